@@ -1,0 +1,181 @@
+//! A number as somebody printed it.
+//!
+//! Text and the unit of its place come in; value, text and the size of the last printed digit go out.
+//! Owns the rules of what may follow a number. It does not know whose number it is.
+
+use std::fmt;
+use std::ops::Range;
+
+use crate::scan::{self, Number};
+use crate::suffix::{self, Meaning, Suffix};
+use crate::value_error::{ValueError, ValueErrorKind as Kind};
+use crate::Unit;
+
+/// A printed number: its digits tell how finely it was rounded.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Figure {
+    /// The value in the SI base unit of `unit`; finite.
+    pub value: f64,
+    /// The unit.
+    pub unit: Unit,
+    /// The text as printed, without blanks around it.
+    pub text: String,
+    /// One unit in the last printed digit, in the SI base unit: 1.0 for `150 V`, 100.0 for `4k7`.
+    /// Finite and above zero.
+    pub resolution: f64,
+}
+
+impl Figure {
+    /// Reads a number with optional SI prefix and unit, or an IEC 60062 letter code. A number without a
+    /// unit takes that of its place.
+    ///
+    /// # Errors
+    /// [`ValueError`] with the byte range of the trouble: no number, unknown or unfitting unit, a comma,
+    /// more than one number, a number out of range, a tolerance letter run on to a value.
+    pub fn parse(text: &str, place: Unit) -> Result<Figure, ValueError> {
+        Figure::parse_range(text, 0..text.len(), place)
+    }
+
+    /// Reads part of a text; error ranges and suggestions concern the whole of it.
+    pub(crate) fn parse_range(
+        text: &str,
+        range: Range<usize>,
+        place: Unit,
+    ) -> Result<Figure, ValueError> {
+        let number = scan::number(text, range, Some(place))?;
+        let (suffix, at) = suffix_of(text, &number, place)?;
+        if let Some(found) = suffix.unit.filter(|found| *found != place) {
+            let expected = place;
+            return Err(ValueError::new(Kind::WrongUnit { found, expected }, at));
+        }
+        Ok(Figure {
+            value: number.value(suffix.exponent)?,
+            unit: place,
+            text: text.get(number.whole.clone()).unwrap_or("").to_string(),
+            resolution: number.resolution(suffix.exponent)?,
+        })
+    }
+}
+
+impl fmt::Display for Figure {
+    /// The text as printed.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(&self.text)
+    }
+}
+
+/// Power of ten and unit of a scanned number, from its letter code or from what follows it.
+pub(crate) fn suffix_of(
+    text: &str,
+    number: &Number,
+    place: Unit,
+) -> Result<(Suffix, Range<usize>), ValueError> {
+    let rest = number.rest.clone();
+    let word = text.get(rest.clone()).unwrap_or("");
+    let following = suffix::meaning(word);
+    match (&number.code, following) {
+        (Some((code, at)), _) if word.is_empty() => Ok((*code, at.clone())),
+        // `4k7 ohm`: the code has the prefix, the word has the unit. In a place of ohms an `F` at the end is
+        // a tolerance letter rather than farads.
+        (Some((code, _)), Meaning::Known(Suffix { exponent: 0, unit }))
+            if code.unit.is_none() || code.unit == unit =>
+        {
+            let unfitting_letter = unit != Some(place) && tolerance_percent(word).is_some();
+            if unfitting_letter {
+                return Err(bad_suffix(text, number, place));
+            }
+            let unit = unit.or(code.unit);
+            Ok((Suffix { unit, ..*code }, rest))
+        }
+        (Some(_), _) => Err(bad_suffix(text, number, place)),
+        (None, Meaning::Known(known)) => Ok((known, rest)),
+        (None, _) if word.is_empty() => Ok((
+            Suffix {
+                exponent: 0,
+                unit: None,
+            },
+            rest,
+        )),
+        (None, Meaning::Ambiguous { small, large }) => {
+            let word = word.to_string();
+            Err(ValueError::new(
+                Kind::AmbiguousSuffix { word, small, large },
+                rest,
+            ))
+        }
+        (None, Meaning::Unknown) => Err(bad_suffix(text, number, place)),
+    }
+}
+
+/// Says what is wrong with the text behind a number.
+fn bad_suffix(text: &str, number: &Number, place: Unit) -> ValueError {
+    let rest = number.rest.clone();
+    let word = text.get(rest.clone()).unwrap_or("");
+    let folded = word.to_lowercase();
+    if folded.starts_with('%') || folded.starts_with("percent") {
+        return ValueError::new(Kind::PercentOutOfPlace { expected: place }, rest);
+    }
+    if let Some(digit) = word.find(|c: char| c.is_ascii_digit()) {
+        return ValueError::new(Kind::TwoNumbers, rest.start + digit..rest.end);
+    }
+    if folded.contains("/v") || folded.contains("per v") {
+        return ValueError::new(Kind::SensitivityOutOfPlace { expected: place }, rest);
+    }
+    if let Some(error) = tolerance_letter(text, number, place) {
+        return error;
+    }
+    let nearest = suffix::nearest(word, place);
+    let word = word.to_string();
+    ValueError::new(Kind::UnknownSuffix { word, nearest }, rest)
+}
+
+/// `4K7K`, `47KJ`: a tolerance letter run on to a value. K and M are multipliers too, so such a text is
+/// refused and not guessed.
+fn tolerance_letter(text: &str, number: &Number, place: Unit) -> Option<ValueError> {
+    if !matches!(place, Unit::Ohm | Unit::Farad | Unit::Henry) {
+        return None;
+    }
+    let rest = number.rest.clone();
+    let word = text.get(rest.clone())?;
+    let letter = word.chars().next_back()?;
+    let at = rest.end - letter.len_utf8();
+    let before = text.get(rest.start..at)?;
+    let percent = tolerance_percent(word.get(before.len()..)?)?;
+    let prefix_stands = match (&number.code, suffix::meaning(before.trim())) {
+        (Some(_), _) => before.is_empty(),
+        (None, Meaning::Known(_)) => true,
+        (None, _) => false,
+    };
+    if !prefix_stands {
+        return None;
+    }
+    let value = text.get(number.whole.start..at)?.trim().replace('K', "k");
+    let suggestion = format!("{value} {percent}%");
+    let kind = Kind::ToleranceLetter {
+        letter,
+        percent,
+        suggestion,
+    };
+    Some(ValueError::new(kind, at..rest.end))
+}
+
+/// Tolerance letters of IEC 60062, symmetrical ones, in percent. From memory; the standard's own table was
+/// not at hand.
+pub(crate) fn tolerance_percent(letter: &str) -> Option<f64> {
+    Some(match letter {
+        "B" => 0.1,
+        "C" => 0.25,
+        "D" => 0.5,
+        "F" => 1.0,
+        "G" => 2.0,
+        "J" => 5.0,
+        "K" => 10.0,
+        "M" => 20.0,
+        "N" => 30.0,
+        _ => return None,
+    })
+}
+
+#[cfg(test)]
+#[path = "figure_tests.rs"]
+mod tests;

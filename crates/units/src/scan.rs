@@ -1,0 +1,273 @@
+//! The scanner of numbers: sign, digits, point, exponent, and the letter codes of IEC 60062.
+//!
+//! A text and the range to read come in; the decimal digits, as digits and a power of ten, go out,
+//! with the place where the suffix begins. It does not round: that is done once, when a value is asked
+//! for. A comma is refused here with both ways to write the number, never guessed.
+
+use std::ops::Range;
+
+use crate::suffix::{self, Meaning, Suffix};
+use crate::value_error::{ValueError, ValueErrorKind as Kind};
+use crate::Unit;
+
+/// Words for "no reading", compared without regard to capitals.
+pub(crate) const NO_READING_WORDS: [&str; 7] =
+    ["∞", "inf", "infinite", "infinity", "open", "ol", "o.l."];
+
+/// An exponent beyond this is out of any number's range, and is kept from overflowing on the way.
+const EXPONENT_CAP: i64 = 1_000_000;
+
+/// A number as written: (-) digits × 10^exponent.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Number {
+    pub negative: bool,
+    pub digits: String,
+    pub exponent: i64,
+    /// The letter that stood in the place of the decimal point, and where.
+    pub code: Option<(Suffix, Range<usize>)>,
+    /// The whole range that was asked for, without blanks around it.
+    pub whole: Range<usize>,
+    /// What follows the number, without blanks around it.
+    pub rest: Range<usize>,
+}
+
+impl Number {
+    /// The value times 10^`shift`, rounded once from the decimal digits; -0 counts as 0.
+    pub fn value(&self, shift: i64) -> Result<f64, ValueError> {
+        let sign = if self.negative { "-" } else { "" };
+        let exponent = self.exponent + shift;
+        let value = self.decimal(&format!("{sign}{}e{exponent}", self.digits))?;
+        let zero = self.digits.bytes().all(|digit| digit == b'0');
+        if value == 0.0 && !zero {
+            return Err(ValueError::new(Kind::TooSmall, self.whole.clone()));
+        }
+        Ok(if zero { 0.0 } else { value })
+    }
+
+    /// One unit in the last written digit, times 10^`shift`.
+    pub fn resolution(&self, shift: i64) -> Result<f64, ValueError> {
+        let unit = self.decimal(&format!("1e{}", self.exponent + shift))?;
+        if unit == 0.0 {
+            return Err(ValueError::new(Kind::TooSmall, self.whole.clone()));
+        }
+        Ok(unit)
+    }
+
+    fn decimal(&self, text: &str) -> Result<f64, ValueError> {
+        match text.parse::<f64>() {
+            Ok(value) if value.is_finite() => Ok(value),
+            _ => Err(ValueError::new(Kind::TooLarge, self.whole.clone())),
+        }
+    }
+}
+
+/// The range without blanks at its ends.
+pub(crate) fn trim(text: &str, range: Range<usize>) -> Range<usize> {
+    let inner = text.get(range.clone()).unwrap_or("");
+    let start = range.start + (inner.len() - inner.trim_start().len());
+    start..start + inner.trim().len()
+}
+
+/// The trimmed whole text with one range of it replaced.
+pub(crate) fn replaced(text: &str, range: &Range<usize>, by: &str) -> String {
+    let before = text.get(..range.start).unwrap_or("");
+    let after = text.get(range.end..).unwrap_or("");
+    format!("{before}{by}{after}").trim().to_string()
+}
+
+/// Reads the number at the start of a range. Letter codes are read if the unit of the place is given.
+pub(crate) fn number(
+    text: &str,
+    range: Range<usize>,
+    place: Option<Unit>,
+) -> Result<Number, ValueError> {
+    let whole = trim(text, range);
+    let body = text.get(whole.clone()).unwrap_or("");
+    if body.is_empty() {
+        return Err(ValueError::new(Kind::Empty, whole));
+    }
+    let unsigned = body
+        .strip_prefix(['-', '\u{2212}', '+'])
+        .unwrap_or(body)
+        .trim_start();
+    let mut number = Number {
+        negative: body.starts_with(['-', '\u{2212}']),
+        digits: String::new(),
+        exponent: 0,
+        code: None,
+        rest: whole.end..whole.end,
+        whole: whole.clone(),
+    };
+    let start = whole.end - unsigned.len();
+    let token = number_token(unsigned);
+    let after = unsigned.get(token.len()..).unwrap_or("");
+    let token_range = start..start + token.len();
+    if token.contains(',') {
+        return Err(comma(text, token_range, after));
+    }
+    let rest = if token.is_empty() {
+        let code = place.and_then(|place| leading_code(unsigned, place));
+        let Some((code, length, fraction, rest)) = code else {
+            return Err(no_number(body, whole));
+        };
+        number.digits = fraction.to_string();
+        number.exponent = -(fraction.len() as i64);
+        number.code = Some((code, start..start + length));
+        rest
+    } else {
+        let (integer, fraction) = token.split_once('.').unwrap_or((token, ""));
+        if fraction.contains('.') || (integer.is_empty() && fraction.is_empty()) {
+            return Err(ValueError::new(Kind::NotANumber, token_range));
+        }
+        number.digits = format!("{integer}{fraction}");
+        number.exponent = -(fraction.len() as i64);
+        if let Some((exponent, rest)) = exponent(after) {
+            number.exponent += exponent;
+            rest
+        } else if let Some((code, length, fraction, rest)) =
+            place.and_then(|_| inner_code(token, after))
+        {
+            number.digits.push_str(fraction);
+            number.exponent = -(fraction.len() as i64);
+            number.code = Some((code, token_range.end..token_range.end + length));
+            rest
+        } else {
+            after
+        }
+    };
+    number.rest = trim(text, whole.end - rest.len()..whole.end);
+    Ok(number)
+}
+
+/// Digits, points and commas from the start; two points in a row part the limits of a tolerance.
+fn number_token(text: &str) -> &str {
+    let end = text.find(|c: char| !c.is_ascii_digit() && c != '.' && c != ',');
+    let token = text.get(..end.unwrap_or(text.len())).unwrap_or("");
+    token
+        .find("..")
+        .map_or(token, |points| token.get(..points).unwrap_or(""))
+}
+
+/// `e3`, `E-6`: the exponent and what follows it.
+fn exponent(text: &str) -> Option<(i64, &str)> {
+    let unsigned_from = text.strip_prefix(['e', 'E'])?;
+    let unsigned = unsigned_from
+        .strip_prefix(['-', '\u{2212}', '+'])
+        .unwrap_or(unsigned_from);
+    let (digits, rest) = split_digits(unsigned);
+    if digits.is_empty() {
+        return None;
+    }
+    let size = digits
+        .parse::<i64>()
+        .unwrap_or(EXPONENT_CAP)
+        .min(EXPONENT_CAP);
+    let negative = unsigned_from.starts_with(['-', '\u{2212}']);
+    Some((if negative { -size } else { size }, rest))
+}
+
+type Code<'a> = (Suffix, usize, &'a str, &'a str);
+
+/// `k7` behind `4`: meaning of the letters, their length, the digits, and what follows.
+fn inner_code<'a>(token: &str, after: &'a str) -> Option<Code<'a>> {
+    if token.contains('.') {
+        return None;
+    }
+    let letters = after.find(|c: char| !c.is_alphabetic())?;
+    let (word, behind) = after.split_at_checked(letters)?;
+    let (digits, rest) = split_digits(behind);
+    match suffix::meaning(word) {
+        Meaning::Known(code) if !digits.is_empty() => Some((code, letters, digits, rest)),
+        _ => None,
+    }
+}
+
+/// `R47`: a letter before all digits. A letter that is no value mark of the place is left alone, for
+/// `V1` in a cell of volts is a tube and not a tenth of a volt.
+fn leading_code(text: &str, place: Unit) -> Option<Code<'_>> {
+    let letter = text.chars().next()?;
+    let fits = match letter {
+        'R' | '\u{3a9}' | '\u{2126}' => true,
+        'k' | 'K' | 'M' | 'G' => place == Unit::Ohm,
+        'p' | 'n' | 'u' | '\u{b5}' | '\u{3bc}' | 'm' => place == Unit::Farad,
+        _ => false,
+    };
+    let (word, behind) = text.split_at_checked(letter.len_utf8())?;
+    let (digits, rest) = split_digits(behind);
+    match suffix::meaning(word) {
+        Meaning::Known(code) if fits && !digits.is_empty() => {
+            Some((code, word.len(), digits, rest))
+        }
+        _ => None,
+    }
+}
+
+fn split_digits(text: &str) -> (&str, &str) {
+    let end = text
+        .find(|c: char| !c.is_ascii_digit())
+        .unwrap_or(text.len());
+    text.split_at_checked(end).unwrap_or((text, ""))
+}
+
+fn no_number(body: &str, whole: Range<usize>) -> ValueError {
+    let unsigned = body.trim_start_matches(['-', '\u{2212}', '+']).trim_start();
+    let first = unsigned.split_whitespace().next().unwrap_or("");
+    if NO_READING_WORDS.contains(&first.to_lowercase().as_str()) {
+        let word = first.to_string();
+        return ValueError::new(Kind::NoReading { word }, whole);
+    }
+    ValueError::new(Kind::NotANumber, whole)
+}
+
+/// Sorts out what a comma may have meant. Three digits behind it are thousands or decimals, nobody can
+/// tell, unless they are `000` of a plain number, which no one prints as decimals.
+fn comma(text: &str, range: Range<usize>, after: &str) -> ValueError {
+    let token = text.get(range.clone()).unwrap_or("");
+    let (commas_at, points_at) = (token.matches(',').count(), token.matches('.').count());
+    let without = replaced(text, &range, &token.replace(',', ""));
+    let (integer, fraction) = token.split_once(',').unwrap_or((token, ""));
+    let lead = if integer.is_empty() { "0" } else { integer };
+    let decimal = replaced(
+        text,
+        &range,
+        &format!("{}.{fraction}", lead.replace('.', "")),
+    );
+    let kind = if token.ends_with(',') {
+        Kind::NotANumber
+    } else if points_at <= 1 && in_thousands(token) {
+        let scaled = matches!(suffix::meaning(after.trim()),
+            Meaning::Known(suffix) if suffix.exponent != 0);
+        let whole_thousands = fraction == "000" && !scaled;
+        if commas_at > 1 || points_at == 1 || whole_thousands {
+            Kind::ThousandsComma {
+                suggestion: without,
+            }
+        } else {
+            Kind::UnclearComma {
+                decimal,
+                thousands: without,
+            }
+        }
+    } else if commas_at == 1 && !fraction.contains('.') {
+        Kind::DecimalComma {
+            suggestion: decimal,
+        }
+    } else {
+        Kind::NotANumber
+    };
+    ValueError::new(kind, range)
+}
+
+/// Whether the commas before the point stand where thousands do: `20,000`, `1,234,567.8`.
+fn in_thousands(token: &str) -> bool {
+    let integer = token.split('.').next().unwrap_or("");
+    let fraction = token.split_once('.').map_or("", |(_, fraction)| fraction);
+    let mut groups = integer.split(',');
+    let first = groups.next().unwrap_or("");
+    let mut rest = groups.peekable();
+    (1..=3).contains(&first.len())
+        && !first.starts_with('0')
+        && rest.peek().is_some()
+        && rest.all(|group| group.len() == 3)
+        && !fraction.contains(',')
+}

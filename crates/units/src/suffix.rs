@@ -1,0 +1,247 @@
+//! The letters behind a number: SI prefixes, units, and the spellings of old parts lists.
+//!
+//! A word comes in; power of ten and unit go out. Owns the only list of spellings, from which the
+//! "did you mean" of an error is drawn too. It knows nothing of numbers.
+
+use crate::Unit;
+
+/// What a word behind a number means.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Suffix {
+    /// Power of ten.
+    pub exponent: i64,
+    /// Unit, if the word names one.
+    pub unit: Option<Unit>,
+}
+
+/// What is known of a word.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Meaning {
+    /// One meaning.
+    Known(Suffix),
+    /// Two meanings, by the age of the sheet; both ways to write it clearly.
+    Ambiguous {
+        small: &'static str,
+        large: &'static str,
+    },
+    /// None.
+    Unknown,
+}
+
+/// Prefix letters as in SI, where `m` is milli and `M` is mega; `K`, `U`, `uu` are old sheets' spellings.
+/// Both Unicode mu characters occur in the wild.
+const PREFIX_LETTERS: [(&str, i64); 15] = [
+    ("", 0),
+    ("p", -12),
+    ("uu", -12),
+    ("\u{b5}\u{b5}", -12),
+    ("\u{3bc}\u{3bc}", -12),
+    ("n", -9),
+    ("\u{b5}", -6),
+    ("u", -6),
+    ("U", -6),
+    ("\u{3bc}", -6),
+    ("m", -3),
+    ("k", 3),
+    ("K", 3),
+    ("M", 6),
+    ("G", 9),
+];
+
+/// Prefixes written out; capitals do not matter.
+const PREFIX_WORDS: [(&str, i64); 8] = [
+    ("pico", -12),
+    ("nano", -9),
+    ("micro", -6),
+    ("milli", -3),
+    ("kilo", 3),
+    ("mega", 6),
+    ("meg", 6),
+    ("giga", 9),
+];
+
+/// Units; capitals do not matter. The first spelling of each unit is the one that help texts show.
+const UNITS: [(&str, Unit); 29] = [
+    ("V", Unit::Volt),
+    ("volt", Unit::Volt),
+    ("volts", Unit::Volt),
+    ("\u{3a9}", Unit::Ohm),
+    ("\u{2126}", Unit::Ohm),
+    ("ohm", Unit::Ohm),
+    ("ohms", Unit::Ohm),
+    ("R", Unit::Ohm),
+    ("A", Unit::Ampere),
+    ("amp", Unit::Ampere),
+    ("amps", Unit::Ampere),
+    ("ampere", Unit::Ampere),
+    ("amperes", Unit::Ampere),
+    ("F", Unit::Farad),
+    ("fd", Unit::Farad),
+    ("farad", Unit::Farad),
+    ("farads", Unit::Farad),
+    ("H", Unit::Henry),
+    ("hy", Unit::Henry),
+    ("henry", Unit::Henry),
+    ("henrys", Unit::Henry),
+    ("henries", Unit::Henry),
+    ("Hz", Unit::Hertz),
+    ("hertz", Unit::Hertz),
+    ("cps", Unit::Hertz),
+    ("cycles", Unit::Hertz),
+    ("W", Unit::Watt),
+    ("watt", Unit::Watt),
+    ("watts", Unit::Watt),
+];
+
+/// Whole words of old sheets in which `m` is not milli (common practice of the time, no source).
+const OLD_WORDS: [(&str, i64, Unit); 5] = [
+    ("mfd", -6, Unit::Farad),
+    ("mmfd", -12, Unit::Farad),
+    ("mmf", -12, Unit::Farad),
+    ("kc", 3, Unit::Hertz),
+    ("mc", 6, Unit::Hertz),
+];
+
+/// Looks up a word; one blank between prefix and unit is allowed ("4.7 k ohms").
+pub(crate) fn meaning(written: &str) -> Meaning {
+    if written.split_whitespace().count() > 2 {
+        return Meaning::Unknown;
+    }
+    let word: String = written.split_whitespace().collect();
+    for (old, exponent, unit) in OLD_WORDS {
+        if word.eq_ignore_ascii_case(old) {
+            return known(exponent, Some(unit));
+        }
+    }
+    // SI's `mF` is a millifarad, but "mf" and "MF" were printed for microfarads.
+    if word != "mF" && word.eq_ignore_ascii_case("mf") {
+        return Meaning::Ambiguous {
+            small: "uF",
+            large: "mF",
+        };
+    }
+    if let Some(exponent) = prefix(&word) {
+        return known(exponent, None);
+    }
+    for (spelling, unit) in UNITS {
+        let start = word.len().checked_sub(spelling.len());
+        let Some((head, tail)) = start.and_then(|at| word.split_at_checked(at)) else {
+            continue;
+        };
+        if tail.eq_ignore_ascii_case(spelling) {
+            if let Some(exponent) = if head.is_empty() {
+                Some(0)
+            } else {
+                prefix(head)
+            } {
+                return known(exponent, Some(unit));
+            }
+        }
+    }
+    Meaning::Unknown
+}
+
+fn known(exponent: i64, unit: Option<Unit>) -> Meaning {
+    Meaning::Known(Suffix { exponent, unit })
+}
+
+/// The power of ten of a prefix that is not empty.
+fn prefix(word: &str) -> Option<i64> {
+    let letter = PREFIX_LETTERS
+        .iter()
+        .find(|(letters, _)| !letters.is_empty() && *letters == word);
+    let spelled = || {
+        PREFIX_WORDS
+            .iter()
+            .find(|(name, _)| word.eq_ignore_ascii_case(name))
+    };
+    letter.or_else(spelled).map(|(_, exponent)| *exponent)
+}
+
+/// The known suffix of the place's unit that is nearest to a word: the same but for capitals, or, for one
+/// of three letters and more, within one slip of the pen.
+pub(crate) fn nearest(word: &str, place: Unit) -> Option<String> {
+    // A longer word than any suffix cannot be near one, and comparing it would only cost time.
+    if word.chars().count() > 12 {
+        return None;
+    }
+    let folded = word.to_lowercase();
+    let slips = |candidate: &String| strsim::osa_distance(&folded, &candidate.to_lowercase());
+    // One slip in a short symbol would make anything near anything.
+    let near = |candidate: &String| {
+        let allowed = usize::from(candidate.chars().count() > 2);
+        slips(candidate) <= allowed
+    };
+    spellings(place).filter(near).min_by_key(slips)
+}
+
+/// What may stand behind a number of a unit: plain names, symbols with prefix letters, old words. Prefix
+/// letters go with symbols only: nobody is helped by "did you mean `µhenrys`".
+fn spellings(place: Unit) -> impl Iterator<Item = String> {
+    let units = move || UNITS.into_iter().filter(move |(_, unit)| *unit == place);
+    let plain = units().map(|(name, _)| name.to_string());
+    let prefixed = PREFIX_LETTERS
+        .into_iter()
+        .flat_map(move |(letters, _)| units().map(move |(name, _)| (letters, name)))
+        .filter(|(letters, name)| letters.chars().count() + name.chars().count() <= 3)
+        .map(|(letters, name)| format!("{letters}{name}"));
+    let old = OLD_WORDS
+        .into_iter()
+        .filter(move |(_, _, unit)| *unit == place)
+        .map(|(word, _, _)| word.to_uppercase());
+    plain.chain(old).chain(prefixed)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn milli_and_mega_are_told_apart_by_the_capital() {
+        assert_eq!(meaning("mV"), known(-3, Some(Unit::Volt)));
+        assert_eq!(meaning("MΩ"), known(6, Some(Unit::Ohm)));
+        for mega in ["M", "MEG", "meg", "Meg", "mega"] {
+            assert_eq!(meaning(mega), known(6, None), "{mega}");
+        }
+        assert_eq!(meaning("megohms"), known(6, Some(Unit::Ohm)));
+    }
+
+    #[test]
+    fn old_capacitor_marks_are_micro_and_pico() {
+        for micro in ["MFD", "mfd", "uF", "µF", "μF", "UF", "ufd"] {
+            assert_eq!(meaning(micro), known(-6, Some(Unit::Farad)), "{micro}");
+        }
+        for pico in ["MMF", "MMFD", "mmf", "uuF", "µµF", "μμF", "pF", "pf"] {
+            assert_eq!(meaning(pico), known(-12, Some(Unit::Farad)), "{pico}");
+        }
+        assert_eq!(meaning("mF"), known(-3, Some(Unit::Farad)));
+        for unclear in ["MF", "mf", "Mf"] {
+            let two = Meaning::Ambiguous {
+                small: "uF",
+                large: "mF",
+            };
+            assert_eq!(meaning(unclear), two, "{unclear}");
+        }
+    }
+
+    #[test]
+    fn old_frequency_marks_and_both_ohm_signs() {
+        assert_eq!(meaning("kc"), known(3, Some(Unit::Hertz)));
+        assert_eq!(meaning("MC"), known(6, Some(Unit::Hertz)));
+        assert_eq!(meaning("k\u{3a9}"), meaning("k\u{2126}"));
+        assert_eq!(meaning("K ohms"), known(3, Some(Unit::Ohm)));
+        assert_eq!(meaning("x"), Meaning::Unknown);
+        assert_eq!(meaning("k o hm"), Meaning::Unknown);
+    }
+
+    #[test]
+    fn the_nearest_suffix_is_of_the_places_unit() {
+        assert_eq!(nearest("PF", Unit::Farad).as_deref(), Some("pF"));
+        assert_eq!(nearest("vlots", Unit::Volt).as_deref(), Some("volts"));
+        assert_eq!(nearest("omhs", Unit::Ohm).as_deref(), Some("ohms"));
+        assert_eq!(nearest("MFS", Unit::Farad).as_deref(), Some("MFD"));
+        assert_eq!(nearest("x", Unit::Volt), None);
+        assert_eq!(nearest("xV", Unit::Volt), None);
+        assert_eq!(nearest("bananas", Unit::Ohm), None);
+    }
+}
