@@ -1,0 +1,196 @@
+//! A circuit: nodes, the parts between them, the reference of each island, and named test points.
+//!
+//! Built once by [`CircuitBuilder`] and never changed afterwards; a meter on a point or a broken
+//! part is a view made by the solver, so *as documented*, *on the bench* and *faulty* can stand
+//! side by side. It refuses to know where in a text a part was written, beyond an [`Origin`].
+
+use crate::part::Part;
+
+/// Where a noun came from: a file's label and its line, counted from 1.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Origin {
+    /// The file as the user would name it, such as `circuit.netlist`.
+    pub file: String,
+    /// Line number, from 1; 0 when it came from no line.
+    pub line: usize,
+}
+
+/// A node's place in [`Circuit::nodes`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct NodeId(pub usize);
+
+/// A part's place in [`Circuit::parts`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct PartId(pub usize);
+
+/// A junction of part terminals.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Node {
+    /// The name written in the netlist.
+    pub name: String,
+    /// Whether the node is the reference (0 V) of its island.
+    pub is_reference: bool,
+}
+
+/// Two nodes that a meter's probes touch.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Port {
+    /// Where the positive probe goes.
+    pub plus: NodeId,
+    /// Where the common probe goes.
+    pub minus: NodeId,
+}
+
+/// A drawn circuit, or several unconnected islands of one.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Circuit {
+    title: String,
+    nodes: Vec<Node>,
+    parts: Vec<Part>,
+    test_points: Vec<(String, NodeId)>,
+}
+
+impl Circuit {
+    /// The netlist's own title; empty when it has none.
+    pub fn title(&self) -> &str {
+        &self.title
+    }
+
+    /// Every node, in order of first mention.
+    pub fn nodes(&self) -> &[Node] {
+        &self.nodes
+    }
+
+    /// Every part, in the order of the netlist.
+    pub fn parts(&self) -> &[Part] {
+        &self.parts
+    }
+
+    /// Names given to nodes by test-point statements.
+    pub fn test_points(&self) -> &[(String, NodeId)] {
+        &self.test_points
+    }
+
+    /// The name of a node.
+    pub fn node_name(&self, id: NodeId) -> &str {
+        &self.nodes[id.0].name
+    }
+
+    /// One part.
+    pub fn part(&self, id: PartId) -> &Part {
+        &self.parts[id.0]
+    }
+
+    /// The node of this name, without regard to letter case where that is unambiguous.
+    pub fn node(&self, name: &str) -> Option<NodeId> {
+        find_name(self.nodes.iter().map(|n| n.name.as_str()), name).map(NodeId)
+    }
+
+    /// The part of this designator, without regard to letter case where that is unambiguous.
+    pub fn part_named(&self, designator: &str) -> Option<PartId> {
+        find_name(self.parts.iter().map(|p| p.designator.as_str()), designator).map(PartId)
+    }
+
+    /// The node that a test-point statement calls by this name.
+    pub fn test_point(&self, name: &str) -> Option<NodeId> {
+        find_name(self.test_points.iter().map(|(n, _)| n.as_str()), name)
+            .map(|index| self.test_points[index].1)
+    }
+
+    /// Reference nodes, one for each grounded island.
+    pub fn references(&self) -> impl Iterator<Item = NodeId> + '_ {
+        self.nodes
+            .iter()
+            .enumerate()
+            .filter(|(_, node)| node.is_reference)
+            .map(|(index, _)| NodeId(index))
+    }
+}
+
+/// An exact match first, then a match in another letter case if it is the only one.
+fn find_name<'a>(names: impl Iterator<Item = &'a str> + Clone, wanted: &str) -> Option<usize> {
+    if let Some(index) = names.clone().position(|name| name == wanted) {
+        return Some(index);
+    }
+    let mut loose = names
+        .enumerate()
+        .filter(|(_, name)| name.eq_ignore_ascii_case(wanted));
+    match (loose.next(), loose.next()) {
+        (Some((index, _)), None) => Some(index),
+        _ => None,
+    }
+}
+
+/// Collects nodes and parts, then gives the finished [`Circuit`].
+#[derive(Clone, Debug, Default)]
+pub struct CircuitBuilder {
+    circuit: Circuit,
+}
+
+impl CircuitBuilder {
+    /// An empty circuit.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Sets the title.
+    pub fn title(&mut self, title: impl Into<String>) {
+        self.circuit.title = title.into();
+    }
+
+    /// The node of exactly this name, made if it is new.
+    pub fn node(&mut self, name: &str) -> NodeId {
+        let known = self.circuit.nodes.iter().position(|n| n.name == name);
+        NodeId(known.unwrap_or_else(|| {
+            self.circuit.nodes.push(Node {
+                name: name.to_owned(),
+                is_reference: false,
+            });
+            self.circuit.nodes.len() - 1
+        }))
+    }
+
+    /// Makes a node the reference of its island.
+    pub fn reference(&mut self, id: NodeId) {
+        self.circuit.nodes[id.0].is_reference = true;
+    }
+
+    /// Adds a part.
+    pub fn part(&mut self, part: Part) -> PartId {
+        self.circuit.parts.push(part);
+        PartId(self.circuit.parts.len() - 1)
+    }
+
+    /// Gives a node a second name.
+    pub fn test_point(&mut self, name: impl Into<String>, node: NodeId) {
+        self.circuit.test_points.push((name.into(), node));
+    }
+
+    /// What has been collected so far.
+    pub fn peek(&self) -> &Circuit {
+        &self.circuit
+    }
+
+    /// The finished circuit.
+    pub fn finish(self) -> Circuit {
+        self.circuit
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_match_in_any_case_unless_that_is_ambiguous() {
+        let mut builder = CircuitBuilder::new();
+        let plate = builder.node("Plate1");
+        let upper = builder.node("B+");
+        let lower = builder.node("b+");
+        let circuit = builder.finish();
+        assert_eq!(circuit.node("plate1"), Some(plate));
+        assert_eq!(circuit.node("B+"), Some(upper));
+        assert_eq!(circuit.node("b+"), Some(lower));
+        assert_eq!(circuit.node("grid"), None);
+    }
+}

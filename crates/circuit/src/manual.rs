@@ -1,0 +1,81 @@
+//! What the service manual prints: one entry a test point.
+
+use units::{Figure, Tolerance};
+
+use crate::circuit::{Origin, Port};
+use crate::meter::Meter;
+use crate::setting::Setting;
+
+/// What is measured at a point.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Quantity {
+    /// Direct volts.
+    #[default]
+    DcVolts,
+    /// Alternating volts.
+    AcVolts,
+    /// Resistance with the power off.
+    Ohms,
+    /// Direct current.
+    DcMilliamperes,
+}
+
+impl Quantity {
+    /// Every quantity.
+    pub const ALL: [Quantity; 4] = [
+        Quantity::DcVolts,
+        Quantity::AcVolts,
+        Quantity::Ohms,
+        Quantity::DcMilliamperes,
+    ];
+
+    /// The name used in `manual.csv` and in reports.
+    pub fn name(self) -> &'static str {
+        match self {
+            Quantity::DcVolts => "dc V",
+            Quantity::AcVolts => "ac V",
+            Quantity::Ohms => "ohm",
+            Quantity::DcMilliamperes => "dc mA",
+        }
+    }
+
+    /// The unit in which values are kept.
+    pub fn unit(self) -> units::Unit {
+        match self {
+            Quantity::DcVolts | Quantity::AcVolts => units::Unit::Volt,
+            Quantity::Ohms => units::Unit::Ohm,
+            Quantity::DcMilliamperes => units::Unit::Ampere,
+        }
+    }
+}
+
+/// One value printed in the manual.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ManualEntry {
+    /// The manual's own label of the point.
+    pub point: String,
+    /// Where the probe goes, as written.
+    pub at: String,
+    /// Where the other probe goes, as written or by default.
+    pub against: String,
+    /// The two nodes; none where the circuit round the point is not drawn.
+    pub port: Option<Port>,
+    /// What was measured.
+    pub quantity: Quantity,
+    /// The printed value.
+    pub figure: Figure,
+    /// The meter it was read with.
+    pub meter: Meter,
+    /// Full scale of the range used, in volts, where the manual says so.
+    pub range: Option<f64>,
+    /// What a healthy set may differ; the job's default where the row has none.
+    pub tolerance: Option<Tolerance>,
+    /// Resistance seen at the point in ohms, stated instead of drawn.
+    pub source: Option<f64>,
+    /// Control positions for this point.
+    pub settings: Vec<Setting>,
+    /// Free text.
+    pub note: String,
+    /// The row it stands in.
+    pub origin: Origin,
+}

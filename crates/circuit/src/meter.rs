@@ -1,0 +1,178 @@
+//! Meters: what they load a point with, on which range, and how well they read.
+//!
+//! A voltmeter is its input resistance across the port. For a meter of so many ohms per volt
+//! that is sensitivity times the full scale of the selected range, not times the reading
+//! (NEETS Module 3, NAVEDTRA 14175, p. 1-27). The circuit it is put on is not known here.
+
+use units::Sensitivity;
+
+/// A voltmeter.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Meter {
+    /// The name by which job files call it, such as `20k/V` or `bench-dmm`.
+    pub name: String,
+    /// A line for people.
+    pub description: String,
+    /// What it loads a point with for direct volts.
+    pub input: MeterInput,
+    /// Its direct-volt ranges, rising.
+    pub ranges: Vec<MeterRange>,
+    /// Counts of a digital display, such as 2000.
+    pub counts: Option<u32>,
+    /// Its accuracy for direct volts, where known.
+    pub accuracy: Option<Accuracy>,
+    /// Its alternating-volt side, where known.
+    pub ac: Option<AcInput>,
+}
+
+/// Input resistance of a meter for direct volts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum MeterInput {
+    /// So many ohms for each volt of the range.
+    Sensitivity(Sensitivity),
+    /// The same ohms on every range, but for ranges that state their own.
+    Fixed(f64),
+}
+
+/// One range.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct MeterRange {
+    /// Volts at full scale.
+    pub full_scale: f64,
+    /// Input resistance on this range in ohms, where it differs from the meter's.
+    pub input: Option<f64>,
+}
+
+/// Permitted error of a meter, as its maker states it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Accuracy {
+    /// A share of full scale, anywhere on the scale.
+    OfFullScale(f64),
+    /// A share of the reading and so many counts of the last digit.
+    OfReading {
+        /// Share of the reading.
+        share: f64,
+        /// Counts of the last digit.
+        counts: f64,
+    },
+}
+
+/// What an alternating-volt indication follows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Response {
+    /// The mean of the rectified wave, scaled for a sine.
+    Average,
+    /// The root mean square.
+    TrueRms,
+    /// The peak, scaled for a sine.
+    Peak,
+}
+
+/// The alternating-volt side of a meter.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AcInput {
+    /// Input resistance.
+    pub input: MeterInput,
+    /// Input capacitance in farads.
+    pub capacitance: f64,
+    /// Permitted error.
+    pub accuracy: Option<Accuracy>,
+    /// What the indication follows.
+    pub responds: Response,
+}
+
+impl Meter {
+    /// Input resistance in ohms on a range.
+    pub fn input_ohms(&self, range: MeterRange) -> f64 {
+        match (range.input, self.input) {
+            (Some(ohms), _) => ohms,
+            // R_m = S · full-scale volts of the selected range
+            (None, MeterInput::Sensitivity(Sensitivity(ohms_per_volt))) => {
+                ohms_per_volt * range.full_scale
+            }
+            (None, MeterInput::Fixed(ohms)) => ohms,
+        }
+    }
+
+    /// The range of this full scale in volts; a range of that full scale without an input of its
+    /// own if the meter lists none, since a manual may name a range that the class does not list.
+    pub fn range(&self, full_scale: f64) -> MeterRange {
+        let same =
+            |range: &&MeterRange| (range.full_scale - full_scale).abs() <= 1e-9 * full_scale.abs();
+        self.ranges
+            .iter()
+            .find(same)
+            .copied()
+            .unwrap_or(MeterRange {
+                full_scale,
+                input: None,
+            })
+    }
+
+    /// The lowest range that holds these volts, or the highest there is.
+    pub fn range_for(&self, volts: f64) -> Option<MeterRange> {
+        self.ranges
+            .iter()
+            .find(|range| range.holds(volts))
+            .or(self.ranges.last())
+            .copied()
+    }
+
+    /// The ranges next below and next above one, where the meter has them.
+    pub fn neighbours(&self, range: MeterRange) -> (Option<MeterRange>, Option<MeterRange>) {
+        let below = |other: &&MeterRange| other.full_scale < range.full_scale;
+        let above = |other: &&MeterRange| other.full_scale > range.full_scale;
+        (
+            self.ranges.iter().rev().find(below).copied(),
+            self.ranges.iter().find(above).copied(),
+        )
+    }
+
+    /// Whether the input resistance differs from range to range.
+    pub fn loads_by_range(&self) -> bool {
+        let mut ohms = self.ranges.iter().map(|range| self.input_ohms(*range));
+        match ohms.next() {
+            Some(first) => ohms.any(|other| (other - first).abs() > 1e-9 * first.abs()),
+            None => matches!(self.input, MeterInput::Sensitivity(_)),
+        }
+    }
+}
+
+impl MeterRange {
+    /// Whether volts of either sign fit on the range.
+    pub fn holds(&self, volts: f64) -> bool {
+        volts.abs() <= self.full_scale
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::meter_class::meter_by_name;
+
+    #[test]
+    fn an_ohms_per_volt_meter_loads_by_its_range_and_not_by_the_reading() {
+        // 50 kΩ on 2.5 V is 20 kΩ/V: US Army Ordnance Subcourse OD0010, fig. 9.
+        let meter = meter_by_name("20k/V").unwrap();
+        assert!((meter.input_ohms(meter.range(2.5)) - 50e3).abs() < 1e-6);
+        assert!((meter.input_ohms(meter.range_for(1.0).unwrap()) - 50e3).abs() < 1e-6);
+        assert!((meter.input_ohms(meter.range(300.0)) - 6e6).abs() < 1e-3);
+    }
+
+    #[test]
+    fn the_lowest_range_that_holds_the_volts_is_chosen() {
+        let meter = meter_by_name("20k/V").unwrap();
+        let full_scale = |volts| meter.range_for(volts).unwrap().full_scale;
+        assert!((full_scale(-9.0) - 10.0).abs() < 1e-12);
+        assert!((full_scale(10.0) - 10.0).abs() < 1e-12);
+        assert!((full_scale(10.1) - 50.0).abs() < 1e-12);
+        assert!((full_scale(1e6) - 1000.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn neighbours_stop_at_the_ends() {
+        let meter = meter_by_name("20k/V").unwrap();
+        let (below, above) = meter.neighbours(meter.range(2.5));
+        assert!(below.is_none());
+        assert!((above.unwrap().full_scale - 10.0).abs() < 1e-12);
+    }
+}

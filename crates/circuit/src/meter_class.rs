@@ -1,0 +1,194 @@
+//! The meter classes built in: the meters that manuals name, with usual range sets.
+//!
+//! A manual says `20,000 ohms per volt` or `11 megohm`; the rest of such a meter has to be
+//! assumed, and every assumption stands here with its origin. A job's own `meters.toml` comes
+//! first wherever it has a better word.
+
+use units::Sensitivity;
+
+use crate::meter::{AcInput, Accuracy, Meter, MeterInput, MeterRange, Response};
+
+/// One built-in class.
+struct Class {
+    name: &'static str,
+    description: &'static str,
+    input: MeterInput,
+    ranges: &'static [f64],
+    digital: bool,
+}
+
+/// Range sets. 20 kΩ/V: the scales of TM 9-254 para 8-4 and the 50 kΩ of its 2.5 V range in US
+/// Army Ordnance Subcourse OD0010, fig. 9. The others are from memory or common practice, no
+/// source; so is the resistance of the digital class.
+const CLASSES: [Class; 9] = [
+    Class {
+        name: "1k/V",
+        description: "1,000 ohms per volt, pocket meter of the 1930s and 1940s",
+        input: MeterInput::Sensitivity(Sensitivity(1e3)),
+        ranges: &[5.0, 10.0, 50.0, 100.0, 250.0, 500.0, 1000.0],
+        digital: false,
+    },
+    Class {
+        name: "5k/V",
+        description: "5,000 ohms per volt multimeter",
+        input: MeterInput::Sensitivity(Sensitivity(5e3)),
+        ranges: &[5.0, 25.0, 100.0, 500.0, 1000.0],
+        digital: false,
+    },
+    Class {
+        name: "10k/V",
+        description: "10,000 ohms per volt multimeter",
+        input: MeterInput::Sensitivity(Sensitivity(10e3)),
+        ranges: &[2.5, 10.0, 50.0, 250.0, 1000.0],
+        digital: false,
+    },
+    Class {
+        name: "20k/V",
+        description: "20,000 ohms per volt service multimeter",
+        input: MeterInput::Sensitivity(Sensitivity(20e3)),
+        ranges: &[2.5, 10.0, 50.0, 250.0, 1000.0],
+        digital: false,
+    },
+    Class {
+        name: "50k/V",
+        description: "50,000 ohms per volt multimeter",
+        input: MeterInput::Sensitivity(Sensitivity(50e3)),
+        ranges: &[0.5, 2.5, 10.0, 50.0, 250.0, 1000.0],
+        digital: false,
+    },
+    Class {
+        name: "100k/V",
+        description: "100,000 ohms per volt laboratory multimeter",
+        input: MeterInput::Sensitivity(Sensitivity(100e3)),
+        ranges: &[0.3, 3.0, 12.0, 30.0, 120.0, 300.0, 1200.0],
+        digital: false,
+    },
+    Class {
+        name: "11M",
+        description: "vacuum-tube voltmeter, 11 megohm with its probe",
+        input: MeterInput::Fixed(11e6),
+        ranges: &[1.5, 5.0, 15.0, 50.0, 150.0, 500.0, 1500.0],
+        digital: false,
+    },
+    Class {
+        name: "10M",
+        description: "digital meter, 10 megohm on every range",
+        input: MeterInput::Fixed(10e6),
+        ranges: &[0.2, 2.0, 20.0, 200.0, 1000.0],
+        digital: true,
+    },
+    Class {
+        name: "1M",
+        description: "electronic voltmeter, 1 megohm on every range",
+        input: MeterInput::Fixed(1e6),
+        ranges: &[1.0, 3.0, 10.0, 30.0, 100.0, 300.0, 1000.0],
+        digital: false,
+    },
+];
+
+/// Permitted error of a pointer meter that states none: 3 % of full scale, the usual figure for
+/// service meters and vacuum-tube voltmeters (common practice, no source).
+const POINTER_ACCURACY: Accuracy = Accuracy::OfFullScale(0.03);
+
+/// Permitted error of a digital meter that states none: 0.5 % and 2 counts of 2000 (from memory
+/// of hand-held meters).
+const DIGITAL_ACCURACY: Accuracy = Accuracy::OfReading {
+    share: 0.005,
+    counts: 2.0,
+};
+
+/// Every built-in class, from the heaviest load to the lightest.
+pub fn meter_classes() -> Vec<Meter> {
+    CLASSES.iter().map(build).collect()
+}
+
+/// The built-in class of this name, spaces, letter case and the sign Ω left aside.
+pub fn meter_by_name(name: &str) -> Option<Meter> {
+    let wanted = plain(name);
+    CLASSES
+        .iter()
+        .find(|class| plain(class.name) == wanted)
+        .map(build)
+}
+
+fn plain(name: &str) -> String {
+    name.chars()
+        .filter(|c| !c.is_whitespace() && !matches!(c, 'Ω' | '\u{2126}'))
+        .flat_map(char::to_lowercase)
+        .collect()
+}
+
+fn build(class: &Class) -> Meter {
+    Meter {
+        name: class.name.to_owned(),
+        description: class.description.to_owned(),
+        input: class.input,
+        ranges: class
+            .ranges
+            .iter()
+            .map(|volts| MeterRange {
+                full_scale: *volts,
+                input: None,
+            })
+            .collect(),
+        counts: class.digital.then_some(2000),
+        accuracy: Some(if class.digital {
+            DIGITAL_ACCURACY
+        } else {
+            POINTER_ACCURACY
+        }),
+        ac: Some(ac_side(class)),
+    }
+}
+
+/// The alternating side. A 20 kΩ/V multimeter has 5 kΩ/V for alternating volts and averages
+/// (a tutorial on analog multimeters, myengineerings.com/what-is-analog-multimeter); tube
+/// voltmeters follow the peak behind about 1 MΩ and 100 pF; both in general from memory.
+fn ac_side(class: &Class) -> AcInput {
+    let share_of_dc = 0.25;
+    match class.input {
+        MeterInput::Sensitivity(Sensitivity(ohms_per_volt)) => AcInput {
+            input: MeterInput::Sensitivity(Sensitivity((ohms_per_volt * share_of_dc).max(1e3))),
+            capacitance: 0.0,
+            accuracy: Some(Accuracy::OfFullScale(0.05)),
+            responds: Response::Average,
+        },
+        MeterInput::Fixed(_) => AcInput {
+            input: MeterInput::Fixed(1e6),
+            capacitance: 100e-12,
+            accuracy: Some(if class.digital {
+                Accuracy::OfReading {
+                    share: 0.01,
+                    counts: 5.0,
+                }
+            } else {
+                Accuracy::OfFullScale(0.05)
+            }),
+            responds: if class.digital {
+                Response::Average
+            } else {
+                Response::Peak
+            },
+        },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ranges_rise_and_names_are_found_as_people_write_them() {
+        for meter in meter_classes() {
+            let rising = meter
+                .ranges
+                .windows(2)
+                .all(|pair| pair[0].full_scale < pair[1].full_scale);
+            assert!(rising, "{}", meter.name);
+            assert!(meter_by_name(&meter.name).is_some());
+        }
+        assert_eq!(meter_by_name("20 kΩ/V").unwrap().name, "20k/V");
+        assert_eq!(meter_by_name("11m").unwrap().name, "11M");
+        assert!(meter_by_name("3k/V").is_none());
+    }
+}

@@ -1,0 +1,219 @@
+//! Parts and what is written on them.
+//!
+//! A part is a reference designation, a kind with its values, and the nodes of its terminals in
+//! the fixed order that [`PartKind::terminals`] names. Values are in volts, ohms, farads,
+//! henries, amperes, hertz; tolerances are fractions (0.1 for ±10 %). How a part behaves is the
+//! solver's business.
+
+use crate::circuit::{NodeId, Origin};
+
+/// One component of the drawn circuit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Part {
+    /// Reference designation, such as `R7`.
+    pub designator: String,
+    /// What it is, with its values.
+    pub kind: PartKind,
+    /// Nodes of its terminals, in the order of [`PartKind::terminals`].
+    pub nodes: Vec<NodeId>,
+    /// The netlist line that states it.
+    pub origin: Origin,
+}
+
+/// What a part is.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PartKind {
+    /// Fixed resistor.
+    Resistor(Resistor),
+    /// Resistor with a wiper.
+    Potentiometer(Potentiometer),
+    /// Capacitor: open for direct current but for its leakage.
+    Capacitor(Capacitor),
+    /// Choke or coil: its winding resistance for direct current.
+    Inductor(Inductor),
+    /// Two windings, joined by no direct current.
+    Transformer(Transformer),
+    /// Power supply or battery.
+    Supply(Supply),
+    /// Signal generator: its own source resistance for direct current.
+    Generator(Generator),
+    /// Filament lamp.
+    Lamp(Lamp),
+    /// Switch or fuse.
+    Contact(Contact),
+}
+
+/// Fixed resistor.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Resistor {
+    /// Marked resistance in ohms.
+    pub ohms: f64,
+    /// Half-width of its tolerance as a fraction, if stated.
+    pub tolerance: Option<f64>,
+}
+
+/// Potentiometer or rheostat.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Potentiometer {
+    /// Resistance from end to end, in ohms.
+    pub ohms: f64,
+    /// Half-width of its tolerance as a fraction, if stated.
+    pub tolerance: Option<f64>,
+    /// Share of the resistance between the counter-clockwise end and the wiper, 0 to 1.
+    pub setting: f64,
+}
+
+/// Capacitor.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Capacitor {
+    /// Capacitance in farads.
+    pub farads: f64,
+    /// Half-width of its tolerance as a fraction, if stated.
+    pub tolerance: Option<f64>,
+    /// Leakage resistance in ohms; none is an ideal dielectric.
+    pub leak: Option<f64>,
+}
+
+/// Choke or coil.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Inductor {
+    /// Inductance in henries.
+    pub henries: f64,
+    /// Winding resistance in ohms; 0 is allowed.
+    pub ohms: f64,
+}
+
+/// Transformer of two windings.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Transformer {
+    /// Primary turns over secondary turns.
+    pub ratio: f64,
+    /// Primary winding resistance in ohms.
+    pub primary_ohms: f64,
+    /// Secondary winding resistance in ohms.
+    pub secondary_ohms: f64,
+}
+
+/// Whether a source of direct voltage is a supply or a battery.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SupplyKind {
+    /// Mains-fed or otherwise external supply.
+    Supply,
+    /// Battery.
+    Battery,
+}
+
+/// Power supply or battery.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Supply {
+    /// Supply or battery.
+    pub kind: SupplyKind,
+    /// Open-circuit volts of the plus terminal above the minus terminal.
+    pub volts: f64,
+    /// Half-width of its tolerance as a fraction, if stated.
+    pub tolerance: Option<f64>,
+    /// Own resistance in ohms; 0 is an ideal source.
+    pub source: f64,
+    /// Whether its volts follow the line voltage.
+    pub follows_line: bool,
+    /// What it looks like to an ohmmeter when dead, in ohms; none is open.
+    pub off: Option<f64>,
+}
+
+/// Signal generator.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Generator {
+    /// Open-circuit volts, root mean square.
+    pub volts: f64,
+    /// Frequency in hertz.
+    pub hertz: f64,
+    /// Own resistance in ohms.
+    pub source: f64,
+}
+
+/// Filament lamp, taken at the resistance of its rating.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lamp {
+    /// Rated volts.
+    pub volts: f64,
+    /// Rated amperes.
+    pub amperes: f64,
+}
+
+/// Whether a contact is a switch or a fuse.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ContactKind {
+    /// Switch.
+    Switch,
+    /// Fuse.
+    Fuse,
+}
+
+/// Something that joins two nodes or does not.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Contact {
+    /// Switch or fuse.
+    pub kind: ContactKind,
+    /// Whether it conducts.
+    pub closed: bool,
+}
+
+impl PartKind {
+    /// Names of the terminals, in the order in which [`Part::nodes`] holds their nodes.
+    pub fn terminals(&self) -> &'static [&'static str] {
+        match self {
+            PartKind::Potentiometer(_) => &["cw", "wiper", "ccw"],
+            PartKind::Supply(_) => &["plus", "minus"],
+            PartKind::Transformer(_) => &[
+                "primary start",
+                "primary end",
+                "secondary start",
+                "secondary end",
+            ],
+            PartKind::Resistor(_)
+            | PartKind::Capacitor(_)
+            | PartKind::Inductor(_)
+            | PartKind::Generator(_)
+            | PartKind::Lamp(_)
+            | PartKind::Contact(_) => &["first", "second"],
+        }
+    }
+
+    /// The kind in a word, as the netlist and the reports call it.
+    pub fn noun(&self) -> &'static str {
+        match self {
+            PartKind::Resistor(_) => "resistor",
+            PartKind::Potentiometer(_) => "potentiometer",
+            PartKind::Capacitor(_) => "capacitor",
+            PartKind::Inductor(_) => "inductor",
+            PartKind::Transformer(_) => "transformer",
+            PartKind::Supply(supply) => match supply.kind {
+                SupplyKind::Supply => "supply",
+                SupplyKind::Battery => "battery",
+            },
+            PartKind::Generator(_) => "signal generator",
+            PartKind::Lamp(_) => "lamp",
+            PartKind::Contact(contact) => match contact.kind {
+                ContactKind::Switch => "switch",
+                ContactKind::Fuse => "fuse",
+            },
+        }
+    }
+
+    /// Groups of terminals that are joined inside the part, by whatever means: the two windings
+    /// of a transformer are the one case in which a part's terminals fall into several groups.
+    pub fn joined_terminals(&self) -> &'static [&'static [usize]] {
+        match self {
+            PartKind::Transformer(_) => &[&[0, 1], &[2, 3]],
+            PartKind::Potentiometer(_) => &[&[0, 1, 2]],
+            _ => &[&[0, 1]],
+        }
+    }
+}
+
+impl Lamp {
+    /// Resistance at its rating: volts over amperes.
+    pub fn ohms(&self) -> f64 {
+        self.volts / self.amperes
+    }
+}

@@ -1,0 +1,203 @@
+//! Places that a probe can touch, as people write them: `plate1`, `TP3`, `R7`, `V1 pin 6`,
+//! `Q1 collector`.
+//!
+//! Words in, nodes out. It knows the circuit and nothing of the row in which the words stood.
+
+use thiserror::Error;
+
+use crate::circuit::{Circuit, NodeId, PartId, Port};
+
+/// Why words name no place of the circuit.
+#[derive(Clone, Debug, Error, PartialEq, Eq)]
+pub enum PlaceError {
+    /// No node, test point or part has this name.
+    #[error("no node, test point or part is called '{name}'")]
+    Unknown {
+        /// The name.
+        name: String,
+    },
+    /// The part has no terminal of this name.
+    #[error("{designator} has no terminal '{word}'")]
+    NoTerminal {
+        /// The part.
+        designator: String,
+        /// The word.
+        word: String,
+        /// The terminals it has.
+        terminals: Vec<String>,
+    },
+    /// A part with more than two terminals needs one of them named.
+    #[error("{designator} has more than two terminals: say which one")]
+    NotAcross {
+        /// The part.
+        designator: String,
+        /// The terminals it has.
+        terminals: Vec<String>,
+    },
+}
+
+/// What words name: a node, or the two ends of a part.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Spot {
+    Node(NodeId),
+    Across(Port),
+}
+
+/// The port between `at` and `against`. Where `against` is empty, the other side is the other end
+/// of the part that `at` names, or else `reference`, or else the reference of the island.
+///
+/// # Errors
+/// [`PlaceError`] if either names nothing in the circuit, with `true` if it was `against`.
+pub fn resolve(
+    circuit: &Circuit,
+    at: &str,
+    against: &str,
+    reference: Option<NodeId>,
+) -> Result<Port, (PlaceError, bool)> {
+    let other = match against.trim() {
+        "" => None,
+        words => match spot(circuit, words).map_err(|error| (error, true))? {
+            Spot::Node(node) => Some(node),
+            Spot::Across(port) => Some(port.plus),
+        },
+    };
+    match spot(circuit, at.trim()).map_err(|error| (error, false))? {
+        Spot::Across(port) => Ok(Port {
+            plus: port.plus,
+            minus: other.unwrap_or(port.minus),
+        }),
+        Spot::Node(plus) => Ok(Port {
+            plus,
+            minus: other.unwrap_or_else(|| default_reference(circuit, plus, reference)),
+        }),
+    }
+}
+
+/// The job's reference if it lies in the same island, else the island's own.
+fn default_reference(circuit: &Circuit, node: NodeId, reference: Option<NodeId>) -> NodeId {
+    let island = crate::topology::islands(circuit)
+        .into_iter()
+        .find(|island| island.nodes.contains(&node));
+    let Some(island) = island else { return node };
+    match reference {
+        Some(wanted) if island.nodes.contains(&wanted) => wanted,
+        _ => island.references.first().copied().unwrap_or(node),
+    }
+}
+
+fn spot(circuit: &Circuit, words: &str) -> Result<Spot, PlaceError> {
+    if let Some(node) = circuit.node(words).or_else(|| circuit.test_point(words)) {
+        return Ok(Spot::Node(node));
+    }
+    if let Some(id) = circuit.part_named(words) {
+        let part = circuit.part(id);
+        return match part.nodes.as_slice() {
+            [plus, minus] => Ok(Spot::Across(Port {
+                plus: *plus,
+                minus: *minus,
+            })),
+            _ => Err(PlaceError::NotAcross {
+                designator: part.designator.clone(),
+                terminals: terminals(circuit, id),
+            }),
+        };
+    }
+    if let Some((name, rest)) = words.split_once(char::is_whitespace) {
+        if let Some(id) = circuit.part_named(name) {
+            return terminal(circuit, id, rest.trim());
+        }
+    }
+    Err(PlaceError::Unknown {
+        name: words.to_owned(),
+    })
+}
+
+fn terminal(circuit: &Circuit, id: PartId, word: &str) -> Result<Spot, PlaceError> {
+    let part = circuit.part(id);
+    part.kind
+        .terminals()
+        .iter()
+        .position(|name| name.eq_ignore_ascii_case(word))
+        .and_then(|index| part.nodes.get(index))
+        .map(|node| Spot::Node(*node))
+        .ok_or_else(|| PlaceError::NoTerminal {
+            designator: part.designator.clone(),
+            word: word.to_owned(),
+            terminals: terminals(circuit, id),
+        })
+}
+
+fn terminals(circuit: &Circuit, id: PartId) -> Vec<String> {
+    circuit
+        .part(id)
+        .kind
+        .terminals()
+        .iter()
+        .map(|name| (*name).to_owned())
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::circuit::{CircuitBuilder, Origin};
+    use crate::part::{Part, PartKind, Potentiometer, Resistor};
+
+    fn circuit() -> Circuit {
+        let mut builder = CircuitBuilder::new();
+        let [top, mid, chassis] = ["top", "mid", "chassis"].map(|name| builder.node(name));
+        builder.reference(chassis);
+        let mut add = |designator: &str, kind, nodes: &[NodeId]| {
+            builder.part(Part {
+                designator: designator.into(),
+                kind,
+                nodes: nodes.to_vec(),
+                origin: Origin::default(),
+            });
+        };
+        let resistor = PartKind::Resistor(Resistor {
+            ohms: 1e3,
+            tolerance: None,
+        });
+        let pot = PartKind::Potentiometer(Potentiometer {
+            ohms: 1e4,
+            tolerance: None,
+            setting: 0.5,
+        });
+        add("R7", resistor, &[top, mid]);
+        add("R9", pot, &[top, mid, chassis]);
+        builder.test_point("TP3", mid);
+        builder.finish()
+    }
+
+    fn port(plus: usize, minus: usize) -> Port {
+        Port {
+            plus: NodeId(plus),
+            minus: NodeId(minus),
+        }
+    }
+
+    #[test]
+    fn nodes_test_points_parts_and_terminals_are_places() {
+        let circuit = circuit();
+        let at = |words| resolve(&circuit, words, "", None);
+        assert_eq!(at("top"), Ok(port(0, 2)));
+        assert_eq!(at("tp3"), Ok(port(1, 2)));
+        assert_eq!(at("R7"), Ok(port(0, 1)));
+        assert_eq!(at("R9 wiper"), Ok(port(1, 2)));
+        assert_eq!(resolve(&circuit, "top", "TP3", None), Ok(port(0, 1)));
+    }
+
+    #[test]
+    fn what_is_wrong_and_on_which_side_is_said() {
+        let circuit = circuit();
+        let (error, in_against) = resolve(&circuit, "top", "grid", None).unwrap_err();
+        assert!(in_against);
+        assert!(matches!(error, PlaceError::Unknown { name } if name == "grid"));
+        let (error, in_against) = resolve(&circuit, "R9", "", None).unwrap_err();
+        assert!(!in_against);
+        assert!(matches!(error, PlaceError::NotAcross { .. }));
+        let (error, _) = resolve(&circuit, "R9 anode", "", None).unwrap_err();
+        assert!(matches!(error, PlaceError::NoTerminal { word, .. } if word == "anode"));
+    }
+}

@@ -1,0 +1,160 @@
+//! What hangs together with what: islands, and groups joined for direct current.
+//!
+//! Singular equations are found here, from the drawing, and not from the numbers: elimination on
+//! a floating network returns a plausible-looking answer about as often as it refuses.
+
+use crate::circuit::{Circuit, NodeId, PartId};
+use crate::part::PartKind;
+use crate::setting::{Conditions, SettingValue};
+
+/// Sets of nodes that grow by joining (union by index, with path halving).
+#[derive(Clone, Debug)]
+pub struct Groups {
+    parent: Vec<usize>,
+}
+
+impl Groups {
+    /// Every node on its own.
+    pub fn new(nodes: usize) -> Self {
+        Groups {
+            parent: (0..nodes).collect(),
+        }
+    }
+
+    /// The representative of a node's group.
+    pub fn root(&mut self, node: usize) -> usize {
+        let mut node = node;
+        while self.parent[node] != node {
+            self.parent[node] = self.parent[self.parent[node]];
+            node = self.parent[node];
+        }
+        node
+    }
+
+    /// Joins two groups; false if they were one already.
+    pub fn join(&mut self, a: usize, b: usize) -> bool {
+        let (a, b) = (self.root(a), self.root(b));
+        let (low, high) = (a.min(b), a.max(b));
+        self.parent[high] = low;
+        low != high
+    }
+}
+
+/// A piece of the drawing that no part joins to the rest.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Island {
+    /// Its nodes.
+    pub nodes: Vec<NodeId>,
+    /// Parts with a terminal in it.
+    pub parts: Vec<PartId>,
+    /// Its reference nodes: one if the drawing is right.
+    pub references: Vec<NodeId>,
+}
+
+/// Every island of the drawing, in order of first node. All parts join, open switches and
+/// capacitors too; only the two windings of a transformer do not join each other.
+pub fn islands(circuit: &Circuit) -> Vec<Island> {
+    let mut groups = Groups::new(circuit.nodes().len());
+    for part in circuit.parts() {
+        for joined in part.kind.joined_terminals() {
+            for pair in joined.windows(2) {
+                if let (Some(a), Some(b)) = (part.nodes.get(pair[0]), part.nodes.get(pair[1])) {
+                    groups.join(a.0, b.0);
+                }
+            }
+        }
+    }
+    let mut islands: Vec<(usize, Island)> = Vec::new();
+    for (index, node) in circuit.nodes().iter().enumerate() {
+        let root = groups.root(index);
+        let place = match islands.iter().position(|(known, _)| *known == root) {
+            Some(place) => place,
+            None => {
+                let island = Island {
+                    nodes: Vec::new(),
+                    parts: Vec::new(),
+                    references: Vec::new(),
+                };
+                islands.push((root, island));
+                islands.len() - 1
+            }
+        };
+        let island = &mut islands[place].1;
+        island.nodes.push(NodeId(index));
+        if node.is_reference {
+            island.references.push(NodeId(index));
+        }
+    }
+    for (index, part) in circuit.parts().iter().enumerate() {
+        for (root, island) in &mut islands {
+            let touches = part.nodes.iter().any(|node| groups.root(node.0) == *root);
+            if touches {
+                island.parts.push(PartId(index));
+            }
+        }
+    }
+    islands.into_iter().map(|(_, island)| island).collect()
+}
+
+/// Groups of nodes joined by parts that carry direct current under these conditions.
+pub fn conductive_groups(circuit: &Circuit, conditions: &Conditions) -> Groups {
+    let mut groups = Groups::new(circuit.nodes().len());
+    for (index, part) in circuit.parts().iter().enumerate() {
+        let conducts = match &part.kind {
+            PartKind::Capacitor(capacitor) => capacitor.leak.is_some(),
+            PartKind::Contact(contact) => match conditions.of(PartId(index)) {
+                Some(SettingValue::Closed(closed)) => closed,
+                _ => contact.closed,
+            },
+            _ => true,
+        };
+        if !conducts {
+            continue;
+        }
+        for joined in part.kind.joined_terminals() {
+            for pair in joined.windows(2) {
+                groups.join(part.nodes[pair[0]].0, part.nodes[pair[1]].0);
+            }
+        }
+    }
+    groups
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::circuit::{CircuitBuilder, Origin};
+    use crate::part::{Part, Resistor, Transformer};
+
+    fn part(builder: &mut CircuitBuilder, kind: PartKind, names: &[&str]) {
+        let nodes = names.iter().map(|name| builder.node(name)).collect();
+        builder.part(Part {
+            designator: "X".into(),
+            kind,
+            nodes,
+            origin: Origin::default(),
+        });
+    }
+
+    #[test]
+    fn a_transformer_does_not_join_its_windings() {
+        let mut builder = CircuitBuilder::new();
+        let resistor = PartKind::Resistor(Resistor {
+            ohms: 1e3,
+            tolerance: None,
+        });
+        part(&mut builder, resistor, &["a", "b"]);
+        let transformer = PartKind::Transformer(Transformer {
+            ratio: 26.0,
+            primary_ohms: 280.0,
+            secondary_ohms: 0.6,
+        });
+        part(&mut builder, transformer, &["b", "a", "s1", "s2"]);
+        let circuit = builder.finish();
+        let found = islands(&circuit);
+        assert_eq!(found.len(), 2);
+        assert_eq!(found[0].parts, vec![PartId(0), PartId(1)]);
+        assert_eq!(found[1].nodes, vec![NodeId(2), NodeId(3)]);
+        assert_eq!(found[1].parts, vec![PartId(1)]);
+    }
+}
