@@ -1,0 +1,89 @@
+//! A factored matrix, and solutions that have been checked against it.
+
+use nalgebra::{DMatrix, DVector, Dyn, LU};
+
+use crate::error::SolveError;
+
+/// Largest miss of an equation, over the largest of its terms, that still counts as solved.
+/// Elimination with row exchanges on well-posed circuits of a few hundred nodes misses by less
+/// than 1e-13; nearly singular ones by far more than this.
+const LARGEST_MISS: f64 = 1e-9;
+
+/// A matrix and its triangular factors.
+#[derive(Clone, Debug)]
+pub(crate) struct Factor {
+    matrix: DMatrix<f64>,
+    factors: LU<f64, Dyn, Dyn>,
+}
+
+/// Which equation is met worst, and by how much of its largest term.
+pub(crate) struct Miss {
+    pub(crate) row: usize,
+    pub(crate) share: f64,
+}
+
+impl Factor {
+    /// Factors a square matrix by rows exchanged for the largest pivot.
+    pub(crate) fn new(matrix: DMatrix<f64>) -> Self {
+        let factors = matrix.clone().lu();
+        Factor { matrix, factors }
+    }
+
+    /// Solves for one right side, with one round of refinement on the residual.
+    ///
+    /// # Errors
+    /// [`Miss`] if the answer does not meet the equations.
+    pub(crate) fn solve(&self, right: &DVector<f64>) -> Result<DVector<f64>, Miss> {
+        let failed = Miss {
+            row: 0,
+            share: f64::INFINITY,
+        };
+        let mut x = self.factors.solve(right).ok_or(failed)?;
+        if let Some(correction) = self.factors.solve(&(right - &self.matrix * &x)) {
+            x += correction;
+        }
+        let miss = self.miss(&x, right);
+        if miss.share <= LARGEST_MISS {
+            Ok(x)
+        } else {
+            Err(miss)
+        }
+    }
+
+    /// The equation met worst. A comparison with NaN is false, so an answer that is not a number
+    /// is reported as infinitely wrong.
+    fn miss(&self, x: &DVector<f64>, right: &DVector<f64>) -> Miss {
+        let mut worst = Miss { row: 0, share: 0.0 };
+        for row in 0..x.len() {
+            let mut sum = -right[row];
+            let mut largest = right[row].abs();
+            for column in 0..x.len() {
+                let term = self.matrix[(row, column)] * x[column];
+                sum += term;
+                largest = largest.max(term.abs());
+            }
+            let share = if sum == 0.0 { 0.0 } else { sum.abs() / largest };
+            if share > worst.share || share.is_nan() {
+                worst = Miss {
+                    row,
+                    share: if share.is_nan() { f64::INFINITY } else { share },
+                };
+            }
+        }
+        worst
+    }
+}
+
+impl Miss {
+    /// The error to report, in terms of the circuit.
+    pub(crate) fn into_error(self, node_rows: &[Option<usize>], names: &[String]) -> SolveError {
+        let node = node_rows
+            .iter()
+            .position(|row| *row == Some(self.row))
+            .map_or_else(|| "(a source's current)".to_owned(), |n| names[n].clone());
+        SolveError::Singular {
+            node,
+            residual: self.share,
+        }
+    }
+}

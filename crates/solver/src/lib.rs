@@ -1,0 +1,23 @@
+//! Equations of a circuit and their solution.
+//!
+//! A [`circuit::Circuit`] under given [`circuit::Conditions`] comes in; node voltages, port
+//! resistances and the effect of a meter go out. One factorization serves every point, meter and
+//! range. It knows nothing of texts, manuals or tolerance bands.
+//!
+//! Modified nodal analysis: one voltage row a node, one current row a source, winding or closed
+//! contact (C.-W. Ho, A. E. Ruehli, P. A. Brennan, "The modified nodal approach to network
+//! analysis", IEEE Trans. Circuits and Systems 22(6), 1975, pp. 504-509).
+
+mod element;
+mod equations;
+mod error;
+mod factor;
+mod port;
+mod solution;
+mod source_loop;
+
+pub use element::{elements, Element, ElementKind};
+pub use equations::Equations;
+pub use error::SolveError;
+pub use port::{Load, LoadedPort};
+pub use solution::{solve, Solution};
