@@ -1,0 +1,72 @@
+//! What the manual allows: a tolerance as limits, and limits carried to another meter.
+//!
+//! The band says what a healthy set may show. How well that is known is another matter, the
+//! uncertainty; the two are kept apart (JCGM 100:2008, 4.3.10: do not count one effect twice).
+
+use units::Tolerance;
+
+/// Limits in the unit of the value; none where that side is open.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Band {
+    /// The lower limit.
+    pub low: Option<f64>,
+    /// The upper limit.
+    pub high: Option<f64>,
+}
+
+impl Band {
+    /// The limits of a tolerance round a printed value; open on both sides without a tolerance.
+    pub fn of(tolerance: Option<&Tolerance>, value: f64) -> Self {
+        match tolerance {
+            None => Band::default(),
+            Some(tolerance) => {
+                let (low, high) = tolerance.limits(value);
+                Band { low, high }
+            }
+        }
+    }
+
+    /// Both limits carried by the same rule, kept in rising order.
+    pub fn map(self, carry: impl Fn(f64) -> f64) -> Self {
+        let (low, high) = (self.low.map(&carry), self.high.map(&carry));
+        match (low, high) {
+            (Some(a), Some(b)) if a > b => Band {
+                low: Some(b),
+                high: Some(a),
+            },
+            _ => Band { low, high },
+        }
+    }
+
+    /// Whether there is any limit.
+    pub fn is_open(self) -> bool {
+        self.low.is_none() && self.high.is_none()
+    }
+
+    /// Whether a value lies inside, the limits included.
+    pub fn holds(self, value: f64) -> bool {
+        self.low.is_none_or(|low| value >= low) && self.high.is_none_or(|high| value <= high)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_percentage_of_a_negative_value_keeps_its_order() {
+        // Grid bias −10 V ± 20 %: −12 to −8 V, by hand.
+        let band = Band::of(Some(&Tolerance::Percent(20.0)), -10.0);
+        assert!((band.low.unwrap() + 12.0).abs() < 1e-12);
+        assert!((band.high.unwrap() + 8.0).abs() < 1e-12);
+        assert!(band.holds(-12.0) && band.holds(-8.0));
+        assert!(!band.holds(-7.99) && !band.holds(-12.01));
+    }
+
+    #[test]
+    fn one_sided_limits_stay_open_on_the_other_side() {
+        let band = Band::of(Some(&Tolerance::AtMost(0.5)), 0.2);
+        assert!(band.holds(-100.0) && band.holds(0.5) && !band.holds(0.51));
+        assert!(!band.is_open() && Band::of(None, 1.0).is_open());
+    }
+}

@@ -1,0 +1,148 @@
+//! Bench readings against the manual, each through the meter and range it was taken with.
+
+use circuit::{Job, MeterRange, Reading, Shown};
+
+use crate::bench::{on_range, BenchSide};
+use crate::point::{Carried, PointOutcome};
+use crate::range_choice::{choose_range, RangeChoice};
+use crate::table::{translate, TranslateError, Translation};
+
+/// Every reading of a job, compared.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Comparison {
+    /// The translated manual.
+    pub translation: Translation,
+    /// One for each reading, in order.
+    pub readings: Vec<Compared>,
+}
+
+/// One reading, compared with the manual.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Compared {
+    /// Index into [`Job::readings`].
+    pub reading: usize,
+    /// Index into [`Job::manual`] and [`Translation::points`]; none for a point that the manual
+    /// lacks.
+    pub entry: Option<usize>,
+    /// The range the reading was taken on.
+    pub range: RangeChoice,
+    /// What the meter should have shown on that range; none where nothing could be translated.
+    pub expected: Option<BenchSide>,
+    /// Reading less expected value over the size of the expected value; none for an overrange or
+    /// an expected value of zero.
+    pub deviation: Option<f64>,
+    /// The judgement.
+    pub verdict: Verdict,
+}
+
+/// Where a reading lies, by the band alone.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Verdict {
+    /// Inside the band, its limits included.
+    Within,
+    /// Outside the band.
+    Outside,
+    /// Not judged: the manual gives no value or tolerance for it, or the reading is an overrange
+    /// that does not settle it.
+    NotJudged,
+}
+
+impl Verdict {
+    /// The word for it in output.
+    pub fn word(self) -> &'static str {
+        match self {
+            Verdict::Within => "within",
+            Verdict::Outside => "outside",
+            Verdict::NotJudged => "not judged",
+        }
+    }
+}
+
+/// Compares every reading of a job with its manual.
+///
+/// # Errors
+/// [`TranslateError`] as [`translate`].
+pub fn compare(job: &Job) -> Result<Comparison, TranslateError> {
+    let translation = translate(job)?;
+    let readings = job
+        .readings
+        .iter()
+        .enumerate()
+        .map(|(index, reading)| compare_one(job, &translation, index, reading))
+        .collect();
+    Ok(Comparison {
+        translation,
+        readings,
+    })
+}
+
+fn compare_one(job: &Job, translation: &Translation, index: usize, reading: &Reading) -> Compared {
+    let entry = job
+        .manual
+        .iter()
+        .position(|entry| entry.point == reading.point);
+    let carried = entry
+        .and_then(|entry| translation.points.get(entry))
+        .and_then(|point: &PointOutcome| point.outcome.as_ref().ok());
+    let range = range_of(reading, carried);
+    let expected = carried.map(|carried| side(carried, reading, range.range));
+    let deviation = match (&reading.shown, &expected) {
+        (Shown::Value(figure), Some(side)) if side.expected != 0.0 => {
+            Some((figure.value - side.expected) / side.expected.abs())
+        }
+        _ => None,
+    };
+    let verdict = expected
+        .as_ref()
+        .map_or(Verdict::NotJudged, |side| judge(reading, range.range, side));
+    Compared {
+        reading: index,
+        entry,
+        range,
+        expected,
+        deviation,
+        verdict,
+    }
+}
+
+/// The stated range, or the lowest that holds the reading. An overrange without a stated range
+/// is taken on the range that the expected value asks for.
+fn range_of(reading: &Reading, carried: Option<&Carried>) -> RangeChoice {
+    let volts = match &reading.shown {
+        Shown::Value(figure) => figure.value,
+        Shown::Overrange => carried.map_or(f64::INFINITY, |carried| carried.unloaded),
+    };
+    choose_range(&reading.meter, reading.range, volts)
+}
+
+fn side(carried: &Carried, reading: &Reading, range: MeterRange) -> BenchSide {
+    on_range(
+        &carried.anchor,
+        &reading.meter,
+        range,
+        carried.manual.value,
+        carried.manual.band,
+    )
+}
+
+/// By the band alone. An overrange is more than full scale: outside if the band ends below that,
+/// else undecided.
+fn judge(reading: &Reading, range: MeterRange, side: &BenchSide) -> Verdict {
+    if side.band.is_open() {
+        return Verdict::NotJudged;
+    }
+    match &reading.shown {
+        Shown::Value(figure) if side.band.holds(figure.value) => Verdict::Within,
+        Shown::Value(_) => Verdict::Outside,
+        Shown::Overrange => {
+            let above_band = side.band.high.is_some_and(|high| high < range.full_scale);
+            let below_band = side.band.low.is_some_and(|low| low > -range.full_scale);
+            // The sign of an overrange is not recorded; both directions must lie outside.
+            if above_band && below_band {
+                Verdict::Outside
+            } else {
+                Verdict::NotJudged
+            }
+        }
+    }
+}

@@ -1,0 +1,26 @@
+//! The manual's value carried over to another meter.
+//!
+//! A [`circuit::Job`] comes in; for each point what the manual's meter did to it, what the bench
+//! meter should show, and the band that the manual allows go out, and for each bench reading a
+//! verdict. It solves circuits through `solver` and knows nothing of texts or of printing.
+
+mod anchor;
+mod band;
+mod bench;
+mod compare;
+mod hazard;
+mod point;
+mod range_choice;
+mod states;
+mod table;
+
+pub use anchor::Anchor;
+pub use band::Band;
+pub use bench::BenchSide;
+pub use compare::{compare, Compared, Comparison, Verdict};
+pub use hazard::{
+    hazards, Danger, Hazard, CHECK_RATING, HAZARDOUS_AC, HAZARDOUS_DC, LETHAL_AC, LETHAL_DC,
+};
+pub use point::{Carried, ManualSide, Model, NeighbourAnswer, NotCarried, PointOutcome, Remark};
+pub use range_choice::RangeChoice;
+pub use table::{translate, TranslateError, Translation};

@@ -1,0 +1,212 @@
+//! One point of the manual, carried over.
+
+use circuit::{Job, ManualEntry, Meter, MeterRange, Quantity};
+use solver::SolveError;
+
+use crate::anchor::Anchor;
+use crate::band::Band;
+use crate::bench::{on_own_range, BenchSide};
+use crate::range_choice::{choose_range, RangeChoice};
+use crate::states::States;
+
+/// Answers that differ by less than this share of the assumed range's answer are not worth a
+/// line: 1 %, well inside any tolerance that a manual of the time prints.
+const WORTH_SAYING: f64 = 0.01;
+
+/// A manual entry and what became of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PointOutcome {
+    /// Index into [`Job::manual`].
+    pub entry: usize,
+    /// The translation, or why there is none.
+    pub outcome: Result<Carried, NotCarried>,
+}
+
+/// Why a manual entry is left as it is.
+#[derive(Clone, Debug, PartialEq)]
+pub enum NotCarried {
+    /// This quantity is not translated yet.
+    Quantity(Quantity),
+    /// No direct current can reach the point, so its voltage means nothing.
+    Floating,
+    /// The circuit has no trustworthy solution under this row's conditions.
+    Unsolved(SolveError),
+}
+
+/// One translated point. Volts and ohms.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Carried {
+    /// The anchored port, for carrying further values.
+    pub anchor: Anchor,
+    /// The manual's side.
+    pub manual: ManualSide,
+    /// What the circuit alone predicts.
+    pub model: Model,
+    /// Resistance seen at the point with no meter.
+    pub source_ohms: f64,
+    /// What the manual's meter moved, as a share of the unloaded volts (negative).
+    pub loading: f64,
+    /// The manual's value with no meter at all.
+    pub unloaded: f64,
+    /// Each bench meter's side, in the order of [`circuit::Bench::meters`].
+    pub bench: Vec<BenchSide>,
+    /// What ought to be said beside the numbers.
+    pub remarks: Vec<Remark>,
+}
+
+/// How the manual's value was taken.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ManualSide {
+    /// Printed volts.
+    pub value: f64,
+    /// The range.
+    pub range: RangeChoice,
+    /// Input resistance of the manual's meter on that range, in ohms.
+    pub input_ohms: f64,
+    /// The band that the manual allows.
+    pub band: Band,
+}
+
+/// The circuit's own prediction; none where it is not drawn.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Model {
+    /// Through the manual's meter.
+    pub as_documented: Option<f64>,
+    /// With no meter.
+    pub unloaded: Option<f64>,
+    /// Unloaded volts of the manual less unloaded volts of the model.
+    pub disagreement: Option<f64>,
+}
+
+/// What another range of the manual's meter would have meant.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct NeighbourAnswer {
+    /// That range.
+    pub range: MeterRange,
+    /// What the first bench meter should then show, in volts.
+    pub expected: f64,
+}
+
+/// Something to say about a point.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Remark {
+    /// The range was assumed, and the neighbouring one gives another answer.
+    OtherRange(NeighbourAnswer),
+    /// The line voltage differs, but this point's circuit is not drawn, so its value was not
+    /// changed for it.
+    LineNotApplied,
+    /// The printed value does not fit on the stated range.
+    OffScale,
+}
+
+/// Carries one manual entry over to every bench meter.
+pub(crate) fn carry(job: &Job, states: &mut States, index: usize) -> PointOutcome {
+    let entry = &job.manual[index];
+    PointOutcome {
+        entry: index,
+        outcome: carry_entry(job, states, entry),
+    }
+}
+
+fn carry_entry(job: &Job, states: &mut States, entry: &ManualEntry) -> Result<Carried, NotCarried> {
+    if entry.quantity != Quantity::DcVolts {
+        return Err(NotCarried::Quantity(entry.quantity));
+    }
+    let printed = entry.figure.value;
+    let range = choose_range(&entry.meter, entry.range, printed);
+    let input_ohms = entry.meter.input_ohms(range.range);
+    let anchor = anchor(job, states, entry, input_ohms)?;
+    let band = Band::of(entry.tolerance.as_ref(), printed);
+    let bench: Vec<BenchSide> = job
+        .bench
+        .meters
+        .iter()
+        .filter_map(|meter| on_own_range(&anchor, meter, printed, band))
+        .collect();
+
+    let mut remarks = Vec::new();
+    if !range.range.holds(printed) {
+        remarks.push(Remark::OffScale);
+    }
+    if let (true, Some(first), Some(side)) =
+        (range.assumed, job.bench.meters.first(), bench.first())
+    {
+        let other = other_range(job, states, entry, range.range, first)?;
+        remarks.extend(
+            other
+                .filter(|answer| {
+                    (answer.expected - side.expected).abs() > WORTH_SAYING * side.expected.abs()
+                })
+                .map(Remark::OtherRange),
+        );
+    }
+    let line_differs = (job.line_factor() - 1.0).abs() > 1e-12;
+    if line_differs && anchor.model_unloaded().is_none() {
+        remarks.push(Remark::LineNotApplied);
+    }
+    Ok(Carried {
+        manual: ManualSide {
+            value: printed,
+            range,
+            input_ohms,
+            band,
+        },
+        model: Model {
+            as_documented: anchor.model_as_documented(),
+            unloaded: anchor.model_unloaded(),
+            disagreement: anchor.disagreement(printed),
+        },
+        source_ohms: anchor.source_ohms(),
+        loading: anchor.loading(),
+        unloaded: anchor.unloaded(printed),
+        bench,
+        remarks,
+        anchor,
+    })
+}
+
+/// The answer if the manual's meter stood on its next range up. The next one down cannot hold
+/// the value, or it would have been chosen.
+fn other_range(
+    job: &Job,
+    states: &mut States,
+    entry: &ManualEntry,
+    assumed: MeterRange,
+    bench: &Meter,
+) -> Result<Option<NeighbourAnswer>, NotCarried> {
+    let (_, Some(above)) = entry.meter.neighbours(assumed) else {
+        return Ok(None);
+    };
+    let anchor = anchor(job, states, entry, entry.meter.input_ohms(above))?;
+    let printed = entry.figure.value;
+    let side = on_own_range(&anchor, bench, printed, Band::default());
+    Ok(side.map(|side| NeighbourAnswer {
+        range: above,
+        expected: side.expected,
+    }))
+}
+
+fn anchor(
+    job: &Job,
+    states: &mut States,
+    entry: &ManualEntry,
+    input_ohms: f64,
+) -> Result<Anchor, NotCarried> {
+    let siemens = 1.0 / input_ohms;
+    let port = match (entry.source, entry.port) {
+        (Some(ohms), _) => return Ok(Anchor::stated(ohms, siemens)),
+        (None, Some(port)) => port,
+        (None, None) => return Err(NotCarried::Floating),
+    };
+    let manual = states
+        .at(&entry.settings, 1.0)
+        .map_err(NotCarried::Unsolved)?
+        .clone();
+    if manual.floats(port) {
+        return Err(NotCarried::Floating);
+    }
+    let bench = states
+        .at(&entry.settings, job.line_factor())
+        .map_err(NotCarried::Unsolved)?;
+    Anchor::drawn(&manual, bench, port, siemens).map_err(NotCarried::Unsolved)
+}
