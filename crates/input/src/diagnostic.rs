@@ -1,0 +1,96 @@
+//! What is wrong with an input, where, and what to write instead.
+//!
+//! A diagnostic is data; drawing it is the command's business. Readers return every one they
+//! find, in one run, beside whatever they could still make of the text.
+
+use crate::source::Span;
+
+/// How bad it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// Worth saying; nothing has to be changed.
+    Note,
+    /// Doubtful; the job goes on.
+    Warning,
+    /// The job cannot go on.
+    Error,
+}
+
+/// One finding about an input text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Diagnostic {
+    /// How bad it is.
+    pub severity: Severity,
+    /// What is wrong, in one plain sentence without a full stop.
+    pub message: String,
+    /// Where; none if it concerns the job as a whole, such as a missing file.
+    pub span: Option<Span>,
+    /// A few words for the mark under the place.
+    pub label: String,
+    /// What to write instead.
+    pub help: Option<String>,
+    /// A second place that the first clashes with, and a few words for its mark.
+    pub related: Option<(Span, String)>,
+}
+
+impl Diagnostic {
+    /// An error at a place.
+    pub fn error(span: Span, message: impl Into<String>) -> Self {
+        Self::new(Severity::Error, Some(span), message.into())
+    }
+
+    /// A warning at a place.
+    pub fn warning(span: Span, message: impl Into<String>) -> Self {
+        Self::new(Severity::Warning, Some(span), message.into())
+    }
+
+    /// A note at a place.
+    pub fn note(span: Span, message: impl Into<String>) -> Self {
+        Self::new(Severity::Note, Some(span), message.into())
+    }
+
+    /// An error about the job as a whole.
+    pub fn of_job(message: impl Into<String>) -> Self {
+        Self::new(Severity::Error, None, message.into())
+    }
+
+    fn new(severity: Severity, span: Option<Span>, message: String) -> Self {
+        Diagnostic {
+            severity,
+            message,
+            span,
+            label: String::new(),
+            help: None,
+            related: None,
+        }
+    }
+
+    /// With words for the mark.
+    pub fn label(mut self, label: impl Into<String>) -> Self {
+        self.label = label.into();
+        self
+    }
+
+    /// With what to write instead.
+    pub fn help(mut self, help: impl Into<String>) -> Self {
+        self.help = Some(help.into());
+        self
+    }
+
+    /// With help if there is any.
+    pub fn maybe_help(mut self, help: Option<String>) -> Self {
+        self.help = help.or(self.help);
+        self
+    }
+
+    /// With a second place.
+    pub fn related(mut self, span: Span, label: impl Into<String>) -> Self {
+        self.related = Some((span, label.into()));
+        self
+    }
+
+    /// Whether the job cannot go on.
+    pub fn is_error(&self) -> bool {
+        self.severity == Severity::Error
+    }
+}

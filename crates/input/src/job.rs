@@ -1,0 +1,231 @@
+//! A job from its texts: every file read, every fault of all of them in one run.
+//!
+//! The texts come in as values; which files there are is the command's business. Goes out: the job, or
+//! none if anything is wrong that it cannot go on with.
+
+use circuit::{Bench, Circuit, Documented, Job, Meter, NodeId};
+
+use crate::diagnostic::Diagnostic;
+use crate::meters::{find_meter, read_meters, MeterNameError};
+use crate::nearest::did_you_mean;
+use crate::netlist::read_netlist;
+use crate::settings::{read_settings, JobSettings, Named};
+use crate::source::{SourceId, Sources, Span};
+use crate::table::desk::{DefaultMeter, Desk, Drawn};
+use crate::table::manual::{read_manual, Manual, RowDefaults};
+use crate::table::readings::{read_readings, Readings};
+
+/// Which text is which file of the job.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct JobSources {
+    /// The folder as the user named it.
+    pub folder: String,
+    /// `job.toml`.
+    pub settings: Option<SourceId>,
+    /// `circuit.netlist`.
+    pub netlist: Option<SourceId>,
+    /// `manual.csv`.
+    pub manual: Option<SourceId>,
+    /// `meters.toml`.
+    pub meters: Option<SourceId>,
+    /// Files of readings.
+    pub readings: Vec<SourceId>,
+}
+
+/// What came of reading a job.
+#[derive(Clone, Debug)]
+pub struct JobRead {
+    /// The job; none if any diagnostic is an error.
+    pub job: Option<Job>,
+    /// Everything found, file by file, each in the order of its text.
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+/// Reads a whole job.
+pub fn read_job(sources: &Sources, parts: &JobSources) -> JobRead {
+    let mut found = Vec::new();
+    let out = &mut found;
+    let settings = match parts.settings {
+        Some(id) => keep(read_settings(sources, id), out),
+        None => JobSettings::default(),
+    };
+    let (circuit, netlist_faulty) = match parts.netlist {
+        Some(id) => {
+            let netlist = read_netlist(sources, id);
+            let faulty = netlist.diagnostics.iter().any(Diagnostic::is_error);
+            out.extend(netlist.diagnostics);
+            (netlist.circuit, faulty)
+        }
+        None => (Circuit::default(), false),
+    };
+    let drawn = match (parts.netlist, netlist_faulty) {
+        (None, _) => Drawn::Absent,
+        (Some(_), true) => Drawn::Faulty(&circuit),
+        (Some(_), false) => Drawn::Whole(&circuit),
+    };
+    let (own_meters, meters_whole) = match parts.meters {
+        Some(id) => {
+            let (meters, diagnostics) = read_meters(sources, id);
+            let whole = !diagnostics.iter().any(Diagnostic::is_error);
+            out.extend(diagnostics);
+            (meters, whole)
+        }
+        None => (Vec::new(), true),
+    };
+    let reference_name = settings.documented.reference.as_ref();
+    let desk = Desk {
+        circuit: drawn,
+        netlist_name: &settings.netlist.name,
+        reference_name: reference_name.map_or("", |named| named.name.as_str()),
+        reference: reference_name.and_then(|named| reference(named, drawn, out)),
+        own_meters: &own_meters,
+        meters_whole,
+    };
+    let (bench_meters, bench_default) = bench(&settings, &desk, out);
+    let manual = manual(sources, parts, &settings, &desk, out);
+    let mut readings = Readings::default();
+    for id in &parts.readings {
+        let against = (&manual, &bench_default);
+        read_readings(sources, *id, &desk, against, &mut readings, out);
+    }
+    sort(&mut found, parts);
+    let sound = !found.iter().any(Diagnostic::is_error);
+    let title = settings
+        .title
+        .clone()
+        .unwrap_or_else(|| circuit.title().to_owned());
+    let job = Job {
+        title,
+        folder: parts.folder.clone(),
+        manual: manual.entries,
+        readings: readings.readings,
+        documented: Documented {
+            line: settings.documented.line,
+            tolerance: settings.documented.tolerance,
+            conditions: settings.documented.conditions.clone(),
+        },
+        bench: Bench {
+            meters: bench_meters,
+            line: settings.bench.line,
+        },
+        circuit,
+        own_meters,
+    };
+    JobRead {
+        job: sound.then_some(job),
+        diagnostics: found,
+    }
+}
+
+fn keep<T>(read: (T, Vec<Diagnostic>), out: &mut Vec<Diagnostic>) -> T {
+    out.extend(read.1);
+    read.0
+}
+
+/// The node of the job's reference.
+fn reference(named: &Named, drawn: Drawn<'_>, out: &mut Vec<Diagnostic>) -> Option<NodeId> {
+    let circuit = drawn.circuit()?;
+    let node = circuit
+        .node(&named.name)
+        .or_else(|| circuit.test_point(&named.name));
+    if let (None, Drawn::Whole(_), Some(span)) = (node, drawn, &named.span) {
+        let message = format!(
+            "'reference': no node or test point is called '{}'",
+            named.name
+        );
+        let nodes = circuit.nodes().iter().map(|node| node.name.as_str());
+        let points = circuit.test_points().iter().map(|(name, _)| name.as_str());
+        let near = did_you_mean(&named.name, nodes.chain(points));
+        out.push(Diagnostic::error(span.clone(), message).maybe_help(near));
+    }
+    node
+}
+
+/// The meter that `job.toml` names.
+fn stated_meter(named: &Named, desk: &Desk<'_>, out: &mut Vec<Diagnostic>) -> Option<Meter> {
+    match find_meter(&named.name, desk.own_meters) {
+        Ok(meter) => Some(meter),
+        Err(error) => {
+            let follows = matches!(error, MeterNameError::Unknown { .. }) && !desk.meters_whole;
+            if let (false, Some(span)) = (follows, &named.span) {
+                let message = format!("'meter': {error}");
+                out.push(Diagnostic::error(span.clone(), message).help(error.help()));
+            }
+            None
+        }
+    }
+}
+
+/// The meters on the bench, and the one of readings that name none.
+fn bench(
+    settings: &JobSettings,
+    desk: &Desk<'_>,
+    out: &mut Vec<Diagnostic>,
+) -> (Vec<Meter>, DefaultMeter) {
+    let stated: Vec<Option<Meter>> = settings
+        .bench
+        .meters
+        .iter()
+        .map(|named| stated_meter(named, desk, out))
+        .collect();
+    let default = match stated.first() {
+        Some(Some(meter)) => DefaultMeter::Known(meter.clone()),
+        Some(None) => DefaultMeter::Faulty,
+        None => unstated(settings),
+    };
+    (stated.into_iter().flatten().collect(), default)
+}
+
+/// A meter that seems unstated may stand in a line of `job.toml` that could not be read.
+fn unstated(settings: &JobSettings) -> DefaultMeter {
+    if settings.whole {
+        DefaultMeter::Missing
+    } else {
+        DefaultMeter::Faulty
+    }
+}
+
+fn manual(
+    sources: &Sources,
+    parts: &JobSources,
+    settings: &JobSettings,
+    desk: &Desk<'_>,
+    out: &mut Vec<Diagnostic>,
+) -> Manual {
+    let meter = match &settings.documented.meter {
+        Some(named) => match stated_meter(named, desk, out) {
+            Some(meter) => DefaultMeter::Known(meter),
+            None => DefaultMeter::Faulty,
+        },
+        None => unstated(settings),
+    };
+    let defaults = RowDefaults {
+        meter,
+        tolerance: settings.documented.tolerance,
+    };
+    let Some(id) = parts.manual else {
+        let message = format!("the job has no {}", settings.manual.name);
+        let help = "make a table of the manual's test points; its header row: \
+                    point,at,value,meter,range";
+        out.push(Diagnostic::of_job(message).help(help));
+        return Manual::default();
+    };
+    read_manual(sources, id, desk, &defaults, out)
+}
+
+/// File by file in the order in which they are read, each in the order of its text.
+fn sort(found: &mut [Diagnostic], parts: &JobSources) {
+    let files = [parts.settings, parts.netlist, parts.meters, parts.manual];
+    let order: Vec<SourceId> = files
+        .into_iter()
+        .flatten()
+        .chain(parts.readings.iter().copied())
+        .collect();
+    let key = |span: &Option<Span>| {
+        span.as_ref().map(|span| {
+            let file = order.iter().position(|id| *id == span.source);
+            (file.unwrap_or(order.len()), span.bytes.start)
+        })
+    };
+    found.sort_by_key(|diagnostic| key(&diagnostic.span));
+}

@@ -1,0 +1,22 @@
+//! Text to nouns: the netlist, the tables and the settings of a job.
+//!
+//! Texts come in as values ([`Sources`]); a [`circuit::Job`] and every [`Diagnostic`] found go
+//! out. It knows where each word stood and nothing of files, terminals or equations.
+
+mod diagnostic;
+mod job;
+mod meters;
+mod nearest;
+mod netlist;
+mod settings;
+mod source;
+mod table;
+mod values;
+mod words;
+
+pub use diagnostic::{Diagnostic, Severity};
+pub use job::{read_job, JobRead, JobSources};
+pub use meters::{find_meter, read_meters, MeterNameError};
+pub use netlist::{parse_settings, read_netlist, Netlist, SettingFault};
+pub use settings::{read_settings, BenchSettings, DocumentedSettings, JobSettings, Named};
+pub use source::{line_column, SourceId, SourceText, Sources, Span};

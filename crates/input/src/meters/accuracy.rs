@@ -1,0 +1,113 @@
+//! A maker's statement of accuracy: `3% of full scale`, `0.05% + 3 counts`, `1% of reading`.
+//!
+//! Words come in, an [`Accuracy`] or a reported fault goes out.
+
+use circuit::Accuracy;
+use units::parse_percent;
+
+use crate::diagnostic::Diagnostic;
+use crate::values::{report, Reported};
+use crate::words::Words;
+
+const HELP: &str = "write `3% of full scale`, `0.05% + 3 counts` or `1% of reading`";
+
+/// Reads a statement of accuracy.
+pub(super) fn parse(
+    words: &Words,
+    what: &str,
+    out: &mut Vec<Diagnostic>,
+) -> Result<Accuracy, Reported> {
+    let text = words.text.as_str();
+    let Some(sign) = text.find('%') else {
+        let message = format!("{what}: this is no statement of accuracy");
+        out.push(Diagnostic::error(words.span.clone(), message).help(HELP));
+        return Err(Reported);
+    };
+    let percent = text.get(..=sign).unwrap_or(text);
+    let unsigned = percent.trim_start_matches("+/-").trim_start_matches('±');
+    let share = parse_percent(unsigned).map_err(|mut error| {
+        let offset = percent.len() - unsigned.len();
+        error.span = error.span.start + offset..error.span.end + offset;
+        report(&error, words, what, out);
+        Reported
+    })?;
+    let rest = text.get(sign + 1..).unwrap_or("");
+    meaning(share, rest).ok_or_else(|| {
+        let start = sign + 1 + (rest.len() - rest.trim_start().len());
+        let place = words.part(&(start..text.len()));
+        let message = format!("{what}: '{}' is not understood", rest.trim());
+        out.push(Diagnostic::error(place, message).help(HELP));
+        Reported
+    })
+}
+
+/// What stands behind the percent sign.
+fn meaning(share: f64, rest: &str) -> Option<Accuracy> {
+    let rest = rest.trim().to_lowercase();
+    let of_full_scale = [
+        "of full scale",
+        "of fs",
+        "full scale",
+        "fs",
+        "fsd",
+        "of fsd",
+    ];
+    if of_full_scale.contains(&rest.as_str()) {
+        return Some(Accuracy::OfFullScale(share));
+    }
+    let rest = rest
+        .strip_prefix("of reading")
+        .unwrap_or(&rest)
+        .trim_start();
+    let rest = rest.strip_prefix("rdg").unwrap_or(rest).trim_start();
+    if rest.is_empty() {
+        return Some(Accuracy::OfReading { share, counts: 0.0 });
+    }
+    let number = rest.strip_prefix('+')?.trim_start();
+    let digits = number
+        .find(|c: char| !c.is_ascii_digit())
+        .unwrap_or(number.len());
+    let (number, noun) = number.split_at_checked(digits)?;
+    let counts: u32 = number.parse().ok()?;
+    let nouns = ["count", "counts", "digit", "digits", "d", "dgt"];
+    nouns.contains(&noun.trim()).then_some(Accuracy::OfReading {
+        share,
+        counts: f64::from(counts),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::source::SourceId;
+
+    fn read(text: &str) -> Result<Accuracy, String> {
+        let words = Words::new(SourceId(0), text, 0..text.len(), text);
+        let mut out = Vec::new();
+        parse(&words, "accuracy", &mut out).map_err(|Reported| out.remove(0).message)
+    }
+
+    #[test]
+    fn statements_as_data_sheets_print_them() {
+        assert_eq!(read("3% of full scale"), Ok(Accuracy::OfFullScale(0.03)));
+        assert_eq!(read("±2 % fs"), Ok(Accuracy::OfFullScale(0.02)));
+        let of_reading = |share, counts| Ok(Accuracy::OfReading { share, counts });
+        assert_eq!(read("0.5% + 20 counts"), of_reading(0.005, 20.0));
+        assert_eq!(read("1% of reading + 1 digit"), of_reading(0.01, 1.0));
+        assert_eq!(read("1%"), of_reading(0.01, 0.0));
+    }
+
+    #[test]
+    fn anything_else_is_refused() {
+        for text in [
+            "good",
+            "x% + 3 counts",
+            "1% + counts",
+            "1% - 3 counts",
+            "1% of range",
+            "",
+        ] {
+            assert!(read(text).is_err(), "{text}");
+        }
+    }
+}

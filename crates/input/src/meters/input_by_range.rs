@@ -1,0 +1,105 @@
+//! The input of a meter, one for all ranges or a table of one a range:
+//! `input = { "200mV" = "10G", "2V" = "10M" }`.
+//!
+//! A table of the settings comes in, ohms by full scale go out. It refuses a range that the meter
+//! lacks, a range that the table lacks, and the same range twice.
+
+use circuit::MeterInput;
+use units::Unit;
+
+use crate::diagnostic::Diagnostic;
+use crate::settings::tree::{Entry, Section};
+use crate::values::{self, Reported};
+use crate::words::Words;
+
+/// Relative difference below which two full scales are the same range: well above the rounding of
+/// `0.2` against `200m`, far below any step between ranges.
+const SAME_RANGE: f64 = 1e-9;
+
+/// Input of a meter and of those ranges that have their own.
+pub(super) struct Input {
+    /// The meter's.
+    pub base: MeterInput,
+    /// Full scale in volts and input in ohms.
+    pub by_range: Vec<(f64, f64)>,
+}
+
+impl Input {
+    /// The own input of a range in ohms, if it has one.
+    pub fn on(&self, full_scale: f64) -> Option<f64> {
+        own_input(&self.by_range, full_scale)
+    }
+}
+
+/// An input for each range. On a range that the meter does not list, the input of its highest
+/// range stands in.
+pub(super) fn input_by_range(
+    entry: &Entry<'_>,
+    table: &Section<'_>,
+    ranges: Option<&[f64]>,
+    out: &mut Vec<Diagnostic>,
+) -> Result<Input, Reported> {
+    let mut by_range: Vec<(f64, f64)> = Vec::new();
+    let mut all_read = Ok(());
+    for range in table.entries() {
+        match one_range(&range, &by_range, ranges, out) {
+            Ok(pair) => by_range.push(pair),
+            Err(Reported) => all_read = Err(Reported),
+        }
+    }
+    all_read?;
+    let ranges = ranges.ok_or(Reported)?;
+    let lacks = |volts: &&f64| own_input(&by_range, **volts).is_none();
+    if let Some(volts) = ranges.iter().find(lacks) {
+        let range = units::exact(*volts, Unit::Volt);
+        let message = format!("{}: the range {range} has no input", entry.what());
+        let help = "give every range its input, or one input for all";
+        out.push(Diagnostic::error(entry.key_span.clone(), message).help(help));
+        return Err(Reported);
+    }
+    let highest = ranges.last().and_then(|volts| own_input(&by_range, *volts));
+    Ok(Input {
+        base: MeterInput::Fixed(highest.ok_or(Reported)?),
+        by_range,
+    })
+}
+
+/// Full scale and input of one line of the table of inputs.
+fn one_range(
+    range: &Entry<'_>,
+    before: &[(f64, f64)],
+    ranges: Option<&[f64]>,
+    out: &mut Vec<Diagnostic>,
+) -> Result<(f64, f64), Reported> {
+    let span = range.key_span.clone();
+    let key = Words::keyed(span.clone(), range.key);
+    let what = range.what();
+    let volts = values::positive(&key, &what, Unit::Volt, out);
+    let ohms = range
+        .words(out)
+        .and_then(|words| values::positive(&words, &what, Unit::Ohm, out));
+    let volts = volts?;
+    let listed = |ranges: &[f64]| ranges.iter().any(|listed| same_range(*listed, volts));
+    if ranges.is_some_and(|ranges| !listed(ranges)) {
+        let message = format!("{what}: this range is not among the meter's ranges");
+        out.push(Diagnostic::error(span, message));
+        return Err(Reported);
+    }
+    if own_input(before, volts).is_some() {
+        let message = format!("{what}: this range stands here a second time");
+        out.push(Diagnostic::error(span, message));
+        return Err(Reported);
+    }
+    Ok((volts, ohms?))
+}
+
+fn own_input(by_range: &[(f64, f64)], full_scale: f64) -> Option<f64> {
+    by_range
+        .iter()
+        .find(|(volts, _)| same_range(*volts, full_scale))
+        .map(|(_, ohms)| *ohms)
+}
+
+fn same_range(one: f64, other: f64) -> bool {
+    (one - other).abs() <= SAME_RANGE * one.abs()
+}

@@ -1,0 +1,74 @@
+//! The drawing as a whole: names that no part mentions, parts that join nothing, pieces without
+//! a reference, and loops of ideal sources.
+//!
+//! All lines have been read; what they say together comes in, the finished circuit and the faults
+//! of the drawing go out. How a single line is written is not known here.
+
+mod loops;
+mod names;
+mod pieces;
+
+use circuit::{Circuit, PartKind};
+
+use super::findings::Findings;
+use super::read::Sheet;
+
+/// Checks the drawing and finishes the circuit.
+pub(super) fn drawing(mut sheet: Sheet<'_>, findings: &mut Findings) -> Circuit {
+    if sheet.stated.is_empty() {
+        empty(&sheet, findings);
+        return sheet.builder.finish();
+    }
+    let grounds = names::grounds(&mut sheet, findings);
+    names::test_points(&mut sheet, findings);
+    shorted(&sheet, findings);
+    let adrift = pieces::check(&sheet, &grounds, findings);
+    names::lonely(&sheet, &adrift, findings);
+    names::alike(&sheet, findings);
+    loops::check(&sheet, findings);
+    sheet.builder.finish()
+}
+
+fn empty(sheet: &Sheet<'_>, findings: &mut Findings) {
+    if findings.is_empty() {
+        let end = sheet.text.trim_end().len();
+        let found = findings
+            .error(&(end..end), "the netlist has no parts")
+            .label("nothing is drawn")
+            .help("write one part a line, such as `R1: 220k, a to b`");
+        findings.push(found);
+    }
+}
+
+/// Parts that begin and end on one node. A wiper tied to an end makes a rheostat and is right.
+fn shorted(sheet: &Sheet<'_>, findings: &mut Findings) {
+    let circuit = sheet.builder.peek();
+    for stated in sheet.stated.iter().filter(|stated| stated.connected) {
+        let Some(id) = stated.part else { continue };
+        let part = circuit.part(id);
+        let ends: &[(usize, usize)] = match part.kind {
+            PartKind::Potentiometer(_) => &[(0, 2)],
+            PartKind::Transformer(_) => &[(0, 1), (2, 3)],
+            _ => &[(0, 1)],
+        };
+        for (from, to) in ends {
+            let same = part.nodes.get(*from) == part.nodes.get(*to);
+            let (Some(first), Some(second), true) =
+                (stated.mentions.get(*from), stated.mentions.get(*to), same)
+            else {
+                continue;
+            };
+            let (name, node) = (&part.designator, circuit.node_name(second.0));
+            let found = findings
+                .error(
+                    &second.1,
+                    format!("both ends of {name} are on node '{node}'"),
+                )
+                .label("the same node again")
+                .help(format!("name another node here, or leave {name} out"))
+                .related(findings.at(&first.1), "one end");
+            findings.push(found);
+            break;
+        }
+    }
+}

@@ -1,0 +1,220 @@
+//! Node names: those that only a `ground` or test point knows, those of a single part, and those
+//! that differ in capitals only.
+
+use std::collections::{HashMap, HashSet};
+use std::ops::Range;
+
+use circuit::NodeId;
+
+use crate::nearest::nearest;
+use crate::netlist::connections::check_name;
+use crate::netlist::findings::Findings;
+use crate::netlist::lex::Word;
+use crate::netlist::read::Sheet;
+
+/// The reference statements, understood.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Grounds {
+    /// Reference nodes with the places that state them.
+    pub stated: Vec<(NodeId, Range<usize>)>,
+    /// Whether one of them names no node, and none that is like it.
+    pub lost: bool,
+}
+
+fn exactly(sheet: &Sheet<'_>, name: &str) -> Option<NodeId> {
+    let nodes = sheet.builder.peek().nodes();
+    nodes.iter().position(|node| node.name == name).map(NodeId)
+}
+
+fn like(sheet: &Sheet<'_>, name: &str) -> Option<String> {
+    let nodes = sheet.builder.peek().nodes();
+    nearest(name, nodes.iter().map(|node| node.name.as_str())).map(str::to_owned)
+}
+
+fn unknown(word: &Word<'_>, like: Option<&String>, findings: &mut Findings) {
+    let help = like.map_or_else(
+        || "name a node that a part is connected to".to_owned(),
+        |name| format!("did you mean '{name}'?"),
+    );
+    let found = findings
+        .error(
+            &word.bytes,
+            format!("no part is connected to node '{}'", word.text),
+        )
+        .label("unknown node")
+        .help(help);
+    findings.push(found);
+}
+
+/// Makes the nodes of `ground` statements references.
+pub(super) fn grounds(sheet: &mut Sheet<'_>, findings: &mut Findings) -> Grounds {
+    let mut grounds = Grounds::default();
+    for word in std::mem::take(&mut sheet.grounds) {
+        if !check_name(&word, findings) {
+            grounds.lost = true;
+            continue;
+        }
+        let mut node = exactly(sheet, word.text);
+        if node.is_none() {
+            let like = like(sheet, word.text);
+            unknown(&word, like.as_ref(), findings);
+            // The node that was meant serves as the reference, so that its lack is not reported too.
+            node = like.and_then(|name| exactly(sheet, &name));
+        }
+        let Some(node) = node else {
+            grounds.lost = true;
+            continue;
+        };
+        let again = grounds.stated.iter().find(|(known, _)| *known == node);
+        if let Some((_, first)) = again {
+            let found = findings
+                .warning(
+                    &word.bytes,
+                    format!("'{}' is the reference already", word.text),
+                )
+                .label("stated again")
+                .help("leave one of them out")
+                .related(findings.at(first), "first stated here");
+            findings.push(found);
+            continue;
+        }
+        sheet.builder.reference(node);
+        grounds.stated.push((node, word.bytes));
+    }
+    grounds
+}
+
+/// Gives nodes their test-point names.
+pub(super) fn test_points(sheet: &mut Sheet<'_>, findings: &mut Findings) {
+    for (name, word) in sheet.points.clone() {
+        let Some(node) = exactly(sheet, word.text) else {
+            let like = like(sheet, word.text);
+            unknown(&word, like.as_ref(), findings);
+            // The name is kept, so that a table that uses it is not blamed as well.
+            if let Some(node) = like.and_then(|name| exactly(sheet, &name)) {
+                sheet.builder.test_point(name.text, node);
+            }
+            continue;
+        };
+        let other = sheet
+            .builder
+            .peek()
+            .node(name.text)
+            .filter(|other| *other != node);
+        if other.is_some() {
+            let found = findings
+                .error(
+                    &name.bytes,
+                    format!("'{}' is also the name of a node", name.text),
+                )
+                .label("two meanings")
+                .help("give the test point or the node another name");
+            findings.push(found);
+        }
+        sheet.builder.test_point(name.text, node);
+    }
+}
+
+/// Warns of nodes that only one part mentions, unless they are a reference, a test point or adrift.
+pub(super) fn lonely(sheet: &Sheet<'_>, adrift: &HashSet<NodeId>, findings: &mut Findings) {
+    let circuit = sheet.builder.peek();
+    let mut mentioned: Vec<Vec<(usize, Range<usize>)>> = vec![Vec::new(); circuit.nodes().len()];
+    for (index, stated) in sheet.stated.iter().enumerate() {
+        for (node, bytes) in &stated.mentions {
+            mentioned[node.0].push((index, bytes.clone()));
+        }
+    }
+    let pointed: HashSet<NodeId> = circuit
+        .test_points()
+        .iter()
+        .map(|(_, node)| *node)
+        .collect();
+    let lonely: Vec<NodeId> = (0..mentioned.len())
+        .map(NodeId)
+        .filter(|node| {
+            let places = &mentioned[node.0];
+            let one = places
+                .first()
+                .filter(|(first, _)| places.iter().all(|(index, _)| index == first));
+            // A part whose ends meet has been reported for that, and one that is not fully
+            // connected for what it lacks.
+            let whole = one.is_some_and(|(index, _)| sheet.stated[*index].connected);
+            let met = whole
+                && places.len() > 1
+                && one.is_some_and(|(index, _)| {
+                    sheet.stated[*index]
+                        .mentions
+                        .iter()
+                        .all(|(other, _)| other == node)
+                });
+            let named = circuit.nodes()[node.0].is_reference || pointed.contains(node);
+            whole && !met && !named && !adrift.contains(node)
+        })
+        .collect();
+    let mut told: HashSet<NodeId> = HashSet::new();
+    for node in lonely.iter().rev() {
+        if told.contains(node) {
+            continue;
+        }
+        let name = circuit.node_name(*node);
+        let others = circuit.nodes().iter().filter(|other| other.name != name);
+        let like = nearest(name, others.map(|other| other.name.as_str()));
+        // Two lonely names that are alike are most likely one node, misspelt once.
+        let twin = like.and_then(|like| lonely.iter().find(|id| circuit.node_name(**id) == like));
+        told.extend(twin.copied());
+        let Some((_, bytes)) = mentioned[node.0].first() else {
+            continue;
+        };
+        let help = like.map_or_else(
+            || {
+                "join it to another part, or give it a test point if it is meant to be open"
+                    .to_owned()
+            },
+            |like| format!("did you mean '{like}'?"),
+        );
+        let mut found = findings
+            .warning(bytes, format!("node '{name}' is mentioned only here"))
+            .label("nothing else connects to it")
+            .help(help);
+        if let Some((_, place)) = twin.and_then(|twin| mentioned[twin.0].first()) {
+            found = found.related(findings.at(place), "nor to this one");
+        }
+        findings.push(found);
+    }
+}
+
+/// Warns of two nodes, each with several parts, whose names differ in capitals only.
+pub(super) fn alike(sheet: &Sheet<'_>, findings: &mut Findings) {
+    let circuit = sheet.builder.peek();
+    let mut parts: Vec<HashSet<usize>> = vec![HashSet::new(); circuit.nodes().len()];
+    let mut first: Vec<Option<Range<usize>>> = vec![None; circuit.nodes().len()];
+    for (index, stated) in sheet.stated.iter().enumerate() {
+        for (node, bytes) in &stated.mentions {
+            parts[node.0].insert(index);
+            first[node.0].get_or_insert(bytes.clone());
+        }
+    }
+    let mut known: HashMap<String, usize> = HashMap::new();
+    for (index, node) in circuit.nodes().iter().enumerate() {
+        let Some(earlier) = known.get(&node.name.to_lowercase()).copied() else {
+            known.insert(node.name.to_lowercase(), index);
+            continue;
+        };
+        let both = parts[earlier].len() > 1 && parts[index].len() > 1;
+        if let (true, Some(here), Some(there)) = (both, &first[index], &first[earlier]) {
+            let other = &circuit.nodes()[earlier].name;
+            let found = findings
+                .warning(
+                    here,
+                    format!(
+                        "nodes '{}' and '{other}' differ in capitals only",
+                        node.name
+                    ),
+                )
+                .label("a second node")
+                .help("write both alike if they are one node")
+                .related(findings.at(there), "the other one");
+            findings.push(found);
+        }
+    }
+}

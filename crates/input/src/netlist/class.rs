@@ -1,0 +1,199 @@
+//! What kind of part a statement states.
+//!
+//! The designation's class letters and the words after the colon come in, a [`Class`] goes out. The
+//! words decide where they say it (`pot`, `lamp`, `open`); the letters are a hint.
+
+use circuit::{ContactKind, SupplyKind};
+
+use super::items::{Item, ItemKind};
+
+/// Kinds of part that this version reads.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Class {
+    Resistor,
+    Potentiometer,
+    Capacitor,
+    Inductor,
+    Transformer,
+    Supply(SupplyKind),
+    Generator,
+    Lamp,
+    Contact(ContactKind),
+}
+
+/// Why no kind could be told.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Unclassed {
+    /// A kind that is known but not read by this version, in the plural.
+    Later(&'static str),
+    /// Class letters without a meaning here.
+    Letters(String),
+}
+
+/// Class letters of IEEE 315 and what they hint at.
+const LETTERS: [(&str, Class); 11] = [
+    ("R", Class::Resistor),
+    ("RT", Class::Resistor),
+    ("C", Class::Capacitor),
+    ("L", Class::Inductor),
+    ("T", Class::Transformer),
+    ("PS", Class::Supply(SupplyKind::Supply)),
+    ("BT", Class::Supply(SupplyKind::Battery)),
+    ("G", Class::Generator),
+    ("DS", Class::Lamp),
+    ("S", Class::Contact(ContactKind::Switch)),
+    ("F", Class::Contact(ContactKind::Fuse)),
+];
+
+/// Class letters of IEEE 315 whose parts are not read yet.
+const LATER_LETTERS: [(&str, &str); 7] = [
+    ("V", "electron tubes"),
+    ("Q", "transistors"),
+    ("CR", "diodes"),
+    ("D", "diodes"),
+    ("VR", "voltage-regulator diodes"),
+    ("RV", "varistors"),
+    ("U", "integrated circuits"),
+];
+
+/// Words that name a kind.
+const WORDS: [(&str, Class); 20] = [
+    ("resistor", Class::Resistor),
+    ("pot", Class::Potentiometer),
+    ("potentiometer", Class::Potentiometer),
+    ("rheostat", Class::Potentiometer),
+    ("capacitor", Class::Capacitor),
+    ("electrolytic", Class::Capacitor),
+    ("inductor", Class::Inductor),
+    ("choke", Class::Inductor),
+    ("coil", Class::Inductor),
+    ("transformer", Class::Transformer),
+    ("supply", Class::Supply(SupplyKind::Supply)),
+    ("battery", Class::Supply(SupplyKind::Battery)),
+    ("cell", Class::Supply(SupplyKind::Battery)),
+    ("generator", Class::Generator),
+    ("lamp", Class::Lamp),
+    ("bulb", Class::Lamp),
+    ("switch", Class::Contact(ContactKind::Switch)),
+    ("fuse", Class::Contact(ContactKind::Fuse)),
+    ("open", Class::Contact(ContactKind::Switch)),
+    ("closed", Class::Contact(ContactKind::Switch)),
+];
+
+/// Words that name a kind not read yet.
+const LATER_WORDS: [(&str, &str); 4] = [
+    ("zener", "voltage-regulator diodes"),
+    ("germanium", "diodes"),
+    ("silicon", "diodes"),
+    ("selenium", "rectifiers"),
+];
+
+impl Class {
+    /// The kind in a word.
+    pub fn noun(self) -> &'static str {
+        match self {
+            Class::Resistor => "resistor",
+            Class::Potentiometer => "potentiometer",
+            Class::Capacitor => "capacitor",
+            Class::Inductor => "coil",
+            Class::Transformer => "transformer",
+            Class::Supply(SupplyKind::Supply) => "supply",
+            Class::Supply(SupplyKind::Battery) => "battery",
+            Class::Generator => "signal generator",
+            Class::Lamp => "lamp",
+            Class::Contact(ContactKind::Switch) => "switch",
+            Class::Contact(ContactKind::Fuse) => "fuse",
+        }
+    }
+
+    /// The bare words that may name this kind; `open` and `closed` say more than the kind.
+    pub fn names(self) -> impl Iterator<Item = &'static str> {
+        WORDS
+            .iter()
+            .filter(move |(word, class)| *class == self && *word != "open" && *word != "closed")
+            .map(|(word, _)| *word)
+    }
+}
+
+/// The kind that the items and the class letters of a part state.
+///
+/// # Errors
+/// [`Unclassed`] if it is one that this version does not read, or none.
+pub(super) fn classify(letters: &str, items: &[Item<'_>]) -> Result<Class, Unclassed> {
+    let bare = || items.iter().filter(|item| item.kind == ItemKind::Word);
+    let hint = find(&LETTERS, letters);
+    for item in bare() {
+        if let Some(class) = find(&WORDS, item.text) {
+            // A fuse, too, is open or closed.
+            return Ok(match (class, hint) {
+                (Class::Contact(_), Some(contact @ Class::Contact(_))) => contact,
+                _ => class,
+            });
+        }
+        if let Some(later) = find(&LATER_WORDS, item.text) {
+            return Err(Unclassed::Later(later));
+        }
+    }
+    if let Some(later) = find(&LATER_LETTERS, letters) {
+        return Err(Unclassed::Later(later));
+    }
+    hint.ok_or_else(|| Unclassed::Letters(letters.to_owned()))
+}
+
+/// Whether these class letters stand for a kind of part, read by this version or not.
+pub(super) fn has_meaning(letters: &str) -> bool {
+    find(&LETTERS, letters).is_some() || find(&LATER_LETTERS, letters).is_some()
+}
+
+/// The class letters that this version reads, for a help line.
+pub(super) fn known_letters() -> String {
+    LETTERS.map(|(letters, _)| letters).join(", ")
+}
+
+fn find<T: Copy>(table: &[(&str, T)], word: &str) -> Option<T> {
+    let row = table
+        .iter()
+        .find(|(known, _)| known.eq_ignore_ascii_case(word));
+    row.map(|(_, found)| *found)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::netlist::items::items;
+    use crate::netlist::lex::words;
+
+    fn classified(letters: &str, text: &str) -> Result<Class, Unclassed> {
+        classify(letters, &items(text, &words(text, 0)))
+    }
+
+    #[test]
+    fn words_decide_and_letters_hint() {
+        assert_eq!(classified("R", "500k"), Ok(Class::Resistor));
+        assert_eq!(classified("R", "pot 500k"), Ok(Class::Potentiometer));
+        assert_eq!(
+            classified("F", "closed"),
+            Ok(Class::Contact(ContactKind::Fuse))
+        );
+        assert_eq!(
+            classified("K", "open"),
+            Ok(Class::Contact(ContactKind::Switch))
+        );
+        // `open` as the value of an option says nothing about the kind.
+        let supply = Class::Supply(SupplyKind::Supply);
+        assert_eq!(classified("PS", "9V off=open"), Ok(supply));
+    }
+
+    #[test]
+    fn kinds_of_later_versions_are_told_from_strangers() {
+        assert_eq!(
+            classified("V", "12AX7"),
+            Err(Unclassed::Later("electron tubes"))
+        );
+        assert_eq!(
+            classified("X", "selenium"),
+            Err(Unclassed::Later("rectifiers"))
+        );
+        assert_eq!(classified("K", "5k"), Err(Unclassed::Letters("K".into())));
+    }
+}

@@ -1,0 +1,75 @@
+//! The pile of diagnostics that one netlist draws.
+//!
+//! Byte ranges and words come in, placed diagnostics go out, in the order of the text.
+
+use std::ops::Range;
+
+use units::ValueError;
+
+use crate::diagnostic::Diagnostic;
+use crate::source::{SourceId, Span};
+
+/// Diagnostics of one text.
+#[derive(Debug)]
+pub(super) struct Findings {
+    source: SourceId,
+    found: Vec<Diagnostic>,
+}
+
+impl Findings {
+    /// None yet.
+    pub fn new(source: SourceId) -> Self {
+        Findings {
+            source,
+            found: Vec::new(),
+        }
+    }
+
+    /// The place of a byte range of this text.
+    pub fn at(&self, bytes: &Range<usize>) -> Span {
+        Span::new(self.source, bytes.clone())
+    }
+
+    /// An error to be completed and handed to [`Findings::push`].
+    pub fn error(&self, bytes: &Range<usize>, message: impl Into<String>) -> Diagnostic {
+        Diagnostic::error(self.at(bytes), message)
+    }
+
+    /// A warning to be completed and handed to [`Findings::push`].
+    pub fn warning(&self, bytes: &Range<usize>, message: impl Into<String>) -> Diagnostic {
+        Diagnostic::warning(self.at(bytes), message)
+    }
+
+    /// Keeps a diagnostic.
+    pub fn push(&mut self, diagnostic: Diagnostic) {
+        self.found.push(diagnostic);
+    }
+
+    /// Keeps what a value parser found in the text that starts at byte `start`.
+    pub fn push_value_error(&mut self, start: usize, error: &ValueError, label: String) {
+        let bytes = start + error.span.start..start + error.span.end;
+        let diagnostic = self
+            .error(&bytes, error.to_string())
+            .label(label)
+            .help(
+                "write a number, then its unit with or without a prefix, such as `4.7k` or `50mV`",
+            )
+            .maybe_help(error.help());
+        self.push(diagnostic);
+    }
+
+    /// Whether nothing was found.
+    pub fn is_empty(&self) -> bool {
+        self.found.is_empty()
+    }
+
+    /// All of them, in the order of their places.
+    pub fn into_sorted(self) -> Vec<Diagnostic> {
+        let mut found = self.found;
+        found.sort_by_key(|diagnostic| {
+            let bytes = diagnostic.span.as_ref().map(|span| &span.bytes);
+            bytes.map_or((0, 0), |bytes| (bytes.start, bytes.end))
+        });
+        found
+    }
+}

@@ -1,0 +1,250 @@
+//! What nobody asked for among a part's values, and what was asked for in vain.
+//!
+//! Comes after every field of the part has had its turn. One slip draws one message: a word that
+//! is not known takes the number behind it along, and nothing is called missing beside it.
+
+use std::ops::Range;
+
+use units::{Figure, Unit};
+
+use super::items::{Item, ItemKind};
+use super::values::{is, Values};
+use crate::nearest::{did_you_mean, nearest};
+
+impl Values<'_, '_> {
+    /// Reports leftovers, or else what is missing. Tells whether nothing was wrong with the values.
+    pub fn finish(mut self) -> bool {
+        let mut index = 0;
+        while let Some(item) = self.items.get(index).cloned() {
+            if !std::mem::replace(&mut self.taken[index], true) {
+                self.leftover(index, &item);
+                self.faulty = true;
+            }
+            index += 1;
+        }
+        if let (Some((what, example)), false) = (&self.missing, self.faulty) {
+            let subject = &self.subject;
+            let message = format!("{} has no {what}", subject.name);
+            let found = self.findings.error(&subject.bytes, message);
+            let label = format!("a {} needs one", subject.noun);
+            self.findings.push(
+                found
+                    .label(label)
+                    .help(format!("write it after the colon, such as `{example}`")),
+            );
+        }
+        self.missing.is_none() && !self.faulty
+    }
+
+    fn leftover(&mut self, index: usize, item: &Item<'_>) {
+        let noun = self.subject.noun;
+        let (message, label, help) = match &item.kind {
+            ItemKind::Word => return self.unknown_word(index, item),
+            ItemKind::Option(name) if self.options.iter().any(|known| name.is(known)) => {
+                let message = format!("'{}' is stated twice", name.text);
+                (message, "a second time", "leave one of them out".to_owned())
+            }
+            ItemKind::Option(name) => {
+                let bare = self.words.iter().find(|known| name.is(known));
+                let help = match bare {
+                    Some(word) => format!("write `{word}` alone"),
+                    None => self.suggestion(name.text),
+                };
+                (
+                    format!("unknown option '{}'", name.text),
+                    "not an option here",
+                    help,
+                )
+            }
+            ItemKind::Value => {
+                let message = format!("'{}' is a value too many for a {noun}", item.text);
+                (message, "nothing takes this value", self.rating_help(item))
+            }
+            ItemKind::Percent => {
+                let message = format!("'{}' is a percentage too many for a {noun}", item.text);
+                (
+                    message,
+                    "nothing takes this percentage",
+                    "leave it out".to_owned(),
+                )
+            }
+            ItemKind::Ratio => {
+                let message = format!("'{}' is a ratio, which a {noun} does not have", item.text);
+                (
+                    message,
+                    "a ratio",
+                    "only a transformer has a turns ratio".to_owned(),
+                )
+            }
+        };
+        let place = match &item.kind {
+            ItemKind::Option(name) => name.bytes.clone(),
+            _ => item.bytes.clone(),
+        };
+        self.say(&place, message, label, help);
+    }
+
+    /// A bare word that means nothing here; a number behind it belongs to it.
+    fn unknown_word(&mut self, index: usize, item: &Item<'_>) {
+        let next = self.items.get(index + 1).filter(|_| !self.taken[index + 1]);
+        let number = next.filter(|next| matches!(next.kind, ItemKind::Value | ItemKind::Percent));
+        let number = number.cloned();
+        if number.is_some() {
+            self.taken[index + 1] = true;
+        }
+        let option = self.options.iter().find(|known| is(item, known));
+        match (option, number) {
+            (Some(option), value) => {
+                let message = format!("an equals sign is missing after '{}'", item.text);
+                let value = value.map_or("…", |value| value.text);
+                let help = format!("write `{option}={value}`");
+                self.say(&item.bytes, message, "a value belongs to this", help);
+            }
+            (None, Some(_)) => self.strangers(std::slice::from_ref(item)),
+            (None, None) => {
+                // Strangers in a row are one slip: most often connections without comma and `to`.
+                let rest = self.items.iter().zip(&self.taken).skip(index + 1);
+                let row = rest.take_while(|(next, taken)| !**taken && next.kind == ItemKind::Word);
+                let mut row: Vec<Item<'_>> = row.map(|(next, _)| next.clone()).collect();
+                self.taken[index + 1..=index + row.len()].fill(true);
+                row.insert(0, item.clone());
+                self.strangers(&row);
+            }
+        }
+    }
+
+    fn strangers(&mut self, row: &[Item<'_>]) {
+        let [first, .., last] = row else {
+            if let [one] = row {
+                let help = self.suggestion(one.text);
+                self.say(
+                    &one.bytes,
+                    format!("unknown word '{}'", one.text),
+                    "not known here",
+                    help,
+                );
+            }
+            return;
+        };
+        let words: Vec<&str> = row.iter().map(|item| item.text).collect();
+        let message = format!("unknown words '{}'", words.join(" "));
+        let help = "connections come after a comma: `, a to b`".to_owned();
+        self.say(
+            &(first.bytes.start..last.bytes.end),
+            message,
+            "not known here",
+            help,
+        );
+    }
+
+    fn say(&mut self, place: &Range<usize>, message: String, label: &str, help: String) {
+        let found = self.findings.error(place, message).label(label).help(help);
+        self.findings.push(found);
+    }
+
+    /// The nearest of the words that this kind of part knows, or else all of them.
+    fn suggestion(&self, word: &str) -> String {
+        let option = nearest(word, self.options.iter().copied());
+        let option = option.map(|option| format!("did you mean '{option}='?"));
+        let bare = did_you_mean(word, self.words.iter().copied());
+        bare.or(option).unwrap_or_else(|| {
+            let mut shown: Vec<String> =
+                self.words.iter().map(|word| format!("`{word}`")).collect();
+            shown.extend(self.options.iter().map(|option| format!("`{option}=`")));
+            shown.dedup();
+            format!("words of a {} are {}", self.subject.noun, shown.join(", "))
+        })
+    }
+
+    /// A rating copied from a parts list deserves its own hint.
+    fn rating_help(&self, item: &Item<'_>) -> String {
+        let reads = |unit| Figure::parse(item.text, unit).is_ok();
+        let bare = item.text.parse::<f64>().is_ok();
+        if bare {
+            format!("for a tolerance write `{}%`", item.text)
+        } else if reads(Unit::Watt) || reads(Unit::Volt) {
+            "a rating is not part of the circuit: write it after a `#`".to_owned()
+        } else {
+            "leave it out".to_owned()
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::findings::Findings;
+    use super::super::items::items;
+    use super::super::lex::words;
+    use super::super::values::{Doubted, Subject};
+    use super::*;
+    use crate::source::SourceId;
+
+    /// Messages for a battery-like part: volts, tolerance, `source=`, `line`.
+    fn messages(text: &str) -> Vec<String> {
+        let mut findings = Findings::new(SourceId(0));
+        let subject = Subject {
+            name: "X1",
+            bytes: 0..0,
+            noun: "supply",
+        };
+        let mut values = Values::new(subject, items(text, &words(text, 0)), &mut findings);
+        values.need("voltage", Unit::Volt, "285V");
+        values.tolerance();
+        values.option("source", Unit::Ohm, Doubted::Large);
+        values.flag("line");
+        values.finish();
+        let found = findings.into_sorted().into_iter();
+        found
+            .map(|one| format!("{} | {}", one.message, one.help.unwrap_or_default()))
+            .collect()
+    }
+
+    #[test]
+    fn everything_asked_for_leaves_nothing_to_say() {
+        assert_eq!(messages("285V 5% source=120R line"), Vec::<String>::new());
+        assert_eq!(
+            messages("line source=120 R ±5 % 285 V"),
+            Vec::<String>::new()
+        );
+    }
+
+    #[test]
+    fn one_slip_draws_one_message() {
+        for (text, start) in [
+            (
+                "",
+                "X1 has no voltage | write it after the colon, such as `285V`",
+            ),
+            (
+                "285V sorce=120R",
+                "unknown option 'sorce' | did you mean 'source='?",
+            ),
+            (
+                "285V source 120R",
+                "an equals sign is missing after 'source' | write `source=120R`",
+            ),
+            ("285V lnie", "unknown word 'lnie' | did you mean 'line'?"),
+            (
+                "285V line=yes",
+                "unknown option 'line' | write `line` alone",
+            ),
+            ("285V wobble 5%", "unknown word 'wobble'"),
+            (
+                "285V 10",
+                "'10' is a value too many for a supply | for a tolerance write `10%`",
+            ),
+            (
+                "285V 5W",
+                "'5W' is a value too many for a supply | a rating",
+            ),
+            ("285V source=", "'source=' has no value"),
+            ("285V source=1R source=2R", "'source' is stated twice"),
+            ("285R", "volts were expected here, but this is in ohms"),
+            ("285V 26:1", "'26:1' is a ratio"),
+        ] {
+            let found = messages(text);
+            assert_eq!(found.len(), 1, "{text}: {found:?}");
+            assert!(found[0].starts_with(start), "{text}: {found:?}");
+        }
+    }
+}

@@ -1,0 +1,36 @@
+//! Supplies and batteries: `285V 5% source=120R line off=open`.
+
+use circuit::{PartKind, Supply, SupplyKind};
+use units::{parse_ohms_cell, OhmsCell, Unit};
+
+use crate::netlist::values::{Doubted, Values};
+
+/// `PS1: 285V 5% source=120R line`, `BT1: 9V source=2R`.
+pub(in crate::netlist) fn supply(kind: SupplyKind, values: &mut Values<'_, '_>) -> PartKind {
+    let example = match kind {
+        SupplyKind::Supply => "285V source=120R",
+        SupplyKind::Battery => "9V source=2R",
+    };
+    values.flag("dc");
+    let follows_line = kind == SupplyKind::Supply && values.flag("line").is_some();
+    let volts = values.need("voltage", Unit::Volt, example);
+    let source = values.option("source", Unit::Ohm, Doubted::Large);
+    PartKind::Supply(Supply {
+        kind,
+        volts: volts.map_or(0.0, |volts| volts.value),
+        tolerance: values.tolerance(),
+        source: values.zero_or_more(source, "a source resistance"),
+        follows_line,
+        off: off(values),
+    })
+}
+
+/// What the dead supply is to an ohmmeter: `off=open`, `off=47k`.
+fn off(values: &mut Values<'_, '_>) -> Option<f64> {
+    let item = values.option_item("off")?;
+    if let Ok(OhmsCell::Open) = parse_ohms_cell(item.text) {
+        return None;
+    }
+    let ohms = values.read(&item, "the value of 'off'", Unit::Ohm, Doubted::Large)?;
+    Some(values.zero_or_more(Some(ohms), "the resistance of a dead supply"))
+}

@@ -1,0 +1,93 @@
+//! Chokes, coils and transformers: `10H 350R`, `transformer 26:1 280R 0.6R`.
+
+use circuit::{Inductor, PartKind, Transformer};
+use units::Unit;
+
+use crate::netlist::items::ItemKind;
+use crate::netlist::values::{Doubted, Placed, Values, STAND_IN};
+
+/// `L1: 10H 350R`.
+pub(in crate::netlist) fn inductor(values: &mut Values<'_, '_>) -> PartKind {
+    let henries = values.need("inductance", Unit::Henry, "10H 350R");
+    let henries = values.above_zero(
+        henries,
+        "an inductance",
+        "write it as printed, such as `10H`",
+    );
+    let ohms = values.figure("winding resistance", Unit::Ohm, Doubted::Large);
+    if ohms.is_none() {
+        warn_of_no_resistance(values);
+    }
+    PartKind::Inductor(Inductor {
+        henries,
+        ohms: values.zero_or_more(ohms, "a winding resistance"),
+    })
+}
+
+/// `T1: transformer 26:1 280R 0.6R`.
+pub(in crate::netlist) fn transformer(values: &mut Values<'_, '_>) -> PartKind {
+    let ratio = ratio(values);
+    let primary = values.figure("primary resistance", Unit::Ohm, Doubted::Large);
+    let secondary = values.figure("secondary resistance", Unit::Ohm, Doubted::Large);
+    match (&primary, &secondary) {
+        (None, None) => warn_of_no_resistance(values),
+        (Some(_), None) if !values.faulty => {
+            values.lacks("secondary resistance", "26:1 280R 0.6R");
+        }
+        _ => {}
+    }
+    PartKind::Transformer(Transformer {
+        ratio,
+        primary_ohms: values.zero_or_more(primary, "a winding resistance"),
+        secondary_ohms: values.zero_or_more(secondary, "a winding resistance"),
+    })
+}
+
+/// Primary turns over secondary turns.
+fn ratio(values: &mut Values<'_, '_>) -> f64 {
+    let Some((_, item)) = values.take(|item| item.kind == ItemKind::Ratio) else {
+        values.lacks("turns ratio", "transformer 26:1 280R 0.6R");
+        return STAND_IN;
+    };
+    let (primary, secondary) = item.text.split_once(':').unwrap_or((item.text, ""));
+    let turns = |text: &str| text.parse::<f64>().ok().filter(|turns| turns.is_finite());
+    match (turns(primary), turns(secondary)) {
+        (Some(primary), Some(secondary)) if primary > 0.0 && secondary > 0.0 => {
+            let ratio = primary / secondary;
+            let whole = Placed {
+                value: if ratio.is_finite() { ratio } else { 0.0 },
+                bytes: item.bytes,
+            };
+            values.above_zero(Some(whole), "a turns ratio", "write it as `26:1`")
+        }
+        (Some(_), Some(_)) => {
+            let message = "a turns ratio must be above zero".to_owned();
+            values.reject(&item.bytes, message, "write it as `26:1`");
+            STAND_IN
+        }
+        _ => {
+            let message = format!("'{}' is no turns ratio", item.text);
+            let help = "write primary turns, a colon, secondary turns, such as `26:1`";
+            values.reject(&item.bytes, message, help);
+            STAND_IN
+        }
+    }
+}
+
+/// Meant for a winding of which only the other values are known: zero is seldom right.
+fn warn_of_no_resistance(values: &mut Values<'_, '_>) {
+    if values.faulty || values.has_leftovers() || values.missing.is_some() {
+        return;
+    }
+    let subject = &values.subject;
+    let message = format!(
+        "no winding resistance is stated for {}, so zero is taken",
+        subject.name
+    );
+    let found = values
+        .findings
+        .warning(&subject.bytes, message)
+        .label("no resistance")
+        .help("measure it and write it, such as `350R`; write `0` if it does not matter");
+    values.findings.push(found);
+}

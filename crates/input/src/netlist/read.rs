@@ -1,0 +1,325 @@
+//! Text to circuit: each line in turn, then the drawing as a whole.
+//!
+//! A text comes in; a circuit and every diagnostic go out. With an error among the diagnostics the
+//! circuit still has every name that could be read, so that other files can be checked against it,
+//! but its values and connections may be stand-ins.
+
+use std::collections::HashMap;
+use std::ops::Range;
+
+use circuit::{Circuit, CircuitBuilder, NodeId, Origin, Part, PartId};
+
+use super::check;
+use super::class::{classify, known_letters, Unclassed};
+use super::connections::{check_name, connections, is_node_name, Connections};
+use super::designator::{class_letters, is_test_point};
+use super::findings::Findings;
+use super::items::{items, ItemKind};
+use super::lex::{lines, Line, Word};
+use super::part;
+use super::split::split;
+use super::statement::{statement, Statement};
+use super::terminals::place;
+use super::values::{Subject, Values};
+use crate::diagnostic::Diagnostic;
+use crate::source::{SourceId, Sources};
+
+/// What a netlist says, and what is wrong with it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Netlist {
+    /// The circuit as far as it could be understood; not fit for solving if there is an error.
+    pub circuit: Circuit,
+    /// Everything found, in the order of the text.
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+/// A line that states a part, or that could not be read but may name nodes.
+#[derive(Clone, Debug)]
+pub(super) struct Stated {
+    /// The part; none for a line that gave none.
+    pub part: Option<PartId>,
+    /// Where its designation stands.
+    pub bytes: Range<usize>,
+    /// Every mention of a node.
+    pub mentions: Vec<(NodeId, Range<usize>)>,
+    /// Whether its terminals are all where the line says.
+    pub connected: bool,
+    /// Whether its values are those of the line.
+    pub valued: bool,
+}
+
+/// Everything the lines say, before the drawing as a whole is checked.
+pub(super) struct Sheet<'a> {
+    /// The text.
+    pub text: &'a str,
+    /// Nodes and parts so far.
+    pub builder: CircuitBuilder,
+    /// Part lines and unreadable lines.
+    pub stated: Vec<Stated>,
+    /// Nodes of `ground` statements.
+    pub grounds: Vec<Word<'a>>,
+    /// Test points: name and node.
+    pub points: Vec<(Word<'a>, Word<'a>)>,
+    file: &'a str,
+    title: Option<Range<usize>>,
+    designators: HashMap<String, Range<usize>>,
+    unreadable: Vec<Vec<Word<'a>>>,
+}
+
+/// Reads one of the job's texts as a netlist.
+pub fn read_netlist(sources: &Sources, id: SourceId) -> Netlist {
+    let source = sources.get(id);
+    let mut findings = Findings::new(id);
+    let mut sheet = Sheet {
+        text: &source.text,
+        builder: CircuitBuilder::new(),
+        stated: Vec::new(),
+        grounds: Vec::new(),
+        points: Vec::new(),
+        file: &source.label,
+        title: None,
+        designators: HashMap::new(),
+        unreadable: Vec::new(),
+    };
+    for line in lines(&source.text) {
+        sheet.line(&line, &mut findings);
+    }
+    sheet.mention_in_passing();
+    let circuit = check::drawing(sheet, &mut findings);
+    Netlist {
+        circuit,
+        diagnostics: findings.into_sorted(),
+    }
+}
+
+impl<'a> Sheet<'a> {
+    fn line(&mut self, line: &Line<'a>, findings: &mut Findings) {
+        match statement(line, findings) {
+            Statement::Title(keyword, text) => self.title(&keyword, text, findings),
+            Statement::Ground(keyword, nodes) => {
+                if nodes.is_empty() {
+                    let found = findings
+                        .error(&keyword.bytes, "'ground' names no node")
+                        .label("a node belongs after this")
+                        .help("write `ground NODE`");
+                    findings.push(found);
+                }
+                self.grounds.extend(nodes);
+            }
+            Statement::Entry(name, body) => {
+                self.designator(&name, findings);
+                if is_test_point(name.text) {
+                    self.test_point(name, body, findings);
+                } else {
+                    self.part(line, &name, &body, findings);
+                }
+            }
+            Statement::Unreadable(words) => self.unreadable.push(words),
+        }
+    }
+
+    fn title(&mut self, keyword: &Word<'_>, text: &str, findings: &mut Findings) {
+        if let Some(first) = self.title.replace(keyword.bytes.clone()) {
+            let found = findings
+                .warning(&keyword.bytes, "the title is stated twice")
+                .label("this one counts")
+                .help("leave one of them out")
+                .related(findings.at(&first), "the first one");
+            findings.push(found);
+        }
+        if text.is_empty() {
+            let found = findings.warning(&keyword.bytes, "the title is empty");
+            findings.push(
+                found
+                    .label("a text belongs after this")
+                    .help("write `title TEXT`"),
+            );
+        }
+        self.builder.title(text);
+    }
+
+    fn designator(&mut self, name: &Word<'_>, findings: &mut Findings) {
+        let key = name
+            .text
+            .replace(char::is_whitespace, "")
+            .to_ascii_uppercase();
+        let Some(first) = self.designators.get(&key) else {
+            self.designators.insert(key, name.bytes.clone());
+            return;
+        };
+        let found = findings
+            .error(
+                &name.bytes,
+                format!("the designation '{}' is used twice", name.text),
+            )
+            .label("used again")
+            .help("give one of the two another number")
+            .related(findings.at(first), "first used here");
+        findings.push(found);
+    }
+
+    fn test_point(&mut self, name: Word<'a>, body: Vec<Word<'a>>, findings: &mut Findings) {
+        if let [node] = body.as_slice() {
+            if check_name(node, findings) {
+                self.points.push((name, node.clone()));
+            }
+            return;
+        }
+        let found = findings
+            .error(
+                &name.bytes,
+                format!("the test point {} needs one node", name.text),
+            )
+            .label(if body.is_empty() {
+                "no node follows"
+            } else {
+                "more than a node follows"
+            })
+            .help(format!("write `{}: NODE`", name.text));
+        findings.push(found);
+        self.unreadable.push(body);
+    }
+
+    fn part(
+        &mut self,
+        line: &Line<'a>,
+        name: &Word<'a>,
+        body: &[Word<'a>],
+        findings: &mut Findings,
+    ) {
+        let Some(halves) = split(body, findings) else {
+            self.unreadable.push(body.to_vec());
+            return;
+        };
+        let letters = class_letters(&name.text.replace(char::is_whitespace, ""));
+        let items = items(self.text, &halves.values);
+        let class = match classify(&letters.unwrap_or_default(), &items) {
+            Ok(class) => class,
+            Err(unclassed) => {
+                say_unclassed(name, unclassed, findings);
+                let read = connections(&halves.connections, findings);
+                let mentions = self.mentions(&read);
+                self.stated.push(unconnected(name, None, mentions));
+                return;
+            }
+        };
+        let subject = Subject {
+            name: name.text,
+            bytes: name.bytes.clone(),
+            noun: class.noun(),
+        };
+        // `220k a b`: the strangers among the values are the lost connections, and reported.
+        let ends_in_word = items.last().is_some_and(|item| item.kind == ItemKind::Word);
+        let (kind, valued) = part::read(class, Values::new(subject.clone(), items, findings));
+        let mut read = connections(&halves.connections, findings);
+        read.faulty |= !valued && ends_in_word && halves.connections.is_empty();
+        let placed = place(&kind, &subject, &read, findings);
+        let connected = placed.is_some();
+        let mentions = match placed {
+            Some(words) => self.register(words.iter()),
+            None => self.mentions(&read),
+        };
+        if read.faulty {
+            self.unreadable.push(body.to_vec());
+        }
+        let count = kind.terminals().len();
+        let mut nodes: Vec<NodeId> = mentions.iter().map(|(node, _)| *node).take(count).collect();
+        // A part without any node still keeps its name, for other files to find.
+        let some = (!self.builder.peek().nodes().is_empty()).then_some(NodeId(0));
+        let Some(last) = nodes.last().copied().or(some) else {
+            self.stated.push(unconnected(name, None, mentions));
+            return;
+        };
+        nodes.resize(count, last);
+        let part = self.builder.part(Part {
+            designator: name.text.replace(char::is_whitespace, ""),
+            kind,
+            nodes,
+            origin: Origin {
+                file: self.file.to_owned(),
+                line: line.number,
+            },
+        });
+        self.stated.push(Stated {
+            connected,
+            valued,
+            ..unconnected(name, Some(part), mentions)
+        });
+    }
+
+    /// The nodes of connections, whatever the terminals; words that cannot name one are left out.
+    fn mentions(&mut self, read: &Connections<'a>) -> Vec<(NodeId, Range<usize>)> {
+        let words = read.list.iter().flat_map(|connection| connection.nodes());
+        self.register(words.filter(|word| is_node_name(word.text)))
+    }
+
+    fn register<'w>(
+        &mut self,
+        words: impl Iterator<Item = &'w Word<'a>>,
+    ) -> Vec<(NodeId, Range<usize>)>
+    where
+        'a: 'w,
+    {
+        words
+            .map(|word| (self.builder.node(word.text), word.bytes.clone()))
+            .collect()
+    }
+
+    /// Known nodes among the words of lines that could not be read count as mentioned there: one
+    /// slip must not make every node of its line look unconnected.
+    fn mention_in_passing(&mut self) {
+        for words in std::mem::take(&mut self.unreadable) {
+            let circuit = self.builder.peek();
+            let known = |word: &Word<'_>| {
+                let index = circuit
+                    .nodes()
+                    .iter()
+                    .position(|node| node.name == word.text);
+                index.map(|index| (NodeId(index), word.bytes.clone()))
+            };
+            let mentions: Vec<_> = words.iter().filter_map(known).collect();
+            self.stated.push(Stated {
+                part: None,
+                bytes: 0..0,
+                mentions,
+                connected: false,
+                valued: false,
+            });
+        }
+    }
+}
+
+fn unconnected(
+    name: &Word<'_>,
+    part: Option<PartId>,
+    mentions: Vec<(NodeId, Range<usize>)>,
+) -> Stated {
+    Stated {
+        part,
+        bytes: name.bytes.clone(),
+        mentions,
+        connected: false,
+        valued: false,
+    }
+}
+
+fn say_unclassed(name: &Word<'_>, unclassed: Unclassed, findings: &mut Findings) {
+    let (message, help) = match unclassed {
+        Unclassed::Later(kind) => (
+            format!("{} cannot be read: this version knows no {kind}", name.text),
+            "leave the part out for now, and say so in a comment".to_owned(),
+        ),
+        Unclassed::Letters(letters) => (
+            format!("what {} is cannot be told from '{letters}'", name.text),
+            format!(
+                "say it after the colon (`resistor`, `lamp`), or use one of {}",
+                known_letters()
+            ),
+        ),
+    };
+    let found = findings
+        .error(&name.bytes, message)
+        .label("unknown part")
+        .help(help);
+    findings.push(found);
+}

@@ -1,0 +1,207 @@
+//! Control positions as a table states them: `R9=100%; S1=closed`.
+//!
+//! A circuit and a cell come in; settings go out, or every fault with its place in the cell.
+//! Where the cell stands is known to the caller.
+
+use std::ops::Range;
+
+use circuit::{Circuit, PartId, PartKind, Setting, SettingValue};
+use units::parse_percent;
+
+use crate::nearest::did_you_mean;
+
+/// What is wrong with a setting.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SettingFault {
+    /// Where in the text.
+    pub bytes: Range<usize>,
+    /// What is wrong, in one plain sentence without a full stop.
+    pub message: String,
+    /// What to write instead.
+    pub help: String,
+}
+
+/// Reads settings, divided by semicolons. A blank text holds none.
+///
+/// # Errors
+/// Every [`SettingFault`] of the text.
+pub fn parse_settings(circuit: &Circuit, text: &str) -> Result<Vec<Setting>, Vec<SettingFault>> {
+    let mut settings: Vec<Setting> = Vec::new();
+    let mut faults = Vec::new();
+    let mut start = 0;
+    for piece in text.split(';') {
+        let bytes = trimmed(piece, start);
+        start += piece.len() + 1;
+        if bytes.is_empty() {
+            continue;
+        }
+        match setting(circuit, piece.trim(), bytes.start) {
+            Ok(found) if settings.iter().any(|known| known.part == found.part) => {
+                let name = &circuit.part(found.part).designator;
+                faults.push(SettingFault {
+                    bytes,
+                    message: format!("{name} is set twice"),
+                    help: "leave one of them out".to_owned(),
+                });
+            }
+            Ok(found) => settings.push(found),
+            Err(fault) => faults.push(fault),
+        }
+    }
+    if faults.is_empty() {
+        Ok(settings)
+    } else {
+        Err(faults)
+    }
+}
+
+/// The bytes of a piece without blanks at its ends.
+fn trimmed(piece: &str, start: usize) -> Range<usize> {
+    let first = start + (piece.len() - piece.trim_start().len());
+    first..first + piece.trim().len()
+}
+
+fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Setting, SettingFault> {
+    let fault = |bytes: Range<usize>, message: String, help: String| SettingFault {
+        bytes: start + bytes.start..start + bytes.end,
+        message,
+        help,
+    };
+    let Some(equals) = text.find('=') else {
+        let message = format!("'{text}' is no setting");
+        let help = "write `R9=100%` or `S1=closed`, with a semicolon between two of them";
+        return Err(fault(0..text.len(), message, help.to_owned()));
+    };
+    let name = trimmed(&text[..equals], 0);
+    let value = trimmed(&text[equals + 1..], equals + 1);
+    let (name_text, value_text) = (&text[name.clone()], &text[value.clone()]);
+    let Some(part) = circuit.part_named(name_text) else {
+        let place = if name.is_empty() { 0..text.len() } else { name };
+        let message = format!("no part is called '{name_text}'");
+        return Err(fault(place, message, known(circuit, name_text)));
+    };
+    let kind = &circuit.part(part).kind;
+    let place = if value.is_empty() {
+        0..text.len()
+    } else {
+        value.clone()
+    };
+    match kind {
+        PartKind::Potentiometer(_) => match parse_percent(value_text) {
+            Ok(turn) if turn <= 1.0 => Ok(Setting {
+                part,
+                value: SettingValue::Turn(turn),
+            }),
+            Ok(_) => {
+                let message = "a setting lies between 0 % and 100 %".to_owned();
+                let help = "0 % is the counter-clockwise end, 100 % the clockwise end";
+                Err(fault(place, message, help.to_owned()))
+            }
+            Err(error) if value.is_empty() || error.span.is_empty() => {
+                Err(fault(place, error.to_string(), turn_help(&error)))
+            }
+            Err(error) => {
+                let bytes = value.start + error.span.start..value.start + error.span.end;
+                Err(fault(bytes, error.to_string(), turn_help(&error)))
+            }
+        },
+        PartKind::Contact(_) => {
+            let closed = match value_text.to_ascii_lowercase().as_str() {
+                "closed" => true,
+                "open" => false,
+                _ => {
+                    let message = format!("a {} is not '{value_text}'", kind.noun());
+                    return Err(fault(place, message, "write `open` or `closed`".to_owned()));
+                }
+            };
+            Ok(Setting {
+                part,
+                value: SettingValue::Closed(closed),
+            })
+        }
+        _ => {
+            let message = format!("{name_text} is a {}, which has no setting", kind.noun());
+            Err(fault(name, message, known(circuit, "")))
+        }
+    }
+}
+
+fn turn_help(error: &units::ValueError) -> String {
+    let example = || "write a percentage, such as `40%`".to_owned();
+    error.help().unwrap_or_else(example)
+}
+
+/// The control that was meant, or else all controls.
+fn known(circuit: &Circuit, name: &str) -> String {
+    let controls: Vec<&str> = (0..circuit.parts().len())
+        .map(|index| circuit.part(PartId(index)))
+        .filter(|part| matches!(part.kind, PartKind::Potentiometer(_) | PartKind::Contact(_)))
+        .map(|part| part.designator.as_str())
+        .collect();
+    did_you_mean(name, controls.iter().copied()).unwrap_or_else(|| {
+        if controls.is_empty() {
+            "this circuit has no potentiometer, switch or fuse".to_owned()
+        } else {
+            format!("settings belong to {}", controls.join(", "))
+        }
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::netlist::read_netlist;
+    use crate::source::Sources;
+
+    fn circuit() -> Circuit {
+        let text =
+            "ground c\nR9: pot 10k at 50%, cw=a, wiper=b, ccw=c\nS1: open, a to b\nR1: 1k, a to c";
+        let mut sources = Sources::default();
+        let id = sources.add("x.netlist", text);
+        read_netlist(&sources, id).circuit
+    }
+
+    #[test]
+    fn turns_and_contacts_are_set() {
+        let circuit = circuit();
+        let found = parse_settings(&circuit, " r9 = 100 % ;S1=closed;").unwrap();
+        let turn = SettingValue::Turn(1.0);
+        let want = [
+            Setting {
+                part: PartId(0),
+                value: turn,
+            },
+            Setting {
+                part: PartId(1),
+                value: SettingValue::Closed(true),
+            },
+        ];
+        assert_eq!(found, want);
+        assert_eq!(parse_settings(&circuit, "  "), Ok(vec![]));
+    }
+
+    #[test]
+    fn every_fault_has_its_place() {
+        let circuit = circuit();
+        for (text, bytes, start) in [
+            ("R9", 0..2, "'R9' is no setting"),
+            ("R8=5%", 0..2, "no part is called 'R8'"),
+            ("=5%", 0..3, "no part is called ''"),
+            ("R1=5%", 0..2, "R1 is a resistor"),
+            ("S1=closed; R9=120%", 14..18, "a setting lies between"),
+            ("R9=40", 3..5, "this is not a percentage"),
+            ("R9=", 0..3, "the value is missing"),
+            ("S1 = half", 5..9, "a switch is not 'half'"),
+            ("R9=1%; R9=2%", 7..12, "R9 is set twice"),
+        ] {
+            let faults = parse_settings(&circuit, text).unwrap_err();
+            assert_eq!(faults.len(), 1, "{text}");
+            assert_eq!(faults[0].bytes, bytes, "{text}: {faults:?}");
+            assert!(faults[0].message.starts_with(start), "{text}: {faults:?}");
+        }
+        assert_eq!(
+            parse_settings(&circuit, "R8=1%; S1=x").unwrap_err().len(),
+            2
+        );
+    }
+}

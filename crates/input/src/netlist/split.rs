@@ -1,0 +1,110 @@
+//! Where a part's values end and its connections begin.
+//!
+//! The words after the colon come in; two lists of words go out. The comma between them may have
+//! been forgotten: it is then reported, and the line is read as if it were there.
+
+use super::findings::Findings;
+use super::lex::Word;
+
+/// Words that stand before `=` in connections and never in values.
+const TERMINAL_WORDS: [&str; 5] = ["cw", "wiper", "ccw", "plus", "minus"];
+
+/// Words before the two ends of a winding.
+pub(super) const WINDINGS: [&str; 2] = ["primary", "secondary"];
+
+/// The two halves of a part statement.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct Halves<'a> {
+    /// What the part is.
+    pub values: Vec<Word<'a>>,
+    /// Its connections, still with the commas between them.
+    pub connections: Vec<Word<'a>>,
+}
+
+/// Splits the words after the colon. None if it was reported that they cannot be split.
+pub(super) fn split<'a>(body: &[Word<'a>], findings: &mut Findings) -> Option<Halves<'a>> {
+    let comma = body.iter().position(|word| word.text == ",");
+    let before = body.get(..comma.unwrap_or(body.len())).unwrap_or(body);
+    let Some(start) = connections_within(before) else {
+        return Some(Halves {
+            values: before.to_vec(),
+            connections: comma.map_or_else(Vec::new, |comma| body[comma + 1..].to_vec()),
+        });
+    };
+    let first = &body[start];
+    if first.text.contains(',') {
+        let unclear = findings
+            .error(
+                &first.bytes,
+                format!("the comma in '{}' can be read in two ways", first.text),
+            )
+            .label("end of the value, or part of it?")
+            .help("write a decimal point, and a blank after a comma that ends the values");
+        findings.push(unclear);
+        return None;
+    }
+    // `R1: a to b` lacks its value; that is said elsewhere, and a comma would not mend it.
+    if start > 0 {
+        let missing = findings
+            .error(
+                &first.bytes,
+                format!("a comma is missing before '{}'", first.text),
+            )
+            .label("connections begin here")
+            .help("write a comma between the values and the connections");
+        findings.push(missing);
+    }
+    Some(Halves {
+        values: body[..start].to_vec(),
+        connections: body[start..].to_vec(),
+    })
+}
+
+/// Where connections begin among words that should hold none.
+fn connections_within(words: &[Word<'_>]) -> Option<usize> {
+    let terminal = words.windows(2).position(|pair| {
+        pair[1].text == "=" && TERMINAL_WORDS.iter().any(|known| pair[0].is(known))
+    });
+    let link = words.iter().skip(1).position(|word| word.is("to"));
+    let ends = link.map(|before| {
+        let label = before.checked_sub(1).and_then(|at| words.get(at));
+        let labelled = label.is_some_and(|word| WINDINGS.iter().any(|known| word.is(known)));
+        before - usize::from(labelled)
+    });
+    match (terminal, ends) {
+        (Some(a), Some(b)) => Some(a.min(b)),
+        (a, b) => a.or(b),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::netlist::lex::words;
+    use crate::source::SourceId;
+
+    fn halves(text: &str) -> (Option<(usize, usize)>, usize) {
+        let mut findings = Findings::new(SourceId(0));
+        let halves = split(&words(text, 0), &mut findings);
+        let lengths = halves.map(|halves| (halves.values.len(), halves.connections.len()));
+        (lengths, findings.into_sorted().len())
+    }
+
+    #[test]
+    fn the_first_comma_parts_values_and_connections() {
+        assert_eq!(halves("220k 10%, a to b"), (Some((2, 3)), 0));
+        assert_eq!(halves("220k"), (Some((1, 0)), 0));
+        assert_eq!(halves("a to b"), (Some((0, 3)), 0));
+    }
+
+    #[test]
+    fn a_forgotten_comma_is_found_by_what_follows() {
+        assert_eq!(halves("220k a to b"), (Some((1, 3)), 1));
+        assert_eq!(halves("9V plus=a, minus=b"), (Some((1, 7)), 1));
+        assert_eq!(
+            halves("26:1 primary a to b, secondary c to d"),
+            (Some((1, 9)), 1)
+        );
+        assert_eq!(halves("220,1 to b"), (None, 1));
+    }
+}

@@ -1,0 +1,308 @@
+//! Which node each terminal of a part is on.
+//!
+//! The kind of part and its written connections come in; the node words in the order of
+//! [`PartKind::terminals`] go out. Missing, doubled and unknown terminals are reported.
+
+use std::ops::Range;
+
+use circuit::PartKind;
+
+use super::connections::{Connection, Connections};
+use super::findings::Findings;
+use super::lex::Word;
+use super::split::WINDINGS;
+use super::values::Subject;
+use crate::nearest::did_you_mean;
+
+/// How the terminals of a kind are written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Form {
+    /// `a to b`.
+    Ends,
+    /// `terminal=node` for each of these.
+    Named(&'static [&'static str]),
+    /// `winding a to b` for each of these.
+    Windings(&'static [&'static str]),
+}
+
+fn form(kind: &PartKind) -> Form {
+    match kind {
+        PartKind::Potentiometer(_) | PartKind::Supply(_) => Form::Named(kind.terminals()),
+        PartKind::Transformer(_) => Form::Windings(&WINDINGS),
+        _ => Form::Ends,
+    }
+}
+
+impl Form {
+    /// How the connections are written, for help.
+    fn example(self) -> String {
+        let each = |names: &[&str], one: fn(&str) -> String| {
+            names
+                .iter()
+                .map(|name| one(name))
+                .collect::<Vec<_>>()
+                .join(", ")
+        };
+        match self {
+            Form::Ends => "NODE to NODE".to_owned(),
+            Form::Named(names) => each(names, |name| format!("{name}=NODE")),
+            Form::Windings(names) => each(names, |name| format!("{name} NODE to NODE")),
+        }
+    }
+}
+
+/// The node words of a part's terminals in order, or None if that was reported to be impossible.
+pub(super) fn place<'a>(
+    kind: &PartKind,
+    subject: &Subject<'_>,
+    connections: &Connections<'a>,
+    findings: &mut Findings,
+) -> Option<Vec<Word<'a>>> {
+    let form = form(kind);
+    if connections.list.is_empty() {
+        if !connections.faulty {
+            let found = findings
+                .error(
+                    &subject.bytes,
+                    format!("{} has no connections", subject.name),
+                )
+                .label("connected to nothing")
+                .help(format!(
+                    "after the values write a comma and `{}`",
+                    form.example()
+                ));
+            findings.push(found);
+        }
+        return None;
+    }
+    let slots = match form {
+        Form::Ends => return ends(subject, connections, findings),
+        Form::Named(names) | Form::Windings(names) => names,
+    };
+    let mut placed: Vec<Option<&Connection<'a>>> = vec![None; slots.len()];
+    let mut sound = !connections.faulty;
+    for connection in &connections.list {
+        let Some(name) = slot_name(form, connection) else {
+            let found = findings
+                .error(
+                    &connection.bytes(),
+                    format!("a {} is not connected like this", subject.noun),
+                )
+                .label("which terminals?")
+                .help(format!("write `{}`", form.example()));
+            findings.push(found);
+            return None;
+        };
+        match slots.iter().position(|slot| name.is(slot)) {
+            None => {
+                sound = false;
+                unknown(name, slots, subject, findings);
+            }
+            Some(index) => match placed[index] {
+                Some(first) => {
+                    sound = false;
+                    twice(name, &first.bytes(), subject, findings);
+                }
+                None => placed[index] = Some(connection),
+            },
+        }
+    }
+    let missing: Vec<&str> = slots
+        .iter()
+        .zip(&placed)
+        .filter(|(_, placed)| placed.is_none())
+        .map(|(slot, _)| *slot)
+        .collect();
+    // An unknown or doubled terminal may be the very one that is missing.
+    if sound && !missing.is_empty() {
+        lacking(kind, &missing, subject, findings);
+        return None;
+    }
+    let nodes = placed
+        .into_iter()
+        .flatten()
+        .flat_map(Connection::nodes)
+        .cloned();
+    sound.then(|| nodes.collect())
+}
+
+/// The two nodes of a part with two ends.
+fn ends<'a>(
+    subject: &Subject<'_>,
+    connections: &Connections<'a>,
+    findings: &mut Findings,
+) -> Option<Vec<Word<'a>>> {
+    let noun = subject.noun;
+    for (index, connection) in connections.list.iter().enumerate() {
+        let (bytes, message) = match connection {
+            Connection::Terminal { name, .. } => (
+                name.bytes.clone(),
+                format!("a {noun} has no terminal '{}'", name.text),
+            ),
+            Connection::Ends {
+                label: Some(label), ..
+            } => (
+                label.bytes.clone(),
+                format!("'{}' means nothing before the ends of a {noun}", label.text),
+            ),
+            Connection::Ends { .. } if index > 0 => (
+                connection.bytes(),
+                format!("a {noun} has two ends, and this is a second pair"),
+            ),
+            Connection::Ends { .. } => continue,
+        };
+        let found = findings
+            .error(&bytes, message)
+            .label("not expected")
+            .help(format!("write `{}`", Form::Ends.example()));
+        findings.push(found);
+        return None;
+    }
+    let nodes = connections.list.first().map(|first| first.nodes().to_vec());
+    nodes.filter(|_| !connections.faulty)
+}
+
+/// The terminal or winding that a connection names, if it has the form that the part needs.
+fn slot_name<'c, 'a>(form: Form, connection: &'c Connection<'a>) -> Option<&'c Word<'a>> {
+    match (form, connection) {
+        (Form::Named(_), Connection::Terminal { name, .. }) => Some(name),
+        (Form::Windings(_), Connection::Ends { label, .. }) => label.as_ref(),
+        _ => None,
+    }
+}
+
+fn unknown(name: &Word<'_>, slots: &[&str], subject: &Subject<'_>, findings: &mut Findings) {
+    let all = || format!("its terminals are {}", slots.join(", "));
+    let help = did_you_mean(name.text, slots.iter().copied()).unwrap_or_else(all);
+    let message = format!("a {} has no terminal '{}'", subject.noun, name.text);
+    let found = findings
+        .error(&name.bytes, message)
+        .label("unknown terminal")
+        .help(help);
+    findings.push(found);
+}
+
+fn twice(name: &Word<'_>, first: &Range<usize>, subject: &Subject<'_>, findings: &mut Findings) {
+    let message = format!(
+        "terminal '{}' of {} is connected twice",
+        name.text, subject.name
+    );
+    let found = findings
+        .error(&name.bytes, message)
+        .label("the second time")
+        .help("a terminal is on one node: leave one of them out")
+        .related(findings.at(first), "the first time");
+    findings.push(found);
+}
+
+fn lacking(kind: &PartKind, missing: &[&str], subject: &Subject<'_>, findings: &mut Findings) {
+    let quoted: Vec<String> = missing.iter().map(|name| format!("'{name}'")).collect();
+    let plural = if missing.len() > 1 {
+        "terminals"
+    } else {
+        "terminal"
+    };
+    let message = format!(
+        "{} lacks its {plural} {}",
+        subject.name,
+        quoted.join(" and ")
+    );
+    let help = match kind {
+        PartKind::Potentiometer(_) => {
+            "of a rheostat, put the free end on the node of the wiper".to_owned()
+        }
+        PartKind::Transformer(_) => format!("add `{} NODE to NODE`", missing.join("`, `")),
+        _ => format!("add `{}=NODE`", missing.join("=NODE`, `")),
+    };
+    let found = findings
+        .error(&subject.bytes, message)
+        .label("not fully connected")
+        .help(help);
+    findings.push(found);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::netlist::connections::connections;
+    use crate::netlist::lex::words;
+    use crate::source::SourceId;
+    use circuit::{Potentiometer, Resistor};
+
+    fn pot() -> PartKind {
+        PartKind::Potentiometer(Potentiometer {
+            ohms: 1e4,
+            tolerance: None,
+            setting: 0.5,
+        })
+    }
+
+    fn placed(kind: &PartKind, text: &str) -> (Option<Vec<String>>, Vec<String>) {
+        let mut findings = Findings::new(SourceId(0));
+        let read = connections(&words(text, 0), &mut findings);
+        let subject = Subject {
+            name: "X1",
+            bytes: 0..0,
+            noun: kind.noun(),
+        };
+        let nodes = place(kind, &subject, &read, &mut findings);
+        let nodes = nodes.map(|nodes| nodes.iter().map(|node| node.text.to_owned()).collect());
+        (
+            nodes,
+            findings
+                .into_sorted()
+                .into_iter()
+                .map(|one| one.message)
+                .collect(),
+        )
+    }
+
+    #[test]
+    fn terminals_come_in_their_order_however_written() {
+        let (nodes, none) = placed(&pot(), "ccw=c, CW=a, wiper=b");
+        assert_eq!(nodes.unwrap(), ["a", "b", "c"]);
+        assert!(none.is_empty());
+    }
+
+    #[test]
+    fn each_wrong_terminal_draws_one_message() {
+        let resistor = PartKind::Resistor(Resistor {
+            ohms: 1.0,
+            tolerance: None,
+        });
+        for (kind, text, start) in [
+            (pot(), "", "X1 has no connections"),
+            (
+                pot(),
+                "a to b",
+                "a potentiometer is not connected like this",
+            ),
+            (
+                pot(),
+                "cw=a, wipr=b, ccw=c",
+                "a potentiometer has no terminal 'wipr'",
+            ),
+            (
+                pot(),
+                "cw=a, cw=b, ccw=c",
+                "terminal 'cw' of X1 is connected twice",
+            ),
+            (pot(), "cw=a", "X1 lacks its terminals 'wiper' and 'ccw'"),
+            (
+                resistor.clone(),
+                "plus=a, minus=b",
+                "a resistor has no terminal 'plus'",
+            ),
+            (
+                resistor.clone(),
+                "primary a to b",
+                "'primary' means nothing",
+            ),
+            (resistor, "a to b, b to c", "a resistor has two ends"),
+        ] {
+            let (nodes, found) = placed(&kind, text);
+            assert_eq!((nodes, found.len()), (None, 1), "{text}: {found:?}");
+            assert!(found[0].starts_with(start), "{text}: {found:?}");
+        }
+    }
+}

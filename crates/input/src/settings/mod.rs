@@ -1,0 +1,210 @@
+//! What `job.toml` says: the set's title, the job's files, how the manual's values were taken, and
+//! what is on the bench.
+//!
+//! Text comes in; settings and diagnostics go out. Names of meters and of the reference are kept as
+//! words with their place: which meters and nodes there are is known only once all files are read.
+
+pub(crate) mod tree;
+
+use units::{Tolerance, Unit};
+
+use crate::diagnostic::Diagnostic;
+use crate::source::{SourceId, Sources, Span};
+use crate::values;
+use crate::words::Words;
+use tree::{Entry, Section};
+
+/// A name written in `job.toml`, or its default.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Named {
+    /// The name.
+    pub name: String,
+    /// Where it is written; none for a default, so that a file which nobody named may be missing.
+    pub span: Option<Span>,
+}
+
+/// Everything that `job.toml` says.
+#[derive(Clone, Debug, PartialEq)]
+pub struct JobSettings {
+    /// What the set is.
+    pub title: Option<String>,
+    /// The netlist's file, `circuit.netlist` unless named.
+    pub netlist: Named,
+    /// The manual's file, `manual.csv` unless named.
+    pub manual: Named,
+    /// The file of the job's own meters, `meters.toml` unless named.
+    pub meters: Named,
+    /// The files of readings, `readings.csv` unless named.
+    pub readings: Vec<Named>,
+    /// How the manual's values were taken.
+    pub documented: DocumentedSettings,
+    /// What is on the bench.
+    pub bench: BenchSettings,
+    /// Whether the text was read without error; if not, what seems missing may be written there.
+    pub whole: bool,
+}
+
+/// The section `as-documented`.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct DocumentedSettings {
+    /// The meter of every row that names none.
+    pub meter: Option<Named>,
+    /// The tolerance of every row that states none.
+    pub tolerance: Option<Tolerance>,
+    /// The node against which the manual measures.
+    pub reference: Option<Named>,
+    /// Line volts of the manual.
+    pub line: Option<f64>,
+    /// Conditions in the manual's words; empty if unstated.
+    pub conditions: String,
+}
+
+/// The section `on-the-bench`.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct BenchSettings {
+    /// The meters, the first of them the one in use.
+    pub meters: Vec<Named>,
+    /// Line volts at the bench.
+    pub line: Option<f64>,
+}
+
+impl Default for JobSettings {
+    fn default() -> Self {
+        JobSettings {
+            title: None,
+            netlist: Named::default_of("circuit.netlist"),
+            manual: Named::default_of("manual.csv"),
+            meters: Named::default_of("meters.toml"),
+            readings: vec![Named::default_of("readings.csv")],
+            documented: DocumentedSettings::default(),
+            bench: BenchSettings::default(),
+            whole: true,
+        }
+    }
+}
+
+impl Named {
+    fn default_of(name: &str) -> Self {
+        Named {
+            name: name.to_owned(),
+            span: None,
+        }
+    }
+}
+
+impl From<Words> for Named {
+    fn from(words: Words) -> Self {
+        Named {
+            name: words.text,
+            span: Some(words.span),
+        }
+    }
+}
+
+const TOP: [&str; 7] = [
+    "title",
+    "netlist",
+    "manual",
+    "readings",
+    "meters",
+    "as-documented",
+    "on-the-bench",
+];
+const DOCUMENTED: [&str; 5] = ["meter", "tolerance", "reference", "line", "conditions"];
+const BENCH: [&str; 2] = ["meter", "line"];
+
+/// Reads `job.toml`: what could be read of it, and everything that is wrong with it.
+pub fn read_settings(sources: &Sources, id: SourceId) -> (JobSettings, Vec<Diagnostic>) {
+    let tree = tree::parse(sources, id);
+    let mut found = Vec::new();
+    let out = &mut found;
+    let mut settings = JobSettings::default();
+    let top = tree.top();
+    top.only(&TOP, out);
+    settings.title = top
+        .words("title", out)
+        .ok()
+        .flatten()
+        .map(|words| words.text);
+    for (key, file) in [
+        ("netlist", &mut settings.netlist),
+        ("manual", &mut settings.manual),
+        ("meters", &mut settings.meters),
+    ] {
+        if let Some(name) = name(&top, key, out) {
+            *file = name;
+        }
+    }
+    if let Some(names) = top.entry("readings").and_then(|entry| names(&entry, out)) {
+        settings.readings = names;
+    }
+    if let Some(section) = section(&top, "as-documented", out) {
+        settings.documented = read_documented(&section, out);
+    }
+    if let Some(section) = section(&top, "on-the-bench", out) {
+        settings.bench = read_bench(&section, out);
+    }
+    settings.whole = tree.is_whole() && !found.iter().any(Diagnostic::is_error);
+    let diagnostics = tree.finish(found);
+    (settings, diagnostics)
+}
+
+fn section<'s>(top: &Section<'s>, key: &str, out: &mut Vec<Diagnostic>) -> Option<Section<'s>> {
+    top.entry(key)?.needs_section(out).ok()
+}
+
+fn read_documented(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> DocumentedSettings {
+    section.only(&DOCUMENTED, out);
+    let conditions = section.words("conditions", out).ok().flatten();
+    DocumentedSettings {
+        meter: name(section, "meter", out),
+        tolerance: section.entry("tolerance").and_then(|entry| {
+            let words = entry.words(out).ok()?;
+            values::tolerance(&words, &entry.what(), Unit::Volt, out).ok()
+        }),
+        reference: name(section, "reference", out),
+        line: line_volts(section, out),
+        conditions: conditions.map(|words| words.text).unwrap_or_default(),
+    }
+}
+
+fn read_bench(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> BenchSettings {
+    section.only(&BENCH, out);
+    BenchSettings {
+        meters: section
+            .entry("meter")
+            .and_then(|entry| names(&entry, out))
+            .unwrap_or_default(),
+        line: line_volts(section, out),
+    }
+}
+
+fn line_volts(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> Option<f64> {
+    let entry = section.entry("line")?;
+    let words = entry.words(out).ok()?;
+    values::positive(&words, &entry.what(), Unit::Volt, out).ok()
+}
+
+fn name(section: &Section<'_>, key: &str, out: &mut Vec<Diagnostic>) -> Option<Named> {
+    let entry = section.entry(key)?;
+    let words = entry.words(out).ok()?;
+    filled(&entry, words, out)
+}
+
+fn names(entry: &Entry<'_>, out: &mut Vec<Diagnostic>) -> Option<Vec<Named>> {
+    let list = entry.list(out).ok()?;
+    Some(
+        list.into_iter()
+            .filter_map(|words| filled(entry, words, out))
+            .collect(),
+    )
+}
+
+fn filled(entry: &Entry<'_>, words: Words, out: &mut Vec<Diagnostic>) -> Option<Named> {
+    if words.is_blank() {
+        let message = format!("{}: a name was expected here", entry.what());
+        out.push(Diagnostic::error(entry.span(), message));
+        return None;
+    }
+    Some(words.into())
+}

@@ -1,0 +1,88 @@
+//! The texts of a job and places in them.
+//!
+//! A [`SourceText`] is one file's label and content, already decoded; a [`Span`] is a byte range
+//! in it. Reading files is the command's business: here a text is a value.
+
+use std::ops::Range;
+
+/// Which of the job's texts: an index into [`Sources`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct SourceId(pub usize);
+
+/// One file's text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SourceText {
+    /// The file as the user would name it, such as `circuit.netlist`.
+    pub label: String,
+    /// Its content, without a byte-order mark.
+    pub text: String,
+}
+
+/// Every text of a job, so that a [`Span`] can be shown.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Sources {
+    texts: Vec<SourceText>,
+}
+
+/// A byte range of one text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Span {
+    /// The text.
+    pub source: SourceId,
+    /// Bytes, on character boundaries.
+    pub bytes: Range<usize>,
+}
+
+impl Sources {
+    /// Adds a text, leaving a byte-order mark behind.
+    pub fn add(&mut self, label: impl Into<String>, text: &str) -> SourceId {
+        self.texts.push(SourceText {
+            label: label.into(),
+            text: text.strip_prefix('\u{feff}').unwrap_or(text).to_owned(),
+        });
+        SourceId(self.texts.len() - 1)
+    }
+
+    /// One text.
+    pub fn get(&self, id: SourceId) -> &SourceText {
+        &self.texts[id.0]
+    }
+
+    /// Line and column of the start of a span, both from 1, columns counted in characters.
+    pub fn line_column(&self, span: &Span) -> (usize, usize) {
+        let text = &self.get(span.source).text;
+        line_column(text, span.bytes.start)
+    }
+}
+
+/// Line and column, both from 1, of a byte of a text; columns count characters.
+pub fn line_column(text: &str, byte: usize) -> (usize, usize) {
+    let before = &text[..byte.min(text.len())];
+    let start = before.rfind('\n').map_or(0, |newline| newline + 1);
+    (
+        before.matches('\n').count() + 1,
+        before[start..].chars().count() + 1,
+    )
+}
+
+impl Span {
+    /// A span.
+    pub fn new(source: SourceId, bytes: Range<usize>) -> Self {
+        Span { source, bytes }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn columns_count_characters_and_the_mark_is_left_behind() {
+        let mut sources = Sources::default();
+        let id = sources.add("a.csv", "\u{feff}point\nµA,3");
+        assert_eq!(sources.get(id).text, "point\nµA,3");
+        let comma = sources.get(id).text.find(',').unwrap();
+        let span = Span::new(id, comma..comma + 1);
+        assert_eq!(sources.line_column(&span), (2, 3));
+    }
+}

@@ -1,0 +1,233 @@
+//! The header row: which column is which, and rows whose cells are asked for by column name.
+//!
+//! Order and letter case are free. Comes in: a text and the column names that the table may have.
+//! Goes out: rows, and a diagnostic for each column or row that does not fit. What a cell means is
+//! the business of the table's own reader.
+
+use crate::diagnostic::Diagnostic;
+use crate::nearest::nearest;
+use crate::source::{SourceId, Sources, Span};
+use crate::table::cells::{records, Record, SEPARATORS};
+use crate::words::Words;
+
+/// The columns that a table may have.
+pub(crate) struct Layout {
+    /// Every column.
+    pub known: &'static [&'static str],
+    /// Those it cannot do without.
+    pub needed: &'static [&'static str],
+    /// A needed column, and the column in whose presence the table can do without it.
+    pub replaceable: Option<(&'static str, &'static str)>,
+}
+
+/// A table of rows.
+pub(crate) struct Table {
+    /// Column names in the order of the cells; none for a column that is not known.
+    columns: Vec<Option<&'static str>>,
+    /// Its rows.
+    pub rows: Vec<Row>,
+}
+
+/// One row, its cells in the order of the header.
+pub(crate) struct Row {
+    cells: Vec<Words>,
+    /// The place of the whole row.
+    pub span: Span,
+    /// Whether a stray quote spoiled it, which has been reported.
+    pub spoiled: bool,
+}
+
+impl Table {
+    /// The words in a column of a row, blank where the table lacks the column.
+    pub fn words(&self, row: &Row, column: &str) -> Words {
+        let index = self.columns.iter().position(|name| *name == Some(column));
+        index
+            .and_then(|index| row.cells.get(index))
+            .cloned()
+            .unwrap_or_else(|| Words::blank(row.span.source, row.span.bytes.start))
+    }
+}
+
+/// Reads a table; none if it has no header row that can be used.
+pub(crate) fn read_table(
+    sources: &Sources,
+    id: SourceId,
+    layout: &Layout,
+    out: &mut Vec<Diagnostic>,
+) -> Option<Table> {
+    let text = &sources.get(id).text;
+    let (separator, name, mut found) = SEPARATORS
+        .iter()
+        .map(|(byte, name)| (*byte, *name, records(id, text, *byte)))
+        .rev()
+        // The last of equals is taken, and the comma stands last.
+        .max_by_key(|(_, _, found)| known_columns(found, layout))?;
+    if found.is_empty() {
+        let message = "the table has no header row";
+        let help = format!(
+            "start with a row of column names: {}",
+            layout.known.join(",")
+        );
+        out.push(Diagnostic::error(Span::new(id, 0..0), message).help(help));
+        return None;
+    }
+    let header = found.remove(0);
+    if separator != b',' {
+        let message = format!("the cells are taken to be separated by {name}");
+        out.push(Diagnostic::note(row_span(&header), message));
+    }
+    let columns = read_header(&header, layout, out)?;
+    let rows = found
+        .into_iter()
+        .map(|record| read_row(record, &columns, out))
+        .collect();
+    Some(Table { columns, rows })
+}
+
+fn known_columns(found: &[Record], layout: &Layout) -> usize {
+    let is_known = |cell: &&Words| known_column(&cell.text, layout).is_some();
+    found
+        .first()
+        .map_or(0, |header| header.cells.iter().filter(is_known).count())
+}
+
+fn known_column(text: &str, layout: &Layout) -> Option<&'static str> {
+    layout
+        .known
+        .iter()
+        .copied()
+        .find(|name| name.eq_ignore_ascii_case(text))
+}
+
+fn read_header(
+    header: &Record,
+    layout: &Layout,
+    out: &mut Vec<Diagnostic>,
+) -> Option<Vec<Option<&'static str>>> {
+    if let Some(quote) = &header.stray_quote {
+        out.push(stray(quote.clone()));
+        return None;
+    }
+    // Spreadsheets pad the header with blank cells; whatever stands under one has no column.
+    let named = header.cells.iter().rposition(|cell| !cell.is_blank());
+    let header_cells = header.cells.get(..=named?).unwrap_or_default();
+    let mut columns: Vec<Option<&'static str>> = header_cells
+        .iter()
+        .map(|cell| known_column(&cell.text, layout))
+        .collect();
+    report_duplicates(header, &columns, out);
+    let replaced = layout
+        .replaceable
+        .filter(|(_, by)| columns.contains(&Some(*by)));
+    let is_needed = |name: &str| {
+        layout.needed.contains(&name) && replaced.is_none_or(|(other, _)| other != name)
+    };
+    for (index, cell) in header_cells.iter().enumerate() {
+        if columns[index].is_some() {
+            continue;
+        }
+        if cell.is_blank() {
+            let message = "a column without a name is left aside";
+            out.push(Diagnostic::warning(cell.span.clone(), message));
+            continue;
+        }
+        let free = |name: &&&str| !columns.contains(&Some(**name));
+        let near = nearest(&cell.text, layout.known.iter().filter(free).copied());
+        let needed = layout
+            .known
+            .iter()
+            .copied()
+            .find(|name| Some(*name) == near);
+        if let Some(name) = needed.filter(|name| is_needed(name)) {
+            // One slip, one message: taken as meant, so that the rows can still be read.
+            columns[index] = Some(name);
+            let message = format!("there is no column '{name}'");
+            let help = format!("did you mean '{name}' by '{}'?", cell.text);
+            out.push(Diagnostic::error(cell.span.clone(), message).help(help));
+        } else {
+            let message = format!("column '{}' is not known and is left aside", cell.text);
+            let help = near.map(|name| format!("did you mean '{name}'?"));
+            let known = format!("the columns are: {}", layout.known.join(", "));
+            let warning = Diagnostic::warning(cell.span.clone(), message);
+            out.push(warning.help(known).maybe_help(help));
+        }
+    }
+    let missing: Vec<&str> = layout
+        .needed
+        .iter()
+        .copied()
+        .filter(|name| is_needed(name) && !columns.contains(&Some(*name)))
+        .collect();
+    for name in &missing {
+        let message = format!("there is no column '{name}'");
+        let help = format!("the columns are: {}", layout.known.join(", "));
+        out.push(Diagnostic::error(row_span(header), message).help(help));
+    }
+    missing.is_empty().then_some(columns)
+}
+
+fn report_duplicates(header: &Record, columns: &[Option<&'static str>], out: &mut Vec<Diagnostic>) {
+    for (index, cell) in header.cells.iter().enumerate().take(columns.len()) {
+        let first = columns.iter().position(|name| *name == columns[index]);
+        if let (Some(name), Some(first)) = (columns[index], first.filter(|first| *first < index)) {
+            let message = format!("column '{name}' stands here a second time");
+            let first = header.cells[first].span.clone();
+            out.push(Diagnostic::error(cell.span.clone(), message).related(first, "first here"));
+        }
+    }
+}
+
+fn read_row(record: Record, columns: &[Option<&'static str>], out: &mut Vec<Diagnostic>) -> Row {
+    let span = row_span(&record);
+    if let Some(quote) = &record.stray_quote {
+        out.push(stray(quote.clone()));
+    } else if let Some(extra) = record.cells.get(columns.len()..) {
+        if let Some(cell) = extra.iter().find(|cell| !cell.is_blank()) {
+            let message = format!(
+                "this row has {} cells, the header row has {}",
+                record.cells.len(),
+                columns.len()
+            );
+            let help = "a cell that holds a separator is put in quotes: \"a, b\"";
+            out.push(Diagnostic::error(cell.span.clone(), message).help(help));
+        }
+    }
+    let overlong = record
+        .cells
+        .iter()
+        .skip(columns.len())
+        .any(|cell| !cell.is_blank());
+    let spoiled = record.stray_quote.is_some() || overlong;
+    let mut cells = record.cells;
+    if let Some(quote) = &record.stray_quote {
+        // The spoiled cell's words run into the next rows.
+        cells.retain(|cell| cell.span.bytes.start < quote.bytes.start);
+    }
+    cells.resize_with(columns.len(), || Words::blank(span.source, span.bytes.end));
+    Row {
+        cells,
+        span,
+        spoiled,
+    }
+}
+
+fn stray(quote: Span) -> Diagnostic {
+    Diagnostic::error(quote, "the quotes of this cell do not pair up")
+        .label("opens here")
+        .help("a quote inside a quoted cell is written twice: \"the \"\"B\"\" line\"")
+}
+
+fn row_span(record: &Record) -> Span {
+    let spans = record.cells.iter().map(|cell| &cell.span);
+    let source = spans.clone().next().map_or(SourceId(0), |span| span.source);
+    let start = spans
+        .clone()
+        .map(|span| span.bytes.start)
+        .min()
+        .unwrap_or(0);
+    let end = match &record.stray_quote {
+        Some(quote) => quote.bytes.end,
+        None => spans.map(|span| span.bytes.end).max().unwrap_or(start),
+    };
+    Span::new(source, start.min(end)..end)
+}

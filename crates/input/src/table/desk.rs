@@ -1,0 +1,82 @@
+//! What the rows of a table are read against: the drawn circuit, the reference, the meters.
+//!
+//! Where one of them has faults of its own, rows are not blamed for what follows from those.
+
+use circuit::{Circuit, Meter, NodeId};
+
+use crate::diagnostic::Diagnostic;
+use crate::meters::{find_meter, MeterNameError};
+use crate::values::Reported;
+use crate::words::Words;
+
+/// The drawn circuit, as far as there is one.
+#[derive(Clone, Copy)]
+pub(crate) enum Drawn<'a> {
+    /// The job has no netlist.
+    Absent,
+    /// The netlist has faults: what it lacks may stand in a line that could not be read.
+    Faulty(&'a Circuit),
+    /// The netlist was read throughout.
+    Whole(&'a Circuit),
+}
+
+impl<'a> Drawn<'a> {
+    /// The circuit, if there is one.
+    pub fn circuit(self) -> Option<&'a Circuit> {
+        match self {
+            Drawn::Absent => None,
+            Drawn::Faulty(circuit) | Drawn::Whole(circuit) => Some(circuit),
+        }
+    }
+}
+
+/// The meter of rows that name none.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum DefaultMeter {
+    /// None was stated.
+    Missing,
+    /// One was stated, but could not be found, which has been reported.
+    Faulty,
+    /// This one.
+    Known(Meter),
+}
+
+/// What rows are read against.
+pub(crate) struct Desk<'a> {
+    /// The drawn circuit.
+    pub circuit: Drawn<'a>,
+    /// The netlist's file name, for messages.
+    pub netlist_name: &'a str,
+    /// The job's reference as written; empty if unstated.
+    pub reference_name: &'a str,
+    /// Its node.
+    pub reference: Option<NodeId>,
+    /// The job's own meters.
+    pub own_meters: &'a [Meter],
+    /// Whether `meters.toml` was read without error; if not, a name may be meant for a meter there.
+    pub meters_whole: bool,
+}
+
+impl Desk<'_> {
+    /// The meter that words name.
+    pub fn meter(
+        &self,
+        words: &Words,
+        what: &str,
+        out: &mut Vec<Diagnostic>,
+    ) -> Result<Meter, Reported> {
+        find_meter(&words.text, self.own_meters).map_err(|error| {
+            let follows = matches!(error, MeterNameError::Unknown { .. }) && !self.meters_whole;
+            if !follows {
+                let message = format!("{what}: {error}");
+                out.push(Diagnostic::error(words.span.clone(), message).help(error.help()));
+            }
+            Reported
+        })
+    }
+
+    /// Whether a meter is one of the job's own, whose ranges are therefore known for certain.
+    pub fn is_own(&self, meter: &Meter) -> bool {
+        self.own_meters.iter().any(|own| own.name == meter.name)
+    }
+}

@@ -1,0 +1,166 @@
+//! `manual.csv`: the manual's test-point table.
+//!
+//! Rows come in, [`ManualEntry`] values go out. A row without a value is left out with a note:
+//! manuals leave grids blank.
+
+use circuit::{ManualEntry, Port, Quantity};
+use units::Tolerance;
+
+use crate::diagnostic::Diagnostic;
+use crate::source::{SourceId, Sources, Span};
+use crate::table::columns::{read_table, Layout};
+use crate::table::desk::{DefaultMeter, Desk};
+use crate::table::gathered::Gathered;
+use crate::table::row::RowReader;
+use crate::values::Reported;
+
+const LAYOUT: Layout = Layout {
+    known: &[
+        "point",
+        "at",
+        "against",
+        "quantity",
+        "value",
+        "meter",
+        "range",
+        "tolerance",
+        "source",
+        "setting",
+        "note",
+    ],
+    needed: &["point", "at", "value"],
+    replaceable: Some(("at", "source")),
+};
+
+/// What the rows of a manual lack in common.
+#[derive(Default)]
+pub(super) struct Wants {
+    pub value: Gathered,
+    pub meter: Gathered,
+    pub source: Gathered,
+    pub open: Gathered,
+}
+
+/// A point that the manual names, whether or not its row could be kept.
+pub(crate) struct Point {
+    pub label: String,
+    pub span: Span,
+    pub quantity: Quantity,
+    pub port: Option<Port>,
+}
+
+/// What a manual says.
+#[derive(Default)]
+pub(crate) struct Manual {
+    /// The entries.
+    pub entries: Vec<ManualEntry>,
+    /// Every point named.
+    pub points: Vec<Point>,
+    /// Whether every row's label could be read.
+    pub whole: bool,
+}
+
+/// Defaults of rows that leave a cell blank.
+pub(crate) struct RowDefaults {
+    /// The meter.
+    pub meter: DefaultMeter,
+    /// The tolerance.
+    pub tolerance: Option<Tolerance>,
+}
+
+/// Reads the manual's table.
+pub(crate) fn read_manual(
+    sources: &Sources,
+    id: SourceId,
+    desk: &Desk<'_>,
+    defaults: &RowDefaults,
+    out: &mut Vec<Diagnostic>,
+) -> Manual {
+    let Some(table) = read_table(sources, id, &LAYOUT, out) else {
+        return Manual::default();
+    };
+    let mut manual = Manual {
+        whole: true,
+        ..Manual::default()
+    };
+    let mut wants = Wants::default();
+    for row in &table.rows {
+        let reader = RowReader::new(sources, desk, &table, row);
+        if row.spoiled {
+            manual.whole &= !reader.label.is_empty();
+            manual.points.push(reader.point(None));
+            continue;
+        }
+        let labelled = reader.check_label(&manual.points, out);
+        manual.whole &= !reader.label.is_empty();
+        let mut point = reader.point(None);
+        let read = reader.entry(&mut point, defaults, &mut wants, out);
+        if labelled.is_ok() {
+            manual.points.push(point);
+            manual.entries.extend(read.ok().flatten());
+        }
+    }
+    wants.tell(desk, defaults, out);
+    manual
+}
+
+impl Wants {
+    fn tell(&self, desk: &Desk<'_>, defaults: &RowDefaults, out: &mut Vec<Diagnostic>) {
+        if let Some((span, rows)) = self.value.told() {
+            let message = format!("the manual gives no value for {rows}");
+            out.push(Diagnostic::note(span, message));
+        }
+        if let Some((span, rows)) = self.open.told() {
+            let message = format!("an open circuit has no value to carry over: {rows} left out");
+            out.push(Diagnostic::note(span, message));
+        }
+        if let Some((span, rows)) = self.meter.told() {
+            if defaults.meter == DefaultMeter::Missing {
+                let message = format!("no meter is stated for {rows}");
+                let help = "fill in the column 'meter', or write in job.toml, below \
+                            [as-documented]: `meter = \"20k/V\"`";
+                out.push(Diagnostic::error(span, message).help(help));
+            }
+        }
+        if let Some((span, rows)) = self.source.told() {
+            let message = format!(
+                "the job has no {}, and no ohms are stated for {rows}",
+                desk.netlist_name
+            );
+            let help = "draw the circuit round the point, or state the ohms seen there in the \
+                        column 'source'";
+            out.push(Diagnostic::error(span, message).help(help));
+        }
+    }
+}
+
+impl RowReader<'_> {
+    fn point(&self, port: Option<Port>) -> Point {
+        Point {
+            label: self.label.clone(),
+            span: self.words("point").span,
+            quantity: Quantity::default(),
+            port,
+        }
+    }
+
+    fn check_label(&self, before: &[Point], out: &mut Vec<Diagnostic>) -> Result<(), Reported> {
+        let words = self.words("point");
+        if self.label.is_empty() {
+            let message = format!("{}: the point has no label", self.what("point"));
+            out.push(Diagnostic::error(words.span, message).help("write the manual's own label"));
+            return Err(Reported);
+        }
+        if let Some(first) = before.iter().find(|point| point.label == self.label) {
+            let message = format!("point '{}' stands here a second time", self.label);
+            let help = "give each row its own label, such as `3 ac` for the same place's ac volts";
+            out.push(
+                Diagnostic::error(words.span, message)
+                    .related(first.span.clone(), "first here")
+                    .help(help),
+            );
+            return Err(Reported);
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,15 @@
+//! The tables of a job: `manual.csv` and `readings.csv`.
+//!
+//! Comma-separated text comes in, also as exports write it with semicolons or tabs; entries and
+//! readings go out, with every fault at its cell. A row with a fault is left out, but its point stays
+//! known, so that one slip draws one message.
+
+mod cells;
+mod columns;
+pub(crate) mod desk;
+mod entry;
+mod gathered;
+pub(crate) mod manual;
+mod place;
+pub(crate) mod readings;
+mod row;

@@ -1,0 +1,130 @@
+//! The two nodes that a row's `at` and `against` name.
+
+use circuit::{resolve, Circuit, PlaceError, Port};
+
+use crate::diagnostic::{Diagnostic, Severity};
+use crate::nearest::did_you_mean;
+use crate::table::desk::Drawn;
+use crate::table::row::RowReader;
+use crate::values::Reported;
+
+/// What a place that the circuit lacks means for the row.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Unplaced {
+    /// The row cannot be used.
+    Refused,
+    /// The row is kept without a place, with a warning.
+    Doubted,
+    /// The row states its own source resistance and needs no place.
+    Allowed,
+}
+
+/// The port of a row; none where the row has no place in the drawn circuit and needs none.
+pub(super) fn port(
+    reader: &RowReader<'_>,
+    unplaced: Unplaced,
+    out: &mut Vec<Diagnostic>,
+) -> Result<Option<Port>, Reported> {
+    let Some(circuit) = reader.desk.circuit.circuit() else {
+        return Ok(None);
+    };
+    let (at, against) = (reader.words("at"), reader.words("against"));
+    if at.is_blank() {
+        if unplaced != Unplaced::Refused {
+            return Ok(None);
+        }
+        let message = format!("{}: the place is missing", reader.what("at"));
+        let help = "name a node, a terminal such as `V1 plate`, a test point or a part";
+        out.push(Diagnostic::error(at.span, message).help(help));
+        return Err(Reported);
+    }
+    let error = match resolve(circuit, &at.text, &against.text, reader.desk.reference) {
+        Ok(port) => {
+            doubt_same_node(reader, circuit, port, out);
+            return Ok(Some(port));
+        }
+        Err(error) => error,
+    };
+    let may_be_unread = matches!(reader.desk.circuit, Drawn::Faulty(_));
+    if unplaced == Unplaced::Allowed || may_be_unread {
+        return Ok(None);
+    }
+    let (error, in_against) = error;
+    let (column, words) = if in_against {
+        ("against", against)
+    } else {
+        ("at", at)
+    };
+    let severity = match unplaced {
+        Unplaced::Refused => Severity::Error,
+        Unplaced::Doubted | Unplaced::Allowed => Severity::Warning,
+    };
+    let message = format!("{}: {error}", reader.what(column));
+    let mut diagnostic =
+        Diagnostic::error(words.span, message).help(help(&error, circuit, unplaced));
+    diagnostic.severity = severity;
+    out.push(diagnostic);
+    match severity {
+        Severity::Error => Err(Reported),
+        Severity::Warning | Severity::Note => Ok(None),
+    }
+}
+
+/// Both probes on one node read nothing, whatever the set does.
+fn doubt_same_node(
+    reader: &RowReader<'_>,
+    circuit: &Circuit,
+    port: Port,
+    out: &mut Vec<Diagnostic>,
+) {
+    if port.plus == port.minus {
+        let node = circuit.node_name(port.plus);
+        let message = format!("{}: both probes are on '{node}'", reader.what("at"));
+        out.push(Diagnostic::warning(reader.words("at").span, message));
+    }
+}
+
+fn help(error: &PlaceError, circuit: &Circuit, unplaced: Unplaced) -> String {
+    match error {
+        PlaceError::Unknown { name } => {
+            let nodes = circuit.nodes().iter().map(|node| node.name.as_str());
+            let points = circuit.test_points().iter().map(|(name, _)| name.as_str());
+            let parts = circuit.parts().iter().map(|part| part.designator.as_str());
+            let near = did_you_mean(name, nodes.chain(points).chain(parts));
+            let undrawn =
+                "a point whose circuit is not drawn needs its ohms in the column 'source'";
+            match (near, unplaced) {
+                (Some(near), Unplaced::Refused) => format!("{near} {undrawn}"),
+                (Some(near), _) => near,
+                (None, Unplaced::Refused) => undrawn.to_owned(),
+                (None, _) => "the reading is kept, but no part can be suspected by it".to_owned(),
+            }
+        }
+        PlaceError::NoTerminal {
+            designator,
+            word,
+            terminals,
+        } => {
+            let near = did_you_mean(word, terminals.iter().map(String::as_str));
+            near.unwrap_or_else(|| format!("{designator} has: {}", terminals.join(", ")))
+        }
+        PlaceError::NotAcross {
+            designator,
+            terminals,
+        } => {
+            let first = terminals.first().map_or("", String::as_str);
+            let all = terminals.join(", ");
+            format!("write `{designator} {first}`, for example; its terminals: {all}")
+        }
+    }
+}
+
+/// What a report prints for the other side: as written, or else the node that was taken.
+pub(super) fn against(reader: &RowReader<'_>, port: Option<Port>) -> String {
+    let written = reader.words("against").text;
+    match (written.is_empty(), port, reader.desk.circuit.circuit()) {
+        (false, _, _) => written,
+        (true, Some(port), Some(circuit)) => circuit.node_name(port.minus).to_owned(),
+        (true, _, _) => reader.desk.reference_name.to_owned(),
+    }
+}

@@ -1,0 +1,233 @@
+//! `readings.csv`: what the bench meter showed.
+//!
+//! Rows come in, [`Reading`] values go out. A reading of a point that the manual lacks is kept, with a
+//! note; its own `at` column may place it.
+
+use circuit::{Meter, Port, Quantity, Reading, Shown};
+
+use crate::diagnostic::Diagnostic;
+use crate::nearest::did_you_mean;
+use crate::source::{SourceId, Sources, Span};
+use crate::table::columns::{read_table, Layout};
+use crate::table::desk::{DefaultMeter, Desk};
+use crate::table::gathered::Gathered;
+use crate::table::manual::{Manual, Point};
+use crate::table::place::{self, Unplaced};
+use crate::table::row::RowReader;
+use crate::values::Reported;
+
+const LAYOUT: Layout = Layout {
+    known: &[
+        "point", "reading", "meter", "range", "set", "date", "note", "at", "against",
+    ],
+    needed: &["point", "reading"],
+    replaceable: None,
+};
+
+/// What people write for the overrange sign, without blanks, dots and hyphens.
+const OVERRANGE: [&str; 7] = [
+    "ol",
+    "over",
+    "overrange",
+    "overload",
+    "overflow",
+    "∞",
+    "open",
+];
+
+/// Labels shorter than this are near to every other label.
+const LEAST_LABEL_FOR_A_HINT: usize = 3;
+
+/// The readings of all files, and where each stands.
+#[derive(Default)]
+pub(crate) struct Readings {
+    /// The readings.
+    pub readings: Vec<Reading>,
+    spans: Vec<Span>,
+}
+
+/// Reads one file of readings.
+pub(crate) fn read_readings(
+    sources: &Sources,
+    id: SourceId,
+    desk: &Desk<'_>,
+    against: (&Manual, &DefaultMeter),
+    found: &mut Readings,
+    out: &mut Vec<Diagnostic>,
+) {
+    let (manual, default_meter) = against;
+    let Some(table) = read_table(sources, id, &LAYOUT, out) else {
+        return;
+    };
+    let (mut unread, mut unmetered) = (Gathered::default(), Gathered::default());
+    for row in table.rows.iter().filter(|row| !row.spoiled) {
+        let reader = RowReader::new(sources, desk, &table, row);
+        if reader.filled("reading").is_none() && !reader.label.is_empty() {
+            unread.add(reader.row.span.clone());
+            continue;
+        }
+        match reader.reading(manual, default_meter, out) {
+            Ok(Some(reading)) => {
+                let span = reader.words("point").span;
+                doubt_repetition(&reading, &span, found, out);
+                found.readings.push(reading);
+                found.spans.push(span);
+            }
+            Ok(None) => unmetered.add(reader.row.span.clone()),
+            Err(Reported) => {}
+        }
+    }
+    if let Some((span, rows)) = unread.told() {
+        out.push(Diagnostic::note(
+            span,
+            format!("no reading is given yet for {rows}"),
+        ));
+    }
+    if let Some((span, rows)) = unmetered.told() {
+        let message = format!("no meter is stated for {rows}");
+        let help = "fill in the column 'meter', or write in job.toml, below [on-the-bench]: \
+                    `meter = \"10M\"`";
+        out.push(Diagnostic::error(span, message).help(help));
+    }
+}
+
+/// Two meters, or two ranges, on one point are a method; the same ones twice are a slip.
+fn doubt_repetition(reading: &Reading, span: &Span, found: &Readings, out: &mut Vec<Diagnostic>) {
+    let same = |other: &Reading| {
+        let key = |r: &Reading| {
+            let range = r.range.map(f64::to_bits);
+            (
+                r.point.clone(),
+                r.set.clone(),
+                r.date.clone(),
+                r.meter.name.clone(),
+                range,
+            )
+        };
+        key(other) == key(reading)
+    };
+    let first = found.readings.iter().position(same);
+    if let Some(first) = first.and_then(|index| found.spans.get(index)) {
+        let message = format!(
+            "point '{}' is read a second time with the same meter, set and date",
+            reading.point
+        );
+        out.push(Diagnostic::warning(span.clone(), message).related(first.clone(), "first here"));
+    }
+}
+
+impl RowReader<'_> {
+    /// The row's reading; none if only its meter is not stated.
+    fn reading(
+        &self,
+        manual: &Manual,
+        default_meter: &DefaultMeter,
+        out: &mut Vec<Diagnostic>,
+    ) -> Result<Option<Reading>, Reported> {
+        if self.label.is_empty() {
+            let message = format!("{}: the point has no label", self.what("point"));
+            out.push(Diagnostic::error(self.words("point").span, message));
+        }
+        let point = self.known_point(manual, out);
+        let quantity = point.map_or(Quantity::default(), |point| point.quantity);
+        let port = self.reading_port(point, out);
+        let shown = self.shown(quantity, out);
+        let meter = match (self.meter(out), default_meter) {
+            (Ok(Some(meter)), _) => Ok(Some(meter)),
+            (Ok(None), DefaultMeter::Known(meter)) => Ok(Some(meter.clone())),
+            (Ok(None), DefaultMeter::Missing) => Ok(None),
+            (Ok(None), DefaultMeter::Faulty) | (Err(Reported), _) => Err(Reported),
+        };
+        let range = self.range(quantity, out);
+        if let Ok(Some(range)) = range {
+            let figure = match &shown {
+                Ok(Shown::Value(figure)) => Some(figure),
+                _ => None,
+            };
+            let meter: Option<&Meter> = meter.as_ref().ok().and_then(Option::as_ref);
+            self.doubt_range(range, figure, meter, out);
+        }
+        if self.label.is_empty() {
+            return Err(Reported);
+        }
+        let (port, shown, range) = (port?, shown?, range?);
+        let Some(meter) = meter? else {
+            return Ok(None);
+        };
+        Ok(Some(Reading {
+            point: point.map_or_else(|| self.label.clone(), |point| point.label.clone()),
+            port,
+            shown,
+            meter,
+            range,
+            set: self.words("set").text,
+            date: self.words("date").text,
+            note: self.words("note").text,
+            origin: self.origin(),
+        }))
+    }
+
+    /// The manual's point of this label, in any letter case where that is unambiguous.
+    fn known_point<'m>(&self, manual: &'m Manual, out: &mut Vec<Diagnostic>) -> Option<&'m Point> {
+        let exact = manual.points.iter().find(|point| point.label == self.label);
+        if exact.is_some() || self.label.is_empty() {
+            return exact;
+        }
+        let mut loose = manual
+            .points
+            .iter()
+            .filter(|point| point.label.to_lowercase() == self.label.to_lowercase());
+        if let (Some(point), None) = (loose.next(), loose.next()) {
+            return Some(point);
+        }
+        if manual.whole {
+            let message = format!(
+                "the manual has no point '{}'; the reading is kept",
+                self.label
+            );
+            let labels = manual.points.iter().map(|point| point.label.as_str());
+            let long = self.label.chars().count() >= LEAST_LABEL_FOR_A_HINT;
+            let near = did_you_mean(&self.label, labels).filter(|_| long);
+            let note = Diagnostic::note(self.words("point").span, message);
+            out.push(note.maybe_help(near));
+        }
+        None
+    }
+
+    fn reading_port(
+        &self,
+        point: Option<&Point>,
+        out: &mut Vec<Diagnostic>,
+    ) -> Result<Option<Port>, Reported> {
+        if self.filled("at").is_none() {
+            return Ok(point.and_then(|point| point.port));
+        }
+        let own = place::port(self, Unplaced::Doubted, out)?;
+        let manual = point.and_then(|point| point.port);
+        if let (Some(own), Some(manual)) = (own, manual) {
+            if own != manual {
+                let what = self.what("at");
+                let message = format!("{what}: the manual places this point elsewhere");
+                let help = "the manual's place is used; a reading of another place needs a label \
+                            of its own";
+                let warning = Diagnostic::warning(self.words("at").span, message);
+                out.push(warning.help(help));
+            }
+        }
+        Ok(manual.or(own))
+    }
+
+    fn shown(&self, quantity: Quantity, out: &mut Vec<Diagnostic>) -> Result<Shown, Reported> {
+        let words = self.words("reading");
+        let plain: String = words
+            .text
+            .chars()
+            .filter(|c| !c.is_whitespace() && !matches!(c, '.' | '-'))
+            .flat_map(char::to_lowercase)
+            .collect();
+        if OVERRANGE.contains(&plain.as_str()) {
+            return Ok(Shown::Overrange);
+        }
+        self.figure("reading", quantity, out).map(Shown::Value)
+    }
+}

@@ -1,0 +1,139 @@
+//! One row being read: its cells by column, its name in messages, its place in the file.
+
+use circuit::{Meter, Origin, Quantity};
+use units::Figure;
+
+use crate::diagnostic::Diagnostic;
+use crate::source::Sources;
+use crate::table::columns::{Row, Table};
+use crate::table::desk::Desk;
+use crate::values::{self, Reported};
+use crate::words::Words;
+
+/// A row of a table together with what it is read against.
+pub(super) struct RowReader<'a> {
+    pub sources: &'a Sources,
+    pub desk: &'a Desk<'a>,
+    pub table: &'a Table,
+    pub row: &'a Row,
+    /// The point's label.
+    pub label: String,
+}
+
+impl<'a> RowReader<'a> {
+    pub fn new(sources: &'a Sources, desk: &'a Desk<'a>, table: &'a Table, row: &'a Row) -> Self {
+        RowReader {
+            sources,
+            desk,
+            table,
+            row,
+            label: table.words(row, "point").text,
+        }
+    }
+
+    /// The words in a column.
+    pub fn words(&self, column: &str) -> Words {
+        self.table.words(self.row, column)
+    }
+
+    /// The words in a column, if there are any.
+    pub fn filled(&self, column: &str) -> Option<Words> {
+        Some(self.words(column)).filter(|words| !words.is_blank())
+    }
+
+    /// A column of this row for messages: `column 'value', row of point '3'`.
+    pub fn what(&self, column: &str) -> String {
+        if self.label.is_empty() {
+            let (line, _) = self.sources.line_column(&self.row.span);
+            format!("column '{column}', line {line}")
+        } else {
+            format!("column '{column}', row of point '{}'", self.label)
+        }
+    }
+
+    /// Where the row stands.
+    pub fn origin(&self) -> Origin {
+        let (line, _) = self.sources.line_column(&self.row.span);
+        Origin {
+            file: self.sources.get(self.row.span.source).label.clone(),
+            line,
+        }
+    }
+
+    /// The meter that the row names, if it names one.
+    pub fn meter(&self, out: &mut Vec<Diagnostic>) -> Result<Option<Meter>, Reported> {
+        self.filled("meter")
+            .map(|words| self.desk.meter(&words, &self.what("meter"), out))
+            .transpose()
+    }
+
+    /// Full scale of the range that the row states, in volts.
+    pub fn range(
+        &self,
+        quantity: Quantity,
+        out: &mut Vec<Diagnostic>,
+    ) -> Result<Option<f64>, Reported> {
+        let Some(words) = self.filled("range") else {
+            return Ok(None);
+        };
+        let what = self.what("range");
+        if !is_volts(quantity) {
+            let message = format!("{what}: a range is used with volts only");
+            out.push(Diagnostic::note(words.span, message));
+            return Ok(None);
+        }
+        values::positive(&words, &what, units::Unit::Volt, out).map(Some)
+    }
+
+    /// Warns where a value is more than its range holds, or an own meter lacks the range.
+    pub fn doubt_range(
+        &self,
+        range: f64,
+        shown: Option<&Figure>,
+        meter: Option<&Meter>,
+        out: &mut Vec<Diagnostic>,
+    ) {
+        let words = self.words("range");
+        let what = self.what("range");
+        if let Some(figure) = shown.filter(|figure| figure.value.abs() > range) {
+            let message = format!("{what}: {} is more than this range holds", figure.text);
+            out.push(Diagnostic::warning(words.span.clone(), message));
+        }
+        let Some(meter) = meter.filter(|meter| self.desk.is_own(meter)) else {
+            return;
+        };
+        let same = |full_scale: f64| (full_scale - range).abs() <= 1e-9 * range;
+        if !meter.ranges.iter().any(|listed| same(listed.full_scale)) {
+            let message = format!("{what}: meter '{}' has no such range", meter.name);
+            let ranges: Vec<String> = meter
+                .ranges
+                .iter()
+                .map(|range| units::exact(range.full_scale, units::Unit::Volt))
+                .collect();
+            let help = format!("its ranges are {}", ranges.join(", "));
+            out.push(Diagnostic::warning(words.span, message).help(help));
+        }
+    }
+
+    /// A number of the quantity's unit. In a place of milliamperes a bare number is milliamperes.
+    pub fn figure(
+        &self,
+        column: &str,
+        quantity: Quantity,
+        out: &mut Vec<Diagnostic>,
+    ) -> Result<Figure, Reported> {
+        let words = self.words(column);
+        let bare = !words.text.chars().any(char::is_alphabetic);
+        if quantity == Quantity::DcMilliamperes && bare {
+            if let Ok(figure) = Figure::parse(&format!("{} mA", words.text), quantity.unit()) {
+                return Ok(figure);
+            }
+        }
+        values::figure(&words, &self.what(column), quantity.unit(), out)
+    }
+}
+
+/// Whether a quantity is one of volts.
+pub(super) fn is_volts(quantity: Quantity) -> bool {
+    matches!(quantity, Quantity::DcVolts | Quantity::AcVolts)
+}

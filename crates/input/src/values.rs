@@ -1,0 +1,88 @@
+//! Words to values, every fault reported with its place and with what the words were meant to be.
+//!
+//! Knows the kinds of value that the tables and the settings share, and neither rows nor keys.
+
+use units::{Figure, Tolerance, Unit, ValueError};
+
+use crate::diagnostic::Diagnostic;
+use crate::words::Words;
+
+/// A value could not be read, and the reason has been reported already: nothing that depends on
+/// it is reported again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Reported;
+
+/// A resistance above this is more often a misread prefix than a resistance: some old sheets
+/// print M for thousands.
+const DOUBTFUL_OHMS: f64 = 100e6;
+
+/// Puts a fault of a value at its place. `what` says what was being read: `column 'value', row of
+/// point '3'`.
+pub(crate) fn report(error: &ValueError, words: &Words, what: &str, out: &mut Vec<Diagnostic>) {
+    let message = format!("{what}: {}", error.kind);
+    out.push(Diagnostic::error(words.part(&error.span), message).maybe_help(error.help()));
+}
+
+/// A number with its unit.
+pub(crate) fn figure(
+    words: &Words,
+    what: &str,
+    unit: Unit,
+    out: &mut Vec<Diagnostic>,
+) -> Result<Figure, Reported> {
+    Figure::parse(&words.text, unit).map_err(|error| {
+        report(&error, words, what, out);
+        Reported
+    })
+}
+
+/// A number above zero.
+pub(crate) fn positive(
+    words: &Words,
+    what: &str,
+    unit: Unit,
+    out: &mut Vec<Diagnostic>,
+) -> Result<f64, Reported> {
+    let value = figure(words, what, unit, out)?.value;
+    if value > 0.0 {
+        return Ok(value);
+    }
+    let message = format!("{what}: this must be above zero");
+    out.push(Diagnostic::error(words.span.clone(), message));
+    Err(Reported)
+}
+
+/// A resistance, zero allowed.
+pub(crate) fn resistance(
+    words: &Words,
+    what: &str,
+    out: &mut Vec<Diagnostic>,
+) -> Result<f64, Reported> {
+    let ohms = figure(words, what, Unit::Ohm, out)?.value;
+    if ohms < 0.0 {
+        let message = format!("{what}: a resistance cannot be negative");
+        out.push(Diagnostic::error(words.span.clone(), message));
+        return Err(Reported);
+    }
+    if ohms > DOUBTFUL_OHMS {
+        let message = format!("{what}: more than 100 MΩ is doubtful");
+        out.push(
+            Diagnostic::warning(words.span.clone(), message)
+                .help("some old sheets print M for thousands; write `k` if that is meant"),
+        );
+    }
+    Ok(ohms)
+}
+
+/// A tolerance of volts or of another unit.
+pub(crate) fn tolerance(
+    words: &Words,
+    what: &str,
+    unit: Unit,
+    out: &mut Vec<Diagnostic>,
+) -> Result<Tolerance, Reported> {
+    Tolerance::parse(&words.text, unit).map_err(|error| {
+        report(&error, words, what, out);
+        Reported
+    })
+}
