@@ -1,0 +1,148 @@
+//! Reading, factoring and translating linear networks, against solving anew for every meter.
+//!
+//! Prints medians of repeated runs, and ratios between rows of the same run. Nothing here judges:
+//! a slow machine fails no test.
+
+use std::fmt::Write as _;
+use std::hint::black_box;
+use std::time::Instant;
+
+use circuit::{meter_by_name, Circuit, Conditions, Job, NodeId, Port};
+use input::{read_job, JobSources, Sources};
+use solver::{solve, Load};
+use translate::translate;
+
+/// Bench meters of the translated tables.
+const METERS: [&str; 5] = ["1k/V", "5k/V", "20k/V", "11M", "10M"];
+
+/// Test points of a table, as many as the network has nodes for.
+const POINTS: usize = 60;
+
+/// Runs of each measurement; the median is printed.
+const RUNS: usize = 15;
+
+fn main() {
+    println!(
+        "milliseconds, median of {RUNS} runs; {} meters",
+        METERS.len()
+    );
+    println!(
+        "{:>6} {:>7} {:>8} {:>8} {:>10} {:>10} {:>7}",
+        "nodes", "points", "read", "solve", "translate", "anew", "ratio"
+    );
+    for nodes in [10, 50, 150, 400] {
+        let texts = job_texts(nodes);
+        let job = read(&texts);
+        let points = job.manual.len();
+        let read_time = median(|| {
+            black_box(read(&texts));
+        });
+        let solve_time = median(|| {
+            black_box(solve(&job.circuit, &Conditions::default()).is_ok());
+        });
+        let translate_time = median(|| {
+            black_box(translate(&job).is_ok());
+        });
+        // The plain reference: the circuit solved once for each point and meter, the meter drawn
+        // as one more resistor. Timed on a few points and scaled, for it is slow.
+        let sample = points.min(3);
+        let anew_time = median(|| {
+            for entry in job.manual.iter().take(sample) {
+                if let Some(port) = entry.port {
+                    black_box(anew(&job.circuit, port));
+                }
+            }
+        }) * (points as f64 / sample as f64);
+        println!(
+            "{nodes:>6} {points:>7} {read_time:>8.3} {solve_time:>8.3} {translate_time:>10.3} {anew_time:>10.3} {:>7.0}",
+            anew_time / translate_time
+        );
+    }
+}
+
+/// One solution for the manual's meter and one for each bench meter, every time from nothing.
+fn anew(circuit: &Circuit, port: Port) -> f64 {
+    let mut sum = 0.0;
+    for _ in 0..=METERS.len() {
+        if let Ok(solution) = solve(circuit, &Conditions::default()) {
+            sum += solution
+                .port(port)
+                .map_or(0.0, |seen| seen.volts(Load::default()));
+        }
+    }
+    sum
+}
+
+fn median(mut work: impl FnMut()) -> f64 {
+    let mut times: Vec<f64> = (0..RUNS)
+        .map(|_| {
+            let start = Instant::now();
+            work();
+            start.elapsed().as_secs_f64() * 1e3
+        })
+        .collect();
+    times.sort_by(f64::total_cmp);
+    times[RUNS / 2]
+}
+
+/// A ladder with rungs and cross links: every node hangs on earlier ones, as stages on a rail.
+fn job_texts(nodes: usize) -> [(String, String); 3] {
+    let mut netlist = String::from("ground n0\nPS1: 250V source=100R, plus=n1, minus=n0\n");
+    let mut state = 12_345_u64;
+    let mut random = |bound: usize| {
+        state = state
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        ((state >> 33) as usize) % bound
+    };
+    let mut part = 0;
+    for node in 1..nodes {
+        let above = node.saturating_sub(1 + random(4));
+        for other in [above, 0] {
+            if other != node {
+                part += 1;
+                let ohms = (10 + random(90)) * 10_usize.pow(1 + random(5) as u32);
+                let _ = writeln!(netlist, "R{part}: {ohms}, n{node} to n{other}");
+            }
+        }
+    }
+    let mut manual = String::from("point,at,value\n");
+    for point in 0..POINTS.min(nodes - 1) {
+        let node = 1 + point * (nodes - 1) / POINTS.min(nodes - 1);
+        let _ = writeln!(manual, "{point},n{node},{}", 5 + 3 * point);
+    }
+    let names: Vec<String> = METERS.iter().map(|name| format!("\"{name}\"")).collect();
+    let settings = format!(
+        "title = \"ladder\"\n[as-documented]\nmeter = \"20k/V\"\ntolerance = \"20%\"\n\
+         [on-the-bench]\nmeter = [{}]\n",
+        names.join(", ")
+    );
+    [
+        ("job.toml".into(), settings),
+        ("circuit.netlist".into(), netlist),
+        ("manual.csv".into(), manual),
+    ]
+}
+
+fn read(texts: &[(String, String); 3]) -> Job {
+    let mut sources = Sources::default();
+    let ids: Vec<_> = texts
+        .iter()
+        .map(|(label, text)| sources.add(label, text))
+        .collect();
+    let parts = JobSources {
+        folder: "ladder".into(),
+        settings: Some(ids[0]),
+        netlist: Some(ids[1]),
+        manual: Some(ids[2]),
+        meters: None,
+        readings: Vec::new(),
+    };
+    let read = read_job(&sources, &parts);
+    let Some(job) = read.job else {
+        panic!("the ladder does not read: {:?}", read.diagnostics);
+    };
+    debug_assert!(meter_by_name(METERS[0]).is_some());
+    debug_assert!(job.circuit.node("n0") == Some(NodeId(0)));
+    job
+}

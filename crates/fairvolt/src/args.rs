@@ -1,0 +1,178 @@
+//! What can be typed: every command, option and help text, in one place.
+//!
+//! Help, shell completions and the manual page are all made from these definitions.
+
+use std::path::PathBuf;
+
+use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
+
+/// The whole command line.
+#[derive(Debug, Parser)]
+#[command(
+    name = "fairvolt",
+    version,
+    about = "Carries a service manual's test-point voltages over to the meter on your bench",
+    long_about = "Carries a service manual's test-point voltages over to the meter on your bench.\n\n\
+        The manual's voltages were read with a meter that loaded the circuit; yours loads it less. \
+        fairvolt rebuilds the circuit round each test point from a netlist, says what your meter \
+        should show there, and compares it with what it does show.",
+    after_help = "Exit status: 0 done, nothing flagged; 1 done, something flagged; 2 the input or \
+        the command line is wrong; 3 the circuit has no trustworthy solution; 4 output could not be \
+        written.\n\nLive work can kill. Local codes, the maker's instructions and your workplace \
+        rules come first; live and mains work belongs to persons trained, and where the law asks \
+        for it licensed, to do it.",
+    disable_help_subcommand = true
+)]
+pub(crate) struct CommandLine {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+/// One thing to do.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Make a job folder to fill in, with comments
+    #[command(after_help = "Example: fairvolt new attic-receiver")]
+    New(NewArgs),
+    /// Read everything and report every fault found
+    #[command(after_help = "Example: fairvolt check sample-data/lookout-intercom")]
+    Check(JobsArgs),
+    /// The manual's table for your meter
+    #[command(after_help = "Example: fairvolt translate sample-data/lookout-intercom")]
+    Translate(TranslateArgs),
+    /// Bench readings against the manual
+    #[command(after_help = "Example: fairvolt compare sample-data/lookout-intercom")]
+    Compare(CompareArgs),
+    /// The sheet to take to the bench
+    #[command(
+        after_help = "Example: fairvolt worksheet sample-data/lookout-intercom --format markdown"
+    )]
+    Worksheet(WorksheetArgs),
+    /// Meter classes built in, and those of a job
+    #[command(after_help = "Example: fairvolt meters sample-data/lookout-intercom")]
+    Meters(MetersArgs),
+    /// Write the completion script for a shell
+    #[command(after_help = "Example: fairvolt completions bash > fairvolt.bash")]
+    Completions(CompletionsArgs),
+    /// Write the manual page
+    #[command(after_help = "Example: fairvolt manual-page > fairvolt.1")]
+    ManualPage,
+}
+
+/// `new`.
+#[derive(Debug, Args)]
+pub(crate) struct NewArgs {
+    /// The folder to make
+    #[arg(value_name = "FOLDER")]
+    pub(crate) folder: PathBuf,
+}
+
+/// How and where to write.
+#[derive(Clone, Debug, Args)]
+pub(crate) struct OutputArgs {
+    /// How to write it
+    #[arg(long, value_enum, default_value_t = FormatArg::Table, value_name = "FORMAT")]
+    pub(crate) format: FormatArg,
+    /// Write to this file instead of the terminal
+    #[arg(short, long, value_name = "FILE")]
+    pub(crate) output: Option<PathBuf>,
+}
+
+/// How to write a result.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum FormatArg {
+    /// Aligned text for the terminal and for paper
+    Table,
+    /// Rows for a spreadsheet
+    Csv,
+    /// A document for programs
+    Json,
+    /// A page for a notebook
+    Markdown,
+}
+
+/// `check`.
+#[derive(Debug, Args)]
+pub(crate) struct JobsArgs {
+    /// Job folders
+    #[arg(value_name = "JOB", default_value = ".")]
+    pub(crate) jobs: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(crate) output: OutputArgs,
+}
+
+/// `translate`.
+#[derive(Debug, Args)]
+pub(crate) struct TranslateArgs {
+    /// Job folders
+    #[arg(value_name = "JOB", default_value = ".")]
+    pub(crate) jobs: Vec<PathBuf>,
+    /// Translate for this meter instead of the job's own; may be given more than once
+    #[arg(short, long = "meter", value_name = "METER")]
+    pub(crate) meters: Vec<String>,
+    #[command(flatten)]
+    pub(crate) output: OutputArgs,
+}
+
+/// `compare`.
+#[derive(Debug, Args)]
+pub(crate) struct CompareArgs {
+    /// Job folders
+    #[arg(value_name = "JOB", default_value = ".")]
+    pub(crate) jobs: Vec<PathBuf>,
+    /// Take the readings from this file instead of the job's own; may be given more than once
+    #[arg(short, long = "readings", value_name = "FILE")]
+    pub(crate) readings: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(crate) output: OutputArgs,
+}
+
+/// `worksheet`.
+#[derive(Debug, Args)]
+pub(crate) struct WorksheetArgs {
+    /// Job folder
+    #[arg(value_name = "JOB", default_value = ".")]
+    pub(crate) job: PathBuf,
+    /// Write the sheet for this meter instead of the job's own; may be given more than once
+    #[arg(short, long = "meter", value_name = "METER")]
+    pub(crate) meters: Vec<String>,
+    /// Take the readings from this file instead of the job's own; may be given more than once
+    #[arg(short, long = "readings", value_name = "FILE")]
+    pub(crate) readings: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(crate) output: OutputArgs,
+}
+
+/// `meters`.
+#[derive(Debug, Args)]
+pub(crate) struct MetersArgs {
+    /// Job folder whose meters to list too
+    #[arg(value_name = "JOB")]
+    pub(crate) job: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) output: OutputArgs,
+}
+
+/// `completions`.
+#[derive(Debug, Args)]
+pub(crate) struct CompletionsArgs {
+    /// The shell
+    #[arg(value_enum, value_name = "SHELL")]
+    pub(crate) shell: clap_complete::Shell,
+}
+
+impl FormatArg {
+    pub(crate) fn format(self) -> report::Format {
+        match self {
+            FormatArg::Table => report::Format::Table,
+            FormatArg::Csv => report::Format::Csv,
+            FormatArg::Json => report::Format::Json,
+            FormatArg::Markdown => report::Format::Markdown,
+        }
+    }
+}
+
+/// The definitions, for completions, the manual page and tests.
+pub fn command() -> clap::Command {
+    CommandLine::command()
+}

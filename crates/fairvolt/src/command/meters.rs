@@ -1,0 +1,43 @@
+//! `meters`: the meter classes built in, and those of a job.
+
+use circuit::meter_classes;
+use report::{meters_report, MeterListing, MeterOrigin};
+
+use crate::args::MetersArgs;
+use crate::command::{deliver, ready};
+use crate::console::Console;
+use crate::exit::Exit;
+use crate::job_folder::Instead;
+use crate::output::paper;
+
+pub(crate) fn run(args: &MetersArgs, console: &mut Console) -> Exit {
+    let mut own = Vec::new();
+    let mut files = Vec::new();
+    if let Some(folder) = &args.job {
+        match ready(folder, &Instead::default(), console) {
+            Ok(ready) => {
+                own = ready.job.own_meters;
+                files = ready.files;
+            }
+            Err(fault) => return fault,
+        }
+    }
+    let classes = meter_classes();
+    let listings: Vec<MeterListing> = own
+        .iter()
+        .map(|meter| MeterListing {
+            meter,
+            origin: MeterOrigin::Job,
+        })
+        .chain(classes.iter().map(|meter| MeterListing {
+            meter,
+            origin: MeterOrigin::BuiltIn,
+        }))
+        .collect();
+    let report = meters_report(
+        &listings,
+        args.output.format.format(),
+        paper(&args.output, console),
+    );
+    deliver(report, &args.output, &files, console)
+}

@@ -1,0 +1,75 @@
+//! One file a command.
+
+pub(crate) mod check;
+pub(crate) mod compare;
+pub(crate) mod completions;
+pub(crate) mod manual_page;
+pub(crate) mod meters;
+pub(crate) mod new;
+pub(crate) mod translate;
+pub(crate) mod worksheet;
+
+use std::path::{Path, PathBuf};
+
+use ::translate::TranslateError;
+use circuit::Job;
+use report::{DiagnosticRecord, ReportError};
+
+use crate::args::OutputArgs;
+use crate::console::Console;
+use crate::diagnostics;
+use crate::exit::Exit;
+use crate::job_folder::{self, Instead, JobFolder};
+use crate::output;
+
+/// A job that was read without error, and what was noticed on the way.
+pub(crate) struct ReadyJob {
+    pub(crate) job: Job,
+    pub(crate) diagnostics: Vec<DiagnosticRecord>,
+    pub(crate) files: Vec<PathBuf>,
+}
+
+/// Reads a job, draws what was noticed, and gives it back if it can be worked on.
+pub(crate) fn ready(
+    folder: &Path,
+    instead: &Instead,
+    console: &mut Console,
+) -> Result<ReadyJob, Exit> {
+    let JobFolder {
+        sources,
+        diagnostics,
+        job,
+        files,
+    } = job_folder::read(folder, instead);
+    diagnostics::show(&diagnostics, &sources, console);
+    match job {
+        Some(job) => Ok(ReadyJob {
+            job,
+            diagnostics: diagnostics::records(&diagnostics, &sources),
+            files,
+        }),
+        None => Err(Exit::BadInput),
+    }
+}
+
+/// Says that a circuit has no trustworthy solution.
+pub(crate) fn unsolved(job: &Job, error: &TranslateError, console: &mut Console) -> Exit {
+    console.complain(&format!("error: {}: {error}\n", job.folder));
+    Exit::Unsolved
+}
+
+/// Writes a report, or says why there is none.
+pub(crate) fn deliver(
+    report: Result<String, ReportError>,
+    args: &OutputArgs,
+    own: &[PathBuf],
+    console: &mut Console,
+) -> Exit {
+    match report {
+        Ok(text) => output::write(&text, args, own, console),
+        Err(error) => {
+            console.complain(&format!("error: {error}\n"));
+            Exit::NotWritten
+        }
+    }
+}

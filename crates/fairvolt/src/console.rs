@@ -1,0 +1,80 @@
+//! The two streams that a run writes to, and what is known of the terminal.
+
+use std::io::{self, IsTerminal, Write};
+
+/// Columns of paper and of output into a pipe.
+const PLAIN_WIDTH: usize = 80;
+
+/// Fewer columns than this are treated as this many.
+const LEAST_WIDTH: usize = 60;
+
+/// More columns than this make a table harder to read, not easier.
+const MOST_WIDTH: usize = 120;
+
+/// Where a run writes, and how wide and whether in colour.
+pub struct Console {
+    out: Box<dyn Write>,
+    err: Box<dyn Write>,
+    /// Columns for tables.
+    pub width: usize,
+    /// Whether the output stream may carry colour.
+    pub colour: bool,
+    /// Whether the error stream may carry colour.
+    pub colour_errors: bool,
+}
+
+impl Console {
+    /// The streams of this process. Colour is left out for a pipe, a dumb terminal, and where
+    /// NO_COLOR is set.
+    pub fn of_process() -> Self {
+        let coloured = |choice: anstream::ColorChoice| choice != anstream::ColorChoice::Never;
+        Console {
+            colour: coloured(anstream::AutoStream::choice(&io::stdout())),
+            colour_errors: coloured(anstream::AutoStream::choice(&io::stderr())),
+            width: terminal_width(),
+            out: Box::new(io::BufWriter::new(io::stdout())),
+            err: Box::new(io::stderr()),
+        }
+    }
+
+    /// Any two streams, plain, 80 columns wide.
+    pub fn plain(out: impl Write + 'static, err: impl Write + 'static) -> Self {
+        Console {
+            out: Box::new(out),
+            err: Box::new(err),
+            width: PLAIN_WIDTH,
+            colour: false,
+            colour_errors: false,
+        }
+    }
+
+    /// Writes to the output stream.
+    ///
+    /// # Errors
+    /// Whatever the stream says. A closed pipe is no error: the reader has had enough.
+    pub fn print(&mut self, text: &str) -> io::Result<()> {
+        let written = self
+            .out
+            .write_all(text.as_bytes())
+            .and_then(|()| self.out.flush());
+        match written {
+            Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+            other => other,
+        }
+    }
+
+    /// Writes to the error stream. If even that fails there is nobody left to tell.
+    pub fn complain(&mut self, text: &str) {
+        let _ = self.err.write_all(text.as_bytes());
+        let _ = self.err.flush();
+    }
+}
+
+fn terminal_width() -> usize {
+    if !io::stdout().is_terminal() {
+        return PLAIN_WIDTH;
+    }
+    terminal_size::terminal_size().map_or(PLAIN_WIDTH, |(width, _)| {
+        usize::from(width.0).clamp(LEAST_WIDTH, MOST_WIDTH)
+    })
+}

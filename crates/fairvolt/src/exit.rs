@@ -1,0 +1,47 @@
+//! How a run ended, as an exit status.
+
+/// How a run ended.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Exit {
+    /// Done, and nothing flagged.
+    #[default]
+    Done,
+    /// Done, and something flagged: a reading outside its band.
+    Flagged,
+    /// The input or the command line is wrong.
+    BadInput,
+    /// The circuit has no trustworthy solution.
+    Unsolved,
+    /// Output could not be written.
+    NotWritten,
+}
+
+impl Exit {
+    /// The status for the calling process.
+    pub fn status(self) -> u8 {
+        match self {
+            Exit::Done => 0,
+            Exit::Flagged => 1,
+            Exit::BadInput => 2,
+            Exit::Unsolved => 3,
+            Exit::NotWritten => 4,
+        }
+    }
+
+    /// The one to report of two, for a run over several jobs: what kept a job from being done
+    /// goes before what was found in one.
+    pub fn worse(self, other: Exit) -> Exit {
+        let rank = |exit: Exit| match exit {
+            Exit::Done => 0,
+            Exit::Flagged => 1,
+            Exit::Unsolved => 2,
+            Exit::BadInput => 3,
+            Exit::NotWritten => 4,
+        };
+        if rank(other) > rank(self) {
+            other
+        } else {
+            self
+        }
+    }
+}

@@ -1,0 +1,186 @@
+//! Reading a job folder: which files it has, and what `input` makes of them.
+
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+use circuit::{Job, Meter};
+use input::{
+    find_meter, read_job, read_settings, Diagnostic, JobSettings, JobSources, Named, SourceId,
+    Sources,
+};
+
+/// A job folder, read.
+pub(crate) struct JobFolder {
+    /// Every text, for drawing diagnostics.
+    pub(crate) sources: Sources,
+    /// Everything found about them.
+    pub(crate) diagnostics: Vec<Diagnostic>,
+    /// The job; none if any diagnostic is an error.
+    pub(crate) job: Option<Job>,
+    /// The files read, none of which may be overwritten.
+    pub(crate) files: Vec<PathBuf>,
+}
+
+/// What the command line puts in place of what the job says.
+#[derive(Default)]
+pub(crate) struct Instead<'a> {
+    /// Bench meters by name.
+    pub(crate) meters: &'a [String],
+    /// Files of readings.
+    pub(crate) readings: &'a [PathBuf],
+}
+
+/// Reads a job folder.
+pub(crate) fn read(folder: &Path, instead: &Instead) -> JobFolder {
+    let mut shelf = Shelf {
+        folder,
+        read: JobFolder {
+            sources: Sources::default(),
+            diagnostics: Vec::new(),
+            job: None,
+            files: Vec::new(),
+        },
+    };
+    if !folder.is_dir() {
+        shelf.fault(
+            format!("there is no folder {}", folder.display()),
+            "name a job folder, or make one with 'fairvolt new FOLDER'",
+        );
+        return shelf.read;
+    }
+    let settings_id = shelf.optional("job.toml");
+    // Reading job.toml here only tells which files to open; `read_job` reports its faults.
+    let settings = settings_id.map_or_else(JobSettings::default, |id| {
+        read_settings(&shelf.read.sources, id).0
+    });
+    let parts = JobSources {
+        folder: folder.display().to_string(),
+        settings: settings_id,
+        netlist: shelf.named(&settings.netlist),
+        manual: shelf.named(&settings.manual),
+        meters: shelf.named(&settings.meters),
+        readings: if instead.readings.is_empty() {
+            settings
+                .readings
+                .iter()
+                .filter_map(|named| shelf.named(named))
+                .collect()
+        } else {
+            instead
+                .readings
+                .iter()
+                .filter_map(|path| shelf.required(path))
+                .collect()
+        },
+    };
+    let mut read = shelf.read;
+    let result = read_job(&read.sources, &parts);
+    read.diagnostics.extend(result.diagnostics);
+    read.job = result.job;
+    if read.diagnostics.iter().any(Diagnostic::is_error) {
+        read.job = None;
+    }
+    replace_meters(&mut read, instead.meters);
+    read
+}
+
+fn replace_meters(read: &mut JobFolder, names: &[String]) {
+    let Some(job) = &mut read.job else { return };
+    if names.is_empty() {
+        return;
+    }
+    let mut meters: Vec<Meter> = Vec::new();
+    for name in names {
+        match find_meter(name, &job.own_meters) {
+            Ok(meter) => meters.push(meter),
+            Err(error) => read
+                .diagnostics
+                .push(Diagnostic::of_job(format!("--meter {name}: {error}")).help(error.help())),
+        }
+    }
+    job.bench.meters = meters;
+    if read.diagnostics.iter().any(Diagnostic::is_error) {
+        read.job = None;
+    }
+}
+
+/// Opens the files of one folder and keeps account of them.
+struct Shelf<'a> {
+    folder: &'a Path,
+    read: JobFolder,
+}
+
+impl Shelf<'_> {
+    /// A file that job.toml names, or one of the default name. Whether the job can do without a
+    /// file that nobody named is for `read_job` to say; one that job.toml names has to be there.
+    fn named(&mut self, named: &Named) -> Option<SourceId> {
+        let found = self.optional(&named.name);
+        if let (None, Some(span)) = (found, &named.span) {
+            if !self.folder.join(&named.name).exists() {
+                self.read.diagnostics.push(
+                    Diagnostic::error(span.clone(), format!("there is no file {}", named.name))
+                        .label("named here")
+                        .help("names are taken from the job's folder"),
+                );
+            }
+        }
+        found
+    }
+
+    fn optional(&mut self, name: &str) -> Option<SourceId> {
+        let path = self.folder.join(name);
+        match fs::read(&path) {
+            Ok(bytes) => self.text(name.to_owned(), path, bytes),
+            Err(error) if error.kind() == io::ErrorKind::NotFound => None,
+            Err(error) => {
+                self.fault(
+                    format!("{} could not be read: {error}", path.display()),
+                    "look at its permissions",
+                );
+                None
+            }
+        }
+    }
+
+    fn required(&mut self, path: &Path) -> Option<SourceId> {
+        match fs::read(path) {
+            Ok(bytes) => self.text(path.display().to_string(), path.to_owned(), bytes),
+            Err(error) => {
+                self.fault(
+                    format!("{} could not be read: {error}", path.display()),
+                    "the path is taken from the folder you are in, not from the job's",
+                );
+                None
+            }
+        }
+    }
+
+    fn text(&mut self, label: String, path: PathBuf, bytes: Vec<u8>) -> Option<SourceId> {
+        self.read.files.push(path);
+        match String::from_utf8(bytes) {
+            Ok(text) => Some(self.read.sources.add(label, &text)),
+            Err(error) => {
+                let good = error.utf8_error().valid_up_to();
+                let line = error.as_bytes()[..good]
+                    .iter()
+                    .filter(|b| **b == b'\n')
+                    .count()
+                    + 1;
+                self.fault(
+                    format!(
+                        "{label} is not UTF-8 text: line {line} holds a byte that is no letter"
+                    ),
+                    "save it from the spreadsheet or editor as UTF-8",
+                );
+                None
+            }
+        }
+    }
+
+    fn fault(&mut self, message: String, help: &str) {
+        self.read
+            .diagnostics
+            .push(Diagnostic::of_job(message).help(help));
+    }
+}

@@ -1,0 +1,19 @@
+//! The command line of fairvolt: arguments, files, the terminal, exit statuses.
+//!
+//! Arguments come in, text goes to the two streams of a [`Console`], an [`Exit`] goes out. What
+//! a job says, what it comes to and how it is printed are the business of the other crates; this
+//! one alone touches files and the environment.
+
+mod args;
+mod command;
+mod console;
+mod diagnostics;
+mod exit;
+mod job_folder;
+mod output;
+mod run;
+
+pub use args::command;
+pub use console::Console;
+pub use exit::Exit;
+pub use run::run;

@@ -1,0 +1,50 @@
+//! From arguments to an exit: parse, do the one thing asked for, report.
+
+use std::ffi::OsString;
+
+use clap::Parser;
+
+use crate::args::{Command, CommandLine};
+use crate::command;
+use crate::console::Console;
+use crate::exit::Exit;
+
+/// Runs one command line, program name first.
+pub fn run(arguments: impl IntoIterator<Item = OsString>, console: &mut Console) -> Exit {
+    let command_line = match CommandLine::try_parse_from(arguments) {
+        Ok(command_line) => command_line,
+        Err(error) => return usage(&error, console),
+    };
+    match command_line.command {
+        Command::New(args) => command::new::run(&args, console),
+        Command::Check(args) => command::check::run(&args, console),
+        Command::Translate(args) => command::translate::run(&args, console),
+        Command::Compare(args) => command::compare::run(&args, console),
+        Command::Worksheet(args) => command::worksheet::run(&args, console),
+        Command::Meters(args) => command::meters::run(&args, console),
+        Command::Completions(args) => command::completions::run(&args, console),
+        Command::ManualPage => command::manual_page::run(console),
+    }
+}
+
+/// Help and version are answers, all else is a wrong command line.
+fn usage(error: &clap::Error, console: &mut Console) -> Exit {
+    let text = error.render();
+    if error.use_stderr() {
+        if console.colour_errors {
+            console.complain(&text.ansi().to_string());
+        } else {
+            console.complain(&text.to_string());
+        }
+        return Exit::BadInput;
+    }
+    let text = if console.colour {
+        text.ansi().to_string()
+    } else {
+        text.to_string()
+    };
+    match console.print(&text) {
+        Ok(()) => Exit::Done,
+        Err(_) => Exit::NotWritten,
+    }
+}

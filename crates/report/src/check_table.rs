@@ -1,0 +1,206 @@
+//! What was read of a job, and the manual beside the circuit's own prediction.
+
+use circuit::{islands, Job, Quantity};
+use translate::Translation;
+
+use crate::csv_text::{maybe, Sheet};
+use crate::document::Block;
+use crate::figures;
+use crate::heading;
+use crate::places::where_text;
+use crate::remarks;
+use crate::table::{Align, Cell, Column, Table};
+use crate::views::{CheckView, DiagnosticRecord};
+
+/// How much a job holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Counts {
+    pub nodes: usize,
+    pub parts: usize,
+    pub islands: usize,
+    pub points: usize,
+    pub readings: usize,
+    pub meters: usize,
+}
+
+impl Counts {
+    /// Counted in a job; `meters` are those that the job itself describes.
+    pub(crate) fn of(job: &Job) -> Self {
+        Counts {
+            nodes: job.circuit.nodes().len(),
+            parts: job.circuit.parts().len(),
+            islands: islands(&job.circuit).len(),
+            points: job.manual.len(),
+            readings: job.readings.len(),
+            meters: job.own_meters.len(),
+        }
+    }
+
+    fn words(self) -> String {
+        format!(
+            "Read: {}, {} in {}; {} of the manual; {}; {} of the job's own.",
+            counted(self.nodes, "node", "nodes"),
+            counted(self.parts, "part", "parts"),
+            counted(self.islands, "island", "islands"),
+            counted(self.points, "point", "points"),
+            counted(self.readings, "reading", "readings"),
+            counted(self.meters, "meter", "meters"),
+        )
+    }
+}
+
+fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
+/// Heading, counts, table and notes of one job.
+pub(crate) fn blocks(view: &CheckView<'_>) -> Vec<Block> {
+    let Some(job) = view.job else {
+        return vec![Block::Lines(vec![
+            faults(view.diagnostics),
+            "The job could not be read.".to_owned(),
+        ])];
+    };
+    let mut blocks = heading::blocks(job);
+    blocks.push(Block::Lines(vec![
+        Counts::of(job).words(),
+        faults(view.diagnostics),
+    ]));
+    let Some(translation) = view.translation else {
+        blocks.push(Block::Lines(vec![
+            "The circuit has no solution, so the manual is not compared with it.".to_owned(),
+        ]));
+        return blocks;
+    };
+    let table = table(job, translation);
+    if !table.rows.is_empty() {
+        blocks.push(Block::Table(table));
+        let mut notes = vec![
+            "Unexplained: the manual's volts, freed of its meter, less what the drawn circuit \
+             predicts without a meter. Tube spread and the real supply are part of it."
+                .to_owned(),
+        ];
+        notes.extend(remarks::notes(job, translation));
+        blocks.push(Block::Lines(notes));
+    }
+    blocks
+}
+
+/// The faults as a list; for renderers that do not show them elsewhere.
+pub(crate) fn fault_list(diagnostics: &[DiagnosticRecord]) -> Option<Block> {
+    let lines: Vec<String> = diagnostics.iter().map(fault).collect();
+    (!lines.is_empty()).then_some(Block::Lines(lines))
+}
+
+fn fault(record: &DiagnosticRecord) -> String {
+    let mut place = String::new();
+    if let Some(file) = &record.file {
+        place = format!(" in {file}");
+        if let Some(line) = record.line {
+            place.push_str(&format!(", line {line}"));
+        }
+    }
+    let help = match &record.help {
+        Some(help) => format!(" ({help})"),
+        None => String::new(),
+    };
+    format!("{}{place}: {}{help}", record.severity, record.message)
+}
+
+fn faults(diagnostics: &[DiagnosticRecord]) -> String {
+    let of = |severity: &str| {
+        diagnostics
+            .iter()
+            .filter(|record| record.severity == severity)
+            .count()
+    };
+    let (errors, warnings) = (of("error"), of("warning"));
+    match errors + warnings {
+        0 => "No fault found in the files.".to_owned(),
+        _ => format!(
+            "Found in the files: {}, {}.",
+            counted(errors, "error", "errors"),
+            counted(warnings, "warning", "warnings")
+        ),
+    }
+}
+
+fn table(job: &Job, translation: &Translation) -> Table {
+    let columns = vec![
+        Column::new("point", "", Align::Left),
+        Column::new("where", "", Align::Left),
+        Column::new("manual", "V", Align::Decimal),
+        Column::new("circuit alone", "V", Align::Decimal),
+        Column::new("unexplained", "V", Align::Decimal),
+    ];
+    let mut rows = Vec::new();
+    for point in &translation.points {
+        let Some(entry) = job.manual.get(point.entry) else {
+            continue;
+        };
+        let value = |volts: Option<f64>, none: &str| {
+            volts.map_or(none.to_owned(), |volts| {
+                figures::carried(volts, entry.figure.resolution)
+            })
+        };
+        let (alone, unexplained) = match &point.outcome {
+            Ok(carried) => (
+                value(carried.model.as_documented, "not drawn"),
+                value(carried.model.disagreement, ""),
+            ),
+            Err(_) => Default::default(),
+        };
+        let manual = match entry.quantity {
+            Quantity::DcVolts => figures::printed(&entry.figure),
+            other => figures::printed_with_unit(&entry.figure, other),
+        };
+        let cells = [
+            entry.point.clone(),
+            where_text(job, entry),
+            manual,
+            alone,
+            unexplained,
+        ];
+        rows.push(cells.map(Cell::from).to_vec());
+    }
+    Table { columns, rows }
+}
+
+/// One row a point.
+pub(crate) fn csv(views: &[CheckView<'_>]) -> Sheet {
+    let mut rows = Vec::new();
+    for view in views {
+        let (Some(job), Some(translation)) = (view.job, view.translation) else {
+            continue;
+        };
+        for point in &translation.points {
+            let Some(entry) = job.manual.get(point.entry) else {
+                continue;
+            };
+            let model = point.outcome.as_ref().map(|carried| carried.model);
+            let model = model.unwrap_or_default();
+            let mut row = crate::translate_rows::csv_entry(job, entry);
+            row.extend([
+                maybe(model.as_documented),
+                maybe(model.unloaded),
+                maybe(model.disagreement),
+            ]);
+            rows.push(row);
+        }
+    }
+    Sheet {
+        heads: &[
+            "job",
+            "point",
+            "at",
+            "against",
+            "quantity",
+            "manual",
+            "manual unit",
+            "model as documented (V)",
+            "model unloaded (V)",
+            "unexplained (V)",
+        ],
+        rows,
+    }
+}

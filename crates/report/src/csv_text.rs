@@ -1,0 +1,58 @@
+//! Rows as comma-separated values for a spreadsheet.
+//!
+//! Numbers are written unrounded with a point and an ASCII minus; rounding is the spreadsheet's
+//! affair. A field that holds a comma, a quote or a line break is quoted (RFC 4180).
+
+use crate::reports::ReportError;
+
+/// Rows under their heads.
+pub(crate) struct Sheet {
+    /// The heads, with their units.
+    pub heads: &'static [&'static str],
+    /// The rows, each as long as `heads`.
+    pub rows: Vec<Vec<String>>,
+}
+
+/// The sheet as text.
+pub(crate) fn render(sheet: &Sheet) -> Result<String, ReportError> {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record(sheet.heads)?;
+    for row in &sheet.rows {
+        writer.write_record(row)?;
+    }
+    let bytes = writer
+        .into_inner()
+        .map_err(|error| ReportError::Csv(error.into_error().into()))?;
+    Ok(String::from_utf8(bytes)?)
+}
+
+/// A number unrounded; empty where it is not one.
+pub(crate) fn number(value: f64) -> String {
+    if value.is_finite() {
+        // Adding zero turns a negative zero into a plain one.
+        (value + 0.0).to_string()
+    } else {
+        String::new()
+    }
+}
+
+/// A number, if there is one.
+pub(crate) fn maybe(value: Option<f64>) -> String {
+    value.map(number).unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn commas_quotes_and_numbers() {
+        let sheet = Sheet {
+            heads: &["point", "manual (V)"],
+            rows: vec![vec!["a,\"b\"".into(), number(-1.25)]],
+        };
+        let text = render(&sheet).unwrap();
+        assert_eq!(text, "point,manual (V)\n\"a,\"\"b\"\"\",-1.25\n");
+        assert_eq!(number(f64::NAN) + &number(-0.0), "0");
+    }
+}

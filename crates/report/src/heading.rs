@@ -1,0 +1,101 @@
+//! What stands above every table of a job: the set, the meters, the line, the conditions.
+
+use circuit::{Job, Meter};
+use units::Unit;
+
+use crate::document::Block;
+use crate::figures::{signed_percent, stated};
+use crate::places::usual_reference;
+
+/// The job's title, or else the drawing's, or else the folder.
+pub(crate) fn title(job: &Job) -> String {
+    [job.title.as_str(), job.circuit.title(), job.folder.as_str()]
+        .into_iter()
+        .find(|title| !title.trim().is_empty())
+        .unwrap_or("Untitled job")
+        .to_owned()
+}
+
+/// Title and facts.
+pub(crate) fn blocks(job: &Job) -> Vec<Block> {
+    let mut lines = vec![
+        format!(
+            "Manual read with: {}",
+            list(&manual_meters(job), "no meter")
+        ),
+        format!(
+            "On the bench: {}",
+            list(&bench_meters(job), "no meter named")
+        ),
+    ];
+    lines.extend(line(job));
+    lines.extend(conditions(job));
+    if let Some(reference) = usual_reference(job) {
+        lines.push(format!(
+            "Measured against {reference} unless another place is named."
+        ));
+    }
+    vec![Block::Title(title(job)), Block::Lines(lines)]
+}
+
+/// The meters of the manual's rows, each once, in words.
+pub(crate) fn manual_meters(job: &Job) -> Vec<String> {
+    let mut meters = Vec::new();
+    for entry in &job.manual {
+        let words = meter_words(&entry.meter);
+        if !meters.contains(&words) {
+            meters.push(words);
+        }
+    }
+    meters
+}
+
+/// The meters of the bench in words.
+pub(crate) fn bench_meters(job: &Job) -> Vec<String> {
+    job.bench.meters.iter().map(meter_words).collect()
+}
+
+/// The name all rows of the manual share, if they do.
+pub(crate) fn only_manual_meter(job: &Job) -> Option<&str> {
+    let mut names = job.manual.iter().map(|entry| entry.meter.name.as_str());
+    let first = names.next()?;
+    names.all(|name| name == first).then_some(first)
+}
+
+/// Both line voltages, where they are stated and differ.
+pub(crate) fn line(job: &Job) -> Option<String> {
+    let (manual, bench) = (job.documented.line?, job.bench.line?);
+    let factor = job.line_factor();
+    ((factor - 1.0).abs() > 1e-12).then(|| {
+        format!(
+            "Line: {} in the manual, {} on the bench ({} %).",
+            stated(manual, Unit::Volt),
+            stated(bench, Unit::Volt),
+            signed_percent((factor - 1.0) * 100.0)
+        )
+    })
+}
+
+/// The manual's conditions.
+pub(crate) fn conditions(job: &Job) -> Option<String> {
+    let words = job.documented.conditions.trim();
+    (!words.is_empty()).then(|| format!("Conditions: {words}"))
+}
+
+fn meter_words(meter: &Meter) -> String {
+    let description = meter.description.trim();
+    if description.is_empty() || description == meter.name {
+        meter.name.clone()
+    } else {
+        format!("{} ({description})", meter.name)
+    }
+}
+
+/// The words in one line, or what to say without any.
+pub(crate) fn list(words: &[String], none: &str) -> String {
+    if words.is_empty() {
+        none.to_owned()
+    } else {
+        words.join("; ")
+    }
+}

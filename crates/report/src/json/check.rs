@@ -1,0 +1,102 @@
+//! The document of a checked job.
+
+use circuit::{Job, ManualEntry};
+use serde::Serialize;
+use translate::PointOutcome;
+
+use super::point::{not_translated, ManualValue, Predicted};
+use super::{finite, text, Document, JobName};
+use crate::check_table::Counts;
+use crate::reports::ReportError;
+use crate::views::CheckView;
+
+#[derive(Serialize)]
+struct Body<'a> {
+    counts: Option<CountRecord>,
+    points: Vec<Point<'a>>,
+    /// Not computed in this version.
+    meter_classes: [(); 0],
+}
+
+#[derive(Serialize)]
+struct CountRecord {
+    nodes: usize,
+    parts: usize,
+    islands: usize,
+    points: usize,
+    readings: usize,
+    meters: usize,
+}
+
+#[derive(Serialize)]
+struct Point<'a> {
+    point: &'a str,
+    manual: ManualValue<'a>,
+    model: Option<Predicted>,
+    unexplained: Option<f64>,
+    /// Not computed in this version.
+    residual_sigma: Option<f64>,
+    /// Not computed in this version.
+    believable: Option<bool>,
+    not_translated: Option<String>,
+}
+
+/// The documents of some jobs.
+pub(crate) fn check(views: &[CheckView<'_>]) -> Result<String, ReportError> {
+    let documents: Vec<_> = views
+        .iter()
+        .map(|view| Document {
+            schema: "fairvolt/check/1",
+            job: view.job.map(JobName::of),
+            diagnostics: view.diagnostics,
+            body: Body {
+                counts: view.job.map(counts),
+                points: points(view),
+                meter_classes: [],
+            },
+        })
+        .collect();
+    text(&documents)
+}
+
+fn counts(job: &Job) -> CountRecord {
+    let counts = Counts::of(job);
+    CountRecord {
+        nodes: counts.nodes,
+        parts: counts.parts,
+        islands: counts.islands,
+        points: counts.points,
+        readings: counts.readings,
+        meters: counts.meters,
+    }
+}
+
+/// Every entry of the manual, with what the translation says of it.
+fn points<'a>(view: &CheckView<'a>) -> Vec<Point<'a>> {
+    let Some(job) = view.job else {
+        return Vec::new();
+    };
+    let outcome = |index: usize| {
+        let points = view.translation.map_or(&[][..], |t| &t.points);
+        points.iter().find(|point| point.entry == index)
+    };
+    job.manual
+        .iter()
+        .enumerate()
+        .map(|(index, entry)| point(entry, outcome(index)))
+        .collect()
+}
+
+fn point<'a>(entry: &'a ManualEntry, outcome: Option<&PointOutcome>) -> Point<'a> {
+    let carried = outcome.and_then(|outcome| outcome.outcome.as_ref().ok());
+    let model = carried.map(|carried| carried.model).unwrap_or_default();
+    Point {
+        point: &entry.point,
+        manual: ManualValue::of(entry, carried),
+        model: Predicted::of(&model),
+        unexplained: model.disagreement.and_then(finite),
+        residual_sigma: None,
+        believable: None,
+        not_translated: not_translated(entry, outcome),
+    }
+}

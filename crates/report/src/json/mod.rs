@@ -1,0 +1,63 @@
+//! Reports as JSON documents, whose fields docs/json.md and docs/schema describe.
+//!
+//! Plain SI numbers at full precision; `null` where there is none. One job gives its document,
+//! several give an array of documents.
+
+mod check;
+mod compare;
+mod meters;
+mod point;
+mod translate;
+mod worksheet;
+
+use circuit::Job;
+use serde::Serialize;
+
+use crate::reports::ReportError;
+use crate::views::DiagnosticRecord;
+
+pub(crate) use check::check;
+pub(crate) use compare::compare;
+pub(crate) use meters::meters;
+pub(crate) use translate::translate;
+pub(crate) use worksheet::worksheet;
+
+/// What every document begins with, then its own body.
+#[derive(Serialize)]
+struct Document<'a, Body> {
+    schema: &'static str,
+    job: Option<JobName<'a>>,
+    diagnostics: &'a [DiagnosticRecord],
+    #[serde(flatten)]
+    body: Body,
+}
+
+#[derive(Serialize)]
+struct JobName<'a> {
+    title: &'a str,
+    folder: &'a str,
+}
+
+impl<'a> JobName<'a> {
+    fn of(job: &'a Job) -> Self {
+        JobName {
+            title: &job.title,
+            folder: &job.folder,
+        }
+    }
+}
+
+/// The document itself, or an array of several.
+fn text<Body: Serialize>(documents: &[Document<'_, Body>]) -> Result<String, ReportError> {
+    let mut text = match documents {
+        [only] => serde_json::to_string_pretty(only)?,
+        several => serde_json::to_string_pretty(several)?,
+    };
+    text.push('\n');
+    Ok(text)
+}
+
+/// A number that JSON can hold.
+fn finite(value: f64) -> Option<f64> {
+    value.is_finite().then_some(value)
+}

@@ -1,0 +1,121 @@
+//! The parts that the points of several documents share.
+
+use circuit::{ManualEntry, Quantity};
+use serde::Serialize;
+use translate::{Band, Carried, Model, PointOutcome, Remark};
+
+use super::finite;
+use crate::remarks::reason_words;
+
+/// Where a point is.
+#[derive(Serialize)]
+pub(super) struct Place<'a> {
+    pub point: &'a str,
+    pub at: &'a str,
+    pub against: &'a str,
+    pub quantity: &'static str,
+}
+
+impl<'a> Place<'a> {
+    pub(super) fn of(entry: &'a ManualEntry) -> Self {
+        Place {
+            point: &entry.point,
+            at: &entry.at,
+            against: &entry.against,
+            quantity: entry.quantity.name(),
+        }
+    }
+}
+
+/// What the manual says.
+#[derive(Serialize)]
+pub(super) struct ManualValue<'a> {
+    value: Option<f64>,
+    meter: &'a str,
+    range: Option<f64>,
+    range_assumed: Option<bool>,
+    input_ohms: Option<f64>,
+    tolerance: [Option<f64>; 2],
+}
+
+impl<'a> ManualValue<'a> {
+    /// The range is the translation's where there is one, else the stated one.
+    pub(super) fn of(entry: &'a ManualEntry, carried: Option<&Carried>) -> Self {
+        let range = match carried {
+            Some(carried) => Some((carried.manual.range.range, carried.manual.range.assumed)),
+            None => entry.range.map(|volts| (entry.meter.range(volts), false)),
+        };
+        let ohms = range
+            .filter(|_| entry.quantity == Quantity::DcVolts)
+            .map(|(range, _)| entry.meter.input_ohms(range));
+        let tolerance = Band::of(entry.tolerance.as_ref(), entry.figure.value);
+        ManualValue {
+            value: finite(entry.figure.value),
+            meter: &entry.meter.name,
+            range: range.and_then(|(range, _)| finite(range.full_scale)),
+            range_assumed: range.map(|(_, assumed)| assumed),
+            input_ohms: ohms.and_then(finite),
+            tolerance: limits(tolerance),
+        }
+    }
+}
+
+/// What the circuit alone predicts.
+#[derive(Serialize)]
+pub(super) struct Predicted {
+    as_documented: Option<f64>,
+    unloaded: Option<f64>,
+}
+
+impl Predicted {
+    /// None where the circuit is not drawn.
+    pub(super) fn of(model: &Model) -> Option<Self> {
+        let drawn = model.as_documented.is_some() || model.unloaded.is_some();
+        drawn.then(|| Predicted {
+            as_documented: model.as_documented.and_then(finite),
+            unloaded: model.unloaded.and_then(finite),
+        })
+    }
+}
+
+/// What ought to be said beside the numbers.
+#[derive(Serialize)]
+pub(super) struct RemarkRecord {
+    kind: &'static str,
+    range: Option<f64>,
+    expected: Option<f64>,
+}
+
+/// The remarks of a translated point.
+pub(super) fn remarks(carried: Option<&Carried>) -> Vec<RemarkRecord> {
+    let remarks = carried.map_or(&[][..], |carried| &carried.remarks);
+    remarks.iter().map(remark).collect()
+}
+
+fn remark(remark: &Remark) -> RemarkRecord {
+    let bare = |kind| RemarkRecord {
+        kind,
+        range: None,
+        expected: None,
+    };
+    match remark {
+        Remark::OtherRange(other) => RemarkRecord {
+            kind: "other_range",
+            range: finite(other.range.full_scale),
+            expected: finite(other.expected),
+        },
+        Remark::LineNotApplied => bare("line_not_applied"),
+        Remark::OffScale => bare("off_scale"),
+    }
+}
+
+/// Why a point is not translated; none if it is.
+pub(super) fn not_translated(entry: &ManualEntry, point: Option<&PointOutcome>) -> Option<String> {
+    let reason = point?.outcome.as_ref().err()?;
+    Some(reason_words(entry, reason))
+}
+
+/// Low and high; an open side is `null`.
+pub(super) fn limits(band: Band) -> [Option<f64>; 2] {
+    [band.low.and_then(finite), band.high.and_then(finite)]
+}

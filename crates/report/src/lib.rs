@@ -1,0 +1,36 @@
+//! Results into finished text: terminal, Markdown, CSV and JSON.
+//!
+//! A [`circuit::Job`] and what `translate` made of it come in, as a view for each report; one text
+//! goes out. Every figure is rounded in one place for all renderers. This
+//! crate computes no voltage, prints nothing and opens no file.
+
+mod check_table;
+mod clean;
+mod compare_rows;
+mod compare_table;
+mod csv_text;
+mod document;
+mod figures;
+mod heading;
+mod json;
+mod markdown;
+mod meters_table;
+mod places;
+mod remarks;
+mod reports;
+mod table;
+mod terminal;
+mod tone;
+mod translate_rows;
+mod translate_table;
+mod views;
+mod worksheet;
+mod wrap;
+
+pub use reports::{
+    check_report, compare_report, meters_report, translate_report, worksheet_report, ReportError,
+};
+pub use views::{
+    CheckView, CompareView, DiagnosticRecord, Format, MeterListing, MeterOrigin, Paper,
+    TranslateView, WorksheetView,
+};

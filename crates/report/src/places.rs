@@ -1,0 +1,83 @@
+//! Where the probes go, in words.
+
+use circuit::{Job, ManualEntry, Quantity, SettingValue};
+
+use crate::figures::percent;
+
+/// The other side that most of the manual's rows share; none without rows.
+pub(crate) fn usual_reference(job: &Job) -> Option<&str> {
+    let sides = job.manual.iter().map(|entry| entry.against.as_str());
+    let mut best: Option<(&str, usize)> = None;
+    for side in sides.clone().filter(|side| !side.is_empty()) {
+        let count = sides.clone().filter(|other| *other == side).count();
+        if best.is_none_or(|(_, most)| count > most) {
+            best = Some((side, count));
+        }
+    }
+    best.map(|(side, _)| side)
+}
+
+/// `plate1`, `plate1 to cath1` where the other side is not the usual one, `across R7`.
+pub(crate) fn where_text(job: &Job, entry: &ManualEntry) -> String {
+    if let Some(part) = part_across(job, entry) {
+        return format!("across {part}");
+    }
+    if entry.against.is_empty() || Some(entry.against.as_str()) == usual_reference(job) {
+        entry.at.clone()
+    } else {
+        format!("{} to {}", entry.at, entry.against)
+    }
+}
+
+/// What the red and the black probe touch.
+pub(crate) fn probes(job: &Job, entry: &ManualEntry) -> (String, String) {
+    match (part_across(job, entry), entry.port) {
+        (Some(part), Some(port)) => (
+            format!("{} end of {part}", job.circuit.node_name(port.plus)),
+            format!("{} end of {part}", job.circuit.node_name(port.minus)),
+        ),
+        _ if entry.against.is_empty() => (entry.at.clone(), "common".to_owned()),
+        _ => (entry.at.clone(), entry.against.clone()),
+    }
+}
+
+/// What to do other than read direct volts; empty for those.
+pub(crate) fn quantity_words(quantity: Quantity) -> &'static str {
+    match quantity {
+        Quantity::DcVolts => "",
+        Quantity::AcVolts => "Read alternating volts.",
+        Quantity::Ohms => "A resistance: power off.",
+        Quantity::DcMilliamperes => "A current: power off to put the meter in series.",
+    }
+}
+
+/// The control positions that the row asks for, in a sentence; empty without any.
+pub(crate) fn settings_words(job: &Job, entry: &ManualEntry) -> String {
+    let controls: Vec<String> = entry
+        .settings
+        .iter()
+        .filter_map(|setting| {
+            let part = &job.circuit.parts().get(setting.part.0)?.designator;
+            Some(match setting.value {
+                SettingValue::Turn(share) => format!("{part} at {} %", percent(share * 100.0)),
+                SettingValue::Closed(true) => format!("{part} closed"),
+                SettingValue::Closed(false) => format!("{part} open"),
+            })
+        })
+        .collect();
+    match controls.is_empty() {
+        true => String::new(),
+        false => format!("Set {}.", controls.join(", ")),
+    }
+}
+
+/// The two-ended part that the row measures across, from one end to the other.
+fn part_across<'a>(job: &'a Job, entry: &ManualEntry) -> Option<&'a str> {
+    let port = entry.port?;
+    // A node of the same name comes first, as it does where places are read.
+    if job.circuit.node(&entry.at).is_some() {
+        return None;
+    }
+    let part = job.circuit.part(job.circuit.part_named(entry.at.trim())?);
+    (part.nodes == [port.plus, port.minus]).then_some(part.designator.as_str())
+}

@@ -1,0 +1,95 @@
+//! Sentences about single points, for the notes under a table and on a sheet.
+
+use circuit::{Job, ManualEntry, Quantity};
+use translate::{Carried, NotCarried, Remark, Translation};
+use units::Unit;
+
+use crate::figures::{carried, printed_with_unit, stated, with_volts};
+
+/// Said under every table with a band.
+pub(crate) const BAND: &str = "Band: what the manual's tolerance allows, carried over. Its \
+                               uncertainty is not computed in this version.";
+
+/// Said where a range is marked as assumed.
+pub(crate) const ASSUMED: &str =
+    "~ marks a range that nobody stated: the lowest that holds the value is assumed.";
+
+/// Notes of every point, in the manual's order, each naming its point.
+pub(crate) fn notes(job: &Job, translation: &Translation) -> Vec<String> {
+    let mut notes = Vec::new();
+    for point in &translation.points {
+        let Some(entry) = job.manual.get(point.entry) else {
+            continue;
+        };
+        match &point.outcome {
+            Ok(carried) => notes.extend(
+                sentences(entry, carried)
+                    .into_iter()
+                    .map(|sentence| format!("Point {}: {sentence}", entry.point)),
+            ),
+            Err(reason) => notes.push(format!(
+                "Point {} is not translated: {}.",
+                entry.point,
+                reason_words(entry, reason)
+            )),
+        }
+    }
+    notes
+}
+
+/// The remarks of a translated point.
+pub(crate) fn sentences(entry: &ManualEntry, carried: &Carried) -> Vec<String> {
+    carried
+        .remarks
+        .iter()
+        .map(|remark| sentence(entry, carried, remark))
+        .collect()
+}
+
+fn sentence(entry: &ManualEntry, point: &Carried, remark: &Remark) -> String {
+    match remark {
+        Remark::OtherRange(other) => {
+            let meter = point
+                .bench
+                .first()
+                .map_or("the bench meter", |side| &side.meter);
+            format!(
+                "had the manual's meter stood on {}, expect {} with {meter}.",
+                stated(other.range.full_scale, Unit::Volt),
+                with_volts(&carried(other.expected, entry.figure.resolution))
+            )
+        }
+        Remark::LineNotApplied => {
+            "its circuit is not drawn, so the other line voltage is not applied.".to_owned()
+        }
+        Remark::OffScale => format!(
+            "{} does not fit on the {} range; look at the row again.",
+            printed_with_unit(&entry.figure, entry.quantity),
+            stated(point.manual.range.range.full_scale, Unit::Volt)
+        ),
+    }
+}
+
+/// Why a point was left as it is, without a full stop.
+pub(crate) fn reason_words(entry: &ManualEntry, reason: &NotCarried) -> String {
+    match reason {
+        NotCarried::Quantity(quantity) => {
+            let what = match quantity {
+                Quantity::DcVolts => "direct volts are",
+                Quantity::AcVolts => "alternating volts are",
+                Quantity::Ohms => "resistances are",
+                Quantity::DcMilliamperes => "currents are",
+            };
+            format!("{what} not translated in this version")
+        }
+        NotCarried::Floating if entry.port.is_none() => {
+            "its circuit is not drawn and no source resistance is stated".to_owned()
+        }
+        NotCarried::Floating => {
+            "no direct current can reach it, so its voltage means nothing".to_owned()
+        }
+        NotCarried::Unsolved(error) => {
+            format!("the circuit has no trustworthy solution: {error}")
+        }
+    }
+}

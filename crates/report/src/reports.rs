@@ -1,0 +1,142 @@
+//! One function a report: the views of its jobs in, the finished text out.
+
+use thiserror::Error;
+
+use crate::document::Block;
+use crate::views::{
+    CheckView, CompareView, Format, MeterListing, Paper, TranslateView, WorksheetView,
+};
+use crate::{
+    check_table, compare_rows, compare_table, csv_text, json, markdown, meters_table, terminal,
+    translate_rows, translate_table, worksheet,
+};
+
+/// Why a text could not be made. None of these is the input's fault.
+#[derive(Debug, Error)]
+pub enum ReportError {
+    /// The rows could not be set as comma-separated values.
+    #[error("the CSV text could not be made: {0}")]
+    Csv(#[from] csv::Error),
+    /// The finished text is not UTF-8, with the place of its first bad byte.
+    #[error("the CSV text is not UTF-8: {0}")]
+    Encoding(#[from] std::string::FromUtf8Error),
+    /// The document could not be set as JSON.
+    #[error("the JSON text could not be made: {0}")]
+    Json(#[from] serde_json::Error),
+}
+
+/// The manual of each job, carried over to the bench meters.
+///
+/// # Errors
+/// [`ReportError`] if the CSV or JSON text cannot be made.
+pub fn translate_report(
+    jobs: &[TranslateView<'_>],
+    format: Format,
+    paper: Paper,
+) -> Result<String, ReportError> {
+    match format {
+        Format::Csv => csv_text::render(&translate_rows::csv(jobs)),
+        Format::Json => json::translate(jobs),
+        _ => Ok(people(
+            jobs.iter().map(translate_table::blocks),
+            format,
+            paper,
+        )),
+    }
+}
+
+/// The bench readings of each job, compared.
+///
+/// # Errors
+/// [`ReportError`] if the CSV or JSON text cannot be made.
+pub fn compare_report(
+    jobs: &[CompareView<'_>],
+    format: Format,
+    paper: Paper,
+) -> Result<String, ReportError> {
+    match format {
+        Format::Csv => csv_text::render(&compare_rows::csv(jobs)),
+        Format::Json => json::compare(jobs),
+        _ => Ok(people(
+            jobs.iter().map(compare_table::blocks),
+            format,
+            paper,
+        )),
+    }
+}
+
+/// What was read of each job, and the manual beside the circuit's own prediction. At a terminal
+/// the faults are counted only, for the caller shows them with their places.
+///
+/// # Errors
+/// [`ReportError`] if the CSV or JSON text cannot be made.
+pub fn check_report(
+    jobs: &[CheckView<'_>],
+    format: Format,
+    paper: Paper,
+) -> Result<String, ReportError> {
+    match format {
+        Format::Csv => csv_text::render(&check_table::csv(jobs)),
+        Format::Json => json::check(jobs),
+        _ => {
+            let blocks = jobs.iter().map(|view| {
+                let mut blocks = check_table::blocks(view);
+                if format == Format::Markdown {
+                    blocks.extend(check_table::fault_list(view.diagnostics));
+                }
+                blocks
+            });
+            Ok(people(blocks, format, paper))
+        }
+    }
+}
+
+/// The sheet of each job to take to the bench.
+///
+/// # Errors
+/// [`ReportError`] if the CSV or JSON text cannot be made.
+pub fn worksheet_report(
+    jobs: &[WorksheetView<'_>],
+    format: Format,
+    paper: Paper,
+) -> Result<String, ReportError> {
+    let sheets = || jobs.iter().map(worksheet::model);
+    match format {
+        Format::Csv => csv_text::render(&worksheet::csv(jobs)),
+        Format::Json => json::worksheet(jobs),
+        Format::Table => Ok(joined(sheets().map(|sheet| worksheet::text(&sheet, paper)))),
+        Format::Markdown => Ok(joined(sheets().map(|sheet| worksheet::markdown(&sheet)))),
+    }
+}
+
+/// The meters that can be named.
+///
+/// # Errors
+/// [`ReportError`] if the CSV or JSON text cannot be made.
+pub fn meters_report(
+    meters: &[MeterListing<'_>],
+    format: Format,
+    paper: Paper,
+) -> Result<String, ReportError> {
+    match format {
+        Format::Csv => csv_text::render(&meters_table::csv(meters)),
+        Format::Json => json::meters(meters),
+        _ => Ok(people(
+            [meters_table::blocks(meters)].into_iter(),
+            format,
+            paper,
+        )),
+    }
+}
+
+fn people(jobs: impl Iterator<Item = Vec<Block>>, format: Format, paper: Paper) -> String {
+    joined(jobs.map(|blocks| match format {
+        Format::Markdown => markdown::render(&blocks),
+        _ => terminal::render(&blocks, paper),
+    }))
+}
+
+/// One job after the other, an empty line between them.
+fn joined(texts: impl Iterator<Item = String>) -> String {
+    texts.collect::<Vec<_>>().join("\n")
+}

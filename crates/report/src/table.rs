@@ -1,0 +1,166 @@
+//! A table of ready texts, whatever it will be printed on.
+//!
+//! Heads, unit line, alignment and rows come in; cells whose numbers stand under each other go
+//! out. Nothing here is rounded or coloured any more.
+
+use crate::figures::BETWEEN;
+use crate::tone::Tone;
+use crate::wrap::{columns, pad_left, pad_right};
+
+/// How the cells of a column stand under each other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Align {
+    /// Words.
+    Left,
+    /// Numbers with their own unit.
+    Right,
+    /// Numbers, by the decimal point.
+    Decimal,
+    /// Two limits, round the sign between them.
+    Limits,
+}
+
+/// One column.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Column {
+    /// Its head.
+    pub head: String,
+    /// The line under the head: a unit, or nothing.
+    pub unit: String,
+    /// How its cells stand.
+    pub align: Align,
+}
+
+impl Column {
+    /// A column of this head and unit line.
+    pub(crate) fn new(head: impl Into<String>, unit: &str, align: Align) -> Self {
+        Column {
+            head: head.into(),
+            unit: unit.to_owned(),
+            align,
+        }
+    }
+}
+
+/// One cell.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct Cell {
+    /// Its text.
+    pub text: String,
+    /// How it is meant; heeded in the last column only.
+    pub tone: Tone,
+}
+
+impl From<String> for Cell {
+    fn from(text: String) -> Self {
+        Cell {
+            text,
+            tone: Tone::Plain,
+        }
+    }
+}
+
+impl From<&str> for Cell {
+    fn from(text: &str) -> Self {
+        Cell::from(text.to_owned())
+    }
+}
+
+/// A table. The first two columns name the row (a label and a longer text); where space is short
+/// they get a line of their own. A row with an empty label goes on with the row above.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct Table {
+    /// The columns.
+    pub columns: Vec<Column>,
+    /// The rows, each as long as `columns`.
+    pub rows: Vec<Vec<Cell>>,
+}
+
+/// Columns that name the row.
+pub(crate) const NAMING: usize = 2;
+
+impl Table {
+    /// The texts of a column, filled up so that their numbers stand under each other; a cell
+    /// that holds no number stays as it is.
+    pub(crate) fn aligned(&self, column: usize) -> Vec<String> {
+        let texts: Vec<&str> = self
+            .rows
+            .iter()
+            .map(|row| row.get(column).map_or("", |cell| cell.text.as_str()))
+            .collect();
+        match self.columns.get(column).map(|column| column.align) {
+            Some(Align::Decimal) => by_point(&texts),
+            Some(Align::Limits) => by_limits(&texts),
+            _ => texts.into_iter().map(str::to_owned).collect(),
+        }
+    }
+}
+
+/// Whether a text is a plain number, to which the unit of its column belongs.
+pub(crate) fn is_number(text: &str) -> bool {
+    text.chars().any(|c| c.is_ascii_digit())
+        && text
+            .chars()
+            .all(|c| c.is_ascii_digit() || matches!(c, '.' | '+' | '\u{2212}'))
+}
+
+/// What stands behind the point, the point included.
+fn behind_point(text: &str) -> usize {
+    text.find('.').map_or(0, |at| columns(&text[at..]))
+}
+
+fn by_point(texts: &[&str]) -> Vec<String> {
+    let numbers = texts.iter().filter(|text| is_number(text));
+    let behind = numbers.map(|text| behind_point(text)).max().unwrap_or(0);
+    texts
+        .iter()
+        .map(|text| match is_number(text) {
+            true => pad_right(text, columns(text) + behind - behind_point(text)),
+            false => (*text).to_owned(),
+        })
+        .collect()
+}
+
+/// Both limits stand round the sign between them; their points do not, for that would make the
+/// column too wide wherever a table holds both plates and cathodes.
+fn by_limits(texts: &[&str]) -> Vec<String> {
+    let pairs = || texts.iter().filter_map(|text| text.split_once(BETWEEN));
+    let low_width = pairs().map(|(low, _)| columns(low)).max().unwrap_or(0);
+    let high_width = pairs().map(|(_, high)| columns(high)).max().unwrap_or(0);
+    texts
+        .iter()
+        .map(|text| match text.split_once(BETWEEN) {
+            Some((low, high)) => format!(
+                "{}{BETWEEN}{}",
+                pad_left(low, low_width),
+                pad_right(high, high_width)
+            ),
+            None => (*text).to_owned(),
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn column_of(align: Align, texts: &[&str]) -> Vec<String> {
+        let table = Table {
+            columns: vec![Column::new("x", "V", align)],
+            rows: texts.iter().map(|text| vec![Cell::from(*text)]).collect(),
+        };
+        table.aligned(0)
+    }
+
+    #[test]
+    fn decimal_points_stand_under_each_other() {
+        let got = column_of(Align::Decimal, &["145", "−1.20", "", "not drawn", "12.5"]);
+        assert_eq!(got, ["145   ", "−1.20", "", "not drawn", "12.5 "]);
+    }
+
+    #[test]
+    fn limits_stand_round_their_sign() {
+        let got = column_of(Align::Limits, &["121 … 182", "−0.96 … −0.64", "max 3", ""]);
+        assert_eq!(got, ["  121 … 182  ", "−0.96 … −0.64", "max 3", ""]);
+    }
+}

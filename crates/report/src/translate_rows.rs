@@ -1,0 +1,137 @@
+//! The translated manual as rows for a spreadsheet.
+
+use circuit::{Job, ManualEntry, Quantity};
+use translate::{Band, BenchSide, Carried, PointOutcome};
+
+use crate::csv_text::{maybe, number, Sheet};
+use crate::remarks;
+use crate::views::TranslateView;
+
+/// One row a point and bench meter.
+pub(crate) fn csv(views: &[TranslateView<'_>]) -> Sheet {
+    let mut rows = Vec::new();
+    for view in views {
+        for point in &view.translation.points {
+            if let Some(entry) = view.job.manual.get(point.entry) {
+                rows.extend(csv_rows(view.job, entry, point));
+            }
+        }
+    }
+    Sheet {
+        heads: &[
+            "job",
+            "point",
+            "at",
+            "against",
+            "quantity",
+            "manual",
+            "manual unit",
+            "manual low (V)",
+            "manual high (V)",
+            "manual meter",
+            "manual range (V)",
+            "range assumed",
+            "manual input (ohm)",
+            "source (ohm)",
+            "load (%)",
+            "unloaded (V)",
+            "model as documented (V)",
+            "model unloaded (V)",
+            "bench meter",
+            "bench range (V)",
+            "bench input (ohm)",
+            "expected (V)",
+            "band low (V)",
+            "band high (V)",
+            "remarks",
+        ],
+        rows,
+    }
+}
+
+fn csv_rows(job: &Job, entry: &ManualEntry, point: &PointOutcome) -> Vec<Vec<String>> {
+    let start = csv_entry(job, entry);
+    match &point.outcome {
+        Err(reason) => {
+            let mut row = start;
+            let band = Band::of(entry.tolerance.as_ref(), entry.figure.value);
+            row.extend([maybe(band.low), maybe(band.high), entry.meter.name.clone()]);
+            row.push(maybe(entry.range));
+            row.extend(std::iter::repeat_n(String::new(), 13));
+            row.push(format!(
+                "not translated: {}",
+                remarks::reason_words(entry, reason)
+            ));
+            vec![row]
+        }
+        Ok(carried) => {
+            let start: Vec<String> = start
+                .into_iter()
+                .chain(csv_carried(entry, carried))
+                .collect();
+            let remarks = remarks::sentences(entry, carried).join(" ");
+            let mut sides: Vec<Vec<String>> = carried.bench.iter().map(csv_side).collect();
+            if sides.is_empty() {
+                sides.push(vec![String::new(); 6]);
+            }
+            sides
+                .into_iter()
+                .map(|side| {
+                    start
+                        .iter()
+                        .cloned()
+                        .chain(side)
+                        .chain([remarks.clone()])
+                        .collect()
+                })
+                .collect()
+        }
+    }
+}
+
+/// Job, place and printed value, as every sheet begins.
+pub(crate) fn csv_entry(job: &Job, entry: &ManualEntry) -> Vec<String> {
+    let unit = match entry.quantity {
+        Quantity::DcVolts | Quantity::AcVolts => "V",
+        Quantity::Ohms => "ohm",
+        Quantity::DcMilliamperes => "A",
+    };
+    vec![
+        job.folder.clone(),
+        entry.point.clone(),
+        entry.at.clone(),
+        entry.against.clone(),
+        entry.quantity.name().to_owned(),
+        number(entry.figure.value),
+        unit.to_owned(),
+    ]
+}
+
+fn csv_carried(entry: &ManualEntry, carried: &Carried) -> Vec<String> {
+    let manual = &carried.manual;
+    let assumed = if manual.range.assumed { "yes" } else { "no" };
+    vec![
+        maybe(manual.band.low),
+        maybe(manual.band.high),
+        entry.meter.name.clone(),
+        number(manual.range.range.full_scale),
+        assumed.to_owned(),
+        number(manual.input_ohms),
+        number(carried.source_ohms),
+        number(carried.loading * 100.0),
+        number(carried.unloaded),
+        maybe(carried.model.as_documented),
+        maybe(carried.model.unloaded),
+    ]
+}
+
+fn csv_side(side: &BenchSide) -> Vec<String> {
+    vec![
+        side.meter.clone(),
+        number(side.range.full_scale),
+        number(side.input_ohms),
+        number(side.expected),
+        maybe(side.band.low),
+        maybe(side.band.high),
+    ]
+}

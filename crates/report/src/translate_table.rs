@@ -1,0 +1,185 @@
+//! The translated manual as a table for people.
+
+use circuit::{Job, ManualEntry, Quantity};
+use translate::{BenchSide, PointOutcome, Translation};
+
+use crate::document::Block;
+use crate::figures;
+use crate::heading;
+use crate::places::where_text;
+use crate::remarks;
+use crate::table::{Align, Cell, Column, Table};
+use crate::views::TranslateView;
+
+/// A meter's name longer than this does not stand at the head of a column.
+const LONGEST_HEAD: usize = 10;
+
+/// Heading, table and notes of one job.
+pub(crate) fn blocks(view: &TranslateView<'_>) -> Vec<Block> {
+    let (job, translation) = (view.job, view.translation);
+    let mut blocks = heading::blocks(job);
+    blocks.push(Block::Table(table(job, translation)));
+    blocks.push(Block::Lines(notes(job, translation)));
+    blocks
+}
+
+fn table(job: &Job, translation: &Translation) -> Table {
+    let shape = Shape::of(job);
+    let mut table = Table {
+        columns: shape.columns(),
+        rows: Vec::new(),
+    };
+    for point in &translation.points {
+        if let Some(entry) = job.manual.get(point.entry) {
+            table.rows.extend(rows(job, entry, point, &shape));
+        }
+    }
+    table
+}
+
+/// Which meters need not be named in every row.
+struct Shape<'a> {
+    manual: Option<&'a str>,
+    bench: Option<&'a str>,
+}
+
+impl<'a> Shape<'a> {
+    fn of(job: &'a Job) -> Self {
+        Shape {
+            manual: heading::only_manual_meter(job),
+            bench: match job.bench.meters.as_slice() {
+                [only] => Some(&only.name),
+                _ => None,
+            },
+        }
+    }
+
+    fn columns(&self) -> Vec<Column> {
+        let named = |meter: Option<&str>, otherwise: &str| match meter {
+            Some(name) if name.chars().count() <= LONGEST_HEAD => {
+                Column::new(name, "range", Align::Right)
+            }
+            Some(_) => Column::new(otherwise, "range", Align::Right),
+            None => Column::new(otherwise, "meter, range", Align::Right),
+        };
+        vec![
+            Column::new("point", "", Align::Left),
+            Column::new("where", "", Align::Left),
+            Column::new("manual", "V", Align::Decimal),
+            named(self.manual, "with"),
+            Column::new("source", "", Align::Right),
+            Column::new("load", "%", Align::Decimal),
+            named(self.bench, "bench"),
+            Column::new("expect", "V", Align::Decimal),
+            Column::new("band", "V", Align::Limits),
+        ]
+    }
+
+    fn meter_cell(known: Option<&str>, meter: &str, range: &str) -> String {
+        match known {
+            Some(_) => range.to_owned(),
+            None => format!("{meter} {range}").trim().to_owned(),
+        }
+    }
+}
+
+fn rows(job: &Job, entry: &ManualEntry, point: &PointOutcome, shape: &Shape<'_>) -> Vec<Vec<Cell>> {
+    let naming = [entry.point.clone(), where_text(job, entry)];
+    let carried = match &point.outcome {
+        Ok(carried) => carried,
+        Err(_) => return vec![bare_row(naming, entry, shape)],
+    };
+    let range = carried.manual.range;
+    let range = figures::range(range.range.full_scale, range.assumed);
+    let manual = [
+        figures::printed(&entry.figure),
+        Shape::meter_cell(shape.manual, &entry.meter.name, &range),
+        figures::ohms(carried.source_ohms),
+        figures::percent(carried.loading * 100.0),
+    ];
+    let mut benches: Vec<[String; 3]> = carried
+        .bench
+        .iter()
+        .map(|side| bench_cells(entry, side, shape))
+        .collect();
+    if benches.is_empty() {
+        let unloaded = figures::carried(carried.unloaded, entry.figure.resolution);
+        benches.push(["no meter".to_owned(), unloaded, String::new()]);
+    }
+    let blank_naming: [String; 2] = Default::default();
+    let blank_manual: [String; 4] = Default::default();
+    benches
+        .into_iter()
+        .enumerate()
+        .map(|(line, bench)| {
+            let (naming, manual) = match line {
+                0 => (&naming, &manual),
+                _ => (&blank_naming, &blank_manual),
+            };
+            naming
+                .iter()
+                .chain(manual)
+                .chain(&bench)
+                .cloned()
+                .map(Cell::from)
+                .collect()
+        })
+        .collect()
+}
+
+fn bench_cells(entry: &ManualEntry, side: &BenchSide, shape: &Shape<'_>) -> [String; 3] {
+    let resolution = entry.figure.resolution;
+    let range = figures::range(side.range.full_scale, false);
+    [
+        Shape::meter_cell(shape.bench, &side.meter, &range),
+        figures::carried(side.expected, resolution),
+        figures::band(side.band, resolution),
+    ]
+}
+
+/// A point that is not translated: what the manual says of it.
+fn bare_row(naming: [String; 2], entry: &ManualEntry, shape: &Shape<'_>) -> Vec<Cell> {
+    let range = entry
+        .range
+        .map_or(String::new(), |volts| figures::range(volts, false));
+    let value = match entry.quantity {
+        Quantity::DcVolts => figures::printed(&entry.figure),
+        other => figures::printed_with_unit(&entry.figure, other),
+    };
+    let meter = Shape::meter_cell(shape.manual, &entry.meter.name, &range);
+    let blank = || String::new();
+    let rest = [value, meter, blank(), blank(), blank(), blank(), blank()];
+    naming.into_iter().chain(rest).map(Cell::from).collect()
+}
+
+fn notes(job: &Job, translation: &Translation) -> Vec<String> {
+    let mut notes = vec![
+        remarks::BAND.to_owned(),
+        "Load: how far the manual's meter pulled the point from its volts without a meter; \
+         source: the resistance seen there."
+            .to_owned(),
+    ];
+    if translation.points.iter().any(assumed) {
+        notes.push(remarks::ASSUMED.to_owned());
+    }
+    let without_ranges = job
+        .bench
+        .meters
+        .iter()
+        .filter(|meter| meter.ranges.is_empty());
+    notes.extend(without_ranges.map(|meter| {
+        format!(
+            "{} lists no ranges, so nothing is expected of it.",
+            meter.name
+        )
+    }));
+    notes.extend(remarks::notes(job, translation));
+    notes
+}
+
+fn assumed(point: &PointOutcome) -> bool {
+    point
+        .outcome
+        .as_ref()
+        .is_ok_and(|carried| carried.manual.range.assumed)
+}

@@ -1,0 +1,131 @@
+//! What the caller hands over for each report, and how the text shall look.
+//!
+//! Borrowed results and plain records only; no renderer is known here.
+
+use circuit::{Job, Meter};
+use serde::Serialize;
+use translate::{Comparison, Hazard, Translation};
+
+/// The kind of text wanted.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Format {
+    /// For people at a terminal.
+    #[default]
+    Table,
+    /// For a spreadsheet.
+    Csv,
+    /// For programs.
+    Json,
+    /// For a page or a note.
+    Markdown,
+}
+
+/// The terminal that a table is laid out for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Paper {
+    /// Columns; fewer than [`Paper::NARROWEST`] are taken as that.
+    pub width: usize,
+    /// Whether verdicts and warnings may be coloured besides being written out.
+    pub colour: bool,
+}
+
+impl Paper {
+    /// The fewest columns that reports are laid out for.
+    pub const NARROWEST: usize = 60;
+
+    /// Columns to lay out for.
+    pub(crate) fn columns(self) -> usize {
+        self.width.max(Self::NARROWEST)
+    }
+}
+
+/// One fault of the input, as it goes into a JSON document.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct DiagnosticRecord {
+    /// `error` or `warning`.
+    pub severity: String,
+    /// What is wrong.
+    pub message: String,
+    /// The file as the user would name it.
+    pub file: Option<String>,
+    /// Line, from 1.
+    pub line: Option<usize>,
+    /// Column, from 1.
+    pub column: Option<usize>,
+    /// What to do about it.
+    pub help: Option<String>,
+}
+
+/// A translated job.
+#[derive(Clone, Copy, Debug)]
+pub struct TranslateView<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// Its translation.
+    pub translation: &'a Translation,
+    /// Faults found while reading it.
+    pub diagnostics: &'a [DiagnosticRecord],
+}
+
+/// A compared job.
+#[derive(Clone, Copy, Debug)]
+pub struct CompareView<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// Its comparison.
+    pub comparison: &'a Comparison,
+    /// Faults found while reading it.
+    pub diagnostics: &'a [DiagnosticRecord],
+}
+
+/// A checked job, as far as it could be read and solved.
+#[derive(Clone, Copy, Debug)]
+pub struct CheckView<'a> {
+    /// The job; none where it could not be read.
+    pub job: Option<&'a Job>,
+    /// Its translation; none where there is no job or its circuit has no solution.
+    pub translation: Option<&'a Translation>,
+    /// Faults found while reading it.
+    pub diagnostics: &'a [DiagnosticRecord],
+}
+
+/// A job on its way to the bench.
+#[derive(Clone, Copy, Debug)]
+pub struct WorksheetView<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// Its comparison, without readings on a fresh sheet.
+    pub comparison: &'a Comparison,
+    /// One mark for each entry of the manual, in order.
+    pub hazards: &'a [Hazard],
+    /// Faults found while reading it.
+    pub diagnostics: &'a [DiagnosticRecord],
+}
+
+/// Where a meter's description comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum MeterOrigin {
+    /// A class built in.
+    BuiltIn,
+    /// The job's own list.
+    Job,
+}
+
+impl MeterOrigin {
+    /// The word for it in output.
+    pub fn word(self) -> &'static str {
+        match self {
+            MeterOrigin::BuiltIn => "built-in",
+            MeterOrigin::Job => "this job",
+        }
+    }
+}
+
+/// One meter of a list.
+#[derive(Clone, Copy, Debug)]
+pub struct MeterListing<'a> {
+    /// The meter.
+    pub meter: &'a Meter,
+    /// Where it comes from.
+    pub origin: MeterOrigin,
+}

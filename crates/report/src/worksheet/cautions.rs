@@ -1,0 +1,43 @@
+//! The cautions printed on every sheet, and the sentence that defers to those who decide.
+//!
+//! Where each comes from, and how the danger thresholds were chosen, is told in docs/safety.md.
+
+/// Twelve cautions, in the order of a job: before, during, after.
+pub(crate) const CAUTIONS: [&str; 12] = [
+    "Unplug the set, and lock or tag its switch, for all work that needs no power.",
+    "Discharge every filter capacitor through a resistor, never a screwdriver: for 40 µF at \
+     450 V about 20 kΩ, 10 W or more, for 20 seconds. Then prove it dead with a meter just tried \
+     on a known voltage.",
+    "Measure again after some minutes: an old electrolytic can recover 15 % of its volts. Leave \
+     a clip with a resistor across it.",
+    "A set without a mains transformer can put the line on its chassis: use an isolation \
+     transformer, know that an earth-fault breaker no longer protects you behind it, and connect \
+     no earthed instrument without it.",
+    "Put the ground clip on with the power off; then probe with one hand, the other behind your \
+     back or in a pocket.",
+    "Do not work alone on live high voltage. The second person must know the switch and how to \
+     revive you.",
+    "Bridge no interlock, fuse or cover unless the manual demands it, and restore it.",
+    "Meter, leads and clips must be rated above the highest voltage a point can reach and for \
+     its measurement category. Connect for kilovolts with the power off.",
+    "Fit the fuse that the maker states, never a bigger one. Bring an old set up through a \
+     series lamp or a limited supply.",
+    "Mind the polarity of electrolytics and of the mains plug. Across the line only X \
+     capacitors, from line to chassis only Y capacitors.",
+    "Picture tubes hold their charge after switch-off, can implode, and give X-rays at too high \
+     an anode voltage or without their shield. Discharge to the outer coating through a \
+     resistor; never raise the voltage to get a picture.",
+    "Old oil may hold PCB, heater pads and cords asbestos, and burnt selenium is poisonous: wear \
+     gloves, do not heat or sand them, dispose of them properly.",
+];
+
+/// Stands under the cautions.
+pub(crate) const DEFERRING: &str =
+    "This worksheet is an aid to calculation, not a safety procedure: local codes, the equipment \
+     maker's instructions and your workplace rules come first, and live or mains work belongs to \
+     persons who are trained, and where the law asks for it licensed, to do it.";
+
+/// Says how the points are marked.
+pub(crate) const MARKS: &str =
+    "!! LETHAL and ! HAZARDOUS go by the most that a point may reach when a part fails, not by \
+     the manual's value. A point without a mark is not therefore safe.";

@@ -1,0 +1,87 @@
+//! The sheet's points as rows, rounded as on the sheet.
+
+use crate::csv_text::{maybe, Sheet};
+use crate::views::WorksheetView;
+
+use super::model::model;
+use super::point::{Due, Found, SheetPoint};
+use super::rounded::Rounded;
+
+/// One row a point and bench meter, with the last reading that the point has so far.
+pub(crate) fn csv(views: &[WorksheetView<'_>]) -> Sheet {
+    let mut rows = Vec::new();
+    for view in views {
+        for point in &model(view).points {
+            let no_due = [None];
+            let dues: Vec<Option<&Due>> = match point.bench.is_empty() {
+                true => no_due.to_vec(),
+                false => point.bench.iter().map(Some).collect(),
+            };
+            rows.extend(
+                dues.into_iter()
+                    .map(|due| row(&view.job.folder, point, due)),
+            );
+        }
+    }
+    Sheet {
+        heads: &[
+            "job",
+            "point",
+            "red probe",
+            "black probe",
+            "quantity",
+            "danger",
+            "may reach (V)",
+            "check rating",
+            "manual (SI unit)",
+            "manual meter",
+            "manual range (V)",
+            "bench meter",
+            "bench range (V)",
+            "expected (V)",
+            "band low (V)",
+            "band high (V)",
+            "as found (V)",
+            "as left (V)",
+            "deviation (%)",
+            "verdict",
+            "remarks",
+        ],
+        rows,
+    }
+}
+
+fn row(folder: &str, point: &SheetPoint, due: Option<&Due>) -> Vec<String> {
+    let plain = |number: Option<Rounded>| number.map(Rounded::plain).unwrap_or_default();
+    let danger = point.danger.as_ref();
+    let found: Option<&Found> = point.found.last();
+    let limit = |side: usize| plain(due.and_then(|due| due.band[side]));
+    vec![
+        folder.to_owned(),
+        point.point.clone(),
+        point.red.clone(),
+        point.black.clone(),
+        point.quantity.to_owned(),
+        danger.map_or("", |warning| warning.word).to_owned(),
+        plain(danger.and_then(|warning| warning.volts)),
+        if danger.is_some_and(|warning| warning.check_rating) {
+            "yes"
+        } else {
+            "no"
+        }
+        .to_owned(),
+        plain(point.manual.value),
+        point.manual.meter.clone(),
+        maybe(point.manual.range),
+        due.map(|due| due.meter.clone()).unwrap_or_default(),
+        maybe(due.and_then(|due| due.range)),
+        plain(due.and_then(|due| due.expected)),
+        limit(0),
+        limit(1),
+        plain(found.and_then(|found| found.value)),
+        String::new(),
+        plain(found.and_then(|found| found.deviation_percent)),
+        found.map_or("", |found| found.verdict).to_owned(),
+        point.remarks.join(" "),
+    ]
+}

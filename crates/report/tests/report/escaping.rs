@@ -1,0 +1,91 @@
+//! Names come out as they were written.
+
+use report::{Format, Paper};
+
+use crate::fixtures::{awkward_job, Desk, PLAIN};
+
+#[test]
+fn markdown_tables_keep_their_columns() {
+    let desk = Desk::of(awkward_job());
+    for (name, text) in desk.reports(Format::Markdown, PLAIN) {
+        let mut bars = None;
+        for line in text.lines() {
+            if !line.starts_with("| ") {
+                bars = None;
+                continue;
+            }
+            let own = line.replace("\\|", "").matches('|').count();
+            assert_eq!(*bars.get_or_insert(own), own, "{name}: {line}");
+        }
+        assert!(!text.replace("\\<", "").contains('<'), "{name}");
+        assert!(!text.replace("\\`", "").contains('`'), "{name}");
+    }
+    let text = desk.report("translate", Format::Markdown, PLAIN);
+    assert!(text.starts_with("# Set \\|A\\| \\<b\\>\\&amp;\\</b\\> \\*x\\* \\`y\\`"));
+    assert!(text.contains("| a\\|b |") && text.contains("Ω\\<1\\>"));
+}
+
+#[test]
+fn csv_rows_are_all_as_long_as_their_heads() {
+    let desk = Desk::of(awkward_job());
+    for (name, text) in desk.reports(Format::Csv, PLAIN) {
+        let mut reader = csv::Reader::from_reader(text.as_bytes());
+        let heads = reader.headers().unwrap().clone();
+        assert!(heads.iter().all(|head| head.is_ascii()), "{name}");
+        let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+        assert!(!rows.is_empty(), "{name}");
+        for row in &rows {
+            // Numbers and words of our own are ASCII; only names may hold anything else.
+            assert!(!row.iter().any(|cell| cell.contains('\u{2212}')), "{name}");
+        }
+    }
+}
+
+#[test]
+fn csv_has_raw_numbers() {
+    let desk = Desk::of(awkward_job());
+    let text = desk.report("translate", Format::Csv, PLAIN);
+    let mut reader = csv::Reader::from_reader(text.as_bytes());
+    let heads = reader.headers().unwrap().clone();
+    let at = |head: &str| heads.iter().position(|known| known == head).unwrap();
+    let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    // Two bench meters: two rows of each translated point.
+    assert_eq!((&rows[0][1], &rows[1][1]), ("a|b", "a|b"));
+    // R = 220 kΩ ∥ 330 kΩ = 132 kΩ; 20 kΩ/V on 250 V is 5 MΩ: worked by hand.
+    let source: f64 = rows[0][at("source (ohm)")].parse().unwrap();
+    assert!((source - 132e3).abs() < 1e-3, "{source}");
+    let load: f64 = rows[0][at("load (%)")].parse().unwrap();
+    assert!((load + 100.0 * 132.0 / 5132.0).abs() < 1e-6, "{load}");
+    // Expected on 10 MΩ: 145 (1 + 132/5000)/(1 + 132/10000).
+    let expected: f64 = rows[0][at("expected (V)")].parse().unwrap();
+    assert!(
+        (expected - 145.0 * 1.0264 / 1.0132).abs() < 1e-6,
+        "{expected}"
+    );
+    assert_eq!(&rows[0][at("range assumed")], "yes");
+    let heater = rows.iter().find(|row| &row[4] == "ac V").unwrap();
+    assert!(heater[at("remarks")].starts_with("not translated"));
+}
+
+#[test]
+fn narrow_and_wide_say_the_same_words() {
+    let desk = Desk::of(crate::fixtures::job_with_readings());
+    let words = |width| {
+        let text = desk.report(
+            "compare",
+            Format::Table,
+            Paper {
+                width,
+                colour: false,
+            },
+        );
+        let mut words: Vec<String> = text
+            .split_whitespace()
+            .map(|word| word.trim_matches([',', '=']).to_owned())
+            .filter(|word| word.contains(|c: char| c.is_ascii_digit()) || word == "OUTSIDE")
+            .collect();
+        words.sort();
+        words
+    };
+    assert_eq!(words(80), words(120));
+}

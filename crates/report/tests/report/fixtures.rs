@@ -1,0 +1,256 @@
+//! Small jobs, built by hand and translated for real.
+
+use circuit::{
+    meter_by_name, Accuracy, Bench, CircuitBuilder, Documented, Job, ManualEntry, Meter,
+    MeterInput, MeterRange, NodeId, Origin, Part, PartKind, Port, Quantity, Reading, Resistor,
+    Shown, Supply, SupplyKind,
+};
+use report::{DiagnosticRecord, Format, Paper};
+use translate::{compare, hazards, Comparison, Hazard};
+use units::{Figure, Tolerance, Unit};
+
+/// Everything the reports of one job need.
+pub struct Desk {
+    pub job: Job,
+    pub comparison: Comparison,
+    pub hazards: Vec<Hazard>,
+    pub diagnostics: Vec<DiagnosticRecord>,
+}
+
+impl Desk {
+    pub fn of(job: Job) -> Self {
+        Desk {
+            comparison: compare(&job).unwrap(),
+            hazards: hazards(&job),
+            diagnostics: vec![DiagnosticRecord {
+                severity: "warning".into(),
+                message: "column 'colour' is unknown".into(),
+                file: Some("manual.csv".into()),
+                line: Some(1),
+                column: Some(20),
+                help: None,
+            }],
+            job,
+        }
+    }
+
+    /// The five reports of this job.
+    pub fn reports(&self, format: Format, paper: Paper) -> [(&'static str, String); 5] {
+        let (job, comparison) = (&self.job, &self.comparison);
+        let (translation, diagnostics) = (&comparison.translation, self.diagnostics.as_slice());
+        let translated = report::TranslateView {
+            job,
+            translation,
+            diagnostics,
+        };
+        let compared = report::CompareView {
+            job,
+            comparison,
+            diagnostics,
+        };
+        let checked = report::CheckView {
+            job: Some(job),
+            translation: Some(translation),
+            diagnostics,
+        };
+        let sheet = report::WorksheetView {
+            job,
+            comparison,
+            hazards: &self.hazards,
+            diagnostics,
+        };
+        let classes = circuit::meter_classes();
+        let built_in = classes
+            .iter()
+            .map(|meter| (meter, report::MeterOrigin::BuiltIn));
+        let own = job
+            .own_meters
+            .iter()
+            .map(|meter| (meter, report::MeterOrigin::Job));
+        let meters: Vec<_> = built_in
+            .chain(own)
+            .map(|(meter, origin)| report::MeterListing { meter, origin })
+            .collect();
+        [
+            (
+                "translate",
+                report::translate_report(&[translated], format, paper).unwrap(),
+            ),
+            (
+                "compare",
+                report::compare_report(&[compared], format, paper).unwrap(),
+            ),
+            (
+                "check",
+                report::check_report(&[checked], format, paper).unwrap(),
+            ),
+            (
+                "worksheet",
+                report::worksheet_report(&[sheet], format, paper).unwrap(),
+            ),
+            (
+                "meters",
+                report::meters_report(&meters, format, paper).unwrap(),
+            ),
+        ]
+    }
+
+    /// One of the five.
+    pub fn report(&self, name: &str, format: Format, paper: Paper) -> String {
+        let reports = self.reports(format, paper);
+        let found = reports.into_iter().find(|(known, _)| *known == name);
+        found.unwrap().1
+    }
+}
+
+pub const PLAIN: Paper = Paper {
+    width: 80,
+    colour: false,
+};
+
+pub fn volts(text: &str) -> Figure {
+    Figure::parse(text, Unit::Volt).unwrap()
+}
+
+/// 285 V behind 220 kΩ and 330 kΩ to chassis, and a cathode resistor whose circuit is stated.
+pub fn job() -> Job {
+    let mut builder = CircuitBuilder::new();
+    builder.title("amplifier");
+    let bplus = builder.node("bplus");
+    let chassis = builder.node("chassis");
+    let plate = builder.node("plate1");
+    builder.reference(chassis);
+    let mut add = |designator: &str, kind, nodes: [NodeId; 2]| {
+        builder.part(Part {
+            designator: designator.into(),
+            kind,
+            nodes: nodes.to_vec(),
+            origin: Origin::default(),
+        });
+    };
+    let resistor = |ohms| {
+        PartKind::Resistor(Resistor {
+            ohms,
+            tolerance: Some(0.1),
+        })
+    };
+    let supply = PartKind::Supply(Supply {
+        kind: SupplyKind::Supply,
+        volts: 285.0,
+        tolerance: None,
+        source: 0.0,
+        follows_line: true,
+        off: None,
+    });
+    add("PS1", supply, [bplus, chassis]);
+    add("R1", resistor(220e3), [bplus, plate]);
+    add("R2", resistor(330e3), [plate, chassis]);
+    let port = |plus, minus| Some(Port { plus, minus });
+    let mut cathode = entry("3", "cath1", None, "1.2");
+    cathode.source = Some(4700.0);
+    let mut heater = entry("4", "heat1", None, "6.3");
+    heater.quantity = Quantity::AcVolts;
+    heater.note = "centre tap".into();
+    let mut across = entry("2", "R1", port(bplus, plate), "110");
+    across.against = "plate1".into();
+    across.range = Some(250.0);
+    Job {
+        title: "Practice amplifier, set no. 4".into(),
+        folder: "practice".into(),
+        circuit: builder.finish(),
+        manual: vec![
+            entry("1", "plate1", port(plate, chassis), "145"),
+            across,
+            cathode,
+            heater,
+        ],
+        readings: Vec::new(),
+        own_meters: vec![own_meter()],
+        documented: Documented {
+            line: Some(117.0),
+            tolerance: Some(Tolerance::Percent(20.0)),
+            conditions: "No signal".into(),
+        },
+        bench: Bench {
+            meters: vec![meter_by_name("10M").unwrap()],
+            line: Some(117.0),
+        },
+    }
+}
+
+/// The job with readings: within, outside, overrange, and one that the manual lacks.
+pub fn job_with_readings() -> Job {
+    let mut job = job();
+    job.readings = vec![
+        reading("1", Shown::Value(volts("165.2"))),
+        reading("2", Shown::Value(volts("60.1"))),
+        reading("3", Shown::Overrange),
+        reading("X", Shown::Value(volts("-0.35"))),
+    ];
+    job.bench.meters.push(own_meter());
+    job
+}
+
+/// Names and words that a careless renderer trips over.
+pub fn awkward_job() -> Job {
+    let mut job = job_with_readings();
+    job.title = "Set |A| <b>&amp;</b> *x* `y`\u{1b}[31m\nµΩ".into();
+    job.documented.conditions = "gain <max> | \"tone\", [flat]".into();
+    job.documented.line = None;
+    job.manual[0].point = "a|b".into();
+    job.manual[0].at = "plate_of_the_first_tube_".repeat(5);
+    job.manual[1].point = "Ω<1>".into();
+    job.manual[2].point = "a point whose name the manual prints as a whole sentence, sadly".into();
+    job.manual[2].meter.name = "a meter with a long name *and* stars".into();
+    job.readings[1].set = "no. 4 | <spare>".into();
+    job.bench.meters[1].name = "bench-meter-on-the-left-hand-shelf-".repeat(3);
+    job
+}
+
+pub fn entry(point: &str, at: &str, port: Option<Port>, value: &str) -> ManualEntry {
+    ManualEntry {
+        point: point.into(),
+        at: at.into(),
+        against: "chassis".into(),
+        port,
+        quantity: Quantity::DcVolts,
+        figure: volts(value),
+        meter: meter_by_name("20k/V").unwrap(),
+        range: None,
+        tolerance: Some(Tolerance::Percent(20.0)),
+        source: None,
+        settings: Vec::new(),
+        note: String::new(),
+        origin: Origin::default(),
+    }
+}
+
+pub fn reading(point: &str, shown: Shown) -> Reading {
+    Reading {
+        point: point.into(),
+        port: None,
+        shown,
+        meter: meter_by_name("10M").unwrap(),
+        range: None,
+        set: String::new(),
+        date: String::new(),
+        note: String::new(),
+        origin: Origin::default(),
+    }
+}
+
+fn own_meter() -> Meter {
+    let range = |full_scale, input| MeterRange { full_scale, input };
+    Meter {
+        name: "bench-dmm".into(),
+        description: "4½-digit bench meter".into(),
+        input: MeterInput::Fixed(10e6),
+        ranges: vec![range(0.2, Some(1e10)), range(2.0, None), range(200.0, None)],
+        counts: Some(20_000),
+        accuracy: Some(Accuracy::OfReading {
+            share: 0.0005,
+            counts: 3.0,
+        }),
+        ac: None,
+    }
+}

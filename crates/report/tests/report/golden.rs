@@ -1,0 +1,38 @@
+//! Whole texts, pinned. They are this program's own output, looked at and kept: they guard
+//! against unwanted changes and prove nothing about the numbers.
+
+use report::Format;
+
+use crate::fixtures::{job, job_with_readings, Desk, PLAIN};
+
+#[track_caller]
+fn assert_same(got: &str, want: &str) {
+    for (number, (got, want)) in got.lines().zip(want.lines()).enumerate() {
+        assert_eq!(got, want, "line {}", number + 1);
+    }
+    assert_eq!(got.lines().count(), want.lines().count());
+}
+
+#[test]
+fn translate_table() {
+    let text = Desk::of(job()).report("translate", Format::Table, PLAIN);
+    assert_same(&text, include_str!("pinned/translate.txt"));
+}
+
+#[test]
+fn translate_markdown() {
+    let text = Desk::of(job()).report("translate", Format::Markdown, PLAIN);
+    assert_same(&text, include_str!("pinned/translate.md"));
+}
+
+#[test]
+fn compare_table() {
+    let text = Desk::of(job_with_readings()).report("compare", Format::Table, PLAIN);
+    assert_same(&text, include_str!("pinned/compare.txt"));
+}
+
+#[test]
+fn worksheet() {
+    let text = Desk::of(job_with_readings()).report("worksheet", Format::Table, PLAIN);
+    assert_same(&text, include_str!("pinned/worksheet.txt"));
+}

@@ -1,0 +1,198 @@
+//! Every JSON document is what its schema says, and every field of a schema is documented.
+
+use boon::{Compiler, Schemas};
+use report::Format;
+use serde_json::Value;
+
+use crate::fixtures::{awkward_job, job, job_with_readings, Desk, PLAIN};
+
+const SCHEMAS: [(&str, &str); 5] = [
+    (
+        "translate",
+        include_str!("../../../../docs/schema/translate.schema.json"),
+    ),
+    (
+        "compare",
+        include_str!("../../../../docs/schema/compare.schema.json"),
+    ),
+    (
+        "check",
+        include_str!("../../../../docs/schema/check.schema.json"),
+    ),
+    (
+        "worksheet",
+        include_str!("../../../../docs/schema/worksheet.schema.json"),
+    ),
+    (
+        "meters",
+        include_str!("../../../../docs/schema/meters.schema.json"),
+    ),
+];
+
+fn faults(name: &str, document: &Value) -> Option<String> {
+    let (_, schema) = SCHEMAS.iter().find(|(known, _)| *known == name).unwrap();
+    let mut schemas = Schemas::new();
+    let mut compiler = Compiler::new();
+    let at = "http://localhost/schema.json";
+    compiler
+        .add_resource(at, serde_json::from_str(schema).unwrap())
+        .unwrap();
+    let index = compiler.compile(at, &mut schemas).unwrap();
+    schemas
+        .validate(document, index)
+        .err()
+        .map(|error| error.to_string())
+}
+
+fn document(desk: &Desk, name: &str) -> Value {
+    serde_json::from_str(&desk.report(name, Format::Json, PLAIN)).unwrap()
+}
+
+#[test]
+fn documents_fit_their_schemas() {
+    let mut open = job_with_readings();
+    open.manual[0].tolerance = None;
+    open.manual[1].tolerance = Some(units::Tolerance::AtMost(120.0));
+    open.documented.line = None;
+    let mut unusual = job_with_readings();
+    unusual.bench.line = Some(125.0);
+    unusual.bench.meters.clear();
+    unusual.manual[1].range = Some(50.0);
+    unusual.readings[0].set = "5".into();
+    for job in [job(), job_with_readings(), awkward_job(), open, unusual] {
+        let desk = Desk::of(job);
+        for (name, _) in SCHEMAS {
+            let document = document(&desk, name);
+            assert_eq!(faults(name, &document), None, "{name}");
+        }
+    }
+}
+
+#[test]
+fn a_schema_refuses_an_unknown_and_a_missing_field() {
+    let desk = Desk::of(job());
+    let mut unknown = document(&desk, "translate");
+    unknown["points"][0]["colour"] = Value::from("red");
+    assert!(faults("translate", &unknown).is_some());
+    let mut missing = document(&desk, "translate");
+    missing["points"][0]
+        .as_object_mut()
+        .unwrap()
+        .remove("unloaded");
+    assert!(faults("translate", &missing).is_some());
+}
+
+#[test]
+fn an_unreadable_job_still_has_a_document() {
+    let view = report::CheckView {
+        job: None,
+        translation: None,
+        diagnostics: &[],
+    };
+    let text = report::check_report(&[view], Format::Json, PLAIN).unwrap();
+    assert_eq!(faults("check", &serde_json::from_str(&text).unwrap()), None);
+}
+
+#[test]
+fn an_untranslated_point_keeps_the_manual_and_says_why() {
+    let document = document(&Desk::of(job()), "translate");
+    let point = &document["points"][3];
+    assert_eq!(point["manual"]["value"], 6.3);
+    assert!(point["not_translated"]
+        .as_str()
+        .unwrap()
+        .contains("alternating volts"));
+    for field in [
+        "model",
+        "source_ohms",
+        "loading_percent",
+        "unloaded",
+        "bench",
+    ] {
+        assert!(point[field].is_null(), "{field}");
+    }
+}
+
+#[test]
+fn numbers_come_at_full_precision() {
+    let document = document(&Desk::of(job()), "translate");
+    let point = &document["points"][0];
+    // 145 V through 5 MΩ, seen through 10 MΩ at 132 kΩ: worked by hand from the closed form.
+    let expected = point["bench"][0]["expected"].as_f64().unwrap();
+    assert!(
+        (expected - 145.0 * 1.0264 / 1.0132).abs() < 1e-9,
+        "{expected}"
+    );
+    // 132 kΩ is 220 kΩ ∥ 330 kΩ.
+    assert!((point["source_ohms"].as_f64().unwrap() - 132e3).abs() < 1e-6);
+    assert!(point["bench"][0]["uncertainty"].is_null());
+}
+
+#[test]
+fn readings_come_with_their_verdicts() {
+    let document = document(&Desk::of(job_with_readings()), "compare");
+    let points = document["points"].as_array().unwrap();
+    let verdict = |label: &str| {
+        let found = points.iter().find(|point| point["point"] == label).unwrap();
+        (
+            found["manual"].is_null(),
+            found["reading"]["verdict"].clone(),
+        )
+    };
+    assert_eq!(verdict("1"), (false, Value::from("within")));
+    assert_eq!(verdict("2"), (false, Value::from("outside")));
+    assert_eq!(verdict("4"), (false, Value::Null));
+    assert_eq!(verdict("X"), (true, Value::from("not judged")));
+    assert!(points
+        .iter()
+        .any(|point| point["reading"]["overrange"] == true));
+}
+
+#[test]
+fn several_jobs_make_an_array_and_a_number_that_is_none_is_null() {
+    let desk = Desk::of(job());
+    let mut broken = desk.comparison.translation.clone();
+    broken.points[0].outcome.as_mut().unwrap().unloaded = f64::NAN;
+    broken.points[0].outcome.as_mut().unwrap().source_ohms = f64::INFINITY;
+    let view = |translation| report::TranslateView {
+        job: &desk.job,
+        translation,
+        diagnostics: &[],
+    };
+    let views = [view(&desk.comparison.translation), view(&broken)];
+    let text = report::translate_report(&views, Format::Json, PLAIN).unwrap();
+    let documents: Value = serde_json::from_str(&text).unwrap();
+    assert_eq!(documents.as_array().unwrap().len(), 2);
+    assert!(documents[1]["points"][0]["unloaded"].is_null());
+    assert!(documents[1]["points"][0]["source_ohms"].is_null());
+    assert_eq!(faults("translate", &documents[1]), None);
+}
+
+#[test]
+fn every_field_of_a_schema_has_a_description_and_a_line_in_the_page() {
+    let page = include_str!("../../../../docs/json.md");
+    for (name, schema) in SCHEMAS {
+        let schema: Value = serde_json::from_str(schema).unwrap();
+        let mut fields = Vec::new();
+        gather(&schema, &mut fields);
+        assert!(!fields.is_empty());
+        for (field, described) in fields {
+            assert!(described, "{name}: {field}");
+            let named =
+                page.contains(&format!("{field}`")) || page.contains(&format!("{field}[]`"));
+            assert!(named, "{name}: {field} is not in docs/json.md");
+        }
+    }
+}
+
+fn gather(schema: &Value, fields: &mut Vec<(String, bool)>) {
+    if let Some(properties) = schema["properties"].as_object() {
+        for (field, inner) in properties {
+            fields.push((field.clone(), inner["description"].is_string()));
+            gather(inner, fields);
+        }
+    }
+    if schema["items"].is_object() {
+        gather(&schema["items"], fields);
+    }
+}

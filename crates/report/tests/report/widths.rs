@@ -1,0 +1,77 @@
+//! Nothing is wider than the terminal, and nothing is coloured that was not asked to be.
+
+use report::{Format, Paper};
+use unicode_width::UnicodeWidthStr;
+
+use crate::fixtures::{awkward_job, job, job_with_readings, Desk};
+
+#[test]
+fn every_table_keeps_to_the_width() {
+    for job in [job(), job_with_readings(), awkward_job()] {
+        let desk = Desk::of(job);
+        for width in 60..=120 {
+            let paper = Paper {
+                width,
+                colour: false,
+            };
+            for (name, text) in desk.reports(Format::Table, paper) {
+                for line in text.lines() {
+                    assert!(line.width() <= width, "{name} at {width}: {line:?}");
+                    assert_eq!(line, line.trim_end(), "{name} at {width}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn no_escape_sequence_without_colour() {
+    let desk = Desk::of(awkward_job());
+    for format in [Format::Table, Format::Markdown] {
+        for (name, text) in desk.reports(
+            format,
+            Paper {
+                width: 80,
+                colour: false,
+            },
+        ) {
+            assert!(!text.contains('\u{1b}'), "{name} {format:?}");
+        }
+    }
+}
+
+#[test]
+fn colour_adds_nothing_but_itself() {
+    for width in [60, 80, 120] {
+        let desk = Desk::of(job_with_readings());
+        let plain = desk.reports(
+            Format::Table,
+            Paper {
+                width,
+                colour: false,
+            },
+        );
+        let coloured = desk.reports(
+            Format::Table,
+            Paper {
+                width,
+                colour: true,
+            },
+        );
+        for ((name, plain), (_, coloured)) in plain.into_iter().zip(coloured) {
+            assert_eq!(without_styles(&coloured), plain, "{name}");
+            let expected = matches!(name, "compare" | "worksheet");
+            assert_eq!(coloured.contains('\u{1b}'), expected, "{name} at {width}");
+        }
+    }
+}
+
+/// The text without its `ESC [ … m`.
+fn without_styles(text: &str) -> String {
+    let mut parts = text.split("\u{1b}[");
+    let mut plain = parts.next().unwrap_or("").to_owned();
+    for part in parts {
+        plain.push_str(part.split_once('m').map_or("", |(_, rest)| rest));
+    }
+    plain
+}

@@ -1,0 +1,148 @@
+//! Each command in-process: what it writes, what it refuses, what it leaves alone.
+
+use fairvolt::Exit;
+
+use crate::support::{fairvolt, json, sample, Scratch};
+
+#[test]
+fn a_new_job_passes_check_and_can_be_worked_on_at_once() {
+    let scratch = Scratch::new();
+    let folder = format!("{}/attic", scratch.path());
+    assert_eq!(fairvolt(&["new", &folder]).exit, Exit::Done);
+    let check = fairvolt(&["check", &folder]);
+    assert_eq!((check.exit, check.err.as_str()), (Exit::Done, ""));
+    assert_eq!(fairvolt(&["translate", &folder]).exit, Exit::Done);
+    assert_eq!(fairvolt(&["worksheet", &folder]).exit, Exit::Done);
+    // Readings are still to come.
+    let compare = fairvolt(&["compare", &folder]);
+    assert_eq!(compare.exit, Exit::BadInput);
+    assert!(compare.err.contains("no readings"));
+}
+
+#[test]
+fn new_never_writes_over_a_file() {
+    let scratch = Scratch::new();
+    scratch.write("manual.csv", "mine");
+    let run = fairvolt(&["new", &scratch.path()]);
+    assert_eq!(run.exit, Exit::BadInput);
+    assert_eq!(scratch.read("manual.csv"), "mine");
+}
+
+#[test]
+fn output_never_replaces_a_file_of_the_job() {
+    let scratch = Scratch::new();
+    let folder = format!("{}/attic", scratch.path());
+    fairvolt(&["new", &folder]);
+    let before = scratch.read("attic/manual.csv");
+    let target = format!("{folder}/manual.csv");
+    let run = fairvolt(&["translate", &folder, "-o", &target]);
+    assert_eq!(run.exit, Exit::BadInput);
+    assert_eq!(scratch.read("attic/manual.csv"), before);
+    let sheet = format!("{folder}/sheet.md");
+    let run = fairvolt(&["worksheet", &folder, "--format", "markdown", "-o", &sheet]);
+    assert_eq!((run.exit, run.out.as_str()), (Exit::Done, ""));
+    assert!(scratch.read("attic/sheet.md").contains("chassis"));
+}
+
+#[test]
+fn meters_of_the_command_line_stand_in_for_the_job_s() {
+    let job = sample("lookout-intercom");
+    let arguments = [
+        "translate",
+        &job,
+        "-m",
+        "11M",
+        "-m",
+        "shop-analog",
+        "--format",
+        "json",
+    ];
+    let document = json(&fairvolt(&arguments));
+    let bench = document["points"][0]["bench"].as_array().unwrap();
+    let names: Vec<&str> = bench
+        .iter()
+        .map(|side| side["meter"].as_str().unwrap())
+        .collect();
+    assert_eq!(names, ["11M", "shop-analog"]);
+    let run = fairvolt(&["translate", &job, "-m", "shop-analgo"]);
+    assert_eq!(run.exit, Exit::BadInput);
+    assert!(run.err.contains("shop-analog'"), "{}", run.err);
+}
+
+#[test]
+fn readings_of_the_command_line_stand_in_for_the_job_s() {
+    let scratch = Scratch::new();
+    let file = scratch.write("day2.csv", "point,reading\n1,306.9\n");
+    let job = sample("lookout-intercom");
+    let run = fairvolt(&["compare", &job, "-r", &file, "--format", "json"]);
+    assert_eq!(run.exit, Exit::Done, "{}", run.err);
+    let document = json(&run);
+    let points = document["points"].as_array().unwrap();
+    let read: Vec<_> = points
+        .iter()
+        .filter(|point| point["reading"].is_object())
+        .collect();
+    assert_eq!(read.len(), 1);
+    assert_eq!(read[0]["reading"]["verdict"], "within");
+    let run = fairvolt(&["compare", &job, "-r", "no-such.csv"]);
+    assert_eq!(run.exit, Exit::BadInput);
+}
+
+#[test]
+fn uncertainty_is_not_pretended() {
+    let document = json(&fairvolt(&[
+        "translate",
+        &sample("lookout-intercom"),
+        "--format",
+        "json",
+    ]));
+    for point in document["points"].as_array().unwrap() {
+        let side = &point["bench"][0];
+        assert!(side["expected"].is_number());
+        assert!(side["uncertainty"].is_null() && side["coverage_factor"].is_null());
+    }
+}
+
+#[test]
+fn several_jobs_in_one_run() {
+    let jobs = [sample("lookout-intercom"), sample("call-bell-board")];
+    let run = fairvolt(&["translate", &jobs[0], &jobs[1], "--format", "json"]);
+    assert_eq!(run.exit, Exit::Done);
+    assert_eq!(json(&run).as_array().unwrap().len(), 2);
+}
+
+#[test]
+fn bytes_that_are_no_text_are_refused_with_their_line() {
+    let scratch = Scratch::new();
+    let folder = format!("{}/attic", scratch.path());
+    fairvolt(&["new", &folder]);
+    std::fs::write(
+        format!("{folder}/manual.csv"),
+        b"point,at,value\n1,rail,2\xb55\n",
+    )
+    .unwrap();
+    let run = fairvolt(&["check", &folder]);
+    assert_eq!(run.exit, Exit::BadInput);
+    assert!(
+        run.err.contains("manual.csv is not UTF-8 text: line 2"),
+        "{}",
+        run.err
+    );
+}
+
+#[test]
+fn completions_and_the_manual_page_name_every_command() {
+    let names: Vec<String> = fairvolt::command()
+        .get_subcommands()
+        .map(|command| command.get_name().to_owned())
+        .collect();
+    assert!(names.len() >= 8);
+    for arguments in [vec!["completions", "bash"], vec!["manual-page"]] {
+        let run = fairvolt(&arguments);
+        assert_eq!(run.exit, Exit::Done);
+        for name in &names {
+            let page = run.out.replace("\\-", "-");
+            assert!(page.contains(name.as_str()), "{arguments:?}: {name}");
+        }
+    }
+}

@@ -1,0 +1,11 @@
+//! The whole of fairvolt, from the command line inwards. See README.md beside this file.
+
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
+mod cli; // starts the real program: streams, exit statuses, a closed pipe
+mod commands; // each command in-process: what it writes, refuses, leaves alone
+mod layering; // crates import only what DEVELOPERS.md says
+mod published; // every row of every published case
+mod readme; // every command of the README
+mod samples; // every job in sample-data
+mod support;
