@@ -4,28 +4,43 @@
 //! read from text by `input`; what goes out is used by `solver`, `translate` and `report`.
 //! This crate knows nothing of text positions, files or linear algebra.
 
+mod catalogue;
+mod characteristic;
 mod circuit;
+mod device;
 mod job;
 mod manual;
 mod meter;
 mod meter_class;
+mod parameter;
 mod part;
 mod place;
 mod reading;
 mod topology;
 
+pub use catalogue::{
+    semiconductor, semiconductors, tube_sheets, tube_type, tube_types, Basing, DataPoint, Electrode,
+    GlowLimits, HeaterRating, OwnTypeError, Pin, PointKind, SeleniumPlate, SemiconductorKind,
+    SemiconductorType, TubeClass, TubeSheet, TubeType, TubeUnit, ZenerType,
+};
+pub use characteristic::{
+    Bipolar, Characteristic, FieldEffect, GridCurrent, Junction, Pentagrid, Pentode, Polarity,
+    RemoteSection, SoftKnee, Triode, VacuumDiode, Wear,
+};
 pub use circuit::{Circuit, CircuitBuilder, Node, NodeId, Origin, PartId, Port};
+pub use device::{Device, DeviceClass, DeviceUnit, Glow, Terminal};
 pub use job::{Bench, Documented, Job};
 pub use manual::{ManualEntry, Quantity};
 pub use meter::{AcInput, Accuracy, Meter, MeterInput, MeterRange, Response};
 pub use meter_class::{meter_by_name, meter_classes};
+pub use parameter::{DeviceParameter, PartParameter};
 pub use part::{
     Capacitor, Contact, ContactKind, Generator, Inductor, Lamp, Part, PartKind, Potentiometer,
     Resistor, Supply, SupplyKind, Transformer,
 };
-pub use place::{resolve, PlaceError};
+pub use place::{resolve, socket, PlaceError};
 pub use reading::{Reading, Shown};
-pub use topology::{conductive_groups, islands, Groups, Island};
+pub use topology::{conductive_groups, islands, Groups, Island, Through};
 
 mod setting;
 pub use setting::{Conditions, Setting, SettingValue};

@@ -6,6 +6,7 @@
 //! solver's business.
 
 use crate::circuit::{NodeId, Origin};
+use crate::device::Device;
 
 /// One component of the drawn circuit.
 #[derive(Clone, Debug, PartialEq)]
@@ -41,6 +42,8 @@ pub enum PartKind {
     Lamp(Lamp),
     /// Switch or fuse.
     Contact(Contact),
+    /// Tube or semiconductor.
+    Device(Device),
 }
 
 /// Fixed resistor.
@@ -160,11 +163,11 @@ pub struct Contact {
 
 impl PartKind {
     /// Names of the terminals, in the order in which [`Part::nodes`] holds their nodes.
-    pub fn terminals(&self) -> &'static [&'static str] {
+    pub fn terminals(&self) -> Vec<&str> {
         match self {
-            PartKind::Potentiometer(_) => &["cw", "wiper", "ccw"],
-            PartKind::Supply(_) => &["plus", "minus"],
-            PartKind::Transformer(_) => &[
+            PartKind::Potentiometer(_) => vec!["cw", "wiper", "ccw"],
+            PartKind::Supply(_) => vec!["plus", "minus"],
+            PartKind::Transformer(_) => vec![
                 "primary start",
                 "primary end",
                 "secondary start",
@@ -175,7 +178,12 @@ impl PartKind {
             | PartKind::Inductor(_)
             | PartKind::Generator(_)
             | PartKind::Lamp(_)
-            | PartKind::Contact(_) => &["first", "second"],
+            | PartKind::Contact(_) => vec!["first", "second"],
+            PartKind::Device(device) => device
+                .terminals
+                .iter()
+                .map(|terminal| terminal.name.as_str())
+                .collect(),
         }
     }
 
@@ -197,16 +205,18 @@ impl PartKind {
                 ContactKind::Switch => "switch",
                 ContactKind::Fuse => "fuse",
             },
+            PartKind::Device(device) => device.class.noun(),
         }
     }
 
-    /// Groups of terminals that are joined inside the part, by whatever means: the two windings
-    /// of a transformer are the one case in which a part's terminals fall into several groups.
-    pub fn joined_terminals(&self) -> &'static [&'static [usize]] {
+    /// Groups of terminals that are joined inside the part, by whatever means: the windings of a
+    /// transformer and the sections of a tube are groups of their own.
+    pub fn joined_terminals(&self) -> Vec<Vec<usize>> {
         match self {
-            PartKind::Transformer(_) => &[&[0, 1], &[2, 3]],
-            PartKind::Potentiometer(_) => &[&[0, 1, 2]],
-            _ => &[&[0, 1]],
+            PartKind::Transformer(_) => vec![vec![0, 1], vec![2, 3]],
+            PartKind::Potentiometer(_) => vec![vec![0, 1, 2]],
+            PartKind::Device(device) => device.units.iter().map(|unit| unit.at.clone()).collect(),
+            _ => vec![vec![0, 1]],
         }
     }
 }

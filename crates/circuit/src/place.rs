@@ -5,7 +5,8 @@
 
 use thiserror::Error;
 
-use crate::circuit::{Circuit, NodeId, PartId, Port};
+use crate::circuit::{Circuit, NodeId, Port};
+use crate::part::{Part, PartKind};
 
 /// Why words name no place of the circuit.
 #[derive(Clone, Debug, Error, PartialEq, Eq)]
@@ -25,6 +26,16 @@ pub enum PlaceError {
         word: String,
         /// The terminals it has.
         terminals: Vec<String>,
+    },
+    /// Several sections of the tube have a terminal of this name.
+    #[error("{designator} has several terminals '{word}': name the section")]
+    SeveralTerminals {
+        /// The socket.
+        designator: String,
+        /// The word.
+        word: String,
+        /// The sections drawn.
+        sections: Vec<String>,
     },
     /// A part with more than two terminals needs one of them named.
     #[error("{designator} has more than two terminals: say which one")]
@@ -98,13 +109,14 @@ fn spot(circuit: &Circuit, words: &str) -> Result<Spot, PlaceError> {
             })),
             _ => Err(PlaceError::NotAcross {
                 designator: part.designator.clone(),
-                terminals: terminals(circuit, id),
+                terminals: terminals(&[part]),
             }),
         };
     }
     if let Some((name, rest)) = words.split_once(char::is_whitespace) {
-        if let Some(id) = circuit.part_named(name) {
-            return terminal(circuit, id, rest.trim());
+        let parts = parts_of(circuit, name);
+        if !parts.is_empty() {
+            return terminal(name, &parts, rest.trim());
         }
     }
     Err(PlaceError::Unknown {
@@ -112,28 +124,84 @@ fn spot(circuit: &Circuit, words: &str) -> Result<Spot, PlaceError> {
     })
 }
 
-fn terminal(circuit: &Circuit, id: PartId, word: &str) -> Result<Spot, PlaceError> {
-    let part = circuit.part(id);
+/// The part of this designator, or the sections of the tube in this socket: `V1` is drawn as
+/// `V1A` and `V1B`.
+fn parts_of<'c>(circuit: &'c Circuit, name: &str) -> Vec<&'c Part> {
+    if let Some(id) = circuit.part_named(name) {
+        return vec![circuit.part(id)];
+    }
+    circuit
+        .parts()
+        .iter()
+        .filter(|part| matches!(part.kind, PartKind::Device(_)))
+        .filter(|part| socket(&part.designator).is_some_and(|s| s.eq_ignore_ascii_case(name)))
+        .collect()
+}
+
+/// `V1` of `V1A`; none for a designator that does not end in a section letter.
+pub fn socket(designator: &str) -> Option<&str> {
+    let stem = designator.strip_suffix(|letter: char| letter.is_ascii_alphabetic())?;
+    stem.ends_with(|digit: char| digit.is_ascii_digit())
+        .then_some(stem)
+}
+
+fn terminal(name: &str, parts: &[&Part], word: &str) -> Result<Spot, PlaceError> {
+    let pin = word
+        .split_once(char::is_whitespace)
+        .filter(|(first, _)| first.eq_ignore_ascii_case("pin"))
+        .and_then(|(_, number)| number.trim().parse::<u8>().ok());
+    let mut found: Vec<NodeId> = parts
+        .iter()
+        .flat_map(|part| match pin {
+            Some(pin) => at_pin(part, pin),
+            None => at_terminal(part, word),
+        })
+        .collect();
+    found.sort();
+    found.dedup();
+    match found.as_slice() {
+        [node] => Ok(Spot::Node(*node)),
+        [] => Err(PlaceError::NoTerminal {
+            designator: name.to_owned(),
+            word: word.to_owned(),
+            terminals: terminals(parts),
+        }),
+        _ => Err(PlaceError::SeveralTerminals {
+            designator: name.to_owned(),
+            word: word.to_owned(),
+            sections: parts.iter().map(|part| part.designator.clone()).collect(),
+        }),
+    }
+}
+
+fn at_terminal(part: &Part, word: &str) -> Vec<NodeId> {
     part.kind
         .terminals()
         .iter()
-        .position(|name| name.eq_ignore_ascii_case(word))
-        .and_then(|index| part.nodes.get(index))
-        .map(|node| Spot::Node(*node))
-        .ok_or_else(|| PlaceError::NoTerminal {
-            designator: part.designator.clone(),
-            word: word.to_owned(),
-            terminals: terminals(circuit, id),
-        })
+        .zip(&part.nodes)
+        .filter(|(name, _)| name.eq_ignore_ascii_case(word))
+        .map(|(_, node)| *node)
+        .collect()
 }
 
-fn terminals(circuit: &Circuit, id: PartId) -> Vec<String> {
-    circuit
-        .part(id)
-        .kind
-        .terminals()
+fn at_pin(part: &Part, pin: u8) -> Vec<NodeId> {
+    match &part.kind {
+        PartKind::Device(device) => device
+            .terminals
+            .iter()
+            .zip(&part.nodes)
+            .filter(|(terminal, _)| terminal.pins.contains(&pin))
+            .map(|(_, node)| *node)
+            .collect(),
+        _ => Vec::new(),
+    }
+}
+
+fn terminals(parts: &[&Part]) -> Vec<String> {
+    parts
         .iter()
-        .map(|name| (*name).to_owned())
+        .flat_map(|part| part.kind.terminals())
+        .map(str::to_owned)
         .collect()
 }
 
@@ -141,7 +209,7 @@ fn terminals(circuit: &Circuit, id: PartId) -> Vec<String> {
 mod tests {
     use super::*;
     use crate::circuit::{CircuitBuilder, Origin};
-    use crate::part::{Part, PartKind, Potentiometer, Resistor};
+    use crate::part::{Potentiometer, Resistor};
 
     fn circuit() -> Circuit {
         let mut builder = CircuitBuilder::new();

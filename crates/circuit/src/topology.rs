@@ -96,8 +96,17 @@ pub fn islands(circuit: &Circuit) -> Vec<Island> {
     islands.into_iter().map(|(_, island)| island).collect()
 }
 
+/// What counts as joining nodes for direct current.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Through {
+    /// Resistive parts, windings, sources and closed contacts.
+    Linear,
+    /// Tubes and semiconductors too.
+    Devices,
+}
+
 /// Groups of nodes joined by parts that carry direct current under these conditions.
-pub fn conductive_groups(circuit: &Circuit, conditions: &Conditions) -> Groups {
+pub fn conductive_groups(circuit: &Circuit, conditions: &Conditions, through: Through) -> Groups {
     let mut groups = Groups::new(circuit.nodes().len());
     for (index, part) in circuit.parts().iter().enumerate() {
         let conducts = match &part.kind {
@@ -106,6 +115,7 @@ pub fn conductive_groups(circuit: &Circuit, conditions: &Conditions) -> Groups {
                 Some(SettingValue::Closed(closed)) => closed,
                 _ => contact.closed,
             },
+            PartKind::Device(_) => through == Through::Devices,
             _ => true,
         };
         if !conducts {

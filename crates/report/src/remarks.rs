@@ -82,11 +82,14 @@ pub(crate) fn reason_words(entry: &ManualEntry, reason: &NotCarried) -> String {
             };
             format!("{what} not translated in this version")
         }
-        NotCarried::Floating if entry.port.is_none() => {
+        NotCarried::NotDrawn => {
             "its circuit is not drawn and no source resistance is stated".to_owned()
         }
         NotCarried::Floating => {
             "no direct current can reach it, so its voltage means nothing".to_owned()
+        }
+        NotCarried::NoState(error) => {
+            format!("the circuit as drawn cannot be brought to this value: {error}")
         }
         NotCarried::Unsolved(error) => {
             format!("the circuit has no trustworthy solution: {error}")

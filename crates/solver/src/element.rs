@@ -4,13 +4,15 @@
 //! branch, any other a conductance; so a wiper at its end and a switch without resistance need
 //! no special case further on.
 
-use circuit::{Circuit, Conditions, NodeId, Part, PartId, PartKind, SettingValue};
+use circuit::{Circuit, Conditions, NodeId, Part, PartId, PartKind, PartParameter, SettingValue};
 
 /// One piece of a part.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Element {
     /// The part it belongs to.
     pub part: PartId,
+    /// Which of the part's elements it is, from 0.
+    pub piece: usize,
     /// The node at its plus or first end.
     pub plus: NodeId,
     /// The node at its minus or second end.
@@ -48,13 +50,16 @@ pub fn elements(circuit: &Circuit, conditions: &Conditions) -> Vec<Element> {
 }
 
 fn lower(id: PartId, part: &Part, conditions: &Conditions, found: &mut Vec<Element>) {
+    let mut piece = 0;
     let mut add = |plus: usize, minus: usize, kind: ElementKind| {
         found.push(Element {
             part: id,
+            piece,
             plus: part.nodes[plus],
             minus: part.nodes[minus],
             kind,
         });
+        piece += 1;
     };
     match &part.kind {
         PartKind::Resistor(resistor) => add(0, 1, resistance(resistor.ohms)),
@@ -96,6 +101,87 @@ fn lower(id: PartId, part: &Part, conditions: &Conditions, found: &mut Vec<Eleme
                 add(0, 1, branch(0.0, 0.0));
             }
         }
+        // What conducts in a device is not linear; `device` sees to it.
+        PartKind::Device(_) => {}
+    }
+}
+
+/// What of an element a part's number moves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Target {
+    /// Its conductance.
+    Siemens,
+    /// Its branch resistance.
+    Ohms,
+    /// Its branch volts.
+    Volts,
+}
+
+/// How an element follows one of its part's numbers.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Dependence {
+    pub(crate) parameter: PartParameter,
+    pub(crate) target: Target,
+    /// Derivative of the target by the number.
+    pub(crate) slope: f64,
+}
+
+/// The numbers of its part that an element follows.
+pub(crate) fn dependences(
+    part: &Part,
+    element: &Element,
+    conditions: &Conditions,
+) -> Vec<Dependence> {
+    use PartParameter as P;
+    let on = |parameter, target, slope| Dependence {
+        parameter,
+        target,
+        slope,
+    };
+    let own_volts_factor = |follows_line: bool| {
+        if follows_line {
+            conditions.line_factor
+        } else {
+            1.0
+        }
+    };
+    match (&part.kind, element.kind) {
+        // g = 1/R: dg/dR = −g/R
+        (PartKind::Resistor(resistor), ElementKind::Conductance { siemens }) => {
+            vec![on(P::Resistance, Target::Siemens, -siemens / resistor.ohms)]
+        }
+        (PartKind::Potentiometer(pot), ElementKind::Conductance { siemens }) => {
+            vec![on(P::Resistance, Target::Siemens, -siemens / pot.ohms)]
+        }
+        (PartKind::Lamp(lamp), ElementKind::Conductance { siemens }) => {
+            vec![on(P::Resistance, Target::Siemens, -siemens / lamp.ohms())]
+        }
+        (PartKind::Capacitor(_), ElementKind::Conductance { siemens }) => {
+            vec![on(P::Leak, Target::Siemens, -siemens * siemens)]
+        }
+        (PartKind::Inductor(_), ElementKind::Branch { .. }) => {
+            vec![on(P::Resistance, Target::Ohms, 1.0)]
+        }
+        (PartKind::Transformer(_), ElementKind::Branch { .. }) => {
+            let winding = if element.piece == 0 {
+                P::PrimaryResistance
+            } else {
+                P::SecondaryResistance
+            };
+            vec![on(winding, Target::Ohms, 1.0)]
+        }
+        (PartKind::Supply(supply), ElementKind::Branch { .. }) => vec![
+            on(
+                P::Volts,
+                Target::Volts,
+                own_volts_factor(supply.follows_line),
+            ),
+            on(P::SourceResistance, Target::Ohms, 1.0),
+        ],
+        (PartKind::Generator(_), ElementKind::Branch { .. }) => {
+            vec![on(P::SourceResistance, Target::Ohms, 1.0)]
+        }
+        _ => Vec::new(),
     }
 }
 

@@ -1,7 +1,7 @@
 //! The equations of a circuit: numbering of the unknowns, and the matrix.
 //!
-//! Unknowns are the voltages of all nodes but the references, then the current of each branch,
-//! flowing inside the branch from its plus to its minus end. With `G` the conductances, `B` the
+//! Unknowns are the voltages of all nodes but the references, those of nodes inside devices, then
+//! the current of each branch, flowing inside the branch from its plus to its minus end. With `G` the conductances, `B` the
 //! incidence of the branches and `R` their resistances,
 //!
 //! ```text
@@ -9,11 +9,12 @@
 //! [ Bᵀ −R ] [ j ] = [ E ]
 //! ```
 //!
-//! so the matrix is symmetric: a linear network is reciprocal.
+//! so this linear part is symmetric. Devices add their currents to the node rows.
 
-use circuit::{conductive_groups, Circuit, Conditions, NodeId, Port};
+use circuit::{conductive_groups, Circuit, Conditions, NodeId, Port, Through};
 use nalgebra::{DMatrix, DVector};
 
+use crate::device::{devices, Device, Series};
 use crate::element::{elements, Element, ElementKind};
 use crate::error::SolveError;
 use crate::source_loop::without_loops;
@@ -27,7 +28,11 @@ pub(crate) const STRAY_SIEMENS: f64 = 1e-12;
 pub struct Equations {
     pub(crate) node_names: Vec<String>,
     pub(crate) node_rows: Vec<Option<usize>>,
+    /// Number of node rows; branches come after them.
+    pub(crate) nodes: usize,
     pub(crate) elements: Vec<Element>,
+    pub(crate) devices: Vec<Device>,
+    pub(crate) series: Vec<Series>,
     pub(crate) floating: Vec<bool>,
     pub(crate) matrix: DMatrix<f64>,
     pub(crate) right: DVector<f64>,
@@ -54,6 +59,8 @@ impl Equations {
                 })
             })
             .collect();
+        let (devices, series) = devices(circuit, &node_rows, rows);
+        let rows = rows + series.len();
         let branches = elements
             .iter()
             .filter(|element| matches!(element.kind, ElementKind::Branch { .. }))
@@ -62,12 +69,24 @@ impl Equations {
         let mut equations = Equations {
             node_names: circuit.nodes().iter().map(|n| n.name.clone()).collect(),
             node_rows,
+            nodes: rows,
             elements,
+            devices,
+            series,
             floating: Vec::new(),
             matrix: DMatrix::zeros(size, size),
             right: DVector::zeros(size),
         };
         equations.fill(rows);
+        for series in &equations.series {
+            let siemens = 1.0 / series.ohms;
+            conduct(
+                &mut equations.matrix,
+                series.outer,
+                Some(series.inner),
+                siemens,
+            );
+        }
         equations.tie_floating(circuit, conditions);
         Ok(equations)
     }
@@ -75,6 +94,17 @@ impl Equations {
     /// Number of unknowns.
     pub fn size(&self) -> usize {
         self.right.len()
+    }
+
+    /// The name of the node of a row.
+    pub(crate) fn name_of_row(&self, row: usize) -> String {
+        self.node_rows
+            .iter()
+            .position(|at| *at == Some(row))
+            .map_or_else(
+                || "inside a part".to_owned(),
+                |node| self.node_names[node].clone(),
+            )
     }
 
     /// Whether no direct current can reach a node, so that its voltage means nothing.
@@ -118,22 +148,33 @@ impl Equations {
         }
     }
 
-    /// Ties each group of nodes without a path for direct current to its reference.
+    /// Ties each group of nodes that no linear part joins to a reference, and marks those that no
+    /// device joins to one either.
     fn tie_floating(&mut self, circuit: &Circuit, conditions: &Conditions) {
-        let mut groups = conductive_groups(circuit, conditions);
-        let mut grounded = vec![false; circuit.nodes().len()];
-        for reference in circuit.references() {
-            grounded[groups.root(reference.0)] = true;
-        }
-        self.floating = (0..circuit.nodes().len())
-            .map(|node| !grounded[groups.root(node)])
+        let loose = ungrounded(circuit, conditions, Through::Linear);
+        self.floating = ungrounded(circuit, conditions, Through::Devices)
+            .into_iter()
+            .map(|group| group.is_some())
             .collect();
-        for node in 0..circuit.nodes().len() {
-            if self.floating[node] && groups.root(node) == node {
+        for (node, group) in loose.into_iter().enumerate() {
+            if group == Some(node) {
                 conduct(&mut self.matrix, self.node_rows[node], None, STRAY_SIEMENS);
             }
         }
     }
+}
+
+/// For each node its group, if no reference is in that group.
+fn ungrounded(circuit: &Circuit, conditions: &Conditions, through: Through) -> Vec<Option<usize>> {
+    let mut groups = conductive_groups(circuit, conditions, through);
+    let mut grounded = vec![false; circuit.nodes().len()];
+    for reference in circuit.references() {
+        grounded[groups.root(reference.0)] = true;
+    }
+    (0..circuit.nodes().len())
+        .map(|node| groups.root(node))
+        .map(|group| (!grounded[group]).then_some(group))
+        .collect()
 }
 
 /// Adds a conductance between two rows; a reference node has none.

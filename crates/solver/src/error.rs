@@ -33,4 +33,27 @@ pub enum SolveError {
         /// The largest miss over the largest term of its equation.
         residual: f64,
     },
+    /// Newton's method found no operating point, by none of its ways.
+    #[error(
+        "no operating point found in {steps} steps: node {node} is off balance by {amperes:.3e} A, \
+         most of it through {device}"
+    )]
+    NoConvergence {
+        /// The node whose balance is missed most.
+        node: String,
+        /// The device that carries most current there.
+        device: String,
+        /// The miss in amperes.
+        amperes: f64,
+        /// Steps taken on the direct way.
+        steps: usize,
+    },
+    /// A glow discharge that strikes and goes out for ever.
+    #[error(
+        "{device} strikes and goes out again for ever: it gets too little current to stay lit"
+    )]
+    Restless {
+        /// The glow tube or lamp.
+        device: String,
+    },
 }

@@ -2,6 +2,7 @@
 
 use nalgebra::{DMatrix, DVector, Dyn, LU};
 
+use crate::equations::Equations;
 use crate::error::SolveError;
 
 /// Largest miss of an equation, over the largest of its terms, that still counts as solved.
@@ -29,6 +30,11 @@ impl Factor {
         Factor { matrix, factors }
     }
 
+    /// Solves for one right side without a look at the answer; none if a pivot is zero.
+    pub(crate) fn rough(&self, right: &DVector<f64>) -> Option<DVector<f64>> {
+        self.factors.solve(right)
+    }
+
     /// Solves for one right side, with one round of refinement on the residual.
     ///
     /// # Errors
@@ -42,7 +48,7 @@ impl Factor {
         if let Some(correction) = self.factors.solve(&(right - &self.matrix * &x)) {
             x += correction;
         }
-        let miss = self.miss(&x, right);
+        let miss = worst_miss(&self.matrix, &x, right);
         if miss.share <= LARGEST_MISS {
             Ok(x)
         } else {
@@ -50,39 +56,64 @@ impl Factor {
         }
     }
 
-    /// The equation met worst. A comparison with NaN is false, so an answer that is not a number
-    /// is reported as infinitely wrong.
-    fn miss(&self, x: &DVector<f64>, right: &DVector<f64>) -> Miss {
-        let mut worst = Miss { row: 0, share: 0.0 };
-        for row in 0..x.len() {
-            let mut sum = -right[row];
-            let mut largest = right[row].abs();
-            for column in 0..x.len() {
-                let term = self.matrix[(row, column)] * x[column];
-                sum += term;
-                largest = largest.max(term.abs());
-            }
-            let share = if sum == 0.0 { 0.0 } else { sum.abs() / largest };
-            if share > worst.share || share.is_nan() {
-                worst = Miss {
-                    row,
-                    share: if share.is_nan() { f64::INFINITY } else { share },
-                };
-            }
+    /// Solves `Aᵀx = b` on the factors of `A`: with `PA = LU`, `Uᵀy = b`, `Lᵀw = y`, `x = Pᵀw`.
+    ///
+    /// # Errors
+    /// [`Miss`] if the answer does not meet the transposed equations.
+    pub(crate) fn solve_transposed(&self, right: &DVector<f64>) -> Result<DVector<f64>, Miss> {
+        let failed = Miss {
+            row: 0,
+            share: f64::INFINITY,
+        };
+        let upper = self.factors.u();
+        let lower = self.factors.l();
+        let back = |right: &DVector<f64>| {
+            let half = upper.tr_solve_upper_triangular(right)?;
+            let mut x = lower.tr_solve_lower_triangular(&half)?;
+            self.factors.p().inv_permute_rows(&mut x);
+            Some(x)
+        };
+        let mut x = back(right).ok_or(failed)?;
+        if let Some(correction) = back(&(right - self.matrix.tr_mul(&x))) {
+            x += correction;
         }
-        worst
+        let miss = worst_miss(&self.matrix.transpose(), &x, right);
+        if miss.share <= LARGEST_MISS {
+            Ok(x)
+        } else {
+            Err(miss)
+        }
     }
+}
+
+/// The equation met worst. A comparison with NaN is false, so an answer that is not a number is
+/// reported as infinitely wrong.
+fn worst_miss(matrix: &DMatrix<f64>, x: &DVector<f64>, right: &DVector<f64>) -> Miss {
+    let mut worst = Miss { row: 0, share: 0.0 };
+    for row in 0..x.len() {
+        let mut sum = -right[row];
+        let mut largest = right[row].abs();
+        for column in 0..x.len() {
+            let term = matrix[(row, column)] * x[column];
+            sum += term;
+            largest = largest.max(term.abs());
+        }
+        let share = if sum == 0.0 { 0.0 } else { sum.abs() / largest };
+        if share > worst.share || share.is_nan() {
+            worst = Miss {
+                row,
+                share: if share.is_nan() { f64::INFINITY } else { share },
+            };
+        }
+    }
+    worst
 }
 
 impl Miss {
     /// The error to report, in terms of the circuit.
-    pub(crate) fn into_error(self, node_rows: &[Option<usize>], names: &[String]) -> SolveError {
-        let node = node_rows
-            .iter()
-            .position(|row| *row == Some(self.row))
-            .map_or_else(|| "(a source's current)".to_owned(), |n| names[n].clone());
+    pub(crate) fn into_error(self, equations: &Equations) -> SolveError {
         SolveError::Singular {
-            node,
+            node: equations.name_of_row(self.row),
             residual: self.share,
         }
     }

@@ -8,16 +8,30 @@
 //! contact (C.-W. Ho, A. E. Ruehli, P. A. Brennan, "The modified nodal approach to network
 //! analysis", IEEE Trans. Circuits and Systems 22(6), 1975, pp. 504-509).
 
+mod adjoint;
+mod convergence;
+mod device;
 mod element;
 mod equations;
 mod error;
 mod factor;
+mod law;
+mod metered;
+mod newton;
 mod port;
+mod problem;
 mod solution;
 mod source_loop;
 
+pub use adjoint::{ParameterId, Pull};
+pub use convergence::{Convergence, Path};
 pub use element::{elements, Element, ElementKind};
 pub use equations::Equations;
 pub use error::SolveError;
+pub use law::{evaluate, Evaluation, MOST_TERMINALS};
+pub use metered::Metered;
 pub use port::{Load, LoadedPort};
-pub use solution::{solve, Solution};
+pub use solution::{solve, solve_near, Solution};
+
+/// Thermal voltage kT/q at 27 °C, in volts: the temperature for which semiconductor data is kept.
+pub const THERMAL_VOLTS: f64 = 25.865e-3;

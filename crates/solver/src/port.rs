@@ -7,7 +7,9 @@
 //! v = (v_open + R·i) / (1 + g·R)        R_loaded = R / (1 + g·R)
 //! ```
 //!
-//! One solution for `z` serves every meter and range on that port.
+//! One solution for `z` serves every meter and range on that port. With tubes or semiconductors
+//! in the circuit `A` is the Jacobian at the operating point and this is the tangent only;
+//! [`Solution::metered`] solves in full.
 
 use circuit::Port;
 
@@ -67,9 +69,10 @@ impl Solution {
     /// [`SolveError::Singular`] if the response to a current into the port cannot be trusted.
     pub fn port(&self, port: Port) -> Result<LoadedPort, SolveError> {
         let c = self.equations.port_vector(port);
-        let z = self.factor.solve(&c).map_err(|miss| {
-            miss.into_error(&self.equations.node_rows, &self.equations.node_names)
-        })?;
+        let z = self
+            .factor
+            .solve(&c)
+            .map_err(|miss| miss.into_error(&self.equations))?;
         // Rounding may leave a hair below zero across an ideal source.
         let ohms = c.dot(&z).max(0.0);
         Ok(LoadedPort {

@@ -3,9 +3,12 @@
 use circuit::{Circuit, Conditions, NodeId, PartId, Port};
 use nalgebra::DVector;
 
+use crate::convergence::{Convergence, Path};
 use crate::equations::Equations;
 use crate::error::SolveError;
 use crate::factor::Factor;
+use crate::newton;
+use crate::problem::Problem;
 
 /// A circuit under given conditions, solved with no meter on it.
 #[derive(Clone, Debug)]
@@ -13,6 +16,7 @@ pub struct Solution {
     pub(crate) equations: Equations,
     pub(crate) factor: Factor,
     pub(crate) x: DVector<f64>,
+    convergence: Convergence,
 }
 
 /// Solves a circuit under given conditions.
@@ -21,15 +25,78 @@ pub struct Solution {
 /// [`SolveError`] where the circuit has no trustworthy solution.
 pub fn solve(circuit: &Circuit, conditions: &Conditions) -> Result<Solution, SolveError> {
     let equations = Equations::new(circuit, conditions)?;
+    if equations.devices.is_empty() {
+        linear(equations)
+    } else {
+        let start = DVector::zeros(equations.size());
+        operating_point(equations, start)
+    }
+}
+
+/// Solves a circuit that differs from a solved one in values only, starting from its state.
+///
+/// # Errors
+/// As [`solve`].
+pub fn solve_near(
+    circuit: &Circuit,
+    conditions: &Conditions,
+    near: &Solution,
+) -> Result<Solution, SolveError> {
+    let equations = Equations::new(circuit, conditions)?;
+    if equations.devices.is_empty() {
+        return linear(equations);
+    }
+    let start = if near.x.len() == equations.size() {
+        near.x.clone()
+    } else {
+        DVector::zeros(equations.size())
+    };
+    operating_point(equations, start)
+}
+
+fn linear(equations: Equations) -> Result<Solution, SolveError> {
     let factor = Factor::new(equations.matrix.clone());
     let x = factor
         .solve(&equations.right)
-        .map_err(|miss| miss.into_error(&equations.node_rows, &equations.node_names))?;
+        .map_err(|miss| miss.into_error(&equations))?;
     Ok(Solution {
+        convergence: Convergence {
+            steps: 1,
+            residual: 0.0,
+            path: Path::Linear,
+        },
         equations,
         factor,
         x,
     })
+}
+
+/// Newton's method, and round it the glow discharges that strike or go out on the way. Each may
+/// change its mind once; one that never rests is a relaxation oscillator.
+fn operating_point(mut equations: Equations, start: DVector<f64>) -> Result<Solution, SolveError> {
+    let mut start = start;
+    let mut restless = String::new();
+    for _ in 0..=2 * equations.devices.len() {
+        let state = newton::solve(&Problem::new(&equations, None), &start)?;
+        let mut changed = false;
+        for device in &mut equations.devices {
+            // One at a time: the first to strike may keep the next from doing so.
+            if !changed && device.settle_glow(&state.x) {
+                changed = true;
+                restless.clone_from(&device.designator);
+            }
+        }
+        if !changed {
+            return Ok(Solution {
+                equations,
+                factor: state.factor,
+                x: state.x,
+                convergence: state.convergence,
+            });
+        }
+        start = state.x;
+    }
+    Err(SolveError::Restless { device: restless })
 }
 
 impl Solution {
@@ -48,10 +115,20 @@ impl Solution {
         self.equations.floats(port.plus) || self.equations.floats(port.minus)
     }
 
+    /// Whether the circuit holds neither tube nor semiconductor.
+    pub fn is_linear(&self) -> bool {
+        self.equations.devices.is_empty()
+    }
+
+    /// How the solution was reached.
+    pub fn convergence(&self) -> Convergence {
+        self.convergence
+    }
+
     /// Amperes that flow inside a part from its plus or first to its minus or second end, through
     /// the first of its branches; none if the part has no current unknown of its own.
     pub fn branch_amperes(&self, part: PartId) -> Option<f64> {
-        let mut row = self.equations.node_rows.iter().flatten().count();
+        let mut row = self.equations.nodes;
         for element in &self.equations.elements {
             if matches!(element.kind, crate::ElementKind::Branch { .. }) {
                 if element.part == part {
@@ -61,6 +138,20 @@ impl Solution {
             }
         }
         None
+    }
+
+    /// Amperes into each terminal of each unit of a device, in the order of its units and of
+    /// their characteristics' terminals.
+    pub fn device_amperes(&self, part: PartId) -> Vec<Vec<f64>> {
+        self.equations
+            .devices
+            .iter()
+            .filter(|device| device.part == part)
+            .map(|device| {
+                let count = device.characteristic.terminals();
+                device.at(&self.x).current[..count].to_vec()
+            })
+            .collect()
     }
 
     /// Number of unknowns.

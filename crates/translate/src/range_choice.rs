@@ -32,19 +32,40 @@ pub(crate) fn choose_range(meter: &Meter, stated: Option<f64>, volts: f64) -> Ra
     }
 }
 
-/// The range a technician ends on: the lowest whose own reading still fits, where the reading
-/// depends on the range through the load it puts on the point.
+/// The range a technician ends on: from the highest down, a range at a time, as long as what the
+/// meter shows fits the next lower one. The reading itself may move on the way, through the load
+/// that each range puts on the point.
 pub(crate) fn settle_range(
     meter: &Meter,
     reading_on: impl Fn(MeterRange) -> f64,
 ) -> Option<(MeterRange, f64)> {
-    let mut last = None;
-    for range in &meter.ranges {
-        let volts = reading_on(*range);
-        if range.holds(volts) {
-            return Some((*range, volts));
+    let mut falling = meter.ranges.iter().rev();
+    let mut range = *falling.next()?;
+    let mut volts = reading_on(range);
+    for lower in falling {
+        if !lower.holds(volts) {
+            break;
         }
-        last = Some((*range, volts));
+        range = *lower;
+        volts = reading_on(range);
     }
-    last
+    Some((range, volts))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use circuit::meter_by_name;
+
+    #[test]
+    fn a_range_that_would_pull_the_point_into_itself_is_not_reached() {
+        // 4.6 V behind 100 kΩ, read with 20 kΩ/V.
+        let meter = meter_by_name("20k/V").unwrap();
+        let reading =
+            |range: MeterRange| 4.6 * 20e3 * range.full_scale / (20e3 * range.full_scale + 100e3);
+        let (range, volts) = settle_range(&meter, reading).unwrap();
+        // 4.6·200/300 = 3.067 V on 10 V does not fit on 2.5 V, though 4.6·50/150 = 1.53 V would.
+        assert!((range.full_scale - 10.0).abs() < 1e-12);
+        assert!((volts - 4.6 * 200.0 / 300.0).abs() < 1e-12);
+    }
 }

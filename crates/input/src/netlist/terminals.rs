@@ -5,7 +5,7 @@
 
 use std::ops::Range;
 
-use circuit::PartKind;
+use circuit::{DeviceClass, PartKind};
 
 use super::connections::{Connection, Connections};
 use super::findings::Findings;
@@ -15,27 +15,31 @@ use super::values::Subject;
 use crate::nearest::did_you_mean;
 
 /// How the terminals of a kind are written.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Form {
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum Form<'k> {
     /// `a to b`.
     Ends,
     /// `terminal=node` for each of these.
-    Named(&'static [&'static str]),
+    Named(Vec<&'k str>),
     /// `winding a to b` for each of these.
     Windings(&'static [&'static str]),
 }
 
-fn form(kind: &PartKind) -> Form {
+fn form(kind: &PartKind) -> Form<'_> {
     match kind {
         PartKind::Potentiometer(_) | PartKind::Supply(_) => Form::Named(kind.terminals()),
         PartKind::Transformer(_) => Form::Windings(&WINDINGS),
+        // A neon lamp has two ends that are alike.
+        PartKind::Device(device) if device.class != DeviceClass::NeonLamp => {
+            Form::Named(kind.terminals())
+        }
         _ => Form::Ends,
     }
 }
 
-impl Form {
+impl Form<'_> {
     /// How the connections are written, for help.
-    fn example(self) -> String {
+    fn example(&self) -> String {
         let each = |names: &[&str], one: fn(&str) -> String| {
             names
                 .iter()
@@ -60,29 +64,18 @@ pub(super) fn place<'a>(
 ) -> Option<Vec<Word<'a>>> {
     let form = form(kind);
     if connections.list.is_empty() {
-        if !connections.faulty {
-            let found = findings
-                .error(
-                    &subject.bytes,
-                    format!("{} has no connections", subject.name),
-                )
-                .label("connected to nothing")
-                .help(format!(
-                    "after the values write a comma and `{}`",
-                    form.example()
-                ));
-            findings.push(found);
-        }
+        unconnected(&form.example(), subject, connections, findings);
         return None;
     }
-    let slots = match form {
+    let slots: &[&str] = match &form {
         Form::Ends => return ends(subject, connections, findings),
-        Form::Named(names) | Form::Windings(names) => names,
+        Form::Named(names) => names,
+        Form::Windings(names) => names,
     };
     let mut placed: Vec<Option<&Connection<'a>>> = vec![None; slots.len()];
     let mut sound = !connections.faulty;
     for connection in &connections.list {
-        let Some(name) = slot_name(form, connection) else {
+        let Some(name) = slot_name(&form, connection) else {
             let found = findings
                 .error(
                     &connection.bytes(),
@@ -126,6 +119,26 @@ pub(super) fn place<'a>(
     sound.then(|| nodes.collect())
 }
 
+/// Reports that a part has no connections, unless they were reported as unreadable.
+pub(super) fn unconnected(
+    example: &str,
+    subject: &Subject<'_>,
+    connections: &Connections<'_>,
+    findings: &mut Findings,
+) {
+    if connections.faulty {
+        return;
+    }
+    let found = findings
+        .error(
+            &subject.bytes,
+            format!("{} has no connections", subject.name),
+        )
+        .label("connected to nothing")
+        .help(format!("after the values write a comma and `{example}`"));
+    findings.push(found);
+}
+
 /// The two nodes of a part with two ends.
 fn ends<'a>(
     subject: &Subject<'_>,
@@ -163,7 +176,7 @@ fn ends<'a>(
 }
 
 /// The terminal or winding that a connection names, if it has the form that the part needs.
-fn slot_name<'c, 'a>(form: Form, connection: &'c Connection<'a>) -> Option<&'c Word<'a>> {
+fn slot_name<'c, 'a>(form: &Form<'_>, connection: &'c Connection<'a>) -> Option<&'c Word<'a>> {
     match (form, connection) {
         (Form::Named(_), Connection::Terminal { name, .. }) => Some(name),
         (Form::Windings(_), Connection::Ends { label, .. }) => label.as_ref(),
@@ -182,7 +195,13 @@ fn unknown(name: &Word<'_>, slots: &[&str], subject: &Subject<'_>, findings: &mu
     findings.push(found);
 }
 
-fn twice(name: &Word<'_>, first: &Range<usize>, subject: &Subject<'_>, findings: &mut Findings) {
+/// Reports a terminal that has been connected before.
+pub(super) fn twice(
+    name: &Word<'_>,
+    first: &Range<usize>,
+    subject: &Subject<'_>,
+    findings: &mut Findings,
+) {
     let message = format!(
         "terminal '{}' of {} is connected twice",
         name.text, subject.name

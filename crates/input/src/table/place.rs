@@ -108,6 +108,13 @@ fn help(error: &PlaceError, circuit: &Circuit, unplaced: Unplaced) -> String {
             let near = did_you_mean(word, terminals.iter().map(String::as_str));
             near.unwrap_or_else(|| format!("{designator} has: {}", terminals.join(", ")))
         }
+        PlaceError::SeveralTerminals { word, sections, .. } => {
+            let each: Vec<String> = sections
+                .iter()
+                .map(|name| format!("`{name} {word}`"))
+                .collect();
+            format!("write {}", each.join(" or "))
+        }
         PlaceError::NotAcross {
             designator,
             terminals,

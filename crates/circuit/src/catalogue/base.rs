@@ -1,0 +1,160 @@
+//! A tube's base: what each pin leads to.
+//!
+//! Comes in as the symbols of a basing diagram (`1 P2;2 G2;3 K2`), goes out as pins with
+//! electrodes and the section they belong to. Bases go by their EIA/JEDEC designation.
+
+use std::fmt;
+
+use super::class::TubeClass;
+
+/// What a pin leads to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Electrode {
+    /// Plate.
+    Plate,
+    /// Control grid.
+    Grid,
+    /// Screen grid.
+    Screen,
+    /// Suppressor grid brought out by itself.
+    Suppressor,
+    /// Oscillator grid of a converter, its grid 1.
+    OscillatorGrid,
+    /// Signal grid of a converter, its grid 3.
+    SignalGrid,
+    /// Cathode, with whatever is joined to it inside: beam plates, suppressor, one end of the
+    /// heater, or the end of a filament at which the rectified voltage is taken.
+    Cathode,
+    /// Plate of a signal diode that shares the cathode of an amplifier.
+    DiodePlate,
+    /// Heater.
+    Heater,
+    /// Tap of the heater.
+    HeaterTap,
+    /// The other end of a directly heated cathode.
+    Filament,
+    /// Anode of a glow tube.
+    Anode,
+    /// Shield between sections.
+    InternalShield,
+    /// Metal shell, base sleeve or outer shield.
+    Shield,
+    /// Not connected.
+    NoConnection,
+    /// Connected inside, not to be used.
+    InternalConnection,
+    /// One end of a jumper that opens the circuit when the tube is pulled.
+    Jumper,
+}
+
+/// One pin of a base.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Pin {
+    /// Its number.
+    pub number: u8,
+    /// What it leads to.
+    pub electrode: Electrode,
+    /// The section it belongs to, counted from 0; none for what all sections share.
+    pub unit: Option<usize>,
+}
+
+impl Electrode {
+    /// Its name in words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Electrode::Plate => "plate",
+            Electrode::Grid => "grid",
+            Electrode::Screen => "screen",
+            Electrode::Suppressor => "suppressor",
+            Electrode::OscillatorGrid => "oscillator grid",
+            Electrode::SignalGrid => "signal grid",
+            Electrode::Cathode => "cathode",
+            Electrode::DiodePlate => "diode plate",
+            Electrode::Heater => "heater",
+            Electrode::HeaterTap => "heater tap",
+            Electrode::Filament => "filament",
+            Electrode::Anode => "anode",
+            Electrode::InternalShield => "internal shield",
+            Electrode::Shield => "shield",
+            Electrode::NoConnection => "no connection",
+            Electrode::InternalConnection => "internal connection",
+            Electrode::Jumper => "jumper",
+        }
+    }
+}
+
+impl fmt::Display for Electrode {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        out.write_str(self.words())
+    }
+}
+
+/// The pins of a base as its diagram lists them, none if a symbol or a number is not understood.
+pub(crate) fn pins(text: &str, class: TubeClass) -> Option<Vec<Pin>> {
+    text.split(';')
+        .map(|entry| {
+            let (number, symbol) = entry.split_once(' ')?;
+            let (electrode, unit) = electrode(symbol, class)?;
+            Some(Pin {
+                number: number.parse().ok()?,
+                electrode,
+                unit,
+            })
+        })
+        .collect()
+}
+
+/// Symbols joined by `+` are one pin; it goes by the electrode that carries the current.
+fn electrode(symbol: &str, class: TubeClass) -> Option<(Electrode, Option<usize>)> {
+    let twin = class == TubeClass::TwinTriode;
+    let converter = class == TubeClass::PentagridConverter;
+    Some(match symbol {
+        "P" | "PT" | "P1" => (Electrode::Plate, Some(0)),
+        "P2" => (Electrode::Plate, Some(1)),
+        "PD1" => (Electrode::DiodePlate, Some(1)),
+        "PD2" => (Electrode::DiodePlate, Some(2)),
+        "G" | "GT" => (Electrode::Grid, Some(0)),
+        "G1" if converter => (Electrode::OscillatorGrid, Some(0)),
+        "G1" => (Electrode::Grid, Some(0)),
+        "G2" if twin => (Electrode::Grid, Some(1)),
+        "G2" | "G2+G4" => (Electrode::Screen, Some(0)),
+        "G3" if converter => (Electrode::SignalGrid, Some(0)),
+        "G3" | "G3+IS" => (Electrode::Suppressor, Some(0)),
+        "K1" => (Electrode::Cathode, Some(0)),
+        "K2" => (Electrode::Cathode, Some(1)),
+        "K" | "K+BP" | "K+G3" | "K+G5" | "H+K" | "F+K" => (Electrode::Cathode, None),
+        "A" => (Electrode::Anode, Some(0)),
+        "F" => (Electrode::Filament, None),
+        "H" => (Electrode::Heater, None),
+        "Hct" | "Htap" => (Electrode::HeaterTap, None),
+        "IS" | "IS or free" => (Electrode::InternalShield, None),
+        "S" | "S or BC" | "S or NC" => (Electrode::Shield, None),
+        "NC" => (Electrode::NoConnection, None),
+        "IC" => (Electrode::InternalConnection, None),
+        "jumper" => (Electrode::Jumper, None),
+        _ => return None,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_same_symbol_means_a_section_in_a_twin_triode_and_a_screen_in_a_pentode() {
+        let twin = pins("2 G2", TubeClass::TwinTriode).unwrap();
+        let pentode = pins("2 G2", TubeClass::PowerPentode).unwrap();
+        assert_eq!(
+            (twin[0].electrode, twin[0].unit),
+            (Electrode::Grid, Some(1))
+        );
+        assert_eq!(pentode[0].electrode, Electrode::Screen);
+    }
+
+    #[test]
+    fn what_is_not_understood_is_refused() {
+        assert!(pins("1 P;2 Q", TubeClass::Triode).is_none());
+        assert!(pins("one P", TubeClass::Triode).is_none());
+        assert!(pins("1P", TubeClass::Triode).is_none());
+    }
+}

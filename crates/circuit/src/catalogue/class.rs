@@ -1,0 +1,110 @@
+//! Kinds of tube, and the sections of each.
+
+use super::base::Electrode;
+
+/// What a tube is, in the words of the trade.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TubeClass {
+    /// One triode.
+    Triode,
+    /// Two triodes.
+    TwinTriode,
+    /// A triode and two diodes on its cathode.
+    DuoDiodeTriode,
+    /// Beam tetrode for power.
+    BeamPower,
+    /// Pentode for power.
+    PowerPentode,
+    /// Pentode with an evenly wound grid.
+    SharpCutoffPentode,
+    /// The same, built for little hum and noise.
+    LowNoisePentode,
+    /// Pentode with an unevenly wound grid.
+    RemoteCutoffPentode,
+    /// Mixer and oscillator in one.
+    PentagridConverter,
+    /// Two rectifying diodes on one cathode.
+    FullWaveRectifier,
+    /// One rectifying diode.
+    HalfWaveRectifier,
+    /// Two signal diodes.
+    TwinDiode,
+    /// Gas-filled regulator.
+    GlowRegulator,
+}
+
+/// Classes with their words in tables and reports.
+const WORDS: [(TubeClass, &str); 13] = [
+    (TubeClass::Triode, "triode"),
+    (TubeClass::TwinTriode, "twin triode"),
+    (TubeClass::DuoDiodeTriode, "duo-diode triode"),
+    (TubeClass::BeamPower, "beam power"),
+    (TubeClass::PowerPentode, "power pentode"),
+    (TubeClass::SharpCutoffPentode, "sharp-cutoff pentode"),
+    (TubeClass::LowNoisePentode, "low-noise pentode"),
+    (TubeClass::RemoteCutoffPentode, "remote-cutoff pentode"),
+    (TubeClass::PentagridConverter, "pentagrid converter"),
+    (TubeClass::FullWaveRectifier, "full-wave rectifier"),
+    (TubeClass::HalfWaveRectifier, "half-wave rectifier"),
+    (TubeClass::TwinDiode, "twin diode"),
+    (TubeClass::GlowRegulator, "glow regulator"),
+];
+
+const TRIODE: &[Electrode] = &[Electrode::Plate, Electrode::Grid, Electrode::Cathode];
+const PENTODE: &[Electrode] = &[
+    Electrode::Plate,
+    Electrode::Screen,
+    Electrode::Grid,
+    Electrode::Cathode,
+];
+const PENTAGRID: &[Electrode] = &[
+    Electrode::Plate,
+    Electrode::Screen,
+    Electrode::OscillatorGrid,
+    Electrode::SignalGrid,
+    Electrode::Cathode,
+];
+const DIODE: &[Electrode] = &[Electrode::Plate, Electrode::Cathode];
+const DIODE_SECTION: &[Electrode] = &[Electrode::DiodePlate, Electrode::Cathode];
+const GLOW: &[Electrode] = &[Electrode::Anode, Electrode::Cathode];
+
+impl TubeClass {
+    /// Its words.
+    pub fn words(self) -> &'static str {
+        WORDS
+            .iter()
+            .find(|(class, _)| *class == self)
+            .map_or("tube", |(_, words)| words)
+    }
+
+    /// The class of these words.
+    pub(crate) fn from_words(text: &str) -> Option<Self> {
+        WORDS
+            .iter()
+            .find(|(_, words)| *words == text)
+            .map(|(class, _)| *class)
+    }
+
+    /// Whether its grids draw the current of a power type once they are positive.
+    pub fn is_power(self) -> bool {
+        matches!(self, TubeClass::BeamPower | TubeClass::PowerPentode)
+    }
+
+    /// Electrodes of each section, in the order of the terminals of its characteristic.
+    pub(crate) fn sections(self) -> Vec<&'static [Electrode]> {
+        match self {
+            TubeClass::Triode => vec![TRIODE],
+            TubeClass::TwinTriode => vec![TRIODE, TRIODE],
+            TubeClass::DuoDiodeTriode => vec![TRIODE, DIODE_SECTION, DIODE_SECTION],
+            TubeClass::BeamPower
+            | TubeClass::PowerPentode
+            | TubeClass::SharpCutoffPentode
+            | TubeClass::LowNoisePentode
+            | TubeClass::RemoteCutoffPentode => vec![PENTODE],
+            TubeClass::PentagridConverter => vec![PENTAGRID],
+            TubeClass::FullWaveRectifier | TubeClass::TwinDiode => vec![DIODE, DIODE],
+            TubeClass::HalfWaveRectifier => vec![DIODE],
+            TubeClass::GlowRegulator => vec![GLOW],
+        }
+    }
+}

@@ -1,0 +1,288 @@
+//! Tube types that a job describes for itself, beside those of the catalogue.
+//!
+//! What comes in: a data sheet's class and points, a base, and a characteristic fitted elsewhere.
+//! What goes out: a [`TubeType`] like any other. It refuses to know how the job wrote them down.
+
+use thiserror::Error;
+
+use super::base::{pins, Electrode, Pin};
+use super::class::TubeClass;
+use super::sheet::TubeSheet;
+use super::tube::{HeaterRating, TubeType, TubeUnit, DIODE_SECTION};
+use super::tube_types;
+use crate::characteristic::Characteristic;
+
+/// What a tube stands on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Basing {
+    /// Designation of its base; may be empty.
+    pub base: String,
+    /// What each pin leads to.
+    pub pins: Vec<Pin>,
+    /// Ways to heat it; none for a cold cathode or if unstated.
+    pub heater: Vec<HeaterRating>,
+}
+
+/// Why a sheet, a base and a characteristic make no tube.
+#[derive(Clone, Debug, Error, PartialEq, Eq)]
+pub enum OwnTypeError {
+    /// The characteristic is that of another kind of section.
+    #[error("{name}: a {class} has sections of {needs} electrodes, the characteristic has {has}")]
+    OtherSection {
+        /// Type.
+        name: String,
+        /// What it is, in words.
+        class: &'static str,
+        /// Electrodes of its main section.
+        needs: usize,
+        /// Terminals of the characteristic.
+        has: usize,
+    },
+    /// An electrode is on no pin.
+    #[error("{name}: no pin leads to the {electrode} of section {section}")]
+    NoPin {
+        /// Type.
+        name: String,
+        /// Electrode.
+        electrode: Electrode,
+        /// Letter of its section.
+        section: char,
+    },
+}
+
+impl TubeClass {
+    /// Every class.
+    pub const ALL: [TubeClass; 13] = [
+        TubeClass::Triode,
+        TubeClass::TwinTriode,
+        TubeClass::DuoDiodeTriode,
+        TubeClass::BeamPower,
+        TubeClass::PowerPentode,
+        TubeClass::SharpCutoffPentode,
+        TubeClass::LowNoisePentode,
+        TubeClass::RemoteCutoffPentode,
+        TubeClass::PentagridConverter,
+        TubeClass::FullWaveRectifier,
+        TubeClass::HalfWaveRectifier,
+        TubeClass::TwinDiode,
+        TubeClass::GlowRegulator,
+    ];
+
+    /// Sections of the class that have this electrode, counted from 0.
+    pub fn sections_with(self, electrode: Electrode) -> Vec<usize> {
+        self.sections()
+            .iter()
+            .enumerate()
+            .filter(|(_, section)| section.contains(&electrode))
+            .map(|(index, _)| index)
+            .collect()
+    }
+
+    /// Electrodes that a tube of this class needs and that are on none of these pins, each with
+    /// its section.
+    pub fn without_pin(self, pins: &[Pin]) -> Vec<(usize, Electrode)> {
+        let led = |unit: usize, electrode: Electrode| {
+            pins.iter()
+                .any(|pin| pin.electrode == electrode && pin.unit.is_none_or(|own| own == unit))
+        };
+        self.sections()
+            .iter()
+            .enumerate()
+            .flat_map(|(unit, section)| section.iter().map(move |electrode| (unit, *electrode)))
+            .filter(|(unit, electrode)| !led(*unit, *electrode))
+            .collect()
+    }
+}
+
+impl Electrode {
+    /// Every electrode that a base can bring out.
+    pub const ALL: [Electrode; 17] = [
+        Electrode::Plate,
+        Electrode::Grid,
+        Electrode::Screen,
+        Electrode::Suppressor,
+        Electrode::OscillatorGrid,
+        Electrode::SignalGrid,
+        Electrode::Cathode,
+        Electrode::DiodePlate,
+        Electrode::Heater,
+        Electrode::HeaterTap,
+        Electrode::Filament,
+        Electrode::Anode,
+        Electrode::InternalShield,
+        Electrode::Shield,
+        Electrode::NoConnection,
+        Electrode::InternalConnection,
+        Electrode::Jumper,
+    ];
+}
+
+impl Pin {
+    /// A pin by the symbol of a basing diagram, such as `P2` or `NC`; none if it is not
+    /// understood.
+    pub fn by_symbol(number: u8, symbol: &str, class: TubeClass) -> Option<Pin> {
+        if symbol.contains(';') {
+            return None;
+        }
+        pins(&format!("{number} {symbol}"), class)?.pop()
+    }
+}
+
+impl TubeType {
+    /// A tube of a job's own: its sheet, its base, and the characteristic of its main section.
+    /// Diodes on the cathode of an amplifier are those of the catalogue.
+    ///
+    /// # Errors
+    /// [`OwnTypeError`] if the characteristic is one of another class, or an electrode has no pin.
+    pub fn of_sheet(
+        sheet: &TubeSheet,
+        basing: Basing,
+        main: Characteristic,
+    ) -> Result<TubeType, OwnTypeError> {
+        let class = sheet.class;
+        let sections = class.sections();
+        let needs = sections.first().map_or(0, |section| section.len());
+        let has = main.terminals();
+        if needs != has {
+            return Err(OwnTypeError::OtherSection {
+                name: sheet.name.clone(),
+                class: class.words(),
+                needs,
+                has,
+            });
+        }
+        if let Some((section, electrode)) = class.without_pin(&basing.pins).first() {
+            return Err(OwnTypeError::NoPin {
+                name: sheet.name.clone(),
+                electrode: *electrode,
+                section: section_letter(*section),
+            });
+        }
+        let units = sections
+            .into_iter()
+            .map(|electrodes| TubeUnit {
+                electrodes,
+                characteristic: if electrodes.contains(&Electrode::DiodePlate) {
+                    Characteristic::VacuumDiode(DIODE_SECTION)
+                } else {
+                    main
+                },
+            })
+            .collect();
+        let source = sheet.points.first().map(|point| point.source.clone());
+        Ok(TubeType {
+            name: sheet.name.clone(),
+            class,
+            heater: basing.heater,
+            base: basing.base,
+            pins: basing.pins,
+            units,
+            glow: None,
+            residuals: String::new(),
+            base_status: "stated by the job".to_owned(),
+            data_status: "stated by the job".to_owned(),
+            source: source.unwrap_or_default(),
+        })
+    }
+
+    /// A type of this name, class and base with the characteristic of any type of its class: it
+    /// names terminals and pins, and is not fit for computing.
+    pub fn stand_in(name: &str, class: TubeClass, basing: Basing) -> Option<TubeType> {
+        let other = tube_types().iter().find(|tube| tube.class == class)?;
+        Some(TubeType {
+            name: name.to_owned(),
+            heater: basing.heater,
+            base: basing.base,
+            pins: basing.pins,
+            ..other.clone()
+        })
+    }
+}
+
+/// `A` for the first section, `B` for the second.
+fn section_letter(section: usize) -> char {
+    u8::try_from(section)
+        .ok()
+        .and_then(|index| b'A'.checked_add(index))
+        .map_or('?', char::from)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::characteristic::VacuumDiode;
+
+    fn sheet(class: TubeClass) -> TubeSheet {
+        TubeSheet {
+            name: "6ZZ9".into(),
+            class,
+            expected_mu: None,
+            mu_spread: None,
+            points: Vec::new(),
+        }
+    }
+
+    fn basing(symbols: &[(u8, &str)], class: TubeClass) -> Basing {
+        Basing {
+            base: "7CV".into(),
+            pins: symbols
+                .iter()
+                .map(|(number, symbol)| Pin::by_symbol(*number, symbol, class).unwrap())
+                .collect(),
+            heater: Vec::new(),
+        }
+    }
+
+    const DIODE: Characteristic = Characteristic::VacuumDiode(VacuumDiode {
+        perveance: 1e-3,
+        contact: 0.0,
+        emission: 1.0,
+    });
+
+    #[test]
+    fn a_described_rectifier_is_a_type_like_any_other() {
+        let class = TubeClass::FullWaveRectifier;
+        let own = basing(&[(1, "P1"), (6, "P2"), (7, "K"), (3, "H"), (4, "H")], class);
+        let tube = TubeType::of_sheet(&sheet(class), own, DIODE).unwrap();
+        assert_eq!(tube.units.len(), 2);
+        let plate: Vec<u8> = tube.pins_of(1, Electrode::Plate).collect();
+        assert_eq!(plate, [6]);
+        let cathode: Vec<u8> = tube.pins_of(1, Electrode::Cathode).collect();
+        assert_eq!(cathode, [7]);
+    }
+
+    #[test]
+    fn an_electrode_without_a_pin_and_another_kind_of_section_are_refused() {
+        let class = TubeClass::FullWaveRectifier;
+        let own = basing(&[(1, "P1"), (7, "K")], class);
+        let error = TubeType::of_sheet(&sheet(class), own, DIODE).unwrap_err();
+        assert_eq!(
+            error.to_string(),
+            "6ZZ9: no pin leads to the plate of section B"
+        );
+        let own = basing(&[(1, "P"), (7, "K"), (6, "G")], TubeClass::Triode);
+        let error = TubeType::of_sheet(&sheet(TubeClass::Triode), own, DIODE).unwrap_err();
+        assert!(matches!(
+            error,
+            OwnTypeError::OtherSection {
+                needs: 3,
+                has: 2,
+                ..
+            }
+        ));
+    }
+
+    #[test]
+    fn every_class_has_its_own_words_and_a_stand_in_keeps_the_name() {
+        for class in TubeClass::ALL {
+            assert_eq!(TubeClass::from_words(class.words()), Some(class));
+        }
+        let own = basing(&[(1, "P"), (7, "K"), (6, "G")], TubeClass::Triode);
+        let tube = TubeType::stand_in("6ZZ9", TubeClass::Triode, own).unwrap();
+        assert_eq!(
+            (tube.name.as_str(), tube.class),
+            ("6ZZ9", TubeClass::Triode)
+        );
+        assert_eq!(tube.pin(6).unwrap().electrode, Electrode::Grid);
+    }
+}

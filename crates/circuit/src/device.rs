@@ -1,0 +1,84 @@
+//! Tubes and semiconductors in place: which characteristics hang on which terminals.
+//!
+//! A device is one line of the netlist: a section of a tube, a whole socket, a diode, a
+//! transistor. Its numbers come from the catalogue or from the job; its laws are the solver's.
+
+use crate::characteristic::Characteristic;
+
+/// A tube or semiconductor.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Device {
+    /// The type as the netlist writes it.
+    pub type_name: String,
+    /// What kind of thing it is.
+    pub class: DeviceClass,
+    /// Its terminals, in the order of [`crate::Part::nodes`].
+    pub terminals: Vec<Terminal>,
+    /// What conducts between them.
+    pub units: Vec<DeviceUnit>,
+}
+
+/// What kind of thing a device is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum DeviceClass {
+    /// Electron tube.
+    Tube,
+    /// Diode or rectifier.
+    Diode,
+    /// Zener diode or glow tube.
+    Regulator,
+    /// Bipolar transistor.
+    Transistor,
+    /// Field-effect transistor.
+    FieldEffect,
+    /// Neon lamp.
+    NeonLamp,
+}
+
+/// One terminal of a device.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Terminal {
+    /// Its name, such as `plate`.
+    pub name: String,
+    /// Base pins that lead to it; none for a device without a base.
+    pub pins: Vec<u8>,
+}
+
+/// One conducting unit of a device.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DeviceUnit {
+    /// Its numbers.
+    pub characteristic: Characteristic,
+    /// For each terminal of the characteristic, in its order, the device's terminal.
+    pub at: Vec<usize>,
+    /// Resistance in ohms in series with the first of them.
+    pub series_ohms: f64,
+    /// Striking and going out, for a glow discharge.
+    pub glow: Option<Glow>,
+}
+
+/// When a glow discharge strikes and goes out. Lit, it follows its characteristic; dark, only the
+/// leakage of that is left.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Glow {
+    /// Volts at which it strikes.
+    pub strike_volts: f64,
+    /// Amperes below which it goes out.
+    pub least_amperes: f64,
+    /// Amperes it is made for.
+    pub most_amperes: f64,
+}
+
+impl DeviceClass {
+    /// The kind in a word.
+    pub fn noun(self) -> &'static str {
+        match self {
+            DeviceClass::Tube => "tube",
+            DeviceClass::Diode => "diode",
+            DeviceClass::Regulator => "regulator",
+            DeviceClass::Transistor => "transistor",
+            DeviceClass::FieldEffect => "field-effect transistor",
+            DeviceClass::NeonLamp => "neon lamp",
+        }
+    }
+}

@@ -1,0 +1,193 @@
+//! What a characteristic makes of the numbers of a data sheet.
+
+use circuit::{Characteristic, DataPoint, PointKind};
+use solver::{evaluate, Evaluation, MOST_TERMINALS};
+
+use crate::spread::{self, Spread};
+
+/// A number that a data sheet gives.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SheetQuantity {
+    /// Plate current in amperes; of a triode-connected tube with a screen in a check, plate and
+    /// screen together.
+    PlateCurrent,
+    /// Screen current in amperes.
+    ScreenCurrent,
+    /// Transconductance in siemens.
+    Transconductance,
+    /// Plate resistance in ohms.
+    PlateResistance,
+}
+
+/// One number of the sheet beside what the characteristic gives.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Residual {
+    /// The point, an index into the sheet's points.
+    pub point: usize,
+    /// Which number.
+    pub quantity: SheetQuantity,
+    /// What the sheet says.
+    pub want: f64,
+    /// What the characteristic gives.
+    pub got: f64,
+    /// How closely it was to be met.
+    pub spread: Spread,
+}
+
+impl Residual {
+    /// Miss in standard deviations.
+    pub fn deviate(&self) -> f64 {
+        self.spread.deviate(self.want, self.got)
+    }
+}
+
+/// A characteristic at every number of the points, checks and measured curves included; currents
+/// of measured curves are those of this characteristic, not scaled.
+pub fn compare(characteristic: &Characteristic, points: &[DataPoint]) -> Vec<Residual> {
+    let full_scale = |kind: PointKind| {
+        points
+            .iter()
+            .filter(|point| point.kind == kind)
+            .filter_map(|point| point.plate_amperes)
+            .fold(0.0, f64::max)
+    };
+    let mut found = Vec::new();
+    for (index, point) in points.iter().enumerate() {
+        let at = AtPoint::new(characteristic, point);
+        let mut push = |quantity, want: Option<f64>, got: f64, spread| {
+            if let Some(want) = want {
+                found.push(Residual {
+                    point: index,
+                    quantity,
+                    want,
+                    got,
+                    spread,
+                });
+            }
+        };
+        use SheetQuantity::{PlateCurrent, PlateResistance, ScreenCurrent, Transconductance};
+        match point.kind {
+            PointKind::OperatingPoint | PointKind::Drop => {
+                push(
+                    PlateCurrent,
+                    point.plate_amperes,
+                    at.plate(),
+                    spread::PLATE_CURRENT,
+                );
+                push(
+                    ScreenCurrent,
+                    point.screen_amperes,
+                    at.screen(),
+                    spread::SCREEN_CURRENT,
+                );
+                push(
+                    Transconductance,
+                    point.gm,
+                    at.gm(),
+                    spread::TRANSCONDUCTANCE,
+                );
+                push(PlateResistance, point.rp, at.rp(), at.rp_spread());
+            }
+            PointKind::Cutoff => {
+                push(
+                    PlateCurrent,
+                    point.plate_amperes,
+                    at.plate(),
+                    spread::CUTOFF_CURRENT,
+                );
+            }
+            PointKind::RemoteTail => {
+                push(
+                    Transconductance,
+                    point.gm,
+                    at.gm(),
+                    spread::TAIL_TRANSCONDUCTANCE,
+                );
+            }
+            PointKind::PublishedCurve | PointKind::MeasuredCurve | PointKind::Check => {
+                let spread = Spread::Absolute(spread::CURVE_SHARE * full_scale(point.kind));
+                let got = match point.kind {
+                    PointKind::Check => at.plate() + at.screen(),
+                    _ => at.plate(),
+                };
+                push(PlateCurrent, point.plate_amperes, got, spread);
+            }
+            PointKind::ConverterOscillating => {
+                push(
+                    PlateCurrent,
+                    point.plate_amperes,
+                    at.plate(),
+                    spread::PLATE_CURRENT,
+                );
+                push(
+                    ScreenCurrent,
+                    point.screen_amperes,
+                    at.screen(),
+                    spread::SCREEN_CURRENT,
+                );
+            }
+            // The cathode current of a converter at rest belongs to the other of its two states.
+            PointKind::ConverterAtRest | PointKind::Regulator => {}
+        }
+    }
+    found
+}
+
+/// A law at the volts of a point.
+struct AtPoint {
+    found: Evaluation,
+    screen: Option<usize>,
+    grid: Option<usize>,
+}
+
+const PLATE: usize = 0;
+
+impl AtPoint {
+    fn new(characteristic: &Characteristic, point: &DataPoint) -> Self {
+        let mut volts = [0.0; MOST_TERMINALS];
+        volts[PLATE] = point.plate_volts;
+        let (screen, grid) = match characteristic {
+            Characteristic::Triode(_) => (None, Some(1)),
+            Characteristic::Pentode(_) => (Some(1), Some(2)),
+            // Its oscillator grid looks after itself; the sheet's grid volts are the signal grid's.
+            Characteristic::Pentagrid(_) => (Some(1), Some(3)),
+            _ => (None, None),
+        };
+        if let Some(screen) = screen {
+            volts[screen] = point.screen_volts.unwrap_or(0.0);
+        }
+        if let Some(grid) = grid {
+            volts[grid] = point.grid_volts;
+        }
+        AtPoint {
+            found: evaluate(characteristic, &volts),
+            screen,
+            grid,
+        }
+    }
+
+    fn plate(&self) -> f64 {
+        self.found.current[PLATE]
+    }
+
+    fn screen(&self) -> f64 {
+        self.screen.map_or(0.0, |screen| self.found.current[screen])
+    }
+
+    fn gm(&self) -> f64 {
+        self.grid
+            .map_or(0.0, |grid| self.found.conductance[PLATE][grid])
+    }
+
+    fn rp(&self) -> f64 {
+        1.0 / self.found.conductance[PLATE][PLATE]
+    }
+
+    fn rp_spread(&self) -> Spread {
+        if self.screen.is_some() {
+            spread::PENTODE_RESISTANCE
+        } else {
+            spread::TRIODE_RESISTANCE
+        }
+    }
+}

@@ -1,0 +1,167 @@
+//! The catalogue's parameters against a repeated fit, a separate one, and measured tubes.
+
+use circuit::{tube_sheets, tube_type, Characteristic, DataPoint, PointKind, TubeSheet};
+use fit::{compare, fit_tube, parameters, residuals_in_words, DataSheet, Residual, SheetQuantity};
+
+fn sheet(name: &str) -> &'static TubeSheet {
+    let found = tube_sheets().iter().find(|sheet| sheet.name == name);
+    found.expect("a type of the catalogue")
+}
+
+fn shipped(name: &str) -> Characteristic {
+    tube_type(name).expect("a type of the catalogue").units[0].characteristic
+}
+
+/// A part in a million: ten digits are kept, and the search settles closer than that.
+#[test]
+fn the_shipped_parameters_are_those_of_a_repeated_fit() {
+    let mut fitted = 0;
+    for own in tube_sheets() {
+        let Some(sheet) = DataSheet::of_type(own) else {
+            continue;
+        };
+        let again = fit_tube(&sheet).unwrap();
+        let (section, want) = parameters(&shipped(&own.name));
+        let (same, got) = parameters(&again.characteristic);
+        assert_eq!((section, want.len()), (same, got.len()), "{}", own.name);
+        for ((name, want), (_, got)) in want.into_iter().zip(got) {
+            let allowed = 1e-6 * f64::abs(want) + 1e-12;
+            assert!(
+                (got - want).abs() <= allowed,
+                "{} {name}: fitted {got}, shipped {want}",
+                own.name
+            );
+        }
+        let words = residuals_in_words(&again, &sheet.points);
+        assert_eq!(
+            words,
+            tube_type(&own.name).unwrap().residuals,
+            "{}",
+            own.name
+        );
+        fitted += 1;
+    }
+    // 45 types, three of them glow tubes.
+    assert_eq!(fitted, 42);
+}
+
+/// Currents of a separate least-squares fit of the same points, by another program in another
+/// language; 1 % of the current and 1 µA, a third of the weight of a point.
+#[test]
+fn plate_currents_agree_with_a_separate_fit() {
+    let text = include_str!("reference_currents.csv");
+    let mut reader = csv::Reader::from_reader(text.as_bytes());
+    let mut rows = 0;
+    for record in reader.records() {
+        let record = record.unwrap();
+        let volts = |index: usize| record[index].parse::<f64>().ok();
+        let point = DataPoint {
+            kind: PointKind::OperatingPoint,
+            plate_volts: volts(1).unwrap(),
+            grid_volts: volts(2).unwrap(),
+            screen_volts: volts(3),
+            plate_amperes: volts(4).map(|milliamperes| 1e-3 * milliamperes),
+            screen_amperes: volts(5).map(|milliamperes| 1e-3 * milliamperes),
+            gm: None,
+            rp: None,
+            mu: None,
+            status: String::new(),
+            source: String::new(),
+        };
+        for r in compare(&shipped(&record[0]), &[point]) {
+            // Screen currents were weighted half as much.
+            let share = match r.quantity {
+                SheetQuantity::PlateCurrent => 0.01,
+                _ => 0.02,
+            };
+            let allowed = share * r.want + 1e-6;
+            let miss = (r.got - r.want).abs();
+            assert!(miss <= allowed, "{record:?}: {:?} {}", r.quantity, r.got);
+        }
+        rows += 1;
+    }
+    assert_eq!(rows, 117);
+}
+
+fn plate_currents(name: &str, kind: PointKind) -> Vec<Residual> {
+    let points = &sheet(name).points;
+    let mut found = compare(&shipped(name), points);
+    found.retain(|r| r.quantity == SheetQuantity::PlateCurrent && points[r.point].kind == kind);
+    found
+}
+
+/// Published plate currents: within 1 % for the 12AX7, whose sheet was read; within 4.6 % for the
+/// 12AT7, whose two columns the law cannot both meet; within 2.8 % for the others.
+#[test]
+fn operating_points_are_met() {
+    for own in tube_sheets() {
+        let allowed = match own.name.as_str() {
+            "12AX7" => 0.01,
+            "12AT7" => 0.046,
+            _ => 0.028,
+        };
+        for r in plate_currents(&own.name, PointKind::OperatingPoint) {
+            let miss = (r.got - r.want).abs();
+            assert!(miss <= allowed * r.want, "{}: {r:?}", own.name);
+        }
+    }
+}
+
+/// Emission of measured tubes as a share of the shipped one's: least squares through nothing.
+fn emission(residuals: &[Residual]) -> f64 {
+    let both: f64 = residuals.iter().map(|r| r.got * r.want).sum();
+    both / residuals.iter().map(|r| r.got * r.got).sum::<f64>()
+}
+
+/// Measured tubes that no fit has seen: the mean of 28 EL34 triode-connected, and of two sections
+/// of the 12AT7 class (addresses in the point table). Real tubes scatter by 13 % and more in
+/// emission; 10 % is allowed to the means.
+#[test]
+fn measured_tubes_carry_the_predicted_currents() {
+    for (name, points) in [("EL34", 9), ("12AT7", 15)] {
+        let checks = plate_currents(name, PointKind::Check);
+        assert_eq!(checks.len(), points);
+        let share = emission(&checks);
+        assert!((share - 1.0).abs() <= 0.10, "{name}: {share}");
+        // Beside emission the shape has to hold: 5 % of full scale, about the weight of a curve.
+        // Single points may miss by more: at 50 V and 0 V the law gives the 12AT7 half as much
+        // again as was measured.
+        let full = checks.iter().map(|r| r.want).fold(0.0, f64::max);
+        let square: f64 = checks
+            .iter()
+            .map(|r| (share * r.got - r.want).powi(2))
+            .sum();
+        assert!((square / points as f64).sqrt() <= 0.05 * full, "{name}");
+    }
+}
+
+/// 30 points read off published curves of the 6SL7, 5 mA full scale: 0.15 mA, the width of a
+/// reading.
+#[test]
+fn published_curves_are_met() {
+    let curves = plate_currents("6SL7", PointKind::PublishedCurve);
+    assert_eq!(curves.len(), 30);
+    for r in curves {
+        assert!((r.got - r.want).abs() <= 0.15e-3, "{r:?}");
+    }
+}
+
+/// Types that are said to be one tube in several bulbs come out of the same points alike.
+#[test]
+fn types_of_one_curve_set_are_alike() {
+    for group in [
+        ["12AX7", "12AV6", "6AV6"],
+        ["6SN7", "6CG7", "6J5"],
+        ["6SQ7", "12SQ7", "12SQ7"],
+        ["6BA6", "12BA6", "12BA6"],
+        ["6BE6", "12BE6", "12BE6"],
+    ] {
+        for name in group {
+            assert_eq!(
+                parameters(&shipped(name)),
+                parameters(&shipped(group[0])),
+                "{name}"
+            );
+        }
+    }
+}

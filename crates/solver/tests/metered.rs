@@ -1,0 +1,329 @@
+//! A meter on a circuit with tubes and semiconductors, and derivatives of what it reads.
+//!
+//! Independently derived: a meter is a resistor drawn, and a derivative is a central difference
+//! of whole solutions.
+
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
+mod sketch;
+
+use circuit::{
+    Bipolar, Capacitor, Characteristic, Circuit, CircuitBuilder, Conditions, DeviceParameter,
+    DeviceUnit, GridCurrent, Inductor, Junction, Part, PartKind, PartParameter, Pentode, Polarity,
+    Port, Potentiometer, Triode, Wear,
+};
+use sketch::Sketch;
+use solver::{solve, Load, Metered, Pull, Solution};
+
+/// Two stages and a diode, with every kind of number in them.
+fn set() -> Circuit {
+    let triode = Characteristic::Triode(Triode {
+        perveance: 1.4061e-3,
+        exponent: 1.3901,
+        mu: 106.96,
+        softness: 849.08,
+        contact: 0.50476,
+        grid: GridCurrent::RECEIVING,
+        wear: Wear {
+            emission: 1.0,
+            gas: 0.05e-6,
+        },
+    });
+    let pentode = Characteristic::Pentode(Pentode {
+        perveance: 0.85088e-3,
+        exponent: 1.499,
+        mu: 9.4012,
+        softness: 46.478,
+        contact: 0.18965,
+        screen_share: 0.1014,
+        share_exponent: 0.83173,
+        mu_plate: 825.18,
+        knee: 0.090055,
+        knee_power: 3.0,
+        remote: None,
+        grid: GridCurrent::POWER,
+        wear: Wear {
+            emission: 1.0,
+            gas: 0.1e-6,
+        },
+    });
+    let diode = DeviceUnit {
+        characteristic: Characteristic::Junction(Junction {
+            saturation: 3e-6,
+            slope_volts: 1.3 * solver::THERMAL_VOLTS,
+            leak_ohms: 1e6,
+        }),
+        at: vec![0, 1],
+        series_ohms: 40.0,
+        glow: None,
+    };
+    let transistor = Characteristic::Bipolar(Bipolar {
+        polarity: Polarity::P,
+        saturation: 3.029e-6,
+        forward_gain: 100.0,
+        reverse_gain: 15.0,
+        leakage: 1.768e-6,
+        early_volts: 50.0,
+    });
+    Sketch::new()
+        .supply("PS1", 285.0, "raw", "gnd")
+        .part(
+            "L1",
+            PartKind::Inductor(Inductor {
+                henries: 10.0,
+                ohms: 350.0,
+            }),
+            &["raw", "bplus"],
+        )
+        .resistor("R1", 220e3, "bplus", "plate1")
+        .resistor("R2", 2.2e3, "cath1", "gnd")
+        .device("V1", triode, &["plate1", "grid1", "cath1"])
+        .resistor("R3", 1e6, "grid1", "gnd")
+        .part(
+            "C1",
+            PartKind::Capacitor(Capacitor {
+                farads: 0.05e-6,
+                tolerance: None,
+                leak: Some(300e6),
+            }),
+            &["plate1", "grid2"],
+        )
+        .part(
+            "R4",
+            PartKind::Potentiometer(Potentiometer {
+                ohms: 500e3,
+                tolerance: None,
+                setting: 0.4,
+            }),
+            &["grid2", "arm", "gnd"],
+        )
+        .resistor("R5", 10e6, "arm", "gnd")
+        .device("V2", pentode, &["plate2", "bplus", "grid2", "cath2"])
+        .resistor("R6", 280.0, "bplus", "plate2")
+        .resistor("R7", 330.0, "cath2", "gnd")
+        .unit("CR1", diode, &["cath2", "det"])
+        .resistor("R8", 47e3, "det", "gnd")
+        .supply("BT1", -9.0, "batt", "gnd")
+        .device("Q1", transistor, &["coll", "base", "emit"])
+        .resistor("R9", 2.7e3, "coll", "batt")
+        .resistor("R10", 120e3, "base", "batt")
+        .resistor("R11", 27e3, "base", "gnd")
+        .resistor("R12", 680.0, "emit", "gnd")
+        .done()
+}
+
+const POINTS: [(&str, f64); 5] = [
+    ("plate1", 1e6),
+    ("grid2", 200e3),
+    ("cath2", 50e3),
+    ("det", 10e6),
+    ("coll", 10e3),
+];
+
+fn port(circuit: &Circuit, name: &str) -> Port {
+    Port {
+        plus: circuit.node(name).unwrap(),
+        minus: circuit.node("gnd").unwrap(),
+    }
+}
+
+fn solved(circuit: &Circuit) -> Solution {
+    solve(circuit, &Conditions::default()).unwrap()
+}
+
+fn rebuilt(circuit: &Circuit, change: impl Fn(&mut Part)) -> Circuit {
+    let mut builder = CircuitBuilder::new();
+    for node in circuit.nodes() {
+        let id = builder.node(&node.name);
+        if node.is_reference {
+            builder.reference(id);
+        }
+    }
+    for part in circuit.parts() {
+        let mut part = part.clone();
+        change(&mut part);
+        builder.part(part);
+    }
+    builder.finish()
+}
+
+#[test]
+fn a_meter_is_a_resistor_drawn() {
+    let circuit = set();
+    let plain = solved(&circuit);
+    for (name, ohms) in POINTS {
+        let load = Load {
+            siemens: 1.0 / ohms,
+            amperes: 0.0,
+        };
+        let metered = plain.metered(port(&circuit, name), load, None).unwrap();
+        let mut builder = CircuitBuilder::new();
+        let drawn = {
+            let copy = rebuilt(&circuit, |_| {});
+            for node in copy.nodes() {
+                let id = builder.node(&node.name);
+                if node.is_reference {
+                    builder.reference(id);
+                }
+            }
+            for part in copy.parts() {
+                builder.part(part.clone());
+            }
+            let nodes = vec![builder.node(name), builder.node("gnd")];
+            builder.part(Part {
+                designator: "METER".into(),
+                kind: PartKind::Resistor(circuit::Resistor {
+                    ohms,
+                    tolerance: None,
+                }),
+                nodes,
+                origin: circuit::Origin::default(),
+            });
+            builder.finish()
+        };
+        let want = solved(&drawn).port_volts(port(&circuit, name));
+        // Both runs end within 1e-11 of the largest node voltage, 285 V.
+        assert!(
+            (metered.volts - want).abs() < 1e-8,
+            "{name}: {} {want}",
+            metered.volts
+        );
+    }
+}
+
+#[test]
+fn an_anchored_meter_reads_what_it_is_told() {
+    let circuit = set();
+    let plain = solved(&circuit);
+    for (name, ohms) in POINTS {
+        let port = port(&circuit, name);
+        let told = plain.port_volts(port) * 0.9;
+        let anchored = plain.anchored(port, 1.0 / ohms, told, None).unwrap();
+        assert!((anchored.volts - told).abs() < 1e-8, "{name}");
+        let again = plain.metered(port, anchored.load, None).unwrap();
+        assert!((again.volts - told).abs() < 1e-7, "{name}: {}", again.volts);
+        // The current is really needed: without it the meter reads something else.
+        let without = plain
+            .metered(
+                port,
+                Load {
+                    siemens: 1.0 / ohms,
+                    amperes: 0.0,
+                },
+                None,
+            )
+            .unwrap();
+        assert!((without.volts - told).abs() > 1e-3, "{name}");
+    }
+}
+
+#[test]
+fn the_resistance_under_a_meter_is_the_slope_of_its_reading() {
+    let circuit = set();
+    let plain = solved(&circuit);
+    for (name, ohms) in POINTS {
+        let port = port(&circuit, name);
+        let at = |amperes: f64| {
+            let load = Load {
+                siemens: 1.0 / ohms,
+                amperes,
+            };
+            plain.metered(port, load, None).unwrap()
+        };
+        let here = at(0.0);
+        // A current that moves the point by about 1 mV.
+        let step = 1e-3 / here.ohms;
+        let slope = (at(step).volts - at(-step).volts) / (2.0 * step);
+        // Curvature over 1 mV and rounding of 1e-9 V in 2 mV: some parts in a million.
+        assert!(
+            (here.ohms - slope).abs() < 1e-4 * here.ohms.abs(),
+            "{name}: {} {slope}",
+            here.ohms
+        );
+    }
+}
+
+/// The part with one of its numbers changed.
+fn changed(part: &mut Part, parameter: PartParameter, change: f64) {
+    match (&mut part.kind, parameter) {
+        (PartKind::Resistor(resistor), PartParameter::Resistance) => resistor.ohms += change,
+        (PartKind::Potentiometer(pot), PartParameter::Resistance) => pot.ohms += change,
+        (PartKind::Inductor(coil), PartParameter::Resistance) => coil.ohms += change,
+        (PartKind::Capacitor(capacitor), PartParameter::Leak) => {
+            capacitor.leak = capacitor.leak.map(|ohms| ohms + change);
+        }
+        (PartKind::Supply(supply), PartParameter::Volts) => supply.volts += change,
+        (PartKind::Supply(supply), PartParameter::SourceResistance) => supply.source += change,
+        (PartKind::Device(device), PartParameter::Device(DeviceParameter::SeriesResistance)) => {
+            device.units[0].series_ohms += change
+        }
+        (PartKind::Device(device), PartParameter::Device(parameter)) => {
+            let unit = &mut device.units[0];
+            unit.characteristic = unit.characteristic.varied(parameter, change);
+        }
+        (kind, parameter) => panic!("{kind:?} has no {parameter:?}"),
+    }
+}
+
+/// A step that moves things by about a part in ten thousand.
+fn step(part: &Part, parameter: PartParameter) -> f64 {
+    let size = match (&part.kind, parameter) {
+        (PartKind::Resistor(resistor), _) => resistor.ohms,
+        (PartKind::Potentiometer(pot), _) => pot.ohms,
+        (PartKind::Inductor(coil), _) => coil.ohms,
+        (PartKind::Capacitor(capacitor), _) => capacitor.leak.unwrap(),
+        (PartKind::Supply(supply), PartParameter::Volts) => supply.volts.abs(),
+        (_, PartParameter::Device(DeviceParameter::GasCurrent)) => 1e-6,
+        (_, PartParameter::Device(DeviceParameter::SeriesResistance)) => 40.0,
+        _ => 1.0,
+    };
+    size * 1e-4
+}
+
+#[test]
+fn adjoint_derivatives_meet_central_differences() {
+    let circuit = set();
+    let plain = solved(&circuit);
+    let mut checked = 0;
+    for (name, ohms) in POINTS {
+        let port = port(&circuit, name);
+        let load = Load {
+            siemens: 1.0 / ohms,
+            amperes: 2e-6,
+        };
+        let metered: Metered = plain.metered(port, load, None).unwrap();
+        let pulls: Vec<Pull> = plain
+            .pulls(&circuit, &Conditions::default(), &metered)
+            .unwrap();
+        for pull in &pulls {
+            let part = circuit.part(pull.id.part);
+            // A source without resistance can only be given more of it.
+            if pull.id.parameter == PartParameter::SourceResistance {
+                continue;
+            }
+            let step = step(part, pull.id.parameter);
+            let reading = |change: f64| {
+                let other = rebuilt(&circuit, |candidate| {
+                    if candidate.designator == part.designator {
+                        changed(candidate, pull.id.parameter, change);
+                    }
+                });
+                solved(&other).metered(port, load, None).unwrap().volts
+            };
+            let slope = (reading(step) - reading(-step)) / (2.0 * step);
+            // Change of the reading over the whole step: curvature leaves about 1e-6 of it, two
+            // solutions a few 1e-9 V.
+            let (got, want) = (-pull.value * step, slope * step);
+            let allowed = 1e-5 * want.abs() + 2e-8;
+            assert!(
+                (got - want).abs() <= allowed,
+                "{name} {} {:?}: got {got:e}, want {want:e}",
+                part.designator,
+                pull.id.parameter
+            );
+            checked += usize::from(want.abs() > 1e-6);
+        }
+    }
+    // Most numbers must really move some point, or the check would be empty.
+    assert!(checked > 40, "{checked}");
+}
