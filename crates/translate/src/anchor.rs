@@ -1,120 +1,284 @@
 //! The manual's reading as the anchor: what another meter reads, given that the manual's meter
 //! read what is printed.
 //!
-//! Into the port goes the current `i` with which the model reads the manual's value through the
-//! manual's meter; the current stays, the meter changes. In a linear circuit
+//! Into the port goes the current `i` with which the model reads the manual's value `V_m` through
+//! the manual's meter `g₀`; the current stays, the meter changes to `g₁`:
 //!
 //! ```text
-//! y = m₁ + (V_m − m₀) · R₁/R₀,    R₁/R₀ = (1 + g₀R) / (1 + g₁R)
+//! F(x₀) + g₀·c cᵀx₀ − i·c = 0,  cᵀx₀ = V_m        (unknown x₀, i)
+//! F(x₁) + g₁·c cᵀx₁ − i·c = 0,  y = cᵀx₁          (unknown x₁)
 //! ```
 //!
-//! with `m₀`, `m₁` the model's own readings through the two meters. With one line voltage this
-//! is `y = V_m (1 + g₀R) / (1 + g₁R)`, whatever the model's sources say: the answer rests on
-//! the manual's value and on the source resistance alone.
+//! In a linear circuit that is `y = m₁ + (V_m − m₀)·(1 + g₀R)/(1 + g₁R)`, with `m₀`, `m₁` the
+//! model's own readings; with one line voltage it is `V_m (1 + g₀R)/(1 + g₁R)`, whatever the
+//! drawn sources say. `i` absorbs what the model does not know, so the answer rests on the
+//! manual's value and on how the point yields, not on tube data.
 
-use circuit::Port;
-use solver::{Load, LoadedPort, Solution, SolveError};
+use std::sync::Arc;
+
+use circuit::{Conditions, Port};
+use solver::{Load, LoadedPort, Metered, Solution, SolveError};
+
+/// A port that yields less than this many ohms is held by a source; no meter moves it, and no
+/// sensible current could.
+const HELD: f64 = 0.1;
 
 /// A point with the manual's reading on it.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct Anchor {
-    /// The port under the manual's line voltage.
-    manual: LoadedPort,
-    /// The port under the bench's line voltage.
-    bench: LoadedPort,
+    /// The manual's value in volts.
+    pub(crate) printed: f64,
     /// Conductance of the manual's meter in siemens.
-    manual_siemens: f64,
-    /// Whether the circuit is drawn, so that the model's own volts mean something.
-    drawn: bool,
+    pub(crate) manual_siemens: f64,
+    pub(crate) way: Way,
+}
+
+/// How the point is known.
+#[derive(Clone, Debug)]
+pub(crate) enum Way {
+    /// By its source resistance alone.
+    Stated { ohms: f64 },
+    /// By its drawn circuit.
+    Drawn(Box<Drawn>),
+}
+
+/// A point of the drawn circuit.
+#[derive(Clone, Debug)]
+pub(crate) struct Drawn {
+    pub(crate) port: Port,
+    pub(crate) manual: Side,
+    pub(crate) bench: Side,
+    /// States of a circuit with tubes or semiconductors; none where the closed form holds.
+    curved: Option<Curved>,
+}
+
+/// The circuit under the conditions of the manual or of the bench.
+#[derive(Clone, Debug)]
+pub(crate) struct Side {
+    pub(crate) solution: Arc<Solution>,
+    pub(crate) conditions: Conditions,
+    /// The port as seen from outside, by its tangent.
+    seen: LoadedPort,
+}
+
+#[derive(Clone, Debug)]
+struct Curved {
+    /// The manual's meter on the point, reading what is printed.
+    anchored: Metered,
+    /// The same current, no meter.
+    free: Metered,
+    /// The model's own volts through the manual's meter.
+    as_documented: f64,
+}
+
+impl Side {
+    /// A solved circuit and what a port of it looks like.
+    ///
+    /// # Errors
+    /// [`SolveError`] if the port's resistance cannot be had.
+    pub(crate) fn new(
+        solution: Arc<Solution>,
+        conditions: Conditions,
+        port: Port,
+    ) -> Result<Self, SolveError> {
+        Ok(Side {
+            seen: solution.port(port)?,
+            solution,
+            conditions,
+        })
+    }
 }
 
 impl Anchor {
     /// A point of the drawn circuit, under the manual's conditions and the bench's.
     ///
     /// # Errors
-    /// [`SolveError`] if the port's resistance cannot be had.
-    pub fn drawn(
-        manual: &Solution,
-        bench: &Solution,
+    /// [`SolveError`] if no state reads the printed value.
+    pub(crate) fn drawn(
+        manual: Side,
+        bench: Side,
         port: Port,
         manual_siemens: f64,
+        printed: f64,
     ) -> Result<Self, SolveError> {
+        let straight = manual.solution.is_linear() || manual.seen.ohms < HELD;
+        let curved = if straight {
+            None
+        } else {
+            let solution = &manual.solution;
+            let meter = Load {
+                siemens: manual_siemens,
+                amperes: 0.0,
+            };
+            let own = solution.metered(port, meter, None)?;
+            let anchored = solution.anchored(port, manual_siemens, printed, Some(&own))?;
+            let unloaded = Load {
+                siemens: 0.0,
+                amperes: anchored.load.amperes,
+            };
+            Some(Curved {
+                as_documented: own.volts,
+                free: solution.metered(port, unloaded, Some(&anchored))?,
+                anchored,
+            })
+        };
         Ok(Anchor {
-            manual: manual.port(port)?,
-            bench: bench.port(port)?,
+            printed,
             manual_siemens,
-            drawn: true,
+            way: Way::Drawn(Box::new(Drawn {
+                port,
+                manual,
+                bench,
+                curved,
+            })),
         })
     }
 
     /// A point whose source resistance in ohms is stated instead of drawn: the closed form.
-    pub fn stated(ohms: f64, manual_siemens: f64) -> Self {
-        let port = LoadedPort {
-            open_volts: 0.0,
-            ohms,
-        };
+    pub fn stated(ohms: f64, manual_siemens: f64, printed: f64) -> Self {
         Anchor {
-            manual: port,
-            bench: port,
+            printed,
             manual_siemens,
-            drawn: false,
+            way: Way::Stated { ohms },
         }
     }
 
-    /// Resistance in ohms seen at the point with no meter on it.
+    /// Resistance in ohms seen at the point, as the manual found it, with no meter on it.
     pub fn source_ohms(&self) -> f64 {
-        self.manual.ohms
+        match &self.way {
+            Way::Stated { ohms } => *ohms,
+            Way::Drawn(drawn) => match &drawn.curved {
+                Some(curved) => curved.free.ohms,
+                None => drawn.manual.seen.ohms,
+            },
+        }
     }
 
     /// How much the manual's meter moves the reading, as a share of the unloaded volts.
     pub fn loading(&self) -> f64 {
+        let unloaded = self.unloaded();
+        let moved = self.printed - unloaded;
+        // A point at zero volts has no share to speak of; there the tangent's is meant.
+        if self.is_curved() && unloaded.abs() > 1e-6 {
+            return moved / unloaded.abs() * unloaded.signum();
+        }
         // 1/(1 + g₀R) − 1
-        let load = self.manual_siemens * self.manual.ohms;
+        let load = self.manual_siemens * self.source_ohms();
         -load / (1.0 + load)
     }
 
     /// The model's own volts through the manual's meter; none where nothing is drawn.
     pub fn model_as_documented(&self) -> Option<f64> {
-        self.drawn
-            .then(|| self.model_through(self.manual, self.manual_siemens))
+        match &self.way {
+            Way::Stated { .. } => None,
+            Way::Drawn(drawn) => Some(match &drawn.curved {
+                Some(curved) => curved.as_documented,
+                None => through(drawn.manual.seen, self.manual_siemens),
+            }),
+        }
     }
 
     /// The model's own volts with no meter; none where nothing is drawn.
     pub fn model_unloaded(&self) -> Option<f64> {
-        self.drawn.then_some(self.manual.open_volts)
+        match &self.way {
+            Way::Stated { .. } => None,
+            Way::Drawn(drawn) => Some(drawn.manual.seen.open_volts),
+        }
     }
 
     /// The manual's value freed from its meter, under the manual's line voltage.
-    pub fn unloaded(&self, printed: f64) -> f64 {
-        // V_m (1 + g₀R)
-        self.move_to(self.manual, printed, 0.0)
+    pub fn unloaded(&self) -> f64 {
+        match &self.way {
+            Way::Stated { ohms } => straight(self.printed, self.manual_siemens, 0.0, *ohms),
+            Way::Drawn(drawn) => match &drawn.curved {
+                Some(curved) => curved.free.volts,
+                None => self.straight_drawn(drawn, drawn.manual.seen, self.printed, 0.0),
+            },
+        }
+    }
+
+    /// Volts of the unloaded point that the model does not account for.
+    pub fn disagreement(&self) -> Option<f64> {
+        self.model_unloaded()
+            .map(|modelled| self.unloaded() - modelled)
     }
 
     /// What a bench meter of this conductance in siemens should read.
-    pub fn carried(&self, printed: f64, siemens: f64) -> f64 {
-        self.move_to(self.bench, printed, siemens)
+    ///
+    /// # Errors
+    /// [`SolveError`] where the circuit finds no state with that meter on it.
+    pub fn carried(&self, siemens: f64) -> Result<f64, SolveError> {
+        self.carried_from(self.printed, siemens)
     }
 
-    /// Volts of the unloaded point that the model does not account for: the injected current
-    /// times the source resistance.
-    pub fn disagreement(&self, printed: f64) -> Option<f64> {
-        self.drawn
-            .then(|| self.unloaded(printed) - self.manual.open_volts)
+    /// What it should read had the manual printed another value, such as a limit of its band.
+    ///
+    /// # Errors
+    /// As [`Anchor::carried`].
+    pub fn carried_from(&self, printed: f64, siemens: f64) -> Result<f64, SolveError> {
+        match &self.way {
+            Way::Stated { ohms } => Ok(straight(printed, self.manual_siemens, siemens, *ohms)),
+            Way::Drawn(drawn) => match &drawn.curved {
+                None => Ok(self.straight_drawn(drawn, drawn.bench.seen, printed, siemens)),
+                Some(curved) => {
+                    let anchored = self.anchored_at(drawn, curved, printed)?;
+                    let load = Load {
+                        siemens,
+                        amperes: anchored.load.amperes,
+                    };
+                    let solution = &drawn.bench.solution;
+                    Ok(solution.metered(drawn.port, load, Some(&anchored))?.volts)
+                }
+            },
+        }
     }
 
-    fn move_to(&self, port: LoadedPort, printed: f64, siemens: f64) -> f64 {
-        let m0 = self.model_through(self.manual, self.manual_siemens);
-        let m1 = self.model_through(port, siemens);
-        let ratio = (1.0 + self.manual_siemens * self.manual.ohms) / (1.0 + siemens * port.ohms);
+    /// Whether a source holds the point, so that no meter moves it.
+    pub(crate) fn is_held(&self) -> bool {
+        self.source_ohms() < HELD
+    }
+
+    /// Whether the point lies in a circuit with tubes or semiconductors.
+    fn is_curved(&self) -> bool {
+        matches!(&self.way, Way::Drawn(drawn) if drawn.curved.is_some())
+    }
+
+    fn anchored_at(
+        &self,
+        drawn: &Drawn,
+        curved: &Curved,
+        printed: f64,
+    ) -> Result<Metered, SolveError> {
+        if printed.to_bits() == self.printed.to_bits() {
+            return Ok(curved.anchored.clone());
+        }
+        let near = Some(&curved.anchored);
+        drawn
+            .manual
+            .solution
+            .anchored(drawn.port, self.manual_siemens, printed, near)
+    }
+
+    /// `y = m₁ + (V_m − m₀)·(1 + g₀R)/(1 + g₁R)`
+    fn straight_drawn(&self, drawn: &Drawn, port: LoadedPort, printed: f64, siemens: f64) -> f64 {
+        let manual = drawn.manual.seen;
+        let m0 = through(manual, self.manual_siemens);
+        let m1 = through(port, siemens);
+        let ratio = (1.0 + self.manual_siemens * manual.ohms) / (1.0 + siemens * port.ohms);
         m1 + (printed - m0) * ratio
     }
+}
 
-    fn model_through(&self, port: LoadedPort, siemens: f64) -> f64 {
-        port.volts(Load {
-            siemens,
-            amperes: 0.0,
-        })
-    }
+/// `y = V_m (1 + g₀R)/(1 + g₁R)`
+fn straight(printed: f64, manual_siemens: f64, siemens: f64, ohms: f64) -> f64 {
+    printed * (1.0 + manual_siemens * ohms) / (1.0 + siemens * ohms)
+}
+
+fn through(port: LoadedPort, siemens: f64) -> f64 {
+    port.volts(Load {
+        siemens,
+        amperes: 0.0,
+    })
 }
 
 #[cfg(test)]
@@ -128,10 +292,10 @@ mod tests {
     fn a_stated_resistance_gives_the_closed_form() {
         // y = V_m (1 + g₀R)/(1 + g₁R): 200 V behind 220 kΩ reads 106.383 V through 250 kΩ and
         // 195.695 V through 10 MΩ (V·Rm/(Rm+R), worked by hand).
-        let anchor = Anchor::stated(220e3, 1.0 / 250e3);
         let printed = 200.0 * 250e3 / 470e3;
-        assert!((anchor.unloaded(printed) - 200.0).abs() < ROUNDING);
-        let carried = anchor.carried(printed, 1.0 / 10e6);
+        let anchor = Anchor::stated(220e3, 1.0 / 250e3, printed);
+        assert!((anchor.unloaded() - 200.0).abs() < ROUNDING);
+        let carried = anchor.carried(1.0 / 10e6).expect("a closed form");
         assert!((carried - 200.0 * 10e6 / 10.22e6).abs() < ROUNDING);
         assert!((anchor.loading() + 220.0 / 470.0).abs() < ROUNDING);
         assert!(anchor.model_unloaded().is_none());
@@ -139,7 +303,8 @@ mod tests {
 
     #[test]
     fn a_point_without_resistance_keeps_its_value() {
-        let anchor = Anchor::stated(0.0, 1.0 / 50e3);
-        assert!((anchor.carried(285.0, 1e-7) - 285.0).abs() < ROUNDING);
+        let anchor = Anchor::stated(0.0, 1.0 / 50e3, 285.0);
+        let carried = anchor.carried(1e-7).expect("a closed form");
+        assert!((carried - 285.0).abs() < ROUNDING);
     }
 }

@@ -27,15 +27,19 @@ impl Band {
     }
 
     /// Both limits carried by the same rule, kept in rising order.
-    pub fn map(self, carry: impl Fn(f64) -> f64) -> Self {
-        let (low, high) = (self.low.map(&carry), self.high.map(&carry));
-        match (low, high) {
+    ///
+    /// # Errors
+    /// Whatever the rule says.
+    pub fn carried<E>(self, carry: impl Fn(f64) -> Result<f64, E>) -> Result<Self, E> {
+        let low = self.low.map(&carry).transpose()?;
+        let high = self.high.map(&carry).transpose()?;
+        Ok(match (low, high) {
             (Some(a), Some(b)) if a > b => Band {
                 low: Some(b),
                 high: Some(a),
             },
             _ => Band { low, high },
-        }
+        })
     }
 
     /// Whether there is any limit.

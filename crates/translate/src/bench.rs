@@ -1,6 +1,7 @@
 //! What a meter of the bench should show at a point.
 
 use circuit::{Meter, MeterRange};
+use solver::SolveError;
 
 use crate::anchor::Anchor;
 use crate::band::Band;
@@ -21,33 +22,38 @@ pub struct BenchSide {
     pub band: Band,
 }
 
-/// The lowest range that holds its own reading.
+/// The range that a technician ends on.
+///
+/// # Errors
+/// [`SolveError`] where the circuit finds no state with the meter on it.
 pub(crate) fn on_own_range(
     anchor: &Anchor,
     meter: &Meter,
-    printed: f64,
     documented: Band,
-) -> Option<BenchSide> {
-    let reading_on = |range| anchor.carried(printed, 1.0 / meter.input_ohms(range));
-    let (range, _) = settle_range(meter, reading_on)?;
-    Some(on_range(anchor, meter, range, printed, documented))
+) -> Result<Option<BenchSide>, SolveError> {
+    let reading_on = |range| anchor.carried(1.0 / meter.input_ohms(range));
+    match settle_range(meter, reading_on)? {
+        Some(range) => on_range(anchor, meter, range, documented).map(Some),
+        None => Ok(None),
+    }
 }
 
 /// A given range.
+///
+/// # Errors
+/// As [`on_own_range`].
 pub(crate) fn on_range(
     anchor: &Anchor,
     meter: &Meter,
     range: MeterRange,
-    printed: f64,
     documented: Band,
-) -> BenchSide {
+) -> Result<BenchSide, SolveError> {
     let input_ohms = meter.input_ohms(range);
-    let carry = |volts| anchor.carried(volts, 1.0 / input_ohms);
-    BenchSide {
+    Ok(BenchSide {
         meter: meter.name.clone(),
         range,
         input_ohms,
-        expected: carry(printed),
-        band: documented.map(carry),
-    }
+        expected: anchor.carried(1.0 / input_ohms)?,
+        band: documented.carried(|volts| anchor.carried_from(volts, 1.0 / input_ohms))?,
+    })
 }

@@ -8,6 +8,7 @@ mod anchor;
 mod band;
 mod bench;
 mod compare;
+mod derivative;
 mod hazard;
 mod point;
 mod range_choice;
@@ -18,6 +19,7 @@ pub use anchor::Anchor;
 pub use band::Band;
 pub use bench::BenchSide;
 pub use compare::{compare, Compared, Comparison, Verdict};
+pub use derivative::Derivatives;
 pub use hazard::{
     hazards, Danger, Hazard, CHECK_RATING, HAZARDOUS_AC, HAZARDOUS_DC, LETHAL_AC, LETHAL_DC,
 };

@@ -14,7 +14,7 @@ use crate::states::States;
 const WORTH_SAYING: f64 = 0.01;
 
 /// A manual entry and what became of it.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct PointOutcome {
     /// Index into [`Job::manual`].
     pub entry: usize,
@@ -27,14 +27,18 @@ pub struct PointOutcome {
 pub enum NotCarried {
     /// This quantity is not translated yet.
     Quantity(Quantity),
+    /// The circuit round the point is not drawn, and no source resistance is stated.
+    NotDrawn,
     /// No direct current can reach the point, so its voltage means nothing.
     Floating,
     /// The circuit has no trustworthy solution under this row's conditions.
     Unsolved(SolveError),
+    /// The circuit as drawn finds no state with the manual's or the bench meter's reading.
+    NoState(SolveError),
 }
 
 /// One translated point. Volts and ohms.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct Carried {
     /// The anchored port, for carrying further values.
     pub anchor: Anchor,
@@ -117,12 +121,10 @@ fn carry_entry(job: &Job, states: &mut States, entry: &ManualEntry) -> Result<Ca
     let input_ohms = entry.meter.input_ohms(range.range);
     let anchor = anchor(job, states, entry, input_ohms)?;
     let band = Band::of(entry.tolerance.as_ref(), printed);
-    let bench: Vec<BenchSide> = job
-        .bench
-        .meters
-        .iter()
-        .filter_map(|meter| on_own_range(&anchor, meter, printed, band))
-        .collect();
+    let mut bench: Vec<BenchSide> = Vec::with_capacity(job.bench.meters.len());
+    for meter in &job.bench.meters {
+        bench.extend(on_own_range(&anchor, meter, band).map_err(NotCarried::NoState)?);
+    }
 
     let mut remarks = Vec::new();
     if !range.range.holds(printed) {
@@ -154,11 +156,11 @@ fn carry_entry(job: &Job, states: &mut States, entry: &ManualEntry) -> Result<Ca
         model: Model {
             as_documented: anchor.model_as_documented(),
             unloaded: anchor.model_unloaded(),
-            disagreement: anchor.disagreement(printed),
+            disagreement: anchor.disagreement(),
         },
         source_ohms: anchor.source_ohms(),
         loading: anchor.loading(),
-        unloaded: anchor.unloaded(printed),
+        unloaded: anchor.unloaded(),
         bench,
         remarks,
         anchor,
@@ -178,8 +180,7 @@ fn other_range(
         return Ok(None);
     };
     let anchor = anchor(job, states, entry, entry.meter.input_ohms(above))?;
-    let printed = entry.figure.value;
-    let side = on_own_range(&anchor, bench, printed, Band::default());
+    let side = on_own_range(&anchor, bench, Band::default()).map_err(NotCarried::NoState)?;
     Ok(side.map(|side| NeighbourAnswer {
         range: above,
         expected: side.expected,
@@ -193,20 +194,20 @@ fn anchor(
     input_ohms: f64,
 ) -> Result<Anchor, NotCarried> {
     let siemens = 1.0 / input_ohms;
+    let printed = entry.figure.value;
     let port = match (entry.source, entry.port) {
-        (Some(ohms), _) => return Ok(Anchor::stated(ohms, siemens)),
+        (Some(ohms), _) => return Ok(Anchor::stated(ohms, siemens, printed)),
         (None, Some(port)) => port,
-        (None, None) => return Err(NotCarried::Floating),
+        (None, None) => return Err(NotCarried::NotDrawn),
     };
-    let manual = states
-        .at(&entry.settings, 1.0)
-        .map_err(NotCarried::Unsolved)?
-        .clone();
-    if manual.floats(port) {
+    let mut side = |line_factor| {
+        states
+            .side(&entry.settings, line_factor, port)
+            .map_err(NotCarried::Unsolved)
+    };
+    let (manual, bench) = (side(1.0)?, side(job.line_factor())?);
+    if manual.solution.floats(port) {
         return Err(NotCarried::Floating);
     }
-    let bench = states
-        .at(&entry.settings, job.line_factor())
-        .map_err(NotCarried::Unsolved)?;
-    Anchor::drawn(&manual, bench, port, siemens).map_err(NotCarried::Unsolved)
+    Anchor::drawn(manual, bench, port, siemens, printed).map_err(NotCarried::NoState)
 }

@@ -2,13 +2,17 @@
 //!
 //! Most rows share one set of control positions, so one factorization serves them all.
 
-use circuit::{Circuit, Conditions, Setting};
+use std::sync::Arc;
+
+use circuit::{Circuit, Conditions, Port, Setting};
 use solver::{solve, Solution, SolveError};
+
+use crate::anchor::Side;
 
 /// Solutions made so far.
 pub(crate) struct States<'a> {
     circuit: &'a Circuit,
-    solved: Vec<(Conditions, Result<Solution, SolveError>)>,
+    solved: Vec<(Conditions, Result<Arc<Solution>, SolveError>)>,
 }
 
 impl<'a> States<'a> {
@@ -19,22 +23,29 @@ impl<'a> States<'a> {
         }
     }
 
-    /// The solution under these control positions and this line factor.
-    pub(crate) fn at(
+    /// A port under these control positions and this line factor.
+    pub(crate) fn side(
         &mut self,
         settings: &[Setting],
         line_factor: f64,
-    ) -> Result<&Solution, SolveError> {
-        let wanted = Conditions {
+        port: Port,
+    ) -> Result<Side, SolveError> {
+        let conditions = Conditions {
             settings: settings.to_vec(),
             line_factor,
         };
-        let known = self.solved.iter().position(|(known, _)| *known == wanted);
+        let solution = self.at(&conditions)?;
+        Side::new(solution, conditions, port)
+    }
+
+    /// The solution under these conditions.
+    pub(crate) fn at(&mut self, wanted: &Conditions) -> Result<Arc<Solution>, SolveError> {
+        let known = self.solved.iter().position(|(known, _)| known == wanted);
         let index = known.unwrap_or_else(|| {
-            let solution = solve(self.circuit, &wanted);
-            self.solved.push((wanted, solution));
+            let solution = solve(self.circuit, wanted).map(Arc::new);
+            self.solved.push((wanted.clone(), solution));
             self.solved.len() - 1
         });
-        self.solved[index].1.as_ref().map_err(Clone::clone)
+        self.solved[index].1.clone()
     }
 }

@@ -8,7 +8,7 @@ use crate::point::{carry, NotCarried, PointOutcome};
 use crate::states::States;
 
 /// A job's manual, carried over point by point.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct Translation {
     /// One for each entry of the manual, in its order.
     pub points: Vec<PointOutcome>,

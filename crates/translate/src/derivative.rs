@@ -1,0 +1,105 @@
+//! How a translated value follows what it rests on: the printed value, and every number of the
+//! circuit.
+//!
+//! With `x₀` the state under the manual's meter, `x₁` that under the bench meter, `Rₖ` the
+//! resistance at the port with the meter on it and `λₖ` the adjoint solutions,
+//!
+//! ```text
+//! dy = (R₁/R₀) dV_m + [ (R₁/R₀) λ₀ᵀ ∂F/∂θ|x₀ − λ₁ᵀ ∂F/∂θ|x₁ ] dθ
+//! ```
+
+use circuit::Circuit;
+use solver::{Load, Metered, ParameterId, SolveError};
+
+use crate::anchor::{Anchor, Drawn, Way};
+
+/// First-order derivatives of one translated value.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Derivatives {
+    /// By the printed value, volts per volt.
+    pub by_printed: f64,
+    /// By the stated source resistance, volts per ohm; none for a drawn point.
+    pub by_stated_ohms: Option<f64>,
+    /// By each number of the circuit, volts per unit of that number.
+    pub by_parameter: Vec<(ParameterId, f64)>,
+}
+
+impl Anchor {
+    /// Derivatives of what a meter of this conductance in siemens should read.
+    ///
+    /// # Errors
+    /// [`SolveError`] where a state or its adjoint cannot be had.
+    pub fn derivatives(&self, circuit: &Circuit, siemens: f64) -> Result<Derivatives, SolveError> {
+        match &self.way {
+            Way::Stated { ohms } => Ok(self.stated_derivatives(*ohms, siemens)),
+            Way::Drawn(drawn) => self.drawn_derivatives(drawn, circuit, siemens),
+        }
+    }
+
+    fn stated_derivatives(&self, ohms: f64, siemens: f64) -> Derivatives {
+        let (g0, g1) = (self.manual_siemens, siemens);
+        let ratio = (1.0 + g0 * ohms) / (1.0 + g1 * ohms);
+        Derivatives {
+            by_printed: ratio,
+            // d/dR (1 + g₀R)/(1 + g₁R) = (g₀ − g₁)/(1 + g₁R)²
+            by_stated_ohms: Some(self.printed * (g0 - g1) / (1.0 + g1 * ohms).powi(2)),
+            by_parameter: Vec::new(),
+        }
+    }
+
+    fn drawn_derivatives(
+        &self,
+        drawn: &Drawn,
+        circuit: &Circuit,
+        siemens: f64,
+    ) -> Result<Derivatives, SolveError> {
+        let (before, after) = self.states(drawn, siemens)?;
+        let ratio = if before.ohms > 0.0 {
+            after.ohms / before.ohms
+        } else {
+            1.0
+        };
+        let (manual, bench) = (&drawn.manual, &drawn.bench);
+        let before = manual
+            .solution
+            .pulls(circuit, &manual.conditions, &before)?;
+        let after = bench.solution.pulls(circuit, &bench.conditions, &after)?;
+        let by_parameter = after
+            .iter()
+            .map(|pull| {
+                let then = before
+                    .iter()
+                    .find(|other| other.id == pull.id)
+                    .map_or(0.0, |other| other.value);
+                (pull.id, ratio * then - pull.value)
+            })
+            .collect();
+        Ok(Derivatives {
+            by_printed: ratio,
+            by_stated_ohms: None,
+            by_parameter,
+        })
+    }
+
+    /// The states under the manual's meter and under the bench meter.
+    fn states(&self, drawn: &Drawn, siemens: f64) -> Result<(Metered, Metered), SolveError> {
+        let amperes_of = |state: &Metered| state.load.amperes;
+        let manual = &drawn.manual.solution;
+        let before = if self.is_held() {
+            let load = Load {
+                siemens: self.manual_siemens,
+                amperes: 0.0,
+            };
+            manual.metered(drawn.port, load, None)?
+        } else {
+            manual.anchored(drawn.port, self.manual_siemens, self.printed, None)?
+        };
+        let load = Load {
+            siemens,
+            amperes: amperes_of(&before),
+        };
+        let near = Some(&before);
+        let after = drawn.bench.solution.metered(drawn.port, load, near)?;
+        Ok((before, after))
+    }
+}
