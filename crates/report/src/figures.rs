@@ -148,10 +148,15 @@ pub(crate) fn signed_percent(value: f64) -> String {
     }
 }
 
-/// A range, marked with `~` where it was assumed.
+/// A range as it is engraved on a meter (1000 V, not 1 kV), marked with `~` where it was assumed.
 pub(crate) fn range(full_scale: f64, assumed: bool) -> String {
     let mark = if assumed { "~" } else { "" };
-    format!("{mark}{}", stated(full_scale, Unit::Volt))
+    let volts = if full_scale >= 1.0 {
+        format!("{full_scale} V")
+    } else {
+        stated(full_scale, Unit::Volt)
+    };
+    format!("{mark}{volts}")
 }
 
 fn typographic(text: &str) -> String {
@@ -253,6 +258,8 @@ mod tests {
         let heater = figure("6.3", Unit::Volt);
         assert_eq!(printed_with_unit(&heater, Quantity::AcVolts), "6.3 V ac");
         assert_eq!(range(250.0, true), "~250 V");
+        assert_eq!(range(1000.0, true), "~1000 V");
+        assert_eq!(range(2.5, false), "2.5 V");
         assert_eq!(range(0.2, false), "200 mV");
     }
 }

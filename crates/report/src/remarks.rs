@@ -30,7 +30,7 @@ pub(crate) fn notes(job: &Job, translation: &Translation) -> Vec<String> {
             Err(reason) => notes.push(format!(
                 "Point {} is not translated: {}.",
                 entry.point,
-                reason_words(entry, reason)
+                reason_words(reason)
             )),
         }
     }
@@ -71,7 +71,7 @@ fn sentence(entry: &ManualEntry, point: &Carried, remark: &Remark) -> String {
 }
 
 /// Why a point was left as it is, without a full stop.
-pub(crate) fn reason_words(entry: &ManualEntry, reason: &NotCarried) -> String {
+pub(crate) fn reason_words(reason: &NotCarried) -> String {
     match reason {
         NotCarried::Quantity(quantity) => {
             let what = match quantity {

@@ -89,16 +89,23 @@ impl Factor {
 /// The equation met worst. A comparison with NaN is false, so an answer that is not a number is
 /// reported as infinitely wrong.
 fn worst_miss(matrix: &DMatrix<f64>, x: &DVector<f64>, right: &DVector<f64>) -> Miss {
-    let mut worst = Miss { row: 0, share: 0.0 };
-    for row in 0..x.len() {
-        let mut sum = -right[row];
-        let mut largest = right[row].abs();
-        for column in 0..x.len() {
-            let term = matrix[(row, column)] * x[column];
-            sum += term;
-            largest = largest.max(term.abs());
+    let mut sums = -right;
+    let mut largest = right.abs();
+    // Column by column, as the matrix lies in memory.
+    for (column, value) in matrix.column_iter().zip(x.iter()) {
+        for (row, entry) in column.iter().enumerate() {
+            let term = entry * value;
+            sums[row] += term;
+            largest[row] = largest[row].max(term.abs());
         }
-        let share = if sum == 0.0 { 0.0 } else { sum.abs() / largest };
+    }
+    let mut worst = Miss { row: 0, share: 0.0 };
+    for (row, (sum, largest)) in sums.iter().zip(largest.iter()).enumerate() {
+        let share = if *sum == 0.0 {
+            0.0
+        } else {
+            sum.abs() / largest
+        };
         if share > worst.share || share.is_nan() {
             worst = Miss {
                 row,

@@ -1,9 +1,9 @@
 //! One point of the manual, carried over.
 
-use circuit::{Job, ManualEntry, Meter, MeterRange, Quantity};
+use circuit::{Job, ManualEntry, Meter, MeterRange, Port, Quantity};
 use solver::SolveError;
 
-use crate::anchor::Anchor;
+use crate::anchor::{Anchor, Side};
 use crate::band::Band;
 use crate::bench::{on_own_range, BenchSide};
 use crate::range_choice::{choose_range, RangeChoice};
@@ -119,7 +119,8 @@ fn carry_entry(job: &Job, states: &mut States, entry: &ManualEntry) -> Result<Ca
     let printed = entry.figure.value;
     let range = choose_range(&entry.meter, entry.range, printed);
     let input_ohms = entry.meter.input_ohms(range.range);
-    let anchor = anchor(job, states, entry, input_ohms)?;
+    let sight = sight(job, states, entry)?;
+    let anchor = sight.anchor(input_ohms, printed)?;
     let band = Band::of(entry.tolerance.as_ref(), printed);
     let mut bench: Vec<BenchSide> = Vec::with_capacity(job.bench.meters.len());
     for meter in &job.bench.meters {
@@ -133,7 +134,7 @@ fn carry_entry(job: &Job, states: &mut States, entry: &ManualEntry) -> Result<Ca
     if let (true, Some(first), Some(side)) =
         (range.assumed, job.bench.meters.first(), bench.first())
     {
-        let other = other_range(job, states, entry, range.range, first)?;
+        let other = other_range(&sight, entry, range.range, first)?;
         remarks.extend(
             other
                 .filter(|answer| {
@@ -142,8 +143,7 @@ fn carry_entry(job: &Job, states: &mut States, entry: &ManualEntry) -> Result<Ca
                 .map(Remark::OtherRange),
         );
     }
-    let line_differs = (job.line_factor() - 1.0).abs() > 1e-12;
-    if line_differs && anchor.model_unloaded().is_none() {
+    if line_differs(job) && anchor.model_unloaded().is_none() {
         remarks.push(Remark::LineNotApplied);
     }
     Ok(Carried {
@@ -170,8 +170,7 @@ fn carry_entry(job: &Job, states: &mut States, entry: &ManualEntry) -> Result<Ca
 /// The answer if the manual's meter stood on its next range up. The next one down cannot hold
 /// the value, or it would have been chosen.
 fn other_range(
-    job: &Job,
-    states: &mut States,
+    sight: &Sight,
     entry: &ManualEntry,
     assumed: MeterRange,
     bench: &Meter,
@@ -179,7 +178,7 @@ fn other_range(
     let (_, Some(above)) = entry.meter.neighbours(assumed) else {
         return Ok(None);
     };
-    let anchor = anchor(job, states, entry, entry.meter.input_ohms(above))?;
+    let anchor = sight.anchor(entry.meter.input_ohms(above), entry.figure.value)?;
     let side = on_own_range(&anchor, bench, Band::default()).map_err(NotCarried::NoState)?;
     Ok(side.map(|side| NeighbourAnswer {
         range: above,
@@ -187,16 +186,36 @@ fn other_range(
     }))
 }
 
-fn anchor(
-    job: &Job,
-    states: &mut States,
-    entry: &ManualEntry,
-    input_ohms: f64,
-) -> Result<Anchor, NotCarried> {
-    let siemens = 1.0 / input_ohms;
-    let printed = entry.figure.value;
+/// A point before any meter is put on it: seen once, then used for every range.
+enum Sight {
+    Stated {
+        ohms: f64,
+    },
+    Drawn {
+        port: Port,
+        manual: Side,
+        bench: Side,
+    },
+}
+
+impl Sight {
+    fn anchor(&self, input_ohms: f64, printed: f64) -> Result<Anchor, NotCarried> {
+        let siemens = 1.0 / input_ohms;
+        match self {
+            Sight::Stated { ohms } => Ok(Anchor::stated(*ohms, siemens, printed)),
+            Sight::Drawn {
+                port,
+                manual,
+                bench,
+            } => Anchor::drawn(manual.clone(), bench.clone(), *port, siemens, printed)
+                .map_err(NotCarried::NoState),
+        }
+    }
+}
+
+fn sight(job: &Job, states: &mut States, entry: &ManualEntry) -> Result<Sight, NotCarried> {
     let port = match (entry.source, entry.port) {
-        (Some(ohms), _) => return Ok(Anchor::stated(ohms, siemens, printed)),
+        (Some(ohms), _) => return Ok(Sight::Stated { ohms }),
         (None, Some(port)) => port,
         (None, None) => return Err(NotCarried::NotDrawn),
     };
@@ -205,9 +224,22 @@ fn anchor(
             .side(&entry.settings, line_factor, port)
             .map_err(NotCarried::Unsolved)
     };
-    let (manual, bench) = (side(1.0)?, side(job.line_factor())?);
+    let manual = side(1.0)?;
     if manual.solution.floats(port) {
         return Err(NotCarried::Floating);
     }
-    Anchor::drawn(manual, bench, port, siemens, printed).map_err(NotCarried::NoState)
+    let bench = if line_differs(job) {
+        side(job.line_factor())?
+    } else {
+        manual.clone()
+    };
+    Ok(Sight::Drawn {
+        port,
+        manual,
+        bench,
+    })
+}
+
+fn line_differs(job: &Job) -> bool {
+    (job.line_factor() - 1.0).abs() > 1e-12
 }

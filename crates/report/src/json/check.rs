@@ -97,6 +97,6 @@ fn point<'a>(entry: &'a ManualEntry, outcome: Option<&PointOutcome>) -> Point<'a
         unexplained: model.disagreement.and_then(finite),
         residual_sigma: None,
         believable: None,
-        not_translated: not_translated(entry, outcome),
+        not_translated: not_translated(outcome),
     }
 }

@@ -104,7 +104,7 @@ fn of_manual<'a>(
         source: Source::of(carried),
         reading,
         remarks: remarks(carried),
-        not_translated: not_translated(entry, Some(outcome)),
+        not_translated: not_translated(Some(outcome)),
     }
 }
 

@@ -110,9 +110,9 @@ fn remark(remark: &Remark) -> RemarkRecord {
 }
 
 /// Why a point is not translated; none if it is.
-pub(super) fn not_translated(entry: &ManualEntry, point: Option<&PointOutcome>) -> Option<String> {
+pub(super) fn not_translated(point: Option<&PointOutcome>) -> Option<String> {
     let reason = point?.outcome.as_ref().err()?;
-    Some(reason_words(entry, reason))
+    Some(reason_words(reason))
 }
 
 /// Low and high; an open side is `null`.

@@ -88,7 +88,7 @@ fn point<'a>(entry: &'a ManualEntry, outcome: &'a PointOutcome) -> Point<'a> {
         source: Source::of(carried),
         bench: carried.map(|carried| carried.bench.iter().map(side).collect()),
         remarks: remarks(carried),
-        not_translated: not_translated(entry, Some(outcome)),
+        not_translated: not_translated(Some(outcome)),
     }
 }
 

@@ -144,7 +144,11 @@ fn printed(entry: &ManualEntry, outcome: Option<&Result<Carried, NotCarried>>) -
     Printed {
         value: Rounded::to(entry.figure.value, decimals_for(entry.figure.resolution)),
         text: figures::printed_with_unit(&entry.figure, entry.quantity),
-        meter: entry.meter.name.clone(),
+        // A voltmeter's name says nothing of how ohms or a current were read.
+        meter: match entry.quantity {
+            Quantity::DcVolts | Quantity::AcVolts => entry.meter.name.clone(),
+            Quantity::Ohms | Quantity::DcMilliamperes => String::new(),
+        },
         range: range.map(|range| range.0),
         range_assumed: range.map(|range| range.1),
     }
@@ -223,7 +227,7 @@ fn sentences(
         }
         Some(Err(reason)) => sentences.push(format!(
             "Not translated: {}.",
-            remarks::reason_words(entry, reason)
+            remarks::reason_words(reason)
         )),
         None => {}
     }

@@ -137,6 +137,9 @@ pub(crate) fn manual_line(manual: &Printed) -> String {
         (Some(volts), _) => format!(" on {}", figures::range(volts, false)),
         (None, _) => String::new(),
     };
+    if manual.meter.is_empty() {
+        return format!("manual says {}", manual.text);
+    }
     format!("manual says {} with {}{range}", manual.text, manual.meter)
 }
 
