@@ -58,10 +58,7 @@ fn csv_rows(job: &Job, entry: &ManualEntry, point: &PointOutcome) -> Vec<Vec<Str
             row.extend([maybe(band.low), maybe(band.high), entry.meter.name.clone()]);
             row.push(maybe(entry.range));
             row.extend(std::iter::repeat_n(String::new(), 13));
-            row.push(format!(
-                "not translated: {}",
-                remarks::reason_words(entry, reason)
-            ));
+            row.push(format!("not translated: {}", remarks::reason_words(reason)));
             vec![row]
         }
         Ok(carried) => {
