@@ -135,10 +135,9 @@ fn read(texts: &[(String, String); 3]) -> Job {
         settings: Some(ids[0]),
         netlist: Some(ids[1]),
         manual: Some(ids[2]),
-        meters: None,
-        readings: Vec::new(),
+        ..JobSources::default()
     };
-    let read = read_job(&sources, &parts);
+    let read = read_job(&sources, &parts, &[]);
     let Some(job) = read.job else {
         panic!("the ladder does not read: {:?}", read.diagnostics);
     };

@@ -4,10 +4,11 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use circuit::{Job, Meter};
+use circuit::{Job, Meter, TubeType};
+use fit::{fit_tube, DataSheet};
 use input::{
-    find_meter, read_job, read_settings, Diagnostic, JobSettings, JobSources, Named, SourceId,
-    Sources,
+    find_meter, read_devices, read_job, read_settings, Diagnostic, JobSettings, JobSources, Named,
+    OwnTube, SourceId, Sources,
 };
 
 /// A job folder, read.
@@ -60,6 +61,9 @@ pub(crate) fn read(folder: &Path, instead: &Instead) -> JobFolder {
         netlist: shelf.named(&settings.netlist),
         manual: shelf.named(&settings.manual),
         meters: shelf.named(&settings.meters),
+        devices: shelf.named(&settings.devices),
+        pin_chart: shelf.named(&settings.pin_chart),
+        pin_chart_ohms: shelf.named(&settings.pin_chart_ohms),
         readings: if instead.readings.is_empty() {
             settings
                 .readings
@@ -75,7 +79,8 @@ pub(crate) fn read(folder: &Path, instead: &Instead) -> JobFolder {
         },
     };
     let mut read = shelf.read;
-    let result = read_job(&read.sources, &parts);
+    let own = own_tubes(&mut read, parts.devices);
+    let result = read_job(&read.sources, &parts, &own);
     read.diagnostics.extend(result.diagnostics);
     read.job = result.job;
     if read.diagnostics.iter().any(Diagnostic::is_error) {
@@ -83,6 +88,42 @@ pub(crate) fn read(folder: &Path, instead: &Instead) -> JobFolder {
     }
     replace_meters(&mut read, instead.meters);
     read
+}
+
+/// The job's own tube types, fitted to what their data sheets print.
+fn own_tubes(read: &mut JobFolder, devices: Option<SourceId>) -> Vec<TubeType> {
+    let Some(id) = devices else {
+        return Vec::new();
+    };
+    let found = read_devices(&read.sources, id);
+    read.diagnostics.extend(found.diagnostics);
+    let mut types = found.stand_ins;
+    for tube in &found.tubes {
+        match fitted(tube) {
+            Ok(fitted) => types.push(fitted),
+            Err(reason) => {
+                read.diagnostics.push(
+                    Diagnostic::error(
+                        tube.span.clone(),
+                        format!("{} cannot be fitted: {reason}", tube.sheet.name),
+                    )
+                    .label("described here")
+                    .help("look at its points for a slip, or add points"),
+                );
+                // Under its name all the same, so that the netlist is not blamed as well.
+                types.extend(tube.stand_in());
+            }
+        }
+    }
+    types
+}
+
+fn fitted(tube: &OwnTube) -> Result<TubeType, String> {
+    let sheet = DataSheet::of_type(&tube.sheet)
+        .ok_or_else(|| "tubes of its class are not fitted".to_owned())?;
+    let fit = fit_tube(&sheet).map_err(|error| error.to_string())?;
+    tube.fitted(fit.characteristic)
+        .map_err(|error| error.to_string())
 }
 
 fn replace_meters(read: &mut JobFolder, names: &[String]) {

@@ -3,7 +3,7 @@
 //! The texts come in as values; which files there are is the command's business. Goes out: the job, or
 //! none if anything is wrong that it cannot go on with.
 
-use circuit::{Bench, Circuit, Documented, Job, Meter, NodeId};
+use circuit::{Bench, Circuit, Documented, Job, Meter, NodeId, TubeType};
 
 use crate::diagnostic::Diagnostic;
 use crate::meters::{find_meter, read_meters, MeterNameError};
@@ -13,6 +13,8 @@ use crate::settings::{read_settings, JobSettings, Named};
 use crate::source::{SourceId, Sources, Span};
 use crate::table::desk::{DefaultMeter, Desk, Drawn};
 use crate::table::manual::{read_manual, Manual, RowDefaults};
+use crate::table::pin_cell::ChartOf;
+use crate::table::pin_chart::{read_pin_chart, Charting};
 use crate::table::readings::{read_readings, Readings};
 
 /// Which text is which file of the job.
@@ -26,8 +28,15 @@ pub struct JobSources {
     pub netlist: Option<SourceId>,
     /// `manual.csv`.
     pub manual: Option<SourceId>,
+    /// `pin-chart.csv`.
+    pub pin_chart: Option<SourceId>,
+    /// `pin-chart-ohms.csv`.
+    pub pin_chart_ohms: Option<SourceId>,
     /// `meters.toml`.
     pub meters: Option<SourceId>,
+    /// `devices.toml`. It is read by [`crate::read_devices`], before the job: its tubes have to be
+    /// fitted in between.
+    pub devices: Option<SourceId>,
     /// Files of readings.
     pub readings: Vec<SourceId>,
 }
@@ -41,8 +50,9 @@ pub struct JobRead {
     pub diagnostics: Vec<Diagnostic>,
 }
 
-/// Reads a whole job.
-pub fn read_job(sources: &Sources, parts: &JobSources) -> JobRead {
+/// Reads a whole job. `own` are the tube types that its `devices.toml` describes, fitted; the
+/// faults of that file are those of [`crate::read_devices`] and are not told again.
+pub fn read_job(sources: &Sources, parts: &JobSources, own: &[TubeType]) -> JobRead {
     let mut found = Vec::new();
     let out = &mut found;
     let settings = match parts.settings {
@@ -51,7 +61,7 @@ pub fn read_job(sources: &Sources, parts: &JobSources) -> JobRead {
     };
     let (circuit, netlist_faulty) = match parts.netlist {
         Some(id) => {
-            let netlist = read_netlist(sources, id);
+            let netlist = read_netlist(sources, id, own);
             let faulty = netlist.diagnostics.iter().any(Diagnostic::is_error);
             out.extend(netlist.diagnostics);
             (netlist.circuit, faulty)
@@ -82,7 +92,7 @@ pub fn read_job(sources: &Sources, parts: &JobSources) -> JobRead {
         meters_whole,
     };
     let (bench_meters, bench_default) = bench(&settings, &desk, out);
-    let manual = manual(sources, parts, &settings, &desk, out);
+    let manual = manual((sources, parts), own, &settings, &desk, out);
     let mut readings = Readings::default();
     for id in &parts.readings {
         let against = (&manual, &bench_default);
@@ -186,8 +196,8 @@ fn unstated(settings: &JobSettings) -> DefaultMeter {
 }
 
 fn manual(
-    sources: &Sources,
-    parts: &JobSources,
+    (sources, parts): (&Sources, &JobSources),
+    own: &[TubeType],
     settings: &JobSettings,
     desk: &Desk<'_>,
     out: &mut Vec<Diagnostic>,
@@ -203,19 +213,51 @@ fn manual(
         meter,
         tolerance: settings.documented.tolerance,
     };
-    let Some(id) = parts.manual else {
+    let charts = [
+        (parts.pin_chart, ChartOf::Volts),
+        (parts.pin_chart_ohms, ChartOf::Ohms),
+    ];
+    let mut manual = match parts.manual {
+        Some(id) => read_manual(sources, id, desk, &defaults, out),
+        None => Manual {
+            whole: true,
+            ..Manual::default()
+        },
+    };
+    if parts.manual.is_none() && charts.iter().all(|(id, _)| id.is_none()) {
         let message = format!("the job has no {}", settings.manual.name);
-        let help = "make a table of the manual's test points; its header row: \
-                    point,at,value,meter,range";
+        let help = format!(
+            "make a table of the manual's test points; its header row: \
+             point,at,value,meter,range; a socket chart goes into {}",
+            settings.pin_chart.name
+        );
         out.push(Diagnostic::of_job(message).help(help));
         return Manual::default();
+    }
+    let by = Charting {
+        sources,
+        desk,
+        defaults: &defaults,
+        own,
     };
-    read_manual(sources, id, desk, &defaults, out)
+    for (id, of) in charts {
+        if let Some(id) = id {
+            read_pin_chart(&by, id, of, &mut manual, out);
+        }
+    }
+    manual
 }
 
 /// File by file in the order in which they are read, each in the order of its text.
 fn sort(found: &mut [Diagnostic], parts: &JobSources) {
-    let files = [parts.settings, parts.netlist, parts.meters, parts.manual];
+    let files = [
+        parts.settings,
+        parts.netlist,
+        parts.meters,
+        parts.manual,
+        parts.pin_chart,
+        parts.pin_chart_ohms,
+    ];
     let order: Vec<SourceId> = files
         .into_iter()
         .flatten()

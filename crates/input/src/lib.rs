@@ -3,6 +3,7 @@
 //! Texts come in as values ([`Sources`]); a [`circuit::Job`] and every [`Diagnostic`] found go
 //! out. It knows where each word stood and nothing of files, terminals or equations.
 
+mod devices;
 mod diagnostic;
 mod job;
 mod meters;
@@ -14,6 +15,7 @@ mod table;
 mod values;
 mod words;
 
+pub use devices::{read_devices, DevicesRead, OwnTube};
 pub use diagnostic::{Diagnostic, Severity};
 pub use job::{read_job, JobRead, JobSources};
 pub use meters::{find_meter, read_meters, MeterNameError};

@@ -70,6 +70,17 @@ impl Words {
         }
     }
 
+    /// A byte range of the words as words of their own.
+    pub fn cut(&self, range: Range<usize>) -> Words {
+        let text = self.text.get(range.clone()).unwrap_or("");
+        let start = range.start + (text.len() - text.trim_start().len());
+        Words {
+            text: text.trim().to_owned(),
+            span: self.part(&(start..start + text.trim().len())),
+            verbatim: self.verbatim,
+        }
+    }
+
     /// Whether there are none.
     pub fn is_blank(&self) -> bool {
         self.text.is_empty()

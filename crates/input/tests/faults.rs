@@ -2,19 +2,27 @@
 //!
 //! A case is one file in `tests/faults`. `=== manual.csv` starts a file of the job; a file that the case
 //! does not give is that of `tests/faults/base`, unless `=== manual.csv absent` says that there is none.
+//! The tubes of `devices.toml` are used unfitted: their fit is not the readers' business.
 //! `=== expected` starts the diagnostics in their order, and no other may be drawn:
 //! `error manual.csv:2:5 how the message starts`; below it, if wanted, `help: some words of the help`.
 
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
-use input::{read_job, Diagnostic, JobRead, JobSources, Severity, Sources, Span};
+use circuit::TubeType;
+use input::{
+    read_devices, read_job, DevicesRead, Diagnostic, JobRead, JobSources, OwnTube, Severity,
+    Sources, Span,
+};
 
-const FILES: [&str; 5] = [
+const FILES: [&str; 8] = [
     "job.toml",
+    "devices.toml",
     "circuit.netlist",
     "meters.toml",
     "manual.csv",
+    "pin-chart.csv",
+    "pin-chart-ohms.csv",
     "readings.csv",
 ];
 const BASE: [&str; 3] = ["job.toml", "circuit.netlist", "manual.csv"];
@@ -58,12 +66,31 @@ fn read(sections: &[(String, String)]) -> (Sources, JobRead) {
         match file {
             "job.toml" => parts.settings = id,
             "circuit.netlist" => parts.netlist = id,
+            "devices.toml" => parts.devices = id,
             "meters.toml" => parts.meters = id,
             "manual.csv" => parts.manual = id,
+            "pin-chart.csv" => parts.pin_chart = id,
+            "pin-chart-ohms.csv" => parts.pin_chart_ohms = id,
             _ => parts.readings.extend(id),
         }
     }
-    let read = read_job(&sources, &parts);
+    let devices = parts
+        .devices
+        .map_or_else(DevicesRead::default, |id| read_devices(&sources, id));
+    let own: Vec<TubeType> = devices
+        .tubes
+        .iter()
+        .filter_map(OwnTube::stand_in)
+        .chain(devices.stand_ins)
+        .collect();
+    let job = read_job(&sources, &parts, &own);
+    let mut diagnostics = devices.diagnostics;
+    let faulty = diagnostics.iter().any(Diagnostic::is_error);
+    diagnostics.extend(job.diagnostics);
+    let read = JobRead {
+        job: job.job.filter(|_| !faulty),
+        diagnostics,
+    };
     (sources, read)
 }
 
@@ -160,7 +187,7 @@ fn every_case_draws_its_diagnostics_in_order_and_no_others() {
     assert!(report.is_empty(), "\n{report}");
     // A folder that was moved or emptied must not pass.
     assert!(
-        cases >= 15 && faults >= 60,
+        cases >= 25 && faults >= 140,
         "{cases} cases, {faults} faults"
     );
 }

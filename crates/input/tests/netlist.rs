@@ -11,7 +11,7 @@ const TEXT: &str = include_str!("good/linear.netlist");
 fn read(text: &str) -> Netlist {
     let mut sources = Sources::default();
     let id = sources.add("circuit.netlist", text);
-    read_netlist(&sources, id)
+    read_netlist(&sources, id, &[])
 }
 
 fn part<'n>(netlist: &'n Netlist, name: &str) -> &'n Part {

@@ -88,23 +88,45 @@ impl Factor {
 
 /// The equation met worst. A comparison with NaN is false, so an answer that is not a number is
 /// reported as infinitely wrong.
+///
+/// The yardstick of an equation is its largest term. Where all of its terms are next to nothing
+/// beside what its coefficients make of the largest unknown (a grid that no current reaches, say)
+/// they are rounding themselves, and the yardstick is that product
+/// (M. Arioli, J. W. Demmel, I. S. Duff, "Solving sparse linear systems with sparse backward
+/// error", SIAM J. Matrix Anal. Appl. 10 (1989) 165; from memory).
 fn worst_miss(matrix: &DMatrix<f64>, x: &DVector<f64>, right: &DVector<f64>) -> Miss {
     let mut sums = -right;
     let mut largest = right.abs();
+    let mut coefficient = DVector::<f64>::zeros(right.len());
     // Column by column, as the matrix lies in memory.
     for (column, value) in matrix.column_iter().zip(x.iter()) {
-        for (row, entry) in column.iter().enumerate() {
+        let rows = sums.iter_mut().zip(largest.iter_mut());
+        for ((entry, (sum, most)), size) in column.iter().zip(rows).zip(coefficient.iter_mut()) {
             let term = entry * value;
-            sums[row] += term;
-            largest[row] = largest[row].max(term.abs());
+            *sum += term;
+            if term.abs() > *most {
+                *most = term.abs();
+            }
+            if entry.abs() > *size {
+                *size = entry.abs();
+            }
         }
     }
+    // τ = 1000·n·ε
+    let negligible = 1e3 * x.len() as f64 * f64::EPSILON;
+    let unknown = x.amax();
     let mut worst = Miss { row: 0, share: 0.0 };
     for (row, (sum, largest)) in sums.iter().zip(largest.iter()).enumerate() {
+        let whole = coefficient[row] * unknown;
+        let yardstick = if *largest > negligible * whole {
+            *largest
+        } else {
+            whole
+        };
         let share = if *sum == 0.0 {
             0.0
         } else {
-            sum.abs() / largest
+            sum.abs() / yardstick
         };
         if share > worst.share || share.is_nan() {
             worst = Miss {

@@ -19,6 +19,11 @@ pub(super) enum Class {
     Generator,
     Lamp,
     Contact(ContactKind),
+    Tube,
+    Diode,
+    Regulator,
+    NeonLamp,
+    Transistor,
 }
 
 /// Why no kind could be told.
@@ -31,7 +36,7 @@ pub(super) enum Unclassed {
 }
 
 /// Class letters of IEEE 315 and what they hint at.
-const LETTERS: [(&str, Class); 11] = [
+const LETTERS: [(&str, Class); 17] = [
     ("R", Class::Resistor),
     ("RT", Class::Resistor),
     ("C", Class::Capacitor),
@@ -43,18 +48,16 @@ const LETTERS: [(&str, Class); 11] = [
     ("DS", Class::Lamp),
     ("S", Class::Contact(ContactKind::Switch)),
     ("F", Class::Contact(ContactKind::Fuse)),
+    ("V", Class::Tube),
+    ("CR", Class::Diode),
+    ("D", Class::Diode),
+    ("SR", Class::Diode),
+    ("VR", Class::Regulator),
+    ("Q", Class::Transistor),
 ];
 
 /// Class letters of IEEE 315 whose parts are not read yet.
-const LATER_LETTERS: [(&str, &str); 7] = [
-    ("V", "electron tubes"),
-    ("Q", "transistors"),
-    ("CR", "diodes"),
-    ("D", "diodes"),
-    ("VR", "voltage-regulator diodes"),
-    ("RV", "varistors"),
-    ("U", "integrated circuits"),
-];
+const LATER_LETTERS: [(&str, &str); 2] = [("RV", "varistors"), ("U", "integrated circuits")];
 
 /// Words that name a kind.
 const WORDS: [(&str, Class); 20] = [
@@ -80,12 +83,22 @@ const WORDS: [(&str, Class); 20] = [
     ("closed", Class::Contact(ContactKind::Switch)),
 ];
 
-/// Words that name a kind not read yet.
-const LATER_WORDS: [(&str, &str); 4] = [
-    ("zener", "voltage-regulator diodes"),
-    ("germanium", "diodes"),
-    ("silicon", "diodes"),
-    ("selenium", "rectifiers"),
+/// Words that name a kind of device and say more than that.
+const DEVICE_WORDS: [(&str, Class); 7] = [
+    ("triode", Class::Tube),
+    ("zener", Class::Regulator),
+    ("neon", Class::NeonLamp),
+    ("npn", Class::Transistor),
+    ("pnp", Class::Transistor),
+    ("n-jfet", Class::Transistor),
+    ("p-jfet", Class::Transistor),
+];
+
+/// Materials of rectifiers; after the letter of a transistor they are its own material.
+const MATERIALS: [(&str, Class); 3] = [
+    ("germanium", Class::Diode),
+    ("silicon", Class::Diode),
+    ("selenium", Class::Diode),
 ];
 
 impl Class {
@@ -103,6 +116,11 @@ impl Class {
             Class::Lamp => "lamp",
             Class::Contact(ContactKind::Switch) => "switch",
             Class::Contact(ContactKind::Fuse) => "fuse",
+            Class::Tube => "tube",
+            Class::Diode => "diode",
+            Class::Regulator => "regulator",
+            Class::NeonLamp => "neon lamp",
+            Class::Transistor => "transistor",
         }
     }
 
@@ -122,6 +140,10 @@ impl Class {
 pub(super) fn classify(letters: &str, items: &[Item<'_>]) -> Result<Class, Unclassed> {
     let bare = || items.iter().filter(|item| item.kind == ItemKind::Word);
     let hint = find(&LETTERS, letters);
+    // `neon lamp` is a device rather than a filament lamp, `npn silicon` no diode.
+    if let Some(class) = bare().find_map(|item| find(&DEVICE_WORDS, item.text)) {
+        return Ok(class);
+    }
     for item in bare() {
         if let Some(class) = find(&WORDS, item.text) {
             // A fuse, too, is open or closed.
@@ -130,8 +152,10 @@ pub(super) fn classify(letters: &str, items: &[Item<'_>]) -> Result<Class, Uncla
                 _ => class,
             });
         }
-        if let Some(later) = find(&LATER_WORDS, item.text) {
-            return Err(Unclassed::Later(later));
+        if hint != Some(Class::Transistor) {
+            if let Some(class) = find(&MATERIALS, item.text) {
+                return Ok(class);
+            }
         }
     }
     if let Some(later) = find(&LATER_LETTERS, letters) {
@@ -185,14 +209,26 @@ mod tests {
     }
 
     #[test]
+    fn devices_are_told_by_their_letters_and_their_words() {
+        for (letters, text, class) in [
+            ("V", "12AX7", Class::Tube),
+            ("X", "selenium 8 plates", Class::Diode),
+            ("CR", "1N34A", Class::Diode),
+            ("VR", "zener 9.1V", Class::Regulator),
+            ("DS", "lamp neon 65V", Class::NeonLamp),
+            ("Q", "silicon npn hfe=100", Class::Transistor),
+            ("Q", "germanium 2N404", Class::Transistor),
+            ("X", "pnp germanium", Class::Transistor),
+        ] {
+            assert_eq!(classified(letters, text), Ok(class), "{letters} {text}");
+        }
+    }
+
+    #[test]
     fn kinds_of_later_versions_are_told_from_strangers() {
         assert_eq!(
-            classified("V", "12AX7"),
-            Err(Unclassed::Later("electron tubes"))
-        );
-        assert_eq!(
-            classified("X", "selenium"),
-            Err(Unclassed::Later("rectifiers"))
+            classified("U", "741"),
+            Err(Unclassed::Later("integrated circuits"))
         );
         assert_eq!(classified("K", "5k"), Err(Unclassed::Letters("K".into())));
     }

@@ -1,7 +1,7 @@
 //! The netlist reader: the text of `circuit.netlist` to a circuit and all that is wrong with it.
 //!
 //! It runs in three steps. Every line becomes a statement ([`statement`]), every part statement
-//! a part with its values and terminals ([`part`], [`terminals`]), and then the drawing as a whole
+//! a part with its values and terminals ([`part`], [`terminals`], of a tube [`socket`]), and then the drawing as a whole
 //! is looked at ([`check`]). A faulty line is reported and the next one read. It refuses to know
 //! files, test-point tables and how a part behaves.
 
@@ -9,6 +9,7 @@ mod check;
 mod class;
 mod connections;
 mod designator;
+mod draw;
 mod findings;
 mod items;
 mod leftover;
@@ -16,9 +17,12 @@ mod lex;
 mod part;
 mod read;
 mod settings;
+mod socket;
 mod split;
 mod statement;
+mod terminal_faults;
 mod terminals;
+mod types;
 mod values;
 
 pub use read::{read_netlist, Netlist};

@@ -7,20 +7,15 @@
 use std::collections::HashMap;
 use std::ops::Range;
 
-use circuit::{Circuit, CircuitBuilder, NodeId, Origin, Part, PartId};
+use circuit::{Circuit, CircuitBuilder, NodeId, PartId, TubeType};
 
 use super::check;
-use super::class::{classify, known_letters, Unclassed};
-use super::connections::{check_name, connections, is_node_name, Connections};
-use super::designator::{class_letters, is_test_point};
+use super::connections::check_name;
+use super::designator::is_test_point;
 use super::findings::Findings;
-use super::items::{items, ItemKind};
 use super::lex::{lines, Line, Word};
-use super::part;
-use super::split::split;
+use super::socket::{tie, Rack, Tie};
 use super::statement::{statement, Statement};
-use super::terminals::place;
-use super::values::{Subject, Values};
 use crate::diagnostic::Diagnostic;
 use crate::source::{SourceId, Sources};
 
@@ -60,14 +55,23 @@ pub(super) struct Sheet<'a> {
     pub grounds: Vec<Word<'a>>,
     /// Test points: name and node.
     pub points: Vec<(Word<'a>, Word<'a>)>,
-    file: &'a str,
+    /// Pins that no section of their tube needs.
+    pub ties: Vec<Tie<'a>>,
+    /// Label of the text.
+    pub file: &'a str,
+    /// Tube types of the job.
+    pub own: &'a [TubeType],
+    /// Sockets so far.
+    pub rack: Rack,
+    /// Words of lines that could not be read.
+    pub unreadable: Vec<Vec<Word<'a>>>,
     title: Option<Range<usize>>,
     designators: HashMap<String, Range<usize>>,
-    unreadable: Vec<Vec<Word<'a>>>,
 }
 
-/// Reads one of the job's texts as a netlist.
-pub fn read_netlist(sources: &Sources, id: SourceId) -> Netlist {
+/// Reads one of the job's texts as a netlist. Tube types of the job, `own`, come before those of
+/// the catalogue.
+pub fn read_netlist(sources: &Sources, id: SourceId, own: &[TubeType]) -> Netlist {
     let source = sources.get(id);
     let mut findings = Findings::new(id);
     let mut sheet = Sheet {
@@ -76,14 +80,18 @@ pub fn read_netlist(sources: &Sources, id: SourceId) -> Netlist {
         stated: Vec::new(),
         grounds: Vec::new(),
         points: Vec::new(),
+        ties: Vec::new(),
         file: &source.label,
+        own,
+        rack: Rack::default(),
+        unreadable: Vec::new(),
         title: None,
         designators: HashMap::new(),
-        unreadable: Vec::new(),
     };
     for line in lines(&source.text) {
         sheet.line(&line, &mut findings);
     }
+    tie(&mut sheet);
     sheet.mention_in_passing();
     let circuit = check::drawing(sheet, &mut findings);
     Netlist {
@@ -180,91 +188,6 @@ impl<'a> Sheet<'a> {
         self.unreadable.push(body);
     }
 
-    fn part(
-        &mut self,
-        line: &Line<'a>,
-        name: &Word<'a>,
-        body: &[Word<'a>],
-        findings: &mut Findings,
-    ) {
-        let Some(halves) = split(body, findings) else {
-            self.unreadable.push(body.to_vec());
-            return;
-        };
-        let letters = class_letters(&name.text.replace(char::is_whitespace, ""));
-        let items = items(self.text, &halves.values);
-        let class = match classify(&letters.unwrap_or_default(), &items) {
-            Ok(class) => class,
-            Err(unclassed) => {
-                say_unclassed(name, unclassed, findings);
-                let read = connections(&halves.connections, findings);
-                let mentions = self.mentions(&read);
-                self.stated.push(unconnected(name, None, mentions));
-                return;
-            }
-        };
-        let subject = Subject {
-            name: name.text,
-            bytes: name.bytes.clone(),
-            noun: class.noun(),
-        };
-        // `220k a b`: the strangers among the values are the lost connections, and reported.
-        let ends_in_word = items.last().is_some_and(|item| item.kind == ItemKind::Word);
-        let (kind, valued) = part::read(class, Values::new(subject.clone(), items, findings));
-        let mut read = connections(&halves.connections, findings);
-        read.faulty |= !valued && ends_in_word && halves.connections.is_empty();
-        let placed = place(&kind, &subject, &read, findings);
-        let connected = placed.is_some();
-        let mentions = match placed {
-            Some(words) => self.register(words.iter()),
-            None => self.mentions(&read),
-        };
-        if read.faulty {
-            self.unreadable.push(body.to_vec());
-        }
-        let count = kind.terminals().len();
-        let mut nodes: Vec<NodeId> = mentions.iter().map(|(node, _)| *node).take(count).collect();
-        // A part without any node still keeps its name, for other files to find.
-        let some = (!self.builder.peek().nodes().is_empty()).then_some(NodeId(0));
-        let Some(last) = nodes.last().copied().or(some) else {
-            self.stated.push(unconnected(name, None, mentions));
-            return;
-        };
-        nodes.resize(count, last);
-        let part = self.builder.part(Part {
-            designator: name.text.replace(char::is_whitespace, ""),
-            kind,
-            nodes,
-            origin: Origin {
-                file: self.file.to_owned(),
-                line: line.number,
-            },
-        });
-        self.stated.push(Stated {
-            connected,
-            valued,
-            ..unconnected(name, Some(part), mentions)
-        });
-    }
-
-    /// The nodes of connections, whatever the terminals; words that cannot name one are left out.
-    fn mentions(&mut self, read: &Connections<'a>) -> Vec<(NodeId, Range<usize>)> {
-        let words = read.list.iter().flat_map(|connection| connection.nodes());
-        self.register(words.filter(|word| is_node_name(word.text)))
-    }
-
-    fn register<'w>(
-        &mut self,
-        words: impl Iterator<Item = &'w Word<'a>>,
-    ) -> Vec<(NodeId, Range<usize>)>
-    where
-        'a: 'w,
-    {
-        words
-            .map(|word| (self.builder.node(word.text), word.bytes.clone()))
-            .collect()
-    }
-
     /// Known nodes among the words of lines that could not be read count as mentioned there: one
     /// slip must not make every node of its line look unconnected.
     fn mention_in_passing(&mut self) {
@@ -287,39 +210,4 @@ impl<'a> Sheet<'a> {
             });
         }
     }
-}
-
-fn unconnected(
-    name: &Word<'_>,
-    part: Option<PartId>,
-    mentions: Vec<(NodeId, Range<usize>)>,
-) -> Stated {
-    Stated {
-        part,
-        bytes: name.bytes.clone(),
-        mentions,
-        connected: false,
-        valued: false,
-    }
-}
-
-fn say_unclassed(name: &Word<'_>, unclassed: Unclassed, findings: &mut Findings) {
-    let (message, help) = match unclassed {
-        Unclassed::Later(kind) => (
-            format!("{} cannot be read: this version knows no {kind}", name.text),
-            "leave the part out for now, and say so in a comment".to_owned(),
-        ),
-        Unclassed::Letters(letters) => (
-            format!("what {} is cannot be told from '{letters}'", name.text),
-            format!(
-                "say it after the colon (`resistor`, `lamp`), or use one of {}",
-                known_letters()
-            ),
-        ),
-    };
-    let found = findings
-        .error(&name.bytes, message)
-        .label("unknown part")
-        .help(help);
-    findings.push(found);
 }

@@ -158,7 +158,7 @@ mod tests {
             "ground c\nR9: pot 10k at 50%, cw=a, wiper=b, ccw=c\nS1: open, a to b\nR1: 1k, a to c";
         let mut sources = Sources::default();
         let id = sources.add("x.netlist", text);
-        read_netlist(&sources, id).circuit
+        read_netlist(&sources, id, &[]).circuit
     }
 
     #[test]

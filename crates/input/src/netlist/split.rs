@@ -7,7 +7,29 @@ use super::findings::Findings;
 use super::lex::Word;
 
 /// Words that stand before `=` in connections and never in values.
-const TERMINAL_WORDS: [&str; 5] = ["cw", "wiper", "ccw", "plus", "minus"];
+const TERMINAL_WORDS: [&str; 21] = [
+    "cw",
+    "wiper",
+    "ccw",
+    "plus",
+    "minus",
+    "plate",
+    "plate1",
+    "plate2",
+    "grid",
+    "grid1",
+    "grid2",
+    "screen",
+    "cathode",
+    "diode1",
+    "diode2",
+    "anode",
+    "emitter",
+    "base",
+    "collector",
+    "drain",
+    "gate",
+];
 
 /// Words before the two ends of a winding.
 pub(super) const WINDINGS: [&str; 2] = ["primary", "secondary"];
@@ -63,7 +85,9 @@ pub(super) fn split<'a>(body: &[Word<'a>], findings: &mut Findings) -> Option<Ha
 /// Where connections begin among words that should hold none.
 fn connections_within(words: &[Word<'_>]) -> Option<usize> {
     let terminal = words.windows(2).position(|pair| {
-        pair[1].text == "=" && TERMINAL_WORDS.iter().any(|known| pair[0].is(known))
+        // No option is called by a number, but a base pin is.
+        let pin = pair[0].text.bytes().all(|byte| byte.is_ascii_digit());
+        pair[1].text == "=" && (pin || TERMINAL_WORDS.iter().any(|known| pair[0].is(known)))
     });
     let link = words.iter().skip(1).position(|word| word.is("to"));
     let ends = link.map(|before| {
@@ -101,6 +125,8 @@ mod tests {
     fn a_forgotten_comma_is_found_by_what_follows() {
         assert_eq!(halves("220k a to b"), (Some((1, 3)), 1));
         assert_eq!(halves("9V plus=a, minus=b"), (Some((1, 7)), 1));
+        assert_eq!(halves("6AQ5 1=grid2, 2=cath2"), (Some((1, 7)), 1));
+        assert_eq!(halves("2N404 base=b, emitter=e"), (Some((1, 7)), 1));
         assert_eq!(
             halves("26:1 primary a to b, secondary c to d"),
             (Some((1, 9)), 1)

@@ -3,16 +3,14 @@
 //! The kind of part and its written connections come in; the node words in the order of
 //! [`PartKind::terminals`] go out. Missing, doubled and unknown terminals are reported.
 
-use std::ops::Range;
-
 use circuit::{DeviceClass, PartKind};
 
 use super::connections::{Connection, Connections};
 use super::findings::Findings;
 use super::lex::Word;
 use super::split::WINDINGS;
+use super::terminal_faults::{lacking, twice, unconnected, unknown};
 use super::values::Subject;
-use crate::nearest::did_you_mean;
 
 /// How the terminals of a kind are written.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -119,26 +117,6 @@ pub(super) fn place<'a>(
     sound.then(|| nodes.collect())
 }
 
-/// Reports that a part has no connections, unless they were reported as unreadable.
-pub(super) fn unconnected(
-    example: &str,
-    subject: &Subject<'_>,
-    connections: &Connections<'_>,
-    findings: &mut Findings,
-) {
-    if connections.faulty {
-        return;
-    }
-    let found = findings
-        .error(
-            &subject.bytes,
-            format!("{} has no connections", subject.name),
-        )
-        .label("connected to nothing")
-        .help(format!("after the values write a comma and `{example}`"));
-    findings.push(found);
-}
-
 /// The two nodes of a part with two ends.
 fn ends<'a>(
     subject: &Subject<'_>,
@@ -182,62 +160,6 @@ fn slot_name<'c, 'a>(form: &Form<'_>, connection: &'c Connection<'a>) -> Option<
         (Form::Windings(_), Connection::Ends { label, .. }) => label.as_ref(),
         _ => None,
     }
-}
-
-fn unknown(name: &Word<'_>, slots: &[&str], subject: &Subject<'_>, findings: &mut Findings) {
-    let all = || format!("its terminals are {}", slots.join(", "));
-    let help = did_you_mean(name.text, slots.iter().copied()).unwrap_or_else(all);
-    let message = format!("a {} has no terminal '{}'", subject.noun, name.text);
-    let found = findings
-        .error(&name.bytes, message)
-        .label("unknown terminal")
-        .help(help);
-    findings.push(found);
-}
-
-/// Reports a terminal that has been connected before.
-pub(super) fn twice(
-    name: &Word<'_>,
-    first: &Range<usize>,
-    subject: &Subject<'_>,
-    findings: &mut Findings,
-) {
-    let message = format!(
-        "terminal '{}' of {} is connected twice",
-        name.text, subject.name
-    );
-    let found = findings
-        .error(&name.bytes, message)
-        .label("the second time")
-        .help("a terminal is on one node: leave one of them out")
-        .related(findings.at(first), "the first time");
-    findings.push(found);
-}
-
-fn lacking(kind: &PartKind, missing: &[&str], subject: &Subject<'_>, findings: &mut Findings) {
-    let quoted: Vec<String> = missing.iter().map(|name| format!("'{name}'")).collect();
-    let plural = if missing.len() > 1 {
-        "terminals"
-    } else {
-        "terminal"
-    };
-    let message = format!(
-        "{} lacks its {plural} {}",
-        subject.name,
-        quoted.join(" and ")
-    );
-    let help = match kind {
-        PartKind::Potentiometer(_) => {
-            "of a rheostat, put the free end on the node of the wiper".to_owned()
-        }
-        PartKind::Transformer(_) => format!("add `{} NODE to NODE`", missing.join("`, `")),
-        _ => format!("add `{}=NODE`", missing.join("=NODE`, `")),
-    };
-    let found = findings
-        .error(&subject.bytes, message)
-        .label("not fully connected")
-        .help(help);
-    findings.push(found);
 }
 
 #[cfg(test)]

@@ -32,8 +32,14 @@ pub struct JobSettings {
     pub netlist: Named,
     /// The manual's file, `manual.csv` unless named.
     pub manual: Named,
+    /// The manual's socket chart, `pin-chart.csv` unless named.
+    pub pin_chart: Named,
+    /// The manual's socket chart of resistances, `pin-chart-ohms.csv` unless named.
+    pub pin_chart_ohms: Named,
     /// The file of the job's own meters, `meters.toml` unless named.
     pub meters: Named,
+    /// The file of tube types that the catalogue lacks, `devices.toml` unless named.
+    pub devices: Named,
     /// The files of readings, `readings.csv` unless named.
     pub readings: Vec<Named>,
     /// How the manual's values were taken.
@@ -74,7 +80,10 @@ impl Default for JobSettings {
             title: None,
             netlist: Named::default_of("circuit.netlist"),
             manual: Named::default_of("manual.csv"),
+            pin_chart: Named::default_of("pin-chart.csv"),
+            pin_chart_ohms: Named::default_of("pin-chart-ohms.csv"),
             meters: Named::default_of("meters.toml"),
+            devices: Named::default_of("devices.toml"),
             readings: vec![Named::default_of("readings.csv")],
             documented: DocumentedSettings::default(),
             bench: BenchSettings::default(),
@@ -101,12 +110,15 @@ impl From<Words> for Named {
     }
 }
 
-const TOP: [&str; 7] = [
+const TOP: [&str; 10] = [
     "title",
     "netlist",
     "manual",
+    "pin-chart",
+    "pin-chart-ohms",
     "readings",
     "meters",
+    "devices",
     "as-documented",
     "on-the-bench",
 ];
@@ -129,7 +141,10 @@ pub fn read_settings(sources: &Sources, id: SourceId) -> (JobSettings, Vec<Diagn
     for (key, file) in [
         ("netlist", &mut settings.netlist),
         ("manual", &mut settings.manual),
+        ("pin-chart", &mut settings.pin_chart),
+        ("pin-chart-ohms", &mut settings.pin_chart_ohms),
         ("meters", &mut settings.meters),
+        ("devices", &mut settings.devices),
     ] {
         if let Some(name) = name(&top, key, out) {
             *file = name;

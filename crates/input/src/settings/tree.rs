@@ -232,6 +232,52 @@ impl<'s> Entry<'s> {
         all_read.map(|()| list)
     }
 
+    /// The value as words, where a bare number is as good as one in quotes.
+    pub fn number(&self, out: &mut Vec<Diagnostic>) -> Result<Words, Reported> {
+        match self.value.get_ref() {
+            DeValue::Integer(_) | DeValue::Float(_) => {
+                let raw = self.span().bytes;
+                let written = self.section.text.get(raw.clone()).unwrap_or("");
+                let text = self.section.text;
+                Ok(Words::new(self.section.source, text, raw, written))
+            }
+            _ => self.words(out),
+        }
+    }
+
+    /// The sections of a list of them, such as each `[[6ZZ9.point]]`; one section is a list of one.
+    pub fn sections(&self, out: &mut Vec<Diagnostic>) -> Result<Vec<Section<'s>>, Reported> {
+        if let Some(section) = self.section() {
+            return Ok(vec![section]);
+        }
+        let Some(array) = self.value.get_ref().as_array() else {
+            return Err(self.wrong_kind(self.value, "a section", out));
+        };
+        let mut sections = Vec::new();
+        let mut all_read = Ok(());
+        for (index, value) in array.iter().enumerate() {
+            match value.get_ref().as_table() {
+                Some(table) => sections.push(Section {
+                    source: self.section.source,
+                    text: self.section.text,
+                    name: format!("{} {}", self.name_within(), index + 1),
+                    span: self.place(value),
+                    table,
+                }),
+                None => all_read = Err(self.wrong_kind(value, "a section", out)),
+            }
+        }
+        all_read.map(|()| sections)
+    }
+
+    /// `[outer.key]`
+    fn name_within(&self) -> String {
+        match self.section.name.strip_suffix(']') {
+            Some(outer) => format!("{outer}.{}]", self.key),
+            None => format!("[{}]", self.key),
+        }
+    }
+
     /// The value as a count of at least one.
     pub fn count(&self, out: &mut Vec<Diagnostic>) -> Result<u32, Reported> {
         let read = self
@@ -248,14 +294,10 @@ impl<'s> Entry<'s> {
     /// The value as a section of its own, if it is one.
     pub fn section(&self) -> Option<Section<'s>> {
         let table = self.value.get_ref().as_table()?;
-        let name = match self.section.name.strip_suffix(']') {
-            Some(outer) => format!("{outer}.{}]", self.key),
-            None => format!("[{}]", self.key),
-        };
         Some(Section {
             source: self.section.source,
             text: self.section.text,
-            name,
+            name: self.name_within(),
             span: self.key_span.clone(),
             table,
         })

@@ -4,6 +4,8 @@
 //! Goes out: rows, and a diagnostic for each column or row that does not fit. What a cell means is
 //! the business of the table's own reader.
 
+use std::borrow::Cow;
+
 use crate::diagnostic::Diagnostic;
 use crate::nearest::nearest;
 use crate::source::{SourceId, Sources, Span};
@@ -18,12 +20,37 @@ pub(crate) struct Layout {
     pub needed: &'static [&'static str],
     /// A needed column, and the column in whose presence the table can do without it.
     pub replaceable: Option<(&'static str, &'static str)>,
+    /// Columns beside the known ones.
+    pub numbered: Numbered,
+}
+
+/// Whether numbers are column names too.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Numbered {
+    /// They are not.
+    No,
+    /// Each stands for a pin, and a table without any is no chart.
+    Pins,
+}
+
+/// The name of a column.
+type Name = Cow<'static, str>;
+
+impl Layout {
+    /// Its columns for messages.
+    fn names(&self) -> Vec<&'static str> {
+        let mut names = self.known.to_vec();
+        if self.numbered == Numbered::Pins {
+            names.splice(1..1, ["1", "2", "3 …"]);
+        }
+        names
+    }
 }
 
 /// A table of rows.
 pub(crate) struct Table {
     /// Column names in the order of the cells; none for a column that is not known.
-    columns: Vec<Option<&'static str>>,
+    columns: Vec<Option<Name>>,
     /// Its rows.
     pub rows: Vec<Row>,
 }
@@ -40,11 +67,30 @@ pub(crate) struct Row {
 impl Table {
     /// The words in a column of a row, blank where the table lacks the column.
     pub fn words(&self, row: &Row, column: &str) -> Words {
-        let index = self.columns.iter().position(|name| *name == Some(column));
+        let index = self
+            .columns
+            .iter()
+            .position(|name| name.as_deref() == Some(column));
         index
             .and_then(|index| row.cells.get(index))
             .cloned()
             .unwrap_or_else(|| Words::blank(row.span.source, row.span.bytes.start))
+    }
+
+    /// Pins that have a column, each once, in the order of the header.
+    pub fn pins(&self) -> Vec<u8> {
+        let mut pins: Vec<u8> = Vec::new();
+        for pin in self
+            .columns
+            .iter()
+            .flatten()
+            .filter_map(|name| name.parse().ok())
+        {
+            if !pins.contains(&pin) {
+                pins.push(pin);
+            }
+        }
+        pins
     }
 }
 
@@ -66,7 +112,7 @@ pub(crate) fn read_table(
         let message = "the table has no header row";
         let help = format!(
             "start with a row of column names: {}",
-            layout.known.join(",")
+            layout.names().join(",")
         );
         out.push(Diagnostic::error(Span::new(id, 0..0), message).help(help));
         return None;
@@ -91,19 +137,29 @@ fn known_columns(found: &[Record], layout: &Layout) -> usize {
         .map_or(0, |header| header.cells.iter().filter(is_known).count())
 }
 
-fn known_column(text: &str, layout: &Layout) -> Option<&'static str> {
-    layout
-        .known
-        .iter()
-        .copied()
-        .find(|name| name.eq_ignore_ascii_case(text))
+fn known_column(text: &str, layout: &Layout) -> Option<Name> {
+    let mut known = layout.known.iter().copied();
+    let named = known.find(|name| name.eq_ignore_ascii_case(text));
+    named.map(Cow::Borrowed).or_else(|| match layout.numbered {
+        Numbered::Pins => pin(text).map(|pin| Cow::Owned(pin.to_string())),
+        Numbered::No => None,
+    })
+}
+
+/// `6`, `pin 6` or `6.` as the head of a column.
+fn pin(text: &str) -> Option<u8> {
+    let plain = text.to_lowercase();
+    let number = plain.strip_prefix("pin").unwrap_or(&plain);
+    let number = number.trim().trim_start_matches('#').trim_end_matches('.');
+    let digits = number.bytes().all(|byte| byte.is_ascii_digit());
+    number.parse().ok().filter(|pin| digits && *pin > 0)
 }
 
 fn read_header(
     header: &Record,
     layout: &Layout,
     out: &mut Vec<Diagnostic>,
-) -> Option<Vec<Option<&'static str>>> {
+) -> Option<Vec<Option<Name>>> {
     if let Some(quote) = &header.stray_quote {
         out.push(stray(quote.clone()));
         return None;
@@ -111,14 +167,16 @@ fn read_header(
     // Spreadsheets pad the header with blank cells; whatever stands under one has no column.
     let named = header.cells.iter().rposition(|cell| !cell.is_blank());
     let header_cells = header.cells.get(..=named?).unwrap_or_default();
-    let mut columns: Vec<Option<&'static str>> = header_cells
+    let mut columns: Vec<Option<Name>> = header_cells
         .iter()
         .map(|cell| known_column(&cell.text, layout))
         .collect();
     report_duplicates(header, &columns, out);
-    let replaced = layout
-        .replaceable
-        .filter(|(_, by)| columns.contains(&Some(*by)));
+    let has = |columns: &[Option<Name>], name: &str| {
+        let mut names = columns.iter().flatten();
+        names.any(|own| own.as_ref() == name)
+    };
+    let replaced = layout.replaceable.filter(|(_, by)| has(&columns, by));
     let is_needed = |name: &str| {
         layout.needed.contains(&name) && replaced.is_none_or(|(other, _)| other != name)
     };
@@ -131,7 +189,7 @@ fn read_header(
             out.push(Diagnostic::warning(cell.span.clone(), message));
             continue;
         }
-        let free = |name: &&&str| !columns.contains(&Some(**name));
+        let free = |name: &&&str| !has(&columns, name);
         let near = nearest(&cell.text, layout.known.iter().filter(free).copied());
         let needed = layout
             .known
@@ -140,14 +198,14 @@ fn read_header(
             .find(|name| Some(*name) == near);
         if let Some(name) = needed.filter(|name| is_needed(name)) {
             // One slip, one message: taken as meant, so that the rows can still be read.
-            columns[index] = Some(name);
+            columns[index] = Some(Cow::Borrowed(name));
             let message = format!("there is no column '{name}'");
             let help = format!("did you mean '{name}' by '{}'?", cell.text);
             out.push(Diagnostic::error(cell.span.clone(), message).help(help));
         } else {
             let message = format!("column '{}' is not known and is left aside", cell.text);
             let help = near.map(|name| format!("did you mean '{name}'?"));
-            let known = format!("the columns are: {}", layout.known.join(", "));
+            let known = format!("the columns are: {}", layout.names().join(", "));
             let warning = Diagnostic::warning(cell.span.clone(), message);
             out.push(warning.help(known).maybe_help(help));
         }
@@ -156,20 +214,27 @@ fn read_header(
         .needed
         .iter()
         .copied()
-        .filter(|name| is_needed(name) && !columns.contains(&Some(*name)))
+        .filter(|name| is_needed(name) && !has(&columns, name))
         .collect();
     for name in &missing {
         let message = format!("there is no column '{name}'");
-        let help = format!("the columns are: {}", layout.known.join(", "));
+        let help = format!("the columns are: {}", layout.names().join(", "));
         out.push(Diagnostic::error(row_span(header), message).help(help));
+    }
+    let pins = columns.iter().flatten().any(|name| pin(name).is_some());
+    if layout.numbered == Numbered::Pins && !pins {
+        let message = "there is no column of a pin";
+        let help = "head each column with the number of its pin: tube,1,2,3";
+        out.push(Diagnostic::error(row_span(header), message).help(help));
+        return None;
     }
     missing.is_empty().then_some(columns)
 }
 
-fn report_duplicates(header: &Record, columns: &[Option<&'static str>], out: &mut Vec<Diagnostic>) {
-    for (index, cell) in header.cells.iter().enumerate().take(columns.len()) {
-        let first = columns.iter().position(|name| *name == columns[index]);
-        if let (Some(name), Some(first)) = (columns[index], first.filter(|first| *first < index)) {
+fn report_duplicates(header: &Record, columns: &[Option<Name>], out: &mut Vec<Diagnostic>) {
+    for (index, (cell, name)) in header.cells.iter().zip(columns).enumerate() {
+        let first = columns.iter().position(|other| other == name);
+        if let (Some(name), Some(first)) = (name, first.filter(|first| *first < index)) {
             let message = format!("column '{name}' stands here a second time");
             let first = header.cells[first].span.clone();
             out.push(Diagnostic::error(cell.span.clone(), message).related(first, "first here"));
@@ -177,7 +242,7 @@ fn report_duplicates(header: &Record, columns: &[Option<&'static str>], out: &mu
     }
 }
 
-fn read_row(record: Record, columns: &[Option<&'static str>], out: &mut Vec<Diagnostic>) -> Row {
+fn read_row(record: Record, columns: &[Option<Name>], out: &mut Vec<Diagnostic>) -> Row {
     let span = row_span(&record);
     if let Some(quote) = &record.stray_quote {
         out.push(stray(quote.clone()));

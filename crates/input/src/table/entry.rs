@@ -11,7 +11,7 @@ use crate::netlist::parse_settings;
 use crate::table::desk::{DefaultMeter, Drawn};
 use crate::table::manual::{Point, RowDefaults, Wants};
 use crate::table::place::{self, Unplaced};
-use crate::table::row::{is_volts, RowReader};
+use crate::table::row::RowReader;
 use crate::values::{self, Reported};
 
 /// Quantities as manuals write them, besides the names of [`Quantity`]; blanks are left aside.
@@ -192,15 +192,11 @@ impl RowReader<'_> {
         defaults: &RowDefaults,
         out: &mut Vec<Diagnostic>,
     ) -> Result<Option<Tolerance>, Reported> {
-        match (self.filled("tolerance"), defaults.tolerance) {
-            (Some(words), _) => {
-                let what = self.what("tolerance");
-                values::tolerance(&words, &what, quantity.unit(), out).map(Some)
-            }
-            (None, Some(Tolerance::Percent(percent))) => Ok(Some(Tolerance::Percent(percent))),
-            // The job's other tolerances are volts.
-            (None, default) => Ok(default.filter(|_| is_volts(quantity))),
-        }
+        let Some(words) = self.filled("tolerance") else {
+            return Ok(defaults.tolerance_of(quantity));
+        };
+        let what = self.what("tolerance");
+        values::tolerance(&words, &what, quantity.unit(), out).map(Some)
     }
 
     /// Warns where the printed value is outside the limits of its own row.

@@ -21,11 +21,16 @@ impl Gathered {
 
     /// The first place, and words for how many rows are meant: `this row`, `this row and 4 others`.
     pub fn told(&self) -> Option<(Span, String)> {
-        let rows = match self.others {
-            0 => "this row".to_owned(),
-            1 => "this row and 1 other".to_owned(),
-            others => format!("this row and {others} others"),
+        self.told_of("row")
+    }
+
+    /// The same of something else than rows.
+    pub fn told_of(&self, noun: &str) -> Option<(Span, String)> {
+        let all = match self.others {
+            0 => format!("this {noun}"),
+            1 => format!("this {noun} and 1 other"),
+            others => format!("this {noun} and {others} others"),
         };
-        self.first.clone().map(|span| (span, rows))
+        self.first.clone().map(|span| (span, all))
     }
 }

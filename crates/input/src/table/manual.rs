@@ -8,10 +8,10 @@ use units::Tolerance;
 
 use crate::diagnostic::Diagnostic;
 use crate::source::{SourceId, Sources, Span};
-use crate::table::columns::{read_table, Layout};
+use crate::table::columns::{read_table, Layout, Numbered};
 use crate::table::desk::{DefaultMeter, Desk};
 use crate::table::gathered::Gathered;
-use crate::table::row::RowReader;
+use crate::table::row::{is_volts, RowReader};
 use crate::values::Reported;
 
 const LAYOUT: Layout = Layout {
@@ -30,6 +30,7 @@ const LAYOUT: Layout = Layout {
     ],
     needed: &["point", "at", "value"],
     replaceable: Some(("at", "source")),
+    numbered: Numbered::No,
 };
 
 /// What the rows of a manual lack in common.
@@ -66,6 +67,15 @@ pub(crate) struct RowDefaults {
     pub meter: DefaultMeter,
     /// The tolerance.
     pub tolerance: Option<Tolerance>,
+}
+
+impl RowDefaults {
+    /// The tolerance of a row that states none. A percentage goes with everything; the job's other
+    /// tolerances are volts.
+    pub fn tolerance_of(&self, quantity: Quantity) -> Option<Tolerance> {
+        self.tolerance
+            .filter(|default| matches!(default, Tolerance::Percent(_)) || is_volts(quantity))
+    }
 }
 
 /// Reads the manual's table.

@@ -1,4 +1,4 @@
-//! The tables of a job: `manual.csv` and `readings.csv`.
+//! The tables of a job: `manual.csv`, the socket charts and `readings.csv`.
 //!
 //! Comma-separated text comes in, also as exports write it with semicolons or tabs; entries and
 //! readings go out, with every fault at its cell. A row with a fault is left out, but its point stays
@@ -10,6 +10,9 @@ pub(crate) mod desk;
 mod entry;
 mod gathered;
 pub(crate) mod manual;
+pub(crate) mod pin_cell;
+pub(crate) mod pin_chart;
 mod place;
 pub(crate) mod readings;
 mod row;
+mod tube_row;

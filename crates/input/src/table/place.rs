@@ -3,9 +3,10 @@
 use circuit::{resolve, Circuit, PlaceError, Port};
 
 use crate::diagnostic::{Diagnostic, Severity};
-use crate::nearest::did_you_mean;
+use crate::nearest::{did_you_mean, nearest};
 use crate::table::desk::Drawn;
 use crate::table::row::RowReader;
+use crate::table::tube_row::{drawn_pins, is_of};
 use crate::values::Reported;
 
 /// What a place that the circuit lacks means for the row.
@@ -90,7 +91,8 @@ fn help(error: &PlaceError, circuit: &Circuit, unplaced: Unplaced) -> String {
             let nodes = circuit.nodes().iter().map(|node| node.name.as_str());
             let points = circuit.test_points().iter().map(|(name, _)| name.as_str());
             let parts = circuit.parts().iter().map(|part| part.designator.as_str());
-            let near = did_you_mean(name, nodes.chain(points).chain(parts));
+            let near = did_you_mean(name, nodes.chain(points).chain(parts))
+                .or_else(|| near_part(name, circuit));
             let undrawn =
                 "a point whose circuit is not drawn needs its ohms in the column 'source'";
             match (near, unplaced) {
@@ -105,6 +107,9 @@ fn help(error: &PlaceError, circuit: &Circuit, unplaced: Unplaced) -> String {
             word,
             terminals,
         } => {
+            if let Some(pins) = pins_in_words(designator, word, circuit) {
+                return pins;
+            }
             let near = did_you_mean(word, terminals.iter().map(String::as_str));
             near.unwrap_or_else(|| format!("{designator} has: {}", terminals.join(", ")))
         }
@@ -124,6 +129,48 @@ fn help(error: &PlaceError, circuit: &Circuit, unplaced: Unplaced) -> String {
             format!("write `{designator} {first}`, for example; its terminals: {all}")
         }
     }
+}
+
+/// The part that was meant by the first word of `V2 plate`, if one of the same class letter is near.
+fn near_part(name: &str, circuit: &Circuit) -> Option<String> {
+    let (part, terminal) = name.split_once(char::is_whitespace)?;
+    let letter = |word: &str| {
+        word.chars()
+            .next()
+            .map(|letter| letter.to_ascii_uppercase())
+    };
+    let designators = circuit.parts().iter().flat_map(|part| {
+        let socket = circuit::socket(&part.designator);
+        [Some(part.designator.as_str()), socket]
+    });
+    let same_class = designators
+        .flatten()
+        .filter(|known| letter(known) == letter(part));
+    let near = nearest(part, same_class)?;
+    Some(format!("did you mean '{near} {}'?", terminal.trim()))
+}
+
+/// The pins that are drawn of a tube, for a row that asks for another one.
+fn pins_in_words(designator: &str, word: &str, circuit: &Circuit) -> Option<String> {
+    let asked = word.split_whitespace().next()?;
+    if !asked.eq_ignore_ascii_case("pin") {
+        return None;
+    }
+    let parts: Vec<_> = circuit
+        .parts()
+        .iter()
+        .filter(|part| is_of(&part.designator, designator))
+        .collect();
+    let pins: Vec<String> = drawn_pins(&parts)
+        .into_iter()
+        .map(|(pin, terminal)| format!("{pin} ({terminal})"))
+        .collect();
+    let named = parts.iter().flat_map(|part| part.kind.terminals());
+    let named: Vec<&str> = named.collect();
+    Some(match pins.as_slice() {
+        [] => format!("{designator} has no pins; it has: {}", named.join(", ")),
+        pins => format!("the drawn pins of {designator} are {}", pins.join(", ")),
+    })
 }
 
 /// What a report prints for the other side: as written, or else the node that was taken.

@@ -8,7 +8,7 @@ use circuit::{Meter, Port, Quantity, Reading, Shown};
 use crate::diagnostic::Diagnostic;
 use crate::nearest::did_you_mean;
 use crate::source::{SourceId, Sources, Span};
-use crate::table::columns::{read_table, Layout};
+use crate::table::columns::{read_table, Layout, Numbered};
 use crate::table::desk::{DefaultMeter, Desk};
 use crate::table::gathered::Gathered;
 use crate::table::manual::{Manual, Point};
@@ -22,6 +22,7 @@ const LAYOUT: Layout = Layout {
     ],
     needed: &["point", "reading"],
     replaceable: None,
+    numbered: Numbered::No,
 };
 
 /// What people write for the overrange sign, without blanks, dots and hyphens.

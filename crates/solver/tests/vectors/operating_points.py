@@ -153,6 +153,9 @@ class Network:
     def settle(self, x):
         """Newton's method at 50 digits with a difference quotient for the slopes."""
         x = [mpmath.mpf(float(v)) for v in x]
+        if not x:
+            # A held reading may leave nothing to find.
+            return x
         size, h = len(x), mpmath.mpf(10) ** -22
         for _ in range(60):
             def at(x):

@@ -2,34 +2,59 @@
 
 mod capacitor;
 mod contact;
+mod described;
+mod diode;
 mod generator;
 mod lamp;
+mod number;
+mod regulator;
 mod resistor;
 mod supply;
+mod transistor;
+mod tube;
 mod winding;
 
-use circuit::PartKind;
+pub(super) use tube::class_of;
+
+use circuit::{DeviceClass, PartKind, TubeType};
 
 use super::class::Class;
 use super::values::Values;
 
+/// What the values of a line state.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Drawn {
+    /// A part whose terminals follow from its kind.
+    Part(PartKind),
+    /// A tube, whose terminals follow from its base and from how the line names them.
+    Tube(Box<TubeType>),
+    /// A device whose type could not be told, which was reported.
+    Unknown(DeviceClass),
+}
+
 /// Reads the values of a part of this class, and tells whether nothing was wrong with them. Faults
-/// are reported; there is always a part.
-pub(super) fn read(class: Class, mut values: Values<'_, '_>) -> (PartKind, bool) {
+/// are reported; there is always something drawn. Types of the job, `own`, come before those of
+/// the catalogue.
+pub(super) fn read(class: Class, own: &[TubeType], mut values: Values<'_, '_>) -> (Drawn, bool) {
     for name in class.names() {
         values.flag(name);
     }
-    let kind = match class {
-        Class::Resistor => resistor::fixed(&mut values),
-        Class::Potentiometer => resistor::potentiometer(&mut values),
-        Class::Capacitor => capacitor::capacitor(&mut values),
-        Class::Inductor => winding::inductor(&mut values),
-        Class::Transformer => winding::transformer(&mut values),
-        Class::Supply(kind) => supply::supply(kind, &mut values),
-        Class::Generator => generator::generator(&mut values),
-        Class::Lamp => lamp::lamp(&mut values),
-        Class::Contact(kind) => contact::contact(kind, &mut values),
+    let drawn = match class {
+        Class::Resistor => Drawn::Part(resistor::fixed(&mut values)),
+        Class::Potentiometer => Drawn::Part(resistor::potentiometer(&mut values)),
+        Class::Capacitor => Drawn::Part(capacitor::capacitor(&mut values)),
+        Class::Inductor => Drawn::Part(winding::inductor(&mut values)),
+        Class::Transformer => Drawn::Part(winding::transformer(&mut values)),
+        Class::Supply(kind) => Drawn::Part(supply::supply(kind, &mut values)),
+        Class::Generator => Drawn::Part(generator::generator(&mut values)),
+        Class::Lamp => Drawn::Part(lamp::lamp(&mut values)),
+        Class::Contact(kind) => Drawn::Part(contact::contact(kind, &mut values)),
+        Class::Tube => tube::tube(own, &mut values),
+        Class::Diode => diode::diode(own, &mut values),
+        Class::Regulator => regulator::regulator(own, &mut values),
+        Class::NeonLamp => Drawn::Part(lamp::neon(&mut values)),
+        Class::Transistor => transistor::transistor(own, &mut values),
     };
     let sound = values.finish();
-    (kind, sound)
+    (drawn, sound)
 }

@@ -1,0 +1,221 @@
+//! A chassis of 12 tubes and 150 nodes: its operating point, 60 points translated for 3 meters,
+//! derivatives, and Newton's method from a neighbouring state against from zero.
+//!
+//! Prints medians of repeated runs, and ratios between rows of the same run. The yardstick is one
+//! factorization of a matrix of this size, so that the rows say how many such each thing costs.
+
+use std::fmt::Write as _;
+use std::hint::black_box;
+use std::time::Instant;
+
+use circuit::{Circuit, Conditions, Job};
+use input::{read_job, JobSources, Sources};
+use nalgebra::DMatrix;
+use solver::{solve, solve_near, Load};
+use translate::translate;
+
+/// Runs of each measurement; the median is printed.
+const RUNS: usize = 9;
+
+/// Stages of the chassis, one triode each.
+const STAGES: usize = 12;
+
+fn main() {
+    let texts = job_texts();
+    let job = read(&texts);
+    let nodes = job.circuit.nodes().len();
+    let plain = Conditions::default();
+    let Ok(solution) = solve(&job.circuit, &plain) else {
+        panic!("the chassis has no operating point");
+    };
+    let size = solution.size();
+    let factor = median(|| {
+        black_box(yardstick(size).lu());
+    });
+    println!("{nodes} nodes, {size} unknowns, {STAGES} tubes, {} points, {} meters, median of {RUNS} runs",
+        job.manual.len(), job.bench.meters.len());
+    println!("{:<44} {:>10} {:>16}", "", "ms", "factorizations");
+    let row = |what: &str, ms: f64| println!("{what:<44} {ms:>10.3} {:>16.1}", ms / factor);
+    row("one factorization", factor);
+    let cold = median(|| {
+        black_box(solve(&job.circuit, &plain).is_ok());
+    });
+    row(
+        &format!(
+            "operating point from zero ({} steps)",
+            solution.convergence().steps
+        ),
+        cold,
+    );
+    let neighbour = Conditions {
+        line_factor: 1.03,
+        ..Conditions::default()
+    };
+    let warm_steps =
+        solve_near(&job.circuit, &neighbour, &solution).map_or(0, |near| near.convergence().steps);
+    let warm = median(|| {
+        black_box(solve_near(&job.circuit, &neighbour, &solution).is_ok());
+    });
+    row(
+        &format!("line 3 % up, from that state ({warm_steps} steps)"),
+        warm,
+    );
+    let translated = median(|| {
+        black_box(translate(&job).is_ok());
+    });
+    row("the table translated, bands included", translated);
+    let with_derivatives = median(|| {
+        black_box(derivatives(&job));
+    });
+    row("the table translated, with derivatives", with_derivatives);
+    let anew = median(|| {
+        black_box(anew(&job.circuit, &job));
+    });
+    row("each point and meter solved from zero", anew);
+    println!(
+        "from zero over from a neighbour {:.1}; solved anew over translated {:.1}; \
+         derivatives cost {:.2} of a bare translation",
+        cold / warm,
+        anew / translated,
+        with_derivatives / translated
+    );
+}
+
+/// A well-posed matrix as dense as the solver's own.
+fn yardstick(size: usize) -> DMatrix<f64> {
+    DMatrix::from_fn(size, size, |row, column| {
+        if row == column {
+            size as f64
+        } else {
+            ((row * 31 + column * 17) % 7) as f64 * 0.1
+        }
+    })
+}
+
+fn derivatives(job: &Job) -> usize {
+    let Ok(translation) = translate(job) else {
+        return 0;
+    };
+    let mut numbers = 0;
+    for point in &translation.points {
+        let Ok(carried) = &point.outcome else {
+            continue;
+        };
+        for side in &carried.bench {
+            let found = carried
+                .anchor
+                .derivatives(&job.circuit, 1.0 / side.input_ohms);
+            numbers += found.map_or(0, |found| found.by_parameter.len());
+        }
+    }
+    numbers
+}
+
+/// The plain reference: no state kept, every meter on every point from zero volts. Bands left out.
+fn anew(circuit: &Circuit, job: &Job) -> f64 {
+    let mut sum = 0.0;
+    for entry in &job.manual {
+        let Some(port) = entry.port else { continue };
+        for _ in 0..=job.bench.meters.len() {
+            if let Ok(solution) = solve(circuit, &Conditions::default()) {
+                let load = Load {
+                    siemens: 1e-7,
+                    amperes: 0.0,
+                };
+                sum += solution
+                    .metered(port, load, None)
+                    .map_or(0.0, |metered| metered.volts);
+            }
+        }
+    }
+    sum
+}
+
+fn median(mut work: impl FnMut()) -> f64 {
+    let mut times: Vec<f64> = (0..RUNS)
+        .map(|_| {
+            let start = Instant::now();
+            work();
+            start.elapsed().as_secs_f64() * 1e3
+        })
+        .collect();
+    times.sort_by(f64::total_cmp);
+    times[RUNS / 2]
+}
+
+/// Stages on one rail, each with decoupling, plate load, cathode and grid resistors, a leaky
+/// coupler to the next grid, and a divider chain of its own.
+fn job_texts() -> [(String, String); 3] {
+    let mut netlist =
+        String::from("ground chassis\nPS1: 280V source=150R line, plus=rail, minus=chassis\n");
+    let mut manual = String::from("point,at,value\n");
+    for stage in 1..=STAGES {
+        let lines = [
+            format!("R{stage}1: {}k, rail to dec{stage}", 4 + stage),
+            format!("R{stage}2: 100k, dec{stage} to plate{stage}"),
+            format!("R{stage}3: 1.5k, cath{stage} to chassis"),
+            format!("R{stage}4: 1M, grid{stage} to chassis"),
+            format!("V{stage}A: 12AX7, plate=plate{stage}, grid=grid{stage}, cathode=cath{stage}"),
+            format!(
+                "C{stage}1: 0.02uF leak={}M, plate{stage} to grid{}",
+                300 + 10 * stage,
+                stage % STAGES + 1
+            ),
+        ];
+        for line in lines {
+            let _ = writeln!(netlist, "{line}");
+        }
+        let mut above = format!("dec{stage}");
+        for link in 1..=8 {
+            let here = format!("d{stage}_{link}");
+            let _ = writeln!(
+                netlist,
+                "R{stage}5{link}: {}k, {above} to {here}",
+                10 * link
+            );
+            above = here;
+        }
+        let _ = writeln!(netlist, "R{stage}6: 47k, {above} to chassis");
+        for (label, value) in [
+            ("plate", 155),
+            ("cath", 1),
+            ("grid", 0),
+            ("dec", 240),
+            ("d", 100),
+        ] {
+            let node = if label == "d" {
+                format!("d{stage}_4")
+            } else {
+                format!("{label}{stage}")
+            };
+            let _ = writeln!(manual, "{label} {stage},{node},{value}");
+        }
+    }
+    let settings = "title = \"chassis\"\n[as-documented]\nmeter = \"20k/V\"\ntolerance = \"20%\"\n\
+         [on-the-bench]\nmeter = [\"10M\", \"11M\", \"1k/V\"]\n";
+    [
+        ("job.toml".into(), settings.into()),
+        ("circuit.netlist".into(), netlist),
+        ("manual.csv".into(), manual),
+    ]
+}
+
+fn read(texts: &[(String, String); 3]) -> Job {
+    let mut sources = Sources::default();
+    let ids: Vec<_> = texts
+        .iter()
+        .map(|(label, text)| sources.add(label, text))
+        .collect();
+    let parts = JobSources {
+        folder: "chassis".into(),
+        settings: Some(ids[0]),
+        netlist: Some(ids[1]),
+        manual: Some(ids[2]),
+        ..JobSources::default()
+    };
+    let read = read_job(&sources, &parts, &[]);
+    let Some(job) = read.job else {
+        panic!("the chassis does not read: {:?}", read.diagnostics);
+    };
+    job
+}

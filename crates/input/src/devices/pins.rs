@@ -1,0 +1,310 @@
+//! The pins of a described tube: electrodes in words, or in the symbols of basing diagrams.
+//!
+//! A section or a list comes in, pins go out, and a diagnostic for each that leads nowhere.
+
+use circuit::{Electrode, Pin, TubeClass};
+
+use crate::diagnostic::Diagnostic;
+use crate::nearest::did_you_mean;
+use crate::settings::tree::Entry;
+use crate::values::Reported;
+use crate::words::Words;
+
+/// Why words name no electrode of the tube, and what to write instead.
+struct Unfit {
+    message: String,
+    help: Option<String>,
+}
+
+/// Other words for electrodes.
+const OTHER_WORDS: [(&str, Electrode); 9] = [
+    ("anode", Electrode::Plate),
+    ("control grid", Electrode::Grid),
+    ("screen grid", Electrode::Screen),
+    ("suppressor grid", Electrode::Suppressor),
+    ("heater center tap", Electrode::HeaterTap),
+    ("heater centre tap", Electrode::HeaterTap),
+    ("shell", Electrode::Shield),
+    ("not connected", Electrode::NoConnection),
+    ("unused", Electrode::NoConnection),
+];
+
+/// Reads `pins = { 1 = "plate", … }`, or a list whose first entry is pin 1.
+pub(super) fn read_pins(
+    entry: &Entry<'_>,
+    class: TubeClass,
+    out: &mut Vec<Diagnostic>,
+) -> Result<Vec<Pin>, Reported> {
+    let mut pins: Vec<Pin> = Vec::new();
+    let mut all_read = Ok(());
+    for (number, words) in numbered(entry, &mut all_read, out)? {
+        let what = format!("{}: pin {number}", entry.what());
+        if pins.iter().any(|pin| pin.number == number) {
+            let message = format!("{what} stands here a second time");
+            out.push(Diagnostic::error(words.span, message));
+            all_read = Err(Reported);
+            continue;
+        }
+        match pin(number, &words.text, class) {
+            Ok(pin) => pins.push(pin),
+            Err(Unfit { message, help }) => {
+                let message = format!("{what}: {message}");
+                out.push(Diagnostic::error(words.span, message).maybe_help(help));
+                all_read = Err(Reported);
+            }
+        }
+    }
+    all_read?;
+    let lacking = class.without_pin(&pins);
+    for (section, electrode) in &lacking {
+        let several = class.sections_with(*electrode).len() > 1;
+        let of = if several {
+            format!("{electrode} {}", letter(*section))
+        } else {
+            electrode.to_string()
+        };
+        let message = format!("{}: no pin leads to the {of}", entry.what());
+        out.push(Diagnostic::error(entry.key_span.clone(), message));
+    }
+    if lacking.is_empty() {
+        Ok(pins)
+    } else {
+        Err(Reported)
+    }
+}
+
+fn numbered(
+    entry: &Entry<'_>,
+    all_read: &mut Result<(), Reported>,
+    out: &mut Vec<Diagnostic>,
+) -> Result<Vec<(u8, Words)>, Reported> {
+    let Some(section) = entry.section() else {
+        let numbers = 1..=u8::MAX;
+        return Ok(numbers.zip(entry.list(out)?).collect());
+    };
+    let mut found = Vec::new();
+    for own in section.entries() {
+        let number = own.key.trim().parse::<u8>().ok().filter(|pin| *pin > 0);
+        let words = own.words(out);
+        match (number, words) {
+            (Some(number), Ok(words)) => found.push((number, words)),
+            (Some(_), Err(Reported)) => *all_read = Err(Reported),
+            (None, _) => {
+                let message = format!("{}: '{}' is no pin number", entry.what(), own.key);
+                let help = "write the number first: `1 = \"plate\"`";
+                out.push(Diagnostic::error(own.key_span.clone(), message).help(help));
+                *all_read = Err(Reported);
+            }
+        }
+    }
+    Ok(found)
+}
+
+/// What a pin leads to. Where electrodes are joined inside (`cathode + suppressor`), it goes by the
+/// cathode, or else by the first of them.
+fn pin(number: u8, text: &str, class: TubeClass) -> Result<Pin, Unfit> {
+    let symbol = [text.to_owned(), text.to_uppercase()]
+        .iter()
+        .find_map(|symbol| Some((symbol.clone(), Pin::by_symbol(number, symbol, class)?)));
+    if let Some((symbol, pin)) = symbol {
+        let marked = symbol.contains(|c: char| c.is_ascii_digit());
+        let unit = match (marked, pin.unit) {
+            (true, Some(unit)) => Some(unit),
+            (false, Some(_)) | (_, None) => None,
+        };
+        return placed(number, pin.electrode, unit, class);
+    }
+    let joined: Vec<&str> = text.split('+').map(str::trim).collect();
+    let cathode = joined
+        .iter()
+        .find(|word| word.to_lowercase().starts_with("cathode"));
+    let word = cathode.or(joined.first()).copied().unwrap_or(text);
+    let (name, mark) = marked(word);
+    let electrode = electrode(&name, mark, class).ok_or_else(|| {
+        let known = Electrode::ALL.map(Electrode::words);
+        Unfit {
+            message: format!("'{text}' is no electrode"),
+            help: did_you_mean(&name, known)
+                .or_else(|| Some(format!("write one of: {}", known.join(", ")))),
+        }
+    })?;
+    let unit = mark.and_then(|mark| unit(mark, electrode, class));
+    placed(number, electrode, unit, class)
+}
+
+/// `plate B` as its name and the mark of its section.
+fn marked(word: &str) -> (String, Option<char>) {
+    let plain = word.to_lowercase();
+    let mut words: Vec<&str> = plain.split_whitespace().collect();
+    let mark = words.last().and_then(|last| {
+        let mut letters = last.chars();
+        match (letters.next(), letters.next()) {
+            (Some(mark @ ('a'..='c' | '1'..='5')), None) => Some(mark),
+            _ => None,
+        }
+    });
+    if mark.is_some() {
+        words.pop();
+    }
+    (words.join(" "), mark)
+}
+
+fn electrode(name: &str, mark: Option<char>, class: TubeClass) -> Option<Electrode> {
+    let has = |electrode| !class.sections_with(electrode).is_empty();
+    // Sheets of tubes with a screen count their grids from the cathode outwards.
+    if name == "grid" && has(Electrode::Screen) {
+        match (mark, has(Electrode::SignalGrid)) {
+            (Some('1'), true) => return Some(Electrode::OscillatorGrid),
+            (Some('3'), true) => return Some(Electrode::SignalGrid),
+            (Some('2' | '4'), true) | (Some('2'), false) => return Some(Electrode::Screen),
+            (Some('5'), true) | (Some('3'), false) => return Some(Electrode::Suppressor),
+            _ => {}
+        }
+    }
+    let named = Electrode::ALL.into_iter().find(|own| own.words() == name);
+    let spelled = || OTHER_WORDS.iter().find(|(words, _)| *words == name);
+    match named.or_else(|| spelled().map(|(_, electrode)| *electrode))? {
+        Electrode::Anode | Electrode::DiodePlate
+            if !has(Electrode::Grid) && has(Electrode::Plate) =>
+        {
+            Some(Electrode::Plate)
+        }
+        Electrode::Anode if has(Electrode::Plate) => Some(Electrode::Plate),
+        electrode => Some(electrode),
+    }
+}
+
+/// The section of a mark: letters count sections, numbers count electrodes of one kind.
+fn unit(mark: char, electrode: Electrode, class: TubeClass) -> Option<usize> {
+    let sections = class.sections_with(electrode);
+    match mark {
+        'a'..='c' => Some(usize::from(mark as u8 - b'a')),
+        // Counted grids of one section were told apart by their numbers already.
+        _ if sections.len() < 2 => None,
+        _ => {
+            let index = mark.to_digit(10)?.checked_sub(1)?;
+            let index = usize::try_from(index).ok()?;
+            Some(sections.get(index).copied().unwrap_or(usize::MAX))
+        }
+    }
+}
+
+/// A pin with its section, if the class has such an electrode there.
+fn placed(
+    number: u8,
+    electrode: Electrode,
+    unit: Option<usize>,
+    class: TubeClass,
+) -> Result<Pin, Unfit> {
+    let sections = class.sections_with(electrode);
+    let unfit = |message: String, help: Option<String>| Err(Unfit { message, help });
+    let unit = match (sections.as_slice(), unit) {
+        ([], _) if is_active(electrode) => {
+            let message = format!("a {} has no {electrode}", class.words());
+            return unfit(message, None);
+        }
+        ([], _) => None,
+        (_, None) if electrode == Electrode::Cathode => None,
+        ([only], None) => Some(*only),
+        (several, Some(unit)) if several.contains(&unit) => Some(unit),
+        (several, None) => {
+            let each: Vec<String> = several
+                .iter()
+                .map(|section| format!("`{electrode} {}`", letter(*section)))
+                .collect();
+            let message = format!("a {} has several {electrode}s", class.words());
+            return unfit(message, Some(format!("write {}", each.join(" or "))));
+        }
+        (_, Some(_)) => {
+            let message = format!("a {} has no such {electrode}", class.words());
+            return unfit(message, None);
+        }
+    };
+    Ok(Pin {
+        number,
+        electrode,
+        unit,
+    })
+}
+
+/// Whether an electrode means something in one class of tube and nothing in another.
+fn is_active(electrode: Electrode) -> bool {
+    matches!(
+        electrode,
+        Electrode::Plate
+            | Electrode::Grid
+            | Electrode::Screen
+            | Electrode::OscillatorGrid
+            | Electrode::SignalGrid
+            | Electrode::Cathode
+            | Electrode::DiodePlate
+            | Electrode::Anode
+    )
+}
+
+fn letter(section: usize) -> char {
+    ['A', 'B', 'C'].get(section).copied().unwrap_or('?')
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn led(text: &str, class: TubeClass) -> Option<(Electrode, Option<usize>)> {
+        let pin = pin(1, text, class).ok()?;
+        Some((pin.electrode, pin.unit))
+    }
+
+    #[test]
+    fn words_and_symbols_lead_to_the_same_electrodes() {
+        let twin = TubeClass::TwinTriode;
+        for text in ["plate B", "Plate 2", "anode b", "P2"] {
+            assert_eq!(led(text, twin), Some((Electrode::Plate, Some(1))), "{text}");
+        }
+        let pentode = TubeClass::PowerPentode;
+        for text in ["screen", "grid 2", "G2", "screen grid"] {
+            assert_eq!(
+                led(text, pentode),
+                Some((Electrode::Screen, Some(0))),
+                "{text}"
+            );
+        }
+        for text in [
+            "cathode + suppressor",
+            "cathode",
+            "K+G3",
+            "suppressor + cathode",
+        ] {
+            assert_eq!(
+                led(text, pentode),
+                Some((Electrode::Cathode, None)),
+                "{text}"
+            );
+        }
+        let duo = TubeClass::DuoDiodeTriode;
+        assert_eq!(
+            led("diode plate 2", duo),
+            Some((Electrode::DiodePlate, Some(2)))
+        );
+        assert_eq!(
+            led("diode plate B", duo),
+            Some((Electrode::DiodePlate, Some(1)))
+        );
+        let converter = TubeClass::PentagridConverter;
+        assert_eq!(
+            led("grid 3", converter),
+            Some((Electrode::SignalGrid, Some(0)))
+        );
+        assert_eq!(led("nc", twin), Some((Electrode::NoConnection, None)));
+    }
+
+    #[test]
+    fn what_the_class_lacks_or_has_twice_is_refused() {
+        let twin = TubeClass::TwinTriode;
+        for text in ["plate", "P", "screen", "plate C", "plat B", "", "grid 4"] {
+            assert!(led(text, twin).is_none(), "{text}");
+        }
+        assert!(led("P2", TubeClass::Triode).is_none());
+        assert!(led("grid", TubeClass::HalfWaveRectifier).is_none());
+    }
+}

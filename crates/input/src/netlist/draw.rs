@@ -1,0 +1,183 @@
+//! A part line: its values, its terminals, its place in the circuit.
+//!
+//! The words of a line come in; a part of the sheet goes out, or at least the nodes that the line
+//! mentions. A faulty part keeps its name for other files to find.
+
+use std::ops::Range;
+
+use circuit::{NodeId, Origin, Part, PartId};
+
+use super::class::{classify, known_letters, Unclassed};
+use super::connections::{connections, is_node_name, Connections};
+use super::designator::class_letters;
+use super::findings::Findings;
+use super::items::{items, ItemKind};
+use super::lex::{Line, Word};
+use super::part::{self, class_of, Drawn};
+use super::read::{Sheet, Stated};
+use super::socket::{as_stated, seat, section_of, NoSuchSection, Seated, Socket, Tie};
+use super::split::split;
+use super::terminals::place;
+use super::values::{Subject, Values};
+
+impl<'a> Sheet<'a> {
+    /// Reads a part line.
+    pub(super) fn part(
+        &mut self,
+        line: &Line<'a>,
+        name: &Word<'a>,
+        body: &[Word<'a>],
+        findings: &mut Findings,
+    ) {
+        let Some(halves) = split(body, findings) else {
+            self.unreadable.push(body.to_vec());
+            return;
+        };
+        let letters = class_letters(&name.text.replace(char::is_whitespace, ""));
+        let items = items(self.text, &halves.values);
+        let class = match classify(&letters.unwrap_or_default(), &items) {
+            Ok(class) => class,
+            Err(unclassed) => {
+                say_unclassed(name, unclassed, findings);
+                let read = connections(&halves.connections, findings);
+                let mentions = self.mentions(&read);
+                self.stated.push(unconnected(name, None, mentions));
+                return;
+            }
+        };
+        let subject = Subject {
+            name: name.text,
+            bytes: name.bytes.clone(),
+            noun: class.noun(),
+        };
+        // `220k a b`: the strangers among the values are the lost connections, and reported.
+        let ends_in_word = items.last().is_some_and(|item| item.kind == ItemKind::Word);
+        let values = Values::new(subject.clone(), items, findings);
+        let (drawn, valued) = part::read(class, self.own, values);
+        let mut read = connections(&halves.connections, findings);
+        read.faulty |= !valued && ends_in_word && halves.connections.is_empty();
+        let Seated { kind, nodes, ties } = self.connect(drawn, &subject, &read, findings);
+        let connected = nodes.is_some();
+        let mentions = match nodes {
+            Some(words) => self.register(words.iter()),
+            None => self.mentions(&read),
+        };
+        if read.faulty {
+            self.unreadable.push(body.to_vec());
+        }
+        let count = kind.terminals().len();
+        let mut nodes: Vec<NodeId> = mentions.iter().map(|(node, _)| *node).take(count).collect();
+        // A part without any node still keeps its name, for other files to find.
+        let some = (!self.builder.peek().nodes().is_empty()).then_some(NodeId(0));
+        let Some(last) = nodes.last().copied().or(some) else {
+            self.stated.push(unconnected(name, None, mentions));
+            return;
+        };
+        nodes.resize(count, last);
+        let part = self.builder.part(Part {
+            designator: name.text.replace(char::is_whitespace, ""),
+            kind,
+            nodes,
+            origin: Origin {
+                file: self.file.to_owned(),
+                line: line.number,
+            },
+        });
+        let ties = ties.into_iter();
+        self.ties.extend(ties.map(|(terminal, node)| Tie {
+            part,
+            terminal,
+            node,
+        }));
+        self.stated.push(Stated {
+            connected,
+            valued,
+            ..unconnected(name, Some(part), mentions)
+        });
+    }
+
+    /// The part with the node words of its terminals.
+    fn connect(
+        &mut self,
+        drawn: Drawn,
+        subject: &Subject<'_>,
+        read: &Connections<'a>,
+        findings: &mut Findings,
+    ) -> Seated<'a> {
+        let faulty = |kind| Seated {
+            kind,
+            nodes: None,
+            ties: Vec::new(),
+        };
+        match drawn {
+            Drawn::Part(kind) => Seated {
+                nodes: place(&kind, subject, read, findings),
+                ..faulty(kind)
+            },
+            Drawn::Tube(tube) => {
+                self.rack.seat(&tube, subject, findings);
+                match section_of(&tube, subject, findings) {
+                    Ok(section) => {
+                        let tube = &tube;
+                        seat(Socket { tube, section }, subject, read, findings)
+                    }
+                    Err(NoSuchSection) => faulty(as_stated(&tube.name, class_of(&tube), read)),
+                }
+            }
+            Drawn::Unknown(class) => faulty(as_stated("", class, read)),
+        }
+    }
+
+    /// The nodes of connections, whatever the terminals; words that cannot name one are left out.
+    fn mentions(&mut self, read: &Connections<'a>) -> Vec<(NodeId, Range<usize>)> {
+        let words = read.list.iter().flat_map(|connection| connection.nodes());
+        self.register(words.filter(|word| is_node_name(word.text)))
+    }
+
+    fn register<'w>(
+        &mut self,
+        words: impl Iterator<Item = &'w Word<'a>>,
+    ) -> Vec<(NodeId, Range<usize>)>
+    where
+        'a: 'w,
+    {
+        words
+            .map(|word| (self.builder.node(word.text), word.bytes.clone()))
+            .collect()
+    }
+}
+
+fn unconnected(
+    name: &Word<'_>,
+    part: Option<PartId>,
+    mentions: Vec<(NodeId, Range<usize>)>,
+) -> Stated {
+    Stated {
+        part,
+        bytes: name.bytes.clone(),
+        mentions,
+        connected: false,
+        valued: false,
+    }
+}
+
+fn say_unclassed(name: &Word<'_>, unclassed: Unclassed, findings: &mut Findings) {
+    let (message, help) = match unclassed {
+        Unclassed::Later(kind) => (
+            format!("{} cannot be read: this version knows no {kind}", name.text),
+            "leave the part out for now, and say so in a comment".to_owned(),
+        ),
+        Unclassed::Letters(letters) => (
+            format!("what {} is cannot be told from '{letters}'", name.text),
+            format!(
+                "say it after the colon (`resistor`, `lamp`), or use one of {}",
+                known_letters()
+            ),
+        ),
+    };
+    let found = findings
+        .error(&name.bytes, message)
+        .label("unknown part")
+        .help(help);
+    findings.push(found);
+}

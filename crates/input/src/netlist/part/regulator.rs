@@ -1,0 +1,74 @@
+//! Voltage regulators: `zener 9.1V 5%`, or the type of a glow tube.
+
+use circuit::{
+    semiconductor, Characteristic, DeviceClass, DeviceUnit, SemiconductorKind, TubeClass, TubeType,
+};
+use units::Unit;
+
+use super::diode::two_ended;
+use super::Drawn;
+use crate::netlist::types::{known, not_this_kind, take_type, Known};
+use crate::netlist::values::Values;
+
+/// `VR1: zener 9.1V 5%`, `VR2: 0A2`.
+pub(super) fn regulator(own: &[TubeType], values: &mut Values<'_, '_>) -> Drawn {
+    if values.flag("zener").is_some() {
+        return zener(values);
+    }
+    let Some(item) = take_type(values, own, false) else {
+        values.lacks("type", "0A2` or `zener 9.1V");
+        return Drawn::Unknown(DeviceClass::Regulator);
+    };
+    match known(item.text, own) {
+        Some(Known::Tube(tube)) if tube.class == TubeClass::GlowRegulator => {
+            Drawn::Tube(Box::new(tube.clone()))
+        }
+        _ => not_this_kind(&item, own, DeviceClass::Regulator, values),
+    }
+}
+
+/// A silicon junction forward (assumed to be that of a small diode, no source), and the marked
+/// volts in reverse.
+fn zener(values: &mut Values<'_, '_>) -> Drawn {
+    let volts = values.need("voltage", Unit::Volt, "zener 9.1V");
+    let stated = volts.is_some();
+    let volts = values.above_zero(
+        volts,
+        "the voltage of a Zener diode",
+        "write the marked volts; the anode and the cathode say which way",
+    );
+    values.tolerance();
+    let types = (semiconductor("1N4148"), semiconductor("zener"));
+    let (
+        Some(SemiconductorKind::Diode {
+            junction,
+            series_ohms,
+        }),
+        Some(SemiconductorKind::Zener(zener)),
+    ) = (types.0.map(|of| of.kind), types.1.map(|of| of.kind))
+    else {
+        return Drawn::Unknown(DeviceClass::Regulator);
+    };
+    let forward = DeviceUnit {
+        characteristic: Characteristic::Junction(junction),
+        at: vec![0, 1],
+        series_ohms,
+        glow: None,
+    };
+    let reverse = DeviceUnit {
+        characteristic: Characteristic::SoftKnee(zener.marked(volts)),
+        at: vec![1, 0],
+        series_ohms: 0.0,
+        glow: None,
+    };
+    let name = if stated {
+        format!("zener {}", units::engineering(volts, Unit::Volt, 3))
+    } else {
+        "zener".to_owned()
+    };
+    Drawn::Part(two_ended(
+        &name,
+        DeviceClass::Regulator,
+        vec![forward, reverse],
+    ))
+}

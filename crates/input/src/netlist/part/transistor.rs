@@ -1,0 +1,254 @@
+//! Transistors: `2N404`, `pnp germanium hfe=60 icbo=2uA`, `n-jfet idss=8mA vp=-6V`.
+//!
+//! A described transistor has the numbers of a common one of its material but for those stated.
+
+use std::ops::Range;
+
+use circuit::{
+    semiconductor, Bipolar, Characteristic, Device, DeviceClass, DeviceUnit, FieldEffect, PartKind,
+    Polarity, SemiconductorKind, Terminal, TubeType,
+};
+use units::Unit;
+
+use super::number::plain;
+use super::Drawn;
+use crate::netlist::types::{known, not_this_kind, take_type, Known};
+use crate::netlist::values::{Doubted, Placed, Values};
+
+/// What a line says beside a type.
+struct Stated {
+    /// NPN or PNP, and where that stands.
+    junction: Option<(Polarity, Range<usize>)>,
+    /// N or P channel, and where that stands.
+    channel: Option<(Polarity, Range<usize>)>,
+    silicon: bool,
+    germanium: bool,
+    hfe: Option<f64>,
+    icbo: Option<Placed>,
+    idss: Option<Placed>,
+    pinch_off: Option<Placed>,
+}
+
+/// `Q1: 2N404`, `Q2: npn silicon hfe=100`, `Q3: n-jfet idss=8mA vp=-6V`.
+pub(super) fn transistor(own: &[TubeType], values: &mut Values<'_, '_>) -> Drawn {
+    let mut polarity = |n: &'static str, p: &'static str| {
+        let found = values.flag(n).map(|bytes| (Polarity::N, bytes));
+        found.or_else(|| values.flag(p).map(|bytes| (Polarity::P, bytes)))
+    };
+    let stated = Stated {
+        junction: polarity("npn", "pnp"),
+        channel: polarity("n-jfet", "p-jfet"),
+        silicon: values.flag("silicon").is_some(),
+        germanium: values.flag("germanium").is_some(),
+        hfe: plain(values, "hfe"),
+        icbo: values.option("icbo", Unit::Ampere, Doubted::Neither),
+        idss: values.option("idss", Unit::Ampere, Doubted::Neither),
+        pinch_off: values.option("vp", Unit::Volt, Doubted::Neither),
+    };
+    let described = stated.junction.is_some() || stated.channel.is_some();
+    let class = if stated.channel.is_some() {
+        DeviceClass::FieldEffect
+    } else {
+        DeviceClass::Transistor
+    };
+    let Some(item) = take_type(values, own, described) else {
+        return match (&stated.channel, &stated.junction) {
+            (Some((polarity, _)), _) => described_field_effect(*polarity, &stated, values),
+            (None, Some((polarity, _))) => described_bipolar(*polarity, &stated, values),
+            (None, None) => {
+                values.lacks("type", "2N404` or `npn silicon hfe=100");
+                Drawn::Unknown(class)
+            }
+        };
+    };
+    match known(item.text, own) {
+        Some(Known::Semiconductor(of)) => match of.kind {
+            SemiconductorKind::Bipolar(typed) => {
+                agrees(&stated.junction, typed.polarity, item.text, values);
+                bipolar(item.text, typed, &stated, values)
+            }
+            SemiconductorKind::FieldEffect(typed) => {
+                agrees(&stated.channel, typed.polarity, item.text, values);
+                field_effect(item.text, typed, &stated, values)
+            }
+            _ => not_this_kind(&item, own, class, values),
+        },
+        _ => not_this_kind(&item, own, class, values),
+    }
+}
+
+/// Reports a polarity beside a type number that has the other one.
+fn agrees(
+    stated: &Option<(Polarity, Range<usize>)>,
+    polarity: Polarity,
+    name: &str,
+    values: &mut Values<'_, '_>,
+) {
+    let Some((_, bytes)) = stated.as_ref().filter(|(other, _)| *other != polarity) else {
+        return;
+    };
+    let message = format!("{name} has the other polarity");
+    values.reject(&bytes.clone(), message, "the type number alone is enough");
+}
+
+fn described_bipolar(polarity: Polarity, stated: &Stated, values: &mut Values<'_, '_>) -> Drawn {
+    let example = match polarity {
+        Polarity::N => "npn silicon hfe=100",
+        Polarity::P => "pnp germanium hfe=60",
+    };
+    if !stated.silicon && !stated.germanium {
+        values.lacks("material", example);
+    } else if stated.hfe.is_none() {
+        values.lacks("current gain", example);
+    }
+    let (pattern, material) = if stated.germanium {
+        ("2N404", "germanium")
+    } else {
+        ("2N3904", "silicon")
+    };
+    let Some(SemiconductorKind::Bipolar(pattern)) = semiconductor(pattern).map(|of| of.kind) else {
+        return Drawn::Unknown(DeviceClass::Transistor);
+    };
+    let word = match polarity {
+        Polarity::N => "npn",
+        Polarity::P => "pnp",
+    };
+    let numbers = Bipolar {
+        polarity,
+        ..pattern
+    };
+    bipolar(&format!("{word} {material}"), numbers, stated, values)
+}
+
+fn bipolar(
+    name: &str,
+    mut numbers: Bipolar,
+    stated: &Stated,
+    values: &mut Values<'_, '_>,
+) -> Drawn {
+    foreign(
+        &[&stated.idss, &stated.pinch_off],
+        "a bipolar transistor",
+        values,
+    );
+    if let Some(gain) = stated.hfe {
+        numbers.forward_gain = gain;
+    }
+    if let Some(icbo) = &stated.icbo {
+        // ICBO = Is·(1/BR + 1/(BF + 1)) + Icx: what the junction does not leak by itself.
+        let own =
+            numbers.saturation * (1.0 / numbers.reverse_gain + 1.0 / (numbers.forward_gain + 1.0));
+        numbers.leakage = icbo.value - own;
+        if numbers.leakage < 0.0 {
+            numbers.leakage = 0.0;
+            let message = format!(
+                "the junctions of this kind alone leak {}",
+                units::engineering(own, Unit::Ampere, 2)
+            );
+            values.reject(
+                &icbo.bytes,
+                message,
+                "write a larger leakage, or leave `icbo=` out",
+            );
+        }
+    }
+    let names = ["collector", "base", "emitter"];
+    device(
+        name,
+        DeviceClass::Transistor,
+        Characteristic::Bipolar(numbers),
+        names,
+    )
+}
+
+fn described_field_effect(
+    polarity: Polarity,
+    stated: &Stated,
+    values: &mut Values<'_, '_>,
+) -> Drawn {
+    let (name, example) = match polarity {
+        Polarity::N => ("n-jfet", "n-jfet idss=8mA vp=-6V"),
+        Polarity::P => ("p-jfet", "p-jfet idss=8mA vp=6V"),
+    };
+    if stated.idss.is_none() {
+        values.lacks("drain current at zero gate volts", example);
+    } else if stated.pinch_off.is_none() {
+        values.lacks("pinch-off voltage", example);
+    }
+    let Some(SemiconductorKind::FieldEffect(pattern)) = semiconductor("2N5457").map(|of| of.kind)
+    else {
+        return Drawn::Unknown(DeviceClass::FieldEffect);
+    };
+    let numbers = FieldEffect {
+        polarity,
+        ..pattern
+    };
+    field_effect(name, numbers, stated, values)
+}
+
+fn field_effect(
+    name: &str,
+    mut numbers: FieldEffect,
+    stated: &Stated,
+    values: &mut Values<'_, '_>,
+) -> Drawn {
+    foreign(&[&stated.icbo], "a field-effect transistor", values);
+    if stated.idss.is_some() {
+        let help = "write the current as printed, such as `idss=8mA`";
+        numbers.idss = values.above_zero(stated.idss.clone(), "'idss'", help);
+    }
+    if let Some(stated) = &stated.pinch_off {
+        // The data hold a P channel's with its sign turned.
+        numbers.pinch_off = match numbers.polarity {
+            Polarity::N => stated.value,
+            Polarity::P => -stated.value,
+        };
+        if numbers.pinch_off >= 0.0 {
+            numbers.pinch_off = -1.0;
+            let (message, help) = match numbers.polarity {
+                Polarity::N => ("an N channel is pinched off by a negative gate", "vp=-6V"),
+                Polarity::P => ("a P channel is pinched off by a positive gate", "vp=6V"),
+            };
+            values.reject(
+                &stated.bytes,
+                message.to_owned(),
+                &format!("write `{help}`"),
+            );
+        }
+    }
+    let names = ["drain", "gate", "source"];
+    let numbers = Characteristic::FieldEffect(numbers);
+    device(name, DeviceClass::FieldEffect, numbers, names)
+}
+
+/// Reports numbers of the other sort of transistor.
+fn foreign(stated: &[&Option<Placed>], what: &str, values: &mut Values<'_, '_>) {
+    for placed in stated.iter().copied().flatten() {
+        let message = format!("{what} has no such number");
+        values.reject(&placed.bytes, message, "leave it out");
+    }
+}
+
+fn device(
+    name: &str,
+    class: DeviceClass,
+    characteristic: Characteristic,
+    terminals: [&str; 3],
+) -> Drawn {
+    Drawn::Part(PartKind::Device(Device {
+        type_name: name.to_owned(),
+        class,
+        terminals: terminals
+            .map(|name| Terminal {
+                name: name.to_owned(),
+                pins: Vec::new(),
+            })
+            .to_vec(),
+        units: vec![DeviceUnit {
+            characteristic,
+            at: vec![0, 1, 2],
+            series_ohms: 0.0,
+            glow: None,
+        }],
+    }))
+}

@@ -1,0 +1,141 @@
+//! Tubes: a type, its condition, and whether a converter oscillates.
+//!
+//! `12AX7`, `6AQ5 emission=60% gas=0.3uA`, `6BE6 dead`. Where its electrodes go is the business of
+//! [`crate::netlist::socket`].
+
+use std::ops::Range;
+
+use circuit::{Characteristic, DeviceClass, TubeClass, TubeType};
+use units::Unit;
+
+use super::described::{is_described, triode};
+use super::Drawn;
+use crate::netlist::types::{class_words, known, not_this_kind, take_type, Known};
+use crate::netlist::values::{Doubted, Placed, Values};
+
+/// A gas current above this, in amperes, lacks its prefix (assumed, no source: a tester rejects a
+/// power tube at a few microamperes).
+const MOST_GAS: f64 = 1e-3;
+
+/// Emission above this is no emission of any tube.
+const MOST_EMISSION: f64 = 2.0;
+
+/// What a line says of the condition of a tube.
+struct Condition {
+    emission: Option<Placed>,
+    gas: Option<Placed>,
+    oscillates: Option<(bool, Range<usize>)>,
+}
+
+/// `V1A: 12AX7 emission=60%`, `V9: triode mu=20 rp=7.7k ip=9mA at 250V -8V`.
+pub(super) fn tube(own: &[TubeType], values: &mut Values<'_, '_>) -> Drawn {
+    let condition = condition(values);
+    let word = values.flag("triode").is_some();
+    let mut tube = if word && is_described(values) {
+        triode(values)
+    } else {
+        let Some(item) = take_type(values, own, false) else {
+            values.lacks("type", "12AX7");
+            return Drawn::Unknown(DeviceClass::Tube);
+        };
+        match known(item.text, own) {
+            Some(Known::Tube(tube)) => tube.clone(),
+            _ => return not_this_kind(&item, own, DeviceClass::Tube, values),
+        }
+    };
+    apply(&condition, &mut tube, values);
+    Drawn::Tube(Box::new(tube))
+}
+
+fn condition(values: &mut Values<'_, '_>) -> Condition {
+    let emission = values.share_after("emission");
+    let emission = emission.filter(|share| {
+        let fits = share.value <= MOST_EMISSION;
+        if !fits {
+            let message = "an emission lies between 0 % and 200 %".to_owned();
+            values.reject(
+                &share.bytes,
+                message,
+                "100 % is a good tube, 60 % a weak one",
+            );
+        }
+        fits
+    });
+    let gas = values.option("gas", Unit::Ampere, Doubted::Neither);
+    let gas = gas.filter(|gas| {
+        let fits = (0.0..=MOST_GAS).contains(&gas.value);
+        if !fits {
+            let message = "a gas current lies between 0 and 1 mA".to_owned();
+            values.reject(
+                &gas.bytes,
+                message,
+                "write it in microamperes, such as `gas=0.3uA`",
+            );
+        }
+        fits
+    });
+    let dead = values.flag("dead");
+    let runs = values.flag("oscillating");
+    if let (Some(dead), Some(runs)) = (&dead, &runs) {
+        let second = if dead.start > runs.start { dead } else { runs }.clone();
+        let message = format!("{} cannot be both", values.subject.name);
+        values.reject(&second, message, "keep one of the two words");
+    }
+    let dead = dead.map(|bytes| (false, bytes));
+    Condition {
+        emission,
+        gas,
+        oscillates: dead.or_else(|| runs.map(|bytes| (true, bytes))),
+    }
+}
+
+/// Puts the condition into every section that has such a number; reports what fits none of them.
+fn apply(condition: &Condition, tube: &mut TubeType, values: &mut Values<'_, '_>) {
+    let (mut weak, mut gassy, mut converter) = (false, false, false);
+    for unit in &mut tube.units {
+        let (emission, wear) = match &mut unit.characteristic {
+            Characteristic::VacuumDiode(diode) => (Some(&mut diode.emission), None),
+            Characteristic::Triode(of) => (None, Some(&mut of.wear)),
+            Characteristic::Pentode(of) => (None, Some(&mut of.wear)),
+            Characteristic::Pentagrid(of) => {
+                converter = true;
+                if let Some((oscillates, _)) = condition.oscillates {
+                    of.oscillates = oscillates;
+                }
+                (None, Some(&mut of.wear))
+            }
+            _ => (None, None),
+        };
+        gassy |= wear.is_some();
+        weak |= wear.is_some() || emission.is_some();
+        let share = condition.emission.as_ref().map(|share| share.value);
+        if let (Some(emission), Some(share)) = (emission, share) {
+            *emission = share;
+        }
+        if let Some(wear) = wear {
+            wear.emission = share.unwrap_or(wear.emission);
+            wear.gas = condition.gas.as_ref().map_or(wear.gas, |gas| gas.value);
+        }
+    }
+    let kind = class_words(tube.class);
+    let mut misfit = |bytes: Option<&Range<usize>>, fits: bool, why: &str| {
+        if let (Some(bytes), false) = (bytes, fits) {
+            let message = format!("this does not fit {}, a {kind}", tube.name);
+            values.reject(bytes, message, why);
+        }
+    };
+    let emission = condition.emission.as_ref().map(|share| &share.bytes);
+    misfit(emission, weak, "only a heated cathode has an emission");
+    let gas = condition.gas.as_ref().map(|gas| &gas.bytes);
+    misfit(gas, gassy, "only a grid collects a gas current");
+    let word = condition.oscillates.as_ref().map(|(_, bytes)| bytes);
+    misfit(word, converter, "only a converter oscillates or is dead");
+}
+
+/// Whether this tube regulates by a glow discharge.
+pub(in crate::netlist) fn class_of(tube: &TubeType) -> DeviceClass {
+    match tube.class {
+        TubeClass::GlowRegulator => DeviceClass::Regulator,
+        _ => DeviceClass::Tube,
+    }
+}

@@ -1,0 +1,246 @@
+//! What is said of a tube's connections.
+//!
+//! A fault and its place come in, a diagnostic goes out.
+
+use circuit::{Pin, TubeType};
+
+use super::seat::Seating;
+use super::slots::{layout as slots_of, Layout, Role, Slot};
+use crate::diagnostic::Diagnostic;
+use crate::nearest::did_you_mean;
+use crate::netlist::connections::Connection;
+use crate::netlist::findings::Findings;
+use crate::netlist::lex::Word;
+use crate::netlist::types::with_article;
+
+/// How a line names the terminals of its tube.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Style {
+    /// `plate=a`.
+    Electrodes,
+    /// `6=a`.
+    Pins,
+}
+
+/// The letter of a section counted from 0.
+pub(super) fn letter(section: usize) -> char {
+    u8::try_from(section)
+        .ok()
+        .filter(|section| *section < 26)
+        .map_or('?', |section| char::from(b'A' + section))
+}
+
+/// How the connections are written, for help.
+pub(super) fn example(layout: &Layout) -> String {
+    let each: Vec<String> = layout.active().map(|name| format!("{name}=NODE")).collect();
+    each.join(", ")
+}
+
+/// `a to b` at a tube.
+pub(super) fn no_terminal(
+    connection: &Connection<'_>,
+    seating: &Seating<'_>,
+    findings: &mut Findings,
+) {
+    let message = format!("a {} is not connected like this", seating.subject.noun);
+    let found = findings
+        .error(&connection.bytes(), message)
+        .label("which electrodes?")
+        .help(format!("write `{}`, or base pins", example(seating.layout)));
+    findings.push(found);
+}
+
+/// Pins and electrodes in one line.
+pub(super) fn mixed(name: &Word<'_>, wanted: Style, findings: &mut Findings) {
+    let (this, before) = match wanted {
+        Style::Electrodes => ("a pin", "electrodes"),
+        Style::Pins => ("an electrode", "pins"),
+    };
+    let found = findings
+        .error(&name.bytes, "pins and electrodes are mixed in one line")
+        .label(format!("{this} here, {before} before"))
+        .help("name all terminals by electrode or all by base pin");
+    findings.push(found);
+}
+
+/// A pin that the base has not, or that belongs to another section.
+pub(super) fn no_pin(name: &Word<'_>, tube: &TubeType, findings: &mut Findings) {
+    let whole = slots_of(tube, None);
+    let pin = name.text.parse().ok().and_then(|pin| tube.pin(pin));
+    let (message, help) = match pin {
+        Some(Pin {
+            unit: Some(unit),
+            electrode,
+            ..
+        }) => (
+            format!(
+                "pin {} of {} is the {electrode} of section {}",
+                name.text,
+                with_article(&tube.name),
+                letter(unit)
+            ),
+            "a line of one section names the pins of that section".to_owned(),
+        ),
+        _ if tube.pins.is_empty() => (
+            format!("the base of this {} is not known", tube.name),
+            format!("name the electrodes: `{}`", example(&whole)),
+        ),
+        _ => {
+            let active = whole.slots.iter().filter(|slot| slot.role == Role::Active);
+            let pins: Vec<String> = active
+                .map(|slot| format!("{} {}", numbers(slot, "/"), slot.name))
+                .collect();
+            (
+                format!("{} has no pin {}", with_article(&tube.name), name.text),
+                format!("its base, {}, has {}", tube.base, pins.join(", ")),
+            )
+        }
+    };
+    let found = findings
+        .error(&name.bytes, message)
+        .label("not a pin here")
+        .help(help);
+    findings.push(found);
+}
+
+/// An electrode that the tube or section has not.
+pub(super) fn no_electrode(name: &Word<'_>, seating: &Seating<'_>, findings: &mut Findings) {
+    let (tube, layout) = (seating.socket.tube, seating.layout);
+    let of_section = seating.socket.section.is_none()
+        && tube.units.len() > 1
+        && (0..tube.units.len())
+            .any(|section| slots_of(tube, Some(section)).named(name.text).is_some());
+    let help = if of_section {
+        format!(
+            "write `{}A` for the first section, or number the electrodes: {}",
+            seating.subject.name,
+            list(layout)
+        )
+    } else {
+        did_you_mean(name.text, layout.active())
+            .unwrap_or_else(|| format!("its electrodes are {}", list(layout)))
+    };
+    let message = format!(
+        "{} has no electrode '{}'",
+        with_article(&tube.name),
+        name.text
+    );
+    let found = findings
+        .error(&name.bytes, message)
+        .label("unknown electrode")
+        .help(help);
+    findings.push(found);
+}
+
+/// Two pins that are one inside the tube, on two nodes.
+pub(super) fn joined(
+    first: (&Word<'_>, &Word<'_>),
+    second: (&Word<'_>, &Word<'_>),
+    tube: &TubeType,
+    findings: &mut Findings,
+) {
+    let message = format!(
+        "pins {} and {} of {} are joined inside, but are on '{}' and '{}'",
+        first.0.text,
+        second.0.text,
+        with_article(&tube.name),
+        first.1.text,
+        second.1.text
+    );
+    let found = findings
+        .error(&second.1.bytes, message)
+        .label("another node")
+        .help("name the same node at both, or only one of the two pins")
+        .related(findings.at(&first.1.bytes), "the first node");
+    findings.push(found);
+}
+
+/// Two nodes that the jumper in the base makes one.
+pub(super) fn jumper(
+    first: (&Word<'_>, &Word<'_>),
+    second: (&Word<'_>, &Word<'_>),
+    tube: &TubeType,
+    findings: &mut Findings,
+) {
+    let message = format!(
+        "pins {} and {} of {} are a jumper, which is not drawn as part of the tube",
+        first.0.text,
+        second.0.text,
+        with_article(&tube.name)
+    );
+    let found = findings
+        .error(&second.1.bytes, message)
+        .label("the other end of the jumper")
+        .help(format!(
+            "leave both pins out and draw a closed switch: `S99: closed, {} to {}`",
+            first.1.text, second.1.text
+        ))
+        .related(findings.at(&first.1.bytes), "one end of it");
+    findings.push(found);
+}
+
+/// Electrodes without a node.
+pub(super) fn lacking(missing: &[&Slot], seating: &Seating<'_>, findings: &mut Findings) {
+    let (style, subject) = (seating.style, seating.subject);
+    let names: Vec<String> = missing
+        .iter()
+        .map(|slot| match style {
+            Style::Electrodes => format!("'{}'", slot.name),
+            Style::Pins => format!("'{}' (pin {})", slot.name, numbers(slot, " or ")),
+        })
+        .collect();
+    let written: Vec<String> = missing
+        .iter()
+        .map(|slot| match (style, slot.pins.first()) {
+            (Style::Pins, Some(pin)) => format!("{pin}=NODE"),
+            _ => format!("{}=NODE", slot.name),
+        })
+        .collect();
+    let plural = if missing.len() > 1 { "s" } else { "" };
+    let message = format!(
+        "{} lacks its electrode{plural} {}",
+        subject.name,
+        names.join(", ")
+    );
+    let found = findings
+        .error(&subject.bytes, message)
+        .label("not fully connected")
+        .help(format!("add `{}`", written.join(", ")));
+    findings.push(found);
+}
+
+/// A section none of whose own electrodes is connected.
+pub(super) fn section_left_out(
+    section: usize,
+    slots: &[&Slot],
+    seating: &Seating<'_>,
+    findings: &mut Findings,
+) {
+    let (style, subject) = (seating.style, seating.subject);
+    let names: Vec<String> = slots
+        .iter()
+        .map(|slot| match style {
+            Style::Electrodes => slot.name.clone(),
+            Style::Pins => format!("{} {}", numbers(slot, "/"), slot.name),
+        })
+        .collect();
+    let message = format!(
+        "section {} of {} is not drawn ({})",
+        letter(section),
+        subject.name,
+        names.join(", ")
+    );
+    let note = Diagnostic::note(findings.at(&subject.bytes), message)
+        .label("one section is left out")
+        .help("connect it too if the set uses it");
+    findings.push(note);
+}
+
+fn list(layout: &Layout) -> String {
+    layout.active().collect::<Vec<_>>().join(", ")
+}
+
+fn numbers(slot: &Slot, between: &str) -> String {
+    let pins: Vec<String> = slot.pins.iter().map(u8::to_string).collect();
+    pins.join(between)
+}

@@ -1,0 +1,294 @@
+//! Putting the connections of a line at the electrodes of its tube.
+//!
+//! Connections come in, by electrode (`plate=a`) or by base pin (`6=a`), never by both; a device
+//! with its units and the node words of its terminals go out. A section none of whose own
+//! electrodes is connected is not drawn, which is noted.
+
+use circuit::{Device, DeviceUnit, Electrode, Glow, PartKind, Terminal, TubeType};
+
+use super::faults::{self, Style};
+use super::slots::{layout, Layout, Role, Slot};
+use super::stated::as_stated;
+use crate::netlist::connections::{Connection, Connections};
+use crate::netlist::findings::Findings;
+use crate::netlist::lex::Word;
+use crate::netlist::part::class_of;
+use crate::netlist::terminal_faults::{twice, unconnected};
+use crate::netlist::values::Subject;
+
+/// A tube and what of it a line draws.
+#[derive(Clone, Copy, Debug)]
+pub(in crate::netlist) struct Socket<'t> {
+    /// The type.
+    pub tube: &'t TubeType,
+    /// One section, counted from 0, or the whole tube.
+    pub section: Option<usize>,
+}
+
+/// A tube with its connections.
+#[derive(Clone, Debug)]
+pub(in crate::netlist) struct Seated<'a> {
+    /// The device.
+    pub kind: PartKind,
+    /// The node of each of its terminals; none if that was reported to be impossible, and the
+    /// terminals are then those that the line names.
+    pub nodes: Option<Vec<Word<'a>>>,
+    /// Pins that no section needs, with the nodes on them.
+    pub ties: Vec<(Terminal, Word<'a>)>,
+}
+
+/// A tube while its line is read.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Seating<'s> {
+    /// The tube and what of it is drawn.
+    pub socket: Socket<'s>,
+    /// Where it can be connected.
+    pub layout: &'s Layout,
+    /// How the line names its terminals.
+    pub style: Style,
+    /// The part.
+    pub subject: &'s Subject<'s>,
+}
+
+/// A connection at its slot: the word before the equals sign, and the node.
+type Placed<'c, 'a> = Option<(&'c Word<'a>, &'c Word<'a>)>;
+
+/// Seats a tube.
+pub(in crate::netlist) fn seat<'a>(
+    socket: Socket<'_>,
+    subject: &Subject<'_>,
+    connections: &Connections<'a>,
+    findings: &mut Findings,
+) -> Seated<'a> {
+    let layout = layout(socket.tube, socket.section);
+    let style = connections.list.iter().find_map(style);
+    let seating = Seating {
+        socket,
+        layout: &layout,
+        style: style.unwrap_or(Style::Electrodes),
+        subject,
+    };
+    let placed = places(&seating, connections, findings);
+    let drawn = placed
+        .as_ref()
+        .and_then(|placed| sections_drawn(&seating, placed, findings));
+    match (placed, drawn) {
+        (Some(placed), Some(drawn)) => build(socket.tube, &layout, &placed, &drawn),
+        _ => Seated {
+            kind: as_stated(&socket.tube.name, class_of(socket.tube), connections),
+            nodes: None,
+            ties: Vec::new(),
+        },
+    }
+}
+
+fn style(connection: &Connection<'_>) -> Option<Style> {
+    match connection {
+        Connection::Terminal { name, .. } if is_pin(name) => Some(Style::Pins),
+        Connection::Terminal { .. } => Some(Style::Electrodes),
+        Connection::Ends { .. } => None,
+    }
+}
+
+fn is_pin(name: &Word<'_>) -> bool {
+    name.text.bytes().all(|byte| byte.is_ascii_digit())
+}
+
+/// What is connected at each slot; none if something was wrong.
+fn places<'c, 'a>(
+    seating: &Seating<'_>,
+    connections: &'c Connections<'a>,
+    findings: &mut Findings,
+) -> Option<Vec<Placed<'c, 'a>>> {
+    let (layout, wanted) = (seating.layout, seating.style);
+    let tube = seating.socket.tube;
+    if connections.list.is_empty() {
+        unconnected(
+            &faults::example(layout),
+            seating.subject,
+            connections,
+            findings,
+        );
+        return None;
+    }
+    let mut placed: Vec<Placed<'c, 'a>> = vec![None; layout.slots.len()];
+    let mut sound = !connections.faulty;
+    for connection in &connections.list {
+        let Connection::Terminal { name, node } = connection else {
+            faults::no_terminal(connection, seating, findings);
+            return None;
+        };
+        if style(connection) != Some(wanted) {
+            faults::mixed(name, wanted, findings);
+            return None;
+        }
+        let index = match wanted {
+            Style::Pins => name.text.parse().ok().and_then(|pin| layout.at_pin(pin)),
+            Style::Electrodes => layout.named(name.text),
+        };
+        let Some(index) = index else {
+            sound = false;
+            match wanted {
+                Style::Pins => faults::no_pin(name, tube, findings),
+                Style::Electrodes => faults::no_electrode(name, seating, findings),
+            }
+            continue;
+        };
+        match placed[index] {
+            None => placed[index] = Some((name, node)),
+            Some((first, other)) if first.text != name.text && wanted == Style::Pins => {
+                if node.text != other.text {
+                    sound = false;
+                    faults::joined((first, other), (name, node), tube, findings);
+                }
+            }
+            Some((first, other)) => {
+                sound = false;
+                let first = first.bytes.start..other.bytes.end;
+                twice(name, &first, seating.subject, findings);
+            }
+        }
+    }
+    sound &= !jumper_parted(layout, &placed, tube, findings);
+    sound.then_some(placed)
+}
+
+/// Reports a jumper with a node at each end: the two would be one node.
+fn jumper_parted(
+    layout: &Layout,
+    placed: &[Placed<'_, '_>],
+    tube: &TubeType,
+    findings: &mut Findings,
+) -> bool {
+    let jumper = |slot: &Slot| slot.electrode == Electrode::Jumper;
+    let mut ends = layout
+        .slots
+        .iter()
+        .zip(placed)
+        .filter(|(slot, _)| jumper(slot))
+        .filter_map(|(_, placed)| *placed);
+    match (ends.next(), ends.next()) {
+        (Some(first), Some(second)) if first.1.text != second.1.text => {
+            faults::jumper(first, second, tube, findings);
+            true
+        }
+        _ => false,
+    }
+}
+
+/// Which of the layout's sections are drawn; none if one is drawn in part.
+fn sections_drawn(
+    seating: &Seating<'_>,
+    placed: &[Placed<'_, '_>],
+    findings: &mut Findings,
+) -> Option<Vec<bool>> {
+    let layout = seating.layout;
+    let shared = |slot: usize| {
+        let users = layout
+            .sections
+            .iter()
+            .filter(|(_, own)| own.contains(&slot));
+        users.count() > 1
+    };
+    let mut drawn: Vec<bool> = layout
+        .sections
+        .iter()
+        .map(|(_, own)| {
+            own.iter()
+                .any(|slot| !shared(*slot) && placed[*slot].is_some())
+        })
+        .collect();
+    if !drawn.contains(&true) {
+        drawn.fill(true);
+    }
+    let missing: Vec<&Slot> = layout
+        .slots
+        .iter()
+        .enumerate()
+        .filter(|(index, _)| {
+            let mut sections = layout.sections.iter().zip(&drawn);
+            placed[*index].is_none()
+                && sections.any(|((_, own), drawn)| *drawn && own.contains(index))
+        })
+        .map(|(_, slot)| slot)
+        .collect();
+    if !missing.is_empty() {
+        faults::lacking(&missing, seating, findings);
+        return None;
+    }
+    for ((number, own), _) in layout
+        .sections
+        .iter()
+        .zip(&drawn)
+        .filter(|(_, drawn)| !**drawn)
+    {
+        let own = own.iter().filter(|slot| !shared(**slot));
+        let slots: Vec<&Slot> = own.map(|slot| &layout.slots[*slot]).collect();
+        faults::section_left_out(*number, &slots, seating, findings);
+    }
+    Some(drawn)
+}
+
+fn build<'a>(
+    tube: &TubeType,
+    layout: &Layout,
+    placed: &[Placed<'_, 'a>],
+    drawn: &[bool],
+) -> Seated<'a> {
+    let mut terminals: Vec<Terminal> = Vec::new();
+    let mut nodes = Vec::new();
+    let mut ties = Vec::new();
+    let mut terminal_of: Vec<Option<usize>> = vec![None; layout.slots.len()];
+    for (index, slot) in layout.slots.iter().enumerate() {
+        let terminal = Terminal {
+            name: slot.name.clone(),
+            pins: slot.pins.clone(),
+        };
+        match (placed[index], slot.role) {
+            (Some((_, node)), Role::Passive) => ties.push((terminal, node.clone())),
+            (Some((_, node)), _) => {
+                terminal_of[index] = Some(terminals.len());
+                terminals.push(terminal);
+                nodes.push(node.clone());
+            }
+            (None, Role::Suppressor) => {
+                // At the cathode, as drawings without a third grid have it.
+                let cathode = terminals.iter_mut().find(|at| at.name == "cathode");
+                if let Some(cathode) = cathode {
+                    cathode.pins.extend(&slot.pins);
+                }
+            }
+            (None, _) => {}
+        }
+    }
+    let glow = tube.glow.map(|limits| Glow {
+        strike_volts: limits.strike_volts,
+        least_amperes: limits.least_amperes,
+        most_amperes: limits.most_amperes,
+    });
+    let units = layout
+        .sections
+        .iter()
+        .zip(drawn)
+        .filter(|(_, drawn)| **drawn)
+        .filter_map(|((number, own), _)| {
+            let at: Option<Vec<usize>> = own.iter().map(|slot| terminal_of[*slot]).collect();
+            Some(DeviceUnit {
+                characteristic: tube.units.get(*number)?.characteristic,
+                at: at?,
+                series_ohms: 0.0,
+                glow,
+            })
+        })
+        .collect();
+    Seated {
+        kind: PartKind::Device(Device {
+            type_name: tube.name.clone(),
+            class: class_of(tube),
+            terminals,
+            units,
+        }),
+        nodes: Some(nodes),
+        ties,
+    }
+}

@@ -1,0 +1,291 @@
+//! What a tube can be connected at: its electrodes by name and by base pin.
+//!
+//! A type and the section drawn come in, slots go out. An electrode that two sections share is one
+//! slot, and so are pins that are joined inside the tube.
+
+use circuit::{Electrode, TubeClass, TubeType};
+
+/// What becomes of a slot.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Role {
+    /// A section needs it.
+    Active,
+    /// A suppressor brought out by itself: at the cathode unless it is connected.
+    Suppressor,
+    /// No section needs it: heaters, shields, pins that lead nowhere.
+    Passive,
+}
+
+/// One electrode or passive pin.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Slot {
+    /// Its name in the netlist.
+    pub name: String,
+    /// Other names of it.
+    pub aliases: Vec<String>,
+    /// Base pins that lead to it.
+    pub pins: Vec<u8>,
+    /// What it is.
+    pub electrode: Electrode,
+    /// Who needs it.
+    pub role: Role,
+}
+
+/// The slots of a tube or of one of its sections.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Layout {
+    /// Electrodes that sections need, in their order, then the others.
+    pub slots: Vec<Slot>,
+    /// For each section drawn its number in the type, and its slots in the order of the terminals
+    /// of its characteristic.
+    pub sections: Vec<(usize, Vec<usize>)>,
+}
+
+/// Slots of one section, counted from 0, or of all.
+pub(super) fn layout(tube: &TubeType, section: Option<usize>) -> Layout {
+    let mut slots: Vec<Slot> = Vec::new();
+    // The section by which an electrode is numbered; none for one that sections share.
+    let mut owners: Vec<usize> = Vec::new();
+    let mut sections = Vec::new();
+    for (index, unit) in tube.units.iter().enumerate() {
+        if section.is_some_and(|wanted| wanted != index) {
+            continue;
+        }
+        let mut own = Vec::new();
+        for electrode in unit.electrodes {
+            let pins: Vec<u8> = tube.pins_of(index, *electrode).collect();
+            let known = slots.iter().zip(&owners).position(|(slot, owner)| {
+                slot.electrode == *electrode
+                    && if pins.is_empty() {
+                        *owner == index || shares_cathode(tube, *electrode)
+                    } else {
+                        slot.pins == pins
+                    }
+            });
+            own.push(known.unwrap_or_else(|| {
+                let (name, aliases) = names(tube, *electrode, index);
+                slots.push(Slot {
+                    name,
+                    aliases,
+                    pins,
+                    electrode: *electrode,
+                    role: Role::Active,
+                });
+                owners.push(index);
+                slots.len() - 1
+            }));
+        }
+        sections.push((index, own));
+    }
+    number(&mut slots, &owners);
+    passive(tube, section, &mut slots);
+    Layout { slots, sections }
+}
+
+impl Layout {
+    /// Names of the electrodes that sections need.
+    pub fn active(&self) -> impl Iterator<Item = &str> {
+        let active = self.slots.iter().filter(|slot| slot.role == Role::Active);
+        active.map(|slot| slot.name.as_str())
+    }
+
+    /// The slot of this name, letter case aside.
+    pub fn named(&self, word: &str) -> Option<usize> {
+        let is = |name: &String| name.eq_ignore_ascii_case(word);
+        self.slots
+            .iter()
+            .position(|slot| is(&slot.name))
+            .filter(|index| self.slots[*index].role != Role::Passive)
+            .or_else(|| {
+                self.slots
+                    .iter()
+                    .position(|slot| slot.aliases.iter().any(is) || is(&slot.name))
+            })
+    }
+
+    /// The slot to which this base pin leads.
+    pub fn at_pin(&self, pin: u8) -> Option<usize> {
+        self.slots.iter().position(|slot| slot.pins.contains(&pin))
+    }
+}
+
+/// Where no base says it: all sections of these are on one cathode.
+fn shares_cathode(tube: &TubeType, electrode: Electrode) -> bool {
+    let one = matches!(
+        tube.class,
+        TubeClass::DuoDiodeTriode | TubeClass::FullWaveRectifier
+    );
+    one && electrode == Electrode::Cathode
+}
+
+/// The name of an electrode, and what else it is called on drawings.
+fn names(tube: &TubeType, electrode: Electrode, section: usize) -> (String, Vec<String>) {
+    let direct = tube
+        .pins
+        .iter()
+        .any(|pin| pin.electrode == Electrode::Filament);
+    let (name, aliases): (&str, &[&str]) = match electrode {
+        Electrode::Plate => ("plate", &["anode"]),
+        Electrode::Grid => ("grid", &["grid1", "g1"]),
+        Electrode::Screen => ("screen", &["grid2", "g2"]),
+        Electrode::Suppressor => ("suppressor", &["grid3", "g3"]),
+        Electrode::OscillatorGrid => ("grid1", &["oscillator-grid", "g1"]),
+        Electrode::SignalGrid => ("grid3", &["signal-grid", "g3"]),
+        Electrode::Cathode if direct => ("cathode", &["filament"]),
+        Electrode::Cathode => ("cathode", &[]),
+        Electrode::DiodePlate => {
+            let aliases = ["diode", "plate"].map(str::to_owned).to_vec();
+            return (format!("diode{section}"), aliases);
+        }
+        Electrode::Anode => ("anode", &["plate"]),
+        Electrode::HeaterTap => ("heater-tap", &[]),
+        Electrode::InternalShield => ("internal-shield", &[]),
+        Electrode::NoConnection => ("nc", &[]),
+        Electrode::InternalConnection => ("ic", &[]),
+        Electrode::Heater | Electrode::Filament | Electrode::Shield | Electrode::Jumper => {
+            (electrode.words(), &[])
+        }
+    };
+    let aliases = aliases.iter().map(|alias| (*alias).to_owned()).collect();
+    (name.to_owned(), aliases)
+}
+
+/// Electrodes of the same name in several sections get the number of their section: `plate2`.
+fn number(slots: &mut [Slot], owners: &[usize]) {
+    let names: Vec<String> = slots.iter().map(|slot| slot.name.clone()).collect();
+    let alone = slots.len() <= 1 || owners.iter().all(|owner| owner == &owners[0]);
+    for (slot, owner) in slots.iter_mut().zip(owners) {
+        if names.iter().filter(|name| **name == slot.name).count() > 1 {
+            slot.name = format!("{}{}", slot.name, owner + 1);
+            // `grid2` is the second section's grid there, and no screen.
+            slot.aliases
+                .retain(|alias| !alias.ends_with(|last: char| last.is_ascii_digit()));
+            for alias in &mut slot.aliases {
+                *alias = format!("{alias}{}", owner + 1);
+            }
+        } else if !alone && slot.electrode == Electrode::DiodePlate {
+            slot.aliases.clear();
+        }
+    }
+}
+
+/// Adds what no section needs.
+fn passive(tube: &TubeType, section: Option<usize>, slots: &mut Vec<Slot>) {
+    let first = slots.len();
+    for pin in &tube.pins {
+        let elsewhere = pin.unit.is_some() && pin.unit != section && section.is_some();
+        let drawn = slots.iter().any(|slot| slot.pins.contains(&pin.number));
+        if drawn || elsewhere {
+            continue;
+        }
+        let role = match pin.electrode {
+            Electrode::Suppressor => Role::Suppressor,
+            Electrode::Plate
+            | Electrode::Grid
+            | Electrode::Screen
+            | Electrode::OscillatorGrid
+            | Electrode::SignalGrid
+            | Electrode::DiodePlate
+            | Electrode::Cathode
+            | Electrode::Anode => continue,
+            _ => Role::Passive,
+        };
+        let (name, aliases) = names(tube, pin.electrode, 0);
+        slots.push(Slot {
+            name,
+            aliases,
+            pins: vec![pin.number],
+            electrode: pin.electrode,
+            role,
+        });
+    }
+    let names: Vec<String> = slots.iter().map(|slot| slot.name.clone()).collect();
+    for index in first..slots.len() {
+        let alike = |range: &[String]| range.iter().filter(|name| **name == names[index]).count();
+        if alike(&names[first..]) > 1 {
+            slots[index].name = format!("{}{}", names[index], alike(&names[first..=index]));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use circuit::tube_type;
+
+    fn shown(name: &str, section: Option<usize>) -> Vec<String> {
+        let slots = layout(tube_type(name).unwrap(), section).slots;
+        let show = |slot: Slot| {
+            let pins: Vec<String> = slot.pins.iter().map(u8::to_string).collect();
+            let mark = if slot.role == Role::Passive { "-" } else { "" };
+            format!("{mark}{} {}", slot.name, pins.join("/"))
+        };
+        slots.into_iter().map(show).collect()
+    }
+
+    // Basings 9A, 7BT, 5T, 8N, 7BZ, 7CH and 5BO as tube manuals print them.
+    #[test]
+    fn sections_are_numbered_and_what_they_share_is_not() {
+        assert_eq!(
+            shown("12AX7", None)[..6],
+            [
+                "plate1 6",
+                "grid1 7",
+                "cathode1 8",
+                "plate2 1",
+                "grid2 2",
+                "cathode2 3"
+            ]
+        );
+        assert_eq!(
+            shown("12AX7", Some(1))[..3],
+            ["plate 1", "grid 2", "cathode 3"]
+        );
+        assert_eq!(
+            shown("12AV6", None)[..5],
+            ["plate 7", "grid 1", "cathode 2", "diode1 6", "diode2 5"]
+        );
+        assert_eq!(
+            shown("5Y3GT", None),
+            ["plate1 6", "cathode 8", "plate2 4", "-filament 2"]
+        );
+    }
+
+    #[test]
+    fn joined_pins_are_one_slot_and_passive_pins_have_their_own() {
+        assert_eq!(
+            shown("6AQ5", None),
+            [
+                "plate 5",
+                "screen 6",
+                "grid 1/7",
+                "cathode 2",
+                "-heater1 3",
+                "-heater2 4"
+            ]
+        );
+        assert_eq!(
+            shown("6SJ7", None)[4..],
+            ["-shield 1", "-heater1 2", "suppressor 3", "-heater2 7"]
+        );
+        assert_eq!(shown("0A2", None), ["anode 1/5", "cathode 2/4/7"]);
+    }
+
+    #[test]
+    fn electrodes_go_by_their_other_names_too() {
+        let six = layout(tube_type("6AQ5").unwrap(), None);
+        assert_eq!(six.named("GRID1"), six.named("grid"));
+        assert_eq!(six.named("g2"), six.named("screen"));
+        let twin = layout(tube_type("12AX7").unwrap(), None);
+        assert_eq!(twin.named("grid2"), twin.at_pin(2));
+        assert_eq!(twin.named("anode2"), twin.at_pin(1));
+        assert_eq!(twin.named("plate"), None);
+        let converter = layout(tube_type("6BE6").unwrap(), None);
+        assert_eq!(converter.named("signal-grid"), converter.at_pin(7));
+        assert_eq!(converter.named("grid1"), converter.at_pin(1));
+        let direct = layout(tube_type("5Y3GT").unwrap(), None);
+        assert_eq!(direct.named("filament"), direct.at_pin(8));
+        let diode = layout(tube_type("12AV6").unwrap(), Some(2));
+        assert_eq!(diode.named("plate"), diode.at_pin(5));
+    }
+}

@@ -1,0 +1,59 @@
+//! Pins that no section of a tube needs, with nodes on them: heaters, shields, free pins that carry
+//! a joint.
+//!
+//! Such a pin joins nothing, so it must not make a node of its own. It becomes a terminal only
+//! where something else is on its node too.
+
+use circuit::{CircuitBuilder, PartId, PartKind, Terminal};
+
+use crate::netlist::lex::Word;
+use crate::netlist::read::Sheet;
+
+/// A pin without a section, and the node on it.
+#[derive(Clone, Debug)]
+pub(in crate::netlist) struct Tie<'a> {
+    /// The tube.
+    pub part: PartId,
+    /// The pin.
+    pub terminal: Terminal,
+    /// Its node.
+    pub node: Word<'a>,
+}
+
+/// Adds the ties to the circuit, once all its nodes are known.
+pub(in crate::netlist) fn tie(sheet: &mut Sheet<'_>) {
+    let ties = std::mem::take(&mut sheet.ties);
+    if ties.is_empty() {
+        return;
+    }
+    let drawn = std::mem::take(&mut sheet.builder).finish();
+    let mut parts = drawn.parts().to_vec();
+    let mut builder = CircuitBuilder::new();
+    builder.title(drawn.title());
+    for node in drawn.nodes() {
+        builder.node(&node.name);
+    }
+    for tie in ties {
+        let known = drawn.nodes().iter().any(|node| node.name == tie.node.text);
+        let Some(part) = parts.get_mut(tie.part.0).filter(|_| known) else {
+            continue;
+        };
+        let PartKind::Device(device) = &mut part.kind else {
+            continue;
+        };
+        let node = builder.node(tie.node.text);
+        device.terminals.push(tie.terminal);
+        part.nodes.push(node);
+        let line = sheet
+            .stated
+            .iter_mut()
+            .find(|stated| stated.part == Some(tie.part));
+        if let Some(line) = line {
+            line.mentions.push((node, tie.node.bytes));
+        }
+    }
+    for part in parts {
+        builder.part(part);
+    }
+    sheet.builder = builder;
+}

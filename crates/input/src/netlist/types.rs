@@ -1,0 +1,204 @@
+//! Type numbers: which tube or semiconductor a word means, and what is said if it means none.
+//!
+//! Tubes of the job come before those of the catalogue. What a type's numbers are is not known
+//! here.
+
+use circuit::{
+    semiconductor, semiconductors, tube_type, tube_types, DeviceClass, SemiconductorKind,
+    SemiconductorType, TubeClass, TubeType,
+};
+
+use super::items::{Item, ItemKind};
+use super::part::Drawn;
+use super::values::Values;
+
+/// Names shown in a hint.
+const SHOWN: usize = 3;
+
+/// A type that a word means.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Known<'o> {
+    Tube(&'o TubeType),
+    Semiconductor(&'static SemiconductorType),
+}
+
+/// The type of this name, letter case aside.
+pub(super) fn known<'o>(name: &str, own: &'o [TubeType]) -> Option<Known<'o>> {
+    let of_job = own.iter().find(|tube| tube.name.eq_ignore_ascii_case(name));
+    of_job
+        .or_else(|| tube_type(name))
+        .map(Known::Tube)
+        .or_else(|| semiconductor(name).map(Known::Semiconductor))
+}
+
+/// A class of tubes in words that follow an article.
+pub(super) fn class_words(class: TubeClass) -> &'static str {
+    match class {
+        TubeClass::BeamPower => "beam power tube",
+        other => other.words(),
+    }
+}
+
+/// A type's name with the article that its sound asks for: `a 6V6`, `an 807`, `an EL34`.
+pub(super) fn with_article(name: &str) -> String {
+    let vowel = name.starts_with(|first: char| "8AEFHILMNORSX".contains(first));
+    let article = if vowel { "an" } else { "a" };
+    format!("{article} {name}")
+}
+
+impl Known<'_> {
+    /// What it is, in words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Known::Tube(tube) => class_words(tube.class),
+            Known::Semiconductor(of) => match of.kind {
+                SemiconductorKind::Diode { .. } => "diode",
+                SemiconductorKind::Selenium(_) => "selenium rectifier",
+                SemiconductorKind::Zener(_) => "Zener diode",
+                SemiconductorKind::Bipolar(_) | SemiconductorKind::FieldEffect(_) => "transistor",
+            },
+        }
+    }
+
+    /// How a line of such a thing begins.
+    fn example(self) -> &'static str {
+        match self {
+            Known::Tube(tube) if tube.class == TubeClass::GlowRegulator => "VR1: ",
+            Known::Tube(_) => "V1: ",
+            Known::Semiconductor(of) => match of.kind {
+                SemiconductorKind::Diode { .. } | SemiconductorKind::Selenium(_) => "CR1: ",
+                SemiconductorKind::Zener(_) => "VR1: ",
+                SemiconductorKind::Bipolar(_) | SemiconductorKind::FieldEffect(_) => "Q1: ",
+            },
+        }
+    }
+}
+
+/// Takes the word that names a type: one that is known, else the first that may be meant for one,
+/// unless the line describes what it states.
+pub(super) fn take_type<'a>(
+    values: &mut Values<'a, '_>,
+    own: &[TubeType],
+    described: bool,
+) -> Option<Item<'a>> {
+    let named = |item: &Item<'_>| matches!(item.kind, ItemKind::Word | ItemKind::Value);
+    let taken = values.take(|item| named(item) && known(item.text, own).is_some());
+    let taken = match taken {
+        None if !described => values.take(named),
+        found => found,
+    };
+    taken.map(|(_, item)| item)
+}
+
+/// Reports that the word names no type, or one of another kind than the line's.
+pub(super) fn not_this_kind(
+    item: &Item<'_>,
+    own: &[TubeType],
+    class: DeviceClass,
+    values: &mut Values<'_, '_>,
+) -> Drawn {
+    let noun = values.subject.noun;
+    let (message, label, help) = match known(item.text, own) {
+        Some(other) => (
+            format!("{} is a {}, not a {noun}", item.text, other.words()),
+            "another kind of part",
+            format!("write `{}{}, …`", other.example(), item.text),
+        ),
+        None => (
+            format!("unknown {noun} type '{}'", item.text),
+            "unknown type",
+            help(item.text, own, class),
+        ),
+    };
+    let found = values
+        .findings
+        .error(&item.bytes, message)
+        .label(label)
+        .help(help);
+    values.findings.push(found);
+    values.faulty = true;
+    Drawn::Unknown(class)
+}
+
+fn help(name: &str, own: &[TubeType], class: DeviceClass) -> String {
+    let tube = matches!(class, DeviceClass::Tube | DeviceClass::Regulator);
+    let names: Vec<&str> = if tube {
+        own.iter()
+            .chain(tube_types())
+            .filter(|of| class == DeviceClass::Tube || of.class == TubeClass::GlowRegulator)
+            .map(|of| of.name.as_str())
+            .collect()
+    } else {
+        let diode = class == DeviceClass::Diode;
+        semiconductors()
+            .iter()
+            .filter(|of| diode == matches!(of.kind, SemiconductorKind::Diode { .. }))
+            .flat_map(|of| of.names.iter().map(String::as_str))
+            .collect()
+    };
+    let like = alike(name, names);
+    let near = match like.as_slice() {
+        [] => String::new(),
+        names => format!("known types like it: {}; ", names.join(", ")),
+    };
+    let describe = match class {
+        DeviceClass::Tube => "describe another tube in devices.toml",
+        DeviceClass::Regulator => {
+            "describe another glow tube in devices.toml; a Zener diode is `zener 9.1V`"
+        }
+        DeviceClass::Diode => "of another type write the kind: `silicon`, `germanium` or `selenium 8 plates`",
+        _ => "of another type write the kind, such as `npn silicon hfe=100` or `n-jfet idss=8mA vp=-6V`",
+    };
+    format!("{near}{describe}")
+}
+
+/// Known names like this one: those that begin or go on like it, and those with few letters
+/// changed.
+fn alike<'n>(name: &str, names: Vec<&'n str>) -> Vec<&'n str> {
+    let wanted = name.to_ascii_uppercase();
+    let allowed = (wanted.chars().count() / 3).max(1);
+    let mut ranked: Vec<(usize, &str)> = names
+        .into_iter()
+        .filter_map(|known| {
+            let upper = known.to_ascii_uppercase();
+            let begins =
+                wanted.starts_with(&upper) || (wanted.len() > 2 && upper.starts_with(&wanted));
+            let distance = strsim::damerau_levenshtein(&wanted, &upper);
+            (begins || distance <= allowed).then_some((if begins { 0 } else { distance }, known))
+        })
+        .collect();
+    ranked.sort_by_key(|(distance, _)| *distance);
+    let nearest = ranked.first().map_or(0, |(distance, _)| *distance);
+    ranked
+        .into_iter()
+        .filter(|(distance, _)| *distance == nearest)
+        .map(|(_, known)| known)
+        .take(SHOWN)
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_suffix_and_a_slip_find_the_type() {
+        let names = vec!["6V6", "6AQ5", "12AX7", "12AT7", "0A2"];
+        assert_eq!(alike("6V6GT", names.clone()), ["6V6"]);
+        assert_eq!(alike("12ax", names.clone()), ["12AX7"]);
+        assert_eq!(alike("12AY7", names.clone()), ["12AX7", "12AT7"]);
+        assert_eq!(alike("807", names.clone()), Vec::<&str>::new());
+    }
+
+    #[test]
+    fn types_of_the_job_come_first() {
+        let mut mine = tube_type("12AX7").unwrap().clone();
+        mine.source = "measured".into();
+        let Some(Known::Tube(found)) = known("12ax7", std::slice::from_ref(&mine)) else {
+            panic!("a tube of this name is known");
+        };
+        assert_eq!(found.source, "measured");
+        assert!(matches!(known("2n404", &[]), Some(Known::Semiconductor(_))));
+        assert_eq!(known("12AX", &[]), None);
+    }
+}
