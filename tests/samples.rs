@@ -32,7 +32,7 @@ fn point<'a>(document: &'a Value, label: &str) -> &'a Value {
 
 #[test]
 fn every_sample_checks_without_a_word_but_the_one_that_is_wrong_on_purpose() {
-    assert!(jobs().len() >= 4);
+    assert!(jobs().len() >= 5);
     for name in jobs() {
         let run = fairvolt(&["check", &sample(&name)]);
         if name == WRONG {
@@ -84,6 +84,58 @@ fn a_meter_of_a_thousand_ohms_per_volt_hides_a_healthy_board() {
     assert!((loading + 54.55).abs() < 0.02, "{loading}");
     let compared = fairvolt(&["compare", &sample("call-bell-board")]);
     assert_eq!(compared.exit, Exit::Done, "{}", compared.out);
+}
+
+/// Labels of the readings that a file of the intercom has outside their bands.
+fn outside(readings: &str) -> Vec<String> {
+    let job = sample("lookout-intercom");
+    let file = format!("{job}/{readings}");
+    let document = json(&fairvolt(&["compare", &job, "-r", &file, "--format", "json"]));
+    document["points"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|point| point["reading"]["verdict"] == "outside")
+        .map(|point| point["point"].as_str().unwrap().to_owned())
+        .collect()
+}
+
+#[test]
+fn a_healthy_set_passes_and_each_fault_leaves_its_pattern() {
+    assert!(outside("readings.csv").is_empty());
+    // An output tube at 40 % of its emission: cathode and screen current fall by about half, so
+    // does what they drop in R10 and R11; no electrode voltage tells.
+    let worn = outside("readings-worn-tube.csv");
+    assert!(worn.contains(&"12".into()) && worn.contains(&"26".into()), "{worn:?}");
+    assert!(!worn.iter().any(|point| ["9", "10", "11"].contains(&point.as_str())));
+    // A coupler that leaks: the output grid loses its bias, the tube draws more than twice its
+    // current, and the rail sags.
+    let leaky = outside("readings-leaky-coupler.csv");
+    for point in ["11", "12", "26", "25", "2"] {
+        assert!(leaky.contains(&point.into()), "{point} of {leaky:?}");
+    }
+    // An open cathode resistor: the cathode floats up, the plate rises to its rail.
+    let open = outside("readings-open-cathode.csv");
+    assert_eq!(open, ["7", "8"]);
+}
+
+#[test]
+fn plates_behind_high_loads_move_most_and_rails_hardly_at_all() {
+    let run = fairvolt(&["translate", &sample("lookout-intercom"), "--format", "json"]);
+    let document = json(&run);
+    assert!(document["points"].as_array().unwrap().len() >= 50);
+    let loading = |label: &str| point(&document, label)["loading_percent"].as_f64().unwrap();
+    // Rails, cathodes and the output plate: under 1 %. Plates behind 220 kΩ: some per cent. Grids
+    // behind 470 kΩ and more on a low range: tens.
+    for label in ["1", "2", "3", "9", "10", "12", "19", "V3 pin 8"] {
+        assert!(loading(label).abs() < 1.0, "{label}: {}", loading(label));
+    }
+    for label in ["5", "7"] {
+        assert!((-5.0..-1.0).contains(&loading(label)), "{label}: {}", loading(label));
+    }
+    for label in ["11", "21"] {
+        assert!(loading(label) < -20.0, "{label}: {}", loading(label));
+    }
 }
 
 #[test]

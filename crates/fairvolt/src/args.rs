@@ -51,6 +51,9 @@ pub(crate) enum Command {
     /// Meter classes built in, and those of a job
     #[command(after_help = "Example: fairvolt meters sample-data/lookout-intercom")]
     Meters(MetersArgs),
+    /// Tubes and semiconductors built in; of one, its base, parameters and sources
+    #[command(after_help = "Example: fairvolt devices 12AX7")]
+    Devices(DevicesArgs),
     /// Write the completion script for a shell
     #[command(after_help = "Example: fairvolt completions bash > fairvolt.bash")]
     Completions(CompletionsArgs),
@@ -149,6 +152,16 @@ pub(crate) struct MetersArgs {
     /// Job folder whose meters to list too
     #[arg(value_name = "JOB")]
     pub(crate) job: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) output: OutputArgs,
+}
+
+/// `devices`.
+#[derive(Debug, Args)]
+pub(crate) struct DevicesArgs {
+    /// The one to show, in upper or lower case, such as 12AX7 or 2N404
+    #[arg(value_name = "TYPE")]
+    pub(crate) device: Option<String>,
     #[command(flatten)]
     pub(crate) output: OutputArgs,
 }

@@ -22,6 +22,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, console: &mut Console)
         Command::Compare(args) => command::compare::run(&args, console),
         Command::Worksheet(args) => command::worksheet::run(&args, console),
         Command::Meters(args) => command::meters::run(&args, console),
+        Command::Devices(args) => command::devices::run(&args, console),
         Command::Completions(args) => command::completions::run(&args, console),
         Command::ManualPage => command::manual_page::run(console),
     }

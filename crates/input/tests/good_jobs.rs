@@ -390,7 +390,7 @@ V2,,0,,250,,,,,,12AX7,
     assert_eq!(
         messages(&read.diagnostics),
         [
-            "not drawn in circuit.netlist: this pin and 4 others kept, but not carried over",
+            "not drawn in circuit.netlist: this pin kept, but not carried over",
             "an open circuit has no value to carry over: this cell left out",
         ]
     );

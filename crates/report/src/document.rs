@@ -11,6 +11,8 @@ pub(crate) enum Block {
     Caption(String),
     /// Lines that stand together, each a sentence or a fact.
     Lines(Vec<String>),
+    /// A picture made of letters, its lines as they are.
+    Drawing(Vec<String>),
     /// A table.
     Table(Table),
 }

@@ -9,6 +9,7 @@ mod clean;
 mod compare_rows;
 mod compare_table;
 mod csv_text;
+mod devices;
 mod document;
 mod figures;
 mod heading;
@@ -27,8 +28,10 @@ mod views;
 mod worksheet;
 mod wrap;
 
+pub use devices::{DeviceView, PointFigure, PointQuantity, TubeView};
 pub use reports::{
-    check_report, compare_report, meters_report, translate_report, worksheet_report, ReportError,
+    check_report, compare_report, device_report, devices_report, meters_report, translate_report,
+    worksheet_report, ReportError,
 };
 pub use views::{
     CheckView, CompareView, DiagnosticRecord, Format, MeterListing, MeterOrigin, Paper,

@@ -20,8 +20,15 @@ fn block(block: &Block) -> String {
             .iter()
             .map(|line| format!("- {}\n", escape(line)))
             .collect(),
+        Block::Drawing(lines) => format!("```\n{}\n```\n", clean_lines(lines)),
         Block::Table(model) => table(model),
     }
+}
+
+/// Lines of a picture, which a fence keeps as they are.
+fn clean_lines(lines: &[String]) -> String {
+    let lines: Vec<String> = lines.iter().map(|line| clean(line)).collect();
+    lines.join("\n")
 }
 
 fn table(model: &Table) -> String {

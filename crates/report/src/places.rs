@@ -23,6 +23,10 @@ pub(crate) fn where_text(job: &Job, entry: &ManualEntry) -> String {
         return format!("across {part}");
     }
     if entry.against.is_empty() || Some(entry.against.as_str()) == usual_reference(job) {
+        // A socket chart's points are called after their places; once is enough.
+        if entry.at == entry.point {
+            return String::new();
+        }
         entry.at.clone()
     } else {
         format!("{} to {}", entry.at, entry.against)

@@ -2,9 +2,8 @@
 
 use circuit::{Job, ManualEntry, Quantity};
 use translate::{Carried, NotCarried, Remark, Translation};
-use units::Unit;
 
-use crate::figures::{carried, printed_with_unit, stated, with_volts};
+use crate::figures::{carried, printed_with_unit, range, with_volts};
 
 /// Said under every table with a band.
 pub(crate) const BAND: &str = "Band: what the manual's tolerance allows, carried over. Its \
@@ -17,6 +16,7 @@ pub(crate) const ASSUMED: &str =
 /// Notes of every point, in the manual's order, each naming its point.
 pub(crate) fn notes(job: &Job, translation: &Translation) -> Vec<String> {
     let mut notes = Vec::new();
+    let mut left: Vec<(String, Vec<&str>)> = Vec::new();
     for point in &translation.points {
         let Some(entry) = job.manual.get(point.entry) else {
             continue;
@@ -27,13 +27,20 @@ pub(crate) fn notes(job: &Job, translation: &Translation) -> Vec<String> {
                     .into_iter()
                     .map(|sentence| format!("Point {}: {sentence}", entry.point)),
             ),
-            Err(reason) => notes.push(format!(
-                "Point {} is not translated: {}.",
-                entry.point,
-                reason_words(reason)
-            )),
+            Err(reason) => {
+                let words = reason_words(reason);
+                match left.iter_mut().find(|(known, _)| *known == words) {
+                    Some((_, points)) => points.push(&entry.point),
+                    None => left.push((words, vec![&entry.point])),
+                }
+            }
         }
     }
+    notes.extend(
+        left.into_iter().map(|(reason, points)| {
+            format!("Not translated ({reason}): {}.", points.join(", "))
+        }),
+    );
     notes
 }
 
@@ -55,7 +62,7 @@ fn sentence(entry: &ManualEntry, point: &Carried, remark: &Remark) -> String {
                 .map_or("the bench meter", |side| &side.meter);
             format!(
                 "had the manual's meter stood on {}, expect {} with {meter}.",
-                stated(other.range.full_scale, Unit::Volt),
+                range(other.range.full_scale, false),
                 with_volts(&carried(other.expected, entry.figure.resolution))
             )
         }
@@ -65,7 +72,7 @@ fn sentence(entry: &ManualEntry, point: &Carried, remark: &Remark) -> String {
         Remark::OffScale => format!(
             "{} does not fit on the {} range; look at the row again.",
             printed_with_unit(&entry.figure, entry.quantity),
-            stated(point.manual.range.range.full_scale, Unit::Volt)
+            range(point.manual.range.range.full_scale, false)
         ),
     }
 }

@@ -2,6 +2,7 @@
 
 use thiserror::Error;
 
+use crate::devices::{self, DeviceView};
 use crate::document::Block;
 use crate::views::{
     CheckView, CompareView, Format, MeterListing, Paper, TranslateView, WorksheetView,
@@ -123,6 +124,46 @@ pub fn meters_report(
         Format::Json => json::meters(meters),
         _ => Ok(people(
             [meters_table::blocks(meters)].into_iter(),
+            format,
+            paper,
+        )),
+    }
+}
+
+/// Everything that is built in, a line each.
+///
+/// # Errors
+/// [`ReportError`] if the CSV or JSON text cannot be made.
+pub fn devices_report(
+    devices: &[DeviceView<'_>],
+    format: Format,
+    paper: Paper,
+) -> Result<String, ReportError> {
+    match format {
+        Format::Csv => csv_text::render(&devices::list_csv(devices)),
+        Format::Json => json::devices(devices),
+        _ => Ok(people(
+            [devices::list_blocks(devices)].into_iter(),
+            format,
+            paper,
+        )),
+    }
+}
+
+/// One device with its pins, parameters and sources.
+///
+/// # Errors
+/// [`ReportError`] if the CSV or JSON text cannot be made.
+pub fn device_report(
+    device: &DeviceView<'_>,
+    format: Format,
+    paper: Paper,
+) -> Result<String, ReportError> {
+    match format {
+        Format::Csv => csv_text::render(&devices::page_csv(device)),
+        Format::Json => json::devices(std::slice::from_ref(device)),
+        _ => Ok(people(
+            [devices::page_blocks(device)].into_iter(),
             format,
             paper,
         )),

@@ -51,6 +51,7 @@ fn lines_of(block: &Block, paper: Paper) -> Vec<String> {
                     .chain(broken.map(|line| format!("  {line}")))
             })
             .collect(),
+        Block::Drawing(lines) => lines.clone(),
         Block::Table(table) => table_lines(table, paper),
     }
 }

@@ -54,7 +54,7 @@ fn csv_rows(job: &Job, entry: &ManualEntry, point: &PointOutcome) -> Vec<Vec<Str
     match &point.outcome {
         Err(reason) => {
             let mut row = start;
-            let band = Band::of(entry.tolerance.as_ref(), entry.figure.value);
+            let band = Band::of(entry.tolerance.as_ref(), &entry.figure);
             row.extend([maybe(band.low), maybe(band.high), entry.meter.name.clone()]);
             row.push(maybe(entry.range));
             row.extend(std::iter::repeat_n(String::new(), 13));

@@ -8,6 +8,9 @@ use crate::point::{Carried, PointOutcome};
 use crate::range_choice::{choose_range, RangeChoice};
 use crate::table::{translate, TranslateError, Translation};
 
+/// Expected volts below which a deviation in percent says nothing: less than any meter resolves.
+const NOTHING: f64 = 1e-6;
+
 /// Every reading of a job, compared.
 #[derive(Clone, Debug)]
 pub struct Comparison {
@@ -89,7 +92,7 @@ fn compare_one(job: &Job, translation: &Translation, index: usize, reading: &Rea
     // No state with this meter on it: the reading stands without an expected value.
     let expected = carried.and_then(|carried| side(carried, reading, range.range).ok());
     let deviation = match (&reading.shown, &expected) {
-        (Shown::Value(figure), Some(side)) if side.expected != 0.0 => {
+        (Shown::Value(figure), Some(side)) if side.expected.abs() > NOTHING => {
             Some((figure.value - side.expected) / side.expected.abs())
         }
         _ => None,

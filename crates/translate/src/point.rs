@@ -121,7 +121,7 @@ fn carry_entry(job: &Job, states: &mut States, entry: &ManualEntry) -> Result<Ca
     let input_ohms = entry.meter.input_ohms(range.range);
     let sight = sight(job, states, entry)?;
     let anchor = sight.anchor(input_ohms, printed)?;
-    let band = Band::of(entry.tolerance.as_ref(), printed);
+    let band = Band::of(entry.tolerance.as_ref(), &entry.figure);
     let mut bench: Vec<BenchSide> = Vec::with_capacity(job.bench.meters.len());
     for meter in &job.bench.meters {
         bench.extend(on_own_range(&anchor, meter, band).map_err(NotCarried::NoState)?);

@@ -3,6 +3,7 @@
 pub(crate) mod check;
 pub(crate) mod compare;
 pub(crate) mod completions;
+pub(crate) mod devices;
 pub(crate) mod manual_page;
 pub(crate) mod meters;
 pub(crate) mod new;
@@ -13,6 +14,7 @@ use std::path::{Path, PathBuf};
 
 use ::translate::TranslateError;
 use circuit::Job;
+use input::{Diagnostic, Severity};
 use report::{DiagnosticRecord, ReportError};
 
 use crate::args::OutputArgs;
@@ -41,7 +43,13 @@ pub(crate) fn ready(
         job,
         files,
     } = job_folder::read(folder, instead);
-    diagnostics::show(&diagnostics, &sources, console);
+    // What merely ought to be known is said by `check`.
+    let faults: Vec<Diagnostic> = diagnostics
+        .iter()
+        .filter(|diagnostic| diagnostic.severity > Severity::Note)
+        .cloned()
+        .collect();
+    diagnostics::show(&faults, &sources, console);
     match job {
         Some(job) => Ok(ReadyJob {
             job,

@@ -186,7 +186,9 @@ impl<'a> Chart<'a> {
             let Some((quantity, figure)) = value else {
                 continue;
             };
-            if port.is_none() {
+            // Heaters are seldom drawn: their volts, and the zero of their other end, are no news.
+            let of_a_heater = quantity == Quantity::AcVolts || figure.value == 0.0;
+            if port.is_none() && !of_a_heater {
                 wants.undrawn.add(cell.words.span.clone());
             }
             let meter = match &self.by.defaults.meter {

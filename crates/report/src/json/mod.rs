@@ -5,6 +5,7 @@
 
 mod check;
 mod compare;
+mod devices;
 mod meters;
 mod point;
 mod translate;
@@ -18,6 +19,7 @@ use crate::views::DiagnosticRecord;
 
 pub(crate) use check::check;
 pub(crate) use compare::compare;
+pub(crate) use devices::devices;
 pub(crate) use meters::meters;
 pub(crate) use translate::translate;
 pub(crate) use worksheet::worksheet;

@@ -48,7 +48,7 @@ impl<'a> ManualValue<'a> {
         let ohms = range
             .filter(|_| entry.quantity == Quantity::DcVolts)
             .map(|(range, _)| entry.meter.input_ohms(range));
-        let tolerance = Band::of(entry.tolerance.as_ref(), entry.figure.value);
+        let tolerance = Band::of(entry.tolerance.as_ref(), &entry.figure);
         ManualValue {
             value: finite(entry.figure.value),
             meter: &entry.meter.name,

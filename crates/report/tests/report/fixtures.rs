@@ -34,8 +34,8 @@ impl Desk {
         }
     }
 
-    /// The five reports of this job.
-    pub fn reports(&self, format: Format, paper: Paper) -> [(&'static str, String); 5] {
+    /// The reports of this job, and the lists that belong to none.
+    pub fn reports(&self, format: Format, paper: Paper) -> [(&'static str, String); 6] {
         let (job, comparison) = (&self.job, &self.comparison);
         let (translation, diagnostics) = (&comparison.translation, self.diagnostics.as_slice());
         let translated = report::TranslateView {
@@ -92,15 +92,49 @@ impl Desk {
                 "meters",
                 report::meters_report(&meters, format, paper).unwrap(),
             ),
+            (
+                "devices",
+                report::devices_report(&devices(), format, paper).unwrap(),
+            ),
         ]
     }
 
-    /// One of the five.
+    /// One of them.
     pub fn report(&self, name: &str, format: Format, paper: Paper) -> String {
         let reports = self.reports(format, paper);
         let found = reports.into_iter().find(|(known, _)| *known == name);
         found.unwrap().1
     }
+}
+
+/// Every device built in, with figures of no meaning.
+pub fn devices() -> Vec<report::DeviceView<'static>> {
+    let tubes = circuit::tube_types().iter().zip(circuit::tube_sheets());
+    let tubes = tubes.map(|(tube, sheet)| {
+        let quantities = [
+            report::PointQuantity::PlateCurrent,
+            report::PointQuantity::ScreenCurrent,
+            report::PointQuantity::CathodeCurrent,
+            report::PointQuantity::ThroughCurrent,
+            report::PointQuantity::Transconductance,
+            report::PointQuantity::PlateResistance,
+        ];
+        // Every quantity at every point, whether it makes sense there or not; not all compared.
+        let figures = sheet.points.iter().flat_map(|point| {
+            quantities.map(|quantity| report::PointFigure {
+                point,
+                quantity,
+                sheet: 1.2e-3,
+                model: (point.grid_volts < 0.0).then_some(1.26e-3),
+            })
+        });
+        let figures = figures.collect();
+        report::DeviceView::Tube(report::TubeView { tube, figures })
+    });
+    let others = circuit::semiconductors().iter();
+    tubes
+        .chain(others.map(report::DeviceView::Semiconductor))
+        .collect()
 }
 
 pub const PLAIN: Paper = Paper {

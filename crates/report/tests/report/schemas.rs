@@ -6,7 +6,7 @@ use serde_json::Value;
 
 use crate::fixtures::{awkward_job, job, job_with_readings, Desk, PLAIN};
 
-const SCHEMAS: [(&str, &str); 5] = [
+const SCHEMAS: [(&str, &str); 6] = [
     (
         "translate",
         include_str!("../../../../docs/schema/translate.schema.json"),
@@ -26,6 +26,10 @@ const SCHEMAS: [(&str, &str); 5] = [
     (
         "meters",
         include_str!("../../../../docs/schema/meters.schema.json"),
+    ),
+    (
+        "devices",
+        include_str!("../../../../docs/schema/devices.schema.json"),
     ),
 ];
 

@@ -3,7 +3,7 @@
 use report::{Format, Paper};
 use unicode_width::UnicodeWidthStr;
 
-use crate::fixtures::{awkward_job, job, job_with_readings, Desk};
+use crate::fixtures::{awkward_job, devices, job, job_with_readings, Desk};
 
 #[test]
 fn every_table_keeps_to_the_width() {
@@ -19,6 +19,22 @@ fn every_table_keeps_to_the_width() {
                     assert!(line.width() <= width, "{name} at {width}: {line:?}");
                     assert_eq!(line, line.trim_end(), "{name} at {width}");
                 }
+            }
+        }
+    }
+}
+
+#[test]
+fn the_page_of_every_device_keeps_to_the_width() {
+    for width in [60, 80, 120] {
+        let paper = Paper {
+            width,
+            colour: false,
+        };
+        for device in devices() {
+            let text = report::device_report(&device, Format::Table, paper).unwrap();
+            for line in text.lines() {
+                assert!(line.width() <= width, "at {width}: {line:?}");
             }
         }
     }

@@ -1,0 +1,258 @@
+//! The numbers of a characteristic, with their names, units and meanings.
+//!
+//! A characteristic comes in. Names are those of the output; symbols in the meanings are those of
+//! docs/method.md.
+
+use circuit::{Characteristic, GridCurrent, TubeUnit};
+
+/// One number of a device.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Parameter {
+    /// Its name.
+    pub name: &'static str,
+    /// What it is.
+    pub meaning: &'static str,
+    /// Its value, in SI units.
+    pub value: f64,
+    /// Symbol of its unit; empty for a plain number.
+    pub unit: &'static str,
+}
+
+/// Unit of a perveance whose exponent is a parameter of its own.
+const PERVEANCE: &str = "A/V^x";
+/// Unit of a perveance under the three-halves law.
+const THREE_HALVES: &str = "A/V^1.5";
+
+/// One number.
+pub(super) const fn number(
+    name: &'static str,
+    value: f64,
+    unit: &'static str,
+    meaning: &'static str,
+) -> Parameter {
+    Parameter {
+        name,
+        meaning,
+        value,
+        unit,
+    }
+}
+
+/// The numbers of a section of a tube.
+pub(crate) fn of_section(unit: &TubeUnit) -> Vec<Parameter> {
+    of_characteristic(&unit.characteristic)
+}
+
+/// The numbers of a characteristic.
+pub(super) fn of_characteristic(characteristic: &Characteristic) -> Vec<Parameter> {
+    match characteristic {
+        Characteristic::VacuumDiode(own) => vec![
+            number(
+                "perveance",
+                own.perveance,
+                THREE_HALVES,
+                "G, current at 1 V of drive",
+            ),
+            number("contact", own.contact, "V", "contact potential"),
+        ],
+        Characteristic::Triode(own) => {
+            let mut all = vec![
+                number(
+                    "perveance",
+                    own.perveance,
+                    PERVEANCE,
+                    "G, current at 1 V of drive",
+                ),
+                number("exponent", own.exponent, "", "exponent of the drive, x"),
+                number("mu", own.mu, "", "amplification factor"),
+                number("softness", own.softness, "", "of the cut-off, kp"),
+                number("contact", own.contact, "V", "contact potential"),
+            ];
+            all.extend(grid(own.grid));
+            all
+        }
+        Characteristic::Pentode(own) => {
+            let mut all = vec![
+                number(
+                    "perveance",
+                    own.perveance,
+                    PERVEANCE,
+                    "G, current at 1 V of drive",
+                ),
+                number("exponent", own.exponent, "", "exponent of the drive, x"),
+                number("mu", own.mu, "", "amplification factor, grid 1 to screen"),
+                number("softness", own.softness, "", "of the cut-off, kp"),
+                number("contact", own.contact, "V", "contact potential"),
+                number(
+                    "screen share",
+                    own.screen_share,
+                    "",
+                    "screen over plate current, D",
+                ),
+                number(
+                    "share exponent",
+                    own.share_exponent,
+                    "",
+                    "how that share falls, n",
+                ),
+                number(
+                    "mu plate",
+                    own.mu_plate,
+                    "",
+                    "what is left of the plate's factor",
+                ),
+                number("knee", own.knee, "", "share of the screen's volts"),
+                number("knee power", own.knee_power, "", "steepness of the knee, m"),
+            ];
+            if let Some(remote) = own.remote {
+                all.extend([
+                    number(
+                        "remote share",
+                        remote.share,
+                        "",
+                        "perveance of the wide part, b",
+                    ),
+                    number(
+                        "remote reach",
+                        remote.reach,
+                        "",
+                        "grid volts that reach it, beta",
+                    ),
+                ]);
+            }
+            all.extend(grid(own.grid));
+            all
+        }
+        Characteristic::Pentagrid(own) => {
+            let mut all = vec![
+                number(
+                    "perveance",
+                    own.perveance,
+                    PERVEANCE,
+                    "G, current at 1 V of drive",
+                ),
+                number("exponent", own.exponent, "", "exponent of the drive, x"),
+                number("mu", own.mu, "", "amplification factor, grid 1 to screen"),
+                number(
+                    "screen share",
+                    own.screen_share,
+                    "",
+                    "screen over plate current, D",
+                ),
+                number(
+                    "share exponent",
+                    own.share_exponent,
+                    "",
+                    "how that share falls, n",
+                ),
+                number("knee", own.knee, "", "share of the screen's volts"),
+                number("knee power", own.knee_power, "", "steepness of the knee, m"),
+                number(
+                    "signal scale",
+                    own.signal_scale,
+                    "V",
+                    "grid 3 volts for a factor e",
+                ),
+                number(
+                    "oscillating grid",
+                    own.oscillating_grid,
+                    "V",
+                    "steady grid 1 of equal current",
+                ),
+            ];
+            all.extend(grid(own.grid));
+            all
+        }
+        Characteristic::Junction(own) => vec![
+            number("saturation", own.saturation, "A", "saturation current"),
+            number(
+                "slope volts",
+                own.slope_volts,
+                "V",
+                "ideality times thermal voltage",
+            ),
+            number("leak", own.leak_ohms, "Ω", "leakage resistance across it"),
+        ],
+        Characteristic::SoftKnee(own) => vec![
+            number("knee", own.knee_volts, "V", "volts at no current"),
+            number("slope", own.slope_ohms, "Ω", "above the knee"),
+            number("softness", own.softness, "V", "width of the bend"),
+            number("leak", own.leak_ohms, "Ω", "below the knee"),
+        ],
+        Characteristic::Bipolar(own) => vec![
+            number(
+                "saturation",
+                own.saturation,
+                "A",
+                "transport saturation current",
+            ),
+            number(
+                "forward gain",
+                own.forward_gain,
+                "",
+                "collector over base current",
+            ),
+            number(
+                "reverse gain",
+                own.reverse_gain,
+                "",
+                "the same turned round",
+            ),
+            number(
+                "leakage",
+                own.leakage,
+                "A",
+                "of the collector, beyond its junction's",
+            ),
+            number("early volts", own.early_volts, "V", "Early voltage"),
+        ],
+        Characteristic::FieldEffect(own) => vec![
+            number("idss", own.idss, "A", "drain current at zero gate volts"),
+            number(
+                "pinch-off",
+                own.pinch_off,
+                "V",
+                "gate volts that cut it off",
+            ),
+            number("lambda", own.lambda, "1/V", "channel-length modulation"),
+            number(
+                "gate saturation",
+                own.gate_saturation,
+                "A",
+                "of the gate junction",
+            ),
+        ],
+    }
+}
+
+/// The grid current is assumed by class, not fitted.
+fn grid(own: GridCurrent) -> [Parameter; 2] {
+    [
+        number(
+            "grid perveance",
+            own.perveance,
+            THREE_HALVES,
+            "grid current, from memory",
+        ),
+        number("grid onset", own.onset, "V", "grid current, from memory"),
+    ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use circuit::tube_types;
+
+    #[test]
+    fn every_tube_has_finite_numbers_under_different_names() {
+        for unit in tube_types().iter().flat_map(|tube| &tube.units) {
+            let parameters = of_section(unit);
+            assert!(parameters.len() >= 2);
+            assert!(parameters.iter().all(|own| own.value.is_finite()));
+            let mut names: Vec<_> = parameters.iter().map(|own| own.name).collect();
+            names.sort_unstable();
+            names.dedup();
+            assert_eq!(names.len(), parameters.len());
+        }
+    }
+}

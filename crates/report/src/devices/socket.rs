@@ -1,0 +1,142 @@
+//! The sockets that bases fit, and where their contacts stand.
+//!
+//! The designation of a base comes in. Its leading figure counts connected pins and does not tell
+//! the socket: 7BZ is a miniature base and 7S an octal one. So every base of the catalogue is named
+//! here; another one goes by its highest pin.
+
+use circuit::TubeType;
+
+/// What a base plugs into.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Socket {
+    /// Seven-pin miniature.
+    Miniature,
+    /// Octal, with a key.
+    Octal,
+    /// Nine-pin miniature.
+    Noval,
+}
+
+/// Bases by socket, as receiving-tube manuals have them (from memory).
+const BASES: [(Socket, &[&str]); 3] = [
+    (
+        Socket::Miniature,
+        &[
+            "5BO", "5BQ", "5BS", "6BG", "6BT", "7BD", "7BK", "7BT", "7BZ", "7CH", "7CV",
+        ],
+    ),
+    (
+        Socket::Octal,
+        &[
+            "4AJ", "5DA", "5T", "6AD", "6Q", "6S", "7AC", "7S", "8BD", "8EP", "8N", "8Q",
+        ],
+    ),
+    (Socket::Noval, &["9A", "9AJ", "9BJ", "9CV"]),
+];
+
+impl Socket {
+    /// The socket of a tube; none if neither base nor pins tell it.
+    pub(crate) fn of(tube: &TubeType) -> Option<Socket> {
+        let base = designation(&tube.base);
+        let known = BASES.iter().find(|(_, bases)| bases.contains(&base));
+        let highest = tube.pins.iter().map(|pin| pin.number).max();
+        let socket = match (known, highest) {
+            (Some((socket, _)), _) => *socket,
+            (None, Some(9)) => Socket::Noval,
+            (None, Some(8)) => Socket::Octal,
+            _ => return None,
+        };
+        // A pin that the socket does not have would be lost from the drawing.
+        (highest <= Some(socket.contacts())).then_some(socket)
+    }
+
+    /// Its name in words.
+    pub(crate) fn words(self) -> &'static str {
+        match self {
+            Socket::Miniature => "7-pin miniature",
+            Socket::Octal => "octal",
+            Socket::Noval => "9-pin miniature",
+        }
+    }
+
+    /// How many contacts it has.
+    pub(crate) fn contacts(self) -> u8 {
+        match self {
+            Socket::Miniature => 7,
+            Socket::Octal => 8,
+            Socket::Noval => 9,
+        }
+    }
+
+    /// What stands at the bottom, between the last contact and the first.
+    pub(crate) fn bottom(self) -> &'static str {
+        match self {
+            Socket::Miniature | Socket::Noval => "gap",
+            Socket::Octal => "key",
+        }
+    }
+
+    /// Degrees clockwise from the bottom at which a contact stands, seen from below.
+    pub(crate) fn degrees(self, number: u8) -> f64 {
+        let number = f64::from(number);
+        match self {
+            // Eight places, the last of them left out.
+            Socket::Miniature => 45.0 * number,
+            // Ten places, the last of them left out.
+            Socket::Noval => 36.0 * number,
+            Socket::Octal => 45.0 * number - 22.5,
+        }
+    }
+}
+
+/// The designation alone, without what is said beside it in brackets.
+pub(crate) fn designation(base: &str) -> &str {
+    base.split_whitespace().next().unwrap_or("")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use circuit::{tube_type, tube_types};
+
+    #[test]
+    fn every_base_of_the_catalogue_has_its_socket_by_name() {
+        for tube in tube_types() {
+            let base = designation(&tube.base);
+            assert!(
+                BASES.iter().any(|(_, bases)| bases.contains(&base)),
+                "{}: {base}",
+                tube.name
+            );
+            assert!(Socket::of(tube).is_some(), "{}", tube.name);
+        }
+    }
+
+    #[test]
+    fn the_count_in_a_designation_is_not_the_socket() {
+        for (name, want) in [
+            ("12AX7", Socket::Noval),
+            ("6AQ5", Socket::Miniature),
+            ("6V6", Socket::Octal),
+            ("6SN7", Socket::Octal),
+            ("0A2", Socket::Miniature),
+            ("0D3", Socket::Octal),
+            ("6X4", Socket::Miniature),
+            ("5U4GB", Socket::Octal),
+        ] {
+            assert_eq!(Socket::of(tube_type(name).unwrap()), Some(want), "{name}");
+        }
+    }
+
+    #[test]
+    fn an_unknown_base_goes_by_its_highest_pin_or_is_not_drawn() {
+        let mut tube = tube_type("12AX7").unwrap().clone();
+        tube.base.clear();
+        assert_eq!(Socket::of(&tube), Some(Socket::Noval));
+        tube.pins.retain(|pin| pin.number < 8);
+        assert_eq!(Socket::of(&tube), None);
+        let mut wrong = tube_type("12AX7").unwrap().clone();
+        wrong.base = "7BZ".into();
+        assert_eq!(Socket::of(&wrong), None);
+    }
+}

@@ -1,0 +1,182 @@
+//! How far the numbers of a device can be trusted, in sentences and in a word.
+
+use circuit::{semiconductor, SemiconductorKind, SemiconductorType, TubeClass, TubeType};
+
+/// Where numbers come from, in one word for the list.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Standing {
+    /// All were read in a published source.
+    Read,
+    /// All are from memory of makers' manuals.
+    Memory,
+    /// Some of each.
+    Partly,
+}
+
+impl Standing {
+    /// Of a status as the catalogue words it, such as `memory / read; bias from memory`.
+    pub(crate) fn of(status: &str) -> Standing {
+        let words = || status.split(|c: char| !c.is_ascii_alphabetic());
+        let known = words().any(|word| matches!(word, "read" | "measured"));
+        let memory = words().any(|word| matches!(word, "memory" | "part"));
+        match (known, memory) {
+            (true, false) => Standing::Read,
+            (true, true) => Standing::Partly,
+            (false, _) => Standing::Memory,
+        }
+    }
+
+    /// Of a semiconductor, whose source says which of its figures are from memory.
+    pub(crate) fn of_semiconductor(own: &SemiconductorType) -> Standing {
+        // `as BC107A` has the source of that type.
+        let other = own.source.strip_prefix("as ").and_then(semiconductor);
+        let source = other.map_or(&own.source, |other| &other.source);
+        match Standing::of(&own.status) {
+            Standing::Read if source.contains("from memory") => Standing::Partly,
+            standing => standing,
+        }
+    }
+
+    /// The word of the list.
+    pub(crate) fn word(self) -> &'static str {
+        match self {
+            Standing::Read => "read",
+            Standing::Memory => "memory",
+            Standing::Partly => "partly",
+        }
+    }
+}
+
+/// What the words of the list mean.
+pub(crate) const WORDS: [&str; 3] = [
+    "read: the figures were read in a published source, or measured.",
+    "memory: from memory of makers' manuals; no page could be read.",
+    "partly: some of each. The page of the type says which.",
+];
+
+/// Measurements behind it: docs/devices.md.
+const SCATTER: &str = "Samples scatter more than the model misses: a good tube may carry anything \
+    between 0.75 and 1.35 times the current of the nominal one (docs/devices.md has the measurements).";
+
+/// For a tube.
+pub(crate) fn of_tube(tube: &TubeType) -> Vec<String> {
+    let mut lines = Vec::new();
+    if !tube.base_status.contains("pins read") && !tube.base_status.contains("pins and") {
+        lines.push("The pins are from memory: hold them against the set's own diagram.".to_owned());
+    } else if tube.base_status.contains("another") {
+        lines.push("The pins were read for another type on the same base.".to_owned());
+    }
+    lines.push(match Standing::of(&tube.data_status) {
+        Standing::Read => "The points behind the model were read in a published source.".to_owned(),
+        Standing::Partly => {
+            "Some of the points behind the model were read or measured, the others \
+            are from memory."
+                .to_owned()
+        }
+        Standing::Memory => {
+            "The points behind the model are from memory of makers' manuals: check \
+            them against a paper manual before relying on them."
+                .to_owned()
+        }
+    });
+    if tube.class == TubeClass::GlowRegulator {
+        lines.push(
+            "Running volts differ from sample to sample; no published spread was read.".to_owned(),
+        );
+        return lines;
+    }
+    lines.push(SCATTER.to_owned());
+    let is_diode = matches!(
+        tube.class,
+        TubeClass::FullWaveRectifier | TubeClass::HalfWaveRectifier | TubeClass::TwinDiode
+    );
+    if is_diode {
+        lines.push(
+            "That was measured on triodes and pentodes and is assumed for diodes.".to_owned(),
+        );
+    } else {
+        lines.push(
+            "Away from the points the model is worth less: with one of two points left out, it gave \
+             the plate current there within \u{2212}26 to +19 % for triodes, \u{2212}9 to +5 % for \
+             tubes with a screen."
+                .to_owned(),
+        );
+    }
+    lines
+}
+
+/// For a semiconductor.
+pub(crate) fn of_semiconductor(own: &SemiconductorType) -> Vec<String> {
+    let source = match Standing::of_semiconductor(own) {
+        Standing::Read => "Its figures were read in a published source.",
+        Standing::Partly => "Some of its figures were read, the others are from memory.",
+        Standing::Memory => {
+            "Its figures are from memory of data sheets: check them before relying on them."
+        }
+    };
+    let scatter = match own.kind {
+        SemiconductorKind::Bipolar(_) => {
+            "Samples of one type differ by a factor of two to three in current gain, and more in \
+             leakage; base-emitter volts at a current hardly differ (common practice, no source)."
+        }
+        SemiconductorKind::FieldEffect(_) => {
+            "Samples of one type differ by a factor of five and more in drain current at zero gate \
+             volts, and pinch-off goes with it, as the printed limits show."
+        }
+        SemiconductorKind::Diode { .. } => {
+            "Forward volts at a current hardly differ between samples; leakage does, by a factor of \
+             ten (common practice, no source)."
+        }
+        SemiconductorKind::Selenium(_) => {
+            "A plate's forward volts rise with age, so an old stack drops more than this."
+        }
+        SemiconductorKind::Zener(_) => {
+            "The marked volts hold within the tolerance of the mark, often 5 or 10 % (common \
+             practice, no source)."
+        }
+    };
+    vec![
+        source.to_owned(),
+        scatter.to_owned(),
+        "The numbers are those at 27 °C.".to_owned(),
+    ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use circuit::tube_type;
+
+    #[test]
+    fn a_status_becomes_one_word() {
+        for (status, want) in [
+            ("read", Standing::Read),
+            ("memory", Standing::Memory),
+            ("memory / read", Standing::Partly),
+            ("measured / memory; limits read", Standing::Partly),
+            ("read; slope from memory", Standing::Partly),
+            ("part read", Standing::Partly),
+        ] {
+            assert_eq!(Standing::of(status), want, "{status}");
+        }
+    }
+
+    #[test]
+    fn a_figure_from_memory_in_the_source_counts() {
+        let of = |name: &str| Standing::of_semiconductor(semiconductor(name).unwrap());
+        for name in ["2N404", "BC107A", "BC107B"] {
+            assert_eq!(of(name), Standing::Partly, "{name}");
+        }
+        assert_eq!(of("2N107"), Standing::Memory);
+    }
+
+    #[test]
+    fn what_is_from_memory_is_said_to_be() {
+        let said = |name: &str| of_tube(tube_type(name).unwrap()).join(" ");
+        assert!(!said("12AX7").contains("from memory"));
+        assert!(said("6AQ5").contains("pins are from memory"));
+        assert!(said("6BE6").contains("another type"));
+        assert!(said("6AQ5").contains("0.75 and 1.35"));
+        assert!(!said("0A2").contains("1.35"));
+    }
+}

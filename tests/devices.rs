@@ -1,0 +1,132 @@
+//! `devices`: the list, the page of each type, what is said of an unknown one.
+
+use fairvolt::Exit;
+
+use crate::support::{fairvolt, json, Scratch};
+
+/// Names of every type built in, each first name.
+fn types() -> Vec<String> {
+    let tubes = circuit::tube_types().iter().map(|tube| tube.name.clone());
+    let others = circuit::semiconductors()
+        .iter()
+        .map(|own| own.names[0].clone());
+    tubes.chain(others).collect()
+}
+
+#[test]
+fn the_list_names_everything_within_80_columns() {
+    let run = fairvolt(&["devices"]);
+    assert_eq!((run.exit, run.err.as_str()), (Exit::Done, ""));
+    for name in types() {
+        assert!(run.out.contains(&name), "{name}");
+    }
+    let row = run
+        .out
+        .lines()
+        .find(|line| line.starts_with("12AX7 "))
+        .unwrap();
+    let words: Vec<&str> = row.split_whitespace().collect();
+    let want = [
+        "12AX7", "twin", "triode", "9A", "12.6/6.3", "V", "0.15/0.3", "A", "2", "read",
+    ];
+    assert_eq!(words, want);
+    for line in run.out.lines() {
+        assert!(line.chars().count() <= 80, "{line}");
+    }
+}
+
+#[test]
+fn every_type_has_a_page_in_every_format() {
+    for name in types() {
+        for format in ["table", "csv", "json", "markdown"] {
+            let run = fairvolt(&["devices", &name, "--format", format]);
+            assert_eq!(
+                (run.exit, run.err.as_str()),
+                (Exit::Done, ""),
+                "{name} {format}"
+            );
+            if format == "table" {
+                for line in run.out.lines() {
+                    assert!(line.chars().count() <= 80, "{name}: {line}");
+                    assert_eq!(line, line.trim_end(), "{name}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn a_tube_s_page_has_what_a_repairer_looks_for() {
+    let run = fairvolt(&["devices", "12ax7"]);
+    // Basing 9A and the two typical operations of the published sheet.
+    for words in [
+        "12AX7, twin triode",
+        "9A",
+        "K2  3                   7  G1",
+        "Section A (of V1 it is V1A): plate pin 6, grid pin 7, cathode pin 8.",
+        "Section B (of V1 it is V1B): plate pin 1, grid pin 2, cathode pin 3.",
+        "250 V, grid −2 V",
+        "1.20 mA",
+        "62.5 kΩ",
+        "0.75 and 1.35",
+        "12AX7 data sheet transcription",
+    ] {
+        assert!(run.out.contains(words), "{words}\n{}", run.out);
+    }
+}
+
+#[test]
+fn a_page_in_markdown_keeps_the_picture_in_a_fence() {
+    let run = fairvolt(&["devices", "6SN7", "--format", "markdown"]);
+    let fenced = run.out.split("```").nth(1).unwrap();
+    assert!(fenced.contains("G2  1  key  8  H"), "{fenced}");
+}
+
+#[test]
+fn an_unknown_type_is_refused_with_its_neighbours_and_a_way_out() {
+    for (asked, near) in [("12XA7", "12AX7"), ("6SN7GTB", "6SN7"), ("2N44", "2N404")] {
+        let run = fairvolt(&["devices", asked]);
+        assert_eq!(
+            (run.exit, run.out.as_str()),
+            (Exit::BadInput, ""),
+            "{asked}"
+        );
+        assert!(run.err.contains(&format!("'{asked}'")), "{}", run.err);
+        assert!(run.err.contains(near), "{}", run.err);
+        assert!(run.err.contains("devices.toml"), "{}", run.err);
+    }
+    let run = fairvolt(&["devices", "nonsense"]);
+    assert_eq!(run.exit, Exit::BadInput);
+    assert!(!run.err.contains("nearest"), "{}", run.err);
+}
+
+#[test]
+fn the_document_holds_all_types_or_the_one_asked_for() {
+    let all = json(&fairvolt(&["devices", "--format", "json"]));
+    assert_eq!(all["schema"], "fairvolt/devices/1");
+    let count = |list: &str| all[list].as_array().unwrap().len();
+    assert_eq!(count("tubes") + count("semiconductors"), types().len());
+    let one = json(&fairvolt(&["devices", "bc108b", "--format", "json"]));
+    assert_eq!(one["semiconductors"][0]["names"][0], "BC107B");
+    assert!(one["tubes"].as_array().unwrap().is_empty());
+    let tube = json(&fairvolt(&["devices", "6AQ5", "--format", "json"]));
+    let pins = tube["tubes"][0]["pins"].as_array().unwrap();
+    let grids: Vec<i64> = pins
+        .iter()
+        .filter(|pin| pin["symbol"] == "G1")
+        .map(|pin| pin["number"].as_i64().unwrap())
+        .collect();
+    // Base 7BZ brings grid 1 out twice.
+    assert_eq!(grids, [1, 7]);
+}
+
+#[test]
+fn the_page_goes_to_a_file() {
+    let scratch = Scratch::new();
+    let file = format!("{}/tube.txt", scratch.path());
+    let run = fairvolt(&["devices", "6X4", "-o", &file]);
+    assert_eq!((run.exit, run.out.as_str()), (Exit::Done, ""));
+    assert!(scratch
+        .read("tube.txt")
+        .contains("6X4, full-wave rectifier"));
+}
