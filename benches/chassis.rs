@@ -4,6 +4,8 @@
 //! Prints medians of repeated runs, and ratios between rows of the same run. The yardstick is one
 //! factorization of a matrix of this size, so that the rows say how many such each thing costs.
 
+#![expect(clippy::print_stdout, reason = "a benchmark's table is its output")]
+
 use std::fmt::Write as _;
 use std::hint::black_box;
 use std::time::Instant;

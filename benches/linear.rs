@@ -3,6 +3,8 @@
 //! Prints medians of repeated runs, and ratios between rows of the same run. Nothing here judges:
 //! a slow machine fails no test.
 
+#![expect(clippy::print_stdout, reason = "a benchmark's table is its output")]
+
 use std::fmt::Write as _;
 use std::hint::black_box;
 use std::time::Instant;

@@ -21,7 +21,10 @@ fn exit_statuses_are_as_documented() {
     assert_eq!(status(&["translate", "sample-data/lookout-intercom"]), 0);
     assert_eq!(status(&["compare", "sample-data/lookout-intercom"]), 0);
     let leaky = "sample-data/lookout-intercom/readings-leaky-coupler.csv";
-    assert_eq!(status(&["compare", "sample-data/lookout-intercom", "-r", leaky]), 1);
+    assert_eq!(
+        status(&["compare", "sample-data/lookout-intercom", "-r", leaky]),
+        1
+    );
     assert_eq!(status(&["check", "sample-data/mistakes"]), 2);
     assert_eq!(status(&["translte"]), 2);
     assert_eq!(status(&["translate", "sample-data/no-such-job"]), 2);

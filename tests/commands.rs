@@ -97,7 +97,9 @@ fn uncertainty_is_not_pretended() {
         "json",
     ]));
     let points = document["points"].as_array().unwrap();
-    let translated = points.iter().filter(|point| point["not_translated"].is_null());
+    let translated = points
+        .iter()
+        .filter(|point| point["not_translated"].is_null());
     assert!(translated.clone().count() > 20);
     for point in translated {
         let side = &point["bench"][0];

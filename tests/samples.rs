@@ -90,7 +90,9 @@ fn a_meter_of_a_thousand_ohms_per_volt_hides_a_healthy_board() {
 fn outside(readings: &str) -> Vec<String> {
     let job = sample("lookout-intercom");
     let file = format!("{job}/{readings}");
-    let document = json(&fairvolt(&["compare", &job, "-r", &file, "--format", "json"]));
+    let document = json(&fairvolt(&[
+        "compare", &job, "-r", &file, "--format", "json",
+    ]));
     document["points"]
         .as_array()
         .unwrap()
@@ -106,8 +108,13 @@ fn a_healthy_set_passes_and_each_fault_leaves_its_pattern() {
     // An output tube at 40 % of its emission: cathode and screen current fall by about half, so
     // does what they drop in R10 and R11; no electrode voltage tells.
     let worn = outside("readings-worn-tube.csv");
-    assert!(worn.contains(&"12".into()) && worn.contains(&"26".into()), "{worn:?}");
-    assert!(!worn.iter().any(|point| ["9", "10", "11"].contains(&point.as_str())));
+    assert!(
+        worn.contains(&"12".into()) && worn.contains(&"26".into()),
+        "{worn:?}"
+    );
+    assert!(!worn
+        .iter()
+        .any(|point| ["9", "10", "11"].contains(&point.as_str())));
     // A coupler that leaks: the output grid loses its bias, the tube draws more than twice its
     // current, and the rail sags.
     let leaky = outside("readings-leaky-coupler.csv");
@@ -131,7 +138,11 @@ fn plates_behind_high_loads_move_most_and_rails_hardly_at_all() {
         assert!(loading(label).abs() < 1.0, "{label}: {}", loading(label));
     }
     for label in ["5", "7"] {
-        assert!((-5.0..-1.0).contains(&loading(label)), "{label}: {}", loading(label));
+        assert!(
+            (-5.0..-1.0).contains(&loading(label)),
+            "{label}: {}",
+            loading(label)
+        );
     }
     for label in ["11", "21"] {
         assert!(loading(label) < -20.0, "{label}: {}", loading(label));

@@ -19,9 +19,9 @@ mod reading;
 mod topology;
 
 pub use catalogue::{
-    semiconductor, semiconductors, tube_sheets, tube_type, tube_types, Basing, DataPoint, Electrode,
-    GlowLimits, HeaterRating, OwnTypeError, Pin, PointKind, SeleniumPlate, SemiconductorKind,
-    SemiconductorType, TubeClass, TubeSheet, TubeType, TubeUnit, ZenerType,
+    semiconductor, semiconductors, tube_sheets, tube_type, tube_types, Basing, DataPoint,
+    Electrode, GlowLimits, HeaterRating, OwnTypeError, Pin, PointKind, SeleniumPlate,
+    SemiconductorKind, SemiconductorType, TubeClass, TubeSheet, TubeType, TubeUnit, ZenerType,
 };
 pub use characteristic::{
     Bipolar, Characteristic, FieldEffect, GridCurrent, Junction, Pentagrid, Pentode, Polarity,

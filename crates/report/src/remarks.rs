@@ -37,9 +37,8 @@ pub(crate) fn notes(job: &Job, translation: &Translation) -> Vec<String> {
         }
     }
     notes.extend(
-        left.into_iter().map(|(reason, points)| {
-            format!("Not translated ({reason}): {}.", points.join(", "))
-        }),
+        left.into_iter()
+            .map(|(reason, points)| format!("Not translated ({reason}): {}.", points.join(", "))),
     );
     notes
 }

@@ -20,7 +20,9 @@ fn a_translation_explains_its_band_its_marks_and_what_is_missing() {
     assert!(text.contains("Its uncertainty is not computed in this version."));
     assert!(text.contains("~250 V") && text.contains("~ marks a range"));
     assert!(text.contains("across R1"));
-    assert!(text.contains("Not translated (alternating volts are not translated in this version): 4."));
+    assert!(
+        text.contains("Not translated (alternating volts are not translated in this version): 4.")
+    );
     // Equal line voltages are not worth a line.
     assert!(!text.contains("Line:"));
     let mut other = job();
