@@ -4,6 +4,7 @@
 
 mod cli; // starts the real program: streams, exit statuses, a closed pipe
 mod commands; // each command in-process: what it writes, refuses, leaves alone
+mod derivatives; // derivatives of translated values against whole translations
 mod devices; // the list of devices, the page of each, its document
 mod diagnostics_page; // docs/diagnostics.md shows what check prints
 mod layering; // crates import only what DEVELOPERS.md says

@@ -17,6 +17,7 @@ use nalgebra::{DMatrix, DVector};
 use crate::device::{devices, Device, Series};
 use crate::element::{elements, Element, ElementKind};
 use crate::error::SolveError;
+use crate::rows::Rows;
 use crate::source_loop::without_loops;
 
 /// Conductance that ties a node group which no direct current can reach to its reference, so
@@ -35,6 +36,8 @@ pub struct Equations {
     pub(crate) series: Vec<Series>,
     pub(crate) floating: Vec<bool>,
     pub(crate) matrix: DMatrix<f64>,
+    /// The same matrix, row by row and without zeros.
+    pub(crate) rows: Rows,
     pub(crate) right: DVector<f64>,
 }
 
@@ -75,6 +78,7 @@ impl Equations {
             series,
             floating: Vec::new(),
             matrix: DMatrix::zeros(size, size),
+            rows: Rows::new(),
             right: DVector::zeros(size),
         };
         equations.fill(rows);
@@ -88,6 +92,7 @@ impl Equations {
             );
         }
         equations.tie_floating(circuit, conditions);
+        equations.rows = Rows::of(&equations.matrix);
         Ok(equations)
     }
 

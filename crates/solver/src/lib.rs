@@ -9,9 +9,11 @@
 //! analysis", IEEE Trans. Circuits and Systems 22(6), 1975, pp. 504-509).
 
 mod adjoint;
+mod chord;
 mod convergence;
 mod device;
 mod element;
+mod elimination;
 mod equations;
 mod error;
 mod factor;
@@ -20,12 +22,14 @@ mod metered;
 mod newton;
 mod port;
 mod problem;
+mod rows;
 mod solution;
 mod source_loop;
 
 pub use adjoint::{ParameterId, Pull};
 pub use convergence::{Convergence, Path};
 pub use element::{elements, Element, ElementKind};
+pub use elimination::{Elimination, SPARSE_FROM};
 pub use equations::Equations;
 pub use error::SolveError;
 pub use law::{evaluate, Evaluation, MOST_TERMINALS};

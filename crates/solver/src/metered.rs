@@ -2,17 +2,21 @@
 //!
 //! Two questions are asked of a metered port. What does it read, given the current `i` pushed
 //! into it? And which `i` makes it read given volts? The second adds `i` to the unknowns and the
-//! reading to the equations, so one run of Newton's method answers it.
+//! reading to the equations. Both start from a neighbouring state and first try to get by on its
+//! factors ([`crate::chord`]); only then is Newton's method run in full.
+
+use std::sync::Arc;
 
 use circuit::Port;
 use nalgebra::DVector;
 
-use crate::convergence::Convergence;
+use crate::chord::{self, Reached};
+use crate::convergence::{Convergence, Path};
 use crate::error::SolveError;
 use crate::factor::Factor;
 use crate::newton;
 use crate::port::Load;
-use crate::problem::{Drive, Probe, Problem};
+use crate::problem::{Drive, Problem};
 use crate::solution::Solution;
 
 /// A solved circuit with a meter on a port.
@@ -29,10 +33,26 @@ pub struct Metered {
     /// How the state was reached.
     pub convergence: Convergence,
     pub(crate) x: DVector<f64>,
-    pub(crate) factor: Factor,
+    pub(crate) factor: Arc<Factor>,
+    /// `J⁻¹c`
+    pub(crate) response: DVector<f64>,
 }
 
 impl Solution {
+    /// The state with no load on a port, to start from.
+    ///
+    /// # Errors
+    /// [`SolveError::Singular`] if the response to a current into the port cannot be trusted.
+    pub fn unloaded(&self, port: Port) -> Result<Metered, SolveError> {
+        self.state(
+            port,
+            Load::default(),
+            self.x.clone(),
+            Arc::clone(&self.factor),
+            self.convergence(),
+        )
+    }
+
     /// The state with a load across a port, starting from `near` or else from the unloaded state.
     ///
     /// # Errors
@@ -43,10 +63,29 @@ impl Solution {
         load: Load,
         near: Option<&Metered>,
     ) -> Result<Metered, SolveError> {
-        let problem = Problem::new(&self.equations, Some(self.probe(port, load)));
-        let start = near.map_or(&self.x, |near| &near.x);
-        let state = newton::solve(&problem, start)?;
-        self.finish(port, load, state.x, state.factor, state.convergence)
+        let near = self.or_unloaded(port, near)?;
+        let drive = Drive::Amperes(load.amperes);
+        match chord::settle(&self.equations, &near, load.siemens, drive) {
+            Some(reached) => self.on_fresh_factors(port, load, reached),
+            None => {
+                let problem = Problem::on_port(&self.equations, port, load.siemens, drive);
+                let state = newton::solve(&problem, &near.x)?;
+                let factor = Arc::new(state.factor);
+                self.state(port, load, state.x, factor, state.convergence)
+            }
+        }
+    }
+
+    /// What a load reads on a port, without the state behind it.
+    ///
+    /// # Errors
+    /// As [`Solution::metered`].
+    pub fn reading(&self, load: Load, near: &Metered) -> Result<f64, SolveError> {
+        let drive = Drive::Amperes(load.amperes);
+        match chord::settle(&self.equations, near, load.siemens, drive) {
+            Some(reached) => Ok(self.equations.port_vector(near.port).dot(&reached.x)),
+            None => Ok(self.metered(near.port, load, Some(near))?.volts),
+        }
     }
 
     /// The state in which a meter of this conductance in siemens reads these volts, and the
@@ -61,58 +100,75 @@ impl Solution {
         volts: f64,
         near: Option<&Metered>,
     ) -> Result<Metered, SolveError> {
-        let mut probe = self.probe(
-            port,
-            Load {
-                siemens,
-                amperes: 0.0,
-            },
-        );
-        probe.drive = Drive::Volts(volts);
-        let problem = Problem::new(&self.equations, Some(probe));
-        let mut start = near.map_or(&self.x, |near| &near.x).clone();
-        let n = start.len();
-        start = start.push(near.map_or(0.0, |near| near.load.amperes));
-        let state = newton::solve(&problem, &start)?;
+        let near = self.or_unloaded(port, near)?;
+        let drive = Drive::Volts(volts);
+        let reached = match chord::settle(&self.equations, &near, siemens, drive) {
+            Some(reached) => reached,
+            None => {
+                let problem = Problem::on_port(&self.equations, port, siemens, drive);
+                let n = near.x.len();
+                let state = newton::solve(&problem, &near.x.clone().push(near.load.amperes))?;
+                Reached {
+                    amperes: state.x[n],
+                    x: state.x.rows(0, n).into_owned(),
+                    steps: state.convergence.steps,
+                }
+            }
+        };
         let load = Load {
             siemens,
-            amperes: state.x[n],
+            amperes: reached.amperes,
         };
-        let x = state.x.rows(0, n).into_owned();
-        let free = Problem::new(&self.equations, Some(self.probe(port, load)));
-        let (_, jacobian) = free.evaluate(&x);
-        self.finish(port, load, x, Factor::new(jacobian), state.convergence)
+        self.on_fresh_factors(port, load, reached)
     }
 
-    fn probe(&self, port: Port, load: Load) -> Probe {
-        Probe {
-            plus: self.equations.node_rows[port.plus.0],
-            minus: self.equations.node_rows[port.minus.0],
-            siemens: load.siemens,
-            drive: Drive::Amperes(load.amperes),
+    fn or_unloaded(&self, port: Port, near: Option<&Metered>) -> Result<Metered, SolveError> {
+        match near {
+            Some(near) if near.port == port => Ok(near.clone()),
+            _ => self.unloaded(port),
         }
     }
 
-    fn finish(
+    /// A reached state with the Jacobian factored there.
+    fn on_fresh_factors(
+        &self,
+        port: Port,
+        load: Load,
+        reached: Reached,
+    ) -> Result<Metered, SolveError> {
+        let drive = Drive::Amperes(load.amperes);
+        let problem = Problem::on_port(&self.equations, port, load.siemens, drive);
+        let (residual, jacobian) = problem.evaluate(&reached.x);
+        let convergence = Convergence {
+            steps: reached.steps,
+            residual: problem.node_norm(&residual),
+            path: Path::Direct,
+        };
+        let factor = Arc::new(Factor::new(&jacobian));
+        self.state(port, load, reached.x, factor, convergence)
+    }
+
+    fn state(
         &self,
         port: Port,
         load: Load,
         x: DVector<f64>,
-        factor: Factor,
+        factor: Arc<Factor>,
         convergence: Convergence,
     ) -> Result<Metered, SolveError> {
         let c = self.equations.port_vector(port);
-        let z = factor
+        let response = factor
             .solve(&c)
             .map_err(|miss| miss.into_error(&self.equations))?;
         Ok(Metered {
             port,
             load,
             volts: c.dot(&x),
-            ohms: c.dot(&z),
+            ohms: c.dot(&response),
             convergence,
             x,
             factor,
+            response,
         })
     }
 }

@@ -126,7 +126,7 @@ fn descend(
     let mut x = start.clone();
     for steps in 1..=MOST_STEPS {
         let (residual, jacobian) = problem.evaluate(&x);
-        let factor = Factor::new(jacobian);
+        let factor = Factor::new(&jacobian);
         let Some(step) = factor.rough(&-&residual) else {
             return Ok(Err(Stuck { steps, x }));
         };
@@ -136,7 +136,7 @@ fn descend(
             x += &step;
             let (residual, jacobian) = problem.evaluate(&x);
             return Ok(Ok(State {
-                factor: Factor::new(jacobian),
+                factor: Factor::new(&jacobian),
                 convergence: Convergence {
                     steps,
                     residual: problem.node_norm(&residual),

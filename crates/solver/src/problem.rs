@@ -9,6 +9,7 @@
 //! Where the probe is to read given volts, the current `i` is one more unknown and `cᵀx = V` one
 //! more equation.
 
+use circuit::Port;
 use nalgebra::{DMatrix, DVector};
 
 use crate::equations::Equations;
@@ -53,6 +54,22 @@ impl<'a> Problem<'a> {
             tie: 0.0,
             source_share: 1.0,
         }
+    }
+
+    /// A circuit with a meter of this conductance in siemens on a port.
+    pub(crate) fn on_port(
+        equations: &'a Equations,
+        port: Port,
+        siemens: f64,
+        drive: Drive,
+    ) -> Self {
+        let probe = Probe {
+            plus: equations.node_rows[port.plus.0],
+            minus: equations.node_rows[port.minus.0],
+            siemens,
+            drive,
+        };
+        Self::new(equations, Some(probe))
     }
 
     /// The same with a conductance in siemens from every node to its reference.
@@ -118,10 +135,11 @@ impl<'a> Problem<'a> {
     fn linear_residual(&self, x: &DVector<f64>) -> DVector<f64> {
         let n = self.equations.size();
         let mut residual = DVector::zeros(self.size());
-        {
-            let mut upper = residual.rows_mut(0, n);
-            upper.gemv(1.0, &self.equations.matrix, &x.rows(0, n), 0.0);
-            upper.axpy(-self.source_share, &self.equations.right, 1.0);
+        for (row, column, value) in self.equations.rows.entries() {
+            residual[row] += value * x[column];
+        }
+        for (row, right) in self.equations.right.iter().enumerate() {
+            residual[row] -= self.source_share * right;
         }
         for row in self.equations.node_rows.iter().flatten() {
             residual[*row] += self.tie * x[*row];

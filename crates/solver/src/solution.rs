@@ -1,5 +1,7 @@
 //! The solved circuit: node voltages, and one factorization kept for everything after.
 
+use std::sync::Arc;
+
 use circuit::{Circuit, Conditions, NodeId, PartId, Port};
 use nalgebra::DVector;
 
@@ -14,7 +16,7 @@ use crate::problem::Problem;
 #[derive(Clone, Debug)]
 pub struct Solution {
     pub(crate) equations: Equations,
-    pub(crate) factor: Factor,
+    pub(crate) factor: Arc<Factor>,
     pub(crate) x: DVector<f64>,
     convergence: Convergence,
 }
@@ -55,7 +57,7 @@ pub fn solve_near(
 }
 
 fn linear(equations: Equations) -> Result<Solution, SolveError> {
-    let factor = Factor::new(equations.matrix.clone());
+    let factor = Arc::new(Factor::new(&equations.matrix));
     let x = factor
         .solve(&equations.right)
         .map_err(|miss| miss.into_error(&equations))?;
@@ -89,7 +91,7 @@ fn operating_point(mut equations: Equations, start: DVector<f64>) -> Result<Solu
         if !changed {
             return Ok(Solution {
                 equations,
-                factor: state.factor,
+                factor: Arc::new(state.factor),
                 x: state.x,
                 convergence: state.convergence,
             });

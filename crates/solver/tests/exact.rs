@@ -234,3 +234,49 @@ fn scaling_every_source_scales_every_voltage() {
         assert!((b - 2.0 * a).abs() <= 1e-12 * b.abs(), "{a} {b}");
     }
 }
+
+#[test]
+fn a_long_ladder_halves_at_every_step() {
+    // Series R, shunt 2R, twice 2R at the end: every node sees R behind it, so each step halves
+    // the voltage exactly. With 120 nodes the sparse elimination is at work, and the last voltage
+    // is 2⁻¹¹⁹ of the first.
+    let nodes = 120;
+    let mut resistors = Vec::new();
+    for node in 1..nodes {
+        if node > 1 {
+            resistors.push((node - 1, node, 10_000));
+            resistors.push((node, 0, 20_000));
+        }
+    }
+    resistors.push((nodes - 1, 0, 20_000));
+    let ladder = Network {
+        nodes,
+        volts: 128,
+        resistors,
+    };
+    let solution = solve(&circuit(&ladder), &Conditions::default()).unwrap();
+    assert!(solution.size() > solver::SPARSE_FROM);
+    for node in 1..nodes {
+        let want = 128.0 * 0.5_f64.powi(node as i32 - 1);
+        let got = solution.node_volts(NodeId(node));
+        assert!(
+            (got - want).abs() <= PROMISED * want,
+            "{node}: {got} {want}"
+        );
+    }
+    // Seen from any node but the first: R behind it, and R before it where the ladder looks back
+    // into itself; at the first the source holds.
+    let last = Port {
+        plus: NodeId(nodes - 1),
+        minus: NodeId(0),
+    };
+    // Looking back from the end the ladder is R-2R with its source dead: 2R ∥ 2R ∥ (R + …) with
+    // r = R + 2R∥r repeated 118 times from r = R, by that recursion.
+    let mut behind = 10_000.0;
+    for _ in 2..nodes - 1 {
+        behind = 10_000.0 + 1.0 / (1.0 / 20_000.0 + 1.0 / behind);
+    }
+    let want = 1.0 / (2.0 / 20_000.0 + 1.0 / behind);
+    let got = solution.port(last).unwrap().ohms;
+    assert!((got - want).abs() <= PROMISED * want, "{got} {want}");
+}

@@ -17,7 +17,9 @@
 use std::sync::Arc;
 
 use circuit::{Conditions, Port};
-use solver::{Load, LoadedPort, Metered, Solution, SolveError};
+use solver::{Load, LoadedPort, Solution, SolveError};
+
+use crate::curved::{Curved, ManualReading};
 
 /// A port that yields less than this many ohms is held by a source; no meter moves it, and no
 /// sensible current could.
@@ -61,16 +63,6 @@ pub(crate) struct Side {
     seen: LoadedPort,
 }
 
-#[derive(Clone, Debug)]
-struct Curved {
-    /// The manual's meter on the point, reading what is printed.
-    anchored: Metered,
-    /// The same current, no meter.
-    free: Metered,
-    /// The model's own volts through the manual's meter.
-    as_documented: f64,
-}
-
 impl Side {
     /// A solved circuit and what a port of it looks like.
     ///
@@ -90,7 +82,8 @@ impl Side {
 }
 
 impl Anchor {
-    /// A point of the drawn circuit, under the manual's conditions and the bench's.
+    /// A point of the drawn circuit, under the manual's conditions and the bench's. `near` is the
+    /// same point under another range of the manual's meter, to start from.
     ///
     /// # Errors
     /// [`SolveError`] if no state reads the printed value.
@@ -98,33 +91,19 @@ impl Anchor {
         manual: Side,
         bench: Side,
         port: Port,
-        manual_siemens: f64,
-        printed: f64,
+        reading: ManualReading,
+        near: Option<&Anchor>,
     ) -> Result<Self, SolveError> {
         let straight = manual.solution.is_linear() || manual.seen.ohms < HELD;
         let curved = if straight {
             None
         } else {
-            let solution = &manual.solution;
-            let meter = Load {
-                siemens: manual_siemens,
-                amperes: 0.0,
-            };
-            let own = solution.metered(port, meter, None)?;
-            let anchored = solution.anchored(port, manual_siemens, printed, Some(&own))?;
-            let unloaded = Load {
-                siemens: 0.0,
-                amperes: anchored.load.amperes,
-            };
-            Some(Curved {
-                as_documented: own.volts,
-                free: solution.metered(port, unloaded, Some(&anchored))?,
-                anchored,
-            })
+            let near = near.and_then(Anchor::curved);
+            Some(Curved::new(&manual.solution, port, reading, near)?)
         };
         Ok(Anchor {
-            printed,
-            manual_siemens,
+            printed: reading.printed,
+            manual_siemens: reading.siemens,
             way: Way::Drawn(Box::new(Drawn {
                 port,
                 manual,
@@ -172,7 +151,7 @@ impl Anchor {
         match &self.way {
             Way::Stated { .. } => None,
             Way::Drawn(drawn) => Some(match &drawn.curved {
-                Some(curved) => curved.as_documented,
+                Some(curved) => curved.own.volts,
                 None => through(drawn.manual.seen, self.manual_siemens),
             }),
         }
@@ -221,13 +200,24 @@ impl Anchor {
             Way::Drawn(drawn) => match &drawn.curved {
                 None => Ok(self.straight_drawn(drawn, drawn.bench.seen, printed, siemens)),
                 Some(curved) => {
-                    let anchored = self.anchored_at(drawn, curved, printed)?;
+                    let fresh;
+                    let anchored = match curved.kept(printed) {
+                        Some(kept) => kept,
+                        None => {
+                            fresh = drawn.manual.solution.anchored(
+                                drawn.port,
+                                self.manual_siemens,
+                                printed,
+                                Some(&curved.anchored),
+                            )?;
+                            &fresh
+                        }
+                    };
                     let load = Load {
                         siemens,
                         amperes: anchored.load.amperes,
                     };
-                    let solution = &drawn.bench.solution;
-                    Ok(solution.metered(drawn.port, load, Some(&anchored))?.volts)
+                    drawn.bench.solution.reading(load, anchored)
                 }
             },
         }
@@ -240,23 +230,15 @@ impl Anchor {
 
     /// Whether the point lies in a circuit with tubes or semiconductors.
     fn is_curved(&self) -> bool {
-        matches!(&self.way, Way::Drawn(drawn) if drawn.curved.is_some())
+        self.curved().is_some()
     }
 
-    fn anchored_at(
-        &self,
-        drawn: &Drawn,
-        curved: &Curved,
-        printed: f64,
-    ) -> Result<Metered, SolveError> {
-        if printed.to_bits() == self.printed.to_bits() {
-            return Ok(curved.anchored.clone());
+    /// The states of such a point.
+    pub(crate) fn curved(&self) -> Option<&Curved> {
+        match &self.way {
+            Way::Stated { .. } => None,
+            Way::Drawn(drawn) => drawn.curved.as_ref(),
         }
-        let near = Some(&curved.anchored);
-        drawn
-            .manual
-            .solution
-            .anchored(drawn.port, self.manual_siemens, printed, near)
     }
 
     /// `y = m₁ + (V_m − m₀)·(1 + g₀R)/(1 + g₁R)`

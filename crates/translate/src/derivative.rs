@@ -85,14 +85,17 @@ impl Anchor {
     fn states(&self, drawn: &Drawn, siemens: f64) -> Result<(Metered, Metered), SolveError> {
         let amperes_of = |state: &Metered| state.load.amperes;
         let manual = &drawn.manual.solution;
-        let before = if self.is_held() {
-            let load = Load {
-                siemens: self.manual_siemens,
-                amperes: 0.0,
-            };
-            manual.metered(drawn.port, load, None)?
-        } else {
-            manual.anchored(drawn.port, self.manual_siemens, self.printed, None)?
+        let before = match self.curved() {
+            Some(curved) => curved.anchored.clone(),
+            // A current that no sensible circuit would stand: the drawn state has to do.
+            None if self.is_held() => {
+                let load = Load {
+                    siemens: self.manual_siemens,
+                    amperes: 0.0,
+                };
+                manual.metered(drawn.port, load, None)?
+            }
+            None => manual.anchored(drawn.port, self.manual_siemens, self.printed, None)?,
         };
         let load = Load {
             siemens,

@@ -8,6 +8,7 @@ mod anchor;
 mod band;
 mod bench;
 mod compare;
+mod curved;
 mod derivative;
 mod hazard;
 mod point;

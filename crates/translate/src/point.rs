@@ -6,6 +6,7 @@ use solver::SolveError;
 use crate::anchor::{Anchor, Side};
 use crate::band::Band;
 use crate::bench::{on_own_range, BenchSide};
+use crate::curved::ManualReading;
 use crate::range_choice::{choose_range, RangeChoice};
 use crate::states::States;
 
@@ -120,8 +121,13 @@ fn carry_entry(job: &Job, states: &mut States, entry: &ManualEntry) -> Result<Ca
     let range = choose_range(&entry.meter, entry.range, printed);
     let input_ohms = entry.meter.input_ohms(range.range);
     let sight = sight(job, states, entry)?;
-    let anchor = sight.anchor(input_ohms, printed)?;
     let band = Band::of(entry.tolerance.as_ref(), &entry.figure);
+    let reading = ManualReading {
+        printed,
+        siemens: 1.0 / input_ohms,
+        band,
+    };
+    let anchor = sight.anchor(reading, None)?;
     let mut bench: Vec<BenchSide> = Vec::with_capacity(job.bench.meters.len());
     for meter in &job.bench.meters {
         bench.extend(on_own_range(&anchor, meter, band).map_err(NotCarried::NoState)?);
@@ -134,7 +140,7 @@ fn carry_entry(job: &Job, states: &mut States, entry: &ManualEntry) -> Result<Ca
     if let (true, Some(first), Some(side)) =
         (range.assumed, job.bench.meters.first(), bench.first())
     {
-        let other = other_range(&sight, entry, range.range, first)?;
+        let other = other_range(&sight, entry, range.range, first, &anchor)?;
         remarks.extend(
             other
                 .filter(|answer| {
@@ -174,11 +180,17 @@ fn other_range(
     entry: &ManualEntry,
     assumed: MeterRange,
     bench: &Meter,
+    near: &Anchor,
 ) -> Result<Option<NeighbourAnswer>, NotCarried> {
     let (_, Some(above)) = entry.meter.neighbours(assumed) else {
         return Ok(None);
     };
-    let anchor = sight.anchor(entry.meter.input_ohms(above), entry.figure.value)?;
+    let reading = ManualReading {
+        printed: entry.figure.value,
+        siemens: 1.0 / entry.meter.input_ohms(above),
+        band: Band::default(),
+    };
+    let anchor = sight.anchor(reading, Some(near))?;
     let side = on_own_range(&anchor, bench, Band::default()).map_err(NotCarried::NoState)?;
     Ok(side.map(|side| NeighbourAnswer {
         range: above,
@@ -199,15 +211,14 @@ enum Sight {
 }
 
 impl Sight {
-    fn anchor(&self, input_ohms: f64, printed: f64) -> Result<Anchor, NotCarried> {
-        let siemens = 1.0 / input_ohms;
+    fn anchor(&self, reading: ManualReading, near: Option<&Anchor>) -> Result<Anchor, NotCarried> {
         match self {
-            Sight::Stated { ohms } => Ok(Anchor::stated(*ohms, siemens, printed)),
+            Sight::Stated { ohms } => Ok(Anchor::stated(*ohms, reading.siemens, reading.printed)),
             Sight::Drawn {
                 port,
                 manual,
                 bench,
-            } => Anchor::drawn(manual.clone(), bench.clone(), *port, siemens, printed)
+            } => Anchor::drawn(manual.clone(), bench.clone(), *port, reading, near)
                 .map_err(NotCarried::NoState),
         }
     }
