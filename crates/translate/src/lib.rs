@@ -15,6 +15,7 @@ mod point;
 mod range_choice;
 mod states;
 mod table;
+mod uncertainty;
 
 pub use anchor::Anchor;
 pub use band::Band;
@@ -27,3 +28,12 @@ pub use hazard::{
 pub use point::{Carried, ManualSide, Model, NeighbourAnswer, NotCarried, PointOutcome, Remark};
 pub use range_choice::RangeChoice;
 pub use table::{translate, TranslateError, Translation};
+pub use uncertainty::{
+    acceptance_limits, accuracy_half_width, block_size, combine, conformance_probability,
+    correlation_of_means, coverage_factor, effective_degrees, expanded, fewest_trials, guarded,
+    numerical_tolerance, probability_below, quantile, run_trials, stabilise, too_coarse, validate,
+    AccuracyError, Conformity, ConformityError, Contribution, CorrelatedInputs, CorrelationError,
+    CoverageError, Draws, FailedTrial, FirstFailure, Interval, IntervalShape, Measured, ModelValue,
+    Progress, Repeated, Sample, SampleError, Spread, Stabilised, Stop, Target, Trials, TrialsPlan,
+    Validation, USUAL_COVERAGE,
+};

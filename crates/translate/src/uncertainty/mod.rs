@@ -1,0 +1,38 @@
+//! Uncertainty of a value and what may be decided from it, without a word about circuits.
+//!
+//! Half-widths, sensitivities and models come in; standard uncertainties, coverage intervals,
+//! probabilities and judgements go out. What an input stands for is not known here.
+//!
+//! Sources: JCGM 100:2008 (the GUM), JCGM 101:2008 (its Monte Carlo supplement), JCGM 106:2012
+//! (conformity) and ILAC-G8:09/2019 (decision rules).
+
+mod accuracy;
+mod adaptive;
+mod conformity;
+mod correlated;
+mod coverage;
+mod draws;
+mod first_order;
+mod normal;
+mod repeated;
+mod sample;
+mod spread;
+mod trials;
+mod validation;
+
+pub use accuracy::{accuracy_half_width, AccuracyError};
+pub use adaptive::{block_size, fewest_trials, stabilise, Stabilised, Stop, Target};
+pub use conformity::{
+    acceptance_limits, conformance_probability, guarded, too_coarse, Conformity, ConformityError,
+    Measured,
+};
+pub use correlated::{CorrelatedInputs, CorrelationError};
+pub use coverage::{coverage_factor, CoverageError};
+pub use draws::Draws;
+pub use first_order::{combine, effective_degrees, expanded, Contribution, USUAL_COVERAGE};
+pub use normal::{probability_below, quantile};
+pub use repeated::{correlation_of_means, Repeated};
+pub use sample::{Interval, IntervalShape, Sample, SampleError};
+pub use spread::Spread;
+pub use trials::{run_trials, FailedTrial, FirstFailure, ModelValue, Progress, Trials, TrialsPlan};
+pub use validation::{numerical_tolerance, validate, Validation};
