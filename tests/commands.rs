@@ -151,3 +151,53 @@ fn completions_and_the_manual_page_name_every_command() {
         }
     }
 }
+
+/// The tube of docs/files.md, its second plate current as given.
+fn own_tube(second_current: &str) -> crate::support::Run {
+    let page = std::fs::read_to_string(crate::support::root().join("docs/files.md")).unwrap();
+    let start = page.find("    [6ZZ9]").unwrap();
+    let end = start + page[start..].find("Pentodes add").unwrap();
+    let sheet: Vec<&str> = page[start..end].lines().map(str::trim_start).collect();
+    let sheet = sheet.join("\n").replace("1.2mA", second_current);
+    let scratch = Scratch::new();
+    scratch.write("devices.toml", &sheet);
+    scratch.write(
+        "circuit.netlist",
+        "ground chassis\nPS1: 250V source=100R, plus=b, minus=chassis\nR1: 100k, b to p\n\
+         R2: 1.5k, k to chassis\nR3: 1M, g to chassis\nV1A: 6ZZ9, plate=p, grid=g, cathode=k\n",
+    );
+    scratch.write(
+        "manual.csv",
+        "point,at,value\n1,V1 pin 6,155\n2,V1A cathode,1.3\n",
+    );
+    scratch.write(
+        "job.toml",
+        "title = \"own\"\n[as-documented]\nmeter = \"20k/V\"\n[on-the-bench]\nmeter = \"10M\"\n",
+    );
+    fairvolt(&["translate", &scratch.path(), "--format", "json"])
+}
+
+#[test]
+fn a_tube_of_one_s_own_is_fitted_to_its_data_sheet() {
+    let run = own_tube("1.2mA");
+    assert_eq!((run.exit, run.err.as_str()), (Exit::Done, ""));
+    let document = json(&run);
+    // 250 V, 100 k and 1.5 k with a tube of these figures: 161.8 V at the plate, 1.32 V at the
+    // cathode, computed by an independent script from parameters of its own. A fit to the same
+    // two points may differ by a few per cent of the plate current, so by 3 V.
+    let model = |point: usize| {
+        document["points"][point]["model"]["unloaded"]
+            .as_f64()
+            .unwrap()
+    };
+    assert!((model(0) - 161.8).abs() < 3.0, "{}", model(0));
+    assert!((model(1) - 1.32).abs() < 0.04, "{}", model(1));
+}
+
+#[test]
+fn a_hopeless_data_sheet_is_refused_where_it_stands() {
+    let run = own_tube("120mA");
+    assert_eq!(run.exit, Exit::BadInput);
+    assert!(run.err.contains("6ZZ9 cannot be fitted"), "{}", run.err);
+    assert!(run.err.contains("--> devices.toml:1:"), "{}", run.err);
+}
