@@ -1,9 +1,10 @@
 //! Which points can hurt, judged by the highest voltage that they can reach.
 //!
 //! A cathode at 2 V rises to the full supply when its resistor opens, so a point is marked by
-//! what its island's sources can put on it and not by the value that the manual prints. No node
-//! of a network without gain elements lies further from its reference than the sum of the
-//! sources' own volts; that sum, at the higher of the two line voltages, is the bound used here.
+//! what its island's sources can put on it and not by the value that the manual prints. Resistors,
+//! tubes and transistors deliver no power of their own, so at rest no node lies further from its
+//! reference than the sum of the sources' own volts; that sum, at the higher of the two line
+//! voltages, is the bound used here. What a choke kicks up at switching off is not in it.
 //! Where nothing is drawn, the highest voltage known anywhere in the job stands in.
 
 use circuit::{islands, Job, ManualEntry, PartKind, Port, Quantity};
