@@ -245,4 +245,12 @@ impl Characteristic {
             Characteristic::Pentagrid(_) => 5,
         }
     }
+
+    /// The knee in volts of a device that has one.
+    pub fn knee_volts(&self) -> Option<f64> {
+        match self {
+            Characteristic::SoftKnee(knee) => Some(knee.knee_volts),
+            _ => None,
+        }
+    }
 }

@@ -16,6 +16,7 @@ mod parameter;
 mod part;
 mod place;
 mod reading;
+mod spread;
 mod topology;
 
 pub use catalogue::{
@@ -40,6 +41,7 @@ pub use part::{
 };
 pub use place::{resolve, socket, PlaceError};
 pub use reading::{Reading, Shown};
+pub use spread::{spread_of, DefaultSpread, PartSpread, SpreadBasis, DEFAULT_SPREADS};
 pub use topology::{conductive_groups, islands, Groups, Island, Through};
 
 mod setting;

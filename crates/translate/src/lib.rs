@@ -26,7 +26,8 @@ pub use hazard::{
     hazards, Danger, Hazard, CHECK_RATING, HAZARDOUS_AC, HAZARDOUS_DC, LETHAL_AC, LETHAL_DC,
 };
 pub use point::{Carried, ManualSide, Model, NeighbourAnswer, NotCarried, PointOutcome, Remark};
-pub use range_choice::RangeChoice;
+pub use range_choice::{choose_range, RangeChoice};
+pub use states::States;
 pub use table::{translate, TranslateError, Translation};
 pub use uncertainty::{
     acceptance_limits, accuracy_half_width, block_size, combine, conformance_probability,

@@ -16,7 +16,7 @@ pub struct RangeChoice {
 
 /// The stated range, or the lowest that holds the volts. A meter that lists no range at all
 /// reads on a range of exactly those volts.
-pub(crate) fn choose_range(meter: &Meter, stated: Option<f64>, volts: f64) -> RangeChoice {
+pub fn choose_range(meter: &Meter, stated: Option<f64>, volts: f64) -> RangeChoice {
     match stated {
         Some(full_scale) => RangeChoice {
             range: meter.range(full_scale),

@@ -10,13 +10,15 @@ use solver::{solve, Solution, SolveError};
 use crate::anchor::Side;
 
 /// Solutions made so far.
-pub(crate) struct States<'a> {
+#[derive(Debug)]
+pub struct States<'a> {
     circuit: &'a Circuit,
     solved: Vec<(Conditions, Result<Arc<Solution>, SolveError>)>,
 }
 
 impl<'a> States<'a> {
-    pub(crate) fn new(circuit: &'a Circuit) -> Self {
+    /// None made yet.
+    pub fn new(circuit: &'a Circuit) -> Self {
         States {
             circuit,
             solved: Vec::new(),
@@ -38,8 +40,11 @@ impl<'a> States<'a> {
         Side::new(solution, conditions, port)
     }
 
-    /// The solution under these conditions.
-    pub(crate) fn at(&mut self, wanted: &Conditions) -> Result<Arc<Solution>, SolveError> {
+    /// The solution under these conditions; a failure is kept and told again.
+    ///
+    /// # Errors
+    /// [`SolveError`] where the circuit has no trustworthy solution under them.
+    pub fn at(&mut self, wanted: &Conditions) -> Result<Arc<Solution>, SolveError> {
         let known = self.solved.iter().position(|(known, _)| known == wanted);
         let index = known.unwrap_or_else(|| {
             let solution = solve(self.circuit, wanted).map(Arc::new);

@@ -1,0 +1,109 @@
+//! Is the manual itself believable?
+//!
+//! A job comes in; for each printed direct voltage what all the others and the drawn circuit say
+//! of it, how far off it is in standard deviations, and which slips would explain it go out. Bench
+//! readings are not looked at.
+
+use circuit::Job;
+use translate::RangeChoice;
+
+use crate::error::DiagnoseError;
+use crate::explain::{explanations, Doubted, Explained};
+use crate::fit::{Agreement, LikelyNumber, Prediction};
+use crate::peel::{fitted, peel, BELIEVABLE};
+use crate::row::Reader;
+use crate::sheet::{sheet, LeftOut, Meters};
+
+/// What is to be thought of a manual.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Belief {
+    /// The values judged, in the order of the manual.
+    pub points: Vec<Judged>,
+    /// The entries not judged, in the same order.
+    pub left_out: Vec<LeftOut>,
+    /// How well the believed values and the drawn circuit agree as a whole. Where every value
+    /// agrees with the others but all disagree with the drawing, only this tells.
+    pub agreement: Agreement,
+    /// Every number that the values depend on, as the believed ones make it likely.
+    pub parts: Vec<LikelyNumber>,
+}
+
+/// One value of the manual against all the others.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Judged {
+    /// Index into [`Job::manual`].
+    pub entry: usize,
+    /// The range it was taken on, stated or assumed.
+    pub range: RangeChoice,
+    /// What the circuit as drawn reads there through the manual's meter, in volts.
+    pub model: f64,
+    /// What the believed values, this one left out, say it should be.
+    pub predicted: Prediction,
+    /// Distance of the printed value from that, in standard deviations.
+    pub residual_sigma: f64,
+    /// For a doubted value: entries that contradict it and may be the wrong ones in its stead, at
+    /// odds below [`crate::DECISIVE_ODDS`].
+    pub rivals: Vec<usize>,
+    /// For a doubted value: slips that would explain it, the likeliest first; none if none does.
+    pub explanations: Vec<Explained>,
+}
+
+impl Judged {
+    /// Whether the value is within [`BELIEVABLE`] standard deviations of what it should be.
+    pub fn believable(&self) -> bool {
+        self.residual_sigma.abs() <= BELIEVABLE
+    }
+}
+
+/// Judges every direct-volt value of the manual that the drawn circuit can predict.
+///
+/// # Errors
+/// [`DiagnoseError`] if the circuit has no trustworthy solution under some row's conditions, or
+/// the covariance of the readings cannot be inverted.
+pub fn belief(job: &Job) -> Result<Belief, DiagnoseError> {
+    let mut reader = Reader::new(&job.circuit);
+    let sheet = sheet(&mut reader, job, Meters::AS_STATED)?;
+    let peeled = peel(&sheet.rows)?;
+    let fit = fitted(&sheet.rows, &peeled.kept)?;
+    let mut points = Vec::new();
+    for (place, (row, taken)) in sheet.rows.iter().zip(&sheet.taken).enumerate() {
+        let predicted = match peeled.kept.iter().position(|kept| *kept == place) {
+            Some(k) => fit.without(k),
+            None => fit.predict(row),
+        };
+        let residual_sigma = predicted.sigmas(row.printed.value);
+        let mut judged = Judged {
+            entry: taken.entries[0],
+            range: taken.range,
+            model: row.model,
+            predicted,
+            residual_sigma,
+            rivals: Vec::new(),
+            explanations: Vec::new(),
+        };
+        if !judged.believable() {
+            let out = peeled.out.iter().find(|out| out.row == place);
+            let rivals = out.into_iter().flat_map(|out| &out.rivals);
+            judged.rivals = rivals
+                .flat_map(|row| sheet.taken[*row].entries.iter().copied())
+                .collect();
+            let doubted = Doubted {
+                job,
+                taken,
+                misfit: row.printed.value - predicted.volts,
+            };
+            judged.explanations = explanations(&mut reader, &fit, &doubted)?;
+        }
+        points.extend(taken.entries.iter().map(|entry| Judged {
+            entry: *entry,
+            ..judged.clone()
+        }));
+    }
+    points.sort_by_key(|judged| judged.entry);
+    Ok(Belief {
+        points,
+        left_out: sheet.left_out,
+        agreement: fit.agreement(),
+        parts: fit.most_likely(&reader.prior.numbers),
+    })
+}

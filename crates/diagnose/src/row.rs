@@ -1,0 +1,193 @@
+//! One reading of the manual as the drawn circuit sees it: the model's own value through the
+//! manual's meter, how it follows every number, and how far the reading itself may be off.
+//!
+//! The errors of one meter on one range are taken as independent from reading to reading. They
+//! are not quite: a movement that reads high at one point reads high at the next. What they share
+//! is little beside the parts' tolerances, and taking it as shared would let one meter error
+//! explain away a whole table.
+
+use circuit::{meter_by_name, Accuracy, Circuit, Conditions, Meter, MeterRange, Port, Setting};
+use solver::{Load, SolveError};
+use translate::{accuracy_half_width, AccuracyError, States};
+
+use crate::prior::Prior;
+
+/// A value and how finely it was printed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Printed {
+    /// Volts.
+    pub(crate) value: f64,
+    /// One unit of the last digit, in volts.
+    pub(crate) resolution: f64,
+}
+
+/// Probes on a port, and the meter behind them.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Probe<'a> {
+    pub(crate) port: Port,
+    pub(crate) settings: &'a [Setting],
+    pub(crate) meter: &'a Meter,
+    pub(crate) range: MeterRange,
+}
+
+/// One reading against the model.
+#[derive(Clone, Debug)]
+pub(crate) struct Row {
+    /// What is printed.
+    pub(crate) printed: Printed,
+    /// What the circuit as drawn reads through that meter, in volts.
+    pub(crate) model: f64,
+    /// Volts for one standard deviation of each number.
+    pub(crate) slopes: Vec<f64>,
+    /// Variance of rounding and meter, in V².
+    pub(crate) noise: f64,
+}
+
+/// Why there is no such reading.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum NoRow {
+    Unsolved(SolveError),
+    Floating,
+    NoState(SolveError),
+    Accuracy(AccuracyError),
+    NotFinite,
+}
+
+/// Reads the drawn circuit with any meter at any port.
+pub(crate) struct Reader<'a> {
+    circuit: &'a Circuit,
+    states: States<'a>,
+    pub(crate) prior: Prior<'a>,
+}
+
+impl<'a> Reader<'a> {
+    pub(crate) fn new(circuit: &'a Circuit) -> Self {
+        Reader {
+            circuit,
+            states: States::new(circuit),
+            prior: Prior::new(circuit),
+        }
+    }
+
+    /// One reading, under the manual's line voltage.
+    pub(crate) fn read(&mut self, probe: &Probe<'_>, printed: Printed) -> Result<Row, NoRow> {
+        let conditions = Conditions {
+            settings: probe.settings.to_vec(),
+            line_factor: 1.0,
+        };
+        let solution = self.states.at(&conditions).map_err(NoRow::Unsolved)?;
+        if solution.floats(probe.port) {
+            return Err(NoRow::Floating);
+        }
+        let load = Load {
+            siemens: 1.0 / probe.meter.input_ohms(probe.range),
+            amperes: 0.0,
+        };
+        let state = solution
+            .metered(probe.port, load, None)
+            .map_err(NoRow::NoState)?;
+        let pulls = solution
+            .pulls(self.circuit, &conditions, &state)
+            .map_err(NoRow::NoState)?;
+        let row = Row {
+            printed,
+            model: state.volts,
+            slopes: self.prior.scaled(&pulls),
+            noise: noise(probe, printed).map_err(NoRow::Accuracy)?,
+        };
+        // A zero on a meter that lists no range is a load without bounds.
+        let finite = row.residual().is_finite() && row.shared(&row).is_finite();
+        if finite && row.noise.is_finite() && row.noise > 0.0 {
+            Ok(row)
+        } else {
+            Err(NoRow::NotFinite)
+        }
+    }
+}
+
+impl Row {
+    /// Printed value less the model's own: `r = v − f(θ₀)`, in volts.
+    pub(crate) fn residual(&self) -> f64 {
+        self.printed.value - self.model
+    }
+
+    /// Covariance of two readings through the parts they share: an entry of `H P Hᵀ`, in V².
+    pub(crate) fn shared(&self, other: &Row) -> f64 {
+        let both = self.slopes.iter().zip(&other.slopes);
+        both.map(|(a, b)| a * b).sum()
+    }
+
+    /// Logarithm of how likely the parts alone make the value, up to a constant.
+    pub(crate) fn log_density(&self) -> f64 {
+        let variance = self.shared(self) + self.noise;
+        -0.5 * (self.residual().powi(2) / variance + variance.ln())
+    }
+}
+
+/// Variance of a reading about what the meter should show: rounding of the printed digits and the
+/// meter's permitted error, both rectangular (JCGM 100:2008, F.2.2.1 and F.2.4.2). The manual's
+/// own tolerance is left out: it covers parts and meter, which are both here already (4.3.10).
+fn noise(probe: &Probe<'_>, printed: Printed) -> Result<f64, AccuracyError> {
+    let half_width = match accuracy(probe.meter) {
+        Some(accuracy) => accuracy_half_width(
+            accuracy,
+            printed.value,
+            probe.range.full_scale,
+            probe.meter.counts,
+        )?,
+        None => 0.0,
+    };
+    // W = δ²/12 + a²/3
+    Ok(printed.resolution.powi(2) / 12.0 + half_width.powi(2) / 3.0)
+}
+
+/// A meter's accuracy; where it states none, that of the built-in class of its kind.
+fn accuracy(meter: &Meter) -> Option<Accuracy> {
+    let of_its_kind = if meter.counts.is_some() {
+        "10M"
+    } else {
+        "20k/V"
+    };
+    meter
+        .accuracy
+        .or_else(|| meter_by_name(of_its_kind).and_then(|class| class.accuracy))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use circuit::NodeId;
+
+    #[test]
+    fn a_meter_without_an_accuracy_has_that_of_its_kind() {
+        let mut meter = meter_by_name("1k/V").unwrap();
+        let stated = meter.accuracy.take();
+        assert_eq!(accuracy(&meter), stated);
+        let mut digital = meter_by_name("10M").unwrap();
+        let stated = digital.accuracy.take();
+        assert_eq!(accuracy(&digital), stated);
+    }
+
+    #[test]
+    fn rounding_and_meter_add_as_variances() {
+        // 145 V on 250 V of 3 %: half-widths 0.5 V and 7.5 V, variances 1/12 and 18.75.
+        let meter = meter_by_name("20k/V").unwrap();
+        let port = Port {
+            plus: NodeId(0),
+            minus: NodeId(1),
+        };
+        let probe = Probe {
+            port,
+            settings: &[],
+            meter: &meter,
+            range: meter.range(250.0),
+        };
+        let printed = Printed {
+            value: 145.0,
+            resolution: 1.0,
+        };
+        let got = noise(&probe, printed).unwrap();
+        // Four operations on numbers below 60.
+        assert!((got - (1.0 / 12.0 + 18.75)).abs() < 1e-12, "{got}");
+    }
+}

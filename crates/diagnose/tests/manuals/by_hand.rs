@@ -1,0 +1,228 @@
+//! A divider worked out by hand, and leaving out against leaving out.
+//!
+//! Independently derived: closed forms of the divider and of matrices of two rows.
+
+use crate::jobs::{intercom, job};
+use circuit::{meter_by_name, PartParameter};
+use diagnose::{belief, meter_classes, Judged, WhyLeftOut};
+
+const DIVIDER: &str = "\
+title divider
+ground gnd
+PS1: 100V 3%, plus=top, minus=gnd
+R1: 100k 10%, top to mid
+R2: 100k 10%, mid to gnd
+";
+
+const MANUAL: &str = "\
+point,at,value,source
+1,top,104,
+2,mid,45,
+3,elsewhere,12,1M
+";
+
+/// The two readings through a meter of so many ohms per volt, on ranges of these full scales.
+struct ByHand {
+    residuals: [f64; 2],
+    /// `[S₁₁, S₁₂, S₂₂]`
+    s: [f64; 3],
+    by_volts: [f64; 2],
+    by_r1: f64,
+}
+
+const SIGMA_VOLTS: f64 = 3.0;
+const SIGMA_OHMS: f64 = 10e3;
+
+fn by_hand(ohms_per_volt: f64, top_range: f64, mid_range: f64) -> ByHand {
+    // v = V/(1 + R₁(1/R₂ + 1/Rm)), and its derivatives by V, R₁ and R₂.
+    let g = 1.0 / 100e3 + 1.0 / (ohms_per_volt * mid_range);
+    let d = 1.0 + 100e3 * g;
+    let by_volts = [1.0, 1.0 / d];
+    let by_r1 = -100.0 * g / (d * d);
+    let by_r2 = 100.0 * 100e3 / (100e3 * 100e3) / (d * d);
+    // Rectangular: a third of the half-width's square; a digit is worth 1 V.
+    let noise = |range: f64| 1.0 / 12.0 + (0.03 * range).powi(2) / 3.0;
+    let (var_v, var_r) = (SIGMA_VOLTS.powi(2) / 3.0, SIGMA_OHMS.powi(2) / 3.0);
+    ByHand {
+        residuals: [104.0 - 100.0, 45.0 - 100.0 / d],
+        s: [
+            var_v + noise(top_range),
+            var_v / d,
+            var_v / (d * d) + var_r * (by_r1.powi(2) + by_r2.powi(2)) + noise(mid_range),
+        ],
+        by_volts,
+        by_r1,
+    }
+}
+
+/// 1e-9 of numbers below 1000: the solver's rounding and that of a few dozen operations.
+const ROUNDING: f64 = 1e-7;
+
+#[test]
+fn a_divider_of_two_readings() {
+    let job = job(DIVIDER, MANUAL, "20k/V");
+    let belief = belief(&job).unwrap();
+    // 104 V is on the range of 250 V, 45 V on that of 50 V.
+    let ByHand {
+        residuals: [r1, r2],
+        s: [s11, s12, s22],
+        by_volts,
+        by_r1,
+    } = by_hand(20e3, 250.0, 50.0);
+    let near = |got: f64, want: f64| {
+        assert!((got - want).abs() <= ROUNDING, "got {got}, want {want}");
+    };
+
+    // Each from the other alone: f + s₁₂/s_jj · r_j, with variance s_kk − s₁₂²/s_jj.
+    let [top, mid] = [&belief.points[0], &belief.points[1]];
+    near(top.model, 100.0);
+    near(top.predicted.volts, 100.0 + s12 / s22 * r2);
+    near(top.predicted.standard, (s11 - s12 * s12 / s22).sqrt());
+    near(mid.model, 45.0 - r2);
+    near(mid.predicted.volts, mid.model + s12 / s11 * r1);
+    near(mid.predicted.standard, (s22 - s12 * s12 / s11).sqrt());
+    near(
+        mid.residual_sigma,
+        (45.0 - mid.predicted.volts) / mid.predicted.standard,
+    );
+    assert!(top.believable() && mid.believable());
+
+    // S⁻¹ = [s₂₂ −s₁₂; −s₁₂ s₁₁]/|S|, and the parts from P Hᵀ S⁻¹ r.
+    let determinant = s11 * s22 - s12 * s12;
+    let weighted = [
+        (s22 * r1 - s12 * r2) / determinant,
+        (s11 * r2 - s12 * r1) / determinant,
+    ];
+    near(
+        belief.agreement.chi_squared,
+        r1 * weighted[0] + r2 * weighted[1],
+    );
+    assert_eq!(belief.agreement.readings, 2);
+    let number = |designator: &str, parameter: PartParameter| {
+        let part = job.circuit.part_named(designator).unwrap();
+        let is = |number: &&diagnose::LikelyNumber| {
+            number.id.part == part && number.id.parameter == parameter
+        };
+        *belief.parts.iter().find(is).unwrap()
+    };
+    let volts = number("PS1", PartParameter::Volts);
+    let pulled = by_volts[0] * weighted[0] + by_volts[1] * weighted[1];
+    near(volts.change, SIGMA_VOLTS.powi(2) / 3.0 * pulled);
+    let r1 = number("R1", PartParameter::Resistance);
+    // Ohms: a thousand times larger, so rounding is.
+    let change = SIGMA_OHMS.powi(2) / 3.0 * by_r1 * weighted[1];
+    assert!((r1.change - change).abs() <= 1e3 * ROUNDING);
+    // The top says nothing of R₁, so what remains open is 1 − σ²h²[S⁻¹]₂₂.
+    let learnt = SIGMA_OHMS.powi(2) / 3.0 * by_r1.powi(2) * s11 / determinant;
+    let open = SIGMA_OHMS / 3f64.sqrt() * (1.0 - learnt).sqrt();
+    assert!((r1.standard - open).abs() <= 1e3 * ROUNDING);
+}
+
+#[test]
+fn of_two_values_that_contradict_each_other_either_may_be_wrong() {
+    // 47.6 V as drawn, and the parts leave some 2 V open; the meter is good to 0.9 V, so two
+    // readings 5 V apart are some 4 standard deviations from each other.
+    let manual = "point,at,value\n1,mid,44.5\n2,mid,49.5\n";
+    let belief = belief(&job(DIVIDER, manual, "20k/V")).unwrap();
+    let doubted: Vec<&Judged> = belief.points.iter().filter(|p| !p.believable()).collect();
+    assert_eq!(doubted.len(), 1);
+    assert_eq!(doubted[0].rivals, [1 - doubted[0].entry]);
+}
+
+#[test]
+fn a_value_that_rounds_to_full_scale_may_be_of_the_next_range() {
+    // 150 V through two of 100 kΩ, the lower one under 100 kΩ on the range of 100 V: 50.0 V. On
+    // the range of 50 V it would be 37.5 V.
+    let netlist = DIVIDER.replace("100V", "150V");
+    let belief = belief(&job(&netlist, "point,at,value\n1,mid,50\n", "1k/V")).unwrap();
+    let judged = &belief.points[0];
+    assert!(judged.believable() && judged.range.assumed);
+    assert!((judged.range.range.full_scale - 100.0).abs() < 1e-9);
+    assert!((judged.model - 50.0).abs() < ROUNDING);
+}
+
+#[test]
+fn what_is_not_judged_is_said() {
+    let belief = belief(&job(DIVIDER, MANUAL, "20k/V")).unwrap();
+    assert_eq!(belief.left_out.len(), 1);
+    assert_eq!(belief.left_out[0].entry, 2);
+    let WhyLeftOut::SourceStated { ohms } = belief.left_out[0].why else {
+        panic!("{:?}", belief.left_out);
+    };
+    assert!((ohms - 1e6).abs() < 1e-6);
+}
+
+#[test]
+fn likelihood_of_the_divider_by_the_direct_formula() {
+    let job = job(DIVIDER, MANUAL, "20k/V");
+    let inferred = meter_classes(&job, &[0, 1]).unwrap();
+    // Class, and its lowest ranges that hold 104 V and 45 V.
+    let classes = [
+        ("1k/V", 1e3, 250.0, 50.0),
+        ("5k/V", 5e3, 500.0, 100.0),
+        ("20k/V", 20e3, 250.0, 50.0),
+        ("100k/V", 100e3, 120.0, 120.0),
+    ];
+    for (name, ohms_per_volt, top, mid) in classes {
+        let ByHand { residuals, s, .. } = by_hand(ohms_per_volt, top, mid);
+        // p(v₁)·p(v₂|v₁), each a normal density of one dimension.
+        let log_density = |r: f64, variance: f64| {
+            -0.5 * (r * r / variance + (std::f64::consts::TAU * variance).ln())
+        };
+        let given = residuals[1] - s[1] / s[0] * residuals[0];
+        let want = log_density(residuals[0], s[0]) + log_density(given, s[2] - s[1] * s[1] / s[0]);
+        let class = inferred.likelihoods.iter();
+        let got = class
+            .filter(|class| class.meter.name == name)
+            .map(|class| class.log_likelihood)
+            .next()
+            .unwrap();
+        assert!(
+            (got - want).abs() <= ROUNDING,
+            "{name}: got {got}, want {want}"
+        );
+    }
+    let sum: f64 = inferred
+        .likelihoods
+        .iter()
+        .map(|class| class.probability)
+        .sum();
+    // Nine shares of one.
+    assert!((sum - 1.0).abs() < 1e-12);
+    // Two readings of 10 % parts: nobody could tell.
+    assert!(diagnose::decisive(&inferred.likelihoods).is_none());
+}
+
+#[test]
+fn entries_that_state_their_meter_keep_it() {
+    let manual = "point,at,value,meter\n1,top,104,\n2,mid,45,20k/V\n";
+    let job = job(DIVIDER, manual, "1k/V");
+    let inferred = meter_classes(&job, &[0]).unwrap();
+    let of = |name: &str| {
+        let mut classes = inferred.likelihoods.iter();
+        let wanted = meter_by_name(name).unwrap();
+        classes
+            .find(|class| class.meter == wanted)
+            .unwrap()
+            .log_likelihood
+    };
+    // No meter loads an ideal source, and these two have one accuracy on one range.
+    assert!((of("1k/V") - of("20k/V")).abs() < ROUNDING);
+    assert!(meter_classes(&job, &[]).unwrap().likelihoods.is_empty());
+}
+
+/// A whole set: taking an entry out of the manual lowers `rᵀS⁻¹r` by the square of its deviation.
+#[test]
+fn deviations_are_those_of_leaving_each_entry_out() {
+    let job = intercom(false);
+    let whole = belief(&job).unwrap();
+    for (index, judged) in whole.points.iter().enumerate() {
+        let mut rest = job.clone();
+        rest.manual.remove(index);
+        let without = belief(&rest).unwrap();
+        let drop = whole.agreement.chi_squared - without.agreement.chi_squared;
+        let want = judged.residual_sigma.powi(2);
+        // Sums of 28 terms; operating points are settled to some 1e-9 V of readings good to 0.1 V.
+        assert!((drop - want).abs() < 1e-6, "{index}: {drop} {want}");
+    }
+}
