@@ -7,6 +7,7 @@ mod commands; // each command in-process: what it writes, refuses, leaves alone
 mod derivatives; // derivatives of translated values against whole translations
 mod devices; // the list of devices, the page of each, its document
 mod diagnostics_page; // docs/diagnostics.md shows what check prints
+mod files_page; // docs/files.md: its example jobs are read without a word
 mod layering; // crates import only what DEVELOPERS.md says
 mod published; // every row of every published case
 mod readme; // every command of the README

@@ -1,0 +1,114 @@
+//! The example jobs of `docs/files.md`, file by file as the page shows them.
+//!
+//! A fenced block that is a file says so behind its language: `netlist intercom/circuit.netlist`
+//! is the file `circuit.netlist` of the job `intercom`. An indented block that is a file says so in
+//! a comment on its first line: `# phono/devices.toml`. A typist who copies the page must get a
+//! job that is read without a word.
+
+use std::collections::BTreeMap;
+use std::fs;
+
+use fairvolt::Exit;
+
+use crate::support::{fairvolt, json, root, Run, Scratch};
+
+/// A job of the page: its files' names and texts.
+type Files = Vec<(String, String)>;
+
+/// The jobs of the page by their folders.
+fn jobs() -> BTreeMap<String, Files> {
+    let page = fs::read_to_string(root().join("docs/files.md")).unwrap();
+    let mut jobs: BTreeMap<String, Files> = BTreeMap::new();
+    let mut lines = page.lines();
+    while let Some(line) = lines.next() {
+        let (place, text): (Option<&str>, Vec<&str>) = if let Some(info) = line.strip_prefix("```")
+        {
+            let place = info.split_once(' ').map(|(_, place)| place);
+            let text = lines.by_ref().take_while(|line| *line != "```");
+            (place, text.collect())
+        } else if let Some(place) = line.strip_prefix("    # ") {
+            let indented = |line: &&str| line.is_empty() || line.starts_with("    ");
+            let text = lines.by_ref().take_while(indented);
+            (Some(place), text.map(str::trim_start).collect())
+        } else {
+            continue;
+        };
+        if let Some((folder, name)) = place.and_then(|place| place.split_once('/')) {
+            let files = jobs.entry(folder.to_owned()).or_default();
+            files.push((name.to_owned(), text.join("\n") + "\n"));
+        }
+    }
+    jobs
+}
+
+/// Runs a command on one of the jobs.
+fn run_on(folder: &str, words: &[&str]) -> Run {
+    let scratch = Scratch::new();
+    for (name, text) in &jobs()[folder] {
+        scratch.write(name, text);
+    }
+    let path = scratch.path();
+    let line: Vec<&str> = words.iter().copied().chain([path.as_str()]).collect();
+    fairvolt(&line)
+}
+
+#[test]
+fn the_page_has_its_jobs_and_each_kind_of_file() {
+    let jobs = jobs();
+    let folders: Vec<&str> = jobs.keys().map(String::as_str).collect();
+    assert_eq!(folders, ["intercom", "phono", "receiver"]);
+    for name in [
+        "job.toml",
+        "circuit.netlist",
+        "manual.csv",
+        "pin-chart.csv",
+        "pin-chart-ohms.csv",
+        "devices.toml",
+        "meters.toml",
+        "readings.csv",
+    ] {
+        let shown = jobs.values().flatten().any(|(own, _)| own == name);
+        assert!(shown, "no example of {name}");
+    }
+}
+
+#[test]
+fn every_job_checks_without_a_word() {
+    for folder in jobs().keys() {
+        let run = run_on(folder, &["check"]);
+        assert_eq!((run.exit, run.err.as_str()), (Exit::Done, ""), "{folder}");
+        assert!(run.out.contains("No fault found"), "{folder}: {}", run.out);
+    }
+}
+
+#[test]
+fn every_job_translates() {
+    for folder in jobs().keys() {
+        let run = run_on(folder, &["translate"]);
+        assert_eq!((run.exit, run.err.as_str()), (Exit::Done, ""), "{folder}");
+    }
+}
+
+/// Independently derived: from the grid 470 kΩ lead to the bias battery with its 2 Ω, 1 MΩ to
+/// chassis, and 1 MΩ with the generator's 0.6 kΩ to chassis. R = 242.3 kΩ; 20 kΩ/V on 10 V is
+/// 200 kΩ, the bench meter 10 MΩ: −2.1 V · (1 + 242.3/200)/(1 + 242.3/10 000) = −4.53 V. Tolerance: half the last digit.
+#[test]
+fn the_grid_of_the_first_job_reads_what_the_page_says() {
+    let document = json(&run_on("intercom", &["translate", "--format", "json"]));
+    let points = document["points"].as_array().unwrap();
+    let grid = points.iter().find(|point| point["point"] == "5").unwrap();
+    let expected = grid["bench"][0]["expected"].as_f64().unwrap();
+    assert!((expected - -4.53).abs() <= 0.005, "{expected}");
+}
+
+/// The readings of the last job are those of a set in order.
+#[test]
+fn the_readings_of_the_page_are_within() {
+    let run = run_on("phono", &["compare"]);
+    assert_eq!(
+        (run.exit, run.err.as_str()),
+        (Exit::Done, ""),
+        "{}",
+        run.out
+    );
+}
