@@ -6,12 +6,13 @@
 
 #![expect(clippy::print_stdout, reason = "a benchmark's table is its output")]
 
+mod bench_job;
+
 use std::fmt::Write as _;
 use std::hint::black_box;
-use std::time::Instant;
 
+use bench_job::{median, read};
 use circuit::{Circuit, Conditions, Job};
-use input::{read_job, JobSources, Sources};
 use nalgebra::DMatrix;
 use solver::{solve, solve_near, Load};
 use translate::translate;
@@ -31,7 +32,7 @@ fn main() {
         panic!("the chassis has no operating point");
     };
     let size = solution.size();
-    let factor = median(|| {
+    let factor = median(RUNS, || {
         black_box(yardstick(size).lu());
     });
     println!("{nodes} nodes, {size} unknowns, {STAGES} tubes, {} points, {} meters, median of {RUNS} runs",
@@ -39,7 +40,7 @@ fn main() {
     println!("{:<44} {:>10} {:>16}", "", "ms", "factorizations");
     let row = |what: &str, ms: f64| println!("{what:<44} {ms:>10.3} {:>16.1}", ms / factor);
     row("one factorization", factor);
-    let cold = median(|| {
+    let cold = median(RUNS, || {
         black_box(solve(&job.circuit, &plain).is_ok());
     });
     row(
@@ -55,22 +56,22 @@ fn main() {
     };
     let warm_steps =
         solve_near(&job.circuit, &neighbour, &solution).map_or(0, |near| near.convergence().steps);
-    let warm = median(|| {
+    let warm = median(RUNS, || {
         black_box(solve_near(&job.circuit, &neighbour, &solution).is_ok());
     });
     row(
         &format!("line 3 % up, from that state ({warm_steps} steps)"),
         warm,
     );
-    let translated = median(|| {
+    let translated = median(RUNS, || {
         black_box(translate(&job).is_ok());
     });
     row("the table translated, bands included", translated);
-    let with_derivatives = median(|| {
+    let with_derivatives = median(RUNS, || {
         black_box(derivatives(&job));
     });
     row("the table translated, with derivatives", with_derivatives);
-    let anew = median(|| {
+    let anew = median(RUNS, || {
         black_box(anew(&job.circuit, &job));
     });
     row("each point and meter solved from zero", anew);
@@ -133,18 +134,6 @@ fn anew(circuit: &Circuit, job: &Job) -> f64 {
     sum
 }
 
-fn median(mut work: impl FnMut()) -> f64 {
-    let mut times: Vec<f64> = (0..RUNS)
-        .map(|_| {
-            let start = Instant::now();
-            work();
-            start.elapsed().as_secs_f64() * 1e3
-        })
-        .collect();
-    times.sort_by(f64::total_cmp);
-    times[RUNS / 2]
-}
-
 /// Stages on one rail, each with decoupling, plate load, cathode and grid resistors, a leaky
 /// coupler to the next grid, and a divider chain of its own.
 fn job_texts() -> [(String, String); 3] {
@@ -200,24 +189,4 @@ fn job_texts() -> [(String, String); 3] {
         ("circuit.netlist".into(), netlist),
         ("manual.csv".into(), manual),
     ]
-}
-
-fn read(texts: &[(String, String); 3]) -> Job {
-    let mut sources = Sources::default();
-    let ids: Vec<_> = texts
-        .iter()
-        .map(|(label, text)| sources.add(label, text))
-        .collect();
-    let parts = JobSources {
-        folder: "chassis".into(),
-        settings: Some(ids[0]),
-        netlist: Some(ids[1]),
-        manual: Some(ids[2]),
-        ..JobSources::default()
-    };
-    let read = read_job(&sources, &parts, &[]);
-    let Some(job) = read.job else {
-        panic!("the chassis does not read: {:?}", read.diagnostics);
-    };
-    job
 }

@@ -5,12 +5,13 @@
 
 #![expect(clippy::print_stdout, reason = "a benchmark's table is its output")]
 
+mod bench_job;
+
 use std::fmt::Write as _;
 use std::hint::black_box;
-use std::time::Instant;
 
-use circuit::{meter_by_name, Circuit, Conditions, Job, NodeId, Port};
-use input::{read_job, JobSources, Sources};
+use bench_job::{median, read};
+use circuit::{Circuit, Conditions, Port};
 use solver::{solve, Load};
 use translate::translate;
 
@@ -36,19 +37,19 @@ fn main() {
         let texts = job_texts(nodes);
         let job = read(&texts);
         let points = job.manual.len();
-        let read_time = median(|| {
+        let read_time = median(RUNS, || {
             black_box(read(&texts));
         });
-        let solve_time = median(|| {
+        let solve_time = median(RUNS, || {
             black_box(solve(&job.circuit, &Conditions::default()).is_ok());
         });
-        let translate_time = median(|| {
+        let translate_time = median(RUNS, || {
             black_box(translate(&job).is_ok());
         });
         // The plain reference: the circuit solved once for each point and meter, the meter drawn
         // as one more resistor. Timed on a few points and scaled, for it is slow.
         let sample = points.min(3);
-        let anew_time = median(|| {
+        let anew_time = median(RUNS, || {
             for entry in job.manual.iter().take(sample) {
                 if let Some(port) = entry.port {
                     black_box(anew(&job.circuit, port));
@@ -73,18 +74,6 @@ fn anew(circuit: &Circuit, port: Port) -> f64 {
         }
     }
     sum
-}
-
-fn median(mut work: impl FnMut()) -> f64 {
-    let mut times: Vec<f64> = (0..RUNS)
-        .map(|_| {
-            let start = Instant::now();
-            work();
-            start.elapsed().as_secs_f64() * 1e3
-        })
-        .collect();
-    times.sort_by(f64::total_cmp);
-    times[RUNS / 2]
 }
 
 /// A ladder with rungs and cross links: every node hangs on earlier ones, as stages on a rail.
@@ -124,26 +113,4 @@ fn job_texts(nodes: usize) -> [(String, String); 3] {
         ("circuit.netlist".into(), netlist),
         ("manual.csv".into(), manual),
     ]
-}
-
-fn read(texts: &[(String, String); 3]) -> Job {
-    let mut sources = Sources::default();
-    let ids: Vec<_> = texts
-        .iter()
-        .map(|(label, text)| sources.add(label, text))
-        .collect();
-    let parts = JobSources {
-        folder: "ladder".into(),
-        settings: Some(ids[0]),
-        netlist: Some(ids[1]),
-        manual: Some(ids[2]),
-        ..JobSources::default()
-    };
-    let read = read_job(&sources, &parts, &[]);
-    let Some(job) = read.job else {
-        panic!("the ladder does not read: {:?}", read.diagnostics);
-    };
-    debug_assert!(meter_by_name(METERS[0]).is_some());
-    debug_assert!(job.circuit.node("n0") == Some(NodeId(0)));
-    job
 }

@@ -45,6 +45,28 @@ fn output_never_replaces_a_file_of_the_job() {
 }
 
 #[test]
+fn output_spares_files_that_were_not_read_or_whose_job_is_faulty() {
+    let scratch = Scratch::new();
+    let [good, bad] = ["good", "bad"].map(|name| format!("{}/{name}", scratch.path()));
+    for folder in [&good, &bad] {
+        fairvolt(&["new", folder]);
+    }
+    let other = scratch.write("other.csv", "point,reading\n1,250\n");
+    let readings = format!("{good}/readings.csv");
+    let before = scratch.read("good/readings.csv");
+    let run = fairvolt(&["compare", &good, "-r", &other, "-o", &readings]);
+    assert_eq!(run.exit, Exit::BadInput);
+    assert_eq!(scratch.read("good/readings.csv"), before);
+
+    scratch.write("bad/manual.csv", "point,at,value\n1,nowhere,1\n");
+    let manual = format!("{bad}/manual.csv");
+    let run = fairvolt(&["translate", &good, &bad, "-o", &manual]);
+    assert_eq!(run.exit, Exit::BadInput);
+    assert!(run.err.contains("not overwritten"), "{}", run.err);
+    assert!(scratch.read("bad/manual.csv").contains("nowhere"));
+}
+
+#[test]
 fn meters_of_the_command_line_stand_in_for_the_job_s() {
     let job = sample("lookout-intercom");
     let arguments = [

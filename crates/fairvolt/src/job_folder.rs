@@ -19,7 +19,7 @@ pub(crate) struct JobFolder {
     pub(crate) diagnostics: Vec<Diagnostic>,
     /// The job; none if any diagnostic is an error.
     pub(crate) job: Option<Job>,
-    /// The files read, none of which may be overwritten.
+    /// The technician's files, none of which may be overwritten.
     pub(crate) files: Vec<PathBuf>,
 }
 
@@ -71,6 +71,10 @@ pub(crate) fn read(folder: &Path, instead: &Instead) -> JobFolder {
                 .filter_map(|named| shelf.named(named))
                 .collect()
         } else {
+            // Not read this time, but the technician's all the same.
+            for named in &settings.readings {
+                shelf.read.files.push(folder.join(&named.name));
+            }
             instead
                 .readings
                 .iter()

@@ -9,44 +9,15 @@ mod sketch;
 
 use circuit::{
     Bipolar, Capacitor, Characteristic, Circuit, CircuitBuilder, Conditions, DeviceParameter,
-    DeviceUnit, GridCurrent, Inductor, Junction, Part, PartKind, PartParameter, Pentode, Polarity,
-    Port, Potentiometer, Triode, Wear,
+    DeviceUnit, Inductor, Junction, Part, PartKind, PartParameter, Polarity, Port, Potentiometer,
 };
-use sketch::Sketch;
+use sketch::{beam_power, high_mu, Sketch};
 use solver::{solve, Load, Metered, Pull, Solution};
 
 /// Two stages and a diode, with every kind of number in them.
 fn set() -> Circuit {
-    let triode = Characteristic::Triode(Triode {
-        perveance: 1.4061e-3,
-        exponent: 1.3901,
-        mu: 106.96,
-        softness: 849.08,
-        contact: 0.50476,
-        grid: GridCurrent::RECEIVING,
-        wear: Wear {
-            emission: 1.0,
-            gas: 0.05e-6,
-        },
-    });
-    let pentode = Characteristic::Pentode(Pentode {
-        perveance: 0.85088e-3,
-        exponent: 1.499,
-        mu: 9.4012,
-        softness: 46.478,
-        contact: 0.18965,
-        screen_share: 0.1014,
-        share_exponent: 0.83173,
-        mu_plate: 825.18,
-        knee: 0.090055,
-        knee_power: 3.0,
-        remote: None,
-        grid: GridCurrent::POWER,
-        wear: Wear {
-            emission: 1.0,
-            gas: 0.1e-6,
-        },
-    });
+    let triode = high_mu().varied(DeviceParameter::GasCurrent, 0.05e-6);
+    let pentode = beam_power().varied(DeviceParameter::GasCurrent, 0.1e-6);
     let diode = DeviceUnit {
         characteristic: Characteristic::Junction(Junction {
             saturation: 3e-6,

@@ -185,9 +185,13 @@ impl ValueErrorKind {
             K::Empty | K::NotANumber => {
                 Some("write a number, with its unit if you like: `150 V`, `4.7k`".to_string())
             }
-            K::UnknownSuffix { nearest, .. } => nearest
-                .as_ref()
-                .map(|near| format!("did you mean `{near}`?")),
+            K::UnknownSuffix { nearest, word } => Some(match nearest {
+                Some(near) => format!("did you mean `{near}`?"),
+                None if word.chars().all(|letter| matches!(letter, 'O' | 'o')) => {
+                    "that is the letter O; write the digit `0`".to_string()
+                }
+                None => "write the number and its unit only: `150 V`, `4.7k`".to_string(),
+            }),
             K::AmbiguousSuffix { small, large, .. } => {
                 Some(format!("write `{small}` or `{large}`"))
             }

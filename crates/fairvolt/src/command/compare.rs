@@ -1,10 +1,11 @@
 //! `compare`: bench readings against the manual.
 
+use circuit::Job;
 use report::{compare_report, CompareView};
 use translate::{compare, Comparison, Verdict};
 
 use crate::args::CompareArgs;
-use crate::command::{deliver, ready, unsolved, ReadyJob};
+use crate::command::{deliver, unsolved, work_on};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
@@ -15,29 +16,12 @@ pub(crate) fn run(args: &CompareArgs, console: &mut Console) -> Exit {
         readings: &args.readings,
         ..Instead::default()
     };
-    let mut exit = Exit::Done;
-    let mut done: Vec<(ReadyJob, Comparison)> = Vec::new();
-    for folder in &args.jobs {
-        match ready(folder, &instead, console) {
-            Err(fault) => exit = exit.worse(fault),
-            Ok(ready) if ready.job.readings.is_empty() => {
-                console.complain(&format!(
-                    "error: {} has no readings to compare\n\
-                     help: write them to readings.csv, or name a file with --readings\n",
-                    ready.job.folder
-                ));
-                exit = exit.worse(Exit::BadInput);
-            }
-            Ok(ready) => match compare(&ready.job) {
-                Ok(comparison) => done.push((ready, comparison)),
-                Err(error) => exit = exit.worse(unsolved(&ready.job, &error, console)),
-            },
-        }
+    let worked = work_on(&args.jobs, &instead, console, compared);
+    if worked.done.is_empty() {
+        return worked.exit;
     }
-    if done.is_empty() {
-        return exit;
-    }
-    let views: Vec<CompareView> = done
+    let views: Vec<CompareView> = worked
+        .done
         .iter()
         .map(|(ready, comparison)| CompareView {
             job: &ready.job,
@@ -45,18 +29,24 @@ pub(crate) fn run(args: &CompareArgs, console: &mut Console) -> Exit {
             diagnostics: &ready.diagnostics,
         })
         .collect();
-    let own: Vec<_> = done
-        .iter()
-        .flat_map(|(ready, _)| ready.files.clone())
-        .collect();
-    let report = compare_report(
-        &views,
-        args.output.format.format(),
-        paper(&args.output, console),
-    );
-    let flagged = done.iter().any(|(_, comparison)| is_flagged(comparison));
-    exit.worse(if flagged { Exit::Flagged } else { Exit::Done })
-        .worse(deliver(report, &args.output, &own, console))
+    let paper = paper(&args.output, console);
+    let report = compare_report(&views, args.output.format.format(), paper);
+    let delivered = deliver(report, &args.output, &worked.own, console);
+    let flagged = worked.done.iter().any(|(_, found)| is_flagged(found));
+    let found = if flagged { Exit::Flagged } else { Exit::Done };
+    worked.exit.worse(found).worse(delivered)
+}
+
+fn compared(job: &Job, console: &mut Console) -> Result<Comparison, Exit> {
+    if job.readings.is_empty() {
+        console.complain(&format!(
+            "error: {} has no readings to compare\n\
+             help: write them to readings.csv, or name a file with --readings\n",
+            job.folder
+        ));
+        return Err(Exit::BadInput);
+    }
+    compare(job).map_err(|error| unsolved(job, &error, console))
 }
 
 fn is_flagged(comparison: &Comparison) -> bool {

@@ -14,11 +14,8 @@ pub(crate) fn run(args: &MetersArgs, console: &mut Console) -> Exit {
     let mut own = Vec::new();
     let mut files = Vec::new();
     if let Some(folder) = &args.job {
-        match ready(folder, &Instead::default(), console) {
-            Ok(ready) => {
-                own = ready.job.own_meters;
-                files = ready.files;
-            }
+        match ready(folder, &Instead::default(), &mut files, console) {
+            Ok(ready) => own = ready.job.own_meters,
             Err(fault) => return fault,
         }
     }

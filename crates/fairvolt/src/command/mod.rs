@@ -28,13 +28,47 @@ use crate::output;
 pub(crate) struct ReadyJob {
     pub(crate) job: Job,
     pub(crate) diagnostics: Vec<DiagnosticRecord>,
-    pub(crate) files: Vec<PathBuf>,
 }
 
-/// Reads a job, draws what was noticed, and gives it back if it can be worked on.
+/// Several jobs, worked on one after the other.
+pub(crate) struct Worked<T> {
+    /// Those that could be done, with their results.
+    pub(crate) done: Vec<(ReadyJob, T)>,
+    /// The technician's files in every folder, done or not: none may be overwritten.
+    pub(crate) own: Vec<PathBuf>,
+    /// How the worst of them ended.
+    pub(crate) exit: Exit,
+}
+
+/// Reads every job and does the same with each.
+pub(crate) fn work_on<T>(
+    folders: &[PathBuf],
+    instead: &Instead,
+    console: &mut Console,
+    work: impl Fn(&Job, &mut Console) -> Result<T, Exit>,
+) -> Worked<T> {
+    let mut worked = Worked {
+        done: Vec::new(),
+        own: Vec::new(),
+        exit: Exit::Done,
+    };
+    for folder in folders {
+        let result = ready(folder, instead, &mut worked.own, console)
+            .and_then(|ready| work(&ready.job, console).map(|result| (ready, result)));
+        match result {
+            Ok(done) => worked.done.push(done),
+            Err(fault) => worked.exit = worked.exit.worse(fault),
+        }
+    }
+    worked
+}
+
+/// Reads a job, draws what was noticed, and gives it back if it can be worked on. The files of
+/// the folder are added to `own` either way.
 pub(crate) fn ready(
     folder: &Path,
     instead: &Instead,
+    own: &mut Vec<PathBuf>,
     console: &mut Console,
 ) -> Result<ReadyJob, Exit> {
     let JobFolder {
@@ -43,6 +77,7 @@ pub(crate) fn ready(
         job,
         files,
     } = job_folder::read(folder, instead);
+    own.extend(files);
     // What merely ought to be known is said by `check`.
     let faults: Vec<Diagnostic> = diagnostics
         .iter()
@@ -50,14 +85,11 @@ pub(crate) fn ready(
         .cloned()
         .collect();
     diagnostics::show(&faults, &sources, console);
-    match job {
-        Some(job) => Ok(ReadyJob {
-            job,
-            diagnostics: diagnostics::records(&diagnostics, &sources),
-            files,
-        }),
-        None => Err(Exit::BadInput),
-    }
+    job.map(|job| ReadyJob {
+        job,
+        diagnostics: diagnostics::records(&diagnostics, &sources),
+    })
+    .ok_or(Exit::BadInput)
 }
 
 /// Says that a circuit has no trustworthy solution.

@@ -1,10 +1,10 @@
 //! `translate`: the manual's table for the meter on the bench.
 
 use report::{translate_report, TranslateView};
-use translate::{translate, Translation};
+use translate::translate;
 
 use crate::args::TranslateArgs;
-use crate::command::{deliver, ready, unsolved, ReadyJob};
+use crate::command::{deliver, unsolved, work_on};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
@@ -15,21 +15,14 @@ pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
         meters: &args.meters,
         ..Instead::default()
     };
-    let mut exit = Exit::Done;
-    let mut done: Vec<(ReadyJob, Translation)> = Vec::new();
-    for folder in &args.jobs {
-        match ready(folder, &instead, console) {
-            Err(fault) => exit = exit.worse(fault),
-            Ok(ready) => match translate(&ready.job) {
-                Ok(translation) => done.push((ready, translation)),
-                Err(error) => exit = exit.worse(unsolved(&ready.job, &error, console)),
-            },
-        }
+    let worked = work_on(&args.jobs, &instead, console, |job, console| {
+        translate(job).map_err(|error| unsolved(job, &error, console))
+    });
+    if worked.done.is_empty() {
+        return worked.exit;
     }
-    if done.is_empty() {
-        return exit;
-    }
-    let views: Vec<TranslateView> = done
+    let views: Vec<TranslateView> = worked
+        .done
         .iter()
         .map(|(ready, translation)| TranslateView {
             job: &ready.job,
@@ -37,14 +30,8 @@ pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
             diagnostics: &ready.diagnostics,
         })
         .collect();
-    let own: Vec<_> = done
-        .iter()
-        .flat_map(|(ready, _)| ready.files.clone())
-        .collect();
-    let report = translate_report(
-        &views,
-        args.output.format.format(),
-        paper(&args.output, console),
-    );
-    exit.worse(deliver(report, &args.output, &own, console))
+    let paper = paper(&args.output, console);
+    let report = translate_report(&views, args.output.format.format(), paper);
+    let delivered = deliver(report, &args.output, &worked.own, console);
+    worked.exit.worse(delivered)
 }

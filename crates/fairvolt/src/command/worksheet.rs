@@ -15,7 +15,8 @@ pub(crate) fn run(args: &WorksheetArgs, console: &mut Console) -> Exit {
         meters: &args.meters,
         readings: &args.readings,
     };
-    let ready = match ready(&args.job, &instead, console) {
+    let mut own = Vec::new();
+    let ready = match ready(&args.job, &instead, &mut own, console) {
         Ok(ready) => ready,
         Err(fault) => return fault,
     };
@@ -35,5 +36,5 @@ pub(crate) fn run(args: &WorksheetArgs, console: &mut Console) -> Exit {
         args.output.format.format(),
         paper(&args.output, console),
     );
-    deliver(report, &args.output, &ready.files, console)
+    deliver(report, &args.output, &own, console)
 }

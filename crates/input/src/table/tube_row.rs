@@ -76,7 +76,8 @@ impl<'a> TubeRow<'a> {
         let Some(drawn) = drawn.filter(|drawn| !drawn.eq_ignore_ascii_case(written)) else {
             return;
         };
-        if !written.is_empty() {
+        // A tube whose line could not be read has no type; that was said there.
+        if !written.is_empty() && !drawn.is_empty() {
             let message = format!(
                 "column 'type', row of tube '{}': the netlist has a {drawn} here, not a {written}",
                 self.name

@@ -57,13 +57,8 @@ pub(super) fn of_characteristic(characteristic: &Characteristic) -> Vec<Paramete
         ],
         Characteristic::Triode(own) => {
             let mut all = vec![
-                number(
-                    "perveance",
-                    own.perveance,
-                    PERVEANCE,
-                    "G, current at 1 V of drive",
-                ),
-                number("exponent", own.exponent, "", "exponent of the drive, x"),
+                perveance(own.perveance),
+                exponent(own.exponent),
                 number("mu", own.mu, "", "amplification factor"),
                 number("softness", own.softness, "", "of the cut-off, kp"),
                 number("contact", own.contact, "V", "contact potential"),
@@ -73,36 +68,21 @@ pub(super) fn of_characteristic(characteristic: &Characteristic) -> Vec<Paramete
         }
         Characteristic::Pentode(own) => {
             let mut all = vec![
-                number(
-                    "perveance",
-                    own.perveance,
-                    PERVEANCE,
-                    "G, current at 1 V of drive",
-                ),
-                number("exponent", own.exponent, "", "exponent of the drive, x"),
+                perveance(own.perveance),
+                exponent(own.exponent),
                 number("mu", own.mu, "", "amplification factor, grid 1 to screen"),
                 number("softness", own.softness, "", "of the cut-off, kp"),
                 number("contact", own.contact, "V", "contact potential"),
-                number(
-                    "screen share",
-                    own.screen_share,
-                    "",
-                    "screen over plate current, D",
-                ),
-                number(
-                    "share exponent",
-                    own.share_exponent,
-                    "",
-                    "how that share falls, n",
-                ),
+                screen_share(own.screen_share),
+                share_exponent(own.share_exponent),
                 number(
                     "mu plate",
                     own.mu_plate,
                     "",
                     "what is left of the plate's factor",
                 ),
-                number("knee", own.knee, "", "share of the screen's volts"),
-                number("knee power", own.knee_power, "", "steepness of the knee, m"),
+                knee(own.knee),
+                knee_power(own.knee_power),
             ];
             if let Some(remote) = own.remote {
                 all.extend([
@@ -125,28 +105,13 @@ pub(super) fn of_characteristic(characteristic: &Characteristic) -> Vec<Paramete
         }
         Characteristic::Pentagrid(own) => {
             let mut all = vec![
-                number(
-                    "perveance",
-                    own.perveance,
-                    PERVEANCE,
-                    "G, current at 1 V of drive",
-                ),
-                number("exponent", own.exponent, "", "exponent of the drive, x"),
+                perveance(own.perveance),
+                exponent(own.exponent),
                 number("mu", own.mu, "", "amplification factor, grid 1 to screen"),
-                number(
-                    "screen share",
-                    own.screen_share,
-                    "",
-                    "screen over plate current, D",
-                ),
-                number(
-                    "share exponent",
-                    own.share_exponent,
-                    "",
-                    "how that share falls, n",
-                ),
-                number("knee", own.knee, "", "share of the screen's volts"),
-                number("knee power", own.knee_power, "", "steepness of the knee, m"),
+                screen_share(own.screen_share),
+                share_exponent(own.share_exponent),
+                knee(own.knee),
+                knee_power(own.knee_power),
                 number(
                     "signal scale",
                     own.signal_scale,
@@ -236,6 +201,30 @@ fn grid(own: GridCurrent) -> [Parameter; 2] {
         ),
         number("grid onset", own.onset, "V", "grid current, from memory"),
     ]
+}
+
+fn perveance(value: f64) -> Parameter {
+    number("perveance", value, PERVEANCE, "G, current at 1 V of drive")
+}
+
+fn exponent(value: f64) -> Parameter {
+    number("exponent", value, "", "exponent of the drive, x")
+}
+
+fn screen_share(value: f64) -> Parameter {
+    number("screen share", value, "", "screen over plate current, D")
+}
+
+fn share_exponent(value: f64) -> Parameter {
+    number("share exponent", value, "", "how that share falls, n")
+}
+
+fn knee(value: f64) -> Parameter {
+    number("knee", value, "", "share of the screen's volts")
+}
+
+fn knee_power(value: f64) -> Parameter {
+    number("knee power", value, "", "steepness of the knee, m")
 }
 
 #[cfg(test)]

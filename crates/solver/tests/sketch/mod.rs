@@ -1,8 +1,8 @@
 //! Circuits put together in a line each, for tests.
 
 use circuit::{
-    Characteristic, Circuit, CircuitBuilder, Device, DeviceClass, DeviceUnit, Origin, Part,
-    PartKind, Resistor, Supply, SupplyKind, Terminal,
+    Characteristic, Circuit, CircuitBuilder, Device, DeviceClass, DeviceUnit, GridCurrent, Origin,
+    Part, PartKind, Pentode, Resistor, Supply, SupplyKind, Terminal, Triode, Wear,
 };
 
 /// A circuit in the making, with reference `gnd`.
@@ -77,4 +77,36 @@ impl Sketch {
     pub fn done(self) -> Circuit {
         self.0.finish()
     }
+}
+
+/// A triode of high amplification, numbers of the 12AX7 as fitted to its data sheet.
+pub fn high_mu() -> Characteristic {
+    Characteristic::Triode(Triode {
+        perveance: 1.4061e-3,
+        exponent: 1.3901,
+        mu: 106.96,
+        softness: 849.08,
+        contact: 0.50476,
+        grid: GridCurrent::RECEIVING,
+        wear: Wear::NONE,
+    })
+}
+
+/// A beam power tube, numbers of the 6AQ5 as fitted to its data sheet.
+pub fn beam_power() -> Characteristic {
+    Characteristic::Pentode(Pentode {
+        perveance: 0.85088e-3,
+        exponent: 1.499,
+        mu: 9.4012,
+        softness: 46.478,
+        contact: 0.18965,
+        screen_share: 0.1014,
+        share_exponent: 0.83173,
+        mu_plate: 825.18,
+        knee: 0.090055,
+        knee_power: 3.0,
+        remote: None,
+        grid: GridCurrent::POWER,
+        wear: Wear::NONE,
+    })
 }
