@@ -1,0 +1,321 @@
+//! Axes: where a value stands, and which values get a tick.
+//!
+//! What it owns: linear and logarithmic scales and their ticks. What comes in: the ends of the axis and a
+//! closure that words a value. What goes out: places in points, and the axis drawn into a picture. What it
+//! refuses to know: units and number formats, which are the closure's business.
+
+use super::{DROP, LEAD, TYPE};
+use crate::font::{text_width, Weight};
+use crate::picture::{Anchor, Ink, Label, Pen, Picture};
+
+/// How values are spread along an axis.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Scale {
+    /// Equal steps, equal lengths.
+    #[default]
+    Linear,
+    /// Equal ratios, equal lengths. Both ends must be above zero.
+    Logarithmic,
+}
+
+/// One axis of a chart.
+#[derive(Clone)]
+pub struct Axis<'a> {
+    /// What is plotted, with its unit.
+    pub title: String,
+    /// Linear or logarithmic.
+    pub scale: Scale,
+    /// Value at the left or lower end.
+    pub low: f64,
+    /// Value at the right or upper end.
+    pub high: f64,
+    /// Words for a tick.
+    pub label: &'a dyn Fn(f64) -> String,
+}
+
+impl std::fmt::Debug for Axis<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        // The closure has nothing to show.
+        let Axis {
+            title,
+            scale,
+            low,
+            high,
+            ..
+        } = self;
+        write!(f, "Axis({title:?}, {scale:?}, {low} to {high})")
+    }
+}
+
+/// A scale laid along a line of the picture.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Ruler {
+    scale: Scale,
+    low: f64,
+    high: f64,
+    from: f64,
+    to: f64,
+}
+
+impl Ruler {
+    /// Lays an axis from one place to another, both in points. Ends that make no scale (equal, turned round,
+    /// not finite, not above zero on a logarithmic axis) are replaced by ones that do.
+    pub fn new(axis: &Axis<'_>, from: f64, to: f64) -> Self {
+        let (low, high) = match axis.scale {
+            Scale::Linear if axis.low < axis.high && (axis.high - axis.low).is_finite() => {
+                (axis.low, axis.high)
+            }
+            Scale::Linear if axis.low.is_finite() && axis.low.abs() < 1e300 => {
+                (axis.low, axis.low + axis.low.abs().max(1.0))
+            }
+            Scale::Linear => (0.0, 1.0),
+            Scale::Logarithmic
+                if axis.low > 0.0 && axis.low < axis.high && axis.high.is_finite() =>
+            {
+                (axis.low, axis.high)
+            }
+            Scale::Logarithmic => (1.0, 10.0),
+        };
+        Ruler {
+            scale: axis.scale,
+            low,
+            high,
+            from,
+            to,
+        }
+    }
+
+    /// Place of a value in points, which may lie beyond the ends; not a number where the scale has no place.
+    pub fn at(&self, value: f64) -> f64 {
+        let part = match self.scale {
+            Scale::Linear => (value - self.low) / (self.high - self.low),
+            Scale::Logarithmic => (value / self.low).ln() / (self.high / self.low).ln(),
+        };
+        self.from + part * (self.to - self.from)
+    }
+
+    /// Place of a value, held between the ends; `None` where the scale has no place for it.
+    pub fn held(&self, value: f64) -> Option<f64> {
+        let at = self.at(value);
+        let (least, most) = (self.from.min(self.to), self.from.max(self.to));
+        (!at.is_nan()).then(|| at.clamp(least, most))
+    }
+
+    /// The place halfway between the ends.
+    pub fn middle(&self) -> f64 {
+        (self.from + self.to) / 2.0
+    }
+
+    /// Whether the value lies between the ends, or on one of them.
+    pub fn holds(&self, value: f64) -> bool {
+        value >= self.low && value <= self.high
+    }
+
+    /// Values that get a tick.
+    pub fn ticks(&self, at_most: usize) -> Vec<f64> {
+        ticks(self.scale, self.low, self.high, at_most)
+    }
+}
+
+/// Values for the ticks of an axis, in rising order: steps of 1, 2 or 5 times a power of ten on a linear
+/// scale; the decades on a logarithmic one, with 2 and 5 in between while there is room.
+///
+/// Gives at most `at_most` values (two are always allowed), and none if the ends make no scale.
+#[must_use]
+pub fn ticks(scale: Scale, low: f64, high: f64, at_most: usize) -> Vec<f64> {
+    let at_most = at_most.clamp(2, 100);
+    if !(low < high && (high - low).is_finite()) {
+        return Vec::new();
+    }
+    match scale {
+        Scale::Linear => linear(low, high, at_most),
+        Scale::Logarithmic if low > 0.0 => logarithmic(low, high, at_most),
+        Scale::Logarithmic => Vec::new(),
+    }
+}
+
+fn linear(low: f64, high: f64, at_most: usize) -> Vec<f64> {
+    let least = (high - low) / (at_most - 1).max(1) as f64;
+    let power = 10_f64.powf(least.log10().floor());
+    let step = [1.0, 2.0, 5.0, 10.0, 20.0]
+        .map(|m| m * power)
+        .into_iter()
+        .find(|s| *s >= least * (1.0 - 1e-9));
+    let Some(step) = step.filter(|s| s.is_finite() && *s > 0.0) else {
+        return Vec::new();
+    };
+    // A tick that is meant to fall on an end must not be lost to rounding.
+    let slack = 1e-9;
+    let first = (low / step - slack).ceil();
+    let last = (high / step + slack).floor();
+    let count = (last - first + 1.0).clamp(0.0, at_most as f64) as usize;
+    // The sum with zero turns a negative zero into a plain one.
+    (0..count)
+        .map(|n| (first + n as f64) * step + 0.0)
+        .collect()
+}
+
+fn logarithmic(low: f64, high: f64, at_most: usize) -> Vec<f64> {
+    let (first, last) = (low.log10().floor() as i32, high.log10().ceil() as i32);
+    let within = |value: &f64| *value >= low * (1.0 - 1e-9) && *value <= high * (1.0 + 1e-9);
+    let with = |between: &[f64], every: usize| -> Vec<f64> {
+        let decades = (first..=last).step_by(every);
+        decades
+            .flat_map(|d| between.iter().map(move |m| m * 10_f64.powi(d)))
+            .filter(within)
+            .collect()
+    };
+    let fine = [with(&[1.0, 2.0, 5.0], 1), with(&[1.0, 3.0], 1)];
+    if let Some(chosen) = fine
+        .into_iter()
+        .find(|ticks| ticks.len() <= at_most && ticks.len() >= 2)
+    {
+        // Decades alone read more calmly once there are enough of them.
+        let decades = with(&[1.0], 1);
+        return if decades.len() >= 4 { decades } else { chosen };
+    }
+    (1..=64)
+        .map(|every| with(&[1.0], every))
+        .find(|ticks| ticks.len() <= at_most)
+        .unwrap_or_default()
+}
+
+/// Draws an axis along the foot of a chart, its labels and its title; ticks whose words would touch the ones
+/// before them keep their stroke but lose the words. Takes [`FOOT`] points below `y`.
+pub(crate) fn foot(picture: &mut Picture, axis: &Axis<'_>, ruler: Ruler, y: f64) {
+    let pen = Pen::new(Ink::Dark, 0.6);
+    let (from, to) = (ruler.from, ruler.to);
+    picture.line((from, y), (to, y), pen);
+    let most = ((to - from).abs() / 42.0) as usize;
+    let mut taken = f64::NEG_INFINITY;
+    for value in ruler.ticks(most.max(3)) {
+        let x = ruler.at(value);
+        picture.line((x, y), (x, y + 3.0), pen);
+        let words = (axis.label)(value);
+        let half = text_width(&words, TYPE, Weight::Regular) / 2.0;
+        if x - half > taken {
+            taken = x + half + 5.0;
+            picture.add(
+                Label::new((x, y + 12.5), words, TYPE)
+                    .anchored(Anchor::Middle)
+                    .inked(Ink::Dark),
+            );
+        }
+    }
+    let middle = (from + to) / 2.0;
+    picture.add(Label::new((middle, y + 25.0), axis.title.clone(), TYPE).anchored(Anchor::Middle));
+}
+
+/// Height that [`foot`] takes below its line.
+pub(crate) const FOOT: f64 = 29.0;
+
+/// Draws an axis up the left side; the words stand to the left of `x`.
+pub(crate) fn side(picture: &mut Picture, axis: &Axis<'_>, ruler: Ruler, x: f64) {
+    let pen = Pen::new(Ink::Dark, 0.6);
+    picture.line((x, ruler.from), (x, ruler.to), pen);
+    for value in side_ticks(ruler) {
+        let y = ruler.at(value);
+        picture.line((x - 3.0, y), (x, y), pen);
+        let words = Label::new((x - 5.5, y + DROP), (axis.label)(value), TYPE);
+        picture.add(words.anchored(Anchor::End).inked(Ink::Dark));
+    }
+}
+
+/// Width that [`side`] takes to the left of its line.
+pub(crate) fn side_width(axis: &Axis<'_>, ruler: Ruler) -> f64 {
+    let widths = side_ticks(ruler)
+        .into_iter()
+        .map(|v| text_width(&(axis.label)(v), TYPE, Weight::Regular));
+    widths.fold(0.0, f64::max) + 6.5
+}
+
+fn side_ticks(ruler: Ruler) -> Vec<f64> {
+    ruler.ticks(((ruler.to - ruler.from).abs() / (2.0 * LEAD)) as usize)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn close(got: &[f64], want: &[f64]) {
+        assert_eq!(got.len(), want.len(), "{got:?}");
+        for (g, w) in got.iter().zip(want) {
+            // Products of small integers and powers of ten: a few units of the last place.
+            assert!((g - w).abs() <= 1e-9 * w.abs().max(1.0), "{got:?}");
+        }
+    }
+
+    #[test]
+    fn steps_are_one_two_or_five() {
+        close(
+            &ticks(Scale::Linear, 0.0, 10.0, 6),
+            &[0.0, 2.0, 4.0, 6.0, 8.0, 10.0],
+        );
+        close(
+            &ticks(Scale::Linear, -0.3, 0.3, 7),
+            &[-0.3, -0.2, -0.1, 0.0, 0.1, 0.2, 0.3],
+        );
+        close(&ticks(Scale::Linear, 3.0, 96.0, 5), &[50.0]);
+        close(
+            &ticks(Scale::Linear, 3.0, 96.0, 6),
+            &[20.0, 40.0, 60.0, 80.0],
+        );
+    }
+
+    #[test]
+    fn decades_are_filled_while_there_is_room() {
+        close(
+            &ticks(Scale::Logarithmic, 1.0, 100.0, 8),
+            &[1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0],
+        );
+        close(
+            &ticks(Scale::Logarithmic, 1e3, 1e7, 8),
+            &[1e3, 1e4, 1e5, 1e6, 1e7],
+        );
+        close(
+            &ticks(Scale::Logarithmic, 1.0, 1e12, 5),
+            &[1.0, 1e3, 1e6, 1e9, 1e12],
+        );
+    }
+
+    #[test]
+    fn ends_that_make_no_scale_give_no_ticks_and_no_panic() {
+        for (low, high) in [
+            (1.0, 1.0),
+            (2.0, 1.0),
+            (f64::NAN, 1.0),
+            (0.0, f64::INFINITY),
+        ] {
+            assert!(ticks(Scale::Linear, low, high, 5).is_empty());
+        }
+        assert!(ticks(Scale::Logarithmic, 0.0, 10.0, 5).is_empty());
+        let label = |v: f64| v.to_string();
+        let axis = Axis {
+            title: String::new(),
+            scale: Scale::Logarithmic,
+            low: -1.0,
+            high: f64::NAN,
+            label: &label,
+        };
+        let ruler = Ruler::new(&axis, 0.0, 100.0);
+        assert!((ruler.at(10.0) - 100.0).abs() <= 1e-9);
+        assert_eq!(ruler.held(-5.0), None);
+        assert_eq!(ruler.held(f64::INFINITY), Some(100.0));
+    }
+
+    #[test]
+    fn equal_ratios_have_equal_lengths() {
+        let label = |v: f64| v.to_string();
+        let axis = Axis {
+            title: String::new(),
+            scale: Scale::Logarithmic,
+            low: 1e3,
+            high: 1e7,
+            label: &label,
+        };
+        let ruler = Ruler::new(&axis, 0.0, 400.0);
+        // 1 decade of 4 is a quarter; the tolerance is the rounding of logarithms.
+        assert!((ruler.at(1e4) - 100.0).abs() <= 1e-9);
+        assert!(ruler.holds(1e7) && !ruler.holds(1e8));
+    }
+}

@@ -1,0 +1,384 @@
+//! A chart of curves over a horizontal axis, with a band, marked places and direct labels.
+//!
+//! What it owns: the layout of plot, axes and labels. What comes in: points and words. What goes out: a
+//! picture. What it refuses to know: what the curves mean.
+
+use super::axis::{foot, side, side_width, Axis, Ruler, FOOT};
+use super::clip::{clipped, Window};
+use super::spread::{levels, spread, Span};
+use super::{DROP, LEAD, TYPE};
+use crate::font::{text_width, Weight};
+use crate::picture::{Anchor, Dash, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape};
+use crate::wrap::wrap;
+
+/// One curve.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Curve {
+    /// Words at its right end.
+    pub label: String,
+    /// Its points, x and y, in the order they are joined; one that is not finite leaves a gap.
+    pub points: Vec<(f64, f64)>,
+    /// How it is drawn; dashes tell curves apart without colour.
+    pub pen: Pen,
+}
+
+/// A range of y that is tinted across the plot.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Band {
+    /// Lower end.
+    pub low: f64,
+    /// Upper end.
+    pub high: f64,
+    /// Words at its right end.
+    pub label: String,
+}
+
+/// A marked place on the horizontal axis.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mark {
+    /// Where.
+    pub x: f64,
+    /// Words above the plot.
+    pub label: String,
+}
+
+/// A data mark.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Dot {
+    /// Place on the horizontal axis.
+    pub x: f64,
+    /// Place on the vertical axis.
+    pub y: f64,
+    /// Its shape.
+    pub kind: MarkerKind,
+}
+
+/// A chart of curves.
+#[derive(Debug, Clone)]
+pub struct CurveChart<'a> {
+    /// Accessible title.
+    pub title: String,
+    /// Accessible description.
+    pub description: String,
+    /// Width and height of the whole picture in points.
+    pub size: (f64, f64),
+    /// Horizontal axis.
+    pub x: Axis<'a>,
+    /// Vertical axis.
+    pub y: Axis<'a>,
+    /// The curves.
+    pub curves: Vec<Curve>,
+    /// The tinted range, if any.
+    pub band: Option<Band>,
+    /// Marked places on the horizontal axis.
+    pub marks: Vec<Mark>,
+    /// Data marks.
+    pub dots: Vec<Dot>,
+}
+
+impl CurveChart<'_> {
+    /// The chart as a picture. What lies outside the axes is cut off at the edge of the plot.
+    #[must_use]
+    pub fn picture(&self) -> Picture {
+        let (width, height) = self.size;
+        let mut picture =
+            Picture::new(width, height, self.title.clone()).described(self.description.clone());
+        let ends = self
+            .curves
+            .iter()
+            .map(|c| &c.label)
+            .chain(self.band.iter().map(|b| &b.label));
+        let end_width = ends
+            .map(|label| text_width(label, TYPE, Weight::Regular))
+            .fold(0.0, f64::max)
+            .min(width * 0.3);
+        let right = width - end_width - 16.0;
+        // The title of the upright axis stands level above it, where it is read without turning the head.
+        let mark_levels = self.mark_levels(width, right);
+        let top = 18.0
+            + (mark_levels
+                .iter()
+                .map(|(_, level)| level + 1)
+                .max()
+                .unwrap_or(0)) as f64
+                * LEAD;
+        let bottom = height - FOOT;
+        let up = Ruler::new(&self.y, bottom, top);
+        let left = side_width(&self.y, up);
+        let along = Ruler::new(&self.x, left, right);
+        let window = Window {
+            left,
+            right,
+            top,
+            bottom,
+        };
+        picture.add(Label::new((1.0, TYPE), self.y.title.clone(), TYPE));
+        let mut labels = Vec::new();
+        if let Some(band) = &self.band {
+            labels.extend(tint(&mut picture, band, up, window));
+        }
+        self.marked(&mut picture, along, window, &mark_levels);
+        for curve in &self.curves {
+            let points: Vec<Point> = curve
+                .points
+                .iter()
+                .map(|(x, y)| (along.at(*x), up.at(*y)).into())
+                .collect();
+            let stretches = clipped(&points, window);
+            if let Some(end) = stretches.last().and_then(|s| s.last()) {
+                labels.push((*end, curve.label.clone()));
+            }
+            for points in stretches {
+                picture.add(Shape::Polyline {
+                    points,
+                    pen: curve.pen,
+                });
+            }
+        }
+        for dot in self
+            .dots
+            .iter()
+            .filter(|dot| along.holds(dot.x) && up.holds(dot.y))
+        {
+            let at = (along.at(dot.x), up.at(dot.y)).into();
+            picture.add(Shape::Marker {
+                at,
+                kind: dot.kind,
+                size: 6.5,
+                ink: Ink::Black,
+            });
+        }
+        foot(&mut picture, &self.x, along, bottom);
+        side(&mut picture, &self.y, up, left);
+        end_labels(&mut picture, &labels, window, end_width);
+        picture
+    }
+
+    /// The marks that lie on the axis, each with the level of its words. The left end of the plot is not known
+    /// yet at this point; places are reckoned from 0, which only makes neighbours seem further apart by a few
+    /// points, so a generous gap is asked for.
+    fn mark_levels(&self, width: f64, right: f64) -> Vec<(&Mark, usize)> {
+        let rough = Ruler::new(&self.x, (width * 0.12).min(right), right);
+        let shown: Vec<&Mark> = self
+            .marks
+            .iter()
+            .filter(|mark| rough.holds(mark.x))
+            .collect();
+        let span = |mark: &&Mark| Span {
+            centre: rough.at(mark.x),
+            length: text_width(&mark.label, TYPE, Weight::Regular),
+        };
+        let spans: Vec<Span> = shown.iter().map(span).collect();
+        shown.into_iter().zip(levels(&spans, 8.0)).collect()
+    }
+
+    fn marked(
+        &self,
+        picture: &mut Picture,
+        along: Ruler,
+        window: Window,
+        marks: &[(&Mark, usize)],
+    ) {
+        for (mark, level) in marks {
+            let x = along.at(mark.x);
+            let base = window.top - 5.0 - *level as f64 * LEAD;
+            picture.line(
+                (x, base + 2.0),
+                (x, window.bottom),
+                Pen::new(Ink::Mid, 0.5).dashed(Dash::Dotted),
+            );
+            let half = text_width(&mark.label, TYPE, Weight::Regular) / 2.0;
+            // Near an edge the words move inwards and the line stays.
+            let at = x.clamp(
+                half.min(picture.width / 2.0),
+                (picture.width - half).max(picture.width / 2.0),
+            );
+            let label = Label::new((at, base), mark.label.clone(), TYPE);
+            let width = 2.0 * half + 2.0;
+            let corner = (at - width / 2.0, base - TYPE + 1.0).into();
+            // The paper shows behind the words, so that a line from a higher level does not cross them.
+            picture.add(Shape::Rectangle {
+                corner,
+                width,
+                height: TYPE + 1.0,
+                fill: Fill::Flat(Ink::Paper),
+                pen: None,
+            });
+            picture.add(label.anchored(Anchor::Middle).inked(Ink::Dark));
+        }
+    }
+}
+
+fn tint(picture: &mut Picture, band: &Band, up: Ruler, window: Window) -> Option<(Point, String)> {
+    let (low, high) = (up.held(band.low)?, up.held(band.high)?);
+    let (y, height) = (low.min(high), (low - high).abs());
+    let corner = (window.left, y).into();
+    let fill = Fill::Flat(Ink::Tint);
+    picture.add(Shape::Rectangle {
+        corner,
+        width: window.right - window.left,
+        height,
+        fill,
+        pen: None,
+    });
+    for edge in [y, y + height] {
+        picture.line(
+            (window.left, edge),
+            (window.right, edge),
+            Pen::new(Ink::Mid, 0.4),
+        );
+    }
+    (!band.label.is_empty()).then(|| ((window.right, y + height / 2.0).into(), band.label.clone()))
+}
+
+/// Words beside the right ends, moved apart where they would touch, with a fine line back to what they name.
+fn end_labels(picture: &mut Picture, labels: &[(Point, String)], window: Window, width: f64) {
+    let wrapped: Vec<_> = labels
+        .iter()
+        .map(|(_, words)| wrap(&words.as_str().into(), TYPE, width.max(1.0)))
+        .collect();
+    let span = |((at, _), lines): (&(Point, String), &Vec<_>)| Span {
+        centre: at.y,
+        length: lines.len() as f64 * LEAD,
+    };
+    let spans: Vec<Span> = labels.iter().zip(&wrapped).map(span).collect();
+    let placed = spread(&spans, window.top - LEAD / 2.0, window.bottom + LEAD / 2.0);
+    for (((at, words), lines), y) in labels.iter().zip(&wrapped).zip(placed) {
+        if words.is_empty() {
+            continue;
+        }
+        let x = window.right + 12.0;
+        picture.line((at.x + 2.0, at.y), (x - 2.0, y), Pen::hairline());
+        let top = y - lines.len() as f64 * LEAD / 2.0;
+        for (n, line) in lines.iter().enumerate() {
+            let words: String = line
+                .pieces
+                .iter()
+                .map(|piece| piece.text.as_str())
+                .collect();
+            picture.add(Label::new(
+                (x, top + (n as f64 + 0.5) * LEAD + DROP),
+                words,
+                TYPE,
+            ));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chart::Scale;
+
+    fn plain(value: f64) -> String {
+        format!("{value}")
+    }
+
+    fn chart(curves: Vec<Curve>, marks: Vec<Mark>) -> Picture {
+        let axis = |title: &str, scale, low, high| Axis {
+            title: title.into(),
+            scale,
+            low,
+            high,
+            label: &plain,
+        };
+        CurveChart {
+            title: "Loudness".into(),
+            description: String::new(),
+            size: (440.0, 220.0),
+            x: axis("frequency, Hz", Scale::Logarithmic, 100.0, 10_000.0),
+            y: axis("level, dB", Scale::Linear, -20.0, 0.0),
+            curves,
+            band: Some(Band {
+                low: -12.0,
+                high: -6.0,
+                label: "good".into(),
+            }),
+            marks,
+            dots: vec![Dot {
+                x: 1000.0,
+                y: -8.0,
+                kind: MarkerKind::Square,
+            }],
+        }
+        .picture()
+    }
+
+    fn flat(label: &str, level: f64) -> Curve {
+        Curve {
+            label: label.into(),
+            points: vec![(50.0, level), (20_000.0, level)],
+            pen: Pen::rule(),
+        }
+    }
+
+    fn texts(picture: &Picture) -> Vec<&Label> {
+        picture
+            .shapes
+            .iter()
+            .filter_map(|s| {
+                if let Shape::Text(l) = s {
+                    Some(l)
+                } else {
+                    None
+                }
+            })
+            .collect()
+    }
+
+    #[test]
+    fn end_labels_of_equal_curves_do_not_cover_each_other() {
+        let names = ["horn", "handset", "headphones", "spare"];
+        let picture = chart(names.iter().map(|n| flat(n, -8.0)).collect(), Vec::new());
+        let mut bases: Vec<f64> = texts(&picture)
+            .iter()
+            .filter(|l| names.contains(&l.text.as_str()))
+            .map(|l| l.at.y)
+            .collect();
+        bases.sort_by(f64::total_cmp);
+        assert_eq!(bases.len(), 4);
+        // Base lines of labels one above the other are a whole lead apart; 1e-9 for float sums.
+        assert!(
+            bases.windows(2).all(|w| w[1] - w[0] >= LEAD - 1e-9),
+            "{bases:?}"
+        );
+    }
+
+    #[test]
+    fn marks_close_together_stand_on_different_levels() {
+        let mark = |x: f64| Mark {
+            x,
+            label: "speech band".into(),
+        };
+        let picture = chart(
+            vec![],
+            vec![mark(1000.0), mark(1100.0), mark(1200.0), mark(1e9)],
+        );
+        let mut bases: Vec<f64> = texts(&picture)
+            .iter()
+            .filter(|l| l.text == "speech band")
+            .map(|l| l.at.y)
+            .collect();
+        bases.sort_by(f64::total_cmp);
+        assert_eq!(bases.len(), 3);
+        assert!(
+            bases.windows(2).all(|w| w[1] - w[0] >= LEAD - 1e-9),
+            "{bases:?}"
+        );
+    }
+
+    #[test]
+    fn curves_are_cut_at_the_plot() {
+        let picture = chart(
+            vec![flat("inside", -8.0), flat("far above", 40.0)],
+            Vec::new(),
+        );
+        let lines: Vec<&Shape> = picture
+            .shapes
+            .iter()
+            .filter(|s| matches!(s, Shape::Polyline { .. }))
+            .collect();
+        assert_eq!(lines.len(), 1);
+        assert!(!texts(&picture).iter().any(|l| l.text == "far above"));
+    }
+}

@@ -1,0 +1,32 @@
+//! Charts: from numbers and words to a [`Picture`](crate::Picture).
+//!
+//! What it owns: axes and their ticks, where labels go so that none covers another, and four kinds of chart.
+//! What comes in: numbers that are already worked out, words, and a closure that words the ticks. What goes
+//! out: a picture, or a line of plain text. What it refuses to know: what the numbers mean.
+//!
+//! Look: thin rules, no grid, no frame, labels beside what they name. Shapes and dashes carry every meaning;
+//! ink only helps.
+
+mod axis;
+mod bars;
+mod clip;
+mod curve;
+mod interval;
+mod key;
+mod sparkline;
+mod spread;
+
+pub use axis::{ticks, Axis, Scale};
+pub use bars::{Bar, BarChart};
+pub use curve::{Band, Curve, CurveChart, Dot, Mark};
+pub use interval::{IntervalChart, IntervalRow};
+pub use key::{Key, Sign};
+pub use sparkline::{sparkline, Sparks};
+pub use spread::{levels, spread, Span};
+
+/// Type size of labels in a chart, in points.
+const TYPE: f64 = 8.5;
+/// Distance of two base lines of labels, in points.
+const LEAD: f64 = 11.0;
+/// From the middle of a label to its base line.
+const DROP: f64 = TYPE * crate::font::CAPITAL / 2.0;

@@ -1,0 +1,156 @@
+//! A document: what is to be said on the pages, without where it stands.
+//!
+//! What it owns: the blocks and their order. What comes in: texts, tables, pictures. What goes out: the same,
+//! to be laid out by a back-end. What it refuses to know: page breaks, files, the clock (a date is passed in).
+
+mod size;
+mod table;
+mod text;
+
+pub(crate) use size::MARGIN;
+pub use size::{PageSize, POINTS_PER_MILLIMETRE};
+pub(crate) use table::split_at_point;
+pub use table::{Align, Cell, Column, Row, Table, Width};
+pub use text::{Run, Text};
+
+use crate::picture::Picture;
+
+/// A calendar day, written into the file instead of the time of making, so that two runs give the same bytes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Day {
+    /// Year of the common era.
+    pub year: u16,
+    /// Month, 1 to 12.
+    pub month: u8,
+    /// Day of the month, 1 to 31.
+    pub day: u8,
+}
+
+/// What stands above and below the text of every page.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Running {
+    /// Above the text, at the left.
+    pub left: String,
+    /// Above the text, at the right.
+    pub right: String,
+    /// Below the text, at the left; the page number stands at the right by itself.
+    pub foot: String,
+}
+
+/// A document, first block to last.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Document {
+    /// Title: set large at the head of the first page, and named in the file.
+    pub title: String,
+    /// A line below the title; may be empty.
+    pub subtitle: String,
+    /// Author named in the file only; may be empty.
+    pub author: String,
+    /// Subject named in the file only; may be empty.
+    pub subject: String,
+    /// Date named in the file only.
+    pub date: Option<Day>,
+    /// Head and foot of every page.
+    pub running: Running,
+    /// The blocks.
+    pub blocks: Vec<Block>,
+}
+
+/// What kind of remark a framed box holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Remark {
+    /// Worth knowing: an "i" in a circle.
+    Note,
+    /// Danger to life or to the set: an exclamation mark in a triangle.
+    Caution,
+}
+
+/// A framed box.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Note {
+    /// Its kind, shown by a sign.
+    pub remark: Remark,
+    /// The bold word or words it begins with.
+    pub lead: String,
+    /// Its paragraphs; the first follows the lead on the same line.
+    pub body: Vec<Text>,
+}
+
+/// One block of a document.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Block {
+    /// A heading; level 1 is the largest, 3 the smallest. Never the last thing on a page.
+    Heading {
+        /// 1, 2 or 3; anything else counts as 3.
+        level: u8,
+        /// The words.
+        text: String,
+    },
+    /// A paragraph.
+    Paragraph(Text),
+    /// Numbered steps.
+    Numbered(Vec<Text>),
+    /// A framed note or caution.
+    Note(Note),
+    /// Labels and values, set in two columns of pairs.
+    Facts(Vec<(String, Text)>),
+    /// A table.
+    Table(Table),
+    /// A picture, scaled down to the width of the text if it is wider.
+    Picture(Picture),
+    /// A new page, unless the page is still empty.
+    PageBreak,
+    /// Blocks that stay on one page, if one page holds them.
+    KeepTogether(Vec<Block>),
+    /// A fine rule across the text.
+    Rule,
+    /// Ruled lines to write on, below a label.
+    WriteLines {
+        /// What is to be written; may be empty.
+        label: String,
+        /// How many lines.
+        lines: usize,
+    },
+}
+
+impl Block {
+    /// A heading of level 1, 2 or 3.
+    #[must_use]
+    pub fn heading(level: u8, text: impl Into<String>) -> Self {
+        Block::Heading {
+            level,
+            text: text.into(),
+        }
+    }
+
+    /// A paragraph.
+    #[must_use]
+    pub fn paragraph(text: impl Into<Text>) -> Self {
+        Block::Paragraph(text.into())
+    }
+
+    /// A framed box of one paragraph.
+    #[must_use]
+    pub fn note(remark: Remark, lead: impl Into<String>, body: impl Into<Text>) -> Self {
+        Block::Note(Note {
+            remark,
+            lead: lead.into(),
+            body: vec![body.into()],
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_block_is_made_from_plain_words() {
+        assert_eq!(Block::paragraph("a"), Block::Paragraph(Text::from("a")));
+        let Block::Note(note) = Block::note(Remark::Caution, "Danger:", "300 V") else {
+            panic!("not a note");
+        };
+        assert_eq!(note.body.len(), 1);
+        assert!(Document::default().blocks.is_empty());
+    }
+}

@@ -1,0 +1,81 @@
+//! Sizes of paper.
+//!
+//! What it owns: width and height of the two sizes, and the room the margins leave. What comes in: a name.
+//! What goes out: points. What it refuses to know: what is set there.
+
+/// Points (1/72 inch) in a millimetre; an inch is 25.4 mm by definition.
+pub const POINTS_PER_MILLIMETRE: f64 = 72.0 / 25.4;
+
+/// Margin on all four sides, in points: 16 mm.
+pub(crate) const MARGIN: f64 = 16.0 * POINTS_PER_MILLIMETRE;
+/// Room for the running head above the text and for the foot below it, in points.
+pub(crate) const HEAD: f64 = 18.0;
+
+/// A size of paper, upright.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum PageSize {
+    /// 210 mm by 297 mm (ISO 216).
+    #[default]
+    A4,
+    /// 8.5 inch by 11 inch (ANSI/ASME Y14.1, size A).
+    Letter,
+}
+
+impl PageSize {
+    /// Width in points.
+    #[must_use]
+    pub fn width(self) -> f64 {
+        match self {
+            PageSize::A4 => 210.0 * POINTS_PER_MILLIMETRE,
+            PageSize::Letter => 612.0,
+        }
+    }
+
+    /// Height in points.
+    #[must_use]
+    pub fn height(self) -> f64 {
+        match self {
+            PageSize::A4 => 297.0 * POINTS_PER_MILLIMETRE,
+            PageSize::Letter => 792.0,
+        }
+    }
+
+    /// Points from the left edge to the text.
+    #[must_use]
+    pub fn text_left(self) -> f64 {
+        MARGIN
+    }
+
+    /// Width of the text in points.
+    #[must_use]
+    pub fn text_width(self) -> f64 {
+        self.width() - 2.0 * MARGIN
+    }
+
+    /// Points from the upper edge to the text.
+    #[must_use]
+    pub fn text_top(self) -> f64 {
+        MARGIN + HEAD
+    }
+
+    /// Points from the upper edge to the end of the text.
+    #[must_use]
+    pub fn text_bottom(self) -> f64 {
+        self.height() - MARGIN - HEAD
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn paper_is_as_large_as_its_standard_says() {
+        // 210 mm / 25.4 mm times 72 is 595.2756, 297 mm gives 841.8898; half of the last figure is the rounding.
+        assert!((PageSize::A4.width() - 595.2756).abs() <= 5e-5);
+        assert!((PageSize::A4.height() - 841.8898).abs() <= 5e-5);
+        // 8.5 in and 11 in times 72: exact.
+        assert!((PageSize::Letter.width() - 8.5 * 72.0).abs() <= 1e-9);
+        assert!((PageSize::Letter.height() - 11.0 * 72.0).abs() <= 1e-9);
+    }
+}

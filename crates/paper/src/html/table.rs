@@ -1,0 +1,202 @@
+//! A table as HTML.
+//!
+//! What it owns: its elements, and the alignment on the decimal point. What comes in: a table. What goes out:
+//! markup. What it refuses to know: colours and margins, which the style sheet holds.
+
+use maud::{html, Markup};
+
+use super::{clean, text};
+use crate::document::{split_at_point, Align, Cell, Column, Row, Table, Text, Width};
+use crate::font::{text_width, Weight};
+
+/// The table with caption, heading and rows; each group is a table body of its own.
+pub(super) fn table(content: &Table) -> Markup {
+    let count = content.columns.len().max(1);
+    let shares: f64 = content.columns.iter().map(share).sum();
+    let fractions: Vec<f64> = (0..content.columns.len())
+        .map(|n| fraction(content, n))
+        .collect();
+    html! {
+        table {
+            @if !content.caption.is_empty() { caption { (clean(&content.caption)) } }
+            @if !content.columns.is_empty() {
+                colgroup { @for column in &content.columns { (width(column, shares)) } }
+                thead {
+                    tr { @for column in &content.columns { th scope="col" class=(class(column.align)) { (clean(&column.heading)) } } }
+                    @if content.has_units() {
+                        tr class="units" { @for column in &content.columns { td class=(class(column.align)) { (clean(&column.unit)) } } }
+                    }
+                }
+            }
+            @for (group, rows) in groups(&content.rows) {
+                tbody {
+                    @if let Some(words) = group {
+                        tr class="group" { th scope="rowgroup" colspan=(count) { (clean(words)) } }
+                    }
+                    @for cells in rows {
+                        tr {
+                            @for (n, column) in content.columns.iter().enumerate() {
+                                (cell(cells.get(n).unwrap_or(&Cell::Empty), column.align, fractions.get(n).copied().unwrap_or(0.0)))
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+type Group<'a> = (Option<&'a str>, Vec<&'a [Cell]>);
+
+fn groups(rows: &[Row]) -> Vec<Group<'_>> {
+    let mut groups: Vec<Group<'_>> = Vec::new();
+    for row in rows {
+        match row {
+            Row::Group(words) => groups.push((Some(words), Vec::new())),
+            Row::Cells(cells) => match groups.last_mut() {
+                Some((_, rows)) => rows.push(cells),
+                None => groups.push((None, vec![cells])),
+            },
+        }
+    }
+    groups
+}
+
+fn share(column: &Column) -> f64 {
+    match column.width {
+        Width::Share(share) if share.is_finite() && share > 0.0 => share,
+        _ => 0.0,
+    }
+}
+
+fn width(column: &Column, shares: f64) -> Markup {
+    let style = match column.width {
+        Width::Fixed(points) if points.is_finite() && points > 0.0 => {
+            format!("width:{points:.1}pt")
+        }
+        Width::Share(_) if shares > 0.0 => format!("width:{:.1}%", 100.0 * share(column) / shares),
+        _ => "width:auto".to_string(),
+    };
+    maud::PreEscaped(format!("<col style=\"{style}\"/>"))
+}
+
+fn class(align: Align) -> &'static str {
+    match align {
+        Align::Left => "l",
+        Align::Right => "r",
+        Align::Centre => "c",
+        Align::Decimal => "r d",
+    }
+}
+
+fn cell(cell: &Cell, align: Align, fraction: f64) -> Markup {
+    match cell {
+        Cell::Empty => html! { td {} },
+        Cell::Blank => html! { td class="blank" { div {} } },
+        Cell::Text(words) => {
+            html! { td class=(class(align)) { (aligned(words, align, fraction)) } }
+        }
+        Cell::Value(value) => html! {
+            td class=(format!("{} v", class(align))) { b { (aligned(&value.as_str().into(), align, fraction)) } }
+        },
+        Cell::Ticks(labels) => html! {
+            td class=(class(align)) { @for label in labels { span class="tick" { "☐\u{a0}" (clean(label)) } " " } }
+        },
+    }
+}
+
+/// The part after the point stands in a box as wide as the longest one of the column.
+fn aligned(words: &Text, align: Align, fraction: f64) -> Markup {
+    let plain = words.plain_text();
+    let numeric =
+        align == Align::Decimal && fraction > 0.0 && plain.contains(|c: char| c.is_ascii_digit());
+    if !numeric || words.runs.len() > 1 {
+        return text(words);
+    }
+    let (before, after) = split_at_point(&plain);
+    let bold = words
+        .runs
+        .first()
+        .is_some_and(|run| run.weight == Weight::Bold);
+    let number = html! { (clean(before)) span class="f" style=(format!("min-width:{fraction:.2}em")) { (clean(after)) } };
+    if bold {
+        html! { b { (number) } }
+    } else {
+        number
+    }
+}
+
+/// Room after the point in parts of the type size; 0 if no number of the column has anything there.
+fn fraction(content: &Table, column: usize) -> f64 {
+    let cells = content.rows.iter().filter_map(|row| match row {
+        Row::Cells(cells) => cells.get(column),
+        Row::Group(_) => None,
+    });
+    let after = |cell: &Cell| match cell {
+        Cell::Text(words) => (words.runs.len() == 1).then(|| words.plain_text()),
+        Cell::Value(value) => Some(value.clone()),
+        _ => None,
+    };
+    let numbers = cells
+        .filter_map(after)
+        .filter(|words| words.contains(|c: char| c.is_ascii_digit()));
+    numbers
+        .map(|words| text_width(split_at_point(&words).1, 1.0, Weight::Bold))
+        .fold(0.0, f64::max)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sample() -> Table {
+        let columns = vec![
+            Column::new("Point", Align::Left, 2.0),
+            Column::new("Reading", Align::Decimal, 1.0).unit("V"),
+        ];
+        let mut table = Table::new("Test <points>", columns);
+        table.row(vec!["1".into(), "2.25".into()]);
+        table.group("Supply & bias");
+        table.row(vec!["2".into(), Cell::Value("−250".into())]);
+        table.row(vec![Cell::Ticks(vec!["yes".into()]), Cell::Blank]);
+        table.row(vec!["short".into()]);
+        table
+    }
+
+    #[test]
+    fn it_is_well_formed_with_caption_and_scopes() {
+        let written = table(&sample()).into_string();
+        let tree = roxmltree::Document::parse(&written).unwrap();
+        let count = |name: &str| tree.descendants().filter(|n| n.has_tag_name(name)).count();
+        assert_eq!(
+            (count("caption"), count("thead"), count("tbody")),
+            (1, 1, 2)
+        );
+        let scopes: Vec<&str> = tree
+            .descendants()
+            .filter_map(|n| n.attribute("scope"))
+            .collect();
+        assert_eq!(scopes, ["col", "col", "rowgroup"]);
+        // Each of the four rows has a cell for each column, the short one too; two more stand in the units row.
+        assert_eq!(count("td"), 10);
+        assert_eq!(
+            tree.descendants()
+                .filter(|n| n.attribute("class") == Some("blank"))
+                .count(),
+            1
+        );
+    }
+
+    #[test]
+    fn numbers_of_a_column_share_the_room_after_the_point() {
+        let written = table(&sample()).into_string();
+        let tree = roxmltree::Document::parse(&written).unwrap();
+        let rooms: Vec<&str> = tree
+            .descendants()
+            .filter(|n| n.attribute("class") == Some("f"))
+            .filter_map(|n| n.attribute("style"))
+            .collect();
+        assert_eq!(rooms.len(), 2);
+        assert_eq!(rooms[0], rooms[1]);
+    }
+}

@@ -1,0 +1,241 @@
+//! The plain blocks as strips: headings, paragraphs, lists, pictures, rules, lines to write on.
+//!
+//! What it owns: their type sizes and the white around them. What comes in: blocks and the room on a page.
+//! What goes out: strips. What it refuses to know: page breaks, and the inside of tables and boxes.
+
+use super::slab::{keep_all, keep_ends, lines, Frame, Setting, Slab};
+use super::{framed, table, BODY, LEAD};
+use crate::document::{Block, Text};
+use crate::font::{text_width, Weight};
+use crate::picture::{Anchor, Ink, Label, Pen, Picture, Point, Shape};
+
+/// Running text.
+pub(crate) const RUNNING_TEXT: Setting = Setting {
+    size: BODY,
+    lead: LEAD,
+    ink: Ink::Black,
+};
+/// Height of a line to write on: 9 mm, as on ruled school paper for large handwriting (common practice).
+const WRITING: f64 = 25.5;
+
+/// All blocks, one after the other.
+pub(crate) fn all(blocks: &[Block], frame: Frame) -> Vec<Slab> {
+    let mut slabs = Vec::new();
+    let mut new_page = false;
+    for block in blocks {
+        if *block == Block::PageBreak {
+            new_page = true;
+            continue;
+        }
+        let mut more = one(block, frame);
+        if let Some(first) = more.first_mut() {
+            first.new_page |= new_page;
+            new_page = false;
+        }
+        slabs.extend(more);
+    }
+    slabs
+}
+
+fn one(block: &Block, frame: Frame) -> Vec<Slab> {
+    match block {
+        Block::Heading { level, text } => heading(*level, text, frame),
+        Block::Paragraph(text) => spaced(6.0, paragraph(text, frame)),
+        Block::Numbered(items) => numbered(items, frame),
+        Block::Note(note) => spaced(10.0, framed::note(note, frame)),
+        Block::Facts(pairs) => spaced(8.0, framed::facts(pairs, frame)),
+        Block::Table(content) => spaced(11.0, table::slabs(content, frame)),
+        Block::Picture(picture) => spaced(9.0, vec![placed_picture(picture, frame)]),
+        Block::PageBreak => Vec::new(),
+        Block::KeepTogether(inner) => {
+            let mut slabs = all(inner, frame);
+            keep_all(&mut slabs);
+            slabs
+        }
+        Block::Rule => spaced(9.0, vec![rule(frame, 0.6)]),
+        Block::WriteLines { label, lines } => write_lines(label, *lines, frame),
+    }
+}
+
+fn spaced(space: f64, mut slabs: Vec<Slab>) -> Vec<Slab> {
+    if let Some(first) = slabs.first_mut() {
+        first.space = space;
+    }
+    slabs
+}
+
+fn heading(level: u8, text: &str, frame: Frame) -> Vec<Slab> {
+    let (size, space) = match level {
+        1 => (13.0, 18.0),
+        2 => (11.0, 14.0),
+        _ => (BODY, 9.0),
+    };
+    let setting = Setting {
+        size,
+        lead: size * 1.35,
+        ink: Ink::Black,
+    };
+    let mut slabs = spaced(space, lines(&Text::default().bold(text), frame, setting));
+    if let Some(first) = slabs.first_mut() {
+        first.bookmark = Some((level.clamp(1, 3), text.to_string()));
+    }
+    for slab in &mut slabs {
+        slab.keep = true;
+    }
+    slabs
+}
+
+fn paragraph(text: &Text, frame: Frame) -> Vec<Slab> {
+    let mut slabs = lines(text, frame, RUNNING_TEXT);
+    keep_ends(&mut slabs);
+    slabs
+}
+
+fn numbered(items: &[Text], frame: Frame) -> Vec<Slab> {
+    let last = format!("{}.", items.len());
+    let indent = text_width(&last, BODY, Weight::Regular) + 9.0;
+    let mut slabs = Vec::new();
+    for (n, item) in items.iter().enumerate() {
+        let mut more = paragraph(item, frame.inset(indent, 0.0));
+        if let Some(first) = more.first_mut() {
+            let at = (frame.left + indent - 5.0, RUNNING_TEXT.base());
+            first.shapes.push(
+                Label::new(at, format!("{}.", n + 1), BODY)
+                    .anchored(Anchor::End)
+                    .into(),
+            );
+            first.space = if n == 0 { 6.0 } else { 3.0 };
+        }
+        slabs.extend(more);
+    }
+    slabs
+}
+
+fn placed_picture(picture: &Picture, frame: Frame) -> Slab {
+    let fits = |room: f64, length: f64| if length > 0.0 { room / length } else { 1.0 };
+    let scale = fits(frame.width, picture.width)
+        .min(fits(frame.height, picture.height))
+        .min(1.0);
+    let mut slab = Slab::new((picture.height * scale).max(0.0));
+    slab.shapes = picture
+        .shapes
+        .iter()
+        .map(|shape| shape.placed(scale, frame.left, 0.0))
+        .collect();
+    slab
+}
+
+fn rule(frame: Frame, width: f64) -> Slab {
+    let mut slab = Slab::new(1.0);
+    let (from, to) = (
+        Point {
+            x: frame.left,
+            y: 0.5,
+        },
+        Point {
+            x: frame.right(),
+            y: 0.5,
+        },
+    );
+    slab.shapes.push(Shape::Line {
+        from,
+        to,
+        pen: Pen::new(Ink::Dark, width),
+    });
+    slab
+}
+
+fn write_lines(label: &str, count: usize, frame: Frame) -> Vec<Slab> {
+    let mut slabs = Vec::new();
+    if !label.is_empty() {
+        slabs.extend(lines(&Text::default().bold(label), frame, RUNNING_TEXT));
+        for slab in &mut slabs {
+            slab.keep = true;
+        }
+    }
+    for _ in 0..count {
+        let mut slab = Slab::new(WRITING);
+        let y = WRITING - 2.0;
+        let (from, to) = (
+            Point { x: frame.left, y },
+            Point {
+                x: frame.right(),
+                y,
+            },
+        );
+        slab.shapes.push(Shape::Line {
+            from,
+            to,
+            pen: Pen::hairline(),
+        });
+        slabs.push(slab);
+    }
+    // A few lines over on a page of their own would look forgotten.
+    if slabs.len() <= 12 {
+        keep_all(&mut slabs);
+    }
+    spaced(10.0, slabs)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const FRAME: Frame = Frame {
+        left: 45.0,
+        width: 500.0,
+        height: 700.0,
+    };
+
+    #[test]
+    fn a_heading_keeps_with_what_follows() {
+        let slabs = all(
+            &[Block::heading(2, "Checks"), Block::paragraph("One.")],
+            FRAME,
+        );
+        assert!(slabs[0].keep && !slabs[1].keep);
+        assert_eq!(slabs[0].bookmark, Some((2, "Checks".to_string())));
+    }
+
+    #[test]
+    fn a_picture_is_scaled_down_but_never_up() {
+        let wide = placed_picture(&Picture::new(1000.0, 100.0, ""), FRAME);
+        // 500 / 1000 is exact in binary.
+        assert!((wide.height - 50.0).abs() <= 1e-9);
+        let high = placed_picture(&Picture::new(10.0, 1400.0, ""), FRAME);
+        assert!((high.height - 700.0).abs() <= 1e-9);
+        let small = placed_picture(&Picture::new(10.0, 20.0, ""), FRAME);
+        assert!((small.height - 20.0).abs() <= 1e-9);
+        assert!(placed_picture(&Picture::default(), FRAME).height.abs() <= 1e-9);
+    }
+
+    #[test]
+    fn a_page_break_is_carried_by_the_next_block() {
+        let slabs = all(
+            &[Block::PageBreak, Block::PageBreak, Block::Rule, Block::Rule],
+            FRAME,
+        );
+        assert_eq!(
+            slabs.iter().map(|s| s.new_page).collect::<Vec<_>>(),
+            [true, false]
+        );
+    }
+
+    #[test]
+    fn kept_blocks_form_one_chain() {
+        let inner = vec![Block::paragraph("a"), Block::paragraph("b"), Block::Rule];
+        let slabs = all(&[Block::KeepTogether(inner), Block::Rule], FRAME);
+        assert_eq!(
+            slabs.iter().map(|s| s.keep).collect::<Vec<_>>(),
+            [true, true, false, false]
+        );
+    }
+
+    #[test]
+    fn each_step_has_its_number() {
+        let slabs = numbered(&["first".into(), "second".into()], FRAME);
+        assert_eq!(slabs.len(), 2);
+        assert!(slabs.iter().all(|slab| slab.shapes.len() == 2));
+        assert_eq!(write_lines("Notes", 3, FRAME).len(), 4);
+    }
+}

@@ -1,0 +1,202 @@
+//! Page breaks.
+//!
+//! What it owns: on which page and how far down each strip stands. What comes in: strips and the room on a
+//! page. What goes out: for each page the strips and their places. What it refuses to know: what they hold.
+
+use super::slab::Slab;
+
+/// A strip and the place of its upper edge, in points below the upper edge of the paper.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Placed<'a> {
+    pub y: f64,
+    pub slab: &'a Slab,
+}
+
+/// Float sums of a page of strips stay below this many points of error.
+const SLACK: f64 = 1e-6;
+
+struct Sheet<'a> {
+    placed: Vec<Placed<'a>>,
+    y: f64,
+    /// Whether a strip of its own stands on it; repeated headings alone do not count.
+    begun: bool,
+}
+
+struct Flow<'a> {
+    sheets: Vec<Sheet<'a>>,
+    top: f64,
+    bottom: f64,
+}
+
+/// Places the strips between `top` and `bottom`. Strips that keep together move to the next page as one; if
+/// even an empty page is too short for all of them, they break where they must.
+pub(crate) fn paginate(slabs: &[Slab], top: f64, bottom: f64) -> Vec<Vec<Placed<'_>>> {
+    let mut flow = Flow {
+        sheets: vec![Sheet {
+            placed: Vec::new(),
+            y: top,
+            begun: false,
+        }],
+        top,
+        bottom,
+    };
+    let mut rest = slabs;
+    while !rest.is_empty() {
+        let end = rest
+            .iter()
+            .position(|slab| !slab.keep)
+            .map_or(rest.len(), |n| n + 1);
+        let (chain, others) = rest.split_at(end);
+        rest = others;
+        if chain.iter().any(|slab| slab.new_page) || !flow.fits(chain) {
+            flow.turn();
+        }
+        for (n, slab) in chain.iter().enumerate() {
+            // A heading is not left behind even where its chain has to break.
+            let needed = if slab.keep {
+                chain.get(n..(n + 2).min(chain.len())).unwrap_or_default()
+            } else {
+                std::slice::from_ref(slab)
+            };
+            if !flow.fits(needed) {
+                flow.turn();
+            }
+            flow.set(slab);
+        }
+    }
+    flow.sheets.into_iter().map(|sheet| sheet.placed).collect()
+}
+
+impl<'a> Flow<'a> {
+    fn last(&self) -> (f64, bool) {
+        self.sheets
+            .last()
+            .map_or((self.top, false), |sheet| (sheet.y, sheet.begun))
+    }
+
+    fn fits(&self, chain: &[Slab]) -> bool {
+        let (y, begun) = self.last();
+        let mut height: f64 = chain.iter().map(|slab| slab.space + slab.height).sum();
+        if let Some(first) = chain.first().filter(|_| !begun) {
+            height -= first.space;
+            height += first
+                .repeat
+                .iter()
+                .flat_map(|r| r.iter())
+                .map(|slab| slab.height)
+                .sum::<f64>();
+        }
+        y + height <= self.bottom + SLACK
+    }
+
+    /// Turns to a new page, unless this one is still empty.
+    fn turn(&mut self) {
+        if self.last().1 {
+            self.sheets.push(Sheet {
+                placed: Vec::new(),
+                y: self.top,
+                begun: false,
+            });
+        }
+    }
+
+    fn set(&mut self, slab: &'a Slab) {
+        let first_page = self.sheets.len() == 1;
+        let Some(sheet) = self.sheets.last_mut() else {
+            return;
+        };
+        if sheet.begun {
+            sheet.y += slab.space;
+        } else if let Some(repeat) = slab.repeat.as_deref().filter(|_| !first_page) {
+            for again in repeat {
+                sheet.placed.push(Placed {
+                    y: sheet.y,
+                    slab: again,
+                });
+                sheet.y += again.height;
+            }
+        }
+        sheet.placed.push(Placed { y: sheet.y, slab });
+        sheet.y += slab.height;
+        sheet.begun = true;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::rc::Rc;
+
+    fn slab(height: f64, keep: bool) -> Slab {
+        Slab {
+            height,
+            keep,
+            ..Slab::default()
+        }
+    }
+
+    fn counts(sheets: &[Vec<Placed<'_>>]) -> Vec<usize> {
+        sheets.iter().map(Vec::len).collect()
+    }
+
+    #[test]
+    fn strips_fill_pages_in_order() {
+        let slabs = vec![slab(30.0, false); 7];
+        assert_eq!(counts(&paginate(&slabs, 10.0, 100.0)), [3, 3, 1]);
+    }
+
+    #[test]
+    fn a_heading_moves_with_what_follows_it() {
+        let slabs = [slab(70.0, false), slab(10.0, true), slab(20.0, false)];
+        assert_eq!(counts(&paginate(&slabs, 0.0, 90.0)), [1, 2]);
+    }
+
+    #[test]
+    fn a_chain_longer_than_a_page_breaks_all_the_same() {
+        let slabs: Vec<Slab> = (0..10).map(|n| slab(30.0, n < 9)).collect();
+        let sheets = paginate(&slabs, 0.0, 100.0);
+        assert_eq!(counts(&sheets).iter().sum::<usize>(), 10);
+        for Placed { y, slab } in sheets.iter().flatten() {
+            assert!(y + slab.height <= 100.0 + SLACK);
+        }
+    }
+
+    #[test]
+    fn what_repeats_is_set_at_the_top_of_a_later_page() {
+        let head = Rc::new(vec![slab(10.0, false)]);
+        let slabs: Vec<Slab> = (0..5)
+            .map(|_| Slab {
+                repeat: Some(Rc::clone(&head)),
+                ..slab(30.0, false)
+            })
+            .collect();
+        let sheets = paginate(&slabs, 0.0, 100.0);
+        // Three rows, then a heading and the two others.
+        assert_eq!(counts(&sheets), [3, 3]);
+        assert!((sheets[1][1].y - 10.0).abs() <= SLACK);
+    }
+
+    #[test]
+    fn a_strip_higher_than_the_page_stands_alone() {
+        let slabs = [slab(10.0, false), slab(500.0, false), slab(10.0, false)];
+        assert_eq!(counts(&paginate(&slabs, 0.0, 100.0)), [1, 1, 1]);
+    }
+
+    #[test]
+    fn space_is_dropped_at_the_top_of_a_page() {
+        let slabs = [
+            Slab {
+                space: 9.0,
+                ..slab(10.0, false)
+            },
+            Slab {
+                new_page: true,
+                space: 9.0,
+                ..slab(10.0, false)
+            },
+        ];
+        let sheets = paginate(&slabs, 5.0, 100.0);
+        assert_eq!(counts(&sheets), [1, 1]);
+        assert!(sheets.iter().all(|sheet| (sheet[0].y - 5.0).abs() <= SLACK));
+    }
+}

@@ -1,0 +1,270 @@
+//! Framed boxes and pairs of label and value, as strips.
+//!
+//! What it owns: the frame, the warning signs, and the two columns of pairs. What comes in: a note or pairs.
+//! What goes out: strips; a long box may break between two lines and keeps its sides. What it refuses to
+//! know: page breaks.
+
+use super::blocks::RUNNING_TEXT;
+use super::slab::{keep_all, keep_ends, lines, set_line, Frame, Setting, Slab};
+use super::{BODY, LEAD};
+use crate::document::{Note, Remark, Text};
+use crate::font::{text_width, Weight};
+use crate::picture::{Anchor, Fill, Ink, Label, Pen, Picture, Point, Shape};
+use crate::wrap::wrap;
+
+/// White inside the frame, above and below the text.
+const PAD: f64 = 7.0;
+/// From the frame to the text, with the sign in between.
+const INDENT: f64 = 34.0;
+/// A box of up to this many lines stays on one page.
+const SHORT: usize = 14;
+/// Breadth of a sign.
+const SIGN: f64 = 16.0;
+/// White between the two columns of pairs.
+const GUTTER: f64 = 18.0;
+
+/// The sign of a remark, 16 points square: its shape tells the kind, not its colour.
+pub(crate) fn sign(remark: Remark) -> Picture {
+    let title = match remark {
+        Remark::Note => "Note",
+        Remark::Caution => "Caution",
+    };
+    let mut picture = Picture::new(SIGN, SIGN, title);
+    let mark = |letter: &str, y: f64| {
+        Label::new((SIGN / 2.0, y), letter, 10.0)
+            .bold()
+            .anchored(Anchor::Middle)
+            .inked(Ink::Paper)
+    };
+    match remark {
+        Remark::Note => {
+            let (centre, fill) = ((SIGN / 2.0, SIGN / 2.0).into(), Fill::Flat(Ink::Dark));
+            picture.add(Shape::Circle {
+                centre,
+                radius: 7.2,
+                fill,
+                pen: None,
+            });
+            picture.add(mark("i", 11.7));
+        }
+        Remark::Caution => {
+            let points = vec![
+                (SIGN / 2.0, 0.3).into(),
+                (SIGN, 14.8).into(),
+                (0.0, 14.8).into(),
+            ];
+            picture.add(Shape::Polygon {
+                points,
+                ink: Ink::Black,
+            });
+            picture.add(mark("!", 13.2));
+        }
+    }
+    picture
+}
+
+/// A framed box as one strip for each line.
+pub(crate) fn note(note: &Note, frame: Frame) -> Vec<Slab> {
+    let inner = frame.inset(INDENT, 10.0);
+    let mut slabs = Vec::new();
+    let lead = if note.lead.is_empty() {
+        Text::default()
+    } else {
+        Text::default().bold(note.lead.clone()).then(" ")
+    };
+    let first = note.body.first().cloned().unwrap_or_default();
+    let opening = Text {
+        runs: lead.runs.into_iter().chain(first.runs).collect(),
+    };
+    for (n, text) in std::iter::once(&opening)
+        .chain(note.body.iter().skip(1))
+        .enumerate()
+    {
+        let mut more = lines(text, inner, RUNNING_TEXT);
+        if let Some(slab) = more.first_mut().filter(|_| n > 0) {
+            lower(slab, 4.0);
+        }
+        slabs.extend(more);
+    }
+    if let Some(slab) = slabs.first_mut() {
+        lower(slab, PAD);
+        let place = (PAD + LEAD / 2.0 - SIGN / 2.0).max(0.0);
+        slab.shapes.extend(
+            sign(note.remark)
+                .shapes
+                .iter()
+                .map(|s| s.placed(1.0, frame.left + 10.0, place)),
+        );
+    }
+    if let Some(slab) = slabs.last_mut() {
+        slab.height += PAD;
+    }
+    enclose(&mut slabs, frame, note.remark);
+    if slabs.len() <= SHORT {
+        keep_all(&mut slabs);
+    } else {
+        keep_ends(&mut slabs);
+    }
+    slabs
+}
+
+/// Moves what a strip holds down, and makes it higher by as much.
+fn lower(slab: &mut Slab, by: f64) {
+    slab.height += by;
+    slab.shapes = slab
+        .shapes
+        .iter()
+        .map(|shape| shape.placed(1.0, 0.0, by))
+        .collect();
+}
+
+fn enclose(slabs: &mut [Slab], frame: Frame, remark: Remark) {
+    let pen = match remark {
+        Remark::Note => Pen::new(Ink::Dark, 0.5),
+        Remark::Caution => Pen::new(Ink::Black, 1.2),
+    };
+    let count = slabs.len();
+    for (n, slab) in slabs.iter_mut().enumerate() {
+        let (left, right, foot) = (frame.left, frame.right(), slab.height);
+        let mut side = |from: (f64, f64), to: (f64, f64)| {
+            slab.shapes.push(Shape::Line {
+                from: from.into(),
+                to: to.into(),
+                pen,
+            });
+        };
+        side((left, 0.0), (left, foot));
+        side((right, 0.0), (right, foot));
+        let over = pen.width / 2.0;
+        if n == 0 {
+            side((left - over, 0.0), (right + over, 0.0));
+        }
+        if n + 1 == count {
+            side((left - over, foot), (right + over, foot));
+        }
+    }
+}
+
+/// Pairs of label and value, read down the left column and then down the right one.
+pub(crate) fn facts(pairs: &[(String, Text)], frame: Frame) -> Vec<Slab> {
+    let half = Frame {
+        width: (frame.width - GUTTER) / 2.0,
+        ..frame
+    };
+    let count = pairs.len().div_ceil(2);
+    let (left, right) = pairs.split_at(count.min(pairs.len()));
+    let mut slabs: Vec<Slab> = (0..count).map(|_| Slab::new(0.0)).collect();
+    for (column, x) in [
+        (left, frame.left),
+        (right, frame.left + half.width + GUTTER),
+    ] {
+        let widest = column
+            .iter()
+            .map(|(label, _)| text_width(label, LABEL.size, Weight::Regular))
+            .fold(0.0, f64::max);
+        let label_width = widest.min(half.width * 0.45);
+        let value = Frame { left: x, ..half }.inset(label_width + 9.0, 0.0);
+        for ((label, text), slab) in column.iter().zip(&mut slabs) {
+            let labels = wrap(&label.as_str().into(), LABEL.size, label_width.max(1.0));
+            let values = wrap(text, BODY, value.width);
+            for (lines, at, setting) in [(&labels, x, LABEL), (&values, value.left, RUNNING_TEXT)] {
+                for (n, line) in lines.iter().enumerate() {
+                    let y = RUNNING_TEXT.base() + n as f64 * LEAD;
+                    slab.shapes.extend(set_line(line, at, y, setting));
+                }
+            }
+            let height = labels.len().max(values.len()) as f64 * LEAD + 2.0;
+            slab.height = slab.height.max(height);
+        }
+    }
+    if slabs.len() <= SHORT {
+        keep_all(&mut slabs);
+    }
+    slabs
+}
+
+const LABEL: Setting = Setting {
+    size: 9.0,
+    lead: LEAD,
+    ink: Ink::Dark,
+};
+
+/// A rectangle with a hairline frame, to write in.
+pub(crate) fn writing_box(corner: Point, width: f64, height: f64) -> Shape {
+    Shape::Rectangle {
+        corner,
+        width,
+        height,
+        fill: Fill::Open,
+        pen: Some(Pen::new(Ink::Dark, 0.4)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const FRAME: Frame = Frame {
+        left: 45.0,
+        width: 500.0,
+        height: 700.0,
+    };
+
+    #[test]
+    fn a_box_is_closed_all_round() {
+        let slabs = note(
+            &Note {
+                remark: Remark::Caution,
+                lead: "Danger:".into(),
+                body: vec!["300 V ".repeat(60).into(), "Wait.".into()],
+            },
+            FRAME,
+        );
+        let rules = |slab: &Slab| {
+            slab.shapes
+                .iter()
+                .filter(|s| matches!(s, Shape::Line { .. }))
+                .count()
+        };
+        assert_eq!(rules(&slabs[0]), 3);
+        assert_eq!(slabs.last().map(rules), Some(3));
+        assert!(slabs[1..slabs.len() - 1]
+            .iter()
+            .all(|slab| rules(slab) == 2));
+        assert!(slabs[..slabs.len() - 1].iter().all(|slab| slab.keep));
+    }
+
+    #[test]
+    fn a_box_without_words_is_still_a_box() {
+        let empty = Note {
+            remark: Remark::Note,
+            lead: String::new(),
+            body: Vec::new(),
+        };
+        assert_eq!(note(&empty, FRAME).len(), 1);
+    }
+
+    #[test]
+    fn pairs_run_down_the_left_column_first() {
+        let pairs: Vec<(String, Text)> = (1..=5)
+            .map(|n| (format!("L{n}"), format!("V{n}").into()))
+            .collect();
+        let slabs = facts(&pairs, FRAME);
+        assert_eq!(slabs.len(), 3);
+        let texts = |slab: &Slab| -> Vec<String> {
+            slab.shapes
+                .iter()
+                .filter_map(|s| {
+                    if let Shape::Text(l) = s {
+                        Some(l.text.clone())
+                    } else {
+                        None
+                    }
+                })
+                .collect()
+        };
+        assert_eq!(texts(&slabs[0]), ["L1", "V1", "L4", "V4"]);
+        assert_eq!(texts(&slabs[2]), ["L3", "V3"]);
+        assert!(facts(&[], FRAME).is_empty());
+    }
+}

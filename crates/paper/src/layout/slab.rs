@@ -1,0 +1,164 @@
+//! Slabs: strips across the page that are never cut.
+//!
+//! What it owns: the strip, its height, and what it asks of the page break before or after it. What comes in:
+//! shapes, with y measured from the top of the strip. What goes out: the same. What it refuses to know: blocks.
+
+use std::rc::Rc;
+
+use crate::document::Text;
+use crate::font::CAPITAL;
+use crate::picture::{Ink, Label, Shape};
+use crate::wrap::{wrap, Line};
+
+/// The room for text on a page, in points.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Frame {
+    /// From the left edge of the paper to the text.
+    pub left: f64,
+    /// Width of the text.
+    pub width: f64,
+    /// Height of the text on one page.
+    pub height: f64,
+}
+
+impl Frame {
+    /// From the left edge of the paper to the right edge of the text.
+    pub fn right(self) -> f64 {
+        self.left + self.width
+    }
+
+    /// The same room, made narrower at its two sides.
+    pub fn inset(self, left: f64, right: f64) -> Self {
+        Frame {
+            left: self.left + left,
+            width: (self.width - left - right).max(1.0),
+            ..self
+        }
+    }
+}
+
+/// A strip across the page that is never cut.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Slab {
+    /// Height in points.
+    pub height: f64,
+    /// Points of white above it, dropped at the top of a page.
+    pub space: f64,
+    /// What is drawn in it.
+    pub shapes: Vec<Shape>,
+    /// Whether it must stand on the same page as the next one.
+    pub keep: bool,
+    /// Whether it begins a new page.
+    pub new_page: bool,
+    /// What is set again above it where it begins a page.
+    pub repeat: Option<Rc<Vec<Slab>>>,
+    /// Level and words of the heading it holds.
+    pub bookmark: Option<(u8, String)>,
+}
+
+impl Slab {
+    /// An empty strip of this height in points.
+    pub fn new(height: f64) -> Self {
+        Slab {
+            height,
+            ..Slab::default()
+        }
+    }
+}
+
+/// Type size, distance of the base lines (both in points) and ink.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Setting {
+    pub size: f64,
+    pub lead: f64,
+    pub ink: Ink,
+}
+
+impl Setting {
+    /// From the top of a line to its base line, so that capitals stand in the middle.
+    pub fn base(self) -> f64 {
+        (self.lead + CAPITAL * self.size) / 2.0
+    }
+}
+
+/// The shapes of one line whose left end stands at `x` and whose base line at `y`.
+pub(crate) fn set_line(
+    line: &Line,
+    x: f64,
+    y: f64,
+    setting: Setting,
+) -> impl Iterator<Item = Shape> + '_ {
+    line.pieces.iter().map(move |piece| {
+        let label = Label::new((x + piece.x, y), piece.text.clone(), setting.size);
+        Shape::from(label.weighted(piece.weight).inked(setting.ink))
+    })
+}
+
+/// A text as one strip for each line.
+pub(crate) fn lines(text: &Text, frame: Frame, setting: Setting) -> Vec<Slab> {
+    wrap(text, setting.size, frame.width)
+        .iter()
+        .map(|line| {
+            let mut slab = Slab::new(setting.lead);
+            slab.shapes
+                .extend(set_line(line, frame.left, setting.base(), setting));
+            slab
+        })
+        .collect()
+}
+
+/// Keeps the first two and the last two strips together, so that no line is left alone on a page.
+pub(crate) fn keep_ends(slabs: &mut [Slab]) {
+    let count = slabs.len();
+    for n in [0, count.saturating_sub(2)] {
+        if let Some(slab) = slabs.get_mut(n).filter(|_| n + 1 < count) {
+            slab.keep = true;
+        }
+    }
+}
+
+/// Keeps all strips on one page; the last one is free of what follows.
+pub(crate) fn keep_all(slabs: &mut [Slab]) {
+    if let Some((_, others)) = slabs.split_last_mut() {
+        for slab in others {
+            slab.keep = true;
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_ends_of_a_long_paragraph_are_kept() {
+        let mut slabs = vec![Slab::new(1.0); 5];
+        keep_ends(&mut slabs);
+        assert_eq!(
+            slabs.iter().map(|s| s.keep).collect::<Vec<_>>(),
+            [true, false, false, true, false]
+        );
+        let mut single = vec![Slab::new(1.0)];
+        keep_ends(&mut single);
+        assert!(!single[0].keep);
+        keep_ends(&mut []);
+        keep_all(&mut []);
+    }
+
+    #[test]
+    fn a_wrapped_text_gives_a_strip_for_each_line() {
+        let frame = Frame {
+            left: 50.0,
+            width: 60.0,
+            height: 700.0,
+        };
+        let setting = Setting {
+            size: 10.0,
+            lead: 13.0,
+            ink: Ink::Black,
+        };
+        let slabs = lines(&"one two three four five six".into(), frame, setting);
+        assert!(slabs.len() > 1);
+        assert!(slabs.iter().all(|slab| slab.shapes.len() == 1));
+    }
+}

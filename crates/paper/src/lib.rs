@@ -1,0 +1,33 @@
+//! Pages and pictures: from words, numbers and shapes to PDF, HTML and SVG.
+//!
+//! What it owns: pictures made of plain shapes, charts that build them, documents made of blocks, and the
+//! three back-ends. What comes in: strings and numbers that somebody else has worked out and rounded. What
+//! goes out: text or bytes of a file. What it refuses to know: circuits, meters, units, files, the clock.
+
+mod chart;
+mod document;
+mod error;
+mod font;
+mod html;
+mod layout;
+mod outline;
+mod pdf;
+mod picture;
+mod svg;
+mod wrap;
+
+pub use chart::{
+    levels, sparkline, spread, ticks, Axis, Band, Bar, BarChart, Curve, CurveChart, Dot,
+    IntervalChart, IntervalRow, Key, Mark, Scale, Sign, Span, Sparks,
+};
+pub use document::{
+    Align, Block, Cell, Column, Day, Document, Note, PageSize, Remark, Row, Run, Running, Table,
+    Text, Width, POINTS_PER_MILLIMETRE,
+};
+pub use error::PaperError;
+pub use font::{has_glyph, text_width, Weight};
+pub use html::html;
+pub use layout::{cell_width, pages, Bookmark, Page};
+pub use pdf::pdf;
+pub use picture::{Anchor, Dash, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape, Turn};
+pub use svg::svg;

@@ -1,0 +1,78 @@
+//! A picture: a size, an accessible title and description, and a list of plain shapes.
+//!
+//! What it owns: the list and its coordinates. What comes in: shapes in points (1/72 inch), x to the right,
+//! y downwards from the upper left corner. What goes out: the same list, moved or scaled, for a back-end to
+//! draw. What it refuses to know: axes, numbers, pages, and the language of any file.
+
+mod hatch;
+mod ink;
+mod shape;
+
+pub(crate) use hatch::hatching;
+pub use ink::{Dash, Ink, Pen};
+pub(crate) use shape::marker_corners;
+pub use shape::{Anchor, Fill, Label, MarkerKind, Point, Shape, Turn};
+
+/// A drawing made of plain shapes.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Picture {
+    /// Width in points.
+    pub width: f64,
+    /// Height in points.
+    pub height: f64,
+    /// What the picture is, in a few words; read out where the picture cannot be seen.
+    pub title: String,
+    /// What the picture shows, in a sentence or two; may be empty.
+    pub description: String,
+    /// The shapes, drawn first to last.
+    pub shapes: Vec<Shape>,
+}
+
+impl Picture {
+    /// An empty picture of the given size in points.
+    #[must_use]
+    pub fn new(width: f64, height: f64, title: impl Into<String>) -> Self {
+        Picture {
+            width,
+            height,
+            title: title.into(),
+            description: String::new(),
+            shapes: Vec::new(),
+        }
+    }
+
+    /// The same picture with a description.
+    #[must_use]
+    pub fn described(mut self, description: impl Into<String>) -> Self {
+        self.description = description.into();
+        self
+    }
+
+    /// Adds a shape on top of the others.
+    pub fn add(&mut self, shape: impl Into<Shape>) {
+        self.shapes.push(shape.into());
+    }
+
+    /// Adds a straight line.
+    pub fn line(&mut self, from: impl Into<Point>, to: impl Into<Point>, pen: Pen) {
+        self.add(Shape::Line {
+            from: from.into(),
+            to: to.into(),
+            pen,
+        });
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn shapes_keep_their_order() {
+        let mut picture = Picture::new(10.0, 20.0, "two lines").described("one over the other");
+        picture.line((0.0, 0.0), (1.0, 0.0), Pen::hairline());
+        picture.line((0.0, 5.0), (1.0, 5.0), Pen::rule());
+        assert_eq!(picture.shapes.len(), 2);
+        assert!(matches!(&picture.shapes[1], Shape::Line { from, .. } if from.y > 4.0));
+    }
+}

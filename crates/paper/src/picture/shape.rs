@@ -1,0 +1,376 @@
+//! The plain shapes a picture is made of.
+//!
+//! What it owns: their measures and how they are moved and scaled. What comes in: points, widths, texts.
+//! What goes out: the shape itself. What it refuses to know: how a back-end draws it.
+
+use super::{Ink, Pen};
+use crate::font::{text_width, Weight};
+
+/// A place in points, x to the right and y downwards.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Point {
+    /// Points to the right of the left edge.
+    pub x: f64,
+    /// Points below the upper edge.
+    pub y: f64,
+}
+
+impl From<(f64, f64)> for Point {
+    fn from((x, y): (f64, f64)) -> Self {
+        Point { x, y }
+    }
+}
+
+/// What the inside of a shape is filled with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Fill {
+    /// Nothing: what lies below is seen.
+    #[default]
+    Open,
+    /// A flat ink.
+    Flat(Ink),
+    /// Slanting lines of that ink (rectangles only; a circle is left open).
+    Hatch(Ink),
+}
+
+/// The shape of a data mark: shape, not colour, carries the meaning.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum MarkerKind {
+    /// A filled circle.
+    Circle,
+    /// A filled square.
+    Square,
+    /// A filled triangle, point up.
+    Triangle,
+    /// A filled square on its corner.
+    Diamond,
+    /// An upright cross of two strokes, turned by 45 degrees.
+    Cross,
+}
+
+/// Which part of a text stands at its point.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Anchor {
+    /// The text begins at the point.
+    #[default]
+    Start,
+    /// The text is centred on the point.
+    Middle,
+    /// The text ends at the point.
+    End,
+}
+
+/// Which way a text runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Turn {
+    /// From left to right.
+    #[default]
+    Level,
+    /// Upwards, read with the head to the left.
+    Upward,
+}
+
+/// A text on one line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Label {
+    /// Where the foot of the letters (the base line) and the anchor meet.
+    pub at: Point,
+    /// The text.
+    pub text: String,
+    /// Type size in points.
+    pub size: f64,
+    /// Weight of the letters.
+    pub weight: Weight,
+    /// Which part of the text stands at `at`.
+    pub anchor: Anchor,
+    /// Which way the text runs.
+    pub turn: Turn,
+    /// Colour of the letters.
+    pub ink: Ink,
+}
+
+impl Label {
+    /// A level, regular, black text that begins at the point.
+    #[must_use]
+    pub fn new(at: impl Into<Point>, text: impl Into<String>, size: f64) -> Self {
+        Label {
+            at: at.into(),
+            text: text.into(),
+            size,
+            weight: Weight::Regular,
+            anchor: Anchor::Start,
+            turn: Turn::Level,
+            ink: Ink::Black,
+        }
+    }
+
+    /// The same text in bold.
+    #[must_use]
+    pub fn bold(self) -> Self {
+        self.weighted(Weight::Bold)
+    }
+
+    /// The same text in another weight.
+    #[must_use]
+    pub fn weighted(self, weight: Weight) -> Self {
+        Label { weight, ..self }
+    }
+
+    /// The same text in another ink.
+    #[must_use]
+    pub fn inked(self, ink: Ink) -> Self {
+        Label { ink, ..self }
+    }
+
+    /// The same text, anchored otherwise.
+    #[must_use]
+    pub fn anchored(self, anchor: Anchor) -> Self {
+        Label { anchor, ..self }
+    }
+
+    /// The same text running upwards.
+    #[must_use]
+    pub fn upward(self) -> Self {
+        Label {
+            turn: Turn::Upward,
+            ..self
+        }
+    }
+
+    /// Width of the text in points.
+    #[must_use]
+    pub fn width(&self) -> f64 {
+        text_width(&self.text, self.size, self.weight)
+    }
+
+    /// The point where the first letter begins, after the anchor has been reckoned with.
+    #[must_use]
+    pub fn start(&self) -> Point {
+        let back = match self.anchor {
+            Anchor::Start => 0.0,
+            Anchor::Middle => self.width() / 2.0,
+            Anchor::End => self.width(),
+        };
+        match self.turn {
+            Turn::Level => Point {
+                x: self.at.x - back,
+                y: self.at.y,
+            },
+            Turn::Upward => Point {
+                x: self.at.x,
+                y: self.at.y + back,
+            },
+        }
+    }
+}
+
+/// One plain shape.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Shape {
+    /// A straight line.
+    Line {
+        /// One end.
+        from: Point,
+        /// The other end.
+        to: Point,
+        /// How it is drawn.
+        pen: Pen,
+    },
+    /// A line through several points.
+    Polyline {
+        /// The points, in order.
+        points: Vec<Point>,
+        /// How it is drawn.
+        pen: Pen,
+    },
+    /// A closed, filled area without a border.
+    Polygon {
+        /// The corners, in order.
+        points: Vec<Point>,
+        /// The filling.
+        ink: Ink,
+    },
+    /// An upright rectangle.
+    Rectangle {
+        /// Upper left corner.
+        corner: Point,
+        /// Width in points.
+        width: f64,
+        /// Height in points.
+        height: f64,
+        /// The filling.
+        fill: Fill,
+        /// The border, if any.
+        pen: Option<Pen>,
+    },
+    /// A circle.
+    Circle {
+        /// The centre.
+        centre: Point,
+        /// Radius in points.
+        radius: f64,
+        /// The filling.
+        fill: Fill,
+        /// The border, if any.
+        pen: Option<Pen>,
+    },
+    /// A data mark.
+    Marker {
+        /// The centre.
+        at: Point,
+        /// Its shape.
+        kind: MarkerKind,
+        /// Breadth in points.
+        size: f64,
+        /// Its colour.
+        ink: Ink,
+    },
+    /// A text.
+    Text(Label),
+}
+
+impl From<Label> for Shape {
+    fn from(label: Label) -> Self {
+        Shape::Text(label)
+    }
+}
+
+impl Shape {
+    /// The same shape, first scaled about the origin by `scale`, then moved by `(dx, dy)` points.
+    #[must_use]
+    pub fn placed(&self, scale: f64, dx: f64, dy: f64) -> Shape {
+        let point = |p: Point| Point {
+            x: p.x * scale + dx,
+            y: p.y * scale + dy,
+        };
+        let pen = |p: Pen| Pen {
+            width: p.width * scale,
+            ..p
+        };
+        let all = |points: &[Point]| points.iter().copied().map(point).collect();
+        match self {
+            Shape::Line { from, to, pen: p } => Shape::Line {
+                from: point(*from),
+                to: point(*to),
+                pen: pen(*p),
+            },
+            Shape::Polyline { points, pen: p } => Shape::Polyline {
+                points: all(points),
+                pen: pen(*p),
+            },
+            Shape::Polygon { points, ink } => Shape::Polygon {
+                points: all(points),
+                ink: *ink,
+            },
+            Shape::Rectangle {
+                corner,
+                width,
+                height,
+                fill,
+                pen: p,
+            } => Shape::Rectangle {
+                corner: point(*corner),
+                width: width * scale,
+                height: height * scale,
+                fill: *fill,
+                pen: p.map(pen),
+            },
+            Shape::Circle {
+                centre,
+                radius,
+                fill,
+                pen: p,
+            } => Shape::Circle {
+                centre: point(*centre),
+                radius: radius * scale,
+                fill: *fill,
+                pen: p.map(pen),
+            },
+            Shape::Marker {
+                at,
+                kind,
+                size,
+                ink,
+            } => Shape::Marker {
+                at: point(*at),
+                kind: *kind,
+                size: size * scale,
+                ink: *ink,
+            },
+            Shape::Text(label) => Shape::Text(Label {
+                at: point(label.at),
+                size: label.size * scale,
+                ..label.clone()
+            }),
+        }
+    }
+}
+
+/// Corners of a filled marker about its centre; `None` for the circle and the cross.
+pub(crate) fn marker_corners(at: Point, kind: MarkerKind, size: f64) -> Option<Vec<Point>> {
+    let half = size / 2.0;
+    let offsets: &[(f64, f64)] = match kind {
+        MarkerKind::Square => &[(-0.88, -0.88), (0.88, -0.88), (0.88, 0.88), (-0.88, 0.88)],
+        MarkerKind::Triangle => &[(0.0, -1.1), (1.1, 0.85), (-1.1, 0.85)],
+        MarkerKind::Diamond => &[(0.0, -1.25), (1.25, 0.0), (0.0, 1.25), (-1.25, 0.0)],
+        MarkerKind::Circle | MarkerKind::Cross => return None,
+    };
+    Some(
+        offsets
+            .iter()
+            .map(|(x, y)| Point {
+                x: at.x + x * half,
+                y: at.y + y * half,
+            })
+            .collect(),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_anchored_text_begins_its_width_before_the_point() {
+        let label = Label::new((100.0, 50.0), "Ω", 10.0).anchored(Anchor::End);
+        let gone = 100.0 - label.start().x;
+        // The same sum taken twice: equal up to float rounding.
+        assert!((gone - label.width()).abs() <= 1e-9);
+        let upward = Label::new((100.0, 50.0), "Ω", 10.0)
+            .anchored(Anchor::Middle)
+            .upward();
+        assert!(upward.start().y > 50.0 && (upward.start().x - 100.0).abs() <= 1e-9);
+    }
+
+    #[test]
+    fn placing_scales_before_it_moves() {
+        let shape = Shape::Circle {
+            centre: Point { x: 2.0, y: 3.0 },
+            radius: 1.0,
+            fill: Fill::Open,
+            pen: None,
+        };
+        let placed = shape.placed(2.0, 10.0, 20.0);
+        let want = Shape::Circle {
+            centre: Point { x: 14.0, y: 26.0 },
+            radius: 2.0,
+            fill: Fill::Open,
+            pen: None,
+        };
+        assert_eq!(placed, want);
+    }
+
+    #[test]
+    fn markers_have_shapes_of_their_own() {
+        let at = Point::default();
+        assert_eq!(
+            marker_corners(at, MarkerKind::Triangle, 6.0).map(|c| c.len()),
+            Some(3)
+        );
+        assert_eq!(
+            marker_corners(at, MarkerKind::Diamond, 6.0).map(|c| c.len()),
+            Some(4)
+        );
+        assert_eq!(marker_corners(at, MarkerKind::Cross, 6.0), None);
+    }
+}

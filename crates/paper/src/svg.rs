@@ -1,0 +1,336 @@
+//! Pictures as SVG text.
+//!
+//! What it owns: the spelling of each shape in Scalable Vector Graphics 1.1 and the escaping of text.
+//! What comes in: a [`Picture`]. What goes out: one well-formed `svg` element that stands alone as a file
+//! and may be set inside an HTML page. What it refuses to know: files, pages, what the picture means.
+
+use std::fmt::Write;
+
+use crate::font::{drawable_text, Weight};
+use crate::picture::{
+    hatching, marker_corners, Anchor, Fill, Label, MarkerKind, Pen, Picture, Point, Shape, Turn,
+};
+
+/// Faces to be tried by the reader's machine; the first is the one the labels were measured with.
+pub(crate) const FONT_STACK: &str =
+    "'DejaVu Sans Condensed','Liberation Sans Narrow',Arial,sans-serif";
+
+/// The picture as one `svg` element, without an XML declaration.
+///
+/// Size and coordinates are in points; numbers that are not finite are written as 0.
+#[must_use]
+pub fn svg(picture: &Picture) -> String {
+    let (width, height) = (number(picture.width), number(picture.height));
+    let mut out = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" width=\"{width}pt\" height=\"{height}pt\" \
+         viewBox=\"0 0 {width} {height}\" font-family=\"{FONT_STACK}\">"
+    );
+    let _ = write!(out, "<title>{}</title>", escape(&picture.title));
+    if !picture.description.is_empty() {
+        let _ = write!(out, "<desc>{}</desc>", escape(&picture.description));
+    }
+    for shape in &picture.shapes {
+        draw(&mut out, shape);
+    }
+    out.push_str("</svg>");
+    out
+}
+
+// Writing to a String cannot fail; `let _ =` says so without an unwrap.
+fn draw(out: &mut String, shape: &Shape) {
+    match shape {
+        Shape::Line { from, to, pen } => line(out, *from, *to, *pen),
+        Shape::Polyline { points, pen } => {
+            let _ = write!(
+                out,
+                "<polyline points=\"{}\" fill=\"none\" stroke-linejoin=\"round\"{}/>",
+                list(points),
+                stroke(Some(*pen))
+            );
+        }
+        Shape::Polygon { points, ink } => {
+            let _ = write!(
+                out,
+                "<polygon points=\"{}\" fill=\"{}\"/>",
+                list(points),
+                ink.hex()
+            );
+        }
+        Shape::Rectangle {
+            corner,
+            width,
+            height,
+            fill,
+            pen,
+        } => {
+            let _ = write!(
+                out,
+                "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"{}{}/>",
+                number(corner.x),
+                number(corner.y),
+                number(width.max(0.0)),
+                number(height.max(0.0)),
+                filling(*fill),
+                stroke(*pen)
+            );
+            if let Fill::Hatch(ink) = fill {
+                for (from, to) in hatching(*corner, *width, *height) {
+                    line(out, from, to, Pen::new(*ink, 0.4));
+                }
+            }
+        }
+        Shape::Circle {
+            centre,
+            radius,
+            fill,
+            pen,
+        } => {
+            let _ = write!(
+                out,
+                "<circle cx=\"{}\" cy=\"{}\" r=\"{}\"{}{}/>",
+                number(centre.x),
+                number(centre.y),
+                number(radius.max(0.0)),
+                filling(*fill),
+                stroke(*pen)
+            );
+        }
+        Shape::Marker {
+            at,
+            kind,
+            size,
+            ink,
+        } => match (marker_corners(*at, *kind, *size), kind) {
+            (Some(points), _) => draw(out, &Shape::Polygon { points, ink: *ink }),
+            (None, MarkerKind::Cross) => {
+                let (half, pen) = (size * 0.45, Pen::new(*ink, size * 0.22));
+                line(
+                    out,
+                    (at.x - half, at.y - half).into(),
+                    (at.x + half, at.y + half).into(),
+                    pen,
+                );
+                line(
+                    out,
+                    (at.x - half, at.y + half).into(),
+                    (at.x + half, at.y - half).into(),
+                    pen,
+                );
+            }
+            (None, _) => {
+                let fill = Fill::Flat(*ink);
+                draw(
+                    out,
+                    &Shape::Circle {
+                        centre: *at,
+                        radius: size / 2.0,
+                        fill,
+                        pen: None,
+                    },
+                );
+            }
+        },
+        Shape::Text(label) => text(out, label),
+    }
+}
+
+fn line(out: &mut String, from: Point, to: Point, pen: Pen) {
+    let _ = write!(
+        out,
+        "<line x1=\"{}\" y1=\"{}\" x2=\"{}\" y2=\"{}\"{}/>",
+        number(from.x),
+        number(from.y),
+        number(to.x),
+        number(to.y),
+        stroke(Some(pen))
+    );
+}
+
+fn text(out: &mut String, label: &Label) {
+    let (x, y) = (number(label.at.x), number(label.at.y));
+    let _ = write!(
+        out,
+        "<text x=\"{x}\" y=\"{y}\" font-size=\"{}\" fill=\"{}\"",
+        number(label.size),
+        label.ink.hex()
+    );
+    if label.weight == Weight::Bold {
+        out.push_str(" font-weight=\"bold\"");
+    }
+    match label.anchor {
+        Anchor::Start => {}
+        Anchor::Middle => out.push_str(" text-anchor=\"middle\""),
+        Anchor::End => out.push_str(" text-anchor=\"end\""),
+    }
+    if label.turn == Turn::Upward {
+        let _ = write!(out, " transform=\"rotate(-90 {x} {y})\"");
+    }
+    let _ = write!(out, ">{}</text>", escape(&label.text));
+}
+
+fn filling(fill: Fill) -> String {
+    match fill {
+        Fill::Flat(ink) => format!(" fill=\"{}\"", ink.hex()),
+        Fill::Open | Fill::Hatch(_) => " fill=\"none\"".to_string(),
+    }
+}
+
+fn stroke(pen: Option<Pen>) -> String {
+    let Some(pen) = pen else {
+        return String::new();
+    };
+    let mut out = format!(
+        " stroke=\"{}\" stroke-width=\"{}\"",
+        pen.ink.hex(),
+        number(pen.width)
+    );
+    if let Some([mark, gap]) = pen.dash.lengths(pen.width) {
+        let _ = write!(
+            out,
+            " stroke-dasharray=\"{} {}\"",
+            number(mark),
+            number(gap)
+        );
+    }
+    out
+}
+
+fn list(points: &[Point]) -> String {
+    let pairs: Vec<String> = points
+        .iter()
+        .map(|p| format!("{},{}", number(p.x), number(p.y)))
+        .collect();
+    pairs.join(" ")
+}
+
+/// A hundredth of a point is finer than any printer; more digits would only make the file longer.
+fn number(value: f64) -> String {
+    if !value.is_finite() {
+        return "0".to_string();
+    }
+    let text = format!("{value:.2}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if text == "-0" {
+        "0".to_string()
+    } else {
+        text.to_string()
+    }
+}
+
+/// Text as it may stand between tags or inside a quoted attribute.
+fn escape(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in drawable_text(text).chars() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::picture::{Dash, Ink};
+
+    fn one_of_each() -> Picture {
+        let mut picture =
+            Picture::new(200.0, 100.0, "A <b> & \"c\"").described("−5 V ± 2 %, 10 kΩ | µ");
+        let at = Point { x: 10.0, y: 10.0 };
+        picture.line(
+            (0.0, 0.0),
+            (f64::NAN, 5.0),
+            Pen::rule().dashed(Dash::Dashed),
+        );
+        picture.add(Shape::Polyline {
+            points: vec![at, (20.0, 20.0).into()],
+            pen: Pen::hairline(),
+        });
+        for kind in [
+            MarkerKind::Circle,
+            MarkerKind::Square,
+            MarkerKind::Triangle,
+            MarkerKind::Diamond,
+            MarkerKind::Cross,
+        ] {
+            picture.add(Shape::Marker {
+                at,
+                kind,
+                size: 5.0,
+                ink: Ink::Black,
+            });
+        }
+        let (fill, pen) = (Fill::Hatch(Ink::Mid), Some(Pen::hairline()));
+        picture.add(Shape::Rectangle {
+            corner: at,
+            width: 20.0,
+            height: 8.0,
+            fill,
+            pen,
+        });
+        picture.add(
+            Label::new(at, "a<b>&\"'\u{1}Ω µ − ± | \u{FFFF}", 9.0)
+                .bold()
+                .upward(),
+        );
+        picture
+    }
+
+    #[test]
+    fn it_is_well_formed_and_the_text_survives() {
+        let written = svg(&one_of_each());
+        let tree = roxmltree::Document::parse(&written).unwrap();
+        let root = tree.root_element();
+        assert_eq!(root.attribute("role"), Some("img"));
+        assert_eq!(root.attribute("viewBox"), Some("0 0 200 100"));
+        let in_svg = |name: &'static str| ("http://www.w3.org/2000/svg", name);
+        assert!(root
+            .children()
+            .any(|n| n.has_tag_name(in_svg("title")) && n.text() == Some("A <b> & \"c\"")));
+        assert!(root
+            .children()
+            .any(|n| n.has_tag_name(in_svg("desc")) && n.text() == Some("−5 V ± 2 %, 10 kΩ | µ")));
+        assert!(root
+            .children()
+            .any(|n| n.has_tag_name(in_svg("text")) && n.text() == Some("a<b>&\"' Ω µ − ± | □")));
+    }
+
+    #[test]
+    fn numbers_are_short_and_always_finite() {
+        assert_eq!(number(1.0), "1");
+        assert_eq!(number(-0.001), "0");
+        assert_eq!(number(12.345), "12.35");
+        assert_eq!(number(f64::INFINITY), "0");
+        assert!(!svg(&one_of_each()).contains("NaN"));
+    }
+
+    #[test]
+    fn every_marker_is_drawn_differently() {
+        let written: Vec<String> = [
+            MarkerKind::Circle,
+            MarkerKind::Square,
+            MarkerKind::Triangle,
+            MarkerKind::Diamond,
+            MarkerKind::Cross,
+        ]
+        .into_iter()
+        .map(|kind| {
+            let mut picture = Picture::new(10.0, 10.0, "");
+            picture.add(Shape::Marker {
+                at: (5.0, 5.0).into(),
+                kind,
+                size: 5.0,
+                ink: Ink::Black,
+            });
+            svg(&picture)
+        })
+        .collect();
+        for (n, one) in written.iter().enumerate() {
+            assert!(written[n + 1..].iter().all(|other| other != one));
+        }
+    }
+}

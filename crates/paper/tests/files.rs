@@ -1,0 +1,274 @@
+//! The written PDF file, read back by an independent reader, and the pages it was written from.
+
+use std::collections::BTreeSet;
+
+use lopdf::Object;
+use paper::{
+    html, pages, pdf, Align, Block, Cell, Column, Day, Document, Label, Page, PageSize, Shape,
+    Table,
+};
+
+const ROWS: usize = 200;
+
+/// 200 rows in groups of 25, each row with a number that occurs nowhere else.
+fn long_table() -> Document {
+    let columns = vec![
+        Column::new("Socket", Align::Left, 2.0),
+        Column::new("Printed", Align::Decimal, 1.0).unit("V"),
+        Column::new("Reading", Align::Centre, 1.0).unit("V"),
+    ];
+    let mut table = Table::new("All sockets", columns);
+    for n in 0..ROWS {
+        if n % 25 == 0 {
+            table.group(format!("Bay {}", n / 25 + 1));
+        }
+        table.row(vec![
+            format!("row{n:03}").into(),
+            Cell::Value(format!("{}.5", n)),
+            Cell::Blank,
+        ]);
+    }
+    Document {
+        title: "Bays < 9 & more".into(),
+        date: Some(Day {
+            year: 2024,
+            month: 5,
+            day: 1,
+        }),
+        blocks: vec![
+            Block::heading(1, "Table"),
+            Block::Table(table),
+            Block::paragraph("10 kΩ ± 5 %, −1.72 V, 47 µF, a|b <c> & d; no glyph: \u{4E2D}"),
+        ],
+        ..Document::default()
+    }
+}
+
+fn labels(page: &Page) -> Vec<&Label> {
+    page.shapes
+        .iter()
+        .filter_map(|shape| {
+            if let Shape::Text(label) = shape {
+                Some(label)
+            } else {
+                None
+            }
+        })
+        .collect()
+}
+
+#[test]
+fn every_row_stands_once_below_a_heading_and_above_the_margin() {
+    for size in [PageSize::A4, PageSize::Letter] {
+        let laid = pages(&long_table(), size);
+        assert!(laid.len() > 4);
+        let mut seen = BTreeSet::new();
+        for page in &laid {
+            let words = labels(page);
+            let rows: Vec<&&Label> = words
+                .iter()
+                .filter(|label| label.text.starts_with("row"))
+                .collect();
+            for row in &rows {
+                assert!(seen.insert(row.text.clone()), "{} twice", row.text);
+                assert!(
+                    row.at.y > size.text_top() && row.at.y < size.text_bottom(),
+                    "{row:?}"
+                );
+            }
+            if !rows.is_empty() {
+                assert_eq!(
+                    words.iter().filter(|label| label.text == "Socket").count(),
+                    1
+                );
+                // The first row of a page stands below the name of its bay, new or continued.
+                let first = rows
+                    .iter()
+                    .map(|row| row.at.y)
+                    .fold(f64::INFINITY, f64::min);
+                assert!(words
+                    .iter()
+                    .any(|label| label.text.starts_with("Bay ") && label.at.y < first));
+            }
+            // A thousandth of a point is far below what can be seen.
+            assert!(page.lowest <= size.text_bottom() + 1e-3, "{}", page.lowest);
+        }
+        assert_eq!(seen.len(), ROWS);
+        assert!(laid.iter().any(|page| labels(page)
+            .iter()
+            .any(|label| label.text.ends_with("… continued"))));
+    }
+}
+
+#[test]
+fn nothing_leaves_the_paper_sideways() {
+    let size = PageSize::A4;
+    for page in pages(&long_table(), size) {
+        for label in labels(&page) {
+            let from = label.start().x;
+            // Float sums only.
+            assert!(from >= size.text_left() - 1e-6, "{label:?}");
+            assert!(
+                from + label.width() <= size.text_left() + size.text_width() + 1e-6,
+                "{label:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_heading_is_never_the_last_thing_on_a_page() {
+    let size = PageSize::A4;
+    for filler in 30..50 {
+        let mut blocks: Vec<Block> = (0..filler)
+            .map(|n| Block::paragraph(format!("line {n}")))
+            .collect();
+        blocks.push(Block::heading(2, "Heading"));
+        blocks.push(Block::paragraph("what follows it"));
+        let laid = pages(
+            &Document {
+                blocks,
+                ..Document::default()
+            },
+            size,
+        );
+        let place = |text: &str| {
+            laid.iter()
+                .position(|page| labels(page).iter().any(|label| label.text == text))
+        };
+        assert!(place("Heading").is_some());
+        assert_eq!(place("Heading"), place("what follows it"), "{filler}");
+    }
+}
+
+/// The file as another reader sees it, and how many pages were laid out for it.
+fn opened(size: PageSize) -> Result<(lopdf::Document, usize), Box<dyn std::error::Error>> {
+    let document = long_table();
+    let bytes = pdf(&document, size)?;
+    Ok((
+        lopdf::Document::load_mem(&bytes)?,
+        pages(&document, size).len(),
+    ))
+}
+
+#[test]
+fn two_runs_give_the_same_bytes() {
+    assert_eq!(
+        pdf(&long_table(), PageSize::A4).unwrap(),
+        pdf(&long_table(), PageSize::A4).unwrap()
+    );
+}
+
+#[test]
+fn pages_are_counted_and_as_large_as_the_paper() {
+    for (size, width, height) in [
+        (PageSize::A4, 595.276, 841.890),
+        (PageSize::Letter, 612.0, 792.0),
+    ] {
+        let (file, count) = opened(size).unwrap();
+        let found = file.get_pages();
+        assert_eq!(found.len(), count);
+        for id in found.values() {
+            let media = file
+                .get_dictionary(*id)
+                .and_then(|page| page.get(b"MediaBox"))
+                .and_then(Object::as_array)
+                .unwrap();
+            let numbers: Vec<f32> = media
+                .iter()
+                .map(|number| number.as_float().unwrap())
+                .collect();
+            // ISO 216 and the inch give three decimals; the file holds single-precision numbers.
+            for (got, want) in numbers.iter().zip([0.0, 0.0, width, height]) {
+                assert!((got - want).abs() <= 2e-3, "{numbers:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_text_can_be_copied_out_of_the_file() {
+    let (file, count) = opened(PageSize::A4).unwrap();
+    let numbers: Vec<u32> = file.get_pages().keys().copied().collect();
+    let text = file.extract_text(&numbers).unwrap();
+    for want in [
+        "Bays < 9 & more",
+        "row000",
+        "row199",
+        "10 kΩ ± 5 %, −1.72 V, 47 µF, a|b <c> & d",
+    ] {
+        assert!(text.contains(want), "{want} not in {text}");
+    }
+    assert!(text.contains(&format!("page {count} of {count}")));
+}
+
+#[test]
+fn both_faces_are_embedded_as_subsets() {
+    let (file, _) = opened(PageSize::A4).unwrap();
+    let embedded: Vec<usize> = file
+        .objects
+        .values()
+        .filter_map(|object| object.as_dict().ok())
+        .filter(|dictionary| dictionary.has_type(b"FontDescriptor"))
+        .filter_map(|descriptor| {
+            let keys = [&b"FontFile2"[..], b"FontFile3"];
+            let key = keys.into_iter().find(|key| descriptor.has(key))?;
+            let stream = file
+                .get_object(descriptor.get(key).and_then(Object::as_reference).ok()?)
+                .ok()?;
+            Some(stream.as_stream().ok()?.content.len())
+        })
+        .collect();
+    assert_eq!(embedded.len(), 2);
+    // The whole faces have about 680,000 bytes each; a subset of a few dozen glyphs has a small part of that.
+    assert!(
+        embedded
+            .iter()
+            .all(|bytes| *bytes > 500 && *bytes < 100_000),
+        "{embedded:?}"
+    );
+}
+
+#[test]
+fn the_file_names_its_title_and_nothing_of_the_machine() {
+    let (file, _) = opened(PageSize::A4).unwrap();
+    let info = file
+        .trailer
+        .get(b"Info")
+        .and_then(Object::as_reference)
+        .and_then(|id| file.get_dictionary(id))
+        .unwrap();
+    let text = |key: &[u8]| {
+        info.get(key)
+            .ok()
+            .and_then(|value| lopdf::decode_text_string(value).ok())
+    };
+    assert_eq!(text(b"Title").as_deref(), Some("Bays < 9 & more"));
+    assert_eq!(text(b"Producer").as_deref(), Some("fairvolt"));
+    assert!(
+        text(b"CreationDate").is_some_and(|date| date.starts_with("D:20240501")),
+        "{:?}",
+        text(b"CreationDate")
+    );
+    let catalogue = file.catalog().unwrap();
+    let language = catalogue
+        .get(b"Lang")
+        .and_then(|value| value.as_str().map(<[u8]>::to_vec))
+        .unwrap();
+    assert_eq!(language, b"en");
+    assert!(catalogue.has(b"Outlines"));
+}
+
+#[test]
+fn the_page_for_the_browser_holds_every_row_and_parses_as_xml() {
+    let written = html(&long_table());
+    let options = roxmltree::ParsingOptions {
+        allow_dtd: true,
+        ..roxmltree::ParsingOptions::default()
+    };
+    let tree = roxmltree::Document::parse_with_options(&written, options).unwrap();
+    let rows = tree
+        .descendants()
+        .filter(|node| node.is_text() && node.text().is_some_and(|t| t.starts_with("row")));
+    assert_eq!(rows.count(), ROWS);
+}
