@@ -81,6 +81,11 @@ impl Circuit {
         &self.parts[id.0]
     }
 
+    /// One part, to be changed in a copy.
+    pub(crate) fn part_mut(&mut self, id: PartId) -> &mut Part {
+        &mut self.parts[id.0]
+    }
+
     /// The node of this name, without regard to letter case where that is unambiguous.
     pub fn node(&self, name: &str) -> Option<NodeId> {
         find_name(self.nodes.iter().map(|n| n.name.as_str()), name).map(NodeId)

@@ -7,6 +7,21 @@ use crate::manual::ManualEntry;
 use crate::meter::Meter;
 use crate::reading::Reading;
 
+/// The classes of parts whose age a job may count in: those that a netlist can tell apart.
+pub const AGE_CLASSES: [&str; 11] = [
+    "resistor",
+    "potentiometer",
+    "paper capacitor",
+    "mica or ceramic capacitor",
+    "electrolytic capacitor",
+    "coil or transformer",
+    "supply",
+    "tube",
+    "semiconductor",
+    "contact",
+    "lamp",
+];
+
 /// How the manual's values were taken.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Documented {
@@ -25,6 +40,15 @@ pub struct Bench {
     pub meters: Vec<Meter>,
     /// Line volts at the bench, where stated.
     pub line: Option<f64>,
+    /// Guard band of a verdict as a multiple of the expanded uncertainty: w = guard · U; from 0 to
+    /// 10, no unit.
+    pub guard: f64,
+}
+
+impl Bench {
+    /// The guard band where a job states none: w = U, as in the figure of ILAC-G8:09/2019, 4.2.
+    /// With w = 0 it is simple acceptance (4.2.1 there).
+    pub const USUAL_GUARD: f64 = 1.0;
 }
 
 /// Everything that a job folder says.
@@ -32,6 +56,10 @@ pub struct Bench {
 pub struct Job {
     /// What the set is.
     pub title: String,
+    /// The set's serial number as written; empty if unstated.
+    pub serial: String,
+    /// Whether the set has no mains transformer, so that its chassis may be at line voltage.
+    pub hot_chassis: bool,
     /// The folder as the user named it.
     pub folder: String,
     /// The drawn circuit.
@@ -46,14 +74,128 @@ pub struct Job {
     pub documented: Documented,
     /// What is on the bench.
     pub bench: Bench,
+    /// In which order the stages are worked through: designators of parts or of sockets, or the
+    /// words `rails` and `power-off`; each once. Empty if unstated.
+    pub stage_order: Vec<String>,
+    /// How many times likelier than usual a fault is in parts of a class, by its name in
+    /// [`AGE_CLASSES`]; above 0, no unit. A class that is not here has the factor 1.
+    pub ages: Vec<(String, f64)>,
+    /// Which share of a probe's gain a hazardous point loses, 0 to 1; none if unstated.
+    pub hazard_penalty: Option<f64>,
 }
 
 impl Job {
+    /// The manual's entries, by their index, whose meter nobody knows; of every quantity.
+    pub fn unknown_meter_entries(&self) -> Vec<usize> {
+        self.manual
+            .iter()
+            .enumerate()
+            .filter(|(_, entry)| entry.meter_unknown)
+            .map(|(index, _)| index)
+            .collect()
+    }
+
+    /// The job as it would be if the unknown meter were this one: it is put into every entry of
+    /// [`Job::unknown_meter_entries`], none of which is unknown any more. A range that the manual
+    /// states stays, for it is known whatever the meter was.
+    pub fn with_unknown_meter(&self, meter: &Meter) -> Job {
+        let mut job = self.clone();
+        for entry in job.manual.iter_mut().filter(|entry| entry.meter_unknown) {
+            entry.meter = meter.clone();
+            entry.meter_unknown = false;
+        }
+        job
+    }
+
     /// Line volts of the bench over line volts of the manual; 1 where either is unstated.
     pub fn line_factor(&self) -> f64 {
         match (self.documented.line, self.bench.line) {
             (Some(manual), Some(bench)) => bench / manual,
             _ => 1.0,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use units::{Figure, Unit};
+
+    use super::*;
+    use crate::circuit::Origin;
+    use crate::manual::Quantity;
+    use crate::meter_class::meter_by_name;
+
+    fn entry(point: &str, meter: &str, meter_unknown: bool) -> ManualEntry {
+        ManualEntry {
+            point: point.into(),
+            at: "plate1".into(),
+            against: "chassis".into(),
+            port: None,
+            quantity: Quantity::DcVolts,
+            figure: Figure::parse("145", Unit::Volt).unwrap(),
+            meter: meter_by_name(meter).unwrap(),
+            meter_unknown,
+            range: Some(250.0),
+            tolerance: None,
+            source: None,
+            settings: Vec::new(),
+            note: String::new(),
+            origin: Origin::default(),
+        }
+    }
+
+    fn job(manual: Vec<ManualEntry>) -> Job {
+        Job {
+            title: String::new(),
+            serial: String::new(),
+            hot_chassis: false,
+            folder: String::new(),
+            circuit: Circuit::default(),
+            manual,
+            readings: Vec::new(),
+            own_meters: Vec::new(),
+            documented: Documented {
+                line: None,
+                tolerance: None,
+                conditions: String::new(),
+            },
+            bench: Bench {
+                meters: Vec::new(),
+                line: None,
+                guard: Bench::USUAL_GUARD,
+            },
+            stage_order: Vec::new(),
+            ages: Vec::new(),
+            hazard_penalty: None,
+        }
+    }
+
+    #[test]
+    fn a_class_goes_into_the_entries_of_the_unknown_meter_and_no_others() {
+        let before = job(vec![
+            entry("1", "20k/V", true),
+            entry("2", "20k/V", false),
+            entry("3", "20k/V", true),
+        ]);
+        assert_eq!(before.unknown_meter_entries(), [0, 2]);
+        let after = before.with_unknown_meter(&meter_by_name("1k/V").unwrap());
+        assert_eq!(after.unknown_meter_entries(), Vec::<usize>::new());
+        let meters: Vec<&str> = after
+            .manual
+            .iter()
+            .map(|entry| entry.meter.name.as_str())
+            .collect();
+        assert_eq!(meters, ["1k/V", "20k/V", "1k/V"]);
+        assert_eq!(after.manual[0].range, Some(250.0));
+        assert_eq!(before.unknown_meter_entries(), [0, 2]);
+    }
+
+    #[test]
+    fn a_job_without_an_unknown_meter_stays_as_it_is() {
+        let before = job(vec![entry("1", "11M", false)]);
+        assert_eq!(
+            before.with_unknown_meter(&meter_by_name("1k/V").unwrap()),
+            before
+        );
     }
 }

@@ -18,6 +18,7 @@ mod place;
 mod reading;
 mod spread;
 mod topology;
+mod varied;
 
 pub use catalogue::{
     semiconductor, semiconductors, tube_sheets, tube_type, tube_types, Basing, DataPoint,
@@ -30,7 +31,7 @@ pub use characteristic::{
 };
 pub use circuit::{Circuit, CircuitBuilder, Node, NodeId, Origin, PartId, Port};
 pub use device::{Device, DeviceClass, DeviceUnit, Glow, Terminal};
-pub use job::{Bench, Documented, Job};
+pub use job::{Bench, Documented, Job, AGE_CLASSES};
 pub use manual::{ManualEntry, Quantity};
 pub use meter::{AcInput, Accuracy, Meter, MeterInput, MeterRange, Response};
 pub use meter_class::{meter_by_name, meter_classes};
@@ -41,7 +42,9 @@ pub use part::{
 };
 pub use place::{resolve, socket, PlaceError};
 pub use reading::{Reading, Shown};
-pub use spread::{spread_of, DefaultSpread, PartSpread, SpreadBasis, DEFAULT_SPREADS};
+pub use spread::{
+    spread_of, DefaultSpread, PartSpread, SpreadBasis, DEFAULT_SPREADS, STATED_SOURCE,
+};
 pub use topology::{conductive_groups, islands, Groups, Island, Through};
 
 mod setting;

@@ -64,8 +64,12 @@ pub struct ManualEntry {
     pub quantity: Quantity,
     /// The printed value.
     pub figure: Figure,
-    /// The meter it was read with.
+    /// The meter it was read with; a stand-in while `meter_unknown` is true.
     pub meter: Meter,
+    /// Whether nobody knows the meter it was read with. While this is true, `meter` is only a
+    /// stand-in, the class of 20 kΩ/V, and nothing may be carried over with it until
+    /// [`Job::with_unknown_meter`](crate::Job::with_unknown_meter) has put a class in.
+    pub meter_unknown: bool,
     /// Full scale of the range used, in volts, where the manual says so.
     pub range: Option<f64>,
     /// What a healthy set may differ; the job's default where the row has none.

@@ -41,6 +41,8 @@ const RESISTOR: f64 = 0.20;
 const WINDING: f64 = 0.10;
 const SUPPLY: f64 = 0.05;
 const SOURCE: f64 = 0.30;
+/// Share by which a source resistance that a manual row states may be off.
+pub const STATED_SOURCE: f64 = 0.20;
 const LEAK: f64 = 0.70;
 const LAMP: f64 = 0.20;
 const EMISSION: f64 = 0.30;
@@ -54,11 +56,12 @@ const DRAIN_LOG: f64 = 0.5;
 const PINCH_OFF_VOLTS: f64 = 1.0;
 
 /// The defaults, for `check` and the docs.
-pub const DEFAULT_SPREADS: [DefaultSpread; 15] = [
+pub const DEFAULT_SPREADS: [DefaultSpread; 16] = [
     default("resistor, potentiometer", "±20 %", "common practice, no source: the unmarked tolerance of composition resistors"),
     default("winding resistance", "±10 %", "common practice, no source"),
     default("supply or battery volts", "±5 %", "common practice, no source"),
     default("resistance of a source", "±30 %", "common practice, no source"),
+    default("source resistance stated for a point", "±20 %", "common practice, no source: as good as the resistors it is reckoned from"),
     default("leakage of a capacitor", "±70 %", "common practice, no source: it is a guess to begin with"),
     default("lamp", "±20 %", "common practice, no source"),
     default("emission of a tube", "±30 %", "measured: 46 sections of one type scatter by 15 to 36 %, 28 power pentodes by 13.5 %; production limits of other types are −25 to +35 %"),

@@ -3,15 +3,17 @@
 //! The texts come in as values; which files there are is the command's business. Goes out: the job, or
 //! none if anything is wrong that it cannot go on with.
 
-use circuit::{Bench, Circuit, Documented, Job, Meter, NodeId, TubeType};
+use circuit::{Bench, Circuit, Documented, Job, NodeId, TubeType};
 
 use crate::diagnostic::Diagnostic;
-use crate::meters::{find_meter, read_meters, MeterNameError};
+use crate::job_meters::{bench_meters, manual_meter};
+use crate::meters::read_meters;
 use crate::nearest::did_you_mean;
 use crate::netlist::read_netlist;
 use crate::settings::{read_settings, JobSettings, Named};
 use crate::source::{SourceId, Sources, Span};
-use crate::table::desk::{DefaultMeter, Desk, Drawn};
+use crate::stage_order::stage_order;
+use crate::table::desk::{Desk, Drawn};
 use crate::table::manual::{read_manual, Manual, RowDefaults};
 use crate::table::pin_cell::ChartOf;
 use crate::table::pin_chart::{read_pin_chart, Charting};
@@ -91,13 +93,14 @@ pub fn read_job(sources: &Sources, parts: &JobSources, own: &[TubeType]) -> JobR
         own_meters: &own_meters,
         meters_whole,
     };
-    let (bench_meters, bench_default) = bench(&settings, &desk, out);
+    let (meters, bench_default) = bench_meters(&settings, &desk, out);
     let manual = manual((sources, parts), own, &settings, &desk, out);
     let mut readings = Readings::default();
     for id in &parts.readings {
         let against = (&manual, &bench_default);
         read_readings(sources, *id, &desk, against, &mut readings, out);
     }
+    let stage_order = stage_order(&settings.worksheet.order, drawn, &manual, out);
     sort(&mut found, parts);
     let sound = !found.iter().any(Diagnostic::is_error);
     let title = settings
@@ -106,6 +109,8 @@ pub fn read_job(sources: &Sources, parts: &JobSources, own: &[TubeType]) -> JobR
         .unwrap_or_else(|| circuit.title().to_owned());
     let job = Job {
         title,
+        serial: settings.serial,
+        hot_chassis: settings.hot_chassis,
         folder: parts.folder.clone(),
         manual: manual.entries,
         readings: readings.readings,
@@ -115,9 +120,13 @@ pub fn read_job(sources: &Sources, parts: &JobSources, own: &[TubeType]) -> JobR
             conditions: settings.documented.conditions.clone(),
         },
         bench: Bench {
-            meters: bench_meters,
+            meters,
             line: settings.bench.line,
+            guard: settings.bench.guard.unwrap_or(Bench::USUAL_GUARD),
         },
+        stage_order,
+        ages: settings.suspects.ages,
+        hazard_penalty: settings.suspects.hazard_penalty,
         circuit,
         own_meters,
     };
@@ -151,50 +160,6 @@ fn reference(named: &Named, drawn: Drawn<'_>, out: &mut Vec<Diagnostic>) -> Opti
     node
 }
 
-/// The meter that `job.toml` names.
-fn stated_meter(named: &Named, desk: &Desk<'_>, out: &mut Vec<Diagnostic>) -> Option<Meter> {
-    match find_meter(&named.name, desk.own_meters) {
-        Ok(meter) => Some(meter),
-        Err(error) => {
-            let follows = matches!(error, MeterNameError::Unknown { .. }) && !desk.meters_whole;
-            if let (false, Some(span)) = (follows, &named.span) {
-                let message = format!("'meter': {error}");
-                out.push(Diagnostic::error(span.clone(), message).help(error.help()));
-            }
-            None
-        }
-    }
-}
-
-/// The meters on the bench, and the one of readings that name none.
-fn bench(
-    settings: &JobSettings,
-    desk: &Desk<'_>,
-    out: &mut Vec<Diagnostic>,
-) -> (Vec<Meter>, DefaultMeter) {
-    let stated: Vec<Option<Meter>> = settings
-        .bench
-        .meters
-        .iter()
-        .map(|named| stated_meter(named, desk, out))
-        .collect();
-    let default = match stated.first() {
-        Some(Some(meter)) => DefaultMeter::Known(meter.clone()),
-        Some(None) => DefaultMeter::Faulty,
-        None => unstated(settings),
-    };
-    (stated.into_iter().flatten().collect(), default)
-}
-
-/// A meter that seems unstated may stand in a line of `job.toml` that could not be read.
-fn unstated(settings: &JobSettings) -> DefaultMeter {
-    if settings.whole {
-        DefaultMeter::Missing
-    } else {
-        DefaultMeter::Faulty
-    }
-}
-
 fn manual(
     (sources, parts): (&Sources, &JobSources),
     own: &[TubeType],
@@ -202,15 +167,8 @@ fn manual(
     desk: &Desk<'_>,
     out: &mut Vec<Diagnostic>,
 ) -> Manual {
-    let meter = match &settings.documented.meter {
-        Some(named) => match stated_meter(named, desk, out) {
-            Some(meter) => DefaultMeter::Known(meter),
-            None => DefaultMeter::Faulty,
-        },
-        None => unstated(settings),
-    };
     let defaults = RowDefaults {
-        meter,
+        meter: manual_meter(settings, desk, out),
         tolerance: settings.documented.tolerance,
     };
     let charts = [

@@ -6,11 +6,13 @@
 mod devices;
 mod diagnostic;
 mod job;
+mod job_meters;
 mod meters;
 mod nearest;
 mod netlist;
 mod settings;
 mod source;
+mod stage_order;
 mod table;
 mod values;
 mod words;
@@ -20,5 +22,8 @@ pub use diagnostic::{Diagnostic, Severity};
 pub use job::{read_job, JobRead, JobSources};
 pub use meters::{find_meter, read_meters, MeterNameError};
 pub use netlist::{parse_settings, read_netlist, Netlist, SettingFault};
-pub use settings::{read_settings, BenchSettings, DocumentedSettings, JobSettings, Named};
+pub use settings::{
+    read_settings, BenchSettings, DocumentedSettings, JobSettings, Named, SuspectSettings,
+    WorksheetSettings,
+};
 pub use source::{line_column, SourceId, SourceText, Sources, Span};

@@ -76,6 +76,19 @@ fn near_text() -> impl Strategy<Value = String> {
         "plate",
         "gm",
         "\"1.6 mA/V\"",
+        "unknown",
+        "\"unknown\"",
+        "guard",
+        "hot-chassis",
+        "serial",
+        "true",
+        "[worksheet]\n",
+        "order",
+        "[\"V1\", \"rails\"]",
+        "[suspects]\n",
+        "ages",
+        "{ tube = 5 }",
+        "hazard-penalty",
     ]);
     prop::collection::vec(word, 0..60).prop_map(|words| words.concat())
 }

@@ -6,6 +6,7 @@
 
 mod accuracy;
 mod input_by_range;
+mod manual;
 mod own;
 
 use std::error::Error;
@@ -16,6 +17,7 @@ use units::{Figure, Sensitivity, Unit};
 
 use crate::nearest::nearest;
 
+pub(crate) use manual::{find_manual_meter, ManualMeter};
 pub use own::read_meters;
 
 /// Ohms per volt of meters that were ever sold to repairers lie well within these (from memory).
@@ -43,7 +45,8 @@ pub enum MeterNameError {
         /// The name.
         name: String,
     },
-    /// The word `unknown`: finding the class is not possible yet.
+    /// The word `unknown`, which stands for the meter of a manual alone: a reading whose meter
+    /// nobody knows tells nothing.
     NotStated,
 }
 
@@ -55,7 +58,7 @@ impl fmt::Display for MeterNameError {
                 write!(f, "no voltmeter has an input of '{name}'")
             }
             MeterNameError::NotStated => {
-                write!(f, "finding an unknown meter's class is not possible yet")
+                write!(f, "only the meter of a manual may be unknown, no other")
             }
         }
     }
@@ -79,7 +82,7 @@ impl MeterNameError {
                 "write ohms per volt as `20k/V`, a fixed input as `11M`".to_owned()
             }
             MeterNameError::NotStated => format!(
-                "state the class that the manual's introduction names, such as {}",
+                "describe the meter in meters.toml, or write its class, such as {}",
                 class_names().join(", ")
             ),
         }

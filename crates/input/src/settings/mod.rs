@@ -4,7 +4,10 @@
 //! Text comes in; settings and diagnostics go out. Names of meters and of the reference are kept as
 //! words with their place: which meters and nodes there are is known only once all files are read.
 
+mod bare;
+mod suspects;
 pub(crate) mod tree;
+mod worksheet;
 
 use units::{Tolerance, Unit};
 
@@ -12,7 +15,13 @@ use crate::diagnostic::Diagnostic;
 use crate::source::{SourceId, Sources, Span};
 use crate::values;
 use crate::words::Words;
+use bare::Wanted;
+use suspects::read_suspects;
 use tree::{Entry, Section};
+use worksheet::read_worksheet;
+
+pub use suspects::SuspectSettings;
+pub use worksheet::WorksheetSettings;
 
 /// A name written in `job.toml`, or its default.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -28,6 +37,10 @@ pub struct Named {
 pub struct JobSettings {
     /// What the set is.
     pub title: Option<String>,
+    /// The set's serial number; empty if unstated.
+    pub serial: String,
+    /// Whether the set has no mains transformer; false if unstated.
+    pub hot_chassis: bool,
     /// The netlist's file, `circuit.netlist` unless named.
     pub netlist: Named,
     /// The manual's file, `manual.csv` unless named.
@@ -46,6 +59,10 @@ pub struct JobSettings {
     pub documented: DocumentedSettings,
     /// What is on the bench.
     pub bench: BenchSettings,
+    /// How the worksheet is to be laid out.
+    pub worksheet: WorksheetSettings,
+    /// What weighs in the search for the faulty part.
+    pub suspects: SuspectSettings,
     /// Whether the text was read without error; if not, what seems missing may be written there.
     pub whole: bool,
 }
@@ -72,12 +89,16 @@ pub struct BenchSettings {
     pub meters: Vec<Named>,
     /// Line volts at the bench.
     pub line: Option<f64>,
+    /// Guard band as a multiple of the expanded uncertainty, 0 to 10.
+    pub guard: Option<f64>,
 }
 
 impl Default for JobSettings {
     fn default() -> Self {
         JobSettings {
             title: None,
+            serial: String::new(),
+            hot_chassis: false,
             netlist: Named::default_of("circuit.netlist"),
             manual: Named::default_of("manual.csv"),
             pin_chart: Named::default_of("pin-chart.csv"),
@@ -87,6 +108,8 @@ impl Default for JobSettings {
             readings: vec![Named::default_of("readings.csv")],
             documented: DocumentedSettings::default(),
             bench: BenchSettings::default(),
+            worksheet: WorksheetSettings::default(),
+            suspects: SuspectSettings::default(),
             whole: true,
         }
     }
@@ -110,8 +133,10 @@ impl From<Words> for Named {
     }
 }
 
-const TOP: [&str; 10] = [
+const TOP: [&str; 14] = [
     "title",
+    "serial",
+    "hot-chassis",
     "netlist",
     "manual",
     "pin-chart",
@@ -121,9 +146,18 @@ const TOP: [&str; 10] = [
     "devices",
     "as-documented",
     "on-the-bench",
+    "worksheet",
+    "suspects",
 ];
 const DOCUMENTED: [&str; 5] = ["meter", "tolerance", "reference", "line", "conditions"];
-const BENCH: [&str; 2] = ["meter", "line"];
+const BENCH: [&str; 3] = ["meter", "line", "guard"];
+
+/// Ten times the expanded uncertainty leaves nothing that could pass: more is a slip.
+const GUARD: Wanted = Wanted {
+    fits: |guard| (0.0..=10.0).contains(&guard),
+    words: "a number from 0 to 10",
+    example: "1",
+};
 
 /// Reads `job.toml`: what could be read of it, and everything that is wrong with it.
 pub fn read_settings(sources: &Sources, id: SourceId) -> (JobSettings, Vec<Diagnostic>) {
@@ -133,11 +167,11 @@ pub fn read_settings(sources: &Sources, id: SourceId) -> (JobSettings, Vec<Diagn
     let mut settings = JobSettings::default();
     let top = tree.top();
     top.only(&TOP, out);
-    settings.title = top
-        .words("title", out)
-        .ok()
-        .flatten()
-        .map(|words| words.text);
+    settings.title = text(&top, "title", out);
+    settings.serial = text(&top, "serial", out).unwrap_or_default();
+    settings.hot_chassis = top
+        .entry("hot-chassis")
+        .is_some_and(|entry| entry.truth(out).unwrap_or_default());
     for (key, file) in [
         ("netlist", &mut settings.netlist),
         ("manual", &mut settings.manual),
@@ -159,6 +193,12 @@ pub fn read_settings(sources: &Sources, id: SourceId) -> (JobSettings, Vec<Diagn
     if let Some(section) = section(&top, "on-the-bench", out) {
         settings.bench = read_bench(&section, out);
     }
+    if let Some(section) = section(&top, "worksheet", out) {
+        settings.worksheet = read_worksheet(&section, out);
+    }
+    if let Some(section) = section(&top, "suspects", out) {
+        settings.suspects = read_suspects(&section, out);
+    }
     settings.whole = tree.is_whole() && !found.iter().any(Diagnostic::is_error);
     let diagnostics = tree.finish(found);
     (settings, diagnostics)
@@ -170,7 +210,6 @@ fn section<'s>(top: &Section<'s>, key: &str, out: &mut Vec<Diagnostic>) -> Optio
 
 fn read_documented(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> DocumentedSettings {
     section.only(&DOCUMENTED, out);
-    let conditions = section.words("conditions", out).ok().flatten();
     DocumentedSettings {
         meter: name(section, "meter", out),
         tolerance: section.entry("tolerance").and_then(|entry| {
@@ -179,7 +218,7 @@ fn read_documented(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> Document
         }),
         reference: name(section, "reference", out),
         line: line_volts(section, out),
-        conditions: conditions.map(|words| words.text).unwrap_or_default(),
+        conditions: text(section, "conditions", out).unwrap_or_default(),
     }
 }
 
@@ -191,7 +230,15 @@ fn read_bench(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> BenchSettings
             .and_then(|entry| names(&entry, out))
             .unwrap_or_default(),
         line: line_volts(section, out),
+        guard: section
+            .entry("guard")
+            .and_then(|entry| entry.number_of(&GUARD, out).ok()),
     }
+}
+
+fn text(section: &Section<'_>, key: &str, out: &mut Vec<Diagnostic>) -> Option<String> {
+    let words = section.words(key, out).ok().flatten();
+    words.map(|words| words.text)
 }
 
 fn line_volts(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> Option<f64> {

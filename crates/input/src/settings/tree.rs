@@ -234,15 +234,28 @@ impl<'s> Entry<'s> {
 
     /// The value as words, where a bare number is as good as one in quotes.
     pub fn number(&self, out: &mut Vec<Diagnostic>) -> Result<Words, Reported> {
+        match self.plain() {
+            Some(words) => Ok(words),
+            None => self.words(out),
+        }
+    }
+
+    /// The value as words, if it is text or a bare number.
+    pub fn plain(&self) -> Option<Words> {
         match self.value.get_ref() {
             DeValue::Integer(_) | DeValue::Float(_) => {
                 let raw = self.span().bytes;
                 let written = self.section.text.get(raw.clone()).unwrap_or("");
                 let text = self.section.text;
-                Ok(Words::new(self.section.source, text, raw, written))
+                Some(Words::new(self.section.source, text, raw, written))
             }
-            _ => self.words(out),
+            _ => self.decode(self.value),
         }
+    }
+
+    /// The value, if it is true or false.
+    pub fn bool(&self) -> Option<bool> {
+        self.value.get_ref().as_bool()
     }
 
     /// The sections of a list of them, such as each `[[6ZZ9.point]]`; one section is a list of one.
@@ -305,8 +318,12 @@ impl<'s> Entry<'s> {
 
     /// The value as a section of its own.
     pub fn needs_section(&self, out: &mut Vec<Diagnostic>) -> Result<Section<'s>, Reported> {
-        self.section()
-            .ok_or_else(|| self.wrong_kind(self.value, "a section", out))
+        self.section().ok_or_else(|| {
+            let message = format!("{}: a section was expected here", self.what());
+            let help = "its name stands in brackets on a line of its own, its keys below it";
+            out.push(Diagnostic::error(self.span(), message).help(help));
+            Reported
+        })
     }
 
     fn wrong_kind(
@@ -319,7 +336,7 @@ impl<'s> Entry<'s> {
         let help = match value.get_ref() {
             DeValue::Integer(number) => Some(format!("write it in quotes: `\"{number}\"`")),
             DeValue::Float(number) => Some(format!("write it in quotes: `\"{number}\"`")),
-            _ => None,
+            _ => Some("text stands in quotes: `\"…\"`".to_owned()),
         };
         let help = help.filter(|_| wanted.starts_with("text"));
         out.push(Diagnostic::error(self.place(value), message).maybe_help(help));

@@ -5,7 +5,7 @@
 use circuit::{Circuit, Meter, NodeId};
 
 use crate::diagnostic::Diagnostic;
-use crate::meters::{find_meter, MeterNameError};
+use crate::meters::MeterNameError;
 use crate::values::Reported;
 use crate::words::Words;
 
@@ -30,15 +30,15 @@ impl<'a> Drawn<'a> {
     }
 }
 
-/// The meter of rows that name none.
+/// The meter of rows that name none: a manual's, or one to measure with.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) enum DefaultMeter {
+pub(crate) enum DefaultMeter<M> {
     /// None was stated.
     Missing,
     /// One was stated, but could not be found, which has been reported.
     Faulty,
     /// This one.
-    Known(Meter),
+    Known(M),
 }
 
 /// What rows are read against.
@@ -58,14 +58,15 @@ pub(crate) struct Desk<'a> {
 }
 
 impl Desk<'_> {
-    /// The meter that words name.
-    pub fn meter(
+    /// The meter that words name, by the rule that goes with it.
+    pub fn meter<M>(
         &self,
         words: &Words,
         what: &str,
+        find: fn(&str, &[Meter]) -> Result<M, MeterNameError>,
         out: &mut Vec<Diagnostic>,
-    ) -> Result<Meter, Reported> {
-        find_meter(&words.text, self.own_meters).map_err(|error| {
+    ) -> Result<M, Reported> {
+        find(&words.text, self.own_meters).map_err(|error| {
             let follows = matches!(error, MeterNameError::Unknown { .. }) && !self.meters_whole;
             if !follows {
                 let message = format!("{what}: {error}");

@@ -6,6 +6,7 @@ use circuit::{ManualEntry, Quantity, Setting};
 use units::{parse_ohms_cell, Figure, OhmsCell, Tolerance};
 
 use crate::diagnostic::Diagnostic;
+use crate::meters::find_manual_meter;
 use crate::nearest::did_you_mean;
 use crate::netlist::parse_settings;
 use crate::table::desk::{DefaultMeter, Drawn};
@@ -44,7 +45,7 @@ impl RowReader<'_> {
         point.port = port.ok().flatten();
         point.quantity = quantity.unwrap_or_default();
         let settings = self.settings(out);
-        let meter = self.meter(out);
+        let meter = self.meter(find_manual_meter, out);
         // Without its quantity, nobody knows the unit of what follows.
         let quantity = quantity?;
         let figure = self.printed(quantity, wants, out);
@@ -53,7 +54,7 @@ impl RowReader<'_> {
         if let Ok(Some(range)) = range {
             let shown = figure.as_ref().ok().and_then(Option::as_ref);
             let known = match (&meter, &defaults.meter) {
-                (Ok(Some(meter)), _) | (Ok(None), DefaultMeter::Known(meter)) => Some(meter),
+                (Ok(Some(meter)), _) | (Ok(None), DefaultMeter::Known(meter)) => meter.known(),
                 _ => None,
             };
             self.doubt_range(range, shown, known, out);
@@ -85,7 +86,8 @@ impl RowReader<'_> {
             port,
             quantity,
             figure,
-            meter,
+            meter: meter.meter,
+            meter_unknown: meter.unknown,
             range: range?,
             tolerance,
             source: source?,

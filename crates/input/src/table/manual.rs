@@ -7,6 +7,7 @@ use circuit::{ManualEntry, Port, Quantity};
 use units::Tolerance;
 
 use crate::diagnostic::Diagnostic;
+use crate::meters::ManualMeter;
 use crate::source::{SourceId, Sources, Span};
 use crate::table::columns::{read_table, Layout, Numbered};
 use crate::table::desk::{DefaultMeter, Desk};
@@ -64,7 +65,7 @@ pub(crate) struct Manual {
 /// Defaults of rows that leave a cell blank.
 pub(crate) struct RowDefaults {
     /// The meter.
-    pub meter: DefaultMeter,
+    pub meter: DefaultMeter<ManualMeter>,
     /// The tolerance.
     pub tolerance: Option<Tolerance>,
 }
@@ -128,7 +129,7 @@ impl Wants {
             if defaults.meter == DefaultMeter::Missing {
                 let message = format!("no meter is stated for {rows}");
                 let help = "fill in the column 'meter', or write in job.toml, below \
-                            [as-documented]: `meter = \"20k/V\"`";
+                            [as-documented]: `meter = \"20k/V\"`, or `\"unknown\"`";
                 out.push(Diagnostic::error(span, message).help(help));
             }
         }

@@ -206,7 +206,8 @@ impl<'a> Chart<'a> {
                 port,
                 quantity,
                 figure,
-                meter,
+                meter: meter.meter,
+                meter_unknown: meter.unknown,
                 range: None,
                 tolerance: self.by.defaults.tolerance_of(quantity),
                 source: None,
@@ -249,7 +250,8 @@ impl<'a> Chart<'a> {
         }
         if let Some((span, cells)) = wants.meter.told_of("cell") {
             let message = format!("no meter is stated for {cells}");
-            let help = "write in job.toml, below [as-documented]: `meter = \"20k/V\"`";
+            let help = "write in job.toml, below [as-documented]: `meter = \"20k/V\"`, or \
+                        `\"unknown\"`";
             out.push(Diagnostic::error(span, message).help(help));
         }
         self.tell_undrawn(wants.undrawn.told_of("pin"), out);

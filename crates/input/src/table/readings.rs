@@ -6,6 +6,7 @@
 use circuit::{Meter, Port, Quantity, Reading, Shown};
 
 use crate::diagnostic::Diagnostic;
+use crate::meters::find_meter;
 use crate::nearest::did_you_mean;
 use crate::source::{SourceId, Sources, Span};
 use crate::table::columns::{read_table, Layout, Numbered};
@@ -52,7 +53,7 @@ pub(crate) fn read_readings(
     sources: &Sources,
     id: SourceId,
     desk: &Desk<'_>,
-    against: (&Manual, &DefaultMeter),
+    against: (&Manual, &DefaultMeter<Meter>),
     found: &mut Readings,
     out: &mut Vec<Diagnostic>,
 ) {
@@ -122,7 +123,7 @@ impl RowReader<'_> {
     fn reading(
         &self,
         manual: &Manual,
-        default_meter: &DefaultMeter,
+        default_meter: &DefaultMeter<Meter>,
         out: &mut Vec<Diagnostic>,
     ) -> Result<Option<Reading>, Reported> {
         if self.label.is_empty() {
@@ -133,7 +134,7 @@ impl RowReader<'_> {
         let quantity = point.map_or(Quantity::default(), |point| point.quantity);
         let port = self.reading_port(point, out);
         let shown = self.shown(quantity, out);
-        let meter = match (self.meter(out), default_meter) {
+        let meter = match (self.meter(find_meter, out), default_meter) {
             (Ok(Some(meter)), _) => Ok(Some(meter)),
             (Ok(None), DefaultMeter::Known(meter)) => Ok(Some(meter.clone())),
             (Ok(None), DefaultMeter::Missing) => Ok(None),

@@ -4,6 +4,7 @@ use circuit::{Meter, Origin, Quantity};
 use units::Figure;
 
 use crate::diagnostic::Diagnostic;
+use crate::meters::MeterNameError;
 use crate::source::Sources;
 use crate::table::columns::{Row, Table};
 use crate::table::desk::Desk;
@@ -60,10 +61,14 @@ impl<'a> RowReader<'a> {
         }
     }
 
-    /// The meter that the row names, if it names one.
-    pub fn meter(&self, out: &mut Vec<Diagnostic>) -> Result<Option<Meter>, Reported> {
+    /// The meter that the row names, if it names one: `find` is the rule for whose it is.
+    pub fn meter<M>(
+        &self,
+        find: fn(&str, &[Meter]) -> Result<M, MeterNameError>,
+        out: &mut Vec<Diagnostic>,
+    ) -> Result<Option<M>, Reported> {
         self.filled("meter")
-            .map(|words| self.desk.meter(&words, &self.what("meter"), out))
+            .map(|words| self.desk.meter(&words, &self.what("meter"), find, out))
             .transpose()
     }
 

@@ -1,0 +1,74 @@
+//! The meters that `job.toml` names, found: the manual's, and those on the bench.
+//!
+//! Names with their places come in; meters go out, and diagnostics for those that are none.
+
+use circuit::Meter;
+
+use crate::diagnostic::Diagnostic;
+use crate::meters::{find_manual_meter, find_meter, ManualMeter, MeterNameError};
+use crate::settings::{JobSettings, Named};
+use crate::table::desk::{DefaultMeter, Desk};
+
+/// The meter of the manual's values that name none.
+pub(crate) fn manual_meter(
+    settings: &JobSettings,
+    desk: &Desk<'_>,
+    out: &mut Vec<Diagnostic>,
+) -> DefaultMeter<ManualMeter> {
+    match &settings.documented.meter {
+        Some(named) => match stated(named, desk, find_manual_meter, out) {
+            Some(meter) => DefaultMeter::Known(meter),
+            None => DefaultMeter::Faulty,
+        },
+        None => unstated(settings),
+    }
+}
+
+/// The meters on the bench, and the one of readings that name none.
+pub(crate) fn bench_meters(
+    settings: &JobSettings,
+    desk: &Desk<'_>,
+    out: &mut Vec<Diagnostic>,
+) -> (Vec<Meter>, DefaultMeter<Meter>) {
+    let meters: Vec<Option<Meter>> = settings
+        .bench
+        .meters
+        .iter()
+        .map(|named| stated(named, desk, find_meter, out))
+        .collect();
+    let default = match meters.first() {
+        Some(Some(meter)) => DefaultMeter::Known(meter.clone()),
+        Some(None) => DefaultMeter::Faulty,
+        None => unstated(settings),
+    };
+    (meters.into_iter().flatten().collect(), default)
+}
+
+/// The meter that `job.toml` names.
+fn stated<M>(
+    named: &Named,
+    desk: &Desk<'_>,
+    find: fn(&str, &[Meter]) -> Result<M, MeterNameError>,
+    out: &mut Vec<Diagnostic>,
+) -> Option<M> {
+    match find(&named.name, desk.own_meters) {
+        Ok(meter) => Some(meter),
+        Err(error) => {
+            let follows = matches!(error, MeterNameError::Unknown { .. }) && !desk.meters_whole;
+            if let (false, Some(span)) = (follows, &named.span) {
+                let message = format!("'meter': {error}");
+                out.push(Diagnostic::error(span.clone(), message).help(error.help()));
+            }
+            None
+        }
+    }
+}
+
+/// A meter that seems unstated may stand in a line of `job.toml` that could not be read.
+fn unstated<M>(settings: &JobSettings) -> DefaultMeter<M> {
+    if settings.whole {
+        DefaultMeter::Missing
+    } else {
+        DefaultMeter::Faulty
+    }
+}

@@ -1,0 +1,70 @@
+//! The section `suspects` of `job.toml`: what makes a fault likelier in this set, and how far a
+//! hazardous point is to be avoided.
+
+use circuit::AGE_CLASSES;
+
+use crate::diagnostic::Diagnostic;
+use crate::nearest::did_you_mean;
+
+use super::bare::Wanted;
+use super::tree::Section;
+
+const KEYS: [&str; 2] = ["ages", "hazard-penalty"];
+
+const AGE: Wanted = Wanted {
+    fits: |factor| factor > 0.0,
+    words: "a number above zero",
+    example: "5",
+};
+
+const PENALTY: Wanted = Wanted {
+    fits: |share| (0.0..=1.0).contains(&share),
+    words: "a number from 0 to 1",
+    example: "0.5",
+};
+
+/// The section `suspects`.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct SuspectSettings {
+    /// How many times likelier than usual a fault is in parts of a class, by the names in
+    /// [`circuit::AGE_CLASSES`]; above 0.
+    pub ages: Vec<(String, f64)>,
+    /// Which share of a probe's gain a hazardous point loses, 0 to 1.
+    pub hazard_penalty: Option<f64>,
+}
+
+pub(super) fn read_suspects(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> SuspectSettings {
+    section.only(&KEYS, out);
+    SuspectSettings {
+        ages: ages(section, out),
+        hazard_penalty: section
+            .entry("hazard-penalty")
+            .and_then(|entry| entry.number_of(&PENALTY, out).ok()),
+    }
+}
+
+fn ages(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> Vec<(String, f64)> {
+    let Some(entry) = section.entry("ages") else {
+        return Vec::new();
+    };
+    let Some(table) = entry.section() else {
+        let message = format!("{}: factors by class were expected here", entry.what());
+        let help = "write `ages = { \"paper capacitor\" = 5 }`";
+        out.push(Diagnostic::error(entry.span(), message).help(help));
+        return Vec::new();
+    };
+    let mut ages = Vec::new();
+    for class in table.entries() {
+        let factor = class.number_of(&AGE, out);
+        if !AGE_CLASSES.contains(&class.key) {
+            // Leaving it aside, as an unknown key, would leave the factor without effect unnoticed.
+            let message = format!("{}: '{}' is no class of parts", entry.what(), class.key);
+            let known = format!("write one of: {}", AGE_CLASSES.join(", "));
+            let error = Diagnostic::error(class.key_span.clone(), message).help(known);
+            out.push(error.maybe_help(did_you_mean(class.key, AGE_CLASSES)));
+        } else if let Ok(factor) = factor {
+            ages.push((class.key.to_owned(), factor));
+        }
+    }
+    ages
+}

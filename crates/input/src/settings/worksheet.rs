@@ -1,0 +1,39 @@
+//! The section `worksheet` of `job.toml`: in which order the stages are worked through.
+//!
+//! Names are kept as words with their place: which parts there are is known only once the netlist
+//! is read.
+
+use crate::diagnostic::Diagnostic;
+
+use super::tree::Section;
+use super::Named;
+
+const KEYS: [&str; 1] = ["order"];
+
+/// The section `worksheet`.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct WorksheetSettings {
+    /// Designators of stages, or the words `rails` and `power-off`.
+    pub order: Vec<Named>,
+}
+
+pub(super) fn read_worksheet(
+    section: &Section<'_>,
+    out: &mut Vec<Diagnostic>,
+) -> WorksheetSettings {
+    section.only(&KEYS, out);
+    let Some(entry) = section.entry("order") else {
+        return WorksheetSettings::default();
+    };
+    let mut order = Vec::new();
+    for words in entry.list(out).unwrap_or_default() {
+        if words.is_blank() {
+            let message = format!("{}: a designator was expected here", entry.what());
+            let help = "write `order = [\"rails\", \"V3\", \"V2\"]`";
+            out.push(Diagnostic::error(words.span, message).help(help));
+        } else {
+            order.push(words.into());
+        }
+    }
+    WorksheetSettings { order }
+}
