@@ -2,6 +2,7 @@
 
 use solver::SolveError;
 use thiserror::Error;
+use translate::TranslateError;
 
 /// A table that cannot be judged, with what to look at.
 #[derive(Clone, Debug, Error, PartialEq)]
@@ -26,4 +27,11 @@ pub enum DiagnoseError {
         /// Largest entry of `C·C⁻¹ − 1`.
         residual: f64,
     },
+}
+
+impl From<TranslateError> for DiagnoseError {
+    fn from(error: TranslateError) -> Self {
+        let TranslateError::Unsolved(error) = error;
+        DiagnoseError::Unsolved(error)
+    }
 }

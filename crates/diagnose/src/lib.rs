@@ -19,6 +19,7 @@ mod place;
 mod prior;
 mod row;
 mod sheet;
+mod suspects;
 
 pub use belief::{belief, Belief, Judged};
 pub use class::{alike, decisive, meter_classes, ClassInference, ClassLikelihood, Decided};
@@ -27,3 +28,9 @@ pub use explain::{Explained, Explanation, EXPLAINS};
 pub use fit::{Agreement, LikelyNumber, Prediction};
 pub use peel::{BELIEVABLE, DECISIVE_ODDS};
 pub use sheet::{LeftOut, WhyLeftOut};
+pub use suspects::{
+    candidates, entropy_bits, expected_gain_bits, suspects, with_fault, AgeFactors, Candidate,
+    Fault, FaultPrior, Faulty, Hypothesis, Member, Misreading, NextProbe, NotComputed, PartClass,
+    Predicted, ReadingUsed, Settled, Size, SizeUnit, Sizes, Suspect, SuspectOptions, Suspects,
+    Unused, WhyUnused, FAULT_PRIORS, NOTHING_WRONG, READINGS_WRONG, READING_WRONG,
+};

@@ -128,17 +128,22 @@ impl Row {
 /// meter's permitted error, both rectangular (JCGM 100:2008, F.2.2.1 and F.2.4.2). The manual's
 /// own tolerance is left out: it covers parts and meter, which are both here already (4.3.10).
 fn noise(probe: &Probe<'_>, printed: Printed) -> Result<f64, AccuracyError> {
-    let half_width = match accuracy(probe.meter) {
-        Some(accuracy) => accuracy_half_width(
-            accuracy,
-            printed.value,
-            probe.range.full_scale,
-            probe.meter.counts,
-        )?,
+    noise_of(probe.meter, probe.range, printed.value, printed.resolution)
+}
+
+/// The same for any meter that shows these volts on this range, with digits of this resolution.
+pub(crate) fn noise_of(
+    meter: &Meter,
+    range: MeterRange,
+    volts: f64,
+    resolution: f64,
+) -> Result<f64, AccuracyError> {
+    let half_width = match accuracy(meter) {
+        Some(accuracy) => accuracy_half_width(accuracy, volts, range.full_scale, meter.counts)?,
         None => 0.0,
     };
     // W = δ²/12 + a²/3
-    Ok(printed.resolution.powi(2) / 12.0 + half_width.powi(2) / 3.0)
+    Ok(resolution.powi(2) / 12.0 + half_width.powi(2) / 3.0)
 }
 
 /// A meter's accuracy; where it states none, that of the built-in class of its kind.

@@ -1,0 +1,265 @@
+//! What can be wrong: faults by kind, the part and electrode they sit in, and the size of those
+//! that have one.
+//!
+//! Words and bounds only. How a fault changes a circuit is `faulty`'s business, how likely it is
+//! `priors`'.
+
+use circuit::{DeviceParameter, PartId, PartParameter};
+
+/// A fault by its kind.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Fault {
+    /// Nothing is wrong.
+    NothingWrong,
+    /// A reading of the bench is not what it is taken for.
+    ReadingWrong,
+    /// The part carries no current.
+    Open,
+    /// The part's ends are joined.
+    Shorted,
+    /// A resistor's value has risen beyond its tolerance.
+    DriftedHigh,
+    /// A resistor's value has fallen beyond its tolerance.
+    DriftedLow,
+    /// A potentiometer's track is broken between the wiper and the clockwise end.
+    TrackOpenAbove,
+    /// A potentiometer's track is broken between the wiper and the counter-clockwise end.
+    TrackOpenBelow,
+    /// A potentiometer's wiper touches nothing.
+    WiperOpen,
+    /// A capacitor, diode or junction lets through current that it should not.
+    Leaky,
+    /// The primary winding carries no current.
+    PrimaryOpen,
+    /// The secondary winding carries no current.
+    SecondaryOpen,
+    /// Turns of a winding are joined, so its resistance is low.
+    ShortedTurns,
+    /// A supply gives more than its tolerance allows.
+    VoltsHigh,
+    /// A supply gives less than its tolerance allows.
+    VoltsLow,
+    /// A supply's own resistance has risen.
+    WeakSource,
+    /// A supply gives nothing.
+    Dead,
+    /// A contact does not close.
+    StuckOpen,
+    /// A contact does not open.
+    StuckClosed,
+    /// A tube's cathode gives too little current.
+    LowEmission,
+    /// A tube draws ion current through its grid.
+    Gassy,
+    /// A tube draws no current: its cathode lead is open or its heater is.
+    NoEmission,
+    /// The heater of a socket is open, so no section of it draws current.
+    HeaterOpen,
+    /// One electrode has lost its connection.
+    ElectrodeOpen,
+    /// Current leaks from the cathode to the heater, which stands at the reference.
+    HeaterCathodeLeak,
+    /// Grid and cathode touch.
+    GridCathodeShort,
+    /// Plate and cathode touch.
+    PlateCathodeShort,
+    /// A glow discharge never strikes.
+    NoStrike,
+    /// Collector and emitter, or drain and source, are joined.
+    EndsShorted,
+    /// Base and emitter are joined.
+    BaseEmitterShort,
+    /// Collector and base are joined.
+    CollectorBaseShort,
+    /// A transistor's current gain, or a field-effect transistor's drain current, is low.
+    LowGain,
+}
+
+/// A fault in its place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Hypothesis {
+    /// The part; none for a set in order and for a wrong reading.
+    pub part: Option<PartId>,
+    /// The terminal of the part, by its place in its list of terminals, for a lost connection.
+    pub electrode: Option<usize>,
+    /// The reading that is wrong, as an index into [`circuit::Job::readings`].
+    pub reading: Option<usize>,
+    /// What is wrong.
+    pub fault: Fault,
+}
+
+/// In which unit a fault's size counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SizeUnit {
+    /// Ohms.
+    Ohms,
+    /// Volts.
+    Volts,
+    /// Amperes.
+    Amperes,
+    /// A share of what a part in order gives.
+    Share,
+}
+
+/// How large a fitted fault is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Size {
+    /// What the part should have, in the unit; none where it should have nothing of the kind.
+    pub from: Option<f64>,
+    /// What the readings make most likely.
+    pub to: f64,
+    /// Limits of the middle 68 % of what the readings leave open.
+    pub low: f64,
+    /// See `low`.
+    pub high: f64,
+    /// The unit.
+    pub unit: SizeUnit,
+}
+
+/// Sizes that a fault may have: uniform in their logarithm between the two ends.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sizes {
+    /// What the part should have; none where it should have nothing of the kind.
+    pub from: Option<f64>,
+    /// The least.
+    pub least: f64,
+    /// The most.
+    pub most: f64,
+    /// The unit.
+    pub unit: SizeUnit,
+}
+
+impl Fault {
+    /// The fault in the words of the trade.
+    pub fn name(self) -> &'static str {
+        match self {
+            Fault::NothingWrong => "nothing wrong",
+            Fault::ReadingWrong => "reading wrong",
+            Fault::Open => "open",
+            Fault::Shorted => "shorted",
+            Fault::DriftedHigh => "drifted high",
+            Fault::DriftedLow => "drifted low",
+            Fault::TrackOpenAbove => "track open above the wiper",
+            Fault::TrackOpenBelow => "track open below the wiper",
+            Fault::WiperOpen => "wiper open",
+            Fault::Leaky => "leaky",
+            Fault::PrimaryOpen => "primary open",
+            Fault::SecondaryOpen => "secondary open",
+            Fault::ShortedTurns => "shorted turns",
+            Fault::VoltsHigh => "volts high",
+            Fault::VoltsLow => "volts low",
+            Fault::WeakSource => "weak",
+            Fault::Dead => "dead",
+            Fault::StuckOpen => "does not close",
+            Fault::StuckClosed => "does not open",
+            Fault::LowEmission => "low emission",
+            Fault::Gassy => "gassy",
+            Fault::NoEmission => "open cathode or no heater",
+            Fault::HeaterOpen => "heater open",
+            Fault::ElectrodeOpen => "open electrode",
+            Fault::HeaterCathodeLeak => "heater-cathode leakage",
+            Fault::GridCathodeShort => "grid-cathode short",
+            Fault::PlateCathodeShort => "plate-cathode short",
+            Fault::NoStrike => "does not strike",
+            Fault::EndsShorted => "shorted through",
+            Fault::BaseEmitterShort => "base-emitter short",
+            Fault::CollectorBaseShort => "collector-base short",
+            Fault::LowGain => "low gain",
+        }
+    }
+
+    /// Whether the fault itself sets a number of its part, so that its tolerance counts no more.
+    pub(crate) fn settles(self, parameter: PartParameter) -> bool {
+        use DeviceParameter as D;
+        use PartParameter as P;
+        match self {
+            Fault::Open
+            | Fault::Shorted
+            | Fault::DriftedHigh
+            | Fault::DriftedLow
+            | Fault::TrackOpenAbove
+            | Fault::TrackOpenBelow
+            | Fault::WiperOpen => matches!(
+                parameter,
+                P::Resistance | P::Leak | P::Volts | P::SourceResistance
+            ),
+            Fault::Leaky => matches!(parameter, P::Leak | P::Device(D::Leakage)),
+            Fault::PrimaryOpen | Fault::ShortedTurns => {
+                matches!(parameter, P::PrimaryResistance | P::Resistance)
+            }
+            Fault::SecondaryOpen => parameter == P::SecondaryResistance,
+            Fault::VoltsHigh | Fault::VoltsLow => parameter == P::Volts,
+            Fault::WeakSource => parameter == P::SourceResistance,
+            Fault::Dead => matches!(parameter, P::Volts | P::SourceResistance),
+            Fault::LowEmission | Fault::NoEmission | Fault::HeaterOpen => {
+                parameter == P::Device(D::Emission)
+            }
+            Fault::Gassy => parameter == P::Device(D::GasCurrent),
+            Fault::NoStrike => parameter == P::Device(D::KneeVolts),
+            Fault::LowGain => matches!(parameter, P::Device(D::CurrentGain | D::DrainCurrent)),
+            _ => false,
+        }
+    }
+}
+
+impl Hypothesis {
+    /// A set in order.
+    pub const NOTHING_WRONG: Hypothesis = Hypothesis {
+        part: None,
+        electrode: None,
+        reading: None,
+        fault: Fault::NothingWrong,
+    };
+
+    pub(crate) fn of(part: PartId, fault: Fault) -> Self {
+        Hypothesis {
+            part: Some(part),
+            fault,
+            ..Self::NOTHING_WRONG
+        }
+    }
+
+    pub(crate) fn electrode(part: PartId, terminal: usize) -> Self {
+        Hypothesis {
+            electrode: Some(terminal),
+            ..Self::of(part, Fault::ElectrodeOpen)
+        }
+    }
+
+    pub(crate) fn reading(reading: usize) -> Self {
+        Hypothesis {
+            reading: Some(reading),
+            fault: Fault::ReadingWrong,
+            ..Self::NOTHING_WRONG
+        }
+    }
+}
+
+impl Sizes {
+    /// So many sizes, evenly apart in their logarithm, both ends among them.
+    pub(crate) fn spaced(&self, count: usize) -> Vec<f64> {
+        let (low, high) = (self.least.ln(), self.most.ln());
+        let step = (high - low) / (count.max(2) - 1) as f64;
+        (0..count.max(2)).map(|k| low + step * k as f64).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sizes_are_spaced_evenly_in_their_logarithm() {
+        let sizes = Sizes {
+            from: None,
+            least: 1e4,
+            most: 1e8,
+            unit: SizeUnit::Ohms,
+        };
+        let got = sizes.spaced(5);
+        // 10⁴ … 10⁸ in decades; logarithms below 20 round to 1e-14.
+        for (k, log) in got.iter().enumerate() {
+            assert!((log - (4.0 + k as f64) * 10f64.ln()).abs() < 1e-13);
+        }
+    }
+}

@@ -1,0 +1,192 @@
+//! Suspects: faults that no reading tells apart, gathered.
+//!
+//! Trials with their probabilities come in; suspects, the most probable first, go out. Two faults
+//! are one suspect if the readings they predict lie closer together than a reading can see, by the
+//! spread of the more probable one, and explain what was shown equally well.
+
+use nalgebra::DVector;
+
+use crate::suspects::fault::{Fault, Hypothesis, Size};
+use crate::suspects::likelihood::Shown;
+use crate::suspects::misread::Misreading;
+use crate::suspects::trial::Tried;
+
+/// Predictions closer than this many standard deviations, taken together, are alike.
+const ALIKE: f64 = 0.3;
+
+/// Likelihoods closer than this factor's logarithm are alike.
+const ALIKE_LOG: f64 = 1.0;
+
+/// A reading further off than this many standard deviations is not explained.
+const UNEXPLAINED: f64 = 2.0;
+
+/// One fault, or two at once, with what the readings make of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Member {
+    /// The faults, each with its size where it has one.
+    pub faults: Vec<(Hypothesis, Option<Size>)>,
+    /// Probability before the readings.
+    pub prior: f64,
+    /// Probability after them.
+    pub probability: f64,
+    /// Natural logarithm of the likelihood of the readings, averaged over the sizes.
+    pub log_likelihood: f64,
+    /// For a wrong reading: the likeliest way it went wrong.
+    pub misread: Option<Misreading>,
+}
+
+/// Faults that no reading tells apart.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Suspect {
+    /// The faults, the most probable first.
+    pub members: Vec<Member>,
+    /// Probability of all of them together.
+    pub probability: f64,
+    /// Their probability before the readings.
+    pub prior: f64,
+    /// What the first of them predicts for each used reading, in volts.
+    pub predicted: Vec<f64>,
+    /// The standard deviation of each prediction against its reading, in volts.
+    pub sigma: Vec<f64>,
+    /// `rᵀS⁻¹r` under the first of them.
+    pub chi_squared: f64,
+    /// How many readings are in that.
+    pub readings: usize,
+    /// Used readings that a set in order leaves unexplained and this suspect explains.
+    pub explained: Vec<usize>,
+    /// Used readings more than two standard deviations off under this suspect.
+    pub unexplained: Vec<usize>,
+}
+
+/// A trial with its weights.
+pub(crate) struct Weighed {
+    pub(crate) tried: Tried,
+    pub(crate) prior: f64,
+    pub(crate) probability: f64,
+}
+
+/// Gathers trials that the readings cannot tell apart. With each suspect goes the place of its
+/// leader among the trials.
+pub(crate) fn gathered(trials: &[Weighed], shown: &Shown) -> Vec<(usize, Suspect)> {
+    let mut order: Vec<usize> = (0..trials.len()).collect();
+    order.sort_by(|a, b| {
+        let by_probability = trials[*b].probability.total_cmp(&trials[*a].probability);
+        by_probability.then(a.cmp(b))
+    });
+    let mut groups: Vec<Vec<usize>> = Vec::new();
+    for place in order {
+        let alike = |group: &&mut Vec<usize>| alike(&trials[group[0]].tried, &trials[place].tried);
+        match groups.iter_mut().find(alike) {
+            Some(group) => group.push(place),
+            None => groups.push(vec![place]),
+        }
+    }
+    let in_order = trials
+        .iter()
+        .find(|one| is(&one.tried, Fault::NothingWrong))
+        .map(|one| off(&one.tried, shown));
+    let mut suspects: Vec<(usize, Suspect)> = groups
+        .into_iter()
+        .map(|group| {
+            (
+                group[0],
+                suspect(trials, &group, shown, in_order.as_deref()),
+            )
+        })
+        .collect();
+    suspects.sort_by(|a, b| {
+        let by_probability = b.1.probability.total_cmp(&a.1.probability);
+        by_probability.then(a.0.cmp(&b.0))
+    });
+    suspects
+}
+
+fn suspect(
+    trials: &[Weighed],
+    group: &[usize],
+    shown: &Shown,
+    in_order: Option<&[bool]>,
+) -> Suspect {
+    let leader = &trials[group[0]].tried;
+    let off_now = off(leader, shown);
+    let places = 0..off_now.len();
+    let mut members: Vec<Member> = group.iter().map(|place| member(&trials[*place])).collect();
+    // A set in order is the plainest thing to say, whatever else looks the same.
+    let plain = |member: &Member| {
+        let mut faults = member.faults.iter();
+        faults.any(|(hypothesis, _)| hypothesis.fault == Fault::NothingWrong)
+    };
+    members.sort_by_key(|member| !plain(member));
+    Suspect {
+        probability: group.iter().map(|place| trials[*place].probability).sum(),
+        prior: group.iter().map(|place| trials[*place].prior).sum(),
+        members,
+        predicted: leader.predicted.clone(),
+        sigma: leader.joint.sigma.clone(),
+        chi_squared: leader.chi_squared.0,
+        readings: leader.chi_squared.1,
+        explained: places
+            .clone()
+            .filter(|place| !off_now[*place] && in_order.is_some_and(|off| off[*place]))
+            .collect(),
+        unexplained: places.filter(|place| off_now[*place]).collect(),
+    }
+}
+
+fn member(weighed: &Weighed) -> Member {
+    let tried = &weighed.tried;
+    let faults = tried.faults.iter().map(|(hypothesis, _)| *hypothesis);
+    Member {
+        faults: faults.zip(tried.sizes.iter().copied()).collect(),
+        prior: weighed.prior,
+        probability: weighed.probability,
+        log_likelihood: tried.log_likelihood,
+        misread: tried.misread,
+    }
+}
+
+/// For each reading whether it is off by more than [`UNEXPLAINED`]; an overrange is off if the
+/// prediction is that far inside the range.
+fn off(tried: &Tried, shown: &Shown) -> Vec<bool> {
+    let each = tried.predicted.iter().zip(&tried.joint.sigma).enumerate();
+    each.map(|(place, (predicted, sigma))| match shown.volts[place] {
+        Some(volts) => (volts - predicted).abs() > UNEXPLAINED * sigma,
+        None => predicted.abs() + UNEXPLAINED * sigma < shown.full_scale[place],
+    })
+    .collect()
+}
+
+fn is(tried: &Tried, fault: Fault) -> bool {
+    tried
+        .faults
+        .iter()
+        .any(|(hypothesis, _)| hypothesis.fault == fault)
+}
+
+/// Whether the readings cannot tell two trials apart.
+fn alike(leader: &Tried, other: &Tried) -> bool {
+    if is(leader, Fault::ReadingWrong) || is(other, Fault::ReadingWrong) {
+        return false;
+    }
+    // Two faults at once stand on their own: each is more than any of its two.
+    if leader.faults.len() != other.faults.len() {
+        return false;
+    }
+    let apart = leader.log_likelihood_at_mode - other.log_likelihood_at_mode;
+    if apart.is_nan() || apart.abs() > ALIKE_LOG {
+        return false;
+    }
+    let both = leader.predicted.iter().zip(&other.predicted);
+    let differences: Vec<f64> = both.map(|(a, b)| a - b).collect();
+    let each = differences.iter().zip(&leader.joint.sigma);
+    // Δᵀ S⁻¹ Δ is at least the largest of Δ²/S_ii.
+    if each
+        .clone()
+        .any(|(difference, sigma)| difference.abs() > ALIKE * sigma)
+    {
+        return false;
+    }
+    let valued = leader.joint.valued.iter().map(|place| differences[*place]);
+    let differences = DVector::from_iterator(leader.joint.valued.len(), valued);
+    leader.joint.chi_squared(&differences) <= ALIKE * ALIKE
+}

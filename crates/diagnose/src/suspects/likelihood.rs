@@ -1,0 +1,154 @@
+//! How likely the readings are, given what a circuit would show and how far that is open.
+//!
+//! Readings with a value are jointly normal about the prediction, `S = M Mᵀ + W`; an overrange is
+//! the probability that its reading lies beyond full scale, either way, taken on its own. All in
+//! logarithms. Where predictions come from is not known here.
+
+use nalgebra::{DMatrix, DVector};
+use statrs::function::erf::erfc;
+
+use crate::covariance::Covariance;
+use crate::error::DiagnoseError;
+use crate::suspects::view::Spread;
+
+/// Least probability that counts: below it the logarithm of a tail says nothing more.
+const LEAST_TAIL: f64 = 1e-300;
+
+/// What stood on the meters.
+#[derive(Clone, Debug)]
+pub(crate) struct Shown {
+    /// Volts; none for an overrange.
+    pub(crate) volts: Vec<Option<f64>>,
+    /// Full scale of each range in volts.
+    pub(crate) full_scale: Vec<f64>,
+    /// Variance of each reading, in V².
+    pub(crate) noise: Vec<f64>,
+}
+
+/// The spread of all readings under one hypothesis.
+#[derive(Clone, Debug)]
+pub(crate) struct Joint {
+    /// Readings with a value.
+    pub(crate) valued: Vec<usize>,
+    /// Their covariance.
+    pub(crate) covariance: Covariance,
+    /// Standard deviation of every reading on its own, in volts.
+    pub(crate) sigma: Vec<f64>,
+}
+
+impl Joint {
+    /// `S = M Mᵀ + W`
+    ///
+    /// # Errors
+    /// [`DiagnoseError`] if it cannot be inverted.
+    pub(crate) fn new(spread: &Spread, shown: &Shown) -> Result<Self, DiagnoseError> {
+        let valued: Vec<usize> = (0..shown.volts.len())
+            .filter(|place| shown.volts[*place].is_some())
+            .collect();
+        let rows = DMatrix::from_fn(valued.len(), spread.ncols(), |i, j| spread[(valued[i], j)]);
+        let mut matrix = &rows * rows.transpose();
+        for (row, place) in valued.iter().enumerate() {
+            matrix[(row, row)] += shown.noise[*place];
+        }
+        let sigma = (0..shown.volts.len())
+            .map(|place| (spread.row(place).norm_squared() + shown.noise[place]).sqrt())
+            .collect();
+        Ok(Joint {
+            covariance: Covariance::new(&matrix)?,
+            valued,
+            sigma,
+        })
+    }
+
+    /// Shown less predicted volts of the readings with a value.
+    pub(crate) fn residuals(&self, shown: &Shown, predicted: &[f64]) -> DVector<f64> {
+        let values = self.valued.iter();
+        let left = values.map(|place| shown.volts[*place].unwrap_or(0.0) - predicted[*place]);
+        DVector::from_iterator(self.valued.len(), left)
+    }
+
+    /// `rᵀS⁻¹r`
+    pub(crate) fn chi_squared(&self, residuals: &DVector<f64>) -> f64 {
+        residuals.dot(&(&self.covariance.inverse * residuals))
+    }
+
+    /// `−½ log|S| − ½ n log 2π`
+    pub(crate) fn log_height(&self) -> f64 {
+        let n = self.valued.len() as f64;
+        -0.5 * (self.covariance.log_determinant + n * std::f64::consts::TAU.ln())
+    }
+
+    /// Logarithm of the probability of the overranges.
+    pub(crate) fn log_overranges(&self, shown: &Shown, predicted: &[f64]) -> f64 {
+        (0..shown.volts.len())
+            .filter(|place| shown.volts[*place].is_none())
+            .map(|place| beyond(predicted[place], self.sigma[place], shown.full_scale[place]).ln())
+            .sum()
+    }
+
+    /// Logarithm of the likelihood of everything shown.
+    pub(crate) fn log_likelihood(&self, shown: &Shown, predicted: &[f64]) -> f64 {
+        let chi_squared = self.chi_squared(&self.residuals(shown, predicted));
+        -0.5 * chi_squared + self.log_height() + self.log_overranges(shown, predicted)
+    }
+}
+
+/// Probability that a normal value lies beyond full scale, either way:
+/// `½ erfc((F − μ)/√2σ) + ½ erfc((F + μ)/√2σ)`.
+fn beyond(mean: f64, sigma: f64, full_scale: f64) -> f64 {
+    let tail = |distance: f64| 0.5 * erfc(distance / (sigma * std::f64::consts::SQRT_2));
+    (tail(full_scale - mean) + tail(full_scale + mean)).max(LEAST_TAIL)
+}
+
+/// `log Σ exp`, without overflow; −∞ of nothing.
+pub(crate) fn log_sum(terms: impl Iterator<Item = f64> + Clone) -> f64 {
+    let most = terms.clone().fold(f64::NEG_INFINITY, f64::max);
+    if most == f64::NEG_INFINITY {
+        return most;
+    }
+    most + terms.map(|term| (term - most).exp()).sum::<f64>().ln()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn two_readings_by_hand() {
+        // One number of σ 2 V on both readings, noise 1 V²: S = [5 4; 4 5], |S| = 9,
+        // r = [1, 0]: rᵀS⁻¹r = 5/9.
+        let spread = DMatrix::from_row_slice(2, 1, &[2.0, 2.0]);
+        let shown = Shown {
+            volts: vec![Some(11.0), Some(10.0)],
+            full_scale: vec![50.0; 2],
+            noise: vec![1.0; 2],
+        };
+        let joint = Joint::new(&spread, &shown).unwrap();
+        let got = joint.log_likelihood(&shown, &[10.0, 10.0]);
+        let want = -5.0 / 18.0 - 0.5 * 9f64.ln() - std::f64::consts::TAU.ln();
+        // A dozen operations on numbers below 10.
+        assert!((got - want).abs() < 1e-13, "{got} {want}");
+    }
+
+    #[test]
+    fn an_overrange_is_a_tail_on_its_own() {
+        // Predicted at full scale with σ 1 V: half of it lies beyond; the other side is 100 σ off.
+        let spread = DMatrix::from_row_slice(1, 1, &[0.6]);
+        let shown = Shown {
+            volts: vec![None],
+            full_scale: vec![50.0],
+            noise: vec![0.64],
+        };
+        let joint = Joint::new(&spread, &shown).unwrap();
+        let got = joint.log_likelihood(&shown, &[50.0]);
+        // The error function is good to 1e-15 at 0.
+        assert!((got - 0.5f64.ln()).abs() < 1e-12, "{got}");
+    }
+
+    #[test]
+    fn sums_of_tiny_terms_do_not_vanish() {
+        let got = log_sum([-2000.0, -2000.0].into_iter());
+        assert!((got - (2f64.ln() - 2000.0)).abs() < 1e-12);
+        assert!(log_sum(std::iter::empty()) == f64::NEG_INFINITY);
+    }
+}

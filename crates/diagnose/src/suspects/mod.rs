@@ -1,0 +1,40 @@
+//! What is wrong with the set on the bench?
+//!
+//! A job with bench readings comes in; every fault of every part, tried against the readings and
+//! ranked by its probability, goes out, with what to measure next and whether anything can be told
+//! at all. Plain data: words and printing are not known here.
+//!
+//! Posterior ∝ weight × likelihood. The weight is rate × share × age ([`FAULT_PRIORS`]); the
+//! likelihood is that of all readings together, each through its own meter and range, normal about
+//! what the faulty circuit shows, with the tolerances of all other parts and the errors of both
+//! meters. Faults that no reading tells apart are given as one suspect.
+
+mod anchoring;
+mod entropy;
+mod fault;
+mod faulty;
+mod group;
+mod hypotheses;
+mod likelihood;
+mod misread;
+mod next;
+mod pairs;
+mod priors;
+mod rank;
+mod reading;
+mod size;
+mod trial;
+mod view;
+
+pub use entropy::{entropy_bits, expected_gain_bits, Predicted};
+pub use fault::{Fault, Hypothesis, Size, SizeUnit, Sizes};
+pub use faulty::{with_fault, Faulty};
+pub use group::{Member, Suspect};
+pub use hypotheses::{candidates, Candidate};
+pub use misread::Misreading;
+pub use next::NextProbe;
+pub use priors::{
+    AgeFactors, FaultPrior, PartClass, FAULT_PRIORS, NOTHING_WRONG, READINGS_WRONG, READING_WRONG,
+};
+pub use rank::{suspects, NotComputed, Settled, SuspectOptions, Suspects};
+pub use reading::{ReadingUsed, Unused, WhyUnused};

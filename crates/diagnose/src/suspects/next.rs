@@ -1,0 +1,303 @@
+//! Where to put the probe next.
+//!
+//! The suspects as they stand come in; of the manual's points not yet read and every node of the
+//! drawing, those go out whose reading is expected to lower the entropy of the suspects most. The
+//! meter is the first of the bench. How a suspect was found is not known here.
+
+use circuit::{Circuit, Job, MeterRange, PartKind, Port, Quantity};
+use rayon::prelude::*;
+use translate::{choose_range, hazards, Comparison, Hazard, HAZARDOUS_DC};
+
+use crate::suspects::entropy::{expected_gain_bits, Predicted};
+use crate::suspects::group::{Suspect, Weighed};
+use crate::suspects::rank::SuspectOptions;
+use crate::suspects::reading::{meter_noise, state, Readings};
+use crate::suspects::trial::{Trials, Tried};
+use crate::suspects::view::Look;
+
+/// Suspects that are looked at, at most.
+const LEADING: usize = 12;
+
+/// Probability below which a suspect is not worth a probe.
+const LEAST: f64 = 1e-3;
+
+/// A measurement worth making.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NextProbe {
+    /// Where the probes go.
+    pub port: Port,
+    /// The manual's entry there, as an index into [`Job::manual`]; none for a bare node.
+    pub entry: Option<usize>,
+    /// Index into [`circuit::Bench::meters`].
+    pub meter: usize,
+    /// The lowest range that holds what every leading suspect predicts.
+    pub range: MeterRange,
+    /// Expected drop of the entropy of the suspects, in bits, before any penalty.
+    pub gain_bits: f64,
+    /// The highest volts the point may reach, either sign.
+    pub reach: f64,
+    /// Whether that is dangerous to touch.
+    pub hazardous: bool,
+    /// For the leading suspects, by their places in [`crate::Suspects::hypotheses`], what they
+    /// predict there, in volts.
+    pub predictions: Vec<(usize, f64)>,
+}
+
+/// A point of the manual that has not been read.
+#[derive(Clone, Debug)]
+pub(crate) struct Unread {
+    /// Index into [`Job::manual`].
+    pub(crate) entry: usize,
+    pub(crate) look: Look,
+    /// What the first bench meter should show there by the manual, in volts.
+    pub(crate) by_manual: f64,
+    /// Variance of that, in V².
+    pub(crate) noise: f64,
+}
+
+/// The manual's direct-volt points that no used reading is of, on the first bench meter.
+pub(crate) fn unread_points(
+    job: &Job,
+    comparison: &Comparison,
+    read: &mut Readings,
+) -> Vec<Unread> {
+    let mut found: Vec<Unread> = Vec::new();
+    for point in &comparison.translation.points {
+        let entry = &job.manual[point.entry];
+        let taken = read.used.iter().any(|used| used.entry == Some(point.entry));
+        let (Ok(carried), Some(port), false) = (&point.outcome, entry.port, taken) else {
+            continue;
+        };
+        if entry.quantity != Quantity::DcVolts || entry.source.is_some() {
+            continue;
+        }
+        let Some(side) = carried.bench.first() else {
+            continue;
+        };
+        let noise =
+            crate::suspects::reading::manual_noise(entry, carried.source_ohms, side.input_ohms);
+        let sound = side.expected.is_finite() && side.input_ohms > 0.0;
+        let Some(noise) = noise
+            .ok()
+            .filter(|noise| noise.is_finite() && *noise > 0.0 && sound)
+        else {
+            continue;
+        };
+        let look = Look {
+            port,
+            siemens: 1.0 / side.input_ohms,
+            state: state(&mut read.states, &entry.settings, job.line_factor()),
+        };
+        // A socket chart repeats the table: one place under one condition is one point.
+        let known = |other: Port, at: usize| other == port && at == look.state;
+        let read_already = read.used.iter().any(|used| known(used.port, used.state));
+        let listed = found
+            .iter()
+            .any(|other| known(other.look.port, other.look.state));
+        if !read_already && !listed {
+            found.push(Unread {
+                entry: point.entry,
+                look,
+                by_manual: side.expected,
+                noise,
+            });
+        }
+    }
+    found
+}
+
+/// A place for the probe.
+struct Place {
+    look: Look,
+    entry: Option<usize>,
+    reach: f64,
+}
+
+/// What one suspect predicts at every place.
+struct Outlook {
+    suspect: usize,
+    probability: f64,
+    /// Volts and variance without the meter's.
+    at: Vec<(f64, f64)>,
+}
+
+/// The most telling measurements.
+pub(crate) fn next_probes(
+    job: &Job,
+    options: &SuspectOptions,
+    trials: &Trials<'_>,
+    read: &Readings,
+    unread: &[Unread],
+    (weighed, suspects): (&[Weighed], &[(usize, Suspect)]),
+) -> Vec<NextProbe> {
+    let Some(meter) = job.bench.meters.first().filter(|_| options.probes > 0) else {
+        return Vec::new();
+    };
+    let places = places(job, trials, read, unread);
+    let leading: Vec<(usize, &(usize, Suspect))> = suspects
+        .iter()
+        .enumerate()
+        .filter(|(_, (_, suspect))| suspect.probability >= LEAST)
+        .take(LEADING)
+        .collect();
+    let outlooks: Vec<Outlook> = leading
+        .par_iter()
+        .filter_map(|(place, (leader, suspect))| {
+            Some(Outlook {
+                suspect: *place,
+                probability: suspect.probability,
+                at: outlook(trials, &weighed[*leader].tried, &places)?,
+            })
+        })
+        .collect();
+    let penalty = options.hazard_penalty.clamp(0.0, 1.0);
+    let mut found: Vec<(f64, NextProbe)> = places
+        .par_iter()
+        .enumerate()
+        .filter_map(|(index, place)| {
+            let volts = outlooks.iter().map(|outlook| outlook.at[index].0.abs());
+            let range = choose_range(meter, None, volts.fold(0.0, f64::max)).range;
+            let predicted: Vec<Predicted> = outlooks
+                .iter()
+                .filter_map(|outlook| {
+                    let (volts, variance) = outlook.at[index];
+                    Some(Predicted {
+                        probability: outlook.probability,
+                        volts,
+                        sigma: (variance + meter_noise(meter, range, volts)?).sqrt(),
+                    })
+                })
+                .collect();
+            let gain_bits = expected_gain_bits(&predicted);
+            let hazardous = place.reach >= HAZARDOUS_DC;
+            let worth = if hazardous {
+                gain_bits * (1.0 - penalty)
+            } else {
+                gain_bits
+            };
+            let of = |outlook: &Outlook| (outlook.suspect, outlook.at[index].0);
+            let probe = NextProbe {
+                port: place.look.port,
+                entry: place.entry,
+                meter: 0,
+                range,
+                gain_bits,
+                reach: place.reach,
+                hazardous,
+                predictions: outlooks.iter().map(of).collect(),
+            };
+            (gain_bits > 0.0).then_some((worth, probe))
+        })
+        .collect();
+    found.sort_by(|a, b| b.0.total_cmp(&a.0));
+    found.truncate(options.probes);
+    found.into_iter().map(|(_, probe)| probe).collect()
+}
+
+/// Unread points of the manual, then every node against its island's reference.
+fn places(job: &Job, trials: &Trials<'_>, read: &Readings, unread: &[Unread]) -> Vec<Place> {
+    let marks: Vec<Hazard> = hazards(job);
+    let mut found: Vec<Place> = unread
+        .iter()
+        .map(|point| Place {
+            look: point.look,
+            entry: Some(point.entry),
+            reach: marks.get(point.entry).map_or(0.0, |hazard| hazard.volts),
+        })
+        .collect();
+    let Some(siemens) = job.bench.meters.first().and_then(|meter| {
+        let range = meter.ranges.last()?;
+        Some(1.0 / meter.input_ohms(*range))
+    }) else {
+        return found;
+    };
+    for (island, reach) in island_volts(&job.circuit, job.line_factor()) {
+        let Some(minus) = island.references.first().copied() else {
+            continue;
+        };
+        for plus in island.nodes.iter().copied().filter(|node| *node != minus) {
+            let port = Port { plus, minus };
+            let known = found.iter().any(|place| place.look.port == port);
+            let taken = read
+                .used
+                .iter()
+                .any(|used| used.port == port && used.state == 0);
+            let floats = trials.bench.in_order[0].floats(port);
+            if !known && !taken && !floats {
+                found.push(Place {
+                    look: Look {
+                        port,
+                        siemens,
+                        state: 0,
+                    },
+                    entry: None,
+                    reach,
+                });
+            }
+        }
+    }
+    found
+}
+
+/// Each island with the sum of its sources' volts: no node at rest lies further from its reference.
+fn island_volts(circuit: &Circuit, line_factor: f64) -> Vec<(circuit::Island, f64)> {
+    let sum = |island: &circuit::Island| {
+        let parts = island.parts.iter();
+        parts
+            .map(|part| match &circuit.part(*part).kind {
+                PartKind::Supply(supply) if supply.follows_line => {
+                    supply.volts.abs() * line_factor.max(1.0)
+                }
+                PartKind::Supply(supply) => supply.volts.abs(),
+                PartKind::Generator(generator) => generator.volts.abs(),
+                _ => 0.0,
+            })
+            .sum()
+    };
+    let islands = circuit::islands(circuit);
+    islands
+        .into_iter()
+        .map(|island| (island.clone(), sum(&island)))
+        .collect()
+}
+
+/// What a suspect predicts at every place, after what the readings say of the parts:
+/// `ŷ + sᵀS⁻¹r` with variance `mᵀm − sᵀS⁻¹s`, `s = M m`, and what its size leaves open.
+fn outlook(trials: &Trials<'_>, tried: &Tried, places: &[Place]) -> Option<Vec<(f64, f64)>> {
+    let looks: Vec<Look> = places.iter().map(|place| place.look).collect();
+    let (view, spread) = trials.bench.spread(&tried.faults, &looks).ok()?;
+    let shift = trials.anchoring.by_numbers(&spread);
+    let moved: Vec<f64> = match tried.faults.first() {
+        Some((hypothesis, size)) if tried.log_size_sigma > 0.0 => {
+            let mut faults = tried.faults.clone();
+            faults[0] = (*hypothesis, size * tried.log_size_sigma.exp());
+            match trials.bench.view(&faults, &looks) {
+                Ok(other) => other
+                    .volts
+                    .iter()
+                    .zip(&view.volts)
+                    .map(|(a, b)| a - b)
+                    .collect(),
+                Err(_) => vec![0.0; looks.len()],
+            }
+        }
+        _ => vec![0.0; looks.len()],
+    };
+    let rows = tried.joint.valued.iter().copied();
+    let rows: Vec<usize> = rows.collect();
+    let own = nalgebra::DMatrix::from_fn(rows.len(), spread.ncols(), |i, j| {
+        tried.spread[(rows[i], j)]
+    });
+    let residuals = tried.joint.residuals(&trials.shown, &tried.predicted);
+    let learnt = &tried.joint.covariance.inverse * residuals;
+    // One column a place.
+    let shared = own * spread.transpose();
+    let weighted = &tried.joint.covariance.inverse * &shared;
+    let at = |place: usize| {
+        let volts = view.volts[place] + shift[place] + shared.column(place).dot(&learnt);
+        let open =
+            spread.row(place).norm_squared() - shared.column(place).dot(&weighted.column(place));
+        (volts, open.max(0.0) + moved[place].powi(2))
+    };
+    Some((0..places.len()).map(at).collect())
+}

@@ -1,0 +1,364 @@
+//! All suspects of a job, ranked.
+
+use circuit::{Job, Shown as OnMeter};
+use rayon::prelude::*;
+use statrs::function::gamma::gamma_ur;
+use translate::compare;
+
+use crate::error::DiagnoseError;
+use crate::suspects::anchoring::Anchoring;
+use crate::suspects::fault::Hypothesis;
+use crate::suspects::group::{gathered, Suspect, Weighed};
+use crate::suspects::hypotheses::{candidates, Candidate};
+use crate::suspects::likelihood::{log_sum, Shown};
+use crate::suspects::misread::{tried_as_wrong, Instead};
+use crate::suspects::next::{next_probes, unread_points, NextProbe, Unread};
+use crate::suspects::pairs::pairs;
+use crate::suspects::priors::{AgeFactors, NOTHING_WRONG, READINGS_WRONG, READING_WRONG};
+use crate::suspects::reading::{readings, ReadingUsed, Readings, Unused};
+use crate::suspects::trial::{Trials, Tried};
+use crate::suspects::view::{Bench, Look};
+
+/// What to look for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SuspectOptions {
+    /// Which set's readings; those of the first reading's set if none is named.
+    pub set: Option<String>,
+    /// Factors on the rates of failure, by class of part.
+    pub ages: AgeFactors,
+    /// Whether to try two faults at once.
+    pub pairs: bool,
+    /// How many next probes to name.
+    pub probes: usize,
+    /// Share of the expected gain taken off at a hazardous point, 0 to 1.
+    pub hazard_penalty: f64,
+}
+
+/// Everything that the readings say.
+#[derive(Clone, Debug)]
+pub struct Suspects {
+    /// All of them, the most probable first.
+    pub hypotheses: Vec<Suspect>,
+    /// The readings that count; indices of suspects into readings are into this.
+    pub readings: Vec<ReadingUsed>,
+    /// The readings that do not.
+    pub unused: Vec<Unused>,
+    /// Faults that could not be tried.
+    pub not_computed: Vec<NotComputed>,
+    /// What to measure next, the most telling first.
+    pub next: Vec<NextProbe>,
+    /// Whether anything can be told.
+    pub settled: Settled,
+}
+
+/// A fault that could not be tried.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NotComputed {
+    /// The fault.
+    pub hypothesis: Hypothesis,
+    /// Its probability before the readings; it is left out of those after them.
+    pub prior: f64,
+    /// Why.
+    pub why: DiagnoseError,
+}
+
+/// Whether a suspect leads, and if not, why.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Settled {
+    /// The first suspect leads.
+    Leads,
+    /// Too few readings to tell anything.
+    TooFewReadings {
+        /// How many count.
+        readings: usize,
+    },
+    /// No suspect is more probable than all others together.
+    CannotTellYet {
+        /// Probability of the first.
+        leader: f64,
+    },
+    /// Even the suspect that explains most leaves the readings improbable.
+    Contradicted {
+        /// `rᵀS⁻¹r` of the first suspect.
+        chi_squared: f64,
+        /// How many readings are in that.
+        readings: usize,
+        /// Probability of as much or more by chance.
+        probability: f64,
+    },
+}
+
+/// Fewest readings that tell anything.
+const FEWEST_READINGS: usize = 2;
+
+/// Probability by chance below which readings contradict a suspect (common practice, no source).
+const CONTRADICTION: f64 = 1e-3;
+
+impl Default for SuspectOptions {
+    fn default() -> Self {
+        SuspectOptions {
+            set: None,
+            ages: AgeFactors::default(),
+            pairs: false,
+            probes: 3,
+            hazard_penalty: 0.2,
+        }
+    }
+}
+
+/// Ranks everything that may be wrong with the set on the bench.
+///
+/// # Errors
+/// [`DiagnoseError`] if the circuit in order has no trustworthy solution, or the covariance of its
+/// readings cannot be inverted.
+pub fn suspects(job: &Job, options: &SuspectOptions) -> Result<Suspects, DiagnoseError> {
+    let comparison = compare(job)?;
+    let mut read = readings(job, &comparison, options.set.as_deref());
+    let unread = unread_points(job, &comparison, &mut read);
+    let trials = trials(job, &mut read, &unread)?;
+    let in_order = trials.single(Hypothesis::NOTHING_WRONG, None)?;
+    let candidates = candidates(&job.circuit, &options.ages);
+    let wrong = (READING_WRONG * read.used.len() as f64).min(READINGS_WRONG);
+    let whole: f64 = candidates.iter().map(|candidate| candidate.weight).sum();
+    let part_share = (1.0 - NOTHING_WRONG - wrong) / whole.max(f64::MIN_POSITIVE);
+
+    let tried: Vec<Result<Tried, DiagnoseError>> = candidates
+        .par_iter()
+        .map(|candidate| trials.single(candidate.hypothesis, candidate.sizes))
+        .collect();
+    let mut weighed = vec![(in_order.clone(), NOTHING_WRONG)];
+    weighed.extend(
+        wrong_readings(job, &trials, &in_order, &read, &unread)
+            .into_iter()
+            .map(|tried| {
+                let each = wrong / read.used.len().max(1) as f64;
+                (tried, each)
+            }),
+    );
+    let mut not_computed = Vec::new();
+    let mut singles: Vec<(Candidate, Tried, f64)> = Vec::new();
+    for (candidate, tried) in candidates.into_iter().zip(tried) {
+        let prior = candidate.weight * part_share;
+        match tried {
+            Ok(tried) if tried.log_likelihood.is_finite() => {
+                weighed.push((tried.clone(), prior));
+                singles.push((candidate, tried, prior));
+            }
+            Ok(tried) => not_computed.push(NotComputed {
+                hypothesis: candidate.hypothesis,
+                prior,
+                why: DiagnoseError::NotPositive {
+                    readings: tried.predicted.len(),
+                },
+            }),
+            Err(why) => not_computed.push(NotComputed {
+                hypothesis: candidate.hypothesis,
+                prior,
+                why,
+            }),
+        }
+    }
+    if options.pairs {
+        weighed.extend(pairs(&trials, &singles, NOTHING_WRONG));
+    }
+    let weighed = posterior(weighed);
+    let gathered = gathered(&weighed, &trials.shown);
+    let next = next_probes(job, options, &trials, &read, &unread, (&weighed, &gathered));
+    let hypotheses: Vec<Suspect> = gathered.into_iter().map(|(_, suspect)| suspect).collect();
+    Ok(Suspects {
+        settled: settled(&hypotheses, read.used.len()),
+        hypotheses,
+        readings: read.used,
+        unused: read.unused,
+        not_computed,
+        next,
+    })
+}
+
+/// The bench: readings first, then the manual's points not yet read, for what they say of the
+/// circuit.
+fn trials<'a>(
+    job: &'a Job,
+    read: &mut Readings,
+    unread: &[Unread],
+) -> Result<Trials<'a>, DiagnoseError> {
+    let bench = Bench::new(&job.circuit, read.states.clone())?;
+    // A point that no current reaches has no voltage to compare.
+    let floating = |used: &ReadingUsed| bench.in_order[used.state].floats(used.port);
+    let (gone, used) = std::mem::take(&mut read.used)
+        .into_iter()
+        .partition(floating);
+    read.used = used;
+    read.unused
+        .extend(gone.into_iter().map(|used: ReadingUsed| Unused {
+            reading: used.reading,
+            why: crate::suspects::WhyUnused::Floating,
+        }));
+    let looks: Vec<Look> = read.used.iter().map(look).collect();
+    let every: Vec<Look> = looks
+        .iter()
+        .copied()
+        .chain(unread.iter().map(|point| point.look))
+        .collect();
+    let by_manual: Vec<Option<f64>> = read
+        .used
+        .iter()
+        .map(|used| used.by_manual)
+        .chain(unread.iter().map(|point| Some(point.by_manual)))
+        .collect();
+    let noise: Vec<f64> = read
+        .used
+        .iter()
+        .map(|used| used.noise)
+        .chain(unread.iter().map(|point| point.noise))
+        .collect();
+    let (view, spread) = bench.spread(&[], &every)?;
+    let anchoring = Anchoring::new((&view, &spread), &by_manual, &noise)?;
+    let count = looks.len();
+    let view = crate::suspects::view::View {
+        volts: view.volts[..count].to_vec(),
+        ohms: view.ohms[..count].to_vec(),
+    };
+    let spread = spread.rows(0, count).into_owned();
+    Ok(Trials {
+        bench,
+        looks,
+        shown: Shown {
+            volts: read.used.iter().map(|used| used.shown).collect(),
+            full_scale: read.used.iter().map(|used| used.range.full_scale).collect(),
+            noise: noise[..count].to_vec(),
+        },
+        anchoring,
+        in_order: (view, spread),
+    })
+}
+
+fn look(used: &ReadingUsed) -> Look {
+    Look {
+        port: used.port,
+        siemens: 1.0 / used.input_ohms,
+        state: used.state,
+    }
+}
+
+/// Each used reading tried as wrong.
+fn wrong_readings(
+    job: &Job,
+    trials: &Trials<'_>,
+    in_order: &Tried,
+    read: &Readings,
+    unread: &[Unread],
+) -> Vec<Tried> {
+    let points: Vec<(usize, Look)> = read
+        .used
+        .iter()
+        .filter_map(|used| used.entry.map(|entry| (entry, look(used))))
+        .chain(unread.iter().map(|point| (point.entry, point.look)))
+        .collect();
+    read.used
+        .par_iter()
+        .enumerate()
+        .map(|(place, used)| {
+            let hypothesis = Hypothesis::reading(used.reading);
+            let reading = &job.readings[used.reading];
+            let other = points
+                .iter()
+                .filter(|(entry, look)| Some(*entry) != used.entry && look.port != used.port);
+            let (entries, looks): (Vec<usize>, Vec<Look>) = other
+                .map(|(entry, look)| {
+                    let own_meter = Look {
+                        siemens: 1.0 / used.input_ohms,
+                        ..*look
+                    };
+                    (*entry, own_meter)
+                })
+                .unzip();
+            let seen = match &reading.shown {
+                OnMeter::Value(_) => trials.bench.spread(&[], &looks).ok(),
+                OnMeter::Overrange => None,
+            };
+            let Some((view, spread)) = seen else {
+                return tried_as_wrong(trials, in_order, place, hypothesis, None);
+            };
+            let shift = trials.anchoring.by_numbers(&spread);
+            let own = used.range.full_scale;
+            let ranges = reading.meter.ranges.iter();
+            let factors = ranges
+                .map(|range| own / range.full_scale)
+                .chain([0.1, 10.0]);
+            let mut kept: Vec<f64> = Vec::new();
+            for factor in factors {
+                let known = kept.iter().any(|k| (k - factor).abs() < 1e-9 * k.abs());
+                let sound = factor > 0.0 && (factor - 1.0).abs() > 1e-9;
+                if factor.is_finite() && sound && !known {
+                    kept.push(factor);
+                }
+            }
+            let instead = Instead {
+                factors: kept,
+                points: &entries,
+                view: &view,
+                spread: &spread,
+                shift: &shift,
+            };
+            tried_as_wrong(trials, in_order, place, hypothesis, Some(&instead))
+        })
+        .collect()
+}
+
+/// Probability ∝ prior × likelihood.
+fn posterior(tried: Vec<(Tried, f64)>) -> Vec<Weighed> {
+    let log = |(tried, prior): &(Tried, f64)| tried.log_likelihood + prior.ln();
+    let whole = log_sum(tried.iter().map(log));
+    tried
+        .into_iter()
+        .map(|one| Weighed {
+            probability: (log(&one) - whole).exp(),
+            prior: one.1,
+            tried: one.0,
+        })
+        .collect()
+}
+
+fn settled(suspects: &[Suspect], readings: usize) -> Settled {
+    let Some(first) = suspects.first() else {
+        return Settled::TooFewReadings { readings };
+    };
+    if readings < FEWEST_READINGS {
+        return Settled::TooFewReadings { readings };
+    }
+    let chance = by_chance(first.chi_squared, first.readings);
+    if chance < CONTRADICTION {
+        return Settled::Contradicted {
+            chi_squared: first.chi_squared,
+            readings: first.readings,
+            probability: chance,
+        };
+    }
+    if first.probability < 0.5 {
+        return Settled::CannotTellYet {
+            leader: first.probability,
+        };
+    }
+    Settled::Leads
+}
+
+/// Probability of a chi-squared of this size or more with so many degrees: `Q(n/2, x/2)`.
+fn by_chance(chi_squared: f64, degrees: usize) -> f64 {
+    if degrees == 0 || chi_squared <= 0.0 {
+        return 1.0;
+    }
+    gamma_ur(0.5 * degrees as f64, 0.5 * chi_squared)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn chance_of_a_chi_squared() {
+        // Two degrees: exp(−x/2). Tables give 0.05 at 3.841 for one.
+        assert!((by_chance(4.0, 2) - (-2f64).exp()).abs() < 1e-12);
+        assert!((by_chance(3.841_459, 1) - 0.05).abs() < 1e-6);
+    }
+}

@@ -1,0 +1,218 @@
+//! The bench readings that can tell suspects apart, and those that cannot.
+//!
+//! A job and its comparison with the manual come in; for each usable reading its port, meter, what
+//! the manual makes of it and how far either may be off go out. What a circuit would read there
+//! is not known here.
+
+use circuit::{Conditions, Job, ManualEntry, Meter, MeterRange, Port, Quantity, Reading, Shown};
+use translate::{choose_range, AccuracyError, Compared, Comparison, NotCarried};
+
+use crate::row::noise_of;
+
+/// A reading that counts.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ReadingUsed {
+    /// Index into [`Job::readings`].
+    pub reading: usize,
+    /// Index into [`Job::manual`]; none for a point that the manual lacks.
+    pub entry: Option<usize>,
+    /// Where the probes went.
+    pub port: Port,
+    /// The range it was taken on.
+    pub range: MeterRange,
+    /// Input resistance of the meter on that range, in ohms.
+    pub input_ohms: f64,
+    /// Volts shown; none for an overrange.
+    pub shown: Option<f64>,
+    /// What the meter should have shown by the manual's value, in volts; none where the manual has
+    /// none and the drawn circuit alone says.
+    pub by_manual: Option<f64>,
+    /// Variance of the reading itself and of the manual's value carried over, in V².
+    pub noise: f64,
+    /// Which of the conditions it was taken under.
+    pub(crate) state: usize,
+}
+
+/// A reading that does not count.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Unused {
+    /// Index into [`Job::readings`].
+    pub reading: usize,
+    /// Why.
+    pub why: WhyUnused,
+}
+
+/// Why a reading does not count.
+#[derive(Clone, Debug, PartialEq)]
+pub enum WhyUnused {
+    /// It is of another set than the one looked at.
+    OtherSet,
+    /// Only direct volts are looked at.
+    Quantity(Quantity),
+    /// The circuit round it is not drawn.
+    NotDrawn,
+    /// No direct current can reach the point, so its voltage means nothing.
+    Floating,
+    /// The permitted error of its meter cannot be told.
+    Accuracy(AccuracyError),
+    /// It or its meter's load is no finite number.
+    NotFinite,
+}
+
+/// Readings that count, those that do not, and the conditions they were taken under.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Readings {
+    pub(crate) used: Vec<ReadingUsed>,
+    pub(crate) unused: Vec<Unused>,
+    /// The first are those of the circuit as drawn.
+    pub(crate) states: Vec<Conditions>,
+}
+
+/// Sorts a job's readings.
+pub(crate) fn readings(job: &Job, comparison: &Comparison, set: Option<&str>) -> Readings {
+    let mut found = Readings {
+        states: vec![Conditions {
+            settings: Vec::new(),
+            line_factor: job.line_factor(),
+        }],
+        ..Readings::default()
+    };
+    let set = set.or(job.readings.first().map(|reading| reading.set.as_str()));
+    for (index, reading) in job.readings.iter().enumerate() {
+        let why = if set.is_some_and(|set| reading.set != set) {
+            WhyUnused::OtherSet
+        } else {
+            let compared = comparison.readings.get(index);
+            match used(
+                job,
+                comparison,
+                (index, reading),
+                compared,
+                &mut found.states,
+            ) {
+                Ok(used) => {
+                    found.used.push(used);
+                    continue;
+                }
+                Err(why) => why,
+            }
+        };
+        found.unused.push(Unused {
+            reading: index,
+            why,
+        });
+    }
+    found
+}
+
+fn used(
+    job: &Job,
+    comparison: &Comparison,
+    (index, reading): (usize, &Reading),
+    compared: Option<&Compared>,
+    states: &mut Vec<Conditions>,
+) -> Result<ReadingUsed, WhyUnused> {
+    let entry = job
+        .manual
+        .iter()
+        .position(|entry| entry.point == reading.point);
+    let printed = entry.map(|entry| &job.manual[entry]);
+    if let Some(printed) = printed.filter(|printed| printed.quantity != Quantity::DcVolts) {
+        return Err(WhyUnused::Quantity(printed.quantity));
+    }
+    let port = reading.port.or(printed.and_then(|printed| printed.port));
+    let port = port.ok_or(WhyUnused::NotDrawn)?;
+    let carried = entry.and_then(|entry| comparison.translation.points.get(entry));
+    if let Some(Err(NotCarried::Floating)) = carried.map(|point| point.outcome.as_ref().map(|_| ()))
+    {
+        return Err(WhyUnused::Floating);
+    }
+    let (shown, resolution) = match &reading.shown {
+        Shown::Value(figure) => (Some(figure.value), figure.resolution),
+        Shown::Overrange => (None, 0.0),
+    };
+    let range = match compared {
+        Some(compared) => compared.range.range,
+        None => choose_range(&reading.meter, reading.range, shown.unwrap_or(0.0)).range,
+    };
+    let input_ohms = reading.meter.input_ohms(range);
+    // The rounding and permitted error of an overrange are those at full scale.
+    let at = shown.unwrap_or(range.full_scale);
+    let mut noise = noise_of(&reading.meter, range, at, resolution).map_err(WhyUnused::Accuracy)?;
+    let by_manual = compared
+        .and_then(|compared| compared.expected.as_ref())
+        .map(|side| side.expected);
+    if let (Some(printed), Some(_)) = (printed, by_manual) {
+        let source = match carried.map(|point| &point.outcome) {
+            Some(Ok(carried)) => carried.source_ohms,
+            _ => 0.0,
+        };
+        noise += manual_noise(printed, source, input_ohms).map_err(WhyUnused::Accuracy)?;
+    }
+    let finite = shown.is_none_or(f64::is_finite) && by_manual.is_none_or(f64::is_finite);
+    let loads = input_ohms > 0.0 && !input_ohms.is_nan();
+    if !(finite && loads && noise.is_finite() && noise > 0.0) {
+        return Err(WhyUnused::NotFinite);
+    }
+    let settings = printed.map_or(&[][..], |printed| &printed.settings);
+    Ok(ReadingUsed {
+        reading: index,
+        entry,
+        port,
+        range,
+        input_ohms,
+        shown,
+        by_manual,
+        noise,
+        state: state(states, settings, job.line_factor()),
+    })
+}
+
+/// The place of these conditions, added if they are new.
+pub(crate) fn state(
+    states: &mut Vec<Conditions>,
+    settings: &[circuit::Setting],
+    line_factor: f64,
+) -> usize {
+    let wanted = Conditions {
+        settings: settings.to_vec(),
+        line_factor,
+    };
+    let known = states.iter().position(|known| *known == wanted);
+    known.unwrap_or_else(|| {
+        states.push(wanted);
+        states.len() - 1
+    })
+}
+
+/// Variance of the manual's value on the bench meter, in V²: printed digits and the manual's
+/// meter, both rectangular, carried by `(1 + g₀R)/(1 + g₁R)`.
+pub(crate) fn manual_noise(
+    printed: &ManualEntry,
+    source_ohms: f64,
+    bench_ohms: f64,
+) -> Result<f64, AccuracyError> {
+    let range = choose_range(&printed.meter, printed.range, printed.figure.value).range;
+    let own = noise_of(
+        &printed.meter,
+        range,
+        printed.figure.value,
+        printed.figure.resolution,
+    )?;
+    let manual_ohms = printed.meter.input_ohms(range);
+    let carried = (1.0 + source_ohms / manual_ohms) / (1.0 + source_ohms / bench_ohms);
+    Ok(own * carried.powi(2))
+}
+
+/// Variance of one more reading with a meter, about what it should show, in V²: permitted error
+/// and half a unit of the last digit of its display.
+pub(crate) fn meter_noise(meter: &Meter, range: MeterRange, volts: f64) -> Option<f64> {
+    // A pointer is read to about a fiftieth of full scale (common practice, no source).
+    let digit = match meter.counts {
+        Some(counts) if counts > 0 => range.full_scale / f64::from(counts),
+        _ => range.full_scale / 50.0,
+    };
+    noise_of(meter, range, volts, digit)
+        .ok()
+        .filter(|v| v.is_finite() && *v > 0.0)
+}

@@ -1,0 +1,67 @@
+//! Jobs for the tests: from texts, and from the sample folders.
+
+use std::path::Path;
+
+use circuit::Job;
+use diagnose::{Fault, Member, Suspect};
+use input::{read_job, JobSources, Sources};
+
+/// A job of four texts.
+pub fn job(settings: &str, netlist: &str, manual: &str, readings: &str) -> Job {
+    let mut sources = Sources::default();
+    let parts = JobSources {
+        settings: Some(sources.add("job.toml", settings)),
+        netlist: Some(sources.add("circuit.netlist", netlist)),
+        manual: Some(sources.add("manual.csv", manual)),
+        readings: vec![sources.add("readings.csv", readings)],
+        ..JobSources::default()
+    };
+    let read = read_job(&sources, &parts, &[]);
+    read.job.unwrap_or_else(|| panic!("{:?}", read.diagnostics))
+}
+
+/// The intercom with one of its tables of readings.
+pub fn intercom(readings: &str) -> Job {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../sample-data/lookout-intercom");
+    let mut sources = Sources::default();
+    let mut add = |name: &str| {
+        let text = std::fs::read_to_string(folder.join(name)).unwrap();
+        Some(sources.add(name, &text))
+    };
+    let parts = JobSources {
+        settings: add("job.toml"),
+        netlist: add("circuit.netlist"),
+        manual: add("manual.csv"),
+        meters: add("meters.toml"),
+        readings: add(readings).into_iter().collect(),
+        ..JobSources::default()
+    };
+    read_job(&sources, &parts, &[]).job.unwrap()
+}
+
+/// A member's first fault in words: the part and what is wrong with it.
+pub fn words(job: &Job, member: &Member) -> String {
+    let one = |(hypothesis, size): &(diagnose::Hypothesis, Option<diagnose::Size>)| {
+        let part = hypothesis
+            .part
+            .map_or("", |id| &job.circuit.part(id).designator);
+        let reading = hypothesis
+            .reading
+            .map_or(String::new(), |r| job.readings[r].point.clone());
+        let size = size.map_or(String::new(), |size| format!(" {:.4e}", size.to));
+        format!("{part}{reading} {}{size}", hypothesis.fault.name())
+    };
+    member
+        .faults
+        .iter()
+        .map(one)
+        .collect::<Vec<_>>()
+        .join(" + ")
+}
+
+/// Whether a suspect holds this fault of this part.
+pub fn holds(job: &Job, suspect: &Suspect, part: &str, fault: Fault) -> bool {
+    let id = job.circuit.part_named(part);
+    let mut faults = suspect.members.iter().flat_map(|member| &member.faults);
+    faults.any(|(hypothesis, _)| hypothesis.part == id && hypothesis.fault == fault)
+}

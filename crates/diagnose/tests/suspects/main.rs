@@ -1,0 +1,10 @@
+//! Suspects: by hand, of a whole set, and against plain reference computations.
+
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
+mod gain;
+mod intercom;
+mod jobs;
+mod one_fault;
+mod posterior;
+mod two_faults;

@@ -1,0 +1,103 @@
+//! Likelihoods against plain integration over the parts' tolerances on a dense grid.
+//!
+//! Tolerances are taken as normal there too, with `σ² = a²/3`, as the method takes them.
+
+use crate::jobs::job;
+use circuit::Job;
+use diagnose::{suspects, Fault, Member, SuspectOptions, Suspects};
+
+const METER_OHMS: f64 = 10e6;
+
+/// 100 V through two resistors, read between them; the manual has only the supply.
+fn divider(shown: &str) -> (Job, Suspects) {
+    let settings = "[as-documented]\nmeter = \"10M\"\n[on-the-bench]\nmeter = \"10M\"\n";
+    let netlist = "ground g\nPS1: 100V 1%, plus=in, minus=g\nR1: 10k 5%, in to mid\n\
+                   R2: 10k 5%, mid to g\n";
+    let readings = format!("point,at,reading\nmid,mid,{shown}\n");
+    let job = job(settings, netlist, "point,at,value\n1,in,100\n", &readings);
+    let found = suspects(&job, &SuspectOptions::default()).unwrap();
+    (job, found)
+}
+
+fn member<'s>(job: &Job, found: &'s Suspects, part: Option<&str>, fault: Fault) -> &'s Member {
+    let id = part.map(|name| job.circuit.part_named(name).unwrap());
+    let mut members = found.hypotheses.iter().flat_map(|suspect| &suspect.members);
+    let is = |member: &&Member| {
+        let own = member.faults[0].0;
+        own.part == id && own.fault == fault
+    };
+    members.find(is).unwrap()
+}
+
+/// `E·R2'/(R1 + R2')` with the meter across `R2`.
+fn reads(volts: f64, r1: f64, r2: f64) -> f64 {
+    let below = r2 * METER_OHMS / (r2 + METER_OHMS);
+    volts * below / (r1 + below)
+}
+
+/// Average of `f` over a normal number, by midpoints to six standard deviations.
+fn over_normal(mean: f64, half_width: f64, f: impl Fn(f64) -> f64) -> f64 {
+    let sigma = half_width / 3f64.sqrt();
+    let (steps, mut sum, mut mass) = (240, 0.0, 0.0);
+    for k in 0..steps {
+        let t = -6.0 + 12.0 * (f64::from(k) + 0.5) / f64::from(steps);
+        let weight = (-0.5 * t * t).exp();
+        sum += weight * f(mean + t * sigma);
+        mass += weight;
+    }
+    sum / mass
+}
+
+fn density(shown: f64, volts: f64, variance: f64) -> f64 {
+    (-0.5 * (shown - volts).powi(2) / variance).exp() / (std::f64::consts::TAU * variance).sqrt()
+}
+
+#[test]
+fn a_set_in_order_as_by_a_dense_grid() {
+    for (text, shown) in [("50.0", 50.0), ("51.5", 51.5), ("47.0", 47.0)] {
+        let (job, found) = divider(text);
+        let noise = found.readings[0].noise;
+        let want = over_normal(100.0, 1.0, |e| {
+            over_normal(10e3, 500.0, |r1| {
+                over_normal(10e3, 500.0, |r2| density(shown, reads(e, r1, r2), noise))
+            })
+        });
+        let got = member(&job, &found, None, Fault::NothingWrong).log_likelihood;
+        // The method takes the tangent; a spread of 3 % bends by about 3 % of itself, which two to
+        // three standard deviations out comes to some hundredths of the logarithm.
+        assert!(
+            (got - want.ln()).abs() < 0.06,
+            "{text}: {got} {}",
+            want.ln()
+        );
+    }
+}
+
+#[test]
+fn a_drift_of_unknown_size_as_by_a_dense_grid() {
+    let (job, found) = divider("62.0");
+    let noise = found.readings[0].noise;
+    let (low, high) = (1.05f64.ln(), 5f64.ln());
+    let steps = 400;
+    let sum: f64 = (0..steps)
+        .map(|k| low + (high - low) * (f64::from(k) + 0.5) / f64::from(steps))
+        .map(|log| {
+            let r2 = 10e3 * log.exp();
+            over_normal(100.0, 1.0, |e| {
+                over_normal(10e3, 500.0, |r1| density(62.0, reads(e, r1, r2), noise))
+            })
+        })
+        .sum();
+    let want = (sum / f64::from(steps)).ln();
+    let drift = member(&job, &found, Some("R2"), Fault::DriftedHigh);
+    // The spread is that at the most likely size; it changes little across the peak.
+    assert!(
+        (drift.log_likelihood - want).abs() < 0.06,
+        "{} {want}",
+        drift.log_likelihood
+    );
+    // 62 = 100·k/(1 + k): k = 1.6316, a thousandth more for the meter.
+    let size = drift.faults[0].1.unwrap();
+    assert!((size.to - 16.34e3).abs() < 50.0, "{}", size.to);
+    assert!(size.low < size.to && size.to < size.high);
+}

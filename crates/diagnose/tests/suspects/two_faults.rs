@@ -1,0 +1,83 @@
+//! Two faults at once, and the derivatives behind every spread.
+
+use circuit::{Conditions, Port};
+use diagnose::{suspects, with_fault, Fault, Hypothesis, SuspectOptions};
+use solver::{solve, Load};
+use units::{Figure, Unit};
+
+use crate::jobs::intercom;
+
+#[test]
+fn an_open_cathode_and_a_worn_tube_are_found_together() {
+    // The open cathode resistor of the line stage and the worn output tube, in one set: every
+    // point is read from the circuit with both.
+    let mut job = intercom("readings.csv");
+    let part = |name: &str, fault: Fault| Hypothesis {
+        part: job.circuit.part_named(name),
+        electrode: None,
+        reading: None,
+        fault,
+    };
+    let (open, worn) = (part("R8", Fault::Open), part("V3", Fault::LowEmission));
+    for index in 0..job.readings.len() {
+        let point = &job.readings[index].point;
+        let entry = job
+            .manual
+            .iter()
+            .find(|entry| entry.point == *point)
+            .unwrap();
+        let conditions = Conditions {
+            settings: entry.settings.clone(),
+            line_factor: job.line_factor(),
+        };
+        let one = with_fault(&job.circuit, &conditions, &open, 1.0);
+        let both = with_fault(&one.circuit, &one.conditions, &worn, 0.35);
+        let solution = solve(&both.circuit, &both.conditions).unwrap();
+        let volts = solution.seen(entry.port.unwrap(), 1e-7).unwrap().volts;
+        let figure = Figure::parse(&format!("{volts:.3}"), Unit::Volt).unwrap();
+        job.readings[index].shown = circuit::Shown::Value(figure);
+    }
+    let options = SuspectOptions {
+        pairs: true,
+        probes: 0,
+        ..SuspectOptions::default()
+    };
+    let found = suspects(&job, &options).unwrap();
+    let faults: Vec<Hypothesis> = found.hypotheses[0].members[0]
+        .faults
+        .iter()
+        .map(|(hypothesis, _)| *hypothesis)
+        .collect();
+    assert_eq!(faults.len(), 2, "{faults:?}");
+    assert!(
+        faults.contains(&open) && faults.contains(&worn),
+        "{faults:?}"
+    );
+}
+
+#[test]
+fn slopes_of_many_ports_are_those_of_each() {
+    let job = intercom("readings.csv");
+    let conditions = Conditions::default();
+    let solution = solve(&job.circuit, &conditions).unwrap();
+    let ports = job.manual.iter().filter_map(|entry| entry.port);
+    let probes: Vec<(Port, f64)> = ports.map(|port| (port, 0.0)).collect();
+    let slopes = solution.slopes(&job.circuit, &conditions, &probes).unwrap();
+    for (row, (port, _)) in probes.iter().enumerate() {
+        let state = solution.metered(*port, Load::default(), None).unwrap();
+        let pulls = solution.pulls(&job.circuit, &conditions, &state).unwrap();
+        assert!((slopes.seen[row].volts - state.volts).abs() < 1e-9);
+        for pull in pulls {
+            let column = slopes.numbers.iter().position(|id| *id == pull.id).unwrap();
+            let got = slopes.by_number[(row, column)];
+            // The same sums in another order, and a state that differs in its last digits.
+            let allowed = 1e-6 * pull.value.abs() + 1e-12;
+            assert!(
+                (got + pull.value).abs() <= allowed,
+                "{:?}: {got} {}",
+                pull.id,
+                pull.value
+            );
+        }
+    }
+}
