@@ -43,6 +43,17 @@ pub(crate) fn settle(
     siemens: f64,
     drive: Drive,
 ) -> Option<Reached> {
+    settle_to(SETTLED_SHARE, equations, near, (siemens, drive))
+}
+
+/// The same to another share of the largest node voltage. The equations need not be those of the
+/// neighbour, as long as its slopes resemble theirs.
+pub(crate) fn settle_to(
+    settled_share: f64,
+    equations: &Equations,
+    near: &Metered,
+    (siemens, drive): (f64, Drive),
+) -> Option<Reached> {
     let c = equations.port_vector(near.port);
     let z = &near.response;
     // (J + Δg·c cᵀ)⁻¹ r = w − z·Δg·(cᵀw)/(1 + Δg·cᵀz),  w = J⁻¹r,  z = J⁻¹c
@@ -71,12 +82,12 @@ pub(crate) fn settle(
         let length = problem.node_norm(&step);
         if !(length <= LARGEST_STEP && length <= LEAST_CONTRACTION * before) {
             // Rounding ends the contraction at the solution itself.
-            let close = length <= 1e3 * (SETTLED_SHARE * problem.node_norm(&x) + SETTLED_VOLTS);
+            let close = length <= 1e3 * (settled_share * problem.node_norm(&x) + SETTLED_VOLTS);
             return (steps > 2 && close).then_some(Reached { x, amperes, steps });
         }
         before = length;
         x += step;
-        if length <= SETTLED_SHARE * problem.node_norm(&x) + SETTLED_VOLTS {
+        if length <= settled_share * problem.node_norm(&x) + SETTLED_VOLTS {
             return Some(Reached { x, amperes, steps });
         }
     }

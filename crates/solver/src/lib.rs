@@ -9,6 +9,7 @@
 //! analysis", IEEE Trans. Circuits and Systems 22(6), 1975, pp. 504-509).
 
 mod adjoint;
+mod changed;
 mod chord;
 mod convergence;
 mod device;
@@ -19,14 +20,18 @@ mod error;
 mod factor;
 mod law;
 mod metered;
+mod neighbour;
 mod newton;
+mod perturbed;
 mod port;
 mod problem;
 mod rows;
+mod slopes;
 mod solution;
 mod source_loop;
 
 pub use adjoint::{ParameterId, Pull};
+pub use changed::Changed;
 pub use convergence::{Convergence, Path};
 pub use element::{elements, Element, ElementKind};
 pub use elimination::{Elimination, SPARSE_FROM};
@@ -34,7 +39,10 @@ pub use equations::Equations;
 pub use error::SolveError;
 pub use law::{evaluate, Evaluation, MOST_TERMINALS};
 pub use metered::Metered;
+pub use perturbed::{Perturbed, PerturbedPort};
+pub use neighbour::solve_beside;
 pub use port::{Load, LoadedPort};
+pub use slopes::{Seen, Slopes};
 pub use solution::{solve, solve_near, Solution};
 
 /// Thermal voltage kT/q at 27 °C, in volts: the temperature for which semiconductor data is kept.

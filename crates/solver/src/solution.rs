@@ -56,7 +56,7 @@ pub fn solve_near(
     operating_point(equations, start)
 }
 
-fn linear(equations: Equations) -> Result<Solution, SolveError> {
+pub(crate) fn linear(equations: Equations) -> Result<Solution, SolveError> {
     let factor = Arc::new(Factor::new(&equations.matrix));
     let x = factor
         .solve(&equations.right)
@@ -75,7 +75,10 @@ fn linear(equations: Equations) -> Result<Solution, SolveError> {
 
 /// Newton's method, and round it the glow discharges that strike or go out on the way. Each may
 /// change its mind once; one that never rests is a relaxation oscillator.
-fn operating_point(mut equations: Equations, start: DVector<f64>) -> Result<Solution, SolveError> {
+pub(crate) fn operating_point(
+    mut equations: Equations,
+    start: DVector<f64>,
+) -> Result<Solution, SolveError> {
     let mut start = start;
     let mut restless = String::new();
     for _ in 0..=2 * equations.devices.len() {

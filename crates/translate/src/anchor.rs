@@ -241,18 +241,27 @@ impl Anchor {
         }
     }
 
-    /// `y = m₁ + (V_m − m₀)·(1 + g₀R)/(1 + g₁R)`
-    fn straight_drawn(&self, drawn: &Drawn, port: LoadedPort, printed: f64, siemens: f64) -> f64 {
-        let manual = drawn.manual.seen;
-        let m0 = through(manual, self.manual_siemens);
-        let m1 = through(port, siemens);
-        let ratio = (1.0 + self.manual_siemens * manual.ohms) / (1.0 + siemens * port.ohms);
-        m1 + (printed - m0) * ratio
+    fn straight_drawn(&self, drawn: &Drawn, bench: LoadedPort, printed: f64, siemens: f64) -> f64 {
+        let loads = (self.manual_siemens, siemens);
+        straight_drawn((drawn.manual.seen, bench), loads, printed)
     }
 }
 
+/// `y = m₁ + (V_m − m₀)·(1 + g₀R)/(1 + g₁R)`, of a port under the manual's and the bench's
+/// conditions, with the conductances of their meters in siemens.
+pub(crate) fn straight_drawn(
+    (manual, bench): (LoadedPort, LoadedPort),
+    (g0, g1): (f64, f64),
+    printed: f64,
+) -> f64 {
+    let m0 = through(manual, g0);
+    let m1 = through(bench, g1);
+    let ratio = (1.0 + g0 * manual.ohms) / (1.0 + g1 * bench.ohms);
+    m1 + (printed - m0) * ratio
+}
+
 /// `y = V_m (1 + g₀R)/(1 + g₁R)`
-fn straight(printed: f64, manual_siemens: f64, siemens: f64, ohms: f64) -> f64 {
+pub(crate) fn straight(printed: f64, manual_siemens: f64, siemens: f64, ohms: f64) -> f64 {
     printed * (1.0 + manual_siemens * ohms) / (1.0 + siemens * ohms)
 }
 

@@ -1,12 +1,12 @@
 //! Bench readings against the manual, each through the meter and range it was taken with.
 
 use circuit::{Job, MeterRange, Reading, Shown};
-use solver::SolveError;
 
-use crate::bench::{on_range, BenchSide};
+use crate::bench::{AnchoredPoint, BenchSide};
 use crate::point::{Carried, PointOutcome};
 use crate::range_choice::{choose_range, RangeChoice};
 use crate::table::{translate, TranslateError, Translation};
+use crate::verdict::{judge, Judgement};
 
 /// Expected volts below which a deviation in percent says nothing: less than any meter resolves.
 const NOTHING: f64 = 1e-6;
@@ -36,30 +36,7 @@ pub struct Compared {
     /// an expected value of zero.
     pub deviation: Option<f64>,
     /// The judgement.
-    pub verdict: Verdict,
-}
-
-/// Where a reading lies, by the band alone.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Verdict {
-    /// Inside the band, its limits included.
-    Within,
-    /// Outside the band.
-    Outside,
-    /// Not judged: the manual gives no value or tolerance for it, or the reading is an overrange
-    /// that does not settle it.
-    NotJudged,
-}
-
-impl Verdict {
-    /// The word for it in output.
-    pub fn word(self) -> &'static str {
-        match self {
-            Verdict::Within => "within",
-            Verdict::Outside => "outside",
-            Verdict::NotJudged => "not judged",
-        }
-    }
+    pub judgement: Judgement,
 }
 
 /// Compares every reading of a job with its manual.
@@ -90,23 +67,25 @@ fn compare_one(job: &Job, translation: &Translation, index: usize, reading: &Rea
         .and_then(|point: &PointOutcome| point.outcome.as_ref().ok());
     let range = range_of(reading, carried);
     // No state with this meter on it: the reading stands without an expected value.
-    let expected = carried.and_then(|carried| side(carried, reading, range.range).ok());
+    let expected = entry
+        .zip(carried)
+        .and_then(|(entry, carried)| side(job, entry, carried, (reading, range.range)));
     let deviation = match (&reading.shown, &expected) {
         (Shown::Value(figure), Some(side)) if side.expected.abs() > NOTHING => {
             Some((figure.value - side.expected) / side.expected.abs())
         }
         _ => None,
     };
-    let verdict = expected
-        .as_ref()
-        .map_or(Verdict::NotJudged, |side| judge(reading, range.range, side));
+    let judgement = expected.as_ref().map_or(Judgement::NONE, |side| {
+        judge(&reading.shown, side, job.bench.guard)
+    });
     Compared {
         reading: index,
         entry,
         range,
         expected,
         deviation,
-        verdict,
+        judgement,
     }
 }
 
@@ -120,28 +99,21 @@ fn range_of(reading: &Reading, carried: Option<&Carried>) -> RangeChoice {
     choose_range(&reading.meter, reading.range, volts)
 }
 
-fn side(carried: &Carried, reading: &Reading, range: MeterRange) -> Result<BenchSide, SolveError> {
-    on_range(&carried.anchor, &reading.meter, range, carried.manual.band)
-}
-
-/// By the band alone. An overrange is more than full scale: outside if the band ends below that,
-/// else undecided.
-fn judge(reading: &Reading, range: MeterRange, side: &BenchSide) -> Verdict {
-    if side.band.is_open() {
-        return Verdict::NotJudged;
-    }
-    match &reading.shown {
-        Shown::Value(figure) if side.band.holds(figure.value) => Verdict::Within,
-        Shown::Value(_) => Verdict::Outside,
-        Shown::Overrange => {
-            let above_band = side.band.high.is_some_and(|high| high < range.full_scale);
-            let below_band = side.band.low.is_some_and(|low| low > -range.full_scale);
-            // The sign of an overrange is not recorded; both directions must lie outside.
-            if above_band && below_band {
-                Verdict::Outside
-            } else {
-                Verdict::NotJudged
-            }
-        }
-    }
+fn side(
+    job: &Job,
+    entry: usize,
+    carried: &Carried,
+    (reading, range): (&Reading, MeterRange),
+) -> Option<BenchSide> {
+    let point = AnchoredPoint {
+        circuit: &job.circuit,
+        entry: job.manual.get(entry)?,
+        manual: &carried.manual,
+        anchor: &carried.anchor,
+    };
+    let figure = match &reading.shown {
+        Shown::Value(figure) => Some(figure),
+        Shown::Overrange => None,
+    };
+    point.on_range(&reading.meter, range, figure).ok()
 }

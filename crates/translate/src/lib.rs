@@ -7,34 +7,44 @@
 mod anchor;
 mod band;
 mod bench;
+mod budget;
 mod compare;
 mod curved;
 mod derivative;
 mod hazard;
+mod permitted_error;
 mod point;
 mod range_choice;
 mod states;
 mod table;
+mod trials;
 mod uncertainty;
+mod verdict;
 
 pub use anchor::Anchor;
 pub use band::Band;
 pub use bench::BenchSide;
-pub use compare::{compare, Compared, Comparison, Verdict};
+pub use budget::{Budget, BudgetLine, Input, COVERAGE};
+pub use compare::{compare, Compared, Comparison};
 pub use derivative::Derivatives;
 pub use hazard::{
     hazards, Danger, Hazard, CHECK_RATING, HAZARDOUS_AC, HAZARDOUS_DC, LETHAL_AC, LETHAL_DC,
 };
+pub use permitted_error::{permitted_error, PermittedError};
 pub use point::{Carried, ManualSide, Model, NeighbourAnswer, NotCarried, PointOutcome, Remark};
 pub use range_choice::{choose_range, RangeChoice};
 pub use states::States;
 pub use table::{translate, TranslateError, Translation};
+pub use trials::{
+    translation_trials, PointTrials, TranslationTrials, TrialsRequest, TrialsSummary,
+};
 pub use uncertainty::{
     acceptance_limits, accuracy_half_width, block_size, combine, conformance_probability,
-    correlation_of_means, coverage_factor, effective_degrees, expanded, fewest_trials, guarded,
-    numerical_tolerance, probability_below, quantile, run_trials, stabilise, too_coarse, validate,
-    AccuracyError, Conformity, ConformityError, Contribution, CorrelatedInputs, CorrelationError,
-    CoverageError, Draws, FailedTrial, FirstFailure, Interval, IntervalShape, Measured, ModelValue,
-    Progress, Repeated, Sample, SampleError, Spread, Stabilised, Stop, Target, Trials, TrialsPlan,
-    Validation, USUAL_COVERAGE,
+    correlation_of_means, coverage_factor, coverage_of_sum, effective_degrees, expanded,
+    fewest_trials, guarded, numerical_tolerance, probability_below, quantile, run_trials,
+    stabilise, too_coarse, validate, AccuracyError, Conformity, ConformityError, Contribution,
+    CorrelatedInputs, CorrelationError, CoverageError, Draws, FailedTrial, FirstFailure, Interval,
+    IntervalShape, Measured, ModelValue, Progress, Repeated, Sample, SampleError, Spread,
+    Stabilised, Stop, Target, Trials, TrialsPlan, Validation, USUAL_COVERAGE,
 };
+pub use verdict::{Judgement, Verdict};

@@ -5,7 +5,7 @@ use solver::SolveError;
 
 use crate::anchor::{Anchor, Side};
 use crate::band::Band;
-use crate::bench::{on_own_range, BenchSide};
+use crate::bench::{own_range, AnchoredPoint, BenchSide};
 use crate::curved::ManualReading;
 use crate::range_choice::{choose_range, RangeChoice};
 use crate::states::States;
@@ -128,9 +128,21 @@ fn carry_entry(job: &Job, states: &mut States, entry: &ManualEntry) -> Result<Ca
         band,
     };
     let anchor = sight.anchor(reading, None)?;
+    let manual = ManualSide {
+        value: printed,
+        range,
+        input_ohms,
+        band,
+    };
+    let point = AnchoredPoint {
+        circuit: &job.circuit,
+        entry,
+        manual: &manual,
+        anchor: &anchor,
+    };
     let mut bench: Vec<BenchSide> = Vec::with_capacity(job.bench.meters.len());
     for meter in &job.bench.meters {
-        bench.extend(on_own_range(&anchor, meter, band).map_err(NotCarried::NoState)?);
+        bench.extend(point.on_own_range(meter).map_err(NotCarried::NoState)?);
     }
 
     let mut remarks = Vec::new();
@@ -153,12 +165,7 @@ fn carry_entry(job: &Job, states: &mut States, entry: &ManualEntry) -> Result<Ca
         remarks.push(Remark::LineNotApplied);
     }
     Ok(Carried {
-        manual: ManualSide {
-            value: printed,
-            range,
-            input_ohms,
-            band,
-        },
+        manual,
         model: Model {
             as_documented: anchor.model_as_documented(),
             unloaded: anchor.model_unloaded(),
@@ -191,11 +198,16 @@ fn other_range(
         band: Band::default(),
     };
     let anchor = sight.anchor(reading, Some(near))?;
-    let side = on_own_range(&anchor, bench, Band::default()).map_err(NotCarried::NoState)?;
-    Ok(side.map(|side| NeighbourAnswer {
-        range: above,
-        expected: side.expected,
-    }))
+    let answer = own_range(&anchor, bench).and_then(|own| {
+        own.map(|own| anchor.carried(1.0 / bench.input_ohms(own)))
+            .transpose()
+    });
+    Ok(answer
+        .map_err(NotCarried::NoState)?
+        .map(|expected| NeighbourAnswer {
+            range: above,
+            expected,
+        }))
 }
 
 /// A point before any meter is put on it: seen once, then used for every range.

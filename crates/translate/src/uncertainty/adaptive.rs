@@ -88,9 +88,9 @@ pub fn stabilise<E: Send>(
     } = target;
     let size = block_size(probability).ok_or(SampleError::Probability { probability })?;
     let mut all = Trials::none();
-    let mut figures: Vec<[f64; 4]> = Vec::new();
+    let mut steadiness = Steadiness::default();
     loop {
-        let before = figures.len() * size;
+        let before = steadiness.blocks() * size;
         let plan = TrialsPlan {
             seed: target.seed,
             first: before as u64,
@@ -99,35 +99,74 @@ pub fn stabilise<E: Send>(
         let further = progress.map(|progress| move |done| progress(before + done));
         let further = further.as_ref().map(|further| further as Progress<'_>);
         let block = run_trials(plan, &model, further);
-        let sample = Sample::of(block.values.clone())?;
+        steadiness.block(&Sample::of(block.values.clone())?, probability, shape)?;
+        all = all.and(block);
+        if steadiness.blocks() < 2 {
+            continue;
+        }
+        let steady = steadiness.holds(&all.values, target.digits, target.share);
+        if steady || (steadiness.blocks() + 1) * size > target.most_trials {
+            let sample = Sample::of(all.values)?;
+            return Ok(Stabilised {
+                interval: sample.interval(probability, shape)?,
+                sample,
+                blocks: steadiness.blocks(),
+                stop: if steady { Stop::Steady } else { Stop::Limit },
+                unsteadiness: steadiness.twice_deviation(),
+                failed: all.failed,
+                first_failure: all.first_failure,
+            });
+        }
+    }
+}
+
+/// Mean, standard uncertainty and both interval ends of each block of trials (7.9.4 d).
+#[derive(Clone, Debug, Default)]
+pub struct Steadiness {
+    figures: Vec<[f64; 4]>,
+}
+
+impl Steadiness {
+    /// Adds a block.
+    ///
+    /// # Errors
+    /// As [`Sample::interval`].
+    pub fn block(
+        &mut self,
+        sample: &Sample,
+        probability: f64,
+        shape: IntervalShape,
+    ) -> Result<(), SampleError> {
         let interval = sample.interval(probability, shape)?;
-        figures.push([
+        self.figures.push([
             sample.mean(),
             sample.standard(),
             interval.low,
             interval.high,
         ]);
-        all = all.and(block);
-        if figures.len() < 2 {
-            continue;
+        Ok(())
+    }
+
+    /// How many blocks.
+    pub fn blocks(&self) -> usize {
+        self.figures.len()
+    }
+
+    /// The largest of twice the standard deviations of the averages of the four figures; without
+    /// bounds for fewer than two blocks.
+    pub fn twice_deviation(&self) -> f64 {
+        if self.figures.len() < 2 {
+            return f64::INFINITY;
         }
-        let unsteadiness = 2.0 * (0..4).map(|k| scatter(&figures, k)).fold(0.0, f64::max);
-        // u(y) of all trials so far gives the tolerance. Trials without any spread have none,
-        // and are steady.
-        let tolerance = numerical_tolerance(standard(&all.values), target.digits);
-        let steady = unsteadiness <= tolerance.unwrap_or(0.0) * target.share;
-        if steady || (figures.len() + 1) * size > target.most_trials {
-            let sample = Sample::of(all.values)?;
-            return Ok(Stabilised {
-                interval: sample.interval(probability, shape)?,
-                sample,
-                blocks: figures.len(),
-                stop: if steady { Stop::Steady } else { Stop::Limit },
-                unsteadiness,
-                failed: all.failed,
-                first_failure: all.first_failure,
-            });
-        }
+        let scatter = (0..4).map(|which| scatter(&self.figures, which));
+        2.0 * scatter.fold(0.0, f64::max)
+    }
+
+    /// Whether that is within a share of the numerical tolerance of the standard uncertainty of
+    /// all values so far. Values without any spread have no tolerance, and are steady.
+    pub fn holds(&self, values: &[f64], digits: usize, share: f64) -> bool {
+        let tolerance = numerical_tolerance(standard(values), digits);
+        self.twice_deviation() <= tolerance.unwrap_or(0.0) * share
     }
 }
 

@@ -11,6 +11,7 @@ mod adaptive;
 mod conformity;
 mod correlated;
 mod coverage;
+mod dominant;
 mod draws;
 mod first_order;
 mod normal;
@@ -21,13 +22,14 @@ mod trials;
 mod validation;
 
 pub use accuracy::{accuracy_half_width, AccuracyError};
-pub use adaptive::{block_size, fewest_trials, stabilise, Stabilised, Stop, Target};
+pub use adaptive::{block_size, fewest_trials, stabilise, Stabilised, Steadiness, Stop, Target};
 pub use conformity::{
     acceptance_limits, conformance_probability, guarded, too_coarse, Conformity, ConformityError,
     Measured,
 };
 pub use correlated::{CorrelatedInputs, CorrelationError};
 pub use coverage::{coverage_factor, CoverageError};
+pub use dominant::coverage_of_sum;
 pub use draws::Draws;
 pub use first_order::{combine, effective_degrees, expanded, Contribution, USUAL_COVERAGE};
 pub use normal::{probability_below, quantile};

@@ -1,0 +1,175 @@
+//! Where the uncertainty of a translated value comes from, line by line.
+//!
+//! A translated value rests on the printed value, on how well the manual's meter and the bench
+//! meter read, and on every number of the drawn circuit. Each comes in with its limits and its
+//! derivative and is one line; combined standard uncertainty and its expanded interval go out
+//! (JCGM 100:2008, 5.1.2).
+//!
+//! The manual's tolerance has no line here. It says what a healthy set may show, not how well that
+//! is known, and it covers parts and meter already: to add it would count them twice (4.3.10).
+
+use circuit::{spread_of, Circuit, ManualEntry, Meter, MeterRange, SpreadBasis, STATED_SOURCE};
+use solver::ParameterId;
+use units::Figure;
+
+use crate::derivative::Derivatives;
+use crate::permitted_error::permitted_error;
+use crate::point::ManualSide;
+use crate::uncertainty::{combine, coverage_of_sum, Contribution, Spread};
+
+/// Coverage probability of the expanded uncertainty.
+pub const COVERAGE: f64 = 0.95;
+
+/// What a line of a budget stands for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Input {
+    /// The printed value was rounded to its last digit.
+    PrintedRounding,
+    /// The manual's meter was not exact.
+    ManualMeter,
+    /// The source resistance stated for the point.
+    StatedSource,
+    /// A number of the circuit.
+    Number(ParameterId),
+    /// The bench meter is not exact.
+    BenchMeter,
+    /// The bench reading was rounded to its last digit.
+    ReadingRounding,
+}
+
+/// One input of a translated value.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BudgetLine {
+    /// What it is.
+    pub input: Input,
+    /// How it may lie round its stated value, in its own unit.
+    pub spread: Spread,
+    /// Whether its limits are stated or a default.
+    pub basis: SpreadBasis,
+    /// Derivative of the value by it, volts per unit.
+    pub sensitivity: f64,
+}
+
+impl BudgetLine {
+    /// What it adds by itself, in volts.
+    pub fn volts(&self) -> f64 {
+        Contribution::new(self.sensitivity, self.spread.standard()).size()
+    }
+}
+
+/// The uncertainty of one value.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Budget {
+    /// Inputs that contribute, the largest contribution first.
+    pub lines: Vec<BudgetLine>,
+    /// Combined standard uncertainty in volts.
+    pub standard: f64,
+    /// Coverage factor for [`COVERAGE`]: 1.96 for many inputs, down to 1.65 for one.
+    pub coverage: f64,
+}
+
+impl Budget {
+    /// Of these lines; those that contribute nothing are left out.
+    pub(crate) fn of(mut lines: Vec<BudgetLine>) -> Self {
+        lines.retain(|line| line.volts() > 0.0);
+        lines.sort_by(|a, b| b.volts().total_cmp(&a.volts()));
+        let contributions: Vec<Contribution> = lines
+            .iter()
+            .map(|line| Contribution::new(line.sensitivity, line.spread.standard()))
+            .collect();
+        let shapes: Vec<(f64, Spread)> = lines
+            .iter()
+            .map(|line| (line.volts(), line.spread))
+            .collect();
+        Budget {
+            standard: combine(&contributions),
+            coverage: coverage_of_sum(&shapes, COVERAGE).unwrap_or(f64::NAN),
+            lines,
+        }
+    }
+
+    /// Expanded uncertainty U = k·u in volts: the value lies within it with a probability of
+    /// [`COVERAGE`].
+    pub fn expanded(&self) -> f64 {
+        crate::uncertainty::expanded(self.standard, self.coverage)
+    }
+}
+
+/// The lines of what the manual says, by the derivative of the value by the printed one. A meter
+/// whose permitted error cannot be told has no line.
+pub(crate) fn manual_lines(
+    entry: &ManualEntry,
+    manual: &ManualSide,
+    by_printed: f64,
+) -> Vec<BudgetLine> {
+    let rounding = BudgetLine {
+        input: Input::PrintedRounding,
+        spread: Spread::of_resolution(entry.figure.resolution),
+        basis: SpreadBasis::Stated,
+        sensitivity: by_printed,
+    };
+    let meter = permitted_error(&entry.meter, manual.range.range, manual.value);
+    let meter = meter.ok().map(|error| BudgetLine {
+        input: Input::ManualMeter,
+        spread: Spread::Rectangular {
+            half_width: error.half_width,
+        },
+        basis: error.basis,
+        sensitivity: by_printed,
+    });
+    std::iter::once(rounding).chain(meter).collect()
+}
+
+/// The lines of the circuit, or of the source resistance that stands for it.
+pub(crate) fn circuit_lines(
+    circuit: &Circuit,
+    stated_ohms: Option<f64>,
+    derivatives: &Derivatives,
+) -> Vec<BudgetLine> {
+    let stated = stated_ohms.zip(derivatives.by_stated_ohms);
+    let stated = stated.map(|(ohms, slope)| BudgetLine {
+        input: Input::StatedSource,
+        spread: Spread::of_tolerance(ohms, STATED_SOURCE),
+        basis: SpreadBasis::Assumed,
+        sensitivity: slope,
+    });
+    let numbers = derivatives.by_parameter.iter().map(|(id, slope)| {
+        let limits = spread_of(circuit.part(id.part), id.parameter);
+        BudgetLine {
+            input: Input::Number(*id),
+            spread: Spread::Rectangular {
+                half_width: limits.half_width,
+            },
+            basis: limits.basis,
+            sensitivity: *slope,
+        }
+    });
+    numbers.chain(stated).collect()
+}
+
+/// The lines of the bench meter that shows, or should show, so many volts. The digits written
+/// down count only where there is a reading.
+pub(crate) fn bench_lines(
+    meter: &Meter,
+    range: MeterRange,
+    expected: f64,
+    reading: Option<&Figure>,
+) -> Vec<BudgetLine> {
+    let volts = reading.map_or(expected, |figure| figure.value);
+    let error = permitted_error(meter, range, volts).ok();
+    let meter = error.map(|error| BudgetLine {
+        input: Input::BenchMeter,
+        spread: Spread::Rectangular {
+            half_width: error.half_width,
+        },
+        basis: error.basis,
+        sensitivity: 1.0,
+    });
+    let rounding = reading.map(|figure| BudgetLine {
+        input: Input::ReadingRounding,
+        spread: Spread::of_resolution(figure.resolution),
+        basis: SpreadBasis::Stated,
+        sensitivity: 1.0,
+    });
+    meter.into_iter().chain(rounding).collect()
+}

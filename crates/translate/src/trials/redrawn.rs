@@ -1,0 +1,81 @@
+//! The drawn circuit with other numbers, and what meters read on a point of it.
+//!
+//! A drawn circuit's state and the same circuit with other numbers come in; what a meter reads on
+//! it goes out, or nothing where no state is found.
+
+use std::cell::OnceCell;
+
+use circuit::{Circuit, Conditions, Port};
+use solver::{Load, Perturbed, PerturbedPort, Solution};
+
+use crate::anchor::straight_drawn;
+
+/// A circuit with other numbers under given conditions; solved only where it is asked for.
+pub(super) struct Redrawn<'a> {
+    circuit: &'a Circuit,
+    conditions: &'a Conditions,
+    drawn: &'a Solution,
+    perturbed: OnceCell<Option<Perturbed>>,
+}
+
+impl<'a> Redrawn<'a> {
+    pub(super) fn new(
+        circuit: &'a Circuit,
+        conditions: &'a Conditions,
+        drawn: &'a Solution,
+    ) -> Self {
+        Redrawn {
+            circuit,
+            conditions,
+            drawn,
+            perturbed: OnceCell::new(),
+        }
+    }
+
+    fn perturbed(&self) -> Option<&Perturbed> {
+        let make = || Perturbed::new(self.circuit, self.conditions, self.drawn).ok();
+        self.perturbed.get_or_init(make).as_ref()
+    }
+}
+
+/// A point under the manual's conditions and the bench's.
+#[derive(Clone, Copy)]
+pub(super) struct Sides<'a> {
+    pub(super) manual: &'a Redrawn<'a>,
+    pub(super) bench: &'a Redrawn<'a>,
+    pub(super) port: Port,
+}
+
+impl<'a> Sides<'a> {
+    /// The closed form, from the manual's meter `g0` that read `printed` to `g1`.
+    pub(super) fn straight(self, g0: f64, printed: f64, g1: f64) -> Option<f64> {
+        let manual = self.manual.perturbed()?.solution().port(self.port).ok()?;
+        let bench = self.bench.perturbed()?.solution().port(self.port).ok()?;
+        Some(straight_drawn((manual, bench), (g0, g1), printed))
+    }
+
+    /// The point with the current in it with which the manual's meter `g0` reads `printed`.
+    pub(super) fn pushed(self, g0: f64, printed: f64) -> Option<Pushed<'a>> {
+        let mut port = self.manual.perturbed()?.port(self.port).ok()?;
+        let amperes = port.amperes_for(g0, printed).ok()?;
+        // Under the same conditions the bench goes on from where the manual's meter was.
+        if !std::ptr::eq(self.manual, self.bench) {
+            port = self.bench.perturbed()?.port(self.port).ok()?;
+        }
+        Some(Pushed { port, amperes })
+    }
+}
+
+/// A point of the bench's circuit, and the current that stays in it.
+pub(super) struct Pushed<'a> {
+    port: PerturbedPort<'a>,
+    amperes: f64,
+}
+
+impl Pushed<'_> {
+    /// What a bench meter reads.
+    pub(super) fn reading(&mut self, siemens: f64) -> Option<f64> {
+        let amperes = self.amperes;
+        self.port.reading(Load { siemens, amperes }).ok()
+    }
+}

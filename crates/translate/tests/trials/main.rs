@@ -1,0 +1,121 @@
+//! Trials of whole translations against first order, and against themselves.
+//!
+//! Independently derived: the two ways share the circuit's equations but neither the derivatives
+//! nor the arithmetic of uncertainties.
+
+mod jobs;
+
+use translate::{translate, translation_trials, Stop, TranslationTrials, TrialsRequest};
+
+use jobs::{job, sample};
+
+fn trials(job: &circuit::Job, seed: u64, most_trials: usize) -> TranslationTrials {
+    let translation = translate(job).unwrap();
+    translation_trials(job, &translation, TrialsRequest { seed, most_trials }, None)
+}
+
+/// Each bench side of a translation beside its trials.
+fn each(
+    job: &circuit::Job,
+    found: &TranslationTrials,
+    mut check: impl FnMut(&str, f64, f64, f64, f64),
+) {
+    let translation = translate(job).unwrap();
+    for point in &found.points {
+        let carried = translation.points[point.entry].outcome.as_ref().unwrap();
+        let side = &carried.bench[point.bench];
+        let summary = point.summary.unwrap();
+        let label = &job.manual[point.entry].point;
+        check(
+            label,
+            side.expected,
+            side.budget.standard,
+            summary.mean,
+            summary.standard,
+        );
+    }
+}
+
+#[test]
+fn a_linear_circuit_scatters_as_first_order_says() {
+    // A divider with tolerances of a few percent, where curvature is a hundredth of the slope.
+    let job = job(
+        "ground chassis\nPS1: 250V 1% , plus=b, minus=chassis\nR1: 220k 2%, b to p\n\
+         R2: 470k 2%, p to q\nR3: 1M 2%, q to chassis\n",
+        "point,at,value,meter,range\n1,p,150,20k/V,250V\n2,q,90.5,20k/V,100V\n",
+        &["10M", "1k/V"],
+    );
+    let found = trials(&job, 7, 200_000);
+    let mut seen = 0;
+    each(&job, &found, |label, expected, u, mean, standard| {
+        seen += 1;
+        let count = found.trials as f64;
+        // Means scatter by u/√M, standard deviations by at most u/√(2M); five times that, and
+        // half a percent of u for the curvature.
+        let slack = u * (5.0 / count.sqrt() + 0.005);
+        assert!(
+            (mean - expected).abs() < slack,
+            "{label}: {mean} {expected}"
+        );
+        assert!((standard - u).abs() < slack, "{label}: {standard} {u}");
+    });
+    assert_eq!(seen, 4);
+    // First order's interval holds, ends and all (JCGM 101:2008, clause 8).
+    for point in &found.points {
+        assert!(point.validation.unwrap().holds(), "{point:?}");
+        assert_eq!(point.failed, 0);
+    }
+    assert_eq!(found.stop, Stop::Steady);
+}
+
+#[test]
+fn a_stated_source_resistance_is_drawn_too() {
+    let job = job(
+        "",
+        "point,at,value,meter,range,source\n1,relay,48,1k/V,100V,33k\n",
+        &["10M"],
+    );
+    let found = trials(&job, 1, 100_000);
+    each(&job, &found, |label, expected, u, mean, standard| {
+        // y is linear in R here but for the bench meter's 10 MΩ; 2 % of u for the rest.
+        assert!(
+            (mean - expected).abs() < 0.02 * u,
+            "{label}: {mean} {expected}"
+        );
+        assert!((standard - u).abs() < 0.02 * u, "{label}: {standard} {u}");
+    });
+}
+
+#[test]
+fn threads_do_not_change_the_answer_and_the_seed_does() {
+    let job = sample("gate-post-preamplifier");
+    let on = |threads: usize, seed: u64| {
+        let pool = rayon::ThreadPoolBuilder::new()
+            .num_threads(threads)
+            .build()
+            .unwrap();
+        pool.install(|| trials(&job, seed, 400))
+    };
+    let one = on(1, 3);
+    assert_eq!(one, on(3, 3));
+    assert_ne!(one, on(3, 4));
+    assert_eq!(one.trials, 400);
+    assert_eq!(one.stop, Stop::Limit);
+}
+
+#[test]
+fn tubes_settle_anew_in_every_trial() {
+    // 2,000 trials of a set of six tubes: means and deviations near first order's, for the parts'
+    // own curvature is small beside the manual's meter. Where a value hangs on a cut-off tube
+    // first order may miss more; a tenth of u is enough to tell a trial that went astray.
+    let job = sample("lookout-intercom");
+    let found = trials(&job, 11, 2_000);
+    let (mut close, mut all) = (0, 0);
+    each(&job, &found, |_, expected, u, mean, standard| {
+        all += 1;
+        close += usize::from((mean - expected).abs() < 0.15 * u && (standard - u).abs() < 0.1 * u);
+    });
+    assert!(all > 20, "{all}");
+    assert!(close * 10 >= all * 9, "{close} of {all}");
+    assert!(found.points.iter().all(|point| point.failed == 0));
+}
