@@ -19,7 +19,12 @@ fn status(arguments: &[&str]) -> i32 {
 #[test]
 fn exit_statuses_are_as_documented() {
     assert_eq!(status(&["translate", "sample-data/lookout-intercom"]), 0);
-    assert_eq!(status(&["compare", "sample-data/lookout-intercom"]), 0);
+    let scratch = Scratch::new();
+    let good = scratch.write("good.csv", "point,reading\n1,306.9\n");
+    assert_eq!(
+        status(&["compare", "sample-data/lookout-intercom", "-r", &good]),
+        0
+    );
     let leaky = "sample-data/lookout-intercom/readings-leaky-coupler.csv";
     assert_eq!(
         status(&["compare", "sample-data/lookout-intercom", "-r", leaky]),

@@ -2,6 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+mod belief; // doubted values and unnamed meters, in every command
 mod cli; // starts the real program: streams, exit statuses, a closed pipe
 mod commands; // each command in-process: what it writes, refuses, leaves alone
 mod derivatives; // derivatives of translated values against whole translations
@@ -13,3 +14,4 @@ mod published; // every row of every published case
 mod readme; // every command of the README
 mod samples; // every job in sample-data
 mod support;
+mod uncertainty; // expanded uncertainty, verdicts, --explain, --trials

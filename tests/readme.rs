@@ -63,7 +63,12 @@ fn every_command_of_the_readme_runs() {
 
 /// Whether a word is a folder or file of the reader's own: the job, or what follows `-o`.
 fn is_path(words: &[String], index: usize) -> bool {
-    let takes_word = |option: &str| matches!(option, "--format" | "-m" | "--meter");
+    let takes_word = |option: &str| {
+        matches!(
+            option,
+            "--format" | "-m" | "--meter" | "--explain" | "--trials" | "--seed"
+        )
+    };
     match words[index - 1].as_str() {
         "-o" | "--output" => true,
         before if takes_word(before) => false,

@@ -10,6 +10,9 @@ use crate::support::{fairvolt, json, root, sample};
 /// The one job that is wrong on purpose.
 const WRONG: &str = "mistakes";
 
+/// The one whose manual is: it holds a misprint and does not name its meter.
+const MISPRINTED: &str = "ferry-landing-amplifier";
+
 fn jobs() -> Vec<String> {
     let mut names: Vec<String> = fs::read_dir(root().join("sample-data"))
         .unwrap()
@@ -38,7 +41,11 @@ fn every_sample_checks_without_a_word_but_the_one_that_is_wrong_on_purpose() {
         if name == WRONG {
             assert_eq!(run.exit, Exit::BadInput);
         } else {
-            assert_eq!(run.exit, Exit::Done, "{name}: {}", run.err);
+            let doubted = match name == MISPRINTED {
+                true => Exit::Flagged,
+                false => Exit::Done,
+            };
+            assert_eq!(run.exit, doubted, "{name}: {}", run.err);
             assert_eq!(run.err, "", "{name}");
         }
     }
@@ -82,12 +89,18 @@ fn a_meter_of_a_thousand_ohms_per_volt_hides_a_healthy_board() {
     // 60 kΩ loaded by 50 kΩ: 1/(1 + 60/50) − 1 = −54.5 %, by hand; 20 Ω of battery aside.
     let loading = hold["loading_percent"].as_f64().unwrap();
     assert!((loading + 54.55).abs() < 0.02, "{loading}");
-    let compared = fairvolt(&["compare", &sample("call-bell-board")]);
-    assert_eq!(compared.exit, Exit::Done, "{}", compared.out);
+    // The board is healthy: no reading fails. Nor do they all pass, for where the manual's meter took
+    // off 80 % its own 3 % make tens of per cent, and it is said that this decides nothing.
+    let compared = fairvolt(&["compare", &sample("call-bell-board"), "--format", "json"]);
+    assert_eq!(compared.exit, Exit::Flagged, "{}", compared.out);
+    let compared = json(&compared);
+    let verdict = |label| point(&compared, label)["reading"]["verdict"].clone();
+    assert_eq!(["A", "B"].map(verdict), ["pass", "pass"]);
+    assert_eq!(["C", "D"].map(verdict), ["too coarse to decide"; 2]);
 }
 
-/// Labels of the readings that a file of the intercom has outside their bands.
-fn outside(readings: &str) -> Vec<String> {
+/// Labels of the readings that a file of the intercom has outside their bands, conditionally or not.
+fn failed(readings: &str) -> Vec<String> {
     let job = sample("lookout-intercom");
     let file = format!("{job}/{readings}");
     let document = json(&fairvolt(&[
@@ -97,17 +110,20 @@ fn outside(readings: &str) -> Vec<String> {
         .as_array()
         .unwrap()
         .iter()
-        .filter(|point| point["reading"]["verdict"] == "outside")
+        .filter(|point| {
+            let verdict = point["reading"]["verdict"].as_str().unwrap_or("");
+            verdict.ends_with("fail")
+        })
         .map(|point| point["point"].as_str().unwrap().to_owned())
         .collect()
 }
 
 #[test]
 fn a_healthy_set_passes_and_each_fault_leaves_its_pattern() {
-    assert!(outside("readings.csv").is_empty());
+    assert!(failed("readings.csv").is_empty());
     // An output tube at 40 % of its emission: cathode and screen current fall by about half, so
     // does what they drop in R10 and R11; no electrode voltage tells.
-    let worn = outside("readings-worn-tube.csv");
+    let worn = failed("readings-worn-tube.csv");
     assert!(
         worn.contains(&"12".into()) && worn.contains(&"26".into()),
         "{worn:?}"
@@ -117,12 +133,12 @@ fn a_healthy_set_passes_and_each_fault_leaves_its_pattern() {
         .any(|point| ["9", "10", "11"].contains(&point.as_str())));
     // A coupler that leaks: the output grid loses its bias, the tube draws more than twice its
     // current, and the rail sags.
-    let leaky = outside("readings-leaky-coupler.csv");
+    let leaky = failed("readings-leaky-coupler.csv");
     for point in ["11", "12", "26", "25", "2"] {
         assert!(leaky.contains(&point.into()), "{point} of {leaky:?}");
     }
     // An open cathode resistor: the cathode floats up, the plate rises to its rail.
-    let open = outside("readings-open-cathode.csv");
+    let open = failed("readings-open-cathode.csv");
     assert_eq!(open, ["7", "8"]);
 }
 

@@ -34,9 +34,9 @@ pub(crate) enum Command {
     /// Make a job folder to fill in, with comments
     #[command(after_help = "Example: fairvolt new attic-receiver")]
     New(NewArgs),
-    /// Read everything and report every fault found
+    /// Read everything, report every fault found, and say which values of the manual to doubt
     #[command(after_help = "Example: fairvolt check sample-data/lookout-intercom")]
-    Check(JobsArgs),
+    Check(CheckArgs),
     /// The manual's table for your meter
     #[command(after_help = "Example: fairvolt translate sample-data/lookout-intercom")]
     Translate(TranslateArgs),
@@ -96,10 +96,21 @@ pub(crate) enum FormatArg {
 
 /// `check`.
 #[derive(Debug, Args)]
-pub(crate) struct JobsArgs {
+pub(crate) struct CheckArgs {
     /// Job folders
     #[arg(value_name = "JOB", default_value = ".")]
     pub(crate) jobs: Vec<PathBuf>,
+    /// Also name the points where the uncertainty by first order is not good enough, by this many
+    /// trials at most; 100 or more, 20000 or more to tell
+    #[arg(
+        long,
+        value_name = "N",
+        value_parser = clap::value_parser!(u64).range(LEAST_TRIALS..=MOST_TRIALS)
+    )]
+    pub(crate) trials: Option<u64>,
+    /// Where the draws of the trials start; the same number gives the same result [default: 1]
+    #[arg(long, value_name = "S", requires = "trials")]
+    pub(crate) seed: Option<u64>,
     #[command(flatten)]
     pub(crate) output: OutputArgs,
 }
@@ -113,9 +124,29 @@ pub(crate) struct TranslateArgs {
     /// Translate for this meter instead of the job's own; may be given more than once
     #[arg(short, long = "meter", value_name = "METER")]
     pub(crate) meters: Vec<String>,
+    /// Tell what the expected value of this point rests on, input by input, instead of the table
+    #[arg(long, value_name = "POINT", conflicts_with_all = ["trials", "seed"])]
+    pub(crate) explain: Option<String>,
+    /// Also carry the manual over this many times at most, with numbers drawn within their limits;
+    /// 100 or more, 20000 or more to tell whether the figures stand still
+    #[arg(
+        long,
+        value_name = "N",
+        value_parser = clap::value_parser!(u64).range(LEAST_TRIALS..=MOST_TRIALS)
+    )]
+    pub(crate) trials: Option<u64>,
+    /// Where the draws of the trials start; the same number gives the same result [default: 1]
+    #[arg(long, value_name = "S", requires = "trials")]
+    pub(crate) seed: Option<u64>,
     #[command(flatten)]
     pub(crate) output: OutputArgs,
 }
+
+/// Fewer trials tell nothing of an interval that leaves out 5 % of them.
+const LEAST_TRIALS: u64 = 100;
+
+/// More trials than this only fill the memory: the figures stand still long before.
+const MOST_TRIALS: u64 = 1_000_000;
 
 /// `compare`.
 #[derive(Debug, Args)]
@@ -126,6 +157,9 @@ pub(crate) struct CompareArgs {
     /// Take the readings from this file instead of the job's own; may be given more than once
     #[arg(short, long = "readings", value_name = "FILE")]
     pub(crate) readings: Vec<PathBuf>,
+    /// Tell what the judgement of this point rests on, input by input, instead of the table
+    #[arg(long, value_name = "POINT")]
+    pub(crate) explain: Option<String>,
     #[command(flatten)]
     pub(crate) output: OutputArgs,
 }

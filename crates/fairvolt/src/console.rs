@@ -21,6 +21,8 @@ pub struct Console {
     pub colour: bool,
     /// Whether the error stream may carry colour.
     pub colour_errors: bool,
+    /// Whether somebody watches the error stream of this process, to be shown how far a run is.
+    pub watched: bool,
 }
 
 impl Console {
@@ -31,6 +33,7 @@ impl Console {
         Console {
             colour: coloured(anstream::AutoStream::choice(&io::stdout())),
             colour_errors: coloured(anstream::AutoStream::choice(&io::stderr())),
+            watched: io::stderr().is_terminal(),
             width: terminal_width(),
             out: Box::new(io::BufWriter::new(io::stdout())),
             err: Box::new(io::stderr()),
@@ -45,6 +48,7 @@ impl Console {
             width: PLAIN_WIDTH,
             colour: false,
             colour_errors: false,
+            watched: false,
         }
     }
 

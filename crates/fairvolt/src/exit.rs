@@ -6,7 +6,7 @@ pub enum Exit {
     /// Done, and nothing flagged.
     #[default]
     Done,
-    /// Done, and something flagged: a reading outside its band.
+    /// Done, and something flagged: a reading that is a finding, or a doubted value of the manual.
     Flagged,
     /// The input or the command line is wrong.
     BadInput,

@@ -9,9 +9,12 @@ mod command;
 mod console;
 mod diagnostics;
 mod exit;
+mod findings;
 mod job_folder;
 mod output;
+mod progress;
 mod run;
+mod unknown_meter;
 
 pub use args::command;
 pub use console::Console;

@@ -3,14 +3,16 @@
 use circuit::{islands, Job, Quantity};
 use translate::Translation;
 
-use crate::csv_text::{maybe, Sheet};
+use crate::csv_text::{maybe, number, Sheet};
 use crate::document::Block;
 use crate::figures;
 use crate::heading;
+use crate::manual;
 use crate::places::where_text;
 use crate::remarks;
 use crate::table::{Align, Cell, Column, Table};
-use crate::views::{CheckView, DiagnosticRecord};
+use crate::trials_table;
+use crate::views::{CheckView, DiagnosticRecord, TranslateView};
 
 /// How much a job holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -62,14 +64,18 @@ pub(crate) fn blocks(view: &CheckView<'_>) -> Vec<Block> {
         ])];
     };
     let mut blocks = heading::blocks(job);
+    blocks.extend(manual::heading_block(view.manual));
     blocks.push(Block::Lines(vec![
         Counts::of(job).words(),
         faults(view.diagnostics),
     ]));
     let Some(translation) = view.translation else {
-        blocks.push(Block::Lines(vec![
-            "The circuit has no solution, so the manual is not compared with it.".to_owned(),
-        ]));
+        blocks.push(Block::Lines(vec![match view.not_judged {
+            Some(reason) => format!("The manual is not compared with its circuit: {reason}."),
+            None => {
+                "The circuit has no solution, so the manual is not compared with it.".to_owned()
+            }
+        }]));
         return blocks;
     };
     let table = table(job, translation);
@@ -83,7 +89,40 @@ pub(crate) fn blocks(view: &CheckView<'_>) -> Vec<Block> {
         notes.extend(remarks::notes(job, translation));
         blocks.push(Block::Lines(notes));
     }
+    if let Some(classes) = view.manual.classes {
+        blocks.extend(manual::class_blocks(job, classes));
+    }
+    if let Some(belief) = view.manual.belief {
+        blocks.extend(manual::blocks(job, belief));
+    }
+    if let Some(reason) = view.not_judged {
+        blocks.push(Block::Lines(vec![format!(
+            "Whether the manual is to be believed could not be told: {reason}."
+        )]));
+    }
+    if let (Some(trials), Some(view)) = (&view.trials, as_translated(view)) {
+        blocks.extend(trials_table::failing(&view, trials));
+    }
     blocks
+}
+
+/// The view of its translation, where there is one.
+pub(crate) fn as_translated<'a>(view: &CheckView<'a>) -> Option<TranslateView<'a>> {
+    Some(TranslateView {
+        job: view.job?,
+        translation: view.translation?,
+        manual: view.manual,
+        trials: view.trials,
+        diagnostics: view.diagnostics,
+    })
+}
+
+/// Whether a checked job has a doubted value, or a manual that disagrees with its drawing as a
+/// whole.
+pub(crate) fn flagged(view: &CheckView<'_>) -> bool {
+    view.manual.belief.is_some_and(|belief| {
+        manual::doubted(belief).next().is_some() || manual::disagrees(&belief.agreement)
+    })
 }
 
 /// The faults as a list; for renderers that do not show them elsewhere.
@@ -185,6 +224,7 @@ pub(crate) fn csv(views: &[CheckView<'_>]) -> Sheet {
                 maybe(model.unloaded),
                 maybe(model.disagreement),
             ]);
+            row.extend(csv_belief(job, view, point.entry));
             rows.push(row);
         }
     }
@@ -200,7 +240,40 @@ pub(crate) fn csv(views: &[CheckView<'_>]) -> Sheet {
             "model as documented (V)",
             "model unloaded (V)",
             "unexplained (V)",
+            "should be (V)",
+            "standard deviation (V)",
+            "off (standard deviations)",
+            "believable",
+            "may be wrong in its stead",
+            "would fit with",
+            "not judged",
         ],
         rows,
     }
+}
+
+/// What is believed of an entry, as seven cells.
+fn csv_belief(job: &Job, view: &CheckView<'_>, entry: usize) -> [String; 7] {
+    let mut cells: [String; 7] = Default::default();
+    let Some(belief) = view.manual.belief else {
+        return cells;
+    };
+    if let Some(judged) = manual::row_of(Some(belief), entry) {
+        let labels = judged.rivals.iter().filter_map(|index| {
+            let rival = job.manual.get(*index)?;
+            Some(rival.point.as_str())
+        });
+        let slips = judged.explanations.iter();
+        let slips = slips.map(|found| manual::slip_words(job, judged, found));
+        cells[0] = number(judged.predicted.volts);
+        cells[1] = number(judged.predicted.standard);
+        cells[2] = number(judged.residual_sigma);
+        cells[3] = if judged.believable() { "yes" } else { "no" }.to_owned();
+        cells[4] = labels.collect::<Vec<_>>().join("; ");
+        cells[5] = slips.collect::<Vec<_>>().join("; ");
+    }
+    if let Some(left) = belief.left_out.iter().find(|left| left.entry == entry) {
+        cells[6] = manual::why(&left.why);
+    }
+    cells
 }

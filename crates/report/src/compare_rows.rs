@@ -1,10 +1,11 @@
 //! Bench readings beside the manual as rows for a spreadsheet.
 
-use circuit::{Job, Reading, Shown};
+use circuit::{Reading, Shown};
 use translate::Compared;
 
 use crate::compare_table::taken;
 use crate::csv_text::{maybe, number, Sheet};
+use crate::manual;
 use crate::translate_rows::csv_entry;
 use crate::views::CompareView;
 
@@ -14,7 +15,7 @@ pub(crate) fn csv(views: &[CompareView<'_>]) -> Sheet {
         .iter()
         .flat_map(|view| {
             taken(view.job, view.comparison)
-                .map(|(compared, reading)| csv_row(view.job, compared, reading))
+                .map(|(compared, reading)| csv_row(view, compared, reading))
         })
         .collect();
     Sheet {
@@ -33,18 +34,24 @@ pub(crate) fn csv(views: &[CompareView<'_>]) -> Sheet {
             "range assumed",
             "input (ohm)",
             "expected (V)",
+            "standard uncertainty (V)",
+            "coverage factor",
+            "uncertainty (V)",
             "band low (V)",
             "band high (V)",
             "reading (V)",
             "deviation (%)",
             "verdict",
+            "conformity",
             "note",
+            "remarks",
         ],
         rows,
     }
 }
 
-fn csv_row(job: &Job, compared: &Compared, reading: &Reading) -> Vec<String> {
+fn csv_row(view: &CompareView<'_>, compared: &Compared, reading: &Reading) -> Vec<String> {
+    let job = view.job;
     let entry = compared.entry.and_then(|entry| job.manual.get(entry));
     let mut row = match entry {
         Some(entry) => csv_entry(job, entry),
@@ -65,6 +72,9 @@ fn csv_row(job: &Job, compared: &Compared, reading: &Reading) -> Vec<String> {
         assumed.to_owned(),
         number(reading.meter.input_ohms(compared.range.range)),
         maybe(side.map(|side| side.expected)),
+        maybe(side.map(|side| side.budget.standard)),
+        maybe(side.map(|side| side.budget.coverage)),
+        maybe(side.map(|side| side.budget.expanded())),
         maybe(side.and_then(|side| side.band.low)),
         maybe(side.and_then(|side| side.band.high)),
         match &reading.shown {
@@ -72,8 +82,12 @@ fn csv_row(job: &Job, compared: &Compared, reading: &Reading) -> Vec<String> {
             Shown::Overrange => "OL".to_owned(),
         },
         maybe(compared.deviation.map(|share| share * 100.0)),
-        compared.verdict.word().to_owned(),
+        compared.judgement.verdict.word().to_owned(),
+        maybe(compared.judgement.conformity),
         reading.note.clone(),
+        compared.entry.map_or(String::new(), |entry| {
+            manual::sentences(job, view.manual, entry).join(" ")
+        }),
     ]);
     row
 }

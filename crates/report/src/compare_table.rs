@@ -3,20 +3,25 @@
 use circuit::{Job, ManualEntry, Quantity, Reading, Shown};
 use translate::{Compared, Comparison, Verdict};
 
+use crate::compare_notes::notes;
 use crate::document::Block;
 use crate::figures;
 use crate::heading;
+use crate::manual;
 use crate::places::where_text;
-use crate::remarks;
 use crate::table::{Align, Cell, Column, Table};
 use crate::tone::Tone;
 use crate::views::CompareView;
+
+/// A meter's name longer than this does not stand at the head of a column.
+const LONGEST_HEAD: usize = 10;
 
 /// Heading, a table for each set and date, and notes of one job.
 pub(crate) fn blocks(view: &CompareView<'_>) -> Vec<Block> {
     let (job, comparison) = (view.job, view.comparison);
     let groups = groups(job, comparison);
     let mut blocks = heading::blocks(job);
+    blocks.extend(manual::heading_block(view.manual));
     for group in &groups {
         let table = table(job, group);
         if table.rows.is_empty() {
@@ -28,7 +33,10 @@ pub(crate) fn blocks(view: &CompareView<'_>) -> Vec<Block> {
         }
         blocks.push(Block::Table(table));
     }
-    blocks.push(Block::Lines(notes(job, comparison, groups.len() > 1)));
+    blocks.extend(manual::otherwise_read(job, view.manual.otherwise));
+    let mut lines = manual::notes(job, view.manual);
+    lines.extend(notes(job, comparison, groups.len() > 1));
+    blocks.push(Block::Lines(lines));
     blocks
 }
 
@@ -68,7 +76,8 @@ pub(crate) fn taken<'a>(
         .filter_map(|compared| Some((compared, job.readings.get(compared.reading)?)))
 }
 
-fn caption(set: &str, date: &str) -> String {
+/// The set and the date of some readings; empty where neither is noted.
+pub(crate) fn caption(set: &str, date: &str) -> String {
     let set = match set {
         "" => String::new(),
         set => format!("Set {set}"),
@@ -81,15 +90,23 @@ fn caption(set: &str, date: &str) -> String {
 }
 
 fn table(job: &Job, group: &Group<'_>) -> Table {
+    let meter = only_meter(group);
     let columns = vec![
         Column::new("point", "", Align::Left),
         Column::new("where", "", Align::Left),
         Column::new("manual", "V", Align::Decimal),
-        Column::new("bench", "meter, range", Align::Right),
+        match meter {
+            Some(name) if name.chars().count() <= LONGEST_HEAD => {
+                Column::new(name, "range", Align::Right)
+            }
+            _ => Column::new("bench", "range", Align::Right),
+        },
         Column::new("expect", "V", Align::Decimal),
+        Column::new("U", "±V", Align::Decimal),
         Column::new("band", "V", Align::Limits),
         Column::new("reading", "V", Align::Decimal),
         Column::new("off", "%", Align::Decimal),
+        Column::new("p", "%", Align::Right),
         Column::new("verdict", "", Align::Left),
     ];
     let rows = group
@@ -97,24 +114,44 @@ fn table(job: &Job, group: &Group<'_>) -> Table {
         .iter()
         .filter_map(|(compared, reading)| {
             let entry = job.manual.get(compared.entry?)?;
-            Some(row(job, entry, compared, reading))
+            let mut row = row(job, entry, compared, reading);
+            if meter.is_none() {
+                row[1].text = with_meter(&row[1].text, &reading.meter.name);
+            }
+            Some(row)
         })
         .collect();
     Table { columns, rows }
 }
 
+/// The name that all readings of a group share, if they do.
+fn only_meter<'a>(group: &Group<'a>) -> Option<&'a str> {
+    let of_manual = group.readings.iter().filter(|(c, _)| c.entry.is_some());
+    let mut names = of_manual.map(|(_, reading)| reading.meter.name.as_str());
+    let first = names.next()?;
+    names.all(|name| name == first).then_some(first)
+}
+
+/// The place with the meter that was put there.
+fn with_meter(place: &str, meter: &str) -> String {
+    match place {
+        "" => format!("with {meter}"),
+        place => format!("{place}, with {meter}"),
+    }
+}
+
 fn row(job: &Job, entry: &ManualEntry, compared: &Compared, reading: &Reading) -> Vec<Cell> {
     let resolution = entry.figure.resolution;
-    let (expected, band) = match (&compared.expected, &reading.shown) {
-        (Some(side), Shown::Value(figure)) => (
-            figures::carried(side.expected, resolution),
-            figures::band_beside(side.band, resolution, figure.value),
-        ),
-        (Some(side), Shown::Overrange) => (
-            figures::carried(side.expected, resolution),
-            figures::band(side.band, resolution),
-        ),
-        (None, _) => Default::default(),
+    let [expected, uncertainty, band] = match &compared.expected {
+        Some(side) => [
+            figures::expected(side, resolution),
+            figures::uncertainty(side, resolution),
+            match &reading.shown {
+                Shown::Value(figure) => figures::band_beside(side, resolution, figure.value),
+                Shown::Overrange => figures::band(side, resolution),
+            },
+        ],
+        None => Default::default(),
     };
     let manual = match entry.quantity {
         Quantity::DcVolts => figures::printed(&entry.figure),
@@ -123,16 +160,19 @@ fn row(job: &Job, entry: &ManualEntry, compared: &Compared, reading: &Reading) -
     let off = compared.deviation.map_or(String::new(), |share| {
         figures::signed_percent(share * 100.0)
     });
-    let (word, tone) = verdict(compared.verdict);
+    let conformity = compared.judgement.conformity;
+    let (word, tone) = verdict(compared.judgement.verdict);
     let mut cells: Vec<Cell> = [
         entry.point.clone(),
         where_text(job, entry),
         manual,
-        meter_and_range(compared, reading),
+        bench_range(compared, reading).unwrap_or_default(),
         expected,
+        uncertainty,
         band,
         shown(&reading.shown, entry.quantity),
         off,
+        conformity.map_or(String::new(), figures::probability),
     ]
     .map(Cell::from)
     .to_vec();
@@ -143,13 +183,27 @@ fn row(job: &Job, entry: &ManualEntry, compared: &Compared, reading: &Reading) -
     cells
 }
 
-/// The verdict's word on paper, a bad one in capitals.
+/// The verdict's word in a table, a bad one in capitals; cut short where it would not fit.
 pub(crate) fn verdict(verdict: Verdict) -> (&'static str, Tone) {
     match verdict {
-        Verdict::Within => (verdict.word(), Tone::Good),
-        Verdict::Outside => ("OUTSIDE", Tone::Bad),
-        Verdict::NotJudged => (verdict.word(), Tone::Plain),
+        Verdict::Pass => ("pass", Tone::Good),
+        Verdict::ConditionalPass => ("cond. pass", Tone::Good),
+        Verdict::ConditionalFail => ("COND. FAIL", Tone::Bad),
+        Verdict::Fail => ("FAIL", Tone::Bad),
+        Verdict::TooCoarse => ("TOO COARSE", Tone::Bad),
+        Verdict::NotJudged => ("not judged", Tone::Plain),
     }
+}
+
+/// The verdict's word where there is room for it, a bad one in capitals.
+pub(crate) fn whole_verdict(judged: Verdict) -> (&'static str, Tone) {
+    let word = match judged {
+        Verdict::ConditionalFail => "CONDITIONAL FAIL",
+        Verdict::Fail => "FAIL",
+        Verdict::TooCoarse => "TOO COARSE TO DECIDE",
+        Verdict::Pass | Verdict::ConditionalPass | Verdict::NotJudged => judged.word(),
+    };
+    (word, verdict(judged).1)
 }
 
 /// What stood on the meter; `OL` for an overrange.
@@ -163,81 +217,15 @@ pub(crate) fn shown(shown: &Shown, quantity: Quantity) -> String {
 
 /// `10M 200 V`; the range is left away where a meter lists none.
 pub(crate) fn meter_and_range(compared: &Compared, reading: &Reading) -> String {
-    if reading.meter.ranges.is_empty() && compared.range.assumed {
-        return reading.meter.name.clone();
+    match bench_range(compared, reading) {
+        Some(range) => format!("{} {range}", reading.meter.name),
+        None => reading.meter.name.clone(),
     }
-    let range = figures::range(compared.range.range.full_scale, compared.range.assumed);
-    format!("{} {range}", reading.meter.name)
 }
 
-fn notes(job: &Job, comparison: &Comparison, several: bool) -> Vec<String> {
-    let label = |(compared, reading): (&Compared, &Reading)| {
-        let point = compared
-            .entry
-            .and_then(|entry| job.manual.get(entry))
-            .map_or(&reading.point, |entry| &entry.point);
-        let caption = caption(&reading.set, &reading.date);
-        match several && !caption.is_empty() {
-            true => format!("{point} ({caption})"),
-            false => point.clone(),
-        }
-    };
-    let list = |wanted: Verdict| -> Vec<String> {
-        taken(job, comparison)
-            .filter(|(compared, _)| compared.verdict == wanted && compared.entry.is_some())
-            .map(label)
-            .collect()
-    };
-    let (outside, open) = (list(Verdict::Outside), list(Verdict::NotJudged));
-    let total = taken(job, comparison)
-        .filter(|(compared, _)| compared.entry.is_some())
-        .count();
-    let readings = if total == 1 { "reading" } else { "readings" };
-    let mut notes = vec![match outside.len() {
-        _ if total == 0 => "No reading of any point of the manual.".to_owned(),
-        0 => format!("None of {total} {readings} outside the band."),
-        count => format!(
-            "{count} of {total} {readings} outside the band: {}.",
-            outside.join(", ")
-        ),
-    }];
-    if !open.is_empty() {
-        notes.push(format!("Not judged: {}.", open.join(", ")));
-    }
-    let unread: Vec<&str> = (0..job.manual.len())
-        .filter(|index| comparison.readings.iter().all(|c| c.entry != Some(*index)))
-        .map(|index| job.manual[index].point.as_str())
-        .collect();
-    if !unread.is_empty() {
-        notes.push(format!("Not read: {}.", unread.join(", ")));
-    }
-    notes.extend(
-        taken(job, comparison)
-            .filter(|(compared, _)| compared.entry.is_none())
-            .map(|(compared, reading)| stranger(compared, reading)),
-    );
-    notes.push("Judged by the band alone.".to_owned());
-    notes.push(remarks::BAND.to_owned());
-    if comparison
-        .readings
-        .iter()
-        .any(|compared| compared.range.assumed)
-    {
-        notes.push(remarks::ASSUMED.to_owned());
-    }
-    notes.extend(remarks::notes(job, &comparison.translation));
-    notes
-}
-
-/// A reading of a point that the manual lacks.
-fn stranger(compared: &Compared, reading: &Reading) -> String {
-    let value = match &reading.shown {
-        Shown::Value(figure) => figures::printed_with_unit(figure, Quantity::DcVolts),
-        Shown::Overrange => "OL".to_owned(),
-    };
-    format!(
-        "Point {} is not in the manual: {value} read with {}.",
-        reading.point,
-        meter_and_range(compared, reading)
-    )
+/// The range; none where a meter lists none and none was noted.
+fn bench_range(compared: &Compared, reading: &Reading) -> Option<String> {
+    let unknown = reading.meter.ranges.is_empty() && compared.range.assumed;
+    let range = compared.range;
+    (!unknown).then(|| figures::range(range.range.full_scale, range.assumed))
 }

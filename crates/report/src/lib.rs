@@ -6,14 +6,18 @@
 
 mod check_table;
 mod clean;
+mod compare_notes;
 mod compare_rows;
 mod compare_table;
 mod csv_text;
 mod devices;
 mod document;
+mod explain;
 mod figures;
 mod heading;
+mod inputs;
 mod json;
+mod manual;
 mod markdown;
 mod meters_table;
 mod places;
@@ -24,16 +28,17 @@ mod terminal;
 mod tone;
 mod translate_rows;
 mod translate_table;
+mod trials_table;
 mod views;
 mod worksheet;
 mod wrap;
 
 pub use devices::{DeviceView, PointFigure, PointQuantity, TubeView};
 pub use reports::{
-    check_report, compare_report, device_report, devices_report, meters_report, translate_report,
-    worksheet_report, ReportError,
+    check_flagged, check_report, compare_report, device_report, devices_report, explain_report,
+    meters_report, translate_report, worksheet_report, ReportError,
 };
 pub use views::{
-    CheckView, CompareView, DiagnosticRecord, Format, MeterListing, MeterOrigin, Paper,
-    TranslateView, WorksheetView,
+    CheckView, CompareView, DiagnosticRecord, ExplainView, Format, ManualView, MeterListing,
+    MeterOrigin, Otherwise, Paper, TranslateView, TrialsView, WorksheetView,
 };

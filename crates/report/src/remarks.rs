@@ -6,8 +6,9 @@ use translate::{Carried, NotCarried, Remark, Translation};
 use crate::figures::{carried, printed_with_unit, range, with_volts};
 
 /// Said under every table with a band.
-pub(crate) const BAND: &str = "Band: what the manual's tolerance allows, carried over. Its \
-                               uncertainty is not computed in this version.";
+pub(crate) const BAND: &str = "Band: what the manual's tolerance allows, carried over. U: how far \
+                               off the comparison may be (95 %), the bench meter's error \
+                               included; it is no part of the band.";
 
 /// Said where a range is marked as assumed.
 pub(crate) const ASSUMED: &str =

@@ -5,11 +5,11 @@ use thiserror::Error;
 use crate::devices::{self, DeviceView};
 use crate::document::Block;
 use crate::views::{
-    CheckView, CompareView, Format, MeterListing, Paper, TranslateView, WorksheetView,
+    CheckView, CompareView, ExplainView, Format, MeterListing, Paper, TranslateView, WorksheetView,
 };
 use crate::{
-    check_table, compare_rows, compare_table, csv_text, json, markdown, meters_table, terminal,
-    translate_rows, translate_table, worksheet,
+    check_table, compare_rows, compare_table, csv_text, explain, json, markdown, meters_table,
+    terminal, translate_rows, translate_table, worksheet,
 };
 
 /// Why a text could not be made. None of these is the input's fault.
@@ -43,6 +43,22 @@ pub fn translate_report(
             format,
             paper,
         )),
+    }
+}
+
+/// What the value of one point of each job rests on, input by input.
+///
+/// # Errors
+/// [`ReportError`] if the CSV or JSON text cannot be made.
+pub fn explain_report(
+    jobs: &[ExplainView<'_>],
+    format: Format,
+    paper: Paper,
+) -> Result<String, ReportError> {
+    match format {
+        Format::Csv => csv_text::render(&explain::csv(jobs)),
+        Format::Json => json::explain(jobs),
+        _ => Ok(people(jobs.iter().map(explain::blocks), format, paper)),
     }
 }
 
@@ -90,6 +106,12 @@ pub fn check_report(
             Ok(people(blocks, format, paper))
         }
     }
+}
+
+/// Whether a checked job has something to be looked at: a doubted value, or a manual that
+/// disagrees with its drawing as a whole.
+pub fn check_flagged(view: &CheckView<'_>) -> bool {
+    check_table::flagged(view)
 }
 
 /// The sheet of each job to take to the bench.

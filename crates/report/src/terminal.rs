@@ -1,7 +1,7 @@
 //! Blocks set for a terminal: at most the given width, words whole, numbers under each other.
 //!
-//! Where a table is too wide its naming columns get a line of their own above the figures; where
-//! even that does not fit, the figures of a row are listed with their heads.
+//! Where a table is too wide its columns move together, then its naming columns get a line of their
+//! own above the figures; where even that does not fit, the figures of a row are listed with their heads.
 
 use comfy_table::{presets::NOTHING, CellAlignment, ContentArrangement};
 
@@ -11,8 +11,8 @@ use crate::table::{is_number, Align, Table, NAMING};
 use crate::views::Paper;
 use crate::wrap::{columns, hanging, wrap};
 
-/// Blanks between columns.
-const GAP: u16 = 2;
+/// Blanks between columns, tried one after the other before a table is set another way.
+const GAPS: [u16; 2] = [2, 1];
 
 /// The blocks as text, each followed by an empty line but the last.
 pub(crate) fn render(blocks: &[Block], paper: Paper) -> String {
@@ -58,15 +58,14 @@ fn lines_of(block: &Block, paper: Paper) -> Vec<String> {
 
 fn table_lines(table: &Table, paper: Paper) -> Vec<String> {
     let width = paper.columns();
-    let whole = grid(table, 0);
-    if fits(&whole, width) {
+    let grids = |first: usize| GAPS.into_iter().map(move |gap| grid(table, first, gap));
+    if let Some(whole) = grids(0).find(|lines| fits(lines, width)) {
         return painted(whole, table, paper.colour);
     }
-    let figures: Vec<String> = grid(table, NAMING)
-        .into_iter()
-        .map(|line| format!("  {line}"))
-        .collect();
-    if fits(&figures, width) {
+    let indented = |lines: Vec<String>| -> Vec<String> {
+        lines.into_iter().map(|line| format!("  {line}")).collect()
+    };
+    if let Some(figures) = grids(NAMING).map(indented).find(|lines| fits(lines, width)) {
         return named_above(figures, table, paper);
     }
     listed(table, paper)
@@ -77,7 +76,7 @@ fn fits(lines: &[String], width: usize) -> bool {
 }
 
 /// Head, unit line and rows of the columns from `first` on, each one line.
-fn grid(table: &Table, first: usize) -> Vec<String> {
+fn grid(table: &Table, first: usize, gap: u16) -> Vec<String> {
     let shown = first..table.columns.len();
     let mut grid = comfy_table::Table::new();
     grid.load_style(NOTHING)
@@ -92,7 +91,7 @@ fn grid(table: &Table, first: usize) -> Vec<String> {
         grid.add_row(texts.iter().map(|column| clean(&column[row])));
     }
     for (column, model) in grid.column_iter_mut().zip(visible) {
-        column.set_padding((0, GAP));
+        column.set_padding((0, gap));
         column.set_cell_alignment(match model.align {
             Align::Left => CellAlignment::Left,
             Align::Right | Align::Decimal | Align::Limits => CellAlignment::Right,

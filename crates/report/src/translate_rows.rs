@@ -4,7 +4,9 @@ use circuit::{Job, ManualEntry, Quantity};
 use translate::{Band, BenchSide, Carried, PointOutcome};
 
 use crate::csv_text::{maybe, number, Sheet};
+use crate::manual;
 use crate::remarks;
+use crate::trials_table::first_order;
 use crate::views::TranslateView;
 
 /// One row a point and bench meter.
@@ -13,7 +15,7 @@ pub(crate) fn csv(views: &[TranslateView<'_>]) -> Sheet {
     for view in views {
         for point in &view.translation.points {
             if let Some(entry) = view.job.manual.get(point.entry) {
-                rows.extend(csv_rows(view.job, entry, point));
+                rows.extend(csv_rows(view, entry, point));
             }
         }
     }
@@ -41,23 +43,36 @@ pub(crate) fn csv(views: &[TranslateView<'_>]) -> Sheet {
             "bench range (V)",
             "bench input (ohm)",
             "expected (V)",
+            "standard uncertainty (V)",
+            "coverage factor",
+            "uncertainty (V)",
             "band low (V)",
             "band high (V)",
+            "trials mean (V)",
+            "trials standard uncertainty (V)",
+            "trials low (V)",
+            "trials high (V)",
+            "trials failed",
+            "first order",
             "remarks",
         ],
         rows,
     }
 }
 
-fn csv_rows(job: &Job, entry: &ManualEntry, point: &PointOutcome) -> Vec<Vec<String>> {
-    let start = csv_entry(job, entry);
+fn csv_rows(
+    view: &TranslateView<'_>,
+    entry: &ManualEntry,
+    point: &PointOutcome,
+) -> Vec<Vec<String>> {
+    let start = csv_entry(view.job, entry);
     match &point.outcome {
         Err(reason) => {
             let mut row = start;
             let band = Band::of(entry.tolerance.as_ref(), &entry.figure);
             row.extend([maybe(band.low), maybe(band.high), entry.meter.name.clone()]);
             row.push(maybe(entry.range));
-            row.extend(std::iter::repeat_n(String::new(), 13));
+            row.extend(std::iter::repeat_n(String::new(), 22));
             row.push(format!("not translated: {}", remarks::reason_words(reason)));
             vec![row]
         }
@@ -66,10 +81,21 @@ fn csv_rows(job: &Job, entry: &ManualEntry, point: &PointOutcome) -> Vec<Vec<Str
                 .into_iter()
                 .chain(csv_carried(entry, carried))
                 .collect();
-            let remarks = remarks::sentences(entry, carried).join(" ");
-            let mut sides: Vec<Vec<String>> = carried.bench.iter().map(csv_side).collect();
+            let mut remarks = manual::sentences(view.job, view.manual, point.entry);
+            remarks.extend(remarks::sentences(entry, carried));
+            let remarks = remarks.join(" ");
+            let mut sides: Vec<Vec<String>> = carried
+                .bench
+                .iter()
+                .enumerate()
+                .map(|(bench, side)| {
+                    let mut row = csv_side(side);
+                    row.extend(csv_trials(view, side, (point.entry, bench)));
+                    row
+                })
+                .collect();
             if sides.is_empty() {
-                sides.push(vec![String::new(); 6]);
+                sides.push(vec![String::new(); 15]);
             }
             sides
                 .into_iter()
@@ -128,7 +154,30 @@ fn csv_side(side: &BenchSide) -> Vec<String> {
         number(side.range.full_scale),
         number(side.input_ohms),
         number(side.expected),
+        number(side.budget.standard),
+        number(side.budget.coverage),
+        number(side.budget.expanded()),
         maybe(side.band.low),
         maybe(side.band.high),
+    ]
+}
+
+fn csv_trials(view: &TranslateView<'_>, side: &BenchSide, of: (usize, usize)) -> Vec<String> {
+    let points = view.trials.iter().flat_map(|trials| &trials.found.points);
+    let found = points
+        .into_iter()
+        .find(|point| (point.entry, point.bench) == of);
+    let summary = found.and_then(|point| point.summary);
+    let stop = view.trials.map(|trials| trials.found.stop);
+    let word = found
+        .zip(stop)
+        .and_then(|(point, stop)| first_order(side, point, stop));
+    vec![
+        maybe(summary.map(|summary| summary.mean)),
+        maybe(summary.map(|summary| summary.standard)),
+        maybe(summary.map(|summary| summary.interval.low)),
+        maybe(summary.map(|summary| summary.interval.high)),
+        found.map_or(String::new(), |point| point.failed.to_string()),
+        word.unwrap_or_default().to_owned(),
     ]
 }

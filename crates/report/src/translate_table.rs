@@ -6,9 +6,11 @@ use translate::{BenchSide, PointOutcome, Translation};
 use crate::document::Block;
 use crate::figures;
 use crate::heading;
+use crate::manual;
 use crate::places::where_text;
 use crate::remarks;
 use crate::table::{Align, Cell, Column, Table};
+use crate::trials_table;
 use crate::views::TranslateView;
 
 /// A meter's name longer than this does not stand at the head of a column.
@@ -18,8 +20,17 @@ const LONGEST_HEAD: usize = 10;
 pub(crate) fn blocks(view: &TranslateView<'_>) -> Vec<Block> {
     let (job, translation) = (view.job, view.translation);
     let mut blocks = heading::blocks(job);
+    blocks.extend(manual::heading_block(view.manual));
     blocks.push(Block::Table(table(job, translation)));
-    blocks.push(Block::Lines(notes(job, translation)));
+    blocks.extend(manual::otherwise_expected(job, view.manual.otherwise));
+    let mut lines = manual::notes(job, view.manual);
+    lines.extend(notes(job, translation));
+    blocks.push(Block::Lines(lines));
+    blocks.extend(
+        view.trials
+            .iter()
+            .flat_map(|trials| trials_table::blocks(view, trials)),
+    );
     blocks
 }
 
@@ -71,6 +82,7 @@ impl<'a> Shape<'a> {
             Column::new("load", "%", Align::Decimal),
             named(self.bench, "bench"),
             Column::new("expect", "V", Align::Decimal),
+            Column::new("U", "±V", Align::Decimal),
             Column::new("band", "V", Align::Limits),
         ]
     }
@@ -97,14 +109,19 @@ fn rows(job: &Job, entry: &ManualEntry, point: &PointOutcome, shape: &Shape<'_>)
         figures::ohms(carried.source_ohms),
         figures::percent(carried.loading * 100.0),
     ];
-    let mut benches: Vec<[String; 3]> = carried
+    let mut benches: Vec<[String; 4]> = carried
         .bench
         .iter()
         .map(|side| bench_cells(entry, side, shape))
         .collect();
     if benches.is_empty() {
         let unloaded = figures::carried(carried.unloaded, entry.figure.resolution);
-        benches.push(["no meter".to_owned(), unloaded, String::new()]);
+        benches.push([
+            "no meter".to_owned(),
+            unloaded,
+            String::new(),
+            String::new(),
+        ]);
     }
     let blank_naming: [String; 2] = Default::default();
     let blank_manual: [String; 4] = Default::default();
@@ -127,13 +144,14 @@ fn rows(job: &Job, entry: &ManualEntry, point: &PointOutcome, shape: &Shape<'_>)
         .collect()
 }
 
-fn bench_cells(entry: &ManualEntry, side: &BenchSide, shape: &Shape<'_>) -> [String; 3] {
+fn bench_cells(entry: &ManualEntry, side: &BenchSide, shape: &Shape<'_>) -> [String; 4] {
     let resolution = entry.figure.resolution;
     let range = figures::range(side.range.full_scale, false);
     [
         Shape::meter_cell(shape.bench, &side.meter, &range),
-        figures::carried(side.expected, resolution),
-        figures::band(side.band, resolution),
+        figures::expected(side, resolution),
+        figures::uncertainty(side, resolution),
+        figures::band(side, resolution),
     ]
 }
 
@@ -147,8 +165,8 @@ fn bare_row(naming: [String; 2], entry: &ManualEntry, shape: &Shape<'_>) -> Vec<
         other => figures::printed_with_unit(&entry.figure, other),
     };
     let meter = Shape::meter_cell(shape.manual, &entry.meter.name, &range);
-    let blank = || String::new();
-    let rest = [value, meter, blank(), blank(), blank(), blank(), blank()];
+    let rest = [value, meter].into_iter();
+    let rest = rest.chain(std::iter::repeat_n(String::new(), 6));
     naming.into_iter().chain(rest).map(Cell::from).collect()
 }
 

@@ -3,8 +3,9 @@
 //! Borrowed results and plain records only; no renderer is known here.
 
 use circuit::{Job, Meter};
+use diagnose::{Belief, ClassInference};
 use serde::Serialize;
-use translate::{Comparison, Hazard, Translation};
+use translate::{Comparison, Hazard, Translation, TranslationTrials};
 
 /// The kind of text wanted.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -56,6 +57,26 @@ pub struct DiagnosticRecord {
     pub help: Option<String>,
 }
 
+/// What was found out about the manual itself, beside what it says.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct ManualView<'a> {
+    /// Which of its values are believable; none where that could not be told.
+    pub belief: Option<&'a Belief>,
+    /// Which class of meter it was read with; none where it names its meters.
+    pub classes: Option<&'a ClassInference>,
+    /// What would hold with the next class; none where the table decides for one.
+    pub otherwise: Option<Otherwise<'a>>,
+}
+
+/// The answers of a job whose manual may have been read with another class of meter.
+#[derive(Clone, Copy, Debug)]
+pub struct Otherwise<'a> {
+    /// That class.
+    pub meter: &'a Meter,
+    /// The job's comparison with it, without readings where there are none.
+    pub comparison: &'a Comparison,
+}
+
 /// A translated job.
 #[derive(Clone, Copy, Debug)]
 pub struct TranslateView<'a> {
@@ -63,7 +84,33 @@ pub struct TranslateView<'a> {
     pub job: &'a Job,
     /// Its translation.
     pub translation: &'a Translation,
+    /// What was found out about its manual.
+    pub manual: ManualView<'a>,
+    /// What trials of it found; none where none were run.
+    pub trials: Option<TrialsView<'a>>,
     /// Faults found while reading it.
+    pub diagnostics: &'a [DiagnosticRecord],
+}
+
+/// Trials of a translation.
+#[derive(Clone, Copy, Debug)]
+pub struct TrialsView<'a> {
+    /// What they found.
+    pub found: &'a TranslationTrials,
+    /// The seed of their draws.
+    pub seed: u64,
+}
+
+/// One point of a job, to be told what its value rests on.
+#[derive(Clone, Copy, Debug)]
+pub struct ExplainView<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// Its comparison; without readings the meters of the bench are told of.
+    pub comparison: &'a Comparison,
+    /// Which entry of the manual, by its index.
+    pub entry: usize,
+    /// Faults found while reading the job.
     pub diagnostics: &'a [DiagnosticRecord],
 }
 
@@ -74,6 +121,8 @@ pub struct CompareView<'a> {
     pub job: &'a Job,
     /// Its comparison.
     pub comparison: &'a Comparison,
+    /// What was found out about its manual.
+    pub manual: ManualView<'a>,
     /// Faults found while reading it.
     pub diagnostics: &'a [DiagnosticRecord],
 }
@@ -85,6 +134,12 @@ pub struct CheckView<'a> {
     pub job: Option<&'a Job>,
     /// Its translation; none where there is no job or its circuit has no solution.
     pub translation: Option<&'a Translation>,
+    /// What was found out about its manual.
+    pub manual: ManualView<'a>,
+    /// Why the manual's values are not judged, in words; none where they are.
+    pub not_judged: Option<&'a str>,
+    /// What trials of its translation found; none where none were run.
+    pub trials: Option<TrialsView<'a>>,
     /// Faults found while reading it.
     pub diagnostics: &'a [DiagnosticRecord],
 }
@@ -98,6 +153,8 @@ pub struct WorksheetView<'a> {
     pub comparison: &'a Comparison,
     /// One mark for each entry of the manual, in order.
     pub hazards: &'a [Hazard],
+    /// What was found out about its manual.
+    pub manual: ManualView<'a>,
     /// Faults found while reading it.
     pub diagnostics: &'a [DiagnosticRecord],
 }

@@ -1,25 +1,35 @@
-//! `check`: read everything, report every fault, hold the manual against the drawn circuit.
+//! `check`: read everything, report every fault, hold the manual against the drawn circuit and
+//! against itself.
 
 use circuit::Job;
-use report::{check_report, CheckView, DiagnosticRecord};
-use translate::{translate, Translation};
+use report::{check_flagged, check_report, CheckView, DiagnosticRecord, TrialsView};
+use translate::{translate, Translation, TranslationTrials, TrialsRequest};
 
-use crate::args::JobsArgs;
-use crate::command::{deliver, unsolved};
+use crate::args::CheckArgs;
+use crate::command::translate::{tried, USUAL_SEED};
+use crate::command::{deliver, unsettled, unsolved};
 use crate::console::Console;
 use crate::diagnostics;
 use crate::exit::Exit;
+use crate::findings::Findings;
 use crate::job_folder::{self, Instead};
 use crate::output::paper;
+use crate::unknown_meter::settle;
 
 /// One job, as far as it could be checked.
 struct Checked {
     job: Option<Job>,
     translation: Option<Translation>,
+    findings: Findings,
+    trials: Option<(u64, TranslationTrials)>,
     diagnostics: Vec<DiagnosticRecord>,
 }
 
-pub(crate) fn run(args: &JobsArgs, console: &mut Console) -> Exit {
+pub(crate) fn run(args: &CheckArgs, console: &mut Console) -> Exit {
+    let request = args.trials.map(|most| TrialsRequest {
+        seed: args.seed.unwrap_or(USUAL_SEED),
+        most_trials: usize::try_from(most).unwrap_or(usize::MAX),
+    });
     let mut exit = Exit::Done;
     let mut checked = Vec::new();
     let mut own = Vec::new();
@@ -27,32 +37,67 @@ pub(crate) fn run(args: &JobsArgs, console: &mut Console) -> Exit {
         let read = job_folder::read(folder, &Instead::default());
         diagnostics::show(&read.diagnostics, &read.sources, console);
         own.extend(read.files);
-        let mut translation = None;
-        match &read.job {
-            None => exit = exit.worse(Exit::BadInput),
-            Some(job) => match translate(job) {
-                Ok(done) => translation = Some(done),
-                Err(error) => exit = exit.worse(unsolved(job, &error, console)),
-            },
-        }
-        checked.push(Checked {
-            job: read.job,
-            translation,
+        let mut one = Checked {
+            job: None,
+            translation: None,
+            findings: Findings::default(),
+            trials: None,
             diagnostics: diagnostics::records(&read.diagnostics, &read.sources),
+        };
+        exit = exit.worse(match read.job {
+            None => Exit::BadInput,
+            Some(job) => examine(job, &mut one, console),
         });
+        if let (Some(request), Some(job), Some(done)) = (request, &one.job, &one.translation) {
+            one.trials = Some((request.seed, tried(job, done, request, console)));
+        }
+        checked.push(one);
     }
-    let views: Vec<CheckView> = checked
-        .iter()
-        .map(|checked| CheckView {
-            job: checked.job.as_ref(),
-            translation: checked.translation.as_ref(),
-            diagnostics: &checked.diagnostics,
-        })
-        .collect();
+    let views: Vec<CheckView> = checked.iter().map(view).collect();
+    if views.iter().any(check_flagged) {
+        exit = exit.worse(Exit::Flagged);
+    }
     let report = check_report(
         &views,
         args.output.format.format(),
         paper(&args.output, console),
     );
     exit.worse(deliver(report, &args.output, &own, console))
+}
+
+/// Settles the meter, translates and judges, as far as each can be done.
+fn examine(job: Job, checked: &mut Checked, console: &mut Console) -> Exit {
+    let settled = match settle(&job) {
+        Ok(settled) => settled,
+        Err(error) => {
+            checked.findings.not_judged = Some(error.to_string());
+            let exit = unsettled(&job, &error, console);
+            checked.job = Some(job);
+            return exit;
+        }
+    };
+    let exit = match translate(&settled.job) {
+        Ok(translation) => {
+            checked.translation = Some(translation);
+            checked.findings = Findings::of(&settled);
+            Exit::Done
+        }
+        Err(error) => unsolved(&settled.job, &error, console),
+    };
+    checked.job = Some(settled.job);
+    exit
+}
+
+fn view(checked: &Checked) -> CheckView<'_> {
+    CheckView {
+        job: checked.job.as_ref(),
+        translation: checked.translation.as_ref(),
+        manual: checked.findings.view(),
+        not_judged: checked.findings.not_judged.as_deref(),
+        trials: checked
+            .trials
+            .as_ref()
+            .map(|(seed, found)| TrialsView { found, seed: *seed }),
+        diagnostics: &checked.diagnostics,
+    }
 }

@@ -2,9 +2,10 @@
 
 use circuit::Job;
 use report::{compare_report, CompareView};
-use translate::{compare, Comparison, Verdict};
+use translate::{compare, Comparison};
 
 use crate::args::CompareArgs;
+use crate::command::explain::{self, Asked};
 use crate::command::{deliver, unsolved, work_on};
 use crate::console::Console;
 use crate::exit::Exit;
@@ -16,6 +17,15 @@ pub(crate) fn run(args: &CompareArgs, console: &mut Console) -> Exit {
         readings: &args.readings,
         ..Instead::default()
     };
+    if let Some(point) = &args.explain {
+        let asked = Asked {
+            jobs: &args.jobs,
+            instead,
+            point,
+            output: &args.output,
+        };
+        return explain::run(&asked, console, compared);
+    }
     let worked = work_on(&args.jobs, &instead, console, compared);
     if worked.done.is_empty() {
         return worked.exit;
@@ -26,6 +36,7 @@ pub(crate) fn run(args: &CompareArgs, console: &mut Console) -> Exit {
         .map(|(ready, comparison)| CompareView {
             job: &ready.job,
             comparison,
+            manual: ready.findings.view(),
             diagnostics: &ready.diagnostics,
         })
         .collect();
@@ -53,5 +64,5 @@ fn is_flagged(comparison: &Comparison) -> bool {
     comparison
         .readings
         .iter()
-        .any(|reading| reading.verdict == Verdict::Outside)
+        .any(|reading| reading.judgement.verdict.is_finding())
 }

@@ -4,6 +4,7 @@ pub(crate) mod check;
 pub(crate) mod compare;
 pub(crate) mod completions;
 pub(crate) mod devices;
+pub(crate) mod explain;
 pub(crate) mod manual_page;
 pub(crate) mod meters;
 pub(crate) mod new;
@@ -21,12 +22,16 @@ use crate::args::OutputArgs;
 use crate::console::Console;
 use crate::diagnostics;
 use crate::exit::Exit;
+use crate::findings::Findings;
 use crate::job_folder::{self, Instead, JobFolder};
 use crate::output;
+use crate::unknown_meter::{settle, Unsettled};
 
 /// A job that was read without error, and what was noticed on the way.
 pub(crate) struct ReadyJob {
     pub(crate) job: Job,
+    /// What was found out about its manual; nothing before it was looked at.
+    pub(crate) findings: Findings,
     pub(crate) diagnostics: Vec<DiagnosticRecord>,
 }
 
@@ -53,7 +58,7 @@ pub(crate) fn work_on<T>(
         exit: Exit::Done,
     };
     for folder in folders {
-        let result = ready(folder, instead, &mut worked.own, console)
+        let result = settled(folder, instead, &mut worked.own, console)
             .and_then(|ready| work(&ready.job, console).map(|result| (ready, result)));
         match result {
             Ok(done) => worked.done.push(done),
@@ -87,9 +92,45 @@ pub(crate) fn ready(
     diagnostics::show(&faults, &sources, console);
     job.map(|job| ReadyJob {
         job,
+        findings: Findings::default(),
         diagnostics: diagnostics::records(&diagnostics, &sources),
     })
     .ok_or(Exit::BadInput)
+}
+
+/// A job that is [`ready`], with a class put in for a meter that its manual does not name, and
+/// its manual judged.
+pub(crate) fn settled(
+    folder: &Path,
+    instead: &Instead,
+    own: &mut Vec<PathBuf>,
+    console: &mut Console,
+) -> Result<ReadyJob, Exit> {
+    let ready = ready(folder, instead, own, console)?;
+    let settled = settle(&ready.job).map_err(|error| unsettled(&ready.job, &error, console))?;
+    let findings = Findings::of(&settled)
+        .with_alternative(&settled)
+        .map_err(|error| unsolved(&ready.job, &error, console))?;
+    Ok(ReadyJob {
+        job: settled.job,
+        findings,
+        diagnostics: ready.diagnostics,
+    })
+}
+
+/// Says why the meter of a manual that names none cannot be told.
+pub(crate) fn unsettled(job: &Job, error: &Unsettled, console: &mut Console) -> Exit {
+    console.complain(&format!("error: {}: {error}\n", job.folder));
+    match error {
+        Unsettled::Untold { .. } => {
+            console.complain(
+                "help: name it in job.toml, such as meter = \"20k/V\", or draw the circuit round\n      \
+                 the points that were read with it\n",
+            );
+            Exit::BadInput
+        }
+        Unsettled::Unjudged(_) => Exit::Unsolved,
+    }
 }
 
 /// Says that a circuit has no trustworthy solution.

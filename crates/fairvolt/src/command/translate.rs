@@ -1,22 +1,45 @@
 //! `translate`: the manual's table for the meter on the bench.
 
-use report::{translate_report, TranslateView};
-use translate::translate;
+use circuit::Job;
+use report::{translate_report, TranslateView, TrialsView};
+use translate::{
+    translate, translation_trials, Comparison, Translation, TranslationTrials, TrialsRequest,
+};
 
 use crate::args::TranslateArgs;
+use crate::command::explain::{self, Asked};
 use crate::command::{deliver, unsolved, work_on};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
 use crate::output::paper;
+use crate::progress::Bar;
+
+/// The seed of the trials where none is given.
+pub(crate) const USUAL_SEED: u64 = 1;
 
 pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
     let instead = Instead {
         meters: &args.meters,
         ..Instead::default()
     };
+    if let Some(point) = &args.explain {
+        let asked = Asked {
+            jobs: &args.jobs,
+            instead,
+            point,
+            output: &args.output,
+        };
+        return explain::run(&asked, console, unread);
+    }
+    let request = args.trials.map(|most| TrialsRequest {
+        seed: args.seed.unwrap_or(USUAL_SEED),
+        most_trials: usize::try_from(most).unwrap_or(usize::MAX),
+    });
     let worked = work_on(&args.jobs, &instead, console, |job, console| {
-        translate(job).map_err(|error| unsolved(job, &error, console))
+        let translation = translate(job).map_err(|error| unsolved(job, &error, console))?;
+        let trials = request.map(|request| tried(job, &translation, request, console));
+        Ok((translation, trials))
     });
     if worked.done.is_empty() {
         return worked.exit;
@@ -24,9 +47,16 @@ pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
     let views: Vec<TranslateView> = worked
         .done
         .iter()
-        .map(|(ready, translation)| TranslateView {
+        .map(|(ready, (translation, trials))| TranslateView {
             job: &ready.job,
             translation,
+            manual: ready.findings.view(),
+            trials: request
+                .zip(trials.as_ref())
+                .map(|(request, found)| TrialsView {
+                    found,
+                    seed: request.seed,
+                }),
             diagnostics: &ready.diagnostics,
         })
         .collect();
@@ -34,4 +64,27 @@ pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
     let report = translate_report(&views, args.output.format.format(), paper);
     let delivered = deliver(report, &args.output, &worked.own, console);
     worked.exit.worse(delivered)
+}
+
+/// The translation alone, for its bench meters: readings of the job are left out.
+fn unread(job: &Job, console: &mut Console) -> Result<Comparison, Exit> {
+    let translation = translate(job).map_err(|error| unsolved(job, &error, console))?;
+    Ok(Comparison {
+        translation,
+        readings: Vec::new(),
+    })
+}
+
+/// Trials of a translation, with a bar for whoever watches.
+pub(crate) fn tried(
+    job: &Job,
+    translation: &Translation,
+    request: TrialsRequest,
+    console: &Console,
+) -> TranslationTrials {
+    let bar = Bar::new("trials", request.most_trials, console.watched);
+    let progress = |done: usize| bar.show(done);
+    let found = translation_trials(job, translation, request, Some(&progress));
+    bar.clear();
+    found
 }

@@ -4,7 +4,7 @@ use report::{worksheet_report, WorksheetView};
 use translate::{compare, hazards};
 
 use crate::args::WorksheetArgs;
-use crate::command::{deliver, ready, unsolved};
+use crate::command::{deliver, settled, unsolved};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
@@ -16,7 +16,7 @@ pub(crate) fn run(args: &WorksheetArgs, console: &mut Console) -> Exit {
         readings: &args.readings,
     };
     let mut own = Vec::new();
-    let ready = match ready(&args.job, &instead, &mut own, console) {
+    let ready = match settled(&args.job, &instead, &mut own, console) {
         Ok(ready) => ready,
         Err(fault) => return fault,
     };
@@ -29,6 +29,7 @@ pub(crate) fn run(args: &WorksheetArgs, console: &mut Console) -> Exit {
         job: &ready.job,
         comparison: &comparison,
         hazards: &hazards,
+        manual: ready.findings.view(),
         diagnostics: &ready.diagnostics,
     };
     let report = worksheet_report(

@@ -4,9 +4,14 @@ use circuit::{Job, ManualEntry};
 use serde::Serialize;
 use translate::PointOutcome;
 
+use super::manual::{
+    agreement, assumed_spreads, belief_of, meter_classes, AgreementRecord, BeliefRecord,
+    ClassRecord, SpreadRecord, UnnamedMeter,
+};
 use super::point::{not_translated, ManualValue, Predicted};
+use super::trials::TrialsRecord;
 use super::{finite, text, Document, JobName};
-use crate::check_table::Counts;
+use crate::check_table::{as_translated, Counts};
 use crate::reports::ReportError;
 use crate::views::CheckView;
 
@@ -14,8 +19,13 @@ use crate::views::CheckView;
 struct Body<'a> {
     counts: Option<CountRecord>,
     points: Vec<Point<'a>>,
-    /// Not computed in this version.
-    meter_classes: [(); 0],
+    agreement: Option<AgreementRecord>,
+    assumed_spreads: Vec<SpreadRecord<'a>>,
+    meter_classes: Vec<ClassRecord<'a>>,
+    unnamed_meter: Option<UnnamedMeter<'a>>,
+    /// Why the values are not judged.
+    not_judged: Option<&'a str>,
+    trials: Option<TrialsRecord<'a>>,
 }
 
 #[derive(Serialize)]
@@ -34,10 +44,8 @@ struct Point<'a> {
     manual: ManualValue<'a>,
     model: Option<Predicted>,
     unexplained: Option<f64>,
-    /// Not computed in this version.
-    residual_sigma: Option<f64>,
-    /// Not computed in this version.
-    believable: Option<bool>,
+    #[serde(flatten)]
+    belief: BeliefRecord<'a>,
     not_translated: Option<String>,
 }
 
@@ -46,13 +54,18 @@ pub(crate) fn check(views: &[CheckView<'_>]) -> Result<String, ReportError> {
     let documents: Vec<_> = views
         .iter()
         .map(|view| Document {
-            schema: "fairvolt/check/1",
+            schema: "fairvolt/check/2",
             job: view.job.map(JobName::of),
             diagnostics: view.diagnostics,
             body: Body {
                 counts: view.job.map(counts),
                 points: points(view),
-                meter_classes: [],
+                agreement: view.manual.belief.map(agreement),
+                assumed_spreads: assumed_spreads(view.job, view.manual),
+                meter_classes: meter_classes(view.manual),
+                unnamed_meter: UnnamedMeter::of(view.manual),
+                not_judged: view.not_judged,
+                trials: as_translated(view).as_ref().and_then(TrialsRecord::of),
             },
         })
         .collect();
@@ -83,11 +96,15 @@ fn points<'a>(view: &CheckView<'a>) -> Vec<Point<'a>> {
     job.manual
         .iter()
         .enumerate()
-        .map(|(index, entry)| point(entry, outcome(index)))
+        .map(|(index, entry)| point(entry, outcome(index), belief_of(job, view.manual, index)))
         .collect()
 }
 
-fn point<'a>(entry: &'a ManualEntry, outcome: Option<&PointOutcome>) -> Point<'a> {
+fn point<'a>(
+    entry: &'a ManualEntry,
+    outcome: Option<&PointOutcome>,
+    belief: BeliefRecord<'a>,
+) -> Point<'a> {
     let carried = outcome.and_then(|outcome| outcome.outcome.as_ref().ok());
     let model = carried.map(|carried| carried.model).unwrap_or_default();
     Point {
@@ -95,8 +112,7 @@ fn point<'a>(entry: &'a ManualEntry, outcome: Option<&PointOutcome>) -> Point<'a
         manual: ManualValue::of(entry, carried),
         model: Predicted::of(&model),
         unexplained: model.disagreement.and_then(finite),
-        residual_sigma: None,
-        believable: None,
+        belief,
         not_translated: not_translated(outcome),
     }
 }

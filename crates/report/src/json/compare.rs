@@ -5,14 +5,16 @@ use circuit::{Job, ManualEntry, Reading, Shown};
 use serde::Serialize;
 use translate::{Band, Compared, PointOutcome};
 
+use super::manual::{ManualRemarks, UnnamedMeter};
 use super::point::{limits, not_translated, remarks, ManualValue, RemarkRecord};
-use super::translate::Source;
+use super::translate::{Doubt, Source};
 use super::{finite, text, Document, JobName};
 use crate::reports::ReportError;
 use crate::views::CompareView;
 
 #[derive(Serialize)]
 struct Body<'a> {
+    unnamed_meter: Option<UnnamedMeter<'a>>,
     points: Vec<Point<'a>>,
 }
 
@@ -23,6 +25,8 @@ struct Point<'a> {
     against: Option<&'a str>,
     quantity: Option<&'static str>,
     manual: Option<ManualValue<'a>>,
+    #[serde(flatten)]
+    found: ManualRemarks<'a>,
     #[serde(flatten)]
     source: Source,
     reading: Option<Taken<'a>>,
@@ -43,11 +47,10 @@ struct Taken<'a> {
     note: &'a str,
     expected: Option<f64>,
     band: [Option<f64>; 2],
-    /// Not computed in this version.
-    uncertainty: Option<f64>,
+    #[serde(flatten)]
+    doubt: Doubt,
     deviation_percent: Option<f64>,
     verdict: &'static str,
-    /// Not computed in this version.
     conformity: Option<f64>,
 }
 
@@ -56,10 +59,11 @@ pub(crate) fn compare(views: &[CompareView<'_>]) -> Result<String, ReportError> 
     let documents: Vec<_> = views
         .iter()
         .map(|view| Document {
-            schema: "fairvolt/compare/1",
+            schema: "fairvolt/compare/2",
             job: Some(JobName::of(view.job)),
             diagnostics: view.diagnostics,
             body: Body {
+                unnamed_meter: UnnamedMeter::of(view.manual),
                 points: points(view),
             },
         })
@@ -79,9 +83,11 @@ fn points<'a>(view: &CompareView<'a>) -> Vec<Point<'a>> {
             .readings
             .iter()
             .filter(|compared| compared.entry == Some(outcome.entry));
-        points.extend(own.filter_map(|c| Some(of_manual(entry, outcome, Some(taken(job, c)?)))));
+        points.extend(
+            own.filter_map(|c| Some(of_manual(view, (entry, outcome), Some(taken(job, c)?)))),
+        );
         if points.len() == before {
-            points.push(of_manual(entry, outcome, None));
+            points.push(of_manual(view, (entry, outcome), None));
         }
     }
     let strangers = comparison.readings.iter().filter(|c| c.entry.is_none());
@@ -90,8 +96,8 @@ fn points<'a>(view: &CompareView<'a>) -> Vec<Point<'a>> {
 }
 
 fn of_manual<'a>(
-    entry: &'a ManualEntry,
-    outcome: &'a PointOutcome,
+    view: &CompareView<'a>,
+    (entry, outcome): (&'a ManualEntry, &'a PointOutcome),
     reading: Option<Taken<'a>>,
 ) -> Point<'a> {
     let carried = outcome.outcome.as_ref().ok();
@@ -101,6 +107,7 @@ fn of_manual<'a>(
         against: Some(&entry.against),
         quantity: Some(entry.quantity.name()),
         manual: Some(ManualValue::of(entry, carried)),
+        found: ManualRemarks::of(view.manual, outcome.entry),
         source: Source::of(carried),
         reading,
         remarks: remarks(carried),
@@ -123,6 +130,7 @@ fn of_stranger<'a>(job: &'a Job, compared: &'a Compared) -> Option<Point<'a>> {
         against: reading.port.and_then(|port| name(port.minus.0)),
         quantity: None,
         manual: None,
+        found: ManualRemarks::none(),
         source: Source::of(None),
         reading: taken(job, compared),
         remarks: Vec::new(),
@@ -149,9 +157,9 @@ fn taken<'a>(job: &'a Job, compared: &'a Compared) -> Option<Taken<'a>> {
         note: &reading.note,
         expected: side.and_then(|side| finite(side.expected)),
         band: limits(side.map_or(Band::default(), |side| side.band)),
-        uncertainty: None,
+        doubt: Doubt::of(side),
         deviation_percent: compared.deviation.and_then(|share| finite(share * 100.0)),
-        verdict: compared.verdict.word(),
-        conformity: None,
+        verdict: compared.judgement.verdict.word(),
+        conformity: compared.judgement.conformity.and_then(finite),
     })
 }

@@ -6,9 +6,12 @@
 mod check;
 mod compare;
 mod devices;
+mod explain;
+mod manual;
 mod meters;
 mod point;
 mod translate;
+mod trials;
 mod worksheet;
 
 use circuit::Job;
@@ -20,6 +23,7 @@ use crate::views::DiagnosticRecord;
 pub(crate) use check::check;
 pub(crate) use compare::compare;
 pub(crate) use devices::devices;
+pub(crate) use explain::explain;
 pub(crate) use meters::meters;
 pub(crate) use translate::translate;
 pub(crate) use worksheet::worksheet;

@@ -1,17 +1,20 @@
 //! The document of the translated manual.
 
-use circuit::ManualEntry;
 use serde::Serialize;
 use translate::{BenchSide, Carried, PointOutcome};
 
+use super::manual::{ManualRemarks, UnnamedMeter};
 use super::point::{limits, not_translated, remarks, ManualValue, Place, Predicted, RemarkRecord};
+use super::trials::TrialsRecord;
 use super::{finite, text, Document, JobName};
 use crate::reports::ReportError;
 use crate::views::TranslateView;
 
 #[derive(Serialize)]
 struct Body<'a> {
+    unnamed_meter: Option<UnnamedMeter<'a>>,
     points: Vec<Point<'a>>,
+    trials: Option<TrialsRecord<'a>>,
 }
 
 #[derive(Serialize)]
@@ -19,6 +22,8 @@ struct Point<'a> {
     #[serde(flatten)]
     place: Place<'a>,
     manual: ManualValue<'a>,
+    #[serde(flatten)]
+    found: ManualRemarks<'a>,
     #[serde(flatten)]
     source: Source,
     bench: Option<Vec<Side<'a>>>,
@@ -53,10 +58,28 @@ struct Side<'a> {
     input_ohms: Option<f64>,
     expected: Option<f64>,
     band: [Option<f64>; 2],
-    /// Not computed in this version.
-    uncertainty: Option<f64>,
-    /// Not computed in this version.
+    #[serde(flatten)]
+    doubt: Doubt,
+}
+
+/// How well a reading can be compared with what is expected.
+#[derive(Default, Serialize)]
+pub(super) struct Doubt {
+    standard_uncertainty: Option<f64>,
     coverage_factor: Option<f64>,
+    uncertainty: Option<f64>,
+}
+
+impl Doubt {
+    /// Nothing of a reading of which nothing is expected.
+    pub(super) fn of(side: Option<&BenchSide>) -> Self {
+        let budget = side.map(|side| &side.budget);
+        Doubt {
+            standard_uncertainty: budget.and_then(|budget| finite(budget.standard)),
+            coverage_factor: budget.and_then(|budget| finite(budget.coverage)),
+            uncertainty: budget.and_then(|budget| finite(budget.expanded())),
+        }
+    }
 }
 
 /// The documents of some jobs.
@@ -64,32 +87,36 @@ pub(crate) fn translate(views: &[TranslateView<'_>]) -> Result<String, ReportErr
     let documents: Vec<_> = views
         .iter()
         .map(|view| Document {
-            schema: "fairvolt/translate/1",
+            schema: "fairvolt/translate/2",
             job: Some(JobName::of(view.job)),
             diagnostics: view.diagnostics,
             body: Body {
+                unnamed_meter: UnnamedMeter::of(view.manual),
                 points: view
                     .translation
                     .points
                     .iter()
-                    .filter_map(|outcome| Some(point(view.job.manual.get(outcome.entry)?, outcome)))
+                    .filter_map(|outcome| point(view, outcome))
                     .collect(),
+                trials: TrialsRecord::of(view),
             },
         })
         .collect();
     text(&documents)
 }
 
-fn point<'a>(entry: &'a ManualEntry, outcome: &'a PointOutcome) -> Point<'a> {
+fn point<'a>(view: &TranslateView<'a>, outcome: &'a PointOutcome) -> Option<Point<'a>> {
+    let entry = view.job.manual.get(outcome.entry)?;
     let carried = outcome.outcome.as_ref().ok();
-    Point {
+    Some(Point {
         place: Place::of(entry),
         manual: ManualValue::of(entry, carried),
+        found: ManualRemarks::of(view.manual, outcome.entry),
         source: Source::of(carried),
         bench: carried.map(|carried| carried.bench.iter().map(side).collect()),
         remarks: remarks(carried),
         not_translated: not_translated(Some(outcome)),
-    }
+    })
 }
 
 fn side(side: &BenchSide) -> Side<'_> {
@@ -99,7 +126,6 @@ fn side(side: &BenchSide) -> Side<'_> {
         input_ohms: finite(side.input_ohms),
         expected: finite(side.expected),
         band: limits(side.band),
-        uncertainty: None,
-        coverage_factor: None,
+        doubt: Doubt::of(Some(side)),
     }
 }

@@ -1,6 +1,6 @@
 //! The sheet as Markdown.
 
-use crate::compare_table::verdict;
+use crate::compare_table::whole_verdict;
 use crate::markdown::escape;
 use crate::remarks;
 
@@ -33,6 +33,9 @@ pub(crate) fn markdown(sheet: &Worksheet) -> String {
     ));
     text.extend(sheet.points.iter().map(point));
     text.push_str(&format!("\n{}\n", escape(remarks::BAND)));
+    if let Some(words) = &sheet.words {
+        text.push_str(&format!("\n{}\n", escape(words)));
+    }
     text
 }
 
@@ -51,7 +54,7 @@ fn point(point: &SheetPoint) -> String {
     }
     text.push_str(&format!("- as found {BLANK} as left {BLANK}\n"));
     for found in &point.found {
-        let (word, _) = verdict(found.judged);
+        let (word, _) = whole_verdict(found.judged);
         text.push_str(&format!("- {} {word}\n", escape(&found_line(found))));
     }
     for remark in &point.remarks {

@@ -2,7 +2,9 @@
 
 use serde::Serialize;
 
+use crate::compare_notes::words;
 use crate::heading;
+use crate::manual;
 use crate::views::WorksheetView;
 
 use super::cautions::{CAUTIONS, DEFERRING, MARKS};
@@ -15,6 +17,8 @@ pub(crate) struct Worksheet {
     pub title: String,
     /// The manual's meters in words.
     pub manual_meters: Vec<String>,
+    /// What was found of a meter that the manual does not name.
+    pub meter_note: Option<String>,
     /// The bench meters in words.
     pub bench_meters: Vec<String>,
     /// Line volts of the manual.
@@ -31,6 +35,9 @@ pub(crate) struct Worksheet {
     /// The sentence that defers to codes, makers and workplace rules.
     pub deferring: &'static str,
     pub points: Vec<SheetPoint>,
+    /// What the verdicts on the sheet mean; none on a sheet without any.
+    #[serde(skip)]
+    pub words: Option<String>,
 }
 
 /// The sheet of a job, its points in the manual's order.
@@ -40,6 +47,7 @@ pub(crate) fn model(view: &WorksheetView<'_>) -> Worksheet {
     Worksheet {
         title: heading::title(job),
         manual_meters: heading::manual_meters(job),
+        meter_note: manual::heading(view.manual.classes),
         bench_meters: heading::bench_meters(job),
         manual_line: finite(job.documented.line),
         bench_line: finite(job.bench.line),
@@ -48,8 +56,9 @@ pub(crate) fn model(view: &WorksheetView<'_>) -> Worksheet {
         cautions: CAUTIONS.to_vec(),
         marks: MARKS,
         deferring: DEFERRING,
+        words: (!job.readings.is_empty()).then(|| words(job.bench.guard)),
         points: (0..job.manual.len())
-            .filter_map(|index| sheet_point(job, view.comparison, view.hazards.get(index), index))
+            .filter_map(|index| sheet_point(view, index))
             .collect(),
     }
 }

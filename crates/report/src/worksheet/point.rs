@@ -7,8 +7,10 @@ use units::decimals_for;
 
 use crate::compare_table::{meter_and_range, shown};
 use crate::figures;
+use crate::manual;
 use crate::places::{probes, quantity_words, settings_words};
 use crate::remarks;
+use crate::views::WorksheetView;
 
 use super::rounded::Rounded;
 
@@ -59,6 +61,8 @@ pub(crate) struct Due {
     pub meter: String,
     pub range: Option<f64>,
     pub expected: Option<Rounded>,
+    /// Expanded uncertainty, 95 %.
+    pub uncertainty: Option<Rounded>,
     pub band: [Option<Rounded>; 2],
     /// The band in words.
     #[serde(skip)]
@@ -83,18 +87,19 @@ pub(crate) struct Found {
     /// The deviation in words.
     #[serde(skip)]
     pub off: String,
+    /// The probability in words.
+    #[serde(skip)]
+    pub chance: String,
     pub verdict: &'static str,
+    /// Probability that the point lies inside its band, 0 to 1.
+    pub conformity: Option<Rounded>,
     #[serde(skip)]
     pub judged: translate::Verdict,
 }
 
 /// The point of a manual's entry; `index` is the entry's place in the manual.
-pub(crate) fn sheet_point(
-    job: &Job,
-    comparison: &Comparison,
-    hazard: Option<&Hazard>,
-    index: usize,
-) -> Option<SheetPoint> {
+pub(crate) fn sheet_point(view: &WorksheetView<'_>, index: usize) -> Option<SheetPoint> {
+    let (job, comparison) = (view.job, view.comparison);
     let entry = job.manual.get(index)?;
     let outcome = comparison
         .translation
@@ -108,14 +113,19 @@ pub(crate) fn sheet_point(
         red,
         black,
         quantity: entry.quantity.name(),
-        danger: hazard.and_then(warning),
+        danger: view.hazards.get(index).and_then(warning),
         manual: printed(entry, outcome),
         bench: match outcome {
             Some(Ok(carried)) => dues(entry, carried),
             _ => Vec::new(),
         },
         found: found(job, comparison, index),
-        remarks: sentences(job, entry, outcome),
+        remarks: sentences(
+            job,
+            entry,
+            outcome,
+            &manual::sentences(job, view.manual, index),
+        ),
     })
 }
 
@@ -157,14 +167,15 @@ fn printed(entry: &ManualEntry, outcome: Option<&Result<Carried, NotCarried>>) -
 fn dues(entry: &ManualEntry, carried: &Carried) -> Vec<Due> {
     let resolution = entry.figure.resolution;
     let due = |side: &BenchSide| {
-        let decimals = figures::band_decimals(side.band, resolution);
+        let decimals = figures::band_decimals(side, resolution);
         let limit = |limit: Option<f64>| limit.and_then(|volts| Rounded::to(volts, decimals));
         Due {
             meter: side.meter.clone(),
             range: Some(side.range.full_scale),
-            expected: Rounded::carried(side.expected, resolution),
+            expected: Rounded::expected(side, resolution),
+            uncertainty: Rounded::uncertainty(side, resolution),
             band: [limit(side.band.low), limit(side.band.high)],
-            limits: figures::band(side.band, resolution),
+            limits: figures::band(side, resolution),
         }
     };
     carried.bench.iter().map(due).collect()
@@ -204,8 +215,13 @@ fn found(job: &Job, comparison: &Comparison, index: usize) -> Vec<Found> {
                 off: compared.deviation.map_or(String::new(), |share| {
                     format!(", {} % off", figures::signed_percent(share * 100.0))
                 }),
-                verdict: compared.verdict.word(),
-                judged: compared.verdict,
+                chance: compared.judgement.conformity.map_or(String::new(), |p| {
+                    format!(", p {} %", figures::probability(p))
+                }),
+                verdict: compared.judgement.verdict.word(),
+                conformity: (compared.judgement.conformity)
+                    .and_then(|probability| Rounded::to(probability, 3)),
+                judged: compared.judgement.verdict,
             })
         })
         .collect()
@@ -215,11 +231,13 @@ fn sentences(
     job: &Job,
     entry: &ManualEntry,
     outcome: Option<&Result<Carried, NotCarried>>,
+    of_manual: &[String],
 ) -> Vec<String> {
     let mut sentences = vec![
         settings_words(job, entry),
         quantity_words(entry.quantity).to_owned(),
     ];
+    sentences.extend(of_manual.iter().map(|sentence| capital(sentence)));
     match outcome {
         Some(Ok(carried)) => {
             let remarks = remarks::sentences(entry, carried);

@@ -1,9 +1,10 @@
 //! A number as it stands on a sheet.
 
 use serde::{Serialize, Serializer};
-use units::fixed;
+use translate::BenchSide;
+use units::{fixed, round_to};
 
-use crate::figures::{carried_decimals, decimal};
+use crate::figures::{decimal, last_place};
 
 /// A value rounded to some decimals; none where it is not a number.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -20,9 +21,24 @@ impl Rounded {
         Some(Rounded { value, decimals })
     }
 
-    /// Rounded as a value carried over from one printed with this resolution.
-    pub(crate) fn carried(value: f64, resolution: f64) -> Option<Self> {
-        Self::to(value, carried_decimals(value, resolution))
+    /// What a meter should show, rounded beside its uncertainty; the value was carried over from one
+    /// printed with this resolution.
+    pub(crate) fn expected(side: &BenchSide, resolution: f64) -> Option<Self> {
+        Self::at(side.expected, last_place(side, resolution))
+    }
+
+    /// The expanded uncertainty beside that value; none where there is none.
+    pub(crate) fn uncertainty(side: &BenchSide, resolution: f64) -> Option<Self> {
+        let expanded = side.budget.expanded();
+        let known = expanded.is_finite() && expanded > 0.0;
+        known.then(|| Self::at(expanded, last_place(side, resolution)))?
+    }
+
+    fn at(value: f64, place: i32) -> Option<Self> {
+        match usize::try_from(place) {
+            Ok(decimals) => Self::to(value, decimals),
+            Err(_) => Self::to(round_to(value, 10f64.powi(-place)), 0),
+        }
     }
 
     /// For people, with the typographic minus.
@@ -48,12 +64,13 @@ mod tests {
 
     #[test]
     fn a_number_is_rounded_once_and_written_both_ways() {
-        let number = Rounded::carried(-0.8123, 0.1).unwrap();
+        let number = Rounded::to(-0.8123, 2).unwrap();
         assert_eq!(
             (number.text(), number.plain()),
             ("−0.81".into(), "-0.81".into())
         );
         assert_eq!(serde_json::to_string(&number).unwrap(), "-0.81");
         assert!(Rounded::to(f64::INFINITY, 1).is_none());
+        assert_eq!(Rounded::at(146.9, -1).unwrap().plain(), "150");
     }
 }

@@ -1,8 +1,6 @@
 //! The sheet for a terminal or a plain printer; legible in black and white.
 
-use translate::Verdict;
-
-use crate::compare_table::verdict;
+use crate::compare_table::whole_verdict;
 use crate::figures;
 use crate::heading::list;
 use crate::remarks;
@@ -39,6 +37,9 @@ pub(crate) fn text(sheet: &Worksheet, paper: Paper) -> String {
     }
     lines.push("-".repeat(width));
     lines.extend(hanging("", remarks::BAND, width));
+    if let Some(words) = &sheet.words {
+        lines.extend(hanging("", words, width));
+    }
     join(&lines)
 }
 
@@ -54,6 +55,7 @@ pub(crate) fn facts(sheet: &Worksheet) -> Vec<String> {
             list(&sheet.bench_meters, "no meter named")
         ),
     ];
+    facts.extend(sheet.meter_note.clone());
     match (&sheet.line, sheet.manual_line.or(sheet.bench_line)) {
         (Some(line), _) => facts.push(line.clone()),
         (None, Some(volts)) => facts.push(format!(
@@ -148,7 +150,10 @@ pub(crate) fn due_line(due: &Due) -> String {
     let range = due.range.map_or(String::new(), |volts| {
         format!(" on {}", figures::range(volts, false))
     });
-    let expected = due.expected.map_or("—".to_owned(), |value| value.text());
+    let mut expected = due.expected.map_or("—".to_owned(), |value| value.text());
+    if let Some(uncertainty) = due.uncertainty {
+        expected = format!("{expected}\u{a0}±\u{a0}{}", uncertainty.text());
+    }
     let limits = match due.limits.as_str() {
         "" => ", no limits stated".to_owned(),
         limits => format!(", limits {}", figures::with_volts(limits)),
@@ -171,18 +176,15 @@ pub(crate) fn found_line(found: &Found) -> String {
         when = format!(" ({when})");
     }
     format!(
-        "read {} with {}{when}{}:",
-        found.text, found.with, found.off
+        "read {} with {}{when}{}{}:",
+        found.text, found.with, found.off, found.chance
     )
 }
 
 fn found_lines(found: &Found, indent: &str, paper: Paper) -> Vec<String> {
-    let (word, tone) = verdict(found.judged);
-    let word = match found.judged {
-        Verdict::NotJudged => "not\u{a0}judged",
-        _ => word,
-    };
-    let line = format!("{} {word}", found_line(found));
+    let (word, tone) = whole_verdict(found.judged);
+    // In one piece, so that it can be coloured.
+    let line = format!("{} {}", found_line(found), word.replace(' ', "\u{a0}"));
     let mut lines = hanging(indent, &line, paper.columns());
     if let Some(last) = lines.pop() {
         let painted = match last.strip_suffix(word) {

@@ -35,28 +35,41 @@ impl Desk {
     }
 
     /// The reports of this job, and the lists that belong to none.
-    pub fn reports(&self, format: Format, paper: Paper) -> [(&'static str, String); 6] {
+    pub fn reports(&self, format: Format, paper: Paper) -> [(&'static str, String); 7] {
         let (job, comparison) = (&self.job, &self.comparison);
         let (translation, diagnostics) = (&comparison.translation, self.diagnostics.as_slice());
         let translated = report::TranslateView {
             job,
             translation,
+            manual: report::ManualView::default(),
+            trials: None,
             diagnostics,
         };
         let compared = report::CompareView {
             job,
             comparison,
+            manual: report::ManualView::default(),
+            diagnostics,
+        };
+        let explained = report::ExplainView {
+            job,
+            comparison,
+            entry: 0,
             diagnostics,
         };
         let checked = report::CheckView {
             job: Some(job),
             translation: Some(translation),
+            manual: report::ManualView::default(),
+            not_judged: None,
+            trials: None,
             diagnostics,
         };
         let sheet = report::WorksheetView {
             job,
             comparison,
             hazards: &self.hazards,
+            manual: report::ManualView::default(),
             diagnostics,
         };
         let classes = circuit::meter_classes();
@@ -79,6 +92,10 @@ impl Desk {
             (
                 "compare",
                 report::compare_report(&[compared], format, paper).unwrap(),
+            ),
+            (
+                "explain",
+                report::explain_report(&[explained], format, paper).unwrap(),
             ),
             (
                 "check",
@@ -190,6 +207,8 @@ pub fn job() -> Job {
     across.range = Some(250.0);
     Job {
         title: "Practice amplifier, set no. 4".into(),
+        serial: String::new(),
+        hot_chassis: false,
         folder: "practice".into(),
         circuit: builder.finish(),
         manual: vec![
@@ -208,11 +227,15 @@ pub fn job() -> Job {
         bench: Bench {
             meters: vec![meter_by_name("10M").unwrap()],
             line: Some(117.0),
+            guard: Bench::USUAL_GUARD,
         },
+        stage_order: Vec::new(),
+        ages: Vec::new(),
+        hazard_penalty: None,
     }
 }
 
-/// The job with readings: within, outside, overrange, and one that the manual lacks.
+/// The job with readings: a pass, a fail, an overrange, and one that the manual lacks.
 pub fn job_with_readings() -> Job {
     let mut job = job();
     job.readings = vec![
@@ -250,6 +273,7 @@ pub fn entry(point: &str, at: &str, port: Option<Port>, value: &str) -> ManualEn
         quantity: Quantity::DcVolts,
         figure: volts(value),
         meter: meter_by_name("20k/V").unwrap(),
+        meter_unknown: false,
         range: None,
         tolerance: Some(Tolerance::Percent(20.0)),
         source: None,

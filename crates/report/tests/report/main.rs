@@ -7,6 +7,8 @@ mod fixtures;
 #[cfg(test)]
 mod golden;
 #[cfg(test)]
+mod manual;
+#[cfg(test)]
 mod schemas;
 #[cfg(test)]
 mod widths;

@@ -6,7 +6,7 @@ use serde_json::Value;
 
 use crate::fixtures::{awkward_job, job, job_with_readings, Desk, PLAIN};
 
-const SCHEMAS: [(&str, &str); 6] = [
+const SCHEMAS: [(&str, &str); 7] = [
     (
         "translate",
         include_str!("../../../../docs/schema/translate.schema.json"),
@@ -14,6 +14,10 @@ const SCHEMAS: [(&str, &str); 6] = [
     (
         "compare",
         include_str!("../../../../docs/schema/compare.schema.json"),
+    ),
+    (
+        "explain",
+        include_str!("../../../../docs/schema/explain.schema.json"),
     ),
     (
         "check",
@@ -33,7 +37,7 @@ const SCHEMAS: [(&str, &str); 6] = [
     ),
 ];
 
-fn faults(name: &str, document: &Value) -> Option<String> {
+pub fn faults(name: &str, document: &Value) -> Option<String> {
     let (_, schema) = SCHEMAS.iter().find(|(known, _)| *known == name).unwrap();
     let mut schemas = Schemas::new();
     let mut compiler = Compiler::new();
@@ -91,6 +95,9 @@ fn an_unreadable_job_still_has_a_document() {
     let view = report::CheckView {
         job: None,
         translation: None,
+        manual: report::ManualView::default(),
+        not_judged: None,
+        trials: None,
         diagnostics: &[],
     };
     let text = report::check_report(&[view], Format::Json, PLAIN).unwrap();
@@ -129,7 +136,13 @@ fn numbers_come_at_full_precision() {
     );
     // 132 kΩ is 220 kΩ ∥ 330 kΩ.
     assert!((point["source_ohms"].as_f64().unwrap() - 132e3).abs() < 1e-6);
-    assert!(point["bench"][0]["uncertainty"].is_null());
+    let side = &point["bench"][0];
+    let [u, k, expanded] = ["standard_uncertainty", "coverage_factor", "uncertainty"]
+        .map(|field| side[field].as_f64().unwrap());
+    // The same operation on the same numbers.
+    assert!((u * k - expanded).abs() < 1e-12 && u > 0.0, "{u} {k}");
+    // From near one rectangle, 0.95·√3, to a normal.
+    assert!((1.64..1.96).contains(&k), "{k}");
 }
 
 #[test]
@@ -143,13 +156,58 @@ fn readings_come_with_their_verdicts() {
             found["reading"]["verdict"].clone(),
         )
     };
-    assert_eq!(verdict("1"), (false, Value::from("within")));
-    assert_eq!(verdict("2"), (false, Value::from("outside")));
+    assert_eq!(verdict("1"), (false, Value::from("pass")));
+    assert_eq!(verdict("2"), (false, Value::from("fail")));
     assert_eq!(verdict("4"), (false, Value::Null));
     assert_eq!(verdict("X"), (true, Value::from("not judged")));
     assert!(points
         .iter()
         .any(|point| point["reading"]["overrange"] == true));
+    let conformity = |at: usize| points[at]["reading"]["conformity"].as_f64();
+    // 165.2 V is 2.5 u inside its limit of 176.3 V, 60.1 V 6 u outside; an overrange leaves the value
+    // open.
+    assert!(conformity(0).unwrap() > 0.99 && conformity(1).unwrap() < 0.01);
+    assert_eq!(conformity(2), None);
+}
+
+#[test]
+fn trials_fit_the_schema_and_say_what_they_found() {
+    let desk = Desk::of(job());
+    let translation = &desk.comparison.translation;
+    let request = translate::TrialsRequest {
+        seed: 7,
+        most_trials: 200,
+    };
+    let found = translate::translation_trials(&desk.job, translation, request, None);
+    let view = report::TranslateView {
+        job: &desk.job,
+        translation,
+        manual: report::ManualView::default(),
+        trials: Some(report::TrialsView {
+            found: &found,
+            seed: 7,
+        }),
+        diagnostics: &[],
+    };
+    let text = report::translate_report(&[view], Format::Json, PLAIN).unwrap();
+    let document: Value = serde_json::from_str(&text).unwrap();
+    assert_eq!(faults("translate", &document), None);
+    let trials = &document["trials"];
+    assert_eq!((&trials["seed"], &trials["run"]), (&7.into(), &200.into()));
+    // Three translated points, one meter. 200 trials cannot tell whether they stand still, so nothing
+    // is said of first order.
+    assert_eq!(trials["values"].as_array().unwrap().len(), 3);
+    assert_eq!(trials["steady"], false);
+    assert!(trials["values"][0]["first_order"].is_null());
+    let mean = trials["values"][0]["mean"].as_f64().unwrap();
+    // 146.9 V with a standard uncertainty below 5 V: the mean of 200 lies within 5·5/√200 V.
+    assert!((mean - 146.9).abs() < 1.8, "{mean}");
+    let table = report::translate_report(&[view], Format::Table, PLAIN).unwrap();
+    assert!(table.contains("200 trials: not every figure stands still yet"));
+    assert!(table.lines().all(|line| line.chars().count() <= 80));
+    let rows = report::translate_report(&[view], Format::Csv, PLAIN).unwrap();
+    let columns = rows.lines().next().unwrap().split(',').count();
+    assert!(columns > 30 && rows.contains("trials mean (V)"));
 }
 
 #[test]
@@ -161,6 +219,8 @@ fn several_jobs_make_an_array_and_a_number_that_is_none_is_null() {
     let view = |translation| report::TranslateView {
         job: &desk.job,
         translation,
+        manual: report::ManualView::default(),
+        trials: None,
         diagnostics: &[],
     };
     let views = [view(&desk.comparison.translation), view(&broken)];

@@ -17,7 +17,7 @@ fn said(job: Job, name: &str) -> String {
 #[test]
 fn a_translation_explains_its_band_its_marks_and_what_is_missing() {
     let text = said(job(), "translate");
-    assert!(text.contains("Its uncertainty is not computed in this version."));
+    assert!(text.contains("U: how far off the comparison may be (95 %)"));
     assert!(text.contains("~250 V") && text.contains("~ marks a range"));
     assert!(text.contains("across R1"));
     assert!(
@@ -42,16 +42,84 @@ fn no_bench_meter_leaves_the_unloaded_value() {
 }
 
 #[test]
-fn a_comparison_counts_what_is_outside_and_claims_no_certainty() {
+fn a_comparison_counts_its_verdicts_and_says_what_they_mean() {
     let text = said(job_with_readings(), "compare");
     assert!(
-        text.contains("2 of 3 readings outside the band: 2, 3."),
+        text.contains("3 readings: 1 pass, 2 fail. Fail: 2, 3."),
         "{text}"
     );
-    assert!(text.contains("OUTSIDE") && text.contains("within"));
-    assert!(text.contains("Judged by the band alone."));
+    // (176.3 − 165.2) V over u = 4.4 V is 2.5: 99.4 % of a normal.
+    assert!(
+        text.contains("99 pass") && text.contains("<1 FAIL"),
+        "{text}"
+    );
+    assert!(text.contains("Pass: inside the band by more than U;"));
+    assert!(text.contains("ILAC-G8:09/2019"));
     assert!(text.contains("Not read: 4."));
     assert!(text.contains("Point X is not in the manual: −0.35 V read with 10M"));
+    assert!(!text.contains("oo coarse"));
+}
+
+#[test]
+fn the_guard_band_of_the_job_is_said() {
+    let mut simple = job_with_readings();
+    simple.bench.guard = 0.0;
+    assert!(said(simple, "compare").contains("without a guard band"));
+    let mut wide = job_with_readings();
+    wide.bench.guard = 1.5;
+    assert!(said(wide, "compare").contains("by more than 1.5 U"));
+}
+
+#[test]
+fn what_is_too_coarse_names_what_makes_it_so() {
+    // 1 % of 145 V is far less than a pointer meter's 3 % of 250 V.
+    let mut narrow = job_with_readings();
+    narrow.manual[0].tolerance = Some(units::Tolerance::Percent(1.0));
+    narrow.readings = vec![reading("1", Shown::Value(volts("147")))];
+    let text = said(narrow, "compare");
+    assert!(text.contains("TOO COARSE"), "{text}");
+    let told = "Too coarse to decide, mostly for the manual's meter 20k/V on ~250 V: 1.";
+    assert!(text.contains(told), "{text}");
+}
+
+#[test]
+fn an_explanation_tells_every_input_and_its_sum() {
+    let text = said(job(), "explain");
+    assert!(
+        text.contains("Point 1, plate1: 145 V in the manual."),
+        "{text}"
+    );
+    assert!(text.contains("10M on 200 V: expect 147 ±"), "{text}");
+    // 3 % of 250 V is 7.5 V, u = 7.5/√3 V times (R + 5 MΩ)/5 MΩ over the same with 10 MΩ: 4.39 V.
+    assert!(
+        text.contains("manual's meter 20k/V on ~250 V ±3 % full scale 1.0 V/V 4.4"),
+        "{text}"
+    );
+    assert!(text.contains("each below 1 %"), "{text}");
+    assert!(text.contains("coverage factor k = 1.6") && text.contains("u = 4.4 V in all"));
+    assert!(text.contains("The manual's tolerance is no input"));
+    let text = said(job_with_readings(), "explain");
+    assert!(
+        text.contains("10M ~200 V: read 165.2 V, expected 147 ±"),
+        "{text}"
+    );
+    assert!(text.contains("pass, probability 99 %"), "{text}");
+}
+
+#[test]
+fn an_untranslated_point_says_why_there_is_nothing_to_explain() {
+    let desk = Desk::of(job());
+    let view = report::ExplainView {
+        job: &desk.job,
+        comparison: &desk.comparison,
+        entry: 3,
+        diagnostics: &[],
+    };
+    let text = report::explain_report(&[view], Format::Table, PLAIN).unwrap();
+    assert!(
+        text.contains("Point 4 is not translated: alternating volts"),
+        "{text}"
+    );
 }
 
 #[test]
@@ -61,7 +129,7 @@ fn readings_of_several_sets_stand_apart() {
     sets.readings[1].date = "spring".into();
     let text = said(sets, "compare");
     assert!(text.contains("Set 5, spring"));
-    assert!(text.contains("2 of 3 readings outside the band: 2 (Set 5, spring), 3."));
+    assert!(text.contains("Fail: 2 (Set 5, spring), 3."), "{text}");
 }
 
 #[test]
@@ -76,12 +144,12 @@ fn a_sheet_warns_and_leaves_room_to_write() {
     assert!(text.contains("manual says 145 V with 20k/V on 250 V (range assumed)"));
     // 145 · 1.0264/1.0132 = 146.9 V, ± 20 %: 117.5 and 176.3 V.
     assert!(
-        text.contains("10M on 200 V should show 147 V, limits 118 … 176 V"),
+        text.contains("10M on 200 V should show 147 ± 7 V, limits 118 … 176 V"),
         "{text}"
     );
-    assert!(!text.contains("OUTSIDE"));
+    assert!(!text.contains("FAIL"));
     let text = said(job_with_readings(), "worksheet");
-    assert!(text.contains("OUTSIDE") && text.contains("read 165.2 V with 10M ~200 V"));
+    assert!(text.contains("FAIL") && text.contains("read 165.2 V with 10M ~200 V"));
 }
 
 #[test]
@@ -116,7 +184,7 @@ fn a_limit_never_seems_to_contradict_its_verdict() {
     close.readings = vec![reading("1", Shown::Value(volts("117.6")))];
     let text = said(close, "compare");
     assert!(
-        text.contains("117.5 … 176.3") && text.contains("within"),
+        text.contains("117.5 … 176.3") && text.contains("cond. pass"),
         "{text}"
     );
 }
@@ -136,6 +204,9 @@ fn a_check_of_an_unreadable_job_says_so() {
     let view = CheckView {
         job: None,
         translation: None,
+        manual: report::ManualView::default(),
+        not_judged: None,
+        trials: None,
         diagnostics: &[],
     };
     let text = report::check_report(&[view], Format::Table, PLAIN).unwrap();

@@ -1,0 +1,113 @@
+//! `--explain POINT`: what the value of one point rests on.
+
+use std::path::PathBuf;
+
+use circuit::{Job, Quantity};
+use report::{explain_report, ExplainView};
+use translate::Comparison;
+
+use crate::args::OutputArgs;
+use crate::command::{deliver, work_on};
+use crate::console::Console;
+use crate::exit::Exit;
+use crate::job_folder::Instead;
+use crate::output::paper;
+
+/// How many near labels to name.
+const SUGGESTIONS: usize = 5;
+
+/// What is asked.
+pub(crate) struct Asked<'a> {
+    pub(crate) jobs: &'a [PathBuf],
+    pub(crate) instead: Instead<'a>,
+    /// The manual's label.
+    pub(crate) point: &'a str,
+    pub(crate) output: &'a OutputArgs,
+}
+
+/// Tells it of every job; `work` compares what there is to compare. A reading of the point that is a
+/// finding flags the run, as it does without `--explain`.
+pub(crate) fn run(
+    asked: &Asked<'_>,
+    console: &mut Console,
+    work: impl Fn(&Job, &mut Console) -> Result<Comparison, Exit>,
+) -> Exit {
+    let worked = work_on(asked.jobs, &asked.instead, console, |job, console| {
+        let entry = entry(job, asked.point).ok_or_else(|| unknown(job, asked.point, console))?;
+        work(job, console).map(|comparison| (entry, comparison))
+    });
+    if worked.done.is_empty() {
+        return worked.exit;
+    }
+    let views: Vec<ExplainView> = worked
+        .done
+        .iter()
+        .map(|(ready, (entry, comparison))| ExplainView {
+            job: &ready.job,
+            comparison,
+            entry: *entry,
+            diagnostics: &ready.diagnostics,
+        })
+        .collect();
+    let paper = paper(asked.output, console);
+    let report = explain_report(&views, asked.output.format.format(), paper);
+    let delivered = deliver(report, asked.output, &worked.own, console);
+    let flagged = views.iter().any(|view| {
+        let mut readings = view.comparison.readings.iter();
+        readings.any(|c| c.entry == Some(view.entry) && c.judgement.verdict.is_finding())
+    });
+    let found = if flagged { Exit::Flagged } else { Exit::Done };
+    worked.exit.worse(found).worse(delivered)
+}
+
+/// The entry of this label: as written before another letter case, and direct volts, which can be
+/// explained, before other quantities at the same pin.
+fn entry(job: &Job, label: &str) -> Option<usize> {
+    let label = label.trim();
+    let find = |same: &dyn Fn(&str) -> bool| {
+        let mut own: Vec<usize> = (0..job.manual.len())
+            .filter(|index| same(job.manual[*index].point.trim()))
+            .collect();
+        own.sort_by_key(|index| job.manual[*index].quantity != Quantity::DcVolts);
+        own.first().copied()
+    };
+    find(&|point| point == label).or_else(|| find(&|point| point.eq_ignore_ascii_case(label)))
+}
+
+/// Says that the manual has no such point, and which are near.
+fn unknown(job: &Job, label: &str, console: &mut Console) -> Exit {
+    let near = nearest(job, label);
+    let help = match near.is_empty() {
+        true => "the points are listed by 'fairvolt translate'".to_owned(),
+        false => format!("nearest: {}", near.join(", ")),
+    };
+    console.complain(&format!(
+        "error: {}: the manual has no point '{label}'\nhelp: {help}\n",
+        job.folder
+    ));
+    Exit::BadInput
+}
+
+/// Labels and places that hold what was typed, or are a slip or two away; labels go out.
+fn nearest<'a>(job: &'a Job, label: &str) -> Vec<&'a str> {
+    let wanted = label.trim().to_lowercase();
+    let allowed = (wanted.chars().count() / 3).max(1);
+    let mut near: Vec<(usize, &str)> = Vec::new();
+    for entry in &job.manual {
+        let known = entry.point.to_lowercase();
+        let at = entry.at.to_lowercase();
+        let alike = wanted.len() >= 2 && (known.contains(&wanted) || at.contains(&wanted));
+        let distance = match alike {
+            true => 0,
+            false => strsim::damerau_levenshtein(&wanted, &known),
+        };
+        if distance <= allowed && !near.iter().any(|(_, point)| *point == entry.point) {
+            near.push((distance, &entry.point));
+        }
+    }
+    near.sort_by_key(|(distance, _)| *distance);
+    near.into_iter()
+        .take(SUGGESTIONS)
+        .map(|(_, point)| point)
+        .collect()
+}

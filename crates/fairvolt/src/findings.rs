@@ -1,0 +1,59 @@
+//! What is found out about a job's manual before it is carried over: its meter, where it names
+//! none, and which of its values are to be doubted.
+
+use circuit::Meter;
+use diagnose::{belief, Belief, ClassInference};
+use report::{ManualView, Otherwise};
+use translate::{compare, Comparison, TranslateError};
+
+use crate::unknown_meter::Settled;
+
+/// Findings about one manual.
+#[derive(Default)]
+pub(crate) struct Findings {
+    belief: Option<Belief>,
+    /// Why there is no belief, in words.
+    pub(crate) not_judged: Option<String>,
+    classes: Option<ClassInference>,
+    otherwise: Option<(Meter, Comparison)>,
+}
+
+impl Findings {
+    /// Judges the manual of a settled job. That it cannot be judged keeps nothing from being
+    /// carried over.
+    pub(crate) fn of(settled: &Settled) -> Self {
+        let (belief, not_judged) = match belief(&settled.job) {
+            Ok(belief) => (Some(belief), None),
+            Err(error) => (None, Some(error.to_string())),
+        };
+        Findings {
+            belief,
+            not_judged,
+            classes: settled.inference.clone(),
+            otherwise: None,
+        }
+    }
+
+    /// The same with the answers of the next class, where the table does not decide.
+    ///
+    /// # Errors
+    /// [`TranslateError`] if the circuit has no trustworthy solution.
+    pub(crate) fn with_alternative(mut self, settled: &Settled) -> Result<Self, TranslateError> {
+        if let Some((meter, job)) = &settled.alternative {
+            self.otherwise = Some((meter.clone(), compare(job)?));
+        }
+        Ok(self)
+    }
+
+    /// For a report.
+    pub(crate) fn view(&self) -> ManualView<'_> {
+        ManualView {
+            belief: self.belief.as_ref(),
+            classes: self.classes.as_ref(),
+            otherwise: self
+                .otherwise
+                .as_ref()
+                .map(|(meter, comparison)| Otherwise { meter, comparison }),
+        }
+    }
+}

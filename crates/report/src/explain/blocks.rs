@@ -1,0 +1,162 @@
+//! The account of a point as tables for people.
+
+use circuit::{ManualEntry, Quantity};
+
+use crate::compare_table::{meter_and_range, shown, whole_verdict};
+use crate::document::Block;
+use crate::figures;
+use crate::heading;
+use crate::places::where_text;
+use crate::remarks::reason_words;
+use crate::table::{Align, Cell, Column, Table};
+use crate::views::ExplainView;
+
+use super::account::{accounts, Account, Told};
+
+/// Contributions of a smaller share of the variance are told together.
+const SMALL: f64 = 0.01;
+
+/// Digits of a contribution, as of an uncertainty (JCGM 100:2008, 7.2.6).
+const DIGITS: usize = 2;
+
+/// Heading and a table for each reading or bench meter.
+pub(crate) fn blocks(view: &ExplainView<'_>) -> Vec<Block> {
+    let mut blocks = vec![Block::Title(heading::title(view.job))];
+    let Some((entry, told)) = accounts(view) else {
+        return blocks;
+    };
+    let accounts = match told {
+        Ok(accounts) => accounts,
+        Err(reason) => {
+            let line = format!(
+                "Point {} is not translated: {}.",
+                entry.point,
+                reason_words(reason)
+            );
+            blocks.push(Block::Lines(vec![line]));
+            return blocks;
+        }
+    };
+    blocks.push(Block::Lines(vec![point_line(view, entry)]));
+    for account in &accounts {
+        blocks.push(Block::Caption(caption(account)));
+        blocks.push(Block::Table(table(account)));
+        blocks.push(Block::Lines(vec![sum(account)]));
+    }
+    blocks.push(Block::Lines(match accounts.is_empty() {
+        true => vec!["No bench meter of the job has a range for it.".to_owned()],
+        false => NOTES.map(str::to_owned).to_vec(),
+    }));
+    blocks
+}
+
+/// Said under the tables.
+const NOTES: [&str; 3] = [
+    "Limits: how far the input may be off; ~ marks limits that nobody stated, the usual ones of \
+     their kind, and a range that nobody stated.",
+    "Slope: how far the value moves by a volt, a percent or another unit of the input; u: standard \
+     uncertainty that comes of it; share: of u squared.",
+    "The manual's tolerance is no input: it says what a healthy set may show, not how well that is \
+     known.",
+];
+
+fn point_line(view: &ExplainView<'_>, entry: &ManualEntry) -> String {
+    let place = where_text(view.job, entry);
+    let place = match place.as_str() {
+        "" => String::new(),
+        place => format!(", {place}"),
+    };
+    format!(
+        "Point {}{place}: {} in the manual.",
+        entry.point,
+        figures::printed_with_unit(&entry.figure, entry.quantity)
+    )
+}
+
+fn caption(account: &Account<'_>) -> String {
+    let side = account.rested.side;
+    let resolution = account.rested.entry.figure.resolution;
+    let expected = figures::expected(side, resolution);
+    let uncertainty = match figures::uncertainty(side, resolution).as_str() {
+        "" => String::new(),
+        text => format!("\u{a0}±\u{a0}{text}"),
+    };
+    let expected = figures::with_volts(&format!("{expected}{uncertainty}"));
+    let Some((compared, reading)) = account.compared else {
+        let range = figures::range(side.range.full_scale, false);
+        return format!("{} on {range}: expect {expected}", side.meter);
+    };
+    let mut read = shown(&reading.shown, Quantity::DcVolts);
+    if super::account::read_volts(reading).is_some() {
+        read = figures::with_volts(&read);
+    }
+    let (word, _) = whole_verdict(compared.judgement.verdict);
+    let chance = compared.judgement.conformity.map_or(String::new(), |p| {
+        format!(", probability {} %", figures::probability(p))
+    });
+    format!(
+        "{}: read {read}, expected {expected}: {word}{chance}",
+        meter_and_range(compared, reading)
+    )
+}
+
+fn table(account: &Account<'_>) -> Table {
+    let lines = account.lines();
+    let few = lines.iter().filter(|told| told.share < SMALL).count();
+    // One alone is told by its name.
+    let (large, small): (Vec<_>, Vec<_>) = lines
+        .into_iter()
+        .partition(|told| told.share >= SMALL || few == 1);
+    let mut rows: Vec<Vec<Cell>> = large.iter().map(|told| row(account, told)).collect();
+    rows.extend(lumped(&small));
+    Table {
+        columns: vec![
+            Column::new("input", "", Align::Left),
+            Column::new("limits", "", Align::Left),
+            Column::new("slope", "", Align::Right),
+            Column::new("u", "V", Align::Decimal),
+            Column::new("share", "%", Align::Decimal),
+        ],
+        rows,
+    }
+}
+
+fn row(account: &Account<'_>, told: &Told<'_>) -> Vec<Cell> {
+    let (slope, unit) = account.rested.slope(told.line);
+    [
+        account.rested.words(told.line.input),
+        account.rested.limits(told.line),
+        format!("{} {unit}", figures::digits(slope, DIGITS)),
+        figures::digits(told.volts, DIGITS),
+        figures::share(told.share),
+    ]
+    .map(Cell::from)
+    .to_vec()
+}
+
+fn lumped(small: &[Told<'_>]) -> Option<Vec<Cell>> {
+    let variance: f64 = small.iter().map(|told| told.volts.powi(2)).sum();
+    let share: f64 = small.iter().map(|told| told.share).sum();
+    let row = [
+        format!("{} more inputs, each below 1 %", small.len()),
+        String::new(),
+        String::new(),
+        figures::digits(variance.sqrt(), DIGITS),
+        figures::share(share),
+    ];
+    (!small.is_empty()).then(|| row.map(Cell::from).to_vec())
+}
+
+/// The sum in one line.
+fn sum(account: &Account<'_>) -> String {
+    let budget = &account.rested.side.budget;
+    if budget.lines.is_empty() {
+        return "Nothing about it is uncertain.".to_owned();
+    }
+    format!(
+        "u = {} V in all; coverage factor k = {} for 95 %; U = k u = {} V.",
+        figures::digits(budget.standard, DIGITS),
+        figures::decimal(budget.coverage, 2),
+        figures::digits(budget.expanded(), DIGITS)
+    )
+}

@@ -1,0 +1,312 @@
+//! What a translated value rests on, in the words of the trade.
+//!
+//! A line of a budget comes in; what it is, its limits, and how many volts it moves come out as
+//! texts. Which of the lines matter is not known here.
+
+use circuit::{Accuracy, DeviceParameter, Meter, Part, PartKind, PartParameter, Reading};
+use circuit::{Job, ManualEntry, Shown, SpreadBasis};
+use translate::{BenchSide, BudgetLine, Input, RangeChoice, Spread};
+use units::{engineering, Unit};
+
+use crate::figures::{printed, range, short, stated, with_volts};
+
+/// Digits of limits: parts are marked with two or three.
+const DIGITS: usize = 3;
+
+/// The value whose inputs are told.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Rested<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// The manual's row.
+    pub entry: &'a ManualEntry,
+    /// The range of the manual's meter.
+    pub manual_range: RangeChoice,
+    /// The bench meter's side.
+    pub side: &'a BenchSide,
+    /// The reading that it is held against.
+    pub reading: Option<&'a Reading>,
+}
+
+impl Rested<'_> {
+    /// What an input is: `rounding of the printed 145 V`, `R7 220 kΩ`.
+    pub(crate) fn words(&self, input: Input) -> String {
+        match input {
+            Input::PrintedRounding => {
+                format!(
+                    "rounding of the printed {}",
+                    with_volts(&printed(&self.entry.figure))
+                )
+            }
+            Input::ManualMeter => {
+                let on = self.manual_range;
+                let on = range(on.range.full_scale, on.assumed);
+                format!("manual's meter {} on {on}", self.entry.meter.name)
+            }
+            Input::StatedSource => {
+                let ohms = self.entry.source.unwrap_or(f64::NAN);
+                format!("stated source {}", stated(ohms, Unit::Ohm))
+            }
+            Input::Number(id) => match self.job.circuit.parts().get(id.part.0) {
+                Some(part) => part_words(part, id.parameter),
+                None => id.parameter.name().to_owned(),
+            },
+            Input::BenchMeter => {
+                let on = range(self.side.range.full_scale, false);
+                format!("bench meter {} on {on}", self.side.meter)
+            }
+            Input::ReadingRounding => match self.reading.map(|reading| &reading.shown) {
+                Some(Shown::Value(figure)) => {
+                    format!("rounding of the reading {}", with_volts(&printed(figure)))
+                }
+                _ => "rounding of the reading".to_owned(),
+            },
+        }
+    }
+
+    /// Its limits: `±10 %`, `±0.5 V`, `factor 2`; marked with `~` where nobody stated them.
+    pub(crate) fn limits(&self, line: &BudgetLine) -> String {
+        let text = match (line.input, line.basis) {
+            (Input::ManualMeter, SpreadBasis::Stated) => accuracy_words(&self.entry.meter),
+            (Input::BenchMeter, SpreadBasis::Stated) => self.bench_meter().and_then(accuracy_words),
+            _ => None,
+        };
+        let text = text.unwrap_or_else(|| match half_width(&line.spread) {
+            Some(half) => self.scale(line.input).limits(half),
+            None => String::new(),
+        });
+        match line.basis {
+            SpreadBasis::Stated => text,
+            SpreadBasis::Assumed => format!("~{text}"),
+        }
+    }
+
+    /// Volts for a sensible amount of the input, and that amount: `-0.31` and `V/%`.
+    pub(crate) fn slope(&self, line: &BudgetLine) -> (f64, &'static str) {
+        let (amount, unit) = self.scale(line.input).step();
+        (line.sensitivity * amount, unit)
+    }
+
+    /// The unit of an input's own number, for programs; a plain share or logarithm is `1`.
+    pub(crate) fn unit(&self, input: Input) -> &'static str {
+        match self.scale(input) {
+            Scale::Volts => "V",
+            Scale::Percent { .. } if is_volts(input) => "V",
+            Scale::Ohms | Scale::Percent { .. } => "Ω",
+            Scale::Amperes => "A",
+            Scale::Share | Scale::Logarithm => "1",
+        }
+    }
+
+    fn bench_meter(&self) -> Option<&Meter> {
+        let used = self.reading.map(|reading| &reading.meter);
+        let own = || {
+            let mut meters = self.job.bench.meters.iter();
+            meters.find(|meter| meter.name == self.side.meter)
+        };
+        used.or_else(own)
+    }
+
+    fn scale(&self, input: Input) -> Scale {
+        match input {
+            Input::StatedSource => percent_of(self.entry.source, Scale::Ohms),
+            Input::Number(id) => match id.parameter {
+                PartParameter::Volts => percent_of(self.nominal(input), Scale::Volts),
+                PartParameter::Device(parameter) => device_scale(parameter),
+                _ => percent_of(self.nominal(input), Scale::Ohms),
+            },
+            _ => Scale::Volts,
+        }
+    }
+
+    fn nominal(&self, input: Input) -> Option<f64> {
+        let Input::Number(id) = input else {
+            return None;
+        };
+        nominal(self.job.circuit.parts().get(id.part.0)?, id.parameter)
+    }
+}
+
+/// How an input is measured.
+enum Scale {
+    /// In volts.
+    Volts,
+    /// In ohms.
+    Ohms,
+    /// In amperes.
+    Amperes,
+    /// In percent of a nominal value, which is not zero.
+    Percent { nominal: f64 },
+    /// As a share of the whole.
+    Share,
+    /// By its natural logarithm.
+    Logarithm,
+}
+
+impl Scale {
+    fn limits(&self, half: f64) -> String {
+        match self {
+            Scale::Volts => format!("±{}", with_volts(&short(half, DIGITS))),
+            Scale::Ohms => format!("±{}", engineering(half, Unit::Ohm, 2)),
+            Scale::Amperes => format!("±{} µA", short(half * 1e6, DIGITS)),
+            Scale::Percent { nominal } => {
+                format!("±{} %", short(100.0 * half / nominal.abs(), DIGITS))
+            }
+            Scale::Share => format!("±{} %", short(100.0 * half, DIGITS)),
+            Scale::Logarithm => format!("factor {}", short(half.exp(), DIGITS)),
+        }
+    }
+
+    /// A sensible amount in the input's own unit, and the unit of volts by it.
+    fn step(&self) -> (f64, &'static str) {
+        match self {
+            Scale::Volts => (1.0, "V/V"),
+            Scale::Ohms => (1.0, "V/Ω"),
+            Scale::Amperes => (1e-6, "V/µA"),
+            Scale::Percent { nominal } => (nominal / 100.0, "V/%"),
+            // A logarithm changes by 0.01 where the number changes by 1 %.
+            Scale::Share | Scale::Logarithm => (0.01, "V/%"),
+        }
+    }
+}
+
+fn is_volts(input: Input) -> bool {
+    matches!(input, Input::Number(id) if id.parameter == PartParameter::Volts)
+}
+
+/// Percent where there is something to take them of.
+fn percent_of(nominal: Option<f64>, otherwise: Scale) -> Scale {
+    match nominal {
+        Some(nominal) if nominal.is_finite() && nominal != 0.0 => Scale::Percent { nominal },
+        _ => otherwise,
+    }
+}
+
+fn device_scale(parameter: DeviceParameter) -> Scale {
+    match parameter {
+        DeviceParameter::Emission => Scale::Share,
+        DeviceParameter::ContactPotential
+        | DeviceParameter::KneeVolts
+        | DeviceParameter::PinchOff => Scale::Volts,
+        DeviceParameter::GasCurrent => Scale::Amperes,
+        DeviceParameter::Saturation
+        | DeviceParameter::CurrentGain
+        | DeviceParameter::Leakage
+        | DeviceParameter::DrainCurrent => Scale::Logarithm,
+        DeviceParameter::SeriesResistance => Scale::Ohms,
+    }
+}
+
+/// What is written on the part; none for a number that a tube or semiconductor has by its type.
+fn nominal(part: &Part, parameter: PartParameter) -> Option<f64> {
+    match (&part.kind, parameter) {
+        (PartKind::Resistor(resistor), _) => Some(resistor.ohms),
+        (PartKind::Potentiometer(pot), _) => Some(pot.ohms),
+        (PartKind::Capacitor(capacitor), _) => capacitor.leak,
+        (PartKind::Inductor(coil), _) => Some(coil.ohms),
+        (PartKind::Transformer(two), PartParameter::SecondaryResistance) => {
+            Some(two.secondary_ohms)
+        }
+        (PartKind::Transformer(two), _) => Some(two.primary_ohms),
+        (PartKind::Supply(supply), PartParameter::Volts) => Some(supply.volts),
+        (PartKind::Supply(supply), _) => Some(supply.source),
+        (PartKind::Generator(generator), _) => Some(generator.source),
+        (PartKind::Lamp(lamp), _) => Some(lamp.ohms()),
+        (PartKind::Contact(_) | PartKind::Device(_), _) => None,
+    }
+}
+
+/// `R7 220 kΩ`, `C3 leakage 10 MΩ`, `V1A emission`.
+fn part_words(part: &Part, parameter: PartParameter) -> String {
+    let what = match parameter {
+        PartParameter::Resistance => "",
+        PartParameter::Leak => "leakage",
+        PartParameter::Volts => "",
+        PartParameter::SourceResistance => "own resistance",
+        PartParameter::PrimaryResistance => "primary",
+        PartParameter::SecondaryResistance => "secondary",
+        PartParameter::Device(parameter) => parameter.name(),
+    };
+    let unit = match parameter {
+        PartParameter::Volts => Unit::Volt,
+        _ => Unit::Ohm,
+    };
+    let value = nominal(part, parameter).map(|value| match part.kind {
+        PartKind::Lamp(_) => crate::figures::ohms(value),
+        _ => stated(value, unit),
+    });
+    [
+        part.designator.as_str(),
+        what,
+        value.as_deref().unwrap_or(""),
+    ]
+    .into_iter()
+    .filter(|word| !word.is_empty())
+    .collect::<Vec<_>>()
+    .join(" ")
+}
+
+/// A meter's stated accuracy: `±3 % full scale`, `±(0.5 % + 2 counts)`.
+fn accuracy_words(meter: &Meter) -> Option<String> {
+    Some(match meter.accuracy? {
+        Accuracy::OfFullScale(share) => format!("±{} % full scale", short(100.0 * share, DIGITS)),
+        Accuracy::OfReading { share, counts } => format!(
+            "±({} % + {} counts)",
+            short(100.0 * share, DIGITS),
+            short(counts, DIGITS)
+        ),
+    })
+}
+
+/// Half the distance of its limits, in its own unit; none for an input without limits.
+pub(crate) fn half_width(spread: &Spread) -> Option<f64> {
+    match *spread {
+        Spread::Rectangular { half_width } | Spread::Triangular { half_width } => Some(half_width),
+        Spread::Unequal { below, above } => Some((below + above) / 2.0),
+        Spread::Normal { .. } => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use circuit::{Origin, Supply, SupplyKind};
+
+    fn supply(volts: f64, source: f64) -> Part {
+        let kind = SupplyKind::Supply;
+        Part {
+            designator: "PS1".into(),
+            kind: PartKind::Supply(Supply {
+                kind,
+                volts,
+                tolerance: None,
+                source,
+                follows_line: false,
+                off: None,
+            }),
+            nodes: Vec::new(),
+            origin: Origin::default(),
+        }
+    }
+
+    #[test]
+    fn parts_are_called_by_what_is_written_on_them() {
+        let part = supply(285.0, 200.0);
+        assert_eq!(part_words(&part, PartParameter::Volts), "PS1 285 V");
+        let words = part_words(&part, PartParameter::SourceResistance);
+        assert_eq!(words, "PS1 own resistance 200 Ω");
+    }
+
+    #[test]
+    fn limits_and_slopes_are_in_sensible_units() {
+        // 1 % of 220 kΩ is 2.2 kΩ; ln 2 is 0.693.
+        let percent = Scale::Percent { nominal: 220e3 };
+        assert_eq!(percent.limits(22e3), "±10 %");
+        assert!((percent.step().0 - 2200.0).abs() < 1e-9);
+        assert_eq!(Scale::Logarithm.limits(2f64.ln()), "factor 2");
+        assert_eq!(Scale::Amperes.limits(1e-7), "±0.1 µA");
+        assert_eq!(Scale::Share.limits(0.3), "±30 %");
+        assert_eq!(Scale::Volts.limits(7.5), "±7.5 V");
+        assert!(matches!(percent_of(Some(0.0), Scale::Ohms), Scale::Ohms));
+    }
+}

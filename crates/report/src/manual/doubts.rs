@@ -1,0 +1,158 @@
+//! Believed and doubted values, as `check` shows them.
+
+use circuit::Job;
+use diagnose::{Belief, Judged};
+
+use crate::document::Block;
+use crate::figures::{carried, decimal, printed_with_unit, with_volts};
+use crate::places::where_text;
+
+use super::agreement::{disagrees, usual_misfit};
+use super::slips::slip_words;
+use super::{left_out, spreads};
+
+/// Said wherever something is doubted.
+const NOT_APPLIED: &str = "Nothing of this is applied: a value counts as printed until you \
+                           change it, with the page in hand.";
+
+/// Explanations of one value shown before the rest is counted only.
+const SHOWN: usize = 5;
+
+/// The doubted values, in the order of the manual.
+pub(crate) fn doubted(belief: &Belief) -> impl Iterator<Item = &Judged> {
+    belief.points.iter().filter(|judged| !judged.believable())
+}
+
+/// What was found of an entry.
+pub(crate) fn row_of(belief: Option<&Belief>, entry: usize) -> Option<&Judged> {
+    let mut points = belief?.points.iter();
+    points.find(|judged| judged.entry == entry)
+}
+
+/// Whether the manual is to be believed: a summary, each doubted value, what is left out, and what
+/// was assumed.
+pub(crate) fn blocks(job: &Job, belief: &Belief) -> Vec<Block> {
+    let mut blocks = vec![
+        Block::Caption("Is the manual to be believed?".to_owned()),
+        Block::Lines(summary(job, belief)),
+    ];
+    let doubts: Vec<&Judged> = doubted(belief).collect();
+    for judged in &doubts {
+        blocks.extend(doubt(job, judged));
+    }
+    let mut lines = Vec::new();
+    if !doubts.is_empty() {
+        lines.push(
+            "s: standard deviations, from the spread of the parts, the rounding of the printed \
+             values and the manual's meter."
+                .to_owned(),
+        );
+        lines.push(NOT_APPLIED.to_owned());
+    }
+    lines.extend(left_out::lines(job, &belief.left_out));
+    lines.extend(spreads::line(job, belief));
+    if !lines.is_empty() {
+        blocks.push(Block::Lines(lines));
+    }
+    blocks
+}
+
+fn summary(job: &Job, belief: &Belief) -> Vec<String> {
+    let total = belief.points.len();
+    let doubts: Vec<&str> = doubted(belief)
+        .filter_map(|judged| Some(job.manual.get(judged.entry)?.point.as_str()))
+        .collect();
+    let agreement = &belief.agreement;
+    if total == 0 {
+        return vec!["No value of the manual can be judged.".to_owned()];
+    }
+    let values = if total == 1 { "value" } else { "values" };
+    let mut lines = vec![match doubts.len() {
+        0 if disagrees(agreement) => format!("None of {total} {values} stands out by itself."),
+        0 if total == 1 => "The one value that can be judged agrees with the drawn circuit.".into(),
+        0 => {
+            format!("{total} of {total} {values} agree with each other and with the drawn circuit.")
+        }
+        count => format!(
+            "{count} of {total} {values} DOUBTED: {}.",
+            doubts.join(", ")
+        ),
+    }];
+    if agreement.readings == 0 {
+        return lines;
+    }
+    let which = match doubts.len() {
+        0 => "All",
+        _ => "The others",
+    };
+    let (misfit, usual) = (
+        decimal(agreement.chi_squared, 1),
+        decimal(usual_misfit(agreement.readings), 0),
+    );
+    let readings = match agreement.readings {
+        1 => "1 reading".to_owned(),
+        count => format!("{count} readings"),
+    };
+    lines.push(match disagrees(agreement) {
+        false => {
+            format!("{which} together: agreement {misfit} for {readings}; up to {usual} is usual.")
+        }
+        true => format!(
+            "{which} together DISAGREE with the drawn circuit: agreement {misfit} for {readings}, \
+             where up to {usual} is usual. Look for a slip in the netlist, in the manual's meter \
+             or in its line voltage."
+        ),
+    });
+    lines
+}
+
+/// One doubted value.
+fn doubt(job: &Job, judged: &Judged) -> Option<Block> {
+    let entry = job.manual.get(judged.entry)?;
+    let volts = |value: f64| with_volts(&carried(value, entry.figure.resolution));
+    let place = where_text(job, entry);
+    let place = match place.is_empty() {
+        true => String::new(),
+        false => format!(", {place}"),
+    };
+    let mut lines = vec![format!(
+        "Point {}{place}: printed {}; the others and the circuit say {} ± {} (1 s): {} s off.",
+        entry.point,
+        printed_with_unit(&entry.figure, entry.quantity),
+        volts(judged.predicted.volts),
+        volts(judged.predicted.standard),
+        decimal(judged.residual_sigma.abs(), 1),
+    )];
+    let rivals: Vec<&str> = judged
+        .rivals
+        .iter()
+        .filter_map(|index| Some(job.manual.get(*index)?.point.as_str()))
+        .collect();
+    if !rivals.is_empty() {
+        lines.push(format!(
+            "Or wrong in its stead, about as likely: {}.",
+            rivals.join(", ")
+        ));
+    }
+    if judged.explanations.is_empty() {
+        lines.push(
+            "No slip of reading or printing that is tried here explains it; look at the page, \
+             and at the drawing round the point."
+                .to_owned(),
+        );
+    } else {
+        lines.push("It would fit, likeliest first, with".to_owned());
+    }
+    for (place, found) in judged.explanations.iter().take(SHOWN).enumerate() {
+        lines.push(format!(
+            "({}) {}",
+            place + 1,
+            slip_words(job, judged, found)
+        ));
+    }
+    let more = judged.explanations.len().saturating_sub(SHOWN);
+    if more > 0 {
+        lines.push(format!("and {more} more, less likely"));
+    }
+    Some(Block::Lines(lines))
+}

@@ -1,0 +1,72 @@
+//! Values that cannot be judged, one line a reason.
+
+use circuit::{Job, Quantity};
+use diagnose::{LeftOut, WhyLeftOut};
+
+/// Labels shown of one reason before the rest is counted only.
+const SHOWN: usize = 12;
+
+/// Why a value is not judged, without a full stop.
+pub(crate) fn why(reason: &WhyLeftOut) -> String {
+    match reason {
+        WhyLeftOut::Quantity(quantity) => match quantity {
+            Quantity::DcVolts => "direct volts".to_owned(),
+            Quantity::AcVolts => "alternating volts".to_owned(),
+            Quantity::Ohms => "a resistance".to_owned(),
+            Quantity::DcMilliamperes => "a current".to_owned(),
+        },
+        WhyLeftOut::SourceStated { .. } => {
+            "its source resistance is stated, so no drawing predicts it".to_owned()
+        }
+        WhyLeftOut::NotDrawn => "its circuit is not drawn".to_owned(),
+        WhyLeftOut::Floating => "no direct current can reach it".to_owned(),
+        WhyLeftOut::NoState(error) => {
+            format!("the drawn circuit finds no state with the meter on it: {error}")
+        }
+        WhyLeftOut::Accuracy(error) => format!("its meter's error cannot be told: {error}"),
+        WhyLeftOut::NotFinite => "its meter lists no range for it".to_owned(),
+    }
+}
+
+/// One line a reason, each naming its points.
+pub(crate) fn lines(job: &Job, left_out: &[LeftOut]) -> Vec<String> {
+    let mut groups: Vec<(String, Vec<&str>)> = Vec::new();
+    for left in left_out {
+        let Some(entry) = job.manual.get(left.entry) else {
+            continue;
+        };
+        let words = why(&left.why);
+        match groups.iter_mut().find(|(known, _)| *known == words) {
+            Some((_, labels)) => labels.push(&entry.point),
+            None => groups.push((words, vec![&entry.point])),
+        }
+    }
+    groups
+        .into_iter()
+        .map(|(words, labels)| format!("Not judged ({words}): {}.", shortened(&labels)))
+        .collect()
+}
+
+/// The labels, the last ones counted only where there are many.
+fn shortened(labels: &[&str]) -> String {
+    match labels.len().checked_sub(SHOWN) {
+        Some(more) if more > 1 => format!("{} and {more} more", labels[..SHOWN].join(", ")),
+        _ => labels.join(", "),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn many_labels_are_counted_and_few_are_not() {
+        let labels = ["1"; 13];
+        assert_eq!(shortened(&labels), ["1"; 13].join(", "));
+        let labels = ["1"; 15];
+        assert_eq!(
+            shortened(&labels),
+            format!("{} and 3 more", ["1"; 12].join(", "))
+        );
+    }
+}

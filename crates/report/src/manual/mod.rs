@@ -1,0 +1,23 @@
+//! What was found out about a manual, in words: doubted values, what would explain them, values
+//! not judged, spreads taken for want of a tolerance, and which meter was used.
+//!
+//! A job and a [`crate::ManualView`] come in; blocks and sentences go out. Who asked for them, and
+//! how a belief comes about, is not known here.
+
+mod agreement;
+mod classes;
+mod doubts;
+mod left_out;
+mod otherwise;
+mod remark;
+mod slips;
+mod spreads;
+
+pub(crate) use agreement::{disagrees, usual_misfit};
+pub(crate) use classes::{class_blocks, heading, heading_block, Standing};
+pub(crate) use doubts::{blocks, doubted, row_of};
+pub(crate) use left_out::why;
+pub(crate) use otherwise::{answers, otherwise_expected, otherwise_read};
+pub(crate) use remark::{notes, sentences};
+pub(crate) use slips::{place_words, slip_words};
+pub(crate) use spreads::assumed;

@@ -1,0 +1,59 @@
+//! What the table, the sheet and the rows of other reports say of a manual's single points.
+
+use circuit::Job;
+
+use crate::figures::{carried, decimal, with_volts};
+use crate::views::ManualView;
+
+use super::doubts::{doubted, row_of};
+use super::otherwise::answers;
+
+/// Notes under a table: one line for each doubted point.
+pub(crate) fn notes(job: &Job, manual: ManualView<'_>) -> Vec<String> {
+    let Some(belief) = manual.belief else {
+        return Vec::new();
+    };
+    doubted(belief)
+        .filter_map(|judged| {
+            let entry = job.manual.get(judged.entry)?;
+            let words = doubt(job, manual, judged.entry)?;
+            Some(format!("Point {}: {words}", entry.point))
+        })
+        .collect()
+}
+
+/// Sentences on one entry, without a capital: its doubt, and what would hold with the next class
+/// of meter.
+pub(crate) fn sentences(job: &Job, manual: ManualView<'_>, entry: usize) -> Vec<String> {
+    let mut sentences: Vec<String> = doubt(job, manual, entry).into_iter().collect();
+    let resolution = job
+        .manual
+        .get(entry)
+        .map_or(1.0, |entry| entry.figure.resolution);
+    if let Some(otherwise) = manual.otherwise {
+        let answers: Vec<String> = answers(otherwise.comparison, entry)
+            .into_iter()
+            .map(|(meter, volts)| {
+                format!("{} with {meter}", with_volts(&carried(volts, resolution)))
+            })
+            .collect();
+        if !answers.is_empty() {
+            sentences.push(format!(
+                "if the manual was read with {}, expect {}.",
+                otherwise.meter.name,
+                answers.join(", ")
+            ));
+        }
+    }
+    sentences
+}
+
+fn doubt(job: &Job, manual: ManualView<'_>, entry: usize) -> Option<String> {
+    let judged = row_of(manual.belief, entry).filter(|judged| !judged.believable())?;
+    let figure = &job.manual.get(entry)?.figure;
+    Some(format!(
+        "DOUBTED by check: {} standard deviations from {}; used as printed.",
+        decimal(judged.residual_sigma.abs(), 1),
+        with_volts(&carried(judged.predicted.volts, figure.resolution))
+    ))
+}

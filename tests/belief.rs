@@ -1,0 +1,164 @@
+//! A manual held against itself: doubted values, and a meter that it does not name.
+
+use fairvolt::Exit;
+use serde_json::Value;
+
+use crate::support::{fairvolt, json, sample, Run, Scratch};
+
+const MISPRINTED: &str = "ferry-landing-amplifier";
+
+/// A divider of 100 kΩ and 100 kΩ on 200 V: 50 kΩ behind 100 V.
+const DIVIDER: &str = "ground gnd\nPS1: 200V 2%, plus=top, minus=gnd\n\
+                       R1: 100k 5%, top to mid\nR2: 100k 5%, mid to gnd\n";
+
+/// A job of these texts, its manual's default meter and its bench meter named.
+fn job(netlist: &str, manual: &str, meter: &str) -> Scratch {
+    let scratch = Scratch::new();
+    if !netlist.is_empty() {
+        scratch.write("circuit.netlist", netlist);
+    }
+    scratch.write("manual.csv", manual);
+    let settings = format!(
+        "title = \"practice\"\n[as-documented]\nmeter = \"{meter}\"\ntolerance = \"20%\"\n\
+         [on-the-bench]\nmeter = \"10M\"\n"
+    );
+    scratch.write("job.toml", &settings);
+    scratch
+}
+
+fn flat(run: &Run) -> String {
+    run.out.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn point<'a>(document: &'a Value, label: &str) -> &'a Value {
+    let points = document["points"].as_array().unwrap();
+    points.iter().find(|point| point["point"] == label).unwrap()
+}
+
+#[test]
+fn the_sample_s_meter_is_told_and_its_misprint_found() {
+    let run = fairvolt(&["check", &sample(MISPRINTED), "--format", "json"]);
+    assert_eq!((run.exit, run.err.as_str()), (Exit::Flagged, ""));
+    let document = json(&run);
+    // The sample was made up with 1,000 ohms per volt, and with 115 misprinted as 151.
+    assert_eq!(document["unnamed_meter"]["taken_as"], "1k/V");
+    assert_eq!(document["unnamed_meter"]["decisive"], true);
+    let classes = document["meter_classes"].as_array().unwrap();
+    let sum: f64 = classes
+        .iter()
+        .map(|class| class["probability"].as_f64().unwrap())
+        .sum();
+    // Probabilities of all classes, each rounded once.
+    assert!((sum - 1.0).abs() < 1e-9, "{sum}");
+    let doubted: Vec<&Value> = document["points"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|point| point["believable"] == false)
+        .collect();
+    assert_eq!(doubted.len(), 1);
+    assert_eq!(doubted[0]["point"], "5");
+    assert_eq!(doubted[0]["explanations"][0]["kind"], "swapped_digits");
+    assert_eq!(doubted[0]["explanations"][0]["reads_as"], 115.0);
+}
+
+#[test]
+fn a_doubt_goes_along_and_nothing_is_changed_for_it() {
+    for command in ["translate", "compare", "worksheet"] {
+        let run = fairvolt(&[command, &sample(MISPRINTED)]);
+        let text = flat(&run);
+        assert!(text.contains("DOUBTED by check"), "{command}: {text}");
+        assert!(text.contains("taken as 1k/V, decisive"), "{command}");
+    }
+    let document = json(&fairvolt(&[
+        "translate",
+        &sample(MISPRINTED),
+        "--format",
+        "json",
+    ]));
+    assert_eq!(point(&document, "5")["manual"]["value"], 151.0);
+    assert!(point(&document, "5")["manual_doubt"]["predicted"].is_number());
+    assert!(point(&document, "3")["manual_doubt"].is_null());
+    assert!(point(&document, "3")["otherwise"].is_null());
+}
+
+#[test]
+fn a_table_that_does_not_tell_the_meter_gets_both_answers() {
+    // 98 V behind 50 kΩ: within what ±5 % of two resistors and a supply of ±2 % leave open, every
+    // light meter reads much the same there.
+    let job = job(DIVIDER, "point,at,value\n1,mid,98\n", "unknown");
+    let path = job.path();
+    let check = fairvolt(&["check", &path]);
+    assert_eq!(check.exit, Exit::Done, "{}{}", check.out, check.err);
+    assert!(flat(&check).contains("NOT DECISIVE"), "{}", check.out);
+    let run = fairvolt(&["translate", &path, "--format", "json"]);
+    let document = json(&run);
+    let unnamed = &document["unnamed_meter"];
+    assert_eq!(unnamed["decisive"], false);
+    let other = &point(&document, "1")["otherwise"][0];
+    assert_eq!(other["manual_meter"], unnamed["next"]);
+    assert!(other["expected"].is_number());
+    for format in ["table", "csv", "markdown"] {
+        for command in ["translate", "worksheet"] {
+            let run = fairvolt(&[command, &path, "--format", format]);
+            let words = format!("read with {}", unnamed["next"].as_str().unwrap());
+            assert!(
+                flat(&run).contains(&words),
+                "{command} {format}: {}",
+                run.out
+            );
+        }
+    }
+}
+
+#[test]
+fn a_meter_that_nothing_tells_has_to_be_named() {
+    let bare = job("", "point,at,value,source\n1,plate,98,50k\n", "unknown");
+    for command in ["check", "translate", "worksheet"] {
+        let run = fairvolt(&[command, &bare.path()]);
+        assert_eq!(
+            run.exit,
+            Exit::BadInput,
+            "{command}: {}{}",
+            run.out,
+            run.err
+        );
+        assert!(run.err.contains("does not name the meter"), "{}", run.err);
+        assert!(run.err.contains("help: name it in job.toml"), "{}", run.err);
+    }
+}
+
+#[test]
+fn a_drawing_that_is_wrong_throughout_is_told_as_a_whole() {
+    // Twelve dividers of their own. Standard deviations of each reading of 100 V, by hand: supply
+    // 2 %, 2/√3 = 1.15 V; resistors 5 %, 100 · ½ · 0.05 · √2/√3 = 2.04 V; meter 3 % of 250 V,
+    // 7.5/√3 = 4.33 V; together 4.9 V. 112 V is 2.4 of them off, so none stands out; the squares
+    // add up to 12 · 5.9 = 71, where chance gives 30 once in 400 times.
+    let mut netlist = "ground gnd\n".to_owned();
+    let mut manual = "point,at,value,range\n".to_owned();
+    for k in 1..=12 {
+        netlist.push_str(&format!(
+            "PS{k}: 200V 2%, plus=t{k}, minus=gnd\nR{k}: 1k 5%, t{k} to m{k}\n\
+             R{}: 1k 5%, m{k} to gnd\n",
+            k + 20
+        ));
+        manual.push_str(&format!("{k},m{k},112,250V\n"));
+    }
+    let run = fairvolt(&["check", &job(&netlist, &manual, "20k/V").path()]);
+    assert_eq!(run.exit, Exit::Flagged, "{}", run.out);
+    let text = flat(&run);
+    assert!(text.contains("None of 12 values stands out"), "{text}");
+    assert!(text.contains("DISAGREE with the drawn circuit"), "{text}");
+}
+
+#[test]
+fn trials_in_check_name_the_points_or_say_that_they_are_too_few() {
+    let job = job(DIVIDER, "point,at,value\n1,mid,98\n", "20k/V");
+    let few = fairvolt(&["check", &job.path(), "--trials", "200"]);
+    assert_eq!(few.exit, Exit::Done, "{}", few.err);
+    assert!(flat(&few).contains("Too few trials"), "{}", few.out);
+    let arguments = ["check", &job.path(), "--trials", "200", "--format", "json"];
+    assert_eq!(json(&fairvolt(&arguments))["trials"]["run"], 200);
+    let run = fairvolt(&["check", &job.path(), "--trials", "5"]);
+    assert_eq!(run.exit, Exit::BadInput);
+}

@@ -1,0 +1,174 @@
+//! Uncertainty and verdicts as a user meets them: expanded uncertainty, `--explain`, `--trials`.
+
+use fairvolt::Exit;
+use serde_json::Value;
+
+use crate::support::{fairvolt, json, sample, Scratch};
+
+const INTERCOM: &str = "lookout-intercom";
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().unwrap_or_else(|| panic!("{value}"))
+}
+
+#[test]
+fn every_translated_value_has_its_uncertainty() {
+    let document = json(&fairvolt(&[
+        "translate",
+        &sample(INTERCOM),
+        "--format",
+        "json",
+    ]));
+    let points = document["points"].as_array().unwrap();
+    let translated: Vec<&Value> = points
+        .iter()
+        .filter(|point| point["not_translated"].is_null())
+        .collect();
+    assert!(translated.len() > 20);
+    for point in translated {
+        let side = &point["bench"][0];
+        let [u, k, expanded] = ["standard_uncertainty", "coverage_factor", "uncertainty"]
+            .map(|field| number(&side[field]));
+        assert!(u > 0.0, "{point}");
+        // From near a rectangle alone, 0.95·√3 = 1.645, of which a little of a normal takes off a
+        // thousandth, to a normal.
+        assert!((1.64..1.9601).contains(&k), "{point}");
+        // The same operation on the same numbers.
+        assert!((expanded - u * k).abs() < 1e-9, "{point}");
+    }
+}
+
+#[test]
+fn an_explanation_adds_up_to_the_uncertainty_of_the_table() {
+    let job = sample(INTERCOM);
+    let run = fairvolt(&["translate", &job, "--explain", "11", "--format", "json"]);
+    assert_eq!((run.exit, run.err.as_str()), (Exit::Done, ""));
+    let document = json(&run);
+    assert_eq!(document["schema"], "fairvolt/explain/1");
+    let value = &document["values"][0];
+    let inputs = value["inputs"].as_array().unwrap();
+    let squares: f64 = inputs
+        .iter()
+        .map(|input| number(&input["standard_uncertainty"]).powi(2))
+        .sum();
+    let u = number(&value["standard_uncertainty"]);
+    // Sums of some dozen squares.
+    assert!((squares.sqrt() - u).abs() < 1e-9, "{squares} {u}");
+    let shares: f64 = inputs.iter().map(|input| number(&input["share"])).sum();
+    assert!((shares - 1.0).abs() < 1e-9, "{shares}");
+    // The manual's meter has 3 % of 50 V, 1.5 V, on a grid that it pulled down by a third.
+    assert_eq!(inputs[0]["kind"], "manual meter");
+    assert!((number(&inputs[0]["half_width"]) - 1.5).abs() < 1e-12);
+    let resistor = inputs.iter().find(|input| input["part"] == "R9").unwrap();
+    assert_eq!(
+        (&resistor["basis"], &resistor["unit"]),
+        (&"stated".into(), &"Ω".into())
+    );
+    assert!((number(&resistor["half_width"]) - 47e3).abs() < 1e-6);
+}
+
+#[test]
+fn compare_explains_the_reading_and_keeps_its_exit_status() {
+    let job = sample(INTERCOM);
+    let leaky = format!("{job}/readings-leaky-coupler.csv");
+    let run = fairvolt(&["compare", &job, "-r", &leaky, "--explain", "11"]);
+    assert_eq!(run.exit, Exit::Flagged);
+    assert!(
+        run.out.contains("read −2.255 V") && run.out.contains("FAIL"),
+        "{}",
+        run.out
+    );
+    // A point that passes, in the same file.
+    let run = fairvolt(&["compare", &job, "-r", &leaky, "--explain", "1"]);
+    assert_eq!(run.exit, Exit::Done, "{}", run.out);
+    for format in ["table", "csv", "markdown"] {
+        let run = fairvolt(&[
+            "translate",
+            &job,
+            "--explain",
+            "v1 PIN 6",
+            "--format",
+            format,
+        ]);
+        assert_eq!(run.exit, Exit::Done, "{}", run.err);
+        assert!(run.out.contains("manual's meter"), "{format}: {}", run.out);
+    }
+}
+
+#[test]
+fn an_unknown_point_is_refused_with_the_nearest_ones() {
+    let run = fairvolt(&["translate", &sample(INTERCOM), "--explain", "V1 pin 66"]);
+    assert_eq!((run.exit, run.out.as_str()), (Exit::BadInput, ""));
+    assert!(run.err.contains("no point 'V1 pin 66'"), "{}", run.err);
+    assert!(run.err.contains("V1 pin 6"), "{}", run.err);
+}
+
+#[test]
+fn trials_agree_with_first_order_where_the_circuit_is_linear() {
+    let job = sample("ridge-line-panel");
+    let arguments = [
+        "translate",
+        &job,
+        "--trials",
+        "4000",
+        "--seed",
+        "5",
+        "--format",
+        "json",
+    ];
+    let run = fairvolt(&arguments);
+    // No bar where nobody watches.
+    assert_eq!((run.exit, run.err.as_str()), (Exit::Done, ""));
+    assert_eq!(run.out, fairvolt(&arguments).out);
+    let document = json(&run);
+    let trials = &document["trials"];
+    assert_eq!((&trials["seed"], &trials["run"]), (&5.into(), &4000.into()));
+    let values = trials["values"].as_array().unwrap();
+    assert_eq!(values.len(), 5);
+    for (value, point) in values.iter().zip(document["points"].as_array().unwrap()) {
+        let side = &point["bench"][0];
+        let u = number(&side["standard_uncertainty"]);
+        // Means and deviations of 4000 values scatter by u/63 and u/89; four times that, and a
+        // twentieth of u for what first order leaves out.
+        let off = number(&value["mean"]) - number(&side["expected"]);
+        assert!(off.abs() < 0.12 * u, "{value}");
+        let other = number(&value["standard_uncertainty"]);
+        assert!((other - u).abs() < 0.1 * u, "{value} {u}");
+    }
+    let other = fairvolt(&["translate", &job, "--trials", "4000", "--format", "json"]);
+    assert_ne!(other.out, run.out);
+}
+
+#[test]
+fn too_few_trials_and_a_seed_without_trials_are_refused() {
+    let job = sample("ridge-line-panel");
+    for extra in [["--trials", "99"], ["--trials", "many"], ["--seed", "3"]] {
+        let run = fairvolt(&["translate", &job, extra[0], extra[1]]);
+        assert_eq!(run.exit, Exit::BadInput, "{extra:?}");
+    }
+    let run = fairvolt(&["translate", &job, "--trials", "100", "--explain", "1"]);
+    assert_eq!(run.exit, Exit::BadInput);
+}
+
+#[test]
+fn a_conditional_pass_is_no_finding_and_a_conditional_fail_is() {
+    let scratch = Scratch::new();
+    let job = sample("ridge-line-panel");
+    // Point 1: 24.0 V ± 15 %, so 20.4 to 27.6 V, U about 1.5 V.
+    for (reading, exit, word) in [
+        ("24.0", Exit::Done, "pass"),
+        ("20.9", Exit::Done, "conditional pass"),
+        ("19.9", Exit::Flagged, "conditional fail"),
+        ("15.0", Exit::Flagged, "fail"),
+    ] {
+        let file = scratch.write("readings.csv", &format!("point,reading\n1,{reading}\n"));
+        let run = fairvolt(&["compare", &job, "-r", &file, "--format", "json"]);
+        assert_eq!(run.exit, exit, "{reading}");
+        let document = json(&run);
+        let found = &document["points"][0]["reading"];
+        assert_eq!(found["verdict"], word);
+        // Half at the limit, less outside.
+        let inside = number(&found["conformity"]) > 0.5;
+        assert_eq!(inside, word.ends_with("pass"), "{found}");
+    }
+}
