@@ -135,6 +135,22 @@ impl Device {
         changed
     }
 
+    /// Takes over whether the same discharge of a like circuit is lit.
+    pub(crate) fn keep_glow_of(&mut self, known: &Device) {
+        if let (Some(glow), Some(known)) = (&mut self.glow, &known.glow) {
+            glow.lit = known.lit;
+            self.follow_glow();
+        }
+    }
+
+    /// The same device with its terminals' rows numbered otherwise.
+    pub(crate) fn with_rows(&self, number: impl Fn(usize) -> Option<usize>) -> Device {
+        Device {
+            rows: self.rows.map(|row| row.and_then(&number)),
+            ..self.clone()
+        }
+    }
+
     /// Dark, the knee is out of reach and only the leakage is left.
     fn follow_glow(&mut self) {
         if let Some(glow) = &self.glow {

@@ -1,78 +1,178 @@
-//! A circuit whose numbers differ a little from those of a solved one.
+//! A circuit whose numbers differ a little from those of a solved one, asked for what a few
+//! meters read.
 //!
-//! Trials draw the numbers of a circuit thousands of times and ask each time what a few meters
-//! read. A solved circuit comes in as a neighbour; what a meter reads, and which current makes it
-//! read given volts, go out. The circuit is solved and factored once; each port then gets by on
-//! those factors ([`crate::chord`]), unless they do not lead there.
+//! Trials draw the numbers of a circuit thousands of times. Each time the equations are factored
+//! once, with the devices' slopes of the solved circuit in them, and reduced to the few nodes that
+//! devices touch. With `J = A + PᵀGP`, `G` those slopes, `P` the choice of the devices' nodes and
+//! `v = Px` their volts, `F(x) = Ax − b + Pᵀf(v) = 0` is
+//!
+//! ```text
+//! v = P J⁻¹b − Z (f(v) − Gv),   Z = P J⁻¹Pᵀ
+//! ```
+//!
+//! exactly, and a meter or a current on a port changes `v₀ = P J⁻¹b` and `Z` by a rank of one. A
+//! dozen unknowns are left instead of a hundred, and Newton's method on them costs next to nothing.
 
 use circuit::{Circuit, Conditions, Port};
-use nalgebra::DVector;
+use nalgebra::{DMatrix, DVector};
 
-use crate::chord;
+use crate::device::Device;
+use crate::elimination::Elimination;
 use crate::equations::Equations;
 use crate::error::SolveError;
-use crate::metered::Metered;
+use crate::law::MOST_TERMINALS;
 use crate::newton;
 use crate::port::Load;
 use crate::problem::{Drive, Problem};
-use crate::solution::{solve_near, Solution};
+use crate::solution::Solution;
 
-/// The last step may be this share of the largest node voltage: a third of a millivolt in 300 V,
-/// and what is left after it is smaller still. That is far below what scatters from trial to trial.
-const SETTLED_SHARE: f64 = 1e-6;
+/// Steps of the reduced iteration after which Newton's method is run in full.
+const MOST_STEPS: usize = 40;
+
+/// The last step may be this share of the largest of the devices' volts, plus as many volts: what
+/// is left after it is its square.
+const SETTLED: f64 = 1e-7;
+
+/// Largest change of a node in one step, in volts.
+const LARGEST_STEP: f64 = 100.0;
 
 /// A circuit near a solved one.
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 pub struct Perturbed {
-    solution: Solution,
+    equations: Equations,
+    factors: Elimination,
+    /// `J⁻¹b`
+    driven: DVector<f64>,
+    /// The devices, their terminals counted within [`Perturbed::rows`].
+    devices: Vec<Device>,
+    /// Rows of the nodes that devices touch.
+    rows: Vec<usize>,
+    /// `G`
+    slopes: DMatrix<f64>,
+    /// `J⁻¹Pᵀ`
+    pushed: DMatrix<f64>,
+    /// `Z`
+    impedances: DMatrix<f64>,
+    /// Volts of those nodes in the solved circuit, to start from.
+    start: DVector<f64>,
+    /// That circuit's whole state.
+    drawn: DVector<f64>,
 }
 
-/// A port of it, and the state that was last asked for.
-#[derive(Clone, Debug)]
+/// A port of it, and where the devices were last.
+#[derive(Debug)]
 pub struct PerturbedPort<'a> {
-    equations: &'a Equations,
-    state: Metered,
+    circuit: &'a Perturbed,
+    port: Port,
+    /// `cᵀJ⁻¹b`
+    open_volts: f64,
+    /// `cᵀJ⁻¹c`
+    ohms: f64,
+    /// `P J⁻¹c`
+    onto_devices: DVector<f64>,
+    /// `P J⁻ᵀc`
+    from_devices: DVector<f64>,
+    volts: DVector<f64>,
 }
 
 impl Perturbed {
-    /// Solves a circuit that differs from a solved one in numbers only.
+    /// Factors a circuit that differs from a solved one in numbers only. Glow discharges are lit
+    /// or dark as there.
     ///
     /// # Errors
-    /// As [`solve_near`].
+    /// As [`Equations::new`]; [`SolveError::Singular`] if the equations cannot be factored.
     pub fn new(
         circuit: &Circuit,
         conditions: &Conditions,
         near: &Solution,
     ) -> Result<Self, SolveError> {
-        let solution = solve_near(circuit, conditions, near)?;
-        Ok(Perturbed { solution })
-    }
-
-    /// The circuit with no meter on it.
-    pub fn solution(&self) -> &Solution {
-        &self.solution
+        let mut equations = Equations::new(circuit, conditions)?;
+        let known = near.equations.devices.iter();
+        for (device, known) in equations.devices.iter_mut().zip(known) {
+            device.keep_glow_of(known);
+        }
+        let mut rows: Vec<usize> = equations.devices.iter().flat_map(touched).collect();
+        rows.sort_unstable();
+        rows.dedup();
+        let within = |row: usize| rows.iter().position(|known| *known == row);
+        let devices: Vec<Device> = equations
+            .devices
+            .iter()
+            .map(|device| device.with_rows(|row| within(row)))
+            .collect();
+        let start = DVector::from_iterator(rows.len(), rows.iter().map(|row| near.x[*row]));
+        let (_, slopes) = currents(&devices, &start);
+        let mut jacobian = equations.matrix.clone();
+        for (i, row) in rows.iter().enumerate() {
+            for (j, column) in rows.iter().enumerate() {
+                jacobian[(*row, *column)] += slopes[(i, j)];
+            }
+        }
+        let factors = Elimination::new(&jacobian).ok_or_else(|| singular(&equations))?;
+        let solve = |right: &DVector<f64>| factors.solve(right).ok_or_else(|| singular(&equations));
+        let driven = solve(&equations.right)?;
+        let mut pushed = DMatrix::zeros(equations.size(), rows.len());
+        for (column, row) in rows.iter().enumerate() {
+            let mut unit = DVector::zeros(equations.size());
+            unit[*row] = 1.0;
+            pushed.set_column(column, &solve(&unit)?);
+        }
+        let impedances = pushed.select_rows(rows.iter());
+        Ok(Perturbed {
+            driven,
+            devices,
+            slopes,
+            pushed,
+            impedances,
+            start,
+            drawn: near.x.clone(),
+            factors,
+            rows,
+            equations,
+        })
     }
 
     /// A port, to put meters on.
     ///
     /// # Errors
-    /// [`SolveError::Singular`] if the response to a current into the port cannot be trusted.
+    /// [`SolveError::Singular`] if the response to a current into the port cannot be had.
     pub fn port(&self, port: Port) -> Result<PerturbedPort<'_>, SolveError> {
+        let c = self.equations.port_vector(port);
+        let response = self
+            .factors
+            .solve(&c)
+            .ok_or_else(|| singular(&self.equations))?;
         Ok(PerturbedPort {
-            equations: &self.solution.equations,
-            state: self.solution.unloaded(port)?,
+            open_volts: c.dot(&self.driven),
+            ohms: c.dot(&response),
+            onto_devices: response.select_rows(self.rows.iter()),
+            from_devices: self.pushed.tr_mul(&c),
+            volts: self.start.clone(),
+            circuit: self,
+            port,
         })
     }
 }
 
 impl PerturbedPort<'_> {
     /// The current in amperes with which a meter of this conductance in siemens reads these volts.
+    /// A port that an ideal source holds has none.
     ///
     /// # Errors
     /// [`SolveError`] where no such state is found.
     pub fn amperes_for(&mut self, siemens: f64, volts: f64) -> Result<f64, SolveError> {
-        self.go(siemens, Drive::Volts(volts))?;
-        Ok(self.state.load.amperes)
+        // q = (V − cᵀJ⁻¹b + wᵀr)/R flows into the port, i = q + g·V with the meter's own.
+        let base = (volts - self.open_volts) / self.ohms;
+        match self.settle(base, 1.0 / self.ohms) {
+            Some(left_over) => {
+                let into = base + self.from_devices.dot(&left_over) / self.ohms;
+                Ok(into + siemens * volts)
+            }
+            None => {
+                let x = self.in_full(siemens, Drive::Volts(volts))?;
+                Ok(x[self.circuit.equations.size()])
+            }
+        }
     }
 
     /// Volts that a load reads.
@@ -80,31 +180,103 @@ impl PerturbedPort<'_> {
     /// # Errors
     /// [`SolveError`] where no operating point is found.
     pub fn reading(&mut self, load: Load) -> Result<f64, SolveError> {
-        self.go(load.siemens, Drive::Amperes(load.amperes))?;
-        Ok(self.equations.port_vector(self.state.port).dot(&self.state.x))
+        // q = (i − g·(cᵀJ⁻¹b − wᵀr))/(1 + g·R),  v = cᵀJ⁻¹b − wᵀr + R·q
+        let yielding = 1.0 + load.siemens * self.ohms;
+        let base = (load.amperes - load.siemens * self.open_volts) / yielding;
+        match self.settle(base, load.siemens / yielding) {
+            Some(left_over) => {
+                let open = self.open_volts - self.from_devices.dot(&left_over);
+                Ok((open + self.ohms * load.amperes) / yielding)
+            }
+            None => {
+                let x = self.in_full(load.siemens, Drive::Amperes(load.amperes))?;
+                let c = self.circuit.equations.port_vector(self.port);
+                Ok(c.dot(&x))
+            }
+        }
     }
 
-    /// Moves the state, on the factors of the unloaded circuit as long as they lead there.
-    fn go(&mut self, siemens: f64, drive: Drive) -> Result<(), SolveError> {
-        let near = &mut self.state;
-        let settled = chord::settle_to(SETTLED_SHARE, self.equations, near, (siemens, drive));
-        if let Some(reached) = settled {
-            near.x = reached.x;
-            near.load.amperes = reached.amperes;
-            return Ok(());
+    /// Finds the devices' volts, with a current of `base + give·wᵀr` into the port, and gives
+    /// what their currents leave over the tangent, `r = f(v) − Gv`. None where the iteration does
+    /// not settle.
+    fn settle(&mut self, base: f64, give: f64) -> Option<DVector<f64>> {
+        let circuit = self.circuit;
+        let size = circuit.rows.len();
+        if size == 0 {
+            return Some(DVector::zeros(0));
         }
-        let problem = Problem::on_port(self.equations, near.port, siemens, drive);
-        let n = near.x.len();
-        let start: DVector<f64> = match drive {
-            Drive::Amperes(_) => near.x.clone(),
-            Drive::Volts(_) => near.x.clone().push(near.load.amperes),
+        let origin = circuit.driven.select_rows(circuit.rows.iter()) + &self.onto_devices * base;
+        // Z' = Z − give·z wᵀ
+        let impedances =
+            &circuit.impedances - &self.onto_devices * self.from_devices.transpose() * give;
+        let mut v = self.volts.clone();
+        for _ in 0..MOST_STEPS {
+            let (current, slopes) = currents(&circuit.devices, &v);
+            let left_over = current - &circuit.slopes * &v;
+            let miss = &v - &origin + &impedances * &left_over;
+            let bend = slopes - &circuit.slopes;
+            let jacobian = DMatrix::identity(size, size) + &impedances * bend;
+            let mut step = jacobian.lu().solve(&-miss)?;
+            let length = step.amax();
+            if !length.is_finite() {
+                return None;
+            }
+            let share = (LARGEST_STEP / length).min(1.0);
+            let allowed = |device: &Device| device.allowed_share(&v, &(&step * share));
+            let junctions = circuit.devices.iter().map(allowed).fold(1.0, f64::min);
+            step *= share * junctions;
+            v += &step;
+            if length <= SETTLED * (1.0 + v.amax()) {
+                let (current, _) = currents(&circuit.devices, &v);
+                let left_over = current - &circuit.slopes * &v;
+                self.volts = v;
+                return Some(left_over);
+            }
+        }
+        None
+    }
+
+    /// Newton's method on all unknowns, from the solved circuit's state carried over.
+    fn in_full(&self, siemens: f64, drive: Drive) -> Result<DVector<f64>, SolveError> {
+        let equations = &self.circuit.equations;
+        let problem = Problem::on_port(equations, self.port, siemens, drive);
+        let start = match drive {
+            Drive::Amperes(_) => self.circuit.drawn.clone(),
+            Drive::Volts(_) => self.circuit.drawn.clone().push(0.0),
         };
-        let x = newton::solve(&problem, &start)?.x;
-        near.load.amperes = match drive {
-            Drive::Amperes(amperes) => amperes,
-            Drive::Volts(_) => x[n],
-        };
-        near.x = x.rows(0, n).into_owned();
-        Ok(())
+        Ok(newton::solve(&problem, &start)?.x)
+    }
+}
+
+fn touched(device: &Device) -> impl Iterator<Item = usize> + '_ {
+    device.rows.iter().flatten().copied()
+}
+
+/// Currents into the devices' nodes, and their derivatives.
+fn currents(devices: &[Device], volts: &DVector<f64>) -> (DVector<f64>, DMatrix<f64>) {
+    let size = volts.len();
+    let mut current = DVector::zeros(size);
+    let mut slopes = DMatrix::zeros(size, size);
+    for device in devices {
+        let evaluation = device.at(volts);
+        for terminal in 0..MOST_TERMINALS {
+            let Some(row) = device.rows[terminal] else {
+                continue;
+            };
+            current[row] += evaluation.current[terminal];
+            for other in 0..MOST_TERMINALS {
+                if let Some(column) = device.rows[other] {
+                    slopes[(row, column)] += evaluation.conductance[terminal][other];
+                }
+            }
+        }
+    }
+    (current, slopes)
+}
+
+fn singular(equations: &Equations) -> SolveError {
+    SolveError::Singular {
+        node: equations.name_of_row(0),
+        residual: f64::INFINITY,
     }
 }

@@ -26,7 +26,7 @@ use crate::port::{Load, LoadedPort};
 use crate::solution::Solution;
 
 /// A meter that takes more than this share of a point's volts is not left to the tangent.
-const HEAVY: f64 = 0.02;
+const HEAVY: f64 = 0.1;
 
 /// What a meter shows on a port.
 #[derive(Clone, Copy, Debug, PartialEq)]

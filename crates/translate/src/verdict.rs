@@ -40,15 +40,6 @@ impl Verdict {
             Verdict::NotJudged => "not judged",
         }
     }
-
-    /// Whether the set has to be looked at for it: everything judged but a pass, conditional or
-    /// not.
-    pub fn is_finding(self) -> bool {
-        match self {
-            Verdict::ConditionalFail | Verdict::Fail | Verdict::TooCoarse => true,
-            Verdict::Pass | Verdict::ConditionalPass | Verdict::NotJudged => false,
-        }
-    }
 }
 
 /// A word, and the probability behind it.
@@ -62,6 +53,16 @@ pub struct Judgement {
 }
 
 impl Judgement {
+    /// Whether the set has to be looked at for it: a reading outside the band. One that is too
+    /// coarse to decide counts if it is likelier to lie outside than inside.
+    pub fn is_finding(&self) -> bool {
+        match self.verdict {
+            Verdict::ConditionalFail | Verdict::Fail => true,
+            Verdict::TooCoarse => self.conformity.is_some_and(|inside| inside < 0.5),
+            Verdict::Pass | Verdict::ConditionalPass | Verdict::NotJudged => false,
+        }
+    }
+
     /// No judgement.
     pub(crate) const NONE: Judgement = Judgement {
         verdict: Verdict::NotJudged,
@@ -197,6 +198,18 @@ mod tests {
         assert_eq!(word("143", 11.0, 1.0), Verdict::Fail);
         // 1.96 · 10 V < 20 V.
         assert_ne!(word("100", 10.0, 1.0), Verdict::TooCoarse);
+    }
+
+    #[test]
+    fn findings_are_what_lies_outside() {
+        let found = |text, standard| {
+            let shown = Shown::Value(Figure::parse(text, Unit::Volt).unwrap());
+            judge(&shown, &side(standard), 1.0).is_finding()
+        };
+        assert!(found("126", 2.5) && found("121", 2.5));
+        assert!(!found("119", 2.5) && !found("100", 2.5));
+        // Too coarse: in the middle and at the far end.
+        assert!(!found("100", 11.0) && found("141", 11.0));
     }
 
     #[test]

@@ -64,5 +64,5 @@ fn is_flagged(comparison: &Comparison) -> bool {
     comparison
         .readings
         .iter()
-        .any(|reading| reading.judgement.verdict.is_finding())
+        .any(|reading| reading.judgement.is_finding())
 }

@@ -54,7 +54,7 @@ pub(crate) fn run(
     let delivered = deliver(report, asked.output, &worked.own, console);
     let flagged = views.iter().any(|view| {
         let mut readings = view.comparison.readings.iter();
-        readings.any(|c| c.entry == Some(view.entry) && c.judgement.verdict.is_finding())
+        readings.any(|c| c.entry == Some(view.entry) && c.judgement.is_finding())
     });
     let found = if flagged { Exit::Flagged } else { Exit::Done };
     worked.exit.worse(found).worse(delivered)

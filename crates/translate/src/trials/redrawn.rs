@@ -8,8 +8,6 @@ use std::cell::OnceCell;
 use circuit::{Circuit, Conditions, Port};
 use solver::{Load, Perturbed, PerturbedPort, Solution};
 
-use crate::anchor::straight_drawn;
-
 /// A circuit with other numbers under given conditions; solved only where it is asked for.
 pub(super) struct Redrawn<'a> {
     circuit: &'a Circuit,
@@ -47,11 +45,17 @@ pub(super) struct Sides<'a> {
 }
 
 impl<'a> Sides<'a> {
-    /// The closed form, from the manual's meter `g0` that read `printed` to `g1`.
-    pub(super) fn straight(self, g0: f64, printed: f64, g1: f64) -> Option<f64> {
-        let manual = self.manual.perturbed()?.solution().port(self.port).ok()?;
-        let bench = self.bench.perturbed()?.solution().port(self.port).ok()?;
-        Some(straight_drawn((manual, bench), (g0, g1), printed))
+    /// A point that a source holds: no meter moves it, and no current could be found that does.
+    pub(super) fn held(self, g0: f64, printed: f64, g1: f64) -> Option<f64> {
+        let reads = |side: &Redrawn, siemens| {
+            let load = Load {
+                siemens,
+                amperes: 0.0,
+            };
+            side.perturbed()?.port(self.port).ok()?.reading(load).ok()
+        };
+        // y = m₁ + (V_m − m₀)
+        Some(reads(self.bench, g1)? + printed - reads(self.manual, g0)?)
     }
 
     /// The point with the current in it with which the manual's meter `g0` reads `printed`.

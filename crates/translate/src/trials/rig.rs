@@ -1,7 +1,6 @@
 //! One trial of a translation, and what all trials share.
 //!
-//! States of the circuit as drawn are found once; a trial starts from them. A point in a linear
-//! circuit has its closed form, any other has both its states looked for anew.
+//! States of the circuit as drawn are found once; every trial starts from them.
 
 use std::sync::Arc;
 
@@ -54,10 +53,10 @@ enum Seen {
 /// How a drawn point is carried over.
 #[derive(Clone, Copy, PartialEq)]
 enum Way {
-    /// In closed form: a linear circuit, or a point that a source holds.
-    Straight,
-    /// By looking for its states.
-    Curved,
+    /// A source holds it, whatever meter is on it.
+    Held,
+    /// By the current with which the manual's meter reads what is printed.
+    Anchored,
 }
 
 /// A bench meter on a point.
@@ -140,9 +139,10 @@ impl<'a> Rig<'a> {
             anchor::Way::Drawn(drawn) => Seen::Drawn {
                 port: drawn.port,
                 at: (self.state(&drawn.manual), self.state(&drawn.bench)),
-                way: match anchor.curved() {
-                    None => Way::Straight,
-                    Some(_) => Way::Curved,
+                way: if anchor.is_held() {
+                    Way::Held
+                } else {
+                    Way::Anchored
                 },
             },
         }
@@ -202,13 +202,13 @@ impl Point {
                 };
                 // The current that the point needs is the same for all its meters.
                 let mut pushed = match way {
-                    Way::Curved => sides.pushed(g0, printed),
-                    Way::Straight => None,
+                    Way::Anchored => sides.pushed(g0, printed),
+                    Way::Held => None,
                 };
                 for bench in &self.benches {
                     let value = match way {
-                        Way::Straight => sides.straight(g0, printed, bench.siemens),
-                        Way::Curved => pushed.as_mut().and_then(|it| it.reading(bench.siemens)),
+                        Way::Held => sides.held(g0, printed, bench.siemens),
+                        Way::Anchored => pushed.as_mut().and_then(|it| it.reading(bench.siemens)),
                     };
                     put(value, drawn(&bench.errors));
                 }

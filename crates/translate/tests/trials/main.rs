@@ -4,6 +4,7 @@
 //! nor the arithmetic of uncertainties.
 
 mod jobs;
+mod perturbed;
 
 use translate::{translate, translation_trials, Stop, TranslationTrials, TrialsRequest};
 
