@@ -63,8 +63,8 @@ fn campaign(job: &Job, folder: &str, third: bool) {
         ..SuspectOptions::default()
     };
     let mut dice = Dice(20_261_125);
-    let mut found: BTreeMap<&'static str, [usize; 4]> = BTreeMap::new();
-    let mut all = [0; 4];
+    let mut found: BTreeMap<&'static str, [usize; 5]> = BTreeMap::new();
+    let mut all = [0; 5];
     for candidate in candidates(&job.circuit, &AgeFactors::default()) {
         for _ in 0..DRAWS {
             let size = candidate.sizes.map_or(1.0, |sizes| {
@@ -78,11 +78,17 @@ fn campaign(job: &Job, folder: &str, third: bool) {
                 continue;
             };
             let place = place(&ranked, &candidate.hypothesis);
+            // A fault that stands with nothing wrong is one that no reading shows: not found.
+            let unseen = ranked
+                .hypotheses
+                .get(place)
+                .is_some_and(stands_with_nothing_wrong);
             let fault = found.entry(candidate.hypothesis.fault.name()).or_default();
             for counts in [fault, &mut all] {
                 counts[0] += 1;
-                for (count, most) in counts[1..].iter_mut().zip([1, 3, 5]) {
-                    *count += usize::from(place < most);
+                counts[4] += usize::from(unseen);
+                for (count, most) in counts[1..4].iter_mut().zip([1, 3, 5]) {
+                    *count += usize::from(place < most && !unseen);
                 }
             }
         }
@@ -103,17 +109,18 @@ fn campaign(job: &Job, folder: &str, third: bool) {
         start.elapsed().as_secs_f64()
     );
     println!(
-        "{:<30} {:>5} {:>6} {:>6} {:>6}",
-        "fault", "sets", "first", "of 3", "of 5"
+        "{:<30} {:>5} {:>6} {:>6} {:>6} {:>6}",
+        "fault", "sets", "first", "of 3", "of 5", "unseen"
     );
-    let line = |name: &str, c: &[usize; 4]| {
+    let line = |name: &str, c: &[usize; 5]| {
         let share = |k: usize| 100.0 * c[k] as f64 / c[0].max(1) as f64;
         println!(
-            "{name:<30} {:>5} {:>5.0}% {:>5.0}% {:>5.0}%",
+            "{name:<30} {:>5} {:>5.0}% {:>5.0}% {:>5.0}% {:>5.0}%",
             c[0],
             share(1),
             share(2),
-            share(3)
+            share(3),
+            share(4)
         );
     };
     for (name, counts) in &found {
@@ -123,7 +130,13 @@ fn campaign(job: &Job, folder: &str, third: bool) {
     println!("in order, led by nothing wrong: {in_order} of {IN_ORDER}");
 }
 
-/// Where the suspect that holds the fault stands; the drift of a part either way counts as found.
+/// Whether a suspect says that the set may as well be in order.
+fn stands_with_nothing_wrong(suspect: &diagnose::Suspect) -> bool {
+    let mut faults = suspect.members.iter().flat_map(|member| &member.faults);
+    faults.any(|(hypothesis, _)| hypothesis.fault == Fault::NothingWrong)
+}
+
+/// Where the suspect that holds the fault stands.
 fn place(ranked: &Suspects, wanted: &Hypothesis) -> usize {
     let holds = |suspect: &diagnose::Suspect| {
         let mut faults = suspect.members.iter().flat_map(|member| &member.faults);

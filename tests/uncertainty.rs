@@ -172,3 +172,70 @@ fn a_conditional_pass_is_no_finding_and_a_conditional_fail_is() {
         assert_eq!(inside, word.ends_with("pass"), "{found}");
     }
 }
+
+/// A rail and a divider on it, all read 25 % low; the manual allows 10 %.
+fn low_rail() -> Scratch {
+    let scratch = Scratch::new();
+    scratch.write(
+        "job.toml",
+        "title = \"Landing light relay\"\n[as-documented]\nmeter = \"20k/V\"\ntolerance = \"10%\"\n\
+         [on-the-bench]\nmeter = \"10M\"\n",
+    );
+    scratch.write(
+        "circuit.netlist",
+        "ground chassis\nPS1: 200V 2%, plus=rail, minus=chassis\nR1: 10k 5%, rail to tap\n\
+         R2: 10k 5%, tap to chassis\n",
+    );
+    scratch.write("manual.csv", "point,at,value\nA,rail,200\nB,tap,99.5\n");
+    scratch.write("readings.csv", "point,reading\nA,150.0\nB,74.9\n");
+    scratch
+}
+
+#[test]
+fn a_low_rail_condemns_what_it_feeds_only_if_it_is_not_taken_as_read() {
+    let scratch = low_rail();
+    let verdicts = |more: &[&str]| {
+        let folder = scratch.path();
+        let mut args = vec!["compare", &folder, "--format", "json"];
+        args.extend(more);
+        let run = fairvolt(&args);
+        assert_eq!(run.exit, Exit::Flagged, "{}", run.err);
+        let document = json(&run);
+        let verdict = |k: usize| document["points"][k]["reading"]["verdict"].to_string();
+        (verdict(0), verdict(1), document)
+    };
+    let (rail, tap, _) = verdicts(&[]);
+    assert_eq!((rail.as_str(), tap.as_str()), ("\"fail\"", "\"fail\""));
+    let (rail, tap, document) = verdicts(&["--rails-as-read"]);
+    assert_eq!((rail.as_str(), tap.as_str()), ("\"fail\"", "\"pass\""));
+    assert_eq!(document["rails_as_read"][0]["part"], "PS1");
+    // By hand, with 5 kΩ behind the tap: the drawing shows 100·5/5.005 = 99.9001 V through the
+    // manual's 5 MΩ and, at 150 V, 75·10/10.005 = 74.9625 V through 10 MΩ; the manual's −0.4001 V
+    // over its drawing is carried by 1.001/1.0005.
+    let expected = number(&document["points"][1]["reading"]["expected"]);
+    assert!((expected - 74.5622).abs() < 1e-4, "{expected}");
+}
+
+#[test]
+fn a_rail_that_nobody_read_cannot_be_taken_as_read() {
+    let scratch = low_rail();
+    scratch.write("readings.csv", "point,reading\nB,74.9\n");
+    let run = fairvolt(&["compare", &scratch.path(), "--rails-as-read"]);
+    assert_eq!(run.exit, Exit::BadInput);
+    assert!(
+        run.err.contains("no reading was taken across a supply"),
+        "{}",
+        run.err
+    );
+    scratch.write(
+        "readings.csv",
+        "point,reading,set\nA,150.0,1\nA,201,2\nB,74.9,1\n",
+    );
+    let run = fairvolt(&["compare", &scratch.path(), "--rails-as-read"]);
+    assert_eq!(run.exit, Exit::BadInput);
+    assert!(
+        run.err.contains("PS1 was read as 150 V and as 201 V"),
+        "{}",
+        run.err
+    );
+}

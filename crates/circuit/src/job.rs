@@ -6,6 +6,7 @@ use crate::circuit::Circuit;
 use crate::manual::ManualEntry;
 use crate::meter::Meter;
 use crate::reading::Reading;
+use crate::setting::Setting;
 
 /// The classes of parts whose age a job may count in: those that a netlist can tell apart.
 pub const AGE_CLASSES: [&str; 11] = [
@@ -43,6 +44,9 @@ pub struct Bench {
     /// Guard band of a verdict as a multiple of the expanded uncertainty: w = guard · U; from 0 to
     /// 10, no unit.
     pub guard: f64,
+    /// Supplies that the bench side takes at the volts read there, each a
+    /// [`crate::SettingValue::Held`]; empty unless that is asked for.
+    pub rails: Vec<Setting>,
 }
 
 impl Bench {
@@ -163,6 +167,7 @@ mod tests {
                 meters: Vec::new(),
                 line: None,
                 guard: Bench::USUAL_GUARD,
+                rails: Vec::new(),
             },
             stage_order: Vec::new(),
             ages: Vec::new(),

@@ -2,22 +2,25 @@
 
 use crate::circuit::PartId;
 
-/// The position of one control, over what the netlist says.
+/// The position of one control, or the volts of one supply, over what the netlist says.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Setting {
-    /// The control.
+    /// The control or supply.
     pub part: PartId,
-    /// Its position.
+    /// Its position or volts.
     pub value: SettingValue,
 }
 
-/// A control's position.
+/// A control's position or a supply's volts.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum SettingValue {
     /// Wiper of a potentiometer: 0 at the counter-clockwise end, 1 at the clockwise end.
     Turn(f64),
     /// Switch or fuse: conducting or not.
     Closed(bool),
+    /// Supply or battery: so many volts from its minus to its plus terminal as read under load,
+    /// whatever the line voltage; its own resistance is in them already.
+    Held(f64),
 }
 
 /// Settings and line voltage of one set of readings.

@@ -157,6 +157,10 @@ pub(crate) struct CompareArgs {
     /// Take the readings from this file instead of the job's own; may be given more than once
     #[arg(short, long = "readings", value_name = "FILE")]
     pub(crate) readings: Vec<PathBuf>,
+    /// Take each supply at the volts read across it, so that a low rail does not condemn the points
+    /// it feeds
+    #[arg(long)]
+    pub(crate) rails_as_read: bool,
     /// Tell what the judgement of this point rests on, input by input, instead of the table
     #[arg(long, value_name = "POINT")]
     pub(crate) explain: Option<String>,

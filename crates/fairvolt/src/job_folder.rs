@@ -30,6 +30,8 @@ pub(crate) struct Instead<'a> {
     pub(crate) meters: &'a [String],
     /// Files of readings.
     pub(crate) readings: &'a [PathBuf],
+    /// Whether supplies are taken at what was read across them.
+    pub(crate) rails_as_read: bool,
 }
 
 /// Reads a job folder.

@@ -123,6 +123,7 @@ pub fn read_job(sources: &Sources, parts: &JobSources, own: &[TubeType]) -> JobR
             meters,
             line: settings.bench.line,
             guard: settings.bench.guard.unwrap_or(Bench::USUAL_GUARD),
+            rails: Vec::new(),
         },
         stage_order,
         ages: settings.suspects.ages,

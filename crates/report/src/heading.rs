@@ -5,7 +5,7 @@ use units::Unit;
 
 use crate::document::Block;
 use crate::figures::{signed_percent, stated};
-use crate::places::usual_reference;
+use crate::places::{controls, usual_reference};
 
 /// The job's title, or else the drawing's, or else the folder.
 pub(crate) fn title(job: &Job) -> String {
@@ -29,6 +29,7 @@ pub(crate) fn blocks(job: &Job) -> Vec<Block> {
         ),
     ];
     lines.extend(line(job));
+    lines.extend(rails(job));
     lines.extend(conditions(job));
     if let Some(reference) = usual_reference(job) {
         lines.push(format!(
@@ -73,6 +74,14 @@ pub(crate) fn line(job: &Job) -> Option<String> {
             stated(bench, Unit::Volt),
             signed_percent((factor - 1.0) * 100.0)
         )
+    })
+}
+
+/// Supplies that are taken as read on the bench.
+pub(crate) fn rails(job: &Job) -> Option<String> {
+    let rails = controls(job, &job.bench.rails);
+    (!rails.is_empty()).then(|| {
+        format!("Supplies as read on the bench: {rails}; their own points against the manual.")
     })
 }
 

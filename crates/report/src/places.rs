@@ -1,8 +1,8 @@
 //! Where the probes go, in words.
 
-use circuit::{Job, ManualEntry, Quantity, SettingValue};
+use circuit::{Job, ManualEntry, Quantity, Setting, SettingValue};
 
-use crate::figures::percent;
+use crate::figures::{self, percent};
 
 /// The other side that most of the manual's rows share; none without rows.
 pub(crate) fn usual_reference(job: &Job) -> Option<&str> {
@@ -57,8 +57,15 @@ pub(crate) fn quantity_words(quantity: Quantity) -> &'static str {
 
 /// The control positions that the row asks for, in a sentence; empty without any.
 pub(crate) fn settings_words(job: &Job, entry: &ManualEntry) -> String {
-    let controls: Vec<String> = entry
-        .settings
+    match controls(job, &entry.settings) {
+        words if words.is_empty() => words,
+        words => format!("Set {words}."),
+    }
+}
+
+/// Controls and supplies with their positions and volts: `R9 at 40 %, S1 closed`.
+pub(crate) fn controls(job: &Job, settings: &[Setting]) -> String {
+    let controls: Vec<String> = settings
         .iter()
         .filter_map(|setting| {
             let part = &job.circuit.parts().get(setting.part.0)?.designator;
@@ -66,13 +73,13 @@ pub(crate) fn settings_words(job: &Job, entry: &ManualEntry) -> String {
                 SettingValue::Turn(share) => format!("{part} at {} %", percent(share * 100.0)),
                 SettingValue::Closed(true) => format!("{part} closed"),
                 SettingValue::Closed(false) => format!("{part} open"),
+                SettingValue::Held(volts) => {
+                    format!("{part} at {}", figures::stated(volts, units::Unit::Volt))
+                }
             })
         })
         .collect();
-    match controls.is_empty() {
-        true => String::new(),
-        false => format!("Set {}.", controls.join(", ")),
-    }
+    controls.join(", ")
 }
 
 /// The two-ended part that the row measures across, from one end to the other.

@@ -87,7 +87,10 @@ fn lower(id: PartId, part: &Part, conditions: &Conditions, found: &mut Vec<Eleme
             } else {
                 1.0
             };
-            add(0, 1, branch(supply.volts * factor, supply.source));
+            match conditions.of(id) {
+                Some(SettingValue::Held(volts)) => add(0, 1, branch(volts, 0.0)),
+                _ => add(0, 1, branch(supply.volts * factor, supply.source)),
+            }
         }
         // A generator's signal is alternating: for direct current only its resistance is there.
         PartKind::Generator(generator) => add(0, 1, branch(0.0, generator.source)),
@@ -169,6 +172,12 @@ pub(crate) fn dependences(
                 P::SecondaryResistance
             };
             vec![on(winding, Target::Ohms, 1.0)]
+        }
+        // Held at volts that were read, it follows nothing that is written on it.
+        (PartKind::Supply(_), ElementKind::Branch { .. })
+            if matches!(conditions.of(element.part), Some(SettingValue::Held(_))) =>
+        {
+            Vec::new()
         }
         (PartKind::Supply(supply), ElementKind::Branch { .. }) => vec![
             on(

@@ -98,7 +98,7 @@ impl Perturbed {
         let devices: Vec<Device> = equations
             .devices
             .iter()
-            .map(|device| device.with_rows(|row| within(row)))
+            .map(|device| device.with_rows(within))
             .collect();
         let start = DVector::from_iterator(rows.len(), rows.iter().map(|row| near.x[*row]));
         let (_, slopes) = currents(&devices, &start);

@@ -9,7 +9,7 @@
 //! ```
 
 use circuit::Circuit;
-use solver::{Load, Metered, ParameterId, SolveError};
+use solver::{Load, Metered, ParameterId, Pull, SolveError};
 
 use crate::anchor::{Anchor, Drawn, Way};
 
@@ -64,16 +64,19 @@ impl Anchor {
             .solution
             .pulls(circuit, &manual.conditions, &before)?;
         let after = bench.solution.pulls(circuit, &bench.conditions, &after)?;
-        let by_parameter = after
+        let value_of = |pulls: &[Pull], id: ParameterId| {
+            let pull = pulls.iter().find(|pull| pull.id == id);
+            pull.map_or(0.0, |pull| pull.value)
+        };
+        let mut by_parameter: Vec<(ParameterId, f64)> = after
             .iter()
-            .map(|pull| {
-                let then = before
-                    .iter()
-                    .find(|other| other.id == pull.id)
-                    .map_or(0.0, |other| other.value);
-                (pull.id, ratio * then - pull.value)
-            })
+            .map(|pull| (pull.id, ratio * value_of(&before, pull.id) - pull.value))
             .collect();
+        // What only the manual's side follows: a supply that the bench takes as read.
+        let gone = before
+            .iter()
+            .filter(|pull| !after.iter().any(|other| other.id == pull.id));
+        by_parameter.extend(gone.map(|pull| (pull.id, ratio * pull.value)));
         Ok(Derivatives {
             by_printed: ratio,
             by_stated_ohms: None,

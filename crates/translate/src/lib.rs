@@ -14,6 +14,7 @@ mod derivative;
 mod hazard;
 mod permitted_error;
 mod point;
+mod rails;
 mod range_choice;
 mod states;
 mod table;
@@ -32,6 +33,7 @@ pub use hazard::{
 };
 pub use permitted_error::{permitted_error, PermittedError};
 pub use point::{Carried, ManualSide, Model, NeighbourAnswer, NotCarried, PointOutcome, Remark};
+pub use rails::{rails_as_read, RailAsRead, RailsError};
 pub use range_choice::{choose_range, RangeChoice};
 pub use states::States;
 pub use table::{translate, TranslateError, Translation};

@@ -1,12 +1,13 @@
 //! One point of the manual, carried over.
 
-use circuit::{Job, ManualEntry, Meter, MeterRange, Port, Quantity};
+use circuit::{Job, ManualEntry, Meter, MeterRange, Port, Quantity, Setting};
 use solver::SolveError;
 
 use crate::anchor::{Anchor, Side};
 use crate::band::Band;
 use crate::bench::{own_range, AnchoredPoint, BenchSide};
 use crate::curved::ManualReading;
+use crate::rails::bench_settings;
 use crate::range_choice::{choose_range, RangeChoice};
 use crate::states::States;
 
@@ -242,17 +243,18 @@ fn sight(job: &Job, states: &mut States, entry: &ManualEntry) -> Result<Sight, N
         (None, Some(port)) => port,
         (None, None) => return Err(NotCarried::NotDrawn),
     };
-    let mut side = |line_factor| {
+    let mut side = |settings: &[Setting], line_factor| {
         states
-            .side(&entry.settings, line_factor, port)
+            .side(settings, line_factor, port)
             .map_err(NotCarried::Unsolved)
     };
-    let manual = side(1.0)?;
+    let manual = side(&entry.settings, 1.0)?;
     if manual.solution.floats(port) {
         return Err(NotCarried::Floating);
     }
-    let bench = if line_differs(job) {
-        side(job.line_factor())?
+    let settings = bench_settings(job, &entry.settings, port);
+    let bench = if line_differs(job) || settings != entry.settings {
+        side(&settings, job.line_factor())?
     } else {
         manual.clone()
     };

@@ -15,6 +15,7 @@ use crate::output::paper;
 pub(crate) fn run(args: &CompareArgs, console: &mut Console) -> Exit {
     let instead = Instead {
         readings: &args.readings,
+        rails_as_read: args.rails_as_read,
         ..Instead::default()
     };
     if let Some(point) = &args.explain {

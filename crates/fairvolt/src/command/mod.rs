@@ -13,7 +13,7 @@ pub(crate) mod worksheet;
 
 use std::path::{Path, PathBuf};
 
-use ::translate::TranslateError;
+use ::translate::{rails_as_read, RailAsRead, RailsError, TranslateError};
 use circuit::Job;
 use input::{Diagnostic, Severity};
 use report::{DiagnosticRecord, ReportError};
@@ -106,7 +106,10 @@ pub(crate) fn settled(
     own: &mut Vec<PathBuf>,
     console: &mut Console,
 ) -> Result<ReadyJob, Exit> {
-    let ready = ready(folder, instead, own, console)?;
+    let mut ready = ready(folder, instead, own, console)?;
+    if instead.rails_as_read {
+        take_rails_as_read(&mut ready.job, console)?;
+    }
     let settled = settle(&ready.job).map_err(|error| unsettled(&ready.job, &error, console))?;
     let findings = Findings::of(&settled)
         .with_alternative(&settled)
@@ -116,6 +119,27 @@ pub(crate) fn settled(
         findings,
         diagnostics: ready.diagnostics,
     })
+}
+
+/// Holds every supply of the bench side at what was read across it.
+fn take_rails_as_read(job: &mut Job, console: &mut Console) -> Result<(), Exit> {
+    match rails_as_read(job) {
+        Ok(rails) => {
+            job.bench.rails = rails.iter().map(RailAsRead::setting).collect();
+            Ok(())
+        }
+        Err(error) => {
+            let help = match error {
+                RailsError::NoRail => "read one of the supplies, or leave --rails-as-read away",
+                RailsError::SeveralSets { .. } => {
+                    "name the file of one set's readings with --readings"
+                }
+            };
+            let folder = &job.folder;
+            console.complain(&format!("error: {folder}: {error}\nhelp: {help}\n"));
+            Err(Exit::BadInput)
+        }
+    }
 }
 
 /// Says why the meter of a manual that names none cannot be told.

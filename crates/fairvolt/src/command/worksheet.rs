@@ -14,6 +14,7 @@ pub(crate) fn run(args: &WorksheetArgs, console: &mut Console) -> Exit {
     let instead = Instead {
         meters: &args.meters,
         readings: &args.readings,
+        ..Instead::default()
     };
     let mut own = Vec::new();
     let ready = match settled(&args.job, &instead, &mut own, console) {

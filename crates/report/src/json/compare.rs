@@ -1,7 +1,7 @@
 //! The document of the compared readings: one point for each reading, and one for each point of
 //! the manual that has none.
 
-use circuit::{Job, ManualEntry, Reading, Shown};
+use circuit::{Job, ManualEntry, Reading, SettingValue, Shown};
 use serde::Serialize;
 use translate::{Band, Compared, PointOutcome};
 
@@ -15,7 +15,15 @@ use crate::views::CompareView;
 #[derive(Serialize)]
 struct Body<'a> {
     unnamed_meter: Option<UnnamedMeter<'a>>,
+    /// Supplies taken at the volts read across them.
+    rails_as_read: Vec<Rail<'a>>,
     points: Vec<Point<'a>>,
+}
+
+#[derive(Serialize)]
+struct Rail<'a> {
+    part: &'a str,
+    volts: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -54,6 +62,18 @@ struct Taken<'a> {
     conformity: Option<f64>,
 }
 
+fn rails(job: &Job) -> Vec<Rail<'_>> {
+    let held = job.bench.rails.iter();
+    held.filter_map(|setting| match setting.value {
+        SettingValue::Held(volts) => Some(Rail {
+            part: &job.circuit.parts().get(setting.part.0)?.designator,
+            volts: finite(volts),
+        }),
+        _ => None,
+    })
+    .collect()
+}
+
 /// The documents of some jobs.
 pub(crate) fn compare(views: &[CompareView<'_>]) -> Result<String, ReportError> {
     let documents: Vec<_> = views
@@ -64,6 +84,7 @@ pub(crate) fn compare(views: &[CompareView<'_>]) -> Result<String, ReportError> 
             diagnostics: view.diagnostics,
             body: Body {
                 unnamed_meter: UnnamedMeter::of(view.manual),
+                rails_as_read: rails(view.job),
                 points: points(view),
             },
         })

@@ -228,6 +228,7 @@ pub fn job() -> Job {
             meters: vec![meter_by_name("10M").unwrap()],
             line: Some(117.0),
             guard: Bench::USUAL_GUARD,
+            rails: Vec::new(),
         },
         stage_order: Vec::new(),
         ages: Vec::new(),
