@@ -3,7 +3,9 @@
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
 mod by_hand;
+mod calibration;
 mod campaign;
 mod intercom;
 mod jobs;
 mod meters;
+mod networks;
