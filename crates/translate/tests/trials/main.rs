@@ -7,6 +7,7 @@
 
 mod jobs;
 mod perturbed;
+mod vectors;
 
 use translate::{translate, translation_trials, Stop, TranslationTrials, TrialsRequest};
 
