@@ -109,11 +109,11 @@ fn threads_do_not_change_the_answer_and_the_seed_does() {
 
 #[test]
 fn tubes_settle_anew_in_every_trial() {
-    // 2,000 trials of a set of six tubes: means and deviations near first order's, for the parts'
+    // 1,000 trials of a set of six tubes: means and deviations near first order's, for the parts'
     // own curvature is small beside the manual's meter. Where a value hangs on a cut-off tube
     // first order may miss more; a tenth of u is enough to tell a trial that went astray.
     let job = sample("lookout-intercom");
-    let found = trials(&job, 11, 2_000);
+    let found = trials(&job, 11, 1_000);
     let (mut close, mut all) = (0, 0);
     each(&job, &found, |_, expected, u, mean, standard| {
         all += 1;
