@@ -11,7 +11,7 @@ use circuit::{meter_classes as built_in, Job, Meter, MeterInput};
 
 use crate::error::DiagnoseError;
 use crate::peel::{fitted, peel, DECISIVE_ODDS};
-use crate::row::Reader;
+use crate::row::{Reader, Row};
 use crate::sheet::{sheet, Meters, Sheet};
 
 /// Fixed inputs closer than this share load a point so much alike that the rounding of a printed
@@ -100,7 +100,7 @@ pub fn meter_classes(job: &Job, vary: &[usize]) -> Result<ClassInference, Diagno
         let rows: Vec<usize> = common.iter().filter_map(|e| sheet.row_of(*e)).collect();
         likelihoods.push(ClassLikelihood {
             meter: meter.clone(),
-            log_likelihood: fitted(&sheet.rows, &rows)?.log_likelihood(),
+            log_likelihood: on_likeliest_ranges(sheet, &rows)?,
             probability: 0.0,
         });
     }
@@ -111,6 +111,47 @@ pub fn meter_classes(job: &Job, vary: &[usize]) -> Result<ClassInference, Diagno
         likelihoods,
         without: without.flat_map(|taken| taken.entries.clone()).collect(),
     })
+}
+
+/// Passes over a table after which its ranges are left as they are.
+const MOST_PASSES: usize = 5;
+
+/// Log likelihood of some readings, each on the range that makes the whole table likeliest, with
+/// the weights of those ranges: one reading after the other is tried on its other range until no
+/// change makes the table likelier.
+fn on_likeliest_ranges(sheet: &Sheet, rows: &[usize]) -> Result<f64, DiagnoseError> {
+    let taken = |k: usize| &sheet.taken[rows[k]];
+    let mut table: Vec<Row> = rows.iter().map(|row| sheet.rows[*row].clone()).collect();
+    let mut weights: Vec<f64> = (0..rows.len()).map(|k| taken(k).log_weight).collect();
+    let mut spare: Vec<Option<(Row, f64)>> = (0..rows.len())
+        .map(|k| taken(k).otherwise.clone())
+        .collect();
+    let all: Vec<usize> = (0..rows.len()).collect();
+    let likelihood = |table: &[Row], weights: &[f64]| -> Result<f64, DiagnoseError> {
+        Ok(fitted(table, &all)?.log_likelihood() + weights.iter().sum::<f64>())
+    };
+    let mut best = likelihood(&table, &weights)?;
+    for _ in 0..MOST_PASSES {
+        let before = best;
+        for k in 0..rows.len() {
+            let Some((row, weight)) = &mut spare[k] else {
+                continue;
+            };
+            std::mem::swap(row, &mut table[k]);
+            std::mem::swap(weight, &mut weights[k]);
+            let tried = likelihood(&table, &weights)?;
+            if tried > best {
+                best = tried;
+            } else {
+                std::mem::swap(row, &mut table[k]);
+                std::mem::swap(weight, &mut weights[k]);
+            }
+        }
+        if best <= before {
+            break;
+        }
+    }
+    Ok(best)
 }
 
 /// Probabilities from likelihoods, all classes equally likely beforehand; sorts them.

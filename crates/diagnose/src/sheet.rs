@@ -50,6 +50,11 @@ pub(crate) struct Taken {
     pub(crate) entries: Vec<usize>,
     pub(crate) port: Port,
     pub(crate) range: RangeChoice,
+    /// Logarithm of how likely that range is beforehand, beside the lowest that holds the value.
+    pub(crate) log_weight: f64,
+    /// The same reading on the other range, with the weight of that, where its meter is in
+    /// question.
+    pub(crate) otherwise: Option<(Row, f64)>,
 }
 
 /// Every reading of the table.
@@ -70,11 +75,20 @@ pub(crate) struct Meters<'a> {
     pub(crate) instead: Option<&'a Meter>,
 }
 
+/// How likely a reading was taken one range higher than it had to be, beside on the lowest
+/// (common practice, no source: a needle near the end of the scale makes one switch up).
+const NEXT_RANGE: f64 = 0.25;
+
 impl Meters<'_> {
     pub(crate) const AS_STATED: Meters<'static> = Meters {
         vary: &[],
         instead: None,
     };
+
+    /// Whether the meter of an entry is not known.
+    fn in_question(&self, entry: usize) -> bool {
+        self.instead.is_some() && self.vary.contains(&entry)
+    }
 
     fn of<'m>(&'m self, job: &'m Job, entry: usize) -> &'m Meter {
         match self.instead {
@@ -107,14 +121,21 @@ pub(crate) fn sheet(
             twin.entries.push(index);
             continue;
         }
-        let why = match read_entry(reader, (entry, port), meters.of(job, index)) {
-            Ok((range, row)) => {
+        let why = match read_entry(
+            reader,
+            (entry, port),
+            meters.of(job, index),
+            meters.in_question(index),
+        ) {
+            Ok(read) => {
                 sheet.taken.push(Taken {
                     entries: vec![index],
                     port,
-                    range,
+                    range: read.range,
+                    log_weight: read.log_weight,
+                    otherwise: read.otherwise,
                 });
-                sheet.rows.push(row);
+                sheet.rows.push(read.row);
                 continue;
             }
             Err(NoRow::Unsolved(error)) => return Err(error.into()),
@@ -133,11 +154,17 @@ pub(crate) fn sheet(
 /// A value printed as 100 may have been 100.4 on the next range up, which the rule of the lowest
 /// range cannot see; where rounding leaves that open, the range nearer to the drawn circuit is
 /// taken. In trials with healthy manuals nearly all false doubts were such values.
+///
+/// Where the meter is in question, any value may have been read on the next range up: there a
+/// heavier meter loads as a lighter one does a range below. That is taken as [`NEXT_RANGE`] times
+/// as likely beforehand, and taken where it is likelier all the same. Without it a table read on
+/// comfortable ranges was told to be of a lighter class, at odds of over a hundred.
 fn read_entry(
     reader: &mut Reader<'_>,
     (entry, port): (&ManualEntry, Port),
     meter: &Meter,
-) -> Result<(RangeChoice, Row), NoRow> {
+    in_question: bool,
+) -> Result<Read, NoRow> {
     let printed = Printed::of(entry);
     let mut on = |range: MeterRange| {
         let probe = Probe {
@@ -153,18 +180,54 @@ fn read_entry(
     let most = printed.value.abs() + printed.resolution / 2.0;
     let open = choice.assumed && choice.range.holds(printed.value) && !choice.range.holds(most);
     let (_, above) = meter.neighbours(choice.range);
-    let Some(above) = above.filter(|_| open) else {
-        return Ok((choice, row));
+    let doubtful = open || (in_question && choice.assumed);
+    let Some(above) = above.filter(|_| doubtful) else {
+        return Ok(Read::only(choice, row));
     };
+    let log_weight = if open { 0.0 } else { NEXT_RANGE.ln() };
     let other = on(above)?;
-    if other.log_density() > row.log_density() {
-        let above = RangeChoice {
+    let above = RangeChoice {
+        range: above,
+        ..choice
+    };
+    let mut read = if other.log_density() + log_weight > row.log_density() {
+        Read {
             range: above,
-            ..choice
-        };
-        return Ok((above, other));
+            row: other,
+            log_weight,
+            otherwise: Some((row, 0.0)),
+        }
+    } else {
+        Read {
+            range: choice,
+            row,
+            log_weight: 0.0,
+            otherwise: Some((other, log_weight)),
+        }
+    };
+    if !in_question {
+        read.otherwise = None;
     }
-    Ok((choice, row))
+    Ok(read)
+}
+
+/// An entry, read.
+struct Read {
+    range: RangeChoice,
+    row: Row,
+    log_weight: f64,
+    otherwise: Option<(Row, f64)>,
+}
+
+impl Read {
+    fn only(range: RangeChoice, row: Row) -> Self {
+        Read {
+            range,
+            row,
+            log_weight: 0.0,
+            otherwise: None,
+        }
+    }
 }
 
 impl Sheet {

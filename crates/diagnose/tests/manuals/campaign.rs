@@ -5,7 +5,7 @@
 //! rounded as printed. The draws are seeded, so the counts are the same on every run.
 
 use crate::jobs::figure;
-use crate::networks::healthy;
+use crate::networks::{healthy, healthy_read};
 use diagnose::{alike, belief, decisive, meter_classes, Explanation};
 use translate::Draws;
 
@@ -40,6 +40,24 @@ fn healthy_manuals_are_believed_and_their_meters_found() {
     // Decided at more than 20 to 1, so at most one in 21 should be wrong; in the longer run 3 of
     // 2,025 were.
     assert!(decided * 3 > HEALTHY as usize, "{decided}");
+    assert!(right * 100 >= decided * 95, "{right} of {decided}");
+}
+
+#[test]
+fn a_table_read_on_comfortable_ranges_is_not_told_to_be_of_another_class() {
+    let (mut decided, mut right) = (0, 0);
+    for trial in 0..NETWORKS {
+        let network = healthy_read(0.3, &mut Draws::new(2025, trial));
+        let vary: Vec<usize> = (0..network.job.manual.len()).collect();
+        let inferred = meter_classes(&network.job, &vary).unwrap();
+        if let Some(decision) = decisive(&inferred.likelihoods) {
+            decided += 1;
+            let best = &decision.best.meter;
+            right += usize::from(*best == network.meter || alike(best, &network.meter));
+        }
+    }
+    // As above: at most one in 21 of those decided should be wrong.
+    assert!(decided * 3 > NETWORKS as usize, "{decided}");
     assert!(right * 100 >= decided * 95, "{right} of {decided}");
 }
 

@@ -49,6 +49,12 @@ fn networks(draws: &mut Draws) -> ([String; 3], usize) {
 
 /// What a meter of some error shows on the range that a technician ends on.
 pub fn shown(meter: &Meter, port: LoadedPort, draws: &mut Draws) -> f64 {
+    shown_by(meter, port, 0.0, draws)
+}
+
+/// The same by a technician who so often stops one range short of it.
+fn shown_by(meter: &Meter, port: LoadedPort, short: f64, draws: &mut Draws) -> f64 {
+    let stops_short = short > 0.0 && draws.uniform() < short;
     let error = 2.0 * draws.uniform() - 1.0;
     let on = |range: MeterRange| {
         let siemens = 1.0 / meter.input_ohms(range);
@@ -61,13 +67,19 @@ pub fn shown(meter: &Meter, port: LoadedPort, draws: &mut Draws) -> f64 {
         volts + error * limit
     };
     let mut volts = on(*meter.ranges.last().unwrap());
+    let mut before = volts;
     for range in meter.ranges.iter().rev().skip(1) {
         if !range.holds(volts) {
             break;
         }
+        before = volts;
         volts = on(*range);
     }
-    volts
+    if stops_short {
+        before
+    } else {
+        volts
+    }
 }
 
 /// A drawn network, the set that its manual was read on, and another set of the same drawing.
@@ -82,6 +94,11 @@ pub struct Network {
 
 /// A network in order.
 pub fn healthy(draws: &mut Draws) -> Network {
+    healthy_read(0.0, draws)
+}
+
+/// A network in order, its manual read by one who so often stops a range short of the lowest.
+pub fn healthy_read(short: f64, draws: &mut Draws) -> Network {
     let ([drawn, first, second], nodes) = networks(draws);
     let classes = built_in();
     let meter = classes[(draws.uniform() * classes.len() as f64) as usize].clone();
@@ -93,7 +110,7 @@ pub fn healthy(draws: &mut Draws) -> Network {
     for node in 0..=nodes {
         let plus = drawing.node(&format!("p{node}")).unwrap();
         let port = sets[0].port(Port { plus, minus }).unwrap();
-        let volts = shown(&meter, port, draws);
+        let volts = shown_by(&meter, port, short, draws);
         let decimals = if volts >= 100.0 { 0 } else { 1 };
         writeln!(manual, "{node},p{node},{volts:.decimals$}").unwrap();
     }
