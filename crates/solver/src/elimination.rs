@@ -81,6 +81,10 @@ impl Elimination {
 
     /// Solves `Ax = b`.
     pub fn solve(&self, right: &DVector<f64>) -> Option<DVector<f64>> {
+        // A drawing without a part has no unknown, and triangles of no size have no last row.
+        if right.is_empty() {
+            return Some(right.clone());
+        }
         match self {
             Elimination::Dense(factors) => factors.solve(right),
             Elimination::Sparse(sparse) => Some(sparse.solve(right)),
@@ -89,6 +93,9 @@ impl Elimination {
 
     /// Solves `Aᵀx = b`.
     pub fn solve_transposed(&self, right: &DVector<f64>) -> Option<DVector<f64>> {
+        if right.is_empty() {
+            return Some(right.clone());
+        }
         match self {
             // PA = LU: Uᵀy = b, Lᵀw = y, x = Pᵀw
             Elimination::Dense(factors) => {

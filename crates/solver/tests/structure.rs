@@ -191,3 +191,9 @@ fn the_current_of_a_winding_is_known() {
     assert!((amperes("BT1").unwrap() + 0.01).abs() < 1e-12);
     assert!(amperes("R1").is_none());
 }
+
+#[test]
+fn nothing_drawn_is_solved_without_a_word() {
+    let solution = solve(&CircuitBuilder::new().finish(), &Conditions::default()).unwrap();
+    assert_eq!(solution.size(), 0);
+}

@@ -148,7 +148,7 @@ pub(crate) fn class_blocks(job: &Job, inference: &ClassInference) -> Vec<Block> 
     }
     lines.push(
         "All classes are taken as equally likely beforehand, and each value as read on the lowest \
-         range that holds it, unless the manual states its range."
+         range that holds it or the next one up, unless the manual states its range."
             .to_owned(),
     );
     vec![
