@@ -12,15 +12,16 @@ use std::path::Path;
 use std::time::Instant;
 
 use circuit::{
-    spread_of, Circuit, CircuitBuilder, Conditions, Job, Part, PartKind, PartParameter, Reading,
-    Shown,
+    spread_of, Circuit, CircuitBuilder, Conditions, Job, Part, PartKind, PartParameter, Port,
+    Reading, Setting, Shown,
 };
 use diagnose::{
-    candidates, suspects, with_fault, AgeFactors, Fault, Hypothesis, SuspectOptions, Suspects,
+    candidates, suspects, with_fault, AgeFactors, Candidate, Fault, Hypothesis, SuspectOptions,
+    Suspects,
 };
 use input::{read_job, JobSources, Sources};
 use solver::solve;
-use translate::{accuracy_half_width, choose_range};
+use translate::{choose_range, compare, permitted_error};
 use units::{Figure, Unit};
 
 /// Sets drawn for each fault, and in order.
@@ -45,7 +46,11 @@ impl Dice {
 }
 
 fn main() {
-    for folder in ["lookout-intercom", "gate-post-preamplifier"] {
+    for folder in [
+        "gate-post-preamplifier",
+        "ferry-landing-amplifier",
+        "lookout-intercom",
+    ] {
         let Some(job) = sample(folder) else {
             println!("{folder}: does not read");
             continue;
@@ -53,6 +58,7 @@ fn main() {
         for third in [false, true] {
             campaign(&job, folder, third);
         }
+        follow(&job, folder);
     }
 }
 
@@ -64,16 +70,19 @@ fn campaign(job: &Job, folder: &str, third: bool) {
     };
     let mut dice = Dice(20_261_125);
     let mut found: BTreeMap<&'static str, [usize; 5]> = BTreeMap::new();
-    let mut all = [0; 5];
+    let (mut all, mut beyond) = ([0; 5], [0; 5]);
+    let entries = entries(job, third);
     for candidate in candidates(&job.circuit, &AgeFactors::default()) {
         for _ in 0..DRAWS {
-            let size = candidate.sizes.map_or(1.0, |sizes| {
-                let (low, high) = (sizes.least.ln(), sizes.most.ln());
-                (low + (high - low) * dice.roll()).exp()
-            });
-            let Some(read) = set(job, &candidate.hypothesis, size, third, &mut dice) else {
+            let size = drawn_size(&candidate, &mut dice);
+            let broken = Broken::new(job, candidate.hypothesis, size, &mut dice);
+            let Some(read) = broken.read(&entries, &mut dice) else {
                 continue;
             };
+            let outside = compare(&read).is_ok_and(|found| {
+                let mut readings = found.readings.iter();
+                readings.any(|compared| compared.judgement.is_finding())
+            });
             let Ok(ranked) = suspects(&read, &options) else {
                 continue;
             };
@@ -84,7 +93,11 @@ fn campaign(job: &Job, folder: &str, third: bool) {
                 .get(place)
                 .is_some_and(stands_with_nothing_wrong);
             let fault = found.entry(candidate.hypothesis.fault.name()).or_default();
-            for counts in [fault, &mut all] {
+            let mut told = vec![fault, &mut all];
+            if outside {
+                told.push(&mut beyond);
+            }
+            for counts in told {
                 counts[0] += 1;
                 counts[4] += usize::from(unseen);
                 for (count, most) in counts[1..4].iter_mut().zip([1, 3, 5]) {
@@ -95,7 +108,8 @@ fn campaign(job: &Job, folder: &str, third: bool) {
     }
     let mut in_order = 0;
     for _ in 0..IN_ORDER {
-        let read = set(job, &Hypothesis::NOTHING_WRONG, 1.0, third, &mut dice);
+        let broken = Broken::new(job, Hypothesis::NOTHING_WRONG, 1.0, &mut dice);
+        let read = broken.read(&entries, &mut dice);
         let ranked = read.and_then(|read| suspects(&read, &options).ok());
         in_order += usize::from(ranked.is_some_and(|r| place(&r, &Hypothesis::NOTHING_WRONG) == 0));
     }
@@ -127,6 +141,7 @@ fn campaign(job: &Job, folder: &str, third: bool) {
         line(name, counts);
     }
     line("all", &all);
+    line("those with a reading off band", &beyond);
     println!("in order, led by nothing wrong: {in_order} of {IN_ORDER}");
 }
 
@@ -149,43 +164,47 @@ fn place(ranked: &Suspects, wanted: &Hypothesis) -> usize {
         .unwrap_or(usize::MAX)
 }
 
-/// A set with a fault, its other numbers drawn, read on the bench.
-fn set(job: &Job, fault: &Hypothesis, size: f64, third: bool, dice: &mut Dice) -> Option<Job> {
-    let drawn = drawn(&job.circuit, dice);
-    let size = if fault.fault == Fault::NothingWrong {
-        1.0
-    } else {
-        size
-    };
-    let mut read = job.clone();
-    read.readings.clear();
-    let meter = job.bench.meters.first()?;
-    for (index, entry) in job.manual.iter().enumerate() {
-        let (Some(port), circuit::Quantity::DcVolts) = (entry.port, entry.quantity) else {
-            continue;
-        };
-        if third && index % 3 != 0 {
-            continue;
+/// A set with a fault, its other numbers drawn.
+struct Broken<'a> {
+    job: &'a Job,
+    drawn: Circuit,
+    fault: Hypothesis,
+    size: f64,
+}
+
+impl<'a> Broken<'a> {
+    fn new(job: &'a Job, fault: Hypothesis, size: f64, dice: &mut Dice) -> Self {
+        Broken {
+            job,
+            drawn: drawn(&job.circuit, dice),
+            fault,
+            size,
         }
+    }
+
+    /// What the bench meter shows on a port, within its permitted error.
+    fn reading(
+        &self,
+        (point, port): (&str, Port),
+        settings: &[Setting],
+        dice: &mut Dice,
+    ) -> Option<Reading> {
+        let meter = self.job.bench.meters.first()?;
         let conditions = Conditions {
-            settings: entry.settings.clone(),
-            line_factor: job.line_factor(),
+            settings: settings.to_vec(),
+            line_factor: self.job.line_factor(),
         };
-        let faulty = with_fault(&drawn, &conditions, fault, size);
+        let faulty = with_fault(&self.drawn, &conditions, &self.fault, self.size);
         let solution = solve(&faulty.circuit, &faulty.conditions).ok()?;
         let open = solution.port_volts(port);
         let range = choose_range(meter, None, open).range;
-        let volts = solution
-            .seen(port, 1.0 / meter.input_ohms(range))
-            .ok()?
-            .volts;
-        let permitted = meter.accuracy.and_then(|accuracy| {
-            accuracy_half_width(accuracy, volts, range.full_scale, meter.counts).ok()
-        });
-        let shown = volts + dice.within(permitted.unwrap_or(0.0));
+        let siemens = 1.0 / meter.input_ohms(range);
+        let volts = solution.seen(port, siemens).ok()?.volts;
+        let permitted = permitted_error(meter, range, volts).ok()?.half_width;
+        let shown = volts + dice.within(permitted);
         let digits = (4 - shown.abs().max(1e-3).log10().floor() as i32).clamp(1, 5) as usize;
-        read.readings.push(Reading {
-            point: entry.point.clone(),
+        Some(Reading {
+            point: point.to_owned(),
             port: Some(port),
             shown: Shown::Value(Figure::parse(&format!("{shown:.digits$}"), Unit::Volt).ok()?),
             meter: meter.clone(),
@@ -194,9 +213,101 @@ fn set(job: &Job, fault: &Hypothesis, size: f64, third: bool, dice: &mut Dice) -
             date: String::new(),
             note: String::new(),
             origin: circuit::Origin::default(),
-        });
+        })
     }
-    Some(read)
+
+    /// The reading at an entry of the manual.
+    fn at_entry(&self, index: usize, dice: &mut Dice) -> Option<Reading> {
+        let entry = self.job.manual.get(index)?;
+        self.reading((&entry.point, entry.port?), &entry.settings, dice)
+    }
+
+    /// The job with these entries of the manual read.
+    fn read(&self, entries: &[usize], dice: &mut Dice) -> Option<Job> {
+        let mut read = self.job.clone();
+        let readings = entries.iter().map(|index| self.at_entry(*index, dice));
+        read.readings = readings.collect::<Option<Vec<Reading>>>()?;
+        Some(read)
+    }
+}
+
+/// Entries of the manual that a probe can read: all, or every third.
+fn entries(job: &Job, third: bool) -> Vec<usize> {
+    let readable = (0..job.manual.len()).filter(|index| {
+        let entry = &job.manual[*index];
+        entry.port.is_some() && entry.quantity == circuit::Quantity::DcVolts
+    });
+    readable.filter(|index| !third || index % 3 == 0).collect()
+}
+
+/// Further readings after a third of the points.
+const FURTHER: usize = 5;
+
+/// How often the right fault leads after up to five further readings, chosen by advice or at random
+/// among the points of the manual.
+fn follow(job: &Job, folder: &str) {
+    let advised = SuspectOptions {
+        probes: 1,
+        ..SuspectOptions::default()
+    };
+    let mut dice = Dice(20_261_126);
+    let (mut sets, mut by_advice, mut at_random) = (0, 0, 0);
+    for candidate in candidates(&job.circuit, &AgeFactors::default()) {
+        let size = drawn_size(&candidate, &mut dice);
+        let broken = Broken::new(job, candidate.hypothesis, size, &mut dice);
+        let Some(start) = broken.read(&entries(job, true), &mut dice) else {
+            continue;
+        };
+        let mut led = [false; 2];
+        for (random, led) in [false, true].into_iter().zip(&mut led) {
+            let mut read = start.clone();
+            for _ in 0..=FURTHER {
+                let Ok(ranked) = suspects(&read, &advised) else {
+                    break;
+                };
+                let place = place(&ranked, &candidate.hypothesis);
+                let suspect = ranked.hypotheses.get(place);
+                *led = place == 0 && !suspect.is_some_and(stands_with_nothing_wrong);
+                let next = if random {
+                    let mut left = entries(job, false);
+                    left.retain(|index| {
+                        let point = &job.manual[*index].point;
+                        read.readings.iter().all(|reading| reading.point != *point)
+                    });
+                    let pick = (dice.roll() * left.len() as f64) as usize;
+                    left.get(pick)
+                        .and_then(|index| broken.at_entry(*index, &mut dice))
+                } else {
+                    ranked.next.first().and_then(|next| match next.entry {
+                        Some(entry) => broken.at_entry(entry, &mut dice),
+                        None => broken.reading(("advised", next.port), &[], &mut dice),
+                    })
+                };
+                match next {
+                    Some(next) => read.readings.push(next),
+                    None => break,
+                }
+            }
+        }
+        sets += 1;
+        by_advice += usize::from(led[0]);
+        at_random += usize::from(led[1]);
+    }
+    let share = |count: usize| 100.0 * f64::from(count as u32) / f64::from(sets.max(1) as u32);
+    println!(
+        "== {folder}, a third of the points and up to {FURTHER} more: the right fault first in \
+         {:.0}% of {sets} sets by advice, {:.0}% at random",
+        share(by_advice),
+        share(at_random)
+    );
+}
+
+/// A size drawn evenly in its logarithm; 1 for a fault without one.
+fn drawn_size(candidate: &Candidate, dice: &mut Dice) -> f64 {
+    candidate.sizes.map_or(1.0, |sizes| {
+        let (low, high) = (sizes.least.ln(), sizes.most.ln());
+        (low + (high - low) * dice.roll()).exp()
+    })
 }
 
 /// The circuit with every number somewhere within its limits.

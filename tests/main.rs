@@ -10,8 +10,11 @@ mod devices; // the list of devices, the page of each, its document
 mod diagnostics_page; // docs/diagnostics.md shows what check prints
 mod files_page; // docs/files.md: its example jobs are read without a word
 mod layering; // crates import only what DEVELOPERS.md says
+mod pictures; // curve, --format svg, the pictures kept in docs/pictures
 mod published; // every row of every published case
 mod readme; // every command of the README
 mod samples; // every job in sample-data
 mod support;
+mod suspects; // what may be wrong, where to probe next, --explain PART
 mod uncertainty; // expanded uncertainty, verdicts, --explain, --trials
+mod worksheet; // HTML and PDF, as found and as left, many sets, the chart for the manual

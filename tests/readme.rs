@@ -66,9 +66,13 @@ fn is_path(words: &[String], index: usize) -> bool {
     let takes_word = |option: &str| {
         matches!(
             option,
-            "--format" | "-m" | "--meter" | "--explain" | "--trials" | "--seed"
+            "--format" | "-m" | "--meter" | "--explain" | "--trials" | "--seed" | "--probes"
         )
     };
+    // The point of `curve JOB POINT`.
+    if index == 2 && words[0] == "curve" {
+        return false;
+    }
     match words[index - 1].as_str() {
         "-o" | "--output" => true,
         before if takes_word(before) => false,

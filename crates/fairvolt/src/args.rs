@@ -6,6 +6,8 @@ use std::path::PathBuf;
 
 use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
 
+use crate::picture_args::{CurveArgs, PictureOutputArgs};
+
 /// The whole command line.
 #[derive(Debug, Parser)]
 #[command(
@@ -43,6 +45,17 @@ pub(crate) enum Command {
     /// Bench readings against the manual
     #[command(after_help = "Example: fairvolt compare sample-data/lookout-intercom")]
     Compare(CompareArgs),
+    /// Parts to suspect by the bench readings, and where to probe next
+    #[command(
+        after_help = "Example: fairvolt suspects sample-data/lookout-intercom -r \
+            sample-data/lookout-intercom/readings-leaky-coupler.csv"
+    )]
+    Suspects(SuspectsArgs),
+    /// What a point reads through any meter, as a curve over the meter's resistance
+    #[command(
+        after_help = "Example: fairvolt curve sample-data/lookout-intercom 5 --format svg -o point5.svg"
+    )]
+    Curve(CurveArgs),
     /// The sheet to take to the bench
     #[command(
         after_help = "Example: fairvolt worksheet sample-data/lookout-intercom --format markdown"
@@ -161,11 +174,43 @@ pub(crate) struct CompareArgs {
     /// it feeds
     #[arg(long)]
     pub(crate) rails_as_read: bool,
+    /// Only count, a line for each set and date, and name the worst point
+    #[arg(long, conflicts_with = "explain")]
+    pub(crate) summary: bool,
     /// Tell what the judgement of this point rests on, input by input, instead of the table
     #[arg(long, value_name = "POINT")]
     pub(crate) explain: Option<String>,
     #[command(flatten)]
-    pub(crate) output: OutputArgs,
+    pub(crate) output: PictureOutputArgs,
+}
+
+/// `suspects`.
+#[derive(Debug, Args)]
+pub(crate) struct SuspectsArgs {
+    /// Job folders
+    #[arg(value_name = "JOB", default_value = ".")]
+    pub(crate) jobs: Vec<PathBuf>,
+    /// Take the next readings with this meter instead of the job's own
+    #[arg(short, long = "meter", value_name = "METER")]
+    pub(crate) meters: Vec<String>,
+    /// Take the readings from this file instead of the job's own; may be given more than once
+    #[arg(short, long = "readings", value_name = "FILE")]
+    pub(crate) readings: Vec<PathBuf>,
+    /// Look at this set's readings, where there are several sets' [default: the first one's]
+    #[arg(long, value_name = "SET")]
+    pub(crate) set: Option<String>,
+    /// Also try two faults at once, from the best single ones
+    #[arg(long)]
+    pub(crate) pairs: bool,
+    /// How many places to name where a further reading would tell most
+    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u8).range(0..=20))]
+    pub(crate) probes: u8,
+    /// Tell what this part's faults predict, point by point, instead of the ranking; `nothing` for a
+    /// set in order
+    #[arg(long, value_name = "PART")]
+    pub(crate) explain: Option<String>,
+    #[command(flatten)]
+    pub(crate) output: PictureOutputArgs,
 }
 
 /// `worksheet`.
@@ -180,8 +225,45 @@ pub(crate) struct WorksheetArgs {
     /// Take the readings from this file instead of the job's own; may be given more than once
     #[arg(short, long = "readings", value_name = "FILE")]
     pub(crate) readings: Vec<PathBuf>,
-    #[command(flatten)]
-    pub(crate) output: OutputArgs,
+    /// Instead of the sheet, write the manual's own table and socket chart for the meter [default:
+    /// 10M], to be kept with the manual
+    #[arg(long, conflicts_with = "readings")]
+    pub(crate) chart: bool,
+    /// How to write it
+    #[arg(long, value_enum, default_value_t = SheetFormatArg::Table, value_name = "FORMAT")]
+    pub(crate) format: SheetFormatArg,
+    /// Size of the pages of a PDF
+    #[arg(long, value_enum, default_value_t = PaperArg::A4, value_name = "SIZE")]
+    pub(crate) paper: PaperArg,
+    /// Write to this file instead of the terminal
+    #[arg(short, long, value_name = "FILE")]
+    pub(crate) output: Option<PathBuf>,
+}
+
+/// How to write a sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum SheetFormatArg {
+    /// Text for the terminal and for a plain printer
+    Table,
+    /// Rows for a spreadsheet
+    Csv,
+    /// A document for programs
+    Json,
+    /// A page for a notebook
+    Markdown,
+    /// A page for the browser, which also prints it
+    Html,
+    /// Pages for the printer
+    Pdf,
+}
+
+/// A size of paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum PaperArg {
+    /// 210 mm by 297 mm
+    A4,
+    /// 8.5 inch by 11 inch
+    Letter,
 }
 
 /// `meters`.
@@ -219,6 +301,37 @@ impl FormatArg {
             FormatArg::Csv => report::Format::Csv,
             FormatArg::Json => report::Format::Json,
             FormatArg::Markdown => report::Format::Markdown,
+        }
+    }
+}
+
+/// What kind of thing a sheet is written as.
+pub(crate) enum SheetKind {
+    /// Text, with how and where to write it.
+    Text(OutputArgs),
+    /// A file with pages.
+    Pages(report::Page, OutputArgs),
+}
+
+impl WorksheetArgs {
+    pub(crate) fn kind(&self) -> SheetKind {
+        let output = |format| OutputArgs {
+            format,
+            output: self.output.clone(),
+        };
+        let size = match self.paper {
+            PaperArg::A4 => report::PaperSize::A4,
+            PaperArg::Letter => report::PaperSize::Letter,
+        };
+        match self.format {
+            SheetFormatArg::Table => SheetKind::Text(output(FormatArg::Table)),
+            SheetFormatArg::Csv => SheetKind::Text(output(FormatArg::Csv)),
+            SheetFormatArg::Json => SheetKind::Text(output(FormatArg::Json)),
+            SheetFormatArg::Markdown => SheetKind::Text(output(FormatArg::Markdown)),
+            SheetFormatArg::Html => SheetKind::Pages(report::Page::Html, output(FormatArg::Table)),
+            SheetFormatArg::Pdf => {
+                SheetKind::Pages(report::Page::Pdf(size), output(FormatArg::Table))
+            }
         }
     }
 }

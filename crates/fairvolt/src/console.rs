@@ -21,6 +21,8 @@ pub struct Console {
     pub colour: bool,
     /// Whether the error stream may carry colour.
     pub colour_errors: bool,
+    /// Whether the output stream is a terminal, which a file that is not text would garble.
+    pub at_terminal: bool,
     /// Whether somebody watches the error stream of this process, to be shown how far a run is.
     pub watched: bool,
 }
@@ -33,6 +35,7 @@ impl Console {
         Console {
             colour: coloured(anstream::AutoStream::choice(&io::stdout())),
             colour_errors: coloured(anstream::AutoStream::choice(&io::stderr())),
+            at_terminal: io::stdout().is_terminal(),
             watched: io::stderr().is_terminal(),
             width: terminal_width(),
             out: Box::new(io::BufWriter::new(io::stdout())),
@@ -48,6 +51,7 @@ impl Console {
             width: PLAIN_WIDTH,
             colour: false,
             colour_errors: false,
+            at_terminal: false,
             watched: false,
         }
     }
@@ -57,10 +61,15 @@ impl Console {
     /// # Errors
     /// Whatever the stream says. A closed pipe is no error: the reader has had enough.
     pub fn print(&mut self, text: &str) -> io::Result<()> {
-        let written = self
-            .out
-            .write_all(text.as_bytes())
-            .and_then(|()| self.out.flush());
+        self.print_bytes(text.as_bytes())
+    }
+
+    /// Writes a finished file to the output stream.
+    ///
+    /// # Errors
+    /// As for [`Console::print`].
+    pub fn print_bytes(&mut self, bytes: &[u8]) -> io::Result<()> {
+        let written = self.out.write_all(bytes).and_then(|()| self.out.flush());
         match written {
             Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
             other => other,

@@ -12,6 +12,7 @@ mod exit;
 mod findings;
 mod job_folder;
 mod output;
+mod picture_args;
 mod progress;
 mod run;
 mod unknown_meter;

@@ -26,8 +26,18 @@ pub(crate) fn paper(args: &OutputArgs, console: &Console) -> Paper {
 /// Writes a finished text where it was asked for. `own` are the files that the technician wrote:
 /// none of them is ever overwritten.
 pub(crate) fn write(text: &str, args: &OutputArgs, own: &[PathBuf], console: &mut Console) -> Exit {
+    write_bytes(text.as_bytes(), args, own, console)
+}
+
+/// Writes a finished file where it was asked for, under the same rule.
+pub(crate) fn write_bytes(
+    bytes: &[u8],
+    args: &OutputArgs,
+    own: &[PathBuf],
+    console: &mut Console,
+) -> Exit {
     let Some(path) = &args.output else {
-        return match console.print(text) {
+        return match console.print_bytes(bytes) {
             Ok(()) => Exit::Done,
             Err(error) => {
                 console.complain(&format!("error: output could not be written: {error}\n"));
@@ -43,7 +53,7 @@ pub(crate) fn write(text: &str, args: &OutputArgs, own: &[PathBuf], console: &mu
         ));
         return Exit::BadInput;
     }
-    match fs::write(path, text) {
+    match fs::write(path, bytes) {
         Ok(()) => Exit::Done,
         Err(error) => {
             console.complain(&format!(

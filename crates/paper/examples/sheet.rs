@@ -251,6 +251,8 @@ fn loudness() -> Picture {
             high: 0.0,
             label: "good to the ear".into(),
         }),
+        shade: None,
+        feet: Default::default(),
         marks: vec![
             mark(300.0, "lowest speech"),
             mark(3400.0, "highest speech"),

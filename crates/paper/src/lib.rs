@@ -17,8 +17,8 @@ mod svg;
 mod wrap;
 
 pub use chart::{
-    levels, sparkline, spread, ticks, Axis, Band, Bar, BarChart, Curve, CurveChart, Dot,
-    IntervalChart, IntervalRow, Key, Mark, Scale, Sign, Span, Sparks,
+    levels, sparkline, spread, ticks, Axis, Band, Bar, BarChart, Curve, CurveChart, Dot, Feet,
+    IntervalChart, IntervalRow, Key, Mark, Scale, Shade, Sign, Span, Sparks,
 };
 pub use document::{
     Align, Block, Cell, Column, Day, Document, Note, PageSize, Remark, Row, Run, Running, Table,

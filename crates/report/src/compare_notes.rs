@@ -6,6 +6,7 @@ use translate::{Compared, Comparison, Verdict};
 use crate::compare_table::{caption, meter_and_range, taken};
 use crate::figures;
 use crate::inputs::Rested;
+use crate::record::sets;
 use crate::remarks;
 
 /// Said where a verdict with a guard band stands above.
@@ -49,6 +50,17 @@ pub(crate) fn notes(job: &Job, comparison: &Comparison, several: bool) -> Vec<St
     }
     notes.extend(remarks::notes(job, &comparison.translation));
     notes
+}
+
+/// How many readings of the manual's points pass, and which do not.
+pub(crate) fn sums(job: &Job, comparison: &Comparison) -> Vec<String> {
+    let several = sets(job, comparison).len() > 1;
+    Counted {
+        job,
+        comparison,
+        several,
+    }
+    .sums()
 }
 
 /// What the verdicts mean with this guard band.

@@ -9,6 +9,7 @@ use crate::figures;
 use crate::heading;
 use crate::manual;
 use crate::places::where_text;
+use crate::record;
 use crate::table::{Align, Cell, Column, Table};
 use crate::tone::Tone;
 use crate::views::CompareView;
@@ -33,6 +34,7 @@ pub(crate) fn blocks(view: &CompareView<'_>) -> Vec<Block> {
         }
         blocks.push(Block::Table(table));
     }
+    blocks.extend(record::blocks(job, comparison));
     blocks.extend(manual::otherwise_read(job, view.manual.otherwise));
     let mut lines = manual::notes(job, view.manual);
     lines.extend(notes(job, comparison, groups.len() > 1));

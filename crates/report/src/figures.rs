@@ -186,6 +186,15 @@ pub(crate) fn digits(value: f64, digits: usize) -> String {
     }
 }
 
+/// Both limits of a band by themselves: those of the coarser one decide.
+pub(crate) fn limits_alone(band: Band, resolution: f64) -> String {
+    let own = [band.low, band.high]
+        .into_iter()
+        .flatten()
+        .map(|limit| carried_decimals(limit, resolution));
+    limits(band, own.min().unwrap_or(0))
+}
+
 fn limits(band: Band, decimals: usize) -> String {
     let text = |limit| decimal(limit, decimals);
     match (band.low, band.high) {

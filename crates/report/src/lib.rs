@@ -4,12 +4,14 @@
 //! goes out. Every figure is rounded in one place for all renderers. This
 //! crate computes no voltage, prints nothing and opens no file.
 
+mod chart;
 mod check_table;
 mod clean;
 mod compare_notes;
 mod compare_rows;
 mod compare_table;
 mod csv_text;
+mod curve;
 mod devices;
 mod document;
 mod explain;
@@ -20,9 +22,14 @@ mod json;
 mod manual;
 mod markdown;
 mod meters_table;
+mod page;
+mod pictures;
 mod places;
+mod record;
 mod remarks;
 mod reports;
+mod summary;
+mod suspects;
 mod table;
 mod terminal;
 mod tone;
@@ -33,12 +40,20 @@ mod views;
 mod worksheet;
 mod wrap;
 
+pub use curve::{curve_report, CurveFormat};
 pub use devices::{DeviceView, PointFigure, PointQuantity, TubeView};
+pub use pictures::{
+    compare_picture, curve_picture, odds_picture, residuals_picture, strip_picture,
+    suspects_picture,
+};
+pub use remarks::reason_words;
 pub use reports::{
-    check_flagged, check_report, compare_report, device_report, devices_report, explain_report,
-    meters_report, translate_report, worksheet_report, ReportError,
+    chart_page, chart_report, check_flagged, check_report, compare_report, compare_summary,
+    device_report, devices_report, explain_report, meters_report, suspects_report,
+    translate_report, worksheet_page, worksheet_report, ReportError,
 };
 pub use views::{
-    CheckView, CompareView, DiagnosticRecord, ExplainView, Format, ManualView, MeterListing,
-    MeterOrigin, Otherwise, Paper, TranslateView, TrialsView, WorksheetView,
+    ChartView, CheckView, CompareView, CurveView, DiagnosticRecord, ExplainView, Explained, Format,
+    ManualView, MeterListing, MeterOrigin, Otherwise, Page, Paper, PaperSize, SuspectsView,
+    TranslateView, TrialsView, WorksheetView,
 };

@@ -78,7 +78,7 @@ fn sentence(entry: &ManualEntry, point: &Carried, remark: &Remark) -> String {
 }
 
 /// Why a point was left as it is, without a full stop.
-pub(crate) fn reason_words(reason: &NotCarried) -> String {
+pub fn reason_words(reason: &NotCarried) -> String {
     match reason {
         NotCarried::Quantity(quantity) => {
             let what = match quantity {

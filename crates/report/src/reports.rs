@@ -4,12 +4,14 @@ use thiserror::Error;
 
 use crate::devices::{self, DeviceView};
 use crate::document::Block;
+use crate::pictures::strip_picture;
 use crate::views::{
-    CheckView, CompareView, ExplainView, Format, MeterListing, Paper, TranslateView, WorksheetView,
+    ChartView, CheckView, CompareView, ExplainView, Format, MeterListing, Page, Paper,
+    SuspectsView, TranslateView, WorksheetView,
 };
 use crate::{
-    check_table, compare_rows, compare_table, csv_text, explain, json, markdown, meters_table,
-    terminal, translate_rows, translate_table, worksheet,
+    chart, check_table, compare_rows, compare_table, csv_text, explain, json, markdown,
+    meters_table, page, summary, suspects, terminal, translate_rows, translate_table, worksheet,
 };
 
 /// Why a text could not be made. None of these is the input's fault.
@@ -21,6 +23,9 @@ pub enum ReportError {
     /// The finished text is not UTF-8, with the place of its first bad byte.
     #[error("the CSV text is not UTF-8: {0}")]
     Encoding(#[from] std::string::FromUtf8Error),
+    /// The pages could not be written, with what the writer of pages said.
+    #[error("the pages could not be made: {0}")]
+    Pages(#[from] paper::PaperError),
     /// The document could not be set as JSON.
     #[error("the JSON text could not be made: {0}")]
     Json(#[from] serde_json::Error),
@@ -114,6 +119,28 @@ pub fn check_flagged(view: &CheckView<'_>) -> bool {
     check_table::flagged(view)
 }
 
+/// What may be wrong with each set, or what one suspect predicts.
+///
+/// # Errors
+/// [`ReportError`] if the CSV or JSON text cannot be made.
+pub fn suspects_report(
+    jobs: &[SuspectsView<'_>],
+    format: Format,
+    paper: Paper,
+) -> Result<String, ReportError> {
+    match format {
+        Format::Csv => csv_text::render(&suspects::csv(jobs)),
+        Format::Json => json::suspects(jobs),
+        _ => {
+            let blocks = jobs.iter().map(|view| match view.explain {
+                Some(asked) => suspects::explain_blocks(view, asked),
+                None => suspects::blocks(view),
+            });
+            Ok(people(blocks, format, paper))
+        }
+    }
+}
+
 /// The sheet of each job to take to the bench.
 ///
 /// # Errors
@@ -129,6 +156,62 @@ pub fn worksheet_report(
         Format::Json => json::worksheet(jobs),
         Format::Table => Ok(joined(sheets().map(|sheet| worksheet::text(&sheet, paper)))),
         Format::Markdown => Ok(joined(sheets().map(|sheet| worksheet::markdown(&sheet)))),
+    }
+}
+
+/// The sheet of one job as a file with pages. The same job gives the same bytes.
+///
+/// # Errors
+/// [`ReportError::Pages`] if the file cannot be made.
+pub fn worksheet_page(job: &WorksheetView<'_>, page: Page) -> Result<Vec<u8>, ReportError> {
+    let picture = strip_picture(&CompareView {
+        job: job.job,
+        comparison: job.comparison,
+        manual: job.manual,
+        diagnostics: job.diagnostics,
+    });
+    let document = worksheet::document(&worksheet::model(job), picture);
+    page::file(&document, page)
+}
+
+/// The manual's table and socket chart, reissued for the bench meters. There is no JSON document
+/// of it: that of [`translate_report`] holds the same values and more, and is given instead by
+/// whoever wants one.
+///
+/// # Errors
+/// [`ReportError`] if the CSV text cannot be made.
+pub fn chart_report(
+    view: &ChartView<'_>,
+    format: Format,
+    paper: Paper,
+) -> Result<String, ReportError> {
+    match format {
+        Format::Csv => csv_text::render(&chart::csv(view)),
+        _ => Ok(people([chart::blocks(view)].into_iter(), format, paper)),
+    }
+}
+
+/// The same as a file with pages. The same job gives the same bytes.
+///
+/// # Errors
+/// [`ReportError::Pages`] if the file cannot be made.
+pub fn chart_page(view: &ChartView<'_>, page: Page) -> Result<Vec<u8>, ReportError> {
+    page::file(&chart::document(view), page)
+}
+
+/// How many readings of each set pass, a line a set and date. There is no JSON document of it: that
+/// of [`compare_report`] holds every reading.
+///
+/// # Errors
+/// [`ReportError`] if the CSV text cannot be made.
+pub fn compare_summary(
+    jobs: &[CompareView<'_>],
+    format: Format,
+    paper: Paper,
+) -> Result<String, ReportError> {
+    match format {
+        Format::Csv => csv_text::render(&summary::csv(jobs)),
+        _ => Ok(people([summary::blocks(jobs)].into_iter(), format, paper)),
     }
 }
 

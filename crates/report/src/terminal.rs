@@ -141,7 +141,10 @@ fn named_above(figures: Vec<String>, table: &Table, paper: Paper) -> Vec<String>
         if let Some(row) = number.checked_sub(heads) {
             lines.extend(name_lines(table, row, width));
         }
-        lines.push(line);
+        // A row that has only names.
+        if !line.trim().is_empty() {
+            lines.push(line);
+        }
     }
     lines
 }

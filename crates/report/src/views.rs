@@ -2,10 +2,12 @@
 //!
 //! Borrowed results and plain records only; no renderer is known here.
 
-use circuit::{Job, Meter};
-use diagnose::{Belief, ClassInference};
+use circuit::{Job, Meter, PartId};
+use diagnose::{Belief, ClassInference, Suspects};
 use serde::Serialize;
-use translate::{Comparison, Hazard, Translation, TranslationTrials};
+use translate::{
+    BenchSide, Carried, Comparison, CurveSample, Hazard, Translation, TranslationTrials,
+};
 
 /// The kind of text wanted.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -28,6 +30,25 @@ pub struct Paper {
     pub width: usize,
     /// Whether verdicts and warnings may be coloured besides being written out.
     pub colour: bool,
+}
+
+/// A file with pages.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Page {
+    /// One page for the browser, which also prints it.
+    Html,
+    /// Pages of this size.
+    Pdf(PaperSize),
+}
+
+/// A size of paper.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum PaperSize {
+    /// 210 mm by 297 mm.
+    #[default]
+    A4,
+    /// 8.5 inch by 11 inch.
+    Letter,
 }
 
 impl Paper {
@@ -144,6 +165,30 @@ pub struct CheckView<'a> {
     pub diagnostics: &'a [DiagnosticRecord],
 }
 
+/// What is to be told point by point.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Explained {
+    /// The faults of a part.
+    Part(PartId),
+    /// A set in order.
+    NothingWrong,
+}
+
+/// The suspects of a job.
+#[derive(Clone, Copy, Debug)]
+pub struct SuspectsView<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// What its readings say.
+    pub suspects: &'a Suspects,
+    /// What to tell of point by point; none for the ranking.
+    pub explain: Option<Explained>,
+    /// What was found out about its manual.
+    pub manual: ManualView<'a>,
+    /// Faults found while reading the job.
+    pub diagnostics: &'a [DiagnosticRecord],
+}
+
 /// A job on its way to the bench.
 #[derive(Clone, Copy, Debug)]
 pub struct WorksheetView<'a> {
@@ -155,8 +200,21 @@ pub struct WorksheetView<'a> {
     pub hazards: &'a [Hazard],
     /// What was found out about its manual.
     pub manual: ManualView<'a>,
+    /// What the readings so far say of its parts; none without readings.
+    pub suspects: Option<&'a Suspects>,
     /// Faults found while reading it.
     pub diagnostics: &'a [DiagnosticRecord],
+}
+
+/// A translated job whose manual is to be reissued for the bench meters.
+#[derive(Clone, Copy, Debug)]
+pub struct ChartView<'a> {
+    /// The job; its readings and the bench's line are not looked at.
+    pub job: &'a Job,
+    /// Its translation.
+    pub translation: &'a Translation,
+    /// What was found out about its manual.
+    pub manual: ManualView<'a>,
 }
 
 /// Where a meter's description comes from.
@@ -185,4 +243,23 @@ pub struct MeterListing<'a> {
     pub meter: &'a Meter,
     /// Where it comes from.
     pub origin: MeterOrigin,
+}
+
+/// One point of a job as a curve over the resistance of the meter.
+#[derive(Clone, Copy, Debug)]
+pub struct CurveView<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// Which entry of the manual, by its index.
+    pub entry: usize,
+    /// Its translation.
+    pub carried: &'a Carried,
+    /// The reading over the resistance, in rising order of it.
+    pub samples: &'a [CurveSample],
+    /// Volts that a meter of endless resistance would read; none where the circuit finds no state.
+    pub unloaded: Option<f64>,
+    /// The common classes, each on the range it would be read on.
+    pub classes: &'a [BenchSide],
+    /// Faults found while reading the job.
+    pub diagnostics: &'a [DiagnosticRecord],
 }

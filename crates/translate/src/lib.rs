@@ -9,6 +9,7 @@ mod band;
 mod bench;
 mod budget;
 mod compare;
+mod curve;
 mod curved;
 mod derivative;
 mod hazard;
@@ -27,6 +28,7 @@ pub use band::Band;
 pub use bench::BenchSide;
 pub use budget::{Budget, BudgetLine, Input, COVERAGE};
 pub use compare::{compare, Compared, Comparison};
+pub use curve::{curve_resistances, reading_curve, side_of, CurveSample};
 pub use derivative::Derivatives;
 pub use hazard::{
     hazards, Danger, Hazard, CHECK_RATING, HAZARDOUS_AC, HAZARDOUS_DC, LETHAL_AC, LETHAL_DC,

@@ -193,7 +193,45 @@ pub const FAULT_PRIORS: [FaultPrior; 52] = [
     row(FIELD_EFFECT, Fault::ElectrodeOpen, 0.02, SPLIT),
 ];
 
+/// Classes by the names that a job uses ([`circuit::AGE_CLASSES`]).
+const NAMED: [(&str, &[PartClass]); 11] = [
+    ("resistor", &[PartClass::Resistor]),
+    ("potentiometer", &[PartClass::Potentiometer]),
+    ("paper capacitor", &[PartClass::Paper]),
+    ("mica or ceramic capacitor", &[PartClass::Mica]),
+    ("electrolytic capacitor", &[PartClass::Electrolytic]),
+    (
+        "coil or transformer",
+        &[PartClass::Coil, PartClass::Transformer],
+    ),
+    ("supply", &[PartClass::Supply]),
+    ("tube", &[PartClass::Tube]),
+    (
+        "semiconductor",
+        &[
+            PartClass::Diode,
+            PartClass::Regulator,
+            PartClass::Transistor,
+            PartClass::FieldEffect,
+        ],
+    ),
+    ("contact", &[PartClass::Contact]),
+    ("lamp", &[PartClass::Lamp]),
+];
+
 impl AgeFactors {
+    /// The factors of a job, by the names of [`circuit::AGE_CLASSES`]; other names are left aside.
+    pub fn named(factors: &[(String, f64)]) -> Self {
+        let mut ages = AgeFactors::default();
+        for (name, factor) in factors {
+            let classes = NAMED.iter().find(|(known, _)| known == name);
+            for class in classes.map_or(&[][..], |(_, classes)| classes) {
+                ages = ages.with(*class, *factor);
+            }
+        }
+        ages
+    }
+
     /// The same with one class's factor set.
     pub fn with(mut self, class: PartClass, factor: f64) -> Self {
         self.factors.retain(|(known, _)| *known != class);
@@ -235,6 +273,14 @@ mod tests {
             assert!(twice
                 .filter(|other| other.class == line.class)
                 .all(|other| other.fault != line.fault));
+        }
+    }
+
+    #[test]
+    fn every_class_that_a_job_can_name_is_known() {
+        for name in circuit::AGE_CLASSES {
+            let ages = AgeFactors::named(&[(name.to_owned(), 7.0)]);
+            assert!(!ages.factors.is_empty(), "{name}");
         }
     }
 

@@ -1,7 +1,7 @@
 //! `compare`: bench readings against the manual.
 
 use circuit::Job;
-use report::{compare_report, CompareView};
+use report::{compare_picture, compare_report, compare_summary, CompareView};
 use translate::{compare, Comparison};
 
 use crate::args::CompareArgs;
@@ -11,6 +11,7 @@ use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
 use crate::output::paper;
+use crate::picture_args::PictureFormatArg;
 
 pub(crate) fn run(args: &CompareArgs, console: &mut Console) -> Exit {
     let instead = Instead {
@@ -18,12 +19,23 @@ pub(crate) fn run(args: &CompareArgs, console: &mut Console) -> Exit {
         rails_as_read: args.rails_as_read,
         ..Instead::default()
     };
+    if args.summary && args.output.format == PictureFormatArg::Json {
+        console.complain(
+            "error: a summary is not written as JSON\n\
+             help: 'fairvolt compare JOB --format json' holds every reading\n",
+        );
+        return Exit::BadInput;
+    }
+    let output = args.output.text();
+    if let Err(exit) = one_picture(args, console) {
+        return exit;
+    }
     if let Some(point) = &args.explain {
         let asked = Asked {
             jobs: &args.jobs,
             instead,
             point,
-            output: &args.output,
+            output: &output,
         };
         return explain::run(&asked, console, compared);
     }
@@ -41,12 +53,32 @@ pub(crate) fn run(args: &CompareArgs, console: &mut Console) -> Exit {
             diagnostics: &ready.diagnostics,
         })
         .collect();
-    let paper = paper(&args.output, console);
-    let report = compare_report(&views, args.output.format.format(), paper);
-    let delivered = deliver(report, &args.output, &worked.own, console);
+    let paper = paper(&output, console);
+    let format = output.format.format();
+    let report = match (args.output.is_picture(), views.as_slice()) {
+        (true, [view]) => Ok(compare_picture(view)),
+        _ if args.summary => compare_summary(&views, format, paper),
+        _ => compare_report(&views, format, paper),
+    };
+    let delivered = deliver(report, &output, &worked.own, console);
     let flagged = worked.done.iter().any(|(_, found)| is_flagged(found));
     let found = if flagged { Exit::Flagged } else { Exit::Done };
     worked.exit.worse(found).worse(delivered)
+}
+
+/// Refuses what has no picture.
+fn one_picture(args: &CompareArgs, console: &mut Console) -> Result<(), Exit> {
+    let help = match (args.summary, &args.explain, args.jobs.len()) {
+        _ if !args.output.is_picture() => return Ok(()),
+        (true, _, _) => "ask for another format, or leave --summary away",
+        (_, Some(_), _) => "ask for another format, or leave --explain away",
+        (_, None, 2..) => "name one job folder",
+        _ => return Ok(()),
+    };
+    console.complain(&format!(
+        "error: a picture shows all readings of one job\nhelp: {help}\n"
+    ));
+    Err(Exit::BadInput)
 }
 
 fn compared(job: &Job, console: &mut Console) -> Result<Comparison, Exit> {

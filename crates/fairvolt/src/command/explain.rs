@@ -62,7 +62,7 @@ pub(crate) fn run(
 
 /// The entry of this label: as written before another letter case, and direct volts, which can be
 /// explained, before other quantities at the same pin.
-fn entry(job: &Job, label: &str) -> Option<usize> {
+pub(crate) fn entry(job: &Job, label: &str) -> Option<usize> {
     let label = label.trim();
     let find = |same: &dyn Fn(&str) -> bool| {
         let mut own: Vec<usize> = (0..job.manual.len())
@@ -75,7 +75,7 @@ fn entry(job: &Job, label: &str) -> Option<usize> {
 }
 
 /// Says that the manual has no such point, and which are near.
-fn unknown(job: &Job, label: &str, console: &mut Console) -> Exit {
+pub(crate) fn unknown(job: &Job, label: &str, console: &mut Console) -> Exit {
     let near = nearest(job, label);
     let help = match near.is_empty() {
         true => "the points are listed by 'fairvolt translate'".to_owned(),

@@ -3,11 +3,13 @@
 pub(crate) mod check;
 pub(crate) mod compare;
 pub(crate) mod completions;
+pub(crate) mod curve;
 pub(crate) mod devices;
 pub(crate) mod explain;
 pub(crate) mod manual_page;
 pub(crate) mod meters;
 pub(crate) mod new;
+pub(crate) mod suspects;
 pub(crate) mod translate;
 pub(crate) mod worksheet;
 

@@ -5,10 +5,12 @@
 
 use super::axis::{foot, side, side_width, Axis, Ruler, FOOT};
 use super::clip::{clipped, Window};
-use super::spread::{levels, spread, Span};
+use super::marks::{self, Feet, Mark};
+use super::shade::{shade, Shade};
+use super::spread::{spread, Span};
 use super::{DROP, LEAD, TYPE};
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Dash, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape};
+use crate::picture::{Anchor, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape};
 use crate::wrap::wrap;
 
 /// One curve.
@@ -33,15 +35,6 @@ pub struct Band {
     pub label: String,
 }
 
-/// A marked place on the horizontal axis.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Mark {
-    /// Where.
-    pub x: f64,
-    /// Words above the plot.
-    pub label: String,
-}
-
 /// A data mark.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Dot {
@@ -60,7 +53,7 @@ pub struct CurveChart<'a> {
     pub title: String,
     /// Accessible description.
     pub description: String,
-    /// Width and height of the whole picture in points.
+    /// Width and height of the whole picture in points; it gets higher where labels would leave no plot.
     pub size: (f64, f64),
     /// Horizontal axis.
     pub x: Axis<'a>,
@@ -70,11 +63,18 @@ pub struct CurveChart<'a> {
     pub curves: Vec<Curve>,
     /// The tinted range, if any.
     pub band: Option<Band>,
-    /// Marked places on the horizontal axis.
+    /// The tinted stretch between two curves, if any.
+    pub shade: Option<Shade>,
+    /// Marked places on the horizontal axis, named above the plot.
     pub marks: Vec<Mark>,
+    /// Marked places that are named below the plot.
+    pub feet: Feet,
     /// Data marks.
     pub dots: Vec<Dot>,
 }
+
+/// The least height of the plot itself in points.
+const LEAST_PLOT: f64 = 110.0;
 
 impl CurveChart<'_> {
     /// The chart as a picture. What lies outside the axes is cut off at the edge of the plot.
@@ -87,24 +87,31 @@ impl CurveChart<'_> {
             .curves
             .iter()
             .map(|c| &c.label)
-            .chain(self.band.iter().map(|b| &b.label));
+            .chain(self.band.iter().map(|b| &b.label))
+            .chain(self.shade.iter().map(|s| &s.label));
         let end_width = ends
             .map(|label| text_width(label, TYPE, Weight::Regular))
             .fold(0.0, f64::max)
             .min(width * 0.3);
         let right = width - end_width - 16.0;
         // The title of the upright axis stands level above it, where it is read without turning the head.
-        let mark_levels = self.mark_levels(width, right);
-        let top = 18.0
-            + (mark_levels
-                .iter()
-                .map(|(_, level)| level + 1)
-                .max()
-                .unwrap_or(0)) as f64
-                * LEAD;
-        let bottom = height - FOOT;
+        let marks = marks::levelled(&self.marks, &self.x, (width, right));
+        let feet = marks::levelled(&self.feet.marks, &self.x, (width, right));
+        let strip = if feet.is_empty() {
+            0.0
+        } else {
+            marks::height(&feet) + 4.0
+        };
+        let top = 18.0 + marks::height(&marks);
+        let height = height.max(top + LEAST_PLOT + strip + FOOT);
+        picture.height = height;
+        let bottom = height - FOOT - strip;
         let up = Ruler::new(&self.y, bottom, top);
-        let left = side_width(&self.y, up);
+        let feet_title = text_width(&self.feet.title, TYPE, Weight::Regular) + 6.5;
+        let left = match feet.is_empty() {
+            true => side_width(&self.y, up),
+            false => side_width(&self.y, up).max(feet_title),
+        };
         let along = Ruler::new(&self.x, left, right);
         let window = Window {
             left,
@@ -117,7 +124,16 @@ impl CurveChart<'_> {
         if let Some(band) = &self.band {
             labels.extend(tint(&mut picture, band, up, window));
         }
-        self.marked(&mut picture, along, window, &mark_levels);
+        if let Some(stretch) = &self.shade {
+            labels.extend(shade(&mut picture, stretch, (along, up), window));
+        }
+        marks::above(&mut picture, &marks, along, window);
+        marks::below(&mut picture, &feet, along, window);
+        if !feet.is_empty() {
+            let at = (left - 5.5, bottom + TYPE + 2.0);
+            let title = Label::new(at, self.feet.title.clone(), TYPE);
+            picture.add(title.anchored(Anchor::End).inked(Ink::Dark));
+        }
         for curve in &self.curves {
             let points: Vec<Point> = curve
                 .points
@@ -148,64 +164,10 @@ impl CurveChart<'_> {
                 ink: Ink::Black,
             });
         }
-        foot(&mut picture, &self.x, along, bottom);
+        foot(&mut picture, &self.x, along, bottom + strip);
         side(&mut picture, &self.y, up, left);
         end_labels(&mut picture, &labels, window, end_width);
         picture
-    }
-
-    /// The marks that lie on the axis, each with the level of its words. The left end of the plot is not known
-    /// yet at this point; places are reckoned from 0, which only makes neighbours seem further apart by a few
-    /// points, so a generous gap is asked for.
-    fn mark_levels(&self, width: f64, right: f64) -> Vec<(&Mark, usize)> {
-        let rough = Ruler::new(&self.x, (width * 0.12).min(right), right);
-        let shown: Vec<&Mark> = self
-            .marks
-            .iter()
-            .filter(|mark| rough.holds(mark.x))
-            .collect();
-        let span = |mark: &&Mark| Span {
-            centre: rough.at(mark.x),
-            length: text_width(&mark.label, TYPE, Weight::Regular),
-        };
-        let spans: Vec<Span> = shown.iter().map(span).collect();
-        shown.into_iter().zip(levels(&spans, 8.0)).collect()
-    }
-
-    fn marked(
-        &self,
-        picture: &mut Picture,
-        along: Ruler,
-        window: Window,
-        marks: &[(&Mark, usize)],
-    ) {
-        for (mark, level) in marks {
-            let x = along.at(mark.x);
-            let base = window.top - 5.0 - *level as f64 * LEAD;
-            picture.line(
-                (x, base + 2.0),
-                (x, window.bottom),
-                Pen::new(Ink::Mid, 0.5).dashed(Dash::Dotted),
-            );
-            let half = text_width(&mark.label, TYPE, Weight::Regular) / 2.0;
-            // Near an edge the words move inwards and the line stays.
-            let at = x.clamp(
-                half.min(picture.width / 2.0),
-                (picture.width - half).max(picture.width / 2.0),
-            );
-            let label = Label::new((at, base), mark.label.clone(), TYPE);
-            let width = 2.0 * half + 2.0;
-            let corner = (at - width / 2.0, base - TYPE + 1.0).into();
-            // The paper shows behind the words, so that a line from a higher level does not cross them.
-            picture.add(Shape::Rectangle {
-                corner,
-                width,
-                height: TYPE + 1.0,
-                fill: Fill::Flat(Ink::Paper),
-                pen: None,
-            });
-            picture.add(label.anchored(Anchor::Middle).inked(Ink::Dark));
-        }
     }
 }
 
@@ -294,7 +256,9 @@ mod tests {
                 high: -6.0,
                 label: "good".into(),
             }),
+            shade: None,
             marks,
+            feet: Feet::default(),
             dots: vec![Dot {
                 x: 1000.0,
                 y: -8.0,
@@ -380,5 +344,55 @@ mod tests {
             .collect();
         assert_eq!(lines.len(), 1);
         assert!(!texts(&picture).iter().any(|l| l.text == "far above"));
+    }
+
+    #[test]
+    fn names_below_the_plot_stand_between_it_and_the_axis_and_no_line_crosses_a_word() {
+        let mark = |x: f64, label: &str| Mark {
+            x,
+            label: label.into(),
+        };
+        let axis = |title: &str, scale, low, high| Axis {
+            title: title.into(),
+            scale,
+            low,
+            high,
+            label: &plain,
+        };
+        let picture = CurveChart {
+            title: String::new(),
+            description: String::new(),
+            size: (440.0, 60.0),
+            x: axis("frequency, Hz", Scale::Logarithmic, 100.0, 10_000.0),
+            y: axis("level, dB", Scale::Linear, -20.0, 0.0),
+            curves: vec![flat("", -8.0)],
+            band: None,
+            shade: None,
+            marks: vec![mark(300.0, "deep"), mark(310.0, "not so deep")],
+            feet: Feet {
+                title: "stations".into(),
+                marks: vec![mark(1000.0, "cook house"), mark(1010.0, "ladder")],
+            },
+            dots: Vec::new(),
+        }
+        .picture();
+        // The plot keeps its least height, whatever was asked for.
+        assert!(picture.height > LEAST_PLOT);
+        let base = |words: &str| {
+            let found = texts(&picture).into_iter().find(|l| l.text == words);
+            found.unwrap().at.y
+        };
+        assert!(base("cook house") < base("frequency, Hz"));
+        assert!((base("ladder") - base("cook house")).abs() >= LEAD - 1e-9);
+        assert!((base("stations") - base("cook house")).abs() <= 1e-9);
+        // Every word of a mark comes after the last dotted line, so that its ground covers the line.
+        let place = |wanted: &dyn Fn(&Shape) -> bool| {
+            let found = picture.shapes.iter().rposition(wanted);
+            found.unwrap()
+        };
+        let dotted = |s: &Shape| matches!(s, Shape::Line { pen, .. } if pen.dash == crate::picture::Dash::Dotted);
+        let deep = |s: &Shape| matches!(s, Shape::Text(l) if l.text == "deep");
+        let first_below = |s: &Shape| matches!(s, Shape::Text(l) if l.text == "cook house");
+        assert!(place(&dotted) < place(&first_below) && place(&deep) < place(&first_below));
     }
 }

@@ -13,14 +13,18 @@ mod clip;
 mod curve;
 mod interval;
 mod key;
+mod marks;
+mod shade;
 mod sparkline;
 mod spread;
 
 pub use axis::{ticks, Axis, Scale};
 pub use bars::{Bar, BarChart};
-pub use curve::{Band, Curve, CurveChart, Dot, Mark};
+pub use curve::{Band, Curve, CurveChart, Dot};
 pub use interval::{IntervalChart, IntervalRow};
 pub use key::{Key, Sign};
+pub use marks::{Feet, Mark};
+pub use shade::Shade;
 pub use sparkline::{sparkline, Sparks};
 pub use spread::{levels, spread, Span};
 

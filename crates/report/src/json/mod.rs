@@ -5,11 +5,13 @@
 
 mod check;
 mod compare;
+mod curve;
 mod devices;
 mod explain;
 mod manual;
 mod meters;
 mod point;
+mod suspects;
 mod translate;
 mod trials;
 mod worksheet;
@@ -22,9 +24,11 @@ use crate::views::DiagnosticRecord;
 
 pub(crate) use check::check;
 pub(crate) use compare::compare;
+pub(crate) use curve::curve;
 pub(crate) use devices::devices;
 pub(crate) use explain::explain;
 pub(crate) use meters::meters;
+pub(crate) use suspects::suspects;
 pub(crate) use translate::translate;
 pub(crate) use worksheet::worksheet;
 

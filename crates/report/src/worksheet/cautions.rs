@@ -31,6 +31,15 @@ pub(crate) const CAUTIONS: [&str; 12] = [
      gloves, do not heat or sand them, dispose of them properly.",
 ];
 
+/// Stands at the head of the sheet of a set without a mains transformer.
+pub(crate) const LIVE_CHASSIS: &str =
+    "This set has no mains transformer: its chassis, and all metal joined to it, may stand at line \
+     potential, whichever way the plug is turned and even when the set is switched off. Feed it \
+     through an isolation transformer before a ground clip or an earthed instrument touches it.";
+
+/// The words that mark such a sheet.
+pub(crate) const LIVE_CHASSIS_MARK: &str = "LIVE CHASSIS";
+
 /// Stands under the cautions.
 pub(crate) const DEFERRING: &str =
     "This worksheet is an aid to calculation, not a safety procedure: local codes, the equipment \

@@ -4,9 +4,10 @@ use crate::compare_table::whole_verdict;
 use crate::markdown::escape;
 use crate::remarks;
 
+use super::cautions::LIVE_CHASSIS_MARK;
 use super::model::Worksheet;
 use super::point::SheetPoint;
-use super::text::{due_line, facts, found_line, manual_line, probes_line, warning_line};
+use super::text::{due_line, facts, found_line, manual_line, probes_line, warning_line, SUSPECTS};
 
 /// A line to write on.
 const BLANK: &str = "\\_\\_\\_\\_\\_\\_\\_\\_\\_\\_";
@@ -14,9 +15,17 @@ const BLANK: &str = "\\_\\_\\_\\_\\_\\_\\_\\_\\_\\_";
 /// The whole sheet.
 pub(crate) fn markdown(sheet: &Worksheet) -> String {
     let mut text = format!("# Worksheet: {}\n\n", escape(&sheet.title));
-    text.push_str(&format!(
-        "Set or serial no. {BLANK}{BLANK} Date {BLANK}\n\n"
-    ));
+    if let Some(words) = sheet.live_chassis {
+        text.push_str(&format!(
+            "**!! {LIVE_CHASSIS_MARK}.** {}\n\n",
+            escape(words)
+        ));
+    }
+    let serial = match sheet.serial.as_str() {
+        "" => format!("{BLANK}{BLANK}"),
+        serial => escape(serial),
+    };
+    text.push_str(&format!("Set or serial no. {serial} Date {BLANK}\n\n"));
     text.extend(
         facts(sheet)
             .iter()
@@ -31,17 +40,58 @@ pub(crate) fn markdown(sheet: &Worksheet) -> String {
         escape(sheet.marks),
         escape(sheet.deferring)
     ));
-    text.extend(sheet.points.iter().map(point));
+    let mut group = "";
+    for one in &sheet.points {
+        if one.group != group {
+            group = &one.group;
+            text.push_str(&format!("\n### {}\n", escape(group)));
+        }
+        text.push_str(&point(one));
+    }
     text.push_str(&format!("\n{}\n", escape(remarks::BAND)));
-    if let Some(words) = &sheet.words {
+    for words in sheet.words.iter().chain(&sheet.sums).chain(&sheet.box_note) {
         text.push_str(&format!("\n{}\n", escape(words)));
     }
+    text.push_str(&suspects(sheet));
+    text.push_str(&format!(
+        "\n## Notes\n\n{BLANK}{BLANK}{BLANK}\n\nWorked by {BLANK}{BLANK} Date {BLANK}\n"
+    ));
     text
+}
+
+fn suspects(sheet: &Worksheet) -> String {
+    let Some(found) = &sheet.suspects else {
+        return String::new();
+    };
+    let mut text = format!("\n## {SUSPECTS}\n\n");
+    text.extend(
+        found
+            .said
+            .iter()
+            .map(|words| format!("{}\n\n", escape(words))),
+    );
+    text.extend(
+        found
+            .ranking
+            .iter()
+            .map(|words| format!("- {}\n", escape(words))),
+    );
+    if !found.next.is_empty() {
+        text.push_str("\nNext:\n\n");
+    }
+    // Numbers are in the words, so that a list would number them twice.
+    text.extend(
+        found
+            .next
+            .iter()
+            .map(|words| format!("{}\n\n", escape(words))),
+    );
+    text.trim_end().to_owned() + "\n"
 }
 
 fn point(point: &SheetPoint) -> String {
     let mut text = format!(
-        "\n### {}: {}\n\n",
+        "\n#### {}: {}\n\n",
         escape(&point.point),
         escape(&probes_line(point))
     );
@@ -52,7 +102,19 @@ fn point(point: &SheetPoint) -> String {
     for due in &point.bench {
         text.push_str(&format!("- {}\n", escape(&due_line(due))));
     }
-    text.push_str(&format!("- as found {BLANK} as left {BLANK}\n"));
+    let boxed = |which: usize| match &point.boxes[which] {
+        Some(boxed) => escape(&boxed.text),
+        None => BLANK.to_owned(),
+    };
+    let change = match point.change.as_str() {
+        "" => String::new(),
+        change => format!(", changed by {change}"),
+    };
+    text.push_str(&format!(
+        "- as found {}, as left {}{change}\n",
+        boxed(0),
+        boxed(1)
+    ));
     for found in &point.found {
         let (word, _) = whole_verdict(found.judged);
         text.push_str(&format!("- {} {word}\n", escape(&found_line(found))));

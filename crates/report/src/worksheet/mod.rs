@@ -3,12 +3,17 @@
 mod cautions;
 mod markdown;
 mod model;
+mod page;
+mod page_points;
 mod point;
 mod rounded;
 mod rows;
+mod stages;
 mod text;
 
 pub(crate) use markdown::markdown;
 pub(crate) use model::{model, Worksheet};
+pub(crate) use page::document;
+pub(crate) use rounded::Rounded;
 pub(crate) use rows::csv;
 pub(crate) use text::text;

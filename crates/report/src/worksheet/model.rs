@@ -2,19 +2,26 @@
 
 use serde::Serialize;
 
-use crate::compare_notes::words;
+use crate::compare_notes::{sums, words};
 use crate::heading;
 use crate::manual;
+use crate::record::{records, sets, Record};
+use crate::suspects::{suspect_lines, SuspectLines};
 use crate::views::WorksheetView;
 
-use super::cautions::{CAUTIONS, DEFERRING, MARKS};
+use super::cautions::{CAUTIONS, DEFERRING, LIVE_CHASSIS, MARKS};
 use super::point::{sheet_point, SheetPoint};
+use super::stages::stages;
 
 /// A sheet, rounded and in words; serialized, it is the body of the JSON document.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub(crate) struct Worksheet {
     #[serde(skip)]
     pub title: String,
+    /// The set's serial number; empty if unstated.
+    pub serial: String,
+    /// What to know of a set without a mains transformer; none for others.
+    pub live_chassis: Option<&'static str>,
     /// The manual's meters in words.
     pub manual_meters: Vec<String>,
     /// What was found of a meter that the manual does not name.
@@ -34,18 +41,37 @@ pub(crate) struct Worksheet {
     pub marks: &'static str,
     /// The sentence that defers to codes, makers and workplace rules.
     pub deferring: &'static str,
+    /// In probing order, those of a stage together.
     pub points: Vec<SheetPoint>,
+    /// Why boxes stay empty though there are readings; none where that needs no reason.
+    #[serde(skip)]
+    pub box_note: Option<String>,
+    /// How many readings pass, and which do not; empty on a sheet without readings.
+    #[serde(skip)]
+    pub sums: Vec<String>,
     /// What the verdicts on the sheet mean; none on a sheet without any.
     #[serde(skip)]
     pub words: Option<String>,
+    /// What the readings so far say of the parts; none without readings.
+    #[serde(skip)]
+    pub suspects: Option<SuspectLines>,
 }
 
-/// The sheet of a job, its points in the manual's order.
+/// The sheet of a job, its points in probing order.
 pub(crate) fn model(view: &WorksheetView<'_>) -> Worksheet {
     let job = view.job;
     let finite = |volts: Option<f64>| volts.filter(|volts| volts.is_finite());
+    let records = records(job, view.comparison);
+    let set = set_of_sheet(view);
+    let of_sheet: Vec<&Record<'_>> = records
+        .iter()
+        .filter(|record| Some(record.set) == set)
+        .collect();
+    let read = !job.readings.is_empty();
     Worksheet {
         title: heading::title(job),
+        serial: job.serial.trim().to_owned(),
+        live_chassis: job.hot_chassis.then_some(LIVE_CHASSIS),
         manual_meters: heading::manual_meters(job),
         meter_note: manual::heading(view.manual.classes),
         bench_meters: heading::bench_meters(job),
@@ -56,9 +82,52 @@ pub(crate) fn model(view: &WorksheetView<'_>) -> Worksheet {
         cautions: CAUTIONS.to_vec(),
         marks: MARKS,
         deferring: DEFERRING,
-        words: (!job.readings.is_empty()).then(|| words(job.bench.guard)),
-        points: (0..job.manual.len())
-            .filter_map(|index| sheet_point(view, index))
+        words: read.then(|| words(job.bench.guard)),
+        points: stages(job)
+            .iter()
+            .flat_map(|stage| stage.entries.iter().map(|index| (&stage.heading, *index)))
+            .filter_map(|(heading, index)| {
+                let record = of_sheet.iter().find(|record| record.entry == index);
+                sheet_point(view, index, heading, record.copied())
+            })
             .collect(),
+        box_note: box_note(view, set),
+        suspects: view.suspects.map(|found| suspect_lines(job, found)),
+        sums: match read {
+            true => sums(job, view.comparison),
+            false => Vec::new(),
+        },
     }
+}
+
+/// The set whose readings go into the boxes: the only one there are readings of, or else the one
+/// with the job's serial number.
+fn set_of_sheet<'a>(view: &WorksheetView<'a>) -> Option<&'a str> {
+    let sets = sets(view.job, view.comparison);
+    match sets[..] {
+        [only] => Some(only),
+        _ => {
+            let serial = view.job.serial.trim();
+            sets.into_iter()
+                .find(|set| !serial.is_empty() && set.trim() == serial)
+        }
+    }
+}
+
+fn box_note(view: &WorksheetView<'_>, set: Option<&str>) -> Option<String> {
+    let sets = sets(view.job, view.comparison);
+    (set.is_none() && sets.len() > 1).then(|| {
+        let names: Vec<&str> = sets
+            .iter()
+            .map(|set| match set.is_empty() {
+                true => "(not noted)",
+                false => set,
+            })
+            .collect();
+        format!(
+            "There are readings of several sets, {}, so the boxes are left empty; give the \
+             readings of one set to have them filled.",
+            names.join(", ")
+        )
+    })
 }

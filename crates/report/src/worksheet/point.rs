@@ -9,15 +9,21 @@ use crate::compare_table::{meter_and_range, shown};
 use crate::figures;
 use crate::manual;
 use crate::places::{probes, quantity_words, settings_words};
+use crate::record::{signed, Record, Taken};
 use crate::remarks;
 use crate::views::WorksheetView;
 
 use super::rounded::Rounded;
 
+/// Leads to what the manual notes on a point.
+pub(crate) const NOTE: &str = "The manual's note: ";
+
 /// One point.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub(crate) struct SheetPoint {
     pub point: String,
+    /// The group that it is probed with.
+    pub group: String,
     /// What the red probe touches.
     pub red: String,
     /// What the black probe touches.
@@ -29,6 +35,12 @@ pub(crate) struct SheetPoint {
     pub bench: Vec<Due>,
     /// Readings taken so far.
     pub found: Vec<Found>,
+    /// What goes into the boxes: as found and as left.
+    #[serde(skip)]
+    pub boxes: [Option<Boxed>; 2],
+    /// Last reading less first, in words; empty without two readings of one meter.
+    #[serde(skip)]
+    pub change: String,
     pub remarks: Vec<String>,
 }
 
@@ -84,12 +96,12 @@ pub(crate) struct Found {
     pub set: String,
     pub date: String,
     pub deviation_percent: Option<Rounded>,
-    /// The deviation in words.
+    /// The deviation in percent, with its sign; empty without one.
     #[serde(skip)]
-    pub off: String,
-    /// The probability in words.
+    pub off_percent: String,
+    /// The probability in percent; empty without one.
     #[serde(skip)]
-    pub chance: String,
+    pub chance_percent: String,
     pub verdict: &'static str,
     /// Probability that the point lies inside its band, 0 to 1.
     pub conformity: Option<Rounded>,
@@ -97,8 +109,26 @@ pub(crate) struct Found {
     pub judged: translate::Verdict,
 }
 
-/// The point of a manual's entry; `index` is the entry's place in the manual.
-pub(crate) fn sheet_point(view: &WorksheetView<'_>, index: usize) -> Option<SheetPoint> {
+/// A reading as it stands in its box.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Boxed {
+    /// The reading with its unit.
+    pub text: String,
+    /// The same in the unit of its quantity; none for an overrange.
+    pub value: Option<Rounded>,
+    /// When, as written.
+    pub date: String,
+    pub judged: translate::Verdict,
+}
+
+/// The point of a manual's entry; `index` is the entry's place in the manual, `record` what was
+/// read there in the sheet's own set.
+pub(crate) fn sheet_point(
+    view: &WorksheetView<'_>,
+    index: usize,
+    group: &str,
+    record: Option<&Record<'_>>,
+) -> Option<SheetPoint> {
     let (job, comparison) = (view.job, view.comparison);
     let entry = job.manual.get(index)?;
     let outcome = comparison
@@ -110,6 +140,7 @@ pub(crate) fn sheet_point(view: &WorksheetView<'_>, index: usize) -> Option<Shee
     let (red, black) = probes(job, entry);
     Some(SheetPoint {
         point: entry.point.clone(),
+        group: group.to_owned(),
         red,
         black,
         quantity: entry.quantity.name(),
@@ -120,6 +151,14 @@ pub(crate) fn sheet_point(view: &WorksheetView<'_>, index: usize) -> Option<Shee
             _ => Vec::new(),
         },
         found: found(job, comparison, index),
+        boxes: [Record::first, Record::last]
+            .map(|which| boxed(record.and_then(which)?, entry.quantity)),
+        change: record
+            .and_then(Record::change)
+            .filter(|_| record.is_some_and(|record| record.last().is_some()))
+            .map_or(String::new(), |(by, resolution)| {
+                change_words(by, resolution, entry.quantity)
+            }),
         remarks: sentences(
             job,
             entry,
@@ -181,6 +220,41 @@ fn dues(entry: &ManualEntry, carried: &Carried) -> Vec<Due> {
     carried.bench.iter().map(due).collect()
 }
 
+fn boxed((compared, reading): Taken<'_>, quantity: Quantity) -> Option<Boxed> {
+    Some(Boxed {
+        text: shown_with_unit(&reading.shown, quantity),
+        value: shown_value(&reading.shown),
+        date: reading.date.clone(),
+        judged: compared.judgement.verdict,
+    })
+}
+
+fn change_words(by: f64, resolution: f64, quantity: Quantity) -> String {
+    match quantity {
+        Quantity::DcVolts | Quantity::AcVolts => {
+            figures::with_volts(&signed(by, decimals_for(resolution)))
+        }
+        // A change of so many kilohms or milliamperes says less than its share of the first value.
+        Quantity::Ohms | Quantity::DcMilliamperes => String::new(),
+    }
+}
+
+fn shown_value(shown: &Shown) -> Option<Rounded> {
+    match shown {
+        Shown::Value(figure) => Rounded::to(figure.value, decimals_for(figure.resolution)),
+        Shown::Overrange => None,
+    }
+}
+
+/// What stood on the meter, with its unit.
+fn shown_with_unit(stood: &Shown, quantity: Quantity) -> String {
+    let text = shown(stood, quantity);
+    match (shown_value(stood), quantity) {
+        (Some(_), Quantity::DcVolts) => figures::with_volts(&text),
+        _ => text,
+    }
+}
+
 fn found(job: &Job, comparison: &Comparison, index: usize) -> Vec<Found> {
     comparison
         .readings
@@ -192,17 +266,9 @@ fn found(job: &Job, comparison: &Comparison, index: usize) -> Vec<Found> {
                 .manual
                 .get(index)
                 .map_or(Quantity::DcVolts, |e| e.quantity);
-            let value = match &reading.shown {
-                Shown::Value(figure) => Rounded::to(figure.value, decimals_for(figure.resolution)),
-                Shown::Overrange => None,
-            };
-            let text = shown(&reading.shown, quantity);
             Some(Found {
-                text: match (value, quantity) {
-                    (Some(_), Quantity::DcVolts) => figures::with_volts(&text),
-                    _ => text,
-                },
-                value,
+                text: shown_with_unit(&reading.shown, quantity),
+                value: shown_value(&reading.shown),
                 with: meter_and_range(compared, reading),
                 meter: reading.meter.name.clone(),
                 range: Rounded::to(compared.range.range.full_scale, 6)
@@ -212,12 +278,11 @@ fn found(job: &Job, comparison: &Comparison, index: usize) -> Vec<Found> {
                 deviation_percent: compared
                     .deviation
                     .and_then(|share| Rounded::to(share * 100.0, 1)),
-                off: compared.deviation.map_or(String::new(), |share| {
-                    format!(", {} % off", figures::signed_percent(share * 100.0))
+                off_percent: compared.deviation.map_or(String::new(), |share| {
+                    figures::signed_percent(share * 100.0)
                 }),
-                chance: compared.judgement.conformity.map_or(String::new(), |p| {
-                    format!(", p {} %", figures::probability(p))
-                }),
+                chance_percent: (compared.judgement.conformity)
+                    .map_or(String::new(), figures::probability),
                 verdict: compared.judgement.verdict.word(),
                 conformity: (compared.judgement.conformity)
                     .and_then(|probability| Rounded::to(probability, 3)),
@@ -251,7 +316,7 @@ fn sentences(
     }
     let note = entry.note.trim();
     if !note.is_empty() {
-        sentences.push(format!("The manual's note: {note}"));
+        sentences.push(format!("{NOTE}{note}"));
     }
     sentences.retain(|sentence| !sentence.is_empty());
     sentences

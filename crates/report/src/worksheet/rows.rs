@@ -48,6 +48,7 @@ pub(crate) fn csv(views: &[WorksheetView<'_>]) -> Sheet {
             "verdict",
             "conformity",
             "remarks",
+            "stage",
         ],
         rows,
     }
@@ -81,11 +82,17 @@ fn row(folder: &str, point: &SheetPoint, due: Option<&Due>) -> Vec<String> {
         plain(due.and_then(|due| due.uncertainty)),
         limit(0),
         limit(1),
-        plain(found.and_then(|found| found.value)),
-        String::new(),
+        plain(box_value(point, 0).or(found.and_then(|found| found.value))),
+        plain(box_value(point, 1)),
         plain(found.and_then(|found| found.deviation_percent)),
         found.map_or("", |found| found.verdict).to_owned(),
         plain(found.and_then(|found| found.conformity)),
         point.remarks.join(" "),
+        point.group.clone(),
     ]
+}
+
+/// What stands in the first or the second box.
+fn box_value(point: &SheetPoint, which: usize) -> Option<Rounded> {
+    point.boxes[which].as_ref()?.value
 }

@@ -9,18 +9,37 @@ use crate::tone::Tone;
 use crate::views::Paper;
 use crate::wrap::{columns, hanging, wrap};
 
+use super::cautions::LIVE_CHASSIS_MARK;
 use super::model::Worksheet;
 use super::point::{Due, Found, Printed, SheetPoint, Warning};
 
 /// A box for a reading, wide enough for a pencil.
 const BOX: &str = "[          ]";
 
+/// Stands above what the readings say of the parts.
+pub(crate) const SUSPECTS: &str = "Suspects by the readings so far";
+
+/// Lines to write on at the end.
+const NOTE_LINES: usize = 4;
+
 /// The whole sheet.
 pub(crate) fn text(sheet: &Worksheet, paper: Paper) -> String {
     let width = paper.columns();
     let mut lines = wrap(&format!("WORKSHEET: {}", sheet.title), width);
     lines.push("=".repeat(lines.iter().map(|line| columns(line)).max().unwrap_or(0)));
-    lines.push("Set or serial no. [                ]  Date [            ]".to_owned());
+    if let Some(words) = sheet.live_chassis {
+        let marked = format!("!! {LIVE_CHASSIS_MARK}. {words}");
+        lines.extend(hanging("", &marked, width));
+        lines.push("=".repeat(width));
+    }
+    lines.extend(match sheet.serial.as_str() {
+        "" => vec!["Set or serial no. [                ]  Date [            ]".to_owned()],
+        serial => {
+            let mut lines = hanging("", &format!("Set or serial no.: {serial}"), width);
+            lines.push("Date [            ]".to_owned());
+            lines
+        }
+    });
     for fact in facts(sheet) {
         lines.extend(hanging("", &fact, width));
     }
@@ -31,16 +50,47 @@ pub(crate) fn text(sheet: &Worksheet, paper: Paper) -> String {
     }
     lines.extend(hanging("", sheet.marks, width));
     lines.extend(hanging("", sheet.deferring, width));
+    let mut group = "";
     for point in &sheet.points {
         lines.push("-".repeat(width));
+        if point.group != group {
+            group = &point.group;
+            lines.extend(hanging("", &group.to_uppercase(), width));
+            lines.push("-".repeat(width));
+        }
         lines.extend(point_lines(point, paper));
     }
     lines.push("-".repeat(width));
     lines.extend(hanging("", remarks::BAND, width));
-    if let Some(words) = &sheet.words {
+    for words in sheet.words.iter().chain(&sheet.sums).chain(&sheet.box_note) {
         lines.extend(hanging("", words, width));
     }
+    lines.extend(suspect_lines(sheet, width));
+    lines.push(String::new());
+    lines.push("NOTES".to_owned());
+    lines.extend((0..NOTE_LINES).map(|_| format!("\n{}", "_".repeat(width.min(80) - 8))));
+    lines.push("\nWorked by ______________________________  Date ____________".to_owned());
     join(&lines)
+}
+
+fn suspect_lines(sheet: &Worksheet, width: usize) -> Vec<String> {
+    let Some(found) = &sheet.suspects else {
+        return Vec::new();
+    };
+    let mut lines = vec![String::new(), SUSPECTS.to_uppercase()];
+    for words in &found.said {
+        lines.extend(hanging("", words, width));
+    }
+    for words in &found.ranking {
+        lines.extend(hanging("  [ ] ", words, width));
+    }
+    if !found.next.is_empty() {
+        lines.push("Next".to_owned());
+    }
+    for words in &found.next {
+        lines.extend(hanging("  ", words, width));
+    }
+    lines
 }
 
 /// The facts above the cautions.
@@ -95,7 +145,7 @@ fn point_lines(point: &SheetPoint, paper: Paper) -> Vec<String> {
     for due in &point.bench {
         lines.extend(hanging(indent, &due_line(due), width));
     }
-    lines.push(format!("{indent}as found {BOX}   as left {BOX}"));
+    lines.extend(hanging(indent, &boxes_line(point, BOX), width));
     for found in &point.found {
         lines.extend(found_lines(found, indent, paper));
     }
@@ -165,6 +215,20 @@ pub(crate) fn due_line(due: &Due) -> String {
     )
 }
 
+/// Both boxes, filled with what was read so far.
+pub(crate) fn boxes_line(point: &SheetPoint, blank: &str) -> String {
+    let filled = |which: usize| match &point.boxes[which] {
+        Some(boxed) => format!("[ {} ]", boxed.text).replace(' ', "\u{a0}"),
+        None => blank.replace(' ', "\u{a0}"),
+    };
+    let change = match point.change.as_str() {
+        "" => String::new(),
+        change => format!(", changed by {change}"),
+    };
+    let line = format!("as found {}\u{a0}\u{a0} as left {}", filled(0), filled(1));
+    format!("{line}{change}")
+}
+
 /// A reading taken, without its verdict.
 pub(crate) fn found_line(found: &Found) -> String {
     let mut when = [found.set.as_str(), found.date.as_str()]
@@ -175,9 +239,17 @@ pub(crate) fn found_line(found: &Found) -> String {
     if !when.is_empty() {
         when = format!(" ({when})");
     }
+    let off = match found.off_percent.as_str() {
+        "" => String::new(),
+        percent => format!(", {percent} % off"),
+    };
+    let chance = match found.chance_percent.as_str() {
+        "" => String::new(),
+        percent => format!(", p {percent} %"),
+    };
     format!(
-        "read {} with {}{when}{}{}:",
-        found.text, found.with, found.off, found.chance
+        "read {} with {}{when}{off}{chance}:",
+        found.text, found.with
     )
 }
 

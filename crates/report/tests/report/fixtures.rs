@@ -35,7 +35,7 @@ impl Desk {
     }
 
     /// The reports of this job, and the lists that belong to none.
-    pub fn reports(&self, format: Format, paper: Paper) -> [(&'static str, String); 7] {
+    pub fn reports(&self, format: Format, paper: Paper) -> [(&'static str, String); 8] {
         let (job, comparison) = (&self.job, &self.comparison);
         let (translation, diagnostics) = (&comparison.translation, self.diagnostics.as_slice());
         let translated = report::TranslateView {
@@ -70,6 +70,16 @@ impl Desk {
             comparison,
             hazards: &self.hazards,
             manual: report::ManualView::default(),
+            suspects: None,
+            diagnostics,
+        };
+        let options = diagnose::SuspectOptions::default();
+        let found = diagnose::suspects(job, &options).unwrap();
+        let suspected = report::SuspectsView {
+            job,
+            suspects: &found,
+            explain: None,
+            manual: report::ManualView::default(),
             diagnostics,
         };
         let classes = circuit::meter_classes();
@@ -100,6 +110,10 @@ impl Desk {
             (
                 "check",
                 report::check_report(&[checked], format, paper).unwrap(),
+            ),
+            (
+                "suspects",
+                report::suspects_report(&[suspected], format, paper).unwrap(),
             ),
             (
                 "worksheet",

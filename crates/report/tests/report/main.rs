@@ -9,6 +9,8 @@ mod golden;
 #[cfg(test)]
 mod manual;
 #[cfg(test)]
+mod pictures;
+#[cfg(test)]
 mod schemas;
 #[cfg(test)]
 mod widths;

@@ -46,6 +46,7 @@ fn reports(desk: &Desk, manual: ManualView<'_>, format: Format) -> [(&'static st
         comparison,
         hazards: &desk.hazards,
         manual,
+        suspects: None,
         diagnostics,
     };
     let checked = checked(desk, manual);

@@ -6,7 +6,7 @@ use serde_json::Value;
 
 use crate::fixtures::{awkward_job, job, job_with_readings, Desk, PLAIN};
 
-const SCHEMAS: [(&str, &str); 7] = [
+const SCHEMAS: [(&str, &str); 8] = [
     (
         "translate",
         include_str!("../../../../docs/schema/translate.schema.json"),
@@ -22,6 +22,10 @@ const SCHEMAS: [(&str, &str); 7] = [
     (
         "check",
         include_str!("../../../../docs/schema/check.schema.json"),
+    ),
+    (
+        "suspects",
+        include_str!("../../../../docs/schema/suspects.schema.json"),
     ),
     (
         "worksheet",

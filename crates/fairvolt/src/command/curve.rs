@@ -1,0 +1,101 @@
+//! `curve`: the reading of one point over the resistance of the meter.
+
+use circuit::{meter_classes, Job};
+use report::{curve_report, reason_words, CurveView};
+use translate::{
+    curve_resistances, reading_curve, side_of, translate, BenchSide, Carried, CurveSample,
+    NotCarried,
+};
+
+use crate::args::{FormatArg, OutputArgs};
+use crate::command::explain::{entry, unknown};
+use crate::command::{deliver, settled, unsolved};
+use crate::console::Console;
+use crate::exit::Exit;
+use crate::job_folder::Instead;
+use crate::output::paper;
+use crate::picture_args::CurveArgs;
+
+/// Samples of a curve: two for each column of the plot, and smooth on paper.
+const SAMPLES: usize = 145;
+
+pub(crate) fn run(args: &CurveArgs, console: &mut Console) -> Exit {
+    let instead = Instead {
+        meters: &args.meters,
+        ..Instead::default()
+    };
+    let mut own = Vec::new();
+    let ready = match settled(&args.job, &instead, &mut own, console) {
+        Ok(ready) => ready,
+        Err(exit) => return exit,
+    };
+    let drawn = match drawn(&ready.job, &args.point, console) {
+        Ok(drawn) => drawn,
+        Err(exit) => return exit,
+    };
+    let view = CurveView {
+        job: &ready.job,
+        entry: drawn.entry,
+        carried: &drawn.carried,
+        samples: &drawn.samples,
+        unloaded: drawn.unloaded,
+        classes: &drawn.classes,
+        diagnostics: &ready.diagnostics,
+    };
+    let output = OutputArgs {
+        format: FormatArg::Table,
+        output: args.output.clone(),
+    };
+    let report = curve_report(&view, args.format.format(), paper(&output, console));
+    deliver(report, &output, &own, console)
+}
+
+/// One point, and its curve.
+struct Drawn {
+    entry: usize,
+    carried: Carried,
+    samples: Vec<CurveSample>,
+    unloaded: Option<f64>,
+    classes: Vec<BenchSide>,
+}
+
+fn drawn(job: &Job, point: &str, console: &mut Console) -> Result<Drawn, Exit> {
+    let entry = entry(job, point).ok_or_else(|| unknown(job, point, console))?;
+    let translation = translate(job).map_err(|error| unsolved(job, &error, console))?;
+    let outcome = translation
+        .points
+        .into_iter()
+        .find(|outcome| outcome.entry == entry)
+        .ok_or_else(|| unknown(job, point, console))?;
+    let carried = outcome
+        .outcome
+        .map_err(|reason| not_carried(job, point, &reason, console))?;
+    // A class with which the circuit finds no state is left out; the curve has a gap there.
+    let classes: Vec<BenchSide> = meter_classes()
+        .iter()
+        .filter_map(|meter| side_of(job, entry, &carried, meter).ok().flatten())
+        .collect();
+    let samples = reading_curve(&carried, &curve_resistances(&carried, &classes, SAMPLES));
+    let unloaded = reading_curve(&carried, &[f64::INFINITY]);
+    Ok(Drawn {
+        entry,
+        unloaded: unloaded.first().and_then(|sample| sample.volts),
+        carried,
+        samples,
+        classes,
+    })
+}
+
+/// Says why a point has no curve.
+fn not_carried(job: &Job, point: &str, reason: &NotCarried, console: &mut Console) -> Exit {
+    console.complain(&format!(
+        "error: {}: point {} is not translated, so it has no curve: {}\n",
+        job.folder,
+        point.trim(),
+        reason_words(reason)
+    ));
+    match reason {
+        NotCarried::Quantity(_) | NotCarried::NotDrawn | NotCarried::Floating => Exit::BadInput,
+        NotCarried::Unsolved(_) | NotCarried::NoState(_) => Exit::Unsolved,
+    }
+}

@@ -1,0 +1,189 @@
+//! `suspects`: what may be wrong with the set on the bench, and where to probe next.
+
+use circuit::{Job, PartId};
+use diagnose::{suspects, AgeFactors, DiagnoseError, Fault, Settled, SuspectOptions, Suspects};
+use report::{suspects_picture, suspects_report, Explained, SuspectsView};
+
+use crate::args::SuspectsArgs;
+use crate::command::{deliver, work_on};
+use crate::console::Console;
+use crate::exit::Exit;
+use crate::job_folder::Instead;
+use crate::output::paper;
+
+/// How many near names to offer.
+const SUGGESTIONS: usize = 5;
+
+pub(crate) fn run(args: &SuspectsArgs, console: &mut Console) -> Exit {
+    let instead = Instead {
+        meters: &args.meters,
+        readings: &args.readings,
+        ..Instead::default()
+    };
+    if args.output.is_picture() && args.jobs.len() > 1 {
+        console.complain(
+            "error: a picture shows the suspects of one job\nhelp: name one job folder\n",
+        );
+        return Exit::BadInput;
+    }
+    let worked = work_on(&args.jobs, &instead, console, |job, console| {
+        worked_out(job, args, console)
+    });
+    if worked.done.is_empty() {
+        return worked.exit;
+    }
+    let views: Vec<SuspectsView> = worked
+        .done
+        .iter()
+        .map(|(ready, (suspects, explain))| SuspectsView {
+            job: &ready.job,
+            suspects,
+            explain: *explain,
+            manual: ready.findings.view(),
+            diagnostics: &ready.diagnostics,
+        })
+        .collect();
+    let output = args.output.text();
+    let report = match (args.output.is_picture(), views.as_slice()) {
+        (true, [view]) => Ok(suspects_picture(view)),
+        _ => suspects_report(&views, output.format.format(), paper(&output, console)),
+    };
+    let delivered = deliver(report, &output, &worked.own, console);
+    let flagged = worked.done.iter().any(|(_, (found, _))| is_flagged(found));
+    let found = if flagged { Exit::Flagged } else { Exit::Done };
+    worked.exit.worse(found).worse(delivered)
+}
+
+/// The suspects of a job by its own settings and the usual options; `set` as on the command line.
+///
+/// # Errors
+/// [`DiagnoseError`] if the circuit has no trustworthy solution.
+pub(crate) fn of_job(job: &Job, options: SuspectOptions) -> Result<Suspects, DiagnoseError> {
+    let usual = SuspectOptions::default();
+    suspects(
+        job,
+        &SuspectOptions {
+            ages: AgeFactors::named(&job.ages),
+            hazard_penalty: job.hazard_penalty.unwrap_or(usual.hazard_penalty),
+            ..options
+        },
+    )
+}
+
+/// The suspects by the options of a command line, and what of them is to be explained.
+fn worked_out(
+    job: &Job,
+    args: &SuspectsArgs,
+    console: &mut Console,
+) -> Result<(Suspects, Option<Explained>), Exit> {
+    let mut refuse = |fault: Refused| {
+        let (what, help) = (fault.what, fault.help);
+        console.complain(&format!("error: {}{what}\nhelp: {help}\n", job.folder));
+        Exit::BadInput
+    };
+    readings_at_hand(job, args.set.as_deref()).map_err(&mut refuse)?;
+    let explain = match &args.explain {
+        Some(words) => Some(asked(job, words).map_err(&mut refuse)?),
+        None => None,
+    };
+    let options = SuspectOptions {
+        set: args.set.clone(),
+        pairs: args.pairs,
+        probes: usize::from(args.probes),
+        ..SuspectOptions::default()
+    };
+    let found = of_job(job, options).map_err(|error| {
+        console.complain(&format!("error: {}: {error}\n", job.folder));
+        Exit::Unsolved
+    })?;
+    Ok((found, explain))
+}
+
+/// What is wrong with the request, to stand behind the folder's name.
+struct Refused {
+    what: String,
+    help: String,
+}
+
+fn readings_at_hand(job: &Job, set: Option<&str>) -> Result<(), Refused> {
+    if job.readings.is_empty() {
+        return Err(Refused {
+            what: " has no readings to tell suspects by".to_owned(),
+            help: "write them to readings.csv, or name a file with --readings".to_owned(),
+        });
+    }
+    let Some(set) = set else {
+        return Ok(());
+    };
+    if job.readings.iter().any(|reading| reading.set == set) {
+        return Ok(());
+    }
+    let mut sets: Vec<String> = Vec::new();
+    for reading in &job.readings {
+        let name = format!("'{}'", reading.set);
+        if !sets.contains(&name) {
+            sets.push(name);
+        }
+    }
+    Err(Refused {
+        what: format!(": no reading is of a set '{set}'"),
+        help: format!("sets with readings: {}", sets.join(", ")),
+    })
+}
+
+/// The part that is asked for, or a set in order.
+fn asked(job: &Job, words: &str) -> Result<Explained, Refused> {
+    let words = words.trim();
+    let parts = job.circuit.parts();
+    let by_case = || {
+        let mut each = parts.iter();
+        each.position(|part| part.designator.eq_ignore_ascii_case(words))
+            .map(PartId)
+    };
+    if let Some(id) = job.circuit.part_named(words).or_else(by_case) {
+        return Ok(Explained::Part(id));
+    }
+    if words.eq_ignore_ascii_case("nothing") {
+        return Ok(Explained::NothingWrong);
+    }
+    let near = nearest(job, words);
+    Err(Refused {
+        what: format!(": the drawing has no part '{words}'"),
+        help: match near.is_empty() {
+            true => "name a part of the netlist, or 'nothing' for a set in order".to_owned(),
+            false => format!(
+                "nearest: {}; or 'nothing' for a set in order",
+                near.join(", ")
+            ),
+        },
+    })
+}
+
+/// Designators that hold what was typed, or are a slip or two away.
+fn nearest<'a>(job: &'a Job, words: &str) -> Vec<&'a str> {
+    let wanted = words.to_lowercase();
+    let allowed = (wanted.chars().count() / 2).max(1);
+    let mut near: Vec<(usize, &str)> = Vec::new();
+    for part in job.circuit.parts() {
+        let known = part.designator.to_lowercase();
+        let distance = match wanted.len() >= 2 && known.contains(&wanted) {
+            true => 0,
+            false => strsim::damerau_levenshtein(&wanted, &known),
+        };
+        if distance <= allowed {
+            near.push((distance, &part.designator));
+        }
+    }
+    near.sort_by_key(|(distance, _)| *distance);
+    let names = near.into_iter().take(SUGGESTIONS);
+    names.map(|(_, name)| name).collect()
+}
+
+/// Whether something other than nothing wrong leads, or the readings contradict one another.
+fn is_flagged(suspects: &Suspects) -> bool {
+    let first = suspects.hypotheses.first();
+    let leader = first.and_then(|suspect| suspect.members.first());
+    let fault = leader.and_then(|member| member.faults.first());
+    let other = fault.is_some_and(|(hypothesis, _)| hypothesis.fault != Fault::NothingWrong);
+    other || matches!(suspects.settled, Settled::Contradicted { .. })
+}

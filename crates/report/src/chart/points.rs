@@ -1,0 +1,80 @@
+//! The manual's table for another meter.
+
+use circuit::{ManualEntry, Quantity};
+use translate::{BenchSide, PointOutcome};
+
+use crate::figures;
+use crate::heading::only_manual_meter;
+use crate::places::{settings_words, where_text};
+use crate::table::{Align, Cell, Column, Table};
+use crate::views::ChartView;
+
+use super::sockets::in_chart;
+use super::AS_PRINTED;
+
+/// Every entry that has no place in a socket chart, for the meter of this index.
+pub(super) fn table(view: &ChartView<'_>, which: usize) -> Table {
+    let columns = vec![
+        Column::new("point", "", Align::Left),
+        Column::new("where", "", Align::Left),
+        Column::new("manual", "V", Align::Decimal),
+        Column::new("read on", "", Align::Right),
+        Column::new("set to", "", Align::Right),
+        Column::new("shows", "V", Align::Decimal),
+        Column::new("U", "±V", Align::Decimal),
+        Column::new("limits", "V", Align::Limits),
+    ];
+    let charted = in_chart(view.job);
+    let mut rows = Vec::new();
+    for point in &view.translation.points {
+        let Some(entry) = view.job.manual.get(point.entry) else {
+            continue;
+        };
+        if !charted.contains(&point.entry) {
+            rows.push(row(view, entry, point, which));
+        }
+    }
+    Table { columns, rows }
+}
+
+fn row(view: &ChartView<'_>, entry: &ManualEntry, point: &PointOutcome, which: usize) -> Vec<Cell> {
+    let settings = settings_words(view.job, entry);
+    let place = [where_text(view.job, entry), settings]
+        .into_iter()
+        .filter(|words| !words.is_empty())
+        .collect::<Vec<_>>()
+        .join(". ");
+    let printed = match entry.quantity {
+        Quantity::DcVolts => figures::printed(&entry.figure),
+        other => figures::printed_with_unit(&entry.figure, other),
+    };
+    let mut cells = vec![entry.point.clone(), place, printed.clone()];
+    match side(point, which) {
+        Some((side, manual)) => cells.extend([
+            match only_manual_meter(view.job) {
+                Some(_) => manual,
+                None => format!("{} {manual}", entry.meter.name),
+            },
+            figures::range(side.range.full_scale, false),
+            figures::expected(side, entry.figure.resolution),
+            figures::uncertainty(side, entry.figure.resolution),
+            figures::band(side, entry.figure.resolution),
+        ]),
+        None => cells.extend([
+            String::new(),
+            String::new(),
+            format!("{printed}{AS_PRINTED}"),
+            String::new(),
+            String::new(),
+        ]),
+    }
+    cells.into_iter().map(Cell::from).collect()
+}
+
+/// What the meter of this index should show, and the manual's range in words.
+pub(super) fn side(point: &PointOutcome, which: usize) -> Option<(&BenchSide, String)> {
+    let carried = point.outcome.as_ref().ok()?;
+    let range = carried.manual.range;
+    let words = figures::range(range.range.full_scale, range.assumed);
+    Some((carried.bench.get(which)?, words))
+}

@@ -1,0 +1,350 @@
+//! The document of the suspects of a job: those worth a thought, and where to probe next.
+
+use circuit::Job;
+use diagnose::{Member, Misreading, NextProbe, Settled, Size, Suspect, Suspects};
+use serde::Serialize;
+
+use super::{finite, text, Document, JobName};
+use crate::reports::ReportError;
+use crate::suspects::{fault_words, place, shown, size_unit, suspect_words, unused_words, verdict};
+use crate::views::{Explained, SuspectsView};
+
+/// Suspects of at least this probability are given, besides those that a table shows.
+const LEAST: f64 = 1e-3;
+
+#[derive(Serialize)]
+struct Body<'a> {
+    verdict: Verdict,
+    readings_used: usize,
+    hypotheses: Vec<Record<'a>>,
+    left_out: LeftOut,
+    next_probe: Vec<Probe<'a>>,
+    unused: Vec<NotUsed<'a>>,
+    not_computed: Vec<NotWeighed<'a>>,
+    ages: Vec<Age<'a>>,
+}
+
+#[derive(Serialize)]
+struct Verdict {
+    kind: &'static str,
+    words: Vec<String>,
+    chi_squared: Option<f64>,
+    chance: Option<f64>,
+}
+
+/// One suspect: the fault that stands for it, and the others that look the same.
+#[derive(Serialize)]
+struct Record<'a> {
+    rank: usize,
+    #[serde(flatten)]
+    leader: One<'a>,
+    probability_together: Option<f64>,
+    prior_together: Option<f64>,
+    chi_squared: Option<f64>,
+    predicted: Vec<Predicted<'a>>,
+    explained: Vec<&'a str>,
+    unexplained: Vec<&'a str>,
+    indistinguishable_from: Vec<One<'a>>,
+}
+
+#[derive(Default, Serialize)]
+struct One<'a> {
+    words: String,
+    part: Option<&'a str>,
+    fault: &'static str,
+    size: Option<SizeRecord>,
+    second: Option<Second<'a>>,
+    reading: Option<&'a str>,
+    misread: Option<Misread<'a>>,
+    prior: Option<f64>,
+    probability: Option<f64>,
+    log_likelihood: Option<f64>,
+}
+
+/// The other of two faults at once.
+#[derive(Serialize)]
+struct Second<'a> {
+    part: Option<&'a str>,
+    fault: &'static str,
+    size: Option<SizeRecord>,
+}
+
+#[derive(Serialize)]
+struct SizeRecord {
+    from: Option<f64>,
+    to: Option<f64>,
+    low: Option<f64>,
+    high: Option<f64>,
+    unit: &'static str,
+}
+
+#[derive(Serialize)]
+struct Misread<'a> {
+    factor: Option<f64>,
+    point: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct Predicted<'a> {
+    point: &'a str,
+    read: Option<f64>,
+    value: Option<f64>,
+    standard_deviation: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct LeftOut {
+    suspects: usize,
+    probability: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct Probe<'a> {
+    at: String,
+    against: String,
+    point: Option<String>,
+    meter: Option<&'a str>,
+    range: Option<f64>,
+    gain_bits: Option<f64>,
+    may_reach: Option<f64>,
+    hazard: bool,
+    predictions: Vec<Prediction>,
+}
+
+#[derive(Serialize)]
+struct Prediction {
+    rank: usize,
+    value: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct NotUsed<'a> {
+    point: &'a str,
+    why: String,
+}
+
+#[derive(Serialize)]
+struct NotWeighed<'a> {
+    part: Option<&'a str>,
+    fault: &'static str,
+    words: String,
+    prior: Option<f64>,
+    why: String,
+}
+
+#[derive(Serialize)]
+struct Age<'a> {
+    class: &'a str,
+    factor: Option<f64>,
+}
+
+/// A probability; a sum of shares may pass 1 by its rounding.
+fn probability(share: f64) -> Option<f64> {
+    finite(share).map(|share| share.clamp(0.0, 1.0))
+}
+
+/// The documents of some jobs.
+pub(crate) fn suspects(views: &[SuspectsView<'_>]) -> Result<String, ReportError> {
+    let documents: Vec<_> = views
+        .iter()
+        .map(|view| Document {
+            schema: "fairvolt/suspects/1",
+            job: Some(JobName::of(view.job)),
+            diagnostics: view.diagnostics,
+            body: body(view),
+        })
+        .collect();
+    text(&documents)
+}
+
+fn body<'a>(view: &SuspectsView<'a>) -> Body<'a> {
+    let (job, suspects) = (view.job, view.suspects);
+    let (given, left): (Vec<_>, Vec<_>) = suspects
+        .hypotheses
+        .iter()
+        .enumerate()
+        .partition(|(rank, suspect)| is_given(view, *rank, suspect));
+    Body {
+        verdict: verdict_of(job, suspects),
+        readings_used: suspects.readings.len(),
+        hypotheses: given
+            .into_iter()
+            .map(|(rank, suspect)| record(view, rank, suspect))
+            .collect(),
+        left_out: LeftOut {
+            suspects: left.len(),
+            probability: probability(left.iter().map(|(_, one)| one.probability).sum()),
+        },
+        next_probe: suspects.next.iter().map(|next| probe(job, next)).collect(),
+        unused: suspects
+            .unused
+            .iter()
+            .filter_map(|unused| {
+                Some(NotUsed {
+                    point: &job.readings.get(unused.reading)?.point,
+                    why: unused_words(unused),
+                })
+            })
+            .collect(),
+        not_computed: suspects
+            .not_computed
+            .iter()
+            .map(|one| NotWeighed {
+                part: designator(job, &one.hypothesis),
+                fault: one.hypothesis.fault.name(),
+                words: fault_words(job, &one.hypothesis, None),
+                prior: probability(one.prior),
+                why: one.why.to_string(),
+            })
+            .collect(),
+        ages: job
+            .ages
+            .iter()
+            .map(|(class, factor)| Age {
+                class,
+                factor: finite(*factor),
+            })
+            .collect(),
+    }
+}
+
+/// What is to be explained, whatever its probability; else what is worth a thought.
+fn is_given(view: &SuspectsView<'_>, rank: usize, suspect: &Suspect) -> bool {
+    let asked = |member: &Member| match view.explain {
+        Some(Explained::Part(id)) => member
+            .faults
+            .iter()
+            .any(|(fault, _)| fault.part == Some(id)),
+        Some(Explained::NothingWrong) => member
+            .faults
+            .iter()
+            .any(|(fault, _)| fault.fault == diagnose::Fault::NothingWrong),
+        None => false,
+    };
+    match view.explain {
+        Some(_) => suspect.members.iter().any(asked),
+        None => {
+            suspect.probability >= LEAST || shown(view.suspects).any(|(place, _)| place == rank)
+        }
+    }
+}
+
+fn verdict_of(job: &Job, suspects: &Suspects) -> Verdict {
+    let (kind, chi_squared, chance) = match suspects.settled {
+        Settled::Leads => ("leads", None, None),
+        Settled::TooFewReadings { .. } => ("too few readings", None, None),
+        Settled::CannotTellYet { .. } => ("cannot tell yet", None, None),
+        Settled::Contradicted {
+            chi_squared,
+            probability,
+            ..
+        } => ("contradicted", finite(chi_squared), finite(probability)),
+    };
+    Verdict {
+        kind,
+        words: verdict(job, suspects),
+        chi_squared,
+        chance,
+    }
+}
+
+fn record<'a>(view: &SuspectsView<'a>, rank: usize, suspect: &'a Suspect) -> Record<'a> {
+    let job = view.job;
+    let point = |place: usize| -> Option<&'a str> {
+        let used = view.suspects.readings.get(place)?;
+        Some(&job.readings.get(used.reading)?.point)
+    };
+    let points = |places: &[usize]| places.iter().filter_map(|place| point(*place)).collect();
+    let used = view.suspects.readings.iter().enumerate();
+    let mut members = suspect.members.iter().map(|member| one(job, member));
+    Record {
+        rank: rank + 1,
+        leader: members.next().unwrap_or_default(),
+        probability_together: probability(suspect.probability),
+        prior_together: probability(suspect.prior),
+        chi_squared: finite(suspect.chi_squared),
+        predicted: used
+            .filter_map(|(place, used)| {
+                Some(Predicted {
+                    point: point(place)?,
+                    read: used.shown.and_then(finite),
+                    value: finite(*suspect.predicted.get(place)?),
+                    standard_deviation: finite(*suspect.sigma.get(place)?),
+                })
+            })
+            .collect(),
+        explained: points(&suspect.explained),
+        unexplained: points(&suspect.unexplained),
+        indistinguishable_from: members.collect(),
+    }
+}
+
+fn one<'a>(job: &'a Job, member: &Member) -> One<'a> {
+    let mut faults = member.faults.iter();
+    let first = faults.next();
+    let reading = first.and_then(|(fault, _)| job.readings.get(fault.reading?));
+    One {
+        words: suspect_words(job, member),
+        part: first.and_then(|(fault, _)| designator(job, fault)),
+        fault: first.map_or("", |(fault, _)| fault.fault.name()),
+        size: first.and_then(|(_, size)| size.map(size_record)),
+        second: faults.next().map(|(fault, size)| Second {
+            part: designator(job, fault),
+            fault: fault.fault.name(),
+            size: size.map(size_record),
+        }),
+        reading: reading.map(|reading| reading.point.as_str()),
+        misread: member.misread.and_then(|way| match way {
+            Misreading::Unexplained => None,
+            Misreading::OtherScale { factor } => Some(Misread {
+                factor: finite(factor),
+                point: None,
+            }),
+            Misreading::OtherPoint { entry } => Some(Misread {
+                factor: None,
+                point: job.manual.get(entry).map(|entry| entry.point.as_str()),
+            }),
+        }),
+        prior: probability(member.prior),
+        probability: probability(member.probability),
+        log_likelihood: finite(member.log_likelihood),
+    }
+}
+
+fn designator<'a>(job: &'a Job, fault: &diagnose::Hypothesis) -> Option<&'a str> {
+    let part = job.circuit.parts().get(fault.part?.0)?;
+    Some(&part.designator)
+}
+
+fn size_record(size: Size) -> SizeRecord {
+    SizeRecord {
+        from: size.from.and_then(finite),
+        to: finite(size.to),
+        low: finite(size.low),
+        high: finite(size.high),
+        unit: size_unit(size.unit),
+    }
+}
+
+fn probe<'a>(job: &'a Job, next: &NextProbe) -> Probe<'a> {
+    let place = place(job, next);
+    let meter = job.bench.meters.get(next.meter);
+    Probe {
+        at: place.red,
+        against: place.black,
+        point: place.point,
+        meter: meter.map(|meter| meter.name.as_str()),
+        range: finite(next.range.full_scale),
+        gain_bits: finite(next.gain_bits),
+        may_reach: finite(next.reach),
+        hazard: next.hazardous,
+        predictions: next
+            .predictions
+            .iter()
+            .map(|(place, volts)| Prediction {
+                rank: place + 1,
+                value: finite(*volts),
+            })
+            .collect(),
+    }
+}

@@ -1,0 +1,23 @@
+//! The suspects of a job, in words: what can be said, who is suspected and how strongly, where to
+//! put the probe next, and what each suspect predicts.
+//!
+//! A [`crate::SuspectsView`] comes in; blocks and rows go out, rounded. How a suspect was found is
+//! not known here.
+
+mod explain;
+mod lines;
+mod next;
+mod notes;
+mod rows;
+mod table;
+mod verdict;
+mod words;
+
+pub(crate) use explain::blocks as explain_blocks;
+pub(crate) use lines::{suspect_lines, SuspectLines};
+pub(crate) use next::place;
+pub(crate) use notes::unused_words;
+pub(crate) use rows::{csv, unit as size_unit};
+pub(crate) use table::{blocks, shown};
+pub(crate) use verdict::verdict;
+pub(crate) use words::{fault_words, suspect_words};

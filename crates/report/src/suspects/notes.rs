@@ -1,0 +1,94 @@
+//! What the ranking rests on and leaves out, as notes under it.
+
+use circuit::Quantity;
+use diagnose::{Unused, WhyUnused, NOTHING_WRONG, READING_WRONG};
+
+use crate::figures;
+use crate::views::SuspectsView;
+
+use super::verdict::counted;
+
+/// Notes on the assumptions, the readings left out and the faults that were not tried.
+pub(crate) fn notes(view: &SuspectsView<'_>) -> Vec<String> {
+    let suspects = view.suspects;
+    let mut notes = vec![
+        "Likely: by these readings and by how often parts fail; the first line of a number counts \
+         its 'or' lines in, which no reading so far tells from it."
+            .to_owned(),
+        format!(
+            "Before the readings: nothing wrong {} %, each reading noted wrong {} %, faults by rate \
+             and share of MIL-HDBK-217F and 338B as transcribed, tubes and a good part of the \
+             shares by common practice. {}",
+            figures::percent(NOTHING_WRONG * 100.0),
+            figures::short(READING_WRONG * 100.0, 2),
+            ages(view)
+        ),
+    ];
+    if !view
+        .suspects
+        .hypotheses
+        .iter()
+        .any(|one| one.members.iter().any(|m| m.faults.len() > 1))
+    {
+        notes.push(
+            "One fault at a time was tried; --pairs also tries two. A fault that moves no direct \
+             voltage, such as a dry capacitor, is not among them."
+                .to_owned(),
+        );
+    }
+    notes.extend(unused(view));
+    if !suspects.not_computed.is_empty() {
+        let sum: f64 = suspects.not_computed.iter().map(|one| one.prior).sum();
+        notes.push(format!(
+            "{} could not be worked out and had to be left out ({} % before the readings).",
+            counted(suspects.not_computed.len(), "fault"),
+            figures::probability(sum)
+        ));
+    }
+    notes
+}
+
+fn ages(view: &SuspectsView<'_>) -> String {
+    let factors = view.job.ages.iter();
+    let ages: Vec<String> = factors
+        .map(|(class, factor)| format!("{class} × {}", figures::short(*factor, 3)))
+        .collect();
+    match ages.is_empty() {
+        true => "No age factors are set in job.toml.".to_owned(),
+        false => format!("Age factors of job.toml: {}.", ages.join(", ")),
+    }
+}
+
+/// One line for each reason that a reading is not used for.
+fn unused(view: &SuspectsView<'_>) -> Vec<String> {
+    let mut told: Vec<(String, Vec<String>)> = Vec::new();
+    for unused in &view.suspects.unused {
+        let Some(reading) = view.job.readings.get(unused.reading) else {
+            continue;
+        };
+        let why = unused_words(unused);
+        let point = reading.point.replace(' ', "\u{a0}");
+        match told.iter_mut().find(|(known, _)| *known == why) {
+            Some((_, points)) => points.push(point),
+            None => told.push((why, vec![point])),
+        }
+    }
+    let line =
+        |(why, points): (String, Vec<String>)| format!("Not used, {why}: {}.", points.join(", "));
+    told.into_iter().map(line).collect()
+}
+
+/// Why a reading is not used.
+pub(crate) fn unused_words(unused: &Unused) -> String {
+    match &unused.why {
+        WhyUnused::OtherSet => "of another set".to_owned(),
+        WhyUnused::Quantity(Quantity::AcVolts) => "alternating volts".to_owned(),
+        WhyUnused::Quantity(Quantity::Ohms) => "ohms, read with the power off".to_owned(),
+        WhyUnused::Quantity(Quantity::DcMilliamperes) => "a current".to_owned(),
+        WhyUnused::Quantity(Quantity::DcVolts) => "not to be used".to_owned(),
+        WhyUnused::NotDrawn => "circuit not drawn".to_owned(),
+        WhyUnused::Floating => "no direct current reaches the point".to_owned(),
+        WhyUnused::Accuracy(error) => format!("{error}"),
+        WhyUnused::NotFinite => "no finite number".to_owned(),
+    }
+}

@@ -1,0 +1,145 @@
+//! The suspects as rows for a spreadsheet.
+
+use circuit::Job;
+use diagnose::{Hypothesis, Member, Size, SizeUnit, Suspect};
+
+use crate::csv_text::{maybe, number, Sheet};
+use crate::views::{Explained, SuspectsView};
+
+use super::explain::asked_for;
+use super::words::suspect_words;
+
+/// The ranking, or predictions point by point where something is to be explained of every job.
+pub(crate) fn csv(views: &[SuspectsView<'_>]) -> Sheet {
+    match views.iter().any(|view| view.explain.is_some()) {
+        true => predictions(views),
+        false => ranking(views),
+    }
+}
+
+/// One row a fault, all of them.
+fn ranking(views: &[SuspectsView<'_>]) -> Sheet {
+    let mut rows = Vec::new();
+    for view in views {
+        for (rank, suspect) in view.suspects.hypotheses.iter().enumerate() {
+            let members = suspect.members.iter();
+            rows.extend(members.map(|member| fault(view, rank, suspect, member)));
+        }
+    }
+    Sheet {
+        heads: &[
+            "job",
+            "rank",
+            "suspect",
+            "part",
+            "fault",
+            "size",
+            "size low",
+            "size high",
+            "size unit",
+            "probability of the rank",
+            "probability",
+            "probability before the readings",
+            "log likelihood",
+            "readings used",
+            "points not explained",
+        ],
+        rows,
+    }
+}
+
+fn fault(view: &SuspectsView<'_>, rank: usize, suspect: &Suspect, member: &Member) -> Vec<String> {
+    let job = view.job;
+    let sizes = |value: fn(&Size) -> f64| {
+        joined(member, |_, size| {
+            size.map_or(String::new(), |size| number(value(size)))
+        })
+    };
+    let odd = suspect.unexplained.iter();
+    let odd = odd.filter_map(|place| point(view, *place));
+    vec![
+        job.folder.clone(),
+        (rank + 1).to_string(),
+        suspect_words(job, member),
+        joined(member, |fault, _| designator(job, fault)),
+        joined(member, |fault, _| fault.fault.name().to_owned()),
+        sizes(|size| size.to),
+        sizes(|size| size.low),
+        sizes(|size| size.high),
+        joined(member, |_, size| {
+            size.map_or("", |size| unit(size.unit)).to_owned()
+        }),
+        number(suspect.probability),
+        number(member.probability),
+        number(member.prior),
+        number(member.log_likelihood),
+        view.suspects.readings.len().to_string(),
+        odd.collect::<Vec<_>>().join("; "),
+    ]
+}
+
+/// Something of each fault of a member, one after the other.
+fn joined(member: &Member, of: impl Fn(&Hypothesis, Option<&Size>) -> String) -> String {
+    let faults = member.faults.iter();
+    let each: Vec<String> = faults
+        .map(|(fault, size)| of(fault, size.as_ref()))
+        .collect();
+    each.join("; ")
+}
+
+/// One row a reading of each fault that is to be explained.
+fn predictions(views: &[SuspectsView<'_>]) -> Sheet {
+    let mut rows = Vec::new();
+    for view in views {
+        let asked = view.explain.unwrap_or(Explained::NothingWrong);
+        for (rank, suspect, member) in asked_for(view.suspects, asked) {
+            for (place, used) in view.suspects.readings.iter().enumerate() {
+                let predicted = suspect.predicted.get(place).copied();
+                let sigma = suspect.sigma.get(place).copied();
+                rows.push(vec![
+                    view.job.folder.clone(),
+                    (rank + 1).to_string(),
+                    suspect_words(view.job, member),
+                    number(member.probability),
+                    point(view, place).unwrap_or_default().to_owned(),
+                    maybe(used.shown),
+                    maybe(predicted),
+                    maybe(sigma),
+                ]);
+            }
+        }
+    }
+    Sheet {
+        heads: &[
+            "job",
+            "rank",
+            "suspect",
+            "probability",
+            "point",
+            "reading (V)",
+            "predicted (V)",
+            "standard deviation (V)",
+        ],
+        rows,
+    }
+}
+
+fn point<'a>(view: &SuspectsView<'a>, place: usize) -> Option<&'a str> {
+    let used = view.suspects.readings.get(place)?;
+    Some(&view.job.readings.get(used.reading)?.point)
+}
+
+fn designator(job: &Job, fault: &Hypothesis) -> String {
+    let part = fault.part.and_then(|id| job.circuit.parts().get(id.0));
+    part.map_or(String::new(), |part| part.designator.clone())
+}
+
+/// The sign of a size's unit; a share has 1.
+pub(crate) fn unit(unit: SizeUnit) -> &'static str {
+    match unit {
+        SizeUnit::Ohms => "Ω",
+        SizeUnit::Volts => "V",
+        SizeUnit::Amperes => "A",
+        SizeUnit::Share => "1",
+    }
+}

@@ -1,0 +1,176 @@
+//! What can be said of a set as a whole, in a sentence or two.
+//!
+//! The ranked suspects come in; sentences that are no surer than the readings go out.
+
+use circuit::Job;
+use diagnose::{Fault, Member, Settled, Suspect, Suspects};
+
+use crate::figures;
+
+use super::words::suspect_words;
+
+/// Suspects that are counted as sharing the probability between them.
+const SHARING: f64 = 0.9;
+
+/// Odds beyond which no figure is given.
+const MOST_ODDS: f64 = 1000.0;
+
+/// Whether anything can be told, who leads, and how surely.
+pub(crate) fn verdict(job: &Job, suspects: &Suspects) -> Vec<String> {
+    let Some((first, member)) = leader(suspects) else {
+        return vec!["Can't tell: none of the readings can be used.".to_owned()];
+    };
+    match suspects.settled {
+        Settled::Leads => vec![leads(job, suspects, first, member)],
+        Settled::TooFewReadings { readings: 0 } => {
+            vec!["Can't tell: none of the readings can be used.".to_owned()]
+        }
+        Settled::TooFewReadings { readings } => vec![format!(
+            "Can't tell yet: {} can be used, and at least two are needed. Read more points.",
+            counted(readings, "reading")
+        )],
+        Settled::CannotTellYet { .. } => vec![format!(
+            "Can't tell yet: no suspect is likelier than all others together. The first, {}, has \
+             {} % only; {} share {} % between them.",
+            called(job, first, member),
+            figures::probability(first.probability),
+            counted(sharing(suspects), "suspect"),
+            figures::percent(SHARING * 100.0)
+        )],
+        Settled::Contradicted { probability, .. } => {
+            let mut lines = vec![format!(
+                "Can't tell: the readings contradict every single fault. Even the nearest, {}, \
+                 would give readings so far off only {}.",
+                called(job, first, member),
+                chance(probability)
+            )];
+            let odd = points(job, suspects, &first.unexplained);
+            let again = match odd.is_empty() {
+                true => "Read the points again".to_owned(),
+                false => format!("Read again what it does not fit ({odd})"),
+            };
+            lines.push(format!(
+                "{again}; then try two faults at once with --pairs; then compare the drawing with \
+                 the set."
+            ));
+            lines
+        }
+    }
+}
+
+/// The first suspect and the member that stands for it.
+pub(crate) fn leader(suspects: &Suspects) -> Option<(&Suspect, &Member)> {
+    let first = suspects.hypotheses.first()?;
+    Some((first, first.members.first()?))
+}
+
+/// The kind of fault of a member; of two at once, the first.
+pub(crate) fn kind(member: &Member) -> Option<Fault> {
+    member.faults.first().map(|(fault, _)| fault.fault)
+}
+
+fn leads(job: &Job, suspects: &Suspects, first: &Suspect, member: &Member) -> String {
+    let sure = format!(
+        "{} %, {}",
+        figures::probability(first.probability),
+        odds(first.probability)
+    );
+    let hidden = first.members.len() - 1;
+    if kind(member) == Some(Fault::NothingWrong) {
+        let hidden = match hidden {
+            0 => String::new(),
+            1 => " One fault that they cannot show is counted in it.".to_owned(),
+            many => format!(" {many} faults that they cannot show are counted in it."),
+        };
+        return format!(
+            "Nothing wrong shows in {}: {sure}.{hidden}",
+            counted(suspects.readings.len(), "reading")
+        );
+    }
+    let start = match first.probability {
+        p if p >= 0.95 => "Almost certainly",
+        p if p >= 0.8 => "Very likely",
+        _ => "Likeliest, but far from certain",
+    };
+    format!("{start} ({sure}): {}.", called(job, first, member))
+}
+
+/// The suspect by its first member, and how many more are meant.
+fn called(job: &Job, suspect: &Suspect, member: &Member) -> String {
+    let words = suspect_words(job, member);
+    match suspect.members.len() - 1 {
+        0 => words,
+        1 => format!("{words}, or one other fault that no reading tells from it"),
+        many => format!("{words}, or one of {many} faults that no reading tells from it"),
+    }
+}
+
+/// `p/(1 − p)` in words: `about 13 to 1`.
+fn odds(probability: f64) -> String {
+    let odds = probability / (1.0 - probability).max(f64::MIN_POSITIVE);
+    match odds {
+        odds if odds.is_nan() => "odds unknown".to_owned(),
+        odds if odds > MOST_ODDS => format!("more than {} to 1", figures::short(MOST_ODDS, 4)),
+        odds if odds < 1.1 => "about even".to_owned(),
+        odds => format!("about {} to 1", figures::short(odds, 2)),
+    }
+}
+
+/// How often something so improbable happens.
+fn chance(probability: f64) -> String {
+    let once = 1.0 / probability.max(f64::MIN_POSITIVE);
+    match once > 1e9 {
+        true => "less than once in a billion times".to_owned(),
+        false => format!("once in {} times", figures::short(once, 1)),
+    }
+}
+
+/// The fewest suspects that hold most of the probability.
+fn sharing(suspects: &Suspects) -> usize {
+    let mut sum = 0.0;
+    let fewer = suspects.hypotheses.iter().take_while(|suspect| {
+        let below = sum < SHARING;
+        sum += suspect.probability;
+        below
+    });
+    fewer.count()
+}
+
+/// Points of used readings, the first few by name.
+pub(crate) fn points(job: &Job, suspects: &Suspects, places: &[usize]) -> String {
+    let names: Vec<String> = places
+        .iter()
+        .filter_map(|place| suspects.readings.get(*place))
+        .filter_map(|used| job.readings.get(used.reading))
+        // Labels such as "V1 pin 7" are not parted.
+        .map(|reading| reading.point.replace(' ', "\u{a0}"))
+        .collect();
+    match names.len() {
+        0..=6 => names.join(", "),
+        many => format!("{} and {} more", names[..5].join(", "), many - 5),
+    }
+}
+
+/// `1 reading`, `28 readings`.
+pub(crate) fn counted(count: usize, noun: &str) -> String {
+    match count {
+        1 => format!("1 {noun}"),
+        many => format!("{many} {noun}s"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn odds_are_rounded_and_never_infinite() {
+        // p/(1 − p) by hand: 0.93/0.07 = 13.29, 0.57/0.43 = 1.33.
+        assert_eq!(odds(0.93), "about 13 to 1");
+        assert_eq!(odds(0.57), "about 1.3 to 1");
+        assert_eq!(odds(0.5), "about even");
+        assert_eq!(odds(1.0), "more than 1000 to 1");
+        assert_eq!(chance(1e-4), "once in 10000 times");
+        assert_eq!(chance(0.0), "less than once in a billion times");
+    }
+}

@@ -1,0 +1,240 @@
+//! Parts, faults and their sizes in the words of the trade.
+//!
+//! A fault with its size comes in; a phrase such as `has risen from 220 kΩ to about 480 kΩ` goes
+//! out. How likely the fault is, is not known here.
+
+use circuit::{ContactKind, Job, Part, PartKind};
+use diagnose::{Fault, Hypothesis, Member, Misreading, Size, SizeUnit};
+use units::{engineering, Unit};
+
+use crate::figures::{self, BETWEEN};
+
+/// Digits of a fitted size: the readings seldom know it better.
+const DIGITS: usize = 2;
+
+/// A part by its designator and what is written on it: `R7 220 kΩ`, `V1A 12AX7`.
+pub(crate) fn part_words(part: &Part) -> String {
+    let value = match &part.kind {
+        PartKind::Resistor(resistor) => figures::stated(resistor.ohms, Unit::Ohm),
+        PartKind::Potentiometer(pot) => figures::stated(pot.ohms, Unit::Ohm),
+        PartKind::Capacitor(capacitor) => figures::stated(capacitor.farads, Unit::Farad),
+        PartKind::Inductor(coil) => figures::stated(coil.henries, Unit::Henry),
+        PartKind::Supply(supply) => figures::stated(supply.volts, Unit::Volt),
+        PartKind::Device(device) => device.type_name.clone(),
+        other => other.noun().to_owned(),
+    };
+    format!("{} {value}", part.designator)
+}
+
+/// Where a part sits: `decoup to plate1`, for a device `plate at plate3`.
+pub(crate) fn seat_words(job: &Job, part: &Part) -> String {
+    let name = |place: usize| {
+        let node = part.nodes.get(place)?;
+        job.circuit.nodes().get(node.0).map(|node| &*node.name)
+    };
+    match &part.kind {
+        PartKind::Device(_) | PartKind::Potentiometer(_) => {
+            let terminals = part.kind.terminals();
+            let wiper = usize::from(matches!(part.kind, PartKind::Potentiometer(_)));
+            match (terminals.get(wiper), name(wiper)) {
+                (Some(terminal), Some(node)) => format!("{terminal} at {node}"),
+                _ => String::new(),
+            }
+        }
+        _ => match (name(0), name(1)) {
+            (Some(first), Some(second)) => format!("{first} to {second}"),
+            _ => String::new(),
+        },
+    }
+}
+
+/// What a fault does to its part, without the part's name.
+pub(crate) fn fault_phrase(part: &Part, fault: &Hypothesis, size: Option<&Size>) -> String {
+    if let Some(size) = size {
+        return sized(part, fault.fault, size);
+    }
+    let fuse =
+        matches!(&part.kind, PartKind::Contact(contact) if contact.kind == ContactKind::Fuse);
+    match fault.fault {
+        Fault::Open if matches!(part.kind, PartKind::Lamp(_)) => "burnt out".to_owned(),
+        Fault::StuckOpen if fuse => "blown".to_owned(),
+        Fault::Dead => "gives nothing".to_owned(),
+        Fault::HeaterOpen => "heater open: no section of the tube draws current".to_owned(),
+        Fault::NoEmission => "draws no current: cathode open or no heater".to_owned(),
+        Fault::ElectrodeOpen => format!("{} not connected", electrode(part, fault)),
+        other => other.name().to_owned(),
+    }
+}
+
+fn sized(part: &Part, fault: Fault, size: &Size) -> String {
+    let to = amount(size);
+    let from = size
+        .from
+        .map_or(String::new(), |from| format!("from {} ", drawn(from, size)));
+    match fault {
+        Fault::DriftedHigh => format!("has risen {from}to {to}"),
+        Fault::DriftedLow => format!("has fallen {from}to {to}"),
+        Fault::WeakSource => format!("own resistance has risen {from}to {to}"),
+        Fault::ShortedTurns => format!("shorted turns: winding down {from}to {to}"),
+        Fault::VoltsHigh | Fault::VoltsLow => {
+            let drawn = size.from.map_or(String::new(), |from| {
+                format!(" instead of {}", drawn(from, size))
+            });
+            format!("gives {to}{drawn}")
+        }
+        Fault::Leaky if size.unit == SizeUnit::Amperes => {
+            format!("leaks: cut-off current {to} {from}")
+                .trim_end()
+                .to_owned()
+        }
+        Fault::Leaky => format!("leaks: {to} across it"),
+        Fault::HeaterCathodeLeak => format!("heater-cathode leakage: {to}"),
+        Fault::LowEmission => format!("emission down to {to}"),
+        Fault::LowGain
+            if matches!(&part.kind, PartKind::Device(device)
+            if device.class == circuit::DeviceClass::FieldEffect) =>
+        {
+            format!("drain current down to {to}")
+        }
+        Fault::LowGain => format!("current gain down to {to}"),
+        Fault::Gassy => format!("gas: {to} out of the grid"),
+        other => format!("{}: {to}", other.name()),
+    }
+}
+
+/// `about 480 kΩ (390 kΩ … 600 kΩ)`; only the limits where the likeliest size lies at an end of
+/// what the readings leave open.
+fn amount(size: &Size) -> String {
+    let one = |value: f64| fitted(value, size.unit);
+    let limits = limits(&one(size.low), &one(size.high));
+    if one(size.low) == one(size.high) {
+        return format!("about {}", one(size.to));
+    }
+    match size.low <= size.to && size.to <= size.high {
+        true => format!("about {} ({limits})", one(size.to)),
+        false => format!("between\u{a0}{} and {}", one(size.low), one(size.high)),
+    }
+}
+
+/// Both limits, the unit once where they share it: `2.7 … 3.4 MΩ`.
+fn limits(low: &str, high: &str) -> String {
+    let shared = match (low.rsplit_once(' '), high.rsplit_once(' ')) {
+        (Some((number, unit)), Some((_, other))) if unit == other => number,
+        _ => low,
+    };
+    format!("{shared}{BETWEEN}{high}").replace(' ', "\u{a0}")
+}
+
+fn fitted(value: f64, unit: SizeUnit) -> String {
+    let rounded = |value: f64, digits: usize| -> f64 {
+        let text = format!("{value:.*e}", digits - 1);
+        text.parse().unwrap_or(value)
+    };
+    match unit {
+        SizeUnit::Ohms => figures::stated(rounded(value, DIGITS), Unit::Ohm),
+        SizeUnit::Volts => figures::stated(rounded(value, DIGITS + 1), Unit::Volt),
+        SizeUnit::Amperes => match value.is_finite() {
+            true => engineering(value, Unit::Ampere, DIGITS),
+            false => "—".to_owned(),
+        },
+        SizeUnit::Share => format!("{} %", figures::percent(value * 100.0)),
+    }
+}
+
+/// What the drawing says, with its own digits.
+fn drawn(value: f64, size: &Size) -> String {
+    match size.unit {
+        SizeUnit::Ohms => figures::stated(value, Unit::Ohm),
+        SizeUnit::Volts => figures::stated(value, Unit::Volt),
+        SizeUnit::Amperes | SizeUnit::Share => fitted(value, size.unit),
+    }
+}
+
+fn electrode<'a>(part: &'a Part, fault: &Hypothesis) -> &'a str {
+    let terminals = part.kind.terminals();
+    let place = fault.electrode.and_then(|place| terminals.get(place));
+    place.copied().unwrap_or("electrode")
+}
+
+/// One fault with its part: `R7 220 kΩ, decoup to plate2: has risen from 220 kΩ to …`.
+pub(crate) fn fault_words(job: &Job, fault: &Hypothesis, size: Option<&Size>) -> String {
+    let Some(part) = fault.part.and_then(|id| job.circuit.parts().get(id.0)) else {
+        return match fault.reading.and_then(|index| job.readings.get(index)) {
+            Some(reading) => format!("reading of point {} wrong", reading.point),
+            None => "nothing wrong".to_owned(),
+        };
+    };
+    let seat = match seat_words(job, part) {
+        seat if seat.is_empty() => seat,
+        seat => format!(", {seat}"),
+    };
+    format!(
+        "{}{seat}: {}",
+        part_words(part),
+        fault_phrase(part, fault, size)
+    )
+}
+
+/// All faults of a member, and how a wrong reading went wrong.
+pub(crate) fn suspect_words(job: &Job, member: &Member) -> String {
+    let faults = member.faults.iter();
+    let faults: Vec<String> = faults
+        .map(|(fault, size)| fault_words(job, fault, size.as_ref()))
+        .collect();
+    faults.join("; and ") + &misread_words(job, member)
+}
+
+fn misread_words(job: &Job, member: &Member) -> String {
+    match member.misread {
+        Some(Misreading::OtherScale { factor }) => format!(
+            ": noted as {} times what the meter showed (scale of another range?)",
+            figures::short(factor, 3)
+        ),
+        Some(Misreading::OtherPoint { entry }) => match job.manual.get(entry) {
+            Some(entry) => format!(": taken at point {} instead?", entry.point),
+            None => String::new(),
+        },
+        Some(Misreading::Unexplained) | None => String::new(),
+    }
+}
+
+/// A member in few words: designators and kinds of fault, `R7 drifted high`.
+pub(crate) fn short_words(job: &Job, member: &Member) -> String {
+    let one = |fault: &Hypothesis| match fault.part.and_then(|id| job.circuit.parts().get(id.0)) {
+        Some(part) if fault.fault == Fault::ElectrodeOpen => {
+            format!("{} {} open", part.designator, electrode(part, fault))
+        }
+        Some(part) => format!("{} {}", part.designator, fault.fault.name()),
+        None => fault_words(job, fault, None),
+    };
+    let faults: Vec<String> = member.faults.iter().map(|(fault, _)| one(fault)).collect();
+    faults.join(" and ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn size(from: Option<f64>, to: f64, low: f64, high: f64, unit: SizeUnit) -> Size {
+        Size {
+            from,
+            to,
+            low,
+            high,
+            unit,
+        }
+    }
+
+    #[test]
+    fn a_size_at_an_end_of_its_limits_is_not_called_likely() {
+        let inside = size(None, 3.14e6, 2.71e6, 3.44e6, SizeUnit::Ohms);
+        assert_eq!(
+            amount(&inside),
+            "about 3.1 MΩ (2.7\u{a0}…\u{a0}3.4\u{a0}MΩ)"
+        );
+        let outside = size(None, 4.9e-6, 3.7e-7, 3.4e-6, SizeUnit::Amperes);
+        assert_eq!(amount(&outside), "between\u{a0}370 nA and 3.4 µA");
+        let sharp = size(None, 0.412, 0.411, 0.413, SizeUnit::Share);
+        assert_eq!(amount(&sharp), "about 41 %");
+    }
+}

@@ -1,0 +1,134 @@
+//! The sheet as a document with pages, to be printed and written on.
+//!
+//! The sheet's own model comes in, rounded and in words; a document goes out. It refuses to know
+//! the size of the paper and where a page ends.
+
+use paper::{Block, Document, Picture, Remark, Running, Text};
+
+use crate::clean::clean;
+use crate::page;
+use crate::remarks;
+
+use super::cautions::LIVE_CHASSIS_MARK;
+use super::model::Worksheet;
+use super::page_points::{points, results};
+use super::text::{facts, SUSPECTS};
+
+/// A line to write a few words on.
+const BLANK: &str = "________________________";
+
+/// Lines to write on at the end.
+const NOTE_LINES: usize = 6;
+
+/// The whole sheet, with a picture of its readings where there is one.
+pub(crate) fn document(sheet: &Worksheet, picture: Option<Picture>) -> Document {
+    let title = clean(&sheet.title);
+    let mut blocks = Vec::new();
+    if let Some(words) = sheet.live_chassis {
+        let mark = format!("{LIVE_CHASSIS_MARK}.");
+        blocks.push(Block::note(Remark::Caution, mark, words));
+    }
+    blocks.push(Block::Facts(pairs(sheet)));
+    blocks.push(Block::heading(1, "Cautions"));
+    blocks.push(Block::Numbered(
+        sheet
+            .cautions
+            .iter()
+            .map(|words| Text::from(*words))
+            .collect(),
+    ));
+    blocks.push(Block::note(Remark::Caution, "", sheet.deferring));
+    blocks.push(Block::heading(1, "Points"));
+    blocks.push(Block::paragraph(sheet.marks));
+    blocks.push(Block::Table(points(sheet)));
+    blocks.push(Block::paragraph(remarks::BAND));
+    blocks.extend(
+        sheet
+            .box_note
+            .iter()
+            .map(|words| Block::paragraph(clean(words))),
+    );
+    if let Some(table) = results(sheet) {
+        blocks.push(Block::heading(1, "Readings so far"));
+        blocks.extend(
+            sheet
+                .sums
+                .iter()
+                .map(|words| Block::paragraph(clean(words))),
+        );
+        blocks.push(Block::Table(table));
+        blocks.extend(
+            sheet
+                .words
+                .iter()
+                .map(|words| Block::paragraph(clean(words))),
+        );
+    }
+    blocks.extend(picture.map(Block::Picture));
+    blocks.extend(suspects(sheet));
+    blocks.push(Block::KeepTogether(vec![
+        Block::heading(1, "Notes"),
+        Block::WriteLines {
+            label: String::new(),
+            lines: NOTE_LINES,
+        },
+        Block::Facts(vec![
+            ("Worked by".to_owned(), BLANK.into()),
+            ("Date, signature".to_owned(), BLANK.into()),
+        ]),
+    ]));
+    Document {
+        subtitle: "Worksheet for the bench".to_owned(),
+        subject: "Worksheet".to_owned(),
+        running: Running {
+            left: page::shortened(&title),
+            right: match sheet.live_chassis {
+                Some(_) => format!("!! {LIVE_CHASSIS_MARK}: line potential"),
+                None => String::new(),
+            },
+            foot: "An aid to calculation, not a safety procedure.".to_owned(),
+        },
+        title,
+        blocks,
+        ..Document::default()
+    }
+}
+
+/// Who is suspected by the readings so far, and where to probe next.
+fn suspects(sheet: &Worksheet) -> Vec<Block> {
+    let Some(found) = &sheet.suspects else {
+        return Vec::new();
+    };
+    let paragraph = |words: &String| Block::paragraph(clean(words));
+    let mut blocks = vec![Block::heading(1, SUSPECTS)];
+    blocks.extend(found.said.iter().map(paragraph));
+    let boxed = |words: &String| Block::paragraph(format!("☐ {}", clean(words)));
+    blocks.extend(found.ranking.iter().map(boxed));
+    if !found.next.is_empty() {
+        blocks.push(Block::heading(2, "Next"));
+    }
+    blocks.extend(found.next.iter().map(paragraph));
+    blocks
+}
+
+/// What stands above the cautions, in pairs; an empty one is to be filled in.
+fn pairs(sheet: &Worksheet) -> Vec<(String, Text)> {
+    let mut pairs = vec![
+        (
+            "Set or serial no.".to_owned(),
+            match sheet.serial.as_str() {
+                "" => BLANK.into(),
+                serial => clean(serial).into(),
+            },
+        ),
+        ("Date".to_owned(), BLANK.into()),
+    ];
+    for fact in facts(sheet) {
+        let fact = clean(&fact);
+        pairs.push(match fact.split_once(": ") {
+            Some((label, words)) => (label.to_owned(), words.into()),
+            None => ("Note".to_owned(), fact.into()),
+        });
+    }
+    pairs
+}

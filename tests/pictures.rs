@@ -1,0 +1,176 @@
+//! Pictures from the command line: `curve` in every format, `--format svg`, and the pictures kept in
+//! `docs/pictures`.
+
+use std::fs;
+
+use fairvolt::Exit;
+
+use crate::support::{fairvolt, json, root, sample, Scratch};
+
+/// A picture that `docs/pictures.md` shows, and the command line it says there.
+const KEPT: [(&str, &[&str]); 2] = [
+    ("lookout-intercom-point-11.svg", &["curve", "", "11"]),
+    ("lookout-intercom-leaky-coupler.svg", &["compare", "", "-r"]),
+];
+
+/// The command line with the intercom in its place, and its readings after `-r`.
+fn kept(words: &[&str]) -> Vec<String> {
+    let folder = sample("lookout-intercom");
+    let mut line: Vec<String> = Vec::new();
+    for word in words {
+        line.push(match *word {
+            "" => folder.clone(),
+            word => word.to_owned(),
+        });
+        if *word == "-r" {
+            line.push(format!("{folder}/readings-leaky-coupler.csv"));
+        }
+    }
+    line.extend(["--format", "svg"].map(str::to_owned));
+    line
+}
+
+/// A pinned own output: it guards against change, and the page against showing something else.
+#[test]
+fn the_pictures_of_the_page_are_what_the_commands_draw() {
+    let page = fs::read_to_string(root().join("docs/pictures.md")).unwrap();
+    for (name, words) in KEPT {
+        assert!(page.contains(&format!("pictures/{name}")), "{name}");
+        let run = fairvolt(&kept(words));
+        assert!(
+            matches!(run.exit, Exit::Done | Exit::Flagged),
+            "{}",
+            run.err
+        );
+        let path = root().join("docs/pictures").join(name);
+        let stored = fs::read_to_string(&path).unwrap_or_default();
+        assert!(
+            stored == run.out,
+            "{name} is not what 'fairvolt {}' draws; write it anew with -o",
+            words.join(" ")
+        );
+    }
+}
+
+#[test]
+fn every_sample_point_has_a_curve_or_a_reason() {
+    for name in [
+        "lookout-intercom",
+        "gate-post-preamplifier",
+        "ridge-line-panel",
+    ] {
+        let translated = json(&fairvolt(&["translate", &sample(name), "--format", "json"]));
+        for point in translated["points"].as_array().unwrap() {
+            let label = point["point"].as_str().unwrap();
+            let run = fairvolt(&["curve", &sample(name), label, "--format", "svg"]);
+            if point["not_translated"].is_null() {
+                assert_eq!(run.exit, Exit::Done, "{name} {label}: {}", run.err);
+                let picture = roxmltree::Document::parse(&run.out).unwrap();
+                assert_eq!(picture.root_element().tag_name().name(), "svg");
+            } else {
+                assert_eq!(run.exit, Exit::BadInput, "{name} {label}");
+                assert!(run.err.contains("is not translated, so it has no curve: "));
+            }
+        }
+    }
+}
+
+#[test]
+fn a_linear_point_follows_the_voltage_divider() {
+    let run = fairvolt(&[
+        "curve",
+        &sample("ridge-line-panel"),
+        "3",
+        "--format",
+        "json",
+    ]);
+    let document = json(&run);
+    assert_eq!(document["schema"], "fairvolt/curve/1");
+    // 128 V were read on the 250 V range behind a stated 180 kΩ: V = 128·(Rg + R)/Rg, and through Rm
+    // the meter shows V·Rm/(Rm + R).
+    let source = 180e3;
+    let manual = document["manual"]["input_ohms"].as_f64().unwrap();
+    let volts = 128.0 * (manual + source) / manual;
+    let samples = document["curve"].as_array().unwrap();
+    assert!(samples.len() > 50);
+    for sample in samples {
+        let [ohms, shown] = ["ohms", "volts"].map(|field| sample[field].as_f64().unwrap());
+        let want = volts * ohms / (ohms + source);
+        // A handful of products of numbers below 1e9: far less than 1e-9 of the result.
+        assert!(
+            (shown - want).abs() <= 1e-9 * want,
+            "{ohms}: {shown} {want}"
+        );
+    }
+}
+
+#[test]
+fn a_curve_is_written_in_every_format_and_for_any_meter() {
+    let folder = sample("lookout-intercom");
+    let scratch = Scratch::new();
+    for (format, sign) in [
+        ("table", "Reading in V over the resistance of the meter"),
+        ("svg", "<svg "),
+        ("html", "<!DOCTYPE html>"),
+        ("csv", "job,point,kind,meter"),
+        ("json", "\"fairvolt/curve/1\""),
+    ] {
+        let path = format!("{}/curve.{format}", scratch.path());
+        let line = [
+            "curve", &folder, "5", "-m", "11M", "-m", "1M", "--format", format, "-o", &path,
+        ];
+        let run = fairvolt(&line);
+        assert_eq!((run.exit, run.err.as_str()), (Exit::Done, ""), "{format}");
+        let text = scratch.read(&format!("curve.{format}"));
+        assert!(
+            text.to_lowercase().contains(&sign.to_lowercase()),
+            "{format}"
+        );
+        assert!(text.contains("11M") && text.contains("1M"), "{format}");
+    }
+}
+
+#[test]
+fn an_unknown_point_is_refused_with_the_nearest_labels() {
+    let run = fairvolt(&["curve", &sample("lookout-intercom"), "V1A"]);
+    assert_eq!(run.exit, Exit::BadInput);
+    assert!(
+        run.err.contains("the manual has no point 'V1A'"),
+        "{}",
+        run.err
+    );
+    assert!(run.err.contains("nearest: 5, 6"), "{}", run.err);
+}
+
+#[test]
+fn a_picture_shows_one_job() {
+    let folder = sample("lookout-intercom");
+    for command in ["compare", "suspects"] {
+        let run = fairvolt(&[command, &folder, &folder, "--format", "svg"]);
+        assert_eq!(run.exit, Exit::BadInput);
+        assert!(run.err.contains("help: name one job folder"), "{}", run.err);
+    }
+    let run = fairvolt(&["compare", &folder, "--explain", "5", "--format", "svg"]);
+    assert_eq!(run.exit, Exit::BadInput);
+    assert!(run.err.contains("leave --explain away"), "{}", run.err);
+}
+
+#[test]
+fn readings_and_suspects_are_pictures_with_the_same_exit_as_their_tables() {
+    let folder = sample("lookout-intercom");
+    let readings = format!("{folder}/readings-leaky-coupler.csv");
+    for line in [
+        vec!["compare", &folder, "-r", &readings],
+        vec!["suspects", &folder, "-r", &readings],
+        vec!["suspects", &folder, "-r", &readings, "--explain", "C6"],
+    ] {
+        let picture = fairvolt(&[line.clone(), vec!["--format", "svg"]].concat());
+        let picture_text = roxmltree::Document::parse(&picture.out).unwrap();
+        let words: Vec<&str> = picture_text
+            .descendants()
+            .filter_map(|node| node.text())
+            .collect();
+        assert!(words.len() > 5, "{words:?}");
+        assert_eq!(picture.exit, fairvolt(&line).exit);
+    }
+}
