@@ -250,6 +250,71 @@ fn as_found_and_as_left_fill_their_boxes_and_say_what_changed() {
 }
 
 #[test]
+fn two_files_without_dates_are_before_and_after_and_no_slip() {
+    let scratch = Scratch::new();
+    let folder = job(&scratch, &numbered(1), "");
+    let before = scratch.write("before.csv", "point,reading\npoint001,98.0\n");
+    let after = scratch.write("after.csv", "point,reading\npoint001,141.5\n");
+    let sheet = fairvolt(&["worksheet", &folder, "-r", &before, "-r", &after]);
+    assert_eq!(sheet.err, "");
+    let want = "as found [ 98.0 V ]   as left [ 141.5 V ], changed by +43.5 V";
+    assert!(sheet.out.contains(want), "{}", sheet.out);
+    let slip = scratch.write("slip.csv", "point,reading\npoint001,98.0\npoint001,141.5\n");
+    let sheet = fairvolt(&["worksheet", &folder, "-r", &slip]);
+    assert!(sheet.err.contains("a second time"), "{}", sheet.err);
+}
+
+#[test]
+fn suspects_on_a_sheet_go_by_what_was_read_last() {
+    let folder = sample("lookout-intercom");
+    let [healthy, leaky] = ["readings.csv", "readings-leaky-coupler.csv"];
+    let [healthy, leaky] = [healthy, leaky].map(|name| format!("{folder}/{name}"));
+    let suspects = |files: &[&str]| -> String {
+        let mut line = vec!["worksheet", folder.as_str()];
+        line.extend(files.iter().flat_map(|file| ["-r", file]));
+        let out = fairvolt(&line).out;
+        let from = out.find("SUSPECTS").unwrap();
+        out[from..out.find("NOTES").unwrap()].to_owned()
+    };
+    assert_eq!(suspects(&[&leaky, &healthy]), suspects(&[&healthy]));
+    assert_eq!(suspects(&[&healthy, &leaky]), suspects(&[&leaky]));
+    assert_ne!(suspects(&[&healthy]), suspects(&[&leaky]));
+}
+
+#[test]
+fn a_reading_stands_in_the_row_of_its_meter() {
+    let scratch = Scratch::new();
+    let folder = job(&scratch, &numbered(1), "");
+    let read = scratch.write("read.csv", "point,reading,meter\npoint001,131,20k/V\n");
+    let arguments = [
+        &folder, "-m", "10M", "-m", "20k/V", "-r", &read, "--format", "html",
+    ];
+    let html = String::from_utf8(file(&scratch, "s.html", &arguments)).unwrap();
+    let document = tree(&html);
+    let rows: Vec<String> = document
+        .descendants()
+        .filter(|node| node.has_tag_name("tr"))
+        .map(|row| {
+            let texts = row.descendants().filter(|node| node.is_text());
+            texts
+                .filter_map(|node| node.text())
+                .collect::<Vec<_>>()
+                .join(" ")
+        })
+        .map(|row| row.replace('\u{a0}', " "))
+        .filter(|row| row.contains("point001"))
+        .collect();
+    assert!(
+        rows[0].contains("with 10M") && !rows[0].contains("131 V"),
+        "{rows:?}"
+    );
+    assert!(
+        rows[1].contains("with 20k/V") && rows[1].contains("131 V"),
+        "{rows:?}"
+    );
+}
+
+#[test]
 fn readings_of_several_sets_leave_the_boxes_empty_unless_the_job_names_one() {
     let scratch = Scratch::new();
     let readings = "point,reading,set\npoint001,141,7\npoint001,98,8\n";

@@ -79,6 +79,31 @@ pub(crate) fn records<'a>(job: &'a Job, comparison: &'a Comparison) -> Vec<Recor
     records
 }
 
+/// The readings of a compared job, by their index, that tell its state now: where a point of a set
+/// was read again with the same meter and range, only the last of these. Readings of points that
+/// the manual lacks are all kept.
+pub fn latest_readings(job: &Job, comparison: &Comparison) -> Vec<usize> {
+    let mut kept: Vec<usize> = comparison
+        .readings
+        .iter()
+        .filter(|compared| compared.entry.is_none())
+        .map(|compared| compared.reading)
+        .collect();
+    for record in records(job, comparison) {
+        for (at, (compared, reading)) in record.readings.iter().enumerate() {
+            let replaced = record.readings.iter().skip(at + 1).any(|(_, later)| {
+                let range = |reading: &Reading| reading.range.map(f64::to_bits);
+                later.meter.name == reading.meter.name && range(later) == range(reading)
+            });
+            if !replaced {
+                kept.push(compared.reading);
+            }
+        }
+    }
+    kept.sort_unstable();
+    kept
+}
+
 /// Whether a date is written year-month-day, so that its letters sort as its days do (ISO 8601).
 fn year_first(date: &str) -> bool {
     let bytes = date.as_bytes();

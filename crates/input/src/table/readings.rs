@@ -93,7 +93,8 @@ pub(crate) fn read_readings(
     }
 }
 
-/// Two meters, or two ranges, on one point are a method; the same ones twice are a slip.
+/// Two meters, or two ranges, on one point are a method, and so are two files, read before and after
+/// the repair; the same ones twice in one file are a slip.
 fn doubt_repetition(reading: &Reading, span: &Span, found: &Readings, out: &mut Vec<Diagnostic>) {
     let same = |other: &Reading| {
         let key = |r: &Reading| {
@@ -108,8 +109,11 @@ fn doubt_repetition(reading: &Reading, span: &Span, found: &Readings, out: &mut 
         };
         key(other) == key(reading)
     };
-    let first = found.readings.iter().position(same);
-    if let Some(first) = first.and_then(|index| found.spans.get(index)) {
+    let before = found.readings.iter().zip(&found.spans);
+    let first = before
+        .filter(|(_, first)| first.source == span.source)
+        .find(|(other, _)| same(other));
+    if let Some((_, first)) = first {
         let message = format!(
             "point '{}' is read a second time with the same meter, set and date",
             reading.point

@@ -37,9 +37,9 @@ pub(crate) fn document(sheet: &Worksheet, picture: Option<Picture>) -> Document 
             .map(|words| Text::from(*words))
             .collect(),
     ));
+    blocks.push(Block::paragraph(sheet.marks));
     blocks.push(Block::note(Remark::Caution, "", sheet.deferring));
     blocks.push(Block::heading(1, "Points"));
-    blocks.push(Block::paragraph(sheet.marks));
     blocks.push(Block::Table(points(sheet)));
     blocks.push(Block::paragraph(remarks::BAND));
     blocks.extend(

@@ -50,8 +50,8 @@ fn rows(point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
         Cell::Text(manual(&point.manual)),
         value(first),
         limits(first),
-        boxed(point.boxes[0].as_ref(), ""),
-        boxed(point.boxes[1].as_ref(), &point.change),
+        boxed(point, 0, first),
+        boxed(point, 1, first),
     ]];
     rows.extend(point.bench.iter().skip(1).map(|due| {
         vec![
@@ -60,8 +60,8 @@ fn rows(point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
             Cell::Empty,
             value(Some(due)),
             limits(Some(due)),
-            Cell::Blank,
-            Cell::Blank,
+            boxed(point, 0, Some(due)),
+            boxed(point, 1, Some(due)),
         ]
     }));
     rows
@@ -153,21 +153,36 @@ fn limits(due: Option<&Due>) -> Cell {
 }
 
 /// A box to write in, or what was read already.
-fn boxed(boxed: Option<&Boxed>, change: &str) -> Cell {
-    let Some(boxed) = boxed else {
+fn boxed(point: &SheetPoint, which: usize, due: Option<&Due>) -> Cell {
+    let Some(boxed) = point.boxes[which]
+        .as_ref()
+        .filter(|b| is_row_of(b, point, due))
+    else {
         return Cell::Blank;
+    };
+    let change = match which {
+        0 => "",
+        _ => point.change.as_str(),
     };
     let (word, _) = verdict(boxed.judged);
     let mut text = Text::default()
         .bold(clean(&boxed.text).replace(' ', "\u{a0}"))
-        .then(format!("\n{}", word.replace(' ', "\u{a0}")));
+        .then(format!("\n{word}"));
     if !change.is_empty() {
-        text = text.then(format!("\n{}", change.replace(' ', "\u{a0}")));
+        text = text.then(format!("\nchange {}", change.replace(' ', "\u{a0}")));
     }
     if !boxed.date.is_empty() {
         text = text.then(format!("\n{}", clean(&boxed.date)));
     }
     Cell::Text(text)
+}
+
+/// Whether a reading belongs in the row of this meter: the one it was taken with, or else the
+/// first.
+fn is_row_of(boxed: &Boxed, point: &SheetPoint, due: Option<&Due>) -> bool {
+    let own = |due: &&Due| due.meter == boxed.meter;
+    let row = point.bench.iter().find(own).or(point.bench.first());
+    row.map(|row| &row.meter) == due.map(|due| &due.meter)
 }
 
 /// Every reading with its verdict; none on a sheet without readings.

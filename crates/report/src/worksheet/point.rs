@@ -116,6 +116,8 @@ pub(crate) struct Boxed {
     pub text: String,
     /// The same in the unit of its quantity; none for an overrange.
     pub value: Option<Rounded>,
+    /// The meter used.
+    pub meter: String,
     /// When, as written.
     pub date: String,
     pub judged: translate::Verdict,
@@ -224,6 +226,7 @@ fn boxed((compared, reading): Taken<'_>, quantity: Quantity) -> Option<Boxed> {
     Some(Boxed {
         text: shown_with_unit(&reading.shown, quantity),
         value: shown_value(&reading.shown),
+        meter: reading.meter.name.clone(),
         date: reading.date.clone(),
         judged: compared.judgement.verdict,
     })
