@@ -12,8 +12,8 @@ use std::path::Path;
 use std::time::Instant;
 
 use circuit::{
-    spread_of, Circuit, CircuitBuilder, Conditions, Job, Part, PartKind, PartParameter, Port,
-    Reading, Setting, Shown,
+    spread_of, Circuit, Conditions, Job, PartId, PartKind, PartParameter, Port, Reading, Setting,
+    Shown,
 };
 use diagnose::{
     candidates, suspects, with_fault, AgeFactors, Candidate, Fault, Hypothesis, SuspectOptions,
@@ -312,46 +312,24 @@ fn drawn_size(candidate: &Candidate, dice: &mut Dice) -> f64 {
 
 /// The circuit with every number somewhere within its limits.
 fn drawn(circuit: &Circuit, dice: &mut Dice) -> Circuit {
-    let mut builder = CircuitBuilder::new();
-    for node in circuit.nodes() {
-        let id = builder.node(&node.name);
-        if node.is_reference {
-            builder.reference(id);
-        }
-    }
-    for part in circuit.parts() {
-        builder.part(drawn_part(part, dice));
-    }
-    builder.finish()
-}
-
-fn drawn_part(part: &Part, dice: &mut Dice) -> Part {
     use PartParameter as P;
-    let mut drawn = part.clone();
-    let mut off = |parameter| dice.within(spread_of(part, parameter).half_width);
-    match &mut drawn.kind {
-        PartKind::Resistor(own) => own.ohms += off(P::Resistance),
-        PartKind::Potentiometer(own) => own.ohms += off(P::Resistance),
-        PartKind::Inductor(own) => own.ohms += off(P::Resistance),
-        PartKind::Capacitor(own) => {
-            let change = off(P::Leak);
-            own.leak = own.leak.map(|ohms| ohms + change);
+    let mut changes = Vec::new();
+    for (index, part) in circuit.parts().iter().enumerate() {
+        let devices = match &part.kind {
+            PartKind::Device(device) => device.units.first(),
+            _ => None,
+        };
+        let devices = devices.map_or(&[][..], |unit| unit.characteristic.parameters());
+        let all = [P::Resistance, P::Leak, P::Volts, P::SourceResistance]
+            .into_iter()
+            .chain(devices.iter().copied().map(P::Device));
+        for parameter in all {
+            let change = dice.within(spread_of(part, parameter).half_width);
+            changes.push((PartId(index), parameter, change));
         }
-        PartKind::Supply(own) => {
-            own.volts += off(P::Volts);
-            own.source += off(P::SourceResistance);
-        }
-        PartKind::Device(own) => {
-            for unit in &mut own.units {
-                for parameter in unit.characteristic.parameters() {
-                    let change = off(P::Device(*parameter));
-                    unit.characteristic = unit.characteristic.varied(*parameter, change);
-                }
-            }
-        }
-        _ => {}
     }
-    drawn
+    // A number that a part has not is left alone.
+    circuit.varied(changes)
 }
 
 fn sample(folder: &str) -> Option<Job> {

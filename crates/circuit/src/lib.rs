@@ -16,6 +16,7 @@ mod parameter;
 mod part;
 mod place;
 mod reading;
+mod record;
 mod spread;
 mod topology;
 mod varied;
@@ -42,6 +43,7 @@ pub use part::{
 };
 pub use place::{resolve, socket, PlaceError};
 pub use reading::{Reading, Shown};
+pub use record::{records, replaced, Record};
 pub use spread::{
     spread_of, DefaultSpread, PartSpread, SpreadBasis, DEFAULT_SPREADS, STATED_SOURCE,
 };

@@ -6,9 +6,9 @@
 //! is little beside the parts' tolerances, and taking it as shared would let one meter error
 //! explain away a whole table.
 
-use circuit::{meter_by_name, Accuracy, Circuit, Conditions, Meter, MeterRange, Port, Setting};
+use circuit::{Circuit, Conditions, Meter, MeterRange, Port, Setting};
 use solver::{Load, SolveError};
-use translate::{accuracy_half_width, AccuracyError, States};
+use translate::{permitted_error, AccuracyError, States};
 
 use crate::prior::Prior;
 
@@ -138,40 +138,15 @@ pub(crate) fn noise_of(
     volts: f64,
     resolution: f64,
 ) -> Result<f64, AccuracyError> {
-    let half_width = match accuracy(meter) {
-        Some(accuracy) => accuracy_half_width(accuracy, volts, range.full_scale, meter.counts)?,
-        None => 0.0,
-    };
+    let half_width = permitted_error(meter, range, volts)?.half_width;
     // W = δ²/12 + a²/3
     Ok(resolution.powi(2) / 12.0 + half_width.powi(2) / 3.0)
-}
-
-/// A meter's accuracy; where it states none, that of the built-in class of its kind.
-fn accuracy(meter: &Meter) -> Option<Accuracy> {
-    let of_its_kind = if meter.counts.is_some() {
-        "10M"
-    } else {
-        "20k/V"
-    };
-    meter
-        .accuracy
-        .or_else(|| meter_by_name(of_its_kind).and_then(|class| class.accuracy))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use circuit::NodeId;
-
-    #[test]
-    fn a_meter_without_an_accuracy_has_that_of_its_kind() {
-        let mut meter = meter_by_name("1k/V").unwrap();
-        let stated = meter.accuracy.take();
-        assert_eq!(accuracy(&meter), stated);
-        let mut digital = meter_by_name("10M").unwrap();
-        let stated = digital.accuracy.take();
-        assert_eq!(accuracy(&digital), stated);
-    }
+    use circuit::{meter_by_name, NodeId};
 
     #[test]
     fn rounding_and_meter_add_as_variances() {

@@ -7,6 +7,7 @@ use std::path::PathBuf;
 use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
 
 use crate::picture_args::{CurveArgs, PictureOutputArgs};
+use crate::trials_args::TrialsArgs;
 
 /// The whole command line.
 #[derive(Debug, Parser)]
@@ -113,17 +114,8 @@ pub(crate) struct CheckArgs {
     /// Job folders
     #[arg(value_name = "JOB", default_value = ".")]
     pub(crate) jobs: Vec<PathBuf>,
-    /// Also name the points where the uncertainty by first order is not good enough, by this many
-    /// trials at most; 100 or more, 20000 or more to tell
-    #[arg(
-        long,
-        value_name = "N",
-        value_parser = clap::value_parser!(u64).range(LEAST_TRIALS..=MOST_TRIALS)
-    )]
-    pub(crate) trials: Option<u64>,
-    /// Where the draws of the trials start; the same number gives the same result [default: 1]
-    #[arg(long, value_name = "S", requires = "trials")]
-    pub(crate) seed: Option<u64>,
+    #[command(flatten)]
+    pub(crate) trials: TrialsArgs,
     #[command(flatten)]
     pub(crate) output: OutputArgs,
 }
@@ -140,26 +132,11 @@ pub(crate) struct TranslateArgs {
     /// Tell what the expected value of this point rests on, input by input, instead of the table
     #[arg(long, value_name = "POINT", conflicts_with_all = ["trials", "seed"])]
     pub(crate) explain: Option<String>,
-    /// Also carry the manual over this many times at most, with numbers drawn within their limits;
-    /// 100 or more, 20000 or more to tell whether the figures stand still
-    #[arg(
-        long,
-        value_name = "N",
-        value_parser = clap::value_parser!(u64).range(LEAST_TRIALS..=MOST_TRIALS)
-    )]
-    pub(crate) trials: Option<u64>,
-    /// Where the draws of the trials start; the same number gives the same result [default: 1]
-    #[arg(long, value_name = "S", requires = "trials")]
-    pub(crate) seed: Option<u64>,
+    #[command(flatten)]
+    pub(crate) trials: TrialsArgs,
     #[command(flatten)]
     pub(crate) output: OutputArgs,
 }
-
-/// Fewer trials tell nothing of an interval that leaves out 5 % of them.
-const LEAST_TRIALS: u64 = 100;
-
-/// More trials than this only fill the memory: the figures stand still long before.
-const MOST_TRIALS: u64 = 1_000_000;
 
 /// `compare`.
 #[derive(Debug, Args)]

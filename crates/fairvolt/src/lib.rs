@@ -15,6 +15,7 @@ mod output;
 mod picture_args;
 mod progress;
 mod run;
+mod trials_args;
 mod unknown_meter;
 
 pub use args::command;

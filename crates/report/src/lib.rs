@@ -46,7 +46,6 @@ pub use pictures::{
     compare_picture, curve_picture, odds_picture, residuals_picture, strip_picture,
     suspects_picture,
 };
-pub use record::latest_readings;
 pub use remarks::reason_words;
 pub use reports::{
     chart_page, chart_report, check_flagged, check_report, compare_report, compare_summary,

@@ -1,8 +1,7 @@
 //! What was read at a point more than once: as found, as left, and what changed between.
 //!
-//! A compared job comes in; one record for each point and set goes out, its readings in the order
-//! in which they were taken. Order is told by the dates where all of them are written year first,
-//! else by the order of files and rows. Which reading is right, is none of its business.
+//! A compared job comes in; one record for each point of the manual and each set goes out, its
+//! readings in the order that [`circuit::records`] tells, each with its verdict.
 
 use circuit::{Job, Reading, Shown};
 use translate::{Compared, Comparison};
@@ -50,68 +49,25 @@ impl<'a> Record<'a> {
     }
 }
 
-/// The records of a job by point, then by set as first met with.
+/// The records of a job's manual, by point, then by set as first met with.
 pub(crate) fn records<'a>(job: &'a Job, comparison: &'a Comparison) -> Vec<Record<'a>> {
-    let mut records: Vec<Record<'a>> = Vec::new();
-    for (compared, reading) in taken(job, comparison) {
-        let Some(entry) = compared.entry else {
-            continue;
-        };
-        let known = records
-            .iter_mut()
-            .find(|record| record.entry == entry && record.set == reading.set);
-        match known {
-            Some(record) => record.readings.push((compared, reading)),
-            None => records.push(Record {
-                entry,
-                set: &reading.set,
-                readings: vec![(compared, reading)],
-            }),
-        }
-    }
-    for record in &mut records {
-        let dated = |(_, reading): &Taken<'_>| year_first(&reading.date);
-        if record.readings.iter().all(dated) {
-            record.readings.sort_by_key(|(_, reading)| &reading.date);
-        }
-    }
+    let taken = |index: &usize| {
+        let compared = comparison.readings.iter().find(|c| c.reading == *index)?;
+        Some((compared, job.readings.get(*index)?))
+    };
+    let mut records: Vec<Record<'a>> = circuit::records(&job.readings)
+        .into_iter()
+        .filter_map(|record| {
+            let readings: Vec<Taken<'a>> = record.readings.iter().filter_map(taken).collect();
+            Some(Record {
+                entry: readings.first()?.0.entry?,
+                set: record.set,
+                readings,
+            })
+        })
+        .collect();
     records.sort_by_key(|record| record.entry);
     records
-}
-
-/// The readings of a compared job, by their index, that tell its state now: where a point of a set
-/// was read again with the same meter and range, only the last of these. Readings of points that
-/// the manual lacks are all kept.
-pub fn latest_readings(job: &Job, comparison: &Comparison) -> Vec<usize> {
-    let mut kept: Vec<usize> = comparison
-        .readings
-        .iter()
-        .filter(|compared| compared.entry.is_none())
-        .map(|compared| compared.reading)
-        .collect();
-    for record in records(job, comparison) {
-        for (at, (compared, reading)) in record.readings.iter().enumerate() {
-            let replaced = record.readings.iter().skip(at + 1).any(|(_, later)| {
-                let range = |reading: &Reading| reading.range.map(f64::to_bits);
-                later.meter.name == reading.meter.name && range(later) == range(reading)
-            });
-            if !replaced {
-                kept.push(compared.reading);
-            }
-        }
-    }
-    kept.sort_unstable();
-    kept
-}
-
-/// Whether a date is written year-month-day, so that its letters sort as its days do (ISO 8601).
-fn year_first(date: &str) -> bool {
-    let bytes = date.as_bytes();
-    bytes.len() == 10
-        && bytes.iter().enumerate().all(|(at, byte)| match at {
-            4 | 7 => *byte == b'-',
-            _ => byte.is_ascii_digit(),
-        })
 }
 
 /// The sets that readings of the manual's points belong to, as first met with.
@@ -206,14 +162,6 @@ pub(crate) fn signed(change: f64, decimals: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn only_dates_with_the_year_first_tell_an_order() {
-        assert!(year_first("1961-03-09"));
-        for date in ["", "9.3.61", "1961-3-9", "1961/03/09", "yesterday!"] {
-            assert!(!year_first(date), "{date}");
-        }
-    }
 
     #[test]
     fn a_change_says_which_way() {

@@ -47,6 +47,9 @@ pub struct Unused {
 pub enum WhyUnused {
     /// It is of another set than the one looked at.
     OtherSet,
+    /// The same point was read again with the same meter: this tells what the set was before a
+    /// repair, not what it is.
+    ReadAgain,
     /// Only direct volts are looked at.
     Quantity(Quantity),
     /// The circuit round it is not drawn.
@@ -78,9 +81,12 @@ pub(crate) fn readings(job: &Job, comparison: &Comparison, set: Option<&str>) ->
         ..Readings::default()
     };
     let set = set.or(job.readings.first().map(|reading| reading.set.as_str()));
+    let replaced = circuit::replaced(&job.readings);
     for (index, reading) in job.readings.iter().enumerate() {
         let why = if set.is_some_and(|set| reading.set != set) {
             WhyUnused::OtherSet
+        } else if replaced.contains(&index) {
+            WhyUnused::ReadAgain
         } else {
             let compared = comparison.readings.get(index);
             match used(

@@ -3,10 +3,10 @@
 
 use circuit::Job;
 use report::{check_flagged, check_report, CheckView, DiagnosticRecord, TrialsView};
-use translate::{translate, Translation, TranslationTrials, TrialsRequest};
+use translate::{translate, Translation, TranslationTrials};
 
 use crate::args::CheckArgs;
-use crate::command::translate::{tried, USUAL_SEED};
+use crate::command::translate::tried;
 use crate::command::{deliver, unsettled, unsolved};
 use crate::console::Console;
 use crate::diagnostics;
@@ -26,10 +26,7 @@ struct Checked {
 }
 
 pub(crate) fn run(args: &CheckArgs, console: &mut Console) -> Exit {
-    let request = args.trials.map(|most| TrialsRequest {
-        seed: args.seed.unwrap_or(USUAL_SEED),
-        most_trials: usize::try_from(most).unwrap_or(usize::MAX),
-    });
+    let request = args.trials.request();
     let mut exit = Exit::Done;
     let mut checked = Vec::new();
     let mut own = Vec::new();

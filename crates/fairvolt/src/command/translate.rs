@@ -15,9 +15,6 @@ use crate::job_folder::Instead;
 use crate::output::paper;
 use crate::progress::Bar;
 
-/// The seed of the trials where none is given.
-pub(crate) const USUAL_SEED: u64 = 1;
-
 pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
     let instead = Instead {
         meters: &args.meters,
@@ -32,10 +29,7 @@ pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
         };
         return explain::run(&asked, console, unread);
     }
-    let request = args.trials.map(|most| TrialsRequest {
-        seed: args.seed.unwrap_or(USUAL_SEED),
-        most_trials: usize::try_from(most).unwrap_or(usize::MAX),
-    });
+    let request = args.trials.request();
     let worked = work_on(&args.jobs, &instead, console, |job, console| {
         let translation = translate(job).map_err(|error| unsolved(job, &error, console))?;
         let trials = request.map(|request| tried(job, &translation, request, console));

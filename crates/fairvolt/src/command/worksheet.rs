@@ -5,10 +5,10 @@ use std::path::PathBuf;
 use circuit::Job;
 use diagnose::{SuspectOptions, Suspects};
 use report::{
-    chart_page, chart_report, latest_readings, worksheet_page, worksheet_report, ChartView, Page,
-    ReportError, WorksheetView,
+    chart_page, chart_report, worksheet_page, worksheet_report, ChartView, Page, ReportError,
+    WorksheetView,
 };
-use translate::{compare, hazards, translate, Comparison};
+use translate::{compare, hazards, translate};
 
 use crate::args::{FormatArg, OutputArgs, SheetKind, WorksheetArgs};
 use crate::command::{deliver, settled, suspects, unsolved};
@@ -53,7 +53,7 @@ fn sheet(args: &WorksheetArgs, kind: &SheetKind, console: &mut Console) -> Exit 
         Err(error) => return unsolved(&ready.job, &error, console),
     };
     let hazards = hazards(&ready.job);
-    let suspects = suspected(&ready.job, &comparison);
+    let suspects = suspected(&ready.job);
     let view = WorksheetView {
         job: &ready.job,
         comparison: &comparison,
@@ -76,17 +76,11 @@ fn sheet(args: &WorksheetArgs, kind: &SheetKind, console: &mut Console) -> Exit 
 
 /// The suspects by the readings so far. A sheet without them is as good as one before the first
 /// reading, so that what keeps them from being told is left to `suspects` to say.
-fn suspected(job: &Job, comparison: &Comparison) -> Option<Suspects> {
+fn suspected(job: &Job) -> Option<Suspects> {
     if job.readings.is_empty() {
         return None;
     }
-    let mut now = job.clone();
-    // What was read before a repair says nothing of the parts that are in the set now.
-    now.readings = latest_readings(job, comparison)
-        .into_iter()
-        .filter_map(|index| job.readings.get(index).cloned())
-        .collect();
-    suspects::of_job(&now, SuspectOptions::default()).ok()
+    suspects::of_job(job, SuspectOptions::default()).ok()
 }
 
 /// The chart is kept with the manual: it holds for the manual's own line voltage and for no

@@ -277,17 +277,7 @@ mod tests {
     }
 
     fn texts(picture: &Picture) -> Vec<&Label> {
-        picture
-            .shapes
-            .iter()
-            .filter_map(|s| {
-                if let Shape::Text(l) = s {
-                    Some(l)
-                } else {
-                    None
-                }
-            })
-            .collect()
+        picture.shapes.iter().filter_map(Shape::label).collect()
     }
 
     #[test]

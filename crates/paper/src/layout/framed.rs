@@ -254,13 +254,7 @@ mod tests {
         let texts = |slab: &Slab| -> Vec<String> {
             slab.shapes
                 .iter()
-                .filter_map(|s| {
-                    if let Shape::Text(l) = s {
-                        Some(l.text.clone())
-                    } else {
-                        None
-                    }
-                })
+                .filter_map(|shape| Some(shape.label()?.text.clone()))
                 .collect()
         };
         assert_eq!(texts(&slabs[0]), ["L1", "V1", "L4", "V4"]);

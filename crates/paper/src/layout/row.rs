@@ -203,16 +203,7 @@ mod tests {
     }
 
     fn labels(slab: &Slab) -> Vec<&Label> {
-        slab.shapes
-            .iter()
-            .filter_map(|s| {
-                if let Shape::Text(l) = s {
-                    Some(l)
-                } else {
-                    None
-                }
-            })
-            .collect()
+        slab.shapes.iter().filter_map(Shape::label).collect()
     }
 
     #[test]

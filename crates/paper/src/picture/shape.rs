@@ -236,6 +236,14 @@ impl From<Label> for Shape {
 }
 
 impl Shape {
+    /// The text, of a shape that is one.
+    pub fn label(&self) -> Option<&Label> {
+        match self {
+            Shape::Text(label) => Some(label),
+            _ => None,
+        }
+    }
+
     /// The same shape, first scaled about the origin by `scale`, then moved by `(dx, dy)` points.
     #[must_use]
     pub fn placed(&self, scale: f64, dx: f64, dy: f64) -> Shape {

@@ -82,6 +82,7 @@ fn unused(view: &SuspectsView<'_>) -> Vec<String> {
 pub(crate) fn unused_words(unused: &Unused) -> String {
     match &unused.why {
         WhyUnused::OtherSet => "of another set".to_owned(),
+        WhyUnused::ReadAgain => "read again later".to_owned(),
         WhyUnused::Quantity(Quantity::AcVolts) => "alternating volts".to_owned(),
         WhyUnused::Quantity(Quantity::Ohms) => "ohms, read with the power off".to_owned(),
         WhyUnused::Quantity(Quantity::DcMilliamperes) => "a current".to_owned(),

@@ -1,0 +1,134 @@
+//! What was read at one point of one set, in the order in which it was read.
+//!
+//! Readings come in as they stand in the files; for each point and set those of it go out, the
+//! first *as found* and the last *as left*. The order is told by the dates where all of them are
+//! written year first, else by files and rows. Which reading is right is not asked here.
+
+use crate::reading::Reading;
+
+/// Every reading of one point of one set.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Record<'a> {
+    /// The point's label.
+    pub point: &'a str,
+    /// Which set; empty where not noted.
+    pub set: &'a str,
+    /// Indices of its readings, in the order in which they were taken; at least one.
+    pub readings: Vec<usize>,
+}
+
+/// The records of some readings, in the order in which their points and sets are first met with.
+pub fn records(readings: &[Reading]) -> Vec<Record<'_>> {
+    let mut records: Vec<Record<'_>> = Vec::new();
+    for (index, reading) in readings.iter().enumerate() {
+        let (point, set) = (reading.point.as_str(), reading.set.as_str());
+        let known = records
+            .iter_mut()
+            .find(|record| record.point == point && record.set == set);
+        match known {
+            Some(record) => record.readings.push(index),
+            None => records.push(Record {
+                point,
+                set,
+                readings: vec![index],
+            }),
+        }
+    }
+    for record in &mut records {
+        let date = |index: &usize| readings[*index].date.as_str();
+        if record.readings.iter().all(|index| year_first(date(index))) {
+            record.readings.sort_by_key(date);
+        }
+    }
+    records
+}
+
+/// The readings, by their index, that a later one of the same point and set with the same meter and
+/// range replaces: they tell what the set was, not what it is.
+pub fn replaced(readings: &[Reading]) -> Vec<usize> {
+    let mut replaced = Vec::new();
+    for record in records(readings) {
+        for (at, index) in record.readings.iter().enumerate() {
+            let mut later = record.readings.iter().skip(at + 1);
+            if later.any(|other| taken_alike(&readings[*index], &readings[*other])) {
+                replaced.push(*index);
+            }
+        }
+    }
+    replaced.sort_unstable();
+    replaced
+}
+
+/// Whether two readings were taken with one meter on one range, or on none that was noted.
+fn taken_alike(one: &Reading, other: &Reading) -> bool {
+    let range = |reading: &Reading| reading.range.map(f64::to_bits);
+    one.meter.name == other.meter.name && range(one) == range(other)
+}
+
+/// Whether a date is written year-month-day, so that its letters sort as its days do (ISO 8601).
+fn year_first(date: &str) -> bool {
+    let bytes = date.as_bytes();
+    bytes.len() == 10
+        && bytes.iter().enumerate().all(|(at, byte)| match at {
+            4 | 7 => *byte == b'-',
+            _ => byte.is_ascii_digit(),
+        })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::circuit::Origin;
+    use crate::meter_class::meter_by_name;
+    use crate::reading::Shown;
+
+    fn reading(point: &str, meter: &str, date: &str) -> Reading {
+        Reading {
+            point: point.into(),
+            port: None,
+            shown: Shown::Overrange,
+            meter: meter_by_name(meter).unwrap(),
+            range: None,
+            set: String::new(),
+            date: date.into(),
+            note: String::new(),
+            origin: Origin::default(),
+        }
+    }
+
+    #[test]
+    fn dates_order_readings_where_all_are_written_year_first() {
+        let dated = [
+            reading("1", "10M", "1962-05-01"),
+            reading("2", "10M", ""),
+            reading("1", "10M", "1962-04-30"),
+        ];
+        let order = |readings: &[Reading]| records(readings)[0].readings.clone();
+        assert_eq!(order(&dated), [2, 0]);
+        let mut undated = dated.clone();
+        undated[2].date = "30.4.62".into();
+        assert_eq!(order(&undated), [0, 2]);
+    }
+
+    #[test]
+    fn only_a_reading_taken_alike_replaces_another() {
+        let readings = [
+            reading("1", "10M", ""),
+            reading("1", "20k/V", ""),
+            reading("2", "10M", ""),
+            reading("1", "10M", ""),
+        ];
+        assert_eq!(replaced(&readings), [0]);
+        let mut other = readings.to_vec();
+        other[3].set = "5".into();
+        assert!(replaced(&other).is_empty());
+    }
+
+    #[test]
+    fn only_dates_with_the_year_first_tell_an_order() {
+        assert!(year_first("1961-03-09"));
+        for date in ["", "9.3.61", "1961-3-9", "1961/03/09", "yesterday!"] {
+            assert!(!year_first(date), "{date}");
+        }
+    }
+}
