@@ -207,3 +207,14 @@ fn the_worksheet_carries_the_suspects_of_readings() {
         assert!(out.contains("c6 20 nf"), "{out}");
     }
 }
+
+#[test]
+fn a_sheet_without_a_reading_that_counts_ranks_nothing() {
+    let sheet = fairvolt(&["worksheet", &sample("ridge-line-panel")]);
+    assert!(
+        sheet.out.contains("none of the readings can be used"),
+        "{}",
+        sheet.out
+    );
+    assert!(!sheet.out.contains("nothing wrong"), "{}", sheet.out);
+}

@@ -239,3 +239,15 @@ fn a_rail_that_nobody_read_cannot_be_taken_as_read() {
         run.err
     );
 }
+
+#[test]
+fn what_was_read_before_a_repair_flags_nothing() {
+    let scratch = low_rail();
+    let before = scratch.write("before.csv", "point,reading\nA,150.0\nB,74.9\n");
+    let after = scratch.write("after.csv", "point,reading\nA,199.4\nB,99.1\n");
+    let folder = scratch.path();
+    let exit =
+        |first: &str, last: &str| fairvolt(&["compare", &folder, "-r", first, "-r", last]).exit;
+    assert_eq!(exit(&before, &after), Exit::Done);
+    assert_eq!(exit(&after, &before), Exit::Flagged);
+}

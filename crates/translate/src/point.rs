@@ -15,6 +15,10 @@ use crate::states::States;
 /// line: 1 %, well inside any tolerance that a manual of the time prints.
 const WORTH_SAYING: f64 = 0.01;
 
+/// Nor are those that differ by less than this share of one unit of the last printed digit: of a
+/// printed 0 any hair would be more than 1 %.
+const WORTH_A_DIGIT: f64 = 0.1;
+
 /// A manual entry and what became of it.
 #[derive(Clone, Debug)]
 pub struct PointOutcome {
@@ -157,7 +161,9 @@ fn carry_entry(job: &Job, states: &mut States, entry: &ManualEntry) -> Result<Ca
         remarks.extend(
             other
                 .filter(|answer| {
-                    (answer.expected - side.expected).abs() > WORTH_SAYING * side.expected.abs()
+                    let moved = (answer.expected - side.expected).abs();
+                    let digit = entry.figure.resolution;
+                    moved > WORTH_SAYING * side.expected.abs() && moved > WORTH_A_DIGIT * digit
                 })
                 .map(Remark::OtherRange),
         );

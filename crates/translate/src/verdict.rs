@@ -50,23 +50,22 @@ pub struct Judgement {
     /// Probability that the true value conforms; none where nothing is judged, or where an
     /// overrange leaves the value open.
     pub conformity: Option<f64>,
+    /// Whether the reading itself lies outside the band, however well that is known.
+    pub outside: bool,
 }
 
 impl Judgement {
-    /// Whether the set has to be looked at for it: a reading outside the band. One that is too
-    /// coarse to decide counts if it is likelier to lie outside than inside.
+    /// Whether the set has to be looked at for it: a reading outside the band, be it a fail, a
+    /// conditional one, or too coarse to decide.
     pub fn is_finding(&self) -> bool {
-        match self.verdict {
-            Verdict::ConditionalFail | Verdict::Fail => true,
-            Verdict::TooCoarse => self.conformity.is_some_and(|inside| inside < 0.5),
-            Verdict::Pass | Verdict::ConditionalPass | Verdict::NotJudged => false,
-        }
+        self.outside
     }
 
     /// No judgement.
     pub(crate) const NONE: Judgement = Judgement {
         verdict: Verdict::NotJudged,
         conformity: None,
+        outside: false,
     };
 }
 
@@ -89,10 +88,14 @@ pub(crate) fn judge(shown: &Shown, side: &BenchSide, guard: f64) -> Judgement {
     let width = guard * side.budget.expanded();
     match shown {
         Shown::Value(figure) => judge_value(figure.value, side, width),
-        Shown::Overrange => Judgement {
-            verdict: overrange(side, width),
-            conformity: None,
-        },
+        Shown::Overrange => {
+            let verdict = overrange(side, width);
+            Judgement {
+                verdict,
+                conformity: None,
+                outside: verdict != Verdict::NotJudged,
+            }
+        }
     }
 }
 
@@ -119,6 +122,7 @@ fn judge_value(value: f64, side: &BenchSide, width: f64) -> Judgement {
     Judgement {
         verdict,
         conformity: Some(conformity),
+        outside: !side.band.holds(value),
     }
 }
 
@@ -208,8 +212,8 @@ mod tests {
         };
         assert!(found("126", 2.5) && found("121", 2.5));
         assert!(!found("119", 2.5) && !found("100", 2.5));
-        // Too coarse: in the middle and at the far end.
-        assert!(!found("100", 11.0) && found("141", 11.0));
+        // Too coarse to decide, on either side of the limit; far outside it fails.
+        assert!(!found("119", 15.0) && found("121", 15.0) && found("151", 15.0));
     }
 
     #[test]

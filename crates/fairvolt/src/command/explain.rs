@@ -7,6 +7,7 @@ use report::{explain_report, ExplainView};
 use translate::Comparison;
 
 use crate::args::OutputArgs;
+use crate::command::compare::is_flagged;
 use crate::command::{deliver, work_on};
 use crate::console::Console;
 use crate::exit::Exit;
@@ -52,10 +53,8 @@ pub(crate) fn run(
     let paper = paper(asked.output, console);
     let report = explain_report(&views, asked.output.format.format(), paper);
     let delivered = deliver(report, asked.output, &worked.own, console);
-    let flagged = views.iter().any(|view| {
-        let mut readings = view.comparison.readings.iter();
-        readings.any(|c| c.entry == Some(view.entry) && c.judgement.is_finding())
-    });
+    let of_point = |view: &ExplainView| is_flagged(view.job, view.comparison, Some(view.entry));
+    let flagged = views.iter().any(of_point);
     let found = if flagged { Exit::Flagged } else { Exit::Done };
     worked.exit.worse(found).worse(delivered)
 }

@@ -33,8 +33,7 @@ pub(crate) fn blocks(view: &SuspectsView<'_>) -> Vec<Block> {
     blocks.extend(manual::heading_block(view.manual));
     blocks.push(Block::Lines(verdict(job, suspects)));
     let table = table(view);
-    // Without a reading there are only the assumptions, and those say nothing of this set.
-    if !table.rows.is_empty() && !suspects.readings.is_empty() {
+    if !table.rows.is_empty() {
         blocks.push(Block::Caption("Suspects".to_owned()));
         blocks.push(Block::Table(table));
         blocks.extend(rest(suspects).map(|words| Block::Lines(vec![words])));
@@ -49,9 +48,15 @@ pub(crate) fn blocks(view: &SuspectsView<'_>) -> Vec<Block> {
     blocks
 }
 
-/// The suspects worth a line, with their places.
+/// The suspects worth a line, with their places; none without a reading that counts, for then there
+/// are only the assumptions, and those say nothing of this set.
 pub(crate) fn shown(suspects: &Suspects) -> impl Iterator<Item = (usize, &Suspect)> {
-    let ranked = suspects.hypotheses.iter().enumerate().take(MOST);
+    let most = if suspects.readings.is_empty() {
+        0
+    } else {
+        MOST
+    };
+    let ranked = suspects.hypotheses.iter().enumerate().take(most);
     ranked.filter(|(rank, suspect)| *rank < FEWEST || suspect.probability >= WORTH_A_LINE)
 }
 
