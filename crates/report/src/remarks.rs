@@ -89,6 +89,7 @@ pub fn reason_words(reason: &NotCarried) -> String {
             };
             format!("{what} not translated in this version")
         }
+        NotCarried::UnknownMeter => "the manual does not name its meter".to_owned(),
         NotCarried::NotDrawn => {
             "its circuit is not drawn and no source resistance is stated".to_owned()
         }

@@ -1,7 +1,7 @@
 //! A tube or semiconductor in place: its law, and the rows of the nodes it hangs on.
 
 use circuit::{Characteristic, Circuit, Glow, PartId, PartKind, SoftKnee};
-use nalgebra::DVector;
+use nalgebra::{DMatrix, DVector};
 
 use crate::law::{self, limit_junction, Evaluation, Limiter, MOST_TERMINALS};
 
@@ -169,6 +169,27 @@ impl Device {
     /// Currents and derivatives at a state.
     pub(crate) fn at(&self, x: &DVector<f64>) -> Evaluation {
         law::evaluate(&self.characteristic, &self.terminal_volts(x))
+    }
+
+    /// Adds its currents into the nodes it touches, and their derivatives.
+    pub(crate) fn add_to(
+        &self,
+        x: &DVector<f64>,
+        currents: &mut DVector<f64>,
+        slopes: &mut DMatrix<f64>,
+    ) {
+        let evaluation = self.at(x);
+        for terminal in 0..MOST_TERMINALS {
+            let Some(row) = self.rows[terminal] else {
+                continue;
+            };
+            currents[row] += evaluation.current[terminal];
+            for other in 0..MOST_TERMINALS {
+                if let Some(column) = self.rows[other] {
+                    slopes[(row, column)] += evaluation.conductance[terminal][other];
+                }
+            }
+        }
     }
 
     /// Volts of each terminal at a state.

@@ -39,11 +39,11 @@ pub use equations::Equations;
 pub use error::SolveError;
 pub use law::{evaluate, Evaluation, MOST_TERMINALS};
 pub use metered::Metered;
-pub use neighbour::solve_beside;
+pub use neighbour::solve_near;
 pub use perturbed::{Perturbed, PerturbedPort};
 pub use port::{Load, LoadedPort};
 pub use slopes::{Seen, Slopes};
-pub use solution::{solve, solve_near, Solution};
+pub use solution::{solve, Solution};
 
 /// Thermal voltage kT/q at 27 °C, in volts: the temperature for which semiconductor data is kept.
 pub const THERMAL_VOLTS: f64 = 25.865e-3;

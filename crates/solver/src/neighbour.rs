@@ -1,8 +1,9 @@
-//! The operating point of a circuit that was drawn from a solved one by adding to it.
+//! The operating point of a circuit that resembles a solved one, starting from there.
 //!
-//! A broken part is often one more node or one more resistor: the unknowns are then numbered
-//! anew, but most of them mean what they meant before. What is shared is carried over by what it
-//! stands for; what is new starts at zero. What broke is not known here.
+//! Other values leave the numbering of the unknowns as it was. A broken part is often one more node
+//! or one more resistor: they are then numbered anew, but most of them mean what they meant before.
+//! What is shared is carried over by what it stands for; what is new starts at zero. What broke is
+//! not known here.
 
 use circuit::{Circuit, Conditions};
 use nalgebra::DVector;
@@ -17,7 +18,7 @@ use crate::solution::{linear, operating_point, Solution};
 ///
 /// # Errors
 /// As [`crate::solve`].
-pub fn solve_beside(
+pub fn solve_near(
     circuit: &Circuit,
     conditions: &Conditions,
     near: &Solution,

@@ -20,7 +20,6 @@ use crate::device::Device;
 use crate::elimination::Elimination;
 use crate::equations::Equations;
 use crate::error::SolveError;
-use crate::law::MOST_TERMINALS;
 use crate::newton;
 use crate::port::Load;
 use crate::problem::{Drive, Problem};
@@ -258,18 +257,7 @@ fn currents(devices: &[Device], volts: &DVector<f64>) -> (DVector<f64>, DMatrix<
     let mut current = DVector::zeros(size);
     let mut slopes = DMatrix::zeros(size, size);
     for device in devices {
-        let evaluation = device.at(volts);
-        for terminal in 0..MOST_TERMINALS {
-            let Some(row) = device.rows[terminal] else {
-                continue;
-            };
-            current[row] += evaluation.current[terminal];
-            for other in 0..MOST_TERMINALS {
-                if let Some(column) = device.rows[other] {
-                    slopes[(row, column)] += evaluation.conductance[terminal][other];
-                }
-            }
-        }
+        device.add_to(volts, &mut current, &mut slopes);
     }
     (current, slopes)
 }

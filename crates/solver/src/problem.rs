@@ -13,7 +13,6 @@ use circuit::Port;
 use nalgebra::{DMatrix, DVector};
 
 use crate::equations::Equations;
-use crate::law::MOST_TERMINALS;
 
 /// A meter on a port.
 #[derive(Clone, Copy, Debug)]
@@ -116,18 +115,7 @@ impl<'a> Problem<'a> {
         let mut residual = self.linear_residual(x);
         let mut jacobian = self.linear_jacobian();
         for device in &self.equations.devices {
-            let evaluation = device.at(x);
-            for terminal in 0..MOST_TERMINALS {
-                let Some(row) = device.rows[terminal] else {
-                    continue;
-                };
-                residual[row] += evaluation.current[terminal];
-                for other in 0..MOST_TERMINALS {
-                    if let Some(column) = device.rows[other] {
-                        jacobian[(row, column)] += evaluation.conductance[terminal][other];
-                    }
-                }
-            }
+            device.add_to(x, &mut residual, &mut jacobian);
         }
         (residual, jacobian)
     }

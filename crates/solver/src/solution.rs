@@ -35,27 +35,6 @@ pub fn solve(circuit: &Circuit, conditions: &Conditions) -> Result<Solution, Sol
     }
 }
 
-/// Solves a circuit that differs from a solved one in values only, starting from its state.
-///
-/// # Errors
-/// As [`solve`].
-pub fn solve_near(
-    circuit: &Circuit,
-    conditions: &Conditions,
-    near: &Solution,
-) -> Result<Solution, SolveError> {
-    let equations = Equations::new(circuit, conditions)?;
-    if equations.devices.is_empty() {
-        return linear(equations);
-    }
-    let start = if near.x.len() == equations.size() {
-        near.x.clone()
-    } else {
-        DVector::zeros(equations.size())
-    };
-    operating_point(equations, start)
-}
-
 pub(crate) fn linear(equations: Equations) -> Result<Solution, SolveError> {
     let factor = Arc::new(Factor::new(&equations.matrix));
     let x = factor

@@ -33,6 +33,9 @@ pub struct PointOutcome {
 pub enum NotCarried {
     /// This quantity is not translated yet.
     Quantity(Quantity),
+    /// The manual does not name the meter, and no class has been put in for it
+    /// ([`circuit::Job::with_unknown_meter`]).
+    UnknownMeter,
     /// The circuit round the point is not drawn, and no source resistance is stated.
     NotDrawn,
     /// No direct current can reach the point, so its voltage means nothing.
@@ -121,6 +124,9 @@ pub(crate) fn carry(job: &Job, states: &mut States, index: usize) -> PointOutcom
 fn carry_entry(job: &Job, states: &mut States, entry: &ManualEntry) -> Result<Carried, NotCarried> {
     if entry.quantity != Quantity::DcVolts {
         return Err(NotCarried::Quantity(entry.quantity));
+    }
+    if entry.meter_unknown {
+        return Err(NotCarried::UnknownMeter);
     }
     let printed = entry.figure.value;
     let range = choose_range(&entry.meter, entry.range, printed);

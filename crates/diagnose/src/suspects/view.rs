@@ -8,7 +8,7 @@ use std::collections::HashMap;
 
 use circuit::{spread_of, Circuit, Conditions, PartId, PartParameter, Port};
 use nalgebra::DMatrix;
-use solver::{solve, solve_beside, Changed, Seen, Solution, SolveError};
+use solver::{solve, solve_near, Changed, Seen, Solution, SolveError};
 
 use crate::suspects::fault::Hypothesis;
 use crate::suspects::faulty::{conductance, with_fault, Faulty};
@@ -185,7 +185,7 @@ impl<'a> Bench<'a> {
             return Ok((None, self.in_order[state].clone()));
         };
         let near = &self.in_order[state];
-        let solution = solve_beside(&faulty.circuit, &faulty.conditions, near)
+        let solution = solve_near(&faulty.circuit, &faulty.conditions, near)
             .or_else(|_| solve(&faulty.circuit, &faulty.conditions))?;
         Ok((Some(faulty), solution))
     }

@@ -95,7 +95,10 @@ fn not_carried(job: &Job, point: &str, reason: &NotCarried, console: &mut Consol
         reason_words(reason)
     ));
     match reason {
-        NotCarried::Quantity(_) | NotCarried::NotDrawn | NotCarried::Floating => Exit::BadInput,
+        NotCarried::Quantity(_)
+        | NotCarried::UnknownMeter
+        | NotCarried::NotDrawn
+        | NotCarried::Floating => Exit::BadInput,
         NotCarried::Unsolved(_) | NotCarried::NoState(_) => Exit::Unsolved,
     }
 }

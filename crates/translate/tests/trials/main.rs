@@ -123,3 +123,14 @@ fn tubes_settle_anew_in_every_trial() {
     assert!(close * 10 >= all * 9, "{close} of {all}");
     assert!(found.points.iter().all(|point| point.failed == 0));
 }
+
+#[test]
+fn an_unnamed_meter_carries_nothing_until_a_class_is_put_in() {
+    let netlist =
+        "ground chassis\nPS1: 90V, plus=b, minus=chassis\nR1: 10k, b to p\nR2: 10k, p to chassis\n";
+    let unnamed = job(netlist, "point,at,value,meter\n1,p,44,unknown\n", &["10M"]);
+    let outcome = translate(&unnamed).unwrap().points.remove(0).outcome;
+    assert!(matches!(outcome, Err(translate::NotCarried::UnknownMeter)));
+    let named = unnamed.with_unknown_meter(&circuit::meter_by_name("1k/V").unwrap());
+    assert!(translate(&named).unwrap().points[0].outcome.is_ok());
+}
