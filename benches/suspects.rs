@@ -54,7 +54,10 @@ fn main() {
         for third in [false, true] {
             campaign(&job, folder, third);
         }
-        follow(&job, folder);
+        // Twelve rankings a fault; the intercom's would take half an hour.
+        if folder == "gate-post-preamplifier" {
+            follow(&job, folder);
+        }
     }
 }
 
