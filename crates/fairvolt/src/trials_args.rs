@@ -16,8 +16,8 @@ const USUAL_SEED: u64 = 1;
 #[derive(Clone, Copy, Debug, Args)]
 pub(crate) struct TrialsArgs {
     /// Also carry the manual over this many times at most, with every number drawn within its
-    /// limits, and say where the uncertainty by first order is not good enough; 100 or more, 20000
-    /// or more to tell whether the figures stand still
+    /// limits, and say where the uncertainty by first order is not good enough; 100 or more, some
+    /// 50000 to tell whether the figures stand still
     #[arg(
         long,
         value_name = "N",
