@@ -138,6 +138,11 @@ impl CircuitBuilder {
         Self::default()
     }
 
+    /// Goes on from a finished circuit: what is added stands behind what is there.
+    pub fn continuing(circuit: Circuit) -> Self {
+        CircuitBuilder { circuit }
+    }
+
     /// Sets the title.
     pub fn title(&mut self, title: impl Into<String>) {
         self.circuit.title = title.into();

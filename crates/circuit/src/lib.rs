@@ -4,6 +4,7 @@
 //! read from text by `input`; what goes out is used by `solver`, `translate` and `report`.
 //! This crate knows nothing of text positions, files or linear algebra.
 
+mod alteration;
 mod catalogue;
 mod characteristic;
 mod circuit;
@@ -21,6 +22,7 @@ mod spread;
 mod topology;
 mod varied;
 
+pub use alteration::{Alteration, Bridge, BrokenLead};
 pub use catalogue::{
     semiconductor, semiconductors, tube_sheets, tube_type, tube_types, Basing, DataPoint,
     Electrode, GlowLimits, HeaterRating, OwnTypeError, Pin, PointKind, SeleniumPlate,

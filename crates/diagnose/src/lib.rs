@@ -29,8 +29,8 @@ pub use fit::{Agreement, LikelyNumber, Prediction};
 pub use peel::{BELIEVABLE, DECISIVE_ODDS};
 pub use sheet::{LeftOut, WhyLeftOut};
 pub use suspects::{
-    candidates, entropy_bits, expected_gain_bits, suspects, with_fault, AgeFactors, Candidate,
-    Fault, FaultPrior, Faulty, Hypothesis, Member, Misreading, NextProbe, NotComputed, PartClass,
-    Predicted, ReadingUsed, Settled, Size, SizeUnit, Sizes, Suspect, SuspectOptions, Suspects,
-    Unused, WhyUnused, FAULT_PRIORS, NOTHING_WRONG, READINGS_WRONG, READING_WRONG,
+    alteration, candidates, entropy_bits, expected_gain_bits, suspects, with_fault, AgeFactors,
+    Candidate, Fault, FaultPrior, Faulty, Hypothesis, Member, Misreading, NextProbe, NotComputed,
+    PartClass, Predicted, ReadingUsed, Settled, Size, SizeUnit, Sizes, Suspect, SuspectOptions,
+    Suspects, Unused, WhyUnused, FAULT_PRIORS, NOTHING_WRONG, READINGS_WRONG, READING_WRONG,
 };

@@ -143,6 +143,22 @@ impl Device {
         }
     }
 
+    /// The same device with another law, dark if it is a glow discharge.
+    pub(crate) fn with_law(&self, characteristic: Characteristic, glow: Option<Glow>) -> Device {
+        let named = (self.part, self.designator.clone());
+        Device::new(named, characteristic, glow, self.rows)
+    }
+
+    /// The same device as the power is switched on: dark, if it is a glow discharge.
+    pub(crate) fn dark(&self) -> Device {
+        let mut device = self.clone();
+        if let Some(glow) = &mut device.glow {
+            glow.lit = false;
+            device.follow_glow();
+        }
+        device
+    }
+
     /// The same device with its terminals' rows numbered otherwise.
     pub(crate) fn with_rows(&self, number: impl Fn(usize) -> Option<usize>) -> Device {
         Device {

@@ -49,6 +49,14 @@ pub fn elements(circuit: &Circuit, conditions: &Conditions) -> Vec<Element> {
     found
 }
 
+/// The elements of one part under these conditions.
+pub(crate) fn elements_of(id: PartId, part: &Part, conditions: &Conditions) -> Vec<Element> {
+    let mut found = Vec::new();
+    lower(id, part, conditions, &mut found);
+    found.retain(|element| element.plus != element.minus);
+    found
+}
+
 fn lower(id: PartId, part: &Part, conditions: &Conditions, found: &mut Vec<Element>) {
     let mut piece = 0;
     let mut add = |plus: usize, minus: usize, kind: ElementKind| {

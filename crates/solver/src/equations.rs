@@ -112,6 +112,17 @@ impl Equations {
             )
     }
 
+    /// Every element, a branch with the row of its current.
+    pub(crate) fn elements_with_rows(&self) -> impl Iterator<Item = (&Element, Option<usize>)> {
+        let mut next = self.nodes;
+        self.elements.iter().map(move |element| {
+            let is_branch = matches!(element.kind, ElementKind::Branch { .. });
+            let row = is_branch.then_some(next);
+            next += usize::from(is_branch);
+            (element, row)
+        })
+    }
+
     /// Whether no direct current can reach a node, so that its voltage means nothing.
     pub fn floats(&self, node: NodeId) -> bool {
         self.floating[node.0]

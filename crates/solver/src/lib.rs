@@ -9,7 +9,7 @@
 //! analysis", IEEE Trans. Circuits and Systems 22(6), 1975, pp. 504-509).
 
 mod adjoint;
-mod changed;
+mod altered;
 mod chord;
 mod convergence;
 mod device;
@@ -25,13 +25,15 @@ mod newton;
 mod perturbed;
 mod port;
 mod problem;
+mod reduced;
 mod rows;
+mod sensitivity;
 mod slopes;
 mod solution;
 mod source_loop;
 
 pub use adjoint::{ParameterId, Pull};
-pub use changed::Changed;
+pub use altered::{Alterable, Altered};
 pub use convergence::{Convergence, Path};
 pub use element::{elements, Element, ElementKind};
 pub use elimination::{Elimination, SPARSE_FROM};

@@ -3,15 +3,9 @@
 //!
 //! Trials draw the numbers of a circuit thousands of times. Each time the equations are factored
 //! once, with the devices' slopes of the solved circuit in them, and reduced to the few nodes that
-//! devices touch. With `J = A + PᵀGP`, `G` those slopes, `P` the choice of the devices' nodes and
-//! `v = Px` their volts, `F(x) = Ax − b + Pᵀf(v) = 0` is
-//!
-//! ```text
-//! v = P J⁻¹b − Z (f(v) − Gv),   Z = P J⁻¹Pᵀ
-//! ```
-//!
-//! exactly, and a meter or a current on a port changes `v₀ = P J⁻¹b` and `Z` by a rank of one. A
-//! dozen unknowns are left instead of a hundred, and Newton's method on them costs next to nothing.
+//! devices touch ([`crate::reduced`]). A meter or a current on a port changes `P J⁻¹b` and `Z` by a
+//! rank of one. A dozen unknowns are left instead of a hundred, and finding them costs next to
+//! nothing.
 
 use circuit::{Circuit, Conditions, Port};
 use nalgebra::{DMatrix, DVector};
@@ -23,17 +17,8 @@ use crate::error::SolveError;
 use crate::newton;
 use crate::port::Load;
 use crate::problem::{Drive, Problem};
+use crate::reduced::{currents, reduced, Reduced};
 use crate::solution::Solution;
-
-/// Steps of the reduced iteration after which Newton's method is run in full.
-const MOST_STEPS: usize = 40;
-
-/// The last step may be this share of the largest of the devices' volts, plus as many volts: what
-/// is left after it is its square.
-const SETTLED: f64 = 1e-7;
-
-/// Largest change of a node in one step, in volts.
-const LARGEST_STEP: f64 = 100.0;
 
 /// A circuit near a solved one.
 #[derive(Debug)]
@@ -90,15 +75,7 @@ impl Perturbed {
         for (device, known) in equations.devices.iter_mut().zip(known) {
             device.keep_glow_of(known);
         }
-        let mut rows: Vec<usize> = equations.devices.iter().flat_map(touched).collect();
-        rows.sort_unstable();
-        rows.dedup();
-        let within = |row: usize| rows.iter().position(|known| *known == row);
-        let devices: Vec<Device> = equations
-            .devices
-            .iter()
-            .map(|device| device.with_rows(within))
-            .collect();
+        let (rows, devices) = reduced(&equations.devices);
         let start = DVector::from_iterator(rows.len(), rows.iter().map(|row| near.x[*row]));
         let (_, slopes) = currents(&devices, &start);
         let mut jacobian = equations.matrix.clone();
@@ -200,39 +177,19 @@ impl PerturbedPort<'_> {
     /// not settle.
     fn settle(&mut self, base: f64, give: f64) -> Option<DVector<f64>> {
         let circuit = self.circuit;
-        let size = circuit.rows.len();
-        if size == 0 {
-            return Some(DVector::zeros(0));
-        }
         let origin = circuit.driven.select_rows(circuit.rows.iter()) + &self.onto_devices * base;
         // Z' = Z − give·z wᵀ
         let impedances =
             &circuit.impedances - &self.onto_devices * self.from_devices.transpose() * give;
-        let mut v = self.volts.clone();
-        for _ in 0..MOST_STEPS {
-            let (current, slopes) = currents(&circuit.devices, &v);
-            let left_over = current - &circuit.slopes * &v;
-            let miss = &v - &origin + &impedances * &left_over;
-            let bend = slopes - &circuit.slopes;
-            let jacobian = DMatrix::identity(size, size) + &impedances * bend;
-            let mut step = jacobian.lu().solve(&-miss)?;
-            let length = step.amax();
-            if !length.is_finite() {
-                return None;
-            }
-            let share = (LARGEST_STEP / length).min(1.0);
-            let allowed = |device: &Device| device.allowed_share(&v, &(&step * share));
-            let junctions = circuit.devices.iter().map(allowed).fold(1.0, f64::min);
-            step *= share * junctions;
-            v += &step;
-            if length <= SETTLED * (1.0 + v.amax()) {
-                let (current, _) = currents(&circuit.devices, &v);
-                let left_over = current - &circuit.slopes * &v;
-                self.volts = v;
-                return Some(left_over);
-            }
-        }
-        None
+        let reduced = Reduced {
+            devices: &circuit.devices,
+            slopes: &circuit.slopes,
+            origin: &origin,
+            impedances: &impedances,
+        };
+        let settled = reduced.settle(&self.volts)?;
+        self.volts = settled.volts;
+        Some(settled.left_over)
     }
 
     /// Newton's method on all unknowns, from the solved circuit's state carried over.
@@ -245,21 +202,6 @@ impl PerturbedPort<'_> {
         };
         Ok(newton::solve(&problem, &start)?.x)
     }
-}
-
-fn touched(device: &Device) -> impl Iterator<Item = usize> + '_ {
-    device.rows.iter().flatten().copied()
-}
-
-/// Currents into the devices' nodes, and their derivatives.
-fn currents(devices: &[Device], volts: &DVector<f64>) -> (DVector<f64>, DMatrix<f64>) {
-    let size = volts.len();
-    let mut current = DVector::zeros(size);
-    let mut slopes = DMatrix::zeros(size, size);
-    for device in devices {
-        device.add_to(volts, &mut current, &mut slopes);
-    }
-    (current, slopes)
 }
 
 fn singular(equations: &Equations) -> SolveError {

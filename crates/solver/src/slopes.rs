@@ -13,20 +13,19 @@
 //! is too much for the point for that, such as on the cathode of a tube whose resistor is open,
 //! the circuit settles anew with the meter on it and the tangent is taken there.
 
-use circuit::{Circuit, Conditions, DeviceParameter, PartParameter, Port};
+use circuit::{Circuit, Conditions, PartParameter, Port};
 use nalgebra::{DMatrix, DVector};
 
 use crate::adjoint::ParameterId;
-use crate::element::{dependences, ElementKind, Target};
 use crate::error::SolveError;
 use crate::factor::Factor;
-use crate::law::{self, MOST_TERMINALS};
 use crate::metered::Metered;
 use crate::port::{Load, LoadedPort};
+use crate::sensitivity::{device_slopes, linear_terms, Numbers, Source, Term};
 use crate::solution::Solution;
 
 /// A meter that takes more than this share of a point's volts is not left to the tangent.
-const HEAVY: f64 = 0.1;
+pub(crate) const HEAVY: f64 = 0.1;
 
 /// What a meter shows on a port.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -46,25 +45,6 @@ pub struct Slopes {
     pub numbers: Vec<ParameterId>,
     /// Volts of the reading per unit of the number: one row a port, one column a number.
     pub by_number: DMatrix<f64>,
-}
-
-/// `∂F/∂θ` of one number through one element: `strength` times a difference of two adjoint
-/// entries, and for a conductance times the volts across it.
-enum Source {
-    /// Between two rows, by the volts across them.
-    Across(Option<usize>, Option<usize>),
-    /// In a branch row, by the branch's own current.
-    Current(usize),
-    /// In a branch row, by nothing.
-    Held(usize),
-    /// Fixed entries.
-    Fixed(Vec<(usize, f64)>),
-}
-
-struct Term {
-    column: usize,
-    strength: f64,
-    source: Source,
 }
 
 impl Solution {
@@ -159,77 +139,24 @@ impl Solution {
         conditions: &Conditions,
         x: &DVector<f64>,
     ) -> (Vec<ParameterId>, Vec<Term>) {
-        let equations = &self.equations;
-        let mut numbers: Vec<ParameterId> = Vec::new();
-        let mut terms = Vec::new();
-        let mut add = |id: ParameterId, strength: f64, source: Source| {
-            // Numbers of one part stand together, so the search from the end is short.
-            let known = numbers.iter().rev().take(16).position(|known| *known == id);
-            let column = match known {
-                Some(back) => numbers.len() - 1 - back,
-                None => {
-                    numbers.push(id);
-                    numbers.len() - 1
-                }
-            };
-            terms.push(Term {
-                column,
-                strength,
-                source,
-            });
-        };
-        let mut branch_row = equations.nodes;
-        for element in &equations.elements {
-            let ends = [element.plus, element.minus].map(|node| equations.node_rows[node.0]);
-            let row = branch_row;
-            if matches!(element.kind, ElementKind::Branch { .. }) {
-                branch_row += 1;
-            }
-            for dependence in dependences(circuit.part(element.part), element, conditions) {
-                let id = ParameterId {
-                    part: element.part,
-                    parameter: dependence.parameter,
-                };
-                // Node rows hold +g·(v₊ − v₋), the branch row v₊ − v₋ − r·j − E.
-                match dependence.target {
-                    Target::Siemens => {
-                        add(id, dependence.slope, Source::Across(ends[0], ends[1]));
-                    }
-                    Target::Ohms => add(id, -dependence.slope, Source::Current(row)),
-                    Target::Volts => add(id, -dependence.slope, Source::Held(row)),
-                }
-            }
-        }
-        for series in &equations.series {
-            let id = ParameterId {
-                part: series.part,
-                parameter: PartParameter::Device(DeviceParameter::SeriesResistance),
-            };
-            let across = Source::Across(series.outer, Some(series.inner));
-            add(id, -1.0 / series.ohms.powi(2), across);
-        }
-        for device in &equations.devices {
-            let volts = device.terminal_volts(x);
-            for parameter in device.characteristic.parameters() {
-                let step = parameter.step();
-                let at = |change: f64| {
-                    law::evaluate(&device.characteristic.varied(*parameter, change), &volts).current
-                };
-                let (above, below) = (at(step), at(-step));
-                let entries = (0..MOST_TERMINALS)
-                    .filter_map(|terminal| {
-                        let slope = (above[terminal] - below[terminal]) / (2.0 * step);
-                        device.rows[terminal].map(|row| (row, slope))
-                    })
-                    .collect();
-                let id = ParameterId {
+        let mut numbers = Numbers::default();
+        let mut terms = linear_terms(&self.equations, circuit, conditions, &mut numbers);
+        for device in &self.equations.devices {
+            for (parameter, slopes) in device_slopes(device, x) {
+                let entries = device.rows.iter().zip(slopes);
+                terms.push(Term {
                     part: device.part,
-                    parameter: PartParameter::Device(*parameter),
-                };
-                add(id, 1.0, Source::Fixed(entries));
+                    column: numbers.column(device.part, PartParameter::Device(parameter)),
+                    strength: 1.0,
+                    source: Source::Fixed(
+                        entries
+                            .filter_map(|(row, slope)| row.map(|row| (row, slope)))
+                            .collect(),
+                    ),
+                });
             }
         }
-        (numbers, terms)
+        (numbers.ids, terms)
     }
 }
 
@@ -242,26 +169,6 @@ impl LoadedPort {
                 amperes: 0.0,
             }),
             ohms: self.ohms_under(siemens),
-        }
-    }
-}
-
-impl Source {
-    /// `λᵀ ∂F/∂θ` for a strength of 1.
-    fn felt(&self, adjoint: &DVector<f64>, x: &DVector<f64>) -> f64 {
-        let across = |vector: &DVector<f64>, plus: Option<usize>, minus: Option<usize>| {
-            plus.map_or(0.0, |row| vector[row]) - minus.map_or(0.0, |row| vector[row])
-        };
-        match self {
-            Source::Across(plus, minus) => {
-                across(adjoint, *plus, *minus) * across(x, *plus, *minus)
-            }
-            Source::Current(row) => adjoint[*row] * x[*row],
-            Source::Held(row) => adjoint[*row],
-            Source::Fixed(entries) => entries
-                .iter()
-                .map(|(row, slope)| adjoint[*row] * slope)
-                .sum(),
         }
     }
 }

@@ -6,8 +6,8 @@
 //! source): a broken connection is 1 GΩ, a joined one is 1 Ω.
 
 use circuit::{
-    Characteristic, Circuit, CircuitBuilder, Conditions, Device, DeviceParameter, NodeId, Origin,
-    Part, PartId, PartKind, Port, SettingValue,
+    Alteration, Bridge, BrokenLead, Characteristic, Circuit, Conditions, Device, DeviceParameter,
+    NodeId, Part, PartId, PartKind, SettingValue,
 };
 
 use crate::suspects::fault::{Fault, Hypothesis};
@@ -42,92 +42,76 @@ pub fn with_fault(
     hypothesis: &Hypothesis,
     size: f64,
 ) -> Faulty {
-    let Some(id) = hypothesis.part else {
-        return Faulty {
-            circuit: circuit.clone(),
-            conditions: conditions.clone(),
-        };
-    };
-    let mut change = Change::of(circuit, conditions);
-    change.apply(circuit, id, hypothesis, size);
-    change.finish(circuit)
+    let alteration = alteration(circuit, conditions, &[(*hypothesis, size)]);
+    Faulty {
+        circuit: circuit.altered(&alteration),
+        conditions: alteration.conditions,
+    }
 }
 
-/// Where a fault does no more than change the conductance between two nodes, those nodes and the
-/// change in siemens.
-pub(crate) fn conductance(
+/// What faults of these sizes change in a circuit; a set in order and a wrong reading change
+/// nothing.
+pub fn alteration(
     circuit: &Circuit,
-    hypothesis: &Hypothesis,
-    size: f64,
-) -> Option<(Port, f64)> {
-    let part = circuit.part(hypothesis.part?);
-    let (before, after) = match (&part.kind, hypothesis.fault) {
-        (PartKind::Resistor(part), Fault::Open) => (1.0 / part.ohms, 1.0 / OPEN_OHMS),
-        (PartKind::Resistor(part), Fault::Shorted) => {
-            (1.0 / part.ohms, 1.0 / SHORT_OHMS.min(part.ohms))
-        }
-        (PartKind::Resistor(part), _) => (1.0 / part.ohms, 1.0 / size),
-        (PartKind::Capacitor(part), Fault::Leaky) => {
-            (part.leak.map_or(0.0, |ohms| 1.0 / ohms), 1.0 / size)
-        }
-        (PartKind::Capacitor(part), _) => {
-            (part.leak.map_or(0.0, |ohms| 1.0 / ohms), 1.0 / SHORT_OHMS)
-        }
-        _ => return None,
+    conditions: &Conditions,
+    faults: &[(Hypothesis, f64)],
+) -> Alteration {
+    let mut change = Change {
+        circuit,
+        made: Alteration::none(conditions),
     };
-    let port = Port {
-        plus: part.nodes[0],
-        minus: part.nodes[1],
-    };
-    let change: f64 = after - before;
-    change.is_finite().then_some((port, change))
-}
-
-/// A circuit in the making.
-struct Change {
-    parts: Vec<Part>,
-    /// Nodes behind a broken lead, by name.
-    new_nodes: Vec<String>,
-    first_new: usize,
-    conditions: Conditions,
-}
-
-impl Change {
-    fn of(circuit: &Circuit, conditions: &Conditions) -> Self {
-        Change {
-            parts: circuit.parts().to_vec(),
-            new_nodes: Vec::new(),
-            first_new: circuit.nodes().len(),
-            conditions: conditions.clone(),
+    for (hypothesis, size) in faults {
+        if let Some(id) = hypothesis.part {
+            change.apply(id, hypothesis, *size);
         }
     }
+    change.made
+}
 
-    fn apply(&mut self, circuit: &Circuit, id: PartId, hypothesis: &Hypothesis, size: f64) {
+/// An alteration in the making.
+struct Change<'a> {
+    circuit: &'a Circuit,
+    made: Alteration,
+}
+
+impl Change<'_> {
+    fn apply(&mut self, id: PartId, hypothesis: &Hypothesis, size: f64) {
         let fault = hypothesis.fault;
-        let nodes = self.parts[id.0].nodes.clone();
-        let turn = match self.conditions.of(id) {
+        let turn = match self.made.conditions.of(id) {
             Some(SettingValue::Turn(turn)) => Some(turn),
             _ => None,
         };
-        match (&mut self.parts[id.0].kind, fault) {
+        let part = self.circuit.part(id);
+        if matches!(part.kind, PartKind::Device(_)) {
+            self.in_device(id, hypothesis, size);
+            return;
+        }
+        if let (PartKind::Potentiometer(pot), false) = (
+            &part.kind,
+            matches!(fault, Fault::DriftedHigh | Fault::DriftedLow),
+        ) {
+            let (ohms, turn) = (pot.ohms, turn.unwrap_or(pot.setting));
+            let above = ohms * (1.0 - turn);
+            let below = ohms * turn;
+            let (cw, wiper, ccw) = (part.nodes[0], part.nodes[1], part.nodes[2]);
+            let pieces = match fault {
+                Fault::TrackOpenAbove => [(OPEN_OHMS, cw, wiper), (below, wiper, ccw)],
+                Fault::TrackOpenBelow => [(above, cw, wiper), (OPEN_OHMS, wiper, ccw)],
+                _ => [(ohms, cw, ccw), (OPEN_OHMS, wiper, ccw)],
+            };
+            self.replace(id, pieces);
+            return;
+        }
+        if let PartKind::Contact(_) = &part.kind {
+            // Stuck, it takes no notice of its setting any more.
+            let settings = &mut self.made.conditions.settings;
+            settings.retain(|setting| setting.part != id);
+        }
+        match (&mut self.made.part_mut(self.circuit, id).kind, fault) {
             (PartKind::Resistor(part), Fault::Open) => part.ohms = OPEN_OHMS,
             (PartKind::Resistor(part), Fault::Shorted) => part.ohms = SHORT_OHMS.min(part.ohms),
             (PartKind::Resistor(part), _) => part.ohms = size,
-            (PartKind::Potentiometer(pot), Fault::DriftedHigh | Fault::DriftedLow) => {
-                pot.ohms = size;
-            }
-            (PartKind::Potentiometer(pot), _) => {
-                let (ohms, turn) = (pot.ohms, turn.unwrap_or(pot.setting));
-                let above = ohms * (1.0 - turn);
-                let below = ohms * turn;
-                let (cw, wiper, ccw) = (nodes[0], nodes[1], nodes[2]);
-                let pieces = match fault {
-                    Fault::TrackOpenAbove => [(OPEN_OHMS, cw, wiper), (below, wiper, ccw)],
-                    Fault::TrackOpenBelow => [(above, cw, wiper), (OPEN_OHMS, wiper, ccw)],
-                    _ => [(ohms, cw, ccw), (OPEN_OHMS, wiper, ccw)],
-                };
-                self.replace(id, pieces);
-            }
+            (PartKind::Potentiometer(pot), _) => pot.ohms = size,
             (PartKind::Capacitor(part), Fault::Leaky) => part.leak = Some(size),
             (PartKind::Capacitor(part), _) => part.leak = Some(SHORT_OHMS),
             (PartKind::Inductor(part), Fault::Open) => part.ohms = OPEN_OHMS,
@@ -146,17 +130,13 @@ impl Change {
             }
             (PartKind::Generator(part), _) => part.source = OPEN_OHMS,
             (kind @ PartKind::Lamp(_), _) => *kind = resistor(OPEN_OHMS),
-            (PartKind::Contact(part), _) => {
-                part.closed = fault == Fault::StuckClosed;
-                self.conditions
-                    .settings
-                    .retain(|setting| setting.part != id);
-            }
-            (PartKind::Device(_), _) => self.in_device(circuit, id, hypothesis, size),
+            (PartKind::Contact(part), _) => part.closed = fault == Fault::StuckClosed,
+            (PartKind::Device(_), _) => {}
         }
     }
 
-    fn in_device(&mut self, circuit: &Circuit, id: PartId, hypothesis: &Hypothesis, size: f64) {
+    fn in_device(&mut self, id: PartId, hypothesis: &Hypothesis, size: f64) {
+        let circuit = self.circuit;
         let ends = |part: &Part, a: usize, b: Option<usize>| -> Option<(NodeId, NodeId)> {
             let PartKind::Device(device) = &part.kind else {
                 return None;
@@ -165,31 +145,31 @@ impl Change {
             let b = b.unwrap_or(at.len().checked_sub(1)?);
             Some((part.nodes[*at.get(a)?], part.nodes[*at.get(b)?]))
         };
-        let part = self.parts[id.0].clone();
+        let part = circuit.part(id);
         let PartKind::Device(device) = &part.kind else {
             return;
         };
-        let bridge = |change: &mut Change, between: Option<(NodeId, NodeId)>, ohms: f64| {
+        let bridge = |change: &mut Change<'_>, between: Option<(NodeId, NodeId)>, ohms: f64| {
             if let Some((a, b)) = between {
-                change.add_resistor(ohms, a, b);
+                change.bridge(ohms, a, b);
             }
         };
         match hypothesis.fault {
             Fault::Shorted | Fault::EndsShorted | Fault::PlateCathodeShort => {
-                bridge(self, ends(&part, 0, None), SHORT_OHMS);
+                bridge(self, ends(part, 0, None), SHORT_OHMS);
             }
-            Fault::CollectorBaseShort => bridge(self, ends(&part, 0, Some(1)), SHORT_OHMS),
-            Fault::BaseEmitterShort => bridge(self, ends(&part, 1, Some(2)), SHORT_OHMS),
+            Fault::CollectorBaseShort => bridge(self, ends(part, 0, Some(1)), SHORT_OHMS),
+            Fault::BaseEmitterShort => bridge(self, ends(part, 1, Some(2)), SHORT_OHMS),
             Fault::GridCathodeShort => {
-                let between = grid(device).and_then(|grid| ends(&part, grid, None));
+                let between = grid(device).and_then(|grid| ends(part, grid, None));
                 bridge(self, between, SHORT_OHMS);
             }
             Fault::HeaterCathodeLeak => {
-                let cathode = ends(&part, 0, None).map(|(_, cathode)| cathode);
+                let cathode = ends(part, 0, None).map(|(_, cathode)| cathode);
                 let reference = cathode.and_then(|node| reference_of(circuit, node));
                 bridge(self, cathode.zip(reference), size);
             }
-            Fault::Leaky if !is_bipolar(device) => bridge(self, ends(&part, 0, None), size),
+            Fault::Leaky if !is_bipolar(device) => bridge(self, ends(part, 0, None), size),
             Fault::Open => self.break_lead(id, device.units.first().map_or(0, |unit| unit.at[0])),
             Fault::ElectrodeOpen => {
                 if let Some(terminal) = hypothesis.electrode {
@@ -218,7 +198,7 @@ impl Change {
                 leaky
             }),
             Fault::NoStrike => {
-                if let PartKind::Device(device) = &mut self.parts[id.0].kind {
+                if let PartKind::Device(device) = &mut self.made.part_mut(circuit, id).kind {
                     for glow in device
                         .units
                         .iter_mut()
@@ -237,7 +217,7 @@ impl Change {
         id: PartId,
         changed: impl Fn(&Characteristic) -> Characteristic,
     ) {
-        if let PartKind::Device(device) = &mut self.parts[id.0].kind {
+        if let PartKind::Device(device) = &mut self.made.part_mut(self.circuit, id).kind {
             for unit in &mut device.units {
                 unit.characteristic = changed(&unit.characteristic);
             }
@@ -247,52 +227,24 @@ impl Change {
     /// A potentiometer in two pieces: the first takes its place, the second is added.
     fn replace(&mut self, id: PartId, pieces: [(f64, NodeId, NodeId); 2]) {
         let (ohms, plus, minus) = pieces[0];
-        self.parts[id.0].kind = resistor(ohms);
-        self.parts[id.0].nodes = vec![plus, minus];
+        let part = self.made.part_mut(self.circuit, id);
+        part.kind = resistor(ohms);
+        part.nodes = vec![plus, minus];
         let (ohms, plus, minus) = pieces[1];
-        self.add_resistor(ohms, plus, minus);
+        self.bridge(ohms, plus, minus);
     }
 
-    fn add_resistor(&mut self, ohms: f64, plus: NodeId, minus: NodeId) {
-        self.parts.push(Part {
-            designator: "fault".to_owned(),
-            kind: resistor(ohms),
-            nodes: vec![plus, minus],
-            origin: Origin::default(),
-        });
+    fn bridge(&mut self, ohms: f64, plus: NodeId, minus: NodeId) {
+        self.made.bridges.push(Bridge { plus, minus, ohms });
     }
 
     /// Hangs one terminal on a node of its own, behind a broken connection.
-    fn break_lead(&mut self, id: PartId, terminal: usize) {
-        let Some(outside) = self.parts[id.0].nodes.get(terminal).copied() else {
-            return;
-        };
-        let inside = NodeId(self.first_new + self.new_nodes.len());
-        // No name that a netlist could hold.
-        self.new_nodes.push(format!("\u{0}{}", inside.0));
-        self.parts[id.0].nodes[terminal] = inside;
-        self.add_resistor(OPEN_OHMS, inside, outside);
-    }
-
-    fn finish(self, circuit: &Circuit) -> Faulty {
-        let mut builder = CircuitBuilder::new();
-        builder.title(circuit.title());
-        for node in circuit.nodes() {
-            let id = builder.node(&node.name);
-            if node.is_reference {
-                builder.reference(id);
-            }
-        }
-        for name in &self.new_nodes {
-            builder.node(name);
-        }
-        for part in self.parts {
-            builder.part(part);
-        }
-        Faulty {
-            circuit: builder.finish(),
-            conditions: self.conditions,
-        }
+    fn break_lead(&mut self, part: PartId, terminal: usize) {
+        self.made.broken_leads.push(BrokenLead {
+            part,
+            terminal,
+            ohms: OPEN_OHMS,
+        });
     }
 }
 

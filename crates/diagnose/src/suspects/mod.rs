@@ -28,7 +28,7 @@ mod view;
 
 pub use entropy::{entropy_bits, expected_gain_bits, Predicted};
 pub use fault::{Fault, Hypothesis, Size, SizeUnit, Sizes};
-pub use faulty::{with_fault, Faulty};
+pub use faulty::{alteration, with_fault, Faulty};
 pub use group::{Member, Suspect};
 pub use hypotheses::{candidates, Candidate};
 pub use misread::Misreading;

@@ -222,7 +222,7 @@ fn places(job: &Job, trials: &Trials<'_>, read: &Readings, unread: &[Unread]) ->
                 .used
                 .iter()
                 .any(|used| used.port == port && used.state == 0);
-            let floats = trials.bench.in_order[0].floats(port);
+            let floats = trials.bench.floats(0, port);
             if !known && !taken && !floats {
                 found.push(Place {
                     look: Look {

@@ -184,7 +184,7 @@ fn trials<'a>(
 ) -> Result<Trials<'a>, DiagnoseError> {
     let bench = Bench::new(&job.circuit, read.states.clone())?;
     // A point that no current reaches has no voltage to compare.
-    let floating = |used: &ReadingUsed| bench.in_order[used.state].floats(used.port);
+    let floating = |used: &ReadingUsed| bench.floats(used.state, used.port);
     let (gone, used) = std::mem::take(&mut read.used)
         .into_iter()
         .partition(floating);

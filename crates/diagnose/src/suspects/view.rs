@@ -1,17 +1,17 @@
 //! What meters would show in a circuit with given faults, and how that follows the tolerances.
 //!
-//! The circuit in order is solved once for each set of conditions; a faulty one starts from that
-//! state. What comes out is the model's own value; where the manual has a say it is put beside
+//! The circuit in order is solved once for each set of conditions; a faulty one is that circuit
+//! with a few parts altered, and is solved by itself only where that will not do. What comes out is the model's own value; where the manual has a say it is put beside
 //! it by `anchoring`.
 
 use std::collections::HashMap;
 
-use circuit::{spread_of, Circuit, Conditions, PartId, PartParameter, Port};
+use circuit::{spread_of, Alteration, Circuit, Conditions, PartId, PartParameter, Port};
 use nalgebra::DMatrix;
-use solver::{solve, solve_near, Changed, Seen, Solution, SolveError};
+use solver::{solve, solve_near, Alterable, Seen, Slopes, Solution, SolveError};
 
 use crate::suspects::fault::Hypothesis;
-use crate::suspects::faulty::{conductance, with_fault, Faulty};
+use crate::suspects::faulty::alteration;
 use crate::suspects::hypotheses::sections;
 
 /// Probes on a port.
@@ -31,10 +31,12 @@ pub(crate) type Sized = (Hypothesis, f64);
 #[derive(Debug)]
 pub(crate) struct Bench<'a> {
     pub(crate) circuit: &'a Circuit,
-    pub(crate) states: Vec<Conditions>,
-    pub(crate) in_order: Vec<Solution>,
-    /// Numbers of the circuit and their standard deviations.
+    states: Vec<Conditions>,
+    in_order: Vec<Alterable<'a>>,
+    /// Numbers of the circuit: each one's column and its standard deviation.
     numbers: HashMap<(PartId, PartParameter), (usize, f64)>,
+    /// The column and standard deviation of each state's own numbers, in their order.
+    columns: Vec<Vec<(usize, f64)>>,
 }
 
 /// What the probes see.
@@ -52,30 +54,36 @@ pub(crate) type Spread = DMatrix<f64>;
 
 impl<'a> Bench<'a> {
     pub(crate) fn new(circuit: &'a Circuit, states: Vec<Conditions>) -> Result<Self, SolveError> {
-        let in_order: Result<Vec<Solution>, SolveError> = states
+        let in_order: Result<Vec<Alterable<'a>>, SolveError> = states
             .iter()
-            .map(|conditions| solve(circuit, conditions))
+            .map(|conditions| solve(circuit, conditions)?.alterable(circuit, conditions))
             .collect();
         let mut bench = Bench {
             circuit,
             in_order: in_order?,
             states,
             numbers: HashMap::new(),
+            columns: Vec::new(),
         };
-        for (conditions, solution) in bench.states.iter().zip(&bench.in_order) {
-            for id in solution.slopes(circuit, conditions, &[])?.numbers {
+        for state in &bench.in_order {
+            let mut columns = Vec::new();
+            for id in state.numbers() {
                 let next = bench.numbers.len();
-                bench
-                    .numbers
-                    .entry((id.part, id.parameter))
-                    .or_insert_with(|| {
-                        let spread = spread_of(circuit.part(id.part), id.parameter);
-                        // σ² = a²/3 (JCGM 100:2008, 4.3.7)
-                        (next, spread.half_width / 3f64.sqrt())
-                    });
+                let place = bench.numbers.entry((id.part, id.parameter));
+                columns.push(*place.or_insert_with(|| {
+                    let spread = spread_of(circuit.part(id.part), id.parameter);
+                    // σ² = a²/3 (JCGM 100:2008, 4.3.7)
+                    (next, spread.half_width / 3f64.sqrt())
+                }));
             }
+            bench.columns.push(columns);
         }
         Ok(bench)
+    }
+
+    /// Whether no direct current can reach a port, drawn and in order.
+    pub(crate) fn floats(&self, state: usize, port: Port) -> bool {
+        self.in_order[state].solution().floats(port)
     }
 
     /// How many numbers the circuit has.
@@ -87,17 +95,26 @@ impl<'a> Bench<'a> {
     pub(crate) fn view(&self, faults: &[Sized], looks: &[Look]) -> Result<View, SolveError> {
         let mut seen = vec![None; looks.len()];
         for (state, places) in self.by_state(looks) {
-            if let Some(changed) = self.changed(state, faults)? {
-                for place in places {
-                    let look = looks[place];
-                    seen[place] = Some(changed.port(look.port)?.seen(look.siemens));
+            let alteration = alteration(self.circuit, &self.states[state], faults);
+            let probes = probes(looks, &places);
+            let quick = self.in_order[state]
+                .altered(&alteration)
+                .and_then(|altered| {
+                    let each = probes.iter();
+                    let each = each.map(|(port, siemens)| altered.seen(*port, *siemens));
+                    each.collect::<Option<Vec<Seen>>>()
+                });
+            let found = match quick {
+                Some(found) => found,
+                None => {
+                    let (_, solution) = self.anew(state, &alteration)?;
+                    let each = probes.iter();
+                    let each = each.map(|(port, siemens)| solution.seen(*port, *siemens));
+                    each.collect::<Result<Vec<Seen>, SolveError>>()?
                 }
-                continue;
-            }
-            let (_, solution) = self.solved(state, faults)?;
-            for place in places {
-                let look = looks[place];
-                seen[place] = Some(solution.seen(look.port, look.siemens)?);
+            };
+            for (place, own) in places.into_iter().zip(found) {
+                seen[place] = Some(own);
             }
         }
         Ok(View::of(seen))
@@ -112,17 +129,27 @@ impl<'a> Bench<'a> {
         let mut seen = vec![None; looks.len()];
         let mut spread = DMatrix::zeros(looks.len(), self.numbers());
         for (state, places) in self.by_state(looks) {
-            let (faulty, solution) = self.solved(state, faults)?;
-            let probes: Vec<(Port, f64)> = places
-                .iter()
-                .map(|place| (looks[*place].port, looks[*place].siemens))
-                .collect();
-            let slopes = match &faulty {
-                Some(faulty) => solution.slopes(&faulty.circuit, &faulty.conditions, &probes)?,
-                None => solution.slopes(self.circuit, &self.states[state], &probes)?,
+            let alteration = alteration(self.circuit, &self.states[state], faults);
+            let probes = probes(looks, &places);
+            let base = &self.in_order[state];
+            let quick = base
+                .altered(&alteration)
+                .and_then(|altered| altered.slopes(&probes));
+            let slopes: Slopes = match quick {
+                Some(slopes) => slopes,
+                None => {
+                    let (circuit, solution) = self.anew(state, &alteration)?;
+                    solution.slopes(&circuit, &alteration.conditions, &probes)?
+                }
             };
+            let same = slopes.numbers.as_slice() == base.numbers();
             for (column, id) in slopes.numbers.iter().enumerate() {
-                let Some((place, sigma)) = self.numbers.get(&(id.part, id.parameter)) else {
+                let known = if same {
+                    self.columns[state].get(column)
+                } else {
+                    self.numbers.get(&(id.part, id.parameter))
+                };
+                let Some((place, sigma)) = known else {
                     continue;
                 };
                 if self.settled(faults, id.part, id.parameter) {
@@ -152,42 +179,17 @@ impl<'a> Bench<'a> {
         })
     }
 
-    /// A linear circuit with one fault that is no more than a changed conductance. A fault
-    /// on a floating node would change what ties it to the reference: that is solved anew.
-    fn changed(&self, state: usize, faults: &[Sized]) -> Result<Option<Changed<'_>>, SolveError> {
-        let [(hypothesis, size)] = faults else {
-            return Ok(None);
-        };
-        let Some((port, siemens)) = conductance(self.circuit, hypothesis, *size) else {
-            return Ok(None);
-        };
-        if self.in_order[state].floats(port) {
-            return Ok(None);
-        }
-        self.in_order[state].changed(port, siemens)
-    }
-
-    fn solved(
+    /// The altered circuit solved by itself.
+    fn anew(
         &self,
         state: usize,
-        faults: &[Sized],
-    ) -> Result<(Option<Faulty>, Solution), SolveError> {
-        let conditions = &self.states[state];
-        let mut faulty: Option<Faulty> = None;
-        for (hypothesis, size) in faults.iter().filter(|(fault, _)| fault.part.is_some()) {
-            let (circuit, conditions) = match &faulty {
-                Some(faulty) => (&faulty.circuit, &faulty.conditions),
-                None => (self.circuit, conditions),
-            };
-            faulty = Some(with_fault(circuit, conditions, hypothesis, *size));
-        }
-        let Some(faulty) = faulty else {
-            return Ok((None, self.in_order[state].clone()));
-        };
-        let near = &self.in_order[state];
-        let solution = solve_near(&faulty.circuit, &faulty.conditions, near)
-            .or_else(|_| solve(&faulty.circuit, &faulty.conditions))?;
-        Ok((Some(faulty), solution))
+        alteration: &Alteration,
+    ) -> Result<(Circuit, Solution), SolveError> {
+        let circuit = self.circuit.altered(alteration);
+        let near = self.in_order[state].solution();
+        let solution = solve_near(&circuit, &alteration.conditions, near)
+            .or_else(|_| solve(&circuit, &alteration.conditions))?;
+        Ok((circuit, solution))
     }
 
     fn by_state(&self, looks: &[Look]) -> Vec<(usize, Vec<usize>)> {
@@ -199,6 +201,11 @@ impl<'a> Bench<'a> {
             .filter(|(_, places)| !places.is_empty())
             .collect()
     }
+}
+
+fn probes(looks: &[Look], places: &[usize]) -> Vec<(Port, f64)> {
+    let each = places.iter().map(|place| looks[*place]);
+    each.map(|look| (look.port, look.siemens)).collect()
 }
 
 impl View {

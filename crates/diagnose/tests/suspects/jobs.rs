@@ -22,10 +22,21 @@ pub fn job(settings: &str, netlist: &str, manual: &str, readings: &str) -> Job {
 
 /// The intercom with one of its tables of readings.
 pub fn intercom(readings: &str) -> Job {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../sample-data/lookout-intercom");
+    in_folder("lookout-intercom", Some(readings))
+}
+
+/// A sample set without readings.
+pub fn sample(folder: &str) -> Job {
+    in_folder(folder, None)
+}
+
+fn in_folder(folder: &str, readings: Option<&str>) -> Job {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../../sample-data")
+        .join(folder);
     let mut sources = Sources::default();
     let mut add = |name: &str| {
-        let text = std::fs::read_to_string(folder.join(name)).unwrap();
+        let text = std::fs::read_to_string(folder.join(name)).ok()?;
         Some(sources.add(name, &text))
     };
     let parts = JobSources {
@@ -33,7 +44,7 @@ pub fn intercom(readings: &str) -> Job {
         netlist: add("circuit.netlist"),
         manual: add("manual.csv"),
         meters: add("meters.toml"),
-        readings: add(readings).into_iter().collect(),
+        readings: readings.and_then(&mut add).into_iter().collect(),
         ..JobSources::default()
     };
     read_job(&sources, &parts, &[]).job.unwrap()

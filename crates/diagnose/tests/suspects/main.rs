@@ -2,6 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+mod altered;
 mod gain;
 mod intercom;
 mod jobs;

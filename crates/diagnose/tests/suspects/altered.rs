@@ -1,0 +1,132 @@
+//! Every fault of the sample sets, by the altered equations and by the altered circuit solved anew.
+
+use circuit::{spread_of, Circuit, Conditions, Job, Port};
+use diagnose::{alteration, candidates, AgeFactors, Candidate};
+use solver::{solve, solve_near, Alterable, Seen, Slopes, Solution};
+
+use crate::jobs::sample;
+
+/// A 10 MΩ meter, and one of 20,000 ohms per volt on its 50 V range.
+const METERS: [f64; 2] = [1e-7, 1e-6];
+
+/// Faults that may be left to a solution anew.
+const MOST_LEFT: f64 = 0.03;
+
+fn sizes(candidate: &Candidate) -> Vec<f64> {
+    candidate.sizes.map_or(vec![1.0], |sizes| {
+        vec![sizes.least, (sizes.least * sizes.most).sqrt(), sizes.most]
+    })
+}
+
+fn probes(job: &Job) -> Vec<(Port, f64)> {
+    let mut ports: Vec<Port> = job.manual.iter().filter_map(|entry| entry.port).collect();
+    ports.dedup();
+    let each = ports.into_iter().zip(METERS.into_iter().cycle());
+    each.collect()
+}
+
+fn anew(circuit: &Circuit, conditions: &Conditions, near: &Solution) -> Option<Solution> {
+    solve_near(circuit, conditions, near)
+        .or_else(|_| solve(circuit, conditions))
+        .ok()
+}
+
+/// Volts and ohms of every probe, of a fault that is compared.
+fn compare_seen(quick: &[Seen], slow: &[Seen], fault: &str) {
+    let most = slow.iter().map(|seen| seen.volts.abs()).fold(1.0, f64::max);
+    for (quick, slow) in quick.iter().zip(slow) {
+        // The devices' volts are found to 1e-7 of the largest of them; where a point hangs on
+        // nothing but the insulation of a broken part, a lost connection of 1 TΩ for none at all
+        // moves it by 1e-5.
+        let near = 1e-5 * most;
+        assert!(
+            (quick.volts - slow.volts).abs() <= near,
+            "{fault}: {quick:?} {slow:?}"
+        );
+        let ohms = 1e-4 * slow.ohms + 1e-3;
+        assert!(
+            (quick.ohms - slow.ohms).abs() <= ohms,
+            "{fault}: {quick:?} {slow:?}"
+        );
+    }
+}
+
+/// How far every number, within its limits, moves every probe.
+fn compare_slopes(circuit: &Circuit, quick: &Slopes, slow: &Slopes, fault: &str) {
+    let known = |id| quick.numbers.iter().position(|other| *other == id);
+    let most = slow.seen.iter().map(|seen| seen.volts.abs());
+    let most = most.fold(1.0, f64::max);
+    for (column, id) in slow.numbers.iter().enumerate() {
+        let Some(own) = known(*id) else { continue };
+        let spread = spread_of(circuit.part(id.part), id.parameter).half_width;
+        for row in 0..slow.seen.len() {
+            let quick = quick.by_number[(row, own)] * spread;
+            let slow = slow.by_number[(row, column)] * spread;
+            // As above; the tangents are taken at states that far apart.
+            assert!(
+                (quick - slow).abs() <= 1e-4 * slow.abs() + 1e-5 * most,
+                "{fault} {id:?}: {quick} {slow}"
+            );
+        }
+    }
+}
+
+fn check(name: &str) {
+    let job = sample(name);
+    let conditions = Conditions {
+        line_factor: job.line_factor(),
+        ..Conditions::default()
+    };
+    let near = solve(&job.circuit, &conditions).unwrap();
+    let base: Alterable<'_> = near.clone().alterable(&job.circuit, &conditions).unwrap();
+    let probes = probes(&job);
+    let (mut tried, mut left) = (0.0, 0.0);
+    for candidate in candidates(&job.circuit, &AgeFactors::default()) {
+        for size in sizes(&candidate) {
+            let fault = (candidate.hypothesis, size);
+            let words = format!("{name}: {:?} {size:e}", candidate.hypothesis);
+            let alteration = alteration(&job.circuit, &conditions, &[fault]);
+            let circuit = job.circuit.altered(&alteration);
+            let Some(slow) = anew(&circuit, &alteration.conditions, &near) else {
+                continue;
+            };
+            tried += 1.0;
+            let Some(quick) = base.altered(&alteration) else {
+                left += 1.0;
+                continue;
+            };
+            let each = probes.iter();
+            let seen: Option<Vec<Seen>> = each.map(|(port, g)| quick.seen(*port, *g)).collect();
+            let slow_slopes = slow.slopes(&circuit, &alteration.conditions, &probes);
+            let (Some(seen), Ok(slow_slopes)) = (seen, slow_slopes) else {
+                left += 1.0;
+                continue;
+            };
+            compare_seen(&seen, &slow_slopes.seen, &words);
+            if let Some(slopes) = quick.slopes(&probes) {
+                compare_slopes(&circuit, &slopes, &slow_slopes, &words);
+            }
+        }
+    }
+    assert!(left <= MOST_LEFT * tried, "{name}: {left} of {tried} left");
+}
+
+#[test]
+fn a_transistor_set() {
+    check("gate-post-preamplifier");
+}
+
+#[test]
+fn a_tube_set() {
+    check("lookout-intercom");
+}
+
+#[test]
+fn a_relay_board() {
+    check("call-bell-board");
+}
+
+#[test]
+fn a_set_of_islands() {
+    check("ridge-line-panel");
+}

@@ -1,0 +1,295 @@
+//! The altered circuit's operating point, and what meters read there.
+
+use circuit::{Alteration, Port};
+use nalgebra::{DMatrix, DVector};
+
+use super::change::{Change, Changes};
+use super::Alterable;
+use crate::port::LoadedPort;
+use crate::reduced::{currents, times_sparse, Reduced, Settled};
+use crate::slopes::{Seen, HEAVY};
+
+/// An altered circuit at its operating point.
+#[derive(Debug)]
+pub struct Altered<'a> {
+    pub(super) base: &'a Alterable<'a>,
+    pub(super) changes: Changes,
+    /// `J⁻¹W` and `J⁻ᵀW`
+    pub(super) pushed: DMatrix<f64>,
+    pub(super) pulled: DMatrix<f64>,
+    /// `(1 + D WᵀJ⁻¹W)⁻¹D`
+    pub(super) middle: DMatrix<f64>,
+    /// `Q`, first for the changes and then for the devices' nodes.
+    pub(super) correction: DMatrix<f64>,
+    /// `1 − N Z`: what is left of a current into a device's terminal once the devices have answered.
+    pub(super) answer: DMatrix<f64>,
+    /// Volts of the devices' nodes, then of those behind broken leads.
+    pub(super) volts: DVector<f64>,
+    /// All unknowns.
+    pub(super) x: DVector<f64>,
+}
+
+/// A port's two vectors, `J⁻¹c` and `J⁻ᵀc`, as far as the correction asks for them.
+pub(super) struct Gathered {
+    /// `VᵀJ⁻¹c` and `VᵀJ⁻ᵀc`
+    pub(super) pushed: DVector<f64>,
+    pub(super) pulled: DVector<f64>,
+    /// `cᵀJ⁻¹c`
+    ohms: f64,
+}
+
+impl<'a> Alterable<'a> {
+    /// The circuit with these changes. None where it has to be solved anew: the changes are of
+    /// another kind, or the iteration does not settle.
+    pub fn altered(&'a self, alteration: &Alteration) -> Option<Altered<'a>> {
+        let changes = Changes::of(self, alteration)?;
+        let mut start = self.volts.clone();
+        for lead in &changes.leads {
+            let outer = lead.outer.map_or(0.0, |place| self.volts[place]);
+            start = start.push(outer);
+        }
+        Altered::settle(self, changes, &start)
+    }
+}
+
+impl<'a> Altered<'a> {
+    fn settle(base: &'a Alterable<'a>, changes: Changes, start: &DVector<f64>) -> Option<Self> {
+        let mut changes = changes;
+        let (size, nodes) = (base.driven.len(), base.rows.len());
+        let (count, leads) = (changes.list.len(), changes.leads.len());
+        let column = |of: &DMatrix<f64>, change: &Change| {
+            let at = |row: Option<usize>| match row {
+                Some(row) => of.column(row).into_owned(),
+                None => DVector::zeros(size),
+            };
+            at(change.plus) - at(change.minus)
+        };
+        let columns = |of: &DMatrix<f64>| {
+            let mut found = DMatrix::zeros(size, count);
+            for (place, change) in changes.list.iter().enumerate() {
+                found.set_column(place, &column(of, change));
+            }
+            found
+        };
+        let (pushed, pulled) = (columns(&base.inverse), columns(&base.transposed));
+        // M = (1 + D WᵀJ⁻¹W)⁻¹D
+        let strength = DMatrix::from_fn(count, count, |i, j| {
+            if i == j {
+                changes.list[i].strength
+            } else {
+                0.0
+            }
+        });
+        let own = DMatrix::from_fn(count, count, |i, j| {
+            changes.list[i].across(&pushed.column(j))
+        });
+        let middle = if count == 0 {
+            strength
+        } else {
+            let yielding = DMatrix::identity(count, count) + &strength * own;
+            yielding.lu().solve(&strength)?
+        };
+        // K = J⁻¹ − J⁻¹W M WᵀJ⁻¹; x = K(b + We) − K Pᵀr
+        let push = DVector::from_iterator(count, changes.list.iter().map(|change| change.push));
+        let driven = &base.driven + &pushed * push;
+        let across = |vector: &DVector<f64>| {
+            let each = changes.list.iter().map(|change| change.across(vector));
+            DVector::from_iterator(count, each)
+        };
+        let free = &driven - &pushed * (&middle * across(&driven));
+        let to_nodes = pushed.select_rows(base.rows.iter());
+        let from_nodes = pulled.select_rows(base.rows.iter()).transpose();
+        let taken = &to_nodes * &middle * &from_nodes;
+        let inner = &base.impedances - taken;
+        let outer_of = |place: usize| {
+            if place < nodes {
+                Some(place)
+            } else {
+                changes.leads[place - nodes].outer
+            }
+        };
+        let whole = nodes + leads;
+        let impedances = DMatrix::from_fn(whole, whole, |i, j| {
+            let shared = match (outer_of(i), outer_of(j)) {
+                (Some(i), Some(j)) => inner[(i, j)],
+                _ => 0.0,
+            };
+            let lead = if i == j && i >= nodes {
+                changes.leads[i - nodes].ohms
+            } else {
+                0.0
+            };
+            shared + lead
+        });
+        let origin = DVector::from_fn(whole, |place, _| {
+            outer_of(place).map_or(0.0, |node| free[base.rows[node]])
+        });
+        let slopes = base.slopes.clone().resize(whole, whole, 0.0);
+        let outer: Vec<Option<usize>> = (0..whole).map(outer_of).collect();
+        let settled = rest(
+            &mut changes,
+            Reduced {
+                devices: &[],
+                slopes: &slopes,
+                origin: &origin,
+                impedances: &impedances,
+            },
+            start,
+        )?;
+        // What flows behind a broken lead flows out of the node before it.
+        let mut left_over: DVector<f64> = settled.left_over.rows(0, nodes).into_owned();
+        for (place, lead) in changes.leads.iter().enumerate() {
+            if let Some(outer) = lead.outer {
+                left_over[outer] += settled.left_over[nodes + place];
+            }
+        }
+        let mut x = free;
+        x -= &base.pushed * &left_over;
+        x += &pushed * (&middle * (&from_nodes * &left_over));
+        // N = B(1 + ZB)⁻¹,  B = G′ − G
+        let (_, now) = currents(&changes.devices, &settled.volts);
+        let bend = now - &slopes;
+        let (bent, answer) = if whole == 0 {
+            (bend, DMatrix::zeros(0, 0))
+        } else {
+            let yielding = DMatrix::identity(whole, whole) + times_sparse(&impedances, &bend);
+            let inverse = yielding.try_inverse()?;
+            let bent = times_sparse(&inverse.transpose(), &bend.transpose()).transpose();
+            let answer = DMatrix::identity(whole, whole) - &bent * &impedances;
+            (bent, answer)
+        };
+        let mut at_nodes = DMatrix::zeros(nodes, nodes);
+        for (j, to) in outer.iter().enumerate() {
+            for (i, from) in outer.iter().enumerate() {
+                if let (Some(i_node), Some(j_node)) = (from, to) {
+                    at_nodes[(*i_node, *j_node)] += bent[(i, j)];
+                }
+            }
+        }
+        // Q = [M 0; 0 0] + L N L′ᵀ,  L = [−M WᵀJ⁻¹Pᵀ; 1],  L′ᵀ = [−P J⁻¹W M, 1]
+        let left = -(&middle * &from_nodes);
+        let right = -(&to_nodes * &middle);
+        let by_left = &left * &at_nodes;
+        let mut correction = DMatrix::zeros(count + nodes, count + nodes);
+        correction
+            .view_mut((0, 0), (count, count))
+            .copy_from(&(&middle + &by_left * &right));
+        correction
+            .view_mut((0, count), (count, nodes))
+            .copy_from(&by_left);
+        correction
+            .view_mut((count, 0), (nodes, count))
+            .copy_from(&(&at_nodes * &right));
+        correction
+            .view_mut((count, count), (nodes, nodes))
+            .copy_from(&at_nodes);
+        x.iter().all(|value| value.is_finite()).then_some(Altered {
+            base,
+            changes,
+            pushed,
+            pulled,
+            middle,
+            correction,
+            answer,
+            volts: settled.volts,
+            x,
+        })
+    }
+
+    /// What a meter of this conductance in siemens shows on a port. None where the circuit has to
+    /// be solved anew.
+    pub fn seen(&self, port: Port, siemens: f64) -> Option<Seen> {
+        let view = self.port(port, &self.gathered(port));
+        if self.is_heavy(siemens, view) {
+            let loaded = self.loaded(port, siemens)?;
+            return Some(loaded.as_it_stands(port));
+        }
+        Some(view.seen(siemens))
+    }
+
+    /// The same with a meter on a port for good.
+    pub(super) fn loaded(&self, port: Port, siemens: f64) -> Option<Altered<'a>> {
+        let load = Change {
+            strength: siemens,
+            ..self.base.across(port)
+        };
+        Altered::settle(self.base, self.changes.with_load(load), &self.volts)
+    }
+
+    /// A port as the tangent sees it.
+    pub(super) fn as_it_stands(&self, port: Port) -> Seen {
+        let view = self.port(port, &self.gathered(port));
+        Seen {
+            volts: view.open_volts,
+            ohms: view.ohms,
+        }
+    }
+
+    pub(super) fn is_heavy(&self, siemens: f64, view: LoadedPort) -> bool {
+        !self.changes.devices.is_empty() && siemens * view.ohms > HEAVY
+    }
+
+    pub(super) fn port(&self, port: Port, gathered: &Gathered) -> LoadedPort {
+        let corrected = &self.correction * &gathered.pushed;
+        LoadedPort {
+            open_volts: self.base.across(port).across(&self.x),
+            // Rounding may leave a hair below zero across an ideal source.
+            ohms: (gathered.ohms - gathered.pulled.dot(&corrected)).max(0.0),
+        }
+    }
+
+    pub(super) fn gathered(&self, port: Port) -> Gathered {
+        let base = self.base;
+        let c = base.across(port);
+        let entry = |of: &DMatrix<f64>, row: usize| {
+            let at = |column: Option<usize>| column.map_or(0.0, |column| of[(row, column)]);
+            at(c.plus) - at(c.minus)
+        };
+        let pick = |of: &DMatrix<f64>| {
+            let at = |row: Option<usize>| row.map_or(0.0, |row| entry(of, row));
+            let changes = self.changes.list.iter();
+            let changes = changes.map(|change| at(change.plus) - at(change.minus));
+            let nodes = base.rows.iter().map(|row| entry(of, *row));
+            let count = self.changes.list.len() + base.rows.len();
+            DVector::from_iterator(count, changes.chain(nodes))
+        };
+        let at = |row: Option<usize>| row.map_or(0.0, |row| entry(&base.inverse, row));
+        Gathered {
+            pushed: pick(&base.inverse),
+            pulled: pick(&base.transposed),
+            ohms: at(c.plus) - at(c.minus),
+        }
+    }
+}
+
+impl Alterable<'_> {
+    /// The port vector `c`.
+    pub(super) fn across(&self, port: Port) -> Change {
+        Change {
+            plus: self.row(port.plus),
+            minus: self.row(port.minus),
+            strength: 0.0,
+            push: 0.0,
+        }
+    }
+}
+
+/// Lets the devices settle, and the glow discharges among them strike and go out. Each may change
+/// its mind once; one that never rests has no operating point.
+fn rest(changes: &mut Changes, empty: Reduced<'_>, start: &DVector<f64>) -> Option<Settled> {
+    let mut start = start.clone();
+    for _ in 0..=2 * changes.devices.len() {
+        let reduced = Reduced {
+            devices: &changes.devices,
+            ..empty
+        };
+        let settled = reduced.settle(&start)?;
+        let mut devices = changes.devices.iter_mut();
+        // One at a time: the first to strike may keep the next from doing so.
+        if !devices.any(|device| device.settle_glow(&settled.volts)) {
+            return Some(settled);
+        }
+        start = settled.volts;
+    }
+    None
+}
