@@ -149,6 +149,12 @@ impl Device {
         Device::new(named, characteristic, glow, self.rows)
     }
 
+    /// Volts at which it strikes, if it is a discharge that is lit.
+    pub(crate) fn lit_from(&self) -> Option<f64> {
+        let glow = self.glow.as_ref().filter(|glow| glow.lit)?;
+        Some(glow.limits.strike_volts)
+    }
+
     /// The same device as the power is switched on: dark, if it is a glow discharge.
     pub(crate) fn dark(&self) -> Device {
         let mut device = self.clone();

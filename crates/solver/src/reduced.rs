@@ -7,8 +7,14 @@
 //! v = P J⁻¹b − Z r(v),   r(v) = f(v) − Gv,   Z = P J⁻¹Pᵀ
 //! ```
 //!
-//! exactly. Where the slopes have hardly moved since `G` was taken this contracts as it stands;
-//! else Newton's method finds `v`. The circuit round the devices is not known here.
+//! exactly. Newton's method on it asks for `(1 + ZB)⁻¹`, `B = ∂f/∂v − G`; but the slopes of most
+//! devices hardly move, so `B` is next to nothing but for a few terminals `s`, and
+//!
+//! ```text
+//! (1 + ZB)⁻¹ = 1 − Z_s N,   N = B_s (1 + Z_ss B_s)⁻¹
+//! ```
+//!
+//! needs no more than a matrix of their number. The circuit round the devices is not known here.
 
 use nalgebra::{DMatrix, DVector};
 
@@ -18,22 +24,21 @@ use crate::device::Device;
 const MOST_STEPS: usize = 40;
 
 /// The last step may be this share of the largest of the devices' volts, plus as many volts: what
-/// is left after it is its square, or a third of it.
+/// is left after it is far less.
 const SETTLED: f64 = 1e-7;
 
 /// Largest change of a node in one step, in volts.
 const LARGEST_STEP: f64 = 100.0;
 
-/// Steps on the slopes `G` after which Newton's method takes over.
-const PLAIN_STEPS: usize = 12;
+/// A slope that has moved by less than this, times the resistance at its terminals, counts as
+/// where it was while the state is sought.
+const ROUGHLY: f64 = 3e-3;
 
-/// Change of a node in one such step, in volts, beyond which the slopes have surely moved.
-const LARGEST_PLAIN_STEP: f64 = 20.0;
-
-/// A step this many times as long as the one before is too long: Newton's method would be faster.
-const LEAST_CONTRACTION: f64 = 0.3;
+/// The same for the tangent at the state found.
+pub(crate) const CLOSELY: f64 = 1e-7;
 
 /// Devices whose terminals' rows count the reduced nodes.
+#[derive(Clone, Copy)]
 pub(crate) struct Reduced<'a> {
     pub(crate) devices: &'a [Device],
     /// `G`
@@ -52,6 +57,21 @@ pub(crate) struct Settled {
     pub(crate) left_over: DVector<f64>,
 }
 
+/// What the devices' moved slopes do.
+pub(crate) struct Moved {
+    /// Terminals `s` whose slopes have moved, as reduced nodes.
+    pub(crate) nodes: Vec<usize>,
+    /// `N`
+    pub(crate) slopes: DMatrix<f64>,
+}
+
+/// `B_s` and `1 + Z_ss B_s`
+struct Bent {
+    nodes: Vec<usize>,
+    slopes: DMatrix<f64>,
+    yielding: DMatrix<f64>,
+}
+
 impl Reduced<'_> {
     /// The devices' volts, starting from some; none where the iteration does not settle.
     pub(crate) fn settle(&self, start: &DVector<f64>) -> Option<Settled> {
@@ -62,62 +82,101 @@ impl Reduced<'_> {
                 volts: v,
             });
         }
-        if self.contract(&mut v) || self.newton(&mut v) {
-            return Some(Settled {
-                left_over: self.left_over(&v),
-                volts: v,
-            });
+        for _ in 0..MOST_STEPS {
+            let (current, slopes) = currents(self.devices, &v);
+            let miss = &v - self.origin + self.impedances * (current - self.slopes * &v);
+            let mut step = -&miss;
+            let bent = self.bent(&slopes, ROUGHLY);
+            if !bent.nodes.is_empty() {
+                let own = bent
+                    .yielding
+                    .lu()
+                    .solve(&miss.select_rows(bent.nodes.iter()))?;
+                let answer = &bent.slopes * own;
+                for (node, amperes) in bent.nodes.iter().zip(answer.iter()) {
+                    step.axpy(*amperes, &self.impedances.column(*node), 1.0);
+                }
+            }
+            let length = step.amax();
+            if !length.is_finite() {
+                return None;
+            }
+            step *= (LARGEST_STEP / length).min(1.0);
+            step *= self.junction_share(&v, &step);
+            v += step;
+            if length <= SETTLED * (1.0 + v.amax()) {
+                return Some(Settled {
+                    left_over: self.left_over(&v),
+                    volts: v,
+                });
+            }
         }
         None
     }
 
-    /// `v ← P J⁻¹b − Z r(v)`, as long as it contracts well.
-    fn contract(&self, v: &mut DVector<f64>) -> bool {
-        let mut before = f64::INFINITY;
-        for _ in 0..PLAIN_STEPS {
-            let step = -self.miss(v, &self.left_over(v));
-            let length = step.amax();
-            let short = length <= LARGEST_PLAIN_STEP && length <= LEAST_CONTRACTION * before;
-            if !short || self.junction_share(v, &step) < 1.0 {
-                return false;
-            }
-            *v += step;
-            if settled(length, v) {
-                return true;
-            }
-            before = length;
-        }
-        false
+    /// What the slopes that have moved from `G` by more than so much do.
+    pub(crate) fn moved(&self, slopes: &DMatrix<f64>, least: f64) -> Option<Moved> {
+        let bent = self.bent(slopes, least);
+        let inverse = if bent.nodes.is_empty() {
+            bent.yielding
+        } else {
+            bent.yielding.try_inverse()?
+        };
+        Some(Moved {
+            slopes: bent.slopes * inverse,
+            nodes: bent.nodes,
+        })
     }
 
-    fn newton(&self, v: &mut DVector<f64>) -> bool {
-        let size = v.len();
-        for _ in 0..MOST_STEPS {
-            let (current, slopes) = currents(self.devices, v);
-            let miss = self.miss(v, &(current - self.slopes * &*v));
-            // 1 + Z(∂f/∂v − G)
-            let jacobian = DMatrix::identity(size, size)
-                + times_sparse(self.impedances, &(slopes - self.slopes));
-            let Some(mut step) = jacobian.lu().solve(&-miss) else {
-                return false;
-            };
-            let length = step.amax();
-            if !length.is_finite() {
-                return false;
-            }
-            let share = (LARGEST_STEP / length).min(1.0);
-            step *= share;
-            let junctions = self.junction_share(v, &step);
-            *v += step * junctions;
-            if settled(length, v) {
-                return true;
+    fn bent(&self, slopes: &DMatrix<f64>, least: f64) -> Bent {
+        let size = slopes.nrows();
+        let ohms: Vec<f64> = (0..size)
+            .map(|node| self.impedances[(node, node)].abs().sqrt())
+            .collect();
+        let mut moved = vec![false; size];
+        for column in 0..size {
+            for row in 0..size {
+                let change = slopes[(row, column)] - self.slopes[(row, column)];
+                if change.abs() * ohms[row] * ohms[column] > least {
+                    moved[row] = true;
+                    moved[column] = true;
+                }
             }
         }
-        false
+        let nodes: Vec<usize> = (0..size).filter(|node| moved[*node]).collect();
+        let count = nodes.len();
+        let own =
+            |of: &DMatrix<f64>| DMatrix::from_fn(count, count, |i, j| of[(nodes[i], nodes[j])]);
+        let bend = own(slopes) - own(self.slopes);
+        Bent {
+            yielding: DMatrix::identity(count, count) + own(self.impedances) * &bend,
+            slopes: bend,
+            nodes,
+        }
     }
 
-    fn miss(&self, v: &DVector<f64>, left_over: &DVector<f64>) -> DVector<f64> {
-        v - self.origin + self.impedances * left_over
+    /// About how many volts would stand across a device's first two terminals if it carried
+    /// nothing, by the tangent at a state.
+    pub(crate) fn volts_without(&self, place: usize, volts: &DVector<f64>) -> Option<f64> {
+        let size = volts.len();
+        let device = self.devices.get(place)?;
+        let others = self.devices.iter().enumerate();
+        let others = others.filter(|(other, _)| *other != place);
+        let mut slopes = -self.slopes;
+        let mut unused = DVector::zeros(size);
+        for (_, other) in others {
+            other.add_to(volts, &mut unused, &mut slopes);
+        }
+        let mut into = DVector::zeros(size);
+        for (terminal, sign) in [(0, 1.0), (1, -1.0)] {
+            if let Some(row) = device.rows[terminal] {
+                into[row] += sign;
+            }
+        }
+        let yielding = DMatrix::identity(size, size) + self.impedances * slopes;
+        let response = yielding.lu().solve(&(self.impedances * &into))?;
+        let ohms = into.dot(&response);
+        Some(into.dot(volts) + ohms * device.at(volts).current[0])
     }
 
     fn left_over(&self, v: &DVector<f64>) -> DVector<f64> {
@@ -139,10 +198,6 @@ impl Reduced<'_> {
     }
 }
 
-fn settled(length: f64, v: &DVector<f64>) -> bool {
-    length <= SETTLED * (1.0 + v.amax())
-}
-
 /// Currents into the devices' nodes, and their derivatives.
 pub(crate) fn currents(devices: &[Device], volts: &DVector<f64>) -> (DVector<f64>, DMatrix<f64>) {
     let size = volts.len();
@@ -152,19 +207,6 @@ pub(crate) fn currents(devices: &[Device], volts: &DVector<f64>) -> (DVector<f64
         device.add_to(volts, &mut current, &mut slopes);
     }
     (current, slopes)
-}
-
-/// A product whose right factor is nearly empty: slopes join the few terminals of one device.
-pub(crate) fn times_sparse(left: &DMatrix<f64>, right: &DMatrix<f64>) -> DMatrix<f64> {
-    let mut product = DMatrix::zeros(left.nrows(), right.ncols());
-    for (column, entries) in right.column_iter().enumerate() {
-        for (row, value) in entries.iter().enumerate().filter(|(_, v)| **v != 0.0) {
-            product
-                .column_mut(column)
-                .axpy(*value, &left.column(row), 1.0);
-        }
-    }
-    product
 }
 
 /// The rows of the nodes that devices touch, rising, and the devices with their terminals counted

@@ -61,7 +61,7 @@ impl Changes {
     /// None where the circuit has to be solved anew.
     pub(super) fn of(base: &Alterable<'_>, alteration: &Alteration) -> Option<Self> {
         let mut changes = Changes {
-            devices: base.devices.iter().map(Device::dark).collect(),
+            devices: base.devices.clone(),
             ..Changes::default()
         };
         for (id, part) in &alteration.parts {

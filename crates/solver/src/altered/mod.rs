@@ -48,9 +48,8 @@ pub struct Alterable<'a> {
     slopes: DMatrix<f64>,
     /// `J⁻¹b`
     driven: DVector<f64>,
-    /// `J⁻¹Pᵀ` and `J⁻ᵀPᵀ`
+    /// `J⁻¹Pᵀ`
     pushed: DMatrix<f64>,
-    pulled: DMatrix<f64>,
     /// `Z = P J⁻¹Pᵀ`
     impedances: DMatrix<f64>,
     /// Volts of those nodes as solved.
@@ -103,7 +102,6 @@ impl Solution {
         Ok(Alterable {
             driven: &inverse * &equations.right,
             impedances: pushed.select_rows(rows.iter()),
-            pulled: transposed.select_columns(rows.iter()),
             circuit,
             conditions: conditions.clone(),
             solution: self,

@@ -56,7 +56,7 @@ impl Altered<'_> {
         let changes = self.changes.list.len();
         let mut z = base.column_of(&base.inverse, port);
         z -= &self.pushed * corrected.rows(0, changes);
-        z -= &base.pushed * corrected.rows(changes, base.rows.len());
+        self.take_moved(&base.inverse, &corrected, &mut z);
         z
     }
 
@@ -67,8 +67,18 @@ impl Altered<'_> {
         let changes = self.changes.list.len();
         let mut adjoint = base.column_of(&base.transposed, port);
         adjoint -= &self.pulled * corrected.rows(0, changes);
-        adjoint -= &base.pulled * corrected.rows(changes, base.rows.len());
+        self.take_moved(&base.transposed, &corrected, &mut adjoint);
         adjoint
+    }
+
+    /// Takes away what the devices whose slopes have moved answer.
+    fn take_moved(&self, of: &DMatrix<f64>, corrected: &DVector<f64>, from: &mut DVector<f64>) {
+        let count = self.changes.list.len();
+        for (place, row) in self.moved.iter().enumerate() {
+            if let Some(row) = row {
+                from.axpy(-corrected[count + place], &of.column(*row), 1.0);
+            }
+        }
     }
 
     /// The adjoint at the devices' terminals. Behind a broken lead it is not that of any node:
@@ -90,7 +100,8 @@ impl Altered<'_> {
             let outer = lead.outer.map_or(0.0, |place| at[place]);
             at = at.push(outer);
         }
-        self.answer.tr_mul(&at)
+        // (1 − NZ)ᵀ
+        &at - &self.answer * at.select_rows(self.moved_nodes.iter())
     }
 
     /// `−λᵀ∂F/∂θ` of everything but the devices' laws, over `yielding`.

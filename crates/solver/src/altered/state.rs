@@ -5,8 +5,9 @@ use nalgebra::{DMatrix, DVector};
 
 use super::change::{Change, Changes};
 use super::Alterable;
+use crate::device::Device;
 use crate::port::LoadedPort;
-use crate::reduced::{currents, times_sparse, Reduced, Settled};
+use crate::reduced::{currents, Reduced, Settled, CLOSELY};
 use crate::slopes::{Seen, HEAVY};
 
 /// An altered circuit at its operating point.
@@ -19,10 +20,15 @@ pub struct Altered<'a> {
     pub(super) pulled: DMatrix<f64>,
     /// `(1 + D WᵀJ⁻¹W)⁻¹D`
     pub(super) middle: DMatrix<f64>,
-    /// `Q`, first for the changes and then for the devices' nodes.
+    /// `Q`, first for the changes and then for the terminals whose slopes have moved.
     pub(super) correction: DMatrix<f64>,
-    /// `1 − N Z`: what is left of a current into a device's terminal once the devices have answered.
+    /// For each of those the row of its node, or of the node before its broken lead; none for a
+    /// reference.
+    pub(super) moved: Vec<Option<usize>>,
+    /// `Zᵀ Nᵀ`, from those terminals to all: what the devices answer to a current.
     pub(super) answer: DMatrix<f64>,
+    /// The same terminals among those of all devices.
+    pub(super) moved_nodes: Vec<usize>,
     /// Volts of the devices' nodes, then of those behind broken leads.
     pub(super) volts: DVector<f64>,
     /// All unknowns.
@@ -109,8 +115,9 @@ impl<'a> Altered<'a> {
             }
         };
         let whole = nodes + leads;
+        let outer: Vec<Option<usize>> = (0..whole).map(outer_of).collect();
         let impedances = DMatrix::from_fn(whole, whole, |i, j| {
-            let shared = match (outer_of(i), outer_of(j)) {
+            let shared = match (outer[i], outer[j]) {
                 (Some(i), Some(j)) => inner[(i, j)],
                 _ => 0.0,
             };
@@ -122,20 +129,16 @@ impl<'a> Altered<'a> {
             shared + lead
         });
         let origin = DVector::from_fn(whole, |place, _| {
-            outer_of(place).map_or(0.0, |node| free[base.rows[node]])
+            outer[place].map_or(0.0, |node| free[base.rows[node]])
         });
         let slopes = base.slopes.clone().resize(whole, whole, 0.0);
-        let outer: Vec<Option<usize>> = (0..whole).map(outer_of).collect();
-        let settled = rest(
-            &mut changes,
-            Reduced {
-                devices: &[],
-                slopes: &slopes,
-                origin: &origin,
-                impedances: &impedances,
-            },
-            start,
-        )?;
+        let empty = Reduced {
+            devices: &[],
+            slopes: &slopes,
+            origin: &origin,
+            impedances: &impedances,
+        };
+        let settled = rest(&mut changes, empty, start)?;
         // What flows behind a broken lead flows out of the node before it.
         let mut left_over: DVector<f64> = settled.left_over.rows(0, nodes).into_owned();
         for (place, lead) in changes.leads.iter().enumerate() {
@@ -148,41 +151,33 @@ impl<'a> Altered<'a> {
         x += &pushed * (&middle * (&from_nodes * &left_over));
         // N = B(1 + ZB)⁻¹,  B = G′ − G
         let (_, now) = currents(&changes.devices, &settled.volts);
-        let bend = now - &slopes;
-        let (bent, answer) = if whole == 0 {
-            (bend, DMatrix::zeros(0, 0))
-        } else {
-            let yielding = DMatrix::identity(whole, whole) + times_sparse(&impedances, &bend);
-            let inverse = yielding.try_inverse()?;
-            let bent = times_sparse(&inverse.transpose(), &bend.transpose()).transpose();
-            let answer = DMatrix::identity(whole, whole) - &bent * &impedances;
-            (bent, answer)
-        };
-        let mut at_nodes = DMatrix::zeros(nodes, nodes);
-        for (j, to) in outer.iter().enumerate() {
-            for (i, from) in outer.iter().enumerate() {
-                if let (Some(i_node), Some(j_node)) = (from, to) {
-                    at_nodes[(*i_node, *j_node)] += bent[(i, j)];
-                }
-            }
-        }
+        let moved = empty.moved(&now, CLOSELY)?;
+        let answer = (&moved.slopes * impedances.select_rows(moved.nodes.iter())).transpose();
         // Q = [M 0; 0 0] + L N L′ᵀ,  L = [−M WᵀJ⁻¹Pᵀ; 1],  L′ᵀ = [−P J⁻¹W M, 1]
-        let left = -(&middle * &from_nodes);
-        let right = -(&to_nodes * &middle);
-        let by_left = &left * &at_nodes;
-        let mut correction = DMatrix::zeros(count + nodes, count + nodes);
+        let at_moved: Vec<Option<usize>> = moved.nodes.iter().map(|node| outer[*node]).collect();
+        let terminals = at_moved.len();
+        let left = -&middle
+            * DMatrix::from_fn(count, terminals, |i, j| {
+                at_moved[j].map_or(0.0, |node| from_nodes[(i, node)])
+            });
+        let right = -DMatrix::from_fn(terminals, count, |i, j| {
+            at_moved[i].map_or(0.0, |node| to_nodes[(node, j)])
+        }) * &middle;
+        let by_left = &left * &moved.slopes;
+        let mut correction = DMatrix::zeros(count + terminals, count + terminals);
         correction
             .view_mut((0, 0), (count, count))
             .copy_from(&(&middle + &by_left * &right));
         correction
-            .view_mut((0, count), (count, nodes))
+            .view_mut((0, count), (count, terminals))
             .copy_from(&by_left);
         correction
-            .view_mut((count, 0), (nodes, count))
-            .copy_from(&(&at_nodes * &right));
+            .view_mut((count, 0), (terminals, count))
+            .copy_from(&(&moved.slopes * &right));
         correction
-            .view_mut((count, count), (nodes, nodes))
-            .copy_from(&at_nodes);
+            .view_mut((count, count), (terminals, terminals))
+            .copy_from(&moved.slopes);
+        let of_node = |node: Option<usize>| node.map(|node| base.rows[node]);
         x.iter().all(|value| value.is_finite()).then_some(Altered {
             base,
             changes,
@@ -190,7 +185,9 @@ impl<'a> Altered<'a> {
             pulled,
             middle,
             correction,
+            moved: at_moved.into_iter().map(of_node).collect(),
             answer,
+            moved_nodes: moved.nodes,
             volts: settled.volts,
             x,
         })
@@ -249,8 +246,8 @@ impl<'a> Altered<'a> {
             let at = |row: Option<usize>| row.map_or(0.0, |row| entry(of, row));
             let changes = self.changes.list.iter();
             let changes = changes.map(|change| at(change.plus) - at(change.minus));
-            let nodes = base.rows.iter().map(|row| entry(of, *row));
-            let count = self.changes.list.len() + base.rows.len();
+            let nodes = self.moved.iter().map(|row| at(*row));
+            let count = self.changes.list.len() + self.moved.len();
             DVector::from_iterator(count, changes.chain(nodes))
         };
         let at = |row: Option<usize>| row.map_or(0.0, |row| entry(&base.inverse, row));
@@ -274,16 +271,33 @@ impl Alterable<'_> {
     }
 }
 
+/// A discharge that is lit had to strike once. It surely did if the volts without its current,
+/// by the tangent, are this many times what it strikes at; else it is looked at from the dark.
+const SURELY_STRUCK: f64 = 1.15;
+
 /// Lets the devices settle, and the glow discharges among them strike and go out. Each may change
 /// its mind once; one that never rests has no operating point.
 fn rest(changes: &mut Changes, empty: Reduced<'_>, start: &DVector<f64>) -> Option<Settled> {
     let mut start = start.clone();
-    for _ in 0..=2 * changes.devices.len() {
+    let mut looked_at_dark = false;
+    for _ in 0..=2 * changes.devices.len() + 1 {
         let reduced = Reduced {
             devices: &changes.devices,
             ..empty
         };
         let settled = reduced.settle(&start)?;
+        let struck = |(place, device): (usize, &Device)| match device.lit_from() {
+            Some(strikes) => reduced
+                .volts_without(place, &settled.volts)
+                .is_some_and(|volts| volts >= SURELY_STRUCK * strikes),
+            None => true,
+        };
+        if !looked_at_dark && !changes.devices.iter().enumerate().all(struck) {
+            looked_at_dark = true;
+            changes.devices = changes.devices.iter().map(Device::dark).collect();
+            continue;
+        }
+        looked_at_dark = true;
         let mut devices = changes.devices.iter_mut();
         // One at a time: the first to strike may keep the next from doing so.
         if !devices.any(|device| device.settle_glow(&settled.volts)) {
