@@ -31,6 +31,6 @@ pub use sheet::{LeftOut, WhyLeftOut};
 pub use suspects::{
     alteration, candidates, entropy_bits, expected_gain_bits, suspects, with_fault, AgeFactors,
     Candidate, Fault, FaultPrior, Faulty, Hypothesis, Member, Misreading, NextProbe, NotComputed,
-    PartClass, Predicted, ReadingUsed, Settled, Size, SizeUnit, Sizes, Suspect, SuspectOptions,
-    Suspects, Unused, WhyUnused, FAULT_PRIORS, NOTHING_WRONG, READINGS_WRONG, READING_WRONG,
+    PartClass, Predicted, ProbePrediction, ReadingUsed, Settled, Size, SizeUnit, Sizes, Suspect,
+    SuspectOptions, Suspects, Unused, WhyUnused, FAULT_PRIORS, NOTHING_WRONG, READING_WRONG,
 };

@@ -168,6 +168,31 @@ impl Fault {
         }
     }
 
+    /// For a fault without a size, the factor by which the resistance that stands for it may well
+    /// be off, on the side of a connection that is neither quite broken nor quite joined: that
+    /// resistance is known to a power of ten, and a number even in its logarithm within one power
+    /// either way has a standard deviation of `ln 10 · 2/√12`, a factor of 3.8.
+    pub(crate) fn stand_in_factor(self) -> Option<f64> {
+        const FACTOR: f64 = 3.8;
+        match self {
+            Fault::Open
+            | Fault::TrackOpenAbove
+            | Fault::TrackOpenBelow
+            | Fault::WiperOpen
+            | Fault::PrimaryOpen
+            | Fault::SecondaryOpen
+            | Fault::Dead
+            | Fault::ElectrodeOpen => Some(1.0 / FACTOR),
+            Fault::Shorted
+            | Fault::GridCathodeShort
+            | Fault::PlateCathodeShort
+            | Fault::EndsShorted
+            | Fault::BaseEmitterShort
+            | Fault::CollectorBaseShort => Some(FACTOR),
+            _ => None,
+        }
+    }
+
     /// Whether the fault itself sets a number of its part, so that its tolerance counts no more.
     pub(crate) fn settles(self, parameter: PartParameter) -> bool {
         use DeviceParameter as D;

@@ -11,7 +11,7 @@ use circuit::{
 };
 
 use crate::suspects::fault::{Fault, Hypothesis};
-use crate::suspects::hypotheses::{grid, resistor, sections};
+use crate::suspects::hypotheses::{floating_grid, grid, resistor, sections};
 
 /// A broken connection in ohms.
 pub(crate) const OPEN_OHMS: f64 = 1e9;
@@ -34,8 +34,9 @@ pub struct Faulty {
     pub conditions: Conditions,
 }
 
-/// The circuit with one fault of this size in the fault's own unit; a fault without a size takes
-/// no notice of it. A set in order and a wrong reading leave it as it is.
+/// The circuit with one fault of this size in the fault's own unit. A fault without a size takes it
+/// as a factor on the resistance that stands for a broken or joined connection, 1 as a rule. A set
+/// in order and a wrong reading leave the circuit as it is.
 pub fn with_fault(
     circuit: &Circuit,
     conditions: &Conditions,
@@ -77,6 +78,7 @@ struct Change<'a> {
 impl Change<'_> {
     fn apply(&mut self, id: PartId, hypothesis: &Hypothesis, size: f64) {
         let fault = hypothesis.fault;
+        let (open, short) = (OPEN_OHMS * size, SHORT_OHMS * size);
         let turn = match self.made.conditions.of(id) {
             Some(SettingValue::Turn(turn)) => Some(turn),
             _ => None,
@@ -95,9 +97,9 @@ impl Change<'_> {
             let below = ohms * turn;
             let (cw, wiper, ccw) = (part.nodes[0], part.nodes[1], part.nodes[2]);
             let pieces = match fault {
-                Fault::TrackOpenAbove => [(OPEN_OHMS, cw, wiper), (below, wiper, ccw)],
-                Fault::TrackOpenBelow => [(above, cw, wiper), (OPEN_OHMS, wiper, ccw)],
-                _ => [(ohms, cw, ccw), (OPEN_OHMS, wiper, ccw)],
+                Fault::TrackOpenAbove => [(open, cw, wiper), (below, wiper, ccw)],
+                Fault::TrackOpenBelow => [(above, cw, wiper), (open, wiper, ccw)],
+                _ => [(ohms, cw, ccw), (open, wiper, ccw)],
             };
             self.replace(id, pieces);
             return;
@@ -108,17 +110,17 @@ impl Change<'_> {
             settings.retain(|setting| setting.part != id);
         }
         match (&mut self.made.part_mut(self.circuit, id).kind, fault) {
-            (PartKind::Resistor(part), Fault::Open) => part.ohms = OPEN_OHMS,
-            (PartKind::Resistor(part), Fault::Shorted) => part.ohms = SHORT_OHMS.min(part.ohms),
+            (PartKind::Resistor(part), Fault::Open) => part.ohms = open,
+            (PartKind::Resistor(part), Fault::Shorted) => part.ohms = short.min(part.ohms),
             (PartKind::Resistor(part), _) => part.ohms = size,
             (PartKind::Potentiometer(pot), _) => pot.ohms = size,
             (PartKind::Capacitor(part), Fault::Leaky) => part.leak = Some(size),
-            (PartKind::Capacitor(part), _) => part.leak = Some(SHORT_OHMS),
-            (PartKind::Inductor(part), Fault::Open) => part.ohms = OPEN_OHMS,
-            (PartKind::Inductor(part), Fault::Shorted) => part.ohms = SHORT_OHMS.min(part.ohms),
+            (PartKind::Capacitor(part), _) => part.leak = Some(short),
+            (PartKind::Inductor(part), Fault::Open) => part.ohms = open,
+            (PartKind::Inductor(part), Fault::Shorted) => part.ohms = short.min(part.ohms),
             (PartKind::Inductor(part), _) => part.ohms = size,
-            (PartKind::Transformer(part), Fault::PrimaryOpen) => part.primary_ohms = OPEN_OHMS,
-            (PartKind::Transformer(part), Fault::SecondaryOpen) => part.secondary_ohms = OPEN_OHMS,
+            (PartKind::Transformer(part), Fault::PrimaryOpen) => part.primary_ohms = open,
+            (PartKind::Transformer(part), Fault::SecondaryOpen) => part.secondary_ohms = open,
             (PartKind::Transformer(part), _) => part.primary_ohms = size,
             (PartKind::Supply(part), Fault::VoltsHigh | Fault::VoltsLow) => {
                 part.volts = size * part.volts.signum();
@@ -126,10 +128,10 @@ impl Change<'_> {
             (PartKind::Supply(part), Fault::WeakSource) => part.source = size,
             (PartKind::Supply(part), _) => {
                 part.volts = 0.0;
-                part.source = part.off.unwrap_or(OPEN_OHMS);
+                part.source = part.off.unwrap_or(open);
             }
-            (PartKind::Generator(part), _) => part.source = OPEN_OHMS,
-            (kind @ PartKind::Lamp(_), _) => *kind = resistor(OPEN_OHMS),
+            (PartKind::Generator(part), _) => part.source = open,
+            (kind @ PartKind::Lamp(_), _) => *kind = resistor(open),
             (PartKind::Contact(part), _) => part.closed = fault == Fault::StuckClosed,
             (PartKind::Device(_), _) => {}
         }
@@ -137,6 +139,7 @@ impl Change<'_> {
 
     fn in_device(&mut self, id: PartId, hypothesis: &Hypothesis, size: f64) {
         let circuit = self.circuit;
+        let (open, short) = (OPEN_OHMS * size, SHORT_OHMS * size);
         let ends = |part: &Part, a: usize, b: Option<usize>| -> Option<(NodeId, NodeId)> {
             let PartKind::Device(device) = &part.kind else {
                 return None;
@@ -156,13 +159,13 @@ impl Change<'_> {
         };
         match hypothesis.fault {
             Fault::Shorted | Fault::EndsShorted | Fault::PlateCathodeShort => {
-                bridge(self, ends(part, 0, None), SHORT_OHMS);
+                bridge(self, ends(part, 0, None), short);
             }
-            Fault::CollectorBaseShort => bridge(self, ends(part, 0, Some(1)), SHORT_OHMS),
-            Fault::BaseEmitterShort => bridge(self, ends(part, 1, Some(2)), SHORT_OHMS),
+            Fault::CollectorBaseShort => bridge(self, ends(part, 0, Some(1)), short),
+            Fault::BaseEmitterShort => bridge(self, ends(part, 1, Some(2)), short),
             Fault::GridCathodeShort => {
                 let between = grid(device).and_then(|grid| ends(part, grid, None));
-                bridge(self, between, SHORT_OHMS);
+                bridge(self, between, short);
             }
             Fault::HeaterCathodeLeak => {
                 let cathode = ends(part, 0, None).map(|(_, cathode)| cathode);
@@ -170,10 +173,19 @@ impl Change<'_> {
                 bridge(self, cathode.zip(reference), size);
             }
             Fault::Leaky if !is_bipolar(device) => bridge(self, ends(part, 0, None), size),
-            Fault::Open => self.break_lead(id, device.units.first().map_or(0, |unit| unit.at[0])),
+            Fault::Open => {
+                let lead = device.units.first().map_or(0, |unit| unit.at[0]);
+                self.break_lead(id, lead, open);
+            }
             Fault::ElectrodeOpen => {
                 if let Some(terminal) = hypothesis.electrode {
-                    self.break_lead(id, terminal);
+                    if floating_grid(circuit, hypothesis).is_some() {
+                        let gas = DeviceParameter::GasCurrent;
+                        self.each_characteristic(id, |law| law.varied(gas, size));
+                        self.break_lead(id, terminal, OPEN_OHMS);
+                    } else {
+                        self.break_lead(id, terminal, open);
+                    }
                 }
             }
             Fault::HeaterOpen => {
@@ -239,11 +251,11 @@ impl Change<'_> {
     }
 
     /// Hangs one terminal on a node of its own, behind a broken connection.
-    fn break_lead(&mut self, part: PartId, terminal: usize) {
+    fn break_lead(&mut self, part: PartId, terminal: usize, ohms: f64) {
         self.made.broken_leads.push(BrokenLead {
             part,
             terminal,
-            ohms: OPEN_OHMS,
+            ohms,
         });
     }
 }

@@ -11,8 +11,9 @@ use crate::suspects::likelihood::Shown;
 use crate::suspects::misread::Misreading;
 use crate::suspects::trial::Tried;
 
-/// Predictions closer than this many standard deviations, taken together, are alike.
-const ALIKE: f64 = 0.3;
+/// Predictions closer than this many standard deviations, taken together, are alike: readings of
+/// the one speak for it against the other by a factor of `√e`, 1.6, as a rule.
+const ALIKE: f64 = 1.0;
 
 /// Likelihoods closer than this factor's logarithm are alike.
 const ALIKE_LOG: f64 = 1.0;
@@ -65,9 +66,9 @@ pub(crate) struct Weighed {
     pub(crate) probability: f64,
 }
 
-/// Gathers trials that the readings cannot tell apart. With each suspect goes the place of its
-/// leader among the trials.
-pub(crate) fn gathered(trials: &[Weighed], shown: &Shown) -> Vec<(usize, Suspect)> {
+/// Gathers trials that the readings cannot tell apart. With each suspect go the places of its
+/// members among the trials, in their order.
+pub(crate) fn gathered(trials: &[Weighed], shown: &Shown) -> Vec<(Vec<usize>, Suspect)> {
     let mut order: Vec<usize> = (0..trials.len()).collect();
     order.sort_by(|a, b| {
         let by_probability = trials[*b].probability.total_cmp(&trials[*a].probability);
@@ -85,13 +86,14 @@ pub(crate) fn gathered(trials: &[Weighed], shown: &Shown) -> Vec<(usize, Suspect
         .iter()
         .find(|one| is(&one.tried, Fault::NothingWrong))
         .map(|one| off(&one.tried, shown));
-    let mut suspects: Vec<(usize, Suspect)> = groups
+    let mut suspects: Vec<(Vec<usize>, Suspect)> = groups
         .into_iter()
-        .map(|group| {
-            (
-                group[0],
-                suspect(trials, &group, shown, in_order.as_deref()),
-            )
+        .map(|mut group| {
+            let suspect = suspect(trials, &group, shown, in_order.as_deref());
+            // A set in order is the plainest thing to say, whatever else looks the same.
+            group.sort_by_key(|place| !is(&trials[*place].tried, Fault::NothingWrong));
+            let members = group.iter().map(|place| member(&trials[*place])).collect();
+            (group, Suspect { members, ..suspect })
         })
         .collect();
     suspects.sort_by(|a, b| {
@@ -110,17 +112,10 @@ fn suspect(
     let leader = &trials[group[0]].tried;
     let off_now = off(leader, shown);
     let places = 0..off_now.len();
-    let mut members: Vec<Member> = group.iter().map(|place| member(&trials[*place])).collect();
-    // A set in order is the plainest thing to say, whatever else looks the same.
-    let plain = |member: &Member| {
-        let mut faults = member.faults.iter();
-        faults.any(|(hypothesis, _)| hypothesis.fault == Fault::NothingWrong)
-    };
-    members.sort_by_key(|member| !plain(member));
     Suspect {
         probability: group.iter().map(|place| trials[*place].probability).sum(),
         prior: group.iter().map(|place| trials[*place].prior).sum(),
-        members,
+        members: Vec::new(),
         predicted: leader.predicted.clone(),
         sigma: leader.joint.sigma.clone(),
         chi_squared: leader.chi_squared.0,

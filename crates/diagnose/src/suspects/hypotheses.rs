@@ -190,6 +190,9 @@ fn device_faults(circuit: &Circuit, id: PartId, part: &Part, device: &Device) ->
             }
             // Every electrode but the cathode, whose loss is the loss of the emission.
             leads(&mut found, &(0..last).collect::<Vec<_>>());
+            for (hypothesis, sizes) in &mut found {
+                *sizes = sizes.or(floating_grid(circuit, hypothesis));
+            }
             if let Some(grid) = grid(device) {
                 let gas = Sizes {
                     from: None,
@@ -254,6 +257,22 @@ fn device_faults(circuit: &Circuit, id: PartId, part: &Part, device: &Device) ->
         }
     }
     found
+}
+
+/// Ion current that charges a control grid which has lost its connection, from that of a hard tube
+/// to that of a gassy one: where the grid floats to hangs on it (common practice, no source).
+pub(crate) fn floating_grid(circuit: &Circuit, hypothesis: &Hypothesis) -> Option<Sizes> {
+    let PartKind::Device(device) = &circuit.part(hypothesis.part?).kind else {
+        return None;
+    };
+    let terminal = *device.units.first()?.at.get(grid(device)?)?;
+    let lost = hypothesis.fault == Fault::ElectrodeOpen && hypothesis.electrode == Some(terminal);
+    lost.then_some(Sizes {
+        from: None,
+        least: 0.1e-9,
+        most: 1e-6,
+        unit: SizeUnit::Amperes,
+    })
 }
 
 /// The place of the control grid among a tube's terminals.

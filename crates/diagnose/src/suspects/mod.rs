@@ -32,9 +32,7 @@ pub use faulty::{alteration, with_fault, Faulty};
 pub use group::{Member, Suspect};
 pub use hypotheses::{candidates, Candidate};
 pub use misread::Misreading;
-pub use next::NextProbe;
-pub use priors::{
-    AgeFactors, FaultPrior, PartClass, FAULT_PRIORS, NOTHING_WRONG, READINGS_WRONG, READING_WRONG,
-};
+pub use next::{NextProbe, ProbePrediction};
+pub use priors::{AgeFactors, FaultPrior, PartClass, FAULT_PRIORS, NOTHING_WRONG, READING_WRONG};
 pub use rank::{suspects, NotComputed, Settled, SuspectOptions, Suspects};
 pub use reading::{ReadingUsed, Unused, WhyUnused};

@@ -1,7 +1,8 @@
 //! Where to put the probe next.
 //!
 //! The suspects as they stand come in; of the manual's points not yet read and every node of the
-//! drawing, those go out whose reading is expected to lower the entropy of the suspects most. The
+//! drawing, those go out whose reading is expected to lower the entropy of the faults most, also of
+//! those that no reading so far tells apart. The
 //! meter is the first of the bench. How a suspect was found is not known here.
 
 use circuit::{Circuit, Job, MeterRange, PartKind, Port, Quantity};
@@ -15,10 +16,10 @@ use crate::suspects::reading::{meter_noise, state, Readings};
 use crate::suspects::trial::{Trials, Tried};
 use crate::suspects::view::Look;
 
-/// Suspects that are looked at, at most.
-const LEADING: usize = 12;
+/// Faults that are looked at, at most.
+const LEADING: usize = 16;
 
-/// Probability below which a suspect is not worth a probe.
+/// Probability below which a fault is not worth a probe.
 const LEAST: f64 = 1e-3;
 
 /// A measurement worth making.
@@ -32,15 +33,26 @@ pub struct NextProbe {
     pub meter: usize,
     /// The lowest range that holds what every leading suspect predicts.
     pub range: MeterRange,
-    /// Expected drop of the entropy of the suspects, in bits, before any penalty.
+    /// Expected drop of the entropy of the faults, in bits, before any penalty.
     pub gain_bits: f64,
     /// The highest volts the point may reach, either sign.
     pub reach: f64,
     /// Whether that is dangerous to touch.
     pub hazardous: bool,
-    /// For the leading suspects, by their places in [`crate::Suspects::hypotheses`], what they
-    /// predict there, in volts.
-    pub predictions: Vec<(usize, f64)>,
+    /// What the leading faults predict there, the most probable first. Those that no reading so
+    /// far tells apart may well differ here.
+    pub predictions: Vec<ProbePrediction>,
+}
+
+/// What a fault predicts at a place.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ProbePrediction {
+    /// The suspect, by its place in [`crate::Suspects::hypotheses`].
+    pub suspect: usize,
+    /// Which of its members.
+    pub member: usize,
+    /// Volts on the meter.
+    pub volts: f64,
 }
 
 /// A point of the manual that has not been read.
@@ -113,9 +125,10 @@ struct Place {
     reach: f64,
 }
 
-/// What one suspect predicts at every place.
+/// What one fault predicts at every place.
 struct Outlook {
     suspect: usize,
+    member: usize,
     probability: f64,
     /// Volts and variance without the meter's.
     at: Vec<(f64, f64)>,
@@ -128,25 +141,36 @@ pub(crate) fn next_probes(
     trials: &Trials<'_>,
     read: &Readings,
     unread: &[Unread],
-    (weighed, suspects): (&[Weighed], &[(usize, Suspect)]),
+    (weighed, suspects): (&[Weighed], &[(Vec<usize>, Suspect)]),
 ) -> Vec<NextProbe> {
     let Some(meter) = job.bench.meters.first().filter(|_| options.probes > 0) else {
         return Vec::new();
     };
     let places = places(job, trials, read, unread);
-    let leading: Vec<(usize, &(usize, Suspect))> = suspects
+    let members = suspects
         .iter()
         .enumerate()
-        .filter(|(_, (_, suspect))| suspect.probability >= LEAST)
-        .take(LEADING)
+        .flat_map(|(suspect, (trials, _))| {
+            let each = trials.iter().enumerate();
+            each.map(move |(member, trial)| (suspect, member, *trial))
+        });
+    let mut leading: Vec<(usize, usize, usize)> = members
+        .filter(|(_, _, trial)| weighed[*trial].probability >= LEAST)
         .collect();
+    leading.sort_by(|a, b| {
+        weighed[b.2]
+            .probability
+            .total_cmp(&weighed[a.2].probability)
+    });
+    leading.truncate(LEADING);
     let outlooks: Vec<Outlook> = leading
         .par_iter()
-        .filter_map(|(place, (leader, suspect))| {
+        .filter_map(|(suspect, member, trial)| {
             Some(Outlook {
-                suspect: *place,
-                probability: suspect.probability,
-                at: outlook(trials, &weighed[*leader].tried, &places)?,
+                suspect: *suspect,
+                member: *member,
+                probability: weighed[*trial].probability,
+                at: outlook(trials, &weighed[*trial].tried, &places)?,
             })
         })
         .collect();
@@ -175,7 +199,11 @@ pub(crate) fn next_probes(
             } else {
                 gain_bits
             };
-            let of = |outlook: &Outlook| (outlook.suspect, outlook.at[index].0);
+            let of = |outlook: &Outlook| ProbePrediction {
+                suspect: outlook.suspect,
+                member: outlook.member,
+                volts: outlook.at[index].0,
+            };
             let probe = NextProbe {
                 port: place.look.port,
                 entry: place.entry,

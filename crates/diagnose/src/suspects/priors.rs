@@ -70,12 +70,9 @@ pub struct AgeFactors {
 /// were found good (one in three in an airline study), so it is not next to nothing.
 pub const NOTHING_WRONG: f64 = 0.2;
 
-/// Weight of each reading being wrong: one slip in a hundred readings (common practice, no
-/// source).
+/// How often a reading is not what it is taken for: one slip in a hundred readings (common practice,
+/// no source). The set is then taken to be in order otherwise.
 pub const READING_WRONG: f64 = 0.01;
-
-/// Most that all wrong readings together may weigh.
-pub const READINGS_WRONG: f64 = 0.2;
 
 const HANDBOOKS: &str = "rate MIL-HDBK-217F Appendix A, share MIL-HDBK-338B, both as transcribed";
 const SPLIT: &str = "rate MIL-HDBK-217F Appendix A, share MIL-HDBK-338B, both as transcribed; \

@@ -14,7 +14,7 @@ use crate::suspects::likelihood::{log_sum, Shown};
 use crate::suspects::misread::{tried_as_wrong, Instead};
 use crate::suspects::next::{next_probes, unread_points, NextProbe, Unread};
 use crate::suspects::pairs::pairs;
-use crate::suspects::priors::{AgeFactors, NOTHING_WRONG, READINGS_WRONG, READING_WRONG};
+use crate::suspects::priors::{AgeFactors, NOTHING_WRONG, READING_WRONG};
 use crate::suspects::reading::{readings, ReadingUsed, Readings, Unused};
 use crate::suspects::trial::{Trials, Tried};
 use crate::suspects::view::{Bench, Look};
@@ -118,9 +118,11 @@ pub fn suspects(job: &Job, options: &SuspectOptions) -> Result<Suspects, Diagnos
     let trials = trials(job, &mut read, &unread)?;
     let in_order = trials.single(Hypothesis::NOTHING_WRONG, None)?;
     let candidates = candidates(&job.circuit, &options.ages);
-    let wrong = (READING_WRONG * read.used.len() as f64).min(READINGS_WRONG);
+    // A set in order with one reading wrong.
+    let wrong = READING_WRONG * NOTHING_WRONG;
+    let all_wrong = wrong * read.used.len() as f64;
     let whole: f64 = candidates.iter().map(|candidate| candidate.weight).sum();
-    let part_share = (1.0 - NOTHING_WRONG - wrong) / whole.max(f64::MIN_POSITIVE);
+    let part_share = (1.0 - NOTHING_WRONG - all_wrong).max(0.0) / whole.max(f64::MIN_POSITIVE);
 
     let tried: Vec<Result<Tried, DiagnoseError>> = candidates
         .par_iter()
@@ -130,10 +132,7 @@ pub fn suspects(job: &Job, options: &SuspectOptions) -> Result<Suspects, Diagnos
     weighed.extend(
         wrong_readings(job, &trials, &in_order, &read, &unread)
             .into_iter()
-            .map(|tried| {
-                let each = wrong / read.used.len().max(1) as f64;
-                (tried, each)
-            }),
+            .map(|tried| (tried, wrong)),
     );
     let mut not_computed = Vec::new();
     let mut singles: Vec<(Candidate, Tried, f64)> = Vec::new();

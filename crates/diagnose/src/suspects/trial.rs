@@ -5,10 +5,10 @@
 
 use crate::error::DiagnoseError;
 use crate::suspects::anchoring::Anchoring;
-use crate::suspects::fault::{Hypothesis, Size, Sizes};
+use crate::suspects::fault::{Fault, Hypothesis, Size, Sizes};
 use crate::suspects::likelihood::{Joint, Shown};
 use crate::suspects::misread::Misreading;
-use crate::suspects::size::{Nodes, Profile};
+use crate::suspects::size::{interpolated, Nodes, Profile};
 use crate::suspects::view::{Bench, Look, Sized, Spread, View};
 
 /// Sizes at which the circuit is solved to begin with.
@@ -153,21 +153,25 @@ impl Trials<'_> {
         }
         let mode = profile.mode();
         let (low, high) = (profile.quantile(0.16), profile.quantile(0.84));
+        // A glow discharge may find no rest at just this size: what its neighbours show has to do.
         let predicted = match self.bench.view(&with(mode), &self.looks) {
             Ok(view) => self.predicted(&view, &shift),
-            Err(error) => return Err(error.into()),
+            Err(_) => self.between((&logs, &views), mode, &shift),
         };
+        let size = Size {
+            from: sizes.from,
+            to: mode.exp(),
+            low: low.exp(),
+            high: high.exp(),
+            unit: sizes.unit,
+        };
+        // What a lost connection drifts to is no size that a repairer would look for.
+        let told = hypothesis.fault != Fault::ElectrodeOpen;
         Ok(Tried {
             faults: with(mode),
-            sizes: std::iter::once(Some(Size {
-                from: sizes.from,
-                to: mode.exp(),
-                low: low.exp(),
-                high: high.exp(),
-                unit: sizes.unit,
-            }))
-            .chain(beside.map(|_| None))
-            .collect(),
+            sizes: std::iter::once(told.then_some(size))
+                .chain(beside.map(|_| None))
+                .collect(),
             log_size_sigma: 0.5 * (high - low),
             log_likelihood: profile.log_evidence(),
             log_likelihood_at_mode: profile.most(),
@@ -179,11 +183,23 @@ impl Trials<'_> {
         })
     }
 
+    /// Predictions at a size from those on either side.
+    fn between(&self, (logs, views): (&[f64], &[View]), at: f64, shift: &[f64]) -> Vec<f64> {
+        let predicted = self.all_predicted(views, shift);
+        let nodes = Nodes {
+            sizes: logs,
+            predicted: &predicted,
+        };
+        interpolated(&nodes, at)
+    }
+
+    fn all_predicted(&self, views: &[View], shift: &[f64]) -> Vec<Vec<f64>> {
+        let each = views.iter();
+        each.map(|view| self.predicted(view, shift)).collect()
+    }
+
     fn profile(&self, (logs, views): (&[f64], &[View]), shift: &[f64], joint: &Joint) -> Profile {
-        let predicted: Vec<Vec<f64>> = views
-            .iter()
-            .map(|view| self.predicted(view, shift))
-            .collect();
+        let predicted = self.all_predicted(views, shift);
         let nodes = Nodes {
             sizes: logs,
             predicted: &predicted,

@@ -12,7 +12,7 @@ use solver::{solve, solve_near, Alterable, Seen, Slopes, Solution, SolveError};
 
 use crate::suspects::fault::Hypothesis;
 use crate::suspects::faulty::alteration;
-use crate::suspects::hypotheses::sections;
+use crate::suspects::hypotheses::{floating_grid, sections};
 
 /// Probes on a port.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -24,7 +24,10 @@ pub(crate) struct Look {
     pub(crate) state: usize,
 }
 
-/// A fault of a given size; the size of one without a size is of no account.
+/// Most faults at once.
+const FAULTS: usize = 2;
+
+/// A fault of a given size; one without a size has 1.
 pub(crate) type Sized = (Hypothesis, f64);
 
 /// The circuit in order, under every set of conditions.
@@ -49,7 +52,8 @@ pub(crate) struct View {
 }
 
 /// How the readings follow the circuit: one row a probe, one column a number, in volts for one
-/// standard deviation of it.
+/// standard deviation of it. Behind the numbers stand [`FAULTS`] columns more, for the resistances
+/// that stand for broken and joined connections.
 pub(crate) type Spread = DMatrix<f64>;
 
 impl<'a> Bench<'a> {
@@ -86,9 +90,9 @@ impl<'a> Bench<'a> {
         self.in_order[state].solution().floats(port)
     }
 
-    /// How many numbers the circuit has.
-    pub(crate) fn numbers(&self) -> usize {
-        self.numbers.len()
+    /// How many columns a spread has.
+    fn columns(&self) -> usize {
+        self.numbers.len() + FAULTS
     }
 
     /// What the probes read with these faults.
@@ -127,7 +131,7 @@ impl<'a> Bench<'a> {
         looks: &[Look],
     ) -> Result<(View, Spread), SolveError> {
         let mut seen = vec![None; looks.len()];
-        let mut spread = DMatrix::zeros(looks.len(), self.numbers());
+        let mut spread = DMatrix::zeros(looks.len(), self.columns());
         for (state, places) in self.by_state(looks) {
             let alteration = alteration(self.circuit, &self.states[state], faults);
             let probes = probes(looks, &places);
@@ -163,7 +167,29 @@ impl<'a> Bench<'a> {
                 seen[*place] = Some(port);
             }
         }
-        Ok((View::of(seen), spread))
+        let view = View::of(seen);
+        self.stand_ins(faults, looks, (&view, &mut spread));
+        Ok((view, spread))
+    }
+
+    /// Fills the columns of the resistances that stand for faults. Where there is no state with
+    /// another one, nothing is known of it.
+    fn stand_ins(&self, faults: &[Sized], looks: &[Look], (view, spread): (&View, &mut Spread)) {
+        for (place, (hypothesis, _)) in faults.iter().enumerate().take(FAULTS) {
+            let Some(factor) = hypothesis.fault.stand_in_factor() else {
+                continue;
+            };
+            if floating_grid(self.circuit, hypothesis).is_some() {
+                continue;
+            }
+            let mut other = faults.to_vec();
+            other[place].1 *= factor;
+            if let Ok(other) = self.view(&other, looks) {
+                for (row, (a, b)) in other.volts.iter().zip(&view.volts).enumerate() {
+                    spread[(row, self.numbers.len() + place)] = a - b;
+                }
+            }
+        }
     }
 
     /// Whether a fault sets this number itself.

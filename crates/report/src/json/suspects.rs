@@ -114,6 +114,7 @@ struct Probe<'a> {
 #[derive(Serialize)]
 struct Prediction {
     rank: usize,
+    member: usize,
     value: Option<f64>,
 }
 
@@ -341,9 +342,10 @@ fn probe<'a>(job: &'a Job, next: &NextProbe) -> Probe<'a> {
         predictions: next
             .predictions
             .iter()
-            .map(|(place, volts)| Prediction {
-                rank: place + 1,
-                value: finite(*volts),
+            .map(|predicted| Prediction {
+                rank: predicted.suspect + 1,
+                member: predicted.member + 1,
+                value: finite(predicted.volts),
             })
             .collect(),
     }

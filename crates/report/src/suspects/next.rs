@@ -17,7 +17,7 @@ const WORTH: f64 = 0.01;
 /// Bits below which no figure is given.
 const LEAST_SHOWN: f64 = 0.001;
 
-/// Suspects whose predictions are told, and the probability below which they are not.
+/// Faults whose predictions are told, and the probability below which they are not.
 const TOLD: usize = 5;
 const LEAST: f64 = 0.01;
 
@@ -153,10 +153,12 @@ fn danger(probe: &NextProbe) -> Option<String> {
 fn predictions(job: &Job, suspects: &Suspects, probe: &NextProbe) -> String {
     let decimals = decimals_on(probe.range.full_scale);
     let mut told: Vec<(String, Vec<String>)> = Vec::new();
-    let leading = probe.predictions.iter().filter_map(|(rank, volts)| {
-        let suspect = suspects.hypotheses.get(*rank)?;
-        let worth = suspect.probability >= LEAST || *rank < 2;
-        worth.then_some((suspect.members.first()?, *volts))
+    let each = probe.predictions.iter().enumerate();
+    let leading = each.filter_map(|(rank, predicted)| {
+        let suspect = suspects.hypotheses.get(predicted.suspect)?;
+        let member = suspect.members.get(predicted.member)?;
+        let worth = member.probability >= LEAST || rank < 2;
+        worth.then_some((member, predicted.volts))
     });
     for (member, volts) in leading.take(TOLD) {
         let volts = figures::with_volts(&figures::decimal(volts, decimals));
