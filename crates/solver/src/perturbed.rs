@@ -183,6 +183,7 @@ impl PerturbedPort<'_> {
             &circuit.impedances - &self.onto_devices * self.from_devices.transpose() * give;
         let reduced = Reduced {
             devices: &circuit.devices,
+            before: &[],
             slopes: &circuit.slopes,
             origin: &origin,
             impedances: &impedances,

@@ -35,12 +35,14 @@ const LARGEST_STEP: f64 = 100.0;
 const ROUGHLY: f64 = 3e-3;
 
 /// The same for the tangent at the state found.
-pub(crate) const CLOSELY: f64 = 1e-7;
+pub(crate) const CLOSELY: f64 = 1e-4;
 
 /// Devices whose terminals' rows count the reduced nodes.
 #[derive(Clone, Copy)]
 pub(crate) struct Reduced<'a> {
     pub(crate) devices: &'a [Device],
+    /// The devices that `G` is of, if some of them now hang on other nodes.
+    pub(crate) before: &'a [Device],
     /// `G`
     pub(crate) slopes: &'a DMatrix<f64>,
     /// `P J⁻¹b`
@@ -134,12 +136,15 @@ impl Reduced<'_> {
             .map(|node| self.impedances[(node, node)].abs().sqrt())
             .collect();
         let mut moved = vec![false; size];
-        for column in 0..size {
-            for row in 0..size {
-                let change = slopes[(row, column)] - self.slopes[(row, column)];
-                if change.abs() * ohms[row] * ohms[column] > least {
-                    moved[row] = true;
-                    moved[column] = true;
+        // Only terminals of one device have slopes between them.
+        for device in self.devices.iter().chain(self.before) {
+            for row in device.rows.into_iter().flatten() {
+                for column in device.rows.into_iter().flatten() {
+                    let change = slopes[(row, column)] - self.slopes[(row, column)];
+                    if change.abs() * ohms[row] * ohms[column] > least {
+                        moved[row] = true;
+                        moved[column] = true;
+                    }
                 }
             }
         }

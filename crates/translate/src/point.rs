@@ -113,7 +113,7 @@ pub enum Remark {
 }
 
 /// Carries one manual entry over to every bench meter.
-pub(crate) fn carry(job: &Job, states: &mut States, index: usize) -> PointOutcome {
+pub(crate) fn carry(job: &Job, states: &States<'_>, index: usize) -> PointOutcome {
     let entry = &job.manual[index];
     PointOutcome {
         entry: index,
@@ -121,7 +121,7 @@ pub(crate) fn carry(job: &Job, states: &mut States, index: usize) -> PointOutcom
     }
 }
 
-fn carry_entry(job: &Job, states: &mut States, entry: &ManualEntry) -> Result<Carried, NotCarried> {
+fn carry_entry(job: &Job, states: &States<'_>, entry: &ManualEntry) -> Result<Carried, NotCarried> {
     if entry.quantity != Quantity::DcVolts {
         return Err(NotCarried::Quantity(entry.quantity));
     }
@@ -249,13 +249,13 @@ impl Sight {
     }
 }
 
-fn sight(job: &Job, states: &mut States, entry: &ManualEntry) -> Result<Sight, NotCarried> {
+fn sight(job: &Job, states: &States<'_>, entry: &ManualEntry) -> Result<Sight, NotCarried> {
     let port = match (entry.source, entry.port) {
         (Some(ohms), _) => return Ok(Sight::Stated { ohms }),
         (None, Some(port)) => port,
         (None, None) => return Err(NotCarried::NotDrawn),
     };
-    let mut side = |settings: &[Setting], line_factor| {
+    let side = |settings: &[Setting], line_factor| {
         states
             .side(settings, line_factor, port)
             .map_err(NotCarried::Unsolved)

@@ -2,18 +2,20 @@
 //!
 //! Most rows share one set of control positions, so one factorization serves them all.
 
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use circuit::{Circuit, Conditions, Port, Setting};
 use solver::{solve, Solution, SolveError};
 
 use crate::anchor::Side;
 
-/// Solutions made so far.
+type Solved = (Conditions, Result<Arc<Solution>, SolveError>);
+
+/// Solutions made so far, shared by all who ask at the same time.
 #[derive(Debug)]
 pub struct States<'a> {
     circuit: &'a Circuit,
-    solved: Vec<(Conditions, Result<Arc<Solution>, SolveError>)>,
+    solved: Mutex<Vec<Solved>>,
 }
 
 impl<'a> States<'a> {
@@ -21,13 +23,13 @@ impl<'a> States<'a> {
     pub fn new(circuit: &'a Circuit) -> Self {
         States {
             circuit,
-            solved: Vec::new(),
+            solved: Mutex::new(Vec::new()),
         }
     }
 
     /// A port under these control positions and this line factor.
     pub(crate) fn side(
-        &mut self,
+        &self,
         settings: &[Setting],
         line_factor: f64,
         port: Port,
@@ -44,13 +46,16 @@ impl<'a> States<'a> {
     ///
     /// # Errors
     /// [`SolveError`] where the circuit has no trustworthy solution under them.
-    pub fn at(&mut self, wanted: &Conditions) -> Result<Arc<Solution>, SolveError> {
-        let known = self.solved.iter().position(|(known, _)| known == wanted);
+    pub fn at(&self, wanted: &Conditions) -> Result<Arc<Solution>, SolveError> {
+        // Whoever comes second waits for the first: nothing is solved twice. A list that a panic
+        // left behind is whole all the same, for it is only ever added to.
+        let mut solved = self.solved.lock().unwrap_or_else(PoisonError::into_inner);
+        let known = solved.iter().position(|(known, _)| known == wanted);
         let index = known.unwrap_or_else(|| {
             let solution = solve(self.circuit, wanted).map(Arc::new);
-            self.solved.push((wanted.clone(), solution));
-            self.solved.len() - 1
+            solved.push((wanted.clone(), solution));
+            solved.len() - 1
         });
-        self.solved[index].1.clone()
+        solved[index].1.clone()
     }
 }

@@ -1,6 +1,7 @@
 //! The manual's whole table, carried over.
 
 use circuit::Job;
+use rayon::prelude::*;
 use solver::SolveError;
 use thiserror::Error;
 
@@ -28,9 +29,10 @@ pub enum TranslateError {
 /// [`TranslateError::Unsolved`] if a circuit that some point rests on has no trustworthy
 /// solution.
 pub fn translate(job: &Job) -> Result<Translation, TranslateError> {
-    let mut states = States::new(&job.circuit);
+    let states = States::new(&job.circuit);
     let points: Vec<PointOutcome> = (0..job.manual.len())
-        .map(|index| carry(job, &mut states, index))
+        .into_par_iter()
+        .map(|index| carry(job, &states, index))
         .collect();
     for point in &points {
         if let Err(NotCarried::Unsolved(error)) = &point.outcome {

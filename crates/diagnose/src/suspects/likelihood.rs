@@ -32,6 +32,8 @@ pub(crate) struct Joint {
     pub(crate) valued: Vec<usize>,
     /// Their covariance.
     pub(crate) covariance: Covariance,
+    /// `S` of all readings.
+    matrix: DMatrix<f64>,
     /// Standard deviation of every reading on its own, in volts.
     pub(crate) sigma: Vec<f64>,
 }
@@ -42,19 +44,56 @@ impl Joint {
     /// # Errors
     /// [`DiagnoseError`] if it cannot be inverted.
     pub(crate) fn new(spread: &Spread, shown: &Shown) -> Result<Self, DiagnoseError> {
+        let mut matrix = spread * spread.transpose();
+        for (place, noise) in shown.noise.iter().enumerate() {
+            matrix[(place, place)] += noise;
+        }
+        Self::of(matrix, shown)
+    }
+
+    /// The same where only some rows of the spread are others than those of a known one, and some
+    /// columns of it have gone.
+    ///
+    /// # Errors
+    /// As [`Joint::new`].
+    pub(crate) fn changed(
+        &self,
+        known: &Spread,
+        (spread, rows, gone): (&Spread, &[usize], &[usize]),
+        shown: &Shown,
+    ) -> Result<Self, DiagnoseError> {
+        let mut matrix = self.matrix.clone();
+        for column in gone {
+            let column = known.column(*column);
+            matrix.ger(-1.0, &column, &column, 1.0);
+        }
+        let own = spread.select_rows(rows) * spread.transpose();
+        for (place, row) in rows.iter().enumerate() {
+            for other in 0..spread.nrows() {
+                matrix[(*row, other)] = own[(place, other)];
+                matrix[(other, *row)] = own[(place, other)];
+            }
+            matrix[(*row, *row)] += shown.noise[*row];
+        }
+        Self::of(matrix, shown)
+    }
+
+    /// From the covariance of all readings, those without a value among them.
+    fn of(matrix: DMatrix<f64>, shown: &Shown) -> Result<Self, DiagnoseError> {
         let valued: Vec<usize> = (0..shown.volts.len())
             .filter(|place| shown.volts[*place].is_some())
             .collect();
-        let rows = DMatrix::from_fn(valued.len(), spread.ncols(), |i, j| spread[(valued[i], j)]);
-        let mut matrix = &rows * rows.transpose();
-        for (row, place) in valued.iter().enumerate() {
-            matrix[(row, row)] += shown.noise[*place];
-        }
-        let sigma = (0..shown.volts.len())
-            .map(|place| (spread.row(place).norm_squared() + shown.noise[place]).sqrt())
-            .collect();
+        let places = 0..matrix.nrows();
+        let sigma = places.map(|place| matrix[(place, place)].sqrt()).collect();
+        let of_valued = match valued.len() == matrix.nrows() {
+            true => Covariance::new(&matrix)?,
+            false => Covariance::new(&DMatrix::from_fn(valued.len(), valued.len(), |i, j| {
+                matrix[(valued[i], valued[j])]
+            }))?,
+        };
         Ok(Joint {
-            covariance: Covariance::new(&matrix)?,
+            covariance: of_valued,
+            matrix,
             valued,
             sigma,
         })

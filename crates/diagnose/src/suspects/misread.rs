@@ -49,6 +49,17 @@ pub(crate) struct Instead<'a> {
     pub(crate) shift: &'a [f64],
 }
 
+/// Whether a reading is so far from what the others say that it asks for an explanation; an
+/// overrange has none.
+pub(crate) fn is_far(in_order: &Tried, shown: &Shown, place: usize) -> bool {
+    let joint = &in_order.joint;
+    let Some(row) = joint.valued.iter().position(|valued| *valued == place) else {
+        return false;
+    };
+    let weighted = &joint.covariance.inverse * joint.residuals(shown, &in_order.predicted);
+    weighted[row].abs() / joint.covariance.inverse[(row, row)].sqrt() > NEAR
+}
+
 /// Tries one reading as wrong. `in_order` is the trial of the set in order, `place` the reading's
 /// place among those used.
 pub(crate) fn tried_as_wrong(
@@ -87,8 +98,7 @@ pub(crate) fn tried_as_wrong(
         Misreading::Unexplained,
         log_rest + (UNEXPLAINED / (2.0 * range)).ln(),
     )];
-    let far = weighted[row].abs() / own.sqrt() > NEAR;
-    if let Some(instead) = instead.filter(|_| far) {
+    if let Some(instead) = instead {
         ways.extend(by_scale(joint, shown, in_order, place, &instead.factors));
         ways.extend(by_point(shown, in_order, place, instead));
     }
@@ -135,7 +145,7 @@ fn by_point(
 ) -> Vec<(Misreading, f64)> {
     let weight = (OTHER_POINT / instead.points.len().max(1) as f64).ln();
     let at = |(row, entry): (usize, &usize)| {
-        let mut spread = in_order.spread.clone();
+        let mut spread = Spread::clone(&in_order.spread);
         spread.set_row(place, &instead.spread.row(row));
         let mut predicted = in_order.predicted.clone();
         predicted[place] = instead.view.volts[row] + instead.shift[row];

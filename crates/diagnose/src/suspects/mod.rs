@@ -13,6 +13,7 @@ mod anchoring;
 mod entropy;
 mod fault;
 mod faulty;
+mod glance;
 mod group;
 mod hypotheses;
 mod likelihood;

@@ -293,7 +293,9 @@ fn island_volts(circuit: &Circuit, line_factor: f64) -> Vec<(circuit::Island, f6
 /// `ŷ + sᵀS⁻¹r` with variance `mᵀm − sᵀS⁻¹s`, `s = M m`, and what its size leaves open.
 fn outlook(trials: &Trials<'_>, tried: &Tried, places: &[Place]) -> Option<Vec<(f64, f64)>> {
     let looks: Vec<Look> = places.iter().map(|place| place.look).collect();
-    let (view, spread) = trials.bench.spread(&tried.faults, &looks).ok()?;
+    let (view, mut spread) = trials.bench.spread(&tried.faults, &looks).ok()?;
+    let stand_ins = trials.bench.stand_ins(&tried.faults, &looks, &view);
+    trials.bench.with_stand_ins(&mut spread, &stand_ins);
     let shift = trials.anchoring.by_numbers(&spread);
     let moved: Vec<f64> = match tried.faults.first() {
         Some((hypothesis, size)) if tried.log_size_sigma > 0.0 => {

@@ -68,7 +68,7 @@ fn pair(
             let Some(bounds) = candidate.sizes else {
                 continue;
             };
-            let tried = trials.of_many_sizes(moving.0, &bounds, Some(held)).ok()?;
+            let tried = trials.of_many_sizes(moving.0, &bounds, held).ok()?;
             moving.1 = tried.faults.first()?.1;
             // What averaging over this size costs, against its best.
             let paid = tried.log_likelihood - tried.log_likelihood_at_mode;

@@ -1,5 +1,7 @@
 //! All suspects of a job, ranked.
 
+use std::sync::Arc;
+
 use circuit::{Job, Shown as OnMeter};
 use rayon::prelude::*;
 use statrs::function::gamma::gamma_ur;
@@ -8,15 +10,16 @@ use translate::compare;
 use crate::error::DiagnoseError;
 use crate::suspects::anchoring::Anchoring;
 use crate::suspects::fault::Hypothesis;
+use crate::suspects::glance::Glance;
 use crate::suspects::group::{gathered, Suspect, Weighed};
 use crate::suspects::hypotheses::{candidates, Candidate};
-use crate::suspects::likelihood::{log_sum, Shown};
-use crate::suspects::misread::{tried_as_wrong, Instead};
+use crate::suspects::likelihood::{log_sum, Joint, Shown};
+use crate::suspects::misread::{is_far, tried_as_wrong, Instead};
 use crate::suspects::next::{next_probes, unread_points, NextProbe, Unread};
 use crate::suspects::pairs::pairs;
 use crate::suspects::priors::{AgeFactors, NOTHING_WRONG, READING_WRONG};
 use crate::suspects::reading::{readings, ReadingUsed, Readings, Unused};
-use crate::suspects::trial::{Trials, Tried};
+use crate::suspects::trial::{InOrder, Trials, Tried};
 use crate::suspects::view::{Bench, Look};
 
 /// What to look for.
@@ -116,7 +119,7 @@ pub fn suspects(job: &Job, options: &SuspectOptions) -> Result<Suspects, Diagnos
     let mut read = readings(job, &comparison, options.set.as_deref());
     let unread = unread_points(job, &comparison, &mut read);
     let trials = trials(job, &mut read, &unread)?;
-    let in_order = trials.single(Hypothesis::NOTHING_WRONG, None)?;
+    let in_order = trials.of_one_size(&[(Hypothesis::NOTHING_WRONG, 1.0)])?;
     let candidates = candidates(&job.circuit, &options.ages);
     // A set in order with one reading wrong.
     let wrong = READING_WRONG * NOTHING_WRONG;
@@ -124,9 +127,20 @@ pub fn suspects(job: &Job, options: &SuspectOptions) -> Result<Suspects, Diagnos
     let whole: f64 = candidates.iter().map(|candidate| candidate.weight).sum();
     let part_share = (1.0 - NOTHING_WRONG - all_wrong).max(0.0) / whole.max(f64::MIN_POSITIVE);
 
+    let glances: Vec<Result<Glance, DiagnoseError>> = candidates
+        .par_iter()
+        .map(|candidate| trials.glance(candidate.hypothesis, candidate.sizes.as_ref()))
+        .collect();
+    let least = Glance::least(glances.iter().flatten()).min(in_order.chi_squared.0);
     let tried: Vec<Result<Tried, DiagnoseError>> = candidates
         .par_iter()
-        .map(|candidate| trials.single(candidate.hypothesis, candidate.sizes))
+        .zip(glances)
+        .map(|(candidate, glance)| {
+            let glance = glance?;
+            // What is hopeless alone may be half of the truth.
+            let in_full = options.pairs || glance.is_plausible(least);
+            trials.single((candidate.hypothesis, candidate.sizes), glance, in_full)
+        })
         .collect();
     let mut weighed = vec![(in_order.clone(), NOTHING_WRONG)];
     weighed.extend(
@@ -217,18 +231,25 @@ fn trials<'a>(
     let view = crate::suspects::view::View {
         volts: view.volts[..count].to_vec(),
         ohms: view.ohms[..count].to_vec(),
+        loose: false,
     };
     let spread = spread.rows(0, count).into_owned();
+    let shown = Shown {
+        volts: read.used.iter().map(|used| used.shown).collect(),
+        full_scale: read.used.iter().map(|used| used.range.full_scale).collect(),
+        noise: noise[..count].to_vec(),
+    };
     Ok(Trials {
         bench,
         looks,
-        shown: Shown {
-            volts: read.used.iter().map(|used| used.shown).collect(),
-            full_scale: read.used.iter().map(|used| used.range.full_scale).collect(),
-            noise: noise[..count].to_vec(),
+        in_order: InOrder {
+            shift: anchoring.shift(&view, &spread),
+            joint: Arc::new(Joint::new(&spread, &shown)?),
+            spread: Arc::new(spread),
+            view,
         },
+        shown,
         anchoring,
-        in_order: (view, spread),
     })
 }
 
@@ -260,6 +281,9 @@ fn wrong_readings(
         .map(|(place, used)| {
             let hypothesis = Hypothesis::reading(used.reading);
             let reading = &job.readings[used.reading];
+            if !is_far(in_order, &trials.shown, place) {
+                return tried_as_wrong(trials, in_order, place, hypothesis, None);
+            }
             let other = points
                 .iter()
                 .filter(|(entry, look)| Some(*entry) != used.entry && look.port != used.port);

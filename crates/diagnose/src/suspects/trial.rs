@@ -3,9 +3,12 @@
 //! The bench, what the manual adds and what was shown come in; the likelihood, the predictions
 //! and, for a fault with a size, its size go out. Weights before the readings are not known here.
 
+use std::sync::Arc;
+
 use crate::error::DiagnoseError;
 use crate::suspects::anchoring::Anchoring;
 use crate::suspects::fault::{Fault, Hypothesis, Size, Sizes};
+use crate::suspects::glance::Glance;
 use crate::suspects::likelihood::{Joint, Shown};
 use crate::suspects::misread::Misreading;
 use crate::suspects::size::{interpolated, Nodes, Profile};
@@ -26,8 +29,16 @@ pub(crate) struct Trials<'a> {
     pub(crate) looks: Vec<Look>,
     pub(crate) shown: Shown,
     pub(crate) anchoring: Anchoring,
-    /// The spread of the circuit in order.
-    pub(crate) in_order: (View, Spread),
+    pub(crate) in_order: InOrder,
+}
+
+/// The set in order, as the readings see it.
+pub(crate) struct InOrder {
+    pub(crate) view: View,
+    pub(crate) spread: Arc<Spread>,
+    pub(crate) joint: Arc<Joint>,
+    /// What the manual adds.
+    pub(crate) shift: Vec<f64>,
 }
 
 /// A hypothesis after its trial.
@@ -46,8 +57,8 @@ pub(crate) struct Tried {
     /// Predicted volts of each reading.
     pub(crate) predicted: Vec<f64>,
     /// Their spread.
-    pub(crate) joint: Joint,
-    pub(crate) spread: Spread,
+    pub(crate) joint: Arc<Joint>,
+    pub(crate) spread: Arc<Spread>,
     /// `rᵀS⁻¹r`, and the number of readings in it.
     pub(crate) chi_squared: (f64, usize),
     /// For a wrong reading: the likeliest way it went wrong.
@@ -55,19 +66,40 @@ pub(crate) struct Tried {
 }
 
 impl Trials<'_> {
-    /// Tries one fault, or none.
+    /// Tries one fault, or none, after a first look; in full if that is worth its time.
     ///
     /// # Errors
     /// [`DiagnoseError`] if the faulty circuit has no operating point at enough sizes, or its
     /// spread cannot be inverted.
     pub(crate) fn single(
         &self,
-        hypothesis: Hypothesis,
-        sizes: Option<Sizes>,
+        (hypothesis, sizes): (Hypothesis, Option<Sizes>),
+        glance: Glance,
+        in_full: bool,
     ) -> Result<Tried, DiagnoseError> {
-        match sizes {
-            None => self.of_one_size(&[(hypothesis, 1.0)]),
-            Some(sizes) => self.of_many_sizes(hypothesis, &sizes, None),
+        match (sizes, in_full) {
+            (Some(sizes), true) => self.along((hypothesis, &sizes), &[], glance),
+            (Some(sizes), false) => {
+                let order = &self.in_order;
+                let spread = (Arc::clone(&order.joint), Arc::clone(&order.spread));
+                let along = (glance.logs.as_slice(), glance.views.as_slice());
+                let profile = self.profile(along, &order.shift, &order.joint);
+                Ok(self.fitted(
+                    (hypothesis, &sizes),
+                    &[],
+                    &glance,
+                    (profile, &order.shift, spread),
+                ))
+            }
+            (None, true) if !self.in_order.is_near(&glance.views[0], &glance.stand_in) => {
+                self.of_one_size(&[(hypothesis, 1.0)])
+            }
+            (None, _) => {
+                let order = &self.in_order;
+                let predicted = self.predicted(&glance.views[0], &order.shift);
+                let spread = (Arc::clone(&order.joint), Arc::clone(&order.spread));
+                Ok(self.tried(&[(hypothesis, 1.0)], predicted, spread))
+            }
         }
     }
 
@@ -76,11 +108,48 @@ impl Trials<'_> {
     /// # Errors
     /// As [`Trials::single`].
     pub(crate) fn of_one_size(&self, faults: &[Sized]) -> Result<Tried, DiagnoseError> {
-        let (view, spread) = self.bench.spread(faults, &self.looks)?;
+        let view = self.bench.view(faults, &self.looks)?;
+        let (spread, joint) = self.spread(faults, &view)?;
         let predicted = self.predicted(&view, &self.shift(&view, &spread));
-        let joint = Joint::new(&spread, &self.shown)?;
+        Ok(self.tried(faults, predicted, (Arc::new(joint), Arc::new(spread))))
+    }
+
+    /// How the readings follow the numbers with these faults, and their spread. Readings that the
+    /// faults leave near to where they were in order follow them as there.
+    ///
+    /// # Errors
+    /// [`DiagnoseError`] if the faulty circuit has no operating point, or the spread cannot be
+    /// inverted.
+    fn spread(&self, faults: &[Sized], view: &View) -> Result<(Spread, Joint), DiagnoseError> {
+        let order = &self.in_order;
+        let stand_ins = self.bench.stand_ins(faults, &self.looks, view);
+        let rows: Vec<usize> = (0..self.looks.len())
+            .filter(|place| !order.is_near_at(view, *place, stand_ins.row(*place).amax()))
+            .collect();
+        let looks: Vec<Look> = rows.iter().map(|row| self.looks[*row]).collect();
+        let (_, own) = self.bench.spread(faults, &looks)?;
+        let gone = self.bench.settled_columns(faults);
+        let mut spread = Spread::clone(&order.spread);
+        for column in &gone {
+            spread.column_mut(*column).fill(0.0);
+        }
+        for (place, row) in rows.iter().enumerate() {
+            spread.set_row(*row, &own.row(place));
+        }
+        self.bench.with_stand_ins(&mut spread, &stand_ins);
+        let changed = (&spread, rows.as_slice(), gone.as_slice());
+        let joint = order.joint.changed(&order.spread, changed, &self.shown)?;
+        Ok((spread, joint))
+    }
+
+    fn tried(
+        &self,
+        faults: &[Sized],
+        predicted: Vec<f64>,
+        (joint, spread): (Arc<Joint>, Arc<Spread>),
+    ) -> Tried {
         let log_likelihood = joint.log_likelihood(&self.shown, &predicted);
-        Ok(Tried {
+        Tried {
             faults: faults.to_vec(),
             sizes: vec![None; faults.len()],
             log_size_sigma: 0.0,
@@ -91,10 +160,10 @@ impl Trials<'_> {
             predicted,
             joint,
             spread,
-        })
+        }
     }
 
-    /// Tries a fault along its size, beside another one of a given size if there is one.
+    /// Tries a fault along its size, beside another one of a given size.
     ///
     /// # Errors
     /// As [`Trials::single`].
@@ -102,62 +171,64 @@ impl Trials<'_> {
         &self,
         hypothesis: Hypothesis,
         sizes: &Sizes,
-        beside: Option<Sized>,
+        beside: Sized,
     ) -> Result<Tried, DiagnoseError> {
-        let with = |log: f64| -> Vec<Sized> {
-            let own = (hypothesis, log.exp());
-            std::iter::once(own).chain(beside).collect()
-        };
-        let mut logs = Vec::with_capacity(NODES + ROUNDS);
-        let mut views = Vec::with_capacity(NODES + ROUNDS);
-        let mut failed = None;
-        for log in sizes.spaced(NODES) {
-            match self.bench.view(&with(log), &self.looks) {
-                Ok(view) => {
-                    logs.push(log);
-                    views.push(view);
-                }
-                Err(error) => failed = Some(error),
-            }
-        }
-        // Two ends make a line; fewer leave nothing to look along.
-        if let (true, Some(error)) = (logs.len() < 2, failed) {
-            return Err(error.into());
-        }
-        let (view, spread) = &self.in_order;
-        let mut shift = self.shift(view, spread);
-        let mut joint = Joint::new(spread, &self.shown)?;
-        let mut spread = spread.clone();
+        self.along((hypothesis, sizes), &[beside], Glance::default())
+    }
+
+    fn along(
+        &self,
+        (hypothesis, sizes): (Hypothesis, &Sizes),
+        beside: &[Sized],
+        glance: Glance,
+    ) -> Result<Tried, DiagnoseError> {
+        let mut glance = glance;
+        self.look_along(&mut glance, beside, hypothesis, &sizes.spaced(NODES))?;
+        let order = &self.in_order;
+        let mut shift = order.shift.clone();
+        let mut joint = Arc::clone(&order.joint);
+        let mut spread = Arc::clone(&order.spread);
         let mut mode = f64::NAN;
-        let mut profile = self.profile((&logs, &views), &shift, &joint);
+        let mut profile = self.profile((&glance.logs, &glance.views), &shift, &joint);
         for _ in 0..ROUNDS {
             let next = profile.mode();
             if (next - mode).abs() < SAME_SIZE {
                 break;
             }
+            let there = self.between((&glance.logs, &glance.views), next);
+            let near = order.is_near(&there, &[]);
+            if mode.is_nan() && beside.is_empty() && near {
+                break;
+            }
             // No state at the most likely size: the spread at the one before has to do.
-            let Ok((view, own)) = self.bench.spread(&with(next), &self.looks) else {
+            let own = (hypothesis, next.exp());
+            let faults: Vec<Sized> = std::iter::once(own).chain(beside.iter().copied()).collect();
+            let Ok(view) = self.bench.view(&faults, &self.looks) else {
                 break;
             };
+            let (own, its_joint) = self.spread(&faults, &view)?;
             mode = next;
             shift = self.shift(&view, &own);
-            joint = Joint::new(&own, &self.shown)?;
-            spread = own;
-            let place = logs.partition_point(|log| *log < next);
-            let near = |log: &f64| (log - next).abs() < 1e-6;
-            if !logs.iter().any(near) {
-                logs.insert(place, next);
-                views.insert(place, view);
-            }
-            profile = self.profile((&logs, &views), &shift, &joint);
+            joint = Arc::new(its_joint);
+            spread = Arc::new(own);
+            glance.add(next, view);
+            profile = self.profile((&glance.logs, &glance.views), &shift, &joint);
         }
+        let fit = (profile, shift.as_slice(), (joint, spread));
+        Ok(self.fitted((hypothesis, sizes), beside, &glance, fit))
+    }
+
+    /// The outcome at the most likely size.
+    fn fitted(
+        &self,
+        (hypothesis, sizes): (Hypothesis, &Sizes),
+        beside: &[Sized],
+        glance: &Glance,
+        (profile, shift, (joint, spread)): (Profile, &[f64], (Arc<Joint>, Arc<Spread>)),
+    ) -> Tried {
         let mode = profile.mode();
         let (low, high) = (profile.quantile(0.16), profile.quantile(0.84));
-        // A glow discharge may find no rest at just this size: what its neighbours show has to do.
-        let predicted = match self.bench.view(&with(mode), &self.looks) {
-            Ok(view) => self.predicted(&view, &shift),
-            Err(_) => self.between((&logs, &views), mode, &shift),
-        };
+        let predicted = self.predicted(&self.between((&glance.logs, &glance.views), mode), shift);
         let size = Size {
             from: sizes.from,
             to: mode.exp(),
@@ -167,10 +238,11 @@ impl Trials<'_> {
         };
         // What a lost connection drifts to is no size that a repairer would look for.
         let told = hypothesis.fault != Fault::ElectrodeOpen;
-        Ok(Tried {
-            faults: with(mode),
+        let own = (hypothesis, mode.exp());
+        Tried {
+            faults: std::iter::once(own).chain(beside.iter().copied()).collect(),
             sizes: std::iter::once(told.then_some(size))
-                .chain(beside.map(|_| None))
+                .chain(beside.iter().map(|_| None))
                 .collect(),
             log_size_sigma: 0.5 * (high - low),
             log_likelihood: profile.log_evidence(),
@@ -180,25 +252,37 @@ impl Trials<'_> {
             predicted,
             joint,
             spread,
-        })
+        }
     }
 
-    /// Predictions at a size from those on either side.
-    fn between(&self, (logs, views): (&[f64], &[View]), at: f64, shift: &[f64]) -> Vec<f64> {
-        let predicted = self.all_predicted(views, shift);
-        let nodes = Nodes {
-            sizes: logs,
-            predicted: &predicted,
+    /// The view at a size, from those on either side.
+    fn between(&self, (logs, views): (&[f64], &[View]), at: f64) -> View {
+        let along = |of: fn(&View) -> &Vec<f64>| {
+            let values: Vec<Vec<f64>> = views.iter().map(|view| of(view).clone()).collect();
+            let nodes = Nodes {
+                sizes: logs,
+                predicted: &values,
+            };
+            interpolated(&nodes, at)
         };
-        interpolated(&nodes, at)
+        View {
+            volts: along(|view| &view.volts),
+            ohms: along(|view| &view.ohms),
+            loose: views.iter().any(|view| view.loose),
+        }
     }
 
-    fn all_predicted(&self, views: &[View], shift: &[f64]) -> Vec<Vec<f64>> {
+    pub(crate) fn all_predicted(&self, views: &[View], shift: &[f64]) -> Vec<Vec<f64>> {
         let each = views.iter();
         each.map(|view| self.predicted(view, shift)).collect()
     }
 
-    fn profile(&self, (logs, views): (&[f64], &[View]), shift: &[f64], joint: &Joint) -> Profile {
+    pub(crate) fn profile(
+        &self,
+        (logs, views): (&[f64], &[View]),
+        shift: &[f64],
+        joint: &Joint,
+    ) -> Profile {
         let predicted = self.all_predicted(views, shift);
         let nodes = Nodes {
             sizes: logs,
@@ -207,7 +291,7 @@ impl Trials<'_> {
         Profile::new(&nodes, joint, &self.shown)
     }
 
-    fn chi_squared(&self, joint: &Joint, predicted: &[f64]) -> (f64, usize) {
+    pub(crate) fn chi_squared(&self, joint: &Joint, predicted: &[f64]) -> (f64, usize) {
         let residuals = joint.residuals(&self.shown, predicted);
         (joint.chi_squared(&residuals), residuals.len())
     }
@@ -216,7 +300,7 @@ impl Trials<'_> {
         self.anchoring.shift(view, spread)
     }
 
-    fn predicted(&self, view: &View, shift: &[f64]) -> Vec<f64> {
+    pub(crate) fn predicted(&self, view: &View, shift: &[f64]) -> Vec<f64> {
         let both = view.volts.iter().zip(shift);
         both.map(|(volts, shift)| volts + shift).collect()
     }

@@ -8,7 +8,7 @@ use std::collections::HashMap;
 
 use circuit::{spread_of, Alteration, Circuit, Conditions, PartId, PartParameter, Port};
 use nalgebra::DMatrix;
-use solver::{solve, solve_near, Alterable, Seen, Slopes, Solution, SolveError};
+use solver::{solve, solve_near, Alterable, Altered, Seen, Slopes, Solution, SolveError};
 
 use crate::suspects::fault::Hypothesis;
 use crate::suspects::faulty::alteration;
@@ -23,6 +23,9 @@ pub(crate) struct Look {
     /// Which conditions.
     pub(crate) state: usize,
 }
+
+/// An electrode is loose if the resistance that it hangs on rises by more than this factor.
+const LOOSE: f64 = 3.0;
 
 /// Most faults at once.
 const FAULTS: usize = 2;
@@ -40,6 +43,8 @@ pub(crate) struct Bench<'a> {
     numbers: HashMap<(PartId, PartParameter), (usize, f64)>,
     /// The column and standard deviation of each state's own numbers, in their order.
     columns: Vec<Vec<(usize, f64)>>,
+    /// Resistance that each electrode hangs on in each state.
+    terminal_ohms: Vec<Vec<f64>>,
 }
 
 /// What the probes see.
@@ -49,6 +54,9 @@ pub(crate) struct View {
     pub(crate) volts: Vec<f64>,
     /// Resistance in ohms seen at each port with its meter on it.
     pub(crate) ohms: Vec<f64>,
+    /// Whether some electrode of a tube or semiconductor hangs on far more ohms than in order: what
+    /// is next to nothing elsewhere, such as its leakage, then moves everything it governs.
+    pub(crate) loose: bool,
 }
 
 /// How the readings follow the circuit: one row a probe, one column a number, in volts for one
@@ -68,6 +76,7 @@ impl<'a> Bench<'a> {
             states,
             numbers: HashMap::new(),
             columns: Vec::new(),
+            terminal_ohms: Vec::new(),
         };
         for state in &bench.in_order {
             let mut columns = Vec::new();
@@ -81,6 +90,10 @@ impl<'a> Bench<'a> {
                 }));
             }
             bench.columns.push(columns);
+            let nothing = Alteration::none(&bench.states[bench.terminal_ohms.len()]);
+            let drawn = state.altered(&nothing);
+            let ohms = drawn.map_or(Vec::new(), |drawn| drawn.terminal_ohms());
+            bench.terminal_ohms.push(ohms);
         }
         Ok(bench)
     }
@@ -98,16 +111,17 @@ impl<'a> Bench<'a> {
     /// What the probes read with these faults.
     pub(crate) fn view(&self, faults: &[Sized], looks: &[Look]) -> Result<View, SolveError> {
         let mut seen = vec![None; looks.len()];
+        let mut loose = false;
         for (state, places) in self.by_state(looks) {
             let alteration = alteration(self.circuit, &self.states[state], faults);
             let probes = probes(looks, &places);
-            let quick = self.in_order[state]
-                .altered(&alteration)
-                .and_then(|altered| {
-                    let each = probes.iter();
-                    let each = each.map(|(port, siemens)| altered.seen(*port, *siemens));
-                    each.collect::<Option<Vec<Seen>>>()
-                });
+            let altered = self.in_order[state].altered(&alteration);
+            loose |= self.is_loose(state, altered.as_ref());
+            let quick = altered.and_then(|altered| {
+                let each = probes.iter();
+                let each = each.map(|(port, siemens)| altered.seen(*port, *siemens));
+                each.collect::<Option<Vec<Seen>>>()
+            });
             let found = match quick {
                 Some(found) => found,
                 None => {
@@ -121,10 +135,25 @@ impl<'a> Bench<'a> {
                 seen[place] = Some(own);
             }
         }
-        Ok(View::of(seen))
+        Ok(View {
+            loose,
+            ..View::of(seen)
+        })
     }
 
-    /// The same, with how the readings follow the numbers that the faults leave open.
+    /// Whether some electrode hangs on far more ohms than in order, or nobody knows.
+    fn is_loose(&self, state: usize, altered: Option<&Altered<'_>>) -> bool {
+        let Some(altered) = altered else {
+            return true;
+        };
+        let ohms = altered.terminal_ohms();
+        let drawn = &self.terminal_ohms[state];
+        let risen = ohms.iter().zip(drawn);
+        ohms.len() > drawn.len() || risen.into_iter().any(|(now, then)| now > &(LOOSE * then))
+    }
+
+    /// The same, with how the readings follow the numbers that the faults leave open. The columns of
+    /// [`Bench::stand_ins`] are left at 0.
     pub(crate) fn spread(
         &self,
         faults: &[Sized],
@@ -167,14 +196,20 @@ impl<'a> Bench<'a> {
                 seen[*place] = Some(port);
             }
         }
-        let view = View::of(seen);
-        self.stand_ins(faults, looks, (&view, &mut spread));
-        Ok((view, spread))
+        Ok((View::of(seen), spread))
     }
 
-    /// Fills the columns of the resistances that stand for faults. Where there is no state with
-    /// another one, nothing is known of it.
-    fn stand_ins(&self, faults: &[Sized], looks: &[Look], (view, spread): (&View, &mut Spread)) {
+    /// The columns of numbers that faults set themselves.
+    pub(crate) fn settled_columns(&self, faults: &[Sized]) -> Vec<usize> {
+        let each = self.numbers.iter();
+        let settled = each.filter(|((part, number), _)| self.settled(faults, *part, *number));
+        settled.map(|(_, (column, _))| *column).collect()
+    }
+
+    /// How the readings follow the resistances that stand for faults: one column a fault, in volts
+    /// for one standard deviation. Where there is no state with another one, nothing is known of it.
+    pub(crate) fn stand_ins(&self, faults: &[Sized], looks: &[Look], view: &View) -> Spread {
+        let mut moved = DMatrix::zeros(looks.len(), FAULTS);
         for (place, (hypothesis, _)) in faults.iter().enumerate().take(FAULTS) {
             let Some(factor) = hypothesis.fault.stand_in_factor() else {
                 continue;
@@ -186,10 +221,17 @@ impl<'a> Bench<'a> {
             other[place].1 *= factor;
             if let Ok(other) = self.view(&other, looks) {
                 for (row, (a, b)) in other.volts.iter().zip(&view.volts).enumerate() {
-                    spread[(row, self.numbers.len() + place)] = a - b;
+                    moved[(row, place)] = a - b;
                 }
             }
         }
+        moved
+    }
+
+    /// Puts these columns into a spread.
+    pub(crate) fn with_stand_ins(&self, spread: &mut Spread, stand_ins: &Spread) {
+        let first = self.numbers.len();
+        spread.columns_mut(first, FAULTS).copy_from(stand_ins);
     }
 
     /// Whether a fault sets this number itself.
@@ -240,6 +282,7 @@ impl View {
         View {
             volts: seen.iter().map(|seen| seen.volts).collect(),
             ohms: seen.iter().map(|seen| seen.ohms).collect(),
+            loose: false,
         }
     }
 }

@@ -134,6 +134,7 @@ impl<'a> Altered<'a> {
         let slopes = base.slopes.clone().resize(whole, whole, 0.0);
         let empty = Reduced {
             devices: &[],
+            before: if leads == 0 { &[] } else { &base.devices },
             slopes: &slopes,
             origin: &origin,
             impedances: &impedances,
@@ -151,7 +152,11 @@ impl<'a> Altered<'a> {
         x += &pushed * (&middle * (&from_nodes * &left_over));
         // N = B(1 + ZB)⁻¹,  B = G′ − G
         let (_, now) = currents(&changes.devices, &settled.volts);
-        let moved = empty.moved(&now, CLOSELY)?;
+        let reduced = Reduced {
+            devices: &changes.devices,
+            ..empty
+        };
+        let moved = reduced.moved(&now, CLOSELY)?;
         let answer = (&moved.slopes * impedances.select_rows(moved.nodes.iter())).transpose();
         // Q = [M 0; 0 0] + L N L′ᵀ,  L = [−M WᵀJ⁻¹Pᵀ; 1],  L′ᵀ = [−P J⁻¹W M, 1]
         let at_moved: Vec<Option<usize>> = moved.nodes.iter().map(|node| outer[*node]).collect();
@@ -222,22 +227,45 @@ impl<'a> Altered<'a> {
         }
     }
 
+    /// Resistance in ohms between each node that a device touches and the reference, in the order
+    /// of the nodes; those behind a broken lead stand at the end, each as large as the lead's.
+    pub fn terminal_ohms(&self) -> Vec<f64> {
+        let nodes = self.base.rows.iter().map(|row| {
+            let c = Change {
+                plus: Some(*row),
+                minus: None,
+                strength: 0.0,
+                push: 0.0,
+            };
+            self.ohms(&self.gathered_at(&c))
+        });
+        let leads = self.changes.leads.iter().map(|lead| lead.ohms);
+        nodes.chain(leads).collect()
+    }
+
+    fn ohms(&self, gathered: &Gathered) -> f64 {
+        let corrected = &self.correction * &gathered.pushed;
+        // Rounding may leave a hair below zero across an ideal source.
+        (gathered.ohms - gathered.pulled.dot(&corrected)).max(0.0)
+    }
+
     pub(super) fn is_heavy(&self, siemens: f64, view: LoadedPort) -> bool {
         !self.changes.devices.is_empty() && siemens * view.ohms > HEAVY
     }
 
     pub(super) fn port(&self, port: Port, gathered: &Gathered) -> LoadedPort {
-        let corrected = &self.correction * &gathered.pushed;
         LoadedPort {
             open_volts: self.base.across(port).across(&self.x),
-            // Rounding may leave a hair below zero across an ideal source.
-            ohms: (gathered.ohms - gathered.pulled.dot(&corrected)).max(0.0),
+            ohms: self.ohms(gathered),
         }
     }
 
     pub(super) fn gathered(&self, port: Port) -> Gathered {
+        self.gathered_at(&self.base.across(port))
+    }
+
+    fn gathered_at(&self, c: &Change) -> Gathered {
         let base = self.base;
-        let c = base.across(port);
         let entry = |of: &DMatrix<f64>, row: usize| {
             let at = |column: Option<usize>| column.map_or(0.0, |column| of[(row, column)]);
             at(c.plus) - at(c.minus)

@@ -1,0 +1,203 @@
+//! A first look at a fault, with the spread of the set in order.
+//!
+//! Views of the faulty circuit at a few sizes come in; whether the readings may speak for the fault
+//! at all goes out, so that the costly part of a trial, how a faulty circuit follows all its
+//! numbers, is left to the few faults that matter.
+
+use crate::error::DiagnoseError;
+use crate::suspects::fault::{Hypothesis, Sizes};
+use crate::suspects::size::{Nodes, Profile};
+use crate::suspects::trial::{InOrder, Trials};
+use crate::suspects::view::{Sized, View};
+
+/// Sizes at a first look; every second of those of a full trial.
+const FIRST_SIZES: usize = 5;
+
+/// A reading that a fault moves by less than this many standard deviations, on a port whose
+/// resistance changes by less than this factor, spreads as it does in order.
+const NEAR_SIGMAS: f64 = 0.3;
+const NEAR_OHMS: f64 = 1.25;
+
+/// A fault is tried in full unless its readings are less likely than those of the best by this many
+/// natural logarithms, even if they spread [`WIDER`] times as far as in order, and further still
+/// where the resistance of a port has risen: what the numbers move there rises with it.
+const LEFT: f64 = 12.0;
+const WIDER: f64 = 2.0;
+
+/// What a first look shows.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Glance {
+    /// Logarithms of the sizes; none for a fault without a size.
+    pub(crate) logs: Vec<f64>,
+    /// The views there, or the only one.
+    pub(crate) views: Vec<View>,
+    /// How far the resistance that stands for the fault may move each reading, in volts; none for a
+    /// fault with a size.
+    pub(crate) stand_in: Vec<f64>,
+    /// Least `rᵀS⁻¹r` with the spread of the set in order.
+    chi_squared: f64,
+    /// The same with the widest spread that the fault may have.
+    at_best: f64,
+}
+
+impl Glance {
+    /// Whether a trial in full is worth its time, given the least `rᵀS⁻¹r` of all.
+    pub(crate) fn is_plausible(&self, least: f64) -> bool {
+        self.at_best <= least / WIDER.powi(2) + 2.0 * LEFT
+    }
+
+    /// Adds a view at a size, sorted in; one that is there already stays.
+    pub(crate) fn add(&mut self, log: f64, view: View) {
+        if !self.has(log) {
+            let place = self.logs.partition_point(|known| *known < log);
+            self.logs.insert(place, log);
+            self.views.insert(place, view);
+        }
+    }
+
+    fn has(&self, log: f64) -> bool {
+        self.logs.iter().any(|known| (known - log).abs() < 1e-6)
+    }
+
+    /// Least `rᵀS⁻¹r` of several.
+    pub(crate) fn least<'a>(glances: impl Iterator<Item = &'a Glance>) -> f64 {
+        glances.fold(f64::INFINITY, |least, one| least.min(one.chi_squared))
+    }
+}
+
+impl Trials<'_> {
+    /// Looks at a fault, at a few of its sizes.
+    ///
+    /// # Errors
+    /// [`DiagnoseError`] if the faulty circuit has no operating point at enough sizes.
+    pub(crate) fn glance(
+        &self,
+        hypothesis: Hypothesis,
+        sizes: Option<&Sizes>,
+    ) -> Result<Glance, DiagnoseError> {
+        let mut glance = Glance {
+            chi_squared: f64::INFINITY,
+            ..Glance::default()
+        };
+        match sizes {
+            None => {
+                let fault = [(hypothesis, 1.0)];
+                let view = self.bench.view(&fault, &self.looks)?;
+                let moved = self.bench.stand_ins(&fault, &self.looks, &view);
+                glance.stand_in = moved.row_iter().map(|row| row.amax()).collect();
+                glance.views.push(view);
+            }
+            Some(sizes) => {
+                self.look_along(&mut glance, &[], hypothesis, &sizes.spaced(FIRST_SIZES))?;
+            }
+        }
+        // How far a loose electrode may move things, only a trial in full tells.
+        let loose = glance.views.iter().any(|view| view.loose);
+        let predicted = self.all_predicted(&glance.views, &self.in_order.shift);
+        glance.chi_squared = self.least_chi_squared(&glance.logs, &predicted);
+        let room = self.room(&glance);
+        let forgiven: Vec<Vec<f64>> = predicted
+            .into_iter()
+            .map(|predicted| self.forgiven(predicted, &room))
+            .collect();
+        if !loose {
+            glance.at_best = self.least_chi_squared(&glance.logs, &forgiven);
+        }
+        Ok(glance)
+    }
+
+    /// How many times as far as in order each reading may spread.
+    fn room(&self, glance: &Glance) -> Vec<f64> {
+        let order = &self.in_order;
+        let risen = |place: usize| {
+            let ohms = glance.views.iter().map(|view| view.ohms[place]);
+            // Below an ohm a port holds its volts whatever is on it.
+            let risen = ohms.fold(1.0, f64::max) / order.view.ohms[place].max(1.0);
+            let stand_in = glance.stand_in.get(place).map_or(0.0, |volts| volts.abs());
+            risen.max(1.0) + stand_in / order.joint.sigma[place]
+        };
+        (0..order.view.ohms.len())
+            .map(|place| WIDER * risen(place))
+            .collect()
+    }
+
+    /// Predictions brought nearer to what was shown by so much.
+    fn forgiven(&self, predicted: Vec<f64>, room: &[f64]) -> Vec<f64> {
+        let each = predicted.into_iter().zip(&self.shown.volts).zip(room);
+        each.map(|((predicted, shown), room)| match shown {
+            Some(shown) => shown - (shown - predicted) / room,
+            None => predicted,
+        })
+        .collect()
+    }
+
+    /// Least `rᵀS⁻¹r` along the sizes, or at the only view.
+    fn least_chi_squared(&self, logs: &[f64], predicted: &[Vec<f64>]) -> f64 {
+        let joint = &self.in_order.joint;
+        let least = match predicted {
+            [only] if logs.is_empty() => self.chi_squared(joint, only).0,
+            _ => {
+                let nodes = Nodes {
+                    sizes: logs,
+                    predicted,
+                };
+                let most = Profile::new(&nodes, joint, &self.shown).most();
+                -2.0 * (most - joint.log_height())
+            }
+        };
+        if least.is_nan() {
+            f64::INFINITY
+        } else {
+            least
+        }
+    }
+
+    /// Adds views at sizes, sorted in; sizes without an operating point are left out.
+    ///
+    /// # Errors
+    /// The last failure, if fewer than two sizes are left: two ends make a line, fewer leave
+    /// nothing to look along.
+    pub(crate) fn look_along(
+        &self,
+        glance: &mut Glance,
+        beside: &[Sized],
+        hypothesis: Hypothesis,
+        logs: &[f64],
+    ) -> Result<(), DiagnoseError> {
+        let mut failed = None;
+        for log in logs {
+            if glance.has(*log) {
+                continue;
+            }
+            let own = (hypothesis, log.exp());
+            let faults: Vec<_> = std::iter::once(own).chain(beside.iter().copied()).collect();
+            match self.bench.view(&faults, &self.looks) {
+                Ok(view) => glance.add(*log, view),
+                Err(error) => failed = Some(error),
+            }
+        }
+        match failed {
+            Some(error) if glance.logs.len() < 2 => Err(error.into()),
+            _ => Ok(()),
+        }
+    }
+}
+
+impl InOrder {
+    /// Whether what a fault shows is so near to a set in order that it spreads alike.
+    pub(crate) fn is_near(&self, view: &View, stand_in: &[f64]) -> bool {
+        let moved = |place: usize| stand_in.get(place).copied().unwrap_or(0.0);
+        (0..view.volts.len()).all(|place| self.is_near_at(view, place, moved(place)))
+    }
+
+    /// The same at one reading, which the resistance that stands for the fault may move so far.
+    pub(crate) fn is_near_at(&self, view: &View, place: usize, stand_in: f64) -> bool {
+        let moved = (view.volts[place] - self.view.volts[place]).abs() + stand_in;
+        // Below an ohm a port holds its volts whatever is on it.
+        let (now, then) = (view.ohms[place].max(1.0), self.view.ohms[place].max(1.0));
+        !view.loose
+            && moved <= NEAR_SIGMAS * self.joint.sigma[place]
+            && now <= NEAR_OHMS * then
+            && then <= NEAR_OHMS * now
+    }
+}
