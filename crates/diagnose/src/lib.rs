@@ -13,6 +13,7 @@ mod covariance;
 mod error;
 mod explain;
 mod fit;
+mod hazard;
 mod misprint;
 mod peel;
 mod place;
@@ -26,6 +27,9 @@ pub use class::{alike, decisive, meter_classes, ClassInference, ClassLikelihood,
 pub use error::DiagnoseError;
 pub use explain::{Explained, Explanation, EXPLAINS};
 pub use fit::{Agreement, LikelyNumber, Prediction};
+pub use hazard::{
+    hazards, Danger, Hazard, Reach, CHECK_RATING, HAZARDOUS_AC, HAZARDOUS_DC, LETHAL_AC, LETHAL_DC,
+};
 pub use peel::{BELIEVABLE, DECISIVE_ODDS};
 pub use sheet::{LeftOut, WhyLeftOut};
 pub use suspects::{

@@ -3,11 +3,9 @@
 //! Borrowed results and plain records only; no renderer is known here.
 
 use circuit::{Job, Meter, PartId};
-use diagnose::{Belief, ClassInference, Suspects};
+use diagnose::{Belief, ClassInference, Hazard, Suspects};
 use serde::Serialize;
-use translate::{
-    BenchSide, Carried, Comparison, CurveSample, Hazard, Translation, TranslationTrials,
-};
+use translate::{BenchSide, Carried, Comparison, CurveSample, Translation, TranslationTrials};
 
 /// The kind of text wanted.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

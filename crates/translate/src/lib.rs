@@ -12,7 +12,6 @@ mod compare;
 mod curve;
 mod curved;
 mod derivative;
-mod hazard;
 mod permitted_error;
 mod point;
 mod rails;
@@ -30,9 +29,6 @@ pub use budget::{Budget, BudgetLine, Input, COVERAGE};
 pub use compare::{compare, Compared, Comparison};
 pub use curve::{curve_resistances, reading_curve, side_of, CurveSample};
 pub use derivative::Derivatives;
-pub use hazard::{
-    hazards, Danger, Hazard, CHECK_RATING, HAZARDOUS_AC, HAZARDOUS_DC, LETHAL_AC, LETHAL_DC,
-};
 pub use permitted_error::{permitted_error, PermittedError};
 pub use point::{Carried, ManualSide, Model, NeighbourAnswer, NotCarried, PointOutcome, Remark};
 pub use rails::{rails_as_read, RailAsRead, RailsError};

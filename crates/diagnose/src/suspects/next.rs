@@ -5,9 +5,11 @@
 //! those that no reading so far tells apart. The
 //! meter is the first of the bench. How a suspect was found is not known here.
 
-use circuit::{Circuit, Job, MeterRange, PartKind, Port, Quantity};
+use circuit::{Job, MeterRange, Port, Quantity};
 use rayon::prelude::*;
-use translate::{choose_range, hazards, Comparison, Hazard, HAZARDOUS_DC};
+use translate::{choose_range, Comparison};
+
+use crate::hazard::{Reach, HAZARDOUS_DC};
 
 use crate::suspects::entropy::{expected_gain_bits, Predicted};
 use crate::suspects::group::{Suspect, Weighed};
@@ -224,13 +226,13 @@ pub(crate) fn next_probes(
 
 /// Unread points of the manual, then every node against its island's reference.
 fn places(job: &Job, trials: &Trials<'_>, read: &Readings, unread: &[Unread]) -> Vec<Place> {
-    let marks: Vec<Hazard> = hazards(job);
+    let reach = Reach::of(job);
     let mut found: Vec<Place> = unread
         .iter()
         .map(|point| Place {
             look: point.look,
             entry: Some(point.entry),
-            reach: marks.get(point.entry).map_or(0.0, |hazard| hazard.volts),
+            reach: reach.at(point.look.port),
         })
         .collect();
     let Some(siemens) = job.bench.meters.first().and_then(|meter| {
@@ -239,7 +241,7 @@ fn places(job: &Job, trials: &Trials<'_>, read: &Readings, unread: &[Unread]) ->
     }) else {
         return found;
     };
-    for (island, reach) in island_volts(&job.circuit, job.line_factor()) {
+    for island in circuit::islands(&job.circuit) {
         let Some(minus) = island.references.first().copied() else {
             continue;
         };
@@ -259,34 +261,12 @@ fn places(job: &Job, trials: &Trials<'_>, read: &Readings, unread: &[Unread]) ->
                         state: 0,
                     },
                     entry: None,
-                    reach,
+                    reach: reach.at(port),
                 });
             }
         }
     }
     found
-}
-
-/// Each island with the sum of its sources' volts: no node at rest lies further from its reference.
-fn island_volts(circuit: &Circuit, line_factor: f64) -> Vec<(circuit::Island, f64)> {
-    let sum = |island: &circuit::Island| {
-        let parts = island.parts.iter();
-        parts
-            .map(|part| match &circuit.part(*part).kind {
-                PartKind::Supply(supply) if supply.follows_line => {
-                    supply.volts.abs() * line_factor.max(1.0)
-                }
-                PartKind::Supply(supply) => supply.volts.abs(),
-                PartKind::Generator(generator) => generator.volts.abs(),
-                _ => 0.0,
-            })
-            .sum()
-    };
-    let islands = circuit::islands(circuit);
-    islands
-        .into_iter()
-        .map(|island| (island.clone(), sum(&island)))
-        .collect()
 }
 
 /// What a suspect predicts at every place, after what the readings say of the parts:

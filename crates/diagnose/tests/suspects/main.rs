@@ -4,6 +4,7 @@
 
 mod altered;
 mod gain;
+mod hazards;
 mod intercom;
 mod jobs;
 mod one_fault;

@@ -3,12 +3,12 @@
 use std::path::PathBuf;
 
 use circuit::Job;
-use diagnose::{SuspectOptions, Suspects};
+use diagnose::{hazards, SuspectOptions, Suspects};
 use report::{
     chart_page, chart_report, worksheet_page, worksheet_report, ChartView, Page, ReportError,
     WorksheetView,
 };
-use translate::{compare, hazards, translate};
+use translate::{compare, translate};
 
 use crate::args::{FormatArg, OutputArgs, SheetKind, WorksheetArgs};
 use crate::command::{deliver, settled, suspects, unsolved};

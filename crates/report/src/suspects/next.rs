@@ -3,8 +3,7 @@
 //! Probes worth making come in; places, meters, warnings and predictions in words go out.
 
 use circuit::{Job, NodeId, PartKind, Port};
-use diagnose::{NextProbe, Suspects};
-use translate::LETHAL_DC;
+use diagnose::{NextProbe, Suspects, LETHAL_DC};
 
 use crate::figures;
 use crate::places::{probes, settings_words};

@@ -1,8 +1,9 @@
 //! One point of a sheet, rounded and in words.
 
 use circuit::{Job, ManualEntry, Quantity, Shown};
+use diagnose::{Danger, Hazard};
 use serde::Serialize;
-use translate::{BenchSide, Carried, Comparison, Danger, Hazard, NotCarried};
+use translate::{BenchSide, Carried, Comparison, NotCarried};
 use units::decimals_for;
 
 use crate::compare_table::{meter_and_range, shown};

@@ -5,8 +5,9 @@ use circuit::{
     MeterInput, MeterRange, NodeId, Origin, Part, PartKind, Port, Quantity, Reading, Resistor,
     Shown, Supply, SupplyKind,
 };
+use diagnose::{hazards, Hazard};
 use report::{DiagnosticRecord, Format, Paper};
-use translate::{compare, hazards, Comparison, Hazard};
+use translate::{compare, Comparison};
 use units::{Figure, Tolerance, Unit};
 
 /// Everything the reports of one job need.

@@ -1,6 +1,6 @@
 //! The altered circuit's operating point, and what meters read there.
 
-use circuit::{Alteration, Port};
+use circuit::{Alteration, NodeId, Port};
 use nalgebra::{DMatrix, DVector};
 
 use super::change::{Change, Changes};
@@ -196,6 +196,11 @@ impl<'a> Altered<'a> {
             volts: settled.volts,
             x,
         })
+    }
+
+    /// Volts of a node above the reference of its island, with no meter on.
+    pub fn node_volts(&self, node: NodeId) -> f64 {
+        self.base.row(node).map_or(0.0, |row| self.x[row])
     }
 
     /// What a meter of this conductance in siemens shows on a port. None where the circuit has to

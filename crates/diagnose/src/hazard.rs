@@ -1,13 +1,18 @@
 //! Which points can hurt, judged by the highest voltage that they can reach.
 //!
-//! A cathode at 2 V rises to the full supply when its resistor opens, so a point is marked by
-//! what its island's sources can put on it and not by the value that the manual prints. Resistors,
-//! tubes and transistors deliver no power of their own, so at rest no node lies further from its
-//! reference than the sum of the sources' own volts; that sum, at the higher of the two line
-//! voltages, is the bound used here. What a choke kicks up at switching off is not in it.
-//! Where nothing is drawn, the highest voltage known anywhere in the job stands in.
+//! A cathode at 2 V rises by the cut-off of its tube when its resistor opens, and a grid at nothing
+//! to the plate supply when its coupler shorts, so a point is marked by the most that its nodes can
+//! reach under any single fault that the suspects know of, and not by the value that the manual
+//! prints. Those volts are worked out with no meter on, at the higher of the two line voltages,
+//! under every condition that the manual reads under; a tenth is added for tolerances. No node at
+//! rest lies further from its reference than the sum of its island's sources (resistors, tubes and
+//! transistors deliver no power of their own), so that is the most that is said, and what is said
+//! where the circuit or a faulty one has no operating point. What a choke kicks up at switching off
+//! is not in it. Where nothing is drawn, the highest voltage known anywhere in the job stands in.
 
-use circuit::{islands, Job, ManualEntry, PartKind, Port, Quantity};
+use circuit::{islands, Conditions, Job, ManualEntry, PartKind, Port, Quantity};
+
+use crate::suspects::highest_volts;
 
 /// Direct volts from which live parts are to be treated as dangerous: 50 V to ground
 /// (29 CFR 1910.333(a)(1)).
@@ -28,6 +33,10 @@ pub const LETHAL_AC: f64 = 50.0;
 /// Volts from which meter, leads and clips want a look at their rating: 600 V, where many
 /// hand-held meters and leads end (common practice, no source).
 pub const CHECK_RATING: f64 = 600.0;
+
+/// Added to what the drawn values give: supplies and resistors of old sets are known to a tenth
+/// (common practice, no source).
+const TOLERANCES: f64 = 1.1;
 
 /// How dangerous a point is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -62,29 +71,67 @@ impl Danger {
     }
 }
 
+/// The highest volts, of either sign, that each node of a job's circuit can reach.
+#[derive(Clone, Debug)]
+pub struct Reach {
+    by_node: Vec<f64>,
+    /// The highest volts known anywhere in the job.
+    known: f64,
+}
+
+impl Reach {
+    /// Works them out.
+    pub fn of(job: &Job) -> Self {
+        let bound = island_volts(job);
+        let mut conditions = vec![Conditions::default()];
+        for entry in &job.manual {
+            if conditions.iter().all(|one| one.settings != entry.settings) {
+                conditions.push(Conditions {
+                    settings: entry.settings.clone(),
+                    ..Conditions::default()
+                });
+            }
+        }
+        for one in &mut conditions {
+            one.line_factor = job.line_factor().max(1.0);
+        }
+        let by_node: Vec<f64> = match highest_volts(&job.circuit, &conditions, &bound) {
+            Some(volts) => volts
+                .iter()
+                .zip(&bound)
+                .map(|(volts, bound)| (TOLERANCES * volts).min(*bound))
+                .collect(),
+            None => bound,
+        };
+        let printed = job
+            .manual
+            .iter()
+            .filter(|entry| entry.quantity != Quantity::Ohms)
+            .filter(|entry| entry.quantity != Quantity::DcMilliamperes)
+            .map(|entry| entry.figure.value.abs());
+        Reach {
+            known: printed.chain(by_node.iter().copied()).fold(0.0, f64::max),
+            by_node,
+        }
+    }
+
+    /// The highest volts of either probe's place above its reference: a hand on the chassis closes
+    /// the circuit to that one.
+    pub fn at(&self, port: Port) -> f64 {
+        self.by_node[port.plus.0].max(self.by_node[port.minus.0])
+    }
+}
+
 /// One mark for each entry of the manual, in order. A resistance is read with the power off, but
 /// its point keeps its mark: the sheet must not call it safe.
 pub fn hazards(job: &Job) -> Vec<Hazard> {
-    let reaches = island_volts(job);
-    let known = job
-        .manual
-        .iter()
-        .filter(|entry| entry.quantity != Quantity::Ohms)
-        .filter(|entry| entry.quantity != Quantity::DcMilliamperes)
-        .map(|entry| entry.figure.value.abs())
-        .chain(reaches.iter().copied())
-        .fold(0.0, f64::max);
-    job.manual
-        .iter()
-        .map(|entry| mark(entry, &reaches, known))
-        .collect()
+    let reach = Reach::of(job);
+    let marks = job.manual.iter().map(|entry| mark(entry, &reach));
+    marks.collect()
 }
 
-fn mark(entry: &ManualEntry, reaches: &[f64], known: f64) -> Hazard {
-    let island = match entry.port {
-        Some(Port { plus, minus }) => reaches[plus.0].max(reaches[minus.0]),
-        None => known,
-    };
+fn mark(entry: &ManualEntry, reach: &Reach) -> Hazard {
+    let reached = entry.port.map_or(reach.known, |port| reach.at(port));
     let (hazardous, lethal) = match entry.quantity {
         Quantity::AcVolts => (HAZARDOUS_AC, LETHAL_AC),
         _ => (HAZARDOUS_DC, LETHAL_DC),
@@ -93,7 +140,7 @@ fn mark(entry: &ManualEntry, reaches: &[f64], known: f64) -> Hazard {
         Quantity::DcVolts | Quantity::AcVolts => entry.figure.value.abs(),
         Quantity::Ohms | Quantity::DcMilliamperes => 0.0,
     };
-    let volts = island.max(printed);
+    let volts = reached.max(printed);
     Hazard {
         volts,
         danger: if volts >= lethal {

@@ -1,0 +1,95 @@
+//! The highest voltage that each node can reach when something breaks.
+//!
+//! A circuit and conditions come in; every single fault is put into it, at the ends and in the
+//! middle of the sizes it may have. What volts are dangerous is not known here.
+
+use circuit::{Circuit, Conditions, NodeId, PartId, PartKind};
+use rayon::prelude::*;
+use solver::{solve, solve_near, Alterable};
+
+use crate::suspects::fault::{Fault, Hypothesis};
+use crate::suspects::faulty::alteration;
+use crate::suspects::hypotheses::{candidates, Candidate};
+use crate::suspects::priors::AgeFactors;
+use crate::suspects::view::Sized;
+
+/// The highest volts of each node above its reference, of either sign, in order and under every
+/// single fault; none if the circuit in order has no operating point. A fault under which it has
+/// none brings every node of the drawing to its bound.
+pub(crate) fn highest_volts(
+    circuit: &Circuit,
+    conditions: &[Conditions],
+    bound: &[f64],
+) -> Option<Vec<f64>> {
+    let nodes = circuit.nodes().len();
+    let faults = candidates(circuit, &AgeFactors::default());
+    let mut highest = vec![0.0; nodes];
+    for conditions in conditions {
+        let drawn = solve(circuit, conditions).ok()?;
+        let base = drawn.alterable(circuit, conditions).ok()?;
+        let in_order = (0..nodes).map(|node| base.solution().node_volts(NodeId(node)).abs());
+        let reached = faults
+            .par_iter()
+            .map(|fault| under(&base, (circuit, conditions), fault, bound))
+            .reduce(|| vec![0.0; nodes], higher);
+        highest = higher(highest, higher(reached, in_order.collect()));
+    }
+    Some(highest)
+}
+
+/// Under one fault.
+fn under(
+    base: &Alterable<'_>,
+    (circuit, conditions): (&Circuit, &Conditions),
+    fault: &Candidate,
+    bound: &[f64],
+) -> Vec<f64> {
+    let sizes = fault.sizes.map_or(vec![1.0], |sizes| {
+        vec![sizes.least, (sizes.least * sizes.most).sqrt(), sizes.most]
+    });
+    let nodes = circuit.nodes().len();
+    let mut highest = vec![0.0; nodes];
+    for size in sizes {
+        let mut broken = vec![(fault.hypothesis, size)];
+        let volts = solved(base, (circuit, conditions), &broken).or_else(|| {
+            // A discharge that strikes and goes out for ever is at its highest while it is dark.
+            broken.extend(dark(circuit));
+            solved(base, (circuit, conditions), &broken)
+        });
+        highest = higher(highest, volts.unwrap_or_else(|| bound.to_vec()));
+    }
+    highest
+}
+
+/// Every glow discharge that never strikes.
+fn dark(circuit: &Circuit) -> impl Iterator<Item = Sized> + '_ {
+    let parts = (0..circuit.parts().len()).map(PartId);
+    let discharges = parts.filter(|id| match &circuit.part(*id).kind {
+        PartKind::Device(device) => device.units.iter().any(|unit| unit.glow.is_some()),
+        _ => false,
+    });
+    discharges.map(|id| (Hypothesis::of(id, Fault::NoStrike), 1.0))
+}
+
+/// The volts of every node; none where there is no operating point.
+fn solved(
+    base: &Alterable<'_>,
+    (circuit, conditions): (&Circuit, &Conditions),
+    faults: &[Sized],
+) -> Option<Vec<f64>> {
+    let nodes = (0..circuit.nodes().len()).map(NodeId);
+    let alteration = alteration(circuit, conditions, faults);
+    if let Some(altered) = base.altered(&alteration) {
+        return Some(nodes.map(|node| altered.node_volts(node).abs()).collect());
+    }
+    let faulty = circuit.altered(&alteration);
+    let conditions = &alteration.conditions;
+    let solution = solve_near(&faulty, conditions, base.solution())
+        .or_else(|_| solve(&faulty, conditions))
+        .ok()?;
+    Some(nodes.map(|node| solution.node_volts(node).abs()).collect())
+}
+
+fn higher(a: Vec<f64>, b: Vec<f64>) -> Vec<f64> {
+    a.into_iter().zip(b).map(|(a, b)| a.max(b)).collect()
+}

@@ -1,0 +1,61 @@
+//! How high points may reach when something breaks.
+
+use diagnose::{hazards, Danger};
+
+use crate::jobs::{job, sample};
+
+/// A triode at 250 V with a coupler to the next grid.
+const STAGE: &str = "ground chassis\nPS1: 250V, plus=bplus, minus=chassis\n\
+    R1: 100k, bplus to plate\nR2: 1.5k, cath to chassis\nR3: 470k, grid to chassis\n\
+    V1A: 12AX7, plate=plate, grid=grid, cathode=cath\nC1: 0.02uF leak=500M, plate to next\n\
+    R4: 470k, next to chassis\nR5: 10k, low to chassis\nBT1: 9V, plus=low, minus=chassis\n";
+
+#[test]
+fn a_point_is_marked_by_what_a_single_fault_puts_there() {
+    let settings = "[as-documented]\nmeter = \"20k/V\"\n[on-the-bench]\nmeter = \"10M\"\n";
+    let manual = "point,at,value\nplate,plate,150\ncathode,cath,1.2\nnext grid,next,0\nlow,low,9\n";
+    let job = job(settings, STAGE, manual, "point,reading\nplate,150\n");
+    let marks = hazards(&job);
+    // The plate reaches the supply when the tube draws nothing: 250 V, and no more is there but the
+    // battery's 9 V in the same island.
+    assert_eq!(marks[0].danger, Danger::Lethal);
+    assert!(marks[0].volts >= 250.0 && marks[0].volts <= 259.0);
+    // Through a shorted tube and an open resistor at once it would be 250 V; a single fault leaves
+    // the plate resistor between: 250 V · 1.5/101.5 = 3.7 V by the short, and by the open cathode
+    // resistor what cuts the tube off, some volts.
+    assert!(marks[1].danger < Danger::Lethal, "{:?}", marks[1]);
+    // A shorted coupler puts the plate's divider on the next grid: less than
+    // 250 V · 470/570 = 206 V, more than what the tube leaves of it.
+    assert_eq!(marks[2].danger, Danger::Lethal);
+    assert!(marks[2].volts > 120.0 && marks[2].volts < 1.1 * 206.2);
+    // Nothing but the battery reaches its own terminal; it may be off by 30 %.
+    assert_eq!(marks[3].danger, Danger::Low);
+    assert!(marks[3].volts >= 9.0 && marks[3].volts < 1.1 * 1.3 * 9.0 + 0.1);
+}
+
+#[test]
+fn a_transistor_set_on_a_battery_has_nothing_that_hurts() {
+    let marks = hazards(&sample("gate-post-preamplifier"));
+    assert!(marks.iter().all(|mark| mark.danger == Danger::Low));
+}
+
+#[test]
+fn a_tube_set_has_points_of_each_kind() {
+    let job = sample("lookout-intercom");
+    let marks = hazards(&job);
+    let of = |danger: Danger| marks.iter().filter(|mark| mark.danger == danger).count();
+    // The supply side and every plate and coupled grid can kill; the heaters' returns and the
+    // cathodes with small resistors cannot.
+    assert!(
+        of(Danger::Lethal) >= marks.len() / 3,
+        "{}",
+        of(Danger::Lethal)
+    );
+    assert!(of(Danger::Low) > 0);
+    // No mark is below what the manual itself prints there.
+    for (mark, entry) in marks.iter().zip(&job.manual) {
+        if entry.quantity == circuit::Quantity::DcVolts {
+            assert!(mark.volts >= entry.figure.value.abs());
+        }
+    }
+}
