@@ -30,6 +30,9 @@ const SETTLED: f64 = 1e-7;
 /// Largest change of a node in one step, in volts.
 const LARGEST_STEP: f64 = 100.0;
 
+/// A step is halved until what is left of it passes the test of [`crate::newton`], or to this share.
+const LEAST_SHARE: f64 = 1.0 / 64.0;
+
 /// A slope that has moved by less than this, times the resistance at its terminals, counts as
 /// where it was while the state is sought.
 const ROUGHLY: f64 = 3e-3;
@@ -74,6 +77,13 @@ struct Bent {
     yielding: DMatrix<f64>,
 }
 
+/// How far volts are from fitting, `v − P J⁻¹b + Z r(v)`, with `r(v)` and `∂f/∂v` there.
+struct Miss {
+    volts: DVector<f64>,
+    left_over: DVector<f64>,
+    slopes: DMatrix<f64>,
+}
+
 impl Reduced<'_> {
     /// The devices' volts, starting from some; none where the iteration does not settle.
     pub(crate) fn settle(&self, start: &DVector<f64>) -> Option<Settled> {
@@ -84,36 +94,61 @@ impl Reduced<'_> {
                 volts: v,
             });
         }
+        let mut here = self.miss(&v);
         for _ in 0..MOST_STEPS {
-            let (current, slopes) = currents(self.devices, &v);
-            let miss = &v - self.origin + self.impedances * (current - self.slopes * &v);
-            let mut step = -&miss;
-            let bent = self.bent(&slopes, ROUGHLY);
-            if !bent.nodes.is_empty() {
-                let own = bent
-                    .yielding
-                    .lu()
-                    .solve(&miss.select_rows(bent.nodes.iter()))?;
-                let answer = &bent.slopes * own;
-                for (node, amperes) in bent.nodes.iter().zip(answer.iter()) {
-                    step.axpy(*amperes, &self.impedances.column(*node), 1.0);
+            let bent = self.bent(&here.slopes, ROUGHLY);
+            let factors = bent.yielding.lu();
+            // −(1 + ZB)⁻¹ = −1 + Z_s B_s (1 + Z_ss B_s)⁻¹
+            let correction = |miss: &DVector<f64>| {
+                let mut step = -miss;
+                if !bent.nodes.is_empty() {
+                    let own = factors.solve(&miss.select_rows(bent.nodes.iter()))?;
+                    let answer = &bent.slopes * own;
+                    for (node, amperes) in bent.nodes.iter().zip(answer.iter()) {
+                        step.axpy(*amperes, &self.impedances.column(*node), 1.0);
+                    }
                 }
-            }
+                Some(step)
+            };
+            let mut step = correction(&here.volts)?;
             let length = step.amax();
             if !length.is_finite() {
                 return None;
             }
             step *= (LARGEST_STEP / length).min(1.0);
             step *= self.junction_share(&v, &step);
-            v += step;
+            let whole = step.amax();
+            let mut share = 1.0;
+            let next = loop {
+                let next = &v + &step * share;
+                let there = self.miss(&next);
+                let rest = correction(&there.volts)?.amax();
+                let part = share * whole / length;
+                if rest <= (1.0 - part / 4.0) * length || share < LEAST_SHARE {
+                    here = there;
+                    break next;
+                }
+                share /= 2.0;
+            };
+            v = next;
             if length <= SETTLED * (1.0 + v.amax()) {
                 return Some(Settled {
-                    left_over: self.left_over(&v),
+                    left_over: here.left_over,
                     volts: v,
                 });
             }
         }
         None
+    }
+
+    fn miss(&self, v: &DVector<f64>) -> Miss {
+        let (current, slopes) = currents(self.devices, v);
+        let left_over = current - self.slopes * v;
+        Miss {
+            volts: v - self.origin + self.impedances * &left_over,
+            left_over,
+            slopes,
+        }
     }
 
     /// What the slopes that have moved from `G` by more than so much do.
@@ -182,19 +217,6 @@ impl Reduced<'_> {
         let response = yielding.lu().solve(&(self.impedances * &into))?;
         let ohms = into.dot(&response);
         Some(into.dot(volts) + ohms * device.at(volts).current[0])
-    }
-
-    fn left_over(&self, v: &DVector<f64>) -> DVector<f64> {
-        let mut current = -(self.slopes * v);
-        for device in self.devices {
-            let flow = device.at(v).current;
-            for (terminal, row) in device.rows.iter().enumerate() {
-                if let Some(row) = row {
-                    current[*row] += flow[terminal];
-                }
-            }
-        }
-        current
     }
 
     fn junction_share(&self, v: &DVector<f64>, step: &DVector<f64>) -> f64 {

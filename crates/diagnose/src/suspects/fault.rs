@@ -193,6 +193,12 @@ impl Fault {
         }
     }
 
+    /// Whether it may leave an electrode hanging on next to nothing.
+    pub(crate) fn may_loosen(self) -> bool {
+        let broken = self.stand_in_factor().is_some_and(|factor| factor < 1.0);
+        broken || self == Fault::StuckOpen
+    }
+
     /// Whether the fault itself sets a number of its part, so that its tolerance counts no more.
     pub(crate) fn settles(self, parameter: PartParameter) -> bool {
         use DeviceParameter as D;

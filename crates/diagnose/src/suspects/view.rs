@@ -112,11 +112,15 @@ impl<'a> Bench<'a> {
     pub(crate) fn view(&self, faults: &[Sized], looks: &[Look]) -> Result<View, SolveError> {
         let mut seen = vec![None; looks.len()];
         let mut loose = false;
+        let mut each = faults.iter();
+        let may_loosen = each.any(|(hypothesis, _)| hypothesis.fault.may_loosen());
         for (state, places) in self.by_state(looks) {
             let alteration = alteration(self.circuit, &self.states[state], faults);
             let probes = probes(looks, &places);
             let altered = self.in_order[state].altered(&alteration);
-            loose |= self.is_loose(state, altered.as_ref());
+            if may_loosen {
+                loose |= self.is_loose(state, altered.as_ref());
+            }
             let quick = altered.and_then(|altered| {
                 let each = probes.iter();
                 let each = each.map(|(port, siemens)| altered.seen(*port, *siemens));
