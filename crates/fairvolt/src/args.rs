@@ -202,6 +202,10 @@ pub(crate) struct WorksheetArgs {
     /// Take the readings from this file instead of the job's own; may be given more than once
     #[arg(short, long = "readings", value_name = "FILE")]
     pub(crate) readings: Vec<PathBuf>,
+    /// Take each supply at the volts read across it, so that a low rail does not condemn the points
+    /// it feeds
+    #[arg(long, conflicts_with = "chart")]
+    pub(crate) rails_as_read: bool,
     /// Instead of the sheet, write the manual's own table and socket chart for the meter [default:
     /// 10M], to be kept with the manual
     #[arg(long, conflicts_with = "readings")]

@@ -4,7 +4,7 @@ use thiserror::Error;
 
 use crate::devices::{self, DeviceView};
 use crate::document::Block;
-use crate::pictures::strip_picture;
+use crate::pictures::strip_pictures;
 use crate::views::{
     ChartView, CheckView, CompareView, ExplainView, Format, MeterListing, Page, Paper,
     SuspectsView, TranslateView, WorksheetView,
@@ -164,13 +164,13 @@ pub fn worksheet_report(
 /// # Errors
 /// [`ReportError::Pages`] if the file cannot be made.
 pub fn worksheet_page(job: &WorksheetView<'_>, page: Page) -> Result<Vec<u8>, ReportError> {
-    let picture = strip_picture(&CompareView {
+    let pictures = strip_pictures(&CompareView {
         job: job.job,
         comparison: job.comparison,
         manual: job.manual,
         diagnostics: job.diagnostics,
     });
-    let document = worksheet::document(&worksheet::model(job), picture);
+    let document = worksheet::document(&worksheet::model(job), pictures);
     page::file(&document, page)
 }
 

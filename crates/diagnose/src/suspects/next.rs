@@ -7,14 +7,14 @@
 
 use circuit::{Job, MeterRange, Port, Quantity};
 use rayon::prelude::*;
-use translate::{choose_range, Comparison};
+use translate::choose_range;
 
 use crate::hazard::{Reach, HAZARDOUS_DC};
 
 use crate::suspects::entropy::{expected_gain_bits, Predicted};
 use crate::suspects::group::{Suspect, Weighed};
 use crate::suspects::rank::SuspectOptions;
-use crate::suspects::reading::{meter_noise, state, Readings};
+use crate::suspects::reading::{meter_noise, state, Readings, Sources};
 use crate::suspects::trial::{Trials, Tried};
 use crate::suspects::view::Look;
 
@@ -70,19 +70,16 @@ pub(crate) struct Unread {
 }
 
 /// The manual's direct-volt points that no used reading is of, on the first bench meter.
-pub(crate) fn unread_points(
-    job: &Job,
-    comparison: &Comparison,
-    read: &mut Readings,
-) -> Vec<Unread> {
+pub(crate) fn unread_points(job: &Job, sources: &Sources<'_>, read: &mut Readings) -> Vec<Unread> {
     let mut found: Vec<Unread> = Vec::new();
-    for point in &comparison.translation.points {
+    for point in &sources.comparison.translation.points {
         let entry = &job.manual[point.entry];
         let taken = read.used.iter().any(|used| used.entry == Some(point.entry));
         let (Ok(carried), Some(port), false) = (&point.outcome, entry.port, taken) else {
             continue;
         };
-        if entry.quantity != Quantity::DcVolts || entry.source.is_some() {
+        let doubted = sources.doubted.contains(&point.entry);
+        if entry.quantity != Quantity::DcVolts || entry.source.is_some() || doubted {
             continue;
         }
         let Some(side) = carried.bench.first() else {

@@ -7,6 +7,7 @@ use rayon::prelude::*;
 use statrs::function::gamma::gamma_ur;
 use translate::compare;
 
+use crate::belief::belief;
 use crate::error::DiagnoseError;
 use crate::suspects::anchoring::Anchoring;
 use crate::suspects::fault::Hypothesis;
@@ -18,7 +19,7 @@ use crate::suspects::misread::{is_far, tried_as_wrong, Instead};
 use crate::suspects::next::{next_probes, unread_points, NextProbe, Unread};
 use crate::suspects::pairs::pairs;
 use crate::suspects::priors::{AgeFactors, NOTHING_WRONG, READING_WRONG};
-use crate::suspects::reading::{readings, ReadingUsed, Readings, Unused};
+use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources, Unused};
 use crate::suspects::trial::{InOrder, Trials, Tried};
 use crate::suspects::view::{Bench, Look};
 
@@ -46,6 +47,9 @@ pub struct Suspects {
     pub readings: Vec<ReadingUsed>,
     /// The readings that do not.
     pub unused: Vec<Unused>,
+    /// Entries of the manual that the others and the drawing contradict, as indices into
+    /// [`Job::manual`]: there the drawn circuit alone says what should stand on the meter.
+    pub doubted: Vec<usize>,
     /// Faults that could not be tried.
     pub not_computed: Vec<NotComputed>,
     /// What to measure next, the most telling first.
@@ -116,8 +120,13 @@ impl Default for SuspectOptions {
 /// readings cannot be inverted.
 pub fn suspects(job: &Job, options: &SuspectOptions) -> Result<Suspects, DiagnoseError> {
     let comparison = compare(job)?;
-    let mut read = readings(job, &comparison, options.set.as_deref());
-    let unread = unread_points(job, &comparison, &mut read);
+    let doubted = doubted(job);
+    let sources = Sources {
+        comparison: &comparison,
+        doubted: &doubted,
+    };
+    let mut read = readings(job, &sources, options.set.as_deref());
+    let unread = unread_points(job, &sources, &mut read);
     let trials = trials(job, &mut read, &unread)?;
     let in_order = trials.of_one_size(&[(Hypothesis::NOTHING_WRONG, 1.0)])?;
     let candidates = candidates(&job.circuit, &options.ages);
@@ -183,9 +192,17 @@ pub fn suspects(job: &Job, options: &SuspectOptions) -> Result<Suspects, Diagnos
         hypotheses,
         readings: read.used,
         unused: read.unused,
+        doubted,
         not_computed,
         next,
     })
+}
+
+/// Values of the manual that cannot be believed. A manual that cannot be judged is not doubted.
+fn doubted(job: &Job) -> Vec<usize> {
+    let judged = belief(job).map_or(Vec::new(), |belief| belief.points);
+    let doubted = judged.into_iter().filter(|point| !point.believable());
+    doubted.map(|point| point.entry).collect()
 }
 
 /// The bench: readings first, then the manual's points not yet read, for what they say of the

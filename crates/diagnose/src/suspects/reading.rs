@@ -71,8 +71,17 @@ pub(crate) struct Readings {
     pub(crate) states: Vec<Conditions>,
 }
 
+/// What the readings are held against.
+#[derive(Clone, Copy)]
+pub(crate) struct Sources<'a> {
+    /// The manual carried over.
+    pub(crate) comparison: &'a Comparison,
+    /// Entries of it that cannot be believed.
+    pub(crate) doubted: &'a [usize],
+}
+
 /// Sorts a job's readings.
-pub(crate) fn readings(job: &Job, comparison: &Comparison, set: Option<&str>) -> Readings {
+pub(crate) fn readings(job: &Job, sources: &Sources<'_>, set: Option<&str>) -> Readings {
     let mut found = Readings {
         states: vec![Conditions {
             settings: Vec::new(),
@@ -88,14 +97,8 @@ pub(crate) fn readings(job: &Job, comparison: &Comparison, set: Option<&str>) ->
         } else if replaced.contains(&index) {
             WhyUnused::ReadAgain
         } else {
-            let compared = comparison.readings.get(index);
-            match used(
-                job,
-                comparison,
-                (index, reading),
-                compared,
-                &mut found.states,
-            ) {
+            let compared = sources.comparison.readings.get(index);
+            match used(job, sources, (index, reading), compared, &mut found.states) {
                 Ok(used) => {
                     found.used.push(used);
                     continue;
@@ -113,7 +116,7 @@ pub(crate) fn readings(job: &Job, comparison: &Comparison, set: Option<&str>) ->
 
 fn used(
     job: &Job,
-    comparison: &Comparison,
+    sources: &Sources<'_>,
     (index, reading): (usize, &Reading),
     compared: Option<&Compared>,
     states: &mut Vec<Conditions>,
@@ -128,7 +131,8 @@ fn used(
     }
     let port = reading.port.or(printed.and_then(|printed| printed.port));
     let port = port.ok_or(WhyUnused::NotDrawn)?;
-    let carried = entry.and_then(|entry| comparison.translation.points.get(entry));
+    let points = &sources.comparison.translation.points;
+    let carried = entry.and_then(|entry| points.get(entry));
     if let Some(Err(NotCarried::Floating)) = carried.map(|point| point.outcome.as_ref().map(|_| ()))
     {
         return Err(WhyUnused::Floating);
@@ -147,6 +151,7 @@ fn used(
     let mut noise = noise_of(&reading.meter, range, at, resolution).map_err(WhyUnused::Accuracy)?;
     let by_manual = compared
         .and_then(|compared| compared.expected.as_ref())
+        .filter(|_| entry.is_none_or(|entry| !sources.doubted.contains(&entry)))
         .map(|side| side.expected);
     if let (Some(printed), Some(_)) = (printed, by_manual) {
         let source = match carried.map(|point| &point.outcome) {

@@ -101,3 +101,22 @@ fn a_drift_of_unknown_size_as_by_a_dense_grid() {
     assert!((size.to - 16.34e3).abs() < 50.0, "{}", size.to);
     assert!(size.low < size.to && size.to < size.high);
 }
+
+/// Three dividers on one supply; the manual's value of the second has its digits transposed.
+const DIVIDERS: &str = "ground chassis\nPS1: 100V 2%, plus=top, minus=chassis\n\
+    R1: 10k 5%, top to a\nR2: 10k 5%, a to chassis\nR3: 10k 5%, top to b\n\
+    R4: 30k 5%, b to chassis\nR5: 30k 5%, top to c\nR6: 10k 5%, c to chassis\n";
+
+#[test]
+fn a_misprint_of_the_manual_condemns_no_part() {
+    let settings = "[as-documented]\nmeter = \"11M\"\n[on-the-bench]\nmeter = \"10M\"\n";
+    let manual = "point,at,value\nsupply,top,100\na,a,50\nb,b,57\nc,c,25\n";
+    let readings = "point,reading\nsupply,100.1\na,50.05\nb,75.0\nc,25.02\n";
+    let job = job(settings, DIVIDERS, manual, readings);
+    let found = suspects(&job, &SuspectOptions::default()).unwrap();
+    assert_eq!(found.doubted, [2]);
+    let first = &found.hypotheses[0].members[0];
+    assert_eq!(first.faults[0].0.fault, Fault::NothingWrong);
+    // More probable than all else together.
+    assert!(found.hypotheses[0].probability > 0.5);
+}

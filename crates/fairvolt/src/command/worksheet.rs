@@ -41,6 +41,7 @@ fn sheet(args: &WorksheetArgs, kind: &SheetKind, console: &mut Console) -> Exit 
     let instead = Instead {
         meters: &args.meters,
         readings: &args.readings,
+        rails_as_read: args.rails_as_read,
         ..Instead::default()
     };
     let mut own = Vec::new();

@@ -20,6 +20,7 @@ struct Body<'a> {
     left_out: LeftOut,
     next_probe: Vec<Probe<'a>>,
     unused: Vec<NotUsed<'a>>,
+    doubted: Vec<&'a str>,
     not_computed: Vec<NotWeighed<'a>>,
     ages: Vec<Age<'a>>,
 }
@@ -177,6 +178,11 @@ fn body<'a>(view: &SuspectsView<'a>) -> Body<'a> {
             probability: probability(left.iter().map(|(_, one)| one.probability).sum()),
         },
         next_probe: suspects.next.iter().map(|next| probe(job, next)).collect(),
+        doubted: suspects
+            .doubted
+            .iter()
+            .filter_map(|entry| Some(job.manual.get(*entry)?.point.as_str()))
+            .collect(),
         unused: suspects
             .unused
             .iter()

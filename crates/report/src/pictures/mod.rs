@@ -16,6 +16,7 @@ pub use odds::odds_picture;
 use residuals::explained;
 pub use residuals::residuals_picture;
 pub use strip::strip_picture;
+pub(crate) use strip::strip_pictures;
 
 use paper::Picture;
 

@@ -12,6 +12,9 @@ use crate::heading;
 use crate::places::where_text;
 use crate::views::CompareView;
 
+/// Readings of one picture on paper: more would make them too small to read at arm's length.
+const MOST_ROWS: usize = 30;
+
 /// Ends of the axis in half widths of the tolerance; what lies beyond gets an arrow head.
 const REACH: f64 = 3.0;
 
@@ -20,9 +23,29 @@ const REACH: f64 = 3.0;
 #[must_use]
 pub fn strip_picture(view: &CompareView<'_>) -> Option<Picture> {
     let taken: Vec<_> = taken(view.job, view.comparison).collect();
-    if taken.is_empty() {
-        return None;
-    }
+    (!taken.is_empty()).then(|| strip(view, &taken, ""))
+}
+
+/// The same in pieces of at most [`MOST_ROWS`] readings, each with an axis of its own, for pages.
+pub(crate) fn strip_pictures(view: &CompareView<'_>) -> Vec<Picture> {
+    let taken: Vec<_> = taken(view.job, view.comparison).collect();
+    let pieces = taken.len().div_ceil(MOST_ROWS).max(1);
+    // Pieces of about the same height, rather than full ones and a rest.
+    let rows = taken.len().div_ceil(pieces).max(1);
+    let numbered = taken.chunks(rows).enumerate();
+    numbered
+        .map(|(piece, taken)| {
+            let which = match pieces {
+                1 => String::new(),
+                _ => format!(", {} of {pieces}", piece + 1),
+            };
+            strip(view, taken, &which)
+        })
+        .collect()
+}
+
+/// The picture of some readings.
+fn strip(view: &CompareView<'_>, taken: &[(&Compared, &Reading)], which: &str) -> Picture {
     let several_sets = differ(taken.iter().map(|(_, reading)| reading.set.as_str()));
     let several_meters = differ(taken.iter().map(|(_, reading)| reading.meter.name.as_str()));
     let rows: Vec<IntervalRow> = taken
@@ -47,7 +70,7 @@ pub fn strip_picture(view: &CompareView<'_>) -> Option<Picture> {
         .collect();
     let chart = IntervalChart {
         title: format!(
-            "Readings against the manual: {}",
+            "Readings against the manual: {}{which}",
             clean(&heading::title(view.job))
         ),
         description: format!("{} readings: {}.", taken.len(), told.join(", ")),
@@ -63,7 +86,7 @@ pub fn strip_picture(view: &CompareView<'_>) -> Option<Picture> {
         rows,
         keys: keys(&counted),
     };
-    Some(chart.picture())
+    chart.picture()
 }
 
 /// Verdicts in the order of the key.

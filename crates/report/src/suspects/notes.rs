@@ -16,8 +16,8 @@ pub(crate) fn notes(view: &SuspectsView<'_>) -> Vec<String> {
          its 'or' lines in, which no reading so far tells from it."
             .to_owned(),
         format!(
-            "Before the readings: nothing wrong {} %, each reading noted wrong {} %, faults by rate \
-             and share of MIL-HDBK-217F and 338B as transcribed, tubes and a good part of the \
+            "Before the readings: nothing wrong {} %, and then each reading noted wrong {} %; faults \
+             by rate and share of MIL-HDBK-217F and 338B as transcribed, tubes and a good part of the \
              shares by common practice. {}",
             figures::percent(NOTHING_WRONG * 100.0),
             figures::short(READING_WRONG * 100.0, 2),
@@ -37,6 +37,7 @@ pub(crate) fn notes(view: &SuspectsView<'_>) -> Vec<String> {
         );
     }
     notes.extend(unused(view));
+    notes.extend(doubted(view));
     if !suspects.not_computed.is_empty() {
         let sum: f64 = suspects.not_computed.iter().map(|one| one.prior).sum();
         notes.push(format!(
@@ -57,6 +58,22 @@ fn ages(view: &SuspectsView<'_>) -> String {
         true => "No age factors are set in job.toml.".to_owned(),
         false => format!("Age factors of job.toml: {}.", ages.join(", ")),
     }
+}
+
+/// Which values of the manual do not count.
+fn doubted(view: &SuspectsView<'_>) -> Option<String> {
+    let points = view.suspects.doubted.iter();
+    let points: Vec<String> = points
+        .filter_map(|entry| view.job.manual.get(*entry))
+        .map(|entry| entry.point.replace(' ', "\u{a0}"))
+        .collect();
+    (!points.is_empty()).then(|| {
+        format!(
+            "The manual is doubted at {} (see check); there the drawn circuit alone says what the \
+             meter should show.",
+            points.join(", ")
+        )
+    })
 }
 
 /// One line for each reason that a reading is not used for.

@@ -7,7 +7,9 @@ use crate::remarks;
 use super::cautions::LIVE_CHASSIS_MARK;
 use super::model::Worksheet;
 use super::point::SheetPoint;
-use super::text::{due_line, facts, found_line, manual_line, probes_line, warning_line, SUSPECTS};
+use super::text::{
+    also, due_line, facts, found_line, manual_line, probes_line, warning_line, SUSPECTS,
+};
 
 /// A line to write on.
 const BLANK: &str = "\\_\\_\\_\\_\\_\\_\\_\\_\\_\\_";
@@ -97,6 +99,9 @@ fn point(point: &SheetPoint) -> String {
     );
     if let Some(warning) = &point.danger {
         text.push_str(&format!("- **{}**\n", escape(&warning_line(warning))));
+    }
+    if let Some(words) = also(point) {
+        text.push_str(&format!("- {}\n", escape(&words)));
     }
     text.push_str(&format!("- {}\n", escape(&manual_line(&point.manual))));
     for due in &point.bench {

@@ -8,6 +8,7 @@ mod page_points;
 mod point;
 mod rounded;
 mod rows;
+mod same_place;
 mod stages;
 mod text;
 

@@ -11,6 +11,7 @@ use crate::views::WorksheetView;
 
 use super::cautions::{CAUTIONS, DEFERRING, LIVE_CHASSIS, MARKS};
 use super::point::{sheet_point, SheetPoint};
+use super::same_place::gathered;
 use super::stages::stages;
 
 /// A sheet, rounded and in words; serialized, it is the body of the JSON document.
@@ -34,6 +35,8 @@ pub(crate) struct Worksheet {
     pub bench_line: Option<f64>,
     #[serde(skip)]
     pub line: Option<String>,
+    /// Supplies taken as read on the bench; none where they are taken as drawn.
+    pub rails_as_read: Option<String>,
     /// The manual's conditions.
     pub conditions: String,
     pub cautions: Vec<&'static str>,
@@ -78,19 +81,24 @@ pub(crate) fn model(view: &WorksheetView<'_>) -> Worksheet {
         manual_line: finite(job.documented.line),
         bench_line: finite(job.bench.line),
         line: heading::line(job),
+        rails_as_read: heading::rails(job),
         conditions: job.documented.conditions.trim().to_owned(),
         cautions: CAUTIONS.to_vec(),
         marks: MARKS,
         deferring: DEFERRING,
         words: read.then(|| words(job.bench.guard)),
-        points: stages(job)
-            .iter()
-            .flat_map(|stage| stage.entries.iter().map(|index| (&stage.heading, *index)))
-            .filter_map(|(heading, index)| {
-                let record = of_sheet.iter().find(|record| record.entry == index);
-                sheet_point(view, index, heading, record.copied())
-            })
-            .collect(),
+        points: gathered(
+            job,
+            stages(job)
+                .iter()
+                .flat_map(|stage| stage.entries.iter().map(|index| (&stage.heading, *index)))
+                .filter_map(|(heading, index)| {
+                    let record = of_sheet.iter().find(|record| record.entry == index);
+                    let point = sheet_point(view, index, heading, record.copied())?;
+                    Some((index, point))
+                })
+                .collect(),
+        ),
         box_note: box_note(view, set),
         suspects: view.suspects.map(|found| suspect_lines(job, found)),
         sums: match read {

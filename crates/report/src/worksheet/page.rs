@@ -20,8 +20,8 @@ const BLANK: &str = "________________________";
 /// Lines to write on at the end.
 const NOTE_LINES: usize = 6;
 
-/// The whole sheet, with a picture of its readings where there is one.
-pub(crate) fn document(sheet: &Worksheet, picture: Option<Picture>) -> Document {
+/// The whole sheet, with pictures of its readings where there are some.
+pub(crate) fn document(sheet: &Worksheet, pictures: Vec<Picture>) -> Document {
     let title = clean(&sheet.title);
     let mut blocks = Vec::new();
     if let Some(words) = sheet.live_chassis {
@@ -64,7 +64,7 @@ pub(crate) fn document(sheet: &Worksheet, picture: Option<Picture>) -> Document 
                 .map(|words| Block::paragraph(clean(words))),
         );
     }
-    blocks.extend(picture.map(Block::Picture));
+    blocks.extend(pictures.into_iter().map(Block::Picture));
     blocks.extend(suspects(sheet));
     blocks.push(Block::KeepTogether(vec![
         Block::heading(1, "Notes"),

@@ -18,13 +18,14 @@ pub(crate) fn points(sheet: &Worksheet) -> Table {
     let mut table = Table::new(
         "",
         vec![
-            Column::new("Point", Align::Left, 61.0),
-            Column::new("Where to probe", Align::Left, 121.0),
-            Column::new("Manual says", Align::Left, 62.0),
-            Column::new("Should show", Align::Decimal, 88.0).unit("V"),
-            Column::new("Limits", Align::Left, 56.0).unit("V"),
-            Column::new("As found", Align::Left, 58.0),
-            Column::new("As left", Align::Left, 58.0),
+            Column::new("Point", Align::Left, 60.0),
+            Column::new("Where to probe", Align::Left, 103.0),
+            Column::new("Manual says", Align::Left, 55.0),
+            Column::new("Should show", Align::Decimal, 78.0).unit("V"),
+            Column::new("Limits", Align::Left, 48.0).unit("V"),
+            Column::new("As found", Align::Left, 54.0),
+            Column::new("As left", Align::Left, 54.0),
+            Column::new("Remarks", Align::Left, 52.0),
         ],
     );
     let alone = sheet.bench_meters.len() == 1;
@@ -52,6 +53,7 @@ fn rows(point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
         limits(first),
         boxed(point, 0, first),
         boxed(point, 1, first),
+        Cell::Blank,
     ]];
     rows.extend(point.bench.iter().skip(1).map(|due| {
         vec![
@@ -62,6 +64,7 @@ fn rows(point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
             limits(Some(due)),
             boxed(point, 0, Some(due)),
             boxed(point, 1, Some(due)),
+            Cell::Empty,
         ]
     }));
     rows
@@ -69,7 +72,13 @@ fn rows(point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
 
 /// The point's name, and under it how dangerous it is.
 fn label(point: &SheetPoint) -> Text {
-    let name = Text::default().bold(clean(&point.point));
+    let mut name = Text::default().bold(clean(&point.point));
+    for other in &point.also {
+        name = name.then(format!(
+            "\nalso\u{a0}{}",
+            clean(other).replace(' ', "\u{a0}")
+        ));
+    }
     let Some(warning) = &point.danger else {
         return name;
     };

@@ -23,6 +23,8 @@ pub(crate) const NOTE: &str = "The manual's note: ";
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub(crate) struct SheetPoint {
     pub point: String,
+    /// Further names that the manual has for it and says the same of.
+    pub also: Vec<String>,
     /// The group that it is probed with.
     pub group: String,
     /// What the red probe touches.
@@ -143,6 +145,7 @@ pub(crate) fn sheet_point(
     let (red, black) = probes(job, entry);
     Some(SheetPoint {
         point: entry.point.clone(),
+        also: Vec::new(),
         group: group.to_owned(),
         red,
         black,

@@ -41,6 +41,11 @@ impl Rounded {
         }
     }
 
+    /// The rounded number itself.
+    pub(crate) fn value(self) -> f64 {
+        self.value
+    }
+
     /// For people, with the typographic minus.
     pub(crate) fn text(self) -> String {
         decimal(self.value, self.decimals)

@@ -49,6 +49,7 @@ pub(crate) fn csv(views: &[WorksheetView<'_>]) -> Sheet {
             "conformity",
             "remarks",
             "stage",
+            "also",
         ],
         rows,
     }
@@ -89,6 +90,7 @@ fn row(folder: &str, point: &SheetPoint, due: Option<&Due>) -> Vec<String> {
         plain(found.and_then(|found| found.conformity)),
         point.remarks.join(" "),
         point.group.clone(),
+        point.also.join("; "),
     ]
 }
 

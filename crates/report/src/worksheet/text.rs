@@ -114,6 +114,7 @@ pub(crate) fn facts(sheet: &Worksheet) -> Vec<String> {
         )),
         (None, None) => {}
     }
+    facts.extend(sheet.rails_as_read.clone());
     if !sheet.conditions.is_empty() {
         facts.push(format!("Conditions: {}", sheet.conditions));
     }
@@ -140,6 +141,9 @@ fn point_lines(point: &SheetPoint, paper: Paper) -> Vec<String> {
                 None => line,
             }
         }));
+    }
+    if let Some(words) = also(point) {
+        lines.extend(hanging(indent, &words, width));
     }
     lines.extend(hanging(indent, &manual_line(&point.manual), width));
     for due in &point.bench {
@@ -178,6 +182,11 @@ pub(crate) fn warning_line(warning: &Warning) -> String {
         false => "",
     };
     format!("{} {}{volts}{rating}", warning.sign, warning.word)
+}
+
+/// The other names of a point; none without any.
+pub(crate) fn also(point: &SheetPoint) -> Option<String> {
+    (!point.also.is_empty()).then(|| format!("also: {}", point.also.join(", ")))
 }
 
 /// What the manual says and with what.
