@@ -21,8 +21,8 @@ pub use chart::{
     IntervalChart, IntervalRow, Key, Mark, Scale, Shade, Sign, Span, Sparks,
 };
 pub use document::{
-    Align, Block, Cell, Column, Day, Document, Note, PageSize, Remark, Row, Run, Running, Table,
-    Text, Width, POINTS_PER_MILLIMETRE,
+    Align, Block, Cell, Column, Day, Document, Note, Orientation, PageSize, Remark, Row, Run,
+    Running, Table, Text, Width, POINTS_PER_MILLIMETRE,
 };
 pub use error::PaperError;
 pub use font::{has_glyph, text_width, Weight};

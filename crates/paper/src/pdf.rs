@@ -38,6 +38,7 @@ pub fn pdf(document: &Document, size: PageSize) -> Result<Vec<u8>, PaperError> {
         regular: Font::new(REGULAR.into(), 0).ok_or(PaperError::Face { bold: false })?,
         bold: Font::new(BOLD.into(), 0).ok_or(PaperError::Face { bold: true })?,
     };
+    let size = size.turned(document.orientation);
     let laid = pages(document, size);
     let mut file = krilla::Document::new();
     file.set_metadata(metadata(document));

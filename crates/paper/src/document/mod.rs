@@ -8,7 +8,7 @@ mod table;
 mod text;
 
 pub(crate) use size::MARGIN;
-pub use size::{PageSize, POINTS_PER_MILLIMETRE};
+pub use size::{Orientation, PageSize, POINTS_PER_MILLIMETRE};
 pub(crate) use table::split_at_point;
 pub use table::{Align, Cell, Column, Row, Table, Width};
 pub use text::{Run, Text};
@@ -50,6 +50,8 @@ pub struct Document {
     pub subject: String,
     /// Date named in the file only.
     pub date: Option<Day>,
+    /// Which way round its pages lie.
+    pub orientation: Orientation,
     /// Head and foot of every page.
     pub running: Running,
     /// The blocks.

@@ -11,7 +11,17 @@ pub(crate) const MARGIN: f64 = 16.0 * POINTS_PER_MILLIMETRE;
 /// Room for the running head above the text and for the foot below it, in points.
 pub(crate) const HEAD: f64 = 18.0;
 
-/// A size of paper, upright.
+/// Which way round the paper lies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Orientation {
+    /// Its short side is its foot.
+    #[default]
+    Portrait,
+    /// Its long side is its foot.
+    Landscape,
+}
+
+/// A size of paper, and which way round it lies.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum PageSize {
     /// 210 mm by 297 mm (ISO 216).
@@ -19,15 +29,32 @@ pub enum PageSize {
     A4,
     /// 8.5 inch by 11 inch (ANSI/ASME Y14.1, size A).
     Letter,
+    /// 297 mm by 210 mm.
+    A4Landscape,
+    /// 11 inch by 8.5 inch.
+    LetterLandscape,
 }
 
 impl PageSize {
+    /// The same paper turned as a document wants it.
+    #[must_use]
+    pub fn turned(self, orientation: Orientation) -> Self {
+        match (self, orientation) {
+            (PageSize::A4 | PageSize::A4Landscape, Orientation::Portrait) => PageSize::A4,
+            (PageSize::A4 | PageSize::A4Landscape, Orientation::Landscape) => PageSize::A4Landscape,
+            (_, Orientation::Portrait) => PageSize::Letter,
+            (_, Orientation::Landscape) => PageSize::LetterLandscape,
+        }
+    }
+
     /// Width in points.
     #[must_use]
     pub fn width(self) -> f64 {
         match self {
             PageSize::A4 => 210.0 * POINTS_PER_MILLIMETRE,
             PageSize::Letter => 612.0,
+            PageSize::A4Landscape => PageSize::A4.height(),
+            PageSize::LetterLandscape => PageSize::Letter.height(),
         }
     }
 
@@ -37,6 +64,8 @@ impl PageSize {
         match self {
             PageSize::A4 => 297.0 * POINTS_PER_MILLIMETRE,
             PageSize::Letter => 792.0,
+            PageSize::A4Landscape => PageSize::A4.width(),
+            PageSize::LetterLandscape => PageSize::Letter.width(),
         }
     }
 
@@ -77,5 +106,15 @@ mod tests {
         // 8.5 in and 11 in times 72: exact.
         assert!((PageSize::Letter.width() - 8.5 * 72.0).abs() <= 1e-9);
         assert!((PageSize::Letter.height() - 11.0 * 72.0).abs() <= 1e-9);
+    }
+
+    #[test]
+    fn turned_paper_has_its_sides_exchanged() {
+        for size in [PageSize::A4, PageSize::Letter] {
+            let turned = size.turned(Orientation::Landscape);
+            assert!((turned.width() - size.height()).abs() <= 1e-9);
+            assert!((turned.height() - size.width()).abs() <= 1e-9);
+            assert_eq!(turned.turned(Orientation::Portrait), size);
+        }
     }
 }

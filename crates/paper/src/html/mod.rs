@@ -28,7 +28,7 @@ pub fn html(document: &Document) -> String {
                 title { (clean(&document.title)) }
                 (named("author", &document.author))
                 (named("description", &document.subject))
-                style { (PreEscaped(style::CSS)) }
+                style { (PreEscaped(style::CSS)) (PreEscaped(style::turned(document.orientation))) }
             }
             body {
                 header {

@@ -4,6 +4,8 @@
 //! page itself. What it refuses to know: the words. It holds no `<` and no `&`, so that it is the same text
 //! to an HTML reader and to an XML reader.
 
+use crate::document::Orientation;
+
 /// The style sheet.
 pub(super) const CSS: &str = "
 @page { size: auto; margin: 16mm; }
@@ -43,6 +45,14 @@ footer { margin-top: 2em; padding-top: .3em; border-top: 1px solid #8c8c8c; colo
   .group th { -webkit-print-color-adjust: exact; print-color-adjust: exact; }
 }
 ";
+
+/// What turns the paper, where it does not stand upright.
+pub(super) fn turned(orientation: Orientation) -> &'static str {
+    match orientation {
+        Orientation::Portrait => "",
+        Orientation::Landscape => "@page { size: landscape; margin: 12mm; }\n",
+    }
+}
 
 #[cfg(test)]
 mod tests {

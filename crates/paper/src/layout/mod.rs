@@ -53,6 +53,7 @@ pub struct Page {
 /// Lays the document out on paper of the given size. There is always at least one page.
 #[must_use]
 pub fn pages(document: &Document, size: PageSize) -> Vec<Page> {
+    let size = size.turned(document.orientation);
     let frame = Frame {
         left: size.text_left(),
         width: size.text_width(),

@@ -13,7 +13,7 @@ use crate::places::where_text;
 use crate::views::CompareView;
 
 /// Readings of one picture on paper: more would make them too small to read at arm's length.
-const MOST_ROWS: usize = 30;
+const MOST_ROWS: usize = 20;
 
 /// Ends of the axis in half widths of the tolerance; what lies beyond gets an arrow head.
 const REACH: f64 = 3.0;

@@ -16,9 +16,11 @@ const WORTH: f64 = 0.01;
 /// Bits below which no figure is given.
 const LEAST_SHOWN: f64 = 0.001;
 
-/// Faults whose predictions are told, and the probability below which they are not.
-const TOLD: usize = 5;
-const LEAST: f64 = 0.01;
+/// Predicted figures that are told, faults that are named at each, and the probability below which
+/// a fault is left out.
+const TOLD: usize = 4;
+const NAMED: usize = 3;
+const LEAST: f64 = 0.005;
 
 /// Where both probes of a measurement go.
 pub(crate) struct ProbePlace {
@@ -140,15 +142,16 @@ fn probe_line(job: &Job, probe: &NextProbe) -> String {
 fn danger(probe: &NextProbe) -> Option<String> {
     let reach = figures::with_volts(&figures::decimal(probe.reach.ceil(), 0));
     let mark = match probe.reach >= LETHAL_DC {
-        true => "!! LETHAL",
-        false => "! HAZARDOUS",
+        true => "!!\u{a0}LETHAL",
+        false => "!\u{a0}HAZARDOUS",
     };
     probe
         .hazardous
         .then(|| format!("{mark}: may reach {reach}"))
 }
 
-/// `121 V if C6 leaky or R9 open; 92 V if nothing wrong`, suspects of one figure together.
+/// `121 V if C6 leaky or R9 open; 92 V if nothing wrong`, faults of one figure together and named by
+/// the likeliest of them.
 fn predictions(job: &Job, suspects: &Suspects, probe: &NextProbe) -> String {
     let decimals = decimals_on(probe.range.full_scale);
     let mut told: Vec<(String, Vec<String>)> = Vec::new();
@@ -159,7 +162,7 @@ fn predictions(job: &Job, suspects: &Suspects, probe: &NextProbe) -> String {
         let worth = member.probability >= LEAST || rank < 2;
         worth.then_some((member, predicted.volts))
     });
-    for (member, volts) in leading.take(TOLD) {
+    for (member, volts) in leading {
         let volts = figures::with_volts(&figures::decimal(volts, decimals));
         let words = short_words(job, member);
         match told.iter_mut().find(|(known, _)| *known == volts) {
@@ -167,9 +170,15 @@ fn predictions(job: &Job, suspects: &Suspects, probe: &NextProbe) -> String {
             None => told.push((volts, vec![words])),
         }
     }
-    let each = told
-        .iter()
-        .map(|(volts, names)| format!("{volts} if {}", names.join(" or ")));
+    let each = told.iter().take(TOLD).map(|(volts, names)| {
+        let more = match names.len().saturating_sub(NAMED) {
+            0 => String::new(),
+            1 => " or another".to_owned(),
+            more => format!(" or {more} others"),
+        };
+        let named = &names[..names.len().min(NAMED)];
+        format!("{volts} if {}{more}", named.join(" or "))
+    });
     each.collect::<Vec<_>>().join("; ")
 }
 

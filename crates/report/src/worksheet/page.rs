@@ -3,7 +3,7 @@
 //! The sheet's own model comes in, rounded and in words; a document goes out. It refuses to know
 //! the size of the paper and where a page ends.
 
-use paper::{Block, Document, Picture, Remark, Running, Text};
+use paper::{Block, Document, Orientation, Picture, Remark, Running, Text};
 
 use crate::clean::clean;
 use crate::page;
@@ -88,6 +88,8 @@ pub(crate) fn document(sheet: &Worksheet, pictures: Vec<Picture>) -> Document {
             },
             foot: "An aid to calculation, not a safety procedure.".to_owned(),
         },
+        // Eight columns, three of them to write in.
+        orientation: Orientation::Landscape,
         title,
         blocks,
         ..Document::default()

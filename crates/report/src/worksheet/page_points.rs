@@ -18,14 +18,14 @@ pub(crate) fn points(sheet: &Worksheet) -> Table {
     let mut table = Table::new(
         "",
         vec![
-            Column::new("Point", Align::Left, 60.0),
-            Column::new("Where to probe", Align::Left, 103.0),
-            Column::new("Manual says", Align::Left, 55.0),
-            Column::new("Should show", Align::Decimal, 78.0).unit("V"),
-            Column::new("Limits", Align::Left, 48.0).unit("V"),
-            Column::new("As found", Align::Left, 54.0),
-            Column::new("As left", Align::Left, 54.0),
-            Column::new("Remarks", Align::Left, 52.0),
+            Column::new("Point", Align::Left, 122.0),
+            Column::new("Where to probe", Align::Left, 176.0),
+            Column::new("Manual says", Align::Left, 80.0),
+            Column::new("Should show", Align::Decimal, 90.0).unit("V"),
+            Column::new("Limits", Align::Left, 70.0).unit("V"),
+            Column::new("As found", Align::Left, 66.0),
+            Column::new("As left", Align::Left, 66.0),
+            Column::new("Remarks", Align::Left, 81.0),
         ],
     );
     let alone = sheet.bench_meters.len() == 1;
@@ -83,7 +83,8 @@ fn label(point: &SheetPoint) -> Text {
         return name;
     };
     let volts = warning.volts.map_or(String::new(), |volts| {
-        format!("\nup to {}", figures::with_volts(&volts.text())).replace(' ', "\u{a0}")
+        let volts = figures::with_volts(&volts.text());
+        format!(" up to {}", volts.replace(' ', "\u{a0}"))
     });
     let rating = match warning.check_rating {
         true => "\ncheck rating of meter and leads",
@@ -94,13 +95,18 @@ fn label(point: &SheetPoint) -> Text {
         .then(format!("{volts}{rating}"))
 }
 
+/// Words that stay in one line.
+fn whole(words: &str) -> String {
+    clean(words).replace(' ', "\u{a0}")
+}
+
 /// Where both probes go, with what, and what else to mind.
 fn place(point: &SheetPoint, with: Option<String>) -> Text {
     let mut text = Text::default()
         .then("red\u{a0}")
-        .bold(clean(&point.red))
-        .then("\nblack\u{a0}")
-        .bold(clean(&point.black));
+        .bold(whole(&point.red))
+        .then(", black\u{a0}")
+        .bold(whole(&point.black));
     // A quotation is known by its marks; the words that lead to it would only make rows higher.
     let remarks = point.remarks.iter().map(|remark| {
         let remark = clean(remark);
@@ -136,7 +142,7 @@ fn manual(manual: &Printed) -> Text {
     if let Some(volts) = manual.range {
         let assumed = manual.range_assumed == Some(true);
         let range = figures::range(volts, assumed).replace(' ', "\u{a0}");
-        text = text.then(format!("\non {range}"));
+        text = text.then(format!(" on\u{a0}{range}"));
     }
     text
 }

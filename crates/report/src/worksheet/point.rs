@@ -315,6 +315,9 @@ fn sentences(
             let remarks = remarks::sentences(entry, carried);
             sentences.extend(remarks.iter().map(|remark| capital(remark)));
         }
+        Some(Err(NotCarried::Quantity(_))) => {
+            sentences.push("Not translated in this version.".to_owned());
+        }
         Some(Err(reason)) => sentences.push(format!(
             "Not translated: {}.",
             remarks::reason_words(reason)
