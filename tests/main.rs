@@ -2,7 +2,8 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
-mod belief; // doubted values and unnamed meters, in every command
+mod belief;
+mod browser; // doubted values and unnamed meters, in every command
 mod cli; // starts the real program: streams, exit statuses, a closed pipe
 mod commands; // each command in-process: what it writes, refuses, leaves alone
 mod derivatives; // derivatives of translated values against whole translations
