@@ -1,6 +1,7 @@
 //! One changed conductance by formula against the circuit solved anew.
 
 use circuit::{Alteration, Circuit, Conditions, PartKind, Port};
+use diagnose::{suspects, Fault, SuspectOptions};
 use solver::{solve, Altered, Seen};
 
 use crate::jobs::job;
@@ -87,4 +88,24 @@ fn any_resistor_at_any_value_as_solved_anew() {
             }
         }
     }
+}
+
+/// A block between two resistors is found by what it drops (Schultz, Grob's Basic Electronics, ex.
+/// 6-3, p. 197, in a public companion): 10.8 V on 120 Ω make 0.09 A, and 9 V at that are 100 Ω.
+#[test]
+fn a_resistance_is_found_from_two_readings() {
+    // The rest of the loop is left open by the book: 180 Ω make it 36 V. Drawn, the block has 180 Ω.
+    let netlist = "ground n0\nPS1: 36V 1%, plus=n1, minus=n0\nR1: 120 1%, n1 to a\n\
+                   R2: 180 1%, a to b\nR3: 180 1%, b to n0\n";
+    let settings = "[as-documented]\nmeter = \"11M\"\n[on-the-bench]\nmeter = \"10M\"\n";
+    let manual = "point,at,against,value\nr1,n1,a,9.00\nblock,a,b,13.5\nrest,b,n0,13.5\n";
+    let readings = "point,reading\nr1,10.80\nblock,9.00\nrest,16.20\n";
+    let job = job(settings, netlist, manual, readings);
+    let found = suspects(&job, &SuspectOptions::default()).unwrap();
+    let first = &found.hypotheses[0].members[0];
+    let (hypothesis, size) = first.faults[0];
+    assert_eq!(hypothesis.part, job.circuit.part_named("R2"));
+    assert_eq!(hypothesis.fault, Fault::DriftedLow);
+    // Parts and supply of 1 %: the size is known to some 2 %.
+    assert!((size.unwrap().to - 100.0).abs() < 3.0, "{size:?}");
 }
