@@ -18,4 +18,5 @@ mod samples; // every job in sample-data
 mod support;
 mod suspects; // what may be wrong, where to probe next, --explain PART
 mod uncertainty; // expanded uncertainty, verdicts, --explain, --trials
-mod worksheet; // HTML and PDF, as found and as left, many sets, the chart for the manual
+mod worksheet;
+mod worksheet_rows; // HTML and PDF, as found and as left, many sets, the chart for the manual

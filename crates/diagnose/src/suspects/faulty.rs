@@ -10,8 +10,9 @@ use circuit::{
     NodeId, Part, PartId, PartKind, SettingValue,
 };
 
+use crate::suspects::bounds::floating_grid;
 use crate::suspects::fault::{Fault, Hypothesis};
-use crate::suspects::hypotheses::{floating_grid, grid, resistor, sections};
+use crate::suspects::hypotheses::{grid, resistor, sections};
 
 /// A broken connection in ohms.
 pub(crate) const OPEN_OHMS: f64 = 1e9;

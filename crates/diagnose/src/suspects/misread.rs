@@ -4,10 +4,16 @@
 //! manual, or wrong in no particular way, which spreads it over the whole range. How often people
 //! do which is common practice without a source.
 
+use circuit::{Job, Shown as OnMeter};
+use rayon::prelude::*;
+
 use crate::suspects::fault::Hypothesis;
 use crate::suspects::likelihood::{log_sum, Joint, Shown};
+use crate::suspects::next::Unread;
+use crate::suspects::rank::look;
+use crate::suspects::reading::Readings;
 use crate::suspects::trial::{Trials, Tried};
-use crate::suspects::view::{Spread, View};
+use crate::suspects::view::{Look, Spread, View};
 
 /// How a reading went wrong.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -39,7 +45,7 @@ const NEAR: f64 = 2.5;
 const STRAY_OVERRANGE: f64 = 0.1;
 
 /// What a wrong reading might have been instead.
-pub(crate) struct Instead<'a> {
+struct Instead<'a> {
     /// Factors by which scales of its meter may be mistaken for each other.
     pub(crate) factors: Vec<f64>,
     /// Other points: their entries, and what the circuit in order shows there on this meter.
@@ -49,9 +55,77 @@ pub(crate) struct Instead<'a> {
     pub(crate) shift: &'a [f64],
 }
 
+/// Each used reading tried as wrong.
+pub(crate) fn wrong_readings(
+    job: &Job,
+    trials: &Trials<'_>,
+    in_order: &Tried,
+    read: &Readings,
+    unread: &[Unread],
+) -> Vec<Tried> {
+    let points: Vec<(usize, Look)> = read
+        .used
+        .iter()
+        .filter_map(|used| used.entry.map(|entry| (entry, look(used))))
+        .chain(unread.iter().map(|point| (point.entry, point.look)))
+        .collect();
+    read.used
+        .par_iter()
+        .enumerate()
+        .map(|(place, used)| {
+            let hypothesis = Hypothesis::reading(used.reading);
+            let reading = &job.readings[used.reading];
+            if !is_far(in_order, &trials.shown, place) {
+                return tried_as_wrong(trials, in_order, place, hypothesis, None);
+            }
+            let other = points
+                .iter()
+                .filter(|(entry, look)| Some(*entry) != used.entry && look.port != used.port);
+            let (entries, looks): (Vec<usize>, Vec<Look>) = other
+                .map(|(entry, look)| {
+                    let own_meter = Look {
+                        siemens: 1.0 / used.input_ohms,
+                        ..*look
+                    };
+                    (*entry, own_meter)
+                })
+                .unzip();
+            let seen = match &reading.shown {
+                OnMeter::Value(_) => trials.bench.spread(&[], &looks).ok(),
+                OnMeter::Overrange => None,
+            };
+            let Some((view, spread)) = seen else {
+                return tried_as_wrong(trials, in_order, place, hypothesis, None);
+            };
+            let shift = trials.anchoring.by_numbers(&spread);
+            let own = used.range.full_scale;
+            let ranges = reading.meter.ranges.iter();
+            let factors = ranges
+                .map(|range| own / range.full_scale)
+                .chain([0.1, 10.0]);
+            let mut kept: Vec<f64> = Vec::new();
+            for factor in factors {
+                let known = kept.iter().any(|k| (k - factor).abs() < 1e-9 * k.abs());
+                let sound = factor > 0.0 && (factor - 1.0).abs() > 1e-9;
+                if factor.is_finite() && sound && !known {
+                    kept.push(factor);
+                }
+            }
+            let instead = Instead {
+                factors: kept,
+                points: &entries,
+                view: &view,
+                spread: &spread,
+                shift: &shift,
+            };
+            tried_as_wrong(trials, in_order, place, hypothesis, Some(&instead))
+        })
+        .collect()
+}
+
 /// Whether a reading is so far from what the others say that it asks for an explanation; an
 /// overrange has none.
-pub(crate) fn is_far(in_order: &Tried, shown: &Shown, place: usize) -> bool {
+fn is_far(in_order: &Tried, shown: &Shown, place: usize) -> bool {
     let joint = &in_order.joint;
     let Some(row) = joint.valued.iter().position(|valued| *valued == place) else {
         return false;
@@ -62,7 +136,7 @@ pub(crate) fn is_far(in_order: &Tried, shown: &Shown, place: usize) -> bool {
 
 /// Tries one reading as wrong. `in_order` is the trial of the set in order, `place` the reading's
 /// place among those used.
-pub(crate) fn tried_as_wrong(
+fn tried_as_wrong(
     trials: &Trials<'_>,
     in_order: &Tried,
     place: usize,

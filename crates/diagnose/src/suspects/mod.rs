@@ -10,6 +10,7 @@
 //! meters. Faults that no reading tells apart are given as one suspect.
 
 mod anchoring;
+mod bounds;
 mod entropy;
 mod fault;
 mod faulty;
@@ -24,6 +25,7 @@ mod priors;
 mod rank;
 mod reach;
 mod reading;
+mod settled;
 mod size;
 mod trial;
 mod view;
@@ -36,6 +38,7 @@ pub use hypotheses::{candidates, Candidate};
 pub use misread::Misreading;
 pub use next::{NextProbe, ProbePrediction};
 pub use priors::{AgeFactors, FaultPrior, PartClass, FAULT_PRIORS, NOTHING_WRONG, READING_WRONG};
-pub use rank::{suspects, NotComputed, Settled, SuspectOptions, Suspects};
+pub use rank::{suspects, NotComputed, SuspectOptions, Suspects};
 pub(crate) use reach::highest_volts;
 pub use reading::{ReadingUsed, Unused, WhyUnused};
+pub use settled::Settled;

@@ -2,9 +2,8 @@
 
 use std::sync::Arc;
 
-use circuit::{Job, Shown as OnMeter};
+use circuit::Job;
 use rayon::prelude::*;
-use statrs::function::gamma::gamma_ur;
 use translate::compare;
 
 use crate::belief::belief;
@@ -15,11 +14,12 @@ use crate::suspects::glance::Glance;
 use crate::suspects::group::{gathered, Suspect, Weighed};
 use crate::suspects::hypotheses::{candidates, Candidate};
 use crate::suspects::likelihood::{log_sum, Joint, Shown};
-use crate::suspects::misread::{is_far, tried_as_wrong, Instead};
+use crate::suspects::misread::wrong_readings;
 use crate::suspects::next::{next_probes, unread_points, NextProbe, Unread};
 use crate::suspects::pairs::pairs;
 use crate::suspects::priors::{AgeFactors, NOTHING_WRONG, READING_WRONG};
 use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources, Unused};
+use crate::suspects::settled::{settled, Settled};
 use crate::suspects::trial::{InOrder, Trials, Tried};
 use crate::suspects::view::{Bench, Look};
 
@@ -68,38 +68,6 @@ pub struct NotComputed {
     /// Why.
     pub why: DiagnoseError,
 }
-
-/// Whether a suspect leads, and if not, why.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Settled {
-    /// The first suspect leads.
-    Leads,
-    /// Too few readings to tell anything.
-    TooFewReadings {
-        /// How many count.
-        readings: usize,
-    },
-    /// No suspect is more probable than all others together.
-    CannotTellYet {
-        /// Probability of the first.
-        leader: f64,
-    },
-    /// Even the suspect that explains most leaves the readings improbable.
-    Contradicted {
-        /// `rᵀS⁻¹r` of the first suspect.
-        chi_squared: f64,
-        /// How many readings are in that.
-        readings: usize,
-        /// Probability of as much or more by chance.
-        probability: f64,
-    },
-}
-
-/// Fewest readings that tell anything.
-const FEWEST_READINGS: usize = 2;
-
-/// Probability by chance below which readings contradict a suspect (common practice, no source).
-const CONTRADICTION: f64 = 1e-3;
 
 impl Default for SuspectOptions {
     fn default() -> Self {
@@ -270,80 +238,13 @@ fn trials<'a>(
     })
 }
 
-fn look(used: &ReadingUsed) -> Look {
+/// Where a reading was taken, and with what load.
+pub(crate) fn look(used: &ReadingUsed) -> Look {
     Look {
         port: used.port,
         siemens: 1.0 / used.input_ohms,
         state: used.state,
     }
-}
-
-/// Each used reading tried as wrong.
-fn wrong_readings(
-    job: &Job,
-    trials: &Trials<'_>,
-    in_order: &Tried,
-    read: &Readings,
-    unread: &[Unread],
-) -> Vec<Tried> {
-    let points: Vec<(usize, Look)> = read
-        .used
-        .iter()
-        .filter_map(|used| used.entry.map(|entry| (entry, look(used))))
-        .chain(unread.iter().map(|point| (point.entry, point.look)))
-        .collect();
-    read.used
-        .par_iter()
-        .enumerate()
-        .map(|(place, used)| {
-            let hypothesis = Hypothesis::reading(used.reading);
-            let reading = &job.readings[used.reading];
-            if !is_far(in_order, &trials.shown, place) {
-                return tried_as_wrong(trials, in_order, place, hypothesis, None);
-            }
-            let other = points
-                .iter()
-                .filter(|(entry, look)| Some(*entry) != used.entry && look.port != used.port);
-            let (entries, looks): (Vec<usize>, Vec<Look>) = other
-                .map(|(entry, look)| {
-                    let own_meter = Look {
-                        siemens: 1.0 / used.input_ohms,
-                        ..*look
-                    };
-                    (*entry, own_meter)
-                })
-                .unzip();
-            let seen = match &reading.shown {
-                OnMeter::Value(_) => trials.bench.spread(&[], &looks).ok(),
-                OnMeter::Overrange => None,
-            };
-            let Some((view, spread)) = seen else {
-                return tried_as_wrong(trials, in_order, place, hypothesis, None);
-            };
-            let shift = trials.anchoring.by_numbers(&spread);
-            let own = used.range.full_scale;
-            let ranges = reading.meter.ranges.iter();
-            let factors = ranges
-                .map(|range| own / range.full_scale)
-                .chain([0.1, 10.0]);
-            let mut kept: Vec<f64> = Vec::new();
-            for factor in factors {
-                let known = kept.iter().any(|k| (k - factor).abs() < 1e-9 * k.abs());
-                let sound = factor > 0.0 && (factor - 1.0).abs() > 1e-9;
-                if factor.is_finite() && sound && !known {
-                    kept.push(factor);
-                }
-            }
-            let instead = Instead {
-                factors: kept,
-                points: &entries,
-                view: &view,
-                spread: &spread,
-                shift: &shift,
-            };
-            tried_as_wrong(trials, in_order, place, hypothesis, Some(&instead))
-        })
-        .collect()
 }
 
 /// Probability ∝ prior × likelihood.
@@ -358,47 +259,4 @@ fn posterior(tried: Vec<(Tried, f64)>) -> Vec<Weighed> {
             tried: one.0,
         })
         .collect()
-}
-
-fn settled(suspects: &[Suspect], readings: usize) -> Settled {
-    let Some(first) = suspects.first() else {
-        return Settled::TooFewReadings { readings };
-    };
-    if readings < FEWEST_READINGS {
-        return Settled::TooFewReadings { readings };
-    }
-    let chance = by_chance(first.chi_squared, first.readings);
-    if chance < CONTRADICTION {
-        return Settled::Contradicted {
-            chi_squared: first.chi_squared,
-            readings: first.readings,
-            probability: chance,
-        };
-    }
-    if first.probability < 0.5 {
-        return Settled::CannotTellYet {
-            leader: first.probability,
-        };
-    }
-    Settled::Leads
-}
-
-/// Probability of a chi-squared of this size or more with so many degrees: `Q(n/2, x/2)`.
-fn by_chance(chi_squared: f64, degrees: usize) -> f64 {
-    if degrees == 0 || chi_squared <= 0.0 {
-        return 1.0;
-    }
-    gamma_ur(0.5 * degrees as f64, 0.5 * chi_squared)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn chance_of_a_chi_squared() {
-        // Two degrees: exp(−x/2). Tables give 0.05 at 3.841 for one.
-        assert!((by_chance(4.0, 2) - (-2f64).exp()).abs() < 1e-12);
-        assert!((by_chance(3.841_459, 1) - 0.05).abs() < 1e-6);
-    }
 }

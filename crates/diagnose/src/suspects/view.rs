@@ -10,9 +10,10 @@ use circuit::{spread_of, Alteration, Circuit, Conditions, PartId, PartParameter,
 use nalgebra::DMatrix;
 use solver::{solve, solve_near, Alterable, Altered, Seen, Slopes, Solution, SolveError};
 
+use crate::suspects::bounds::floating_grid;
 use crate::suspects::fault::Hypothesis;
 use crate::suspects::faulty::alteration;
-use crate::suspects::hypotheses::{floating_grid, sections};
+use crate::suspects::hypotheses::sections;
 
 /// Probes on a port.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -1,6 +1,7 @@
 //! The sheet to take to the bench: one model, already rounded, and its renderers.
 
 mod cautions;
+mod drawing;
 mod markdown;
 mod model;
 mod page;

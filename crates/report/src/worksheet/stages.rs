@@ -6,13 +6,10 @@
 //! from the output to the input.
 
 use std::cmp::Reverse;
-use std::collections::BTreeSet;
 
-use circuit::{socket, DeviceClass, Job, ManualEntry, NodeId, Part, PartKind, Quantity};
+use circuit::{socket, Job, Part, PartKind};
 
-/// A filter section has a capacitor of at least this, in farads; less couples or bypasses
-/// (common practice, no source).
-const FILTER_FARADS: f64 = 1e-6;
+use super::drawing::Drawing;
 
 /// Points that are probed together.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,7 +22,7 @@ pub(crate) struct Stage {
 
 /// Where a point belongs.
 #[derive(Clone, Debug, PartialEq, Eq)]
-enum Place {
+pub(crate) enum Place {
     PowerOff,
     Rails,
     /// At this device, by the designator of its part or socket.
@@ -110,197 +107,8 @@ fn type_of<'a>(job: &'a Job, designator: &str) -> Option<&'a str> {
     }
 }
 
-fn is_at(part: &Part, designator: &str) -> bool {
+pub(crate) fn is_at(part: &Part, designator: &str) -> bool {
     part.designator == designator || socket(&part.designator) == Some(designator)
-}
-
-/// What of a drawn circuit tells where a point belongs.
-struct Drawing<'a> {
-    job: &'a Job,
-    /// For each node, whether it is a supply rail.
-    rail: Vec<bool>,
-}
-
-impl<'a> Drawing<'a> {
-    fn of(job: &'a Job) -> Self {
-        let mut drawing = Drawing {
-            job,
-            rail: vec![false; job.circuit.nodes().len()],
-        };
-        for part in job.circuit.parts() {
-            let feeds = match &part.kind {
-                PartKind::Supply(_) => true,
-                PartKind::Device(device) => device.class == DeviceClass::Regulator,
-                _ => false,
-            };
-            if feeds {
-                drawing.mark(&part.nodes);
-            }
-        }
-        while drawing.spread() {}
-        drawing
-    }
-
-    fn mark(&mut self, nodes: &[NodeId]) -> bool {
-        let mut new = false;
-        for node in nodes {
-            if !self.is_reference(*node) && !self.rail[node.0] {
-                self.rail[node.0] = true;
-                new = true;
-            }
-        }
-        new
-    }
-
-    /// Carries the rails on through chokes and filter sections; whether any was new.
-    fn spread(&mut self) -> bool {
-        let mut new = Vec::new();
-        for part in self.job.circuit.parts() {
-            let [a, b] = part.nodes[..] else { continue };
-            let passes = matches!(
-                part.kind,
-                PartKind::Resistor(_) | PartKind::Inductor(_) | PartKind::Contact(_)
-            );
-            for (from, to) in [(a, b), (b, a)] {
-                if passes && self.rail[from.0] && !self.rail[to.0] && self.is_filtered(to) {
-                    new.push(to);
-                }
-            }
-        }
-        self.mark(&new)
-    }
-
-    /// Whether a node holds a large capacitor and no device.
-    fn is_filtered(&self, node: NodeId) -> bool {
-        let here = |part: &&Part| part.nodes.contains(&node);
-        let parts = || self.job.circuit.parts().iter().filter(here);
-        let filtered = parts().any(|part| match &part.kind {
-            PartKind::Capacitor(capacitor) => capacitor.farads >= FILTER_FARADS,
-            _ => false,
-        });
-        filtered && !parts().any(stage_device)
-    }
-
-    fn is_reference(&self, node: NodeId) -> bool {
-        self.job
-            .circuit
-            .nodes()
-            .get(node.0)
-            .is_some_and(|node| node.is_reference)
-    }
-
-    fn place(&self, entry: &ManualEntry) -> Place {
-        if entry.quantity == Quantity::Ohms {
-            return Place::PowerOff;
-        }
-        let Some(port) = entry.port else {
-            return named(&entry.at).map_or(Place::Undetermined, |designator| {
-                Place::At(self.stage_name(&designator))
-            });
-        };
-        let ends: Vec<NodeId> = [port.plus, port.minus]
-            .into_iter()
-            .filter(|node| !self.is_reference(*node))
-            .collect();
-        if !ends.is_empty() && ends.iter().all(|node| self.rail[node.0]) {
-            return Place::Rails;
-        }
-        if self.names_regulator(entry) {
-            return Place::Rails;
-        }
-        if let Some(part) = self.named_part(entry) {
-            return Place::At(self.stage_name(&part.designator));
-        }
-        let start: Vec<NodeId> = ends.into_iter().filter(|node| !self.rail[node.0]).collect();
-        match self.nearest(&start) {
-            Some(part) => Place::At(self.stage_name(&part.designator)),
-            None => named(&entry.at).map_or(Place::Undetermined, |designator| {
-                Place::At(self.stage_name(&designator))
-            }),
-        }
-    }
-
-    /// The device that the words of a place name, at the section that its node belongs to.
-    fn named_part(&self, entry: &ManualEntry) -> Option<&'a Part> {
-        let name = named(&entry.at)?;
-        let port = entry.port?;
-        let parts = || self.job.circuit.parts().iter();
-        let of_name = |part: &&Part| stage_device(part) && is_at(part, &name);
-        parts()
-            .filter(of_name)
-            .find(|part| part.nodes.contains(&port.plus))
-            .or_else(|| parts().find(of_name))
-    }
-
-    /// Whether the words of a place name a pin of a regulator: all its pins are looked at together
-    /// with the rail that it holds.
-    fn names_regulator(&self, entry: &ManualEntry) -> bool {
-        let Some(name) = named(&entry.at) else {
-            return false;
-        };
-        let mut parts = self.job.circuit.parts().iter();
-        parts.any(|part| match &part.kind {
-            PartKind::Device(device) => {
-                device.class == DeviceClass::Regulator && is_at(part, &name)
-            }
-            _ => false,
-        })
-    }
-
-    /// The device next to any of the nodes, through as few parts as can be; rails and references
-    /// are not walked through, for they lead everywhere.
-    fn nearest(&self, start: &[NodeId]) -> Option<&'a Part> {
-        let mut seen: BTreeSet<NodeId> = start.iter().copied().collect();
-        let mut edge: Vec<NodeId> = start.to_vec();
-        while !edge.is_empty() {
-            let touching: Vec<&'a Part> = self
-                .job
-                .circuit
-                .parts()
-                .iter()
-                .filter(|part| part.nodes.iter().any(|node| edge.contains(node)))
-                .collect();
-            if let Some(device) = touching.iter().find(|part| stage_device(part)) {
-                return Some(device);
-            }
-            edge = touching
-                .iter()
-                .flat_map(|part| &part.nodes)
-                .copied()
-                .filter(|node| !self.is_reference(*node) && !self.rail[node.0])
-                .filter(|node| seen.insert(*node))
-                .collect();
-        }
-        None
-    }
-
-    /// The socket of a section, unless the job's order names the section itself.
-    fn stage_name(&self, designator: &str) -> String {
-        let of_its_own = self.job.stage_order.iter().any(|stage| stage == designator);
-        match socket(designator) {
-            Some(socket) if !of_its_own => socket.to_owned(),
-            _ => designator.to_owned(),
-        }
-    }
-}
-
-/// Whether a part is what a stage is built round.
-fn stage_device(part: &Part) -> bool {
-    match &part.kind {
-        PartKind::Device(device) => matches!(
-            device.class,
-            DeviceClass::Tube | DeviceClass::Transistor | DeviceClass::FieldEffect
-        ),
-        _ => false,
-    }
-}
-
-/// The designator in a place such as `V7 pin 3`.
-fn named(at: &str) -> Option<String> {
-    let (first, _) = at.trim().split_once(char::is_whitespace)?;
-    let like_one = first.starts_with(|c: char| c.is_ascii_alphabetic())
-        && first.contains(|c: char| c.is_ascii_digit());
-    like_one.then(|| first.to_owned())
 }
 
 #[cfg(test)]
@@ -349,13 +157,5 @@ mod tests {
         ];
         assert_eq!(sorted(&["V1", "rails"]), want);
         assert_eq!(sorted(&["rails", "power-off"])[1], Place::PowerOff);
-    }
-
-    #[test]
-    fn a_place_is_named_by_a_designator_and_a_terminal() {
-        assert_eq!(named("V7 pin 3").as_deref(), Some("V7"));
-        for at in ["plate1", "line lamp", "repeater plate", "V7"] {
-            assert_eq!(named(at), None, "{at}");
-        }
     }
 }

@@ -14,6 +14,7 @@
 //! hundreds of alterations are tried without touching the circuit's own matrix again.
 
 mod change;
+mod port;
 mod slopes;
 mod state;
 

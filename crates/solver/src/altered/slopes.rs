@@ -3,7 +3,8 @@
 use circuit::{PartParameter, Port};
 use nalgebra::{DMatrix, DVector};
 
-use super::state::{Altered, Gathered};
+use super::port::Gathered;
+use super::state::Altered;
 use crate::sensitivity::device_slopes;
 use crate::slopes::{Seen, Slopes};
 
