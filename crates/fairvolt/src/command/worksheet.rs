@@ -42,7 +42,6 @@ fn sheet(args: &WorksheetArgs, kind: &SheetKind, console: &mut Console) -> Exit 
         meters: &args.meters,
         readings: &args.readings,
         rails_as_read: args.rails_as_read,
-        ..Instead::default()
     };
     let mut own = Vec::new();
     let ready = match settled(&args.job, &instead, &mut own, console) {
