@@ -1,11 +1,14 @@
 //! A set with a fault in it, and what the bench meter shows there.
 
+use std::cell::RefCell;
+use std::rc::Rc;
+
 use circuit::{
     spread_of, Circuit, Conditions, Job, PartId, PartKind, PartParameter, Port, Quantity, Reading,
     Setting, Shown,
 };
 use diagnose::{with_fault, Candidate, Hypothesis};
-use solver::solve;
+use solver::{solve, Solution};
 use translate::{choose_range, permitted_error};
 use units::{Figure, Unit};
 
@@ -32,6 +35,8 @@ pub struct Planted<'a> {
     drawn: Circuit,
     pub fault: Hypothesis,
     pub size: f64,
+    /// Its state under each of the conditions asked for so far; none where there is none.
+    states: RefCell<Vec<(Vec<Setting>, Option<Rc<Solution>>)>>,
 }
 
 impl<'a> Planted<'a> {
@@ -51,6 +56,7 @@ impl<'a> Planted<'a> {
             drawn: drawn(&job.circuit, dice),
             fault: candidate.hypothesis,
             size,
+            states: RefCell::default(),
         }
     }
 
@@ -60,6 +66,7 @@ impl<'a> Planted<'a> {
             drawn: drawn(&job.circuit, dice),
             fault: Hypothesis::NOTHING_WRONG,
             size: 1.0,
+            states: RefCell::default(),
         }
     }
 
@@ -70,18 +77,29 @@ impl<'a> Planted<'a> {
             drawn: self.drawn.clone(),
             fault: Hypothesis::NOTHING_WRONG,
             size: 1.0,
+            states: RefCell::default(),
         }
     }
 
-    /// What the bench meter shows on a port, less its own error.
-    fn volts(&self, port: Port, settings: &[Setting]) -> Option<f64> {
-        let meter = self.job.bench.meters.first()?;
+    fn state(&self, settings: &[Setting]) -> Option<Rc<Solution>> {
+        let mut states = self.states.borrow_mut();
+        if let Some((_, known)) = states.iter().find(|(known, _)| known == settings) {
+            return known.clone();
+        }
         let conditions = Conditions {
             settings: settings.to_vec(),
             line_factor: self.job.line_factor(),
         };
         let faulty = with_fault(&self.drawn, &conditions, &self.fault, self.size);
-        let solution = solve(&faulty.circuit, &faulty.conditions).ok()?;
+        let state = solve(&faulty.circuit, &faulty.conditions).ok().map(Rc::new);
+        states.push((settings.to_vec(), state.clone()));
+        state
+    }
+
+    /// What the bench meter shows on a port, less its own error.
+    fn volts(&self, port: Port, settings: &[Setting]) -> Option<f64> {
+        let meter = self.job.bench.meters.first()?;
+        let solution = self.state(settings)?;
         let range = choose_range(meter, None, solution.port_volts(port)).range;
         Some(
             solution

@@ -158,13 +158,20 @@ fn is(tried: &Tried, fault: Fault) -> bool {
         .any(|(hypothesis, _)| hypothesis.fault == fault)
 }
 
+/// Whether some fault of the one is also one of the other.
+fn shares_a_fault(one: &Tried, other: &Tried) -> bool {
+    let in_other = |fault: &Hypothesis| other.faults.iter().any(|(known, _)| known == fault);
+    one.faults.iter().any(|(fault, _)| in_other(fault))
+}
+
 /// Whether the readings cannot tell two trials apart.
 fn alike(leader: &Tried, other: &Tried) -> bool {
     if is(leader, Fault::ReadingWrong) || is(other, Fault::ReadingWrong) {
         return false;
     }
-    // Two faults at once stand on their own: each is more than any of its two.
-    if leader.faults.len() != other.faults.len() {
+    // Two faults at once stand on their own, for each is more than any of its two; unless one of
+    // them is something that no reading shows beside the other.
+    if leader.faults.len() != other.faults.len() && !shares_a_fault(leader, other) {
         return false;
     }
     let apart = leader.log_likelihood_at_mode - other.log_likelihood_at_mode;
