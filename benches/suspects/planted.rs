@@ -29,6 +29,9 @@ impl Dice {
     }
 }
 
+/// The state of a set under some settings; none where it has no operating point.
+type State = (Vec<Setting>, Option<Rc<Solution>>);
+
 /// A set whose numbers are drawn, with a fault.
 pub struct Planted<'a> {
     job: &'a Job,
@@ -36,7 +39,7 @@ pub struct Planted<'a> {
     pub fault: Hypothesis,
     pub size: f64,
     /// Its state under each of the conditions asked for so far; none where there is none.
-    states: RefCell<Vec<(Vec<Setting>, Option<Rc<Solution>>)>>,
+    states: RefCell<Vec<State>>,
 }
 
 impl<'a> Planted<'a> {
