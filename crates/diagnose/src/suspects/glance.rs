@@ -46,6 +46,11 @@ impl Glance {
         self.at_best <= least / WIDER.powi(2) + 2.0 * LEFT
     }
 
+    /// Least `rᵀS⁻¹r` with the spread of the set in order.
+    pub(crate) fn chi_squared(&self) -> f64 {
+        self.chi_squared
+    }
+
     /// Adds a view at a size, sorted in; one that is there already stays.
     pub(crate) fn add(&mut self, log: f64, view: View) {
         if !self.has(log) {

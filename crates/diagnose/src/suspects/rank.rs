@@ -20,8 +20,13 @@ use crate::suspects::pairs::pairs;
 use crate::suspects::priors::{AgeFactors, NOTHING_WRONG, READING_WRONG};
 use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources, Unused};
 use crate::suspects::settled::{settled, Settled};
-use crate::suspects::trial::{InOrder, Trials, Tried};
+use crate::suspects::trial::{Effort, InOrder, Trials, Tried};
 use crate::suspects::view::{Bench, Look};
+
+/// Faults that are tried first, and natural logarithms below the best of them from where a trial is
+/// not worth going on: a share of 10⁻¹¹, beside which no prior matters.
+const FIRST_TRIED: usize = 12;
+const FAR_BELOW: f64 = 25.0;
 
 /// What to look for.
 #[derive(Clone, Debug, PartialEq)]
@@ -108,17 +113,7 @@ pub fn suspects(job: &Job, options: &SuspectOptions) -> Result<Suspects, Diagnos
         .par_iter()
         .map(|candidate| trials.glance(candidate.hypothesis, candidate.sizes.as_ref()))
         .collect();
-    let least = Glance::least(glances.iter().flatten()).min(in_order.chi_squared.0);
-    let tried: Vec<Result<Tried, DiagnoseError>> = candidates
-        .par_iter()
-        .zip(glances)
-        .map(|(candidate, glance)| {
-            let glance = glance?;
-            // What is hopeless alone may be half of the truth.
-            let in_full = options.pairs || glance.is_plausible(least);
-            trials.single((candidate.hypothesis, candidate.sizes), glance, in_full)
-        })
-        .collect();
+    let tried = tried(&trials, &candidates, glances, (&in_order, options.pairs));
     let mut weighed = vec![(in_order.clone(), NOTHING_WRONG)];
     weighed.extend(
         wrong_readings(job, &trials, &in_order, &read, &unread)
@@ -164,6 +159,53 @@ pub fn suspects(job: &Job, options: &SuspectOptions) -> Result<Suspects, Diagnos
         not_computed,
         next,
     })
+}
+
+/// Every fault tried after its first look, those that the readings may speak for in full. The best
+/// of a few is found first, so that the others need not go on once they lie far below it.
+fn tried(
+    trials: &Trials<'_>,
+    candidates: &[Candidate],
+    glances: Vec<Result<Glance, DiagnoseError>>,
+    (in_order, pairs): (&Tried, bool),
+) -> Vec<Result<Tried, DiagnoseError>> {
+    let least = Glance::least(glances.iter().flatten()).min(in_order.chi_squared.0);
+    // What is hopeless alone may be half of the truth.
+    let in_full = |glance: &Glance| pairs || glance.is_plausible(least);
+    let one = |candidate: &Candidate, glance: Glance, unless_below: f64| {
+        let effort = match in_full(&glance) {
+            true => Effort::InFull { unless_below },
+            false => Effort::FirstLook,
+        };
+        trials.single((candidate.hypothesis, candidate.sizes), glance, effort)
+    };
+    let mut first: Vec<(f64, usize)> = glances
+        .iter()
+        .enumerate()
+        .filter_map(|(place, glance)| Some((glance.as_ref().ok()?, place)))
+        .filter(|(glance, _)| in_full(glance))
+        .map(|(glance, place)| (glance.chi_squared(), place))
+        .collect();
+    first.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    first.truncate(FIRST_TRIED);
+    let best = first
+        .par_iter()
+        .filter_map(|(_, place)| {
+            let glance = glances[*place].as_ref().ok()?.clone();
+            let tried = one(&candidates[*place], glance, f64::NEG_INFINITY).ok()?;
+            Some(tried.log_likelihood_at_mode)
+        })
+        .reduce(|| in_order.log_likelihood, f64::max);
+    let unless_below = if pairs {
+        f64::NEG_INFINITY
+    } else {
+        best - FAR_BELOW
+    };
+    candidates
+        .par_iter()
+        .zip(glances)
+        .map(|(candidate, glance)| one(candidate, glance?, unless_below))
+        .collect()
 }
 
 /// Values of the manual that cannot be believed. A manual that cannot be judged is not doubted.

@@ -41,6 +41,16 @@ pub(crate) struct InOrder {
     pub(crate) shift: Vec<f64>,
 }
 
+/// How far a trial goes after the first look.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Effort {
+    /// No further: the fault is hopeless.
+    FirstLook,
+    /// With a spread of its own, and to the end unless its likelihood then lies below this, in its
+    /// logarithm.
+    InFull { unless_below: f64 },
+}
+
 /// A hypothesis after its trial.
 #[derive(Clone, Debug)]
 pub(crate) struct Tried {
@@ -75,11 +85,13 @@ impl Trials<'_> {
         &self,
         (hypothesis, sizes): (Hypothesis, Option<Sizes>),
         glance: Glance,
-        in_full: bool,
+        effort: Effort,
     ) -> Result<Tried, DiagnoseError> {
-        match (sizes, in_full) {
-            (Some(sizes), true) => self.along((hypothesis, &sizes), &[], glance),
-            (Some(sizes), false) => {
+        match (sizes, effort) {
+            (Some(sizes), Effort::InFull { unless_below }) => {
+                self.along((hypothesis, &sizes), &[], (glance, unless_below))
+            }
+            (Some(sizes), Effort::FirstLook) => {
                 let order = &self.in_order;
                 let spread = (Arc::clone(&order.joint), Arc::clone(&order.spread));
                 let along = (glance.logs.as_slice(), glance.views.as_slice());
@@ -91,8 +103,10 @@ impl Trials<'_> {
                     (profile, &order.shift, spread),
                 ))
             }
-            (None, true) if !self.in_order.is_near(&glance.views[0], &glance.stand_in) => {
-                self.of_one_size(&[(hypothesis, 1.0)])
+            (None, Effort::InFull { .. })
+                if !self.in_order.is_near(&glance.views[0], &glance.stand_in) =>
+            {
+                self.seen_as(&[(hypothesis, 1.0)], &glance.views[0])
             }
             (None, _) => {
                 let order = &self.in_order;
@@ -109,8 +123,13 @@ impl Trials<'_> {
     /// As [`Trials::single`].
     pub(crate) fn of_one_size(&self, faults: &[Sized]) -> Result<Tried, DiagnoseError> {
         let view = self.bench.view(faults, &self.looks)?;
-        let (spread, joint) = self.spread(faults, &view)?;
-        let predicted = self.predicted(&view, &self.shift(&view, &spread));
+        self.seen_as(faults, &view)
+    }
+
+    /// The same where it is known what they show.
+    fn seen_as(&self, faults: &[Sized], view: &View) -> Result<Tried, DiagnoseError> {
+        let (spread, joint) = self.spread(faults, view)?;
+        let predicted = self.predicted(view, &self.shift(view, &spread));
         Ok(self.tried(faults, predicted, (Arc::new(joint), Arc::new(spread))))
     }
 
@@ -173,17 +192,20 @@ impl Trials<'_> {
         sizes: &Sizes,
         beside: Sized,
     ) -> Result<Tried, DiagnoseError> {
-        self.along((hypothesis, sizes), &[beside], Glance::default())
+        let glance = (Glance::default(), f64::NEG_INFINITY);
+        self.along((hypothesis, sizes), &[beside], glance)
     }
 
     fn along(
         &self,
         (hypothesis, sizes): (Hypothesis, &Sizes),
         beside: &[Sized],
-        glance: Glance,
+        (mut glance, unless_below): (Glance, f64),
     ) -> Result<Tried, DiagnoseError> {
-        let mut glance = glance;
-        self.look_along(&mut glance, beside, hypothesis, &sizes.spaced(NODES))?;
+        let mut all_sizes = glance.logs.is_empty();
+        if all_sizes {
+            self.look_along(&mut glance, beside, hypothesis, &sizes.spaced(NODES))?;
+        }
         let order = &self.in_order;
         let mut shift = order.shift.clone();
         let mut joint = Arc::clone(&order.joint);
@@ -213,6 +235,14 @@ impl Trials<'_> {
             spread = Arc::new(own);
             glance.add(next, view);
             profile = self.profile((&glance.logs, &glance.views), &shift, &joint);
+            if profile.most() < unless_below {
+                break;
+            }
+            if !all_sizes {
+                all_sizes = true;
+                self.look_along(&mut glance, beside, hypothesis, &sizes.spaced(NODES))?;
+                profile = self.profile((&glance.logs, &glance.views), &shift, &joint);
+            }
         }
         let fit = (profile, shift.as_slice(), (joint, spread));
         Ok(self.fitted((hypothesis, sizes), beside, &glance, fit))
