@@ -1,9 +1,10 @@
-//! A tube or semiconductor in place: its law, and the rows of the nodes it hangs on.
+//! A tube or semiconductor in place: its law, and where its terminals stand.
 
 use circuit::{Characteristic, Circuit, Glow, PartId, PartKind, SoftKnee};
 use nalgebra::{DMatrix, DVector};
 
 use crate::law::{self, limit_junction, Evaluation, Limiter, MOST_TERMINALS};
+use crate::network::Place;
 
 /// A knee that no circuit reaches, in volts.
 const OUT_OF_REACH: f64 = 1e6;
@@ -13,9 +14,9 @@ const OUT_OF_REACH: f64 = 1e6;
 pub(crate) struct Series {
     /// The device.
     pub(crate) part: PartId,
-    /// Row of the terminal's node.
-    pub(crate) outer: Option<usize>,
-    /// Row of the inner node.
+    /// The terminal's node.
+    pub(crate) outer: usize,
+    /// The inner node; these count on after the circuit's.
     pub(crate) inner: usize,
     /// Resistance in ohms.
     pub(crate) ohms: f64,
@@ -30,8 +31,10 @@ pub(crate) struct Device {
     pub(crate) designator: String,
     /// Its law and numbers.
     pub(crate) characteristic: Characteristic,
-    /// Rows of its terminals' nodes; none for a reference and for terminals it has not.
-    pub(crate) rows: [Option<usize>; MOST_TERMINALS],
+    /// Nodes of its terminals; none for terminals it has not.
+    pub(crate) nodes: [Option<usize>; MOST_TERMINALS],
+    /// Where its terminals stand among the rows that devices touch.
+    pub(crate) terminals: [Place; MOST_TERMINALS],
     limiters: Vec<Limiter>,
     glow: Option<Glowing>,
 }
@@ -44,13 +47,9 @@ struct Glowing {
     knee: SoftKnee,
 }
 
-/// Every unit of every device, and the inner nodes that series resistances ask for, numbered from
-/// `first_inner`.
-pub(crate) fn devices(
-    circuit: &Circuit,
-    node_rows: &[Option<usize>],
-    first_inner: usize,
-) -> (Vec<Device>, Vec<Series>) {
+/// Every unit of every device, and the inner nodes that series resistances ask for, numbered after
+/// those of the circuit.
+pub(crate) fn devices(circuit: &Circuit) -> (Vec<Device>, Vec<Series>) {
     let mut found = Vec::new();
     let mut series = Vec::new();
     for (index, part) in circuit.parts().iter().enumerate() {
@@ -58,25 +57,25 @@ pub(crate) fn devices(
             continue;
         };
         for unit in &device.units {
-            let mut rows = [None; MOST_TERMINALS];
-            for (row, terminal) in rows.iter_mut().zip(&unit.at) {
-                *row = node_rows[part.nodes[*terminal].0];
+            let mut nodes = [None; MOST_TERMINALS];
+            for (node, terminal) in nodes.iter_mut().zip(&unit.at) {
+                *node = Some(part.nodes[*terminal].0);
             }
-            if unit.series_ohms > 0.0 {
-                let inner = first_inner + series.len();
+            if let (Some(outer), true) = (nodes[0], unit.series_ohms > 0.0) {
+                let inner = circuit.nodes().len() + series.len();
                 series.push(Series {
                     part: PartId(index),
-                    outer: rows[0],
+                    outer,
                     inner,
                     ohms: unit.series_ohms,
                 });
-                rows[0] = Some(inner);
+                nodes[0] = Some(inner);
             }
             found.push(Device::new(
                 (PartId(index), part.designator.clone()),
                 unit.characteristic,
                 unit.glow,
-                rows,
+                nodes,
             ));
         }
     }
@@ -88,7 +87,7 @@ impl Device {
         (part, designator): (PartId, String),
         characteristic: Characteristic,
         glow: Option<Glow>,
-        rows: [Option<usize>; MOST_TERMINALS],
+        nodes: [Option<usize>; MOST_TERMINALS],
     ) -> Self {
         let glow = match (glow, characteristic) {
             (Some(limits), Characteristic::SoftKnee(knee)) => Some(Glowing {
@@ -103,15 +102,34 @@ impl Device {
             designator,
             limiters: law::limiters(&characteristic),
             characteristic,
-            rows,
+            nodes,
+            terminals: [Place::default(); MOST_TERMINALS],
             glow,
         };
         device.follow_glow();
         device
     }
 
+    /// Says where each terminal stands.
+    pub(crate) fn attach(&mut self, place: impl Fn(usize) -> Place) {
+        self.terminals = self.nodes.map(|node| node.map_or(Place::default(), &place));
+    }
+
+    /// Scales the sources that stand between its terminals and their rows.
+    pub(crate) fn with_sources(&mut self, share: f64) {
+        for terminal in &mut self.terminals {
+            terminal.volts *= share;
+        }
+    }
+
+    /// The unknowns that its terminals hang on, with the terminal's number.
+    pub(crate) fn rows(&self) -> impl Iterator<Item = (usize, usize)> + '_ {
+        let each = self.terminals.iter().enumerate();
+        each.filter_map(|(terminal, place)| Some((terminal, place.row?)))
+    }
+
     /// Volts across the first two terminals.
-    fn volts_across(&self, x: &DVector<f64>) -> f64 {
+    pub(crate) fn volts_across(&self, x: &DVector<f64>) -> f64 {
         let volts = self.terminal_volts(x);
         volts[0] - volts[1]
     }
@@ -146,7 +164,9 @@ impl Device {
     /// The same device with another law, dark if it is a glow discharge.
     pub(crate) fn with_law(&self, characteristic: Characteristic, glow: Option<Glow>) -> Device {
         let named = (self.part, self.designator.clone());
-        Device::new(named, characteristic, glow, self.rows)
+        let mut device = Device::new(named, characteristic, glow, self.nodes);
+        device.terminals = self.terminals;
+        device
     }
 
     /// Volts at which it strikes, if it is a discharge that is lit.
@@ -163,14 +183,6 @@ impl Device {
             device.follow_glow();
         }
         device
-    }
-
-    /// The same device with its terminals' rows numbered otherwise.
-    pub(crate) fn with_rows(&self, number: impl Fn(usize) -> Option<usize>) -> Device {
-        Device {
-            rows: self.rows.map(|row| row.and_then(&number)),
-            ..self.clone()
-        }
     }
 
     /// Dark, the knee is out of reach and only the leakage is left.
@@ -193,30 +205,27 @@ impl Device {
         law::evaluate(&self.characteristic, &self.terminal_volts(x))
     }
 
-    /// Adds its currents into the nodes it touches, and their derivatives.
+    /// Adds its currents into the rows it touches, and their derivatives.
     pub(crate) fn add_to(
         &self,
         x: &DVector<f64>,
         currents: &mut DVector<f64>,
-        slopes: &mut DMatrix<f64>,
-    ) {
+        jacobian: &mut DMatrix<f64>,
+    ) -> Evaluation {
         let evaluation = self.at(x);
-        for terminal in 0..MOST_TERMINALS {
-            let Some(row) = self.rows[terminal] else {
-                continue;
-            };
+        for (terminal, row) in self.rows() {
             currents[row] += evaluation.current[terminal];
-            for other in 0..MOST_TERMINALS {
-                if let Some(column) = self.rows[other] {
-                    slopes[(row, column)] += evaluation.conductance[terminal][other];
-                }
+            for (other, column) in self.rows() {
+                jacobian[(row, column)] += evaluation.conductance[terminal][other];
             }
         }
+        evaluation
     }
 
     /// Volts of each terminal at a state.
     pub(crate) fn terminal_volts(&self, x: &DVector<f64>) -> [f64; MOST_TERMINALS] {
-        self.rows.map(|row| row.map_or(0.0, |row| x[row]))
+        self.terminals
+            .map(|place| place.row.map_or(0.0, |row| x[row]) + place.volts)
     }
 
     /// The share of a step that every junction of this device allows.
@@ -224,11 +233,13 @@ impl Device {
         self.limiters
             .iter()
             .map(|limiter| {
-                let across = |vector: &DVector<f64>| {
-                    let at = |terminal: usize| self.rows[terminal].map_or(0.0, |row| vector[row]);
+                let change = {
+                    let at =
+                        |terminal: usize| self.terminals[terminal].row.map_or(0.0, |row| step[row]);
                     at(limiter.anode) - at(limiter.cathode)
                 };
-                let (old, change) = (across(x), across(step));
+                let volts = self.terminal_volts(x);
+                let old = volts[limiter.anode] - volts[limiter.cathode];
                 let limited = limit_junction(limiter, old + change, old);
                 if limited < old + change {
                     ((limited - old) / change).max(0.0)

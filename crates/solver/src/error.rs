@@ -23,15 +23,11 @@ pub enum SolveError {
         /// Parts round the loop.
         parts: Vec<String>,
     },
-    /// The equations are singular, or too nearly so to trust the answer.
-    #[error(
-        "the equations leave node {node} undetermined (off by {residual:.3e} of the largest term)"
-    )]
+    /// The equations leave a node's voltage open.
+    #[error("the equations leave the voltage of node {node} open")]
     Singular {
-        /// The node whose equation is met worst.
+        /// The node.
         node: String,
-        /// The largest miss over the largest term of its equation.
-        residual: f64,
     },
     /// Newton's method found no operating point, by none of its ways.
     #[error(
@@ -47,6 +43,17 @@ pub enum SolveError {
         amperes: f64,
         /// Steps taken on the direct way.
         steps: usize,
+    },
+    /// Nothing limits the current through a device.
+    #[error(
+        "nothing limits the current through {device}: it would have to carry {amperes:.1e} A; is a \
+         resistance missing, or a source on the wrong terminals?"
+    )]
+    Unlimited {
+        /// The device.
+        device: String,
+        /// The current in amperes.
+        amperes: f64,
     },
     /// A glow discharge that strikes and goes out for ever.
     #[error(

@@ -1,49 +1,41 @@
 //! Equations of a circuit and their solution.
 //!
 //! A [`circuit::Circuit`] under given [`circuit::Conditions`] comes in; node voltages, port
-//! resistances and the effect of a meter go out. One factorization serves every point, meter and
-//! range. It knows nothing of texts, manuals or tolerance bands.
-//!
-//! Modified nodal analysis: one voltage row a node, one current row a source, winding or closed
-//! contact (C.-W. Ho, A. E. Ruehli, P. A. Brennan, "The modified nodal approach to network
-//! analysis", IEEE Trans. Circuits and Systems 22(6), 1975, pp. 504-509).
+//! resistances and the effect of a meter go out. It knows nothing of texts, manuals or tolerance
+//! bands. The circuit becomes a resistive network ([`network`]); all rows that no tube or
+//! semiconductor touches are eliminated once ([`star_mesh`]); Newton's method finds the operating
+//! point among the rest ([`reduced`], [`newton`]); meters, trials and faults start from there
+//! ([`departure`]).
 
-mod adjoint;
 mod altered;
-mod chord;
 mod convergence;
+mod departure;
 mod device;
 mod element;
-mod elimination;
-mod equations;
 mod error;
-mod factor;
 mod law;
 mod metered;
 mod neighbour;
+mod network;
 mod newton;
-mod perturbed;
 mod port;
-mod problem;
+mod potentials;
 mod reduced;
-mod rows;
 mod sensitivity;
 mod slopes;
 mod solution;
 mod source_loop;
+mod star_mesh;
 
-pub use adjoint::{ParameterId, Pull};
 pub use altered::{Alterable, Altered};
 pub use convergence::{Convergence, Path};
 pub use element::{elements, Element, ElementKind};
-pub use elimination::{Elimination, SPARSE_FROM};
-pub use equations::Equations;
 pub use error::SolveError;
 pub use law::{evaluate, Evaluation, MOST_TERMINALS};
 pub use metered::Metered;
 pub use neighbour::solve_near;
-pub use perturbed::{Perturbed, PerturbedPort};
 pub use port::{Load, LoadedPort};
+pub use sensitivity::{ParameterId, Pull};
 pub use slopes::{Seen, Slopes};
 pub use solution::{solve, Solution};
 

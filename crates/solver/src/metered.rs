@@ -1,29 +1,34 @@
 //! A circuit with a meter on one of its ports, in full: tubes and semiconductors settle anew.
 //!
 //! Two questions are asked of a metered port. What does it read, given the current `i` pushed
-//! into it? And which `i` makes it read given volts? The second adds `i` to the unknowns and the
-//! reading to the equations. Both start from a neighbouring state and first try to get by on its
-//! factors ([`crate::chord`]); only then is Newton's method run in full.
+//! into it? And which `i` makes it read given volts? Either is a change of rank one on the solved
+//! circuit, with `R`, `z` and `w` the resistance and the responses of the port there:
+//!
+//! ```text
+//! y = (y_open + R i − wᵀr)/(1 + g R)      q = i − g y
+//! q = (V − y_open + wᵀr)/R                i = q + g V
+//! δ = z q − Z r(δ)
+//! ```
+//!
+//! so only the departure `δ` of the devices has to be found ([`crate::departure`]). Where that
+//! does not settle, Newton's method is run on the whole of the rows that devices touch.
 
 use std::sync::Arc;
 
 use circuit::Port;
 use nalgebra::DVector;
 
-use crate::chord::{self, Reached};
 use crate::convergence::{Convergence, Path};
+use crate::departure::{currents, Arrived, Departure, ANSWER, TRIAL};
 use crate::error::SolveError;
-use crate::factor::Factor;
 use crate::newton;
-use crate::port::Load;
-use crate::problem::{Drive, Problem};
+use crate::port::{Load, Prepared};
+use crate::reduced::{Drive, Problem};
 use crate::solution::Solution;
 
 /// A solved circuit with a meter on a port.
 #[derive(Clone, Debug)]
 pub struct Metered {
-    /// The port.
-    pub port: Port,
     /// Meter and injected current.
     pub load: Load,
     /// Volts across the port, which the meter reads.
@@ -32,25 +37,52 @@ pub struct Metered {
     pub ohms: f64,
     /// How the state was reached.
     pub convergence: Convergence,
-    pub(crate) x: DVector<f64>,
-    pub(crate) factor: Arc<Factor>,
-    /// `J⁻¹c`
-    pub(crate) response: DVector<f64>,
+    /// Whether the way there from the state without a meter passes a fold, so that a set could
+    /// not go there by itself.
+    pub beyond_fold: bool,
+    pub(crate) prepared: Arc<Prepared>,
+    /// Volts of the rows that devices touch.
+    pub(crate) kept: DVector<f64>,
+    /// `λ` at those rows.
+    pub(crate) adjoint: DVector<f64>,
+    /// `1 + gR` with the slopes of this state.
+    pub(crate) yielding: f64,
+}
+
+/// Where the devices arrive with a load on a port.
+struct Reached {
+    arrived: Arrived,
+    load: Load,
+    volts: f64,
+}
+
+impl Metered {
+    /// The port.
+    pub fn port(&self) -> Port {
+        self.prepared.port
+    }
+
+    /// `q`: the current in amperes into the circuit at the port.
+    pub(crate) fn current(&self) -> f64 {
+        self.load.amperes - self.load.siemens * self.volts
+    }
 }
 
 impl Solution {
     /// The state with no load on a port, to start from.
-    ///
-    /// # Errors
-    /// [`SolveError::Singular`] if the response to a current into the port cannot be trusted.
-    pub fn unloaded(&self, port: Port) -> Result<Metered, SolveError> {
-        self.state(
-            port,
-            Load::default(),
-            self.x.clone(),
-            Arc::clone(&self.factor),
-            self.convergence(),
-        )
+    pub fn unloaded(&self, port: Port) -> Metered {
+        let prepared = self.prepare(port);
+        Metered {
+            load: Load::default(),
+            volts: prepared.open_volts,
+            ohms: prepared.ohms,
+            convergence: self.convergence(),
+            beyond_fold: false,
+            kept: self.kept.clone(),
+            adjoint: prepared.pulled.clone(),
+            yielding: 1.0,
+            prepared,
+        }
     }
 
     /// The state with a load across a port, starting from `near` or else from the unloaded state.
@@ -63,28 +95,29 @@ impl Solution {
         load: Load,
         near: Option<&Metered>,
     ) -> Result<Metered, SolveError> {
-        let near = self.or_unloaded(port, near)?;
-        let drive = Drive::Amperes(load.amperes);
-        match chord::settle(&self.equations, &near, load.siemens, drive) {
-            Some(reached) => self.on_fresh_factors(port, load, reached),
-            None => {
-                let problem = Problem::on_port(&self.equations, port, load.siemens, drive);
-                let state = newton::solve(&problem, &near.x)?;
-                let factor = Arc::new(state.factor);
-                self.state(port, load, state.x, factor, state.convergence)
-            }
+        let near = self.or_unloaded(port, near);
+        let drive = Drive::Load {
+            siemens: load.siemens,
+            amperes: load.amperes,
+        };
+        match self.settle(&near, drive, load.siemens, ANSWER) {
+            Some(reached) => self.metered_at(&near, reached),
+            None => self.metered_anew(&near, drive, load.siemens),
         }
     }
 
-    /// What a load reads on a port, without the state behind it.
+    /// What a load reads on a port, without the state behind it and as well as a trial needs it.
     ///
     /// # Errors
     /// As [`Solution::metered`].
     pub fn reading(&self, load: Load, near: &Metered) -> Result<f64, SolveError> {
-        let drive = Drive::Amperes(load.amperes);
-        match chord::settle(&self.equations, near, load.siemens, drive) {
-            Some(reached) => Ok(self.equations.port_vector(near.port).dot(&reached.x)),
-            None => Ok(self.metered(near.port, load, Some(near))?.volts),
+        let drive = Drive::Load {
+            siemens: load.siemens,
+            amperes: load.amperes,
+        };
+        match self.settle(near, drive, load.siemens, TRIAL) {
+            Some(reached) => Ok(reached.volts),
+            None => Ok(self.metered_anew(near, drive, load.siemens)?.volts),
         }
     }
 
@@ -100,75 +133,178 @@ impl Solution {
         volts: f64,
         near: Option<&Metered>,
     ) -> Result<Metered, SolveError> {
-        let near = self.or_unloaded(port, near)?;
+        let near = self.or_unloaded(port, near);
         let drive = Drive::Volts(volts);
-        let reached = match chord::settle(&self.equations, &near, siemens, drive) {
-            Some(reached) => reached,
-            None => {
-                let problem = Problem::on_port(&self.equations, port, siemens, drive);
-                let n = near.x.len();
-                let state = newton::solve(&problem, &near.x.clone().push(near.load.amperes))?;
-                Reached {
-                    amperes: state.x[n],
-                    x: state.x.rows(0, n).into_owned(),
-                    steps: state.convergence.steps,
-                }
-            }
-        };
-        let load = Load {
-            siemens,
-            amperes: reached.amperes,
-        };
-        self.on_fresh_factors(port, load, reached)
+        match self.settle(&near, drive, siemens, ANSWER) {
+            Some(reached) => self.metered_at(&near, reached),
+            None => self.metered_anew(&near, drive, siemens),
+        }
     }
 
-    fn or_unloaded(&self, port: Port, near: Option<&Metered>) -> Result<Metered, SolveError> {
+    /// The current in amperes with which a meter of this conductance in siemens reads these volts,
+    /// as well as a trial needs it.
+    ///
+    /// # Errors
+    /// As [`Solution::anchored`].
+    pub fn amperes_for(&self, siemens: f64, volts: f64, near: &Metered) -> Result<f64, SolveError> {
+        let drive = Drive::Volts(volts);
+        match self.settle(near, drive, siemens, TRIAL) {
+            Some(reached) => Ok(reached.load.amperes),
+            None => Ok(self.metered_anew(near, drive, siemens)?.load.amperes),
+        }
+    }
+
+    fn or_unloaded(&self, port: Port, near: Option<&Metered>) -> Metered {
         match near {
-            Some(near) if near.port == port => Ok(near.clone()),
+            Some(near) if near.port() == port => near.clone(),
             _ => self.unloaded(port),
         }
     }
 
-    /// A reached state with the Jacobian factored there.
-    fn on_fresh_factors(
-        &self,
-        port: Port,
-        load: Load,
-        reached: Reached,
-    ) -> Result<Metered, SolveError> {
-        let drive = Drive::Amperes(load.amperes);
-        let problem = Problem::on_port(&self.equations, port, load.siemens, drive);
-        let (residual, jacobian) = problem.evaluate(&reached.x);
-        let convergence = Convergence {
-            steps: reached.steps,
-            residual: problem.node_norm(&residual),
-            path: Path::Direct,
+    /// Lets the devices settle with a port driven; none where they do not.
+    fn settle(&self, near: &Metered, drive: Drive, siemens: f64, settled: f64) -> Option<Reached> {
+        let port = &near.prepared;
+        // q = base + give·wᵀr
+        let (base, give) = match drive {
+            Drive::Load { siemens, amperes } => {
+                let yielding = 1.0 + siemens * port.ohms;
+                if yielding <= 0.0 {
+                    return None;
+                }
+                let base = (amperes - siemens * port.open_volts) / yielding;
+                (base, siemens / yielding)
+            }
+            Drive::Volts(volts) => ((volts - port.open_volts) / port.ohms, 1.0 / port.ohms),
         };
-        let factor = Arc::new(Factor::new(&jacobian));
-        self.state(port, load, reached.x, factor, convergence)
+        if !(base.is_finite() && give.is_finite()) {
+            return None;
+        }
+        let departure = Departure {
+            devices: &self.reduced.devices,
+            before: &[],
+            from: &self.kept,
+            currents: &self.currents,
+            jacobian: &self.jacobian,
+            origin: &(&port.pushed * base),
+            // Z′ = Z − give·z wᵀ
+            impedances: &(&self.impedances - &port.pushed * port.pulled.transpose() * give),
+        };
+        let arrived = departure.settle(&near.kept, settled)?;
+        let answered = port.pulled.dot(&arrived.left_over);
+        let current = base + give * answered;
+        let (volts, amperes) = match drive {
+            Drive::Load { siemens, amperes } => {
+                let open = port.open_volts - answered;
+                let volts = (open + port.ohms * amperes) / (1.0 + siemens * port.ohms);
+                (volts, amperes)
+            }
+            Drive::Volts(volts) => (volts, current + siemens * volts),
+        };
+        Some(Reached {
+            arrived,
+            load: Load { siemens, amperes },
+            volts,
+        })
     }
 
-    fn state(
+    /// Newton's method on all rows that devices touch.
+    fn metered_anew(
         &self,
-        port: Port,
-        load: Load,
-        x: DVector<f64>,
-        factor: Arc<Factor>,
-        convergence: Convergence,
+        near: &Metered,
+        drive: Drive,
+        siemens: f64,
     ) -> Result<Metered, SolveError> {
-        let c = self.equations.port_vector(port);
-        let response = factor
-            .solve(&c)
-            .map_err(|miss| miss.into_error(&self.equations))?;
-        Ok(Metered {
-            port,
+        let tap = &near.prepared.tap;
+        let problem = Problem::new(&self.reduced, Some((tap, drive)));
+        let rows = self.kept.len();
+        let start = match drive {
+            Drive::Load { .. } => near.kept.clone(),
+            Drive::Volts(_) => near.kept.clone().push(near.current()),
+        };
+        let state = newton::solve(&problem, &self.network, &start)?;
+        let kept: DVector<f64> = state.x.rows(0, rows).into_owned();
+        let across = tap.volts + tap.shares.dot(&kept);
+        let (volts, amperes) = match drive {
+            Drive::Load { siemens, amperes } => (
+                (across + tap.ohms * amperes) / (1.0 + siemens * tap.ohms),
+                amperes,
+            ),
+            Drive::Volts(volts) => (volts, state.x[rows] + siemens * volts),
+        };
+        let (currents, jacobian) = currents(&self.reduced.devices, &kept);
+        let left_over = currents - &self.currents - &self.jacobian * (&kept - &self.kept);
+        let reached = Reached {
+            arrived: Arrived {
+                left_over,
+                jacobian,
+                steps: state.convergence.steps,
+                straight: false,
+                volts: kept,
+            },
+            load: Load { siemens, amperes },
+            volts,
+        };
+        let mut metered = self.metered_at(near, reached)?;
+        metered.convergence = state.convergence;
+        Ok(metered)
+    }
+
+    /// The tangent at a state that was reached.
+    fn metered_at(&self, near: &Metered, reached: Reached) -> Result<Metered, SolveError> {
+        let Reached {
+            arrived,
             load,
-            volts: c.dot(&x),
-            ohms: c.dot(&response),
-            convergence,
-            x,
-            factor,
-            response,
+            volts,
+        } = reached;
+        let port = &near.prepared;
+        let departure = Departure {
+            devices: &self.reduced.devices,
+            before: &[],
+            from: &self.kept,
+            currents: &self.currents,
+            jacobian: &self.jacobian,
+            origin: &port.pushed,
+            impedances: &self.impedances,
+        };
+        let moved = departure
+            .moved(&arrived.jacobian)
+            .ok_or_else(|| self.singular(port))?;
+        // (J + PᵀBP)⁻ᵀc at the rows that devices touch: w − Z_sᵀNᵀw_s
+        let answer = moved
+            .slopes
+            .tr_mul(&port.pulled.select_rows(moved.rows.iter()));
+        let mut adjoint = port.pulled.clone();
+        for (row, amperes) in moved.rows.iter().zip(answer.iter()) {
+            for column in 0..adjoint.len() {
+                adjoint[column] -= amperes * self.impedances[(*row, column)];
+            }
+        }
+        let ohms = port.ohms - answer.dot(&port.pushed.select_rows(moved.rows.iter()));
+        let yielding = 1.0 + load.siemens * ohms;
+        if yielding == 0.0 {
+            return Err(self.singular(port));
+        }
+        Ok(Metered {
+            load,
+            volts,
+            ohms: ohms / yielding,
+            convergence: Convergence {
+                steps: arrived.steps,
+                residual: 0.0,
+                path: Path::Direct,
+            },
+            beyond_fold: moved.turned != (yielding < 0.0),
+            prepared: Arc::clone(port),
+            kept: arrived.volts,
+            adjoint: adjoint / yielding,
+            yielding,
         })
+    }
+
+    fn singular(&self, port: &Prepared) -> SolveError {
+        let row = self.network.places[port.port.plus.0].row;
+        SolveError::Singular {
+            node: row.map_or_else(String::new, |row| self.network.name_of_row(row)),
+        }
     }
 }

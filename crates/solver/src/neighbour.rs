@@ -1,17 +1,14 @@
 //! The operating point of a circuit that resembles a solved one, starting from there.
 //!
-//! Other values leave the numbering of the unknowns as it was. A broken part is often one more node
-//! or one more resistor: they are then numbered anew, but most of them mean what they meant before.
-//! What is shared is carried over by what it stands for; what is new starts at zero. What broke is
-//! not known here.
+//! A broken part is often one more node or one more resistor, and another set has other numbers.
+//! The nodes that both circuits have start from the volts of the solved one; a node inside a device
+//! from that device's own; what is new from zero. What differs is not known here.
 
 use circuit::{Circuit, Conditions};
 use nalgebra::DVector;
 
-use crate::element::ElementKind;
-use crate::equations::Equations;
 use crate::error::SolveError;
-use crate::solution::{linear, operating_point, Solution};
+use crate::solution::{solved_from, Equations, Solution};
 
 /// Solves a circuit whose first nodes and parts are those of a solved one, starting from its
 /// state. Nodes and parts may have been added behind them, and parts may have changed their kind.
@@ -23,40 +20,35 @@ pub fn solve_near(
     conditions: &Conditions,
     near: &Solution,
 ) -> Result<Solution, SolveError> {
-    let equations = Equations::new(circuit, conditions)?;
-    if equations.devices.is_empty() {
-        return linear(equations);
-    }
-    let start = carried(&equations, near);
-    operating_point(equations, start)
-}
-
-/// The state of `near` in the numbering of other equations.
-fn carried(equations: &Equations, near: &Solution) -> DVector<f64> {
-    let mut start = DVector::zeros(equations.size());
-    let known = &near.equations;
-    for (to, from) in equations.node_rows.iter().zip(&known.node_rows) {
-        if let (Some(to), Some(from)) = (to, from) {
-            start[*to] = near.x[*from];
+    let mut equations = Equations::new(circuit, conditions, Some(near))?;
+    let start = carried(&equations, circuit.nodes().len(), near);
+    let known = near.reduced.devices.iter();
+    for (device, known) in equations.reduced.devices.iter_mut().zip(known) {
+        if device.part == known.part {
+            device.keep_glow_of(known);
         }
     }
-    for series in &equations.series {
-        let same = |other: &&crate::device::Series| other.part == series.part;
-        let outer = series.outer.map_or(0.0, |row| start[row]);
-        let inner = known.series.iter().find(same).map(|old| near.x[old.inner]);
-        start[series.inner] = inner.unwrap_or(outer);
+    solved_from(equations, start)
+}
+
+/// The state of `near` for the rows that devices of other equations touch.
+fn carried(equations: &Equations, nodes: usize, near: &Solution) -> DVector<f64> {
+    let network = &equations.network;
+    let shared = nodes.min(near.network.places.len() - near.network.series.len());
+    let mut start = network.at_zero();
+    for node in 0..shared {
+        let place = network.terminal(node);
+        if let Some(row) = place.row {
+            start[row] = near.network.node_volts(&near.rows, node) - place.volts;
+        }
     }
-    let branches = |of: &Equations| -> Vec<(circuit::PartId, usize)> {
-        of.elements
-            .iter()
-            .filter(|element| matches!(element.kind, ElementKind::Branch { .. }))
-            .map(|element| (element.part, element.piece))
-            .collect()
-    };
-    let old = branches(known);
-    for (row, branch) in branches(equations).iter().enumerate() {
-        if let Some(place) = old.iter().position(|other| other == branch) {
-            start[equations.nodes + row] = near.x[known.nodes + place];
+    for series in &network.series {
+        let place = network.terminal(series.inner);
+        let same = |other: &&crate::device::Series| other.part == series.part;
+        let known = near.network.series.iter().find(same);
+        let volts = known.map(|known| near.network.node_volts(&near.rows, known.inner));
+        if let (Some(row), Some(volts)) = (place.row, volts) {
+            start[row] = volts - place.volts;
         }
     }
     start

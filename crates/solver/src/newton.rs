@@ -3,36 +3,48 @@
 //! Each step solves the circuit with every device replaced by its tangent. A step is taken in
 //! full unless that would be rash:
 //!
-//! - no node moves by more than 100 V, and no junction by more than its limiter allows;
+//! - no row moves by more than 100 V, and no junction by more than its limiter allows;
 //! - the simplified correction `−J⁻¹F(x + k·Δ)` must be shorter than `(1 − k/4)` times the step
 //!   `Δ`, else `k` is halved. This natural test does not depend on how the currents are scaled
 //!   (P. Deuflhard, "Newton Methods for Nonlinear Problems", 2004, section 2.1; from memory).
 //!
-//! If that fails, a conductance from every node to its reference is added and taken away in
+//! It ends when a step is next to nothing beside the volts, or when no equation misses by more than
+//! what double precision leaves of its own terms: a node behind 10¹² Ω cannot be found to the same
+//! volts as one behind 1 Ω.
+//!
+//! If that fails, a conductance from every row to its reference is added and taken away in
 //! steps; if that fails too, the sources are raised from zero in steps.
 
 use nalgebra::DVector;
 
 use crate::convergence::{Convergence, Path};
+use crate::device::Device;
 use crate::error::SolveError;
-use crate::factor::Factor;
-use crate::problem::Problem;
+use crate::network::Network;
+use crate::reduced::{Factors, Problem};
 
 /// Steps after which a start is given up.
 const MOST_STEPS: usize = 200;
 
-/// Largest change of a node in one step, in volts.
+/// Largest change of a row in one step, in volts.
 const LARGEST_STEP: f64 = 100.0;
 
 /// Halvings after which a step is given up: 2⁻³⁰ of a step changes nothing any more.
 const MOST_HALVINGS: usize = 30;
 
-/// A step of less than this share of the largest node voltage, plus [`SETTLED_VOLTS`], is the
-/// last: one more would be lost in rounding.
+/// A step of less than this share of the largest volts, plus [`SETTLED_VOLTS`], is the last: one
+/// more would be lost in rounding.
 const SETTLED_SHARE: f64 = 1e-11;
 
 /// See [`SETTLED_SHARE`].
 const SETTLED_VOLTS: f64 = 1e-12;
+
+/// No tube or transistor of a repairer's set carries this many amperes and lives. Beyond, the laws
+/// mean nothing and their slopes leave no digits for the rest of the circuit.
+const MOST_AMPERES: f64 = 1e3;
+
+/// A step of more than this share of the one before is no progress.
+const SHORTER: f64 = 0.5;
 
 /// Conductances of the first fall-back in siemens, then nothing.
 const STEPPING: [f64; 8] = [1e-2, 1e-3, 1e-4, 1e-5, 1e-6, 1e-8, 1e-10, 0.0];
@@ -43,10 +55,9 @@ const RAISING: [f64; 20] = [
     0.88, 0.94, 0.97, 1.0,
 ];
 
-/// A state that meets the equations, with the Jacobian factored there.
+/// A state that meets the equations.
 pub(crate) struct State {
     pub(crate) x: DVector<f64>,
-    pub(crate) factor: Factor,
     pub(crate) convergence: Convergence,
 }
 
@@ -59,45 +70,68 @@ struct Stuck {
 /// Solves from a start, or from zero volts where that fails.
 ///
 /// # Errors
-/// [`SolveError::NoConvergence`] naming the worst node and device, [`SolveError::Singular`].
-pub(crate) fn solve(problem: &Problem, start: &DVector<f64>) -> Result<State, SolveError> {
-    let first = match descend(problem, start, Path::Direct)? {
-        Ok(state) => return Ok(state),
-        Err(stuck) => stuck,
-    };
-    for (path, ladder) in [
-        (Path::ConductanceStepping, rungs_of_conductance(problem)),
-        (Path::SourceStepping, rungs_of_source(problem)),
-    ] {
-        if let Some(state) = climb(&ladder, path)? {
+/// [`SolveError::NoConvergence`] naming the worst node and device.
+pub(crate) fn solve(
+    problem: &Problem<'_>,
+    network: &Network,
+    start: &DVector<f64>,
+) -> Result<State, SolveError> {
+    let first = match descend(problem, start, Path::Direct) {
+        Ok(state) => {
+            within_reason(&problem.reduced.devices, &state.x)?;
             return Ok(state);
         }
+        Err(stuck) => stuck,
+    };
+    let stepping = STEPPING.map(|stray| Problem { stray, ..*problem });
+    let raising = || {
+        let eased = RAISING.map(|share| problem.reduced.with_sources(share));
+        let rungs: Vec<Problem<'_>> = eased
+            .iter()
+            .map(|reduced| Problem {
+                reduced,
+                ..*problem
+            })
+            .collect();
+        climb(&rungs, Path::SourceStepping)
+    };
+    climb(&stepping, Path::ConductanceStepping)
+        .or_else(raising)
+        .filter(|state| within_reason(&problem.reduced.devices, &state.x).is_ok())
+        .ok_or_else(|| {
+            if let Some((device, amperes)) = problem.reduced.short_circuit() {
+                if amperes > MOST_AMPERES {
+                    return SolveError::Unlimited { device, amperes };
+                }
+            }
+            let (row, device, amperes) = problem.worst(&first.x);
+            SolveError::NoConvergence {
+                node: network.name_of_row(network.kept.get(row).copied().unwrap_or(row)),
+                device,
+                amperes,
+                steps: first.steps,
+            }
+        })
+}
+
+/// Refuses a state in which a device would carry more than [`MOST_AMPERES`].
+fn within_reason(devices: &[Device], x: &DVector<f64>) -> Result<(), SolveError> {
+    let carried = devices.iter().map(|device| {
+        let each = device.at(x).current.into_iter();
+        let most = each.fold(0.0, |most: f64, amperes| most.max(amperes.abs()));
+        (device, most)
+    });
+    match carried.max_by(|a, b| a.1.total_cmp(&b.1)) {
+        Some((device, amperes)) if amperes > MOST_AMPERES => Err(SolveError::Unlimited {
+            device: device.designator.clone(),
+            amperes,
+        }),
+        _ => Ok(()),
     }
-    let (node, device, amperes) = problem.worst(&first.x);
-    Err(SolveError::NoConvergence {
-        node,
-        device,
-        amperes,
-        steps: first.steps,
-    })
-}
-
-fn rungs_of_conductance<'a>(problem: &Problem<'a>) -> Vec<Problem<'a>> {
-    STEPPING
-        .iter()
-        .map(|siemens| problem.with_tie(*siemens))
-        .collect()
-}
-
-fn rungs_of_source<'a>(problem: &Problem<'a>) -> Vec<Problem<'a>> {
-    RAISING
-        .iter()
-        .map(|share| problem.with_source_share(*share))
-        .collect()
 }
 
 /// Solves a chain of easier problems, each from the answer of the one before.
-fn climb(ladder: &[Problem], path: Path) -> Result<Option<State>, SolveError> {
+fn climb(ladder: &[Problem<'_>], path: Path) -> Option<State> {
     let mut state: Option<State> = None;
     let mut steps = 0;
     for rung in ladder {
@@ -105,76 +139,89 @@ fn climb(ladder: &[Problem], path: Path) -> Result<Option<State>, SolveError> {
             Some(state) => state.x.clone(),
             None => DVector::zeros(rung.size()),
         };
-        match descend(rung, &start, path)? {
-            Ok(mut found) => {
-                steps += found.convergence.steps;
-                found.convergence.steps = steps;
-                state = Some(found);
-            }
-            Err(_) => return Ok(None),
-        }
+        let mut found = descend(rung, &start, path).ok()?;
+        steps += found.convergence.steps;
+        found.convergence.steps = steps;
+        state = Some(found);
     }
-    Ok(state)
+    state
 }
 
 /// Newton's method from one start.
-fn descend(
-    problem: &Problem,
-    start: &DVector<f64>,
-    path: Path,
-) -> Result<Result<State, Stuck>, SolveError> {
+fn descend(problem: &Problem<'_>, start: &DVector<f64>, path: Path) -> Result<State, Stuck> {
     let mut x = start.clone();
+    let mut before = f64::INFINITY;
     for steps in 1..=MOST_STEPS {
-        let (residual, jacobian) = problem.evaluate(&x);
-        let factor = Factor::new(&jacobian);
-        let Some(step) = factor.rough(&-&residual) else {
-            return Ok(Err(Stuck { steps, x }));
+        let balance = problem.balance(&x);
+        let factors = Factors::new(&balance.jacobian);
+        let stuck = |x: DVector<f64>| Stuck { steps, x };
+        let Some(step) = factors.solve(&-&balance.residual) else {
+            return Err(stuck(x));
         };
-        let settled =
-            problem.node_norm(&step) <= SETTLED_SHARE * problem.node_norm(&x) + SETTLED_VOLTS;
-        if settled {
+        let length = problem.norm(&step);
+        if !length.is_finite() {
+            return Err(stuck(x));
+        }
+        let settled = length <= SETTLED_SHARE * problem.largest_volts(&x) + SETTLED_VOLTS;
+        // Where only rounding is left, steps go on as long as they become shorter: rounding of a
+        // strong conductance hides what a weak one has still to balance.
+        let shorter = length <= SHORTER * std::mem::replace(&mut before, length);
+        if settled || (balance.is_met() && !shorter) {
             x += &step;
-            let (residual, jacobian) = problem.evaluate(&x);
-            return Ok(Ok(State {
-                factor: Factor::new(&jacobian),
+            let balance = problem.balance(&x);
+            return Ok(State {
                 convergence: Convergence {
                     steps,
-                    residual: problem.node_norm(&residual),
+                    residual: problem.norm(&balance.residual),
                     path,
                 },
                 x,
-            }));
+            });
         }
-        match accept(problem, &factor, &x, &step) {
+        match accept(problem, &factors, &x, &step) {
             Some(next) => x = next,
-            None => return Ok(Err(Stuck { steps, x })),
+            None => return Err(stuck(x)),
         }
     }
-    Ok(Err(Stuck {
+    Err(Stuck {
         steps: MOST_STEPS,
         x,
-    }))
+    })
 }
 
 /// The longest part of a step that the tests allow.
 fn accept(
-    problem: &Problem,
-    factor: &Factor,
+    problem: &Problem<'_>,
+    factors: &Factors,
     x: &DVector<f64>,
     step: &DVector<f64>,
 ) -> Option<DVector<f64>> {
-    let length = problem.node_norm(step);
+    let length = problem.norm(step);
     let mut share = (LARGEST_STEP / length).min(1.0);
     share = share.min(problem.junction_share(x, &(step * share)) * share);
     for _ in 0..MOST_HALVINGS {
         let next = x + step * share;
-        let simplified = factor.rough(&-problem.residual(&next))?;
-        if problem.node_norm(&simplified) <= (1.0 - share / 4.0) * length {
+        let simplified = factors.solve(&-problem.residual(&next))?;
+        if problem.norm(&simplified) <= (1.0 - share / 4.0) * length {
             return Some(next);
         }
         share /= 2.0;
     }
     // Rounding alone can keep the test from passing right at the solution.
-    let close = length <= 1e-6 * problem.node_norm(x) + 1e-9;
-    close.then(|| x + step)
+    let close = length <= 1e-6 * problem.largest_volts(x) + 1e-9;
+    if close {
+        return Some(x + step);
+    }
+    // Where rounding spoils the corrections themselves, less imbalance is progress too.
+    let imbalance = |at: &DVector<f64>| problem.residual(at).amax();
+    let before = imbalance(x);
+    let mut share = (LARGEST_STEP / length).min(1.0);
+    for _ in 0..MOST_HALVINGS {
+        let next = x + step * share;
+        if imbalance(&next) < before {
+            return Some(next);
+        }
+        share /= 2.0;
+    }
+    None
 }

@@ -1,19 +1,22 @@
-//! What a meter does to a port, without another factorization.
+//! What a meter does to a port, by the tangent at the solved state.
 //!
-//! With `z = A⁻¹c` and `R = cᵀz`, a meter of conductance `g` and a current `i` into the port
-//! change the network by a matrix of rank one, so (J. Sherman, W. J. Morrison, 1950)
+//! With `z = J⁻¹c` and `R = cᵀz`, a meter of conductance `g` and a current `i` into the port
+//! change the equations by a matrix of rank one, so (J. Sherman, W. J. Morrison, 1950)
 //!
 //! ```text
 //! v = (v_open + R·i) / (1 + g·R)        R_loaded = R / (1 + g·R)
 //! ```
 //!
-//! One solution for `z` serves every meter and range on that port. With tubes or semiconductors
-//! in the circuit `A` is the Jacobian at the operating point and this is the tangent only;
-//! [`Solution::metered`] solves in full.
+//! In a linear circuit that is exact. With tubes or semiconductors in it `J` is the Jacobian at the
+//! operating point; [`Solution::metered`] solves in full. `R` may be negative there: where a
+//! rising current makes the port's own devices let go more than they take.
+
+use std::sync::Arc;
 
 use circuit::Port;
+use nalgebra::DVector;
 
-use crate::error::SolveError;
+use crate::reduced::Tap;
 use crate::solution::Solution;
 
 /// What is put across a port.
@@ -62,22 +65,55 @@ impl LoadedPort {
     }
 }
 
+/// A port of a solved circuit, prepared for any meter.
+#[derive(Clone, Debug)]
+pub(crate) struct Prepared {
+    pub(crate) port: Port,
+    /// The port vector `c`, carried forward.
+    pub(crate) forwarded: DVector<f64>,
+    pub(crate) tap: Tap,
+    /// `Z t` and `Zᵀt`
+    pub(crate) pushed: DVector<f64>,
+    pub(crate) pulled: DVector<f64>,
+    pub(crate) open_volts: f64,
+    /// `R`
+    pub(crate) ohms: f64,
+}
+
+impl Prepared {
+    /// The port by its tangent.
+    pub(crate) fn tangent(&self) -> LoadedPort {
+        LoadedPort {
+            open_volts: self.open_volts,
+            ohms: self.ohms,
+        }
+    }
+}
+
 impl Solution {
     /// A port's open-circuit volts and Thévenin resistance.
-    ///
-    /// # Errors
-    /// [`SolveError::Singular`] if the response to a current into the port cannot be trusted.
-    pub fn port(&self, port: Port) -> Result<LoadedPort, SolveError> {
-        let c = self.equations.port_vector(port);
-        let z = self
-            .factor
-            .solve(&c)
-            .map_err(|miss| miss.into_error(&self.equations))?;
-        // Rounding may leave a hair below zero across an ideal source.
-        let ohms = c.dot(&z).max(0.0);
-        Ok(LoadedPort {
-            open_volts: self.port_volts(port),
-            ohms,
+    pub fn port(&self, port: Port) -> LoadedPort {
+        self.prepare(port).tangent()
+    }
+
+    pub(crate) fn prepare(&self, port: Port) -> Arc<Prepared> {
+        let (mut forwarded, own) = self.network.port(port);
+        self.eliminated.forward(&mut forwarded);
+        let tap = Tap {
+            shares: self.eliminated.at_kept(&forwarded),
+            volts: own + self.eliminated.across(&forwarded, &self.sources),
+            ohms: self.eliminated.across(&forwarded, &forwarded),
+        };
+        let pushed = &self.impedances * &tap.shares;
+        let pulled = self.impedances.tr_mul(&tap.shares);
+        Arc::new(Prepared {
+            port,
+            open_volts: tap.volts + tap.shares.dot(&self.kept),
+            ohms: tap.ohms + tap.shares.dot(&pushed),
+            forwarded,
+            tap,
+            pushed,
+            pulled,
         })
     }
 }

@@ -1,250 +1,360 @@
-//! The few nodes that devices touch, by themselves.
+//! The circuit as its tubes and semiconductors see it: the rows that they touch, and nothing else.
 //!
-//! With `J = A + PᵀGP`, `P` the choice of the devices' nodes, `v = Px` their volts and `G` some
-//! slopes of the devices, `F(x) = Ax − b + Pᵀf(v) = 0` is
-//!
-//! ```text
-//! v = P J⁻¹b − Z r(v),   r(v) = f(v) − Gv,   Z = P J⁻¹Pᵀ
-//! ```
-//!
-//! exactly. Newton's method on it asks for `(1 + ZB)⁻¹`, `B = ∂f/∂v − G`; but the slopes of most
-//! devices hardly move, so `B` is next to nothing but for a few terminals `s`, and
+//! With all other rows eliminated ([`crate::star_mesh`]), a mesh of conductances is left among
+//! those, and currents `s` from the sources. A meter on any port adds a current `q`, which reaches
+//! these rows in shares `t`, and reads `y`:
 //!
 //! ```text
-//! (1 + ZB)⁻¹ = 1 − Z_s N,   N = B_s (1 + Z_ss B_s)⁻¹
+//! F(u) = Y u + f(u) − s − t q = 0        y = y₀ + tᵀu + ρ q
+//! q = i − g y                            or, for a reading that is given, y = V with q unknown
 //! ```
 //!
-//! needs no more than a matrix of their number. The circuit round the devices is not known here.
+//! `Y u` is summed as `Σ gᵢⱼ (uᵢ − uⱼ) + gᵢ₀ uᵢ`, so that what flows out of one row flows into the
+//! other to the last digit, however strong the conductance.
 
-use nalgebra::{DMatrix, DVector};
+use nalgebra::{DMatrix, DVector, Dyn, LU};
 
 use crate::device::Device;
+use crate::network::Place;
 
-/// Steps of Newton's method after which it is given up.
-const MOST_STEPS: usize = 40;
-
-/// The last step may be this share of the largest of the devices' volts, plus as many volts: what
-/// is left after it is far less.
-const SETTLED: f64 = 1e-7;
-
-/// Largest change of a node in one step, in volts.
-const LARGEST_STEP: f64 = 100.0;
-
-/// A step is halved until what is left of it passes the test of [`crate::newton`], or to this share.
-const LEAST_SHARE: f64 = 1.0 / 64.0;
-
-/// A slope that has moved by less than this, times the resistance at its terminals, counts as
-/// where it was while the state is sought.
-const ROUGHLY: f64 = 3e-3;
-
-/// The same for the tangent at the state found.
-pub(crate) const CLOSELY: f64 = 1e-4;
-
-/// Devices whose terminals' rows count the reduced nodes.
-#[derive(Clone, Copy)]
-pub(crate) struct Reduced<'a> {
-    pub(crate) devices: &'a [Device],
-    /// The devices that `G` is of, if some of them now hang on other nodes.
-    pub(crate) before: &'a [Device],
-    /// `G`
-    pub(crate) slopes: &'a DMatrix<f64>,
-    /// `P J⁻¹b`
-    pub(crate) origin: &'a DVector<f64>,
-    /// `Z`
-    pub(crate) impedances: &'a DMatrix<f64>,
+/// The mesh among the rows that devices touch, and the devices.
+#[derive(Clone, Debug)]
+pub(crate) struct Reduced {
+    /// Conductances in siemens between rows, none on the diagonal.
+    pub(crate) mesh: DMatrix<f64>,
+    /// Conductances to the reference.
+    pub(crate) ground: DVector<f64>,
+    /// `s`
+    pub(crate) sources: DVector<f64>,
+    pub(crate) devices: Vec<Device>,
 }
 
-/// Where the devices settle.
-pub(crate) struct Settled {
-    /// `v`
-    pub(crate) volts: DVector<f64>,
-    /// `r(v)`
-    pub(crate) left_over: DVector<f64>,
+/// A port as these rows see it.
+#[derive(Clone, Debug)]
+pub(crate) struct Tap {
+    /// `t`
+    pub(crate) shares: DVector<f64>,
+    /// `y₀` in volts
+    pub(crate) volts: f64,
+    /// `ρ` in ohms
+    pub(crate) ohms: f64,
 }
 
-/// What the devices' moved slopes do.
-pub(crate) struct Moved {
-    /// Terminals `s` whose slopes have moved, as reduced nodes.
-    pub(crate) nodes: Vec<usize>,
-    /// `N`
-    pub(crate) slopes: DMatrix<f64>,
+/// What is put on a port.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Drive {
+    /// A meter of this conductance in siemens, and a current in amperes.
+    Load { siemens: f64, amperes: f64 },
+    /// Whatever current makes the port read these volts.
+    Volts(f64),
 }
 
-/// `B_s` and `1 + Z_ss B_s`
-struct Bent {
-    nodes: Vec<usize>,
-    slopes: DMatrix<f64>,
-    yielding: DMatrix<f64>,
+/// Equations to be met: the circuit, with a port driven or not, and made easier or not.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Problem<'a> {
+    pub(crate) reduced: &'a Reduced,
+    pub(crate) drive: Option<(&'a Tap, Drive)>,
+    /// A conductance in siemens from every row to its reference.
+    pub(crate) stray: f64,
 }
 
-/// How far volts are from fitting, `v − P J⁻¹b + Z r(v)`, with `r(v)` and `∂f/∂v` there.
-struct Miss {
-    volts: DVector<f64>,
-    left_over: DVector<f64>,
-    slopes: DMatrix<f64>,
+/// The equations at a state.
+#[derive(Clone, Debug)]
+pub(crate) struct Balance {
+    /// What each equation misses: amperes for rows, volts for a reading that is given.
+    pub(crate) residual: DVector<f64>,
+    pub(crate) jacobian: DMatrix<f64>,
+    /// What rounding leaves of each.
+    pub(crate) noise: DVector<f64>,
 }
 
-impl Reduced<'_> {
-    /// The devices' volts, starting from some; none where the iteration does not settle.
-    pub(crate) fn settle(&self, start: &DVector<f64>) -> Option<Settled> {
-        let mut v = start.clone();
-        if v.is_empty() {
-            return Some(Settled {
-                left_over: v.clone(),
-                volts: v,
-            });
+impl Reduced {
+    /// The same with this share of every source.
+    pub(crate) fn with_sources(&self, share: f64) -> Self {
+        let mut eased = self.clone();
+        eased.sources *= share;
+        for device in &mut eased.devices {
+            device.with_sources(share);
         }
-        let mut here = self.miss(&v);
-        for _ in 0..MOST_STEPS {
-            let bent = self.bent(&here.slopes, ROUGHLY);
-            let factors = bent.yielding.lu();
-            // −(1 + ZB)⁻¹ = −1 + Z_s B_s (1 + Z_ss B_s)⁻¹
-            let correction = |miss: &DVector<f64>| {
-                let mut step = -miss;
-                if !bent.nodes.is_empty() {
-                    let own = factors.solve(&miss.select_rows(bent.nodes.iter()))?;
-                    let answer = &bent.slopes * own;
-                    for (node, amperes) in bent.nodes.iter().zip(answer.iter()) {
-                        step.axpy(*amperes, &self.impedances.column(*node), 1.0);
-                    }
-                }
-                Some(step)
-            };
-            let mut step = correction(&here.volts)?;
-            let length = step.amax();
-            if !length.is_finite() {
-                return None;
-            }
-            step *= (LARGEST_STEP / length).min(1.0);
-            step *= self.junction_share(&v, &step);
-            let whole = step.amax();
-            let mut share = 1.0;
-            let next = loop {
-                let next = &v + &step * share;
-                let there = self.miss(&next);
-                let rest = correction(&there.volts)?.amax();
-                let part = share * whole / length;
-                if rest <= (1.0 - part / 4.0) * length || share < LEAST_SHARE {
-                    here = there;
-                    break next;
-                }
-                share /= 2.0;
-            };
-            v = next;
-            if length <= SETTLED * (1.0 + v.amax()) {
-                return Some(Settled {
-                    left_over: here.left_over,
-                    volts: v,
-                });
-            }
-        }
-        None
+        eased
     }
+}
 
-    fn miss(&self, v: &DVector<f64>) -> Miss {
-        let (current, slopes) = currents(self.devices, v);
-        let left_over = current - self.slopes * v;
-        Miss {
-            volts: v - self.origin + self.impedances * &left_over,
-            left_over,
-            slopes,
-        }
-    }
-
-    /// What the slopes that have moved from `G` by more than so much do.
-    pub(crate) fn moved(&self, slopes: &DMatrix<f64>, least: f64) -> Option<Moved> {
-        let bent = self.bent(slopes, least);
-        let inverse = if bent.nodes.is_empty() {
-            bent.yielding
-        } else {
-            bent.yielding.try_inverse()?
+impl Reduced {
+    /// The largest current in amperes that the sources can drive between two terminals of devices
+    /// while no device carries any, and a device there.
+    pub(crate) fn short_circuit(&self) -> Option<(String, f64)> {
+        let problem = Problem::new(self, None);
+        let factors = Factors::new(&problem.linear_jacobian());
+        let open = factors.solve(&self.sources)?;
+        let impedances = factors.inverse()?;
+        let at = |row: Option<usize>, column: Option<usize>| match (row, column) {
+            (Some(row), Some(column)) => impedances[(row, column)],
+            _ => 0.0,
         };
-        Some(Moved {
-            slopes: bent.slopes * inverse,
-            nodes: bent.nodes,
-        })
+        let terminals: Vec<(&Device, Place)> = self
+            .devices
+            .iter()
+            .flat_map(|device| {
+                let own = device.nodes.iter().zip(device.terminals);
+                own.filter_map(move |(node, place)| node.map(|_| (device, place)))
+            })
+            .collect();
+        let volts = |place: Place| place.row.map_or(0.0, |row| open[row]) + place.volts;
+        let pairs = terminals.iter().enumerate().flat_map(|(k, (device, a))| {
+            let others = terminals[k + 1..].iter();
+            others.map(move |(_, b)| (device, *a, *b))
+        });
+        pairs
+            .map(|(device, a, b)| {
+                let ohms =
+                    at(a.row, a.row) + at(b.row, b.row) - at(a.row, b.row) - at(b.row, a.row);
+                let amperes = (volts(a) - volts(b)).abs() / ohms.max(f64::MIN_POSITIVE);
+                (device.designator.clone(), amperes)
+            })
+            .max_by(|a, b| a.1.total_cmp(&b.1))
+    }
+}
+
+impl<'a> Problem<'a> {
+    pub(crate) fn new(reduced: &'a Reduced, drive: Option<(&'a Tap, Drive)>) -> Self {
+        Problem {
+            reduced,
+            drive,
+            stray: 0.0,
+        }
     }
 
-    fn bent(&self, slopes: &DMatrix<f64>, least: f64) -> Bent {
-        let size = slopes.nrows();
-        let ohms: Vec<f64> = (0..size)
-            .map(|node| self.impedances[(node, node)].abs().sqrt())
-            .collect();
-        let mut moved = vec![false; size];
-        // Only terminals of one device have slopes between them.
-        for device in self.devices.iter().chain(self.before) {
-            for row in device.rows.into_iter().flatten() {
-                for column in device.rows.into_iter().flatten() {
-                    let change = slopes[(row, column)] - self.slopes[(row, column)];
-                    if change.abs() * ohms[row] * ohms[column] > least {
-                        moved[row] = true;
-                        moved[column] = true;
+    /// Number of rows that devices touch.
+    pub(crate) fn rows(&self) -> usize {
+        self.reduced.ground.len()
+    }
+
+    /// Number of unknowns.
+    pub(crate) fn size(&self) -> usize {
+        self.rows() + usize::from(matches!(self.drive, Some((_, Drive::Volts(_)))))
+    }
+
+    /// What the equations miss.
+    pub(crate) fn residual(&self, x: &DVector<f64>) -> DVector<f64> {
+        let mut residual = self.linear(x);
+        for device in &self.reduced.devices {
+            let evaluation = device.at(x);
+            for (terminal, row) in device.rows() {
+                residual[row] += evaluation.current[terminal];
+            }
+        }
+        residual
+    }
+
+    /// The same with derivatives, and with what rounding leaves.
+    pub(crate) fn balance(&self, x: &DVector<f64>) -> Balance {
+        let mut residual = self.linear(x);
+        let mut jacobian = self.linear_jacobian();
+        let rows = self.rows();
+        let mut noise = DVector::zeros(x.len());
+        for row in 0..rows {
+            noise[row] = self.reduced.sources[row].abs();
+        }
+        for device in &self.reduced.devices {
+            let volts = device.terminal_volts(x);
+            let evaluation = device.add_to(x, &mut residual, &mut jacobian);
+            for (terminal, row) in device.rows() {
+                // A terminal's volts are known to rounding, and so is what its slope makes of it.
+                let slopes = evaluation.conductance[terminal].iter().zip(volts);
+                let moved: f64 = slopes.map(|(slope, volts)| (slope * volts).abs()).sum();
+                noise[row] += evaluation.current[terminal].abs() + moved;
+            }
+        }
+        for column in 0..x.len() {
+            for row in 0..x.len() {
+                noise[row] += (jacobian[(row, column)] * x[column]).abs();
+            }
+        }
+        noise *= f64::EPSILON;
+        Balance {
+            residual,
+            jacobian,
+            noise,
+        }
+    }
+
+    fn linear(&self, x: &DVector<f64>) -> DVector<f64> {
+        let reduced = self.reduced;
+        let rows = self.rows();
+        let mut residual = DVector::zeros(x.len());
+        for row in 0..rows {
+            residual[row] = (reduced.ground[row] + self.stray) * x[row] - reduced.sources[row];
+        }
+        for column in 0..rows {
+            for row in 0..rows {
+                residual[row] += reduced.mesh[(row, column)] * (x[row] - x[column]);
+            }
+        }
+        if let Some((tap, drive)) = self.drive {
+            let across: f64 = tap.volts + dot_first(&tap.shares, x);
+            let current = match drive {
+                Drive::Load { siemens, amperes } => {
+                    (amperes - siemens * across) / (1.0 + siemens * tap.ohms)
+                }
+                Drive::Volts(volts) => {
+                    residual[rows] = across + tap.ohms * x[rows] - volts;
+                    x[rows]
+                }
+            };
+            for row in 0..rows {
+                residual[row] -= tap.shares[row] * current;
+            }
+        }
+        residual
+    }
+
+    fn linear_jacobian(&self) -> DMatrix<f64> {
+        let reduced = self.reduced;
+        let rows = self.rows();
+        let size = self.size();
+        let mut jacobian = DMatrix::zeros(size, size);
+        for column in 0..rows {
+            let mut sum = 0.0;
+            for row in 0..rows {
+                let siemens = reduced.mesh[(row, column)];
+                jacobian[(row, column)] = -siemens;
+                sum += siemens;
+            }
+            jacobian[(column, column)] = sum + reduced.ground[column] + self.stray;
+        }
+        match self.drive {
+            Some((tap, Drive::Load { siemens, .. })) => {
+                let siemens = siemens / (1.0 + siemens * tap.ohms);
+                for column in 0..rows {
+                    for row in 0..rows {
+                        jacobian[(row, column)] += siemens * tap.shares[row] * tap.shares[column];
                     }
                 }
             }
-        }
-        let nodes: Vec<usize> = (0..size).filter(|node| moved[*node]).collect();
-        let count = nodes.len();
-        let own =
-            |of: &DMatrix<f64>| DMatrix::from_fn(count, count, |i, j| of[(nodes[i], nodes[j])]);
-        let bend = own(slopes) - own(self.slopes);
-        Bent {
-            yielding: DMatrix::identity(count, count) + own(self.impedances) * &bend,
-            slopes: bend,
-            nodes,
-        }
-    }
-
-    /// About how many volts would stand across a device's first two terminals if it carried
-    /// nothing, by the tangent at a state.
-    pub(crate) fn volts_without(&self, place: usize, volts: &DVector<f64>) -> Option<f64> {
-        let size = volts.len();
-        let device = self.devices.get(place)?;
-        let others = self.devices.iter().enumerate();
-        let others = others.filter(|(other, _)| *other != place);
-        let mut slopes = -self.slopes;
-        let mut unused = DVector::zeros(size);
-        for (_, other) in others {
-            other.add_to(volts, &mut unused, &mut slopes);
-        }
-        let mut into = DVector::zeros(size);
-        for (terminal, sign) in [(0, 1.0), (1, -1.0)] {
-            if let Some(row) = device.rows[terminal] {
-                into[row] += sign;
+            Some((tap, Drive::Volts(_))) => {
+                for row in 0..rows {
+                    jacobian[(row, rows)] = -tap.shares[row];
+                    jacobian[(rows, row)] = tap.shares[row];
+                }
+                jacobian[(rows, rows)] = tap.ohms;
             }
+            None => {}
         }
-        let yielding = DMatrix::identity(size, size) + self.impedances * slopes;
-        let response = yielding.lu().solve(&(self.impedances * &into))?;
-        let ohms = into.dot(&response);
-        Some(into.dot(volts) + ohms * device.at(volts).current[0])
+        jacobian
     }
 
-    fn junction_share(&self, v: &DVector<f64>, step: &DVector<f64>) -> f64 {
-        let allowed = |device: &Device| device.allowed_share(v, step);
-        self.devices.iter().map(allowed).fold(1.0, f64::min)
+    /// The largest entry among the rows: volts of a state or step.
+    pub(crate) fn norm(&self, x: &DVector<f64>) -> f64 {
+        x.iter()
+            .take(self.rows())
+            .fold(0.0, |largest: f64, value| largest.max(value.abs()))
+    }
+
+    /// The largest volts of any device's terminal.
+    pub(crate) fn largest_volts(&self, x: &DVector<f64>) -> f64 {
+        let each = self.reduced.devices.iter();
+        let each = each.flat_map(|device| device.terminal_volts(x));
+        each.fold(0.0, |largest: f64, volts| largest.max(volts.abs()))
+    }
+
+    /// The share of a step that every junction's limiter allows.
+    pub(crate) fn junction_share(&self, x: &DVector<f64>, step: &DVector<f64>) -> f64 {
+        self.reduced
+            .devices
+            .iter()
+            .map(|device| device.allowed_share(x, step))
+            .fold(1.0, f64::min)
+    }
+
+    /// The row whose balance is missed most beside what rounding leaves, the device that carries
+    /// most there, and the miss.
+    pub(crate) fn worst(&self, x: &DVector<f64>) -> (usize, String, f64) {
+        let balance = self.balance(x);
+        let over = |row: &usize| balance.residual[*row].abs() / balance.noise[*row].max(1e-300);
+        let row = (0..self.rows())
+            .max_by(|a, b| over(a).total_cmp(&over(b)))
+            .unwrap_or(0);
+        let device = self.reduced.devices.iter();
+        let device = device
+            .filter_map(|device| {
+                let (terminal, _) = device.rows().find(|(_, at)| *at == row)?;
+                Some((device.at(x).current[terminal].abs(), &device.designator))
+            })
+            .max_by(|a, b| a.0.total_cmp(&b.0))
+            .map_or_else(|| "none".to_owned(), |(_, designator)| designator.clone());
+        (row, device, balance.residual[row])
     }
 }
 
-/// Currents into the devices' nodes, and their derivatives.
-pub(crate) fn currents(devices: &[Device], volts: &DVector<f64>) -> (DVector<f64>, DMatrix<f64>) {
-    let size = volts.len();
-    let mut current = DVector::zeros(size);
-    let mut slopes = DMatrix::zeros(size, size);
-    for device in devices {
-        device.add_to(volts, &mut current, &mut slopes);
+impl Balance {
+    /// Whether nothing is missed but what rounding leaves.
+    pub(crate) fn is_met(&self) -> bool {
+        let each = self.residual.iter().zip(self.noise.iter());
+        each.into_iter()
+            .all(|(miss, noise)| miss.abs() <= 4.0 * noise)
     }
-    (current, slopes)
 }
 
-/// The rows of the nodes that devices touch, rising, and the devices with their terminals counted
-/// among them.
-pub(crate) fn reduced(devices: &[Device]) -> (Vec<usize>, Vec<Device>) {
-    let touched = |device: &Device| device.rows.into_iter().flatten();
-    let mut rows: Vec<usize> = devices.iter().flat_map(touched).collect();
-    rows.sort_unstable();
-    rows.dedup();
-    let within = |row: usize| rows.binary_search(&row).ok();
-    let devices = devices.iter().map(|device| device.with_rows(within));
-    let devices = devices.collect();
-    (rows, devices)
+/// The inner product with the first entries of a longer vector.
+fn dot_first(a: &DVector<f64>, b: &DVector<f64>) -> f64 {
+    a.iter().zip(b.iter()).map(|(a, b)| a * b).sum()
+}
+
+/// Triangular factors of a Jacobian with its rows and columns scaled alike.
+///
+/// Conductances at a grid and at a supply lie twelve decades apart; divided by the roots of the
+/// diagonal they are of one size, and the pivots are chosen by what couples and not by the unit.
+#[derive(Clone, Debug)]
+pub(crate) struct Factors {
+    scale: DVector<f64>,
+    factors: LU<f64, Dyn, Dyn>,
+}
+
+impl Factors {
+    pub(crate) fn new(jacobian: &DMatrix<f64>) -> Self {
+        let scale = DVector::from_iterator(
+            jacobian.nrows(),
+            jacobian.diagonal().iter().map(|value| {
+                let size = value.abs().sqrt();
+                if size > 0.0 && size.is_finite() {
+                    1.0 / size
+                } else {
+                    1.0
+                }
+            }),
+        );
+        Factors {
+            factors: scaled(jacobian, &scale).lu(),
+            scale,
+        }
+    }
+
+    /// Solves for one right side; none if a pivot is zero.
+    pub(crate) fn solve(&self, right: &DVector<f64>) -> Option<DVector<f64>> {
+        if right.is_empty() {
+            return Some(right.clone());
+        }
+        let found = self.factors.solve(&right.component_mul(&self.scale))?;
+        Some(found.component_mul(&self.scale))
+    }
+
+    /// The inverse; none if a pivot is zero.
+    pub(crate) fn inverse(&self) -> Option<DMatrix<f64>> {
+        if self.scale.is_empty() {
+            return Some(DMatrix::zeros(0, 0));
+        }
+        Some(scaled(&self.factors.try_inverse()?, &self.scale))
+    }
+
+    /// Whether the determinant is negative.
+    pub(crate) fn is_negative(&self) -> bool {
+        !self.scale.is_empty() && self.factors.determinant() < 0.0
+    }
+}
+
+fn scaled(matrix: &DMatrix<f64>, scale: &DVector<f64>) -> DMatrix<f64> {
+    DMatrix::from_fn(matrix.nrows(), matrix.ncols(), |row, column| {
+        matrix[(row, column)] * scale[row] * scale[column]
+    })
 }

@@ -1,121 +1,222 @@
-//! How the equations follow the numbers of the circuit's parts.
+//! Derivatives of a meter's reading by every number of the circuit, from one adjoint solution.
 //!
-//! Equations and the parts that made them come in; for every number, `∂F/∂θ` goes out as a few
-//! terms, so that one adjoint vector gives the derivative of a reading by all of them. Meters and
-//! ports are not known here.
+//! With `J` the Jacobian at a state, its meter included, and `Jᵀλ = c`, the reading `y = cᵀx`
+//! changes by `dy = −λᵀ ∂F/∂θ dθ` (S. W. Director, R. A. Rohrer, "The generalized adjoint network
+//! and network sensitivities", IEEE Trans. Circuit Theory 16(3), 1969, pp. 318-323; from memory).
+//! `∂F/∂θ` is at most a handful of entries: the part's own.
+//!
+//! A device's own currents are differentiated by its numbers with central differences on the law
+//! alone, good to about 1e-9 of the derivative; all else is exact.
 
 use circuit::{Circuit, Conditions, DeviceParameter, Part, PartId, PartParameter};
 use nalgebra::DVector;
 
-use crate::adjoint::ParameterId;
 use crate::device::Device;
 use crate::element::{dependences, Element, Target};
-use crate::equations::Equations;
 use crate::law::{self, MOST_TERMINALS};
+use crate::metered::Metered;
+use crate::network::{difference, Carried, Network};
+use crate::solution::Solution;
 
-/// Numbers of a circuit, each once, in the order in which they were met.
-#[derive(Clone, Debug, Default)]
-pub(crate) struct Numbers {
-    pub(crate) ids: Vec<ParameterId>,
+/// A number of the circuit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ParameterId {
+    /// The part it is written on.
+    pub part: PartId,
+    /// Which of its numbers.
+    pub parameter: PartParameter,
 }
 
-/// `∂F/∂θ` of one number through one element: `strength` times a difference of two adjoint
-/// entries, and for a conductance times the volts across it.
-#[derive(Clone, Debug)]
-pub(crate) enum Source {
-    /// Between two rows, by the volts across them.
-    Across(Option<usize>, Option<usize>),
-    /// In a branch row, by the branch's own current.
-    Current(usize),
-    /// In a branch row, by nothing.
-    Held(usize),
-    /// Fixed entries.
-    Fixed(Vec<(usize, f64)>),
+/// `λᵀ ∂F/∂θ` for one number: the derivative of the reading with its sign turned.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pull {
+    /// The number.
+    pub id: ParameterId,
+    /// `λᵀ ∂F/∂θ`, in volts per unit of the number.
+    pub value: f64,
 }
 
-/// A number's part in the equations.
-#[derive(Clone, Debug)]
+/// A number's part in the equations, through one element.
+#[derive(Clone, Copy, Debug)]
 pub(crate) struct Term {
     pub(crate) part: PartId,
+    /// The number's place among all.
     pub(crate) column: usize,
+    pub(crate) entry: Entry,
     pub(crate) strength: f64,
-    pub(crate) source: Source,
 }
 
-impl Numbers {
-    /// The column of a number, added if it is new.
-    pub(crate) fn column(&mut self, part: PartId, parameter: PartParameter) -> usize {
-        let id = ParameterId { part, parameter };
-        // Numbers of one part stand together, so the search from the end is short.
-        let known = self
-            .ids
-            .iter()
-            .rev()
-            .take(16)
-            .position(|known| *known == id);
-        match known {
-            Some(back) => self.ids.len() - 1 - back,
-            None => {
-                self.ids.push(id);
-                self.ids.len() - 1
+/// `∂F/∂θ` for a strength of 1.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Entry {
+    /// Between two rows, by the volts that drive the current there.
+    Driven {
+        rows: (Option<usize>, Option<usize>),
+        offset: f64,
+    },
+    /// Between two rows, by nothing.
+    Pushed {
+        rows: (Option<usize>, Option<usize>),
+    },
+    /// In a tie, by its own current.
+    TieCurrent { element: usize },
+    /// In a tie, by nothing.
+    TieVolts { element: usize },
+}
+
+/// Everything but the devices' laws, and all numbers, each once and those of a part together.
+#[derive(Clone, Debug)]
+pub(crate) struct Terms {
+    pub(crate) ids: Vec<ParameterId>,
+    pub(crate) terms: Vec<Term>,
+    /// For each device the place of its first number.
+    pub(crate) device_columns: Vec<usize>,
+    /// Whether some number stands in a tie.
+    pub(crate) any_tie: bool,
+}
+
+/// A state and its adjoint, on all rows and in all ties.
+pub(crate) struct Adjoint {
+    pub(crate) rows: DVector<f64>,
+    pub(crate) adjoint: DVector<f64>,
+    /// Currents of the ties and their adjoint.
+    pub(crate) ties: Vec<f64>,
+    pub(crate) adjoint_ties: Vec<f64>,
+}
+
+impl Terms {
+    pub(crate) fn new(network: &Network, circuit: &Circuit, conditions: &Conditions) -> Self {
+        let mut numbers: Vec<(ParameterId, Option<(Entry, f64)>)> = Vec::new();
+        for (index, element) in network.elements.iter().enumerate() {
+            let part = circuit.part(element.part);
+            for (id, entry, strength) in entries(network, (part, conditions), element, index) {
+                numbers.push((id, Some((entry, strength))));
             }
         }
-    }
-}
-
-/// The terms of everything but the devices' own laws.
-pub(crate) fn linear_terms(
-    equations: &Equations,
-    circuit: &Circuit,
-    conditions: &Conditions,
-    numbers: &mut Numbers,
-) -> Vec<Term> {
-    let mut terms = Vec::new();
-    for (element, row) in equations.elements_with_rows() {
-        let part = circuit.part(element.part);
-        for (parameter, strength, source) in
-            element_slopes(equations, (part, conditions), element, row)
-        {
-            terms.push(Term {
-                part: element.part,
-                column: numbers.column(element.part, parameter),
-                strength,
-                source,
-            });
+        let own = network.resistances.len() - network.series.len();
+        for (series, resistance) in network.series.iter().zip(&network.resistances[own..]) {
+            let parameter = PartParameter::Device(DeviceParameter::SeriesResistance);
+            let id = ParameterId {
+                part: series.part,
+                parameter,
+            };
+            let entry = Entry::Driven {
+                rows: resistance.rows,
+                offset: resistance.offset,
+            };
+            numbers.push((id, Some((entry, -1.0 / series.ohms.powi(2)))));
         }
+        for device in &network.devices {
+            for parameter in device.characteristic.parameters() {
+                let id = ParameterId {
+                    part: device.part,
+                    parameter: PartParameter::Device(*parameter),
+                };
+                numbers.push((id, None));
+            }
+        }
+        // Numbers of one part stand together; within it they keep their order.
+        let mut order: Vec<usize> = (0..numbers.len()).collect();
+        order.sort_by_key(|place| numbers[*place].0.part);
+        let mut found = Terms {
+            ids: Vec::new(),
+            terms: Vec::new(),
+            device_columns: Vec::new(),
+            any_tie: false,
+        };
+        for place in order {
+            let (id, entry) = numbers[place];
+            let same_part = found.ids.iter().rev();
+            let same_part = same_part.take_while(|known| known.part == id.part);
+            let back = same_part.into_iter().position(|known| *known == id);
+            let column = match back {
+                Some(back) => found.ids.len() - 1 - back,
+                None => {
+                    found.ids.push(id);
+                    found.ids.len() - 1
+                }
+            };
+            if let Some((entry, strength)) = entry {
+                found.any_tie |= matches!(entry, Entry::TieCurrent { .. } | Entry::TieVolts { .. });
+                found.terms.push(Term {
+                    part: id.part,
+                    column,
+                    entry,
+                    strength,
+                });
+            }
+        }
+        found.device_columns = network
+            .devices
+            .iter()
+            .map(|device| {
+                let first = device.characteristic.parameters().first();
+                let id = first.map(|parameter| ParameterId {
+                    part: device.part,
+                    parameter: PartParameter::Device(*parameter),
+                });
+                id.and_then(|id| found.column(id)).unwrap_or(0)
+            })
+            .collect();
+        found
     }
-    for series in &equations.series {
-        let parameter = PartParameter::Device(DeviceParameter::SeriesResistance);
-        terms.push(Term {
-            part: series.part,
-            column: numbers.column(series.part, parameter),
-            strength: -1.0 / series.ohms.powi(2),
-            source: Source::Across(series.outer, Some(series.inner)),
-        });
+
+    /// The place of a number.
+    pub(crate) fn column(&self, id: ParameterId) -> Option<usize> {
+        let first = self.ids.partition_point(|known| known.part < id.part);
+        let own = self.ids[first..].iter();
+        let own = own.take_while(|known| known.part == id.part);
+        let place = own.into_iter().position(|known| *known == id)?;
+        Some(first + place)
     }
-    terms
 }
 
-/// How the equations follow the numbers of an element's part through that element. `row` is that
-/// of its current, if it is a branch.
-pub(crate) fn element_slopes(
-    equations: &Equations,
+/// How the equations follow the numbers of an element's part through that element.
+pub(crate) fn entries(
+    network: &Network,
     (part, conditions): (&Part, &Conditions),
     element: &Element,
-    row: Option<usize>,
-) -> Vec<(PartParameter, f64, Source)> {
-    let ends = [element.plus, element.minus].map(|node| equations.node_rows[node.0]);
+    index: usize,
+) -> Vec<(ParameterId, Entry, f64)> {
     let each = dependences(part, element, conditions).into_iter();
-    // Node rows hold +g·(v₊ − v₋), the branch row v₊ − v₋ − r·j − E.
-    each.filter_map(|dependence| {
-        let (strength, source) = match dependence.target {
-            Target::Siemens => (dependence.slope, Source::Across(ends[0], ends[1])),
-            Target::Ohms => (-dependence.slope, Source::Current(row?)),
-            Target::Volts => (-dependence.slope, Source::Held(row?)),
+    each.map(|dependence| {
+        let slope = dependence.slope;
+        let (entry, strength) = match (network.carried[index], dependence.target) {
+            (Carried::Resistance(place), target) => {
+                let resistance = &network.resistances[place];
+                through(
+                    resistance.rows,
+                    resistance.offset,
+                    resistance.siemens,
+                    target,
+                )
+            }
+            // v₊ − v₋ − r·j − E in the tie's own equation.
+            (Carried::Tie, Target::Volts) => (Entry::TieVolts { element: index }, -1.0),
+            (Carried::Tie, _) => (Entry::TieCurrent { element: index }, -1.0),
         };
-        Some((dependence.parameter, strength, source))
+        let id = ParameterId {
+            part: element.part,
+            parameter: dependence.parameter,
+        };
+        (id, entry, strength * slope)
     })
     .collect()
+}
+
+/// `∂F/∂θ` of a conductance `g·(u₊ − u₋ + offset)`, `offset` holding `−E`.
+pub(crate) fn through(
+    rows: (Option<usize>, Option<usize>),
+    offset: f64,
+    siemens: f64,
+    target: Target,
+) -> (Entry, f64) {
+    match target {
+        Target::Siemens => (Entry::Driven { rows, offset }, 1.0),
+        // g = 1/r: dg/dr = −g²
+        Target::Ohms => (Entry::Driven { rows, offset }, -siemens * siemens),
+        Target::Volts => (Entry::Pushed { rows }, -siemens),
+    }
 }
 
 /// Derivatives of a device's currents by each of its numbers.
@@ -138,22 +239,125 @@ pub(crate) fn device_slopes(
         .collect()
 }
 
-impl Source {
-    /// `λᵀ ∂F/∂θ` for a strength of 1.
-    pub(crate) fn felt(&self, adjoint: &DVector<f64>, x: &DVector<f64>) -> f64 {
-        let across = |vector: &DVector<f64>, plus: Option<usize>, minus: Option<usize>| {
-            plus.map_or(0.0, |row| vector[row]) - minus.map_or(0.0, |row| vector[row])
-        };
-        match self {
-            Source::Across(plus, minus) => {
-                across(adjoint, *plus, *minus) * across(x, *plus, *minus)
+impl Term {
+    /// `λᵀ ∂F/∂θ`
+    pub(crate) fn pull(&self, at: &Adjoint) -> f64 {
+        self.strength
+            * match self.entry {
+                Entry::Driven { rows, offset } => {
+                    difference(&at.adjoint, rows) * (difference(&at.rows, rows) + offset)
+                }
+                Entry::Pushed { rows } => difference(&at.adjoint, rows),
+                Entry::TieCurrent { element } => at.adjoint_ties[element] * at.ties[element],
+                Entry::TieVolts { element } => at.adjoint_ties[element],
             }
-            Source::Current(row) => adjoint[*row] * x[*row],
-            Source::Held(row) => adjoint[*row],
-            Source::Fixed(entries) => entries
-                .iter()
-                .map(|(row, slope)| adjoint[*row] * slope)
-                .sum(),
+    }
+}
+
+/// What leaves each node through resistances: currents, or for an adjoint what it makes of them.
+pub(crate) fn leaving(network: &Network, rows: &DVector<f64>, with_sources: bool) -> Vec<f64> {
+    let mut leaving = vec![0.0; network.places.len()];
+    for resistance in &network.resistances {
+        let offset = if with_sources { resistance.offset } else { 0.0 };
+        let through = resistance.siemens * (difference(rows, resistance.rows) + offset);
+        leaving[resistance.nodes.0] += through;
+        leaving[resistance.nodes.1] -= through;
+    }
+    leaving
+}
+
+impl Solution {
+    /// The circuit's numbers and their part in its equations. Circuit and conditions must be
+    /// those that the solution was made for.
+    pub(crate) fn terms(&self, circuit: &Circuit, conditions: &Conditions) -> &Terms {
+        self.terms
+            .get_or_init(|| Terms::new(&self.network, circuit, conditions))
+    }
+
+    /// `λᵀ ∂F/∂θ` at a metered state for every number of the circuit, in the order of its parts.
+    /// The conditions must be those that the solution was made for.
+    pub fn pulls(
+        &self,
+        circuit: &Circuit,
+        conditions: &Conditions,
+        metered: &Metered,
+    ) -> Vec<Pull> {
+        let terms = self.terms(circuit, conditions);
+        let mut values = vec![0.0; terms.ids.len()];
+        let adjoint = self.adjoint(metered, terms.any_tie);
+        for term in &terms.terms {
+            values[term.column] += term.pull(&adjoint);
         }
+        for (device, first) in self.reduced.devices.iter().zip(&terms.device_columns) {
+            let each = device_slopes(device, &metered.kept);
+            for (place, (_, slopes)) in each.into_iter().enumerate() {
+                let own = device.rows();
+                values[first + place] += own
+                    .map(|(terminal, row)| metered.adjoint[row] * slopes[terminal])
+                    .sum::<f64>();
+            }
+        }
+        let ids = terms.ids.iter().zip(values);
+        ids.map(|(id, value)| Pull { id: *id, value }).collect()
+    }
+
+    fn adjoint(&self, metered: &Metered, with_ties: bool) -> Adjoint {
+        let port = &metered.prepared;
+        let current = metered.current();
+        let driven = &self.sources + &port.forwarded * current;
+        let rows = self.eliminated.backward(&driven, &metered.kept);
+        let pulled = &port.forwarded / metered.yielding;
+        let adjoint = self.eliminated.backward(&pulled, &metered.adjoint);
+        let mut found = Adjoint {
+            rows,
+            adjoint,
+            ties: Vec::new(),
+            adjoint_ties: Vec::new(),
+        };
+        if with_ties {
+            let network = &self.network;
+            let mut forward = leaving(network, &found.rows, true);
+            let mut backward = leaving(network, &found.adjoint, false);
+            for device in &self.reduced.devices {
+                add_device(
+                    device,
+                    &metered.kept,
+                    &metered.adjoint,
+                    (&mut forward, &mut backward),
+                );
+            }
+            // The meter takes g·y less i, and c asks for 1 V per ampere.
+            let asked = metered.load.siemens * metered.ohms - 1.0;
+            for (node, sign) in [(port.port.plus, 1.0), (port.port.minus, -1.0)] {
+                forward[node.0] -= sign * current;
+                backward[node.0] += sign * asked;
+            }
+            found.ties = network.tie_currents(&mut forward);
+            found.adjoint_ties = network.tie_currents(&mut backward);
+        }
+        found
+    }
+}
+
+/// Adds a device's currents to what leaves its nodes, and what its slopes make of an adjoint.
+pub(crate) fn add_device(
+    device: &Device,
+    volts: &DVector<f64>,
+    adjoint: &DVector<f64>,
+    (forward, backward): (&mut [f64], &mut [f64]),
+) {
+    let evaluation = device.at(volts);
+    for (terminal, node) in device.nodes.iter().enumerate() {
+        let Some(node) = node else { continue };
+        // Behind a broken lead a device stands on no node of the network.
+        let (Some(forward), Some(backward)) = (forward.get_mut(*node), backward.get_mut(*node))
+        else {
+            continue;
+        };
+        *forward += evaluation.current[terminal];
+        let pulls = device.rows();
+        *backward += pulls
+            .map(|(other, row)| adjoint[row] * evaluation.conductance[other][terminal])
+            .sum::<f64>();
     }
 }

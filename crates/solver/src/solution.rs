@@ -1,24 +1,138 @@
-//! The solved circuit: node voltages, and one factorization kept for everything after.
+//! The solved circuit: node voltages, and everything that later questions start from.
 
-use std::sync::Arc;
+use std::sync::OnceLock;
 
 use circuit::{Circuit, Conditions, NodeId, PartId, Port};
-use nalgebra::DVector;
+use nalgebra::{DMatrix, DVector};
 
 use crate::convergence::{Convergence, Path};
-use crate::equations::Equations;
+use crate::departure::currents;
 use crate::error::SolveError;
-use crate::factor::Factor;
+use crate::network::{Carried, Network};
 use crate::newton;
-use crate::problem::Problem;
+use crate::reduced::{Factors, Problem, Reduced};
+use crate::sensitivity::{leaving, Terms};
+use crate::star_mesh::StarMesh;
 
 /// A circuit under given conditions, solved with no meter on it.
 #[derive(Clone, Debug)]
 pub struct Solution {
-    pub(crate) equations: Equations,
-    pub(crate) factor: Arc<Factor>,
-    pub(crate) x: DVector<f64>,
+    pub(crate) network: Network,
+    pub(crate) eliminated: StarMesh,
+    /// Currents of the sources, carried forward.
+    pub(crate) sources: DVector<f64>,
+    pub(crate) reduced: Reduced,
+    /// Volts of the rows that devices touch.
+    pub(crate) kept: DVector<f64>,
+    /// Volts of all rows.
+    pub(crate) rows: DVector<f64>,
+    /// Currents into the devices there, and their derivatives.
+    pub(crate) currents: DVector<f64>,
+    pub(crate) jacobian: DMatrix<f64>,
+    /// `Z = (Y + G)⁻¹`, in ohms.
+    pub(crate) impedances: DMatrix<f64>,
+    pub(crate) terms: OnceLock<Terms>,
     convergence: Convergence,
+}
+
+/// Equations of a circuit before its operating point is known.
+#[derive(Clone, Debug)]
+pub(crate) struct Equations {
+    pub(crate) network: Network,
+    pub(crate) eliminated: StarMesh,
+    pub(crate) sources: DVector<f64>,
+    pub(crate) reduced: Reduced,
+}
+
+impl Equations {
+    /// Writes them down and eliminates all rows that no device touches, in the order of another
+    /// circuit of the same shape where there is one.
+    pub(crate) fn new(
+        circuit: &Circuit,
+        conditions: &Conditions,
+        like: Option<&Solution>,
+    ) -> Result<Self, SolveError> {
+        let network = Network::new(circuit, conditions)?;
+        let mesh = network.mesh();
+        let same_shape = |known: &&Solution| {
+            known.network.rows == network.rows && known.network.kept == network.kept
+        };
+        let eliminated = match like.filter(same_shape) {
+            Some(known) => known.eliminated.like(&mesh),
+            None => StarMesh::new(&mesh, &network.kept),
+        };
+        let eliminated = eliminated.map_err(|loose| SolveError::Singular {
+            node: network.name_of_row(loose.0),
+        })?;
+        let sources = eliminated.forward_whole(network.sources());
+        let reduced = Reduced {
+            mesh: eliminated.mesh.clone(),
+            ground: eliminated.ground.clone(),
+            sources: eliminated.at_kept(&sources),
+            devices: network.devices.clone(),
+        };
+        Ok(Equations {
+            network,
+            eliminated,
+            sources,
+            reduced,
+        })
+    }
+
+    /// The operating point, from a start for the rows that devices touch.
+    ///
+    /// Round Newton's method stand the glow discharges that strike or go out on the way. Each may
+    /// change its mind once; one that never rests is a relaxation oscillator.
+    pub(crate) fn operating_point(mut self, start: DVector<f64>) -> Result<Solution, SolveError> {
+        let mut start = start;
+        let mut restless = String::new();
+        for _ in 0..=2 * self.reduced.devices.len() {
+            let problem = Problem::new(&self.reduced, None);
+            let state = newton::solve(&problem, &self.network, &start)?;
+            let mut changed = false;
+            for device in &mut self.reduced.devices {
+                // One at a time: the first to strike may keep the next from doing so.
+                if !changed && device.settle_glow(&state.x) {
+                    changed = true;
+                    restless.clone_from(&device.designator);
+                }
+            }
+            if !changed {
+                return self.at(state.x, state.convergence);
+            }
+            start = state.x;
+        }
+        Err(SolveError::Restless { device: restless })
+    }
+
+    /// The solution at a state that meets the equations.
+    pub(crate) fn at(
+        self,
+        kept: DVector<f64>,
+        convergence: Convergence,
+    ) -> Result<Solution, SolveError> {
+        let (currents, jacobian) = currents(&self.reduced.devices, &kept);
+        let balance = Problem::new(&self.reduced, None).balance(&kept);
+        let impedances =
+            Factors::new(&balance.jacobian)
+                .inverse()
+                .ok_or_else(|| SolveError::Singular {
+                    node: self.network.name_of_row(self.network.kept[0]),
+                })?;
+        Ok(Solution {
+            rows: self.eliminated.backward(&self.sources, &kept),
+            network: self.network,
+            eliminated: self.eliminated,
+            sources: self.sources,
+            reduced: self.reduced,
+            kept,
+            currents,
+            jacobian,
+            impedances,
+            terms: OnceLock::new(),
+            convergence,
+        })
+    }
 }
 
 /// Solves a circuit under given conditions.
@@ -26,82 +140,45 @@ pub struct Solution {
 /// # Errors
 /// [`SolveError`] where the circuit has no trustworthy solution.
 pub fn solve(circuit: &Circuit, conditions: &Conditions) -> Result<Solution, SolveError> {
-    let equations = Equations::new(circuit, conditions)?;
-    if equations.devices.is_empty() {
-        linear(equations)
-    } else {
-        let start = DVector::zeros(equations.size());
-        operating_point(equations, start)
-    }
+    let equations = Equations::new(circuit, conditions, None)?;
+    let start = equations.network.at_zero();
+    solved_from(equations, start)
 }
 
-pub(crate) fn linear(equations: Equations) -> Result<Solution, SolveError> {
-    let factor = Arc::new(Factor::new(&equations.matrix));
-    let x = factor
-        .solve(&equations.right)
-        .map_err(|miss| miss.into_error(&equations))?;
-    Ok(Solution {
-        convergence: Convergence {
+pub(crate) fn solved_from(
+    equations: Equations,
+    start: DVector<f64>,
+) -> Result<Solution, SolveError> {
+    if equations.reduced.devices.is_empty() {
+        let convergence = Convergence {
             steps: 1,
             residual: 0.0,
             path: Path::Linear,
-        },
-        equations,
-        factor,
-        x,
-    })
-}
-
-/// Newton's method, and round it the glow discharges that strike or go out on the way. Each may
-/// change its mind once; one that never rests is a relaxation oscillator.
-pub(crate) fn operating_point(
-    mut equations: Equations,
-    start: DVector<f64>,
-) -> Result<Solution, SolveError> {
-    let mut start = start;
-    let mut restless = String::new();
-    for _ in 0..=2 * equations.devices.len() {
-        let state = newton::solve(&Problem::new(&equations, None), &start)?;
-        let mut changed = false;
-        for device in &mut equations.devices {
-            // One at a time: the first to strike may keep the next from doing so.
-            if !changed && device.settle_glow(&state.x) {
-                changed = true;
-                restless.clone_from(&device.designator);
-            }
-        }
-        if !changed {
-            return Ok(Solution {
-                equations,
-                factor: Arc::new(state.factor),
-                x: state.x,
-                convergence: state.convergence,
-            });
-        }
-        start = state.x;
+        };
+        return equations.at(DVector::zeros(0), convergence);
     }
-    Err(SolveError::Restless { device: restless })
+    equations.operating_point(start)
 }
 
 impl Solution {
     /// Volts of a node above the reference of its island.
     pub fn node_volts(&self, node: NodeId) -> f64 {
-        self.equations.node_rows[node.0].map_or(0.0, |row| self.x[row])
+        self.network.node_volts(&self.rows, node.0)
     }
 
     /// Volts across a port with no meter on it.
     pub fn port_volts(&self, port: Port) -> f64 {
-        self.node_volts(port.plus) - self.node_volts(port.minus)
+        self.prepare(port).open_volts
     }
 
     /// Whether no direct current can reach one of a port's nodes.
     pub fn floats(&self, port: Port) -> bool {
-        self.equations.floats(port.plus) || self.equations.floats(port.minus)
+        self.network.floats(port.plus) || self.network.floats(port.minus)
     }
 
     /// Whether the circuit holds neither tube nor semiconductor.
     pub fn is_linear(&self) -> bool {
-        self.equations.devices.is_empty()
+        self.reduced.devices.is_empty()
     }
 
     /// How the solution was reached.
@@ -110,36 +187,50 @@ impl Solution {
     }
 
     /// Amperes that flow inside a part from its plus or first to its minus or second end, through
-    /// the first of its branches; none if the part has no current unknown of its own.
+    /// the first of its sources, windings and wires; none if it has none.
     pub fn branch_amperes(&self, part: PartId) -> Option<f64> {
-        let mut row = self.equations.nodes;
-        for element in &self.equations.elements {
-            if matches!(element.kind, crate::ElementKind::Branch { .. }) {
-                if element.part == part {
-                    return Some(self.x[row]);
-                }
-                row += 1;
+        let network = &self.network;
+        let is_branch = |kind| matches!(kind, crate::ElementKind::Branch { .. });
+        let index = network
+            .elements
+            .iter()
+            .position(|element| element.part == part && is_branch(element.kind))?;
+        Some(match network.carried[index] {
+            Carried::Resistance(place) => {
+                let resistance = &network.resistances[place];
+                resistance.siemens * network.drop_of(resistance, &self.rows)
             }
-        }
-        None
+            Carried::Tie => {
+                let mut leaving = leaving(network, &self.rows, true);
+                for device in &self.reduced.devices {
+                    let evaluation = device.at(&self.kept);
+                    for (node, current) in device.nodes.iter().zip(evaluation.current) {
+                        if let Some(node) = node {
+                            leaving[*node] += current;
+                        }
+                    }
+                }
+                network.tie_currents(&mut leaving)[index]
+            }
+        })
     }
 
     /// Amperes into each terminal of each unit of a device, in the order of its units and of
     /// their characteristics' terminals.
     pub fn device_amperes(&self, part: PartId) -> Vec<Vec<f64>> {
-        self.equations
+        self.reduced
             .devices
             .iter()
             .filter(|device| device.part == part)
             .map(|device| {
                 let count = device.characteristic.terminals();
-                device.at(&self.x).current[..count].to_vec()
+                device.at(&self.kept).current[..count].to_vec()
             })
             .collect()
     }
 
     /// Number of unknowns.
     pub fn size(&self) -> usize {
-        self.equations.size()
+        self.network.rows
     }
 }

@@ -1,38 +1,34 @@
-//! What an alteration changes in the equations: single conductances, branches, laws and leads.
+//! What an alteration changes in the equations: single conductances, laws and leads.
 //!
-//! Where it changes more than that (a source where none was, a wire that closes a loop of wires),
-//! it is not taken here and the circuit has to be solved anew.
+//! Where it changes more than that (an ideal source, a wire that was there), it is not taken here
+//! and the circuit has to be solved anew.
 
-use circuit::{Alteration, NodeId, Part, PartId, PartKind, PartParameter};
+use circuit::{Alteration, NodeId, Part, PartId, PartKind};
 
 use super::Alterable;
 use crate::device::Device;
-use crate::element::{elements_of, Element, ElementKind};
-use crate::sensitivity::{element_slopes, Term};
-
-/// Resistance in ohms that stands for a branch that is gone.
-const GONE_OHMS: f64 = 1e12;
+use crate::element::{dependences, elements_of, Element, ElementKind};
+use crate::network::{Carried, Place};
+use crate::sensitivity::{through, ParameterId, Term};
 
 /// Resistance in ohms that stands for a wire where none was.
 const WIRE_OHMS: f64 = 1e-3;
 
-/// One change of the matrix by `d·w wᵀ`, and of the right side by `e·w`, with `w` of two entries.
+/// A load that comes onto two nodes: `q = amperes − siemens·v` flows in at the first and out at
+/// the second.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Change {
-    /// Rows of the entries +1 and −1; none for a reference.
-    pub(super) plus: Option<usize>,
-    pub(super) minus: Option<usize>,
-    /// `d`: siemens between two nodes, or ohms less in a branch.
-    pub(super) strength: f64,
-    /// `e`: volts more in a branch.
-    pub(super) push: f64,
+    pub(super) ends: (NodeId, NodeId),
+    pub(super) siemens: f64,
+    pub(super) amperes: f64,
 }
 
-/// The node behind a broken lead.
+/// A terminal that reaches its row through a broken lead only.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Lead {
-    /// The node before it, counted among the devices' nodes; none for a reference.
-    pub(super) outer: Option<usize>,
+    /// The node before it, and where that stands.
+    pub(super) node: usize,
+    pub(super) outer: Place,
     pub(super) ohms: f64,
 }
 
@@ -41,27 +37,19 @@ pub(super) struct Lead {
 pub(super) struct Changes {
     pub(super) list: Vec<Change>,
     pub(super) leads: Vec<Lead>,
-    /// All devices, altered or not. Terminals behind a broken lead count on after the devices'
-    /// nodes.
+    /// All devices, altered or not. Terminals behind a broken lead count on after the rows that
+    /// devices touch.
     pub(super) devices: Vec<Device>,
     /// Parts whose own terms are not those of the solved circuit, and what stands instead.
     pub(super) parts: Vec<PartId>,
     pub(super) terms: Vec<Term>,
 }
 
-impl Change {
-    /// `wᵀv`
-    pub(super) fn across(&self, vector: &impl std::ops::Index<usize, Output = f64>) -> f64 {
-        let at = |row: Option<usize>| row.map_or(0.0, |row| vector[row]);
-        at(self.plus) - at(self.minus)
-    }
-}
-
 impl Changes {
     /// None where the circuit has to be solved anew.
     pub(super) fn of(base: &Alterable<'_>, alteration: &Alteration) -> Option<Self> {
         let mut changes = Changes {
-            devices: base.devices.clone(),
+            devices: base.solution.reduced.devices.clone(),
             ..Changes::default()
         };
         for (id, part) in &alteration.parts {
@@ -73,12 +61,12 @@ impl Changes {
             }
         }
         for bridge in &alteration.bridges {
-            changes.conductance(base, (bridge.plus, bridge.minus), 1.0 / bridge.ohms);
+            changes.load((bridge.plus, bridge.minus), 1.0 / bridge.ohms, 0.0);
         }
         for lead in &alteration.broken_leads {
             changes.lead(base, lead)?;
         }
-        let sound = |change: &Change| change.strength.is_finite() && change.push.is_finite();
+        let sound = |change: &Change| change.siemens.is_finite() && change.amperes.is_finite();
         changes.list.iter().all(sound).then_some(changes)
     }
 
@@ -89,21 +77,28 @@ impl Changes {
         changes
     }
 
-    fn conductance(&mut self, base: &Alterable<'_>, (plus, minus): (NodeId, NodeId), siemens: f64) {
-        if plus == minus || siemens == 0.0 {
+    /// The row before the broken lead of a row that counts on after those `kept`; else the row.
+    pub(super) fn outer_of(&self, kept: usize, row: usize) -> Option<usize> {
+        match row.checked_sub(kept) {
+            None => Some(row),
+            Some(lead) => self.leads[lead].outer.row,
+        }
+    }
+
+    fn load(&mut self, ends: (NodeId, NodeId), siemens: f64, amperes: f64) {
+        if ends.0 == ends.1 {
             return;
         }
-        let [plus, minus] = [plus, minus].map(|node| base.row(node));
         // A part drawn in two pieces may be one now: both changes are one between the same nodes.
-        let same =
-            |known: &&mut Change| known.push == 0.0 && (known.plus, known.minus) == (plus, minus);
-        match self.list.iter_mut().find(same) {
-            Some(known) => known.strength += siemens,
+        match self.list.iter_mut().find(|known| known.ends == ends) {
+            Some(known) => {
+                known.siemens += siemens;
+                known.amperes += amperes;
+            }
             None => self.list.push(Change {
-                plus,
-                minus,
-                strength: siemens,
-                push: 0.0,
+                ends,
+                siemens,
+                amperes,
             }),
         }
     }
@@ -121,48 +116,25 @@ impl Changes {
         if known.len() != elements_of(id, base.circuit.part(id), &base.conditions).len() {
             return None;
         }
-        let mut now = elements_of(id, part, &alteration.conditions);
-        for (old, row) in known {
-            let ends = (old.plus, old.minus);
-            let same = |new: &Element| new.piece == old.piece && (new.plus, new.minus) == ends;
-            match (old.kind, row) {
-                (ElementKind::Conductance { siemens }, _) => {
-                    self.conductance(base, ends, -siemens);
-                }
-                (ElementKind::Branch { volts, ohms }, Some(row)) => {
-                    let place = now.iter().position(|new| {
-                        same(new) && matches!(new.kind, ElementKind::Branch { .. })
-                    });
-                    let (new_volts, new_ohms) = match place.map(|place| now[place].kind) {
-                        Some(ElementKind::Branch { volts, ohms }) => (volts, ohms),
-                        _ => (0.0, GONE_OHMS),
-                    };
-                    self.list.push(Change {
-                        plus: Some(*row),
-                        minus: None,
-                        strength: ohms - new_ohms,
-                        push: new_volts - volts,
-                    });
-                    if let Some(place) = place {
-                        let new = now.swap_remove(place);
-                        self.terms_of(base, (part, alteration), &new, Some(*row));
-                    }
-                }
-                (ElementKind::Branch { .. }, None) => return None,
-            }
+        for (old, place) in known {
+            let Carried::Resistance(place) = base.solution.network.carried[*place] else {
+                return None;
+            };
+            let siemens = base.solution.network.resistances[place].siemens;
+            let volts = source_volts(old.kind);
+            self.load((old.plus, old.minus), -siemens, -siemens * volts);
         }
-        for new in now {
-            match new.kind {
-                ElementKind::Conductance { siemens } => {
-                    self.conductance(base, (new.plus, new.minus), siemens);
-                    self.terms_of(base, (part, alteration), &new, None);
-                }
-                ElementKind::Branch { volts: 0.0, ohms } => {
-                    let siemens = 1.0 / ohms.max(WIRE_OHMS);
-                    self.conductance(base, (new.plus, new.minus), siemens);
+        for new in elements_of(id, part, &alteration.conditions) {
+            let siemens = match new.kind {
+                ElementKind::Conductance { siemens } => siemens.min(1.0 / WIRE_OHMS),
+                ElementKind::Branch { volts, ohms } if volts == 0.0 || ohms > WIRE_OHMS => {
+                    1.0 / ohms.max(WIRE_OHMS)
                 }
                 ElementKind::Branch { .. } => return None,
-            }
+            };
+            let volts = source_volts(new.kind);
+            self.load((new.plus, new.minus), siemens, siemens * volts);
+            self.terms_of(base, (part, alteration), &new, siemens);
         }
         Some(())
     }
@@ -172,19 +144,27 @@ impl Changes {
         base: &Alterable<'_>,
         (part, alteration): (&Part, &Alteration),
         element: &Element,
-        row: Option<usize>,
+        siemens: f64,
     ) {
-        let equations = &base.solution.equations;
-        let within = (part, &alteration.conditions);
-        for (parameter, strength, source) in element_slopes(equations, within, element, row) {
-            if let Some(column) = base.column(element.part, parameter) {
-                self.terms.push(Term {
-                    part: element.part,
-                    column,
-                    strength,
-                    source,
-                });
-            }
+        let places = &base.solution.network.places;
+        let (plus, minus) = (places[element.plus.0], places[element.minus.0]);
+        let offset = plus.volts - minus.volts - source_volts(element.kind);
+        for dependence in dependences(part, element, &alteration.conditions) {
+            let id = ParameterId {
+                part: element.part,
+                parameter: dependence.parameter,
+            };
+            let Some(column) = base.terms.column(id) else {
+                continue;
+            };
+            let rows = (plus.row, minus.row);
+            let (entry, strength) = through(rows, offset, siemens, dependence.target);
+            self.terms.push(Term {
+                part: element.part,
+                column,
+                entry,
+                strength: strength * dependence.slope,
+            });
         }
     }
 
@@ -210,8 +190,8 @@ impl Changes {
             self.devices[*place] = device.with_law(now.characteristic, now.glow);
         }
         // The resistance in series with it stays as it is.
-        let series = base.terms.iter().filter(|term| term.part == id);
-        self.terms.extend(series.cloned());
+        let series = base.terms.terms.iter().filter(|term| term.part == id);
+        self.terms.extend(series.copied());
         Some(())
     }
 
@@ -221,8 +201,9 @@ impl Changes {
             return None;
         };
         let node = *part.nodes.get(lead.terminal)?;
-        let inner = base.rows.len() + self.leads.len();
-        let mut hangs = false;
+        let network = &base.solution.network;
+        let inner = network.kept.len() + self.leads.len();
+        let mut outer = None;
         let places: Vec<usize> = base.units(lead.part).collect();
         for (place, unit) in places.into_iter().zip(&device.units) {
             for (terminal, at) in unit.at.iter().enumerate() {
@@ -230,55 +211,57 @@ impl Changes {
                     continue;
                 }
                 if terminal == 0 && unit.series_ohms > 0.0 {
-                    // The node behind the lead joins two resistances only: one longer one.
-                    let series = &base.solution.equations.series;
-                    let mut own = series.iter().filter(|series| series.part == lead.part);
-                    let (series, None) = (own.next()?, own.next()) else {
-                        return None;
-                    };
-                    self.list.push(Change {
-                        plus: series.outer,
-                        minus: Some(series.inner),
-                        strength: 1.0 / (series.ohms + lead.ohms) - 1.0 / series.ohms,
-                        push: 0.0,
-                    });
-                    if device.units.len() > 1 {
-                        return None;
-                    }
-                    self.parts.push(lead.part);
-                    let longer = ((series.ohms + lead.ohms) / series.ohms).powi(2);
-                    let terms = base.terms.iter().filter(|term| term.part == lead.part);
-                    self.terms.extend(terms.map(|term| Term {
-                        strength: term.strength / longer,
-                        ..term.clone()
-                    }));
-                    return Some(());
+                    return self.longer_series(base, lead, device.units.len());
                 }
-                self.devices[place].rows[terminal] = Some(inner);
-                hangs = true;
+                outer = Some(network.terminal(node.0));
+                self.devices[place].nodes[terminal] = None;
+                self.devices[place].terminals[terminal] = Place {
+                    row: Some(inner),
+                    volts: outer?.volts,
+                };
             }
         }
-        let outer = base.row(node);
-        let outer = outer.map(|row| base.rows.binary_search(&row).ok());
-        // The terminal's node is one that a device touches, or a reference.
-        if !hangs || outer == Some(None) {
-            return None;
-        }
         self.leads.push(Lead {
-            outer: outer.flatten(),
+            node: node.0,
+            outer: outer?,
             ohms: lead.ohms,
         });
         Some(())
     }
+
+    /// The node behind such a lead joins two resistances only: one longer one.
+    fn longer_series(
+        &mut self,
+        base: &Alterable<'_>,
+        lead: &circuit::BrokenLead,
+        units: usize,
+    ) -> Option<()> {
+        let series = &base.solution.network.series;
+        let mut own = series.iter().filter(|series| series.part == lead.part);
+        let (series, None) = (own.next()?, own.next()) else {
+            return None;
+        };
+        if units > 1 {
+            return None;
+        }
+        let siemens = 1.0 / (series.ohms + lead.ohms) - 1.0 / series.ohms;
+        self.load((NodeId(series.outer), NodeId(series.inner)), siemens, 0.0);
+        self.parts.push(lead.part);
+        let longer = ((series.ohms + lead.ohms) / series.ohms).powi(2);
+        let terms = base.terms.terms.iter();
+        let terms = terms.filter(|term| term.part == lead.part);
+        self.terms.extend(terms.map(|term| Term {
+            strength: term.strength / longer,
+            ..*term
+        }));
+        Some(())
+    }
 }
 
-impl Alterable<'_> {
-    pub(super) fn row(&self, node: NodeId) -> Option<usize> {
-        self.solution.equations.node_rows[node.0]
-    }
-
-    pub(super) fn column(&self, part: PartId, parameter: PartParameter) -> Option<usize> {
-        let wanted = crate::adjoint::ParameterId { part, parameter };
-        self.numbers.ids.iter().position(|known| *known == wanted)
+/// The open-circuit volts of a source.
+fn source_volts(kind: ElementKind) -> f64 {
+    match kind {
+        ElementKind::Branch { volts, .. } => volts,
+        ElementKind::Conductance { .. } => 0.0,
     }
 }

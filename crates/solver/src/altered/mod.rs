@@ -1,32 +1,32 @@
-//! A solved circuit with a few parts altered, without another factorization.
+//! A solved circuit with a few parts altered, without another elimination.
 //!
 //! A part that is open, joined or off its value, a leak, a lost connection, a worn tube: each
-//! changes the equations in one or two places. With `J` the Jacobian of the solved circuit, those
-//! changes as `W D Wᵀ`, and `V = [W Pᵀ]` with `P` the choice of the devices' nodes, the altered
-//! circuit's Jacobian at its own operating point is
+//! changes a conductance or two, or a law. A changed conductance is a load on its own two nodes:
+//! with `C` the port vectors of the changes, `D` their siemens and `e` the amperes that come with
+//! them, and `J` the Jacobian of the solved circuit,
 //!
 //! ```text
-//! J′ = J + W D Wᵀ + Pᵀ(G′ − G)P        J′⁻¹ = J⁻¹ − J⁻¹V Q VᵀJ⁻¹
+//! q = e − D Cᵀv        R = CᵀJ⁻¹C        M = (1 + D R)⁻¹ D
+//! J′⁻¹ = J⁻¹ − J⁻¹C M CᵀJ⁻¹
 //! ```
 //!
 //! (M. A. Woodbury, "Inverting modified matrices", 1950; from memory), and the operating point is
-//! found among the devices' nodes alone ([`crate::reduced`]). `J⁻¹` is written out once; after that
-//! hundreds of alterations are tried without touching the circuit's own matrix again.
+//! found among the rows that devices touch ([`crate::departure`]). Hundreds of alterations are so
+//! tried on one elimination.
 
 mod change;
 mod port;
 mod slopes;
 mod state;
 
-use circuit::{Circuit, Conditions, PartId};
-use nalgebra::{DMatrix, DVector};
+use std::collections::HashMap;
+use std::sync::{Arc, PoisonError, RwLock};
 
-use crate::adjoint::ParameterId;
-use crate::device::Device;
+use circuit::{Circuit, Conditions, NodeId, PartId, Port};
+
 use crate::element::Element;
-use crate::error::SolveError;
-use crate::reduced::{currents, reduced};
-use crate::sensitivity::{linear_terms, Numbers, Term};
+use crate::port::Prepared;
+use crate::sensitivity::{ParameterId, Terms};
 use crate::solution::Solution;
 
 pub use state::Altered;
@@ -37,86 +37,28 @@ pub struct Alterable<'a> {
     circuit: &'a Circuit,
     conditions: Conditions,
     solution: Solution,
-    /// `J⁻¹`
-    inverse: DMatrix<f64>,
-    /// `J⁻ᵀ`
-    transposed: DMatrix<f64>,
-    /// Rows of the nodes that devices touch.
-    rows: Vec<usize>,
-    /// The devices, their terminals counted within `rows`.
-    devices: Vec<Device>,
-    /// `G`
-    slopes: DMatrix<f64>,
-    /// `J⁻¹b`
-    driven: DVector<f64>,
-    /// `J⁻¹Pᵀ`
-    pushed: DMatrix<f64>,
-    /// `Z = P J⁻¹Pᵀ`
-    impedances: DMatrix<f64>,
-    /// Volts of those nodes as solved.
-    volts: DVector<f64>,
-    /// The elements of each part that stand in the equations, a branch with its row.
-    elements: Vec<Vec<(Element, Option<usize>)>>,
-    numbers: Numbers,
-    /// Terms of everything but the devices' laws.
-    terms: Vec<Term>,
+    terms: Terms,
+    /// The elements of each part that stand in the network, by their place there.
+    elements: Vec<Vec<(Element, usize)>>,
+    /// Ports prepared so far, shared by all who ask at the same time.
+    ports: RwLock<HashMap<Port, Arc<Prepared>>>,
 }
 
 impl Solution {
     /// The circuit that was solved, ready to be altered.
-    ///
-    /// # Errors
-    /// [`SolveError::Singular`] if its Jacobian cannot be inverted.
-    pub fn alterable<'a>(
-        self,
-        circuit: &'a Circuit,
-        conditions: &Conditions,
-    ) -> Result<Alterable<'a>, SolveError> {
-        let equations = &self.equations;
-        let size = equations.size();
-        let solve = |right: &DVector<f64>| {
-            let solved = self.factor.solve(right);
-            solved.map_err(|miss| miss.into_error(equations))
-        };
-        let mut inverse = DMatrix::zeros(size, size);
-        for column in 0..size {
-            let mut unit = DVector::zeros(size);
-            unit[column] = 1.0;
-            inverse.set_column(column, &solve(&unit)?);
-        }
-        let transposed = inverse.transpose();
-        let (rows, devices) = reduced(&equations.devices);
-        let volts = self.x.select_rows(rows.iter());
-        let (_, slopes) = currents(&devices, &volts);
-        let pushed = inverse.select_columns(rows.iter());
-        let mut numbers = Numbers::default();
-        let terms = linear_terms(equations, circuit, conditions, &mut numbers);
-        for device in &devices {
-            for parameter in device.characteristic.parameters() {
-                numbers.column(device.part, circuit::PartParameter::Device(*parameter));
-            }
-        }
+    pub fn alterable<'a>(self, circuit: &'a Circuit, conditions: &Conditions) -> Alterable<'a> {
         let mut elements = vec![Vec::new(); circuit.parts().len()];
-        for (element, row) in equations.elements_with_rows() {
-            elements[element.part.0].push((*element, row));
+        for (place, element) in self.network.elements.iter().enumerate() {
+            elements[element.part.0].push((*element, place));
         }
-        Ok(Alterable {
-            driven: &inverse * &equations.right,
-            impedances: pushed.select_rows(rows.iter()),
+        Alterable {
             circuit,
             conditions: conditions.clone(),
+            terms: self.terms(circuit, conditions).clone(),
             solution: self,
-            inverse,
-            transposed,
-            rows,
-            devices,
-            slopes,
-            pushed,
-            volts,
             elements,
-            numbers,
-            terms,
-        })
+            ports: RwLock::new(HashMap::new()),
+        }
     }
 }
 
@@ -128,12 +70,28 @@ impl Alterable<'_> {
 
     /// The circuit's numbers, in the order of the columns of [`Altered::slopes`].
     pub fn numbers(&self) -> &[ParameterId] {
-        &self.numbers.ids
+        &self.terms.ids
     }
 
     /// The devices of a part, one a unit, in the order of its units.
     fn units(&self, part: PartId) -> impl Iterator<Item = usize> + '_ {
-        let of = move |place: &usize| self.devices[*place].part == part;
-        (0..self.devices.len()).filter(of)
+        let devices = &self.solution.reduced.devices;
+        (0..devices.len()).filter(move |place| devices[*place].part == part)
+    }
+
+    fn prepared(&self, port: Port) -> Arc<Prepared> {
+        let known = self.ports.read().unwrap_or_else(PoisonError::into_inner);
+        if let Some(prepared) = known.get(&port) {
+            return Arc::clone(prepared);
+        }
+        drop(known);
+        let prepared = self.solution.prepare(port);
+        let mut known = self.ports.write().unwrap_or_else(PoisonError::into_inner);
+        Arc::clone(known.entry(port).or_insert(prepared))
+    }
+
+    /// A port between two nodes.
+    fn between(&self, (plus, minus): (NodeId, NodeId)) -> Arc<Prepared> {
+        self.prepared(Port { plus, minus })
     }
 }

@@ -4,33 +4,45 @@ use circuit::{NodeId, Port};
 use nalgebra::{DMatrix, DVector};
 
 use super::change::Change;
-use super::state::Altered;
+use super::state::{Altered, Terminal};
 use super::Alterable;
-use crate::port::LoadedPort;
-use crate::slopes::{Seen, HEAVY};
+use crate::port::{LoadedPort, Prepared};
+use crate::slopes::Seen;
 
-/// A port's two vectors, `J⁻¹c` and `J⁻ᵀc`, as far as the correction asks for them.
-pub(super) struct Gathered {
-    /// `VᵀJ⁻¹c` and `VᵀJ⁻ᵀc`
-    pub(super) pushed: DVector<f64>,
-    pub(super) pulled: DVector<f64>,
-    /// `cᵀJ⁻¹c`
-    ohms: f64,
+/// A meter that takes more than this share of a point's volts is not left to the tangent.
+const HEAVY: f64 = 0.1;
+
+/// Whether a current into a port is followed to the state, or a reading of the port back to the
+/// currents that move it.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Sense {
+    Forward,
+    Backward,
+}
+
+/// A port's vector on the altered network with the devices straight: `Kc` or `Kᵀc`.
+pub(super) struct Straight {
+    /// At the rows that devices touch.
+    pub(super) kept: DVector<f64>,
+    /// What the terminals whose slopes have moved answer to it, through `N`.
+    pub(super) answered: DVector<f64>,
+    /// `M CᵀJ⁻¹c`, or with both transposed.
+    through: DVector<f64>,
 }
 
 impl<'a> Altered<'a> {
     /// Volts of a node above the reference of its island, with no meter on.
     pub fn node_volts(&self, node: NodeId) -> f64 {
-        self.base.row(node).map_or(0.0, |row| self.x[row])
+        let network = &self.base.solution.network;
+        network.node_volts(&self.rows, node.0)
     }
 
     /// What a meter of this conductance in siemens shows on a port. None where the circuit has to
     /// be solved anew.
     pub fn seen(&self, port: Port, siemens: f64) -> Option<Seen> {
-        let view = self.port(port, &self.gathered(port));
+        let view = self.view(&self.base.prepared(port));
         if self.is_heavy(siemens, view) {
-            let loaded = self.loaded(port, siemens)?;
-            return Some(loaded.as_it_stands(port));
+            return Some(self.loaded(port, siemens)?.as_it_stands(port));
         }
         Some(view.seen(siemens))
     }
@@ -38,89 +50,127 @@ impl<'a> Altered<'a> {
     /// The same with a meter on a port for good.
     pub(super) fn loaded(&self, port: Port, siemens: f64) -> Option<Altered<'a>> {
         let load = Change {
-            strength: siemens,
-            ..self.base.across(port)
+            ends: (port.plus, port.minus),
+            siemens,
+            amperes: 0.0,
         };
         Altered::settle(self.base, self.changes.with_load(load), &self.volts)
     }
 
     /// A port as the tangent sees it.
     pub(super) fn as_it_stands(&self, port: Port) -> Seen {
-        let view = self.port(port, &self.gathered(port));
+        let view = self.view(&self.base.prepared(port));
         Seen {
             volts: view.open_volts,
             ohms: view.ohms,
         }
     }
 
-    /// Resistance in ohms between each node that a device touches and the reference, in the order
-    /// of the nodes; those behind a broken lead stand at the end, each as large as the lead's.
+    /// Resistance in ohms between each row that devices touch and the reference, in the order
+    /// of the rows; those behind a broken lead stand at the end, each as large as the lead's.
     pub fn terminal_ohms(&self) -> Vec<f64> {
-        let nodes = self.base.rows.iter().map(|row| {
-            let c = Change {
-                plus: Some(*row),
-                minus: None,
-                strength: 0.0,
-                push: 0.0,
-            };
-            self.ohms(&self.gathered_at(&c))
+        let moved = self.moved.len();
+        let column = |row: usize| {
+            let own = self.moved.iter().map(|terminal| match terminal.outer {
+                Some(outer) => self.impedances[(outer, row)],
+                None => 0.0,
+            });
+            DVector::from_iterator(moved, own)
+        };
+        let pulls = |row: usize| {
+            let own = self.moved.iter().map(|terminal| match terminal.outer {
+                Some(outer) => self.impedances[(row, outer)],
+                None => 0.0,
+            });
+            DVector::from_iterator(moved, own)
+        };
+        let rows = (0..self.impedances.nrows()).map(|row| {
+            let taken = pulls(row).dot(&(&self.slopes * column(row)));
+            self.impedances[(row, row)] - taken
         });
         let leads = self.changes.leads.iter().map(|lead| lead.ohms);
-        nodes.chain(leads).collect()
-    }
-
-    fn ohms(&self, gathered: &Gathered) -> f64 {
-        let corrected = &self.correction * &gathered.pushed;
-        // Rounding may leave a hair below zero across an ideal source.
-        (gathered.ohms - gathered.pulled.dot(&corrected)).max(0.0)
+        rows.chain(leads).collect()
     }
 
     pub(super) fn is_heavy(&self, siemens: f64, view: LoadedPort) -> bool {
-        !self.changes.devices.is_empty() && siemens * view.ohms > HEAVY
+        !self.changes.devices.is_empty() && (siemens * view.ohms).abs() > HEAVY
     }
 
-    pub(super) fn port(&self, port: Port, gathered: &Gathered) -> LoadedPort {
-        LoadedPort {
-            open_volts: self.base.across(port).across(&self.x),
-            ohms: self.ohms(gathered),
-        }
-    }
-
-    pub(super) fn gathered(&self, port: Port) -> Gathered {
-        self.gathered_at(&self.base.across(port))
-    }
-
-    fn gathered_at(&self, c: &Change) -> Gathered {
+    /// A port by the tangent at the operating point.
+    pub(super) fn view(&self, port: &Prepared) -> LoadedPort {
         let base = self.base;
-        let entry = |of: &DMatrix<f64>, row: usize| {
-            let at = |column: Option<usize>| column.map_or(0.0, |column| of[(row, column)]);
-            at(c.plus) - at(c.minus)
-        };
-        let pick = |of: &DMatrix<f64>| {
-            let at = |row: Option<usize>| row.map_or(0.0, |row| entry(of, row));
-            let changes = self.changes.list.iter();
-            let changes = changes.map(|change| at(change.plus) - at(change.minus));
-            let nodes = self.moved.iter().map(|row| at(*row));
-            let count = self.changes.list.len() + self.moved.len();
-            DVector::from_iterator(count, changes.chain(nodes))
-        };
-        let at = |row: Option<usize>| row.map_or(0.0, |row| entry(&base.inverse, row));
-        Gathered {
-            pushed: pick(&base.inverse),
-            pulled: pick(&base.transposed),
-            ohms: at(c.plus) - at(c.minus),
+        let forward = self.straight(port, Sense::Forward);
+        let pulls = self.ports.iter().map(|own| base.transfer(port, own));
+        let pulls = DVector::from_iterator(self.ports.len(), pulls);
+        let pulled = self.straight_at_moved(port, Sense::Backward);
+        LoadedPort {
+            open_volts: port.open_volts + pulls.dot(&self.currents)
+                - port.pulled.dot(&self.left_over),
+            ohms: port.ohms - pulls.dot(&forward.through) - pulled.dot(&forward.answered),
         }
+    }
+
+    /// `Kc` or `Kᵀc`.
+    pub(super) fn straight(&self, port: &Prepared, sense: Sense) -> Straight {
+        let through = self.through(port, sense);
+        let mut kept = vector(port, sense).clone();
+        for (own, share) in self.ports.iter().zip(through.iter()) {
+            kept.axpy(-share, vector(own, sense), 1.0);
+        }
+        let at_moved = self.moved.iter().map(|terminal| at(&kept, *terminal));
+        let at_moved = DVector::from_iterator(self.moved.len(), at_moved);
+        Straight {
+            answered: sensed(&self.slopes, sense, &at_moved),
+            kept,
+            through,
+        }
+    }
+
+    /// The same at the terminals whose slopes have moved only.
+    fn straight_at_moved(&self, port: &Prepared, sense: Sense) -> DVector<f64> {
+        let through = self.through(port, sense);
+        let each = self.moved.iter().map(|terminal| {
+            let own = self.ports.iter().zip(through.iter());
+            let taken = own.map(|(own, share)| at(vector(own, sense), *terminal) * share);
+            at(vector(port, sense), *terminal) - taken.sum::<f64>()
+        });
+        DVector::from_iterator(self.moved.len(), each)
+    }
+
+    fn through(&self, port: &Prepared, sense: Sense) -> DVector<f64> {
+        let base = self.base;
+        let each = self.ports.iter().map(|own| match sense {
+            Sense::Forward => base.transfer(own, port),
+            Sense::Backward => base.transfer(port, own),
+        });
+        let each = DVector::from_iterator(self.ports.len(), each);
+        sensed(&self.middle, sense, &each)
     }
 }
 
+/// A matrix or its transpose times a vector.
+fn sensed(matrix: &DMatrix<f64>, sense: Sense, vector: &DVector<f64>) -> DVector<f64> {
+    match sense {
+        Sense::Forward => matrix * vector,
+        Sense::Backward => matrix.tr_mul(vector),
+    }
+}
+
+fn vector(port: &Prepared, sense: Sense) -> &DVector<f64> {
+    match sense {
+        Sense::Forward => &port.pushed,
+        Sense::Backward => &port.pulled,
+    }
+}
+
+fn at(vector: &DVector<f64>, terminal: Terminal) -> f64 {
+    terminal.outer.map_or(0.0, |row| vector[row])
+}
+
 impl Alterable<'_> {
-    /// The port vector `c`.
-    pub(super) fn across(&self, port: Port) -> Change {
-        Change {
-            plus: self.row(port.plus),
-            minus: self.row(port.minus),
-            strength: 0.0,
-            push: 0.0,
-        }
+    /// `aᵀJ⁻¹b` of two ports of the solved circuit.
+    pub(super) fn transfer(&self, a: &Prepared, b: &Prepared) -> f64 {
+        let eliminated = &self.solution.eliminated;
+        eliminated.across(&a.forwarded, &b.forwarded) + a.pulled.dot(&b.tap.shares)
     }
 }

@@ -1,12 +1,26 @@
 //! How readings on an altered circuit follow its numbers.
 
-use circuit::{PartParameter, Port};
+use circuit::{NodeId, PartParameter, Port};
 use nalgebra::{DMatrix, DVector};
 
-use super::port::Gathered;
-use super::state::Altered;
-use crate::sensitivity::device_slopes;
-use crate::slopes::{Seen, Slopes};
+use super::port::Sense;
+use super::state::{diagonal, Altered};
+use crate::port::Prepared;
+use crate::sensitivity::{add_device, device_slopes, leaving, Adjoint, ParameterId};
+use crate::slopes::Slopes;
+
+/// `J′⁻¹c` or `J′⁻ᵀc`, in whole.
+struct Response {
+    /// At all rows.
+    rows: DVector<f64>,
+    /// At the rows that devices touch, then at those behind broken leads.
+    at_devices: DVector<f64>,
+    /// What the changes draw.
+    drawn: DVector<f64>,
+}
+
+/// Every device number: its column, and the currents it moves.
+type Laws = Vec<(usize, Vec<(usize, f64)>)>;
 
 impl Altered<'_> {
     /// What a meter of its conductance in siemens shows on each port, and how that follows every
@@ -20,140 +34,175 @@ impl Altered<'_> {
         };
         let laws = self.laws();
         for (row, (port, siemens)) in probes.iter().enumerate() {
-            let gathered = self.gathered(*port);
-            let view = self.port(*port, &gathered);
-            let mut out = vec![0.0; count];
-            if self.is_heavy(*siemens, view) {
+            let prepared = self.base.prepared(*port);
+            let view = self.view(&prepared);
+            let pulls = if self.is_heavy(*siemens, view) {
                 let loaded = self.loaded(*port, *siemens)?;
-                let gathered = loaded.gathered(*port);
-                let adjoint = loaded.adjoint(*port, &gathered);
-                loaded.follow(&adjoint, &loaded.x, 1.0, &mut out);
-                let at_devices = loaded.at_devices(&adjoint, *port);
-                follow_laws(&loaded.laws(), &at_devices, 1.0, &mut out);
                 slopes.seen.push(loaded.as_it_stands(*port));
+                loaded.pulls(&prepared, 0.0, &loaded.laws())
             } else {
-                // x_m = x − g·y·z     λ_m = λ/(1 + gR)
-                let yielding = 1.0 + siemens * view.ohms;
-                let adjoint = self.adjoint(*port, &gathered);
-                let x = &self.x
-                    - self.response(*port, &gathered) * (siemens * view.open_volts / yielding);
-                self.follow(&adjoint, &x, yielding, &mut out);
-                let at_devices = self.at_devices(&adjoint, *port);
-                follow_laws(&laws, &at_devices, yielding, &mut out);
-                let seen: Seen = view.seen(*siemens);
-                slopes.seen.push(seen);
-            }
-            for (column, value) in out.into_iter().enumerate() {
-                slopes.by_number[(row, column)] = value;
+                slopes.seen.push(view.seen(*siemens));
+                self.pulls(&prepared, *siemens, &laws)
+            };
+            for (column, value) in pulls.into_iter().enumerate() {
+                slopes.by_number[(row, column)] = -value;
             }
         }
         Some(slopes)
     }
 
-    /// `z = J′⁻¹c`
-    fn response(&self, port: Port, gathered: &Gathered) -> DVector<f64> {
-        let base = self.base;
-        let corrected = &self.correction * &gathered.pushed;
-        let changes = self.changes.list.len();
-        let mut z = base.column_of(&base.inverse, port);
-        z -= &self.pushed * corrected.rows(0, changes);
-        self.take_moved(&base.inverse, &corrected, &mut z);
-        z
-    }
-
-    /// `λ = J′⁻ᵀc`
-    fn adjoint(&self, port: Port, gathered: &Gathered) -> DVector<f64> {
-        let base = self.base;
-        let corrected = self.correction.tr_mul(&gathered.pulled);
-        let changes = self.changes.list.len();
-        let mut adjoint = base.column_of(&base.transposed, port);
-        adjoint -= &self.pulled * corrected.rows(0, changes);
-        self.take_moved(&base.transposed, &corrected, &mut adjoint);
-        adjoint
-    }
-
-    /// Takes away what the devices whose slopes have moved answer.
-    fn take_moved(&self, of: &DMatrix<f64>, corrected: &DVector<f64>, from: &mut DVector<f64>) {
-        let count = self.changes.list.len();
-        for (place, row) in self.moved.iter().enumerate() {
-            if let Some(row) = row {
-                from.axpy(-corrected[count + place], &of.column(*row), 1.0);
-            }
+    /// `λᵀ∂F/∂θ` by every number, with a meter of this conductance in siemens by the tangent:
+    /// `λ_m = λ/(1 + gR)`, `x_m = x − g·y·z`.
+    fn pulls(&self, port: &Prepared, siemens: f64, laws: &Laws) -> Vec<f64> {
+        let view = self.view(port);
+        let yielding = 1.0 + siemens * view.ohms;
+        let backward = self.response(port, Sense::Backward);
+        let at_devices = &backward.at_devices / yielding;
+        let mut rows = self.rows.clone();
+        let current = -siemens * view.open_volts / yielding;
+        if siemens > 0.0 {
+            rows += self.response(port, Sense::Forward).rows * current;
         }
-    }
-
-    /// The adjoint at the devices' terminals. Behind a broken lead it is not that of any node:
-    /// `(1 − NZ)ᵀ P Kᵀc`.
-    fn at_devices(&self, adjoint: &DVector<f64>, port: Port) -> DVector<f64> {
-        let base = self.base;
-        if self.changes.leads.is_empty() {
-            return adjoint.select_rows(base.rows.iter());
+        let mut adjoint = Adjoint {
+            rows,
+            adjoint: backward.rows / yielding,
+            ties: Vec::new(),
+            adjoint_ties: Vec::new(),
+        };
+        if self.base.terms.any_tie {
+            let asked = siemens * view.ohms / yielding - 1.0;
+            let drawn = backward.drawn / yielding;
+            self.add_ties(
+                &mut adjoint,
+                (port.port, current, asked),
+                &at_devices,
+                &drawn,
+            );
         }
-        let own = base.column_of(&base.transposed, port);
-        let c = base.across(port);
-        let across: Vec<f64> = (0..self.changes.list.len())
-            .map(|place| c.across(&self.pushed.column(place)))
-            .collect();
-        let across = DVector::from_vec(across);
-        let without_devices = own - &self.pulled * self.middle.tr_mul(&across);
-        let mut at = without_devices.select_rows(base.rows.iter());
-        for lead in &self.changes.leads {
-            let outer = lead.outer.map_or(0.0, |place| at[place]);
-            at = at.push(outer);
-        }
-        // (1 − NZ)ᵀ
-        &at - &self.answer * at.select_rows(self.moved_nodes.iter())
-    }
-
-    /// `−λᵀ∂F/∂θ` of everything but the devices' laws, over `yielding`.
-    fn follow(&self, adjoint: &DVector<f64>, x: &DVector<f64>, yielding: f64, out: &mut [f64]) {
-        let kept = self.base.terms.iter();
+        let mut values = vec![0.0; self.base.numbers().len()];
+        let kept = self.base.terms.terms.iter();
         let kept = kept.filter(|term| !self.changes.parts.contains(&term.part));
         for term in kept.chain(&self.changes.terms) {
-            out[term.column] -= term.strength * term.source.felt(adjoint, x) / yielding;
+            values[term.column] += term.pull(&adjoint);
+        }
+        for (column, entries) in laws {
+            let each = entries.iter();
+            values[*column] += each
+                .map(|(row, slope)| at_devices[*row] * slope)
+                .sum::<f64>();
+        }
+        values
+    }
+
+    /// A port's vector through the altered circuit.
+    fn response(&self, port: &Prepared, sense: Sense) -> Response {
+        let solution = &self.base.solution;
+        let straight = self.straight(port, sense);
+        let mut kept = straight.kept;
+        for (terminal, amperes) in self.moved.iter().zip(straight.answered.iter()) {
+            let Some(outer) = terminal.outer else {
+                continue;
+            };
+            for row in 0..kept.len() {
+                kept[row] -= amperes
+                    * match sense {
+                        Sense::Forward => self.impedances[(row, outer)],
+                        Sense::Backward => self.impedances[(outer, row)],
+                    };
+            }
+        }
+        // ℓ = −D y, y = y₀ + Tᵀu + P ℓ, with P among the rows that are eliminated.
+        let count = self.ports.len();
+        let siemens = diagonal(&self.changes.list);
+        let across = |own: &Prepared, other: &DVector<f64>| {
+            solution.eliminated.across(&own.forwarded, other)
+        };
+        let open = self
+            .ports
+            .iter()
+            .map(|own| across(own, &port.forwarded) + own.tap.shares.dot(&kept));
+        let open = DVector::from_iterator(count, open);
+        let inner = DMatrix::from_fn(count, count, |i, j| {
+            across(&self.ports[i], &self.ports[j].forwarded)
+        });
+        let yielding = DMatrix::identity(count, count) + &siemens * inner;
+        let drawn = -(&siemens * open);
+        let drawn = if count == 0 {
+            drawn
+        } else {
+            yielding.lu().solve(&drawn).unwrap_or(drawn)
+        };
+        let mut forwarded = port.forwarded.clone();
+        for (own, amperes) in self.ports.iter().zip(drawn.iter()) {
+            forwarded.axpy(*amperes, &own.forwarded, 1.0);
+        }
+        let behind = self.changes.leads.iter().enumerate().map(|(place, lead)| {
+            let own = self.moved.iter().zip(straight.answered.iter());
+            let own = own.filter(|(terminal, _)| terminal.lead == Some(place));
+            let outer = lead.outer.row.map_or(0.0, |row| kept[row]);
+            outer - lead.ohms * own.map(|(_, amperes)| amperes).sum::<f64>()
+        });
+        let at_devices = kept.iter().copied().chain(behind);
+        Response {
+            at_devices: DVector::from_iterator(self.volts.len(), at_devices),
+            rows: solution.eliminated.backward(&forwarded, &kept),
+            drawn,
         }
     }
 
-    /// Every device number: its column, and the currents it moves.
-    fn laws(&self) -> Vec<(usize, Vec<(usize, f64)>)> {
+    /// The currents of ties and their adjoint, with a meter on a port that takes `−current` and
+    /// whose adjoint is `asked`.
+    fn add_ties(
+        &self,
+        adjoint: &mut Adjoint,
+        (port, current, asked): (Port, f64, f64),
+        at_devices: &DVector<f64>,
+        drawn: &DVector<f64>,
+    ) {
+        let network = &self.base.solution.network;
+        let mut forward = leaving(network, &adjoint.rows, true);
+        let mut backward = leaving(network, &adjoint.adjoint, false);
+        for device in &self.changes.devices {
+            let both = (&mut forward[..], &mut backward[..]);
+            add_device(device, &self.volts, at_devices, both);
+        }
+        let kept = self.impedances.nrows();
+        for (place, lead) in self.changes.leads.iter().enumerate() {
+            // What flows behind a broken lead flows out of the node before it.
+            let at = |of: &DVector<f64>, outer: f64| (outer - of[kept + place]) / lead.ohms;
+            let row = |of: &DVector<f64>| lead.outer.row.map_or(0.0, |row| of[row]);
+            forward[lead.node] += at(&self.volts, row(&self.volts));
+            backward[lead.node] += at(at_devices, row(at_devices));
+        }
+        let mut put = |ends: (NodeId, NodeId), out: f64, back: f64| {
+            for (node, sign) in [(ends.0, 1.0), (ends.1, -1.0)] {
+                forward[node.0] += sign * out;
+                backward[node.0] += sign * back;
+            }
+        };
+        for (place, change) in self.changes.list.iter().enumerate() {
+            put(change.ends, -self.currents[place], -drawn[place]);
+        }
+        put((port.plus, port.minus), -current, asked);
+        adjoint.ties = network.tie_currents(&mut forward);
+        adjoint.adjoint_ties = network.tie_currents(&mut backward);
+    }
+
+    fn laws(&self) -> Laws {
         let mut found = Vec::new();
         for device in &self.changes.devices {
             for (parameter, slopes) in device_slopes(device, &self.volts) {
-                let number = PartParameter::Device(parameter);
-                let Some(column) = self.base.column(device.part, number) else {
+                let id = ParameterId {
+                    part: device.part,
+                    parameter: PartParameter::Device(parameter),
+                };
+                let Some(column) = self.base.terms.column(id) else {
                     continue;
                 };
-                let entries = device.rows.iter().zip(slopes);
-                let entries = entries.filter_map(|(row, slope)| row.map(|row| (row, slope)));
+                let entries = device.rows().map(|(terminal, row)| (row, slopes[terminal]));
                 found.push((column, entries.collect()));
             }
         }
         found
-    }
-}
-
-impl super::Alterable<'_> {
-    fn column_of(&self, of: &DMatrix<f64>, port: Port) -> DVector<f64> {
-        let c = self.across(port);
-        let at = |column: Option<usize>| match column {
-            Some(column) => of.column(column).into_owned(),
-            None => DVector::zeros(of.nrows()),
-        };
-        at(c.plus) - at(c.minus)
-    }
-}
-
-fn follow_laws(
-    laws: &[(usize, Vec<(usize, f64)>)],
-    at_devices: &DVector<f64>,
-    yielding: f64,
-    out: &mut [f64],
-) {
-    for (column, entries) in laws {
-        let moved: f64 = entries
-            .iter()
-            .map(|(row, slope)| at_devices[*row] * slope)
-            .sum();
-        out[*column] -= moved / yielding;
     }
 }

@@ -1,36 +1,48 @@
 //! The altered circuit's operating point.
 
+use std::sync::Arc;
+
 use circuit::Alteration;
 use nalgebra::{DMatrix, DVector};
 
 use super::change::{Change, Changes};
 use super::Alterable;
+use crate::departure::{Arrived, Departure, TRIAL};
 use crate::device::Device;
-use crate::reduced::{currents, Reduced, Settled, CLOSELY};
+use crate::port::Prepared;
 
 /// An altered circuit at its operating point.
 #[derive(Debug)]
 pub struct Altered<'a> {
     pub(super) base: &'a Alterable<'a>,
     pub(super) changes: Changes,
-    /// `J⁻¹W` and `J⁻ᵀW`
-    pub(super) pushed: DMatrix<f64>,
-    pub(super) pulled: DMatrix<f64>,
-    /// `(1 + D WᵀJ⁻¹W)⁻¹D`
+    /// The port of each change.
+    pub(super) ports: Vec<Arc<Prepared>>,
+    /// `M = (1 + D R)⁻¹ D`
     pub(super) middle: DMatrix<f64>,
-    /// `Q`, first for the changes and then for the terminals whose slopes have moved.
-    pub(super) correction: DMatrix<f64>,
-    /// For each of those the row of its node, or of the node before its broken lead; none for a
-    /// reference.
-    pub(super) moved: Vec<Option<usize>>,
-    /// `Zᵀ Nᵀ`, from those terminals to all: what the devices answer to a current.
-    pub(super) answer: DMatrix<f64>,
-    /// The same terminals among those of all devices.
-    pub(super) moved_nodes: Vec<usize>,
-    /// Volts of the devices' nodes, then of those behind broken leads.
+    /// `q`: the current in amperes into the circuit at each change.
+    pub(super) currents: DVector<f64>,
+    /// `K = J⁻¹ − J⁻¹C M CᵀJ⁻¹` among the rows that devices touch.
+    pub(super) impedances: DMatrix<f64>,
+    /// What the devices' currents leave over the tangent, at the rows they touched before.
+    pub(super) left_over: DVector<f64>,
+    /// Volts of the rows that devices touch, then of those behind broken leads.
     pub(super) volts: DVector<f64>,
-    /// All unknowns.
-    pub(super) x: DVector<f64>,
+    /// Terminals whose slopes have moved.
+    pub(super) moved: Vec<Terminal>,
+    /// `N`, among those terminals.
+    pub(super) slopes: DMatrix<f64>,
+    /// Volts of all rows.
+    pub(super) rows: DVector<f64>,
+}
+
+/// A terminal of a device in an altered circuit.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Terminal {
+    /// Its row, or that before its broken lead; none for a reference.
+    pub(super) outer: Option<usize>,
+    /// Its broken lead.
+    pub(super) lead: Option<usize>,
 }
 
 impl<'a> Alterable<'a> {
@@ -38,9 +50,9 @@ impl<'a> Alterable<'a> {
     /// another kind, or the iteration does not settle.
     pub fn altered(&'a self, alteration: &Alteration) -> Option<Altered<'a>> {
         let changes = Changes::of(self, alteration)?;
-        let mut start = self.volts.clone();
+        let mut start = self.solution.kept.clone();
         for lead in &changes.leads {
-            let outer = lead.outer.map_or(0.0, |place| self.volts[place]);
+            let outer = lead.outer.row.map_or(0.0, |row| self.solution.kept[row]);
             start = start.push(outer);
         }
         Altered::settle(self, changes, &start)
@@ -50,181 +62,180 @@ impl<'a> Alterable<'a> {
 impl<'a> Altered<'a> {
     pub(super) fn settle(
         base: &'a Alterable<'a>,
-        changes: Changes,
+        mut changes: Changes,
         start: &DVector<f64>,
     ) -> Option<Self> {
-        let mut changes = changes;
-        let (size, nodes) = (base.driven.len(), base.rows.len());
-        let (count, leads) = (changes.list.len(), changes.leads.len());
-        let column = |of: &DMatrix<f64>, change: &Change| {
-            let at = |row: Option<usize>| match row {
-                Some(row) => of.column(row).into_owned(),
-                None => DVector::zeros(size),
-            };
-            at(change.plus) - at(change.minus)
+        let solution = &base.solution;
+        let ports: Vec<Arc<Prepared>> = changes
+            .list
+            .iter()
+            .map(|change| base.between(change.ends))
+            .collect();
+        let (count, kept) = (ports.len(), solution.kept.len());
+        let ohms = DMatrix::from_fn(count, count, |i, j| base.transfer(&ports[i], &ports[j]));
+        let siemens = diagonal(&changes.list);
+        let amperes = changes.list.iter().map(|change| change.amperes);
+        let amperes = DVector::from_iterator(count, amperes);
+        let open = ports.iter().map(|port| port.open_volts);
+        let open = DVector::from_iterator(count, open);
+        let (middle, given) = if count == 0 {
+            (siemens, amperes)
+        } else {
+            let yielding = (DMatrix::identity(count, count) + &siemens * &ohms).lu();
+            let middle = yielding.solve(&siemens)?;
+            (middle, yielding.solve(&(amperes - siemens * open))?)
         };
-        let columns = |of: &DMatrix<f64>| {
-            let mut found = DMatrix::zeros(size, count);
-            for (place, change) in changes.list.iter().enumerate() {
-                found.set_column(place, &column(of, change));
+        let columns = |of: fn(&Prepared) -> &DVector<f64>| {
+            let mut found = DMatrix::zeros(kept, count);
+            for (column, port) in ports.iter().enumerate() {
+                found.set_column(column, of(port));
             }
             found
         };
-        let (pushed, pulled) = (columns(&base.inverse), columns(&base.transposed));
-        // M = (1 + D WᵀJ⁻¹W)⁻¹D
-        let strength = DMatrix::from_fn(count, count, |i, j| {
-            if i == j {
-                changes.list[i].strength
-            } else {
-                0.0
+        let (pushed, pulled) = (columns(|port| &port.pushed), columns(|port| &port.pulled));
+        let inner = &solution.impedances - &pushed * &middle * pulled.transpose();
+        let extended = Extended::new(base, &changes, &inner, &(&pushed * &given));
+        let arrived = extended.rest(&mut changes, start)?;
+        let departure = extended.departure(&changes.devices);
+        let moved = departure.moved(&arrived.jacobian)?;
+        // What flows behind a broken lead flows out of the row before it.
+        let mut left_over: DVector<f64> = arrived.left_over.rows(0, kept).into_owned();
+        for (place, lead) in changes.leads.iter().enumerate() {
+            if let Some(outer) = lead.outer.row {
+                left_over[outer] += arrived.left_over[kept + place];
             }
-        });
-        let own = DMatrix::from_fn(count, count, |i, j| {
-            changes.list[i].across(&pushed.column(j))
-        });
-        let middle = if count == 0 {
-            strength
-        } else {
-            let yielding = DMatrix::identity(count, count) + &strength * own;
-            yielding.lu().solve(&strength)?
+        }
+        let currents = given + &middle * pulled.tr_mul(&left_over);
+        let mut driven = solution.sources.clone();
+        for (port, current) in ports.iter().zip(currents.iter()) {
+            driven.axpy(*current, &port.forwarded, 1.0);
+        }
+        let before = arrived.volts.rows(0, kept).into_owned();
+        let rows = solution.eliminated.backward(&driven, &before);
+        let terminal = |row: &usize| Terminal {
+            outer: changes.outer_of(kept, *row),
+            lead: row.checked_sub(kept),
         };
-        // K = J⁻¹ − J⁻¹W M WᵀJ⁻¹; x = K(b + We) − K Pᵀr
-        let push = DVector::from_iterator(count, changes.list.iter().map(|change| change.push));
-        let driven = &base.driven + &pushed * push;
-        let across = |vector: &DVector<f64>| {
-            let each = changes.list.iter().map(|change| change.across(vector));
-            DVector::from_iterator(count, each)
+        let moved_terminals = moved.rows.iter().map(terminal).collect();
+        rows.iter()
+            .all(|value| value.is_finite())
+            .then_some(Altered {
+                moved: moved_terminals,
+                slopes: moved.slopes,
+                base,
+                changes,
+                ports,
+                ohms,
+                middle,
+                currents,
+                impedances: inner,
+                left_over,
+                volts: arrived.volts,
+                rows,
+            })
+    }
+}
+
+/// `D`
+pub(super) fn diagonal(changes: &[Change]) -> DMatrix<f64> {
+    let siemens = changes.iter().map(|change| change.siemens);
+    DMatrix::from_diagonal(&DVector::from_iterator(changes.len(), siemens))
+}
+
+/// The rows that devices touch, and those behind broken leads.
+struct Extended {
+    before: Vec<Device>,
+    from: DVector<f64>,
+    currents: DVector<f64>,
+    jacobian: DMatrix<f64>,
+    origin: DVector<f64>,
+    impedances: DMatrix<f64>,
+}
+
+impl Extended {
+    fn new(
+        base: &Alterable<'_>,
+        changes: &Changes,
+        inner: &DMatrix<f64>,
+        origin: &DVector<f64>,
+    ) -> Self {
+        let solution = &base.solution;
+        let kept = solution.kept.len();
+        let whole = kept + changes.leads.len();
+        let each = (0..whole).map(|place| changes.outer_of(kept, place));
+        let outer: Vec<Option<usize>> = each.collect();
+        let spread = |of: &DVector<f64>| {
+            DVector::from_fn(whole, |place, _| outer[place].map_or(0.0, |row| of[row]))
         };
-        let free = &driven - &pushed * (&middle * across(&driven));
-        let to_nodes = pushed.select_rows(base.rows.iter());
-        let from_nodes = pulled.select_rows(base.rows.iter()).transpose();
-        let taken = &to_nodes * &middle * &from_nodes;
-        let inner = &base.impedances - taken;
-        let outer_of = |place: usize| {
-            if place < nodes {
-                Some(place)
-            } else {
-                changes.leads[place - nodes].outer
-            }
-        };
-        let whole = nodes + leads;
-        let outer: Vec<Option<usize>> = (0..whole).map(outer_of).collect();
         let impedances = DMatrix::from_fn(whole, whole, |i, j| {
             let shared = match (outer[i], outer[j]) {
                 (Some(i), Some(j)) => inner[(i, j)],
                 _ => 0.0,
             };
-            let lead = if i == j && i >= nodes {
-                changes.leads[i - nodes].ohms
+            let lead = if i == j && i >= kept {
+                changes.leads[i - kept].ohms
             } else {
                 0.0
             };
             shared + lead
         });
-        let origin = DVector::from_fn(whole, |place, _| {
-            outer[place].map_or(0.0, |node| free[base.rows[node]])
-        });
-        let slopes = base.slopes.clone().resize(whole, whole, 0.0);
-        let empty = Reduced {
-            devices: &[],
-            before: if leads == 0 { &[] } else { &base.devices },
-            slopes: &slopes,
-            origin: &origin,
-            impedances: &impedances,
-        };
-        let settled = rest(&mut changes, empty, start)?;
-        // What flows behind a broken lead flows out of the node before it.
-        let mut left_over: DVector<f64> = settled.left_over.rows(0, nodes).into_owned();
-        for (place, lead) in changes.leads.iter().enumerate() {
-            if let Some(outer) = lead.outer {
-                left_over[outer] += settled.left_over[nodes + place];
-            }
+        Extended {
+            before: if changes.leads.is_empty() {
+                Vec::new()
+            } else {
+                solution.reduced.devices.clone()
+            },
+            from: spread(&solution.kept),
+            origin: spread(origin),
+            currents: solution.currents.clone().resize_vertically(whole, 0.0),
+            jacobian: solution.jacobian.clone().resize(whole, whole, 0.0),
+            impedances,
         }
-        let mut x = free;
-        x -= &base.pushed * &left_over;
-        x += &pushed * (&middle * (&from_nodes * &left_over));
-        // N = B(1 + ZB)⁻¹,  B = G′ − G
-        let (_, now) = currents(&changes.devices, &settled.volts);
-        let reduced = Reduced {
-            devices: &changes.devices,
-            ..empty
-        };
-        let moved = reduced.moved(&now, CLOSELY)?;
-        let answer = (&moved.slopes * impedances.select_rows(moved.nodes.iter())).transpose();
-        // Q = [M 0; 0 0] + L N L′ᵀ,  L = [−M WᵀJ⁻¹Pᵀ; 1],  L′ᵀ = [−P J⁻¹W M, 1]
-        let at_moved: Vec<Option<usize>> = moved.nodes.iter().map(|node| outer[*node]).collect();
-        let terminals = at_moved.len();
-        let left = -&middle
-            * DMatrix::from_fn(count, terminals, |i, j| {
-                at_moved[j].map_or(0.0, |node| from_nodes[(i, node)])
-            });
-        let right = -DMatrix::from_fn(terminals, count, |i, j| {
-            at_moved[i].map_or(0.0, |node| to_nodes[(node, j)])
-        }) * &middle;
-        let by_left = &left * &moved.slopes;
-        let mut correction = DMatrix::zeros(count + terminals, count + terminals);
-        correction
-            .view_mut((0, 0), (count, count))
-            .copy_from(&(&middle + &by_left * &right));
-        correction
-            .view_mut((0, count), (count, terminals))
-            .copy_from(&by_left);
-        correction
-            .view_mut((count, 0), (terminals, count))
-            .copy_from(&(&moved.slopes * &right));
-        correction
-            .view_mut((count, count), (terminals, terminals))
-            .copy_from(&moved.slopes);
-        let of_node = |node: Option<usize>| node.map(|node| base.rows[node]);
-        x.iter().all(|value| value.is_finite()).then_some(Altered {
-            base,
-            changes,
-            pushed,
-            pulled,
-            middle,
-            correction,
-            moved: at_moved.into_iter().map(of_node).collect(),
-            answer,
-            moved_nodes: moved.nodes,
-            volts: settled.volts,
-            x,
-        })
+    }
+
+    fn departure<'a>(&'a self, devices: &'a [Device]) -> Departure<'a> {
+        Departure {
+            devices,
+            before: &self.before,
+            from: &self.from,
+            currents: &self.currents,
+            jacobian: &self.jacobian,
+            origin: &self.origin,
+            impedances: &self.impedances,
+        }
+    }
+
+    /// Lets the devices settle, and the glow discharges among them strike and go out. Each may
+    /// change its mind once; one that never rests has no operating point.
+    fn rest(&self, changes: &mut Changes, start: &DVector<f64>) -> Option<Arrived> {
+        let mut start = start.clone();
+        let mut looked_at_dark = false;
+        for _ in 0..=2 * changes.devices.len() + 1 {
+            let departure = self.departure(&changes.devices);
+            let arrived = departure.settle(&start, TRIAL)?;
+            let struck = |(place, device): (usize, &Device)| match device.lit_from() {
+                Some(strikes) => departure
+                    .volts_without(place, &arrived.volts)
+                    .is_some_and(|volts| volts >= SURELY_STRUCK * strikes),
+                None => true,
+            };
+            if !looked_at_dark && !changes.devices.iter().enumerate().all(struck) {
+                looked_at_dark = true;
+                changes.devices = changes.devices.iter().map(Device::dark).collect();
+                continue;
+            }
+            looked_at_dark = true;
+            let mut devices = changes.devices.iter_mut();
+            // One at a time: the first to strike may keep the next from doing so.
+            if !devices.any(|device| device.settle_glow(&arrived.volts)) {
+                return Some(arrived);
+            }
+            start = arrived.volts;
+        }
+        None
     }
 }
 
 /// A discharge that is lit had to strike once. It surely did if the volts without its current,
 /// by the tangent, are this many times what it strikes at; else it is looked at from the dark.
 const SURELY_STRUCK: f64 = 1.15;
-
-/// Lets the devices settle, and the glow discharges among them strike and go out. Each may change
-/// its mind once; one that never rests has no operating point.
-fn rest(changes: &mut Changes, empty: Reduced<'_>, start: &DVector<f64>) -> Option<Settled> {
-    let mut start = start.clone();
-    let mut looked_at_dark = false;
-    for _ in 0..=2 * changes.devices.len() + 1 {
-        let reduced = Reduced {
-            devices: &changes.devices,
-            ..empty
-        };
-        let settled = reduced.settle(&start)?;
-        let struck = |(place, device): (usize, &Device)| match device.lit_from() {
-            Some(strikes) => reduced
-                .volts_without(place, &settled.volts)
-                .is_some_and(|volts| volts >= SURELY_STRUCK * strikes),
-            None => true,
-        };
-        if !looked_at_dark && !changes.devices.iter().enumerate().all(struck) {
-            looked_at_dark = true;
-            changes.devices = changes.devices.iter().map(Device::dark).collect();
-            continue;
-        }
-        looked_at_dark = true;
-        let mut devices = changes.devices.iter_mut();
-        // One at a time: the first to strike may keep the next from doing so.
-        if !devices.any(|device| device.settle_glow(&settled.volts)) {
-            return Some(settled);
-        }
-        start = settled.volts;
-    }
-    None
-}

@@ -1,0 +1,494 @@
+//! The drawn circuit as a network: what is tied together, what conducts, what hangs on it.
+//!
+//! Modified nodal analysis gives every ideal source and every wire a current of its own as an
+//! unknown (C.-W. Ho, A. E. Ruehli, P. A. Brennan, IEEE Trans. Circuits and Systems 22(6), 1975,
+//! pp. 504-509). Here their ends are tied instead: they are one unknown, and each node stands some
+//! volts above it. The current of a tie follows afterwards from the balance of its nodes. So only
+//! conductances are left, and the equations are those of a resistive network:
+//!
+//! ```text
+//! v = u(row) + volts        j = g·(u₊ − u₋ + offset)        A u = b,  b = −Σ ± g·offset
+//! ```
+//!
+//! A source with a resistance in series is a conductance with an offset. The volts of the rows are
+//! chosen so that the offsets along a tree of the strongest conductances vanish (J. B. Kruskal,
+//! Proc. American Mathematical Society 7, 1956, 48-50, for such a tree; from memory): else a strong one would
+//! push a large current in at one end and out at the other, and what is wanted would be the
+//! difference.
+
+use std::sync::Arc;
+
+use circuit::{conductive_groups, Circuit, Conditions, NodeId, Port, Through};
+use nalgebra::DVector;
+
+use crate::device::{devices, Device, Series};
+use crate::element::{elements, Element, ElementKind};
+use crate::error::SolveError;
+use crate::potentials::Potentials;
+use crate::source_loop::without_loops;
+use crate::star_mesh::Mesh;
+
+/// Conductance that ties a node group which no direct current can reach to its reference, so
+/// that it has a voltage at all: 1 pS, less than the insulation of any real chassis.
+pub(crate) const STRAY_SIEMENS: f64 = 1e-12;
+
+/// In a circuit with tubes or semiconductors less than this many ohms counts as none: 1 A through
+/// them makes 1 µV, and beside megohms their conductance leaves no digits for what is sought.
+const NEXT_TO_NO_OHMS: f64 = 1e-6;
+
+/// A conductance this many times the weakest of the circuit could hide with its rounding what the
+/// weakest has to carry. Below that, small volts far from a source keep all their digits where
+/// they are not measured from the source.
+const FAR_STRONGER: f64 = 1e6;
+
+/// Where a node stands: so many volts above an unknown, or above the reference.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct Place {
+    pub(crate) row: Option<usize>,
+    pub(crate) volts: f64,
+}
+
+/// A conductance between two nodes, with a source in series.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Resistance {
+    /// The nodes at its ends; nodes inside devices count on after the circuit's.
+    pub(crate) nodes: (usize, usize),
+    /// The rows of those nodes.
+    pub(crate) rows: (Option<usize>, Option<usize>),
+    pub(crate) siemens: f64,
+    /// What is added to the difference of its rows to give the volts that drive its current.
+    pub(crate) offset: f64,
+}
+
+/// An ideal source or wire.
+#[derive(Clone, Copy, Debug)]
+struct Tie {
+    /// The end nearer to the root of its group, none for the reference itself.
+    parent: Option<usize>,
+    child: usize,
+    /// The element, and whether `child` is its plus end.
+    element: Option<(usize, bool)>,
+}
+
+/// How an element stands in the network.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Carried {
+    /// As a conductance, by its place among the resistances.
+    Resistance(usize),
+    /// As a tie.
+    Tie,
+}
+
+/// A circuit under given conditions, as a network.
+#[derive(Clone, Debug)]
+pub(crate) struct Network {
+    names: Arc<Vec<String>>,
+    pub(crate) places: Vec<Place>,
+    /// Number of unknowns.
+    pub(crate) rows: usize,
+    pub(crate) elements: Vec<Element>,
+    /// For each element how it stands here.
+    pub(crate) carried: Vec<Carried>,
+    pub(crate) resistances: Vec<Resistance>,
+    /// From the roots outwards.
+    ties: Vec<Tie>,
+    pub(crate) series: Vec<Series>,
+    pub(crate) devices: Vec<Device>,
+    /// Rows that devices touch, rising.
+    pub(crate) kept: Vec<usize>,
+    /// Rows tied to their reference by a stray conductance.
+    stray: Vec<usize>,
+    floating: Vec<bool>,
+}
+
+impl Network {
+    /// Ties what ideal sources and wires join, and numbers the rest.
+    ///
+    /// # Errors
+    /// [`SolveError::NoReference`] for an island without a reference node,
+    /// [`SolveError::SourceLoop`] for a loop of branches without resistance that holds a source.
+    pub(crate) fn new(circuit: &Circuit, conditions: &Conditions) -> Result<Self, SolveError> {
+        every_island_has_a_reference(circuit)?;
+        let nodes = circuit.nodes().len();
+        let (mut devices, series) = devices(circuit);
+        let mut elements = elements(circuit, conditions);
+        if !devices.is_empty() {
+            elements.iter_mut().for_each(short);
+        }
+        let elements = without_loops(circuit, elements)?;
+        let whole = nodes + series.len();
+        let (places, rows) = places(circuit, &elements, whole);
+        let mut network = Network {
+            names: Arc::new(circuit.nodes().iter().map(|n| n.name.clone()).collect()),
+            ties: ties(circuit, &elements, whole),
+            carried: Vec::with_capacity(elements.len()),
+            resistances: Vec::with_capacity(elements.len() + series.len()),
+            elements,
+            places,
+            rows,
+            series,
+            devices: Vec::new(),
+            kept: Vec::new(),
+            stray: Vec::new(),
+            floating: Vec::new(),
+        };
+        network.fill();
+        network.tie_floating(circuit, conditions);
+        let touched = devices.iter().flat_map(|device| device.nodes);
+        let touched = touched.filter_map(|node| network.places[node?].row);
+        network.kept = touched.collect();
+        network.kept.sort_unstable();
+        network.kept.dedup();
+        for device in &mut devices {
+            device.attach(|node| network.terminal(node));
+        }
+        network.devices = devices;
+        Ok(network)
+    }
+
+    /// The conductances, with nothing said of the sources.
+    pub(crate) fn mesh(&self) -> Mesh {
+        let mut mesh = Mesh {
+            between: Vec::with_capacity(self.resistances.len()),
+            ground: vec![0.0; self.rows],
+        };
+        for resistance in &self.resistances {
+            match resistance.rows {
+                (Some(a), Some(b)) if a != b => mesh.between.push((a, b, resistance.siemens)),
+                (Some(row), None) | (None, Some(row)) => mesh.ground[row] += resistance.siemens,
+                _ => {}
+            }
+        }
+        for row in &self.stray {
+            mesh.ground[*row] += STRAY_SIEMENS;
+        }
+        mesh
+    }
+
+    /// `b`: the currents that the sources push into the rows, one by one.
+    pub(crate) fn sources(&self) -> impl Iterator<Item = (usize, f64)> + '_ {
+        let own = self.resistances.iter();
+        let own = own.filter(|own| own.offset != 0.0 && own.rows.0 != own.rows.1);
+        own.flat_map(|own| {
+            let amperes = own.siemens * own.offset;
+            let out = own.rows.0.map(|row| (row, -amperes));
+            let back = own.rows.1.map(|row| (row, amperes));
+            out.into_iter().chain(back)
+        })
+    }
+
+    /// The port vector `c`, and the volts of the port while all rows are at zero.
+    pub(crate) fn port(&self, port: Port) -> (DVector<f64>, f64) {
+        let (plus, minus) = (self.places[port.plus.0], self.places[port.minus.0]);
+        let mut vector = DVector::zeros(self.rows);
+        if plus.row != minus.row {
+            if let Some(row) = plus.row {
+                vector[row] += 1.0;
+            }
+            if let Some(row) = minus.row {
+                vector[row] -= 1.0;
+            }
+        }
+        (vector, plus.volts - minus.volts)
+    }
+
+    /// The rows that devices touch, with every node at zero volts.
+    pub(crate) fn at_zero(&self) -> DVector<f64> {
+        let mut start = DVector::zeros(self.kept.len());
+        for node in (0..self.places.len()).rev() {
+            let place = self.terminal(node);
+            if let Some(row) = place.row {
+                start[row] = -place.volts;
+            }
+        }
+        start
+    }
+
+    /// Where a device's terminal on a node stands among the rows that devices touch.
+    pub(crate) fn terminal(&self, node: usize) -> Place {
+        let place = self.places[node];
+        Place {
+            row: place.row.and_then(|row| self.kept.binary_search(&row).ok()),
+            ..place
+        }
+    }
+
+    /// Volts of a node above the reference of its island.
+    pub(crate) fn node_volts(&self, rows: &DVector<f64>, node: usize) -> f64 {
+        let place = self.places[node];
+        place.row.map_or(0.0, |row| rows[row]) + place.volts
+    }
+
+    /// Whether no direct current can reach a node, so that its voltage means nothing.
+    pub(crate) fn floats(&self, node: NodeId) -> bool {
+        self.floating[node.0]
+    }
+
+    /// A name for a row: that of the first node on it.
+    pub(crate) fn name_of_row(&self, row: usize) -> String {
+        self.places
+            .iter()
+            .zip(self.names.iter())
+            .find(|(place, _)| place.row == Some(row))
+            .map_or_else(|| "inside a part".to_owned(), |(_, name)| name.clone())
+    }
+
+    /// Volts that drive the current of a resistance.
+    pub(crate) fn drop_of(&self, resistance: &Resistance, rows: &DVector<f64>) -> f64 {
+        difference(rows, resistance.rows) + resistance.offset
+    }
+
+    /// The current of every element that is a tie, from plus to minus inside it, given what leaves
+    /// each node by everything else.
+    pub(crate) fn tie_currents(&self, leaving: &mut [f64]) -> Vec<f64> {
+        let mut currents = vec![0.0; self.elements.len()];
+        for tie in self.ties.iter().rev() {
+            // What does not balance at the child flows on through the tie.
+            let through = leaving[tie.child];
+            if let Some(parent) = tie.parent {
+                leaving[parent] += through;
+            }
+            if let Some((element, child_is_plus)) = tie.element {
+                currents[element] = if child_is_plus { -through } else { through };
+            }
+        }
+        currents
+    }
+
+    fn fill(&mut self) {
+        for element in &self.elements {
+            let (siemens, volts) = match element.kind {
+                ElementKind::Conductance { siemens } => (siemens, 0.0),
+                ElementKind::Branch { volts, ohms } if ohms > 0.0 => (1.0 / ohms, volts),
+                ElementKind::Branch { .. } => {
+                    self.carried.push(Carried::Tie);
+                    continue;
+                }
+            };
+            self.carried
+                .push(Carried::Resistance(self.resistances.len()));
+            let nodes = (element.plus.0, element.minus.0);
+            self.resistances.push(Resistance {
+                nodes,
+                rows: (self.places[nodes.0].row, self.places[nodes.1].row),
+                siemens,
+                offset: self.places[nodes.0].volts - self.places[nodes.1].volts - volts,
+            });
+        }
+        for series in &self.series {
+            let nodes = (series.outer, series.inner);
+            self.resistances.push(Resistance {
+                nodes,
+                rows: (self.places[nodes.0].row, self.places[nodes.1].row),
+                siemens: 1.0 / series.ohms,
+                offset: self.places[nodes.0].volts - self.places[nodes.1].volts,
+            });
+        }
+        self.shift_rows();
+    }
+
+    /// Chooses the volts of each row so that along the strongest conductances none is needed.
+    fn shift_rows(&mut self) {
+        let reference = self.rows;
+        let at = |row: Option<usize>| row.unwrap_or(reference);
+        let strength = |place: &usize| self.resistances[*place].siemens;
+        let every = 0..self.resistances.len();
+        let weakest = every.clone().map(|place| strength(&place));
+        let weakest = weakest.fold(f64::INFINITY, f64::min);
+        let counts = |place: &usize| {
+            strength(place) > FAR_STRONGER * weakest || self.resistances[*place].offset != 0.0
+        };
+        let mut strongest: Vec<usize> = every.filter(counts).collect();
+        strongest.sort_by(|a, b| strength(b).total_cmp(&strength(a)));
+        let mut groups = Potentials::new(self.rows + 1);
+        let mut vanish = vec![false; self.resistances.len()];
+        for place in strongest {
+            let Resistance { rows, offset, .. } = self.resistances[place];
+            // A row's shift is taken from its unknown: the offset becomes
+            // offset + shift₊ − shift₋ = 0.
+            vanish[place] = groups.tie(at(rows.0), at(rows.1), -offset);
+        }
+        let (root, above) = groups.root(reference);
+        let shift = |row: Option<usize>| {
+            let (own, volts) = groups.root(at(row));
+            if own == root {
+                volts - above
+            } else {
+                volts
+            }
+        };
+        for (place, resistance) in self.resistances.iter_mut().enumerate() {
+            let moved = shift(resistance.rows.0) - shift(resistance.rows.1);
+            resistance.offset = if vanish[place] {
+                0.0
+            } else {
+                resistance.offset + moved
+            };
+        }
+        for place in &mut self.places {
+            place.volts += shift(place.row);
+        }
+    }
+
+    /// Ties each group of nodes that no linear part joins to a reference, and marks those that no
+    /// device joins to one either.
+    fn tie_floating(&mut self, circuit: &Circuit, conditions: &Conditions) {
+        let loose = ungrounded(circuit, conditions, Through::Linear);
+        self.floating = ungrounded(circuit, conditions, Through::Devices)
+            .into_iter()
+            .map(|group| group.is_some())
+            .collect();
+        for (node, group) in loose.into_iter().enumerate() {
+            if group == Some(node) {
+                self.stray.extend(self.places[node].row);
+            }
+        }
+    }
+}
+
+/// The difference of two rows of a vector; the reference has none.
+pub(crate) fn difference(
+    vector: &DVector<f64>,
+    (plus, minus): (Option<usize>, Option<usize>),
+) -> f64 {
+    plus.map_or(0.0, |row| vector[row]) - minus.map_or(0.0, |row| vector[row])
+}
+
+/// Makes next to no ohms none.
+fn short(element: &mut Element) {
+    match &mut element.kind {
+        ElementKind::Branch { ohms, .. } if *ohms < NEXT_TO_NO_OHMS => *ohms = 0.0,
+        ElementKind::Conductance { siemens } if *siemens > 1.0 / NEXT_TO_NO_OHMS => {
+            element.kind = ElementKind::Branch {
+                volts: 0.0,
+                ohms: 0.0,
+            };
+        }
+        _ => {}
+    }
+}
+
+fn ideal_volts(element: &Element) -> Option<f64> {
+    match element.kind {
+        ElementKind::Branch { volts, ohms } if ohms <= 0.0 => Some(volts),
+        _ => None,
+    }
+}
+
+/// Where each node stands, and the number of rows. All references are one point.
+fn places(circuit: &Circuit, elements: &[Element], whole: usize) -> (Vec<Place>, usize) {
+    let reference = whole;
+    let mut tied = Potentials::new(whole + 1);
+    for node in circuit.references() {
+        tied.tie(node.0, reference, 0.0);
+    }
+    for element in elements {
+        if let Some(volts) = ideal_volts(element) {
+            tied.tie(element.plus.0, element.minus.0, volts);
+        }
+    }
+    let (ground, ground_volts) = tied.root(reference);
+    let mut row_of = vec![None; whole + 1];
+    let mut rows = 0;
+    let places = (0..whole).map(|node| {
+        let (root, volts) = tied.root(node);
+        if root == ground {
+            return Place {
+                row: None,
+                volts: volts - ground_volts,
+            };
+        }
+        let row = *row_of[root].get_or_insert_with(|| {
+            rows += 1;
+            rows - 1
+        });
+        Place {
+            row: Some(row),
+            volts,
+        }
+    });
+    (places.collect(), rows)
+}
+
+/// The ties as trees, from the roots outwards. A group that holds references has their common
+/// point as its root.
+fn ties(circuit: &Circuit, elements: &[Element], whole: usize) -> Vec<Tie> {
+    let mut at: Vec<Vec<(usize, usize, bool)>> = vec![Vec::new(); whole];
+    for (index, element) in elements.iter().enumerate() {
+        if ideal_volts(element).is_some() {
+            let (plus, minus) = (element.plus.0, element.minus.0);
+            at[plus].push((index, minus, false));
+            at[minus].push((index, plus, true));
+        }
+    }
+    let mut ties = Vec::new();
+    let mut reached = vec![false; whole];
+    for node in circuit.references() {
+        reached[node.0] = true;
+        ties.push(Tie {
+            parent: None,
+            child: node.0,
+            element: None,
+        });
+    }
+    let mut next = 0;
+    let mut roots = 0..whole;
+    let mut from: Vec<usize> = circuit.references().map(|node| node.0).collect();
+    loop {
+        while let Some(parent) = from.get(next).copied() {
+            next += 1;
+            for (index, child, child_is_plus) in &at[parent] {
+                if !reached[*child] {
+                    reached[*child] = true;
+                    from.push(*child);
+                    ties.push(Tie {
+                        parent: Some(parent),
+                        child: *child,
+                        element: Some((*index, *child_is_plus)),
+                    });
+                }
+            }
+        }
+        match roots.find(|node| !reached[*node] && !at[*node].is_empty()) {
+            Some(root) => {
+                reached[root] = true;
+                from.push(root);
+            }
+            None => return ties,
+        }
+    }
+}
+
+/// For each node its group, if no reference is in that group.
+fn ungrounded(circuit: &Circuit, conditions: &Conditions, through: Through) -> Vec<Option<usize>> {
+    let mut groups = conductive_groups(circuit, conditions, through);
+    let mut grounded = vec![false; circuit.nodes().len()];
+    for reference in circuit.references() {
+        grounded[groups.root(reference.0)] = true;
+    }
+    (0..circuit.nodes().len())
+        .map(|node| groups.root(node))
+        .map(|group| (!grounded[group]).then_some(group))
+        .collect()
+}
+
+fn every_island_has_a_reference(circuit: &Circuit) -> Result<(), SolveError> {
+    let lost = circuit::islands(circuit)
+        .into_iter()
+        .find(|island| island.references.is_empty());
+    match lost {
+        None => Ok(()),
+        Some(island) => Err(SolveError::NoReference {
+            nodes: island
+                .nodes
+                .iter()
+                .map(|node| circuit.node_name(*node).to_owned())
+                .collect(),
+            parts: island
+                .parts
+                .iter()
+                .map(|part| circuit.part(*part).designator.clone())
+                .collect(),
+        }),
+    }
+}
