@@ -12,9 +12,10 @@
 //! from is not known here.
 
 use nalgebra::{DMatrix, DVector};
+use rayon::prelude::*;
 use solver::ParameterId;
 
-use crate::covariance::Covariance;
+use crate::covariance::{Covariance, BLOCK};
 use crate::error::DiagnoseError;
 use crate::row::Row;
 
@@ -57,93 +58,329 @@ pub struct Agreement {
     pub readings: usize,
 }
 
-/// Readings fitted together.
-pub(crate) struct Fit<'r> {
-    rows: Vec<&'r Row>,
-    covariance: Covariance,
-    residuals: DVector<f64>,
-    /// `S⁻¹ r`
-    weighted: DVector<f64>,
+/// How readings follow the numbers: `(H √P)ᵀ`, one column a reading.
+#[derive(Clone, Debug)]
+pub(crate) struct Slopes(DMatrix<f64>);
+
+impl Slopes {
+    /// Of some rows; a number that a row had not met yet counts as nothing there.
+    pub(crate) fn of(rows: &[&Row]) -> Self {
+        let numbers = rows.iter().map(|row| row.slopes.len()).max().unwrap_or(0);
+        let mut slopes = DMatrix::zeros(numbers, rows.len());
+        for (mut column, row) in slopes.column_iter_mut().zip(rows) {
+            column
+                .rows_mut(0, row.slopes.len())
+                .copy_from_slice(&row.slopes);
+        }
+        Slopes(slopes)
+    }
+
+    /// Covariances of these readings with others through the parts they share, one column for each
+    /// of the others.
+    pub(crate) fn shared(&self, others: &Slopes) -> DMatrix<f64> {
+        let met = self.0.nrows().min(others.0.nrows());
+        self.0.rows(0, met).transpose() * others.0.rows(0, met)
+    }
+
+    /// `H P Hᵀ`, a band of columns at a time and only what lies below its start, for it is
+    /// symmetric.
+    fn own(&self) -> DMatrix<f64> {
+        let n = self.0.ncols();
+        let rows = self.0.transpose();
+        let starts: Vec<usize> = (0..n).step_by(BLOCK).collect();
+        let bands = starts.into_par_iter().map(|start| {
+            let columns = self.0.columns(start, BLOCK.min(n - start));
+            (start, rows.rows(start, n - start) * columns)
+        });
+        let mut own = DMatrix::zeros(n, n);
+        for (start, band) in bands.collect::<Vec<_>>() {
+            own.view_mut((start, start), band.shape()).copy_from(&band);
+        }
+        own.fill_upper_triangle_with_lower_triangle();
+        own
+    }
 }
 
-impl<'r> Fit<'r> {
-    pub(crate) fn new(rows: Vec<&'r Row>) -> Result<Self, DiagnoseError> {
-        let n = rows.len();
-        let mut matrix = DMatrix::zeros(n, n);
-        for i in 0..n {
-            for j in 0..=i {
-                let shared = rows[i].shared(rows[j]);
-                matrix[(i, j)] = shared;
-                matrix[(j, i)] = shared;
-            }
-            matrix[(i, i)] += rows[i].noise;
-        }
-        let covariance = Covariance::new(&matrix)?;
-        let residuals = DVector::from_iterator(n, rows.iter().map(|row| row.residual()));
-        Ok(Fit {
-            weighted: &covariance.inverse * &residuals,
-            rows,
-            covariance,
-            residuals,
-        })
+/// Readings fitted together, some of which may be left out.
+#[derive(Clone, Debug)]
+pub(crate) struct Fit {
+    /// Printed values in volts.
+    values: DVector<f64>,
+    /// `r`
+    residuals: DVector<f64>,
+    /// `w`
+    noise: DVector<f64>,
+    /// `S` of all readings, left out or not.
+    matrix: DMatrix<f64>,
+    kept: Vec<bool>,
+    /// `S⁻¹` of those kept; nothing where one is left out.
+    inverse: DMatrix<f64>,
+    /// `S⁻¹ r`
+    weighted: DVector<f64>,
+    /// `log|S|`
+    log_determinant: f64,
+    /// `S⁻¹S` with the first of those kept and the second of all, while many others are tried.
+    pulls: Option<DMatrix<f64>>,
+}
+
+/// A reading as those of a fit see it that it is not one of.
+#[derive(Clone, Debug)]
+pub(crate) struct Newcomer {
+    /// `S⁻¹s`, `s` its covariance with them.
+    pull: DVector<f64>,
+    /// Its variance about what they say: `h P hᵀ + w − sᵀS⁻¹s`.
+    open: f64,
+    /// Its distance from that: `r − sᵀS⁻¹r`.
+    miss: f64,
+}
+
+impl Fit {
+    /// Of all these rows.
+    ///
+    /// # Errors
+    /// [`DiagnoseError`] if their covariance cannot be inverted.
+    pub(crate) fn new(rows: &[&Row], slopes: &Slopes) -> Result<Self, DiagnoseError> {
+        Self::of(rows, slopes, vec![true; rows.len()])
     }
 
-    /// What all other readings say of one of them, by its place:
+    /// Of those rows that are kept.
+    ///
+    /// # Errors
+    /// As [`Fit::new`].
+    pub(crate) fn of(
+        rows: &[&Row],
+        slopes: &Slopes,
+        kept: Vec<bool>,
+    ) -> Result<Self, DiagnoseError> {
+        let n = rows.len();
+        let of = |number: fn(&Row) -> f64| DVector::from_fn(n, |k, _| number(rows[k]));
+        let noise = of(|row| row.noise);
+        let mut fit = Fit {
+            values: of(|row| row.printed.value),
+            residuals: of(Row::residual),
+            matrix: slopes.own() + DMatrix::from_diagonal(&noise),
+            noise,
+            kept,
+            inverse: DMatrix::zeros(n, n),
+            weighted: DVector::zeros(n),
+            log_determinant: 0.0,
+            pulls: None,
+        };
+        fit.refit()?;
+        Ok(fit)
+    }
+
+    /// Inverts the covariance of those kept anew.
+    ///
+    /// # Errors
+    /// As [`Fit::new`].
+    pub(crate) fn refit(&mut self) -> Result<(), DiagnoseError> {
+        let kept: Vec<usize> = (0..self.kept.len()).filter(|k| self.kept[*k]).collect();
+        let matrix = self.matrix.select_columns(&kept).select_rows(&kept);
+        let covariance = Covariance::new(&matrix)?;
+        self.inverse.fill(0.0);
+        for (column, j) in kept.iter().enumerate() {
+            for (row, i) in kept.iter().enumerate() {
+                self.inverse[(*i, *j)] = covariance.inverse[(row, column)];
+            }
+        }
+        self.weighted = &self.inverse * &self.residuals;
+        self.log_determinant = covariance.log_determinant;
+        Ok(())
+    }
+
+    /// Keeps those readings and no others, and gets ready to try many of the others.
+    ///
+    /// # Errors
+    /// As [`Fit::new`].
+    pub(crate) fn keep(&mut self, kept: Vec<bool>) -> Result<(), DiagnoseError> {
+        self.kept = kept;
+        self.refit()?;
+        self.pulls = Some(&self.inverse * &self.matrix);
+        Ok(())
+    }
+
+    /// How much the log likelihood gains if one that is left out stands in the place of one that
+    /// is kept.
+    pub(crate) fn gain_by(&self, kept: usize, other: usize) -> f64 {
+        let log_density = |miss: f64, open: f64| -0.5 * (miss * miss / open + open.ln());
+        let Newcomer { pull, open, miss } = self.newcomer(other);
+        // What the others alone say of it: [S⁻¹s]_k and S⁻¹ without row k.
+        let own = self.inverse[(kept, kept)];
+        let open = open + pull[kept].powi(2) / own;
+        let miss = miss + pull[kept] * self.weighted[kept] / own;
+        log_density(miss, open) - log_density(self.weighted[kept] / own, 1.0 / own)
+    }
+
+    /// How many readings, left out or not.
+    pub(crate) fn len(&self) -> usize {
+        self.kept.len()
+    }
+
+    /// Leaves a reading out: with `e` its column of `S⁻¹`, that becomes `S⁻¹ − e eᵀ/[S⁻¹]_kk`.
+    pub(crate) fn leave_out(&mut self, k: usize) {
+        let column = self.inverse.column(k).into_owned();
+        let own = column[k];
+        self.add(&column, -1.0 / own, self.weighted[k]);
+        self.inverse.column_mut(k).fill(0.0);
+        self.inverse.row_mut(k).fill(0.0);
+        self.weighted[k] = 0.0;
+        self.log_determinant += own.ln();
+        self.kept[k] = false;
+    }
+
+    /// Takes one in that was left out: with `u = S⁻¹s − 1` at its place, `S⁻¹` becomes
+    /// `S⁻¹ + u uᵀ/σ²`.
+    pub(crate) fn take_in(&mut self, k: usize, newcomer: &Newcomer) {
+        let mut pull = newcomer.pull.clone();
+        pull[k] = -1.0;
+        self.add(&pull, 1.0 / newcomer.open, -newcomer.miss);
+        self.log_determinant += newcomer.open.ln();
+        self.kept[k] = true;
+    }
+
+    /// Adds `share · u uᵀ` to `S⁻¹`, with `uᵀr = by`.
+    fn add(&mut self, u: &DVector<f64>, share: f64, by: f64) {
+        if let Some(pulls) = &mut self.pulls {
+            pulls.ger(share, u, &(&self.matrix * u), 1.0);
+        }
+        self.inverse.ger(share, u, u, 1.0);
+        self.weighted.axpy(share * by, u, 1.0);
+    }
+
+    /// One that was left out, as the others see it.
+    pub(crate) fn newcomer(&self, k: usize) -> Newcomer {
+        let shared = self.matrix.column(k);
+        let pull = match &self.pulls {
+            Some(pulls) => pulls.column(k).into_owned(),
+            None => &self.inverse * shared,
+        };
+        // Rounding may leave a hair below zero of what the readings settle wholly.
+        let open = (self.matrix[(k, k)] - shared.dot(&pull)).max(self.noise[k]);
+        Newcomer {
+            miss: self.residuals[k] - shared.dot(&self.weighted),
+            pull,
+            open,
+        }
+    }
+
+    /// Every reading's distance from what the others say, in standard deviations; 0 for those left
+    /// out.
+    pub(crate) fn sigmas(&self) -> Vec<f64> {
+        let own = self.inverse.diagonal();
+        let sigma = |k: usize| match self.kept[k] {
+            true => (self.weighted[k] / own[k].sqrt()).abs(),
+            false => 0.0,
+        };
+        (0..self.len()).map(sigma).collect()
+    }
+
+    /// The same with one more taken in.
+    pub(crate) fn sigmas_with(&self, k: usize, newcomer: &Newcomer) -> Vec<f64> {
+        let Newcomer { pull, open, miss } = newcomer;
+        let sigma = |i: usize| match self.kept[i] {
+            true => {
+                let own = self.inverse[(i, i)] + pull[i].powi(2) / open;
+                ((self.weighted[i] - pull[i] * miss / open) / own.sqrt()).abs()
+            }
+            false if i == k => (miss / open.sqrt()).abs(),
+            false => 0.0,
+        };
+        (0..self.len()).map(sigma).collect()
+    }
+
+    /// What all other readings say of one, by its place. For one of them that is
     /// `v_k − [S⁻¹r]_k/[S⁻¹]_kk`, with the standard deviation `1/√[S⁻¹]_kk`.
     pub(crate) fn without(&self, k: usize) -> Prediction {
-        let own = self.covariance.inverse[(k, k)];
+        if self.kept[k] {
+            let own = self.inverse[(k, k)];
+            return Prediction {
+                volts: self.values[k] - self.weighted[k] / own,
+                standard: 1.0 / own.sqrt(),
+            };
+        }
+        let newcomer = self.newcomer(k);
         Prediction {
-            volts: self.rows[k].printed.value - self.weighted[k] / own,
-            standard: 1.0 / own.sqrt(),
+            volts: self.values[k] - newcomer.miss,
+            standard: newcomer.open.sqrt(),
         }
     }
 
-    /// What the readings say of one that is not among them:
-    /// `f + sᵀS⁻¹r` with variance `h P hᵀ + w − sᵀS⁻¹s`, `s` its covariance with them.
-    pub(crate) fn predict(&self, row: &Row) -> Prediction {
-        let shared =
-            DVector::from_iterator(self.rows.len(), self.rows.iter().map(|r| r.shared(row)));
-        let learnt = shared.dot(&(&self.covariance.inverse * &shared));
-        // Rounding may leave a hair below zero of what the readings settle wholly.
-        let open = (row.shared(row) - learnt).max(0.0);
-        Prediction {
-            volts: row.model + shared.dot(&self.weighted),
-            standard: (open + row.noise).sqrt(),
-        }
+    /// What the readings, whose `slopes` come along, say of any others: `f + sᵀS⁻¹r`, and the
+    /// variance that the parts leave open, `h P hᵀ − sᵀS⁻¹s`.
+    pub(crate) fn outlooks(&self, slopes: &Slopes, rows: &[&Row]) -> Vec<Outlook> {
+        let shared = slopes.shared(&Slopes::of(rows));
+        let pulls = &self.inverse * &shared;
+        let of = |(k, row): (usize, &&Row)| Outlook {
+            volts: row.model + shared.column(k).dot(&self.weighted),
+            open: (row.own() - shared.column(k).dot(&pulls.column(k))).max(0.0),
+        };
+        rows.iter().enumerate().map(of).collect()
     }
 
     /// `rᵀS⁻¹r` and the number of readings.
     pub(crate) fn agreement(&self) -> Agreement {
         Agreement {
             chi_squared: self.residuals.dot(&self.weighted),
-            readings: self.rows.len(),
+            readings: self.kept.iter().filter(|kept| **kept).count(),
         }
     }
 
     /// `−½ rᵀS⁻¹r − ½ log|S| − ½ n log 2π`
     pub(crate) fn log_likelihood(&self) -> f64 {
-        let n = self.rows.len() as f64;
-        let log_tau = std::f64::consts::TAU.ln();
-        -0.5 * (self.agreement().chi_squared + self.covariance.log_determinant + n * log_tau)
+        let agreement = self.agreement();
+        let height = self.log_determinant + agreement.readings as f64 * std::f64::consts::TAU.ln();
+        -0.5 * (agreement.chi_squared + height)
     }
 
     /// `θ̂ − θ₀ = P Hᵀ S⁻¹ r`, with what remains open, `P − P Hᵀ S⁻¹ H P`, for the numbers in the
     /// order of the rows' slopes.
-    pub(crate) fn most_likely(&self, numbers: &[(ParameterId, f64)]) -> Vec<LikelyNumber> {
-        let of = |(place, (id, standard)): (usize, &(ParameterId, f64))| {
-            let slopes = self.rows.iter().map(|row| row.slopes.get(place));
-            let column = slopes.map(|slope| slope.copied().unwrap_or(0.0));
-            let column = DVector::from_iterator(self.rows.len(), column);
-            let sigmas = column.dot(&self.weighted);
-            let learnt = column.dot(&(&self.covariance.inverse * &column));
-            LikelyNumber {
+    pub(crate) fn most_likely(
+        &self,
+        Slopes(slopes): &Slopes,
+        numbers: &[(ParameterId, f64)],
+    ) -> Vec<LikelyNumber> {
+        let sigmas = slopes * &self.weighted;
+        let starts: Vec<usize> = (0..slopes.nrows()).step_by(BLOCK).collect();
+        let bands = starts.into_par_iter().map(|start| {
+            let band = slopes.rows(start, BLOCK.min(slopes.nrows() - start));
+            (band * &self.inverse).component_mul(&band).column_sum()
+        });
+        let bands: Vec<DVector<f64>> = bands.collect();
+        let learnt = bands.iter().flat_map(|band| band.iter());
+        // A number that none of the readings follows stands behind the end.
+        let of = sigmas
+            .iter()
+            .zip(learnt)
+            .chain(std::iter::repeat((&0.0, &0.0)));
+        let likely = numbers.iter().zip(of);
+        likely
+            .map(|((id, standard), (sigmas, learnt))| LikelyNumber {
                 id: *id,
                 change: sigmas * standard,
                 standard: standard * (1.0 - learnt).max(0.0).sqrt(),
-                sigmas,
-            }
-        };
-        numbers.iter().enumerate().map(of).collect()
+                sigmas: *sigmas,
+            })
+            .collect()
+    }
+}
+
+/// What the readings say of one that is not among them, before it is printed.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Outlook {
+    /// Volts.
+    volts: f64,
+    /// Variance in V² that the parts leave open.
+    open: f64,
+}
+
+impl Outlook {
+    /// With the variance of its own rounding and meter, in V².
+    pub(crate) fn read_with(&self, noise: f64) -> Prediction {
+        Prediction {
+            volts: self.volts,
+            standard: (self.open + noise).sqrt(),
+        }
     }
 }
 
@@ -164,6 +401,12 @@ mod tests {
         }
     }
 
+    fn fitted(rows: &[Row]) -> (Fit, Slopes) {
+        let rows: Vec<&Row> = rows.iter().collect();
+        let slopes = Slopes::of(&rows);
+        (Fit::new(&rows, &slopes).unwrap(), slopes)
+    }
+
     /// 1e-12: a few dozen operations on numbers below 100.
     const ROUNDING: f64 = 1e-12;
 
@@ -173,12 +416,12 @@ mod tests {
         // S = [1.5 1; 1 2], |S| = 2, S⁻¹ = [1 −0.5; −0.5 0.75], S⁻¹r = [1, −0.3].
         // Weighted mean with the prior's 0 of weight 1: (2·1.2 + 1·0.4)/(1 + 2 + 1) = 0.7.
         let rows = [row(1.2, &[1.0], 0.5), row(0.4, &[1.0], 1.0)];
-        let fit = Fit::new(rows.iter().collect()).unwrap();
+        let (fit, slopes) = fitted(&rows);
         let id = ParameterId {
             part: circuit::PartId(0),
             parameter: circuit::PartParameter::Volts,
         };
-        let likely = fit.most_likely(&[(id, 3.0)])[0];
+        let likely = fit.most_likely(&slopes, &[(id, 3.0)])[0];
         assert!((likely.sigmas - 0.7).abs() < ROUNDING);
         // In the number's unit three times that; variance 1/(1 + 2 + 1) of the prior's 9.
         assert!((likely.change - 2.1).abs() < ROUNDING);
@@ -202,24 +445,41 @@ mod tests {
             // A number that the others had not met.
             row(3.0, &[0.9, 0.0, 0.2, 0.8], 0.05),
         ];
-        let all = Fit::new(rows.iter().collect()).unwrap();
+        let (all, _) = fitted(&rows);
         for k in 0..rows.len() {
             let others = rows.iter().enumerate().filter(|(j, _)| *j != k);
-            let rest = Fit::new(others.map(|(_, row)| row).collect()).unwrap();
-            let (formula, refitted) = (all.without(k), rest.predict(&rows[k]));
-            assert!((formula.volts - refitted.volts).abs() < ROUNDING);
-            assert!((formula.standard - refitted.standard).abs() < ROUNDING);
+            let others: Vec<Row> = others.map(|(_, row)| row.clone()).collect();
+            let (rest, slopes) = fitted(&others);
+            let outlook = rest.outlooks(&slopes, &[&rows[k]])[0];
+            let refitted = outlook.read_with(rows[k].noise);
+            let mut left = all.clone();
+            left.leave_out(k);
+            for formula in [all.without(k), left.without(k)] {
+                assert!((formula.volts - refitted.volts).abs() < ROUNDING);
+                assert!((formula.standard - refitted.standard).abs() < ROUNDING);
+            }
+            assert!((left.log_likelihood() - rest.log_likelihood()).abs() < ROUNDING * 100.0);
             // Leaving a reading out lowers rᵀS⁻¹r by the square of its own deviation.
             let drop = all.agreement().chi_squared - rest.agreement().chi_squared;
-            let z = formula.sigmas(rows[k].printed.value);
+            let z = all.without(k).sigmas(rows[k].printed.value);
             assert!((drop - z * z).abs() < ROUNDING * 100.0);
+            // Taken in again it stands where it stood.
+            let newcomer = left.newcomer(k);
+            let with = left.sigmas_with(k, &newcomer);
+            left.take_in(k, &newcomer);
+            for ((before, again), with) in all.sigmas().iter().zip(left.sigmas()).zip(with) {
+                assert!((before - again).abs() < ROUNDING * 100.0);
+                assert!((before - with).abs() < ROUNDING * 100.0);
+            }
+            assert!((left.log_likelihood() - all.log_likelihood()).abs() < ROUNDING * 100.0);
         }
     }
 
     #[test]
     fn with_no_other_reading_the_parts_alone_predict() {
         let lone = row(3.0, &[2.0], 0.25);
-        let prediction = Fit::new(Vec::new()).unwrap().predict(&lone);
+        let (nothing, slopes) = fitted(&[]);
+        let prediction = nothing.outlooks(&slopes, &[&lone])[0].read_with(lone.noise);
         assert!((prediction.volts - 10.0).abs() < ROUNDING);
         assert!((prediction.standard - 4.25f64.sqrt()).abs() < ROUNDING);
     }
