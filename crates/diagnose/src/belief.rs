@@ -9,10 +9,11 @@ use translate::RangeChoice;
 
 use crate::error::DiagnoseError;
 use crate::explain::{Explained, Slips};
-use crate::fit::{Agreement, Fit, LikelyNumber, Prediction, Slopes};
+use crate::fit::{Agreement, Fit, LikelyNumber, Prediction};
 use crate::peel::{peel, BELIEVABLE};
 use crate::row::{Reader, Row};
 use crate::sheet::{sheet, LeftOut, Meters};
+use crate::slopes::Slopes;
 
 /// What is to be thought of a manual.
 #[derive(Clone, Debug, PartialEq)]

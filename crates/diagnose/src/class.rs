@@ -12,10 +12,11 @@ use std::collections::{HashMap, HashSet};
 use circuit::{meter_classes as built_in, Job, Meter, MeterInput};
 
 use crate::error::DiagnoseError;
-use crate::fit::{Fit, Slopes};
+use crate::fit::Fit;
 use crate::peel::{peel, DECISIVE_ODDS};
 use crate::row::{Reader, Row};
 use crate::sheet::{sheet, Meters, Sheet};
+use crate::slopes::Slopes;
 
 /// Fixed inputs closer than this share load a point so much alike that the rounding of a printed
 /// table hides the difference: 10 MΩ and 11 MΩ differ by 10 % of a loading of a few percent.

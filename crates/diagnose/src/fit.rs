@@ -12,12 +12,12 @@
 //! from is not known here.
 
 use nalgebra::{DMatrix, DVector};
-use rayon::prelude::*;
 use solver::ParameterId;
 
-use crate::covariance::{Covariance, BLOCK};
+use crate::covariance::Covariance;
 use crate::error::DiagnoseError;
 use crate::row::Row;
+use crate::slopes::Slopes;
 
 /// What other readings and the parts say a reading should be.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -58,80 +58,26 @@ pub struct Agreement {
     pub readings: usize,
 }
 
-/// How readings follow the numbers: `(H √P)ᵀ`, one column a reading.
-#[derive(Clone, Debug)]
-pub(crate) struct Slopes(DMatrix<f64>);
-
-impl Slopes {
-    /// Of some rows; a number that a row had not met yet counts as nothing there.
-    pub(crate) fn of(rows: &[&Row]) -> Self {
-        let numbers = rows.iter().map(|row| row.slopes.len()).max().unwrap_or(0);
-        let mut slopes = DMatrix::zeros(numbers, rows.len());
-        for (mut column, row) in slopes.column_iter_mut().zip(rows) {
-            column
-                .rows_mut(0, row.slopes.len())
-                .copy_from_slice(&row.slopes);
-        }
-        Slopes(slopes)
-    }
-
-    /// Covariances of these readings with others through the parts they share, one column for each
-    /// of the others.
-    pub(crate) fn shared(&self, others: &Slopes) -> DMatrix<f64> {
-        let met = self.0.nrows().min(others.0.nrows());
-        self.0.rows(0, met).transpose() * others.0.rows(0, met)
-    }
-
-    /// `H P Hᵀ`, a band of columns at a time and only what lies below its start, for it is
-    /// symmetric.
-    fn own(&self) -> DMatrix<f64> {
-        let n = self.0.ncols();
-        let rows = self.0.transpose();
-        let starts: Vec<usize> = (0..n).step_by(BLOCK).collect();
-        let bands = starts.into_par_iter().map(|start| {
-            let columns = self.0.columns(start, BLOCK.min(n - start));
-            (start, rows.rows(start, n - start) * columns)
-        });
-        let mut own = DMatrix::zeros(n, n);
-        for (start, band) in bands.collect::<Vec<_>>() {
-            own.view_mut((start, start), band.shape()).copy_from(&band);
-        }
-        own.fill_upper_triangle_with_lower_triangle();
-        own
-    }
-}
-
 /// Readings fitted together, some of which may be left out.
 #[derive(Clone, Debug)]
 pub(crate) struct Fit {
     /// Printed values in volts.
-    values: DVector<f64>,
+    pub(crate) values: DVector<f64>,
     /// `r`
-    residuals: DVector<f64>,
+    pub(crate) residuals: DVector<f64>,
     /// `w`
-    noise: DVector<f64>,
+    pub(crate) noise: DVector<f64>,
     /// `S` of all readings, left out or not.
-    matrix: DMatrix<f64>,
-    kept: Vec<bool>,
+    pub(crate) matrix: DMatrix<f64>,
+    pub(crate) kept: Vec<bool>,
     /// `S⁻¹` of those kept; nothing where one is left out.
-    inverse: DMatrix<f64>,
+    pub(crate) inverse: DMatrix<f64>,
     /// `S⁻¹ r`
-    weighted: DVector<f64>,
+    pub(crate) weighted: DVector<f64>,
     /// `log|S|`
-    log_determinant: f64,
+    pub(crate) log_determinant: f64,
     /// `S⁻¹S` with the first of those kept and the second of all, while many others are tried.
-    pulls: Option<DMatrix<f64>>,
-}
-
-/// A reading as those of a fit see it that it is not one of.
-#[derive(Clone, Debug)]
-pub(crate) struct Newcomer {
-    /// `S⁻¹s`, `s` its covariance with them.
-    pull: DVector<f64>,
-    /// Its variance about what they say: `h P hᵀ + w − sᵀS⁻¹s`.
-    open: f64,
-    /// Its distance from that: `r − sᵀS⁻¹r`.
-    miss: f64,
+    pub(crate) pulls: Option<DMatrix<f64>>,
 }
 
 impl Fit {
@@ -200,68 +146,9 @@ impl Fit {
         Ok(())
     }
 
-    /// How much the log likelihood gains if one that is left out stands in the place of one that
-    /// is kept.
-    pub(crate) fn gain_by(&self, kept: usize, other: usize) -> f64 {
-        let log_density = |miss: f64, open: f64| -0.5 * (miss * miss / open + open.ln());
-        let Newcomer { pull, open, miss } = self.newcomer(other);
-        // What the others alone say of it: [S⁻¹s]_k and S⁻¹ without row k.
-        let own = self.inverse[(kept, kept)];
-        let open = open + pull[kept].powi(2) / own;
-        let miss = miss + pull[kept] * self.weighted[kept] / own;
-        log_density(miss, open) - log_density(self.weighted[kept] / own, 1.0 / own)
-    }
-
     /// How many readings, left out or not.
     pub(crate) fn len(&self) -> usize {
         self.kept.len()
-    }
-
-    /// Leaves a reading out: with `e` its column of `S⁻¹`, that becomes `S⁻¹ − e eᵀ/[S⁻¹]_kk`.
-    pub(crate) fn leave_out(&mut self, k: usize) {
-        let column = self.inverse.column(k).into_owned();
-        let own = column[k];
-        self.add(&column, -1.0 / own, self.weighted[k]);
-        self.inverse.column_mut(k).fill(0.0);
-        self.inverse.row_mut(k).fill(0.0);
-        self.weighted[k] = 0.0;
-        self.log_determinant += own.ln();
-        self.kept[k] = false;
-    }
-
-    /// Takes one in that was left out: with `u = S⁻¹s − 1` at its place, `S⁻¹` becomes
-    /// `S⁻¹ + u uᵀ/σ²`.
-    pub(crate) fn take_in(&mut self, k: usize, newcomer: &Newcomer) {
-        let mut pull = newcomer.pull.clone();
-        pull[k] = -1.0;
-        self.add(&pull, 1.0 / newcomer.open, -newcomer.miss);
-        self.log_determinant += newcomer.open.ln();
-        self.kept[k] = true;
-    }
-
-    /// Adds `share · u uᵀ` to `S⁻¹`, with `uᵀr = by`.
-    fn add(&mut self, u: &DVector<f64>, share: f64, by: f64) {
-        if let Some(pulls) = &mut self.pulls {
-            pulls.ger(share, u, &(&self.matrix * u), 1.0);
-        }
-        self.inverse.ger(share, u, u, 1.0);
-        self.weighted.axpy(share * by, u, 1.0);
-    }
-
-    /// One that was left out, as the others see it.
-    pub(crate) fn newcomer(&self, k: usize) -> Newcomer {
-        let shared = self.matrix.column(k);
-        let pull = match &self.pulls {
-            Some(pulls) => pulls.column(k).into_owned(),
-            None => &self.inverse * shared,
-        };
-        // Rounding may leave a hair below zero of what the readings settle wholly.
-        let open = (self.matrix[(k, k)] - shared.dot(&pull)).max(self.noise[k]);
-        Newcomer {
-            miss: self.residuals[k] - shared.dot(&self.weighted),
-            pull,
-            open,
-        }
     }
 
     /// Every reading's distance from what the others say, in standard deviations; 0 for those left
@@ -270,20 +157,6 @@ impl Fit {
         let own = self.inverse.diagonal();
         let sigma = |k: usize| match self.kept[k] {
             true => (self.weighted[k] / own[k].sqrt()).abs(),
-            false => 0.0,
-        };
-        (0..self.len()).map(sigma).collect()
-    }
-
-    /// The same with one more taken in.
-    pub(crate) fn sigmas_with(&self, k: usize, newcomer: &Newcomer) -> Vec<f64> {
-        let Newcomer { pull, open, miss } = newcomer;
-        let sigma = |i: usize| match self.kept[i] {
-            true => {
-                let own = self.inverse[(i, i)] + pull[i].powi(2) / open;
-                ((self.weighted[i] - pull[i] * miss / open) / own.sqrt()).abs()
-            }
-            false if i == k => (miss / open.sqrt()).abs(),
             false => 0.0,
         };
         (0..self.len()).map(sigma).collect()
@@ -337,21 +210,15 @@ impl Fit {
     /// order of the rows' slopes.
     pub(crate) fn most_likely(
         &self,
-        Slopes(slopes): &Slopes,
+        slopes: &Slopes,
         numbers: &[(ParameterId, f64)],
     ) -> Vec<LikelyNumber> {
-        let sigmas = slopes * &self.weighted;
-        let starts: Vec<usize> = (0..slopes.nrows()).step_by(BLOCK).collect();
-        let bands = starts.into_par_iter().map(|start| {
-            let band = slopes.rows(start, BLOCK.min(slopes.nrows() - start));
-            (band * &self.inverse).component_mul(&band).column_sum()
-        });
-        let bands: Vec<DVector<f64>> = bands.collect();
-        let learnt = bands.iter().flat_map(|band| band.iter());
+        let sigmas = slopes.times(&self.weighted);
+        let learnt = slopes.squares(&self.inverse);
         // A number that none of the readings follows stands behind the end.
         let of = sigmas
             .iter()
-            .zip(learnt)
+            .zip(&learnt)
             .chain(std::iter::repeat((&0.0, &0.0)));
         let likely = numbers.iter().zip(of);
         likely

@@ -80,8 +80,8 @@ fn readmit(fit: &mut Fit, out: &mut Vec<TakenOut>) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::fit::Slopes;
     use crate::row::{Printed, Row};
+    use crate::slopes::Slopes;
 
     fn row(residual: f64, slopes: &[f64]) -> Row {
         Row {
