@@ -37,7 +37,7 @@ fn main() {
     let faults = candidates(&job.circuit, &AgeFactors::default());
     println!(
         "{STAGES} tubes, {} parts, {} nodes, {} readings, {} single faults, {} processors, median of \
-         {RUNS} runs",
+         {RUNS} runs, the reference run once",
         job.circuit.parts().len(),
         job.circuit.nodes().len(),
         job.readings.len(),
@@ -150,8 +150,14 @@ fn from_scratch(job: &Job, fault: &Candidate) -> usize {
         let Ok(solution) = solve(&faulty.circuit, &faulty.conditions) else {
             return false;
         };
-        let mut ports = job.readings.iter().filter_map(|reading| reading.port);
-        ports.all(|port| solution.seen(port, 1e-7).is_ok())
+        job.readings.iter().all(|reading| {
+            let Some(port) = reading.port else {
+                return true;
+            };
+            let range = choose_range(&reading.meter, reading.range, 0.0).range;
+            let input = reading.meter.input_ohms(range);
+            solution.seen(port, 1.0 / input).is_ok()
+        })
     };
     sizes.iter().filter(|size| reads(size)).count()
 }

@@ -2,20 +2,84 @@
 
 use crate::support::{fairvolt, sample, Scratch};
 
+/// Every name of the intercom's manual, from its table and its socket chart.
+fn names_of_intercom(sheet: &serde_json::Value) -> Vec<String> {
+    let points = sheet["points"].as_array().unwrap().iter();
+    let names = points.flat_map(|point| {
+        let also = point["also"].as_array().unwrap().iter();
+        std::iter::once(&point["point"]).chain(also)
+    });
+    names
+        .filter_map(serde_json::Value::as_str)
+        .map(str::to_owned)
+        .collect()
+}
+
+#[test]
+fn every_name_and_both_values_stand_on_every_kind_of_sheet() {
+    let folder = sample("lookout-intercom");
+    let json = fairvolt(&["worksheet", &folder, "--format", "json"]).out;
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let scratch = Scratch::new();
+    let path = format!("{}/sheet.html", scratch.path());
+    fairvolt(&["worksheet", &folder, "--format", "html", "-o", &path]);
+    let plain = |format: &str| fairvolt(&["worksheet", &folder, "--format", format]).out;
+    let kinds = [
+        plain("table"),
+        plain("markdown"),
+        plain("csv"),
+        std::fs::read_to_string(&path).unwrap(),
+    ];
+    for written in kinds {
+        let written = written.replace('\u{a0}', " ");
+        for name in names_of_intercom(&json) {
+            // The pages write the beginning of several names once: `V4 pin 1, 5`.
+            let end = name.rsplit_once(' ').map_or(name.as_str(), |(_, end)| end);
+            let found = written.contains(&name) || written.contains(&format!(", {end}"));
+            assert!(found, "{name}");
+        }
+        assert!(written.contains("270") && written.contains("275"));
+    }
+    let text = plain("table");
+    assert_eq!(text.lines().find(|line| line.chars().count() > 80), None);
+    assert!(
+        text.contains("V3 pin 3: manual says 280 V with 20k/V"),
+        "{text}"
+    );
+}
+
+#[test]
+fn the_sheet_of_the_intercom_takes_six_pages_to_the_bench() {
+    let scratch = Scratch::new();
+    let none = scratch.write("none.csv", "point,reading\n");
+    let path = format!("{}/sheet.pdf", scratch.path());
+    let folder = sample("lookout-intercom");
+    for paper in ["a4", "letter"] {
+        let arguments = [
+            "-r", &none, "--format", "pdf", "--paper", paper, "-o", &path,
+        ];
+        let line: Vec<&str> = ["worksheet", folder.as_str()]
+            .into_iter()
+            .chain(arguments)
+            .collect();
+        let run = fairvolt(&line);
+        assert_eq!(run.err, "");
+        let file = lopdf::Document::load(&path).unwrap();
+        assert!(
+            file.get_pages().len() <= 6,
+            "{} on {paper}",
+            file.get_pages().len()
+        );
+    }
+}
+
 #[test]
 fn a_place_that_the_manual_names_twice_is_one_row_with_both_names() {
     let folder = sample("lookout-intercom");
     let sheet = fairvolt(&["worksheet", &folder, "--format", "json"]).out;
     let sheet: serde_json::Value = serde_json::from_str(&sheet).unwrap();
     let points = sheet["points"].as_array().unwrap();
-    let names: Vec<&str> = points
-        .iter()
-        .flat_map(|point| {
-            let also = point["also"].as_array().unwrap().iter();
-            std::iter::once(&point["point"]).chain(also)
-        })
-        .filter_map(serde_json::Value::as_str)
-        .collect();
+    let names = names_of_intercom(&sheet);
     // The table and the socket chart together: none is lost, none stands twice.
     let check = fairvolt(&["translate", &folder, "--format", "json"]).out;
     let check: serde_json::Value = serde_json::from_str(&check).unwrap();
@@ -26,9 +90,18 @@ fn a_place_that_the_manual_names_twice_is_one_row_with_both_names() {
     // The cathode of V3 is its pin 8; both say 0.35 V.
     let cathode = points.iter().find(|point| point["point"] == "12").unwrap();
     assert_eq!(cathode["also"][0], "V3 pin 8");
-    // Its plate is pin 3, which the chart prints as read with another meter: two rows, together.
+    // Its plate is pin 3, which the chart prints as read with another meter: one row tells both.
+    let of = |name: &str| points.iter().find(|point| point["point"] == name).unwrap();
+    let plate = &of("9")["again"][0];
+    assert_eq!(plate["point"], "V3 pin 3");
+    assert_eq!(plate["manual"]["meter"], "20k/V");
+    // The plate of V2A: 270 V in the table, 275 V in the chart.
+    let plate = of("20");
+    assert_eq!(plate["manual"]["value"], 270.0);
+    assert_eq!(plate["again"][0]["manual"]["value"], 275.0);
+    // The cathode of V2B may show 1 V by the table and far less by the chart: two rows, together.
     let place = |name: &str| points.iter().position(|point| point["point"] == name);
-    assert_eq!(place("V3 pin 3"), place("9").map(|place| place + 1));
+    assert_eq!(place("V2 pin 3"), place("23").map(|place| place + 1));
 }
 
 #[test]
@@ -56,4 +129,54 @@ fn a_low_rail_does_not_condemn_the_sheet_if_it_is_taken_as_read() {
     assert!(verdict(&drawn).contains("FAIL"), "{drawn}");
     assert!(verdict(&as_read).contains("pass"), "{as_read}");
     assert!(as_read.contains("Supplies as read on the bench"));
+}
+
+#[test]
+fn many_readings_are_drawn_in_several_pictures_with_letters_of_one_size() {
+    let scratch = Scratch::new();
+    let folder = format!("{}/set", scratch.path());
+    std::fs::create_dir_all(&folder).unwrap();
+    let mut netlist = String::from("ground chassis\nPS1: 250V, plus=top, minus=chassis\n");
+    let mut manual = String::from("point,at,value\n");
+    let mut readings = String::from("point,reading\n");
+    for n in 1..=45 {
+        netlist.push_str(&format!(
+            "R{n}: 220k 5%, top to n{n}\nR{}: 330k 5%, n{n} to chassis\n",
+            n + 100
+        ));
+        manual.push_str(&format!("tap{n:02},n{n},149\n"));
+        readings.push_str(&format!("tap{n:02},149.5\n"));
+    }
+    scratch.write("set/circuit.netlist", &netlist);
+    scratch.write("set/manual.csv", &manual);
+    scratch.write("set/readings.csv", &readings);
+    let settings = "[as-documented]\nmeter = \"11M\"\ntolerance = \"20%\"\n\
+                    [on-the-bench]\nmeter = \"10M\"\n";
+    scratch.write("set/job.toml", settings);
+    let path = format!("{}/sheet.html", scratch.path());
+    let run = fairvolt(&["worksheet", &folder, "--format", "html", "-o", &path]);
+    assert_eq!(run.err, "");
+    let html = std::fs::read_to_string(&path).unwrap();
+    let pictures: Vec<&str> = html
+        .split("<svg")
+        .skip(1)
+        .filter_map(|rest| rest.split("</svg>").next())
+        .filter(|picture| picture.contains("Readings against the manual"))
+        .collect();
+    // 45 readings: two pictures of two columns each, every column with an axis of its own.
+    assert_eq!(pictures.len(), 2);
+    for picture in &pictures {
+        assert_eq!(picture.matches("in half widths<").count(), 2);
+        let sizes = picture.split("font-size=\"").skip(1);
+        let sizes: Vec<&str> = sizes.filter_map(|rest| rest.split('"').next()).collect();
+        assert!(sizes.iter().all(|size| *size == "8.5"), "{sizes:?}");
+    }
+    let drawn = pictures.join(" ");
+    for n in 1..=45 {
+        assert_eq!(
+            drawn.matches(&format!(">tap{n:02} ")).count(),
+            1,
+            "tap{n:02}"
+        );
+    }
 }

@@ -6,7 +6,7 @@ use std::time::Instant;
 use circuit::Job;
 use diagnose::{candidates, suspects, AgeFactors, Candidate, Hypothesis, SuspectOptions, Suspects};
 use rayon::prelude::*;
-use translate::{compare, Comparison};
+use translate::compare;
 
 use crate::planted::{entries, Dice, Planted};
 use crate::tally::{place, Outcome, Tally};
@@ -101,7 +101,7 @@ impl Campaign<'_> {
         let compared = compare(&read).ok()?;
         let ranked = suspects(&read, &Self::options()).ok()?;
         let outcome = Outcome::of(&ranked, &candidate.hypothesis);
-        let moved = moved(&planted, &compared, &entries);
+        let moved = planted.moves(&compared.translation, &entries);
         let mut readings = compared.readings.iter();
         let name = self.name(&candidate.hypothesis);
         Some(Told {
@@ -109,9 +109,12 @@ impl Campaign<'_> {
             moved,
             off_band: readings.any(|reading| reading.judgement.is_finding()),
             line: format!(
-                "{name} {:.3e}, moves {moved:.1} bands, place {}; led by {}",
+                "{}, {name} {}{:.3e}, moves {moved:.1} bands, {}; led by {}",
+                self.set,
+                // Without a size of its own, a factor on the resistance it is taken for.
+                if candidate.sizes.is_none() { "x " } else { "" },
                 planted.size,
-                outcome.place.saturating_add(1),
+                stands(&ranked, outcome.place),
                 self.leaders(&ranked)
             ),
             outcome,
@@ -142,23 +145,10 @@ impl Campaign<'_> {
     }
 }
 
-/// The farthest that a fault moves a point that is read, in half-widths of that point's band on the
-/// bench meter.
-fn moved(planted: &Planted<'_>, compared: &Comparison, entries: &[usize]) -> f64 {
-    let repaired = planted.repaired();
-    let at = |entry: &usize| {
-        let carried = compared
-            .translation
-            .points
-            .get(*entry)?
-            .outcome
-            .as_ref()
-            .ok()?;
-        let side = carried.bench.first()?;
-        let half = |limit: Option<f64>| limit.map_or(0.0, |volts| (volts - side.expected).abs());
-        let widest = half(side.band.low).max(half(side.band.high));
-        let moved = planted.volts_at(*entry)? - repaired.volts_at(*entry)?;
-        (widest > 0.0).then(|| moved.abs() / widest)
-    };
-    entries.iter().filter_map(at).fold(0.0, f64::max)
+/// The place of the right fault, and how likely it is held to be.
+fn stands(ranked: &Suspects, place: usize) -> String {
+    match ranked.hypotheses.get(place) {
+        Some(suspect) => format!("place {} {:.1}%", place + 1, 100.0 * suspect.probability),
+        None => "not ranked".into(),
+    }
 }

@@ -9,7 +9,7 @@ use circuit::{
 };
 use diagnose::{with_fault, Candidate, Hypothesis};
 use solver::{solve, Solution};
-use translate::{choose_range, permitted_error};
+use translate::{choose_range, permitted_error, Translation};
 use units::{Figure, Unit};
 
 /// Numbers between 0 and 1 from a seed (S. Vigna's SplitMix64; from memory).
@@ -74,7 +74,7 @@ impl<'a> Planted<'a> {
     }
 
     /// The same set without its fault.
-    pub fn repaired(&self) -> Planted<'a> {
+    fn repaired(&self) -> Planted<'a> {
         Planted {
             job: self.job,
             drawn: self.drawn.clone(),
@@ -113,9 +113,26 @@ impl<'a> Planted<'a> {
     }
 
     /// The same at an entry of the manual.
-    pub fn volts_at(&self, entry: usize) -> Option<f64> {
+    fn volts_at(&self, entry: usize) -> Option<f64> {
         let entry = self.job.manual.get(entry)?;
         self.volts(entry.port?, &entry.settings)
+    }
+
+    /// The farthest that the fault moves one of these entries of the manual, the same set with and
+    /// without it compared, in half-widths of that point's band on the bench meter: the larger half
+    /// where the band is lopsided.
+    pub fn moves(&self, translation: &Translation, entries: &[usize]) -> f64 {
+        let repaired = self.repaired();
+        let at = |entry: &usize| {
+            let point = translation.points.get(*entry)?;
+            let side = point.outcome.as_ref().ok()?.bench.first()?;
+            let half =
+                |limit: Option<f64>| limit.map_or(0.0, |volts| (volts - side.expected).abs());
+            let widest = half(side.band.low).max(half(side.band.high));
+            let moved = self.volts_at(*entry)? - repaired.volts_at(*entry)?;
+            (widest > 0.0).then(|| moved.abs() / widest)
+        };
+        entries.iter().filter_map(at).fold(0.0, f64::max)
     }
 
     /// A reading on a port, within the meter's permitted error.

@@ -1,4 +1,5 @@
-//! The sample sets that a fault can be planted in: those that are drawn.
+//! The sample sets that a fault can be planted in: those that are drawn. The ridge line panel has no
+//! schematic, so no part of it can be at fault.
 
 use std::path::Path;
 
@@ -15,6 +16,11 @@ pub const SETS: [&str; 4] = [
 
 /// The meter of the ferry landing's manual, which names none: `check` finds this one.
 const UNNAMED: &str = "1k/V";
+
+/// The set of that name.
+pub fn named(word: &str) -> Option<&'static str> {
+    SETS.into_iter().find(|set| *set == word)
+}
 
 /// A sample without its readings.
 pub fn read(folder: &str) -> Option<Job> {

@@ -4,6 +4,9 @@
 //! part is a view made by the solver, so *as documented*, *on the bench* and *faulty* can stand
 //! side by side. It refuses to know where in a text a part was written, beyond an [`Origin`].
 
+use std::sync::Arc;
+
+use crate::names::Names;
 use crate::part::Part;
 
 /// Where a noun came from: a file's label and its line, counted from 1.
@@ -48,6 +51,15 @@ pub struct Circuit {
     nodes: Vec<Node>,
     parts: Vec<Part>,
     test_points: Vec<(String, NodeId)>,
+    /// Where each name stands. Copies of a circuit have the names of their original.
+    names: Arc<CircuitNames>,
+}
+
+#[derive(Clone, Debug, Default, PartialEq)]
+struct CircuitNames {
+    nodes: Names,
+    parts: Names,
+    test_points: Names,
 }
 
 impl Circuit {
@@ -81,25 +93,35 @@ impl Circuit {
         &self.parts[id.0]
     }
 
-    /// One part, to be changed in a copy.
+    /// One part, to be changed in a copy; it is found by the name that it had.
     pub(crate) fn part_mut(&mut self, id: PartId) -> &mut Part {
         &mut self.parts[id.0]
     }
 
     /// The node of this name, without regard to letter case where that is unambiguous.
     pub fn node(&self, name: &str) -> Option<NodeId> {
-        find_name(self.nodes.iter().map(|n| n.name.as_str()), name).map(NodeId)
+        let names = &self.names.nodes;
+        names.find(name, |at| &self.nodes[at].name).map(NodeId)
+    }
+
+    /// The node of exactly this name.
+    pub fn node_exactly(&self, name: &str) -> Option<NodeId> {
+        let names = &self.names.nodes;
+        names.exactly(name, |at| &self.nodes[at].name).map(NodeId)
     }
 
     /// The part of this designator, without regard to letter case where that is unambiguous.
     pub fn part_named(&self, designator: &str) -> Option<PartId> {
-        find_name(self.parts.iter().map(|p| p.designator.as_str()), designator).map(PartId)
+        let names = &self.names.parts;
+        let found = names.find(designator, |at| &self.parts[at].designator);
+        found.map(PartId)
     }
 
     /// The node that a test-point statement calls by this name.
     pub fn test_point(&self, name: &str) -> Option<NodeId> {
-        find_name(self.test_points.iter().map(|(n, _)| n.as_str()), name)
-            .map(|index| self.test_points[index].1)
+        let names = &self.names.test_points;
+        let found = names.find(name, |at| &self.test_points[at].0);
+        found.map(|at| self.test_points[at].1)
     }
 
     /// Reference nodes, one for each grounded island.
@@ -109,20 +131,6 @@ impl Circuit {
             .enumerate()
             .filter(|(_, node)| node.is_reference)
             .map(|(index, _)| NodeId(index))
-    }
-}
-
-/// An exact match first, then a match in another letter case if it is the only one.
-fn find_name<'a>(names: impl Iterator<Item = &'a str> + Clone, wanted: &str) -> Option<usize> {
-    if let Some(index) = names.clone().position(|name| name == wanted) {
-        return Some(index);
-    }
-    let mut loose = names
-        .enumerate()
-        .filter(|(_, name)| name.eq_ignore_ascii_case(wanted));
-    match (loose.next(), loose.next()) {
-        (Some((index, _)), None) => Some(index),
-        _ => None,
     }
 }
 
@@ -150,14 +158,15 @@ impl CircuitBuilder {
 
     /// The node of exactly this name, made if it is new.
     pub fn node(&mut self, name: &str) -> NodeId {
-        let known = self.circuit.nodes.iter().position(|n| n.name == name);
-        NodeId(known.unwrap_or_else(|| {
+        self.circuit.node_exactly(name).unwrap_or_else(|| {
+            let place = self.circuit.nodes.len();
+            self.names().nodes.add(name, place);
             self.circuit.nodes.push(Node {
                 name: name.to_owned(),
                 is_reference: false,
             });
-            self.circuit.nodes.len() - 1
-        }))
+            NodeId(place)
+        })
     }
 
     /// Makes a node the reference of its island.
@@ -167,13 +176,21 @@ impl CircuitBuilder {
 
     /// Adds a part.
     pub fn part(&mut self, part: Part) -> PartId {
+        let place = self.circuit.parts.len();
+        self.names().parts.add(&part.designator, place);
         self.circuit.parts.push(part);
-        PartId(self.circuit.parts.len() - 1)
+        PartId(place)
     }
 
     /// Gives a node a second name.
     pub fn test_point(&mut self, name: impl Into<String>, node: NodeId) {
-        self.circuit.test_points.push((name.into(), node));
+        let (name, place) = (name.into(), self.circuit.test_points.len());
+        self.names().test_points.add(&name, place);
+        self.circuit.test_points.push((name, node));
+    }
+
+    fn names(&mut self) -> &mut CircuitNames {
+        Arc::make_mut(&mut self.circuit.names)
     }
 
     /// What has been collected so far.

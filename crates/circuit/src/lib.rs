@@ -13,6 +13,7 @@ mod job;
 mod manual;
 mod meter;
 mod meter_class;
+mod names;
 mod parameter;
 mod part;
 mod place;
@@ -43,7 +44,7 @@ pub use part::{
     Capacitor, Contact, ContactKind, Generator, Inductor, Lamp, Part, PartKind, Potentiometer,
     Resistor, Supply, SupplyKind, Transformer,
 };
-pub use place::{resolve, socket, PlaceError};
+pub use place::{resolve, socket, Commons, PlaceError};
 pub use reading::{Reading, Shown};
 pub use record::{records, replaced, Record};
 pub use spread::{

@@ -7,6 +7,7 @@ use thiserror::Error;
 
 use crate::circuit::{Circuit, NodeId, Port};
 use crate::part::{Part, PartKind};
+use crate::topology::islands;
 
 /// Why words name no place of the circuit.
 #[derive(Clone, Debug, Error, PartialEq, Eq)]
@@ -54,8 +55,33 @@ enum Spot {
     Across(Port),
 }
 
+/// For every node what it is measured against unless something else is said.
+#[derive(Clone, Debug, Default)]
+pub struct Commons(Vec<NodeId>);
+
+impl Commons {
+    /// The job's `reference` if it lies in the node's island, else the island's own, else the node.
+    pub fn of(circuit: &Circuit, reference: Option<NodeId>) -> Self {
+        let mut commons: Vec<NodeId> = (0..circuit.nodes().len()).map(NodeId).collect();
+        for island in islands(circuit) {
+            let wanted = reference.filter(|wanted| island.nodes.contains(wanted));
+            if let Some(common) = wanted.or(island.references.first().copied()) {
+                for node in island.nodes {
+                    commons[node.0] = common;
+                }
+            }
+        }
+        Commons(commons)
+    }
+
+    /// What a node is measured against.
+    fn of_node(&self, node: NodeId) -> NodeId {
+        self.0.get(node.0).copied().unwrap_or(node)
+    }
+}
+
 /// The port between `at` and `against`. Where `against` is empty, the other side is the other end
-/// of the part that `at` names, or else `reference`, or else the reference of the island.
+/// of the part that `at` names, or else what `commons` says.
 ///
 /// # Errors
 /// [`PlaceError`] if either names nothing in the circuit, with `true` if it was `against`.
@@ -63,7 +89,7 @@ pub fn resolve(
     circuit: &Circuit,
     at: &str,
     against: &str,
-    reference: Option<NodeId>,
+    commons: &Commons,
 ) -> Result<Port, (PlaceError, bool)> {
     let other = match against.trim() {
         "" => None,
@@ -79,20 +105,8 @@ pub fn resolve(
         }),
         Spot::Node(plus) => Ok(Port {
             plus,
-            minus: other.unwrap_or_else(|| default_reference(circuit, plus, reference)),
+            minus: other.unwrap_or_else(|| commons.of_node(plus)),
         }),
-    }
-}
-
-/// The job's reference if it lies in the same island, else the island's own.
-fn default_reference(circuit: &Circuit, node: NodeId, reference: Option<NodeId>) -> NodeId {
-    let island = crate::topology::islands(circuit)
-        .into_iter()
-        .find(|island| island.nodes.contains(&node));
-    let Some(island) = island else { return node };
-    match reference {
-        Some(wanted) if island.nodes.contains(&wanted) => wanted,
-        _ => island.references.first().copied().unwrap_or(node),
     }
 }
 
@@ -248,24 +262,26 @@ mod tests {
     #[test]
     fn nodes_test_points_parts_and_terminals_are_places() {
         let circuit = circuit();
-        let at = |words| resolve(&circuit, words, "", None);
+        let commons = Commons::of(&circuit, None);
+        let at = |words| resolve(&circuit, words, "", &commons);
         assert_eq!(at("top"), Ok(port(0, 2)));
         assert_eq!(at("tp3"), Ok(port(1, 2)));
         assert_eq!(at("R7"), Ok(port(0, 1)));
         assert_eq!(at("R9 wiper"), Ok(port(1, 2)));
-        assert_eq!(resolve(&circuit, "top", "TP3", None), Ok(port(0, 1)));
+        assert_eq!(resolve(&circuit, "top", "TP3", &commons), Ok(port(0, 1)));
     }
 
     #[test]
     fn what_is_wrong_and_on_which_side_is_said() {
         let circuit = circuit();
-        let (error, in_against) = resolve(&circuit, "top", "grid", None).unwrap_err();
+        let commons = Commons::of(&circuit, None);
+        let (error, in_against) = resolve(&circuit, "top", "grid", &commons).unwrap_err();
         assert!(in_against);
         assert!(matches!(error, PlaceError::Unknown { name } if name == "grid"));
-        let (error, in_against) = resolve(&circuit, "R9", "", None).unwrap_err();
+        let (error, in_against) = resolve(&circuit, "R9", "", &commons).unwrap_err();
         assert!(!in_against);
         assert!(matches!(error, PlaceError::NotAcross { .. }));
-        let (error, _) = resolve(&circuit, "R9 anode", "", None).unwrap_err();
+        let (error, _) = resolve(&circuit, "R9 anode", "", &commons).unwrap_err();
         assert!(matches!(error, PlaceError::NoTerminal { word, .. } if word == "anode"));
     }
 }

@@ -4,6 +4,8 @@
 //! first *as found* and the last *as left*. The order is told by the dates where all of them are
 //! written year first, else by files and rows. Which reading is right is not asked here.
 
+use std::collections::HashMap;
+
 use crate::reading::Reading;
 
 /// Every reading of one point of one set.
@@ -20,19 +22,18 @@ pub struct Record<'a> {
 /// The records of some readings, in the order in which their points and sets are first met with.
 pub fn records(readings: &[Reading]) -> Vec<Record<'_>> {
     let mut records: Vec<Record<'_>> = Vec::new();
+    let mut places = HashMap::new();
     for (index, reading) in readings.iter().enumerate() {
         let (point, set) = (reading.point.as_str(), reading.set.as_str());
-        let known = records
-            .iter_mut()
-            .find(|record| record.point == point && record.set == set);
-        match known {
-            Some(record) => record.readings.push(index),
-            None => records.push(Record {
+        let place = *places.entry((point, set)).or_insert_with(|| {
+            records.push(Record {
                 point,
                 set,
-                readings: vec![index],
-            }),
-        }
+                readings: Vec::new(),
+            });
+            records.len() - 1
+        });
+        records[place].readings.push(index);
     }
     for record in &mut records {
         let date = |index: &usize| readings[*index].date.as_str();

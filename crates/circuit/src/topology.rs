@@ -64,36 +64,34 @@ pub fn islands(circuit: &Circuit) -> Vec<Island> {
             }
         }
     }
-    let mut islands: Vec<(usize, Island)> = Vec::new();
+    let mut islands: Vec<Island> = Vec::new();
+    let mut place_of_root = vec![None; circuit.nodes().len()];
     for (index, node) in circuit.nodes().iter().enumerate() {
         let root = groups.root(index);
-        let place = match islands.iter().position(|(known, _)| *known == root) {
-            Some(place) => place,
-            None => {
-                let island = Island {
-                    nodes: Vec::new(),
-                    parts: Vec::new(),
-                    references: Vec::new(),
-                };
-                islands.push((root, island));
-                islands.len() - 1
-            }
-        };
-        let island = &mut islands[place].1;
+        let place = *place_of_root[root].get_or_insert_with(|| {
+            islands.push(Island {
+                nodes: Vec::new(),
+                parts: Vec::new(),
+                references: Vec::new(),
+            });
+            islands.len() - 1
+        });
+        let island = &mut islands[place];
         island.nodes.push(NodeId(index));
         if node.is_reference {
             island.references.push(NodeId(index));
         }
     }
     for (index, part) in circuit.parts().iter().enumerate() {
-        for (root, island) in &mut islands {
-            let touches = part.nodes.iter().any(|node| groups.root(node.0) == *root);
-            if touches {
-                island.parts.push(PartId(index));
-            }
+        let roots = part.nodes.iter().map(|node| groups.root(node.0));
+        let mut touched: Vec<usize> = roots.filter_map(|root| place_of_root[root]).collect();
+        touched.sort_unstable();
+        touched.dedup();
+        for place in touched {
+            islands[place].parts.push(PartId(index));
         }
     }
-    islands.into_iter().map(|(_, island)| island).collect()
+    islands
 }
 
 /// What counts as joining nodes for direct current.

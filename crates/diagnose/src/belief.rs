@@ -8,11 +8,12 @@ use circuit::Job;
 use translate::RangeChoice;
 
 use crate::error::DiagnoseError;
-use crate::explain::{explanations, Doubted, Explained};
-use crate::fit::{Agreement, LikelyNumber, Prediction};
-use crate::peel::{fitted, peel, BELIEVABLE};
-use crate::row::Reader;
+use crate::explain::{Explained, Slips};
+use crate::fit::{Agreement, Fit, LikelyNumber, Prediction};
+use crate::peel::{peel, BELIEVABLE};
+use crate::row::{Reader, Row};
 use crate::sheet::{sheet, LeftOut, Meters};
+use crate::slopes::Slopes;
 
 /// What is to be thought of a manual.
 #[derive(Clone, Debug, PartialEq)]
@@ -63,14 +64,14 @@ impl Judged {
 pub fn belief(job: &Job) -> Result<Belief, DiagnoseError> {
     let mut reader = Reader::new(&job.circuit);
     let sheet = sheet(&mut reader, job, Meters::AS_STATED)?;
-    let peeled = peel(&sheet.rows)?;
-    let fit = fitted(&sheet.rows, &peeled.kept)?;
+    let rows: Vec<&Row> = sheet.rows.iter().collect();
+    let slopes = Slopes::of(&rows);
+    let mut fit = Fit::new(&rows, &slopes)?;
+    let out = peel(&mut fit)?;
+    let mut slips = Slips::new(job, &fit, &slopes);
     let mut points = Vec::new();
     for (place, (row, taken)) in sheet.rows.iter().zip(&sheet.taken).enumerate() {
-        let predicted = match peeled.kept.iter().position(|kept| *kept == place) {
-            Some(k) => fit.without(k),
-            None => fit.predict(row),
-        };
+        let predicted = fit.without(place);
         let residual_sigma = predicted.sigmas(row.printed.value);
         let mut judged = Judged {
             entry: taken.entries[0],
@@ -82,17 +83,13 @@ pub fn belief(job: &Job) -> Result<Belief, DiagnoseError> {
             explanations: Vec::new(),
         };
         if !judged.believable() {
-            let out = peeled.out.iter().find(|out| out.row == place);
+            let out = out.iter().find(|out| out.row == place);
             let rivals = out.into_iter().flat_map(|out| &out.rivals);
             judged.rivals = rivals
                 .flat_map(|row| sheet.taken[*row].entries.iter().copied())
                 .collect();
-            let doubted = Doubted {
-                job,
-                taken,
-                misfit: row.printed.value - predicted.volts,
-            };
-            judged.explanations = explanations(&mut reader, &fit, &doubted)?;
+            let misfit = row.printed.value - predicted.volts;
+            judged.explanations = slips.explain(&mut reader, taken, misfit)?;
         }
         points.extend(taken.entries.iter().map(|entry| Judged {
             entry: *entry,
@@ -104,6 +101,6 @@ pub fn belief(job: &Job) -> Result<Belief, DiagnoseError> {
         points,
         left_out: sheet.left_out,
         agreement: fit.agreement(),
-        parts: fit.most_likely(&reader.prior.numbers),
+        parts: fit.most_likely(&slopes, &reader.prior.numbers),
     })
 }

@@ -7,12 +7,16 @@
 //! A class is told by its load and by its accuracy: a digital one expects a table good to half a
 //! percent, so scatter speaks against it as a wrong load does.
 
+use std::collections::{HashMap, HashSet};
+
 use circuit::{meter_classes as built_in, Job, Meter, MeterInput};
 
 use crate::error::DiagnoseError;
-use crate::peel::{fitted, peel, DECISIVE_ODDS};
+use crate::fit::Fit;
+use crate::peel::{peel, DECISIVE_ODDS};
 use crate::row::{Reader, Row};
 use crate::sheet::{sheet, Meters, Sheet};
+use crate::slopes::Slopes;
 
 /// Fixed inputs closer than this share load a point so much alike that the rounding of a printed
 /// table hides the difference: 10 MΩ and 11 MΩ differ by 10 % of a loading of a few percent.
@@ -59,99 +63,144 @@ pub struct Decided<'a> {
 /// As [`fn@crate::belief`].
 pub fn meter_classes(job: &Job, vary: &[usize]) -> Result<ClassInference, DiagnoseError> {
     let mut reader = Reader::new(&job.circuit);
-    let mut sheets: Vec<(Meter, Sheet)> = Vec::new();
+    let mut tables: Vec<(Meter, Table)> = Vec::new();
     for meter in built_in() {
         let meters = Meters {
             vary,
             instead: Some(&meter),
         };
-        let sheet = sheet(&mut reader, job, meters)?;
-        sheets.push((meter, sheet));
+        let table = Table::of(sheet(&mut reader, job, meters)?)?;
+        tables.push((meter, table));
     }
     let nothing = ClassInference {
         likelihoods: Vec::new(),
         without: Vec::new(),
     };
-    let Some((_, first)) = sheets.first() else {
+    let Some((_, first)) = tables.first() else {
         return Ok(nothing);
     };
     // A reading that one of the classes finds no state for is left out of all: likelihoods of
     // different tables cannot be compared.
-    let mut common: Vec<usize> = first.taken.iter().map(|taken| taken.entries[0]).collect();
+    let mut common: Vec<usize> = first.entries.iter().map(|entries| entries[0]).collect();
     common.retain(|entry| {
-        sheets
+        tables
             .iter()
-            .all(|(_, sheet)| sheet.row_of(*entry).is_some())
+            .all(|(_, table)| table.rows.contains_key(entry))
     });
     if !common.iter().any(|entry| vary.contains(entry)) {
         return Ok(nothing);
     }
     // What no class can be reconciled with is a misprint rather than a sign of the meter.
-    let mut misfits = common.clone();
-    for (_, sheet) in &sheets {
-        let out = peel(&sheet.rows)?.out;
-        let entry = |row: usize| sheet.taken[row].entries[0];
-        misfits.retain(|misfit| out.iter().any(|out| entry(out.row) == *misfit));
-    }
+    let misfits: HashSet<usize> = common
+        .iter()
+        .copied()
+        .filter(|entry| tables.iter().all(|(_, table)| table.out.contains(entry)))
+        .collect();
     common.retain(|entry| !misfits.contains(entry));
+    let without = first.entries.iter();
+    let without = without.filter(|entries| misfits.contains(&entries[0]));
+    let without = without.flatten().copied().collect();
 
     let mut likelihoods = Vec::new();
-    for (meter, sheet) in &sheets {
-        let rows: Vec<usize> = common.iter().filter_map(|e| sheet.row_of(*e)).collect();
+    for (meter, table) in tables {
         likelihoods.push(ClassLikelihood {
-            meter: meter.clone(),
-            log_likelihood: on_likeliest_ranges(sheet, &rows)?,
+            meter,
+            log_likelihood: table.on_likeliest_ranges(&common)?,
             probability: 0.0,
         });
     }
     share_out(&mut likelihoods);
-    let misfit = |taken: &&crate::sheet::Taken| misfits.contains(&taken.entries[0]);
-    let without = first.taken.iter().filter(misfit);
     Ok(ClassInference {
         likelihoods,
-        without: without.flat_map(|taken| taken.entries.clone()).collect(),
+        without,
     })
 }
 
 /// Passes over a table after which its ranges are left as they are.
 const MOST_PASSES: usize = 5;
 
-/// Log likelihood of some readings, each on the range that makes the whole table likeliest, with
-/// the weights of those ranges: one reading after the other is tried on its other range until no
-/// change makes the table likelier.
-fn on_likeliest_ranges(sheet: &Sheet, rows: &[usize]) -> Result<f64, DiagnoseError> {
-    let taken = |k: usize| &sheet.taken[rows[k]];
-    let mut table: Vec<Row> = rows.iter().map(|row| sheet.rows[*row].clone()).collect();
-    let mut weights: Vec<f64> = (0..rows.len()).map(|k| taken(k).log_weight).collect();
-    let mut spare: Vec<Option<(Row, f64)>> = (0..rows.len())
-        .map(|k| taken(k).otherwise.clone())
-        .collect();
-    let all: Vec<usize> = (0..rows.len()).collect();
-    let likelihood = |table: &[Row], weights: &[f64]| -> Result<f64, DiagnoseError> {
-        Ok(fitted(table, &all)?.log_likelihood() + weights.iter().sum::<f64>())
-    };
-    let mut best = likelihood(&table, &weights)?;
-    for _ in 0..MOST_PASSES {
-        let before = best;
-        for k in 0..rows.len() {
-            let Some((row, weight)) = &mut spare[k] else {
-                continue;
-            };
-            std::mem::swap(row, &mut table[k]);
-            std::mem::swap(weight, &mut weights[k]);
-            let tried = likelihood(&table, &weights)?;
-            if tried > best {
-                best = tried;
-            } else {
-                std::mem::swap(row, &mut table[k]);
-                std::mem::swap(weight, &mut weights[k]);
+/// The table as read with one class.
+struct Table {
+    /// The entries that print each reading.
+    entries: Vec<Vec<usize>>,
+    /// The place of each reading by the first of its entries.
+    rows: HashMap<usize, usize>,
+    /// First entries of the readings that do not agree with the others.
+    out: HashSet<usize>,
+    /// Every reading, and behind them those on another range, which are left out.
+    fit: Fit,
+    /// For each reading its place on the other range, and the weights of both.
+    otherwise: Vec<Option<(usize, [f64; 2])>>,
+    /// Logarithm of how likely the ranges are beforehand.
+    weights: Vec<f64>,
+}
+
+impl Table {
+    fn of(sheet: Sheet) -> Result<Self, DiagnoseError> {
+        let count = sheet.rows.len();
+        let mut rows: Vec<&Row> = sheet.rows.iter().collect();
+        let mut otherwise = vec![None; count];
+        for (taken, otherwise) in sheet.taken.iter().zip(&mut otherwise) {
+            if let Some((row, weight)) = &taken.otherwise {
+                *otherwise = Some((rows.len(), [taken.log_weight, *weight]));
+                rows.push(row);
             }
         }
-        if best <= before {
-            break;
-        }
+        let kept = (0..rows.len()).map(|row| row < count).collect();
+        let fit = Fit::of(&rows, &Slopes::of(&rows), kept)?;
+        let mut peeled = fit.clone();
+        let out = peel(&mut peeled)?;
+        let first = |row: usize| sheet.taken[row].entries[0];
+        Ok(Table {
+            rows: (0..count).map(|row| (first(row), row)).collect(),
+            out: out.iter().map(|out| first(out.row)).collect(),
+            fit,
+            otherwise,
+            weights: sheet.taken.iter().map(|taken| taken.log_weight).collect(),
+            entries: sheet.taken.into_iter().map(|taken| taken.entries).collect(),
+        })
     }
-    Ok(best)
+
+    /// Log likelihood of the readings that these entries are the first of, each on the range that
+    /// makes the whole table likeliest, with the weights of those ranges: one reading after the
+    /// other is tried on its other range until no change makes the table likelier.
+    fn on_likeliest_ranges(mut self, entries: &[usize]) -> Result<f64, DiagnoseError> {
+        let rows: Vec<usize> = entries.iter().map(|entry| self.rows[entry]).collect();
+        let mut kept = vec![false; self.fit.len()];
+        for row in &rows {
+            kept[*row] = true;
+        }
+        self.fit.keep(kept)?;
+        let mut weight: f64 = rows.iter().map(|row| self.weights[*row]).sum();
+        let mut places = rows.clone();
+        for _ in 0..MOST_PASSES {
+            let mut changed = false;
+            for (row, place) in rows.iter().zip(&mut places) {
+                let Some((other, [mut on, mut off])) = self.otherwise[*row] else {
+                    continue;
+                };
+                let other = if *place == *row {
+                    other
+                } else {
+                    std::mem::swap(&mut on, &mut off);
+                    *row
+                };
+                if self.fit.gain_by(*place, other) + off - on > 0.0 {
+                    self.fit.leave_out(*place);
+                    let newcomer = self.fit.newcomer(other);
+                    self.fit.take_in(other, &newcomer);
+                    weight += off - on;
+                    *place = other;
+                    changed = true;
+                }
+            }
+            if !changed {
+                break;
+            }
+        }
+        self.fit.refit()?;
+        Ok(self.fit.log_likelihood() + weight)
+    }
 }
 
 /// Probabilities from likelihoods, all classes equally likely beforehand; sorts them.

@@ -4,15 +4,17 @@
 //! is tried by reading the circuit anew, and those that fit go out, the likeliest first. None is
 //! ever applied: a printed value is changed by a person with the page in hand, or not at all.
 
-use circuit::{meter_classes, Job, Meter, MeterRange, Port};
-use translate::choose_range;
+use std::collections::hash_map::{Entry, HashMap};
+
+use circuit::{Job, Meter, MeterRange, Port, Setting};
+use rayon::prelude::*;
 
 use crate::error::DiagnoseError;
-use crate::fit::{Fit, Prediction};
-use crate::misprint::{negated, shifted, swapped};
-use crate::place::other_places;
-use crate::row::{NoRow, Printed, Probe, Reader};
-use crate::sheet::Taken;
+use crate::fit::{Fit, Outlook, Prediction};
+use crate::row::{NoRow, Printed, Reader, Row};
+use crate::sheet::{Taken, AT_ONCE};
+use crate::slips::{Doubted, Sight, Slip};
+use crate::slopes::Slopes;
 
 /// A slip explains a value that it brings within so many standard deviations: tighter than what
 /// is believed unasked, since several slips are tried for each value and one in twenty wrong ones
@@ -76,194 +78,126 @@ pub struct Explained {
     pub log_likelihood: f64,
 }
 
-/// A slip to be tried.
-struct Slip {
-    explanation: Explanation,
-    port: Port,
-    meter: Meter,
-    range: MeterRange,
-    printed: Printed,
+/// Tries slips against a fit. No place is looked at twice with one load.
+pub(crate) struct Slips<'a> {
+    job: &'a Job,
+    fit: &'a Fit,
+    slopes: &'a Slopes,
+    entries_at: HashMap<Port, Vec<usize>>,
+    settings: Vec<&'a [Setting]>,
+    /// What the fit says there; none where the circuit says nothing.
+    outlooks: HashMap<Sight, Option<Outlook>>,
 }
 
-/// A doubted value.
-pub(crate) struct Doubted<'a> {
-    pub(crate) job: &'a Job,
-    pub(crate) taken: &'a Taken,
-    /// Its misfit as printed, in volts.
-    pub(crate) misfit: f64,
-}
-
-/// Every slip that explains a value, the likeliest first.
-///
-/// # Errors
-/// [`DiagnoseError::Unsolved`], which cannot be where the value itself was read.
-pub(crate) fn explanations(
-    reader: &mut Reader<'_>,
-    fit: &Fit<'_>,
-    doubted: &Doubted<'_>,
-) -> Result<Vec<Explained>, DiagnoseError> {
-    let mut found = Vec::new();
-    let kinds = [
-        doubted.ranges(),
-        doubted.meters(),
-        doubted.digits(swapped(doubted.figure()), |reads_as| {
-            Explanation::SwappedDigits { reads_as }
-        }),
-        doubted.digits(shifted(doubted.printed()), |reads_as| {
-            Explanation::DecimalPoint { reads_as }
-        }),
-        doubted.digits(negated(doubted.printed()), |reads_as| {
-            Explanation::WrongSign { reads_as }
-        }),
-        doubted.places(),
-    ];
-    for slips in kinds {
-        // One kind of slip is taken as likely as another, and shared out among its forms.
-        let share = 1.0 / slips.len().max(1) as f64;
-        for slip in slips {
-            found.extend(tried(reader, fit, doubted, slip, share)?);
+impl<'a> Slips<'a> {
+    pub(crate) fn new(job: &'a Job, fit: &'a Fit, slopes: &'a Slopes) -> Self {
+        let mut entries_at: HashMap<Port, Vec<usize>> = HashMap::new();
+        for (index, entry) in job.manual.iter().enumerate() {
+            if let Some(port) = entry.port {
+                entries_at.entry(port).or_default().push(index);
+            }
         }
-    }
-    found.sort_by(|a: &Explained, b| b.log_likelihood.total_cmp(&a.log_likelihood));
-    Ok(found)
-}
-
-fn tried(
-    reader: &mut Reader<'_>,
-    fit: &Fit<'_>,
-    doubted: &Doubted<'_>,
-    slip: Slip,
-    share: f64,
-) -> Result<Option<Explained>, DiagnoseError> {
-    let probe = Probe {
-        port: slip.port,
-        settings: &doubted.job.manual[doubted.taken.entries[0]].settings,
-        meter: &slip.meter,
-        range: slip.range,
-    };
-    let row = match reader.read(&probe, slip.printed) {
-        Ok(row) => row,
-        Err(NoRow::Unsolved(error)) => return Err(error.into()),
-        Err(_) => return Ok(None),
-    };
-    let predicted = fit.predict(&row);
-    let residual_sigma = predicted.sigmas(slip.printed.value);
-    let by_load = matches!(
-        slip.explanation,
-        Explanation::OtherRange { .. } | Explanation::OtherMeter { .. }
-    );
-    let misfit = (slip.printed.value - predicted.volts).abs();
-    let shifted_enough = !by_load || misfit <= (1.0 - LEAST_SHIFT) * doubted.misfit.abs();
-    if residual_sigma.abs() > EXPLAINS || !shifted_enough {
-        return Ok(None);
-    }
-    // The digits stand for an interval of one resolution: p = share · δ/s · exp(−z²/2)/√2π
-    let density = slip.printed.resolution / predicted.standard;
-    Ok(Some(Explained {
-        explanation: slip.explanation,
-        predicted,
-        residual_sigma,
-        log_likelihood: (share * density).ln() - 0.5 * residual_sigma.powi(2),
-    }))
-}
-
-impl Doubted<'_> {
-    fn entry(&self) -> &circuit::ManualEntry {
-        &self.job.manual[self.taken.entries[0]]
-    }
-
-    fn figure(&self) -> &units::Figure {
-        &self.entry().figure
-    }
-
-    fn printed(&self) -> Printed {
-        Printed::of(self.entry())
-    }
-
-    fn slip(&self, explanation: Explanation) -> Slip {
-        Slip {
-            explanation,
-            port: self.taken.port,
-            meter: self.entry().meter.clone(),
-            range: self.taken.range.range,
-            printed: self.printed(),
+        Slips {
+            job,
+            fit,
+            slopes,
+            entries_at,
+            settings: Vec::new(),
+            outlooks: HashMap::new(),
         }
     }
 
-    /// The other ranges of the meter that hold the value.
-    fn ranges(&self) -> Vec<Slip> {
-        let meter = &self.entry().meter;
-        let own = meter.input_ohms(self.taken.range.range);
-        let other = |range: &&MeterRange| {
-            range.holds(self.printed().value) && unlike(own, meter.input_ohms(**range))
+    /// Every slip that explains a value, the likeliest first. `misfit` is that of the value as
+    /// printed, in volts.
+    ///
+    /// # Errors
+    /// [`DiagnoseError::Unsolved`], which cannot be where the value itself was read.
+    pub(crate) fn explain(
+        &mut self,
+        reader: &mut Reader<'_>,
+        taken: &Taken,
+        misfit: f64,
+    ) -> Result<Vec<Explained>, DiagnoseError> {
+        let doubted = Doubted {
+            job: self.job,
+            taken,
+            entries_at: &self.entries_at,
         };
-        let ranges = meter.ranges.iter().filter(other);
-        ranges
-            .map(|range| Slip {
-                range: *range,
-                ..self.slip(Explanation::OtherRange { range: *range })
-            })
-            .collect()
+        let mut slips = doubted.slips();
+        slips.retain(|(slip, _)| slip.noise().is_some());
+        let settings = self.job.manual[taken.entries[0]].settings.as_slice();
+        let known = self.settings.iter().position(|known| *known == settings);
+        let place = known.unwrap_or_else(|| {
+            self.settings.push(settings);
+            self.settings.len() - 1
+        });
+        self.look(reader, place, &slips)?;
+        let slips = slips.into_iter();
+        let tried = slips.filter_map(|(slip, share)| self.tried(place, slip, share, misfit));
+        let mut found: Vec<Explained> = tried.collect();
+        found.sort_by(|a, b| b.log_likelihood.total_cmp(&a.log_likelihood));
+        Ok(found)
     }
 
-    /// The built-in classes that load the point otherwise.
-    fn meters(&self) -> Vec<Slip> {
-        let entry = self.entry();
-        let own = entry.meter.input_ohms(self.taken.range.range);
-        let mut slips = Vec::new();
-        for meter in meter_classes() {
-            let range = choose_range(&meter, entry.range, self.printed().value).range;
-            if range.holds(self.printed().value) && unlike(own, meter.input_ohms(range)) {
-                let explanation = Explanation::OtherMeter {
-                    meter: meter.clone(),
-                    range,
-                };
-                slips.push(Slip {
-                    meter,
-                    range,
-                    ..self.slip(explanation)
-                });
+    /// Looks at what has not been looked at yet.
+    fn look(
+        &mut self,
+        reader: &mut Reader<'_>,
+        settings: usize,
+        slips: &[(Slip, f64)],
+    ) -> Result<(), DiagnoseError> {
+        let mut new: Vec<(Sight, &Slip)> = Vec::new();
+        for (slip, _) in slips {
+            let sight = slip.sight(settings);
+            if let Entry::Vacant(place) = self.outlooks.entry(sight) {
+                place.insert(None);
+                new.push((sight, slip));
             }
         }
-        slips
-    }
-
-    /// Other digits, on the range that would hold them.
-    fn digits(&self, meant: Vec<Printed>, kind: impl Fn(f64) -> Explanation) -> Vec<Slip> {
-        let entry = self.entry();
-        let mut slips = Vec::new();
-        for printed in meant {
-            let range = choose_range(&entry.meter, entry.range, printed.value).range;
-            if range.holds(printed.value) {
-                slips.push(Slip {
-                    range,
-                    printed,
-                    ..self.slip(kind(printed.value))
-                });
-            }
-        }
-        slips
-    }
-
-    fn places(&self) -> Vec<Slip> {
-        let at = |port: Port| {
-            let entries = self.job.manual.iter().enumerate();
-            let there = entries.filter(|(_, other)| other.port == Some(port));
-            let explanation = Explanation::OtherPlace {
-                port,
-                entries: there.map(|(index, _)| index).collect(),
+        let settings = self.settings[settings];
+        for some in new.chunks(AT_ONCE) {
+            let see = |(_, slip): &(Sight, &Slip)| {
+                reader.see(slip.port, settings, slip.probe(settings).siemens())
             };
-            Slip {
-                port,
-                ..self.slip(explanation)
+            let seen: Vec<_> = some.par_iter().map(see).collect();
+            let mut rows = Vec::new();
+            for ((sight, slip), seen) in some.iter().zip(seen) {
+                match seen.and_then(|seen| reader.row(&slip.probe(settings), slip.printed, &seen)) {
+                    Ok(row) => rows.push((*sight, row)),
+                    Err(NoRow::Unsolved(error)) => return Err(error.into()),
+                    Err(_) => {}
+                }
             }
-        };
-        let places = other_places(self.job, self.taken.entries[0], self.taken.port);
-        places.into_iter().map(at).collect()
+            let each: Vec<&Row> = rows.iter().map(|(_, row)| row).collect();
+            let outlooks = self.fit.outlooks(self.slopes, &each);
+            for ((sight, _), outlook) in rows.iter().zip(outlooks) {
+                self.outlooks.insert(*sight, Some(outlook));
+            }
+        }
+        Ok(())
     }
-}
 
-/// Whether two loads in ohms differ at all.
-fn unlike(one: f64, other: f64) -> bool {
-    (one - other).abs() > 1e-6 * one.abs()
+    fn tried(&self, settings: usize, slip: Slip, share: f64, misfit: f64) -> Option<Explained> {
+        let outlook = (*self.outlooks.get(&slip.sight(settings))?)?;
+        let Printed { value, resolution } = slip.printed;
+        let predicted = outlook.read_with(slip.noise()?);
+        let residual_sigma = predicted.sigmas(value);
+        let by_load = matches!(
+            slip.explanation,
+            Explanation::OtherRange { .. } | Explanation::OtherMeter { .. }
+        );
+        let left = (value - predicted.volts).abs();
+        let shifted_enough = !by_load || left <= (1.0 - LEAST_SHIFT) * misfit.abs();
+        if residual_sigma.abs() > EXPLAINS || !shifted_enough {
+            return None;
+        }
+        // The digits stand for an interval of one resolution: p = share · δ/s · exp(−z²/2)/√2π
+        let density = resolution / predicted.standard;
+        Some(Explained {
+            explanation: slip.explanation,
+            predicted,
+            residual_sigma,
+            log_likelihood: (share * density).ln() - 0.5 * residual_sigma.powi(2),
+        })
+    }
 }

@@ -17,6 +17,7 @@ use solver::ParameterId;
 use crate::covariance::Covariance;
 use crate::error::DiagnoseError;
 use crate::row::Row;
+use crate::slopes::Slopes;
 
 /// What other readings and the parts say a reading should be.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -57,93 +58,196 @@ pub struct Agreement {
     pub readings: usize,
 }
 
-/// Readings fitted together.
-pub(crate) struct Fit<'r> {
-    rows: Vec<&'r Row>,
-    covariance: Covariance,
-    residuals: DVector<f64>,
+/// Readings fitted together, some of which may be left out.
+#[derive(Clone, Debug)]
+pub(crate) struct Fit {
+    /// Printed values in volts.
+    pub(crate) values: DVector<f64>,
+    /// `r`
+    pub(crate) residuals: DVector<f64>,
+    /// `w`
+    pub(crate) noise: DVector<f64>,
+    /// `S` of all readings, left out or not.
+    pub(crate) matrix: DMatrix<f64>,
+    pub(crate) kept: Vec<bool>,
+    /// `S⁻¹` of those kept; nothing where one is left out.
+    pub(crate) inverse: DMatrix<f64>,
     /// `S⁻¹ r`
-    weighted: DVector<f64>,
+    pub(crate) weighted: DVector<f64>,
+    /// `log|S|`
+    pub(crate) log_determinant: f64,
+    /// `S⁻¹S` with the first of those kept and the second of all, while many others are tried.
+    pub(crate) pulls: Option<DMatrix<f64>>,
 }
 
-impl<'r> Fit<'r> {
-    pub(crate) fn new(rows: Vec<&'r Row>) -> Result<Self, DiagnoseError> {
-        let n = rows.len();
-        let mut matrix = DMatrix::zeros(n, n);
-        for i in 0..n {
-            for j in 0..=i {
-                let shared = rows[i].shared(rows[j]);
-                matrix[(i, j)] = shared;
-                matrix[(j, i)] = shared;
-            }
-            matrix[(i, i)] += rows[i].noise;
-        }
-        let covariance = Covariance::new(&matrix)?;
-        let residuals = DVector::from_iterator(n, rows.iter().map(|row| row.residual()));
-        Ok(Fit {
-            weighted: &covariance.inverse * &residuals,
-            rows,
-            covariance,
-            residuals,
-        })
+impl Fit {
+    /// Of all these rows.
+    ///
+    /// # Errors
+    /// [`DiagnoseError`] if their covariance cannot be inverted.
+    pub(crate) fn new(rows: &[&Row], slopes: &Slopes) -> Result<Self, DiagnoseError> {
+        Self::of(rows, slopes, vec![true; rows.len()])
     }
 
-    /// What all other readings say of one of them, by its place:
+    /// Of those rows that are kept.
+    ///
+    /// # Errors
+    /// As [`Fit::new`].
+    pub(crate) fn of(
+        rows: &[&Row],
+        slopes: &Slopes,
+        kept: Vec<bool>,
+    ) -> Result<Self, DiagnoseError> {
+        let n = rows.len();
+        let of = |number: fn(&Row) -> f64| DVector::from_fn(n, |k, _| number(rows[k]));
+        let noise = of(|row| row.noise);
+        let mut fit = Fit {
+            values: of(|row| row.printed.value),
+            residuals: of(Row::residual),
+            matrix: slopes.own() + DMatrix::from_diagonal(&noise),
+            noise,
+            kept,
+            inverse: DMatrix::zeros(n, n),
+            weighted: DVector::zeros(n),
+            log_determinant: 0.0,
+            pulls: None,
+        };
+        fit.refit()?;
+        Ok(fit)
+    }
+
+    /// Inverts the covariance of those kept anew.
+    ///
+    /// # Errors
+    /// As [`Fit::new`].
+    pub(crate) fn refit(&mut self) -> Result<(), DiagnoseError> {
+        let kept: Vec<usize> = (0..self.kept.len()).filter(|k| self.kept[*k]).collect();
+        let matrix = self.matrix.select_columns(&kept).select_rows(&kept);
+        let covariance = Covariance::new(&matrix)?;
+        self.inverse.fill(0.0);
+        for (column, j) in kept.iter().enumerate() {
+            for (row, i) in kept.iter().enumerate() {
+                self.inverse[(*i, *j)] = covariance.inverse[(row, column)];
+            }
+        }
+        self.weighted = &self.inverse * &self.residuals;
+        self.log_determinant = covariance.log_determinant;
+        Ok(())
+    }
+
+    /// Keeps those readings and no others, and gets ready to try many of the others.
+    ///
+    /// # Errors
+    /// As [`Fit::new`].
+    pub(crate) fn keep(&mut self, kept: Vec<bool>) -> Result<(), DiagnoseError> {
+        self.kept = kept;
+        self.refit()?;
+        self.pulls = Some(&self.inverse * &self.matrix);
+        Ok(())
+    }
+
+    /// How many readings, left out or not.
+    pub(crate) fn len(&self) -> usize {
+        self.kept.len()
+    }
+
+    /// Every reading's distance from what the others say, in standard deviations; 0 for those left
+    /// out.
+    pub(crate) fn sigmas(&self) -> Vec<f64> {
+        let own = self.inverse.diagonal();
+        let sigma = |k: usize| match self.kept[k] {
+            true => (self.weighted[k] / own[k].sqrt()).abs(),
+            false => 0.0,
+        };
+        (0..self.len()).map(sigma).collect()
+    }
+
+    /// What all other readings say of one, by its place. For one of them that is
     /// `v_k − [S⁻¹r]_k/[S⁻¹]_kk`, with the standard deviation `1/√[S⁻¹]_kk`.
     pub(crate) fn without(&self, k: usize) -> Prediction {
-        let own = self.covariance.inverse[(k, k)];
+        if self.kept[k] {
+            let own = self.inverse[(k, k)];
+            return Prediction {
+                volts: self.values[k] - self.weighted[k] / own,
+                standard: 1.0 / own.sqrt(),
+            };
+        }
+        let newcomer = self.newcomer(k);
         Prediction {
-            volts: self.rows[k].printed.value - self.weighted[k] / own,
-            standard: 1.0 / own.sqrt(),
+            volts: self.values[k] - newcomer.miss,
+            standard: newcomer.open.sqrt(),
         }
     }
 
-    /// What the readings say of one that is not among them:
-    /// `f + sᵀS⁻¹r` with variance `h P hᵀ + w − sᵀS⁻¹s`, `s` its covariance with them.
-    pub(crate) fn predict(&self, row: &Row) -> Prediction {
-        let shared =
-            DVector::from_iterator(self.rows.len(), self.rows.iter().map(|r| r.shared(row)));
-        let learnt = shared.dot(&(&self.covariance.inverse * &shared));
-        // Rounding may leave a hair below zero of what the readings settle wholly.
-        let open = (row.shared(row) - learnt).max(0.0);
-        Prediction {
-            volts: row.model + shared.dot(&self.weighted),
-            standard: (open + row.noise).sqrt(),
-        }
+    /// What the readings, whose `slopes` come along, say of any others: `f + sᵀS⁻¹r`, and the
+    /// variance that the parts leave open, `h P hᵀ − sᵀS⁻¹s`.
+    pub(crate) fn outlooks(&self, slopes: &Slopes, rows: &[&Row]) -> Vec<Outlook> {
+        let shared = slopes.shared(&Slopes::of(rows));
+        let pulls = &self.inverse * &shared;
+        let of = |(k, row): (usize, &&Row)| Outlook {
+            volts: row.model + shared.column(k).dot(&self.weighted),
+            open: (row.own() - shared.column(k).dot(&pulls.column(k))).max(0.0),
+        };
+        rows.iter().enumerate().map(of).collect()
     }
 
     /// `rᵀS⁻¹r` and the number of readings.
     pub(crate) fn agreement(&self) -> Agreement {
         Agreement {
             chi_squared: self.residuals.dot(&self.weighted),
-            readings: self.rows.len(),
+            readings: self.kept.iter().filter(|kept| **kept).count(),
         }
     }
 
     /// `−½ rᵀS⁻¹r − ½ log|S| − ½ n log 2π`
     pub(crate) fn log_likelihood(&self) -> f64 {
-        let n = self.rows.len() as f64;
-        let log_tau = std::f64::consts::TAU.ln();
-        -0.5 * (self.agreement().chi_squared + self.covariance.log_determinant + n * log_tau)
+        let agreement = self.agreement();
+        let height = self.log_determinant + agreement.readings as f64 * std::f64::consts::TAU.ln();
+        -0.5 * (agreement.chi_squared + height)
     }
 
     /// `θ̂ − θ₀ = P Hᵀ S⁻¹ r`, with what remains open, `P − P Hᵀ S⁻¹ H P`, for the numbers in the
     /// order of the rows' slopes.
-    pub(crate) fn most_likely(&self, numbers: &[(ParameterId, f64)]) -> Vec<LikelyNumber> {
-        let of = |(place, (id, standard)): (usize, &(ParameterId, f64))| {
-            let slopes = self.rows.iter().map(|row| row.slopes.get(place));
-            let column = slopes.map(|slope| slope.copied().unwrap_or(0.0));
-            let column = DVector::from_iterator(self.rows.len(), column);
-            let sigmas = column.dot(&self.weighted);
-            let learnt = column.dot(&(&self.covariance.inverse * &column));
-            LikelyNumber {
+    pub(crate) fn most_likely(
+        &self,
+        slopes: &Slopes,
+        numbers: &[(ParameterId, f64)],
+    ) -> Vec<LikelyNumber> {
+        let sigmas = slopes.times(&self.weighted);
+        let learnt = slopes.squares(&self.inverse);
+        // A number that none of the readings follows stands behind the end.
+        let of = sigmas
+            .iter()
+            .zip(&learnt)
+            .chain(std::iter::repeat((&0.0, &0.0)));
+        let likely = numbers.iter().zip(of);
+        likely
+            .map(|((id, standard), (sigmas, learnt))| LikelyNumber {
                 id: *id,
                 change: sigmas * standard,
                 standard: standard * (1.0 - learnt).max(0.0).sqrt(),
-                sigmas,
-            }
-        };
-        numbers.iter().enumerate().map(of).collect()
+                sigmas: *sigmas,
+            })
+            .collect()
+    }
+}
+
+/// What the readings say of one that is not among them, before it is printed.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Outlook {
+    /// Volts.
+    volts: f64,
+    /// Variance in V² that the parts leave open.
+    open: f64,
+}
+
+impl Outlook {
+    /// With the variance of its own rounding and meter, in V².
+    pub(crate) fn read_with(&self, noise: f64) -> Prediction {
+        Prediction {
+            volts: self.volts,
+            standard: (self.open + noise).sqrt(),
+        }
     }
 }
 
@@ -164,6 +268,12 @@ mod tests {
         }
     }
 
+    fn fitted(rows: &[Row]) -> (Fit, Slopes) {
+        let rows: Vec<&Row> = rows.iter().collect();
+        let slopes = Slopes::of(&rows);
+        (Fit::new(&rows, &slopes).unwrap(), slopes)
+    }
+
     /// 1e-12: a few dozen operations on numbers below 100.
     const ROUNDING: f64 = 1e-12;
 
@@ -173,12 +283,12 @@ mod tests {
         // S = [1.5 1; 1 2], |S| = 2, S⁻¹ = [1 −0.5; −0.5 0.75], S⁻¹r = [1, −0.3].
         // Weighted mean with the prior's 0 of weight 1: (2·1.2 + 1·0.4)/(1 + 2 + 1) = 0.7.
         let rows = [row(1.2, &[1.0], 0.5), row(0.4, &[1.0], 1.0)];
-        let fit = Fit::new(rows.iter().collect()).unwrap();
+        let (fit, slopes) = fitted(&rows);
         let id = ParameterId {
             part: circuit::PartId(0),
             parameter: circuit::PartParameter::Volts,
         };
-        let likely = fit.most_likely(&[(id, 3.0)])[0];
+        let likely = fit.most_likely(&slopes, &[(id, 3.0)])[0];
         assert!((likely.sigmas - 0.7).abs() < ROUNDING);
         // In the number's unit three times that; variance 1/(1 + 2 + 1) of the prior's 9.
         assert!((likely.change - 2.1).abs() < ROUNDING);
@@ -202,24 +312,41 @@ mod tests {
             // A number that the others had not met.
             row(3.0, &[0.9, 0.0, 0.2, 0.8], 0.05),
         ];
-        let all = Fit::new(rows.iter().collect()).unwrap();
+        let (all, _) = fitted(&rows);
         for k in 0..rows.len() {
             let others = rows.iter().enumerate().filter(|(j, _)| *j != k);
-            let rest = Fit::new(others.map(|(_, row)| row).collect()).unwrap();
-            let (formula, refitted) = (all.without(k), rest.predict(&rows[k]));
-            assert!((formula.volts - refitted.volts).abs() < ROUNDING);
-            assert!((formula.standard - refitted.standard).abs() < ROUNDING);
+            let others: Vec<Row> = others.map(|(_, row)| row.clone()).collect();
+            let (rest, slopes) = fitted(&others);
+            let outlook = rest.outlooks(&slopes, &[&rows[k]])[0];
+            let refitted = outlook.read_with(rows[k].noise);
+            let mut left = all.clone();
+            left.leave_out(k);
+            for formula in [all.without(k), left.without(k)] {
+                assert!((formula.volts - refitted.volts).abs() < ROUNDING);
+                assert!((formula.standard - refitted.standard).abs() < ROUNDING);
+            }
+            assert!((left.log_likelihood() - rest.log_likelihood()).abs() < ROUNDING * 100.0);
             // Leaving a reading out lowers rᵀS⁻¹r by the square of its own deviation.
             let drop = all.agreement().chi_squared - rest.agreement().chi_squared;
-            let z = formula.sigmas(rows[k].printed.value);
+            let z = all.without(k).sigmas(rows[k].printed.value);
             assert!((drop - z * z).abs() < ROUNDING * 100.0);
+            // Taken in again it stands where it stood.
+            let newcomer = left.newcomer(k);
+            let with = left.sigmas_with(k, &newcomer);
+            left.take_in(k, &newcomer);
+            for ((before, again), with) in all.sigmas().iter().zip(left.sigmas()).zip(with) {
+                assert!((before - again).abs() < ROUNDING * 100.0);
+                assert!((before - with).abs() < ROUNDING * 100.0);
+            }
+            assert!((left.log_likelihood() - all.log_likelihood()).abs() < ROUNDING * 100.0);
         }
     }
 
     #[test]
     fn with_no_other_reading_the_parts_alone_predict() {
         let lone = row(3.0, &[2.0], 0.25);
-        let prediction = Fit::new(Vec::new()).unwrap().predict(&lone);
+        let (nothing, slopes) = fitted(&[]);
+        let prediction = nothing.outlooks(&slopes, &[&lone])[0].read_with(lone.noise);
         assert!((prediction.volts - 10.0).abs() < ROUNDING);
         assert!((prediction.standard - 4.25f64.sqrt()).abs() < ROUNDING);
     }

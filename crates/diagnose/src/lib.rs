@@ -15,11 +15,15 @@ mod explain;
 mod fit;
 mod hazard;
 mod misprint;
+mod newcomer;
 mod peel;
 mod place;
 mod prior;
 mod row;
 mod sheet;
+mod sights;
+mod slips;
+mod slopes;
 mod suspects;
 
 pub use belief::{belief, Belief, Judged};

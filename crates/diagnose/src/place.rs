@@ -3,6 +3,8 @@
 //! The place of an entry comes in; the other terminals of the same part or socket go out, and the
 //! places of the manual's other entries.
 
+use std::collections::HashSet;
+
 use circuit::{socket, Circuit, Job, Part, PartKind, Port};
 
 /// Every other place that an entry's value might belong to, each once.
@@ -16,13 +18,14 @@ pub(crate) fn other_places(job: &Job, entry: usize, port: Port) -> Vec<Port> {
         });
     let entries = job.manual.iter().filter_map(|other| other.port);
     let mut places: Vec<Port> = Vec::new();
+    let mut known = HashSet::new();
     for place in neighbours.chain(entries) {
         let turned = Port {
             plus: own.minus,
             minus: own.plus,
         };
         let elsewhere = place != own && place != turned && place.plus != place.minus;
-        if elsewhere && !places.contains(&place) {
+        if elsewhere && known.insert(place) {
             places.push(place);
         }
     }

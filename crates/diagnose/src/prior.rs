@@ -14,6 +14,8 @@ use solver::{ParameterId, Pull};
 pub(crate) struct Prior<'a> {
     circuit: &'a Circuit,
     places: HashMap<(PartId, PartParameter), usize>,
+    /// Places of the numbers of the last row, for most rows have the same numbers in the same order.
+    last: Vec<(ParameterId, usize)>,
     /// Numbers and their standard deviations, in the order in which they were met.
     pub(crate) numbers: Vec<(ParameterId, f64)>,
 }
@@ -23,6 +25,7 @@ impl<'a> Prior<'a> {
         Prior {
             circuit,
             places: HashMap::new(),
+            last: Vec::new(),
             numbers: Vec::new(),
         }
     }
@@ -31,8 +34,16 @@ impl<'a> Prior<'a> {
     /// of `H √P`. Numbers met later stand behind its end and count as nothing.
     pub(crate) fn scaled(&mut self, pulls: &[Pull]) -> Vec<f64> {
         let mut row = vec![0.0; self.numbers.len()];
-        for pull in pulls {
-            let place = self.place(pull.id);
+        for (at, pull) in pulls.iter().enumerate() {
+            let place = match self.last.get(at) {
+                Some((id, place)) if *id == pull.id => *place,
+                _ => {
+                    let place = self.place(pull.id);
+                    self.last.truncate(at);
+                    self.last.push((pull.id, place));
+                    place
+                }
+            };
             if place >= row.len() {
                 row.resize(place + 1, 0.0);
             }

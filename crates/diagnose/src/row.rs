@@ -7,7 +7,7 @@
 //! explain away a whole table.
 
 use circuit::{Circuit, Conditions, Meter, MeterRange, Port, Setting};
-use solver::{Load, SolveError};
+use solver::{Load, Pull, SolveError};
 use translate::{permitted_error, AccuracyError, States};
 
 use crate::prior::Prior;
@@ -21,13 +21,27 @@ pub(crate) struct Printed {
     pub(crate) resolution: f64,
 }
 
-/// Probes on a port, and the meter behind them.
+/// A meter on a range, and the control positions under which it was read.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Probe<'a> {
-    pub(crate) port: Port,
     pub(crate) settings: &'a [Setting],
     pub(crate) meter: &'a Meter,
     pub(crate) range: MeterRange,
+}
+
+impl Probe<'_> {
+    /// The meter's load in siemens.
+    pub(crate) fn siemens(&self) -> f64 {
+        1.0 / self.meter.input_ohms(self.range)
+    }
+}
+
+/// A port with a load on it.
+#[derive(Clone, Debug)]
+pub(crate) struct Seen {
+    /// Volts.
+    pub(crate) model: f64,
+    pub(crate) pulls: Vec<Pull>,
 }
 
 /// One reading against the model.
@@ -69,34 +83,50 @@ impl<'a> Reader<'a> {
         }
     }
 
-    /// One reading, under the manual's line voltage.
-    pub(crate) fn read(&mut self, probe: &Probe<'_>, printed: Printed) -> Result<Row, NoRow> {
+    /// What a load in siemens makes of a port, under the manual's line voltage.
+    pub(crate) fn see(
+        &self,
+        port: Port,
+        settings: &[Setting],
+        siemens: f64,
+    ) -> Result<Seen, NoRow> {
         let conditions = Conditions {
-            settings: probe.settings.to_vec(),
+            settings: settings.to_vec(),
             line_factor: 1.0,
         };
         let solution = self.states.at(&conditions).map_err(NoRow::Unsolved)?;
-        if solution.floats(probe.port) {
+        if solution.floats(port) {
             return Err(NoRow::Floating);
         }
         let load = Load {
-            siemens: 1.0 / probe.meter.input_ohms(probe.range),
+            siemens,
             amperes: 0.0,
         };
-        let state = solution
-            .metered(probe.port, load, None)
-            .map_err(NoRow::NoState)?;
+        let state = solution.metered(port, load, None).map_err(NoRow::NoState)?;
         let pulls = solution
             .pulls(self.circuit, &conditions, &state)
             .map_err(NoRow::NoState)?;
+        Ok(Seen {
+            model: state.volts,
+            pulls,
+        })
+    }
+
+    /// The reading of a probe that has been seen.
+    pub(crate) fn row(
+        &mut self,
+        probe: &Probe<'_>,
+        printed: Printed,
+        seen: &Seen,
+    ) -> Result<Row, NoRow> {
         let row = Row {
             printed,
-            model: state.volts,
-            slopes: self.prior.scaled(&pulls),
+            model: seen.model,
+            slopes: self.prior.scaled(&seen.pulls),
             noise: noise(probe, printed).map_err(NoRow::Accuracy)?,
         };
         // A zero on a meter that lists no range is a load without bounds.
-        let finite = row.residual().is_finite() && row.shared(&row).is_finite();
+        let finite = row.residual().is_finite() && row.own().is_finite();
         if finite && row.noise.is_finite() && row.noise > 0.0 {
             Ok(row)
         } else {
@@ -111,15 +141,14 @@ impl Row {
         self.printed.value - self.model
     }
 
-    /// Covariance of two readings through the parts they share: an entry of `H P Hᵀ`, in V².
-    pub(crate) fn shared(&self, other: &Row) -> f64 {
-        let both = self.slopes.iter().zip(&other.slopes);
-        both.map(|(a, b)| a * b).sum()
+    /// Variance through the parts, in V²: a diagonal entry of `H P Hᵀ`.
+    pub(crate) fn own(&self) -> f64 {
+        self.slopes.iter().map(|slope| slope * slope).sum()
     }
 
     /// Logarithm of how likely the parts alone make the value, up to a constant.
     pub(crate) fn log_density(&self) -> f64 {
-        let variance = self.shared(self) + self.noise;
+        let variance = self.own() + self.noise;
         -0.5 * (self.residual().powi(2) / variance + variance.ln())
     }
 }
@@ -146,18 +175,13 @@ pub(crate) fn noise_of(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use circuit::{meter_by_name, NodeId};
+    use circuit::meter_by_name;
 
     #[test]
     fn rounding_and_meter_add_as_variances() {
         // 145 V on 250 V of 3 %: half-widths 0.5 V and 7.5 V, variances 1/12 and 18.75.
         let meter = meter_by_name("20k/V").unwrap();
-        let port = Port {
-            plus: NodeId(0),
-            minus: NodeId(1),
-        };
         let probe = Probe {
-            port,
             settings: &[],
             meter: &meter,
             range: meter.range(250.0),

@@ -4,12 +4,16 @@
 //! a socket chart and a table both print, of one place with one meter and range, is one reading
 //! printed twice: it counts once, and what is said of it is said of both entries.
 
-use circuit::{Job, ManualEntry, Meter, MeterRange, Port, Quantity};
+use std::collections::HashMap;
+
+use circuit::{Job, ManualEntry, Meter, Port, Quantity};
+use rayon::prelude::*;
 use solver::SolveError;
 use translate::{choose_range, AccuracyError, RangeChoice};
 
 use crate::error::DiagnoseError;
-use crate::row::{NoRow, Printed, Probe, Reader, Row};
+use crate::row::{NoRow, Printed, Reader, Row};
+use crate::sights::Sights;
 
 /// An entry of the manual that says nothing here.
 #[derive(Clone, Debug, PartialEq)]
@@ -75,10 +79,6 @@ pub(crate) struct Meters<'a> {
     pub(crate) instead: Option<&'a Meter>,
 }
 
-/// How likely a reading was taken one range higher than it had to be, beside on the lowest
-/// (common practice, no source: a needle near the end of the scale makes one switch up).
-const NEXT_RANGE: f64 = 0.25;
-
 impl Meters<'_> {
     pub(crate) const AS_STATED: Meters<'static> = Meters {
         vary: &[],
@@ -108,134 +108,73 @@ pub(crate) fn sheet(
     meters: Meters<'_>,
 ) -> Result<Sheet, DiagnoseError> {
     let mut sheet = Sheet::default();
-    for (index, entry) in job.manual.iter().enumerate() {
-        let port = match port(entry) {
-            Ok(port) => port,
-            Err(why) => {
-                sheet.left_out.push(LeftOut { entry: index, why });
-                continue;
-            }
-        };
-        let mut known = sheet.taken.iter_mut();
-        if let Some(twin) = known.find(|taken| same_reading(job, meters, taken.entries[0], index)) {
-            twin.entries.push(index);
-            continue;
+    let readings = readings(job, meters, &mut sheet.left_out);
+    for some in readings.chunks(AT_ONCE) {
+        let seen: Vec<_> = some
+            .par_iter()
+            .map(|(entries, port)| {
+                let index = entries[0];
+                let entry = &job.manual[index];
+                let sights = Sights::of(entry, meters.of(job, index), meters.in_question(index));
+                let seen = sights.seen(reader, *port);
+                (sights, seen)
+            })
+            .collect();
+        for ((entries, port), (sights, seen)) in some.iter().zip(seen) {
+            let why = match sights.read(reader, seen) {
+                Ok(read) => {
+                    sheet.taken.push(Taken {
+                        entries: entries.clone(),
+                        port: *port,
+                        range: read.range,
+                        log_weight: read.log_weight,
+                        otherwise: read.otherwise,
+                    });
+                    sheet.rows.push(read.row);
+                    continue;
+                }
+                Err(NoRow::Unsolved(error)) => return Err(error.into()),
+                Err(NoRow::Floating) => WhyLeftOut::Floating,
+                Err(NoRow::NoState(error)) => WhyLeftOut::NoState(error),
+                Err(NoRow::Accuracy(error)) => WhyLeftOut::Accuracy(error),
+                Err(NoRow::NotFinite) => WhyLeftOut::NotFinite,
+            };
+            sheet.left_out.extend(entries.iter().map(|entry| LeftOut {
+                entry: *entry,
+                why: why.clone(),
+            }));
         }
-        let why = match read_entry(
-            reader,
-            (entry, port),
-            meters.of(job, index),
-            meters.in_question(index),
-        ) {
-            Ok(read) => {
-                sheet.taken.push(Taken {
-                    entries: vec![index],
-                    port,
-                    range: read.range,
-                    log_weight: read.log_weight,
-                    otherwise: read.otherwise,
-                });
-                sheet.rows.push(read.row);
-                continue;
-            }
-            Err(NoRow::Unsolved(error)) => return Err(error.into()),
-            Err(NoRow::Floating) => WhyLeftOut::Floating,
-            Err(NoRow::NoState(error)) => WhyLeftOut::NoState(error),
-            Err(NoRow::Accuracy(error)) => WhyLeftOut::Accuracy(error),
-            Err(NoRow::NotFinite) => WhyLeftOut::NotFinite,
-        };
-        sheet.left_out.push(LeftOut { entry: index, why });
     }
+    sheet.left_out.sort_by_key(|left| left.entry);
     Ok(sheet)
 }
 
-/// Reads one entry on its range.
-///
-/// A value printed as 100 may have been 100.4 on the next range up, which the rule of the lowest
-/// range cannot see; where rounding leaves that open, the range nearer to the drawn circuit is
-/// taken. In trials with healthy manuals nearly all false doubts were such values.
-///
-/// Where the meter is in question, any value may have been read on the next range up: there a
-/// heavier meter loads as a lighter one does a range below. That is taken as [`NEXT_RANGE`] times
-/// as likely beforehand, and taken where it is likelier all the same. Without it a table read on
-/// comfortable ranges was told to be of a lighter class, at odds of over a hundred.
-fn read_entry(
-    reader: &mut Reader<'_>,
-    (entry, port): (&ManualEntry, Port),
-    meter: &Meter,
-    in_question: bool,
-) -> Result<Read, NoRow> {
-    let printed = Printed::of(entry);
-    let mut on = |range: MeterRange| {
-        let probe = Probe {
-            port,
-            settings: &entry.settings,
-            meter,
-            range,
-        };
-        reader.read(&probe, printed)
-    };
-    let choice = choose_range(meter, entry.range, printed.value);
-    let row = on(choice.range)?;
-    let most = printed.value.abs() + printed.resolution / 2.0;
-    let open = choice.assumed && choice.range.holds(printed.value) && !choice.range.holds(most);
-    let (_, above) = meter.neighbours(choice.range);
-    let doubtful = open || (in_question && choice.assumed);
-    let Some(above) = above.filter(|_| doubtful) else {
-        return Ok(Read::only(choice, row));
-    };
-    let log_weight = if open { 0.0 } else { NEXT_RANGE.ln() };
-    let other = on(above)?;
-    let above = RangeChoice {
-        range: above,
-        ..choice
-    };
-    let mut read = if other.log_density() + log_weight > row.log_density() {
-        Read {
-            range: above,
-            row: other,
-            log_weight,
-            otherwise: Some((row, 0.0)),
-        }
-    } else {
-        Read {
-            range: choice,
-            row,
-            log_weight: 0.0,
-            otherwise: Some((other, log_weight)),
-        }
-    };
-    if !in_question {
-        read.otherwise = None;
-    }
-    Ok(read)
-}
+/// Readings seen at the same time; more would only hold more of them in memory.
+pub(crate) const AT_ONCE: usize = 64;
 
-/// An entry, read.
-struct Read {
-    range: RangeChoice,
-    row: Row,
-    log_weight: f64,
-    otherwise: Option<(Row, f64)>,
-}
-
-impl Read {
-    fn only(range: RangeChoice, row: Row) -> Self {
-        Read {
-            range,
-            row,
-            log_weight: 0.0,
-            otherwise: None,
+/// The readings of the table, each with the entries that print it and its port; what is none is
+/// left out.
+fn readings(job: &Job, meters: Meters<'_>, left_out: &mut Vec<LeftOut>) -> Vec<(Vec<usize>, Port)> {
+    let mut readings: Vec<(Vec<usize>, Port)> = Vec::new();
+    let mut at_port: HashMap<Port, Vec<usize>> = HashMap::new();
+    for (entry, printed) in job.manual.iter().enumerate() {
+        match port(printed) {
+            Ok(port) => {
+                let there = at_port.entry(port).or_default();
+                let same =
+                    |known: &&usize| same_reading(job, meters, readings[**known].0[0], entry);
+                match there.iter().find(same) {
+                    Some(twin) => readings[*twin].0.push(entry),
+                    None => {
+                        there.push(readings.len());
+                        readings.push((vec![entry], port));
+                    }
+                }
+            }
+            Err(why) => left_out.push(LeftOut { entry, why }),
         }
     }
-}
-
-impl Sheet {
-    /// The row of an entry.
-    pub(crate) fn row_of(&self, entry: usize) -> Option<usize> {
-        let prints = |taken: &Taken| taken.entries.contains(&entry);
-        self.taken.iter().position(prints)
-    }
+    readings
 }
 
 impl Printed {

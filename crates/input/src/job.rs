@@ -3,7 +3,7 @@
 //! The texts come in as values; which files there are is the command's business. Goes out: the job, or
 //! none if anything is wrong that it cannot go on with.
 
-use circuit::{Bench, Circuit, Documented, Job, NodeId, TubeType};
+use circuit::{Bench, Circuit, Commons, Documented, Job, NodeId, TubeType};
 
 use crate::diagnostic::Diagnostic;
 use crate::job_meters::{bench_meters, manual_meter};
@@ -85,11 +85,12 @@ pub fn read_job(sources: &Sources, parts: &JobSources, own: &[TubeType]) -> JobR
         None => (Vec::new(), true),
     };
     let reference_name = settings.documented.reference.as_ref();
+    let reference = reference_name.and_then(|named| reference(named, drawn, out));
     let desk = Desk {
         circuit: drawn,
         netlist_name: &settings.netlist.name,
         reference_name: reference_name.map_or("", |named| named.name.as_str()),
-        reference: reference_name.and_then(|named| reference(named, drawn, out)),
+        commons: Commons::of(&circuit, reference),
         own_meters: &own_meters,
         meters_whole,
     };

@@ -22,6 +22,8 @@ pub struct SourceText {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Sources {
     texts: Vec<SourceText>,
+    /// Where the lines of each text start.
+    starts: Vec<Vec<usize>>,
 }
 
 /// A byte range of one text.
@@ -36,9 +38,12 @@ pub struct Span {
 impl Sources {
     /// Adds a text, leaving a byte-order mark behind.
     pub fn add(&mut self, label: impl Into<String>, text: &str) -> SourceId {
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text).to_owned();
+        let ends = text.match_indices('\n').map(|(end, _)| end + 1);
+        self.starts.push(std::iter::once(0).chain(ends).collect());
         self.texts.push(SourceText {
             label: label.into(),
-            text: text.strip_prefix('\u{feff}').unwrap_or(text).to_owned(),
+            text,
         });
         SourceId(self.texts.len() - 1)
     }
@@ -50,8 +55,10 @@ impl Sources {
 
     /// Line and column of the start of a span, both from 1, columns counted in characters.
     pub fn line_column(&self, span: &Span) -> (usize, usize) {
-        let text = &self.get(span.source).text;
-        line_column(text, span.bytes.start)
+        let (text, starts) = (&self.get(span.source).text, &self.starts[span.source.0]);
+        let byte = span.bytes.start.min(text.len());
+        let line = starts.partition_point(|start| *start <= byte);
+        (line, text[starts[line - 1]..byte].chars().count() + 1)
     }
 }
 

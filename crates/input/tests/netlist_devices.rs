@@ -1,8 +1,8 @@
 //! A sound netlist with every family of tube and semiconductor: what is read from it.
 
 use circuit::{
-    resolve, semiconductor, tube_type, Characteristic, Circuit, Device, DeviceClass, NodeId,
-    PartKind, Polarity, SemiconductorKind,
+    resolve, semiconductor, tube_type, Characteristic, Circuit, Commons, Device, DeviceClass,
+    NodeId, PartKind, Polarity, SemiconductorKind,
 };
 use input::{read_netlist, Netlist, Severity, Sources};
 
@@ -147,10 +147,10 @@ fn places_at_pins_and_electrodes_are_found() {
         ("VR2 pin 1", "reg"),
         ("Q1 collector", "c1"),
     ] {
-        let port = resolve(&circuit, place, "", None).unwrap();
+        let port = resolve(&circuit, place, "", &Commons::of(&circuit, None)).unwrap();
         assert_eq!(circuit.node_name(port.plus), node, "{place}");
     }
-    assert!(resolve(&circuit, "V2 pin 4", "", None).is_err());
+    assert!(resolve(&circuit, "V2 pin 4", "", &Commons::of(&circuit, None)).is_err());
 }
 
 #[test]
@@ -292,7 +292,7 @@ fn a_section_that_is_left_out_is_noted_and_has_no_unit() {
 #[test]
 fn a_device_of_unknown_type_keeps_the_terminals_of_its_line() {
     let circuit = read("ground k\nV1: 12XY7, 1=a, 2=k\nR1: 1k, a to k").circuit;
-    let port = resolve(&circuit, "V1 pin 1", "", None).unwrap();
+    let port = resolve(&circuit, "V1 pin 1", "", &Commons::of(&circuit, None)).unwrap();
     assert_eq!((port.plus, circuit.node("a")), (NodeId(0), Some(NodeId(0))));
     assert_eq!(device(&circuit, "V1").units.len(), 0);
 }

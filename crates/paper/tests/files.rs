@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use lopdf::Object;
 use paper::{
-    html, pages, pdf, Align, Block, Cell, Column, Day, Document, Label, Page, PageSize, Shape,
-    Table,
+    html, pages, pdf, Align, Block, Cell, Column, Day, Document, Label, Orientation, Page,
+    PageSize, Shape, Table,
 };
 
 const ROWS: usize = 200;
@@ -142,6 +142,48 @@ fn a_heading_is_never_the_last_thing_on_a_page() {
 }
 
 /// The file as another reader sees it, and how many pages were laid out for it.
+#[test]
+fn the_name_of_a_group_is_never_the_last_thing_on_a_page() {
+    let across = [Orientation::Portrait, Orientation::Landscape];
+    let papers = [PageSize::A4, PageSize::Letter];
+    for (orientation, size) in across
+        .into_iter()
+        .flat_map(|o| papers.map(|size| (o, size)))
+    {
+        for in_group in 2..24 {
+            let columns = vec![
+                Column::new("Socket", Align::Left, 2.0),
+                Column::new("Reading", Align::Centre, 1.0),
+            ];
+            let mut table = Table::new("", columns);
+            for n in 0..ROWS {
+                if n % in_group == 0 {
+                    table.group("Bay");
+                }
+                table.row(vec![format!("row{n:03}").into(), Cell::Blank]);
+            }
+            let document = Document {
+                blocks: vec![Block::Table(table)],
+                orientation,
+                ..Document::default()
+            };
+            let laid = pages(&document, size);
+            assert!(laid.len() > 4);
+            for page in &laid {
+                let lowest = |beginning: &str| {
+                    let found = labels(page).into_iter();
+                    let found = found.filter(|label| label.text.starts_with(beginning));
+                    found.map(|label| label.at.y).fold(0.0, f64::max)
+                };
+                assert!(
+                    lowest("Bay") < lowest("row"),
+                    "{in_group} on {size:?} {orientation:?}"
+                );
+            }
+        }
+    }
+}
+
 fn opened(size: PageSize) -> Result<(lopdf::Document, usize), Box<dyn std::error::Error>> {
     let document = long_table();
     let bytes = pdf(&document, size)?;

@@ -8,7 +8,7 @@ use crate::document::Block;
 use crate::figures;
 use crate::heading;
 use crate::manual;
-use crate::places::where_text;
+use crate::places::Places;
 use crate::remarks;
 use crate::table::{Align, Cell, Column, Table};
 use crate::trials_table;
@@ -172,6 +172,7 @@ fn table(job: &Job, translation: &Translation) -> Table {
         Column::new("circuit alone", "V", Align::Decimal),
         Column::new("unexplained", "V", Align::Decimal),
     ];
+    let places = Places::of(job);
     let mut rows = Vec::new();
     for point in &translation.points {
         let Some(entry) = job.manual.get(point.entry) else {
@@ -195,7 +196,7 @@ fn table(job: &Job, translation: &Translation) -> Table {
         };
         let cells = [
             entry.point.clone(),
-            where_text(job, entry),
+            places.where_text(entry),
             manual,
             alone,
             unexplained,
@@ -272,7 +273,7 @@ fn csv_belief(job: &Job, view: &CheckView<'_>, entry: usize) -> [String; 7] {
         cells[4] = labels.collect::<Vec<_>>().join("; ");
         cells[5] = slips.collect::<Vec<_>>().join("; ");
     }
-    if let Some(left) = belief.left_out.iter().find(|left| left.entry == entry) {
+    if let Some(left) = manual::left_out_of(belief, entry) {
         cells[6] = manual::why(&left.why);
     }
     cells

@@ -8,7 +8,7 @@ use crate::document::Block;
 use crate::figures;
 use crate::heading;
 use crate::manual;
-use crate::places::where_text;
+use crate::places::Places;
 use crate::record;
 use crate::table::{Align, Cell, Column, Table};
 use crate::tone::Tone;
@@ -111,12 +111,13 @@ fn table(job: &Job, group: &Group<'_>) -> Table {
         Column::new("p", "%", Align::Right),
         Column::new("verdict", "", Align::Left),
     ];
+    let places = Places::of(job);
     let rows = group
         .readings
         .iter()
         .filter_map(|(compared, reading)| {
             let entry = job.manual.get(compared.entry?)?;
-            let mut row = row(job, entry, compared, reading);
+            let mut row = row(&places, entry, compared, reading);
             if meter.is_none() {
                 row[1].text = with_meter(&row[1].text, &reading.meter.name);
             }
@@ -142,7 +143,12 @@ fn with_meter(place: &str, meter: &str) -> String {
     }
 }
 
-fn row(job: &Job, entry: &ManualEntry, compared: &Compared, reading: &Reading) -> Vec<Cell> {
+fn row(
+    places: &Places<'_>,
+    entry: &ManualEntry,
+    compared: &Compared,
+    reading: &Reading,
+) -> Vec<Cell> {
     let resolution = entry.figure.resolution;
     let [expected, uncertainty, band] = match &compared.expected {
         Some(side) => [
@@ -166,7 +172,7 @@ fn row(job: &Job, entry: &ManualEntry, compared: &Compared, reading: &Reading) -
     let (word, tone) = verdict(compared.judgement.verdict);
     let mut cells: Vec<Cell> = [
         entry.point.clone(),
-        where_text(job, entry),
+        places.where_text(entry),
         manual,
         bench_range(compared, reading).unwrap_or_default(),
         expected,

@@ -1,36 +1,57 @@
 //! Where the probes go, in words.
 
+use std::collections::HashMap;
+
 use circuit::{Job, ManualEntry, Quantity, Setting, SettingValue};
 
 use crate::figures::{self, percent};
 
-/// The other side that most of the manual's rows share; none without rows.
+/// The other side that most of the manual's rows share, the first of several; none without rows.
 pub(crate) fn usual_reference(job: &Job) -> Option<&str> {
-    let sides = job.manual.iter().map(|entry| entry.against.as_str());
-    let mut best: Option<(&str, usize)> = None;
-    for side in sides.clone().filter(|side| !side.is_empty()) {
-        let count = sides.clone().filter(|other| *other == side).count();
-        if best.is_none_or(|(_, most)| count > most) {
-            best = Some((side, count));
-        }
+    let sides = || job.manual.iter().map(|entry| entry.against.as_str());
+    let mut counts: HashMap<&str, usize> = HashMap::new();
+    for side in sides().filter(|side| !side.is_empty()) {
+        *counts.entry(side).or_default() += 1;
     }
-    best.map(|(side, _)| side)
+    let most = counts.values().max().copied()?;
+    sides().find(|side| counts.get(side) == Some(&most))
 }
 
-/// `plate1`, `plate1 to cath1` where the other side is not the usual one, `across R7`.
-pub(crate) fn where_text(job: &Job, entry: &ManualEntry) -> String {
-    if let Some(part) = part_across(job, entry) {
-        return format!("across {part}");
-    }
-    if entry.against.is_empty() || Some(entry.against.as_str()) == usual_reference(job) {
-        // A socket chart's points are called after their places; once is enough.
-        if entry.at == entry.point {
-            return String::new();
+/// Places of a job in words, for tables of many rows.
+#[derive(Clone, Copy)]
+pub(crate) struct Places<'a> {
+    job: &'a Job,
+    usual: Option<&'a str>,
+}
+
+impl<'a> Places<'a> {
+    pub(crate) fn of(job: &'a Job) -> Self {
+        Places {
+            job,
+            usual: usual_reference(job),
         }
-        entry.at.clone()
-    } else {
-        format!("{} to {}", entry.at, entry.against)
     }
+
+    /// `plate1`, `plate1 to cath1` where the other side is not the usual one, `across R7`.
+    pub(crate) fn where_text(&self, entry: &ManualEntry) -> String {
+        if let Some(part) = part_across(self.job, entry) {
+            return format!("across {part}");
+        }
+        if entry.against.is_empty() || Some(entry.against.as_str()) == self.usual {
+            // A socket chart's points are called after their places; once is enough.
+            if entry.at == entry.point {
+                return String::new();
+            }
+            entry.at.clone()
+        } else {
+            format!("{} to {}", entry.at, entry.against)
+        }
+    }
+}
+
+/// The place of a single entry in words.
+pub(crate) fn where_text(job: &Job, entry: &ManualEntry) -> String {
+    Places::of(job).where_text(entry)
 }
 
 /// What the red and the black probe touch.

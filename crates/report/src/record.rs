@@ -3,6 +3,8 @@
 //! A compared job comes in; one record for each point of the manual and each set goes out, its
 //! readings in the order that [`circuit::records`] tells, each with its verdict.
 
+use std::collections::HashMap;
+
 use circuit::{Job, Reading, Shown};
 use translate::{Compared, Comparison};
 use units::decimals_for;
@@ -10,7 +12,7 @@ use units::decimals_for;
 use crate::compare_table::{caption, shown, taken, verdict};
 use crate::document::Block;
 use crate::figures;
-use crate::places::where_text;
+use crate::places::Places;
 use crate::table::{Align, Cell, Column, Table};
 
 /// A reading and what became of it.
@@ -51,8 +53,10 @@ impl<'a> Record<'a> {
 
 /// The records of a job's manual, by point, then by set as first met with.
 pub(crate) fn records<'a>(job: &'a Job, comparison: &'a Comparison) -> Vec<Record<'a>> {
+    let by_reading: HashMap<usize, &Compared> =
+        comparison.readings.iter().map(|c| (c.reading, c)).collect();
     let taken = |index: &usize| {
-        let compared = comparison.readings.iter().find(|c| c.reading == *index)?;
+        let compared = by_reading.get(index).copied()?;
         Some((compared, job.readings.get(*index)?))
     };
     let mut records: Vec<Record<'a>> = circuit::records(&job.readings)
@@ -103,9 +107,10 @@ pub(crate) fn blocks(job: &Job, comparison: &Comparison) -> Vec<Block> {
         Column::new("change", "V", Align::Decimal),
         Column::new("", "", Align::Left),
     ]);
+    let places = Places::of(job);
     let rows = again
         .iter()
-        .filter_map(|record| row(job, record, with_set))
+        .filter_map(|record| row(job, &places, record, with_set))
         .collect();
     vec![
         Block::Caption("Read more than once: first, last, and the change".to_owned()),
@@ -113,12 +118,12 @@ pub(crate) fn blocks(job: &Job, comparison: &Comparison) -> Vec<Block> {
     ]
 }
 
-fn row(job: &Job, record: &Record<'_>, with_set: bool) -> Option<Vec<Cell>> {
+fn row(job: &Job, places: &Places<'_>, record: &Record<'_>, with_set: bool) -> Option<Vec<Cell>> {
     let entry = job.manual.get(record.entry)?;
     let ((a, first), (b, last)) = (record.first()?, record.last()?);
     let mut cells = vec![
         Cell::from(entry.point.clone()),
-        Cell::from(where_text(job, entry)),
+        Cell::from(places.where_text(entry)),
     ];
     if with_set {
         cells.push(Cell::from(record.set.to_owned()));

@@ -7,7 +7,7 @@ use crate::document::Block;
 use crate::figures;
 use crate::heading;
 use crate::manual;
-use crate::places::where_text;
+use crate::places::Places;
 use crate::remarks;
 use crate::table::{Align, Cell, Column, Table};
 use crate::trials_table;
@@ -42,14 +42,15 @@ fn table(job: &Job, translation: &Translation) -> Table {
     };
     for point in &translation.points {
         if let Some(entry) = job.manual.get(point.entry) {
-            table.rows.extend(rows(job, entry, point, &shape));
+            table.rows.extend(rows(entry, point, &shape));
         }
     }
     table
 }
 
-/// Which meters need not be named in every row.
+/// How places are worded, and which meters need not be named in every row.
 struct Shape<'a> {
+    places: Places<'a>,
     manual: Option<&'a str>,
     bench: Option<&'a str>,
 }
@@ -57,6 +58,7 @@ struct Shape<'a> {
 impl<'a> Shape<'a> {
     fn of(job: &'a Job) -> Self {
         Shape {
+            places: Places::of(job),
             manual: heading::only_manual_meter(job),
             bench: match job.bench.meters.as_slice() {
                 [only] => Some(&only.name),
@@ -95,8 +97,8 @@ impl<'a> Shape<'a> {
     }
 }
 
-fn rows(job: &Job, entry: &ManualEntry, point: &PointOutcome, shape: &Shape<'_>) -> Vec<Vec<Cell>> {
-    let naming = [entry.point.clone(), where_text(job, entry)];
+fn rows(entry: &ManualEntry, point: &PointOutcome, shape: &Shape<'_>) -> Vec<Vec<Cell>> {
+    let naming = [entry.point.clone(), shape.places.where_text(entry)];
     let carried = match &point.outcome {
         Ok(carried) => carried,
         Err(_) => return vec![bare_row(naming, entry, shape)],

@@ -5,7 +5,7 @@ use translate::{BenchSide, PointTrials, Stop};
 
 use crate::document::Block;
 use crate::figures::{self, BETWEEN};
-use crate::places::where_text;
+use crate::places::Places;
 use crate::table::{Align, Cell, Column, Table};
 use crate::views::{TranslateView, TrialsView};
 
@@ -98,13 +98,14 @@ fn table(view: &TranslateView<'_>, trials: &TrialsView<'_>) -> Table {
         Column::new("95 % interval", "V", Align::Limits),
         Column::new("first order", "", Align::Left),
     ];
+    let places = Places::of(view.job);
     let mut last = None;
     let rows = trials.found.points.iter().filter_map(|point| {
         let (entry, side) = subject(view, point)?;
         let goes_on = last.replace(point.entry) == Some(point.entry);
         let naming = match goes_on {
             true => Default::default(),
-            false => [entry.point.clone(), where_text(view.job, entry)],
+            false => [entry.point.clone(), places.where_text(entry)],
         };
         let row = naming
             .into_iter()
@@ -121,8 +122,7 @@ fn subject<'a>(
     point: &PointTrials,
 ) -> Option<(&'a ManualEntry, &'a BenchSide)> {
     let entry = view.job.manual.get(point.entry)?;
-    let mut points = view.translation.points.iter();
-    let outcome = points.find(|outcome| outcome.entry == point.entry)?;
+    let outcome = view.translation.points.get(point.entry)?;
     let carried = outcome.outcome.as_ref().ok()?;
     Some((entry, carried.bench.get(point.bench)?))
 }

@@ -194,11 +194,8 @@ impl<'a> Sheet<'a> {
         for words in std::mem::take(&mut self.unreadable) {
             let circuit = self.builder.peek();
             let known = |word: &Word<'_>| {
-                let index = circuit
-                    .nodes()
-                    .iter()
-                    .position(|node| node.name == word.text);
-                index.map(|index| (NodeId(index), word.bytes.clone()))
+                let node = circuit.node_exactly(word.text)?;
+                Some((node, word.bytes.clone()))
             };
             let mentions: Vec<_> = words.iter().filter_map(known).collect();
             self.stated.push(Stated {

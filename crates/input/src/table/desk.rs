@@ -2,7 +2,7 @@
 //!
 //! Where one of them has faults of its own, rows are not blamed for what follows from those.
 
-use circuit::{Circuit, Meter, NodeId};
+use circuit::{Circuit, Commons, Meter};
 
 use crate::diagnostic::Diagnostic;
 use crate::meters::MeterNameError;
@@ -49,8 +49,8 @@ pub(crate) struct Desk<'a> {
     pub netlist_name: &'a str,
     /// The job's reference as written; empty if unstated.
     pub reference_name: &'a str,
-    /// Its node.
-    pub reference: Option<NodeId>,
+    /// What each node is measured against unless a row says otherwise.
+    pub commons: Commons,
     /// The job's own meters.
     pub own_meters: &'a [Meter],
     /// Whether `meters.toml` was read without error; if not, a name may be meant for a meter there.

@@ -127,7 +127,7 @@ impl RowReader<'_> {
         let ohms = values::resistance(&words, &self.what("source"), out)?;
         if let Some(circuit) = self.desk.circuit.circuit() {
             let at = self.words("at").text;
-            if circuit::resolve(circuit, &at, "", self.desk.reference).is_ok() {
+            if circuit::resolve(circuit, &at, "", &self.desk.commons).is_ok() {
                 let what = self.what("source");
                 let message = format!("{what}: the stated ohms are used, not the drawn circuit");
                 out.push(Diagnostic::note(words.span, message));

@@ -3,6 +3,8 @@
 //! Rows come in, [`ManualEntry`] values go out. A row without a value is left out with a note:
 //! manuals leave grids blank.
 
+use std::collections::HashMap;
+
 use circuit::{ManualEntry, Port, Quantity};
 use units::Tolerance;
 
@@ -51,13 +53,40 @@ pub(crate) struct Point {
     pub port: Option<Port>,
 }
 
+/// Points in the order of the manual, found by their labels.
+#[derive(Default)]
+pub(crate) struct Points {
+    list: Vec<Point>,
+    places: HashMap<String, Vec<usize>>,
+}
+
+impl Points {
+    /// One more.
+    pub fn push(&mut self, point: Point) {
+        let places = self.places.entry(point.label.to_lowercase()).or_default();
+        places.push(self.list.len());
+        self.list.push(point);
+    }
+
+    /// Those of this label in any letter case.
+    pub fn alike(&self, label: &str) -> impl Iterator<Item = &Point> {
+        let places = self.places.get(&label.to_lowercase());
+        places.into_iter().flatten().map(|place| &self.list[*place])
+    }
+
+    /// Every label.
+    pub fn labels(&self) -> impl Iterator<Item = &str> {
+        self.list.iter().map(|point| point.label.as_str())
+    }
+}
+
 /// What a manual says.
 #[derive(Default)]
 pub(crate) struct Manual {
     /// The entries.
     pub entries: Vec<ManualEntry>,
     /// Every point named.
-    pub points: Vec<Point>,
+    pub points: Points,
     /// Whether every row's label could be read.
     pub whole: bool,
 }
@@ -155,14 +184,15 @@ impl RowReader<'_> {
         }
     }
 
-    fn check_label(&self, before: &[Point], out: &mut Vec<Diagnostic>) -> Result<(), Reported> {
+    fn check_label(&self, before: &Points, out: &mut Vec<Diagnostic>) -> Result<(), Reported> {
         let words = self.words("point");
         if self.label.is_empty() {
             let message = format!("{}: the point has no label", self.what("point"));
             out.push(Diagnostic::error(words.span, message).help("write the manual's own label"));
             return Err(Reported);
         }
-        if let Some(first) = before.iter().find(|point| point.label == self.label) {
+        let mut alike = before.alike(&self.label);
+        if let Some(first) = alike.find(|point| point.label == self.label) {
             let message = format!("point '{}' stands here a second time", self.label);
             let help = "give each row its own label, such as `3 ac` for the same place's ac volts";
             out.push(

@@ -155,7 +155,7 @@ impl<'a> Chart<'a> {
             let label = self.label(&cell);
             let first = manual
                 .points
-                .iter()
+                .alike(&label)
                 .find(|point| point.label.eq_ignore_ascii_case(&label));
             match (first, &value) {
                 (Some(_), None) => continue,
@@ -285,7 +285,7 @@ impl Cell<'_> {
 
     /// The pin's node and the reference; doubts are told if the cell has a value.
     fn port(&self, desk: &Desk<'_>, valued: bool, out: &mut Vec<Diagnostic>) -> Option<Port> {
-        let found = self.tube.port(self.pin, desk.reference);
+        let found = self.tube.port(self.pin, &desk.commons);
         if valued {
             let what = self.what();
             self.tube

@@ -39,7 +39,7 @@ pub(super) fn port(
         out.push(Diagnostic::error(at.span, message).help(help));
         return Err(Reported);
     }
-    let error = match resolve(circuit, &at.text, &against.text, reader.desk.reference) {
+    let error = match resolve(circuit, &at.text, &against.text, &reader.desk.commons) {
         Ok(port) => {
             doubt_same_node(reader, circuit, port, out);
             return Ok(Some(port));

@@ -3,6 +3,8 @@
 //! Rows come in, [`Reading`] values go out. A reading of a point that the manual lacks is kept, with a
 //! note; its own `at` column may place it.
 
+use std::collections::hash_map::{Entry, HashMap};
+
 use circuit::{Meter, Port, Quantity, Reading, Shown};
 
 use crate::diagnostic::Diagnostic;
@@ -40,13 +42,16 @@ const OVERRANGE: [&str; 7] = [
 /// Labels shorter than this are near to every other label.
 const LEAST_LABEL_FOR_A_HINT: usize = 3;
 
-/// The readings of all files, and where each stands.
+/// The readings of all files, and where the first of each kind stands.
 #[derive(Default)]
 pub(crate) struct Readings {
     /// The readings.
     pub readings: Vec<Reading>,
-    spans: Vec<Span>,
+    first: HashMap<Kind, Span>,
 }
+
+/// What two readings of one file share only by a slip: file, point, set, date, meter and range.
+type Kind = (SourceId, [String; 4], Option<u64>);
 
 /// Reads one file of readings.
 pub(crate) fn read_readings(
@@ -71,9 +76,8 @@ pub(crate) fn read_readings(
         match reader.reading(manual, default_meter, out) {
             Ok(Some(reading)) => {
                 let span = reader.words("point").span;
-                doubt_repetition(&reading, &span, found, out);
+                doubt_repetition(&reading, span, found, out);
                 found.readings.push(reading);
-                found.spans.push(span);
             }
             Ok(None) => unmetered.add(reader.row.span.clone()),
             Err(Reported) => {}
@@ -95,30 +99,27 @@ pub(crate) fn read_readings(
 
 /// Two meters, or two ranges, on one point are a method, and so are two files, read before and after
 /// the repair; the same ones twice in one file are a slip.
-fn doubt_repetition(reading: &Reading, span: &Span, found: &Readings, out: &mut Vec<Diagnostic>) {
-    let same = |other: &Reading| {
-        let key = |r: &Reading| {
-            let range = r.range.map(f64::to_bits);
-            (
-                r.point.clone(),
-                r.set.clone(),
-                r.date.clone(),
-                r.meter.name.clone(),
-                range,
-            )
-        };
-        key(other) == key(reading)
-    };
-    let before = found.readings.iter().zip(&found.spans);
-    let first = before
-        .filter(|(_, first)| first.source == span.source)
-        .find(|(other, _)| same(other));
-    if let Some((_, first)) = first {
-        let message = format!(
-            "point '{}' is read a second time with the same meter, set and date",
-            reading.point
-        );
-        out.push(Diagnostic::warning(span.clone(), message).related(first.clone(), "first here"));
+fn doubt_repetition(
+    reading: &Reading,
+    span: Span,
+    found: &mut Readings,
+    out: &mut Vec<Diagnostic>,
+) {
+    let Reading {
+        point, set, date, ..
+    } = reading;
+    let words = [point, set, date, &reading.meter.name].map(String::clone);
+    let kind = (span.source, words, reading.range.map(f64::to_bits));
+    match found.first.entry(kind) {
+        Entry::Vacant(place) => {
+            place.insert(span);
+        }
+        Entry::Occupied(first) => {
+            let message =
+                format!("point '{point}' is read a second time with the same meter, set and date");
+            let first = first.get().clone();
+            out.push(Diagnostic::warning(span, message).related(first, "first here"));
+        }
     }
 }
 
@@ -175,14 +176,12 @@ impl RowReader<'_> {
 
     /// The manual's point of this label, in any letter case where that is unambiguous.
     fn known_point<'m>(&self, manual: &'m Manual, out: &mut Vec<Diagnostic>) -> Option<&'m Point> {
-        let exact = manual.points.iter().find(|point| point.label == self.label);
+        let alike = || manual.points.alike(&self.label);
+        let exact = alike().find(|point| point.label == self.label);
         if exact.is_some() || self.label.is_empty() {
             return exact;
         }
-        let mut loose = manual
-            .points
-            .iter()
-            .filter(|point| point.label.to_lowercase() == self.label.to_lowercase());
+        let mut loose = alike();
         if let (Some(point), None) = (loose.next(), loose.next()) {
             return Some(point);
         }
@@ -191,9 +190,8 @@ impl RowReader<'_> {
                 "the manual has no point '{}'; the reading is kept",
                 self.label
             );
-            let labels = manual.points.iter().map(|point| point.label.as_str());
             let long = self.label.chars().count() >= LEAST_LABEL_FOR_A_HINT;
-            let near = did_you_mean(&self.label, labels).filter(|_| long);
+            let near = did_you_mean(&self.label, manual.points.labels()).filter(|_| long);
             let note = Diagnostic::note(self.words("point").span, message);
             out.push(note.maybe_help(near));
         }

@@ -2,7 +2,7 @@
 //!
 //! A designation comes in, nodes of its pins go out. It knows nothing of values.
 
-use circuit::{resolve, Circuit, NodeId, Part, PartKind, PlaceError, Port, TubeType};
+use circuit::{resolve, Circuit, Commons, Part, PartKind, PlaceError, Port, TubeType};
 
 use crate::diagnostic::Diagnostic;
 use crate::source::Span;
@@ -63,10 +63,10 @@ impl<'a> TubeRow<'a> {
     }
 
     /// The pin's node against the reference.
-    pub fn port(&self, pin: u8, reference: Option<NodeId>) -> Result<Port, Option<PlaceError>> {
+    pub fn port(&self, pin: u8, commons: &Commons) -> Result<Port, Option<PlaceError>> {
         let circuit = self.circuit.ok_or(None)?;
         let at = format!("{} pin {pin}", self.name);
-        resolve(circuit, &at, "", reference).map_err(|(error, _)| Some(error))
+        resolve(circuit, &at, "", commons).map_err(|(error, _)| Some(error))
     }
 
     /// Warns where the chart has another type than the netlist.
@@ -227,7 +227,7 @@ mod tests {
         for name in ["V1", "v1", "V 1", "V1 6ZZ9"] {
             let tube = row(&circuit, name, "");
             let plus = |pin| {
-                tube.port(pin, None)
+                tube.port(pin, &Commons::default())
                     .map(|port| circuit.node_name(port.plus))
             };
             assert_eq!(plus(6), Ok("plateA"), "{name}");
@@ -235,7 +235,9 @@ mod tests {
             assert_eq!(plus(3), Ok("cath"), "{name}");
             assert!(matches!(plus(4), Err(Some(PlaceError::NoTerminal { .. }))));
         }
-        assert!(row(&circuit, "V2", "").port(6, None).is_err());
+        assert!(row(&circuit, "V2", "")
+            .port(6, &Commons::default())
+            .is_err());
     }
 
     #[test]
@@ -244,7 +246,7 @@ mod tests {
         let tube = row(&circuit, "V1", "6YY9");
         let mut out = Vec::new();
         tube.doubt_type(&mut out);
-        let found = tube.port(3, None);
+        let found = tube.port(3, &Commons::default());
         tube.doubt_pin(3, &found, (&words("1.2"), "cell"), &mut out);
         let messages: Vec<&str> = out.iter().map(|d| d.message.as_str()).collect();
         assert_eq!(

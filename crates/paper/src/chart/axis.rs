@@ -186,7 +186,12 @@ pub(crate) fn foot(picture: &mut Picture, axis: &Axis<'_>, ruler: Ruler, y: f64)
     let pen = Pen::new(Ink::Dark, 0.6);
     let (from, to) = (ruler.from, ruler.to);
     picture.line((from, y), (to, y), pen);
-    let most = ((to - from).abs() / 42.0) as usize;
+    // Short labels stand closer than long ones, but no closer than they can be told apart.
+    let widest = [axis.low, axis.high]
+        .map(|end| text_width(&(axis.label)(end), TYPE, Weight::Regular))
+        .into_iter()
+        .fold(0.0, f64::max);
+    let most = ((to - from).abs() / (widest + 16.0).clamp(22.0, 42.0)) as usize;
     let mut taken = f64::NEG_INFINITY;
     for value in ruler.ticks(most.max(3)) {
         let x = ruler.at(value);

@@ -4,14 +4,14 @@
 //! picture. What it refuses to know: what the curves mean.
 
 use super::axis::{foot, side, side_width, Axis, Ruler, FOOT};
+use super::band::{tint, Band};
 use super::clip::{clipped, Window};
+use super::ends::end_labels;
 use super::marks::{self, Feet, Mark};
 use super::shade::{shade, Shade};
-use super::spread::{spread, Span};
-use super::{DROP, LEAD, TYPE};
+use super::TYPE;
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape};
-use crate::wrap::wrap;
+use crate::picture::{Anchor, Ink, Label, MarkerKind, Pen, Picture, Point, Shape};
 
 /// One curve.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,17 +22,6 @@ pub struct Curve {
     pub points: Vec<(f64, f64)>,
     /// How it is drawn; dashes tell curves apart without colour.
     pub pen: Pen,
-}
-
-/// A range of y that is tinted across the plot.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Band {
-    /// Lower end.
-    pub low: f64,
-    /// Upper end.
-    pub high: f64,
-    /// Words at its right end.
-    pub label: String,
 }
 
 /// A data mark.
@@ -171,66 +160,10 @@ impl CurveChart<'_> {
     }
 }
 
-fn tint(picture: &mut Picture, band: &Band, up: Ruler, window: Window) -> Option<(Point, String)> {
-    let (low, high) = (up.held(band.low)?, up.held(band.high)?);
-    let (y, height) = (low.min(high), (low - high).abs());
-    let corner = (window.left, y).into();
-    let fill = Fill::Flat(Ink::Tint);
-    picture.add(Shape::Rectangle {
-        corner,
-        width: window.right - window.left,
-        height,
-        fill,
-        pen: None,
-    });
-    for edge in [y, y + height] {
-        picture.line(
-            (window.left, edge),
-            (window.right, edge),
-            Pen::new(Ink::Mid, 0.4),
-        );
-    }
-    (!band.label.is_empty()).then(|| ((window.right, y + height / 2.0).into(), band.label.clone()))
-}
-
-/// Words beside the right ends, moved apart where they would touch, with a fine line back to what they name.
-fn end_labels(picture: &mut Picture, labels: &[(Point, String)], window: Window, width: f64) {
-    let wrapped: Vec<_> = labels
-        .iter()
-        .map(|(_, words)| wrap(&words.as_str().into(), TYPE, width.max(1.0)))
-        .collect();
-    let span = |((at, _), lines): (&(Point, String), &Vec<_>)| Span {
-        centre: at.y,
-        length: lines.len() as f64 * LEAD,
-    };
-    let spans: Vec<Span> = labels.iter().zip(&wrapped).map(span).collect();
-    let placed = spread(&spans, window.top - LEAD / 2.0, window.bottom + LEAD / 2.0);
-    for (((at, words), lines), y) in labels.iter().zip(&wrapped).zip(placed) {
-        if words.is_empty() {
-            continue;
-        }
-        let x = window.right + 12.0;
-        picture.line((at.x + 2.0, at.y), (x - 2.0, y), Pen::hairline());
-        let top = y - lines.len() as f64 * LEAD / 2.0;
-        for (n, line) in lines.iter().enumerate() {
-            let words: String = line
-                .pieces
-                .iter()
-                .map(|piece| piece.text.as_str())
-                .collect();
-            picture.add(Label::new(
-                (x, top + (n as f64 + 0.5) * LEAD + DROP),
-                words,
-                TYPE,
-            ));
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::chart::Scale;
+    use crate::chart::{Scale, LEAD};
 
     fn plain(value: f64) -> String {
         format!("{value}")

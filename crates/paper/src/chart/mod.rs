@@ -8,9 +8,11 @@
 //! ink only helps.
 
 mod axis;
+mod band;
 mod bars;
 mod clip;
 mod curve;
+mod ends;
 mod interval;
 mod key;
 mod marks;
@@ -19,8 +21,9 @@ mod sparkline;
 mod spread;
 
 pub use axis::{ticks, Axis, Scale};
+pub use band::Band;
 pub use bars::{Bar, BarChart};
-pub use curve::{Band, Curve, CurveChart, Dot};
+pub use curve::{Curve, CurveChart, Dot};
 pub use interval::{IntervalChart, IntervalRow};
 pub use key::{Key, Sign};
 pub use marks::{Feet, Mark};

@@ -7,7 +7,6 @@ mod size;
 mod table;
 mod text;
 
-pub(crate) use size::MARGIN;
 pub use size::{Orientation, PageSize, POINTS_PER_MILLIMETRE};
 pub(crate) use table::split_at_point;
 pub use table::{Align, Cell, Column, Row, Table, Width};

@@ -32,7 +32,7 @@ tr { break-inside: avoid; } tbody tr { border-bottom: 1px solid #c4c4c4; }
 .blank div { border: 1px solid #4a4a4a; min-height: 9mm; box-sizing: border-box; }
 .tick { display: inline-block; margin-right: .7em; font-size: 1.1em; }
 .facts { display: block; columns: 2; column-gap: 2em; margin: .8em 0; }
-.facts div { display: flex; gap: .7em; break-inside: avoid; } dt { color: #4a4a4a; min-width: 7em; max-width: 45%; } dd { margin: 0; }
+.facts div { display: flex; gap: .7em; break-inside: avoid; } dt { color: #4a4a4a; min-width: 7em; max-width: 45%; } dd { margin: 0; flex: 1; min-width: 0; }
 .note { display: flex; gap: .8em; border: 1px solid #4a4a4a; padding: .5em .8em; margin: 1em 0; break-inside: avoid; }
 .caution { border: 2px solid #111; } .note p { margin: .15em 0; } .sign { flex: none; padding-top: .15em; }
 figure { margin: 1em 0; break-inside: avoid; } svg { max-width: 100%; height: auto; }

@@ -5,20 +5,21 @@
 //! without opening a file. What it refuses to know: the file format.
 
 mod blocks;
+mod columns;
 mod flow;
 mod framed;
 mod row;
 mod slab;
 mod table;
 
-use crate::document::{Document, PageSize, MARGIN};
+use crate::document::{Document, PageSize};
 use crate::font::{text_width, Weight};
 use crate::picture::{Anchor, Ink, Label, Pen, Point, Shape};
 use flow::{paginate, Placed};
 use slab::{Frame, Slab};
 
+pub use columns::cell_width;
 pub(crate) use framed::sign;
-pub use table::cell_width;
 
 /// Type size of running text, in points.
 pub(crate) const BODY: f64 = 9.75;
@@ -95,7 +96,7 @@ fn page(
     let (left, right) = (size.text_left(), size.text_left() + size.text_width());
     let running = &document.running;
     if !(running.left.is_empty() && running.right.is_empty()) {
-        let y = MARGIN + 5.0;
+        let y = size.margin() + 5.0;
         page.shapes
             .extend(opposite(&running.left, &running.right, left, right, y));
         let (from, to) = (
@@ -114,7 +115,7 @@ fn page(
             pen: Pen::hairline(),
         });
     }
-    let y = size.height() - MARGIN;
+    let y = size.height() - size.margin();
     page.shapes.extend(opposite(
         &running.foot,
         &format!("page {number} of {count}"),

@@ -1,15 +1,16 @@
 //! A table as strips.
 //!
-//! What it owns: widths of the columns, the heading with its rules, sub-headings, and what is repeated on
+//! What it owns: the heading with its rules, sub-headings, and what is repeated on
 //! the next page. What comes in: a table and the room on a page. What goes out: one strip for each row.
-//! What it refuses to know: the inside of a cell, page breaks.
+//! What it refuses to know: widths of columns, the inside of a cell, page breaks.
 
 use std::rc::Rc;
 
-use super::row::{around_point, row, Slot, CELL, SIDE};
+use super::columns::slots;
+use super::row::{row, Slot, SIDE};
 use super::slab::{lines, set_line, Frame, Setting, Slab};
 use super::BODY;
-use crate::document::{Align, Cell, Column, Row, Table, Text, Width};
+use crate::document::{Row, Table, Text};
 use crate::picture::{Fill, Ink, Pen, Point, Shape};
 use crate::wrap::{wrap, Line};
 
@@ -33,8 +34,6 @@ const CAPTION: Setting = Setting {
     lead: 14.5,
     ink: Ink::Black,
 };
-/// No column is squeezed below this width, in points, unless all of them are.
-const NARROWEST: f64 = 24.0;
 /// White above and below the words of the heading and of a sub-heading.
 const ABOVE: f64 = 3.0;
 
@@ -86,8 +85,10 @@ pub(crate) fn slabs(table: &Table, frame: Frame) -> Vec<Slab> {
                     Some(Row::Cells(_)) => Some(Pen::new(Ink::Light, 0.4)),
                     Some(Row::Group(_)) => None,
                 };
+                let firm = is_firm(&table.rows, n);
                 for (part, slab) in more.iter_mut().enumerate() {
                     slab.repeat = Some(Rc::clone(&repeat));
+                    slab.keep = firm && part == last;
                     if let Some(pen) = weight.filter(|_| part == last) {
                         across(slab, slab.height, pen, frame);
                     }
@@ -97,6 +98,14 @@ pub(crate) fn slabs(table: &Table, frame: Frame) -> Vec<Slab> {
         }
     }
     out
+}
+
+/// Whether a row may not be parted from the next: no table leaves its first row alone at the foot of a page, nor
+/// its last at the head of one.
+fn is_firm(rows: &[Row], n: usize) -> bool {
+    let is_cells = |n: usize| matches!(rows.get(n), Some(Row::Cells(_)));
+    let first = rows.iter().position(|row| matches!(row, Row::Cells(_)));
+    is_cells(n + 1) && (first == Some(n) || n + 2 == rows.len())
 }
 
 /// "… continued" behind the words of a sub-heading, on one line.
@@ -196,94 +205,10 @@ fn heading(table: &Table, slots: &[Slot], frame: Frame) -> Slab {
     slab
 }
 
-fn slots(table: &Table, frame: Frame) -> Vec<Slot> {
-    let widths = widths(&table.columns, frame.width);
-    let mut left = frame.left;
-    let mut slots = Vec::with_capacity(widths.len());
-    for (n, (column, width)) in table.columns.iter().zip(widths).enumerate() {
-        let mut slot = Slot {
-            left,
-            width,
-            align: column.align,
-            after_point: None,
-        };
-        if column.align == Align::Decimal {
-            slot.after_point = room_after_point(table, n, slot.inner());
-        }
-        slots.push(slot);
-        left += width;
-    }
-    slots
-}
-
-/// Room that the longest fraction of a column needs; `None` if its numbers cannot be aligned in this width.
-fn room_after_point(table: &Table, column: usize, room: f64) -> Option<f64> {
-    let cells = table.rows.iter().filter_map(|row| match row {
-        Row::Cells(cells) => cells.get(column),
-        Row::Group(_) => None,
-    });
-    let (mut before, mut after) = (0.0_f64, 0.0_f64);
-    for (b, a) in cells
-        .filter(|cell| !matches!(cell, Cell::Ticks(_)))
-        .filter_map(around_point)
-    {
-        before = before.max(b);
-        after = after.max(a);
-    }
-    (before + after <= room).then_some(after)
-}
-
-/// Widths of the columns in points; their sum is `total`.
-fn widths(columns: &[Column], total: f64) -> Vec<f64> {
-    let sound = |value: f64| {
-        if value.is_finite() && value > 0.0 {
-            value
-        } else {
-            0.0
-        }
-    };
-    let fixed: f64 = columns
-        .iter()
-        .map(|c| {
-            if let Width::Fixed(w) = c.width {
-                sound(w)
-            } else {
-                0.0
-            }
-        })
-        .sum();
-    let shares: f64 = columns
-        .iter()
-        .map(|c| {
-            if let Width::Share(s) = c.width {
-                sound(s)
-            } else {
-                0.0
-            }
-        })
-        .sum();
-    let rest = (total - fixed).max(0.0);
-    let wanted: Vec<f64> = columns
-        .iter()
-        .map(|column| match column.width {
-            Width::Fixed(width) => sound(width).max(1.0),
-            Width::Share(share) if shares > 0.0 => (rest * sound(share) / shares).max(NARROWEST),
-            Width::Share(_) => NARROWEST,
-        })
-        .collect();
-    let sum: f64 = wanted.iter().sum();
-    wanted.iter().map(|width| width * total / sum).collect()
-}
-
-/// Width in points that a text needs to stand in one cell without being wrapped.
-#[must_use]
-pub fn cell_width(text: &str) -> f64 {
-    crate::font::text_width(text, CELL.size, crate::font::Weight::Regular) + 2.0 * SIDE
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::document::{Align, Column};
 
     const FRAME: Frame = Frame {
         left: 45.0,
@@ -299,25 +224,6 @@ mod tests {
                 Column::new("Reading", Align::Decimal, 1.0).unit("V"),
             ],
         )
-    }
-
-    #[test]
-    fn columns_fill_the_width() {
-        let fixed = |w| Column::new("", Align::Left, 1.0).fixed(w);
-        let share = |s| Column::new("", Align::Left, s);
-        for columns in [
-            vec![share(1.0), share(2.0)],
-            vec![fixed(100.0), share(1.0)],
-            vec![fixed(900.0), share(1.0), share(f64::NAN)],
-            vec![fixed(50.0)],
-            vec![share(0.0), fixed(-3.0)],
-        ] {
-            let got = widths(&columns, 500.0);
-            // Float sum of a few widths.
-            assert!((got.iter().sum::<f64>() - 500.0).abs() <= 1e-6, "{got:?}");
-            assert!(got.iter().all(|w| *w > 0.0), "{got:?}");
-        }
-        assert!((widths(&[share(1.0), share(2.0), fixed(200.0)], 500.0)[1] - 200.0).abs() <= 1e-6);
     }
 
     #[test]
@@ -339,17 +245,20 @@ mod tests {
     }
 
     #[test]
-    fn a_table_without_columns_or_rows_does_no_harm() {
-        assert_eq!(slabs(&Table::new("Only words", Vec::new()), FRAME).len(), 1);
-        assert_eq!(slabs(&two_columns(), FRAME).len(), 2);
+    fn neither_the_first_nor_the_last_row_stands_alone() {
+        let mut table = two_columns();
+        for name in ["1", "2", "3", "4"] {
+            table.row(vec![name.into(), "2.5".into()]);
+        }
+        let firm: Vec<bool> = (0..4).map(|n| is_firm(&table.rows, n)).collect();
+        assert_eq!(firm, [true, false, true, false]);
+        let keeps: Vec<bool> = slabs(&table, FRAME).iter().map(|s| s.keep).collect();
+        assert_eq!(keeps, [true, true, true, false, true, false]);
     }
 
     #[test]
-    fn a_fraction_too_wide_for_its_column_is_not_aligned() {
-        let mut table = two_columns();
-        table.row(vec![Cell::Empty, "1.25".into()]);
-        assert!(room_after_point(&table, 1, 200.0).is_some_and(|room| room > 0.0));
-        assert_eq!(room_after_point(&table, 1, 3.0), None);
-        assert!(cell_width("1.25") > 2.0 * SIDE);
+    fn a_table_without_columns_or_rows_does_no_harm() {
+        assert_eq!(slabs(&Table::new("Only words", Vec::new()), FRAME).len(), 1);
+        assert_eq!(slabs(&two_columns(), FRAME).len(), 2);
     }
 }

@@ -6,12 +6,14 @@
 
 mod hatch;
 mod ink;
+mod label;
 mod shape;
 
 pub(crate) use hatch::hatching;
 pub use ink::{Dash, Ink, Pen};
+pub use label::{Anchor, Label, Turn};
 pub(crate) use shape::marker_corners;
-pub use shape::{Anchor, Fill, Label, MarkerKind, Point, Shape, Turn};
+pub use shape::{Fill, MarkerKind, Point, Shape};
 
 /// A drawing made of plain shapes.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -48,6 +50,24 @@ impl Picture {
         self
     }
 
+    /// This picture with another to its right, `gap` points apart, both at their tops; keeps its title, and has
+    /// the descriptions of both.
+    #[must_use]
+    pub fn beside(mut self, right: &Picture, gap: f64) -> Self {
+        let from = self.width + gap;
+        self.shapes.extend(
+            right
+                .shapes
+                .iter()
+                .map(|shape| shape.placed(1.0, from, 0.0)),
+        );
+        self.width = from + right.width;
+        self.height = self.height.max(right.height);
+        let told = [self.description, right.description.clone()];
+        self.description = told.join(" ").trim().to_owned();
+        self
+    }
+
     /// Adds a shape on top of the others.
     pub fn add(&mut self, shape: impl Into<Shape>) {
         self.shapes.push(shape.into());
@@ -66,6 +86,21 @@ impl Picture {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_picture_beside_another_is_moved_by_its_width_and_the_gap() {
+        let mut left = Picture::new(100.0, 20.0, "left").described("One.");
+        left.line((0.0, 0.0), (1.0, 0.0), Pen::hairline());
+        let mut right = left.clone().described("Two.");
+        right.height = 30.0;
+        let both = left.beside(&right, 8.0);
+        // 100 + 8 + 100 and so on: whole numbers, exact but for float equality.
+        assert!((both.width - 208.0).abs() <= 1e-9 && (both.height - 30.0).abs() <= 1e-9);
+        assert!(
+            matches!(&both.shapes[1], Shape::Line { from, .. } if (from.x - 108.0).abs() <= 1e-9)
+        );
+        assert_eq!(both.description, "One. Two.");
+    }
 
     #[test]
     fn shapes_keep_their_order() {

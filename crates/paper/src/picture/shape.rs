@@ -1,10 +1,9 @@
 //! The plain shapes a picture is made of.
 //!
-//! What it owns: their measures and how they are moved and scaled. What comes in: points, widths, texts.
+//! What it owns: their measures and how they are moved and scaled. What comes in: points, widths, labels.
 //! What goes out: the shape itself. What it refuses to know: how a back-end draws it.
 
-use super::{Ink, Pen};
-use crate::font::{text_width, Weight};
+use super::{Ink, Label, Pen};
 
 /// A place in points, x to the right and y downwards.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -46,122 +45,6 @@ pub enum MarkerKind {
     Diamond,
     /// An upright cross of two strokes, turned by 45 degrees.
     Cross,
-}
-
-/// Which part of a text stands at its point.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub enum Anchor {
-    /// The text begins at the point.
-    #[default]
-    Start,
-    /// The text is centred on the point.
-    Middle,
-    /// The text ends at the point.
-    End,
-}
-
-/// Which way a text runs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub enum Turn {
-    /// From left to right.
-    #[default]
-    Level,
-    /// Upwards, read with the head to the left.
-    Upward,
-}
-
-/// A text on one line.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Label {
-    /// Where the foot of the letters (the base line) and the anchor meet.
-    pub at: Point,
-    /// The text.
-    pub text: String,
-    /// Type size in points.
-    pub size: f64,
-    /// Weight of the letters.
-    pub weight: Weight,
-    /// Which part of the text stands at `at`.
-    pub anchor: Anchor,
-    /// Which way the text runs.
-    pub turn: Turn,
-    /// Colour of the letters.
-    pub ink: Ink,
-}
-
-impl Label {
-    /// A level, regular, black text that begins at the point.
-    #[must_use]
-    pub fn new(at: impl Into<Point>, text: impl Into<String>, size: f64) -> Self {
-        Label {
-            at: at.into(),
-            text: text.into(),
-            size,
-            weight: Weight::Regular,
-            anchor: Anchor::Start,
-            turn: Turn::Level,
-            ink: Ink::Black,
-        }
-    }
-
-    /// The same text in bold.
-    #[must_use]
-    pub fn bold(self) -> Self {
-        self.weighted(Weight::Bold)
-    }
-
-    /// The same text in another weight.
-    #[must_use]
-    pub fn weighted(self, weight: Weight) -> Self {
-        Label { weight, ..self }
-    }
-
-    /// The same text in another ink.
-    #[must_use]
-    pub fn inked(self, ink: Ink) -> Self {
-        Label { ink, ..self }
-    }
-
-    /// The same text, anchored otherwise.
-    #[must_use]
-    pub fn anchored(self, anchor: Anchor) -> Self {
-        Label { anchor, ..self }
-    }
-
-    /// The same text running upwards.
-    #[must_use]
-    pub fn upward(self) -> Self {
-        Label {
-            turn: Turn::Upward,
-            ..self
-        }
-    }
-
-    /// Width of the text in points.
-    #[must_use]
-    pub fn width(&self) -> f64 {
-        text_width(&self.text, self.size, self.weight)
-    }
-
-    /// The point where the first letter begins, after the anchor has been reckoned with.
-    #[must_use]
-    pub fn start(&self) -> Point {
-        let back = match self.anchor {
-            Anchor::Start => 0.0,
-            Anchor::Middle => self.width() / 2.0,
-            Anchor::End => self.width(),
-        };
-        match self.turn {
-            Turn::Level => Point {
-                x: self.at.x - back,
-                y: self.at.y,
-            },
-            Turn::Upward => Point {
-                x: self.at.x,
-                y: self.at.y + back,
-            },
-        }
-    }
 }
 
 /// One plain shape.
@@ -337,18 +220,6 @@ pub(crate) fn marker_corners(at: Point, kind: MarkerKind, size: f64) -> Option<V
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn an_anchored_text_begins_its_width_before_the_point() {
-        let label = Label::new((100.0, 50.0), "Ω", 10.0).anchored(Anchor::End);
-        let gone = 100.0 - label.start().x;
-        // The same sum taken twice: equal up to float rounding.
-        assert!((gone - label.width()).abs() <= 1e-9);
-        let upward = Label::new((100.0, 50.0), "Ω", 10.0)
-            .anchored(Anchor::Middle)
-            .upward();
-        assert!(upward.start().y > 50.0 && (upward.start().x - 100.0).abs() <= 1e-9);
-    }
 
     #[test]
     fn placing_scales_before_it_moves() {

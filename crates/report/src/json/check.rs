@@ -90,8 +90,8 @@ fn points<'a>(view: &CheckView<'a>) -> Vec<Point<'a>> {
         return Vec::new();
     };
     let outcome = |index: usize| {
-        let points = view.translation.map_or(&[][..], |t| &t.points);
-        points.iter().find(|point| point.entry == index)
+        let translation = view.translation?;
+        translation.points.get(index)
     };
     job.manual
         .iter()

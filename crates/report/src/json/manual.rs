@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::finite;
 use crate::manual::{
-    answers, assumed, disagrees, place_words, row_of, usual_misfit, why, Standing,
+    answers, assumed, disagrees, left_out_of, place_words, row_of, usual_misfit, why, Standing,
 };
 use crate::views::ManualView;
 
@@ -56,9 +56,7 @@ pub(super) fn belief_of<'a>(
     entry: usize,
 ) -> BeliefRecord<'a> {
     let judged = row_of(manual.belief, entry);
-    let left = manual
-        .belief
-        .and_then(|belief| belief.left_out.iter().find(|left| left.entry == entry));
+    let left = manual.belief.and_then(|belief| left_out_of(belief, entry));
     let found = judged.map_or(&[][..], |judged| &judged.explanations);
     let rivals = judged.map_or(&[][..], |judged| &judged.rivals);
     BeliefRecord {

@@ -43,8 +43,7 @@ impl<'a> TrialsRecord<'a> {
 }
 
 fn value<'a>(view: &TranslateView<'a>, point: &PointTrials, stop: Stop) -> Option<ValueRecord<'a>> {
-    let mut outcomes = view.translation.points.iter();
-    let outcome = outcomes.find(|outcome| outcome.entry == point.entry)?;
+    let outcome = view.translation.points.get(point.entry)?;
     let side = outcome.outcome.as_ref().ok()?.bench.get(point.bench)?;
     let found = point.summary.as_ref();
     Some(ValueRecord {

@@ -1,7 +1,7 @@
 //! Believed and doubted values, as `check` shows them.
 
 use circuit::Job;
-use diagnose::{Belief, Judged};
+use diagnose::{Belief, Judged, LeftOut};
 
 use crate::document::Block;
 use crate::figures::{carried, decimal, printed_with_unit, with_volts};
@@ -25,8 +25,16 @@ pub(crate) fn doubted(belief: &Belief) -> impl Iterator<Item = &Judged> {
 
 /// What was found of an entry.
 pub(crate) fn row_of(belief: Option<&Belief>, entry: usize) -> Option<&Judged> {
-    let mut points = belief?.points.iter();
-    points.find(|judged| judged.entry == entry)
+    let points = &belief?.points;
+    let place = points.binary_search_by_key(&entry, |judged| judged.entry);
+    points.get(place.ok()?)
+}
+
+/// Why an entry is not judged; none if it is.
+pub(crate) fn left_out_of(belief: &Belief, entry: usize) -> Option<&LeftOut> {
+    let left = &belief.left_out;
+    let place = left.binary_search_by_key(&entry, |left| left.entry);
+    left.get(place.ok()?)
 }
 
 /// Whether the manual is to be believed: a summary, each doubted value, what is left out, and what

@@ -6,7 +6,7 @@ use translate::Comparison;
 use crate::compare_table::{meter_and_range, shown, taken, verdict};
 use crate::document::Block;
 use crate::figures::{carried, range};
-use crate::places::where_text;
+use crate::places::Places;
 use crate::table::{Align, Cell, Column, Table};
 use crate::views::Otherwise;
 
@@ -33,8 +33,7 @@ fn captioned(otherwise: Option<Otherwise<'_>>, table: impl Fn(&Comparison) -> Ta
 
 /// What each bench meter should then show at an entry: its name, volts.
 pub(crate) fn answers(comparison: &Comparison, entry: usize) -> Vec<(&str, f64)> {
-    let mut points = comparison.translation.points.iter();
-    let Some(point) = points.find(|point| point.entry == entry) else {
+    let Some(point) = comparison.translation.points.get(entry) else {
         return Vec::new();
     };
     let bench = point.outcome.as_ref().map(|carried| &carried.bench);
@@ -45,10 +44,10 @@ pub(crate) fn answers(comparison: &Comparison, entry: usize) -> Vec<(&str, f64)>
         .collect()
 }
 
-fn naming(job: &Job, entry: &ManualEntry) -> [Cell; 2] {
+fn naming(places: &Places<'_>, entry: &ManualEntry) -> [Cell; 2] {
     [
         Cell::from(entry.point.clone()),
-        Cell::from(where_text(job, entry)),
+        Cell::from(places.where_text(entry)),
     ]
 }
 
@@ -62,13 +61,14 @@ fn expected(job: &Job, comparison: &Comparison) -> Table {
         ],
         rows: Vec::new(),
     };
+    let places = Places::of(job);
     for point in &comparison.translation.points {
         let (Some(entry), Ok(carried_over)) = (job.manual.get(point.entry), &point.outcome) else {
             continue;
         };
         for (line, side) in carried_over.bench.iter().enumerate() {
             let mut row = match line {
-                0 => naming(job, entry).to_vec(),
+                0 => naming(&places, entry).to_vec(),
                 _ => vec![Cell::default(), Cell::default()],
             };
             let on = range(side.range.full_scale, false);
@@ -92,12 +92,13 @@ fn readings(job: &Job, comparison: &Comparison) -> Table {
         ],
         rows: Vec::new(),
     };
+    let places = Places::of(job);
     for (compared, reading) in taken(job, comparison) {
         let Some(entry) = compared.entry.and_then(|entry| job.manual.get(entry)) else {
             continue;
         };
         let side = compared.expected.as_ref();
-        let mut row = naming(job, entry).to_vec();
+        let mut row = naming(&places, entry).to_vec();
         row.push(Cell::from(meter_and_range(compared, reading)));
         row.push(Cell::from(side.map_or(String::new(), |side| {
             carried(side.expected, entry.figure.resolution)

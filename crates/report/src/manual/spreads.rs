@@ -1,5 +1,7 @@
 //! Spreads that were taken because the netlist states no tolerance.
 
+use std::collections::HashSet;
+
 use circuit::{
     spread_of, DeviceParameter, Job, Part, PartKind, PartParameter, SpreadBasis, DEFAULT_SPREADS,
 };
@@ -29,6 +31,7 @@ pub(crate) fn assumed<'a>(job: &'a Job, belief: &Belief) -> Vec<AssumedSpread<'a
             parts: Vec::new(),
         })
         .collect();
+    let mut named = HashSet::new();
     for number in &belief.parts {
         let Some(part) = job.circuit.parts().get(number.id.part.0) else {
             continue;
@@ -40,7 +43,7 @@ pub(crate) fn assumed<'a>(job: &'a Job, belief: &Belief) -> Vec<AssumedSpread<'a
         let kind = kind(part, number.id.parameter);
         let line = found.iter_mut().find(|line| Some(line.what) == kind);
         if let Some(line) = line {
-            if !line.parts.contains(&part.designator.as_str()) {
+            if named.insert((line.what, part.designator.as_str())) {
                 line.parts.push(&part.designator);
             }
         }

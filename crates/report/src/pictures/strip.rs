@@ -12,8 +12,15 @@ use crate::heading;
 use crate::places::where_text;
 use crate::views::CompareView;
 
-/// Readings of one picture on paper: more would make them too small to read at arm's length.
+/// Readings of one column on paper, so that a picture fits on a page lying across.
 const MOST_ROWS: usize = 20;
+
+/// Fewer readings than this make one column.
+const LEAST_ROWS: usize = 6;
+
+/// Width of one of two columns, and the white between them, in points: together no wider than the text of
+/// the smaller paper lying across, so that the letters keep their size.
+const COLUMN: (f64, f64) = (348.0, 24.0);
 
 /// Ends of the axis in half widths of the tolerance; what lies beyond gets an arrow head.
 const REACH: f64 = 3.0;
@@ -23,29 +30,45 @@ const REACH: f64 = 3.0;
 #[must_use]
 pub fn strip_picture(view: &CompareView<'_>) -> Option<Picture> {
     let taken: Vec<_> = taken(view.job, view.comparison).collect();
-    (!taken.is_empty()).then(|| strip(view, &taken, ""))
+    (!taken.is_empty()).then(|| strip(view, &taken, WIDTH))
 }
 
-/// The same in pieces of at most [`MOST_ROWS`] readings, each with an axis of its own, for pages.
+/// The same for pages: columns of at most [`MOST_ROWS`] readings, each with an axis of its own, two side by side.
 pub(crate) fn strip_pictures(view: &CompareView<'_>) -> Vec<Picture> {
     let taken: Vec<_> = taken(view.job, view.comparison).collect();
-    let pieces = taken.len().div_ceil(MOST_ROWS).max(1);
-    // Pieces of about the same height, rather than full ones and a rest.
-    let rows = taken.len().div_ceil(pieces).max(1);
-    let numbered = taken.chunks(rows).enumerate();
-    numbered
-        .map(|(piece, taken)| {
-            let which = match pieces {
-                1 => String::new(),
-                _ => format!(", {} of {pieces}", piece + 1),
+    if taken.len() < 2 * LEAST_ROWS {
+        let whole = (!taken.is_empty()).then(|| strip(view, &taken, WIDTH));
+        return whole.into_iter().collect();
+    }
+    let pairs = taken.len().div_ceil(2 * MOST_ROWS);
+    // Columns of about the same height, rather than full ones and a rest.
+    let rows = taken.len().div_ceil(2 * pairs);
+    let columns: Vec<Picture> = taken
+        .chunks(rows)
+        .map(|taken| strip(view, taken, COLUMN.0))
+        .collect();
+    let pairs = columns.chunks(2).enumerate();
+    pairs
+        .map(|(n, pair)| {
+            let mut picture = match pair {
+                [left, right] => left.clone().beside(right, COLUMN.1),
+                _ => pair.first().cloned().unwrap_or_default(),
             };
-            strip(view, taken, &which)
+            if taken.len() > 2 * rows {
+                picture.title = format!(
+                    "{}, {} of {}",
+                    picture.title,
+                    n + 1,
+                    columns.len().div_ceil(2)
+                );
+            }
+            picture
         })
         .collect()
 }
 
 /// The picture of some readings.
-fn strip(view: &CompareView<'_>, taken: &[(&Compared, &Reading)], which: &str) -> Picture {
+fn strip(view: &CompareView<'_>, taken: &[(&Compared, &Reading)], width: f64) -> Picture {
     let several_sets = differ(taken.iter().map(|(_, reading)| reading.set.as_str()));
     let several_meters = differ(taken.iter().map(|(_, reading)| reading.meter.name.as_str()));
     let rows: Vec<IntervalRow> = taken
@@ -70,11 +93,11 @@ fn strip(view: &CompareView<'_>, taken: &[(&Compared, &Reading)], which: &str) -
         .collect();
     let chart = IntervalChart {
         title: format!(
-            "Readings against the manual: {}{which}",
+            "Readings against the manual: {}",
             clean(&heading::title(view.job))
         ),
         description: format!("{} readings: {}.", taken.len(), told.join(", ")),
-        width: WIDTH,
+        width,
         axis: Axis {
             title: "distance from the middle of the limits, in half widths".to_owned(),
             scale: Scale::Linear,

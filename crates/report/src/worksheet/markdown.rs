@@ -8,7 +8,8 @@ use super::cautions::LIVE_CHASSIS_MARK;
 use super::model::Worksheet;
 use super::point::SheetPoint;
 use super::text::{
-    also, due_line, facts, found_line, manual_line, probes_line, warning_line, SUSPECTS,
+    again_lines, also, due_line, facts, found_line, manual_line, probes_line, warning_line,
+    SUSPECTS,
 };
 
 /// A line to write on.
@@ -106,6 +107,9 @@ fn point(point: &SheetPoint) -> String {
     text.push_str(&format!("- {}\n", escape(&manual_line(&point.manual))));
     for due in &point.bench {
         text.push_str(&format!("- {}\n", escape(&due_line(due))));
+    }
+    for words in again_lines(&point.again) {
+        text.push_str(&format!("- {}\n", escape(&words)));
     }
     let boxed = |which: usize| match &point.boxes[which] {
         Some(boxed) => escape(&boxed.text),

@@ -1,12 +1,15 @@
 //! The sheet to take to the bench: one model, already rounded, and its renderers.
 
+mod brief;
 mod cautions;
 mod drawing;
 mod markdown;
 mod model;
 mod page;
 mod page_points;
+mod page_readings;
 mod point;
+mod reading;
 mod rounded;
 mod rows;
 mod same_place;

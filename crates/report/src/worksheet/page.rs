@@ -11,14 +11,18 @@ use crate::remarks;
 
 use super::cautions::LIVE_CHASSIS_MARK;
 use super::model::Worksheet;
-use super::page_points::{points, results};
+use super::page_points::points;
+use super::page_readings::results;
 use super::text::{facts, SUSPECTS};
 
 /// A line to write a few words on.
 const BLANK: &str = "________________________";
 
-/// Lines to write on at the end.
-const NOTE_LINES: usize = 6;
+/// Said above readings that are told one by one.
+const OTHERS: &str = "All others pass; each stands in its box.";
+
+/// Lines to write on at the end; every row has room of its own.
+const NOTE_LINES: usize = 4;
 
 /// The whole sheet, with pictures of its readings where there are some.
 pub(crate) fn document(sheet: &Worksheet, pictures: Vec<Picture>) -> Document {
@@ -48,15 +52,21 @@ pub(crate) fn document(sheet: &Worksheet, pictures: Vec<Picture>) -> Document {
             .iter()
             .map(|words| Block::paragraph(clean(words))),
     );
-    if let Some(table) = results(sheet) {
-        blocks.push(Block::heading(1, "Readings so far"));
-        blocks.extend(
-            sheet
-                .sums
-                .iter()
-                .map(|words| Block::paragraph(clean(words))),
-        );
-        blocks.push(Block::Table(table));
+    if let Some(found) = results(sheet) {
+        let sums = sheet
+            .sums
+            .iter()
+            .map(|words| Block::paragraph(clean(words)));
+        let heading = Block::heading(1, "Readings so far");
+        blocks.push(Block::KeepTogether(
+            std::iter::once(heading).chain(sums).collect(),
+        ));
+        if let Some(table) = found.table {
+            if found.others > 0 {
+                blocks.push(Block::paragraph(OTHERS));
+            }
+            blocks.push(Block::Table(table));
+        }
         blocks.extend(
             sheet
                 .words
@@ -102,15 +112,29 @@ fn suspects(sheet: &Worksheet) -> Vec<Block> {
         return Vec::new();
     };
     let paragraph = |words: &String| Block::paragraph(clean(words));
-    let mut blocks = vec![Block::heading(1, SUSPECTS)];
-    blocks.extend(found.said.iter().map(paragraph));
+    let mut ranking = vec![Block::heading(1, SUSPECTS)];
+    ranking.extend(found.said.iter().map(paragraph));
     let boxed = |words: &String| Block::paragraph(format!("☐ {}", clean(words)));
-    blocks.extend(found.ranking.iter().map(boxed));
+    ranking.extend(found.ranking.iter().map(boxed));
+    let mut blocks = vec![Block::KeepTogether(ranking)];
     if !found.next.is_empty() {
         blocks.push(Block::heading(2, "Next"));
     }
-    blocks.extend(found.next.iter().map(paragraph));
+    blocks.extend(next(&found.next));
     blocks
+}
+
+/// Places to probe next, the lines of each kept together.
+fn next(lines: &[String]) -> Vec<Block> {
+    let mut places: Vec<Vec<Block>> = Vec::new();
+    for line in lines {
+        let block = Block::paragraph(clean(line));
+        match places.last_mut() {
+            Some(place) if !line.starts_with(|c: char| c.is_ascii_digit()) => place.push(block),
+            _ => places.push(vec![block]),
+        }
+    }
+    places.into_iter().map(Block::KeepTogether).collect()
 }
 
 /// What stands above the cautions, in pairs; an empty one is to be filled in.

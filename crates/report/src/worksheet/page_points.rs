@@ -1,31 +1,32 @@
-//! The points of a sheet, and what was read at them, as tables on a page.
+//! The points of a sheet as a table on a page.
 //!
-//! Points in probing order come in, rounded and in words; tables go out, each point one row and one
+//! Points in probing order come in, rounded and in words; a table goes out, each point one row and one
 //! more for each further meter, each stage under a heading of its own.
 
 use paper::{Align, Cell, Column, Table, Text};
 
 use crate::clean::clean;
-use crate::compare_table::{verdict, whole_verdict};
+use crate::compare_table::verdict;
 use crate::figures;
-use crate::tone::Tone;
 
 use super::model::Worksheet;
-use super::point::{Boxed, Due, Printed, SheetPoint, NOTE};
+use super::point::{Due, Printed, SheetPoint};
+use super::reading::Boxed;
 
 /// The table to work from.
 pub(crate) fn points(sheet: &Worksheet) -> Table {
     let mut table = Table::new(
         "",
         vec![
-            Column::new("Point", Align::Left, 122.0),
-            Column::new("Where to probe", Align::Left, 176.0),
-            Column::new("Manual says", Align::Left, 80.0),
-            Column::new("Should show", Align::Decimal, 90.0).unit("V"),
-            Column::new("Limits", Align::Left, 70.0).unit("V"),
-            Column::new("As found", Align::Left, 66.0),
-            Column::new("As left", Align::Left, 66.0),
-            Column::new("Remarks", Align::Left, 81.0),
+            // Wide enough for the longest value also on the narrower of the two papers.
+            Column::new("Point", Align::Left, 129.0),
+            Column::new("Where to probe", Align::Left, 166.0),
+            Column::new("Manual says", Align::Left, 101.0),
+            Column::new("Should show", Align::Decimal, 98.0).unit("V"),
+            Column::new("Limits", Align::Left, 84.0).unit("V"),
+            Column::new("As found", Align::Left, 67.0),
+            Column::new("As left", Align::Left, 63.0),
+            Column::new("Remarks", Align::Left, 68.0),
         ],
     );
     let alone = sheet.bench_meters.len() == 1;
@@ -48,9 +49,9 @@ fn rows(point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
     let mut rows = vec![vec![
         Cell::Text(label(point)),
         Cell::Text(place(point, first.map(|due| with(due, alone)))),
-        Cell::Text(manual(&point.manual)),
+        Cell::Text(manual(point)),
         value(first),
-        limits(first),
+        limits(first, others(point)),
         boxed(point, 0, first),
         boxed(point, 1, first),
         Cell::Blank,
@@ -61,7 +62,7 @@ fn rows(point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
             Cell::Text(with(due, alone).into()),
             Cell::Empty,
             value(Some(due)),
-            limits(Some(due)),
+            limits(Some(due), others(point)),
             boxed(point, 0, Some(due)),
             boxed(point, 1, Some(due)),
             Cell::Empty,
@@ -73,11 +74,8 @@ fn rows(point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
 /// The point's name, and under it how dangerous it is.
 fn label(point: &SheetPoint) -> Text {
     let mut name = Text::default().bold(clean(&point.point));
-    for other in &point.also {
-        name = name.then(format!(
-            "\nalso\u{a0}{}",
-            clean(other).replace(' ', "\u{a0}")
-        ));
+    if !point.also.is_empty() {
+        name = name.then(format!("  also {}", short_names(&point.also)));
     }
     let Some(warning) = &point.danger else {
         return name;
@@ -95,6 +93,23 @@ fn label(point: &SheetPoint) -> Text {
         .then(format!("{volts}{rating}"))
 }
 
+/// Names one after another, what several begin with written once: `V4 pin 1, 5`.
+fn short_names(names: &[String]) -> String {
+    let mut before = String::new();
+    let mut shown: Vec<String> = Vec::new();
+    for name in names {
+        let name = clean(name);
+        match name.rsplit_once(' ') {
+            Some((start, end)) if start == before => shown.push(end.to_owned()),
+            parts => {
+                before = parts.map_or(String::new(), |(start, _)| start.to_owned());
+                shown.push(whole(&name));
+            }
+        }
+    }
+    shown.join(", ")
+}
+
 /// Words that stay in one line.
 fn whole(words: &str) -> String {
     clean(words).replace(' ', "\u{a0}")
@@ -107,16 +122,18 @@ fn place(point: &SheetPoint, with: Option<String>) -> Text {
         .bold(whole(&point.red))
         .then(", black\u{a0}")
         .bold(whole(&point.black));
-    // A quotation is known by its marks; the words that lead to it would only make rows higher.
-    let remarks = point.remarks.iter().map(|remark| {
-        let remark = clean(remark);
-        match remark.strip_prefix(NOTE) {
-            Some(note) => format!("“{note}”"),
-            None => remark,
-        }
+    let again = point.again.iter().flat_map(|again| {
+        let name = whole(&again.point);
+        let phrases = again.brief.iter();
+        phrases.map(move |phrase| format!("{name} {}", clean(phrase)))
     });
-    for line in with.into_iter().chain(remarks) {
-        text = text.then(format!("\n{line}"));
+    let phrases: Vec<String> = with
+        .into_iter()
+        .chain(point.brief.iter().map(|phrase| clean(phrase)))
+        .chain(again)
+        .collect();
+    if !phrases.is_empty() {
+        text = text.then(format!("\n{}", phrases.join("; ")));
     }
     text
 }
@@ -128,23 +145,46 @@ fn with(due: &Due, alone: bool) -> String {
         .map(|volts| figures::range(volts, false).replace(' ', "\u{a0}"));
     let meter = clean(&due.meter);
     match (range, alone) {
-        (Some(range), true) => format!("on the {range} range"),
+        (Some(range), true) => format!("range\u{a0}{range}"),
         (Some(range), false) => format!("with {meter} on {range}"),
         (None, _) => format!("with {meter}"),
     }
 }
 
-fn manual(manual: &Printed) -> Text {
-    let mut text = Text::default().bold(clean(&manual.text));
-    if !manual.meter.is_empty() {
-        text = text.then(format!("\n{}", clean(&manual.meter)));
+/// What the manual says, also under further names.
+fn manual(point: &SheetPoint) -> Text {
+    let first = &point.manual;
+    let mut text = Text::default().bold(whole(&first.text));
+    let mut told = vec![(&first.text, read_with(first))];
+    if !read_with(first).is_empty() {
+        text = text.then(format!("\n{}", read_with(first)));
     }
-    if let Some(volts) = manual.range {
-        let assumed = manual.range_assumed == Some(true);
-        let range = figures::range(volts, assumed).replace(' ', "\u{a0}");
-        text = text.then(format!(" on\u{a0}{range}"));
+    for again in point.again.iter().map(|again| &again.manual) {
+        let (value, with) = (&again.text, read_with(again));
+        if told.contains(&(value, with.clone())) {
+            continue;
+        }
+        text = match told.iter().any(|(known, _)| *known == value) {
+            true => text.then(format!("\nor {with}")),
+            false => text
+                .then("\nor ")
+                .bold(whole(value))
+                .then(format!("\n{with}")),
+        };
+        told.push((value, with));
     }
     text
+}
+
+/// The manual's meter and its range; numbers stay with their unit.
+fn read_with(manual: &Printed) -> String {
+    let meter = clean(&manual.meter);
+    let Some(volts) = manual.range else {
+        return meter;
+    };
+    let assumed = manual.range_assumed == Some(true);
+    let range = figures::range(volts, assumed).replace(' ', "\u{a0}");
+    format!("{meter} on\u{a0}{range}")
 }
 
 /// What the meter should show, with its uncertainty.
@@ -158,13 +198,29 @@ fn value(due: Option<&Due>) -> Cell {
     })
 }
 
-fn limits(due: Option<&Due>) -> Cell {
-    match due {
-        None => Cell::from("—"),
-        Some(due) if due.limits.is_empty() => Cell::from("none stated"),
-        // Parted after the ellipsis only, where the column is too narrow for both limits.
-        Some(due) => Cell::from(due.limits.replace(" …", "\u{a0}…")),
+/// What a meter should show by the manual's further names for a point.
+fn others(point: &SheetPoint) -> impl Iterator<Item = &Due> {
+    point.again.iter().flat_map(|again| &again.bench)
+}
+
+/// The limits, and below them those by further names, where they are not the same.
+fn limits<'a>(due: Option<&Due>, others: impl Iterator<Item = &'a Due>) -> Cell {
+    let Some(due) = due else {
+        return Cell::from("—");
+    };
+    // Parted after the ellipsis only, where the column is too narrow for both limits.
+    let words = |due: &Due| match due.limits.as_str() {
+        "" => "none stated".to_owned(),
+        limits => limits.replace(" …", "\u{a0}…"),
+    };
+    let mut told = vec![words(due)];
+    for other in others.filter(|other| other.meter == due.meter) {
+        let other = format!("or {}", words(other));
+        if !told.contains(&other) && other[3..] != told[0] {
+            told.push(other);
+        }
     }
+    Cell::from(told.join("\n"))
 }
 
 /// A box to write in, or what was read already.
@@ -183,6 +239,9 @@ fn boxed(point: &SheetPoint, which: usize, due: Option<&Due>) -> Cell {
     let mut text = Text::default()
         .bold(clean(&boxed.text).replace(' ', "\u{a0}"))
         .then(format!("\n{word}"));
+    if !boxed.off_percent.is_empty() {
+        text = text.then(format!(" {}\u{a0}%", boxed.off_percent));
+    }
     if !change.is_empty() {
         text = text.then(format!("\nchange {}", change.replace(' ', "\u{a0}")));
     }
@@ -198,46 +257,4 @@ fn is_row_of(boxed: &Boxed, point: &SheetPoint, due: Option<&Due>) -> bool {
     let own = |due: &&Due| due.meter == boxed.meter;
     let row = point.bench.iter().find(own).or(point.bench.first());
     row.map(|row| &row.meter) == due.map(|due| &due.meter)
-}
-
-/// Every reading with its verdict; none on a sheet without readings.
-pub(crate) fn results(sheet: &Worksheet) -> Option<Table> {
-    let all = || sheet.points.iter().flat_map(|point| &point.found);
-    all().next()?;
-    let with_set = all().any(|found| !found.set.is_empty() || !found.date.is_empty());
-    let mut columns = vec![Column::new("Point", Align::Left, 60.0)];
-    if with_set {
-        columns.push(Column::new("Set, date", Align::Left, 80.0));
-    }
-    columns.extend([
-        Column::new("Read", Align::Decimal, 70.0),
-        Column::new("With", Align::Left, 100.0),
-        Column::new("Off", Align::Decimal, 50.0).unit("%"),
-        Column::new("p", Align::Right, 40.0).unit("%"),
-        Column::new("Verdict", Align::Left, 110.0),
-    ]);
-    let mut table = Table::new("", columns);
-    for point in &sheet.points {
-        for found in &point.found {
-            let (word, tone) = whole_verdict(found.judged);
-            let mut row = vec![Cell::from(clean(&point.point))];
-            if with_set {
-                let when = [found.set.as_str(), found.date.as_str()];
-                let when: Vec<&str> = when.into_iter().filter(|w| !w.is_empty()).collect();
-                row.push(Cell::from(clean(&when.join(", "))));
-            }
-            row.extend([
-                Cell::from(clean(&found.text)),
-                Cell::from(clean(&found.with)),
-                Cell::from(found.off_percent.clone()),
-                Cell::from(found.chance_percent.clone()),
-                Cell::Text(match tone {
-                    Tone::Bad => Text::default().bold(word),
-                    Tone::Plain | Tone::Good => Text::from(word),
-                }),
-            ]);
-            table.row(row);
-        }
-    }
-    Some(table)
 }

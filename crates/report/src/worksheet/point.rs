@@ -1,30 +1,37 @@
 //! One point of a sheet, rounded and in words.
+//!
+//! An entry of the manual and what was worked out for it come in; what the sheet says of it goes
+//! out. How it is laid out, and which other entries name the same place, is not known here.
 
-use circuit::{Job, ManualEntry, Quantity, Shown};
+use circuit::{Job, ManualEntry, Quantity};
 use diagnose::{Danger, Hazard};
 use serde::Serialize;
-use translate::{BenchSide, Carried, Comparison, NotCarried};
+use translate::{BenchSide, Carried, NotCarried};
 use units::decimals_for;
 
-use crate::compare_table::{meter_and_range, shown};
 use crate::figures;
 use crate::manual;
 use crate::places::{probes, quantity_words, settings_words};
-use crate::record::{signed, Record, Taken};
+use crate::record::Record;
 use crate::remarks;
 use crate::views::WorksheetView;
 
+use super::brief::brief;
+use super::reading::{boxed, change_words, found, Boxed, Found};
 use super::rounded::Rounded;
+use super::same_place::Again;
 
 /// Leads to what the manual notes on a point.
-pub(crate) const NOTE: &str = "The manual's note: ";
+const NOTE: &str = "The manual's note: ";
 
 /// One point.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub(crate) struct SheetPoint {
     pub point: String,
-    /// Further names that the manual has for it and says the same of.
+    /// Further names that the manual has for it.
     pub also: Vec<String>,
+    /// What the manual says under those names, where it is not the same.
+    pub again: Vec<Again>,
     /// The group that it is probed with.
     pub group: String,
     /// What the red probe touches.
@@ -45,6 +52,9 @@ pub(crate) struct SheetPoint {
     #[serde(skip)]
     pub change: String,
     pub remarks: Vec<String>,
+    /// The remarks in few words.
+    #[serde(skip)]
+    pub brief: Vec<String>,
 }
 
 /// The mark of a dangerous point.
@@ -84,48 +94,6 @@ pub(crate) struct Due {
     pub limits: String,
 }
 
-/// A reading and its verdict.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub(crate) struct Found {
-    /// Volts; none for an overrange.
-    pub value: Option<Rounded>,
-    #[serde(skip)]
-    pub text: String,
-    /// Meter and range in words.
-    #[serde(skip)]
-    pub with: String,
-    pub meter: String,
-    pub range: Option<f64>,
-    pub set: String,
-    pub date: String,
-    pub deviation_percent: Option<Rounded>,
-    /// The deviation in percent, with its sign; empty without one.
-    #[serde(skip)]
-    pub off_percent: String,
-    /// The probability in percent; empty without one.
-    #[serde(skip)]
-    pub chance_percent: String,
-    pub verdict: &'static str,
-    /// Probability that the point lies inside its band, 0 to 1.
-    pub conformity: Option<Rounded>,
-    #[serde(skip)]
-    pub judged: translate::Verdict,
-}
-
-/// A reading as it stands in its box.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Boxed {
-    /// The reading with its unit.
-    pub text: String,
-    /// The same in the unit of its quantity; none for an overrange.
-    pub value: Option<Rounded>,
-    /// The meter used.
-    pub meter: String,
-    /// When, as written.
-    pub date: String,
-    pub judged: translate::Verdict,
-}
-
 /// The point of a manual's entry; `index` is the entry's place in the manual, `record` what was
 /// read there in the sheet's own set.
 pub(crate) fn sheet_point(
@@ -143,9 +111,11 @@ pub(crate) fn sheet_point(
         .find(|point| point.entry == index)
         .map(|point| &point.outcome);
     let (red, black) = probes(job, entry);
+    let of_manual = manual::sentences(job, view.manual, index);
     Some(SheetPoint {
         point: entry.point.clone(),
         also: Vec::new(),
+        again: Vec::new(),
         group: group.to_owned(),
         red,
         black,
@@ -165,12 +135,8 @@ pub(crate) fn sheet_point(
             .map_or(String::new(), |(by, resolution)| {
                 change_words(by, resolution, entry.quantity)
             }),
-        remarks: sentences(
-            job,
-            entry,
-            outcome,
-            &manual::sentences(job, view.manual, index),
-        ),
+        brief: brief(job, entry, outcome, &of_manual),
+        remarks: sentences(job, entry, outcome, &of_manual),
     })
 }
 
@@ -224,79 +190,6 @@ fn dues(entry: &ManualEntry, carried: &Carried) -> Vec<Due> {
         }
     };
     carried.bench.iter().map(due).collect()
-}
-
-fn boxed((compared, reading): Taken<'_>, quantity: Quantity) -> Option<Boxed> {
-    Some(Boxed {
-        text: shown_with_unit(&reading.shown, quantity),
-        value: shown_value(&reading.shown),
-        meter: reading.meter.name.clone(),
-        date: reading.date.clone(),
-        judged: compared.judgement.verdict,
-    })
-}
-
-fn change_words(by: f64, resolution: f64, quantity: Quantity) -> String {
-    match quantity {
-        Quantity::DcVolts | Quantity::AcVolts => {
-            figures::with_volts(&signed(by, decimals_for(resolution)))
-        }
-        // A change of so many kilohms or milliamperes says less than its share of the first value.
-        Quantity::Ohms | Quantity::DcMilliamperes => String::new(),
-    }
-}
-
-fn shown_value(shown: &Shown) -> Option<Rounded> {
-    match shown {
-        Shown::Value(figure) => Rounded::to(figure.value, decimals_for(figure.resolution)),
-        Shown::Overrange => None,
-    }
-}
-
-/// What stood on the meter, with its unit.
-fn shown_with_unit(stood: &Shown, quantity: Quantity) -> String {
-    let text = shown(stood, quantity);
-    match (shown_value(stood), quantity) {
-        (Some(_), Quantity::DcVolts) => figures::with_volts(&text),
-        _ => text,
-    }
-}
-
-fn found(job: &Job, comparison: &Comparison, index: usize) -> Vec<Found> {
-    comparison
-        .readings
-        .iter()
-        .filter(|compared| compared.entry == Some(index))
-        .filter_map(|compared| {
-            let reading = job.readings.get(compared.reading)?;
-            let quantity = job
-                .manual
-                .get(index)
-                .map_or(Quantity::DcVolts, |e| e.quantity);
-            Some(Found {
-                text: shown_with_unit(&reading.shown, quantity),
-                value: shown_value(&reading.shown),
-                with: meter_and_range(compared, reading),
-                meter: reading.meter.name.clone(),
-                range: Rounded::to(compared.range.range.full_scale, 6)
-                    .map(|_| compared.range.range.full_scale),
-                set: reading.set.clone(),
-                date: reading.date.clone(),
-                deviation_percent: compared
-                    .deviation
-                    .and_then(|share| Rounded::to(share * 100.0, 1)),
-                off_percent: compared.deviation.map_or(String::new(), |share| {
-                    figures::signed_percent(share * 100.0)
-                }),
-                chance_percent: (compared.judgement.conformity)
-                    .map_or(String::new(), figures::probability),
-                verdict: compared.judgement.verdict.word(),
-                conformity: (compared.judgement.conformity)
-                    .and_then(|probability| Rounded::to(probability, 3)),
-                judged: compared.judgement.verdict,
-            })
-        })
-        .collect()
 }
 
 fn sentences(

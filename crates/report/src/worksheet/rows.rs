@@ -4,8 +4,10 @@ use crate::csv_text::{maybe, Sheet};
 use crate::views::WorksheetView;
 
 use super::model::model;
-use super::point::{Due, Found, SheetPoint};
+use super::point::{Due, SheetPoint};
+use super::reading::Found;
 use super::rounded::Rounded;
+use super::text::again_lines;
 
 /// One row a point and bench meter, with the last reading that the point has so far.
 pub(crate) fn csv(views: &[WorksheetView<'_>]) -> Sheet {
@@ -88,10 +90,17 @@ fn row(folder: &str, point: &SheetPoint, due: Option<&Due>) -> Vec<String> {
         plain(found.and_then(|found| found.deviation_percent)),
         found.map_or("", |found| found.verdict).to_owned(),
         plain(found.and_then(|found| found.conformity)),
-        point.remarks.join(" "),
+        remarks(point),
         point.group.clone(),
         point.also.join("; "),
     ]
+}
+
+/// All remarks, and what the manual says of the place under its further names.
+fn remarks(point: &SheetPoint) -> String {
+    let again = again_lines(&point.again);
+    let all: Vec<String> = point.remarks.iter().cloned().chain(again).collect();
+    all.join(" ")
 }
 
 /// What stands in the first or the second box.

@@ -11,7 +11,9 @@ use crate::wrap::{columns, hanging, wrap};
 
 use super::cautions::LIVE_CHASSIS_MARK;
 use super::model::Worksheet;
-use super::point::{Due, Found, Printed, SheetPoint, Warning};
+use super::point::{Due, Printed, SheetPoint, Warning};
+use super::reading::Found;
+use super::same_place::Again;
 
 /// A box for a reading, wide enough for a pencil.
 const BOX: &str = "[          ]";
@@ -149,6 +151,9 @@ fn point_lines(point: &SheetPoint, paper: Paper) -> Vec<String> {
     for due in &point.bench {
         lines.extend(hanging(indent, &due_line(due), width));
     }
+    for words in again_lines(&point.again) {
+        lines.extend(hanging(indent, &words, width));
+    }
     lines.extend(hanging(indent, &boxes_line(point, BOX), width));
     for found in &point.found {
         lines.extend(found_lines(found, indent, paper));
@@ -202,6 +207,33 @@ pub(crate) fn manual_line(manual: &Printed) -> String {
         return format!("manual says {}", manual.text);
     }
     format!("manual says {} with {}{range}", manual.text, manual.meter)
+}
+
+/// What the manual says of the place under its further names; names of which it says the same stand
+/// together.
+pub(crate) fn again_lines(agains: &[Again]) -> Vec<String> {
+    let mut told: Vec<(Vec<String>, Vec<&str>)> = Vec::new();
+    for again in agains {
+        let dues: Vec<String> = again.bench.iter().map(due_line).collect();
+        let said: Vec<String> = std::iter::once(manual_line(&again.manual))
+            .chain(dues)
+            .collect();
+        let lines: Vec<String> = std::iter::once(said.join("; "))
+            .chain(again.remarks.iter().cloned())
+            .collect();
+        match told.iter_mut().find(|(known, _)| *known == lines) {
+            Some((_, names)) => names.push(&again.point),
+            None => told.push((lines, vec![&again.point])),
+        }
+    }
+    told.into_iter()
+        .flat_map(|(lines, names)| {
+            let names = names.join(", ");
+            lines
+                .into_iter()
+                .map(move |line| format!("{names}: {line}"))
+        })
+        .collect()
 }
 
 /// What the bench meter should show.

@@ -22,8 +22,7 @@ pub(super) struct Grounds {
 }
 
 fn exactly(sheet: &Sheet<'_>, name: &str) -> Option<NodeId> {
-    let nodes = sheet.builder.peek().nodes();
-    nodes.iter().position(|node| node.name == name).map(NodeId)
+    sheet.builder.peek().node_exactly(name)
 }
 
 fn like(sheet: &Sheet<'_>, name: &str) -> Option<String> {

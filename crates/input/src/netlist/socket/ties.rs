@@ -34,7 +34,7 @@ pub(in crate::netlist) fn tie(sheet: &mut Sheet<'_>) {
         builder.node(&node.name);
     }
     for tie in ties {
-        let known = drawn.nodes().iter().any(|node| node.name == tie.node.text);
+        let known = drawn.node_exactly(tie.node.text).is_some();
         let Some(part) = parts.get_mut(tie.part.0).filter(|_| known) else {
             continue;
         };

@@ -1,12 +1,16 @@
 //! Pictures as SVG text.
 //!
-//! What it owns: the spelling of each shape in Scalable Vector Graphics 1.1 and the escaping of text.
+//! What it owns: the element for each shape in Scalable Vector Graphics 1.1.
 //! What comes in: a [`Picture`]. What goes out: one well-formed `svg` element that stands alone as a file
 //! and may be set inside an HTML page. What it refuses to know: files, pages, what the picture means.
 
+mod attributes;
+
 use std::fmt::Write;
 
-use crate::font::{drawable_text, Weight};
+use attributes::{escape, filling, list, number, stroke};
+
+use crate::font::Weight;
 use crate::picture::{
     hatching, marker_corners, Anchor, Fill, Label, MarkerKind, Pen, Picture, Point, Shape, Turn,
 };
@@ -168,70 +172,6 @@ fn text(out: &mut String, label: &Label) {
     let _ = write!(out, ">{}</text>", escape(&label.text));
 }
 
-fn filling(fill: Fill) -> String {
-    match fill {
-        Fill::Flat(ink) => format!(" fill=\"{}\"", ink.hex()),
-        Fill::Open | Fill::Hatch(_) => " fill=\"none\"".to_string(),
-    }
-}
-
-fn stroke(pen: Option<Pen>) -> String {
-    let Some(pen) = pen else {
-        return String::new();
-    };
-    let mut out = format!(
-        " stroke=\"{}\" stroke-width=\"{}\"",
-        pen.ink.hex(),
-        number(pen.width)
-    );
-    if let Some([mark, gap]) = pen.dash.lengths(pen.width) {
-        let _ = write!(
-            out,
-            " stroke-dasharray=\"{} {}\"",
-            number(mark),
-            number(gap)
-        );
-    }
-    out
-}
-
-fn list(points: &[Point]) -> String {
-    let pairs: Vec<String> = points
-        .iter()
-        .map(|p| format!("{},{}", number(p.x), number(p.y)))
-        .collect();
-    pairs.join(" ")
-}
-
-/// A hundredth of a point is finer than any printer; more digits would only make the file longer.
-fn number(value: f64) -> String {
-    if !value.is_finite() {
-        return "0".to_string();
-    }
-    let text = format!("{value:.2}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" {
-        "0".to_string()
-    } else {
-        text.to_string()
-    }
-}
-
-/// Text as it may stand between tags or inside a quoted attribute.
-fn escape(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in drawable_text(text).chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            c => out.push(c),
-        }
-    }
-    out
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -300,11 +240,7 @@ mod tests {
     }
 
     #[test]
-    fn numbers_are_short_and_always_finite() {
-        assert_eq!(number(1.0), "1");
-        assert_eq!(number(-0.001), "0");
-        assert_eq!(number(12.345), "12.35");
-        assert_eq!(number(f64::INFINITY), "0");
+    fn what_is_no_number_is_not_written() {
         assert!(!svg(&one_of_each()).contains("NaN"));
     }
 

@@ -1,0 +1,64 @@
+//! Remarks on a point in as few words as a narrow column asks for.
+//!
+//! An entry of the manual and what was worked out for it come in; phrases go out, to be set one
+//! after another. The full sentences are not known here.
+
+use circuit::{Job, ManualEntry, Quantity};
+use translate::{Carried, NotCarried, Remark};
+
+use crate::figures;
+use crate::places::settings_words;
+use crate::remarks;
+
+/// Phrases for a point: what to set, what to mind, and last the manual's own note.
+pub(crate) fn brief(
+    job: &Job,
+    entry: &ManualEntry,
+    outcome: Option<&Result<Carried, NotCarried>>,
+    of_manual: &[String],
+) -> Vec<String> {
+    let settings = settings_words(job, entry);
+    let mut phrases = vec![settings.trim_end_matches('.').to_owned()];
+    phrases.extend(of_manual.iter().cloned());
+    match outcome {
+        Some(Ok(carried)) => {
+            let sentences = remarks::sentences(entry, carried);
+            let pairs = carried.remarks.iter().zip(sentences);
+            phrases.extend(pairs.map(|(remark, sentence)| match remark {
+                Remark::OtherRange(other) => other_range(
+                    figures::range(other.range.full_scale, false),
+                    figures::carried(other.expected, entry.figure.resolution),
+                    carried,
+                ),
+                Remark::LineNotApplied | Remark::OffScale => sentence,
+            }));
+        }
+        Some(Err(reason)) => phrases.push(left_as_printed(reason)),
+        None => {}
+    }
+    let note = entry.note.trim();
+    if !note.is_empty() {
+        phrases.push(format!("“{note}”"));
+    }
+    phrases.retain(|phrase| !phrase.is_empty());
+    phrases
+}
+
+fn other_range(range: String, expected: String, carried: &Carried) -> String {
+    let whole = |words: String| words.replace(' ', "\u{a0}");
+    let (range, expected) = (whole(range), whole(figures::with_volts(&expected)));
+    match carried.bench.as_slice() {
+        // With several meters it has to be said which of them is meant.
+        [first, _, ..] => format!("if read on\u{a0}{range}: {expected} with {}", first.meter),
+        _ => format!("if read on\u{a0}{range}: {expected}"),
+    }
+}
+
+fn left_as_printed(reason: &NotCarried) -> String {
+    match reason {
+        NotCarried::Quantity(Quantity::AcVolts) => "alternating volts, not translated".to_owned(),
+        NotCarried::Quantity(_) => "not translated in this version".to_owned(),
+        NotCarried::NotDrawn => "not drawn, not translated".to_owned(),
+        other => format!("not translated: {}", remarks::reason_words(other)),
+    }
+}
