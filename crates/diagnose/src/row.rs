@@ -103,9 +103,7 @@ impl<'a> Reader<'a> {
             amperes: 0.0,
         };
         let state = solution.metered(port, load, None).map_err(NoRow::NoState)?;
-        let pulls = solution
-            .pulls(self.circuit, &conditions, &state)
-            .map_err(NoRow::NoState)?;
+        let pulls = solution.pulls(self.circuit, &conditions, &state);
         Ok(Seen {
             model: state.volts,
             pulls,

@@ -65,19 +65,12 @@ pub(crate) struct Side {
 
 impl Side {
     /// A solved circuit and what a port of it looks like.
-    ///
-    /// # Errors
-    /// [`SolveError`] if the port's resistance cannot be had.
-    pub(crate) fn new(
-        solution: Arc<Solution>,
-        conditions: Conditions,
-        port: Port,
-    ) -> Result<Self, SolveError> {
-        Ok(Side {
-            seen: solution.port(port)?,
+    pub(crate) fn new(solution: Arc<Solution>, conditions: Conditions, port: Port) -> Self {
+        Side {
+            seen: solution.port(port),
             solution,
             conditions,
-        })
+        }
     }
 }
 
@@ -94,7 +87,7 @@ impl Anchor {
         reading: ManualReading,
         near: Option<&Anchor>,
     ) -> Result<Self, SolveError> {
-        let straight = manual.solution.is_linear() || manual.seen.ohms < HELD;
+        let straight = manual.solution.is_linear() || manual.seen.ohms.abs() < HELD;
         let curved = if straight {
             None
         } else {
@@ -225,7 +218,7 @@ impl Anchor {
 
     /// Whether a source holds the point, so that no meter moves it.
     pub(crate) fn is_held(&self) -> bool {
-        self.source_ohms() < HELD
+        self.source_ohms().abs() < HELD
     }
 
     /// Whether the point lies in a circuit with tubes or semiconductors.

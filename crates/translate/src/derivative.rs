@@ -54,33 +54,18 @@ impl Anchor {
         siemens: f64,
     ) -> Result<Derivatives, SolveError> {
         let (before, after) = self.states(drawn, siemens)?;
-        let ratio = if before.ohms > 0.0 {
-            after.ohms / before.ohms
-        } else {
+        let ratio = if before.ohms == 0.0 {
             1.0
+        } else {
+            after.ohms / before.ohms
         };
         let (manual, bench) = (&drawn.manual, &drawn.bench);
-        let before = manual
-            .solution
-            .pulls(circuit, &manual.conditions, &before)?;
-        let after = bench.solution.pulls(circuit, &bench.conditions, &after)?;
-        let value_of = |pulls: &[Pull], id: ParameterId| {
-            let pull = pulls.iter().find(|pull| pull.id == id);
-            pull.map_or(0.0, |pull| pull.value)
-        };
-        let mut by_parameter: Vec<(ParameterId, f64)> = after
-            .iter()
-            .map(|pull| (pull.id, ratio * value_of(&before, pull.id) - pull.value))
-            .collect();
-        // What only the manual's side follows: a supply that the bench takes as read.
-        let gone = before
-            .iter()
-            .filter(|pull| !after.iter().any(|other| other.id == pull.id));
-        by_parameter.extend(gone.map(|pull| (pull.id, ratio * pull.value)));
+        let before = manual.solution.pulls(circuit, &manual.conditions, &before);
+        let after = bench.solution.pulls(circuit, &bench.conditions, &after);
         Ok(Derivatives {
             by_printed: ratio,
             by_stated_ohms: None,
-            by_parameter,
+            by_parameter: together(&before, &after, ratio),
         })
     }
 
@@ -108,4 +93,21 @@ impl Anchor {
         let after = drawn.bench.solution.metered(drawn.port, load, near)?;
         Ok((before, after))
     }
+}
+
+/// `ratio·before − after` for every number that either follows. Both stand in the order of the
+/// circuit's parts; a supply that the bench takes as read is followed by the manual's side alone.
+fn together(before: &[Pull], after: &[Pull], ratio: f64) -> Vec<(ParameterId, f64)> {
+    let mut found = Vec::with_capacity(before.len().max(after.len()));
+    let mut ahead = after.iter().peekable();
+    for own in before {
+        while let Some(other) = ahead.next_if(|other| other.id.part < own.id.part) {
+            found.push((other.id, -other.value));
+        }
+        let same = ahead.next_if(|other| other.id == own.id);
+        let taken = same.map_or(0.0, |other| other.value);
+        found.push((own.id, ratio * own.value - taken));
+    }
+    found.extend(ahead.map(|other| (other.id, -other.value)));
+    found
 }

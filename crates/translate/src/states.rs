@@ -39,7 +39,7 @@ impl<'a> States<'a> {
             line_factor,
         };
         let solution = self.at(&conditions)?;
-        Side::new(solution, conditions, port)
+        Ok(Side::new(solution, conditions, port))
     }
 
     /// The solution under these conditions; a failure is kept and told again.

@@ -26,7 +26,7 @@ pub(crate) fn highest_volts(
     let mut highest = vec![0.0; nodes];
     for conditions in conditions {
         let drawn = solve(circuit, conditions).ok()?;
-        let base = drawn.alterable(circuit, conditions).ok()?;
+        let base = drawn.alterable(circuit, conditions);
         let in_order = (0..nodes).map(|node| base.solution().node_volts(NodeId(node)).abs());
         let reached = faults
             .par_iter()

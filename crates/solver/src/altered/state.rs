@@ -125,7 +125,6 @@ impl<'a> Altered<'a> {
                 base,
                 changes,
                 ports,
-                ohms,
                 middle,
                 currents,
                 impedances: inner,

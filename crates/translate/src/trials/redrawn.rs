@@ -6,14 +6,14 @@
 use std::cell::OnceCell;
 
 use circuit::{Circuit, Conditions, Port};
-use solver::{Load, Perturbed, PerturbedPort, Solution};
+use solver::{solve_near, Load, Metered, Solution};
 
 /// A circuit with other numbers under given conditions; solved only where it is asked for.
 pub(super) struct Redrawn<'a> {
     circuit: &'a Circuit,
     conditions: &'a Conditions,
     drawn: &'a Solution,
-    perturbed: OnceCell<Option<Perturbed>>,
+    solved: OnceCell<Option<Solution>>,
 }
 
 impl<'a> Redrawn<'a> {
@@ -26,13 +26,13 @@ impl<'a> Redrawn<'a> {
             circuit,
             conditions,
             drawn,
-            perturbed: OnceCell::new(),
+            solved: OnceCell::new(),
         }
     }
 
-    fn perturbed(&self) -> Option<&Perturbed> {
-        let make = || Perturbed::new(self.circuit, self.conditions, self.drawn).ok();
-        self.perturbed.get_or_init(make).as_ref()
+    fn solved(&self) -> Option<&Solution> {
+        let make = || solve_near(self.circuit, self.conditions, self.drawn).ok();
+        self.solved.get_or_init(make).as_ref()
     }
 }
 
@@ -52,7 +52,8 @@ impl<'a> Sides<'a> {
                 siemens,
                 amperes: 0.0,
             };
-            side.perturbed()?.port(self.port).ok()?.reading(load).ok()
+            let solved = side.solved()?;
+            solved.reading(load, &solved.unloaded(self.port)).ok()
         };
         // y = m₁ + (V_m − m₀)
         Some(reads(self.bench, g1)? + printed - reads(self.manual, g0)?)
@@ -60,26 +61,35 @@ impl<'a> Sides<'a> {
 
     /// The point with the current in it with which the manual's meter `g0` reads `printed`.
     pub(super) fn pushed(self, g0: f64, printed: f64) -> Option<Pushed<'a>> {
-        let mut port = self.manual.perturbed()?.port(self.port).ok()?;
-        let amperes = port.amperes_for(g0, printed).ok()?;
-        // Under the same conditions the bench goes on from where the manual's meter was.
-        if !std::ptr::eq(self.manual, self.bench) {
-            port = self.bench.perturbed()?.port(self.port).ok()?;
-        }
-        Some(Pushed { port, amperes })
+        let manual = self.manual.solved()?;
+        let near = manual.unloaded(self.port);
+        let amperes = manual.amperes_for(g0, printed, &near).ok()?;
+        let (solved, near) = if std::ptr::eq(self.manual, self.bench) {
+            (manual, near)
+        } else {
+            let solved = self.bench.solved()?;
+            (solved, solved.unloaded(self.port))
+        };
+        Some(Pushed {
+            solved,
+            near,
+            amperes,
+        })
     }
 }
 
 /// A point of the bench's circuit, and the current that stays in it.
 pub(super) struct Pushed<'a> {
-    port: PerturbedPort<'a>,
+    solved: &'a Solution,
+    near: Metered,
     amperes: f64,
 }
 
 impl Pushed<'_> {
     /// What a bench meter reads.
-    pub(super) fn reading(&mut self, siemens: f64) -> Option<f64> {
+    pub(super) fn reading(&self, siemens: f64) -> Option<f64> {
         let amperes = self.amperes;
-        self.port.reading(Load { siemens, amperes }).ok()
+        let load = Load { siemens, amperes };
+        self.solved.reading(load, &self.near).ok()
     }
 }

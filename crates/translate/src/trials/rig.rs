@@ -201,14 +201,14 @@ impl Point {
                     port: *port,
                 };
                 // The current that the point needs is the same for all its meters.
-                let mut pushed = match way {
+                let pushed = match way {
                     Way::Anchored => sides.pushed(g0, printed),
                     Way::Held => None,
                 };
                 for bench in &self.benches {
                     let value = match way {
                         Way::Held => sides.held(g0, printed, bench.siemens),
-                        Way::Anchored => pushed.as_mut().and_then(|it| it.reading(bench.siemens)),
+                        Way::Anchored => pushed.as_ref().and_then(|it| it.reading(bench.siemens)),
                     };
                     put(value, drawn(&bench.errors));
                 }
