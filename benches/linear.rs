@@ -68,9 +68,7 @@ fn anew(circuit: &Circuit, port: Port) -> f64 {
     let mut sum = 0.0;
     for _ in 0..=METERS.len() {
         if let Ok(solution) = solve(circuit, &Conditions::default()) {
-            sum += solution
-                .port(port)
-                .map_or(0.0, |seen| seen.volts(Load::default()));
+            sum += solution.port(port).volts(Load::default());
         }
     }
     sum

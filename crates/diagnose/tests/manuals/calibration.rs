@@ -23,7 +23,7 @@ fn read(network: &Network, set: usize, draws: &mut Draws) -> circuit::Job {
     let meter = meter_by_name("10M").unwrap();
     for entry in &mut job.manual {
         entry.tolerance = Some(Tolerance::Percent(ALLOWED));
-        let port = network.sets[set].port(entry.port.unwrap()).unwrap();
+        let port = network.sets[set].port(entry.port.unwrap());
         let volts = shown(&meter, port, draws);
         // As many digits as the display has.
         let decimals = [(2.0, 3), (20.0, 2), (200.0, 1)];
@@ -83,7 +83,7 @@ fn sets_in_order_are_seldom_failed() {
                 amperes: 0.0,
             };
             let on = |set: usize| {
-                let port = network.sets[set].port(entry.port.unwrap()).unwrap();
+                let port = network.sets[set].port(entry.port.unwrap());
                 port.volts(load)
             };
             // What a meter without error shows on the manual's set, and what the manual so allows.
