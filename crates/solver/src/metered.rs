@@ -13,6 +13,7 @@
 //! so only the departure `δ` of the devices has to be found ([`crate::departure`]). Where that
 //! does not settle, Newton's method is run on the whole of the rows that devices touch.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use circuit::Port;
@@ -111,6 +112,7 @@ impl Solution {
     /// # Errors
     /// As [`Solution::metered`].
     pub fn reading(&self, load: Load, near: &Metered) -> Result<f64, SolveError> {
+        let near = &self.or_unloaded(near.port(), Some(near));
         let drive = Drive::Load {
             siemens: load.siemens,
             amperes: load.amperes,
@@ -154,10 +156,14 @@ impl Solution {
         }
     }
 
-    fn or_unloaded(&self, port: Port, near: Option<&Metered>) -> Metered {
-        match near {
-            Some(near) if near.port() == port => near.clone(),
-            _ => self.unloaded(port),
+    /// A state to start from: `near` if it is one of this port and solution, else the unloaded one.
+    fn or_unloaded<'a>(&self, port: Port, near: Option<&'a Metered>) -> Cow<'a, Metered> {
+        let own = |near: &&Metered| {
+            near.port() == port && Arc::ptr_eq(&near.prepared.identity, &self.identity)
+        };
+        match near.filter(own) {
+            Some(near) => Cow::Borrowed(near),
+            None => Cow::Owned(self.unloaded(port)),
         }
     }
 

@@ -69,6 +69,8 @@ impl LoadedPort {
 #[derive(Clone, Debug)]
 pub(crate) struct Prepared {
     pub(crate) port: Port,
+    /// The solution it belongs to.
+    pub(crate) identity: Arc<()>,
     /// The port vector `c`, carried forward.
     pub(crate) forwarded: DVector<f64>,
     pub(crate) tap: Tap,
@@ -108,6 +110,7 @@ impl Solution {
         let pulled = self.impedances.tr_mul(&tap.shares);
         Arc::new(Prepared {
             port,
+            identity: Arc::clone(&self.identity),
             open_volts: tap.volts + tap.shares.dot(&self.kept),
             ohms: tap.ohms + tap.shares.dot(&pushed),
             forwarded,

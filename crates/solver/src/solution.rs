@@ -1,6 +1,6 @@
 //! The solved circuit: node voltages, and everything that later questions start from.
 
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use circuit::{Circuit, Conditions, NodeId, PartId, Port};
 use nalgebra::{DMatrix, DVector};
@@ -32,6 +32,8 @@ pub struct Solution {
     /// `Z = (Y + G)⁻¹`, in ohms.
     pub(crate) impedances: DMatrix<f64>,
     pub(crate) terms: OnceLock<Terms>,
+    /// Tells the ports prepared on this solution from those of others.
+    pub(crate) identity: Arc<()>,
     convergence: Convergence,
 }
 
@@ -130,6 +132,7 @@ impl Equations {
             jacobian,
             impedances,
             terms: OnceLock::new(),
+            identity: Arc::new(()),
             convergence,
         })
     }

@@ -44,7 +44,7 @@ fn compare_seen(quick: &[Seen], slow: &[Seen], fault: &str) {
             (quick.volts - slow.volts).abs() <= near,
             "{fault}: {quick:?} {slow:?}"
         );
-        let ohms = 2e-3 * slow.ohms + 1e-3;
+        let ohms = 2e-3 * slow.ohms.abs() + 1e-3;
         assert!(
             (quick.ohms - slow.ohms).abs() <= ohms,
             "{fault}: {quick:?} {slow:?}"
