@@ -6,12 +6,14 @@
 #![expect(clippy::print_stdout, reason = "a benchmark's table is its output")]
 
 mod bench_job;
+#[path = "bench_job/ladder_texts.rs"]
+mod ladder_texts;
 
-use std::fmt::Write as _;
 use std::hint::black_box;
 
 use bench_job::{median, read};
 use circuit::{Circuit, Conditions, Port};
+use ladder_texts::ladder_texts;
 use solver::{solve, Load};
 use translate::translate;
 
@@ -34,7 +36,7 @@ fn main() {
         "nodes", "points", "read", "solve", "translate", "anew", "ratio"
     );
     for nodes in [10, 50, 150, 400] {
-        let texts = job_texts(nodes);
+        let texts = ladder_texts(nodes, POINTS, &METERS);
         let job = read(&texts);
         let points = job.manual.len();
         let read_time = median(RUNS, || {
@@ -72,43 +74,4 @@ fn anew(circuit: &Circuit, port: Port) -> f64 {
         }
     }
     sum
-}
-
-/// A ladder with rungs and cross links: every node hangs on earlier ones, as stages on a rail.
-fn job_texts(nodes: usize) -> [(String, String); 3] {
-    let mut netlist = String::from("ground n0\nPS1: 250V source=100R, plus=n1, minus=n0\n");
-    let mut state = 12_345_u64;
-    let mut random = |bound: usize| {
-        state = state
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
-        ((state >> 33) as usize) % bound
-    };
-    let mut part = 0;
-    for node in 1..nodes {
-        let above = node.saturating_sub(1 + random(4));
-        for other in [above, 0] {
-            if other != node {
-                part += 1;
-                let ohms = (10 + random(90)) * 10_usize.pow(1 + random(5) as u32);
-                let _ = writeln!(netlist, "R{part}: {ohms}, n{node} to n{other}");
-            }
-        }
-    }
-    let mut manual = String::from("point,at,value\n");
-    for point in 0..POINTS.min(nodes - 1) {
-        let node = 1 + point * (nodes - 1) / POINTS.min(nodes - 1);
-        let _ = writeln!(manual, "{point},n{node},{}", 5 + 3 * point);
-    }
-    let names: Vec<String> = METERS.iter().map(|name| format!("\"{name}\"")).collect();
-    let settings = format!(
-        "title = \"ladder\"\n[as-documented]\nmeter = \"20k/V\"\ntolerance = \"20%\"\n\
-         [on-the-bench]\nmeter = [{}]\n",
-        names.join(", ")
-    );
-    [
-        ("job.toml".into(), settings),
-        ("circuit.netlist".into(), netlist),
-        ("manual.csv".into(), manual),
-    ]
 }

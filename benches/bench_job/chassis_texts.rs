@@ -1,4 +1,4 @@
-//! A chassis of triode stages, for the benchmarks.
+//! A chassis of triode stages, as many as one likes, for the benchmarks.
 
 use std::fmt::Write as _;
 
@@ -10,13 +10,13 @@ pub fn chassis_texts(stages: usize, meters: &[&str]) -> [(String, String); 3] {
     let mut manual = String::from("point,at,value\n");
     for stage in 1..=stages {
         let lines = [
-            format!("R{stage}1: {}k, rail to dec{stage}", 4 + stage),
-            format!("R{stage}2: 100k, dec{stage} to plate{stage}"),
-            format!("R{stage}3: 1.5k, cath{stage} to chassis"),
-            format!("R{stage}4: 1M, grid{stage} to chassis"),
+            format!("R{stage}01: {}k, rail to dec{stage}", 4 + stage),
+            format!("R{stage}02: 100k, dec{stage} to plate{stage}"),
+            format!("R{stage}03: 1.5k, cath{stage} to chassis"),
+            format!("R{stage}04: 1M, grid{stage} to chassis"),
             format!("V{stage}A: 12AX7, plate=plate{stage}, grid=grid{stage}, cathode=cath{stage}"),
             format!(
-                "C{stage}1: 0.02uF leak={}M, plate{stage} to grid{}",
+                "C{stage}01: 0.02uF leak={}M, plate{stage} to grid{}",
                 300 + 10 * stage,
                 stage % stages + 1
             ),
@@ -34,7 +34,7 @@ pub fn chassis_texts(stages: usize, meters: &[&str]) -> [(String, String); 3] {
             );
             above = here;
         }
-        let _ = writeln!(netlist, "R{stage}6: 47k, {above} to chassis");
+        let _ = writeln!(netlist, "R{stage}06: 47k, {above} to chassis");
         for (label, value) in [
             ("plate", 155),
             ("cath", 1),

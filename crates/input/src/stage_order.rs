@@ -22,6 +22,9 @@ pub(crate) fn stage_order(
     manual: &Manual,
     out: &mut Vec<Diagnostic>,
 ) -> Vec<String> {
+    if order.is_empty() {
+        return Vec::new();
+    }
     let known = known(drawn.circuit(), manual);
     let mut found: Vec<(String, &Option<Span>)> = Vec::new();
     for named in order {

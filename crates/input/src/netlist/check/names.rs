@@ -185,12 +185,12 @@ pub(super) fn lonely(sheet: &Sheet<'_>, adrift: &HashSet<NodeId>, findings: &mut
 /// Warns of two nodes, each with several parts, whose names differ in capitals only.
 pub(super) fn alike(sheet: &Sheet<'_>, findings: &mut Findings) {
     let circuit = sheet.builder.peek();
-    let mut parts: Vec<HashSet<usize>> = vec![HashSet::new(); circuit.nodes().len()];
-    let mut first: Vec<Option<Range<usize>>> = vec![None; circuit.nodes().len()];
+    let mut several = vec![false; circuit.nodes().len()];
+    let mut first: Vec<Option<(usize, &Range<usize>)>> = vec![None; circuit.nodes().len()];
     for (index, stated) in sheet.stated.iter().enumerate() {
         for (node, bytes) in &stated.mentions {
-            parts[node.0].insert(index);
-            first[node.0].get_or_insert(bytes.clone());
+            let (earliest, _) = *first[node.0].get_or_insert((index, bytes));
+            several[node.0] |= earliest != index;
         }
     }
     let mut known: HashMap<String, usize> = HashMap::new();
@@ -199,8 +199,8 @@ pub(super) fn alike(sheet: &Sheet<'_>, findings: &mut Findings) {
             known.insert(node.name.to_lowercase(), index);
             continue;
         };
-        let both = parts[earlier].len() > 1 && parts[index].len() > 1;
-        if let (true, Some(here), Some(there)) = (both, &first[index], &first[earlier]) {
+        let both = several[earlier] && several[index];
+        if let (true, Some((_, here)), Some((_, there))) = (both, first[index], first[earlier]) {
             let other = &circuit.nodes()[earlier].name;
             let found = findings
                 .warning(
