@@ -33,7 +33,7 @@ pub use element::{elements, Element, ElementKind};
 pub use error::SolveError;
 pub use law::{evaluate, Evaluation, MOST_TERMINALS};
 pub use metered::Metered;
-pub use neighbour::solve_near;
+pub use neighbour::{solve_near, solve_varied};
 pub use port::{Load, LoadedPort};
 pub use sensitivity::{ParameterId, Pull};
 pub use slopes::{Seen, Slopes};

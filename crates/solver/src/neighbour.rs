@@ -20,13 +20,26 @@ pub fn solve_near(
     conditions: &Conditions,
     near: &Solution,
 ) -> Result<Solution, SolveError> {
+    let equations = Equations::new(circuit, conditions, Some(near))?;
+    let start = carried(&equations, circuit.nodes().len(), near);
+    solved_from(equations, start)
+}
+
+/// Solves a circuit that differs from a solved one in numbers only, starting from its state. Glow
+/// discharges start lit or dark as there.
+///
+/// # Errors
+/// As [`crate::solve`].
+pub fn solve_varied(
+    circuit: &Circuit,
+    conditions: &Conditions,
+    near: &Solution,
+) -> Result<Solution, SolveError> {
     let mut equations = Equations::new(circuit, conditions, Some(near))?;
     let start = carried(&equations, circuit.nodes().len(), near);
     let known = near.reduced.devices.iter();
     for (device, known) in equations.reduced.devices.iter_mut().zip(known) {
-        if device.part == known.part {
-            device.keep_glow_of(known);
-        }
+        device.keep_glow_of(known);
     }
     solved_from(equations, start)
 }

@@ -6,7 +6,7 @@
 use std::cell::OnceCell;
 
 use circuit::{Circuit, Conditions, Port};
-use solver::{solve_near, Load, Metered, Solution};
+use solver::{solve_varied, Load, Metered, Solution};
 
 /// A circuit with other numbers under given conditions; solved only where it is asked for.
 pub(super) struct Redrawn<'a> {
@@ -31,7 +31,7 @@ impl<'a> Redrawn<'a> {
     }
 
     fn solved(&self) -> Option<&Solution> {
-        let make = || solve_near(self.circuit, self.conditions, self.drawn).ok();
+        let make = || solve_varied(self.circuit, self.conditions, self.drawn).ok();
         self.solved.get_or_init(make).as_ref()
     }
 }

@@ -2,7 +2,7 @@
 //! accuracy, against the same circuit solved from zero.
 
 use circuit::{spread_of, Conditions, Job, PartId, PartParameter};
-use solver::{solve, solve_near, Load};
+use solver::{solve, solve_varied, Load};
 use translate::{Draws, Spread};
 
 use crate::jobs::sample;
@@ -42,7 +42,7 @@ fn a_trial_reads_as_the_circuit_solved_from_zero() {
         for trial in 0..20 {
             let circuit = drawn(&job, trial);
             let whole = solve(&circuit, &conditions).unwrap();
-            let trial = solve_near(&circuit, &conditions, &near).unwrap();
+            let trial = solve_varied(&circuit, &conditions, &near).unwrap();
             for entry in job.manual.iter().filter(|entry| entry.settings.is_empty()) {
                 let Some(port) = entry.port else { continue };
                 if whole.floats(port) || whole.port(port).ohms < 0.1 {
