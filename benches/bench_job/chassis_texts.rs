@@ -5,12 +5,14 @@ use std::fmt::Write as _;
 /// The texts of a job: so many stages of 12 nodes on one rail, each with decoupling, plate load, cathode and grid resistors, a leaky
 /// coupler to the next grid, and a divider chain of its own.
 pub fn chassis_texts(stages: usize, meters: &[&str]) -> [(String, String); 3] {
+    // A larger chassis has a stouter supply, so that every stage stands as in one of twelve.
+    let source = 1800.0 / stages as f64;
     let mut netlist =
-        String::from("ground chassis\nPS1: 280V source=150R line, plus=rail, minus=chassis\n");
+        format!("ground chassis\nPS1: 280V source={source}R line, plus=rail, minus=chassis\n");
     let mut manual = String::from("point,at,value\n");
     for stage in 1..=stages {
         let lines = [
-            format!("R{stage}01: {}k, rail to dec{stage}", 4 + stage),
+            format!("R{stage}01: {}k, rail to dec{stage}", 5 + (stage - 1) % 12),
             format!("R{stage}02: 100k, dec{stage} to plate{stage}"),
             format!("R{stage}03: 1.5k, cath{stage} to chassis"),
             format!("R{stage}04: 1M, grid{stage} to chassis"),
