@@ -29,12 +29,20 @@ const LARGEST_STEP: f64 = 100.0;
 /// A step is halved until what is left of it passes the test of [`crate::newton`], or to this share.
 const LEAST_SHARE: f64 = 1.0 / 64.0;
 
-/// A slope that has moved by less than this, times the resistance at its terminals, counts as
-/// where it was while the state is sought.
-const ROUGHLY: f64 = 3e-3;
+/// A slope that has moved by more than this, times the resistance at its terminals, is met exactly.
+/// All tubes on a rail move a little when one of them does; what they answer is left to the
+/// iteration, which it slows by about this factor.
+const STRONG: f64 = 0.03;
 
-/// The same for the tangent at the state found.
+/// A slope that has moved by less than this counts as where it was in the tangent of an altered
+/// circuit.
 const CLOSELY: f64 = 1e-5;
+
+/// Rounds of iteration for a tangent, and how closely it is met, as a share.
+const MOST_ROUNDS: usize = 40;
+
+/// See [`MOST_ROUNDS`].
+const TANGENT: f64 = 1e-9;
 
 /// The last step may be this share of the largest volts, plus as many volts, where the state found
 /// is an answer: what is left after it is at least a hundred times less.
@@ -70,8 +78,6 @@ pub(crate) struct Arrived {
     /// `∂f/∂u` there.
     pub(crate) jacobian: DMatrix<f64>,
     pub(crate) steps: usize,
-    /// Whether every step was taken in full.
-    pub(crate) straight: bool,
 }
 
 /// What the devices' moved slopes do.
@@ -98,6 +104,18 @@ struct Miss {
     jacobian: DMatrix<f64>,
 }
 
+impl Moved {
+    /// `v − Z_sᵀNᵀv_s`
+    fn answer(&self, impedances: &DMatrix<f64>, vector: &mut DVector<f64>) {
+        let answer = self.slopes.tr_mul(&vector.select_rows(self.rows.iter()));
+        for (row, amperes) in self.rows.iter().zip(answer.iter()) {
+            for column in 0..vector.len() {
+                vector[column] -= amperes * impedances[(*row, column)];
+            }
+        }
+    }
+}
+
 impl Departure<'_> {
     /// Where the devices arrive, starting from some volts; none where the iteration does not
     /// settle.
@@ -110,12 +128,10 @@ impl Departure<'_> {
                 left_over: here.left_over,
                 jacobian: here.jacobian,
                 steps: 1,
-                straight: true,
             });
         }
-        let mut straight = true;
         for steps in 1..=MOST_STEPS {
-            let moved = self.moved_slopes(&here.jacobian, ROUGHLY);
+            let moved = self.moved_slopes(&here.jacobian, STRONG);
             let factors = moved.yielding.lu();
             // −(1 + ZB)⁻¹ = −1 + Z_s B_s (1 + Z_ss B_s)⁻¹
             let correction = |miss: &DVector<f64>| {
@@ -137,7 +153,6 @@ impl Departure<'_> {
             step *= (LARGEST_STEP / length).min(1.0);
             step *= self.junction_share(&departure, &step);
             let whole = step.amax();
-            straight &= whole >= length;
             let mut share = 1.0;
             let next = loop {
                 let next = &departure + &step * share;
@@ -148,7 +163,6 @@ impl Departure<'_> {
                     here = there;
                     break next;
                 }
-                straight = false;
                 share /= 2.0;
             };
             departure = next;
@@ -159,7 +173,6 @@ impl Departure<'_> {
                     jacobian: here.jacobian,
                     volts,
                     steps,
-                    straight,
                 });
             }
         }
@@ -178,7 +191,11 @@ impl Departure<'_> {
 
     /// What the slopes do that have moved from `G`.
     pub(crate) fn moved(&self, jacobian: &DMatrix<f64>) -> Option<Moved> {
-        let moved = self.moved_slopes(jacobian, CLOSELY);
+        self.exactly(jacobian, CLOSELY)
+    }
+
+    fn exactly(&self, jacobian: &DMatrix<f64>, least: f64) -> Option<Moved> {
+        let moved = self.moved_slopes(jacobian, least);
         if moved.rows.is_empty() {
             return Some(Moved {
                 slopes: moved.slopes,
@@ -192,6 +209,33 @@ impl Departure<'_> {
             slopes: moved.slopes * factors.try_inverse()?,
             rows: moved.rows,
         })
+    }
+
+    /// `λ = (Y + G + B)⁻ᵀt` from `w = Zᵀt`, and whether the determinant of the equations has changed
+    /// its sign on the way. None where that is singular.
+    pub(crate) fn adjoint(
+        &self,
+        jacobian: &DMatrix<f64>,
+        straight: &DVector<f64>,
+    ) -> Option<(DVector<f64>, bool)> {
+        // λ = w − Zᵀ Bᵀ λ, the strong entries of B met exactly in every round.
+        let change = jacobian - self.jacobian;
+        let strong = self.exactly(jacobian, STRONG)?;
+        let enough = TANGENT * straight.amax();
+        let mut adjoint = straight.clone();
+        for _ in 0..MOST_ROUNDS {
+            let answered = change.tr_mul(&adjoint);
+            let mut miss = straight - &adjoint - self.impedances.tr_mul(&answered);
+            strong.answer(self.impedances, &mut miss);
+            adjoint += &miss;
+            if miss.amax() <= enough {
+                return Some((adjoint, strong.turned));
+            }
+        }
+        let all = self.exactly(jacobian, 0.0)?;
+        let mut adjoint = straight.clone();
+        all.answer(self.impedances, &mut adjoint);
+        Some((adjoint, all.turned))
     }
 
     fn moved_slopes(&self, jacobian: &DMatrix<f64>, least: f64) -> MovedSlopes {

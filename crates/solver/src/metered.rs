@@ -244,7 +244,6 @@ impl Solution {
                 left_over,
                 jacobian,
                 steps: state.convergence.steps,
-                straight: false,
                 volts: kept,
             },
             load: Load { siemens, amperes },
@@ -272,20 +271,10 @@ impl Solution {
             origin: &port.pushed,
             impedances: &self.impedances,
         };
-        let moved = departure
-            .moved(&arrived.jacobian)
+        let (adjoint, turned) = departure
+            .adjoint(&arrived.jacobian, &port.pulled)
             .ok_or_else(|| self.singular(port))?;
-        // (J + PᵀBP)⁻ᵀc at the rows that devices touch: w − Z_sᵀNᵀw_s
-        let answer = moved
-            .slopes
-            .tr_mul(&port.pulled.select_rows(moved.rows.iter()));
-        let mut adjoint = port.pulled.clone();
-        for (row, amperes) in moved.rows.iter().zip(answer.iter()) {
-            for column in 0..adjoint.len() {
-                adjoint[column] -= amperes * self.impedances[(*row, column)];
-            }
-        }
-        let ohms = port.ohms - answer.dot(&port.pushed.select_rows(moved.rows.iter()));
+        let ohms = port.tap.ohms + port.tap.shares.dot(&adjoint);
         let yielding = 1.0 + load.siemens * ohms;
         if yielding == 0.0 {
             return Err(self.singular(port));
@@ -299,7 +288,7 @@ impl Solution {
                 residual: 0.0,
                 path: Path::Direct,
             },
-            beyond_fold: moved.turned != (yielding < 0.0),
+            beyond_fold: turned != (yielding < 0.0),
             prepared: Arc::clone(port),
             kept: arrived.volts,
             adjoint: adjoint / yielding,
