@@ -25,6 +25,7 @@ mod sensitivity;
 mod slopes;
 mod solution;
 mod source_loop;
+mod stable;
 mod star_mesh;
 
 pub use altered::{Alterable, Altered};
@@ -37,7 +38,7 @@ pub use neighbour::{solve_near, solve_varied};
 pub use port::{Load, LoadedPort};
 pub use sensitivity::{ParameterId, Pull};
 pub use slopes::{Seen, Slopes};
-pub use solution::{solve, Solution};
+pub use solution::{solve, solve_all, Solution};
 
 /// Thermal voltage kT/q at 27 °C, in volts: the temperature for which semiconductor data is kept.
 pub const THERMAL_VOLTS: f64 = 25.865e-3;

@@ -12,6 +12,7 @@ use crate::network::{Carried, Network};
 use crate::newton;
 use crate::reduced::{Factors, Problem, Reduced};
 use crate::sensitivity::{leaving, Terms};
+use crate::stable::{is_unstable, stable_states};
 use crate::star_mesh::StarMesh;
 
 /// A circuit under given conditions, solved with no meter on it.
@@ -138,14 +139,40 @@ impl Equations {
     }
 }
 
-/// Solves a circuit under given conditions.
+/// Solves a circuit under given conditions. Of two stable states it gives one; see [`solve_all`].
 ///
 /// # Errors
 /// [`SolveError`] where the circuit has no trustworthy solution.
 pub fn solve(circuit: &Circuit, conditions: &Conditions) -> Result<Solution, SolveError> {
+    Ok(solve_all(circuit, conditions)?.swap_remove(0))
+}
+
+/// The stable states of a circuit under given conditions: one, or two where the one that is found
+/// first could not last. Where no stable one is found, that one.
+///
+/// # Errors
+/// [`SolveError`] where the circuit has no trustworthy solution.
+pub fn solve_all(circuit: &Circuit, conditions: &Conditions) -> Result<Vec<Solution>, SolveError> {
     let equations = Equations::new(circuit, conditions, None)?;
     let start = equations.network.at_zero();
-    solved_from(equations, start)
+    let found = solved_from(equations.clone(), start)?;
+    if found.is_linear() {
+        return Ok(vec![found]);
+    }
+    // With the discharges lit or dark as found.
+    let equations = Equations {
+        reduced: found.reduced.clone(),
+        ..equations
+    };
+    if !is_unstable(&equations, &found.kept) {
+        return Ok(vec![found]);
+    }
+    let stable = stable_states(&equations, &found.kept);
+    Ok(if stable.is_empty() {
+        vec![found]
+    } else {
+        stable
+    })
 }
 
 pub(crate) fn solved_from(
