@@ -17,6 +17,7 @@ mod readme; // every command of the README
 mod samples; // every job in sample-data
 mod support;
 mod suspects; // what may be wrong, where to probe next, --explain PART
+mod two_states; // a flip-flop: which of its states is taken
 mod uncertainty; // expanded uncertainty, verdicts, --explain, --trials
 mod worksheet;
 mod worksheet_rows; // HTML and PDF, as found and as left, many sets, the chart for the manual

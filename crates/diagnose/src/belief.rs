@@ -62,7 +62,7 @@ impl Judged {
 /// [`DiagnoseError`] if the circuit has no trustworthy solution under some row's conditions, or
 /// the covariance of the readings cannot be inverted.
 pub fn belief(job: &Job) -> Result<Belief, DiagnoseError> {
-    let mut reader = Reader::new(&job.circuit);
+    let mut reader = Reader::new(job);
     let sheet = sheet(&mut reader, job, Meters::AS_STATED)?;
     let rows: Vec<&Row> = sheet.rows.iter().collect();
     let slopes = Slopes::of(&rows);

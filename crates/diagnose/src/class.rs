@@ -62,7 +62,7 @@ pub struct Decided<'a> {
 /// # Errors
 /// As [`fn@crate::belief`].
 pub fn meter_classes(job: &Job, vary: &[usize]) -> Result<ClassInference, DiagnoseError> {
-    let mut reader = Reader::new(&job.circuit);
+    let mut reader = Reader::new(job);
     let mut tables: Vec<(Meter, Table)> = Vec::new();
     for meter in built_in() {
         let meters = Meters {

@@ -6,7 +6,7 @@
 //! is little beside the parts' tolerances, and taking it as shared would let one meter error
 //! explain away a whole table.
 
-use circuit::{Circuit, Conditions, Meter, MeterRange, Port, Setting};
+use circuit::{Circuit, Conditions, Job, Meter, MeterRange, Port, Setting};
 use solver::{Load, Pull, SolveError};
 use translate::{permitted_error, AccuracyError, States};
 
@@ -75,11 +75,11 @@ pub(crate) struct Reader<'a> {
 }
 
 impl<'a> Reader<'a> {
-    pub(crate) fn new(circuit: &'a Circuit) -> Self {
+    pub(crate) fn new(job: &'a Job) -> Self {
         Reader {
-            circuit,
-            states: States::new(circuit),
-            prior: Prior::new(circuit),
+            circuit: &job.circuit,
+            states: States::new(job),
+            prior: Prior::new(&job.circuit),
         }
     }
 

@@ -74,6 +74,17 @@ fn sentence(entry: &ManualEntry, point: &Carried, remark: &Remark) -> String {
             printed_with_unit(&entry.figure, entry.quantity),
             range(point.manual.range.range.full_scale, false)
         ),
+        Remark::TwoStates(volts) => format!(
+            "the circuit has two stable states; taken is the one that the manual's values show. In the \
+             other this point is at {}; a set may wake up in either.",
+            with_volts(&carried(*volts, entry.figure.resolution))
+        ),
+        Remark::BeyondJump(volts) => format!(
+            "no state near the drawn one reads {}: on the way there the circuit jumps. From the \
+             drawn state expect {}; check the value, the range and the drawing.",
+            printed_with_unit(&entry.figure, entry.quantity),
+            with_volts(&carried(*volts, entry.figure.resolution))
+        ),
     }
 }
 

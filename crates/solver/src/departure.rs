@@ -29,10 +29,16 @@ const LARGEST_STEP: f64 = 100.0;
 /// A step is halved until what is left of it passes the test of [`crate::newton`], or to this share.
 const LEAST_SHARE: f64 = 1.0 / 64.0;
 
-/// A slope that has moved by more than this, times the resistance at its terminals, is met exactly.
-/// All tubes on a rail move a little when one of them does; what they answer is left to the
-/// iteration, which it slows by about this factor.
-const STRONG: f64 = 0.03;
+/// A slope that has moved by more than this, times the resistance at its terminals, is met exactly;
+/// what the others answer is left to the iteration, which they slow.
+const STRONG: f64 = 3e-3;
+
+/// The same in a circuit of more than [`MANY_ROWS`]. All tubes on a rail move a little when one of
+/// them does, and to meet each exactly costs the cube of their number.
+const STRONG_AMONG_MANY: f64 = 0.03;
+
+/// See [`STRONG_AMONG_MANY`].
+const MANY_ROWS: usize = 60;
 
 /// A slope that has moved by less than this counts as where it was in the tangent of an altered
 /// circuit.
@@ -131,7 +137,7 @@ impl Departure<'_> {
             });
         }
         for steps in 1..=MOST_STEPS {
-            let moved = self.moved_slopes(&here.jacobian, STRONG);
+            let moved = self.moved_slopes(&here.jacobian, self.strong());
             let factors = moved.yielding.lu();
             // −(1 + ZB)⁻¹ = −1 + Z_s B_s (1 + Z_ss B_s)⁻¹
             let correction = |miss: &DVector<f64>| {
@@ -179,6 +185,14 @@ impl Departure<'_> {
         None
     }
 
+    fn strong(&self) -> f64 {
+        if self.from.len() > MANY_ROWS {
+            STRONG_AMONG_MANY
+        } else {
+            STRONG
+        }
+    }
+
     fn miss(&self, departure: &DVector<f64>) -> Miss {
         let (current, jacobian) = currents(self.devices, &(self.from + departure));
         let left_over = current - self.currents - self.jacobian * departure;
@@ -220,7 +234,7 @@ impl Departure<'_> {
     ) -> Option<(DVector<f64>, bool)> {
         // λ = w − Zᵀ Bᵀ λ, the strong entries of B met exactly in every round.
         let change = jacobian - self.jacobian;
-        let strong = self.exactly(jacobian, STRONG)?;
+        let strong = self.exactly(jacobian, self.strong())?;
         let enough = TANGENT * straight.amax();
         let mut adjoint = straight.clone();
         for _ in 0..MOST_ROUNDS {

@@ -35,6 +35,8 @@ pub struct Solution {
     pub(crate) terms: OnceLock<Terms>,
     /// Tells the ports prepared on this solution from those of others.
     pub(crate) identity: Arc<()>,
+    /// Volts of all rows in the circuit's other stable state.
+    other: Option<DVector<f64>>,
     convergence: Convergence,
 }
 
@@ -134,6 +136,7 @@ impl Equations {
             impedances,
             terms: OnceLock::new(),
             identity: Arc::new(()),
+            other: None,
             convergence,
         })
     }
@@ -167,7 +170,11 @@ pub fn solve_all(circuit: &Circuit, conditions: &Conditions) -> Result<Vec<Solut
     if !is_unstable(&equations, &found.kept) {
         return Ok(vec![found]);
     }
-    let stable = stable_states(&equations, &found.kept);
+    let mut stable = stable_states(&equations, &found.kept);
+    if let [one, two] = stable.as_mut_slice() {
+        one.other = Some(two.rows.clone());
+        two.other = Some(one.rows.clone());
+    }
     Ok(if stable.is_empty() {
         vec![found]
     } else {
@@ -199,6 +206,13 @@ impl Solution {
     /// Volts across a port with no meter on it.
     pub fn port_volts(&self, port: Port) -> f64 {
         self.prepare(port).open_volts
+    }
+
+    /// Volts across a port in the circuit's other stable state, if it has one.
+    pub fn port_volts_in_other_state(&self, port: Port) -> Option<f64> {
+        let rows = self.other.as_ref()?;
+        let at = |node: NodeId| self.network.node_volts(rows, node.0);
+        Some(at(port.plus) - at(port.minus))
     }
 
     /// Whether no direct current can reach one of a port's nodes.

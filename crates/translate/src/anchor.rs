@@ -216,6 +216,30 @@ impl Anchor {
         }
     }
 
+    /// Volts of the unloaded point in the circuit's other stable state, if it has one.
+    pub(crate) fn other_state(&self) -> Option<f64> {
+        match &self.way {
+            Way::Stated { .. } => None,
+            Way::Drawn(drawn) => drawn.manual.solution.port_volts_in_other_state(drawn.port),
+        }
+    }
+
+    /// Whether the circuit jumps on the way from its own state to one that reads the printed value.
+    pub(crate) fn is_beyond_jump(&self) -> bool {
+        self.curved()
+            .is_some_and(|curved| curved.anchored.beyond_fold)
+    }
+
+    /// What a meter of this conductance in siemens should read by the tangent of the drawn state.
+    pub(crate) fn by_tangent(&self, siemens: f64) -> Option<f64> {
+        match &self.way {
+            Way::Stated { .. } => None,
+            Way::Drawn(drawn) => {
+                Some(self.straight_drawn(drawn, drawn.bench.seen, self.printed, siemens))
+            }
+        }
+    }
+
     /// Whether a source holds the point, so that no meter moves it.
     pub(crate) fn is_held(&self) -> bool {
         self.source_ohms().abs() < HELD

@@ -110,6 +110,13 @@ pub enum Remark {
     LineNotApplied,
     /// The printed value does not fit on the stated range.
     OffScale,
+    /// The circuit has two stable states, one of which the manual's values show: the
+    /// other would put so many volts here, with no meter on.
+    TwoStates(f64),
+    /// Between the drawn state and one that reads the printed value the circuit passes a point
+    /// where it jumps. From the drawn state's own tangent the first bench meter should show so many
+    /// volts instead.
+    BeyondJump(f64),
 }
 
 /// Carries one manual entry over to every bench meter.
@@ -157,6 +164,14 @@ fn carry_entry(job: &Job, states: &States<'_>, entry: &ManualEntry) -> Result<Ca
     }
 
     let mut remarks = Vec::new();
+    remarks.extend(anchor.other_state().map(Remark::TwoStates));
+    if let Some(first) = bench.first().filter(|_| anchor.is_beyond_jump()) {
+        remarks.extend(
+            anchor
+                .by_tangent(1.0 / first.input_ohms)
+                .map(Remark::BeyondJump),
+        );
+    }
     if !range.range.holds(printed) {
         remarks.push(Remark::OffScale);
     }

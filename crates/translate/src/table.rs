@@ -29,7 +29,7 @@ pub enum TranslateError {
 /// [`TranslateError::Unsolved`] if a circuit that some point rests on has no trustworthy
 /// solution.
 pub fn translate(job: &Job) -> Result<Translation, TranslateError> {
-    let states = States::new(&job.circuit);
+    let states = States::new(job);
     let points: Vec<PointOutcome> = (0..job.manual.len())
         .into_par_iter()
         .map(|index| carry(job, &states, index))

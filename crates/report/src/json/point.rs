@@ -106,6 +106,14 @@ fn remark(remark: &Remark) -> RemarkRecord {
         },
         Remark::LineNotApplied => bare("line_not_applied"),
         Remark::OffScale => bare("off_scale"),
+        Remark::TwoStates(volts) => RemarkRecord {
+            expected: finite(*volts),
+            ..bare("two_states")
+        },
+        Remark::BeyondJump(volts) => RemarkRecord {
+            expected: finite(*volts),
+            ..bare("beyond_jump")
+        },
     }
 }
 

@@ -30,7 +30,10 @@ pub(crate) fn brief(
                     figures::carried(other.expected, entry.figure.resolution),
                     carried,
                 ),
-                Remark::LineNotApplied | Remark::OffScale => sentence,
+                Remark::LineNotApplied
+                | Remark::OffScale
+                | Remark::TwoStates(_)
+                | Remark::BeyondJump(_) => sentence,
             }));
         }
         Some(Err(reason)) => phrases.push(left_as_printed(reason)),
