@@ -34,7 +34,12 @@ fn translated(p1: &str, p2: &str, g1: &str) -> Value {
         "title = \"Lookout call counter\"\n[as-documented]\nmeter = \"11M\"\ntolerance = \"20%\"\n\
          [on-the-bench]\nmeter = \"10M\"\n",
     );
-    json(&fairvolt(&["translate", &scratch.path(), "--format", "json"]))
+    json(&fairvolt(&[
+        "translate",
+        &scratch.path(),
+        "--format",
+        "json",
+    ]))
 }
 
 /// Independently derived: all states of this circuit by another script, at 50 digits

@@ -60,10 +60,10 @@ fn differ(a: &DVector<f64>, b: &DVector<f64>) -> bool {
 }
 
 /// The disturbance that grows fastest, one volt at the row it moves most, and the most
-/// that any could grow by and what this one does, in units of what a row does by itself. On the
-/// way another may grow faster, so steps of the first are the safe ones and steps of the second the
+/// that any could grow by, what this one does, and a rate between them, in units of what a row does by itself. On the
+/// way another may grow faster, so steps of the first are the safe ones and steps of the last the
 /// fewer.
-fn fastest(equations: &Equations, at: &DVector<f64>) -> Option<(DVector<f64>, [f64; 2])> {
+fn fastest(equations: &Equations, at: &DVector<f64>) -> Option<(DVector<f64>, [f64; 3])> {
     let jacobian = Problem::new(&equations.reduced, None).balance(at).jacobian;
     let most = (0..jacobian.nrows())
         .map(|row| jacobian.row(row).abs().sum() / jacobian[(row, row)])
@@ -88,7 +88,7 @@ fn fastest(equations: &Equations, at: &DVector<f64>) -> Option<(DVector<f64>, [f
     // J v = λ D v, λ below zero
     let own = jacobian.diagonal().component_mul(&mode).dot(&mode);
     let rate = -(&jacobian * &mode).dot(&mode) / own;
-    (rate > 0.0 && rate.is_finite()).then_some((mode, [most, rate]))
+    (rate > 0.0 && rate.is_finite()).then_some((mode, [most, (most * rate).sqrt(), rate]))
 }
 
 /// Follows a disturbed state in time to where it rests.
