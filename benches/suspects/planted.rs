@@ -104,12 +104,7 @@ impl<'a> Planted<'a> {
         let meter = self.job.bench.meters.first()?;
         let solution = self.state(settings)?;
         let range = choose_range(meter, None, solution.port_volts(port)).range;
-        Some(
-            solution
-                .seen(port, 1.0 / meter.input_ohms(range))
-                .ok()?
-                .volts,
-        )
+        Some(solution.seen(port, 1.0 / meter.input_ohms(range)).volts)
     }
 
     /// The same at an entry of the manual.

@@ -144,15 +144,28 @@ impl Solution {
     }
 
     /// The current in amperes with which a meter of this conductance in siemens reads these volts,
-    /// as well as a trial needs it.
+    /// as well as a trial needs it, and where the next reading of the port may start.
     ///
     /// # Errors
     /// As [`Solution::anchored`].
-    pub fn amperes_for(&self, siemens: f64, volts: f64, near: &Metered) -> Result<f64, SolveError> {
+    pub fn amperes_for(
+        &self,
+        siemens: f64,
+        volts: f64,
+        near: &Metered,
+    ) -> Result<(f64, Metered), SolveError> {
+        let near = &self.or_unloaded(near.port(), Some(near));
         let drive = Drive::Volts(volts);
         match self.settle(near, drive, siemens, TRIAL) {
-            Some(reached) => Ok(reached.load.amperes),
-            None => Ok(self.metered_anew(near, drive, siemens)?.load.amperes),
+            Some(reached) => {
+                let mut state = near.clone().into_owned();
+                state.kept = reached.arrived.volts;
+                Ok((reached.load.amperes, state))
+            }
+            None => {
+                let state = self.metered_anew(near, drive, siemens)?;
+                Ok((state.load.amperes, state))
+            }
         }
     }
 

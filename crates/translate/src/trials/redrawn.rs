@@ -62,8 +62,8 @@ impl<'a> Sides<'a> {
     /// The point with the current in it with which the manual's meter `g0` reads `printed`.
     pub(super) fn pushed(self, g0: f64, printed: f64) -> Option<Pushed<'a>> {
         let manual = self.manual.solved()?;
-        let near = manual.unloaded(self.port);
-        let amperes = manual.amperes_for(g0, printed, &near).ok()?;
+        let start = manual.unloaded(self.port);
+        let (amperes, near) = manual.amperes_for(g0, printed, &start).ok()?;
         let (solved, near) = if std::ptr::eq(self.manual, self.bench) {
             (manual, near)
         } else {

@@ -63,7 +63,7 @@ fn a_trial_reads_as_the_circuit_solved_from_zero() {
                     .unwrap();
                 let held = own.volts * 0.8;
                 let anchored = whole.anchored(port, g0, held, Some(&own)).unwrap();
-                let amperes = trial.amperes_for(g0, held, &on).unwrap();
+                let (amperes, on) = trial.amperes_for(g0, held, &on).unwrap();
                 // Currents are told by what they move at the port; an answer settles to
                 // 1e-10, a trial to 1e-7 of the largest volts, and squares that.
                 let slack = 1e-6 * (1.0 + held.abs());
