@@ -9,6 +9,9 @@ use crate::port::{Load, LoadedPort};
 use crate::sensitivity::ParameterId;
 use crate::solution::Solution;
 
+/// A meter that takes more than this share of a point's volts is not left to the tangent.
+pub(crate) const HEAVY: f64 = 0.1;
+
 /// What a meter shows on a port.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Seen {
@@ -30,15 +33,19 @@ pub struct Slopes {
 }
 
 impl Solution {
-    /// What a meter of this conductance in siemens shows on a port; by the tangent where the
-    /// circuit finds no state with it.
+    /// What a meter of this conductance in siemens shows on a port; by the tangent where it takes
+    /// next to nothing, or where the circuit finds no state with it.
     pub fn seen(&self, port: Port, siemens: f64) -> Seen {
+        let view = self.port(port);
+        if self.is_linear() || (siemens * view.ohms).abs() <= HEAVY {
+            return view.seen(siemens);
+        }
         match self.loaded(port, siemens) {
             Some(metered) => Seen {
                 volts: metered.volts,
                 ohms: metered.ohms,
             },
-            None => self.port(port).seen(siemens),
+            None => view.seen(siemens),
         }
     }
 

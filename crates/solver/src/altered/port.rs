@@ -7,10 +7,7 @@ use super::change::Change;
 use super::state::{Altered, Terminal};
 use super::Alterable;
 use crate::port::{LoadedPort, Prepared};
-use crate::slopes::Seen;
-
-/// A meter that takes more than this share of a point's volts is not left to the tangent.
-const HEAVY: f64 = 0.0;
+use crate::slopes::{Seen, HEAVY};
 
 /// Whether a current into a port is followed to the state, or a reading of the port back to the
 /// currents that move it.
