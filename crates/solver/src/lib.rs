@@ -2,10 +2,10 @@
 //!
 //! A [`circuit::Circuit`] under given [`circuit::Conditions`] comes in; node voltages, port
 //! resistances and the effect of a meter go out. It knows nothing of texts, manuals or tolerance
-//! bands. The circuit becomes a resistive network ([`network`]); all rows that no tube or
-//! semiconductor touches are eliminated once ([`star_mesh`]); Newton's method finds the operating
-//! point among the rest ([`reduced`], [`newton`]); meters, trials and faults start from there
-//! ([`departure`]).
+//! bands. The circuit becomes a resistive network (`network`); all rows that no tube or
+//! semiconductor touches are eliminated once (`star_mesh`); Newton's method finds the operating
+//! point among the rest (`reduced`, `newton`); meters, trials and faults start from there
+//! (`departure`).
 
 mod altered;
 mod convergence;
