@@ -16,8 +16,9 @@ use circuit::{Conditions, Job, Origin, PartKind, Port, Reading, Shown};
 use diagnose::{candidates, suspects, with_fault, AgeFactors, Candidate, Fault, SuspectOptions};
 use full_chassis::full_chassis;
 use rayon::prelude::*;
+use reconcile::choose_range;
 use solver::{solve, Solution};
-use translate::{choose_range, compare};
+use translate::compare;
 use units::{Figure, Unit};
 
 /// Runs of each measurement; the median is printed.

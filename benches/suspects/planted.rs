@@ -8,8 +8,9 @@ use circuit::{
     Setting, Shown,
 };
 use diagnose::{with_fault, Candidate, Hypothesis};
+use reconcile::{choose_range, permitted_error};
 use solver::{solve, Solution};
-use translate::{choose_range, permitted_error, Translation};
+use translate::Translation;
 use units::{Figure, Unit};
 
 /// Numbers between 0 and 1 from a seed (S. Vigna's SplitMix64; from memory).

@@ -2,9 +2,10 @@
 //! none, and which of its values are to be doubted.
 
 use circuit::Meter;
-use diagnose::{belief, Belief, ClassInference};
+use reconcile::ReconcileError;
+use reconcile::{belief, Belief, ClassInference};
 use report::{ManualView, Otherwise};
-use translate::{compare, Comparison, TranslateError};
+use translate::{compare, Comparison};
 
 use crate::unknown_meter::Settled;
 
@@ -37,8 +38,8 @@ impl Findings {
     /// The same with the answers of the next class, where the table does not decide.
     ///
     /// # Errors
-    /// [`TranslateError`] if the circuit has no trustworthy solution.
-    pub(crate) fn with_alternative(mut self, settled: &Settled) -> Result<Self, TranslateError> {
+    /// [`ReconcileError`] if the circuit has no trustworthy solution.
+    pub(crate) fn with_alternative(mut self, settled: &Settled) -> Result<Self, ReconcileError> {
         if let Some((meter, job)) = &settled.alternative {
             self.otherwise = Some((meter.clone(), compare(job)?));
         }

@@ -5,7 +5,7 @@
 //! `diagnose`.
 
 use circuit::{Job, Meter, Quantity};
-use diagnose::{alike, decisive, meter_classes, ClassInference, DiagnoseError};
+use reconcile::{alike, decisive, meter_classes, ClassInference, ReconcileError};
 use thiserror::Error;
 
 /// A job whose entries all have a meter.
@@ -34,7 +34,7 @@ pub(crate) enum Unsettled {
     },
     /// The table cannot be judged.
     #[error("which meter the manual was read with cannot be told: {0}")]
-    Unjudged(#[from] DiagnoseError),
+    Unjudged(#[from] ReconcileError),
 }
 
 /// Puts a class in for a meter that the manual does not name; a job that names its meters comes

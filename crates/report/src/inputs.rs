@@ -5,7 +5,8 @@
 
 use circuit::{Accuracy, DeviceParameter, Meter, Part, PartKind, PartParameter, Reading};
 use circuit::{Job, ManualEntry, Shown, SpreadBasis};
-use translate::{BenchSide, BudgetLine, Input, RangeChoice, Spread};
+use reconcile::RangeChoice;
+use translate::{BenchSide, BudgetLine, Input, Spread};
 use units::{engineering, Unit};
 
 use crate::figures::{printed, range, short, stated, with_volts};

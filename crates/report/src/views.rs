@@ -3,7 +3,8 @@
 //! Borrowed results and plain records only; no renderer is known here.
 
 use circuit::{Job, Meter, PartId};
-use diagnose::{Belief, ClassInference, Hazard, Suspects};
+use diagnose::{Hazard, Suspects};
+use reconcile::{Belief, ClassInference};
 use serde::Serialize;
 use translate::{BenchSide, Carried, Comparison, CurveSample, Translation, TranslationTrials};
 

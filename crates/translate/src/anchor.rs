@@ -16,7 +16,8 @@
 
 use std::sync::Arc;
 
-use circuit::{Conditions, Port};
+use circuit::{Conditions, Port, Setting};
+use reconcile::States;
 use solver::{Load, LoadedPort, Solution, SolveError};
 
 use crate::curved::{Curved, ManualReading};
@@ -64,6 +65,21 @@ pub(crate) struct Side {
 }
 
 impl Side {
+    /// A port under these control positions and this line factor.
+    pub(crate) fn under(
+        states: &States<'_>,
+        settings: &[Setting],
+        line_factor: f64,
+        port: Port,
+    ) -> Result<Self, SolveError> {
+        let conditions = Conditions {
+            settings: settings.to_vec(),
+            line_factor,
+        };
+        let solution = states.at(&conditions)?;
+        Ok(Side::new(solution, conditions, port))
+    }
+
     /// A solved circuit and what a port of it looks like.
     pub(crate) fn new(solution: Arc<Solution>, conditions: Conditions, port: Port) -> Self {
         Side {

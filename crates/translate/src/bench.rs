@@ -8,7 +8,7 @@ use crate::anchor::Anchor;
 use crate::band::Band;
 use crate::budget::{bench_lines, circuit_lines, manual_lines, Budget};
 use crate::point::ManualSide;
-use crate::range_choice::settle_range;
+use reconcile::settle_range;
 
 /// One bench meter's side of a translated point.
 #[derive(Clone, Debug, PartialEq)]

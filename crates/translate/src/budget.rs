@@ -13,9 +13,9 @@ use solver::ParameterId;
 use units::Figure;
 
 use crate::derivative::Derivatives;
-use crate::permitted_error::permitted_error;
 use crate::point::ManualSide;
 use crate::uncertainty::{combine, coverage_of_sum, Contribution, Spread};
+use reconcile::permitted_error;
 
 /// Coverage probability of the expanded uncertainty.
 pub const COVERAGE: f64 = 0.95;

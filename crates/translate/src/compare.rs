@@ -4,9 +4,10 @@ use circuit::{Job, MeterRange, Reading, Shown};
 
 use crate::bench::{AnchoredPoint, BenchSide};
 use crate::point::{Carried, PointOutcome};
-use crate::range_choice::{choose_range, RangeChoice};
-use crate::table::{translate, TranslateError, Translation};
+use crate::table::{translate, Translation};
 use crate::verdict::{judge, Judgement};
+use reconcile::ReconcileError;
+use reconcile::{choose_range, RangeChoice};
 
 /// Expected volts below which a deviation in percent says nothing: less than any meter resolves.
 const NOTHING: f64 = 1e-6;
@@ -42,8 +43,8 @@ pub struct Compared {
 /// Compares every reading of a job with its manual.
 ///
 /// # Errors
-/// [`TranslateError`] as [`translate`].
-pub fn compare(job: &Job) -> Result<Comparison, TranslateError> {
+/// [`ReconcileError`] as [`translate`].
+pub fn compare(job: &Job) -> Result<Comparison, ReconcileError> {
     let translation = translate(job)?;
     let readings = job
         .readings

@@ -112,8 +112,8 @@ mod tests {
     use super::*;
     use crate::anchor::Anchor;
     use crate::point::{ManualSide, Model};
-    use crate::range_choice::RangeChoice;
     use circuit::MeterRange;
+    use reconcile::RangeChoice;
 
     /// 200 V behind 220 kΩ, read through 250 kΩ; ± 10 V of what was read.
     fn carried(ohms: f64) -> Carried {

@@ -12,11 +12,8 @@ mod compare;
 mod curve;
 mod curved;
 mod derivative;
-mod permitted_error;
 mod point;
 mod rails;
-mod range_choice;
-mod states;
 mod table;
 mod trials;
 mod uncertainty;
@@ -29,22 +26,19 @@ pub use budget::{Budget, BudgetLine, Input, COVERAGE};
 pub use compare::{compare, Compared, Comparison};
 pub use curve::{curve_resistances, reading_curve, side_of, CurveSample};
 pub use derivative::Derivatives;
-pub use permitted_error::{permitted_error, PermittedError};
 pub use point::{Carried, ManualSide, Model, NeighbourAnswer, NotCarried, PointOutcome, Remark};
 pub use rails::{rails_as_read, RailAsRead, RailsError};
-pub use range_choice::{choose_range, RangeChoice};
-pub use states::States;
-pub use table::{translate, TranslateError, Translation};
+pub use table::{translate, Translation};
 pub use trials::{
     translation_trials, PointTrials, TranslationTrials, TrialsRequest, TrialsSummary,
 };
 pub use uncertainty::{
-    acceptance_limits, accuracy_half_width, block_size, combine, conformance_probability,
-    correlation_of_means, coverage_factor, coverage_of_sum, effective_degrees, expanded,
-    fewest_trials, guarded, numerical_tolerance, probability_below, quantile, run_trials,
-    stabilise, too_coarse, validate, AccuracyError, Conformity, ConformityError, Contribution,
-    CorrelatedInputs, CorrelationError, CoverageError, Draws, FailedTrial, FirstFailure, Interval,
-    IntervalShape, Measured, ModelValue, Progress, Repeated, Sample, SampleError, Spread,
-    Stabilised, Stop, Target, Trials, TrialsPlan, Validation, USUAL_COVERAGE,
+    acceptance_limits, block_size, combine, conformance_probability, correlation_of_means,
+    coverage_factor, coverage_of_sum, effective_degrees, expanded, fewest_trials, guarded,
+    numerical_tolerance, probability_below, quantile, run_trials, stabilise, too_coarse, validate,
+    Conformity, ConformityError, Contribution, CorrelatedInputs, CorrelationError, CoverageError,
+    Draws, FailedTrial, FirstFailure, Interval, IntervalShape, Measured, ModelValue, Progress,
+    Repeated, Sample, SampleError, Spread, Stabilised, Stop, Target, Trials, TrialsPlan,
+    Validation, USUAL_COVERAGE,
 };
 pub use verdict::{Judgement, Verdict};

@@ -8,8 +8,8 @@ use crate::band::Band;
 use crate::bench::{own_range, AnchoredPoint, BenchSide};
 use crate::curved::ManualReading;
 use crate::rails::bench_settings;
-use crate::range_choice::{choose_range, RangeChoice};
-use crate::states::States;
+use reconcile::States;
+use reconcile::{choose_range, RangeChoice};
 
 /// Answers that differ by less than this share of the assumed range's answer are not worth a
 /// line: 1 %, well inside any tolerance that a manual of the time prints.
@@ -271,9 +271,7 @@ fn sight(job: &Job, states: &States<'_>, entry: &ManualEntry) -> Result<Sight, N
         (None, None) => return Err(NotCarried::NotDrawn),
     };
     let side = |settings: &[Setting], line_factor| {
-        states
-            .side(settings, line_factor, port)
-            .map_err(NotCarried::Unsolved)
+        Side::under(states, settings, line_factor, port).map_err(NotCarried::Unsolved)
     };
     let manual = side(&entry.settings, 1.0)?;
     if manual.solution.floats(port) {

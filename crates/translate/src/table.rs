@@ -2,11 +2,10 @@
 
 use circuit::Job;
 use rayon::prelude::*;
-use solver::SolveError;
-use thiserror::Error;
+use reconcile::ReconcileError;
 
 use crate::point::{carry, NotCarried, PointOutcome};
-use crate::states::States;
+use reconcile::States;
 
 /// A job's manual, carried over point by point.
 #[derive(Clone, Debug)]
@@ -15,20 +14,12 @@ pub struct Translation {
     pub points: Vec<PointOutcome>,
 }
 
-/// Why nothing could be translated.
-#[derive(Clone, Debug, Error, PartialEq)]
-pub enum TranslateError {
-    /// The circuit has no trustworthy solution.
-    #[error("the circuit has no trustworthy solution: {0}")]
-    Unsolved(#[from] SolveError),
-}
-
 /// Carries every entry of the manual over to every bench meter.
 ///
 /// # Errors
-/// [`TranslateError::Unsolved`] if a circuit that some point rests on has no trustworthy
+/// [`ReconcileError::Unsolved`] if a circuit that some point rests on has no trustworthy
 /// solution.
-pub fn translate(job: &Job) -> Result<Translation, TranslateError> {
+pub fn translate(job: &Job) -> Result<Translation, ReconcileError> {
     let states = States::new(job);
     let points: Vec<PointOutcome> = (0..job.manual.len())
         .into_par_iter()

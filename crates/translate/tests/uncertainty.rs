@@ -6,9 +6,10 @@ mod cases;
 
 use cases::Cases;
 use circuit::Accuracy;
+use reconcile::accuracy_half_width;
 use translate::{
-    accuracy_half_width, combine, correlation_of_means, coverage_factor, effective_degrees,
-    expanded, Contribution, CorrelatedInputs, Repeated, Spread,
+    combine, correlation_of_means, coverage_factor, effective_degrees, expanded, Contribution,
+    CorrelatedInputs, Repeated, Spread,
 };
 
 const ROWS: &str = include_str!("cases/uncertainty.csv");

@@ -6,7 +6,8 @@ mod cases;
 
 use cases::Cases;
 use circuit::{meter_by_name, Accuracy};
-use translate::{accuracy_half_width, Anchor, Spread};
+use reconcile::accuracy_half_width;
+use translate::{Anchor, Spread};
 
 const ROWS: &str = include_str!("cases/meters.csv");
 

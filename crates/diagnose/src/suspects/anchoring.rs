@@ -14,9 +14,9 @@
 
 use nalgebra::{DMatrix, DVector};
 
-use crate::covariance::Covariance;
-use crate::error::DiagnoseError;
 use crate::suspects::view::{Spread, View};
+use reconcile::Covariance;
+use reconcile::ReconcileError;
 
 /// Most that the numbers' offset may move a reading, in standard deviations of the spread there:
 /// beyond it the tangent means nothing.
@@ -37,12 +37,12 @@ impl Anchoring {
     /// From the view of the circuit in order; `by_manual` and `noise` for each of its probes.
     ///
     /// # Errors
-    /// [`DiagnoseError`] if the covariance cannot be inverted.
+    /// [`ReconcileError`] if the covariance cannot be inverted.
     pub(crate) fn new(
         (view, spread): (&View, &Spread),
         by_manual: &[Option<f64>],
         noise: &[f64],
-    ) -> Result<Self, DiagnoseError> {
+    ) -> Result<Self, ReconcileError> {
         let anchored: Vec<usize> = (0..by_manual.len())
             .filter(|place| by_manual[*place].is_some())
             .collect();

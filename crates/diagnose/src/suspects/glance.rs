@@ -4,11 +4,11 @@
 //! at all goes out, so that the costly part of a trial, how a faulty circuit follows all its
 //! numbers, is left to the few faults that matter.
 
-use crate::error::DiagnoseError;
 use crate::suspects::fault::{Hypothesis, Sizes};
 use crate::suspects::size::{Nodes, Profile};
 use crate::suspects::trial::{InOrder, Trials};
 use crate::suspects::view::{Sized, View};
+use reconcile::ReconcileError;
 
 /// Sizes at a first look; every second of those of a full trial.
 const FIRST_SIZES: usize = 5;
@@ -74,12 +74,12 @@ impl Trials<'_> {
     /// Looks at a fault, at a few of its sizes.
     ///
     /// # Errors
-    /// [`DiagnoseError`] if the faulty circuit has no operating point at enough sizes.
+    /// [`ReconcileError`] if the faulty circuit has no operating point at enough sizes.
     pub(crate) fn glance(
         &self,
         hypothesis: Hypothesis,
         sizes: Option<&Sizes>,
-    ) -> Result<Glance, DiagnoseError> {
+    ) -> Result<Glance, ReconcileError> {
         let mut glance = Glance {
             chi_squared: f64::INFINITY,
             ..Glance::default()
@@ -171,7 +171,7 @@ impl Trials<'_> {
         beside: &[Sized],
         hypothesis: Hypothesis,
         logs: &[f64],
-    ) -> Result<(), DiagnoseError> {
+    ) -> Result<(), ReconcileError> {
         let mut failed = None;
         for log in logs {
             if glance.has(*log) {

@@ -7,9 +7,9 @@
 use nalgebra::{DMatrix, DVector};
 use statrs::function::erf::erfc;
 
-use crate::covariance::Covariance;
-use crate::error::DiagnoseError;
 use crate::suspects::view::Spread;
+use reconcile::Covariance;
+use reconcile::ReconcileError;
 
 /// Least probability that counts: below it the logarithm of a tail says nothing more.
 const LEAST_TAIL: f64 = 1e-300;
@@ -42,8 +42,8 @@ impl Joint {
     /// `S = M Mᵀ + W`
     ///
     /// # Errors
-    /// [`DiagnoseError`] if it cannot be inverted.
-    pub(crate) fn new(spread: &Spread, shown: &Shown) -> Result<Self, DiagnoseError> {
+    /// [`ReconcileError`] if it cannot be inverted.
+    pub(crate) fn new(spread: &Spread, shown: &Shown) -> Result<Self, ReconcileError> {
         let mut matrix = spread * spread.transpose();
         for (place, noise) in shown.noise.iter().enumerate() {
             matrix[(place, place)] += noise;
@@ -61,7 +61,7 @@ impl Joint {
         known: &Spread,
         (spread, rows, gone): (&Spread, &[usize], &[usize]),
         shown: &Shown,
-    ) -> Result<Self, DiagnoseError> {
+    ) -> Result<Self, ReconcileError> {
         let mut matrix = self.matrix.clone();
         for column in gone {
             let column = known.column(*column);
@@ -79,7 +79,7 @@ impl Joint {
     }
 
     /// From the covariance of all readings, those without a value among them.
-    fn of(matrix: DMatrix<f64>, shown: &Shown) -> Result<Self, DiagnoseError> {
+    fn of(matrix: DMatrix<f64>, shown: &Shown) -> Result<Self, ReconcileError> {
         let valued: Vec<usize> = (0..shown.volts.len())
             .filter(|place| shown.volts[*place].is_some())
             .collect();

@@ -7,7 +7,7 @@
 
 use circuit::{Job, MeterRange, Port, Quantity};
 use rayon::prelude::*;
-use translate::choose_range;
+use reconcile::choose_range;
 
 use crate::hazard::{Reach, HAZARDOUS_DC};
 

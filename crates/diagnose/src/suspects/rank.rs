@@ -6,8 +6,6 @@ use circuit::Job;
 use rayon::prelude::*;
 use translate::compare;
 
-use crate::belief::belief;
-use crate::error::DiagnoseError;
 use crate::suspects::anchoring::Anchoring;
 use crate::suspects::fault::Hypothesis;
 use crate::suspects::glance::Glance;
@@ -22,6 +20,8 @@ use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources, Unused}
 use crate::suspects::settled::{settled, Settled};
 use crate::suspects::trial::{Effort, InOrder, Trials, Tried};
 use crate::suspects::view::{Bench, Look};
+use reconcile::belief;
+use reconcile::ReconcileError;
 
 /// Faults that are tried first, and natural logarithms below the best of them from where a trial is
 /// not worth going on: a share of 10⁻¹¹, beside which no prior matters.
@@ -71,7 +71,7 @@ pub struct NotComputed {
     /// Its probability before the readings; it is left out of those after them.
     pub prior: f64,
     /// Why.
-    pub why: DiagnoseError,
+    pub why: ReconcileError,
 }
 
 impl Default for SuspectOptions {
@@ -89,9 +89,9 @@ impl Default for SuspectOptions {
 /// Ranks everything that may be wrong with the set on the bench.
 ///
 /// # Errors
-/// [`DiagnoseError`] if the circuit in order has no trustworthy solution, or the covariance of its
+/// [`ReconcileError`] if the circuit in order has no trustworthy solution, or the covariance of its
 /// readings cannot be inverted.
-pub fn suspects(job: &Job, options: &SuspectOptions) -> Result<Suspects, DiagnoseError> {
+pub fn suspects(job: &Job, options: &SuspectOptions) -> Result<Suspects, ReconcileError> {
     let comparison = compare(job)?;
     let doubted = doubted(job);
     let sources = Sources {
@@ -109,7 +109,7 @@ pub fn suspects(job: &Job, options: &SuspectOptions) -> Result<Suspects, Diagnos
     let whole: f64 = candidates.iter().map(|candidate| candidate.weight).sum();
     let part_share = (1.0 - NOTHING_WRONG - all_wrong).max(0.0) / whole.max(f64::MIN_POSITIVE);
 
-    let glances: Vec<Result<Glance, DiagnoseError>> = candidates
+    let glances: Vec<Result<Glance, ReconcileError>> = candidates
         .par_iter()
         .map(|candidate| trials.glance(candidate.hypothesis, candidate.sizes.as_ref()))
         .collect();
@@ -132,7 +132,7 @@ pub fn suspects(job: &Job, options: &SuspectOptions) -> Result<Suspects, Diagnos
             Ok(tried) => not_computed.push(NotComputed {
                 hypothesis: candidate.hypothesis,
                 prior,
-                why: DiagnoseError::NotPositive {
+                why: ReconcileError::NotPositive {
                     readings: tried.predicted.len(),
                 },
             }),
@@ -166,9 +166,9 @@ pub fn suspects(job: &Job, options: &SuspectOptions) -> Result<Suspects, Diagnos
 fn tried(
     trials: &Trials<'_>,
     candidates: &[Candidate],
-    glances: Vec<Result<Glance, DiagnoseError>>,
+    glances: Vec<Result<Glance, ReconcileError>>,
     (in_order, pairs): (&Tried, bool),
-) -> Vec<Result<Tried, DiagnoseError>> {
+) -> Vec<Result<Tried, ReconcileError>> {
     let least = Glance::least(glances.iter().flatten()).min(in_order.chi_squared.0);
     // What is hopeless alone may be half of the truth.
     let in_full = |glance: &Glance| pairs || glance.is_plausible(least);
@@ -221,7 +221,7 @@ fn trials<'a>(
     job: &'a Job,
     read: &mut Readings,
     unread: &[Unread],
-) -> Result<Trials<'a>, DiagnoseError> {
+) -> Result<Trials<'a>, ReconcileError> {
     let bench = Bench::new(&job.circuit, read.states.clone())?;
     // A point that no current reaches has no voltage to compare.
     let floating = |used: &ReadingUsed| bench.floats(used.state, used.port);

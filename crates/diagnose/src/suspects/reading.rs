@@ -5,9 +5,10 @@
 //! is not known here.
 
 use circuit::{Conditions, Job, ManualEntry, Meter, MeterRange, Port, Quantity, Reading, Shown};
-use translate::{choose_range, AccuracyError, Compared, Comparison, NotCarried};
+use reconcile::{choose_range, AccuracyError};
+use translate::{Compared, Comparison, NotCarried};
 
-use crate::row::noise_of;
+use reconcile::noise_of;
 
 /// A reading that counts.
 #[derive(Clone, Debug, PartialEq)]

@@ -5,7 +5,6 @@
 
 use std::sync::Arc;
 
-use crate::error::DiagnoseError;
 use crate::suspects::anchoring::Anchoring;
 use crate::suspects::fault::{Fault, Hypothesis, Size, Sizes};
 use crate::suspects::glance::Glance;
@@ -13,6 +12,7 @@ use crate::suspects::likelihood::{Joint, Shown};
 use crate::suspects::misread::Misreading;
 use crate::suspects::size::{interpolated, Nodes, Profile};
 use crate::suspects::view::{Bench, Look, Sized, Spread, View};
+use reconcile::ReconcileError;
 
 /// Sizes at which the circuit is solved to begin with.
 const NODES: usize = 9;
@@ -79,14 +79,14 @@ impl Trials<'_> {
     /// Tries one fault, or none, after a first look; in full if that is worth its time.
     ///
     /// # Errors
-    /// [`DiagnoseError`] if the faulty circuit has no operating point at enough sizes, or its
+    /// [`ReconcileError`] if the faulty circuit has no operating point at enough sizes, or its
     /// spread cannot be inverted.
     pub(crate) fn single(
         &self,
         (hypothesis, sizes): (Hypothesis, Option<Sizes>),
         glance: Glance,
         effort: Effort,
-    ) -> Result<Tried, DiagnoseError> {
+    ) -> Result<Tried, ReconcileError> {
         match (sizes, effort) {
             (Some(sizes), Effort::InFull { unless_below }) => {
                 self.along((hypothesis, &sizes), &[], (glance, unless_below))
@@ -121,13 +121,13 @@ impl Trials<'_> {
     ///
     /// # Errors
     /// As [`Trials::single`].
-    pub(crate) fn of_one_size(&self, faults: &[Sized]) -> Result<Tried, DiagnoseError> {
+    pub(crate) fn of_one_size(&self, faults: &[Sized]) -> Result<Tried, ReconcileError> {
         let view = self.bench.view(faults, &self.looks)?;
         self.seen_as(faults, &view)
     }
 
     /// The same where it is known what they show.
-    fn seen_as(&self, faults: &[Sized], view: &View) -> Result<Tried, DiagnoseError> {
+    fn seen_as(&self, faults: &[Sized], view: &View) -> Result<Tried, ReconcileError> {
         let (spread, joint) = self.spread(faults, view)?;
         let predicted = self.predicted(view, &self.shift(view, &spread));
         Ok(self.tried(faults, predicted, (Arc::new(joint), Arc::new(spread))))
@@ -137,9 +137,9 @@ impl Trials<'_> {
     /// faults leave near to where they were in order follow them as there.
     ///
     /// # Errors
-    /// [`DiagnoseError`] if the faulty circuit has no operating point, or the spread cannot be
+    /// [`ReconcileError`] if the faulty circuit has no operating point, or the spread cannot be
     /// inverted.
-    fn spread(&self, faults: &[Sized], view: &View) -> Result<(Spread, Joint), DiagnoseError> {
+    fn spread(&self, faults: &[Sized], view: &View) -> Result<(Spread, Joint), ReconcileError> {
         let order = &self.in_order;
         let stand_ins = self.bench.stand_ins(faults, &self.looks, view);
         let rows: Vec<usize> = (0..self.looks.len())
@@ -191,7 +191,7 @@ impl Trials<'_> {
         hypothesis: Hypothesis,
         sizes: &Sizes,
         beside: Sized,
-    ) -> Result<Tried, DiagnoseError> {
+    ) -> Result<Tried, ReconcileError> {
         let glance = (Glance::default(), f64::NEG_INFINITY);
         self.along((hypothesis, sizes), &[beside], glance)
     }
@@ -201,7 +201,7 @@ impl Trials<'_> {
         (hypothesis, sizes): (Hypothesis, &Sizes),
         beside: &[Sized],
         (mut glance, unless_below): (Glance, f64),
-    ) -> Result<Tried, DiagnoseError> {
+    ) -> Result<Tried, ReconcileError> {
         let mut all_sizes = glance.logs.is_empty();
         if all_sizes {
             self.look_along(&mut glance, beside, hypothesis, &sizes.spaced(NODES))?;

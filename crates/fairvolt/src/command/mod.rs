@@ -15,9 +15,10 @@ pub(crate) mod worksheet;
 
 use std::path::{Path, PathBuf};
 
-use ::translate::{rails_as_read, RailAsRead, RailsError, TranslateError};
+use ::translate::{rails_as_read, RailAsRead, RailsError};
 use circuit::Job;
 use input::{Diagnostic, Severity};
+use reconcile::ReconcileError;
 use report::{DiagnosticRecord, ReportError};
 
 use crate::args::OutputArgs;
@@ -160,7 +161,7 @@ pub(crate) fn unsettled(job: &Job, error: &Unsettled, console: &mut Console) -> 
 }
 
 /// Says that a circuit has no trustworthy solution.
-pub(crate) fn unsolved(job: &Job, error: &TranslateError, console: &mut Console) -> Exit {
+pub(crate) fn unsolved(job: &Job, error: &ReconcileError, console: &mut Console) -> Exit {
     console.complain(&format!("error: {}: {error}\n", job.folder));
     Exit::Unsolved
 }

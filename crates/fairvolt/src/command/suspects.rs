@@ -1,7 +1,8 @@
 //! `suspects`: what may be wrong with the set on the bench, and where to probe next.
 
 use circuit::{Job, PartId};
-use diagnose::{suspects, AgeFactors, DiagnoseError, Fault, Settled, SuspectOptions, Suspects};
+use diagnose::{suspects, AgeFactors, Fault, Settled, SuspectOptions, Suspects};
+use reconcile::ReconcileError;
 use report::{suspects_picture, suspects_report, Explained, SuspectsView};
 
 use crate::args::SuspectsArgs;
@@ -57,8 +58,8 @@ pub(crate) fn run(args: &SuspectsArgs, console: &mut Console) -> Exit {
 /// The suspects of a job by its own settings and the usual options; `set` as on the command line.
 ///
 /// # Errors
-/// [`DiagnoseError`] if the circuit has no trustworthy solution.
-pub(crate) fn of_job(job: &Job, options: SuspectOptions) -> Result<Suspects, DiagnoseError> {
+/// [`ReconcileError`] if the circuit has no trustworthy solution.
+pub(crate) fn of_job(job: &Job, options: SuspectOptions) -> Result<Suspects, ReconcileError> {
     let usual = SuspectOptions::default();
     suspects(
         job,

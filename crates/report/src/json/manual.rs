@@ -1,7 +1,7 @@
 //! What was found out about a manual, as parts of several documents.
 
 use circuit::Job;
-use diagnose::{Belief, Explained, Explanation, Prediction};
+use reconcile::{Belief, Explained, Explanation, Prediction};
 use serde::Serialize;
 
 use super::finite;

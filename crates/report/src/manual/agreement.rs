@@ -3,7 +3,7 @@
 //! Where every value agrees with the others but all disagree with the drawing, no single value
 //! stands out; only the sum of the squares tells.
 
-use diagnose::{Agreement, BELIEVABLE};
+use reconcile::{Agreement, BELIEVABLE};
 
 /// The misfit that is not usual any more: what chance exceeds as rarely as it exceeds
 /// [`BELIEVABLE`] standard deviations,

@@ -1,7 +1,7 @@
 //! Which class of meter a manual was read with that does not name its meter.
 
 use circuit::{Job, Meter};
-use diagnose::{alike, decisive, ClassInference, ClassLikelihood};
+use reconcile::{alike, decisive, ClassInference, ClassLikelihood};
 
 use crate::document::Block;
 use crate::figures::decimal;

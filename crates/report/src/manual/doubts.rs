@@ -1,7 +1,7 @@
 //! Believed and doubted values, as `check` shows them.
 
 use circuit::Job;
-use diagnose::{Belief, Judged, LeftOut};
+use reconcile::{Belief, Judged, LeftOut};
 
 use crate::document::Block;
 use crate::figures::{carried, decimal, printed_with_unit, with_volts};

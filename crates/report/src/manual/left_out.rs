@@ -1,7 +1,7 @@
 //! Values that cannot be judged, one line a reason.
 
 use circuit::{Job, Quantity};
-use diagnose::{LeftOut, WhyLeftOut};
+use reconcile::{LeftOut, WhyLeftOut};
 
 /// Labels shown of one reason before the rest is counted only.
 const SHOWN: usize = 12;

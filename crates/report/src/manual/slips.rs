@@ -1,7 +1,7 @@
 //! A slip that would explain a doubted value, in trade words.
 
 use circuit::{Circuit, Job, ManualEntry, NodeId, PartKind, Port};
-use diagnose::{Explained, Explanation, Judged};
+use reconcile::{Explained, Explanation, Judged};
 use units::decimals_for;
 
 use crate::figures::{carried, decimal, range, with_volts};

@@ -5,7 +5,7 @@ use std::collections::HashSet;
 use circuit::{
     spread_of, DeviceParameter, Job, Part, PartKind, PartParameter, SpreadBasis, DEFAULT_SPREADS,
 };
-use diagnose::Belief;
+use reconcile::Belief;
 
 /// Parts named of one kind before the rest is counted only.
 const SHOWN: usize = 6;

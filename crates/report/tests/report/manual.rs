@@ -1,7 +1,7 @@
 //! What the reports say of a doubted value and of a manual that does not name its meter.
 
 use circuit::{meter_by_name, Job};
-use diagnose::{belief, Belief, ClassInference, ClassLikelihood};
+use reconcile::{belief, Belief, ClassInference, ClassLikelihood};
 use report::{
     check_flagged, check_report, compare_report, translate_report, worksheet_report, CheckView,
     CompareView, Format, ManualView, Otherwise, TranslateView, WorksheetView,

@@ -6,7 +6,6 @@
 //! Sources: JCGM 100:2008 (the GUM), JCGM 101:2008 (its Monte Carlo supplement), JCGM 106:2012
 //! (conformity) and ILAC-G8:09/2019 (decision rules).
 
-mod accuracy;
 mod adaptive;
 mod conformity;
 mod correlated;
@@ -21,7 +20,6 @@ mod spread;
 mod trials;
 mod validation;
 
-pub use accuracy::{accuracy_half_width, AccuracyError};
 pub use adaptive::{block_size, fewest_trials, stabilise, Stabilised, Steadiness, Stop, Target};
 pub use conformity::{
     acceptance_limits, conformance_probability, guarded, too_coarse, Conformity, ConformityError,

@@ -5,8 +5,8 @@
 
 use std::collections::HashMap;
 
+use crate::range_choice::choose_range;
 use circuit::{meter_classes, Job, Meter, MeterRange, Port, Setting};
-use translate::choose_range;
 
 use crate::explain::Explanation;
 use crate::misprint::{negated, shifted, swapped};

@@ -5,7 +5,7 @@
 
 use nalgebra::{DMatrix, DVector};
 
-use crate::error::DiagnoseError;
+use crate::error::ReconcileError;
 
 /// Largest entry of `C·C⁻¹ − 1` that is put up with: a residual is then good to a millionth of
 /// its own standard deviation, and no decision here looks closer than a hundredth.
@@ -17,21 +17,21 @@ pub(crate) const BLOCK: usize = 64;
 
 /// A covariance matrix `S`, inverted.
 #[derive(Clone, Debug)]
-pub(crate) struct Covariance {
+pub struct Covariance {
     /// `S⁻¹`
-    pub(crate) inverse: DMatrix<f64>,
+    pub inverse: DMatrix<f64>,
     /// `log|S|`
-    pub(crate) log_determinant: f64,
+    pub log_determinant: f64,
 }
 
 impl Covariance {
     /// Factors and inverts a symmetric matrix; of no readings at all, the empty one.
     ///
     /// # Errors
-    /// [`DiagnoseError::NotPositive`] and [`DiagnoseError::Inexact`].
-    pub(crate) fn new(matrix: &DMatrix<f64>) -> Result<Self, DiagnoseError> {
+    /// [`ReconcileError::NotPositive`] and [`ReconcileError::Inexact`].
+    pub fn new(matrix: &DMatrix<f64>) -> Result<Self, ReconcileError> {
         let readings = matrix.nrows();
-        let refused = DiagnoseError::NotPositive { readings };
+        let refused = ReconcileError::NotPositive { readings };
         let scale = DVector::from_fn(readings, |k, _| matrix[(k, k)].sqrt());
         if !scale.iter().all(|s| *s > 0.0 && s.is_finite()) {
             return Err(refused);
@@ -46,7 +46,7 @@ impl Covariance {
             .iter()
             .fold(0.0, |most: f64, entry| most.max(entry.abs()));
         if !inverse.iter().all(|entry| entry.is_finite()) || residual > MOST_RESIDUAL {
-            return Err(DiagnoseError::Inexact { readings, residual });
+            return Err(ReconcileError::Inexact { readings, residual });
         }
         Ok(Covariance {
             inverse: DMatrix::from_fn(readings, readings, |i, j| {
@@ -117,7 +117,7 @@ mod tests {
     fn what_cannot_be_inverted_is_refused_with_its_size() {
         let readings = 2;
         let negative = DMatrix::from_row_slice(2, 2, &[1.0, 2.0, 2.0, 1.0]);
-        let refused = DiagnoseError::NotPositive { readings };
+        let refused = ReconcileError::NotPositive { readings };
         assert_eq!(Covariance::new(&negative).unwrap_err(), refused);
         let not_a_number = DMatrix::from_row_slice(2, 2, &[f64::NAN, 0.0, 0.0, 1.0]);
         assert_eq!(Covariance::new(&not_a_number).unwrap_err(), refused);

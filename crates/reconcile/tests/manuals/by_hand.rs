@@ -4,7 +4,7 @@
 
 use crate::jobs::{intercom, job};
 use circuit::{meter_by_name, PartParameter};
-use diagnose::{belief, meter_classes, Judged, WhyLeftOut};
+use reconcile::{belief, meter_classes, Judged, WhyLeftOut};
 
 const DIVIDER: &str = "\
 title divider
@@ -100,7 +100,7 @@ fn a_divider_of_two_readings() {
     assert_eq!(belief.agreement.readings, 2);
     let number = |designator: &str, parameter: PartParameter| {
         let part = job.circuit.part_named(designator).unwrap();
-        let is = |number: &&diagnose::LikelyNumber| {
+        let is = |number: &&reconcile::LikelyNumber| {
             number.id.part == part && number.id.parameter == parameter
         };
         *belief.parts.iter().find(is).unwrap()
@@ -191,7 +191,7 @@ fn likelihood_of_the_divider_by_the_direct_formula() {
     // Nine shares of one.
     assert!((sum - 1.0).abs() < 1e-12);
     // Two readings of 10 % parts: nobody could tell.
-    assert!(diagnose::decisive(&inferred.likelihoods).is_none());
+    assert!(reconcile::decisive(&inferred.likelihoods).is_none());
 }
 
 #[test]

@@ -9,7 +9,7 @@ use std::collections::hash_map::{Entry, HashMap};
 use circuit::{Job, Meter, MeterRange, Port, Setting};
 use rayon::prelude::*;
 
-use crate::error::DiagnoseError;
+use crate::error::ReconcileError;
 use crate::fit::{Fit, Outlook, Prediction};
 use crate::row::{NoRow, Printed, Reader, Row};
 use crate::sheet::{Taken, AT_ONCE};
@@ -111,13 +111,13 @@ impl<'a> Slips<'a> {
     /// printed, in volts.
     ///
     /// # Errors
-    /// [`DiagnoseError::Unsolved`], which cannot be where the value itself was read.
+    /// [`ReconcileError::Unsolved`], which cannot be where the value itself was read.
     pub(crate) fn explain(
         &mut self,
         reader: &mut Reader<'_>,
         taken: &Taken,
         misfit: f64,
-    ) -> Result<Vec<Explained>, DiagnoseError> {
+    ) -> Result<Vec<Explained>, ReconcileError> {
         let doubted = Doubted {
             job: self.job,
             taken,
@@ -145,7 +145,7 @@ impl<'a> Slips<'a> {
         reader: &mut Reader<'_>,
         settings: usize,
         slips: &[(Slip, f64)],
-    ) -> Result<(), DiagnoseError> {
+    ) -> Result<(), ReconcileError> {
         let mut new: Vec<(Sight, &Slip)> = Vec::new();
         for (slip, _) in slips {
             let sight = slip.sight(settings);

@@ -6,9 +6,11 @@
 //! is little beside the parts' tolerances, and taking it as shared would let one meter error
 //! explain away a whole table.
 
+use crate::accuracy::AccuracyError;
+use crate::permitted_error::permitted_error;
+use crate::states::States;
 use circuit::{Circuit, Conditions, Job, Meter, MeterRange, Port, Setting};
 use solver::{Load, Pull, SolveError};
-use translate::{permitted_error, AccuracyError, States};
 
 use crate::prior::Prior;
 
@@ -158,8 +160,12 @@ fn noise(probe: &Probe<'_>, printed: Printed) -> Result<f64, AccuracyError> {
     noise_of(probe.meter, probe.range, printed.value, printed.resolution)
 }
 
-/// The same for any meter that shows these volts on this range, with digits of this resolution.
-pub(crate) fn noise_of(
+/// The same in V² for any meter that shows these volts on this range, with digits of this
+/// resolution.
+///
+/// # Errors
+/// [`AccuracyError`] where the permitted error of the meter cannot be told.
+pub fn noise_of(
     meter: &Meter,
     range: MeterRange,
     volts: f64,

@@ -1,12 +1,11 @@
-//! Why the manual cannot be judged.
+//! Why manual and drawing cannot be reconciled.
 
 use solver::SolveError;
 use thiserror::Error;
-use translate::TranslateError;
 
 /// A table that cannot be judged, with what to look at.
 #[derive(Clone, Debug, Error, PartialEq)]
-pub enum DiagnoseError {
+pub enum ReconcileError {
     /// The circuit has no trustworthy solution under the conditions of some row.
     #[error("the circuit has no trustworthy solution: {0}")]
     Unsolved(#[from] SolveError),
@@ -27,11 +26,4 @@ pub enum DiagnoseError {
         /// Largest entry of `C·C⁻¹ − 1`.
         residual: f64,
     },
-}
-
-impl From<TranslateError> for DiagnoseError {
-    fn from(error: TranslateError) -> Self {
-        let TranslateError::Unsolved(error) = error;
-        DiagnoseError::Unsolved(error)
-    }
 }

@@ -4,8 +4,9 @@
 use std::fmt::Write;
 
 use circuit::{meter_classes as built_in, Conditions, Job, Meter, MeterRange, Port};
+use reconcile::accuracy_half_width;
 use solver::{solve, Load, LoadedPort, Solution};
-use translate::{accuracy_half_width, Draws};
+use translate::Draws;
 
 use crate::jobs::job;
 

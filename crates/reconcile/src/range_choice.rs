@@ -38,7 +38,7 @@ pub fn choose_range(meter: &Meter, stated: Option<f64>, volts: f64) -> RangeChoi
 ///
 /// # Errors
 /// Whatever the reading says.
-pub(crate) fn settle_range<E>(
+pub fn settle_range<E>(
     meter: &Meter,
     reading_on: impl Fn(MeterRange) -> Result<f64, E>,
 ) -> Result<Option<MeterRange>, E> {

@@ -4,10 +4,10 @@
 //! of it, how far off it is in standard deviations, and which slips would explain it go out. Bench
 //! readings are not looked at.
 
+use crate::range_choice::RangeChoice;
 use circuit::Job;
-use translate::RangeChoice;
 
-use crate::error::DiagnoseError;
+use crate::error::ReconcileError;
 use crate::explain::{Explained, Slips};
 use crate::fit::{Agreement, Fit, LikelyNumber, Prediction};
 use crate::peel::{peel, BELIEVABLE};
@@ -59,9 +59,9 @@ impl Judged {
 /// Judges every direct-volt value of the manual that the drawn circuit can predict.
 ///
 /// # Errors
-/// [`DiagnoseError`] if the circuit has no trustworthy solution under some row's conditions, or
+/// [`ReconcileError`] if the circuit has no trustworthy solution under some row's conditions, or
 /// the covariance of the readings cannot be inverted.
-pub fn belief(job: &Job) -> Result<Belief, DiagnoseError> {
+pub fn belief(job: &Job) -> Result<Belief, ReconcileError> {
     let mut reader = Reader::new(job);
     let sheet = sheet(&mut reader, job, Meters::AS_STATED)?;
     let rows: Vec<&Row> = sheet.rows.iter().collect();

@@ -4,7 +4,7 @@
 //! This is the data snooping of surveyors (W. Baarda, "A testing procedure for use in geodetic
 //! networks", Delft 1968; from memory).
 
-use crate::error::DiagnoseError;
+use crate::error::ReconcileError;
 use crate::fit::Fit;
 
 /// A value is believed within so many standard deviations of what all else says of it. A healthy
@@ -28,8 +28,8 @@ pub(crate) struct TakenOut {
 /// the worst first.
 ///
 /// # Errors
-/// [`DiagnoseError`] if the covariance of the rows kept cannot be inverted.
-pub(crate) fn peel(fit: &mut Fit) -> Result<Vec<TakenOut>, DiagnoseError> {
+/// [`ReconcileError`] if the covariance of the rows kept cannot be inverted.
+pub(crate) fn peel(fit: &mut Fit) -> Result<Vec<TakenOut>, ReconcileError> {
     let mut out = Vec::new();
     while let Some(worst) = worst(fit) {
         fit.leave_out(worst.row);

@@ -7,7 +7,7 @@ use std::fmt::Write;
 
 use crate::jobs::job;
 use circuit::{meter_by_name, Meter};
-use diagnose::{alike, decisive, meter_classes};
+use reconcile::{alike, decisive, meter_classes};
 
 /// Series resistances of nine points fed from one supply of 250 V, and one read at the supply.
 const OHMS: [f64; 10] = [

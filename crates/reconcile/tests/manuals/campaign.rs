@@ -6,7 +6,7 @@
 
 use crate::jobs::figure;
 use crate::networks::{healthy, healthy_read};
-use diagnose::{alike, belief, decisive, meter_classes, Explanation};
+use reconcile::{alike, belief, decisive, meter_classes, Explanation};
 use translate::Draws;
 
 /// Networks in order.

@@ -6,12 +6,13 @@
 
 use std::collections::HashMap;
 
+use crate::accuracy::AccuracyError;
+use crate::range_choice::{choose_range, RangeChoice};
 use circuit::{Job, ManualEntry, Meter, Port, Quantity};
 use rayon::prelude::*;
 use solver::SolveError;
-use translate::{choose_range, AccuracyError, RangeChoice};
 
-use crate::error::DiagnoseError;
+use crate::error::ReconcileError;
 use crate::row::{NoRow, Printed, Reader, Row};
 use crate::sights::Sights;
 
@@ -101,12 +102,12 @@ impl Meters<'_> {
 /// Reads the whole table.
 ///
 /// # Errors
-/// [`DiagnoseError::Unsolved`] if a circuit that some entry rests on has no solution.
+/// [`ReconcileError::Unsolved`] if a circuit that some entry rests on has no solution.
 pub(crate) fn sheet(
     reader: &mut Reader<'_>,
     job: &Job,
     meters: Meters<'_>,
-) -> Result<Sheet, DiagnoseError> {
+) -> Result<Sheet, ReconcileError> {
     let mut sheet = Sheet::default();
     let readings = readings(job, meters, &mut sheet.left_out);
     for some in readings.chunks(AT_ONCE) {

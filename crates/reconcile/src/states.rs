@@ -4,10 +4,9 @@
 
 use std::sync::{Arc, Mutex, PoisonError};
 
-use circuit::{Circuit, Conditions, Job, ManualEntry, Port, Quantity, Setting};
+use circuit::{Circuit, Conditions, Job, ManualEntry, Quantity};
 use solver::{solve_all, Solution, SolveError};
 
-use crate::anchor::Side;
 use crate::range_choice::choose_range;
 
 type Solved = (Conditions, Result<Arc<Solution>, SolveError>);
@@ -28,21 +27,6 @@ impl<'a> States<'a> {
             manual: &job.manual,
             solved: Mutex::new(Vec::new()),
         }
-    }
-
-    /// A port under these control positions and this line factor.
-    pub(crate) fn side(
-        &self,
-        settings: &[Setting],
-        line_factor: f64,
-        port: Port,
-    ) -> Result<Side, SolveError> {
-        let conditions = Conditions {
-            settings: settings.to_vec(),
-            line_factor,
-        };
-        let solution = self.at(&conditions)?;
-        Ok(Side::new(solution, conditions, port))
     }
 
     /// The solution under these conditions; a failure is kept and told again.

@@ -3,8 +3,8 @@
 //! An entry and a meter come in; what the circuit reads there on each range is seen, and the
 //! reading on the likelier range goes out.
 
+use crate::range_choice::{choose_range, RangeChoice};
 use circuit::{ManualEntry, Meter, MeterRange, Port};
-use translate::{choose_range, RangeChoice};
 
 use crate::row::{NoRow, Printed, Probe, Reader, Row, Seen};
 

@@ -15,7 +15,7 @@ use nalgebra::{DMatrix, DVector};
 use solver::ParameterId;
 
 use crate::covariance::Covariance;
-use crate::error::DiagnoseError;
+use crate::error::ReconcileError;
 use crate::row::Row;
 use crate::slopes::Slopes;
 
@@ -84,8 +84,8 @@ impl Fit {
     /// Of all these rows.
     ///
     /// # Errors
-    /// [`DiagnoseError`] if their covariance cannot be inverted.
-    pub(crate) fn new(rows: &[&Row], slopes: &Slopes) -> Result<Self, DiagnoseError> {
+    /// [`ReconcileError`] if their covariance cannot be inverted.
+    pub(crate) fn new(rows: &[&Row], slopes: &Slopes) -> Result<Self, ReconcileError> {
         Self::of(rows, slopes, vec![true; rows.len()])
     }
 
@@ -97,7 +97,7 @@ impl Fit {
         rows: &[&Row],
         slopes: &Slopes,
         kept: Vec<bool>,
-    ) -> Result<Self, DiagnoseError> {
+    ) -> Result<Self, ReconcileError> {
         let n = rows.len();
         let of = |number: fn(&Row) -> f64| DVector::from_fn(n, |k, _| number(rows[k]));
         let noise = of(|row| row.noise);
@@ -120,7 +120,7 @@ impl Fit {
     ///
     /// # Errors
     /// As [`Fit::new`].
-    pub(crate) fn refit(&mut self) -> Result<(), DiagnoseError> {
+    pub(crate) fn refit(&mut self) -> Result<(), ReconcileError> {
         let kept: Vec<usize> = (0..self.kept.len()).filter(|k| self.kept[*k]).collect();
         let matrix = self.matrix.select_columns(&kept).select_rows(&kept);
         let covariance = Covariance::new(&matrix)?;
@@ -139,7 +139,7 @@ impl Fit {
     ///
     /// # Errors
     /// As [`Fit::new`].
-    pub(crate) fn keep(&mut self, kept: Vec<bool>) -> Result<(), DiagnoseError> {
+    pub(crate) fn keep(&mut self, kept: Vec<bool>) -> Result<(), ReconcileError> {
         self.kept = kept;
         self.refit()?;
         self.pulls = Some(&self.inverse * &self.matrix);

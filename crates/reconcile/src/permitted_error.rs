@@ -5,7 +5,7 @@
 
 use circuit::{meter_by_name, Accuracy, Meter, MeterRange, SpreadBasis};
 
-use crate::uncertainty::{accuracy_half_width, AccuracyError};
+use crate::accuracy::{accuracy_half_width, AccuracyError};
 
 /// The limits of a meter's error.
 #[derive(Clone, Copy, Debug, PartialEq)]

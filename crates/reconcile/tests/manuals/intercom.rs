@@ -4,7 +4,7 @@
 
 use crate::jobs::{entry, figure, intercom};
 use circuit::{meter_by_name, Job};
-use diagnose::{belief, decisive, meter_classes, Explanation, Judged};
+use reconcile::{belief, decisive, meter_classes, Explanation, Judged};
 
 /// The entry of this label printing something else, judged. All others must stay believed.
 fn doubted(job: &mut Job, label: &str, prints: &str) -> Judged {
@@ -114,7 +114,7 @@ fn another_row_of_the_socket_chart() {
     for (index, meant) in [(plate, cathode), (cathode, plate)] {
         let mut points = belief.points.iter();
         let judged = points.find(|judged| judged.entry == index).unwrap();
-        let there = |found: &diagnose::Explained| {
+        let there = |found: &reconcile::Explained| {
             matches!(found.explanation, Explanation::OtherPlace { port, .. }
                 if Some(port) == job.manual[meant].port)
         };

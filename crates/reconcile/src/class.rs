@@ -11,7 +11,7 @@ use std::collections::{HashMap, HashSet};
 
 use circuit::{meter_classes as built_in, Job, Meter, MeterInput};
 
-use crate::error::DiagnoseError;
+use crate::error::ReconcileError;
 use crate::fit::Fit;
 use crate::peel::{peel, DECISIVE_ODDS};
 use crate::row::{Reader, Row};
@@ -61,7 +61,7 @@ pub struct Decided<'a> {
 ///
 /// # Errors
 /// As [`fn@crate::belief`].
-pub fn meter_classes(job: &Job, vary: &[usize]) -> Result<ClassInference, DiagnoseError> {
+pub fn meter_classes(job: &Job, vary: &[usize]) -> Result<ClassInference, ReconcileError> {
     let mut reader = Reader::new(job);
     let mut tables: Vec<(Meter, Table)> = Vec::new();
     for meter in built_in() {
@@ -136,7 +136,7 @@ struct Table {
 }
 
 impl Table {
-    fn of(sheet: Sheet) -> Result<Self, DiagnoseError> {
+    fn of(sheet: Sheet) -> Result<Self, ReconcileError> {
         let count = sheet.rows.len();
         let mut rows: Vec<&Row> = sheet.rows.iter().collect();
         let mut otherwise = vec![None; count];
@@ -164,7 +164,7 @@ impl Table {
     /// Log likelihood of the readings that these entries are the first of, each on the range that
     /// makes the whole table likeliest, with the weights of those ranges: one reading after the
     /// other is tried on its other range until no change makes the table likelier.
-    fn on_likeliest_ranges(mut self, entries: &[usize]) -> Result<f64, DiagnoseError> {
+    fn on_likeliest_ranges(mut self, entries: &[usize]) -> Result<f64, ReconcileError> {
         let rows: Vec<usize> = entries.iter().map(|entry| self.rows[entry]).collect();
         let mut kept = vec![false; self.fit.len()];
         for row in &rows {
