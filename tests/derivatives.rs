@@ -61,12 +61,22 @@ fn derivatives_of_a_whole_set_meet_central_differences() {
             .unwrap();
         let here = carried(&job, point);
         let siemens = 1.0 / here.bench[0].input_ohms;
-        let derivatives = here.anchor.derivatives(&job.circuit, siemens).unwrap();
+        let derivatives = here
+            .sight
+            .anchor()
+            .unwrap()
+            .derivatives(&job.circuit, siemens)
+            .unwrap();
 
         let by_hand = |delta: f64| {
             let mut other = job.clone();
             other.manual[point].figure.value += delta;
-            carried(&other, point).anchor.carried(siemens).unwrap()
+            carried(&other, point)
+                .sight
+                .anchor()
+                .unwrap()
+                .carried(siemens)
+                .unwrap()
         };
         let slope = (by_hand(1e-3) - by_hand(-1e-3)) / 2e-3;
         // Two solutions settled to some 1e-9 V, 2 mV apart, and curvature below that.
@@ -81,7 +91,12 @@ fn derivatives_of_a_whole_set_meet_central_differences() {
             let with = |amount: f64| {
                 let mut other = job.clone();
                 other.circuit = job.circuit.varied([(id.part, id.parameter, amount)]);
-                carried(&other, point).anchor.carried(siemens).unwrap()
+                carried(&other, point)
+                    .sight
+                    .anchor()
+                    .unwrap()
+                    .carried(siemens)
+                    .unwrap()
             };
             let want = (with(step) - with(-step)) / 2.0;
             let got = value * step;

@@ -124,6 +124,8 @@ pub struct Pentagrid {
     pub signal_scale: f64,
     /// Volts of grid 1 that would give the average current of the oscillating tube.
     pub oscillating_grid: f64,
+    /// Rectified current of its oscillator into grid 1, in amperes.
+    pub oscillator_amperes: f64,
     /// Whether its oscillator runs.
     pub oscillates: bool,
     /// Its grid current.
@@ -214,6 +216,12 @@ impl Wear {
         emission: 1.0,
         gas: 0.0,
     };
+}
+
+impl Pentagrid {
+    /// Rectified oscillator current into grid 1 of most types, in amperes (from memory of makers'
+    /// data).
+    pub const OSCILLATOR_AMPERES: f64 = 0.5e-3;
 }
 
 impl GridCurrent {

@@ -48,7 +48,7 @@ pub use place::{resolve, socket, Commons, PlaceError};
 pub use reading::{Reading, Shown};
 pub use record::{records, replaced, Record};
 pub use spread::{
-    spread_of, DefaultSpread, PartSpread, SpreadBasis, DEFAULT_SPREADS, STATED_SOURCE,
+    spread_of, DefaultSpread, PartSpread, SpreadBasis, SpreadScale, DEFAULT_SPREADS, STATED_SOURCE,
 };
 pub use topology::{conductive_groups, islands, Groups, Island, Through};
 

@@ -1,6 +1,9 @@
 //! The numbers of a part that may differ from what is written on it.
 
-use crate::characteristic::Characteristic;
+use crate::characteristic::{
+    Bipolar, Characteristic, FieldEffect, GridCurrent, Junction, Pentagrid, Pentode, SoftKnee,
+    Triode, VacuumDiode, Wear,
+};
 
 /// One number of a part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -26,18 +29,34 @@ pub enum PartParameter {
 pub enum DeviceParameter {
     /// Emission: a change by a share of full emission.
     Emission,
+    /// Amplification factor: a change of its logarithm.
+    AmplificationFactor,
     /// Contact potential: a change in volts of the grid or plate.
     ContactPotential,
+    /// Volts of the grid at which it begins to draw current: a change in volts.
+    GridOnset,
+    /// Current into a positive grid: a change of its logarithm.
+    GridPerveance,
+    /// Rectified oscillator current into the first grid: a change of its logarithm.
+    OscillatorCurrent,
+    /// Screen current over plate current: a change of its logarithm.
+    ScreenShare,
     /// Gas current out of the grid: a change in amperes.
     GasCurrent,
     /// Knee or breakdown: a change in volts.
     KneeVolts,
+    /// Slope resistance above the knee: a change of its logarithm.
+    SlopeResistance,
     /// Saturation current: a change of its logarithm.
     Saturation,
+    /// Leakage across a junction or a knee: a change of its logarithm.
+    JunctionLeakage,
     /// Forward current gain: a change of its logarithm.
     CurrentGain,
     /// Collector leakage: a change of its logarithm.
     Leakage,
+    /// Early voltage: a change of its logarithm.
+    EarlyVoltage,
     /// Drain current at zero gate volts: a change of its logarithm.
     DrainCurrent,
     /// Pinch-off: a change in volts.
@@ -51,12 +70,20 @@ impl DeviceParameter {
     pub fn name(self) -> &'static str {
         match self {
             DeviceParameter::Emission => "emission",
+            DeviceParameter::AmplificationFactor => "amplification factor",
             DeviceParameter::ContactPotential => "contact potential",
+            DeviceParameter::GridOnset => "start of grid current",
+            DeviceParameter::GridPerveance => "grid current",
+            DeviceParameter::OscillatorCurrent => "oscillator grid current",
+            DeviceParameter::ScreenShare => "screen share",
             DeviceParameter::GasCurrent => "gas current",
             DeviceParameter::KneeVolts => "knee volts",
+            DeviceParameter::SlopeResistance => "slope resistance",
             DeviceParameter::Saturation => "saturation current",
+            DeviceParameter::JunctionLeakage => "reverse leakage",
             DeviceParameter::CurrentGain => "current gain",
             DeviceParameter::Leakage => "leakage",
+            DeviceParameter::EarlyVoltage => "Early voltage",
             DeviceParameter::DrainCurrent => "drain current",
             DeviceParameter::PinchOff => "pinch-off",
             DeviceParameter::SeriesResistance => "series resistance",
@@ -94,53 +121,150 @@ impl Characteristic {
         use DeviceParameter as P;
         match self {
             Characteristic::VacuumDiode(_) => &[P::Emission, P::ContactPotential],
-            Characteristic::Triode(_) | Characteristic::Pentode(_) => {
-                &[P::Emission, P::ContactPotential, P::GasCurrent]
+            Characteristic::Triode(_) => &[
+                P::Emission,
+                P::AmplificationFactor,
+                P::ContactPotential,
+                P::GridOnset,
+                P::GridPerveance,
+                P::GasCurrent,
+            ],
+            Characteristic::Pentode(_) => &[
+                P::Emission,
+                P::AmplificationFactor,
+                P::ContactPotential,
+                P::ScreenShare,
+                P::GridOnset,
+                P::GridPerveance,
+                P::GasCurrent,
+            ],
+            Characteristic::Pentagrid(_) => &[
+                P::Emission,
+                P::AmplificationFactor,
+                P::ScreenShare,
+                P::GridOnset,
+                P::GridPerveance,
+                P::OscillatorCurrent,
+                P::GasCurrent,
+            ],
+            Characteristic::Junction(_) => &[P::Saturation, P::JunctionLeakage],
+            Characteristic::SoftKnee(_) => &[P::KneeVolts, P::SlopeResistance, P::JunctionLeakage],
+            Characteristic::Bipolar(_) => {
+                &[P::CurrentGain, P::Saturation, P::Leakage, P::EarlyVoltage]
             }
-            Characteristic::Pentagrid(_) => &[P::Emission, P::GasCurrent],
-            Characteristic::Junction(_) => &[P::Saturation],
-            Characteristic::SoftKnee(_) => &[P::KneeVolts],
-            Characteristic::Bipolar(_) => &[P::CurrentGain, P::Saturation, P::Leakage],
             Characteristic::FieldEffect(_) => &[P::DrainCurrent, P::PinchOff],
         }
     }
 
     /// The same device with one number changed; unchanged if it has no such number.
     pub fn varied(&self, parameter: DeviceParameter, change: f64) -> Characteristic {
-        use DeviceParameter as P;
         let mut varied = *self;
-        match (&mut varied, parameter) {
-            (Characteristic::VacuumDiode(diode), P::Emission) => diode.emission += change,
-            (Characteristic::VacuumDiode(diode), P::ContactPotential) => diode.contact += change,
-            (Characteristic::Triode(tube), P::Emission) => tube.wear.emission += change,
-            (Characteristic::Triode(tube), P::ContactPotential) => tube.contact += change,
-            (Characteristic::Triode(tube), P::GasCurrent) => tube.wear.gas += change,
-            (Characteristic::Pentode(tube), P::Emission) => tube.wear.emission += change,
-            (Characteristic::Pentode(tube), P::ContactPotential) => tube.contact += change,
-            (Characteristic::Pentode(tube), P::GasCurrent) => tube.wear.gas += change,
-            (Characteristic::Pentagrid(tube), P::Emission) => tube.wear.emission += change,
-            (Characteristic::Pentagrid(tube), P::GasCurrent) => tube.wear.gas += change,
-            (Characteristic::Junction(junction), P::Saturation) => {
-                junction.saturation *= change.exp();
-            }
-            (Characteristic::SoftKnee(knee), P::KneeVolts) => knee.knee_volts += change,
-            (Characteristic::Bipolar(transistor), P::CurrentGain) => {
-                transistor.forward_gain *= change.exp();
-            }
-            (Characteristic::Bipolar(transistor), P::Saturation) => {
-                transistor.saturation *= change.exp();
-            }
-            (Characteristic::Bipolar(transistor), P::Leakage) => {
-                transistor.leakage *= change.exp();
-            }
-            (Characteristic::FieldEffect(transistor), P::DrainCurrent) => {
-                transistor.idss *= change.exp();
-            }
-            (Characteristic::FieldEffect(transistor), P::PinchOff) => {
-                transistor.pinch_off += change;
-            }
-            _ => {}
+        match &mut varied {
+            Characteristic::VacuumDiode(diode) => diode.vary(parameter, change),
+            Characteristic::Triode(tube) => tube.vary(parameter, change),
+            Characteristic::Pentode(tube) => tube.vary(parameter, change),
+            Characteristic::Pentagrid(tube) => tube.vary(parameter, change),
+            Characteristic::Junction(junction) => junction.vary(parameter, change),
+            Characteristic::SoftKnee(knee) => knee.vary(parameter, change),
+            Characteristic::Bipolar(transistor) => transistor.vary(parameter, change),
+            Characteristic::FieldEffect(transistor) => transistor.vary(parameter, change),
         }
         varied
+    }
+}
+
+impl VacuumDiode {
+    fn vary(&mut self, parameter: DeviceParameter, change: f64) {
+        match parameter {
+            DeviceParameter::Emission => self.emission += change,
+            DeviceParameter::ContactPotential => self.contact += change,
+            _ => {}
+        }
+    }
+}
+
+impl Triode {
+    fn vary(&mut self, parameter: DeviceParameter, change: f64) {
+        match parameter {
+            DeviceParameter::AmplificationFactor => self.mu *= change.exp(),
+            DeviceParameter::ContactPotential => self.contact += change,
+            _ => vary_grid(&mut self.grid, &mut self.wear, parameter, change),
+        }
+    }
+}
+
+impl Pentode {
+    fn vary(&mut self, parameter: DeviceParameter, change: f64) {
+        match parameter {
+            DeviceParameter::AmplificationFactor => self.mu *= change.exp(),
+            DeviceParameter::ContactPotential => self.contact += change,
+            DeviceParameter::ScreenShare => self.screen_share *= change.exp(),
+            _ => vary_grid(&mut self.grid, &mut self.wear, parameter, change),
+        }
+    }
+}
+
+impl Pentagrid {
+    fn vary(&mut self, parameter: DeviceParameter, change: f64) {
+        match parameter {
+            DeviceParameter::AmplificationFactor => self.mu *= change.exp(),
+            DeviceParameter::ScreenShare => self.screen_share *= change.exp(),
+            DeviceParameter::OscillatorCurrent => self.oscillator_amperes *= change.exp(),
+            _ => vary_grid(&mut self.grid, &mut self.wear, parameter, change),
+        }
+    }
+}
+
+/// What every tube with a grid has.
+fn vary_grid(grid: &mut GridCurrent, wear: &mut Wear, parameter: DeviceParameter, change: f64) {
+    match parameter {
+        DeviceParameter::Emission => wear.emission += change,
+        DeviceParameter::GasCurrent => wear.gas += change,
+        DeviceParameter::GridOnset => grid.onset += change,
+        DeviceParameter::GridPerveance => grid.perveance *= change.exp(),
+        _ => {}
+    }
+}
+
+impl Junction {
+    fn vary(&mut self, parameter: DeviceParameter, change: f64) {
+        match parameter {
+            DeviceParameter::Saturation => self.saturation *= change.exp(),
+            DeviceParameter::JunctionLeakage => self.leak_ohms /= change.exp(),
+            _ => {}
+        }
+    }
+}
+
+impl SoftKnee {
+    fn vary(&mut self, parameter: DeviceParameter, change: f64) {
+        match parameter {
+            DeviceParameter::KneeVolts => self.knee_volts += change,
+            DeviceParameter::SlopeResistance => self.slope_ohms *= change.exp(),
+            DeviceParameter::JunctionLeakage => self.leak_ohms /= change.exp(),
+            _ => {}
+        }
+    }
+}
+
+impl Bipolar {
+    fn vary(&mut self, parameter: DeviceParameter, change: f64) {
+        match parameter {
+            DeviceParameter::CurrentGain => self.forward_gain *= change.exp(),
+            DeviceParameter::Saturation => self.saturation *= change.exp(),
+            DeviceParameter::Leakage => self.leakage *= change.exp(),
+            DeviceParameter::EarlyVoltage => self.early_volts *= change.exp(),
+            _ => {}
+        }
+    }
+}
+
+impl FieldEffect {
+    fn vary(&mut self, parameter: DeviceParameter, change: f64) {
+        match parameter {
+            DeviceParameter::DrainCurrent => self.idss *= change.exp(),
+            DeviceParameter::PinchOff => self.pinch_off += change,
+            _ => {}
+        }
     }
 }

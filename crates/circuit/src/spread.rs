@@ -5,16 +5,39 @@
 //! measured. All are limits with nothing known about the inside, so rectangular
 //! (JCGM 100:2008, 4.3.7).
 
+use crate::device::Device;
 use crate::parameter::{DeviceParameter, PartParameter};
 use crate::part::{Part, PartKind};
 
 /// Limits round a written number.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PartSpread {
+    /// The number as it is written, in its own unit; 0 for one that is changed by its logarithm or
+    /// by an amount.
+    pub nominal: f64,
     /// Half of the distance between the limits, in the number's own unit.
     pub half_width: f64,
+    /// How the number is measured.
+    pub scale: SpreadScale,
     /// Where the limits come from.
     pub basis: SpreadBasis,
+    /// The row of [`DEFAULT_SPREADS`] for this kind of number; empty for a number without spread.
+    pub what: &'static str,
+}
+
+/// How a number is measured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SpreadScale {
+    /// Volts, which may have either sign.
+    Volts,
+    /// Ohms, which have not.
+    Ohms,
+    /// Amperes.
+    Amperes,
+    /// A share of the whole, which is not negative.
+    Share,
+    /// The natural logarithm of a change.
+    Logarithm,
 }
 
 /// Where limits come from.
@@ -31,112 +54,310 @@ pub enum SpreadBasis {
 pub struct DefaultSpread {
     /// What it is for.
     pub what: &'static str,
+    /// Half of the distance between the limits: a share of the number, or in its own unit.
+    pub half_width: f64,
     /// The limits, as people write them.
     pub limits: &'static str,
     /// Where they come from.
     pub source: &'static str,
 }
 
-const RESISTOR: f64 = 0.20;
-const WINDING: f64 = 0.10;
-const SUPPLY: f64 = 0.05;
-const SOURCE: f64 = 0.30;
+impl PartSpread {
+    /// Standard deviation in the number's own unit. Limits are rectangular: `σ² = a²/3`
+    /// (JCGM 100:2008, 4.3.7).
+    pub fn standard(&self) -> f64 {
+        self.half_width / 3f64.sqrt()
+    }
+
+    /// The change of the number, in its own unit, that lies so many standard deviations off. Ohms
+    /// and shares go by their logarithm, so that none becomes negative.
+    pub fn change(&self, sigmas: f64) -> f64 {
+        match self.by_ratio() {
+            Some(nominal) => nominal * (self.standard() / nominal * sigmas).exp_m1(),
+            None => self.standard() * sigmas,
+        }
+    }
+
+    /// Derivative of [`PartSpread::change`], in the number's own unit for one standard deviation.
+    pub fn slope(&self, sigmas: f64) -> f64 {
+        match self.by_ratio() {
+            Some(nominal) => self.standard() * (self.standard() / nominal * sigmas).exp(),
+            None => self.standard(),
+        }
+    }
+
+    fn by_ratio(&self) -> Option<f64> {
+        let positive = matches!(self.scale, SpreadScale::Ohms | SpreadScale::Share);
+        (positive && self.nominal > 0.0).then_some(self.nominal)
+    }
+}
+
 /// Share by which a source resistance that a manual row states may be off.
 pub const STATED_SOURCE: f64 = 0.20;
-const LEAK: f64 = 0.70;
-const LAMP: f64 = 0.20;
-const EMISSION: f64 = 0.30;
-const CONTACT_VOLTS: f64 = 0.3;
-const GAS_AMPERES: f64 = 0.1e-6;
-const KNEE_SHARE: f64 = 0.05;
-const SATURATION_LOG: f64 = 0.7;
-const GAIN_LOG: f64 = 0.5;
-const LEAKAGE_LOG: f64 = 0.7;
-const DRAIN_LOG: f64 = 0.5;
-const PINCH_OFF_VOLTS: f64 = 1.0;
+
+const RESISTOR: DefaultSpread = default(
+    "resistor, potentiometer",
+    0.20,
+    "±20 %",
+    "common practice, no source: the unmarked tolerance of composition resistors",
+);
+const WINDING: DefaultSpread = default(
+    "winding resistance",
+    0.10,
+    "±10 %",
+    "common practice, no source",
+);
+const SUPPLY: DefaultSpread = default(
+    "supply or battery volts",
+    0.05,
+    "±5 %",
+    "common practice, no source",
+);
+const SOURCE: DefaultSpread = default(
+    "resistance of a source",
+    0.30,
+    "±30 %",
+    "common practice, no source",
+);
+const STATED: DefaultSpread = default(
+    "source resistance stated for a point",
+    STATED_SOURCE,
+    "±20 %",
+    "common practice, no source: as good as the resistors it is reckoned from",
+);
+const LEAK: DefaultSpread = default(
+    "leakage of a capacitor",
+    0.70,
+    "±70 %",
+    "common practice, no source: it is a guess to begin with",
+);
+const LAMP: DefaultSpread = default("lamp", 0.20, "±20 %", "common practice, no source");
+const EMISSION: DefaultSpread = default("emission of a tube", 0.30, "±30 %", "measured: 46 sections of one type scatter by 15 to 36 %, 28 power pentodes by 13.5 %; production limits of other types are −25 to +35 %");
+const AMPLIFICATION: DefaultSpread = default(
+    "amplification factor of a tube",
+    0.10,
+    "±10 %",
+    "from memory of makers' data: ±10 to ±15 % in production",
+);
+const CONTACT: DefaultSpread = default(
+    "contact potential of a tube",
+    0.3,
+    "±0.3 V",
+    "from memory of makers' data",
+);
+const GRID_ONSET: DefaultSpread = default(
+    "start of a tube's grid current",
+    0.3,
+    "±0.3 V",
+    "from memory of makers' data: it starts between −0.3 and −1 V",
+);
+const GRID_PERVEANCE: DefaultSpread = default(
+    "grid current of a tube",
+    std::f64::consts::LN_2,
+    "factor 2",
+    "common practice, no source",
+);
+const OSCILLATOR: DefaultSpread = default(
+    "grid current of an oscillating converter",
+    std::f64::consts::LN_2,
+    "factor 2",
+    "data sheets ask for 0.2 to 0.6 mA",
+);
+const SCREEN_SHARE: DefaultSpread = default(
+    "share of a screen in the space current",
+    0.26,
+    "factor 1.3",
+    "from memory of makers' data: screen currents scatter by 25 to 40 %",
+);
+const GAS: DefaultSpread = default(
+    "gas current of a tube",
+    0.1e-6,
+    "±0.1 µA",
+    "production sheets: 0.2 µA at most for new tubes",
+);
+const KNEE: DefaultSpread = default(
+    "knee or breakdown volts",
+    0.05,
+    "±5 %",
+    "common practice, no source",
+);
+const SLOPE: DefaultSpread = default(
+    "resistance of a knee or a junction",
+    0.5,
+    "factor 1.65",
+    "common practice, no source",
+);
+const SATURATION: DefaultSpread = default(
+    "saturation current of a junction",
+    0.7,
+    "factor 2",
+    "common practice, no source: ±18 mV of forward voltage",
+);
+const JUNCTION_LEAK: DefaultSpread = default(
+    "leakage of a diode",
+    1.1,
+    "factor 3",
+    "common practice, no source",
+);
+const GAIN: DefaultSpread = default(
+    "current gain",
+    0.5,
+    "factor 1.65",
+    "data sheets print ranges of 1 to 3",
+);
+const COLLECTOR_LEAK: DefaultSpread = default(
+    "leakage of a transistor",
+    0.7,
+    "factor 2",
+    "common practice, no source",
+);
+const EARLY: DefaultSpread = default(
+    "Early voltage of a transistor",
+    0.5,
+    "factor 1.65",
+    "common practice, no source",
+);
+const DRAIN: DefaultSpread = default(
+    "drain current of a field-effect transistor",
+    0.5,
+    "factor 1.65",
+    "data sheets print ranges of 1 to 5",
+);
+const PINCH_OFF: DefaultSpread =
+    default("pinch-off volts", 1.0, "±1 V", "common practice, no source");
 
 /// The defaults, for `check` and the docs.
-pub const DEFAULT_SPREADS: [DefaultSpread; 16] = [
-    default("resistor, potentiometer", "±20 %", "common practice, no source: the unmarked tolerance of composition resistors"),
-    default("winding resistance", "±10 %", "common practice, no source"),
-    default("supply or battery volts", "±5 %", "common practice, no source"),
-    default("resistance of a source", "±30 %", "common practice, no source"),
-    default("source resistance stated for a point", "±20 %", "common practice, no source: as good as the resistors it is reckoned from"),
-    default("leakage of a capacitor", "±70 %", "common practice, no source: it is a guess to begin with"),
-    default("lamp", "±20 %", "common practice, no source"),
-    default("emission of a tube", "±30 %", "measured: 46 sections of one type scatter by 15 to 36 %, 28 power pentodes by 13.5 %; production limits of other types are −25 to +35 %"),
-    default("contact potential of a tube", "±0.3 V", "from memory of makers' data"),
-    default("gas current of a tube", "±0.1 µA", "production sheets: 0.2 µA at most for new tubes"),
-    default("knee or breakdown volts", "±5 %", "common practice, no source"),
-    default("saturation current of a junction", "factor 2", "common practice, no source: ±18 mV of forward voltage"),
-    default("current gain", "factor 1.65", "data sheets print ranges of 1 to 3"),
-    default("leakage of a transistor", "factor 2", "common practice, no source"),
-    default("drain current of a field-effect transistor", "factor 1.65", "data sheets print ranges of 1 to 5"),
-    default("pinch-off volts", "±1 V", "common practice, no source"),
+pub const DEFAULT_SPREADS: [DefaultSpread; 24] = [
+    RESISTOR,
+    WINDING,
+    SUPPLY,
+    SOURCE,
+    STATED,
+    LEAK,
+    LAMP,
+    EMISSION,
+    AMPLIFICATION,
+    CONTACT,
+    GRID_ONSET,
+    GRID_PERVEANCE,
+    OSCILLATOR,
+    SCREEN_SHARE,
+    GAS,
+    KNEE,
+    SLOPE,
+    SATURATION,
+    JUNCTION_LEAK,
+    GAIN,
+    COLLECTOR_LEAK,
+    EARLY,
+    DRAIN,
+    PINCH_OFF,
 ];
 
-const fn default(what: &'static str, limits: &'static str, source: &'static str) -> DefaultSpread {
+const fn default(
+    what: &'static str,
+    half_width: f64,
+    limits: &'static str,
+    source: &'static str,
+) -> DefaultSpread {
     DefaultSpread {
         what,
+        half_width,
         limits,
         source,
     }
 }
 
-/// The limits round one number of a part. Numbers that are changed by their logarithm have limits
-/// of that (see [`DeviceParameter`]).
-pub fn spread_of(part: &Part, parameter: PartParameter) -> PartSpread {
-    let share = |nominal: f64, stated: Option<f64>, default: f64| PartSpread {
-        half_width: nominal.abs() * stated.unwrap_or(default),
-        basis: match stated {
-            Some(_) => SpreadBasis::Stated,
-            None => SpreadBasis::Assumed,
-        },
-    };
-    match (&part.kind, parameter) {
-        (PartKind::Resistor(resistor), _) => share(resistor.ohms, resistor.tolerance, RESISTOR),
-        (PartKind::Potentiometer(pot), _) => share(pot.ohms, pot.tolerance, RESISTOR),
-        (PartKind::Capacitor(capacitor), _) => share(capacitor.leak.unwrap_or(0.0), None, LEAK),
-        (PartKind::Inductor(coil), _) => share(coil.ohms, None, WINDING),
-        (PartKind::Transformer(two), PartParameter::SecondaryResistance) => {
-            share(two.secondary_ohms, None, WINDING)
+impl DefaultSpread {
+    /// Limits as a share of the number.
+    fn of(self, nominal: f64, stated: Option<f64>, scale: SpreadScale) -> PartSpread {
+        PartSpread {
+            nominal,
+            half_width: nominal.abs() * stated.unwrap_or(self.half_width),
+            scale,
+            basis: match stated {
+                Some(_) => SpreadBasis::Stated,
+                None => SpreadBasis::Assumed,
+            },
+            what: self.what,
         }
-        (PartKind::Transformer(two), _) => share(two.primary_ohms, None, WINDING),
-        (PartKind::Supply(supply), PartParameter::Volts) => {
-            share(supply.volts, supply.tolerance, SUPPLY)
+    }
+
+    /// Limits of a change.
+    fn by(self, scale: SpreadScale) -> PartSpread {
+        PartSpread {
+            nominal: 0.0,
+            half_width: self.half_width,
+            scale,
+            basis: SpreadBasis::Assumed,
+            what: self.what,
         }
-        (PartKind::Supply(supply), _) => share(supply.source, None, SOURCE),
-        (PartKind::Generator(generator), _) => share(generator.source, None, SOURCE),
-        (PartKind::Lamp(lamp), _) => share(lamp.ohms(), None, LAMP),
-        (PartKind::Contact(_), _) => share(0.0, None, 0.0),
-        (PartKind::Device(device), PartParameter::Device(parameter)) => {
-            let nominal = device
-                .units
-                .iter()
-                .find_map(|unit| unit.characteristic.knee_volts())
-                .unwrap_or(0.0);
-            let series = device.units.iter().map(|unit| unit.series_ohms).sum();
-            PartSpread {
-                half_width: device_half_width(parameter, nominal, series),
-                basis: SpreadBasis::Assumed,
-            }
-        }
-        (PartKind::Device(_), _) => share(0.0, None, 0.0),
     }
 }
 
-fn device_half_width(parameter: DeviceParameter, knee_volts: f64, series_ohms: f64) -> f64 {
+/// The limits round one number of a part.
+pub fn spread_of(part: &Part, parameter: PartParameter) -> PartSpread {
+    let ohms = |default: DefaultSpread, nominal: f64, stated: Option<f64>| {
+        default.of(nominal, stated, SpreadScale::Ohms)
+    };
+    let none = PartSpread {
+        nominal: 0.0,
+        half_width: 0.0,
+        scale: SpreadScale::Ohms,
+        basis: SpreadBasis::Assumed,
+        what: "",
+    };
+    match (&part.kind, parameter) {
+        (PartKind::Resistor(resistor), _) => ohms(RESISTOR, resistor.ohms, resistor.tolerance),
+        (PartKind::Potentiometer(pot), _) => ohms(RESISTOR, pot.ohms, pot.tolerance),
+        (PartKind::Capacitor(capacitor), _) => ohms(LEAK, capacitor.leak.unwrap_or(0.0), None),
+        (PartKind::Inductor(coil), _) => ohms(WINDING, coil.ohms, None),
+        (PartKind::Transformer(two), PartParameter::SecondaryResistance) => {
+            ohms(WINDING, two.secondary_ohms, None)
+        }
+        (PartKind::Transformer(two), _) => ohms(WINDING, two.primary_ohms, None),
+        (PartKind::Supply(supply), PartParameter::Volts) => {
+            SUPPLY.of(supply.volts, supply.tolerance, SpreadScale::Volts)
+        }
+        (PartKind::Supply(supply), _) => ohms(SOURCE, supply.source, None),
+        (PartKind::Generator(generator), _) => ohms(SOURCE, generator.source, None),
+        (PartKind::Lamp(lamp), _) => ohms(LAMP, lamp.ohms(), None),
+        (PartKind::Contact(_), _) => none,
+        (PartKind::Device(device), PartParameter::Device(parameter)) => {
+            device_spread(device, parameter)
+        }
+        (PartKind::Device(_), _) => none,
+    }
+}
+
+fn device_spread(device: &Device, parameter: DeviceParameter) -> PartSpread {
+    use SpreadScale::{Amperes, Logarithm, Ohms, Share, Volts};
     match parameter {
-        DeviceParameter::Emission => EMISSION,
-        DeviceParameter::ContactPotential => CONTACT_VOLTS,
-        DeviceParameter::GasCurrent => GAS_AMPERES,
-        DeviceParameter::KneeVolts => KNEE_SHARE * knee_volts,
-        DeviceParameter::Saturation => SATURATION_LOG,
-        DeviceParameter::CurrentGain => GAIN_LOG,
-        DeviceParameter::Leakage => LEAKAGE_LOG,
-        DeviceParameter::DrainCurrent => DRAIN_LOG,
-        DeviceParameter::PinchOff => PINCH_OFF_VOLTS,
-        DeviceParameter::SeriesResistance => SOURCE * series_ohms,
+        DeviceParameter::Emission => EMISSION.of(1.0, None, Share),
+        DeviceParameter::AmplificationFactor => AMPLIFICATION.by(Logarithm),
+        DeviceParameter::ContactPotential => CONTACT.by(Volts),
+        DeviceParameter::GridOnset => GRID_ONSET.by(Volts),
+        DeviceParameter::GridPerveance => GRID_PERVEANCE.by(Logarithm),
+        DeviceParameter::OscillatorCurrent => OSCILLATOR.by(Logarithm),
+        DeviceParameter::ScreenShare => SCREEN_SHARE.by(Logarithm),
+        DeviceParameter::GasCurrent => GAS.by(Amperes),
+        DeviceParameter::KneeVolts => {
+            let mut units = device.units.iter();
+            let knee = units.find_map(|unit| unit.characteristic.knee_volts());
+            KNEE.of(knee.unwrap_or(0.0), None, Volts)
+        }
+        DeviceParameter::SlopeResistance => SLOPE.by(Logarithm),
+        DeviceParameter::Saturation => SATURATION.by(Logarithm),
+        DeviceParameter::JunctionLeakage => JUNCTION_LEAK.by(Logarithm),
+        DeviceParameter::CurrentGain => GAIN.by(Logarithm),
+        DeviceParameter::Leakage => COLLECTOR_LEAK.by(Logarithm),
+        DeviceParameter::EarlyVoltage => EARLY.by(Logarithm),
+        DeviceParameter::DrainCurrent => DRAIN.by(Logarithm),
+        DeviceParameter::PinchOff => PINCH_OFF.by(Volts),
+        DeviceParameter::SeriesResistance => {
+            let ohms = device.units.iter().map(|unit| unit.series_ohms).sum();
+            SOURCE.of(ohms, None, Ohms)
+        }
     }
 }
 
@@ -167,5 +388,16 @@ mod tests {
         let assumed = spread_of(&resistor(None), PartParameter::Resistance);
         assert!((assumed.half_width - 44e3).abs() < 1e-6);
         assert_eq!(assumed.basis, SpreadBasis::Assumed);
+    }
+
+    #[test]
+    fn ohms_go_by_their_logarithm_and_never_below_zero() {
+        // σ of 20 % is 0.1155 of the value: e^0.1155 − 1 = 0.1224 for one σ, by hand.
+        let spread = spread_of(&resistor(Some(0.2)), PartParameter::Resistance);
+        assert!((spread.change(1.0) / 220e3 - 0.122_401).abs() < 1e-6);
+        assert!(spread.change(-100.0) > -220e3);
+        // The slope against a central difference of steps of 1e-4: error of order 1e-8.
+        let difference = (spread.change(1.0001) - spread.change(0.9999)) / 2e-4;
+        assert!((spread.slope(1.0) / difference - 1.0).abs() < 1e-7);
     }
 }

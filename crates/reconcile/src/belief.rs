@@ -9,11 +9,10 @@ use circuit::Job;
 
 use crate::error::ReconcileError;
 use crate::explain::{Explained, Slips};
-use crate::fit::{Agreement, Fit, LikelyNumber, Prediction};
-use crate::peel::{peel, BELIEVABLE};
-use crate::row::{Reader, Row};
-use crate::sheet::{sheet, LeftOut, Meters};
-use crate::slopes::Slopes;
+use crate::fit::{Agreement, LikelyNumber, Prediction};
+use crate::peel::BELIEVABLE;
+use crate::reconciled::{reconcile, Reconciled};
+use crate::sheet::LeftOut;
 
 /// What is to be thought of a manual.
 #[derive(Clone, Debug, PartialEq)]
@@ -62,13 +61,22 @@ impl Judged {
 /// [`ReconcileError`] if the circuit has no trustworthy solution under some row's conditions, or
 /// the covariance of the readings cannot be inverted.
 pub fn belief(job: &Job) -> Result<Belief, ReconcileError> {
-    let mut reader = Reader::new(job);
-    let sheet = sheet(&mut reader, job, Meters::AS_STATED)?;
-    let rows: Vec<&Row> = sheet.rows.iter().collect();
-    let slopes = Slopes::of(&rows);
-    let mut fit = Fit::new(&rows, &slopes)?;
-    let out = peel(&mut fit)?;
-    let mut slips = Slips::new(job, &fit, &slopes);
+    reconcile(job)?.belief()
+}
+
+/// Of what is reconciled already.
+pub(crate) fn belief_of(reconciled: &mut Reconciled) -> Result<Belief, ReconcileError> {
+    let parts = reconciled.numbers();
+    let Reconciled {
+        job,
+        reader,
+        sheet,
+        drawn: fit,
+        drawn_slopes: slopes,
+        doubted: out,
+        ..
+    } = reconciled;
+    let mut slips = Slips::new(job, fit, slopes);
     let mut points = Vec::new();
     for (place, (row, taken)) in sheet.rows.iter().zip(&sheet.taken).enumerate() {
         let predicted = fit.without(place);
@@ -89,7 +97,7 @@ pub fn belief(job: &Job) -> Result<Belief, ReconcileError> {
                 .flat_map(|row| sheet.taken[*row].entries.iter().copied())
                 .collect();
             let misfit = row.printed.value - predicted.volts;
-            judged.explanations = slips.explain(&mut reader, taken, misfit)?;
+            judged.explanations = slips.explain(reader, taken, misfit)?;
         }
         points.extend(taken.entries.iter().map(|entry| Judged {
             entry: *entry,
@@ -99,8 +107,8 @@ pub fn belief(job: &Job) -> Result<Belief, ReconcileError> {
     points.sort_by_key(|judged| judged.entry);
     Ok(Belief {
         points,
-        left_out: sheet.left_out,
+        left_out: sheet.left_out.clone(),
         agreement: fit.agreement(),
-        parts: fit.most_likely(&slopes, &reader.prior.numbers),
+        parts,
     })
 }

@@ -8,6 +8,7 @@
 //! percent, so scatter speaks against it as a wrong load does.
 
 use std::collections::{HashMap, HashSet};
+use std::sync::Arc;
 
 use circuit::{meter_classes as built_in, Job, Meter, MeterInput};
 
@@ -62,7 +63,7 @@ pub struct Decided<'a> {
 /// # Errors
 /// As [`fn@crate::belief`].
 pub fn meter_classes(job: &Job, vary: &[usize]) -> Result<ClassInference, ReconcileError> {
-    let mut reader = Reader::new(job);
+    let mut reader = Reader::new(&Arc::new(job.clone()));
     let mut tables: Vec<(Meter, Table)> = Vec::new();
     for meter in built_in() {
         let meters = Meters {

@@ -114,7 +114,7 @@ impl<'a> Slips<'a> {
     /// [`ReconcileError::Unsolved`], which cannot be where the value itself was read.
     pub(crate) fn explain(
         &mut self,
-        reader: &mut Reader<'_>,
+        reader: &mut Reader,
         taken: &Taken,
         misfit: f64,
     ) -> Result<Vec<Explained>, ReconcileError> {
@@ -142,7 +142,7 @@ impl<'a> Slips<'a> {
     /// Looks at what has not been looked at yet.
     fn look(
         &mut self,
-        reader: &mut Reader<'_>,
+        reader: &mut Reader,
         settings: usize,
         slips: &[(Slip, f64)],
     ) -> Result<(), ReconcileError> {

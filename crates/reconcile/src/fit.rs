@@ -11,10 +11,12 @@
 //! Edinburgh 55, 1936; from memory.) Rows come in with `H √P` already formed. Where they come
 //! from is not known here.
 
+use circuit::PartSpread;
 use nalgebra::{DMatrix, DVector};
 use solver::ParameterId;
 
 use crate::covariance::Covariance;
+use crate::discrepancy::Discrepancies;
 use crate::error::ReconcileError;
 use crate::row::Row;
 use crate::slopes::Slopes;
@@ -98,10 +100,16 @@ impl Fit {
         slopes: &Slopes,
         kept: Vec<bool>,
     ) -> Result<Self, ReconcileError> {
+        let mut fit = Self::unfitted(rows, slopes, kept);
+        fit.refit()?;
+        Ok(fit)
+    }
+
+    fn unfitted(rows: &[&Row], slopes: &Slopes, kept: Vec<bool>) -> Self {
         let n = rows.len();
         let of = |number: fn(&Row) -> f64| DVector::from_fn(n, |k, _| number(rows[k]));
         let noise = of(|row| row.noise);
-        let mut fit = Fit {
+        Fit {
             values: of(|row| row.printed.value),
             residuals: of(Row::residual),
             matrix: slopes.own() + DMatrix::from_diagonal(&noise),
@@ -111,7 +119,20 @@ impl Fit {
             weighted: DVector::zeros(n),
             log_determinant: 0.0,
             pulls: None,
-        };
+        }
+    }
+
+    /// Of all these rows, with what the drawing lacks at their ports.
+    ///
+    /// # Errors
+    /// As [`Fit::new`].
+    pub(crate) fn discrepant(
+        rows: &[&Row],
+        slopes: &Slopes,
+        discrepancies: &Discrepancies,
+    ) -> Result<Self, ReconcileError> {
+        let mut fit = Self::unfitted(rows, slopes, vec![true; rows.len()]);
+        discrepancies.add_to(&mut fit.matrix);
         fit.refit()?;
         Ok(fit)
     }
@@ -211,7 +232,7 @@ impl Fit {
     pub(crate) fn most_likely(
         &self,
         slopes: &Slopes,
-        numbers: &[(ParameterId, f64)],
+        numbers: &[(ParameterId, PartSpread)],
     ) -> Vec<LikelyNumber> {
         let sigmas = slopes.times(&self.weighted);
         let learnt = slopes.squares(&self.inverse);
@@ -222,10 +243,10 @@ impl Fit {
             .chain(std::iter::repeat((&0.0, &0.0)));
         let likely = numbers.iter().zip(of);
         likely
-            .map(|((id, standard), (sigmas, learnt))| LikelyNumber {
+            .map(|((id, spread), (sigmas, learnt))| LikelyNumber {
                 id: *id,
-                change: sigmas * standard,
-                standard: standard * (1.0 - learnt).max(0.0).sqrt(),
+                change: spread.change(*sigmas),
+                standard: spread.slope(*sigmas) * (1.0 - learnt).max(0.0).sqrt(),
                 sigmas: *sigmas,
             })
             .collect()
@@ -255,6 +276,7 @@ impl Outlook {
 mod tests {
     use super::*;
     use crate::row::Printed;
+    use circuit::{SpreadBasis, SpreadScale};
 
     fn row(residual: f64, slopes: &[f64], noise: f64) -> Row {
         Row {
@@ -263,6 +285,7 @@ mod tests {
                 resolution: 0.1,
             },
             model: 10.0,
+            ohms: 0.0,
             slopes: slopes.to_vec(),
             noise,
         }
@@ -288,7 +311,14 @@ mod tests {
             part: circuit::PartId(0),
             parameter: circuit::PartParameter::Volts,
         };
-        let likely = fit.most_likely(&slopes, &[(id, 3.0)])[0];
+        let spread = PartSpread {
+            nominal: 0.0,
+            half_width: 3.0 * 3f64.sqrt(),
+            scale: SpreadScale::Volts,
+            basis: SpreadBasis::Stated,
+            what: "",
+        };
+        let likely = fit.most_likely(&slopes, &[(id, spread)])[0];
         assert!((likely.sigmas - 0.7).abs() < ROUNDING);
         // In the number's unit three times that; variance 1/(1 + 2 + 1) of the prior's 9.
         assert!((likely.change - 2.1).abs() < ROUNDING);

@@ -90,6 +90,7 @@ mod tests {
                 resolution: 0.1,
             },
             model: 0.0,
+            ohms: 0.0,
             slopes: slopes.to_vec(),
             noise: 0.01,
         }

@@ -2,31 +2,45 @@
 //!
 //! Every number of the circuit is its written value, spread by its tolerance or by the default of
 //! its kind ([`circuit::spread_of`]). Limits with nothing known about the inside are rectangular:
-//! `σ² = a²/3` (JCGM 100:2008, 4.3.7). Numbers are taken as independent, `P` diagonal.
+//! `σ² = a²/3` (JCGM 100:2008, 4.3.7). Each is measured in its own standard deviations,
+//! ohms and shares by their logarithm; the numbers are taken as independent, so `P` is the identity.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
-use circuit::{spread_of, Circuit, PartId, PartParameter};
+use circuit::{spread_of, Job, PartId, PartParameter, PartSpread};
 use solver::{ParameterId, Pull};
 
-/// The numbers met so far, each with its standard deviation.
-#[derive(Debug)]
-pub(crate) struct Prior<'a> {
-    circuit: &'a Circuit,
+/// The numbers met so far, each with its spread.
+#[derive(Clone, Debug)]
+pub(crate) struct Prior {
+    job: Arc<Job>,
     places: HashMap<(PartId, PartParameter), usize>,
     /// Places of the numbers of the last row, for most rows have the same numbers in the same order.
     last: Vec<(ParameterId, usize)>,
-    /// Numbers and their standard deviations, in the order in which they were met.
-    pub(crate) numbers: Vec<(ParameterId, f64)>,
+    /// In the order in which they were met.
+    pub(crate) numbers: Vec<(ParameterId, PartSpread)>,
+    /// How many standard deviations each is taken off what is written; those behind the end are
+    /// taken as written.
+    pub(crate) at: Vec<f64>,
 }
 
-impl<'a> Prior<'a> {
-    pub(crate) fn new(circuit: &'a Circuit) -> Self {
+/// How a reading follows a number that none of the rows has met: volts for one standard deviation.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Unmet {
+    pub(crate) id: ParameterId,
+    pub(crate) spread: PartSpread,
+    pub(crate) volts: f64,
+}
+
+impl Prior {
+    pub(crate) fn new(job: &Arc<Job>) -> Self {
         Prior {
-            circuit,
+            job: Arc::clone(job),
             places: HashMap::new(),
             last: Vec::new(),
             numbers: Vec::new(),
+            at: Vec::new(),
         }
     }
 
@@ -34,12 +48,12 @@ impl<'a> Prior<'a> {
     /// of `H √P`. Numbers met later stand behind its end and count as nothing.
     pub(crate) fn scaled(&mut self, pulls: &[Pull]) -> Vec<f64> {
         let mut row = vec![0.0; self.numbers.len()];
-        for (at, pull) in pulls.iter().enumerate() {
-            let place = match self.last.get(at) {
+        for (index, pull) in pulls.iter().enumerate() {
+            let place = match self.last.get(index) {
                 Some((id, place)) if *id == pull.id => *place,
                 _ => {
                     let place = self.place(pull.id);
-                    self.last.truncate(at);
+                    self.last.truncate(index);
                     self.last.push((pull.id, place));
                     place
                 }
@@ -48,17 +62,54 @@ impl<'a> Prior<'a> {
                 row.resize(place + 1, 0.0);
             }
             // dy = −λᵀ ∂F/∂θ dθ
-            row[place] -= pull.value * self.numbers[place].1;
+            row[place] -= pull.value * self.slope(place);
         }
         row
+    }
+
+    /// The same where no number can be met any more: the numbers known, and those that are not.
+    pub(crate) fn scaled_known(&self, pulls: &[Pull]) -> (Vec<f64>, Vec<Unmet>) {
+        let mut row = vec![0.0; self.numbers.len()];
+        let mut unmet = Vec::new();
+        for (index, pull) in pulls.iter().enumerate() {
+            let place = match self.last.get(index) {
+                Some((id, place)) if *id == pull.id => Some(*place),
+                _ => self.places.get(&(pull.id.part, pull.id.parameter)).copied(),
+            };
+            match place {
+                Some(place) => row[place] -= pull.value * self.slope(place),
+                None => {
+                    let spread = spread_of(self.job.circuit.part(pull.id.part), pull.id.parameter);
+                    unmet.push(Unmet {
+                        id: pull.id,
+                        spread,
+                        volts: -pull.value * spread.slope(0.0),
+                    });
+                }
+            }
+        }
+        (row, unmet)
+    }
+
+    /// The changes of all numbers from what is written, in their own units.
+    pub(crate) fn changes(&self) -> Vec<(PartId, PartParameter, f64)> {
+        let each = self.numbers.iter().zip(&self.at);
+        each.map(|((id, spread), at)| (id.part, id.parameter, spread.change(*at)))
+            .collect()
+    }
+
+    /// One standard deviation of a number in its own unit, where it is taken to be.
+    pub(crate) fn slope(&self, place: usize) -> f64 {
+        let at = self.at.get(place).copied().unwrap_or(0.0);
+        self.numbers[place].1.slope(at)
     }
 
     fn place(&mut self, id: ParameterId) -> usize {
         let next = self.numbers.len();
         let place = *self.places.entry((id.part, id.parameter)).or_insert(next);
         if place == next {
-            let spread = spread_of(self.circuit.part(id.part), id.parameter);
-            self.numbers.push((id, spread.half_width / 3f64.sqrt()));
+            let spread = spread_of(self.job.circuit.part(id.part), id.parameter);
+            self.numbers.push((id, spread));
         }
         place
     }

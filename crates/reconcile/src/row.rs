@@ -9,7 +9,9 @@
 use crate::accuracy::AccuracyError;
 use crate::permitted_error::permitted_error;
 use crate::states::States;
-use circuit::{Circuit, Conditions, Job, Meter, MeterRange, Port, Setting};
+use std::sync::Arc;
+
+use circuit::{Conditions, Job, Meter, MeterRange, Port, Setting};
 use solver::{Load, Pull, SolveError};
 
 use crate::prior::Prior;
@@ -43,6 +45,8 @@ impl Probe<'_> {
 pub(crate) struct Seen {
     /// Volts.
     pub(crate) model: f64,
+    /// Resistance in ohms seen at the port with the load on it.
+    pub(crate) ohms: f64,
     pub(crate) pulls: Vec<Pull>,
 }
 
@@ -53,6 +57,8 @@ pub(crate) struct Row {
     pub(crate) printed: Printed,
     /// What the circuit as drawn reads through that meter, in volts.
     pub(crate) model: f64,
+    /// Resistance in ohms seen at the port with that meter on it.
+    pub(crate) ohms: f64,
     /// Volts for one standard deviation of each number.
     pub(crate) slopes: Vec<f64>,
     /// Variance of rounding and meter, in V².
@@ -69,19 +75,18 @@ pub(crate) enum NoRow {
     NotFinite,
 }
 
-/// Reads the drawn circuit with any meter at any port.
-pub(crate) struct Reader<'a> {
-    circuit: &'a Circuit,
-    states: States<'a>,
-    pub(crate) prior: Prior<'a>,
+/// Reads a circuit with any meter at any port.
+#[derive(Debug)]
+pub(crate) struct Reader {
+    pub(crate) states: Arc<States>,
+    pub(crate) prior: Prior,
 }
 
-impl<'a> Reader<'a> {
-    pub(crate) fn new(job: &'a Job) -> Self {
+impl Reader {
+    pub(crate) fn new(job: &Arc<Job>) -> Self {
         Reader {
-            circuit: &job.circuit,
-            states: States::new(job),
-            prior: Prior::new(&job.circuit),
+            states: Arc::new(States::new(job)),
+            prior: Prior::new(job),
         }
     }
 
@@ -96,20 +101,11 @@ impl<'a> Reader<'a> {
             settings: settings.to_vec(),
             line_factor: 1.0,
         };
-        let solution = self.states.at(&conditions).map_err(NoRow::Unsolved)?;
-        if solution.floats(port) {
-            return Err(NoRow::Floating);
-        }
         let load = Load {
             siemens,
             amperes: 0.0,
         };
-        let state = solution.metered(port, load, None).map_err(NoRow::NoState)?;
-        let pulls = solution.pulls(self.circuit, &conditions, &state);
-        Ok(Seen {
-            model: state.volts,
-            pulls,
-        })
+        see(&self.states, port, &conditions, load)
     }
 
     /// The reading of a probe that has been seen.
@@ -122,6 +118,7 @@ impl<'a> Reader<'a> {
         let row = Row {
             printed,
             model: seen.model,
+            ohms: seen.ohms,
             slopes: self.prior.scaled(&seen.pulls),
             noise: noise(probe, printed).map_err(NoRow::Accuracy)?,
         };
@@ -133,6 +130,26 @@ impl<'a> Reader<'a> {
             Err(NoRow::NotFinite)
         }
     }
+}
+
+/// What a load makes of a port.
+pub(crate) fn see(
+    states: &States,
+    port: Port,
+    conditions: &Conditions,
+    load: Load,
+) -> Result<Seen, NoRow> {
+    let solution = states.at(conditions).map_err(NoRow::Unsolved)?;
+    if solution.floats(port) {
+        return Err(NoRow::Floating);
+    }
+    let state = solution.metered(port, load, None).map_err(NoRow::NoState)?;
+    let pulls = solution.pulls(states.circuit(), conditions, &state);
+    Ok(Seen {
+        model: state.volts,
+        ohms: state.ohms,
+        pulls,
+    })
 }
 
 impl Row {

@@ -80,6 +80,14 @@ pub(crate) struct Meters<'a> {
     pub(crate) instead: Option<&'a Meter>,
 }
 
+impl Taken {
+    /// Conductance of its meter on its range, in siemens.
+    pub(crate) fn siemens(&self, job: &Job) -> f64 {
+        let meter = &job.manual[self.entries[0]].meter;
+        1.0 / meter.input_ohms(self.range.range)
+    }
+}
+
 impl Meters<'_> {
     pub(crate) const AS_STATED: Meters<'static> = Meters {
         vary: &[],
@@ -104,7 +112,7 @@ impl Meters<'_> {
 /// # Errors
 /// [`ReconcileError::Unsolved`] if a circuit that some entry rests on has no solution.
 pub(crate) fn sheet(
-    reader: &mut Reader<'_>,
+    reader: &mut Reader,
     job: &Job,
     meters: Meters<'_>,
 ) -> Result<Sheet, ReconcileError> {

@@ -58,7 +58,7 @@ impl<'a> Sights<'a> {
     }
 
     /// The circuit through every range that comes into question.
-    pub(crate) fn seen(&self, reader: &Reader<'_>, port: Port) -> Vec<Result<Seen, NoRow>> {
+    pub(crate) fn seen(&self, reader: &Reader, port: Port) -> Vec<Result<Seen, NoRow>> {
         let ranges = std::iter::once(self.choice.range).chain(self.above.map(|(above, _)| above));
         let see = |range| {
             let probe = self.probe(range);
@@ -69,7 +69,7 @@ impl<'a> Sights<'a> {
 
     pub(crate) fn read(
         &self,
-        reader: &mut Reader<'_>,
+        reader: &mut Reader,
         seen: Vec<Result<Seen, NoRow>>,
     ) -> Result<Read, NoRow> {
         let mut seen = seen.into_iter();

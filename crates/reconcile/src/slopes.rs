@@ -30,6 +30,14 @@ impl Slopes {
         self.0.rows(0, met).transpose() * others.0.rows(0, met)
     }
 
+    /// Covariances of these readings with one that follows the numbers like this.
+    pub(crate) fn against(&self, one: &[f64]) -> DVector<f64> {
+        let met = self.0.nrows().min(one.len());
+        self.0
+            .rows(0, met)
+            .tr_mul(&DVector::from_column_slice(&one[..met]))
+    }
+
     /// `(H √P)ᵀ x`
     pub(crate) fn times(&self, x: &DVector<f64>) -> DVector<f64> {
         &self.0 * x

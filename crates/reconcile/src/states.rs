@@ -4,8 +4,8 @@
 
 use std::sync::{Arc, Mutex, PoisonError};
 
-use circuit::{Circuit, Conditions, Job, ManualEntry, Quantity};
-use solver::{solve_all, Solution, SolveError};
+use circuit::{Circuit, Conditions, Job, ManualEntry, PartId, PartParameter, Quantity};
+use solver::{solve_all, solve_varied, Solution, SolveError};
 
 use crate::range_choice::choose_range;
 
@@ -13,19 +13,49 @@ type Solved = (Conditions, Result<Arc<Solution>, SolveError>);
 
 /// Solutions made so far, shared by all who ask at the same time.
 #[derive(Debug)]
-pub struct States<'a> {
-    circuit: &'a Circuit,
-    manual: &'a [ManualEntry],
+pub struct States {
+    job: Arc<Job>,
+    varied: Option<Varied>,
     solved: Mutex<Vec<Solved>>,
 }
 
-impl<'a> States<'a> {
-    /// None made yet.
-    pub fn new(job: &'a Job) -> Self {
+/// The drawn circuit with other numbers, and the states of the drawn one, which it is near to.
+#[derive(Debug)]
+struct Varied {
+    circuit: Circuit,
+    drawn: Arc<States>,
+}
+
+impl States {
+    /// Of the circuit as drawn; none made yet.
+    pub fn new(job: &Arc<Job>) -> Self {
         States {
-            circuit: &job.circuit,
-            manual: &job.manual,
+            job: Arc::clone(job),
+            varied: None,
             solved: Mutex::new(Vec::new()),
+        }
+    }
+
+    /// Of the same circuit with some numbers changed, each by an amount in its own unit.
+    pub fn varied(
+        drawn: &Arc<States>,
+        changes: impl IntoIterator<Item = (PartId, PartParameter, f64)>,
+    ) -> Self {
+        States {
+            job: Arc::clone(&drawn.job),
+            varied: Some(Varied {
+                circuit: drawn.circuit().varied(changes),
+                drawn: Arc::clone(drawn),
+            }),
+            solved: Mutex::new(Vec::new()),
+        }
+    }
+
+    /// The circuit that is solved.
+    pub fn circuit(&self) -> &Circuit {
+        match &self.varied {
+            Some(varied) => &varied.circuit,
+            None => &self.job.circuit,
         }
     }
 
@@ -39,29 +69,38 @@ impl<'a> States<'a> {
         let mut solved = self.solved.lock().unwrap_or_else(PoisonError::into_inner);
         let known = solved.iter().position(|(known, _)| known == wanted);
         let index = known.unwrap_or_else(|| {
-            let solution = solve_all(self.circuit, wanted);
-            let solution = solution.map(|states| Arc::new(self.shown(states, wanted)));
-            solved.push((wanted.clone(), solution));
+            solved.push((wanted.clone(), self.solve(wanted).map(Arc::new)));
             solved.len() - 1
         });
         solved[index].1.clone()
     }
 
-    /// Of several stable states the one that the manual's values are nearer to.
-    fn shown(&self, mut states: Vec<Solution>, conditions: &Conditions) -> Solution {
-        if states.len() == 1 {
-            return states.swap_remove(0);
+    fn solve(&self, wanted: &Conditions) -> Result<Solution, SolveError> {
+        match &self.varied {
+            Some(varied) => solve_varied(&varied.circuit, wanted, &*varied.drawn.at(wanted)?),
+            None => Ok(shown(
+                solve_all(&self.job.circuit, wanted)?,
+                &self.job.manual,
+                wanted,
+            )),
         }
-        let misfit = |state: &Solution| {
-            let own = self.manual.iter();
-            let own = own.filter(|entry| entry.settings == conditions.settings);
-            let own = own.filter(|entry| entry.quantity == Quantity::DcVolts);
-            own.filter_map(|entry| misfit(state, entry)).sum::<f64>()
-        };
-        let misfits: Vec<f64> = states.iter().map(misfit).collect();
-        let best = (0..states.len()).min_by(|a, b| misfits[*a].total_cmp(&misfits[*b]));
-        states.swap_remove(best.unwrap_or(0))
     }
+}
+
+/// Of several stable states the one that the manual's values are nearer to.
+fn shown(mut states: Vec<Solution>, manual: &[ManualEntry], conditions: &Conditions) -> Solution {
+    if states.len() == 1 {
+        return states.swap_remove(0);
+    }
+    let misfit = |state: &Solution| {
+        let own = manual.iter();
+        let own = own.filter(|entry| entry.settings == conditions.settings);
+        let own = own.filter(|entry| entry.quantity == Quantity::DcVolts);
+        own.filter_map(|entry| misfit(state, entry)).sum::<f64>()
+    };
+    let misfits: Vec<f64> = states.iter().map(misfit).collect();
+    let best = (0..states.len()).min_by(|a, b| misfits[*a].total_cmp(&misfits[*b]));
+    states.swap_remove(best.unwrap_or(0))
 }
 
 /// How far a state is from a printed value: 0 where they agree, towards 1 where they have nothing

@@ -3,8 +3,8 @@
 //! A line of a budget comes in; what it is, its limits, and how many volts it moves come out as
 //! texts. Which of the lines matter is not known here.
 
-use circuit::{Accuracy, DeviceParameter, Meter, Part, PartKind, PartParameter, Reading};
-use circuit::{Job, ManualEntry, Shown, SpreadBasis};
+use circuit::{spread_of, Accuracy, Job, ManualEntry, Meter, Part, PartKind, PartParameter};
+use circuit::{PartSpread, Reading, Shown, SpreadBasis, SpreadScale};
 use reconcile::RangeChoice;
 use translate::{BenchSide, BudgetLine, Input, Spread};
 use units::{engineering, Unit};
@@ -52,6 +52,15 @@ impl Rested<'_> {
                 Some(part) => part_words(part, id.parameter),
                 None => id.parameter.name().to_owned(),
             },
+            Input::OtherValue(entry) => match self.job.manual.get(entry) {
+                Some(other) => format!(
+                    "printed {} at {}",
+                    with_volts(&printed(&other.figure)),
+                    other.point
+                ),
+                None => "another printed value".to_owned(),
+            },
+            Input::Discrepancy => "what the drawing may lack".to_owned(),
             Input::BenchMeter => {
                 let on = range(self.side.range.full_scale, false);
                 format!("bench meter {} on {on}", self.side.meter)
@@ -111,20 +120,12 @@ impl Rested<'_> {
     fn scale(&self, input: Input) -> Scale {
         match input {
             Input::StatedSource => percent_of(self.entry.source, Scale::Ohms),
-            Input::Number(id) => match id.parameter {
-                PartParameter::Volts => percent_of(self.nominal(input), Scale::Volts),
-                PartParameter::Device(parameter) => device_scale(parameter),
-                _ => percent_of(self.nominal(input), Scale::Ohms),
+            Input::Number(id) => match self.job.circuit.parts().get(id.part.0) {
+                Some(part) => scale_of(&spread_of(part, id.parameter)),
+                None => Scale::Volts,
             },
             _ => Scale::Volts,
         }
-    }
-
-    fn nominal(&self, input: Input) -> Option<f64> {
-        let Input::Number(id) = input else {
-            return None;
-        };
-        nominal(self.job.circuit.parts().get(id.part.0)?, id.parameter)
     }
 }
 
@@ -183,38 +184,22 @@ fn percent_of(nominal: Option<f64>, otherwise: Scale) -> Scale {
     }
 }
 
-fn device_scale(parameter: DeviceParameter) -> Scale {
-    match parameter {
-        DeviceParameter::Emission => Scale::Share,
-        DeviceParameter::ContactPotential
-        | DeviceParameter::KneeVolts
-        | DeviceParameter::PinchOff => Scale::Volts,
-        DeviceParameter::GasCurrent => Scale::Amperes,
-        DeviceParameter::Saturation
-        | DeviceParameter::CurrentGain
-        | DeviceParameter::Leakage
-        | DeviceParameter::DrainCurrent => Scale::Logarithm,
-        DeviceParameter::SeriesResistance => Scale::Ohms,
+/// How a number is measured: in percent of what is written, where something is.
+fn scale_of(spread: &PartSpread) -> Scale {
+    let written = |otherwise| percent_of(Some(spread.nominal), otherwise);
+    match spread.scale {
+        SpreadScale::Volts => written(Scale::Volts),
+        SpreadScale::Ohms => written(Scale::Ohms),
+        SpreadScale::Amperes => Scale::Amperes,
+        SpreadScale::Share => Scale::Share,
+        SpreadScale::Logarithm => Scale::Logarithm,
     }
 }
 
 /// What is written on the part; none for a number that a tube or semiconductor has by its type.
 fn nominal(part: &Part, parameter: PartParameter) -> Option<f64> {
-    match (&part.kind, parameter) {
-        (PartKind::Resistor(resistor), _) => Some(resistor.ohms),
-        (PartKind::Potentiometer(pot), _) => Some(pot.ohms),
-        (PartKind::Capacitor(capacitor), _) => capacitor.leak,
-        (PartKind::Inductor(coil), _) => Some(coil.ohms),
-        (PartKind::Transformer(two), PartParameter::SecondaryResistance) => {
-            Some(two.secondary_ohms)
-        }
-        (PartKind::Transformer(two), _) => Some(two.primary_ohms),
-        (PartKind::Supply(supply), PartParameter::Volts) => Some(supply.volts),
-        (PartKind::Supply(supply), _) => Some(supply.source),
-        (PartKind::Generator(generator), _) => Some(generator.source),
-        (PartKind::Lamp(lamp), _) => Some(lamp.ohms()),
-        (PartKind::Contact(_) | PartKind::Device(_), _) => None,
-    }
+    let by_type = matches!(part.kind, PartKind::Device(_) | PartKind::Contact(_));
+    (!by_type).then(|| spread_of(part, parameter).nominal)
 }
 
 /// `R7 220 kΩ`, `C3 leakage 10 MΩ`, `V1A emission`.

@@ -16,8 +16,7 @@
 
 use std::sync::Arc;
 
-use circuit::{Conditions, Port, Setting};
-use reconcile::States;
+use circuit::{Conditions, Port};
 use solver::{Load, LoadedPort, Solution, SolveError};
 
 use crate::curved::{Curved, ManualReading};
@@ -65,21 +64,6 @@ pub(crate) struct Side {
 }
 
 impl Side {
-    /// A port under these control positions and this line factor.
-    pub(crate) fn under(
-        states: &States<'_>,
-        settings: &[Setting],
-        line_factor: f64,
-        port: Port,
-    ) -> Result<Self, SolveError> {
-        let conditions = Conditions {
-            settings: settings.to_vec(),
-            line_factor,
-        };
-        let solution = states.at(&conditions)?;
-        Ok(Side::new(solution, conditions, port))
-    }
-
     /// A solved circuit and what a port of it looks like.
     pub(crate) fn new(solution: Arc<Solution>, conditions: Conditions, port: Port) -> Self {
         Side {
@@ -91,8 +75,7 @@ impl Side {
 }
 
 impl Anchor {
-    /// A point of the drawn circuit, under the manual's conditions and the bench's. `near` is the
-    /// same point under another range of the manual's meter, to start from.
+    /// A point of the drawn circuit, under the manual's conditions and the bench's.
     ///
     /// # Errors
     /// [`SolveError`] if no state reads the printed value.
@@ -101,14 +84,12 @@ impl Anchor {
         bench: Side,
         port: Port,
         reading: ManualReading,
-        near: Option<&Anchor>,
     ) -> Result<Self, SolveError> {
         let straight = manual.solution.is_linear() || manual.seen.ohms.abs() < HELD;
         let curved = if straight {
             None
         } else {
-            let near = near.and_then(Anchor::curved);
-            Some(Curved::new(&manual.solution, port, reading, near)?)
+            Some(Curved::new(&manual.solution, port, reading)?)
         };
         Ok(Anchor {
             printed: reading.printed,
@@ -155,25 +136,6 @@ impl Anchor {
         -load / (1.0 + load)
     }
 
-    /// The model's own volts through the manual's meter; none where nothing is drawn.
-    pub fn model_as_documented(&self) -> Option<f64> {
-        match &self.way {
-            Way::Stated { .. } => None,
-            Way::Drawn(drawn) => Some(match &drawn.curved {
-                Some(curved) => curved.own.volts,
-                None => through(drawn.manual.seen, self.manual_siemens),
-            }),
-        }
-    }
-
-    /// The model's own volts with no meter; none where nothing is drawn.
-    pub fn model_unloaded(&self) -> Option<f64> {
-        match &self.way {
-            Way::Stated { .. } => None,
-            Way::Drawn(drawn) => Some(drawn.manual.seen.open_volts),
-        }
-    }
-
     /// The manual's value freed from its meter, under the manual's line voltage.
     pub fn unloaded(&self) -> f64 {
         match &self.way {
@@ -185,10 +147,10 @@ impl Anchor {
         }
     }
 
-    /// Volts of the unloaded point that the model does not account for.
-    pub fn disagreement(&self) -> Option<f64> {
-        self.model_unloaded()
-            .map(|modelled| self.unloaded() - modelled)
+    /// Volts of a bench meter of this conductance in siemens for one volt of the manual's, where
+    /// the source resistance is stated: `(1 + g₀R)/(1 + g₁R)`.
+    pub(crate) fn stated_ratio(&self, siemens: f64) -> f64 {
+        straight(1.0, self.manual_siemens, siemens, self.source_ohms())
     }
 
     /// What a bench meter of this conductance in siemens should read.
@@ -196,47 +158,19 @@ impl Anchor {
     /// # Errors
     /// [`SolveError`] where the circuit finds no state with that meter on it.
     pub fn carried(&self, siemens: f64) -> Result<f64, SolveError> {
-        self.carried_from(self.printed, siemens)
-    }
-
-    /// What it should read had the manual printed another value, such as a limit of its band.
-    ///
-    /// # Errors
-    /// As [`Anchor::carried`].
-    pub fn carried_from(&self, printed: f64, siemens: f64) -> Result<f64, SolveError> {
+        let printed = self.printed;
         match &self.way {
             Way::Stated { ohms } => Ok(straight(printed, self.manual_siemens, siemens, *ohms)),
             Way::Drawn(drawn) => match &drawn.curved {
                 None => Ok(self.straight_drawn(drawn, drawn.bench.seen, printed, siemens)),
                 Some(curved) => {
-                    let fresh;
-                    let anchored = match curved.kept(printed) {
-                        Some(kept) => kept,
-                        None => {
-                            fresh = drawn.manual.solution.anchored(
-                                drawn.port,
-                                self.manual_siemens,
-                                printed,
-                                Some(&curved.anchored),
-                            )?;
-                            &fresh
-                        }
-                    };
                     let load = Load {
                         siemens,
-                        amperes: anchored.load.amperes,
+                        amperes: curved.anchored.load.amperes,
                     };
-                    drawn.bench.solution.reading(load, anchored)
+                    drawn.bench.solution.reading(load, &curved.anchored)
                 }
             },
-        }
-    }
-
-    /// Volts of the unloaded point in the circuit's other stable state, if it has one.
-    pub(crate) fn other_state(&self) -> Option<f64> {
-        match &self.way {
-            Way::Stated { .. } => None,
-            Way::Drawn(drawn) => drawn.manual.solution.port_volts_in_other_state(drawn.port),
         }
     }
 
@@ -322,7 +256,6 @@ mod tests {
         let carried = anchor.carried(1.0 / 10e6).expect("a closed form");
         assert!((carried - 200.0 * 10e6 / 10.22e6).abs() < ROUNDING);
         assert!((anchor.loading() + 220.0 / 470.0).abs() < ROUNDING);
-        assert!(anchor.model_unloaded().is_none());
     }
 
     #[test]

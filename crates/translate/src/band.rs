@@ -3,7 +3,10 @@
 //! The band says what a healthy set may show. How well that is known is another matter, the
 //! uncertainty; the two are kept apart (JCGM 100:2008, 4.3.10: do not count one effect twice).
 
+use reconcile::Prediction;
 use units::{Figure, Tolerance};
+
+use crate::uncertainty::quantile;
 
 /// Limits in the unit of the value; none where that side is open.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -12,6 +15,38 @@ pub struct Band {
     pub low: Option<f64>,
     /// The upper limit.
     pub high: Option<f64>,
+}
+
+/// What set the limits of a band.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum BandBasis {
+    /// The manual's tolerance.
+    #[default]
+    Manual,
+    /// What healthy sets of the drawing show.
+    Drawing,
+}
+
+/// What healthy sets show at a point through a bench meter.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Healthy {
+    /// Volts and their scatter from set to set.
+    pub(crate) set: Prediction,
+    /// Volts of the bench meter for one of the manual's.
+    pub(crate) ratio: f64,
+    /// Most volts of either sign that the drawn sources can produce.
+    pub(crate) reach: f64,
+}
+
+impl Healthy {
+    /// Limits within which so large a share of them lies.
+    fn within(&self, share: f64) -> Band {
+        let half = quantile((1.0 + share) / 2.0) * self.set.standard;
+        Band {
+            low: Some(self.set.volts - half),
+            high: Some(self.set.volts + half),
+        }
+    }
 }
 
 impl Band {
@@ -30,20 +65,76 @@ impl Band {
         Band { low, high }
     }
 
-    /// Both limits carried by the same rule, kept in rising order.
+    /// The limits in terms of a bench meter that should show `expected` volts where the manual
+    /// prints `printed`.
     ///
-    /// # Errors
-    /// Whatever the rule says.
-    pub fn carried<E>(self, carry: impl Fn(f64) -> Result<f64, E>) -> Result<Self, E> {
-        let low = self.low.map(&carry).transpose()?;
-        let high = self.high.map(&carry).transpose()?;
-        Ok(match (low, high) {
-            (Some(a), Some(b)) if a > b => Band {
-                low: Some(b),
-                high: Some(a),
-            },
-            _ => Band { low, high },
-        })
+    /// A limit keeps its ratio to the printed value. In a linear circuit that is the limit carried
+    /// over like the value, exactly; at a nonlinear point the limit carried over would be a state that no
+    /// healthy set has. A printed zero, or limits that embrace zero, have no ratio: both are carried by
+    /// the tangent, and what a healthy set of the drawing shows narrows them where it is narrower. A
+    /// default tolerance is never narrower than what healthy sets show, and no limit lies beyond what
+    /// the drawn sources can produce.
+    pub(crate) fn carried(
+        self,
+        (printed, expected): (f64, f64),
+        by_default: bool,
+        healthy: Option<&Healthy>,
+    ) -> (Self, BandBasis) {
+        if self.is_open() {
+            return (self, BandBasis::Manual);
+        }
+        let ratio = expected / printed;
+        let same_side = |limit: Option<f64>| limit.is_none_or(|limit| limit * printed > 0.0);
+        let scales =
+            ratio.is_finite() && ratio > 0.0 && same_side(self.low) && same_side(self.high);
+        let tangent = healthy.map_or(1.0, |healthy| healthy.ratio);
+        let carry = |limit: f64| match scales {
+            true => limit * ratio,
+            false => expected + (limit - printed) * tangent,
+        };
+        let mut band = Band {
+            low: self.low.map(carry),
+            high: self.high.map(carry),
+        };
+        let mut basis = BandBasis::Manual;
+        let Some(healthy) = healthy else {
+            return (band, basis);
+        };
+        let own = healthy.within(0.99);
+        if let (false, Some(width)) = (scales, band.width()) {
+            if own.width().is_some_and(|own| own < width) {
+                (band, basis) = (own, BandBasis::Drawing);
+            }
+        }
+        if by_default {
+            let least = healthy.within(0.95);
+            let wider = band.with(least);
+            if wider != band {
+                (band, basis) = (wider, BandBasis::Drawing);
+            }
+        }
+        let reach = |limit: f64| limit.clamp(-healthy.reach, healthy.reach);
+        let within = Band {
+            low: band.low.map(reach),
+            high: band.high.map(reach),
+        };
+        (within, basis)
+    }
+
+    /// Distance between the limits; none where a side is open.
+    fn width(self) -> Option<f64> {
+        Some(self.high? - self.low?)
+    }
+
+    /// As wide as both, on the sides that have a limit.
+    fn with(self, other: Band) -> Band {
+        let both = |a: Option<f64>, b: Option<f64>, wider: fn(f64, f64) -> f64| {
+            a.map(|a| b.map_or(a, |b| wider(a, b)))
+        };
+        Band {
+            low: both(self.low, other.low, f64::min),
+            high: both(self.high, other.high, f64::max),
+        }
     }
 
     /// Whether there is any limit.

@@ -1,14 +1,16 @@
 //! What a meter of the bench should show at a point.
 
 use circuit::{Circuit, ManualEntry, Meter, MeterRange};
+use reconcile::{settle_range, Prediction, Reconciled};
 use solver::SolveError;
 use units::Figure;
 
-use crate::anchor::Anchor;
-use crate::band::Band;
-use crate::budget::{bench_lines, circuit_lines, manual_lines, Budget};
-use crate::point::ManualSide;
-use reconcile::settle_range;
+use crate::band::{Band, BandBasis, Healthy};
+use crate::budget::{
+    bench_lines, circuit_lines, manual_lines, reconciled_lines, Budget, BudgetLine,
+};
+use crate::point::{Carried, ManualSide};
+use crate::sight::{Alone, DrawnPoint, Sight};
 
 /// One bench meter's side of a translated point.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,39 +21,74 @@ pub struct BenchSide {
     pub range: MeterRange,
     /// The meter's input resistance on that range, in ohms.
     pub input_ohms: f64,
-    /// Volts it should show.
+    /// Volts it should show, by manual and drawing together.
     pub expected: f64,
-    /// Volts that the manual's tolerance allows it to show.
+    /// How much of that the printed value of this very point decides, as a share: 1 where it rests on
+    /// that alone, 0 where the drawing and the other values say all.
+    pub by_printed: f64,
+    /// Volts that a healthy set may show.
     pub band: Band,
+    /// What set those limits.
+    pub band_basis: BandBasis,
+    /// What another healthy set of this drawing shows; none where nothing is drawn.
+    pub another_set: Option<Prediction>,
     /// How well a reading of it can be compared with that: what the expected value rests on, and
     /// the bench meter's own permitted error.
     pub budget: Budget,
 }
 
+/// What manual and drawing each say by themselves; none where that source says nothing.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Sources {
+    /// The printed value carried over by a constant current.
+    pub manual: Option<Alone>,
+    /// The drawn circuit.
+    pub drawing: Option<Alone>,
+}
+
 /// A point of the manual, ready for any bench meter.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct AnchoredPoint<'a> {
-    pub(crate) circuit: &'a Circuit,
-    pub(crate) entry: &'a ManualEntry,
-    pub(crate) manual: &'a ManualSide,
-    pub(crate) anchor: &'a Anchor,
+pub(crate) struct ReadyPoint<'p> {
+    pub(crate) circuit: &'p Circuit,
+    pub(crate) entry: &'p ManualEntry,
+    pub(crate) manual: &'p ManualSide,
+    pub(crate) sight: &'p Sight,
+}
+
+/// An expected value and what it rests on.
+struct Rested {
+    volts: f64,
+    by_printed: f64,
+    lines: Vec<BudgetLine>,
+    healthy: Option<Healthy>,
 }
 
 /// The range that a technician ends on with a meter; none for a meter that lists no range.
 ///
 /// # Errors
 /// [`SolveError`] where the circuit finds no state with the meter on it.
-pub(crate) fn own_range(anchor: &Anchor, meter: &Meter) -> Result<Option<MeterRange>, SolveError> {
-    settle_range(meter, |range| anchor.carried(1.0 / meter.input_ohms(range)))
+pub(crate) fn own_range(sight: &Sight, meter: &Meter) -> Result<Option<MeterRange>, SolveError> {
+    settle_range(meter, |range| sight.carried(1.0 / meter.input_ohms(range)))
 }
 
-impl AnchoredPoint<'_> {
+impl Carried {
+    /// What manual and drawing each say by themselves of a bench meter's reading.
+    pub fn sources(&self, side: &BenchSide) -> Sources {
+        let siemens = 1.0 / side.input_ohms;
+        Sources {
+            manual: self.sight.manual_alone(siemens).ok().flatten(),
+            drawing: self.sight.drawing_alone(siemens).ok().flatten(),
+        }
+    }
+}
+
+impl ReadyPoint<'_> {
     /// A meter on the range that a technician ends on.
     ///
     /// # Errors
     /// As [`own_range`].
     pub(crate) fn on_own_range(&self, meter: &Meter) -> Result<Option<BenchSide>, SolveError> {
-        let range = own_range(self.anchor, meter)?;
+        let range = own_range(self.sight, meter)?;
         range
             .map(|range| self.on_range(meter, range, None))
             .transpose()
@@ -69,19 +106,62 @@ impl AnchoredPoint<'_> {
     ) -> Result<BenchSide, SolveError> {
         let input_ohms = meter.input_ohms(range);
         let siemens = 1.0 / input_ohms;
-        let expected = self.anchor.carried(siemens)?;
-        let derivatives = self.anchor.derivatives(self.circuit, siemens)?;
-        let mut lines = manual_lines(self.entry, self.manual, derivatives.by_printed);
-        lines.extend(circuit_lines(self.circuit, self.entry.source, &derivatives));
-        lines.extend(bench_lines(meter, range, expected, reading));
-        let carried = |volts| self.anchor.carried_from(volts, siemens);
+        let mut rested = match self.sight {
+            Sight::Stated(anchor) => {
+                let derivatives = anchor.derivatives(self.circuit, siemens)?;
+                let mut lines = manual_lines(self.entry, self.manual, derivatives.by_printed);
+                lines.extend(circuit_lines(self.circuit, self.entry.source, &derivatives));
+                Rested {
+                    volts: anchor.carried(siemens)?,
+                    by_printed: 1.0,
+                    lines,
+                    healthy: None,
+                }
+            }
+            Sight::Drawn(point) => self.reconciled(point, siemens)?,
+        };
+        let expected = rested.volts;
+        let (band, band_basis) = self.manual.band.carried(
+            (self.manual.value, expected),
+            self.manual.by_default,
+            rested.healthy.as_ref(),
+        );
+        rested
+            .lines
+            .extend(bench_lines(meter, range, expected, reading));
         Ok(BenchSide {
             meter: meter.name.clone(),
             range,
             input_ohms,
             expected,
-            band: self.manual.band.carried(carried)?,
-            budget: Budget::of(lines),
+            by_printed: rested.by_printed,
+            band,
+            band_basis,
+            another_set: rested.healthy.map(|healthy| healthy.set),
+            budget: Budget::of(rested.lines),
+        })
+    }
+
+    fn reconciled(&self, point: &DrawnPoint, siemens: f64) -> Result<Rested, SolveError> {
+        let expected = point.expected(siemens)?;
+        let outlook = point.outlook(&expected)?;
+        let ratio = point.ratio(outlook.ohms);
+        let reconciled: &Reconciled = &point.reconciled;
+        let row = reconciled.first_entry(point.entry);
+        let by_printed = row.map_or(0.0, |entry| outlook.by_printed(entry));
+        let mut lines = reconciled_lines(reconciled, row, &outlook);
+        if row.is_some() {
+            lines.extend(manual_lines(self.entry, self.manual, by_printed));
+        }
+        Ok(Rested {
+            volts: outlook.volts,
+            by_printed: (by_printed / ratio).clamp(0.0, 1.0),
+            lines,
+            healthy: Some(Healthy {
+                set: outlook.another_set,
+                ratio,
+                reach: reconciled.reach(),
+            }),
         })
     }
 }

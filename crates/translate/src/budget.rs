@@ -9,16 +9,19 @@
 //! is known, and it covers parts and meter already: to add it would count them twice (4.3.10).
 
 use circuit::{spread_of, Circuit, ManualEntry, Meter, MeterRange, SpreadBasis, STATED_SOURCE};
+use reconcile::{permitted_error, Outlook, Reconciled, TermInput};
 use solver::ParameterId;
 use units::Figure;
 
 use crate::derivative::Derivatives;
 use crate::point::ManualSide;
 use crate::uncertainty::{combine, coverage_of_sum, Contribution, Spread};
-use reconcile::permitted_error;
 
 /// Coverage probability of the expanded uncertainty.
 pub const COVERAGE: f64 = 0.95;
+
+/// A line whose share of the variance is smaller is left out.
+const NEGLIGIBLE: f64 = 1e-6;
 
 /// What a line of a budget stands for.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -31,6 +34,11 @@ pub enum Input {
     StatedSource,
     /// A number of the circuit.
     Number(ParameterId),
+    /// What other values of the manual say, with their rounding and meters; by the first entry that
+    /// prints each.
+    OtherValue(usize),
+    /// What the drawing may lack, here and at the points whose values have a say.
+    Discrepancy,
     /// The bench meter is not exact.
     BenchMeter,
     /// The bench reading was rounded to its last digit.
@@ -72,6 +80,9 @@ impl Budget {
     /// Of these lines; those that contribute nothing are left out.
     pub(crate) fn of(mut lines: Vec<BudgetLine>) -> Self {
         lines.retain(|line| line.volts() > 0.0);
+        let all: f64 = lines.iter().map(|line| line.volts().powi(2)).sum();
+        // A thousand lines as small as this would add a thousandth to the whole.
+        lines.retain(|line| line.volts().powi(2) > NEGLIGIBLE * all);
         lines.sort_by(|a, b| b.volts().total_cmp(&a.volts()));
         let contributions: Vec<Contribution> = lines
             .iter()
@@ -145,6 +156,48 @@ pub(crate) fn circuit_lines(
         }
     });
     numbers.chain(stated).collect()
+}
+
+/// The lines of a value that manual and drawing decide together, but for those of the printed value
+/// at the point itself, whose entry is `own`.
+pub(crate) fn reconciled_lines(
+    reconciled: &Reconciled,
+    own: Option<usize>,
+    outlook: &Outlook,
+) -> Vec<BudgetLine> {
+    let mut lines = Vec::with_capacity(outlook.terms.len());
+    let mut lacking = 0.0;
+    for term in &outlook.terms {
+        match term.input {
+            TermInput::Number(id, spread) => lines.push(BudgetLine {
+                input: Input::Number(id),
+                spread: Spread::Rectangular {
+                    half_width: spread.half_width,
+                },
+                basis: spread.basis,
+                sensitivity: term.slope,
+            }),
+            TermInput::Discrepancy(standard) => lacking += (term.slope * standard).powi(2),
+            TermInput::Printed(entry) if Some(entry) == own => {}
+            TermInput::Printed(entry) => lines.push(BudgetLine {
+                input: Input::OtherValue(entry),
+                spread: Spread::Normal {
+                    standard: reconciled.printed_noise(entry).sqrt(),
+                },
+                basis: SpreadBasis::Assumed,
+                sensitivity: term.slope,
+            }),
+        }
+    }
+    lines.push(BudgetLine {
+        input: Input::Discrepancy,
+        spread: Spread::Normal {
+            standard: lacking.sqrt(),
+        },
+        basis: SpreadBasis::Assumed,
+        sensitivity: 1.0,
+    });
+    lines
 }
 
 /// The lines of the bench meter that shows, or should show, so many volts. The digits written

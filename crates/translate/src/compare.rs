@@ -1,13 +1,12 @@
 //! Bench readings against the manual, each through the meter and range it was taken with.
 
 use circuit::{Job, MeterRange, Reading, Shown};
+use reconcile::{choose_range, RangeChoice, ReconcileError};
 
-use crate::bench::{AnchoredPoint, BenchSide};
+use crate::bench::{BenchSide, ReadyPoint};
 use crate::point::{Carried, PointOutcome};
 use crate::table::{translate, Translation};
 use crate::verdict::{judge, Judgement};
-use reconcile::ReconcileError;
-use reconcile::{choose_range, RangeChoice};
 
 /// Expected volts below which a deviation in percent says nothing: less than any meter resolves.
 const NOTHING: f64 = 1e-6;
@@ -106,11 +105,11 @@ fn side(
     carried: &Carried,
     (reading, range): (&Reading, MeterRange),
 ) -> Option<BenchSide> {
-    let point = AnchoredPoint {
+    let point = ReadyPoint {
         circuit: &job.circuit,
         entry: job.manual.get(entry)?,
         manual: &carried.manual,
-        anchor: &carried.anchor,
+        sight: &carried.sight,
     };
     let figure = match &reading.shown {
         Shown::Value(figure) => Some(figure),

@@ -7,7 +7,7 @@ use circuit::{Job, Meter};
 use solver::SolveError;
 
 use crate::band::Band;
-use crate::bench::{AnchoredPoint, BenchSide};
+use crate::bench::{BenchSide, ReadyPoint};
 use crate::point::Carried;
 
 /// The least and the greatest meter resistance in ohms that a curve may show: no voltmeter of the
@@ -35,22 +35,38 @@ pub struct CurveSample {
 /// The reading through a meter of each of these resistances (ohms), and the manual's limits carried
 /// to it.
 pub fn reading_curve(carried: &Carried, resistances: &[f64]) -> Vec<CurveSample> {
-    resistances
-        .iter()
-        .map(|ohms| {
-            let siemens = 1.0 / ohms;
-            let to_meter = |printed| carried.anchor.carried_from(printed, siemens);
-            CurveSample {
-                ohms: *ohms,
-                volts: carried
-                    .anchor
-                    .carried(siemens)
-                    .ok()
-                    .filter(|v| v.is_finite()),
-                band: carried.manual.band.carried(to_meter).unwrap_or_default(),
-            }
-        })
-        .collect()
+    let sample = |ohms: &f64| {
+        let siemens = 1.0 / ohms;
+        let volts = carried.sight.carried(siemens).ok();
+        let volts = volts.filter(|volts| volts.is_finite());
+        let band = volts.map(|volts| carried.band_about(volts));
+        CurveSample {
+            ohms: *ohms,
+            volts,
+            band: band.unwrap_or_default(),
+        }
+    };
+    resistances.iter().map(sample).collect()
+}
+
+impl Carried {
+    /// The band round a value on any meter: as far from it, as a share, as the first bench meter's
+    /// is from its own, or as far in volts where there is none to be a share of.
+    fn band_about(&self, volts: f64) -> Band {
+        let Some(first) = self.bench.first() else {
+            let printed = (self.manual.value, volts);
+            return self.manual.band.carried(printed, false, None).0;
+        };
+        let ratio = volts / first.expected;
+        let carry = |limit: f64| match ratio.is_finite() && ratio > 0.0 {
+            true => limit * ratio,
+            false => volts + limit - first.expected,
+        };
+        Band {
+            low: first.band.low.map(carry),
+            high: first.band.high.map(carry),
+        }
+    }
 }
 
 /// So many resistances in ohms, at equal ratios, from where a meter would load the point heavily to
@@ -98,11 +114,11 @@ pub fn side_of(
     let Some(entry) = job.manual.get(entry) else {
         return Ok(None);
     };
-    let point = AnchoredPoint {
+    let point = ReadyPoint {
         circuit: &job.circuit,
         entry,
         manual: &carried.manual,
-        anchor: &carried.anchor,
+        sight: &carried.sight,
     };
     point.on_own_range(meter)
 }
@@ -112,6 +128,7 @@ mod tests {
     use super::*;
     use crate::anchor::Anchor;
     use crate::point::{ManualSide, Model};
+    use crate::sight::Sight;
     use circuit::MeterRange;
     use reconcile::RangeChoice;
 
@@ -125,6 +142,8 @@ mod tests {
         };
         Carried {
             manual: ManualSide {
+                by_default: false,
+                doubted: false,
                 value: printed,
                 range: RangeChoice {
                     range,
@@ -142,7 +161,7 @@ mod tests {
             unloaded: anchor.unloaded(),
             bench: Vec::new(),
             remarks: Vec::new(),
-            anchor,
+            sight: Sight::Stated(anchor),
         }
     }
 

@@ -1,15 +1,16 @@
 //! One point of the manual, carried over.
 
-use circuit::{Job, ManualEntry, Meter, MeterRange, Port, Quantity, Setting};
+use std::sync::Arc;
+
+use circuit::{Job, ManualEntry, Meter, MeterRange, Quantity};
+use reconcile::{choose_range, RangeChoice, Reconciled};
 use solver::SolveError;
 
-use crate::anchor::{Anchor, Side};
+use crate::anchor::Anchor;
 use crate::band::Band;
-use crate::bench::{own_range, AnchoredPoint, BenchSide};
+use crate::bench::{own_range, BenchSide, ReadyPoint};
 use crate::curved::ManualReading;
-use crate::rails::bench_settings;
-use reconcile::States;
-use reconcile::{choose_range, RangeChoice};
+use crate::sight::Sight;
 
 /// Answers that differ by less than this share of the assumed range's answer are not worth a
 /// line: 1 %, well inside any tolerance that a manual of the time prints.
@@ -49,8 +50,8 @@ pub enum NotCarried {
 /// One translated point. Volts and ohms.
 #[derive(Clone, Debug)]
 pub struct Carried {
-    /// The anchored port, for carrying further values.
-    pub anchor: Anchor,
+    /// The point, for further meters.
+    pub sight: Sight,
     /// The manual's side.
     pub manual: ManualSide,
     /// What the circuit alone predicts.
@@ -78,6 +79,11 @@ pub struct ManualSide {
     pub input_ohms: f64,
     /// The band that the manual allows.
     pub band: Band,
+    /// Whether its tolerance is the job's default.
+    pub by_default: bool,
+    /// Whether the value is doubted: it contradicts the drawing and the other values, and decides
+    /// nothing but its own point.
+    pub doubted: bool,
 }
 
 /// The circuit's own prediction; none where it is not drawn.
@@ -87,7 +93,7 @@ pub struct Model {
     pub as_documented: Option<f64>,
     /// With no meter.
     pub unloaded: Option<f64>,
-    /// Unloaded volts of the manual less unloaded volts of the model.
+    /// Unloaded volts by manual and drawing together less unloaded volts of the drawing.
     pub disagreement: Option<f64>,
 }
 
@@ -120,15 +126,19 @@ pub enum Remark {
 }
 
 /// Carries one manual entry over to every bench meter.
-pub(crate) fn carry(job: &Job, states: &States<'_>, index: usize) -> PointOutcome {
-    let entry = &job.manual[index];
+pub(crate) fn carry(job: &Job, reconciled: &Arc<Reconciled>, index: usize) -> PointOutcome {
     PointOutcome {
         entry: index,
-        outcome: carry_entry(job, states, entry),
+        outcome: carry_entry(job, reconciled, index),
     }
 }
 
-fn carry_entry(job: &Job, states: &States<'_>, entry: &ManualEntry) -> Result<Carried, NotCarried> {
+fn carry_entry(
+    job: &Job,
+    reconciled: &Arc<Reconciled>,
+    index: usize,
+) -> Result<Carried, NotCarried> {
+    let entry = &job.manual[index];
     if entry.quantity != Quantity::DcVolts {
         return Err(NotCarried::Quantity(entry.quantity));
     }
@@ -136,76 +146,92 @@ fn carry_entry(job: &Job, states: &States<'_>, entry: &ManualEntry) -> Result<Ca
         return Err(NotCarried::UnknownMeter);
     }
     let printed = entry.figure.value;
-    let range = choose_range(&entry.meter, entry.range, printed);
+    let range = reconciled.range(index);
+    let range = range.unwrap_or_else(|| choose_range(&entry.meter, entry.range, printed));
     let input_ohms = entry.meter.input_ohms(range.range);
-    let sight = sight(job, states, entry)?;
-    let band = Band::of(entry.tolerance.as_ref(), &entry.figure);
     let reading = ManualReading {
         printed,
         siemens: 1.0 / input_ohms,
-        band,
     };
-    let anchor = sight.anchor(reading, None)?;
+    let sight = Sight::of(reconciled, job, index, reading)?;
     let manual = ManualSide {
         value: printed,
         range,
         input_ohms,
-        band,
+        band: Band::of(entry.tolerance.as_ref(), &entry.figure),
+        by_default: entry.tolerance == job.documented.tolerance,
+        doubted: reconciled.is_doubted(index),
     };
-    let point = AnchoredPoint {
+    let point = ReadyPoint {
         circuit: &job.circuit,
         entry,
         manual: &manual,
-        anchor: &anchor,
+        sight: &sight,
     };
     let mut bench: Vec<BenchSide> = Vec::with_capacity(job.bench.meters.len());
     for meter in &job.bench.meters {
         bench.extend(point.on_own_range(meter).map_err(NotCarried::NoState)?);
     }
+    Ok(Carried {
+        model: model(&sight).map_err(NotCarried::NoState)?,
+        source_ohms: sight.source_ohms(),
+        loading: sight.loading(),
+        unloaded: sight.unloaded(),
+        remarks: remarks(job, entry, &manual, &sight, &bench).map_err(NotCarried::NoState)?,
+        bench,
+        manual,
+        sight,
+    })
+}
 
+fn model(sight: &Sight) -> Result<Model, SolveError> {
+    let Sight::Drawn(point) = sight else {
+        return Ok(Model::default());
+    };
+    let (as_documented, unloaded) = point.model()?;
+    Ok(Model {
+        as_documented: Some(as_documented),
+        unloaded: Some(unloaded),
+        disagreement: Some(sight.unloaded() - unloaded),
+    })
+}
+
+fn remarks(
+    job: &Job,
+    entry: &ManualEntry,
+    manual: &ManualSide,
+    sight: &Sight,
+    bench: &[BenchSide],
+) -> Result<Vec<Remark>, SolveError> {
     let mut remarks = Vec::new();
-    remarks.extend(anchor.other_state().map(Remark::TwoStates));
-    if let Some(first) = bench.first().filter(|_| anchor.is_beyond_jump()) {
-        remarks.extend(
-            anchor
-                .by_tangent(1.0 / first.input_ohms)
-                .map(Remark::BeyondJump),
-        );
+    let first = bench.first();
+    if let Sight::Drawn(point) = sight {
+        remarks.extend(point.other_state().map(Remark::TwoStates));
+        // Only a value far from the drawing can lie beyond a jump.
+        if let (true, Some(first)) = (manual.doubted, first) {
+            let anchor = point.anchor().ok().filter(|anchor| anchor.is_beyond_jump());
+            let by_tangent = anchor.and_then(|anchor| anchor.by_tangent(1.0 / first.input_ohms));
+            remarks.extend(by_tangent.map(Remark::BeyondJump));
+        }
     }
-    if !range.range.holds(printed) {
+    if !manual.range.range.holds(manual.value) {
         remarks.push(Remark::OffScale);
     }
-    if let (true, Some(first), Some(side)) =
-        (range.assumed, job.bench.meters.first(), bench.first())
+    if let (true, Some(meter), Some(side)) = (manual.range.assumed, job.bench.meters.first(), first)
     {
-        let other = other_range(&sight, entry, range.range, first, &anchor)?;
-        remarks.extend(
-            other
-                .filter(|answer| {
-                    let moved = (answer.expected - side.expected).abs();
-                    let digit = entry.figure.resolution;
-                    moved > WORTH_SAYING * side.expected.abs() && moved > WORTH_A_DIGIT * digit
-                })
-                .map(Remark::OtherRange),
-        );
+        let other = other_range(sight, entry, manual, (meter, side))?;
+        let worth_saying = |answer: &NeighbourAnswer| {
+            let moved = (answer.expected - side.expected).abs();
+            let digit = entry.figure.resolution;
+            moved > WORTH_SAYING * side.expected.abs() && moved > WORTH_A_DIGIT * digit
+        };
+        remarks.extend(other.filter(worth_saying).map(Remark::OtherRange));
     }
-    if line_differs(job) && anchor.model_unloaded().is_none() {
+    let drawn = matches!(sight, Sight::Drawn(_));
+    if (job.line_factor() - 1.0).abs() > 1e-12 && !drawn {
         remarks.push(Remark::LineNotApplied);
     }
-    Ok(Carried {
-        manual,
-        model: Model {
-            as_documented: anchor.model_as_documented(),
-            unloaded: anchor.model_unloaded(),
-            disagreement: anchor.disagreement(),
-        },
-        source_ohms: anchor.source_ohms(),
-        loading: anchor.loading(),
-        unloaded: anchor.unloaded(),
-        bench,
-        remarks,
-        anchor,
-    })
+    Ok(remarks)
 }
 
 /// The answer if the manual's meter stood on its next range up. The next one down cannot hold
@@ -213,83 +239,28 @@ fn carry_entry(job: &Job, states: &States<'_>, entry: &ManualEntry) -> Result<Ca
 fn other_range(
     sight: &Sight,
     entry: &ManualEntry,
-    assumed: MeterRange,
-    bench: &Meter,
-    near: &Anchor,
-) -> Result<Option<NeighbourAnswer>, NotCarried> {
-    let (_, Some(above)) = entry.meter.neighbours(assumed) else {
+    manual: &ManualSide,
+    (meter, side): (&Meter, &BenchSide),
+) -> Result<Option<NeighbourAnswer>, SolveError> {
+    let (_, Some(above)) = entry.meter.neighbours(manual.range.range) else {
         return Ok(None);
     };
-    let reading = ManualReading {
-        printed: entry.figure.value,
-        siemens: 1.0 / entry.meter.input_ohms(above),
-        band: Band::default(),
-    };
-    let anchor = sight.anchor(reading, Some(near))?;
-    let answer = own_range(&anchor, bench).and_then(|own| {
-        own.map(|own| anchor.carried(1.0 / bench.input_ohms(own)))
-            .transpose()
-    });
-    Ok(answer
-        .map_err(NotCarried::NoState)?
-        .map(|expected| NeighbourAnswer {
-            range: above,
-            expected,
-        }))
-}
-
-/// A point before any meter is put on it: seen once, then used for every range.
-enum Sight {
-    Stated {
-        ohms: f64,
-    },
-    Drawn {
-        port: Port,
-        manual: Side,
-        bench: Side,
-    },
-}
-
-impl Sight {
-    fn anchor(&self, reading: ManualReading, near: Option<&Anchor>) -> Result<Anchor, NotCarried> {
-        match self {
-            Sight::Stated { ohms } => Ok(Anchor::stated(*ohms, reading.siemens, reading.printed)),
-            Sight::Drawn {
-                port,
-                manual,
-                bench,
-            } => Anchor::drawn(manual.clone(), bench.clone(), *port, reading, near)
-                .map_err(NotCarried::NoState),
+    let siemens = 1.0 / entry.meter.input_ohms(above);
+    let expected = match sight {
+        Sight::Stated(anchor) => {
+            let other = Sight::Stated(Anchor::stated(anchor.source_ohms(), siemens, manual.value));
+            match own_range(&other, meter)? {
+                Some(own) => other.carried(1.0 / meter.input_ohms(own))?,
+                None => return Ok(None),
+            }
         }
-    }
-}
-
-fn sight(job: &Job, states: &States<'_>, entry: &ManualEntry) -> Result<Sight, NotCarried> {
-    let port = match (entry.source, entry.port) {
-        (Some(ohms), _) => return Ok(Sight::Stated { ohms }),
-        (None, Some(port)) => port,
-        (None, None) => return Err(NotCarried::NotDrawn),
+        Sight::Drawn(point) => {
+            let by_printed = side.by_printed * sight.ratio(1.0 / side.input_ohms)?;
+            point.on_other_range(siemens, (side.expected, by_printed))?
+        }
     };
-    let side = |settings: &[Setting], line_factor| {
-        Side::under(states, settings, line_factor, port).map_err(NotCarried::Unsolved)
-    };
-    let manual = side(&entry.settings, 1.0)?;
-    if manual.solution.floats(port) {
-        return Err(NotCarried::Floating);
-    }
-    let settings = bench_settings(job, &entry.settings, port);
-    let bench = if line_differs(job) || settings != entry.settings {
-        side(&settings, job.line_factor())?
-    } else {
-        manual.clone()
-    };
-    Ok(Sight::Drawn {
-        port,
-        manual,
-        bench,
-    })
-}
-
-fn line_differs(job: &Job) -> bool {
-    (job.line_factor() - 1.0).abs() > 1e-12
+    Ok(Some(NeighbourAnswer {
+        range: above,
+        expected,
+    }))
 }

@@ -1,15 +1,18 @@
 //! The manual's whole table, carried over.
 
+use std::sync::Arc;
+
 use circuit::Job;
 use rayon::prelude::*;
-use reconcile::ReconcileError;
+use reconcile::{reconcile, ReconcileError, Reconciled};
 
 use crate::point::{carry, NotCarried, PointOutcome};
-use reconcile::States;
 
 /// A job's manual, carried over point by point.
 #[derive(Clone, Debug)]
 pub struct Translation {
+    /// The manual and the drawing, reconciled.
+    pub reconciled: Arc<Reconciled>,
     /// One for each entry of the manual, in its order.
     pub points: Vec<PointOutcome>,
 }
@@ -17,18 +20,18 @@ pub struct Translation {
 /// Carries every entry of the manual over to every bench meter.
 ///
 /// # Errors
-/// [`ReconcileError::Unsolved`] if a circuit that some point rests on has no trustworthy
-/// solution.
+/// [`ReconcileError`] if a circuit that some point rests on has no trustworthy solution, or the manual's
+/// values cannot be weighed against it.
 pub fn translate(job: &Job) -> Result<Translation, ReconcileError> {
-    let states = States::new(job);
+    let reconciled = Arc::new(reconcile(job)?);
     let points: Vec<PointOutcome> = (0..job.manual.len())
         .into_par_iter()
-        .map(|index| carry(job, &states, index))
+        .map(|index| carry(job, &reconciled, index))
         .collect();
     for point in &points {
         if let Err(NotCarried::Unsolved(error)) = &point.outcome {
             return Err(error.clone().into());
         }
     }
-    Ok(Translation { points })
+    Ok(Translation { reconciled, points })
 }

@@ -152,7 +152,7 @@ fn overrange(side: &BenchSide, width: f64) -> Verdict {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::band::Band;
+    use crate::band::{Band, BandBasis};
     use crate::budget::Budget;
     use circuit::MeterRange;
     use units::{Figure, Unit};
@@ -167,6 +167,9 @@ mod tests {
             },
             input_ohms: 10e6,
             expected: 100.0,
+            by_printed: 1.0,
+            band_basis: BandBasis::Manual,
+            another_set: None,
             band: Band {
                 low: Some(80.0),
                 high: Some(120.0),

@@ -65,6 +65,7 @@ pub(crate) fn characteristic(
             knee_power: row.parameter("knee_power")?,
             signal_scale: row.parameter("signal_scale")?,
             oscillating_grid: row.parameter("oscillating_grid")?,
+            oscillator_amperes: Pentagrid::OSCILLATOR_AMPERES,
             oscillates: true,
             grid,
             wear,

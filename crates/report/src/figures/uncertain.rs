@@ -72,6 +72,9 @@ pub(super) mod trial {
             },
             input_ohms: 10e6,
             expected,
+            by_printed: 1.0,
+            band_basis: translate::BandBasis::Manual,
+            another_set: None,
             band: Band { low, high },
             budget: Budget {
                 lines: Vec::new(),

@@ -112,6 +112,8 @@ fn record<'a>(job: &'a Job, account: &Account<'a>, told: &Told<'a>) -> InputReco
         Input::ManualMeter => ("manual meter", None),
         Input::StatedSource => ("stated source", None),
         Input::Number(id) => ("part", Some(id)),
+        Input::OtherValue(_) => ("other printed value", None),
+        Input::Discrepancy => ("discrepancy", None),
         Input::BenchMeter => ("bench meter", None),
         Input::ReadingRounding => ("reading rounding", None),
     };

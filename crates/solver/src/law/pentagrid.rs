@@ -17,9 +17,6 @@ const OSCILLATOR: usize = 2;
 const SIGNAL: usize = 3;
 const CATHODE: usize = 4;
 
-/// Rectified oscillator current into grid 1, in amperes (from memory of makers' data).
-const OSCILLATOR_AMPERES: f64 = 0.5e-3;
-
 /// Volts of the signal grid at which the stated plate share holds.
 const SIGNAL_BIAS: f64 = -1.5;
 
@@ -86,7 +83,7 @@ pub(crate) fn evaluate(tube: &Pentagrid, volts: &[f64; MOST_TERMINALS]) -> Evalu
     let emission = tube.wear.emission;
     if tube.oscillates {
         // Electrons into the grid: it goes negative across its leak.
-        found.flow((OSCILLATOR, CATHODE), OSCILLATOR_AMPERES, CATHODE, &[]);
+        found.flow((OSCILLATOR, CATHODE), tube.oscillator_amperes, CATHODE, &[]);
     } else {
         let vg1 = to_cathode(OSCILLATOR);
         grid_current(&mut found, tube.grid, emission, vg1, (OSCILLATOR, CATHODE));

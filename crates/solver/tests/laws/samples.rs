@@ -90,6 +90,7 @@ pub const T12BE6_DEAD: Pentagrid = Pentagrid {
     knee_power: 2.0,
     signal_scale: 7.382,
     oscillating_grid: -2.4067,
+    oscillator_amperes: 0.5e-3,
     oscillates: false,
     grid: GridCurrent::RECEIVING,
     wear: Wear::NONE,

@@ -191,6 +191,7 @@ impl Law {
                 knee_power: n.knee_power,
                 signal_scale: n.signal_scale,
                 oscillating_grid: n.oscillating_grid,
+                oscillator_amperes: 0.5e-3,
                 oscillates: n.oscillates,
                 grid: n.condition.grid(),
                 wear: n.condition.wear(),

@@ -1,16 +1,16 @@
 //! The whole translation, done over with other numbers: Monte Carlo trials (JCGM 101:2008).
 //!
-//! A translated job comes in. Each trial draws every number of the circuit, every printed value,
-//! both meters' errors, within the limits that the budgets state, and carries the manual over
-//! again without any linearization. What the values scatter by, their shortest coverage interval,
+//! A translated job comes in. Each trial draws every number of the circuit, what the drawing lacks, every
+//! printed value and both meters' errors, within the limits that the budgets state, takes of them
+//! what manual and drawing leave possible, and solves that circuit in full. What the values scatter by, their shortest coverage interval,
 //! and whether first order would have done go out.
 //!
 //! Trials come in blocks until every figure stands still (7.9.4), or until there are as many as
 //! allowed. Trial `k` draws the same whatever thread runs it, so the answer does not depend on
 //! their number.
 
+mod model;
 mod redrawn;
-mod rig;
 
 use std::convert::Infallible;
 
@@ -23,7 +23,7 @@ use crate::uncertainty::{
     Steadiness, Stop, TrialsPlan, Validation,
 };
 
-use rig::Rig;
+use model::TrialModel;
 
 /// Significant digits of a standard uncertainty that are meant.
 const DIGITS: usize = 1;
@@ -93,8 +93,8 @@ pub fn translation_trials(
     request: TrialsRequest,
     progress: Option<Progress<'_>>,
 ) -> TranslationTrials {
-    let rig = Rig::new(job, translation);
-    let outputs = rig.outputs();
+    let trial = TrialModel::new(job, translation);
+    let outputs = trial.outputs();
     let size = block_size(COVERAGE).unwrap_or(request.most_trials);
     let size = size.min(request.most_trials).max(2);
     let mut values: Vec<Vec<f64>> = vec![Vec::new(); outputs.len()];
@@ -109,7 +109,7 @@ pub fn translation_trials(
         };
         let further = progress.map(|progress| move |so_far| progress(done + so_far));
         let further = further.as_ref().map(|further| further as Progress<'_>);
-        let model = |draws: &mut _| Ok::<_, Infallible>(Carried(rig.carry(draws)));
+        let model = |draws: &mut _| Ok::<_, Infallible>(Carried(trial.carry(draws)));
         let block = run_trials(plan, model, further);
         for (k, steadiness) in steadiness.iter_mut().enumerate() {
             let one = block.values.iter().map(|Carried(all)| all[k]);

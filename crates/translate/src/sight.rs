@@ -1,0 +1,300 @@
+//! A point of the manual before any bench meter is put on it.
+//!
+//! Either its circuit is drawn, and the reconciled circuit says what any meter should read there;
+//! or only its source resistance is stated, and the manual's value is carried over by the closed
+//! form. What each of the two sources, manual and drawing, says by itself is found on request.
+
+use std::sync::{Arc, OnceLock};
+
+use circuit::{spread_of, Conditions, Job, Port, Setting};
+use reconcile::{Expected, Outlook, Reconciled};
+use solver::{Load, SolveError};
+
+use crate::anchor::{Anchor, Side};
+use crate::curved::ManualReading;
+use crate::point::NotCarried;
+use crate::rails::bench_settings;
+
+/// A point, ready for any meter.
+#[derive(Clone, Debug)]
+pub enum Sight {
+    /// By its source resistance alone.
+    Stated(Anchor),
+    /// By its drawn circuit, reconciled with the manual.
+    Drawn(Box<DrawnPoint>),
+}
+
+/// A point of the drawn circuit.
+#[derive(Clone, Debug)]
+pub struct DrawnPoint {
+    pub(crate) reconciled: Arc<Reconciled>,
+    /// Index into [`Job::manual`].
+    pub(crate) entry: usize,
+    pub(crate) port: Port,
+    pub(crate) manual: Conditions,
+    pub(crate) bench: Conditions,
+    /// The manual's meter on it, under the manual's conditions.
+    pub(crate) documented: Expected,
+    /// No meter on it, under the manual's conditions.
+    pub(crate) open: Expected,
+    reading: ManualReading,
+    alone: OnceLock<Result<Anchor, SolveError>>,
+}
+
+/// What one source says by itself, in volts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Alone {
+    /// What the bench meter should show.
+    pub volts: f64,
+    /// Its standard uncertainty, the meter's own error left out.
+    pub standard: f64,
+}
+
+impl Sight {
+    /// Looks at an entry's point.
+    ///
+    /// # Errors
+    /// [`NotCarried`] where nothing can be said of it.
+    pub(crate) fn of(
+        reconciled: &Arc<Reconciled>,
+        job: &Job,
+        index: usize,
+        reading: ManualReading,
+    ) -> Result<Self, NotCarried> {
+        let entry = &job.manual[index];
+        let port = match (entry.source, entry.port) {
+            (Some(ohms), _) => {
+                return Ok(Sight::Stated(Anchor::stated(
+                    ohms,
+                    reading.siemens,
+                    reading.printed,
+                )))
+            }
+            (None, Some(port)) => port,
+            (None, None) => return Err(NotCarried::NotDrawn),
+        };
+        let manual = conditions(&entry.settings, 1.0);
+        let drawn = reconciled.drawn(&manual).map_err(NotCarried::Unsolved)?;
+        if drawn.floats(port) {
+            return Err(NotCarried::Floating);
+        }
+        let settings = bench_settings(job, &entry.settings, port);
+        let bench = conditions(&settings, job.line_factor());
+        let expected = |siemens, near: Option<&Expected>| {
+            reconciled
+                .expected(port, &manual, siemens, near)
+                .map_err(NotCarried::NoState)
+        };
+        let open = expected(0.0, None)?;
+        let documented = expected(reading.siemens, Some(&open))?;
+        Ok(Sight::Drawn(Box::new(DrawnPoint {
+            reconciled: Arc::clone(reconciled),
+            entry: index,
+            port,
+            manual,
+            bench,
+            documented,
+            open,
+            reading,
+            alone: OnceLock::new(),
+        })))
+    }
+
+    /// What a bench meter of this conductance in siemens should read.
+    ///
+    /// # Errors
+    /// [`SolveError`] where the circuit finds no state with that meter on it.
+    pub fn carried(&self, siemens: f64) -> Result<f64, SolveError> {
+        match self {
+            Sight::Stated(anchor) => anchor.carried(siemens),
+            Sight::Drawn(point) => Ok(point.expected(siemens)?.volts),
+        }
+    }
+
+    /// How a bench reading follows the manual's, in volts per volt, if the drawing is right.
+    pub(crate) fn ratio(&self, siemens: f64) -> Result<f64, SolveError> {
+        match self {
+            Sight::Stated(anchor) => Ok(anchor.stated_ratio(siemens)),
+            Sight::Drawn(point) => Ok(point.ratio(point.expected(siemens)?.ohms)),
+        }
+    }
+
+    /// Resistance in ohms seen at the point with no meter on it.
+    pub fn source_ohms(&self) -> f64 {
+        match self {
+            Sight::Stated(anchor) => anchor.source_ohms(),
+            Sight::Drawn(point) => point.open.ohms,
+        }
+    }
+
+    /// The volts of the point with no meter at all, under the manual's conditions.
+    pub fn unloaded(&self) -> f64 {
+        match self {
+            Sight::Stated(anchor) => anchor.unloaded(),
+            Sight::Drawn(point) => point.open.volts,
+        }
+    }
+
+    /// How much the manual's meter moves the reading, as a share of the unloaded volts.
+    pub fn loading(&self) -> f64 {
+        match self {
+            Sight::Stated(anchor) => anchor.loading(),
+            Sight::Drawn(point) => point.loading(),
+        }
+    }
+
+    /// The manual's value by itself, ready to be carried to any meter.
+    ///
+    /// # Errors
+    /// [`SolveError`] where the circuit as drawn finds no state that reads it.
+    pub fn anchor(&self) -> Result<&Anchor, SolveError> {
+        match self {
+            Sight::Stated(anchor) => Ok(anchor),
+            Sight::Drawn(point) => point.anchor(),
+        }
+    }
+
+    /// The manual's value carried over by itself; none where it is what the point rests on anyway.
+    ///
+    /// # Errors
+    /// [`SolveError`] where the circuit as drawn finds no state that reads it.
+    pub fn manual_alone(&self, siemens: f64) -> Result<Option<Alone>, SolveError> {
+        match self {
+            Sight::Stated(_) => Ok(None),
+            Sight::Drawn(point) => point.manual_alone(siemens).map(Some),
+        }
+    }
+
+    /// What the drawn circuit says by itself; none where nothing is drawn.
+    ///
+    /// # Errors
+    /// [`SolveError`] where it finds no state with that meter on the point.
+    pub fn drawing_alone(&self, siemens: f64) -> Result<Option<Alone>, SolveError> {
+        match self {
+            Sight::Stated(_) => Ok(None),
+            Sight::Drawn(point) => point.drawing_alone(siemens).map(Some),
+        }
+    }
+}
+
+impl DrawnPoint {
+    /// The reconciled circuit with a bench meter on the point.
+    pub(crate) fn expected(&self, siemens: f64) -> Result<Expected, SolveError> {
+        self.reconciled
+            .expected(self.port, &self.bench, siemens, Some(&self.open))
+    }
+
+    /// What that rests on.
+    pub(crate) fn outlook(&self, expected: &Expected) -> Result<Outlook, SolveError> {
+        self.reconciled.outlook(&self.bench, expected)
+    }
+
+    /// `R₁/R₀`, both with their meters on the point.
+    pub(crate) fn ratio(&self, bench_ohms: f64) -> f64 {
+        let ratio = bench_ohms / self.documented.ohms;
+        if ratio.is_finite() {
+            ratio
+        } else {
+            1.0
+        }
+    }
+
+    fn loading(&self) -> f64 {
+        let unloaded = self.open.volts;
+        let moved = self.documented.volts - unloaded;
+        // A point at zero volts has no share to speak of; there the tangent's is meant.
+        if unloaded.abs() > 1e-6 {
+            return moved / unloaded.abs() * unloaded.signum();
+        }
+        // 1/(1 + g₀R) − 1
+        let load = self.reading.siemens * self.open.ohms;
+        -load / (1.0 + load)
+    }
+
+    /// The drawn circuit with the current in it that makes it read the printed value.
+    pub(crate) fn anchor(&self) -> Result<&Anchor, SolveError> {
+        let made = self.alone.get_or_init(|| {
+            let side = |conditions: &Conditions| {
+                let solution = self.reconciled.drawn(conditions)?;
+                Ok(Side::new(solution, conditions.clone(), self.port))
+            };
+            let (manual, bench) = (side(&self.manual)?, side(&self.bench)?);
+            Anchor::drawn(manual, bench, self.port, self.reading)
+        });
+        made.as_ref().map_err(Clone::clone)
+    }
+
+    fn manual_alone(&self, siemens: f64) -> Result<Alone, SolveError> {
+        let anchor = self.anchor()?;
+        let derivatives = anchor.derivatives(&self.reconciled.job().circuit, siemens)?;
+        let own = self.reconciled.printed_noise(self.entry) * derivatives.by_printed.powi(2);
+        let parts = derivatives.by_parameter.iter().map(|(id, slope)| {
+            let spread = spread_of(self.reconciled.job().circuit.part(id.part), id.parameter);
+            (slope * spread.standard()).powi(2)
+        });
+        Ok(Alone {
+            volts: anchor.carried(siemens)?,
+            standard: (own + parts.sum::<f64>()).sqrt(),
+        })
+    }
+
+    fn drawing_alone(&self, siemens: f64) -> Result<Alone, SolveError> {
+        let solution = self.reconciled.drawn(&self.bench)?;
+        let load = Load {
+            siemens,
+            amperes: 0.0,
+        };
+        let state = solution.metered(self.port, load, None)?;
+        let pulls = solution.pulls(&self.reconciled.job().circuit, &self.bench, &state);
+        let parts = pulls.iter().map(|pull| {
+            let spread = spread_of(
+                self.reconciled.job().circuit.part(pull.id.part),
+                pull.id.parameter,
+            );
+            (pull.value * spread.standard()).powi(2)
+        });
+        Ok(Alone {
+            volts: state.volts,
+            standard: parts.sum::<f64>().sqrt(),
+        })
+    }
+
+    /// What the drawn circuit reads through the manual's meter and with none.
+    pub(crate) fn model(&self) -> Result<(f64, f64), SolveError> {
+        let solution = self.reconciled.drawn(&self.manual)?;
+        Ok((
+            solution.seen(self.port, self.reading.siemens).volts,
+            solution.port_volts(self.port),
+        ))
+    }
+
+    /// Volts of the unloaded point in the drawn circuit's other stable state, if it has one.
+    pub(crate) fn other_state(&self) -> Option<f64> {
+        let solution = self.reconciled.drawn(&self.manual).ok()?;
+        solution.port_volts_in_other_state(self.port)
+    }
+
+    /// What a bench meter should show if the manual's meter stood on a range of this conductance
+    /// in siemens.
+    pub(crate) fn on_other_range(
+        &self,
+        manual_siemens: f64,
+        (volts, by_printed): (f64, f64),
+    ) -> Result<f64, SolveError> {
+        let other = self.reconciled.expected(
+            self.port,
+            &self.manual,
+            manual_siemens,
+            Some(&self.documented),
+        )?;
+        // The same digits, of a reading that the circuit makes otherwise.
+        Ok(volts - by_printed * (other.volts - self.documented.volts))
+    }
+}
+
+fn conditions(settings: &[Setting], line_factor: f64) -> Conditions {
+    Conditions {
+        settings: settings.to_vec(),
+        line_factor,
+    }
+}
