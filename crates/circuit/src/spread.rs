@@ -5,6 +5,7 @@
 //! measured. All are limits with nothing known about the inside, so rectangular
 //! (JCGM 100:2008, 4.3.7).
 
+use crate::characteristic::Characteristic;
 use crate::device::Device;
 use crate::parameter::{DeviceParameter, PartParameter};
 use crate::part::{Part, PartKind};
@@ -145,6 +146,12 @@ const CONTACT: DefaultSpread = default(
     "±0.3 V",
     "from memory of makers' data",
 );
+const DIODE_CONTACT: DefaultSpread = default(
+    "contact potential of a diode",
+    0.4,
+    "±0.4 V",
+    "from memory of makers' data: its current starts between −0.2 and −0.9 V",
+);
 const GRID_ONSET: DefaultSpread = default(
     "start of a tube's grid current",
     0.3,
@@ -227,7 +234,7 @@ const PINCH_OFF: DefaultSpread =
     default("pinch-off volts", 1.0, "±1 V", "common practice, no source");
 
 /// The defaults, for `check` and the docs.
-pub const DEFAULT_SPREADS: [DefaultSpread; 24] = [
+pub const DEFAULT_SPREADS: [DefaultSpread; 25] = [
     RESISTOR,
     WINDING,
     SUPPLY,
@@ -238,6 +245,7 @@ pub const DEFAULT_SPREADS: [DefaultSpread; 24] = [
     EMISSION,
     AMPLIFICATION,
     CONTACT,
+    DIODE_CONTACT,
     GRID_ONSET,
     GRID_PERVEANCE,
     OSCILLATOR,
@@ -335,7 +343,14 @@ fn device_spread(device: &Device, parameter: DeviceParameter) -> PartSpread {
     match parameter {
         DeviceParameter::Emission => EMISSION.of(1.0, None, Share),
         DeviceParameter::AmplificationFactor => AMPLIFICATION.by(Logarithm),
-        DeviceParameter::ContactPotential => CONTACT.by(Volts),
+        DeviceParameter::ContactPotential => {
+            let mut units = device.units.iter();
+            let is_diode = |law: &Characteristic| matches!(law, Characteristic::VacuumDiode(_));
+            match units.any(|unit| is_diode(&unit.characteristic)) {
+                true => DIODE_CONTACT.by(Volts),
+                false => CONTACT.by(Volts),
+            }
+        }
         DeviceParameter::GridOnset => GRID_ONSET.by(Volts),
         DeviceParameter::GridPerveance => GRID_PERVEANCE.by(Logarithm),
         DeviceParameter::OscillatorCurrent => OSCILLATOR.by(Logarithm),
