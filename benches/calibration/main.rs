@@ -126,6 +126,6 @@ fn tally(carried: &Carried, side: &BenchSide, place: &str, (own, other): (f64, f
             .drawing
             .map(|alone| way(alone.volts, alone.standard, 1.96)),
         failed,
-        doubted: carried.manual.doubted,
+        doubted: carried.manual.standing != reconcile::Standing::Believed,
     }
 }

@@ -1,6 +1,7 @@
 //! What the drawing lacks at each port: a current into it, of unknown size.
 //!
-//! The natural size of such a current at a port is `q = |V|/R`: it moves the port by its own volts.
+//! The natural size of such a current at a port is `q = |V|/R`, with `R` the resistance seen there under the
+//! manual's meter: it moves that meter's reading by as much as it shows.
 //! The discrepancy is `u·q` with `u ~ N(0, s²)`. How large `s` is differs from port to port: most of a drawing
 //! is right, and one wrong part or missing load spoils the ports that it feeds. So `s` is one of a
 //! few sizes, with probabilities that the whole table shares and teaches (a scale mixture of
@@ -11,22 +12,18 @@ use circuit::Port;
 use nalgebra::{DMatrix, DVector};
 
 use crate::row::Row;
+use crate::scale_mixture::{Likelihood, ScaleMixture};
 
-/// Sizes that a discrepancy may have, as shares of the natural size of its port.
-const SIZES: [f64; 6] = [0.0, 0.01, 0.03, 0.1, 0.3, 1.0];
-
-/// How many ports of each size stand for what is known before the table is looked at.
-const KNOWN: [f64; 6] = [4.0, 0.5, 0.5, 0.4, 0.2, 0.1];
-
-/// Size at a port whose value is doubted: whatever makes it read what is printed.
-const FREE: f64 = 30.0;
+/// Sizes that a discrepancy may have, as shares of the natural size of its port, and how many ports
+/// of each stand for what is known before the table is looked at.
+const SIZES: ScaleMixture<6> = ScaleMixture {
+    sizes: [0.0, 0.01, 0.03, 0.1, 0.3, 1.0],
+    known: [4.0, 0.5, 0.5, 0.4, 0.2, 0.1],
+};
 
 /// A port that yields less than this many ohms is held by a source; no sensible current moves it,
 /// and its discrepancy is one of volts.
 const HELD: f64 = 0.1;
-
-/// Rounds in which sizes and probabilities are brought to agree.
-const ROUNDS: usize = 4;
 
 /// Natural size of a discrepancy.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -42,8 +39,6 @@ pub(crate) enum Natural {
 pub(crate) struct DiscrepancyPort {
     pub(crate) port: Port,
     pub(crate) natural: Natural,
-    /// Whether a value there is doubted.
-    free: bool,
     /// Variance of `u`.
     pub(crate) variance: f64,
     /// Most likely `u`.
@@ -58,23 +53,21 @@ pub(crate) struct Discrepancies {
     pub(crate) of_row: Vec<usize>,
     /// Volts of each row for `u = 1`: `δ`.
     pub(crate) effect: Vec<f64>,
+    /// Probability of each size, as the table has taught it so far.
+    probabilities: Option<[f64; 6]>,
 }
 
 impl Natural {
+    /// Of a row with a meter of this conductance in siemens on the port.
     fn of(row: &Row, siemens: f64) -> Self {
-        let volts = row
-            .printed
-            .value
-            .abs()
-            .max(row.model.abs())
-            .max(row.printed.resolution);
+        let printed = row.printed.value.abs().max(row.printed.resolution);
+        let volts = printed.max(row.model.abs());
         // R = R_l/(1 − g·R_l), R_l with the meter on it
         let open = (1.0 - siemens * row.ohms).max(f64::MIN_POSITIVE);
-        let ohms = (row.ohms / open).abs();
-        if ohms < HELD {
+        if (row.ohms / open).abs() < HELD {
             Natural::Volts(volts)
         } else {
-            Natural::Amperes(volts / ohms)
+            Natural::Amperes(volts / row.ohms.abs())
         }
     }
 
@@ -106,34 +99,31 @@ impl DiscrepancyPort {
 }
 
 impl Discrepancies {
-    /// Of rows as the drawn circuit sees them, with their ports, the loads of their meters in
-    /// siemens, and whether they are doubted.
-    pub(crate) fn new(rows: &[Row], readings: &[(Port, f64, bool)]) -> Self {
+    /// Of rows as the drawn circuit sees them, with their ports and the loads of their meters in
+    /// siemens.
+    pub(crate) fn new(rows: &[Row], readings: &[(Port, f64)]) -> Self {
         let mut found = Discrepancies::default();
-        for (row, (port, siemens, doubted)) in rows.iter().zip(readings) {
+        for (row, (port, siemens)) in rows.iter().zip(readings) {
             let known = found.ports.iter().position(|known| known.port == *port);
             let place = known.unwrap_or_else(|| {
                 found.ports.push(DiscrepancyPort {
                     port: *port,
                     natural: Natural::of(row, *siemens),
-                    free: false,
-                    variance: 0.0,
+                    variance: SIZES.expected_variance(),
                     at: 0.0,
                 });
                 found.ports.len() - 1
             });
-            found.ports[place].free |= doubted;
             found.of_row.push(place);
-        }
-        for port in &mut found.ports {
-            port.variance = if port.free {
-                FREE.powi(2)
-            } else {
-                expected_variance(&shares(&KNOWN))
-            };
         }
         found.seen(rows);
         found
+    }
+
+    /// Sizes that a discrepancy may have, as shares of its natural size, each with its probability
+    /// before the table is looked at.
+    pub(crate) fn sizes_beforehand() -> impl Iterator<Item = (f64, f64)> {
+        SIZES.beforehand()
     }
 
     /// Takes the rows' resistances as they are now.
@@ -165,30 +155,14 @@ impl Discrepancies {
         rows
     }
 
-    /// Lets the table say how large the discrepancies are: `fit` gives `S⁻¹` and `S⁻¹r` under the
-    /// variances taken so far.
-    ///
-    /// What the rest of the table says of `u` at one port is a normal likelihood about `b/a` with
-    /// the variance `1/a − V`, where `a = δᵀS⁻¹δ`, `b = δᵀS⁻¹r` and `V` the variance of `u` taken so
-    /// far. Each size then has the evidence `N(b/a; 0, 1/a − V + s²)`, and the variance that pulls
-    /// `u` towards zero as all sizes together do takes the place of `V`.
-    ///
-    /// # Errors
-    /// Whatever `fit` says.
-    pub(crate) fn learn<E>(
-        &mut self,
-        mut fit: impl FnMut(&Self) -> Result<(DMatrix<f64>, DVector<f64>), E>,
-    ) -> Result<(), E> {
+    /// Lets the table say how large the discrepancies are, by `S⁻¹` and `S⁻¹r` under the variances
+    /// taken so far: `a = δᵀS⁻¹δ` and `b = δᵀS⁻¹r` at each port.
+    pub(crate) fn learn(&mut self, inverse: &DMatrix<f64>, weighted: &DVector<f64>) {
         let rows = self.rows_by_port();
-        let mut counts = KNOWN;
-        for _ in 0..ROUNDS {
-            let (inverse, weighted) = fit(self)?;
-            let probabilities = shares(&counts);
-            counts = KNOWN;
-            for (port, rows) in self.ports.iter_mut().zip(&rows) {
-                if port.free {
-                    continue;
-                }
+        let learnt: Vec<Likelihood> = rows
+            .iter()
+            .zip(&self.ports)
+            .map(|(rows, port)| {
                 let (mut a, mut b) = (0.0, 0.0);
                 for i in rows {
                     b += self.effect[*i] * weighted[*i];
@@ -196,51 +170,17 @@ impl Discrepancies {
                         a += self.effect[*i] * inverse[(*i, *j)] * self.effect[*j];
                     }
                 }
-                // A port that no discrepancy moves says nothing of its size.
-                if a <= 0.0 || !a.is_finite() {
-                    continue;
-                }
-                let others = (1.0 / a - port.variance).max(1e-12 / a);
-                let posterior = sizes(&probabilities, b / a, others);
-                for (count, share) in counts.iter_mut().zip(posterior) {
-                    *count += share;
-                }
-                port.variance = matched(&posterior, others);
+                Likelihood::of(a, b, port.variance)
+            })
+            .collect();
+        for (port, variance) in self
+            .ports
+            .iter_mut()
+            .zip(SIZES.variances(&learnt, &mut self.probabilities))
+        {
+            if let Some(variance) = variance {
+                port.variance = variance;
             }
         }
-        Ok(())
     }
-}
-
-/// Probability of each size after a likelihood about `mean` with this variance.
-fn sizes(probabilities: &[f64; 6], mean: f64, variance: f64) -> [f64; 6] {
-    let log_evidence = |size: f64| {
-        let whole = variance + size * size;
-        -0.5 * (mean * mean / whole + whole.ln())
-    };
-    let logs: [f64; 6] = std::array::from_fn(|k| probabilities[k].ln() + log_evidence(SIZES[k]));
-    let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    shares(&logs.map(|log| (log - most).exp()))
-}
-
-/// The one variance that keeps as much of the likelihood's mean as all sizes together.
-fn matched(posterior: &[f64; 6], variance: f64) -> f64 {
-    let kept = |size: f64| size * size / (size * size + variance);
-    let each = posterior.iter().zip(SIZES);
-    let kept: f64 = each.map(|(share, size)| share * kept(size)).sum();
-    // B = V/(V + v)
-    variance * kept / (1.0 - kept).max(1e-12)
-}
-
-fn expected_variance(probabilities: &[f64; 6]) -> f64 {
-    probabilities
-        .iter()
-        .zip(SIZES)
-        .map(|(share, size)| share * size * size)
-        .sum()
-}
-
-fn shares(counts: &[f64; 6]) -> [f64; 6] {
-    let sum: f64 = counts.iter().sum();
-    counts.map(|count| count / sum)
 }

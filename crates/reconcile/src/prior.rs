@@ -8,8 +8,12 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use circuit::{spread_of, Job, PartId, PartParameter, PartSpread};
+use circuit::{spread_of, Job, PartId, PartParameter, PartSpread, SpreadScale};
 use solver::{ParameterId, Pull};
+
+use crate::fit::Fit;
+use crate::scale_mixture::{Likelihood, ScaleMixture};
+use crate::slopes::Slopes;
 
 /// The numbers met so far, each with its spread.
 #[derive(Clone, Debug)]
@@ -23,7 +27,18 @@ pub(crate) struct Prior {
     /// How many standard deviations each is taken off what is written; those behind the end are
     /// taken as written.
     pub(crate) at: Vec<f64>,
+    /// How many times its tolerance each number is spread.
+    widths: Vec<f64>,
+    /// Probability of each width, as the table has taught it so far.
+    probabilities: Option<[f64; 4]>,
 }
+
+/// A written number may be another one than the set has: how many times its tolerance numbers are
+/// spread, and how many of each width stand for what is known beforehand.
+const WIDTHS: ScaleMixture<4> = ScaleMixture {
+    sizes: [1.0, 3.0, 10.0, 30.0],
+    known: [30.0, 0.5, 0.5, 0.2],
+};
 
 /// How a reading follows a number that none of the rows has met: volts for one standard deviation.
 #[derive(Clone, Copy, Debug)]
@@ -41,6 +56,8 @@ impl Prior {
             last: Vec::new(),
             numbers: Vec::new(),
             at: Vec::new(),
+            widths: Vec::new(),
+            probabilities: None,
         }
     }
 
@@ -89,6 +106,43 @@ impl Prior {
             }
         }
         (row, unmet)
+    }
+
+    /// Lets the table say which written numbers are further off than their tolerances, by slopes and
+    /// fit under the widths taken so far: `a = mᵀS⁻¹m` and `b = mᵀS⁻¹r` for each number. The ratio of
+    /// each new width to the last comes back.
+    pub(crate) fn learn(&mut self, slopes: &Slopes, fit: &Fit) -> Vec<f64> {
+        let squares = slopes.squares(&fit.inverse);
+        let sums = slopes.times(&fit.weighted);
+        self.widths.resize(self.numbers.len(), 1.0);
+        let likelihoods: Vec<Likelihood> = self
+            .numbers
+            .iter()
+            .enumerate()
+            .map(
+                |(place, (_, spread))| match (spread.scale, squares.get(place)) {
+                    // Off the present width to the written one.
+                    (SpreadScale::Ohms | SpreadScale::Volts, Some(a)) => {
+                        let width = self.widths[place];
+                        Likelihood::of(a / width.powi(2), sums[place] / width, width.powi(2))
+                    }
+                    _ => Likelihood::NONE,
+                },
+            )
+            .collect();
+        let variances = WIDTHS.variances(&likelihoods, &mut self.probabilities);
+        let mut ratios = vec![1.0; self.numbers.len()];
+        self.at.resize(self.numbers.len(), 0.0);
+        for (place, variance) in variances.into_iter().enumerate() {
+            let Some(variance) = variance else { continue };
+            let width = variance.sqrt();
+            let ratio = width / self.widths[place];
+            self.widths[place] = width;
+            self.numbers[place].1.half_width *= ratio;
+            self.at[place] /= ratio;
+            ratios[place] = ratio;
+        }
+        ratios
     }
 
     /// The changes of all numbers from what is written, in their own units.

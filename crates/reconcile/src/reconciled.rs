@@ -7,12 +7,12 @@
 //! ```
 //!
 //! by the method of Gauss and Newton, each reading and its derivatives taken anew at every step in
-//! the full nonlinear circuit. Values that are doubted have a discrepancy of any size, so that
-//! they say nothing of the rest.
+//! the full nonlinear circuit. How far numbers and discrepancies may lie off is learned with them.
+//! A value that is a slip of the pen is left out.
 
 use std::sync::Arc;
 
-use circuit::{Conditions, Job, PartKind, Port};
+use circuit::{spread_of, Conditions, Job, PartKind, PartParameter, Port};
 use rayon::prelude::*;
 use solver::{Load, Solution, SolveError};
 
@@ -20,6 +20,7 @@ use crate::belief::Belief;
 use crate::discrepancy::Discrepancies;
 use crate::error::ReconcileError;
 use crate::fit::{Agreement, Fit, LikelyNumber};
+use crate::misprinted::is_misprint;
 use crate::peel::{peel, TakenOut};
 use crate::prior::Prior;
 use crate::range_choice::RangeChoice;
@@ -31,11 +32,17 @@ use crate::states::States;
 /// Steps of Gauss and Newton at most. Two or three settle most tables.
 const MOST_STEPS: usize = 6;
 
+/// Rounds in which sizes and probabilities of discrepancies are brought to agree.
+const ROUNDS: usize = 3;
+
 /// A step is shortened so often at most.
 const MOST_HALVINGS: usize = 6;
 
 /// The numbers are settled where none moves by more than this share of its standard deviation.
 const SETTLED: f64 = 0.03;
+
+/// Standard deviation of a misprinted value, as so many times what it says.
+const UNREADABLE: f64 = 100.0;
 
 /// What contact potentials of tubes may add to the sources, in volts.
 const CONTACT_VOLTS: f64 = 2.0;
@@ -53,6 +60,8 @@ pub struct Reconciled {
     pub(crate) drawn: Fit,
     pub(crate) drawn_slopes: Slopes,
     pub(crate) doubted: Vec<TakenOut>,
+    /// What is thought of the value of each row.
+    pub(crate) standing: Vec<Standing>,
     /// As the reconciled circuit sees it.
     pub(crate) fit: Fit,
     pub(crate) slopes: Slopes,
@@ -62,6 +71,32 @@ pub struct Reconciled {
     pub(crate) states: States,
     /// The row of each entry of the manual.
     pub(crate) row_of: Vec<Option<usize>>,
+}
+
+/// What is thought of a printed value.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Standing {
+    /// It agrees with the drawing and the other values.
+    #[default]
+    Believed,
+    /// It contradicts them, and may be right all the same: the drawing may be wrong there.
+    Doubted,
+    /// It contradicts them, and is one of them with a slip of the pen. It is left out.
+    Misprint,
+}
+
+fn standing(job: &Job, sheet: &Sheet, drawn: &Fit, doubted: &[TakenOut]) -> Vec<Standing> {
+    let of = |(row, taken): (usize, &Taken)| {
+        if !doubted.iter().any(|out| out.row == row) {
+            return Standing::Believed;
+        }
+        let figure = &job.manual[taken.entries[0]].figure;
+        match is_misprint(figure, &drawn.without(row)) {
+            true => Standing::Misprint,
+            false => Standing::Doubted,
+        }
+    };
+    sheet.taken.iter().enumerate().map(of).collect()
 }
 
 /// Reconciles a job's manual with its drawing.
@@ -77,19 +112,24 @@ pub fn reconcile(job: &Job) -> Result<Reconciled, ReconcileError> {
     let drawn_slopes = Slopes::of(&rows);
     let mut drawn = Fit::new(&rows, &drawn_slopes)?;
     let doubted = peel(&mut drawn)?;
-    let readings: Vec<(Port, f64, bool)> = (0..rows.len())
-        .map(|row| {
-            let out = doubted.iter().any(|out| out.row == row);
-            let taken = &sheet.taken[row];
-            (taken.port, taken.siemens(&job), out)
-        })
+    let readings: Vec<(Port, f64)> = sheet
+        .taken
+        .iter()
+        .map(|taken| (taken.port, taken.siemens(&job)))
         .collect();
     let discrepancies = Discrepancies::new(&sheet.rows, &readings);
+    let standing = standing(&job, &sheet, &drawn, &doubted);
+    let mut rows = sheet.rows.clone();
+    for (row, standing) in rows.iter_mut().zip(&standing) {
+        if *standing == Standing::Misprint {
+            row.noise = (UNREADABLE * row.printed.value).powi(2);
+        }
+    }
     let mut descent = Descent {
         job: Arc::clone(&job),
         drawn: Arc::clone(&reader.states),
         taken: &sheet.taken,
-        rows: sheet.rows.clone(),
+        rows,
         prior: reader.prior.clone(),
         discrepancies,
     };
@@ -113,6 +153,7 @@ pub fn reconcile(job: &Job) -> Result<Reconciled, ReconcileError> {
         drawn,
         drawn_slopes,
         doubted,
+        standing,
         fit,
         slopes,
         prior,
@@ -176,21 +217,24 @@ impl Reconciled {
         self.row_of.get(entry).copied().flatten()
     }
 
-    /// Most volts of either sign that the drawn sources can produce anywhere: their sum, and the
-    /// little that contact potentials add.
+    /// Most volts of either sign that the drawn sources can produce anywhere: their sum at the
+    /// upper end of their tolerances, and the little that contact potentials add.
     pub fn reach(&self) -> f64 {
         let supplies = self.job.circuit.parts().iter();
         let volts = supplies.filter_map(|part| match &part.kind {
-            PartKind::Supply(supply) => Some(supply.volts.abs()),
+            PartKind::Supply(supply) => {
+                let tolerance = spread_of(part, PartParameter::Volts).half_width;
+                Some(supply.volts.abs() + tolerance)
+            }
             _ => None,
         });
         volts.sum::<f64>() * self.job.line_factor().max(1.0) + CONTACT_VOLTS
     }
 
-    /// Whether an entry's printed value is doubted.
-    pub fn is_doubted(&self, entry: usize) -> bool {
+    /// What is thought of an entry's printed value; a value that is not part of the fit is believed.
+    pub fn standing(&self, entry: usize) -> Standing {
         self.row(entry)
-            .is_some_and(|row| self.doubted.iter().any(|out| out.row == row))
+            .map_or(Standing::Believed, |row| self.standing[row])
     }
 
     /// What is to be thought of the manual's values.
@@ -223,21 +267,18 @@ struct Place {
 
 impl Descent<'_> {
     fn run(&mut self) -> Result<(Fit, Slopes), ReconcileError> {
-        let mut place = Place {
-            numbers: vec![0.0; self.prior.numbers.len()],
-            ports: vec![0.0; self.discrepancies.ports.len()],
-        };
         let (mut fit, mut slopes) = self.fitted()?;
-        let mut cost = self.cost(&self.readings(), &place);
+        let mut volts: Vec<f64> = self.rows.iter().map(|row| row.model).collect();
         for _ in 0..MOST_STEPS {
+            let place = self.place();
             let aim = self.aim(&fit, &slopes);
-            let Some((next, seen, lower)) = self.step(&place, &aim, cost) else {
+            let cost = self.cost(&volts, &place);
+            let Some((next, seen)) = self.step(&place, &aim, cost) else {
                 break;
             };
             let moved = place.farthest(&next, &self.discrepancies);
-            place = next;
-            cost = lower;
-            self.take(&place, seen);
+            volts = seen.iter().map(|seen| seen.model).collect();
+            self.take(&next, seen);
             (fit, slopes) = self.fitted()?;
             if moved < SETTLED {
                 break;
@@ -246,17 +287,40 @@ impl Descent<'_> {
         Ok((fit, slopes))
     }
 
+    /// Where the numbers and discrepancies are now, measured in their present widths.
+    fn place(&self) -> Place {
+        let mut numbers = self.prior.at.clone();
+        numbers.resize(self.prior.numbers.len(), 0.0);
+        let ports = self.discrepancies.ports.iter();
+        Place {
+            numbers,
+            ports: ports.map(|port| port.at).collect(),
+        }
+    }
+
     /// The fit by the tangents, with discrepancies as large as the table says.
     fn fitted(&mut self) -> Result<(Fit, Slopes), ReconcileError> {
         self.discrepancies.seen(&self.rows);
+        let mut fitted = self.fit()?;
+        for _ in 0..ROUNDS {
+            let (fit, slopes) = &fitted;
+            self.discrepancies.learn(&fit.inverse, &fit.weighted);
+            let ratios = self.prior.learn(slopes, fit);
+            for row in &mut self.rows {
+                for (slope, ratio) in row.slopes.iter_mut().zip(&ratios) {
+                    *slope *= ratio;
+                }
+            }
+            fitted = self.fit()?;
+        }
+        Ok(fitted)
+    }
+
+    fn fit(&self) -> Result<(Fit, Slopes), ReconcileError> {
         let rows: Vec<&Row> = self.rows.iter().collect();
         let slopes = Slopes::of(&rows);
-        let fit = |discrepancies: &Discrepancies| Fit::discrepant(&rows, &slopes, discrepancies);
-        self.discrepancies.learn(|now| {
-            let fit = fit(now)?;
-            Ok::<_, ReconcileError>((fit.inverse, fit.weighted))
-        })?;
-        Ok((fit(&self.discrepancies)?, slopes))
+        let fit = Fit::discrepant(&rows, &slopes, &self.discrepancies)?;
+        Ok((fit, slopes))
     }
 
     /// Where the tangents lead.
@@ -277,7 +341,7 @@ impl Descent<'_> {
 
     /// Goes towards an aim, less far where that does not lower the cost or where the circuit
     /// finds no state.
-    fn step(&self, from: &Place, aim: &Place, cost: f64) -> Option<(Place, Vec<Seen>, f64)> {
+    fn step(&self, from: &Place, aim: &Place, cost: f64) -> Option<(Place, Vec<Seen>)> {
         let mut share = 1.0;
         for _ in 0..=MOST_HALVINGS {
             let next = from.towards(aim, share);
@@ -286,7 +350,7 @@ impl Descent<'_> {
                 let lower = self.cost(&volts, &next);
                 // At the foot rounding may lift it a hair.
                 if lower <= cost + 1e-6 * (1.0 + cost) {
-                    return Some((next, seen, lower));
+                    return Some((next, seen));
                 }
             }
             share /= 2.0;
@@ -339,11 +403,6 @@ impl Descent<'_> {
             let by_numbers: f64 = each.map(|(slope, at)| slope * at).sum();
             row.model = seen.model - by_numbers - port.natural.effect(row.ohms) * port.at;
         }
-    }
-
-    /// What each row reads with the numbers as written.
-    fn readings(&self) -> Vec<f64> {
-        self.rows.iter().map(|row| row.model).collect()
     }
 
     /// `(v − h)ᵀW⁻¹(v − h) + zᵀz + uᵀV⁻¹u`

@@ -113,7 +113,9 @@ impl Band {
                 (band, basis) = (wider, BandBasis::Drawing);
             }
         }
-        let reach = |limit: f64| limit.clamp(-healthy.reach, healthy.reach);
+        // What is expected is no further than it is, whatever the drawing says of its sources.
+        let most = healthy.reach.max(expected.abs());
+        let reach = |limit: f64| limit.clamp(-most, most);
         let within = Band {
             low: band.low.map(reach),
             high: band.high.map(reach),

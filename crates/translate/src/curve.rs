@@ -143,7 +143,7 @@ mod tests {
         Carried {
             manual: ManualSide {
                 by_default: false,
-                doubted: false,
+                standing: reconcile::Standing::Believed,
                 value: printed,
                 range: RangeChoice {
                     range,

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use circuit::{Job, ManualEntry, Meter, MeterRange, Quantity};
-use reconcile::{choose_range, RangeChoice, Reconciled};
+use reconcile::{choose_range, RangeChoice, Reconciled, Standing};
 use solver::SolveError;
 
 use crate::anchor::Anchor;
@@ -81,9 +81,8 @@ pub struct ManualSide {
     pub band: Band,
     /// Whether its tolerance is the job's default.
     pub by_default: bool,
-    /// Whether the value is doubted: it contradicts the drawing and the other values, and decides
-    /// nothing but its own point.
-    pub doubted: bool,
+    /// Whether it agrees with the drawing and the other values.
+    pub standing: Standing,
 }
 
 /// The circuit's own prediction; none where it is not drawn.
@@ -160,7 +159,7 @@ fn carry_entry(
         input_ohms,
         band: Band::of(entry.tolerance.as_ref(), &entry.figure),
         by_default: entry.tolerance == job.documented.tolerance,
-        doubted: reconciled.is_doubted(index),
+        standing: reconciled.standing(index),
     };
     let point = ReadyPoint {
         circuit: &job.circuit,
@@ -208,7 +207,7 @@ fn remarks(
     if let Sight::Drawn(point) = sight {
         remarks.extend(point.other_state().map(Remark::TwoStates));
         // Only a value far from the drawing can lie beyond a jump.
-        if let (true, Some(first)) = (manual.doubted, first) {
+        if let (true, Some(first)) = (manual.standing != Standing::Believed, first) {
             let anchor = point.anchor().ok().filter(|anchor| anchor.is_beyond_jump());
             let by_tangent = anchor.and_then(|anchor| anchor.by_tangent(1.0 / first.input_ohms));
             remarks.extend(by_tangent.map(Remark::BeyondJump));
