@@ -39,7 +39,7 @@ pub use covariance::Covariance;
 pub use error::ReconcileError;
 pub use explain::{Explained, Explanation, EXPLAINS};
 pub use fit::{Agreement, LikelyNumber, Prediction};
-pub use outlook::{Expected, Outlook, Term, TermInput};
+pub use outlook::{DiscrepancyFound, Expected, Outlook, Term, TermInput};
 pub use peel::{BELIEVABLE, DECISIVE_ODDS};
 pub use permitted_error::{permitted_error, PermittedError};
 pub use range_choice::{choose_range, settle_range, RangeChoice};

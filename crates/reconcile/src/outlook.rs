@@ -84,6 +84,19 @@ impl Outlook {
     }
 }
 
+/// What the drawing seems to lack at a port.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DiscrepancyFound {
+    /// As a share of what would move the manual's reading by as much as it shows.
+    pub share: f64,
+    /// Standard deviation of that share.
+    pub standard: f64,
+    /// As a current into the port, in amperes; 0 where a source holds it.
+    pub amperes: f64,
+    /// As volts in series with a port that a source holds; 0 elsewhere.
+    pub volts: f64,
+}
+
 /// A state of the reconciled circuit with a meter on a port.
 #[derive(Clone, Debug)]
 pub struct Expected {
@@ -241,6 +254,23 @@ impl Reconciled {
             volts: volts - (1.0 - kappa) * of_numbers,
             standard: (before + by_own - learnt).max(0.0).sqrt(),
         }
+    }
+
+    /// What the drawing seems to lack at a port; none where no value of the fit was read.
+    pub fn discrepancy(&self, port: Port) -> Option<DiscrepancyFound> {
+        let (place, own) = self.discrepancy_at(port)?;
+        let mut effects = DVector::zeros(self.fit.len());
+        for row in self.rows_at(place) {
+            effects[row] = own.variance * self.discrepancies.effect[row];
+        }
+        // V − V δᵀS⁻¹δ V
+        let learnt = effects.dot(&(&self.fit.inverse * &effects));
+        Some(DiscrepancyFound {
+            share: own.at,
+            standard: (own.variance - learnt).max(0.0).sqrt(),
+            amperes: own.amperes(),
+            volts: own.volts(),
+        })
     }
 
     fn discrepancy_at(&self, port: Port) -> Option<(usize, &DiscrepancyPort)> {

@@ -81,14 +81,24 @@ impl Rested<'_> {
             (Input::BenchMeter, SpreadBasis::Stated) => self.bench_meter().and_then(accuracy_words),
             _ => None,
         };
-        let text = text.unwrap_or_else(|| match half_width(&line.spread) {
+        let text = text.unwrap_or_else(|| match self.half_width(line) {
             Some(half) => self.scale(line.input).limits(half),
             None => String::new(),
         });
         match line.basis {
-            SpreadBasis::Stated => text,
-            SpreadBasis::Assumed => format!("~{text}"),
+            SpreadBasis::Assumed if !text.is_empty() => format!("~{text}"),
+            _ => text,
         }
+    }
+
+    /// Half the distance of an input's limits, in its own unit. That of a number is the written one,
+    /// however much wider the manual's values make it look.
+    fn half_width(&self, line: &BudgetLine) -> Option<f64> {
+        let Input::Number(id) = line.input else {
+            return half_width(&line.spread);
+        };
+        let part = self.job.circuit.parts().get(id.part.0)?;
+        Some(spread_of(part, id.parameter).half_width)
     }
 
     /// Volts for a sensible amount of the input, and that amount: `-0.31` and `V/%`.

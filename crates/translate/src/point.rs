@@ -92,6 +92,10 @@ pub struct Model {
     pub as_documented: Option<f64>,
     /// With no meter.
     pub unloaded: Option<f64>,
+    /// Resistance in ohms seen at the point with no meter.
+    pub source_ohms: Option<f64>,
+    /// What the manual's meter moves, as a share of the unloaded volts (negative).
+    pub loading: Option<f64>,
     /// Unloaded volts by manual and drawing together less unloaded volts of the drawing.
     pub disagreement: Option<f64>,
 }
@@ -187,11 +191,13 @@ fn model(sight: &Sight) -> Result<Model, SolveError> {
     let Sight::Drawn(point) = sight else {
         return Ok(Model::default());
     };
-    let (as_documented, unloaded) = point.model()?;
+    let drawn = point.model()?;
     Ok(Model {
-        as_documented: Some(as_documented),
-        unloaded: Some(unloaded),
-        disagreement: Some(sight.unloaded() - unloaded),
+        as_documented: Some(drawn.documented),
+        unloaded: Some(drawn.unloaded),
+        source_ohms: Some(drawn.ohms),
+        loading: Some(drawn.loading),
+        disagreement: Some(sight.unloaded() - drawn.unloaded),
     })
 }
 

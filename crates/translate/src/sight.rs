@@ -7,7 +7,7 @@
 use std::sync::{Arc, OnceLock};
 
 use circuit::{spread_of, Conditions, Job, Port, Setting};
-use reconcile::{Expected, Outlook, Reconciled};
+use reconcile::{DiscrepancyFound, Expected, Outlook, Reconciled};
 use solver::{Load, SolveError};
 
 use crate::anchor::{Anchor, Side};
@@ -143,6 +143,14 @@ impl Sight {
         }
     }
 
+    /// What the drawing seems to lack at the point; none where nothing is drawn.
+    pub fn discrepancy(&self) -> Option<DiscrepancyFound> {
+        match self {
+            Sight::Stated(_) => None,
+            Sight::Drawn(point) => point.reconciled.discrepancy(point.port),
+        }
+    }
+
     /// The manual's value by itself, ready to be carried to any meter.
     ///
     /// # Errors
@@ -200,15 +208,8 @@ impl DrawnPoint {
     }
 
     fn loading(&self) -> f64 {
-        let unloaded = self.open.volts;
-        let moved = self.documented.volts - unloaded;
-        // A point at zero volts has no share to speak of; there the tangent's is meant.
-        if unloaded.abs() > 1e-6 {
-            return moved / unloaded.abs() * unloaded.signum();
-        }
-        // 1/(1 + g₀R) − 1
         let load = self.reading.siemens * self.open.ohms;
-        -load / (1.0 + load)
+        loading(self.open.volts, self.documented.volts, load)
     }
 
     /// The drawn circuit with the current in it that makes it read the printed value.
@@ -259,13 +260,18 @@ impl DrawnPoint {
         })
     }
 
-    /// What the drawn circuit reads through the manual's meter and with none.
-    pub(crate) fn model(&self) -> Result<(f64, f64), SolveError> {
+    /// What the drawn circuit says of the point as the manual found it.
+    pub(crate) fn model(&self) -> Result<DrawnModel, SolveError> {
         let solution = self.reconciled.drawn(&self.manual)?;
-        Ok((
-            solution.seen(self.port, self.reading.siemens).volts,
-            solution.port_volts(self.port),
-        ))
+        let open = solution.port(self.port);
+        let documented = solution.seen(self.port, self.reading.siemens).volts;
+        let load = self.reading.siemens * open.ohms;
+        Ok(DrawnModel {
+            documented,
+            unloaded: open.open_volts,
+            ohms: open.ohms,
+            loading: loading(open.open_volts, documented, load),
+        })
     }
 
     /// Volts of the unloaded point in the drawn circuit's other stable state, if it has one.
@@ -289,6 +295,29 @@ impl DrawnPoint {
         )?;
         // The same digits, of a reading that the circuit makes otherwise.
         Ok(volts - by_printed * (other.volts - self.documented.volts))
+    }
+}
+
+/// A point of the drawn circuit by itself, under the manual's conditions.
+pub(crate) struct DrawnModel {
+    /// Volts through the manual's meter.
+    pub(crate) documented: f64,
+    /// Volts with no meter.
+    pub(crate) unloaded: f64,
+    /// Resistance in ohms with no meter.
+    pub(crate) ohms: f64,
+    /// What the meter moves, as a share of the unloaded volts.
+    pub(crate) loading: f64,
+}
+
+/// What a meter moves, as a share of the unloaded volts; `load` is `gR` by the tangent.
+fn loading(unloaded: f64, documented: f64, load: f64) -> f64 {
+    // A point at zero volts has no share to speak of; there the tangent's is meant.
+    if unloaded.abs() > 1e-6 {
+        (documented - unloaded) / unloaded
+    } else {
+        // 1/(1 + g₀R) − 1
+        -load / (1.0 + load)
     }
 }
 

@@ -4,7 +4,7 @@
 //! A view comes in; accounts with their lines go out, unrounded. Nothing is left out here.
 
 use circuit::{ManualEntry, Reading, Shown};
-use translate::{BenchSide, BudgetLine, Carried, Compared, NotCarried};
+use translate::{BenchSide, BudgetLine, Carried, Compared, NotCarried, Sources};
 
 use crate::inputs::Rested;
 use crate::views::ExplainView;
@@ -14,6 +14,8 @@ use crate::views::ExplainView;
 pub(crate) struct Account<'a> {
     /// The value, and whose words its inputs are told in.
     pub rested: Rested<'a>,
+    /// What manual and drawing each say by themselves.
+    pub sources: Sources,
     /// The reading with what became of it; none for what a meter would show.
     pub compared: Option<(&'a Compared, &'a Reading)>,
 }
@@ -68,6 +70,7 @@ pub(crate) fn accounts<'a>(
             side,
             reading: compared.map(|(_, reading)| reading),
         },
+        sources: carried.sources(side),
         compared,
     };
     let own = comparison

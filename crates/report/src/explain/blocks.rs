@@ -10,6 +10,7 @@ use crate::places::where_text;
 use crate::remarks::reason_words;
 use crate::table::{Align, Cell, Column, Table};
 use crate::views::ExplainView;
+use translate::{Alone, USUAL_COVERAGE};
 
 use super::account::{accounts, Account, Told};
 
@@ -40,6 +41,7 @@ pub(crate) fn blocks(view: &ExplainView<'_>) -> Vec<Block> {
     blocks.push(Block::Lines(vec![point_line(view, entry)]));
     for account in &accounts {
         blocks.push(Block::Caption(caption(account)));
+        blocks.extend(sources(account).map(Block::Table));
         blocks.push(Block::Table(table(account)));
         blocks.push(Block::Lines(vec![sum(account)]));
     }
@@ -98,6 +100,50 @@ fn caption(account: &Account<'_>) -> String {
         "{}: read {read}, expected {expected}: {word}{chance}",
         meter_and_range(compared, reading)
     )
+}
+
+/// What manual and drawing say by themselves and together; none where only one of them speaks.
+fn sources(account: &Account<'_>) -> Option<Table> {
+    let (manual, drawing) = (account.sources.manual, account.sources.drawing);
+    if manual.is_none() && drawing.is_none() {
+        return None;
+    }
+    let side = account.rested.side;
+    let resolution = account.rested.entry.figure.resolution;
+    let alone = |what: &str, alone: Option<Alone>| {
+        let [volts, expanded] = match alone {
+            Some(alone) => {
+                figures::beside(alone.volts, USUAL_COVERAGE * alone.standard, resolution)
+            }
+            None => ["no state reads it".to_owned(), String::new()],
+        };
+        vec![Cell::from(what.to_owned()), Cell::from(volts), Cell::from(expanded)]
+    };
+    let together = vec![
+        Cell::from(format!(
+            "both together, {} by the printed value",
+            percent(side.by_printed)
+        )),
+        Cell::from(figures::expected(side, resolution)),
+        Cell::from(figures::uncertainty(side, resolution)),
+    ];
+    Some(Table {
+        columns: vec![
+            Column::new("source", "", Align::Left),
+            Column::new("says", "V", Align::Decimal),
+            Column::new("U", "±V", Align::Decimal),
+        ],
+        rows: vec![
+            alone("the printed value alone", manual),
+            alone("the drawing alone", drawing),
+            together,
+        ],
+    })
+}
+
+/// A weight, in whole percent.
+fn percent(share: f64) -> String {
+    format!("{:.0} %", 100.0 * share)
 }
 
 fn table(account: &Account<'_>) -> Table {

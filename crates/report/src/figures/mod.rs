@@ -11,7 +11,7 @@ mod uncertain;
 
 pub(crate) use limits::{band, band_beside, band_decimals, limits_alone, BETWEEN};
 pub(crate) use shares::{percent, probability, share, signed_percent};
-pub(crate) use uncertain::{at_place, expected, last_place, place_beside, uncertainty};
+pub(crate) use uncertain::{at_place, beside, expected, last_place, place_beside, uncertainty};
 
 use circuit::Quantity;
 use units::{decimals_for, engineering, exact, fixed, significant, Figure, Unit};

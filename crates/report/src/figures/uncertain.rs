@@ -52,6 +52,12 @@ pub(crate) fn uncertainty(side: &BenchSide, resolution: f64) -> String {
     }
 }
 
+/// A value and its expanded uncertainty, both ending at the same place.
+pub(crate) fn beside(value: f64, expanded: f64, resolution: f64) -> [String; 2] {
+    let place = place_beside(value, expanded, resolution);
+    [at_place(value, place), at_place(expanded, place)]
+}
+
 /// A side to try the rules on.
 #[cfg(test)]
 pub(super) mod trial {

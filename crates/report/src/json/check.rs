@@ -1,6 +1,7 @@
 //! The document of a checked job.
 
-use circuit::{Job, ManualEntry};
+use circuit::{spread_of, Job, ManualEntry, SpreadScale};
+use reconcile::LikelyNumber;
 use serde::Serialize;
 use translate::PointOutcome;
 
@@ -20,6 +21,7 @@ struct Body<'a> {
     counts: Option<CountRecord>,
     points: Vec<Point<'a>>,
     agreement: Option<AgreementRecord>,
+    numbers: Vec<NumberRecord<'a>>,
     assumed_spreads: Vec<SpreadRecord<'a>>,
     meter_classes: Vec<ClassRecord<'a>>,
     unnamed_meter: Option<UnnamedMeter<'a>>,
@@ -54,13 +56,14 @@ pub(crate) fn check(views: &[CheckView<'_>]) -> Result<String, ReportError> {
     let documents: Vec<_> = views
         .iter()
         .map(|view| Document {
-            schema: "fairvolt/check/2",
+            schema: "fairvolt/check/3",
             job: view.job.map(JobName::of),
             diagnostics: view.diagnostics,
             body: Body {
                 counts: view.job.map(counts),
                 points: points(view),
                 agreement: view.manual.belief.map(agreement),
+                numbers: numbers(view),
                 assumed_spreads: assumed_spreads(view.job, view.manual),
                 meter_classes: meter_classes(view.manual),
                 unnamed_meter: UnnamedMeter::of(view.manual),
@@ -70,6 +73,47 @@ pub(crate) fn check(views: &[CheckView<'_>]) -> Result<String, ReportError> {
         })
         .collect();
     text(&documents)
+}
+
+/// A number of the circuit as manual and drawing together make it likely.
+#[derive(Serialize)]
+struct NumberRecord<'a> {
+    part: &'a str,
+    parameter: &'static str,
+    written: Option<f64>,
+    change: Option<f64>,
+    standard: Option<f64>,
+    unit: &'static str,
+}
+
+fn numbers<'a>(view: &CheckView<'a>) -> Vec<NumberRecord<'a>> {
+    let (Some(job), Some(belief)) = (view.job, view.manual.belief) else {
+        return Vec::new();
+    };
+    let of = |likely: &LikelyNumber| {
+        let part = job.circuit.parts().get(likely.id.part.0)?;
+        let spread = spread_of(part, likely.id.parameter);
+        let written = (spread.nominal != 0.0).then_some(spread.nominal);
+        Some(NumberRecord {
+            part: &part.designator,
+            parameter: likely.id.parameter.name(),
+            written: written.and_then(finite),
+            change: finite(likely.change),
+            standard: finite(likely.standard),
+            unit: unit(spread.scale),
+        })
+    };
+    belief.parts.iter().filter_map(of).collect()
+}
+
+/// The unit of a change; a plain share or logarithm is `1`.
+fn unit(scale: SpreadScale) -> &'static str {
+    match scale {
+        SpreadScale::Volts => "V",
+        SpreadScale::Ohms => "Ω",
+        SpreadScale::Amperes => "A",
+        SpreadScale::Share | SpreadScale::Logarithm => "1",
+    }
 }
 
 fn counts(job: &Job) -> CountRecord {

@@ -7,7 +7,7 @@ use translate::{Band, Compared, PointOutcome};
 
 use super::manual::{ManualRemarks, UnnamedMeter};
 use super::point::{limits, not_translated, remarks, ManualValue, RemarkRecord};
-use super::translate::{Doubt, Source};
+use super::translate::{Basis, Doubt, Source};
 use super::{finite, text, Document, JobName};
 use crate::reports::ReportError;
 use crate::views::CompareView;
@@ -57,6 +57,8 @@ struct Taken<'a> {
     band: [Option<f64>; 2],
     #[serde(flatten)]
     doubt: Doubt,
+    #[serde(flatten)]
+    basis: Basis,
     deviation_percent: Option<f64>,
     verdict: &'static str,
     conformity: Option<f64>,
@@ -79,7 +81,7 @@ pub(crate) fn compare(views: &[CompareView<'_>]) -> Result<String, ReportError> 
     let documents: Vec<_> = views
         .iter()
         .map(|view| Document {
-            schema: "fairvolt/compare/2",
+            schema: "fairvolt/compare/3",
             job: Some(JobName::of(view.job)),
             diagnostics: view.diagnostics,
             body: Body {
@@ -179,6 +181,7 @@ fn taken<'a>(job: &'a Job, compared: &'a Compared) -> Option<Taken<'a>> {
         expected: side.and_then(|side| finite(side.expected)),
         band: limits(side.map_or(Band::default(), |side| side.band)),
         doubt: Doubt::of(side),
+        basis: Basis::of(side),
         deviation_percent: compared.deviation.and_then(|share| finite(share * 100.0)),
         verdict: compared.judgement.verdict.word(),
         conformity: compared.judgement.conformity.and_then(finite),

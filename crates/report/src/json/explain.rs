@@ -5,7 +5,7 @@ use serde::Serialize;
 use translate::Input;
 
 use super::point::limits;
-use super::translate::Doubt;
+use super::translate::{AloneRecord, Basis, Doubt};
 use super::{finite, text, Document, JobName};
 use crate::explain::{accounts, basis, read_volts, Account, Told};
 use crate::inputs::half_width;
@@ -32,6 +32,10 @@ struct Value<'a> {
     overrange: bool,
     verdict: Option<&'static str>,
     conformity: Option<f64>,
+    #[serde(flatten)]
+    basis: Basis,
+    manual_alone: Option<AloneRecord>,
+    drawing_alone: Option<AloneRecord>,
     inputs: Vec<InputRecord<'a>>,
 }
 
@@ -54,7 +58,7 @@ pub(crate) fn explain(views: &[ExplainView<'_>]) -> Result<String, ReportError> 
     let documents: Vec<_> = views
         .iter()
         .map(|view| Document {
-            schema: "fairvolt/explain/1",
+            schema: "fairvolt/explain/2",
             job: Some(JobName::of(view.job)),
             diagnostics: view.diagnostics,
             body: body(view),
@@ -97,6 +101,9 @@ fn value<'a>(job: &'a Job, account: &Account<'a>) -> Value<'a> {
         overrange: reading.is_some() && volts.is_none(),
         verdict: judgement.map(|judgement| judgement.verdict.word()),
         conformity: judgement.and_then(|judgement| judgement.conformity.and_then(finite)),
+        basis: Basis::of(Some(side)),
+        manual_alone: account.sources.manual.map(AloneRecord::of_source),
+        drawing_alone: account.sources.drawing.map(AloneRecord::of_source),
         inputs: account
             .lines()
             .into_iter()

@@ -1,6 +1,7 @@
 //! The parts that the points of several documents share.
 
 use circuit::{ManualEntry, Quantity};
+use reconcile::Standing;
 use serde::Serialize;
 use translate::{Band, Carried, Model, PointOutcome, Remark};
 
@@ -36,6 +37,17 @@ pub(super) struct ManualValue<'a> {
     range_assumed: Option<bool>,
     input_ohms: Option<f64>,
     tolerance: [Option<f64>; 2],
+    standing: Option<&'static str>,
+    unloaded: Option<f64>,
+}
+
+/// The word for what is thought of a printed value.
+fn standing(standing: Standing) -> &'static str {
+    match standing {
+        Standing::Believed => "believed",
+        Standing::Doubted => "doubted",
+        Standing::Misprint => "misprint",
+    }
 }
 
 impl<'a> ManualValue<'a> {
@@ -56,6 +68,11 @@ impl<'a> ManualValue<'a> {
             range_assumed: range.map(|(_, assumed)| assumed),
             input_ohms: ohms.and_then(finite),
             tolerance: limits(tolerance),
+            standing: carried.map(|carried| standing(carried.manual.standing)),
+            unloaded: carried.and_then(|carried| {
+                let alone = carried.sight.anchor().ok()?;
+                finite(alone.unloaded())
+            }),
         }
     }
 }
@@ -65,6 +82,8 @@ impl<'a> ManualValue<'a> {
 pub(super) struct Predicted {
     as_documented: Option<f64>,
     unloaded: Option<f64>,
+    source_ohms: Option<f64>,
+    loading_percent: Option<f64>,
 }
 
 impl Predicted {
@@ -74,6 +93,8 @@ impl Predicted {
         drawn.then(|| Predicted {
             as_documented: model.as_documented.and_then(finite),
             unloaded: model.unloaded.and_then(finite),
+            source_ohms: model.source_ohms.and_then(finite),
+            loading_percent: model.loading.and_then(|share| finite(100.0 * share)),
         })
     }
 }

@@ -1,7 +1,7 @@
 //! The document of the translated manual.
 
 use serde::Serialize;
-use translate::{BenchSide, Carried, PointOutcome};
+use translate::{Alone, BandBasis, BenchSide, Carried, PointOutcome};
 
 use super::manual::{ManualRemarks, UnnamedMeter};
 use super::point::{limits, not_translated, remarks, ManualValue, Place, Predicted, RemarkRecord};
@@ -38,6 +38,16 @@ pub(super) struct Source {
     source_ohms: Option<f64>,
     loading_percent: Option<f64>,
     unloaded: Option<f64>,
+    discrepancy: Option<Discrepancy>,
+}
+
+/// What the drawing seems to lack.
+#[derive(Serialize)]
+struct Discrepancy {
+    share: Option<f64>,
+    standard: Option<f64>,
+    amperes: Option<f64>,
+    volts: Option<f64>,
 }
 
 impl Source {
@@ -47,6 +57,15 @@ impl Source {
             source_ohms: carried.and_then(|carried| finite(carried.source_ohms)),
             loading_percent: carried.and_then(|carried| finite(carried.loading * 100.0)),
             unloaded: carried.and_then(|carried| finite(carried.unloaded)),
+            discrepancy: carried.and_then(|carried| {
+                let found = carried.sight.discrepancy()?;
+                Some(Discrepancy {
+                    share: finite(found.share),
+                    standard: finite(found.standard),
+                    amperes: finite(found.amperes),
+                    volts: finite(found.volts),
+                })
+            }),
         }
     }
 }
@@ -60,6 +79,57 @@ struct Side<'a> {
     band: [Option<f64>; 2],
     #[serde(flatten)]
     doubt: Doubt,
+    #[serde(flatten)]
+    basis: Basis,
+    manual_alone: Option<AloneRecord>,
+    drawing_alone: Option<AloneRecord>,
+}
+
+/// What an expected value and its band rest on.
+#[derive(Default, Serialize)]
+pub(super) struct Basis {
+    by_printed: Option<f64>,
+    band_basis: Option<&'static str>,
+    another_set: Option<AloneRecord>,
+}
+
+/// A value with its standard uncertainty, the bench meter's own error left out.
+#[derive(Serialize)]
+pub(super) struct AloneRecord {
+    expected: Option<f64>,
+    standard_uncertainty: Option<f64>,
+}
+
+impl AloneRecord {
+    /// Of what manual or drawing say by themselves.
+    pub(super) fn of_source(alone: Alone) -> Self {
+        Self::of(alone.volts, alone.standard)
+    }
+
+    fn of(volts: f64, standard: f64) -> Self {
+        AloneRecord {
+            expected: finite(volts),
+            standard_uncertainty: finite(standard),
+        }
+    }
+}
+
+impl Basis {
+    /// Nothing of a reading of which nothing is expected.
+    pub(super) fn of(side: Option<&BenchSide>) -> Self {
+        let Some(side) = side else {
+            return Basis::default();
+        };
+        let another = side.another_set;
+        Basis {
+            by_printed: finite(side.by_printed),
+            band_basis: Some(match side.band_basis {
+                BandBasis::Manual => "manual",
+                BandBasis::Drawing => "drawing",
+            }),
+            another_set: another.map(|set| AloneRecord::of(set.volts, set.standard)),
+        }
+    }
 }
 
 /// How well a reading can be compared with what is expected.
@@ -87,7 +157,7 @@ pub(crate) fn translate(views: &[TranslateView<'_>]) -> Result<String, ReportErr
     let documents: Vec<_> = views
         .iter()
         .map(|view| Document {
-            schema: "fairvolt/translate/2",
+            schema: "fairvolt/translate/3",
             job: Some(JobName::of(view.job)),
             diagnostics: view.diagnostics,
             body: Body {
@@ -113,13 +183,14 @@ fn point<'a>(view: &TranslateView<'a>, outcome: &'a PointOutcome) -> Option<Poin
         manual: ManualValue::of(entry, carried),
         found: ManualRemarks::of(view.manual, outcome.entry),
         source: Source::of(carried),
-        bench: carried.map(|carried| carried.bench.iter().map(side).collect()),
+        bench: carried.map(|carried| carried.bench.iter().map(|own| side(carried, own)).collect()),
         remarks: remarks(carried),
         not_translated: not_translated(Some(outcome)),
     })
 }
 
-fn side(side: &BenchSide) -> Side<'_> {
+fn side<'a>(carried: &Carried, side: &'a BenchSide) -> Side<'a> {
+    let sources = carried.sources(side);
     Side {
         meter: &side.meter,
         range: finite(side.range.full_scale),
@@ -127,5 +198,8 @@ fn side(side: &BenchSide) -> Side<'_> {
         expected: finite(side.expected),
         band: limits(side.band),
         doubt: Doubt::of(Some(side)),
+        basis: Basis::of(Some(side)),
+        manual_alone: sources.manual.map(AloneRecord::of_source),
+        drawing_alone: sources.drawing.map(AloneRecord::of_source),
     }
 }
