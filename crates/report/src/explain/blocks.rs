@@ -117,7 +117,11 @@ fn sources(account: &Account<'_>) -> Option<Table> {
             }
             None => ["no state reads it".to_owned(), String::new()],
         };
-        vec![Cell::from(what.to_owned()), Cell::from(volts), Cell::from(expanded)]
+        vec![
+            Cell::from(what.to_owned()),
+            Cell::from(volts),
+            Cell::from(expanded),
+        ]
     };
     let together = vec![
         Cell::from(format!(

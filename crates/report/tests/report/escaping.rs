@@ -51,15 +51,21 @@ fn csv_has_raw_numbers() {
     let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
     // Two bench meters: two rows of each translated point.
     assert_eq!((&rows[0][1], &rows[1][1]), ("a|b", "a|b"));
-    // R = 220 kΩ ∥ 330 kΩ = 132 kΩ; 20 kΩ/V on 250 V is 5 MΩ: worked by hand.
+    let point = desk.comparison.translation.points[0]
+        .outcome
+        .as_ref()
+        .unwrap();
     let source: f64 = rows[0][at("source (ohm)")].parse().unwrap();
-    assert!((source - 132e3).abs() < 1e-3, "{source}");
+    // 15 digits are written; the numbers are the translation's own.
+    assert!((source / point.source_ohms - 1.0).abs() < 1e-14, "{source}");
     let load: f64 = rows[0][at("load (%)")].parse().unwrap();
-    assert!((load + 100.0 * 132.0 / 5132.0).abs() < 1e-6, "{load}");
-    // Expected on 10 MΩ: 145 (1 + 132/5000)/(1 + 132/10000).
+    assert!(
+        (load / (100.0 * point.loading) - 1.0).abs() < 1e-12,
+        "{load}"
+    );
     let expected: f64 = rows[0][at("expected (V)")].parse().unwrap();
     assert!(
-        (expected - 145.0 * 1.0264 / 1.0132).abs() < 1e-6,
+        (expected / point.bench[0].expected - 1.0).abs() < 1e-14,
         "{expected}"
     );
     assert_eq!(&rows[0][at("range assumed")], "yes");

@@ -132,14 +132,16 @@ fn an_untranslated_point_keeps_the_manual_and_says_why() {
 fn numbers_come_at_full_precision() {
     let document = document(&Desk::of(job()), "translate");
     let point = &document["points"][0];
-    // 145 V through 5 MΩ, seen through 10 MΩ at 132 kΩ: worked by hand from the closed form.
-    let expected = point["bench"][0]["expected"].as_f64().unwrap();
+    // The printed value alone, 145 V through 5 MΩ, seen through 10 MΩ at 132 kΩ: worked by hand from
+    // the closed form.
+    let alone = &point["bench"][0]["manual_alone"];
+    let expected = alone["expected"].as_f64().unwrap();
     assert!(
         (expected - 145.0 * 1.0264 / 1.0132).abs() < 1e-9,
         "{expected}"
     );
     // 132 kΩ is 220 kΩ ∥ 330 kΩ.
-    assert!((point["source_ohms"].as_f64().unwrap() - 132e3).abs() < 1e-6);
+    assert!((point["model"]["source_ohms"].as_f64().unwrap() - 132e3).abs() < 1e-6);
     let side = &point["bench"][0];
     let [u, k, expanded] = ["standard_uncertainty", "coverage_factor", "uncertainty"]
         .map(|field| side[field].as_f64().unwrap());
@@ -204,8 +206,9 @@ fn trials_fit_the_schema_and_say_what_they_found() {
     assert_eq!(trials["steady"], false);
     assert!(trials["values"][0]["first_order"].is_null());
     let mean = trials["values"][0]["mean"].as_f64().unwrap();
-    // 146.9 V with a standard uncertainty below 5 V: the mean of 200 lies within 5·5/√200 V.
-    assert!((mean - 146.9).abs() < 1.8, "{mean}");
+    let expected = translation.points[0].outcome.as_ref().unwrap().bench[0].expected;
+    // A standard uncertainty below 5 V: the mean of 200 lies within 5·5/√200 V.
+    assert!((mean - expected).abs() < 1.8, "{mean}");
     let table = report::translate_report(&[view], Format::Table, PLAIN).unwrap();
     assert!(table.contains("200 trials: not every figure stands still yet"));
     assert!(table.lines().all(|line| line.chars().count() <= 80));

@@ -37,8 +37,8 @@ fn no_bench_meter_leaves_the_unloaded_value() {
     let mut bare = job();
     bare.bench.meters.clear();
     let text = said(bare, "translate");
-    // 145 V freed of 5 MΩ across 132 kΩ: 145 · 1.0264 = 148.8 V.
-    assert!(text.contains("no meter 149"), "{text}");
+    // 145 V freed of 5 MΩ across 132 kΩ by itself: 145 · 1.0264 = 148.8 V; the drawing's 171 V draw that up.
+    assert!(text.contains("no meter 152"), "{text}");
 }
 
 #[test]
@@ -89,21 +89,29 @@ fn an_explanation_tells_every_input_and_its_sum() {
         text.contains("Point 1, plate1: 145 V in the manual."),
         "{text}"
     );
-    assert!(text.contains("10M on 200 V: expect 147 ±"), "{text}");
-    // 3 % of 250 V is 7.5 V, u = 7.5/√3 V times (R + 5 MΩ)/5 MΩ over the same with 10 MΩ: 4.39 V.
+    assert!(text.contains("10M on 200 V: expect 150 ±"), "{text}");
+    // 145 · 1.0264/1.0132 = 146.9 V by itself; 285 · 330/550 V through 10 MΩ = 168.8 V by the drawing.
+    assert!(text.contains("the printed value alone 147 9"), "{text}");
+    assert!(text.contains("the drawing alone 169 15"), "{text}");
     assert!(
-        text.contains("manual's meter 20k/V on ~250 V ±3 % full scale 1.0 V/V 4.4"),
+        text.contains("both together, 85 % by the printed value 150 7"),
+        "{text}"
+    );
+    // 3 % of 250 V is 7.5 V, u = 7.5/√3 V times (R + 5 MΩ)/5 MΩ over the same with 10 MΩ: 4.39 V by
+    // itself, of which 85 % count.
+    assert!(
+        text.contains("manual's meter 20k/V on ~250 V ±3 % full scale 0.86 V/V 3.7"),
         "{text}"
     );
     assert!(text.contains("each below 1 %"), "{text}");
-    assert!(text.contains("coverage factor k = 1.6") && text.contains("u = 4.4 V in all"));
+    assert!(text.contains("coverage factor k = 1.79") && text.contains("u = 4.1 V in all"));
     assert!(text.contains("The manual's tolerance is no input"));
     let text = said(job_with_readings(), "explain");
     assert!(
-        text.contains("10M ~200 V: read 165.2 V, expected 147 ±"),
+        text.contains("10M ~200 V: read 165.2 V, expected 150 ±"),
         "{text}"
     );
-    assert!(text.contains("pass, probability 99 %"), "{text}");
+    assert!(text.contains("pass, probability >99 %"), "{text}");
 }
 
 #[test]
@@ -142,9 +150,9 @@ fn a_sheet_warns_and_leaves_room_to_write() {
     assert!(text.contains("red to bplus end of R1, black to plate1 end of R1"));
     assert!(text.contains("as found [ ] as left [ ]"));
     assert!(text.contains("manual says 145 V with 20k/V on 250 V (range assumed)"));
-    // 145 · 1.0264/1.0132 = 146.9 V, ± 20 %: 117.5 and 176.3 V.
+    // 150.2 V ± 20 %: 120.1 and 180.2 V.
     assert!(
-        text.contains("10M on 200 V should show 147 ± 7 V, limits 118 … 176 V"),
+        text.contains("10M on 200 V should show 150 ± 7 V, limits 120 … 180 V"),
         "{text}"
     );
     assert!(!text.contains("FAIL"));
@@ -178,13 +186,13 @@ fn a_sheet_says_how_the_controls_stand() {
 
 #[test]
 fn a_limit_never_seems_to_contradict_its_verdict() {
-    // The band of point 1 ends at 117.5 V (worked above); 117.6 V is inside it, and the sheet
-    // must not show 117.6 as within 118 and more.
+    // The band of point 1 ends at 180.19 V; 180.1 V is inside it, and the sheet must not show 180.1
+    // as within 180 and less.
     let mut close = job();
-    close.readings = vec![reading("1", Shown::Value(volts("117.6")))];
+    close.readings = vec![reading("1", Shown::Value(volts("180.1")))];
     let text = said(close, "compare");
     assert!(
-        text.contains("117.5 … 176.3") && text.contains("cond. pass"),
+        text.contains("120.1 … 180.2") && text.contains("cond. pass"),
         "{text}"
     );
 }
@@ -194,8 +202,8 @@ fn a_check_counts_and_shows_what_the_circuit_does_not_explain() {
     let text = said(job(), "check");
     assert!(text.contains("Read: 3 nodes, 3 parts in 1 island; 4 points of the manual;"));
     assert!(text.contains("0 errors, 1 warning"));
-    // 285 V · 330/550 = 171 V unloaded; through 5 MΩ 166.6 V; 145 · 1.0264 − 171 = −22.2 V.
-    assert!(text.contains("1 plate1 145 167 −22.2"), "{text}");
+    // 285 V · 330/550 = 171 V unloaded; through 5 MΩ 166.6 V; by both together 152.1 − 171 = −18.8 V.
+    assert!(text.contains("1 plate1 145 167 −18.8"), "{text}");
     assert!(text.contains("not drawn"));
 }
 
