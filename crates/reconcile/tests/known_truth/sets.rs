@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use circuit::Job;
+use input::{read_job, JobSources, Sources};
 use serde::Deserialize;
 
 /// A set.
@@ -24,6 +25,10 @@ pub struct Point {
     pub bench_range_20k: f64,
     pub manual_specimen: BTreeMap<String, f64>,
     pub bench_specimen: BTreeMap<String, f64>,
+    #[allow(dead_code, reason = "the benchmark has no planted faults")]
+    pub faulty_specimen: Option<BTreeMap<String, f64>>,
+    /// What was misprinted, and what was read.
+    pub slip: Option<BTreeMap<String, String>>,
 }
 
 /// A slip of the drawing.
@@ -33,20 +38,17 @@ struct Wrong {
     instead: String,
 }
 
-/// Every family of sets by its name.
-pub fn families() -> Vec<(&'static str, Vec<Set>)> {
+/// The sets of a family.
+pub fn family(name: &str) -> Vec<Set> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../reconcile/tests/vectors");
-    let read = |name: &'static str| {
-        let Ok(text) = std::fs::read_to_string(folder.join(format!("{name}.jsonl"))) else {
-            panic!("{name}.jsonl cannot be read");
-        };
-        let set = |line: &str| match serde_json::from_str(line) {
-            Ok(set) => set,
-            Err(error) => panic!("{name}.jsonl: {error}"),
-        };
-        (name, text.lines().map(set).collect())
+    let Ok(text) = std::fs::read_to_string(folder.join(format!("{name}.jsonl"))) else {
+        panic!("{name}.jsonl cannot be read");
     };
-    ["networks", "chassis", "boards", "slips"].map(read).into()
+    let set = |line: &str| match serde_json::from_str(line) {
+        Ok(set) => set,
+        Err(error) => panic!("{name}.jsonl: {error}"),
+    };
+    text.lines().map(set).collect()
 }
 
 impl Set {
@@ -57,13 +59,22 @@ impl Set {
             (None, true) => return None,
             (_, false) => self.netlist.clone(),
         };
-        let texts = [
-            ("job.toml", &self.job),
-            ("circuit.netlist", &netlist),
-            ("manual.csv", &self.manual),
-        ];
-        Some(crate::bench_job::read(
-            &texts.map(|(label, text)| (label.to_owned(), text.clone())),
-        ))
+        Some(read(&self.job, &netlist, &self.manual))
     }
+}
+
+/// A job of its texts.
+pub fn read(settings: &str, netlist: &str, manual: &str) -> Job {
+    let mut sources = Sources::default();
+    let parts = JobSources {
+        settings: Some(sources.add("job.toml", settings)),
+        netlist: Some(sources.add("circuit.netlist", netlist)),
+        manual: Some(sources.add("manual.csv", manual)),
+        ..JobSources::default()
+    };
+    let read = read_job(&sources, &parts, &[]);
+    let Some(job) = read.job else {
+        panic!("the job does not read: {:?}", read.diagnostics);
+    };
+    job
 }
