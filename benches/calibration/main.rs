@@ -7,16 +7,26 @@
 
 #![expect(clippy::print_stdout, reason = "a benchmark's table is its output")]
 
-#[path = "../bench_job/mod.rs"]
-mod bench_job;
+#[path = "../../crates/reconcile/tests/known_truth/judged.rs"]
+mod judged;
+#[path = "../../crates/reconcile/tests/known_truth/sets.rs"]
 mod sets;
-mod tally;
 
 use rayon::prelude::*;
-use translate::{translate, BenchSide, Carried, Input};
 
-use sets::{families, Set};
-use tally::{Tally, Way};
+use judged::{judged, Counts, Judged};
+
+/// A kind of value: its name, and which values are of it.
+type Kind = (&'static str, fn(&Judged) -> bool);
+
+const KINDS: [Kind; 4] = [
+    ("all", |_| true),
+    ("grids", |one| {
+        one.place.contains("grid") || one.place.contains("base")
+    }),
+    ("diodes", |one| one.place.contains("diode")),
+    ("slips", |one| one.slipped),
+];
 
 fn main() {
     let wanted: Vec<String> = std::env::args()
@@ -39,93 +49,43 @@ fn main() {
         "{:<34} | {:>8}{:>8}{:>8} | {:>8}{:>8}{:>8} | {:>8}{:>8}{:>8} |",
         "", "both", "manual", "drawing", "both", "manual", "drawing", "both", "manual", "drawing"
     );
-    for (name, sets) in families() {
+    for name in ["networks", "chassis", "boards", "slips"] {
         if !wanted.is_empty() && !wanted.iter().any(|word| word == name) {
             continue;
         }
+        let sets = sets::family(name);
         for wrong in [false, true] {
-            let tallies: Vec<Vec<Tally>> = sets
+            let each: Vec<_> = sets
                 .par_iter()
                 .filter_map(|set| judged(set, wrong))
                 .collect();
-            for kind in tally::KINDS {
-                let own = tallies.iter().flatten().filter(|one| kind.1(&one.place));
-                let line = tally::line(own);
-                if let Some(line) = line {
+            for surprise in each.iter().flat_map(|(_, surprises)| surprises) {
+                println!("{surprise}");
+            }
+            for (kind, is) in KINDS {
+                let all = each.iter().flat_map(|(values, _)| values);
+                let counts = Counts::of(all.filter(|one| is(one)));
+                if counts.values > 0 {
                     let drawing = if wrong { "wrong" } else { "right" };
-                    println!("{name:<10}{drawing:<9}{:<8}{line}", kind.0);
+                    println!("{name:<10}{drawing:<9}{kind:<8}{}", line(&counts));
                 }
             }
         }
     }
 }
 
-/// Every value of a set; none where it has no drawing of that kind.
-fn judged(set: &Set, wrong: bool) -> Option<Vec<Tally>> {
-    let job = set.job(wrong)?;
-    let translation = match translate(&job) {
-        Ok(translation) => translation,
-        Err(error) => {
-            println!("{}: {error}", set.id);
-            return None;
-        }
+/// A line of the table.
+fn line(counts: &Counts) -> String {
+    let three = |values: [f64; 3], digits: usize| {
+        values.map(|value| format!("{value:>8.digits$}")).concat()
     };
-    let mut found = Vec::new();
-    for (point, truth) in translation.points.iter().zip(&set.points) {
-        let Ok(carried) = &point.outcome else {
-            println!(
-                "{} {}: {:?}",
-                set.id,
-                truth.place,
-                point.outcome.as_ref().err()
-            );
-            continue;
-        };
-        for (side, meter) in carried.bench.iter().zip(["10M", "20k"]) {
-            if meter == "20k" && (side.range.full_scale - truth.bench_range_20k).abs() > 1e-9 {
-                // The truth is of another range.
-                continue;
-            }
-            let (Some(own), Some(other)) = (
-                truth.manual_specimen.get(meter),
-                truth.bench_specimen.get(meter),
-            ) else {
-                continue;
-            };
-            found.push(tally(carried, side, &truth.place, (*own, *other)));
-        }
-    }
-    Some(found)
-}
-
-fn tally(carried: &Carried, side: &BenchSide, place: &str, (own, other): (f64, f64)) -> Tally {
-    let sources = carried.sources(side);
-    let bench: f64 = side
-        .budget
-        .lines
-        .iter()
-        .filter(|line| line.input == Input::BenchMeter)
-        .map(|line| line.volts().powi(2))
-        .sum();
-    let standard = (side.budget.standard.powi(2) - bench).max(0.0).sqrt();
-    let way = |volts: f64, standard: f64, factor: f64| Way {
-        error: volts - own,
-        holds: (volts - own).abs() <= factor * standard + 1e-9,
-        relative: (volts - own) / (0.1 + own.abs()),
-    };
-    let margin = side.budget.expanded();
-    let failed = side.band.high.is_some_and(|high| other > high + margin)
-        || side.band.low.is_some_and(|low| other < low - margin);
-    Tally {
-        place: place.to_owned(),
-        both: way(side.expected, standard, side.budget.coverage),
-        manual: sources
-            .manual
-            .map(|alone| way(alone.volts, alone.standard, 1.96)),
-        drawing: sources
-            .drawing
-            .map(|alone| way(alone.volts, alone.standard, 1.96)),
-        failed,
-        doubted: carried.manual.standing != reconcile::Standing::Believed,
-    }
+    format!(
+        "{:>7} | {} | {} | {} | {:>6.1}{:>7.1}",
+        counts.values,
+        three(counts.held, 1),
+        three(counts.volts, 2),
+        three(counts.relative, 1),
+        counts.failed,
+        counts.doubted
+    )
 }

@@ -30,7 +30,7 @@ pub struct ClassLikelihood {
     pub meter: Meter,
     /// Log marginal likelihood of the table, values in volts.
     pub log_likelihood: f64,
-    /// Probability among the built-in classes.
+    /// Probability among the built-in classes; that of classes which load [`alike`] is the same.
     pub probability: f64,
 }
 
@@ -204,17 +204,31 @@ impl Table {
     }
 }
 
-/// Probabilities from likelihoods, all classes equally likely beforehand; sorts them.
+/// Probabilities from likelihoods, all classes equally likely beforehand; sorts them. Classes that load
+/// [`alike`] have their evidence in common: what tells them apart is their accuracy, which is
+/// assumed, and a table that scatters less than one of them would is no evidence for the other.
 fn share_out(likelihoods: &mut [ClassLikelihood]) {
     likelihoods.sort_by(|a, b| b.log_likelihood.total_cmp(&a.log_likelihood));
     let best = likelihoods
         .first()
         .map_or(0.0, |class| class.log_likelihood);
     // The best one's is 1, so nothing overflows.
-    let odds = |class: &ClassLikelihood| (class.log_likelihood - best).exp();
-    let sum: f64 = likelihoods.iter().map(odds).sum();
+    let odds: Vec<f64> = likelihoods
+        .iter()
+        .map(|class| (class.log_likelihood - best).exp())
+        .collect();
+    let sum: f64 = odds.iter().sum();
+    let meters: Vec<Meter> = likelihoods
+        .iter()
+        .map(|class| class.meter.clone())
+        .collect();
     for class in likelihoods {
-        class.probability = odds(class) / sum;
+        let together = meters.iter().zip(&odds);
+        let together: Vec<f64> = together
+            .filter(|(meter, _)| **meter == class.meter || alike(meter, &class.meter))
+            .map(|(_, odds)| *odds)
+            .collect();
+        class.probability = together.iter().sum::<f64>() / together.len() as f64 / sum;
     }
 }
 
@@ -230,8 +244,10 @@ pub fn alike(one: &Meter, other: &Meter) -> bool {
 /// The class that stands out, if its odds against the next one are above [`DECISIVE_ODDS`].
 /// Classes that load [`alike`] are counted together.
 pub fn decisive(likelihoods: &[ClassLikelihood]) -> Option<Decided<'_>> {
-    let by_probability =
-        |a: &&ClassLikelihood, b: &&ClassLikelihood| a.probability.total_cmp(&b.probability);
+    let by_probability = |a: &&ClassLikelihood, b: &&ClassLikelihood| {
+        let likelier = || a.log_likelihood.total_cmp(&b.log_likelihood);
+        a.probability.total_cmp(&b.probability).then_with(likelier)
+    };
     let best = likelihoods.iter().max_by(by_probability)?;
     let others = likelihoods.iter().filter(|class| class.meter != best.meter);
     let (alike, unlike): (Vec<_>, Vec<_>) =
@@ -280,5 +296,10 @@ mod tests {
         // (1 + e^−0.5) · 30; logarithms near 10.
         assert!((decided.odds - 30.0 * (1.0 + (-0.5f64).exp())).abs() < 1e-9);
         assert!(decisive(&[]).is_none());
+        // Neither is said to be likelier than the other.
+        let [one, other, _] = &three;
+        assert!((one.probability - other.probability).abs() < 1e-12);
+        let sum: f64 = three.iter().map(|class| class.probability).sum();
+        assert!((sum - 1.0).abs() < 1e-12);
     }
 }

@@ -60,7 +60,8 @@ pub(crate) struct Discrepancies {
 impl Natural {
     /// Of a row with a meter of this conductance in siemens on the port.
     fn of(row: &Row, siemens: f64) -> Self {
-        let printed = row.printed.value.abs().max(row.printed.resolution);
+        // A value within its own error is of that size for all that is known.
+        let printed = row.printed.value.abs().max(row.noise.sqrt());
         let volts = printed.max(row.model.abs());
         // R = R_l/(1 − g·R_l), R_l with the meter on it
         let open = (1.0 - siemens * row.ohms).max(f64::MIN_POSITIVE);

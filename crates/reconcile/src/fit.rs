@@ -11,6 +11,9 @@
 //! Edinburgh 55, 1936; from memory.) Rows come in with `H √P` already formed. Where they come
 //! from is not known here.
 
+#[cfg(test)]
+mod textbook;
+
 use circuit::PartSpread;
 use nalgebra::{DMatrix, DVector};
 use solver::ParameterId;

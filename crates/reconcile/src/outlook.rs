@@ -51,8 +51,8 @@ pub enum TermInput {
     Number(ParameterId, PartSpread),
     /// A printed value, by an entry that prints it; in volts.
     Printed(usize),
-    /// What the drawing lacks at the port, in shares of the port's natural size, with its
-    /// standard deviation.
+    /// What the drawing lacks at a port, in shares of the port's natural size, with its
+    /// standard deviation; one for each port, in their order.
     Discrepancy(f64),
 }
 
@@ -181,19 +181,17 @@ impl Reconciled {
             let input = TermInput::Number(unmet.id, unmet.spread);
             push(&mut terms, input, unmet.volts, unmet.spread.standard());
         }
-        if let Some((place, own, effect)) = own {
+        for (place, port) in self.discrepancies.ports.iter().enumerate() {
             let rows = self.rows_at(place);
             let taken: f64 = rows
                 .map(|row| shares[row] * self.discrepancies.effect[row])
                 .sum();
-            let standard = own.variance.sqrt();
-            let input = TermInput::Discrepancy(standard);
+            let here = own.filter(|(own, _, _)| *own == place);
             terms.push(Term {
-                input,
-                slope: effect - taken,
+                input: TermInput::Discrepancy(port.variance.sqrt()),
+                slope: here.map_or(0.0, |(_, _, effect)| effect) - taken,
             });
         }
-        self.push_others(&mut terms, discrepancy, &shares);
         for (row, share) in shares.iter().enumerate() {
             let entry = self.sheet.taken[row].entries[0];
             terms.push(Term {
@@ -208,29 +206,6 @@ impl Reconciled {
             terms,
             another_set: self.another_set(volts, &m, (&by_numbers, &by_port), own, unmet),
         })
-    }
-
-    /// Discrepancies of other ports, through the printed values there.
-    fn push_others(
-        &self,
-        terms: &mut Vec<Term>,
-        own: Option<(usize, &DiscrepancyPort)>,
-        shares: &DVector<f64>,
-    ) {
-        for (place, port) in self.discrepancies.ports.iter().enumerate() {
-            if own.is_some_and(|(own, _)| own == place) {
-                continue;
-            }
-            let rows = self.rows_at(place);
-            let taken: f64 = rows
-                .map(|row| shares[row] * self.discrepancies.effect[row])
-                .sum();
-            let input = TermInput::Discrepancy(port.variance.sqrt());
-            terms.push(Term {
-                input,
-                slope: -taken,
-            });
-        }
     }
 
     /// `z_b = κz + …`: what the manual's set has shown of its numbers holds for another set by κ,

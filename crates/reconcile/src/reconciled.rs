@@ -10,6 +10,9 @@
 //! the full nonlinear circuit. How far numbers and discrepancies may lie off is learned with them.
 //! A value that is a slip of the pen is left out.
 
+#[cfg(test)]
+mod linear_jobs;
+
 use std::sync::Arc;
 
 use circuit::{spread_of, Conditions, Job, PartKind, PartParameter, Port};
@@ -105,6 +108,14 @@ fn standing(job: &Job, sheet: &Sheet, drawn: &Fit, doubted: &[TakenOut]) -> Vec<
 /// [`ReconcileError`] if the circuit has no trustworthy solution under some row's conditions, or
 /// the covariance of the readings cannot be inverted.
 pub fn reconcile(job: &Job) -> Result<Reconciled, ReconcileError> {
+    reconcile_by(job, |descent| descent.run())
+}
+
+/// Reconciles them by some way down.
+fn reconcile_by(
+    job: &Job,
+    down: impl FnOnce(&mut Descent<'_>) -> Result<(Fit, Slopes), ReconcileError>,
+) -> Result<Reconciled, ReconcileError> {
     let job = Arc::new(job.clone());
     let mut reader = Reader::new(&job);
     let sheet = sheet(&mut reader, &job, Meters::AS_STATED)?;
@@ -133,7 +144,7 @@ pub fn reconcile(job: &Job) -> Result<Reconciled, ReconcileError> {
         prior: reader.prior.clone(),
         discrepancies,
     };
-    let (fit, slopes) = descent.run()?;
+    let (fit, slopes) = down(&mut descent)?;
     let Descent {
         prior,
         discrepancies,

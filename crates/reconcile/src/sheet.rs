@@ -13,6 +13,7 @@ use rayon::prelude::*;
 use solver::SolveError;
 
 use crate::error::ReconcileError;
+use crate::resolution::read_to;
 use crate::row::{NoRow, Printed, Reader, Row};
 use crate::sights::Sights;
 
@@ -123,8 +124,8 @@ pub(crate) fn sheet(
             .par_iter()
             .map(|(entries, port)| {
                 let index = entries[0];
-                let entry = &job.manual[index];
-                let sights = Sights::of(entry, meters.of(job, index), meters.in_question(index));
+                let meter = meters.of(job, index);
+                let sights = Sights::of(job, index, meter, meters.in_question(index));
                 let seen = sights.seen(reader, *port);
                 (sights, seen)
             })
@@ -188,10 +189,10 @@ fn readings(job: &Job, meters: Meters<'_>, left_out: &mut Vec<LeftOut>) -> Vec<(
 
 impl Printed {
     /// What an entry prints.
-    pub(crate) fn of(entry: &ManualEntry) -> Self {
+    pub(crate) fn of(job: &Job, entry: usize) -> Self {
         Printed {
-            value: entry.figure.value,
-            resolution: entry.figure.resolution,
+            value: job.manual[entry].figure.value,
+            resolution: read_to(job, entry),
         }
     }
 }

@@ -4,7 +4,7 @@
 //! reading on the likelier range goes out.
 
 use crate::range_choice::{choose_range, RangeChoice};
-use circuit::{ManualEntry, Meter, MeterRange, Port};
+use circuit::{Job, ManualEntry, Meter, MeterRange, Port};
 
 use crate::row::{NoRow, Printed, Probe, Reader, Row, Seen};
 
@@ -24,6 +24,7 @@ const NEXT_RANGE: f64 = 0.25;
 /// comfortable ranges was told to be of a lighter class, at odds of over a hundred.
 pub(crate) struct Sights<'a> {
     entry: &'a ManualEntry,
+    printed: Printed,
     meter: &'a Meter,
     in_question: bool,
     choice: RangeChoice,
@@ -32,16 +33,18 @@ pub(crate) struct Sights<'a> {
 }
 
 impl<'a> Sights<'a> {
-    pub(crate) fn of(entry: &'a ManualEntry, meter: &'a Meter, in_question: bool) -> Self {
-        let figure = &entry.figure;
-        let choice = choose_range(meter, entry.range, figure.value);
-        let most = figure.value.abs() + figure.resolution / 2.0;
-        let open = choice.assumed && choice.range.holds(figure.value) && !choice.range.holds(most);
+    pub(crate) fn of(job: &'a Job, entry: usize, meter: &'a Meter, in_question: bool) -> Self {
+        let printed = Printed::of(job, entry);
+        let entry = &job.manual[entry];
+        let choice = choose_range(meter, entry.range, printed.value);
+        let most = printed.value.abs() + printed.resolution / 2.0;
+        let open = choice.assumed && choice.range.holds(printed.value) && !choice.range.holds(most);
         let doubtful = open || (in_question && choice.assumed);
         let (_, above) = meter.neighbours(choice.range);
         let weight = if open { 0.0 } else { NEXT_RANGE.ln() };
         Sights {
             entry,
+            printed,
             meter,
             in_question,
             choice,
@@ -75,7 +78,7 @@ impl<'a> Sights<'a> {
         let mut seen = seen.into_iter();
         let mut on = |range: MeterRange| {
             let seen = seen.next().unwrap_or(Err(NoRow::NotFinite))?;
-            reader.row(&self.probe(range), Printed::of(self.entry), &seen)
+            reader.row(&self.probe(range), self.printed, &seen)
         };
         let choice = self.choice;
         let row = on(choice.range)?;

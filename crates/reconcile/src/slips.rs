@@ -89,7 +89,7 @@ impl Doubted<'_> {
     }
 
     fn printed(&self) -> Printed {
-        Printed::of(self.entry())
+        Printed::of(self.job, self.taken.entries[0])
     }
 
     fn slip(&self, explanation: Explanation) -> Slip {

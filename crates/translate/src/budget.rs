@@ -115,7 +115,7 @@ pub(crate) fn manual_lines(
 ) -> Vec<BudgetLine> {
     let rounding = BudgetLine {
         input: Input::PrintedRounding,
-        spread: Spread::of_resolution(entry.figure.resolution),
+        spread: Spread::of_resolution(manual.resolution),
         basis: SpreadBasis::Stated,
         sensitivity: by_printed,
     };

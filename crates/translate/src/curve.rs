@@ -145,6 +145,7 @@ mod tests {
                 by_default: false,
                 standing: reconcile::Standing::Believed,
                 value: printed,
+                resolution: 1.0,
                 range: RangeChoice {
                     range,
                     assumed: true,

@@ -3,8 +3,9 @@
 use std::sync::Arc;
 
 use circuit::{Job, ManualEntry, Meter, MeterRange, Quantity};
-use reconcile::{choose_range, RangeChoice, Reconciled, Standing};
+use reconcile::{choose_range, read_to, RangeChoice, Reconciled, Standing};
 use solver::SolveError;
+use units::Figure;
 
 use crate::anchor::Anchor;
 use crate::band::Band;
@@ -73,6 +74,8 @@ pub struct Carried {
 pub struct ManualSide {
     /// Printed volts.
     pub value: f64,
+    /// One unit of the last digit that it was read to, in volts.
+    pub resolution: f64,
     /// The range.
     pub range: RangeChoice,
     /// Input resistance of the manual's meter on that range, in ohms.
@@ -157,11 +160,16 @@ fn carry_entry(
         siemens: 1.0 / input_ohms,
     };
     let sight = Sight::of(reconciled, job, index, reading)?;
+    let figure = Figure {
+        resolution: read_to(job, index),
+        ..entry.figure.clone()
+    };
     let manual = ManualSide {
         value: printed,
+        resolution: figure.resolution,
         range,
         input_ohms,
-        band: Band::of(entry.tolerance.as_ref(), &entry.figure),
+        band: Band::of(entry.tolerance.as_ref(), &figure),
         by_default: entry.tolerance == job.documented.tolerance,
         standing: reconciled.standing(index),
     };

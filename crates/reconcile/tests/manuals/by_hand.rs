@@ -3,8 +3,9 @@
 //! Independently derived: closed forms of the divider and of matrices of two rows.
 
 use crate::jobs::{intercom, job};
-use circuit::{meter_by_name, PartParameter};
-use reconcile::{belief, meter_classes, Judged, WhyLeftOut};
+use circuit::{meter_by_name, Conditions, PartParameter};
+use reconcile::{belief, meter_classes, reconcile, Judged, TermInput, WhyLeftOut};
+use solver::ParameterId;
 
 const DIVIDER: &str = "\
 title divider
@@ -26,8 +27,6 @@ struct ByHand {
     residuals: [f64; 2],
     /// `[S₁₁, S₁₂, S₂₂]`
     s: [f64; 3],
-    by_volts: [f64; 2],
-    by_r1: f64,
 }
 
 const SIGMA_VOLTS: f64 = 3.0;
@@ -37,7 +36,6 @@ fn by_hand(ohms_per_volt: f64, top_range: f64, mid_range: f64) -> ByHand {
     // v = V/(1 + R₁(1/R₂ + 1/Rm)), and its derivatives by V, R₁ and R₂.
     let g = 1.0 / 100e3 + 1.0 / (ohms_per_volt * mid_range);
     let d = 1.0 + 100e3 * g;
-    let by_volts = [1.0, 1.0 / d];
     let by_r1 = -100.0 * g / (d * d);
     let by_r2 = 100.0 * 100e3 / (100e3 * 100e3) / (d * d);
     // Rectangular: a third of the half-width's square; a digit is worth 1 V.
@@ -50,8 +48,6 @@ fn by_hand(ohms_per_volt: f64, top_range: f64, mid_range: f64) -> ByHand {
             var_v / d,
             var_v / (d * d) + var_r * (by_r1.powi(2) + by_r2.powi(2)) + noise(mid_range),
         ],
-        by_volts,
-        by_r1,
     }
 }
 
@@ -66,8 +62,6 @@ fn a_divider_of_two_readings() {
     let ByHand {
         residuals: [r1, r2],
         s: [s11, s12, s22],
-        by_volts,
-        by_r1,
     } = by_hand(20e3, 250.0, 50.0);
     let near = |got: f64, want: f64| {
         assert!((got - want).abs() <= ROUNDING, "got {got}, want {want}");
@@ -87,7 +81,7 @@ fn a_divider_of_two_readings() {
     );
     assert!(top.believable() && mid.believable());
 
-    // S⁻¹ = [s₂₂ −s₁₂; −s₁₂ s₁₁]/|S|, and the parts from P Hᵀ S⁻¹ r.
+    // S⁻¹ = [s₂₂ −s₁₂; −s₁₂ s₁₁]/|S|
     let determinant = s11 * s22 - s12 * s12;
     let weighted = [
         (s22 * r1 - s12 * r2) / determinant,
@@ -98,24 +92,85 @@ fn a_divider_of_two_readings() {
         r1 * weighted[0] + r2 * weighted[1],
     );
     assert_eq!(belief.agreement.readings, 2);
-    let number = |designator: &str, parameter: PartParameter| {
+}
+
+/// The most likely numbers are those where what pulls at each is in balance,
+/// `z = Σ m (v − f)/(w + V δ²)`, with the closed forms of the divider and the sizes that were learnt.
+#[test]
+fn the_likely_numbers_of_the_divider_are_in_balance() {
+    // The middle is 47.6 V as drawn.
+    let manual = "point,at,value\n1,top,104\n2,mid,42\n";
+    let job = job(DIVIDER, manual, "20k/V");
+    let reconciled = reconcile(&job).unwrap();
+    let drawn = by_hand(20e3, 250.0, 50.0);
+    let likely = |designator: &str, parameter: PartParameter| {
         let part = job.circuit.part_named(designator).unwrap();
-        let is = |number: &&reconcile::LikelyNumber| {
-            number.id.part == part && number.id.parameter == parameter
-        };
-        *belief.parts.iter().find(is).unwrap()
+        let numbers = reconciled.numbers();
+        let is = |id: ParameterId| (id.part, id.parameter) == (part, parameter);
+        let number = *numbers.iter().find(|number| is(number.id)).unwrap();
+        let mut spreads = reconciled.spreads().iter();
+        let (_, spread) = spreads.find(|(id, _)| is(*id)).unwrap();
+        (number, spread.slope(number.sigmas))
     };
-    let volts = number("PS1", PartParameter::Volts);
-    let pulled = by_volts[0] * weighted[0] + by_volts[1] * weighted[1];
-    near(volts.change, SIGMA_VOLTS.powi(2) / 3.0 * pulled);
-    let r1 = number("R1", PartParameter::Resistance);
-    // Ohms: a thousand times larger, so rounding is.
-    let change = SIGMA_OHMS.powi(2) / 3.0 * by_r1 * weighted[1];
-    assert!((r1.change - change).abs() <= 1e3 * ROUNDING);
-    // The top says nothing of R₁, so what remains open is 1 − σ²h²[S⁻¹]₂₂.
-    let learnt = SIGMA_OHMS.powi(2) / 3.0 * by_r1.powi(2) * s11 / determinant;
-    let open = SIGMA_OHMS / 3f64.sqrt() * (1.0 - learnt).sqrt();
-    assert!((r1.standard - open).abs() <= 1e3 * ROUNDING);
+    let (volts, volts_sigma) = likely("PS1", PartParameter::Volts);
+    let (upper, upper_sigma) = likely("R1", PartParameter::Resistance);
+    let (lower, lower_sigma) = likely("R2", PartParameter::Resistance);
+    let (v, r1, r2) = (
+        100.0 + volts.change,
+        100e3 + upper.change,
+        100e3 + lower.change,
+    );
+    // Sizes of the discrepancies, in shares of 104 V in series with the top, and of the current that
+    // makes the middle read as much as it shows.
+    let port = job.manual[1].port.unwrap();
+    let conditions = Conditions::default();
+    let expected = reconciled.expected(port, &conditions, 0.0, None).unwrap();
+    let outlook = reconciled.outlook(&conditions, &expected).unwrap();
+    let sizes: Vec<f64> = outlook
+        .terms
+        .iter()
+        .filter_map(|term| match term.input {
+            TermInput::Discrepancy(standard) => Some(standard),
+            _ => None,
+        })
+        .collect();
+    let g = 1.0 / r2 + 1.0 / 1e6;
+    let d = 1.0 + r1 * g;
+    let written = 1.0 / (1.0 / 100e3 + 1.0 / 100e3 + 1.0 / 1e6);
+    let middle = (45.0 - drawn.residuals[1]) * (r1 / d) / written;
+    let noise = |range: f64| 1.0 / 12.0 + (0.03 * range).powi(2) / 3.0;
+    let top = noise(250.0) + (sizes[0] * 104.0).powi(2);
+    let mid = noise(50.0) + (sizes[1] * middle).powi(2);
+    let pulls = [(104.0 - v) / top, (42.0 - v / d) / mid];
+    // With the current in it the middle reads h = R (V/R₁ + I), R being what is seen there.
+    let (h, r) = (42.0 - pulls[1] * noise(50.0), r1 / d);
+    let by_upper = r / (r1 * r1) * (h - v) * upper_sigma;
+    let by_lower = r / (r2 * r2) * h * lower_sigma;
+    for (number, want) in [
+        (volts, volts_sigma * (pulls[0] + pulls[1] / d)),
+        (upper, by_upper * pulls[1]),
+        (lower, by_lower * pulls[1]),
+    ] {
+        // The way down ends with a step below 3 % of a standard deviation, and what a step leaves goes
+        // as its square.
+        assert!((number.sigmas - want).abs() < 2e-3, "{number:?} {want}");
+    }
+    // The resistors are far from where they are written.
+    assert!(
+        upper.sigmas > 0.5 && lower.sigmas < -0.5,
+        "{upper:?} {lower:?}"
+    );
+    // What remains open of R₁, which the top says nothing of: σ²(1 − m²[S⁻¹]₂₂).
+    let s11 = volts_sigma.powi(2) + top;
+    let s12 = volts_sigma.powi(2) / d;
+    let s22 = (volts_sigma / d).powi(2) + by_upper.powi(2) + by_lower.powi(2) + mid;
+    let learnt = by_upper.powi(2) * s11 / (s11 * s22 - s12 * s12);
+    let open = upper_sigma * (1.0 - learnt).sqrt();
+    assert!(
+        (upper.standard - open).abs() < 2e-3 * open,
+        "{} {open}",
+        upper.standard
+    );
 }
 
 #[test]

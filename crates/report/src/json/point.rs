@@ -60,7 +60,10 @@ impl<'a> ManualValue<'a> {
         let ohms = range
             .filter(|_| entry.quantity == Quantity::DcVolts)
             .map(|(range, _)| entry.meter.input_ohms(range));
-        let tolerance = Band::of(entry.tolerance.as_ref(), &entry.figure);
+        let tolerance = match carried {
+            Some(carried) => carried.manual.band,
+            None => Band::of(entry.tolerance.as_ref(), &entry.figure),
+        };
         ManualValue {
             value: finite(entry.figure.value),
             meter: &entry.meter.name,

@@ -9,7 +9,9 @@ mod jobs;
 mod perturbed;
 mod vectors;
 
-use translate::{translate, translation_trials, Stop, TranslationTrials, TrialsRequest};
+use translate::{
+    translate, translation_trials, PointTrials, Stop, TranslationTrials, TrialsRequest,
+};
 
 use jobs::{job, sample};
 
@@ -109,18 +111,26 @@ fn threads_do_not_change_the_answer_and_the_seed_does() {
 
 #[test]
 fn tubes_settle_anew_in_every_trial() {
-    // 1,000 trials of a set of six tubes: means and deviations near first order's, for the parts'
-    // own curvature is small beside the manual's meter. Where a value hangs on a cut-off tube
-    // first order may miss more; a tenth of u is enough to tell a trial that went astray.
+    // 1,000 trials of a set of six tubes. Means scatter by u/√1000 = 0.03 u, and what bends a value that
+    // hangs on a cut-off tube moves them further; a quarter of u would change U by 3 %. Deviations
+    // scatter by 0.02 u; a tenth of u is enough to tell a trial that went astray.
     let job = sample("lookout-intercom");
     let found = trials(&job, 11, 1_000);
-    let (mut close, mut all) = (0, 0);
-    each(&job, &found, |_, expected, u, mean, standard| {
+    let (mut astray, mut all) = (Vec::new(), 0);
+    each(&job, &found, |label, expected, u, mean, standard| {
         all += 1;
-        close += usize::from((mean - expected).abs() < 0.15 * u && (standard - u).abs() < 0.1 * u);
+        if (mean - expected).abs() > 0.25 * u || (standard - u).abs() > 0.1 * u {
+            astray.push(label.to_owned());
+        }
     });
     assert!(all > 20, "{all}");
-    assert!(close * 10 >= all * 9, "{close} of {all}");
+    // Point 3 is the regulator: what the drawing may lack there is a current, and one of some 15 mA in
+    // one trial of twelve starves it, which no tangent knows. Trials are there to show it.
+    astray.retain(|label| label != "3");
+    assert!(astray.is_empty(), "{astray:?}");
+    let point = |point: &&PointTrials| job.manual[point.entry].point == "3";
+    let regulator = found.points.iter().find(point).unwrap();
+    assert!(regulator.narrower && !regulator.validation.unwrap().holds());
     assert!(found.points.iter().all(|point| point.failed == 0));
 }
 

@@ -1,0 +1,262 @@
+//! The weighing of manual and drawing against two general-purpose libraries, on linear jobs.
+//!
+//! Independently derived: `tests/vectors/make_least_squares.py` solves each circuit by its own nodal
+//! equations and the stacked least squares by `numpy.linalg.lstsq` and `qr`; `statsmodels` agrees. Here
+//! each job's texts go through the whole engine, with the sizes of discrepancies given and one
+//! linearisation at the written numbers, as there.
+
+use circuit::{Conditions, PartParameter, PartSpread};
+use input::{read_job, JobSources, Sources};
+use nalgebra::DMatrix;
+use serde::Deserialize;
+use solver::ParameterId;
+
+use super::{reconcile_by, Place, Reconciled, Standing};
+use crate::discrepancy::Natural;
+use crate::outlook::{Outlook, TermInput};
+
+const JOBS: &str = include_str!("../../tests/vectors/least_squares.json");
+
+/// Of the largest entry of each vector or matrix. Both sides eliminate some twenty unknowns in doubles
+/// whose scales differ by 10⁶ at most.
+const ROUNDING: f64 = 1e-9;
+
+/// A discrepancy so much larger than its natural size takes up all. What is left of the drawing goes as
+/// the square of the reading's own error over that, and a reading is off by 30 times what a heavily
+/// loaded point shows at most: (30/10⁷)².
+const UNLIMITED: f64 = 1e7;
+
+#[derive(Deserialize)]
+struct LinearJob {
+    id: String,
+    netlist: String,
+    job: String,
+    manual: String,
+    v: Vec<f64>,
+    numbers: Vec<Number>,
+    theta0: Vec<f64>,
+    #[serde(rename = "P")]
+    p: Vec<f64>,
+    #[serde(rename = "W")]
+    w: Vec<f64>,
+    g1: Vec<f64>,
+    q: Vec<f64>,
+    h0: Vec<f64>,
+    #[serde(rename = "s=0")]
+    none: Solved,
+    #[serde(rename = "s=0.1")]
+    tenth: Solved,
+    #[serde(rename = "s=inf")]
+    unlimited: Unlimited,
+}
+
+#[derive(Deserialize)]
+struct Number {
+    part: String,
+    what: String,
+}
+
+#[derive(Deserialize)]
+struct Solved {
+    theta: Vec<f64>,
+    d: Option<Vec<f64>>,
+    y: Vec<f64>,
+    cov: Vec<Vec<f64>>,
+}
+
+#[derive(Deserialize)]
+struct Unlimited {
+    y: Vec<f64>,
+    cov: Vec<Vec<f64>>,
+}
+
+/// All but one: there a place is printed twice, which is one reading here and two there.
+fn jobs() -> Vec<LinearJob> {
+    let mut jobs: Vec<LinearJob> = serde_json::from_str(JOBS).unwrap();
+    jobs.retain(|linear| linear.id != "l05");
+    assert_eq!(jobs.len(), 19);
+    jobs
+}
+
+fn read(linear: &LinearJob) -> circuit::Job {
+    let mut sources = Sources::default();
+    let parts = JobSources {
+        settings: Some(sources.add("job.toml", &linear.job)),
+        netlist: Some(sources.add("circuit.netlist", &linear.netlist)),
+        manual: Some(sources.add("manual.csv", &linear.manual)),
+        ..JobSources::default()
+    };
+    read_job(&sources, &parts, &[]).job.unwrap()
+}
+
+/// The job with discrepancies of `sizes`, in amperes into each port, and where they are found.
+fn weighed(linear: &LinearJob, sizes: &[f64]) -> (Reconciled, Place, Vec<f64>) {
+    let mut found = None;
+    let reconciled = reconcile_by(&read(linear), |descent| {
+        assert_eq!(descent.rows.len(), linear.v.len(), "{}", linear.id);
+        for (row, w) in descent.rows.iter_mut().zip(&linear.w) {
+            // A value may stand alone against the drawing; here each counts as what it prints.
+            row.noise = *w;
+        }
+        let mut natural = vec![0.0; sizes.len()];
+        for (row, port) in descent.discrepancies.of_row.iter().enumerate() {
+            let Natural::Amperes(amperes) = descent.discrepancies.ports[*port].natural else {
+                panic!("{}: a port held by a source", linear.id);
+            };
+            natural[row] = amperes;
+            descent.discrepancies.ports[*port].variance = (sizes[row] / amperes).powi(2);
+        }
+        let (fit, slopes) = descent.fit()?;
+        let mut aim = descent.aim(&fit, &slopes);
+        let of_row = &descent.discrepancies.of_row;
+        aim.ports = of_row.iter().map(|port| aim.ports[*port]).collect();
+        found = Some((aim, natural));
+        Ok((fit, slopes))
+    })
+    .unwrap();
+    let (aim, natural) = found.unwrap();
+    (reconciled, aim, natural)
+}
+
+/// Every value through the bench meter, with its terms in their standard deviations: numbers, then
+/// discrepancies, then printed values.
+fn translated(linear: &LinearJob, reconciled: &Reconciled) -> (Vec<f64>, DMatrix<f64>) {
+    let outlooks: Vec<Outlook> = (0..linear.v.len())
+        .map(|row| {
+            let entry = &reconciled.job.manual[row];
+            let conditions = Conditions {
+                settings: entry.settings.clone(),
+                line_factor: reconciled.job.line_factor(),
+            };
+            let port = entry.port.unwrap();
+            let expected = reconciled
+                .expected(port, &conditions, linear.g1[row], None)
+                .unwrap();
+            reconciled.outlook(&conditions, &expected).unwrap()
+        })
+        .collect();
+    let numbers = &reconciled.prior.numbers;
+    let (n, k) = (numbers.len(), reconciled.discrepancies.ports.len());
+    let mut terms = DMatrix::<f64>::zeros(n + k + linear.v.len(), outlooks.len());
+    for (row, outlook) in outlooks.iter().enumerate() {
+        let mut ports = 0;
+        for term in &outlook.terms {
+            let (place, standard) = match term.input {
+                TermInput::Number(id, spread) => {
+                    let place = numbers.iter().position(|(known, _)| *known == id);
+                    (place.unwrap(), spread.standard())
+                }
+                TermInput::Discrepancy(standard) => {
+                    ports += 1;
+                    (n + ports - 1, standard)
+                }
+                TermInput::Printed(entry) => (n + k + entry, linear.w[entry].sqrt()),
+            };
+            terms[(place, row)] += term.slope * standard;
+        }
+        assert_eq!(ports, k);
+    }
+    let volts = outlooks.iter().map(|outlook| outlook.volts).collect();
+    (volts, terms.transpose() * terms)
+}
+
+fn near(id: &str, got: &[f64], want: &[f64]) {
+    assert_eq!(got.len(), want.len(), "{id}");
+    let largest = want.iter().fold(0.0f64, |most, x| most.max(x.abs()));
+    for (got, want) in got.iter().zip(want) {
+        let off = (got - want).abs();
+        assert!(off <= ROUNDING * largest, "{id}: got {got}, want {want}");
+    }
+}
+
+fn near_matrix(id: &str, got: &DMatrix<f64>, want: &[Vec<f64>]) {
+    let want: Vec<f64> = want.iter().flatten().copied().collect();
+    near(id, got.transpose().as_slice(), &want);
+}
+
+/// Where the numbers are found, in standard deviations from what is written, beside where the file
+/// says.
+fn near_numbers(linear: &LinearJob, reconciled: &Reconciled, sigmas: &[f64], theta: &[f64]) {
+    let known = &reconciled.prior.numbers;
+    let got = linear.numbers.iter().map(|number| {
+        let part = reconciled.job.circuit.part_named(&number.part).unwrap();
+        let parameter = match number.what.as_str() {
+            "ohms" => PartParameter::Resistance,
+            "volts" => PartParameter::Volts,
+            "source ohms" => PartParameter::SourceResistance,
+            other => panic!("{other}"),
+        };
+        let is = |(id, _): &(ParameterId, PartSpread)| (id.part, id.parameter) == (part, parameter);
+        // A number that no reading follows stays as it is written.
+        known.iter().position(is).map_or(0.0, |place| sigmas[place])
+    });
+    let want = theta.iter().zip(&linear.theta0).zip(&linear.p);
+    let want: Vec<f64> = want.map(|((at, from), p)| (at - from) / p.sqrt()).collect();
+    near(&linear.id, &got.collect::<Vec<_>>(), &want);
+}
+
+#[test]
+fn readings_and_noise_are_those_of_the_other_solver() {
+    for linear in jobs() {
+        let (reconciled, _, _) = weighed(&linear, &vec![0.0; linear.v.len()]);
+        let rows = &reconciled.sheet.rows;
+        let of = |number: fn(&crate::row::Row) -> f64| rows.iter().map(number).collect::<Vec<_>>();
+        near(&linear.id, &of(|row| row.model), &linear.h0);
+        for ((row, value), w) in rows.iter().zip(&linear.v).zip(&linear.w) {
+            assert!((row.printed.value - value).abs() <= 1e-12 * value.abs());
+            // A printed 0 is read more finely than its digit.
+            if *value != 0.0 {
+                assert!((row.noise - w).abs() <= 1e-12 * w, "{}", linear.id);
+            }
+        }
+        assert!(reconciled.standing.iter().all(|s| *s != Standing::Misprint));
+    }
+}
+
+#[test]
+fn without_discrepancies() {
+    for linear in jobs() {
+        let (reconciled, aim, _) = weighed(&linear, &vec![0.0; linear.v.len()]);
+        let (volts, covariance) = translated(&linear, &reconciled);
+        near(&linear.id, &volts, &linear.none.y);
+        near_matrix(&linear.id, &covariance, &linear.none.cov);
+        near_numbers(&linear, &reconciled, &aim.numbers, &linear.none.theta);
+    }
+}
+
+#[test]
+fn with_discrepancies_of_a_tenth() {
+    for linear in jobs() {
+        let sizes: Vec<f64> = linear.q.iter().map(|q| 0.1 * q).collect();
+        let (reconciled, aim, natural) = weighed(&linear, &sizes);
+        let (volts, covariance) = translated(&linear, &reconciled);
+        near(&linear.id, &volts, &linear.tenth.y);
+        near_matrix(&linear.id, &covariance, &linear.tenth.cov);
+        near_numbers(&linear, &reconciled, &aim.numbers, &linear.tenth.theta);
+        // In shares of their sizes, for ports differ by many powers of ten.
+        let d = linear.tenth.d.as_ref().unwrap();
+        let sized = (0..sizes.len()).filter(|row| sizes[*row] > 0.0);
+        let each = sized.map(|row| {
+            let size = sizes[row];
+            (aim.ports[row] * natural[row] / size, d[row] / size)
+        });
+        let (got, want): (Vec<f64>, Vec<f64>) = each.unzip();
+        near(&linear.id, &got, &want);
+    }
+}
+
+#[test]
+fn with_unlimited_discrepancies_the_manual_alone_speaks() {
+    for linear in jobs() {
+        let natural = weighed(&linear, &vec![0.0; linear.v.len()]).2;
+        // A printed 0 has no natural size of its own.
+        let each = linear.q.iter().zip(&natural);
+        let sizes: Vec<f64> = each
+            .map(|(q, natural)| UNLIMITED * if *q > 0.0 { *q } else { *natural })
+            .collect();
+        let (reconciled, _, _) = weighed(&linear, &sizes);
+        let (volts, covariance) = translated(&linear, &reconciled);
+        near(&linear.id, &volts, &linear.unlimited.y);
+        near_matrix(&linear.id, &covariance, &linear.unlimited.cov);
+    }
+}

@@ -1,0 +1,16 @@
+//! Sets of known truth, made and solved by other programs: does the reconciled value hold what it
+//! claims, and is it nearer to the truth than either source?
+//!
+//! Independently derived: `tests/vectors/README.md` says how the sets are made; none of their
+//! numbers comes from this program.
+
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
+mod calibration;
+mod contrasts;
+mod draws;
+mod judged;
+mod linear;
+mod misprints;
+mod sets;
+mod slope;
