@@ -85,7 +85,7 @@ fn a_linear_point_follows_the_voltage_divider() {
         "json",
     ]);
     let document = json(&run);
-    assert_eq!(document["schema"], "fairvolt/curve/1");
+    assert_eq!(document["schema"], "fairvolt/curve/2");
     // 128 V were read on the 250 V range behind a stated 180 kΩ: V = 128·(Rg + R)/Rg, and through Rm
     // the meter shows V·Rm/(Rm + R).
     let source = 180e3;
@@ -113,7 +113,7 @@ fn a_curve_is_written_in_every_format_and_for_any_meter() {
         ("svg", "<svg "),
         ("html", "<!DOCTYPE html>"),
         ("csv", "job,point,kind,meter"),
-        ("json", "\"fairvolt/curve/1\""),
+        ("json", "\"fairvolt/curve/2\""),
     ] {
         let path = format!("{}/curve.{format}", scratch.path());
         let line = [

@@ -44,7 +44,7 @@ fn an_explanation_adds_up_to_the_uncertainty_of_the_table() {
     let run = fairvolt(&["translate", &job, "--explain", "11", "--format", "json"]);
     assert_eq!((run.exit, run.err.as_str()), (Exit::Done, ""));
     let document = json(&run);
-    assert_eq!(document["schema"], "fairvolt/explain/1");
+    assert_eq!(document["schema"], "fairvolt/explain/2");
     let value = &document["values"][0];
     let inputs = value["inputs"].as_array().unwrap();
     let squares: f64 = inputs

@@ -6,7 +6,7 @@
 
 use std::collections::HashMap;
 
-use circuit::{Job, ManualEntry, Meter, Port, Quantity};
+use circuit::{Job, ManualEntry, Meter, Port, PrintedAs, Quantity};
 use rayon::prelude::*;
 use solver::SolveError;
 use translate::{choose_range, AccuracyError, RangeChoice};
@@ -34,6 +34,8 @@ pub enum WhyLeftOut {
         /// The stated ohms.
         ohms: f64,
     },
+    /// One limit is printed, and no value.
+    OneLimit,
     /// The circuit round it is not drawn.
     NotDrawn,
     /// No direct current can reach the point, so its voltage means nothing.
@@ -182,7 +184,11 @@ impl Printed {
     pub(crate) fn of(entry: &ManualEntry) -> Self {
         Printed {
             value: entry.figure.value,
-            resolution: entry.figure.resolution,
+            // Of two limits the whole spread between them is open.
+            resolution: match entry.printed_as {
+                PrintedAs::Limits { spread } => spread.max(entry.figure.resolution),
+                _ => entry.figure.resolution,
+            },
         }
     }
 }
@@ -190,6 +196,9 @@ impl Printed {
 /// Where an entry's probes go, if the drawn circuit can tell what they read.
 fn port(entry: &ManualEntry) -> Result<Port, WhyLeftOut> {
     match (entry.quantity, entry.source, entry.port) {
+        (Quantity::DcVolts, _, _) if entry.printed_as == PrintedAs::OneLimit => {
+            Err(WhyLeftOut::OneLimit)
+        }
         (Quantity::DcVolts, None, Some(port)) => Ok(port),
         (Quantity::DcVolts, Some(ohms), _) => Err(WhyLeftOut::SourceStated { ohms }),
         (Quantity::DcVolts, None, None) => Err(WhyLeftOut::NotDrawn),

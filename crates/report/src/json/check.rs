@@ -54,7 +54,7 @@ pub(crate) fn check(views: &[CheckView<'_>]) -> Result<String, ReportError> {
     let documents: Vec<_> = views
         .iter()
         .map(|view| Document {
-            schema: "fairvolt/check/2",
+            schema: "fairvolt/check/3",
             job: view.job.map(JobName::of),
             diagnostics: view.diagnostics,
             body: Body {

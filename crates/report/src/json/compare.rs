@@ -79,7 +79,7 @@ pub(crate) fn compare(views: &[CompareView<'_>]) -> Result<String, ReportError> 
     let documents: Vec<_> = views
         .iter()
         .map(|view| Document {
-            schema: "fairvolt/compare/2",
+            schema: "fairvolt/compare/3",
             job: Some(JobName::of(view.job)),
             diagnostics: view.diagnostics,
             body: Body {

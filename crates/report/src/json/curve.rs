@@ -52,7 +52,7 @@ pub(crate) fn curve(view: &CurveView<'_>) -> Result<String, ReportError> {
         curve: view.samples.iter().map(sample).collect(),
     };
     text(&[Document {
-        schema: "fairvolt/curve/1",
+        schema: "fairvolt/curve/2",
         job: Some(JobName::of(view.job)),
         diagnostics: view.diagnostics,
         body,

@@ -54,7 +54,7 @@ pub(crate) fn explain(views: &[ExplainView<'_>]) -> Result<String, ReportError> 
     let documents: Vec<_> = views
         .iter()
         .map(|view| Document {
-            schema: "fairvolt/explain/1",
+            schema: "fairvolt/explain/2",
             job: Some(JobName::of(view.job)),
             diagnostics: view.diagnostics,
             body: body(view),

@@ -87,7 +87,7 @@ pub(crate) fn translate(views: &[TranslateView<'_>]) -> Result<String, ReportErr
     let documents: Vec<_> = views
         .iter()
         .map(|view| Document {
-            schema: "fairvolt/translate/2",
+            schema: "fairvolt/translate/3",
             job: Some(JobName::of(view.job)),
             diagnostics: view.diagnostics,
             body: Body {
