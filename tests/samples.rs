@@ -89,14 +89,15 @@ fn a_meter_of_a_thousand_ohms_per_volt_hides_a_healthy_board() {
     // 60 kΩ loaded by 50 kΩ: 1/(1 + 60/50) − 1 = −54.5 %, by hand; 20 Ω of battery aside.
     let loading = hold["loading_percent"].as_f64().unwrap();
     assert!((loading + 54.55).abs() < 0.02, "{loading}");
-    // The board is healthy: no reading fails. Nor do they all pass, for where the manual's meter took
-    // off 80 % its own 3 % make tens of per cent, and it is said that this decides nothing.
+    // The board is healthy: no reading fails. Where the manual's meter took off 80 % its own 3 %
+    // make tens of per cent; there the drawing decides as well, and the readings pass, if not by
+    // more than U.
     let compared = fairvolt(&["compare", &sample("call-bell-board"), "--format", "json"]);
     assert_eq!(compared.exit, Exit::Done, "{}", compared.out);
     let compared = json(&compared);
     let verdict = |label| point(&compared, label)["reading"]["verdict"].clone();
     assert_eq!(["A", "B"].map(verdict), ["pass", "pass"]);
-    assert_eq!(["C", "D"].map(verdict), ["too coarse to decide"; 2]);
+    assert_eq!(["C", "D"].map(verdict), ["conditional pass"; 2]);
 }
 
 /// Labels of the readings that a file of the intercom has outside their bands, conditionally or not.
@@ -131,10 +132,10 @@ fn a_healthy_set_passes_and_each_fault_leaves_its_pattern() {
     assert!(!worn
         .iter()
         .any(|point| ["9", "10", "11"].contains(&point.as_str())));
-    // A coupler that leaks: the output grid loses its bias, the tube draws more than twice its
-    // current, and the rail sags.
+    // A coupler that leaks: the output grid loses its bias, and the tube draws more than twice its
+    // current. The rail sags, if not out of its limits.
     let leaky = failed("readings-leaky-coupler.csv");
-    for point in ["11", "12", "26", "25", "2"] {
+    for point in ["11", "12", "26", "25"] {
         assert!(leaky.contains(&point.into()), "{point} of {leaky:?}");
     }
     // An open cathode resistor: the cathode floats up, the plate rises to its rail.

@@ -3,6 +3,7 @@
 use units::Tolerance;
 
 use crate::circuit::Circuit;
+use crate::left_out::{LeftOutRow, UnprintedEntry};
 use crate::manual::ManualEntry;
 use crate::meter::Meter;
 use crate::reading::Reading;
@@ -86,6 +87,10 @@ pub struct Job {
     pub ages: Vec<(String, f64)>,
     /// Which share of a probe's gain a hazardous point loses, 0 to 1; none if unstated.
     pub hazard_penalty: Option<f64>,
+    /// Rows and meters that could not be read, and without which the rest is worked on.
+    pub left_out: Vec<LeftOutRow>,
+    /// Rows of the manual that print no value.
+    pub unprinted: Vec<UnprintedEntry>,
 }
 
 impl Job {
@@ -126,7 +131,7 @@ mod tests {
 
     use super::*;
     use crate::circuit::Origin;
-    use crate::manual::Quantity;
+    use crate::manual::{PrintedAs, Quantity};
     use crate::meter_class::meter_by_name;
 
     fn entry(point: &str, meter: &str, meter_unknown: bool) -> ManualEntry {
@@ -137,6 +142,7 @@ mod tests {
             port: None,
             quantity: Quantity::DcVolts,
             figure: Figure::parse("145", Unit::Volt).unwrap(),
+            printed_as: PrintedAs::Value,
             meter: meter_by_name(meter).unwrap(),
             meter_unknown,
             range: Some(250.0),
@@ -172,6 +178,8 @@ mod tests {
             stage_order: Vec::new(),
             ages: Vec::new(),
             hazard_penalty: None,
+            left_out: Vec::new(),
+            unprinted: Vec::new(),
         }
     }
 

@@ -49,6 +49,23 @@ impl Quantity {
     }
 }
 
+/// How the manual prints a value.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub enum PrintedAs {
+    /// As one number.
+    #[default]
+    Value,
+    /// As one number that it calls approximate.
+    Approximate,
+    /// As two limits, whose middle counts as the value.
+    Limits {
+        /// Upper limit less lower limit, in the unit of the value.
+        spread: f64,
+    },
+    /// As one limit, which tells no value.
+    OneLimit,
+}
+
 /// One value printed in the manual.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ManualEntry {
@@ -64,6 +81,8 @@ pub struct ManualEntry {
     pub quantity: Quantity,
     /// The printed value.
     pub figure: Figure,
+    /// How it is printed.
+    pub printed_as: PrintedAs,
     /// The meter it was read with; a stand-in while `meter_unknown` is true.
     pub meter: Meter,
     /// Whether nobody knows the meter it was read with. While this is true, `meter` is only a

@@ -6,6 +6,7 @@
 use thiserror::Error;
 
 use crate::circuit::{Circuit, NodeId, Port};
+use crate::electrode_letters::is_electrode;
 use crate::part::{Part, PartKind};
 use crate::topology::islands;
 
@@ -193,7 +194,7 @@ fn at_terminal(part: &Part, word: &str) -> Vec<NodeId> {
         .terminals()
         .iter()
         .zip(&part.nodes)
-        .filter(|(name, _)| name.eq_ignore_ascii_case(word))
+        .filter(|(name, _)| is_electrode(word, name))
         .map(|(_, node)| *node)
         .collect()
 }

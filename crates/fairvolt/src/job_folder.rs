@@ -4,8 +4,10 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
+use crate::exit::Exit;
 use circuit::{Job, Meter, TubeType};
 use fit::{fit_tube, DataSheet};
+
 use input::{
     find_meter, read_devices, read_job, read_settings, Diagnostic, JobSettings, JobSources, Named,
     OwnTube, SourceId, Sources,
@@ -17,7 +19,7 @@ pub(crate) struct JobFolder {
     pub(crate) sources: Sources,
     /// Everything found about them.
     pub(crate) diagnostics: Vec<Diagnostic>,
-    /// The job; none if any diagnostic is an error.
+    /// The job; none if a diagnostic is an error that costs more than a row.
     pub(crate) job: Option<Job>,
     /// The technician's files, none of which may be overwritten.
     pub(crate) files: Vec<PathBuf>,
@@ -32,6 +34,16 @@ pub(crate) struct Instead<'a> {
     pub(crate) readings: &'a [PathBuf],
     /// Whether supplies are taken at what was read across them.
     pub(crate) rails_as_read: bool,
+}
+
+impl JobFolder {
+    /// How reading it went: rows that were left out are bad input, though the rest goes on.
+    pub(crate) fn exit(&self) -> Exit {
+        match self.diagnostics.iter().any(Diagnostic::is_error) {
+            true => Exit::BadInput,
+            false => Exit::Done,
+        }
+    }
 }
 
 /// Reads a job folder.
@@ -89,7 +101,7 @@ pub(crate) fn read(folder: &Path, instead: &Instead) -> JobFolder {
     let result = read_job(&read.sources, &parts, &own);
     read.diagnostics.extend(result.diagnostics);
     read.job = result.job;
-    if read.diagnostics.iter().any(Diagnostic::is_error) {
+    if read.diagnostics.iter().any(Diagnostic::stops_job) {
         read.job = None;
     }
     replace_meters(&mut read, instead.meters);
@@ -147,7 +159,7 @@ fn replace_meters(read: &mut JobFolder, names: &[String]) {
         }
     }
     job.bench.meters = meters;
-    if read.diagnostics.iter().any(Diagnostic::is_error) {
+    if read.diagnostics.iter().any(Diagnostic::stops_job) {
         read.job = None;
     }
 }

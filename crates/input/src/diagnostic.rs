@@ -12,8 +12,18 @@ pub enum Severity {
     Note,
     /// Doubtful; the job goes on.
     Warning,
-    /// The job cannot go on.
+    /// What is written cannot be used.
     Error,
+}
+
+/// What an error costs.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Scope {
+    /// The job cannot go on.
+    #[default]
+    Job,
+    /// One row, cell or meter is left out, and the rest goes on.
+    Row,
 }
 
 /// One finding about an input text.
@@ -31,6 +41,8 @@ pub struct Diagnostic {
     pub help: Option<String>,
     /// A second place that the first clashes with, and a few words for its mark.
     pub related: Option<(Span, String)>,
+    /// What it costs, if it is an error.
+    pub scope: Scope,
 }
 
 impl Diagnostic {
@@ -62,6 +74,7 @@ impl Diagnostic {
             label: String::new(),
             help: None,
             related: None,
+            scope: Scope::Job,
         }
     }
 
@@ -89,8 +102,28 @@ impl Diagnostic {
         self
     }
 
-    /// Whether the job cannot go on.
+    /// As a fault of one row, without which the job goes on.
+    pub fn of_row(mut self) -> Self {
+        self.scope = Scope::Row;
+        self
+    }
+
+    /// Whether what is written cannot be used.
     pub fn is_error(&self) -> bool {
         self.severity == Severity::Error
     }
+
+    /// Whether the job cannot go on.
+    pub fn stops_job(&self) -> bool {
+        self.is_error() && self.scope == Scope::Job
+    }
+}
+
+/// Makes the errors from this one on cost a row only, and gives the first of them.
+pub(crate) fn cost_a_row(found: &mut [Diagnostic], from: usize) -> Option<&Diagnostic> {
+    let rest = found.get_mut(from..)?;
+    for diagnostic in rest.iter_mut().filter(|diagnostic| diagnostic.is_error()) {
+        diagnostic.scope = Scope::Row;
+    }
+    rest.iter().find(|diagnostic| diagnostic.is_error())
 }

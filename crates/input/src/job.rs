@@ -3,11 +3,13 @@
 //! The texts come in as values; which files there are is the command's business. Goes out: the job, or
 //! none if anything is wrong that it cannot go on with.
 
-use circuit::{Bench, Circuit, Commons, Documented, Job, NodeId, TubeType};
+use circuit::{
+    Bench, Circuit, Commons, Documented, Job, LeftOutRow, Meter, NodeId, Origin, TubeType,
+};
 
 use crate::diagnostic::Diagnostic;
 use crate::job_meters::{bench_meters, manual_meter};
-use crate::meters::read_meters;
+use crate::meters::{read_meters, LeftOutMeter};
 use crate::nearest::did_you_mean;
 use crate::netlist::read_netlist;
 use crate::settings::{read_settings, JobSettings, Named};
@@ -46,7 +48,7 @@ pub struct JobSources {
 /// What came of reading a job.
 #[derive(Clone, Debug)]
 pub struct JobRead {
-    /// The job; none if any diagnostic is an error.
+    /// The job; none if a diagnostic is an error that costs more than a row.
     pub job: Option<Job>,
     /// Everything found, file by file, each in the order of its text.
     pub diagnostics: Vec<Diagnostic>,
@@ -75,14 +77,23 @@ pub fn read_job(sources: &Sources, parts: &JobSources, own: &[TubeType]) -> JobR
         (Some(_), true) => Drawn::Faulty(&circuit),
         (Some(_), false) => Drawn::Whole(&circuit),
     };
-    let (own_meters, meters_whole) = match parts.meters {
-        Some(id) => {
-            let (meters, diagnostics) = read_meters(sources, id);
-            let whole = !diagnostics.iter().any(Diagnostic::is_error);
-            out.extend(diagnostics);
-            (meters, whole)
+    let described = parts.meters.map(|id| (id, read_meters(sources, id)));
+    let mut left_out: Vec<LeftOutRow> = Vec::new();
+    let (own_meters, faulty_meters, meters_whole): (Vec<Meter>, Vec<String>, bool) = match described
+    {
+        Some((id, read)) => {
+            out.extend(read.diagnostics);
+            let file = &sources.get(id).label;
+            let faulty = read
+                .left_out
+                .iter()
+                .map(|meter| meter.name.clone())
+                .collect();
+            let rows = read.left_out.into_iter();
+            left_out.extend(rows.map(|meter| left_out_meter(meter, file)));
+            (read.meters, faulty, read.whole)
         }
-        None => (Vec::new(), true),
+        None => (Vec::new(), Vec::new(), true),
     };
     let reference_name = settings.documented.reference.as_ref();
     let reference = reference_name.and_then(|named| reference(named, drawn, out));
@@ -92,18 +103,22 @@ pub fn read_job(sources: &Sources, parts: &JobSources, own: &[TubeType]) -> JobR
         reference_name: reference_name.map_or("", |named| named.name.as_str()),
         commons: Commons::of(&circuit, reference),
         own_meters: &own_meters,
+        faulty_meters: &faulty_meters,
         meters_whole,
     };
     let (meters, bench_default) = bench_meters(&settings, &desk, out);
-    let manual = manual((sources, parts), own, &settings, &desk, out);
+    let mut manual = manual((sources, parts), own, &settings, &desk, out);
+    left_out.append(&mut manual.left_out);
     let mut readings = Readings::default();
     for id in &parts.readings {
         let against = (&manual, &bench_default);
         read_readings(sources, *id, &desk, against, &mut readings, out);
     }
     let stage_order = stage_order(&settings.worksheet.order, drawn, &manual, out);
+    left_out.append(&mut readings.left_out);
+    nothing_left(&manual, &left_out, out);
     sort(&mut found, parts);
-    let sound = !found.iter().any(Diagnostic::is_error);
+    let sound = !found.iter().any(Diagnostic::stops_job);
     let title = settings
         .title
         .clone()
@@ -131,10 +146,32 @@ pub fn read_job(sources: &Sources, parts: &JobSources, own: &[TubeType]) -> JobR
         hazard_penalty: settings.suspects.hazard_penalty,
         circuit,
         own_meters,
+        left_out,
+        unprinted: manual.unprinted,
     };
     JobRead {
         job: sound.then_some(job),
         diagnostics: found,
+    }
+}
+
+/// A job all of whose points are left out has nothing to go on with.
+fn nothing_left(manual: &Manual, left_out: &[LeftOutRow], out: &mut Vec<Diagnostic>) {
+    let nothing = manual.entries.is_empty() && manual.unprinted.is_empty();
+    if nothing && !left_out.is_empty() && !out.iter().any(Diagnostic::stops_job) {
+        let message = "no row of the manual could be read";
+        out.push(Diagnostic::of_job(message).help("mend the rows named above"));
+    }
+}
+
+fn left_out_meter(meter: LeftOutMeter, file: &str) -> LeftOutRow {
+    LeftOutRow {
+        what: format!("meter '{}'", meter.name),
+        reason: meter.reason,
+        origin: Origin {
+            file: file.to_owned(),
+            line: meter.line,
+        },
     }
 }
 
@@ -172,6 +209,7 @@ fn manual(
     let defaults = RowDefaults {
         meter: manual_meter(settings, desk, out),
         tolerance: settings.documented.tolerance,
+        range: settings.documented.range,
     };
     let charts = [
         (parts.pin_chart, ChartOf::Volts),

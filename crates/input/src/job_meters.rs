@@ -41,6 +41,19 @@ pub(crate) fn bench_meters(
         Some(None) => DefaultMeter::Faulty,
         None => unstated(settings),
     };
+    let named = settings.bench.meters.first();
+    if let (true, Some(first)) = (meters.iter().all(Option::is_none), named) {
+        let all_faulty = settings
+            .bench
+            .meters
+            .iter()
+            .all(|m| desk.is_faulty(&m.name));
+        if let (true, Some(span)) = (all_faulty, &first.span) {
+            let message = "'meter': no meter is left to measure with";
+            let help = "mend its section in meters.toml, or name a class such as \"10M\"";
+            out.push(Diagnostic::error(span.clone(), message).help(help));
+        }
+    }
     (meters.into_iter().flatten().collect(), default)
 }
 
@@ -51,6 +64,9 @@ fn stated<M>(
     find: fn(&str, &[Meter]) -> Result<M, MeterNameError>,
     out: &mut Vec<Diagnostic>,
 ) -> Option<M> {
+    if desk.is_faulty(&named.name) {
+        return None;
+    }
     match find(&named.name, desk.own_meters) {
         Ok(meter) => Some(meter),
         Err(error) => {

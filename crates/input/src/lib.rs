@@ -18,9 +18,9 @@ mod values;
 mod words;
 
 pub use devices::{read_devices, DevicesRead, OwnTube};
-pub use diagnostic::{Diagnostic, Severity};
+pub use diagnostic::{Diagnostic, Scope, Severity};
 pub use job::{read_job, JobRead, JobSources};
-pub use meters::{find_meter, read_meters, MeterNameError};
+pub use meters::{find_meter, read_meters, LeftOutMeter, MeterNameError, MetersRead};
 pub use netlist::{parse_settings, read_netlist, Netlist, SettingFault};
 pub use settings::{
     read_settings, BenchSettings, DocumentedSettings, JobSettings, Named, SuspectSettings,

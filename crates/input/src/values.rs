@@ -2,7 +2,7 @@
 //!
 //! Knows the kinds of value that the tables and the settings share, and neither rows nor keys.
 
-use units::{Figure, Tolerance, Unit, ValueError};
+use units::{parse_cell, Cell, Figure, Tolerance, Unit, ValueError};
 
 use crate::diagnostic::Diagnostic;
 use crate::words::Words;
@@ -31,6 +31,19 @@ pub(crate) fn figure(
     out: &mut Vec<Diagnostic>,
 ) -> Result<Figure, Reported> {
     Figure::parse(&words.text, unit).map_err(|error| {
+        report(&error, words, what, out);
+        Reported
+    })
+}
+
+/// A cell as manuals print it.
+pub(crate) fn cell(
+    words: &Words,
+    what: &str,
+    unit: Unit,
+    out: &mut Vec<Diagnostic>,
+) -> Result<Cell, Reported> {
+    parse_cell(&words.text, unit).map_err(|error| {
         report(&error, words, what, out);
         Reported
     })

@@ -4,12 +4,13 @@
 //! does not give is that of `tests/faults/base`, unless `=== manual.csv absent` says that there is none.
 //! The tubes of `devices.toml` are used unfitted: their fit is not the readers' business.
 //! `=== expected` starts the diagnostics in their order, and no other may be drawn:
+//! `=== left out`, if it is there, names the rows that the job goes on without.
 //! `error manual.csv:2:5 how the message starts`; below it, if wanted, `help: some words of the help`.
 
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
-use circuit::TubeType;
+use circuit::{Job, LeftOutRow, TubeType};
 use input::{
     read_devices, read_job, DevicesRead, Diagnostic, JobRead, JobSources, OwnTube, Severity,
     Sources, Span,
@@ -85,7 +86,7 @@ fn read(sections: &[(String, String)]) -> (Sources, JobRead) {
         .collect();
     let job = read_job(&sources, &parts, &own);
     let mut diagnostics = devices.diagnostics;
-    let faulty = diagnostics.iter().any(Diagnostic::is_error);
+    let faulty = diagnostics.iter().any(Diagnostic::stops_job);
     diagnostics.extend(job.diagnostics);
     let read = JobRead {
         job: job.job.filter(|_| !faulty),
@@ -151,6 +152,23 @@ fn difference(expected: &str, sources: &Sources, found: &[Diagnostic]) -> String
     report
 }
 
+/// Checks `=== left out`, a line each: what is left out, and where.
+fn left_out_difference(sections: &[(String, String)], job: Option<&Job>) -> String {
+    let Some((_, wanted)) = sections.iter().find(|(name, _)| name == "left out") else {
+        return String::new();
+    };
+    let found: Vec<String> = job.map_or(Vec::new(), |job| {
+        let row =
+            |row: &LeftOutRow| format!("{} {}:{}", row.what, row.origin.file, row.origin.line);
+        job.left_out.iter().map(row).collect()
+    });
+    let wanted: Vec<&str> = wanted.lines().filter(|line| !line.is_empty()).collect();
+    match wanted == found {
+        true => String::new(),
+        false => format!("  left out wanted: {wanted:#?}\n  got: {found:#?}\n"),
+    }
+}
+
 #[test]
 fn every_case_draws_its_diagnostics_in_order_and_no_others() {
     let mut report = String::new();
@@ -169,14 +187,20 @@ fn every_case_draws_its_diagnostics_in_order_and_no_others() {
             .find(|(name, _)| name == "expected")
             .unwrap();
         let (sources, read) = read(&sections);
-        let errors = read.diagnostics.iter().any(Diagnostic::is_error);
+        let stopped = read.diagnostics.iter().any(Diagnostic::stops_job);
         assert_eq!(
             read.job.is_none(),
-            errors,
-            "{}: a job despite errors",
+            stopped,
+            "{}: a job is there unless it is stopped",
             path.display()
         );
-        let difference = difference(expected, &sources, &read.diagnostics);
+        let mut difference = difference(expected, &sources, &read.diagnostics);
+        difference.push_str(&left_out_difference(&sections, read.job.as_ref()));
+        // What costs a row is an error, and every row that is left out has one.
+        if let Some(job) = &read.job {
+            let errors = read.diagnostics.iter().any(Diagnostic::is_error);
+            assert_eq!(errors, !job.left_out.is_empty(), "{}", path.display());
+        }
         if !difference.is_empty() {
             let name = path.file_stem().unwrap_or_default().to_string_lossy();
             let _ = writeln!(report, "{name}\n{difference}");

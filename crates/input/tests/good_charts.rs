@@ -1,6 +1,6 @@
 //! Tubes by their data sheets and socket charts, read whole.
 
-use circuit::{PointKind, Quantity, TubeClass};
+use circuit::{NoValue, PointKind, Quantity, TubeClass};
 use input::{read_devices, read_job, Diagnostic, JobSources, OwnTube, Sources};
 use units::Tolerance;
 
@@ -142,11 +142,26 @@ V2,,0,,250,,,,,,12AX7,
     assert_eq!(
         messages(&read.diagnostics),
         [
+            "no value printed: this cell and 1 other",
             "not drawn in circuit.netlist: this pin kept, but not carried over",
-            "an open circuit has no value to carry over: this cell left out",
+            "an open circuit has no value to carry over: this cell",
         ]
     );
     let job = read.job.unwrap();
+    let unprinted: Vec<(&str, &NoValue)> = job
+        .unprinted
+        .iter()
+        .map(|entry| (entry.point.as_str(), &entry.value))
+        .collect();
+    let open = NoValue::Open("∞".into());
+    assert_eq!(
+        unprinted,
+        [
+            ("V1 pin 3", &NoValue::Blank),
+            ("V1 pin 2", &NoValue::Sign("-".into())),
+            ("V1 pin 6 ohms", &open),
+        ]
+    );
     let entry = |point: &str| {
         job.manual
             .iter()

@@ -87,7 +87,8 @@ fn near(got: f64, want: f64) -> bool {
 fn the_meters_of_the_example() {
     let mut sources = Sources::default();
     let id = sources.add("meters.toml", METERS);
-    let (meters, diagnostics) = read_meters(&sources, id);
+    let read = read_meters(&sources, id);
+    let (meters, diagnostics) = (read.meters, read.diagnostics);
     assert_eq!(messages(&diagnostics), Vec::<&str>::new());
     let dmm = find_meter("bench-dmm", &meters).unwrap();
     assert_eq!(dmm.description, "4½-digit bench meter");

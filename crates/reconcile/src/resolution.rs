@@ -3,7 +3,7 @@
 //! That is one unit of its last digit, but for a bare 0: it says that the needle did not leave its
 //! stop, not that it stood within half a volt of it.
 
-use circuit::{Job, ManualEntry, Quantity};
+use circuit::{Job, ManualEntry, PrintedAs, Quantity};
 
 use crate::range_choice::choose_range;
 
@@ -16,7 +16,11 @@ const DIVISIONS: f64 = 50.0;
 /// on the same range, or to the scale's smallest division, whichever is less.
 pub fn read_to(job: &Job, entry: usize) -> f64 {
     let own = &job.manual[entry];
-    let printed = own.figure.resolution;
+    // Of two limits the whole spread between them is open.
+    let printed = match own.printed_as {
+        PrintedAs::Limits { spread } => spread.max(own.figure.resolution),
+        _ => own.figure.resolution,
+    };
     if own.figure.value != 0.0 || own.figure.text.contains('.') {
         return printed;
     }

@@ -8,7 +8,7 @@ use std::collections::HashMap;
 
 use crate::accuracy::AccuracyError;
 use crate::range_choice::{choose_range, RangeChoice};
-use circuit::{Job, ManualEntry, Meter, Port, Quantity};
+use circuit::{Job, ManualEntry, Meter, Port, PrintedAs, Quantity};
 use rayon::prelude::*;
 use solver::SolveError;
 
@@ -36,6 +36,8 @@ pub enum WhyLeftOut {
         /// The stated ohms.
         ohms: f64,
     },
+    /// One limit is printed, and no value.
+    OneLimit,
     /// The circuit round it is not drawn.
     NotDrawn,
     /// No direct current can reach the point, so its voltage means nothing.
@@ -200,6 +202,9 @@ impl Printed {
 /// Where an entry's probes go, if the drawn circuit can tell what they read.
 fn port(entry: &ManualEntry) -> Result<Port, WhyLeftOut> {
     match (entry.quantity, entry.source, entry.port) {
+        (Quantity::DcVolts, _, _) if entry.printed_as == PrintedAs::OneLimit => {
+            Err(WhyLeftOut::OneLimit)
+        }
         (Quantity::DcVolts, None, Some(port)) => Ok(port),
         (Quantity::DcVolts, Some(ohms), _) => Err(WhyLeftOut::SourceStated { ohms }),
         (Quantity::DcVolts, None, None) => Err(WhyLeftOut::NotDrawn),

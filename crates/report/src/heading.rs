@@ -5,6 +5,7 @@ use units::Unit;
 
 use crate::document::Block;
 use crate::figures::{signed_percent, stated};
+use crate::missing;
 use crate::places::{controls, usual_reference};
 
 /// The job's title, or else the drawing's, or else the folder.
@@ -36,6 +37,7 @@ pub(crate) fn blocks(job: &Job) -> Vec<Block> {
             "Measured against {reference} unless another place is named."
         ));
     }
+    lines.extend(missing::lines(job));
     vec![Block::Title(title(job)), Block::Lines(lines)]
 }
 

@@ -93,7 +93,7 @@ impl Rested<'_> {
 
     /// Half the distance of an input's limits, in its own unit. That of a number is the written one,
     /// however much wider the manual's values make it look.
-    fn half_width(&self, line: &BudgetLine) -> Option<f64> {
+    pub(crate) fn half_width(&self, line: &BudgetLine) -> Option<f64> {
         let Input::Number(id) = line.input else {
             return half_width(&line.spread);
         };

@@ -22,6 +22,7 @@ mod json;
 mod manual;
 mod markdown;
 mod meters_table;
+mod missing;
 mod page;
 mod pictures;
 mod places;

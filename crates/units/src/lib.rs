@@ -6,6 +6,8 @@
 //! units, or a [`ValueError`] that says where in the text the trouble is and what to write instead.
 //! What it refuses to know: circuits, meters, files, columns of a table.
 
+mod cell;
+mod cell_marks;
 mod doubt;
 mod figure;
 mod format;
@@ -20,6 +22,7 @@ mod tolerance_text;
 mod unit;
 mod value_error;
 
+pub use cell::{parse_cell, Cell, PrintedCell};
 pub use doubt::Doubt;
 pub use figure::Figure;
 pub use format::{decimals_for, engineering, exact, fixed, round_to, significant};

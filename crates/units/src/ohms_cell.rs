@@ -26,7 +26,7 @@ pub fn parse_ohms_cell(text: &str) -> Result<OhmsCell, ValueError> {
     Figure::parse(text, Unit::Ohm).map(OhmsCell::Ohms)
 }
 
-fn says_open(text: &str) -> bool {
+pub(crate) fn says_open(text: &str) -> bool {
     let mut words = text.split_whitespace();
     let first = words.next().unwrap_or("").to_lowercase();
     let unit = words.next();

@@ -90,7 +90,7 @@ pub(crate) fn percent_scaled(
 /// Refuses a minus before an amount that has no sign.
 pub(crate) fn refuse_negative(text: &str, number: &Number) -> Result<(), ValueError> {
     if number.negative {
-        let suggestion = text.trim().replace(['-', '\u{2212}'], "");
+        let suggestion = text.trim().replace(scan::MINUS, "");
         return Err(ValueError::new(
             Kind::Negative { suggestion },
             number.whole.clone(),

@@ -17,12 +17,30 @@ pub(crate) const NO_READING_WORDS: [&str; 7] =
 /// An exponent beyond this is out of any number's range, and is kept from overflowing on the way.
 const EXPONENT_CAP: i64 = 1_000_000;
 
+/// What stands for a minus: hyphen, minus sign, en dash, and the hyphens of other code points.
+pub(crate) const MINUS: [char; 7] = [
+    '-', '\u{2212}', '\u{2013}', '\u{2010}', '\u{2011}', '\u{2012}', '\u{ff0d}',
+];
+
+/// The vulgar fractions that are printed in one letter, as decimals and with their denominators.
+const FRACTIONS: [(char, &str, u8); 7] = [
+    ('½', "5", 2),
+    ('¼', "25", 4),
+    ('¾', "75", 4),
+    ('⅛', "125", 8),
+    ('⅜', "375", 8),
+    ('⅝', "625", 8),
+    ('⅞', "875", 8),
+];
+
 /// A number as written: (-) digits × 10^exponent.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Number {
     pub negative: bool,
     pub digits: String,
     pub exponent: i64,
+    /// The denominator of a vulgar fraction, if the number ends in one: it is as fine as that.
+    pub denominator: Option<u8>,
     /// The letter that stood in the place of the decimal point, and where.
     pub code: Option<(Suffix, Range<usize>)>,
     /// The whole range that was asked for, without blanks around it.
@@ -46,7 +64,10 @@ impl Number {
 
     /// One unit in the last written digit, times 10^`shift`.
     pub fn resolution(&self, shift: i64) -> Result<f64, ValueError> {
-        let unit = self.decimal(&format!("1e{}", self.exponent + shift))?;
+        let unit = match self.denominator {
+            Some(parts) => self.decimal(&format!("1e{shift}"))? / f64::from(parts),
+            None => self.decimal(&format!("1e{}", self.exponent + shift))?,
+        };
         if unit == 0.0 {
             return Err(ValueError::new(Kind::TooSmall, self.whole.clone()));
         }
@@ -87,13 +108,15 @@ pub(crate) fn number(
         return Err(ValueError::new(Kind::Empty, whole));
     }
     let unsigned = body
-        .strip_prefix(['-', '\u{2212}', '+'])
+        .strip_prefix(MINUS)
+        .or_else(|| body.strip_prefix('+'))
         .unwrap_or(body)
         .trim_start();
     let mut number = Number {
-        negative: body.starts_with(['-', '\u{2212}']),
+        negative: body.starts_with(MINUS),
         digits: String::new(),
         exponent: 0,
+        denominator: None,
         code: None,
         rest: whole.end..whole.end,
         whole: whole.clone(),
@@ -105,7 +128,17 @@ pub(crate) fn number(
     if token.contains(',') {
         return Err(comma(text, token_range, after));
     }
-    let rest = if token.is_empty() {
+    let rest = if let Some((fraction, denominator, rest)) = fraction(token, after) {
+        let integer = if is_numerator(token, after) {
+            "0"
+        } else {
+            token
+        };
+        number.digits = format!("{integer}{fraction}");
+        number.exponent = -(fraction.len() as i64);
+        number.denominator = Some(denominator);
+        rest
+    } else if token.is_empty() {
         let code = place.and_then(|place| leading_code(unsigned, place));
         let Some((code, length, fraction, rest)) = code else {
             return Err(no_number(body, whole));
@@ -148,11 +181,71 @@ fn number_token(text: &str) -> &str {
         .map_or(token, |points| token.get(..points).unwrap_or(""))
 }
 
+/// The digits of a vulgar fraction behind (or in place of) a whole number, its denominator, and what
+/// follows: `5½`, `4 1/2`, `5-1/2`, `1/2`. Halves, quarters and eighths only, for those are exact.
+fn fraction<'a>(token: &str, after: &'a str) -> Option<(&'static str, u8, &'a str)> {
+    if token.contains(['.', ',']) {
+        return None;
+    }
+    let joined = after.trim_start();
+    if let Some(letter) = joined.chars().next() {
+        if let Some((_, digits, parts)) = FRACTIONS.iter().find(|(sign, ..)| *sign == letter) {
+            return Some((digits, *parts, joined.get(letter.len_utf8()..)?));
+        }
+    }
+    let (numerator, rest) = if is_numerator(token, after) {
+        (token, after)
+    } else if token.is_empty() {
+        return None;
+    } else {
+        let blank = joined.len() < after.len();
+        let joined = match joined.strip_prefix('-') {
+            Some(behind) if !blank => behind,
+            _ if blank => joined,
+            _ => return None,
+        };
+        split_digits(joined)
+    };
+    let (denominator, rest) = split_digits(rest.strip_prefix('/')?);
+    let (digits, parts) = match (numerator, denominator) {
+        ("1", "2") => ("5", 2),
+        ("1", "4") => ("25", 4),
+        ("3", "4") => ("75", 4),
+        ("1", "8") => ("125", 8),
+        ("3", "8") => ("375", 8),
+        ("5", "8") => ("625", 8),
+        ("7", "8") => ("875", 8),
+        _ => return None,
+    };
+    Some((digits, parts, rest))
+}
+
+/// Whether a number is the upper half of a fraction: `1` of `1/2`.
+fn is_numerator(token: &str, after: &str) -> bool {
+    !token.is_empty() && after.starts_with('/')
+}
+
+/// Whether a text is a fraction without a whole number, perhaps with a unit: `1/2 V`.
+pub(crate) fn is_fraction(text: &str) -> bool {
+    let token = number_token(text);
+    is_numerator(token, text.get(token.len()..).unwrap_or(""))
+}
+
+/// A number and the letters behind it: `-4` and `V` of `-4 V`.
+pub(crate) fn split_unit(text: &str) -> (&str, &str) {
+    let end = text
+        .rfind(|c: char| c.is_ascii_digit() || c == '.')
+        .map_or(0, |at| at + 1);
+    let (number, unit) = text.split_at_checked(end).unwrap_or((text, ""));
+    (number, unit.trim())
+}
+
 /// `e3`, `E-6`: the exponent and what follows it.
 fn exponent(text: &str) -> Option<(i64, &str)> {
     let unsigned_from = text.strip_prefix(['e', 'E'])?;
     let unsigned = unsigned_from
-        .strip_prefix(['-', '\u{2212}', '+'])
+        .strip_prefix(MINUS)
+        .or_else(|| unsigned_from.strip_prefix('+'))
         .unwrap_or(unsigned_from);
     let (digits, rest) = split_digits(unsigned);
     if digits.is_empty() {
@@ -162,7 +255,7 @@ fn exponent(text: &str) -> Option<(i64, &str)> {
         .parse::<i64>()
         .unwrap_or(EXPONENT_CAP)
         .min(EXPONENT_CAP);
-    let negative = unsigned_from.starts_with(['-', '\u{2212}']);
+    let negative = unsigned_from.starts_with(MINUS);
     Some((if negative { -size } else { size }, rest))
 }
 
@@ -210,7 +303,10 @@ fn split_digits(text: &str) -> (&str, &str) {
 }
 
 fn no_number(body: &str, whole: Range<usize>) -> ValueError {
-    let unsigned = body.trim_start_matches(['-', '\u{2212}', '+']).trim_start();
+    let unsigned = body
+        .trim_start_matches(MINUS)
+        .trim_start_matches('+')
+        .trim_start();
     let first = unsigned.split_whitespace().next().unwrap_or("");
     if NO_READING_WORDS.contains(&first.to_lowercase().as_str()) {
         let word = first.to_string();

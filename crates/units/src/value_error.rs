@@ -163,6 +163,26 @@ pub enum ValueErrorKind {
         /// If it holds only where it stands.
         one: String,
     },
+    /// A minus before the first of two limits that a dash parts.
+    #[error("it is not clear whether the minus holds for both limits")]
+    UnclearSign {
+        /// If both are negative.
+        negative: String,
+        /// If only the first is.
+        across: String,
+    },
+    /// `less than -2 V`, by size or by the number line.
+    #[error("of a negative value it is not clear whether its size or the number itself is meant")]
+    UnclearBound {
+        /// The number as printed.
+        number: String,
+    },
+    /// Said to be alternating and direct at once.
+    #[error("this is said to be alternating and direct at once")]
+    BothKinds,
+    /// A full scale of zero or less.
+    #[error("the full scale of a range must be above zero")]
+    RangeNotPositive,
     /// No "per volt" in a meter's sensitivity.
     #[error("a meter's sensitivity is written in ohms per volt")]
     NotPerVolt {
@@ -233,6 +253,12 @@ impl ValueErrorKind {
                 Some(format!("write `{percent}` or `{absolute}`"))
             }
             K::UnclearLimits { both, one } => Some(format!("write `{both}` or `{one}`")),
+            K::UnclearSign { negative, across } => {
+                Some(format!("write `{negative}` or `{across}`"))
+            }
+            K::UnclearBound { number } => Some(format!("write `max {number}` or `min {number}`")),
+            K::BothKinds => Some("leave one of the two out: `6.3 V AC` or `6.3 V DC`".to_string()),
+            K::RangeNotPositive => Some("write it as `145 @250`".to_string()),
             K::NotPerVolt { suggestion } => {
                 let text = suggestion.as_deref().unwrap_or("20k/V");
                 Some(format!("write it per volt, such as `{text}`"))

@@ -85,15 +85,11 @@ pub(crate) fn unread_points(job: &Job, sources: &Sources<'_>, read: &mut Reading
         let Some(side) = carried.bench.first() else {
             continue;
         };
-        let noise =
-            crate::suspects::reading::manual_noise(entry, carried.source_ohms, side.input_ohms);
+        let noise = crate::suspects::reading::expected_noise(side);
         let sound = side.expected.is_finite() && side.input_ohms > 0.0;
-        let Some(noise) = noise
-            .ok()
-            .filter(|noise| noise.is_finite() && *noise > 0.0 && sound)
-        else {
+        if !(noise.is_finite() && noise > 0.0 && sound) {
             continue;
-        };
+        }
         let look = Look {
             port,
             siemens: 1.0 / side.input_ohms,

@@ -4,11 +4,9 @@
 //! the manual makes of it and how far either may be off go out. What a circuit would read there
 //! is not known here.
 
-use circuit::{Conditions, Job, ManualEntry, Meter, MeterRange, Port, Quantity, Reading, Shown};
-use reconcile::{choose_range, AccuracyError};
-use translate::{Compared, Comparison, NotCarried};
-
-use reconcile::noise_of;
+use circuit::{Conditions, Job, Meter, MeterRange, Port, Quantity, Reading, Shown};
+use reconcile::{choose_range, noise_of, AccuracyError};
+use translate::{BenchSide, BudgetLine, Compared, Comparison, Input, NotCarried};
 
 /// A reading that counts.
 #[derive(Clone, Debug, PartialEq)]
@@ -154,12 +152,9 @@ fn used(
         .and_then(|compared| compared.expected.as_ref())
         .filter(|_| entry.is_none_or(|entry| !sources.doubted.contains(&entry)))
         .map(|side| side.expected);
-    if let (Some(printed), Some(_)) = (printed, by_manual) {
-        let source = match carried.map(|point| &point.outcome) {
-            Some(Ok(carried)) => carried.source_ohms,
-            _ => 0.0,
-        };
-        noise += manual_noise(printed, source, input_ohms).map_err(WhyUnused::Accuracy)?;
+    if by_manual.is_some() {
+        let side = compared.and_then(|compared| compared.expected.as_ref());
+        noise += side.map_or(0.0, expected_noise);
     }
     let finite = shown.is_none_or(f64::is_finite) && by_manual.is_none_or(f64::is_finite);
     let loads = input_ohms > 0.0 && !input_ohms.is_nan();
@@ -180,6 +175,19 @@ fn used(
     })
 }
 
+/// Variance of what a meter should show, in V², but for the numbers of the circuit and the meter
+/// itself: through the printed values, and through what the drawing may lack.
+pub(crate) fn expected_noise(side: &BenchSide) -> f64 {
+    let apart = |line: &&BudgetLine| {
+        !matches!(
+            line.input,
+            Input::Number(_) | Input::BenchMeter | Input::ReadingRounding
+        )
+    };
+    let lines = side.budget.lines.iter().filter(apart);
+    lines.map(|line| line.volts().powi(2)).sum()
+}
+
 /// The place of these conditions, added if they are new.
 pub(crate) fn state(
     states: &mut Vec<Conditions>,
@@ -195,25 +203,6 @@ pub(crate) fn state(
         states.push(wanted);
         states.len() - 1
     })
-}
-
-/// Variance of the manual's value on the bench meter, in V²: printed digits and the manual's
-/// meter, both rectangular, carried by `(1 + g₀R)/(1 + g₁R)`.
-pub(crate) fn manual_noise(
-    printed: &ManualEntry,
-    source_ohms: f64,
-    bench_ohms: f64,
-) -> Result<f64, AccuracyError> {
-    let range = choose_range(&printed.meter, printed.range, printed.figure.value).range;
-    let own = noise_of(
-        &printed.meter,
-        range,
-        printed.figure.value,
-        printed.figure.resolution,
-    )?;
-    let manual_ohms = printed.meter.input_ohms(range);
-    let carried = (1.0 + source_ohms / manual_ohms) / (1.0 + source_ohms / bench_ohms);
-    Ok(own * carried.powi(2))
 }
 
 /// Variance of one more reading with a meter, about what it should show, in V²: permitted error

@@ -33,7 +33,8 @@ pub(crate) fn run(args: &CheckArgs, console: &mut Console) -> Exit {
     for folder in &args.jobs {
         let read = job_folder::read(folder, &Instead::default());
         diagnostics::show(&read.diagnostics, &read.sources, console);
-        own.extend(read.files);
+        exit = exit.worse(read.exit());
+        own.extend(read.files.iter().cloned());
         let mut one = Checked {
             job: None,
             translation: None,

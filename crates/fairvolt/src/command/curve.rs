@@ -47,7 +47,8 @@ pub(crate) fn run(args: &CurveArgs, console: &mut Console) -> Exit {
         output: args.output.clone(),
     };
     let report = curve_report(&view, args.format.format(), paper(&output, console));
-    deliver(report, &output, &own, console)
+    let delivered = deliver(report, &output, &own, console);
+    ready.exit.worse(delivered)
 }
 
 /// One point, and its curve.

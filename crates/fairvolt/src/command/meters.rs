@@ -11,11 +11,15 @@ use crate::job_folder::Instead;
 use crate::output::paper;
 
 pub(crate) fn run(args: &MetersArgs, console: &mut Console) -> Exit {
+    let mut exit = Exit::Done;
     let mut own = Vec::new();
     let mut files = Vec::new();
     if let Some(folder) = &args.job {
         match ready(folder, &Instead::default(), &mut files, console) {
-            Ok(ready) => own = ready.job.own_meters,
+            Ok(ready) => {
+                exit = ready.exit;
+                own = ready.job.own_meters;
+            }
             Err(fault) => return fault,
         }
     }
@@ -36,5 +40,5 @@ pub(crate) fn run(args: &MetersArgs, console: &mut Console) -> Exit {
         args.output.format.format(),
         paper(&args.output, console),
     );
-    deliver(report, &args.output, &files, console)
+    exit.worse(deliver(report, &args.output, &files, console))
 }

@@ -36,6 +36,8 @@ pub(crate) struct ReadyJob {
     /// What was found out about its manual; nothing before it was looked at.
     pub(crate) findings: Findings,
     pub(crate) diagnostics: Vec<DiagnosticRecord>,
+    /// How reading it went: done, or bad input where rows were left out.
+    pub(crate) exit: Exit,
 }
 
 /// Several jobs, worked on one after the other.
@@ -64,7 +66,10 @@ pub(crate) fn work_on<T>(
         let result = settled(folder, instead, &mut worked.own, console)
             .and_then(|ready| work(&ready.job, console).map(|result| (ready, result)));
         match result {
-            Ok(done) => worked.done.push(done),
+            Ok(done) => {
+                worked.exit = worked.exit.worse(done.0.exit);
+                worked.done.push(done);
+            }
             Err(fault) => worked.exit = worked.exit.worse(fault),
         }
     }
@@ -79,12 +84,14 @@ pub(crate) fn ready(
     own: &mut Vec<PathBuf>,
     console: &mut Console,
 ) -> Result<ReadyJob, Exit> {
+    let read = job_folder::read(folder, instead);
+    let exit = read.exit();
     let JobFolder {
         sources,
         diagnostics,
         job,
         files,
-    } = job_folder::read(folder, instead);
+    } = read;
     own.extend(files);
     // What merely ought to be known is said by `check`.
     let faults: Vec<Diagnostic> = diagnostics
@@ -97,6 +104,7 @@ pub(crate) fn ready(
         job,
         findings: Findings::default(),
         diagnostics: diagnostics::records(&diagnostics, &sources),
+        exit,
     })
     .ok_or(Exit::BadInput)
 }
@@ -121,6 +129,7 @@ pub(crate) fn settled(
         job: settled.job,
         findings,
         diagnostics: ready.diagnostics,
+        exit: ready.exit,
     })
 }
 

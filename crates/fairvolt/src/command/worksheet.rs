@@ -62,7 +62,7 @@ fn sheet(args: &WorksheetArgs, kind: &SheetKind, console: &mut Console) -> Exit 
         suspects: suspects.as_ref(),
         diagnostics: &ready.diagnostics,
     };
-    match kind {
+    let delivered = match kind {
         SheetKind::Text(output) => {
             let paper = paper(output, console);
             let report = worksheet_report(&[view], output.format.format(), paper);
@@ -71,7 +71,8 @@ fn sheet(args: &WorksheetArgs, kind: &SheetKind, console: &mut Console) -> Exit 
         SheetKind::Pages(page, output) => {
             deliver_pages(worksheet_page(&view, *page), output, &own, console)
         }
-    }
+    };
+    ready.exit.worse(delivered)
 }
 
 /// The suspects by the readings so far. A sheet without them is as good as one before the first
@@ -120,7 +121,7 @@ fn chart(args: &WorksheetArgs, kind: &SheetKind, console: &mut Console) -> Exit 
         translation: &translation,
         manual: ready.findings.view(),
     };
-    match kind {
+    let delivered = match kind {
         SheetKind::Text(output) => {
             let paper = paper(output, console);
             let report = chart_report(&view, output.format.format(), paper);
@@ -129,7 +130,8 @@ fn chart(args: &WorksheetArgs, kind: &SheetKind, console: &mut Console) -> Exit 
         SheetKind::Pages(page, output) => {
             deliver_pages(chart_page(&view, *page), output, &own, console)
         }
-    }
+    };
+    ready.exit.worse(delivered)
 }
 
 /// Writes a file with pages, or says why there is none.

@@ -18,7 +18,7 @@ use units::{Figure, Sensitivity, Unit};
 use crate::nearest::nearest;
 
 pub(crate) use manual::{find_manual_meter, ManualMeter};
-pub use own::read_meters;
+pub use own::{read_meters, LeftOutMeter, MetersRead};
 
 /// Ohms per volt of meters that were ever sold to repairers lie well within these (from memory).
 const SENSITIVITIES: std::ops::RangeInclusive<f64> = 50.0..=10e6;
@@ -96,6 +96,18 @@ fn class_names() -> Vec<String> {
         .collect()
 }
 
+/// Whether two names are one meter's: blanks, letter case and the sign Ω aside, so that a job's
+/// own `1k/V` is meant by `1 kΩ/V` too.
+pub(crate) fn same_meter(a: &str, b: &str) -> bool {
+    let letters = |name: &str| -> Vec<char> {
+        name.chars()
+            .filter(|c| !c.is_whitespace() && !matches!(c, 'Ω' | '\u{2126}'))
+            .flat_map(char::to_lowercase)
+            .collect()
+    };
+    letters(a) == letters(b)
+}
+
 /// The meter of a name, from a job's own meters and the classes built in.
 ///
 /// # Errors
@@ -105,9 +117,7 @@ pub fn find_meter(name: &str, own: &[Meter]) -> Result<Meter, MeterNameError> {
     if let Some(meter) = own.iter().find(|meter| meter.name == name) {
         return Ok(meter.clone());
     }
-    let mut loose = own
-        .iter()
-        .filter(|meter| meter.name.eq_ignore_ascii_case(name));
+    let mut loose = own.iter().filter(|meter| same_meter(&meter.name, name));
     if let (Some(meter), None) = (loose.next(), loose.next()) {
         return Ok(meter.clone());
     }

@@ -7,7 +7,7 @@ use units::{Sensitivity, Unit};
 
 use super::accuracy;
 use super::input_by_range::{input_by_range, Input};
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{cost_a_row, Diagnostic};
 use crate::nearest::did_you_mean;
 use crate::settings::tree::{parse, Entry, Section};
 use crate::source::{SourceId, Sources};
@@ -38,12 +38,41 @@ const RESPONSES: [(&str, Response); 3] = [
     ("peak", Response::Peak),
 ];
 
-/// Reads `meters.toml`: the meters that could be read, and everything that is wrong with it.
-pub fn read_meters(sources: &Sources, id: SourceId) -> (Vec<Meter>, Vec<Diagnostic>) {
+/// What came of reading `meters.toml`.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct MetersRead {
+    /// The meters that could be read.
+    pub meters: Vec<Meter>,
+    /// Those that could not, and why.
+    pub left_out: Vec<LeftOutMeter>,
+    /// Whether the text was TOML throughout; if not, a meter may stand in a line that was lost.
+    pub whole: bool,
+    /// Everything that is wrong with it.
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+/// A section that describes no meter that could be read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LeftOutMeter {
+    /// Its name.
+    pub name: String,
+    /// Its first fault, in one sentence without a full stop.
+    pub reason: String,
+    /// The line of its name, from 1.
+    pub line: usize,
+}
+
+/// Reads `meters.toml`. A section with a fault costs that meter; a text that is not TOML costs the
+/// job.
+pub fn read_meters(sources: &Sources, id: SourceId) -> MetersRead {
     let tree = parse(sources, id);
     let mut found = Vec::new();
-    let mut meters = Vec::new();
+    let mut read = MetersRead {
+        whole: tree.is_whole(),
+        ..MetersRead::default()
+    };
     for entry in tree.top().entries() {
+        let before = found.len();
         if entry.key.trim().is_empty() {
             let message = "a meter needs a name";
             found.push(Diagnostic::error(entry.key_span.clone(), message));
@@ -52,15 +81,24 @@ pub fn read_meters(sources: &Sources, id: SourceId) -> (Vec<Meter>, Vec<Diagnost
                 section,
                 whole: tree.is_whole(),
             };
-            meters.extend(reader.meter(entry.key, &mut found));
+            let meter = reader.meter(entry.key, &mut found);
+            match (cost_a_row(&mut found, before), meter) {
+                (None, Some(meter)) => read.meters.push(meter),
+                (fault, _) => read.left_out.push(LeftOutMeter {
+                    name: entry.key.trim().to_owned(),
+                    reason: fault.map_or_else(String::new, |fault| fault.message.clone()),
+                    line: sources.line_column(&entry.key_span).0,
+                }),
+            }
         } else {
             let message = format!("'{}' stands outside a meter's section", entry.key);
             let help = "start each meter with its name in brackets: [bench-dmm]";
             found.push(Diagnostic::error(entry.key_span.clone(), message).help(help));
         }
+        cost_a_row(&mut found, before);
     }
-    let diagnostics = tree.finish(found);
-    (meters, diagnostics)
+    read.diagnostics = tree.finish(found);
+    read
 }
 
 /// One meter's section being read.

@@ -3,7 +3,7 @@
 //! The kind of part and its written connections come in; the node words in the order of
 //! [`PartKind::terminals`] go out. Missing, doubled and unknown terminals are reported.
 
-use circuit::{DeviceClass, PartKind};
+use circuit::{is_electrode, DeviceClass, PartKind};
 
 use super::connections::{Connection, Connections};
 use super::findings::Findings;
@@ -84,7 +84,7 @@ pub(super) fn place<'a>(
             findings.push(found);
             return None;
         };
-        match slots.iter().position(|slot| name.is(slot)) {
+        match slots.iter().position(|slot| is_electrode(name.text, slot)) {
             None => {
                 sound = false;
                 unknown(name, slots, subject, findings);

@@ -78,6 +78,8 @@ pub struct DocumentedSettings {
     pub reference: Option<Named>,
     /// Line volts of the manual.
     pub line: Option<f64>,
+    /// Full scale in volts of the one range on which its values were read.
+    pub range: Option<f64>,
     /// Conditions in the manual's words; empty if unstated.
     pub conditions: String,
 }
@@ -149,7 +151,14 @@ const TOP: [&str; 14] = [
     "worksheet",
     "suspects",
 ];
-const DOCUMENTED: [&str; 5] = ["meter", "tolerance", "reference", "line", "conditions"];
+const DOCUMENTED: [&str; 6] = [
+    "meter",
+    "tolerance",
+    "reference",
+    "line",
+    "range",
+    "conditions",
+];
 const BENCH: [&str; 3] = ["meter", "line", "guard"];
 
 /// Ten times the expanded uncertainty leaves nothing that could pass: more is a slip.
@@ -218,6 +227,10 @@ fn read_documented(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> Document
         }),
         reference: name(section, "reference", out),
         line: line_volts(section, out),
+        range: section.entry("range").and_then(|entry| {
+            let words = entry.words(out).ok()?;
+            values::positive(&words, &entry.what(), Unit::Volt, out).ok()
+        }),
         conditions: text(section, "conditions", out).unwrap_or_default(),
     }
 }

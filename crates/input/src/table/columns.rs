@@ -29,7 +29,8 @@ pub(crate) struct Layout {
 pub(crate) enum Numbered {
     /// They are not.
     No,
-    /// Each stands for a pin, and a table without any is no chart.
+    /// Each stands for a pin, as do letters and names of electrodes, and a table without any of
+    /// them is no chart.
     Pins,
 }
 
@@ -60,8 +61,8 @@ pub(crate) struct Row {
     cells: Vec<Words>,
     /// The place of the whole row.
     pub span: Span,
-    /// Whether a stray quote spoiled it, which has been reported.
-    pub spoiled: bool,
+    /// What spoiled the whole row, a stray quote or a cell too many, which has been reported.
+    pub spoiled: Option<String>,
 }
 
 impl Table {
@@ -77,20 +78,49 @@ impl Table {
             .unwrap_or_else(|| Words::blank(row.span.source, row.span.bytes.start))
     }
 
-    /// Pins that have a column, each once, in the order of the header.
-    pub fn pins(&self) -> Vec<u8> {
-        let mut pins: Vec<u8> = Vec::new();
-        for pin in self
-            .columns
-            .iter()
-            .flatten()
-            .filter_map(|name| name.parse().ok())
-        {
-            if !pins.contains(&pin) {
-                pins.push(pin);
+    /// Pins and electrodes that have a column, each once, in the order of the header.
+    pub fn spots(&self) -> Vec<Spot> {
+        let mut spots: Vec<Spot> = Vec::new();
+        for spot in self.columns.iter().flatten().filter_map(|name| spot(name)) {
+            if !spots.contains(&spot) {
+                spots.push(spot);
             }
         }
-        pins
+        spots
+    }
+}
+
+/// A place of a tube or transistor that a column of a chart is headed with.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Spot {
+    /// A pin of its base.
+    Pin(u8),
+    /// An electrode by its letter or name, as written.
+    Electrode(String),
+}
+
+impl Spot {
+    /// As a place names it behind the designation: `pin 6`, `collector`.
+    pub fn words(&self) -> String {
+        match self {
+            Spot::Pin(pin) => format!("pin {pin}"),
+            Spot::Electrode(name) => name.clone(),
+        }
+    }
+
+    /// The head of its column.
+    pub fn column(&self) -> String {
+        match self {
+            Spot::Pin(pin) => pin.to_string(),
+            Spot::Electrode(name) => name.clone(),
+        }
+    }
+}
+
+fn spot(name: &str) -> Option<Spot> {
+    match pin(name) {
+        Some(pin) => Some(Spot::Pin(pin)),
+        None => circuit::names_electrode(name).then(|| Spot::Electrode(name.to_owned())),
     }
 }
 
@@ -141,7 +171,7 @@ fn known_column(text: &str, layout: &Layout) -> Option<Name> {
     let mut known = layout.known.iter().copied();
     let named = known.find(|name| name.eq_ignore_ascii_case(text));
     named.map(Cow::Borrowed).or_else(|| match layout.numbered {
-        Numbered::Pins => pin(text).map(|pin| Cow::Owned(pin.to_string())),
+        Numbered::Pins => spot(text).map(|spot| Cow::Owned(spot.column())),
         Numbered::No => None,
     })
 }
@@ -221,10 +251,10 @@ fn read_header(
         let help = format!("the columns are: {}", layout.names().join(", "));
         out.push(Diagnostic::error(row_span(header), message).help(help));
     }
-    let pins = columns.iter().flatten().any(|name| pin(name).is_some());
+    let pins = columns.iter().flatten().any(|name| spot(name).is_some());
     if layout.numbered == Numbered::Pins && !pins {
         let message = "there is no column of a pin";
-        let help = "head each column with the number of its pin: tube,1,2,3";
+        let help = "head each column with the number of its pin, or with its electrode: tube,1,2,3";
         out.push(Diagnostic::error(row_span(header), message).help(help));
         return None;
     }
@@ -244,25 +274,12 @@ fn report_duplicates(header: &Record, columns: &[Option<Name>], out: &mut Vec<Di
 
 fn read_row(record: Record, columns: &[Option<Name>], out: &mut Vec<Diagnostic>) -> Row {
     let span = row_span(&record);
-    if let Some(quote) = &record.stray_quote {
-        out.push(stray(quote.clone()));
-    } else if let Some(extra) = record.cells.get(columns.len()..) {
-        if let Some(cell) = extra.iter().find(|cell| !cell.is_blank()) {
-            let message = format!(
-                "this row has {} cells, the header row has {}",
-                record.cells.len(),
-                columns.len()
-            );
-            let help = "a cell that holds a separator is put in quotes: \"a, b\"";
-            out.push(Diagnostic::error(cell.span.clone(), message).help(help));
-        }
-    }
-    let overlong = record
-        .cells
-        .iter()
-        .skip(columns.len())
-        .any(|cell| !cell.is_blank());
-    let spoiled = record.stray_quote.is_some() || overlong;
+    let fault = match &record.stray_quote {
+        Some(quote) => Some(stray(quote.clone())),
+        None => overlong(&record, columns.len()),
+    };
+    let spoiled = fault.as_ref().map(|fault| fault.message.clone());
+    out.extend(fault.map(Diagnostic::of_row));
     let mut cells = record.cells;
     if let Some(quote) = &record.stray_quote {
         // The spoiled cell's words run into the next rows.
@@ -274,6 +291,16 @@ fn read_row(record: Record, columns: &[Option<Name>], out: &mut Vec<Diagnostic>)
         span,
         spoiled,
     }
+}
+
+/// A row with more cells than its header, unless they are blank.
+fn overlong(record: &Record, columns: usize) -> Option<Diagnostic> {
+    let extra = record.cells.get(columns..)?;
+    let cell = extra.iter().find(|cell| !cell.is_blank())?;
+    let cells = record.cells.len();
+    let message = format!("this row has {cells} cells, the header row has {columns}");
+    let help = "a cell that holds a separator is put in quotes: \"a, b\"";
+    Some(Diagnostic::error(cell.span.clone(), message).help(help))
 }
 
 fn stray(quote: Span) -> Diagnostic {

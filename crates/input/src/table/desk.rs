@@ -5,7 +5,7 @@
 use circuit::{Circuit, Commons, Meter};
 
 use crate::diagnostic::Diagnostic;
-use crate::meters::MeterNameError;
+use crate::meters::{same_meter, MeterNameError};
 use crate::values::Reported;
 use crate::words::Words;
 
@@ -53,7 +53,10 @@ pub(crate) struct Desk<'a> {
     pub commons: Commons,
     /// The job's own meters.
     pub own_meters: &'a [Meter],
-    /// Whether `meters.toml` was read without error; if not, a name may be meant for a meter there.
+    /// Names of own meters that could not be read: a row that names one has no meter, not even the
+    /// class built in that is called the same.
+    pub faulty_meters: &'a [String],
+    /// Whether `meters.toml` was TOML throughout; if not, a name may be meant for a meter there.
     pub meters_whole: bool,
 }
 
@@ -66,6 +69,9 @@ impl Desk<'_> {
         find: fn(&str, &[Meter]) -> Result<M, MeterNameError>,
         out: &mut Vec<Diagnostic>,
     ) -> Result<M, Reported> {
+        if self.is_faulty(&words.text) {
+            return Err(Reported);
+        }
         find(&words.text, self.own_meters).map_err(|error| {
             let follows = matches!(error, MeterNameError::Unknown { .. }) && !self.meters_whole;
             if !follows {
@@ -74,6 +80,13 @@ impl Desk<'_> {
             }
             Reported
         })
+    }
+
+    /// Whether the name is that of an own meter which could not be read.
+    pub fn is_faulty(&self, name: &str) -> bool {
+        self.faulty_meters
+            .iter()
+            .any(|faulty| same_meter(faulty, name))
     }
 
     /// Whether a meter is one of the job's own, whose ranges are therefore known for certain.

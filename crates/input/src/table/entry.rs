@@ -2,16 +2,17 @@
 //!
 //! Every cell is read, whatever is wrong with the others, so that all faults of a row come in one run.
 
-use circuit::{ManualEntry, Quantity, Setting};
-use units::{parse_ohms_cell, Figure, OhmsCell, Tolerance};
+use circuit::{ManualEntry, NoValue, Quantity, Setting, UnprintedEntry};
+use units::{parse_cell, Cell, Figure, PrintedCell, Tolerance};
 
 use crate::diagnostic::Diagnostic;
 use crate::meters::find_manual_meter;
 use crate::nearest::did_you_mean;
 use crate::netlist::parse_settings;
 use crate::table::desk::{DefaultMeter, Drawn};
-use crate::table::manual::{Point, RowDefaults, Wants};
+use crate::table::manual::{Point, Row, RowDefaults, Wants};
 use crate::table::place::{self, Unplaced};
+use crate::table::printed;
 use crate::table::row::RowReader;
 use crate::values::{self, Reported};
 
@@ -25,15 +26,21 @@ const SPELLINGS: [(&str, Quantity); 6] = [
     ("ma", Quantity::DcMilliamperes),
 ];
 
+/// What the cell of the value says.
+enum Printed {
+    Nothing(NoValue),
+    Value(Box<PrintedCell>),
+}
+
 impl RowReader<'_> {
-    /// The row's entry, none if it has no value; the point is completed as far as possible.
+    /// What the row says; the point is completed as far as possible.
     pub(super) fn entry(
         &self,
         point: &mut Point,
         defaults: &RowDefaults,
         wants: &mut Wants,
         out: &mut Vec<Diagnostic>,
-    ) -> Result<Option<ManualEntry>, Reported> {
+    ) -> Result<Row, Reported> {
         let quantity = self.quantity(out);
         let source = self.source(out);
         let port = match source {
@@ -48,21 +55,54 @@ impl RowReader<'_> {
         let meter = self.meter(find_manual_meter, out);
         // Without its quantity, nobody knows the unit of what follows.
         let quantity = quantity?;
-        let figure = self.printed(quantity, wants, out);
-        let range = self.range(quantity, out);
-        let tolerance = self.tolerance(quantity, defaults, out);
+        let printed = self.printed(quantity, wants, out);
+        let mut range = self.range(quantity, out);
+        let mut tolerance = self.tolerance(quantity, defaults, out);
+        if let Ok(Printed::Value(cell)) = &printed {
+            let column = self.words("range");
+            let what = self.what("range");
+            range = range.and_then(|stated| printed::range(cell, stated, (&column, &what), out));
+            let column = self.filled("tolerance");
+            let what = self.what("tolerance");
+            tolerance = tolerance
+                .and_then(|usual| printed::tolerance(cell, usual, (column.as_ref(), &what), out));
+        }
+        let range = range.map(|range| range.or(defaults.range_of(quantity)));
         if let Ok(Some(range)) = range {
-            let shown = figure.as_ref().ok().and_then(Option::as_ref);
+            let shown = match &printed {
+                Ok(Printed::Value(cell)) => Some(&cell.figure),
+                _ => None,
+            };
             let known = match (&meter, &defaults.meter) {
                 (Ok(Some(meter)), _) | (Ok(None), DefaultMeter::Known(meter)) => meter.known(),
                 _ => None,
             };
             self.doubt_range(range, shown, known, out);
         }
-        if matches!(figure, Ok(None)) {
-            return Ok(None);
+        if let Ok(Printed::Nothing(value)) = &printed {
+            let port = port?;
+            let meter = match (&meter?, &defaults.meter) {
+                (Some(meter), _) | (None, DefaultMeter::Known(meter)) => meter.known().cloned(),
+                (None, DefaultMeter::Missing | DefaultMeter::Faulty) => None,
+            };
+            return Ok(Row::Unprinted(Box::new(UnprintedEntry {
+                point: self.label.clone(),
+                at: self.words("at").text,
+                against: place::against(self, port),
+                port,
+                quantity,
+                value: value.clone(),
+                meter,
+                range: range?,
+                tolerance: tolerance?,
+                source: source?,
+                settings: settings?,
+                note: self.words("note").text,
+                origin: self.origin(),
+            })));
         }
-        if source == Ok(None) && matches!(self.desk.circuit, Drawn::Absent) {
+        let placeless = source == Ok(None) && matches!(self.desk.circuit, Drawn::Absent);
+        if placeless {
             wants.source.add(self.row.span.clone());
         }
         let meter = match (meter?, &defaults.meter) {
@@ -73,33 +113,41 @@ impl RowReader<'_> {
                 return Err(Reported);
             }
         };
-        let Some(figure) = figure? else {
-            return Ok(None);
+        let Printed::Value(cell) = printed? else {
+            return Err(Reported);
         };
+        let note = printed::note(&cell, quantity, &self.words("note").text);
+        wants.printings.note(&cell, &self.words("value").span);
+        let printed_as = printed::printed_as(&cell);
+        let figure = cell.figure;
         let tolerance = tolerance?;
         self.doubt_limits(&figure, tolerance, out);
         let port = port?;
-        Ok(Some(ManualEntry {
+        if placeless {
+            return Err(Reported);
+        }
+        Ok(Row::Valued(Box::new(ManualEntry {
             point: self.label.clone(),
             at: self.words("at").text,
             against: place::against(self, port),
             port,
             quantity,
             figure,
+            printed_as,
             meter: meter.meter,
             meter_unknown: meter.unknown,
             range: range?,
             tolerance,
             source: source?,
             settings: settings?,
-            note: self.words("note").text,
+            note,
             origin: self.origin(),
-        }))
+        })))
     }
 
     fn quantity(&self, out: &mut Vec<Diagnostic>) -> Result<Quantity, Reported> {
         let Some(words) = self.filled("quantity") else {
-            return Ok(Quantity::default());
+            return Ok(self.quantity_of_cell());
         };
         let plain = |text: &str| text.replace(char::is_whitespace, "").to_lowercase();
         let wanted = plain(&words.text);
@@ -118,6 +166,14 @@ impl RowReader<'_> {
                 out.push(error.maybe_help(did_you_mean(&words.text, names)));
                 Reported
             })
+    }
+
+    /// A cell may say itself that its volts alternate.
+    fn quantity_of_cell(&self) -> Quantity {
+        match parse_cell(&self.words("value").text, Quantity::default().unit()) {
+            Ok(Cell::Value(cell)) if cell.alternating == Some(true) => Quantity::AcVolts,
+            _ => Quantity::default(),
+        }
     }
 
     fn source(&self, out: &mut Vec<Diagnostic>) -> Result<Option<f64>, Reported> {
@@ -161,31 +217,55 @@ impl RowReader<'_> {
         })
     }
 
-    /// The printed value; none if the row has none to carry over.
+    /// What the row's cell says.
     fn printed(
         &self,
         quantity: Quantity,
         wants: &mut Wants,
         out: &mut Vec<Diagnostic>,
-    ) -> Result<Option<Figure>, Reported> {
+    ) -> Result<Printed, Reported> {
         let Some(words) = self.filled("value") else {
             wants.value.add(self.row.span.clone());
-            return Ok(None);
+            return Ok(Printed::Nothing(NoValue::Blank));
         };
-        if quantity != Quantity::Ohms {
-            return self.figure("value", quantity, out).map(Some);
+        let what = self.what("value");
+        let mut cell = match values::cell(&words, &what, quantity.unit(), out)? {
+            Cell::Nothing(sign) => {
+                wants.value.add(self.row.span.clone());
+                return Ok(Printed::Nothing(NoValue::Sign(sign)));
+            }
+            Cell::Open(sign) => {
+                wants.open.add(words.span);
+                return Ok(Printed::Nothing(NoValue::Open(sign)));
+            }
+            Cell::Value(cell) => cell,
+        };
+        if quantity == Quantity::DcMilliamperes {
+            printed::in_milliamperes(&mut cell);
         }
-        if let Ok(OhmsCell::Open) = parse_ohms_cell(&words.text) {
-            wants.open.add(words.span);
-            return Ok(None);
+        let contradicts = match cell.alternating {
+            Some(true) => quantity != Quantity::AcVolts,
+            Some(false) => quantity == Quantity::AcVolts,
+            None => false,
+        };
+        if contradicts {
+            let kind = if cell.alternating == Some(true) {
+                "alternating"
+            } else {
+                "direct"
+            };
+            let name = quantity.name();
+            let message = format!("{what}: this is said to be {kind}, and the quantity is {name}");
+            let error = Diagnostic::error(words.span.clone(), message);
+            out.push(error.help("leave the column 'quantity' empty, or mend the cell"));
+            return Err(Reported);
         }
-        let figure = self.figure("value", quantity, out)?;
-        if figure.value < 0.0 {
-            let message = format!("{}: a resistance cannot be negative", self.what("value"));
+        if quantity == Quantity::Ohms && cell.figure.value < 0.0 {
+            let message = format!("{what}: a resistance cannot be negative");
             out.push(Diagnostic::error(words.span, message));
             return Err(Reported);
         }
-        Ok(Some(figure))
+        Ok(Printed::Value(cell))
     }
 
     fn tolerance(

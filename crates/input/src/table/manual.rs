@@ -5,15 +5,16 @@
 
 use std::collections::HashMap;
 
-use circuit::{ManualEntry, Port, Quantity};
+use circuit::{LeftOutRow, ManualEntry, Port, Quantity, UnprintedEntry};
 use units::Tolerance;
 
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{cost_a_row, Diagnostic};
 use crate::meters::ManualMeter;
 use crate::source::{SourceId, Sources, Span};
 use crate::table::columns::{read_table, Layout, Numbered};
 use crate::table::desk::{DefaultMeter, Desk};
 use crate::table::gathered::Gathered;
+use crate::table::printed::Printings;
 use crate::table::row::{is_volts, RowReader};
 use crate::values::Reported;
 
@@ -43,6 +44,15 @@ pub(super) struct Wants {
     pub meter: Gathered,
     pub source: Gathered,
     pub open: Gathered,
+    pub printings: Printings,
+}
+
+/// What a row says.
+pub(super) enum Row {
+    /// A printed value.
+    Valued(Box<ManualEntry>),
+    /// None.
+    Unprinted(Box<UnprintedEntry>),
 }
 
 /// A point that the manual names, whether or not its row could be kept.
@@ -87,6 +97,10 @@ pub(crate) struct Manual {
     pub entries: Vec<ManualEntry>,
     /// Every point named.
     pub points: Points,
+    /// Rows that print no value.
+    pub unprinted: Vec<UnprintedEntry>,
+    /// Rows and cells that could not be read.
+    pub left_out: Vec<LeftOutRow>,
     /// Whether every row's label could be read.
     pub whole: bool,
 }
@@ -97,9 +111,16 @@ pub(crate) struct RowDefaults {
     pub meter: DefaultMeter<ManualMeter>,
     /// The tolerance.
     pub tolerance: Option<Tolerance>,
+    /// Full scale in volts of the one range on which the sheet was read.
+    pub range: Option<f64>,
 }
 
 impl RowDefaults {
+    /// The range of a row that states none.
+    pub fn range_of(&self, quantity: Quantity) -> Option<f64> {
+        self.range.filter(|_| quantity == Quantity::DcVolts)
+    }
+
     /// The tolerance of a row that states none. A percentage goes with everything; the job's other
     /// tolerances are volts.
     pub fn tolerance_of(&self, quantity: Quantity) -> Option<Tolerance> {
@@ -126,18 +147,27 @@ pub(crate) fn read_manual(
     let mut wants = Wants::default();
     for row in &table.rows {
         let reader = RowReader::new(sources, desk, &table, row);
-        if row.spoiled {
-            manual.whole &= !reader.label.is_empty();
+        manual.whole &= !reader.label.is_empty();
+        if let Some(reason) = &row.spoiled {
             manual.points.push(reader.point(None));
+            manual.left_out.push(reader.left_out("point", reason));
             continue;
         }
+        let before = out.len();
         let labelled = reader.check_label(&manual.points, out);
-        manual.whole &= !reader.label.is_empty();
         let mut point = reader.point(None);
         let read = reader.entry(&mut point, defaults, &mut wants, out);
         if labelled.is_ok() {
             manual.points.push(point);
-            manual.entries.extend(read.ok().flatten());
+        }
+        let fault = cost_a_row(out, before).map(|fault| fault.message.clone());
+        match (fault, read) {
+            (None, Ok(Row::Valued(entry))) => manual.entries.push(*entry),
+            (None, Ok(Row::Unprinted(entry))) => manual.unprinted.push(*entry),
+            (fault, _) => {
+                let reason = fault.unwrap_or_else(|| reader.why_reported(defaults));
+                manual.left_out.push(reader.left_out("point", &reason));
+            }
         }
     }
     wants.tell(desk, defaults, out);
@@ -147,19 +177,20 @@ pub(crate) fn read_manual(
 impl Wants {
     fn tell(&self, desk: &Desk<'_>, defaults: &RowDefaults, out: &mut Vec<Diagnostic>) {
         if let Some((span, rows)) = self.value.told() {
-            let message = format!("the manual gives no value for {rows}");
+            let message = format!("no value printed: {rows}");
             out.push(Diagnostic::note(span, message));
         }
         if let Some((span, rows)) = self.open.told() {
-            let message = format!("an open circuit has no value to carry over: {rows} left out");
+            let message = format!("an open circuit has no value to carry over: {rows}");
             out.push(Diagnostic::note(span, message));
         }
+        self.printings.tell(out);
         if let Some((span, rows)) = self.meter.told() {
             if defaults.meter == DefaultMeter::Missing {
                 let message = format!("no meter is stated for {rows}");
                 let help = "fill in the column 'meter', or write in job.toml, below \
                             [as-documented]: `meter = \"20k/V\"`, or `\"unknown\"`";
-                out.push(Diagnostic::error(span, message).help(help));
+                out.push(Diagnostic::error(span, message).help(help).of_row());
             }
         }
         if let Some((span, rows)) = self.source.told() {
@@ -169,7 +200,7 @@ impl Wants {
             );
             let help = "draw the circuit round the point, or state the ohms seen there in the \
                         column 'source'";
-            out.push(Diagnostic::error(span, message).help(help));
+            out.push(Diagnostic::error(span, message).help(help).of_row());
         }
     }
 }
@@ -181,6 +212,21 @@ impl RowReader<'_> {
             span: self.words("point").span,
             quantity: Quantity::default(),
             port,
+        }
+    }
+
+    /// Why a row without a fault of its own could not be used.
+    fn why_reported(&self, defaults: &RowDefaults) -> String {
+        let own_meter = self.filled("meter").map(|words| words.text);
+        match own_meter {
+            Some(name) if self.desk.is_faulty(&name) => {
+                format!("its meter '{name}' could not be read")
+            }
+            None if defaults.meter == DefaultMeter::Missing => "no meter is stated for it".into(),
+            None if defaults.meter == DefaultMeter::Faulty => {
+                "the manual's meter could not be read".into()
+            }
+            _ => "it is neither drawn nor has it a source".into(),
         }
     }
 

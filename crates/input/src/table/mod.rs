@@ -13,6 +13,7 @@ pub(crate) mod manual;
 pub(crate) mod pin_cell;
 pub(crate) mod pin_chart;
 mod place;
+mod printed;
 pub(crate) mod readings;
 mod row;
 mod tube_row;

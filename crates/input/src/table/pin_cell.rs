@@ -2,10 +2,8 @@
 //!
 //! Words come in, a value with its quantity goes out. It knows nothing of tubes and pins.
 
-use std::ops::Range;
-
-use circuit::Quantity;
-use units::{parse_ohms_cell, Figure, OhmsCell, Unit};
+use circuit::{NoValue, Quantity};
+use units::{Cell, PrintedCell, Unit};
 
 use crate::diagnostic::Diagnostic;
 use crate::values::{self, Reported};
@@ -24,20 +22,10 @@ pub(crate) enum ChartOf {
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum PinCell {
     /// No value is printed.
-    Nothing,
-    /// An open circuit, which has no value to carry over.
-    Open,
+    Nothing(NoValue),
     /// A printed value.
-    Value(Quantity, Figure),
+    Value(Quantity, Box<PrintedCell>),
 }
-
-/// What charts print where there is nothing to read, in small letters without blanks, full stops
-/// and strokes.
-const NOTHING: [&str; 9] = ["", "-", "--", "–", "—", "−", "*", "nc", "ic"];
-
-/// Endings and beginnings of alternating and of direct volts.
-const ALTERNATING: [&str; 3] = ["ac", "a.c.", "~"];
-const DIRECT: [&str; 2] = ["dc", "d.c."];
 
 /// Reads a cell. `what` says which one: `column '6', row of tube 'V1'`.
 pub(super) fn read_cell(
@@ -46,75 +34,31 @@ pub(super) fn read_cell(
     of: ChartOf,
     out: &mut Vec<Diagnostic>,
 ) -> Result<PinCell, Reported> {
-    let plain: String = words
-        .text
-        .chars()
-        .filter(|c| !c.is_whitespace() && !matches!(c, '.' | '/'))
-        .flat_map(char::to_lowercase)
-        .collect();
-    if NOTHING.contains(&plain.as_str()) {
-        return Ok(PinCell::Nothing);
-    }
+    let unit = match of {
+        ChartOf::Volts => Unit::Volt,
+        ChartOf::Ohms => Unit::Ohm,
+    };
+    let cell = match values::cell(words, what, unit, out)? {
+        Cell::Nothing(sign) if sign.is_empty() => return Ok(PinCell::Nothing(NoValue::Blank)),
+        Cell::Nothing(sign) => return Ok(PinCell::Nothing(NoValue::Sign(sign))),
+        Cell::Open(sign) => return Ok(PinCell::Nothing(NoValue::Open(sign))),
+        Cell::Value(cell) => cell,
+    };
     match of {
         ChartOf::Volts => {
-            let (quantity, value) = volts(words);
-            let figure = values::figure(&value, what, Unit::Volt, out)?;
-            Ok(PinCell::Value(quantity, figure))
+            let quantity = match cell.alternating {
+                Some(true) => Quantity::AcVolts,
+                Some(false) | None => Quantity::DcVolts,
+            };
+            Ok(PinCell::Value(quantity, cell))
         }
-        ChartOf::Ohms => {
-            if parse_ohms_cell(&words.text) == Ok(OhmsCell::Open) {
-                return Ok(PinCell::Open);
-            }
-            let figure = values::figure(words, what, Unit::Ohm, out)?;
-            if figure.value < 0.0 {
-                let message = format!("{what}: a resistance cannot be negative");
-                out.push(Diagnostic::error(words.span.clone(), message));
-                return Err(Reported);
-            }
-            Ok(PinCell::Value(Quantity::Ohms, figure))
+        ChartOf::Ohms if cell.figure.value < 0.0 => {
+            let message = format!("{what}: a resistance cannot be negative");
+            out.push(Diagnostic::error(words.span.clone(), message));
+            Err(Reported)
         }
+        ChartOf::Ohms => Ok(PinCell::Value(Quantity::Ohms, cell)),
     }
-}
-
-/// Direct or alternating volts, and the words of their value. A cell that says `ac` and nothing
-/// else is left whole, so that the whole of it is marked.
-fn volts(words: &Words) -> (Quantity, Words) {
-    let marks = [
-        (Quantity::AcVolts, ALTERNATING.as_slice()),
-        (Quantity::DcVolts, DIRECT.as_slice()),
-    ];
-    for (quantity, mark) in marks
-        .into_iter()
-        .flat_map(|(q, all)| all.iter().map(move |m| (q, m)))
-    {
-        if let Some(range) = without(&words.text, mark) {
-            let value = words.cut(range);
-            return (
-                quantity,
-                if value.is_blank() {
-                    words.clone()
-                } else {
-                    value
-                },
-            );
-        }
-    }
-    (Quantity::DcVolts, words.clone())
-}
-
-/// The rest of a text that ends or starts with a mark, in any letter case.
-fn without(text: &str, mark: &str) -> Option<Range<usize>> {
-    let rest = text.len().checked_sub(mark.len())?;
-    let ends = text
-        .get(rest..)
-        .is_some_and(|end| end.eq_ignore_ascii_case(mark));
-    if ends {
-        return Some(0..rest);
-    }
-    let starts = text
-        .get(..mark.len())
-        .is_some_and(|start| start.eq_ignore_ascii_case(mark));
-    starts.then_some(mark.len()..text.len())
 }
 
 #[cfg(test)]
@@ -134,17 +78,18 @@ mod tests {
         for text in [
             "6.3ac", "6.3 ac", "6.3 V AC", "6.3Vac", "~6.3", "6.3~", "6.3 a.c.", "AC 6.3",
         ] {
-            let Ok(PinCell::Value(quantity, figure)) = read(text, ChartOf::Volts).0 else {
+            let Ok(PinCell::Value(quantity, cell)) = read(text, ChartOf::Volts).0 else {
                 panic!("{text}")
             };
-            assert_eq!((quantity, figure.value), (Quantity::AcVolts, 6.3), "{text}");
+            let read = (quantity, cell.figure.value);
+            assert_eq!(read, (Quantity::AcVolts, 6.3), "{text}");
         }
         for text in ["-1.2", "−1.2", "-1.2 V", "-1.2 dc", "-1.2Vdc"] {
-            let Ok(PinCell::Value(quantity, figure)) = read(text, ChartOf::Volts).0 else {
+            let Ok(PinCell::Value(quantity, cell)) = read(text, ChartOf::Volts).0 else {
                 panic!("{text}")
             };
             assert_eq!(
-                (quantity, figure.value),
+                (quantity, cell.figure.value),
                 (Quantity::DcVolts, -1.2),
                 "{text}"
             );
@@ -155,11 +100,15 @@ mod tests {
     fn cells_without_a_value_and_open_circuits_are_no_values() {
         for text in ["", "NC", "N.C.", "n/c", "-", "—", "*", "IC"] {
             for of in [ChartOf::Volts, ChartOf::Ohms] {
-                assert_eq!(read(text, of).0, Ok(PinCell::Nothing), "{text}");
+                assert!(
+                    matches!(read(text, of).0, Ok(PinCell::Nothing(_))),
+                    "{text}"
+                );
             }
         }
         for text in ["∞", "inf", "open"] {
-            assert_eq!(read(text, ChartOf::Ohms).0, Ok(PinCell::Open), "{text}");
+            let open = Ok(PinCell::Nothing(NoValue::Open(text.to_owned())));
+            assert_eq!(read(text, ChartOf::Ohms).0, open, "{text}");
             assert_eq!(read(text, ChartOf::Volts).0, Err(Reported), "{text}");
         }
     }

@@ -5,21 +5,26 @@
 //! where the chart is one of resistances. A pin that is not drawn, such as a heater's, is kept
 //! without a port. Meter, reference and tolerance are the job's.
 
-use circuit::{ManualEntry, Origin, Port, Quantity, TubeType};
+use std::collections::HashMap;
 
-use crate::diagnostic::Diagnostic;
+use circuit::{LeftOutRow, ManualEntry, NoValue, Origin, Port, Quantity, TubeType, UnprintedEntry};
+use units::Unit;
+
+use crate::diagnostic::{cost_a_row, Diagnostic};
+use crate::meters::{find_manual_meter, ManualMeter};
 use crate::source::{SourceId, Sources, Span};
-use crate::table::columns::{read_table, Layout, Numbered, Row, Table};
+use crate::table::columns::{read_table, Layout, Numbered, Row, Spot, Table};
 use crate::table::desk::{DefaultMeter, Desk, Drawn};
 use crate::table::gathered::Gathered;
 use crate::table::manual::{Manual, Point, RowDefaults};
 use crate::table::pin_cell::{read_cell, ChartOf, PinCell};
+use crate::table::printed::{self, Printings};
 use crate::table::tube_row::TubeRow;
-use crate::values::Reported;
+use crate::values::{self, Reported};
 use crate::words::Words;
 
 const LAYOUT: Layout = Layout {
-    known: &["tube", "type", "note"],
+    known: &["tube", "type", "meter", "range", "note"],
     needed: &["tube"],
     replaceable: None,
     numbered: Numbered::Pins,
@@ -42,7 +47,9 @@ pub(crate) struct Charting<'a> {
 struct Wants {
     meter: Gathered,
     open: Gathered,
+    blank: Gathered,
     undrawn: Gathered,
+    printings: Printings,
 }
 
 /// One chart being read.
@@ -56,8 +63,18 @@ struct Chart<'a> {
 struct Cell<'a> {
     row: &'a Row,
     tube: &'a TubeRow<'a>,
-    pin: u8,
+    spot: Spot,
     words: Words,
+}
+
+/// What a row states for all of its cells.
+struct RowStates {
+    meter: Result<DefaultMeter<ManualMeter>, Reported>,
+    range: Result<Option<f64>, Reported>,
+    range_words: Words,
+    note: String,
+    /// The first fault of what it states, which costs every cell.
+    fault: Option<String>,
 }
 
 /// Reads a chart; its points and entries are added to those of the manual's table.
@@ -79,13 +96,28 @@ pub(crate) fn read_pin_chart(
     };
     let mut wants = Wants::default();
     let mut tubes: Vec<TubeRow> = Vec::new();
+    let mut known: HashMap<String, usize> = HashMap::new();
     for row in &table.rows {
-        match chart.tube(row, &tubes, out) {
+        let before = out.len();
+        match chart.tube(row, (&tubes, &known), out) {
             Ok(tube) => {
                 chart.row(row, &tube, manual, &mut wants, out);
+                known.insert(tube.name.to_lowercase(), tubes.len());
                 tubes.push(tube);
             }
-            Err(Reported) => manual.whole = false,
+            Err(Reported) => {
+                manual.whole = false;
+                let reason = cost_a_row(out, before).map(|fault| fault.message.clone());
+                let name = table.words(row, "tube").text;
+                manual.left_out.push(LeftOutRow {
+                    what: match name.as_str() {
+                        "" => "a row without a tube".to_owned(),
+                        name => format!("a row of tube '{name}'"),
+                    },
+                    reason: reason.or_else(|| row.spoiled.clone()).unwrap_or_default(),
+                    origin: chart.origin_of(row),
+                });
+            }
         }
     }
     chart.tell(&wants, out);
@@ -96,12 +128,12 @@ impl<'a> Chart<'a> {
     fn tube(
         &self,
         row: &Row,
-        before: &[TubeRow<'a>],
+        (before, known): (&[TubeRow<'a>], &HashMap<String, usize>),
         out: &mut Vec<Diagnostic>,
     ) -> Result<TubeRow<'a>, Reported> {
         let words = self.table.words(row, "tube");
         if words.is_blank() {
-            if !row.spoiled {
+            if row.spoiled.is_none() {
                 let message = "column 'tube': the row has no tube";
                 let help = "write its designation as in the netlist, such as `V1`";
                 out.push(Diagnostic::error(words.span, message).help(help));
@@ -111,7 +143,8 @@ impl<'a> Chart<'a> {
         let type_words = self.table.words(row, "type");
         let circuit = self.by.desk.circuit.circuit();
         let tube = TubeRow::new(words, type_words, circuit, self.by.own);
-        if let Some(first) = before.iter().find(|other| other.is_same(&tube)) {
+        let first = known.get(&tube.name.to_lowercase());
+        if let Some(first) = first.and_then(|index| before.get(*index)) {
             let message = format!("tube '{}' stands here a second time", tube.name);
             let error = Diagnostic::error(tube.span.clone(), message);
             let help = "put all pins of a tube into one row";
@@ -122,6 +155,39 @@ impl<'a> Chart<'a> {
         Ok(tube)
     }
 
+    /// Meter, range and note of a row.
+    fn states(&self, row: &Row, tube: &TubeRow<'_>, out: &mut Vec<Diagnostic>) -> RowStates {
+        let before = out.len();
+        let what = |column: &str| format!("column '{column}', row of tube '{}'", tube.name);
+        let meter = self.table.words(row, "meter");
+        let range_words = self.table.words(row, "range");
+        let (named, stated) = match row.spoiled {
+            Some(_) => (false, false),
+            None => (!meter.is_blank(), !range_words.is_blank()),
+        };
+        let meter = match named {
+            true => self
+                .by
+                .desk
+                .meter(&meter, &what("meter"), find_manual_meter, out)
+                .map(DefaultMeter::Known),
+            false => Ok(self.by.defaults.meter.clone()),
+        };
+        let range = match stated {
+            true => values::positive(&range_words, &what("range"), Unit::Volt, out).map(Some),
+            false => Ok(None),
+        };
+        let fault = cost_a_row(out, before).map(|fault| fault.message.clone());
+        let unread = || "its meter could not be read".to_owned();
+        RowStates {
+            fault: fault.or_else(|| meter.is_err().then(unread)),
+            meter,
+            range,
+            range_words,
+            note: self.table.words(row, "note").text,
+        }
+    }
+
     fn row(
         &self,
         row: &Row,
@@ -130,95 +196,177 @@ impl<'a> Chart<'a> {
         wants: &mut Wants,
         out: &mut Vec<Diagnostic>,
     ) {
+        let states = self.states(row, tube, out);
         let mut valued = false;
-        for pin in self.table.pins() {
-            let words = self.table.words(row, &pin.to_string());
+        for spot in self.table.spots() {
+            let words = self.table.words(row, &spot.column());
             let cell = Cell {
                 row,
                 tube,
-                pin,
+                spot,
                 words,
             };
-            let read = match row.spoiled {
-                true => Err(Reported),
-                false => read_cell(&cell.words, &cell.what(), self.of, out),
+            let before = out.len();
+            let read = match &row.spoiled {
+                Some(_) => Err(Reported),
+                None => read_cell(&cell.words, &cell.what(), self.of, out),
             };
-            let value = match read {
-                Ok(PinCell::Value(quantity, figure)) => Some((quantity, figure)),
-                Ok(PinCell::Open) => {
-                    wants.open.add(cell.words.span.clone());
-                    None
-                }
-                Ok(PinCell::Nothing) | Err(Reported) => None,
+            valued |= matches!(read, Ok(PinCell::Value(..)));
+            let spoiled = row.spoiled.as_ref().filter(|_| !cell.words.is_blank());
+            let reason = match self.cell(&cell, read, &states, manual, wants, out) {
+                Ok(()) => spoiled.cloned(),
+                Err(reason) => Some(reason),
             };
-            valued |= value.is_some();
-            let label = self.label(&cell);
-            let first = manual
-                .points
-                .alike(&label)
-                .find(|point| point.label.eq_ignore_ascii_case(&label));
-            match (first, &value) {
-                (Some(_), None) => continue,
-                (Some(first), Some(_)) => {
-                    let message = format!("{}: point '{label}' is stated twice", cell.what());
-                    let help = "leave one of them out, or give the row in the manual's table \
-                                another label";
-                    out.push(
-                        Diagnostic::error(cell.words.span.clone(), message)
-                            .related(first.span.clone(), "first here")
-                            .help(help),
-                    );
-                    continue;
-                }
-                (None, _) => {}
+            let fault = cost_a_row(out, before).map(|fault| fault.message.clone());
+            if let Some(reason) = fault.or(reason) {
+                manual.left_out.push(LeftOutRow {
+                    what: format!("point '{}'", self.label(&cell)),
+                    // Who names the pin need not name its tube twice.
+                    reason: reason.replace(&format!(", row of tube '{}'", cell.tube.name), ""),
+                    origin: self.origin(&cell),
+                });
             }
-            let port = cell.port(self.by.desk, value.is_some(), out);
-            manual.points.push(Point {
-                label: label.clone(),
-                span: cell.words.span.clone(),
-                quantity: match (&value, self.of) {
-                    (Some((quantity, _)), _) => *quantity,
-                    (None, ChartOf::Volts) => Quantity::DcVolts,
-                    (None, ChartOf::Ohms) => Quantity::Ohms,
-                },
-                port,
-            });
-            let Some((quantity, figure)) = value else {
-                continue;
-            };
-            // Heaters are seldom drawn: their volts, and the zero of their other end, are no news.
-            let of_a_heater = quantity == Quantity::AcVolts || figure.value == 0.0;
-            if port.is_none() && !of_a_heater {
-                wants.undrawn.add(cell.words.span.clone());
-            }
-            let meter = match &self.by.defaults.meter {
-                DefaultMeter::Known(meter) => meter.clone(),
-                DefaultMeter::Missing => {
-                    wants.meter.add(cell.words.span.clone());
-                    continue;
-                }
-                DefaultMeter::Faulty => continue,
-            };
-            manual.entries.push(ManualEntry {
-                point: label,
-                at: cell.at(),
-                against: self.against(port),
-                port,
-                quantity,
-                figure,
-                meter: meter.meter,
-                meter_unknown: meter.unknown,
-                range: None,
-                tolerance: self.by.defaults.tolerance_of(quantity),
-                source: None,
-                settings: Vec::new(),
-                note: self.table.words(row, "note").text,
-                origin: self.origin(&cell),
-            });
         }
         if valued {
             tube.doubt_pins(out);
         }
+    }
+
+    /// Adds what a cell says to the manual; the reason, if it has to be left out.
+    fn cell(
+        &self,
+        cell: &Cell<'_>,
+        read: Result<PinCell, Reported>,
+        states: &RowStates,
+        manual: &mut Manual,
+        wants: &mut Wants,
+        out: &mut Vec<Diagnostic>,
+    ) -> Result<(), String> {
+        let label = self.label(cell);
+        let has_value = matches!(read, Ok(PinCell::Value(..)));
+        let first = manual
+            .points
+            .alike(&label)
+            .find(|point| point.label.eq_ignore_ascii_case(&label));
+        if let Some(first) = first {
+            if has_value {
+                let message = format!("{}: point '{label}' is stated twice", cell.what());
+                let help = "leave one of them out, or give the row in the manual's table \
+                            another label";
+                out.push(
+                    Diagnostic::error(cell.words.span.clone(), message)
+                        .related(first.span.clone(), "first here")
+                        .help(help),
+                );
+            }
+            return Ok(());
+        }
+        let port = cell.port(self.by.desk, has_value, out);
+        let quantity = match (&read, self.of) {
+            (Ok(PinCell::Value(quantity, _)), _) => *quantity,
+            (_, ChartOf::Volts) => Quantity::DcVolts,
+            (_, ChartOf::Ohms) => Quantity::Ohms,
+        };
+        manual.points.push(Point {
+            label: label.clone(),
+            span: cell.words.span.clone(),
+            quantity,
+            port,
+        });
+        let usual = self.by.defaults.tolerance_of(quantity);
+        let printed = match read {
+            Ok(PinCell::Value(_, printed)) => printed,
+            Ok(PinCell::Nothing(value)) => {
+                self.unprinted(cell, (label, port, quantity, value), states, manual, wants);
+                return Ok(());
+            }
+            Err(Reported) => return Ok(()),
+        };
+        if let Some(fault) = &states.fault {
+            return Err(fault.clone());
+        }
+        let what = format!("column 'range', row of tube '{}'", cell.tube.name);
+        let (Ok(stated), Ok(meter)) = (states.range, &states.meter) else {
+            return Ok(());
+        };
+        let column = (&states.range_words, what.as_str());
+        let Ok(range) = printed::range(&printed, stated, column, out) else {
+            return Ok(());
+        };
+        // Heaters are seldom drawn: their volts, and the zero of their other end, are no news.
+        let of_a_heater = quantity == Quantity::AcVolts || printed.figure.value == 0.0;
+        if port.is_none() && !of_a_heater {
+            wants.undrawn.add(cell.words.span.clone());
+        }
+        let meter = match meter {
+            DefaultMeter::Known(meter) => meter.clone(),
+            DefaultMeter::Missing => {
+                wants.meter.add(cell.words.span.clone());
+                return Err("no meter is stated for it".to_owned());
+            }
+            DefaultMeter::Faulty => return Err("the manual's meter could not be read".to_owned()),
+        };
+        wants.printings.note(&printed, &cell.words.span);
+        manual.entries.push(ManualEntry {
+            point: label,
+            at: cell.at(),
+            against: self.against(port),
+            port,
+            quantity,
+            meter: meter.meter,
+            meter_unknown: meter.unknown,
+            range: range.or(self.by.defaults.range_of(quantity)),
+            tolerance: printed.limits.or(usual),
+            source: None,
+            settings: Vec::new(),
+            note: printed::note(&printed, quantity, &states.note),
+            printed_as: printed::printed_as(&printed),
+            figure: printed.figure,
+            origin: self.origin(cell),
+        });
+        Ok(())
+    }
+
+    /// Keeps a drawn pin for which the chart prints no value. Blank cells of pins that are not
+    /// drawn are nothing.
+    fn unprinted(
+        &self,
+        cell: &Cell<'_>,
+        (point, port, quantity, value): (String, Option<Port>, Quantity, NoValue),
+        states: &RowStates,
+        manual: &mut Manual,
+        wants: &mut Wants,
+    ) {
+        match &value {
+            NoValue::Open(_) => wants.open.add(cell.words.span.clone()),
+            NoValue::Blank if port.is_none() => return,
+            // What charts print where there is nothing to print asks for no word.
+            NoValue::Sign(sign) if says_unused(sign) || is_dash(sign) => return,
+            NoValue::Blank | NoValue::Sign(_) => wants.blank.add(cell.words.span.clone()),
+        }
+        let meter = match &states.meter {
+            Ok(DefaultMeter::Known(meter)) => meter.known().cloned(),
+            _ => None,
+        };
+        manual.unprinted.push(UnprintedEntry {
+            point,
+            at: cell.at(),
+            against: self.against(port),
+            port,
+            quantity,
+            value,
+            meter,
+            range: states
+                .range
+                .ok()
+                .flatten()
+                .or(self.by.defaults.range_of(quantity)),
+            tolerance: self.by.defaults.tolerance_of(quantity),
+            source: None,
+            settings: Vec::new(),
+            note: states.note.clone(),
+            origin: self.origin(cell),
+        });
     }
 
     fn label(&self, cell: &Cell<'_>) -> String {
@@ -236,23 +384,30 @@ impl<'a> Chart<'a> {
     }
 
     fn origin(&self, cell: &Cell<'_>) -> Origin {
-        let span = &cell.row.span;
+        self.origin_of(cell.row)
+    }
+
+    fn origin_of(&self, row: &Row) -> Origin {
         Origin {
-            file: self.by.sources.get(span.source).label.clone(),
-            line: self.by.sources.line_column(span).0,
+            file: self.by.sources.get(row.span.source).label.clone(),
+            line: self.by.sources.line_column(&row.span).0,
         }
     }
 
     fn tell(&self, wants: &Wants, out: &mut Vec<Diagnostic>) {
         if let Some((span, cells)) = wants.open.told_of("cell") {
-            let message = format!("an open circuit has no value to carry over: {cells} left out");
+            let message = format!("an open circuit has no value to carry over: {cells}");
             out.push(Diagnostic::note(span, message));
         }
+        if let Some((span, cells)) = wants.blank.told_of("cell") {
+            out.push(Diagnostic::note(span, format!("no value printed: {cells}")));
+        }
+        wants.printings.tell(out);
         if let Some((span, cells)) = wants.meter.told_of("cell") {
             let message = format!("no meter is stated for {cells}");
             let help = "write in job.toml, below [as-documented]: `meter = \"20k/V\"`, or \
                         `\"unknown\"`";
-            out.push(Diagnostic::error(span, message).help(help));
+            out.push(Diagnostic::error(span, message).help(help).of_row());
         }
         self.tell_undrawn(wants.undrawn.told_of("pin"), out);
     }
@@ -274,23 +429,42 @@ impl<'a> Chart<'a> {
     }
 }
 
+/// Whether a sign says that the pin leads nowhere.
+fn says_unused(sign: &str) -> bool {
+    let plain: String = sign
+        .chars()
+        .filter(|c| c.is_alphabetic())
+        .flat_map(char::to_lowercase)
+        .collect();
+    ["nc", "ic", "noconnection", "notconnected"].contains(&plain.as_str())
+}
+
 impl Cell<'_> {
     fn what(&self) -> String {
-        format!("column '{}', row of tube '{}'", self.pin, self.tube.name)
+        format!(
+            "column '{}', row of tube '{}'",
+            self.spot.column(),
+            self.tube.name
+        )
     }
 
     fn at(&self) -> String {
-        format!("{} pin {}", self.tube.name, self.pin)
+        format!("{} {}", self.tube.name, self.spot.words())
     }
 
     /// The pin's node and the reference; doubts are told if the cell has a value.
     fn port(&self, desk: &Desk<'_>, valued: bool, out: &mut Vec<Diagnostic>) -> Option<Port> {
-        let found = self.tube.port(self.pin, &desk.commons);
+        let found = self.tube.port(&self.spot, &desk.commons);
         if valued {
             let what = self.what();
             self.tube
-                .doubt_pin(self.pin, &found, (&self.words, &what), out);
+                .doubt_pin(&self.spot, &found, (&self.words, &what), out);
         }
         found.ok()
     }
+}
+
+/// Whether a sign of nothing is a mere dash.
+fn is_dash(sign: &str) -> bool {
+    sign.chars().all(|letter| matches!(letter, '-' | '–' | '—'))
 }

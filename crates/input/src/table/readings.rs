@@ -5,9 +5,11 @@
 
 use std::collections::hash_map::{Entry, HashMap};
 
-use circuit::{Meter, Port, Quantity, Reading, Shown};
+use circuit::{LeftOutRow, Meter, Port, Quantity, Reading, Shown};
 
-use crate::diagnostic::Diagnostic;
+use units::{Cell, Figure};
+
+use crate::diagnostic::{cost_a_row, Diagnostic};
 use crate::meters::find_meter;
 use crate::nearest::did_you_mean;
 use crate::source::{SourceId, Sources, Span};
@@ -16,8 +18,9 @@ use crate::table::desk::{DefaultMeter, Desk};
 use crate::table::gathered::Gathered;
 use crate::table::manual::{Manual, Point};
 use crate::table::place::{self, Unplaced};
+use crate::table::printed;
 use crate::table::row::RowReader;
-use crate::values::Reported;
+use crate::values::{self, Reported};
 
 const LAYOUT: Layout = Layout {
     known: &[
@@ -47,6 +50,8 @@ const LEAST_LABEL_FOR_A_HINT: usize = 3;
 pub(crate) struct Readings {
     /// The readings.
     pub readings: Vec<Reading>,
+    /// Rows that could not be read.
+    pub left_out: Vec<LeftOutRow>,
     first: HashMap<Kind, Span>,
 }
 
@@ -67,20 +72,34 @@ pub(crate) fn read_readings(
         return;
     };
     let (mut unread, mut unmetered) = (Gathered::default(), Gathered::default());
-    for row in table.rows.iter().filter(|row| !row.spoiled) {
+    for row in &table.rows {
         let reader = RowReader::new(sources, desk, &table, row);
+        let left_out = |reason: &str| reader.left_out("the reading of point", reason);
+        if let Some(reason) = &row.spoiled {
+            found.left_out.push(left_out(reason));
+            continue;
+        }
         if reader.filled("reading").is_none() && !reader.label.is_empty() {
             unread.add(reader.row.span.clone());
             continue;
         }
-        match reader.reading(manual, default_meter, out) {
-            Ok(Some(reading)) => {
+        let before = out.len();
+        let read = reader.reading(manual, default_meter, out);
+        let fault = cost_a_row(out, before).map(|fault| fault.message.clone());
+        match (fault, read) {
+            (None, Ok(Some(reading))) => {
                 let span = reader.words("point").span;
                 doubt_repetition(&reading, span, found, out);
                 found.readings.push(reading);
             }
-            Ok(None) => unmetered.add(reader.row.span.clone()),
-            Err(Reported) => {}
+            (None, Ok(None)) => {
+                unmetered.add(reader.row.span.clone());
+                found.left_out.push(left_out("no meter is stated for it"));
+            }
+            (None, Err(Reported)) => {
+                found.left_out.push(left_out("its meter could not be read"));
+            }
+            (Some(fault), _) => found.left_out.push(left_out(&fault)),
         }
     }
     if let Some((span, rows)) = unread.told() {
@@ -93,7 +112,7 @@ pub(crate) fn read_readings(
         let message = format!("no meter is stated for {rows}");
         let help = "fill in the column 'meter', or write in job.toml, below [on-the-bench]: \
                     `meter = \"10M\"`";
-        out.push(Diagnostic::error(span, message).help(help));
+        out.push(Diagnostic::error(span, message).help(help).of_row());
     }
 }
 
@@ -232,6 +251,43 @@ impl RowReader<'_> {
         if OVERRANGE.contains(&plain.as_str()) {
             return Ok(Shown::Overrange);
         }
-        self.figure("reading", quantity, out).map(Shown::Value)
+        self.read_off(quantity, out).map(Shown::Value)
+    }
+
+    /// The value that was read, without the kind of volts that may stand behind it.
+    fn read_off(&self, quantity: Quantity, out: &mut Vec<Diagnostic>) -> Result<Figure, Reported> {
+        let words = self.words("reading");
+        let what = self.what("reading");
+        let mut cell = match values::cell(&words, &what, quantity.unit(), out)? {
+            Cell::Value(cell) => cell,
+            Cell::Nothing(_) | Cell::Open(_) => {
+                // `OL` and its like have been looked for; a dash is no reading.
+                let message = format!("{what}: '{}' is no reading", words.text);
+                let help = "leave the cell empty until the point has been read";
+                out.push(Diagnostic::error(words.span, message).help(help));
+                return Err(Reported);
+            }
+        };
+        let wrong = match (cell.limits, cell.range, cell.alternating) {
+            (Some(_), _, _) => Some("a meter shows one value, and these are limits"),
+            (_, Some(_), _) => Some("the range of a reading has a column of its own"),
+            (_, _, Some(true)) if quantity != Quantity::AcVolts => {
+                Some("the point is not one of alternating volts")
+            }
+            (_, _, Some(false)) if quantity == Quantity::AcVolts => {
+                Some("the point is one of alternating volts")
+            }
+            _ => None,
+        };
+        if let Some(wrong) = wrong {
+            let message = format!("{what}: {wrong}");
+            let help = "write what the meter showed: `150 V`";
+            out.push(Diagnostic::error(words.span, message).help(help));
+            return Err(Reported);
+        }
+        if quantity == Quantity::DcMilliamperes {
+            printed::in_milliamperes(&mut cell);
+        }
+        Ok(cell.figure)
     }
 }

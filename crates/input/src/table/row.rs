@@ -1,6 +1,6 @@
 //! One row being read: its cells by column, its name in messages, its place in the file.
 
-use circuit::{Meter, Origin, Quantity};
+use circuit::{LeftOutRow, Meter, Origin, Quantity};
 use units::Figure;
 
 use crate::diagnostic::Diagnostic;
@@ -61,6 +61,20 @@ impl<'a> RowReader<'a> {
         }
     }
 
+    /// The row as one that is left out, for a reason in one sentence.
+    pub fn left_out(&self, noun: &str, reason: &str) -> LeftOutRow {
+        let what = match self.label.as_str() {
+            "" => format!("{noun} without a label"),
+            label => format!("{noun} '{label}'"),
+        };
+        LeftOutRow {
+            what,
+            // Who names the row need not say its name twice.
+            reason: reason.replace(&format!(", row of point '{}'", self.label), ""),
+            origin: self.origin(),
+        }
+    }
+
     /// The meter that the row names, if it names one: `find` is the rule for whose it is.
     pub fn meter<M>(
         &self,
@@ -118,23 +132,6 @@ impl<'a> RowReader<'a> {
             let help = format!("its ranges are {}", ranges.join(", "));
             out.push(Diagnostic::warning(words.span, message).help(help));
         }
-    }
-
-    /// A number of the quantity's unit. In a place of milliamperes a bare number is milliamperes.
-    pub fn figure(
-        &self,
-        column: &str,
-        quantity: Quantity,
-        out: &mut Vec<Diagnostic>,
-    ) -> Result<Figure, Reported> {
-        let words = self.words(column);
-        let bare = !words.text.chars().any(char::is_alphabetic);
-        if quantity == Quantity::DcMilliamperes && bare {
-            if let Ok(figure) = Figure::parse(&format!("{} mA", words.text), quantity.unit()) {
-                return Ok(figure);
-            }
-        }
-        values::figure(&words, &self.what(column), quantity.unit(), out)
     }
 }
 

@@ -6,6 +6,7 @@ use circuit::{resolve, Circuit, Commons, Part, PartKind, PlaceError, Port, TubeT
 
 use crate::diagnostic::Diagnostic;
 use crate::source::Span;
+use crate::table::columns::Spot;
 use crate::words::Words;
 
 /// A tube as a chart names it.
@@ -57,15 +58,10 @@ impl<'a> TubeRow<'a> {
         }
     }
 
-    /// Whether two rows are of one tube.
-    pub fn is_same(&self, other: &TubeRow<'_>) -> bool {
-        self.name.eq_ignore_ascii_case(&other.name)
-    }
-
-    /// The pin's node against the reference.
-    pub fn port(&self, pin: u8, commons: &Commons) -> Result<Port, Option<PlaceError>> {
+    /// The node of a pin or electrode against the reference.
+    pub fn port(&self, spot: &Spot, commons: &Commons) -> Result<Port, Option<PlaceError>> {
         let circuit = self.circuit.ok_or(None)?;
-        let at = format!("{} pin {pin}", self.name);
+        let at = format!("{} {}", self.name, spot.words());
         resolve(circuit, &at, "", commons).map_err(|(error, _)| Some(error))
     }
 
@@ -109,13 +105,18 @@ impl<'a> TubeRow<'a> {
     /// Warns about a value at a pin that the base lacks, or that is drawn on two nodes at once.
     pub fn doubt_pin(
         &self,
-        pin: u8,
+        spot: &Spot,
         found: &Result<Port, Option<PlaceError>>,
         cell: (&Words, &str),
         out: &mut Vec<Diagnostic>,
     ) {
         let (words, what) = cell;
-        if let Some(tube) = self.tube_type.filter(|tube| tube.pin(pin).is_none()) {
+        let pin = match spot {
+            Spot::Pin(pin) => Some(*pin),
+            Spot::Electrode(_) => None,
+        };
+        let lacks = |tube: &&TubeType| pin.is_some_and(|pin| tube.pin(pin).is_none());
+        if let (Some(tube), Some(pin)) = (self.tube_type.filter(lacks), pin) {
             let message = format!("{what}: a {} has no pin {pin}", tube.name);
             let pins: Vec<String> = tube.pins.iter().map(|pin| pin.number.to_string()).collect();
             let help = format!("its pins are {}", pins.join(", "));
@@ -227,7 +228,7 @@ mod tests {
         for name in ["V1", "v1", "V 1", "V1 6ZZ9"] {
             let tube = row(&circuit, name, "");
             let plus = |pin| {
-                tube.port(pin, &Commons::default())
+                tube.port(&Spot::Pin(pin), &Commons::default())
                     .map(|port| circuit.node_name(port.plus))
             };
             assert_eq!(plus(6), Ok("plateA"), "{name}");
@@ -236,7 +237,7 @@ mod tests {
             assert!(matches!(plus(4), Err(Some(PlaceError::NoTerminal { .. }))));
         }
         assert!(row(&circuit, "V2", "")
-            .port(6, &Commons::default())
+            .port(&Spot::Pin(6), &Commons::default())
             .is_err());
     }
 
@@ -246,8 +247,8 @@ mod tests {
         let tube = row(&circuit, "V1", "6YY9");
         let mut out = Vec::new();
         tube.doubt_type(&mut out);
-        let found = tube.port(3, &Commons::default());
-        tube.doubt_pin(3, &found, (&words("1.2"), "cell"), &mut out);
+        let found = tube.port(&Spot::Pin(3), &Commons::default());
+        tube.doubt_pin(&Spot::Pin(3), &found, (&words("1.2"), "cell"), &mut out);
         let messages: Vec<&str> = out.iter().map(|d| d.message.as_str()).collect();
         assert_eq!(
             messages,

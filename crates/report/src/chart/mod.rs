@@ -15,6 +15,7 @@ use crate::document::Block;
 use crate::figures::stated;
 use crate::heading;
 use crate::manual;
+use crate::missing;
 use crate::page;
 use crate::places::usual_reference;
 use crate::remarks;
@@ -89,6 +90,7 @@ fn how_made(view: &ChartView<'_>) -> Vec<String> {
         ));
     }
     lines.extend(heading::conditions(job));
+    lines.extend(missing::lines(job));
     if let Some(reference) = usual_reference(job) {
         lines.push(format!(
             "Measured against {reference} unless another place is named."

@@ -8,7 +8,6 @@ use super::point::limits;
 use super::translate::{AloneRecord, Basis, Doubt};
 use super::{finite, text, Document, JobName};
 use crate::explain::{accounts, basis, read_volts, Account, Told};
-use crate::inputs::half_width;
 use crate::remarks::reason_words;
 use crate::reports::ReportError;
 use crate::views::ExplainView;
@@ -130,7 +129,7 @@ fn record<'a>(job: &'a Job, account: &Account<'a>, told: &Told<'a>) -> InputReco
         words: account.rested.words(line.input),
         part: part.map(|part| part.designator.as_str()),
         parameter: id.map(|id| id.parameter.name()),
-        half_width: half_width(&line.spread).and_then(finite),
+        half_width: account.rested.half_width(line).and_then(finite),
         unit: account.rested.unit(line.input),
         basis: basis(line.basis),
         sensitivity: finite(line.sensitivity),

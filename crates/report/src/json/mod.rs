@@ -19,6 +19,7 @@ mod worksheet;
 use circuit::Job;
 use serde::Serialize;
 
+use crate::missing::{self, LeftOutRecord, UnprintedRecord};
 use crate::reports::ReportError;
 use crate::views::DiagnosticRecord;
 
@@ -46,6 +47,8 @@ struct Document<'a, Body> {
 struct JobName<'a> {
     title: &'a str,
     folder: &'a str,
+    left_out: Vec<LeftOutRecord<'a>>,
+    no_value_printed: Vec<UnprintedRecord<'a>>,
 }
 
 impl<'a> JobName<'a> {
@@ -53,6 +56,8 @@ impl<'a> JobName<'a> {
         JobName {
             title: &job.title,
             folder: &job.folder,
+            left_out: missing::left_out(job),
+            no_value_printed: missing::unprinted(job),
         }
     }
 }

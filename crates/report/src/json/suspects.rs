@@ -150,7 +150,7 @@ pub(crate) fn suspects(views: &[SuspectsView<'_>]) -> Result<String, ReportError
     let documents: Vec<_> = views
         .iter()
         .map(|view| Document {
-            schema: "fairvolt/suspects/1",
+            schema: "fairvolt/suspects/2",
             job: Some(JobName::of(view.job)),
             diagnostics: view.diagnostics,
             body: body(view),

@@ -10,7 +10,7 @@ pub(crate) fn worksheet(views: &[WorksheetView<'_>]) -> Result<String, ReportErr
     let documents: Vec<Document<'_, Worksheet>> = views
         .iter()
         .map(|view| Document {
-            schema: "fairvolt/worksheet/3",
+            schema: "fairvolt/worksheet/4",
             job: Some(JobName::of(view.job)),
             diagnostics: view.diagnostics,
             body: model(view),

@@ -18,6 +18,7 @@ pub(crate) fn why(reason: &WhyLeftOut) -> String {
         WhyLeftOut::SourceStated { .. } => {
             "its source resistance is stated, so no drawing predicts it".to_owned()
         }
+        WhyLeftOut::OneLimit => "one limit is printed, and no value".to_owned(),
         WhyLeftOut::NotDrawn => "its circuit is not drawn".to_owned(),
         WhyLeftOut::Floating => "no direct current can reach it".to_owned(),
         WhyLeftOut::NoState(error) => {

@@ -52,7 +52,8 @@ pub(crate) fn markdown(sheet: &Worksheet) -> String {
         text.push_str(&point(one));
     }
     text.push_str(&format!("\n{}\n", escape(remarks::BAND)));
-    for words in sheet.words.iter().chain(&sheet.sums).chain(&sheet.box_note) {
+    let closing = sheet.words.iter().chain(&sheet.sums);
+    for words in closing.chain(&sheet.box_note).chain(&sheet.missing) {
         text.push_str(&format!("\n{}\n", escape(words)));
     }
     text.push_str(&suspects(sheet));

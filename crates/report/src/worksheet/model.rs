@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::compare_notes::{sums, words};
 use crate::heading;
 use crate::manual;
+use crate::missing;
 use crate::record::{records, sets, Record};
 use crate::suspects::{suspect_lines, SuspectLines};
 use crate::views::WorksheetView;
@@ -46,6 +47,9 @@ pub(crate) struct Worksheet {
     pub deferring: &'static str,
     /// In probing order, those of a stage together.
     pub points: Vec<SheetPoint>,
+    /// Rows that were left out, and points without a printed value.
+    #[serde(skip)]
+    pub missing: Vec<String>,
     /// Why boxes stay empty though there are readings; none where that needs no reason.
     #[serde(skip)]
     pub box_note: Option<String>,
@@ -99,6 +103,7 @@ pub(crate) fn model(view: &WorksheetView<'_>) -> Worksheet {
                 })
                 .collect(),
         ),
+        missing: missing::lines(job),
         box_note: box_note(view, set),
         suspects: view.suspects.map(|found| suspect_lines(job, found)),
         sums: match read {

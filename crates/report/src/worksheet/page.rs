@@ -50,6 +50,7 @@ pub(crate) fn document(sheet: &Worksheet, pictures: Vec<Picture>) -> Document {
         sheet
             .box_note
             .iter()
+            .chain(&sheet.missing)
             .map(|words| Block::paragraph(clean(words))),
     );
     if let Some(found) = results(sheet) {

@@ -64,7 +64,8 @@ pub(crate) fn text(sheet: &Worksheet, paper: Paper) -> String {
     }
     lines.push("-".repeat(width));
     lines.extend(hanging("", remarks::BAND, width));
-    for words in sheet.words.iter().chain(&sheet.sums).chain(&sheet.box_note) {
+    let closing = sheet.words.iter().chain(&sheet.sums);
+    for words in closing.chain(&sheet.box_note).chain(&sheet.missing) {
         lines.extend(hanging("", words, width));
     }
     lines.extend(suspect_lines(sheet, width));

@@ -2,8 +2,8 @@
 
 use circuit::{
     meter_by_name, Accuracy, Bench, CircuitBuilder, Documented, Job, ManualEntry, Meter,
-    MeterInput, MeterRange, NodeId, Origin, Part, PartKind, Port, Quantity, Reading, Resistor,
-    Shown, Supply, SupplyKind,
+    MeterInput, MeterRange, NodeId, Origin, Part, PartKind, Port, PrintedAs, Quantity, Reading,
+    Resistor, Shown, Supply, SupplyKind,
 };
 use diagnose::{hazards, Hazard};
 use report::{DiagnosticRecord, Format, Paper};
@@ -248,6 +248,8 @@ pub fn job() -> Job {
         stage_order: Vec::new(),
         ages: Vec::new(),
         hazard_penalty: None,
+        left_out: Vec::new(),
+        unprinted: Vec::new(),
     }
 }
 
@@ -287,6 +289,7 @@ pub fn entry(point: &str, at: &str, port: Option<Port>, value: &str) -> ManualEn
         against: "chassis".into(),
         port,
         quantity: Quantity::DcVolts,
+        printed_as: PrintedAs::Value,
         figure: volts(value),
         meter: meter_by_name("20k/V").unwrap(),
         meter_unknown: false,

@@ -3,7 +3,7 @@
 //! A type and the section drawn come in, slots go out. An electrode that two sections share is one
 //! slot, and so are pins that are joined inside the tube.
 
-use circuit::{Electrode, TubeClass, TubeType};
+use circuit::{is_electrode, Electrode, TubeClass, TubeType};
 
 /// What becomes of a slot.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -100,6 +100,11 @@ impl Layout {
                 self.slots
                     .iter()
                     .position(|slot| slot.aliases.iter().any(is) || is(&slot.name))
+            })
+            .or_else(|| {
+                let of_letter = |slot: &Slot| is_electrode(word, &slot.name);
+                let mut found = (0..self.slots.len()).filter(|at| of_letter(&self.slots[*at]));
+                found.next().filter(|_| found.next().is_none())
             })
     }
 

@@ -1,0 +1,70 @@
+//! The letters that base pictures and transistor charts print for electrodes.
+//!
+//! A word and the name of a terminal come in; whether the one may stand for the other goes out. A
+//! letter of two meanings, `S` for screen or shell, stands for neither in a tube.
+
+/// Letters, and the terminals that they may stand for; no device has two of one row.
+const LETTERS: [(&str, &[&str]); 22] = [
+    ("p", &["plate", "anode"]),
+    ("a", &["anode", "plate"]),
+    ("p1", &["plate1", "plate"]),
+    ("p2", &["plate2"]),
+    ("g", &["grid", "gate"]),
+    ("g1", &["grid", "grid1"]),
+    ("g2", &["screen", "grid2"]),
+    ("g2+4", &["screen"]),
+    ("g2+g4", &["screen"]),
+    ("g3", &["suppressor", "grid3"]),
+    ("k", &["cathode"]),
+    ("k1", &["cathode1", "cathode"]),
+    ("k2", &["cathode2"]),
+    ("pd1", &["diode1"]),
+    ("pd2", &["diode2"]),
+    ("d1", &["diode1"]),
+    ("d2", &["diode2"]),
+    ("e", &["emitter"]),
+    ("b", &["base"]),
+    ("c", &["collector"]),
+    ("d", &["drain"]),
+    ("s", &["source"]),
+];
+
+/// Whether a word, letter case aside, stands for the terminal of this name.
+pub fn is_electrode(word: &str, terminal: &str) -> bool {
+    word.eq_ignore_ascii_case(terminal)
+        || LETTERS.iter().any(|(letters, names)| {
+            letters.eq_ignore_ascii_case(word)
+                && names.iter().any(|name| name.eq_ignore_ascii_case(terminal))
+        })
+}
+
+/// Whether a word is one of these letters, or the name of a terminal that has one.
+pub fn names_electrode(word: &str) -> bool {
+    LETTERS.iter().any(|(letters, names)| {
+        letters.eq_ignore_ascii_case(word)
+            || names.iter().any(|name| name.eq_ignore_ascii_case(word))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_stand_for_the_electrodes_of_base_pictures() {
+        for (word, terminal) in [
+            ("P", "plate"),
+            ("K", "cathode"),
+            ("G2+4", "screen"),
+            ("g2", "grid2"),
+            ("E", "emitter"),
+            ("S", "source"),
+            ("Plate", "plate"),
+        ] {
+            assert!(is_electrode(word, terminal), "{word} {terminal}");
+        }
+        assert!(!is_electrode("S", "screen"));
+        assert!(!is_electrode("E", "source"));
+        assert!(names_electrode("c") && names_electrode("Collector") && !names_electrode("type"));
+    }
+}

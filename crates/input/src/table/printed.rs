@@ -1,0 +1,144 @@
+//! A printed cell in its row: what it says beside the columns that say the same.
+//!
+//! A cell and what the row states come in; range, tolerance and note go out, or a diagnostic where
+//! two of them disagree.
+
+use circuit::{PrintedAs, Quantity};
+use units::{PrintedCell, Tolerance};
+
+use crate::diagnostic::Diagnostic;
+use crate::source::Span;
+use crate::table::gathered::Gathered;
+use crate::values::Reported;
+use crate::words::Words;
+
+/// What cells have in common that ought to be known.
+#[derive(Default)]
+pub(super) struct Printings {
+    middle: Gathered,
+    bound: Gathered,
+    approximate: Gathered,
+}
+
+impl Printings {
+    /// Takes account of a cell.
+    pub fn note(&mut self, cell: &PrintedCell, span: &Span) {
+        match cell.limits {
+            Some(Tolerance::Limits { .. }) => self.middle.add(span.clone()),
+            Some(_) => self.bound.add(span.clone()),
+            None => {}
+        }
+        if cell.approximate {
+            self.approximate.add(span.clone());
+        }
+    }
+
+    /// Says what was found.
+    pub fn tell(&self, out: &mut Vec<Diagnostic>) {
+        for (gathered, says) in [
+            (
+                &self.middle,
+                "two limits are printed, and their middle counts as the value",
+            ),
+            (
+                &self.bound,
+                "one limit is printed, which is carried over and not judged",
+            ),
+            (
+                &self.approximate,
+                "the value is said to be approximate; the tolerance stays as stated",
+            ),
+        ] {
+            if let Some((span, cells)) = gathered.told_of("cell") {
+                out.push(Diagnostic::note(span, format!("{cells}: {says}")));
+            }
+        }
+    }
+}
+
+/// How the manual prints the value of a cell.
+pub(super) fn printed_as(cell: &PrintedCell) -> PrintedAs {
+    match cell.limits {
+        Some(Tolerance::Limits { low, high }) => PrintedAs::Limits { spread: high - low },
+        Some(_) => PrintedAs::OneLimit,
+        None if cell.approximate => PrintedAs::Approximate,
+        None => PrintedAs::Value,
+    }
+}
+
+/// In places of milliamperes a bare number is milliamperes.
+pub(super) fn in_milliamperes(cell: &mut PrintedCell) {
+    if !cell.bare {
+        return;
+    }
+    let milli = |value: f64| value / 1000.0;
+    cell.figure.value = milli(cell.figure.value);
+    cell.figure.resolution = milli(cell.figure.resolution);
+    cell.limits = cell.limits.map(|limits| match limits {
+        Tolerance::Limits { low, high } => Tolerance::Limits {
+            low: milli(low),
+            high: milli(high),
+        },
+        Tolerance::AtMost(high) => Tolerance::AtMost(milli(high)),
+        Tolerance::AtLeast(low) => Tolerance::AtLeast(milli(low)),
+        other => other,
+    });
+}
+
+/// The range that cell and column state together; `column` is where the column's stands.
+pub(super) fn range(
+    cell: &PrintedCell,
+    stated: Option<f64>,
+    (column, what): (&Words, &str),
+    out: &mut Vec<Diagnostic>,
+) -> Result<Option<f64>, Reported> {
+    match (cell.range, stated) {
+        (Some(own), Some(other)) if (own - other).abs() > 1e-9 * own => {
+            let message = format!("{what}: the cell of the value names another range");
+            let error = Diagnostic::error(column.span.clone(), message);
+            out.push(error.help("leave one of the two out"));
+            Err(Reported)
+        }
+        (own, other) => Ok(own.or(other)),
+    }
+}
+
+/// The tolerance of a cell that may state its own limits, and the `usual` one if it does not;
+/// `column` is where the row states one.
+pub(super) fn tolerance(
+    cell: &PrintedCell,
+    usual: Option<Tolerance>,
+    (column, what): (Option<&Words>, &str),
+    out: &mut Vec<Diagnostic>,
+) -> Result<Option<Tolerance>, Reported> {
+    match (cell.limits, column) {
+        (Some(_), Some(words)) => {
+            let message = format!("{what}: the cell of the value states limits already");
+            let error = Diagnostic::error(words.span.clone(), message);
+            out.push(error.help("leave one of the two out"));
+            Err(Reported)
+        }
+        (Some(own), None) => Ok(Some(own)),
+        (None, _) => Ok(usual),
+    }
+}
+
+/// The row's note with what stood round the value.
+pub(super) fn note(cell: &PrintedCell, quantity: Quantity, note: &str) -> String {
+    let mut said: Vec<String> = Vec::new();
+    if !note.is_empty() {
+        said.push(note.to_owned());
+    }
+    if cell.limits.is_some() {
+        let unit = match cell.bare && quantity == Quantity::DcMilliamperes {
+            true => " mA",
+            false => "",
+        };
+        said.push(format!("printed {}{unit}", cell.figure.text));
+    }
+    if cell.approximate {
+        said.push("approximate".to_owned());
+    }
+    said.extend(cell.notes.iter().cloned());
+    said.join("; ")
+}

@@ -1,0 +1,101 @@
+//! What a job's tables hold beside the rows that are worked with: rows that could not be read, and
+//! rows for which the manual prints no value.
+//!
+//! A job comes in, lines and records for its reports go out.
+
+use circuit::{Job, LeftOutRow, NoValue, UnprintedEntry};
+use serde::Serialize;
+
+/// Rows named before the rest is counted only.
+const SHOWN: usize = 20;
+
+/// A line for each row that was left out, and one for the points without a printed value.
+pub(crate) fn lines(job: &Job) -> Vec<String> {
+    let mut lines: Vec<String> = job.left_out.iter().take(SHOWN).map(line).collect();
+    if let Some(more) = job
+        .left_out
+        .len()
+        .checked_sub(SHOWN)
+        .filter(|more| *more > 0)
+    {
+        lines.push(format!("Left out: {more} more, named in the messages."));
+    }
+    let points: Vec<&str> = job
+        .unprinted
+        .iter()
+        .map(|entry| entry.point.as_str())
+        .collect();
+    if !points.is_empty() {
+        lines.push(format!("No value printed: {}.", listed(&points)));
+    }
+    lines
+}
+
+fn line(row: &LeftOutRow) -> String {
+    let place = format!("{}, line {}", row.origin.file, row.origin.line);
+    match row.reason.as_str() {
+        "" => format!("Left out: {} ({place}).", row.what),
+        reason => format!("Left out: {} ({place}): {reason}.", row.what),
+    }
+}
+
+fn listed(points: &[&str]) -> String {
+    match points.len().checked_sub(SHOWN) {
+        Some(more) if more > 0 => format!("{} and {more} more", points[..SHOWN].join(", ")),
+        _ => points.join(", "),
+    }
+}
+
+/// A row that was left out, for a document.
+#[derive(Serialize)]
+pub(crate) struct LeftOutRecord<'a> {
+    what: &'a str,
+    reason: &'a str,
+    file: &'a str,
+    line: usize,
+}
+
+/// A row without a printed value, for a document.
+#[derive(Serialize)]
+pub(crate) struct UnprintedRecord<'a> {
+    point: &'a str,
+    at: &'a str,
+    against: &'a str,
+    quantity: &'a str,
+    printed: Option<&'a str>,
+    file: &'a str,
+    line: usize,
+}
+
+/// The rows of a job that were left out.
+pub(crate) fn left_out(job: &Job) -> Vec<LeftOutRecord<'_>> {
+    job.left_out
+        .iter()
+        .map(|row| LeftOutRecord {
+            what: &row.what,
+            reason: &row.reason,
+            file: &row.origin.file,
+            line: row.origin.line,
+        })
+        .collect()
+}
+
+/// The rows of a job without a printed value.
+pub(crate) fn unprinted(job: &Job) -> Vec<UnprintedRecord<'_>> {
+    job.unprinted.iter().map(of_entry).collect()
+}
+
+fn of_entry(entry: &UnprintedEntry) -> UnprintedRecord<'_> {
+    UnprintedRecord {
+        point: &entry.point,
+        at: &entry.at,
+        against: &entry.against,
+        quantity: entry.quantity.name(),
+        printed: match &entry.value {
+            NoValue::Blank => None,
+            NoValue::Sign(sign) | NoValue::Open(sign) => Some(sign),
+        },
+        file: &entry.origin.file,
+        line: entry.origin.line,
+    }
+}
