@@ -3,7 +3,7 @@
 use fairvolt::Exit;
 use serde_json::Value;
 
-use crate::support::{fairvolt, json, sample, Run, Scratch};
+use crate::support::{fairvolt, json, point, sample, Run, Scratch};
 
 const MISPRINTED: &str = "ferry-landing-amplifier";
 
@@ -28,11 +28,6 @@ fn job(netlist: &str, manual: &str, meter: &str) -> Scratch {
 
 fn flat(run: &Run) -> String {
     run.out.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-fn point<'a>(document: &'a Value, label: &str) -> &'a Value {
-    let points = document["points"].as_array().unwrap();
-    points.iter().find(|point| point["point"] == label).unwrap()
 }
 
 #[test]

@@ -13,7 +13,8 @@ mod files_page; // docs/files.md: its example jobs are read without a word
 mod layering; // crates import only what DEVELOPERS.md says
 mod pictures; // curve, --format svg, the pictures kept in docs/pictures
 mod published; // every row of every published case
-mod readme; // every command of the README
+mod readme;
+mod reconciled_page; // every command of the README
 mod samples; // every job in sample-data
 mod support;
 mod suspects; // what may be wrong, where to probe next, --explain PART

@@ -3,9 +3,8 @@
 use std::fs;
 
 use fairvolt::Exit;
-use serde_json::Value;
 
-use crate::support::{fairvolt, json, root, sample};
+use crate::support::{fairvolt, json, point, root, sample};
 
 /// The one job that is wrong on purpose.
 const WRONG: &str = "mistakes";
@@ -22,15 +21,6 @@ fn jobs() -> Vec<String> {
         .collect();
     names.sort();
     names
-}
-
-fn point<'a>(document: &'a Value, label: &str) -> &'a Value {
-    document["points"]
-        .as_array()
-        .unwrap()
-        .iter()
-        .find(|point| point["point"] == label)
-        .unwrap()
 }
 
 #[test]

@@ -94,3 +94,9 @@ impl Scratch {
 pub fn json(run: &Run) -> serde_json::Value {
     serde_json::from_str(&run.out).unwrap_or_else(|error| panic!("{error}\n{}", run.out))
 }
+
+/// The point of a document with this label.
+pub fn point<'a>(document: &'a serde_json::Value, label: &str) -> &'a serde_json::Value {
+    let points = document["points"].as_array().unwrap();
+    points.iter().find(|point| point["point"] == label).unwrap()
+}
