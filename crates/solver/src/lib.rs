@@ -13,6 +13,7 @@ mod departure;
 mod device;
 mod element;
 mod error;
+mod impedances;
 mod law;
 mod metered;
 mod neighbour;

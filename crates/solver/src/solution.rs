@@ -6,8 +6,9 @@ use circuit::{Circuit, Conditions, NodeId, PartId, Port};
 use nalgebra::{DMatrix, DVector};
 
 use crate::convergence::{Convergence, Path};
-use crate::departure::currents;
+use crate::departure::evaluations;
 use crate::error::SolveError;
+use crate::law::Evaluation;
 use crate::network::{Carried, Network};
 use crate::newton;
 use crate::reduced::{Factors, Problem, Reduced};
@@ -27,9 +28,8 @@ pub struct Solution {
     pub(crate) kept: DVector<f64>,
     /// Volts of all rows.
     pub(crate) rows: DVector<f64>,
-    /// Currents into the devices there, and their derivatives.
-    pub(crate) currents: DVector<f64>,
-    pub(crate) jacobian: DMatrix<f64>,
+    /// What each device does there.
+    pub(crate) tangents: Vec<Evaluation>,
     /// `Z = (Y + G)⁻¹`, in ohms.
     pub(crate) impedances: DMatrix<f64>,
     pub(crate) terms: OnceLock<Terms>,
@@ -116,7 +116,6 @@ impl Equations {
         kept: DVector<f64>,
         convergence: Convergence,
     ) -> Result<Solution, SolveError> {
-        let (currents, jacobian) = currents(&self.reduced.devices, &kept);
         let balance = Problem::new(&self.reduced, None).balance(&kept);
         let impedances =
             Factors::new(&balance.jacobian)
@@ -129,10 +128,9 @@ impl Equations {
             network: self.network,
             eliminated: self.eliminated,
             sources: self.sources,
+            tangents: evaluations(&self.reduced.devices, &kept),
             reduced: self.reduced,
             kept,
-            currents,
-            jacobian,
             impedances,
             terms: OnceLock::new(),
             identity: Arc::new(()),
