@@ -13,6 +13,7 @@
 //! What one such sweep leaves is as many times less than what it met as the others are weak.
 //! The circuit round the devices is not known here.
 
+mod rows;
 mod strong;
 mod tangent;
 
@@ -22,6 +23,7 @@ use crate::device::Device;
 use crate::impedances::Impedances;
 use crate::law::Evaluation;
 
+use rows::Rows;
 use strong::Strong;
 
 /// Sweeps after which it is given up.
@@ -29,14 +31,7 @@ const MOST_SWEEPS: usize = 40;
 
 /// A slope that has moved by more than this, times the resistance at its terminals, makes its
 /// device a strong one.
-const STRONG: f64 = 3e-3;
-
-/// The same in a circuit of more than [`MANY_ROWS`]. All tubes on a rail move a little when one of
-/// them does, and to meet each exactly costs the cube of their number.
-const STRONG_AMONG_MANY: f64 = 0.03;
-
-/// See [`STRONG_AMONG_MANY`].
-const MANY_ROWS: usize = 60;
+const STRONG: f64 = 0.3;
 
 /// A sweep that leaves more than this share of what it met has left out devices that count.
 const SLOW: f64 = 0.2;
@@ -90,12 +85,12 @@ impl Departure<'_> {
     pub(crate) fn settle(&self, start: Start<'_>, settled: f64) -> Option<Arrived> {
         let mut safe = start.volts.clone();
         let mut volts = self.answer(start.left_over);
-        let mut least = self.least();
+        let mut least = STRONG;
         let mut before = f64::INFINITY;
         let mut steps = 0;
         for _ in 0..MOST_SWEEPS {
             let mut evaluations = evaluations(self.devices, &volts);
-            let strong = Strong::among(self, &evaluations, least);
+            let strong = Rows::moved(self, &evaluations, least);
             let mut left_over = DVector::zeros(volts.len());
             let departure = &volts - self.from;
             for place in strong.others() {
@@ -105,11 +100,10 @@ impl Departure<'_> {
                 });
             }
             steps += 1;
-            if !strong.is_empty() {
+            if !strong.rows.is_empty() {
                 let held = self.answer(&left_over);
-                let found = strong.settle(&held, &safe, settled)?;
-                steps += found.steps;
-                found.put(&mut evaluations, &mut left_over);
+                let strong = Strong::new(self, strong);
+                steps += strong.settle(&held, &safe, settled, &mut evaluations, &mut left_over)?;
             }
             let next = self.answer(&left_over);
             let moved = distance(&next, &volts);
@@ -199,14 +193,6 @@ impl Departure<'_> {
                     visit(row, column, sign * slopes.conductance[terminal][other]);
                 }
             }
-        }
-    }
-
-    fn least(&self) -> f64 {
-        if self.from.len() > MANY_ROWS {
-            STRONG_AMONG_MANY
-        } else {
-            STRONG
         }
     }
 

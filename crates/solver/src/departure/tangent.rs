@@ -10,8 +10,8 @@
 
 use nalgebra::{DMatrix, DVector};
 
-use super::{largest, Departure};
-use crate::impedances::Impedances;
+use super::rows::Rows;
+use super::{distance, largest, Departure, STRONG};
 use crate::law::Evaluation;
 
 /// A slope that has moved by less than this counts as where it was in the tangent of an altered
@@ -30,69 +30,24 @@ pub(crate) struct Moved {
     pub(crate) rows: Vec<usize>,
     /// `N`
     pub(crate) slopes: DMatrix<f64>,
-    /// Whether the determinant of the equations has changed its sign.
-    pub(crate) turned: bool,
-}
-
-impl Moved {
-    /// `v − Z_sᵀNᵀv_s`
-    fn answer(&self, impedances: &Impedances<'_>, vector: &mut DVector<f64>) {
-        if self.rows.is_empty() {
-            return;
-        }
-        let answer = self.slopes.tr_mul(&vector.select_rows(self.rows.iter()));
-        for column in 0..vector.len() {
-            let each = self.rows.iter().zip(answer.iter());
-            vector[column] -= each
-                .map(|(row, amperes)| amperes * impedances.at(*row, column))
-                .sum::<f64>();
-        }
-    }
 }
 
 impl Departure<'_> {
     /// What the slopes do that have moved from `G`.
     pub(crate) fn moved(&self, evaluations: &[Evaluation]) -> Option<Moved> {
-        self.exactly(evaluations, CLOSELY)
-    }
-
-    fn exactly(&self, evaluations: &[Evaluation], least: f64) -> Option<Moved> {
-        let each = evaluations.iter().enumerate();
-        let moved: Vec<_> = each
-            .filter(|(place, now)| self.has_moved(*place, now, least))
-            .collect();
-        let mut places = vec![None; self.from.len()];
-        let mut rows = Vec::new();
-        for (place, now) in &moved {
-            self.bend(*place, now, &mut |row, _, _| {
-                if places[row].is_none() {
-                    places[row] = Some(rows.len());
-                    rows.push(row);
-                }
-            });
-        }
-        let count = rows.len();
+        let moved = Rows::moved(self, evaluations, CLOSELY);
+        let count = moved.rows.len();
         let mut slopes = DMatrix::zeros(count, count);
-        if count == 0 {
-            return Some(Moved {
-                slopes,
-                rows,
-                turned: false,
-            });
+        moved.bend(self, evaluations, |row, column, change| {
+            slopes[(row, column)] += change;
+        });
+        if count > 0 {
+            let yielding = moved.yielding(self, evaluations, &moved.impedances(self));
+            slopes *= yielding.lu().try_inverse()?;
         }
-        for (place, now) in &moved {
-            self.bend(*place, now, &mut |row, column, change| {
-                if let (Some(row), Some(column)) = (places[row], places[column]) {
-                    slopes[(row, column)] += change;
-                }
-            });
-        }
-        let own = DMatrix::from_fn(count, count, |i, j| self.impedances.at(rows[i], rows[j]));
-        let factors = (DMatrix::identity(count, count) + own * &slopes).lu();
         Some(Moved {
-            turned: factors.determinant() < 0.0,
-            slopes: slopes * factors.try_inverse()?,
-            rows,
+            rows: moved.rows,
+            slopes,
         })
     }
 
@@ -103,34 +58,58 @@ impl Departure<'_> {
         evaluations: &[Evaluation],
         straight: &DVector<f64>,
     ) -> Option<(DVector<f64>, bool)> {
-        // λ = w − Zᵀ Bᵀ λ, the strong entries of B met exactly in every round.
-        let strong = self.exactly(evaluations, self.least())?;
+        self.adjoint_by(evaluations, straight, STRONG)
+            .or_else(|| self.adjoint_by(evaluations, straight, 0.0))
+    }
+
+    /// By sweeps, in each of which the slopes that have moved by more than `least` are met exactly.
+    fn adjoint_by(
+        &self,
+        evaluations: &[Evaluation],
+        straight: &DVector<f64>,
+        least: f64,
+    ) -> Option<(DVector<f64>, bool)> {
+        // λ = w − Zᵀ B_wᵀ λ − Zᵀ B_sᵀ λ_s,  (1 + Z_ssᵀ B_sᵀ) λ_s = (w − Zᵀ B_wᵀ λ)_s
+        let moved = Rows::moved(self, evaluations, least);
+        let impedances = moved.impedances(self).transpose();
+        let mut yielding = DMatrix::identity(moved.rows.len(), moved.rows.len());
+        moved.bend(self, evaluations, |row, column, change| {
+            let mut own = yielding.column_mut(row);
+            own.axpy(change, &impedances.column(column), 1.0);
+        });
+        let factors = yielding.lu();
+        let turned = !moved.rows.is_empty() && factors.determinant() < 0.0;
         let enough = TANGENT * largest(straight);
         let mut adjoint = straight.clone();
         for _ in 0..MOST_ROUNDS {
-            let answered = self.bent(evaluations, &adjoint);
-            let mut miss = straight - &adjoint - self.impedances.turned_times(&answered);
-            strong.answer(&self.impedances, &mut miss);
-            adjoint += &miss;
-            if largest(&miss) <= enough {
-                return Some((adjoint, strong.turned));
+            let mut answered = DVector::zeros(straight.len());
+            for place in moved.others() {
+                self.bend(place, &evaluations[place], &mut |row, column, change| {
+                    answered[column] += change * adjoint[row];
+                });
+            }
+            let mut next = straight - self.impedances.turned_times(&answered);
+            if !moved.rows.is_empty() {
+                let own = factors.solve(&next.select_rows(&moved.rows))?;
+                let mut answered: DVector<f64> = DVector::zeros(own.len());
+                moved.bend(self, evaluations, |row, column, change| {
+                    answered[column] += change * own[row];
+                });
+                for column in 0..next.len() {
+                    let each = moved.rows.iter().zip(answered.iter());
+                    next[column] -= each
+                        .map(|(row, amperes)| amperes * self.impedances.at(*row, column))
+                        .sum::<f64>();
+                }
+            }
+            let left = distance(&next, &adjoint);
+            adjoint = next;
+            // With no other device the first sweep is exact.
+            if left <= enough || moved.all() {
+                return Some((adjoint, turned));
             }
         }
-        let all = self.exactly(evaluations, 0.0)?;
-        let mut adjoint = straight.clone();
-        all.answer(&self.impedances, &mut adjoint);
-        Some((adjoint, all.turned))
-    }
-
-    /// `Bᵀλ`
-    fn bent(&self, evaluations: &[Evaluation], adjoint: &DVector<f64>) -> DVector<f64> {
-        let mut answered = DVector::zeros(adjoint.len());
-        for (place, now) in evaluations.iter().enumerate() {
-            self.bend(place, now, &mut |row, column, change| {
-                answered[column] += change * adjoint[row];
-            });
-        }
-        answered
+        None
     }
 
     /// About how many volts would stand across a device's first two terminals if it carried
