@@ -233,7 +233,7 @@ impl Solution {
     }
 
     /// The devices of this solution, moved by `origin` if they were straight.
-    fn departure<'a>(
+    pub(crate) fn departure<'a>(
         &'a self,
         origin: &'a DVector<f64>,
         driven: Option<Driven<'a>>,

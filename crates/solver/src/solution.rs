@@ -12,7 +12,7 @@ use crate::law::Evaluation;
 use crate::network::{Carried, Network};
 use crate::newton;
 use crate::reduced::{Factors, Problem, Reduced};
-use crate::sensitivity::{leaving, Terms};
+use crate::sensitivity::{leaving, DrawnSlopes, Terms};
 use crate::stable::{is_unstable, stable_states};
 use crate::star_mesh::StarMesh;
 
@@ -33,6 +33,8 @@ pub struct Solution {
     /// `Z = (Y + G)⁻¹`, in ohms.
     pub(crate) impedances: DMatrix<f64>,
     pub(crate) terms: OnceLock<Terms>,
+    /// How each device's currents follow its numbers.
+    pub(crate) drawn_slopes: OnceLock<Vec<Vec<DrawnSlopes>>>,
     /// Tells the ports prepared on this solution from those of others.
     pub(crate) identity: Arc<()>,
     /// Volts of all rows in the circuit's other stable state.
@@ -133,6 +135,7 @@ impl Equations {
             kept,
             impedances,
             terms: OnceLock::new(),
+            drawn_slopes: OnceLock::new(),
             identity: Arc::new(()),
             other: None,
             convergence,

@@ -197,7 +197,7 @@ impl Departure<'_> {
     }
 
     /// Whether a device's slopes have moved by more than this share.
-    fn has_moved(&self, place: usize, now: &Evaluation, least: f64) -> bool {
+    pub(crate) fn has_moved(&self, place: usize, now: &Evaluation, least: f64) -> bool {
         let mut moved = false;
         self.bend(place, now, &mut |row, column, change| {
             let ohms = self.impedances.at(row, row) * self.impedances.at(column, column);
