@@ -74,8 +74,8 @@ pub(crate) enum Entry {
 pub(crate) struct Terms {
     pub(crate) ids: Vec<ParameterId>,
     pub(crate) terms: Vec<Term>,
-    /// For each device the place of its first number.
-    pub(crate) device_columns: Vec<usize>,
+    /// For each device the places of its numbers, some of which its part's other units may share.
+    pub(crate) device_columns: Vec<Vec<usize>>,
     /// Whether some number stands in a tie.
     pub(crate) any_tie: bool,
 }
@@ -155,12 +155,13 @@ impl Terms {
             .devices
             .iter()
             .map(|device| {
-                let first = device.characteristic.parameters().first();
-                let id = first.map(|parameter| ParameterId {
+                let own = device.characteristic.parameters().iter();
+                let id = |parameter: &DeviceParameter| ParameterId {
                     part: device.part,
                     parameter: PartParameter::Device(*parameter),
-                });
-                id.and_then(|id| found.column(id)).unwrap_or(0)
+                };
+                own.filter_map(|parameter| found.column(id(parameter)))
+                    .collect()
             })
             .collect();
         found
@@ -327,11 +328,12 @@ impl Solution {
         for term in &terms.terms {
             values[term.column] += term.pull(&adjoint);
         }
-        for (place, first) in terms.device_columns.iter().enumerate() {
+        for (place, columns) in terms.device_columns.iter().enumerate() {
             let device = &self.reduced.devices[place];
-            for (number, slopes) in self.slopes_of(place, &metered.kept).into_iter().enumerate() {
+            let each = self.slopes_of(place, &metered.kept);
+            for (column, slopes) in columns.iter().zip(each) {
                 let own = device.rows();
-                values[first + number] += own
+                values[*column] += own
                     .map(|(terminal, row)| metered.adjoint[row] * slopes[terminal])
                     .sum::<f64>();
             }
