@@ -11,8 +11,9 @@ use crate::error::SolveError;
 use crate::law::Evaluation;
 use crate::network::{Carried, Network};
 use crate::newton;
+use crate::numbers::DrawnSlopes;
 use crate::reduced::{Factors, Problem, Reduced};
-use crate::sensitivity::{leaving, DrawnSlopes, Terms};
+use crate::sensitivity::{leaving, Terms};
 use crate::stable::{is_unstable, stable_states};
 use crate::star_mesh::StarMesh;
 

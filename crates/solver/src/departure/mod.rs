@@ -41,7 +41,7 @@ const SLOW: f64 = 0.2;
 pub(crate) const ANSWER: f64 = 1e-10;
 
 /// The same where it is one of thousands of trials.
-pub(crate) const TRIAL: f64 = 1e-7;
+pub(crate) const TRIAL: f64 = 1e-9;
 
 /// Devices near a solved state.
 #[derive(Clone, Copy)]
