@@ -20,6 +20,13 @@ V1B: 12AX7, plate=p2, grid=g2, cathode=chassis
 
 /// The document of a job whose manual prints these volts at both plates and one grid.
 fn translated(p1: &str, p2: &str, g1: &str) -> Value {
+    let scratch = written([p1, p2, g1], "10M");
+    let path = scratch.path();
+    json(&fairvolt(&["translate", &path, "--format", "json"]))
+}
+
+/// The job's folder, with this meter on the bench.
+fn written([p1, p2, g1]: [&str; 3], bench: &str) -> Scratch {
     let scratch = Scratch::new();
     let write = |name: &str, text: &str| {
         std::fs::write(std::path::Path::new(&scratch.path()).join(name), text).unwrap();
@@ -31,15 +38,12 @@ fn translated(p1: &str, p2: &str, g1: &str) -> Value {
     );
     write(
         "job.toml",
-        "title = \"Lookout call counter\"\n[as-documented]\nmeter = \"11M\"\ntolerance = \"20%\"\n\
-         [on-the-bench]\nmeter = \"10M\"\n",
+        &format!(
+            "title = \"Lookout call counter\"\n[as-documented]\nmeter = \"11M\"\n\
+             tolerance = \"20%\"\n[on-the-bench]\nmeter = \"{bench}\"\n"
+        ),
     );
-    json(&fairvolt(&[
-        "translate",
-        &scratch.path(),
-        "--format",
-        "json",
-    ]))
+    scratch
 }
 
 /// Independently derived: all states of this circuit by another script, at 50 digits
@@ -62,5 +66,48 @@ fn the_state_that_the_manual_shows_is_taken() {
         let first = &document["points"][0];
         let other = first["remarks"][0]["expected"].as_f64().unwrap();
         assert!((other - want[1]).abs() < 1.0, "{first}");
+    }
+}
+
+/// 130 V at the plate of the tube that is cut off: the circuit has to jump on the way there. Two
+/// answers are given, that of the printed value and that of the drawn state's tangent.
+///
+/// Closed form of the second: the plate sees R1 and R3 side by side, for the other grid holds its
+/// end of R3 by its own current, so R = 47·470/517 = 42.727 kΩ; 11 MΩ before and 50 kΩ now, thus
+/// 130·(1 + R/11M)/(1 + R/50k) = 70.36 V. The grid's own few hundred ohms leave less than 0.1 V.
+#[test]
+fn beyond_a_jump_both_answers_are_told() {
+    let scratch = written(["130", "93", "-12.5"], "1k/V");
+    let path = scratch.path();
+    let document = json(&fairvolt(&["translate", &path, "--format", "json"]));
+    let point = &document["points"][0];
+    let remarks = point["remarks"].as_array().unwrap().iter();
+    let told: Vec<&Value> = remarks.filter(|r| r["kind"] == "beyond_jump").collect();
+    assert_eq!(told.len(), 1, "{point}");
+    let by_tangent = told[0]["expected"].as_f64().unwrap();
+    assert!((by_tangent - 70.36).abs() < 0.1, "{point}");
+    assert_eq!(point["bench"][0]["input_ohms"].as_f64(), Some(50e3));
+    let by_value = point["bench"][0]["expected"].as_f64().unwrap();
+    // The tube conducts there, so the same meter takes far more of it.
+    assert!(by_value < 40.0, "{point}");
+    // And both stand in what people read: one in the row, one in the remark.
+    let page = fairvolt(&["translate", &path]).out;
+    let row = page.lines().find(|line| line.starts_with("1      p1"));
+    let shown = format!(" {by_value:.0} ");
+    assert!(row.is_some_and(|row| row.contains(&shown)), "{page}");
+    assert!(
+        page.split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ")
+            .contains("expect 70.4 V"),
+        "{page}"
+    );
+    // The other points are near the drawn state.
+    for point in &document["points"].as_array().unwrap()[1..] {
+        let remarks = point["remarks"].as_array().unwrap();
+        assert!(
+            remarks.iter().all(|r| r["kind"] != "beyond_jump"),
+            "{point}"
+        );
     }
 }

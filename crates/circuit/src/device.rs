@@ -16,6 +16,8 @@ pub struct Device {
     pub terminals: Vec<Terminal>,
     /// What conducts between them.
     pub units: Vec<DeviceUnit>,
+    /// Half-width of the tolerance of its marked volts as a fraction, if stated.
+    pub tolerance: Option<f64>,
 }
 
 /// What kind of thing a device is.

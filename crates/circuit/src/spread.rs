@@ -359,7 +359,7 @@ fn device_spread(device: &Device, parameter: DeviceParameter) -> PartSpread {
         DeviceParameter::KneeVolts => {
             let mut units = device.units.iter();
             let knee = units.find_map(|unit| unit.characteristic.knee_volts());
-            KNEE.of(knee.unwrap_or(0.0), None, Volts)
+            KNEE.of(knee.unwrap_or(0.0), device.tolerance, Volts)
         }
         DeviceParameter::SlopeResistance => SLOPE.by(Logarithm),
         DeviceParameter::Saturation => SATURATION.by(Logarithm),

@@ -1,8 +1,9 @@
 //! A sound netlist with every family of tube and semiconductor: what is read from it.
 
 use circuit::{
-    resolve, semiconductor, tube_type, Characteristic, Circuit, Commons, Device, DeviceClass,
-    NodeId, PartKind, Polarity, SemiconductorKind,
+    resolve, semiconductor, spread_of, tube_type, Characteristic, Circuit, Commons, Device,
+    DeviceClass, DeviceParameter, NodeId, PartKind, PartParameter, Polarity, SemiconductorKind,
+    SpreadBasis,
 };
 use input::{read_netlist, Netlist, Severity, Sources};
 
@@ -295,4 +296,26 @@ fn a_device_of_unknown_type_keeps_the_terminals_of_its_line() {
     let port = resolve(&circuit, "V1 pin 1", "", &Commons::of(&circuit, None)).unwrap();
     assert_eq!((port.plus, circuit.node("a")), (NodeId(0), Some(NodeId(0))));
     assert_eq!(device(&circuit, "V1").units.len(), 0);
+}
+
+/// The spread of marked volts is what the netlist states; without a statement a default that says
+/// so. 1, 10 and 20 % of 12 V by hand.
+#[test]
+fn the_tolerance_of_a_zener_diode_is_kept() {
+    let knee = PartParameter::Device(DeviceParameter::KneeVolts);
+    for (stated, volts, basis) in [
+        ("1%", 0.12, SpreadBasis::Stated),
+        ("10%", 1.2, SpreadBasis::Stated),
+        ("20%", 2.4, SpreadBasis::Stated),
+        ("", 0.6, SpreadBasis::Assumed),
+    ] {
+        let text = format!("ground g\nVR1: zener 12V {stated}, anode=g, cathode=k\n");
+        let circuit = read(&text).circuit;
+        let id = circuit.part_named("VR1").expect("a part of this name");
+        let spread = spread_of(circuit.part(id), knee);
+        // The knee lies under the marked volts, which are at 5 mA: by 0.1 V, or one part in a hundred.
+        let off = (spread.half_width - volts).abs();
+        assert!(off < 0.015 * volts, "{stated}: {spread:?}");
+        assert_eq!(spread.basis, basis, "{stated}");
+    }
 }

@@ -4,7 +4,7 @@ use circuit::{Characteristic, Circuit, Glow, PartId, PartKind, SoftKnee};
 use nalgebra::{DMatrix, DVector};
 
 use crate::law::{self, limit_junction, Evaluation, Limiter, MOST_TERMINALS};
-use crate::network::Place;
+use crate::ties::Place;
 
 /// A knee that no circuit reaches, in volts.
 const OUT_OF_REACH: f64 = 1e6;

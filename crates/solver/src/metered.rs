@@ -20,8 +20,9 @@ use circuit::Port;
 use nalgebra::DVector;
 
 use crate::convergence::{Convergence, Path};
-use crate::departure::{currents, Arrived, Departure, ANSWER, TRIAL};
+use crate::departure::{evaluations, Arrived, Departure, Start, ANSWER, TRIAL};
 use crate::error::SolveError;
+use crate::impedances::{Driven, Impedances};
 use crate::newton;
 use crate::port::{Load, Prepared};
 use crate::reduced::{Drive, Problem};
@@ -44,6 +45,8 @@ pub struct Metered {
     pub(crate) prepared: Arc<Prepared>,
     /// Volts of the rows that devices touch.
     pub(crate) kept: DVector<f64>,
+    /// `r`: what the devices' currents leave over their tangents in the unloaded state.
+    left_over: DVector<f64>,
     /// `λ` at those rows.
     pub(crate) adjoint: DVector<f64>,
     /// `1 + gR` with the slopes of this state.
@@ -80,6 +83,7 @@ impl Solution {
             convergence: self.convergence(),
             beyond_fold: false,
             kept: self.kept.clone(),
+            left_over: DVector::zeros(self.kept.len()),
             adjoint: prepared.pulled.clone(),
             yielding: 1.0,
             prepared,
@@ -160,6 +164,7 @@ impl Solution {
             Some(reached) => {
                 let mut state = near.clone().into_owned();
                 state.kept = reached.arrived.volts;
+                state.left_over = reached.arrived.left_over;
                 Ok((reached.load.amperes, state))
             }
             None => {
@@ -198,17 +203,18 @@ impl Solution {
         if !(base.is_finite() && give.is_finite()) {
             return None;
         }
-        let departure = Departure {
-            devices: &self.reduced.devices,
-            before: &[],
-            from: &self.kept,
-            currents: &self.currents,
-            jacobian: &self.jacobian,
-            origin: &(&port.pushed * base),
-            // Z′ = Z − give·z wᵀ
-            impedances: &(&self.impedances - &port.pushed * port.pulled.transpose() * give),
+        let origin = &port.pushed * base;
+        let start = Start {
+            volts: &near.kept,
+            left_over: &near.left_over,
         };
-        let arrived = departure.settle(&near.kept, settled)?;
+        let driven = Driven {
+            pushed: &port.pushed,
+            pulled: &port.pulled,
+            give,
+        };
+        let departure = self.departure(&origin, Some(driven));
+        let arrived = departure.settle(start, settled)?;
         let answered = port.pulled.dot(&arrived.left_over);
         let current = base + give * answered;
         let (volts, amperes) = match drive {
@@ -224,6 +230,25 @@ impl Solution {
             load: Load { siemens, amperes },
             volts,
         })
+    }
+
+    /// The devices of this solution, moved by `origin` if they were straight.
+    pub(crate) fn departure<'a>(
+        &'a self,
+        origin: &'a DVector<f64>,
+        driven: Option<Driven<'a>>,
+    ) -> Departure<'a> {
+        Departure {
+            devices: &self.reduced.devices,
+            before: &self.reduced.devices,
+            tangents: &self.tangents,
+            from: &self.kept,
+            origin,
+            impedances: Impedances {
+                solved: &self.impedances,
+                driven,
+            },
+        }
     }
 
     /// Newton's method on all rows that devices touch.
@@ -250,12 +275,14 @@ impl Solution {
             ),
             Drive::Volts(volts) => (volts, state.x[rows] + siemens * volts),
         };
-        let (currents, jacobian) = currents(&self.reduced.devices, &kept);
-        let left_over = currents - &self.currents - &self.jacobian * (&kept - &self.kept);
+        let evaluations = evaluations(&self.reduced.devices, &kept);
+        let left_over = self
+            .departure(&near.prepared.pushed, None)
+            .left_over(&kept, &evaluations);
         let reached = Reached {
             arrived: Arrived {
                 left_over,
-                jacobian,
+                evaluations,
                 steps: state.convergence.steps,
                 volts: kept,
             },
@@ -275,17 +302,9 @@ impl Solution {
             volts,
         } = reached;
         let port = &near.prepared;
-        let departure = Departure {
-            devices: &self.reduced.devices,
-            before: &[],
-            from: &self.kept,
-            currents: &self.currents,
-            jacobian: &self.jacobian,
-            origin: &port.pushed,
-            impedances: &self.impedances,
-        };
-        let (adjoint, turned) = departure
-            .adjoint(&arrived.jacobian, &port.pulled)
+        let (adjoint, turned) = self
+            .departure(&port.pushed, None)
+            .adjoint(&arrived.evaluations, &port.pulled)
             .ok_or_else(|| self.singular(port))?;
         let ohms = port.tap.ohms + port.tap.shares.dot(&adjoint);
         let yielding = 1.0 + load.siemens * ohms;
@@ -304,6 +323,7 @@ impl Solution {
             beyond_fold: turned != (yielding < 0.0),
             prepared: Arc::clone(port),
             kept: arrived.volts,
+            left_over: arrived.left_over,
             adjoint: adjoint / yielding,
             yielding,
         })

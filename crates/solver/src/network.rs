@@ -18,15 +18,17 @@
 
 use std::sync::Arc;
 
-use circuit::{conductive_groups, Circuit, Conditions, NodeId, Port, Through};
+use circuit::{Circuit, Conditions, NodeId, Port, Through};
 use nalgebra::DVector;
 
 use crate::device::{devices, Device, Series};
 use crate::element::{elements, Element, ElementKind};
 use crate::error::SolveError;
+use crate::grounding::{every_island_has_a_reference, ungrounded};
 use crate::potentials::Potentials;
 use crate::source_loop::without_loops;
 use crate::star_mesh::Mesh;
+use crate::ties::{places, ties, Place, Ties};
 
 /// Conductance that ties a node group which no direct current can reach to its reference, so
 /// that it has a voltage at all: 1 pS, less than the insulation of any real chassis.
@@ -41,13 +43,6 @@ const NEXT_TO_NO_OHMS: f64 = 1e-6;
 /// they are not measured from the source.
 const FAR_STRONGER: f64 = 1e6;
 
-/// Where a node stands: so many volts above an unknown, or above the reference.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub(crate) struct Place {
-    pub(crate) row: Option<usize>,
-    pub(crate) volts: f64,
-}
-
 /// A conductance between two nodes, with a source in series.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Resistance {
@@ -58,16 +53,6 @@ pub(crate) struct Resistance {
     pub(crate) siemens: f64,
     /// What is added to the difference of its rows to give the volts that drive its current.
     pub(crate) offset: f64,
-}
-
-/// An ideal source or wire.
-#[derive(Clone, Copy, Debug)]
-struct Tie {
-    /// The end nearer to the root of its group, none for the reference itself.
-    parent: Option<usize>,
-    child: usize,
-    /// The element, and whether `child` is its plus end.
-    element: Option<(usize, bool)>,
 }
 
 /// How an element stands in the network.
@@ -90,8 +75,7 @@ pub(crate) struct Network {
     /// For each element how it stands here.
     pub(crate) carried: Vec<Carried>,
     pub(crate) resistances: Vec<Resistance>,
-    /// From the roots outwards.
-    ties: Vec<Tie>,
+    ties: Ties,
     pub(crate) series: Vec<Series>,
     pub(crate) devices: Vec<Device>,
     /// Rows that devices touch, rising.
@@ -241,18 +225,7 @@ impl Network {
     /// The current of every element that is a tie, from plus to minus inside it, given what leaves
     /// each node by everything else.
     pub(crate) fn tie_currents(&self, leaving: &mut [f64]) -> Vec<f64> {
-        let mut currents = vec![0.0; self.elements.len()];
-        for tie in self.ties.iter().rev() {
-            // What does not balance at the child flows on through the tie.
-            let through = leaving[tie.child];
-            if let Some(parent) = tie.parent {
-                leaving[parent] += through;
-            }
-            if let Some((element, child_is_plus)) = tie.element {
-                currents[element] = if child_is_plus { -through } else { through };
-            }
-        }
-        currents
+        self.ties.currents(self.elements.len(), leaving)
     }
 
     fn fill(&mut self) {
@@ -365,130 +338,5 @@ fn short(element: &mut Element) {
             };
         }
         _ => {}
-    }
-}
-
-fn ideal_volts(element: &Element) -> Option<f64> {
-    match element.kind {
-        ElementKind::Branch { volts, ohms } if ohms <= 0.0 => Some(volts),
-        _ => None,
-    }
-}
-
-/// Where each node stands, and the number of rows. All references are one point.
-fn places(circuit: &Circuit, elements: &[Element], whole: usize) -> (Vec<Place>, usize) {
-    let reference = whole;
-    let mut tied = Potentials::new(whole + 1);
-    for node in circuit.references() {
-        tied.tie(node.0, reference, 0.0);
-    }
-    for element in elements {
-        if let Some(volts) = ideal_volts(element) {
-            tied.tie(element.plus.0, element.minus.0, volts);
-        }
-    }
-    let (ground, ground_volts) = tied.root(reference);
-    let mut row_of = vec![None; whole + 1];
-    let mut rows = 0;
-    let places = (0..whole).map(|node| {
-        let (root, volts) = tied.root(node);
-        if root == ground {
-            return Place {
-                row: None,
-                volts: volts - ground_volts,
-            };
-        }
-        let row = *row_of[root].get_or_insert_with(|| {
-            rows += 1;
-            rows - 1
-        });
-        Place {
-            row: Some(row),
-            volts,
-        }
-    });
-    (places.collect(), rows)
-}
-
-/// The ties as trees, from the roots outwards. A group that holds references has their common
-/// point as its root.
-fn ties(circuit: &Circuit, elements: &[Element], whole: usize) -> Vec<Tie> {
-    let mut at: Vec<Vec<(usize, usize, bool)>> = vec![Vec::new(); whole];
-    for (index, element) in elements.iter().enumerate() {
-        if ideal_volts(element).is_some() {
-            let (plus, minus) = (element.plus.0, element.minus.0);
-            at[plus].push((index, minus, false));
-            at[minus].push((index, plus, true));
-        }
-    }
-    let mut ties = Vec::new();
-    let mut reached = vec![false; whole];
-    for node in circuit.references() {
-        reached[node.0] = true;
-        ties.push(Tie {
-            parent: None,
-            child: node.0,
-            element: None,
-        });
-    }
-    let mut next = 0;
-    let mut roots = 0..whole;
-    let mut from: Vec<usize> = circuit.references().map(|node| node.0).collect();
-    loop {
-        while let Some(parent) = from.get(next).copied() {
-            next += 1;
-            for (index, child, child_is_plus) in &at[parent] {
-                if !reached[*child] {
-                    reached[*child] = true;
-                    from.push(*child);
-                    ties.push(Tie {
-                        parent: Some(parent),
-                        child: *child,
-                        element: Some((*index, *child_is_plus)),
-                    });
-                }
-            }
-        }
-        match roots.find(|node| !reached[*node] && !at[*node].is_empty()) {
-            Some(root) => {
-                reached[root] = true;
-                from.push(root);
-            }
-            None => return ties,
-        }
-    }
-}
-
-/// For each node its group, if no reference is in that group.
-fn ungrounded(circuit: &Circuit, conditions: &Conditions, through: Through) -> Vec<Option<usize>> {
-    let mut groups = conductive_groups(circuit, conditions, through);
-    let mut grounded = vec![false; circuit.nodes().len()];
-    for reference in circuit.references() {
-        grounded[groups.root(reference.0)] = true;
-    }
-    (0..circuit.nodes().len())
-        .map(|node| groups.root(node))
-        .map(|group| (!grounded[group]).then_some(group))
-        .collect()
-}
-
-fn every_island_has_a_reference(circuit: &Circuit) -> Result<(), SolveError> {
-    let lost = circuit::islands(circuit)
-        .into_iter()
-        .find(|island| island.references.is_empty());
-    match lost {
-        None => Ok(()),
-        Some(island) => Err(SolveError::NoReference {
-            nodes: island
-                .nodes
-                .iter()
-                .map(|node| circuit.node_name(*node).to_owned())
-                .collect(),
-            parts: island
-                .parts
-                .iter()
-                .map(|part| circuit.part(*part).designator.clone())
-                .collect(),
-        }),
     }
 }

@@ -15,7 +15,7 @@
 use nalgebra::{DMatrix, DVector, Dyn, LU};
 
 use crate::device::Device;
-use crate::network::Place;
+use crate::ties::Place;
 
 /// The mesh among the rows that devices touch, and the devices.
 #[derive(Clone, Debug)]

@@ -13,7 +13,6 @@ use nalgebra::DVector;
 
 use crate::device::Device;
 use crate::element::{dependences, Element, Target};
-use crate::law::{self, MOST_TERMINALS};
 use crate::metered::Metered;
 use crate::network::{difference, Carried, Network};
 use crate::solution::Solution;
@@ -69,8 +68,8 @@ pub(crate) enum Entry {
 pub(crate) struct Terms {
     pub(crate) ids: Vec<ParameterId>,
     pub(crate) terms: Vec<Term>,
-    /// For each device the place of its first number.
-    pub(crate) device_columns: Vec<usize>,
+    /// For each device the places of its numbers, some of which its part's other units may share.
+    pub(crate) device_columns: Vec<Vec<usize>>,
     /// Whether some number stands in a tie.
     pub(crate) any_tie: bool,
 }
@@ -150,12 +149,13 @@ impl Terms {
             .devices
             .iter()
             .map(|device| {
-                let first = device.characteristic.parameters().first();
-                let id = first.map(|parameter| ParameterId {
+                let own = device.characteristic.parameters().iter();
+                let id = |parameter: &DeviceParameter| ParameterId {
                     part: device.part,
                     parameter: PartParameter::Device(*parameter),
-                });
-                id.and_then(|id| found.column(id)).unwrap_or(0)
+                };
+                own.filter_map(|parameter| found.column(id(parameter)))
+                    .collect()
             })
             .collect();
         found
@@ -219,26 +219,6 @@ pub(crate) fn through(
     }
 }
 
-/// Derivatives of a device's currents by each of its numbers.
-pub(crate) fn device_slopes(
-    device: &Device,
-    x: &DVector<f64>,
-) -> Vec<(DeviceParameter, [f64; MOST_TERMINALS])> {
-    let volts = device.terminal_volts(x);
-    let parameters = device.characteristic.parameters().iter();
-    parameters
-        .map(|parameter| {
-            let step = parameter.step();
-            let at = |change: f64| {
-                law::evaluate(&device.characteristic.varied(*parameter, change), &volts).current
-            };
-            let (above, below) = (at(step), at(-step));
-            let slope = |terminal: usize| (above[terminal] - below[terminal]) / (2.0 * step);
-            (*parameter, std::array::from_fn(slope))
-        })
-        .collect()
-}
-
 impl Term {
     /// `λᵀ ∂F/∂θ`
     pub(crate) fn pull(&self, at: &Adjoint) -> f64 {
@@ -288,11 +268,12 @@ impl Solution {
         for term in &terms.terms {
             values[term.column] += term.pull(&adjoint);
         }
-        for (device, first) in self.reduced.devices.iter().zip(&terms.device_columns) {
-            let each = device_slopes(device, &metered.kept);
-            for (place, (_, slopes)) in each.into_iter().enumerate() {
+        for (place, columns) in terms.device_columns.iter().enumerate() {
+            let device = &self.reduced.devices[place];
+            let each = self.slopes_of(place, &metered.kept);
+            for (column, slopes) in columns.iter().zip(each) {
                 let own = device.rows();
-                values[first + place] += own
+                values[*column] += own
                     .map(|(terminal, row)| metered.adjoint[row] * slopes[terminal])
                     .sum::<f64>();
             }

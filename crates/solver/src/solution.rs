@@ -6,10 +6,12 @@ use circuit::{Circuit, Conditions, NodeId, PartId, Port};
 use nalgebra::{DMatrix, DVector};
 
 use crate::convergence::{Convergence, Path};
-use crate::departure::currents;
+use crate::departure::evaluations;
 use crate::error::SolveError;
+use crate::law::Evaluation;
 use crate::network::{Carried, Network};
 use crate::newton;
+use crate::numbers::DrawnSlopes;
 use crate::reduced::{Factors, Problem, Reduced};
 use crate::sensitivity::{leaving, Terms};
 use crate::stable::{is_unstable, stable_states};
@@ -27,12 +29,13 @@ pub struct Solution {
     pub(crate) kept: DVector<f64>,
     /// Volts of all rows.
     pub(crate) rows: DVector<f64>,
-    /// Currents into the devices there, and their derivatives.
-    pub(crate) currents: DVector<f64>,
-    pub(crate) jacobian: DMatrix<f64>,
+    /// What each device does there.
+    pub(crate) tangents: Vec<Evaluation>,
     /// `Z = (Y + G)⁻¹`, in ohms.
     pub(crate) impedances: DMatrix<f64>,
     pub(crate) terms: OnceLock<Terms>,
+    /// How each device's currents follow its numbers.
+    pub(crate) drawn_slopes: OnceLock<Vec<Vec<DrawnSlopes>>>,
     /// Tells the ports prepared on this solution from those of others.
     pub(crate) identity: Arc<()>,
     /// Volts of all rows in the circuit's other stable state.
@@ -116,7 +119,6 @@ impl Equations {
         kept: DVector<f64>,
         convergence: Convergence,
     ) -> Result<Solution, SolveError> {
-        let (currents, jacobian) = currents(&self.reduced.devices, &kept);
         let balance = Problem::new(&self.reduced, None).balance(&kept);
         let impedances =
             Factors::new(&balance.jacobian)
@@ -129,12 +131,12 @@ impl Equations {
             network: self.network,
             eliminated: self.eliminated,
             sources: self.sources,
+            tangents: evaluations(&self.reduced.devices, &kept),
             reduced: self.reduced,
             kept,
-            currents,
-            jacobian,
             impedances,
             terms: OnceLock::new(),
+            drawn_slopes: OnceLock::new(),
             identity: Arc::new(()),
             other: None,
             convergence,

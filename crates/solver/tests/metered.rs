@@ -10,6 +10,7 @@ mod sketch;
 use circuit::{
     Bipolar, Capacitor, Characteristic, Circuit, CircuitBuilder, Conditions, DeviceParameter,
     DeviceUnit, Inductor, Junction, Part, PartKind, PartParameter, Polarity, Port, Potentiometer,
+    SoftKnee,
 };
 use sketch::{beam_power, high_mu, Sketch};
 use solver::{solve, Load, Metered, Pull, Solution};
@@ -212,19 +213,19 @@ fn step(part: &Part, parameter: PartParameter) -> f64 {
     size * 1e-4
 }
 
-#[test]
-fn adjoint_derivatives_meet_central_differences() {
-    let circuit = set();
-    let plain = solved(&circuit);
+/// Compares every derivative at these points with central differences of whole solutions, and says
+/// how many numbers really move a point.
+fn derivatives_checked(circuit: &Circuit, points: &[(&str, f64)]) -> usize {
+    let plain = solved(circuit);
     let mut checked = 0;
-    for (name, ohms) in POINTS {
-        let port = port(&circuit, name);
+    for (name, ohms) in points {
+        let port = port(circuit, name);
         let load = Load {
             siemens: 1.0 / ohms,
             amperes: 2e-6,
         };
         let metered: Metered = plain.metered(port, load, None).unwrap();
-        let pulls: Vec<Pull> = plain.pulls(&circuit, &Conditions::default(), &metered);
+        let pulls: Vec<Pull> = plain.pulls(circuit, &Conditions::default(), &metered);
         for pull in &pulls {
             let part = circuit.part(pull.id.part);
             // A source without resistance can only be given more of it.
@@ -250,6 +251,44 @@ fn adjoint_derivatives_meet_central_differences() {
             checked += usize::from(want.abs() > 1e-6);
         }
     }
+    checked
+}
+
+#[test]
+fn adjoint_derivatives_meet_central_differences() {
     // Most numbers must really move some point, or the check would be empty.
+    let checked = derivatives_checked(&set(), &POINTS);
     assert!(checked > 40, "{checked}");
+}
+
+/// Both halves of a Zener diode leak, and that is one number; no other part stands behind it.
+#[test]
+fn units_of_one_part_may_share_a_number() {
+    let unit = |characteristic, at| DeviceUnit {
+        characteristic,
+        at,
+        series_ohms: 0.0,
+        glow: None,
+    };
+    let forward = Characteristic::Junction(Junction {
+        saturation: 3e-9,
+        slope_volts: 1.8 * solver::THERMAL_VOLTS,
+        leak_ohms: 1e6,
+    });
+    let reverse = Characteristic::SoftKnee(SoftKnee {
+        knee_volts: 11.9,
+        slope_ohms: 20.0,
+        softness: 0.05,
+        leak_ohms: 1e6,
+    });
+    let units = vec![unit(forward, vec![0, 1]), unit(reverse, vec![1, 0])];
+    let circuit = Sketch::new()
+        .supply("PS1", 100.0, "raw", "gnd")
+        .resistor("R1", 10e3, "raw", "ref")
+        .resistor("R2", 2e3, "ref", "gnd")
+        .units("VR1", units, &["gnd", "ref"])
+        .done();
+    // The supply, both resistors, knee, slope and leakage.
+    let checked = derivatives_checked(&circuit, &[("ref", 50e3)]);
+    assert!(checked >= 5, "{checked}");
 }

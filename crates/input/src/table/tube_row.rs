@@ -206,6 +206,7 @@ mod tests {
                     class: DeviceClass::Tube,
                     terminals: vec![terminal("plate", pin), terminal("cathode", 3)],
                     units: Vec::new(),
+                    tolerance: None,
                 }),
                 nodes: vec![plate, cathode],
                 origin: Origin::default(),

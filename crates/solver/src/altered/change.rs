@@ -8,8 +8,9 @@ use circuit::{Alteration, NodeId, Part, PartId, PartKind};
 use super::Alterable;
 use crate::device::Device;
 use crate::element::{dependences, elements_of, Element, ElementKind};
-use crate::network::{Carried, Place};
+use crate::network::Carried;
 use crate::sensitivity::{through, ParameterId, Term};
+use crate::ties::Place;
 
 /// Resistance in ohms that stands for a wire where none was.
 const WIRE_OHMS: f64 = 1e-3;

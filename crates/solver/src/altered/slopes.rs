@@ -5,8 +5,9 @@ use nalgebra::{DMatrix, DVector};
 
 use super::port::Sense;
 use super::state::{diagonal, Altered};
+use crate::numbers::device_slopes;
 use crate::port::Prepared;
-use crate::sensitivity::{add_device, device_slopes, leaving, Adjoint, ParameterId};
+use crate::sensitivity::{add_device, leaving, Adjoint, ParameterId};
 use crate::slopes::Slopes;
 
 /// `J′⁻¹c` or `J′⁻ᵀc`, in whole.

@@ -7,8 +7,10 @@ use nalgebra::{DMatrix, DVector};
 
 use super::change::{Change, Changes};
 use super::Alterable;
-use crate::departure::{Arrived, Departure, TRIAL};
+use crate::departure::{Arrived, Departure, Start, TRIAL};
 use crate::device::Device;
+use crate::impedances::Impedances;
+use crate::law::Evaluation;
 use crate::port::Prepared;
 
 /// An altered circuit at its operating point.
@@ -97,7 +99,7 @@ impl<'a> Altered<'a> {
         let extended = Extended::new(base, &changes, &inner, &(&pushed * &given));
         let arrived = extended.rest(&mut changes, start)?;
         let departure = extended.departure(&changes.devices);
-        let moved = departure.moved(&arrived.jacobian)?;
+        let moved = departure.moved(&arrived.evaluations)?;
         // What flows behind a broken lead flows out of the row before it.
         let mut left_over: DVector<f64> = arrived.left_over.rows(0, kept).into_owned();
         for (place, lead) in changes.leads.iter().enumerate() {
@@ -142,18 +144,17 @@ pub(super) fn diagonal(changes: &[Change]) -> DMatrix<f64> {
 }
 
 /// The rows that devices touch, and those behind broken leads.
-struct Extended {
-    before: Vec<Device>,
+struct Extended<'a> {
+    before: &'a [Device],
+    tangents: &'a [Evaluation],
     from: DVector<f64>,
-    currents: DVector<f64>,
-    jacobian: DMatrix<f64>,
     origin: DVector<f64>,
     impedances: DMatrix<f64>,
 }
 
-impl Extended {
+impl<'a> Extended<'a> {
     fn new(
-        base: &Alterable<'_>,
+        base: &'a Alterable<'_>,
         changes: &Changes,
         inner: &DMatrix<f64>,
         origin: &DVector<f64>,
@@ -179,28 +180,25 @@ impl Extended {
             shared + lead
         });
         Extended {
-            before: if changes.leads.is_empty() {
-                Vec::new()
-            } else {
-                solution.reduced.devices.clone()
-            },
+            before: &solution.reduced.devices,
+            tangents: &solution.tangents,
             from: spread(&solution.kept),
             origin: spread(origin),
-            currents: solution.currents.clone().resize_vertically(whole, 0.0),
-            jacobian: solution.jacobian.clone().resize(whole, whole, 0.0),
             impedances,
         }
     }
 
-    fn departure<'a>(&'a self, devices: &'a [Device]) -> Departure<'a> {
+    fn departure<'b>(&'b self, devices: &'b [Device]) -> Departure<'b> {
         Departure {
             devices,
-            before: &self.before,
+            before: self.before,
+            tangents: self.tangents,
             from: &self.from,
-            currents: &self.currents,
-            jacobian: &self.jacobian,
             origin: &self.origin,
-            impedances: &self.impedances,
+            impedances: Impedances {
+                solved: &self.impedances,
+                driven: None,
+            },
         }
     }
 
@@ -208,10 +206,17 @@ impl Extended {
     /// change its mind once; one that never rests has no operating point.
     fn rest(&self, changes: &mut Changes, start: &DVector<f64>) -> Option<Arrived> {
         let mut start = start.clone();
+        let nothing = DVector::zeros(start.len());
         let mut looked_at_dark = false;
         for _ in 0..=2 * changes.devices.len() + 1 {
             let departure = self.departure(&changes.devices);
-            let arrived = departure.settle(&start, TRIAL)?;
+            let arrived = departure.settle(
+                Start {
+                    volts: &start,
+                    left_over: &nothing,
+                },
+                TRIAL,
+            )?;
             let struck = |(place, device): (usize, &Device)| match device.lit_from() {
                 Some(strikes) => departure
                     .volts_without(place, &arrived.volts)

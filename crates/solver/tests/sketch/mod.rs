@@ -59,6 +59,10 @@ impl Sketch {
     }
 
     pub fn unit(self, designator: &str, unit: DeviceUnit, nodes: &[&str]) -> Self {
+        self.units(designator, vec![unit], nodes)
+    }
+
+    pub fn units(self, designator: &str, units: Vec<DeviceUnit>, nodes: &[&str]) -> Self {
         let device = Device {
             type_name: "test".into(),
             class: DeviceClass::Tube,
@@ -69,7 +73,8 @@ impl Sketch {
                     pins: Vec::new(),
                 })
                 .collect(),
-            units: vec![unit],
+            units,
+            tolerance: None,
         };
         self.part(designator, PartKind::Device(device), nodes)
     }

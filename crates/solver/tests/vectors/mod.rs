@@ -236,6 +236,7 @@ impl Component {
                     class: DeviceClass::Tube,
                     terminals: nodes.iter().map(|node| terminal(node)).collect(),
                     units: units.iter().map(Unit::noun).collect(),
+                    tolerance: None,
                 };
                 (name, nodes, PartKind::Device(device))
             }

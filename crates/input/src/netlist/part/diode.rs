@@ -71,6 +71,7 @@ pub(super) fn two_ended(name: &str, class: DeviceClass, units: Vec<DeviceUnit>) 
         class,
         terminals: vec![terminal("anode"), terminal("cathode")],
         units,
+        tolerance: None,
     })
 }
 

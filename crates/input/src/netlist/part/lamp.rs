@@ -73,5 +73,6 @@ pub(in crate::netlist) fn neon(values: &mut Values<'_, '_>) -> PartKind {
         class: DeviceClass::NeonLamp,
         terminals: vec![terminal("first"), terminal("second")],
         units: vec![unit([0, 1]), unit([1, 0])],
+        tolerance: None,
     })
 }

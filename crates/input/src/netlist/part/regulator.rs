@@ -1,7 +1,8 @@
 //! Voltage regulators: `zener 9.1V 5%`, or the type of a glow tube.
 
 use circuit::{
-    semiconductor, Characteristic, DeviceClass, DeviceUnit, SemiconductorKind, TubeClass, TubeType,
+    semiconductor, Characteristic, DeviceClass, DeviceUnit, PartKind, SemiconductorKind, TubeClass,
+    TubeType,
 };
 use units::Unit;
 
@@ -37,7 +38,7 @@ fn zener(values: &mut Values<'_, '_>) -> Drawn {
         "the voltage of a Zener diode",
         "write the marked volts; the anode and the cathode say which way",
     );
-    values.tolerance();
+    let tolerance = values.tolerance();
     let types = (semiconductor("1N4148"), semiconductor("zener"));
     let (
         Some(SemiconductorKind::Diode {
@@ -66,9 +67,10 @@ fn zener(values: &mut Values<'_, '_>) -> Drawn {
     } else {
         "zener".to_owned()
     };
-    Drawn::Part(two_ended(
-        &name,
-        DeviceClass::Regulator,
-        vec![forward, reverse],
-    ))
+    let units = vec![forward, reverse];
+    let mut part = two_ended(&name, DeviceClass::Regulator, units);
+    if let PartKind::Device(device) = &mut part {
+        device.tolerance = tolerance;
+    }
+    Drawn::Part(part)
 }

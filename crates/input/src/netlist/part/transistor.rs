@@ -250,5 +250,6 @@ fn device(
             series_ohms: 0.0,
             glow: None,
         }],
+        tolerance: None,
     }))
 }

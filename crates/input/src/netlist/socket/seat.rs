@@ -287,6 +287,7 @@ fn build<'a>(
             class: class_of(tube),
             terminals,
             units,
+            tolerance: None,
         }),
         nodes: Some(nodes),
         ties,

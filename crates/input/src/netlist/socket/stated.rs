@@ -33,5 +33,6 @@ pub(in crate::netlist) fn as_stated(
         class,
         terminals,
         units: Vec::new(),
+        tolerance: None,
     })
 }

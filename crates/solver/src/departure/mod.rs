@@ -1,0 +1,235 @@
+//! How far tubes and semiconductors depart from a solved state when something near them changes.
+//!
+//! At a solved state `u₀` with slopes `G` of the devices let `Z = (Y + G)⁻¹`. A change that by
+//! itself, with the devices straight, would move their rows by `δ₀` moves them by
+//!
+//! ```text
+//! δ = δ₀ − Z r(δ),   r(δ) = f(u₀ + δ) − f(u₀) − G δ
+//! ```
+//!
+//! exactly. The slopes of most devices hardly move, so `r` is next to nothing but for a few of
+//! them, the strong ones. With all others left where they are those settle by themselves, by
+//! Newton's method on their own rows ([`strong`]); then the others are looked at again, and so on.
+//! What one such sweep leaves is as many times less than what it met as the others are weak.
+//! The circuit round the devices is not known here.
+
+mod rows;
+mod strong;
+mod tangent;
+
+use nalgebra::DVector;
+
+use crate::device::Device;
+use crate::impedances::Impedances;
+use crate::law::Evaluation;
+
+use rows::Rows;
+use strong::Strong;
+
+/// Sweeps after which it is given up.
+const MOST_SWEEPS: usize = 40;
+
+/// A slope that has moved by more than this, times the resistance at its terminals, makes its
+/// device a strong one.
+const STRONG: f64 = 0.3;
+
+/// A sweep that leaves more than this share of what it met has left out devices that count.
+const SLOW: f64 = 0.2;
+
+/// The last sweep may move the rows by this share of the largest volts, plus as many volts, where
+/// the state found is an answer: what is left after it is less by the weakness of the weak devices.
+pub(crate) const ANSWER: f64 = 1e-10;
+
+/// The same where it is one of thousands of trials.
+pub(crate) const TRIAL: f64 = 1e-9;
+
+/// Devices near a solved state.
+#[derive(Clone, Copy)]
+pub(crate) struct Departure<'a> {
+    pub(crate) devices: &'a [Device],
+    /// The same devices in the solved state, where some of them may hang on other rows or follow
+    /// another law.
+    pub(crate) before: &'a [Device],
+    /// What those do there: `f(u₀)` and `G`.
+    pub(crate) tangents: &'a [Evaluation],
+    /// `u₀`
+    pub(crate) from: &'a DVector<f64>,
+    /// `δ₀`
+    pub(crate) origin: &'a DVector<f64>,
+    /// `Z`
+    pub(crate) impedances: Impedances<'a>,
+}
+
+/// Where a search starts.
+#[derive(Clone, Copy)]
+pub(crate) struct Start<'a> {
+    /// `u₀ + δ`
+    pub(crate) volts: &'a DVector<f64>,
+    /// `r(δ)`, or about that.
+    pub(crate) left_over: &'a DVector<f64>,
+}
+
+/// Where the devices arrive.
+pub(crate) struct Arrived {
+    /// `u₀ + δ`
+    pub(crate) volts: DVector<f64>,
+    /// `r(δ)`
+    pub(crate) left_over: DVector<f64>,
+    /// What each device does there.
+    pub(crate) evaluations: Vec<Evaluation>,
+    pub(crate) steps: usize,
+}
+
+impl Departure<'_> {
+    /// Where the devices arrive, starting from some state; none where they do not settle.
+    pub(crate) fn settle(&self, start: Start<'_>, settled: f64) -> Option<Arrived> {
+        let mut safe = start.volts.clone();
+        let mut volts = self.answer(start.left_over);
+        let mut least = STRONG;
+        let mut before = f64::INFINITY;
+        let mut steps = 0;
+        for _ in 0..MOST_SWEEPS {
+            let mut evaluations = evaluations(self.devices, &volts);
+            let strong = Rows::moved(self, &evaluations, least);
+            let mut left_over = DVector::zeros(volts.len());
+            let departure = &volts - self.from;
+            for place in strong.others() {
+                let now = &evaluations[place];
+                self.leave(place, now, &departure, &mut |row, amperes| {
+                    left_over[row] += amperes;
+                });
+            }
+            steps += 1;
+            if !strong.rows.is_empty() {
+                let held = self.answer(&left_over);
+                let strong = Strong::new(self, strong);
+                steps += strong.settle(&held, &safe, settled, &mut evaluations, &mut left_over)?;
+            }
+            let next = self.answer(&left_over);
+            let moved = distance(&next, &volts);
+            if !moved.is_finite() {
+                return None;
+            }
+            if moved <= settled * (1.0 + largest(&next)) {
+                return Some(Arrived {
+                    volts: next,
+                    left_over,
+                    evaluations,
+                    steps,
+                });
+            }
+            if moved > SLOW * before {
+                least *= SLOW;
+            }
+            before = moved;
+            safe.copy_from(&next);
+            volts = next;
+        }
+        None
+    }
+
+    /// `u₀ + δ₀ − Z r`
+    fn answer(&self, left_over: &DVector<f64>) -> DVector<f64> {
+        let mut volts = self.from + self.origin;
+        volts -= self.impedances.times(left_over);
+        volts
+    }
+
+    /// Adds what a device leaves over its tangent, with what it does now.
+    fn leave(
+        &self,
+        place: usize,
+        now: &Evaluation,
+        departure: &DVector<f64>,
+        add: &mut impl FnMut(usize, f64),
+    ) {
+        for (terminal, row) in self.devices[place].rows() {
+            add(row, now.current[terminal]);
+        }
+        let (device, tangent) = (&self.before[place], &self.tangents[place]);
+        for (terminal, row) in device.rows() {
+            let slopes = &tangent.conductance[terminal];
+            let each = device.rows();
+            let straight: f64 = each
+                .map(|(other, column)| slopes[other] * departure[column])
+                .sum();
+            add(row, -(tangent.current[terminal] + straight));
+        }
+    }
+
+    /// `r` of devices that do this at some volts.
+    pub(crate) fn left_over(
+        &self,
+        volts: &DVector<f64>,
+        evaluations: &[Evaluation],
+    ) -> DVector<f64> {
+        let departure = volts - self.from;
+        let mut left_over = DVector::zeros(volts.len());
+        for (place, now) in evaluations.iter().enumerate() {
+            self.leave(place, now, &departure, &mut |row, amperes| {
+                left_over[row] += amperes;
+            });
+        }
+        left_over
+    }
+
+    /// The entries of `B = ∂f/∂u − G` that are a device's own.
+    fn bend(&self, place: usize, now: &Evaluation, visit: &mut impl FnMut(usize, usize, f64)) {
+        let (device, before) = (&self.devices[place], &self.before[place]);
+        let tangent = &self.tangents[place];
+        if device.rows().eq(before.rows()) {
+            for (terminal, row) in device.rows() {
+                for (other, column) in device.rows() {
+                    let change =
+                        now.conductance[terminal][other] - tangent.conductance[terminal][other];
+                    visit(row, column, change);
+                }
+            }
+            return;
+        }
+        for (device, slopes, sign) in [(device, now, 1.0), (before, tangent, -1.0)] {
+            for (terminal, row) in device.rows() {
+                for (other, column) in device.rows() {
+                    visit(row, column, sign * slopes.conductance[terminal][other]);
+                }
+            }
+        }
+    }
+
+    /// Whether a device's slopes have moved by more than this share.
+    pub(crate) fn has_moved(&self, place: usize, now: &Evaluation, least: f64) -> bool {
+        let mut moved = false;
+        self.bend(place, now, &mut |row, column, change| {
+            let ohms = self.impedances.at(row, row) * self.impedances.at(column, column);
+            // What is no number counts as moved.
+            let small = change * change * ohms.abs() <= least * least;
+            moved |= !small;
+        });
+        moved
+    }
+}
+
+/// What each device does at a state.
+pub(crate) fn evaluations(devices: &[Device], volts: &DVector<f64>) -> Vec<Evaluation> {
+    devices.iter().map(|device| device.at(volts)).collect()
+}
+
+/// The largest entry.
+fn largest(vector: &DVector<f64>) -> f64 {
+    let each = vector.iter().map(|value| value.abs());
+    each.fold(0.0, most)
+}
+
+/// The largest difference.
+fn distance(a: &DVector<f64>, b: &DVector<f64>) -> f64 {
+    let each = a.iter().zip(b.iter()).map(|(a, b)| (a - b).abs());
+    each.fold(0.0, most)
+}
+
+/// The larger of two; infinite if one is no number.
+fn most(one: f64, other: f64) -> f64 {
+    if other.is_nan() {
+        return f64::INFINITY;
+    }
+    one.max(other)
+}

@@ -1,0 +1,97 @@
+//! The devices whose slopes have moved, and the rows that they touch.
+
+use nalgebra::DMatrix;
+
+use super::Departure;
+use crate::law::Evaluation;
+
+/// Some devices of a circuit and their rows.
+pub(super) struct Rows {
+    pub(super) rows: Vec<usize>,
+    /// The place of each row of the circuit among them.
+    pub(super) places: Vec<Option<usize>>,
+    is_moved: Vec<bool>,
+}
+
+impl Rows {
+    /// Of those devices whose slopes have moved by more than this share.
+    pub(super) fn moved(departure: &Departure<'_>, evaluations: &[Evaluation], least: f64) -> Self {
+        let each = evaluations.iter().enumerate();
+        let is_moved: Vec<bool> = each
+            .map(|(place, now)| departure.has_moved(place, now, least))
+            .collect();
+        let mut places = vec![None; departure.from.len()];
+        let mut rows = Vec::new();
+        for (place, _) in is_moved.iter().enumerate().filter(|(_, moved)| **moved) {
+            let before = departure.before[place].rows();
+            for (_, row) in departure.devices[place].rows().chain(before) {
+                if places[row].is_none() {
+                    places[row] = Some(rows.len());
+                    rows.push(row);
+                }
+            }
+        }
+        Rows {
+            rows,
+            places,
+            is_moved,
+        }
+    }
+
+    /// Whether no device is left out.
+    pub(super) fn all(&self) -> bool {
+        self.is_moved.iter().all(|moved| *moved)
+    }
+
+    /// These devices.
+    pub(super) fn devices(&self) -> impl Iterator<Item = usize> + '_ {
+        let each = self.is_moved.iter().enumerate();
+        each.filter_map(|(place, moved)| moved.then_some(place))
+    }
+
+    /// The other devices.
+    pub(super) fn others(&self) -> impl Iterator<Item = usize> + '_ {
+        let each = self.is_moved.iter().enumerate();
+        each.filter_map(|(place, moved)| (!moved).then_some(place))
+    }
+
+    /// The entries of `B_s`, by the places of their rows, with what each device of the circuit does.
+    pub(super) fn bend(
+        &self,
+        departure: &Departure<'_>,
+        evaluations: &[Evaluation],
+        mut visit: impl FnMut(usize, usize, f64),
+    ) {
+        for place in self.devices() {
+            departure.bend(place, &evaluations[place], &mut |row, column, change| {
+                if let (Some(row), Some(column)) = (self.places[row], self.places[column]) {
+                    visit(row, column, change);
+                }
+            });
+        }
+    }
+
+    /// `Z_ss`
+    pub(super) fn impedances(&self, departure: &Departure<'_>) -> DMatrix<f64> {
+        let (count, rows) = (self.rows.len(), &self.rows);
+        let between = |i: usize, j: usize| departure.impedances.at(rows[i], rows[j]);
+        DMatrix::from_fn(count, count, between)
+    }
+
+    /// `1 + Z_ss B_s`
+    pub(super) fn yielding(
+        &self,
+        departure: &Departure<'_>,
+        evaluations: &[Evaluation],
+        impedances: &DMatrix<f64>,
+    ) -> DMatrix<f64> {
+        let count = self.rows.len();
+        let mut yielding = DMatrix::identity(count, count);
+        // B has a few entries for each device, so one by one they cost less than a product.
+        self.bend(departure, evaluations, |row, column, change| {
+            let mut own = yielding.column_mut(column);
+            own.axpy(change, &impedances.column(row), 1.0);
+        });
+        yielding
+    }
+}
