@@ -71,8 +71,7 @@ fn the_ranking_is_in_words_and_fits_80_columns() {
     for words in [
         "C6 20 nF, plate2 to grid3: leaks: about",
         "R9 470 kΩ, grid3 to bias: open",
-        "11 of 11",
-        "Where to probe next",
+        "12 of 12",
         "No age factors are set in job.toml.",
     ] {
         assert!(out.contains(words), "{words}\n{out}");

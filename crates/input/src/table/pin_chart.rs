@@ -340,8 +340,7 @@ impl<'a> Chart<'a> {
         match &value {
             NoValue::Open(_) => wants.open.add(cell.words.span.clone()),
             NoValue::Blank if port.is_none() => return,
-            // What charts print where there is nothing to print asks for no word.
-            NoValue::Sign(sign) if says_unused(sign) || is_dash(sign) => return,
+            NoValue::Sign(sign) if says_unused(sign) => return,
             NoValue::Blank | NoValue::Sign(_) => wants.blank.add(cell.words.span.clone()),
         }
         let meter = match &states.meter {
@@ -462,9 +461,4 @@ impl Cell<'_> {
         }
         found.ok()
     }
-}
-
-/// Whether a sign of nothing is a mere dash.
-fn is_dash(sign: &str) -> bool {
-    sign.chars().all(|letter| matches!(letter, '-' | '–' | '—'))
 }

@@ -72,7 +72,7 @@ fn row(view: &ChartView<'_>, entry: &ManualEntry, point: &PointOutcome, which: u
 }
 
 /// What the meter of this index should show, and the manual's range in words.
-pub(super) fn side<'a>(point: &'a PointOutcome, which: usize) -> Option<(&'a BenchSide, String)> {
+pub(super) fn side(point: &PointOutcome, which: usize) -> Option<(&BenchSide, String)> {
     let carried = point.outcome.as_ref().ok()?;
     let range = carried.manual.range;
     let words = figures::range(range.range.full_scale, range.assumed);

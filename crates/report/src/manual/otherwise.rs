@@ -32,7 +32,7 @@ fn captioned(otherwise: Option<Otherwise<'_>>, table: impl Fn(&Comparison) -> Ta
 }
 
 /// What each bench meter should then show at an entry: its name, volts.
-pub(crate) fn answers<'a>(comparison: &'a Comparison, entry: usize) -> Vec<(&'a str, f64)> {
+pub(crate) fn answers(comparison: &Comparison, entry: usize) -> Vec<(&str, f64)> {
     let Some(point) = comparison.translation.points.get(entry) else {
         return Vec::new();
     };
