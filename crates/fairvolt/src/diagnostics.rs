@@ -42,6 +42,19 @@ struct Shown {
     related: Option<(Option<Excerpt>, Range<usize>, String)>,
 }
 
+/// The message behind its place, as one sentence.
+fn placed(diagnostic: &Diagnostic, sources: &Sources) -> String {
+    let message = &diagnostic.message;
+    match &diagnostic.span {
+        Some(span) => {
+            let (line, column) = sources.line_column(span);
+            let file = &sources.get(span.source).label;
+            format!("{file}, line {line}, column {column}: {message}")
+        }
+        None => message.clone(),
+    }
+}
+
 /// Lines between two places that are still drawn in one piece.
 const NEAR: usize = 20;
 
@@ -70,7 +83,7 @@ impl Shown {
             (None, _) => (None, None),
         };
         Shown {
-            message: escaped(&diagnostic.message).into_owned(),
+            message: escaped(&placed(diagnostic, sources)).into_owned(),
             help: diagnostic
                 .help
                 .as_ref()
@@ -96,7 +109,9 @@ impl Shown {
                 let mark = AnnotationKind::Context.span(at.clone()).label(label);
                 match own {
                     None => snippet = snippet.annotation(mark),
-                    Some(other) => elsewhere = Some(other.snippet().annotation(mark)),
+                    Some(other) => {
+                        elsewhere = Some(other.snippet().path(other.label()).annotation(mark))
+                    }
                 }
             }
             group = group.element(snippet);

@@ -50,9 +50,12 @@ impl Excerpt {
 
     /// For the drawing.
     pub(crate) fn snippet(&self) -> Snippet<'_, Annotation<'_>> {
-        Snippet::source(&self.text)
-            .path(&self.label)
-            .line_start(self.first_line)
+        Snippet::source(&self.text).line_start(self.first_line)
+    }
+
+    /// The text's name.
+    pub(crate) fn label(&self) -> &str {
+        &self.label
     }
 }
 

@@ -104,7 +104,8 @@ pub(crate) fn read(folder: &Path, instead: &Instead, outside: bool) -> JobFolder
     let unread = read.diagnostics.iter().any(Diagnostic::stops_job);
     let absent = |found: &Diagnostic| found.message.starts_with("the job has no ");
     let found = result.diagnostics.into_iter();
-    read.diagnostics.extend(found.filter(|found| !(unread && absent(found))));
+    read.diagnostics
+        .extend(found.filter(|found| !(unread && absent(found))));
     read.job = result.job;
     if read.diagnostics.iter().any(Diagnostic::stops_job) {
         read.job = None;
