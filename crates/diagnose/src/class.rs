@@ -9,7 +9,7 @@
 
 use std::collections::{HashMap, HashSet};
 
-use circuit::{meter_classes as built_in, Job, Meter, MeterInput};
+use circuit::{Job, Meter, MeterInput};
 
 use crate::error::DiagnoseError;
 use crate::fit::Fit;
@@ -64,7 +64,7 @@ pub struct Decided<'a> {
 pub fn meter_classes(job: &Job, vary: &[usize]) -> Result<ClassInference, DiagnoseError> {
     let mut reader = Reader::new(job);
     let mut tables: Vec<(Meter, Table)> = Vec::new();
-    for meter in built_in() {
+    for meter in job.meter_classes() {
         let meters = Meters {
             vary,
             instead: Some(&meter),
