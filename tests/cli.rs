@@ -48,7 +48,7 @@ fn results_go_to_standard_output_and_complaints_to_standard_error() {
         .output()
         .unwrap();
     let error = String::from_utf8(output.stderr).unwrap();
-    assert!(error.contains("circuit.netlist:"));
+    assert!(error.contains("circuit.netlist, line "));
     assert!(!error.contains('\u{1b}'), "colour in a pipe");
     let output = program().args(["meters"]).output().unwrap();
     assert!(output.stderr.is_empty());

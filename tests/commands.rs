@@ -131,7 +131,8 @@ fn bytes_that_are_no_text_are_refused_with_their_line() {
     let run = fairvolt(&["check", &folder]);
     assert_eq!(run.exit, Exit::BadInput);
     assert!(
-        run.err.contains("manual.csv is not UTF-8 text: line 2"),
+        run.err
+            .contains("manual.csv, line 2, column 9: the byte B5 is no letter of UTF-8 text"),
         "{}",
         run.err
     );
@@ -201,5 +202,155 @@ fn a_hopeless_data_sheet_is_refused_where_it_stands() {
     let run = own_tube("120mA");
     assert_eq!(run.exit, Exit::BadInput);
     assert!(run.err.contains("6ZZ9 cannot be fitted"), "{}", run.err);
-    assert!(run.err.contains("--> devices.toml:1:"), "{}", run.err);
+    assert!(
+        run.err.contains("devices.toml, line 1, column "),
+        "{}",
+        run.err
+    );
+}
+
+/// A small job whose files can be spoilt.
+fn small_job(scratch: &Scratch) {
+    scratch.write(
+        "circuit.netlist",
+        "ground c\nPS1: 250V source=1k, plus=b, minus=c\nR1: 220k, b to p\nR2: 100k, p to c\n",
+    );
+    scratch.write(
+        "job.toml",
+        "[as-documented]\nmeter = \"20k/V\"\n[on-the-bench]\nmeter = \"10M\"\n",
+    );
+    scratch.write("manual.csv", "point,at,value\n1,p,72\n");
+}
+
+#[test]
+fn a_bad_row_costs_that_row_and_the_exit_status() {
+    let scratch = Scratch::new();
+    small_job(&scratch);
+    scratch.write(
+        "manual.csv",
+        "point,at,value\n1,p,72\n2,p,\"4,7\"\n3,b,N.R.\n",
+    );
+    for command in ["check", "translate", "worksheet"] {
+        let run = fairvolt(&[command, &scratch.path()]);
+        assert_eq!(run.exit, Exit::BadInput, "{command}");
+        assert!(
+            run.out.contains("Left out: point '2' (manual.csv, line 3)"),
+            "{command}: {}",
+            run.out
+        );
+        assert!(
+            run.out.contains("No value printed: 3."),
+            "{command}: {}",
+            run.out
+        );
+    }
+    let run = fairvolt(&["translate", &scratch.path(), "--format", "json"]);
+    let document: serde_json::Value = serde_json::from_str(&run.out).unwrap();
+    assert_eq!(document["points"].as_array().unwrap().len(), 1);
+    assert_eq!(document["job"]["left_out"][0]["what"], "point '2'");
+    assert_eq!(document["job"]["no_value_printed"][0]["printed"], "N.R.");
+}
+
+#[test]
+fn what_somebody_wrote_is_not_replaced_unasked() {
+    let scratch = Scratch::new();
+    small_job(&scratch);
+    let folder = scratch.path();
+    let path = |name: &str| format!("{folder}/{name}");
+    let read = |name: &str| std::fs::read_to_string(path(name)).unwrap();
+    scratch.write("notes.txt", "mine\n");
+    std::fs::hard_link(path("manual.csv"), path("other.csv")).unwrap();
+    for (name, force, exit) in [
+        ("notes.txt", false, Exit::BadInput),
+        ("notes.txt", true, Exit::Done),
+        // Files that the job reads, by link, by name, and before they are there.
+        ("other.csv", true, Exit::BadInput),
+        ("manual.csv", true, Exit::BadInput),
+        ("meters.toml", true, Exit::BadInput),
+        ("new.txt", false, Exit::Done),
+        ("new.txt", false, Exit::BadInput),
+    ] {
+        let target = path(name);
+        let mut line = vec!["translate", &folder, "-o", &target];
+        line.extend(force.then_some("--force"));
+        assert_eq!(fairvolt(&line).exit, exit, "{name} {force}");
+    }
+    assert!(
+        read("notes.txt").contains("Manual read with"),
+        "{}",
+        read("notes.txt")
+    );
+    assert_eq!(read("manual.csv"), "point,at,value\n1,p,72\n");
+    assert!(std::fs::metadata(path("meters.toml")).is_err());
+    // What bears fairvolt's mark may be written anew.
+    for format in ["json", "html", "pdf"] {
+        let target = path(&format!("sheet.{format}"));
+        for _ in 0..2 {
+            let run = fairvolt(&["worksheet", &folder, "--format", format, "-o", &target]);
+            assert_eq!(run.exit, Exit::Done, "{format}: {}", run.err);
+        }
+    }
+    let left: Vec<String> = std::fs::read_dir(&folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .filter(|name| name.starts_with(".fairvolt"))
+        .collect();
+    assert_eq!(left, Vec::<String>::new());
+}
+
+#[test]
+fn signs_that_drive_a_terminal_reach_it_in_no_format() {
+    let signs =
+        "\u{0}\u{7}\u{8}\u{1b}[31m\u{7f}\u{85}\u{9b}\u{61c}\u{200f}\u{2028}\u{202e}\u{2066}";
+    let scratch = Scratch::new();
+    small_job(&scratch);
+    let table =
+        format!("point,at,value,note\n1{signs},p,72,=1+1{signs}\n2{signs},x{signs},4{signs},\n");
+    scratch.write("manual.csv", &table);
+    scratch.write("readings.csv", &format!("point,reading\n1{signs},80\n"));
+    let mut shown = 0;
+    for command in ["check", "translate", "compare", "suspects", "worksheet"] {
+        for format in ["table", "csv", "json", "markdown"] {
+            let run = fairvolt(&[command, &scratch.path(), "--format", format]);
+            for text in [&run.out, &run.err] {
+                let raw = |c: char| c != '\n' && signs.contains(c) && !"[31m".contains(c);
+                assert!(!text.contains(raw), "{command} {format}: {text:?}");
+                shown += text.matches("1b").count();
+            }
+        }
+    }
+    assert!(shown > 0);
+}
+
+#[test]
+fn a_pipe_a_huge_file_and_one_outside_are_refused_with_the_reason() {
+    let scratch = Scratch::new();
+    small_job(&scratch);
+    let folder = scratch.path();
+    let huge = std::fs::File::create(format!("{folder}/readings.csv")).unwrap();
+    huge.set_len(16 * 1024 * 1024 + 1).unwrap();
+    let run = fairvolt(&["check", &folder]);
+    assert_eq!(run.exit, Exit::BadInput);
+    assert!(run.err.contains("which is 16 MiB"), "{}", run.err);
+    std::fs::remove_file(format!("{folder}/readings.csv")).unwrap();
+    std::fs::create_dir(format!("{folder}/meters.toml")).unwrap();
+    let run = fairvolt(&["check", &folder]);
+    assert!(run.err.contains("is no regular file"), "{}", run.err);
+    std::fs::remove_dir(format!("{folder}/meters.toml")).unwrap();
+    let other = Scratch::new();
+    other.write("elsewhere.csv", "point,at,value\n1,p,72\n");
+    scratch.write(
+        "job.toml",
+        &format!(
+            "manual = \"{}/elsewhere.csv\"\n[as-documented]\nmeter = \"20k/V\"\n",
+            other.path()
+        ),
+    );
+    let run = fairvolt(&["check", &folder]);
+    assert!(
+        run.err.contains("lies outside the job's folder"),
+        "{}",
+        run.err
+    );
+    assert_eq!(fairvolt(&["check", &folder, "--outside"]).exit, Exit::Done);
 }

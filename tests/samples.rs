@@ -161,7 +161,7 @@ fn the_mistakes_are_all_reported_in_one_run() {
     let run = fairvolt(&["check", &sample(WRONG)]);
     for file in ["job.toml", "circuit.netlist", "manual.csv", "meters.toml"] {
         assert!(
-            run.err.contains(&format!("--> {file}:")),
+            run.err.contains(&format!(": {file}, line ")),
             "{file}\n{}",
             run.err
         );

@@ -6,6 +6,7 @@ use crate::circuit::Circuit;
 use crate::left_out::{LeftOutRow, UnprintedEntry};
 use crate::manual::ManualEntry;
 use crate::meter::Meter;
+use crate::meter_class::{meter_classes, same_meter_name};
 use crate::reading::Reading;
 use crate::setting::Setting;
 
@@ -94,6 +95,17 @@ pub struct Job {
 }
 
 impl Job {
+    /// The usual classes of meters, each as the job itself describes it where it does.
+    pub fn meter_classes(&self) -> Vec<Meter> {
+        let own = |class: &Meter| {
+            let mut own = self.own_meters.iter();
+            own.find(|own| same_meter_name(&own.name, &class.name))
+                .cloned()
+        };
+        let classes = meter_classes().into_iter();
+        classes.map(|class| own(&class).unwrap_or(class)).collect()
+    }
+
     /// The manual's entries, by their index, whose meter nobody knows; of every quantity.
     pub fn unknown_meter_entries(&self) -> Vec<usize> {
         self.manual
@@ -201,6 +213,18 @@ mod tests {
         assert_eq!(meters, ["1k/V", "20k/V", "1k/V"]);
         assert_eq!(after.manual[0].range, Some(250.0));
         assert_eq!(before.unknown_meter_entries(), [0, 2]);
+    }
+
+    #[test]
+    fn a_class_that_the_job_describes_takes_the_place_of_the_one_built_in() {
+        let mut job = job(Vec::new());
+        let mut own = meter_by_name("20k/V").unwrap();
+        own.name = "1 kΩ/V".into();
+        job.own_meters = vec![own.clone()];
+        let classes = job.meter_classes();
+        assert_eq!(classes.len(), meter_classes().len());
+        assert_eq!(classes[0], own);
+        assert_eq!(classes[1..], meter_classes()[1..]);
     }
 
     #[test]

@@ -42,7 +42,7 @@ pub use job::{Bench, Documented, Job, AGE_CLASSES};
 pub use left_out::{LeftOutRow, NoValue, UnprintedEntry};
 pub use manual::{ManualEntry, PrintedAs, Quantity};
 pub use meter::{AcInput, Accuracy, Meter, MeterInput, MeterRange, Response};
-pub use meter_class::{meter_by_name, meter_classes};
+pub use meter_class::{meter_by_name, meter_classes, named_meter_classes, same_meter_name};
 pub use parameter::{DeviceParameter, PartParameter};
 pub use part::{
     Capacitor, Contact, ContactKind, Generator, Inductor, Lamp, Part, PartKind, Potentiometer,

@@ -17,10 +17,28 @@ struct Class {
     digital: bool,
 }
 
+/// Classes that manuals name now and then. They can be named, but are not tried for a manual that
+/// names none: each loads much as a usual class does, and would only make that one uncertain.
+const RARE: [&str; 4] = ["167/V", "500/V", "25k/V", "11.1M"];
+
 /// Range sets. 20 kΩ/V: the scales of TM 9-254 para 8-4 and the 50 kΩ of its 2.5 V range in US
 /// Army Ordnance Subcourse OD0010, fig. 9. The others are from memory or common practice, no
 /// source; so is the resistance of the digital class.
-const CLASSES: [Class; 9] = [
+const CLASSES: [Class; 13] = [
+    Class {
+        name: "167/V",
+        description: "167 ohms per volt, panel meter of 6 mA",
+        input: MeterInput::Sensitivity(Sensitivity(167.0)),
+        ranges: &[10.0, 50.0, 250.0, 500.0],
+        digital: false,
+    },
+    Class {
+        name: "500/V",
+        description: "500 ohms per volt, pocket meter of 2 mA",
+        input: MeterInput::Sensitivity(Sensitivity(500.0)),
+        ranges: &[10.0, 50.0, 100.0, 250.0, 500.0],
+        digital: false,
+    },
     Class {
         name: "1k/V",
         description: "1,000 ohms per volt, pocket meter of the 1930s and 1940s",
@@ -50,6 +68,13 @@ const CLASSES: [Class; 9] = [
         digital: false,
     },
     Class {
+        name: "25k/V",
+        description: "25,000 ohms per volt multimeter",
+        input: MeterInput::Sensitivity(Sensitivity(25e3)),
+        ranges: &[2.5, 10.0, 50.0, 250.0, 1000.0],
+        digital: false,
+    },
+    Class {
         name: "50k/V",
         description: "50,000 ohms per volt multimeter",
         input: MeterInput::Sensitivity(Sensitivity(50e3)),
@@ -61,6 +86,13 @@ const CLASSES: [Class; 9] = [
         description: "100,000 ohms per volt laboratory multimeter",
         input: MeterInput::Sensitivity(Sensitivity(100e3)),
         ranges: &[0.3, 3.0, 12.0, 30.0, 120.0, 300.0, 1200.0],
+        digital: false,
+    },
+    Class {
+        name: "11.1M",
+        description: "vacuum-tube voltmeter, 11.1 megohm with its probe",
+        input: MeterInput::Fixed(11.1e6),
+        ranges: &[1.5, 5.0, 15.0, 50.0, 150.0, 500.0, 1500.0],
         digital: false,
     },
     Class {
@@ -97,14 +129,47 @@ const DIGITAL_ACCURACY: Accuracy = Accuracy::OfReading {
     counts: 2.0,
 };
 
-/// Every built-in class, from the heaviest load to the lightest.
+/// The usual built-in classes, from the heaviest load to the lightest.
 pub fn meter_classes() -> Vec<Meter> {
+    let usual = |class: &&Class| !RARE.contains(&class.name);
+    CLASSES.iter().filter(usual).map(build).collect()
+}
+
+/// Every built-in class that can be named, from the heaviest load to the lightest.
+pub fn named_meter_classes() -> Vec<Meter> {
     CLASSES.iter().map(build).collect()
 }
 
-/// The built-in class of this name, spaces, letter case and the sign Ω left aside.
+/// Whether two names are one meter's: blanks, letter case and the sign Ω aside, so that a job's own
+/// `1k/V` is meant by `1 kΩ/V` too.
+pub fn same_meter_name(a: &str, b: &str) -> bool {
+    plain(a) == plain(b)
+}
+
+/// Words for a kind of meter and the class that docs/conventions.md takes it for, blanks and
+/// hyphens left aside (common practice, no source).
+const KINDS: [(&str, &str); 13] = [
+    ("vtvm", "11M"),
+    ("tvm", "11M"),
+    ("vvm", "11M"),
+    ("vacuumtubevoltmeter", "11M"),
+    ("tubevoltmeter", "11M"),
+    ("valvevoltmeter", "11M"),
+    ("electronicvoltmeter", "11M"),
+    ("dmm", "10M"),
+    ("dvm", "10M"),
+    ("digital", "10M"),
+    ("digitalmultimeter", "10M"),
+    ("digitalvoltmeter", "10M"),
+    ("digitalmeter", "10M"),
+];
+
+/// The built-in class of this name, spaces, letter case and the sign Ω left aside; words for a kind
+/// of meter mean a class too.
 pub fn meter_by_name(name: &str) -> Option<Meter> {
-    let wanted = plain(name);
+    let letters = plain(name).replace('-', "");
+    let kind = KINDS.iter().find(|(word, _)| *word == letters);
+    let wanted = kind.map_or_else(|| plain(name), |(_, class)| plain(class));
     CLASSES
         .iter()
         .find(|class| plain(class.name) == wanted)
@@ -188,6 +253,14 @@ mod tests {
             assert!(meter_by_name(&meter.name).is_some());
         }
         assert_eq!(meter_by_name("20 kΩ/V").unwrap().name, "20k/V");
+        for (words, class) in [
+            ("VTVM", "11M"),
+            ("electronic voltmeter", "11M"),
+            ("vacuum-tube voltmeter", "11M"),
+            ("DMM", "10M"),
+        ] {
+            assert_eq!(meter_by_name(words).unwrap().name, class, "{words}");
+        }
         assert_eq!(meter_by_name("11m").unwrap().name, "11M");
         assert!(meter_by_name("3k/V").is_none());
     }

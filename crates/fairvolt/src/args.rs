@@ -27,6 +27,13 @@ use crate::trials_args::TrialsArgs;
     disable_help_subcommand = true
 )]
 pub(crate) struct CommandLine {
+    /// Replace a file that -o names, even if it was not fairvolt that wrote it; never a file that a
+    /// job reads
+    #[arg(long, global = true)]
+    pub(crate) force: bool,
+    /// Also read files outside the job's folder that job.toml names
+    #[arg(long, global = true)]
+    pub(crate) outside: bool,
     #[command(subcommand)]
     pub(crate) command: Command,
 }

@@ -1,5 +1,6 @@
 //! The two streams that a run writes to, and what is known of the terminal.
 
+use std::borrow::Cow;
 use std::io::{self, IsTerminal, Write};
 
 /// Columns of paper and of output into a pipe.
@@ -25,6 +26,10 @@ pub struct Console {
     pub at_terminal: bool,
     /// Whether somebody watches the error stream of this process, to be shown how far a run is.
     pub watched: bool,
+    /// Whether an existing file may be replaced, whoever wrote it.
+    pub force: bool,
+    /// Whether a job may name files outside its folder.
+    pub outside: bool,
 }
 
 impl Console {
@@ -38,6 +43,8 @@ impl Console {
             at_terminal: io::stdout().is_terminal(),
             watched: io::stderr().is_terminal(),
             width: terminal_width(),
+            force: false,
+            outside: false,
             out: Box::new(io::BufWriter::new(io::stdout())),
             err: Box::new(io::stderr()),
         }
@@ -53,6 +60,8 @@ impl Console {
             colour_errors: false,
             at_terminal: false,
             watched: false,
+            force: false,
+            outside: false,
         }
     }
 
@@ -76,11 +85,34 @@ impl Console {
         }
     }
 
-    /// Writes to the error stream. If even that fails there is nobody left to tell.
+    /// Writes to the error stream, signs that would drive the terminal escaped.
     pub fn complain(&mut self, text: &str) {
+        self.complain_drawn(&escaped(text));
+    }
+
+    /// Writes a finished drawing, which may hold colours, to the error stream. If even that fails
+    /// there is nobody left to tell.
+    pub(crate) fn complain_drawn(&mut self, text: &str) {
         let _ = self.err.write_all(text.as_bytes());
         let _ = self.err.flush();
     }
+}
+
+/// The text with every sign that would drive the terminal or turn the writing shown by its number.
+/// Line breaks and tabs stay.
+pub(crate) fn escaped(text: &str) -> Cow<'_, str> {
+    let strange = |c: char| report::is_unprintable(c) && !matches!(c, '\n' | '\t');
+    if !text.contains(strange) {
+        return Cow::Borrowed(text);
+    }
+    let mut shown = String::with_capacity(text.len());
+    for letter in text.chars() {
+        match strange(letter) {
+            true => shown.extend(letter.escape_unicode()),
+            false => shown.push(letter),
+        }
+    }
+    Cow::Owned(shown)
 }
 
 fn terminal_width() -> usize {

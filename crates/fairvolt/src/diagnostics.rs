@@ -1,10 +1,13 @@
 //! Drawing what is wrong with an input: the line, a mark under the place, a hint.
 
-use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
-use input::{Diagnostic, Severity, Sources};
+use std::ops::Range;
+
+use annotate_snippets::{AnnotationKind, Group, Level, Renderer};
+use input::{Diagnostic, Severity, Sources, Span};
 use report::DiagnosticRecord;
 
-use crate::console::Console;
+use crate::console::{escaped, Console};
+use crate::excerpt::Excerpt;
 
 /// Draws every diagnostic on the error stream, and a line that counts them.
 pub(crate) fn show(diagnostics: &[Diagnostic], sources: &Sources, console: &mut Console) {
@@ -18,57 +21,109 @@ pub(crate) fn show(diagnostics: &[Diagnostic], sources: &Sources, console: &mut 
     };
     let mut text = String::new();
     for diagnostic in diagnostics {
-        text.push_str(&renderer.render(&drawing(diagnostic, sources)));
+        let shown = Shown::of(diagnostic, sources);
+        text.push_str(&renderer.render(&shown.drawing(diagnostic.severity)));
         text.push_str("\n\n");
     }
     if let Some(line) = tally(diagnostics) {
         text.push_str(&line);
         text.push('\n');
     }
-    console.complain(&text);
+    console.complain_drawn(&text);
 }
 
-fn drawing<'a>(diagnostic: &'a Diagnostic, sources: &'a Sources) -> Vec<Group<'a>> {
-    let level = match diagnostic.severity {
-        Severity::Error => Level::ERROR,
-        Severity::Warning => Level::WARNING,
-        Severity::Note => Level::NOTE,
-    };
-    let mut group = Group::with_title(level.primary_title(&diagnostic.message));
-    if let Some(span) = &diagnostic.span {
-        let source = sources.get(span.source);
-        let mut snippet = Snippet::source(&source.text)
-            .path(&source.label)
-            .annotation(
-                AnnotationKind::Primary
-                    .span(span.bytes.clone())
-                    .label(&diagnostic.label),
-            );
-        let mut elsewhere = None;
-        if let Some((other, label)) = &diagnostic.related {
-            let mark = AnnotationKind::Context
-                .span(other.bytes.clone())
-                .label(label);
-            if other.source == span.source {
-                snippet = snippet.annotation(mark);
-            } else {
-                let text = sources.get(other.source);
-                elsewhere = Some(
-                    Snippet::source(&text.text)
-                        .path(&text.label)
-                        .annotation(mark),
-                );
+/// A diagnostic as it is drawn: its own lines only, with every strange sign escaped.
+struct Shown {
+    message: String,
+    help: Option<String>,
+    label: String,
+    primary: Option<Excerpt>,
+    /// The second place, with its words: in the primary excerpt, or in one of its own.
+    related: Option<(Option<Excerpt>, Range<usize>, String)>,
+}
+
+/// The message behind its place, as one sentence.
+fn placed(diagnostic: &Diagnostic, sources: &Sources) -> String {
+    let message = &diagnostic.message;
+    match &diagnostic.span {
+        Some(span) => {
+            let (line, column) = sources.line_column(span);
+            let file = &sources.get(span.source).label;
+            format!("{file}, line {line}, column {column}: {message}")
+        }
+        None => message.clone(),
+    }
+}
+
+/// Lines between two places that are still drawn in one piece.
+const NEAR: usize = 20;
+
+/// Whether two places are drawn in one piece of one text.
+fn are_near(sources: &Sources, span: &Span, other: &Span) -> bool {
+    let line = |span| sources.line_column(span).0;
+    span.source == other.source && line(span).abs_diff(line(other)) <= NEAR
+}
+
+impl Shown {
+    fn of(diagnostic: &Diagnostic, sources: &Sources) -> Self {
+        let (primary, related) = match (&diagnostic.span, &diagnostic.related) {
+            (Some(span), Some((other, label))) if are_near(sources, span, other) => {
+                let (excerpt, other) = Excerpt::of_both(sources, span, other);
+                (Some(excerpt), Some((None, other, label)))
+            }
+            (Some(span), Some((other, label))) => {
+                let excerpt = Excerpt::of(sources, other);
+                let at = excerpt.span.clone();
+                (
+                    Some(Excerpt::of(sources, span)),
+                    Some((Some(excerpt), at, label)),
+                )
+            }
+            (Some(span), None) => (Some(Excerpt::of(sources, span)), None),
+            (None, _) => (None, None),
+        };
+        Shown {
+            message: escaped(&placed(diagnostic, sources)).into_owned(),
+            help: diagnostic
+                .help
+                .as_ref()
+                .map(|help| escaped(help).into_owned()),
+            label: escaped(&diagnostic.label).into_owned(),
+            primary,
+            related: related.map(|(excerpt, at, label)| (excerpt, at, escaped(label).into_owned())),
+        }
+    }
+
+    fn drawing(&self, severity: Severity) -> Vec<Group<'_>> {
+        let level = match severity {
+            Severity::Error => Level::ERROR,
+            Severity::Warning => Level::WARNING,
+            Severity::Note => Level::NOTE,
+        };
+        let mut group = Group::with_title(level.primary_title(&self.message));
+        if let Some(excerpt) = &self.primary {
+            let mark = AnnotationKind::Primary.span(excerpt.span.clone());
+            let mut snippet = excerpt.snippet().annotation(mark.label(&self.label));
+            let mut elsewhere = None;
+            if let Some((own, at, label)) = &self.related {
+                let mark = AnnotationKind::Context.span(at.clone()).label(label);
+                match own {
+                    None => snippet = snippet.annotation(mark),
+                    Some(other) => {
+                        elsewhere = Some(other.snippet().path(other.label()).annotation(mark))
+                    }
+                }
+            }
+            group = group.element(snippet);
+            if let Some(snippet) = elsewhere {
+                group = group.element(snippet);
             }
         }
-        group = group.element(snippet);
-        if let Some(snippet) = elsewhere {
-            group = group.element(snippet);
+        if let Some(help) = &self.help {
+            group = group.element(Level::HELP.message(help));
         }
+        vec![group]
     }
-    if let Some(help) = &diagnostic.help {
-        group = group.element(Level::HELP.message(help));
-    }
-    vec![group]
 }
 
 /// `2 errors, 1 warning`; none if there are only notes.

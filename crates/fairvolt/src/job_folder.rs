@@ -1,7 +1,7 @@
 //! Reading a job folder: which files it has, and what `input` makes of them.
 
 use std::fs;
-use std::io;
+use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 use crate::exit::Exit;
@@ -47,9 +47,10 @@ impl JobFolder {
 }
 
 /// Reads a job folder.
-pub(crate) fn read(folder: &Path, instead: &Instead) -> JobFolder {
+pub(crate) fn read(folder: &Path, instead: &Instead, outside: bool) -> JobFolder {
     let mut shelf = Shelf {
         folder,
+        outside,
         read: JobFolder {
             sources: Sources::default(),
             diagnostics: Vec::new(),
@@ -99,7 +100,12 @@ pub(crate) fn read(folder: &Path, instead: &Instead) -> JobFolder {
     let mut read = shelf.read;
     let own = own_tubes(&mut read, parts.devices);
     let result = read_job(&read.sources, &parts, &own);
-    read.diagnostics.extend(result.diagnostics);
+    // A file that could not be read is not absent.
+    let unread = read.diagnostics.iter().any(Diagnostic::stops_job);
+    let absent = |found: &Diagnostic| found.message.starts_with("the job has no ");
+    let found = result.diagnostics.into_iter();
+    read.diagnostics
+        .extend(found.filter(|found| !(unread && absent(found))));
     read.job = result.job;
     if read.diagnostics.iter().any(Diagnostic::stops_job) {
         read.job = None;
@@ -164,9 +170,58 @@ fn replace_meters(read: &mut JobFolder, names: &[String]) {
     }
 }
 
+/// The most bytes of one file: 16 MiB.
+const LARGEST: u64 = 16 * 1024 * 1024;
+
+/// Why a file is not read.
+enum Unread {
+    /// It is not there.
+    Absent,
+    /// A folder, a pipe or a device: reading it might never end.
+    NoFile,
+    /// It has so many bytes.
+    TooLarge(u64),
+    /// What the system says.
+    Other(io::Error),
+}
+
+/// The bytes of a regular file of bearable size. Its kind is looked at before it is opened, so that a
+/// pipe is not waited for, and its size while it is read, for it may grow.
+fn read_file(path: &Path) -> Result<Vec<u8>, Unread> {
+    let of = |error: io::Error| match error.kind() {
+        io::ErrorKind::NotFound => Unread::Absent,
+        _ => Unread::Other(error),
+    };
+    let there = fs::metadata(path).map_err(of)?;
+    if !there.is_file() {
+        return Err(Unread::NoFile);
+    }
+    if there.len() > LARGEST {
+        return Err(Unread::TooLarge(there.len()));
+    }
+    let mut bytes = Vec::new();
+    let file = fs::File::open(path).map_err(of)?;
+    file.take(LARGEST + 1).read_to_end(&mut bytes).map_err(of)?;
+    match bytes.len() as u64 {
+        size if size > LARGEST => Err(Unread::TooLarge(size)),
+        _ => Ok(bytes),
+    }
+}
+
+/// Whether a path leads out of a folder, by its own steps or by a link.
+fn leads_outside(path: &Path, folder: &Path) -> bool {
+    match (fs::canonicalize(path), fs::canonicalize(folder)) {
+        (Ok(path), Ok(folder)) => !path.starts_with(folder),
+        // A file that is not there is said to be missing.
+        _ => false,
+    }
+}
+
 /// Opens the files of one folder and keeps account of them.
 struct Shelf<'a> {
     folder: &'a Path,
+    /// Whether job.toml may name files outside the folder.
+    outside: bool,
     read: JobFolder,
 }
 
@@ -189,29 +244,48 @@ impl Shelf<'_> {
 
     fn optional(&mut self, name: &str) -> Option<SourceId> {
         let path = self.folder.join(name);
-        match fs::read(&path) {
+        if !self.outside && leads_outside(&path, self.folder) {
+            let help = "put the file, or a copy of it, into the folder, or allow it with --outside";
+            self.fault(format!("{name} lies outside the job's folder"), help);
+            // Not read, but the technician's all the same.
+            self.read.files.push(path);
+            return None;
+        }
+        match read_file(&path) {
             Ok(bytes) => self.text(name.to_owned(), path, bytes),
-            Err(error) if error.kind() == io::ErrorKind::NotFound => None,
-            Err(error) => {
-                self.fault(
-                    format!("{} could not be read: {error}", path.display()),
-                    "look at its permissions",
-                );
+            Err(Unread::Absent) => None,
+            Err(why) => {
+                self.unread(&path, &why, "look at its permissions");
                 None
             }
         }
     }
 
     fn required(&mut self, path: &Path) -> Option<SourceId> {
-        match fs::read(path) {
+        match read_file(path) {
             Ok(bytes) => self.text(path.display().to_string(), path.to_owned(), bytes),
-            Err(error) => {
-                self.fault(
-                    format!("{} could not be read: {error}", path.display()),
-                    "the path is taken from the folder you are in, not from the job's",
-                );
+            Err(why) => {
+                let help = "the path is taken from the folder you are in, not from the job's";
+                self.unread(path, &why, help);
                 None
             }
+        }
+    }
+
+    fn unread(&mut self, path: &Path, why: &Unread, help: &str) {
+        let shown = path.display();
+        self.read.files.push(path.to_owned());
+        match why {
+            Unread::Absent => self.fault(format!("there is no file {shown}"), help),
+            Unread::Other(error) => self.fault(format!("{shown} could not be read: {error}"), help),
+            Unread::NoFile => self.fault(
+                format!("{shown} is no regular file, and is not read"),
+                "name a file; what a program writes is put into a file first",
+            ),
+            Unread::TooLarge(bytes) => self.fault(
+                format!("{shown} has {bytes} bytes; a file of a job may have {LARGEST}, which is 16 MiB"),
+                "a service manual's table is far smaller: look whether this is the right file",
+            ),
         }
     }
 
@@ -221,16 +295,21 @@ impl Shelf<'_> {
             Ok(text) => Some(self.read.sources.add(label, &text)),
             Err(error) => {
                 let good = error.utf8_error().valid_up_to();
-                let line = error.as_bytes()[..good]
+                let before = &error.as_bytes()[..good];
+                let start = before
                     .iter()
-                    .filter(|b| **b == b'\n')
-                    .count()
-                    + 1;
+                    .rposition(|byte| *byte == b'\n')
+                    .map_or(0, |at| at + 1);
+                let line = before.iter().filter(|byte| **byte == b'\n').count() + 1;
+                let letters = String::from_utf8_lossy(&before[start..]).chars().count();
+                let column = letters + 1;
+                let byte = error.as_bytes().get(good).copied().unwrap_or_default();
                 self.fault(
                     format!(
-                        "{label} is not UTF-8 text: line {line} holds a byte that is no letter"
+                        "{label}, line {line}, column {column}: the byte {byte:02X} is no letter of \
+                         UTF-8 text"
                     ),
-                    "save it from the spreadsheet or editor as UTF-8",
+                    "save the file from the spreadsheet or editor as UTF-8",
                 );
                 None
             }

@@ -15,6 +15,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, console: &mut Console)
         Ok(command_line) => command_line,
         Err(error) => return usage(&error, console),
     };
+    console.force = command_line.force;
+    console.outside = command_line.outside;
     match command_line.command {
         Command::New(args) => command::new::run(&args, console),
         Command::Check(args) => command::check::run(&args, console),

@@ -69,7 +69,7 @@ impl Diagnostic {
     fn new(severity: Severity, span: Option<Span>, message: String) -> Self {
         Diagnostic {
             severity,
-            message,
+            message: bearable(message),
             span,
             label: String::new(),
             help: None,
@@ -80,25 +80,25 @@ impl Diagnostic {
 
     /// With words for the mark.
     pub fn label(mut self, label: impl Into<String>) -> Self {
-        self.label = label.into();
+        self.label = bearable(label.into());
         self
     }
 
     /// With what to write instead.
     pub fn help(mut self, help: impl Into<String>) -> Self {
-        self.help = Some(help.into());
+        self.help = Some(bearable(help.into()));
         self
     }
 
     /// With help if there is any.
     pub fn maybe_help(mut self, help: Option<String>) -> Self {
-        self.help = help.or(self.help);
+        self.help = help.map(bearable).or(self.help);
         self
     }
 
     /// With a second place.
     pub fn related(mut self, span: Span, label: impl Into<String>) -> Self {
-        self.related = Some((span, label.into()));
+        self.related = Some((span, bearable(label.into())));
         self
     }
 
@@ -117,6 +117,19 @@ impl Diagnostic {
     pub fn stops_job(&self) -> bool {
         self.is_error() && self.scope == Scope::Job
     }
+}
+
+/// Letters of a message beyond which its middle is left out: a word of it may be a line without end.
+const LONGEST: usize = 600;
+
+fn bearable(text: String) -> String {
+    if text.len() <= LONGEST {
+        return text;
+    }
+    let letters = text.chars();
+    let start: String = letters.clone().take(LONGEST / 2).collect();
+    let end: Vec<char> = letters.rev().take(LONGEST / 4).collect();
+    format!("{start} … {}", end.into_iter().rev().collect::<String>())
 }
 
 /// Makes the errors from this one on cost a row only, and gives the first of them.

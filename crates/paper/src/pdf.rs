@@ -21,7 +21,7 @@ use crate::picture::{
 };
 
 /// Named in the file as its maker; no version and no machine, so that files can be compared.
-const PRODUCER: &str = "fairvolt";
+pub(crate) const PRODUCER: &str = "fairvolt";
 
 struct Faces {
     regular: Font,

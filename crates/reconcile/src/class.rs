@@ -10,7 +10,7 @@
 use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
-use circuit::{meter_classes as built_in, Job, Meter, MeterInput};
+use circuit::{Job, Meter, MeterInput};
 
 use crate::error::ReconcileError;
 use crate::fit::Fit;
@@ -65,7 +65,7 @@ pub struct Decided<'a> {
 pub fn meter_classes(job: &Job, vary: &[usize]) -> Result<ClassInference, ReconcileError> {
     let mut reader = Reader::new(&Arc::new(job.clone()));
     let mut tables: Vec<(Meter, Table)> = Vec::new();
-    for meter in built_in() {
+    for meter in job.meter_classes() {
         let meters = Meters {
             vary,
             instead: Some(&meter),

@@ -3,6 +3,7 @@
 //! Numbers are written unrounded with a point and an ASCII minus; rounding is the spreadsheet's
 //! affair. A field that holds a comma, a quote or a line break is quoted (RFC 4180).
 
+use crate::clean::clean;
 use crate::reports::ReportError;
 
 /// Rows under their heads.
@@ -18,12 +19,27 @@ pub(crate) fn render(sheet: &Sheet) -> Result<String, ReportError> {
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer.write_record(sheet.heads)?;
     for row in &sheet.rows {
-        writer.write_record(row)?;
+        writer.write_record(row.iter().map(|cell| tame(cell)))?;
     }
     let bytes = writer
         .into_inner()
         .map_err(|error| ReportError::Csv(error.into_error().into()))?;
     Ok(String::from_utf8(bytes)?)
+}
+
+/// A cell that no spreadsheet runs as a formula: one that begins as a formula does, and is no
+/// number, gets an apostrophe before it (common practice, no source). Signs that drive a terminal
+/// are shown by their numbers.
+fn tame(cell: &str) -> String {
+    let shown = clean(cell);
+    let begins = shown.trim_start().starts_with([
+        '=', '+', '-', '@', '\u{2212}', '\u{ff1d}', '\u{ff0b}', '\u{ff0d}', '\u{ff20}',
+    ]);
+    let number = shown.parse::<f64>().is_ok();
+    match begins && !number {
+        true => format!("'{shown}"),
+        false => shown,
+    }
 }
 
 /// A number unrounded; empty where it is not one.
@@ -53,6 +69,17 @@ mod tests {
         };
         let text = render(&sheet).unwrap();
         assert_eq!(text, "point,manual (V)\n\"a,\"\"b\"\"\",-1.25\n");
+        for (cell, want) in [
+            ("=HYPERLINK(1)", "'=HYPERLINK(1)"),
+            ("+1+1", "'+1+1"),
+            ("-1.25", "-1.25"),
+            ("-A1", "'-A1"),
+            ("@SUM(A1)", "'@SUM(A1)"),
+            ("a\u{202e}b", "a\\u{202e}b"),
+            ("plate = 3", "plate = 3"),
+        ] {
+            assert_eq!(tame(cell), want);
+        }
         assert_eq!(number(f64::NAN) + &number(-0.0), "0");
     }
 }

@@ -41,6 +41,7 @@ mod views;
 mod worksheet;
 mod wrap;
 
+pub use clean::is_unprintable;
 pub use curve::{curve_report, CurveFormat};
 pub use devices::{DeviceView, PointFigure, PointQuantity, TubeView};
 pub use pictures::{

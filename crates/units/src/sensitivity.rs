@@ -20,6 +20,10 @@ impl Sensitivity {
     /// # Errors
     /// [`ValueError`] for whatever is wrong with the ohms, a missing "per volt", or a number not above zero.
     pub fn parse(text: &str) -> Result<Sensitivity, ValueError> {
+        // `20,000 ohms per volt` is how manuals print it, and nothing else: no meter has 20.000.
+        if let Some(plain) = without_thousands(text) {
+            return Sensitivity::parse(&plain);
+        }
         let whole = trim(text, 0..text.len());
         let Some((ohms_end, volt_start)) = separator(text) else {
             let figure = Figure::parse(text, Unit::Ohm)?;
@@ -39,6 +43,25 @@ impl Sensitivity {
         }
         Ok(Sensitivity(figure.value))
     }
+}
+
+/// The text without the commas of its thousands, if it is per volt and they part thousands only.
+fn without_thousands(text: &str) -> Option<String> {
+    separator(text)?;
+    let number = text.trim_start();
+    let token: String = number
+        .chars()
+        .take_while(|c| c.is_ascii_digit() || *c == ',')
+        .collect();
+    let rest = number.get(token.len()..)?;
+    let mut groups = token.split(',');
+    let first = groups.next()?;
+    let thousands = (1..=3).contains(&first.len())
+        && groups.clone().count() > 0
+        && groups.all(|group| group == "000");
+    // A prefix behind the number makes decimals of what looks like thousands.
+    let prefix = rest.trim_start().starts_with(['k', 'K', 'M', 'm', 'G']);
+    (thousands && !prefix).then(|| format!("{}{rest}", token.replace(',', "")))
 }
 
 /// Where the ohms end and the volt begins. ASCII folding keeps the byte positions.
@@ -69,26 +92,23 @@ mod tests {
             "20000 ohms per volt",
             "20K ohms Per Volt",
             "20,000/V",
+            "20,000 ohms per volt",
+            "20,000 ohms/volt",
+            "20000Ω/V",
         ] {
-            let want = if text.contains(',') {
-                None
-            } else {
-                Some("20 kΩ/V".to_string())
-            };
-            assert_eq!(
-                Sensitivity::parse(text).ok().map(|s| s.to_string()),
-                want,
-                "{text}"
-            );
+            let read = Sensitivity::parse(text).map(|s| s.to_string());
+            assert_eq!(read, Ok("20 kΩ/V".to_string()), "{text}");
         }
         assert_eq!(Sensitivity::parse("1k/V"), Ok(Sensitivity(1000.0)));
     }
 
     #[test]
-    fn a_thousands_comma_gets_the_whole_text_back() {
-        let error = Sensitivity::parse("20,000 ohms per volt").unwrap_err();
-        assert_eq!(error.help().as_deref(), Some("write `20000 ohms per volt`"));
-        assert_eq!(error.span, 0..6);
+    fn a_comma_that_parts_no_thousands_is_refused() {
+        let error = Sensitivity::parse("20,5 ohms per volt").unwrap_err();
+        assert_eq!(error.help().as_deref(), Some("write `20.5 ohms per volt`"));
+        assert_eq!(error.span, 0..4);
+        assert!(Sensitivity::parse("20,000k/V").is_err());
+        assert!(Sensitivity::parse("20,500/V").is_err());
     }
 
     #[test]

@@ -31,7 +31,7 @@ pub(crate) fn run(args: &CheckArgs, console: &mut Console) -> Exit {
     let mut checked = Vec::new();
     let mut own = Vec::new();
     for folder in &args.jobs {
-        let read = job_folder::read(folder, &Instead::default());
+        let read = job_folder::read(folder, &Instead::default(), console.outside);
         diagnostics::show(&read.diagnostics, &read.sources, console);
         exit = exit.worse(read.exit());
         own.extend(read.files.iter().cloned());

@@ -1,6 +1,6 @@
 //! `curve`: the reading of one point over the resistance of the meter.
 
-use circuit::{meter_classes, Job};
+use circuit::Job;
 use report::{curve_report, reason_words, CurveView};
 use translate::{
     curve_resistances, reading_curve, side_of, translate, BenchSide, Carried, CurveSample,
@@ -72,7 +72,8 @@ fn drawn(job: &Job, point: &str, console: &mut Console) -> Result<Drawn, Exit> {
         .outcome
         .map_err(|reason| not_carried(job, point, &reason, console))?;
     // A class with which the circuit finds no state is left out; the curve has a gap there.
-    let classes: Vec<BenchSide> = meter_classes()
+    let classes: Vec<BenchSide> = job
+        .meter_classes()
         .iter()
         .filter_map(|meter| side_of(job, entry, &carried, meter).ok().flatten())
         .collect();

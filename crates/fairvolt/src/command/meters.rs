@@ -1,6 +1,6 @@
 //! `meters`: the meter classes built in, and those of a job.
 
-use circuit::meter_classes;
+use circuit::{named_meter_classes, same_meter_name};
 use report::{meters_report, MeterListing, MeterOrigin};
 
 use crate::args::MetersArgs;
@@ -23,7 +23,12 @@ pub(crate) fn run(args: &MetersArgs, console: &mut Console) -> Exit {
             Err(fault) => return fault,
         }
     }
-    let classes = meter_classes();
+    // A class that the job describes itself is listed once, as it is used.
+    let mut classes = named_meter_classes();
+    classes.retain(|class| {
+        own.iter()
+            .all(|own| !same_meter_name(&own.name, &class.name))
+    });
     let listings: Vec<MeterListing> = own
         .iter()
         .map(|meter| MeterListing {

@@ -84,7 +84,7 @@ pub(crate) fn ready(
     own: &mut Vec<PathBuf>,
     console: &mut Console,
 ) -> Result<ReadyJob, Exit> {
-    let read = job_folder::read(folder, instead);
+    let read = job_folder::read(folder, instead, console.outside);
     let exit = read.exit();
     let JobFolder {
         sources,

@@ -12,7 +12,9 @@ mod own;
 use std::error::Error;
 use std::fmt;
 
-use circuit::{meter_by_name, meter_classes, Meter, MeterInput};
+use circuit::{
+    meter_by_name, meter_classes, named_meter_classes, same_meter_name, Meter, MeterInput,
+};
 use units::{Figure, Sensitivity, Unit};
 
 use crate::nearest::nearest;
@@ -96,18 +98,6 @@ fn class_names() -> Vec<String> {
         .collect()
 }
 
-/// Whether two names are one meter's: blanks, letter case and the sign Ω aside, so that a job's
-/// own `1k/V` is meant by `1 kΩ/V` too.
-pub(crate) fn same_meter(a: &str, b: &str) -> bool {
-    let letters = |name: &str| -> Vec<char> {
-        name.chars()
-            .filter(|c| !c.is_whitespace() && !matches!(c, 'Ω' | '\u{2126}'))
-            .flat_map(char::to_lowercase)
-            .collect()
-    };
-    letters(a) == letters(b)
-}
-
 /// The meter of a name, from a job's own meters and the classes built in.
 ///
 /// # Errors
@@ -117,7 +107,9 @@ pub fn find_meter(name: &str, own: &[Meter]) -> Result<Meter, MeterNameError> {
     if let Some(meter) = own.iter().find(|meter| meter.name == name) {
         return Ok(meter.clone());
     }
-    let mut loose = own.iter().filter(|meter| same_meter(&meter.name, name));
+    let mut loose = own
+        .iter()
+        .filter(|meter| same_meter_name(&meter.name, name));
     if let (Some(meter), None) = (loose.next(), loose.next()) {
         return Ok(meter.clone());
     }
@@ -154,7 +146,7 @@ fn by_sensitivity(name: &str, wanted: Sensitivity) -> Option<Meter> {
         MeterInput::Sensitivity(Sensitivity(ohms)) => Some((ohms / wanted.0).ln().abs()),
         MeterInput::Fixed(_) => None,
     };
-    let (_, class) = meter_classes()
+    let (_, class) = named_meter_classes()
         .into_iter()
         .filter_map(|meter| Some((distance(&meter)?, meter)))
         .min_by(|(a, _), (b, _)| a.total_cmp(b))?;

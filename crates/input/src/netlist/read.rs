@@ -69,6 +69,9 @@ pub(super) struct Sheet<'a> {
     designators: HashMap<String, Range<usize>>,
 }
 
+/// Bytes of the longest line that is read as a statement; a part with a hundred terminals has fewer.
+const LONGEST_LINE: usize = 4096;
+
 /// Reads one of the job's texts as a netlist. Tube types of the job, `own`, come before those of
 /// the catalogue.
 pub fn read_netlist(sources: &Sources, id: SourceId, own: &[TubeType]) -> Netlist {
@@ -102,6 +105,14 @@ pub fn read_netlist(sources: &Sources, id: SourceId, own: &[TubeType]) -> Netlis
 
 impl<'a> Sheet<'a> {
     fn line(&mut self, line: &Line<'a>, findings: &mut Findings) {
+        if line.text.len() > LONGEST_LINE {
+            let start = line.bytes.start..line.bytes.start;
+            let message = format!("this line has {} bytes, and is not read", line.text.len());
+            let found = findings.error(&start, message);
+            let help = format!("a statement has {LONGEST_LINE} bytes at most");
+            findings.push(found.label("begins here").help(help));
+            return;
+        }
         match statement(line, findings) {
             Statement::Title(keyword, text) => self.title(&keyword, text, findings),
             Statement::Ground(keyword, nodes) => {

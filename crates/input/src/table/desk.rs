@@ -2,10 +2,10 @@
 //!
 //! Where one of them has faults of its own, rows are not blamed for what follows from those.
 
-use circuit::{Circuit, Commons, Meter};
+use circuit::{same_meter_name, Circuit, Commons, Meter};
 
 use crate::diagnostic::Diagnostic;
-use crate::meters::{same_meter, MeterNameError};
+use crate::meters::MeterNameError;
 use crate::values::Reported;
 use crate::words::Words;
 
@@ -86,7 +86,7 @@ impl Desk<'_> {
     pub fn is_faulty(&self, name: &str) -> bool {
         self.faulty_meters
             .iter()
-            .any(|faulty| same_meter(faulty, name))
+            .any(|faulty| same_meter_name(faulty, name))
     }
 
     /// Whether a meter is one of the job's own, whose ranges are therefore known for certain.

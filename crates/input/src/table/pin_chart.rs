@@ -339,7 +339,7 @@ impl<'a> Chart<'a> {
     ) {
         match &value {
             NoValue::Open(_) => wants.open.add(cell.words.span.clone()),
-            NoValue::Blank if port.is_none() => return,
+            NoValue::Blank | NoValue::Sign(_) if port.is_none() => return,
             NoValue::Sign(sign) if says_unused(sign) => return,
             NoValue::Blank | NoValue::Sign(_) => wants.blank.add(cell.words.span.clone()),
         }

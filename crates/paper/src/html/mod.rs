@@ -12,6 +12,7 @@ use maud::{html, Markup, PreEscaped};
 use crate::document::{Block, Document, Note, Remark, Text};
 use crate::font::{drawable_text, Weight};
 use crate::layout::sign;
+use crate::pdf::PRODUCER;
 use crate::picture::Picture;
 use crate::svg::svg;
 
@@ -26,6 +27,7 @@ pub fn html(document: &Document) -> String {
                 (PreEscaped("<meta charset=\"utf-8\"/>"))
                 (PreEscaped("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>"))
                 title { (clean(&document.title)) }
+                (named("generator", PRODUCER))
                 (named("author", &document.author))
                 (named("description", &document.subject))
                 style { (PreEscaped(style::CSS)) (PreEscaped(style::turned(document.orientation))) }

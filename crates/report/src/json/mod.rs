@@ -19,6 +19,7 @@ mod worksheet;
 use circuit::Job;
 use serde::Serialize;
 
+use crate::clean::is_unprintable;
 use crate::missing::{self, LeftOutRecord, UnprintedRecord};
 use crate::reports::ReportError;
 use crate::views::DiagnosticRecord;
@@ -69,7 +70,24 @@ fn text<Body: Serialize>(documents: &[Document<'_, Body>]) -> Result<String, Rep
         several => serde_json::to_string_pretty(several)?,
     };
     text.push('\n');
-    Ok(text)
+    Ok(tame(&text))
+}
+
+/// The document with signs that drive a terminal as the escapes that JSON has for them. They stand
+/// in its strings alone; below U+0020 they have been escaped already.
+fn tame(document: &str) -> String {
+    let strange = |letter: char| is_unprintable(letter) && letter != '\n';
+    if !document.contains(strange) {
+        return document.to_owned();
+    }
+    let mut shown = String::with_capacity(document.len());
+    for letter in document.chars() {
+        match strange(letter) {
+            true => shown.push_str(&format!("\\u{:04x}", u32::from(letter))),
+            false => shown.push(letter),
+        }
+    }
+    shown
 }
 
 /// A number that JSON can hold.
