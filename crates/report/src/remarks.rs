@@ -1,14 +1,19 @@
 //! Sentences about single points, for the notes under a table and on a sheet.
 
 use circuit::{Job, ManualEntry, Quantity};
-use translate::{Carried, NotCarried, Remark, Translation};
+use reconcile::Standing;
+use translate::{BandBasis, Carried, NotCarried, Remark, Translation};
 
 use crate::figures::{carried, printed_with_unit, range, with_volts};
 
 /// Said under every table with a band.
-pub(crate) const BAND: &str = "Band: what the manual's tolerance allows, carried over. U: how far \
-                               off the comparison may be (95 %), the bench meter's error \
-                               included; it is no part of the band.";
+pub(crate) const BAND: &str =
+    "Band: what a healthy set may show. U: how far off the comparison may \
+                               be (95 %), the bench meter's error included; it is no part of the \
+                               band.";
+
+/// A value decided by less than this share of its own printed one rests more on all else.
+const HALF: f64 = 0.5;
 
 /// Said where a range is marked as assumed.
 pub(crate) const ASSUMED: &str =
@@ -37,11 +42,49 @@ pub(crate) fn notes(job: &Job, translation: &Translation) -> Vec<String> {
             }
         }
     }
+    notes.extend(who_spoke(job, translation));
     notes.extend(
         left.into_iter()
             .map(|(reason, points)| format!("Not translated ({reason}): {}.", points.join(", "))),
     );
     notes
+}
+
+/// Which points the printed value does not decide, and whose limits the manual does not set.
+fn who_spoke(job: &Job, translation: &Translation) -> Vec<String> {
+    let points = |told: fn(&Carried) -> bool| {
+        let own = translation.points.iter().filter(|point| {
+            let carried = point.outcome.as_ref();
+            carried.is_ok_and(told)
+        });
+        let labels = own.filter_map(|point| Some(job.manual.get(point.entry)?.point.as_str()));
+        labels.collect::<Vec<&str>>().join(", ")
+    };
+    let lines = [
+        (
+            "Expected by the drawing and the other values more than by the printed value itself",
+            points(|carried| {
+                carried
+                    .bench
+                    .first()
+                    .is_some_and(|side| side.by_printed < HALF)
+            }),
+        ),
+        (
+            "Band set by what healthy sets of the drawing show, not by the manual's tolerance",
+            points(|carried| {
+                let first = carried.bench.first();
+                first.is_some_and(|side| side.band_basis == BandBasis::Drawing)
+            }),
+        ),
+        (
+            "Printed value left out as a misprint",
+            points(|carried| carried.manual.standing == Standing::Misprint),
+        ),
+    ];
+    let told = lines.into_iter().filter(|(_, points)| !points.is_empty());
+    told.map(|(what, points)| format!("{what}: {points}."))
+        .collect()
 }
 
 /// The remarks of a translated point.
