@@ -11,9 +11,12 @@ use crate::error::ReconcileError;
 /// its own standard deviation, and no decision here looks closer than a hundredth.
 const MOST_RESIDUAL: f64 = 1e-6;
 
+/// Rows or columns of a matrix that one thread takes at a time.
+pub(crate) const BLOCK: usize = 64;
+
 /// A matrix no larger than this is factored after Cholesky. A larger one is halved until it is, for
 /// products of matrices run many times as fast as the solving of triangles.
-pub(crate) const BLOCK: usize = 64;
+const SMALL: usize = 16;
 
 /// A covariance matrix `S`, inverted.
 #[derive(Clone, Debug)]
@@ -68,7 +71,7 @@ impl Covariance {
 /// (I. Schur, J. reine angew. Math. 147, 1917; from memory.)
 fn inverted(matrix: &DMatrix<f64>) -> Option<(DMatrix<f64>, f64)> {
     let n = matrix.nrows();
-    if n <= BLOCK {
+    if n <= SMALL {
         let factor = matrix.clone().cholesky()?;
         let diagonal = factor.l_dirty().diagonal();
         return Some((factor.inverse(), 2.0 * diagonal.map(f64::ln).sum()));
@@ -130,7 +133,7 @@ mod tests {
     fn a_matrix_of_several_blocks_by_a_closed_form() {
         // 1 on the diagonal and c beside it: the inverse is (1 − c·J/(1 + (n−1)c))/(1 − c), the
         // determinant (1 − c)ⁿ⁻¹ (1 + (n−1)c), J all ones.
-        let (n, c) = (3 * BLOCK + 1, 0.25);
+        let (n, c) = (12 * SMALL + 1, 0.25);
         let matrix = DMatrix::from_fn(n, n, |i, j| if i == j { 1.0 } else { c });
         let covariance = Covariance::new(&matrix).unwrap();
         let whole = 1.0 + (n - 1) as f64 * c;

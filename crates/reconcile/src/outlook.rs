@@ -135,6 +135,26 @@ impl Reconciled {
         })
     }
 
+    /// The same reading by itself, as closely as a trial needs it.
+    ///
+    /// # Errors
+    /// [`SolveError`] where the circuit has no state.
+    pub fn shown(
+        &self,
+        conditions: &Conditions,
+        siemens: f64,
+        near: &Expected,
+    ) -> Result<f64, SolveError> {
+        let solution = self.states.at(conditions)?;
+        let discrepancy = self.discrepancy_at(near.state.port());
+        let load = Load {
+            siemens,
+            amperes: discrepancy.map_or(0.0, |(_, own)| own.amperes()),
+        };
+        let series = discrepancy.map_or(0.0, |(_, own)| own.volts());
+        Ok(solution.reading(load, &near.state)? + series)
+    }
+
     /// The same with what it rests on.
     ///
     /// # Errors

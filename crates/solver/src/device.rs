@@ -3,7 +3,7 @@
 use circuit::{Characteristic, Circuit, Glow, PartId, PartKind, SoftKnee};
 use nalgebra::{DMatrix, DVector};
 
-use crate::law::{self, limit_junction, Evaluation, Limiter, MOST_TERMINALS};
+use crate::law::{self, limit_junction, ByNumber, Evaluation, Limiter, MOST_TERMINALS};
 use crate::ties::Place;
 
 /// A knee that no circuit reaches, in volts.
@@ -203,6 +203,11 @@ impl Device {
     /// Currents and derivatives at a state.
     pub(crate) fn at(&self, x: &DVector<f64>) -> Evaluation {
         law::evaluate(&self.characteristic, &self.terminal_volts(x))
+    }
+
+    /// How its currents follow each of its numbers at a state.
+    pub(crate) fn by_number(&self, x: &DVector<f64>) -> Vec<ByNumber> {
+        law::by_number(&self.characteristic, &self.terminal_volts(x))
     }
 
     /// Adds its currents into the rows it touches, and their derivatives.

@@ -20,7 +20,6 @@ mod metered;
 mod neighbour;
 mod network;
 mod newton;
-mod numbers;
 mod port;
 mod potentials;
 mod reduced;

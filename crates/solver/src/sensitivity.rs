@@ -5,8 +5,7 @@
 //! and network sensitivities", IEEE Trans. Circuit Theory 16(3), 1969, pp. 318-323; from memory).
 //! `∂F/∂θ` is at most a handful of entries: the part's own.
 //!
-//! A device's own currents are differentiated by its numbers with central differences on the law
-//! alone, good to about 1e-9 of the derivative; all else is exact.
+//! How a device's own currents follow its numbers is said by its law.
 
 use circuit::{Circuit, Conditions, DeviceParameter, Part, PartId, PartParameter};
 use nalgebra::DVector;
@@ -268,10 +267,9 @@ impl Solution {
         for term in &terms.terms {
             values[term.column] += term.pull(&adjoint);
         }
-        for (place, columns) in terms.device_columns.iter().enumerate() {
-            let device = &self.reduced.devices[place];
-            let each = self.slopes_of(place, &metered.kept);
-            for (column, slopes) in columns.iter().zip(each) {
+        for (device, columns) in self.reduced.devices.iter().zip(&terms.device_columns) {
+            let each = device.by_number(&metered.kept);
+            for (column, (_, slopes)) in columns.iter().zip(each) {
                 let own = device.rows();
                 values[*column] += own
                     .map(|(terminal, row)| metered.adjoint[row] * slopes[terminal])

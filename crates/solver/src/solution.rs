@@ -11,7 +11,6 @@ use crate::error::SolveError;
 use crate::law::Evaluation;
 use crate::network::{Carried, Network};
 use crate::newton;
-use crate::numbers::DrawnSlopes;
 use crate::reduced::{Factors, Problem, Reduced};
 use crate::sensitivity::{leaving, Terms};
 use crate::stable::{is_unstable, stable_states};
@@ -35,7 +34,6 @@ pub struct Solution {
     pub(crate) impedances: DMatrix<f64>,
     pub(crate) terms: OnceLock<Terms>,
     /// How each device's currents follow its numbers.
-    pub(crate) drawn_slopes: OnceLock<Vec<Vec<DrawnSlopes>>>,
     /// Tells the ports prepared on this solution from those of others.
     pub(crate) identity: Arc<()>,
     /// Volts of all rows in the circuit's other stable state.
@@ -136,7 +134,6 @@ impl Equations {
             kept,
             impedances,
             terms: OnceLock::new(),
-            drawn_slopes: OnceLock::new(),
             identity: Arc::new(()),
             other: None,
             convergence,

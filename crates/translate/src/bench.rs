@@ -68,7 +68,7 @@ struct Rested {
 /// # Errors
 /// [`SolveError`] where the circuit finds no state with the meter on it.
 pub(crate) fn own_range(sight: &Sight, meter: &Meter) -> Result<Option<MeterRange>, SolveError> {
-    settle_range(meter, |range| sight.carried(1.0 / meter.input_ohms(range)))
+    settle_range(meter, |range| sight.shown(1.0 / meter.input_ohms(range)))
 }
 
 impl Carried {

@@ -111,6 +111,17 @@ impl Sight {
         }
     }
 
+    /// The same, as closely as the choice of a range asks for.
+    pub(crate) fn shown(&self, siemens: f64) -> Result<f64, SolveError> {
+        match self {
+            Sight::Stated(anchor) => anchor.carried(siemens),
+            Sight::Drawn(point) => {
+                let near = point.near(siemens);
+                point.reconciled.shown(&point.bench, siemens, near)
+            }
+        }
+    }
+
     /// How a bench reading follows the manual's, in volts per volt, if the drawing is right.
     pub(crate) fn ratio(&self, siemens: f64) -> Result<f64, SolveError> {
         match self {
@@ -189,7 +200,16 @@ impl DrawnPoint {
     /// The reconciled circuit with a bench meter on the point.
     pub(crate) fn expected(&self, siemens: f64) -> Result<Expected, SolveError> {
         self.reconciled
-            .expected(self.port, &self.bench, siemens, Some(&self.open))
+            .expected(self.port, &self.bench, siemens, Some(self.near(siemens)))
+    }
+
+    /// The state at hand whose load is nearer to this one.
+    fn near(&self, siemens: f64) -> &Expected {
+        if siemens > self.reading.siemens / 2.0 {
+            &self.documented
+        } else {
+            &self.open
+        }
     }
 
     /// What that rests on.
@@ -287,14 +307,11 @@ impl DrawnPoint {
         manual_siemens: f64,
         (volts, by_printed): (f64, f64),
     ) -> Result<f64, SolveError> {
-        let other = self.reconciled.expected(
-            self.port,
-            &self.manual,
-            manual_siemens,
-            Some(&self.documented),
-        )?;
+        let other = self
+            .reconciled
+            .shown(&self.manual, manual_siemens, &self.documented)?;
         // The same digits, of a reading that the circuit makes otherwise.
-        Ok(volts - by_printed * (other.volts - self.documented.volts))
+        Ok(volts - by_printed * (other - self.documented.volts))
     }
 }
 

@@ -5,7 +5,6 @@ use nalgebra::{DMatrix, DVector};
 
 use super::port::Sense;
 use super::state::{diagonal, Altered};
-use crate::numbers::device_slopes;
 use crate::port::Prepared;
 use crate::sensitivity::{add_device, leaving, Adjoint, ParameterId};
 use crate::slopes::Slopes;
@@ -192,7 +191,7 @@ impl Altered<'_> {
     fn laws(&self) -> Laws {
         let mut found = Vec::new();
         for device in &self.changes.devices {
-            for (parameter, slopes) in device_slopes(device, &self.volts) {
+            for (parameter, slopes) in device.by_number(&self.volts) {
                 let id = ParameterId {
                     part: device.part,
                     parameter: PartParameter::Device(parameter),

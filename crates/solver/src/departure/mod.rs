@@ -21,7 +21,7 @@ use nalgebra::DVector;
 
 use crate::device::Device;
 use crate::impedances::Impedances;
-use crate::law::Evaluation;
+use crate::law::{Evaluation, MOST_TERMINALS};
 
 use rows::Rows;
 use strong::Strong;
@@ -36,9 +36,9 @@ const STRONG: f64 = 0.3;
 /// A sweep that leaves more than this share of what it met has left out devices that count.
 const SLOW: f64 = 0.2;
 
-/// The last sweep may move the rows by this share of the largest volts, plus as many volts, where
-/// the state found is an answer: what is left after it is less by the weakness of the weak devices.
-pub(crate) const ANSWER: f64 = 1e-10;
+/// What is left to move may be this share of the largest volts, plus as many volts, where the state
+/// found is an answer.
+pub(crate) const ANSWER: f64 = 1e-11;
 
 /// The same where it is one of thousands of trials.
 pub(crate) const TRIAL: f64 = 1e-9;
@@ -110,7 +110,13 @@ impl Departure<'_> {
             if !moved.is_finite() {
                 return None;
             }
-            if moved <= settled * (1.0 + largest(&next)) {
+            // The next sweep would move the rows by as much less as this one did than the last.
+            let shrinks = if before.is_finite() {
+                moved / before
+            } else {
+                1.0
+            };
+            if moved * shrinks.min(1.0) <= settled * (1.0 + largest(&next)) {
                 return Some(Arrived {
                     volts: next,
                     left_over,
@@ -198,14 +204,23 @@ impl Departure<'_> {
 
     /// Whether a device's slopes have moved by more than this share.
     pub(crate) fn has_moved(&self, place: usize, now: &Evaluation, least: f64) -> bool {
-        let mut moved = false;
-        self.bend(place, now, &mut |row, column, change| {
-            let ohms = self.impedances.at(row, row) * self.impedances.at(column, column);
+        let (device, tangent) = (&self.devices[place], &self.tangents[place]);
+        if !device.rows().eq(self.before[place].rows()) {
+            return true;
+        }
+        let mut ohms = [0.0; MOST_TERMINALS];
+        for (terminal, row) in device.rows() {
+            ohms[terminal] = self.impedances.at(row, row).abs();
+        }
+        let mut pairs = device
+            .rows()
+            .flat_map(|(terminal, _)| device.rows().map(move |(other, _)| (terminal, other)));
+        pairs.any(|(terminal, other)| {
+            let change = now.conductance[terminal][other] - tangent.conductance[terminal][other];
             // What is no number counts as moved.
-            let small = change * change * ohms.abs() <= least * least;
-            moved |= !small;
-        });
-        moved
+            let small = change * change * ohms[terminal] * ohms[other] <= least * least;
+            !small
+        })
     }
 }
 

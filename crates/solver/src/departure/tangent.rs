@@ -95,12 +95,11 @@ impl Departure<'_> {
                 moved.bend(self, evaluations, |row, column, change| {
                     answered[column] += change * own[row];
                 });
-                for column in 0..next.len() {
-                    let each = moved.rows.iter().zip(answered.iter());
-                    next[column] -= each
-                        .map(|(row, amperes)| amperes * self.impedances.at(*row, column))
-                        .sum::<f64>();
+                let mut whole = DVector::zeros(next.len());
+                for (row, amperes) in moved.rows.iter().zip(answered.iter()) {
+                    whole[*row] = *amperes;
                 }
+                next -= self.impedances.turned_times(&whole);
             }
             let left = distance(&next, &adjoint);
             adjoint = next;

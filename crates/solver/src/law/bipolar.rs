@@ -6,7 +6,7 @@ use circuit::{Bipolar, Polarity};
 
 use super::evaluation::{Evaluation, MOST_TERMINALS};
 use super::junction::{exponential, Limiter};
-use super::smooth::{sg, sp};
+use super::smooth::bend;
 use crate::THERMAL_VOLTS as VT;
 
 const COLLECTOR: usize = 0;
@@ -78,10 +78,10 @@ impl Early {
     const BEND: f64 = 0.02;
 
     fn at(vbc: f64, early_volts: f64) -> Self {
-        let u = (1.0 - vbc / early_volts - Self::LEAST) / Self::BEND;
+        let (sp, sg) = bend((1.0 - vbc / early_volts - Self::LEAST) / Self::BEND);
         Early {
-            factor: Self::LEAST + Self::BEND * sp(u),
-            slope: -sg(u) / early_volts,
+            factor: Self::LEAST + Self::BEND * sp,
+            slope: -sg / early_volts,
         }
     }
 }

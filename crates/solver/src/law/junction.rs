@@ -1,7 +1,8 @@
 //! The semiconductor junction, and the limit it sets to a step of Newton's method.
 
-use circuit::Junction;
+use circuit::{DeviceParameter, Junction};
 
+use super::by_number::{flow, ByNumber};
 use super::evaluation::{Evaluation, MOST_TERMINALS};
 
 const ANODE: usize = 0;
@@ -42,6 +43,22 @@ pub(crate) fn evaluate(junction: &Junction, volts: &[f64; MOST_TERMINALS]) -> Ev
     let mut found = Evaluation::NONE;
     found.flow((ANODE, CATHODE), amperes, CATHODE, &[(ANODE, siemens)]);
     found
+}
+
+pub(crate) fn by_number(junction: &Junction, volts: &[f64; MOST_TERMINALS]) -> Vec<ByNumber> {
+    let v = volts[ANODE] - volts[CATHODE];
+    let (e, _) = exponential(v / junction.slope_volts);
+    let through = |amperes| flow(&[((ANODE, CATHODE), amperes)]);
+    vec![
+        (
+            DeviceParameter::Saturation,
+            through(junction.saturation * (e - 1.0)),
+        ),
+        (
+            DeviceParameter::JunctionLeakage,
+            through(v / junction.leak_ohms),
+        ),
+    ]
 }
 
 pub(crate) fn limiters(junction: &Junction) -> Vec<Limiter> {

@@ -12,6 +12,7 @@
 //! simulations", DAFx-11, Paris 2011 (abstract read). The forms here are variants of those.
 
 mod bipolar;
+mod by_number;
 mod evaluation;
 mod field_effect;
 mod junction;
@@ -24,6 +25,7 @@ mod vacuum_diode;
 
 use circuit::Characteristic;
 
+pub(crate) use by_number::{by_number, ByNumber};
 pub use evaluation::{Evaluation, MOST_TERMINALS};
 pub(crate) use junction::{limit_junction, Limiter};
 

@@ -8,7 +8,7 @@ use circuit::Pentagrid;
 
 use super::evaluation::{Evaluation, MOST_TERMINALS};
 use super::pentode::{division, Division};
-use super::smooth::{collected, positive, sg, sp, W0};
+use super::smooth::{bend, power, Electrode, W0};
 use super::triode::grid_current;
 
 const PLATE: usize = 0;
@@ -26,19 +26,19 @@ const SIGNAL_ONSET: f64 = 0.2;
 pub(crate) fn evaluate(tube: &Pentagrid, volts: &[f64; MOST_TERMINALS]) -> Evaluation {
     let to_cathode = |terminal: usize| volts[terminal] - volts[CATHODE];
     let g = tube.perveance * tube.wear.emission;
-    let x = tube.exponent;
-    let (p, dp) = positive(to_cathode(PLATE));
-    let (q, dq) = positive(to_cathode(SCREEN));
+    let plate = Electrode::at(to_cathode(PLATE));
+    let screen = Electrode::at(to_cathode(SCREEN));
+    let (p, dp) = (plate.positive(), plate.slope);
+    let (q, dq) = (screen.positive(), screen.slope);
     let (vg, follows) = if tube.oscillates {
         (tube.oscillating_grid, 0.0)
     } else {
         (to_cathode(OSCILLATOR), 1.0)
     };
     // It = G·S^x,  S = W0·sp((Vg1 + Q/mu)/W0)
-    let u = (vg + q / tube.mu) / W0;
-    let s = W0 * sp(u);
-    let space = g * s.powf(x);
-    let slope = x * g * s.powf(x - 1.0) * sg(u);
+    let (sp, sg) = bend((vg + q / tube.mu) / W0);
+    let (space, slope) = power(W0 * sp, tube.exponent);
+    let (space, slope) = (g * space, g * slope * sg);
     let (by_grid, by_screen) = (slope * follows, slope / tube.mu);
 
     let share = division(
@@ -53,10 +53,11 @@ pub(crate) fn evaluate(tube: &Pentagrid, volts: &[f64; MOST_TERMINALS]) -> Evalu
     );
     // e = exp(−d/scale), d the volts of the signal grid below its bias, rounded at the onset
     let below = (SIGNAL_BIAS - to_cathode(SIGNAL)) / SIGNAL_ONSET;
-    let e = (-SIGNAL_ONSET * sp(below) / tube.signal_scale).exp();
-    let by_signal = e * sg(below) / tube.signal_scale;
+    let (sp, sg) = bend(below);
+    let e = (-SIGNAL_ONSET * sp / tube.signal_scale).exp();
+    let by_signal = e * sg / tube.signal_scale;
     let f = share.plate * e;
-    let (h2, dh2) = collected(to_cathode(SCREEN), 1.0);
+    let (h2, dh2) = screen.collected(1.0);
     let (fp, fq, fs) = (
         share.by_plate * e,
         share.by_screen * e,
