@@ -258,3 +258,35 @@ fn what_was_read_before_a_repair_flags_nothing() {
     assert_eq!(exit(&before, &after), Exit::Done);
     assert_eq!(exit(&after, &before), Exit::Flagged);
 }
+
+/// The digits told of a point between two supplies of 100 V through equal resistors.
+fn digits_told(low: &str, printed: &str) -> f64 {
+    let scratch = Scratch::new();
+    scratch.write(
+        "circuit.netlist",
+        &format!(
+            "ground chassis\nPS1: 100V, plus=top, minus=chassis\nPS2: {low}, plus=chassis, minus=low\n\
+             R1: 10k, top to mid\nR2: 10k, mid to low\n"
+        ),
+    );
+    scratch.write("manual.csv", &format!("point,at,value\n1,mid,{printed}\n"));
+    scratch.write(
+        "job.toml",
+        "title = \"Lookout divider\"\n[as-documented]\nmeter = \"11M\"\n\
+         [on-the-bench]\nmeter = \"10M\"\n",
+    );
+    let run = fairvolt(&["translate", &scratch.path(), "--explain", "1"]);
+    let start = "Digits that arithmetic leaves of the expected value: ";
+    let told = run.out.lines().find_map(|line| line.strip_prefix(start));
+    let told = told.unwrap_or_else(|| panic!("{}", run.out));
+    told.trim_end_matches('.').parse().unwrap()
+}
+
+#[test]
+fn an_explanation_tells_how_many_digits_arithmetic_leaves() {
+    // κ = Σ|θ·∂y/∂θ|/|y|, by hand: 50 V of the upper supply, 0.5 V of the lower, 25 V of each resistor
+    // about, for 49.5 V: 2, so of 15.95 digits 15.6 are left.
+    assert!((digits_told("1V", "49") - 15.0).abs() < 1e-12);
+    // 0 V by symmetry: 200 V beside a millionth of 100 V leave 9.6 digits, and no refusal.
+    assert!((digits_told("100V", "0.0") - 9.0).abs() < 1e-12);
+}

@@ -12,7 +12,7 @@
 
 use circuit::{Conditions, PartSpread, Port};
 use nalgebra::DVector;
-use solver::{Load, Metered, ParameterId, SolveError};
+use solver::{Condition, Load, Metered, ParameterId, SolveError};
 
 use crate::discrepancy::DiscrepancyPort;
 use crate::fit::Prediction;
@@ -33,6 +33,8 @@ pub struct Outlook {
     pub terms: Vec<Term>,
     /// What another healthy set of the same make reads, its own scatter included.
     pub another_set: Prediction,
+    /// Decimal digits that arithmetic leaves of it.
+    pub digits: f64,
 }
 
 /// One thing that a reading rests on.
@@ -158,7 +160,8 @@ impl Reconciled {
     /// The same with what it rests on.
     ///
     /// # Errors
-    /// [`SolveError`] where the circuit has no state under these conditions.
+    /// [`SolveError`] where the circuit has no state under these conditions, or arithmetic leaves no
+    /// digits of the reading.
     pub fn outlook(
         &self,
         conditions: &Conditions,
@@ -166,7 +169,10 @@ impl Reconciled {
     ) -> Result<Outlook, SolveError> {
         let port = expected.state.port();
         let solution = self.states.at(conditions)?;
-        let pulls = solution.pulls(self.states.circuit(), conditions, &expected.state);
+        let circuit = self.states.circuit();
+        let pulls = solution.pulls(circuit, conditions, &expected.state);
+        let condition = Condition::of(circuit, conditions, expected.volts, &pulls);
+        condition.enough()?;
         let (m, unmet) = self.prior.scaled_known(&pulls);
         let by_numbers = self.slopes.against(&m);
         let discrepancy = self.discrepancy_at(port);
@@ -224,6 +230,7 @@ impl Reconciled {
             volts,
             ohms: expected.ohms,
             terms,
+            digits: condition.digits(),
             another_set: self.another_set(volts, &m, (&by_numbers, &by_port), own, unmet),
         })
     }
@@ -239,8 +246,8 @@ impl Reconciled {
         unmet: f64,
     ) -> Prediction {
         let kappa = SHARED_BY_SETS;
-        let shown = self.slopes.times(&self.fit.weighted);
-        let of_numbers: f64 = m.iter().zip(shown.iter()).map(|(m, z)| m * z).sum();
+        // mᵀ(M S⁻¹r)
+        let of_numbers = by_numbers.dot(&self.fit.weighted);
         let before: f64 = m.iter().map(|m| m * m).sum::<f64>() + unmet;
         let by_own = own.map_or(0.0, |(_, own, effect)| own.variance * effect * effect);
         let shared = by_numbers * kappa + by_port;

@@ -12,7 +12,7 @@ use crate::states::States;
 use std::sync::Arc;
 
 use circuit::{Conditions, Job, Meter, MeterRange, Port, Setting};
-use solver::{Load, Pull, SolveError};
+use solver::{Condition, Load, Pull, SolveError};
 
 use crate::prior::Prior;
 
@@ -105,7 +105,11 @@ impl Reader {
             siemens,
             amperes: 0.0,
         };
-        see(&self.states, port, &conditions, load)
+        let seen = see(&self.states, port, &conditions, load)?;
+        let circuit = self.states.circuit();
+        let condition = Condition::of(circuit, &conditions, seen.model, &seen.pulls);
+        condition.enough().map_err(NoRow::NoState)?;
+        Ok(seen)
     }
 
     /// The reading of a probe that has been seen.

@@ -63,4 +63,13 @@ pub enum SolveError {
         /// The glow tube or lamp.
         device: String,
     },
+    /// Rounding leaves nothing of a reading.
+    #[error(
+        "arithmetic leaves {digits:.0} digits of this value: the circuit magnifies the least change \
+         of its numbers without bounds; is a resistance or a source decades off?"
+    )]
+    NoDigits {
+        /// Decimal digits that are left.
+        digits: f64,
+    },
 }

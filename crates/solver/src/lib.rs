@@ -8,6 +8,7 @@
 //! (`departure`).
 
 mod altered;
+mod condition;
 mod convergence;
 mod departure;
 mod device;
@@ -32,6 +33,7 @@ mod star_mesh;
 mod ties;
 
 pub use altered::{Alterable, Altered};
+pub use condition::Condition;
 pub use convergence::{Convergence, Path};
 pub use element::{elements, Element, ElementKind};
 pub use error::SolveError;

@@ -80,6 +80,18 @@ impl Carried {
             drawing: self.sight.drawing_alone(siemens).ok().flatten(),
         }
     }
+
+    /// Decimal digits that arithmetic leaves of what a bench meter should show; none where it comes
+    /// from a closed form.
+    pub fn digits(&self, side: &BenchSide) -> Option<f64> {
+        match &self.sight {
+            Sight::Stated(_) => None,
+            Sight::Drawn(point) => {
+                let expected = point.expected(1.0 / side.input_ohms).ok()?;
+                Some(point.outlook(&expected).ok()?.digits)
+            }
+        }
+    }
 }
 
 impl ReadyPoint<'_> {

@@ -16,6 +16,8 @@ pub(crate) struct Account<'a> {
     pub rested: Rested<'a>,
     /// What manual and drawing each say by themselves.
     pub sources: Sources,
+    /// Decimal digits that arithmetic leaves of the expected value; none of a closed form.
+    pub digits: Option<f64>,
     /// The reading with what became of it; none for what a meter would show.
     pub compared: Option<(&'a Compared, &'a Reading)>,
 }
@@ -71,6 +73,7 @@ pub(crate) fn accounts<'a>(
             reading: compared.map(|(_, reading)| reading),
         },
         sources: carried.sources(side),
+        digits: carried.digits(side),
         compared,
     };
     let own = comparison

@@ -43,7 +43,10 @@ pub(crate) fn blocks(view: &ExplainView<'_>) -> Vec<Block> {
         blocks.push(Block::Caption(caption(account)));
         blocks.extend(sources(account).map(Block::Table));
         blocks.push(Block::Table(table(account)));
-        blocks.push(Block::Lines(vec![sum(account)]));
+        let digits = account.digits.map(digits_left);
+        blocks.push(Block::Lines(
+            std::iter::once(sum(account)).chain(digits).collect(),
+        ));
     }
     blocks.push(Block::Lines(match accounts.is_empty() {
         true => vec!["No bench meter of the job has a range for it.".to_owned()],
@@ -195,6 +198,14 @@ fn lumped(small: &[Told<'_>]) -> Option<Vec<Cell>> {
         figures::share(share),
     ];
     (!small.is_empty()).then(|| row.map(Cell::from).to_vec())
+}
+
+/// The condition of the answer, in whole digits.
+fn digits_left(digits: f64) -> String {
+    format!(
+        "Digits that arithmetic leaves of the expected value: {:.0}.",
+        digits.floor()
+    )
 }
 
 /// The sum in one line.

@@ -1,0 +1,123 @@
+//! How many digits of a reading arithmetic leaves.
+//!
+//! Every number of the circuit is held to `ε = 2⁻⁵³` of itself, and every step rounds by as much.
+//! What that does to a reading `y` is told by how it follows the numbers:
+//!
+//! ```text
+//! κ = Σ |θ ∂y/∂θ| / |y|        digits = −log₁₀ ε − log₁₀ κ
+//! ```
+//!
+//! (J. R. Rice, "A theory of condition", SIAM J. Numerical Analysis 3, 1966, 287-310; from memory). The sum
+//! bounds what rounded numbers do. Elimination adds about as much once more, for it subtracts nothing
+//! ([`crate::star_mesh`]).
+
+use circuit::{spread_of, Circuit, Conditions, PartKind, SpreadScale};
+
+use crate::error::SolveError;
+use crate::sensitivity::Pull;
+
+/// Digits of a double: `−log₁₀ 2⁻⁵³`.
+const DIGITS_HELD: f64 = 15.95;
+
+/// A reading with fewer digits left is no answer: a pointer shows three.
+const LEAST_DIGITS: f64 = 3.0;
+
+/// Less than this share of the largest source is nothing to any meter. A reading that is 0 V by
+/// symmetry has no digits of its own; it is right if it is right to this.
+const NEXT_TO_NOTHING: f64 = 1e-6;
+
+/// What rounding does to a reading.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Condition {
+    /// `Σ |θ ∂y/∂θ|` in volts.
+    sum: f64,
+    /// What its digits are counted from, in volts.
+    beside: f64,
+}
+
+impl Condition {
+    /// Of a reading of so many volts, by how it follows each number of its circuit.
+    pub fn of(circuit: &Circuit, conditions: &Conditions, volts: f64, pulls: &[Pull]) -> Condition {
+        let each = pulls.iter().map(|pull| {
+            let spread = spread_of(circuit.part(pull.id.part), pull.id.parameter);
+            let size = match spread.scale {
+                // By its logarithm it is measured in itself.
+                SpreadScale::Logarithm => 1.0,
+                _ if spread.nominal != 0.0 => spread.nominal.abs(),
+                // Of a number that is known by its limits alone those are the size.
+                _ => spread.half_width,
+            };
+            (pull.value * size).abs()
+        });
+        let sources = circuit.parts().iter().filter_map(|part| match &part.kind {
+            PartKind::Supply(supply) => Some(supply.volts.abs()),
+            _ => None,
+        });
+        let largest = sources.fold(0.0, f64::max) * conditions.line_factor.max(1.0);
+        Condition::new(each.sum(), volts, largest)
+    }
+
+    fn new(sum: f64, volts: f64, largest_source: f64) -> Self {
+        Condition {
+            sum,
+            beside: volts.abs().max(NEXT_TO_NOTHING * largest_source),
+        }
+    }
+
+    /// Decimal digits that arithmetic leaves of the reading; none of one that is no number.
+    pub fn digits(&self) -> f64 {
+        if self.sum == 0.0 {
+            return DIGITS_HELD;
+        }
+        let digits = DIGITS_HELD - (self.sum / self.beside).log10();
+        if digits.is_nan() {
+            return 0.0;
+        }
+        digits.clamp(0.0, DIGITS_HELD)
+    }
+
+    /// Refuses a reading that has no digits left.
+    ///
+    /// # Errors
+    /// [`SolveError::NoDigits`] with how many there are.
+    pub fn enough(&self) -> Result<(), SolveError> {
+        let digits = self.digits();
+        if digits < LEAST_DIGITS {
+            return Err(SolveError::NoDigits { digits });
+        }
+        Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn digits_are_counted_from_the_reading_or_from_what_is_next_to_nothing() {
+        // A divider by two: Σ = |y| + ½|y| + ½|y|, so a factor of 2, log₁₀ 2 = 0.301.
+        let divider = Condition::new(10.0, 5.0, 10.0);
+        assert!((divider.digits() - (DIGITS_HELD - 0.301_03)).abs() < 1e-5);
+        // A bridge in balance: four arms of V/4 each and 0 V. Digits from a millionth of V.
+        let bridge = Condition::new(10.0, 0.0, 10.0);
+        assert!((bridge.digits() - (DIGITS_HELD - 6.0)).abs() < 1e-12);
+        assert_eq!(bridge.enough(), Ok(()));
+        // Nothing that counts is rounded.
+        assert!((Condition::new(0.0, 0.0, 0.0).digits() - DIGITS_HELD).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_reading_without_digits_is_refused_and_says_so() {
+        // Rounding of 1e14 V beside 1 V, and of no number.
+        let lost = Condition::new(1e14, 1.0, 300.0);
+        let Err(SolveError::NoDigits { digits }) = lost.enough() else {
+            panic!("{lost:?}");
+        };
+        assert!((digits - (DIGITS_HELD - 14.0)).abs() < 1e-12);
+        for sum in [f64::NAN, f64::INFINITY] {
+            assert!(Condition::new(sum, 1.0, 300.0).enough().is_err());
+        }
+        // One digit above the least.
+        assert!(Condition::new(1e11, 1.0, 300.0).enough().is_ok());
+    }
+}
