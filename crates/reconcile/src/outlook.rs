@@ -207,11 +207,12 @@ impl Reconciled {
             let input = TermInput::Number(unmet.id, unmet.spread);
             push(&mut terms, input, unmet.volts, unmet.spread.standard());
         }
-        for (place, port) in self.discrepancies.ports.iter().enumerate() {
-            let rows = self.rows_at(place);
-            let taken: f64 = rows
-                .map(|row| shares[row] * self.discrepancies.effect[row])
-                .sum();
+        let mut by_ports = vec![0.0; self.discrepancies.ports.len()];
+        for (row, port) in self.discrepancies.of_row.iter().enumerate() {
+            by_ports[*port] += shares[row] * self.discrepancies.effect[row];
+        }
+        let ports = self.discrepancies.ports.iter().zip(by_ports);
+        for (place, (port, taken)) in ports.enumerate() {
             let here = own.filter(|(own, _, _)| *own == place);
             terms.push(Term {
                 input: TermInput::Discrepancy(port.variance.sqrt()),
@@ -231,7 +232,7 @@ impl Reconciled {
             ohms: expected.ohms,
             terms,
             digits: condition.digits(),
-            another_set: self.another_set(volts, &m, (&by_numbers, &by_port), own, unmet),
+            another_set: self.another_set(volts, &m, (&by_numbers, &by_port, &shares), own, unmet),
         })
     }
 
@@ -241,7 +242,7 @@ impl Reconciled {
         &self,
         volts: f64,
         m: &[f64],
-        (by_numbers, by_port): (&DVector<f64>, &DVector<f64>),
+        (by_numbers, by_port, shares): (&DVector<f64>, &DVector<f64>, &DVector<f64>),
         own: Option<(usize, &DiscrepancyPort, f64)>,
         unmet: f64,
     ) -> Prediction {
@@ -251,7 +252,16 @@ impl Reconciled {
         let before: f64 = m.iter().map(|m| m * m).sum::<f64>() + unmet;
         let by_own = own.map_or(0.0, |(_, own, effect)| own.variance * effect * effect);
         let shared = by_numbers * kappa + by_port;
-        let learnt = shared.dot(&(&self.fit.inverse * &shared));
+        // S⁻¹(κc_z + c_u) = κK + (1 − κ)S⁻¹c_u, and c_u is nothing but at its own port.
+        let mut weighted = shares * kappa;
+        for (row, share) in by_port
+            .iter()
+            .enumerate()
+            .filter(|(_, share)| **share != 0.0)
+        {
+            weighted.axpy((1.0 - kappa) * share, &self.fit.inverse.column(row), 1.0);
+        }
+        let learnt = shared.dot(&weighted);
         Prediction {
             volts: volts - (1.0 - kappa) * of_numbers,
             standard: (before + by_own - learnt).max(0.0).sqrt(),

@@ -38,6 +38,10 @@ const MOST_STEPS: usize = 6;
 /// Rounds in which sizes and probabilities of discrepancies are brought to agree.
 const ROUNDS: usize = 3;
 
+/// A table of more rows teaches the sizes so well that one round a step will do; each costs the cube
+/// of the rows.
+const MANY_ROWS: usize = 200;
+
 /// A step is shortened so often at most.
 const MOST_HALVINGS: usize = 6;
 
@@ -313,7 +317,12 @@ impl Descent<'_> {
     fn fitted(&mut self) -> Result<(Fit, Slopes), ReconcileError> {
         self.discrepancies.seen(&self.rows);
         let mut fitted = self.fit()?;
-        for _ in 0..ROUNDS {
+        let rounds = if self.rows.len() > MANY_ROWS {
+            1
+        } else {
+            ROUNDS
+        };
+        for _ in 0..rounds {
             let (fit, slopes) = &fitted;
             self.discrepancies.learn(&fit.inverse, &fit.weighted);
             let ratios = self.prior.learn(slopes, fit);

@@ -95,9 +95,9 @@ mod tests {
 
     #[test]
     fn digits_are_counted_from_the_reading_or_from_what_is_next_to_nothing() {
-        // A divider by two: Σ = |y| + ½|y| + ½|y|, so a factor of 2, log₁₀ 2 = 0.301.
+        // A divider by two: Σ = |y| + ½|y| + ½|y|, so a factor of 2.
         let divider = Condition::new(10.0, 5.0, 10.0);
-        assert!((divider.digits() - (DIGITS_HELD - 0.301_03)).abs() < 1e-5);
+        assert!((divider.digits() - (DIGITS_HELD - 2f64.log10())).abs() < 1e-12);
         // A bridge in balance: four arms of V/4 each and 0 V. Digits from a millionth of V.
         let bridge = Condition::new(10.0, 0.0, 10.0);
         assert!((bridge.digits() - (DIGITS_HELD - 6.0)).abs() < 1e-12);
