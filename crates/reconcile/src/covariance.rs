@@ -12,7 +12,7 @@ use crate::error::ReconcileError;
 const MOST_RESIDUAL: f64 = 1e-6;
 
 /// Rows or columns of a matrix that one thread takes at a time.
-pub(crate) const BLOCK: usize = 64;
+pub(crate) const BLOCK: usize = 32;
 
 /// A matrix no larger than this is factored after Cholesky. A larger one is halved until it is, for
 /// products of matrices run many times as fast as the solving of triangles.
