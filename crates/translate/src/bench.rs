@@ -1,7 +1,7 @@
 //! What a meter of the bench should show at a point.
 
 use circuit::{Circuit, ManualEntry, Meter, MeterRange};
-use reconcile::{settle_range, Prediction, Reconciled};
+use reconcile::{settle_range, Expected, Prediction, Reconciled};
 use solver::SolveError;
 use units::Figure;
 
@@ -100,6 +100,15 @@ impl ReadyPoint<'_> {
     /// # Errors
     /// As [`own_range`].
     pub(crate) fn on_own_range(&self, meter: &Meter) -> Result<Option<BenchSide>, SolveError> {
+        if let (Sight::Drawn(point), Some(highest)) = (self.sight, meter.ranges.last()) {
+            if !meter.loads_by_range() {
+                // On every range it shows the same.
+                let expected = point.expected(1.0 / meter.input_ohms(*highest))?;
+                let range = settle_range(meter, |_| Ok(expected.volts))?;
+                let rested = self.reconciled(point, &expected)?;
+                return Ok(range.map(|range| self.rested(meter, range, None, rested)));
+            }
+        }
         let range = own_range(self.sight, meter)?;
         range
             .map(|range| self.on_range(meter, range, None))
@@ -116,9 +125,8 @@ impl ReadyPoint<'_> {
         range: MeterRange,
         reading: Option<&Figure>,
     ) -> Result<BenchSide, SolveError> {
-        let input_ohms = meter.input_ohms(range);
-        let siemens = 1.0 / input_ohms;
-        let mut rested = match self.sight {
+        let siemens = 1.0 / meter.input_ohms(range);
+        let rested = match self.sight {
             Sight::Stated(anchor) => {
                 let derivatives = anchor.derivatives(self.circuit, siemens)?;
                 let mut lines = manual_lines(self.entry, self.manual, derivatives.by_printed);
@@ -130,8 +138,18 @@ impl ReadyPoint<'_> {
                     healthy: None,
                 }
             }
-            Sight::Drawn(point) => self.reconciled(point, siemens)?,
+            Sight::Drawn(point) => self.reconciled(point, &point.expected(siemens)?)?,
         };
+        Ok(self.rested(meter, range, reading, rested))
+    }
+
+    fn rested(
+        &self,
+        meter: &Meter,
+        range: MeterRange,
+        reading: Option<&Figure>,
+        mut rested: Rested,
+    ) -> BenchSide {
         let expected = rested.volts;
         let (band, band_basis) = self.manual.band.carried(
             (self.manual.value, expected),
@@ -141,22 +159,21 @@ impl ReadyPoint<'_> {
         rested
             .lines
             .extend(bench_lines(meter, range, expected, reading));
-        Ok(BenchSide {
+        BenchSide {
             meter: meter.name.clone(),
             range,
-            input_ohms,
+            input_ohms: meter.input_ohms(range),
             expected,
             by_printed: rested.by_printed,
             band,
             band_basis,
             another_set: rested.healthy.map(|healthy| healthy.set),
             budget: Budget::of(rested.lines),
-        })
+        }
     }
 
-    fn reconciled(&self, point: &DrawnPoint, siemens: f64) -> Result<Rested, SolveError> {
-        let expected = point.expected(siemens)?;
-        let outlook = point.outlook(&expected)?;
+    fn reconciled(&self, point: &DrawnPoint, expected: &Expected) -> Result<Rested, SolveError> {
+        let outlook = point.outlook(expected)?;
         let ratio = point.ratio(outlook.ohms);
         let reconciled: &Reconciled = &point.reconciled;
         let row = reconciled.first_entry(point.entry);
