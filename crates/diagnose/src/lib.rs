@@ -19,6 +19,7 @@ mod newcomer;
 mod peel;
 mod place;
 mod prior;
+mod rating;
 mod row;
 mod sheet;
 mod sights;
@@ -35,6 +36,7 @@ pub use hazard::{
     hazards, Danger, Hazard, Reach, CHECK_RATING, HAZARDOUS_AC, HAZARDOUS_DC, LETHAL_AC, LETHAL_DC,
 };
 pub use peel::{BELIEVABLE, DECISIVE_ODDS};
+pub use rating::{overrated, Burden, Overrated};
 pub use sheet::{LeftOut, WhyLeftOut};
 pub use suspects::{
     alteration, candidates, entropy_bits, expected_gain_bits, suspects, with_fault, AgeFactors,
