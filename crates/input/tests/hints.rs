@@ -187,9 +187,10 @@ fn hints_in_tables_and_settings_mend_what_they_are_about() {
 }
 
 fn files(ending: &str) -> Vec<PathBuf> {
-    let entries = fs::read_dir(folder()).unwrap();
+    // An unreadable folder gives no files, and the tests ask for a number of hints.
+    let entries = fs::read_dir(folder()).into_iter().flatten().flatten();
     let mut paths: Vec<PathBuf> = entries
-        .map(|entry| entry.unwrap().path())
+        .map(|entry| entry.path())
         .filter(|path| path.extension().is_some_and(|found| found == ending))
         .collect();
     paths.sort();
@@ -197,7 +198,10 @@ fn files(ending: &str) -> Vec<PathBuf> {
 }
 
 fn name(path: &Path) -> String {
-    path.file_name().unwrap().to_string_lossy().into_owned()
+    path.file_name()
+        .unwrap_or_default()
+        .to_string_lossy()
+        .into_owned()
 }
 
 /// The files of a case.
@@ -219,7 +223,8 @@ impl Case {
         for base in ["job.toml", "circuit.netlist", "manual.csv"] {
             let absent = given.contains(&format!("{base} absent"));
             if !absent && !given.iter().any(|name| name == base) {
-                let text = fs::read_to_string(folder().join("base").join(base)).unwrap();
+                let path = folder().join("base").join(base);
+                let text = fs::read_to_string(path).unwrap_or_default();
                 files.push((base.to_owned(), text));
             }
         }

@@ -30,7 +30,7 @@ pub(crate) fn read(text: &str) -> Result<Vec<TubeRating>, CatalogueError> {
     let one = |row: &Row<'_>| {
         Ok(TubeRating {
             name: row.text("type")?.to_owned(),
-            plate_watts: number(row, "plate_watts")?.ok_or_else(|| CatalogueError::Parameter {
+            plate_watts: number(row, "plate_watts")?.ok_or(CatalogueError::Parameter {
                 table: "tube ratings",
                 line: row.line,
                 name: "plate_watts",

@@ -71,7 +71,7 @@ impl<'a> TubeRow<'a> {
         let drawn = self.parts.iter().find_map(|part| device_type(part));
         // Another name of the same type is no other type.
         let same = |drawn: &&str| {
-            let names = [*drawn, written.as_str()].map(|name| circuit::tube_type(name));
+            let names = [*drawn, written.as_str()].map(circuit::tube_type);
             drawn.eq_ignore_ascii_case(written) || (names[0].is_some() && names[0] == names[1])
         };
         let Some(drawn) = drawn.filter(|drawn| !same(drawn)) else {
