@@ -68,6 +68,7 @@ fn measured(texts: &[(String, String); 3]) -> Measured {
         panic!("the job has no solution");
     };
     let view = CheckView {
+        overrated: &[],
         job: Some(&job),
         translation: Some(&translation),
         manual: ManualView {

@@ -84,7 +84,7 @@ fn a_page_in_markdown_keeps_the_picture_in_a_fence() {
 
 #[test]
 fn an_unknown_type_is_refused_with_its_neighbours_and_a_way_out() {
-    for (asked, near) in [("12XA7", "12AX7"), ("6SN7GTB", "6SN7"), ("2N44", "2N404")] {
+    for (asked, near) in [("12XA7", "12AX7"), ("6SN7GTX", "6SN7"), ("2N44", "2N404")] {
         let run = fairvolt(&["devices", asked]);
         assert_eq!(
             (run.exit, run.out.as_str()),

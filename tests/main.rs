@@ -2,6 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+mod as_typed;
 mod belief;
 mod browser; // doubted values and unnamed meters, in every command
 mod cli; // starts the real program: streams, exit statuses, a closed pipe

@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use crate::names::Names;
 use crate::part::Part;
+use crate::rating::Rating;
 
 /// Where a noun came from: a file's label and its line, counted from 1.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -51,6 +52,8 @@ pub struct Circuit {
     nodes: Vec<Node>,
     parts: Vec<Part>,
     test_points: Vec<(String, NodeId)>,
+    /// Parts that state a rating, in the order of the netlist.
+    ratings: Vec<(PartId, Rating)>,
     /// Where each name stands. Copies of a circuit have the names of their original.
     names: Arc<CircuitNames>,
 }
@@ -81,6 +84,11 @@ impl Circuit {
     /// Names given to nodes by test-point statements.
     pub fn test_points(&self) -> &[(String, NodeId)] {
         &self.test_points
+    }
+
+    /// Parts that state a rating, and what they state.
+    pub fn ratings(&self) -> &[(PartId, Rating)] {
+        &self.ratings
     }
 
     /// The name of a node.
@@ -180,6 +188,13 @@ impl CircuitBuilder {
         self.names().parts.add(&part.designator, place);
         self.circuit.parts.push(part);
         PartId(place)
+    }
+
+    /// States the rating of a part.
+    pub fn rate(&mut self, part: PartId, rating: Rating) {
+        if !rating.is_blank() {
+            self.circuit.ratings.push((part, rating));
+        }
     }
 
     /// Gives a node a second name.

@@ -19,6 +19,7 @@ mod names;
 mod parameter;
 mod part;
 mod place;
+mod rating;
 mod reading;
 mod record;
 mod spread;
@@ -27,9 +28,10 @@ mod varied;
 
 pub use alteration::{Alteration, Bridge, BrokenLead};
 pub use catalogue::{
-    semiconductor, semiconductors, tube_sheets, tube_type, tube_types, Basing, DataPoint,
-    Electrode, GlowLimits, HeaterRating, OwnTypeError, Pin, PointKind, SeleniumPlate,
-    SemiconductorKind, SemiconductorType, TubeClass, TubeSheet, TubeType, TubeUnit, ZenerType,
+    semiconductor, semiconductors, tube_rating, tube_sheets, tube_type, tube_types, type_aliases,
+    Basing, DataPoint, Electrode, GlowLimits, HeaterRating, OwnTypeError, Pin, PointKind,
+    SeleniumPlate, SemiconductorKind, SemiconductorType, TubeClass, TubeRating, TubeSheet,
+    TubeType, TubeUnit, TypeAlias, ZenerType,
 };
 pub use characteristic::{
     Bipolar, Characteristic, FieldEffect, GridCurrent, Junction, Pentagrid, Pentode, Polarity,
@@ -49,6 +51,7 @@ pub use part::{
     Resistor, Supply, SupplyKind, Transformer,
 };
 pub use place::{resolve, socket, Commons, PlaceError};
+pub use rating::Rating;
 pub use reading::{Reading, Shown};
 pub use record::{records, replaced, Record};
 pub use spread::{

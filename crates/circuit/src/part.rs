@@ -80,8 +80,8 @@ pub struct Capacitor {
 /// Choke or coil.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Inductor {
-    /// Inductance in henries.
-    pub henries: f64,
+    /// Inductance in henries; none if it is not stated.
+    pub henries: Option<f64>,
     /// Winding resistance in ohms; 0 is allowed.
     pub ohms: f64,
 }

@@ -5,11 +5,13 @@
 //! there. Texts and printing are not known here.
 
 mod hazard;
+mod rating;
 mod suspects;
 
 pub use hazard::{
     hazards, Danger, Hazard, Reach, CHECK_RATING, HAZARDOUS_AC, HAZARDOUS_DC, LETHAL_AC, LETHAL_DC,
 };
+pub use rating::{overrated, Burden, Overrated};
 pub use suspects::{
     alteration, candidates, entropy_bits, expected_gain_bits, suspects, with_fault, AgeFactors,
     Candidate, Fault, FaultPrior, Faulty, Hypothesis, Member, Misreading, NextProbe, NotComputed,

@@ -3,6 +3,10 @@
 /// Bytes of the longest word that is compared.
 const LONGEST: usize = 100;
 
+/// So many diagnostics of a file look for a near name; a file with more is no slip, and the time for
+/// looking grows with the square of its lines.
+pub const MOST_HINTS: usize = 200;
+
 /// The known word most like `word`, if one is like it at all: at most one edit for every three
 /// letters, letter case aside.
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {

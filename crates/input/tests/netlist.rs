@@ -123,7 +123,7 @@ fn every_part_has_the_values_that_the_line_states() {
         (
             "L1",
             PartKind::Inductor(Inductor {
-                henries: 10.0,
+                henries: Some(10.0),
                 ohms: 350.0,
             }),
             &["rectified", "bplus"],

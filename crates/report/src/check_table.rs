@@ -9,6 +9,7 @@ use crate::figures;
 use crate::heading;
 use crate::manual;
 use crate::places::Places;
+use crate::ratings;
 use crate::remarks;
 use crate::table::{Align, Cell, Column, Table};
 use crate::trials_table;
@@ -88,6 +89,10 @@ pub(crate) fn blocks(view: &CheckView<'_>) -> Vec<Block> {
         ];
         notes.extend(remarks::notes(job, translation));
         blocks.push(Block::Lines(notes));
+    }
+    let burdens = ratings::lines(job, view.overrated);
+    if !burdens.is_empty() {
+        blocks.push(Block::Lines(burdens));
     }
     if let Some(classes) = view.manual.classes {
         blocks.extend(manual::class_blocks(job, classes));

@@ -26,6 +26,7 @@ mod missing;
 mod page;
 mod pictures;
 mod places;
+mod ratings;
 mod record;
 mod remarks;
 mod reports;

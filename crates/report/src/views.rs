@@ -3,7 +3,7 @@
 //! Borrowed results and plain records only; no renderer is known here.
 
 use circuit::{Job, Meter, PartId};
-use diagnose::{Hazard, Suspects};
+use diagnose::{Hazard, Overrated, Suspects};
 use reconcile::{Belief, ClassInference};
 use serde::Serialize;
 use translate::{BenchSide, Carried, Comparison, CurveSample, Translation, TranslationTrials};
@@ -160,6 +160,8 @@ pub struct CheckView<'a> {
     pub not_judged: Option<&'a str>,
     /// What trials of its translation found; none where none were run.
     pub trials: Option<TrialsView<'a>>,
+    /// Parts that the drawn circuit works beyond their ratings.
+    pub overrated: &'a [Overrated],
     /// Faults found while reading it.
     pub diagnostics: &'a [DiagnosticRecord],
 }

@@ -42,7 +42,7 @@ fn set() -> Circuit {
         .part(
             "L1",
             PartKind::Inductor(Inductor {
-                henries: 10.0,
+                henries: Some(10.0),
                 ohms: 350.0,
             }),
             &["raw", "bplus"],

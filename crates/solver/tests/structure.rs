@@ -178,7 +178,7 @@ fn the_current_of_a_winding_is_known() {
         .part(
             "L1",
             PartKind::Inductor(Inductor {
-                henries: 10.0,
+                henries: Some(10.0),
                 ohms: 400.0,
             }),
             &["a", "b"],

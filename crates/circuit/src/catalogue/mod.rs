@@ -9,10 +9,12 @@
 //! The tables are part of the program, so a fault in one is a fault of the program: a test reads
 //! every row, and a table that could not be read would be empty, never half read.
 
+mod alias;
 mod base;
 mod class;
 mod own;
 mod parameters;
+mod rating;
 mod rows;
 mod semiconductor;
 mod sheet;
@@ -20,9 +22,11 @@ mod tube;
 
 use std::sync::LazyLock;
 
+pub use alias::TypeAlias;
 pub use base::{Electrode, Pin};
 pub use class::TubeClass;
 pub use own::{Basing, OwnTypeError};
+pub use rating::TubeRating;
 pub use semiconductor::{SeleniumPlate, SemiconductorKind, SemiconductorType, ZenerType};
 pub use sheet::{DataPoint, PointKind, TubeSheet};
 pub use tube::{GlowLimits, HeaterRating, TubeType, TubeUnit};
@@ -33,6 +37,8 @@ const TUBE_TYPES: &str = include_str!("../../data/tube_types.csv");
 const TUBE_POINTS: &str = include_str!("../../data/tube_points.csv");
 const TUBE_PARAMETERS: &str = include_str!("../../data/tube_parameters.csv");
 const GLOW_TUBES: &str = include_str!("../../data/glow_tubes.csv");
+const TYPE_ALIASES: &str = include_str!("../../data/type_aliases.csv");
+const TUBE_RATINGS: &str = include_str!("../../data/tube_ratings.csv");
 const SEMICONDUCTORS: &str = include_str!("../../data/semiconductors.csv");
 
 static SHEETS: LazyLock<Result<Vec<TubeSheet>, CatalogueError>> =
@@ -42,13 +48,39 @@ static TUBES: LazyLock<Result<Vec<TubeType>, CatalogueError>> =
 static SEMIS: LazyLock<Result<Vec<SemiconductorType>, CatalogueError>> =
     LazyLock::new(|| semiconductor::read(SEMICONDUCTORS));
 
+static ALIASES: LazyLock<Result<Vec<TypeAlias>, CatalogueError>> =
+    LazyLock::new(|| alias::read(TYPE_ALIASES));
+static RATINGS: LazyLock<Result<Vec<TubeRating>, CatalogueError>> =
+    LazyLock::new(|| rating::read(TUBE_RATINGS));
+
+/// Other names of types of the catalogue.
+pub fn type_aliases() -> &'static [TypeAlias] {
+    ALIASES.as_deref().unwrap_or_default()
+}
+
+/// The name in the catalogue of one that may be an alias.
+fn canonical(name: &str) -> &str {
+    let alias = type_aliases()
+        .iter()
+        .find(|row| row.alias.eq_ignore_ascii_case(name));
+    alias.map_or(name, |row| row.of.as_str())
+}
+
+/// What a tube of this type may dissipate, where the catalogue knows it.
+pub fn tube_rating(name: &str) -> Option<&'static TubeRating> {
+    let name = canonical(name);
+    let mut ratings = RATINGS.as_deref().unwrap_or_default().iter();
+    ratings.find(|row| row.name.eq_ignore_ascii_case(name))
+}
+
 /// All tube types, in the table's order.
 pub fn tube_types() -> &'static [TubeType] {
     TUBES.as_deref().unwrap_or_default()
 }
 
-/// A tube type by its name, upper or lower case.
+/// A tube type by its name or an alias, upper or lower case.
 pub fn tube_type(name: &str) -> Option<&'static TubeType> {
+    let name = canonical(name);
     tube_types()
         .iter()
         .find(|tube| tube.name.eq_ignore_ascii_case(name))
@@ -64,8 +96,9 @@ pub fn semiconductors() -> &'static [SemiconductorType] {
     SEMIS.as_deref().unwrap_or_default()
 }
 
-/// A semiconductor type by one of its names, upper or lower case.
+/// A semiconductor type by one of its names or an alias, upper or lower case.
 pub fn semiconductor(name: &str) -> Option<&'static SemiconductorType> {
+    let name = canonical(name);
     semiconductors().iter().find(|semiconductor| {
         semiconductor
             .names
@@ -95,6 +128,34 @@ mod tests {
         assert_eq!(semiconductor("bc108a").unwrap().names[0], "BC107A");
         assert!(tube_type("12AX").is_none());
         assert!(semiconductor("").is_none());
+    }
+
+    #[test]
+    fn every_alias_and_rating_is_of_a_type_that_is_there() {
+        assert!(ALIASES.as_ref().unwrap().len() >= 80);
+        for row in type_aliases() {
+            let known = tube_types().iter().any(|tube| tube.name == row.of)
+                || semiconductors().iter().any(|of| of.names.contains(&row.of));
+            assert!(known && !row.source.is_empty(), "{}", row.alias);
+            let own = tube_types().iter().any(|tube| tube.name == row.alias)
+                || semiconductors()
+                    .iter()
+                    .any(|of| of.names.contains(&row.alias));
+            assert!(!own, "{} is a type of its own", row.alias);
+        }
+        for row in RATINGS.as_ref().unwrap() {
+            assert!(
+                tube_types().iter().any(|tube| tube.name == row.name),
+                "{}",
+                row.name
+            );
+            assert!(row.plate_watts > 0.0);
+        }
+        assert_eq!(tube_type("ecc83").unwrap().name, "12AX7");
+        assert_eq!(tube_type("6SN7GTB").unwrap().name, "6SN7");
+        assert_eq!(tube_type("OA2").unwrap().name, "0A2");
+        assert_eq!(tube_type("VR150").unwrap().name, "0D3");
+        assert_eq!(semiconductor("1n4001").unwrap().names[0], "1N4007");
     }
 
     #[test]

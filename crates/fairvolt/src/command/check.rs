@@ -2,6 +2,7 @@
 //! against itself.
 
 use circuit::Job;
+use diagnose::{overrated, Overrated};
 use report::{check_flagged, check_report, CheckView, DiagnosticRecord, TrialsView};
 use translate::{translate, Translation, TranslationTrials};
 
@@ -21,6 +22,7 @@ struct Checked {
     job: Option<Job>,
     translation: Option<Translation>,
     findings: Findings,
+    overrated: Vec<Overrated>,
     trials: Option<(u64, TranslationTrials)>,
     diagnostics: Vec<DiagnosticRecord>,
 }
@@ -39,6 +41,7 @@ pub(crate) fn run(args: &CheckArgs, console: &mut Console) -> Exit {
             job: None,
             translation: None,
             findings: Findings::default(),
+            overrated: Vec::new(),
             trials: None,
             diagnostics: diagnostics::records(&read.diagnostics, &read.sources),
         };
@@ -78,6 +81,8 @@ fn examine(job: Job, checked: &mut Checked, console: &mut Console) -> Exit {
         Ok(translation) => {
             checked.translation = Some(translation);
             checked.findings = Findings::of(&settled);
+            // It has been solved once already, so that a fault here is none of the job's.
+            checked.overrated = overrated(&settled.job.circuit).unwrap_or_default();
             Exit::Done
         }
         Err(error) => unsolved(&settled.job, &error, console),
@@ -96,6 +101,7 @@ fn view(checked: &Checked) -> CheckView<'_> {
             .trials
             .as_ref()
             .map(|(seed, found)| TrialsView { found, seed: *seed }),
+        overrated: &checked.overrated,
         diagnostics: &checked.diagnostics,
     }
 }

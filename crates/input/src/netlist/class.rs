@@ -60,7 +60,7 @@ const LETTERS: [(&str, Class); 17] = [
 const LATER_LETTERS: [(&str, &str); 2] = [("RV", "varistors"), ("U", "integrated circuits")];
 
 /// Words that name a kind.
-const WORDS: [(&str, Class); 20] = [
+const WORDS: [(&str, Class); 34] = [
     ("resistor", Class::Resistor),
     ("pot", Class::Potentiometer),
     ("potentiometer", Class::Potentiometer),
@@ -79,6 +79,20 @@ const WORDS: [(&str, Class); 20] = [
     ("bulb", Class::Lamp),
     ("switch", Class::Contact(ContactKind::Switch)),
     ("fuse", Class::Contact(ContactKind::Fuse)),
+    ("thermistor", Class::Resistor),
+    ("ntc", Class::Resistor),
+    ("ptc", Class::Resistor),
+    ("photoresistor", Class::Resistor),
+    ("ldr", Class::Resistor),
+    ("ballast", Class::Resistor),
+    ("cord", Class::Resistor),
+    ("speaker", Class::Resistor),
+    ("relay", Class::Contact(ContactKind::Switch)),
+    ("contact", Class::Contact(ContactKind::Switch)),
+    ("jack", Class::Contact(ContactKind::Switch)),
+    ("jumper", Class::Contact(ContactKind::Switch)),
+    ("on", Class::Contact(ContactKind::Switch)),
+    ("off", Class::Contact(ContactKind::Switch)),
     ("open", Class::Contact(ContactKind::Switch)),
     ("closed", Class::Contact(ContactKind::Switch)),
 ];
@@ -124,11 +138,13 @@ impl Class {
         }
     }
 
-    /// The bare words that may name this kind; `open` and `closed` say more than the kind.
+    /// The bare words that may name this kind; `open`, `closed`, `on` and `off` say more than the kind.
     pub fn names(self) -> impl Iterator<Item = &'static str> {
         WORDS
             .iter()
-            .filter(move |(word, class)| *class == self && *word != "open" && *word != "closed")
+            .filter(move |(word, class)| {
+                *class == self && !["open", "closed", "on", "off"].contains(word)
+            })
             .map(|(word, _)| *word)
     }
 }

@@ -107,7 +107,7 @@ fn connection<'a>(words: &[Word<'a>], findings: &mut Findings) -> Option<Connect
             findings,
             words,
             "this is no connection of a terminal",
-            "write `terminal=node`, with a comma between two of them",
+            "write `terminal=NODE`, with a comma between two of them",
         );
         return None;
     }
@@ -136,7 +136,7 @@ fn connection<'a>(words: &[Word<'a>], findings: &mut Findings) -> Option<Connect
                 findings,
                 words,
                 "this is no connection of two nodes",
-                "write `a to b`, with a comma between two connections",
+                "write `NODE to NODE`, with a comma between two connections",
             );
             None
         }
@@ -177,21 +177,31 @@ fn is_node_letter(letter: char) -> bool {
     letter.is_alphanumeric() || "_+-.".contains(letter)
 }
 
+/// What is typed and printed for a hyphen.
+const DASHES: [char; 5] = ['\u{2212}', '\u{2013}', '\u{2014}', '\u{2010}', '\u{2011}'];
+
 /// Whether the word can name a node; reports it if not.
 pub(super) fn check_name(word: &Word<'_>, findings: &mut Findings) -> bool {
     let Some(strange) = word.text.chars().find(|letter| !is_node_letter(*letter)) else {
         return true;
     };
-    let cleaned: String = word
+    // A dash of any length is part of the name, and often its sign. Any other letter is not left
+    // out: that would be another name.
+    let plain: String = word
         .text
         .chars()
-        .filter(|letter| is_node_letter(*letter))
+        .map(|letter| {
+            if DASHES.contains(&letter) {
+                '-'
+            } else {
+                letter
+            }
+        })
         .collect();
     let rule = "a node's name has letters, digits and `_ + - .` only".to_owned();
-    let help = if cleaned.is_empty() {
-        rule
-    } else {
-        format!("{rule}: write `{cleaned}`")
+    let help = match is_node_name(&plain) {
+        true => format!("{rule}: write `{plain}`"),
+        false => rule,
     };
     let found = findings
         .error(&word.bytes, format!("'{}' cannot name a node", word.text))
@@ -239,6 +249,7 @@ mod tests {
             ("cw=a wiper=b", "this is no connection of a terminal"),
             ("a to b,", "a connection is missing"),
             ("a to b!", "'b!' cannot name a node"),
+            ("\u{2212}12V to b", "'\u{2212}12V' cannot name a node"),
         ] {
             let (_, found) = read(text);
             assert_eq!(found.len(), 1, "{text}: {found:?}");

@@ -53,7 +53,7 @@ impl<'a> Sheet<'a> {
         // `220k a b`: the strangers among the values are the lost connections, and reported.
         let ends_in_word = items.last().is_some_and(|item| item.kind == ItemKind::Word);
         let values = Values::new(subject.clone(), items, findings);
-        let (drawn, valued) = part::read(class, self.own, values);
+        let (drawn, valued, rating) = part::read(class, self.own, values);
         let mut read = connections(&halves.connections, findings);
         read.faulty |= !valued && ends_in_word && halves.connections.is_empty();
         let Seated { kind, nodes, ties } = self.connect(drawn, &subject, &read, findings);
@@ -83,6 +83,7 @@ impl<'a> Sheet<'a> {
                 line: line.number,
             },
         });
+        self.builder.rate(part, rating);
         let ties = ties.into_iter();
         self.ties.extend(ties.map(|(terminal, node)| Tie {
             part,

@@ -15,6 +15,7 @@ mod items;
 mod leftover;
 mod lex;
 mod part;
+mod ratings;
 mod read;
 mod settings;
 mod socket;

@@ -107,8 +107,8 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Setting, Setti
         },
         PartKind::Contact(_) => {
             let closed = match value_text.to_ascii_lowercase().as_str() {
-                "closed" => true,
-                "open" => false,
+                "closed" | "on" => true,
+                "open" | "off" => false,
                 _ => {
                     let message = format!("a {} is not '{value_text}'", kind.noun());
                     return Err(fault(place, message, "write `open` or `closed`".to_owned()));

@@ -6,6 +6,7 @@
 
 use std::ops::Range;
 
+use circuit::Rating;
 use units::{parse_part_tolerance, parse_percent, Doubt, Figure, Unit};
 
 use super::findings::Findings;
@@ -69,6 +70,8 @@ pub(super) struct Values<'a, 'f> {
     pub(super) missing: Option<(String, &'static str)>,
     pub(super) findings: &'f mut Findings,
     pub(super) faulty: bool,
+    /// What the part may bear, as far as it is stated.
+    pub(super) rating: Rating,
 }
 
 impl<'a, 'f> Values<'a, 'f> {
@@ -83,6 +86,7 @@ impl<'a, 'f> Values<'a, 'f> {
             missing: None,
             findings,
             faulty: false,
+            rating: Rating::default(),
         }
     }
 

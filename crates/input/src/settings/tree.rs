@@ -11,12 +11,13 @@ use toml::Spanned;
 
 use crate::diagnostic::Diagnostic;
 use crate::nearest::did_you_mean;
-use crate::source::{line_column, SourceId, Sources, Span};
+use crate::source::{SourceId, Sources, Span};
 use crate::values::Reported;
 use crate::words::Words;
 
 /// A text as TOML.
 pub(crate) struct Tree<'t> {
+    sources: &'t Sources,
     source: SourceId,
     text: &'t str,
     root: DeTable<'t>,
@@ -56,7 +57,7 @@ pub(crate) fn parse(sources: &Sources, id: SourceId) -> Tree<'_> {
     let mut faults = Vec::new();
     for error in errors {
         let bytes = on_boundaries(text, error.span().unwrap_or(0..0));
-        let (line, _) = line_column(text, bytes.start);
+        let (line, _) = sources.line_column(&Span::new(id, bytes.start..bytes.start));
         // The parser stumbles over the rest of a faulty line; one slip, one message.
         if faulty_lines.insert(line) {
             let message = format!("this line is not TOML: {}", error.message());
@@ -67,6 +68,7 @@ pub(crate) fn parse(sources: &Sources, id: SourceId) -> Tree<'_> {
         }
     }
     Tree {
+        sources,
         source: id,
         text,
         root: root.into_inner(),
@@ -109,7 +111,7 @@ impl Tree<'_> {
     pub fn finish(&self, found: Vec<Diagnostic>) -> Vec<Diagnostic> {
         let elsewhere = |diagnostic: &Diagnostic| match &diagnostic.span {
             Some(span) => {
-                let (line, _) = line_column(self.text, span.bytes.start);
+                let (line, _) = self.sources.line_column(span);
                 !self.faulty_lines.contains(&line)
             }
             None => true,

@@ -71,7 +71,6 @@ struct Cell<'a> {
 struct RowStates {
     meter: Result<DefaultMeter<ManualMeter>, Reported>,
     range: Result<Option<f64>, Reported>,
-    range_words: Words,
     note: String,
     /// The first fault of what it states, which costs every cell.
     fault: Option<String>,
@@ -183,7 +182,6 @@ impl<'a> Chart<'a> {
             fault: fault.or_else(|| meter.is_err().then(unread)),
             meter,
             range,
-            range_words,
             note: self.table.words(row, "note").text,
         }
     }
@@ -211,7 +209,8 @@ impl<'a> Chart<'a> {
                 Some(_) => Err(Reported),
                 None => read_cell(&cell.words, &cell.what(), self.of, out),
             };
-            valued |= matches!(read, Ok(PinCell::Value(..)));
+            let at_a_pin = matches!(cell.spot, Spot::Pin(_));
+            valued |= at_a_pin && matches!(read, Ok(PinCell::Value(..)));
             let spoiled = row.spoiled.as_ref().filter(|_| !cell.words.is_blank());
             let reason = match self.cell(&cell, read, &states, manual, wants, out) {
                 Ok(()) => spoiled.cloned(),
@@ -285,14 +284,11 @@ impl<'a> Chart<'a> {
         if let Some(fault) = &states.fault {
             return Err(fault.clone());
         }
-        let what = format!("column 'range', row of tube '{}'", cell.tube.name);
         let (Ok(stated), Ok(meter)) = (states.range, &states.meter) else {
             return Ok(());
         };
-        let column = (&states.range_words, what.as_str());
-        let Ok(range) = printed::range(&printed, stated, column, out) else {
-            return Ok(());
-        };
+        // A row speaks for all its cells, a cell for itself.
+        let range = printed.range.or(stated);
         // Heaters are seldom drawn: their volts, and the zero of their other end, are no news.
         let of_a_heater = quantity == Quantity::AcVolts || printed.figure.value == 0.0;
         if port.is_none() && !of_a_heater {

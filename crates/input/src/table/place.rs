@@ -3,7 +3,7 @@
 use circuit::{resolve, Circuit, PlaceError, Port};
 
 use crate::diagnostic::{Diagnostic, Severity};
-use crate::nearest::{did_you_mean, nearest};
+use crate::nearest::{did_you_mean, nearest, MOST_HINTS};
 use crate::table::desk::Drawn;
 use crate::table::row::RowReader;
 use crate::table::tube_row::{drawn_pins, is_of};
@@ -62,7 +62,10 @@ pub(super) fn port(
     };
     let message = format!("{}: {error}", reader.what(column));
     let mut diagnostic =
-        Diagnostic::error(words.span, message).help(help(&error, circuit, unplaced));
+        Diagnostic::error(words.span, message).help(match out.len() < MOST_HINTS {
+            true => help(&error, circuit, unplaced),
+            false => "look at the netlist for its nodes and parts".to_owned(),
+        });
     diagnostic.severity = severity;
     out.push(diagnostic);
     match severity {
@@ -91,7 +94,8 @@ fn help(error: &PlaceError, circuit: &Circuit, unplaced: Unplaced) -> String {
             let nodes = circuit.nodes().iter().map(|node| node.name.as_str());
             let points = circuit.test_points().iter().map(|(name, _)| name.as_str());
             let parts = circuit.parts().iter().map(|part| part.designator.as_str());
-            let near = did_you_mean(name, nodes.chain(points).chain(parts))
+            let near = pin_of(name, circuit)
+                .or_else(|| did_you_mean(name, nodes.chain(points).chain(parts)))
                 .or_else(|| near_part(name, circuit));
             let undrawn =
                 "a point whose circuit is not drawn needs its ohms in the column 'source'";
@@ -107,10 +111,14 @@ fn help(error: &PlaceError, circuit: &Circuit, unplaced: Unplaced) -> String {
             word,
             terminals,
         } => {
+            if let Some(pin) = pin_of(&format!("{designator} {word}"), circuit) {
+                return pin;
+            }
             if let Some(pins) = pins_in_words(designator, word, circuit) {
                 return pins;
             }
-            let near = did_you_mean(word, terminals.iter().map(String::as_str));
+            let near = nearest(word, terminals.iter().map(String::as_str));
+            let near = near.map(|near| format!("did you mean '{designator} {near}'?"));
             near.unwrap_or_else(|| format!("{designator} has: {}", terminals.join(", ")))
         }
         PlaceError::SeveralTerminals { word, sections, .. } => {
@@ -147,7 +155,47 @@ fn near_part(name: &str, circuit: &Circuit) -> Option<String> {
         .flatten()
         .filter(|known| letter(known) == letter(part));
     let near = nearest(part, same_class)?;
-    Some(format!("did you mean '{near} {}'?", terminal.trim()))
+    let meant = format!("{near} {}", terminal.trim());
+    exists(&meant, circuit).then(|| format!("did you mean '{meant}'?"))
+}
+
+/// `V4 pin 5` for `V4-5`, `V4 pin5`, `V4.5` and their like, if there is such a pin.
+fn pin_of(name: &str, circuit: &Circuit) -> Option<String> {
+    let meant = as_pin(name)?;
+    exists(&meant, circuit).then(|| format!("did you mean '{meant}'?"))
+}
+
+/// A designation and a pin in the form of a place: letters and a number, whatever stands between,
+/// and another number.
+pub(super) fn as_pin(name: &str) -> Option<String> {
+    let name = name.trim();
+    let letters = name.find(|c: char| !c.is_ascii_alphabetic())?;
+    let digits = name.get(letters..)?;
+    let end = digits.find(|c: char| !c.is_ascii_digit())?;
+    let (number, rest) = digits.split_at_checked(end)?;
+    let section = rest.find(|c: char| !c.is_ascii_uppercase()).unwrap_or(0);
+    let (section, rest) = match rest.split_at_checked(section)? {
+        (one, rest) if one.len() <= 1 => (one, rest),
+        _ => ("", rest),
+    };
+    let at = rest.rfind(|c: char| !c.is_ascii_digit())?;
+    let (between, pin) = rest.split_at_checked(at + rest.get(at..)?.chars().next()?.len_utf8())?;
+    let plain: String = between
+        .chars()
+        .filter(|c| !c.is_whitespace() && !"-.:/#,_\u{2212}\u{2013}".contains(*c))
+        .flat_map(char::to_lowercase)
+        .collect();
+    let fits = ["", "pin", "p"].contains(&plain.as_str());
+    (letters > 0 && fits && !number.is_empty() && !pin.is_empty()).then(|| {
+        format!(
+            "{}{number}{section} pin {pin}",
+            name.get(..letters).unwrap_or("")
+        )
+    })
+}
+
+fn exists(place: &str, circuit: &Circuit) -> bool {
+    resolve(circuit, place, "", &circuit::Commons::default()).is_ok()
 }
 
 /// The pins that are drawn of a tube, for a row that asks for another one.
@@ -180,5 +228,23 @@ pub(super) fn against(reader: &RowReader<'_>, port: Option<Port>) -> String {
         (false, _, _) => written,
         (true, Some(port), Some(circuit)) => circuit.node_name(port.minus).to_owned(),
         (true, _, _) => reader.desk.reference_name.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::as_pin;
+
+    #[test]
+    fn a_pin_is_told_in_every_usual_spelling() {
+        for name in [
+            "V4-5", "V4 pin5", "V4.5", "V4 p5", "V4/5", "V4 – 5", "V4 #5", "V4pin 5",
+        ] {
+            assert_eq!(as_pin(name).as_deref(), Some("V4 pin 5"), "{name}");
+        }
+        assert_eq!(as_pin("V4A-5").as_deref(), Some("V4A pin 5"));
+        for name in ["V45", "plate1", "V4 plate", "TP1", "4-5", "", "V-5"] {
+            assert_eq!(as_pin(name), None, "{name}");
+        }
     }
 }

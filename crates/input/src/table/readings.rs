@@ -11,7 +11,7 @@ use units::{Cell, Figure};
 
 use crate::diagnostic::{cost_a_row, Diagnostic};
 use crate::meters::find_meter;
-use crate::nearest::did_you_mean;
+use crate::nearest::{did_you_mean, MOST_HINTS};
 use crate::source::{SourceId, Sources, Span};
 use crate::table::columns::{read_table, Layout, Numbered};
 use crate::table::desk::{DefaultMeter, Desk};
@@ -209,8 +209,13 @@ impl RowReader<'_> {
                 "the manual has no point '{}'; the reading is kept",
                 self.label
             );
-            let long = self.label.chars().count() >= LEAST_LABEL_FOR_A_HINT;
-            let near = did_you_mean(&self.label, manual.points.labels()).filter(|_| long);
+            let long =
+                self.label.chars().count() >= LEAST_LABEL_FOR_A_HINT && out.len() < MOST_HINTS;
+            let pin = place::as_pin(&self.label)
+                .filter(|pin| manual.points.alike(pin).next().is_some())
+                .map(|pin| format!("did you mean '{pin}'?"));
+            let near =
+                pin.or_else(|| did_you_mean(&self.label, manual.points.labels()).filter(|_| long));
             let note = Diagnostic::note(self.words("point").span, message);
             out.push(note.maybe_help(near));
         }

@@ -69,7 +69,12 @@ impl<'a> TubeRow<'a> {
     pub fn doubt_type(&self, out: &mut Vec<Diagnostic>) {
         let written = &self.type_words.text;
         let drawn = self.parts.iter().find_map(|part| device_type(part));
-        let Some(drawn) = drawn.filter(|drawn| !drawn.eq_ignore_ascii_case(written)) else {
+        // Another name of the same type is no other type.
+        let same = |drawn: &&str| {
+            let names = [*drawn, written.as_str()].map(circuit::tube_type);
+            drawn.eq_ignore_ascii_case(written) || (names[0].is_some() && names[0] == names[1])
+        };
+        let Some(drawn) = drawn.filter(|drawn| !same(drawn)) else {
             return;
         };
         // A tube whose line could not be read has no type; that was said there.

@@ -63,6 +63,11 @@ pub(crate) fn printed_with_unit(figure: &Figure, quantity: Quantity) -> String {
     }
 }
 
+/// Three significant digits with the unit, such as `1.25 W`.
+pub(crate) fn stated_short(value: f64, unit: units::Unit) -> String {
+    format!("{} {unit}", typographic(&short(value, 3)))
+}
+
 /// Volts after a finished number.
 pub(crate) fn with_volts(number: &str) -> String {
     format!("{number} V")

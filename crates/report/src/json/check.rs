@@ -13,6 +13,7 @@ use super::point::{not_translated, ManualValue, Predicted};
 use super::trials::TrialsRecord;
 use super::{finite, text, Document, JobName};
 use crate::check_table::{as_translated, Counts};
+use crate::ratings;
 use crate::reports::ReportError;
 use crate::views::CheckView;
 
@@ -20,6 +21,7 @@ use crate::views::CheckView;
 struct Body<'a> {
     counts: Option<CountRecord>,
     points: Vec<Point<'a>>,
+    overrated: Vec<BurdenRecord<'a>>,
     agreement: Option<AgreementRecord>,
     numbers: Vec<NumberRecord<'a>>,
     assumed_spreads: Vec<SpreadRecord<'a>>,
@@ -28,6 +30,28 @@ struct Body<'a> {
     /// Why the values are not judged.
     not_judged: Option<&'a str>,
     trials: Option<TrialsRecord<'a>>,
+}
+
+/// A part that the drawn circuit works beyond its rating.
+#[derive(Serialize)]
+struct BurdenRecord<'a> {
+    part: &'a str,
+    what: &'static str,
+    bears: Option<f64>,
+    rating: Option<f64>,
+}
+
+fn overrated<'a>(view: &CheckView<'a>) -> Vec<BurdenRecord<'a>> {
+    let Some(job) = view.job else {
+        return Vec::new();
+    };
+    let record = |one: &diagnose::Overrated| BurdenRecord {
+        part: &job.circuit.part(one.part).designator,
+        what: ratings::what(one.burden),
+        bears: finite(one.bears),
+        rating: finite(one.rating),
+    };
+    view.overrated.iter().map(record).collect()
 }
 
 #[derive(Serialize)]
@@ -62,6 +86,7 @@ pub(crate) fn check(views: &[CheckView<'_>]) -> Result<String, ReportError> {
             body: Body {
                 counts: view.job.map(counts),
                 points: points(view),
+                overrated: overrated(view),
                 agreement: view.manual.belief.map(agreement),
                 numbers: numbers(view),
                 assumed_spreads: assumed_spreads(view.job, view.manual),

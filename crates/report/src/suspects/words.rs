@@ -18,7 +18,10 @@ pub(crate) fn part_words(part: &Part) -> String {
         PartKind::Resistor(resistor) => figures::stated(resistor.ohms, Unit::Ohm),
         PartKind::Potentiometer(pot) => figures::stated(pot.ohms, Unit::Ohm),
         PartKind::Capacitor(capacitor) => figures::stated(capacitor.farads, Unit::Farad),
-        PartKind::Inductor(coil) => figures::stated(coil.henries, Unit::Henry),
+        PartKind::Inductor(coil) => match coil.henries {
+            Some(henries) => figures::stated(henries, Unit::Henry),
+            None => figures::stated(coil.ohms, Unit::Ohm),
+        },
         PartKind::Supply(supply) => figures::stated(supply.volts, Unit::Volt),
         PartKind::Device(device) => device.type_name.clone(),
         other => other.noun().to_owned(),

@@ -59,6 +59,7 @@ impl Desk {
             diagnostics,
         };
         let checked = report::CheckView {
+            overrated: &[],
             job: Some(job),
             translation: Some(translation),
             manual: report::ManualView::default(),

@@ -69,6 +69,7 @@ fn reports(desk: &Desk, manual: ManualView<'_>, format: Format) -> [(&'static st
 
 fn checked<'a>(desk: &'a Desk, manual: ManualView<'a>) -> CheckView<'a> {
     CheckView {
+        overrated: &[],
         job: Some(&desk.job),
         translation: Some(&desk.comparison.translation),
         manual,

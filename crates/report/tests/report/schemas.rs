@@ -97,6 +97,7 @@ fn a_schema_refuses_an_unknown_and_a_missing_field() {
 #[test]
 fn an_unreadable_job_still_has_a_document() {
     let view = report::CheckView {
+        overrated: &[],
         job: None,
         translation: None,
         manual: report::ManualView::default(),

@@ -210,6 +210,7 @@ fn a_check_counts_and_shows_what_the_circuit_does_not_explain() {
 #[test]
 fn a_check_of_an_unreadable_job_says_so() {
     let view = CheckView {
+        overrated: &[],
         job: None,
         translation: None,
         manual: report::ManualView::default(),

@@ -187,7 +187,7 @@ impl Component {
             }
             Component::Inductor { name, nodes, ohms } => {
                 let coil = Inductor {
-                    henries: 1.0,
+                    henries: Some(1.0),
                     ohms: *ohms,
                 };
                 (name, nodes, PartKind::Inductor(coil))

@@ -6,7 +6,7 @@ use std::ops::Range;
 
 use circuit::NodeId;
 
-use crate::nearest::nearest;
+use crate::nearest::{nearest, MOST_HINTS};
 use crate::netlist::connections::check_name;
 use crate::netlist::findings::Findings;
 use crate::netlist::lex::Word;
@@ -151,12 +151,23 @@ pub(super) fn lonely(sheet: &Sheet<'_>, adrift: &HashSet<NodeId>, findings: &mut
         })
         .collect();
     let mut told: HashSet<NodeId> = HashSet::new();
-    for node in lonely.iter().rev() {
+    for (index, node) in lonely.iter().rev().enumerate() {
         if told.contains(node) {
             continue;
         }
         let name = circuit.node_name(*node);
-        let others = circuit.nodes().iter().filter(|other| other.name != name);
+        // The other nodes of its own part are not meant: its ends would meet.
+        let part = mentioned[node.0].first().map(|(stated, _)| *stated);
+        let own: Vec<NodeId> = part.map_or(Vec::new(), |stated| {
+            let mentions = sheet.stated[stated].mentions.iter();
+            mentions.map(|(node, _)| *node).collect()
+        });
+        let others = circuit
+            .nodes()
+            .iter()
+            .enumerate()
+            .filter(|(other, _)| index < MOST_HINTS && !own.contains(&NodeId(*other)));
+        let others = others.map(|(_, other)| other);
         let like = nearest(name, others.map(|other| other.name.as_str()));
         // Two lonely names that are alike are most likely one node, misspelt once.
         let twin = like.and_then(|like| lonely.iter().find(|id| circuit.node_name(**id) == like));

@@ -1,4 +1,4 @@
-//! Switches and fuses: `open`, `closed`.
+//! Switches, fuses, contacts, jacks and jumpers: `open`, `closed`, `off`, `on`.
 
 use circuit::{Contact, ContactKind, PartKind};
 
@@ -6,8 +6,13 @@ use crate::netlist::values::Values;
 
 /// `S1: open`, `F1: closed`.
 pub(in crate::netlist) fn contact(kind: ContactKind, values: &mut Values<'_, '_>) -> PartKind {
-    let closed = values.flag("closed");
-    let open = values.flag("open");
+    // A jumper is there to be closed; the others say how they stand.
+    let jumper = values
+        .items
+        .iter()
+        .any(|item| item.text.eq_ignore_ascii_case("jumper"));
+    let closed = values.flag("closed").or_else(|| values.flag("on"));
+    let open = values.flag("open").or_else(|| values.flag("off"));
     match (&closed, &open) {
         (Some(closed), Some(open)) => {
             let second = if closed.start > open.start {
@@ -19,11 +24,12 @@ pub(in crate::netlist) fn contact(kind: ContactKind, values: &mut Values<'_, '_>
             let message = format!("{} cannot be both open and closed", values.subject.name);
             values.reject(&second, message, "keep one of the two words");
         }
+        (None, None) if jumper => {}
         (None, None) => values.lacks("state", "closed"),
         _ => {}
     }
     PartKind::Contact(Contact {
         kind,
-        closed: closed.is_some(),
+        closed: closed.is_some() || (jumper && open.is_none()),
     })
 }

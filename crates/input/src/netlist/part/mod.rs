@@ -16,7 +16,7 @@ mod winding;
 
 pub(super) use tube::class_of;
 
-use circuit::{DeviceClass, PartKind, TubeType};
+use circuit::{DeviceClass, PartKind, Rating, TubeType};
 
 use super::class::Class;
 use super::values::Values;
@@ -33,9 +33,13 @@ pub(super) enum Drawn {
 }
 
 /// Reads the values of a part of this class, and tells whether nothing was wrong with them. Faults
-/// are reported; there is always something drawn. Types of the job, `own`, come before those of
+/// are reported; there is always something drawn. What the part may bear goes with it. Types of the job, `own`, come before those of
 /// the catalogue.
-pub(super) fn read(class: Class, own: &[TubeType], mut values: Values<'_, '_>) -> (Drawn, bool) {
+pub(super) fn read(
+    class: Class,
+    own: &[TubeType],
+    mut values: Values<'_, '_>,
+) -> (Drawn, bool, Rating) {
     for name in class.names() {
         values.flag(name);
     }
@@ -55,6 +59,7 @@ pub(super) fn read(class: Class, own: &[TubeType], mut values: Values<'_, '_>) -
         Class::NeonLamp => Drawn::Part(lamp::neon(&mut values)),
         Class::Transistor => transistor::transistor(own, &mut values),
     };
+    let rating = values.rating;
     let sound = values.finish();
-    (drawn, sound)
+    (drawn, sound, rating)
 }

@@ -16,6 +16,7 @@ pub(in crate::netlist) fn fixed(values: &mut Values<'_, '_>) -> PartKind {
     let ohms = values.need("resistance", Unit::Ohm, "220k");
     let help = "a wire is no part: give both ends one node, or write a closed switch, `S9: closed, a to b`";
     let ohms = values.above_zero(ohms, "the resistance of a resistor", help);
+    values.ratings();
     PartKind::Resistor(Resistor {
         ohms,
         tolerance: values.tolerance(),
@@ -31,6 +32,7 @@ pub(in crate::netlist) fn potentiometer(values: &mut Values<'_, '_>) -> PartKind
     let ohms = values.need("resistance", Unit::Ohm, "pot 500k at 40%");
     let help = "write the resistance from end to end";
     let ohms = values.above_zero(ohms, "the resistance of a potentiometer", help);
+    values.ratings();
     let setting = match share {
         Some(share) if share.value <= 1.0 => share.value,
         Some(share) => {

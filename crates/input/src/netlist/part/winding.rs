@@ -1,19 +1,31 @@
 //! Chokes, coils and transformers: `10H 350R`, `transformer 26:1 280R 0.6R`.
 
 use circuit::{Inductor, PartKind, Transformer};
-use units::Unit;
+use units::{Figure, Unit};
 
-use crate::netlist::items::ItemKind;
+use crate::netlist::items::{Item, ItemKind};
 use crate::netlist::values::{Doubted, Placed, Values, STAND_IN};
 
 /// `L1: 10H 350R`.
 pub(in crate::netlist) fn inductor(values: &mut Values<'_, '_>) -> PartKind {
-    let henries = values.need("inductance", Unit::Henry, "10H 350R");
-    let henries = values.above_zero(
-        henries,
-        "an inductance",
-        "write it as printed, such as `10H`",
-    );
+    // Only its resistance matters to direct current: `L2: coil 1000R` will do.
+    let both = values
+        .items
+        .iter()
+        .filter(|item| item.kind == ItemKind::Value);
+    let reads = |unit| move |item: &&Item<'_>| Figure::parse(item.text, unit).is_ok();
+    let says_henries = both.clone().any(|item| {
+        reads(Unit::Henry)(&item) && !reads(Unit::Ohm)(&item) || item.text.parse::<f64>().is_ok()
+    });
+    let says_ohms = both.clone().any(|item| reads(Unit::Ohm)(&item));
+    let henries = match says_ohms && !says_henries {
+        true => None,
+        false => {
+            let henries = values.need("inductance", Unit::Henry, "10H 350R");
+            let help = "write it as printed, such as `10H`";
+            Some(values.above_zero(henries, "an inductance", help))
+        }
+    };
     let ohms = values.figure("winding resistance", Unit::Ohm, Doubted::Large);
     if ohms.is_none() {
         warn_of_no_resistance(values);

@@ -1,0 +1,42 @@
+//! What the plate and screen of a type may dissipate.
+
+use super::rows::{rows, CatalogueError, Row};
+
+/// The most that a type may bear.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TubeRating {
+    /// The type.
+    pub name: String,
+    /// Watts of each plate.
+    pub plate_watts: f64,
+    /// Watts of the screen, where it has one.
+    pub screen_watts: Option<f64>,
+}
+
+pub(crate) fn read(text: &str) -> Result<Vec<TubeRating>, CatalogueError> {
+    let number = |row: &Row<'_>, column: &'static str| -> Result<Option<f64>, CatalogueError> {
+        let cell = row.text(column)?;
+        let fault = || CatalogueError::Cell {
+            table: "tube ratings",
+            line: row.line,
+            column,
+            text: cell.to_owned(),
+        };
+        match cell {
+            "" => Ok(None),
+            cell => cell.parse().map(Some).map_err(|_| fault()),
+        }
+    };
+    let one = |row: &Row<'_>| {
+        Ok(TubeRating {
+            name: row.text("type")?.to_owned(),
+            plate_watts: number(row, "plate_watts")?.ok_or(CatalogueError::Parameter {
+                table: "tube ratings",
+                line: row.line,
+                name: "plate_watts",
+            })?,
+            screen_watts: number(row, "screen_watts")?,
+        })
+    };
+    rows("tube ratings", text)?.iter().map(one).collect()
+}

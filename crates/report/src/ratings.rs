@@ -1,0 +1,45 @@
+//! Parts that the drawn circuit works beyond their ratings, in words.
+
+use circuit::Job;
+use diagnose::{Burden, Overrated};
+use units::Unit;
+
+use crate::figures::stated_short;
+
+/// A sentence for each part.
+pub(crate) fn lines(job: &Job, overrated: &[Overrated]) -> Vec<String> {
+    overrated.iter().map(|one| line(job, one)).collect()
+}
+
+fn line(job: &Job, one: &Overrated) -> String {
+    let name = &job.circuit.part(one.part).designator;
+    let value = |value: f64, unit: Unit| stated_short(value, unit);
+    match one.burden {
+        Burden::Watts => format!(
+            "{name} bears {} as drawn, above half of its {}.",
+            value(one.bears, Unit::Watt),
+            value(one.rating, Unit::Watt)
+        ),
+        Burden::Volts => format!(
+            "{name} has {} across it as drawn, above its {}.",
+            value(one.bears, Unit::Volt),
+            value(one.rating, Unit::Volt)
+        ),
+        Burden::PlateWatts | Burden::ScreenWatts => format!(
+            "{name} dissipates {} at its {} as drawn, above the {} of its type (from memory).",
+            value(one.bears, Unit::Watt),
+            what(one.burden),
+            value(one.rating, Unit::Watt)
+        ),
+    }
+}
+
+/// What bears too much, in a word.
+pub(crate) fn what(burden: Burden) -> &'static str {
+    match burden {
+        Burden::Watts => "watts",
+        Burden::Volts => "volts",
+        Burden::PlateWatts => "plate",
+        Burden::ScreenWatts => "screen",
+    }
+}
