@@ -57,7 +57,7 @@ pub use record::{records, replaced, Record};
 pub use spread::{
     spread_of, DefaultSpread, PartSpread, SpreadBasis, SpreadScale, DEFAULT_SPREADS, STATED_SOURCE,
 };
-pub use topology::{conductive_groups, islands, Groups, Island, Through};
+pub use topology::{conductive_groups, islands, sums_by_island, Groups, Island, Through};
 
 mod setting;
 pub use setting::{Conditions, Setting, SettingValue};

@@ -4,7 +4,7 @@
 //! a floating network returns a plausible-looking answer about as often as it refuses.
 
 use crate::circuit::{Circuit, NodeId, PartId};
-use crate::part::PartKind;
+use crate::part::{Part, PartKind};
 use crate::setting::{Conditions, SettingValue};
 
 /// Sets of nodes that grow by joining (union by index, with path halving).
@@ -92,6 +92,22 @@ pub fn islands(circuit: &Circuit) -> Vec<Island> {
         }
     }
     islands
+}
+
+/// For each node the sum of something over all parts of its island.
+pub fn sums_by_island(circuit: &Circuit, of: impl Fn(&Part) -> f64) -> Vec<f64> {
+    let mut sums = vec![0.0; circuit.nodes().len()];
+    for island in islands(circuit) {
+        let sum = island
+            .parts
+            .iter()
+            .map(|part| of(circuit.part(*part)))
+            .sum();
+        for node in island.nodes {
+            sums[node.0] = sum;
+        }
+    }
+    sums
 }
 
 /// What counts as joining nodes for direct current.

@@ -10,7 +10,7 @@
 //! where the circuit or a faulty one has no operating point. What a choke kicks up at switching off
 //! is not in it. Where nothing is drawn, the highest voltage known anywhere in the job stands in.
 
-use circuit::{islands, Conditions, Job, ManualEntry, PartKind, Port, Quantity};
+use circuit::{sums_by_island, Conditions, Job, ManualEntry, PartKind, Port, Quantity};
 
 use crate::suspects::highest_volts;
 
@@ -156,23 +156,12 @@ fn mark(entry: &ManualEntry, reach: &Reach) -> Hazard {
 
 /// For each node, the sum of the sources' volts in its island.
 fn island_volts(job: &Job) -> Vec<f64> {
-    let mut volts = vec![0.0; job.circuit.nodes().len()];
-    for island in islands(&job.circuit) {
-        let sum = island
-            .parts
-            .iter()
-            .map(|part| match &job.circuit.part(*part).kind {
-                PartKind::Supply(supply) if supply.follows_line => {
-                    supply.volts.abs() * job.line_factor().max(1.0)
-                }
-                PartKind::Supply(supply) => supply.volts.abs(),
-                PartKind::Generator(generator) => generator.volts.abs(),
-                _ => 0.0,
-            })
-            .sum();
-        for node in island.nodes {
-            volts[node.0] = sum;
+    sums_by_island(&job.circuit, |part| match &part.kind {
+        PartKind::Supply(supply) if supply.follows_line => {
+            supply.volts.abs() * job.line_factor().max(1.0)
         }
-    }
-    volts
+        PartKind::Supply(supply) => supply.volts.abs(),
+        PartKind::Generator(generator) => generator.volts.abs(),
+        _ => 0.0,
+    })
 }

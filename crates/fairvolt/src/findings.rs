@@ -1,9 +1,10 @@
 //! What is found out about a job's manual before it is carried over: its meter, where it names
 //! none, and which of its values are to be doubted.
 
+use std::sync::Arc;
+
 use circuit::Meter;
-use reconcile::ReconcileError;
-use reconcile::{belief, Belief, ClassInference};
+use reconcile::{belief_of, Belief, ClassInference, ReconcileError, Reconciled};
 use report::{ManualView, Otherwise};
 use translate::{compare, Comparison};
 
@@ -22,8 +23,8 @@ pub(crate) struct Findings {
 impl Findings {
     /// Judges the manual of a settled job. That it cannot be judged keeps nothing from being
     /// carried over.
-    pub(crate) fn of(settled: &Settled) -> Self {
-        let (belief, not_judged) = match belief(&settled.job) {
+    pub(crate) fn of(settled: &Settled, reconciled: &Arc<Reconciled>) -> Self {
+        let (belief, not_judged) = match belief_of(reconciled) {
             Ok(belief) => (Some(belief), None),
             Err(error) => (None, Some(error.to_string())),
         };

@@ -13,6 +13,7 @@ use crate::fit::{Agreement, LikelyNumber, Prediction};
 use crate::peel::BELIEVABLE;
 use crate::reconciled::{reconcile, Reconciled};
 use crate::sheet::LeftOut;
+use crate::standing::Standing;
 
 /// What is to be thought of a manual.
 #[derive(Clone, Debug, PartialEq)]
@@ -41,6 +42,8 @@ pub struct Judged {
     pub predicted: Prediction,
     /// Distance of the printed value from that, in standard deviations.
     pub residual_sigma: f64,
+    /// What is made of it.
+    pub standing: Standing,
     /// For a doubted value: entries that contradict it and may be the wrong ones in its stead, at
     /// odds below [`crate::DECISIVE_ODDS`].
     pub rivals: Vec<usize>,
@@ -61,15 +64,18 @@ impl Judged {
 /// [`ReconcileError`] if the circuit has no trustworthy solution under some row's conditions, or
 /// the covariance of the readings cannot be inverted.
 pub fn belief(job: &Job) -> Result<Belief, ReconcileError> {
-    reconcile(job)?.belief()
+    belief_of(&reconcile(job)?)
 }
 
-/// Of what is reconciled already.
-pub(crate) fn belief_of(reconciled: &mut Reconciled) -> Result<Belief, ReconcileError> {
+/// The same of a manual that is reconciled with its drawing already.
+///
+/// # Errors
+/// As [`belief`].
+pub fn belief_of(reconciled: &Reconciled) -> Result<Belief, ReconcileError> {
     let parts = reconciled.numbers();
+    let mut reader = reconciled.reader.clone();
     let Reconciled {
         job,
-        reader,
         sheet,
         drawn: fit,
         drawn_slopes: slopes,
@@ -87,6 +93,7 @@ pub(crate) fn belief_of(reconciled: &mut Reconciled) -> Result<Belief, Reconcile
             model: row.model,
             predicted,
             residual_sigma,
+            standing: reconciled.standing[place],
             rivals: Vec::new(),
             explanations: Vec::new(),
         };
@@ -97,7 +104,7 @@ pub(crate) fn belief_of(reconciled: &mut Reconciled) -> Result<Belief, Reconcile
                 .flat_map(|row| sheet.taken[*row].entries.iter().copied())
                 .collect();
             let misfit = row.printed.value - predicted.volts;
-            judged.explanations = slips.explain(reader, taken, misfit)?;
+            judged.explanations = slips.explain(&mut reader, taken, misfit)?;
         }
         points.extend(taken.entries.iter().map(|entry| Judged {
             entry: *entry,

@@ -25,6 +25,11 @@ const SIZES: ScaleMixture<6> = ScaleMixture {
 /// and its discrepancy is one of volts.
 const HELD: f64 = 0.1;
 
+/// In a circuit with devices so is one of a port below this many ohms. No meter moves such a port by
+/// more than rounding, so that volts and current say the same of it; but the natural current of a
+/// regulator tube would put the tube out.
+const STIFF: f64 = 1e3;
+
 /// Natural size of a discrepancy.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum Natural {
@@ -59,13 +64,14 @@ pub(crate) struct Discrepancies {
 
 impl Natural {
     /// Of a row with a meter of this conductance in siemens on the port.
-    fn of(row: &Row, siemens: f64) -> Self {
+    fn of(row: &Row, siemens: f64, is_linear: bool) -> Self {
+        let held = if is_linear { HELD } else { STIFF };
         // A value within its own error is of that size for all that is known.
         let printed = row.printed.value.abs().max(row.noise.sqrt());
         let volts = printed.max(row.model.abs());
         // R = R_l/(1 − g·R_l), R_l with the meter on it
         let open = (1.0 - siemens * row.ohms).max(f64::MIN_POSITIVE);
-        if (row.ohms / open).abs() < HELD {
+        if (row.ohms / open).abs() < held {
             Natural::Volts(volts)
         } else {
             Natural::Amperes(volts / row.ohms.abs())
@@ -101,15 +107,15 @@ impl DiscrepancyPort {
 
 impl Discrepancies {
     /// Of rows as the drawn circuit sees them, with their ports and the loads of their meters in
-    /// siemens.
-    pub(crate) fn new(rows: &[Row], readings: &[(Port, f64)]) -> Self {
+    /// siemens, and of a circuit with devices or without.
+    pub(crate) fn new(rows: &[Row], readings: &[(Port, f64)], is_linear: bool) -> Self {
         let mut found = Discrepancies::default();
         for (row, (port, siemens)) in rows.iter().zip(readings) {
             let known = found.ports.iter().position(|known| known.port == *port);
             let place = known.unwrap_or_else(|| {
                 found.ports.push(DiscrepancyPort {
                     port: *port,
-                    natural: Natural::of(row, *siemens),
+                    natural: Natural::of(row, *siemens, is_linear),
                     variance: SIZES.expected_variance(),
                     at: 0.0,
                 });

@@ -76,7 +76,7 @@ pub(crate) enum NoRow {
 }
 
 /// Reads a circuit with any meter at any port.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(crate) struct Reader {
     pub(crate) states: Arc<States>,
     pub(crate) prior: Prior,

@@ -2,7 +2,7 @@
 
 use circuit::{Job, ManualEntry, Quantity};
 use reconcile::Standing;
-use translate::{BandBasis, Carried, NotCarried, Remark, Translation};
+use translate::{BandBasis, BenchSide, Carried, NotCarried, Remark, Translation};
 
 use crate::figures::{carried, printed_with_unit, range, with_volts};
 
@@ -11,9 +11,6 @@ pub(crate) const BAND: &str =
     "Band: what a healthy set may show. U: how far off the comparison may \
                                be (95 %), the bench meter's error included; it is no part of the \
                                band.";
-
-/// A value decided by less than this share of its own printed one rests more on all else.
-const HALF: f64 = 0.5;
 
 /// Said where a range is marked as assumed.
 pub(crate) const ASSUMED: &str =
@@ -50,36 +47,28 @@ pub(crate) fn notes(job: &Job, translation: &Translation) -> Vec<String> {
     notes
 }
 
-/// Which points the printed value does not decide, and whose limits the manual does not set.
+/// Where the printed value alone could not judge a reading, or does not set the limits.
 fn who_spoke(job: &Job, translation: &Translation) -> Vec<String> {
-    let points = |told: fn(&Carried) -> bool| {
-        let own = translation.points.iter().filter(|point| {
-            let carried = point.outcome.as_ref();
-            carried.is_ok_and(told)
+    let points = |told: fn(&Carried, &BenchSide) -> bool| {
+        let labels = translation.points.iter().filter_map(|point| {
+            let carried = point.outcome.as_ref().ok()?;
+            let own = told(carried, carried.bench.first()?);
+            own.then_some(job.manual.get(point.entry)?.point.as_str())
         });
-        let labels = own.filter_map(|point| Some(job.manual.get(point.entry)?.point.as_str()));
         labels.collect::<Vec<&str>>().join(", ")
     };
     let lines = [
         (
-            "Expected by the drawing and the other values more than by the printed value itself",
-            points(|carried| {
-                carried
-                    .bench
-                    .first()
-                    .is_some_and(|side| side.by_printed < HALF)
-            }),
+            "Judged by the drawing and the other values, for the printed value alone is too coarse",
+            points(|carried, side| carried.is_too_coarse_alone(side)),
         ),
         (
             "Band set by what healthy sets of the drawing show, not by the manual's tolerance",
-            points(|carried| {
-                let first = carried.bench.first();
-                first.is_some_and(|side| side.band_basis == BandBasis::Drawing)
-            }),
+            points(|_, side| side.band_basis == BandBasis::Drawing),
         ),
         (
             "Printed value left out as a misprint",
-            points(|carried| carried.manual.standing == Standing::Misprint),
+            points(|carried, _| carried.manual.standing == Standing::Misprint),
         ),
     ];
     let told = lines.into_iter().filter(|(_, points)| !points.is_empty());

@@ -11,6 +11,7 @@ use crate::budget::{
 };
 use crate::point::{Carried, ManualSide};
 use crate::sight::{Alone, DrawnPoint, Sight};
+use crate::uncertainty::too_coarse;
 
 /// One bench meter's side of a translated point.
 #[derive(Clone, Debug, PartialEq)]
@@ -61,6 +62,21 @@ struct Rested {
     by_printed: f64,
     lines: Vec<BudgetLine>,
     healthy: Option<Healthy>,
+}
+
+impl Carried {
+    /// Whether the printed value by itself could not judge a reading of this meter, where the
+    /// drawing and the other values can.
+    pub fn is_too_coarse_alone(&self, side: &BenchSide) -> bool {
+        let (Some(low), Some(high)) = (side.band.low, side.band.high) else {
+            return false;
+        };
+        let half = (high - low) / 2.0;
+        let alone = self.sources(side).manual;
+        let by_manual = alone.is_none_or(|alone| too_coarse(half, alone.standard));
+        let drawn = matches!(self.sight, Sight::Drawn(_));
+        drawn && by_manual && !too_coarse(half, side.budget.standard)
+    }
 }
 
 /// The range that a technician ends on with a meter; none for a meter that lists no range.
@@ -189,7 +205,7 @@ impl ReadyPoint<'_> {
             healthy: Some(Healthy {
                 set: outlook.another_set,
                 ratio,
-                reach: reconciled.reach(),
+                reach: reconciled.reach(point.port),
             }),
         })
     }

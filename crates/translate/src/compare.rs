@@ -44,17 +44,21 @@ pub struct Compared {
 /// # Errors
 /// [`ReconcileError`] as [`translate`].
 pub fn compare(job: &Job) -> Result<Comparison, ReconcileError> {
-    let translation = translate(job)?;
+    Ok(compare_translated(job, translate(job)?))
+}
+
+/// The same with a manual that is translated already.
+pub fn compare_translated(job: &Job, translation: Translation) -> Comparison {
     let readings = job
         .readings
         .iter()
         .enumerate()
         .map(|(index, reading)| compare_one(job, &translation, index, reading))
         .collect();
-    Ok(Comparison {
+    Comparison {
         translation,
         readings,
-    })
+    }
 }
 
 fn compare_one(job: &Job, translation: &Translation, index: usize, reading: &Reading) -> Compared {

@@ -24,13 +24,13 @@ pub use anchor::Anchor;
 pub use band::{Band, BandBasis};
 pub use bench::{BenchSide, Sources};
 pub use budget::{Budget, BudgetLine, Input, COVERAGE};
-pub use compare::{compare, Compared, Comparison};
+pub use compare::{compare, compare_translated, Compared, Comparison};
 pub use curve::{curve_resistances, reading_curve, side_of, CurveSample};
 pub use derivative::Derivatives;
 pub use point::{Carried, ManualSide, Model, NeighbourAnswer, NotCarried, PointOutcome, Remark};
 pub use rails::{rails_as_read, RailAsRead, RailsError};
 pub use sight::{Alone, DrawnPoint, Sight};
-pub use table::{translate, Translation};
+pub use table::{translate, translate_reconciled, Translation};
 pub use trials::{
     translation_trials, PointTrials, TranslationTrials, TrialsRequest, TrialsSummary,
 };

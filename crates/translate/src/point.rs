@@ -132,18 +132,15 @@ pub enum Remark {
 }
 
 /// Carries one manual entry over to every bench meter.
-pub(crate) fn carry(job: &Job, reconciled: &Arc<Reconciled>, index: usize) -> PointOutcome {
+pub(crate) fn carry(reconciled: &Arc<Reconciled>, index: usize) -> PointOutcome {
     PointOutcome {
         entry: index,
-        outcome: carry_entry(job, reconciled, index),
+        outcome: carry_entry(reconciled, index),
     }
 }
 
-fn carry_entry(
-    job: &Job,
-    reconciled: &Arc<Reconciled>,
-    index: usize,
-) -> Result<Carried, NotCarried> {
+fn carry_entry(reconciled: &Arc<Reconciled>, index: usize) -> Result<Carried, NotCarried> {
+    let job = reconciled.job();
     let entry = &job.manual[index];
     if entry.quantity != Quantity::DcVolts {
         return Err(NotCarried::Quantity(entry.quantity));
@@ -159,7 +156,7 @@ fn carry_entry(
         printed,
         siemens: 1.0 / input_ohms,
     };
-    let sight = Sight::of(reconciled, job, index, reading)?;
+    let sight = Sight::of(reconciled, index, reading)?;
     let figure = Figure {
         resolution: read_to(job, index),
         ..entry.figure.clone()

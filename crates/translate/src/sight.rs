@@ -6,7 +6,7 @@
 
 use std::sync::{Arc, OnceLock};
 
-use circuit::{spread_of, Conditions, Job, Port, Setting};
+use circuit::{spread_of, Conditions, Port, Setting};
 use reconcile::{DiscrepancyFound, Expected, Outlook, Reconciled};
 use solver::{Load, SolveError};
 
@@ -57,10 +57,10 @@ impl Sight {
     /// [`NotCarried`] where nothing can be said of it.
     pub(crate) fn of(
         reconciled: &Arc<Reconciled>,
-        job: &Job,
         index: usize,
         reading: ManualReading,
     ) -> Result<Self, NotCarried> {
+        let job = reconciled.job();
         let entry = &job.manual[index];
         let port = match (entry.source, entry.port) {
             (Some(ohms), _) => {

@@ -23,15 +23,25 @@ pub struct Translation {
 /// [`ReconcileError`] if a circuit that some point rests on has no trustworthy solution, or the manual's
 /// values cannot be weighed against it.
 pub fn translate(job: &Job) -> Result<Translation, ReconcileError> {
-    let reconciled = Arc::new(reconcile(job)?);
-    let points: Vec<PointOutcome> = (0..job.manual.len())
+    translate_reconciled(&Arc::new(reconcile(job)?))
+}
+
+/// The same of a manual that is reconciled with its drawing already.
+///
+/// # Errors
+/// As [`translate`].
+pub fn translate_reconciled(reconciled: &Arc<Reconciled>) -> Result<Translation, ReconcileError> {
+    let points: Vec<PointOutcome> = (0..reconciled.job().manual.len())
         .into_par_iter()
-        .map(|index| carry(job, &reconciled, index))
+        .map(|index| carry(reconciled, index))
         .collect();
     for point in &points {
         if let Err(NotCarried::Unsolved(error)) = &point.outcome {
             return Err(error.clone().into());
         }
     }
-    Ok(Translation { reconciled, points })
+    Ok(Translation {
+        reconciled: Arc::clone(reconciled),
+        points,
+    })
 }

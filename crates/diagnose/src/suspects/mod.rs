@@ -38,7 +38,7 @@ pub use hypotheses::{candidates, Candidate};
 pub use misread::Misreading;
 pub use next::{NextProbe, ProbePrediction};
 pub use priors::{AgeFactors, FaultPrior, PartClass, FAULT_PRIORS, NOTHING_WRONG, READING_WRONG};
-pub use rank::{suspects, NotComputed, SuspectOptions, Suspects};
+pub use rank::{suspects, suspects_of, NotComputed, SuspectOptions, Suspects};
 pub(crate) use reach::highest_volts;
 pub use reading::{ReadingUsed, Unused, WhyUnused};
 pub use settled::Settled;

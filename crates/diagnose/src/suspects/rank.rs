@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use circuit::Job;
 use rayon::prelude::*;
-use translate::compare;
+use translate::{compare, Comparison};
 
 use crate::suspects::anchoring::Anchoring;
 use crate::suspects::fault::Hypothesis;
@@ -20,8 +20,7 @@ use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources, Unused}
 use crate::suspects::settled::{settled, Settled};
 use crate::suspects::trial::{Effort, InOrder, Trials, Tried};
 use crate::suspects::view::{Bench, Look};
-use reconcile::belief;
-use reconcile::ReconcileError;
+use reconcile::{ReconcileError, Standing};
 
 /// Faults that are tried first, and natural logarithms below the best of them from where a trial is
 /// not worth going on: a share of 10⁻¹¹, beside which no prior matters.
@@ -92,10 +91,21 @@ impl Default for SuspectOptions {
 /// [`ReconcileError`] if the circuit in order has no trustworthy solution, or the covariance of its
 /// readings cannot be inverted.
 pub fn suspects(job: &Job, options: &SuspectOptions) -> Result<Suspects, ReconcileError> {
-    let comparison = compare(job)?;
-    let doubted = doubted(job);
+    suspects_of(job, &compare(job)?, options)
+}
+
+/// The same of readings that are compared with the manual already.
+///
+/// # Errors
+/// As [`suspects`].
+pub fn suspects_of(
+    job: &Job,
+    comparison: &Comparison,
+    options: &SuspectOptions,
+) -> Result<Suspects, ReconcileError> {
+    let doubted = doubted(comparison);
     let sources = Sources {
-        comparison: &comparison,
+        comparison,
         doubted: &doubted,
     };
     let mut read = readings(job, &sources, options.set.as_deref());
@@ -208,11 +218,13 @@ fn tried(
         .collect()
 }
 
-/// Values of the manual that cannot be believed. A manual that cannot be judged is not doubted.
-fn doubted(job: &Job) -> Vec<usize> {
-    let judged = belief(job).map_or(Vec::new(), |belief| belief.points);
-    let doubted = judged.into_iter().filter(|point| !point.believable());
-    doubted.map(|point| point.entry).collect()
+/// Values of the manual that cannot be believed.
+fn doubted(comparison: &Comparison) -> Vec<usize> {
+    let reconciled = &comparison.translation.reconciled;
+    let entries = 0..reconciled.job().manual.len();
+    entries
+        .filter(|entry| reconciled.standing(*entry) != Standing::Believed)
+        .collect()
 }
 
 /// The bench: readings first, then the manual's points not yet read, for what they say of the

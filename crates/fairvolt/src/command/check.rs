@@ -79,8 +79,8 @@ fn examine(job: Job, checked: &mut Checked, console: &mut Console) -> Exit {
     };
     let exit = match translate(&settled.job) {
         Ok(translation) => {
+            checked.findings = Findings::of(&settled, &translation.reconciled);
             checked.translation = Some(translation);
-            checked.findings = Findings::of(&settled);
             // It has been solved once already, so that a fault here is none of the job's.
             checked.overrated = overrated(&settled.job.circuit).unwrap_or_default();
             Exit::Done

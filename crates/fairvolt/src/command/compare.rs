@@ -2,11 +2,11 @@
 
 use circuit::Job;
 use report::{compare_picture, compare_report, compare_summary, CompareView};
-use translate::{compare, Comparison};
+use translate::Comparison;
 
 use crate::args::CompareArgs;
 use crate::command::explain::{self, Asked};
-use crate::command::{deliver, unsolved, work_on};
+use crate::command::{deliver, work_on, SettledJob};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
@@ -84,7 +84,8 @@ fn one_picture(args: &CompareArgs, console: &mut Console) -> Result<(), Exit> {
     Err(Exit::BadInput)
 }
 
-fn compared(job: &Job, console: &mut Console) -> Result<Comparison, Exit> {
+fn compared(ready: &SettledJob, console: &mut Console) -> Result<Comparison, Exit> {
+    let job = &ready.job;
     if job.readings.is_empty() {
         console.complain(&format!(
             "error: {} has no readings to compare\n\
@@ -93,7 +94,7 @@ fn compared(job: &Job, console: &mut Console) -> Result<Comparison, Exit> {
         ));
         return Err(Exit::BadInput);
     }
-    compare(job).map_err(|error| unsolved(job, &error, console))
+    ready.comparison(console)
 }
 
 /// Whether a reading of the set as it is now lies outside its band; of one point of the manual, if

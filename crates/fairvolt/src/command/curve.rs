@@ -3,13 +3,12 @@
 use circuit::Job;
 use report::{curve_report, reason_words, CurveView};
 use translate::{
-    curve_resistances, reading_curve, side_of, translate, BenchSide, Carried, CurveSample,
-    NotCarried,
+    curve_resistances, reading_curve, side_of, BenchSide, Carried, CurveSample, NotCarried,
 };
 
 use crate::args::{FormatArg, OutputArgs};
 use crate::command::explain::{entry, unknown};
-use crate::command::{deliver, settled, unsolved};
+use crate::command::{deliver, settled, SettledJob};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
@@ -29,7 +28,7 @@ pub(crate) fn run(args: &CurveArgs, console: &mut Console) -> Exit {
         Ok(ready) => ready,
         Err(exit) => return exit,
     };
-    let drawn = match drawn(&ready.job, &args.point, console) {
+    let drawn = match drawn(&ready, &args.point, console) {
         Ok(drawn) => drawn,
         Err(exit) => return exit,
     };
@@ -60,9 +59,10 @@ struct Drawn {
     classes: Vec<BenchSide>,
 }
 
-fn drawn(job: &Job, point: &str, console: &mut Console) -> Result<Drawn, Exit> {
+fn drawn(ready: &SettledJob, point: &str, console: &mut Console) -> Result<Drawn, Exit> {
+    let job = &ready.job;
     let entry = entry(job, point).ok_or_else(|| unknown(job, point, console))?;
-    let translation = translate(job).map_err(|error| unsolved(job, &error, console))?;
+    let translation = ready.translation(console)?;
     let outcome = translation
         .points
         .into_iter()

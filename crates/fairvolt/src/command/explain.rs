@@ -8,7 +8,7 @@ use translate::Comparison;
 
 use crate::args::OutputArgs;
 use crate::command::compare::is_flagged;
-use crate::command::{deliver, work_on};
+use crate::command::{deliver, work_on, SettledJob};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
@@ -31,11 +31,12 @@ pub(crate) struct Asked<'a> {
 pub(crate) fn run(
     asked: &Asked<'_>,
     console: &mut Console,
-    work: impl Fn(&Job, &mut Console) -> Result<Comparison, Exit>,
+    work: impl Fn(&SettledJob, &mut Console) -> Result<Comparison, Exit>,
 ) -> Exit {
-    let worked = work_on(asked.jobs, &asked.instead, console, |job, console| {
+    let worked = work_on(asked.jobs, &asked.instead, console, |ready, console| {
+        let job = &ready.job;
         let entry = entry(job, asked.point).ok_or_else(|| unknown(job, asked.point, console))?;
-        work(job, console).map(|comparison| (entry, comparison))
+        work(ready, console).map(|comparison| (entry, comparison))
     });
     if worked.done.is_empty() {
         return worked.exit;

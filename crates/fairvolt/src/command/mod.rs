@@ -14,11 +14,15 @@ pub(crate) mod translate;
 pub(crate) mod worksheet;
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
-use ::translate::{rails_as_read, RailAsRead, RailsError};
+use ::translate::{
+    compare_translated, rails_as_read, translate_reconciled, Comparison, RailAsRead, RailsError,
+    Translation,
+};
 use circuit::Job;
 use input::{Diagnostic, Severity};
-use reconcile::ReconcileError;
+use reconcile::{reconcile, ReconcileError, Reconciled};
 use report::{DiagnosticRecord, ReportError};
 
 use crate::args::OutputArgs;
@@ -33,17 +37,41 @@ use crate::unknown_meter::{settle, Unsettled};
 /// A job that was read without error, and what was noticed on the way.
 pub(crate) struct ReadyJob {
     pub(crate) job: Job,
-    /// What was found out about its manual; nothing before it was looked at.
-    pub(crate) findings: Findings,
     pub(crate) diagnostics: Vec<DiagnosticRecord>,
     /// How reading it went: done, or bad input where rows were left out.
     pub(crate) exit: Exit,
 }
 
+/// A job with a class put in for a meter that its manual does not name, and its manual held against
+/// the drawing.
+pub(crate) struct SettledJob {
+    pub(crate) job: Job,
+    /// What was found out about its manual.
+    pub(crate) findings: Findings,
+    /// Its manual and drawing, which all commands start from.
+    pub(crate) reconciled: Arc<Reconciled>,
+    pub(crate) diagnostics: Vec<DiagnosticRecord>,
+    /// How reading it went: done, or bad input where rows were left out.
+    pub(crate) exit: Exit,
+}
+
+impl SettledJob {
+    /// Its manual, carried over.
+    pub(crate) fn translation(&self, console: &mut Console) -> Result<Translation, Exit> {
+        translate_reconciled(&self.reconciled).map_err(|error| unsolved(&self.job, &error, console))
+    }
+
+    /// Its readings, compared with that.
+    pub(crate) fn comparison(&self, console: &mut Console) -> Result<Comparison, Exit> {
+        let translation = self.translation(console)?;
+        Ok(compare_translated(&self.job, translation))
+    }
+}
+
 /// Several jobs, worked on one after the other.
 pub(crate) struct Worked<T> {
     /// Those that could be done, with their results.
-    pub(crate) done: Vec<(ReadyJob, T)>,
+    pub(crate) done: Vec<(SettledJob, T)>,
     /// The technician's files in every folder, done or not: none may be overwritten.
     pub(crate) own: Vec<PathBuf>,
     /// How the worst of them ended.
@@ -55,7 +83,7 @@ pub(crate) fn work_on<T>(
     folders: &[PathBuf],
     instead: &Instead,
     console: &mut Console,
-    work: impl Fn(&Job, &mut Console) -> Result<T, Exit>,
+    work: impl Fn(&SettledJob, &mut Console) -> Result<T, Exit>,
 ) -> Worked<T> {
     let mut worked = Worked {
         done: Vec::new(),
@@ -64,7 +92,7 @@ pub(crate) fn work_on<T>(
     };
     for folder in folders {
         let result = settled(folder, instead, &mut worked.own, console)
-            .and_then(|ready| work(&ready.job, console).map(|result| (ready, result)));
+            .and_then(|ready| work(&ready, console).map(|result| (ready, result)));
         match result {
             Ok(done) => {
                 worked.exit = worked.exit.worse(done.0.exit);
@@ -102,7 +130,6 @@ pub(crate) fn ready(
     diagnostics::show(&faults, &sources, console);
     job.map(|job| ReadyJob {
         job,
-        findings: Findings::default(),
         diagnostics: diagnostics::records(&diagnostics, &sources),
         exit,
     })
@@ -116,18 +143,21 @@ pub(crate) fn settled(
     instead: &Instead,
     own: &mut Vec<PathBuf>,
     console: &mut Console,
-) -> Result<ReadyJob, Exit> {
+) -> Result<SettledJob, Exit> {
     let mut ready = ready(folder, instead, own, console)?;
     if instead.rails_as_read {
         take_rails_as_read(&mut ready.job, console)?;
     }
     let settled = settle(&ready.job).map_err(|error| unsettled(&ready.job, &error, console))?;
-    let findings = Findings::of(&settled)
+    let reconciled = reconcile(&settled.job).map(Arc::new);
+    let reconciled = reconciled.map_err(|error| unsolved(&ready.job, &error, console))?;
+    let findings = Findings::of(&settled, &reconciled)
         .with_alternative(&settled)
         .map_err(|error| unsolved(&ready.job, &error, console))?;
-    Ok(ReadyJob {
+    Ok(SettledJob {
         job: settled.job,
         findings,
+        reconciled,
         diagnostics: ready.diagnostics,
         exit: ready.exit,
     })

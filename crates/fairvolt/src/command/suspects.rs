@@ -1,12 +1,13 @@
 //! `suspects`: what may be wrong with the set on the bench, and where to probe next.
 
 use circuit::{Job, PartId};
-use diagnose::{suspects, AgeFactors, Fault, Settled, SuspectOptions, Suspects};
+use diagnose::{suspects_of, AgeFactors, Fault, Settled, SuspectOptions, Suspects};
 use reconcile::ReconcileError;
 use report::{suspects_picture, suspects_report, Explained, SuspectsView};
+use translate::Comparison;
 
 use crate::args::SuspectsArgs;
-use crate::command::{deliver, work_on};
+use crate::command::{deliver, work_on, SettledJob};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
@@ -27,8 +28,8 @@ pub(crate) fn run(args: &SuspectsArgs, console: &mut Console) -> Exit {
         );
         return Exit::BadInput;
     }
-    let worked = work_on(&args.jobs, &instead, console, |job, console| {
-        worked_out(job, args, console)
+    let worked = work_on(&args.jobs, &instead, console, |ready, console| {
+        worked_out(ready, args, console)
     });
     if worked.done.is_empty() {
         return worked.exit;
@@ -59,10 +60,15 @@ pub(crate) fn run(args: &SuspectsArgs, console: &mut Console) -> Exit {
 ///
 /// # Errors
 /// [`ReconcileError`] if the circuit has no trustworthy solution.
-pub(crate) fn of_job(job: &Job, options: SuspectOptions) -> Result<Suspects, ReconcileError> {
+pub(crate) fn of_job(
+    job: &Job,
+    comparison: &Comparison,
+    options: SuspectOptions,
+) -> Result<Suspects, ReconcileError> {
     let usual = SuspectOptions::default();
-    suspects(
+    suspects_of(
         job,
+        comparison,
         &SuspectOptions {
             ages: AgeFactors::named(&job.ages),
             hazard_penalty: job.hazard_penalty.unwrap_or(usual.hazard_penalty),
@@ -73,10 +79,11 @@ pub(crate) fn of_job(job: &Job, options: SuspectOptions) -> Result<Suspects, Rec
 
 /// The suspects by the options of a command line, and what of them is to be explained.
 fn worked_out(
-    job: &Job,
+    ready: &SettledJob,
     args: &SuspectsArgs,
     console: &mut Console,
 ) -> Result<(Suspects, Option<Explained>), Exit> {
+    let job = &ready.job;
     let mut refuse = |fault: Refused| {
         let (what, help) = (fault.what, fault.help);
         console.complain(&format!("error: {}{what}\nhelp: {help}\n", job.folder));
@@ -93,7 +100,8 @@ fn worked_out(
         probes: usize::from(args.probes),
         ..SuspectOptions::default()
     };
-    let found = of_job(job, options).map_err(|error| {
+    let comparison = ready.comparison(console)?;
+    let found = of_job(job, &comparison, options).map_err(|error| {
         console.complain(&format!("error: {}: {error}\n", job.folder));
         Exit::Unsolved
     })?;

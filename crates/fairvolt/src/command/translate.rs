@@ -2,13 +2,11 @@
 
 use circuit::Job;
 use report::{translate_report, TranslateView, TrialsView};
-use translate::{
-    translate, translation_trials, Comparison, Translation, TranslationTrials, TrialsRequest,
-};
+use translate::{translation_trials, Comparison, Translation, TranslationTrials, TrialsRequest};
 
 use crate::args::TranslateArgs;
 use crate::command::explain::{self, Asked};
-use crate::command::{deliver, unsolved, work_on};
+use crate::command::{deliver, work_on, SettledJob};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
@@ -30,9 +28,9 @@ pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
         return explain::run(&asked, console, unread);
     }
     let request = args.trials.request();
-    let worked = work_on(&args.jobs, &instead, console, |job, console| {
-        let translation = translate(job).map_err(|error| unsolved(job, &error, console))?;
-        let trials = request.map(|request| tried(job, &translation, request, console));
+    let worked = work_on(&args.jobs, &instead, console, |ready, console| {
+        let translation = ready.translation(console)?;
+        let trials = request.map(|request| tried(&ready.job, &translation, request, console));
         Ok((translation, trials))
     });
     if worked.done.is_empty() {
@@ -61,10 +59,9 @@ pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
 }
 
 /// The translation alone, for its bench meters: readings of the job are left out.
-fn unread(job: &Job, console: &mut Console) -> Result<Comparison, Exit> {
-    let translation = translate(job).map_err(|error| unsolved(job, &error, console))?;
+fn unread(ready: &SettledJob, console: &mut Console) -> Result<Comparison, Exit> {
     Ok(Comparison {
-        translation,
+        translation: ready.translation(console)?,
         readings: Vec::new(),
     })
 }

@@ -8,7 +8,7 @@ use report::{
     chart_page, chart_report, worksheet_page, worksheet_report, ChartView, Page, ReportError,
     WorksheetView,
 };
-use translate::{compare, translate};
+use translate::{translate, Comparison};
 
 use crate::args::{FormatArg, OutputArgs, SheetKind, WorksheetArgs};
 use crate::command::{deliver, settled, suspects, unsolved};
@@ -48,12 +48,12 @@ fn sheet(args: &WorksheetArgs, kind: &SheetKind, console: &mut Console) -> Exit 
         Ok(ready) => ready,
         Err(fault) => return fault,
     };
-    let comparison = match compare(&ready.job) {
+    let comparison = match ready.comparison(console) {
         Ok(comparison) => comparison,
-        Err(error) => return unsolved(&ready.job, &error, console),
+        Err(fault) => return fault,
     };
     let hazards = hazards(&ready.job);
-    let suspects = suspected(&ready.job);
+    let suspects = suspected(&ready.job, &comparison);
     let view = WorksheetView {
         job: &ready.job,
         comparison: &comparison,
@@ -77,11 +77,11 @@ fn sheet(args: &WorksheetArgs, kind: &SheetKind, console: &mut Console) -> Exit 
 
 /// The suspects by the readings so far. A sheet without them is as good as one before the first
 /// reading, so that what keeps them from being told is left to `suspects` to say.
-fn suspected(job: &Job) -> Option<Suspects> {
+fn suspected(job: &Job, comparison: &Comparison) -> Option<Suspects> {
     if job.readings.is_empty() {
         return None;
     }
-    suspects::of_job(job, SuspectOptions::default()).ok()
+    suspects::of_job(job, comparison, SuspectOptions::default()).ok()
 }
 
 /// The chart is kept with the manual: it holds for the manual's own line voltage and for no

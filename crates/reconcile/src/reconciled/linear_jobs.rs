@@ -11,9 +11,11 @@ use nalgebra::DMatrix;
 use serde::Deserialize;
 use solver::ParameterId;
 
-use super::{reconcile_by, Place, Reconciled, Standing};
+use super::{reconcile_by, Reconciled};
+use crate::descent::Place;
 use crate::discrepancy::Natural;
 use crate::outlook::{Outlook, TermInput};
+use crate::standing::Standing;
 
 const JOBS: &str = include_str!("../../tests/vectors/least_squares.json");
 

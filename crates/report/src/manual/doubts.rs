@@ -12,8 +12,9 @@ use super::slips::slip_words;
 use super::{left_out, spreads};
 
 /// Said wherever something is doubted.
-const NOT_APPLIED: &str = "Nothing of this is applied: a value counts as printed until you \
-                           change it, with the page in hand.";
+const NOT_APPLIED: &str = "No printed value is changed for this: that is yours to do, with the \
+                           page in hand. What is plainly a slip of the pen is left out, any other \
+                           value counts as printed.";
 
 /// Explanations of one value shown before the rest is counted only.
 const SHOWN: usize = 5;

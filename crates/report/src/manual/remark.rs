@@ -1,6 +1,7 @@
 //! What the table, the sheet and the rows of other reports say of a manual's single points.
 
 use circuit::Job;
+use reconcile::Standing;
 
 use crate::figures::{carried, decimal, with_volts};
 use crate::views::ManualView;
@@ -51,8 +52,12 @@ pub(crate) fn sentences(job: &Job, manual: ManualView<'_>, entry: usize) -> Vec<
 fn doubt(job: &Job, manual: ManualView<'_>, entry: usize) -> Option<String> {
     let judged = row_of(manual.belief, entry).filter(|judged| !judged.believable())?;
     let figure = &job.manual.get(entry)?.figure;
+    let made_of_it = match judged.standing {
+        Standing::Misprint => "left out as a misprint",
+        Standing::Believed | Standing::Doubted => "it counts as printed",
+    };
     Some(format!(
-        "DOUBTED by check: {} standard deviations from {}; used as printed.",
+        "DOUBTED by check: {} standard deviations from {}; {made_of_it}.",
         decimal(judged.residual_sigma.abs(), 1),
         with_volts(&carried(judged.predicted.volts, figure.resolution))
     ))

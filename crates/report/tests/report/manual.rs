@@ -120,7 +120,10 @@ fn a_doubted_value_is_shown_with_what_would_explain_it_and_stays_as_printed() {
             assert!(text.contains("1 of 2 values DOUBTED: 1."), "{text}");
             assert!(text.contains("Point 1, plate1: printed 617 V;"), "{text}");
             assert!(text.contains("digits swapped: 167 V"), "{text}");
-            assert!(text.contains("Nothing of this is applied"), "{text}");
+            assert!(
+                text.contains("No printed value is changed for this"),
+                "{text}"
+            );
             assert!(text.contains("Not judged (alternating volts): 4."));
             // The supply of the job states no tolerance.
             assert!(

@@ -9,9 +9,7 @@ mod jobs;
 mod perturbed;
 mod vectors;
 
-use translate::{
-    translate, translation_trials, PointTrials, Stop, TranslationTrials, TrialsRequest,
-};
+use translate::{translate, translation_trials, Stop, TranslationTrials, TrialsRequest};
 
 use jobs::{job, sample};
 
@@ -124,13 +122,7 @@ fn tubes_settle_anew_in_every_trial() {
         }
     });
     assert!(all > 20, "{all}");
-    // Point 3 is the regulator: what the drawing may lack there is a current, and one of some 15 mA in
-    // one trial of twelve starves it, which no tangent knows. Trials are there to show it.
-    astray.retain(|label| label != "3");
     assert!(astray.is_empty(), "{astray:?}");
-    let point = |point: &&PointTrials| job.manual[point.entry].point == "3";
-    let regulator = found.points.iter().find(point).unwrap();
-    assert!(regulator.narrower && !regulator.validation.unwrap().holds());
     assert!(found.points.iter().all(|point| point.failed == 0));
 }
 

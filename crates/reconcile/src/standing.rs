@@ -1,21 +1,57 @@
-//! Whether a doubted value is a slip of the pen, or shows that the drawing is wrong there.
+//! What is thought of each printed value: whether a doubted one is a slip of the pen, or shows that the
+//! drawing is wrong there.
 //!
 //! A printed value and what all else says of it come in. If a decimal point, two neighbouring digits or a
 //! sign have gone wrong, the value meant lies close to what all else says; if the drawing is wrong,
 //! the printed value may lie anywhere near its own size. The more likely of the two goes out.
 
+use circuit::Job;
 use units::Figure;
 
 use crate::discrepancy::Discrepancies;
-use crate::fit::Prediction;
+use crate::fit::{Fit, Prediction};
 use crate::misprint::{negated, shifted, swapped};
+use crate::peel::TakenOut;
 use crate::row::Printed;
+use crate::sheet::{Sheet, Taken};
 
 /// How many printed values have a slip of the pen (common practice, no source: one in fifty).
 const SLIPS: f64 = 0.02;
 
+/// What is thought of a printed value.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Standing {
+    /// It agrees with the drawing and the other values.
+    #[default]
+    Believed,
+    /// It contradicts them, and may be right all the same: the drawing may be wrong there.
+    Doubted,
+    /// It contradicts them, and is one of them with a slip of the pen. It is left out.
+    Misprint,
+}
+
+/// What is thought of the value of each row of a table, some of which are doubted.
+pub(crate) fn standing(
+    job: &Job,
+    sheet: &Sheet,
+    drawn: &Fit,
+    doubted: &[TakenOut],
+) -> Vec<Standing> {
+    let of = |(row, taken): (usize, &Taken)| {
+        if !doubted.iter().any(|out| out.row == row) {
+            return Standing::Believed;
+        }
+        let figure = &job.manual[taken.entries[0]].figure;
+        match is_misprint(figure, &drawn.without(row)) {
+            true => Standing::Misprint,
+            false => Standing::Doubted,
+        }
+    };
+    sheet.taken.iter().enumerate().map(of).collect()
+}
+
 /// Whether these digits are a slip of the pen, `predicted` being what all else says.
-pub(crate) fn is_misprint(figure: &Figure, predicted: &Prediction) -> bool {
+fn is_misprint(figure: &Figure, predicted: &Prediction) -> bool {
     let printed = Printed {
         value: figure.value,
         resolution: figure.resolution,

@@ -1,0 +1,249 @@
+//! The way down to the most likely numbers, by the method of Gauss and Newton.
+//!
+//! Rows by their tangents in the drawn circuit come in. Each step aims where the tangents lead, goes
+//! as far towards it as lowers the sum of squares, and reads the whole table anew there; how far
+//! numbers and discrepancies may lie off is learned before each. The fit at the foot goes out.
+
+use std::sync::Arc;
+
+use circuit::{Conditions, Job};
+use rayon::prelude::*;
+use solver::Load;
+
+use crate::discrepancy::Discrepancies;
+use crate::error::ReconcileError;
+use crate::fit::Fit;
+use crate::prior::Prior;
+use crate::row::{see, NoRow, Row, Seen};
+use crate::sheet::Taken;
+use crate::slopes::Slopes;
+use crate::states::States;
+
+/// Steps of Gauss and Newton at most. Two or three settle most tables.
+const MOST_STEPS: usize = 6;
+
+/// Rounds in which sizes and probabilities of discrepancies are brought to agree.
+const ROUNDS: usize = 3;
+
+/// A table of more rows teaches the sizes so well that one round a step will do; each costs the cube
+/// of the rows.
+const MANY_ROWS: usize = 200;
+
+/// A step is shortened so often at most.
+const MOST_HALVINGS: usize = 6;
+
+/// The numbers are settled where none moves by more than this share of its standard deviation.
+const SETTLED: f64 = 0.03;
+
+/// No number is taken further from what is written, in its standard deviations.
+const FURTHEST: f64 = 8.0;
+
+/// The way down to the most likely numbers.
+pub(crate) struct Descent<'s> {
+    pub(crate) job: Arc<Job>,
+    pub(crate) drawn: Arc<States>,
+    pub(crate) taken: &'s [Taken],
+    /// Each row by its tangent where the numbers are now: its model is what that tangent makes of
+    /// the numbers as written and no discrepancy.
+    pub(crate) rows: Vec<Row>,
+    pub(crate) prior: Prior,
+    pub(crate) discrepancies: Discrepancies,
+}
+
+/// Numbers and discrepancies.
+#[derive(Clone, Debug)]
+pub(crate) struct Place {
+    pub(crate) numbers: Vec<f64>,
+    pub(crate) ports: Vec<f64>,
+}
+
+impl Descent<'_> {
+    pub(crate) fn run(&mut self) -> Result<(Fit, Slopes), ReconcileError> {
+        let (mut fit, mut slopes) = self.fitted()?;
+        let mut volts: Vec<f64> = self.rows.iter().map(|row| row.model).collect();
+        for _ in 0..MOST_STEPS {
+            let place = self.place();
+            let aim = self.aim(&fit, &slopes);
+            let cost = self.cost(&volts, &place);
+            let Some((next, seen)) = self.step(&place, &aim, cost) else {
+                break;
+            };
+            let moved = place.farthest(&next, &self.discrepancies);
+            volts = seen.iter().map(|seen| seen.model).collect();
+            self.take(&next, seen);
+            (fit, slopes) = self.fitted()?;
+            if moved < SETTLED {
+                break;
+            }
+        }
+        Ok((fit, slopes))
+    }
+
+    /// Where the numbers and discrepancies are now, measured in their present widths.
+    pub(crate) fn place(&self) -> Place {
+        let mut numbers = self.prior.at.clone();
+        numbers.resize(self.prior.numbers.len(), 0.0);
+        let ports = self.discrepancies.ports.iter();
+        Place {
+            numbers,
+            ports: ports.map(|port| port.at).collect(),
+        }
+    }
+
+    /// The fit by the tangents, with discrepancies as large as the table says.
+    pub(crate) fn fitted(&mut self) -> Result<(Fit, Slopes), ReconcileError> {
+        self.discrepancies.seen(&self.rows);
+        let mut fitted = self.fit()?;
+        let rounds = if self.rows.len() > MANY_ROWS {
+            1
+        } else {
+            ROUNDS
+        };
+        for _ in 0..rounds {
+            let (fit, slopes) = &fitted;
+            self.discrepancies.learn(&fit.inverse, &fit.weighted);
+            let ratios = self.prior.learn(slopes, fit);
+            for row in &mut self.rows {
+                for (slope, ratio) in row.slopes.iter_mut().zip(&ratios) {
+                    *slope *= ratio;
+                }
+            }
+            fitted = self.fit()?;
+        }
+        Ok(fitted)
+    }
+
+    pub(crate) fn fit(&self) -> Result<(Fit, Slopes), ReconcileError> {
+        let rows: Vec<&Row> = self.rows.iter().collect();
+        let slopes = Slopes::of(&rows);
+        let fit = Fit::discrepant(&rows, &slopes, &self.discrepancies)?;
+        Ok((fit, slopes))
+    }
+
+    /// Where the tangents lead.
+    pub(crate) fn aim(&self, fit: &Fit, slopes: &Slopes) -> Place {
+        let mut numbers: Vec<f64> = slopes.times(&fit.weighted).iter().copied().collect();
+        numbers.resize(self.prior.numbers.len(), 0.0);
+        for number in &mut numbers {
+            *number = number.clamp(-FURTHEST, FURTHEST);
+        }
+        let mut ports = vec![0.0; self.discrepancies.ports.len()];
+        // û = V δᵀS⁻¹r
+        for (row, port) in self.discrepancies.of_row.iter().enumerate() {
+            let variance = self.discrepancies.ports[*port].variance;
+            ports[*port] += variance * self.discrepancies.effect[row] * fit.weighted[row];
+        }
+        Place { numbers, ports }
+    }
+
+    /// Goes towards an aim, less far where that does not lower the cost or where the circuit
+    /// finds no state.
+    fn step(&self, from: &Place, aim: &Place, cost: f64) -> Option<(Place, Vec<Seen>)> {
+        let mut share = 1.0;
+        for _ in 0..=MOST_HALVINGS {
+            let next = from.towards(aim, share);
+            if let Some(seen) = self.look(&next) {
+                let volts: Vec<f64> = seen.iter().map(|seen| seen.model).collect();
+                let lower = self.cost(&volts, &next);
+                // At the foot rounding may lift it a hair.
+                if lower <= cost + 1e-6 * (1.0 + cost) {
+                    return Some((next, seen));
+                }
+            }
+            share /= 2.0;
+        }
+        None
+    }
+
+    /// Reads the whole table in the circuit there; none where some row finds no state.
+    pub(crate) fn look(&self, place: &Place) -> Option<Vec<Seen>> {
+        let mut prior = self.prior.clone();
+        prior.at.clone_from(&place.numbers);
+        let states = States::varied(&self.drawn, prior.changes());
+        let mut ports = self.discrepancies.ports.clone();
+        for (port, at) in ports.iter_mut().zip(&place.ports) {
+            port.at = *at;
+        }
+        let each = (0..self.rows.len()).into_par_iter();
+        let seen: Vec<Result<Seen, NoRow>> = each
+            .map(|row| {
+                let taken = &self.taken[row];
+                let entry = &self.job.manual[taken.entries[0]];
+                let conditions = Conditions {
+                    settings: entry.settings.clone(),
+                    line_factor: 1.0,
+                };
+                let port = &ports[self.discrepancies.of_row[row]];
+                let load = Load {
+                    siemens: taken.siemens(&self.job),
+                    amperes: port.amperes(),
+                };
+                let mut seen = see(&states, taken.port, &conditions, load)?;
+                seen.model += port.volts();
+                Ok(seen)
+            })
+            .collect();
+        seen.into_iter().collect::<Result<Vec<Seen>, NoRow>>().ok()
+    }
+
+    /// Puts the tangents there in the place of those before.
+    pub(crate) fn take(&mut self, place: &Place, seen: Vec<Seen>) {
+        self.prior.at.clone_from(&place.numbers);
+        for (port, at) in self.discrepancies.ports.iter_mut().zip(&place.ports) {
+            port.at = *at;
+        }
+        for (index, (row, seen)) in self.rows.iter_mut().zip(seen).enumerate() {
+            row.slopes = self.prior.scaled(&seen.pulls);
+            row.ohms = seen.ohms;
+            let port = &self.discrepancies.ports[self.discrepancies.of_row[index]];
+            let each = row.slopes.iter().zip(&self.prior.at);
+            let by_numbers: f64 = each.map(|(slope, at)| slope * at).sum();
+            row.model = seen.model - by_numbers - port.natural.effect(row.ohms) * port.at;
+        }
+    }
+
+    /// `(v − h)ᵀW⁻¹(v − h) + zᵀz + uᵀV⁻¹u`
+    fn cost(&self, volts: &[f64], place: &Place) -> f64 {
+        let rows = self.rows.iter().zip(volts);
+        let misfit: f64 = rows
+            .map(|(row, volts)| (row.printed.value - volts).powi(2) / row.noise)
+            .sum();
+        let numbers: f64 = place.numbers.iter().map(|z| z * z).sum();
+        let ports = self.discrepancies.ports.iter().zip(&place.ports);
+        let ports: f64 = ports
+            .filter(|(port, _)| port.variance > 0.0)
+            .map(|(port, u)| u * u / port.variance)
+            .sum();
+        misfit + numbers + ports
+    }
+}
+
+impl Place {
+    fn towards(&self, aim: &Place, share: f64) -> Place {
+        let between = |from: &[f64], to: &[f64]| -> Vec<f64> {
+            from.iter()
+                .zip(to)
+                .map(|(a, b)| a + share * (b - a))
+                .collect()
+        };
+        Place {
+            numbers: between(&self.numbers, &aim.numbers),
+            ports: between(&self.ports, &aim.ports),
+        }
+    }
+
+    /// The longest way of a number, in standard deviations.
+    fn farthest(&self, other: &Place, discrepancies: &Discrepancies) -> f64 {
+        let numbers = self.numbers.iter().zip(&other.numbers);
+        let numbers = numbers.map(|(a, b)| (a - b).abs());
+        let ports = self
+            .ports
+            .iter()
+            .zip(&other.ports)
+            .zip(&discrepancies.ports);
+        let ports = ports
+            .filter(|(_, port)| port.variance > 0.0)
+            .map(|((a, b), port)| (a - b).abs() / port.variance.sqrt());
+        numbers.chain(ports).fold(0.0, f64::max)
+    }
+}
