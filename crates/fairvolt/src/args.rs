@@ -136,6 +136,10 @@ pub(crate) struct TranslateArgs {
     /// Translate for this meter instead of the job's own; may be given more than once
     #[arg(short, long = "meter", value_name = "METER")]
     pub(crate) meters: Vec<String>,
+    /// Also show how the manual's meter loaded each point, the bench meter's range, and what another
+    /// range of the manual's meter would have meant
+    #[arg(long, conflicts_with = "explain")]
+    pub(crate) all: bool,
     /// Tell what the expected value of this point rests on, input by input, instead of the table
     #[arg(long, value_name = "POINT", conflicts_with_all = ["trials", "seed"])]
     pub(crate) explain: Option<String>,
@@ -154,10 +158,13 @@ pub(crate) struct CompareArgs {
     /// Take the readings from this file instead of the job's own; may be given more than once
     #[arg(short, long = "readings", value_name = "FILE")]
     pub(crate) readings: Vec<PathBuf>,
-    /// Take each supply at the volts read across it, so that a low rail does not condemn the points
-    /// it feeds
+    /// Take each supply at the volts read across it, so that a low rail does not mark the points it
+    /// feeds as faulty
     #[arg(long)]
     pub(crate) rails_as_read: bool,
+    /// Show every reading, in the manual's order, with what was expected of it
+    #[arg(long, conflicts_with_all = ["summary", "explain"])]
+    pub(crate) all: bool,
     /// Only count, a line for each set and date, and name the worst point
     #[arg(long, conflicts_with = "explain")]
     pub(crate) summary: bool,
@@ -209,8 +216,8 @@ pub(crate) struct WorksheetArgs {
     /// Take the readings from this file instead of the job's own; may be given more than once
     #[arg(short, long = "readings", value_name = "FILE")]
     pub(crate) readings: Vec<PathBuf>,
-    /// Take each supply at the volts read across it, so that a low rail does not condemn the points
-    /// it feeds
+    /// Take each supply at the volts read across it, so that a low rail does not mark the points it
+    /// feeds as faulty
     #[arg(long, conflicts_with = "chart")]
     pub(crate) rails_as_read: bool,
     /// Instead of the sheet, write the manual's own table and socket chart for the meter [default:

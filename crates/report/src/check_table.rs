@@ -114,6 +114,7 @@ pub(crate) fn blocks(view: &CheckView<'_>) -> Vec<Block> {
 /// The view of its translation, where there is one.
 pub(crate) fn as_translated<'a>(view: &CheckView<'a>) -> Option<TranslateView<'a>> {
     Some(TranslateView {
+        asked: Default::default(),
         job: view.job?,
         translation: view.translation?,
         manual: view.manual,

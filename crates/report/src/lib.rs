@@ -7,9 +7,7 @@
 mod chart;
 mod check_table;
 mod clean;
-mod compare_notes;
-mod compare_rows;
-mod compare_table;
+mod compare;
 mod csv_text;
 mod curve;
 mod devices;
@@ -27,10 +25,9 @@ mod page;
 mod pictures;
 mod places;
 mod ratings;
-mod record;
+mod readings;
 mod remarks;
 mod reports;
-mod summary;
 mod suspects;
 mod table;
 mod terminal;
@@ -56,7 +53,7 @@ pub use reports::{
     translate_report, worksheet_page, worksheet_report, ReportError,
 };
 pub use views::{
-    ChartView, CheckView, CompareView, CurveView, DiagnosticRecord, ExplainView, Explained, Format,
-    ManualView, MeterListing, MeterOrigin, Otherwise, Page, Paper, PaperSize, SuspectsView,
+    Asked, ChartView, CheckView, CompareView, CurveView, DiagnosticRecord, ExplainView, Explained,
+    Format, ManualView, MeterListing, MeterOrigin, Otherwise, Page, Paper, PaperSize, SuspectsView,
     TranslateView, TrialsView, WorksheetView,
 };

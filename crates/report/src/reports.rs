@@ -6,12 +6,12 @@ use crate::devices::{self, DeviceView};
 use crate::document::Block;
 use crate::pictures::strip_pictures;
 use crate::views::{
-    ChartView, CheckView, CompareView, ExplainView, Format, MeterListing, Page, Paper,
+    Asked, ChartView, CheckView, CompareView, ExplainView, Format, MeterListing, Page, Paper,
     SuspectsView, TranslateView, WorksheetView,
 };
 use crate::{
-    chart, check_table, compare_rows, compare_table, csv_text, explain, json, markdown,
-    meters_table, page, summary, suspects, terminal, translate_rows, translate_table, worksheet,
+    chart, check_table, compare, csv_text, explain, json, markdown, meters_table, page, suspects,
+    terminal, translate_rows, translate_table, worksheet,
 };
 
 /// Why a text could not be made. None of these is the input's fault.
@@ -77,13 +77,9 @@ pub fn compare_report(
     paper: Paper,
 ) -> Result<String, ReportError> {
     match format {
-        Format::Csv => csv_text::render(&compare_rows::csv(jobs)),
+        Format::Csv => csv_text::render(&compare::csv(jobs)),
         Format::Json => json::compare(jobs),
-        _ => Ok(people(
-            jobs.iter().map(compare_table::blocks),
-            format,
-            paper,
-        )),
+        _ => Ok(people(jobs.iter().map(compare::blocks), format, paper)),
     }
 }
 
@@ -150,12 +146,11 @@ pub fn worksheet_report(
     format: Format,
     paper: Paper,
 ) -> Result<String, ReportError> {
-    let sheets = || jobs.iter().map(worksheet::model);
+    let sheets = jobs.iter().map(|job| worksheet::blocks(job, Vec::new()));
     match format {
         Format::Csv => csv_text::render(&worksheet::csv(jobs)),
         Format::Json => json::worksheet(jobs),
-        Format::Table => Ok(joined(sheets().map(|sheet| worksheet::text(&sheet, paper)))),
-        Format::Markdown => Ok(joined(sheets().map(|sheet| worksheet::markdown(&sheet)))),
+        _ => Ok(people(sheets, format, paper)),
     }
 }
 
@@ -165,13 +160,13 @@ pub fn worksheet_report(
 /// [`ReportError::Pages`] if the file cannot be made.
 pub fn worksheet_page(job: &WorksheetView<'_>, page: Page) -> Result<Vec<u8>, ReportError> {
     let pictures = strip_pictures(&CompareView {
+        asked: Asked::default(),
         job: job.job,
         comparison: job.comparison,
         manual: job.manual,
         diagnostics: job.diagnostics,
     });
-    let document = worksheet::document(&worksheet::model(job), pictures);
-    page::file(&document, page)
+    page::file(&worksheet::document(job, pictures), page)
 }
 
 /// The manual's table and socket chart, reissued for the bench meters. There is no JSON document
@@ -210,8 +205,12 @@ pub fn compare_summary(
     paper: Paper,
 ) -> Result<String, ReportError> {
     match format {
-        Format::Csv => csv_text::render(&summary::csv(jobs)),
-        _ => Ok(people([summary::blocks(jobs)].into_iter(), format, paper)),
+        Format::Csv => csv_text::render(&compare::summary_csv(jobs)),
+        _ => Ok(people(
+            [compare::summary_blocks(jobs)].into_iter(),
+            format,
+            paper,
+        )),
     }
 }
 

@@ -42,21 +42,70 @@ impl Column {
     }
 }
 
+/// What kind of thing stands in a cell.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) enum Kind {
+    /// Words or a number.
+    #[default]
+    Plain,
+    /// What is read at the bench: larger on paper.
+    Value,
+    /// A box to write in.
+    Box,
+    /// Alone in its row: the heading of the rows below it.
+    Group,
+    /// Alone in its row: goes on with the row above.
+    Below,
+}
+
 /// One cell.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Cell {
     /// Its text.
     pub text: String,
-    /// How it is meant; heeded in the last column only.
+    /// How it is meant; on a terminal heeded in the last column and in headings of rows.
     pub tone: Tone,
+    /// What kind of thing it is.
+    pub kind: Kind,
+}
+
+impl Cell {
+    /// A cell of this kind.
+    pub(crate) fn of(kind: Kind, text: impl Into<String>) -> Self {
+        Cell {
+            text: text.into(),
+            tone: Tone::Plain,
+            kind,
+        }
+    }
+
+    /// A word that is meant so.
+    pub(crate) fn toned(text: impl Into<String>, tone: Tone) -> Self {
+        Cell {
+            text: text.into(),
+            tone,
+            kind: Kind::Plain,
+        }
+    }
+
+    /// A row that is only the heading of those below it.
+    pub(crate) fn group(text: impl Into<String>, tone: Tone) -> Vec<Self> {
+        vec![Cell {
+            text: text.into(),
+            tone,
+            kind: Kind::Group,
+        }]
+    }
+
+    /// A row that goes on with the one above.
+    pub(crate) fn below(text: impl Into<String>) -> Vec<Self> {
+        vec![Cell::of(Kind::Below, text)]
+    }
 }
 
 impl From<String> for Cell {
     fn from(text: String) -> Self {
-        Cell {
-            text,
-            tone: Tone::Plain,
-        }
+        Cell::of(Kind::Plain, text)
     }
 }
 
@@ -67,13 +116,22 @@ impl From<&str> for Cell {
 }
 
 /// A table. The first two columns name the row (a label and a longer text); where space is short
-/// they get a line of their own. A row with an empty label goes on with the row above.
+/// they get a line of their own. A row with an empty label goes on with the row above; a row of one
+/// cell, a group or what goes on below a row, takes the whole width.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Table {
     /// The columns.
     pub columns: Vec<Column>,
-    /// The rows, each as long as `columns`.
+    /// The rows, each as long as `columns` or a single cell.
     pub rows: Vec<Vec<Cell>>,
+}
+
+/// The cell of a row that takes the whole width.
+pub(crate) fn spanning(row: &[Cell]) -> Option<&Cell> {
+    match row {
+        [only] if matches!(only.kind, Kind::Group | Kind::Below) => Some(only),
+        _ => None,
+    }
 }
 
 /// Columns that name the row.
@@ -86,7 +144,10 @@ impl Table {
         let texts: Vec<&str> = self
             .rows
             .iter()
-            .map(|row| row.get(column).map_or("", |cell| cell.text.as_str()))
+            .map(|row| match spanning(row) {
+                Some(_) => "",
+                None => row.get(column).map_or("", |cell| cell.text.as_str()),
+            })
             .collect();
         match self.columns.get(column).map(|column| column.align) {
             Some(Align::Decimal) => by_point(&texts),

@@ -3,28 +3,37 @@
 //! Where a table is too wide its columns move together, then its naming columns get a line of their
 //! own above the figures; where even that does not fit, the figures of a row are listed with their heads.
 
-use comfy_table::{presets::NOTHING, CellAlignment, ContentArrangement};
-
 use crate::clean::clean;
-use crate::document::Block;
-use crate::table::{is_number, Align, Table, NAMING};
+use crate::document::{Block, Card, Headline};
+use crate::table::{is_number, spanning, Align, Cell, Kind, Table, NAMING};
+use crate::tone::Tone;
 use crate::views::Paper;
 use crate::wrap::{columns, hanging, wrap};
 
 /// Blanks between columns, tried one after the other before a table is set another way.
-const GAPS: [u16; 2] = [2, 1];
+const GAPS: [usize; 2] = [2, 1];
+
+/// A box for a reading, wide enough for a pencil.
+const BOX: &str = "[________]";
+
+/// A blank to fill in.
+const BLANK: &str = "____________________";
+
+/// Columns of a line to write on.
+const WRITE: usize = 72;
 
 /// The blocks as text, each followed by an empty line but the last.
 pub(crate) fn render(blocks: &[Block], paper: Paper) -> String {
-    let set: Vec<String> = blocks
-        .iter()
-        .map(|block| join(&lines_of(block, paper)))
+    let set = blocks.iter().map(|block| lines_of(block, paper));
+    let set: Vec<String> = set
+        .filter(|lines| !lines.is_empty())
+        .map(|lines| join(&lines))
         .collect();
     set.join("\n")
 }
 
 /// Lines as text, without blanks at their ends.
-pub(crate) fn join(lines: &[String]) -> String {
+fn join(lines: &[String]) -> String {
     lines
         .iter()
         .map(|line| format!("{}\n", line.trim_end()))
@@ -34,127 +43,264 @@ pub(crate) fn join(lines: &[String]) -> String {
 fn lines_of(block: &Block, paper: Paper) -> Vec<String> {
     let width = paper.columns();
     match block {
-        Block::Title(title) => {
-            let mut lines = wrap(title, width);
-            let longest = lines.iter().map(|line| columns(line)).max().unwrap_or(0);
-            lines.push("=".repeat(longest));
-            lines
+        Block::Title(title) => ruled(title, "=", width),
+        Block::Headline(headline) => answer(headline, paper),
+        Block::Caption(caption) => ruled(caption, "-", width),
+        Block::Lines(lines) | Block::Notes(lines) => {
+            lines.iter().flat_map(|line| broken(line, width)).collect()
         }
-        Block::Caption(caption) => wrap(caption, width),
-        Block::Lines(lines) => lines
-            .iter()
-            .flat_map(|line| {
-                let mut broken = wrap(line, width - 2).into_iter();
-                let first = broken.next();
-                first
-                    .into_iter()
-                    .chain(broken.map(|line| format!("  {line}")))
-            })
-            .collect(),
+        Block::Numbered(lines) => {
+            let numbered = lines.iter().enumerate();
+            let hung =
+                |(n, line): (usize, &String)| hanging(&format!("{:>2}. ", n + 1), line, width);
+            numbered.flat_map(hung).collect()
+        }
+        Block::Cards(cards) => card_lines(cards, width),
+        Block::Danger(lead, words) => {
+            let words = match lead.as_str() {
+                "" => words.clone(),
+                lead => format!("{lead}. {words}"),
+            };
+            painted_start(wrap(&words, width), lead, Tone::Bad, paper)
+        }
+        Block::Facts(pairs) => {
+            let line = |(label, value): &(String, String)| match value.as_str() {
+                "" => vec![format!("{label}: {BLANK}")],
+                value => broken(&format!("{label}: {value}"), width),
+            };
+            pairs.iter().flat_map(line).collect()
+        }
         Block::Drawing(lines) => lines.clone(),
         Block::Table(table) => table_lines(table, paper),
+        Block::Picture(_) => Vec::new(),
+        Block::WriteLines(count) => {
+            let line = "_".repeat(width.min(WRITE));
+            (0..*count)
+                .flat_map(|_| [String::new(), line.clone()])
+                .collect()
+        }
+        Block::Next(words) => {
+            let lines = broken(&format!("Next: {words}"), width);
+            painted_start(lines, "Next:", Tone::Strong, paper)
+        }
+    }
+}
+
+/// A heading and a rule under it.
+fn ruled(heading: &str, rule: &str, width: usize) -> Vec<String> {
+    let mut lines = wrap(heading, width);
+    let longest = lines.iter().map(|line| columns(line)).max().unwrap_or(0);
+    lines.push(rule.repeat(longest));
+    lines
+}
+
+/// A line broken where it must be, what follows indented.
+fn broken(line: &str, width: usize) -> Vec<String> {
+    let lines = wrap(line, width - 2).into_iter().enumerate();
+    lines
+        .map(|(number, line)| match number {
+            0 => line,
+            _ => format!("  {line}"),
+        })
+        .collect()
+}
+
+fn answer(headline: &Headline, paper: Paper) -> Vec<String> {
+    let lines = wrap(&headline.text, paper.columns()).into_iter();
+    lines
+        .map(|line| {
+            let tones = headline.tones.iter();
+            tones.fold(line, |line, (word, tone)| {
+                line.replacen(word, &tone.paint(word, paper.colour), 1)
+            })
+        })
+        .collect()
+}
+
+fn painted_start(mut lines: Vec<String>, word: &str, tone: Tone, paper: Paper) -> Vec<String> {
+    if let Some(first) = lines.first_mut() {
+        if let Some(rest) = first.strip_prefix(word) {
+            *first = format!("{}{rest}", tone.paint(word, paper.colour));
+        }
+    }
+    lines
+}
+
+/// Cards with their labels in a column of their own.
+fn card_lines(cards: &[Card], width: usize) -> Vec<String> {
+    let widths = cards.iter().map(|card| columns(&clean(&card.label)));
+    let label = widths.max().unwrap_or(0).min(width / 4);
+    let mut lines = Vec::new();
+    for card in cards {
+        let start = match label {
+            0 => String::new(),
+            _ => format!("{}  ", crate::wrap::pad_left(&clean(&card.label), label)),
+        };
+        lines.extend(hanging(&start, &card.head, width));
+        let indent = " ".repeat(columns(&start).max(2));
+        lines.extend(
+            card.lines
+                .iter()
+                .flat_map(|line| hanging(&indent, line, width)),
+        );
+    }
+    lines
+}
+
+/// Columns of a table from one on, as wide as their texts.
+struct Grid<'a> {
+    table: &'a Table,
+    first: usize,
+    gap: usize,
+    texts: Vec<Vec<String>>,
+    widths: Vec<usize>,
+}
+
+impl<'a> Grid<'a> {
+    fn of(table: &'a Table, first: usize, gap: usize) -> Self {
+        let first = first.min(table.columns.len());
+        let own = |index: usize| -> Vec<String> {
+            let aligned = table.aligned(index).into_iter().zip(&table.rows);
+            let boxed = |(text, row): (String, &Vec<Cell>)| match row.get(index) {
+                Some(cell) if cell.kind == Kind::Box => boxed(cell),
+                _ => clean(&text),
+            };
+            aligned.map(boxed).collect()
+        };
+        let texts: Vec<Vec<String>> = (first..table.columns.len()).map(own).collect();
+        let heads = table.columns[first..].iter();
+        let widths = heads.zip(&texts).map(|(column, texts)| {
+            let all = texts.iter().map(String::as_str);
+            let all = all.chain([column.head.as_str(), column.unit.as_str()]);
+            all.map(|text| columns(&clean(text))).max().unwrap_or(0)
+        });
+        Grid {
+            widths: widths.collect(),
+            table,
+            first,
+            gap,
+            texts,
+        }
+    }
+
+    fn width(&self) -> usize {
+        self.widths.iter().sum::<usize>() + self.gap * self.widths.len().saturating_sub(1)
+    }
+
+    /// Texts, one a column, as a line.
+    fn line<'t>(&self, texts: impl Iterator<Item = (&'t str, Tone)>, colour: bool) -> String {
+        let cells = texts
+            .zip(&self.widths)
+            .zip(&self.table.columns[self.first..]);
+        let set = cells.map(|(((text, tone), width), column)| {
+            let fill = " ".repeat(width.saturating_sub(columns(text)));
+            let word = text.trim_end();
+            let painted = format!("{}{}", tone.paint(word, colour), &text[word.len()..]);
+            match column.align {
+                Align::Left => format!("{painted}{fill}"),
+                Align::Right | Align::Decimal | Align::Limits => format!("{fill}{painted}"),
+            }
+        });
+        let set: Vec<String> = set.collect();
+        set.join(&" ".repeat(self.gap)).trim_end().to_owned()
+    }
+
+    fn heads(&self) -> Vec<String> {
+        let visible = &self.table.columns[self.first..];
+        let head = |text: &str| clean(text);
+        let heads: Vec<String> = visible.iter().map(|column| head(&column.head)).collect();
+        let units: Vec<String> = visible.iter().map(|column| head(&column.unit)).collect();
+        let with_units = self
+            .table
+            .columns
+            .iter()
+            .any(|column| !column.unit.is_empty());
+        let mut lines = vec![heads];
+        lines.extend(with_units.then_some(units));
+        let line = |texts: &Vec<String>| {
+            self.line(texts.iter().map(|text| (text.as_str(), Tone::Plain)), false)
+        };
+        lines.iter().map(line).collect()
+    }
+
+    fn row(&self, row: usize, colour: bool) -> String {
+        let cells = self.texts.iter().enumerate().map(|(index, texts)| {
+            let cell = self.table.rows[row].get(index + self.first);
+            (
+                texts[row].as_str(),
+                cell.map_or(Tone::Plain, |cell| cell.tone),
+            )
+        });
+        self.line(cells, colour)
+    }
+}
+
+/// A box, filled or to be filled.
+fn boxed(cell: &Cell) -> String {
+    match cell.text.as_str() {
+        "" => BOX.to_owned(),
+        text => format!("[ {} ]", clean(text)),
     }
 }
 
 fn table_lines(table: &Table, paper: Paper) -> Vec<String> {
     let width = paper.columns();
-    let grids = |first: usize| GAPS.into_iter().map(move |gap| grid(table, first, gap));
-    if let Some(whole) = grids(0).find(|lines| fits(lines, width)) {
-        return painted(whole, table, paper.colour);
-    }
-    let indented = |lines: Vec<String>| -> Vec<String> {
-        lines.into_iter().map(|line| format!("  {line}")).collect()
+    let grid = |first: usize, room: usize| {
+        let grids = GAPS.into_iter().map(move |gap| Grid::of(table, first, gap));
+        grids.into_iter().find(|grid| grid.width() <= room)
     };
-    if let Some(figures) = grids(NAMING).map(indented).find(|lines| fits(lines, width)) {
-        return named_above(figures, table, paper);
+    let (grid, indent) = match (grid(0, width), grid(NAMING, width - 2)) {
+        (Some(whole), _) => (Some(whole), 0),
+        (None, figures) => (figures, 2),
+    };
+    let mut lines = Vec::new();
+    if let Some(grid) = &grid {
+        if indent > 0 {
+            let names = table.columns.iter().take(NAMING).map(|c| c.head.as_str());
+            let names: Vec<&str> = names.filter(|name| !name.is_empty()).collect();
+            lines.extend(wrap(&names.join(", "), width));
+        }
+        let indented = |line: String| format!("{}{line}", " ".repeat(indent));
+        lines.extend(grid.heads().into_iter().map(indented));
     }
-    listed(table, paper)
-}
-
-fn fits(lines: &[String], width: usize) -> bool {
-    lines.iter().all(|line| columns(line) <= width)
-}
-
-/// Head, unit line and rows of the columns from `first` on, each one line.
-fn grid(table: &Table, first: usize, gap: u16) -> Vec<String> {
-    let shown = first..table.columns.len();
-    let mut grid = comfy_table::Table::new();
-    grid.load_style(NOTHING)
-        .set_content_arrangement(ContentArrangement::Disabled);
-    let texts: Vec<Vec<String>> = shown.clone().map(|index| table.aligned(index)).collect();
-    let visible = &table.columns[shown.start.min(table.columns.len())..];
-    grid.add_row(visible.iter().map(|column| clean(&column.head)));
-    if table.columns.iter().any(|column| !column.unit.is_empty()) {
-        grid.add_row(visible.iter().map(|column| clean(&column.unit)));
-    }
-    for row in 0..table.rows.len() {
-        grid.add_row(texts.iter().map(|column| clean(&column[row])));
-    }
-    for (column, model) in grid.column_iter_mut().zip(visible) {
-        column.set_padding((0, gap));
-        column.set_cell_alignment(match model.align {
-            Align::Left => CellAlignment::Left,
-            Align::Right | Align::Decimal | Align::Limits => CellAlignment::Right,
-        });
-    }
-    grid.lines()
-        .map(|line| line.trim_end().to_owned())
-        .collect()
-}
-
-fn head_lines(table: &Table) -> usize {
-    1 + usize::from(table.columns.iter().any(|column| !column.unit.is_empty()))
-}
-
-/// Colours the last cell of each row, which stands at the very end of its line.
-fn painted(lines: Vec<String>, table: &Table, colour: bool) -> Vec<String> {
-    let heads = head_lines(table);
-    lines
-        .into_iter()
-        .enumerate()
-        .map(|(number, line)| {
-            let row = number
-                .checked_sub(heads)
-                .and_then(|row| table.rows.get(row));
-            let Some(cell) = row.and_then(|row| row.last()) else {
-                return line;
-            };
-            let text = clean(&cell.text);
-            match line.strip_suffix(text.trim_end()) {
-                Some(before) => format!("{before}{}", cell.tone.paint(text.trim_end(), colour)),
-                None => line,
+    for (number, row) in table.rows.iter().enumerate() {
+        if let Some(cell) = spanning(row) {
+            lines.extend(spanning_lines(cell, paper, lines.is_empty()));
+            continue;
+        }
+        match &grid {
+            Some(grid) if indent == 0 => lines.push(grid.row(number, paper.colour)),
+            Some(grid) => {
+                lines.extend(name_lines(row, width));
+                let figures = grid.row(number, paper.colour);
+                // A row may have only names.
+                if !figures.trim().is_empty() {
+                    lines.push(format!("  {figures}"));
+                }
             }
-        })
-        .collect()
-}
-
-/// Label and long text on a line above the figures of each row.
-fn named_above(figures: Vec<String>, table: &Table, paper: Paper) -> Vec<String> {
-    let width = paper.columns();
-    let heads = head_lines(table);
-    let names = table.columns.iter().take(NAMING).map(|c| c.head.as_str());
-    let mut lines = wrap(&names.collect::<Vec<_>>().join(", "), width);
-    for (number, line) in painted(figures, table, paper.colour)
-        .into_iter()
-        .enumerate()
-    {
-        if let Some(row) = number.checked_sub(heads) {
-            lines.extend(name_lines(table, row, width));
-        }
-        // A row that has only names.
-        if !line.trim().is_empty() {
-            lines.push(line);
+            None => {
+                lines.extend(name_lines(row, width));
+                lines.extend(fact_lines(table, row, paper));
+            }
         }
     }
     lines
+}
+
+fn spanning_lines(cell: &Cell, paper: Paper, first: bool) -> Vec<String> {
+    let width = paper.columns();
+    if cell.kind == Kind::Below {
+        return hanging("    ", &cell.text, width);
+    }
+    let words = wrap(&cell.text, width).into_iter();
+    let painted = words.map(|line| cell.tone.paint(&line, paper.colour));
+    let above = (!first).then(String::new);
+    above.into_iter().chain(painted).collect()
 }
 
 /// The naming cells of a row; nothing for a row that goes on with the one above.
-fn name_lines(table: &Table, row: usize, width: usize) -> Vec<String> {
-    let text = |column: usize| {
-        let cell = table.rows.get(row).and_then(|row| row.get(column));
-        clean(cell.map_or("", |cell| cell.text.as_str()))
-    };
+fn name_lines(row: &[Cell], width: usize) -> Vec<String> {
+    let text = |column: usize| clean(row.get(column).map_or("", |cell| cell.text.as_str()));
     let label = text(0);
     if label.is_empty() {
         return Vec::new();
@@ -166,43 +312,34 @@ fn name_lines(table: &Table, row: usize, width: usize) -> Vec<String> {
     hanging(&label, &text(1), width)
 }
 
-/// Each row as a list of heads and figures.
-fn listed(table: &Table, paper: Paper) -> Vec<String> {
-    let width = paper.columns();
-    let mut lines = Vec::new();
-    for (number, row) in table.rows.iter().enumerate() {
-        lines.extend(name_lines(table, number, width));
-        let facts: Vec<String> = table
-            .columns
-            .iter()
-            .zip(row)
-            .skip(NAMING)
-            .filter(|(_, cell)| !cell.text.is_empty())
-            .map(|(column, cell)| {
-                let belongs = match column.align {
-                    Align::Limits => true,
-                    Align::Decimal => is_number(&cell.text),
-                    Align::Left | Align::Right => false,
-                };
-                let unit = match belongs && !column.unit.is_empty() {
-                    true => format!(" {}", column.unit),
-                    false => String::new(),
-                };
-                format!("{} {}{unit}", column.head, cell.text).replace(' ', "\u{a0}")
-            })
-            .collect();
-        let broken = hanging("  ", &facts.join(", "), width);
-        let last = row.last();
-        let end = broken.len().saturating_sub(1);
-        lines.extend(broken.into_iter().enumerate().map(|(at, line)| {
-            let word = last.map_or("", |cell| cell.text.as_str());
-            match (line.strip_suffix(word), last) {
-                (Some(before), Some(cell)) if at == end => {
-                    format!("{before}{}", cell.tone.paint(word, paper.colour))
-                }
-                _ => line,
-            }
-        }));
+/// A row as a list of heads and figures.
+fn fact_lines(table: &Table, row: &[Cell], paper: Paper) -> Vec<String> {
+    let cells = table.columns.iter().zip(row).skip(NAMING);
+    let told = cells.filter(|(_, cell)| !cell.text.is_empty() || cell.kind == Kind::Box);
+    let facts: Vec<String> = told
+        .map(|(column, cell)| {
+            let belongs = match column.align {
+                Align::Limits => true,
+                Align::Decimal => is_number(&cell.text),
+                Align::Left | Align::Right => false,
+            };
+            let unit = match belongs && !column.unit.is_empty() {
+                true => format!(" {}", column.unit),
+                false => String::new(),
+            };
+            let text = match cell.kind {
+                Kind::Box => boxed(cell),
+                _ => cell.text.clone(),
+            };
+            let fact = format!("{} {text}{unit}", column.head);
+            fact.trim_start().replace(' ', "\u{a0}")
+        })
+        .collect();
+    let mut lines = hanging("  ", &facts.join(", "), paper.columns());
+    if let (Some(line), Some(cell)) = (lines.last_mut(), row.last()) {
+        if let Some(before) = line.strip_suffix(cell.text.as_str()) {
+            *line = format!("{before}{}", cell.tone.paint(&cell.text, paper.colour));
+        }
     }
     lines
 }
@@ -210,7 +347,7 @@ fn listed(table: &Table, paper: Paper) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::table::{Cell, Column};
+    use crate::table::Column;
 
     fn table() -> Table {
         Table {
@@ -244,13 +381,23 @@ mod tests {
     }
 
     #[test]
+    fn a_row_of_one_cell_takes_the_whole_width() {
+        let mut grouped = table();
+        grouped.rows.insert(1, Cell::below("its range is assumed"));
+        grouped.rows.insert(2, Cell::group("Grids", Tone::Plain));
+        let lines = table_lines(&grouped, PAPER);
+        assert_eq!(lines[3..6], ["    its range is assumed", "", "Grids"]);
+        assert_eq!(lines[0], "point  where   manual  range");
+    }
+
+    #[test]
     fn a_long_name_gets_a_line_of_its_own() {
         let mut wide = table();
         wide.rows[0][1] = Cell::from("the plate of the first tube, behind the tone control");
         let lines = table_lines(&wide, PAPER);
         assert_eq!(lines[0], "point, where");
         assert!(lines.contains(&"1  the plate of the first tube, behind the tone control".into()));
-        assert!(fits(&lines, PAPER.width));
+        assert!(lines.iter().all(|line| columns(line) <= PAPER.width));
     }
 
     #[test]
@@ -259,6 +406,6 @@ mod tests {
         wide.columns[3].head = "a".repeat(58);
         let lines = table_lines(&wide, PAPER);
         assert!(lines.contains(&"  manual 145 V,".into()), "{lines:?}");
-        assert!(fits(&lines, PAPER.width));
+        assert!(lines.iter().all(|line| columns(line) <= PAPER.width));
     }
 }

@@ -7,7 +7,7 @@ use report::{suspects_picture, suspects_report, Explained, SuspectsView};
 use translate::Comparison;
 
 use crate::args::SuspectsArgs;
-use crate::command::{deliver, work_on, SettledJob};
+use crate::command::{deliver, retyped, work_on, SettledJob};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
@@ -34,10 +34,15 @@ pub(crate) fn run(args: &SuspectsArgs, console: &mut Console) -> Exit {
     if worked.done.is_empty() {
         return worked.exit;
     }
+    let more = retyped(&args.readings);
     let views: Vec<SuspectsView> = worked
         .done
         .iter()
         .map(|(ready, (suspects, explain))| SuspectsView {
+            asked: report::Asked {
+                all: false,
+                more: &more,
+            },
             job: &ready.job,
             suspects,
             explain: *explain,

@@ -2,11 +2,11 @@
 
 use circuit::{ManualEntry, Quantity};
 
-use crate::compare_table::{meter_and_range, shown, whole_verdict};
 use crate::document::Block;
 use crate::figures;
 use crate::heading;
 use crate::places::where_text;
+use crate::readings::{meter_and_range, shown, whole_verdict};
 use crate::remarks::reason_words;
 use crate::table::{Align, Cell, Column, Table};
 use crate::views::ExplainView;

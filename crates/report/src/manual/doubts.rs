@@ -42,7 +42,7 @@ pub(crate) fn left_out_of(belief: &Belief, entry: usize) -> Option<&LeftOut> {
 /// was assumed.
 pub(crate) fn blocks(job: &Job, belief: &Belief) -> Vec<Block> {
     let mut blocks = vec![
-        Block::Caption("Is the manual to be believed?".to_owned()),
+        Block::Caption("Do the manual's values agree?".to_owned()),
         Block::Lines(summary(job, belief)),
     ];
     let doubts: Vec<&Judged> = doubted(belief).collect();
@@ -52,7 +52,7 @@ pub(crate) fn blocks(job: &Job, belief: &Belief) -> Vec<Block> {
     let mut lines = Vec::new();
     if !doubts.is_empty() {
         lines.push(
-            "s: standard deviations, from the spread of the parts, the rounding of the printed \
+            "σ: standard deviation, from the spread of the parts, the rounding of the printed \
              values and the manual's meter."
                 .to_owned(),
         );
@@ -125,7 +125,7 @@ fn doubt(job: &Job, judged: &Judged) -> Option<Block> {
         false => format!(", {place}"),
     };
     let mut lines = vec![format!(
-        "Point {}{place}: printed {}; the others and the circuit say {} ± {} (1 s): {} s off.",
+        "Point {}{place}: printed {}; the others and the circuit say {} ± {} (1 σ): {} σ off.",
         entry.point,
         printed_with_unit(&entry.figure, entry.quantity),
         volts(judged.predicted.volts),
@@ -150,7 +150,7 @@ fn doubt(job: &Job, judged: &Judged) -> Option<Block> {
                 .to_owned(),
         );
     } else {
-        lines.push("It would fit, likeliest first, with".to_owned());
+        lines.push("It would fit, most likely first, with".to_owned());
     }
     for (place, found) in judged.explanations.iter().take(SHOWN).enumerate() {
         lines.push(format!(

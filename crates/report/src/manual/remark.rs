@@ -49,7 +49,8 @@ pub(crate) fn sentences(job: &Job, manual: ManualView<'_>, entry: usize) -> Vec<
     sentences
 }
 
-fn doubt(job: &Job, manual: ManualView<'_>, entry: usize) -> Option<String> {
+/// Why an entry is doubted; none where it is not.
+pub(crate) fn doubt(job: &Job, manual: ManualView<'_>, entry: usize) -> Option<String> {
     let judged = row_of(manual.belief, entry).filter(|judged| !judged.believable())?;
     let figure = &job.manual.get(entry)?.figure;
     let made_of_it = match judged.standing {

@@ -6,10 +6,10 @@ use translate::{Compared, Verdict};
 
 use super::WIDTH;
 use crate::clean::clean;
-use crate::compare_table::taken;
 use crate::figures;
 use crate::heading;
 use crate::places::where_text;
+use crate::readings::taken;
 use crate::views::CompareView;
 
 /// Readings of one column on paper, so that a picture fits on a page lying across.

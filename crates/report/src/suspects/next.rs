@@ -2,19 +2,26 @@
 //!
 //! Probes worth making come in; places, meters, warnings and predictions in words go out.
 
-use circuit::{Job, NodeId, PartKind, Port};
-use diagnose::{NextProbe, Suspects, LETHAL_DC};
+use circuit::{DeviceClass, Job, NodeId, Part, PartKind, Port};
+use diagnose::{entropy_bits, Fault, Member, NextProbe, Suspects, LETHAL_DC};
 
+use crate::document::Card;
 use crate::figures;
 use crate::places::{probes, settings_words};
 
+use super::verdict::{kind, leader};
 use super::words::short_words;
 
-/// Bits below which a further reading is not worth the walk to the bench.
-const WORTH: f64 = 0.01;
+/// Bits, and share of what is open, below which a further reading is not worth the walk to the bench.
+const LEAST_BITS: f64 = 0.05;
+pub(super) const LEAST_SHARE: f64 = 0.05;
 
-/// Bits below which no figure is given.
-const LEAST_SHOWN: f64 = 0.001;
+/// A single fault of this probability needs no further reading.
+const SURE: f64 = 0.95;
+
+/// Parts that are told to be tested, at most, and the probability below which only the first is.
+const MOST_TESTS: usize = 4;
+const LEAST_TESTED: f64 = 0.05;
 
 /// Predicted figures that are told, faults that are named at each, and the probability below which
 /// a fault is left out.
@@ -74,50 +81,119 @@ fn terminal_at(job: &Job, port: Port) -> Option<String> {
     })
 }
 
-/// Sentences on where to probe next, two a place; one that says so where no reading tells much.
-pub(crate) fn next_lines(job: &Job, suspects: &Suspects) -> Vec<String> {
-    let worth: Vec<&NextProbe> = worth(suspects).collect();
-    if worth.is_empty() {
-        return nothing_worth(suspects);
-    }
-    let told = worth.iter().enumerate();
-    told.flat_map(|(number, probe)| {
-        [
-            format!("{}. {}", number + 1, probe_line(job, probe)),
-            format!("there: {}", predictions(job, suspects, probe)),
-        ]
+/// Places worth a probe: where, with what, and what each suspect would show there.
+pub(super) fn probe_cards(job: &Job, suspects: &Suspects) -> Vec<Card> {
+    let told = worth(suspects).enumerate();
+    told.map(|(number, (probe, share))| Card {
+        label: format!("{}.", number + 1),
+        head: probe_line(job, probe, share),
+        lines: vec![predictions(job, suspects, probe)],
     })
     .collect()
 }
 
-fn worth(suspects: &Suspects) -> impl Iterator<Item = &NextProbe> {
+/// Probes that would settle enough of the question, each with the share that it would settle.
+fn worth(suspects: &Suspects) -> impl Iterator<Item = (&NextProbe, f64)> {
+    let open = open_bits(suspects);
     let each = suspects.next.iter();
-    each.filter(|probe| probe.gain_bits >= WORTH)
+    let each = each.map(move |probe| (probe, (probe.gain_bits / open).min(1.0)));
+    each.filter(|(probe, share)| probe.gain_bits >= LEAST_BITS && *share >= LEAST_SHARE)
 }
 
-fn nothing_worth(suspects: &Suspects) -> Vec<String> {
+/// How open the question is: the entropy of all faults, in bits.
+fn open_bits(suspects: &Suspects) -> f64 {
+    let members = suspects.hypotheses.iter().flat_map(|one| &one.members);
+    let odds: Vec<f64> = members.map(|member| member.probability).collect();
+    entropy_bits(&odds).max(f64::MIN_POSITIVE)
+}
+
+/// What to do next: probe, or test a part with the power off. None without a reading that counts.
+pub(crate) fn next_step(job: &Job, suspects: &Suspects) -> Option<String> {
     if suspects.readings.is_empty() {
-        return Vec::new();
+        return None;
     }
-    let best = suspects.next.iter().map(|probe| probe.gain_bits);
-    let Some(best) = best.max_by(f64::total_cmp) else {
-        return Vec::new();
+    let tests = part_tests(job, suspects);
+    let (first, leader) = leader(suspects)?;
+    let sure = first.probability >= SURE && first.members.len() == 1;
+    let in_order = kind(leader) == Some(Fault::NothingWrong);
+    let probe = worth(suspects).next().filter(|_| !(sure && !in_order));
+    if let Some((probe, _)) = probe {
+        return Some(format!(
+            "{}. Expect {}.",
+            probe_place(job, probe),
+            predictions(job, suspects, probe).trim_start_matches("expect ")
+        ));
+    }
+    if in_order && tests.is_empty() {
+        return Some("nothing; no reading in the drawn circuit would tell more.".to_owned());
+    }
+    let why = match sure {
+        true => "",
+        false => "no further reading tells these apart: ",
     };
-    let best = match best < LEAST_SHOWN {
-        true => format!("less than {LEAST_SHOWN} bit"),
-        false => format!("{} bit", figures::short(best, 1)),
-    };
-    vec![format!(
-        "No further reading in the drawn circuit tells these suspects apart (the best would bring \
-         {best}). Test the parts themselves, with the power off."
-    )]
+    match (tests.is_empty(), in_order) {
+        (true, _) => {
+            Some("read again what does not fit, then compare the drawing with the set.".to_owned())
+        }
+        (false, true) => Some(format!(
+            "if the set still misbehaves, with the power off {}.",
+            tests.join("; ")
+        )),
+        (false, false) => Some(format!("{why}with the power off {}.", tests.join("; "))),
+    }
 }
 
-/// Where, with what, how dangerous, and what it is worth.
-fn probe_line(job: &Job, probe: &NextProbe) -> String {
+/// How to test the likeliest parts by themselves, each part once.
+fn part_tests(job: &Job, suspects: &Suspects) -> Vec<String> {
+    let members = suspects.hypotheses.iter().flat_map(|one| &one.members);
+    let mut members: Vec<&Member> = members.collect();
+    members.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+    let mut tests: Vec<String> = Vec::new();
+    for (rank, member) in members.into_iter().enumerate() {
+        if rank > 0 && member.probability < LEAST_TESTED {
+            break;
+        }
+        for (fault, _) in &member.faults {
+            let Some(part) = fault.part.and_then(|id| job.circuit.parts().get(id.0)) else {
+                continue;
+            };
+            let words = part_test(part);
+            if tests.len() < MOST_TESTS && !tests.contains(&words) {
+                tests.push(words);
+            }
+        }
+    }
+    tests
+}
+
+/// How a part is tested out of its circuit (common practice, no source).
+fn part_test(part: &Part) -> String {
+    let name = part.designator.as_str();
+    match &part.kind {
+        PartKind::Resistor(_) => format!("lift one end of {name} and measure it"),
+        PartKind::Potentiometer(_) => format!("measure {name} from end to end and to its wiper"),
+        PartKind::Capacitor(_) => {
+            format!("lift one end of {name} and test it for leakage at its working volts")
+        }
+        PartKind::Inductor(_) | PartKind::Transformer(_) => {
+            format!("measure the windings of {name}")
+        }
+        PartKind::Supply(_) => format!("disconnect {name} and test it by itself"),
+        PartKind::Generator(_) | PartKind::Lamp(_) => format!("measure {name} by itself"),
+        PartKind::Contact(_) => format!("measure {name} open and closed"),
+        PartKind::Device(device) if device.class == DeviceClass::Tube => {
+            let socket = circuit::socket(name).unwrap_or(name);
+            format!("test {socket} or try another {}", device.type_name)
+        }
+        PartKind::Device(device) => format!("lift {name} ({}) and test it", device.type_name),
+    }
+}
+
+/// Where both probes go, with what, and how dangerous it is.
+fn probe_place(job: &Job, probe: &NextProbe) -> String {
     let place = place(job, probe);
-    let point = place.point.map_or("Red to ".to_owned(), |point| {
-        format!("Point {point}: red to ")
+    let point = place.point.map_or("red to ".to_owned(), |point| {
+        format!("point {point}: red to ")
     });
     let meter = job.bench.meters.get(probe.meter);
     let meter = meter.map_or("the meter", |meter| meter.name.as_str());
@@ -127,14 +203,28 @@ fn probe_line(job: &Job, probe: &NextProbe) -> String {
     };
     let settings = match place.settings.as_str() {
         "" => String::new(),
-        words => format!(" {words}"),
+        words => format!(". {}", words.trim_end_matches('.')),
     };
-    let danger = danger(probe).map_or(String::new(), |danger| format!(" {danger}."));
+    let danger = danger(probe).map_or(String::new(), |danger| format!(". {danger}"));
     format!(
-        "{point}{}, black to {}, {meter}{range}; worth {} bit.{settings}{danger}",
-        place.red,
-        place.black,
-        figures::short(probe.gain_bits, 2)
+        "{point}{}, black to {}, {meter}{range}{settings}{danger}",
+        place.red, place.black
+    )
+}
+
+/// The same, and how far it would settle the question.
+fn probe_line(job: &Job, probe: &NextProbe, share: f64) -> String {
+    let place = probe_place(job, probe);
+    let mut letters = place.chars();
+    let place: String = letters
+        .next()
+        .into_iter()
+        .flat_map(char::to_uppercase)
+        .chain(letters)
+        .collect();
+    format!(
+        "{place}; would settle about {} % of the question",
+        figures::decimal(share * 100.0, 0)
     )
 }
 
@@ -150,7 +240,7 @@ fn danger(probe: &NextProbe) -> Option<String> {
         .then(|| format!("{mark}: may reach {reach}"))
 }
 
-/// `121 V if C6 leaky or R9 open; 92 V if nothing wrong`, faults of one figure together and named by
+/// `expect 121 V if C6 leaky or R9 open; 92 V if nothing wrong`, faults of one figure together and named by
 /// the likeliest of them.
 fn predictions(job: &Job, suspects: &Suspects, probe: &NextProbe) -> String {
     let decimals = decimals_on(probe.range.full_scale);
@@ -179,7 +269,7 @@ fn predictions(job: &Job, suspects: &Suspects, probe: &NextProbe) -> String {
         let named = &names[..names.len().min(NAMED)];
         format!("{volts} if {}{more}", named.join(" or "))
     });
-    each.collect::<Vec<_>>().join("; ")
+    format!("expect {}", each.collect::<Vec<_>>().join("; "))
 }
 
 /// Decimals that show a thousandth of full scale.

@@ -6,15 +6,20 @@ use diagnose::{Unused, WhyUnused, NOTHING_WRONG, READING_WRONG};
 use crate::figures;
 use crate::views::SuspectsView;
 
+use super::next::LEAST_SHARE;
 use super::verdict::counted;
 
 /// Notes on the assumptions, the readings left out and the faults that were not tried.
 pub(crate) fn notes(view: &SuspectsView<'_>) -> Vec<String> {
     let suspects = view.suspects;
     let mut notes = vec![
-        "Likely: by these readings and by how often parts fail; the first line of a number counts \
-         its 'or' lines in, which no reading so far tells from it."
+        "Percent: by these readings and by how often parts fail; a suspect's figure includes the \
+         lines below it, which read the same."
             .to_owned(),
+        format!(
+            "Probes that would settle less than {} % of the question are left out.",
+            figures::percent(LEAST_SHARE * 100.0)
+        ),
         format!(
             "Before the readings: nothing wrong {} %, and then each reading noted wrong {} %; faults \
              by rate and share of MIL-HDBK-217F and 338B as transcribed, tubes and a good part of the \

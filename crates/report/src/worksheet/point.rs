@@ -9,10 +9,10 @@ use serde::Serialize;
 use translate::{BenchSide, Carried, NotCarried};
 use units::decimals_for;
 
+use crate::compare::Record;
 use crate::figures;
 use crate::manual;
-use crate::places::{probes, quantity_words, settings_words};
-use crate::record::Record;
+use crate::places::{controls, probes, quantity_words, set_back, settings_words};
 use crate::remarks;
 use crate::views::WorksheetView;
 
@@ -45,6 +45,15 @@ pub(crate) struct SheetPoint {
     pub bench: Vec<Due>,
     /// Readings taken so far.
     pub found: Vec<Found>,
+    /// How the controls have to stand, `S1 closed`; empty where they are not asked for.
+    #[serde(skip)]
+    pub set_to: String,
+    /// How to undo that: `open S1 again`.
+    #[serde(skip)]
+    pub set_back: String,
+    /// Whether it is translated or a reading is judged there.
+    #[serde(skip)]
+    translated: bool,
     /// What goes into the boxes: as found and as left.
     #[serde(skip)]
     pub boxes: [Option<Boxed>; 2],
@@ -55,6 +64,13 @@ pub(crate) struct SheetPoint {
     /// The remarks in few words.
     #[serde(skip)]
     pub brief: Vec<String>,
+}
+
+impl SheetPoint {
+    /// Whether it has a row of its own in the table to work from.
+    pub(crate) fn is_row(&self) -> bool {
+        self.translated
+    }
 }
 
 /// The mark of a dangerous point.
@@ -126,6 +142,9 @@ pub(crate) fn sheet_point(
             Some(Ok(carried)) => dues(entry, carried),
             _ => Vec::new(),
         },
+        set_to: controls(job, &entry.settings),
+        set_back: set_back(job, &entry.settings),
+        translated: matches!(outcome, Some(Ok(_))),
         found: found(job, comparison, index),
         boxes: [Record::first, Record::last]
             .map(|which| boxed(record.and_then(which)?, entry.quantity)),
@@ -135,7 +154,7 @@ pub(crate) fn sheet_point(
             .map_or(String::new(), |(by, resolution)| {
                 change_words(by, resolution, entry.quantity)
             }),
-        brief: brief(job, entry, outcome, &of_manual),
+        brief: brief(entry, outcome, &of_manual),
         remarks: sentences(job, entry, outcome, &of_manual),
     })
 }

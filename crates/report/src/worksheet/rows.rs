@@ -7,7 +7,6 @@ use super::model::model;
 use super::point::{Due, SheetPoint};
 use super::reading::Found;
 use super::rounded::Rounded;
-use super::text::again_lines;
 
 /// One row a point and bench meter, with the last reading that the point has so far.
 pub(crate) fn csv(views: &[WorksheetView<'_>]) -> Sheet {
@@ -98,7 +97,11 @@ fn row(folder: &str, point: &SheetPoint, due: Option<&Due>) -> Vec<String> {
 
 /// All remarks, and what the manual says of the place under its further names.
 fn remarks(point: &SheetPoint) -> String {
-    let again = again_lines(&point.again);
+    let again = point.again.iter().map(|again| {
+        let mut told = vec![format!("{}: manual {}", again.point, again.manual.text)];
+        told.extend(again.remarks.iter().cloned());
+        told.join(" ")
+    });
     let all: Vec<String> = point.remarks.iter().cloned().chain(again).collect();
     all.join(" ")
 }

@@ -235,6 +235,7 @@ fn the_strip_shows_every_reading_with_the_word_for_it() {
     for (job, least) in [(job_with_readings(), 2), (awkward_job(), 0)] {
         let desk = Desk::of(job);
         let view = CompareView {
+            asked: report::Asked::default(),
             job: &desk.job,
             comparison: &desk.comparison,
             manual: ManualView::default(),
@@ -262,6 +263,7 @@ fn suspects_as_bars_and_their_readings_as_rows() {
     let options = diagnose::SuspectOptions::default();
     let suspects = diagnose::suspects(&desk.job, &options).unwrap();
     let mut view = SuspectsView {
+        asked: report::Asked::default(),
         job: &desk.job,
         suspects: &suspects,
         explain: None,

@@ -187,6 +187,7 @@ fn trials_fit_the_schema_and_say_what_they_found() {
     };
     let found = translate::translation_trials(&desk.job, translation, request, None);
     let view = report::TranslateView {
+        asked: report::Asked::default(),
         job: &desk.job,
         translation,
         manual: report::ManualView::default(),
@@ -225,6 +226,7 @@ fn several_jobs_make_an_array_and_a_number_that_is_none_is_null() {
     broken.points[0].outcome.as_mut().unwrap().unloaded = f64::NAN;
     broken.points[0].outcome.as_mut().unwrap().source_ohms = f64::INFINITY;
     let view = |translation| report::TranslateView {
+        asked: report::Asked::default(),
         job: &desk.job,
         translation,
         manual: report::ManualView::default(),

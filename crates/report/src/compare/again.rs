@@ -5,18 +5,15 @@
 
 use std::collections::HashMap;
 
-use circuit::{Job, Reading, Shown};
+use circuit::{Job, Shown};
 use translate::{Compared, Comparison};
 use units::decimals_for;
 
-use crate::compare_table::{caption, shown, taken, verdict};
 use crate::document::Block;
 use crate::figures;
 use crate::places::Places;
+use crate::readings::{caption, shown, verdict, Taken};
 use crate::table::{Align, Cell, Column, Table};
-
-/// A reading and what became of it.
-pub(crate) type Taken<'a> = (&'a Compared, &'a Reading);
 
 /// Every reading of one point of the manual in one set.
 pub(crate) struct Record<'a> {
@@ -74,17 +71,6 @@ pub(crate) fn records<'a>(job: &'a Job, comparison: &'a Comparison) -> Vec<Recor
     records
 }
 
-/// The sets that readings of the manual's points belong to, as first met with.
-pub(crate) fn sets<'a>(job: &'a Job, comparison: &'a Comparison) -> Vec<&'a str> {
-    let mut sets: Vec<&str> = Vec::new();
-    for (compared, reading) in taken(job, comparison) {
-        if compared.entry.is_some() && !sets.contains(&reading.set.as_str()) {
-            sets.push(&reading.set);
-        }
-    }
-    sets
-}
-
 /// A table of the points that were read more than once; nothing without any.
 pub(crate) fn blocks(job: &Job, comparison: &Comparison) -> Vec<Block> {
     let records = records(job, comparison);
@@ -140,10 +126,7 @@ fn row(job: &Job, places: &Places<'_>, record: &Record<'_>, with_set: bool) -> O
         Cell::from(shown(&last.shown, entry.quantity)),
         Cell::from(change),
     ]);
-    cells.push(Cell {
-        text: with_date(after, &last.date),
-        tone,
-    });
+    cells.push(Cell::toned(with_date(after, &last.date), tone));
     Some(cells)
 }
 

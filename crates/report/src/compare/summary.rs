@@ -3,14 +3,13 @@
 //! Compared jobs come in; how many readings of each set pass, and which point is worst, goes out.
 //! A single reading is told of elsewhere.
 
-use circuit::Reading;
+use circuit::{Reading, Shown};
 use translate::{Compared, Verdict};
 
-use crate::compare_table::{taken, verdict};
 use crate::csv_text::{maybe, Sheet};
 use crate::document::Block;
-use crate::figures;
 use crate::heading;
+use crate::readings::{badness, taken, verdict, Distance};
 use crate::table::{Align, Cell, Column, Table};
 use crate::views::CompareView;
 
@@ -38,6 +37,20 @@ impl Line<'_> {
 
     fn worst_off(&self) -> Option<f64> {
         Some(self.worst?.0.deviation? * 100.0)
+    }
+
+    /// How far it lies from its nearest limit, in words.
+    fn worst_distance(&self) -> String {
+        let words = self.worst.and_then(|(compared, reading)| {
+            let entry = self.view.job.manual.get(compared.entry?)?;
+            let side = compared.expected.as_ref()?;
+            let Shown::Value(figure) = &reading.shown else {
+                return None;
+            };
+            let distance = Distance::of(reading, side, entry.figure.resolution)?;
+            Some(distance.words(figure.resolution))
+        });
+        words.unwrap_or_default()
     }
 
     fn worst_verdict(&self) -> Verdict {
@@ -71,13 +84,9 @@ fn lines<'a>(views: &'a [CompareView<'a>]) -> Vec<Line<'a>> {
             };
             let line = &mut of_job[at];
             line.verdicts.push(compared.judgement.verdict);
-            let worse = line.worst.is_none_or(|(worst, _)| {
-                let badness = |compared: &Compared| {
-                    let off = compared.deviation.map_or(0.0, f64::abs);
-                    (severity(compared.judgement.verdict), off)
-                };
-                badness(compared) > badness(worst)
-            });
+            let worse = line
+                .worst
+                .is_none_or(|worst| badness((compared, reading)) > badness(worst));
             if worse {
                 line.worst = Some((compared, reading));
             }
@@ -85,17 +94,6 @@ fn lines<'a>(views: &'a [CompareView<'a>]) -> Vec<Line<'a>> {
         lines.extend(of_job);
     }
     lines
-}
-
-fn severity(verdict: Verdict) -> u8 {
-    match verdict {
-        Verdict::NotJudged => 0,
-        Verdict::Pass => 1,
-        Verdict::ConditionalPass => 2,
-        Verdict::TooCoarse => 3,
-        Verdict::ConditionalFail => 4,
-        Verdict::Fail => 5,
-    }
 }
 
 /// One table over all jobs.
@@ -119,7 +117,7 @@ pub(crate) fn blocks(views: &[CompareView<'_>]) -> Vec<Block> {
         Column::new("fail", "", Align::Right),
         Column::new("un-", "decided", Align::Right),
         Column::new("worst", "point", Align::Left),
-        Column::new("off", "%", Align::Decimal),
+        Column::new("from the nearest limit", "", Align::Left),
         Column::new("verdict", "", Align::Left),
     ]);
     let rows = lines
@@ -139,14 +137,8 @@ pub(crate) fn blocks(views: &[CompareView<'_>]) -> Vec<Block> {
             cells.extend(counts(line).map(|count| Cell::from(count.to_string())));
             let (word, tone) = verdict(line.worst_verdict());
             cells.push(Cell::from(line.worst_point()));
-            cells.push(Cell::from(
-                line.worst_off()
-                    .map_or(String::new(), figures::signed_percent),
-            ));
-            cells.push(Cell {
-                text: word.to_owned(),
-                tone,
-            });
+            cells.push(Cell::from(line.worst_distance()));
+            cells.push(Cell::toned(word, tone));
             cells
         })
         .collect();
@@ -158,7 +150,7 @@ pub(crate) fn blocks(views: &[CompareView<'_>]) -> Vec<Block> {
         Block::Title(title),
         Block::Table(Table { columns, rows }),
         Block::Lines(vec![
-            "Worst: the reading with the worst verdict, and of several the one furthest off. \
+            "Worst: the reading with the worst verdict, and of several the one furthest out. \
              Undecided: too coarse to decide, or not judged."
                 .to_owned(),
         ]),
@@ -212,23 +204,5 @@ pub(crate) fn csv(views: &[CompareView<'_>]) -> Sheet {
             "worst verdict",
         ],
         rows,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn what_was_not_judged_is_never_the_worst() {
-        let order = [
-            Verdict::NotJudged,
-            Verdict::Pass,
-            Verdict::ConditionalPass,
-            Verdict::TooCoarse,
-            Verdict::ConditionalFail,
-            Verdict::Fail,
-        ];
-        assert!(order.map(severity).is_sorted());
     }
 }

@@ -3,9 +3,9 @@
 use circuit::{Reading, Shown};
 use translate::Compared;
 
-use crate::compare_table::taken;
 use crate::csv_text::{maybe, number, Sheet};
 use crate::manual;
+use crate::readings::taken;
 use crate::translate_rows::csv_entry;
 use crate::views::CompareView;
 
