@@ -4,7 +4,7 @@
 
 use crate::clean::clean;
 use crate::document::{Block, Card};
-use crate::table::{spanning, Align, Cell, Kind, Table};
+use crate::table::{group, Align, Cell, Kind, Table};
 
 /// A line to write on.
 const BLANK: &str = "\\_\\_\\_\\_\\_\\_\\_\\_";
@@ -70,17 +70,11 @@ fn table(model: &Table) -> String {
     let mut text = String::new();
     let mut rows: Vec<Vec<String>> = Vec::new();
     for row in &model.rows {
-        match spanning(row) {
+        match group(row) {
             None => rows.push(row.iter().map(cell).collect()),
-            Some(own) if own.kind == Kind::Group => {
+            Some(own) => {
                 text.push_str(&grid(model, &std::mem::take(&mut rows)));
                 text.push_str(&format!("{}### {}\n\n", gap(&text), escape(&own.text)));
-            }
-            Some(own) => {
-                let place = rows.last_mut().and_then(|row| row.get_mut(1));
-                if let Some(place) = place {
-                    place.push_str(&format!("<br>{}", escape(&own.text)));
-                }
             }
         }
     }
@@ -96,9 +90,14 @@ fn gap(text: &str) -> &'static str {
 }
 
 fn cell(cell: &Cell) -> String {
-    match (cell.kind, cell.text.as_str()) {
+    let text = match (cell.kind, cell.text.as_str()) {
         (Kind::Box, "") => BLANK.to_owned(),
         (_, text) => escape(text),
+    };
+    match (text.as_str(), cell.under.as_str()) {
+        (_, "") => text,
+        ("", under) => escape(under),
+        (text, under) => format!("{text}<br>{}", escape(under)),
     }
 }
 

@@ -8,15 +8,24 @@ use paper::{cell_width, text_width, Cell as PaperCell, Document, PageSize, Remar
 use crate::clean::clean;
 use crate::document::{Block, Card};
 use crate::reports::ReportError;
-use crate::table::{spanning, Align, Cell, Kind, Table};
+use crate::table::{group, Align, Cell, Kind, Table};
 use crate::views::{Page, PaperSize};
-use crate::wrap::columns;
+use crate::wrap::{columns, glue};
 
 /// A column of words is set for texts of at most this many letters; longer ones are wrapped.
 const LONGEST: usize = 34;
 
 /// A column is never narrower than for this many letters.
 const SHORTEST: usize = 4;
+
+/// A column of words of at most this many letters is as wide as they are.
+const SHORT: usize = 14;
+
+/// How much wider bold letters are, at most.
+const BOLD: f64 = 1.15;
+
+/// Room against the rounding of widths, in points.
+const ROUNDING: f64 = 1.0;
 
 /// Letters of a title that fit at the head of every page beside what else stands there.
 const RUNNING_TITLE: usize = 60;
@@ -50,33 +59,33 @@ pub(crate) fn blocks(blocks: &[Block]) -> Vec<paper::Block> {
 }
 
 fn set(block: &Block) -> Vec<paper::Block> {
-    let paragraph = |line: &String| paper::Block::paragraph(clean(line));
+    let paragraph = |line: &String| paper::Block::paragraph(words(line));
     match block {
-        Block::Title(title) => vec![paper::Block::heading(1, clean(title))],
-        Block::Headline(headline) => vec![paper::Block::heading(1, clean(&headline.text))],
-        Block::Caption(caption) => vec![paper::Block::heading(2, clean(caption))],
+        Block::Title(title) => vec![paper::Block::heading(1, words(title))],
+        Block::Headline(headline) => vec![paper::Block::heading(1, words(&headline.text))],
+        Block::Caption(caption) => vec![paper::Block::heading(2, words(caption))],
         Block::Lines(lines) | Block::Notes(lines) | Block::Drawing(lines) => {
             lines.iter().map(paragraph).collect()
         }
         Block::Numbered(lines) => {
-            let lines = lines.iter().map(|line| Text::from(clean(line)));
+            let lines = lines.iter().map(|line| Text::from(words(line)));
             vec![paper::Block::Numbered(lines.collect())]
         }
         Block::Cards(cards) => cards.iter().map(card).collect(),
-        Block::Danger(lead, words) => {
+        Block::Danger(lead, body) => {
             let lead = match lead.as_str() {
                 "" => String::new(),
-                lead => format!("{}.", clean(lead)),
+                lead => format!("{}.", words(lead)),
             };
-            vec![paper::Block::note(Remark::Caution, lead, clean(words))]
+            vec![paper::Block::note(Remark::Caution, lead, words(body))]
         }
         Block::Facts(pairs) => {
             let pairs = pairs.iter().map(|(label, value)| {
                 let value = match value.as_str() {
                     "" => BLANK.to_owned(),
-                    value => clean(value),
+                    value => words(value),
                 };
-                (clean(label), Text::from(value))
+                (words(label), Text::from(value))
             });
             vec![paper::Block::Facts(pairs.collect())]
         }
@@ -86,8 +95,8 @@ fn set(block: &Block) -> Vec<paper::Block> {
             label: String::new(),
             lines: *lines,
         }],
-        Block::Next(words) => {
-            let text = Text::default().bold("Next: ").then(clean(words));
+        Block::Next(step) => {
+            let text = Text::default().bold("Next: ").then(words(step));
             vec![paper::Block::Paragraph(text)]
         }
     }
@@ -95,13 +104,13 @@ fn set(block: &Block) -> Vec<paper::Block> {
 
 /// A card as one paragraph, kept on one page.
 fn card(card: &Card) -> paper::Block {
-    let label = match clean(&card.label) {
+    let label = match words(&card.label) {
         label if label.is_empty() => label,
         label => format!("{label}  "),
     };
-    let start = Text::default().bold(format!("{label}{}", clean(&card.head)));
+    let start = Text::default().bold(format!("{label}{}", words(&card.head)));
     let lines = card.lines.iter();
-    let text = lines.fold(start, |text, line| text.then(format!("\n{}", clean(line))));
+    let text = lines.fold(start, |text, line| text.then(format!("\n{}", words(line))));
     paper::Block::KeepTogether(vec![paper::Block::Paragraph(text)])
 }
 
@@ -111,55 +120,41 @@ pub(crate) fn table(model: &Table) -> paper::Table {
     let columns = (0..model.columns.len()).map(|index| column(model, index));
     let mut set = paper::Table::new("", columns.collect());
     for row in &model.rows {
-        match spanning(row) {
+        match group(row) {
+            Some(own) => set.group(words(&own.text)),
             None => set.row(row.iter().map(cell).collect()),
-            Some(own) if own.kind == Kind::Group => set.group(clean(&own.text)),
-            Some(own) => {
-                let last = set.rows.last_mut();
-                if let Some(paper::Row::Cells(cells)) = last {
-                    go_on(cells, &clean(&own.text));
-                }
-            }
         }
     }
     set
 }
 
-/// Adds a line to the longer of the cells that name a row.
-fn go_on(cells: &mut [PaperCell], words: &str) {
-    let place = cells.len().min(2) - 1;
-    if let Some(PaperCell::Text(text)) = cells.get_mut(place) {
-        let gap = if text.is_empty() { "" } else { "\n" };
-        *text = std::mem::take(text).then(format!("{gap}{words}"));
-    }
-}
-
 fn column(model: &Table, index: usize) -> paper::Column {
     let column = &model.columns[index];
-    let cells = model.rows.iter().filter(|row| spanning(row).is_none());
+    let cells = model.rows.iter().filter(|row| group(row).is_none());
     let cells: Vec<&Cell> = cells.filter_map(|row| row.get(index)).collect();
+    let has = |kind: Kind| cells.iter().any(|cell| cell.kind == kind);
     let align = match column.align {
+        _ if has(Kind::Box) => paper::Align::Centre,
         Align::Left => paper::Align::Left,
         Align::Right | Align::Limits => paper::Align::Right,
         Align::Decimal => paper::Align::Decimal,
     };
-    let head = clean(&column.head);
-    let set = paper::Column::new(head.clone(), align, 1.0).unit(clean(&column.unit));
-    let is_bench = |cell: &&&Cell| matches!(cell.kind, Kind::Value | Kind::Box);
-    let heads = cell_width(&head).max(cell_width(&column.unit)) * 1.1;
-    if column.align != Align::Left || cells.iter().any(|cell| is_bench(&cell)) {
-        let widths = cells.iter().flat_map(|cell| {
-            clean(&cell.text)
-                .lines()
-                .map(|line| width(cell.kind, line))
-                .collect::<Vec<_>>()
-        });
-        let boxed = cells.iter().any(|cell| cell.kind == Kind::Box);
-        let least = if boxed { BOX_WIDTH } else { 0.0 };
-        return set.fixed(widths.fold(heads.max(least), f64::max));
-    }
+    let head = words(&column.head);
+    let set = paper::Column::new(head.clone(), align, 1.0).unit(words(&column.unit));
     let letters = cells.iter().map(|cell| columns(&cell.text));
     let widest = letters.chain([columns(&head)]).max().unwrap_or(SHORTEST);
+    // Words below a cell need room, unless they are few.
+    let goes_on = cells.iter().any(|cell| columns(&cell.under) > SHORT);
+    let of_figures = column.align != Align::Left || has(Kind::Value) || has(Kind::Box);
+    if of_figures || (widest <= SHORT && !goes_on) {
+        let widths = cells.iter().map(|cell| {
+            let under = cell_width(&words(&cell.under)) + ROUNDING;
+            width(cell, &words(&cell.text)).max(under)
+        });
+        let heads = cell_width(&head).max(cell_width(&column.unit)) * BOLD;
+        let least = if has(Kind::Box) { BOX_WIDTH } else { heads };
+        return set.fixed(widths.fold(heads.max(least), f64::max));
+    }
     let share = widest.clamp(SHORTEST, LONGEST) + 2;
     paper::Column {
         width: paper::Width::Share(share as f64),
@@ -168,25 +163,35 @@ fn column(model: &Table, index: usize) -> paper::Column {
 }
 
 /// Points that a text needs to stand on one line of its cell.
-fn width(kind: Kind, text: &str) -> f64 {
-    match kind {
-        Kind::Value | Kind::Box => {
-            text_width(text, VALUE_SIZE, Weight::Bold) + cell_width("") + 1.0
-        }
-        _ => cell_width(text) + 1.0,
+fn width(cell: &Cell, text: &str) -> f64 {
+    let bench = matches!(cell.kind, Kind::Value | Kind::Box);
+    match (bench, cell.tone.is_bold()) {
+        (true, _) => text_width(text, VALUE_SIZE, Weight::Bold) + cell_width("") + ROUNDING,
+        (false, true) => cell_width(text) * BOLD + ROUNDING,
+        (false, false) => cell_width(text) + ROUNDING,
     }
 }
 
 fn cell(cell: &Cell) -> PaperCell {
-    let words = clean(&cell.text);
-    match cell.kind {
-        Kind::Box if words.is_empty() => PaperCell::Blank,
-        Kind::Value => PaperCell::Value(words.replace(' ', "\u{a0}")),
-        _ if cell.tone.is_bold() || cell.kind == Kind::Box => {
-            PaperCell::Text(Text::default().bold(words))
+    let (text, under) = (words(&cell.text), words(&cell.under));
+    match (cell.kind, under.as_str()) {
+        (Kind::Box, "") if text.is_empty() => PaperCell::Blank,
+        (Kind::Value | Kind::Box, "") => PaperCell::Value(text.replace(' ', "\u{a0}")),
+        (_, "") if cell.tone.is_bold() => PaperCell::Text(Text::default().bold(text)),
+        (_, "") => PaperCell::Text(Text::from(text)),
+        // Many words go on in the same line, few have one of their own.
+        (_, under) if text.is_empty() => PaperCell::Text(Text::from(under)),
+        (_, under) => {
+            let many = columns(under) > SHORT;
+            let gap = if many { ": " } else { "\n" };
+            PaperCell::Text(Text::default().bold(text).then(format!("{gap}{under}")))
         }
-        _ => PaperCell::Text(Text::from(words)),
     }
+}
+
+/// Words fit for a page: numbers stay with their units.
+fn words(text: &str) -> String {
+    glue(&clean(text))
 }
 
 /// As much of a title as fits at the head of a page.
@@ -211,10 +216,10 @@ mod tests {
                 Column::new("point", "", Align::Left),
                 Column::new("verdict", "", Align::Left),
             ],
-            rows: vec![
-                vec![Cell::from("a\nb"), Cell::toned("FAIL", Tone::Bad)],
-                Cell::below("see above"),
-            ],
+            rows: vec![vec![
+                Cell::from("a\nb"),
+                Cell::toned("FAIL", Tone::Bad).with("see above"),
+            ]],
         };
         let set = table(&model);
         let [paper::Row::Cells(cells)] = &set.rows[..] else {

@@ -54,8 +54,6 @@ pub(crate) enum Kind {
     Box,
     /// Alone in its row: the heading of the rows below it.
     Group,
-    /// Alone in its row: goes on with the row above.
-    Below,
 }
 
 /// One cell.
@@ -67,6 +65,8 @@ pub(crate) struct Cell {
     pub tone: Tone,
     /// What kind of thing it is.
     pub kind: Kind,
+    /// What else there is to say of it, in small: on a terminal in a line below the row.
+    pub under: String,
 }
 
 impl Cell {
@@ -74,8 +74,16 @@ impl Cell {
     pub(crate) fn of(kind: Kind, text: impl Into<String>) -> Self {
         Cell {
             text: text.into(),
-            tone: Tone::Plain,
             kind,
+            ..Cell::default()
+        }
+    }
+
+    /// The same with something to say below it.
+    pub(crate) fn with(self, under: impl Into<String>) -> Self {
+        Cell {
+            under: under.into(),
+            ..self
         }
     }
 
@@ -84,7 +92,7 @@ impl Cell {
         Cell {
             text: text.into(),
             tone,
-            kind: Kind::Plain,
+            ..Cell::default()
         }
     }
 
@@ -94,12 +102,8 @@ impl Cell {
             text: text.into(),
             tone,
             kind: Kind::Group,
+            ..Cell::default()
         }]
-    }
-
-    /// A row that goes on with the one above.
-    pub(crate) fn below(text: impl Into<String>) -> Vec<Self> {
-        vec![Cell::of(Kind::Below, text)]
     }
 }
 
@@ -117,7 +121,7 @@ impl From<&str> for Cell {
 
 /// A table. The first two columns name the row (a label and a longer text); where space is short
 /// they get a line of their own. A row with an empty label goes on with the row above; a row of one
-/// cell, a group or what goes on below a row, takes the whole width.
+/// cell is the heading of a group and takes the whole width.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Table {
     /// The columns.
@@ -126,12 +130,23 @@ pub(crate) struct Table {
     pub rows: Vec<Vec<Cell>>,
 }
 
-/// The cell of a row that takes the whole width.
-pub(crate) fn spanning(row: &[Cell]) -> Option<&Cell> {
+/// The heading that a row is, if it is one.
+pub(crate) fn group(row: &[Cell]) -> Option<&Cell> {
     match row {
-        [only] if matches!(only.kind, Kind::Group | Kind::Below) => Some(only),
+        [only] if only.kind == Kind::Group => Some(only),
         _ => None,
     }
+}
+
+/// What there is to say below a row: of its boxes first.
+pub(crate) fn under(row: &[Cell]) -> String {
+    let of = |boxes: bool| {
+        row.iter()
+            .filter(move |cell| (cell.kind == Kind::Box) == boxes)
+    };
+    let told = of(true).chain(of(false)).map(|cell| cell.under.as_str());
+    let told: Vec<&str> = told.filter(|words| !words.is_empty()).collect();
+    told.join("; ")
 }
 
 /// Columns that name the row.
@@ -144,7 +159,7 @@ impl Table {
         let texts: Vec<&str> = self
             .rows
             .iter()
-            .map(|row| match spanning(row) {
+            .map(|row| match group(row) {
                 Some(_) => "",
                 None => row.get(column).map_or("", |cell| cell.text.as_str()),
             })

@@ -5,7 +5,7 @@
 
 use crate::clean::clean;
 use crate::document::{Block, Card, Headline};
-use crate::table::{is_number, spanning, Align, Cell, Kind, Table, NAMING};
+use crate::table::{group, is_number, under, Align, Cell, Kind, Table, NAMING};
 use crate::tone::Tone;
 use crate::views::Paper;
 use crate::wrap::{columns, hanging, wrap};
@@ -264,8 +264,8 @@ fn table_lines(table: &Table, paper: Paper) -> Vec<String> {
         lines.extend(grid.heads().into_iter().map(indented));
     }
     for (number, row) in table.rows.iter().enumerate() {
-        if let Some(cell) = spanning(row) {
-            lines.extend(spanning_lines(cell, paper, lines.is_empty()));
+        if let Some(cell) = group(row) {
+            lines.extend(group_lines(cell, paper, lines.is_empty()));
             continue;
         }
         match &grid {
@@ -283,16 +283,16 @@ fn table_lines(table: &Table, paper: Paper) -> Vec<String> {
                 lines.extend(fact_lines(table, row, paper));
             }
         }
+        let words = under(row);
+        if !words.is_empty() {
+            lines.extend(hanging("    ", &words, width));
+        }
     }
     lines
 }
 
-fn spanning_lines(cell: &Cell, paper: Paper, first: bool) -> Vec<String> {
-    let width = paper.columns();
-    if cell.kind == Kind::Below {
-        return hanging("    ", &cell.text, width);
-    }
-    let words = wrap(&cell.text, width).into_iter();
+fn group_lines(cell: &Cell, paper: Paper, first: bool) -> Vec<String> {
+    let words = wrap(&cell.text, paper.columns()).into_iter();
     let painted = words.map(|line| cell.tone.paint(&line, paper.colour));
     let above = (!first).then(String::new);
     above.into_iter().chain(painted).collect()
@@ -381,10 +381,10 @@ mod tests {
     }
 
     #[test]
-    fn a_row_of_one_cell_takes_the_whole_width() {
+    fn a_group_and_what_is_below_a_row_take_the_whole_width() {
         let mut grouped = table();
-        grouped.rows.insert(1, Cell::below("its range is assumed"));
-        grouped.rows.insert(2, Cell::group("Grids", Tone::Plain));
+        grouped.rows[0][1] = Cell::from("plate1").with("its range is assumed");
+        grouped.rows.insert(1, Cell::group("Grids", Tone::Plain));
         let lines = table_lines(&grouped, PAPER);
         assert_eq!(lines[3..6], ["    its range is assumed", "", "Grids"]);
         assert_eq!(lines[0], "point  where   manual  range");

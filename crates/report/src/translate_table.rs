@@ -139,6 +139,9 @@ fn rows(entry: &ManualEntry, carried: &Carried, shape: &Shape<'_>) -> Vec<Vec<Ce
             _ => Cell::default(),
         });
         let mut row: Vec<Cell> = start.collect();
+        if let (0, true, Some(words)) = (line, shape.all, other_range(entry, carried)) {
+            row[1].under = words;
+        }
         if shape.all || shape.several {
             row.push(Cell::from(match side {
                 Some(side) if shape.several => {
@@ -170,8 +173,7 @@ fn rows(entry: &ManualEntry, carried: &Carried, shape: &Shape<'_>) -> Vec<Vec<Ce
         }
         row
     });
-    let other = other_range(entry, carried).filter(|_| shape.all);
-    rows.chain(other.map(Cell::below)).collect()
+    rows.collect()
 }
 
 /// What to expect had the manual's meter stood on the next range.

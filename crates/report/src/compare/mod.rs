@@ -66,7 +66,10 @@ pub(crate) fn blocks(view: &CompareView<'_>) -> Vec<Block> {
 pub(crate) fn answer(view: &CompareView<'_>) -> Vec<Block> {
     let sets = sets(view.job, view.comparison);
     let each = sets.iter().flat_map(|set| {
-        let table = wrong(view, set);
+        let mut table = wrong(view, set);
+        // What is to be minded at each point stands beside it on the sheet.
+        let cells = table.rows.iter_mut().flatten();
+        cells.for_each(|cell| cell.under.clear());
         let table = (!table.rows.is_empty()).then_some(Block::Table(table));
         std::iter::once(set.headline()).chain(table)
     });
@@ -145,7 +148,8 @@ fn wrong(view: &CompareView<'_>, set: &SetReadings<'_>) -> Table {
             };
             rows.push(vec![
                 Cell::from(entry.point.clone()),
-                Cell::from(place.trim()),
+                Cell::from(place.trim())
+                    .with(sentences(view, (compared, reading), wanted).join(" ")),
                 Cell::of(Kind::Value, limits),
                 Cell::of(
                     Kind::Value,
@@ -153,11 +157,6 @@ fn wrong(view: &CompareView<'_>, set: &SetReadings<'_>) -> Table {
                 ),
                 Cell::from(far),
             ]);
-            rows.extend(
-                sentences(view, (compared, reading), wanted)
-                    .into_iter()
-                    .map(Cell::below),
-            );
         }
     }
     Table {

@@ -49,5 +49,5 @@ pub(crate) const DEFERRING: &str =
 
 /// Says how the points are marked.
 pub(crate) const MARKS: &str =
-    "!! LETHAL and ! HAZARDOUS go by the most that a point may reach when a part fails, not by \
-     the manual's value. A point without a mark is not therefore safe.";
+    "!! LETHAL, ! HAZARDOUS: by the most that a point may reach when a part fails, which stands \
+     beside it, not by the manual's value. A point without a mark is not therefore safe.";

@@ -12,7 +12,7 @@ use units::decimals_for;
 use crate::compare::Record;
 use crate::figures;
 use crate::manual;
-use crate::places::{controls, probes, quantity_words, set_back, settings_words};
+use crate::places::{controls, probes, quantity_words, set_back, settings_words, where_text};
 use crate::remarks;
 use crate::views::WorksheetView;
 
@@ -34,6 +34,9 @@ pub(crate) struct SheetPoint {
     pub again: Vec<Again>,
     /// The group that it is probed with.
     pub group: String,
+    /// The place in words, as in the tables; empty where the name says it.
+    #[serde(skip)]
+    pub place: String,
     /// What the red probe touches.
     pub red: String,
     /// What the black probe touches.
@@ -133,6 +136,7 @@ pub(crate) fn sheet_point(
         also: Vec::new(),
         again: Vec::new(),
         group: group.to_owned(),
+        place: where_text(job, entry),
         red,
         black,
         quantity: entry.quantity.name(),

@@ -9,7 +9,7 @@ use translate::Verdict;
 
 use crate::figures;
 use crate::places::usual_reference;
-use crate::readings::whole_verdict;
+use crate::readings::{verdict, whole_verdict};
 use crate::table::{Align, Cell, Column, Kind, Table};
 use crate::tone::Tone;
 
@@ -40,11 +40,11 @@ pub(super) fn points(job: &Job, sheet: &Worksheet) -> Table {
     Table {
         columns: vec![
             Column::new("point", "", Align::Left),
-            Column::new("red probe to", "", Align::Left),
+            Column::new("where", "", Align::Left),
             Column::new("should show", "V", Align::Right),
             Column::new("limits", "V", Align::Limits),
-            Column::new("as found", "", Align::Left),
-            Column::new("as left", "", Align::Left),
+            Column::new("as found", "V", Align::Left),
+            Column::new("as left", "V", Align::Left),
         ],
         rows,
     }
@@ -83,44 +83,52 @@ fn rows_of(job: &Job, point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
     };
     for (line, due) in dues.into_iter().enumerate() {
         let place = match (line, due) {
-            (0, _) => place(job, point),
+            (0, _) => point.place.clone(),
             (_, Some(due)) => format!("with {}", with(due)),
             _ => String::new(),
         };
         let label = match (line, &point.danger) {
-            (0, Some(warning)) => format!("{} {}", point.point, warning.sign),
-            (0, None) => point.point.clone(),
+            (0, Some(warning)) => {
+                Cell::toned(format!("{} {}", point.point, warning.sign), Tone::Strong)
+                    .with(reach(warning))
+            }
+            (0, None) => Cell::toned(point.point.clone(), Tone::Strong),
+            _ => Cell::default(),
+        };
+        let told = match line {
+            0 => below(job, point, due.filter(|_| !alone)).join("; "),
             _ => String::new(),
         };
         rows.push(vec![
-            Cell::toned(label, Tone::Strong),
-            Cell::from(place),
+            label,
+            Cell::from(place).with(told),
             Cell::of(Kind::Value, due.map_or("—".to_owned(), value)),
             Cell::of(Kind::Value, due.map_or("—".to_owned(), limits)),
-            Cell::of(Kind::Box, boxed(point, 0, due)),
-            Cell::of(Kind::Box, boxed(point, 1, due)),
+            boxed(point, 0, due),
+            boxed(point, 1, due),
         ]);
-        if line == 0 {
-            let words = below(point, due.filter(|_| !alone));
-            rows.extend((!words.is_empty()).then(|| Cell::below(words.join("; "))));
-        }
     }
     rows
 }
 
-/// Where the red probe goes, and the black one where it is not at its usual place.
-fn place(job: &Job, point: &SheetPoint) -> String {
+/// Where the probes go, where the black one is not at its usual place.
+fn probes(job: &Job, point: &SheetPoint) -> Option<String> {
     let usual = Some(point.black.as_str()) == usual_reference(job) || point.black == "common";
-    match usual {
-        true => point.red.clone(),
-        false => format!("{}, black to {}", point.red, point.black),
-    }
+    let told = !usual || point.place.is_empty() && point.red != point.point;
+    told.then(|| format!("red to {}, black to {}", point.red, point.black))
 }
 
-/// The second line of a point: its verdict, its danger, what the manual says, and what to mind.
-fn below(point: &SheetPoint, due: Option<&Due>) -> Vec<String> {
+/// The second line of a point: its further names, what the manual says, and what to mind.
+fn below(job: &Job, point: &SheetPoint, due: Option<&Due>) -> Vec<String> {
     let mut words = verdicts(point);
-    words.extend(point.danger.as_ref().map(danger));
+    words.extend(probes(job, point));
+    if point
+        .danger
+        .as_ref()
+        .is_some_and(|warning| warning.check_rating)
+    {
+        words.push("check meter and lead rating".to_owned());
+    }
     if !point.also.is_empty() {
         words.push(format!("also {}", short_names(&point.also)));
     }
@@ -139,7 +147,7 @@ fn below(point: &SheetPoint, due: Option<&Due>) -> Vec<String> {
     words
 }
 
-/// Readings that do not simply pass, and those that stand in no box.
+/// Readings that stand in no box, with their verdicts.
 fn verdicts(point: &SheetPoint) -> Vec<String> {
     let has_box = |found: &&Found| {
         let same = |boxed: &Boxed| {
@@ -153,10 +161,9 @@ fn verdicts(point: &SheetPoint) -> Vec<String> {
             "" => String::new(),
             far => format!(", {far}"),
         };
-        match (has_box(&found), found.judged) {
-            (true, Verdict::Pass | Verdict::NotJudged) => None,
-            (true, _) => Some(format!("{word}{far}")),
-            (false, _) => {
+        match has_box(&found) {
+            true => None,
+            false => {
                 let when = [found.set.as_str(), found.date.as_str()];
                 let when: Vec<&str> = when.into_iter().filter(|w| !w.is_empty()).collect();
                 let when = match when.is_empty() {
@@ -173,16 +180,25 @@ fn verdicts(point: &SheetPoint) -> Vec<String> {
     told.collect()
 }
 
-/// The mark, how far the point may go, and what to look at.
+/// How far the point may go; the mark stands beside its name.
+fn reach(warning: &Warning) -> String {
+    warning.volts.map_or(String::new(), |volts| {
+        format!("up to {}", figures::with_volts(&volts.text()))
+    })
+}
+
+/// The mark in words, how far the point may go, and what to look at.
 fn danger(warning: &Warning) -> String {
-    let volts = warning.volts.map_or(String::new(), |volts| {
-        format!(": may reach {}", figures::with_volts(&volts.text()))
-    });
     let rating = match warning.check_rating {
         true => ", check meter and lead rating",
         false => "",
     };
-    format!("{} {}{volts}{rating}", warning.sign, warning.word)
+    format!(
+        "{} {} {}{rating}",
+        warning.sign,
+        warning.word,
+        reach(warning)
+    )
 }
 
 /// What the manual says and with what.
@@ -193,31 +209,27 @@ fn manual(manual: &Printed) -> String {
     });
     match manual.meter.as_str() {
         "" => format!("manual {}", manual.text),
-        meter => format!("manual {} with {meter}{range}", manual.text),
+        meter => format!("manual {}, {meter}{range}", manual.text),
     }
 }
 
-/// Values and limits by further names of a place, where they are not those of the first.
+/// Values by further names of a place, where they are not that of the first; its limits are never
+/// the wider ones.
 fn others(point: &SheetPoint) -> Vec<String> {
-    let mut told: Vec<String> = Vec::new();
+    let mut told: Vec<(String, Vec<String>)> = Vec::new();
     for again in &point.again {
-        let own = (again.manual.text != point.manual.text)
-            .then(|| format!("{}: {}", again.point, manual(&again.manual)));
-        let limits = again
-            .bench
-            .iter()
-            .zip(&point.bench)
-            .filter_map(|(other, first)| {
-                let (other, first) = (limits(other), limits(first));
-                (other != first).then(|| format!("{} limits {other} V", again.point))
-            });
-        for words in own.into_iter().chain(limits) {
-            told.push(words);
+        if again.manual.text == point.manual.text {
+            continue;
+        }
+        let words = manual(&again.manual);
+        match told.iter_mut().find(|(known, _)| *known == words) {
+            Some((_, names)) => names.push(again.point.clone()),
+            None => told.push((words, vec![again.point.clone()])),
         }
     }
-    told
+    let line = |(words, names): (String, Vec<String>)| format!("{}: {words}", short_names(&names));
+    told.into_iter().map(line).collect()
 }
-
 /// The meter and its range.
 fn with(due: &Due) -> String {
     match due.range {
@@ -242,15 +254,21 @@ fn limits(due: &Due) -> String {
     }
 }
 
-/// What stands in a box of this meter's row; empty where it is to be filled.
-fn boxed(point: &SheetPoint, which: usize, due: Option<&Due>) -> String {
+/// The box of this meter's row: what was read with its verdict, or empty to be filled.
+fn boxed(point: &SheetPoint, which: usize, due: Option<&Due>) -> Cell {
     let own = |boxed: &&Boxed| {
         let same = |due: &&Due| due.meter == boxed.meter;
         let row = point.bench.iter().find(same).or(point.bench.first());
         row.map(|row| &row.meter) == due.map(|due| &due.meter)
     };
-    let boxed = point.boxes[which].as_ref().filter(own);
-    boxed.map_or(String::new(), |boxed| boxed.text.clone())
+    let Some(boxed) = point.boxes[which].as_ref().filter(own) else {
+        return Cell::of(Kind::Box, "");
+    };
+    let under = match boxed.judged {
+        Verdict::Pass | Verdict::NotJudged => "",
+        other => verdict(other).0,
+    };
+    Cell::of(Kind::Box, boxed.text.trim_end_matches(" V")).with(under)
 }
 
 /// Names one after another, what several begin with written once: `V4 pin 1, 5`.

@@ -4,6 +4,7 @@
 //! A view and its pictures come in; blocks go out, and for pages a document. It refuses to know the
 //! size of the paper and where a page ends.
 
+use circuit::Job;
 use paper::{Document, Picture, Running};
 
 use crate::clean::clean;
@@ -34,7 +35,7 @@ pub(crate) fn blocks(view: &WorksheetView<'_>, pictures: Vec<Picture>) -> Vec<Bl
         blocks.push(Block::Danger(mark, words.to_owned()));
     }
     blocks.extend(answer(view));
-    blocks.push(Block::Facts(facts(&sheet)));
+    blocks.push(Block::Facts(facts(view.job, &sheet)));
     blocks.push(Block::Caption("Cautions".to_owned()));
     let cautions = sheet.cautions.iter().map(|words| (*words).to_owned());
     blocks.push(Block::Numbered(cautions.collect()));
@@ -83,7 +84,7 @@ fn answer(view: &WorksheetView<'_>) -> Vec<Block> {
 }
 
 /// The set, the meters and the conditions; what is empty is to be filled in.
-fn facts(sheet: &Worksheet) -> Vec<(String, String)> {
+fn facts(job: &Job, sheet: &Worksheet) -> Vec<(String, String)> {
     let fact = |label: &str, words: String| (label.to_owned(), words);
     let mut facts = vec![
         fact("Set or serial no.", sheet.serial.clone()),
@@ -102,6 +103,15 @@ fn facts(sheet: &Worksheet) -> Vec<(String, String)> {
     if !sheet.conditions.is_empty() {
         facts.push(fact("Conditions", sheet.conditions.clone()));
     }
+    facts.push(fact(
+        "Probes",
+        match crate::places::usual_reference(job) {
+            Some(usual) => {
+                format!("red to the place named, black to {usual} unless said otherwise")
+            }
+            None => "red to the place named".to_owned(),
+        },
+    ));
     let notes = sheet.meter_note.iter().chain(&sheet.rails_as_read);
     facts.extend(notes.map(|words| fact("Note", words.clone())));
     facts
