@@ -197,7 +197,7 @@ fn low_rail() -> Scratch {
 }
 
 #[test]
-fn a_low_rail_condemns_what_it_feeds_only_if_it_is_not_taken_as_read() {
+fn a_low_rail_fails_what_it_feeds_only_if_it_is_not_taken_as_read() {
     let scratch = low_rail();
     let verdicts = |more: &[&str]| {
         let folder = scratch.path();

@@ -97,7 +97,7 @@ fn cell(cell: &Cell) -> String {
     match (text.as_str(), cell.under.as_str()) {
         (_, "") => text,
         ("", under) => escape(under),
-        (text, under) => format!("{text}<br>{}", escape(under)),
+        (text, under) => format!("{text}; {}", escape(under)),
     }
 }
 

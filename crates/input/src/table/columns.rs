@@ -215,7 +215,7 @@ fn read_header(
             continue;
         }
         if cell.is_blank() {
-            let message = "a column without a name is left aside";
+            let message = "a column without a name is ignored";
             out.push(Diagnostic::warning(cell.span.clone(), message));
             continue;
         }
@@ -233,7 +233,7 @@ fn read_header(
             let help = format!("did you mean '{name}' by '{}'?", cell.text);
             out.push(Diagnostic::error(cell.span.clone(), message).help(help));
         } else {
-            let message = format!("column '{}' is not known and is left aside", cell.text);
+            let message = format!("column '{}' is not known and is ignored", cell.text);
             let help = near.map(|name| format!("did you mean '{name}'?"));
             let known = format!("the columns are: {}", layout.names().join(", "));
             let warning = Diagnostic::warning(cell.span.clone(), message);

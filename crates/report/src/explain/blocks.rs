@@ -57,8 +57,8 @@ pub(crate) fn blocks(view: &ExplainView<'_>) -> Vec<Block> {
 
 /// Said under the tables.
 const NOTES: [&str; 3] = [
-    "Limits: how far the input may be off; ~ marks limits that nobody stated, the usual ones of \
-     their kind, and a range that nobody stated.",
+    "Limits: how far the input may be off; limits and ranges in brackets are assumed, the usual ones \
+     of their kind.",
     "Slope: how far the value moves by a volt, a percent or another unit of the input; u: standard \
      uncertainty that comes of it; share: of u squared.",
     "The manual's tolerance is no input: it says what a healthy set may show, not how well that is \

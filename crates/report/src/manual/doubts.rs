@@ -3,9 +3,10 @@
 use circuit::Job;
 use reconcile::{Belief, Judged, LeftOut};
 
-use crate::document::Block;
+use crate::document::{Block, Headline};
 use crate::figures::{carried, decimal, printed_with_unit, with_volts};
 use crate::places::where_text;
+use crate::tone::Tone;
 
 use super::agreement::{disagrees, usual_misfit};
 use super::slips::slip_words;
@@ -41,10 +42,10 @@ pub(crate) fn left_out_of(belief: &Belief, entry: usize) -> Option<&LeftOut> {
 /// Whether the manual is to be believed: a summary, each doubted value, what is left out, and what
 /// was assumed.
 pub(crate) fn blocks(job: &Job, belief: &Belief) -> Vec<Block> {
-    let mut blocks = vec![
-        Block::Caption("Do the manual's values agree?".to_owned()),
-        Block::Lines(summary(job, belief)),
-    ];
+    let mut blocks = vec![Block::Caption("Do the manual's values agree?".to_owned())];
+    // The first line of it is the headline.
+    let rest = summary(job, belief).split_off(1);
+    blocks.extend((!rest.is_empty()).then_some(Block::Lines(rest)));
     let doubts: Vec<&Judged> = doubted(belief).collect();
     for judged in &doubts {
         blocks.extend(doubt(job, judged));
@@ -64,6 +65,13 @@ pub(crate) fn blocks(job: &Job, belief: &Belief) -> Vec<Block> {
         blocks.push(Block::Lines(lines));
     }
     blocks
+}
+
+/// Whether the values agree, in one line.
+pub(crate) fn headline(job: &Job, belief: &Belief) -> Block {
+    let text = summary(job, belief).swap_remove(0);
+    let tones = vec![("DOUBTED".to_owned(), Tone::Bad)];
+    Block::Headline(Headline { text, tones })
 }
 
 fn summary(job: &Job, belief: &Belief) -> Vec<String> {
