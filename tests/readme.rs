@@ -84,7 +84,10 @@ fn is_path(words: &[String], index: usize) -> bool {
 /// What the README's commands on the set with a leaky coupler say today, and what the healthy set's
 /// table does.
 fn todays_outputs() -> String {
-    let job = root().join("sample-data/lookout-intercom").display().to_string();
+    let job = root()
+        .join("sample-data/lookout-intercom")
+        .display()
+        .to_string();
     let leaky = format!("{job}/readings-leaky-coupler.csv");
     let run = |arguments: &[&str]| fairvolt(arguments).out;
     [
@@ -108,7 +111,9 @@ fn every_output_that_the_readme_shows_is_today_s() {
             assert!(outputs.contains(paragraph), "not said today:\n{paragraph}");
         }
     }
-    let picture = text.split("](").find(|rest| rest.starts_with("docs/pictures/"));
+    let picture = text
+        .split("](")
+        .find(|rest| rest.starts_with("docs/pictures/"));
     let picture = picture.unwrap().split(')').next().unwrap();
     assert!(root().join(picture).is_file(), "{picture}");
 }
@@ -164,7 +169,10 @@ const STATED: [(&str, &str); 5] = [
 
 #[test]
 fn every_figure_in_prose_is_said_by_the_program() {
-    let outputs: String = todays_outputs().split_whitespace().collect::<Vec<_>>().join(" ");
+    let outputs: String = todays_outputs()
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
     let mut found = 0;
     for page in ["README.md", "docs/glossary.md", "docs/worksheet.md"] {
         let text = fs::read_to_string(root().join(page)).unwrap();

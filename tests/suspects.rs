@@ -54,7 +54,9 @@ fn a_suspect_flags_the_run_and_a_sound_set_does_not() {
     );
     let sound = intercom("readings.csv", &[]);
     assert_eq!((sound.exit, sound.err.as_str()), (Exit::Done, ""));
-    assert!(sound.out.contains("The readings are in order (28 readings)"));
+    assert!(sound
+        .out
+        .contains("The readings are in order (28 readings)"));
 }
 
 #[test]

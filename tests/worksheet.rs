@@ -230,9 +230,17 @@ fn as_found_and_as_left_fill_their_boxes_and_say_what_changed() {
     // 141.5 − 98.0 = 43.5 V.
     let row = |sheet: &str, point: &str| -> String {
         let mut rows = sheet.lines().filter(|line| line.starts_with(point));
-        rows.next().unwrap().split_whitespace().collect::<Vec<_>>().join(" ")
+        rows.next()
+            .unwrap()
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ")
     };
-    assert!(row(&sheet.out, "point001").ends_with("[ 98.0 ] [ 141.5 ]"), "{}", sheet.out);
+    assert!(
+        row(&sheet.out, "point001").ends_with("[ 98.0 ] [ 141.5 ]"),
+        "{}",
+        sheet.out
+    );
     assert!(sheet.out.contains("changed by +43.5 V"), "{}", sheet.out);
     assert!(row(&sheet.out, "point002").ends_with("[ 140.0 ] [________]"));
     let compared = fairvolt(&["compare", &folder, "-r", &left, "-r", &found]);

@@ -45,7 +45,10 @@ fn every_name_and_both_values_stand_on_every_kind_of_sheet() {
     // The plate of V3 is 280 V under both its names, so that it is said once.
     assert_eq!(text.matches("280 V").count(), 1, "{text}");
     let csv = plain("csv");
-    assert!(csv.contains("V3 pin 3: manual says 280 V with 20k/V on (1000 V)"), "{csv}");
+    assert!(
+        csv.contains("V3 pin 3: manual says 280 V with 20k/V on (1000 V)"),
+        "{csv}"
+    );
 }
 
 #[test]
@@ -180,7 +183,9 @@ fn many_readings_are_drawn_in_several_pictures_with_letters_of_one_size() {
 /// Limits and values with their uncertainty, as a text sheet shows them.
 fn pairs(sheet: &str) -> Vec<String> {
     let words: Vec<&str> = sheet.split_whitespace().collect();
-    let threes = words.windows(3).filter(|three| matches!(three[1], "…" | "±"));
+    let threes = words
+        .windows(3)
+        .filter(|three| matches!(three[1], "…" | "±"));
     threes.map(|three| three.join(" ")).collect()
 }
 
@@ -196,13 +201,19 @@ fn no_number_is_split_across_lines_on_either_paper() {
     assert!(wanted.len() > 50, "{wanted:?}");
     for paper in ["a4", "letter"] {
         let arguments = ["--format", "pdf", "--paper", paper, "-o", &path];
-        let line: Vec<&str> = ["worksheet", folder.as_str()].into_iter().chain(arguments).collect();
+        let line: Vec<&str> = ["worksheet", folder.as_str()]
+            .into_iter()
+            .chain(arguments)
+            .collect();
         assert_eq!(fairvolt(&line).err, "");
         let file = lopdf::Document::load(&path).unwrap();
         let numbers: Vec<u32> = file.get_pages().keys().copied().collect();
         let copied = file.extract_text(&numbers).unwrap().replace('\u{a0}', " ");
         for pair in &wanted {
-            assert!(copied.lines().any(|line| line.contains(pair.as_str())), "{pair} on {paper}");
+            assert!(
+                copied.lines().any(|line| line.contains(pair.as_str())),
+                "{pair} on {paper}"
+            );
         }
     }
 }

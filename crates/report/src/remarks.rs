@@ -59,7 +59,7 @@ fn not_translated(job: &Job, translation: &Translation) -> Vec<String> {
     left.iter()
         .map(|(reason, values)| {
             let values: Vec<String> = values.iter().map(of_value).collect();
-            format!("Not translated, for {reason}: {}.", values.join("; "))
+            format!("Not translated: {}; {reason}.", values.join("; "))
         })
         .collect()
 }

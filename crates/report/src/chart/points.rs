@@ -6,6 +6,7 @@ use translate::{BenchSide, PointOutcome};
 use crate::figures;
 use crate::heading::only_manual_meter;
 use crate::places::{settings_words, where_text};
+use crate::remarks;
 use crate::table::{Align, Cell, Column, Table};
 use crate::views::ChartView;
 
@@ -23,6 +24,7 @@ pub(super) fn table(view: &ChartView<'_>, which: usize) -> Table {
         Column::new("shows", "V", Align::Decimal),
         Column::new("U", "±V", Align::Decimal),
         Column::new("limits", "V", Align::Limits),
+        Column::new("", "", Align::Left),
     ];
     let charted = in_chart(view.job);
     let mut rows = Vec::new();
@@ -59,11 +61,17 @@ fn row(view: &ChartView<'_>, entry: &ManualEntry, point: &PointOutcome, which: u
             figures::expected(side, entry.figure.resolution),
             figures::uncertainty(side, entry.figure.resolution),
             figures::band(side, entry.figure.resolution),
+            point
+                .outcome
+                .as_ref()
+                .map(remarks::marks)
+                .unwrap_or_default(),
         ]),
         None => cells.extend([
             String::new(),
             String::new(),
             format!("{printed}{AS_PRINTED}"),
+            String::new(),
             String::new(),
             String::new(),
         ]),

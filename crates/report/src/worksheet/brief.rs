@@ -58,7 +58,7 @@ fn other_range(range: String, expected: String, carried: &Carried) -> String {
 
 fn left_as_printed(reason: &NotCarried) -> String {
     match reason {
-        NotCarried::Quantity(Quantity::AcVolts) => "alternating volts, not translated".to_owned(),
+        NotCarried::Quantity(Quantity::AcVolts) => "not translated".to_owned(),
         NotCarried::Quantity(_) => "not translated in this version".to_owned(),
         NotCarried::NotDrawn => "not drawn, not translated".to_owned(),
         other => format!("not translated: {}", remarks::reason_words(other)),

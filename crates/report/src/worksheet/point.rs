@@ -54,9 +54,12 @@ pub(crate) struct SheetPoint {
     /// How to undo that: `open S1 again`.
     #[serde(skip)]
     pub set_back: String,
-    /// Whether it is translated or a reading is judged there.
+    /// Whether it is translated.
     #[serde(skip)]
     translated: bool,
+    /// Marks for what has to be known of its value, as in the table of `translate`.
+    #[serde(skip)]
+    pub marks: String,
     /// What goes into the boxes: as found and as left.
     #[serde(skip)]
     pub boxes: [Option<Boxed>; 2],
@@ -149,6 +152,10 @@ pub(crate) fn sheet_point(
         set_to: controls(job, &entry.settings),
         set_back: set_back(job, &entry.settings),
         translated: matches!(outcome, Some(Ok(_))),
+        marks: match outcome {
+            Some(Ok(carried)) => remarks::marks(carried),
+            _ => String::new(),
+        },
         found: found(job, comparison, index),
         boxes: [Record::first, Record::last]
             .map(|which| boxed(record.and_then(which)?, entry.quantity)),

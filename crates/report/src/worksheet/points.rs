@@ -96,7 +96,7 @@ fn rows_of(job: &Job, point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
             _ => Cell::default(),
         };
         let told = match line {
-            0 => below(job, point, due.filter(|_| !alone)).join("; "),
+            0 => below(job, point, due, alone).join("; "),
             _ => String::new(),
         };
         rows.push(vec![
@@ -119,7 +119,7 @@ fn probes(job: &Job, point: &SheetPoint) -> Option<String> {
 }
 
 /// The second line of a point: its further names, what the manual says, and what to mind.
-fn below(job: &Job, point: &SheetPoint, due: Option<&Due>) -> Vec<String> {
+fn below(job: &Job, point: &SheetPoint, due: Option<&Due>, alone: bool) -> Vec<String> {
     let mut words = verdicts(point);
     words.extend(probes(job, point));
     if point
@@ -134,11 +134,15 @@ fn below(job: &Job, point: &SheetPoint, due: Option<&Due>) -> Vec<String> {
     }
     words.push(manual(&point.manual));
     words.extend(others(point));
-    words.extend(due.map(|due| format!("with {}", with(due))));
+    words.extend(due.map(|due| match (alone, due.range) {
+        (true, Some(volts)) => format!("set to {}", figures::range(volts, false)),
+        _ => format!("with {}", with(due)),
+    }));
     if !point.change.is_empty() {
         words.push(format!("changed by {}", point.change));
     }
     words.extend(point.brief.iter().cloned());
+    words.extend((!point.marks.is_empty()).then(|| format!("({})", point.marks)));
     let again = point.again.iter().flat_map(|again| {
         let phrases = again.brief.iter();
         phrases.map(move |phrase| format!("{} {phrase}", again.point))
