@@ -97,7 +97,34 @@ fn worth(suspects: &Suspects) -> impl Iterator<Item = (&NextProbe, f64)> {
     let open = open_bits(suspects);
     let each = suspects.next.iter();
     let each = each.map(move |probe| (probe, (probe.gain_bits / open).min(1.0)));
-    each.filter(|(probe, share)| probe.gain_bits >= LEAST_BITS && *share >= LEAST_SHARE)
+    each.filter(move |(probe, share)| {
+        let enough = probe.gain_bits >= LEAST_BITS && *share >= LEAST_SHARE;
+        enough && figures_at(suspects, probe).len() > 1
+    })
+}
+
+/// Faults worth naming at a probe, with the figure that the meter would show of each.
+fn leading<'a>(suspects: &'a Suspects, probe: &NextProbe) -> Vec<(&'a Member, String)> {
+    let decimals = decimals_on(probe.range.full_scale);
+    let each = probe.predictions.iter().enumerate();
+    each.filter_map(|(rank, predicted)| {
+        let suspect = suspects.hypotheses.get(predicted.suspect)?;
+        let member = suspect.members.get(predicted.member)?;
+        let volts = figures::with_volts(&figures::decimal(predicted.volts, decimals));
+        (member.probability >= LEAST || rank < 2).then_some((member, volts))
+    })
+    .collect()
+}
+
+/// The figures that a meter may show there, each once.
+fn figures_at(suspects: &Suspects, probe: &NextProbe) -> Vec<String> {
+    let mut shown: Vec<String> = Vec::new();
+    for (_, volts) in leading(suspects, probe) {
+        if !shown.contains(&volts) {
+            shown.push(volts);
+        }
+    }
+    shown
 }
 
 /// How open the question is: the entropy of all faults, in bits.
@@ -243,17 +270,8 @@ fn danger(probe: &NextProbe) -> Option<String> {
 /// `expect 121 V if C6 leaky or R9 open; 92 V if nothing wrong`, faults of one figure together and named by
 /// the likeliest of them.
 fn predictions(job: &Job, suspects: &Suspects, probe: &NextProbe) -> String {
-    let decimals = decimals_on(probe.range.full_scale);
     let mut told: Vec<(String, Vec<String>)> = Vec::new();
-    let each = probe.predictions.iter().enumerate();
-    let leading = each.filter_map(|(rank, predicted)| {
-        let suspect = suspects.hypotheses.get(predicted.suspect)?;
-        let member = suspect.members.get(predicted.member)?;
-        let worth = member.probability >= LEAST || rank < 2;
-        worth.then_some((member, predicted.volts))
-    });
-    for (member, volts) in leading {
-        let volts = figures::with_volts(&figures::decimal(volts, decimals));
+    for (member, volts) in leading(suspects, probe) {
         let words = short_words(job, member);
         match told.iter_mut().find(|(known, _)| *known == volts) {
             Some((_, names)) => names.push(words),

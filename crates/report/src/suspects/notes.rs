@@ -18,7 +18,7 @@ pub(crate) fn notes(view: &SuspectsView<'_>) -> Vec<String> {
             .to_owned(),
         format!(
             "Probes that would settle less than {} % of the question are left out.",
-            figures::percent(LEAST_SHARE * 100.0)
+            figures::short(LEAST_SHARE * 100.0, 2)
         ),
         format!(
             "Before the readings: nothing wrong {} %, and then each reading noted wrong {} %; faults \
