@@ -30,6 +30,7 @@ mod ratings;
 mod record;
 mod remarks;
 mod reports;
+mod sockets;
 mod summary;
 mod suspects;
 mod table;
@@ -47,13 +48,13 @@ pub use curve::{curve_report, CurveFormat};
 pub use devices::{DeviceView, PointFigure, PointQuantity, TubeView};
 pub use pictures::{
     compare_picture, curve_picture, odds_picture, residuals_picture, strip_picture,
-    suspects_picture,
+    suspects_picture, witnesses_picture, witnesses_svg,
 };
 pub use remarks::reason_words;
 pub use reports::{
     chart_page, chart_report, check_flagged, check_report, compare_report, compare_summary,
-    device_report, devices_report, explain_report, meters_report, suspects_report,
-    translate_report, worksheet_page, worksheet_report, ReportError,
+    device_report, devices_report, explain_report, meters_report, sockets_page,
+    sockets_picture, sockets_report, suspects_report, translate_report, worksheet_page, worksheet_report, ReportError,
 };
 pub use views::{
     ChartView, CheckView, CompareView, CurveView, DiagnosticRecord, ExplainView, Explained, Format,

@@ -4,14 +4,14 @@ use thiserror::Error;
 
 use crate::devices::{self, DeviceView};
 use crate::document::Block;
-use crate::pictures::strip_pictures;
+use crate::pictures::{probes_picture, strip_pictures, svg_text};
 use crate::views::{
     ChartView, CheckView, CompareView, ExplainView, Format, MeterListing, Page, Paper,
     SuspectsView, TranslateView, WorksheetView,
 };
 use crate::{
     chart, check_table, compare_rows, compare_table, csv_text, explain, json, markdown,
-    meters_table, page, summary, suspects, terminal, translate_rows, translate_table, worksheet,
+    meters_table, page, sockets, summary, suspects, terminal, translate_rows, translate_table, worksheet,
 };
 
 /// Why a text could not be made. None of these is the input's fault.
@@ -170,8 +170,50 @@ pub fn worksheet_page(job: &WorksheetView<'_>, page: Page) -> Result<Vec<u8>, Re
         manual: job.manual,
         diagnostics: job.diagnostics,
     });
-    let document = worksheet::document(&worksheet::model(job), pictures);
+    let mut extras: Vec<paper::Block> = pictures.into_iter().map(paper::Block::Picture).collect();
+    let probes = job.suspects.and_then(|found| {
+        probes_picture(job.job, found, &job.comparison.translation)
+    });
+    extras.extend(probes.map(paper::Block::Picture));
+    let drawings = sockets::pictures(job);
+    if !drawings.is_empty() {
+        extras.push(paper::Block::PageBreak);
+        extras.push(paper::Block::heading(1, sockets::SOCKETS));
+        extras.push(paper::Block::paragraph(sockets::KEY));
+        extras.push(paper::Block::Pictures(drawings));
+    }
+    let document = worksheet::document(&worksheet::model(job), extras);
     page::file(&document, page)
+}
+
+/// What each pin of a job's sockets should show and what was read there. There is no JSON document of it: that of
+/// [`worksheet_report`] holds the same values.
+///
+/// # Errors
+/// [`ReportError`] if the CSV text cannot be made.
+pub fn sockets_report(
+    job: &WorksheetView<'_>,
+    format: Format,
+    paper: Paper,
+) -> Result<String, ReportError> {
+    match format {
+        Format::Csv => csv_text::render(&sockets::csv(job)),
+        _ => Ok(people([sockets::blocks(job)].into_iter(), format, paper)),
+    }
+}
+
+/// The same drawn, seen from below, as a file with pages.
+///
+/// # Errors
+/// [`ReportError::Pages`] if the file cannot be made.
+pub fn sockets_page(job: &WorksheetView<'_>, page: Page) -> Result<Vec<u8>, ReportError> {
+    page::file(&sockets::document(job), page)
+}
+
+/// The same as one picture (Scalable Vector Graphics).
+#[must_use]
+pub fn sockets_picture(job: &WorksheetView<'_>) -> String {
+    svg_text(sockets::picture(job))
 }
 
 /// The manual's table and socket chart, reissued for the bench meters. There is no JSON document

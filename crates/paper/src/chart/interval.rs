@@ -59,7 +59,7 @@ impl IntervalChart<'_> {
                 .fold(0.0, f64::max)
         };
         let label_width = widest(&|row| &row.label).min(self.width * 0.34);
-        let note_width = widest(&|row| &row.note).min(self.width * 0.26);
+        let note_width = widest(&|row| &row.note).min(self.width * 0.3);
         let note_room = if note_width > 0.0 {
             note_width + 12.0
         } else {
@@ -111,7 +111,7 @@ impl IntervalChart<'_> {
             y += 4.0 + draw(&mut picture, &self.keys, 0.0, y + 4.0);
         }
         picture.height = y;
-        picture
+        picture.headed("")
     }
 }
 

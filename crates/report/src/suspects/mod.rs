@@ -15,9 +15,9 @@ mod words;
 
 pub(crate) use explain::blocks as explain_blocks;
 pub(crate) use lines::{suspect_lines, SuspectLines};
-pub(crate) use next::place;
+pub(crate) use next::{decimals_on, place, worth as worth_probing};
 pub(crate) use notes::unused_words;
 pub(crate) use rows::{csv, unit as size_unit};
 pub(crate) use table::{blocks, shown};
 pub(crate) use verdict::verdict;
-pub(crate) use words::{fault_words, suspect_words};
+pub(crate) use words::{fault_words, short_words, suspect_words};

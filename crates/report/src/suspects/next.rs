@@ -90,7 +90,8 @@ pub(crate) fn next_lines(job: &Job, suspects: &Suspects) -> Vec<String> {
     .collect()
 }
 
-fn worth(suspects: &Suspects) -> impl Iterator<Item = &NextProbe> {
+/// Probes that are worth the walk to the bench.
+pub(crate) fn worth(suspects: &Suspects) -> impl Iterator<Item = &NextProbe> {
     let each = suspects.next.iter();
     each.filter(|probe| probe.gain_bits >= WORTH)
 }
@@ -183,7 +184,7 @@ fn predictions(job: &Job, suspects: &Suspects, probe: &NextProbe) -> String {
 }
 
 /// Decimals that show a thousandth of full scale.
-fn decimals_on(full_scale: f64) -> usize {
+pub(crate) fn decimals_on(full_scale: f64) -> usize {
     match full_scale.is_finite() && full_scale > 0.0 {
         true => (3.0 - full_scale.log10().ceil()).clamp(0.0, 4.0) as usize,
         false => 1,

@@ -3,7 +3,7 @@
 //! The sheet's own model comes in, rounded and in words; a document goes out. It refuses to know
 //! the size of the paper and where a page ends.
 
-use paper::{Block, Document, Orientation, Picture, Remark, Running, Text};
+use paper::{Block, Document, Orientation, Remark, Running, Text};
 
 use crate::clean::clean;
 use crate::page;
@@ -24,8 +24,8 @@ const OTHERS: &str = "All others pass; each stands in its box.";
 /// Lines to write on at the end; every row has room of its own.
 const NOTE_LINES: usize = 4;
 
-/// The whole sheet, with pictures of its readings where there are some.
-pub(crate) fn document(sheet: &Worksheet, pictures: Vec<Picture>) -> Document {
+/// The whole sheet, with pictures of its readings and sockets where there are some.
+pub(crate) fn document(sheet: &Worksheet, extras: Vec<Block>) -> Document {
     let title = clean(&sheet.title);
     let mut blocks = Vec::new();
     if let Some(words) = sheet.live_chassis {
@@ -75,8 +75,8 @@ pub(crate) fn document(sheet: &Worksheet, pictures: Vec<Picture>) -> Document {
                 .map(|words| Block::paragraph(clean(words))),
         );
     }
-    blocks.extend(pictures.into_iter().map(Block::Picture));
     blocks.extend(suspects(sheet));
+    blocks.extend(extras);
     blocks.push(Block::KeepTogether(vec![
         Block::heading(1, "Notes"),
         Block::WriteLines {
