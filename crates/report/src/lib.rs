@@ -56,6 +56,7 @@ pub use reports::{
     device_report, devices_report, explain_report, meters_report, sockets_page,
     sockets_picture, sockets_report, suspects_report, translate_report, worksheet_page, worksheet_report, ReportError,
 };
+pub use sockets::small_socket;
 pub use views::{
     ChartView, CheckView, CompareView, CurveView, DiagnosticRecord, ExplainView, Explained, Format,
     ManualView, MeterListing, MeterOrigin, Otherwise, Page, Paper, PaperSize, SuspectsView,

@@ -74,7 +74,7 @@ impl IntervalChart<'_> {
             let height = labels.len().max(notes.len()) as f64 * LEAD + 7.0;
             let middle = y + height / 2.0;
             if n > 0 {
-                picture.line((0.0, y), (self.width, y), Pen::new(Ink::Light, 0.3));
+                picture.line((0.0, y), (self.width, y), Pen::hairline());
             }
             for (lines_of, x) in [(&labels, 0.0), (&notes, self.width - note_width)] {
                 let top = middle - lines_of.len() as f64 * LEAD / 2.0;

@@ -13,6 +13,8 @@ mod bars;
 mod clip;
 mod curve;
 mod ends;
+#[cfg(test)]
+mod inks;
 mod interval;
 mod key;
 mod marks;

@@ -14,7 +14,7 @@ use crate::wrap::{wrap, Line};
 const BOX: f64 = 7.5;
 const TICK: f64 = 10.5;
 /// From the middle of a row up to the foot of the words over the dot.
-const OVER: f64 = 11.5;
+const OVER: f64 = 13.0;
 /// Shares of the width that names, verdicts and words get at most.
 const NAMES: f64 = 0.24;
 const VERDICTS: f64 = 0.18;
@@ -45,6 +45,8 @@ pub struct StripRow {
     pub strong: bool,
     /// Words at the right.
     pub words: String,
+    /// Whether it belongs to the row above it: no line parts the two.
+    pub joined: bool,
 }
 
 /// A chart of such rows.
@@ -79,7 +81,7 @@ impl StripChart {
         let columns = self.columns();
         let mut y = 0.0;
         for (n, row) in self.rows.iter().enumerate() {
-            if n > 0 {
+            if n > 0 && !row.joined {
                 picture.line((0.0, y), (self.width, y), Pen::hairline());
             }
             y += self.row(&mut picture, row, &columns, y);
@@ -129,7 +131,11 @@ impl StripChart {
         let verdicts = wrap(&verdict, TYPE, columns.verdict.1.max(1.0));
         let words = wrap(&row.words.as_str().into(), TYPE, columns.words.1.max(1.0));
         let most = labels.len().max(verdicts.len()).max(words.len()) as f64;
-        let above = (most * LEAD / 2.0 + 3.0).max(OVER + TYPE + 1.0);
+        let over = match row.read_words.is_empty() {
+            true => TICK + 4.0,
+            false => OVER + TYPE + 1.0,
+        };
+        let above = (most * LEAD / 2.0 + 3.0).max(over);
         let below = (most * LEAD / 2.0 + 3.0).max(TICK + 4.0);
         let middle = top + above;
         for (lines, x) in [

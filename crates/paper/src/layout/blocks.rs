@@ -143,7 +143,7 @@ fn placed_picture(picture: &Picture, frame: Frame) -> Slab {
 }
 
 /// White between pictures that stand side by side, and between their rows.
-const APART: (f64, f64) = (22.0, 16.0);
+const APART: (f64, f64) = (12.0, 16.0);
 
 /// Pictures side by side, each told by itself.
 fn shelves(pictures: &[Picture], frame: Frame) -> Vec<Slab> {

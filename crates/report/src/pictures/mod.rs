@@ -67,5 +67,28 @@ pub fn witnesses_svg(job: &Job, translation: &Translation, entries: &[usize]) ->
 /// White between two pictures in one file, in points.
 const APART: f64 = 24.0;
 
+/// Units and signs that a number is not parted from.
+const UNITS: [&str; 16] = [
+    "V", "Ω", "kΩ", "MΩ", "GΩ", "A", "mA", "µA", "F", "µF", "nF", "pF", "H", "%", "…", "×",
+];
+
+/// The words with numbers and their units held together.
+fn unbroken(words: &str) -> String {
+    let mut out = String::with_capacity(words.len());
+    for word in words.split(' ') {
+        let bare = word.trim_end_matches([',', '.', ';', ':', ')']);
+        let number = out.ends_with(|c: char| c.is_ascii_digit()) && UNITS.contains(&bare);
+        let after_sign = out.ends_with(['…', '×', '±']);
+        if !out.is_empty() {
+            out.push(if number || after_sign { '\u{a0}' } else { ' ' });
+        }
+        out.push_str(word);
+    }
+    out
+}
+
 /// Width of a picture in points: it fits between the margins of a page.
 const WIDTH: f64 = 500.0;
+
+/// Width of a picture of rows with scales of their own, in points.
+const WIDE: f64 = 620.0;

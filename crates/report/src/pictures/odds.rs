@@ -4,7 +4,7 @@ use circuit::Job;
 use diagnose::{Fault, Suspect};
 use paper::{Axis, Bar, BarChart, Fill, Ink, Picture, Scale};
 
-use super::WIDTH;
+use super::{unbroken, WIDTH};
 use crate::clean::clean;
 use crate::figures;
 use crate::heading;
@@ -91,9 +91,9 @@ fn bar(job: &Job, suspect: &Suspect) -> Bar {
 fn words(job: &Job, suspect: &Suspect) -> String {
     let first = suspect.members.first();
     let words = first.map_or(String::new(), |member| suspect_words(job, member));
-    clean(&match suspect.members.len() {
+    unbroken(&clean(&match suspect.members.len() {
         0 | 1 => words,
         2 => format!("{words}, or another like it"),
         several => format!("{words}, or {} others like it", several - 1),
-    })
+    }))
 }

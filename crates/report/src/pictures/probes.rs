@@ -15,6 +15,9 @@ use crate::suspects::{decimals_on, place, short_words, worth_probing};
 const NAMED: usize = 3;
 const STOPS: usize = 5;
 
+/// Share of a ruler below which two stops are one.
+const CLOSE: f64 = 0.02;
+
 /// Probability below which a fault is left out, if two others stand there already.
 const LEAST: f64 = 0.005;
 
@@ -28,6 +31,10 @@ pub(crate) fn probes_picture(
     let worth = worth_probing(suspects).enumerate();
     let rows: Vec<RulerRow> = worth
         .filter_map(|(n, probe)| ruler(job, (suspects, translation), probe, n + 1))
+        .map(|row| RulerRow {
+            stops: merged(row.stops, (row.scale.1 - row.scale.0) * CLOSE),
+            ..row
+        })
         .collect();
     let told: Vec<String> = rows
         .iter()
@@ -59,6 +66,10 @@ fn ruler(
     number: usize,
 ) -> Option<RulerRow> {
     let stops = stops(job, suspects, probe);
+    // A place where all would show the same tells nothing that could be drawn.
+    if stops.len() < 2 {
+        return None;
+    }
     let in_order = in_order(translation, probe);
     let values = stops.iter().map(|stop| stop.value);
     let ends = in_order.iter().flat_map(|(low, high)| [*low, *high]);
@@ -86,6 +97,30 @@ fn in_order(translation: &Translation, probe: &NextProbe) -> Option<(f64, f64)> 
     let point = points.find(|point| point.entry == entry)?;
     let band = point.outcome.as_ref().ok()?.bench.get(probe.meter)?.band;
     Some((band.low?, band.high?))
+}
+
+/// Stops that could not be told apart on the ruler as one, with both ends of what it stands for.
+fn merged(mut stops: Vec<Stop>, close: f64) -> Vec<Stop> {
+    stops.sort_by(|a, b| a.value.total_cmp(&b.value));
+    let mut kept: Vec<(Stop, Stop)> = Vec::new();
+    for stop in stops {
+        match kept.last_mut() {
+            Some((first, last)) if stop.value - last.value <= close => {
+                first.names.extend(stop.names.iter().cloned());
+                *last = stop;
+            }
+            _ => kept.push((stop.clone(), stop)),
+        }
+    }
+    let one = |(mut first, last): (Stop, Stop)| {
+        if first.words != last.words {
+            let low = first.words.trim_end_matches(" V");
+            first.words = format!("{low} … {}", last.words);
+            first.value = (first.value + last.value) / 2.0;
+        }
+        first
+    };
+    kept.into_iter().map(one).collect()
 }
 
 /// Suspects that would show the same figure share a stop, the likeliest named first.

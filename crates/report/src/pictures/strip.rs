@@ -6,9 +6,8 @@ use translate::{Compared, Verdict};
 
 use super::off::{badness, Off};
 use super::scale::round_scale;
-use super::WIDTH;
+use super::{unbroken, WIDE};
 use crate::clean::clean;
-use crate::compare_table::taken;
 use crate::figures;
 use crate::heading;
 use crate::places::where_text;
@@ -31,7 +30,7 @@ type Taken<'a> = (&'a Compared, &'a Reading);
 #[must_use]
 pub fn strip_picture(view: &CompareView<'_>) -> Option<Picture> {
     let taken = worst_first(view);
-    (!taken.is_empty()).then(|| strip(view, &taken, WIDTH, &title(view, &taken)))
+    (!taken.is_empty()).then(|| strip(view, &taken, WIDE, &title(view, &taken)))
 }
 
 /// For pages: the readings that do not simply pass, in pictures of at most [`MOST_ROWS`]; none where all pass.
@@ -58,7 +57,10 @@ pub(crate) fn strip_pictures(view: &CompareView<'_>) -> Vec<Picture> {
 }
 
 fn worst_first<'a>(view: &CompareView<'a>) -> Vec<Taken<'a>> {
-    let mut all: Vec<Taken<'a>> = taken(view.job, view.comparison).collect();
+    let (job, comparison) = (view.job, view.comparison);
+    let each = comparison.readings.iter();
+    let taken = each.filter_map(|compared| Some((compared, job.readings.get(compared.reading)?)));
+    let mut all: Vec<Taken<'a>> = taken.collect();
     all.sort_by(|a, b| {
         let (a, b) = (badness(a.0, a.1), badness(b.0, b.1));
         b.0.cmp(&a.0).then(b.1.total_cmp(&a.1))
@@ -94,11 +96,13 @@ fn strip(view: &CompareView<'_>, taken: &[Taken<'_>], width: f64, title: &str) -
             ..row(view.job, *taken)
         })
         .collect();
-    let told: Vec<String> = rows
-        .iter()
-        .filter(|row| row.strong)
-        .map(|row| format!("{} read {}: {}, {}.", row.label, row.read_words, row.verdict, row.words))
-        .collect();
+    let bad = rows.iter().filter(|row| row.strong);
+    let bad = bad.map(|row| format!("{} read {}: {}, {}.", row.label, row.read_words, row.verdict, row.words));
+    let count = match rows.len() {
+        1 => "One reading is drawn.".to_owned(),
+        count => format!("{count} readings are drawn."),
+    };
+    let told: Vec<String> = std::iter::once(count).chain(bad).collect();
     StripChart {
         title: title.to_owned(),
         subtitle: SIGNS.to_owned(),
@@ -162,7 +166,8 @@ fn row(job: &Job, (compared, reading): Taken<'_>) -> StripRow {
         },
         verdict: word.to_owned(),
         strong,
-        words: words((compared, reading)),
+        words: unbroken(&words((compared, reading))),
+        joined: false,
     }
 }
 

@@ -5,7 +5,7 @@ use paper::{Picture, StripChart, StripRow};
 use translate::{Alone, Translation, USUAL_COVERAGE};
 
 use super::scale::round_scale;
-use super::WIDTH;
+use super::WIDE;
 use crate::clean::clean;
 use crate::figures;
 use crate::places::where_text;
@@ -25,7 +25,7 @@ pub fn witnesses_picture(job: &Job, translation: &Translation, entries: &[usize]
             title: "Two witnesses: what manual and drawing say, and what both say together".to_owned(),
             subtitle: "box: where the value lies at 95 %; tick: its middle; each point on its own scale".to_owned(),
             description: description.join(" "),
-            width: WIDTH,
+            width: WIDE,
             rows,
         }
         .picture()
@@ -59,9 +59,13 @@ fn point(job: &Job, translation: &Translation, entry: usize) -> Vec<StripRow> {
         .filter_map(|(who, said)| {
             let (volts, by) = said?;
             let [value, expanded] = figures::beside(volts, by, printed.figure.resolution);
-            let sum = who == "together";
+            let (first, sum) = (who == "printed", who == "together");
             Some(StripRow {
-                label: format!("{name}, {who}"),
+                label: match first {
+                    true => format!("{name}: {who}"),
+                    false => who.to_owned(),
+                },
+                joined: !first,
                 scale,
                 ends: words.clone(),
                 allowed: [Some(volts - by), Some(volts + by)],
@@ -69,7 +73,7 @@ fn point(job: &Job, translation: &Translation, entry: usize) -> Vec<StripRow> {
                 verdict: format!("{value} ± {expanded} V"),
                 strong: sum,
                 words: match sum {
-                    true => format!("{:.0} % by the printed value", 100.0 * side.by_printed),
+                    true => format!("{:.0}\u{a0}% by the printed value", 100.0 * side.by_printed),
                     false => String::new(),
                 },
                 ..StripRow::default()

@@ -6,6 +6,7 @@ use translate::Verdict;
 
 use super::pins::{contacts, entries, Contact, Told};
 use super::seats::{seats, Kind, Seat};
+use crate::chart::AS_PRINTED;
 use crate::clean::clean;
 use crate::devices::{designation, Socket};
 use crate::heading;
@@ -18,11 +19,18 @@ pub(crate) const SOCKETS: &str = "Sockets, seen from below";
 
 /// What the drawings mean, without the meter.
 pub(crate) const KEY: &str = "Pins as you see them with the set turned over. Bold: what the meter should show, in \
-    volts, ± expanded uncertainty (95 %); a p behind it: as printed, not carried over. Black pin: the reading fails. \
-    Thick ring: doubtful. ! hazardous, !! lethal.";
+    volts, ± expanded uncertainty (95 %). * as printed, not carried over. Black pin: the reading fails. Thick ring: \
+    doubtful. ! hazardous, !! lethal.";
+
+/// What the rows mean.
+const ROWS: &str = "Shows: what the meter should show, in volts, ± expanded uncertainty (95 %). * as printed, not \
+    carried over. ! hazardous, !! lethal.";
+
+/// Letters of a verdict that stands behind its reading.
+const SHORT: usize = 4;
 
 /// White between rows of sockets in one picture, in points.
-const APART: (f64, f64) = (26.0, 22.0);
+const APART: (f64, f64) = (24.0, 22.0);
 
 /// Width of a picture of all sockets, in points: two beside each other.
 const WIDE: f64 = 774.0;
@@ -77,17 +85,28 @@ pub(super) fn title(job: &Job) -> String {
     format!("{SOCKETS}: {}", clean(&heading::title(job)))
 }
 
+/// What the rows mean, with the meter and the common.
+pub(super) fn rows_key(view: &WorksheetView<'_>) -> String {
+    format!("{}{ROWS}", measured(view))
+}
+
 /// What the drawings mean, with the meter and the common.
-pub(super) fn key(view: &WorksheetView<'_>) -> String {
+fn key(view: &WorksheetView<'_>) -> String {
+    format!("{}{KEY}", measured(view))
+}
+
+/// With what and against what.
+fn measured(view: &WorksheetView<'_>) -> String {
     let meter = view.job.bench.meters.first();
     let meter = meter.map_or(String::new(), |meter| format!("Meter: {}. ", clean(&meter.name)));
     let common = usual_reference(view.job);
     let common = common.map_or(String::new(), |common| format!("Against {}. ", clean(common)));
-    format!("{meter}{common}{KEY}")
+    format!("{meter}{common}")
 }
 
 /// The base alone with the pin of this entry marked, so many points wide; none where it is at no pin.
-pub(crate) fn small(job: &Job, entry: &ManualEntry, width: f64) -> Option<Picture> {
+#[must_use]
+pub fn small_socket(job: &Job, entry: &ManualEntry, width: f64) -> Option<Picture> {
     let index = job.manual.iter().position(|own| std::ptr::eq(own, entry))?;
     seats(job).iter().find_map(|seat| {
         let places = seat.places();
@@ -163,10 +182,10 @@ fn words(contact: &Contact) -> Vec<(String, Weight)> {
         lines.push(regular(electrode));
     }
     for told in &contact.told {
-        lines.push((value(told), Weight::Bold));
         if !told.conditions.is_empty() {
-            lines.push(regular(told.conditions.clone()));
+            lines.push(regular(format!("{}:", told.conditions)));
         }
+        lines.push((value(told), Weight::Bold));
         let Some(verdict) = told.verdict else {
             continue;
         };
@@ -178,7 +197,14 @@ fn words(contact: &Contact) -> Vec<(String, Weight)> {
             true => Weight::Bold,
             false => Weight::Regular,
         };
-        lines.push((format!("read {} {}", told.read, word(verdict)).trim().to_owned(), weight));
+        let read = format!("read {}", told.read);
+        let word = word(verdict);
+        // A long word has a line of its own, so that two sockets stand beside each other on either paper.
+        if word.len() > SHORT {
+            lines.extend([read, word.to_owned()].map(|words| (words, weight)));
+        } else {
+            lines.push((format!("{read} {word}").trim().to_owned(), weight));
+        }
     }
     lines
 }
@@ -186,7 +212,7 @@ fn words(contact: &Contact) -> Vec<(String, Weight)> {
 /// What the meter should show, with a sign where it stands as printed.
 pub(super) fn value(told: &Told) -> String {
     match told.as_printed {
-        true => format!("{} p", told.value),
+        true => format!("{}{AS_PRINTED}", told.value),
         false => told.value.clone(),
     }
 }

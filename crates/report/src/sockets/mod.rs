@@ -9,5 +9,6 @@ mod pins;
 mod rows;
 mod seats;
 
-pub(crate) use drawn::{document, picture, pictures, small, KEY, SOCKETS};
+pub use drawn::small_socket;
+pub(crate) use drawn::{document, picture, pictures, KEY, SOCKETS};
 pub(crate) use rows::{blocks, csv};

@@ -1,6 +1,6 @@
 //! The sockets as rows: a line for each pin and each of its conditions.
 
-use super::drawn::{key, title, value, word, NONE};
+use super::drawn::{rows_key, title, value, word, NONE};
 use super::pins::{contacts, Told};
 use super::seats::seats;
 use crate::clean::clean;
@@ -17,7 +17,7 @@ pub(crate) fn blocks(view: &WorksheetView<'_>) -> Vec<Block> {
         blocks.push(Block::Lines(vec![NONE.to_owned()]));
         return blocks;
     }
-    blocks.push(Block::Lines(vec![key(view)]));
+    blocks.push(Block::Lines(vec![rows_key(view)]));
     for seat in &seats {
         let columns = vec![
             Column::new("pin", "", Align::Right),

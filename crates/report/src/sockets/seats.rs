@@ -162,4 +162,33 @@ mod tests {
         assert_eq!((words("12AX7", 1), words("12AX7", 9)), ("plate B".into(), "heater tap".into()));
         assert_eq!((words("6V6", 3), words("6V6", 8)), ("plate".into(), "cathode".into()));
     }
+
+    /// Every base of the catalogue: as many places as the socket has, each leading to what the catalogue says of
+    /// its pin, and standing clockwise from the bottom as seen from below.
+    #[test]
+    fn the_places_of_every_tube_are_those_of_its_base_and_go_round_clockwise() {
+        for tube in circuit::tube_types() {
+            let base = Socket::of(tube).unwrap();
+            let seat = Seat {
+                name: "V1",
+                type_name: &tube.name,
+                kind: Kind::Base(tube, base),
+                parts: Vec::new(),
+            };
+            let places = seat.places();
+            assert_eq!(places.len(), usize::from(base.contacts()), "{}", tube.name);
+            assert!(places.windows(2).all(|two| two[0].degrees < two[1].degrees), "{}", tube.name);
+            assert!(places.iter().all(|place| place.degrees > 0.0 && place.degrees < 360.0));
+            for pin in &tube.pins {
+                let place = &places[usize::from(pin.number) - 1];
+                assert_eq!(place.name, pin.number.to_string());
+                if pin.electrode == Electrode::NoConnection {
+                    assert_eq!(place.electrode, "");
+                } else if pin.electrode != Electrode::InternalConnection {
+                    let word = pin.electrode.words();
+                    assert!(place.electrode.starts_with(word), "{} {}", tube.name, place.electrode);
+                }
+            }
+        }
+    }
 }
