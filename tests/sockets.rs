@@ -42,7 +42,7 @@ fn pins_of_failing_points_are_black_and_say_so() {
     let folder = sample("lookout-intercom");
     let readings = format!("{folder}/readings-leaky-coupler.csv");
     let compared = json(&fairvolt(&["compare", &folder, "-r", &readings, "--format", "json"]));
-    let failing: Vec<&str> = compared["readings"]
+    let failing: Vec<&str> = compared["points"]
         .as_array()
         .unwrap()
         .iter()

@@ -82,8 +82,8 @@ pub enum Cell {
     Blank,
     /// One box to tick for each label; a label may be empty.
     Ticks(Vec<String>),
-    /// A small picture, scaled down to the column if it is wider.
-    Picture(Picture),
+    /// A small picture with a text to its right.
+    Pictured(Picture, Text),
 }
 
 impl From<&str> for Cell {

@@ -60,6 +60,7 @@ tr { break-inside: avoid; } tbody tr { border-bottom: 1px solid var(--rule); } t
 .group th { background: var(--tint); break-after: avoid; font-weight: bold; } .group { break-after: avoid; }
 .l { text-align: left; } .r { text-align: right; } .c { text-align: center; } .v { font-size: 1.15em; } .d { white-space: nowrap; }
 .f { display: inline-block; text-align: left; }
+.p svg { float: left; margin-right: .4em; } .p div { overflow: hidden; }
 .blank div { border: 1px solid var(--soft); min-height: 9mm; box-sizing: border-box; }
 .tick { display: inline-block; margin-right: .7em; font-size: 1.1em; }
 .facts { display: block; columns: 2; column-gap: 2em; margin: .8em 0; }

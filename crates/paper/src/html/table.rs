@@ -123,7 +123,10 @@ fn cell(cell: &Cell, (n, column): (usize, &Column), fraction: f64) -> Markup {
             "",
             html! { @for label in labels { span class="tick" { "☐\u{a0}" (clean(label)) } " " } },
         ),
-        Cell::Picture(content) => (" p", super::picture(content)),
+        Cell::Pictured(content, words) => (
+            " p",
+            html! { (super::picture(content)) div { (text(words)) } },
+        ),
     };
     let class = format!("{}{more}", class(align));
     let is_head = n == 0 && !matches!(cell, Cell::Empty | Cell::Blank);

@@ -57,6 +57,16 @@ impl Slot {
         (self.width - 2.0 * SIDE).max(1.0)
     }
 
+    /// The same column without so many points at its left, and without the white beside them.
+    fn right_of(self, width: f64) -> Self {
+        let taken = (width + SIDE).min(self.width / 2.0);
+        Slot {
+            left: self.left + taken,
+            width: self.width - taken,
+            ..self
+        }
+    }
+
     /// Where a line of this width begins.
     pub fn begin(self, width: f64) -> f64 {
         let free = (self.inner() - width).max(0.0);
@@ -88,8 +98,8 @@ pub(crate) fn around_point(cell: &Cell) -> Option<(f64, f64)> {
 /// The words of a cell and their type; nothing for a cell without words.
 fn worded(cell: &Cell) -> Option<(Text, Setting)> {
     match cell {
-        Cell::Empty | Cell::Blank | Cell::Picture(_) => None,
-        Cell::Text(text) => Some((text.clone(), CELL)),
+        Cell::Empty | Cell::Blank => None,
+        Cell::Text(text) | Cell::Pictured(_, text) => Some((text.clone(), CELL)),
         Cell::Value(value) => Some((Text::default().bold(value.clone()), VALUE)),
         Cell::Ticks(labels) => {
             // No-break spaces hold the box and its words together.
@@ -148,16 +158,20 @@ pub(crate) fn row(
                 let to_write = to_write.trim_end_matches([' ', ':']).to_owned();
                 things.boxes.push((column, *slot, to_write));
             }
-            Cell::Picture(picture) => things.pictures.push((column, *slot, picture)),
+            Cell::Pictured(picture, _) => things.pictures.push((column, *slot, picture)),
             _ => {}
         }
         if let Some((text, setting)) = worded(cell) {
+            let slot = match cell {
+                Cell::Pictured(picture, _) => slot.right_of(picture.width),
+                _ => *slot,
+            };
             let lines = wrap(&text, setting.size, slot.inner());
             words.push(Words {
                 column,
                 lines,
                 setting,
-                slot: *slot,
+                slot,
                 before_point: around_point(cell).map(|(before, _)| before),
             });
         }
@@ -197,7 +211,7 @@ fn first_strip(
         BLANK + 2.0 * AROUND
     };
     let pictured = things.pictures.iter();
-    let pictured = pictured.map(|(_, slot, picture)| scaled(picture, *slot) * picture.height + 2.0 * AROUND);
+    let pictured = pictured.map(|(_, _, picture)| picture.height + 2.0 * ABOVE);
     let mut slab = Slab::new(pictured.fold(text.max(least), f64::max));
     for (column, slot, to_write) in &things.boxes {
         let corner = (slot.left + AROUND, AROUND).into();
@@ -209,9 +223,9 @@ fn first_strip(
         slab.say(Part::WritingBox(number, *column, to_write.as_str().into()), [shape]);
     }
     for (column, slot, picture) in &things.pictures {
-        let scale = scaled(picture, *slot);
-        let left = slot.begin(picture.width * scale);
-        let shapes = picture.shapes.iter().map(|shape| shape.placed(scale, left, AROUND));
+        let top = (slab.height - picture.height) / 2.0;
+        let shapes = picture.shapes.iter();
+        let shapes = shapes.map(|shape| shape.placed(1.0, slot.left + SIDE, top));
         slab.say(Part::CellFigure(number, *column, picture.spoken().into()), shapes);
     }
     for cell in &parts {
@@ -229,14 +243,6 @@ fn first_strip(
         slab.say(Part::Cell(number, cell.column), std::mem::take(&mut shapes));
     }
     slab
-}
-
-/// How far a picture is scaled down to fit its column.
-fn scaled(picture: &Picture, slot: Slot) -> f64 {
-    match picture.width > slot.inner() {
-        true => slot.inner() / picture.width,
-        false => 1.0,
-    }
 }
 
 #[cfg(test)]
@@ -332,6 +338,18 @@ mod tests {
         });
         // 9 mm is 25.5 points.
         assert!(height.unwrap() >= 25.5);
+    }
+
+    #[test]
+    fn a_small_picture_stands_left_of_its_text() {
+        let mut picture = Picture::new(30.0, 40.0, "socket");
+        picture.line((0.0, 0.0), (30.0, 40.0), crate::picture::Pen::rule());
+        let cell = Cell::Pictured(picture, "red V3 grid, black chassis".into());
+        let slabs = row(&[cell], (&[slot(50.0, 120.0, Align::Left)], &[]), (0, 600.0));
+        assert!(slabs[0].height >= 40.0);
+        assert!(labels(&slabs[0]).iter().all(|label| label.at.x >= 50.0 + 30.0));
+        let figure = slabs[0].spoken.iter().find(|(_, part)| matches!(part, Part::CellFigure(..)));
+        assert!(figure.is_some());
     }
 
     #[test]

@@ -32,7 +32,7 @@ pub enum Part {
     WritingBox(usize, usize, Rc<str>),
     /// A picture, and what it shows.
     Figure(Rc<str>),
-    /// A small picture in a cell, by row and column.
+    /// A small picture in a cell, by row and column, and what it shows.
     CellFigure(usize, usize, Rc<str>),
 }
 

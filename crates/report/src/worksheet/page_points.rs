@@ -48,7 +48,7 @@ fn rows(point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
     let first = point.bench.first();
     let mut rows = vec![vec![
         Cell::Text(label(point)),
-        Cell::Text(place(point, first.map(|due| with(due, alone)))),
+        pictured(point, place(point, first.map(|due| with(due, alone)))),
         Cell::Text(manual(point)),
         value(first),
         limits(first, others(point)),
@@ -69,6 +69,14 @@ fn rows(point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
         ]
     }));
     rows
+}
+
+/// Words beside the base that the point is at.
+fn pictured(point: &SheetPoint, words: Text) -> Cell {
+    match &point.socket {
+        Some(socket) => Cell::Pictured(socket.clone(), words),
+        None => Cell::Text(words),
+    }
 }
 
 /// The point's name, and under it how dangerous it is.
