@@ -9,7 +9,13 @@ fn drawn() -> String {
     let folder = sample("lookout-intercom");
     let readings = format!("{folder}/readings-leaky-coupler.csv");
     let run = fairvolt(&[
-        "worksheet", &folder, "--sockets", "-r", &readings, "--format", "svg",
+        "worksheet",
+        &folder,
+        "--sockets",
+        "-r",
+        &readings,
+        "--format",
+        "svg",
     ]);
     assert_eq!((run.exit, run.err.as_str()), (Exit::Done, ""));
     run.out
@@ -41,7 +47,9 @@ fn texts(picture: &str) -> Vec<(String, f64, f64, String)> {
 fn pins_of_failing_points_are_black_and_say_so() {
     let folder = sample("lookout-intercom");
     let readings = format!("{folder}/readings-leaky-coupler.csv");
-    let compared = json(&fairvolt(&["compare", &folder, "-r", &readings, "--format", "json"]));
+    let compared = json(&fairvolt(&[
+        "compare", &folder, "-r", &readings, "--format", "json",
+    ]));
     let failing: Vec<&str> = compared["points"]
         .as_array()
         .unwrap()
@@ -49,7 +57,10 @@ fn pins_of_failing_points_are_black_and_say_so() {
         .filter(|reading| reading["verdict"] == "fail")
         .map(|reading| reading["point"].as_str().unwrap())
         .collect();
-    assert!(failing.contains(&"11") && failing.contains(&"12"), "{failing:?}");
+    assert!(
+        failing.contains(&"11") && failing.contains(&"12"),
+        "{failing:?}"
+    );
     let picture = drawn();
     let texts = texts(&picture);
     let on_black: Vec<&str> = texts
@@ -58,7 +69,9 @@ fn pins_of_failing_points_are_black_and_say_so() {
         .map(|(words, ..)| words.as_str())
         .collect();
     assert_eq!(on_black, ["5", "8"]);
-    let fails = texts.iter().filter(|(words, ..)| words.ends_with(" FAIL") && words.starts_with("read "));
+    let fails = texts
+        .iter()
+        .filter(|(words, ..)| words.ends_with(" FAIL") && words.starts_with("read "));
     assert_eq!(fails.count(), 2);
     assert!(texts.iter().any(|(words, ..)| words == "read −2.255 FAIL"));
 }
@@ -97,7 +110,9 @@ fn transistors_are_drawn_by_their_leads() {
     for lead in ["E", "B", "C"] {
         assert!(texts.iter().any(|(words, ..)| words == lead), "{lead}");
     }
-    assert!(texts.iter().any(|(words, ..)| words.contains("check the case")));
+    assert!(texts
+        .iter()
+        .any(|(words, ..)| words.contains("check the case")));
 }
 
 #[test]
@@ -108,14 +123,31 @@ fn all_sockets_of_the_intercom_stand_on_two_pages_and_every_number_is_in_every_f
     for paper in ["a4", "letter"] {
         let path = format!("{}/sockets-{paper}.pdf", scratch.path());
         let run = fairvolt(&[
-            "worksheet", &folder, "--sockets", "-r", &readings, "--format", "pdf", "--paper", paper, "-o", &path,
+            "worksheet",
+            &folder,
+            "--sockets",
+            "-r",
+            &readings,
+            "--format",
+            "pdf",
+            "--paper",
+            paper,
+            "-o",
+            &path,
         ]);
         assert_eq!(run.exit, Exit::Done, "{}", run.err);
         let file = lopdf::Document::load_mem(&std::fs::read(&path).unwrap()).unwrap();
-        assert!(file.get_pages().len() <= 2, "{paper}: {}", file.get_pages().len());
+        assert!(
+            file.get_pages().len() <= 2,
+            "{paper}: {}",
+            file.get_pages().len()
+        );
         let numbers: Vec<u32> = file.get_pages().keys().copied().collect();
         let text = file.extract_text(&numbers).unwrap();
-        assert!(text.contains("read −2.255 FAIL") && text.contains("plate A !!"), "{text}");
+        assert!(
+            text.contains("read −2.255 FAIL") && text.contains("plate A !!"),
+            "{text}"
+        );
     }
     for (format, wanted) in [
         ("table", "−2.255"),
@@ -123,7 +155,15 @@ fn all_sockets_of_the_intercom_stand_on_two_pages_and_every_number_is_in_every_f
         ("csv", "V3,6V6,5,grid"),
         ("html", "read −2.255 FAIL"),
     ] {
-        let run = fairvolt(&["worksheet", &folder, "--sockets", "-r", &readings, "--format", format]);
+        let run = fairvolt(&[
+            "worksheet",
+            &folder,
+            "--sockets",
+            "-r",
+            &readings,
+            "--format",
+            format,
+        ]);
         assert_eq!(run.exit, Exit::Done, "{format}: {}", run.err);
         assert!(run.out.contains(wanted), "{format}: {}", run.out);
     }
@@ -141,22 +181,47 @@ fn what_has_no_sockets_or_no_picture_is_refused_or_said() {
     assert_eq!(run.exit, Exit::BadInput);
     let run = fairvolt(&["worksheet", &sample("call-bell-board"), "--sockets"]);
     assert_eq!(run.exit, Exit::Done, "{}", run.err);
-    assert!(run.out.contains("no tube with a known base and no transistor"), "{}", run.out);
+    assert!(
+        run.out
+            .contains("no tube with a known base and no transistor"),
+        "{}",
+        run.out
+    );
 }
 
 #[test]
 fn witnesses_are_drawn_for_several_points_and_only_drawn() {
     let folder = sample("lookout-intercom");
-    let run = fairvolt(&["curve", &folder, "7", "17", "--witnesses", "--format", "svg"]);
+    let run = fairvolt(&[
+        "curve",
+        &folder,
+        "7",
+        "17",
+        "--witnesses",
+        "--format",
+        "svg",
+    ]);
     assert_eq!(run.exit, Exit::Done, "{}", run.err);
-    for words in ["7 V1B plate, printed", "17 divide, drawn", "17 divide, together"] {
+    for words in [
+        "7 V1B plate, printed",
+        "17 divide, drawn",
+        "17 divide, together",
+    ] {
         let wanted = words.split_once(", ").unwrap().1;
         assert!(run.out.contains(wanted), "{words}");
     }
     for line in [
         vec!["curve", &folder, "7", "--witnesses"],
         vec!["curve", &folder, "7", "17"],
-        vec!["curve", &folder, "7", "nowhere", "--witnesses", "--format", "svg"],
+        vec![
+            "curve",
+            &folder,
+            "7",
+            "nowhere",
+            "--witnesses",
+            "--format",
+            "svg",
+        ],
     ] {
         assert_eq!(fairvolt(&line).exit, Exit::BadInput, "{line:?}");
     }

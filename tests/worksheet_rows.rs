@@ -172,7 +172,10 @@ fn many_readings_are_drawn_in_several_pictures_with_letters_of_one_size() {
         assert!(picture.contains("45 fail") && picture.contains("of 4"));
         let sizes = picture.split("font-size=\"").skip(1);
         let sizes: Vec<&str> = sizes.filter_map(|rest| rest.split('"').next()).collect();
-        assert!(sizes.iter().all(|size| ["11", "13"].contains(size)), "{sizes:?}");
+        assert!(
+            sizes.iter().all(|size| ["11", "13"].contains(size)),
+            "{sizes:?}"
+        );
     }
     let drawn = pictures.join(" ");
     for n in 1..=45 {

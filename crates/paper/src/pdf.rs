@@ -98,7 +98,10 @@ fn draw_page(surface: &mut Surface<'_>, page: &Page, faces: &Faces, named: &mut 
         let run = spoken.shapes.clone();
         let end = run.start.max(from);
         for before in from..end {
-            let claimed = page.spoken.iter().any(|other| other.shapes.contains(&before));
+            let claimed = page
+                .spoken
+                .iter()
+                .any(|other| other.shapes.contains(&before));
             if let (false, Some(shape)) = (claimed, page.shapes.get(before)) {
                 ornament(surface, std::slice::from_ref(shape));
                 done[before] = true;

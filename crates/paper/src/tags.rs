@@ -6,9 +6,7 @@
 
 use std::num::{NonZeroU16, NonZeroU32};
 
-use krilla::tagging::{
-    Identifier, ListNumbering, Node, TableHeaderScope, Tag, TagGroup, TagTree,
-};
+use krilla::tagging::{Identifier, ListNumbering, Node, TableHeaderScope, Tag, TagGroup, TagTree};
 
 use crate::layout::Part;
 
@@ -149,11 +147,17 @@ fn table(parts: Vec<(Part, Identifier)>) -> TagGroup {
         let mut line = TagGroup::new(Tag::TR);
         heads.sort_by_key(|(column, _)| *column);
         for (_, nodes) in heads {
-            line.push(TagGroup::with_children(Tag::TH(TableHeaderScope::Column), nodes));
+            line.push(TagGroup::with_children(
+                Tag::TH(TableHeaderScope::Column),
+                nodes,
+            ));
         }
         group.push(TagGroup::with_children(Tag::THead, vec![line.into()]));
     }
-    let body: Vec<Node> = rows.into_iter().map(|(_, line)| row(line, columns).into()).collect();
+    let body: Vec<Node> = rows
+        .into_iter()
+        .map(|(_, line)| row(line, columns).into())
+        .collect();
     if !body.is_empty() {
         group.push(TagGroup::with_children(Tag::TBody, body));
     }

@@ -356,22 +356,35 @@ fn the_file_is_tagged_with_headings_table_and_pictures() {
     let mut picture = paper::Picture::new(40.0, 20.0, "Socket V1").described("Pin 3 fails.");
     picture.line((0.0, 0.0), (40.0, 20.0), paper::Pen::rule());
     document.blocks.push(Block::Picture(picture));
-    document.blocks.push(Block::Bulleted(vec!["one".into(), "two".into()]));
-    document.blocks.push(Block::note(paper::Remark::Caution, "Danger.", "300 V"));
+    document
+        .blocks
+        .push(Block::Bulleted(vec!["one".into(), "two".into()]));
+    document
+        .blocks
+        .push(Block::note(paper::Remark::Caution, "Danger.", "300 V"));
     let file = lopdf::Document::load_mem(&pdf(&document, PageSize::A4).unwrap()).unwrap();
     let (tree, alts) = structure(&file);
     // Title, heading, one table over all pages with its caption, head and rows, the paragraph, the picture, the list.
-    assert!(tree.starts_with("Document(H1()H2()Table(Caption()THead(TR(TH()TH()TH()))TBody("), "{tree}");
+    assert!(
+        tree.starts_with("Document(H1()H2()Table(Caption()THead(TR(TH()TH()TH()))TBody("),
+        "{tree}"
+    );
     let row = "TR(TH()TD()TD(Figure()))";
     assert_eq!(tree.matches(row).count(), ROWS, "{tree}");
     assert_eq!(tree.matches("Table(").count(), 1);
     let end = "P()Figure()L(LI(Lbl()LBody())LI(Lbl()LBody()))Figure()P())";
     assert!(tree.ends_with(end), "{tree}");
-    assert!(alts.contains(&"Socket V1. Pin 3 fails.".to_owned()), "{alts:?}");
+    assert!(
+        alts.contains(&"Socket V1. Pin 3 fails.".to_owned()),
+        "{alts:?}"
+    );
     let boxes = alts.iter().filter(|alt| *alt == "box to write in: Reading");
     assert_eq!(boxes.count(), ROWS);
     let catalogue = file.catalog().unwrap();
-    let marked = catalogue.get(b"MarkInfo").and_then(Object::as_dict).unwrap();
+    let marked = catalogue
+        .get(b"MarkInfo")
+        .and_then(Object::as_dict)
+        .unwrap();
     assert!(marked.get(b"Marked").and_then(Object::as_bool).unwrap());
 }
 
@@ -390,13 +403,18 @@ fn words_of_a_wrapped_paragraph_keep_their_spaces_and_their_order() {
     let file = lopdf::Document::load_mem(&pdf(&document, PageSize::A4).unwrap()).unwrap();
     let numbers: Vec<u32> = file.get_pages().keys().copied().collect();
     let text = file.extract_text(&numbers).unwrap();
-    let found: Vec<&str> = text.split_whitespace().filter(|w| w.starts_with("word")).collect();
+    let found: Vec<&str> = text
+        .split_whitespace()
+        .filter(|w| w.starts_with("word"))
+        .collect();
     assert_eq!(found, words.iter().map(String::as_str).collect::<Vec<_>>());
     let at = |wanted: &str| text.find(wanted).unwrap();
     assert!(at("word149") < at("Between") && at("Between") < at("word150"));
     // The space at the end of a line is in the file itself, not only where the next line begins.
     for page in pages(&document, PageSize::A4) {
-        let ends = labels(&page).into_iter().filter(|label| label.text.contains("word"));
+        let ends = labels(&page)
+            .into_iter()
+            .filter(|label| label.text.contains("word"));
         assert!(ends.filter(|label| label.text.ends_with(' ')).count() > 10);
     }
 }

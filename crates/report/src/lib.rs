@@ -53,8 +53,9 @@ pub use pictures::{
 pub use remarks::reason_words;
 pub use reports::{
     chart_page, chart_report, check_flagged, check_report, compare_report, compare_summary,
-    device_report, devices_report, explain_report, meters_report, sockets_page,
-    sockets_picture, sockets_report, suspects_report, translate_report, worksheet_page, worksheet_report, ReportError,
+    device_report, devices_report, explain_report, meters_report, sockets_page, sockets_picture,
+    sockets_report, suspects_report, translate_report, worksheet_page, worksheet_report,
+    ReportError,
 };
 pub use sockets::small_socket;
 pub use views::{

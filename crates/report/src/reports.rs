@@ -11,7 +11,8 @@ use crate::views::{
 };
 use crate::{
     chart, check_table, compare_rows, compare_table, csv_text, explain, json, markdown,
-    meters_table, page, sockets, summary, suspects, terminal, translate_rows, translate_table, worksheet,
+    meters_table, page, sockets, summary, suspects, terminal, translate_rows, translate_table,
+    worksheet,
 };
 
 /// Why a text could not be made. None of these is the input's fault.
@@ -171,9 +172,9 @@ pub fn worksheet_page(job: &WorksheetView<'_>, page: Page) -> Result<Vec<u8>, Re
         diagnostics: job.diagnostics,
     });
     let mut extras: Vec<paper::Block> = pictures.into_iter().map(paper::Block::Picture).collect();
-    let probes = job.suspects.and_then(|found| {
-        probes_picture(job.job, found, &job.comparison.translation)
-    });
+    let probes = job
+        .suspects
+        .and_then(|found| probes_picture(job.job, found, &job.comparison.translation));
     extras.extend(probes.map(paper::Block::Picture));
     let drawings = sockets::pictures(job);
     if !drawings.is_empty() {

@@ -74,17 +74,16 @@ pub(crate) fn run(args: &CurveArgs, console: &mut Console) -> Exit {
 }
 
 /// What manual and drawing say of some points, as a picture.
-fn witnesses(
-    ready: &SettledJob,
-    points: &[String],
-    console: &mut Console,
-) -> Result<String, Exit> {
+fn witnesses(ready: &SettledJob, points: &[String], console: &mut Console) -> Result<String, Exit> {
     let job = &ready.job;
     let translation = ready.translation(console)?;
     let mut entries = Vec::new();
     for point in points {
         let index = entry(job, point).ok_or_else(|| unknown(job, point, console))?;
-        let outcome = translation.points.iter().find(|outcome| outcome.entry == index);
+        let outcome = translation
+            .points
+            .iter()
+            .find(|outcome| outcome.entry == index);
         if let Some(Err(reason)) = outcome.map(|outcome| &outcome.outcome) {
             return Err(not_carried(job, point, reason, console));
         }

@@ -46,7 +46,10 @@ pub(crate) fn run(args: &SuspectsArgs, console: &mut Console) -> Exit {
         })
         .collect();
     let output = args.output.text();
-    let compared = worked.done.first().map(|(_, (_, _, comparison))| comparison);
+    let compared = worked
+        .done
+        .first()
+        .map(|(_, (_, _, comparison))| comparison);
     let report = match (args.output.is_picture(), views.as_slice(), compared) {
         (true, [view], Some(compared)) => Ok(suspects_picture(view, &compared.translation)),
         _ => suspects_report(&views, output.format.format(), paper(&output, console)),

@@ -39,7 +39,14 @@ pub(crate) fn run(args: &WorksheetArgs, console: &mut Console) -> Exit {
         );
         return Exit::BadInput;
     }
-    if let (SheetKind::Text(OutputArgs { format: FormatArg::Json, .. }), true) = (&kind, args.sockets) {
+    if let (
+        SheetKind::Text(OutputArgs {
+            format: FormatArg::Json,
+            ..
+        }),
+        true,
+    ) = (&kind, args.sockets)
+    {
         console.complain(
             "error: sockets are not written as JSON\n\
              help: 'fairvolt worksheet JOB --format json' holds the same values\n",

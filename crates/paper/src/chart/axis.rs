@@ -208,7 +208,10 @@ pub(crate) fn foot(picture: &mut Picture, axis: &Axis<'_>, ruler: Ruler, y: f64)
         }
     }
     let middle = (from + to) / 2.0;
-    picture.add(Label::new((middle, y + 7.0 + TYPE + LEAD), axis.title.clone(), TYPE).anchored(Anchor::Middle));
+    picture.add(
+        Label::new((middle, y + 7.0 + TYPE + LEAD), axis.title.clone(), TYPE)
+            .anchored(Anchor::Middle),
+    );
 }
 
 /// Height that [`foot`] takes below its line.

@@ -177,7 +177,13 @@ fn every_line_is_seen_and_every_pale_area_has_an_edge() {
                 Shape::Line { pen, .. } | Shape::Polyline { pen, .. } => {
                     assert!(is_visible(pen.ink), "{shape:?}");
                 }
-                Shape::Rectangle { fill: Fill::Flat(ink), pen, corner, height, .. } => {
+                Shape::Rectangle {
+                    fill: Fill::Flat(ink),
+                    pen,
+                    corner,
+                    height,
+                    ..
+                } => {
                     let edge = pen.is_some_and(|pen| is_visible(pen.ink))
                         || lines(corner.y, corner.y + height);
                     assert!(is_visible(*ink) || *ink == Ink::Paper || edge, "{shape:?}");

@@ -77,7 +77,10 @@ impl RulerChart {
             .fold(0.0, f64::max);
         let label = (label + 0.01).min(NAMES * self.width);
         let end = |n: usize| {
-            let widths = self.rows.iter().map(|row| text_width(&row.ends[n], TYPE, Weight::Regular));
+            let widths = self
+                .rows
+                .iter()
+                .map(|row| text_width(&row.ends[n], TYPE, Weight::Regular));
             widths.fold(0.0, f64::max) + 5.0
         };
         let from = label + 14.0 + end(0);
@@ -109,10 +112,15 @@ fn ruler(picture: &mut Picture, row: &RulerRow, (label, span): (f64, (f64, f64))
         .collect();
     let room = (label + 12.0, picture.width);
     let names = blocks(&stops, room, &|stop| {
-        let widths = stop.names.iter().map(|name| text_width(name, TYPE, Weight::Regular));
+        let widths = stop
+            .names
+            .iter()
+            .map(|name| text_width(name, TYPE, Weight::Regular));
         (widths.fold(0.0, f64::max), stop.names.len())
     });
-    let values = blocks(&stops, room, &|stop| (text_width(&stop.words, TYPE, Weight::Bold), 1));
+    let values = blocks(&stops, room, &|stop| {
+        (text_width(&stop.words, TYPE, Weight::Bold), 1)
+    });
     let named = depth(&names);
     let bold = Text::default().bold(row.label.clone());
     let mut labels = wrap(&bold, TYPE, label.max(1.0));
@@ -127,7 +135,10 @@ fn ruler(picture: &mut Picture, row: &RulerRow, (label, span): (f64, (f64, f64))
         }
         base += LEAD;
     }
-    if let Some([left, right]) = row.range.map(|(a, b)| [along.held(a.min(b)), along.held(a.max(b))]) {
+    if let Some([left, right]) = row
+        .range
+        .map(|(a, b)| [along.held(a.min(b)), along.held(a.max(b))])
+    {
         if let (Some(left), Some(right)) = (left, right) {
             picture.add(Shape::Rectangle {
                 corner: (left, y - RANGE).into(),
@@ -189,7 +200,11 @@ struct Block {
 }
 
 /// Words for every stop, on levels away from the ruler so that none covers another.
-fn blocks(stops: &[(&Stop, f64)], room: (f64, f64), measure: &dyn Fn(&Stop) -> (f64, usize)) -> Vec<Block> {
+fn blocks(
+    stops: &[(&Stop, f64)],
+    room: (f64, f64),
+    measure: &dyn Fn(&Stop) -> (f64, usize),
+) -> Vec<Block> {
     let measured: Vec<(f64, usize)> = stops.iter().map(|(stop, _)| measure(stop)).collect();
     let spans: Vec<Span> = stops
         .iter()
@@ -198,14 +213,21 @@ fn blocks(stops: &[(&Stop, f64)], room: (f64, f64), measure: &dyn Fn(&Stop) -> (
             let half = width / 2.0;
             let (least, most) = (room.0 + half, room.1 - half);
             Span {
-                centre: if least < most { x.clamp(least, most) } else { least },
+                centre: if least < most {
+                    x.clamp(least, most)
+                } else {
+                    least
+                },
                 length: *width,
             }
         })
         .collect();
     let chosen = levels(&spans, GAP);
     let tall = |level: usize| {
-        let lines = chosen.iter().zip(&measured).filter(|(own, _)| **own == level);
+        let lines = chosen
+            .iter()
+            .zip(&measured)
+            .filter(|(own, _)| **own == level);
         lines.map(|(_, (_, lines))| *lines).max().unwrap_or(0) as f64 * LEAD
     };
     spans
@@ -221,7 +243,10 @@ fn blocks(stops: &[(&Stop, f64)], room: (f64, f64), measure: &dyn Fn(&Stop) -> (
 }
 
 fn depth(blocks: &[Block]) -> f64 {
-    blocks.iter().map(|block| block.lift + block.tall).fold(0.0, f64::max)
+    blocks
+        .iter()
+        .map(|block| block.lift + block.tall)
+        .fold(0.0, f64::max)
 }
 
 #[cfg(test)]
@@ -264,7 +289,10 @@ mod tests {
             };
             let own = boxed(one);
             // A hundredth of a point: float sums only.
-            assert!(own[0] >= -0.01 && own[2] <= 500.01 && own[1] >= -0.01, "{one:?}");
+            assert!(
+                own[0] >= -0.01 && own[2] <= 500.01 && own[1] >= -0.01,
+                "{one:?}"
+            );
             assert!(own[3] <= picture.height + 0.01, "{one:?}");
             for other in &labels[n + 1..] {
                 let b = boxed(other);

@@ -281,7 +281,11 @@ fn beside(picture: &mut Picture, side: &[&Contact], centre: Point, anchor: Ancho
         (Some(contact), Some(span)) if is_top(contact) => span.length,
         _ => 0.0,
     };
-    let below = spread(spans.get(usize::from(above > 0.0)..).unwrap_or_default(), above, picture.height);
+    let below = spread(
+        spans.get(usize::from(above > 0.0)..).unwrap_or_default(),
+        above,
+        picture.height,
+    );
     let first = (above > 0.0).then_some(above / 2.0);
     for (contact, y) in side.iter().zip(first.into_iter().chain(below)) {
         let lines = contact.words.len() as f64 * LEAD;

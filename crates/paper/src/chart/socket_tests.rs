@@ -127,7 +127,15 @@ fn a_failing_contact_is_black_and_its_number_is_not() {
     let mut socket = ring(8, |_| 1);
     socket.contacts[2].state = State::Failing;
     let picture = socket.picture();
-    let black = |shape: &&Shape| matches!(shape, Shape::Circle { fill: Fill::Flat(Ink::Black), .. });
+    let black = |shape: &&Shape| {
+        matches!(
+            shape,
+            Shape::Circle {
+                fill: Fill::Flat(Ink::Black),
+                ..
+            }
+        )
+    };
     assert_eq!(picture.shapes.iter().filter(black).count(), 1);
     let mut labels = picture.shapes.iter().filter_map(Shape::label);
     let number = labels.find(|label| label.text == "3").unwrap();
@@ -140,7 +148,13 @@ fn a_small_one_marks_its_contact_and_stays_inside() {
     assert!(picture.shapes.iter().all(|shape| shape.label().is_none()));
     let mut black = 0;
     for shape in &picture.shapes {
-        if let Shape::Circle { centre, radius, fill, .. } = shape {
+        if let Shape::Circle {
+            centre,
+            radius,
+            fill,
+            ..
+        } = shape
+        {
             black += usize::from(*fill == Fill::Flat(Ink::Black));
             // Half of the stroke, 0.6 points at most.
             assert!(centre.x - radius >= -0.6 && centre.x + radius <= 40.6);

@@ -170,12 +170,19 @@ impl StripChart {
         }
         let [low, high] = row.allowed;
         if low.is_some() || high.is_some() {
-            let ends = [low.map_or(Some(from), |v| ruler.held(v)), high.map_or(Some(to), |v| ruler.held(v))];
+            let ends = [
+                low.map_or(Some(from), |v| ruler.held(v)),
+                high.map_or(Some(to), |v| ruler.held(v)),
+            ];
             if let [Some(left), Some(right)] = ends {
                 allowed(picture, (left, right), (low.is_some(), high.is_some()), y);
             }
         }
-        if let Some(x) = row.printed.filter(|v| ruler.holds(*v)).and_then(|v| ruler.held(v)) {
+        if let Some(x) = row
+            .printed
+            .filter(|v| ruler.holds(*v))
+            .and_then(|v| ruler.held(v))
+        {
             picture.line((x, y - TICK), (x, y + TICK), Pen::new(Ink::Black, 2.0));
         }
         let Some((value, x)) = row.read.and_then(|v| Some((v, ruler.held(v)?))) else {
@@ -197,7 +204,13 @@ impl StripChart {
         let half = label.width() / 2.0;
         // Over the dot, but within the scale and its two end labels.
         let at = x.clamp((from - 10.0 + half).min(x), (to + 10.0 - half).max(x));
-        picture.add(Label { at: (at, y - OVER).into(), ..label }.anchored(Anchor::Middle));
+        picture.add(
+            Label {
+                at: (at, y - OVER).into(),
+                ..label
+            }
+            .anchored(Anchor::Middle),
+        );
     }
 }
 
@@ -273,15 +286,31 @@ mod tests {
             .iter()
             .map(|label| {
                 let from = label.start();
-                [from.x, from.y - label.size * 0.73, from.x + label.width(), from.y]
+                [
+                    from.x,
+                    from.y - label.size * 0.73,
+                    from.x + label.width(),
+                    from.y,
+                ]
             })
             .collect();
         for (n, own) in boxed.iter().enumerate() {
             // A hundredth of a point: float sums only.
-            assert!(own[0] >= -0.01 && own[2] <= picture.width + 0.01, "{:?}", labels[n]);
-            assert!(own[1] >= -0.01 && own[3] <= picture.height + 0.01, "{:?}", labels[n]);
+            assert!(
+                own[0] >= -0.01 && own[2] <= picture.width + 0.01,
+                "{:?}",
+                labels[n]
+            );
+            assert!(
+                own[1] >= -0.01 && own[3] <= picture.height + 0.01,
+                "{:?}",
+                labels[n]
+            );
             for (m, other) in boxed.iter().enumerate().skip(n + 1) {
-                let apart = own[0] >= other[2] || other[0] >= own[2] || own[1] >= other[3] || other[1] >= own[3];
+                let apart = own[0] >= other[2]
+                    || other[0] >= own[2]
+                    || own[1] >= other[3]
+                    || other[1] >= own[3];
                 assert!(apart, "{} and {}", labels[n].text, labels[m].text);
             }
         }
@@ -312,7 +341,12 @@ mod tests {
             ..StripChart::default()
         }
         .picture();
-        let texts: Vec<&str> = picture.shapes.iter().filter_map(Shape::label).map(|l| l.text.as_str()).collect();
+        let texts: Vec<&str> = picture
+            .shapes
+            .iter()
+            .filter_map(Shape::label)
+            .map(|l| l.text.as_str())
+            .collect();
         assert_eq!(texts, ["7", "not judged", "overrange"]);
     }
 }

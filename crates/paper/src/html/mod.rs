@@ -128,7 +128,9 @@ fn one(block: &Block, headings: &mut Headings) -> Markup {
         },
         Block::Table(content) => table::table(content, headings.last().as_deref()),
         Block::Picture(content) => figure(content),
-        Block::Pictures(all) => html! { div class="pictures" { @for one in all { (figure(one)) } } },
+        Block::Pictures(all) => {
+            html! { div class="pictures" { @for one in all { (figure(one)) } } }
+        }
         Block::PageBreak => Markup::default(),
         Block::KeepTogether(inner) => {
             html! { div class="keep" { @for block in inner { (one(block, headings)) } } }

@@ -118,7 +118,10 @@ mod tests {
         let css = css();
         let dark = css.split("prefers-color-scheme: dark").nth(1).unwrap();
         for ink in Ink::ALL {
-            assert!(dark.contains(&format!("fill: {}", ink.dark_hex())), "{ink:?}");
+            assert!(
+                dark.contains(&format!("fill: {}", ink.dark_hex())),
+                "{ink:?}"
+            );
         }
     }
 

@@ -20,8 +20,8 @@ use flow::{paginate, Placed};
 use slab::{Frame, Slab};
 
 pub use columns::cell_width;
-pub use spoken::{Part, Spoken};
 pub(crate) use framed::sign;
+pub use spoken::{Part, Spoken};
 
 /// Type size of running text, in points.
 pub(crate) const BODY: f64 = 9.75;

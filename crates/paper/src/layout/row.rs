@@ -179,11 +179,20 @@ pub(crate) fn row(
     let tall = !things.boxes.is_empty() || cells.iter().any(|cell| matches!(cell, Cell::Ticks(_)));
     let mut slabs = vec![first_strip(&mut words, &things, tall, (number, limit))];
     while words.iter().any(|w| !w.lines.is_empty()) {
-        slabs.push(first_strip(&mut words, &Things::default(), false, (number, limit)));
+        slabs.push(first_strip(
+            &mut words,
+            &Things::default(),
+            false,
+            (number, limit),
+        ));
     }
     // Cells without anything in them keep their place for whoever hears the table.
     if let Some(first) = slabs.first_mut() {
-        for (column, _) in cells.iter().enumerate().filter(|(_, cell)| **cell == Cell::Empty) {
+        for (column, _) in cells
+            .iter()
+            .enumerate()
+            .filter(|(_, cell)| **cell == Cell::Empty)
+        {
             first.say(Part::Cell(number, column), []);
         }
     }
@@ -220,13 +229,19 @@ fn first_strip(
             slot.width - 2.0 * AROUND,
             slab.height - 2.0 * AROUND,
         );
-        slab.say(Part::WritingBox(number, *column, to_write.as_str().into()), [shape]);
+        slab.say(
+            Part::WritingBox(number, *column, to_write.as_str().into()),
+            [shape],
+        );
     }
     for (column, slot, picture) in &things.pictures {
         let top = (slab.height - picture.height) / 2.0;
         let shapes = picture.shapes.iter();
         let shapes = shapes.map(|shape| shape.placed(1.0, slot.left + SIDE, top));
-        slab.say(Part::CellFigure(number, *column, picture.spoken().into()), shapes);
+        slab.say(
+            Part::CellFigure(number, *column, picture.spoken().into()),
+            shapes,
+        );
     }
     for cell in &parts {
         // Beside a box the words stand in the middle; elsewhere they begin at the top, where the eye reads on.
@@ -345,10 +360,19 @@ mod tests {
         let mut picture = Picture::new(30.0, 40.0, "socket");
         picture.line((0.0, 0.0), (30.0, 40.0), crate::picture::Pen::rule());
         let cell = Cell::Pictured(picture, "red V3 grid, black chassis".into());
-        let slabs = row(&[cell], (&[slot(50.0, 120.0, Align::Left)], &[]), (0, 600.0));
+        let slabs = row(
+            &[cell],
+            (&[slot(50.0, 120.0, Align::Left)], &[]),
+            (0, 600.0),
+        );
         assert!(slabs[0].height >= 40.0);
-        assert!(labels(&slabs[0]).iter().all(|label| label.at.x >= 50.0 + 30.0));
-        let figure = slabs[0].spoken.iter().find(|(_, part)| matches!(part, Part::CellFigure(..)));
+        assert!(labels(&slabs[0])
+            .iter()
+            .all(|label| label.at.x >= 50.0 + 30.0));
+        let figure = slabs[0]
+            .spoken
+            .iter()
+            .find(|(_, part)| matches!(part, Part::CellFigure(..)));
         assert!(figure.is_some());
     }
 

@@ -12,7 +12,8 @@ use attributes::{escape, filling, list, number, stroke};
 
 use crate::font::Weight;
 use crate::picture::{
-    hatching, marker_corners, Anchor, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape, Turn,
+    hatching, marker_corners, Anchor, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape,
+    Turn,
 };
 
 /// Faces to be tried by the reader's machine; the first is the one the labels were measured with.

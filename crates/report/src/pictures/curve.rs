@@ -1,9 +1,9 @@
 //! The reading of one point over the resistance of the meter.
 
+use circuit::Shown;
 use paper::{
     Axis, Curve, CurveChart, Dash, Dot, Feet, Ink, Mark, MarkerKind, Pen, Picture, Scale, Shade,
 };
-use circuit::Shown;
 use translate::BenchSide;
 
 use reconcile::choose_range;
@@ -47,7 +47,10 @@ pub fn curve_picture(view: &CurveView<'_>) -> Option<Picture> {
     }));
     curves.extend(view.carried.bench.iter().filter_map(whisker));
     let chart = CurveChart {
-        title: format!("What a meter of each resistance reads at {}", where_words(view)),
+        title: format!(
+            "What a meter of each resistance reads at {}",
+            where_words(view)
+        ),
         subtitle: signs(view),
         description: description(view, resolution),
         size: (
@@ -143,7 +146,11 @@ fn read(view: &CurveView<'_>) -> Vec<Read> {
     let Some(entry) = view.job.manual.get(view.entry) else {
         return Vec::new();
     };
-    let own = view.job.readings.iter().filter(|reading| reading.point == entry.point);
+    let own = view
+        .job
+        .readings
+        .iter()
+        .filter(|reading| reading.point == entry.point);
     own.filter_map(|reading| {
         let Shown::Value(figure) = &reading.shown else {
             return None;
@@ -243,7 +250,11 @@ fn description(view: &CurveView<'_>, resolution: f64) -> String {
         let volts = figures::carried(volts, resolution);
         sentences.push(format!("Without any meter there are {volts} V."));
     }
-    sentences.extend(read(view).into_iter().map(|read| format!("{}.", read.words)));
+    sentences.extend(
+        read(view)
+            .into_iter()
+            .map(|read| format!("{}.", read.words)),
+    );
     sentences.extend(heading::line(view.job));
     sentences.join(" ")
 }

@@ -104,12 +104,22 @@ mod tests {
         let words = |read: f64, limit: f64, is_upper: bool, resolution: f64| {
             let sign = if is_upper { 1.0 } else { -1.0 };
             let beyond = sign * (read - limit);
-            Off { beyond, limit, is_upper, read, resolution }.words()
+            Off {
+                beyond,
+                limit,
+                is_upper,
+                read,
+                resolution,
+            }
+            .words()
         };
         // By hand: −2.255 is 12.445 above −14.7; 38.53 is 14.33 above 24.2 and 1.59 times it.
         assert_eq!(words(-2.255, -14.7, true, 0.001), "12.4 V too positive");
         assert_eq!(words(-60.0, -55.3, false, 0.1), "4.7 V too negative");
-        assert_eq!(words(38.53, 24.2, true, 0.01), "14.3 V too high, 1.6 ×\u{a0}limit");
+        assert_eq!(
+            words(38.53, 24.2, true, 0.01),
+            "14.3 V too high, 1.6 ×\u{a0}limit"
+        );
         assert_eq!(words(98.0, 121.0, false, 0.1), "23.0 V too low");
         assert_eq!(words(265.2, 264.0, false, 0.1), "1.2 V inside");
         assert_eq!(words(0.0, 0.0, true, 0.1), "0.0 V inside");

@@ -40,7 +40,14 @@ pub(crate) fn probes_picture(
         .iter()
         .flat_map(|row| {
             let stops = row.stops.iter();
-            stops.map(move |stop| format!("{}: {} if {}.", row.label, stop.words, stop.names.join(" or ")))
+            stops.map(move |stop| {
+                format!(
+                    "{}: {} if {}.",
+                    row.label,
+                    stop.words,
+                    stop.names.join(" or ")
+                )
+            })
         })
         .collect();
     let grey = match rows.iter().any(|row| row.range.is_some()) {

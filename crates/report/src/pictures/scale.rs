@@ -15,8 +15,16 @@ pub(super) fn round_scale(values: &[f64]) -> Option<((f64, f64), [String; 2])> {
     if low > high {
         return None;
     }
-    let low = if low >= 0.0 && low <= 0.6 * high { 0.0 } else { low };
-    let high = if high <= 0.0 && high >= 0.6 * low { 0.0 } else { high };
+    let low = if low >= 0.0 && low <= 0.6 * high {
+        0.0
+    } else {
+        low
+    };
+    let high = if high <= 0.0 && high >= 0.6 * low {
+        0.0
+    } else {
+        high
+    };
     let span = match high - low {
         span if span > 0.0 => span,
         _ => low.abs().max(1.0) * 0.2,
@@ -61,7 +69,10 @@ mod tests {
             (&[0.0], ["0", "0.25 V"]),
         ] {
             let ((low, high), words) = round_scale(values).unwrap();
-            assert!(values.iter().all(|v| *v >= low && *v <= high), "{low} {high}");
+            assert!(
+                values.iter().all(|v| *v >= low && *v <= high),
+                "{low} {high}"
+            );
             assert!(low < high);
             if values.len() > 1 {
                 assert_eq!(words, want);

@@ -20,7 +20,8 @@ const MOST_ROWS: usize = 13;
 const ACROSS: f64 = 700.0;
 
 /// What the signs mean.
-const SIGNS: &str = "box: allowed with the meter that read it; tick: printed in the manual; dot: read, with its \
+const SIGNS: &str =
+    "box: allowed with the meter that read it; tick: printed in the manual; dot: read, with its \
     uncertainty (95 %)";
 
 /// A reading and what became of it.
@@ -40,7 +41,10 @@ pub(crate) fn strip_pictures(view: &CompareView<'_>) -> Vec<Picture> {
     let shown: Vec<Taken<'_>> = all
         .into_iter()
         .filter(|(compared, _)| {
-            !matches!(compared.judgement.verdict, Verdict::Pass | Verdict::NotJudged)
+            !matches!(
+                compared.judgement.verdict,
+                Verdict::Pass | Verdict::NotJudged
+            )
         })
         .collect();
     let count = shown.len().div_ceil(MOST_ROWS);
@@ -97,7 +101,12 @@ fn strip(view: &CompareView<'_>, taken: &[Taken<'_>], width: f64, title: &str) -
         })
         .collect();
     let bad = rows.iter().filter(|row| row.strong);
-    let bad = bad.map(|row| format!("{} read {}: {}, {}.", row.label, row.read_words, row.verdict, row.words));
+    let bad = bad.map(|row| {
+        format!(
+            "{} read {}: {}, {}.",
+            row.label, row.read_words, row.verdict, row.words
+        )
+    });
     let count = match rows.len() {
         1 => "One reading is drawn.".to_owned(),
         count => format!("{count} readings are drawn."),
@@ -146,8 +155,15 @@ fn row(job: &Job, (compared, reading): Taken<'_>) -> StripRow {
     let allowed = side.map_or([None; 2], |side| [side.band.low, side.band.high]);
     // Where nothing was carried over, the reading may not be volts at all.
     let read = figure.filter(|_| side.is_some()).map(|figure| figure.value);
-    let printed = entry.filter(|_| side.is_some()).map(|entry| entry.figure.value);
-    let values: Vec<f64> = allowed.into_iter().flatten().chain(read).chain(printed).collect();
+    let printed = entry
+        .filter(|_| side.is_some())
+        .map(|entry| entry.figure.value);
+    let values: Vec<f64> = allowed
+        .into_iter()
+        .flatten()
+        .chain(read)
+        .chain(printed)
+        .collect();
     let (scale, ends) = round_scale(&values).unwrap_or_default();
     StripRow {
         label: String::new(),
@@ -186,14 +202,23 @@ fn words((compared, reading): Taken<'_>) -> String {
 fn label(job: &Job, (compared, reading): Taken<'_>, several: (bool, bool, bool)) -> String {
     let entry = compared.entry.and_then(|entry| job.manual.get(entry));
     let place = entry.map_or(String::new(), |entry| where_text(job, entry));
-    let told = |told: bool, words: &str| if told { words.to_owned() } else { String::new() };
+    let told = |told: bool, words: &str| {
+        if told {
+            words.to_owned()
+        } else {
+            String::new()
+        }
+    };
     let words = [
         place,
         told(several.0, &reading.set),
         told(several.1, &reading.meter.name),
         told(several.2, &reading.date),
     ];
-    let words: Vec<String> = words.into_iter().filter(|words| !words.is_empty()).collect();
+    let words: Vec<String> = words
+        .into_iter()
+        .filter(|words| !words.is_empty())
+        .collect();
     clean(format!("{} {}", reading.point, words.join(", ")).trim_end())
 }
 

@@ -13,17 +13,26 @@ use crate::places::where_text;
 /// For each of these entries three intervals on one scale of volts: by the printed value alone, by the drawing
 /// alone, and by both; none where none of them is carried over.
 #[must_use]
-pub fn witnesses_picture(job: &Job, translation: &Translation, entries: &[usize]) -> Option<Picture> {
+pub fn witnesses_picture(
+    job: &Job,
+    translation: &Translation,
+    entries: &[usize],
+) -> Option<Picture> {
     let rows: Vec<StripRow> = entries
         .iter()
         .flat_map(|entry| point(job, translation, *entry))
         .collect();
-    let told = rows.iter().map(|row| format!("{} {}.", row.label, row.verdict));
+    let told = rows
+        .iter()
+        .map(|row| format!("{} {}.", row.label, row.verdict));
     let description: Vec<String> = told.collect();
     (!rows.is_empty()).then(|| {
         StripChart {
-            title: "Two witnesses: what manual and drawing say, and what both say together".to_owned(),
-            subtitle: "box: where the value lies at 95 %; tick: its middle; each point on its own scale".to_owned(),
+            title: "Two witnesses: what manual and drawing say, and what both say together"
+                .to_owned(),
+            subtitle:
+                "box: where the value lies at 95 %; tick: its middle; each point on its own scale"
+                    .to_owned(),
             description: description.join(" "),
             width: WIDE,
             rows,
@@ -49,7 +58,9 @@ fn point(job: &Job, translation: &Translation, entry: usize) -> Vec<StripRow> {
         ("together", Some((side.expected, side.budget.expanded()))),
     ];
     let ends = said.iter().filter_map(|(_, said)| *said);
-    let ends: Vec<f64> = ends.flat_map(|(volts, by)| [volts - by, volts + by]).collect();
+    let ends: Vec<f64> = ends
+        .flat_map(|(volts, by)| [volts - by, volts + by])
+        .collect();
     let Some((scale, words)) = round_scale(&ends) else {
         return Vec::new();
     };

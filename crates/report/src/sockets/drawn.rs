@@ -1,7 +1,10 @@
 //! The drawings of a job's sockets, and their pages.
 
 use circuit::{Job, ManualEntry};
-use paper::{Block, Contact as Drawn, Document, Locator, Orientation, Picture, Running, Socket as Drawing, State, Weight};
+use paper::{
+    Block, Contact as Drawn, Document, Locator, Orientation, Picture, Running, Socket as Drawing,
+    State, Weight,
+};
 use translate::Verdict;
 
 use super::pins::{contacts, entries, Contact, Told};
@@ -38,7 +41,10 @@ const WIDE: f64 = 774.0;
 /// One drawing a socket.
 pub(crate) fn pictures(view: &WorksheetView<'_>) -> Vec<Picture> {
     let seats = seats(view.job);
-    seats.iter().map(|seat| drawing(view, seat).picture()).collect()
+    seats
+        .iter()
+        .map(|seat| drawing(view, seat).picture())
+        .collect()
 }
 
 /// All of them in one picture with a title; none in a job without a known socket.
@@ -98,9 +104,13 @@ fn key(view: &WorksheetView<'_>) -> String {
 /// With what and against what.
 fn measured(view: &WorksheetView<'_>) -> String {
     let meter = view.job.bench.meters.first();
-    let meter = meter.map_or(String::new(), |meter| format!("Meter: {}. ", clean(&meter.name)));
+    let meter = meter.map_or(String::new(), |meter| {
+        format!("Meter: {}. ", clean(&meter.name))
+    });
     let common = usual_reference(view.job);
-    let common = common.map_or(String::new(), |common| format!("Against {}. ", clean(common)));
+    let common = common.map_or(String::new(), |common| {
+        format!("Against {}. ", clean(common))
+    });
     format!("{meter}{common}")
 }
 
@@ -110,7 +120,9 @@ pub fn small_socket(job: &Job, entry: &ManualEntry, width: f64) -> Option<Pictur
     let index = job.manual.iter().position(|own| std::ptr::eq(own, entry))?;
     seats(job).iter().find_map(|seat| {
         let places = seat.places();
-        let here = places.iter().find(|place| entries(job, seat, place).contains(&index))?;
+        let here = places
+            .iter()
+            .find(|place| entries(job, seat, place).contains(&index))?;
         let name = here.name.clone();
         let contacts = places.into_iter().map(|place| Drawn {
             name: place.name,

@@ -60,7 +60,10 @@ fn contact(view: &WorksheetView<'_>, seat: &Seat<'_>, place: Place) -> Contact {
         }
     }
     kept.sort_unstable();
-    let danger = rows.iter().filter_map(|index| view.hazards.get(*index)).map(worst);
+    let danger = rows
+        .iter()
+        .filter_map(|index| view.hazards.get(*index))
+        .map(worst);
     let node = place.node.and_then(|node| job.circuit.nodes().get(node.0));
     Contact {
         mark: match danger.max() {
@@ -84,23 +87,33 @@ fn worst(hazard: &Hazard) -> Danger {
 pub(crate) fn entries(job: &Job, seat: &Seat<'_>, place: &Place) -> Vec<usize> {
     let here = |entry: &ManualEntry| {
         let at_node = match (entry.port, place.node) {
-            (Some(Port { plus, minus }), Some(node)) => plus == node && is_common(job, entry, minus.0),
+            (Some(Port { plus, minus }), Some(node)) => {
+                plus == node && is_common(job, entry, minus.0)
+            }
             _ => false,
         };
         at_node || is_named(Some(entry), seat, place)
     };
     let all = job.manual.iter().enumerate();
-    all.filter(|(_, entry)| here(entry)).map(|(index, _)| index).collect()
+    all.filter(|(_, entry)| here(entry))
+        .map(|(index, _)| index)
+        .collect()
 }
 
 fn is_common(job: &Job, entry: &ManualEntry, minus: usize) -> bool {
-    let reference = job.circuit.nodes().get(minus).is_some_and(|node| node.is_reference);
+    let reference = job
+        .circuit
+        .nodes()
+        .get(minus)
+        .is_some_and(|node| node.is_reference);
     reference || Some(entry.against.as_str()) == usual_reference(job)
 }
 
 /// Whether a row is called after this pin: `V3 pin 5`.
 fn is_named(entry: Option<&ManualEntry>, seat: &Seat<'_>, place: &Place) -> bool {
-    let Some((first, rest)) = entry.and_then(|entry| entry.at.trim().split_once(char::is_whitespace)) else {
+    let Some((first, rest)) =
+        entry.and_then(|entry| entry.at.trim().split_once(char::is_whitespace))
+    else {
         return false;
     };
     let number = rest.trim().split_once(char::is_whitespace);
@@ -134,13 +147,18 @@ fn last_read<'a>(job: &'a Job, comparison: &'a Comparison, index: usize) -> Opti
     let sets = sets(job);
     let own = match sets.as_slice() {
         [only] => *only,
-        _ => sets.iter().find(|set| !set.is_empty() && set.trim() == job.serial.trim())?,
+        _ => sets
+            .iter()
+            .find(|set| !set.is_empty() && set.trim() == job.serial.trim())?,
     };
     let label = &job.manual.get(index)?.point;
     let records = circuit::records(&job.readings);
     let record = records.iter().find(|r| r.set == own && r.point == label)?;
     let last = *record.readings.last()?;
-    comparison.readings.iter().find(|compared| compared.reading == last)
+    comparison
+        .readings
+        .iter()
+        .find(|compared| compared.reading == last)
 }
 
 /// The sets of the readings, as first met with.

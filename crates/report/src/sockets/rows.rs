@@ -35,7 +35,11 @@ pub(crate) fn blocks(view: &WorksheetView<'_>) -> Vec<Block> {
             let electrode = common.fold(contact.place.electrode.clone(), |electrode, common| {
                 format!("{electrode}: {common}")
             });
-            let start = [contact.place.name.clone(), contact.mark.to_owned(), electrode];
+            let start = [
+                contact.place.name.clone(),
+                contact.mark.to_owned(),
+                electrode,
+            ];
             if contact.told.is_empty() {
                 rows.push(line(start, [const { String::new() }; 5]));
                 continue;
@@ -60,7 +64,8 @@ fn cells(told: &Told) -> [String; 5] {
         value(told),
         told.limits.clone(),
         told.read.clone(),
-        told.verdict.map_or(String::new(), |verdict| word(verdict).to_owned()),
+        told.verdict
+            .map_or(String::new(), |verdict| word(verdict).to_owned()),
         told.conditions.clone(),
     ]
 }
@@ -86,7 +91,12 @@ pub(crate) fn csv(view: &WorksheetView<'_>) -> Sheet {
                     told.point.clone(),
                     conditions,
                     told.value.clone(),
-                    if told.as_printed { "as printed" } else { "carried over" }.to_owned(),
+                    if told.as_printed {
+                        "as printed"
+                    } else {
+                        "carried over"
+                    }
+                    .to_owned(),
                     limits,
                     read,
                     verdict,

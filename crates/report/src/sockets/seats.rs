@@ -1,6 +1,8 @@
 //! The sockets of a set: which drawn parts sit in each, and where its contacts stand.
 
-use circuit::{socket, tube_type, DeviceClass, Electrode, Job, NodeId, Part, PartKind, Pin, TubeType};
+use circuit::{
+    socket, tube_type, DeviceClass, Electrode, Job, NodeId, Part, PartKind, Pin, TubeType,
+};
 
 use crate::devices::Socket;
 
@@ -69,9 +71,13 @@ pub(crate) fn seats(job: &Job) -> Vec<Seat<'_>> {
 
 /// `V2` before `V10`.
 fn natural(name: &str) -> (&str, u32, &str) {
-    let digits = name.find(|c: char| c.is_ascii_digit()).unwrap_or(name.len());
+    let digits = name
+        .find(|c: char| c.is_ascii_digit())
+        .unwrap_or(name.len());
     let (letters, rest) = name.split_at(digits);
-    let end = rest.find(|c: char| !c.is_ascii_digit()).unwrap_or(rest.len());
+    let end = rest
+        .find(|c: char| !c.is_ascii_digit())
+        .unwrap_or(rest.len());
     let (number, tail) = rest.split_at(end);
     (letters, number.parse().unwrap_or(0), tail)
 }
@@ -84,7 +90,9 @@ impl Seat<'_> {
                 .map(|number| Place {
                     name: number.to_string(),
                     degrees: base.degrees(number),
-                    electrode: tube.pin(number).map_or(String::new(), |pin| short(tube, pin)),
+                    electrode: tube
+                        .pin(number)
+                        .map_or(String::new(), |pin| short(tube, pin)),
                     node: self.node_at_pin(number),
                 })
                 .collect(),
@@ -100,8 +108,12 @@ impl Seat<'_> {
         let places = [45.0, 135.0, 225.0];
         let order = ["emitter", "base", "collector", "source", "gate", "drain"];
         let rank = |name: &str| order.iter().position(|own| *own == name);
-        let mut leads: Vec<(&str, NodeId)> =
-            part.kind.terminals().into_iter().zip(part.nodes.iter().copied()).collect();
+        let mut leads: Vec<(&str, NodeId)> = part
+            .kind
+            .terminals()
+            .into_iter()
+            .zip(part.nodes.iter().copied())
+            .collect();
         leads.sort_by_key(|(name, _)| rank(name));
         leads
             .into_iter()
@@ -134,7 +146,10 @@ fn short(tube: &TubeType, pin: Pin) -> String {
         Electrode::InternalConnection => "use for nothing",
         other => other.words(),
     };
-    let alike = tube.pins.iter().filter(|other| other.electrode == pin.electrode && other.unit != pin.unit);
+    let alike = tube
+        .pins
+        .iter()
+        .filter(|other| other.electrode == pin.electrode && other.unit != pin.unit);
     match pin.unit {
         Some(unit) if alike.count() > 0 => format!("{word} {}", crate::devices::letter(unit)),
         _ => word.to_owned(),
@@ -159,8 +174,14 @@ mod tests {
             short(tube, tube.pin(number).unwrap())
         };
         // Base 9A: plate of the second section at pin 1, heater tap at 9; base 7S: plate at 3 (from memory).
-        assert_eq!((words("12AX7", 1), words("12AX7", 9)), ("plate B".into(), "heater tap".into()));
-        assert_eq!((words("6V6", 3), words("6V6", 8)), ("plate".into(), "cathode".into()));
+        assert_eq!(
+            (words("12AX7", 1), words("12AX7", 9)),
+            ("plate B".into(), "heater tap".into())
+        );
+        assert_eq!(
+            (words("6V6", 3), words("6V6", 8)),
+            ("plate".into(), "cathode".into())
+        );
     }
 
     /// Every base of the catalogue: as many places as the socket has, each leading to what the catalogue says of
@@ -177,8 +198,14 @@ mod tests {
             };
             let places = seat.places();
             assert_eq!(places.len(), usize::from(base.contacts()), "{}", tube.name);
-            assert!(places.windows(2).all(|two| two[0].degrees < two[1].degrees), "{}", tube.name);
-            assert!(places.iter().all(|place| place.degrees > 0.0 && place.degrees < 360.0));
+            assert!(
+                places.windows(2).all(|two| two[0].degrees < two[1].degrees),
+                "{}",
+                tube.name
+            );
+            assert!(places
+                .iter()
+                .all(|place| place.degrees > 0.0 && place.degrees < 360.0));
             for pin in &tube.pins {
                 let place = &places[usize::from(pin.number) - 1];
                 assert_eq!(place.name, pin.number.to_string());
@@ -186,7 +213,12 @@ mod tests {
                     assert_eq!(place.electrode, "");
                 } else if pin.electrode != Electrode::InternalConnection {
                     let word = pin.electrode.words();
-                    assert!(place.electrode.starts_with(word), "{} {}", tube.name, place.electrode);
+                    assert!(
+                        place.electrode.starts_with(word),
+                        "{} {}",
+                        tube.name,
+                        place.electrode
+                    );
                 }
             }
         }

@@ -273,7 +273,10 @@ fn suspects_as_bars_and_their_readings_as_rows() {
     let bars = odds_picture(&view).unwrap();
     in_frame_and_apart(&bars);
     for tick in ["0", "20", "40", "60", "80", "100", "probability, %"] {
-        assert!(labels(&bars).iter().any(|label| label.text == tick), "{tick}");
+        assert!(
+            labels(&bars).iter().any(|label| label.text == tick),
+            "{tick}"
+        );
     }
     assert!(labels(&bars).iter().any(|label| label.text.ends_with(" %")));
     in_frame_and_apart(&residuals_picture(&view, 0).unwrap());
