@@ -226,3 +226,35 @@ fn witnesses_are_drawn_for_several_points_and_only_drawn() {
         assert_eq!(fairvolt(&line).exit, Exit::BadInput, "{line:?}");
     }
 }
+
+#[test]
+fn two_visits_are_labelled_and_the_last_one_counts() {
+    let folder = sample("lookout-intercom");
+    let [found, left] =
+        ["readings-leaky-coupler", "readings"].map(|name| format!("{folder}/{name}.csv"));
+    let both = ["-r", &found, "-r", &left, "--format", "svg"];
+    let strip = fairvolt(&[&["compare", &folder], &both[..]].concat());
+    let texts_of_strip = texts(&strip.out);
+    let count = |end: &str| {
+        texts_of_strip
+            .iter()
+            .filter(|(words, ..)| words.ends_with(end))
+            .count()
+    };
+    assert_eq!((count(", as found"), count(", as left")), (28, 28));
+    let title = texts_of_strip.first().map(|(words, ..)| words.as_str());
+    // All that the second visit read passes, as its own comparison says.
+    let after = fairvolt(&["compare", &folder, "-r", &left, "--format", "json"]);
+    let points = json(&after)["points"].as_array().unwrap().len();
+    assert_eq!(after.exit, Exit::Done);
+    assert_eq!(
+        title,
+        Some(format!("Set 4, as left: {points} pass").as_str())
+    );
+    let sockets = fairvolt(&[&["worksheet", &folder, "--sockets"], &both[..]].concat());
+    let drawn = texts(&sockets.out);
+    assert!(drawn
+        .iter()
+        .any(|(words, ..)| words.contains("the last visit's")));
+    assert!(drawn.iter().all(|(words, ..)| !words.contains("FAIL")));
+}

@@ -92,19 +92,19 @@ fn draw_page(surface: &mut Surface<'_>, page: &Page, faces: &Faces, named: &mut 
     };
     // The order of drawing is the order in which the text is copied out of the file, so that it follows the
     // order of reading, and what lies between stays where it was.
+    let claimed: Vec<bool> = (0..page.shapes.len())
+        .map(|n| page.spoken.iter().any(|spoken| spoken.shapes.contains(&n)))
+        .collect();
     let mut done = vec![false; page.shapes.len()];
     let mut from = 0;
     for spoken in &page.spoken {
         let run = spoken.shapes.clone();
         let end = run.start.max(from);
-        for before in from..end {
-            let claimed = page
-                .spoken
-                .iter()
-                .any(|other| other.shapes.contains(&before));
-            if let (false, Some(shape)) = (claimed, page.shapes.get(before)) {
+        let before = page.shapes.iter().zip(&claimed).zip(&mut done);
+        for ((shape, claimed), done) in before.take(end).skip(from) {
+            if !claimed {
                 ornament(surface, std::slice::from_ref(shape));
-                done[before] = true;
+                *done = true;
             }
         }
         from = end;

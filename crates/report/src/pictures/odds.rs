@@ -52,7 +52,7 @@ pub fn odds_picture(view: &SuspectsView<'_>) -> Option<Picture> {
             "What the readings point to: {}",
             clean(&heading::title(view.job))
         ),
-        subtitle: "grey: a part; hatched: a reading that is wrong itself; white: a set in order"
+        subtitle: "filled: a part; hatched: a reading that is wrong itself; open: a set in order"
             .to_owned(),
         description: format!(
             "The likeliest: {}, {} %.",

@@ -50,14 +50,14 @@ pub(crate) fn probes_picture(
             })
         })
         .collect();
-    let grey = match rows.iter().any(|row| row.range.is_some()) {
-        true => "grey: a set in order; ",
+    let tinted = match rows.iter().any(|row| row.range.is_some()) {
+        true => "tinted: a set in order; ",
         false => "",
     };
     (!rows.is_empty()).then(|| {
         RulerChart {
             title: "Where to probe next: what each suspect would show".to_owned(),
-            subtitle: format!("{grey}strokes: what would be read if the named part is at fault"),
+            subtitle: format!("{tinted}strokes: what would be read if the named part is at fault"),
             description: told.join(" "),
             width: WIDTH,
             rows,

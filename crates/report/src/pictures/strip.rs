@@ -72,15 +72,38 @@ fn worst_first<'a>(view: &CompareView<'a>) -> Vec<Taken<'a>> {
     all
 }
 
-/// Which set, and how many readings of which verdict.
+/// A reading that a later one of the same point and set follows, and the last of several.
+const FOUND: &str = "as found";
+const LEFT: &str = "as left";
+
+/// Which visit to the bench a reading is of; none where its point was read once.
+fn visit(job: &Job, reading: usize) -> Option<&'static str> {
+    let records = circuit::records(&job.readings);
+    let record = records
+        .iter()
+        .find(|record| record.readings.contains(&reading))?;
+    match record.readings.as_slice() {
+        [_] => None,
+        [.., last] if *last == reading => Some(LEFT),
+        _ => Some(FOUND),
+    }
+}
+
+/// Which set, and how many readings of which verdict; of several visits the last counts.
 fn title(view: &CompareView<'_>, taken: &[Taken<'_>]) -> String {
     let sets = || taken.iter().map(|(_, reading)| reading.set.trim());
     let who = match (differ(sets()), sets().next()) {
         (false, Some(set)) if !set.is_empty() => format!("Set {}", clean(set)),
         _ => clean(&heading::title(view.job)),
     };
+    let left = |(compared, _): &&Taken<'_>| visit(view.job, compared.reading) != Some(FOUND);
+    let who = match taken.iter().all(|taken| left(&taken)) {
+        true => who,
+        false => format!("{who}, as left"),
+    };
     let counts = VERDICTS.into_iter().filter_map(|verdict| {
-        let count = taken.iter().filter(|(c, _)| c.judgement.verdict == verdict);
+        let last = taken.iter().filter(left);
+        let count = last.filter(|(c, _)| c.judgement.verdict == verdict);
         let count = count.count();
         (count > 0).then(|| format!("{count} {}", verdict.word()))
     });
@@ -214,6 +237,7 @@ fn label(job: &Job, (compared, reading): Taken<'_>, several: (bool, bool, bool))
         told(several.0, &reading.set),
         told(several.1, &reading.meter.name),
         told(several.2, &reading.date),
+        visit(job, compared.reading).unwrap_or_default().to_owned(),
     ];
     let words: Vec<String> = words
         .into_iter()

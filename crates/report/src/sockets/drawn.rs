@@ -22,7 +22,7 @@ pub(crate) const SOCKETS: &str = "Sockets, seen from below";
 
 /// What the drawings mean, without the meter.
 pub(crate) const KEY: &str = "Pins as you see them with the set turned over. Bold: what the meter should show, in \
-    volts, ± expanded uncertainty (95 %). * as printed, not carried over. Black pin: the reading fails. Thick ring: \
+    volts, ± expanded uncertainty (95 %). * as printed, not carried over. Filled pin: the reading fails. Thick ring: \
     doubtful. ! hazardous, !! lethal.";
 
 /// What the rows mean.
@@ -111,7 +111,12 @@ fn measured(view: &WorksheetView<'_>) -> String {
     let common = common.map_or(String::new(), |common| {
         format!("Against {}. ", clean(common))
     });
-    format!("{meter}{common}")
+    let records = circuit::records(&view.job.readings);
+    let visits = match records.iter().any(|record| record.readings.len() > 1) {
+        true => "Read: the last visit's. ",
+        false => "",
+    };
+    format!("{meter}{common}{visits}")
 }
 
 /// The base alone with the pin of this entry marked, so many points wide; none where it is at no pin.

@@ -136,7 +136,7 @@ fn is_same(view: &WorksheetView<'_>, a: usize, b: usize) -> bool {
             let least = a.budget.expanded().min(b.budget.expanded());
             (a.expected - b.expected).abs() <= least
         }
-        (None, None) => first.figure.value == second.figure.value,
+        (None, None) => figures::printed(&first.figure) == figures::printed(&second.figure),
         // A carried value tells more than the same place as printed.
         _ => true,
     }
