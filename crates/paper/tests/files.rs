@@ -317,10 +317,10 @@ fn the_page_for_the_browser_holds_every_row_and_parses_as_xml() {
 
 /// The kinds of the structure elements of a file, each followed by its children in brackets, and all alternative
 /// texts.
-fn structure(file: &lopdf::Document) -> (String, Vec<String>) {
+fn structure(file: &lopdf::Document) -> lopdf::Result<(String, Vec<String>)> {
     fn walk(file: &lopdf::Document, object: &Object, out: &mut String, alts: &mut Vec<String>) {
         let object = match object {
-            Object::Reference(id) => file.get_object(*id).unwrap(),
+            Object::Reference(id) => file.get_object(*id).unwrap_or(&Object::Null),
             other => other,
         };
         match object {
@@ -330,9 +330,8 @@ fn structure(file: &lopdf::Document) -> (String, Vec<String>) {
                     return;
                 };
                 out.push_str(&String::from_utf8_lossy(kind));
-                if let Ok(alt) = element.get(b"Alt") {
-                    alts.push(lopdf::decode_text_string(alt).unwrap());
-                }
+                let alt = element.get(b"Alt").and_then(lopdf::decode_text_string);
+                alts.extend(alt);
                 out.push('(');
                 if let Ok(kids) = element.get(b"K") {
                     walk(file, kids, out, alts);
@@ -342,12 +341,11 @@ fn structure(file: &lopdf::Document) -> (String, Vec<String>) {
             _ => {}
         }
     }
-    let catalogue = file.catalog().unwrap();
-    let root = catalogue.get(b"StructTreeRoot").unwrap();
-    let root = file.get_dictionary(root.as_reference().unwrap()).unwrap();
+    let root = file.catalog()?.get(b"StructTreeRoot")?;
+    let root = file.get_dictionary(root.as_reference()?)?;
     let (mut out, mut alts) = (String::new(), Vec::new());
-    walk(file, root.get(b"K").unwrap(), &mut out, &mut alts);
-    (out, alts)
+    walk(file, root.get(b"K")?, &mut out, &mut alts);
+    Ok((out, alts))
 }
 
 #[test]
@@ -363,7 +361,7 @@ fn the_file_is_tagged_with_headings_table_and_pictures() {
         .blocks
         .push(Block::note(paper::Remark::Caution, "Danger.", "300 V"));
     let file = lopdf::Document::load_mem(&pdf(&document, PageSize::A4).unwrap()).unwrap();
-    let (tree, alts) = structure(&file);
+    let (tree, alts) = structure(&file).unwrap();
     // Title, heading, one table over all pages with its caption, head and rows, the paragraph, the picture, the list.
     assert!(
         tree.starts_with("Document(H1()H2()Table(Caption()THead(TR(TH()TH()TH()))TBody("),

@@ -94,6 +94,7 @@ fn all() -> Vec<Picture> {
             verdict: "FAIL".into(),
             strong: true,
             words: "1 V too high".into(),
+            joined: false,
         }],
         ..StripChart::default()
     };

@@ -256,7 +256,7 @@ mod tests {
             label: format!("{n} V{n} plate of the line stage"),
             scale: (80.0, 190.0),
             ends: ["80".into(), "190 V".into()],
-            allowed: [Some(110.0), (n % 3 > 0).then_some(150.0)],
+            allowed: [Some(110.0), (!n.is_multiple_of(3)).then_some(150.0)],
             printed: Some(130.0),
             read: Some(read),
             within: 2.0,
@@ -264,6 +264,7 @@ mod tests {
             verdict: "FAIL".into(),
             strong: true,
             words: format!("{n} V below the lower limit"),
+            joined: false,
         }
     }
 
