@@ -224,6 +224,10 @@ pub(crate) struct WorksheetArgs {
     /// 10M], to be kept with the manual
     #[arg(long, conflicts_with = "readings")]
     pub(crate) chart: bool,
+    /// Instead of the sheet, write what each pin of the tubes and transistors should show and what was
+    /// read there; drawn from below as svg, html and pdf
+    #[arg(long, conflicts_with = "chart")]
+    pub(crate) sockets: bool,
     /// How to write it
     #[arg(long, value_enum, default_value_t = SheetFormatArg::Table, value_name = "FORMAT")]
     pub(crate) format: SheetFormatArg,
@@ -250,6 +254,8 @@ pub(crate) enum SheetFormatArg {
     Html,
     /// Pages for the printer
     Pdf,
+    /// A picture of the sockets, with --sockets
+    Svg,
 }
 
 /// A size of paper.
@@ -306,6 +312,8 @@ pub(crate) enum SheetKind {
     Text(OutputArgs),
     /// A file with pages.
     Pages(report::Page, OutputArgs),
+    /// A picture.
+    Picture(OutputArgs),
 }
 
 impl WorksheetArgs {
@@ -327,6 +335,7 @@ impl WorksheetArgs {
             SheetFormatArg::Pdf => {
                 SheetKind::Pages(report::Page::Pdf(size), output(FormatArg::Table))
             }
+            SheetFormatArg::Svg => SheetKind::Picture(output(FormatArg::Table)),
         }
     }
 }

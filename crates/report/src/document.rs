@@ -35,6 +35,8 @@ pub(crate) enum Block {
     Table(Table),
     /// A picture, for media that show some; the others say its title.
     Picture(Picture),
+    /// Small pictures side by side on a page of their own, likewise.
+    Pictures(Vec<Picture>),
     /// So many lines to write on.
     WriteLines(usize),
     /// The last line: what to do next.

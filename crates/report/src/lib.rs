@@ -28,6 +28,7 @@ mod ratings;
 mod readings;
 mod remarks;
 mod reports;
+mod sockets;
 mod suspects;
 mod table;
 mod terminal;
@@ -44,14 +45,16 @@ pub use curve::{curve_report, CurveFormat};
 pub use devices::{DeviceView, PointFigure, PointQuantity, TubeView};
 pub use pictures::{
     compare_picture, curve_picture, odds_picture, residuals_picture, strip_picture,
-    suspects_picture,
+    suspects_picture, witnesses_picture, witnesses_svg,
 };
 pub use remarks::reason_words;
 pub use reports::{
     chart_page, chart_report, check_flagged, check_report, compare_report, compare_summary,
-    device_report, devices_report, explain_report, meters_report, suspects_report,
-    translate_report, worksheet_page, worksheet_report, ReportError,
+    device_report, devices_report, explain_report, meters_report, sockets_page, sockets_picture,
+    sockets_report, suspects_report, translate_report, worksheet_page, worksheet_report,
+    ReportError,
 };
+pub use sockets::small_socket;
 pub use views::{
     Asked, ChartView, CheckView, CompareView, CurveView, DiagnosticRecord, ExplainView, Explained,
     Format, ManualView, MeterListing, MeterOrigin, Otherwise, Page, Paper, PaperSize, SuspectsView,

@@ -46,7 +46,7 @@ fn block(block: &Block) -> String {
             format!("```\n{}\n```\n", lines.join("\n"))
         }
         Block::Table(model) => table(model),
-        Block::Picture(_) => String::new(),
+        Block::Picture(_) | Block::Pictures(_) => String::new(),
         Block::WriteLines(count) => format!("{BLANK}{BLANK}{BLANK}\n\n").repeat(*count),
         Block::Next(words) => format!("**Next:** {}\n", escape(words)),
     }

@@ -91,6 +91,7 @@ fn set(block: &Block) -> Vec<paper::Block> {
         }
         Block::Table(model) => vec![paper::Block::Table(table(model))],
         Block::Picture(picture) => vec![paper::Block::Picture(picture.clone())],
+        Block::Pictures(pictures) => vec![paper::Block::Pictures(pictures.clone())],
         Block::WriteLines(lines) => vec![paper::Block::WriteLines {
             label: String::new(),
             lines: *lines,
@@ -173,6 +174,15 @@ fn width(cell: &Cell, text: &str) -> f64 {
 }
 
 fn cell(cell: &Cell) -> PaperCell {
+    let set = lettered(cell);
+    match (&cell.picture, set) {
+        (Some(picture), PaperCell::Text(text)) => PaperCell::Pictured(picture.clone(), text),
+        (_, set) => set,
+    }
+}
+
+/// A cell without its picture.
+fn lettered(cell: &Cell) -> PaperCell {
     let (text, under) = (words(&cell.text), words(&cell.under));
     match (cell.kind, under.as_str()) {
         (Kind::Box, "") if text.is_empty() => PaperCell::Blank,

@@ -5,14 +5,14 @@ use thiserror::Error;
 use crate::csv_text::Sheet;
 use crate::devices::{self, DeviceView};
 use crate::document::Block;
-use crate::pictures::strip_pictures;
+use crate::pictures::{probes_picture, strip_pictures, svg_text};
 use crate::views::{
     Asked, ChartView, CheckView, CompareView, ExplainView, Format, MeterListing, Page, Paper,
     SuspectsView, TranslateView, WorksheetView,
 };
 use crate::{
-    chart, check_table, compare, csv_text, explain, json, markdown, meters_table, page, suspects,
-    terminal, translate_rows, translate_table, worksheet,
+    chart, check_table, compare, csv_text, explain, json, markdown, meters_table, page, sockets,
+    suspects, terminal, translate_rows, translate_table, worksheet,
 };
 
 /// Why a text could not be made. None of these is the input's fault.
@@ -153,7 +153,7 @@ pub fn worksheet_report(
     format: Format,
     paper: Paper,
 ) -> Result<String, ReportError> {
-    let blocks = |view: &WorksheetView<'_>| worksheet::blocks(view, Vec::new());
+    let blocks = |view: &WorksheetView<'_>| worksheet::blocks(view, worksheet::Pictures::default());
     report(
         jobs,
         (format, paper),
@@ -175,7 +175,44 @@ pub fn worksheet_page(job: &WorksheetView<'_>, page: Page) -> Result<Vec<u8>, Re
         manual: job.manual,
         diagnostics: job.diagnostics,
     });
+    let probes = job
+        .suspects
+        .and_then(|found| probes_picture(job.job, found, &job.comparison.translation));
+    let pictures = worksheet::Pictures {
+        readings: pictures.into_iter().chain(probes).collect(),
+        sockets: sockets::pictures(job),
+    };
     page::file(&worksheet::document(job, pictures), page)
+}
+
+/// What each pin of a job's sockets should show and what was read there. There is no JSON document of it: that of
+/// [`worksheet_report`] holds the same values.
+///
+/// # Errors
+/// [`ReportError`] if the CSV text cannot be made.
+pub fn sockets_report(
+    job: &WorksheetView<'_>,
+    format: Format,
+    paper: Paper,
+) -> Result<String, ReportError> {
+    match format {
+        Format::Csv => csv_text::render(&sockets::csv(job)),
+        _ => Ok(people([sockets::blocks(job)].into_iter(), format, paper)),
+    }
+}
+
+/// The same drawn, seen from below, as a file with pages.
+///
+/// # Errors
+/// [`ReportError::Pages`] if the file cannot be made.
+pub fn sockets_page(job: &WorksheetView<'_>, page: Page) -> Result<Vec<u8>, ReportError> {
+    page::file(&sockets::document(job), page)
+}
+
+/// The same as one picture (Scalable Vector Graphics).
+#[must_use]
+pub fn sockets_picture(job: &WorksheetView<'_>) -> String {
+    svg_text(sockets::picture(job))
 }
 
 /// The manual's table and socket chart, reissued for the bench meters. There is no JSON document

@@ -3,6 +3,7 @@
 //! Heads, unit line, alignment and rows come in; cells whose numbers stand under each other go
 //! out. Nothing here is rounded or coloured any more.
 
+use paper::Picture;
 use crate::figures::BETWEEN;
 use crate::tone::Tone;
 use crate::wrap::{columns, pad_left, pad_right};
@@ -67,6 +68,8 @@ pub(crate) struct Cell {
     pub kind: Kind,
     /// What else there is to say of it, in small: on a terminal in a line below the row.
     pub under: String,
+    /// A small picture before the words, for media that show some.
+    pub picture: Option<Picture>,
 }
 
 impl Cell {
@@ -77,6 +80,11 @@ impl Cell {
             kind,
             ..Cell::default()
         }
+    }
+
+    /// The same with a small picture before it, if there is one.
+    pub(crate) fn pictured(self, picture: Option<Picture>) -> Self {
+        Cell { picture, ..self }
     }
 
     /// The same with something to say below it.

@@ -24,5 +24,5 @@ pub(crate) use parameters::{of_section, Parameter};
 pub(crate) use points::{difference_percent, kind_words};
 pub(crate) use rows::csv as page_csv;
 pub(crate) use semiconductor::{material, of_semiconductor, terminals};
-pub(crate) use socket::Socket;
+pub(crate) use socket::{designation, Socket};
 pub(crate) use symbols::{letter, symbol, words};

@@ -93,7 +93,7 @@ pub(super) fn probe_cards(job: &Job, suspects: &Suspects) -> Vec<Card> {
 }
 
 /// Probes that would settle enough of the question, each with the share that it would settle.
-fn worth(suspects: &Suspects) -> impl Iterator<Item = (&NextProbe, f64)> {
+pub(crate) fn worth(suspects: &Suspects) -> impl Iterator<Item = (&NextProbe, f64)> {
     let open = open_bits(suspects);
     let each = suspects.next.iter();
     let each = each.map(move |probe| (probe, (probe.gain_bits / open).min(1.0)));
@@ -291,7 +291,7 @@ fn predictions(job: &Job, suspects: &Suspects, probe: &NextProbe) -> String {
 }
 
 /// Decimals that show a thousandth of full scale.
-fn decimals_on(full_scale: f64) -> usize {
+pub(crate) fn decimals_on(full_scale: f64) -> usize {
     match full_scale.is_finite() && full_scale > 0.0 {
         true => (3.0 - full_scale.log10().ceil()).clamp(0.0, 4.0) as usize,
         false => 1,

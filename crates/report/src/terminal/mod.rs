@@ -66,7 +66,7 @@ fn lines_of(block: &Block, paper: Paper) -> Vec<String> {
         }
         Block::Drawing(lines) => lines.clone(),
         Block::Table(table) => table_lines(table, paper),
-        Block::Picture(_) => Vec::new(),
+        Block::Picture(_) | Block::Pictures(_) => Vec::new(),
         Block::WriteLines(count) => {
             let line = "_".repeat(width.min(WRITE));
             (0..*count)

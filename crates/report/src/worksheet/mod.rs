@@ -16,4 +16,4 @@ mod view;
 pub(crate) use model::{model, Worksheet};
 pub(crate) use rounded::Rounded;
 pub(crate) use rows::csv;
-pub(crate) use view::{blocks, document};
+pub(crate) use view::{blocks, document, Pictures};

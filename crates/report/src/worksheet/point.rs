@@ -5,6 +5,7 @@
 
 use circuit::{Job, ManualEntry, Quantity};
 use diagnose::{Danger, Hazard};
+use paper::Picture;
 use serde::Serialize;
 use translate::{BenchSide, Carried, NotCarried};
 use units::decimals_for;
@@ -14,12 +15,16 @@ use crate::figures;
 use crate::manual;
 use crate::places::{controls, probes, quantity_words, set_back, settings_words, where_text};
 use crate::remarks;
+use crate::sockets::small_socket;
 use crate::views::WorksheetView;
 
 use super::brief::brief;
 use super::reading::{boxed, change_words, found, Boxed, Found};
 use super::rounded::Rounded;
 use super::same_place::Again;
+
+/// Width of a base beside its row, in points.
+const SOCKET: f64 = 25.0;
 
 /// Leads to what the manual notes on a point.
 const NOTE: &str = "The manual's note: ";
@@ -41,6 +46,9 @@ pub(crate) struct SheetPoint {
     pub red: String,
     /// What the black probe touches.
     pub black: String,
+    /// The base from below with the pin marked; none for a point at no pin.
+    #[serde(skip)]
+    pub socket: Option<Picture>,
     pub quantity: &'static str,
     pub danger: Option<Warning>,
     pub manual: Printed,
@@ -142,6 +150,7 @@ pub(crate) fn sheet_point(
         place: where_text(job, entry),
         red,
         black,
+        socket: small_socket(job, entry, SOCKET),
         quantity: entry.quantity.name(),
         danger: view.hazards.get(index).and_then(warning),
         manual: printed(entry, outcome),

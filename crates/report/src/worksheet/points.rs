@@ -95,13 +95,14 @@ fn rows_of(job: &Job, point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
             (0, None) => Cell::toned(point.point.clone(), Tone::Strong),
             _ => Cell::default(),
         };
+        let socket = point.socket.clone().filter(|_| line == 0);
         let told = match line {
             0 => below(job, point, due, alone).join("; "),
             _ => String::new(),
         };
         rows.push(vec![
             label,
-            Cell::from(place).with(told),
+            Cell::from(place).with(told).pictured(socket),
             Cell::of(Kind::Value, due.map_or("—".to_owned(), value)),
             Cell::of(Kind::Value, due.map_or("—".to_owned(), limits)),
             boxed(point, 0, due),

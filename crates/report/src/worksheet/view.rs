@@ -13,6 +13,7 @@ use crate::document::{section, Block};
 use crate::heading::list;
 use crate::page;
 use crate::remarks;
+use crate::sockets;
 use crate::suspects;
 use crate::views::{Asked, CompareView, WorksheetView};
 
@@ -20,14 +21,23 @@ use super::cautions::LIVE_CHASSIS_MARK;
 use super::model::{model, Worksheet};
 use super::points::{points, untranslated};
 
+/// The pictures of a sheet, for media that show some.
+#[derive(Debug, Default)]
+pub(crate) struct Pictures {
+    /// Of its readings and of the next probes.
+    pub readings: Vec<Picture>,
+    /// Of its sockets, from below.
+    pub sockets: Vec<Picture>,
+}
+
 /// Lines to write on at the end.
 const NOTE_LINES: usize = 4;
 
 /// Stands above what the readings say of the parts.
 const SUSPECTS: &str = "Suspects by the readings so far";
 
-/// The whole sheet, with pictures for media that show some.
-pub(crate) fn blocks(view: &WorksheetView<'_>, pictures: Vec<Picture>) -> Vec<Block> {
+/// The whole sheet.
+pub(crate) fn blocks(view: &WorksheetView<'_>, pictures: Pictures) -> Vec<Block> {
     let sheet = model(view);
     let mut blocks = vec![Block::Title(format!("Worksheet: {}", sheet.title))];
     if let Some(words) = sheet.live_chassis {
@@ -48,10 +58,15 @@ pub(crate) fn blocks(view: &WorksheetView<'_>, pictures: Vec<Picture>) -> Vec<Bl
         untranslated(&sheet),
     ));
     blocks.push(Block::Notes(notes(view, &sheet)));
-    blocks.extend(pictures.into_iter().map(Block::Picture));
+    blocks.extend(pictures.readings.into_iter().map(Block::Picture));
     if let Some(found) = view.suspects {
         blocks.push(Block::Caption(SUSPECTS.to_owned()));
         blocks.extend(suspects::sheet_blocks(view.job, found));
+    }
+    if !pictures.sockets.is_empty() {
+        blocks.push(Block::Caption(sockets::SOCKETS.to_owned()));
+        blocks.push(Block::Lines(vec![sockets::KEY.to_owned()]));
+        blocks.push(Block::Pictures(pictures.sockets));
     }
     blocks.push(Block::Caption("Notes".to_owned()));
     blocks.push(Block::WriteLines(NOTE_LINES));
@@ -133,7 +148,7 @@ fn notes(view: &WorksheetView<'_>, sheet: &Worksheet) -> Vec<String> {
 }
 
 /// The sheet as a document with pages.
-pub(crate) fn document(view: &WorksheetView<'_>, pictures: Vec<Picture>) -> Document {
+pub(crate) fn document(view: &WorksheetView<'_>, pictures: Pictures) -> Document {
     let title = clean(&crate::heading::title(view.job));
     let live = view.job.hot_chassis;
     Document {
