@@ -64,6 +64,8 @@ pub struct Potentiometer {
     pub tolerance: Option<f64>,
     /// Share of the resistance between the counter-clockwise end and the wiper, 0 to 1.
     pub setting: f64,
+    /// Fixed taps of the track, as shares from the counter-clockwise end, at most two.
+    pub taps: Vec<f64>,
 }
 
 /// Capacitor.
@@ -165,7 +167,10 @@ impl PartKind {
     /// Names of the terminals, in the order in which [`Part::nodes`] holds their nodes.
     pub fn terminals(&self) -> Vec<&str> {
         match self {
-            PartKind::Potentiometer(_) => vec!["cw", "wiper", "ccw"],
+            PartKind::Potentiometer(pot) => {
+                let taps = ["tap", "tap2"].into_iter().take(pot.taps.len());
+                ["cw", "wiper", "ccw"].into_iter().chain(taps).collect()
+            }
             PartKind::Supply(_) => vec!["plus", "minus"],
             PartKind::Transformer(_) => vec![
                 "primary start",
@@ -214,10 +219,27 @@ impl PartKind {
     pub fn joined_terminals(&self) -> Vec<Vec<usize>> {
         match self {
             PartKind::Transformer(_) => vec![vec![0, 1], vec![2, 3]],
-            PartKind::Potentiometer(_) => vec![vec![0, 1, 2]],
+            PartKind::Potentiometer(pot) => vec![(0..3 + pot.taps.len()).collect()],
             PartKind::Device(device) => device.units.iter().map(|unit| unit.at.clone()).collect(),
             _ => vec![vec![0, 1]],
         }
+    }
+}
+
+impl Potentiometer {
+    /// The lengths of the track with the wiper at a share of it, from the clockwise end down: the
+    /// terminals at both ends, and the share of the resistance between them. There are always as
+    /// many.
+    pub fn lengths(&self, turn: f64) -> Vec<(usize, usize, f64)> {
+        let mut places = vec![(1, turn)];
+        places.extend(self.taps.iter().enumerate().map(|(tap, at)| (3 + tap, *at)));
+        places.sort_by(|a, b| b.1.total_cmp(&a.1));
+        places.insert(0, (0, 1.0));
+        places.push((2, 0.0));
+        let pairs = places.windows(2);
+        pairs
+            .map(|ends| (ends[0].0, ends[1].0, ends[0].1 - ends[1].1))
+            .collect()
     }
 }
 

@@ -1,7 +1,7 @@
 //! The translated manual as a table for people.
 
 use circuit::{Job, ManualEntry, Quantity};
-use translate::{BenchSide, PointOutcome, Translation};
+use translate::{BenchSide, PointOutcome, Predicted, Translation, COVERAGE};
 
 use crate::document::Block;
 use crate::figures;
@@ -45,6 +45,10 @@ fn table(job: &Job, translation: &Translation) -> Table {
             table.rows.extend(rows(entry, point, &shape));
         }
     }
+    let predicted = translation.unprinted.iter();
+    table
+        .rows
+        .extend(predicted.filter_map(|own| predicted_row(job, own, &shape)));
     table
 }
 
@@ -157,6 +161,36 @@ fn bench_cells(entry: &ManualEntry, side: &BenchSide, shape: &Shape<'_>) -> [Str
     ]
 }
 
+/// Stands where the manual prints no value and the drawing alone says what to expect.
+const BY_THE_DRAWING: &str = "(none)";
+
+/// Decimal place in volts from which a prediction is shown, as of a value printed to a tenth.
+const PREDICTED_TO: f64 = 0.1;
+
+/// A point for which the manual prints nothing: what the drawing says.
+fn predicted_row(job: &Job, own: &Predicted, shape: &Shape<'_>) -> Option<Vec<Cell>> {
+    let entry = job.unprinted.get(own.entry)?;
+    let [volts, uncertainty] = figures::beside(own.volts, COVERAGE * own.standard, PREDICTED_TO);
+    let place = match entry.at == entry.point {
+        true => String::new(),
+        false => entry.at.clone(),
+    };
+    let range = figures::range(own.range.full_scale, false);
+    let cells = [
+        entry.point.clone(),
+        place,
+        BY_THE_DRAWING.to_owned(),
+        String::new(),
+        String::new(),
+        String::new(),
+        Shape::meter_cell(shape.bench, &own.meter, &range),
+        volts,
+        uncertainty,
+        String::new(),
+    ];
+    Some(cells.into_iter().map(Cell::from).collect())
+}
+
 /// A point that is not translated: what the manual says of it.
 fn bare_row(naming: [String; 2], entry: &ManualEntry, shape: &Shape<'_>) -> Vec<Cell> {
     let range = entry
@@ -181,6 +215,12 @@ fn notes(job: &Job, translation: &Translation) -> Vec<String> {
     ];
     if translation.points.iter().any(assumed) {
         notes.push(remarks::ASSUMED.to_owned());
+    }
+    if !translation.unprinted.is_empty() {
+        notes.push(format!(
+            "{BY_THE_DRAWING}: the manual prints no value; what is expected is by the drawing and \
+             its other values, and nothing is judged."
+        ));
     }
     let without_ranges = job
         .bench

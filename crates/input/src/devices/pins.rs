@@ -238,6 +238,8 @@ fn is_active(electrode: Electrode) -> bool {
             | Electrode::SignalGrid
             | Electrode::Cathode
             | Electrode::DiodePlate
+            | Electrode::OscillatorAnode
+            | Electrode::Target
             | Electrode::Anode
     )
 }

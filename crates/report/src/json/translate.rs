@@ -14,6 +14,7 @@ use crate::views::TranslateView;
 struct Body<'a> {
     unnamed_meter: Option<UnnamedMeter<'a>>,
     points: Vec<Point<'a>>,
+    predicted: Vec<PredictedRecord<'a>>,
     trials: Option<TrialsRecord<'a>>,
 }
 
@@ -29,6 +30,19 @@ struct Point<'a> {
     bench: Option<Vec<Side<'a>>>,
     remarks: Vec<RemarkRecord>,
     not_translated: Option<String>,
+}
+
+/// What the drawing says where the manual prints no value.
+#[derive(Serialize)]
+struct PredictedRecord<'a> {
+    point: &'a str,
+    at: &'a str,
+    meter: &'a str,
+    range: Option<f64>,
+    input_ohms: Option<f64>,
+    #[serde(flatten)]
+    value: AloneRecord,
+    another_set: AloneRecord,
 }
 
 /// What the translation found out about the point itself.
@@ -168,11 +182,30 @@ pub(crate) fn translate(views: &[TranslateView<'_>]) -> Result<String, ReportErr
                     .iter()
                     .filter_map(|outcome| point(view, outcome))
                     .collect(),
+                predicted: predicted(view),
                 trials: TrialsRecord::of(view),
             },
         })
         .collect();
     text(&documents)
+}
+
+fn predicted<'a>(view: &TranslateView<'a>) -> Vec<PredictedRecord<'a>> {
+    let own = view.translation.unprinted.iter();
+    own.filter_map(|own| {
+        let entry = view.job.unprinted.get(own.entry)?;
+        let (volts, standard) = own.another_set;
+        Some(PredictedRecord {
+            point: &entry.point,
+            at: &entry.at,
+            meter: &own.meter,
+            range: finite(own.range.full_scale),
+            input_ohms: finite(own.input_ohms),
+            value: AloneRecord::of(own.volts, own.standard),
+            another_set: AloneRecord::of(volts, standard),
+        })
+    })
+    .collect()
 }
 
 fn point<'a>(view: &TranslateView<'a>, outcome: &'a PointOutcome) -> Option<Point<'a>> {

@@ -90,8 +90,7 @@ pub enum Component {
         name: String,
         nodes: [String; 3],
         ohms: f64,
-        setting: f64,
-    },
+        setting: f64, taps: Vec::new(), },
     Transformer {
         name: String,
         nodes: [String; 4],
@@ -213,8 +212,7 @@ impl Component {
                 let control = Potentiometer {
                     ohms: *ohms,
                     tolerance: None,
-                    setting: *setting,
-                };
+                    setting: *setting, taps: Vec::new(), };
                 (name, nodes, PartKind::Potentiometer(control))
             }
             Component::Transformer {

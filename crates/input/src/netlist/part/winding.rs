@@ -87,7 +87,7 @@ fn ratio(values: &mut Values<'_, '_>) -> f64 {
 }
 
 /// Meant for a winding of which only the other values are known: zero is seldom right.
-fn warn_of_no_resistance(values: &mut Values<'_, '_>) {
+pub(in crate::netlist) fn warn_of_no_resistance(values: &mut Values<'_, '_>) {
     if values.faulty || values.has_leftovers() || values.missing.is_some() {
         return;
     }
