@@ -137,6 +137,12 @@ fn spot(circuit: &Circuit, words: &str) -> Result<Spot, PlaceError> {
     }
     if let Some((name, rest)) = words.split_once(char::is_whitespace) {
         let parts = parts_of(circuit, name);
+        // `T1 primary` of a transformer of two windings is the volts across it.
+        if let [part] = parts.as_slice() {
+            if let Some(port) = across_winding(part, rest.trim()) {
+                return Ok(Spot::Across(port));
+            }
+        }
         if !parts.is_empty() {
             return terminal(name, &parts, rest.trim());
         }
@@ -146,6 +152,21 @@ fn spot(circuit: &Circuit, words: &str) -> Result<Spot, PlaceError> {
     }
     Err(PlaceError::Unknown {
         name: words.to_owned(),
+    })
+}
+
+/// The ends of a winding of this name.
+fn across_winding(part: &Part, word: &str) -> Option<Port> {
+    let PartKind::Transformer(_) = part.kind else {
+        return None;
+    };
+    let windings = ["primary", "secondary"];
+    let at = windings
+        .iter()
+        .position(|known| known.eq_ignore_ascii_case(word))?;
+    Some(Port {
+        plus: *part.nodes.get(2 * at)?,
+        minus: *part.nodes.get(2 * at + 1)?,
     })
 }
 

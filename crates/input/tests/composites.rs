@@ -140,7 +140,7 @@ fn places_of_a_composite_go_by_their_names() {
         ("V8 cap", "arm"),
         ("V8 pin cap", "arm"),
         ("V6 target", "bplus"),
-        ("V7 filament", "chassis"),
+        ("V7 F-", "chassis"),
     ] {
         assert_eq!(node(at), want, "{at}");
     }

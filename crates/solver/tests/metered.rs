@@ -65,7 +65,9 @@ fn set() -> Circuit {
             PartKind::Potentiometer(Potentiometer {
                 ohms: 500e3,
                 tolerance: None,
-                setting: 0.4, taps: Vec::new(), }),
+                setting: 0.4,
+                taps: Vec::new(),
+            }),
             &["grid2", "arm", "gnd"],
         )
         .resistor("R5", 10e6, "arm", "gnd")

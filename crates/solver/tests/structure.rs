@@ -146,7 +146,9 @@ fn controls_and_line_voltage_act_as_set() {
             PartKind::Potentiometer(Potentiometer {
                 ohms: 10e3,
                 tolerance: None,
-                setting: 0.4, taps: Vec::new(), }),
+                setting: 0.4,
+                taps: Vec::new(),
+            }),
             &["a", "wiper", "gnd"],
         )
         .part("R1", ohms(1e6), &["wiper", "gnd"])

@@ -82,7 +82,9 @@ impl Through<'_> {
     fn outlook(&self, siemens: f64) -> Result<Outlook, SolveError> {
         let port = self.open.port();
         let open = Some(self.open);
-        let expected = self.reconciled.expected(port, self.conditions, siemens, open)?;
+        let expected = self
+            .reconciled
+            .expected(port, self.conditions, siemens, open)?;
         self.reconciled.outlook(self.conditions, &expected)
     }
 

@@ -24,15 +24,15 @@ const BASES: [(Socket, &[&str]); 7] = [
     (
         Socket::Miniature,
         &[
-            "5BO", "5BQ", "5BS", "6BG", "6BT", "7BD", "7BK", "7BT", "7BZ", "7CH", "7CV", "6AR", "6AU", "6BW",
-            "6BX", "7AT", "7BA", "7BF", "7CM", "7DB",
+            "5BO", "5BQ", "5BS", "6BG", "6BT", "7BD", "7BK", "7BT", "7BZ", "7CH", "7CV", "6AR",
+            "6AU", "6BW", "6BX", "7AT", "7BA", "7BF", "7CM", "7DB",
         ],
     ),
     (
         Socket::Octal,
         &[
-            "4AJ", "5DA", "5T", "6AD", "6Q", "6S", "7AC", "7S", "8BD", "8EP", "8N", "8Q",
-            "5L", "5M", "5Y", "5Z", "6AB", "7AP", "7Q", "7R", "7V", "8A", "8BK", "8E", "8K", "8R",
+            "4AJ", "5DA", "5T", "6AD", "6Q", "6S", "7AC", "7S", "8BD", "8EP", "8N", "8Q", "5L",
+            "5M", "5Y", "5Z", "6AB", "7AP", "7Q", "7R", "7V", "8A", "8BK", "8E", "8K", "8R",
         ],
     ),
     (

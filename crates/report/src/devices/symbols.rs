@@ -131,7 +131,10 @@ pub(crate) fn heated_end(tube: &TubeType) -> Option<Electrode> {
 
 /// Whether the filament itself is the cathode of an amplifier.
 fn is_battery_tube(tube: &TubeType) -> bool {
-    let filament = tube.pins.iter().any(|pin| pin.electrode == Electrode::Filament);
+    let filament = tube
+        .pins
+        .iter()
+        .any(|pin| pin.electrode == Electrode::Filament);
     filament && tube.units.iter().any(|unit| unit.electrodes.len() > 2)
 }
 

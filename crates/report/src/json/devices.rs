@@ -5,8 +5,8 @@ use serde::Serialize;
 
 use super::{finite, text, Document};
 use crate::devices::{
-    difference_percent, has_grid, kind_words, letter, material, of_section, of_semiconductor, symbol,
-    terminals, words, DeviceView, Parameter, PointFigure, Socket, TubeView,
+    difference_percent, has_grid, kind_words, letter, material, of_section, of_semiconductor,
+    symbol, terminals, words, DeviceView, Parameter, PointFigure, Socket, TubeView,
 };
 use crate::reports::ReportError;
 

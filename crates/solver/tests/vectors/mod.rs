@@ -90,7 +90,9 @@ pub enum Component {
         name: String,
         nodes: [String; 3],
         ohms: f64,
-        setting: f64, taps: Vec::new(), },
+        setting: f64,
+        taps: Vec::new(),
+    },
     Transformer {
         name: String,
         nodes: [String; 4],
@@ -212,7 +214,9 @@ impl Component {
                 let control = Potentiometer {
                     ohms: *ohms,
                     tolerance: None,
-                    setting: *setting, taps: Vec::new(), };
+                    setting: *setting,
+                    taps: Vec::new(),
+                };
                 (name, nodes, PartKind::Potentiometer(control))
             }
             Component::Transformer {

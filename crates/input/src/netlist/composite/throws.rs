@@ -78,7 +78,7 @@ fn positions<'c, 'a>(
         values.reject(
             &bytes,
             message,
-            &format!("write `{EXAMPLE}`: position, `of`, all throws"),
+            &format!("state position and throws, such as `{EXAMPLE}`"),
         );
         return None;
     };
@@ -98,7 +98,7 @@ fn positions<'c, 'a>(
         values.reject(
             &bytes,
             message,
-            &format!("write `{EXAMPLE}`, or `open` or `closed`"),
+            &format!("state position and throws, such as `{EXAMPLE}`, or else `open` or `closed`"),
         );
         return None;
     }

@@ -13,29 +13,19 @@ use crate::netlist::class::Class;
 use crate::netlist::connections::check_name;
 use crate::netlist::items::{Item, ItemKind};
 use crate::netlist::lex::Word;
-use crate::netlist::part::warn_of_no_resistance;
+use crate::netlist::part::{warn_of_no_resistance, PURPOSES};
 use crate::netlist::split::WINDINGS;
 use crate::netlist::values::{Doubted, Values};
 
 const HELP: &str = "write `primary NODE to NODE`, or with its resistance and a tap \
                     `primary 350R NODE to NODE to NODE`";
 
-/// Words that say more of a transformer or coil than its windings need.
-const WORDS: [&str; 14] = [
+const KINDS: [&str; 5] = [
     "transformer",
     "autotransformer",
     "coil",
     "choke",
     "inductor",
-    "power",
-    "output",
-    "audio",
-    "driver",
-    "interstage",
-    "oscillator",
-    "tapped",
-    "field",
-    "mains",
 ];
 
 /// A winding as it is written.
@@ -80,7 +70,7 @@ fn is_ohms(text: &str) -> bool {
 }
 
 pub(super) fn read<'a>(values: &mut Values<'a, '_>, connections: &[Word<'a>]) -> Drawn<'a> {
-    for word in WORDS {
+    for word in KINDS.into_iter().chain(PURPOSES) {
         values.flag(word);
     }
     while values.take(|item| item.kind == ItemKind::Ratio).is_some() {}

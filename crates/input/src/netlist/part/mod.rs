@@ -18,7 +18,7 @@ mod winding;
 
 pub(super) use diode::diode;
 pub(super) use tube::class_of;
-pub(super) use winding::warn_of_no_resistance;
+pub(super) use winding::{warn_of_no_resistance, PURPOSES};
 
 use circuit::{DeviceClass, PartKind, Rating, TubeType};
 

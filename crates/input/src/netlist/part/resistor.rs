@@ -120,6 +120,8 @@ fn taps(values: &mut Values<'_, '_>) -> Vec<f64> {
                 let help = "write its share of the track from the counter-clockwise end, such as \
                             `tap=30%`";
                 values.reject(&item.bytes, message, help);
+                // The terminal is there all the same.
+                found.push(MIDDLE);
             }
         }
     }

@@ -247,5 +247,4 @@ impl<'a> Chart<'a> {
             line: self.by.sources.line_column(&row.span).0,
         }
     }
-
 }
