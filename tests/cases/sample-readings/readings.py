@@ -175,6 +175,6 @@ def table(title, points, sets):
 
 if __name__ == "__main__":
     table("watch-room-receiver", RECEIVER, [
-        ("healthy (10M)", receiver()), ("R2 at 27k (10M)", receiver(dropper=27e3))])
+        ("healthy (10M)", receiver()), ("R2 at 39k (10M)", receiver(dropper=39e3))])
     table("signal-shed-set", SHED, [
         ("healthy (10M)", shed()), ("C7 leaks 2.2M (10M)", shed(coupler=2.2e6))])
