@@ -181,8 +181,10 @@ fn a_point_without_a_printed_value_is_predicted() {
     let found = document["predicted"].as_array().unwrap();
     let blank = found.iter().find(|own| own["point"] == "D").unwrap();
     let expected = blank["expected"].as_f64().unwrap();
-    assert!((-0.8..-0.1).contains(&expected), "{expected}");
-    assert!(blank["standard_uncertainty"].as_f64().unwrap() > 0.0);
+    // −0.373 V by the other solver; contact potentials scatter by 0.3 V, and the manual's other values
+    // shift them a little.
+    assert!((expected + 0.373).abs() <= 0.15, "{expected}");
+    assert!(blank["uncertainty"].as_f64().unwrap() > 0.0);
     let table = fairvolt(&["translate", &sample("watch-room-receiver")]);
     let row = table.out.lines().find(|line| line.starts_with("D "));
     assert!(row.is_some_and(|row| row.contains("(none)")), "{row:?}");

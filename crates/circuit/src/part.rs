@@ -249,3 +249,35 @@ impl Lamp {
         self.volts / self.amperes
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: the wiper above the tap at 20 % and below it; the lengths add up to the whole.
+    #[test]
+    fn a_tapped_track_is_parted_at_the_wiper_and_at_its_taps() {
+        let pot = Potentiometer {
+            ohms: 1e4,
+            tolerance: None,
+            setting: 0.6,
+            taps: vec![0.2],
+        };
+        for (turn, want) in [
+            (0.6, [(0, 1, 0.4), (1, 3, 0.4), (3, 2, 0.2)]),
+            (0.1, [(0, 3, 0.8), (3, 1, 0.1), (1, 2, 0.1)]),
+        ] {
+            let got = pot.lengths(turn);
+            assert_eq!(got.len(), want.len());
+            for (got, want) in got.into_iter().zip(want) {
+                assert_eq!((got.0, got.1), (want.0, want.1));
+                // Differences of decimal fractions.
+                assert!((got.2 - want.2).abs() < 1e-12, "{got:?}");
+            }
+        }
+        assert_eq!(
+            PartKind::Potentiometer(pot).terminals(),
+            ["cw", "wiper", "ccw", "tap"]
+        );
+    }
+}

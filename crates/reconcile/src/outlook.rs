@@ -109,13 +109,6 @@ pub struct Expected {
     state: Metered,
 }
 
-impl Expected {
-    /// The port that the meter is on.
-    pub fn port(&self) -> Port {
-        self.state.port()
-    }
-}
-
 impl Reconciled {
     /// What a meter of this conductance in siemens shows at a port under given conditions; `near` is
     /// the same port with another meter, to start from.

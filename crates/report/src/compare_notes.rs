@@ -8,6 +8,7 @@ use crate::figures;
 use crate::inputs::Rested;
 use crate::record::sets;
 use crate::remarks;
+use crate::translate_table::PREDICTED_TO;
 
 /// Said where a verdict with a guard band stands above.
 const COARSE: &str = "Too coarse to decide: half the band is less than 1.96 u, so that even a \
@@ -198,9 +199,19 @@ fn stranger(compared: &Compared, reading: &Reading) -> String {
         Shown::Value(figure) => figures::printed_with_unit(figure, Quantity::DcVolts),
         Shown::Overrange => "OL".to_owned(),
     };
-    format!(
-        "Point {} is not in the manual: {value} read with {}.",
-        reading.point,
-        meter_and_range(compared, reading)
-    )
+    let meter = meter_and_range(compared, reading);
+    // Only a point that the manual names without a value has something expected of it.
+    match &compared.expected {
+        Some(side) => format!(
+            "Point {} has no printed value: {value} read with {meter}; by the drawing {} \u{b1} {} V, \
+             not judged.",
+            reading.point,
+            figures::expected(side, PREDICTED_TO),
+            figures::uncertainty(side, PREDICTED_TO)
+        ),
+        None => format!(
+            "Point {} is not in the manual: {value} read with {meter}.",
+            reading.point
+        ),
+    }
 }

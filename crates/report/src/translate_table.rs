@@ -1,7 +1,7 @@
 //! The translated manual as a table for people.
 
 use circuit::{Job, ManualEntry, Quantity};
-use translate::{BenchSide, PointOutcome, Predicted, Translation, COVERAGE};
+use translate::{BenchSide, PointOutcome, Predicted, Translation};
 
 use crate::document::Block;
 use crate::figures;
@@ -165,17 +165,16 @@ fn bench_cells(entry: &ManualEntry, side: &BenchSide, shape: &Shape<'_>) -> [Str
 const BY_THE_DRAWING: &str = "(none)";
 
 /// Decimal place in volts from which a prediction is shown, as of a value printed to a tenth.
-const PREDICTED_TO: f64 = 0.1;
+pub(crate) const PREDICTED_TO: f64 = 0.1;
 
 /// A point for which the manual prints nothing: what the drawing says.
 fn predicted_row(job: &Job, own: &Predicted, shape: &Shape<'_>) -> Option<Vec<Cell>> {
     let entry = job.unprinted.get(own.entry)?;
-    let [volts, uncertainty] = figures::beside(own.volts, COVERAGE * own.standard, PREDICTED_TO);
     let place = match entry.at == entry.point {
         true => String::new(),
         false => entry.at.clone(),
     };
-    let range = figures::range(own.range.full_scale, false);
+    let range = figures::range(own.side.range.full_scale, false);
     let cells = [
         entry.point.clone(),
         place,
@@ -183,9 +182,9 @@ fn predicted_row(job: &Job, own: &Predicted, shape: &Shape<'_>) -> Option<Vec<Ce
         String::new(),
         String::new(),
         String::new(),
-        Shape::meter_cell(shape.bench, &own.meter, &range),
-        volts,
-        uncertainty,
+        Shape::meter_cell(shape.bench, &own.side.meter, &range),
+        figures::expected(&own.side, PREDICTED_TO),
+        figures::uncertainty(&own.side, PREDICTED_TO),
         String::new(),
     ];
     Some(cells.into_iter().map(Cell::from).collect())

@@ -6,27 +6,22 @@
 
 use std::sync::Arc;
 
-use circuit::{Conditions, Meter, MeterRange, Quantity};
+use circuit::{Conditions, Meter, MeterRange, Port, Quantity, Reading, Shown};
 use reconcile::{settle_range, Expected, Outlook, Reconciled};
 use solver::SolveError;
+use units::Figure;
+
+use crate::band::{Band, BandBasis};
+use crate::bench::BenchSide;
+use crate::budget::{bench_lines, reconciled_lines, Budget};
 
 /// What one bench meter shows at a point for which the manual prints nothing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Predicted {
     /// Index into [`circuit::Job::unprinted`].
     pub entry: usize,
-    /// The meter's name.
-    pub meter: String,
-    /// The range it is read on.
-    pub range: MeterRange,
-    /// The meter's input resistance on that range, in ohms.
-    pub input_ohms: f64,
-    /// Volts it should show, by the drawing and the manual's other values.
-    pub volts: f64,
-    /// Standard uncertainty of those volts, the meter's own error left out.
-    pub standard: f64,
-    /// Volts that another healthy set of this drawing shows, and their standard deviation.
-    pub another_set: (f64, f64),
+    /// The meter, what it should show and how well that is known; its band is open.
+    pub side: BenchSide,
 }
 
 /// The predictions for every row of direct volts without a printed value whose place is drawn, each
@@ -34,68 +29,103 @@ pub struct Predicted {
 pub fn unprinted(reconciled: &Arc<Reconciled>) -> Vec<Predicted> {
     let job = reconciled.job();
     let mut found = Vec::new();
-    for (entry, row) in job.unprinted.iter().enumerate() {
-        let Some(port) = row.port.filter(|_| row.quantity == Quantity::DcVolts) else {
-            continue;
-        };
-        let conditions = Conditions {
-            settings: row.settings.clone(),
-            line_factor: job.line_factor(),
-        };
-        let drawn = reconciled.drawn(&conditions);
-        if !drawn.is_ok_and(|drawn| !drawn.floats(port)) {
-            continue;
-        }
-        let Ok(open) = reconciled.expected(port, &conditions, 0.0, None) else {
+    for entry in 0..job.unprinted.len() {
+        let Some(blank) = Blank::of(reconciled, entry) else {
             continue;
         };
         for meter in &job.bench.meters {
-            let through = Through {
-                reconciled,
-                conditions: &conditions,
-                open: &open,
-            };
-            if let Ok(Some((range, outlook))) = through.settled(meter) {
-                found.push(Predicted {
-                    entry,
-                    meter: meter.name.clone(),
-                    range,
-                    input_ohms: meter.input_ohms(range),
-                    volts: outlook.volts,
-                    standard: outlook.by_circuit(),
-                    another_set: (outlook.another_set.volts, outlook.another_set.standard),
-                });
+            if let Ok(Some(side)) = blank.settled(meter) {
+                found.push(Predicted { entry, side });
             }
         }
     }
     found
 }
 
-/// A port, ready for any meter.
-struct Through<'r> {
-    reconciled: &'r Reconciled,
-    conditions: &'r Conditions,
-    open: &'r Expected,
+/// The same for a reading of such a row, on the range it was taken on.
+pub(crate) fn at_reading(
+    reconciled: &Reconciled,
+    reading: &Reading,
+    range: MeterRange,
+) -> Option<BenchSide> {
+    let rows = &reconciled.job().unprinted;
+    let entry = rows.iter().position(|row| row.point == reading.point)?;
+    let figure = match &reading.shown {
+        Shown::Value(figure) => Some(figure),
+        Shown::Overrange => None,
+    };
+    let blank = Blank::of(reconciled, entry)?;
+    blank.side(&reading.meter, range, figure).ok()
 }
 
-impl Through<'_> {
-    fn outlook(&self, siemens: f64) -> Result<Outlook, SolveError> {
-        let port = self.open.port();
-        let open = Some(self.open);
-        let expected = self
-            .reconciled
-            .expected(port, self.conditions, siemens, open)?;
-        self.reconciled.outlook(self.conditions, &expected)
+/// A point without a printed value, ready for any meter.
+struct Blank<'r> {
+    reconciled: &'r Reconciled,
+    port: Port,
+    conditions: Conditions,
+    open: Expected,
+}
+
+impl<'r> Blank<'r> {
+    fn of(reconciled: &'r Reconciled, entry: usize) -> Option<Self> {
+        let job = reconciled.job();
+        let row = job.unprinted.get(entry)?;
+        let port = row.port.filter(|_| row.quantity == Quantity::DcVolts)?;
+        let conditions = Conditions {
+            settings: row.settings.clone(),
+            line_factor: job.line_factor(),
+        };
+        if reconciled.drawn(&conditions).ok()?.floats(port) {
+            return None;
+        }
+        let open = reconciled.expected(port, &conditions, 0.0, None).ok()?;
+        Some(Blank {
+            reconciled,
+            port,
+            conditions,
+            open,
+        })
     }
 
-    /// The range that a technician ends on, and what the meter shows there; none for a meter that
-    /// lists no range.
-    fn settled(&self, meter: &Meter) -> Result<Option<(MeterRange, Outlook)>, SolveError> {
+    fn outlook(&self, siemens: f64) -> Result<Outlook, SolveError> {
+        let near = Some(&self.open);
+        let expected = self
+            .reconciled
+            .expected(self.port, &self.conditions, siemens, near)?;
+        self.reconciled.outlook(&self.conditions, &expected)
+    }
+
+    fn side(
+        &self,
+        meter: &Meter,
+        range: MeterRange,
+        reading: Option<&Figure>,
+    ) -> Result<BenchSide, SolveError> {
+        let input_ohms = meter.input_ohms(range);
+        let outlook = self.outlook(1.0 / input_ohms)?;
+        let mut lines = reconciled_lines(self.reconciled, None, &outlook);
+        lines.extend(bench_lines(meter, range, outlook.volts, reading));
+        Ok(BenchSide {
+            meter: meter.name.clone(),
+            range,
+            input_ohms,
+            expected: outlook.volts,
+            by_printed: 0.0,
+            band: Band {
+                low: None,
+                high: None,
+            },
+            band_basis: BandBasis::Drawing,
+            another_set: Some(outlook.another_set),
+            budget: Budget::of(lines),
+        })
+    }
+
+    /// On the range that a technician ends on; none for a meter that lists no range.
+    fn settled(&self, meter: &Meter) -> Result<Option<BenchSide>, SolveError> {
         let range = settle_range(meter, |range| {
             Ok(self.outlook(1.0 / meter.input_ohms(range))?.volts)
         })?;
-        range
-            .map(|range| Ok((range, self.outlook(1.0 / meter.input_ohms(range))?)))
-            .transpose()
+        range.map(|range| self.side(meter, range, None)).transpose()
     }
 }

@@ -143,7 +143,8 @@ impl Pin {
         if symbol.contains(';') {
             return None;
         }
-        pins(&format!("{number} {symbol}"), class)?.pop()
+        let pin = pins(&format!("1 {symbol}"), class)?.pop()?;
+        Some(Pin { number, ..pin })
     }
 }
 

@@ -84,7 +84,7 @@ fn numbered(
     };
     let mut found = Vec::new();
     for own in section.entries() {
-        let number = own.key.trim().parse::<u8>().ok().filter(|pin| *pin > 0);
+        let number = Pin::number_of(own.key.trim());
         let words = own.words(out);
         match (number, words) {
             (Some(number), Ok(words)) => found.push((number, words)),

@@ -40,9 +40,10 @@ struct PredictedRecord<'a> {
     meter: &'a str,
     range: Option<f64>,
     input_ohms: Option<f64>,
+    expected: Option<f64>,
     #[serde(flatten)]
-    value: AloneRecord,
-    another_set: AloneRecord,
+    doubt: Doubt,
+    another_set: Option<AloneRecord>,
 }
 
 /// What the translation found out about the point itself.
@@ -194,15 +195,18 @@ fn predicted<'a>(view: &TranslateView<'a>) -> Vec<PredictedRecord<'a>> {
     let own = view.translation.unprinted.iter();
     own.filter_map(|own| {
         let entry = view.job.unprinted.get(own.entry)?;
-        let (volts, standard) = own.another_set;
         Some(PredictedRecord {
             point: &entry.point,
             at: &entry.at,
-            meter: &own.meter,
-            range: finite(own.range.full_scale),
-            input_ohms: finite(own.input_ohms),
-            value: AloneRecord::of(own.volts, own.standard),
-            another_set: AloneRecord::of(volts, standard),
+            meter: &own.side.meter,
+            range: finite(own.side.range.full_scale),
+            input_ohms: finite(own.side.input_ohms),
+            expected: finite(own.side.expected),
+            doubt: Doubt::of(Some(&own.side)),
+            another_set: own
+                .side
+                .another_set
+                .map(|set| AloneRecord::of(set.volts, set.standard)),
         })
     })
     .collect()

@@ -59,7 +59,8 @@ pub(super) fn ohms(values: &mut Values<'_, '_>) -> Option<f64> {
     Some(at(ohms, b, SHEET, now))
 }
 
-const HELP: &str = "state its law, such as `thermistor 10k B=3950 now 60C`, or two points, such as \
+const HELP: &str =
+    "state its law, such as `thermistor 10k B=3950 now 60C`, or two points, such as \
                     `thermistor 10k at 25C 1.2k at 85C now 60C`";
 
 /// The ohms at a temperature in degrees Celsius; the stated ones where none is said.
