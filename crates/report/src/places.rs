@@ -96,7 +96,15 @@ pub(crate) fn controls(job: &Job, settings: &[Setting]) -> String {
         .iter()
         .filter_map(|setting| {
             let part = &job.circuit.parts().get(setting.part.0)?.designator;
-            Some(match setting.value {
+            // Of a switch with throws the one that is closed says all.
+            Some(match (setting.value, part.split_once('.')) {
+                (SettingValue::Closed(true), Some((switch, throw))) => {
+                    return Some(format!("{switch} at {throw}"));
+                }
+                (SettingValue::Closed(false), Some(_)) => return None,
+                (value, _) => value,
+            })
+            .map(|value| match value {
                 SettingValue::Turn(share) => format!("{part} at {} %", percent(share * 100.0)),
                 SettingValue::Closed(true) => format!("{part} closed"),
                 SettingValue::Closed(false) => format!("{part} open"),

@@ -138,6 +138,11 @@ fn sentence(entry: &ManualEntry, point: &Carried, remark: &Remark) -> String {
              other this point is at {}; a set may wake up in either.",
             with_volts(&carried(*volts, entry.figure.resolution))
         ),
+        Remark::AboveSources(volts) => format!(
+            "more than the drawn sources can produce, {}: the value, its meter or the drawing is \
+             wrong.",
+            with_volts(&carried(*volts, entry.figure.resolution))
+        ),
         Remark::BeyondJump(volts) => format!(
             "no state near the drawn one reads {}: on the way there the circuit jumps. From the \
              drawn state expect {}; check the value, the range and the drawing.",

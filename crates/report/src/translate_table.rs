@@ -4,7 +4,7 @@
 //! meter's range and what another range would have meant stand there where all is asked for.
 
 use circuit::{Job, ManualEntry};
-use translate::{BenchSide, Carried, Remark, Translation};
+use translate::{BenchSide, Carried, Predicted, Remark, Translation};
 
 use crate::document::Block;
 use crate::figures;
@@ -105,10 +105,49 @@ fn table(view: &TranslateView<'_>) -> Table {
         let both = entry.zip(point.outcome.as_ref().ok());
         both.map_or(Vec::new(), |(entry, carried)| rows(entry, carried, &shape))
     });
+    let predicted = view.translation.unprinted.iter();
+    let predicted = predicted.filter_map(|own| predicted_row(view.job, own, &shape));
     Table {
         columns: shape.columns(),
-        rows: rows.collect(),
+        rows: rows.chain(predicted).collect(),
     }
+}
+
+/// Stands where the manual prints no value and the drawing alone says what to expect.
+const BY_THE_DRAWING: &str = "(none)";
+
+/// Decimal place in volts from which a prediction is shown, as of a value printed to a tenth.
+pub(crate) const PREDICTED_TO: f64 = 0.1;
+
+/// A point for which the manual prints nothing: what the drawing says.
+fn predicted_row(job: &Job, own: &Predicted, shape: &Shape<'_>) -> Option<Vec<Cell>> {
+    let entry = job.unprinted.get(own.entry)?;
+    let place = match entry.at == entry.point {
+        true => String::new(),
+        false => entry.at.clone(),
+    };
+    let mut row = vec![
+        entry.point.clone(),
+        place,
+        BY_THE_DRAWING.to_owned(),
+        String::new(),
+    ];
+    if shape.all {
+        row.extend([String::new(), String::new()]);
+    }
+    let range = figures::range(own.side.range.full_scale, false);
+    if shape.several {
+        row.push(format!("{} {range}", own.side.meter));
+    } else if shape.all {
+        row.push(range);
+    }
+    row.extend([
+        figures::expected(&own.side, PREDICTED_TO),
+        figures::uncertainty(&own.side, PREDICTED_TO),
+        String::new(),
+    ]);
+    row.extend(shape.marked.then(String::new));
+    Some(row.into_iter().map(Cell::from).collect())
 }
 
 /// A row for each bench meter, what is of the point itself in the first of them.
@@ -191,6 +230,12 @@ fn notes(view: &TranslateView<'_>) -> Vec<String> {
     let mut notes = vec![remarks::BAND.to_owned()];
     if translation.points.iter().any(assumed) {
         notes.push(remarks::ASSUMED.to_owned());
+    }
+    if !translation.unprinted.is_empty() {
+        notes.push(format!(
+            "{BY_THE_DRAWING}: the manual prints no value; what is expected is by the drawing and \
+             its other values, and nothing is judged."
+        ));
     }
     notes.extend(remarks::mark_notes(translation));
     let without_ranges = job.bench.meters.iter();

@@ -6,6 +6,7 @@ use reconcile::{choose_range, RangeChoice, ReconcileError};
 use crate::bench::{BenchSide, ReadyPoint};
 use crate::point::{Carried, PointOutcome};
 use crate::table::{translate, Translation};
+use crate::unprinted::at_reading;
 use crate::verdict::{judge, Judgement};
 
 /// Expected volts below which a deviation in percent says nothing: less than any meter resolves.
@@ -74,6 +75,11 @@ fn compare_one(job: &Job, translation: &Translation, index: usize, reading: &Rea
     let expected = entry
         .zip(carried)
         .and_then(|(entry, carried)| side(job, entry, carried, (reading, range.range)));
+    // Where the manual prints nothing the drawing alone says what to expect.
+    let expected = match entry {
+        None => at_reading(&translation.reconciled, reading, range.range),
+        Some(_) => expected,
+    };
     let deviation = match (&reading.shown, &expected) {
         (Shown::Value(figure), Some(side)) if side.expected.abs() > NOTHING => {
             Some((figure.value - side.expected) / side.expected.abs())

@@ -18,6 +18,7 @@ mod sight;
 mod table;
 mod trials;
 mod uncertainty;
+mod unprinted;
 mod verdict;
 
 pub use anchor::Anchor;
@@ -43,4 +44,5 @@ pub use uncertainty::{
     Repeated, Sample, SampleError, Spread, Stabilised, Stop, Target, Trials, TrialsPlan,
     Validation, USUAL_COVERAGE,
 };
+pub use unprinted::{unprinted, Predicted};
 pub use verdict::{Judgement, Verdict};

@@ -7,6 +7,7 @@ use rayon::prelude::*;
 use reconcile::{reconcile, ReconcileError, Reconciled};
 
 use crate::point::{carry, NotCarried, PointOutcome};
+use crate::unprinted::{unprinted, Predicted};
 
 /// A job's manual, carried over point by point.
 #[derive(Clone, Debug)]
@@ -15,6 +16,8 @@ pub struct Translation {
     pub reconciled: Arc<Reconciled>,
     /// One for each entry of the manual, in its order.
     pub points: Vec<PointOutcome>,
+    /// What the drawing says where the manual prints no value, by rows and bench meters.
+    pub unprinted: Vec<Predicted>,
 }
 
 /// Carries every entry of the manual over to every bench meter.
@@ -43,5 +46,6 @@ pub fn translate_reconciled(reconciled: &Arc<Reconciled>) -> Result<Translation,
     Ok(Translation {
         reconciled: Arc::clone(reconciled),
         points,
+        unprinted: unprinted(reconciled),
     })
 }

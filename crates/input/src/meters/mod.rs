@@ -8,6 +8,7 @@ mod accuracy;
 mod input_by_range;
 mod manual;
 mod own;
+mod probe;
 
 use std::error::Error;
 use std::fmt;

@@ -7,6 +7,7 @@ use units::{Sensitivity, Unit};
 
 use super::accuracy;
 use super::input_by_range::{input_by_range, Input};
+use super::probe;
 use crate::diagnostic::{cost_a_row, Diagnostic};
 use crate::nearest::did_you_mean;
 use crate::settings::tree::{parse, Entry, Section};
@@ -14,7 +15,7 @@ use crate::source::{SourceId, Sources};
 use crate::values::{self, Reported};
 use crate::words::Words;
 
-const METER: [&str; 7] = [
+const METER: [&str; 8] = [
     "description",
     "input",
     "sensitivity",
@@ -22,6 +23,7 @@ const METER: [&str; 7] = [
     "counts",
     "accuracy",
     "ac",
+    "probe",
 ];
 const AC: [&str; 5] = [
     "input",
@@ -131,12 +133,14 @@ impl Reader<'_> {
                 .map(Some),
             None => Ok(None),
         };
+        let probe = section.entry("probe").map(|entry| probe::read(&entry, out));
+        let probe = probe.transpose();
         let input = input.ok()?;
         let with_input = |full_scale: f64| MeterRange {
             full_scale,
             input: input.on(full_scale),
         };
-        Some(Meter {
+        let meter = Meter {
             name: name.trim().to_owned(),
             description: description
                 .ok()?
@@ -147,6 +151,10 @@ impl Reader<'_> {
             counts: counts.ok()?,
             accuracy: accuracy.ok()?,
             ac: ac.ok()?,
+        };
+        Some(match probe.ok()? {
+            Some(probe) => probe.on(meter),
+            None => meter,
         })
     }
 

@@ -22,6 +22,7 @@ use crate::manual;
 use crate::readings::{meter_and_range, taken, Taken};
 use crate::remarks;
 use crate::tone::Tone;
+use crate::translate_table::PREDICTED_TO;
 use crate::views::CompareView;
 
 use next::{next, unread};
@@ -213,11 +214,21 @@ fn stranger((compared, reading): Taken<'_>) -> String {
         Shown::Value(figure) => figures::printed_with_unit(figure, Quantity::DcVolts),
         Shown::Overrange => "OL".to_owned(),
     };
-    format!(
-        "Point {} is not in the manual: {value} read with {}.",
-        reading.point,
-        meter_and_range(compared, reading)
-    )
+    let meter = meter_and_range(compared, reading);
+    // Only a point that the manual names without a value has something expected of it.
+    match &compared.expected {
+        Some(side) => format!(
+            "Point {} has no printed value: {value} read with {meter}; by the drawing {} \u{b1} {} V, \
+             not judged.",
+            reading.point,
+            figures::expected(side, PREDICTED_TO),
+            figures::uncertainty(side, PREDICTED_TO)
+        ),
+        None => format!(
+            "Point {} is not in the manual: {value} read with {meter}.",
+            reading.point
+        ),
+    }
 }
 
 /// A word of a headline for a count of readings.

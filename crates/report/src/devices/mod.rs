@@ -21,7 +21,7 @@ pub use view::{DeviceView, PointFigure, PointQuantity, TubeView};
 pub(crate) use list::{blocks as list_blocks, csv as list_csv};
 pub(crate) use page::blocks as page_blocks;
 pub(crate) use parameters::{of_section, Parameter};
-pub(crate) use points::{difference_percent, kind_words};
+pub(crate) use points::{difference_percent, has_grid, kind_words};
 pub(crate) use rows::csv as page_csv;
 pub(crate) use semiconductor::{material, of_semiconductor, terminals};
 pub(crate) use socket::{designation, Socket};

@@ -1,12 +1,12 @@
 //! The document of the tubes and semiconductors that are built in.
 
-use circuit::{PointKind, SemiconductorType, TubeType};
+use circuit::{SemiconductorType, TubeType};
 use serde::Serialize;
 
 use super::{finite, text, Document};
 use crate::devices::{
-    difference_percent, kind_words, letter, material, of_section, of_semiconductor, symbol,
-    terminals, words, DeviceView, Parameter, PointFigure, Socket, TubeView,
+    difference_percent, has_grid, kind_words, letter, material, of_section, of_semiconductor,
+    symbol, terminals, words, DeviceView, Parameter, PointFigure, Socket, TubeView,
 };
 use crate::reports::ReportError;
 
@@ -165,7 +165,7 @@ fn records(parameters: Vec<Parameter>) -> Vec<ParameterRecord> {
 
 fn point<'a>(figure: &PointFigure<'a>) -> PointRecord<'a> {
     let point = figure.point;
-    let has_grid = !matches!(point.kind, PointKind::Drop | PointKind::Regulator);
+    let has_grid = has_grid(point.kind);
     PointRecord {
         kind: kind_words(point.kind),
         plate_volts: finite(point.plate_volts),

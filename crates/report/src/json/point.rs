@@ -134,6 +134,10 @@ fn remark(remark: &Remark) -> RemarkRecord {
             expected: finite(*volts),
             ..bare("two_states")
         },
+        Remark::AboveSources(volts) => RemarkRecord {
+            expected: finite(*volts),
+            ..bare("above_sources")
+        },
         Remark::BeyondJump(volts) => RemarkRecord {
             expected: finite(*volts),
             ..bare("beyond_jump")

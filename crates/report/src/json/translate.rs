@@ -14,6 +14,7 @@ use crate::views::TranslateView;
 struct Body<'a> {
     unnamed_meter: Option<UnnamedMeter<'a>>,
     points: Vec<Point<'a>>,
+    predicted: Vec<PredictedRecord<'a>>,
     trials: Option<TrialsRecord<'a>>,
 }
 
@@ -29,6 +30,20 @@ struct Point<'a> {
     bench: Option<Vec<Side<'a>>>,
     remarks: Vec<RemarkRecord>,
     not_translated: Option<String>,
+}
+
+/// What the drawing says where the manual prints no value.
+#[derive(Serialize)]
+struct PredictedRecord<'a> {
+    point: &'a str,
+    at: &'a str,
+    meter: &'a str,
+    range: Option<f64>,
+    input_ohms: Option<f64>,
+    expected: Option<f64>,
+    #[serde(flatten)]
+    doubt: Doubt,
+    another_set: Option<AloneRecord>,
 }
 
 /// What the translation found out about the point itself.
@@ -168,11 +183,33 @@ pub(crate) fn translate(views: &[TranslateView<'_>]) -> Result<String, ReportErr
                     .iter()
                     .filter_map(|outcome| point(view, outcome))
                     .collect(),
+                predicted: predicted(view),
                 trials: TrialsRecord::of(view),
             },
         })
         .collect();
     text(&documents)
+}
+
+fn predicted<'a>(view: &TranslateView<'a>) -> Vec<PredictedRecord<'a>> {
+    let own = view.translation.unprinted.iter();
+    own.filter_map(|own| {
+        let entry = view.job.unprinted.get(own.entry)?;
+        Some(PredictedRecord {
+            point: &entry.point,
+            at: &entry.at,
+            meter: &own.side.meter,
+            range: finite(own.side.range.full_scale),
+            input_ohms: finite(own.side.input_ohms),
+            expected: finite(own.side.expected),
+            doubt: Doubt::of(Some(&own.side)),
+            another_set: own
+                .side
+                .another_set
+                .map(|set| AloneRecord::of(set.volts, set.standard)),
+        })
+    })
+    .collect()
 }
 
 fn point<'a>(view: &TranslateView<'a>, outcome: &'a PointOutcome) -> Option<Point<'a>> {

@@ -32,6 +32,7 @@ pub(crate) fn brief(
                 Remark::LineNotApplied
                 | Remark::OffScale
                 | Remark::TwoStates(_)
+                | Remark::AboveSources(_)
                 | Remark::BeyondJump(_) => sentence,
             }));
         }

@@ -91,6 +91,7 @@ pub enum Component {
         nodes: [String; 3],
         ohms: f64,
         setting: f64,
+        taps: Vec::new(),
     },
     Transformer {
         name: String,
@@ -214,6 +215,7 @@ impl Component {
                     ohms: *ohms,
                     tolerance: None,
                     setting: *setting,
+                    taps: Vec::new(),
                 };
                 (name, nodes, PartKind::Potentiometer(control))
             }
