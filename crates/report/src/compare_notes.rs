@@ -31,7 +31,7 @@ pub(crate) fn notes(job: &Job, comparison: &Comparison, several: bool) -> Vec<St
     }
     notes.extend(
         taken(job, comparison)
-            .filter(|(compared, _)| compared.entry.is_none())
+            .filter(|(compared, _)| compared.entry.is_none() && compared.quantity.is_none())
             .map(|(compared, reading)| stranger(compared, reading)),
     );
     if counted.of_manual().count() > 0 {

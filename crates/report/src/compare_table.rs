@@ -9,6 +9,7 @@ use crate::figures;
 use crate::heading;
 use crate::manual;
 use crate::places::Places;
+use crate::quantity;
 use crate::record;
 use crate::table::{Align, Cell, Column, Table};
 use crate::tone::Tone;
@@ -34,6 +35,7 @@ pub(crate) fn blocks(view: &CompareView<'_>) -> Vec<Block> {
         }
         blocks.push(Block::Table(table));
     }
+    blocks.extend(quantity::compared_blocks(job, comparison));
     blocks.extend(record::blocks(job, comparison));
     blocks.extend(manual::otherwise_read(job, view.manual.otherwise));
     let mut lines = manual::notes(job, view.manual);
@@ -51,7 +53,8 @@ struct Group<'a> {
 
 fn groups<'a>(job: &'a Job, comparison: &'a Comparison) -> Vec<Group<'a>> {
     let mut groups: Vec<Group<'a>> = Vec::new();
-    for (compared, reading) in taken(job, comparison) {
+    let volts = taken(job, comparison).filter(|(compared, _)| !quantity::is_read_apart(compared));
+    for (compared, reading) in volts {
         let known = groups
             .iter_mut()
             .find(|group| group.set == reading.set && group.date == reading.date);
@@ -225,6 +228,10 @@ pub(crate) fn shown(shown: &Shown, quantity: Quantity) -> String {
 
 /// `10M 200 V`; the range is left away where a meter lists none.
 pub(crate) fn meter_and_range(compared: &Compared, reading: &Reading) -> String {
+    if compared.quantity.is_some() {
+        // Its volt ranges say nothing of how ohms or a current were read.
+        return reading.meter.name.clone();
+    }
     match bench_range(compared, reading) {
         Some(range) => format!("{} {range}", reading.meter.name),
         None => reading.meter.name.clone(),

@@ -30,6 +30,8 @@ pub(crate) fn notes(job: &Job, translation: &Translation) -> Vec<String> {
                     .into_iter()
                     .map(|sentence| format!("Point {}: {sentence}", entry.point)),
             ),
+            // Said with the table of its own quantity.
+            Err(NotCarried::Quantity(_)) => {}
             Err(reason) => {
                 let words = reason_words(reason);
                 match left.iter_mut().find(|(known, _)| *known == words) {

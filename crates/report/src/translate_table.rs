@@ -8,6 +8,7 @@ use crate::figures;
 use crate::heading;
 use crate::manual;
 use crate::places::Places;
+use crate::quantity;
 use crate::remarks;
 use crate::table::{Align, Cell, Column, Table};
 use crate::trials_table;
@@ -21,7 +22,11 @@ pub(crate) fn blocks(view: &TranslateView<'_>) -> Vec<Block> {
     let (job, translation) = (view.job, view.translation);
     let mut blocks = heading::blocks(job);
     blocks.extend(manual::heading_block(view.manual));
-    blocks.push(Block::Table(table(job, translation)));
+    let table = table(job, translation);
+    if !table.rows.is_empty() {
+        blocks.push(Block::Table(table));
+    }
+    blocks.extend(quantity::translated_blocks(job, translation));
     blocks.extend(manual::otherwise_expected(job, view.manual.otherwise));
     let mut lines = manual::notes(job, view.manual);
     lines.extend(notes(job, translation));
@@ -41,6 +46,9 @@ fn table(job: &Job, translation: &Translation) -> Table {
         rows: Vec::new(),
     };
     for point in &translation.points {
+        if quantity::of_entry(translation, point.entry).is_some() {
+            continue;
+        }
         if let Some(entry) = job.manual.get(point.entry) {
             table.rows.extend(rows(entry, point, &shape));
         }

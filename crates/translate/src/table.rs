@@ -6,6 +6,7 @@ use circuit::Job;
 use rayon::prelude::*;
 use reconcile::{reconcile, ReconcileError, Reconciled};
 
+use crate::quantity::{quantities, QuantityPoint};
 use crate::point::{carry, NotCarried, PointOutcome};
 
 /// A job's manual, carried over point by point.
@@ -15,6 +16,8 @@ pub struct Translation {
     pub reconciled: Arc<Reconciled>,
     /// One for each entry of the manual, in its order.
     pub points: Vec<PointOutcome>,
+    /// Rows that are no direct volts, with those among them that print no value.
+    pub quantities: Vec<QuantityPoint>,
 }
 
 /// Carries every entry of the manual over to every bench meter.
@@ -43,5 +46,6 @@ pub fn translate_reconciled(reconciled: &Arc<Reconciled>) -> Result<Translation,
     Ok(Translation {
         reconciled: Arc::clone(reconciled),
         points,
+        quantities: quantities(reconciled.job()),
     })
 }

@@ -6,6 +6,7 @@ use circuit::{meter_by_name, AcInput, Accuracy, Meter, MeterInput, MeterRange, R
 use units::{Sensitivity, Unit};
 
 use super::accuracy;
+use super::instruments;
 use super::input_by_range::{input_by_range, Input};
 use crate::diagnostic::{cost_a_row, Diagnostic};
 use crate::nearest::did_you_mean;
@@ -14,7 +15,7 @@ use crate::source::{SourceId, Sources};
 use crate::values::{self, Reported};
 use crate::words::Words;
 
-const METER: [&str; 7] = [
+const METER: [&str; 9] = [
     "description",
     "input",
     "sensitivity",
@@ -22,11 +23,14 @@ const METER: [&str; 7] = [
     "counts",
     "accuracy",
     "ac",
+    "ohmmeter",
+    "ammeter",
 ];
-const AC: [&str; 5] = [
+const AC: [&str; 6] = [
     "input",
     "sensitivity",
     "capacitance",
+    "blocking",
     "accuracy",
     "responds",
 ];
@@ -131,6 +135,15 @@ impl Reader<'_> {
                 .map(Some),
             None => Ok(None),
         };
+        let shown_counts = counts.ok().flatten();
+        let ohmmeter = section
+            .entry("ohmmeter")
+            .map(|entry| instruments::ohmmeter(&entry, shown_counts, out))
+            .transpose();
+        let ammeter = section
+            .entry("ammeter")
+            .map(|entry| instruments::ammeter(&entry, shown_counts, out))
+            .transpose();
         let input = input.ok()?;
         let with_input = |full_scale: f64| MeterRange {
             full_scale,
@@ -147,6 +160,8 @@ impl Reader<'_> {
             counts: counts.ok()?,
             accuracy: accuracy.ok()?,
             ac: ac.ok()?,
+            ohmmeter: ohmmeter.ok()?,
+            ammeter: ammeter.ok()?,
         })
     }
 
@@ -273,12 +288,15 @@ impl Reader<'_> {
             }
             None => self.input(section, None, out),
         };
-        let capacitance = match section.entry("capacitance") {
-            Some(entry) => entry
-                .words(out)
-                .and_then(|words| values::positive(&words, &entry.what(), Unit::Farad, out)),
-            None => Ok(0.0),
+        let mut farads = |key: &str| {
+            let entry = section.entry(key);
+            let farads = entry.map(|entry| {
+                let words = entry.words(out)?;
+                values::positive(&words, &entry.what(), Unit::Farad, out)
+            });
+            farads.transpose()
         };
+        let (capacitance, blocking) = (farads("capacitance"), farads("blocking"));
         let accuracy = self.accuracy(section, counts, out);
         let responds = match section.entry("responds") {
             Some(entry) => entry
@@ -291,7 +309,8 @@ impl Reader<'_> {
         };
         Ok(AcInput {
             input: input?.base,
-            capacitance: capacitance?,
+            capacitance: capacitance?.unwrap_or(0.0),
+            blocking: blocking?,
             accuracy: accuracy?,
             responds: responds?,
         })

@@ -7,7 +7,7 @@
 
 use std::collections::HashMap;
 
-use circuit::{LeftOutRow, ManualEntry, NoValue, Origin, Port, Quantity, TubeType, UnprintedEntry};
+use circuit::{LeftOutRow, ManualEntry, NoValue, Origin, Port, Quantity, TubeType, UnprintedEntry, Signal};
 use units::Unit;
 
 use crate::diagnostic::{cost_a_row, Diagnostic};
@@ -314,6 +314,7 @@ impl<'a> Chart<'a> {
             range: range.or(self.by.defaults.range_of(quantity)),
             tolerance: printed.limits.or(usual),
             source: None,
+            signal: Signal::default(),
             settings: Vec::new(),
             note: printed::note(&printed, quantity, &states.note),
             printed_as: printed::printed_as(&printed),
@@ -358,6 +359,7 @@ impl<'a> Chart<'a> {
                 .or(self.by.defaults.range_of(quantity)),
             tolerance: self.by.defaults.tolerance_of(quantity),
             source: None,
+            signal: Signal::default(),
             settings: Vec::new(),
             note: states.note.clone(),
             origin: self.origin(cell),

@@ -6,11 +6,12 @@
 use circuit::{Job, ManualEntry, Quantity};
 use diagnose::{Danger, Hazard};
 use serde::Serialize;
-use translate::{BenchSide, Carried, NotCarried};
+use translate::{BenchSide, Carried, NotCarried, QuantityPoint};
 use units::decimals_for;
 
 use crate::figures;
 use crate::manual;
+use crate::quantity;
 use crate::places::{probes, quantity_words, settings_words};
 use crate::record::Record;
 use crate::remarks;
@@ -112,6 +113,7 @@ pub(crate) fn sheet_point(
         .map(|point| &point.outcome);
     let (red, black) = probes(job, entry);
     let of_manual = manual::sentences(job, view.manual, index);
+    let apart = quantity::of_entry(&comparison.translation, index);
     Some(SheetPoint {
         point: entry.point.clone(),
         also: Vec::new(),
@@ -135,8 +137,13 @@ pub(crate) fn sheet_point(
             .map_or(String::new(), |(by, resolution)| {
                 change_words(by, resolution, entry.quantity)
             }),
-        brief: brief(job, entry, outcome, &of_manual),
-        remarks: sentences(job, entry, outcome, &of_manual),
+        brief: brief(job, entry, (outcome, apart), &of_manual),
+        remarks: sentences(
+            job,
+            entry,
+            (outcome, apart),
+            &of_manual,
+        ),
     })
 }
 
@@ -195,7 +202,10 @@ fn dues(entry: &ManualEntry, carried: &Carried) -> Vec<Due> {
 fn sentences(
     job: &Job,
     entry: &ManualEntry,
-    outcome: Option<&Result<Carried, NotCarried>>,
+    (outcome, apart): (
+        Option<&Result<Carried, NotCarried>>,
+        Option<&QuantityPoint>,
+    ),
     of_manual: &[String],
 ) -> Vec<String> {
     let mut sentences = vec![
@@ -209,7 +219,7 @@ fn sentences(
             sentences.extend(remarks.iter().map(|remark| capital(remark)));
         }
         Some(Err(NotCarried::Quantity(_))) => {
-            sentences.push("Not translated in this version.".to_owned());
+            sentences.extend(apart.into_iter().flat_map(quantity::due_sentences));
         }
         Some(Err(reason)) => sentences.push(format!(
             "Not translated: {}.",
