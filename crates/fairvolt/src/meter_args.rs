@@ -10,8 +10,8 @@ use crate::args::OutputArgs;
 #[derive(Debug, Args)]
 pub(crate) struct UnloadArgs {
     /// Two or more readings of one point: volts, meter and range, such as 82V,20k/V,250V; without a
-    /// range the lowest that holds the volts is taken
-    #[arg(value_name = "VOLTS,METER[,RANGE]", required = true, num_args = 2.., allow_hyphen_values = true)]
+    /// range the lowest that holds the volts is taken. Before negative volts write --
+    #[arg(value_name = "VOLTS,METER[,RANGE]", required = true)]
     pub(crate) readings: Vec<String>,
     /// Job folder whose own meters may be named
     #[arg(long, value_name = "JOB")]
@@ -27,7 +27,7 @@ pub(crate) struct ImitateArgs {
     #[arg(value_name = "METER")]
     pub(crate) like: String,
     /// The meter in hand
-    #[arg(short, long = "meter", value_name = "METER", default_value = "10M")]
+    #[arg(short = 'm', long = "meter", value_name = "METER", default_value = "10M")]
     pub(crate) own: String,
     /// Only this range of the meter to load like, such as 250V [default: every range]
     #[arg(long, value_name = "RANGE")]

@@ -90,7 +90,8 @@ struct Counted<'a> {
 
 impl<'a> Counted<'a> {
     fn of_manual(&self) -> impl Iterator<Item = (&'a Compared, &'a Reading)> {
-        taken(self.job, self.comparison).filter(|(compared, _)| compared.entry.is_some())
+        taken(self.job, self.comparison)
+            .filter(|(compared, _)| compared.entry.is_some() || compared.quantity.is_some())
     }
 
     fn with(&self, wanted: Verdict) -> impl Iterator<Item = (&'a Compared, &'a Reading)> {

@@ -25,7 +25,12 @@ pub struct UnloadView<'a> {
 
 /// What stands in the column `source` of a manual's table.
 fn source_cell(found: &Unloaded) -> Option<String> {
-    (found.ohms > 0.0).then(|| figures::short(found.ohms / 1e3, 3) + "k")
+    let text = match found.ohms {
+        ohms if ohms >= 1e6 => figures::short(ohms / 1e6, 3) + "M",
+        ohms if ohms >= 1e3 => figures::short(ohms / 1e3, 3) + "k",
+        ohms => figures::short(ohms, 3),
+    };
+    (found.ohms > 0.0).then_some(text)
 }
 
 pub(crate) fn blocks(view: &UnloadView<'_>) -> Vec<Block> {

@@ -79,7 +79,7 @@ pub enum UnloadError {
     #[error("two readings of one point are needed")]
     TooFew,
     /// All meters load alike.
-    #[error("all meters load the point with the same {ohms} ohms, so the readings cannot tell")]
+    #[error("all meters load the point with the same {ohms:.3e} ohms, so the readings cannot tell")]
     SameLoad {
         /// Their input resistance in ohms.
         ohms: f64,

@@ -5,6 +5,7 @@ use translate::{Alone, BandBasis, BenchSide, Carried, PointOutcome};
 
 use super::manual::{ManualRemarks, UnnamedMeter};
 use super::point::{limits, not_translated, remarks, ManualValue, Place, Predicted, RemarkRecord};
+use super::quantity::{quantities, QuantityRecord};
 use super::trials::TrialsRecord;
 use super::{finite, text, Document, JobName};
 use crate::reports::ReportError;
@@ -14,6 +15,7 @@ use crate::views::TranslateView;
 struct Body<'a> {
     unnamed_meter: Option<UnnamedMeter<'a>>,
     points: Vec<Point<'a>>,
+    quantities: Vec<QuantityRecord<'a>>,
     trials: Option<TrialsRecord<'a>>,
 }
 
@@ -168,6 +170,7 @@ pub(crate) fn translate(views: &[TranslateView<'_>]) -> Result<String, ReportErr
                     .iter()
                     .filter_map(|outcome| point(view, outcome))
                     .collect(),
+                quantities: quantities(view.job, view.translation),
                 trials: TrialsRecord::of(view),
             },
         })

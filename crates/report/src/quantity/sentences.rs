@@ -65,7 +65,7 @@ pub(super) fn notes(job: &Job, carried: &[(&QuantityPoint, &QuantityCarried)]) -
     }
     found
         .into_iter()
-        .map(|(words, labels)| format!("{}: {words}", named(&labels)))
+        .map(|(words, labels)| format!("{}: {words}.", named(&labels)))
         .collect()
 }
 
@@ -102,7 +102,8 @@ fn named(labels: &[&str]) -> String {
     format!("{noun} {}", labels.join(", "))
 }
 
-fn reason_words(reason: &NoAnswer) -> String {
+/// Why nothing can be said of a row, without a full stop.
+pub(crate) fn reason_words(reason: &NoAnswer) -> String {
     match reason {
         NoAnswer::NotDrawn => "the circuit round it is not drawn".to_owned(),
         NoAnswer::NothingSaid => "neither manual nor drawing says anything".to_owned(),
@@ -125,7 +126,7 @@ fn remark_words(remark: QuantityRemark, quantity: Quantity, carried: &QuantityCa
         QuantityRemark::Disagrees => {
             let drawn = carried.drawn.map_or(f64::NAN, |drawn| drawn.value);
             format!(
-                "the drawing says {}; either lacks something",
+                "the drawing says {}; one of the two lacks something",
                 text::value(drawn, quantity)
             )
         }
