@@ -70,7 +70,7 @@ fn compare_one(
     job: &Job,
     translation: &Translation,
     (index, reading): (usize, &Reading),
-    known: &mut Circuits,
+    known: &mut Circuits<'_>,
 ) -> Compared {
     let entry = job
         .manual

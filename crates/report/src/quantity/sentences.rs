@@ -112,6 +112,9 @@ pub(crate) fn reason_words(reason: &NoAnswer) -> String {
             "it names no single lead of a part to put a meter in series with".to_owned()
         }
         NoAnswer::UnknownMeter => "the manual's meter is not known".to_owned(),
+        NoAnswer::TooLarge => {
+            "the drawing has too many nodes to be worked out at a frequency".to_owned()
+        }
         NoAnswer::NoGenerator => {
             "no value is printed, and no generator of its frequency is drawn".to_owned()
         }

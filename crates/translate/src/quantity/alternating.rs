@@ -25,6 +25,15 @@ const RATIO: f64 = 0.03;
 /// Step of a central difference, in standard deviations.
 const STEP: f64 = 0.02;
 
+/// Drawings of more nodes have no derivatives by their parts: each asks for two solutions.
+const MOST_NODES_VARIED: usize = 120;
+
+/// Share by which the parts of so large a drawing are taken to scatter a value.
+const UNVARIED: f64 = 0.10;
+
+/// Drawings of more nodes are not worked out at a frequency.
+const MOST_NODES: usize = 600;
+
 /// Volts below which the drawing is said to give none.
 const NOTHING: f64 = 1e-9;
 
@@ -52,13 +61,16 @@ pub(super) fn carry(
     meters: &[Meter],
 ) -> Result<QuantityCarried, NoAnswer> {
     let hertz = frequency(&job.circuit, facts.signal.hertz);
-    let mut point = Point {
+    let point = Point {
         job,
         facts,
         port: facts.port.filter(|_| facts.source.is_none()),
         hertz,
     };
     let mut remarks = Vec::new();
+    if point.port.is_some() && job.circuit.nodes().len() > MOST_NODES {
+        return Err(NoAnswer::TooLarge);
+    }
     if point.port.is_some() {
         let drawn = point.phasors(&job.circuit, Whose::Manual);
         let drawn = drawn.map_err(NoAnswer::Unsolved)?;
@@ -82,10 +94,6 @@ pub(super) fn carry(
     }
     if facts.meter_unknown && facts.figure.is_some() {
         return Err(NoAnswer::UnknownMeter);
-    }
-    // A value without a drawing: the source resistance alone, if it is stated.
-    if manual.as_ref().is_some_and(|met| met.model.value.is_nan()) && facts.source.is_none() {
-        point.port = point.port.filter(|_| remarks.contains(&QuantityRemark::NotDriven));
     }
     let ready = Ready {
         circuit: &job.circuit,
@@ -265,6 +273,10 @@ impl Point<'_> {
             by_number: Vec::new(),
             besides: 0.0,
         };
+        if self.job.circuit.nodes().len() > MOST_NODES_VARIED {
+            model.besides = (UNVARIED * value).powi(2);
+            return Ok((model, yields));
+        }
         for (index, part) in self.job.circuit.parts().iter().enumerate() {
             let id = PartId(index);
             for parameter in numbers(part) {

@@ -28,15 +28,17 @@ const HEALTHY: f64 = 0.95;
 const OPEN_OHMS: f64 = 10e6;
 
 /// The circuits of a job as its rows need them, each solved once.
-pub(crate) struct Circuits {
-    off: Circuit,
+pub(crate) struct Circuits<'a> {
+    drawn: &'a Circuit,
+    off: Option<Circuit>,
     solved: Vec<(Vec<Setting>, Result<PowerOff, SolveError>)>,
 }
 
-impl Circuits {
-    pub(crate) fn new(job: &Job) -> Self {
+impl<'a> Circuits<'a> {
+    pub(crate) fn new(job: &'a Job) -> Self {
         Circuits {
-            off: job.circuit.powered_off(),
+            drawn: &job.circuit,
+            off: None,
             solved: Vec::new(),
         }
     }
@@ -49,7 +51,8 @@ impl Circuits {
                 settings: settings.to_vec(),
                 line_factor: 1.0,
             };
-            let solved = PowerOff::new(self.off.clone(), &conditions);
+            let off = self.off.get_or_insert_with(|| self.drawn.powered_off());
+            let solved = PowerOff::new(off.clone(), &conditions);
             self.solved.push((settings.to_vec(), solved));
             self.solved.len() - 1
         });
@@ -106,7 +109,7 @@ pub(super) fn carry(
     job: &Job,
     facts: &RowFacts<'_>,
     meters: &[Meter],
-    known: &mut Circuits,
+    known: &mut Circuits<'_>,
 ) -> Result<QuantityCarried, NoAnswer> {
     match facts.quantity {
         Quantity::Ohms => ohms::carry(job, facts, meters, known),

@@ -16,7 +16,7 @@ pub(crate) fn judge_reading(
     job: &Job,
     points: &[QuantityPoint],
     reading: &Reading,
-    known: &mut Circuits,
+    known: &mut Circuits<'_>,
 ) -> Option<(usize, QuantitySide, Judgement)> {
     let at = points
         .iter()

@@ -55,6 +55,8 @@ pub enum NoAnswer {
     UnknownMeter,
     /// No generator of the point's frequency is drawn, and no value is printed.
     NoGenerator,
+    /// The drawing has too many nodes for a solution at a frequency.
+    TooLarge,
 }
 
 /// What the manual says of a row.

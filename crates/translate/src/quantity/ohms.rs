@@ -18,7 +18,7 @@ pub(super) fn carry(
     job: &Job,
     facts: &RowFacts<'_>,
     meters: &[Meter],
-    known: &mut Circuits,
+    known: &mut Circuits<'_>,
 ) -> Result<QuantityCarried, NoAnswer> {
     let off = match facts.port {
         Some(_) => Some(known.off(facts.settings).map_err(NoAnswer::Unsolved)?),
