@@ -13,9 +13,10 @@
 //! are generators of another frequency. Transformers have perfect coupling and draw no magnetising
 //! current; capacitances inside devices are left out.
 
-use circuit::{Circuit, Conditions, NodeId, PartKind, Port, SettingValue};
+use circuit::{Circuit, Conditions, NodeId, PartKind, Port};
 use nalgebra::{Complex, DMatrix, DVector, Dyn, LU};
 
+use crate::element::{elements_of, ElementKind};
 use crate::error::SolveError;
 use crate::solution::{solve, Solution};
 
@@ -172,18 +173,8 @@ impl System {
         (hertz, drive): (f64, f64),
     ) {
         for (index, part) in circuit.parts().iter().enumerate() {
-            let setting = conditions.of(circuit::PartId(index));
             let at = |terminal: usize| part.nodes[terminal].0;
             match &part.kind {
-                PartKind::Resistor(resistor) => self.resistance(at(0), at(1), resistor.ohms),
-                PartKind::Potentiometer(pot) => {
-                    let turn = match setting {
-                        Some(SettingValue::Turn(turn)) => turn,
-                        _ => pot.setting,
-                    };
-                    self.resistance(at(0), at(1), pot.ohms * (1.0 - turn));
-                    self.resistance(at(1), at(2), pot.ohms * turn);
-                }
                 PartKind::Capacitor(capacitor) => {
                     let leak = capacitor.leak.map_or(0.0, |ohms| 1.0 / ohms);
                     self.admittance(at(0), at(1), Phasor::new(leak, omega * capacitor.farads));
@@ -196,31 +187,27 @@ impl System {
                     let ends = [at(0), at(1), at(2), at(3)];
                     self.transformer(ends, transformer);
                 }
-                PartKind::Supply(supply) => {
-                    let ohms = match setting {
-                        Some(SettingValue::Held(_)) => 0.0,
-                        _ => supply.source,
-                    };
-                    self.branch(at(0), at(1), Phasor::new(ohms, 0.0), 0.0);
-                }
                 PartKind::Generator(generator) => {
                     let same = (generator.hertz / hertz - 1.0).abs() < SAME_FREQUENCY;
                     let volts = if same { generator.volts * drive } else { 0.0 };
                     self.driven |= same;
                     self.branch(at(0), at(1), Phasor::new(generator.source, 0.0), volts);
                 }
-                PartKind::Lamp(lamp) => self.resistance(at(0), at(1), lamp.ohms()),
-                PartKind::Contact(contact) => {
-                    let closed = match setting {
-                        Some(SettingValue::Closed(closed)) => closed,
-                        _ => contact.closed,
-                    };
-                    if closed {
-                        self.branch(at(0), at(1), Phasor::new(0.0, 0.0), 0.0);
+                // All others are as for direct current, without their direct volts; the slopes of
+                // devices are stamped from the operating point.
+                _ => {
+                    for element in elements_of(circuit::PartId(index), part, conditions) {
+                        let (a, b) = (element.plus.0, element.minus.0);
+                        match element.kind {
+                            ElementKind::Conductance { siemens } => {
+                                self.admittance(a, b, Phasor::new(siemens, 0.0));
+                            }
+                            ElementKind::Branch { ohms, .. } => {
+                                self.branch(a, b, Phasor::new(ohms, 0.0), 0.0);
+                            }
+                        }
                     }
                 }
-                // Its slopes are stamped from the operating point.
-                PartKind::Device(_) => {}
             }
         }
     }
@@ -242,13 +229,6 @@ impl System {
                     self.entries.push((*row, *column, Phasor::new(siemens, 0.0)));
                 }
             }
-        }
-    }
-
-    fn resistance(&mut self, a: usize, b: usize, ohms: f64) {
-        match ohms > CONTACT_OHMS {
-            true => self.admittance(a, b, Phasor::new(1.0 / ohms, 0.0)),
-            false => self.branch(a, b, Phasor::new(0.0, 0.0), 0.0),
         }
     }
 

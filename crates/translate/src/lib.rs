@@ -33,7 +33,7 @@ pub use derivative::Derivatives;
 pub use imitate::{imitate, Clip, ImitateError, Imitation, Nearest, NoClip};
 pub use point::{Carried, ManualSide, Model, NeighbourAnswer, NotCarried, PointOutcome, Remark};
 pub use quantity::{
-    quantities, ChartRow, DrawnValue, NoAnswer, QuantityCarried, QuantityPoint, QuantityRemark,
+    ohms_seen, quantities, ChartRow, DrawnValue, NoAnswer, OhmsSeen, QuantityCarried, QuantityPoint, QuantityRemark,
     QuantitySide, Said,
 };
 pub use rails::{rails_as_read, RailAsRead, RailsError};

@@ -133,8 +133,8 @@ fn a_socket_chart_of_resistances_is_judged_in_ohms() {
     let job = job(&Texts {
         netlist: "ground g\nPS1: 250V, plus=b, minus=g\nR1: 220k 10%, b to p\nR2: 1k 10%, k to g\n\
                   R3: 470k 10%, gr to g\nV1A: 12AX7, plate=p, grid=gr, cathode=k\n",
-        ohms: "tube,1,2,3\nV1,∞,470k,1k\n",
-        readings: "point,reading\nV1 pin 2 ohms,510k\nV1 pin 3 ohms,4.1k\n",
+        ohms: "tube,6,7,8\nV1,∞,470k,1k\n",
+        readings: "point,reading\nV1 pin 7 ohms,510k\nV1 pin 8 ohms,4.1k\n",
         ..Texts::default()
     });
     let found = compare(&job).unwrap();
@@ -144,7 +144,8 @@ fn a_socket_chart_of_resistances_is_judged_in_ohms() {
     assert!((side(0).band.high.unwrap() - 564e3).abs() < 1.0);
     let verdicts = [0, 1].map(|at| found.readings[at].judgement.verdict);
     assert_eq!(verdicts[1], Verdict::Fail);
-    assert!(matches!(verdicts[0], Verdict::Pass | Verdict::ConditionalPass));
+    let good = matches!(verdicts[0], Verdict::Pass | Verdict::ConditionalPass);
+    assert!(good, "{:?} {:?}", verdicts[0], side(0));
     // A resistance has no expected volts.
     assert!(found.readings.iter().all(|one| one.expected.is_none()));
 }

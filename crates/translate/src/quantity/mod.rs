@@ -18,6 +18,7 @@ use solver::{ParameterId, SolveError};
 use crate::bench::BenchSide;
 
 pub(crate) use carry::Circuits;
+pub use ohms::{ohms_seen, OhmsSeen};
 pub(crate) use judged::judge_reading;
 
 /// Where a row stands.
@@ -196,6 +197,14 @@ impl ChartRow {
                 let entry = &job.unprinted[index];
                 (&entry.at, &entry.against)
             }
+        }
+    }
+
+    /// Its control positions.
+    pub fn settings(self, job: &Job) -> &[Setting] {
+        match self {
+            ChartRow::Printed(index) => &job.manual[index].settings,
+            ChartRow::Unprinted(index) => &job.unprinted[index].settings,
         }
     }
 

@@ -199,3 +199,36 @@ fn charges(circuit: &Circuit, port: Port) -> bool {
 /// A capacitor of so many farads drifts an ohms reading long enough to be noticed: 1 µF behind
 /// 1 MΩ takes a second.
 const CHARGES: f64 = 1e-6;
+
+/// An ohmmeter on two points of a circuit without power.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OhmsSeen {
+    /// What it shows with its red lead on the first point, in ohms; infinite for an open circuit.
+    pub red: f64,
+    /// The same with its leads exchanged.
+    pub exchanged: f64,
+}
+
+/// What an ohmmeter shows, each way round on the range that a technician ends on; none for a meter
+/// without one.
+///
+/// # Errors
+/// [`SolveError`] where no operating point is found.
+pub fn ohms_seen(
+    off: &PowerOff,
+    port: Port,
+    meter: &Ohmmeter,
+) -> Result<Option<OhmsSeen>, SolveError> {
+    let lead = red(meter);
+    let Some((_, first)) = on_own_range(off, port, meter, lead)? else {
+        return Ok(None);
+    };
+    let other = match off.circuit().has_semiconductors() {
+        true => on_own_range(off, port, meter, exchanged(lead))?,
+        false => None,
+    };
+    Ok(Some(OhmsSeen {
+        red: first.value,
+        exchanged: other.map_or(first.value, |(_, other)| other.value),
+    }))
+}
