@@ -160,6 +160,7 @@ mod tests {
             range: Some(250.0),
             tolerance: None,
             source: None,
+            signal: Default::default(),
             settings: Vec::new(),
             note: String::new(),
             origin: Origin::default(),

@@ -10,6 +10,7 @@ use crate::circuit::{Origin, Port};
 use crate::manual::Quantity;
 use crate::meter::Meter;
 use crate::setting::Setting;
+use crate::signal::Signal;
 
 /// A row, a cell or a meter's section that could not be read. The rest of the job goes on without
 /// it.
@@ -57,6 +58,8 @@ pub struct UnprintedEntry {
     pub tolerance: Option<Tolerance>,
     /// Resistance seen at the point in ohms, stated instead of drawn.
     pub source: Option<f64>,
+    /// What an alternating value is of.
+    pub signal: Signal,
     /// Control positions for this point.
     pub settings: Vec<Setting>,
     /// Free text.

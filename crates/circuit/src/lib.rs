@@ -16,12 +16,16 @@ mod manual;
 mod meter;
 mod meter_class;
 mod names;
+mod ohmmeter;
 mod parameter;
 mod part;
 mod place;
+mod power_off;
 mod rating;
 mod reading;
 mod record;
+mod series_meter;
+mod signal;
 mod spread;
 mod topology;
 mod varied;
@@ -45,6 +49,7 @@ pub use left_out::{LeftOutRow, NoValue, UnprintedEntry};
 pub use manual::{ManualEntry, PrintedAs, Quantity};
 pub use meter::{AcInput, Accuracy, Meter, MeterInput, MeterRange, Response};
 pub use meter_class::{meter_by_name, meter_classes, named_meter_classes, same_meter_name};
+pub use ohmmeter::{Ammeter, OhmRange, Ohmmeter};
 pub use parameter::{DeviceParameter, PartParameter};
 pub use part::{
     Capacitor, Contact, ContactKind, Generator, Inductor, Lamp, Part, PartKind, Potentiometer,
@@ -54,6 +59,7 @@ pub use place::{resolve, socket, Commons, PlaceError};
 pub use rating::Rating;
 pub use reading::{Reading, Shown};
 pub use record::{records, replaced, Record};
+pub use signal::{Signal, Wave};
 pub use spread::{
     spread_of, DefaultSpread, PartSpread, SpreadBasis, SpreadScale, DEFAULT_SPREADS, STATED_SOURCE,
 };

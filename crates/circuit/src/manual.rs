@@ -5,6 +5,7 @@ use units::{Figure, Tolerance};
 use crate::circuit::{Origin, Port};
 use crate::meter::Meter;
 use crate::setting::Setting;
+use crate::signal::Signal;
 
 /// What is measured at a point.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -95,6 +96,8 @@ pub struct ManualEntry {
     pub tolerance: Option<Tolerance>,
     /// Resistance seen at the point in ohms, stated instead of drawn.
     pub source: Option<f64>,
+    /// What an alternating value is of.
+    pub signal: Signal,
     /// Control positions for this point.
     pub settings: Vec<Setting>,
     /// Free text.

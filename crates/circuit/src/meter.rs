@@ -6,6 +6,8 @@
 
 use units::Sensitivity;
 
+use crate::ohmmeter::{Ammeter, Ohmmeter};
+
 /// A voltmeter.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Meter {
@@ -23,6 +25,10 @@ pub struct Meter {
     pub accuracy: Option<Accuracy>,
     /// Its alternating-volt side, where known.
     pub ac: Option<AcInput>,
+    /// Its ohmmeter, where known.
+    pub ohmmeter: Option<Ohmmeter>,
+    /// Its ammeter for direct current, where known.
+    pub ammeter: Option<Ammeter>,
 }
 
 /// Input resistance of a meter for direct volts.
@@ -75,6 +81,9 @@ pub struct AcInput {
     pub input: MeterInput,
     /// Input capacitance in farads.
     pub capacitance: f64,
+    /// Capacitor in series with its leads, in farads, which keeps direct volts out; none where
+    /// direct volts reach the meter.
+    pub blocking: Option<f64>,
     /// Permitted error.
     pub accuracy: Option<Accuracy>,
     /// What the indication follows.

@@ -6,6 +6,7 @@
 
 use units::Sensitivity;
 
+use crate::ohmmeter::{Ammeter, OhmRange, Ohmmeter};
 use crate::meter::{AcInput, Accuracy, Meter, MeterInput, MeterRange, Response};
 
 /// One built-in class.
@@ -129,6 +130,16 @@ const DIGITAL_ACCURACY: Accuracy = Accuracy::OfReading {
     counts: 2.0,
 };
 
+/// The same for its ohms and its amperes (from memory of hand-held meters).
+const DIGITAL_OHMS: Accuracy = Accuracy::OfReading {
+    share: 0.008,
+    counts: 2.0,
+};
+const DIGITAL_AMPERES: Accuracy = Accuracy::OfReading {
+    share: 0.01,
+    counts: 2.0,
+};
+
 /// The usual built-in classes, from the heaviest load to the lightest.
 pub fn meter_classes() -> Vec<Meter> {
     let usual = |class: &&Class| !RARE.contains(&class.name);
@@ -203,7 +214,62 @@ fn build(class: &Class) -> Meter {
             POINTER_ACCURACY
         }),
         ac: Some(ac_side(class)),
+        ohmmeter: Some(ohmmeter(class)),
+        ammeter: ammeter(class),
     }
+}
+
+/// The ohmmeter. A service multimeter has 12 Ω, 1200 Ω and 120 kΩ at half scale, of 1.5 V and 7.5 V; a
+/// tube voltmeter decades from 10 Ω of 1.5 V; a digital meter tests with half a volt, too little to
+/// open a silicon junction. All from memory of usual meters.
+fn ohmmeter(class: &Class) -> Ohmmeter {
+    let pointer = |(ohms, volts)| OhmRange {
+        ohms,
+        volts,
+        full_scale: None,
+    };
+    let (ranges, accuracy) = match (class.digital, class.input) {
+        (true, _) => {
+            let digital = |full_scale| OhmRange {
+                ohms: full_scale,
+                volts: 0.5,
+                full_scale: Some(full_scale),
+            };
+            let scales = [200.0, 2e3, 20e3, 200e3, 2e6, 20e6];
+            (scales.map(digital).to_vec(), DIGITAL_OHMS)
+        }
+        (false, MeterInput::Sensitivity(_)) => {
+            let scales = [(12.0, 1.5), (1200.0, 1.5), (120e3, 7.5)];
+            (scales.map(pointer).to_vec(), POINTER_ACCURACY)
+        }
+        (false, MeterInput::Fixed(_)) => {
+            let scales = [10.0, 100.0, 1e3, 10e3, 100e3, 1e6, 10e6];
+            let decades = scales.map(|ohms| pointer((ohms, 1.5)));
+            (decades.to_vec(), POINTER_ACCURACY)
+        }
+    };
+    Ohmmeter {
+        ranges,
+        accuracy: Some(accuracy),
+        red_is_minus: false,
+    }
+}
+
+/// The ammeter: a quarter of a volt across a pointer meter's shunt, a fifth across a digital one's
+/// (common practice, no source). A tube voltmeter has none.
+fn ammeter(class: &Class) -> Option<Ammeter> {
+    let (burden, ranges, accuracy): (f64, &[f64], Accuracy) = match (class.digital, class.input) {
+        (true, _) => (0.2, &[200e-6, 2e-3, 20e-3, 200e-3, 2.0], DIGITAL_AMPERES),
+        (false, MeterInput::Sensitivity(_)) => {
+            (0.25, &[1e-3, 10e-3, 100e-3, 500e-3], POINTER_ACCURACY)
+        }
+        (false, MeterInput::Fixed(_)) => return None,
+    };
+    Some(Ammeter {
+        burden,
+        ranges: ranges.to_vec(),
+        accuracy: Some(accuracy),
+    })
 }
 
 /// The alternating side. A 20 kΩ/V multimeter has 5 kΩ/V for alternating volts and averages
@@ -215,12 +281,14 @@ fn ac_side(class: &Class) -> AcInput {
         MeterInput::Sensitivity(Sensitivity(ohms_per_volt)) => AcInput {
             input: MeterInput::Sensitivity(Sensitivity((ohms_per_volt * share_of_dc).max(1e3))),
             capacitance: 0.0,
+            blocking: None,
             accuracy: Some(Accuracy::OfFullScale(0.05)),
             responds: Response::Average,
         },
         MeterInput::Fixed(_) => AcInput {
             input: MeterInput::Fixed(1e6),
             capacitance: 100e-12,
+            blocking: Some(0.1e-6),
             accuracy: Some(if class.digital {
                 Accuracy::OfReading {
                     share: 0.01,

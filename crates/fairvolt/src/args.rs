@@ -6,6 +6,7 @@ use std::path::PathBuf;
 
 use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
 
+use crate::meter_args::{ImitateArgs, UnloadArgs};
 use crate::picture_args::{CurveArgs, PictureOutputArgs};
 use crate::trials_args::TrialsArgs;
 
@@ -64,6 +65,12 @@ pub(crate) enum Command {
         after_help = "Example: fairvolt curve sample-data/lookout-intercom 5 --format svg -o point5.svg"
     )]
     Curve(CurveArgs),
+    /// Source resistance and true volts of a point, from two readings with different loads
+    #[command(after_help = "Example: fairvolt unload 22V,20k/V,50V 82V,20k/V,500V")]
+    Unload(UnloadArgs),
+    /// The resistor to clip across your meter so that it loads like another
+    #[command(after_help = "Example: fairvolt imitate 1k/V --range 250V")]
+    Imitate(ImitateArgs),
     /// The sheet to take to the bench
     #[command(
         after_help = "Example: fairvolt worksheet sample-data/lookout-intercom --format markdown"

@@ -12,6 +12,7 @@ mod excerpt;
 mod exit;
 mod findings;
 mod job_folder;
+mod meter_args;
 mod output;
 mod own_files;
 mod picture_args;

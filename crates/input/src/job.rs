@@ -210,6 +210,7 @@ fn manual(
         meter: manual_meter(settings, desk, out),
         tolerance: settings.documented.tolerance,
         range: settings.documented.range,
+        decibel_zero: settings.documented.decibel_zero,
     };
     let charts = [
         (parts.pin_chart, ChartOf::Volts),

@@ -23,6 +23,7 @@ pub use job::{read_job, JobRead, JobSources};
 pub use meters::{find_meter, read_meters, LeftOutMeter, MeterNameError, MetersRead};
 pub use netlist::{parse_settings, read_netlist, Netlist, SettingFault};
 pub use settings::{
+    DecibelZero,
     read_settings, BenchSettings, DocumentedSettings, JobSettings, Named, SuspectSettings,
     WorksheetSettings,
 };

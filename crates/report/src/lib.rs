@@ -4,6 +4,7 @@
 //! goes out. Every figure is rounded in one place for all renderers. This
 //! crate computes no voltage, prints nothing and opens no file.
 
+mod by_meters;
 mod chart;
 mod check_table;
 mod clean;
@@ -15,6 +16,7 @@ mod document;
 mod explain;
 mod figures;
 mod heading;
+mod imitate;
 mod inputs;
 mod json;
 mod manual;
@@ -24,6 +26,7 @@ mod missing;
 mod page;
 mod pictures;
 mod places;
+mod quantity;
 mod ratings;
 mod readings;
 mod remarks;
@@ -36,13 +39,16 @@ mod tone;
 mod translate_rows;
 mod translate_table;
 mod trials_table;
+mod unload;
 mod views;
 mod worksheet;
 mod wrap;
 
+pub use by_meters::{imitate_report, unload_report};
 pub use clean::is_unprintable;
 pub use curve::{curve_report, CurveFormat};
 pub use devices::{DeviceView, PointFigure, PointQuantity, TubeView};
+pub use imitate::ImitateView;
 pub use pictures::{
     compare_picture, curve_picture, odds_picture, residuals_picture, strip_picture,
     suspects_picture, witnesses_picture, witnesses_svg,
@@ -55,6 +61,7 @@ pub use reports::{
     ReportError,
 };
 pub use sockets::small_socket;
+pub use unload::UnloadView;
 pub use views::{
     Asked, ChartView, CheckView, CompareView, CurveView, DiagnosticRecord, ExplainView, Explained,
     Format, ManualView, MeterListing, MeterOrigin, Otherwise, Page, Paper, PaperSize, SuspectsView,

@@ -77,7 +77,7 @@ pub(crate) fn quantity_words(quantity: Quantity) -> &'static str {
     match quantity {
         Quantity::DcVolts => "",
         Quantity::AcVolts => "Read alternating volts.",
-        Quantity::Ohms => "A resistance: power off.",
+        Quantity::Ohms => "A resistance: power off, capacitors discharged.",
         Quantity::DcMilliamperes => "A current: power off to put the meter in series.",
     }
 }

@@ -64,6 +64,10 @@ pub(crate) fn shown(shown: &Shown, quantity: Quantity) -> String {
 
 /// `10M 200 V`; the range is left away where a meter lists none.
 pub(crate) fn meter_and_range(compared: &Compared, reading: &Reading) -> String {
+    if compared.quantity.is_some() {
+        // Its volt ranges say nothing of how ohms or a current were read.
+        return reading.meter.name.clone();
+    }
     match bench_range(compared, reading) {
         Some(range) => format!("{} {range}", reading.meter.name),
         None => reading.meter.name.clone(),
@@ -141,10 +145,16 @@ impl Distance {
     }
 }
 
+/// What the meter should have shown, whatever was measured.
+pub(crate) fn expected(compared: &Compared) -> Option<&BenchSide> {
+    let apart = compared.quantity.as_ref().map(|(_, side)| &side.side);
+    compared.expected.as_ref().or(apart)
+}
+
 /// How bad a reading is: worse verdicts first, and of one verdict what lies further out in half widths
 /// of its limits, or in its uncertainty where there is one limit only.
 pub(crate) fn badness((compared, reading): Taken<'_>) -> (u8, f64) {
-    let far = compared.expected.as_ref().and_then(|side| {
+    let far = expected(compared).and_then(|side| {
         let Shown::Value(figure) = &reading.shown else {
             return None;
         };

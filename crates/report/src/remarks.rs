@@ -162,7 +162,7 @@ pub fn reason_words(reason: &NotCarried) -> String {
                 Quantity::Ohms => "resistances are",
                 Quantity::DcMilliamperes => "currents are",
             };
-            format!("{what} not translated in this version")
+            format!("{what} in a table of their own")
         }
         NotCarried::UnknownMeter => "the manual does not name its meter".to_owned(),
         NotCarried::NotDrawn => {

@@ -5,6 +5,7 @@ use translate::{Band, BenchSide, Carried, PointOutcome};
 
 use crate::csv_text::{maybe, number, Sheet};
 use crate::manual;
+use crate::quantity;
 use crate::remarks;
 use crate::trials_table::first_order;
 use crate::views::TranslateView;
@@ -73,7 +74,11 @@ fn csv_rows(
             row.extend([maybe(band.low), maybe(band.high), entry.meter.name.clone()]);
             row.push(maybe(entry.range));
             row.extend(std::iter::repeat_n(String::new(), 22));
-            row.push(format!("not translated: {}", remarks::reason_words(reason)));
+            let apart = quantity::of_entry(view.translation, point.entry);
+            row.push(match apart {
+                Some(apart) => quantity::due_sentences(apart).join(" "),
+                None => format!("not translated: {}", remarks::reason_words(reason)),
+            });
             vec![row]
         }
         Ok(carried) => {

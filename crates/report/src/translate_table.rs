@@ -11,6 +11,7 @@ use crate::figures;
 use crate::heading;
 use crate::manual;
 use crate::places::Places;
+use crate::quantity;
 use crate::remarks;
 use crate::table::{Align, Cell, Column, Kind, Table};
 use crate::trials_table;
@@ -24,7 +25,11 @@ pub(crate) fn blocks(view: &TranslateView<'_>) -> Vec<Block> {
     let (job, translation) = (view.job, view.translation);
     let mut blocks = heading::blocks(job);
     blocks.extend(manual::heading_block(view.manual));
-    blocks.push(Block::Table(table(view)));
+    let table = table(view);
+    if !table.rows.is_empty() {
+        blocks.push(Block::Table(table));
+    }
+    blocks.extend(quantity::translated_blocks(job, translation));
     blocks.extend(manual::otherwise_expected(job, view.manual.otherwise));
     let mut lines = manual::notes(job, view.manual);
     lines.extend(remarks::notes(job, translation));

@@ -5,6 +5,7 @@ use reconcile::{choose_range, RangeChoice, ReconcileError};
 
 use crate::bench::{BenchSide, ReadyPoint};
 use crate::point::{Carried, PointOutcome};
+use crate::quantity::{judge_reading, Circuits, QuantitySide};
 use crate::table::{translate, Translation};
 use crate::unprinted::at_reading;
 use crate::verdict::{judge, Judgement};
@@ -38,6 +39,9 @@ pub struct Compared {
     pub deviation: Option<f64>,
     /// The judgement.
     pub judgement: Judgement,
+    /// What a resistance, a current or alternating volts should have been, with the index into
+    /// [`Translation::quantities`]; none for direct volts. The judgement is by it then.
+    pub quantity: Option<(usize, QuantitySide)>,
 }
 
 /// Compares every reading of a job with its manual.
@@ -50,11 +54,12 @@ pub fn compare(job: &Job) -> Result<Comparison, ReconcileError> {
 
 /// The same with a manual that is translated already.
 pub fn compare_translated(job: &Job, translation: Translation) -> Comparison {
+    let mut known = Circuits::new(job);
     let readings = job
         .readings
         .iter()
         .enumerate()
-        .map(|(index, reading)| compare_one(job, &translation, index, reading))
+        .map(|(index, reading)| compare_one(job, &translation, (index, reading), &mut known))
         .collect();
     Comparison {
         translation,
@@ -62,7 +67,12 @@ pub fn compare_translated(job: &Job, translation: Translation) -> Comparison {
     }
 }
 
-fn compare_one(job: &Job, translation: &Translation, index: usize, reading: &Reading) -> Compared {
+fn compare_one(
+    job: &Job,
+    translation: &Translation,
+    (index, reading): (usize, &Reading),
+    known: &mut Circuits<'_>,
+) -> Compared {
     let entry = job
         .manual
         .iter()
@@ -80,15 +90,20 @@ fn compare_one(job: &Job, translation: &Translation, index: usize, reading: &Rea
         None => at_reading(&translation.reconciled, reading, range.range),
         Some(_) => expected,
     };
-    let deviation = match (&reading.shown, &expected) {
+    let quantity = judge_reading(job, &translation.quantities, reading, known);
+    let other = quantity.as_ref().map(|(_, side, _)| &side.side);
+    let deviation = match (&reading.shown, expected.as_ref().or(other)) {
         (Shown::Value(figure), Some(side)) if side.expected.abs() > NOTHING => {
             Some((figure.value - side.expected) / side.expected.abs())
         }
         _ => None,
     };
-    let judgement = expected.as_ref().map_or(Judgement::NONE, |side| {
-        judge(&reading.shown, side, job.bench.guard)
-    });
+    let deviation = deviation.filter(|share| share.is_finite());
+    let judgement = match (&quantity, &expected) {
+        (Some((_, _, judgement)), _) => *judgement,
+        (None, Some(side)) => judge(&reading.shown, side, job.bench.guard),
+        (None, None) => Judgement::NONE,
+    };
     Compared {
         reading: index,
         entry,
@@ -96,6 +111,7 @@ fn compare_one(job: &Job, translation: &Translation, index: usize, reading: &Rea
         expected,
         deviation,
         judgement,
+        quantity: quantity.map(|(at, side, _)| (at, side)),
     }
 }
 

@@ -12,12 +12,15 @@ mod compare;
 mod curve;
 mod curved;
 mod derivative;
+mod imitate;
 mod point;
+mod quantity;
 mod rails;
 mod sight;
 mod table;
 mod trials;
 mod uncertainty;
+mod unload;
 mod unprinted;
 mod verdict;
 
@@ -28,7 +31,12 @@ pub use budget::{Budget, BudgetLine, Input, COVERAGE};
 pub use compare::{compare, compare_translated, Compared, Comparison};
 pub use curve::{curve_resistances, reading_curve, side_of, CurveSample};
 pub use derivative::Derivatives;
+pub use imitate::{imitate, Clip, ImitateError, Imitation, Nearest, NoClip};
 pub use point::{Carried, ManualSide, Model, NeighbourAnswer, NotCarried, PointOutcome, Remark};
+pub use quantity::{
+    ohms_seen, quantities, ChartRow, DrawnValue, NoAnswer, OhmsSeen, QuantityCarried, QuantityPoint, QuantityRemark,
+    QuantitySide, Said,
+};
 pub use rails::{rails_as_read, RailAsRead, RailsError};
 pub use sight::{Alone, DrawnPoint, Sight};
 pub use table::{translate, translate_reconciled, Translation};
@@ -44,5 +52,6 @@ pub use uncertainty::{
     Repeated, Sample, SampleError, Spread, Stabilised, Stop, Target, Trials, TrialsPlan,
     Validation, USUAL_COVERAGE,
 };
+pub use unload::{unload, LoadedReading, UnloadError, UnloadWarning, Unloaded};
 pub use unprinted::{unprinted, Predicted};
 pub use verdict::{Judgement, Verdict};

@@ -6,6 +6,7 @@ use circuit::Job;
 use rayon::prelude::*;
 use reconcile::{reconcile, ReconcileError, Reconciled};
 
+use crate::quantity::{quantities, QuantityPoint};
 use crate::point::{carry, NotCarried, PointOutcome};
 use crate::unprinted::{unprinted, Predicted};
 
@@ -18,6 +19,8 @@ pub struct Translation {
     pub points: Vec<PointOutcome>,
     /// What the drawing says where the manual prints no value, by rows and bench meters.
     pub unprinted: Vec<Predicted>,
+    /// Rows that are no direct volts, with those among them that print no value.
+    pub quantities: Vec<QuantityPoint>,
 }
 
 /// Carries every entry of the manual over to every bench meter.
@@ -47,5 +50,6 @@ pub fn translate_reconciled(reconciled: &Arc<Reconciled>) -> Result<Translation,
         reconciled: Arc::clone(reconciled),
         points,
         unprinted: unprinted(reconciled),
+        quantities: quantities(reconciled.job()),
     })
 }

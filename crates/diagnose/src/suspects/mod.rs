@@ -20,6 +20,7 @@ mod hypotheses;
 mod likelihood;
 mod misread;
 mod next;
+mod ohms;
 mod pairs;
 mod priors;
 mod rank;

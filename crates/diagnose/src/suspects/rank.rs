@@ -14,6 +14,7 @@ use crate::suspects::hypotheses::{candidates, Candidate};
 use crate::suspects::likelihood::{log_sum, Joint, Shown};
 use crate::suspects::misread::wrong_readings;
 use crate::suspects::next::{next_probes, unread_points, NextProbe, Unread};
+use crate::suspects::ohms::OhmReadings;
 use crate::suspects::pairs::pairs;
 use crate::suspects::priors::{AgeFactors, NOTHING_WRONG, READING_WRONG};
 use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources, Unused};
@@ -51,6 +52,8 @@ pub struct Suspects {
     pub readings: Vec<ReadingUsed>,
     /// The readings that do not.
     pub unused: Vec<Unused>,
+    /// Readings of resistance that count beside the volts, as indices into [`Job::readings`].
+    pub ohms: Vec<usize>,
     /// Entries of the manual that the others and the drawing contradict, as indices into
     /// [`Job::manual`]: there the drawn circuit alone says what should stand on the meter.
     pub doubted: Vec<usize>,
@@ -109,6 +112,7 @@ pub fn suspects_of(
         doubted: &doubted,
     };
     let mut read = readings(job, &sources, options.set.as_deref());
+    let ohms = OhmReadings::take(job, comparison, &mut read);
     let unread = unread_points(job, &sources, &mut read);
     let trials = trials(job, &mut read, &unread)?;
     let in_order = trials.of_one_size(&[(Hypothesis::NOTHING_WRONG, 1.0)])?;
@@ -156,6 +160,9 @@ pub fn suspects_of(
     if options.pairs {
         weighed.extend(pairs(&trials, &singles, NOTHING_WRONG));
     }
+    weighed
+        .par_iter_mut()
+        .for_each(|(tried, _)| ohms.weigh(tried));
     let weighed = posterior(weighed);
     let gathered = gathered(&weighed, &trials.shown);
     let next = next_probes(job, options, &trials, &read, &unread, (&weighed, &gathered));
@@ -165,6 +172,7 @@ pub fn suspects_of(
         hypotheses,
         readings: read.used,
         unused: read.unused,
+        ohms: ohms.readings,
         doubted,
         not_computed,
         next,

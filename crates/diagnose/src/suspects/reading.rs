@@ -128,6 +128,11 @@ fn used(
     if let Some(printed) = printed.filter(|printed| printed.quantity != Quantity::DcVolts) {
         return Err(WhyUnused::Quantity(printed.quantity));
     }
+    let mut unprinted = job.unprinted.iter();
+    let unprinted = unprinted.find(|row| row.point == reading.point);
+    if let Some(row) = unprinted.filter(|row| row.quantity != Quantity::DcVolts) {
+        return Err(WhyUnused::Quantity(row.quantity));
+    }
     let port = reading.port.or(printed.and_then(|printed| printed.port));
     let port = port.ok_or(WhyUnused::NotDrawn)?;
     let points = &sources.comparison.translation.points;

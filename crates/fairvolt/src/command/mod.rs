@@ -1,16 +1,19 @@
 //! One file a command.
 
+pub(crate) mod by_name;
 pub(crate) mod check;
 pub(crate) mod compare;
 pub(crate) mod completions;
 pub(crate) mod curve;
 pub(crate) mod devices;
 pub(crate) mod explain;
+pub(crate) mod imitate;
 pub(crate) mod manual_page;
 pub(crate) mod meters;
 pub(crate) mod new;
 pub(crate) mod suspects;
 pub(crate) mod translate;
+pub(crate) mod unload;
 pub(crate) mod worksheet;
 
 use std::path::{Path, PathBuf};

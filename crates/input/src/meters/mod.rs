@@ -6,6 +6,7 @@
 
 mod accuracy;
 mod input_by_range;
+mod instruments;
 mod manual;
 mod own;
 mod probe;

@@ -6,6 +6,7 @@ use circuit::{meter_by_name, AcInput, Accuracy, Meter, MeterInput, MeterRange, R
 use units::{Sensitivity, Unit};
 
 use super::accuracy;
+use super::instruments;
 use super::input_by_range::{input_by_range, Input};
 use super::probe;
 use crate::diagnostic::{cost_a_row, Diagnostic};
@@ -15,7 +16,7 @@ use crate::source::{SourceId, Sources};
 use crate::values::{self, Reported};
 use crate::words::Words;
 
-const METER: [&str; 8] = [
+const METER: [&str; 10] = [
     "description",
     "input",
     "sensitivity",
@@ -24,11 +25,14 @@ const METER: [&str; 8] = [
     "accuracy",
     "ac",
     "probe",
+    "ohmmeter",
+    "ammeter",
 ];
-const AC: [&str; 5] = [
+const AC: [&str; 6] = [
     "input",
     "sensitivity",
     "capacitance",
+    "blocking",
     "accuracy",
     "responds",
 ];
@@ -135,6 +139,15 @@ impl Reader<'_> {
         };
         let probe = section.entry("probe").map(|entry| probe::read(&entry, out));
         let probe = probe.transpose();
+        let shown_counts = counts.ok().flatten();
+        let ohmmeter = section
+            .entry("ohmmeter")
+            .map(|entry| instruments::ohmmeter(&entry, shown_counts, out))
+            .transpose();
+        let ammeter = section
+            .entry("ammeter")
+            .map(|entry| instruments::ammeter(&entry, shown_counts, out))
+            .transpose();
         let input = input.ok()?;
         let with_input = |full_scale: f64| MeterRange {
             full_scale,
@@ -151,6 +164,8 @@ impl Reader<'_> {
             counts: counts.ok()?,
             accuracy: accuracy.ok()?,
             ac: ac.ok()?,
+            ohmmeter: ohmmeter.ok()?,
+            ammeter: ammeter.ok()?,
         };
         Some(match probe.ok()? {
             Some(probe) => probe.on(meter),
@@ -281,12 +296,15 @@ impl Reader<'_> {
             }
             None => self.input(section, None, out),
         };
-        let capacitance = match section.entry("capacitance") {
-            Some(entry) => entry
-                .words(out)
-                .and_then(|words| values::positive(&words, &entry.what(), Unit::Farad, out)),
-            None => Ok(0.0),
+        let mut farads = |key: &str| {
+            let entry = section.entry(key);
+            let farads = entry.map(|entry| {
+                let words = entry.words(out)?;
+                values::positive(&words, &entry.what(), Unit::Farad, out)
+            });
+            farads.transpose()
         };
+        let (capacitance, blocking) = (farads("capacitance"), farads("blocking"));
         let accuracy = self.accuracy(section, counts, out);
         let responds = match section.entry("responds") {
             Some(entry) => entry
@@ -299,7 +317,8 @@ impl Reader<'_> {
         };
         Ok(AcInput {
             input: input?.base,
-            capacitance: capacitance?,
+            capacitance: capacitance?.unwrap_or(0.0),
+            blocking: blocking?,
             accuracy: accuracy?,
             responds: responds?,
         })

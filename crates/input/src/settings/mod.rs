@@ -20,6 +20,7 @@ use suspects::read_suspects;
 use tree::{Entry, Section};
 use worksheet::read_worksheet;
 
+pub use crate::table::decibel::DecibelZero;
 pub use suspects::SuspectSettings;
 pub use worksheet::WorksheetSettings;
 
@@ -80,6 +81,8 @@ pub struct DocumentedSettings {
     pub line: Option<f64>,
     /// Full scale in volts of the one range on which its values were read.
     pub range: Option<f64>,
+    /// What 0 dB stands for in its cells of decibels.
+    pub decibel_zero: Option<DecibelZero>,
     /// Conditions in the manual's words; empty if unstated.
     pub conditions: String,
 }
@@ -151,12 +154,13 @@ const TOP: [&str; 14] = [
     "worksheet",
     "suspects",
 ];
-const DOCUMENTED: [&str; 6] = [
+const DOCUMENTED: [&str; 7] = [
     "meter",
     "tolerance",
     "reference",
     "line",
     "range",
+    "decibel-zero",
     "conditions",
 ];
 const BENCH: [&str; 3] = ["meter", "line", "guard"];
@@ -231,6 +235,7 @@ fn read_documented(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> Document
             let words = entry.words(out).ok()?;
             values::positive(&words, &entry.what(), Unit::Volt, out).ok()
         }),
+        decibel_zero: decibel_zero(section, out),
         conditions: text(section, "conditions", out).unwrap_or_default(),
     }
 }
@@ -252,6 +257,18 @@ fn read_bench(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> BenchSettings
 fn text(section: &Section<'_>, key: &str, out: &mut Vec<Diagnostic>) -> Option<String> {
     let words = section.words(key, out).ok().flatten();
     words.map(|words| words.text)
+}
+
+fn decibel_zero(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> Option<DecibelZero> {
+    let entry = section.entry("decibel-zero")?;
+    let words = entry.words(out).ok()?;
+    let found = DecibelZero::parse(&words.text);
+    if found.is_none() {
+        let message = format!("{}: this is no zero of decibels", entry.what());
+        let help = "write a power and its ohms: `1 mW in 600 ohm`, or `6 mW in 500 ohm`";
+        out.push(Diagnostic::error(words.span, message).help(help));
+    }
+    found
 }
 
 fn line_volts(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> Option<f64> {

@@ -2,13 +2,14 @@
 //!
 //! Every cell is read, whatever is wrong with the others, so that all faults of a row come in one run.
 
-use circuit::{ManualEntry, NoValue, Quantity, Setting, UnprintedEntry};
-use units::{parse_cell, Cell, Figure, PrintedCell, Tolerance};
+use circuit::{ManualEntry, NoValue, Quantity, Setting, Signal, UnprintedEntry, Wave};
+use units::{parse_cell, Cell, Figure, PrintedCell, Tolerance, Unit};
 
 use crate::diagnostic::Diagnostic;
 use crate::meters::find_manual_meter;
 use crate::nearest::did_you_mean;
 use crate::netlist::parse_settings;
+use crate::table::decibel;
 use crate::table::desk::{DefaultMeter, Drawn};
 use crate::table::manual::{Point, Row, RowDefaults, Wants};
 use crate::table::place::{self, Unplaced};
@@ -52,10 +53,11 @@ impl RowReader<'_> {
         point.port = port.ok().flatten();
         point.quantity = quantity.unwrap_or_default();
         let settings = self.settings(out);
+        let signal = self.signal(quantity, out);
         let meter = self.meter(find_manual_meter, out);
         // Without its quantity, nobody knows the unit of what follows.
         let quantity = quantity?;
-        let printed = self.printed(quantity, wants, out);
+        let printed = self.printed(quantity, defaults, wants, out);
         let mut range = self.range(quantity, out);
         let mut tolerance = self.tolerance(quantity, defaults, out);
         if let Ok(Printed::Value(cell)) = &printed {
@@ -96,6 +98,7 @@ impl RowReader<'_> {
                 range: range?,
                 tolerance: tolerance?,
                 source: source?,
+                signal: signal?,
                 settings: settings?,
                 note: self.words("note").text,
                 origin: self.origin(),
@@ -139,6 +142,7 @@ impl RowReader<'_> {
             range: range?,
             tolerance,
             source: source?,
+            signal: signal?,
             settings: settings?,
             note,
             origin: self.origin(),
@@ -172,8 +176,44 @@ impl RowReader<'_> {
     fn quantity_of_cell(&self) -> Quantity {
         match parse_cell(&self.words("value").text, Quantity::default().unit()) {
             Ok(Cell::Value(cell)) if cell.alternating == Some(true) => Quantity::AcVolts,
+            _ if decibel::says_decibels(&self.words("value").text) => Quantity::AcVolts,
             _ => Quantity::default(),
         }
+    }
+
+    /// Frequency and wave of an alternating value.
+    fn signal(
+        &self,
+        quantity: Result<Quantity, Reported>,
+        out: &mut Vec<Diagnostic>,
+    ) -> Result<Signal, Reported> {
+        let (freq, wave) = (self.filled("freq"), self.filled("wave"));
+        if let (Ok(quantity), Some(words)) = (quantity, freq.as_ref().or(wave.as_ref())) {
+            if quantity != Quantity::AcVolts {
+                let message = format!(
+                    "{}: only alternating volts have a frequency and a wave",
+                    self.what("freq")
+                );
+                let help = "leave the cell empty, or write `ac V` in the column 'quantity'";
+                out.push(Diagnostic::warning(words.span.clone(), message).help(help));
+            }
+        }
+        let hertz = freq.map(|words| values::positive(&words, &self.what("freq"), Unit::Hertz, out));
+        let wave = wave.map(|words| {
+            let wanted = words.text.to_lowercase().replace([' ', '_'], "-");
+            let known = Wave::WORDS.iter().find(|(word, _)| *word == wanted);
+            known.map(|(_, wave)| *wave).ok_or_else(|| {
+                let message = format!("{}: '{}' is no wave", self.what("wave"), words.text);
+                let names = Wave::WORDS.map(|(word, _)| word);
+                let help = format!("write one of: {}", names.join(", "));
+                out.push(Diagnostic::error(words.span.clone(), message).help(help));
+                Reported
+            })
+        });
+        Ok(Signal {
+            hertz: hertz.transpose()?,
+            wave: wave.transpose()?.unwrap_or_default(),
+        })
     }
 
     fn source(&self, out: &mut Vec<Diagnostic>) -> Result<Option<f64>, Reported> {
@@ -221,6 +261,7 @@ impl RowReader<'_> {
     fn printed(
         &self,
         quantity: Quantity,
+        defaults: &RowDefaults,
         wants: &mut Wants,
         out: &mut Vec<Diagnostic>,
     ) -> Result<Printed, Reported> {
@@ -229,7 +270,12 @@ impl RowReader<'_> {
             return Ok(Printed::Nothing(NoValue::Blank));
         };
         let what = self.what("value");
-        let mut cell = match values::cell(&words, &what, quantity.unit(), out)? {
+        let of_decibels = decibel::in_volts(&words, &what, quantity, defaults.decibel_zero, out);
+        let said = match of_decibels {
+            Some(cell) => cell?,
+            None => values::cell(&words, &what, quantity.unit(), out)?,
+        };
+        let mut cell = match said {
             Cell::Nothing(sign) => {
                 wants.value.add(self.row.span.clone());
                 return Ok(Printed::Nothing(NoValue::Sign(sign)));

@@ -12,6 +12,7 @@ use crate::diagnostic::{cost_a_row, Diagnostic};
 use crate::meters::ManualMeter;
 use crate::source::{SourceId, Sources, Span};
 use crate::table::columns::{read_table, Layout, Numbered};
+use crate::table::decibel::DecibelZero;
 use crate::table::desk::{DefaultMeter, Desk};
 use crate::table::gathered::Gathered;
 use crate::table::printed::Printings;
@@ -29,6 +30,8 @@ const LAYOUT: Layout = Layout {
         "range",
         "tolerance",
         "source",
+        "freq",
+        "wave",
         "setting",
         "note",
     ],
@@ -113,6 +116,8 @@ pub(crate) struct RowDefaults {
     pub tolerance: Option<Tolerance>,
     /// Full scale in volts of the one range on which the sheet was read.
     pub range: Option<f64>,
+    /// What 0 dB stands for.
+    pub decibel_zero: Option<DecibelZero>,
 }
 
 impl RowDefaults {

@@ -6,6 +6,7 @@
 
 mod cells;
 mod columns;
+pub(crate) mod decibel;
 pub(crate) mod desk;
 mod entry;
 mod gathered;

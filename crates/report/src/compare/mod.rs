@@ -19,6 +19,7 @@ use crate::document::{Block, Headline};
 use crate::figures;
 use crate::heading;
 use crate::manual;
+use crate::quantity;
 use crate::readings::{meter_and_range, taken, Taken};
 use crate::remarks;
 use crate::tone::Tone;
@@ -49,6 +50,7 @@ pub(crate) fn blocks(view: &CompareView<'_>) -> Vec<Block> {
     }
     if view.asked.all {
         blocks.extend(every::blocks(view));
+        blocks.extend(quantity::compared_blocks(job, comparison));
     }
     blocks.extend(again::blocks(job, comparison));
     blocks.extend(manual::otherwise_read(job, view.manual.otherwise));
@@ -148,7 +150,7 @@ fn facts(view: &CompareView<'_>) -> Vec<String> {
 fn notes(view: &CompareView<'_>, sets: &[SetReadings<'_>]) -> Vec<String> {
     let (job, comparison) = (view.job, view.comparison);
     let mut notes: Vec<String> = taken(job, comparison)
-        .filter(|(compared, _)| compared.entry.is_none())
+        .filter(|(compared, _)| compared.entry.is_none() && compared.quantity.is_none())
         .map(stranger)
         .collect();
     let unread: Vec<String> = unread(view)

@@ -14,10 +14,14 @@ use super::sets::SetReadings;
 pub(super) fn next(view: &CompareView<'_>, sets: &[SetReadings<'_>]) -> String {
     let (job, more) = (view.job, view.asked.more);
     let folder = typed(&job.folder);
-    let points = |verdicts: &[Verdict]| -> Vec<String> {
+    let points = |verdicts: &[Verdict], all: bool| -> Vec<String> {
         let own = sets.iter().flat_map(|set| {
             let wanted = verdicts.iter();
-            wanted.flat_map(|verdict| set.with(*verdict).map(|taken| label(job, taken)))
+            wanted.flat_map(move |verdict| {
+                let own = set.with(*verdict);
+                own.filter(|(compared, _)| all || compared.quantity.is_none())
+                    .map(|taken| label(job, taken))
+            })
         });
         let mut points = Vec::new();
         for point in own {
@@ -27,7 +31,7 @@ pub(super) fn next(view: &CompareView<'_>, sets: &[SetReadings<'_>]) -> String {
         }
         points
     };
-    let failing = points(&[Verdict::Fail, Verdict::ConditionalFail]);
+    let failing = points(&[Verdict::Fail, Verdict::ConditionalFail], true);
     if !failing.is_empty() {
         let which = sets
             .iter()
@@ -42,7 +46,7 @@ pub(super) fn next(view: &CompareView<'_>, sets: &[SetReadings<'_>]) -> String {
             labelled(&failing)
         );
     }
-    if let Some(first) = points(&[Verdict::TooCoarse, Verdict::ConditionalPass]).first() {
+    if let Some(first) = points(&[Verdict::TooCoarse, Verdict::ConditionalPass], false).first() {
         let first = first.replace('\u{a0}', " ");
         return format!(
             "'fairvolt compare {folder}{more} --explain {}' says what makes point {first} uncertain.",

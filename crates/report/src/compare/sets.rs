@@ -38,8 +38,9 @@ pub(crate) struct Counts {
 pub(crate) fn sets<'a>(job: &'a Job, comparison: &'a Comparison) -> Vec<SetReadings<'a>> {
     let replaced = circuit::replaced(&job.readings);
     let mut sets: Vec<SetReadings<'a>> = Vec::new();
-    let now =
-        taken(job, comparison).filter(|(c, _)| c.entry.is_some() && !replaced.contains(&c.reading));
+    let now = taken(job, comparison).filter(|(c, _)| {
+        (c.entry.is_some() || c.quantity.is_some()) && !replaced.contains(&c.reading)
+    });
     for taken in now {
         let (set, date) = (taken.1.set.as_str(), taken.1.date.as_str());
         match sets.iter_mut().find(|known| known.set == set) {

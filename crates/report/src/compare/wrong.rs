@@ -6,6 +6,7 @@ use translate::Verdict;
 use crate::figures;
 use crate::manual;
 use crate::places::Places;
+use crate::quantity;
 use crate::readings::{shown, verdict, Distance, Taken};
 use crate::remarks;
 use crate::table::{Align, Cell, Column, Kind, Table};
@@ -38,6 +39,10 @@ pub(super) fn wrong(view: &CompareView<'_>, set: &SetReadings<'_>) -> Table {
             verdict(wanted).1,
         ));
         for (compared, reading) in own {
+            if let Some(row) = quantity::read_row(job, view.comparison, (compared, reading)) {
+                rows.push(row);
+                continue;
+            }
             let Some(entry) = compared.entry.and_then(|entry| job.manual.get(entry)) else {
                 continue;
             };

@@ -7,6 +7,7 @@ use translate::{Band, Compared, PointOutcome};
 
 use super::manual::{ManualRemarks, UnnamedMeter};
 use super::point::{limits, not_translated, remarks, ManualValue, RemarkRecord};
+use super::quantity::{readings, QuantityReading};
 use super::translate::{Basis, Doubt, Source};
 use super::{finite, text, Document, JobName};
 use crate::reports::ReportError;
@@ -18,6 +19,7 @@ struct Body<'a> {
     /// Supplies taken at the volts read across them.
     rails_as_read: Vec<Rail<'a>>,
     points: Vec<Point<'a>>,
+    quantities: Vec<QuantityReading<'a>>,
 }
 
 #[derive(Serialize)]
@@ -88,6 +90,7 @@ pub(crate) fn compare(views: &[CompareView<'_>]) -> Result<String, ReportError> 
                 unnamed_meter: UnnamedMeter::of(view.manual),
                 rails_as_read: rails(view.job),
                 points: points(view),
+                quantities: readings(view.job, view.comparison),
             },
         })
         .collect();
@@ -113,7 +116,8 @@ fn points<'a>(view: &CompareView<'a>) -> Vec<Point<'a>> {
             points.push(of_manual(view, (entry, outcome), None));
         }
     }
-    let strangers = comparison.readings.iter().filter(|c| c.entry.is_none());
+    let stranger = |c: &&Compared| c.entry.is_none() && c.quantity.is_none();
+    let strangers = comparison.readings.iter().filter(stranger);
     points.extend(strangers.filter_map(|compared| of_stranger(job, compared)));
     points
 }

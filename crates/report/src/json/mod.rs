@@ -11,6 +11,7 @@ mod explain;
 mod manual;
 mod meters;
 mod point;
+mod quantity;
 mod suspects;
 mod translate;
 mod trials;

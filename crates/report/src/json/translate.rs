@@ -5,6 +5,7 @@ use translate::{Alone, BandBasis, BenchSide, Carried, PointOutcome};
 
 use super::manual::{ManualRemarks, UnnamedMeter};
 use super::point::{limits, not_translated, remarks, ManualValue, Place, Predicted, RemarkRecord};
+use super::quantity::{quantities, QuantityRecord};
 use super::trials::TrialsRecord;
 use super::{finite, text, Document, JobName};
 use crate::reports::ReportError;
@@ -15,6 +16,7 @@ struct Body<'a> {
     unnamed_meter: Option<UnnamedMeter<'a>>,
     points: Vec<Point<'a>>,
     predicted: Vec<PredictedRecord<'a>>,
+    quantities: Vec<QuantityRecord<'a>>,
     trials: Option<TrialsRecord<'a>>,
 }
 
@@ -184,6 +186,7 @@ pub(crate) fn translate(views: &[TranslateView<'_>]) -> Result<String, ReportErr
                     .filter_map(|outcome| point(view, outcome))
                     .collect(),
                 predicted: predicted(view),
+                quantities: quantities(view.job, view.translation),
                 trials: TrialsRecord::of(view),
             },
         })

@@ -41,6 +41,7 @@ pub(crate) fn notes(view: &SuspectsView<'_>) -> Vec<String> {
                 .to_owned(),
         );
     }
+    notes.extend(ohms(view));
     notes.extend(unused(view));
     notes.extend(doubted(view));
     if !suspects.not_computed.is_empty() {
@@ -63,6 +64,22 @@ fn ages(view: &SuspectsView<'_>) -> String {
         true => "No age factors are set in job.toml.".to_owned(),
         false => format!("Age factors of job.toml: {}.", ages.join(", ")),
     }
+}
+
+/// Readings of resistance that count.
+fn ohms(view: &SuspectsView<'_>) -> Option<String> {
+    let points = view.suspects.ohms.iter();
+    let points: Vec<String> = points
+        .filter_map(|reading| view.job.readings.get(*reading))
+        .map(|reading| reading.point.replace(' ', "\u{a0}"))
+        .collect();
+    (!points.is_empty()).then(|| {
+        format!(
+            "Resistances with the power off count too: {}. What a fault predicts and its size are \
+             told for volts alone.",
+            points.join(", ")
+        )
+    })
 }
 
 /// Which values of the manual do not count.

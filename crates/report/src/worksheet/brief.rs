@@ -4,16 +4,20 @@
 //! after another. The full sentences are not known here.
 
 use circuit::{ManualEntry, Quantity};
-use translate::{Carried, NotCarried, Remark};
+use translate::{Carried, NotCarried, QuantityPoint, Remark};
 
 use crate::figures;
 use crate::places::quantity_words;
+use crate::quantity;
 use crate::remarks;
 
 /// Phrases for a point: what to mind, and last the manual's own note.
 pub(crate) fn brief(
     entry: &ManualEntry,
-    outcome: Option<&Result<Carried, NotCarried>>,
+    (outcome, apart): (
+        Option<&Result<Carried, NotCarried>>,
+        Option<&QuantityPoint>,
+    ),
     of_manual: &[String],
 ) -> Vec<String> {
     let mut phrases: Vec<String> = of_manual.to_vec();
@@ -35,6 +39,13 @@ pub(crate) fn brief(
                 | Remark::AboveSources(_)
                 | Remark::BeyondJump(_) => sentence,
             }));
+        }
+        Some(Err(NotCarried::Quantity(quantity))) => {
+            if *quantity == Quantity::Ohms {
+                phrases.push("power off, capacitors discharged".to_owned());
+            }
+            let due = apart.into_iter().flat_map(quantity::due_sentences);
+            phrases.extend(due.map(|sentence| sentence.trim_end_matches('.').to_owned()));
         }
         Some(Err(reason)) => phrases.push(left_as_printed(reason)),
         None => {}
@@ -59,8 +70,6 @@ fn other_range(range: String, expected: String, carried: &Carried) -> String {
 
 fn left_as_printed(reason: &NotCarried) -> String {
     match reason {
-        NotCarried::Quantity(Quantity::AcVolts) => "not translated".to_owned(),
-        NotCarried::Quantity(_) => "not translated in this version".to_owned(),
         NotCarried::NotDrawn => "not drawn, not translated".to_owned(),
         other => format!("not translated: {}", remarks::reason_words(other)),
     }

@@ -7,13 +7,14 @@ use circuit::{Job, ManualEntry, Quantity};
 use diagnose::{Danger, Hazard};
 use paper::Picture;
 use serde::Serialize;
-use translate::{BenchSide, Carried, NotCarried};
+use translate::{BenchSide, Carried, NotCarried, QuantityPoint};
 use units::decimals_for;
 
 use crate::compare::Record;
 use crate::figures;
 use crate::manual;
 use crate::places::{controls, probes, quantity_words, set_back, settings_words, where_text};
+use crate::quantity;
 use crate::remarks;
 use crate::sockets::small_socket;
 use crate::views::WorksheetView;
@@ -142,6 +143,7 @@ pub(crate) fn sheet_point(
         .map(|point| &point.outcome);
     let (red, black) = probes(job, entry);
     let of_manual = manual::sentences(job, view.manual, index);
+    let apart = quantity::of_entry(&comparison.translation, index);
     Some(SheetPoint {
         point: entry.point.clone(),
         also: Vec::new(),
@@ -174,8 +176,8 @@ pub(crate) fn sheet_point(
             .map_or(String::new(), |(by, resolution)| {
                 change_words(by, resolution, entry.quantity)
             }),
-        brief: brief(entry, outcome, &of_manual),
-        remarks: sentences(job, entry, outcome, &of_manual),
+        brief: brief(entry, (outcome, apart), &of_manual),
+        remarks: sentences(job, entry, (outcome, apart), &of_manual),
     })
 }
 
@@ -234,7 +236,10 @@ fn dues(entry: &ManualEntry, carried: &Carried) -> Vec<Due> {
 fn sentences(
     job: &Job,
     entry: &ManualEntry,
-    outcome: Option<&Result<Carried, NotCarried>>,
+    (outcome, apart): (
+        Option<&Result<Carried, NotCarried>>,
+        Option<&QuantityPoint>,
+    ),
     of_manual: &[String],
 ) -> Vec<String> {
     let mut sentences = vec![
@@ -248,7 +253,7 @@ fn sentences(
             sentences.extend(remarks.iter().map(|remark| capital(remark)));
         }
         Some(Err(NotCarried::Quantity(_))) => {
-            sentences.push("Not translated in this version.".to_owned());
+            sentences.extend(apart.into_iter().flat_map(quantity::due_sentences));
         }
         Some(Err(reason)) => sentences.push(format!(
             "Not translated: {}.",

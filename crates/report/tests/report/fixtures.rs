@@ -300,6 +300,7 @@ pub fn entry(point: &str, at: &str, port: Option<Port>, value: &str) -> ManualEn
         range: None,
         tolerance: Some(Tolerance::Percent(20.0)),
         source: None,
+        signal: Default::default(),
         settings: Vec::new(),
         note: String::new(),
         origin: Origin::default(),
@@ -333,5 +334,7 @@ fn own_meter() -> Meter {
             counts: 3.0,
         }),
         ac: None,
+        ohmmeter: None,
+        ammeter: None,
     }
 }

@@ -1,6 +1,6 @@
 //! A cell of a chart as an entry of the manual, or as a row without a value.
 
-use circuit::{ManualEntry, NoValue, Port, Quantity, UnprintedEntry};
+use circuit::{ManualEntry, NoValue, Port, Quantity, Signal, UnprintedEntry};
 
 use super::telling::Wants;
 use super::{Cell, Chart, RowStates};
@@ -95,6 +95,7 @@ impl Chart<'_> {
             range: range.or(self.by.defaults.range_of(quantity)),
             tolerance: printed.limits.or(usual),
             source: None,
+            signal: Signal::default(),
             settings: Vec::new(),
             note: printed::note(&printed, quantity, &states.note),
             printed_as: printed::printed_as(&printed),
@@ -139,6 +140,7 @@ impl Chart<'_> {
                 .or(self.by.defaults.range_of(quantity)),
             tolerance: self.by.defaults.tolerance_of(quantity),
             source: None,
+            signal: Signal::default(),
             settings: Vec::new(),
             note: states.note.clone(),
             origin: self.origin(cell),

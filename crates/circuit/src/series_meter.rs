@@ -1,0 +1,83 @@
+//! A meter in series with one lead of a part.
+//!
+//! Words for a lead come in, the part and its terminal go out; and a drawing with an ammeter put in
+//! there.
+
+use crate::alteration::{Alteration, BrokenLead};
+use crate::circuit::{Circuit, NodeId, PartId, Port};
+use crate::electrode_letters::is_electrode;
+use crate::part::{Part, PartKind};
+use crate::place::socket;
+use crate::setting::Conditions;
+
+impl Circuit {
+    /// The one lead that words such as `V1A cathode`, `V3 pin 8` or `R7` name; none where they
+    /// name a node, nothing, or several leads. Of a part with two ends it is the first.
+    pub fn lead(&self, words: &str) -> Option<(PartId, usize)> {
+        let words = words.trim();
+        if let Some(id) = self.part_named(words) {
+            return (self.part(id).nodes.len() == 2).then_some((id, 0));
+        }
+        let (name, rest) = words.split_once(char::is_whitespace)?;
+        let rest = rest.trim();
+        let is_named = |part: &Part| {
+            let whole = part.designator.eq_ignore_ascii_case(name);
+            let section = matches!(part.kind, PartKind::Device(_))
+                && socket(&part.designator).is_some_and(|of| of.eq_ignore_ascii_case(name));
+            whole || section
+        };
+        let parts = self.parts().iter().enumerate();
+        let mut found = parts
+            .filter(|(_, part)| is_named(part))
+            .flat_map(|(index, part)| {
+                let terminals = terminals_of(part, rest);
+                terminals.into_iter().map(move |at| (PartId(index), at))
+            });
+        match (found.next(), found.next()) {
+            (Some(only), None) => Some(only),
+            _ => None,
+        }
+    }
+
+    /// The drawing with an ammeter of so many ohms in series with a lead, and its two ends: the
+    /// volts between them over the ohms are the current into the part.
+    pub fn with_ammeter(&self, (part, terminal): (PartId, usize), ohms: f64) -> (Circuit, Port) {
+        let mut alteration = Alteration::none(&Conditions::default());
+        alteration.broken_leads.push(BrokenLead {
+            part,
+            terminal,
+            ohms,
+        });
+        let outside = self.part(part).nodes[terminal];
+        let inside = NodeId(self.nodes().len());
+        let port = Port {
+            plus: outside,
+            minus: inside,
+        };
+        (self.altered(&alteration), port)
+    }
+}
+
+fn terminals_of(part: &Part, word: &str) -> Vec<usize> {
+    let pin = word
+        .split_once(char::is_whitespace)
+        .filter(|(first, _)| first.eq_ignore_ascii_case("pin"))
+        .and_then(|(_, number)| number.trim().parse::<u8>().ok());
+    match (pin, &part.kind) {
+        (Some(pin), PartKind::Device(device)) => device
+            .terminals
+            .iter()
+            .enumerate()
+            .filter(|(_, terminal)| terminal.pins.contains(&pin))
+            .map(|(at, _)| at)
+            .collect(),
+        (Some(_), _) => Vec::new(),
+        (None, kind) => kind
+            .terminals()
+            .iter()
+            .enumerate()
+            .filter(|(_, name)| is_electrode(word, name))
+            .map(|(at, _)| at)
+            .collect(),
+    }
+}

@@ -1,0 +1,47 @@
+//! Reports that need no job: source resistance from readings, and a meter that loads like another.
+
+use serde::Serialize;
+
+use crate::imitate::{self, ImitateView};
+use crate::reports::{people, ReportError};
+use crate::unload::{self, UnloadView};
+use crate::views::{Format, Paper};
+use crate::csv_text;
+
+/// Source resistance and true volts of one point.
+///
+/// # Errors
+/// [`ReportError`] if the CSV or JSON text cannot be made.
+pub fn unload_report(
+    view: &UnloadView<'_>,
+    format: Format,
+    paper: Paper,
+) -> Result<String, ReportError> {
+    match format {
+        Format::Csv => csv_text::render(&unload::csv(view)),
+        Format::Json => document(&unload::record(view)),
+        _ => Ok(people([unload::blocks(view)].into_iter(), format, paper)),
+    }
+}
+
+/// The resistor that makes one meter load like another, range by range.
+///
+/// # Errors
+/// [`ReportError`] if the CSV or JSON text cannot be made.
+pub fn imitate_report(
+    view: &ImitateView<'_>,
+    format: Format,
+    paper: Paper,
+) -> Result<String, ReportError> {
+    match format {
+        Format::Csv => csv_text::render(&imitate::csv(view)),
+        Format::Json => document(&imitate::record(view)),
+        _ => Ok(people([imitate::blocks(view)].into_iter(), format, paper)),
+    }
+}
+
+fn document(record: &impl Serialize) -> Result<String, ReportError> {
+    let mut text = serde_json::to_string_pretty(record)?;
+    text.push('\n');
+    Ok(text)
+}

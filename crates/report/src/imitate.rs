@@ -1,0 +1,296 @@
+//! The resistor that makes one meter load like another, as a report.
+
+use serde::Serialize;
+use translate::{Clip, Imitation, NoClip};
+use units::{Joined, Pair, Unit};
+
+use crate::csv_text::{maybe, number, Sheet};
+use crate::document::Block;
+use crate::figures;
+use crate::table::{Align, Cell, Column, Table};
+
+/// Two meters, and what makes the one load like the other.
+#[derive(Clone, Copy, Debug)]
+pub struct ImitateView<'a> {
+    /// The meter in hand.
+    pub own: &'a str,
+    /// The meter that is imitated.
+    pub other: &'a str,
+    /// A line a range.
+    pub found: &'a [Imitation],
+}
+
+const HAZARD: &str = "Hazard: the resistor carries the point's full volts. Clip it on with the \
+                      power off and capacitors discharged, use insulated clips and a body rated as \
+                      above, keep hands off it, and take it away before the next point: forgotten, \
+                      it is a load nobody expects. Never across a mains point.";
+
+pub(crate) fn blocks(view: &ImitateView<'_>) -> Vec<Block> {
+    let mut notes = vec![
+        "Left: how far the load still is from that of the imitated meter; the reading is off by \
+         less, in the share that the point yields."
+            .to_owned(),
+        "Watts: what the resistor turns to heat at full scale, and what to buy, at least twice \
+         that. Volts: what it must stand, a margin of 1.4 included; a usual body stands about \
+         350 V, so more asks for several equal ones in series."
+            .to_owned(),
+    ];
+    for one in view.found {
+        match &one.clip {
+            Err(NoClip::LoadsMore) => notes.push(format!(
+                "{}: {} loads more there already ({}); nothing clipped across it takes that away.",
+                figures::range(one.range.full_scale, false),
+                view.own,
+                figures::stated(one.own_ohms, Unit::Ohm)
+            )),
+            Err(NoClip::AlreadyAlike) => notes.push(format!(
+                "{}: both load alike; no resistor is needed.",
+                figures::range(one.range.full_scale, false)
+            )),
+            Ok(clip) if clip.bodies > 1 => notes.push(format!(
+                "{}: {} equal resistors in series share the volts.",
+                figures::range(one.range.full_scale, false),
+                clip.bodies
+            )),
+            Ok(_) => {}
+        }
+    }
+    notes.push(HAZARD.to_owned());
+    vec![
+        Block::Title(format!(
+            "Clip across {} so that it loads like {}",
+            view.own, view.other
+        )),
+        Block::Table(table(view)),
+        Block::Lines(notes),
+    ]
+}
+
+fn table(view: &ImitateView<'_>) -> Table {
+    let mut rows = Vec::new();
+    for one in view.found {
+        let Ok(clip) = &one.clip else { continue };
+        rows.extend(rows_of(one, clip));
+    }
+    Table {
+        columns: vec![
+            Column::new("range", "", Align::Left),
+            Column::new("wanted", "", Align::Left),
+            Column::new("exactly", "", Align::Right),
+            Column::new("series", "", Align::Left),
+            Column::new("take", "", Align::Left),
+            Column::new("left", "%", Align::Decimal),
+            Column::new("heat", "W", Align::Right),
+            Column::new("rated", "W, V", Align::Right),
+        ],
+        rows,
+    }
+}
+
+fn rows_of(one: &Imitation, clip: &Clip) -> Vec<Vec<Cell>> {
+    let singles = clip.single.iter().map(|(series, nearest)| {
+        let take = figures::stated(nearest.ohms, Unit::Ohm);
+        (series.name().to_owned(), take, nearest.off)
+    });
+    // A pair of common values is worth a line; of E96 one value is near enough.
+    let pairs = clip.pair.iter().take(2).map(|(series, pair, nearest)| {
+        (format!("{} pair", series.name()), pair_words(pair), nearest.off)
+    });
+    singles
+        .chain(pairs)
+        .enumerate()
+        .map(|(line, (series, take, off))| {
+            let first = |text: String| match line {
+                0 => text,
+                _ => String::new(),
+            };
+            [
+                first(figures::range(one.range.full_scale, false)),
+                first(figures::stated(one.wanted_ohms, Unit::Ohm)),
+                first(figures::digits(clip.ohms / scale(clip.ohms).0, 4) + scale(clip.ohms).1),
+                series,
+                take,
+                figures::signed_percent(off * 100.0),
+                first(figures::short(clip.watts, 2)),
+                first(format!(
+                    "{} W, {} V",
+                    figures::short(clip.rated_watts, 3),
+                    figures::short(clip.rated_volts.ceil(), 4)
+                )),
+            ]
+            .map(Cell::from)
+            .to_vec()
+        })
+        .collect()
+}
+
+fn scale(ohms: f64) -> (f64, &'static str) {
+    match ohms {
+        ohms if ohms >= 1e6 => (1e6, " MΩ"),
+        ohms if ohms >= 1e3 => (1e3, " kΩ"),
+        _ => (1.0, " Ω"),
+    }
+}
+
+fn pair_words(pair: &Pair) -> String {
+    let sign = match pair.joined {
+        Joined::Series => "+",
+        Joined::Parallel => "∥",
+    };
+    format!(
+        "{} {sign} {}",
+        figures::stated(pair.first, Unit::Ohm),
+        figures::stated(pair.second, Unit::Ohm)
+    )
+}
+
+pub(crate) fn csv(view: &ImitateView<'_>) -> Sheet {
+    let mut rows = Vec::new();
+    for one in view.found {
+        let start = [
+            view.own.to_owned(),
+            view.other.to_owned(),
+            number(one.range.full_scale),
+            number(one.wanted_ohms),
+            number(one.own_ohms),
+        ];
+        match &one.clip {
+            Err(why) => {
+                let why = match why {
+                    NoClip::AlreadyAlike => "loads alike already",
+                    NoClip::LoadsMore => "loads more already",
+                };
+                let blanks = std::iter::repeat_n(String::new(), 8);
+                rows.push(start.into_iter().chain(blanks).chain([why.to_owned()]).collect());
+            }
+            Ok(clip) => {
+                for (series, nearest) in &clip.single {
+                    let cells = [
+                        number(clip.ohms),
+                        series.name().to_owned(),
+                        number(nearest.ohms),
+                        maybe(None),
+                        number(nearest.off * 100.0),
+                        number(clip.watts),
+                        number(clip.rated_watts),
+                        number(clip.rated_volts),
+                        String::new(),
+                    ];
+                    rows.push(start.iter().cloned().chain(cells).collect());
+                }
+                for (series, pair, nearest) in &clip.pair {
+                    let cells = [
+                        number(clip.ohms),
+                        format!("{} pair", series.name()),
+                        number(pair.ohms()),
+                        pair_words(pair),
+                        number(nearest.off * 100.0),
+                        number(clip.watts),
+                        number(clip.rated_watts),
+                        number(clip.rated_volts),
+                        String::new(),
+                    ];
+                    rows.push(start.iter().cloned().chain(cells).collect());
+                }
+            }
+        }
+    }
+    Sheet {
+        heads: &[
+            "meter",
+            "like",
+            "range (V)",
+            "wanted (ohm)",
+            "own (ohm)",
+            "resistor (ohm)",
+            "series",
+            "take (ohm)",
+            "pair",
+            "load off (%)",
+            "heat (W)",
+            "rated (W)",
+            "rated (V)",
+            "why none",
+        ],
+        rows,
+    }
+}
+
+/// The document.
+#[derive(Serialize)]
+pub(crate) struct Record<'a> {
+    schema: &'static str,
+    meter: &'a str,
+    like: &'a str,
+    ranges: Vec<RangeRecord>,
+}
+
+#[derive(Serialize)]
+struct RangeRecord {
+    range: f64,
+    wanted_ohms: f64,
+    own_ohms: f64,
+    ohms: Option<f64>,
+    why_none: Option<&'static str>,
+    watts: Option<f64>,
+    rated_watts: Option<f64>,
+    rated_volts: Option<f64>,
+    bodies: Option<usize>,
+    take: Vec<TakeRecord>,
+}
+
+#[derive(Serialize)]
+struct TakeRecord {
+    series: &'static str,
+    parts: Vec<f64>,
+    joined: Option<&'static str>,
+    ohms: f64,
+    load_off_percent: f64,
+}
+
+pub(crate) fn record<'a>(view: &ImitateView<'a>) -> Record<'a> {
+    Record {
+        schema: "fairvolt/imitate/1",
+        meter: view.own,
+        like: view.other,
+        ranges: view.found.iter().map(range_record).collect(),
+    }
+}
+
+fn range_record(one: &Imitation) -> RangeRecord {
+    let clip = one.clip.as_ref().ok();
+    let singles = clip.iter().flat_map(|clip| &clip.single);
+    let singles = singles.map(|(series, nearest)| TakeRecord {
+        series: series.name(),
+        parts: vec![nearest.ohms],
+        joined: None,
+        ohms: nearest.ohms,
+        load_off_percent: nearest.off * 100.0,
+    });
+    let pairs = clip.iter().flat_map(|clip| &clip.pair);
+    let pairs = pairs.map(|(series, pair, nearest)| TakeRecord {
+        series: series.name(),
+        parts: vec![pair.first, pair.second],
+        joined: Some(match pair.joined {
+            Joined::Series => "series",
+            Joined::Parallel => "parallel",
+        }),
+        ohms: pair.ohms(),
+        load_off_percent: nearest.off * 100.0,
+    });
+    RangeRecord {
+        range: one.range.full_scale,
+        wanted_ohms: one.wanted_ohms,
+        own_ohms: one.own_ohms,
+        ohms: clip.map(|clip| clip.ohms),
+        why_none: one.clip.as_ref().err().map(|why| match why {
+            NoClip::AlreadyAlike => "loads alike already",
+            NoClip::LoadsMore => "loads more already",
+        }),
+        watts: clip.map(|clip| clip.watts),
+        rated_watts: clip.map(|clip| clip.rated_watts),
+        rated_volts: clip.map(|clip| clip.rated_volts),
+        bodies: clip.map(|clip| clip.bodies),
+        take: singles.chain(pairs).collect(),
+    }
+}

@@ -1,0 +1,58 @@
+//! Resistances, currents and alternating volts in tables of their own, each with its own unit.
+//!
+//! What `translate` made of such rows comes in, blocks for people and sentences for a sheet go
+//! out. A resistance never stands in a column of volts.
+
+mod compared;
+mod sentences;
+mod text;
+mod translated;
+
+pub(crate) use compared::{blocks as compared_blocks, read_row};
+pub(crate) use sentences::{due_sentences, of_entry, reason_words};
+pub(crate) use translated::blocks as translated_blocks;
+
+use circuit::Quantity;
+use translate::{QuantityPoint, Translation};
+
+/// The quantities that have tables of their own, in the order of the tables.
+const APART: [Quantity; 3] = [
+    Quantity::Ohms,
+    Quantity::DcMilliamperes,
+    Quantity::AcVolts,
+];
+
+/// Above the table of a quantity.
+fn caption(quantity: Quantity) -> &'static str {
+    match quantity {
+        Quantity::Ohms => "Resistances, power off",
+        Quantity::DcMilliamperes => "Direct currents, meter in series",
+        Quantity::AcVolts => "Alternating volts",
+        Quantity::DcVolts => "Direct volts",
+    }
+}
+
+/// How it is measured; it stands above the table.
+fn manner(quantity: Quantity) -> &'static str {
+    match quantity {
+        Quantity::Ohms => {
+            "Measured with the power off: pull the plug, discharge every capacitor and see with a \
+             voltmeter that it is discharged. Red lead at the point."
+        }
+        Quantity::DcMilliamperes => {
+            "Power off and capacitors discharged while the lead is opened and the meter put in \
+             series; never across the part."
+        }
+        Quantity::AcVolts => "Root mean square, as the meter's scale gives it.",
+        Quantity::DcVolts => "",
+    }
+}
+
+/// The points of one quantity that say something.
+fn of_quantity(
+    translation: &Translation,
+    quantity: Quantity,
+) -> impl Iterator<Item = &QuantityPoint> {
+    let points = translation.quantities.iter();
+    points.filter(move |point| point.quantity == quantity)
+}

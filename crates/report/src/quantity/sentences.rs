@@ -1,0 +1,178 @@
+//! Sentences about rows that are no direct volts.
+
+use circuit::{Job, Quantity};
+use translate::{
+    ChartRow, NoAnswer, QuantityCarried, QuantityPoint, QuantityRemark, Translation,
+};
+
+use super::text;
+
+/// The answer to an entry of the manual that is no direct volts.
+pub(crate) fn of_entry(translation: &Translation, entry: usize) -> Option<&QuantityPoint> {
+    let mut points = translation.quantities.iter();
+    points.find(|point| point.row == ChartRow::Printed(entry))
+}
+
+/// What a sheet says of such a point: one sentence for each bench meter, then the remarks.
+pub(crate) fn due_sentences(point: &QuantityPoint) -> Vec<String> {
+    let carried = match &point.outcome {
+        Ok(carried) => carried,
+        Err(reason) => return vec![format!("Not worked out: {}.", reason_words(reason))],
+    };
+    let mut said: Vec<String> = carried
+        .bench
+        .iter()
+        .map(|side| {
+            let range = text::range(side, point.quantity);
+            let mut sentence = format!(
+                "{} on {range} should show {}",
+                side.side.meter,
+                text::expected(side, point.quantity)
+            );
+            let u = text::uncertainty(side, point.quantity);
+            if !u.is_empty() {
+                sentence.push_str(&format!(" ({u})"));
+            }
+            let band = text::band(side.side.band, point.quantity);
+            if !band.is_empty() {
+                sentence.push_str(&format!(", band {band}"));
+            }
+            sentence.push('.');
+            sentence
+        })
+        .collect();
+    said.extend(carried.remarks.iter().map(|remark| {
+        let words = remark_words(*remark, point.quantity, carried);
+        let mut letters = words.chars();
+        let first = letters.next().map(|first| first.to_uppercase().to_string());
+        format!("{}{}.", first.unwrap_or_default(), letters.as_str())
+    }));
+    said
+}
+
+/// Notes under a table: each remark once, with its points.
+pub(super) fn notes(job: &Job, carried: &[(&QuantityPoint, &QuantityCarried)]) -> Vec<String> {
+    let mut found: Vec<(String, Vec<&str>)> = Vec::new();
+    for (point, carried) in carried {
+        for remark in &carried.remarks {
+            let words = remark_words(*remark, point.quantity, carried);
+            let label = point.row.label(job);
+            match found.iter_mut().find(|(known, _)| *known == words) {
+                Some((_, labels)) => labels.push(label),
+                None => found.push((words, vec![label])),
+            }
+        }
+    }
+    found
+        .into_iter()
+        .map(|(words, labels)| format!("{}: {words}.", named(&labels)))
+        .collect()
+}
+
+/// Rows of which nothing can be said, by reason.
+pub(super) fn refusals(job: &Job, translation: &Translation) -> Vec<String> {
+    let mut found: Vec<(String, Vec<&str>)> = Vec::new();
+    for point in &translation.quantities {
+        let Err(reason) = &point.outcome else {
+            continue;
+        };
+        let blank = matches!(point.row, ChartRow::Unprinted(_));
+        if blank && matches!(reason, NoAnswer::NotDrawn | NoAnswer::NoGenerator | NoAnswer::NoLead) {
+            continue;
+        }
+        let words = reason_words(reason);
+        let label = point.row.label(job);
+        match found.iter_mut().find(|(known, _)| *known == words) {
+            Some((_, labels)) => labels.push(label),
+            None => found.push((words, vec![label])),
+        }
+    }
+    found
+        .into_iter()
+        .map(|(words, labels)| format!("{} not worked out: {words}.", named(&labels)))
+        .collect()
+}
+
+fn named(labels: &[&str]) -> String {
+    let noun = if labels.len() == 1 { "Point" } else { "Points" };
+    let labels: Vec<String> = labels
+        .iter()
+        .map(|label| label.replace(' ', "\u{a0}"))
+        .collect();
+    format!("{noun} {}", labels.join(", "))
+}
+
+/// Why nothing can be said of a row, without a full stop.
+pub(crate) fn reason_words(reason: &NoAnswer) -> String {
+    match reason {
+        NoAnswer::NotDrawn => "the circuit round it is not drawn".to_owned(),
+        NoAnswer::NothingSaid => "neither manual nor drawing says anything".to_owned(),
+        NoAnswer::Unsolved(error) => error.to_string(),
+        NoAnswer::NoLead => {
+            "it names no single lead of a part to put a meter in series with".to_owned()
+        }
+        NoAnswer::UnknownMeter => "the manual's meter is not known".to_owned(),
+        NoAnswer::TooLarge => {
+            "the drawing has too many nodes to be worked out at a frequency".to_owned()
+        }
+        NoAnswer::NoGenerator => {
+            "no value is printed, and no generator of its frequency is drawn".to_owned()
+        }
+    }
+}
+
+fn remark_words(remark: QuantityRemark, quantity: Quantity, carried: &QuantityCarried) -> String {
+    match remark {
+        QuantityRemark::DrawnOpen => "the drawing is an open circuit there, so the printed value \
+                                      stands alone; `off=` says what a dead supply looks like"
+            .to_owned(),
+        QuantityRemark::Disagrees => {
+            let drawn = carried.drawn.map_or(f64::NAN, |drawn| drawn.value);
+            format!(
+                "the drawing says {}; one of the two lacks something",
+                text::value(drawn, quantity)
+            )
+        }
+        QuantityRemark::Polarity => {
+            let other = carried.bench.iter().find_map(|side| {
+                let value = side.exchanged?;
+                let shown = match value > side.most {
+                    true => "∞".to_owned(),
+                    false => text::value(value, quantity),
+                };
+                Some(shown)
+            });
+            match other {
+                Some(other) => format!("with the leads exchanged it should show {other}"),
+                None => "a junction conducts under the manual's ohmmeter, so that its leads and \
+                         range matter"
+                    .to_owned(),
+            }
+        }
+        QuantityRemark::Charging => {
+            "a capacitor charges: wait until the reading rests".to_owned()
+        }
+        QuantityRemark::NoFunction => {
+            "a bench meter has no such function, or meters.toml does not say".to_owned()
+        }
+        QuantityRemark::DrawingAlone => "no value is printed; only the drawing speaks".to_owned(),
+        QuantityRemark::LeadsExchanged => "the printed value fits the manual's ohmmeter with its \
+                                           leads exchanged, and is taken so"
+            .to_owned(),
+        QuantityRemark::Burden => "the manual's meter in series took more than 1 % of the \
+                                   current away"
+            .to_owned(),
+        QuantityRemark::FollowsLine => {
+            "it follows the line, for whose volts on the bench it is corrected".to_owned()
+        }
+        QuantityRemark::NotDriven => "no generator of its frequency is drawn: the drawing says \
+                                      how far the point yields to a meter, not its volts"
+            .to_owned(),
+        QuantityRemark::Wave => "no sine: what each meter's scale makes of it is reckoned in"
+            .to_owned(),
+        QuantityRemark::AssumedLimit => format!(
+            "open in the manual, taken as {}, the most that its meter could show",
+            text::said(carried.said, quantity)
+        ),
+    }
+}

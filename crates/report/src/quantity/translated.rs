@@ -1,0 +1,113 @@
+//! Tables of the rows that are no direct volts, as translated.
+
+use circuit::{Job, Quantity};
+use translate::{ChartRow, QuantityCarried, QuantityPoint, Translation};
+
+use super::sentences::{notes, refusals};
+use super::{caption, manner, of_quantity, text, APART};
+use crate::document::Block;
+use crate::figures;
+use crate::places::Places;
+use crate::table::{Align, Cell, Column, Table};
+
+/// A caption, a word on how it is measured, a table and notes for each quantity that has rows.
+pub(crate) fn blocks(job: &Job, translation: &Translation) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    for quantity in APART {
+        let carried: Vec<(&QuantityPoint, &QuantityCarried)> = of_quantity(translation, quantity)
+            .filter_map(|point| Some((point, point.outcome.as_ref().ok()?)))
+            .collect();
+        if !carried.is_empty() {
+            blocks.push(Block::Caption(caption(quantity).to_owned()));
+            blocks.push(Block::Lines(vec![manner(quantity).to_owned()]));
+            blocks.push(Block::Table(table(job, quantity, &carried)));
+            blocks.push(Block::Lines(notes(job, &carried)));
+        }
+    }
+    let refused = refusals(job, translation);
+    if !refused.is_empty() {
+        blocks.push(Block::Lines(refused));
+    }
+    blocks
+}
+
+fn table(job: &Job, quantity: Quantity, carried: &[(&QuantityPoint, &QuantityCarried)]) -> Table {
+    let columns = vec![
+        Column::new("point", "", Align::Left),
+        Column::new("where", "", Align::Left),
+        Column::new("manual", "", Align::Right),
+        Column::new("drawing", "", Align::Right),
+        Column::new("bench", "range", Align::Right),
+        Column::new("expect", "", Align::Right),
+        Column::new("U", "", Align::Right),
+        Column::new("band", "", Align::Limits),
+    ];
+    let mut rows = Vec::new();
+    for (point, carried) in carried {
+        let naming = [
+            point.row.label(job).to_owned(),
+            where_text(job, point.row),
+            printed(job, point, carried),
+            carried
+                .drawn
+                .map_or(String::new(), |drawn| text::value(drawn.value, quantity)),
+        ];
+        if carried.bench.is_empty() {
+            let rest = std::iter::repeat_n(String::new(), 4);
+            rows.push(naming.iter().cloned().chain(rest).map(Cell::from).collect());
+        }
+        for (line, side) in carried.bench.iter().enumerate() {
+            let blank: [String; 4] = Default::default();
+            let naming = if line == 0 { &naming } else { &blank };
+            let meter = match job.bench.meters.len() {
+                1 => text::range(side, quantity),
+                _ => format!("{} {}", side.side.meter, text::range(side, quantity)),
+            };
+            let cells = [
+                meter,
+                text::expected(side, quantity),
+                text::uncertainty(side, quantity),
+                text::band(side.side.band, quantity),
+            ];
+            rows.push(naming.iter().cloned().chain(cells).map(Cell::from).collect());
+        }
+    }
+    Table { columns, rows }
+}
+
+/// What the manual prints: with all its digits where it is a value.
+pub(super) fn printed(job: &Job, point: &QuantityPoint, carried: &QuantityCarried) -> String {
+    match (point.row, carried.said) {
+        (ChartRow::Printed(index), translate::Said::Value(_)) => job
+            .manual
+            .get(index)
+            .map_or(String::new(), |entry| {
+                figures::printed_with_unit(&entry.figure, entry.quantity).replace(" ac", "")
+            }),
+        (ChartRow::Unprinted(index), translate::Said::MoreThan(_)) => job
+            .unprinted
+            .get(index)
+            .map_or(String::new(), |entry| match &entry.value {
+                circuit::NoValue::Open(sign) => sign.clone(),
+                _ => String::new(),
+            }),
+        _ => text::said(carried.said, point.quantity),
+    }
+}
+
+/// Where the probes go; empty where the point is called after its place.
+pub(super) fn where_text(job: &Job, row: ChartRow) -> String {
+    match row {
+        ChartRow::Printed(index) => job
+            .manual
+            .get(index)
+            .map_or(String::new(), |entry| Places::of(job).where_text(entry)),
+        ChartRow::Unprinted(_) => {
+            let (at, _) = row.places(job);
+            match row.label(job).starts_with(at) {
+                true => String::new(),
+                false => at.to_owned(),
+            }
+        }
+    }
+}

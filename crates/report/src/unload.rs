@@ -1,0 +1,226 @@
+//! Source resistance and true volts from readings of one point, as a report.
+
+use serde::Serialize;
+use translate::{LoadedReading, UnloadWarning, Unloaded, COVERAGE};
+use units::Unit;
+
+use crate::csv_text::{maybe, number, Sheet};
+use crate::document::Block;
+use crate::figures;
+use crate::table::{Align, Cell, Column, Table};
+
+/// Coverage factor of the 95 % shown: many small inputs, so that of a normal distribution.
+const FACTOR: f64 = 1.96;
+
+/// What was read, and what it tells.
+#[derive(Clone, Copy, Debug)]
+pub struct UnloadView<'a> {
+    /// The readings.
+    pub readings: &'a [LoadedReading],
+    /// For each whether its range was assumed.
+    pub assumed: &'a [bool],
+    /// What they tell.
+    pub found: &'a Unloaded,
+}
+
+/// What stands in the column `source` of a manual's table.
+fn source_cell(found: &Unloaded) -> Option<String> {
+    let text = match found.ohms {
+        ohms if ohms >= 1e6 => figures::short(ohms / 1e6, 3) + "M",
+        ohms if ohms >= 1e3 => figures::short(ohms / 1e3, 3) + "k",
+        ohms => figures::short(ohms, 3),
+    };
+    (found.ohms > 0.0).then_some(text)
+}
+
+pub(crate) fn blocks(view: &UnloadView<'_>) -> Vec<Block> {
+    let found = view.found;
+    let plus_minus = |value: String| format!("± {value}");
+    let mut lines = Vec::new();
+    let at_most = found.warnings.iter().find_map(|warning| match warning {
+        UnloadWarning::AtMost(ohms) => Some(*ohms),
+        _ => None,
+    });
+    lines.push(match at_most {
+        Some(most) => format!(
+            "Source resistance: not told from none; at most {} (95 %).",
+            figures::ohms(most)
+        ),
+        None => format!(
+            "Source resistance: {} {} (95 %).",
+            figures::ohms(found.ohms),
+            plus_minus(figures::ohms(FACTOR * found.ohms_standard))
+        ),
+    });
+    let decimals = two_digits(FACTOR * found.volts_standard);
+    lines.push(format!(
+        "True volts, without a meter: {} V {} V (95 %).",
+        figures::decimal(found.volts, decimals),
+        plus_minus(figures::decimal(FACTOR * found.volts_standard, decimals))
+    ));
+    if let (None, Some(cell)) = (at_most, source_cell(found)) {
+        lines.push(format!(
+            "For the manual's table: `{cell}` in the column `source` of this point."
+        ));
+    }
+    let mut notes: Vec<String> = found.warnings.iter().map(warning_words).collect();
+    notes.push(
+        "Both meters' permitted errors and the last digits read are in the uncertainty; that the \
+         point is linear is assumed: near a tube's or a junction's knee it is not."
+            .to_owned(),
+    );
+    notes.push(
+        "The point is live while it is read: one hand, insulated clips, no touching of bare leads."
+            .to_owned(),
+    );
+    vec![
+        Block::Title("One point, read with different loads".to_owned()),
+        Block::Lines(lines),
+        Block::Table(table(view)),
+        Block::Lines(notes),
+    ]
+}
+
+/// Decimals that leave two digits of an uncertainty.
+fn two_digits(uncertainty: f64) -> usize {
+    if !(uncertainty > 0.0 && uncertainty.is_finite()) {
+        return 3;
+    }
+    let decade = uncertainty.log10().floor();
+    (1.0 - decade).clamp(0.0, 6.0) as usize
+}
+
+fn table(view: &UnloadView<'_>) -> Table {
+    let rows = view.readings.iter().zip(&view.found.fitted).enumerate();
+    Table {
+        columns: vec![
+            Column::new("reading", "V", Align::Decimal),
+            Column::new("meter", "", Align::Left),
+            Column::new("range", "", Align::Right),
+            Column::new("loads with", "", Align::Right),
+            Column::new("± of it", "V", Align::Decimal),
+            Column::new("fits", "V", Align::Decimal),
+        ],
+        rows: rows
+            .map(|(at, (reading, (fitted, standard)))| {
+                let assumed = view.assumed.get(at).copied().unwrap_or(false);
+                let decimals = two_digits(3f64.sqrt() * standard);
+                [
+                    figures::short(reading.volts, 5),
+                    reading.meter.name.clone(),
+                    figures::range(reading.range.full_scale, assumed),
+                    figures::stated(reading.meter.input_ohms(reading.range), Unit::Ohm),
+                    figures::decimal(3f64.sqrt() * standard, decimals),
+                    figures::decimal(*fitted, decimals + 1),
+                ]
+                .map(Cell::from)
+                .to_vec()
+            })
+            .collect(),
+    }
+}
+
+fn warning_words(warning: &UnloadWarning) -> String {
+    match warning {
+        UnloadWarning::LoadsAlike => "Warning: the loads are too alike, or the meters too coarse, \
+                                      for these readings to tell the source well. Take one reading \
+                                      with a much lower resistance."
+            .to_owned(),
+        UnloadWarning::Contradict => "Warning: the readings contradict each other: no one linear \
+                                      source makes them all. Read again; a tube or a junction may \
+                                      bend, or the set may have drifted."
+            .to_owned(),
+        UnloadWarning::AtMost(_) => "Warning: the readings differ by no more than the meters may \
+                                     be off, so that only an upper limit is known. Take one \
+                                     reading with a meter that loads the point much more."
+            .to_owned(),
+    }
+}
+
+pub(crate) fn csv(view: &UnloadView<'_>) -> Sheet {
+    let found = view.found;
+    let at_most = found.warnings.iter().find_map(|warning| match warning {
+        UnloadWarning::AtMost(ohms) => Some(*ohms),
+        _ => None,
+    });
+    Sheet {
+        heads: &[
+            "source (ohm)",
+            "source standard uncertainty (ohm)",
+            "source at most (ohm)",
+            "volts (V)",
+            "volts standard uncertainty (V)",
+            "warnings",
+        ],
+        rows: vec![vec![
+            number(found.ohms),
+            number(found.ohms_standard),
+            maybe(at_most),
+            number(found.volts),
+            number(found.volts_standard),
+            found
+                .warnings
+                .iter()
+                .map(warning_words)
+                .collect::<Vec<_>>()
+                .join(" "),
+        ]],
+    }
+}
+
+/// The document.
+#[derive(Serialize)]
+pub(crate) struct Record<'a> {
+    schema: &'static str,
+    source_ohms: f64,
+    source_uncertainty: f64,
+    volts: f64,
+    volts_uncertainty: f64,
+    coverage: f64,
+    coverage_factor: f64,
+    warnings: Vec<&'static str>,
+    readings: Vec<ReadingRecord<'a>>,
+}
+
+#[derive(Serialize)]
+struct ReadingRecord<'a> {
+    volts: f64,
+    meter: &'a str,
+    range: f64,
+    range_assumed: bool,
+    input_ohms: f64,
+    fitted: f64,
+}
+
+pub(crate) fn record<'a>(view: &UnloadView<'a>) -> Record<'a> {
+    let found = view.found;
+    let word = |warning: &UnloadWarning| match warning {
+        UnloadWarning::LoadsAlike => "loads alike",
+        UnloadWarning::Contradict => "readings contradict",
+        UnloadWarning::AtMost(_) => "upper limit only",
+    };
+    Record {
+        schema: "fairvolt/unload/1",
+        source_ohms: found.ohms,
+        source_uncertainty: FACTOR * found.ohms_standard,
+        volts: found.volts,
+        volts_uncertainty: FACTOR * found.volts_standard,
+        coverage: COVERAGE,
+        coverage_factor: FACTOR,
+        warnings: found.warnings.iter().map(word).collect(),
+        readings: view
+            .readings
+            .iter()
+            .zip(&found.fitted)
+            .enumerate()
+            .map(|(at, (reading, (fitted, _)))| ReadingRecord {
+                volts: reading.volts,
+                meter: &reading.meter.name,
+                range: reading.range.full_scale,
+                range_assumed: view.assumed.get(at).copied().unwrap_or(false),
+                input_ohms: reading.meter.input_ohms(reading.range),
+                fitted: *fitted,
+            })
+            .collect(),
+    }
+}

@@ -1,0 +1,144 @@
+//! A direct current through a lead, with the ammeter's own resistance in series.
+
+use circuit::{Ammeter, Conditions, Job, Meter, MeterRange, PartId};
+use reconcile::accuracy_half_width;
+use solver::{solve, SolveError};
+
+use super::carry::{finish, Met, Ready, Whose};
+use super::{Modelled, NoAnswer, QuantityCarried, QuantityRemark, RowFacts};
+
+/// Ohms of a meter of which none are known: next to none.
+const NO_BURDEN: f64 = 1e-3;
+
+/// A meter that takes less than this share of the current away is not worth a word.
+const WORTH_SAYING: f64 = 0.01;
+
+/// Carries a current over.
+pub(super) fn carry(
+    job: &Job,
+    facts: &RowFacts<'_>,
+    meters: &[Meter],
+) -> Result<QuantityCarried, NoAnswer> {
+    let lead = job.circuit.lead(facts.at);
+    if lead.is_none() && !job.circuit.parts().is_empty() {
+        return Err(NoAnswer::NoLead);
+    }
+    let printed = facts.figure.map(|figure| figure.value.abs());
+    let met = |meter: &Meter, whose: Whose, printed: Option<f64>| match lead {
+        Some(lead) => on_drawing(job, facts, lead, (meter, whose), printed),
+        None => Ok(bare(meter, printed)),
+    };
+    let manual = facts.meter.map(|meter| met(meter, Whose::Manual, printed));
+    let manual = manual.transpose().map_err(NoAnswer::Unsolved)?.flatten();
+    let mut remarks = Vec::new();
+    if let (Some(lead), Some(manual)) = (lead, &manual) {
+        let free = through(job, facts, lead, NO_BURDEN, 1.0).map_err(NoAnswer::Unsolved)?;
+        if (manual.model.value - free.value).abs() > WORTH_SAYING * free.value {
+            remarks.push(QuantityRemark::Burden);
+        }
+    }
+    let ready = Ready {
+        circuit: &job.circuit,
+        manual,
+        remarks,
+    };
+    finish(job, facts, meters, ready, |meter, printed| {
+        met(meter, Whose::Bench, printed)
+    })
+}
+
+/// An ammeter in a lead of the drawing; none for a bench meter that has none.
+fn on_drawing(
+    job: &Job,
+    facts: &RowFacts<'_>,
+    lead: (PartId, usize),
+    (meter, whose): (&Meter, Whose),
+    printed: Option<f64>,
+) -> Result<Option<Met>, SolveError> {
+    let factor = match whose {
+        Whose::Manual => 1.0,
+        Whose::Bench => job.line_factor(),
+    };
+    let Some(own) = &meter.ammeter else {
+        if whose == Whose::Bench {
+            return Ok(None);
+        }
+        // Read with some ammeter of which nothing is known.
+        let model = through(job, facts, lead, NO_BURDEN, factor)?;
+        return Ok(Some(met(own_range(f64::INFINITY, 0.0), None, model)));
+    };
+    let guess = match printed {
+        Some(amperes) => amperes,
+        None => through(job, facts, lead, NO_BURDEN, factor)?.value,
+    };
+    let Some(full_scale) = own.range_for(guess) else {
+        return Ok(None);
+    };
+    let ohms = own.ohms(full_scale);
+    let model = through(job, facts, lead, ohms, factor)?;
+    let error = permitted(own, full_scale, model.value, meter.counts);
+    Ok(Some(met(own_range(full_scale, ohms), error, model)))
+}
+
+/// An ammeter where nothing is drawn.
+fn bare(meter: &Meter, printed: Option<f64>) -> Option<Met> {
+    let own = meter.ammeter.as_ref()?;
+    let amperes = printed?;
+    let full_scale = own.range_for(amperes)?;
+    let error = permitted(own, full_scale, amperes, meter.counts);
+    let range = own_range(full_scale, own.ohms(full_scale));
+    Some(met(range, error, Modelled::nothing()))
+}
+
+fn permitted(own: &Ammeter, full_scale: f64, amperes: f64, counts: Option<u32>) -> Option<f64> {
+    accuracy_half_width(own.accuracy?, amperes, full_scale, counts).ok()
+}
+
+fn own_range(full_scale: f64, ohms: f64) -> MeterRange {
+    MeterRange {
+        full_scale,
+        input: Some(ohms),
+    }
+}
+
+fn met(range: MeterRange, error: Option<f64>, model: Modelled) -> Met {
+    Met {
+        range,
+        input_ohms: range.input.unwrap_or(0.0),
+        error,
+        most: f64::INFINITY,
+        model,
+        exchanged: None,
+        gain: 1.0,
+    }
+}
+
+/// The current through a lead with so many ohms in it, whichever way it flows, in amperes.
+fn through(
+    job: &Job,
+    facts: &RowFacts<'_>,
+    lead: (PartId, usize),
+    ohms: f64,
+    line_factor: f64,
+) -> Result<Modelled, SolveError> {
+    let conditions = Conditions {
+        settings: facts.settings.to_vec(),
+        line_factor,
+    };
+    let (circuit, port) = job.circuit.with_ammeter(lead, ohms);
+    let solution = solve(&circuit, &conditions)?;
+    let state = solution.unloaded(port);
+    let sign = state.volts.signum();
+    let drawn = job.circuit.parts().len();
+    let pulls = solution.pulls(&circuit, &conditions, &state);
+    Ok(Modelled {
+        value: sign * state.volts / ohms,
+        // dv/dθ = −λᵀ ∂F/∂θ; the ammeter itself is no number of the drawing.
+        by_number: pulls
+            .into_iter()
+            .filter(|pull| pull.id.part.0 < drawn)
+            .map(|pull| (pull.id, -sign * pull.value / ohms))
+            .collect(),
+        besides: 0.0,
+    })
+}

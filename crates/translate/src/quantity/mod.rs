@@ -1,0 +1,269 @@
+//! Resistances, currents and alternating volts: the rows of the manual that are no direct volts.
+//!
+//! A job comes in; for each such row what the drawing says through the manual's meter, what the
+//! bench meters should show, and within which limits, go out. Printed value and drawing are weighed
+//! point by point ([`weigh`]); the rows of direct volts are [`reconcile`]'s. Values are in ohms,
+//! amperes and volts, as the row's quantity has it.
+
+mod alternating;
+mod amperes;
+mod carry;
+mod judged;
+mod ohms;
+mod weigh;
+
+use circuit::{Job, NoValue, Quantity, Setting};
+use solver::{ParameterId, SolveError};
+
+use crate::bench::BenchSide;
+
+pub(crate) use carry::Circuits;
+pub use ohms::{ohms_seen, OhmsSeen};
+pub(crate) use judged::judge_reading;
+
+/// Where a row stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ChartRow {
+    /// Index into [`Job::manual`].
+    Printed(usize),
+    /// Index into [`Job::unprinted`]: no value, or an open circuit.
+    Unprinted(usize),
+}
+
+/// One row and what became of it.
+#[derive(Clone, Debug)]
+pub struct QuantityPoint {
+    /// The row.
+    pub row: ChartRow,
+    /// What is measured.
+    pub quantity: Quantity,
+    /// What the bench meters should show, or why nothing can be said.
+    pub outcome: Result<QuantityCarried, NoAnswer>,
+}
+
+/// Why a row is left as it is.
+#[derive(Clone, Debug, PartialEq)]
+pub enum NoAnswer {
+    /// The circuit round the point is not drawn, and no value is printed.
+    NotDrawn,
+    /// Neither the manual nor the drawing says anything.
+    NothingSaid,
+    /// The circuit has no trustworthy solution.
+    Unsolved(SolveError),
+    /// The place names no single lead of a part that a meter could be put in series with.
+    NoLead,
+    /// The manual's meter is not known.
+    UnknownMeter,
+    /// No generator of the point's frequency is drawn, and no value is printed.
+    NoGenerator,
+    /// The drawing has too many nodes for a solution at a frequency.
+    TooLarge,
+}
+
+/// What the manual says of a row.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Said {
+    /// A value.
+    Value(f64),
+    /// More than so much; of an open circuit the most that the manual's meter could show.
+    MoreThan(f64),
+    /// Less than so much.
+    LessThan(f64),
+    /// Nothing: the drawing alone speaks.
+    Nothing,
+}
+
+/// What the drawing says through the manual's meter.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DrawnValue {
+    /// The value; infinite for an open circuit.
+    pub value: f64,
+    /// Its standard deviation through the spread of the parts.
+    pub standard: f64,
+}
+
+/// A row carried over.
+#[derive(Clone, Debug)]
+pub struct QuantityCarried {
+    /// What is printed.
+    pub said: Said,
+    /// What the drawing says; none where it is not drawn.
+    pub drawn: Option<DrawnValue>,
+    /// How far the printed value lies from the drawing's, in standard deviations of what parts,
+    /// rounding and the manual's meter leave open; none where either says no value.
+    pub sigmas: Option<f64>,
+    /// Each bench meter's side.
+    pub bench: Vec<QuantitySide>,
+    /// What ought to be said beside the numbers.
+    pub remarks: Vec<QuantityRemark>,
+}
+
+/// What a bench meter should show.
+#[derive(Clone, Debug, PartialEq)]
+pub struct QuantitySide {
+    /// Expected value, limits and uncertainty, in the unit of the quantity; so is the full scale of its
+    /// range. The input is the resistance of the range in ohms.
+    pub side: BenchSide,
+    /// What it should show with its leads exchanged, where that differs.
+    pub exchanged: Option<f64>,
+    /// The most that it can show: an ohmmeter shows more as an open circuit.
+    pub most: f64,
+}
+
+/// Something to say about a row.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum QuantityRemark {
+    /// The drawing is an open circuit there, so that the printed value stands alone.
+    DrawnOpen,
+    /// The printed value lies far from the drawing's.
+    Disagrees,
+    /// Semiconductors conduct under the ohmmeter's own volts: the reading depends on its leads and range.
+    Polarity,
+    /// A capacitor has to charge before the pointer rests.
+    Charging,
+    /// The meter has no such function.
+    NoFunction,
+    /// Only the drawing speaks.
+    DrawingAlone,
+    /// The printed value fits the manual's ohmmeter with its leads the other way round.
+    LeadsExchanged,
+    /// The meter in series takes more than a hundredth of the current away.
+    Burden,
+    /// Follows the line voltage, by which the expected value is corrected.
+    FollowsLine,
+    /// No generator of this frequency is drawn: the drawing says how the point yields, not its volts.
+    NotDriven,
+    /// The wave is no sine, and each meter makes its own of it.
+    Wave,
+    /// The limit for an open circuit is assumed: the most that the manual's meter could show.
+    AssumedLimit,
+}
+
+/// A quantity as the drawing has it through one meter: its value, and its derivatives.
+#[derive(Clone, Debug)]
+pub(crate) struct Modelled {
+    pub(crate) value: f64,
+    pub(crate) by_number: Vec<(ParameterId, f64)>,
+    /// Variance through numbers that have no name of their own: capacitances, inductances, ratios.
+    pub(crate) besides: f64,
+}
+
+impl Modelled {
+    /// The drawing says nothing.
+    pub(crate) fn nothing() -> Self {
+        Modelled {
+            value: f64::NAN,
+            by_number: Vec::new(),
+            besides: 0.0,
+        }
+    }
+}
+
+/// What all rows have, printed or not.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct RowFacts<'a> {
+    pub(crate) quantity: Quantity,
+    pub(crate) at: &'a str,
+    pub(crate) port: Option<circuit::Port>,
+    pub(crate) source: Option<f64>,
+    pub(crate) range: Option<f64>,
+    pub(crate) signal: circuit::Signal,
+    pub(crate) settings: &'a [Setting],
+    pub(crate) meter: Option<&'a circuit::Meter>,
+    pub(crate) meter_unknown: bool,
+    pub(crate) figure: Option<&'a units::Figure>,
+    pub(crate) tolerance: Option<&'a units::Tolerance>,
+    pub(crate) open: bool,
+    pub(crate) one_limit: bool,
+}
+
+impl ChartRow {
+    /// The label of its point.
+    pub fn label(self, job: &Job) -> &str {
+        match self {
+            ChartRow::Printed(index) => &job.manual[index].point,
+            ChartRow::Unprinted(index) => &job.unprinted[index].point,
+        }
+    }
+
+    /// Where the probes go, as written.
+    pub fn places(self, job: &Job) -> (&str, &str) {
+        match self {
+            ChartRow::Printed(index) => {
+                let entry = &job.manual[index];
+                (&entry.at, &entry.against)
+            }
+            ChartRow::Unprinted(index) => {
+                let entry = &job.unprinted[index];
+                (&entry.at, &entry.against)
+            }
+        }
+    }
+
+    /// Its control positions.
+    pub fn settings(self, job: &Job) -> &[Setting] {
+        match self {
+            ChartRow::Printed(index) => &job.manual[index].settings,
+            ChartRow::Unprinted(index) => &job.unprinted[index].settings,
+        }
+    }
+
+    pub(crate) fn facts(self, job: &Job) -> RowFacts<'_> {
+        match self {
+            ChartRow::Printed(index) => {
+                let entry = &job.manual[index];
+                RowFacts {
+                    quantity: entry.quantity,
+                    at: &entry.at,
+                    port: entry.port,
+                    source: entry.source,
+                    range: entry.range,
+                    signal: entry.signal,
+                    settings: &entry.settings,
+                    meter: Some(&entry.meter),
+                    meter_unknown: entry.meter_unknown,
+                    figure: Some(&entry.figure),
+                    tolerance: entry.tolerance.as_ref(),
+                    open: false,
+                    one_limit: entry.printed_as == circuit::PrintedAs::OneLimit,
+                }
+            }
+            ChartRow::Unprinted(index) => {
+                let entry = &job.unprinted[index];
+                RowFacts {
+                    quantity: entry.quantity,
+                    at: &entry.at,
+                    port: entry.port,
+                    source: entry.source,
+                    range: entry.range,
+                    signal: entry.signal,
+                    settings: &entry.settings,
+                    meter: entry.meter.as_ref(),
+                    meter_unknown: entry.meter.is_none(),
+                    figure: None,
+                    tolerance: None,
+                    open: matches!(entry.value, NoValue::Open(_)),
+                    one_limit: false,
+                }
+            }
+        }
+    }
+}
+
+/// Every row that is no direct volts, in the manual's order; rows without a value stand last.
+pub fn quantities(job: &Job) -> Vec<QuantityPoint> {
+    let printed = (0..job.manual.len()).map(ChartRow::Printed);
+    let unprinted = (0..job.unprinted.len()).map(ChartRow::Unprinted);
+    let mut known = carry::Circuits::new(job);
+    printed
+        .chain(unprinted)
+        .filter_map(|row| {
+            let facts = row.facts(job);
+            (facts.quantity != Quantity::DcVolts).then(|| QuantityPoint {
+                row,
+                quantity: facts.quantity,
+                outcome: carry::carry(job, &facts, &job.bench.meters, &mut known),
+            })
+        })
+        .collect()
+}
