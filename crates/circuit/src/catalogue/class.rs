@@ -63,11 +63,8 @@ const WORDS: [(TubeClass, &str); 19] = [
     (TubeClass::DiodeTriode, "diode triode"),
     (TubeClass::DiodePentode, "diode pentode"),
     (TubeClass::DuoDiodePentode, "duo-diode pentode"),
-    (
-        TubeClass::OscillatorConverter,
-        "converter with oscillator anode",
-    ),
-    (TubeClass::TriodeHexode, "triode-hexode converter"),
+    (TubeClass::OscillatorConverter, "anode-grid converter"),
+    (TubeClass::TriodeHexode, "triode-hexode"),
     (TubeClass::TuningEye, "tuning eye"),
 ];
 
