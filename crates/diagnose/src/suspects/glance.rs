@@ -101,7 +101,7 @@ impl Trials<'_> {
         }
         // How far a loose electrode may move things, only a trial in full tells.
         let loose = glance.views.iter().any(|view| view.loose);
-        let predicted = self.all_predicted(&glance.views, &self.in_order.shift);
+        let predicted = self.all_predicted(&glance.views);
         glance.chi_squared = self.least_chi_squared(&glance.logs, &predicted);
         let room = self.room(&glance);
         let forgiven: Vec<Vec<f64>> = predicted

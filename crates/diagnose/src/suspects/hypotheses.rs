@@ -25,7 +25,7 @@ pub struct Candidate {
 /// A capacitor from which it counts as electrolytic, and as paper, in farads (common practice, no
 /// source).
 pub(crate) const ELECTROLYTIC_FROM: f64 = 0.99e-6;
-const PAPER_FROM: f64 = 0.99e-9;
+pub(crate) const PAPER_FROM: f64 = 0.99e-9;
 
 /// All faults of all parts, in the order of the parts.
 pub fn candidates(circuit: &Circuit, ages: &AgeFactors) -> Vec<Candidate> {

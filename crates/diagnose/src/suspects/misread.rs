@@ -97,7 +97,7 @@ pub(crate) fn wrong_readings(
             let Some((view, spread)) = seen else {
                 return tried_as_wrong(trials, in_order, place, hypothesis, None);
             };
-            let shift = trials.anchoring.by_numbers(&spread);
+            let shift = trials.bench.lacking(&looks, &view);
             let own = used.range.full_scale;
             let ranges = reading.meter.ranges.iter();
             let factors = ranges
@@ -174,7 +174,7 @@ fn tried_as_wrong(
     )];
     if let Some(instead) = instead {
         ways.extend(by_scale(joint, shown, in_order, place, &instead.factors));
-        ways.extend(by_point(shown, in_order, place, instead));
+        ways.extend(by_point(shown, (in_order, &trials.bench.known), place, instead));
     }
     let mut best = ways[0];
     for way in &ways {
@@ -213,7 +213,7 @@ fn by_scale(
 
 fn by_point(
     shown: &Shown,
-    in_order: &Tried,
+    (in_order, known): (&Tried, &nalgebra::DMatrix<f64>),
     place: usize,
     instead: &Instead<'_>,
 ) -> Vec<(Misreading, f64)> {
@@ -224,7 +224,7 @@ fn by_point(
         let mut predicted = in_order.predicted.clone();
         predicted[place] = instead.view.volts[row] + instead.shift[row];
         // Two readings of one point with a fine meter may be too alike to invert: no explanation.
-        let joint = Joint::new(&spread, shown).ok()?;
+        let joint = Joint::new(&spread, known, shown).ok()?;
         let likelihood = joint.log_likelihood(shown, &predicted);
         Some((
             Misreading::OtherPoint { entry: *entry },

@@ -9,7 +9,6 @@
 //! what the faulty circuit shows, with the tolerances of all other parts and the errors of both
 //! meters. Faults that no reading tells apart are given as one suspect.
 
-mod anchoring;
 mod bounds;
 mod entropy;
 mod fault;
@@ -18,6 +17,7 @@ mod glance;
 mod group;
 mod hypotheses;
 mod likelihood;
+mod likely_set;
 mod misread;
 mod next;
 mod pairs;

@@ -63,10 +63,6 @@ pub(crate) struct Unread {
     /// Index into [`Job::manual`].
     pub(crate) entry: usize,
     pub(crate) look: Look,
-    /// What the first bench meter should show there by the manual, in volts.
-    pub(crate) by_manual: f64,
-    /// Variance of that, in V².
-    pub(crate) noise: f64,
 }
 
 /// The manual's direct-volt points that no used reading is of, on the first bench meter.
@@ -85,9 +81,7 @@ pub(crate) fn unread_points(job: &Job, sources: &Sources<'_>, read: &mut Reading
         let Some(side) = carried.bench.first() else {
             continue;
         };
-        let noise = crate::suspects::reading::expected_noise(side);
-        let sound = side.expected.is_finite() && side.input_ohms > 0.0;
-        if !(noise.is_finite() && noise > 0.0 && sound) {
+        if !(side.expected.is_finite() && side.input_ohms > 0.0) {
             continue;
         }
         let look = Look {
@@ -105,8 +99,6 @@ pub(crate) fn unread_points(job: &Job, sources: &Sources<'_>, read: &mut Reading
             found.push(Unread {
                 entry: point.entry,
                 look,
-                by_manual: side.expected,
-                noise,
             });
         }
     }
@@ -263,13 +255,14 @@ fn places(job: &Job, trials: &Trials<'_>, read: &Readings, unread: &[Unread]) ->
 }
 
 /// What a suspect predicts at every place, after what the readings say of the parts:
-/// `ŷ + sᵀS⁻¹r` with variance `mᵀm − sᵀS⁻¹s`, `s = M m`, and what its size leaves open.
+/// `ŷ + sᵀS⁻¹r` with variance `mᵀCm − sᵀS⁻¹s`, `s = M C m`, and what its size leaves open, `C` being
+/// what the manual leaves open of the numbers.
 fn outlook(trials: &Trials<'_>, tried: &Tried, places: &[Place]) -> Option<Vec<(f64, f64)>> {
     let looks: Vec<Look> = places.iter().map(|place| place.look).collect();
     let (view, mut spread) = trials.bench.spread(&tried.faults, &looks).ok()?;
     let stand_ins = trials.bench.stand_ins(&tried.faults, &looks, &view);
     trials.bench.with_stand_ins(&mut spread, &stand_ins);
-    let shift = trials.anchoring.by_numbers(&spread);
+    let shift = trials.bench.lacking(&looks, &view);
     let moved: Vec<f64> = match tried.faults.first() {
         Some((hypothesis, size)) if tried.log_size_sigma > 0.0 => {
             let mut faults = tried.faults.clone();
@@ -294,12 +287,14 @@ fn outlook(trials: &Trials<'_>, tried: &Tried, places: &[Place]) -> Option<Vec<(
     let residuals = tried.joint.residuals(&trials.shown, &tried.predicted);
     let learnt = &tried.joint.covariance.inverse * residuals;
     // One column a place.
-    let shared = own * spread.transpose();
+    let known = &trials.bench.known;
+    let taught = &spread * known;
+    let shared = &own * spread.transpose() - (&own * known) * taught.transpose();
     let weighted = &tried.joint.covariance.inverse * &shared;
     let at = |place: usize| {
         let volts = view.volts[place] + shift[place] + shared.column(place).dot(&learnt);
-        let open =
-            spread.row(place).norm_squared() - shared.column(place).dot(&weighted.column(place));
+        let before = spread.row(place).norm_squared() - taught.row(place).norm_squared();
+        let open = before - shared.column(place).dot(&weighted.column(place));
         (volts, open.max(0.0) + moved[place].powi(2))
     };
     Some((0..places.len()).map(at).collect())

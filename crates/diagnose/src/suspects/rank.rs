@@ -6,21 +6,21 @@ use circuit::Job;
 use rayon::prelude::*;
 use translate::{compare, Comparison};
 
-use crate::suspects::anchoring::Anchoring;
 use crate::suspects::fault::Hypothesis;
 use crate::suspects::glance::Glance;
 use crate::suspects::group::{gathered, Suspect, Weighed};
 use crate::suspects::hypotheses::{candidates, Candidate};
+use crate::suspects::likely_set::with_usual_leaks;
 use crate::suspects::likelihood::{log_sum, Joint, Shown};
 use crate::suspects::misread::wrong_readings;
-use crate::suspects::next::{next_probes, unread_points, NextProbe, Unread};
+use crate::suspects::next::{next_probes, unread_points, NextProbe};
 use crate::suspects::pairs::pairs;
 use crate::suspects::priors::{AgeFactors, NOTHING_WRONG, READING_WRONG};
 use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources, Unused};
 use crate::suspects::settled::{settled, Settled};
 use crate::suspects::trial::{Effort, InOrder, Trials, Tried};
 use crate::suspects::view::{Bench, Look};
-use reconcile::{ReconcileError, Standing};
+use reconcile::{ReconcileError, SecondSet, Standing};
 
 /// Faults that are tried first, and natural logarithms below the best of them from where a trial is
 /// not worth going on: a share of 10⁻¹¹, beside which no prior matters.
@@ -110,7 +110,8 @@ pub fn suspects_of(
     };
     let mut read = readings(job, &sources, options.set.as_deref());
     let unread = unread_points(job, &sources, &mut read);
-    let trials = trials(job, &mut read, &unread)?;
+    let second = with_usual_leaks(comparison.translation.reconciled.second_set());
+    let trials = trials(job, &second, &mut read)?;
     let in_order = trials.of_one_size(&[(Hypothesis::NOTHING_WRONG, 1.0)])?;
     let candidates = candidates(&job.circuit, &options.ages);
     // A set in order with one reading wrong.
@@ -227,14 +228,17 @@ fn doubted(comparison: &Comparison) -> Vec<usize> {
         .collect()
 }
 
-/// The bench: readings first, then the manual's points not yet read, for what they say of the
-/// circuit.
+/// Share of what a fault moves by which the laws of tubes and semiconductors may be off (common
+/// practice, no source; resistors have no such error).
+const LAW_ERROR: f64 = 0.05;
+
+/// The bench, and the set in order as the readings see it.
 fn trials<'a>(
-    job: &'a Job,
+    job: &Job,
+    second: &'a SecondSet,
     read: &mut Readings,
-    unread: &[Unread],
 ) -> Result<Trials<'a>, ReconcileError> {
-    let bench = Bench::new(&job.circuit, read.states.clone())?;
+    let bench = Bench::new(second, &job.circuit, read.states.clone())?;
     // A point that no current reaches has no voltage to compare.
     let floating = |used: &ReadingUsed| bench.floats(used.state, used.port);
     let (gone, used) = std::mem::take(&mut read.used)
@@ -247,48 +251,26 @@ fn trials<'a>(
             why: crate::suspects::WhyUnused::Floating,
         }));
     let looks: Vec<Look> = read.used.iter().map(look).collect();
-    let every: Vec<Look> = looks
-        .iter()
-        .copied()
-        .chain(unread.iter().map(|point| point.look))
-        .collect();
-    let by_manual: Vec<Option<f64>> = read
-        .used
-        .iter()
-        .map(|used| used.by_manual)
-        .chain(unread.iter().map(|point| Some(point.by_manual)))
-        .collect();
-    let noise: Vec<f64> = read
-        .used
-        .iter()
-        .map(|used| used.noise)
-        .chain(unread.iter().map(|point| point.noise))
-        .collect();
-    let (view, spread) = bench.spread(&[], &every)?;
-    let anchoring = Anchoring::new((&view, &spread), &by_manual, &noise)?;
-    let count = looks.len();
-    let view = crate::suspects::view::View {
-        volts: view.volts[..count].to_vec(),
-        ohms: view.ohms[..count].to_vec(),
-        loose: false,
-    };
-    let spread = spread.rows(0, count).into_owned();
+    let (view, spread) = bench.spread(&[], &looks)?;
     let shown = Shown {
         volts: read.used.iter().map(|used| used.shown).collect(),
         full_scale: read.used.iter().map(|used| used.range.full_scale).collect(),
-        noise: noise[..count].to_vec(),
+        noise: read.used.iter().map(|used| used.noise).collect(),
     };
+    let has_laws = |part: &circuit::Part| matches!(part.kind, circuit::PartKind::Device(_));
     Ok(Trials {
-        bench,
-        looks,
         in_order: InOrder {
-            shift: anchoring.shift(&view, &spread),
-            joint: Arc::new(Joint::new(&spread, &shown)?),
+            joint: Arc::new(Joint::new(&spread, &bench.known, &shown)?),
             spread: Arc::new(spread),
             view,
         },
+        law_error: match job.circuit.parts().iter().any(has_laws) {
+            true => LAW_ERROR,
+            false => 0.0,
+        },
+        bench,
+        looks,
         shown,
-        anchoring,
     })
 }
 

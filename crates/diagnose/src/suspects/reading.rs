@@ -6,7 +6,7 @@
 
 use circuit::{Conditions, Job, Meter, MeterRange, Port, Quantity, Reading, Shown};
 use reconcile::{choose_range, noise_of, AccuracyError};
-use translate::{BenchSide, BudgetLine, Compared, Comparison, Input, NotCarried};
+use translate::{Compared, Comparison, NotCarried};
 
 /// A reading that counts.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,7 +26,7 @@ pub struct ReadingUsed {
     /// What the meter should have shown by the manual's value, in volts; none where the manual has
     /// none and the drawn circuit alone says.
     pub by_manual: Option<f64>,
-    /// Variance of the reading itself and of the manual's value carried over, in V².
+    /// Variance of the reading itself, in V²: the meter's permitted error and rounding.
     pub noise: f64,
     /// Which of the conditions it was taken under.
     pub(crate) state: usize,
@@ -147,15 +147,11 @@ fn used(
     let input_ohms = reading.meter.input_ohms(range);
     // The rounding and permitted error of an overrange are those at full scale.
     let at = shown.unwrap_or(range.full_scale);
-    let mut noise = noise_of(&reading.meter, range, at, resolution).map_err(WhyUnused::Accuracy)?;
+    let noise = noise_of(&reading.meter, range, at, resolution).map_err(WhyUnused::Accuracy)?;
     let by_manual = compared
         .and_then(|compared| compared.expected.as_ref())
         .filter(|_| entry.is_none_or(|entry| !sources.doubted.contains(&entry)))
         .map(|side| side.expected);
-    if by_manual.is_some() {
-        let side = compared.and_then(|compared| compared.expected.as_ref());
-        noise += side.map_or(0.0, expected_noise);
-    }
     let finite = shown.is_none_or(f64::is_finite) && by_manual.is_none_or(f64::is_finite);
     let loads = input_ohms > 0.0 && !input_ohms.is_nan();
     if !(finite && loads && noise.is_finite() && noise > 0.0) {
@@ -173,19 +169,6 @@ fn used(
         noise,
         state: state(states, settings, job.line_factor()),
     })
-}
-
-/// Variance of what a meter should show, in V², but for the numbers of the circuit and the meter
-/// itself: through the printed values, and through what the drawing may lack.
-pub(crate) fn expected_noise(side: &BenchSide) -> f64 {
-    let apart = |line: &&BudgetLine| {
-        !matches!(
-            line.input,
-            Input::Number(_) | Input::BenchMeter | Input::ReadingRounding
-        )
-    };
-    let lines = side.budget.lines.iter().filter(apart);
-    lines.map(|line| line.volts().powi(2)).sum()
 }
 
 /// The place of these conditions, added if they are new.

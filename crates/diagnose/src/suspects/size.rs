@@ -194,7 +194,7 @@ mod tests {
             full_scale: vec![500.0],
             noise: vec![noise],
         };
-        let joint = Joint::new(&DMatrix::zeros(1, 1), &shown).unwrap();
+        let joint = Joint::new(&DMatrix::zeros(1, 1), &DMatrix::zeros(1, 0), &shown).unwrap();
         (joint, shown)
     }
 
