@@ -89,7 +89,8 @@ pub(crate) fn readings(job: &Job, sources: &Sources<'_>, set: Option<&str>) -> R
         ..Readings::default()
     };
     let set = set.or(job.readings.first().map(|reading| reading.set.as_str()));
-    let replaced = circuit::replaced(&job.readings);
+    let mut replaced = circuit::replaced(&job.readings);
+    replaced.retain(|index| !confirmed(&job.readings, *index));
     for (index, reading) in job.readings.iter().enumerate() {
         let why = if set.is_some_and(|set| reading.set != set) {
             WhyUnused::OtherSet
@@ -111,6 +112,31 @@ pub(crate) fn readings(job: &Job, sources: &Sources<'_>, set: Option<&str>) -> R
         });
     }
     found
+}
+
+/// Two readings of a point with one meter and range agree if they differ by less than this share of
+/// the larger, and by so many units of the last digit (common practice, no source): the set has not
+/// changed between them.
+const AGREES_SHARE: f64 = 0.01;
+const AGREES_DIGITS: f64 = 3.0;
+
+/// Whether every later reading of the same point with the same meter and range agrees with it: then
+/// nothing was repaired in between, and both count.
+fn confirmed(readings: &[Reading], index: usize) -> bool {
+    let one = &readings[index];
+    let mut later = readings.iter().skip(index + 1).filter(|other| {
+        let alike = other.meter.name == one.meter.name && other.range == one.range;
+        alike && other.point == one.point && other.set == one.set
+    });
+    later.all(|other| match (&one.shown, &other.shown) {
+        (Shown::Value(a), Shown::Value(b)) => {
+            let digits = AGREES_DIGITS * a.resolution.max(b.resolution);
+            let most = a.value.abs().max(b.value.abs());
+            (a.value - b.value).abs() <= AGREES_SHARE * most + digits
+        }
+        (Shown::Overrange, Shown::Overrange) => true,
+        _ => false,
+    })
 }
 
 fn used(

@@ -14,7 +14,7 @@ use crate::suspects::view::{Bench, Look, Sized, Spread, View};
 use reconcile::ReconcileError;
 
 /// Sizes at which the circuit is solved to begin with.
-const NODES: usize = 9;
+const NODES: usize = 13;
 
 /// How often the spread is taken anew at the most likely size.
 const ROUNDS: usize = 3;
@@ -27,6 +27,8 @@ pub(crate) struct Trials<'a> {
     pub(crate) bench: Bench<'a>,
     pub(crate) looks: Vec<Look>,
     pub(crate) shown: Shown,
+    /// Indices of the used readings into [`circuit::Job::readings`].
+    pub(crate) readings: Vec<usize>,
     pub(crate) in_order: InOrder,
     /// Share of what a fault moves by which the laws may be off.
     pub(crate) law_error: f64,
@@ -93,7 +95,7 @@ impl Trials<'_> {
                 let order = &self.in_order;
                 let spread = (Arc::clone(&order.joint), Arc::clone(&order.spread));
                 let along = (glance.logs.as_slice(), glance.views.as_slice());
-                let profile = self.profile(along, &order.joint);
+                let profile = self.profile(along, &sizes, &order.joint);
                 Ok(self.fitted((hypothesis, &sizes), &[], &glance, (profile, spread)))
             }
             (None, Effort::InFull { .. })
@@ -205,7 +207,7 @@ impl Trials<'_> {
         let mut joint = Arc::clone(&order.joint);
         let mut spread = Arc::clone(&order.spread);
         let mut mode = f64::NAN;
-        let mut profile = self.profile((&glance.logs, &glance.views), &joint);
+        let mut profile = self.profile((&glance.logs, &glance.views), sizes, &joint);
         for _ in 0..ROUNDS {
             let next = profile.mode();
             if (next - mode).abs() < SAME_SIZE {
@@ -227,14 +229,14 @@ impl Trials<'_> {
             joint = Arc::new(its_joint);
             spread = Arc::new(own);
             glance.add(next, view);
-            profile = self.profile((&glance.logs, &glance.views), &joint);
+            profile = self.profile((&glance.logs, &glance.views), sizes, &joint);
             if profile.most() < unless_below {
                 break;
             }
             if !all_sizes {
                 all_sizes = true;
                 self.look_along(&mut glance, beside, hypothesis, &sizes.spaced(NODES))?;
-                profile = self.profile((&glance.logs, &glance.views), &joint);
+                profile = self.profile((&glance.logs, &glance.views), sizes, &joint);
             }
         }
         let fit = (profile, (joint, spread));
@@ -260,7 +262,7 @@ impl Trials<'_> {
             unit: sizes.unit,
         };
         // What a lost connection drifts to is no size that a repairer would look for.
-        let told = hypothesis.fault != Fault::ElectrodeOpen;
+        let told = !matches!(hypothesis.fault, Fault::ElectrodeOpen | Fault::Open);
         let own = (hypothesis, mode.exp());
         Tried {
             faults: std::iter::once(own).chain(beside.iter().copied()).collect(),
@@ -302,6 +304,7 @@ impl Trials<'_> {
     pub(crate) fn profile(
         &self,
         (logs, views): (&[f64], &[View]),
+        sizes: &Sizes,
         joint: &Joint,
     ) -> Profile {
         let predicted = self.all_predicted(views);
@@ -309,7 +312,7 @@ impl Trials<'_> {
             sizes: logs,
             predicted: &predicted,
         };
-        Profile::new(&nodes, joint, &self.shown)
+        Profile::new(&nodes, |log| sizes.log_density(log), joint, &self.shown)
     }
 
     pub(crate) fn chi_squared(&self, joint: &Joint, predicted: &[f64]) -> (f64, usize) {
