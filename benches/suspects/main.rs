@@ -68,6 +68,8 @@ fn tables(told: &[Told<'_>]) {
     }
     row("every fault alike", of("even").filter(|one| one.shows));
     row("trade mix", of("trade").filter(|one| one.shows));
+    row("every fault alike, a reading off its band", of("even").filter(|one| one.shows && one.flagged));
+    row("trade mix, a reading off its band", of("trade").filter(|one| one.shows && one.flagged));
     println!("\n| besides | sets | % |\n| --- | ---: | ---: |");
     let line = |words: &str, sets: usize, share: f64| {
         println!("| {words} | {sets} | {:.1} |", 100.0 * share);

@@ -127,7 +127,7 @@ pub struct Sizes {
     pub least: f64,
     /// The most.
     pub most: f64,
-    /// Natural logarithms off the sound end within which most lie, and whether that end is the least;
+    /// Natural logarithms off the sound end about which most lie, and whether that end is the least;
     /// none where all are equally likely in their logarithm.
     pub near: Option<(f64, bool)>,
     /// The unit.
@@ -201,8 +201,12 @@ impl Fault {
 
     /// Whether it may leave an electrode hanging on next to nothing.
     pub(crate) fn may_loosen(self) -> bool {
-        let broken = self.stand_in_factor().is_some_and(|factor| factor < 1.0);
-        broken || self == Fault::StuckOpen
+        self.breaks() || self == Fault::StuckOpen
+    }
+
+    /// Whether a connection is broken, by more ohms than anybody can tell.
+    pub(crate) fn breaks(self) -> bool {
+        self.stand_in_factor().is_some_and(|factor| factor < 1.0)
     }
 
     /// Whether the fault itself sets a number of its part, so that its tolerance counts no more.
@@ -282,6 +286,16 @@ impl Hypothesis {
 const ANYWHERE: f64 = 0.25;
 
 impl Sizes {
+    /// Of a broken connection: what stands for it is known to some powers of ten only. The unit is
+    /// a broken connection's own resistance.
+    pub(crate) const BROKEN: Sizes = Sizes {
+        from: None,
+        least: 0.02,
+        most: 1e3,
+        near: None,
+        unit: SizeUnit::Share,
+    };
+
     /// Logarithm of how dense sizes are in their logarithm, there.
     pub(crate) fn log_density(&self, log: f64) -> f64 {
         let (low, high) = (self.least.ln(), self.most.ln());
@@ -289,10 +303,12 @@ impl Sizes {
         let Some((scale, rises)) = self.near else {
             return -width.ln();
         };
-        let off = if rises { log - low } else { high - log };
-        // What the exponential law leaves beyond the far end is no size at all.
-        let within = -(-width / scale).exp_m1();
-        let near = (-off.max(0.0) / scale).exp() / (scale * within);
+        let off = (if rises { log - low } else { high - log }).max(0.0) / scale;
+        // x e⁻ˣ: a part that is just out of its tolerance brings no set to a bench. What the law
+        // leaves beyond the far end is no size at all.
+        let end = width / scale;
+        let within = 1.0 - (1.0 + end) * (-end).exp();
+        let near = off * (-off).exp() / (scale * within);
         (ANYWHERE / width + (1.0 - ANYWHERE) * near).ln()
     }
 

@@ -46,7 +46,8 @@ pub fn candidates(circuit: &Circuit, ages: &AgeFactors) -> Vec<Candidate> {
                     Some(sizes) => Some(sizes),
                     None => continue,
                 },
-                None => floating_grid(circuit, &hypothesis),
+                None => floating_grid(circuit, &hypothesis)
+                    .or(fault.breaks().then_some(Sizes::BROKEN)),
             };
             let sound = sizes.is_none_or(|s| s.least > 0.0 && s.most > s.least * 1.01);
             let weight = weight / sharers(circuit, id, &hypothesis);

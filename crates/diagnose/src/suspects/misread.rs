@@ -193,7 +193,10 @@ fn tried_as_wrong(
         - 0.5 * (own.ln() - std::f64::consts::TAU.ln())
         + joint.log_overranges(shown, &in_order.predicted);
     let value = shown.volts[place].unwrap_or(0.0);
-    let range = shown.full_scale[place].max(value.abs());
+    // A value from nowhere may be any that the range of what is expected holds, however small the
+    // one is that was noted.
+    let expected = 1.5 * in_order.predicted[place].abs();
+    let range = shown.full_scale[place].max(value.abs()).max(expected);
     let mut ways = vec![(
         Misreading::Unexplained,
         log_rest + (NOWHERE / (2.0 * range)).ln(),

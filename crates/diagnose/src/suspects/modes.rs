@@ -39,7 +39,7 @@ pub struct SizeRule {
     pub least: f64,
     /// The most.
     pub most: f64,
-    /// Natural logarithms off the sound end within which most faults lie; none where all sizes are
+    /// Natural logarithms off the sound end about which most faults lie; none where all sizes are
     /// equally likely in their logarithm.
     pub near: Option<f64>,
 }
@@ -140,24 +140,24 @@ const FIELD_EFFECT: (PartClass, f64) = (PartClass::FieldEffect, 0.5);
 pub const FAULT_MODES: [FaultMode; 52] = [
     // Parameter change .66, open .31, short .03; drift is upward four times in five. Composition
     // rises with the years; a fall is rare.
-    mode(RESISTOR, Fault::DriftedHigh, (0.53, 8.0), near(TimesAbove, 1.0, 100.0, 0.5), SPLIT),
-    mode(RESISTOR, Fault::DriftedLow, (0.13, 2.0), near(TimesBelow, 0.05, 1.0, 0.4), SPLIT),
+    mode(RESISTOR, Fault::DriftedHigh, (0.53, 8.0), near(TimesAbove, 1.0, 100.0, 0.3), SPLIT),
+    mode(RESISTOR, Fault::DriftedLow, (0.13, 2.0), near(TimesBelow, 0.05, 1.0, 0.25), SPLIT),
     mode(RESISTOR, Fault::Open, (0.31, 3.0), None, HANDBOOKS),
     mode(RESISTOR, Fault::Shorted, (0.03, 2.0), None, HANDBOOKS),
     // Open .53, erratic .40, short .07; an erratic one shows as a wiper that is off its track.
     mode(POTENTIOMETER, Fault::TrackOpenAbove, (0.13, 1.0), None, SPLIT),
     mode(POTENTIOMETER, Fault::TrackOpenBelow, (0.13, 1.0), None, SPLIT),
     mode(POTENTIOMETER, Fault::WiperOpen, (0.27, 1.0), None, SPLIT),
-    mode(POTENTIOMETER, Fault::DriftedHigh, (0.05, 4.0), near(TimesAbove, 1.0, 100.0, 0.5), SPLIT),
-    mode(POTENTIOMETER, Fault::DriftedLow, (0.02, 2.0), near(TimesBelow, 0.05, 1.0, 0.4), SPLIT),
+    mode(POTENTIOMETER, Fault::DriftedHigh, (0.05, 4.0), near(TimesAbove, 1.0, 100.0, 0.3), SPLIT),
+    mode(POTENTIOMETER, Fault::DriftedLow, (0.02, 2.0), near(TimesBelow, 0.05, 1.0, 0.25), SPLIT),
     // Short .53, of which leakage makes up the most.
-    mode(ELECTROLYTIC, Fault::Leaky, (0.40, 1.5), even(Ohms, 30.0, 1e6), SPLIT),
+    mode(ELECTROLYTIC, Fault::Leaky, (0.40, 1.5), even(Ohms, 30.0, 500e3), SPLIT),
     mode(ELECTROLYTIC, Fault::Shorted, (0.13, 1.0), None, SPLIT),
     // Short .63. Waxed paper takes up water.
-    mode(PAPER, Fault::Leaky, (0.53, 8.0), even(Ohms, 1e3, 600e6), SPLIT),
+    mode(PAPER, Fault::Leaky, (0.53, 8.0), even(Ohms, 3e3, 300e6), SPLIT),
     mode(PAPER, Fault::Shorted, (0.10, 3.0), None, SPLIT),
     // Short .72.
-    mode(MICA, Fault::Leaky, (0.36, 3.0), even(Ohms, 1e3, 600e6), SPLIT),
+    mode(MICA, Fault::Leaky, (0.36, 3.0), even(Ohms, 3e3, 300e6), SPLIT),
     mode(MICA, Fault::Shorted, (0.36, 1.0), None, SPLIT),
     mode(COIL, Fault::Open, (0.42, 2.0), None, HANDBOOKS),
     mode(COIL, Fault::Shorted, (0.21, 1.0), None, SPLIT),
@@ -167,8 +167,8 @@ pub const FAULT_MODES: [FaultMode; 52] = [
     mode(TRANSFORMER, Fault::ShortedTurns, (0.42, 0.5), even(Times, 0.3, 0.98), HANDBOOKS),
     // A drawn supply stands for a transformer and its rectifiers; selenium and tired rectifier
     // tubes drop more with the years.
-    mode(SUPPLY, Fault::VoltsHigh, (0.10, 0.7), near(TimesAbove, 1.0, 1.5, 0.15), RATE_ONLY),
-    mode(SUPPLY, Fault::VoltsLow, (0.20, 1.0), near(TimesBelow, 0.2, 1.0, 0.4), RATE_ONLY),
+    mode(SUPPLY, Fault::VoltsHigh, (0.10, 0.7), near(TimesAbove, 1.0, 1.5, 0.08), RATE_ONLY),
+    mode(SUPPLY, Fault::VoltsLow, (0.20, 1.0), near(TimesBelow, 0.2, 1.0, 0.2), RATE_ONLY),
     mode(SUPPLY, Fault::WeakSource, (0.40, 1.0), even(Times, 1.5, 60.0), RATE_ONLY),
     mode(SUPPLY, Fault::Dead, (0.30, 1.0), None, RATE_ONLY),
     mode(

@@ -125,9 +125,8 @@ pub fn suspects_of(
         .collect();
     let tried = tried(&trials, &candidates, glances, (&in_order, options.pairs));
     let fails = fails(comparison, &read);
-    let doubt = if fails { SELDOM_FAILS } else { 1.0 };
     let mut weighed = vec![
-        (in_order.clone(), all_right * doubt),
+        (in_order.clone(), all_right),
         (none_of_these(&trials, &in_order), NONE_OF_THESE),
     ];
     weighed.extend(
@@ -226,11 +225,6 @@ fn tried(
         .collect()
 }
 
-/// How often a reading of a set in order fails with a probability below [`FAILS`] of lying inside its
-/// band, beside how often one of a faulty set does (common practice, no source; healthy sets of known
-/// truth fail in one to three readings of a thousand).
-const SELDOM_FAILS: f64 = 0.05;
-
 /// Probability of lying inside its band below which a reading speaks against a set in order.
 const FAILS: f64 = 0.01;
 
@@ -245,25 +239,26 @@ fn fails(comparison: &Comparison, read: &Readings) -> bool {
     })
 }
 
-/// A set with a reading that fails beyond doubt is never said to be in order: it falls behind the
-/// next.
+/// A set with a reading that fails beyond doubt is never said to be in order: where that would lead,
+/// something that is none of the faults tried leads by a hair, and both stand for one another.
 fn not_leading(weighed: &mut [Weighed]) {
-    let in_order = |one: &Weighed| one.tried.faults[0].0 == Hypothesis::NOTHING_WRONG;
-    let next = weighed
-        .iter()
-        .filter(|one| !in_order(one))
-        .fold(0.0f64, |most, one| most.max(one.probability));
-    let mut taken = 0.0;
-    for one in weighed.iter_mut().filter(|one| in_order(one)) {
-        let kept = one.probability.min(0.99 * next);
-        taken += one.probability - kept;
-        one.probability = kept;
-    }
-    let rest = 1.0 - taken;
-    if rest > 0.0 {
-        for one in weighed {
-            one.probability /= rest;
-        }
+    let is = |one: &Weighed, hypothesis| one.tried.faults[0].0 == hypothesis;
+    let place = |hypothesis| weighed.iter().position(|one| is(one, hypothesis));
+    let (Some(in_order), Some(nameless)) = (
+        place(Hypothesis::NOTHING_WRONG),
+        place(Hypothesis::NONE_OF_THESE),
+    ) else {
+        return;
+    };
+    let others = weighed.iter().enumerate();
+    let next = others
+        .filter(|(place, _)| *place != in_order && *place != nameless)
+        .fold(0.0f64, |most, (_, one)| most.max(one.probability));
+    if weighed[in_order].probability > next {
+        let both = weighed[in_order].probability + weighed[nameless].probability;
+        let kept = weighed[in_order].probability.min(0.499 * both);
+        weighed[in_order].probability = kept;
+        weighed[nameless].probability = both - kept;
     }
 }
 

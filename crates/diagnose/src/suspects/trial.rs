@@ -5,7 +5,7 @@
 
 use std::sync::Arc;
 
-use crate::suspects::fault::{Fault, Hypothesis, Size, Sizes};
+use crate::suspects::fault::{Hypothesis, Size, Sizes};
 use crate::suspects::glance::Glance;
 use crate::suspects::likelihood::{Joint, Shown};
 use crate::suspects::misread::Misreading;
@@ -262,7 +262,7 @@ impl Trials<'_> {
             unit: sizes.unit,
         };
         // What a lost connection drifts to is no size that a repairer would look for.
-        let told = !matches!(hypothesis.fault, Fault::ElectrodeOpen | Fault::Open);
+        let told = !hypothesis.fault.breaks();
         let own = (hypothesis, mode.exp());
         Tried {
             faults: std::iter::once(own).chain(beside.iter().copied()).collect(),

@@ -13,7 +13,6 @@ use nalgebra::DMatrix;
 use reconcile::SecondSet;
 use solver::{solve, solve_near, Alterable, Altered, Seen, Slopes, Solution, SolveError};
 
-use crate::suspects::bounds::floating_grid;
 use crate::suspects::fault::Hypothesis;
 use crate::suspects::faulty::alteration;
 use crate::suspects::hypotheses::sections;
@@ -306,7 +305,8 @@ impl<'a> Bench<'a> {
             let Some(factor) = hypothesis.fault.stand_in_factor() else {
                 continue;
             };
-            if floating_grid(self.circuit, hypothesis).is_some() {
+            // How far a connection is broken is its fault's size.
+            if hypothesis.fault.breaks() {
                 continue;
             }
             let mut other = faults.to_vec();

@@ -1,8 +1,9 @@
 //! Every case of every design ranked.
 
 use circuit::Job;
-use diagnose::{suspects, SuspectOptions, Suspects};
+use diagnose::{suspects_of, SuspectOptions, Suspects};
 use rayon::prelude::*;
+use translate::compare;
 
 use crate::outcome::Outcome;
 use crate::sets::{Case, Design};
@@ -23,6 +24,8 @@ pub struct Told<'a> {
     pub outcome: Outcome,
     /// Whether the fault moves a point that was read.
     pub shows: bool,
+    /// Whether a reading lies outside its band.
+    pub flagged: bool,
 }
 
 /// Entries that are read.
@@ -58,16 +61,24 @@ pub fn run<'a>(
             let case = &design.cases[number];
             let entries = entries(&job, points);
             let read = case.read(&job, entries.iter().copied());
-            let ranked: Suspects = match suspects(&read, &options(case.kind == "two", 0)) {
+            let compared = compare(&read);
+            let compared = match compared {
+                Ok(compared) => compared,
+                Err(error) => panic!("{} case {number}: {error}", design.id),
+            };
+            let options = options(case.kind == "two", 0);
+            let ranked: Suspects = match suspects_of(&read, &compared, &options) {
                 Ok(ranked) => ranked,
                 Err(error) => panic!("{} case {number}: {error}", design.id),
             };
+            let mut readings = compared.readings.iter();
             Some(Told {
                 design,
                 case,
                 number,
                 outcome: Outcome::of(&read, &ranked, case),
                 shows: case.shows(&entries),
+                flagged: readings.any(|reading| reading.judgement.is_finding()),
             })
         })
         .collect()

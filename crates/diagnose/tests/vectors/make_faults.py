@@ -28,9 +28,9 @@ from tubes import nominal, specimens
 
 SEED = 19620417
 FAMILIES = [  # letter, builder, title, designs, manual meters
-    ("c", chassis.chassis, "Signal hut chassis", 24, [0.35, 0.45, 0.2]),
-    ("b", boards.board, "Signal hut board", 8, [0.3, 0.5, 0.2]),
-    ("n", networks.network, "Signal hut network", 8, [0.3, 0.5, 0.2]),
+    ("c", chassis.chassis, "Signal hut chassis", 15, [0.35, 0.45, 0.2]),
+    ("b", boards.board, "Signal hut board", 5, [0.3, 0.5, 0.2]),
+    ("n", networks.network, "Signal hut network", 5, [0.3, 0.5, 0.2]),
 ]
 BENCH = [0.2, 2, 20, 200, 1000]  # full scales of the bench meter in volts; 4,000 counts, 10 megohm
 
