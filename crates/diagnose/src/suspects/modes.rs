@@ -167,7 +167,7 @@ pub const FAULT_MODES: [FaultMode; 52] = [
     mode(TRANSFORMER, Fault::ShortedTurns, (0.42, 0.5), even(Times, 0.3, 0.98), HANDBOOKS),
     // A drawn supply stands for a transformer and its rectifiers; selenium and tired rectifier
     // tubes drop more with the years.
-    mode(SUPPLY, Fault::VoltsHigh, (0.10, 0.7), near(TimesAbove, 1.0, 1.5, 0.08), RATE_ONLY),
+    mode(SUPPLY, Fault::VoltsHigh, (0.10, 0.7), near(TimesAbove, 1.0, 1.3, 0.08), RATE_ONLY),
     mode(SUPPLY, Fault::VoltsLow, (0.20, 1.0), near(TimesBelow, 0.2, 1.0, 0.2), RATE_ONLY),
     mode(SUPPLY, Fault::WeakSource, (0.40, 1.0), even(Times, 1.5, 60.0), RATE_ONLY),
     mode(SUPPLY, Fault::Dead, (0.30, 1.0), None, RATE_ONLY),

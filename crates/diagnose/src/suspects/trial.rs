@@ -224,7 +224,10 @@ impl Trials<'_> {
             let Ok(view) = self.bench.view(&faults, &self.looks) else {
                 break;
             };
-            let (own, its_joint) = self.spread(&faults, &view)?;
+            // Nor a spread that can be inverted.
+            let Ok((own, its_joint)) = self.spread(&faults, &view) else {
+                break;
+            };
             mode = next;
             joint = Arc::new(its_joint);
             spread = Arc::new(own);

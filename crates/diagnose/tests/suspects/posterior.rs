@@ -77,12 +77,14 @@ fn a_set_in_order_as_by_a_dense_grid() {
 fn a_drift_of_unknown_size_as_by_a_dense_grid() {
     let (job, found) = divider("62.0");
     let noise = found.readings[0].noise;
-    // From the upper limit of 5 % to a hundred times the value: three in four within half a natural
-    // logarithm or so of the limit, one in four anywhere.
+    // From the upper limit of 5 % to a hundred times the value: three in four about 0.3 off the limit
+    // in their natural logarithm, by x e⁻ˣ, one in four anywhere. What lies beyond the far end is
+    // (1 + 15.2) e⁻¹⁵·² of it.
     let (low, high) = (1.05f64.ln(), 100f64.ln());
     let width = high - low;
     let dense = |log: f64| {
-        let near = (-(log - low) / 0.5).exp() / (0.5 * (1.0 - (-width / 0.5).exp()));
+        let off = (log - low) / 0.3;
+        let near = off * (-off).exp() / 0.3;
         0.25 / width + 0.75 * near
     };
     let steps = 2000;
