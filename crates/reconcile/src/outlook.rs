@@ -20,7 +20,7 @@ use crate::reconciled::Reconciled;
 
 /// How much of the variance of its parts two sets of one make share: κ. The rest is each set's own
 /// (common practice, no source: parts come in lots, and one factory bought for both).
-const SHARED_BY_SETS: f64 = 0.5;
+pub(crate) const SHARED_BY_SETS: f64 = 0.5;
 
 /// A reading as manual and drawing together expect it.
 #[derive(Clone, Debug, PartialEq)]

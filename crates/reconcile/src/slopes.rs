@@ -23,6 +23,11 @@ impl Slopes {
         Slopes(slopes)
     }
 
+    /// One column a reading.
+    pub(crate) fn matrix(&self) -> &DMatrix<f64> {
+        &self.0
+    }
+
     /// Covariances of these readings with others through the parts they share, one column for each
     /// of the others.
     pub(crate) fn shared(&self, others: &Slopes) -> DMatrix<f64> {

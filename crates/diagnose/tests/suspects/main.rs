@@ -9,4 +9,5 @@ mod intercom;
 mod jobs;
 mod one_fault;
 mod posterior;
+mod second_set;
 mod two_faults;

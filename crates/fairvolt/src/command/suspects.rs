@@ -82,7 +82,7 @@ pub(crate) fn of_job(
         job,
         comparison,
         &SuspectOptions {
-            ages: AgeFactors::named(&job.ages),
+            ages: AgeFactors::named(&job.ages).at(job.age),
             hazard_penalty: job.hazard_penalty.unwrap_or(usual.hazard_penalty),
             ..options
         },

@@ -251,6 +251,7 @@ pub fn job() -> Job {
         },
         stage_order: Vec::new(),
         ages: Vec::new(),
+        age: None,
         hazard_penalty: None,
         left_out: Vec::new(),
         unprinted: Vec::new(),
