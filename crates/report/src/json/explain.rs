@@ -35,6 +35,7 @@ struct Value<'a> {
     basis: Basis,
     manual_alone: Option<AloneRecord>,
     drawing_alone: Option<AloneRecord>,
+    digits: Option<f64>,
     inputs: Vec<InputRecord<'a>>,
 }
 
@@ -103,6 +104,7 @@ fn value<'a>(job: &'a Job, account: &Account<'a>) -> Value<'a> {
         basis: Basis::of(Some(side)),
         manual_alone: account.sources.manual.map(AloneRecord::of_source),
         drawing_alone: account.sources.drawing.map(AloneRecord::of_source),
+        digits: account.digits.and_then(finite),
         inputs: account
             .lines()
             .into_iter()
