@@ -107,7 +107,7 @@ impl Reconciled {
         let slopes = self.slopes.matrix();
         learnt
             .rows_mut(0, slopes.nrows())
-            .copy_from(&(slopes * SHARED_BY_SETS));
+            .copy_from(&(slopes.as_ref() * SHARED_BY_SETS));
         for (row, port) in self.discrepancies.of_row.iter().enumerate() {
             let standard = ports[*port].variance.sqrt();
             learnt[(numbers + port, row)] = standard * self.discrepancies.effect[row];

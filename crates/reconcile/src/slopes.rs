@@ -1,5 +1,7 @@
 //! How readings follow the numbers of the circuit, and what they share by them.
 
+use std::borrow::Cow;
+
 use nalgebra::{DMatrix, DVector};
 use rayon::prelude::*;
 use solver::Thin;
@@ -44,9 +46,19 @@ impl Slopes {
         Slopes::Whole(slopes)
     }
 
-    /// One column a reading.
-    pub(crate) fn matrix(&self) -> &DMatrix<f64> {
-        &self.0
+    /// `(H √P)ᵀ` written out, one column a reading.
+    pub(crate) fn matrix(&self) -> Cow<'_, DMatrix<f64>> {
+        let thin = match self {
+            Slopes::Whole(whole) => return Cow::Borrowed(whole),
+            Slopes::Thin(thin) => thin,
+        };
+        let readings = thin.rows();
+        let columns = (0..readings).map(|reading| {
+            let mut only = DVector::zeros(readings);
+            only[reading] = 1.0;
+            thin.turned_times(&only)
+        });
+        Cow::Owned(DMatrix::from_columns(&columns.collect::<Vec<_>>()))
     }
 
     /// Covariances of these readings with others through the parts they share, one column for each

@@ -16,13 +16,10 @@ pub(super) fn next(view: &CompareView<'_>, sets: &[SetReadings<'_>]) -> String {
     let folder = typed(&job.folder);
     let points = |verdicts: &[Verdict], all: bool| -> Vec<String> {
         let own = sets.iter().flat_map(|set| {
-            let wanted = verdicts.iter();
-            wanted.flat_map(move |verdict| {
-                let own = set.with(*verdict);
-                own.filter(|(compared, _)| all || compared.quantity.is_none())
-                    .map(|taken| label(job, taken))
-            })
+            let own = verdicts.iter().flat_map(|verdict| set.with(*verdict));
+            own.filter(|(compared, _)| all || compared.quantity.is_none())
         });
+        let own = own.map(|taken| label(job, taken));
         let mut points = Vec::new();
         for point in own {
             if !points.contains(&point) {

@@ -11,7 +11,6 @@ use crate::clean::clean;
 use crate::figures;
 use crate::heading;
 use crate::places::where_text;
-use crate::readings::taken;
 use crate::views::CompareView;
 
 /// Rows of one picture on paper lying across.
