@@ -5,6 +5,7 @@ use translate::Compared;
 
 use crate::csv_text::{maybe, number, Sheet};
 use crate::manual;
+use crate::readings::taken;
 use crate::translate_rows::csv_entry;
 use crate::views::CompareView;
 
