@@ -94,7 +94,11 @@ fn rows_of(one: &Imitation, clip: &Clip) -> Vec<Vec<Cell>> {
     });
     // A pair of common values is worth a line; of E96 one value is near enough.
     let pairs = clip.pair.iter().take(2).map(|(series, pair, nearest)| {
-        (format!("{} pair", series.name()), pair_words(pair), nearest.off)
+        (
+            format!("{} pair", series.name()),
+            pair_words(pair),
+            nearest.off,
+        )
     });
     singles
         .chain(pairs)
@@ -161,7 +165,13 @@ pub(crate) fn csv(view: &ImitateView<'_>) -> Sheet {
                     NoClip::LoadsMore => "loads more already",
                 };
                 let blanks = std::iter::repeat_n(String::new(), 8);
-                rows.push(start.into_iter().chain(blanks).chain([why.to_owned()]).collect());
+                rows.push(
+                    start
+                        .into_iter()
+                        .chain(blanks)
+                        .chain([why.to_owned()])
+                        .collect(),
+                );
             }
             Ok(clip) => {
                 for (series, nearest) in &clip.single {

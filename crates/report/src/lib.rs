@@ -49,6 +49,7 @@ pub use clean::is_unprintable;
 pub use curve::{curve_report, CurveFormat};
 pub use devices::{DeviceView, PointFigure, PointQuantity, TubeView};
 pub use imitate::ImitateView;
+pub use json::{document_schemas, json_page, DocumentSchema};
 pub use pictures::{
     compare_picture, curve_picture, odds_picture, residuals_picture, strip_picture,
     suspects_picture, witnesses_picture, witnesses_svg,

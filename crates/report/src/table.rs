@@ -3,10 +3,10 @@
 //! Heads, unit line, alignment and rows come in; cells whose numbers stand under each other go
 //! out. Nothing here is rounded or coloured any more.
 
-use paper::Picture;
 use crate::figures::BETWEEN;
 use crate::tone::Tone;
 use crate::wrap::{columns, pad_left, pad_right};
+use paper::Picture;
 
 /// How the cells of a column stand under each other.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

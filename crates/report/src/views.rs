@@ -5,6 +5,7 @@
 use circuit::{Job, Meter, PartId};
 use diagnose::{Hazard, Overrated, Suspects};
 use reconcile::{Belief, ClassInference};
+use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{BenchSide, Carried, Comparison, CurveSample, Translation, TranslationTrials};
 
@@ -61,7 +62,7 @@ impl Paper {
 }
 
 /// One fault of the input, as it goes into a JSON document.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct DiagnosticRecord {
     /// `error` or `warning`.
     pub severity: String,

@@ -6,8 +6,8 @@ use circuit::Job;
 use rayon::prelude::*;
 use reconcile::{reconcile, ReconcileError, Reconciled};
 
-use crate::quantity::{quantities, QuantityPoint};
 use crate::point::{carry, NotCarried, PointOutcome};
+use crate::quantity::{quantities, QuantityPoint};
 use crate::unprinted::{unprinted, Predicted};
 
 /// A job's manual, carried over point by point.

@@ -31,11 +31,18 @@ fn the_right_fault_leads_and_odds_mean_what_they_say() {
     });
     let faulty = || {
         let kinds = |one: &&Told<'_>| matches!(one.case.kind.as_str(), "even" | "trade");
-        told.iter().filter(kinds).filter(|one| one.shows && one.flagged)
+        told.iter()
+            .filter(kinds)
+            .filter(|one| one.shows && one.flagged)
     };
     assert!(faulty().count() > 100, "{}", faulty().count());
     for one in faulty().filter(|one| !one.outcome.is_among(3)) {
-        println!("{} {}: {}", one.design.id, truth(one.case), one.outcome.leaders);
+        println!(
+            "{} {}: {}",
+            one.design.id,
+            truth(one.case),
+            one.outcome.leaders
+        );
     }
     let (first, three) = (
         share(faulty(), |one| one.outcome.is_among(1)),
@@ -55,6 +62,9 @@ fn the_right_fault_leads_and_odds_mean_what_they_say() {
         // Within what the whole table is off by, and two standard deviations of so few sets.
         let open = (0.25 / bin.sets.max(1) as f64).sqrt();
         let off = (bin.claimed - bin.right).abs();
-        assert!(bin.sets < 10 || off < OFF + 2.0 * open, "from {low}: {bin:?}");
+        assert!(
+            bin.sets < 10 || off < OFF + 2.0 * open,
+            "from {low}: {bin:?}"
+        );
     }
 }

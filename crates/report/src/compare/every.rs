@@ -15,7 +15,8 @@ const LONGEST_HEAD: usize = 10;
 /// A table for each set and date.
 pub(super) fn blocks(view: &CompareView<'_>) -> Vec<Block> {
     let mut groups: Vec<(String, Vec<Taken<'_>>)> = Vec::new();
-    let of_manual = taken(view.job, view.comparison).filter(|(c, _)| c.entry.is_some() && c.quantity.is_none());
+    let of_manual =
+        taken(view.job, view.comparison).filter(|(c, _)| c.entry.is_some() && c.quantity.is_none());
     for one in of_manual {
         let caption = caption(&one.1.set, &one.1.date);
         match groups.iter_mut().find(|(known, _)| *known == caption) {

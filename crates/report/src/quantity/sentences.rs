@@ -1,9 +1,7 @@
 //! Sentences about rows that are no direct volts.
 
 use circuit::{Job, Quantity};
-use translate::{
-    ChartRow, NoAnswer, QuantityCarried, QuantityPoint, QuantityRemark, Translation,
-};
+use translate::{ChartRow, NoAnswer, QuantityCarried, QuantityPoint, QuantityRemark, Translation};
 
 use super::text;
 
@@ -77,7 +75,12 @@ pub(super) fn refusals(job: &Job, translation: &Translation) -> Vec<String> {
             continue;
         };
         let blank = matches!(point.row, ChartRow::Unprinted(_));
-        if blank && matches!(reason, NoAnswer::NotDrawn | NoAnswer::NoGenerator | NoAnswer::NoLead) {
+        if blank
+            && matches!(
+                reason,
+                NoAnswer::NotDrawn | NoAnswer::NoGenerator | NoAnswer::NoLead
+            )
+        {
             continue;
         }
         let words = reason_words(reason);
@@ -149,9 +152,7 @@ fn remark_words(remark: QuantityRemark, quantity: Quantity, carried: &QuantityCa
                     .to_owned(),
             }
         }
-        QuantityRemark::Charging => {
-            "a capacitor charges: wait until the reading rests".to_owned()
-        }
+        QuantityRemark::Charging => "a capacitor charges: wait until the reading rests".to_owned(),
         QuantityRemark::NoFunction => {
             "a bench meter has no such function, or meters.toml does not say".to_owned()
         }
@@ -168,8 +169,9 @@ fn remark_words(remark: QuantityRemark, quantity: Quantity, carried: &QuantityCa
         QuantityRemark::NotDriven => "no generator of its frequency is drawn: the drawing says \
                                       how far the point yields to a meter, not its volts"
             .to_owned(),
-        QuantityRemark::Wave => "no sine: what each meter's scale makes of it is reckoned in"
-            .to_owned(),
+        QuantityRemark::Wave => {
+            "no sine: what each meter's scale makes of it is reckoned in".to_owned()
+        }
         QuantityRemark::AssumedLimit => format!(
             "open in the manual, taken as {}, the most that its meter could show",
             text::said(carried.said, quantity)

@@ -14,10 +14,7 @@ use crate::remarks;
 /// Phrases for a point: what to mind, and last the manual's own note.
 pub(crate) fn brief(
     entry: &ManualEntry,
-    (outcome, apart): (
-        Option<&Result<Carried, NotCarried>>,
-        Option<&QuantityPoint>,
-    ),
+    (outcome, apart): (Option<&Result<Carried, NotCarried>>, Option<&QuantityPoint>),
     of_manual: &[String],
 ) -> Vec<String> {
     let mut phrases: Vec<String> = of_manual.to_vec();

@@ -1,5 +1,6 @@
 //! The sheet as a whole: what stands above the points, and the points.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::compare::{records, sets, words, Record};
@@ -14,7 +15,7 @@ use super::same_place::gathered;
 use super::stages::stages;
 
 /// A sheet, rounded and in words; serialized, it is the body of the JSON document.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct Worksheet {
     #[serde(skip)]
     pub title: String,
@@ -38,6 +39,7 @@ pub(crate) struct Worksheet {
     pub rails_as_read: Option<String>,
     /// The manual's conditions.
     pub conditions: String,
+    /// The cautions, in the order of a job.
     pub cautions: Vec<&'static str>,
     /// What the danger marks mean.
     pub marks: &'static str,

@@ -6,6 +6,7 @@
 use circuit::{Job, ManualEntry, Quantity};
 use diagnose::{Danger, Hazard};
 use paper::Picture;
+use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{BenchSide, Carried, NotCarried, QuantityPoint};
 use units::decimals_for;
@@ -31,8 +32,9 @@ const SOCKET: f64 = 25.0;
 const NOTE: &str = "The manual's note: ";
 
 /// One point.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct SheetPoint {
+    /// The manual's own label.
     pub point: String,
     /// Further names that the manual has for it.
     pub also: Vec<String>,
@@ -50,8 +52,12 @@ pub(crate) struct SheetPoint {
     /// The base from below with the pin marked; none for a point at no pin.
     #[serde(skip)]
     pub socket: Option<Picture>,
+    /// What is measured: direct volts, alternating volts, resistance, direct current.
+    #[schemars(extend("enum" = ["dc V", "ac V", "ohm", "dc mA"]))]
     pub quantity: &'static str,
+    /// The danger mark. Null below every threshold.
     pub danger: Option<Warning>,
+    /// What the manual says.
     pub manual: Printed,
     /// What the bench meters should show; empty where the point is not translated.
     pub bench: Vec<Due>,
@@ -75,6 +81,7 @@ pub(crate) struct SheetPoint {
     /// Last reading less first, in words; empty without two readings of one meter.
     #[serde(skip)]
     pub change: String,
+    /// Sentences for the person at the bench.
     pub remarks: Vec<String>,
     /// The remarks in few words.
     #[serde(skip)]
@@ -89,36 +96,48 @@ impl SheetPoint {
 }
 
 /// The mark of a dangerous point.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct Warning {
+    /// The mark in a word.
+    #[schemars(extend("enum" = ["HAZARDOUS", "LETHAL"]))]
     pub word: &'static str,
     /// The sign before the word.
+    #[schemars(extend("enum" = ["!", "!!"]))]
     pub sign: &'static str,
     /// The most that the point may reach.
     pub volts: Option<Rounded>,
+    /// Whether the rating of meter and leads has to be looked at.
     pub check_rating: bool,
 }
 
 /// What the manual says.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct Printed {
+    /// The printed value. In the SI unit of the quantity: volts, ohms or amperes.
     pub value: Option<Rounded>,
     /// The value with its unit.
     #[serde(skip)]
     pub text: String,
+    /// The meter it was read with.
     pub meter: String,
+    /// Full scale of the range, volts.
     pub range: Option<f64>,
+    /// Whether the range was assumed.
     pub range_assumed: Option<bool>,
 }
 
 /// What a bench meter should show.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct Due {
+    /// Its name.
     pub meter: String,
+    /// Full scale of the range, volts.
     pub range: Option<f64>,
+    /// What it should show, volts.
     pub expected: Option<Rounded>,
     /// Expanded uncertainty, 95 %.
     pub uncertainty: Option<Rounded>,
+    /// What the manual's tolerance allows it to show, volts. An open side is null.
     pub band: [Option<Rounded>; 2],
     /// The band in words.
     #[serde(skip)]
@@ -236,10 +255,7 @@ fn dues(entry: &ManualEntry, carried: &Carried) -> Vec<Due> {
 fn sentences(
     job: &Job,
     entry: &ManualEntry,
-    (outcome, apart): (
-        Option<&Result<Carried, NotCarried>>,
-        Option<&QuantityPoint>,
-    ),
+    (outcome, apart): (Option<&Result<Carried, NotCarried>>, Option<&QuantityPoint>),
     of_manual: &[String],
 ) -> Vec<String> {
     let mut sentences = vec![

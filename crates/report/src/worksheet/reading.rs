@@ -4,6 +4,7 @@
 //! out. What the meter should have shown is not known here.
 
 use circuit::{Job, Quantity, Reading, Shown};
+use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{Compared, Comparison};
 use units::decimals_for;
@@ -15,7 +16,7 @@ use crate::readings::{meter_and_range, shown, Distance, Taken};
 use super::rounded::Rounded;
 
 /// A reading and its verdict.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct Found {
     /// Volts; none for an overrange.
     pub value: Option<Rounded>,
@@ -24,14 +25,22 @@ pub(crate) struct Found {
     /// Meter and range in words.
     #[serde(skip)]
     pub with: String,
+    /// The meter used.
     pub meter: String,
+    /// Full scale of the range used, volts.
     pub range: Option<f64>,
+    /// Which set; empty where not noted.
     pub set: String,
+    /// When, as written; empty where not noted.
     pub date: String,
+    /// Reading less expected value, percent of the size of the expected value.
     pub deviation_percent: Option<Rounded>,
     /// How far it lies from its nearest limit, in words; empty without one.
     #[serde(skip)]
     pub far: String,
+    /// By the band with a guard band; too coarse to decide: the uncertainty is too large for the
+    /// band; not judged: no tolerance, no translation, or an overrange that settles nothing.
+    #[schemars(extend("enum" = ["pass", "conditional pass", "conditional fail", "fail", "too coarse to decide", "not judged"]))]
     pub verdict: &'static str,
     /// Probability that the point lies inside its band, 0 to 1.
     pub conformity: Option<Rounded>,
