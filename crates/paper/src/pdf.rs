@@ -18,7 +18,7 @@ use crate::font::{drawable_text, glyph, Weight, BOLD, REGULAR};
 use crate::layout::{pages, Page, Part};
 use crate::outline::outline;
 use crate::picture::{
-    hatching, marker_corners, Fill, Ink, Label, MarkerKind, Pen, Point, Shape, Turn,
+    hatching, marker_corners, Anchor, Fill, Ink, Label, MarkerKind, Pen, Point, Shape, Turn,
 };
 
 use crate::tags::{tree, Named};
@@ -108,14 +108,21 @@ fn draw_page(surface: &mut Surface<'_>, page: &Page, faces: &Faces, named: &mut 
             }
         }
         from = end;
-        let tag = match spoken.part {
-            Part::Figure(_) | Part::CellFigure(..) | Part::WritingBox(..) => ContentTag::Other,
-            _ => ContentTag::Span(SpanTag::empty()),
+        let is_figure = matches!(
+            spoken.part,
+            Part::Figure(_) | Part::CellFigure(..) | Part::WritingBox(..)
+        );
+        let tag = match is_figure {
+            true => ContentTag::Other,
+            false => ContentTag::Span(SpanTag::empty()),
         };
         let id = surface.start_tagged(tag);
         for n in run {
             if let (Some(shape), Some(done)) = (page.shapes.get(n), done.get_mut(n)) {
-                draw(surface, shape, faces);
+                match shape.label().filter(|_| is_figure) {
+                    Some(label) => text(surface, &with_space(label), faces),
+                    None => draw(surface, shape, faces),
+                }
                 *done = true;
             }
         }
@@ -125,6 +132,17 @@ fn draw_page(surface: &mut Surface<'_>, page: &Page, faces: &Faces, named: &mut 
     let rest = page.shapes.iter().zip(&done).filter(|(_, done)| !**done);
     let rest: Vec<Shape> = rest.map(|(shape, _)| shape.clone()).collect();
     ornament(surface, &rest);
+}
+
+/// The label at the same place with a space behind it: words of a picture are not run together where they are
+/// copied.
+fn with_space(label: &Label) -> Label {
+    Label {
+        at: label.start(),
+        anchor: Anchor::Start,
+        text: format!("{} ", label.text),
+        ..label.clone()
+    }
 }
 
 fn draw(surface: &mut Surface<'_>, shape: &Shape, faces: &Faces) {
@@ -353,6 +371,14 @@ mod tests {
         assert!(path(&[(0.0, 0.0).into(), (1.0, 1.0).into()], false).is_some());
         assert!(circle(Point::default(), f64::INFINITY).is_none());
         assert!(circle(Point::default(), 2.0).is_some());
+    }
+
+    #[test]
+    fn a_space_behind_a_label_does_not_move_it() {
+        let label = Label::new((100.0, 50.0), "read 7.453", 11.0).anchored(Anchor::End);
+        let spaced = with_space(&label);
+        assert!(spaced.text.ends_with(' ') && spaced.anchor == Anchor::Start);
+        assert_eq!(spaced.start(), label.start());
     }
 
     #[test]
