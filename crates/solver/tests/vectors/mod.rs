@@ -91,7 +91,6 @@ pub enum Component {
         nodes: [String; 3],
         ohms: f64,
         setting: f64,
-        taps: Vec::new(),
     },
     Transformer {
         name: String,
