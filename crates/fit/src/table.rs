@@ -90,7 +90,7 @@ pub fn parameters(characteristic: &Characteristic) -> (&'static str, Vec<(&'stat
                 ("signal_scale", own.signal_scale),
                 ("oscillating_grid", own.oscillating_grid),
             ];
-            if own.oscillator_amperes != Pentagrid::OSCILLATOR_AMPERES {
+            if (own.oscillator_amperes - Pentagrid::OSCILLATOR_AMPERES).abs() > 1e-9 {
                 all.push(("oscillator_amperes", own.oscillator_amperes));
             }
             ("pentagrid", all)

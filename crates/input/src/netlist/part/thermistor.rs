@@ -43,7 +43,7 @@ pub(super) fn ohms(values: &mut Values<'_, '_>) -> Option<f64> {
             }
         },
         None => match (first, point(values)) {
-            (Some(cold), Some((other, Some(hot)))) if cold != hot && other != ohms => {
+            (Some(cold), Some((other, Some(hot)))) if apart(cold, hot) => {
                 let inverse = 1.0 / (hot - ABSOLUTE_ZERO) - 1.0 / (cold - ABSOLUTE_ZERO);
                 let b = (other / ohms).ln() / inverse;
                 return Some(at(ohms, b, cold, temperature_behind(values, "now")));
@@ -67,6 +67,11 @@ const HELP: &str =
 fn at(ohms: f64, b: f64, stated: f64, now: Option<f64>) -> f64 {
     let now = now.unwrap_or(stated);
     ohms * (b * (1.0 / (now - ABSOLUTE_ZERO) - 1.0 / (stated - ABSOLUTE_ZERO))).exp()
+}
+
+/// Whether two temperatures lie far enough apart to tell a law: a tenth of a degree.
+fn apart(one: f64, other: f64) -> bool {
+    (one - other).abs() >= 0.1
 }
 
 /// The next ohms, and the temperature said behind them.
