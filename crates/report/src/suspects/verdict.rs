@@ -84,7 +84,7 @@ fn leads(job: &Job, suspects: &Suspects, first: &Suspect, member: &Member) -> St
         };
         return format!(
             "Nothing wrong shows in {}: {sure}.{hidden}",
-            counted(suspects.readings.len(), "reading")
+            counted(suspects.readings.len() + suspects.ohms.len(), "reading")
         );
     }
     let start = match first.probability {
