@@ -6,8 +6,8 @@
 
 use units::Sensitivity;
 
-use crate::ohmmeter::{Ammeter, OhmRange, Ohmmeter};
 use crate::meter::{AcInput, Accuracy, Meter, MeterInput, MeterRange, Response};
+use crate::ohmmeter::{Ammeter, OhmRange, Ohmmeter};
 
 /// One built-in class.
 struct Class {

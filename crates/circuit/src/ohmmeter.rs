@@ -82,7 +82,10 @@ impl Ohmmeter {
         let digital = self.ranges.iter().find(holding);
         let pointer = || {
             let off_middle = |range: &OhmRange| (range.deflection(ohms) - 0.5).abs();
-            let pointers = self.ranges.iter().filter(|range| range.full_scale.is_none());
+            let pointers = self
+                .ranges
+                .iter()
+                .filter(|range| range.full_scale.is_none());
             pointers.min_by(|a, b| off_middle(a).total_cmp(&off_middle(b)))
         };
         digital.or_else(pointer).or(self.ranges.last()).copied()
@@ -110,7 +113,9 @@ impl Ohmmeter {
             Accuracy::OfFullScale(share) => Some(share * (range.ohms + ohms).powi(2) / range.ohms),
             Accuracy::OfReading { share, counts: off } => {
                 let one = match (range.full_scale, counts) {
-                    (Some(full_scale), Some(counts)) if counts > 0 => full_scale / f64::from(counts),
+                    (Some(full_scale), Some(counts)) if counts > 0 => {
+                        full_scale / f64::from(counts)
+                    }
                     _ if off == 0.0 => 0.0,
                     _ => return None,
                 };

@@ -131,8 +131,12 @@ mod tests {
         }));
         let off = builder.finish().powered_off();
         assert!(matches!(&off.parts()[0].kind, PartKind::Contact(c) if !c.closed));
-        assert!(matches!(&off.parts()[1].kind, PartKind::Resistor(r) if (r.ohms - 22e3).abs() < 1e-9));
+        assert!(
+            matches!(&off.parts()[1].kind, PartKind::Resistor(r) if (r.ohms - 22e3).abs() < 1e-9)
+        );
         // 6 V over 0.15 A is 40 Ω lit, 3.6 Ω cold.
-        assert!(matches!(&off.parts()[2].kind, PartKind::Resistor(r) if (r.ohms - 3.6).abs() < 1e-9));
+        assert!(
+            matches!(&off.parts()[2].kind, PartKind::Resistor(r) if (r.ohms - 3.6).abs() < 1e-9)
+        );
     }
 }

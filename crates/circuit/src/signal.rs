@@ -116,9 +116,8 @@ mod tests {
                 Wave::FullRectified => sine.abs(),
             }
         };
-        let mean_of = |of: &dyn Fn(f64) -> f64| {
-            (0..steps).map(|k| of(at(k))).sum::<f64>() / f64::from(steps)
-        };
+        let mean_of =
+            |of: &dyn Fn(f64) -> f64| (0..steps).map(|k| of(at(k))).sum::<f64>() / f64::from(steps);
         let mean = if blocked { mean_of(&|x| x) } else { 0.0 };
         match response {
             Response::TrueRms => mean_of(&|x| (x - mean).powi(2)).sqrt(),
@@ -165,7 +164,10 @@ mod tests {
         for (_, wave) in Wave::WORDS {
             for response in [Response::TrueRms, Response::Average, Response::Peak] {
                 for blocked in [false, true] {
-                    let (got, want) = (wave.shown(response, blocked), summed(wave, response, blocked));
+                    let (got, want) = (
+                        wave.shown(response, blocked),
+                        summed(wave, response, blocked),
+                    );
                     // Steps of 1/200000 of a period leave less than that at a corner.
                     assert!((got - want).abs() < 2e-5, "{wave:?} {response:?} {blocked}");
                 }

@@ -27,7 +27,12 @@ pub(crate) struct ImitateArgs {
     #[arg(value_name = "METER")]
     pub(crate) like: String,
     /// The meter in hand
-    #[arg(short = 'm', long = "meter", value_name = "METER", default_value = "10M")]
+    #[arg(
+        short = 'm',
+        long = "meter",
+        value_name = "METER",
+        default_value = "10M"
+    )]
     pub(crate) own: String,
     /// Only this range of the meter to load like, such as 250V [default: every range]
     #[arg(long, value_name = "RANGE")]

@@ -23,8 +23,7 @@ pub use job::{read_job, JobRead, JobSources};
 pub use meters::{find_meter, read_meters, LeftOutMeter, MeterNameError, MetersRead};
 pub use netlist::{parse_settings, read_netlist, Netlist, SettingFault};
 pub use settings::{
-    DecibelZero,
-    read_settings, BenchSettings, DocumentedSettings, JobSettings, Named, SuspectSettings,
-    WorksheetSettings,
+    read_settings, BenchSettings, DecibelZero, DocumentedSettings, JobSettings, Named,
+    SuspectSettings, WorksheetSettings,
 };
 pub use source::{line_column, SourceId, SourceText, Sources, Span};

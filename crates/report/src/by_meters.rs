@@ -2,11 +2,11 @@
 
 use serde::Serialize;
 
+use crate::csv_text;
 use crate::imitate::{self, ImitateView};
 use crate::reports::{people, ReportError};
 use crate::unload::{self, UnloadView};
 use crate::views::{Format, Paper};
-use crate::csv_text;
 
 /// Source resistance and true volts of one point.
 ///

@@ -104,11 +104,14 @@ fn rows_of(one: &Imitation, clip: &Clip) -> Vec<Vec<Cell>> {
     });
     // A pair of common values is worth a line where it comes nearer; of E96 one is near enough.
     let nearer = clip.pair.iter().zip(&clip.single).take(2);
-    let nearer = nearer.filter(|((_, _, pair), (_, single))| {
-        single.off.abs() > pair.off.abs() + WORTH_A_PAIR
-    });
+    let nearer = nearer
+        .filter(|((_, _, pair), (_, single))| single.off.abs() > pair.off.abs() + WORTH_A_PAIR);
     let pairs = nearer.map(|((series, pair, nearest), _)| {
-        (format!("{} pair", series.name()), pair_words(pair), nearest.off)
+        (
+            format!("{} pair", series.name()),
+            pair_words(pair),
+            nearest.off,
+        )
     });
     singles
         .chain(pairs)
@@ -175,7 +178,13 @@ pub(crate) fn csv(view: &ImitateView<'_>) -> Sheet {
                     NoClip::LoadsMore => "loads more already",
                 };
                 let blanks = std::iter::repeat_n(String::new(), 8);
-                rows.push(start.into_iter().chain(blanks).chain([why.to_owned()]).collect());
+                rows.push(
+                    start
+                        .into_iter()
+                        .chain(blanks)
+                        .chain([why.to_owned()])
+                        .collect(),
+                );
             }
             Ok(clip) => {
                 for (series, nearest) in &clip.single {

@@ -275,7 +275,11 @@ pub fn device_report(
     }
 }
 
-pub(crate) fn people(jobs: impl Iterator<Item = Vec<Block>>, format: Format, paper: Paper) -> String {
+pub(crate) fn people(
+    jobs: impl Iterator<Item = Vec<Block>>,
+    format: Format,
+    paper: Paper,
+) -> String {
     joined(jobs.map(|blocks| match format {
         Format::Markdown => markdown::render(&blocks),
         _ => terminal::render(&blocks, paper),

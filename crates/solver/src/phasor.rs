@@ -80,17 +80,28 @@ impl Phasors {
             }
         };
         let mut system = System::new(circuit, at_rest.as_ref());
-        system.fill(circuit, conditions, std::f64::consts::TAU * hertz, (hertz, drive));
+        system.fill(
+            circuit,
+            conditions,
+            std::f64::consts::TAU * hertz,
+            (hertz, drive),
+        );
         if let Some(at_rest) = &at_rest {
             system.devices(at_rest);
         }
         let (matrix, right) = system.equations();
         let factors = matrix.lu();
         let unsolved = || SolveError::Singular {
-            node: circuit.nodes().first().map_or(String::new(), |n| n.name.clone()),
+            node: circuit
+                .nodes()
+                .first()
+                .map_or(String::new(), |n| n.name.clone()),
         };
         let solution = factors.solve(&right).ok_or_else(unsolved)?;
-        if solution.iter().any(|one| !one.re.is_finite() || !one.im.is_finite()) {
+        if solution
+            .iter()
+            .any(|one| !one.re.is_finite() || !one.im.is_finite())
+        {
             return Err(unsolved());
         }
         Ok(Phasors {
@@ -116,7 +127,10 @@ impl Phasors {
             }
         }
         let read = |vector: &DVector<Phasor>| {
-            let at = |node| self.row(node).map_or(Phasor::new(0.0, 0.0), |row| vector[row]);
+            let at = |node| {
+                self.row(node)
+                    .map_or(Phasor::new(0.0, 0.0), |row| vector[row])
+            };
             at(port.plus) - at(port.minus)
         };
         let ohms = self.factors.solve(&asked).map(|response| read(&response));
@@ -226,7 +240,8 @@ impl System {
             for (from, row) in &terminals {
                 for (by, column) in &terminals {
                     let siemens = tangent.conductance[*from][*by];
-                    self.entries.push((*row, *column, Phasor::new(siemens, 0.0)));
+                    self.entries
+                        .push((*row, *column, Phasor::new(siemens, 0.0)));
                 }
             }
         }

@@ -121,7 +121,11 @@ fn linear_circuits_against_an_independent_solver() {
             // are ours alone, each below 1e-7 of impedances of 1 Ω to 100 kΩ, and so is what they let
             // through of the generator's volts.
             let miss = (got - want).norm();
-            assert!(miss <= 1e-7 * (want.norm() + whole), "{} nodes: {got} {want}", case.nodes);
+            assert!(
+                miss <= 1e-7 * (want.norm() + whole),
+                "{} nodes: {got} {want}",
+                case.nodes
+            );
         }
     }
 }
@@ -132,7 +136,12 @@ fn string(volts: f64, hertz: f64, parts: Vec<PartKind>) -> Vec<f64> {
     let generator = kind("generator", &[volts, 0.0], hertz);
     let ends = |at: usize| vec![at + 1, if at + 1 == count { 0 } else { at + 2 }];
     let mut all = vec![(generator, vec![1, 0])];
-    all.extend(parts.into_iter().enumerate().map(|(at, part)| (part, ends(at))));
+    all.extend(
+        parts
+            .into_iter()
+            .enumerate()
+            .map(|(at, part)| (part, ends(at))),
+    );
     let phasors = solved(&circuit(count + 1, all), hertz);
     (0..count)
         .map(|at| {
@@ -169,7 +178,10 @@ fn a_capacitive_input_halves_the_power_where_the_book_says() {
                 (kind("generator", &[1.0, 600.0], hertz), vec![1, 0]),
                 (kind("capacitor", &[farads], hertz), vec![1, 0]),
             ];
-            solved(&circuit(2, parts), hertz).port(port(1, 0)).volts.norm()
+            solved(&circuit(2, parts), hertz)
+                .port(port(1, 0))
+                .volts
+                .norm()
         };
         let level = 0.5f64.sqrt();
         assert!(at(printed - half) > level && at(printed + half) < level);

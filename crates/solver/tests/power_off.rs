@@ -132,12 +132,19 @@ fn networks_of_resistors_against_a_graph_library() {
         let off = off(&circuit(drawing.nodes, parts));
         for (a, b, want) in &drawing.ports {
             // Whatever the range and whichever lead: a resistance reads the same.
-            for (ohms, lead) in [(10.0, Lead::Plus), (1200.0, Lead::Minus), (120e3, Lead::Plus)] {
+            for (ohms, lead) in [
+                (10.0, Lead::Plus),
+                (1200.0, Lead::Minus),
+                (120e3, Lead::Plus),
+            ] {
                 let got = reading(&off, port(*a, *b), range(ohms), lead);
                 // The pseudo-inverse keeps about ten digits; a reading far below the range's ohms is
                 // a small difference of volts.
                 let allowed = PROMISED * (want + 1e-3 * ohms);
-                assert!((got - want).abs() <= allowed, "{a} to {b}: {got}, want {want}");
+                assert!(
+                    (got - want).abs() <= allowed,
+                    "{a} to {b}: {got}, want {want}"
+                );
                 compared += 1;
             }
         }
@@ -216,7 +223,10 @@ fn leads_exchanged_exchange_the_readings_of_a_diode() {
 fn leakage_taken_away_raises_the_reading() {
     let on = range(120e3);
     let at = |leak| {
-        let off = off(&circuit(2, [(diode(leak), vec![1, 0]), (resistor(1e7), vec![1, 0])]));
+        let off = off(&circuit(
+            2,
+            [(diode(leak), vec![1, 0]), (resistor(1e7), vec![1, 0])],
+        ));
         reading(&off, port(1, 0), on, Lead::Minus)
     };
     let readings = [at(50e3), at(200e3), at(1e6), at(1e9)];

@@ -176,7 +176,10 @@ mod tests {
     fn a_digital_meter_made_to_load_as_an_old_one() {
         // 1 kΩ/V on 250 V is 250 kΩ; 256.4 kΩ across 10 MΩ make it: computed for the reading at
         // canadianvintageradio.com/how_to/example-how-to.
-        let (own, other) = (meter_by_name("10M").unwrap(), meter_by_name("1k/V").unwrap());
+        let (own, other) = (
+            meter_by_name("10M").unwrap(),
+            meter_by_name("1k/V").unwrap(),
+        );
         let found = imitate(&own, &other, Some(250.0)).unwrap();
         let clip = found[0].clip.as_ref().unwrap();
         assert!((clip.ohms - 256.41e3).abs() < 5.0);
@@ -194,10 +197,15 @@ mod tests {
 
     #[test]
     fn nothing_makes_a_meter_load_less() {
-        let (old, new) = (meter_by_name("1k/V").unwrap(), meter_by_name("10M").unwrap());
+        let (old, new) = (
+            meter_by_name("1k/V").unwrap(),
+            meter_by_name("10M").unwrap(),
+        );
         let found = imitate(&old, &new, Some(200.0)).unwrap();
         assert_eq!(found[0].clip, Err(NoClip::LoadsMore));
         let found = imitate(&new, &new, None).unwrap();
-        assert!(found.iter().all(|one| one.clip == Err(NoClip::AlreadyAlike)));
+        assert!(found
+            .iter()
+            .all(|one| one.clip == Err(NoClip::AlreadyAlike)));
     }
 }

@@ -6,8 +6,8 @@ use circuit::Job;
 use rayon::prelude::*;
 use reconcile::{reconcile, ReconcileError, Reconciled};
 
-use crate::quantity::{quantities, QuantityPoint};
 use crate::point::{carry, NotCarried, PointOutcome};
+use crate::quantity::{quantities, QuantityPoint};
 
 /// A job's manual, carried over point by point.
 #[derive(Clone, Debug)]

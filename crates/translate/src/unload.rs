@@ -79,7 +79,9 @@ pub enum UnloadError {
     #[error("two readings of one point are needed")]
     TooFew,
     /// All meters load alike.
-    #[error("all meters load the point with the same {ohms:.3e} ohms, so the readings cannot tell")]
+    #[error(
+        "all meters load the point with the same {ohms:.3e} ohms, so the readings cannot tell"
+    )]
     SameLoad {
         /// Their input resistance in ohms.
         ohms: f64,
@@ -200,8 +202,8 @@ fn heaviest(points: &[Point]) -> Point {
 /// The closed form of two readings; none where no source with a resistance makes them.
 fn two(heavy: &Point, light: &Point) -> Option<(f64, f64)> {
     // R = (V_b − V_a)/(V_a g_a − V_b g_b)
-    let ohms = (light.volts - heavy.volts)
-        / (heavy.volts * heavy.siemens - light.volts * light.siemens);
+    let ohms =
+        (light.volts - heavy.volts) / (heavy.volts * heavy.siemens - light.volts * light.siemens);
     (ohms >= 0.0 && ohms.is_finite()).then(|| (light.volts * (1.0 + light.siemens * ohms), ohms))
 }
 
@@ -236,7 +238,8 @@ fn fit(points: &[Point], start: (f64, f64)) -> Result<(f64, f64), UnloadError> {
         volts += by_volts;
         // The model has a pole at −1/g.
         ohms = (ohms + by_ohms).max(-0.5 * light);
-        if by_volts.abs() <= SETTLED * volts.abs() && by_ohms.abs() <= SETTLED * (ohms.abs() + light)
+        if by_volts.abs() <= SETTLED * volts.abs()
+            && by_ohms.abs() <= SETTLED * (ohms.abs() + light)
         {
             return Ok((volts, ohms));
         }
@@ -297,11 +300,7 @@ mod tests {
         assert!((found.ohms - 4500.0).abs() < 0.1, "{found:?}");
         assert!((found.volts - 5.0).abs() < 1e-5);
         // The rounded pair, 4.785 V and 4.89 V: 4487.18 Ω (recomputed there).
-        let found = unload(&[
-            reading(4.785, "20k/V", 5.0),
-            reading(4.89, "20k/V", 10.0),
-        ])
-        .unwrap();
+        let found = unload(&[reading(4.785, "20k/V", 5.0), reading(4.89, "20k/V", 10.0)]).unwrap();
         assert!((found.ohms - 4487.18).abs() < 0.01, "{found:?}");
         // So close together the meters' own 3 % leave nothing of the resistance.
         assert!(matches!(found.warnings[..], [UnloadWarning::AtMost(_)]));

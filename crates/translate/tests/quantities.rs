@@ -25,8 +25,10 @@ fn job(texts: &Texts<'_>) -> Job {
     let mut sources = Sources::default();
     let mut add = |name: &str, text: &str| (!text.is_empty()).then(|| sources.add(name, text));
     let settings = match texts.settings {
-        "" => "[as-documented]\nmeter = \"20k/V\"\ntolerance = \"20%\"\n\
-               [on-the-bench]\nmeter = \"10M\"\n",
+        "" => {
+            "[as-documented]\nmeter = \"20k/V\"\ntolerance = \"20%\"\n\
+               [on-the-bench]\nmeter = \"10M\"\n"
+        }
         own => own,
     };
     let parts = JobSources {
@@ -73,7 +75,11 @@ fn a_resistance_is_the_same_to_every_ohmmeter() {
     let standard = (parts.iter().map(|one| one * one).sum::<f64>() / 3.0).sqrt();
     assert!((drawn.standard / standard - 1.0).abs() < 1e-9);
     let side = &found.bench[0].side;
-    assert!(side.expected > want && side.expected < 16e3, "{}", side.expected);
+    assert!(
+        side.expected > want && side.expected < 16e3,
+        "{}",
+        side.expected
+    );
     assert!(found.remarks.contains(&QuantityRemark::Charging));
     // 10k ∥ 69k, and only the drawing speaks.
     let found = carried(&job, "2");
@@ -87,10 +93,19 @@ fn published_networks_read_as_printed() {
     // Electrical Circuit Theory and Technology, ch. 5 ex. 10, p. 48: 9 Ω; Schultz, Grob's Basic
     // Electronics, ex. 5-6, p. 158: 40 Ω with 60 Ω across it, 24 Ω. Exact values.
     let cases = [
-        ("R1: 15R, a to m\nR2: 20R, m to g\nR3: 10R, m to g\nR4: 20R, m to g\n", 20.0),
-        ("R1: 5R, a to m\nR2: 20R, m to g\nR3: 18R, m to n\nR4: 3R, n to g\nR5: 6R, n to g\n", 15.0),
-        ("R1: 1R, a to m\nR2: 2.2R, m to n\nR3: 3R, n to o\nR4: 6R, n to o\nR5: 18R, n to o\n\
-          R6: 4R, o to g\n", 9.0),
+        (
+            "R1: 15R, a to m\nR2: 20R, m to g\nR3: 10R, m to g\nR4: 20R, m to g\n",
+            20.0,
+        ),
+        (
+            "R1: 5R, a to m\nR2: 20R, m to g\nR3: 18R, m to n\nR4: 3R, n to g\nR5: 6R, n to g\n",
+            15.0,
+        ),
+        (
+            "R1: 1R, a to m\nR2: 2.2R, m to n\nR3: 3R, n to o\nR4: 6R, n to o\nR5: 18R, n to o\n\
+          R6: 4R, o to g\n",
+            9.0,
+        ),
         ("R1: 40R, a to g\nR2: 60R, a to g\n", 24.0),
     ];
     for (parts, want) in cases {
@@ -112,7 +127,10 @@ fn open_circuits_and_limits_are_inequalities() {
         manual: "point,at,against,quantity,value\n1,out,,ohm,>10k\n2,far,out,ohm,∞\n",
         ..Texts::default()
     });
-    assert!(job.manual.len() == 1 && job.unprinted.is_empty(), "far is not drawn");
+    assert!(
+        job.manual.len() == 1 && job.unprinted.is_empty(),
+        "far is not drawn"
+    );
     let job = self::job(&Texts {
         netlist: "ground g\nR1: 1M, a to g\nC1: 1uF, a to b\nR2: 1M, b to c\nR3: 1M, c to b\nS1: open, b to g\n",
         manual: "point,at,quantity,value\n1,a,ohm,>500k\n2,b,ohm,∞\n3,c,ohm,inf\n",
@@ -231,9 +249,7 @@ fn waves_are_what_each_scale_makes_of_them() {
 #[test]
 fn decibels_need_their_zero() {
     let text = |zero: &str| {
-        format!(
-            "[as-documented]\nmeter = \"20k/V\"\n{zero}[on-the-bench]\nmeter = \"10M\"\n"
-        )
+        format!("[as-documented]\nmeter = \"20k/V\"\n{zero}[on-the-bench]\nmeter = \"10M\"\n")
     };
     let manual = "point,at,value,source,freq\n1,x,-3 dBm,600,1kHz\n2,x,6.3ac,1,60\n";
     let with = text("decibel-zero = \"1 mW in 600 ohm\"\n");

@@ -154,9 +154,7 @@ mod tests {
             .collect();
         assert_eq!(odd, [2.7, 3.0, 3.3, 3.6, 3.9, 4.3, 4.7, 8.2]);
         // E12 is every second of E24.
-        let listed = [
-            1.0, 1.2, 1.5, 1.8, 2.2, 2.7, 3.3, 3.9, 4.7, 5.6, 6.8, 8.2,
-        ];
+        let listed = [1.0, 1.2, 1.5, 1.8, 2.2, 2.7, 3.3, 3.9, 4.7, 5.6, 6.8, 8.2];
         assert_eq!(Series::E12.decade(), listed);
         // E96, some of those read at qsl.net/g4usp.
         let e96 = Series::E96.decade();

@@ -162,7 +162,9 @@ impl<'a> OhmReadings<'a> {
         self.rows
             .iter()
             .map(|row| {
-                let known = solved.iter().position(|(own, _)| *own == row.settings.as_slice());
+                let known = solved
+                    .iter()
+                    .position(|(own, _)| *own == row.settings.as_slice());
                 let place = known.unwrap_or_else(|| {
                     let conditions = conditions(&row.settings);
                     let altered = alteration(self.circuit, &conditions, faults);
@@ -237,7 +239,11 @@ impl Row {
         let range = self.meter.range_for(ohms);
         let error = range.and_then(|range| self.meter.half_width(range, ohms, self.counts));
         let error = error.unwrap_or(0.0) / 3f64.sqrt() / (ohms + CONTACT_OHMS);
-        let error = if error.is_finite() { error.min(1.0) } else { 1.0 };
+        let error = if error.is_finite() {
+            error.min(1.0)
+        } else {
+            1.0
+        };
         (self.scatter.powi(2) + error.powi(2) + LEAST_SHARE.powi(2)).sqrt()
     }
 }
@@ -254,7 +260,10 @@ fn row(job: &Job, comparison: &Comparison, reading: usize) -> Option<Row> {
     let off = PowerOff::new(job.circuit.powered_off(), &conditions(&settings)).ok()?;
     let in_order = ohms_seen(&off, port, &meter).ok()??;
     let expected = side.side.expected;
-    let scatter = side.side.another_set.map_or(0.0, |set| set.standard / expected);
+    let scatter = side
+        .side
+        .another_set
+        .map_or(0.0, |set| set.standard / expected);
     Some(Row {
         port,
         settings,
@@ -264,7 +273,11 @@ fn row(job: &Job, comparison: &Comparison, reading: usize) -> Option<Row> {
             circuit::Shown::Value(figure) => Some(figure.value),
             circuit::Shown::Overrange => None,
         },
-        expected: if expected.is_nan() { in_order.red } else { expected },
+        expected: if expected.is_nan() {
+            in_order.red
+        } else {
+            expected
+        },
         scatter: if scatter.is_finite() { scatter } else { 0.0 },
         in_order,
     })

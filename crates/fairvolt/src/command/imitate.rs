@@ -21,9 +21,9 @@ pub(crate) fn run(args: &ImitateArgs, console: &mut Console) -> Exit {
         find_meter(name, &own).map_err(|error| format!("error: {error}\nhelp: {}\n", error.help()))
     };
     let range = args.range.as_deref().map(by_name::positive_volts);
-    let range = range.transpose().map_err(|(message, help)| {
-        format!("error: --range: {message}\nhelp: {help}\n")
-    });
+    let range = range
+        .transpose()
+        .map_err(|(message, help)| format!("error: --range: {message}\nhelp: {help}\n"));
     let asked = find(&args.own).and_then(|meter| Ok((meter, find(&args.like)?, range?)));
     let (meter, like, range) = match asked {
         Ok(asked) => asked,

@@ -82,7 +82,10 @@ fn reading(text: &str, own: &[Meter]) -> Result<(LoadedReading, bool), (String, 
         },
     };
     if !range.holds(figure.value) {
-        let message = format!("{volts} is more than the range of {} V holds", range.full_scale);
+        let message = format!(
+            "{volts} is more than the range of {} V holds",
+            range.full_scale
+        );
         return Err((message, "name the range that it was read on".to_owned()));
     }
     Ok((

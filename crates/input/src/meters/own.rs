@@ -6,8 +6,8 @@ use circuit::{meter_by_name, AcInput, Accuracy, Meter, MeterInput, MeterRange, R
 use units::{Sensitivity, Unit};
 
 use super::accuracy;
-use super::instruments;
 use super::input_by_range::{input_by_range, Input};
+use super::instruments;
 use crate::diagnostic::{cost_a_row, Diagnostic};
 use crate::nearest::did_you_mean;
 use crate::settings::tree::{parse, Entry, Section};

@@ -36,7 +36,11 @@ impl DecibelZero {
         let (power, ohms) = plain.split_once(" in ")?;
         let milliwatts = power.trim().strip_suffix("mw")?.trim();
         let milliwatts: f64 = milliwatts.parse().ok()?;
-        let ohms = ohms.trim().trim_end_matches('s').strip_suffix("ohm")?.trim();
+        let ohms = ohms
+            .trim()
+            .trim_end_matches('s')
+            .strip_suffix("ohm")?
+            .trim();
         let ohms: f64 = ohms.parse().ok()?;
         let fits = milliwatts > 0.0 && ohms > 0.0 && milliwatts.is_finite() && ohms.is_finite();
         fits.then_some(DecibelZero {
@@ -70,7 +74,11 @@ fn decibels(text: &str) -> Option<Decibels> {
     let number = number.trim();
     let digits = number.trim_start_matches(['+', '-']);
     let fits = !digits.is_empty() && digits.chars().all(|c| c.is_ascii_digit() || c == '.');
-    let value: f64 = number.trim_start_matches('+').parse().ok().filter(|_| fits)?;
+    let value: f64 = number
+        .trim_start_matches('+')
+        .parse()
+        .ok()
+        .filter(|_| fits)?;
     let decimals = digits.split_once('.').map_or(0, |(_, behind)| behind.len());
     let resolution = 10f64.powi(-i32::try_from(decimals).ok()?);
     Some(Decibels {
@@ -160,9 +168,14 @@ mod tests {
     fn without_a_zero_or_against_it_there_are_no_volts() {
         assert!(volts("-3 dB", None).unwrap().is_err());
         assert!(volts("-3 dBm", None).unwrap().is_err());
-        assert!(volts("-3 dBm", DecibelZero::parse("6 mW in 500 ohm")).unwrap().is_err());
+        assert!(volts("-3 dBm", DecibelZero::parse("6 mW in 500 ohm"))
+            .unwrap()
+            .is_err());
         for text in ["6.3", "dB", "-- 3 dB", "3 dBV", "1e3 dB"] {
-            assert!(volts(text, DecibelZero::parse("1 mW in 600 ohm")).is_none(), "{text}");
+            assert!(
+                volts(text, DecibelZero::parse("1 mW in 600 ohm")).is_none(),
+                "{text}"
+            );
         }
         for text in ["1 mW", "0 mW in 600 ohm", "mW in ohm", "1 W in 600 ohm", ""] {
             assert_eq!(DecibelZero::parse(text), None, "{text}");

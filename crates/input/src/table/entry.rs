@@ -198,7 +198,8 @@ impl RowReader<'_> {
                 out.push(Diagnostic::warning(words.span.clone(), message).help(help));
             }
         }
-        let hertz = freq.map(|words| values::positive(&words, &self.what("freq"), Unit::Hertz, out));
+        let hertz =
+            freq.map(|words| values::positive(&words, &self.what("freq"), Unit::Hertz, out));
         let wave = wave.map(|words| {
             let wanted = words.text.to_lowercase().replace([' ', '_'], "-");
             let known = Wave::WORDS.iter().find(|(word, _)| *word == wanted);

@@ -7,7 +7,9 @@
 
 use std::collections::HashMap;
 
-use circuit::{LeftOutRow, ManualEntry, NoValue, Origin, Port, Quantity, TubeType, UnprintedEntry, Signal};
+use circuit::{
+    LeftOutRow, ManualEntry, NoValue, Origin, Port, Quantity, Signal, TubeType, UnprintedEntry,
+};
 use units::Unit;
 
 use crate::diagnostic::{cost_a_row, Diagnostic};

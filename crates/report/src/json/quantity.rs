@@ -58,7 +58,10 @@ pub(super) struct QuantityReading<'a> {
 }
 
 /// Every row of a translation that is no direct volts.
-pub(super) fn quantities<'a>(job: &'a Job, translation: &'a Translation) -> Vec<QuantityRecord<'a>> {
+pub(super) fn quantities<'a>(
+    job: &'a Job,
+    translation: &'a Translation,
+) -> Vec<QuantityRecord<'a>> {
     let points = translation.quantities.iter();
     points.map(|point| record(job, point)).collect()
 }

@@ -91,7 +91,11 @@ fn cells(job: &Job, quantity: Quantity, row: &Row<'_>) -> Vec<Cell> {
         row.point.row.label(job).to_owned(),
         place,
         said,
-        format!("{} {}", row.reading.meter.name, text::range(row.side, quantity)),
+        format!(
+            "{} {}",
+            row.reading.meter.name,
+            text::range(row.side, quantity)
+        ),
         text::expected(row.side, quantity),
         text::uncertainty(row.side, quantity),
         text::band(row.side.side.band, quantity),

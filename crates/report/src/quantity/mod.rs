@@ -16,11 +16,7 @@ use circuit::Quantity;
 use translate::{QuantityPoint, Translation};
 
 /// The quantities that have tables of their own, in the order of the tables.
-const APART: [Quantity; 3] = [
-    Quantity::Ohms,
-    Quantity::DcMilliamperes,
-    Quantity::AcVolts,
-];
+const APART: [Quantity; 3] = [Quantity::Ohms, Quantity::DcMilliamperes, Quantity::AcVolts];
 
 /// Above the table of a quantity.
 fn caption(quantity: Quantity) -> &'static str {

@@ -1,9 +1,7 @@
 //! Sentences about rows that are no direct volts.
 
 use circuit::{Job, Quantity};
-use translate::{
-    ChartRow, NoAnswer, QuantityCarried, QuantityPoint, QuantityRemark, Translation,
-};
+use translate::{ChartRow, NoAnswer, QuantityCarried, QuantityPoint, QuantityRemark, Translation};
 
 use super::text;
 
@@ -77,7 +75,12 @@ pub(super) fn refusals(job: &Job, translation: &Translation) -> Vec<String> {
             continue;
         };
         let blank = matches!(point.row, ChartRow::Unprinted(_));
-        if blank && matches!(reason, NoAnswer::NotDrawn | NoAnswer::NoGenerator | NoAnswer::NoLead) {
+        if blank
+            && matches!(
+                reason,
+                NoAnswer::NotDrawn | NoAnswer::NoGenerator | NoAnswer::NoLead
+            )
+        {
             continue;
         }
         let words = reason_words(reason);
@@ -149,11 +152,9 @@ fn remark_words(remark: QuantityRemark, quantity: Quantity, carried: &QuantityCa
                     .to_owned(),
             }
         }
-        QuantityRemark::Charging => {
-            "a capacitor charges: wait until the reading rests".to_owned()
-        }
+        QuantityRemark::Charging => "a capacitor charges: wait until the reading rests".to_owned(),
         QuantityRemark::NoFunction => "a bench meter has no such function".to_owned(),
-        QuantityRemark::UsualSide => "meters.toml does not describe this side of a bench meter; \
+        QuantityRemark::UsualSide => "this side of a bench meter is not described in meters.toml; \
                                       it is taken as usual for its kind"
             .to_owned(),
         QuantityRemark::DrawingAlone => "no value is printed; only the drawing speaks".to_owned(),
@@ -169,8 +170,9 @@ fn remark_words(remark: QuantityRemark, quantity: Quantity, carried: &QuantityCa
         QuantityRemark::NotDriven => "no generator of its frequency is drawn: the drawing says \
                                       how far the point yields to a meter, not its volts"
             .to_owned(),
-        QuantityRemark::Wave => "no sine: what each meter's scale makes of it is reckoned in"
-            .to_owned(),
+        QuantityRemark::Wave => {
+            "no sine: what each meter's scale makes of it is reckoned in".to_owned()
+        }
         QuantityRemark::AssumedLimit => format!(
             "open in the manual, taken as {}, the most that its meter could show",
             text::said(carried.said, quantity)

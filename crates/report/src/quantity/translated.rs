@@ -72,7 +72,14 @@ fn table(job: &Job, quantity: Quantity, carried: &[(&QuantityPoint, &QuantityCar
                 text::uncertainty(side, quantity),
                 text::band(side.side.band, quantity),
             ];
-            rows.push(naming.iter().cloned().chain(cells).map(Cell::from).collect());
+            rows.push(
+                naming
+                    .iter()
+                    .cloned()
+                    .chain(cells)
+                    .map(Cell::from)
+                    .collect(),
+            );
         }
     }
     Table { columns, rows }
@@ -81,12 +88,11 @@ fn table(job: &Job, quantity: Quantity, carried: &[(&QuantityPoint, &QuantityCar
 /// What the manual prints: with all its digits where it is a value.
 pub(super) fn printed(job: &Job, point: &QuantityPoint, carried: &QuantityCarried) -> String {
     match (point.row, carried.said) {
-        (ChartRow::Printed(index), translate::Said::Value(_)) => job
-            .manual
-            .get(index)
-            .map_or(String::new(), |entry| {
+        (ChartRow::Printed(index), translate::Said::Value(_)) => {
+            job.manual.get(index).map_or(String::new(), |entry| {
                 figures::printed_with_unit(&entry.figure, entry.quantity).replace(" ac", "")
-            }),
+            })
+        }
         (ChartRow::Unprinted(index), translate::Said::MoreThan(_)) => job
             .unprinted
             .get(index)

@@ -15,10 +15,7 @@ use crate::remarks;
 pub(crate) fn brief(
     job: &Job,
     entry: &ManualEntry,
-    (outcome, apart): (
-        Option<&Result<Carried, NotCarried>>,
-        Option<&QuantityPoint>,
-    ),
+    (outcome, apart): (Option<&Result<Carried, NotCarried>>, Option<&QuantityPoint>),
     of_manual: &[String],
 ) -> Vec<String> {
     let settings = settings_words(job, entry);

@@ -11,8 +11,8 @@ use units::decimals_for;
 
 use crate::figures;
 use crate::manual;
-use crate::quantity;
 use crate::places::{probes, quantity_words, settings_words};
+use crate::quantity;
 use crate::record::Record;
 use crate::remarks;
 use crate::views::WorksheetView;
@@ -138,12 +138,7 @@ pub(crate) fn sheet_point(
                 change_words(by, resolution, entry.quantity)
             }),
         brief: brief(job, entry, (outcome, apart), &of_manual),
-        remarks: sentences(
-            job,
-            entry,
-            (outcome, apart),
-            &of_manual,
-        ),
+        remarks: sentences(job, entry, (outcome, apart), &of_manual),
     })
 }
 
@@ -202,10 +197,7 @@ fn dues(entry: &ManualEntry, carried: &Carried) -> Vec<Due> {
 fn sentences(
     job: &Job,
     entry: &ManualEntry,
-    (outcome, apart): (
-        Option<&Result<Carried, NotCarried>>,
-        Option<&QuantityPoint>,
-    ),
+    (outcome, apart): (Option<&Result<Carried, NotCarried>>, Option<&QuantityPoint>),
     of_manual: &[String],
 ) -> Vec<String> {
     let mut sentences = vec![

@@ -84,7 +84,9 @@ pub(super) fn carry(
         return Err(NoAnswer::NotDrawn);
     }
     let printed = facts.figure.map(|figure| figure.value.abs());
-    let manual = facts.meter.map(|meter| point.met(meter, Whose::Manual, printed));
+    let manual = facts
+        .meter
+        .map(|meter| point.met(meter, Whose::Manual, printed));
     let manual = manual.transpose().map_err(NoAnswer::Unsolved)?.flatten();
     if facts.signal.wave != Wave::Sine {
         remarks.push(QuantityRemark::Wave);
@@ -299,7 +301,8 @@ impl Point<'_> {
             }
             if let Some(share) = reactive_spread(part) {
                 let standard = share / 3f64.sqrt();
-                let at = |sigmas: f64| seen(&with_reactance(&self.job.circuit, id, sigmas * standard));
+                let at =
+                    |sigmas: f64| seen(&with_reactance(&self.job.circuit, id, sigmas * standard));
                 let by_sigma = (at(STEP)? - at(-STEP)?) / (2.0 * STEP);
                 model.besides += by_sigma * by_sigma;
             }

@@ -4,7 +4,9 @@
 //! the rest is the same for all: printed value and drawing are weighed, the bench meter's side is
 //! the drawing's ratio of the two meters times that.
 
-use circuit::{spread_of, Circuit, Conditions, Job, Meter, MeterRange, Quantity, Setting, SpreadBasis};
+use circuit::{
+    spread_of, Circuit, Conditions, Job, Meter, MeterRange, Quantity, Setting, SpreadBasis,
+};
 use reconcile::Prediction;
 use solver::{PowerOff, SolveError};
 
@@ -145,7 +147,13 @@ pub(super) fn finish(
 ) -> Result<QuantityCarried, NoAnswer> {
     let said = said(facts);
     let mut remarks = ready.remarks;
-    let standing = stand(facts, ready.circuit, said, ready.manual.as_ref(), &mut remarks);
+    let standing = stand(
+        facts,
+        ready.circuit,
+        said,
+        ready.manual.as_ref(),
+        &mut remarks,
+    );
     if said == Said::Nothing && standing.manual.is_none() {
         return Err(NoAnswer::NotDrawn);
     }

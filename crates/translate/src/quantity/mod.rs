@@ -18,8 +18,8 @@ use solver::{ParameterId, SolveError};
 use crate::bench::BenchSide;
 
 pub(crate) use carry::Circuits;
-pub use ohms::{ohms_seen, OhmsSeen};
 pub(crate) use judged::judge_reading;
+pub use ohms::{ohms_seen, OhmsSeen};
 
 /// Where a row stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
