@@ -306,6 +306,26 @@ fn ac_side(class: &Class) -> AcInput {
     }
 }
 
+impl Meter {
+    /// The same with the sides that it does not state, alternating volts, ohms and amperes, as those
+    /// of the usual class of its kind: digital, pointer, or tube voltmeter.
+    pub fn with_usual_sides(&self) -> Meter {
+        let kind = match (self.counts, self.input) {
+            (Some(_), _) => "10M",
+            (None, MeterInput::Sensitivity(_)) => "20k/V",
+            (None, MeterInput::Fixed(_)) => "11M",
+        };
+        let mut meter = self.clone();
+        if let Some(usual) = meter_by_name(kind) {
+            meter.ac = meter.ac.or(usual.ac);
+            meter.ohmmeter = meter.ohmmeter.or(usual.ohmmeter);
+            meter.ammeter = meter.ammeter.or(usual.ammeter);
+            meter.counts = meter.counts.or(usual.counts);
+        }
+        meter
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

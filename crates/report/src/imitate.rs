@@ -20,6 +20,10 @@ pub struct ImitateView<'a> {
     pub found: &'a [Imitation],
 }
 
+/// A pair that comes nearer by less than this share is not worth two parts: a third of a usual
+/// digital meter's error.
+const WORTH_A_PAIR: f64 = 0.002;
+
 const HAZARD: &str = "Hazard: the resistor carries the point's full volts. Clip it on with the \
                       power off and capacitors discharged, use insulated clips and a body rated as \
                       above, keep hands off it, and take it away before the next point: forgotten, \
@@ -56,14 +60,20 @@ pub(crate) fn blocks(view: &ImitateView<'_>) -> Vec<Block> {
         }
     }
     notes.push(HAZARD.to_owned());
-    vec![
-        Block::Title(format!(
-            "Clip across {} so that it loads like {}",
-            view.own, view.other
-        )),
-        Block::Table(table(view)),
-        Block::Lines(notes),
-    ]
+    let mut blocks = vec![Block::Title(format!(
+        "Clip across {} so that it loads like {}",
+        view.own, view.other
+    ))];
+    let table = table(view);
+    if table.rows.is_empty() {
+        // Nothing to clip on: only why.
+        notes.drain(..2);
+        notes.pop();
+    } else {
+        blocks.push(Block::Table(table));
+    }
+    blocks.push(Block::Lines(notes));
+    blocks
 }
 
 fn table(view: &ImitateView<'_>) -> Table {
@@ -92,8 +102,11 @@ fn rows_of(one: &Imitation, clip: &Clip) -> Vec<Vec<Cell>> {
         let take = figures::stated(nearest.ohms, Unit::Ohm);
         (series.name().to_owned(), take, nearest.off)
     });
-    // A pair of common values is worth a line; of E96 one value is near enough.
-    let pairs = clip.pair.iter().take(2).map(|(series, pair, nearest)| {
+    // A pair of common values is worth a line where it comes nearer; of E96 one is near enough.
+    let nearer = clip.pair.iter().zip(&clip.single).take(2);
+    let nearer = nearer
+        .filter(|((_, _, pair), (_, single))| single.off.abs() > pair.off.abs() + WORTH_A_PAIR);
+    let pairs = nearer.map(|((series, pair, nearest), _)| {
         (
             format!("{} pair", series.name()),
             pair_words(pair),

@@ -51,6 +51,22 @@ struct Row {
     in_order: OhmsSeen,
 }
 
+/// Logarithms between which the size of a fault lies.
+#[derive(Clone, Copy)]
+struct Side {
+    least: f64,
+    most: f64,
+}
+
+impl Default for Side {
+    fn default() -> Self {
+        Side {
+            least: f64::NEG_INFINITY,
+            most: f64::INFINITY,
+        }
+    }
+}
+
 /// All of them.
 pub(crate) struct OhmReadings<'a> {
     circuit: &'a Circuit,
@@ -88,14 +104,27 @@ impl<'a> OhmReadings<'a> {
         if self.rows.is_empty() {
             return;
         }
-        let (mean, most) = self.along(&tried.faults, tried.log_size_sigma);
+        // A part that has risen has not fallen: sizes stay on their side of what is written.
+        let size = tried.sizes.first().copied().flatten();
+        let from = size.and_then(|size| Some((size.from.filter(|from| *from > 0.0)?, size.to)));
+        let side = from.map_or(Side::default(), |(from, to)| match to > from {
+            true => Side {
+                least: from.ln(),
+                ..Side::default()
+            },
+            false => Side {
+                most: from.ln(),
+                ..Side::default()
+            },
+        });
+        let (mean, most) = self.along(&tried.faults, tried.log_size_sigma, side);
         tried.log_likelihood += mean;
         tried.log_likelihood_at_mode += most;
     }
 
     /// Logarithm of the likelihood, averaged over the sizes that the volts leave open, and at its
     /// best.
-    fn along(&self, faults: &[Sized], log_size_sigma: f64) -> (f64, f64) {
+    fn along(&self, faults: &[Sized], log_size_sigma: f64, side: Side) -> (f64, f64) {
         let Some((first, rest)) = faults.split_first() else {
             return (0.0, 0.0);
         };
@@ -103,10 +132,13 @@ impl<'a> OhmReadings<'a> {
             let found = self.log_likelihood(&self.seen(faults));
             return (found, found);
         }
-        let step = 2.0 * SPAN * log_size_sigma / (SIZES - 1) as f64;
+        let middle = first.1.ln();
+        let low = (middle - SPAN * log_size_sigma).max(side.least);
+        let high = (middle + SPAN * log_size_sigma).min(side.most);
+        let step = (high - low) / (SIZES - 1) as f64;
         let seen: Vec<Vec<OhmsSeen>> = (0..SIZES)
             .map(|k| {
-                let log = first.1.ln() - SPAN * log_size_sigma + step * k as f64;
+                let log = low + step * k as f64;
                 let own = std::iter::once((first.0, log.exp()));
                 self.seen(&own.chain(rest.iter().copied()).collect::<Vec<_>>())
             })
@@ -114,7 +146,7 @@ impl<'a> OhmReadings<'a> {
         let (mut whole, mut sum, mut most) = (0.0, 0.0, f64::NEG_INFINITY);
         for point in 0..POINTS {
             let at = point as f64 / (POINTS - 1) as f64;
-            let sigmas = SPAN * (2.0 * at - 1.0);
+            let sigmas = (low + (high - low) * at - middle) / log_size_sigma;
             let weight = (-0.5 * sigmas * sigmas).exp();
             let log = self.log_likelihood(&between(&seen, at));
             whole += weight;
@@ -223,7 +255,8 @@ fn row(job: &Job, comparison: &Comparison, reading: usize) -> Option<Row> {
     let point = comparison.translation.quantities.get(*at)?;
     let settings = point.row.settings(job).to_vec();
     let port = taken.port?;
-    let meter = taken.meter.ohmmeter.clone()?;
+    let usual = taken.meter.with_usual_sides();
+    let meter = usual.ohmmeter?;
     let off = PowerOff::new(job.circuit.powered_off(), &conditions(&settings)).ok()?;
     let in_order = ohms_seen(&off, port, &meter).ok()??;
     let expected = side.side.expected;
@@ -234,7 +267,7 @@ fn row(job: &Job, comparison: &Comparison, reading: usize) -> Option<Row> {
     Some(Row {
         port,
         settings,
-        counts: taken.meter.counts,
+        counts: usual.counts,
         meter,
         shown: match &taken.shown {
             circuit::Shown::Value(figure) => Some(figure.value),

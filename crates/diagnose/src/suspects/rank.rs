@@ -175,7 +175,7 @@ pub fn suspects_of(
     let next = next_probes(job, options, &trials, &read, &unread, (&weighed, &gathered));
     let hypotheses: Vec<Suspect> = gathered.into_iter().map(|(_, suspect)| suspect).collect();
     Ok(Suspects {
-        settled: settled(&hypotheses, read.used.len()),
+        settled: settled(&hypotheses, read.used.len() + ohms.readings.len()),
         hypotheses,
         readings: read.used,
         unused: read.unused,

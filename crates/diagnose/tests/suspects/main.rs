@@ -7,6 +7,7 @@ mod gain;
 mod hazards;
 mod intercom;
 mod jobs;
+mod ohms;
 mod one_fault;
 mod posterior;
 mod second_set;

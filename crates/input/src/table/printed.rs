@@ -71,7 +71,8 @@ pub(super) fn in_milliamperes(cell: &mut PrintedCell) {
     if !cell.bare {
         return;
     }
-    let milli = |value: f64| value / 1000.0;
+    // By its digits, so that 1.05 mA are the number nearest to 0.00105 A.
+    let milli = |value: f64| format!("{value}e-3").parse().unwrap_or(value / 1000.0);
     cell.figure.value = milli(cell.figure.value);
     cell.figure.resolution = milli(cell.figure.resolution);
     cell.limits = cell.limits.map(|limits| match limits {

@@ -165,6 +165,7 @@ fn remark(remark: &QuantityRemark) -> &'static str {
         QuantityRemark::FollowsLine => "follows_line",
         QuantityRemark::NotDriven => "not_driven",
         QuantityRemark::Wave => "wave",
+        QuantityRemark::UsualSide => "usual_side",
         QuantityRemark::AssumedLimit => "assumed_limit",
     }
 }

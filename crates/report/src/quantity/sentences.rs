@@ -153,9 +153,10 @@ fn remark_words(remark: QuantityRemark, quantity: Quantity, carried: &QuantityCa
             }
         }
         QuantityRemark::Charging => "a capacitor charges: wait until the reading rests".to_owned(),
-        QuantityRemark::NoFunction => {
-            "a bench meter has no such function, or meters.toml does not say".to_owned()
-        }
+        QuantityRemark::NoFunction => "a bench meter has no such function".to_owned(),
+        QuantityRemark::UsualSide => "this side of a bench meter is not described in meters.toml; \
+                                      it is taken as usual for its kind"
+            .to_owned(),
         QuantityRemark::DrawingAlone => "no value is printed; only the drawing speaks".to_owned(),
         QuantityRemark::LeadsExchanged => "the printed value fits the manual's ohmmeter with its \
                                            leads exchanged, and is taken so"

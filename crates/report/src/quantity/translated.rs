@@ -21,7 +21,10 @@ pub(crate) fn blocks(job: &Job, translation: &Translation) -> Vec<Block> {
             blocks.push(Block::Caption(caption(quantity).to_owned()));
             blocks.push(Block::Lines(vec![manner(quantity).to_owned()]));
             blocks.push(Block::Table(table(job, quantity, &carried)));
-            blocks.push(Block::Lines(notes(job, &carried)));
+            let notes = notes(job, &carried);
+            if !notes.is_empty() {
+                blocks.push(Block::Lines(notes));
+            }
         }
     }
     let refused = refusals(job, translation);

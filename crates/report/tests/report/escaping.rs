@@ -70,7 +70,9 @@ fn csv_has_raw_numbers() {
     );
     assert_eq!(&rows[0][at("range assumed")], "yes");
     let heater = rows.iter().find(|row| &row[4] == "ac V").unwrap();
-    assert!(heater[at("remarks")].starts_with("not translated"));
+    // A row of its own quantity has no expected volts; what it should show is said in words.
+    assert_eq!(&heater[at("expected (V)")], "");
+    assert!(heater[at("remarks")].contains("should show 6.29 V"));
 }
 
 #[test]

@@ -113,12 +113,28 @@ pub(super) fn carry(
     meters: &[Meter],
     known: &mut Circuits<'_>,
 ) -> Result<QuantityCarried, NoAnswer> {
-    match facts.quantity {
-        Quantity::Ohms => ohms::carry(job, facts, meters, known),
-        Quantity::DcMilliamperes => amperes::carry(job, facts, meters),
-        Quantity::AcVolts => alternating::carry(job, facts, meters),
+    // What a meter does not state of itself is as usual for its kind.
+    let whole: Vec<Meter> = meters.iter().map(Meter::with_usual_sides).collect();
+    let manual = facts.meter.map(Meter::with_usual_sides);
+    let own = RowFacts {
+        meter: manual.as_ref(),
+        ..*facts
+    };
+    let mut carried = match facts.quantity {
+        Quantity::Ohms => ohms::carry(job, &own, &whole, known),
+        Quantity::DcMilliamperes => amperes::carry(job, &own, &whole),
+        Quantity::AcVolts => alternating::carry(job, &own, &whole),
         Quantity::DcVolts => Err(NoAnswer::NothingSaid),
+    }?;
+    let states = |meter: &Meter| match facts.quantity {
+        Quantity::Ohms => meter.ohmmeter.is_some(),
+        Quantity::DcMilliamperes => meter.ammeter.is_some(),
+        _ => meter.ac.is_some(),
+    };
+    if !meters.iter().all(states) && !carried.remarks.contains(&QuantityRemark::NoFunction) {
+        carried.remarks.push(QuantityRemark::UsualSide);
     }
+    Ok(carried)
 }
 
 /// Weighs a ready row and puts each bench meter on it.

@@ -135,6 +135,8 @@ pub enum QuantityRemark {
     NotDriven,
     /// The wave is no sine, and each meter makes its own of it.
     Wave,
+    /// A bench meter does not state this side of itself; that of the usual class stands in.
+    UsualSide,
     /// The limit for an open circuit is assumed: the most that the manual's meter could show.
     AssumedLimit,
 }
