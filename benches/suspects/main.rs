@@ -2,7 +2,7 @@
 //!
 //! The sets are those of `crates/diagnose/tests/vectors/`, made, broken and read by another program.
 //! `--misses` names the sets whose fault is not first; a path names another file of sets; `--quick`
-//! leaves out the advice on where to probe next.
+//! leaves out the advice on where to probe next; `--half` takes every second design.
 
 #![expect(clippy::print_stdout, reason = "a benchmark's table is its output")]
 
@@ -27,7 +27,15 @@ fn main() {
     let words: Vec<String> = std::env::args().skip(1).collect();
     let asked = |word: &str| words.iter().any(|given| given == word);
     let path = words.iter().find(|word| !word.starts_with('-'));
-    let designs = sets::designs(path.map(String::as_str));
+    let mut designs = sets::designs(path.map(String::as_str));
+    if asked("--half") {
+        // Every second design, for a hasty look.
+        let mut place = 0;
+        designs.retain(|_| {
+            place += 1;
+            place % 2 == 1
+        });
+    }
     for points in [Points::All, Points::Third] {
         let start = Instant::now();
         let told = run::run(&designs, points, |case| {
@@ -53,7 +61,10 @@ fn tables(told: &[Told<'_>]) {
     let of = |kind: &'static str| told.iter().filter(move |one| one.case.kind == kind);
     println!("| faults that show | sets | first | of 3 | right part | by \"nothing wrong\" | by \"reading wrong\" |");
     println!("| --- | ---: | ---: | ---: | ---: | ---: | ---: |");
-    let both = || told.iter().filter(|one| matches!(one.case.kind.as_str(), "even" | "trade"));
+    let both = || {
+        told.iter()
+            .filter(|one| matches!(one.case.kind.as_str(), "even" | "trade"))
+    };
     let mut kinds: BTreeMap<&str, Vec<&Told<'_>>> = BTreeMap::new();
     for one in both().filter(|one| one.shows) {
         if let Some(broken) = one.case.faults.first() {
@@ -64,35 +75,82 @@ fn tables(told: &[Told<'_>]) {
         row(kind, each.iter().copied());
     }
     for family in ["tube chassis", "transistor boards", "networks"] {
-        row(family, both().filter(|one| one.shows && one.design.family() == family));
+        row(
+            family,
+            both().filter(|one| one.shows && one.design.family() == family),
+        );
     }
     row("every fault alike", of("even").filter(|one| one.shows));
     row("trade mix", of("trade").filter(|one| one.shows));
-    row("every fault alike, a reading off its band", of("even").filter(|one| one.shows && one.flagged));
-    row("trade mix, a reading off its band", of("trade").filter(|one| one.shows && one.flagged));
+    row(
+        "every fault alike, a reading off its band",
+        of("even").filter(|one| one.shows && one.flagged),
+    );
+    row(
+        "trade mix, a reading off its band",
+        of("trade").filter(|one| one.shows && one.flagged),
+    );
     println!("\n| besides | sets | % |\n| --- | ---: | ---: |");
     let line = |words: &str, sets: usize, share: f64| {
         println!("| {words} | {sets} | {:.1} |", 100.0 * share);
     };
-    line("in order, led by \"nothing wrong\"", of("order").count(), share(of("order"), |one| one.outcome.in_order));
-    line("a slip in a set in order, the reading named first", of("slip").count(), share(of("slip"), |one| one.outcome.is_right()));
+    line(
+        "in order, led by \"nothing wrong\"",
+        of("order").count(),
+        share(of("order"), |one| one.outcome.in_order),
+    );
+    line(
+        "in order, a part blamed with more than half",
+        of("order").count(),
+        share(of("order"), |one| {
+            one.outcome.claimed > 0.5 && one.outcome.blames_a_part
+        }),
+    );
+    line(
+        "a slip in a set in order, the reading named first",
+        of("slip").count(),
+        share(of("slip"), |one| one.outcome.is_right()),
+    );
     if of("two").count() > 0 {
         let two = || of("two").filter(|one| one.shows);
-        line("two faults, both first with --pairs", two().count(), share(two(), |one| one.outcome.both));
-        line("two faults, one of them first", two().count(), share(two(), |one| one.outcome.is_right()));
+        line(
+            "two faults, both first with --pairs",
+            two().count(),
+            share(two(), |one| one.outcome.both),
+        );
+        line(
+            "two faults, one of them first",
+            two().count(),
+            share(two(), |one| one.outcome.is_right()),
+        );
     }
     let strange = || of("foreign").filter(|one| one.shows);
-    line("foreign fault, a part blamed with more than 90 %", strange().count(), share(strange(), |one| {
-        one.outcome.claimed > 0.9 && one.outcome.blames_a_part
-    }));
-    let all = || told.iter().filter(|one| !matches!(one.case.kind.as_str(), "two" | "foreign"));
-    line("falsely sure: more than 90 % on a sound part", all().count(), share(all(), |one| {
-        one.outcome.claimed > 0.9 && one.outcome.blames_a_part && !one.outcome.right_part
-    }));
+    line(
+        "foreign fault, a part blamed with more than 90 %",
+        strange().count(),
+        share(strange(), |one| {
+            one.outcome.claimed > 0.9 && one.outcome.blames_a_part
+        }),
+    );
+    let all = || {
+        told.iter()
+            .filter(|one| !matches!(one.case.kind.as_str(), "two" | "foreign"))
+    };
+    line(
+        "falsely sure: more than 90 % on a sound part",
+        all().count(),
+        share(all(), |one| {
+            one.outcome.claimed > 0.9 && one.outcome.blames_a_part && !one.outcome.right_part
+        }),
+    );
     println!("\n| claimed, % | of the trade, with sets in order and slips | right, % | faults that show, every one alike | right, % |");
     println!("| --- | ---: | ---: | ---: | ---: |");
-    let mixed = told.iter().filter(|one| matches!(one.case.kind.as_str(), "trade" | "order" | "slip"));
-    let even = told.iter().filter(|one| matches!(one.case.kind.as_str(), "even" | "trade") && one.shows);
+    let mixed = told
+        .iter()
+        .filter(|one| matches!(one.case.kind.as_str(), "trade" | "order" | "slip"));
+    let even = told
+        .iter()
+        .filter(|one| matches!(one.case.kind.as_str(), "even" | "trade") && one.shows);
     for (a, b) in reliability(mixed).iter().zip(reliability(even)) {
         let all = [a.claimed, a.right, b.claimed, b.right].map(|share| 100.0 * share);
         println!(
@@ -110,7 +168,10 @@ fn row<'a>(name: &str, each: impl Iterator<Item = &'a Told<'a>> + Clone) {
         share(each.clone(), |one| one.outcome.in_order),
         share(each.clone(), |one| one.outcome.blames_a_reading),
     ];
-    let shares: Vec<String> = shares.iter().map(|share| format!("{:.1}", 100.0 * share)).collect();
+    let shares: Vec<String> = shares
+        .iter()
+        .map(|share| format!("{:.1}", 100.0 * share))
+        .collect();
     println!("| {name} | {} | {} |", each.count(), shares.join(" | "));
 }
 

@@ -85,7 +85,11 @@ impl Reconciled {
                 };
                 Lack {
                     port: port.port,
-                    at: if standard > 0.0 { port.at / standard } else { 0.0 },
+                    at: if standard > 0.0 {
+                        port.at / standard
+                    } else {
+                        0.0
+                    },
                     amperes: amperes * standard,
                     volts: volts * standard,
                 }
@@ -94,7 +98,11 @@ impl Reconciled {
         SecondSet {
             circuit: self.job.circuit.varied(changes),
             numbers: numbers.collect(),
-            places: lacks.iter().enumerate().map(|(k, one)| (one.port, k)).collect(),
+            places: lacks
+                .iter()
+                .enumerate()
+                .map(|(k, one)| (one.port, k))
+                .collect(),
             learnt: self.learnt(),
             lacks,
         }
@@ -125,6 +133,8 @@ impl Reconciled {
             return DMatrix::zeros(learnt.nrows(), 0);
         };
         let solved = factor.l().solve_lower_triangular(&learnt.transpose());
-        solved.map_or(DMatrix::zeros(learnt.nrows(), 0), |solved| solved.transpose())
+        solved.map_or(DMatrix::zeros(learnt.nrows(), 0), |solved| {
+            solved.transpose()
+        })
     }
 }

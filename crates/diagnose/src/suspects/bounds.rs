@@ -73,7 +73,11 @@ fn is_only_grid(part: &Part, node: NodeId) -> bool {
     };
     let terminal = || device.units.first()?.at.get(grid(device)?).copied();
     let own = terminal();
-    let mut touching = part.nodes.iter().enumerate().filter(|(_, own)| **own == node);
+    let mut touching = part
+        .nodes
+        .iter()
+        .enumerate()
+        .filter(|(_, own)| **own == node);
     device.units.len() == 1 && touching.all(|(place, _)| Some(place) == own)
 }
 

@@ -176,7 +176,10 @@ fn shares_a_fault(one: &Tried, other: &Tried) -> bool {
 /// Whether the readings cannot tell two trials apart.
 fn alike(leader: &Tried, other: &Tried) -> bool {
     let apart = [Fault::ReadingWrong, Fault::NoneOfThese];
-    if apart.iter().any(|fault| is(leader, *fault) || is(other, *fault)) {
+    if apart
+        .iter()
+        .any(|fault| is(leader, *fault) || is(other, *fault))
+    {
         return false;
     }
     // Two faults at once stand on their own, for each is more than any of its two; unless one of

@@ -46,8 +46,9 @@ pub fn candidates(circuit: &Circuit, ages: &AgeFactors) -> Vec<Candidate> {
                     Some(sizes) => Some(sizes),
                     None => continue,
                 },
-                None => floating_grid(circuit, &hypothesis)
-                    .or(fault.breaks().then_some(Sizes::BROKEN)),
+                None => {
+                    floating_grid(circuit, &hypothesis).or(fault.breaks().then_some(Sizes::BROKEN))
+                }
             };
             let sound = sizes.is_none_or(|s| s.least > 0.0 && s.most > s.least * 1.01);
             let weight = weight / sharers(circuit, id, &hypothesis);
@@ -129,7 +130,10 @@ fn faults_of(circuit: &Circuit, id: PartId, part: &Part) -> Vec<Hypothesis> {
         PartKind::Contact(_) => &[F::StuckOpen, F::StuckClosed],
         PartKind::Device(device) => return device_faults(circuit, id, part, device),
     };
-    faults.iter().map(|fault| Hypothesis::of(id, *fault)).collect()
+    faults
+        .iter()
+        .map(|fault| Hypothesis::of(id, *fault))
+        .collect()
 }
 
 fn device_faults(circuit: &Circuit, id: PartId, part: &Part, device: &Device) -> Vec<Hypothesis> {

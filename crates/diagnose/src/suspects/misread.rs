@@ -215,7 +215,12 @@ fn tried_as_wrong(
             ways.push((way, each + meant(*swapped)));
         }
         ways.push((Misreading::OtherSign, SIGN.ln() + meant(-value)));
-        ways.extend(by_point(shown, (in_order, &trials.bench.known), place, instead));
+        ways.extend(by_point(
+            shown,
+            (in_order, &trials.bench.known),
+            place,
+            instead,
+        ));
     }
     let mut best = ways[0];
     for way in &ways {
@@ -329,7 +334,11 @@ mod tests {
 
     #[test]
     fn a_slip_to_another_line_goes_somewhere() {
-        for (entries, own) in [(vec![0, 2, 3, 4], Some(1)), (vec![5, 6], Some(1)), (vec![0], None)] {
+        for (entries, own) in [
+            (vec![0, 2, 3, 4], Some(1)),
+            (vec![5, 6], Some(1)),
+            (vec![0], None),
+        ] {
             let sum: f64 = shares(&entries, own).iter().sum();
             // A few shares that sum to one.
             assert!((sum - 1.0).abs() < 1e-12, "{entries:?}");

@@ -140,36 +140,120 @@ const FIELD_EFFECT: (PartClass, f64) = (PartClass::FieldEffect, 0.5);
 pub const FAULT_MODES: [FaultMode; 52] = [
     // Parameter change .66, open .31, short .03; drift is upward four times in five. Composition
     // rises with the years; a fall is rare.
-    mode(RESISTOR, Fault::DriftedHigh, (0.53, 8.0), near(TimesAbove, 1.0, 100.0, 0.3), SPLIT),
-    mode(RESISTOR, Fault::DriftedLow, (0.13, 2.0), near(TimesBelow, 0.05, 1.0, 0.25), SPLIT),
+    mode(
+        RESISTOR,
+        Fault::DriftedHigh,
+        (0.53, 8.0),
+        near(TimesAbove, 1.0, 100.0, 0.3),
+        SPLIT,
+    ),
+    mode(
+        RESISTOR,
+        Fault::DriftedLow,
+        (0.13, 2.0),
+        near(TimesBelow, 0.05, 1.0, 0.25),
+        SPLIT,
+    ),
     mode(RESISTOR, Fault::Open, (0.31, 3.0), None, HANDBOOKS),
     mode(RESISTOR, Fault::Shorted, (0.03, 2.0), None, HANDBOOKS),
     // Open .53, erratic .40, short .07; an erratic one shows as a wiper that is off its track.
-    mode(POTENTIOMETER, Fault::TrackOpenAbove, (0.13, 1.0), None, SPLIT),
-    mode(POTENTIOMETER, Fault::TrackOpenBelow, (0.13, 1.0), None, SPLIT),
+    mode(
+        POTENTIOMETER,
+        Fault::TrackOpenAbove,
+        (0.13, 1.0),
+        None,
+        SPLIT,
+    ),
+    mode(
+        POTENTIOMETER,
+        Fault::TrackOpenBelow,
+        (0.13, 1.0),
+        None,
+        SPLIT,
+    ),
     mode(POTENTIOMETER, Fault::WiperOpen, (0.27, 1.0), None, SPLIT),
-    mode(POTENTIOMETER, Fault::DriftedHigh, (0.05, 4.0), near(TimesAbove, 1.0, 100.0, 0.3), SPLIT),
-    mode(POTENTIOMETER, Fault::DriftedLow, (0.02, 2.0), near(TimesBelow, 0.05, 1.0, 0.25), SPLIT),
+    mode(
+        POTENTIOMETER,
+        Fault::DriftedHigh,
+        (0.05, 4.0),
+        near(TimesAbove, 1.0, 100.0, 0.3),
+        SPLIT,
+    ),
+    mode(
+        POTENTIOMETER,
+        Fault::DriftedLow,
+        (0.02, 2.0),
+        near(TimesBelow, 0.05, 1.0, 0.25),
+        SPLIT,
+    ),
     // Short .53, of which leakage makes up the most.
-    mode(ELECTROLYTIC, Fault::Leaky, (0.40, 1.5), even(Ohms, 30.0, 500e3), SPLIT),
+    mode(
+        ELECTROLYTIC,
+        Fault::Leaky,
+        (0.40, 1.5),
+        even(Ohms, 30.0, 500e3),
+        SPLIT,
+    ),
     mode(ELECTROLYTIC, Fault::Shorted, (0.13, 1.0), None, SPLIT),
     // Short .63. Waxed paper takes up water.
-    mode(PAPER, Fault::Leaky, (0.53, 8.0), even(Ohms, 3e3, 300e6), SPLIT),
+    mode(
+        PAPER,
+        Fault::Leaky,
+        (0.53, 8.0),
+        even(Ohms, 3e3, 300e6),
+        SPLIT,
+    ),
     mode(PAPER, Fault::Shorted, (0.10, 3.0), None, SPLIT),
     // Short .72.
-    mode(MICA, Fault::Leaky, (0.36, 3.0), even(Ohms, 3e3, 300e6), SPLIT),
+    mode(
+        MICA,
+        Fault::Leaky,
+        (0.36, 3.0),
+        even(Ohms, 3e3, 300e6),
+        SPLIT,
+    ),
     mode(MICA, Fault::Shorted, (0.36, 1.0), None, SPLIT),
     mode(COIL, Fault::Open, (0.42, 2.0), None, HANDBOOKS),
     mode(COIL, Fault::Shorted, (0.21, 1.0), None, SPLIT),
-    mode(COIL, Fault::ShortedTurns, (0.21, 1.0), even(Times, 0.3, 0.98), SPLIT),
+    mode(
+        COIL,
+        Fault::ShortedTurns,
+        (0.21, 1.0),
+        even(Times, 0.3, 0.98),
+        SPLIT,
+    ),
     mode(TRANSFORMER, Fault::PrimaryOpen, (0.21, 1.0), None, SPLIT),
     mode(TRANSFORMER, Fault::SecondaryOpen, (0.21, 1.0), None, SPLIT),
-    mode(TRANSFORMER, Fault::ShortedTurns, (0.42, 0.5), even(Times, 0.3, 0.98), HANDBOOKS),
+    mode(
+        TRANSFORMER,
+        Fault::ShortedTurns,
+        (0.42, 0.5),
+        even(Times, 0.3, 0.98),
+        HANDBOOKS,
+    ),
     // A drawn supply stands for a transformer and its rectifiers; selenium and tired rectifier
     // tubes drop more with the years.
-    mode(SUPPLY, Fault::VoltsHigh, (0.10, 0.7), near(TimesAbove, 1.0, 1.3, 0.08), RATE_ONLY),
-    mode(SUPPLY, Fault::VoltsLow, (0.20, 1.0), near(TimesBelow, 0.2, 1.0, 0.2), RATE_ONLY),
-    mode(SUPPLY, Fault::WeakSource, (0.40, 1.0), even(Times, 1.5, 60.0), RATE_ONLY),
+    mode(
+        SUPPLY,
+        Fault::VoltsHigh,
+        (0.10, 0.7),
+        near(TimesAbove, 1.0, 1.3, 0.08),
+        RATE_ONLY,
+    ),
+    mode(
+        SUPPLY,
+        Fault::VoltsLow,
+        (0.20, 1.0),
+        near(TimesBelow, 0.2, 1.0, 0.2),
+        RATE_ONLY,
+    ),
+    mode(
+        SUPPLY,
+        Fault::WeakSource,
+        (0.40, 1.0),
+        even(Times, 1.5, 60.0),
+        RATE_ONLY,
+    ),
     mode(SUPPLY, Fault::Dead, (0.30, 1.0), None, RATE_ONLY),
     mode(
         LAMP,
@@ -181,32 +265,98 @@ pub const FAULT_MODES: [FaultMode; 52] = [
     // Open .65, sticking .19, short .16.
     mode(CONTACT, Fault::StuckOpen, (0.65, 3.0), None, HANDBOOKS),
     mode(CONTACT, Fault::StuckClosed, (0.35, 1.0), None, SPLIT),
-    mode(TUBES, Fault::LowEmission, (0.50, 1.0), even(Share, 0.03, 0.75), PRACTICE),
-    mode(TUBES, Fault::Gassy, (0.12, 1.0), even(Amperes, 0.15e-6, 20e-6), PRACTICE),
+    mode(
+        TUBES,
+        Fault::LowEmission,
+        (0.50, 1.0),
+        even(Share, 0.03, 0.75),
+        PRACTICE,
+    ),
+    mode(
+        TUBES,
+        Fault::Gassy,
+        (0.12, 1.0),
+        even(Amperes, 0.15e-6, 20e-6),
+        PRACTICE,
+    ),
     mode(TUBES, Fault::NoEmission, (0.08, 1.0), None, PRACTICE),
     mode(TUBES, Fault::HeaterOpen, (0.10, 1.0), None, PRACTICE),
-    mode(TUBES, Fault::HeaterCathodeLeak, (0.10, 1.0), even(Ohms, 1e3, 10e6), PRACTICE),
+    mode(
+        TUBES,
+        Fault::HeaterCathodeLeak,
+        (0.10, 1.0),
+        even(Ohms, 1e3, 10e6),
+        PRACTICE,
+    ),
     mode(TUBES, Fault::ElectrodeOpen, (0.02, 1.0), None, PRACTICE),
     mode(TUBES, Fault::GridCathodeShort, (0.03, 1.0), None, PRACTICE),
     mode(TUBES, Fault::PlateCathodeShort, (0.01, 1.0), None, PRACTICE),
     // Short .49, open .36, parameter change .15.
     mode(DIODE, Fault::Shorted, (0.49, 1.0), None, HANDBOOKS),
     mode(DIODE, Fault::Open, (0.36, 1.0), None, HANDBOOKS),
-    mode(DIODE, Fault::Leaky, (0.15, 2.0), even(Ohms, 100.0, 2e6), HANDBOOKS),
+    mode(
+        DIODE,
+        Fault::Leaky,
+        (0.15, 2.0),
+        even(Ohms, 100.0, 2e6),
+        HANDBOOKS,
+    ),
     mode(REGULATOR, Fault::NoStrike, (0.30, 1.0), None, RATE_ONLY),
     mode(REGULATOR, Fault::Open, (0.45, 1.0), None, RATE_ONLY),
     mode(REGULATOR, Fault::Shorted, (0.20, 1.0), None, RATE_ONLY),
-    mode(REGULATOR, Fault::Leaky, (0.05, 1.0), even(Ohms, 300.0, 1e6), RATE_ONLY),
+    mode(
+        REGULATOR,
+        Fault::Leaky,
+        (0.05, 1.0),
+        even(Ohms, 300.0, 1e6),
+        RATE_ONLY,
+    ),
     // Short .73, open .27; of old germanium many leak.
     mode(TRANSISTOR, Fault::EndsShorted, (0.25, 5.0), None, SPLIT),
-    mode(TRANSISTOR, Fault::BaseEmitterShort, (0.09, 5.0), None, SPLIT),
-    mode(TRANSISTOR, Fault::CollectorBaseShort, (0.09, 5.0), None, SPLIT),
-    mode(TRANSISTOR, Fault::Leaky, (0.30, 10.0), even(Times, 2.5, 100.0), SPLIT),
+    mode(
+        TRANSISTOR,
+        Fault::BaseEmitterShort,
+        (0.09, 5.0),
+        None,
+        SPLIT,
+    ),
+    mode(
+        TRANSISTOR,
+        Fault::CollectorBaseShort,
+        (0.09, 5.0),
+        None,
+        SPLIT,
+    ),
+    mode(
+        TRANSISTOR,
+        Fault::Leaky,
+        (0.30, 10.0),
+        even(Times, 2.5, 100.0),
+        SPLIT,
+    ),
     mode(TRANSISTOR, Fault::ElectrodeOpen, (0.09, 5.0), None, SPLIT),
-    mode(TRANSISTOR, Fault::LowGain, (0.10, 10.0), even(Share, 0.03, 0.6), PRACTICE),
+    mode(
+        TRANSISTOR,
+        Fault::LowGain,
+        (0.10, 10.0),
+        even(Share, 0.03, 0.6),
+        PRACTICE,
+    ),
     // Short .51, output low .22, open .05.
-    mode(FIELD_EFFECT, Fault::EndsShorted, (0.51, 5.0), None, HANDBOOKS),
-    mode(FIELD_EFFECT, Fault::LowGain, (0.22, 5.0), even(Share, 0.03, 0.6), HANDBOOKS),
+    mode(
+        FIELD_EFFECT,
+        Fault::EndsShorted,
+        (0.51, 5.0),
+        None,
+        HANDBOOKS,
+    ),
+    mode(
+        FIELD_EFFECT,
+        Fault::LowGain,
+        (0.22, 5.0),
+        even(Share, 0.03, 0.6),
+        HANDBOOKS,
+    ),
     mode(FIELD_EFFECT, Fault::ElectrodeOpen, (0.02, 5.0), None, SPLIT),
 ];
 
@@ -232,9 +382,7 @@ mod tests {
     #[test]
     fn shares_of_a_kind_are_at_most_one_and_no_line_stands_twice() {
         for (place, line) in FAULT_MODES.iter().enumerate() {
-            let kind = FAULT_MODES
-                .iter()
-                .filter(|other| other.class == line.class);
+            let kind = FAULT_MODES.iter().filter(|other| other.class == line.class);
             let sum: f64 = kind.map(|other| other.share).sum();
             // Shares of two digits sum without visible rounding.
             assert!(sum <= 1.0 + 1e-9, "{:?}: {sum}", line.class);

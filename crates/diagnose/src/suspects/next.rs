@@ -196,9 +196,13 @@ pub(crate) fn next_probes(
                 })
                 .collect();
             let gain_bits = expected_gain_bits(&predicted);
-            let own = predicted.iter().fold(0.0f64, |most, one| most.max(one.volts.abs()));
+            let own = predicted
+                .iter()
+                .fold(0.0f64, |most, one| most.max(one.volts.abs()));
             let meter = meter_noise(meter, range, own)?.sqrt();
-            let telling = outlooks.iter().filter(|outlook| outlook.probability >= TELLING);
+            let telling = outlooks
+                .iter()
+                .filter(|outlook| outlook.probability >= TELLING);
             let volts = telling.map(|outlook| outlook.at[index].0);
             let (least, most) = volts.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), volts| {
                 (a.min(volts), b.max(volts))
@@ -318,7 +322,9 @@ fn places(
 fn is_wrong(tried: &Tried, trials: &Trials<'_>, place: usize) -> bool {
     let reading = trials.readings.get(place);
     let mut faults = tried.faults.iter();
-    faults.any(|(hypothesis, _)| hypothesis.reading.is_some() && hypothesis.reading.as_ref() == reading)
+    faults.any(|(hypothesis, _)| {
+        hypothesis.reading.is_some() && hypothesis.reading.as_ref() == reading
+    })
 }
 
 /// What a suspect predicts at every place, after what the readings say of the parts:

@@ -56,7 +56,10 @@ fn under(
             broken.extend(dark(circuit));
             solved(base, (circuit, conditions), &broken)
         });
-        highest = higher(highest, volts.unwrap_or_else(|| near(circuit, fault, bound)));
+        highest = higher(
+            highest,
+            volts.unwrap_or_else(|| near(circuit, fault, bound)),
+        );
     }
     highest
 }
@@ -65,10 +68,11 @@ fn under(
 fn near(circuit: &Circuit, fault: &Candidate, bound: &[f64]) -> Vec<f64> {
     let own = fault.hypothesis.part.map(|id| &circuit.part(id).nodes);
     let own = own.map_or(&[][..], Vec::as_slice);
-    let beside = circuit
-        .parts()
-        .iter()
-        .filter(|part| part.nodes.iter().any(|node| own.contains(node) && !is_common(circuit, *node)));
+    let beside = circuit.parts().iter().filter(|part| {
+        part.nodes
+            .iter()
+            .any(|node| own.contains(node) && !is_common(circuit, *node))
+    });
     let nodes: Vec<NodeId> = beside.flat_map(|part| part.nodes.iter().copied()).collect();
     let at = |(place, volts): (usize, &f64)| match nodes.contains(&NodeId(place)) {
         true => *volts,

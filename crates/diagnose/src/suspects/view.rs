@@ -106,7 +106,9 @@ impl<'a> Bench<'a> {
                 let next = bench.numbers.len();
                 let place = bench.numbers.entry((id.part, id.parameter));
                 columns.push(
-                    *place.or_insert_with(|| (next, standard((drawn, circuit), id.part, id.parameter))),
+                    *place.or_insert_with(|| {
+                        (next, standard((drawn, circuit), id.part, id.parameter))
+                    }),
                 );
             }
             bench.columns.push(columns);
@@ -150,7 +152,11 @@ impl<'a> Bench<'a> {
         let (place, lack) = self.second.lack(look.port)?;
         let then = self.in_order_at(look)?;
         let (volts, ohms) = now;
-        let ohms = if then.ohms > 0.0 { ohms.min(then.ohms) } else { then.ohms };
+        let ohms = if then.ohms > 0.0 {
+            ohms.min(then.ohms)
+        } else {
+            then.ohms
+        };
         let effect = lack.amperes * ohms;
         let share = match then.volts.abs() > 0.0 {
             true => (volts / then.volts).abs().min(1.0),

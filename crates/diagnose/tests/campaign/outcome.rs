@@ -57,9 +57,8 @@ impl Outcome {
             place: place.unwrap_or(usize::MAX),
             unseen: at.is_some_and(in_order) && case.kind != "order",
             claimed: first.map_or(0.0, |first| first.probability),
-            blames_a_part: first.is_some_and(|first| {
-                !in_order(first) && has(first, |fault| fault.part.is_some())
-            }),
+            blames_a_part: first
+                .is_some_and(|first| !in_order(first) && has(first, |fault| fault.part.is_some())),
             right_part: first.is_some_and(|first| {
                 !in_order(first)
                     && has(first, |fault| {
@@ -69,9 +68,8 @@ impl Outcome {
                     })
             }),
             in_order: first.is_some_and(in_order),
-            blames_a_reading: first.is_some_and(|first| {
-                has(first, |fault| fault.fault == Fault::ReadingWrong)
-            }),
+            blames_a_reading: first
+                .is_some_and(|first| has(first, |fault| fault.fault == Fault::ReadingWrong)),
             both: first.is_some_and(member),
             leaders: leaders(job, ranked),
         }
@@ -107,14 +105,25 @@ fn leaders(job: &Job, ranked: &Suspects) -> String {
     let leading = ranked.hypotheses.iter().take(3).filter_map(|suspect| {
         let member = suspect.members.first()?;
         let names = member.faults.iter().map(|(fault, size)| {
-            let part = fault.part.map(|id| job.circuit.part(id).designator.as_str());
-            let reading = fault.reading.map_or(String::new(), |index| format!("{}", index + 1));
+            let part = fault
+                .part
+                .map(|id| job.circuit.part(id).designator.as_str());
+            let reading = fault
+                .reading
+                .map_or(String::new(), |index| format!("{}", index + 1));
             let size = size.map_or(String::new(), |size| format!(" {:.2e}", size.to));
-            format!("{}{reading} {}{size}", part.unwrap_or(""), fault.fault.name())
+            format!(
+                "{}{reading} {}{size}",
+                part.unwrap_or(""),
+                fault.fault.name()
+            )
         });
         let names = names.collect::<Vec<_>>().join(" + ");
         let share = 100.0 * suspect.probability;
-        Some(format!("{names} {share:.0}% (ln {:.1}, prior {:.1e})", member.log_likelihood, member.prior))
+        Some(format!(
+            "{names} {share:.0}% (ln {:.1}, prior {:.1e})",
+            member.log_likelihood, member.prior
+        ))
     });
     leading.collect::<Vec<_>>().join("; ")
 }

@@ -91,7 +91,10 @@ pub fn run<'a>(
 
 /// What a case is, in words.
 pub fn truth(case: &Case) -> String {
-    let faults = case.faults.iter().map(|broken| format!("{} {}", broken.part, broken.fault));
+    let faults = case
+        .faults
+        .iter()
+        .map(|broken| format!("{} {}", broken.part, broken.fault));
     let mut words: Vec<String> = faults.collect();
     if let Some(slip) = &case.slip {
         words.push(format!("reading {} {}", slip.reading, slip.what));

@@ -129,7 +129,9 @@ impl Case {
 
     /// Whether its fault moves one of these points.
     pub fn shows(&self, entries: &[usize]) -> bool {
-        self.moved.iter().any(|point| entries.contains(&(point - 1)))
+        self.moved
+            .iter()
+            .any(|point| entries.contains(&(point - 1)))
     }
 }
 

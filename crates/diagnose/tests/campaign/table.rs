@@ -3,7 +3,13 @@
 use crate::run::Told;
 
 /// Bounds of the bins of claimed odds.
-pub const BINS: [(f64, f64); 5] = [(0.0, 0.5), (0.5, 0.7), (0.7, 0.85), (0.85, 0.95), (0.95, 1.01)];
+pub const BINS: [(f64, f64); 5] = [
+    (0.0, 0.5),
+    (0.5, 0.7),
+    (0.7, 0.85),
+    (0.85, 0.95),
+    (0.95, 1.01),
+];
 
 /// A bin of claimed odds: how many sets, what was claimed in the mean, what was right.
 #[derive(Clone, Copy, Debug)]
@@ -18,7 +24,9 @@ pub fn reliability<'a>(told: impl Iterator<Item = &'a Told<'a>>) -> [Bin; 5] {
     let mut sums = [(0usize, 0.0, 0.0); 5];
     for one in told {
         let claimed = one.outcome.claimed;
-        let bin = BINS.iter().position(|(low, high)| claimed >= *low && claimed < *high);
+        let bin = BINS
+            .iter()
+            .position(|(low, high)| claimed >= *low && claimed < *high);
         let sum = &mut sums[bin.unwrap_or(0)];
         sum.0 += 1;
         sum.1 += claimed;

@@ -92,9 +92,11 @@ fn a_drift_of_unknown_size_as_by_a_dense_grid() {
         .map(|k| low + width * (f64::from(k) + 0.5) / f64::from(steps))
         .map(|log| {
             let r2 = 10e3 * log.exp();
-            width * dense(log) * over_normal(100.0, 1.0, |e| {
-                over_normal(10e3, 500.0, |r1| density(62.0, reads(e, r1, r2), noise))
-            })
+            width
+                * dense(log)
+                * over_normal(100.0, 1.0, |e| {
+                    over_normal(10e3, 500.0, |r1| density(62.0, reads(e, r1, r2), noise))
+                })
         })
         .sum();
     let want = (sum / f64::from(steps)).ln();

@@ -67,7 +67,9 @@ fn a_conducting_grid_under_a_meter_is_followed_along_its_curve() {
     // volts: −½ ln |S| − 1.5 ln 2π is some −8, and χ² takes a few more.
     assert!(own.log_likelihood > -25.0, "{}", own.log_likelihood);
     let among = found.hypotheses.iter().take(3);
-    assert!(among.into_iter().any(|one| holds(&job, one, "R3", Fault::Shorted)));
+    assert!(among
+        .into_iter()
+        .any(|one| holds(&job, one, "R3", Fault::Shorted)));
 }
 
 /// 100 V through two equal resistors; the tap is read too low by a resistor that has risen.
@@ -91,7 +93,12 @@ fn a_reading_taken_again_confirms_itself() {
     let twice = tap("point,reading,range\nin,100.1,200V\ntap,42.0,200V\ntap,42.1,200V\n");
     assert_eq!((once.readings.len(), twice.readings.len()), (2, 3));
     // Two slips that agree are a hundred times less likely than one.
-    assert!(wrong(&twice) < 0.3 * wrong(&once), "{} {}", wrong(&once), wrong(&twice));
+    assert!(
+        wrong(&twice) < 0.3 * wrong(&once),
+        "{} {}",
+        wrong(&once),
+        wrong(&twice)
+    );
 }
 
 #[test]

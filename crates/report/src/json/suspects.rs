@@ -303,7 +303,9 @@ fn one<'a>(job: &'a Job, member: &Member) -> One<'a> {
         reading: reading.map(|reading| reading.point.as_str()),
         misread: member.misread.and_then(|way| match way {
             // Their kind stands in the words; the record keeps its fields.
-            Misreading::Unexplained | Misreading::SwappedDigits { .. } | Misreading::OtherSign => None,
+            Misreading::Unexplained | Misreading::SwappedDigits { .. } | Misreading::OtherSign => {
+                None
+            }
             Misreading::OtherScale { factor } => Some(Misread {
                 factor: finite(factor),
                 point: None,

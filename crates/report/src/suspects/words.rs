@@ -199,7 +199,10 @@ fn misread_words(job: &Job, member: &Member) -> String {
             None => String::new(),
         },
         Some(Misreading::SwappedDigits { meant }) => {
-            format!(": two digits changed places, {} V?", figures::short(meant, 5))
+            format!(
+                ": two digits changed places, {} V?",
+                figures::short(meant, 5)
+            )
         }
         Some(Misreading::OtherSign) => ": the sign?".to_owned(),
         Some(Misreading::Unexplained) | None => String::new(),
