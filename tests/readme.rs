@@ -16,7 +16,7 @@ fn commands() -> Vec<Vec<String>> {
             inside = !inside;
         } else if inside {
             let line = line.split(" # ").next().unwrap_or(line).trim();
-            let line = line.replace("cargo run --release --", "fairvolt");
+            let line = line.replace("cargo run --", "fairvolt");
             if let Some(rest) = line.strip_prefix("fairvolt ") {
                 found.push(rest.split_whitespace().map(str::to_owned).collect());
             }
