@@ -2,7 +2,7 @@
 //!
 //! The sets are those of `crates/diagnose/tests/vectors/`, made, broken and read by another program.
 //! `--misses` names the sets whose fault is not first; a path names another file of sets; `--quick`
-//! leaves out the advice on where to probe next.
+//! leaves out the advice on where to probe next; `--half` takes every second design.
 
 #![expect(clippy::print_stdout, reason = "a benchmark's table is its output")]
 
@@ -27,7 +27,15 @@ fn main() {
     let words: Vec<String> = std::env::args().skip(1).collect();
     let asked = |word: &str| words.iter().any(|given| given == word);
     let path = words.iter().find(|word| !word.starts_with('-'));
-    let designs = sets::designs(path.map(String::as_str));
+    let mut designs = sets::designs(path.map(String::as_str));
+    if asked("--half") {
+        // Every second design, for a hasty look.
+        let mut place = 0;
+        designs.retain(|_| {
+            place += 1;
+            place % 2 == 1
+        });
+    }
     for points in [Points::All, Points::Third] {
         let start = Instant::now();
         let told = run::run(&designs, points, |case| {
@@ -90,6 +98,13 @@ fn tables(told: &[Told<'_>]) {
         "in order, led by \"nothing wrong\"",
         of("order").count(),
         share(of("order"), |one| one.outcome.in_order),
+    );
+    line(
+        "in order, a part blamed with more than half",
+        of("order").count(),
+        share(of("order"), |one| {
+            one.outcome.claimed > 0.5 && one.outcome.blames_a_part
+        }),
     );
     line(
         "a slip in a set in order, the reading named first",

@@ -2,7 +2,7 @@
 //! say?
 //!
 //! Independently derived: `tests/vectors/README.md` says how the sets are made, broken and read; none
-//! of their numbers comes from this program. Every fifth design is ranked here, all of them by the
+//! of their numbers comes from this program. Every eighth design is ranked here, all of them by the
 //! benchmark `suspects`, whose table stands in `benches/suspects-results.md`.
 
 mod outcome;
@@ -14,7 +14,7 @@ use run::{run, truth, Points, Told};
 use table::{reliability, share, BINS};
 
 /// Every so many designs are ranked.
-const EVERY: usize = 5;
+const EVERY: usize = 8;
 
 /// What the whole table of the benchmark shows, as shares.
 const FIRST: f64 = 0.75;
@@ -35,7 +35,7 @@ fn the_right_fault_leads_and_odds_mean_what_they_say() {
             .filter(kinds)
             .filter(|one| one.shows && one.flagged)
     };
-    assert!(faulty().count() > 100, "{}", faulty().count());
+    assert!(faulty().count() > 60, "{}", faulty().count());
     for one in faulty().filter(|one| !one.outcome.is_among(3)) {
         println!(
             "{} {}: {}",
