@@ -115,7 +115,12 @@ fn rows_of(job: &Job, point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
 fn probes(job: &Job, point: &SheetPoint) -> Option<String> {
     let usual = Some(point.black.as_str()) == usual_reference(job) || point.black == "common";
     let told = !usual || point.place.is_empty() && point.red != point.point;
-    told.then(|| format!("red to {}, black to {}", point.red, point.black))
+    // Ends of a part are named after it: once is enough.
+    let end = |place: &str| match place.split_once(" end of ") {
+        Some((end, _)) => end.to_owned(),
+        None => place.to_owned(),
+    };
+    told.then(|| format!("red to {}, black to {}", end(&point.red), end(&point.black)))
 }
 
 /// The second line of a point: its further names, what the manual says, and what to mind.
