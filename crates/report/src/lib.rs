@@ -5,6 +5,7 @@
 //! crate computes no voltage, prints nothing and opens no file.
 
 mod chart;
+mod check_rows;
 mod check_table;
 mod clean;
 mod compare;

@@ -18,7 +18,8 @@ use crate::views::{Asked, CompareView, WorksheetView};
 
 use super::cautions::LIVE_CHASSIS_MARK;
 use super::model::{model, Worksheet};
-use super::points::{points, untranslated};
+use super::points::points;
+use super::untranslated::untranslated;
 
 /// Lines to write on at the end.
 const NOTE_LINES: usize = 4;
