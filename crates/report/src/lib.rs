@@ -6,6 +6,7 @@
 
 mod by_meters;
 mod chart;
+mod check_rows;
 mod check_table;
 mod clean;
 mod compare;

@@ -29,9 +29,12 @@ pub(crate) fn notes(job: &Job, translation: &Translation) -> Vec<String> {
     notes
 }
 
+/// Printed values, each with its points.
+type Values<'a> = Vec<(String, Vec<&'a str>)>;
+
 /// A line for each reason that points are not translated for, with what the manual prints there.
 fn not_translated(job: &Job, translation: &Translation) -> Vec<String> {
-    let mut left: Vec<(String, Vec<(String, Vec<&str>)>)> = Vec::new();
+    let mut left: Vec<(String, Values<'_>)> = Vec::new();
     for point in &translation.points {
         let (Some(entry), Err(reason)) = (job.manual.get(point.entry), &point.outcome) else {
             continue;

@@ -11,8 +11,8 @@ use crate::views::{
     SuspectsView, TranslateView, WorksheetView,
 };
 use crate::{
-    chart, check_table, compare, csv_text, explain, json, markdown, meters_table, page, sockets,
-    suspects, terminal, translate_rows, translate_table, worksheet,
+    chart, check_rows, check_table, compare, csv_text, explain, json, markdown, meters_table, page,
+    sockets, suspects, terminal, translate_rows, translate_table, worksheet,
 };
 
 /// Why a text could not be made. None of these is the input's fault.
@@ -119,7 +119,7 @@ pub fn check_report(
         }
         blocks
     };
-    report(jobs, (format, paper), blocks, check_table::csv, json::check)
+    report(jobs, (format, paper), blocks, check_rows::csv, json::check)
 }
 
 /// Whether a checked job has something to be looked at: a doubted value, or a manual that

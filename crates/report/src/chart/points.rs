@@ -40,12 +40,7 @@ pub(super) fn table(view: &ChartView<'_>, which: usize) -> Table {
 }
 
 fn row(view: &ChartView<'_>, entry: &ManualEntry, point: &PointOutcome, which: usize) -> Vec<Cell> {
-    let settings = settings_words(view.job, entry);
-    let place = [where_text(view.job, entry), settings]
-        .into_iter()
-        .filter(|words| !words.is_empty())
-        .collect::<Vec<_>>()
-        .join(". ");
+    let place = where_text(view.job, entry);
     let printed = match entry.quantity {
         Quantity::DcVolts => figures::printed(&entry.figure),
         other => figures::printed_with_unit(&entry.figure, other),
@@ -76,7 +71,9 @@ fn row(view: &ChartView<'_>, entry: &ManualEntry, point: &PointOutcome, which: u
             String::new(),
         ]),
     }
-    cells.into_iter().map(Cell::from).collect()
+    let mut cells: Vec<Cell> = cells.into_iter().map(Cell::from).collect();
+    cells[1].under = settings_words(view.job, entry);
+    cells
 }
 
 /// What the meter of this index should show, and the manual's range in words.

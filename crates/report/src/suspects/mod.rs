@@ -7,6 +7,7 @@
 mod explain;
 mod next;
 mod notes;
+mod part_tests;
 mod rows;
 mod verdict;
 mod view;

@@ -11,6 +11,7 @@ mod rounded;
 mod rows;
 mod same_place;
 mod stages;
+mod untranslated;
 mod view;
 
 pub(crate) use model::{model, Worksheet};

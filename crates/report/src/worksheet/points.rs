@@ -116,7 +116,12 @@ fn rows_of(job: &Job, point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
 fn probes(job: &Job, point: &SheetPoint) -> Option<String> {
     let usual = Some(point.black.as_str()) == usual_reference(job) || point.black == "common";
     let told = !usual || point.place.is_empty() && point.red != point.point;
-    told.then(|| format!("red to {}, black to {}", point.red, point.black))
+    // Ends of a part are named after it: once is enough.
+    let end = |place: &str| match place.split_once(" end of ") {
+        Some((end, _)) => end.to_owned(),
+        None => place.to_owned(),
+    };
+    told.then(|| format!("red to {}, black to {}", end(&point.red), end(&point.black)))
 }
 
 /// The second line of a point: its further names, what the manual says, and what to mind.
@@ -153,7 +158,7 @@ fn below(job: &Job, point: &SheetPoint, due: Option<&Due>, alone: bool) -> Vec<S
 }
 
 /// Readings that stand in no box, with their verdicts.
-fn verdicts(point: &SheetPoint) -> Vec<String> {
+pub(super) fn verdicts(point: &SheetPoint) -> Vec<String> {
     let has_box = |found: &&Found| {
         let same = |boxed: &Boxed| {
             boxed.text == found.text && boxed.meter == found.meter && boxed.date == found.date
@@ -186,24 +191,10 @@ fn verdicts(point: &SheetPoint) -> Vec<String> {
 }
 
 /// How far the point may go; the mark stands beside its name.
-fn reach(warning: &Warning) -> String {
+pub(super) fn reach(warning: &Warning) -> String {
     warning.volts.map_or(String::new(), |volts| {
         format!("up to {}", figures::with_volts(&volts.text()))
     })
-}
-
-/// The mark in words, how far the point may go, and what to look at.
-fn danger(warning: &Warning) -> String {
-    let rating = match warning.check_rating {
-        true => ", check meter and lead rating",
-        false => "",
-    };
-    format!(
-        "{} {} {}{rating}",
-        warning.sign,
-        warning.word,
-        reach(warning)
-    )
 }
 
 /// What the manual says and with what.
@@ -277,7 +268,7 @@ fn boxed(point: &SheetPoint, which: usize, due: Option<&Due>) -> Cell {
 }
 
 /// Names one after another, what several begin with written once: `V4 pin 1, 5`.
-fn short_names(names: &[String]) -> String {
+pub(super) fn short_names(names: &[String]) -> String {
     let mut before = String::new();
     let mut shown: Vec<String> = Vec::new();
     for name in names {
@@ -290,30 +281,4 @@ fn short_names(names: &[String]) -> String {
         }
     }
     shown.join(", ")
-}
-
-/// Points that are not translated, those of which the same is to be said in one line.
-pub(super) fn untranslated(sheet: &Worksheet) -> Vec<String> {
-    let mut told: Vec<(String, Vec<String>)> = Vec::new();
-    for point in sheet.points.iter().filter(|point| !point.is_row()) {
-        let mut words = vec![point.manual.text.clone()];
-        words.extend(point.danger.as_ref().map(danger));
-        words.extend(verdicts(point));
-        words.extend(
-            point
-                .boxes
-                .iter()
-                .flatten()
-                .map(|boxed| format!("read {}", boxed.text)),
-        );
-        words.extend(point.brief.iter().cloned());
-        let words = words.join("; ");
-        let names = std::iter::once(&point.point).chain(&point.also).cloned();
-        match told.iter_mut().find(|(known, _)| *known == words) {
-            Some((_, own)) => own.extend(names),
-            None => told.push((words, names.collect())),
-        }
-    }
-    let line = |(words, names): (String, Vec<String>)| format!("{}: {words}.", short_names(&names));
-    told.into_iter().map(line).collect()
 }

@@ -19,7 +19,8 @@ use crate::views::{Asked, CompareView, WorksheetView};
 
 use super::cautions::LIVE_CHASSIS_MARK;
 use super::model::{model, Worksheet};
-use super::points::{points, untranslated};
+use super::points::points;
+use super::untranslated::untranslated;
 
 /// The pictures of a sheet, for media that show some.
 #[derive(Debug, Default)]

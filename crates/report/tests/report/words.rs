@@ -147,7 +147,7 @@ fn a_sheet_warns_and_leaves_room_to_write() {
     assert!(text.contains("12. Old oil"));
     assert!(text.contains("an aid to calculation, not a safety procedure"));
     assert!(text.contains("red to the place named, black to chassis"));
-    assert!(text.contains("red to bplus end of R1, black to plate1 end of R1"));
+    assert!(text.contains("red to bplus, black to plate1"));
     assert!(
         text.contains("up to 285 V; manual 145 V, 20k/V (250 V); set to 200 V"),
         "{text}"
