@@ -36,7 +36,7 @@ pub enum Explanation {
     /// It was read with a meter of another built-in class.
     OtherMeter {
         /// That class.
-        meter: Meter,
+        meter: Box<Meter>,
         /// The range of it.
         range: MeterRange,
     },

@@ -133,7 +133,7 @@ impl Doubted<'_> {
             let range = choose_range(&meter, entry.range, self.printed().value).range;
             if range.holds(self.printed().value) && unlike(own, meter.input_ohms(range)) {
                 let explanation = Explanation::OtherMeter {
-                    meter: meter.clone(),
+                    meter: Box::new(meter.clone()),
                     range,
                 };
                 slips.push(Slip {

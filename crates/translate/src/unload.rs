@@ -204,7 +204,7 @@ fn two(heavy: &Point, light: &Point) -> Option<(f64, f64)> {
     // R = (V_b − V_a)/(V_a g_a − V_b g_b)
     let ohms =
         (light.volts - heavy.volts) / (heavy.volts * heavy.siemens - light.volts * light.siemens);
-    (ohms >= 0.0 && ohms.is_finite()).then(|| (light.volts * (1.0 + light.siemens * ohms), ohms))
+    (ohms >= 0.0 && ohms.is_finite()).then_some((light.volts * (1.0 + light.siemens * ohms), ohms))
 }
 
 /// Entries of `JᵀWJ` and `JᵀWr`.

@@ -32,7 +32,7 @@ impl DecibelZero {
 
     /// Reads `1 mW in 600 ohm`.
     pub(crate) fn parse(text: &str) -> Option<Self> {
-        let plain = text.to_lowercase().replace('Ω', "ohm").replace('ω', "ohm");
+        let plain = text.to_lowercase().replace(['Ω', 'ω'], "ohm");
         let (power, ohms) = plain.split_once(" in ")?;
         let milliwatts = power.trim().strip_suffix("mw")?.trim();
         let milliwatts: f64 = milliwatts.parse().ok()?;

@@ -97,7 +97,7 @@ fn another_meter() {
     let judged = doubted(&mut job, "18", "19");
     let wanted = meter_by_name("1k/V").unwrap();
     assert!(
-        matches!(first(&judged), Explanation::OtherMeter { meter, .. } if *meter == wanted),
+        matches!(first(&judged), Explanation::OtherMeter { meter, .. } if **meter == wanted),
         "{:?}",
         judged.explanations
     );

@@ -192,7 +192,7 @@ fn differ(one: f64, other: f64) -> bool {
 fn charges(circuit: &Circuit, port: Port) -> bool {
     circuit.parts().iter().any(|part| {
         let is_large = matches!(&part.kind, circuit::PartKind::Capacitor(c) if c.farads >= CHARGES);
-        is_large && part.nodes.iter().any(|node| *node == port.plus)
+        is_large && part.nodes.contains(&port.plus)
     })
 }
 
