@@ -70,8 +70,8 @@ fn the_ranking_is_in_words_and_fits_80_columns() {
     let out = out.replace("\n  ", " ");
     for words in [
         "C6 20 nF, plate2 to grid3: leaks: about",
-        "R9 470 kΩ, grid3 to bias: open",
-        "12 of 12",
+        "R9 470 kΩ, grid3 to bias: has risen",
+        "13 of 13",
         "Age of the set: 50 years, for job.toml states none",
     ] {
         assert!(out.contains(words), "{words}\n{out}");
