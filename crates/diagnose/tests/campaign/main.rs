@@ -5,8 +5,11 @@
 //! of their numbers comes from this program. Every eighth design is ranked here, all of them by the
 //! benchmark `suspects`, whose table stands in `benches/suspects-results.md`.
 
+#[allow(dead_code, reason = "the benchmark prints more")]
 mod outcome;
+#[allow(dead_code, reason = "the benchmark reads a third of the points too")]
 mod run;
+#[allow(dead_code, reason = "the benchmark probes bare nodes")]
 mod sets;
 mod table;
 
@@ -21,7 +24,8 @@ const FIRST: f64 = 0.75;
 const AMONG_THREE: f64 = 0.93;
 const IN_ORDER: f64 = 0.80;
 const SLIPS: f64 = 0.80;
-const OFF: f64 = 0.12;
+const OFF: f64 = 0.17;
+const SURE: f64 = 0.03;
 
 #[test]
 fn the_right_fault_leads_and_odds_mean_what_they_say() {
@@ -57,6 +61,11 @@ fn the_right_fault_leads_and_odds_mean_what_they_say() {
     let slips = || told.iter().filter(|one| one.case.kind == "slip");
     let named = share(slips(), |one| one.outcome.is_right());
     assert!(named > SLIPS, "{named}");
+    let sure = share(told.iter(), |one| {
+        let outcome = &one.outcome;
+        outcome.claimed > 0.9 && outcome.blames_a_part && !outcome.right_part
+    });
+    assert!(sure < SURE, "{sure}");
     let mixed = told.iter().filter(|one| one.case.kind != "even");
     for (bin, (low, _)) in reliability(mixed).iter().zip(BINS) {
         // Within what the whole table is off by, and two standard deviations of so few sets.
