@@ -90,7 +90,14 @@ pub(crate) fn readings(job: &Job, sources: &Sources<'_>, set: Option<&str>) -> R
     };
     let set = set.or(job.readings.first().map(|reading| reading.set.as_str()));
     let mut replaced = circuit::replaced(&job.readings);
-    replaced.retain(|index| !confirmed(&job.readings, *index));
+    replaced.retain(|index| set.is_none_or(|set| job.readings[*index].set == set));
+    // One point that has changed is a repair, and what was read before it is of another set.
+    if replaced
+        .iter()
+        .all(|index| confirmed(&job.readings, *index))
+    {
+        replaced.clear();
+    }
     for (index, reading) in job.readings.iter().enumerate() {
         let why = if set.is_some_and(|set| reading.set != set) {
             WhyUnused::OtherSet
