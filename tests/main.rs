@@ -17,6 +17,7 @@ mod published; // every row of every published case
 mod readme;
 mod reconciled_page; // every command of the README
 mod samples; // every job in sample-data
+mod sockets; // sockets from below: pins, verdicts, pages, refusals
 mod stated_tolerances; // what the netlist states of a part is what the uncertainty rests on
 mod support;
 mod suspects; // what may be wrong, where to probe next, --explain PART

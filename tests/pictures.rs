@@ -8,10 +8,21 @@ use fairvolt::Exit;
 use crate::support::{fairvolt, json, root, sample, Scratch};
 
 /// A picture that `docs/pictures.md` shows, and the command line it says there.
-const KEPT: [(&str, &[&str]); 2] = [
-    ("lookout-intercom-point-11.svg", &["curve", "", "11"]),
+const KEPT: [(&str, &[&str]); 4] = [
+    ("lookout-intercom-point-11.svg", &["curve", "", "11", "-r"]),
     ("lookout-intercom-leaky-coupler.svg", &["compare", "", "-r"]),
+    ("lookout-intercom-suspects.svg", &["suspects", "", "-r"]),
+    (
+        "lookout-intercom-sockets.svg",
+        &["worksheet", "", "--sockets", "-r"],
+    ),
 ];
+
+/// The picture of `docs/reconciled.md`.
+const RECONCILED: (&str, &[&str]) = (
+    "lookout-intercom-witnesses.svg",
+    &["curve", "", "7", "17", "11", "--witnesses"],
+);
 
 /// The command line with the intercom in its place, and its readings after `-r`.
 fn kept(words: &[&str]) -> Vec<String> {
@@ -33,8 +44,10 @@ fn kept(words: &[&str]) -> Vec<String> {
 /// A pinned own output: it guards against change, and the page against showing something else.
 #[test]
 fn the_pictures_of_the_page_are_what_the_commands_draw() {
-    let page = fs::read_to_string(root().join("docs/pictures.md")).unwrap();
-    for (name, words) in KEPT {
+    let read = |name: &str| fs::read_to_string(root().join(name)).unwrap();
+    let (pictures, reconciled) = (read("docs/pictures.md"), read("docs/reconciled.md"));
+    let kept_here = KEPT.into_iter().map(|kept_one| (kept_one, &pictures));
+    for ((name, words), page) in kept_here.chain([(RECONCILED, &reconciled)]) {
         assert!(page.contains(&format!("pictures/{name}")), "{name}");
         let run = fairvolt(&kept(words));
         assert!(

@@ -84,3 +84,109 @@ fn is_path(words: &[String], index: usize) -> bool {
         _ => true,
     }
 }
+
+/// What the README's commands on the set with a leaky coupler say today, and what the healthy set's
+/// table does.
+fn todays_outputs() -> String {
+    let job = root()
+        .join("sample-data/lookout-intercom")
+        .display()
+        .to_string();
+    let leaky = format!("{job}/readings-leaky-coupler.csv");
+    let run = |arguments: &[&str]| fairvolt(arguments).out;
+    [
+        run(&["compare", &job, "-r", &leaky]),
+        run(&["suspects", &job, "-r", &leaky]),
+        run(&["translate", &job, "--all"]),
+        run(&["worksheet", &job]),
+    ]
+    .join("\n")
+}
+
+#[test]
+fn every_output_that_the_readme_shows_is_today_s() {
+    let text = fs::read_to_string(root().join("README.md")).unwrap();
+    let outputs = todays_outputs();
+    let blocks: Vec<&str> = text.split("```text\n").skip(1).collect();
+    assert!(blocks.len() >= 2);
+    for block in blocks {
+        let block = block.split("```").next().unwrap();
+        for paragraph in block.trim().split("\n\n") {
+            assert!(outputs.contains(paragraph), "not said today:\n{paragraph}");
+        }
+    }
+    let picture = text
+        .split("](")
+        .find(|rest| rest.starts_with("docs/pictures/"));
+    let picture = picture.unwrap().split(')').next().unwrap();
+    assert!(root().join(picture).is_file(), "{picture}");
+}
+
+#[test]
+fn one_screen_of_text_stands_before_the_first_output() {
+    let text = fs::read_to_string(root().join("README.md")).unwrap();
+    let before = text.split("```text").next().unwrap();
+    // A screen of 80 columns has 24 rows by custom.
+    assert!(before.lines().count() <= 24);
+}
+
+/// Figures with a unit in prose: not in code, not in tables of code.
+fn figures(text: &str) -> Vec<String> {
+    let mut prose = String::new();
+    let mut fenced = false;
+    for line in text.lines() {
+        match line.starts_with("```") {
+            true => fenced = !fenced,
+            false if fenced || line.starts_with("    ") => {}
+            // What stands between single backticks is code.
+            false => {
+                let pieces = line.split('`').step_by(2);
+                prose.push_str(&pieces.collect::<Vec<_>>().join(" "));
+                prose.push('\n');
+            }
+        }
+    }
+    let words: Vec<&str> = prose.split_whitespace().collect();
+    let number = |word: &str| {
+        let digits = word.trim_start_matches(['−', '(', '±']);
+        digits.starts_with(|c: char| c.is_ascii_digit())
+            && digits.chars().all(|c| c.is_ascii_digit() || c == '.')
+    };
+    let pairs = words.windows(2).filter(|pair| number(pair[0]));
+    let units = ["V", "%", "MΩ", "kΩ", "µF", "mA", "columns"];
+    let of_unit = pairs.filter_map(|pair| {
+        let unit = pair[1].trim_end_matches(['.', ',', ';', ':', ')']);
+        let figure = format!("{} {unit}", pair[0].trim_start_matches(['(', '±']));
+        units.contains(&unit).then_some(figure)
+    });
+    of_unit.collect()
+}
+
+/// Figures that no output holds, each with what they are.
+const STATED: [(&str, &str); 5] = [
+    ("95 %", "coverage of every expanded uncertainty"),
+    ("10 MΩ", "input of the class 10M"),
+    ("5 %", "share below which a probe is left out"),
+    ("1 µF", "least capacitor that makes a filter section"),
+    ("80 columns", "width of a text that goes to no terminal"),
+];
+
+#[test]
+fn every_figure_in_prose_is_said_by_the_program() {
+    let outputs: String = todays_outputs()
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
+    let mut found = 0;
+    for page in ["README.md", "docs/glossary.md", "docs/worksheet.md"] {
+        let text = fs::read_to_string(root().join(page)).unwrap();
+        for figure in figures(&text) {
+            found += 1;
+            let number = figure.split(' ').next().unwrap();
+            let said = outputs.split([' ', '(']).any(|word| word == number);
+            let stated = STATED.iter().any(|(known, _)| *known == figure);
+            assert!(said || stated, "{page}: {figure}");
+        }
+    }
+    assert!(found >= 5, "{found}");
+}

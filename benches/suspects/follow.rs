@@ -1,121 +1,91 @@
 //! Further readings after a third of the points, by advice and at random.
 
-use std::time::Instant;
-
-use circuit::{Job, Reading};
-use diagnose::{candidates, suspects, AgeFactors, Candidate, SuspectOptions, Suspects};
+use circuit::Job;
+use diagnose::{suspects, Suspects};
 use rayon::prelude::*;
-use translate::compare;
 
-use crate::planted::{entries, Dice, Planted};
-use crate::tally::Outcome;
+use crate::outcome::Outcome;
+use crate::run::{entries, options, Points};
+use crate::sets::{Case, Design};
 
 /// Further readings.
 const FURTHER: usize = 5;
 
-/// What came of one planted fault.
-struct Followed {
-    /// Before, after the advice, and after as many readings at random.
-    ways: [Outcome; 3],
-    /// The farthest that the fault moves a point of the manual, in half-widths of its band.
-    moved: f64,
-    /// Whether one of the first readings lies outside its band.
-    off_band: bool,
-}
+/// Only every so many faults of the trade are followed, for each takes a dozen rankings.
+const EVERY: usize = 3;
 
-/// How often the right fault leads, and is among three, before and after up to so many further
-/// readings: by advice, or at random among the points of the manual.
-pub fn run(job: &Job, set: &str) {
-    let start = Instant::now();
-    let faults = candidates(&job.circuit, &AgeFactors::default());
-    let each: Vec<Followed> = faults
-        .par_iter()
-        .enumerate()
-        .filter_map(|(index, candidate)| {
-            let seed = 20_261_126 + 100_003 * index as u64;
-            one(job, candidate, &mut Dice(seed))
+/// How often the right fault leads before and after up to so many further readings.
+pub fn run(designs: &[Design]) {
+    let each: Vec<(&Design, &Case)> = designs
+        .iter()
+        .flat_map(|design| {
+            let cases = design.cases.iter().filter(|case| case.kind == "trade");
+            cases.step_by(EVERY).map(move |case| (design, case))
         })
+        .filter(|(_, case)| !case.moved.is_empty())
         .collect();
-    let seconds = start.elapsed().as_secs_f64();
-    println!("== {set}, a third of the points and up to {FURTHER} more, {seconds:.0} s");
-    println!(
-        "{:<36} {:>13} {:>13} {:>13}",
-        "", "before", "by advice", "at random"
-    );
-    print!("{:<30} {:>5}", "right fault", "sets");
-    for _ in 0..3 {
-        print!(" {:>6} {:>6}", "first", "of 3");
+    let ways: Vec<[Outcome; 3]> = each
+        .into_par_iter()
+        .enumerate()
+        .filter_map(|(index, (design, case))| one(design, case, index))
+        .collect();
+    println!("\n| right fault, {} sets of the trade mix | before | {FURTHER} more by advice | {FURTHER} more at random |", ways.len());
+    println!("| --- | ---: | ---: | ---: |");
+    for first in [1, 3] {
+        let shares = [0, 1, 2].map(|way| {
+            let found = ways.iter().filter(|ways| ways[way].is_among(first)).count();
+            format!("{:.1}", 100.0 * found as f64 / ways.len().max(1) as f64)
+        });
+        println!("| among {first} | {} |", shares.join(" | "));
     }
-    println!();
-    row("moves a point beyond its band", &each, |one| {
-        one.moved > 1.0
-    });
-    row("a reading is off its band", &each, |one| one.off_band);
-    row("all, seen or not", &each, |_| true);
 }
 
-fn row(name: &str, each: &[Followed], counts: impl Fn(&Followed) -> bool) {
-    let each: Vec<&Followed> = each.iter().filter(|one| counts(one)).collect();
-    print!("{name:<30} {:>5}", each.len());
-    for way in 0..3 {
-        for first in [1, 3] {
-            let found = each.iter().filter(|one| one.ways[way].is_among(first));
-            let share = 100.0 * found.count() as f64 / each.len().max(1) as f64;
-            print!(" {share:>5.1}%");
-        }
-    }
-    println!();
-}
-
-fn one(job: &Job, candidate: &Candidate, dice: &mut Dice) -> Option<Followed> {
-    let advised = SuspectOptions {
-        probes: 1,
-        ..SuspectOptions::default()
-    };
-    let planted = Planted::new(job, candidate, dice);
-    let start = planted.read(&entries(job, true), dice)?;
-    let compared = compare(&start).ok()?;
-    let mut first_readings = compared.readings.iter();
-    let before = suspects(&start, &advised).ok()?;
+fn one(design: &Design, case: &Case, index: usize) -> Option<[Outcome; 3]> {
+    let job = design.job();
+    let start = case.read(&job, entries(&job, Points::Third).into_iter());
+    let before = suspects(&start, &options(false, 1)).ok()?;
     let mut ends = Vec::new();
     for at_random in [false, true] {
         let mut read = start.clone();
         let mut ranked = before.clone();
-        for _ in 0..FURTHER {
+        for step in 0..FURTHER {
             let next = if at_random {
-                any_unread(&planted, &read, dice)
+                any_unread(&job, &read, case, index * FURTHER + step)
             } else {
-                as_advised(&planted, &ranked, dice)
+                as_advised(design, &job, &ranked, case)
             };
             let Some(next) = next else { break };
             read.readings.push(next);
-            ranked = suspects(&read, &advised).ok()?;
+            ranked = suspects(&read, &options(false, 1)).ok()?;
         }
-        ends.push(Outcome::of(&ranked, &candidate.hypothesis));
+        ends.push(Outcome::of(&read, &ranked, case));
     }
-    let before = Outcome::of(&before, &candidate.hypothesis);
-    Some(Followed {
-        ways: [before, *ends.first()?, *ends.last()?],
-        // Further readings may be taken at any point, so that every point counts.
-        moved: planted.moves(&compared.translation, &entries(job, false)),
-        off_band: first_readings.any(|reading| reading.judgement.is_finding()),
-    })
+    let before = Outcome::of(&start, &before, case);
+    let random = ends.pop()?;
+    Some([before, ends.pop()?, random])
 }
 
-fn any_unread(planted: &Planted<'_>, read: &Job, dice: &mut Dice) -> Option<Reading> {
-    let mut left = entries(read, false);
-    left.retain(|index| {
-        let point = &read.manual[*index].point;
-        read.readings.iter().all(|reading| reading.point != *point)
-    });
-    let pick = (dice.roll() * left.len() as f64) as usize;
-    planted.at_entry(*left.get(pick)?, dice)
+/// A point not read yet, by a count that runs through them with a large odd step.
+fn any_unread(job: &Job, read: &Job, case: &Case, count: usize) -> Option<circuit::Reading> {
+    let left: Vec<usize> = (0..job.manual.len())
+        .filter(|entry| {
+            let point = &job.manual[*entry].point;
+            read.readings.iter().all(|reading| reading.point != *point)
+        })
+        .collect();
+    let pick = count.wrapping_mul(7_919) % left.len().max(1);
+    case.at_entry(job, *left.get(pick)?)
 }
 
-fn as_advised(planted: &Planted<'_>, ranked: &Suspects, dice: &mut Dice) -> Option<Reading> {
+fn as_advised(
+    design: &Design,
+    job: &Job,
+    ranked: &Suspects,
+    case: &Case,
+) -> Option<circuit::Reading> {
     let next = ranked.next.first()?;
     match next.entry {
-        Some(entry) => planted.at_entry(entry, dice),
-        None => planted.reading(("advised", next.port), &[], dice),
+        Some(entry) => case.at_entry(job, entry),
+        None => design.at_node(job, case, next.port.plus),
     }
 }

@@ -1,94 +1,195 @@
-//! Faults planted in the sample sets, and where the ranking puts them.
+//! How often the ranking of suspects is right, and whether its odds mean what they say.
 //!
-//! Every fault of every part, in sets whose other numbers are drawn within their limits, read with
-//! the bench meter and its permitted error: how often the right fault stands first, among the first
-//! three, among the first five, with all points of the manual read and with a third of them. And how
-//! often a set in order leads with nothing wrong. Seeded: every run draws the same sets.
-//!
-//! `cargo bench --bench suspects -- 20` plants each fault twenty times; `--follow` also follows the
-//! advice on where to probe next; `--misses` names the faults that are not among the first three;
-//! words name the sets to look at.
+//! The sets are those of `crates/diagnose/tests/vectors/`, made, broken and read by another program.
+//! `--misses` names the sets whose fault is not first; a path names another file of sets; `--quick`
+//! leaves out the advice on where to probe next; `--half` takes every second design.
 
 #![expect(clippy::print_stdout, reason = "a benchmark's table is its output")]
 
-mod campaign;
-mod follow;
-mod planted;
+#[path = "../../crates/diagnose/tests/campaign/outcome.rs"]
+mod outcome;
+#[path = "../../crates/diagnose/tests/campaign/run.rs"]
+mod run;
+#[path = "../../crates/diagnose/tests/campaign/sets.rs"]
 mod sets;
-mod tally;
+#[path = "../../crates/diagnose/tests/campaign/table.rs"]
+mod table;
 
-use std::num::NonZeroUsize;
-use std::process::ExitCode;
+mod follow;
 
-use campaign::Campaign;
+use std::collections::BTreeMap;
+use std::time::Instant;
 
-/// Times that a fault is planted, unless a number says so.
-const DRAWS: NonZeroUsize = NonZeroUsize::MIN;
+use run::{truth, Points, Told};
+use table::{reliability, share};
 
-/// What the command line asks for.
-struct Asked {
-    draws: usize,
-    misses: bool,
-    follow: bool,
-    sets: Vec<&'static str>,
-}
-
-impl Asked {
-    /// A word that means nothing is an error: a set's name misspelled must not run all of them.
-    fn read(words: impl Iterator<Item = String>) -> Result<Self, String> {
-        let mut asked = Asked {
-            draws: DRAWS.get(),
-            misses: false,
-            follow: false,
-            sets: Vec::new(),
+fn main() {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    let asked = |word: &str| words.iter().any(|given| given == word);
+    let path = words.iter().find(|word| !word.starts_with('-'));
+    let mut designs = sets::designs(path.map(String::as_str));
+    if asked("--half") {
+        // Every second design, for a hasty look.
+        let mut place = 0;
+        designs.retain(|_| {
+            place += 1;
+            place % 2 == 1
+        });
+    }
+    for points in [Points::All, Points::Third] {
+        let start = Instant::now();
+        let told = run::run(&designs, points, |case| {
+            points == Points::All || case.kind != "two"
+        });
+        let seconds = start.elapsed().as_secs_f64();
+        let words = match points {
+            Points::All => "all points",
+            Points::Third => "a third of the points",
         };
-        for word in words {
-            match word.as_str() {
-                "--misses" => asked.misses = true,
-                "--follow" => asked.follow = true,
-                // Handed to every benchmark by the build tool.
-                "--bench" => {}
-                _ => match (word.parse::<NonZeroUsize>(), sets::named(&word)) {
-                    (Ok(draws), _) => asked.draws = draws.get(),
-                    (_, Some(set)) => asked.sets.push(set),
-                    _ => return Err(word),
-                },
-            }
+        println!("\n## {words}: {} sets, {seconds:.0} s\n", told.len());
+        tables(&told);
+        if asked("--misses") {
+            misses(&told);
         }
-        if asked.sets.is_empty() {
-            asked.sets = sets::SETS.to_vec();
-        }
-        Ok(asked)
+    }
+    if !asked("--quick") {
+        follow::run(&designs);
     }
 }
 
-fn main() -> ExitCode {
-    let asked = match Asked::read(std::env::args().skip(1)) {
-        Ok(asked) => asked,
-        Err(word) => {
-            let sets = sets::SETS.join(", ");
-            println!("{word}: neither a number of draws, --misses, --follow, nor one of {sets}");
-            return ExitCode::FAILURE;
-        }
+fn tables(told: &[Told<'_>]) {
+    let of = |kind: &'static str| told.iter().filter(move |one| one.case.kind == kind);
+    println!("| faults that show | sets | first | of 3 | right part | by \"nothing wrong\" | by \"reading wrong\" |");
+    println!("| --- | ---: | ---: | ---: | ---: | ---: | ---: |");
+    let both = || {
+        told.iter()
+            .filter(|one| matches!(one.case.kind.as_str(), "even" | "trade"))
     };
-    for set in asked.sets {
-        let Some(job) = sets::read(set) else {
-            println!("{set}: does not read");
-            return ExitCode::FAILURE;
-        };
-        for third in [false, true] {
-            let campaign = Campaign {
-                job: &job,
-                set,
-                draws: asked.draws,
-                third,
-                misses: asked.misses,
-            };
-            campaign.run();
-        }
-        if asked.follow {
-            follow::run(&job, set);
+    let mut kinds: BTreeMap<&str, Vec<&Told<'_>>> = BTreeMap::new();
+    for one in both().filter(|one| one.shows) {
+        if let Some(broken) = one.case.faults.first() {
+            kinds.entry(&broken.fault).or_default().push(one);
         }
     }
-    ExitCode::SUCCESS
+    for (kind, each) in &kinds {
+        row(kind, each.iter().copied());
+    }
+    for family in ["tube chassis", "transistor boards", "networks"] {
+        row(
+            family,
+            both().filter(|one| one.shows && one.design.family() == family),
+        );
+    }
+    row("every fault alike", of("even").filter(|one| one.shows));
+    row("trade mix", of("trade").filter(|one| one.shows));
+    row(
+        "every fault alike, a reading off its band",
+        of("even").filter(|one| one.shows && one.flagged),
+    );
+    row(
+        "trade mix, a reading off its band",
+        of("trade").filter(|one| one.shows && one.flagged),
+    );
+    println!("\n| besides | sets | % |\n| --- | ---: | ---: |");
+    let line = |words: &str, sets: usize, share: f64| {
+        println!("| {words} | {sets} | {:.1} |", 100.0 * share);
+    };
+    line(
+        "in order, led by \"nothing wrong\"",
+        of("order").count(),
+        share(of("order"), |one| one.outcome.in_order),
+    );
+    line(
+        "in order, a part blamed with more than half",
+        of("order").count(),
+        share(of("order"), |one| {
+            one.outcome.claimed > 0.5 && one.outcome.blames_a_part
+        }),
+    );
+    line(
+        "a slip in a set in order, the reading named first",
+        of("slip").count(),
+        share(of("slip"), |one| one.outcome.is_right()),
+    );
+    if of("two").count() > 0 {
+        let two = || of("two").filter(|one| one.shows);
+        line(
+            "two faults, both first with --pairs",
+            two().count(),
+            share(two(), |one| one.outcome.both),
+        );
+        line(
+            "two faults, one of them first",
+            two().count(),
+            share(two(), |one| one.outcome.is_right()),
+        );
+    }
+    let strange = || of("foreign").filter(|one| one.shows);
+    line(
+        "foreign fault, a part blamed with more than 90 %",
+        strange().count(),
+        share(strange(), |one| {
+            one.outcome.claimed > 0.9 && one.outcome.blames_a_part
+        }),
+    );
+    let all = || {
+        told.iter()
+            .filter(|one| !matches!(one.case.kind.as_str(), "two" | "foreign"))
+    };
+    line(
+        "falsely sure: more than 90 % on a sound part",
+        all().count(),
+        share(all(), |one| {
+            one.outcome.claimed > 0.9 && one.outcome.blames_a_part && !one.outcome.right_part
+        }),
+    );
+    println!("\n| claimed, % | of the trade, with sets in order and slips | right, % | faults that show, every one alike | right, % |");
+    println!("| --- | ---: | ---: | ---: | ---: |");
+    let mixed = told
+        .iter()
+        .filter(|one| matches!(one.case.kind.as_str(), "trade" | "order" | "slip"));
+    let even = told
+        .iter()
+        .filter(|one| matches!(one.case.kind.as_str(), "even" | "trade") && one.shows);
+    for (a, b) in reliability(mixed).iter().zip(reliability(even)) {
+        let all = [a.claimed, a.right, b.claimed, b.right].map(|share| 100.0 * share);
+        println!(
+            "| {:.0}, {:.0} | {} | {:.0} | {} | {:.0} |",
+            all[0], all[2], a.sets, all[1], b.sets, all[3]
+        );
+    }
+}
+
+fn row<'a>(name: &str, each: impl Iterator<Item = &'a Told<'a>> + Clone) {
+    let shares = [
+        share(each.clone(), |one| one.outcome.is_among(1)),
+        share(each.clone(), |one| one.outcome.is_among(3)),
+        share(each.clone(), |one| one.outcome.right_part),
+        share(each.clone(), |one| one.outcome.in_order),
+        share(each.clone(), |one| one.outcome.blames_a_reading),
+    ];
+    let shares: Vec<String> = shares
+        .iter()
+        .map(|share| format!("{:.1}", 100.0 * share))
+        .collect();
+    println!("| {name} | {} | {} |", each.count(), shares.join(" | "));
+}
+
+fn misses(told: &[Told<'_>]) {
+    let missed = told.iter().filter(|one| match one.case.kind.as_str() {
+        "even" | "trade" => one.shows && !one.outcome.is_among(1),
+        "order" | "slip" => !one.outcome.is_right(),
+        _ => false,
+    });
+    for one in missed {
+        println!(
+            "miss {} {} {}: {} at {}: {}",
+            one.design.id,
+            one.number,
+            one.case.kind,
+            truth(one.case),
+            one.outcome.place.wrapping_add(1),
+            one.outcome.leaders
+        );
+    }
 }

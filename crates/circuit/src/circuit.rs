@@ -6,8 +6,9 @@
 
 use std::sync::Arc;
 
+use crate::device::Terminal;
 use crate::names::Names;
-use crate::part::Part;
+use crate::part::{Part, PartKind};
 use crate::rating::Rating;
 
 /// Where a noun came from: a file's label and its line, counted from 1.
@@ -52,6 +53,8 @@ pub struct Circuit {
     nodes: Vec<Node>,
     parts: Vec<Part>,
     test_points: Vec<(String, NodeId)>,
+    /// Names of the terminals of what a line draws as several parts, `CR1 plus`, and their nodes.
+    leads: Vec<(String, NodeId)>,
     /// Parts that state a rating, in the order of the netlist.
     ratings: Vec<(PartId, Rating)>,
     /// Where each name stands. Copies of a circuit have the names of their original.
@@ -84,6 +87,33 @@ impl Circuit {
     /// Names given to nodes by test-point statements.
     pub fn test_points(&self) -> &[(String, NodeId)] {
         &self.test_points
+    }
+
+    /// Names of the terminals of what a line draws as several parts, and their nodes.
+    pub fn leads(&self) -> &[(String, NodeId)] {
+        &self.leads
+    }
+
+    /// The node of such a terminal, as `CR1 plus` names it, letter case aside.
+    pub fn lead(&self, name: &str) -> Option<NodeId> {
+        let mut words = name.split_whitespace();
+        let wanted: Vec<&str> = words.by_ref().collect();
+        let wanted = wanted.join(" ");
+        let mut leads = self.leads.iter();
+        let found = leads.find(|(own, _)| own.eq_ignore_ascii_case(&wanted));
+        found.map(|(_, node)| *node)
+    }
+
+    /// Parts that one line drew, by the line's designation: `S2.a` and `S2.b` of `S2`, and those of
+    /// the sections `S2A` and `S2B`.
+    pub fn pieces_of<'c>(&'c self, designator: &'c str) -> impl Iterator<Item = (PartId, &'c str)> {
+        let parts = self.parts.iter().enumerate();
+        parts.filter_map(move |(index, part)| {
+            let (line, piece) = part.designator.split_once('.')?;
+            let section = line.strip_suffix(|last: char| last.is_ascii_alphabetic());
+            let is = |name: &str| name.eq_ignore_ascii_case(designator);
+            (is(line) || section.is_some_and(is)).then_some((PartId(index), piece))
+        })
     }
 
     /// Parts that state a rating, and what they state.
@@ -188,6 +218,21 @@ impl CircuitBuilder {
         self.names().parts.add(&part.designator, place);
         self.circuit.parts.push(part);
         PartId(place)
+    }
+
+    /// Names a terminal of what a line draws as several parts.
+    pub fn lead(&mut self, name: String, node: NodeId) {
+        self.circuit.leads.push((name, node));
+    }
+
+    /// Adds a terminal to a device.
+    pub fn add_terminal(&mut self, part: PartId, terminal: Terminal, node: NodeId) {
+        if let Some(part) = self.circuit.parts.get_mut(part.0) {
+            if let PartKind::Device(device) = &mut part.kind {
+                device.terminals.push(terminal);
+                part.nodes.push(node);
+            }
+        }
     }
 
     /// States the rating of a part.

@@ -4,7 +4,7 @@
 //! letter of two meanings, `S` for screen or shell, stands for neither in a tube.
 
 /// Letters, and the terminals that they may stand for; no device has two of one row.
-const LETTERS: [(&str, &[&str]); 22] = [
+const LETTERS: [(&str, &[&str]); 25] = [
     ("p", &["plate", "anode"]),
     ("a", &["anode", "plate"]),
     ("p1", &["plate1", "plate"]),
@@ -16,6 +16,9 @@ const LETTERS: [(&str, &[&str]); 22] = [
     ("g2+g4", &["screen"]),
     ("g3", &["suppressor", "grid3"]),
     ("k", &["cathode"]),
+    ("f-", &["cathode"]),
+    ("f+", &["filament"]),
+    ("t", &["target"]),
     ("k1", &["cathode1", "cathode"]),
     ("k2", &["cathode2"]),
     ("pd1", &["diode1"]),

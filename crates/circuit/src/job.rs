@@ -86,6 +86,8 @@ pub struct Job {
     /// How many times likelier than usual a fault is in parts of a class, by its name in
     /// [`AGE_CLASSES`]; above 0, no unit. A class that is not here has the factor 1.
     pub ages: Vec<(String, f64)>,
+    /// How old the set is, in years; none if unstated.
+    pub age: Option<f64>,
     /// Which share of a probe's gain a hazardous point loses, 0 to 1; none if unstated.
     pub hazard_penalty: Option<f64>,
     /// Rows and meters that could not be read, and without which the rest is worked on.
@@ -190,6 +192,7 @@ mod tests {
             },
             stage_order: Vec::new(),
             ages: Vec::new(),
+            age: None,
             hazard_penalty: None,
             left_out: Vec::new(),
             unprinted: Vec::new(),

@@ -64,6 +64,8 @@ pub struct Potentiometer {
     pub tolerance: Option<f64>,
     /// Share of the resistance between the counter-clockwise end and the wiper, 0 to 1.
     pub setting: f64,
+    /// Fixed taps of the track, as shares from the counter-clockwise end, at most two.
+    pub taps: Vec<f64>,
 }
 
 /// Capacitor.
@@ -165,7 +167,10 @@ impl PartKind {
     /// Names of the terminals, in the order in which [`Part::nodes`] holds their nodes.
     pub fn terminals(&self) -> Vec<&str> {
         match self {
-            PartKind::Potentiometer(_) => vec!["cw", "wiper", "ccw"],
+            PartKind::Potentiometer(pot) => {
+                let taps = ["tap", "tap2"].into_iter().take(pot.taps.len());
+                ["cw", "wiper", "ccw"].into_iter().chain(taps).collect()
+            }
             PartKind::Supply(_) => vec!["plus", "minus"],
             PartKind::Transformer(_) => vec![
                 "primary start",
@@ -214,10 +219,27 @@ impl PartKind {
     pub fn joined_terminals(&self) -> Vec<Vec<usize>> {
         match self {
             PartKind::Transformer(_) => vec![vec![0, 1], vec![2, 3]],
-            PartKind::Potentiometer(_) => vec![vec![0, 1, 2]],
+            PartKind::Potentiometer(pot) => vec![(0..3 + pot.taps.len()).collect()],
             PartKind::Device(device) => device.units.iter().map(|unit| unit.at.clone()).collect(),
             _ => vec![vec![0, 1]],
         }
+    }
+}
+
+impl Potentiometer {
+    /// The lengths of the track with the wiper at a share of it, from the clockwise end down: the
+    /// terminals at both ends, and the share of the resistance between them. There are always as
+    /// many.
+    pub fn lengths(&self, turn: f64) -> Vec<(usize, usize, f64)> {
+        let mut places = vec![(1, turn)];
+        places.extend(self.taps.iter().enumerate().map(|(tap, at)| (3 + tap, *at)));
+        places.sort_by(|a, b| b.1.total_cmp(&a.1));
+        places.insert(0, (0, 1.0));
+        places.push((2, 0.0));
+        let pairs = places.windows(2);
+        pairs
+            .map(|ends| (ends[0].0, ends[1].0, ends[0].1 - ends[1].1))
+            .collect()
     }
 }
 
@@ -225,5 +247,37 @@ impl Lamp {
     /// Resistance at its rating: volts over amperes.
     pub fn ohms(&self) -> f64 {
         self.volts / self.amperes
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: the wiper above the tap at 20 % and below it; the lengths add up to the whole.
+    #[test]
+    fn a_tapped_track_is_parted_at_the_wiper_and_at_its_taps() {
+        let pot = Potentiometer {
+            ohms: 1e4,
+            tolerance: None,
+            setting: 0.6,
+            taps: vec![0.2],
+        };
+        for (turn, want) in [
+            (0.6, [(0, 1, 0.4), (1, 3, 0.4), (3, 2, 0.2)]),
+            (0.1, [(0, 3, 0.8), (3, 1, 0.1), (1, 2, 0.1)]),
+        ] {
+            let got = pot.lengths(turn);
+            assert_eq!(got.len(), want.len());
+            for (got, want) in got.into_iter().zip(want) {
+                assert_eq!((got.0, got.1), (want.0, want.1));
+                // Differences of decimal fractions.
+                assert!((got.2 - want.2).abs() < 1e-12, "{got:?}");
+            }
+        }
+        assert_eq!(
+            PartKind::Potentiometer(pot).terminals(),
+            ["cw", "wiper", "ccw", "tap"]
+        );
     }
 }

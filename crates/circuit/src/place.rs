@@ -5,6 +5,7 @@
 
 use thiserror::Error;
 
+use crate::catalogue::Pin;
 use crate::circuit::{Circuit, NodeId, Port};
 use crate::electrode_letters::is_electrode;
 use crate::part::{Part, PartKind};
@@ -112,10 +113,16 @@ pub fn resolve(
 }
 
 fn spot(circuit: &Circuit, words: &str) -> Result<Spot, PlaceError> {
-    if let Some(node) = circuit.node(words).or_else(|| circuit.test_point(words)) {
+    let named = circuit.node(words).or_else(|| circuit.test_point(words));
+    if let Some(node) = named.or_else(|| circuit.lead(words)) {
         return Ok(Spot::Node(node));
     }
-    if let Some(id) = circuit.part_named(words) {
+    // `T1 primary` is the part that is called `T1.primary`.
+    let piece = words.split_whitespace().collect::<Vec<_>>().join(".");
+    let part = circuit
+        .part_named(words)
+        .or_else(|| circuit.part_named(&piece));
+    if let Some(id) = part {
         let part = circuit.part(id);
         return match part.nodes.as_slice() {
             [plus, minus] => Ok(Spot::Across(Port {
@@ -130,12 +137,51 @@ fn spot(circuit: &Circuit, words: &str) -> Result<Spot, PlaceError> {
     }
     if let Some((name, rest)) = words.split_once(char::is_whitespace) {
         let parts = parts_of(circuit, name);
+        // `T1 primary` of a transformer of two windings is the volts across it.
+        if let [part] = parts.as_slice() {
+            if let Some(port) = across_winding(part, rest.trim()) {
+                return Ok(Spot::Across(port));
+            }
+        }
         if !parts.is_empty() {
             return terminal(name, &parts, rest.trim());
+        }
+        if let Some(unknown) = no_lead(circuit, name, rest.trim()) {
+            return Err(unknown);
         }
     }
     Err(PlaceError::Unknown {
         name: words.to_owned(),
+    })
+}
+
+/// The ends of a winding of this name.
+fn across_winding(part: &Part, word: &str) -> Option<Port> {
+    let PartKind::Transformer(_) = part.kind else {
+        return None;
+    };
+    let windings = ["primary", "secondary"];
+    let at = windings
+        .iter()
+        .position(|known| known.eq_ignore_ascii_case(word))?;
+    Some(Port {
+        plus: *part.nodes.get(2 * at)?,
+        minus: *part.nodes.get(2 * at + 1)?,
+    })
+}
+
+/// What is said of a terminal that a line of several parts has not; none if there is no such line.
+fn no_lead(circuit: &Circuit, name: &str, word: &str) -> Option<PlaceError> {
+    let own = |lead: &str| {
+        let (line, terminal) = lead.split_once(' ')?;
+        line.eq_ignore_ascii_case(name).then(|| terminal.to_owned())
+    };
+    let leads = circuit.leads().iter();
+    let terminals: Vec<String> = leads.filter_map(|(lead, _)| own(lead)).collect();
+    (!terminals.is_empty()).then(|| PlaceError::NoTerminal {
+        designator: name.to_owned(),
+        word: word.to_owned(),
+        terminals,
     })
 }
 
@@ -164,7 +210,8 @@ fn terminal(name: &str, parts: &[&Part], word: &str) -> Result<Spot, PlaceError>
     let pin = word
         .split_once(char::is_whitespace)
         .filter(|(first, _)| first.eq_ignore_ascii_case("pin"))
-        .and_then(|(_, number)| number.trim().parse::<u8>().ok());
+        .and_then(|(_, number)| Pin::number_of(number.trim()))
+        .or_else(|| Pin::number_of(word).filter(|pin| *pin == Pin::CAP));
     let mut found: Vec<NodeId> = parts
         .iter()
         .flat_map(|part| match pin {
@@ -246,6 +293,7 @@ mod tests {
             ohms: 1e4,
             tolerance: None,
             setting: 0.5,
+            taps: Vec::new(),
         });
         add("R7", resistor, &[top, mid]);
         add("R9", pot, &[top, mid, chassis]);

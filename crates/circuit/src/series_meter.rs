@@ -13,7 +13,7 @@ use crate::setting::Conditions;
 impl Circuit {
     /// The one lead that words such as `V1A cathode`, `V3 pin 8` or `R7` name; none where they
     /// name a node, nothing, or several leads. Of a part with two ends it is the first.
-    pub fn lead(&self, words: &str) -> Option<(PartId, usize)> {
+    pub fn series_lead(&self, words: &str) -> Option<(PartId, usize)> {
         let words = words.trim();
         if let Some(id) = self.part_named(words) {
             return (self.part(id).nodes.len() == 2).then_some((id, 0));

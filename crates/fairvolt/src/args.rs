@@ -143,6 +143,10 @@ pub(crate) struct TranslateArgs {
     /// Translate for this meter instead of the job's own; may be given more than once
     #[arg(short, long = "meter", value_name = "METER")]
     pub(crate) meters: Vec<String>,
+    /// Also show how the manual's meter loaded each point, the bench meter's range, and what another
+    /// range of the manual's meter would have meant
+    #[arg(long, conflicts_with = "explain")]
+    pub(crate) all: bool,
     /// Tell what the expected value of this point rests on, input by input, instead of the table
     #[arg(long, value_name = "POINT", conflicts_with_all = ["trials", "seed"])]
     pub(crate) explain: Option<String>,
@@ -161,10 +165,13 @@ pub(crate) struct CompareArgs {
     /// Take the readings from this file instead of the job's own; may be given more than once
     #[arg(short, long = "readings", value_name = "FILE")]
     pub(crate) readings: Vec<PathBuf>,
-    /// Take each supply at the volts read across it, so that a low rail does not condemn the points
-    /// it feeds
+    /// Take each supply at the volts read across it, so that a low rail does not mark the points it
+    /// feeds as faulty
     #[arg(long)]
     pub(crate) rails_as_read: bool,
+    /// Show every reading, in the manual's order, with what was expected of it
+    #[arg(long, conflicts_with_all = ["summary", "explain"])]
+    pub(crate) all: bool,
     /// Only count, a line for each set and date, and name the worst point
     #[arg(long, conflicts_with = "explain")]
     pub(crate) summary: bool,
@@ -216,14 +223,18 @@ pub(crate) struct WorksheetArgs {
     /// Take the readings from this file instead of the job's own; may be given more than once
     #[arg(short, long = "readings", value_name = "FILE")]
     pub(crate) readings: Vec<PathBuf>,
-    /// Take each supply at the volts read across it, so that a low rail does not condemn the points
-    /// it feeds
+    /// Take each supply at the volts read across it, so that a low rail does not mark the points it
+    /// feeds as faulty
     #[arg(long, conflicts_with = "chart")]
     pub(crate) rails_as_read: bool,
     /// Instead of the sheet, write the manual's own table and socket chart for the meter [default:
     /// 10M], to be kept with the manual
     #[arg(long, conflicts_with = "readings")]
     pub(crate) chart: bool,
+    /// Instead of the sheet, write what each pin of the tubes and transistors should show and what was
+    /// read there; drawn from below as svg, html and pdf
+    #[arg(long, conflicts_with = "chart")]
+    pub(crate) sockets: bool,
     /// How to write it
     #[arg(long, value_enum, default_value_t = SheetFormatArg::Table, value_name = "FORMAT")]
     pub(crate) format: SheetFormatArg,
@@ -250,6 +261,8 @@ pub(crate) enum SheetFormatArg {
     Html,
     /// Pages for the printer
     Pdf,
+    /// A picture of the sockets, with --sockets
+    Svg,
 }
 
 /// A size of paper.
@@ -306,6 +319,8 @@ pub(crate) enum SheetKind {
     Text(OutputArgs),
     /// A file with pages.
     Pages(report::Page, OutputArgs),
+    /// A picture.
+    Picture(OutputArgs),
 }
 
 impl WorksheetArgs {
@@ -327,6 +342,7 @@ impl WorksheetArgs {
             SheetFormatArg::Pdf => {
                 SheetKind::Pages(report::Page::Pdf(size), output(FormatArg::Table))
             }
+            SheetFormatArg::Svg => SheetKind::Picture(output(FormatArg::Table)),
         }
     }
 }

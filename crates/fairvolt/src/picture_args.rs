@@ -12,12 +12,20 @@ pub(crate) struct CurveArgs {
     /// Job folder
     #[arg(value_name = "JOB")]
     pub(crate) job: PathBuf,
-    /// The point, by the manual's label
-    #[arg(value_name = "POINT")]
-    pub(crate) point: String,
+    /// The point, by the manual's label; several with --witnesses
+    #[arg(value_name = "POINT", required = true)]
+    pub(crate) points: Vec<String>,
     /// Mark this meter instead of the job's own; may be given more than once
     #[arg(short, long = "meter", value_name = "METER")]
     pub(crate) meters: Vec<String>,
+    /// Show the readings from this file on the curve instead of the job's own; may be given more than
+    /// once
+    #[arg(short, long = "readings", value_name = "FILE")]
+    pub(crate) readings: Vec<PathBuf>,
+    /// Instead of the curve, draw what the printed value says, what the drawing says, and what both say
+    /// together, for each point; as svg only
+    #[arg(long, conflicts_with = "readings")]
+    pub(crate) witnesses: bool,
     /// How to write it
     #[arg(long, value_enum, default_value_t = CurveFormatArg::Table, value_name = "FORMAT")]
     pub(crate) format: CurveFormatArg,

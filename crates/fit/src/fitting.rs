@@ -100,7 +100,7 @@ pub(crate) fn residuals(
     scale: Option<f64>,
 ) -> Vec<Residual> {
     let mut found = compare(characteristic, &sheet.points);
-    found.retain(|residual| sheet.points[residual.point].kind != PointKind::Check);
+    found.retain(|residual| !sheet.points[residual.point].kind.is_kept_from_fit());
     for residual in &mut found {
         if sheet.points[residual.point].kind == PointKind::MeasuredCurve {
             residual.got *= scale.unwrap_or(1.0);

@@ -105,7 +105,12 @@ fn divide(sheet: &DataSheet, rest: &Rest, [first, second]: [&Column; 2], left: f
         knee_power: KNEE_POWER,
         signal_scale: signal_scale(),
         oscillating_grid: (mean / rest.perveance).powf(1.0 / rest.exponent) - rest.drive,
-        oscillator_amperes: Pentagrid::OSCILLATOR_AMPERES,
+        oscillator_amperes: sheet
+            .points
+            .iter()
+            .find(|point| point.kind == PointKind::OscillatorGrid)
+            .and_then(|point| point.plate_amperes)
+            .unwrap_or(Pentagrid::OSCILLATOR_AMPERES),
         oscillates: true,
         grid: sheet.grid,
         wear: Wear::NONE,

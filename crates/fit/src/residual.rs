@@ -67,7 +67,7 @@ pub fn compare(characteristic: &Characteristic, points: &[DataPoint]) -> Vec<Res
         };
         use SheetQuantity::{PlateCurrent, PlateResistance, ScreenCurrent, Transconductance};
         match point.kind {
-            PointKind::OperatingPoint | PointKind::Drop => {
+            PointKind::OperatingPoint | PointKind::Drop | PointKind::HeldBack => {
                 push(
                     PlateCurrent,
                     point.plate_amperes,
@@ -128,6 +128,8 @@ pub fn compare(characteristic: &Characteristic, points: &[DataPoint]) -> Vec<Res
             }
             // The cathode current of a converter at rest belongs to the other of its two states.
             PointKind::ConverterAtRest | PointKind::Regulator => {}
+            // Other electrodes than those of the main section.
+            PointKind::Target | PointKind::OscillatorAnode | PointKind::OscillatorGrid => {}
         }
     }
     found

@@ -64,15 +64,21 @@ impl DataSheet {
     /// stand.
     pub fn of_type(sheet: &TubeSheet) -> Option<DataSheet> {
         let kind = match sheet.class {
-            TubeClass::Triode | TubeClass::TwinTriode | TubeClass::DuoDiodeTriode => {
-                SectionKind::Triode
-            }
+            TubeClass::Triode
+            | TubeClass::TwinTriode
+            | TubeClass::DuoDiodeTriode
+            | TubeClass::DiodeTriode
+            | TubeClass::TuningEye => SectionKind::Triode,
             TubeClass::BeamPower => SectionKind::BeamTetrode,
             TubeClass::PowerPentode
             | TubeClass::SharpCutoffPentode
-            | TubeClass::LowNoisePentode => SectionKind::Pentode,
+            | TubeClass::LowNoisePentode
+            | TubeClass::DiodePentode
+            | TubeClass::DuoDiodePentode => SectionKind::Pentode,
             TubeClass::RemoteCutoffPentode => SectionKind::RemotePentode,
-            TubeClass::PentagridConverter => SectionKind::Pentagrid,
+            TubeClass::PentagridConverter
+            | TubeClass::OscillatorConverter
+            | TubeClass::TriodeHexode => SectionKind::Pentagrid,
             TubeClass::FullWaveRectifier | TubeClass::HalfWaveRectifier => {
                 SectionKind::VacuumDiode { contact: 0.0 }
             }

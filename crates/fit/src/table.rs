@@ -1,10 +1,10 @@
 //! The table of fitted parameters, as the catalogue keeps it.
 
-use circuit::{Characteristic, DataPoint, PointKind, TubeSheet};
+use circuit::{Characteristic, DataPoint, Pentagrid, PointKind, TubeSheet};
 
 use crate::error::FitError;
 use crate::fitting::{fit_tube, Fit};
-use crate::residual::{Residual, SheetQuantity};
+use crate::residual::{compare, Residual, SheetQuantity};
 use crate::sheet::DataSheet;
 
 /// The parameter table of these types, glow tubes left out, with a head row.
@@ -78,9 +78,8 @@ pub fn parameters(characteristic: &Characteristic) -> (&'static str, Vec<(&'stat
             }
             ("pentode", all)
         }
-        Characteristic::Pentagrid(own) => (
-            "pentagrid",
-            vec![
+        Characteristic::Pentagrid(own) => {
+            let mut all = vec![
                 ("perveance", own.perveance),
                 ("exponent", own.exponent),
                 ("mu", own.mu),
@@ -90,8 +89,12 @@ pub fn parameters(characteristic: &Characteristic) -> (&'static str, Vec<(&'stat
                 ("knee_power", own.knee_power),
                 ("signal_scale", own.signal_scale),
                 ("oscillating_grid", own.oscillating_grid),
-            ],
-        ),
+            ];
+            if (own.oscillator_amperes - Pentagrid::OSCILLATOR_AMPERES).abs() > 1e-9 {
+                all.push(("oscillator_amperes", own.oscillator_amperes));
+            }
+            ("pentagrid", all)
+        }
         _ => ("", Vec::new()),
     }
 }
@@ -137,7 +140,21 @@ pub fn residuals_in_words(fit: &Fit, points: &[DataPoint]) -> String {
             "{words} ({count} points): {scale}rms {rms:.3} mA, worst {worst:.3} mA"
         ));
     }
+    parts.extend(held_back(fit, points));
     parts.join("; ")
+}
+
+/// What the fit makes of the points that it did not see.
+fn held_back(fit: &Fit, points: &[DataPoint]) -> Option<String> {
+    let own: Vec<String> = compare(&fit.characteristic, points)
+        .iter()
+        .filter(|residual| points[residual.point].kind == PointKind::HeldBack)
+        .map(|residual| {
+            let point = &points[residual.point];
+            format!("{} {}", place(point), in_words(residual, point.kind))
+        })
+        .collect();
+    (!own.is_empty()).then(|| format!("not used: {}", own.join(", ")))
 }
 
 fn is_curve(kind: PointKind) -> bool {

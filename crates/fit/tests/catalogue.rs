@@ -41,8 +41,8 @@ fn the_shipped_parameters_are_those_of_a_repeated_fit() {
         );
         fitted += 1;
     }
-    // 45 types, three of them glow tubes.
-    assert_eq!(fitted, 42);
+    // 154 types, eight of them glow tubes.
+    assert_eq!(fitted, 146);
 }
 
 /// Currents of a separate least-squares fit of the same points, by another program in another
@@ -91,13 +91,14 @@ fn plate_currents(name: &str, kind: PointKind) -> Vec<Residual> {
 }
 
 /// Published plate currents: within 1 % for the 12AX7, whose sheet was read; within 4.6 % for the
-/// 12AT7, whose two columns the law cannot both meet; within 2.8 % for the others.
+/// 12AT7 and the 30, whose two columns the law cannot both meet; within 3 % for the others.
 #[test]
 fn operating_points_are_met() {
     for own in tube_sheets() {
         let allowed = match own.name.as_str() {
             "12AX7" => 0.01,
-            "12AT7" => 0.046,
+            "12AT7" | "30" => 0.046,
+            "6AG5" => 0.03,
             _ => 0.028,
         };
         for r in plate_currents(&own.name, PointKind::OperatingPoint) {
@@ -105,6 +106,26 @@ fn operating_points_are_met() {
             assert!(miss <= allowed * r.want, "{}: {r:?}", own.name);
         }
     }
+}
+
+/// Published points that no fit saw, in a sheet whose other points it did: within 20 % for the plate
+/// current of a tube near its usual bias. That is what leaving out one of two points of the older
+/// types gave (−26 to +19 % for triodes, −9 to +5 % for tubes with a screen); a tuning eye's grid
+/// volts of closing are a current near nothing, good to a factor of ten.
+#[test]
+fn points_kept_back_are_predicted() {
+    let mut tried = 0;
+    for own in tube_sheets() {
+        let kept = plate_currents(&own.name, PointKind::HeldBack);
+        for r in &kept {
+            let eye = own.class == circuit::TubeClass::TuningEye;
+            let (low, high) = if eye { (0.1, 10.0) } else { (0.8, 1.2) };
+            let share = r.got / r.want;
+            assert!((low..=high).contains(&share), "{}: {r:?}", own.name);
+        }
+        tried += usize::from(!kept.is_empty());
+    }
+    assert_eq!(tried, 36);
 }
 
 /// Emission of measured tubes as a share of the shipped one's: least squares through nothing.
@@ -155,6 +176,11 @@ fn types_of_one_curve_set_are_alike() {
         ["6SQ7", "12SQ7", "12SQ7"],
         ["6BA6", "12BA6", "12BA6"],
         ["6BE6", "12BE6", "12BE6"],
+        ["6SK7", "12SK7", "12SK7"],
+        ["6AU6", "12AU6", "12AU6"],
+        ["6F6", "42", "2A5"],
+        ["6J7", "6C6", "57"],
+        ["6A8", "6A7", "12A8GT"],
     ] {
         for name in group {
             assert_eq!(

@@ -143,6 +143,7 @@ pub fn read_job(sources: &Sources, parts: &JobSources, own: &[TubeType]) -> JobR
         },
         stage_order,
         ages: settings.suspects.ages,
+        age: settings.suspects.age,
         hazard_penalty: settings.suspects.hazard_penalty,
         circuit,
         own_meters,

@@ -64,20 +64,8 @@ fn stated<M>(
     find: fn(&str, &[Meter]) -> Result<M, MeterNameError>,
     out: &mut Vec<Diagnostic>,
 ) -> Option<M> {
-    if desk.is_faulty(&named.name) {
-        return None;
-    }
-    match find(&named.name, desk.own_meters) {
-        Ok(meter) => Some(meter),
-        Err(error) => {
-            let follows = matches!(error, MeterNameError::Unknown { .. }) && !desk.meters_whole;
-            if let (false, Some(span)) = (follows, &named.span) {
-                let message = format!("'meter': {error}");
-                out.push(Diagnostic::error(span.clone(), message).help(error.help()));
-            }
-            None
-        }
-    }
+    let name = (named.name.as_str(), named.span.as_ref());
+    desk.meter_named(name, "'meter'", find, out).ok()
 }
 
 /// A meter that seems unstated may stand in a line of `job.toml` that could not be read.

@@ -225,6 +225,7 @@ fn loudness() -> Picture {
     };
     CurveChart {
         title: "Loudness over frequency".into(),
+        subtitle: String::new(),
         description: "Handset and headphones pass speech, the horn loses its lows.".into(),
         size: (500.0, 230.0),
         x: Axis {
@@ -283,8 +284,16 @@ fn load() -> Picture {
     };
     BarChart {
         title: "Current drawn by each part".into(),
+        subtitle: "hatched: several together; open: charging".into(),
         description: "The horn draws most.".into(),
         width: 420.0,
+        axis: Axis {
+            title: "current, mA".into(),
+            scale: Scale::Linear,
+            low: -20.0,
+            high: 100.0,
+            label: &|value| format!("{value:.0}"),
+        },
         bars: vec![
             bar("horn", 82.0, Fill::Flat(Ink::Dark)),
             bar("lamp of hut 3", 31.5, Fill::Flat(Ink::Light)),

@@ -14,11 +14,13 @@ mod outline;
 mod pdf;
 mod picture;
 mod svg;
+mod tags;
 mod wrap;
 
 pub use chart::{
-    levels, sparkline, spread, ticks, Axis, Band, Bar, BarChart, Curve, CurveChart, Dot, Feet,
-    IntervalChart, IntervalRow, Key, Mark, Scale, Shade, Sign, Span, Sparks,
+    levels, sparkline, spread, ticks, Axis, Band, Bar, BarChart, Contact, Curve, CurveChart, Dot,
+    Feet, IntervalChart, IntervalRow, Key, Locator, Mark, RulerChart, RulerRow, Scale, Shade, Sign,
+    Socket, Span, Sparks, State, Stop, StripChart, StripRow,
 };
 pub use document::{
     Align, Block, Cell, Column, Day, Document, Note, Orientation, PageSize, Remark, Row, Run,
@@ -27,7 +29,7 @@ pub use document::{
 pub use error::PaperError;
 pub use font::{has_glyph, text_width, Weight};
 pub use html::html;
-pub use layout::{cell_width, pages, Bookmark, Page};
+pub use layout::{cell_width, pages, Bookmark, Page, Part, Spoken};
 pub use pdf::pdf;
 pub use picture::{Anchor, Dash, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape, Turn};
 pub use svg::svg;

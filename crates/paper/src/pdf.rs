@@ -9,16 +9,19 @@ use krilla::metadata::{DateTime, Metadata};
 use krilla::num::NormalizedF32;
 use krilla::paint::{Fill as Filling, FillRule, LineCap, LineJoin, Stroke, StrokeDash};
 use krilla::surface::Surface;
+use krilla::tagging::{Artifact, ArtifactType, ContentTag, SpanTag};
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 
 use crate::document::{Document, PageSize};
 use crate::error::PaperError;
 use crate::font::{drawable_text, glyph, Weight, BOLD, REGULAR};
-use crate::layout::{pages, Page};
+use crate::layout::{pages, Page, Part};
 use crate::outline::outline;
 use crate::picture::{
-    hatching, marker_corners, Fill, Ink, Label, MarkerKind, Pen, Point, Shape, Turn,
+    hatching, marker_corners, Anchor, Fill, Ink, Label, MarkerKind, Pen, Point, Shape, Turn,
 };
+
+use crate::tags::{tree, Named};
 
 /// Named in the file as its maker; no version and no machine, so that files can be compared.
 pub(crate) const PRODUCER: &str = "fairvolt";
@@ -43,15 +46,17 @@ pub fn pdf(document: &Document, size: PageSize) -> Result<Vec<u8>, PaperError> {
     let mut file = krilla::Document::new();
     file.set_metadata(metadata(document));
     let (width, height) = (size.width() as f32, size.height() as f32);
+    let mut named: Vec<Named> = Vec::new();
     for page in &laid {
         let settings = krilla::page::PageSettings::from_wh(width, height).unwrap_or_default();
         let mut sheet = file.start_page_with(settings);
         let mut surface = sheet.surface();
-        draw_page(&mut surface, page, &faces);
+        draw_page(&mut surface, page, &faces, &mut named);
         surface.finish();
         sheet.finish();
     }
     file.set_outline(outline(&laid, size));
+    file.set_tag_tree(tree(named));
     file.finish().map_err(|error| PaperError::Writing {
         pages: laid.len(),
         reason: format!("{error:?}"),
@@ -73,9 +78,70 @@ fn metadata(document: &Document) -> Metadata {
     data
 }
 
-fn draw_page(surface: &mut Surface<'_>, page: &Page, faces: &Faces) {
-    for shape in &page.shapes {
-        draw(surface, shape, faces);
+/// Draws a page: what is read out, each part under a name of its own, and the ornament between.
+fn draw_page(surface: &mut Surface<'_>, page: &Page, faces: &Faces, named: &mut Vec<Named>) {
+    let ornament = |surface: &mut Surface<'_>, shapes: &[Shape]| {
+        if !shapes.is_empty() {
+            let kind = Artifact::with_kind(ArtifactType::Layout);
+            surface.start_tagged(ContentTag::Artifact(kind));
+            for shape in shapes {
+                draw(surface, shape, faces);
+            }
+            surface.end_tagged();
+        }
+    };
+    // The order of drawing is the order in which the text is copied out of the file, so that it follows the
+    // order of reading, and what lies between stays where it was.
+    let claimed: Vec<bool> = (0..page.shapes.len())
+        .map(|n| page.spoken.iter().any(|spoken| spoken.shapes.contains(&n)))
+        .collect();
+    let mut done = vec![false; page.shapes.len()];
+    let mut from = 0;
+    for spoken in &page.spoken {
+        let run = spoken.shapes.clone();
+        let end = run.start.max(from);
+        let before = page.shapes.iter().zip(&claimed).zip(&mut done);
+        for ((shape, claimed), done) in before.take(end).skip(from) {
+            if !claimed {
+                ornament(surface, std::slice::from_ref(shape));
+                *done = true;
+            }
+        }
+        from = end;
+        let is_figure = matches!(
+            spoken.part,
+            Part::Figure(_) | Part::CellFigure(..) | Part::WritingBox(..)
+        );
+        let tag = match is_figure {
+            true => ContentTag::Other,
+            false => ContentTag::Span(SpanTag::empty()),
+        };
+        let id = surface.start_tagged(tag);
+        for n in run {
+            if let (Some(shape), Some(done)) = (page.shapes.get(n), done.get_mut(n)) {
+                match shape.label().filter(|_| is_figure) {
+                    Some(label) => text(surface, &with_space(label), faces),
+                    None => draw(surface, shape, faces),
+                }
+                *done = true;
+            }
+        }
+        surface.end_tagged();
+        named.push((spoken.block, spoken.part.clone(), id));
+    }
+    let rest = page.shapes.iter().zip(&done).filter(|(_, done)| !**done);
+    let rest: Vec<Shape> = rest.map(|(shape, _)| shape.clone()).collect();
+    ornament(surface, &rest);
+}
+
+/// The label at the same place with a space behind it: words of a picture are not run together where they are
+/// copied.
+fn with_space(label: &Label) -> Label {
+    Label {
+        at: label.start(),
+        anchor: Anchor::Start,
+        text: format!("{} ", label.text),
+        ..label.clone()
     }
 }
 
@@ -305,6 +371,14 @@ mod tests {
         assert!(path(&[(0.0, 0.0).into(), (1.0, 1.0).into()], false).is_some());
         assert!(circle(Point::default(), f64::INFINITY).is_none());
         assert!(circle(Point::default(), 2.0).is_some());
+    }
+
+    #[test]
+    fn a_space_behind_a_label_does_not_move_it() {
+        let label = Label::new((100.0, 50.0), "read 7.453", 11.0).anchored(Anchor::End);
+        let spaced = with_space(&label);
+        assert!(spaced.text.ends_with(' ') && spaced.anchor == Anchor::Start);
+        assert_eq!(spaced.start(), label.start());
     }
 
     #[test]

@@ -27,6 +27,8 @@ pub(crate) struct Line {
     pub pieces: Vec<Piece>,
     /// Width in points, spaces at the end left out.
     pub width: f64,
+    /// Whether a space follows that the break took away: whoever copies the text wants it back.
+    pub goes_on: bool,
 }
 
 type Letter = (char, Weight, f64);
@@ -52,16 +54,23 @@ pub(crate) fn wrap(text: &Text, size: f64, width: f64) -> Vec<Line> {
 }
 
 fn fill(letters: &[Letter], width: f64, lines: &mut Vec<Line>) {
+    // What a line feed parts is parted for whoever copies it too.
+    if let Some(last) = lines.last_mut() {
+        last.goes_on = true;
+    }
     let mut from = 0;
     loop {
         let rest = letters.get(from..).unwrap_or_default();
         let taken = fitting(rest, width);
-        lines.push(set(rest.get(..taken).unwrap_or_default()));
+        let mut line = set(rest.get(..taken).unwrap_or_default());
         from += taken;
+        let broken = from;
         // Spaces at the break belong to neither line.
         while letters.get(from).is_some_and(|l| breaks_at(l.0)) {
             from += 1;
         }
+        line.goes_on = from > broken && from < letters.len();
+        lines.push(line);
         if from >= letters.len() {
             return;
         }

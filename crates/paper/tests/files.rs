@@ -314,3 +314,105 @@ fn the_page_for_the_browser_holds_every_row_and_parses_as_xml() {
         .filter(|node| node.is_text() && node.text().is_some_and(|t| t.starts_with("row")));
     assert_eq!(rows.count(), ROWS);
 }
+
+/// The kinds of the structure elements of a file, each followed by its children in brackets, and all alternative
+/// texts.
+fn structure(file: &lopdf::Document) -> lopdf::Result<(String, Vec<String>)> {
+    fn walk(file: &lopdf::Document, object: &Object, out: &mut String, alts: &mut Vec<String>) {
+        let object = match object {
+            Object::Reference(id) => file.get_object(*id).unwrap_or(&Object::Null),
+            other => other,
+        };
+        match object {
+            Object::Array(all) => all.iter().for_each(|one| walk(file, one, out, alts)),
+            Object::Dictionary(element) => {
+                let Ok(kind) = element.get(b"S").and_then(Object::as_name) else {
+                    return;
+                };
+                out.push_str(&String::from_utf8_lossy(kind));
+                let alt = element.get(b"Alt").and_then(lopdf::decode_text_string);
+                alts.extend(alt);
+                out.push('(');
+                if let Ok(kids) = element.get(b"K") {
+                    walk(file, kids, out, alts);
+                }
+                out.push(')');
+            }
+            _ => {}
+        }
+    }
+    let root = file.catalog()?.get(b"StructTreeRoot")?;
+    let root = file.get_dictionary(root.as_reference()?)?;
+    let (mut out, mut alts) = (String::new(), Vec::new());
+    walk(file, root.get(b"K")?, &mut out, &mut alts);
+    Ok((out, alts))
+}
+
+#[test]
+fn the_file_is_tagged_with_headings_table_and_pictures() {
+    let mut document = long_table();
+    let mut picture = paper::Picture::new(40.0, 20.0, "Socket V1").described("Pin 3 fails.");
+    picture.line((0.0, 0.0), (40.0, 20.0), paper::Pen::rule());
+    document.blocks.push(Block::Picture(picture));
+    document
+        .blocks
+        .push(Block::Bulleted(vec!["one".into(), "two".into()]));
+    document
+        .blocks
+        .push(Block::note(paper::Remark::Caution, "Danger.", "300 V"));
+    let file = lopdf::Document::load_mem(&pdf(&document, PageSize::A4).unwrap()).unwrap();
+    let (tree, alts) = structure(&file).unwrap();
+    // Title, heading, one table over all pages with its caption, head and rows, the paragraph, the picture, the list.
+    assert!(
+        tree.starts_with("Document(H1()H2()Table(Caption()THead(TR(TH()TH()TH()))TBody("),
+        "{tree}"
+    );
+    let row = "TR(TH()TD()TD(Figure()))";
+    assert_eq!(tree.matches(row).count(), ROWS, "{tree}");
+    assert_eq!(tree.matches("Table(").count(), 1);
+    let end = "P()Figure()L(LI(Lbl()LBody())LI(Lbl()LBody()))Figure()P())";
+    assert!(tree.ends_with(end), "{tree}");
+    assert!(
+        alts.contains(&"Socket V1. Pin 3 fails.".to_owned()),
+        "{alts:?}"
+    );
+    let boxes = alts.iter().filter(|alt| *alt == "box to write in: Reading");
+    assert_eq!(boxes.count(), ROWS);
+    let catalogue = file.catalog().unwrap();
+    let marked = catalogue
+        .get(b"MarkInfo")
+        .and_then(Object::as_dict)
+        .unwrap();
+    assert!(marked.get(b"Marked").and_then(Object::as_bool).unwrap());
+}
+
+#[test]
+fn words_of_a_wrapped_paragraph_keep_their_spaces_and_their_order() {
+    let words: Vec<String> = (0..300).map(|n| format!("word{n}")).collect();
+    let document = Document {
+        title: "Order".into(),
+        blocks: vec![
+            Block::paragraph(words[..150].join(" ")),
+            Block::heading(1, "Between"),
+            Block::paragraph(words[150..].join(" ")),
+        ],
+        ..Document::default()
+    };
+    let file = lopdf::Document::load_mem(&pdf(&document, PageSize::A4).unwrap()).unwrap();
+    let numbers: Vec<u32> = file.get_pages().keys().copied().collect();
+    let text = file.extract_text(&numbers).unwrap();
+    let found: Vec<&str> = text
+        .split_whitespace()
+        .filter(|w| w.starts_with("word"))
+        .collect();
+    assert_eq!(found, words.iter().map(String::as_str).collect::<Vec<_>>());
+    let at = |wanted: &str| text.find(wanted).unwrap();
+    assert!(at("word149") < at("Between") && at("Between") < at("word150"));
+    // The space at the end of a line is in the file itself, not only where the next line begins.
+    for page in pages(&document, PageSize::A4) {
+        let ends = labels(&page)
+            .into_iter()
+            .filter(|label| label.text.contains("word"));
+        assert!(ends.filter(|label| label.text.ends_with(' ')).count() > 10);
+    }
+}

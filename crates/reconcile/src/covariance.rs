@@ -18,6 +18,12 @@ pub(crate) const BLOCK: usize = 32;
 /// products of matrices run many times as fast as the solving of triangles.
 const SMALL: usize = 16;
 
+/// The inverse of a larger matrix is not multiplied out to be checked; it is asked this many times.
+const LARGE: usize = 128;
+
+/// See [`LARGE`].
+const ASKED: usize = 16;
+
 /// A covariance matrix `S`, inverted.
 #[derive(Clone, Debug)]
 pub struct Covariance {
@@ -44,10 +50,7 @@ impl Covariance {
             matrix[(i, j)] / (scale[i] * scale[j])
         });
         let (inverse, log_determinant) = inverted(&correlation).ok_or(refused)?;
-        let miss = &correlation * &inverse - DMatrix::identity(readings, readings);
-        let residual = miss
-            .iter()
-            .fold(0.0, |most: f64, entry| most.max(entry.abs()));
+        let residual = miss(&correlation, &inverse);
         if !inverse.iter().all(|entry| entry.is_finite()) || residual > MOST_RESIDUAL {
             return Err(ReconcileError::Inexact { readings, residual });
         }
@@ -57,6 +60,35 @@ impl Covariance {
             }),
             log_determinant: log_determinant + 2.0 * scale.map(f64::ln).sum(),
         })
+    }
+}
+
+/// How far a matrix times its inverse is from one: the largest entry, or in a large matrix what
+/// some vectors of ones and minus ones find of it. Each of those shows what its signs leave of a
+/// row, and that is more than the row's largest entry at every second of them.
+fn miss(matrix: &DMatrix<f64>, inverse: &DMatrix<f64>) -> f64 {
+    let n = matrix.nrows();
+    let asked = if n <= LARGE {
+        DMatrix::identity(n, n)
+    } else {
+        DMatrix::from_fn(n, ASKED, sign)
+    };
+    let miss = matrix * (inverse * &asked) - asked;
+    let each = miss.iter();
+    each.fold(0.0, |most: f64, entry| match entry.is_nan() {
+        true => f64::INFINITY,
+        false => most.max(entry.abs()),
+    })
+}
+
+/// One or minus one, with no pattern that a matrix might have.
+fn sign(row: usize, column: usize) -> f64 {
+    let mixed = ((row * ASKED + column) as u64).wrapping_mul(0x9E37_79B9_7F4A_7C15);
+    let mixed = (mixed ^ (mixed >> 29)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+    if (mixed >> 61) & 1 == 0 {
+        1.0
+    } else {
+        -1.0
     }
 }
 

@@ -100,22 +100,27 @@ impl Descent<'_> {
             ROUNDS
         };
         for _ in 0..rounds {
-            let (fit, slopes) = &fitted;
+            let (fit, mut slopes) = fitted;
             self.discrepancies.learn(&fit.inverse, &fit.weighted);
-            let ratios = self.prior.learn(slopes, fit);
-            for row in &mut self.rows {
+            let ratios = self.prior.learn(&slopes, &fit);
+            self.rows.par_iter_mut().for_each(|row| {
                 for (slope, ratio) in row.slopes.iter_mut().zip(&ratios) {
                     *slope *= ratio;
                 }
-            }
-            fitted = self.fit()?;
+            });
+            slopes.scale(&ratios);
+            fitted = self.fit_by(slopes)?;
         }
         Ok(fitted)
     }
 
     pub(crate) fn fit(&self) -> Result<(Fit, Slopes), ReconcileError> {
         let rows: Vec<&Row> = self.rows.iter().collect();
-        let slopes = Slopes::of(&rows);
+        self.fit_by(Slopes::of(&rows))
+    }
+
+    fn fit_by(&self, slopes: Slopes) -> Result<(Fit, Slopes), ReconcileError> {
+        let rows: Vec<&Row> = self.rows.iter().collect();
         let fit = Fit::discrepant(&rows, &slopes, &self.discrepancies)?;
         Ok((fit, slopes))
     }

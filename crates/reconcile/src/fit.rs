@@ -206,7 +206,7 @@ impl Fit {
     /// What the readings, whose `slopes` come along, say of any others: `f + sᵀS⁻¹r`, and the
     /// variance that the parts leave open, `h P hᵀ − sᵀS⁻¹s`.
     pub(crate) fn outlooks(&self, slopes: &Slopes, rows: &[&Row]) -> Vec<Outlook> {
-        let shared = slopes.shared(&Slopes::of(rows));
+        let shared = slopes.shared(rows);
         let pulls = &self.inverse * &shared;
         let of = |(k, row): (usize, &&Row)| Outlook {
             volts: row.model + shared.column(k).dot(&self.weighted),

@@ -20,7 +20,7 @@ use crate::reconciled::Reconciled;
 
 /// How much of the variance of its parts two sets of one make share: κ. The rest is each set's own
 /// (common practice, no source: parts come in lots, and one factory bought for both).
-const SHARED_BY_SETS: f64 = 0.5;
+pub(crate) const SHARED_BY_SETS: f64 = 0.5;
 
 /// A reading as manual and drawing together expect it.
 #[derive(Clone, Debug, PartialEq)]
@@ -271,12 +271,14 @@ impl Reconciled {
     /// What the drawing seems to lack at a port; none where no value of the fit was read.
     pub fn discrepancy(&self, port: Port) -> Option<DiscrepancyFound> {
         let (place, own) = self.discrepancy_at(port)?;
-        let mut effects = DVector::zeros(self.fit.len());
-        for row in self.rows_at(place) {
-            effects[row] = own.variance * self.discrepancies.effect[row];
-        }
         // V − V δᵀS⁻¹δ V
-        let learnt = effects.dot(&(&self.fit.inverse * &effects));
+        let effect = |row: usize| own.variance * self.discrepancies.effect[row];
+        let each = self.rows_at(place).map(|row| {
+            let others = self.rows_at(place);
+            let by_others = others.map(|other| self.fit.inverse[(row, other)] * effect(other));
+            effect(row) * by_others.sum::<f64>()
+        });
+        let learnt: f64 = each.sum();
         Some(DiscrepancyFound {
             share: own.at,
             standard: (own.variance - learnt).max(0.0).sqrt(),

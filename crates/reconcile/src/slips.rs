@@ -6,7 +6,7 @@
 use std::collections::HashMap;
 
 use crate::range_choice::choose_range;
-use circuit::{meter_classes, Job, Meter, MeterRange, Port, Setting};
+use circuit::{Job, Meter, MeterRange, Port, Setting};
 
 use crate::explain::Explanation;
 use crate::misprint::{negated, shifted, swapped};
@@ -118,12 +118,18 @@ impl Doubted<'_> {
             .collect()
     }
 
-    /// The built-in classes that load the point otherwise.
+    /// The usual classes, as the job has them, and its own meters, that load the point otherwise.
     fn meters(&self) -> Vec<Slip> {
         let entry = self.entry();
         let own = entry.meter.input_ohms(self.taken.range.range);
         let mut slips = Vec::new();
-        for meter in meter_classes() {
+        let mut meters = self.job.meter_classes();
+        for own in &self.job.own_meters {
+            if !meters.iter().any(|meter| meter.name == own.name) {
+                meters.push(own.clone());
+            }
+        }
+        for meter in meters {
             let range = choose_range(&meter, entry.range, self.printed().value).range;
             if range.holds(self.printed().value) && unlike(own, meter.input_ohms(range)) {
                 let explanation = Explanation::OtherMeter {

@@ -3,8 +3,7 @@
 use circuit::{islands, Job, Quantity};
 use translate::Translation;
 
-use crate::csv_text::{maybe, number, Sheet};
-use crate::document::Block;
+use crate::document::{Block, Headline};
 use crate::figures;
 use crate::heading;
 use crate::manual;
@@ -44,7 +43,7 @@ impl Counts {
             "Read: {}, {} in {}; {} of the manual; {}; {} of the job's own.",
             counted(self.nodes, "node", "nodes"),
             counted(self.parts, "part", "parts"),
-            counted(self.islands, "island", "islands"),
+            counted(self.islands, "connected circuit", "connected circuits"),
             counted(self.points, "point", "points"),
             counted(self.readings, "reading", "readings"),
             counted(self.meters, "meter", "meters"),
@@ -64,56 +63,80 @@ pub(crate) fn blocks(view: &CheckView<'_>) -> Vec<Block> {
             "The job could not be read.".to_owned(),
         ])];
     };
-    let mut blocks = heading::blocks(job);
-    blocks.extend(manual::heading_block(view.manual));
-    blocks.push(Block::Lines(vec![
-        Counts::of(job).words(),
-        faults(view.diagnostics),
-    ]));
-    let Some(translation) = view.translation else {
-        blocks.push(Block::Lines(vec![match view.not_judged {
-            Some(reason) => format!("The manual is not compared with its circuit: {reason}."),
-            None => {
-                "The circuit has no solution, so the manual is not compared with it.".to_owned()
-            }
-        }]));
-        return blocks;
-    };
-    let table = table(job, translation);
-    if !table.rows.is_empty() {
-        blocks.push(Block::Table(table));
-        let mut notes = vec![
-            "Unexplained: the manual's volts, freed of its meter, less what the drawn circuit \
-             predicts without a meter. Tube spread and the real supply are part of it."
-                .to_owned(),
-        ];
-        notes.extend(remarks::notes(job, translation));
-        blocks.push(Block::Lines(notes));
+    let mut blocks = vec![Block::Title(heading::title(job))];
+    let belief = view.manual.belief;
+    blocks.extend(belief.map(|belief| manual::headline(job, belief)));
+    if let Some(reason) = view.not_judged {
+        blocks.push(Headline::plain(format!(
+            "Whether the manual's values agree could not be told: {reason}."
+        )));
     }
-    let burdens = ratings::lines(job, view.overrated);
-    if !burdens.is_empty() {
-        blocks.push(Block::Lines(burdens));
-    }
+    let mut read = vec![Counts::of(job).words(), faults(view.diagnostics)];
+    read.extend(ratings::lines(job, view.overrated));
+    blocks.push(Block::Lines(read));
     if let Some(classes) = view.manual.classes {
         blocks.extend(manual::class_blocks(job, classes));
     }
-    if let Some(belief) = view.manual.belief {
-        blocks.extend(manual::blocks(job, belief));
+    blocks.extend(belief.map_or(Vec::new(), |belief| manual::blocks(job, belief)));
+    let trials = view.trials.as_ref().zip(as_translated(view));
+    blocks.extend(trials.map_or(Vec::new(), |(trials, view)| {
+        trials_table::failing(&view, trials)
+    }));
+    let table = view.translation.map(|translation| table(job, translation));
+    let mut notes = Vec::new();
+    match (
+        table.filter(|table| !table.rows.is_empty()),
+        view.translation,
+    ) {
+        (Some(table), Some(translation)) => {
+            blocks.push(Block::Caption(
+                "The manual beside the drawn circuit".to_owned(),
+            ));
+            blocks.push(Block::Table(table));
+            notes.push(UNEXPLAINED.to_owned());
+            notes.extend(remarks::notes(job, translation));
+        }
+        (None, None) if view.not_judged.is_none() => {
+            notes
+                .push("The circuit has no solution, so the manual is not compared with it.".into());
+        }
+        _ => {}
     }
-    if let Some(reason) = view.not_judged {
-        blocks.push(Block::Lines(vec![format!(
-            "Whether the manual is to be believed could not be told: {reason}."
-        )]));
-    }
-    if let (Some(trials), Some(view)) = (&view.trials, as_translated(view)) {
-        blocks.extend(trials_table::failing(&view, trials));
-    }
+    blocks.push(Block::Lines(heading::facts(job)));
+    blocks.extend(manual::heading_block(view.manual));
+    blocks.push(Block::Notes(notes));
+    blocks.push(Block::Next(next(view, job)));
     blocks
+}
+
+/// Said under the table.
+const UNEXPLAINED: &str =
+    "Unexplained: the manual's volts, freed of its meter, less what the drawn \
+                           circuit predicts without a meter. Tube spread and the real supply are \
+                           part of it.";
+
+/// What to do next: look at a doubted value, or go on.
+fn next(view: &CheckView<'_>, job: &Job) -> String {
+    let go_on = format!(
+        "'fairvolt translate {}' shows the manual's table for your meter.",
+        heading::typed(&job.folder)
+    );
+    let doubted = view.manual.belief.into_iter().flat_map(manual::doubted);
+    let points = doubted.filter_map(|judged| Some(job.manual.get(judged.entry)?.point.clone()));
+    let points: Vec<String> = points.collect();
+    match points.is_empty() {
+        true => go_on,
+        false => format!(
+            "look up {} on the manual's page; then {go_on}",
+            heading::points(&points)
+        ),
+    }
 }
 
 /// The view of its translation, where there is one.
 pub(crate) fn as_translated<'a>(view: &CheckView<'a>) -> Option<TranslateView<'a>> {
     Some(TranslateView {
+        asked: Default::default(),
         job: view.job?,
         translation: view.translation?,
         manual: view.manual,
@@ -209,77 +232,4 @@ fn table(job: &Job, translation: &Translation) -> Table {
         rows.push(cells.map(Cell::from).to_vec());
     }
     Table { columns, rows }
-}
-
-/// One row a point.
-pub(crate) fn csv(views: &[CheckView<'_>]) -> Sheet {
-    let mut rows = Vec::new();
-    for view in views {
-        let (Some(job), Some(translation)) = (view.job, view.translation) else {
-            continue;
-        };
-        for point in &translation.points {
-            let Some(entry) = job.manual.get(point.entry) else {
-                continue;
-            };
-            let model = point.outcome.as_ref().map(|carried| carried.model);
-            let model = model.unwrap_or_default();
-            let mut row = crate::translate_rows::csv_entry(job, entry);
-            row.extend([
-                maybe(model.as_documented),
-                maybe(model.unloaded),
-                maybe(model.disagreement),
-            ]);
-            row.extend(csv_belief(job, view, point.entry));
-            rows.push(row);
-        }
-    }
-    Sheet {
-        heads: &[
-            "job",
-            "point",
-            "at",
-            "against",
-            "quantity",
-            "manual",
-            "manual unit",
-            "model as documented (V)",
-            "model unloaded (V)",
-            "unexplained (V)",
-            "should be (V)",
-            "standard deviation (V)",
-            "off (standard deviations)",
-            "believable",
-            "may be wrong in its stead",
-            "would fit with",
-            "not judged",
-        ],
-        rows,
-    }
-}
-
-/// What is believed of an entry, as seven cells.
-fn csv_belief(job: &Job, view: &CheckView<'_>, entry: usize) -> [String; 7] {
-    let mut cells: [String; 7] = Default::default();
-    let Some(belief) = view.manual.belief else {
-        return cells;
-    };
-    if let Some(judged) = manual::row_of(Some(belief), entry) {
-        let labels = judged.rivals.iter().filter_map(|index| {
-            let rival = job.manual.get(*index)?;
-            Some(rival.point.as_str())
-        });
-        let slips = judged.explanations.iter();
-        let slips = slips.map(|found| manual::slip_words(job, judged, found));
-        cells[0] = number(judged.predicted.volts);
-        cells[1] = number(judged.predicted.standard);
-        cells[2] = number(judged.residual_sigma);
-        cells[3] = if judged.believable() { "yes" } else { "no" }.to_owned();
-        cells[4] = labels.collect::<Vec<_>>().join("; ");
-        cells[5] = slips.collect::<Vec<_>>().join("; ");
-    }
-    if let Some(left) = manual::left_out_of(belief, entry) {
-        cells[6] = manual::why(&left.why);
-    }
-    cells
 }

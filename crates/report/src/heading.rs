@@ -19,6 +19,11 @@ pub(crate) fn title(job: &Job) -> String {
 
 /// Title and facts.
 pub(crate) fn blocks(job: &Job) -> Vec<Block> {
+    vec![Block::Title(title(job)), Block::Lines(facts(job))]
+}
+
+/// With what and how it was and is read, and what the tables lack.
+pub(crate) fn facts(job: &Job) -> Vec<String> {
     let mut lines = vec![
         format!(
             "Manual read with: {}",
@@ -38,7 +43,25 @@ pub(crate) fn blocks(job: &Job) -> Vec<Block> {
         ));
     }
     lines.extend(missing::lines(job));
-    vec![Block::Title(title(job)), Block::Lines(lines)]
+    lines
+}
+
+/// A word as it has to be typed in a shell.
+pub(crate) fn typed(word: &str) -> String {
+    let plain = |c: char| c.is_alphanumeric() || "-_./:,+".contains(c);
+    match !word.is_empty() && word.chars().all(plain) {
+        true => word.to_owned(),
+        false => format!("\"{word}\""),
+    }
+}
+
+/// `point 2`, `points 2, 4 and 7`.
+pub(crate) fn points(labels: &[String]) -> String {
+    match labels {
+        [] => String::new(),
+        [only] => format!("point {only}"),
+        [most @ .., last] => format!("points {} and {last}", most.join(", ")),
+    }
 }
 
 /// The meters of the manual's rows, each once, in words.

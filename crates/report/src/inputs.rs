@@ -74,7 +74,7 @@ impl Rested<'_> {
         }
     }
 
-    /// Its limits: `±10 %`, `±0.5 V`, `factor 2`; marked with `~` where nobody stated them.
+    /// Its limits: `±10 %`, `±0.5 V`, `factor 2`; in brackets where they are assumed.
     pub(crate) fn limits(&self, line: &BudgetLine) -> String {
         let text = match (line.input, line.basis) {
             (Input::ManualMeter, SpreadBasis::Stated) => accuracy_words(&self.entry.meter),
@@ -86,7 +86,7 @@ impl Rested<'_> {
             None => String::new(),
         });
         match line.basis {
-            SpreadBasis::Assumed if !text.is_empty() => format!("~{text}"),
+            SpreadBasis::Assumed if !text.is_empty() => format!("({text})"),
             _ => text,
         }
     }

@@ -6,11 +6,10 @@
 
 mod by_meters;
 mod chart;
+mod check_rows;
 mod check_table;
 mod clean;
-mod compare_notes;
-mod compare_rows;
-mod compare_table;
+mod compare;
 mod csv_text;
 mod curve;
 mod devices;
@@ -30,10 +29,10 @@ mod pictures;
 mod places;
 mod quantity;
 mod ratings;
-mod record;
+mod readings;
 mod remarks;
 mod reports;
-mod summary;
+mod sockets;
 mod suspects;
 mod table;
 mod terminal;
@@ -51,19 +50,22 @@ pub use clean::is_unprintable;
 pub use curve::{curve_report, CurveFormat};
 pub use devices::{DeviceView, PointFigure, PointQuantity, TubeView};
 pub use imitate::ImitateView;
+pub use json::{document_schemas, json_page, DocumentSchema};
 pub use pictures::{
     compare_picture, curve_picture, odds_picture, residuals_picture, strip_picture,
-    suspects_picture,
+    suspects_picture, witnesses_picture, witnesses_svg,
 };
 pub use remarks::reason_words;
 pub use reports::{
     chart_page, chart_report, check_flagged, check_report, compare_report, compare_summary,
-    device_report, devices_report, explain_report, meters_report, suspects_report,
-    translate_report, worksheet_page, worksheet_report, ReportError,
+    device_report, devices_report, explain_report, meters_report, sockets_page, sockets_picture,
+    sockets_report, suspects_report, translate_report, worksheet_page, worksheet_report,
+    ReportError,
 };
+pub use sockets::small_socket;
 pub use unload::UnloadView;
 pub use views::{
-    ChartView, CheckView, CompareView, CurveView, DiagnosticRecord, ExplainView, Explained, Format,
-    ManualView, MeterListing, MeterOrigin, Otherwise, Page, Paper, PaperSize, SuspectsView,
+    Asked, ChartView, CheckView, CompareView, CurveView, DiagnosticRecord, ExplainView, Explained,
+    Format, ManualView, MeterListing, MeterOrigin, Otherwise, Page, Paper, PaperSize, SuspectsView,
     TranslateView, TrialsView, WorksheetView,
 };

@@ -4,6 +4,7 @@
 //! A job comes in, lines and records for its reports go out.
 
 use circuit::{Job, LeftOutRow, NoValue, UnprintedEntry};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Rows named before the rest is counted only.
@@ -47,23 +48,35 @@ fn listed(points: &[&str]) -> String {
 }
 
 /// A row that was left out, for a document.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct LeftOutRecord<'a> {
+    /// What was left out, such as point '3'.
     what: &'a str,
+    /// The first thing wrong with it.
     reason: &'a str,
+    /// The file it stands in.
     file: &'a str,
+    /// Its line, from 1.
     line: usize,
 }
 
 /// A row without a printed value, for a document.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct UnprintedRecord<'a> {
+    /// The manual's own label.
     point: &'a str,
+    /// Where the red probe goes, as written.
     at: &'a str,
+    /// Where the black probe goes, as written or by default.
     against: &'a str,
+    /// What would be measured.
+    #[schemars(extend("enum" = ["dc V", "ac V", "ohm", "dc mA"]))]
     quantity: &'a str,
+    /// The sign in the value's place, such as N.R. Null for a blank.
     printed: Option<&'a str>,
+    /// The file it stands in.
     file: &'a str,
+    /// Its line, from 1.
     line: usize,
 }
 

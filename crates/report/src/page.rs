@@ -1,26 +1,43 @@
-//! Reports on pages: blocks of a report into blocks of a document, documents into files.
+//! Blocks set on pages: HTML and PDF through the crate `paper`.
 //!
-//! Finished blocks and words come in, bytes of an HTML or PDF file go out. Nothing is rounded here,
-//! and no date is written into a file: the same job gives the same bytes.
+//! Finished blocks come in, bytes of a file go out. Nothing is rounded here, and no date is written
+//! into a file: the same job gives the same bytes.
 
-use paper::{Cell as PaperCell, Document, PageSize, Text};
+use paper::{cell_width, text_width, Cell as PaperCell, Document, PageSize, Remark, Text, Weight};
 
 use crate::clean::clean;
-use crate::document::Block;
+use crate::document::{Block, Card};
 use crate::reports::ReportError;
-use crate::table::{Align, Table};
-use crate::tone::Tone;
+use crate::table::{group, Align, Cell, Kind, Table};
 use crate::views::{Page, PaperSize};
-use crate::wrap::columns;
+use crate::wrap::{columns, glue};
 
-/// A column is set for texts of at most this many letters; longer ones are wrapped.
+/// A column of words is set for texts of at most this many letters; longer ones are wrapped.
 const LONGEST: usize = 34;
 
 /// A column is never narrower than for this many letters.
 const SHORTEST: usize = 4;
 
+/// A column of words of at most this many letters is as wide as they are.
+const SHORT: usize = 14;
+
+/// How much wider bold letters are, at most.
+const BOLD: f64 = 1.15;
+
+/// Room against the rounding of widths, in points.
+const ROUNDING: f64 = 1.0;
+
 /// Letters of a title that fit at the head of every page beside what else stands there.
 const RUNNING_TITLE: usize = 60;
+
+/// Type of what is read at the bench, in points, as crate `paper` sets it.
+const VALUE_SIZE: f64 = 11.0;
+
+/// Room for a reading to be written, in points: 22 mm.
+const BOX_WIDTH: f64 = 62.0;
+
+/// A blank to fill in.
+const BLANK: &str = "________________________";
 
 /// The file of a document.
 pub(crate) fn file(document: &Document, page: Page) -> Result<Vec<u8>, ReportError> {
@@ -36,60 +53,155 @@ pub(crate) fn file(document: &Document, page: Page) -> Result<Vec<u8>, ReportErr
     }
 }
 
-/// Blocks of a report as blocks of a document.
+/// Blocks of a report as blocks of a document. A caption stays with the block below it.
 pub(crate) fn blocks(blocks: &[Block]) -> Vec<paper::Block> {
-    let mut set = Vec::new();
-    for block in blocks {
-        match block {
-            Block::Title(title) => set.push(paper::Block::heading(1, clean(title))),
-            Block::Caption(caption) => set.push(paper::Block::heading(2, clean(caption))),
-            Block::Lines(lines) | Block::Drawing(lines) => {
-                set.extend(
-                    lines
-                        .iter()
-                        .map(|line| paper::Block::paragraph(clean(line))),
-                );
-            }
-            Block::Table(model) => set.push(paper::Block::Table(table(model))),
+    blocks.iter().flat_map(set).collect()
+}
+
+fn set(block: &Block) -> Vec<paper::Block> {
+    let paragraph = |line: &String| paper::Block::paragraph(words(line));
+    match block {
+        Block::Title(title) => vec![paper::Block::heading(1, words(title))],
+        Block::Headline(headline) => vec![paper::Block::heading(1, words(&headline.text))],
+        Block::Caption(caption) => vec![paper::Block::heading(2, words(caption))],
+        Block::Lines(lines) | Block::Notes(lines) | Block::Drawing(lines) => {
+            lines.iter().map(paragraph).collect()
+        }
+        Block::Numbered(lines) => {
+            let lines = lines.iter().map(|line| Text::from(words(line)));
+            vec![paper::Block::Numbered(lines.collect())]
+        }
+        Block::Cards(cards) => cards.iter().map(card).collect(),
+        Block::Danger(lead, body) => {
+            let lead = match lead.as_str() {
+                "" => String::new(),
+                lead => format!("{}.", words(lead)),
+            };
+            vec![paper::Block::note(Remark::Caution, lead, words(body))]
+        }
+        Block::Facts(pairs) => {
+            let pairs = pairs.iter().map(|(label, value)| {
+                let value = match value.as_str() {
+                    "" => BLANK.to_owned(),
+                    value => words(value),
+                };
+                (words(label), Text::from(value))
+            });
+            vec![paper::Block::Facts(pairs.collect())]
+        }
+        Block::Table(model) => vec![paper::Block::Table(table(model))],
+        Block::Picture(picture) => vec![paper::Block::Picture(picture.clone())],
+        Block::Pictures(pictures) => vec![paper::Block::Pictures(pictures.clone())],
+        Block::WriteLines(lines) => vec![paper::Block::WriteLines {
+            label: String::new(),
+            lines: *lines,
+        }],
+        Block::Next(step) => {
+            let text = Text::default().bold("Next: ").then(words(step));
+            vec![paper::Block::Paragraph(text)]
+        }
+    }
+}
+
+/// A card as one paragraph, kept on one page.
+fn card(card: &Card) -> paper::Block {
+    let label = match words(&card.label) {
+        label if label.is_empty() => label,
+        label => format!("{label}  "),
+    };
+    let start = Text::default().bold(format!("{label}{}", words(&card.head)));
+    let lines = card.lines.iter();
+    let text = lines.fold(start, |text, line| text.then(format!("\n{}", words(line))));
+    paper::Block::KeepTogether(vec![paper::Block::Paragraph(text)])
+}
+
+/// A table of a report as one on a page. Columns of figures are as wide as their longest text, so
+/// that none is split; columns of words share the rest.
+pub(crate) fn table(model: &Table) -> paper::Table {
+    let columns = (0..model.columns.len()).map(|index| column(model, index));
+    let mut set = paper::Table::new("", columns.collect());
+    for row in &model.rows {
+        match group(row) {
+            Some(own) => set.group(words(&own.text)),
+            None => set.row(row.iter().map(cell).collect()),
         }
     }
     set
 }
 
-/// A table of a report as one on a page; its columns are as wide as their texts ask for.
-pub(crate) fn table(model: &Table) -> paper::Table {
-    let set_columns = model
-        .columns
-        .iter()
-        .enumerate()
-        .map(|(index, column)| {
-            let cells = model.rows.iter().filter_map(|row| row.get(index));
-            let widest = cells
-                .map(|cell| columns(&cell.text))
-                .chain([columns(&column.head), columns(&column.unit)])
-                .max()
-                .unwrap_or(SHORTEST);
-            let align = match column.align {
-                Align::Left => paper::Align::Left,
-                Align::Right | Align::Limits => paper::Align::Right,
-                Align::Decimal => paper::Align::Decimal,
-            };
-            let share = widest.clamp(SHORTEST, LONGEST) + 2;
-            paper::Column::new(clean(&column.head), align, share as f64).unit(clean(&column.unit))
-        })
-        .collect();
-    let mut set = paper::Table::new("", set_columns);
-    for row in &model.rows {
-        let cells = row.iter().map(|cell| {
-            let words = clean(&cell.text);
-            PaperCell::Text(match cell.tone {
-                Tone::Bad => Text::default().bold(words),
-                Tone::Plain | Tone::Good => Text::from(words),
-            })
+fn column(model: &Table, index: usize) -> paper::Column {
+    let column = &model.columns[index];
+    let cells = model.rows.iter().filter(|row| group(row).is_none());
+    let cells: Vec<&Cell> = cells.filter_map(|row| row.get(index)).collect();
+    let has = |kind: Kind| cells.iter().any(|cell| cell.kind == kind);
+    let align = match column.align {
+        _ if has(Kind::Box) => paper::Align::Centre,
+        Align::Left => paper::Align::Left,
+        Align::Right | Align::Limits => paper::Align::Right,
+        Align::Decimal => paper::Align::Decimal,
+    };
+    let head = words(&column.head);
+    let set = paper::Column::new(head.clone(), align, 1.0).unit(words(&column.unit));
+    let letters = cells.iter().map(|cell| columns(&cell.text));
+    let widest = letters.chain([columns(&head)]).max().unwrap_or(SHORTEST);
+    // Words below a cell need room, unless they are few.
+    let goes_on = cells.iter().any(|cell| columns(&cell.under) > SHORT);
+    let of_figures = column.align != Align::Left || has(Kind::Value) || has(Kind::Box);
+    if of_figures || (widest <= SHORT && !goes_on) {
+        let widths = cells.iter().map(|cell| {
+            let under = cell_width(&words(&cell.under)) + ROUNDING;
+            width(cell, &words(&cell.text)).max(under)
         });
-        set.row(cells.collect());
+        let heads = cell_width(&head).max(cell_width(&column.unit)) * BOLD;
+        let least = if has(Kind::Box) { BOX_WIDTH } else { heads };
+        return set.fixed(widths.fold(heads.max(least), f64::max));
     }
-    set
+    let share = widest.clamp(SHORTEST, LONGEST) + 2;
+    paper::Column {
+        width: paper::Width::Share(share as f64),
+        ..set
+    }
+}
+
+/// Points that a text needs to stand on one line of its cell.
+fn width(cell: &Cell, text: &str) -> f64 {
+    let bench = matches!(cell.kind, Kind::Value | Kind::Box);
+    match (bench, cell.tone.is_bold()) {
+        (true, _) => text_width(text, VALUE_SIZE, Weight::Bold) + cell_width("") + ROUNDING,
+        (false, true) => cell_width(text) * BOLD + ROUNDING,
+        (false, false) => cell_width(text) + ROUNDING,
+    }
+}
+
+fn cell(cell: &Cell) -> PaperCell {
+    let set = lettered(cell);
+    match (&cell.picture, set) {
+        (Some(picture), PaperCell::Text(text)) => PaperCell::Pictured(picture.clone(), text),
+        (_, set) => set,
+    }
+}
+
+/// A cell without its picture.
+fn lettered(cell: &Cell) -> PaperCell {
+    let (text, under) = (words(&cell.text), words(&cell.under));
+    match (cell.kind, under.as_str()) {
+        (Kind::Box, "") if text.is_empty() => PaperCell::Blank,
+        (Kind::Value | Kind::Box, "") => PaperCell::Value(text.replace(' ', "\u{a0}")),
+        (_, "") if cell.tone.is_bold() => PaperCell::Text(Text::default().bold(text)),
+        (_, "") => PaperCell::Text(Text::from(text)),
+        // Many words go on in the same line, few have one of their own.
+        (_, under) if text.is_empty() => PaperCell::Text(Text::from(under)),
+        (_, under) => {
+            let many = columns(under) > SHORT;
+            let gap = if many { ": " } else { "\n" };
+            PaperCell::Text(Text::default().bold(text).then(format!("{gap}{under}")))
+        }
+    }
+}
+
+/// Words fit for a page: numbers stay with their units.
+fn words(text: &str) -> String {
+    glue(&clean(text))
 }
 
 /// As much of a title as fits at the head of a page.
@@ -104,7 +216,8 @@ pub(crate) fn shortened(title: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::table::{Cell, Column};
+    use crate::table::Column;
+    use crate::tone::Tone;
 
     #[test]
     fn a_table_keeps_its_cells_and_marks_bad_words_by_weight() {
@@ -115,10 +228,7 @@ mod tests {
             ],
             rows: vec![vec![
                 Cell::from("a\nb"),
-                Cell {
-                    text: "FAIL".into(),
-                    tone: Tone::Bad,
-                },
+                Cell::toned("FAIL", Tone::Bad).with("see above"),
             ]],
         };
         let set = table(&model);
@@ -126,7 +236,8 @@ mod tests {
             panic!("{:?}", set.rows);
         };
         assert_eq!(cells[0], PaperCell::from("a b"));
-        assert_eq!(cells[1], PaperCell::Text(Text::default().bold("FAIL")));
+        let want = Text::default().bold("FAIL").then("\nsee above");
+        assert_eq!(cells[1], PaperCell::Text(want));
     }
 
     #[test]

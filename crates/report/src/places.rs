@@ -49,6 +49,12 @@ impl<'a> Places<'a> {
     }
 }
 
+/// Whether two rows of a manual are about one place in one state of the set, by whatever name.
+pub(crate) fn is_same_place(a: &ManualEntry, b: &ManualEntry) -> bool {
+    let alike = a.port == b.port && a.quantity == b.quantity && a.settings == b.settings;
+    alike && (a.port.is_some() || a.point == b.point)
+}
+
 /// The place of a single entry in words.
 pub(crate) fn where_text(job: &Job, entry: &ManualEntry) -> String {
     Places::of(job).where_text(entry)
@@ -90,7 +96,15 @@ pub(crate) fn controls(job: &Job, settings: &[Setting]) -> String {
         .iter()
         .filter_map(|setting| {
             let part = &job.circuit.parts().get(setting.part.0)?.designator;
-            Some(match setting.value {
+            // Of a switch with throws the one that is closed says all.
+            Some(match (setting.value, part.split_once('.')) {
+                (SettingValue::Closed(true), Some((switch, throw))) => {
+                    return Some(format!("{switch} at {throw}"));
+                }
+                (SettingValue::Closed(false), Some(_)) => return None,
+                (value, _) => value,
+            })
+            .map(|value| match value {
                 SettingValue::Turn(share) => format!("{part} at {} %", percent(share * 100.0)),
                 SettingValue::Closed(true) => format!("{part} closed"),
                 SettingValue::Closed(false) => format!("{part} open"),
@@ -101,6 +115,22 @@ pub(crate) fn controls(job: &Job, settings: &[Setting]) -> String {
         })
         .collect();
     controls.join(", ")
+}
+
+/// How to undo settings when their points are read: `open S1 again`.
+pub(crate) fn set_back(job: &Job, settings: &[Setting]) -> String {
+    let back: Vec<String> = settings
+        .iter()
+        .filter_map(|setting| {
+            let part = &job.circuit.parts().get(setting.part.0)?.designator;
+            Some(match setting.value {
+                SettingValue::Closed(true) => format!("open {part} again"),
+                SettingValue::Closed(false) => format!("close {part} again"),
+                SettingValue::Turn(_) | SettingValue::Held(_) => format!("set {part} back"),
+            })
+        })
+        .collect();
+    back.join(", ")
 }
 
 /// The two-ended part that the row measures across, from one end to the other.

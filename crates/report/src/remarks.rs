@@ -2,80 +2,108 @@
 
 use circuit::{Job, ManualEntry, Quantity};
 use reconcile::Standing;
-use translate::{BandBasis, BenchSide, Carried, NotCarried, Remark, Translation};
+use translate::{BandBasis, Carried, NotCarried, Remark, Translation};
 
 use crate::figures::{carried, printed_with_unit, range, with_volts};
 
-/// Said under every table with a band.
-pub(crate) const BAND: &str =
-    "Band: what a healthy set may show. U: how far off the comparison may \
-                               be (95 %), the bench meter's error included; it is no part of the \
-                               band.";
+/// Said under every table with limits.
+pub(crate) const BAND: &str = "Limits: what a healthy set may show. U: how far off the comparison \
+                               may be (95 %), the bench meter's error included; it is no part of \
+                               the limits.";
 
 /// Said where a range is marked as assumed.
-pub(crate) const ASSUMED: &str =
-    "~ marks a range that nobody stated: the lowest that holds the value is assumed.";
+pub(crate) const ASSUMED: &str = "A range in brackets is assumed: the lowest that holds the value.";
 
-/// Notes of every point, in the manual's order, each naming its point.
+/// Remarks on single points, each naming its point, and the points that are not translated. A range
+/// that was assumed is marked in the table and no remark here.
 pub(crate) fn notes(job: &Job, translation: &Translation) -> Vec<String> {
     let mut notes = Vec::new();
-    let mut left: Vec<(String, Vec<&str>)> = Vec::new();
     for point in &translation.points {
-        let Some(entry) = job.manual.get(point.entry) else {
-            continue;
-        };
-        match &point.outcome {
-            Ok(carried) => notes.extend(
-                sentences(entry, carried)
-                    .into_iter()
-                    .map(|sentence| format!("Point {}: {sentence}", entry.point)),
-            ),
-            // Said with the table of its own quantity.
-            Err(NotCarried::Quantity(_)) => {}
-            Err(reason) => {
-                let words = reason_words(reason);
-                match left.iter_mut().find(|(known, _)| *known == words) {
-                    Some((_, points)) => points.push(&entry.point),
-                    None => left.push((words, vec![&entry.point])),
-                }
-            }
+        if let (Some(entry), Ok(carried)) = (job.manual.get(point.entry), &point.outcome) {
+            let told = carried.remarks.iter().zip(sentences(entry, carried));
+            let told = told.filter(|(remark, _)| !matches!(remark, Remark::OtherRange(_)));
+            notes.extend(told.map(|(_, words)| format!("Point {}: {words}", entry.point)));
         }
     }
-    notes.extend(who_spoke(job, translation));
-    notes.extend(
-        left.into_iter()
-            .map(|(reason, points)| format!("Not translated ({reason}): {}.", points.join(", "))),
-    );
+    notes.extend(not_translated(job, translation));
     notes
 }
 
-/// Where the printed value alone could not judge a reading, or does not set the limits.
-fn who_spoke(job: &Job, translation: &Translation) -> Vec<String> {
-    let points = |told: fn(&Carried, &BenchSide) -> bool| {
-        let labels = translation.points.iter().filter_map(|point| {
-            let carried = point.outcome.as_ref().ok()?;
-            let own = told(carried, carried.bench.first()?);
-            own.then_some(job.manual.get(point.entry)?.point.as_str())
+/// Printed values, each with its points.
+type Values<'a> = Vec<(String, Vec<&'a str>)>;
+
+/// A line for each reason that points are not translated for, with what the manual prints there.
+fn not_translated(job: &Job, translation: &Translation) -> Vec<String> {
+    let mut left: Vec<(String, Values<'_>)> = Vec::new();
+    for point in &translation.points {
+        let (Some(entry), Err(reason)) = (job.manual.get(point.entry), &point.outcome) else {
+            continue;
+        };
+        let words = reason_words(reason);
+        let value = printed_with_unit(&entry.figure, entry.quantity);
+        let at = left.iter().position(|(known, _)| *known == words);
+        let at = at.unwrap_or_else(|| {
+            left.push((words, Vec::new()));
+            left.len() - 1
         });
-        labels.collect::<Vec<&str>>().join(", ")
+        let values = &mut left[at].1;
+        match values.iter_mut().find(|(known, _)| *known == value) {
+            Some((_, points)) => points.push(&entry.point),
+            None => values.push((value, vec![&entry.point])),
+        }
+    }
+    let of_value = |(value, points): &(String, Vec<&str>)| {
+        let points: Vec<String> = points
+            .iter()
+            .map(|one| one.replace(' ', "\u{a0}"))
+            .collect();
+        format!("{} ({})", points.join(", "), value.replace(' ', "\u{a0}"))
     };
-    let lines = [
-        (
-            "Judged by the drawing and the other values, for the printed value alone is too coarse",
-            points(|carried, side| carried.is_too_coarse_alone(side)),
-        ),
-        (
-            "Band set by what healthy sets of the drawing show, not by the manual's tolerance",
-            points(|_, side| side.band_basis == BandBasis::Drawing),
-        ),
-        (
-            "Printed value left out as a misprint",
-            points(|carried, _| carried.manual.standing == Standing::Misprint),
-        ),
-    ];
-    let told = lines.into_iter().filter(|(_, points)| !points.is_empty());
-    told.map(|(what, points)| format!("{what}: {points}."))
+    left.iter()
+        .map(|(reason, values)| {
+            let values: Vec<String> = values.iter().map(of_value).collect();
+            format!("Not translated: {}; {reason}.", values.join("; "))
+        })
         .collect()
+}
+
+/// Marks for what has to be known of a point, and what each means.
+const MARKS: [(char, &str); 3] = [
+    (
+        'd',
+        "judged by the drawing and the other values, for the printed value alone is too coarse",
+    ),
+    (
+        'h',
+        "limits by what healthy sets of the drawing show, not by the manual's tolerance",
+    ),
+    ('m', "printed value left out as a misprint"),
+];
+
+/// The marks of a point, one after the other.
+pub(crate) fn marks(carried: &Carried) -> String {
+    let first = carried.bench.first();
+    let holds = |mark: char| match mark {
+        'd' => first.is_some_and(|side| carried.is_too_coarse_alone(side)),
+        'h' => first.is_some_and(|side| side.band_basis == BandBasis::Drawing),
+        _ => carried.manual.standing == Standing::Misprint,
+    };
+    let marks = MARKS.iter().map(|(mark, _)| *mark);
+    marks.filter(|mark| holds(*mark)).collect()
+}
+
+/// A line that says what the marks of a translation mean; none without any.
+pub(crate) fn mark_notes(translation: &Translation) -> Option<String> {
+    let carried = translation
+        .points
+        .iter()
+        .filter_map(|point| point.outcome.as_ref().ok());
+    let used: String = carried.map(marks).collect();
+    let told = MARKS.iter().filter(|(mark, _)| used.contains(*mark));
+    let told: Vec<String> = told
+        .map(|(mark, words)| format!("{mark}: {words}"))
+        .collect();
+    (!told.is_empty()).then(|| format!("{}.", told.join("; ")))
 }
 
 /// The remarks of a translated point.
@@ -111,6 +139,11 @@ fn sentence(entry: &ManualEntry, point: &Carried, remark: &Remark) -> String {
         Remark::TwoStates(volts) => format!(
             "the circuit has two stable states; taken is the one that the manual's values show. In the \
              other this point is at {}; a set may wake up in either.",
+            with_volts(&carried(*volts, entry.figure.resolution))
+        ),
+        Remark::AboveSources(volts) => format!(
+            "more than the drawn sources can produce, {}: the value, its meter or the drawing is \
+             wrong.",
             with_volts(&carried(*volts, entry.figure.resolution))
         ),
         Remark::BeyondJump(volts) => format!(

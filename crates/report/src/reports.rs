@@ -2,16 +2,17 @@
 
 use thiserror::Error;
 
+use crate::csv_text::Sheet;
 use crate::devices::{self, DeviceView};
 use crate::document::Block;
-use crate::pictures::strip_pictures;
+use crate::pictures::{probes_picture, strip_pictures, svg_text};
 use crate::views::{
-    ChartView, CheckView, CompareView, ExplainView, Format, MeterListing, Page, Paper,
+    Asked, ChartView, CheckView, CompareView, ExplainView, Format, MeterListing, Page, Paper,
     SuspectsView, TranslateView, WorksheetView,
 };
 use crate::{
-    chart, check_table, compare_rows, compare_table, csv_text, explain, json, markdown,
-    meters_table, page, summary, suspects, terminal, translate_rows, translate_table, worksheet,
+    chart, check_rows, check_table, compare, csv_text, explain, json, markdown, meters_table, page,
+    sockets, suspects, terminal, translate_rows, translate_table, worksheet,
 };
 
 /// Why a text could not be made. None of these is the input's fault.
@@ -31,6 +32,21 @@ pub enum ReportError {
     Json(#[from] serde_json::Error),
 }
 
+/// A report in the format asked for: its views as blocks for people, as rows, or as a document.
+fn report<V>(
+    views: &[V],
+    (format, paper): (Format, Paper),
+    blocks: impl Fn(&V) -> Vec<Block>,
+    rows: impl Fn(&[V]) -> Sheet,
+    document: impl Fn(&[V]) -> Result<String, ReportError>,
+) -> Result<String, ReportError> {
+    match format {
+        Format::Csv => csv_text::render(&rows(views)),
+        Format::Json => document(views),
+        Format::Table | Format::Markdown => Ok(people(views.iter().map(blocks), format, paper)),
+    }
+}
+
 /// The manual of each job, carried over to the bench meters.
 ///
 /// # Errors
@@ -40,15 +56,14 @@ pub fn translate_report(
     format: Format,
     paper: Paper,
 ) -> Result<String, ReportError> {
-    match format {
-        Format::Csv => csv_text::render(&translate_rows::csv(jobs)),
-        Format::Json => json::translate(jobs),
-        _ => Ok(people(
-            jobs.iter().map(translate_table::blocks),
-            format,
-            paper,
-        )),
-    }
+    let how = (format, paper);
+    report(
+        jobs,
+        how,
+        translate_table::blocks,
+        translate_rows::csv,
+        json::translate,
+    )
 }
 
 /// What the value of one point of each job rests on, input by input.
@@ -60,11 +75,13 @@ pub fn explain_report(
     format: Format,
     paper: Paper,
 ) -> Result<String, ReportError> {
-    match format {
-        Format::Csv => csv_text::render(&explain::csv(jobs)),
-        Format::Json => json::explain(jobs),
-        _ => Ok(people(jobs.iter().map(explain::blocks), format, paper)),
-    }
+    report(
+        jobs,
+        (format, paper),
+        explain::blocks,
+        explain::csv,
+        json::explain,
+    )
 }
 
 /// The bench readings of each job, compared.
@@ -76,15 +93,13 @@ pub fn compare_report(
     format: Format,
     paper: Paper,
 ) -> Result<String, ReportError> {
-    match format {
-        Format::Csv => csv_text::render(&compare_rows::csv(jobs)),
-        Format::Json => json::compare(jobs),
-        _ => Ok(people(
-            jobs.iter().map(compare_table::blocks),
-            format,
-            paper,
-        )),
-    }
+    report(
+        jobs,
+        (format, paper),
+        compare::blocks,
+        compare::csv,
+        json::compare,
+    )
 }
 
 /// What was read of each job, and the manual beside the circuit's own prediction. At a terminal
@@ -97,20 +112,14 @@ pub fn check_report(
     format: Format,
     paper: Paper,
 ) -> Result<String, ReportError> {
-    match format {
-        Format::Csv => csv_text::render(&check_table::csv(jobs)),
-        Format::Json => json::check(jobs),
-        _ => {
-            let blocks = jobs.iter().map(|view| {
-                let mut blocks = check_table::blocks(view);
-                if format == Format::Markdown {
-                    blocks.extend(check_table::fault_list(view.diagnostics));
-                }
-                blocks
-            });
-            Ok(people(blocks, format, paper))
+    let blocks = |view: &CheckView<'_>| {
+        let mut blocks = check_table::blocks(view);
+        if format == Format::Markdown {
+            blocks.extend(check_table::fault_list(view.diagnostics));
         }
-    }
+        blocks
+    };
+    report(jobs, (format, paper), blocks, check_rows::csv, json::check)
 }
 
 /// Whether a checked job has something to be looked at: a doubted value, or a manual that
@@ -128,17 +137,11 @@ pub fn suspects_report(
     format: Format,
     paper: Paper,
 ) -> Result<String, ReportError> {
-    match format {
-        Format::Csv => csv_text::render(&suspects::csv(jobs)),
-        Format::Json => json::suspects(jobs),
-        _ => {
-            let blocks = jobs.iter().map(|view| match view.explain {
-                Some(asked) => suspects::explain_blocks(view, asked),
-                None => suspects::blocks(view),
-            });
-            Ok(people(blocks, format, paper))
-        }
-    }
+    let blocks = |view: &SuspectsView<'_>| match view.explain {
+        Some(asked) => suspects::explain_blocks(view, asked),
+        None => suspects::blocks(view),
+    };
+    report(jobs, (format, paper), blocks, suspects::csv, json::suspects)
 }
 
 /// The sheet of each job to take to the bench.
@@ -150,13 +153,14 @@ pub fn worksheet_report(
     format: Format,
     paper: Paper,
 ) -> Result<String, ReportError> {
-    let sheets = || jobs.iter().map(worksheet::model);
-    match format {
-        Format::Csv => csv_text::render(&worksheet::csv(jobs)),
-        Format::Json => json::worksheet(jobs),
-        Format::Table => Ok(joined(sheets().map(|sheet| worksheet::text(&sheet, paper)))),
-        Format::Markdown => Ok(joined(sheets().map(|sheet| worksheet::markdown(&sheet)))),
-    }
+    let blocks = |view: &WorksheetView<'_>| worksheet::blocks(view, worksheet::Pictures::default());
+    report(
+        jobs,
+        (format, paper),
+        blocks,
+        worksheet::csv,
+        json::worksheet,
+    )
 }
 
 /// The sheet of one job as a file with pages. The same job gives the same bytes.
@@ -165,13 +169,50 @@ pub fn worksheet_report(
 /// [`ReportError::Pages`] if the file cannot be made.
 pub fn worksheet_page(job: &WorksheetView<'_>, page: Page) -> Result<Vec<u8>, ReportError> {
     let pictures = strip_pictures(&CompareView {
+        asked: Asked::default(),
         job: job.job,
         comparison: job.comparison,
         manual: job.manual,
         diagnostics: job.diagnostics,
     });
-    let document = worksheet::document(&worksheet::model(job), pictures);
-    page::file(&document, page)
+    let probes = job
+        .suspects
+        .and_then(|found| probes_picture(job.job, found, &job.comparison.translation));
+    let pictures = worksheet::Pictures {
+        readings: pictures.into_iter().chain(probes).collect(),
+        sockets: sockets::pictures(job),
+    };
+    page::file(&worksheet::document(job, pictures), page)
+}
+
+/// What each pin of a job's sockets should show and what was read there. There is no JSON document of it: that of
+/// [`worksheet_report`] holds the same values.
+///
+/// # Errors
+/// [`ReportError`] if the CSV text cannot be made.
+pub fn sockets_report(
+    job: &WorksheetView<'_>,
+    format: Format,
+    paper: Paper,
+) -> Result<String, ReportError> {
+    match format {
+        Format::Csv => csv_text::render(&sockets::csv(job)),
+        _ => Ok(people([sockets::blocks(job)].into_iter(), format, paper)),
+    }
+}
+
+/// The same drawn, seen from below, as a file with pages.
+///
+/// # Errors
+/// [`ReportError::Pages`] if the file cannot be made.
+pub fn sockets_page(job: &WorksheetView<'_>, page: Page) -> Result<Vec<u8>, ReportError> {
+    page::file(&sockets::document(job), page)
+}
+
+/// The same as one picture (Scalable Vector Graphics).
+#[must_use]
+pub fn sockets_picture(job: &WorksheetView<'_>) -> String {
+    svg_text(sockets::picture(job))
 }
 
 /// The manual's table and socket chart, reissued for the bench meters. There is no JSON document
@@ -210,8 +251,12 @@ pub fn compare_summary(
     paper: Paper,
 ) -> Result<String, ReportError> {
     match format {
-        Format::Csv => csv_text::render(&summary::csv(jobs)),
-        _ => Ok(people([summary::blocks(jobs)].into_iter(), format, paper)),
+        Format::Csv => csv_text::render(&compare::summary_csv(jobs)),
+        _ => Ok(people(
+            [compare::summary_blocks(jobs)].into_iter(),
+            format,
+            paper,
+        )),
     }
 }
 
@@ -224,15 +269,11 @@ pub fn meters_report(
     format: Format,
     paper: Paper,
 ) -> Result<String, ReportError> {
-    match format {
-        Format::Csv => csv_text::render(&meters_table::csv(meters)),
-        Format::Json => json::meters(meters),
-        _ => Ok(people(
-            [meters_table::blocks(meters)].into_iter(),
-            format,
-            paper,
-        )),
-    }
+    let blocks = |all: &&[MeterListing<'_>]| meters_table::blocks(all);
+    let rows = |all: &[&[MeterListing<'_>]]| meters_table::csv(all[0]);
+    report(&[meters], (format, paper), blocks, rows, |all| {
+        json::meters(all[0])
+    })
 }
 
 /// Everything that is built in, a line each.
@@ -244,15 +285,11 @@ pub fn devices_report(
     format: Format,
     paper: Paper,
 ) -> Result<String, ReportError> {
-    match format {
-        Format::Csv => csv_text::render(&devices::list_csv(devices)),
-        Format::Json => json::devices(devices),
-        _ => Ok(people(
-            [devices::list_blocks(devices)].into_iter(),
-            format,
-            paper,
-        )),
-    }
+    let blocks = |all: &&[DeviceView<'_>]| devices::list_blocks(all);
+    let rows = |all: &[&[DeviceView<'_>]]| devices::list_csv(all[0]);
+    report(&[devices], (format, paper), blocks, rows, |all| {
+        json::devices(all[0])
+    })
 }
 
 /// One device with its pins, parameters and sources.
@@ -264,15 +301,15 @@ pub fn device_report(
     format: Format,
     paper: Paper,
 ) -> Result<String, ReportError> {
-    match format {
-        Format::Csv => csv_text::render(&devices::page_csv(device)),
-        Format::Json => json::devices(std::slice::from_ref(device)),
-        _ => Ok(people(
-            [devices::page_blocks(device)].into_iter(),
-            format,
-            paper,
-        )),
-    }
+    let one = std::slice::from_ref(device);
+    let rows = |all: &[DeviceView<'_>]| devices::page_csv(&all[0]);
+    report(
+        one,
+        (format, paper),
+        devices::page_blocks,
+        rows,
+        json::devices,
+    )
 }
 
 pub(crate) fn people(

@@ -6,6 +6,7 @@
 use crate::figures::BETWEEN;
 use crate::tone::Tone;
 use crate::wrap::{columns, pad_left, pad_right};
+use paper::Picture;
 
 /// How the cells of a column stand under each other.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -42,21 +43,81 @@ impl Column {
     }
 }
 
+/// What kind of thing stands in a cell.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) enum Kind {
+    /// Words or a number.
+    #[default]
+    Plain,
+    /// What is read at the bench: larger on paper.
+    Value,
+    /// A box to write in.
+    Box,
+    /// Alone in its row: the heading of the rows below it.
+    Group,
+}
+
 /// One cell.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Cell {
     /// Its text.
     pub text: String,
-    /// How it is meant; heeded in the last column only.
+    /// How it is meant; on a terminal heeded in the last column and in headings of rows.
     pub tone: Tone,
+    /// What kind of thing it is.
+    pub kind: Kind,
+    /// What else there is to say of it, in small: on a terminal in a line below the row.
+    pub under: String,
+    /// A small picture before the words, for media that show some.
+    pub picture: Option<Picture>,
+}
+
+impl Cell {
+    /// A cell of this kind.
+    pub(crate) fn of(kind: Kind, text: impl Into<String>) -> Self {
+        Cell {
+            text: text.into(),
+            kind,
+            ..Cell::default()
+        }
+    }
+
+    /// The same with a small picture before it, if there is one.
+    pub(crate) fn pictured(self, picture: Option<Picture>) -> Self {
+        Cell { picture, ..self }
+    }
+
+    /// The same with something to say below it.
+    pub(crate) fn with(self, under: impl Into<String>) -> Self {
+        Cell {
+            under: under.into(),
+            ..self
+        }
+    }
+
+    /// A word that is meant so.
+    pub(crate) fn toned(text: impl Into<String>, tone: Tone) -> Self {
+        Cell {
+            text: text.into(),
+            tone,
+            ..Cell::default()
+        }
+    }
+
+    /// A row that is only the heading of those below it.
+    pub(crate) fn group(text: impl Into<String>, tone: Tone) -> Vec<Self> {
+        vec![Cell {
+            text: text.into(),
+            tone,
+            kind: Kind::Group,
+            ..Cell::default()
+        }]
+    }
 }
 
 impl From<String> for Cell {
     fn from(text: String) -> Self {
-        Cell {
-            text,
-            tone: Tone::Plain,
-        }
+        Cell::of(Kind::Plain, text)
     }
 }
 
@@ -67,13 +128,33 @@ impl From<&str> for Cell {
 }
 
 /// A table. The first two columns name the row (a label and a longer text); where space is short
-/// they get a line of their own. A row with an empty label goes on with the row above.
+/// they get a line of their own. A row with an empty label goes on with the row above; a row of one
+/// cell is the heading of a group and takes the whole width.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Table {
     /// The columns.
     pub columns: Vec<Column>,
-    /// The rows, each as long as `columns`.
+    /// The rows, each as long as `columns` or a single cell.
     pub rows: Vec<Vec<Cell>>,
+}
+
+/// The heading that a row is, if it is one.
+pub(crate) fn group(row: &[Cell]) -> Option<&Cell> {
+    match row {
+        [only] if only.kind == Kind::Group => Some(only),
+        _ => None,
+    }
+}
+
+/// What there is to say below a row: of its boxes first.
+pub(crate) fn under(row: &[Cell]) -> String {
+    let of = |boxes: bool| {
+        row.iter()
+            .filter(move |cell| (cell.kind == Kind::Box) == boxes)
+    };
+    let told = of(true).chain(of(false)).map(|cell| cell.under.as_str());
+    let told: Vec<&str> = told.filter(|words| !words.is_empty()).collect();
+    told.join("; ")
 }
 
 /// Columns that name the row.
@@ -86,7 +167,10 @@ impl Table {
         let texts: Vec<&str> = self
             .rows
             .iter()
-            .map(|row| row.get(column).map_or("", |cell| cell.text.as_str()))
+            .map(|row| match group(row) {
+                Some(_) => "",
+                None => row.get(column).map_or("", |cell| cell.text.as_str()),
+            })
             .collect();
         match self.columns.get(column).map(|column| column.align) {
             Some(Align::Decimal) => by_point(&texts),

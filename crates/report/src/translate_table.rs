@@ -1,7 +1,10 @@
-//! The translated manual as a table for people.
+//! The translated manual as a table for people: one line a point.
+//!
+//! A [`TranslateView`] comes in; blocks go out. What the manual's meter did to each point, the bench
+//! meter's range and what another range would have meant stand there where all is asked for.
 
-use circuit::{Job, ManualEntry, Quantity};
-use translate::{BenchSide, PointOutcome, Translation};
+use circuit::{Job, ManualEntry};
+use translate::{BenchSide, Carried, Predicted, Remark, Translation};
 
 use crate::document::Block;
 use crate::figures;
@@ -10,7 +13,7 @@ use crate::manual;
 use crate::places::Places;
 use crate::quantity;
 use crate::remarks;
-use crate::table::{Align, Cell, Column, Table};
+use crate::table::{Align, Cell, Column, Kind, Table};
 use crate::trials_table;
 use crate::views::TranslateView;
 
@@ -22,190 +25,253 @@ pub(crate) fn blocks(view: &TranslateView<'_>) -> Vec<Block> {
     let (job, translation) = (view.job, view.translation);
     let mut blocks = heading::blocks(job);
     blocks.extend(manual::heading_block(view.manual));
-    let table = table(job, translation);
+    let table = table(view);
     if !table.rows.is_empty() {
         blocks.push(Block::Table(table));
     }
     blocks.extend(quantity::translated_blocks(job, translation));
     blocks.extend(manual::otherwise_expected(job, view.manual.otherwise));
     let mut lines = manual::notes(job, view.manual);
-    lines.extend(notes(job, translation));
+    lines.extend(remarks::notes(job, translation));
     blocks.push(Block::Lines(lines));
+    blocks.push(Block::Notes(notes(view)));
     blocks.extend(
         view.trials
             .iter()
             .flat_map(|trials| trials_table::blocks(view, trials)),
     );
+    blocks.retain(|block| !matches!(block, Block::Lines(lines) if lines.is_empty()));
     blocks
 }
 
-fn table(job: &Job, translation: &Translation) -> Table {
-    let shape = Shape::of(job);
-    let mut table = Table {
-        columns: shape.columns(),
-        rows: Vec::new(),
-    };
-    for point in &translation.points {
-        if quantity::of_entry(translation, point.entry).is_some() {
-            continue;
-        }
-        if let Some(entry) = job.manual.get(point.entry) {
-            table.rows.extend(rows(entry, point, &shape));
-        }
-    }
-    table
-}
-
-/// How places are worded, and which meters need not be named in every row.
+/// How places are worded, which meters need not be named in every row, and how much is shown.
 struct Shape<'a> {
     places: Places<'a>,
     manual: Option<&'a str>,
-    bench: Option<&'a str>,
+    several: bool,
+    marked: bool,
+    all: bool,
 }
 
 impl<'a> Shape<'a> {
-    fn of(job: &'a Job) -> Self {
+    fn of(view: &TranslateView<'a>) -> Self {
+        let job = view.job;
+        let marked = |point: &translate::PointOutcome| {
+            let carried = point.outcome.as_ref();
+            carried.is_ok_and(|carried| !remarks::marks(carried).is_empty())
+        };
         Shape {
             places: Places::of(job),
             manual: heading::only_manual_meter(job),
-            bench: match job.bench.meters.as_slice() {
-                [only] => Some(&only.name),
-                _ => None,
-            },
+            several: job.bench.meters.len() != 1,
+            marked: view.translation.points.iter().any(marked),
+            all: view.asked.all,
         }
     }
 
     fn columns(&self) -> Vec<Column> {
-        let named = |meter: Option<&str>, otherwise: &str| match meter {
-            Some(name) if name.chars().count() <= LONGEST_HEAD => {
-                Column::new(name, "range", Align::Right)
-            }
-            Some(_) => Column::new(otherwise, "range", Align::Right),
-            None => Column::new(otherwise, "meter, range", Align::Right),
-        };
-        vec![
+        let mut columns = vec![
             Column::new("point", "", Align::Left),
             Column::new("where", "", Align::Left),
             Column::new("manual", "V", Align::Decimal),
-            named(self.manual, "with"),
-            Column::new("source", "", Align::Right),
-            Column::new("load", "%", Align::Decimal),
-            named(self.bench, "bench"),
+            match self.manual {
+                Some(name) if name.chars().count() <= LONGEST_HEAD => {
+                    Column::new(name, "range", Align::Right)
+                }
+                Some(_) => Column::new("read on", "range", Align::Right),
+                None => Column::new("read with", "", Align::Right),
+            },
+        ];
+        if self.all {
+            columns.extend([
+                Column::new("source", "", Align::Right),
+                Column::new("load", "%", Align::Decimal),
+            ]);
+        }
+        if self.all || self.several {
+            columns.push(Column::new("bench", "", Align::Right));
+        }
+        columns.extend([
             Column::new("expect", "V", Align::Decimal),
             Column::new("U", "±V", Align::Decimal),
-            Column::new("band", "V", Align::Limits),
-        ]
-    }
-
-    fn meter_cell(known: Option<&str>, meter: &str, range: &str) -> String {
-        match known {
-            Some(_) => range.to_owned(),
-            None => format!("{meter} {range}").trim().to_owned(),
-        }
-    }
-}
-
-fn rows(entry: &ManualEntry, point: &PointOutcome, shape: &Shape<'_>) -> Vec<Vec<Cell>> {
-    let naming = [entry.point.clone(), shape.places.where_text(entry)];
-    let carried = match &point.outcome {
-        Ok(carried) => carried,
-        Err(_) => return vec![bare_row(naming, entry, shape)],
-    };
-    let range = carried.manual.range;
-    let range = figures::range(range.range.full_scale, range.assumed);
-    let manual = [
-        figures::printed(&entry.figure),
-        Shape::meter_cell(shape.manual, &entry.meter.name, &range),
-        figures::ohms(carried.source_ohms),
-        figures::percent(carried.loading * 100.0),
-    ];
-    let mut benches: Vec<[String; 4]> = carried
-        .bench
-        .iter()
-        .map(|side| bench_cells(entry, side, shape))
-        .collect();
-    if benches.is_empty() {
-        let unloaded = figures::carried(carried.unloaded, entry.figure.resolution);
-        benches.push([
-            "no meter".to_owned(),
-            unloaded,
-            String::new(),
-            String::new(),
+            Column::new("limits", "V", Align::Limits),
         ]);
+        if self.marked {
+            columns.push(Column::new("", "", Align::Left));
+        }
+        columns
     }
-    let blank_naming: [String; 2] = Default::default();
-    let blank_manual: [String; 4] = Default::default();
-    benches
-        .into_iter()
-        .enumerate()
-        .map(|(line, bench)| {
-            let (naming, manual) = match line {
-                0 => (&naming, &manual),
-                _ => (&blank_naming, &blank_manual),
-            };
-            naming
-                .iter()
-                .chain(manual)
-                .chain(&bench)
-                .cloned()
-                .map(Cell::from)
-                .collect()
-        })
-        .collect()
 }
 
-fn bench_cells(entry: &ManualEntry, side: &BenchSide, shape: &Shape<'_>) -> [String; 4] {
-    let resolution = entry.figure.resolution;
-    let range = figures::range(side.range.full_scale, false);
-    [
-        Shape::meter_cell(shape.bench, &side.meter, &range),
-        figures::expected(side, resolution),
-        figures::uncertainty(side, resolution),
-        figures::band(side, resolution),
-    ]
+fn table(view: &TranslateView<'_>) -> Table {
+    let shape = Shape::of(view);
+    let rows = view.translation.points.iter().flat_map(|point| {
+        let entry = view.job.manual.get(point.entry);
+        let both = entry.zip(point.outcome.as_ref().ok());
+        both.map_or(Vec::new(), |(entry, carried)| rows(entry, carried, &shape))
+    });
+    let predicted = view.translation.unprinted.iter();
+    let predicted = predicted.filter_map(|own| predicted_row(view.job, own, &shape));
+    Table {
+        columns: shape.columns(),
+        rows: rows.chain(predicted).collect(),
+    }
 }
 
-/// A point that is not translated: what the manual says of it.
-fn bare_row(naming: [String; 2], entry: &ManualEntry, shape: &Shape<'_>) -> Vec<Cell> {
-    let range = entry
-        .range
-        .map_or(String::new(), |volts| figures::range(volts, false));
-    let value = match entry.quantity {
-        Quantity::DcVolts => figures::printed(&entry.figure),
-        other => figures::printed_with_unit(&entry.figure, other),
+/// Stands where the manual prints no value and the drawing alone says what to expect.
+const BY_THE_DRAWING: &str = "(none)";
+
+/// Decimal place in volts from which a prediction is shown, as of a value printed to a tenth.
+pub(crate) const PREDICTED_TO: f64 = 0.1;
+
+/// A point for which the manual prints nothing: what the drawing says.
+fn predicted_row(job: &Job, own: &Predicted, shape: &Shape<'_>) -> Option<Vec<Cell>> {
+    let entry = job.unprinted.get(own.entry)?;
+    let place = match entry.at == entry.point {
+        true => String::new(),
+        false => entry.at.clone(),
     };
-    let meter = Shape::meter_cell(shape.manual, &entry.meter.name, &range);
-    let rest = [value, meter].into_iter();
-    let rest = rest.chain(std::iter::repeat_n(String::new(), 6));
-    naming.into_iter().chain(rest).map(Cell::from).collect()
+    let mut row = vec![
+        entry.point.clone(),
+        place,
+        BY_THE_DRAWING.to_owned(),
+        String::new(),
+    ];
+    if shape.all {
+        row.extend([String::new(), String::new()]);
+    }
+    let range = figures::range(own.side.range.full_scale, false);
+    if shape.several {
+        row.push(format!("{} {range}", own.side.meter));
+    } else if shape.all {
+        row.push(range);
+    }
+    row.extend([
+        figures::expected(&own.side, PREDICTED_TO),
+        figures::uncertainty(&own.side, PREDICTED_TO),
+        String::new(),
+    ]);
+    row.extend(shape.marked.then(String::new));
+    Some(row.into_iter().map(Cell::from).collect())
 }
 
-fn notes(job: &Job, translation: &Translation) -> Vec<String> {
-    let mut notes = vec![
-        remarks::BAND.to_owned(),
-        "Load: how far the manual's meter pulled the point from its volts without a meter; \
-         source: the resistance seen there."
-            .to_owned(),
+/// A row for each bench meter, what is of the point itself in the first of them.
+fn rows(entry: &ManualEntry, carried: &Carried, shape: &Shape<'_>) -> Vec<Vec<Cell>> {
+    let on = carried.manual.range;
+    let range = figures::range(on.range.full_scale, on.assumed);
+    let mut own = vec![
+        entry.point.clone(),
+        shape.places.where_text(entry),
+        figures::printed(&entry.figure),
+        match shape.manual {
+            Some(_) => range,
+            None => format!("{} {range}", entry.meter.name),
+        },
     ];
+    if shape.all {
+        own.push(figures::ohms(carried.source_ohms));
+        own.push(figures::percent(carried.loading * 100.0));
+    }
+    let resolution = entry.figure.resolution;
+    let sides: Vec<Option<&BenchSide>> = match carried.bench.is_empty() {
+        true => vec![None],
+        false => carried.bench.iter().map(Some).collect(),
+    };
+    let rows = sides.into_iter().enumerate().map(|(line, side)| {
+        let start = own.iter().map(|text| match line {
+            0 => Cell::from(text.clone()),
+            _ => Cell::default(),
+        });
+        let mut row: Vec<Cell> = start.collect();
+        if let (0, true, Some(words)) = (line, shape.all, other_range(entry, carried)) {
+            row[1].under = words;
+        }
+        if shape.all || shape.several {
+            row.push(Cell::from(match side {
+                Some(side) if shape.several => {
+                    let range = figures::range(side.range.full_scale, false);
+                    format!("{} {range}", side.meter)
+                }
+                Some(side) => figures::range(side.range.full_scale, false),
+                None => "no meter".to_owned(),
+            }));
+        }
+        let figures = match side {
+            Some(side) => [
+                figures::expected(side, resolution),
+                figures::uncertainty(side, resolution),
+                figures::band(side, resolution),
+            ],
+            None => [
+                figures::carried(carried.unloaded, resolution),
+                String::new(),
+                String::new(),
+            ],
+        };
+        row.extend(figures.map(|text| Cell::of(Kind::Value, text)));
+        if shape.marked {
+            row.push(Cell::from(match line {
+                0 => remarks::marks(carried),
+                _ => String::new(),
+            }));
+        }
+        row
+    });
+    rows.collect()
+}
+
+/// What to expect had the manual's meter stood on the next range.
+fn other_range(entry: &ManualEntry, carried: &Carried) -> Option<String> {
+    let remarks = carried
+        .remarks
+        .iter()
+        .zip(remarks::sentences(entry, carried));
+    let mut others = remarks.filter(|(remark, _)| matches!(remark, Remark::OtherRange(_)));
+    others.next().map(|(_, words)| words)
+}
+
+fn notes(view: &TranslateView<'_>) -> Vec<String> {
+    let (job, translation) = (view.job, view.translation);
+    let mut notes = vec![remarks::BAND.to_owned()];
     if translation.points.iter().any(assumed) {
         notes.push(remarks::ASSUMED.to_owned());
     }
-    let without_ranges = job
-        .bench
-        .meters
-        .iter()
-        .filter(|meter| meter.ranges.is_empty());
+    if !translation.unprinted.is_empty() {
+        notes.push(format!(
+            "{BY_THE_DRAWING}: the manual prints no value; what is expected is by the drawing and \
+             its other values, and nothing is judged."
+        ));
+    }
+    notes.extend(remarks::mark_notes(translation));
+    let without_ranges = job.bench.meters.iter();
+    let without_ranges = without_ranges.filter(|meter| meter.ranges.is_empty());
     notes.extend(without_ranges.map(|meter| {
         format!(
             "{} lists no ranges, so nothing is expected of it.",
             meter.name
         )
     }));
-    notes.extend(remarks::notes(job, translation));
+    notes.extend(more(job, translation, view.asked.all));
     notes
 }
 
-fn assumed(point: &PointOutcome) -> bool {
+/// What the further columns mean, or where to find them.
+fn more(job: &Job, translation: &Translation, all: bool) -> Option<String> {
+    if all {
+        return Some(
+            "Load: how far the manual's meter pulled the point from its volts without a meter; \
+             source: the resistance seen there."
+                .to_owned(),
+        );
+    }
+    (!translation.points.is_empty() && !job.manual.is_empty()).then(|| {
+        "--all also shows the load of the manual's meter, ranges, and what another range would \
+         have meant."
+            .to_owned()
+    })
+}
+
+fn assumed(point: &translate::PointOutcome) -> bool {
     point
         .outcome
         .as_ref()

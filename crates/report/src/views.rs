@@ -5,6 +5,7 @@
 use circuit::{Job, Meter, PartId};
 use diagnose::{Hazard, Overrated, Suspects};
 use reconcile::{Belief, ClassInference};
+use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{BenchSide, Carried, Comparison, CurveSample, Translation, TranslationTrials};
 
@@ -61,7 +62,7 @@ impl Paper {
 }
 
 /// One fault of the input, as it goes into a JSON document.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct DiagnosticRecord {
     /// `error` or `warning`.
     pub severity: String,
@@ -100,6 +101,8 @@ pub struct Otherwise<'a> {
 /// A translated job.
 #[derive(Clone, Copy, Debug)]
 pub struct TranslateView<'a> {
+    /// How it was asked for.
+    pub asked: Asked<'a>,
     /// The job.
     pub job: &'a Job,
     /// Its translation.
@@ -134,9 +137,20 @@ pub struct ExplainView<'a> {
     pub diagnostics: &'a [DiagnosticRecord],
 }
 
+/// How a report was asked for.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Asked<'a> {
+    /// Everything, in the manual's order, instead of the answer.
+    pub all: bool,
+    /// What was typed behind the job's folder, for commands to go on with, such as ` -r day2.csv`.
+    pub more: &'a str,
+}
+
 /// A compared job.
 #[derive(Clone, Copy, Debug)]
 pub struct CompareView<'a> {
+    /// How it was asked for.
+    pub asked: Asked<'a>,
     /// The job.
     pub job: &'a Job,
     /// Its comparison.
@@ -178,6 +192,8 @@ pub enum Explained {
 /// The suspects of a job.
 #[derive(Clone, Copy, Debug)]
 pub struct SuspectsView<'a> {
+    /// How it was asked for.
+    pub asked: Asked<'a>,
     /// The job.
     pub job: &'a Job,
     /// What its readings say.

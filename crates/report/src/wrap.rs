@@ -7,7 +7,12 @@ use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 use crate::clean::clean;
 
 /// Units that no line break may part from their number.
-const UNITS: [&str; 9] = ["V", "kV", "mV", "%", "Ω", "kΩ", "MΩ", "A", "mA"];
+const UNITS: [&str; 17] = [
+    "V", "kV", "mV", "%", "Ω", "kΩ", "MΩ", "A", "mA", "µA", "nA", "W", "µF", "nF", "pF", "H", "σ",
+];
+
+/// Signs that stay between the two numbers beside them.
+const SIGNS: [&str; 3] = ["…", "±", "×"];
 
 /// Terminal columns that a text takes.
 pub(crate) fn columns(text: &str) -> usize {
@@ -39,8 +44,8 @@ pub(crate) fn wrap(text: &str, width: usize) -> Vec<String> {
     let text = clean(text);
     let mut lines = Vec::new();
     let mut line = String::new();
-    for word in glued(&text) {
-        for piece in pieces(&word, width) {
+    for word in glue(&text).split(' ').filter(|word| !word.is_empty()) {
+        for piece in pieces(word, width) {
             let gap = usize::from(!line.is_empty());
             if gap > 0 && columns(&line) + gap + columns(&piece) > width {
                 lines.push(std::mem::take(&mut line));
@@ -60,22 +65,30 @@ pub(crate) fn wrap(text: &str, width: usize) -> Vec<String> {
         .collect()
 }
 
-/// Words, a number and its unit counted as one.
-fn glued(text: &str) -> Vec<String> {
-    let mut words: Vec<String> = Vec::new();
-    for word in text.split(' ').filter(|word| !word.is_empty()) {
-        let unit = word.trim_end_matches(['.', ',', ':', ';', ')']);
-        match words.last_mut() {
-            Some(number)
-                if UNITS.contains(&unit) && number.ends_with(|c: char| c.is_ascii_digit()) =>
-            {
-                number.push('\u{a0}');
-                number.push_str(word);
-            }
-            _ => words.push(word.to_owned()),
+/// The text with unbreakable blanks (U+00A0) between a number and its unit, and round the signs
+/// between two numbers.
+pub(crate) fn glue(text: &str) -> String {
+    let ends = |text: &str| text.ends_with(|c: char| c.is_ascii_digit());
+    let mut glued = String::with_capacity(text.len());
+    let mut words = text.split(' ').filter(|word| !word.is_empty()).peekable();
+    let mut before = "";
+    while let Some(word) = words.next() {
+        let bare = word.trim_end_matches(['.', ',', ':', ';', ')']);
+        let unit = UNITS.contains(&bare) && ends(before);
+        let sign = SIGNS.contains(&word) && words.peek().is_some();
+        let after = SIGNS.contains(&before) && !glued.is_empty();
+        match (
+            glued.is_empty(),
+            unit || (sign && !before.is_empty()) || after,
+        ) {
+            (true, _) => {}
+            (false, true) => glued.push('\u{a0}'),
+            (false, false) => glued.push(' '),
         }
+        glued.push_str(word);
+        before = word;
     }
-    words
+    glued
 }
 
 /// A word as it is, or cut to pieces that each fit on a line.
@@ -116,6 +129,10 @@ mod tests {
         assert_eq!(wrap("red to plate1", 8), ["red to", "plate1"]);
         assert_eq!(wrap("abcdefghij", 4), ["abcd", "efgh", "ij"]);
         assert_eq!(wrap("now at 250 V.", 10), ["now at", "250 V."]);
+        assert_eq!(
+            wrap("from 121 … 182 V on", 12),
+            ["from", "121 … 182 V", "on"]
+        );
         assert!(wrap("   ", 8).is_empty());
     }
 

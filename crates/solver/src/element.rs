@@ -76,8 +76,9 @@ fn lower(id: PartId, part: &Part, conditions: &Conditions, found: &mut Vec<Eleme
                 Some(SettingValue::Turn(turn)) => turn,
                 _ => pot.setting,
             };
-            add(0, 1, resistance(pot.ohms * (1.0 - turn)));
-            add(1, 2, resistance(pot.ohms * turn));
+            for (upper, lower, share) in pot.lengths(turn) {
+                add(upper, lower, resistance(pot.ohms * share));
+            }
         }
         PartKind::Capacitor(capacitor) => {
             if let Some(ohms) = capacitor.leak {

@@ -30,8 +30,10 @@ mod sensitivity;
 mod slopes;
 mod solution;
 mod source_loop;
+mod sparse;
 mod stable;
 mod star_mesh;
+mod thin;
 mod ties;
 
 pub use altered::{Alterable, Altered};
@@ -48,6 +50,7 @@ pub use port::{Load, LoadedPort};
 pub use sensitivity::{ParameterId, Pull};
 pub use slopes::{Seen, Slopes};
 pub use solution::{solve, solve_all, Solution};
+pub use thin::Thin;
 
 /// Thermal voltage kT/q at 27 °C, in volts: the temperature for which semiconductor data is kept.
 pub const THERMAL_VOLTS: f64 = 25.865e-3;

@@ -246,6 +246,7 @@ impl Solution {
             origin,
             impedances: Impedances {
                 solved: &self.impedances,
+                thin: self.thin.as_ref(),
                 driven,
             },
         }

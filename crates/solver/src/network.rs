@@ -79,6 +79,8 @@ pub(crate) struct Network {
     pub(crate) series: Vec<Series>,
     pub(crate) devices: Vec<Device>,
     /// Rows that devices touch, rising.
+    pub(crate) touched: Vec<usize>,
+    /// Those that are not eliminated, rising: these and perhaps a few that join many.
     pub(crate) kept: Vec<usize>,
     /// Rows tied to their reference by a stray conductance.
     stray: Vec<usize>,
@@ -94,7 +96,7 @@ impl Network {
     pub(crate) fn new(circuit: &Circuit, conditions: &Conditions) -> Result<Self, SolveError> {
         every_island_has_a_reference(circuit)?;
         let nodes = circuit.nodes().len();
-        let (mut devices, series) = devices(circuit);
+        let (devices, series) = devices(circuit);
         let mut elements = elements(circuit, conditions);
         if !devices.is_empty() {
             elements.iter_mut().for_each(short);
@@ -112,6 +114,7 @@ impl Network {
             rows,
             series,
             devices: Vec::new(),
+            touched: Vec::new(),
             kept: Vec::new(),
             stray: Vec::new(),
             floating: Vec::new(),
@@ -120,14 +123,22 @@ impl Network {
         network.tie_floating(circuit, conditions);
         let touched = devices.iter().flat_map(|device| device.nodes);
         let touched = touched.filter_map(|node| network.places[node?].row);
-        network.kept = touched.collect();
-        network.kept.sort_unstable();
-        network.kept.dedup();
-        for device in &mut devices {
-            device.attach(|node| network.terminal(node));
-        }
+        network.touched = touched.collect();
+        network.touched.sort_unstable();
+        network.touched.dedup();
         network.devices = devices;
+        network.keep(network.touched.clone());
         Ok(network)
+    }
+
+    /// Hangs the devices on the rows that are kept.
+    pub(crate) fn keep(&mut self, kept: Vec<usize>) {
+        self.kept = kept;
+        let mut devices = std::mem::take(&mut self.devices);
+        for device in &mut devices {
+            device.attach(|node| self.terminal(node));
+        }
+        self.devices = devices;
     }
 
     /// The conductances, with nothing said of the sources.
@@ -176,7 +187,7 @@ impl Network {
         (vector, plus.volts - minus.volts)
     }
 
-    /// The rows that devices touch, with every node at zero volts.
+    /// The rows that are kept, with every node at zero volts.
     pub(crate) fn at_zero(&self) -> DVector<f64> {
         let mut start = DVector::zeros(self.kept.len());
         for node in (0..self.places.len()).rev() {
@@ -188,7 +199,7 @@ impl Network {
         start
     }
 
-    /// Where a device's terminal on a node stands among the rows that devices touch.
+    /// Where a device's terminal on a node stands among the rows that are kept.
     pub(crate) fn terminal(&self, node: usize) -> Place {
         let place = self.places[node];
         Place {

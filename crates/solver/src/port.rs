@@ -16,6 +16,7 @@ use std::sync::Arc;
 use circuit::Port;
 use nalgebra::DVector;
 
+use crate::impedances::{times, turned_times};
 use crate::reduced::Tap;
 use crate::solution::Solution;
 
@@ -106,8 +107,9 @@ impl Solution {
             volts: own + self.eliminated.across(&forwarded, &self.sources),
             ohms: self.eliminated.across(&forwarded, &forwarded),
         };
-        let pushed = &self.impedances * &tap.shares;
-        let pulled = self.impedances.tr_mul(&tap.shares);
+        let solved = (&self.impedances, self.thin.as_ref());
+        let pushed = times(solved, &tap.shares);
+        let pulled = turned_times(solved, &tap.shares);
         Arc::new(Prepared {
             port,
             identity: Arc::clone(&self.identity),

@@ -15,6 +15,7 @@
 use nalgebra::{DMatrix, DVector, Dyn, LU};
 
 use crate::device::Device;
+use crate::sparse::SparseFactors;
 use crate::ties::Place;
 
 /// The mesh among the rows that devices touch, and the devices.
@@ -308,7 +309,13 @@ fn dot_first(a: &DVector<f64>, b: &DVector<f64>) -> f64 {
 #[derive(Clone, Debug)]
 pub(crate) struct Factors {
     scale: DVector<f64>,
-    factors: LU<f64, Dyn, Dyn>,
+    factors: Kind,
+}
+
+#[derive(Clone, Debug)]
+enum Kind {
+    Whole(LU<f64, Dyn, Dyn>),
+    Sparse(SparseFactors),
 }
 
 impl Factors {
@@ -324,10 +331,12 @@ impl Factors {
                 }
             }),
         );
-        Factors {
-            factors: scaled(jacobian, &scale).lu(),
-            scale,
-        }
+        let scaled = scaled(jacobian, &scale);
+        let factors = match SparseFactors::new(&scaled) {
+            Some(sparse) => Kind::Sparse(sparse),
+            None => Kind::Whole(scaled.lu()),
+        };
+        Factors { scale, factors }
     }
 
     /// Solves for one right side; none if a pivot is zero.
@@ -335,7 +344,11 @@ impl Factors {
         if right.is_empty() {
             return Some(right.clone());
         }
-        let found = self.factors.solve(&right.component_mul(&self.scale))?;
+        let right = right.component_mul(&self.scale);
+        let found = match &self.factors {
+            Kind::Whole(factors) => factors.solve(&right)?,
+            Kind::Sparse(factors) => factors.solve(&right),
+        };
         Some(found.component_mul(&self.scale))
     }
 
@@ -344,12 +357,19 @@ impl Factors {
         if self.scale.is_empty() {
             return Some(DMatrix::zeros(0, 0));
         }
-        Some(scaled(&self.factors.try_inverse()?, &self.scale))
+        let inverse = match &self.factors {
+            Kind::Whole(factors) => factors.try_inverse()?,
+            Kind::Sparse(factors) => factors.inverse(),
+        };
+        Some(scaled(&inverse, &self.scale))
     }
 
     /// Whether the determinant is negative.
     pub(crate) fn is_negative(&self) -> bool {
-        !self.scale.is_empty() && self.factors.determinant() < 0.0
+        match &self.factors {
+            Kind::Whole(factors) => !self.scale.is_empty() && factors.determinant() < 0.0,
+            Kind::Sparse(factors) => factors.is_negative(),
+        }
     }
 }
 

@@ -8,6 +8,7 @@ use nalgebra::{DMatrix, DVector};
 use crate::convergence::{Convergence, Path};
 use crate::departure::evaluations;
 use crate::error::SolveError;
+use crate::impedances::thin;
 use crate::law::Evaluation;
 use crate::network::{Carried, Network};
 use crate::newton;
@@ -15,6 +16,7 @@ use crate::reduced::{Factors, Problem, Reduced};
 use crate::sensitivity::{leaving, Terms};
 use crate::stable::{is_unstable, stable_states};
 use crate::star_mesh::StarMesh;
+use crate::thin::Thin;
 
 /// A circuit under given conditions, solved with no meter on it.
 #[derive(Clone, Debug)]
@@ -32,6 +34,8 @@ pub struct Solution {
     pub(crate) tangents: Vec<Evaluation>,
     /// `Z = (Y + G)⁻¹`, in ohms.
     pub(crate) impedances: DMatrix<f64>,
+    /// The same where most of its entries are alike.
+    pub(crate) thin: Option<Thin>,
     pub(crate) terms: OnceLock<Terms>,
     /// How each device's currents follow its numbers.
     /// Tells the ports prepared on this solution from those of others.
@@ -58,18 +62,21 @@ impl Equations {
         conditions: &Conditions,
         like: Option<&Solution>,
     ) -> Result<Self, SolveError> {
-        let network = Network::new(circuit, conditions)?;
+        let mut network = Network::new(circuit, conditions)?;
         let mesh = network.mesh();
         let same_shape = |known: &&Solution| {
-            known.network.rows == network.rows && known.network.kept == network.kept
+            known.network.rows == network.rows && known.network.touched == network.touched
         };
         let eliminated = match like.filter(same_shape) {
             Some(known) => known.eliminated.like(&mesh),
-            None => StarMesh::new(&mesh, &network.kept),
+            None => StarMesh::new(&mesh, &network.touched),
         };
         let eliminated = eliminated.map_err(|loose| SolveError::Singular {
             node: network.name_of_row(loose.0),
         })?;
+        if eliminated.kept() != network.kept {
+            network.keep(eliminated.kept().to_vec());
+        }
         let sources = eliminated.forward_whole(network.sources());
         let reduced = Reduced {
             mesh: eliminated.mesh.clone(),
@@ -125,6 +132,7 @@ impl Equations {
                     node: self.network.name_of_row(self.network.kept[0]),
                 })?;
         Ok(Solution {
+            thin: thin(&impedances),
             rows: self.eliminated.backward(&self.sources, &kept),
             network: self.network,
             eliminated: self.eliminated,

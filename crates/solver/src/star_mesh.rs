@@ -23,6 +23,12 @@ use std::collections::BinaryHeap;
 
 use nalgebra::{DMatrix, DVector};
 
+/// So many nodes that are kept are many.
+const MANY: usize = 96;
+
+/// A node that joins more than this many is then kept with them.
+const HUB: usize = 16;
+
 /// A resistive network.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Mesh {
@@ -83,12 +89,14 @@ impl Sum {
 type Neighbours = Vec<(usize, f64)>;
 
 impl StarMesh {
-    /// Eliminates all nodes but those to be kept.
+    /// Eliminates all nodes but those to be kept. Where those are many, the nodes that join many
+    /// stay too, for without them each would be joined to each.
     ///
     /// # Errors
     /// [`Loose`] if a node has no conductance at all.
     pub(crate) fn new(network: &Mesh, kept: &[usize]) -> Result<Self, Loose> {
         let neighbours = neighbours(network);
+        let most = if kept.len() > MANY { HUB } else { usize::MAX };
         let mut waits = vec![true; neighbours.len()];
         for node in kept {
             waits[*node] = false;
@@ -105,12 +113,20 @@ impl StarMesh {
                 let Reverse((degree, node)) = queue.pop()?;
                 // What was queued before its degree changed is out of date.
                 if waits[node] && neighbours[node].len() == degree {
+                    if degree > most {
+                        return None;
+                    }
                     waits[node] = false;
                     return Some(node);
                 }
             }
         };
         Self::eliminate(network.ground.clone(), neighbours, kept, next)
+    }
+
+    /// The nodes that are kept, rising.
+    pub(crate) fn kept(&self) -> &[usize] {
+        &self.kept
     }
 
     /// The same network with other numbers, eliminated in the same order.
@@ -141,10 +157,11 @@ impl StarMesh {
             shares: Vec::new(),
             to_ground: Vec::new(),
             sums: Vec::new(),
-            kept: kept.to_vec(),
-            mesh: DMatrix::zeros(kept.len(), kept.len()),
-            ground: DVector::zeros(kept.len()),
+            kept: Vec::new(),
+            mesh: DMatrix::zeros(0, 0),
+            ground: DVector::zeros(0),
         };
+        let mut stays = vec![true; neighbours.len()];
         let mut touched: Vec<usize> = Vec::new();
         let mut joined: Neighbours = Vec::new();
         while let Some(node) = next(&neighbours, &touched) {
@@ -161,6 +178,7 @@ impl StarMesh {
                 found.ends.push(*end);
                 found.shares.push(share);
             }
+            stays[node] = false;
             found.order.push(node);
             found.sums.push(sum);
             found.to_ground.push(ground[node] / sum);
@@ -168,16 +186,20 @@ impl StarMesh {
             touched.clear();
             touched.extend(star.iter().map(|(end, _)| *end));
         }
+        let kept: Vec<usize> = (0..ground.len()).filter(|node| stays[*node]).collect();
         let mut place = vec![usize::MAX; ground.len()];
         for (at, node) in kept.iter().enumerate() {
             place[*node] = at;
         }
+        found.mesh = DMatrix::zeros(kept.len(), kept.len());
+        found.ground = DVector::zeros(kept.len());
         for (at, node) in kept.iter().enumerate() {
             found.ground[at] = ground[*node];
             for (end, g) in &neighbours[*node] {
                 found.mesh[(at, place[*end])] = *g;
             }
         }
+        found.kept = kept;
         Ok(found)
     }
 

@@ -66,6 +66,7 @@ fn set() -> Circuit {
                 ohms: 500e3,
                 tolerance: None,
                 setting: 0.4,
+                taps: Vec::new(),
             }),
             &["grid2", "arm", "gnd"],
         )

@@ -147,6 +147,7 @@ fn controls_and_line_voltage_act_as_set() {
                 ohms: 10e3,
                 tolerance: None,
                 setting: 0.4,
+                taps: Vec::new(),
             }),
             &["a", "wiper", "gnd"],
         )

@@ -7,6 +7,7 @@ use crate::bench::{BenchSide, ReadyPoint};
 use crate::point::{Carried, PointOutcome};
 use crate::quantity::{judge_reading, Circuits, QuantitySide};
 use crate::table::{translate, Translation};
+use crate::unprinted::at_reading;
 use crate::verdict::{judge, Judgement};
 
 /// Expected volts below which a deviation in percent says nothing: less than any meter resolves.
@@ -84,6 +85,11 @@ fn compare_one(
     let expected = entry
         .zip(carried)
         .and_then(|(entry, carried)| side(job, entry, carried, (reading, range.range)));
+    // Where the manual prints nothing the drawing alone says what to expect.
+    let expected = match entry {
+        None => at_reading(&translation.reconciled, reading, range.range),
+        Some(_) => expected,
+    };
     let quantity = judge_reading(job, &translation.quantities, reading, known);
     let other = quantity.as_ref().map(|(_, side, _)| &side.side);
     let deviation = match (&reading.shown, expected.as_ref().or(other)) {

@@ -21,6 +21,7 @@ mod table;
 mod trials;
 mod uncertainty;
 mod unload;
+mod unprinted;
 mod verdict;
 
 pub use anchor::Anchor;
@@ -52,4 +53,5 @@ pub use uncertainty::{
     Validation, USUAL_COVERAGE,
 };
 pub use unload::{unload, LoadedReading, UnloadError, UnloadWarning, Unloaded};
+pub use unprinted::{unprinted, Predicted};
 pub use verdict::{Judgement, Verdict};

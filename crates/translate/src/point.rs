@@ -129,6 +129,8 @@ pub enum Remark {
     /// where it jumps. From the drawn state's own tangent the first bench meter should show so many
     /// volts instead.
     BeyondJump(f64),
+    /// More is expected than the drawn sources can produce, which is so many volts.
+    AboveSources(f64),
 }
 
 /// Carries one manual entry over to every bench meter.
@@ -222,6 +224,12 @@ fn remarks(
             let anchor = point.anchor().ok().filter(|anchor| anchor.is_beyond_jump());
             let by_tangent = anchor.and_then(|anchor| anchor.by_tangent(1.0 / first.input_ohms));
             remarks.extend(by_tangent.map(Remark::BeyondJump));
+        }
+    }
+    if let Sight::Drawn(point) = sight {
+        let reach = point.reconciled.reach(point.port);
+        if bench.iter().any(|side| side.expected.abs() > reach) {
+            remarks.push(Remark::AboveSources(reach));
         }
     }
     if !manual.range.range.holds(manual.value) {

@@ -8,6 +8,7 @@ use reconcile::{reconcile, ReconcileError, Reconciled};
 
 use crate::point::{carry, NotCarried, PointOutcome};
 use crate::quantity::{quantities, QuantityPoint};
+use crate::unprinted::{unprinted, Predicted};
 
 /// A job's manual, carried over point by point.
 #[derive(Clone, Debug)]
@@ -16,6 +17,8 @@ pub struct Translation {
     pub reconciled: Arc<Reconciled>,
     /// One for each entry of the manual, in its order.
     pub points: Vec<PointOutcome>,
+    /// What the drawing says where the manual prints no value, by rows and bench meters.
+    pub unprinted: Vec<Predicted>,
     /// Rows that are no direct volts, with those among them that print no value.
     pub quantities: Vec<QuantityPoint>,
 }
@@ -46,6 +49,7 @@ pub fn translate_reconciled(reconciled: &Arc<Reconciled>) -> Result<Translation,
     Ok(Translation {
         reconciled: Arc::clone(reconciled),
         points,
+        unprinted: unprinted(reconciled),
         quantities: quantities(reconciled.job()),
     })
 }

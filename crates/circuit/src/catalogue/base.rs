@@ -25,6 +25,10 @@ pub enum Electrode {
     /// Cathode, with whatever is joined to it inside: beam plates, suppressor, one end of the
     /// heater, or the end of a filament at which the rectified voltage is taken.
     Cathode,
+    /// Anode of a converter's oscillator.
+    OscillatorAnode,
+    /// Target of a tuning eye.
+    Target,
     /// Plate of a signal diode that shares the cathode of an amplifier.
     DiodePlate,
     /// Heater.
@@ -50,12 +54,39 @@ pub enum Electrode {
 /// One pin of a base.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Pin {
-    /// Its number.
+    /// Its number; [`Pin::CAP`] is the cap on top of the bulb.
     pub number: u8,
     /// What it leads to.
     pub electrode: Electrode,
     /// The section it belongs to, counted from 0; none for what all sections share.
     pub unit: Option<usize>,
+}
+
+impl Pin {
+    /// Stands for the number of the cap on top of the bulb, which the base does not count.
+    pub const CAP: u8 = 0;
+
+    /// What a pin of this number is called.
+    pub fn name_of(number: u8) -> String {
+        match number {
+            Pin::CAP => "cap".to_owned(),
+            number => number.to_string(),
+        }
+    }
+
+    /// The number of a pin of this name: a number, or a word for the cap.
+    pub fn number_of(name: &str) -> Option<u8> {
+        if ["cap", "tc"]
+            .iter()
+            .any(|cap| name.eq_ignore_ascii_case(cap))
+        {
+            return Some(Pin::CAP);
+        }
+        let digits = !name.is_empty() && name.bytes().all(|byte| byte.is_ascii_digit());
+        name.parse()
+            .ok()
+            .filter(|number| digits && *number != Pin::CAP)
+    }
 }
 
 impl Electrode {
@@ -69,6 +100,8 @@ impl Electrode {
             Electrode::OscillatorGrid => "oscillator grid",
             Electrode::SignalGrid => "signal grid",
             Electrode::Cathode => "cathode",
+            Electrode::OscillatorAnode => "oscillator anode",
+            Electrode::Target => "target",
             Electrode::DiodePlate => "diode plate",
             Electrode::Heater => "heater",
             Electrode::HeaterTap => "heater tap",
@@ -96,7 +129,7 @@ pub(crate) fn pins(text: &str, class: TubeClass) -> Option<Vec<Pin>> {
             let (number, symbol) = entry.split_once(' ')?;
             let (electrode, unit) = electrode(symbol, class)?;
             Some(Pin {
-                number: number.parse().ok()?,
+                number: Pin::number_of(number)?,
                 electrode,
                 unit,
             })
@@ -107,28 +140,32 @@ pub(crate) fn pins(text: &str, class: TubeClass) -> Option<Vec<Pin>> {
 /// Symbols joined by `+` are one pin; it goes by the electrode that carries the current.
 fn electrode(symbol: &str, class: TubeClass) -> Option<(Electrode, Option<usize>)> {
     let twin = class == TubeClass::TwinTriode;
-    let converter = class == TubeClass::PentagridConverter;
+    let converter = class.is_converter();
+    let anode = class == TubeClass::OscillatorConverter;
     Some(match symbol {
         "P" | "PT" | "P1" => (Electrode::Plate, Some(0)),
         "P2" => (Electrode::Plate, Some(1)),
-        "PD1" => (Electrode::DiodePlate, Some(1)),
+        "PO" => (Electrode::OscillatorAnode, Some(1)),
+        "G2" if anode => (Electrode::OscillatorAnode, Some(1)),
+        "T" => (Electrode::Target, Some(1)),
+        "PD" | "PD1" => (Electrode::DiodePlate, Some(1)),
         "PD2" => (Electrode::DiodePlate, Some(2)),
         "G" | "GT" => (Electrode::Grid, Some(0)),
         "G1" if converter => (Electrode::OscillatorGrid, Some(0)),
         "G1" => (Electrode::Grid, Some(0)),
         "G2" if twin => (Electrode::Grid, Some(1)),
-        "G2" | "G2+G4" => (Electrode::Screen, Some(0)),
-        "G3" if converter => (Electrode::SignalGrid, Some(0)),
+        "G2" | "G2+G4" | "G3+G5" => (Electrode::Screen, Some(0)),
+        "G3" | "G4" if converter => (Electrode::SignalGrid, Some(0)),
         "G3" | "G3+IS" => (Electrode::Suppressor, Some(0)),
         "K1" => (Electrode::Cathode, Some(0)),
         "K2" => (Electrode::Cathode, Some(1)),
-        "K" | "K+BP" | "K+G3" | "K+G5" | "H+K" | "F+K" => (Electrode::Cathode, None),
+        "K" | "K+BP" | "K+G3" | "K+G5" | "K+S" | "H+K" | "F+K" | "F-" => (Electrode::Cathode, None),
         "A" => (Electrode::Anode, Some(0)),
-        "F" => (Electrode::Filament, None),
+        "F" | "F+" => (Electrode::Filament, None),
         "H" => (Electrode::Heater, None),
         "Hct" | "Htap" => (Electrode::HeaterTap, None),
         "IS" | "IS or free" => (Electrode::InternalShield, None),
-        "S" | "S or BC" | "S or NC" => (Electrode::Shield, None),
+        "S" | "S or BC" | "S or NC" | "S+G5" => (Electrode::Shield, None),
         "NC" => (Electrode::NoConnection, None),
         "IC" => (Electrode::InternalConnection, None),
         "jumper" => (Electrode::Jumper, None),

@@ -31,10 +31,22 @@ pub enum TubeClass {
     TwinDiode,
     /// Gas-filled regulator.
     GlowRegulator,
+    /// A triode and one diode on its cathode.
+    DiodeTriode,
+    /// A pentode and one diode on its cathode.
+    DiodePentode,
+    /// A pentode and two diodes on its cathode.
+    DuoDiodePentode,
+    /// Mixer and oscillator in one, the oscillator with an anode of its own.
+    OscillatorConverter,
+    /// Hexode that mixes, and a triode that oscillates, on one cathode and one grid.
+    TriodeHexode,
+    /// Tuning eye: a triode, and the target that it shadows.
+    TuningEye,
 }
 
 /// Classes with their words in tables and reports.
-const WORDS: [(TubeClass, &str); 13] = [
+const WORDS: [(TubeClass, &str); 19] = [
     (TubeClass::Triode, "triode"),
     (TubeClass::TwinTriode, "twin triode"),
     (TubeClass::DuoDiodeTriode, "duo-diode triode"),
@@ -48,6 +60,12 @@ const WORDS: [(TubeClass, &str); 13] = [
     (TubeClass::HalfWaveRectifier, "half-wave rectifier"),
     (TubeClass::TwinDiode, "twin diode"),
     (TubeClass::GlowRegulator, "glow regulator"),
+    (TubeClass::DiodeTriode, "diode triode"),
+    (TubeClass::DiodePentode, "diode pentode"),
+    (TubeClass::DuoDiodePentode, "duo-diode pentode"),
+    (TubeClass::OscillatorConverter, "anode-grid converter"),
+    (TubeClass::TriodeHexode, "triode-hexode"),
+    (TubeClass::TuningEye, "tuning eye"),
 ];
 
 const TRIODE: &[Electrode] = &[Electrode::Plate, Electrode::Grid, Electrode::Cathode];
@@ -66,6 +84,8 @@ const PENTAGRID: &[Electrode] = &[
 ];
 const DIODE: &[Electrode] = &[Electrode::Plate, Electrode::Cathode];
 const DIODE_SECTION: &[Electrode] = &[Electrode::DiodePlate, Electrode::Cathode];
+const OSCILLATOR_ANODE: &[Electrode] = &[Electrode::OscillatorAnode, Electrode::Cathode];
+const TARGET: &[Electrode] = &[Electrode::Target, Electrode::Cathode];
 const GLOW: &[Electrode] = &[Electrode::Anode, Electrode::Cathode];
 
 impl TubeClass {
@@ -90,6 +110,27 @@ impl TubeClass {
         matches!(self, TubeClass::BeamPower | TubeClass::PowerPentode)
     }
 
+    /// Whether one tube mixes and oscillates.
+    pub fn is_converter(self) -> bool {
+        matches!(
+            self,
+            TubeClass::PentagridConverter
+                | TubeClass::OscillatorConverter
+                | TubeClass::TriodeHexode
+        )
+    }
+
+    /// Whether signal diodes share the cathode of an amplifier.
+    pub fn has_signal_diodes(self) -> bool {
+        matches!(
+            self,
+            TubeClass::DuoDiodeTriode
+                | TubeClass::DiodeTriode
+                | TubeClass::DiodePentode
+                | TubeClass::DuoDiodePentode
+        )
+    }
+
     /// Electrodes of each section, in the order of the terminals of its characteristic.
     pub(crate) fn sections(self) -> Vec<&'static [Electrode]> {
         match self {
@@ -105,6 +146,13 @@ impl TubeClass {
             TubeClass::FullWaveRectifier | TubeClass::TwinDiode => vec![DIODE, DIODE],
             TubeClass::HalfWaveRectifier => vec![DIODE],
             TubeClass::GlowRegulator => vec![GLOW],
+            TubeClass::DiodeTriode => vec![TRIODE, DIODE_SECTION],
+            TubeClass::DiodePentode => vec![PENTODE, DIODE_SECTION],
+            TubeClass::DuoDiodePentode => vec![PENTODE, DIODE_SECTION, DIODE_SECTION],
+            TubeClass::OscillatorConverter | TubeClass::TriodeHexode => {
+                vec![PENTAGRID, OSCILLATOR_ANODE]
+            }
+            TubeClass::TuningEye => vec![TRIODE, TARGET],
         }
     }
 }

@@ -51,8 +51,19 @@ pub enum OwnTypeError {
 }
 
 impl TubeClass {
+    /// Whether a tube of this class can be described by the points of its main section alone.
+    pub fn is_described_by_points(self) -> bool {
+        !matches!(
+            self,
+            TubeClass::GlowRegulator
+                | TubeClass::OscillatorConverter
+                | TubeClass::TriodeHexode
+                | TubeClass::TuningEye
+        )
+    }
+
     /// Every class.
-    pub const ALL: [TubeClass; 13] = [
+    pub const ALL: [TubeClass; 19] = [
         TubeClass::Triode,
         TubeClass::TwinTriode,
         TubeClass::DuoDiodeTriode,
@@ -66,6 +77,12 @@ impl TubeClass {
         TubeClass::HalfWaveRectifier,
         TubeClass::TwinDiode,
         TubeClass::GlowRegulator,
+        TubeClass::DiodeTriode,
+        TubeClass::DiodePentode,
+        TubeClass::DuoDiodePentode,
+        TubeClass::OscillatorConverter,
+        TubeClass::TriodeHexode,
+        TubeClass::TuningEye,
     ];
 
     /// Sections of the class that have this electrode, counted from 0.
@@ -96,7 +113,7 @@ impl TubeClass {
 
 impl Electrode {
     /// Every electrode that a base can bring out.
-    pub const ALL: [Electrode; 17] = [
+    pub const ALL: [Electrode; 19] = [
         Electrode::Plate,
         Electrode::Grid,
         Electrode::Screen,
@@ -104,6 +121,8 @@ impl Electrode {
         Electrode::OscillatorGrid,
         Electrode::SignalGrid,
         Electrode::Cathode,
+        Electrode::OscillatorAnode,
+        Electrode::Target,
         Electrode::DiodePlate,
         Electrode::Heater,
         Electrode::HeaterTap,
@@ -124,7 +143,8 @@ impl Pin {
         if symbol.contains(';') {
             return None;
         }
-        pins(&format!("{number} {symbol}"), class)?.pop()
+        let pin = pins(&format!("1 {symbol}"), class)?.pop()?;
+        Some(Pin { number, ..pin })
     }
 }
 

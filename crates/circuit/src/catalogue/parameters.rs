@@ -65,7 +65,9 @@ pub(crate) fn characteristic(
             knee_power: row.parameter("knee_power")?,
             signal_scale: row.parameter("signal_scale")?,
             oscillating_grid: row.parameter("oscillating_grid")?,
-            oscillator_amperes: Pentagrid::OSCILLATOR_AMPERES,
+            oscillator_amperes: row
+                .named("parameters", "oscillator_amperes")?
+                .unwrap_or(Pentagrid::OSCILLATOR_AMPERES),
             oscillates: true,
             grid,
             wear,

@@ -144,15 +144,21 @@ fn kind(row: &Row<'_>) -> Result<SemiconductorKind, CatalogueError> {
             high: (row.parameter("high_volts")?, row.parameter("high_ohms")?),
             softness: row.parameter("softness_volts")?,
         }),
-        "silicon NPN" | "silicon NPN power" => bipolar(row, Polarity::N)?,
-        "germanium PNP" => bipolar(row, Polarity::P)?,
-        "N-channel JFET" => SemiconductorKind::FieldEffect(FieldEffect {
-            polarity: Polarity::N,
-            idss: row.parameter("idss_amperes")?,
-            pinch_off: row.parameter("pinch_off_volts")?,
-            lambda: row.parameter("lambda_per_volt")?,
-            gate_saturation: row.parameter("gate_saturation_amperes")?,
-        }),
+        "silicon NPN" | "silicon NPN power" | "germanium NPN" => bipolar(row, Polarity::N)?,
+        "germanium PNP" | "silicon PNP" => bipolar(row, Polarity::P)?,
+        // The square law of an insulated gate is the same; its gate draws nothing.
+        channel @ ("N-channel JFET" | "P-channel JFET" | "N-channel MOSFET") => {
+            SemiconductorKind::FieldEffect(FieldEffect {
+                polarity: match channel {
+                    "P-channel JFET" => Polarity::P,
+                    _ => Polarity::N,
+                },
+                idss: row.parameter("idss_amperes")?,
+                pinch_off: row.parameter("pinch_off_volts")?,
+                lambda: row.parameter("lambda_per_volt")?,
+                gate_saturation: row.parameter("gate_saturation_amperes")?,
+            })
+        }
         _ => return Err(row.fault("kind")),
     })
 }

@@ -29,6 +29,21 @@ pub enum PointKind {
     ConverterOscillating,
     /// Glow tube at its middle current.
     Regulator,
+    /// Operating point kept back from the fit to try it against.
+    HeldBack,
+    /// Current of a tuning eye's target; the plate volts are the target's.
+    Target,
+    /// Average current of a converter's oscillator anode; the plate volts are the anode's.
+    OscillatorAnode,
+    /// Rectified current of a converter's oscillator grid.
+    OscillatorGrid,
+}
+
+impl PointKind {
+    /// Whether no fit sees the point, so that it can try one.
+    pub fn is_kept_from_fit(self) -> bool {
+        matches!(self, PointKind::Check | PointKind::HeldBack)
+    }
 }
 
 /// One point of a data sheet; volts are above the cathode.
@@ -74,7 +89,7 @@ pub struct TubeSheet {
     pub points: Vec<DataPoint>,
 }
 
-const KINDS: [(&str, PointKind); 10] = [
+const KINDS: [(&str, PointKind); 14] = [
     ("operating point", PointKind::OperatingPoint),
     ("cut-off", PointKind::Cutoff),
     ("remote tail", PointKind::RemoteTail),
@@ -85,6 +100,10 @@ const KINDS: [(&str, PointKind); 10] = [
     ("converter at rest", PointKind::ConverterAtRest),
     ("converter oscillating", PointKind::ConverterOscillating),
     ("regulator", PointKind::Regulator),
+    ("held back", PointKind::HeldBack),
+    ("target", PointKind::Target),
+    ("oscillator anode", PointKind::OscillatorAnode),
+    ("oscillator grid", PointKind::OscillatorGrid),
 ];
 
 pub(crate) fn read(types: &str, points: &str) -> Result<Vec<TubeSheet>, CatalogueError> {

@@ -98,12 +98,14 @@ pub(crate) fn read(
     types: &str,
     parameters: &str,
     glow: &str,
+    points: &str,
 ) -> Result<Vec<TubeType>, CatalogueError> {
     let parameters = rows("tube parameters", parameters)?;
     let glow = rows("glow tubes", glow)?;
+    let points = rows("tube points", points)?;
     rows("tube types", types)?
         .iter()
-        .map(|row| tube(row, &parameters, &glow))
+        .map(|row| tube(row, &parameters, &glow, &points))
         .collect()
 }
 
@@ -111,6 +113,7 @@ fn tube(
     row: &Row<'_>,
     parameters: &[Row<'_>],
     glow: &[Row<'_>],
+    points: &[Row<'_>],
 ) -> Result<TubeType, CatalogueError> {
     let class = TubeClass::from_words(row.text("class")?).ok_or_else(|| row.fault("class"))?;
     let name = row.text("type")?;
@@ -125,15 +128,19 @@ fn tube(
     let units = class
         .sections()
         .into_iter()
-        .map(|electrodes| TubeUnit {
-            electrodes,
-            characteristic: if electrodes.contains(&Electrode::DiodePlate) {
-                Characteristic::VacuumDiode(DIODE_SECTION)
-            } else {
-                main
-            },
+        .map(|electrodes| {
+            let characteristic = match electrodes.first() {
+                Some(Electrode::DiodePlate) => Characteristic::VacuumDiode(DIODE_SECTION),
+                Some(Electrode::Target) => side_anode(points, name, "target")?,
+                Some(Electrode::OscillatorAnode) => side_anode(points, name, "oscillator anode")?,
+                _ => main,
+            };
+            Ok(TubeUnit {
+                electrodes,
+                characteristic,
+            })
         })
-        .collect();
+        .collect::<Result<_, CatalogueError>>()?;
     Ok(TubeType {
         name: name.to_owned(),
         class,
@@ -147,6 +154,31 @@ fn tube(
         data_status: row.text("data_status")?.to_owned(),
         source: row.text("source")?.to_owned(),
     })
+}
+
+/// An anode beside the main section, of which one point is printed: a diode through that point,
+/// whatever the grid does. The target of a tuning eye is one, and the anode of a running
+/// oscillator with its average current (assumed).
+fn side_anode(
+    points: &[Row<'_>],
+    name: &str,
+    kind: &str,
+) -> Result<Characteristic, CatalogueError> {
+    let point = points
+        .iter()
+        .find(|row| row.text("type") == Ok(name) && row.text("kind") == Ok(kind))
+        .ok_or_else(|| CatalogueError::NoRow {
+            table: "tube points",
+            name: format!("{name}, {kind}"),
+        })?;
+    // I = G·V^1.5
+    let volts = point.number("plate_volts")?;
+    let amperes = point.number("plate_milliamperes")? * 1e-3;
+    Ok(Characteristic::VacuumDiode(VacuumDiode {
+        perveance: amperes / volts.powf(1.5),
+        contact: 0.0,
+        emission: 1.0,
+    }))
 }
 
 fn row_of<'r, 't>(

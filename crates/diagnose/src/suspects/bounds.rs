@@ -1,83 +1,163 @@
-//! Within which bounds a fault with a size may lie.
+//! Within which bounds a fault with a size may lie in a part, by the rule of the table.
 //!
-//! A part comes in, the sizes that repairers meet go out. Which faults a part may have is not known
-//! here.
+//! A part and a rule come in, sizes go out. Which faults a part may have is not known here.
 
-use circuit::{Capacitor, Circuit, PartId, PartKind, SpreadBasis};
+use circuit::{Circuit, NodeId, Part, PartId, PartKind, PartParameter};
 
 use crate::suspects::fault::{Fault, Hypothesis, SizeUnit, Sizes};
-use crate::suspects::hypotheses::{grid, ELECTROLYTIC_FROM};
+use crate::suspects::hypotheses::grid;
+use crate::suspects::modes::{SizeOf, SizeRule};
 
-/// Largest and least factor by which a resistor drifts: rises to four or five times its value
-/// have been reported, a fall to a third hardly ever (common practice, no source).
-const DRIFT_MOST: f64 = 5.0;
-const DRIFT_LEAST: f64 = 0.3;
-
-/// Leakage below which a capacitor counts as shorted, and above which it counts as sound, in ohms
-/// (common practice, no source; an electrolytic below 20 kΩ is failing, a coupler of 100 MΩ is
-/// slightly leaky).
-const LEAK_LEAST: f64 = 10e3;
-const ELECTROLYTIC_MOST: f64 = 1e6;
-const PAPER_MOST: f64 = 500e6;
+/// Ion current that charges a control grid which has lost its connection, from that of a hard tube
+/// to that of a gassy one: where the grid floats to hangs on it (common practice, no source).
+const IONS: Sizes = Sizes {
+    from: None,
+    least: 0.1e-9,
+    most: 1e-6,
+    near: None,
+    unit: SizeUnit::Amperes,
+};
 
 /// A leak this share of the drawn one is no longer the same capacitor.
 const LEAK_SHARE: f64 = 0.3;
 
-/// Ion current that charges a control grid which has lost its connection, from that of a hard tube
-/// to that of a gassy one: where the grid floats to hangs on it (common practice, no source).
+/// Sources without own resistance are taken to have this many ohms where they become weak.
+const LEAST_SOURCE: f64 = 1.0;
+
+/// Sizes of a fault that leaves a control grid without a path for its current: those of the ion
+/// current that it then floats by.
 pub(crate) fn floating_grid(circuit: &Circuit, hypothesis: &Hypothesis) -> Option<Sizes> {
-    let PartKind::Device(device) = &circuit.part(hypothesis.part?).kind else {
-        return None;
-    };
-    let terminal = *device.units.first()?.at.get(grid(device)?)?;
-    let lost = hypothesis.fault == Fault::ElectrodeOpen && hypothesis.electrode == Some(terminal);
-    lost.then_some(Sizes {
-        from: None,
-        least: 0.1e-9,
-        most: 1e-6,
-        unit: SizeUnit::Amperes,
-    })
+    floating_tubes(circuit, hypothesis).map(|_| IONS)
 }
 
-/// Values above and below a resistor's tolerance.
-pub(crate) fn drift(circuit: &Circuit, id: PartId, nominal: f64) -> (Sizes, Sizes) {
+/// The tubes whose control grids a fault leaves without a path: the tube itself where its grid has
+/// lost its connection, or those that hang on a part that is open.
+pub(crate) fn floating_tubes(circuit: &Circuit, hypothesis: &Hypothesis) -> Option<Vec<PartId>> {
+    let id = hypothesis.part?;
     let part = circuit.part(id);
-    let spread = circuit::spread_of(part, circuit::PartParameter::Resistance);
-    let share = match spread.basis {
-        SpreadBasis::Stated | SpreadBasis::Assumed if nominal > 0.0 => spread.half_width / nominal,
-        _ => 0.0,
+    match (&part.kind, hypothesis.fault) {
+        (PartKind::Device(device), Fault::ElectrodeOpen) => {
+            let terminal = *device.units.first()?.at.get(grid(device)?)?;
+            (hypothesis.electrode == Some(terminal)).then(|| vec![id])
+        }
+        (PartKind::Resistor(_), Fault::Open) => {
+            let mut ends = part.nodes.iter().copied();
+            ends.find_map(|end| hung_on(circuit, id, end))
+        }
+        _ => None,
+    }
+}
+
+/// The tubes with a control grid at a node that only grids, capacitors and this part touch.
+fn hung_on(circuit: &Circuit, id: PartId, node: NodeId) -> Option<Vec<PartId>> {
+    if circuit.nodes()[node.0].is_reference {
+        return None;
+    }
+    let mut tubes = Vec::new();
+    for (index, part) in circuit.parts().iter().enumerate() {
+        if PartId(index) == id || !part.nodes.contains(&node) {
+            continue;
+        }
+        match &part.kind {
+            PartKind::Capacitor(_) => {}
+            PartKind::Device(_) if is_only_grid(part, node) => tubes.push(PartId(index)),
+            _ => return None,
+        }
+    }
+    (!tubes.is_empty()).then_some(tubes)
+}
+
+fn is_only_grid(part: &Part, node: NodeId) -> bool {
+    let PartKind::Device(device) = &part.kind else {
+        return false;
     };
-    let high = ohms(Some(nominal), nominal * (1.0 + share), nominal * DRIFT_MOST);
-    let low = ohms(
-        Some(nominal),
-        nominal * DRIFT_LEAST,
-        nominal * (1.0 - share),
-    );
-    (high, low)
+    let terminal = || device.units.first()?.at.get(grid(device)?).copied();
+    let own = terminal();
+    let mut touching = part
+        .nodes
+        .iter()
+        .enumerate()
+        .filter(|(_, own)| **own == node);
+    device.units.len() == 1 && touching.all(|(place, _)| Some(place) == own)
 }
 
-pub(crate) fn turns(nominal: f64) -> Sizes {
-    // 0.5 to 0.98 of the winding (0.8 to 0.98 is usual; common practice, no source).
-    ohms(Some(nominal), 0.5 * nominal, 0.98 * nominal)
-}
-
-pub(crate) fn leak(capacitor: &Capacitor) -> Sizes {
-    let most = if capacitor.farads >= ELECTROLYTIC_FROM {
-        ELECTROLYTIC_MOST
-    } else {
-        PAPER_MOST
+/// Sizes of a fault in a part by its rule.
+pub(crate) fn sizes(circuit: &Circuit, id: PartId, fault: Fault, rule: &SizeRule) -> Option<Sizes> {
+    let part = circuit.part(id);
+    let (number, unit) = match (&part.kind, fault) {
+        (PartKind::Supply(_), Fault::WeakSource) => {
+            (PartParameter::SourceResistance, SizeUnit::Ohms)
+        }
+        (PartKind::Supply(_), _) => (PartParameter::Volts, SizeUnit::Volts),
+        (PartKind::Transformer(_), _) => (PartParameter::PrimaryResistance, SizeUnit::Ohms),
+        (PartKind::Device(_), _) => (
+            PartParameter::Device(circuit::DeviceParameter::Leakage),
+            SizeUnit::Amperes,
+        ),
+        _ => (PartParameter::Resistance, SizeUnit::Ohms),
     };
-    let drawn = capacitor
-        .leak
-        .map_or(f64::INFINITY, |ohms| LEAK_SHARE * ohms);
-    ohms(capacitor.leak, LEAK_LEAST, most.min(drawn))
-}
-
-pub(crate) fn ohms(from: Option<f64>, least: f64, most: f64) -> Sizes {
-    Sizes {
+    let sound = sound_number(part, fault);
+    let half = circuit::spread_of(part, number).half_width;
+    let made = |from, least, most, unit| Sizes {
         from,
         least,
         most,
-        unit: SizeUnit::Ohms,
+        near: rule.near.map(|scale| {
+            let rises = rule.of != SizeOf::TimesBelow;
+            (scale, rises)
+        }),
+        unit,
+    };
+    Some(match rule.of {
+        SizeOf::Ohms => {
+            let drawn = match &part.kind {
+                PartKind::Capacitor(capacitor) => capacitor.leak,
+                _ => None,
+            };
+            let most = drawn.map_or(rule.most, |leak| rule.most.min(LEAK_SHARE * leak));
+            made(drawn, rule.least, most, SizeUnit::Ohms)
+        }
+        SizeOf::Amperes => made(None, rule.least, rule.most, SizeUnit::Amperes),
+        SizeOf::Share => made(Some(1.0), rule.least, rule.most, SizeUnit::Share),
+        SizeOf::TimesAbove => {
+            let sound = sound?;
+            made(Some(sound), sound + half, rule.most * sound, unit)
+        }
+        SizeOf::TimesBelow => {
+            let sound = sound?;
+            made(Some(sound), rule.least * sound, sound - half, unit)
+        }
+        SizeOf::Times if fault == Fault::WeakSource => {
+            let sound = sound?;
+            let counted = sound.max(LEAST_SOURCE);
+            let most = rule.most * sound.max(10.0 * LEAST_SOURCE);
+            made(Some(sound), rule.least * counted, most, unit)
+        }
+        SizeOf::Times => {
+            let sound = sound?;
+            made(Some(sound), rule.least * sound, rule.most * sound, unit)
+        }
+    })
+}
+
+/// The number of a part in order that a fault changes.
+fn sound_number(part: &Part, fault: Fault) -> Option<f64> {
+    match &part.kind {
+        PartKind::Resistor(resistor) => Some(resistor.ohms),
+        PartKind::Potentiometer(pot) => Some(pot.ohms),
+        PartKind::Inductor(coil) => Some(coil.ohms),
+        PartKind::Transformer(two) => Some(two.primary_ohms),
+        PartKind::Supply(supply) if fault == Fault::WeakSource => Some(supply.source),
+        PartKind::Supply(supply) => Some(supply.volts.abs()),
+        PartKind::Device(device) => {
+            let mut units = device.units.iter();
+            units.find_map(|unit| match unit.characteristic {
+                circuit::Characteristic::Bipolar(transistor) => {
+                    Some(transistor.leakage).filter(|amperes| *amperes > 0.0)
+                }
+                _ => None,
+            })
+        }
+        _ => None,
     }
 }

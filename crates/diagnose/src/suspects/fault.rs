@@ -13,6 +13,8 @@ pub enum Fault {
     NothingWrong,
     /// A reading of the bench is not what it is taken for.
     ReadingWrong,
+    /// Something that no fault of a single part is.
+    NoneOfThese,
     /// The part carries no current.
     Open,
     /// The part's ends are joined.
@@ -116,7 +118,7 @@ pub struct Size {
     pub unit: SizeUnit,
 }
 
-/// Sizes that a fault may have: uniform in their logarithm between the two ends.
+/// Sizes that a fault may have.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Sizes {
     /// What the part should have; none where it should have nothing of the kind.
@@ -125,6 +127,9 @@ pub struct Sizes {
     pub least: f64,
     /// The most.
     pub most: f64,
+    /// Natural logarithms off the sound end about which most lie, and whether that end is the least;
+    /// none where all are equally likely in their logarithm.
+    pub near: Option<(f64, bool)>,
     /// The unit.
     pub unit: SizeUnit,
 }
@@ -135,6 +140,7 @@ impl Fault {
         match self {
             Fault::NothingWrong => "nothing wrong",
             Fault::ReadingWrong => "reading wrong",
+            Fault::NoneOfThese => "none of these",
             Fault::Open => "open",
             Fault::Shorted => "shorted",
             Fault::DriftedHigh => "drifted high",
@@ -195,8 +201,12 @@ impl Fault {
 
     /// Whether it may leave an electrode hanging on next to nothing.
     pub(crate) fn may_loosen(self) -> bool {
-        let broken = self.stand_in_factor().is_some_and(|factor| factor < 1.0);
-        broken || self == Fault::StuckOpen
+        self.breaks() || self == Fault::StuckOpen
+    }
+
+    /// Whether a connection is broken, by more ohms than anybody can tell.
+    pub(crate) fn breaks(self) -> bool {
+        self.stand_in_factor().is_some_and(|factor| factor < 1.0)
     }
 
     /// Whether the fault itself sets a number of its part, so that its tolerance counts no more.
@@ -242,6 +252,12 @@ impl Hypothesis {
         fault: Fault::NothingWrong,
     };
 
+    /// Something that no fault of a single part is.
+    pub const NONE_OF_THESE: Hypothesis = Hypothesis {
+        fault: Fault::NoneOfThese,
+        ..Self::NOTHING_WRONG
+    };
+
     pub(crate) fn of(part: PartId, fault: Fault) -> Self {
         Hypothesis {
             part: Some(part),
@@ -266,7 +282,36 @@ impl Hypothesis {
     }
 }
 
+/// Share of faults that lie anywhere between the ends, beside those that lie near the sound one.
+const ANYWHERE: f64 = 0.25;
+
 impl Sizes {
+    /// Of a broken connection: what stands for it is known to some powers of ten only. The unit is
+    /// a broken connection's own resistance.
+    pub(crate) const BROKEN: Sizes = Sizes {
+        from: None,
+        least: 0.02,
+        most: 1e3,
+        near: None,
+        unit: SizeUnit::Share,
+    };
+
+    /// Logarithm of how dense sizes are in their logarithm, there.
+    pub(crate) fn log_density(&self, log: f64) -> f64 {
+        let (low, high) = (self.least.ln(), self.most.ln());
+        let width = high - low;
+        let Some((scale, rises)) = self.near else {
+            return -width.ln();
+        };
+        let off = (if rises { log - low } else { high - log }).max(0.0) / scale;
+        // x e⁻ˣ: a part that is just out of its tolerance brings no set to a bench. What the law
+        // leaves beyond the far end is no size at all.
+        let end = width / scale;
+        let within = 1.0 - (1.0 + end) * (-end).exp();
+        let near = off * (-off).exp() / (scale * within);
+        (ANYWHERE / width + (1.0 - ANYWHERE) * near).ln()
+    }
+
     /// So many sizes, evenly apart in their logarithm, both ends among them.
     pub(crate) fn spaced(&self, count: usize) -> Vec<f64> {
         let (low, high) = (self.least.ln(), self.most.ln());
@@ -280,11 +325,32 @@ mod tests {
     use super::*;
 
     #[test]
+    fn densities_of_sizes_sum_to_one() {
+        for near in [None, Some((0.5, true)), Some((0.4, false))] {
+            let sizes = Sizes {
+                from: None,
+                least: 2.0,
+                most: 300.0,
+                near,
+                unit: SizeUnit::Ohms,
+            };
+            let (low, high) = (sizes.least.ln(), sizes.most.ln());
+            let step = (high - low) / 10_000.0;
+            let sum: f64 = (0..10_000)
+                .map(|k| sizes.log_density(low + step * (f64::from(k) + 0.5)).exp() * step)
+                .sum();
+            // The midpoint rule with steps a thousandth of the scale.
+            assert!((sum - 1.0).abs() < 1e-5, "{sum}");
+        }
+    }
+
+    #[test]
     fn sizes_are_spaced_evenly_in_their_logarithm() {
         let sizes = Sizes {
             from: None,
             least: 1e4,
             most: 1e8,
+            near: None,
             unit: SizeUnit::Ohms,
         };
         let got = sizes.spaced(5);

@@ -10,7 +10,7 @@ use circuit::{
     NodeId, Part, PartId, PartKind, SettingValue,
 };
 
-use crate::suspects::bounds::floating_grid;
+use crate::suspects::bounds::{floating_grid, floating_tubes};
 use crate::suspects::fault::{Fault, Hypothesis};
 use crate::suspects::hypotheses::{grid, resistor, sections};
 
@@ -109,6 +109,15 @@ impl Change<'_> {
             // Stuck, it takes no notice of its setting any more.
             let settings = &mut self.made.conditions.settings;
             settings.retain(|setting| setting.part != id);
+        }
+        if let Some(tubes) = floating_tubes(self.circuit, hypothesis) {
+            // The grids float by their ions, which is what the size counts.
+            for tube in tubes {
+                let gas = DeviceParameter::GasCurrent;
+                self.each_characteristic(tube, |law| law.varied(gas, size));
+            }
+            self.made.part_mut(self.circuit, id).kind = resistor(OPEN_OHMS);
+            return;
         }
         match (&mut self.made.part_mut(self.circuit, id).kind, fault) {
             (PartKind::Resistor(part), Fault::Open) => part.ohms = open,

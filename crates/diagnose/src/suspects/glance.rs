@@ -11,7 +11,7 @@ use crate::suspects::view::{Sized, View};
 use reconcile::ReconcileError;
 
 /// Sizes at a first look; every second of those of a full trial.
-const FIRST_SIZES: usize = 5;
+const FIRST_SIZES: usize = 7;
 
 /// A reading that a fault moves by less than this many standard deviations, on a port whose
 /// resistance changes by less than this factor, spreads as it does in order.
@@ -101,7 +101,7 @@ impl Trials<'_> {
         }
         // How far a loose electrode may move things, only a trial in full tells.
         let loose = glance.views.iter().any(|view| view.loose);
-        let predicted = self.all_predicted(&glance.views, &self.in_order.shift);
+        let predicted = self.all_predicted(&glance.views);
         glance.chi_squared = self.least_chi_squared(&glance.logs, &predicted);
         let room = self.room(&glance);
         let forgiven: Vec<Vec<f64>> = predicted
@@ -149,7 +149,7 @@ impl Trials<'_> {
                     sizes: logs,
                     predicted,
                 };
-                let most = Profile::new(&nodes, joint, &self.shown).most();
+                let most = Profile::new(&nodes, |_| 0.0, joint, &self.shown).most();
                 -2.0 * (most - joint.log_height())
             }
         };

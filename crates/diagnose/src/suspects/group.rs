@@ -67,8 +67,13 @@ pub(crate) struct Weighed {
 }
 
 /// Gathers trials that the readings cannot tell apart. With each suspect go the places of its
-/// members among the trials, in their order.
-pub(crate) fn gathered(trials: &[Weighed], shown: &Shown) -> Vec<(Vec<usize>, Suspect)> {
+/// members among the trials, in their order. Where a reading fails beyond doubt, a set in order
+/// stands by itself.
+pub(crate) fn gathered(
+    trials: &[Weighed],
+    shown: &Shown,
+    fails: bool,
+) -> Vec<(Vec<usize>, Suspect)> {
     let mut order: Vec<usize> = (0..trials.len()).collect();
     order.sort_by(|a, b| {
         let by_probability = trials[*b].probability.total_cmp(&trials[*a].probability);
@@ -76,7 +81,11 @@ pub(crate) fn gathered(trials: &[Weighed], shown: &Shown) -> Vec<(Vec<usize>, Su
     });
     let mut groups: Vec<Vec<usize>> = Vec::new();
     for place in order {
-        let alike = |group: &&mut Vec<usize>| alike(&trials[group[0]].tried, &trials[place].tried);
+        let in_order = |place: usize| is(&trials[place].tried, Fault::NothingWrong);
+        let alike = |group: &&mut Vec<usize>| {
+            let lone = fails && (in_order(group[0]) || in_order(place));
+            !lone && alike(&trials[group[0]].tried, &trials[place].tried)
+        };
         match groups.iter_mut().find(alike) {
             Some(group) => group.push(place),
             None => groups.push(vec![place]),
@@ -166,7 +175,11 @@ fn shares_a_fault(one: &Tried, other: &Tried) -> bool {
 
 /// Whether the readings cannot tell two trials apart.
 fn alike(leader: &Tried, other: &Tried) -> bool {
-    if is(leader, Fault::ReadingWrong) || is(other, Fault::ReadingWrong) {
+    let apart = [Fault::ReadingWrong, Fault::NoneOfThese];
+    if apart
+        .iter()
+        .any(|fault| is(leader, *fault) || is(other, *fault))
+    {
         return false;
     }
     // Two faults at once stand on their own, for each is more than any of its two; unless one of

@@ -7,8 +7,9 @@ use circuit::{
     socket, Characteristic, Circuit, Device, DeviceClass, Part, PartId, PartKind, Resistor,
 };
 
-use crate::suspects::bounds::{drift, floating_grid, leak, ohms, turns};
-use crate::suspects::fault::{Fault, Hypothesis, SizeUnit, Sizes};
+use crate::suspects::bounds::{floating_grid, sizes};
+use crate::suspects::fault::{Fault, Hypothesis, Sizes};
+use crate::suspects::modes::mode_of;
 use crate::suspects::priors::{weight, AgeFactors, PartClass};
 
 /// A fault to be tried.
@@ -25,19 +26,32 @@ pub struct Candidate {
 /// A capacitor from which it counts as electrolytic, and as paper, in farads (common practice, no
 /// source).
 pub(crate) const ELECTROLYTIC_FROM: f64 = 0.99e-6;
-const PAPER_FROM: f64 = 0.99e-9;
+pub(crate) const PAPER_FROM: f64 = 0.99e-9;
 
-/// All faults of all parts, in the order of the parts.
+/// All faults of all parts, in the order of the parts. A part drawn only for its pins, with nothing
+/// but itself on every node, is none that a reading could speak of.
 pub fn candidates(circuit: &Circuit, ages: &AgeFactors) -> Vec<Candidate> {
     let mut found = Vec::new();
     for (index, part) in circuit.parts().iter().enumerate() {
         let id = PartId(index);
         let class = class(&part.kind);
-        for (hypothesis, sizes) in faults_of(circuit, id, part) {
-            let Some(weight) = weight(class, hypothesis.fault, ages) else {
+        for hypothesis in faults_of(circuit, id, part) {
+            let fault = hypothesis.fault;
+            let Some(weight) = weight(class, fault, ages) else {
                 continue;
             };
+            let rule = mode_of(class, fault).and_then(|mode| mode.size.as_ref());
+            let sizes = match rule {
+                Some(rule) => match sizes(circuit, id, fault, rule) {
+                    Some(sizes) => Some(sizes),
+                    None => continue,
+                },
+                None => {
+                    floating_grid(circuit, &hypothesis).or(fault.breaks().then_some(Sizes::BROKEN))
+                }
+            };
             let sound = sizes.is_none_or(|s| s.least > 0.0 && s.most > s.least * 1.01);
+            let weight = weight / sharers(circuit, id, &hypothesis);
             if weight > 0.0 && sound {
                 found.push(Candidate {
                     hypothesis,
@@ -48,6 +62,23 @@ pub fn candidates(circuit: &Circuit, ages: &AgeFactors) -> Vec<Candidate> {
         }
     }
     found
+}
+
+/// Among how many the weight of a fault is shared: the sections of one tube fail as one, but for
+/// its heater, which they have in common; each lead that may be lost is one of several.
+fn sharers(circuit: &Circuit, id: PartId, hypothesis: &Hypothesis) -> f64 {
+    let PartKind::Device(device) = &circuit.part(id).kind else {
+        return 1.0;
+    };
+    let sections = match hypothesis.fault {
+        Fault::HeaterOpen => 1,
+        _ => sections(circuit, id).len().max(1),
+    };
+    let leads = match hypothesis.fault {
+        Fault::ElectrodeOpen if device.class != DeviceClass::Tube => 3,
+        _ => 1,
+    };
+    (sections * leads) as f64
 }
 
 /// The kind of part, as the table of rates has it.
@@ -75,117 +106,59 @@ pub(crate) fn class(kind: &PartKind) -> PartClass {
     }
 }
 
-type Found = Vec<(Hypothesis, Option<Sizes>)>;
-
-fn faults_of(circuit: &Circuit, id: PartId, part: &Part) -> Found {
-    let plain = |fault: Fault| (Hypothesis::of(id, fault), None);
-    let sized = |fault: Fault, sizes: Sizes| (Hypothesis::of(id, fault), Some(sizes));
+fn faults_of(circuit: &Circuit, id: PartId, part: &Part) -> Vec<Hypothesis> {
+    use Fault as F;
     let joined = part.nodes.len() == 2 && part.nodes[0] == part.nodes[1];
     if joined {
         return Vec::new();
     }
-    match &part.kind {
-        PartKind::Resistor(resistor) => {
-            let (up, down) = drift(circuit, id, resistor.ohms);
-            vec![
-                sized(Fault::DriftedHigh, up),
-                sized(Fault::DriftedLow, down),
-                plain(Fault::Open),
-                plain(Fault::Shorted),
-            ]
-        }
-        PartKind::Potentiometer(pot) => {
-            let (up, down) = drift(circuit, id, pot.ohms);
-            vec![
-                plain(Fault::TrackOpenAbove),
-                plain(Fault::TrackOpenBelow),
-                plain(Fault::WiperOpen),
-                sized(Fault::DriftedHigh, up),
-                sized(Fault::DriftedLow, down),
-            ]
-        }
-        PartKind::Capacitor(capacitor) => {
-            vec![sized(Fault::Leaky, leak(capacitor)), plain(Fault::Shorted)]
-        }
-        PartKind::Inductor(coil) => vec![
-            plain(Fault::Open),
-            plain(Fault::Shorted),
-            sized(Fault::ShortedTurns, turns(coil.ohms)),
+    let faults: &[Fault] = match &part.kind {
+        PartKind::Resistor(_) => &[F::DriftedHigh, F::DriftedLow, F::Open, F::Shorted],
+        PartKind::Potentiometer(_) => &[
+            F::TrackOpenAbove,
+            F::TrackOpenBelow,
+            F::WiperOpen,
+            F::DriftedHigh,
+            F::DriftedLow,
         ],
-        PartKind::Transformer(two) => vec![
-            plain(Fault::PrimaryOpen),
-            plain(Fault::SecondaryOpen),
-            sized(Fault::ShortedTurns, turns(two.primary_ohms)),
-        ],
-        PartKind::Supply(supply) => {
-            let volts = supply.volts;
-            let source = supply.source;
-            let weak = ohms(Some(source), 1.5 * source.max(1.0), 30.0 * source.max(10.0));
-            let spread = circuit::spread_of(part, circuit::PartParameter::Volts);
-            let off = |least: f64, most: f64| Sizes {
-                from: Some(volts.abs()),
-                least,
-                most,
-                unit: SizeUnit::Volts,
-            };
-            let high = off(volts.abs() + spread.half_width, 1.3 * volts.abs());
-            let low = off(0.4 * volts.abs(), volts.abs() - spread.half_width);
-            vec![
-                sized(Fault::VoltsHigh, high),
-                sized(Fault::VoltsLow, low),
-                sized(Fault::WeakSource, weak),
-                plain(Fault::Dead),
-            ]
-        }
-        PartKind::Generator(_) => Vec::new(),
-        PartKind::Lamp(_) => vec![plain(Fault::Open)],
-        PartKind::Contact(_) => vec![plain(Fault::StuckOpen), plain(Fault::StuckClosed)],
-        PartKind::Device(device) => device_faults(circuit, id, part, device),
-    }
+        PartKind::Capacitor(_) => &[F::Leaky, F::Shorted],
+        PartKind::Inductor(_) => &[F::Open, F::Shorted, F::ShortedTurns],
+        PartKind::Transformer(_) => &[F::PrimaryOpen, F::SecondaryOpen, F::ShortedTurns],
+        PartKind::Supply(_) => &[F::VoltsHigh, F::VoltsLow, F::WeakSource, F::Dead],
+        PartKind::Generator(_) => &[],
+        PartKind::Lamp(_) => &[F::Open],
+        PartKind::Contact(_) => &[F::StuckOpen, F::StuckClosed],
+        PartKind::Device(device) => return device_faults(circuit, id, part, device),
+    };
+    faults
+        .iter()
+        .map(|fault| Hypothesis::of(id, *fault))
+        .collect()
 }
 
-fn device_faults(circuit: &Circuit, id: PartId, part: &Part, device: &Device) -> Found {
-    let plain = |fault: Fault| (Hypothesis::of(id, fault), None);
-    let sized = |fault: Fault, sizes: Sizes| (Hypothesis::of(id, fault), Some(sizes));
+fn device_faults(circuit: &Circuit, id: PartId, part: &Part, device: &Device) -> Vec<Hypothesis> {
+    let plain = |fault: Fault| Hypothesis::of(id, fault);
     let apart = |a: usize, b: usize| match device.units.first() {
         Some(unit) if unit.at.len() > a.max(b) => part.nodes[unit.at[a]] != part.nodes[unit.at[b]],
         _ => false,
     };
-    let leads = |found: &mut Found, places: &[usize]| {
-        let Some(unit) = device.units.first() else {
-            return;
-        };
-        let terminals = places.iter().filter_map(|place| unit.at.get(*place));
-        found.extend(terminals.map(|terminal| (Hypothesis::electrode(id, *terminal), None)));
+    let leads = |places: std::ops::Range<usize>| {
+        let unit = device.units.first();
+        let terminals = places.filter_map(move |place| unit?.at.get(place));
+        terminals.map(|terminal| Hypothesis::electrode(id, *terminal))
     };
-    let share = |least: f64, most: f64| Sizes {
-        from: Some(1.0),
-        least,
-        most,
-        unit: SizeUnit::Share,
-    };
-    let mut found: Found = Vec::new();
+    let mut found = Vec::new();
     match device.class {
         DeviceClass::Tube => {
             let last = device.units.first().map_or(1, |unit| unit.at.len()) - 1;
-            found.push(sized(Fault::LowEmission, share(0.1, 0.7)));
-            found.push(plain(Fault::NoEmission));
+            found.extend([plain(Fault::LowEmission), plain(Fault::NoEmission)]);
             if heads_socket(circuit, id) {
                 found.push(plain(Fault::HeaterOpen));
             }
             // Every electrode but the cathode, whose loss is the loss of the emission.
-            leads(&mut found, &(0..last).collect::<Vec<_>>());
-            for (hypothesis, sizes) in &mut found {
-                *sizes = sizes.or(floating_grid(circuit, hypothesis));
-            }
+            found.extend(leads(0..last));
             if let Some(grid) = grid(device) {
-                let gas = Sizes {
-                    from: None,
-                    least: 0.2e-6,
-                    most: 5e-6,
-                    unit: SizeUnit::Amperes,
-                };
-                found.push(sized(Fault::Gassy, gas));
+                found.push(plain(Fault::Gassy));
                 if apart(grid, last) {
                     found.push(plain(Fault::GridCathodeShort));
                 }
@@ -195,50 +168,28 @@ fn device_faults(circuit: &Circuit, id: PartId, part: &Part, device: &Device) ->
             }
             let cathode = device.units.first().map(|unit| part.nodes[unit.at[last]]);
             if cathode.is_some_and(|node| !circuit.nodes()[node.0].is_reference) {
-                found.push(sized(Fault::HeaterCathodeLeak, ohms(None, 10e3, 10e6)));
+                found.push(plain(Fault::HeaterCathodeLeak));
             }
         }
-        DeviceClass::Diode => found.extend([
-            plain(Fault::Shorted),
-            plain(Fault::Open),
-            sized(Fault::Leaky, ohms(None, 1e3, 1e6)),
-        ]),
+        DeviceClass::Diode => {
+            found.extend([Fault::Shorted, Fault::Open, Fault::Leaky].map(plain));
+        }
         DeviceClass::Regulator | DeviceClass::NeonLamp => {
-            if device.units.iter().any(|unit| unit.glow.is_some()) {
-                found.push(plain(Fault::NoStrike));
-            } else {
-                found.push(plain(Fault::Open));
-            }
-            found.push(plain(Fault::Shorted));
-            found.push(sized(Fault::Leaky, ohms(None, 1e3, 1e6)));
+            let glows = device.units.iter().any(|unit| unit.glow.is_some());
+            let dark = if glows { Fault::NoStrike } else { Fault::Open };
+            found.extend([dark, Fault::Shorted, Fault::Leaky].map(plain));
         }
         DeviceClass::Transistor => {
             found.push(plain(Fault::EndsShorted));
             found.extend(apart(1, 2).then(|| plain(Fault::BaseEmitterShort)));
             found.extend(apart(0, 1).then(|| plain(Fault::CollectorBaseShort)));
-            leads(&mut found, &[0, 1, 2]);
-            let leakage = device
-                .units
-                .iter()
-                .find_map(|unit| match unit.characteristic {
-                    Characteristic::Bipolar(transistor) => Some(transistor.leakage),
-                    _ => None,
-                });
-            if let Some(normal) = leakage.filter(|amperes| *amperes > 0.0) {
-                let leaky = Sizes {
-                    from: Some(normal),
-                    least: 3.0 * normal,
-                    most: 30.0 * normal,
-                    unit: SizeUnit::Amperes,
-                };
-                found.push(sized(Fault::Leaky, leaky));
-            }
-            found.push(sized(Fault::LowGain, share(0.1, 0.6)));
+            found.extend(leads(0..3));
+            found.extend([Fault::Leaky, Fault::LowGain].map(plain));
         }
         DeviceClass::FieldEffect => {
             found.push(plain(Fault::EndsShorted));
-            leads(&mut found, &[0, 1, 2]);
-            found.push(sized(Fault::LowGain, share(0.1, 0.6)));
+            found.extend(leads(0..3));
+            found.push(plain(Fault::LowGain));
         }
     }
     found

@@ -1,6 +1,7 @@
 //! How likely the readings are, given what a circuit would show and how far that is open.
 //!
-//! Readings with a value are jointly normal about the prediction, `S = M Mᵀ + W`; an overrange is
+//! Readings with a value are jointly normal about the prediction, `S = G(1 − BBᵀ)Gᵀ + W`, with `G` how
+//! they follow what is open and `B` what the manual has taught of that; an overrange is
 //! the probability that its reading lies beyond full scale, either way, taken on its own. All in
 //! logarithms. Where predictions come from is not known here.
 
@@ -32,23 +33,26 @@ pub(crate) struct Joint {
     pub(crate) valued: Vec<usize>,
     /// Their covariance.
     pub(crate) covariance: Covariance,
-    /// `S` of all readings.
-    matrix: DMatrix<f64>,
+    /// `G Gᵀ` of all readings.
+    own: DMatrix<f64>,
+    /// `G B` of them.
+    learnt: DMatrix<f64>,
     /// Standard deviation of every reading on its own, in volts.
     pub(crate) sigma: Vec<f64>,
 }
 
 impl Joint {
-    /// `S = M Mᵀ + W`
+    /// `S = G(1 − BBᵀ)Gᵀ + W`
     ///
     /// # Errors
     /// [`ReconcileError`] if it cannot be inverted.
-    pub(crate) fn new(spread: &Spread, shown: &Shown) -> Result<Self, ReconcileError> {
-        let mut matrix = spread * spread.transpose();
-        for (place, noise) in shown.noise.iter().enumerate() {
-            matrix[(place, place)] += noise;
-        }
-        Self::of(matrix, shown)
+    pub(crate) fn new(
+        spread: &Spread,
+        known: &DMatrix<f64>,
+        shown: &Shown,
+    ) -> Result<Self, ReconcileError> {
+        let (own, learnt) = (spread * spread.transpose(), spread * known);
+        Self::of((own, learnt), &vec![0.0; spread.nrows()], shown)
     }
 
     /// The same where only some rows of the spread are others than those of a known one, and some
@@ -58,28 +62,41 @@ impl Joint {
     /// As [`Joint::new`].
     pub(crate) fn changed(
         &self,
-        known: &Spread,
+        (before, known): (&Spread, &DMatrix<f64>),
         (spread, rows, gone): (&Spread, &[usize], &[usize]),
+        laws: &[f64],
         shown: &Shown,
     ) -> Result<Self, ReconcileError> {
-        let mut matrix = self.matrix.clone();
-        for column in gone {
-            let column = known.column(*column);
-            matrix.ger(-1.0, &column, &column, 1.0);
+        let (mut own, mut learnt) = (self.own.clone(), self.learnt.clone());
+        for gone in gone {
+            let column = before.column(*gone);
+            own.ger(-1.0, &column, &column, 1.0);
+            learnt.ger(-1.0, &column, &known.row(*gone).transpose(), 1.0);
         }
-        let own = spread.select_rows(rows) * spread.transpose();
+        let changed = spread.select_rows(rows);
+        let with_all = &changed * spread.transpose();
+        let taught = changed * known;
         for (place, row) in rows.iter().enumerate() {
             for other in 0..spread.nrows() {
-                matrix[(*row, other)] = own[(place, other)];
-                matrix[(other, *row)] = own[(place, other)];
+                own[(*row, other)] = with_all[(place, other)];
+                own[(other, *row)] = with_all[(place, other)];
             }
-            matrix[(*row, *row)] += shown.noise[*row];
+            learnt.set_row(*row, &taught.row(place));
         }
-        Self::of(matrix, shown)
+        Self::of((own, learnt), laws, shown)
     }
 
-    /// From the covariance of all readings, those without a value among them.
-    fn of(matrix: DMatrix<f64>, shown: &Shown) -> Result<Self, ReconcileError> {
+    /// From `G Gᵀ`, `G B` and the variances that the laws leave open, of all readings, those
+    /// without a value among them.
+    fn of(
+        (own, learnt): (DMatrix<f64>, DMatrix<f64>),
+        laws: &[f64],
+        shown: &Shown,
+    ) -> Result<Self, ReconcileError> {
+        let mut matrix = &own - &learnt * learnt.transpose();
+        for (place, (noise, laws)) in shown.noise.iter().zip(laws).enumerate() {
+            matrix[(place, place)] = matrix[(place, place)].max(0.0) + noise + laws;
+        }
         let valued: Vec<usize> = (0..shown.volts.len())
             .filter(|place| shown.volts[*place].is_some())
             .collect();
@@ -93,7 +110,8 @@ impl Joint {
         };
         Ok(Joint {
             covariance: of_valued,
-            matrix,
+            own,
+            learnt,
             valued,
             sigma,
         })
@@ -152,6 +170,26 @@ pub(crate) fn log_sum(terms: impl Iterator<Item = f64> + Clone) -> f64 {
 mod tests {
     use super::*;
 
+    fn nothing(columns: usize) -> DMatrix<f64> {
+        DMatrix::zeros(columns, 0)
+    }
+
+    #[test]
+    fn what_the_manual_taught_narrows_the_spread() {
+        // One number of σ 2 V; the manual's set, which shares half of it, was read with a variance of
+        // 4 V²: S = 8, B = ½·2/√8, and what is left is 4·(1 − 1/8) = 3.5 V², with 0.5 V² of noise 4.
+        let spread = DMatrix::from_element(1, 1, 2.0);
+        let known = DMatrix::from_element(1, 1, 1.0 / 8f64.sqrt());
+        let shown = Shown {
+            volts: vec![Some(10.0)],
+            full_scale: vec![50.0],
+            noise: vec![0.5],
+        };
+        let joint = Joint::new(&spread, &known, &shown).unwrap();
+        // Half a dozen operations on numbers below 10.
+        assert!((joint.sigma[0] - 2.0).abs() < 1e-13);
+    }
+
     #[test]
     fn two_readings_by_hand() {
         // One number of σ 2 V on both readings, noise 1 V²: S = [5 4; 4 5], |S| = 9,
@@ -162,7 +200,7 @@ mod tests {
             full_scale: vec![50.0; 2],
             noise: vec![1.0; 2],
         };
-        let joint = Joint::new(&spread, &shown).unwrap();
+        let joint = Joint::new(&spread, &nothing(1), &shown).unwrap();
         let got = joint.log_likelihood(&shown, &[10.0, 10.0]);
         let want = -5.0 / 18.0 - 0.5 * 9f64.ln() - std::f64::consts::TAU.ln();
         // A dozen operations on numbers below 10.
@@ -178,7 +216,7 @@ mod tests {
             full_scale: vec![50.0],
             noise: vec![0.64],
         };
-        let joint = Joint::new(&spread, &shown).unwrap();
+        let joint = Joint::new(&spread, &nothing(1), &shown).unwrap();
         let got = joint.log_likelihood(&shown, &[50.0]);
         // The error function is good to 1e-15 at 0.
         assert!((got - 0.5f64.ln()).abs() < 1e-12, "{got}");

@@ -1,8 +1,9 @@
 //! A reading that is not what it is taken for, in a set that is otherwise in order.
 //!
-//! Three ways are weighed: read off the scale of another range, taken at another point of the
-//! manual, or wrong in no particular way, which spreads it over the whole range. How often people
-//! do which is common practice without a source.
+//! A slip is of a known kind, and each kind has its own cost over all values that it might have
+//! produced: the point one place off, two digits that changed places, the value of another line, the
+//! scale of another range, the sign; or a value from nowhere, which is spread over the whole range.
+//! How often people do which is common practice without a source.
 
 use circuit::{Job, Shown as OnMeter};
 use rayon::prelude::*;
@@ -20,23 +21,38 @@ use crate::suspects::view::{Look, Spread, View};
 pub enum Misreading {
     /// In no way that can be told.
     Unexplained,
-    /// Read off the scale of another range, or by a power of ten: what was noted is this many
-    /// times what the meter showed.
+    /// Read off the scale of another range, or with its point one place off: what was noted is this
+    /// many times what the meter showed.
     OtherScale {
         /// The factor.
         factor: f64,
     },
-    /// Taken at the point of another entry, as an index into [`circuit::Job::manual`].
+    /// Taken at the point of another entry, as an index into [`circuit::Job::manual`], or written
+    /// into the wrong line.
     OtherPoint {
         /// The entry.
         entry: usize,
     },
+    /// Two digits changed places.
+    SwappedDigits {
+        /// What the meter showed, in volts.
+        meant: f64,
+    },
+    /// The sign was lost or added.
+    OtherSign,
 }
 
-/// Shares of the three ways.
-const UNEXPLAINED: f64 = 0.5;
-const OTHER_SCALE: f64 = 0.25;
-const OTHER_POINT: f64 = 0.25;
+/// Shares of the kinds of slips (common practice, no source): the point one place off, two digits,
+/// another line or point, another scale, the sign, and a value from nowhere.
+const DECIMAL: f64 = 0.2;
+const DIGITS: f64 = 0.15;
+const OTHER_POINT: f64 = 0.2;
+const OTHER_SCALE: f64 = 0.1;
+const SIGN: f64 = 0.1;
+const NOWHERE: f64 = 0.25;
+
+/// Of the slips to another point, the share that goes to the lines before and after.
+const NEXT_LINE: f64 = 0.6;
 
 /// A reading this close to what the others say, in standard deviations, needs no explanation.
 const NEAR: f64 = 2.5;
@@ -47,12 +63,16 @@ const STRAY_OVERRANGE: f64 = 0.1;
 /// What a wrong reading might have been instead.
 struct Instead<'a> {
     /// Factors by which scales of its meter may be mistaken for each other.
-    pub(crate) factors: Vec<f64>,
+    factors: Vec<f64>,
+    /// What the meter may have shown if two digits changed places.
+    swapped: Vec<f64>,
+    /// How likely each of the other points is.
+    shares: Vec<f64>,
     /// Other points: their entries, and what the circuit in order shows there on this meter.
-    pub(crate) points: &'a [usize],
-    pub(crate) view: &'a View,
-    pub(crate) spread: &'a Spread,
-    pub(crate) shift: &'a [f64],
+    points: &'a [usize],
+    view: &'a View,
+    spread: &'a Spread,
+    shift: &'a [f64],
 }
 
 /// Each used reading tried as wrong.
@@ -97,22 +117,28 @@ pub(crate) fn wrong_readings(
             let Some((view, spread)) = seen else {
                 return tried_as_wrong(trials, in_order, place, hypothesis, None);
             };
-            let shift = trials.anchoring.by_numbers(&spread);
+            let shift = trials.bench.lacking(&looks, &view);
             let own = used.range.full_scale;
             let ranges = reading.meter.ranges.iter();
-            let factors = ranges
-                .map(|range| own / range.full_scale)
-                .chain([0.1, 10.0]);
+            let factors = ranges.map(|range| own / range.full_scale);
             let mut kept: Vec<f64> = Vec::new();
             for factor in factors {
                 let known = kept.iter().any(|k| (k - factor).abs() < 1e-9 * k.abs());
-                let sound = factor > 0.0 && (factor - 1.0).abs() > 1e-9;
+                let decimal = DECIMALS.iter().any(|k| (k - factor).abs() < 1e-9);
+                let sound = factor > 0.0 && (factor - 1.0).abs() > 1e-9 && !decimal;
                 if factor.is_finite() && sound && !known {
                     kept.push(factor);
                 }
             }
+            let shown = trials.shown.volts[place].unwrap_or(0.0);
+            let resolution = match &reading.shown {
+                OnMeter::Value(figure) => figure.resolution,
+                OnMeter::Overrange => 0.0,
+            };
             let instead = Instead {
                 factors: kept,
+                swapped: swapped(shown, resolution),
+                shares: shares(&entries, used.entry),
                 points: &entries,
                 view: &view,
                 spread: &spread,
@@ -167,14 +193,34 @@ fn tried_as_wrong(
         - 0.5 * (own.ln() - std::f64::consts::TAU.ln())
         + joint.log_overranges(shown, &in_order.predicted);
     let value = shown.volts[place].unwrap_or(0.0);
-    let range = shown.full_scale[place].max(value.abs());
+    // A value from nowhere may be any that the range of what is expected holds, however small the
+    // one is that was noted.
+    let expected = 1.5 * in_order.predicted[place].abs();
+    let range = shown.full_scale[place].max(value.abs()).max(expected);
     let mut ways = vec![(
         Misreading::Unexplained,
-        log_rest + (UNEXPLAINED / (2.0 * range)).ln(),
+        log_rest + (NOWHERE / (2.0 * range)).ln(),
     )];
     if let Some(instead) = instead {
-        ways.extend(by_scale(joint, shown, in_order, place, &instead.factors));
-        ways.extend(by_point(shown, in_order, place, instead));
+        let meant = |value: f64| {
+            let mut meant = shown.clone();
+            meant.volts[place] = Some(value);
+            joint.log_likelihood(&meant, &in_order.predicted)
+        };
+        ways.extend(by_scale((DECIMAL, &DECIMALS), value, meant));
+        ways.extend(by_scale((OTHER_SCALE, &instead.factors), value, meant));
+        let each = (DIGITS / instead.swapped.len().max(1) as f64).ln();
+        for swapped in &instead.swapped {
+            let way = Misreading::SwappedDigits { meant: *swapped };
+            ways.push((way, each + meant(*swapped)));
+        }
+        ways.push((Misreading::OtherSign, SIGN.ln() + meant(-value)));
+        ways.extend(by_point(
+            shown,
+            (in_order, &trials.bench.known),
+            place,
+            instead,
+        ));
     }
     let mut best = ways[0];
     for way in &ways {
@@ -190,46 +236,112 @@ fn tried_as_wrong(
     tried
 }
 
-fn by_scale(
-    joint: &Joint,
-    shown: &Shown,
-    in_order: &Tried,
-    place: usize,
-    factors: &[f64],
-) -> Vec<(Misreading, f64)> {
-    let weight = (OTHER_SCALE / factors.len().max(1) as f64).ln();
-    let at = |factor: &f64| {
-        let mut meant = shown.clone();
-        meant.volts[place] = meant.volts[place].map(|volts| volts / factor);
+/// A slip by which what was noted is some factor times what stood on the meter.
+fn by_scale<'a>(
+    (share, factors): (f64, &'a [f64]),
+    value: f64,
+    log_likelihood: impl Fn(f64) -> f64 + 'a,
+) -> impl Iterator<Item = (Misreading, f64)> + 'a {
+    let weight = (share / factors.len().max(1) as f64).ln();
+    factors.iter().map(move |factor| {
         // v = factor · y: the density of v is that of y over the factor.
-        let likelihood = joint.log_likelihood(&meant, &in_order.predicted) - factor.abs().ln();
+        let likelihood = log_likelihood(value / factor) - factor.abs().ln();
         (
             Misreading::OtherScale { factor: *factor },
             weight + likelihood,
         )
+    })
+}
+
+/// A point one place off.
+const DECIMALS: [f64; 2] = [0.1, 10.0];
+
+/// What a value was if two digits beside each other changed places, each differing value once.
+fn swapped(volts: f64, resolution: f64) -> Vec<f64> {
+    let places = (-resolution.max(1e-6).log10()).round().clamp(0.0, 6.0) as usize;
+    let text = format!("{:.places$}", volts.abs());
+    let digits: Vec<usize> = text
+        .char_indices()
+        .filter(|(_, letter)| letter.is_ascii_digit())
+        .map(|(at, _)| at)
+        .collect();
+    let mut found: Vec<f64> = Vec::new();
+    for pair in digits.windows(2) {
+        let mut letters: Vec<char> = text.chars().collect();
+        letters.swap(pair[0], pair[1]);
+        let text: String = letters.into_iter().collect();
+        let Ok(value) = text.parse::<f64>() else {
+            continue;
+        };
+        let value = value.copysign(volts);
+        if (value - volts).abs() > 0.5 * resolution && !found.contains(&value) {
+            found.push(value);
+        }
+    }
+    found
+}
+
+/// How likely a slip goes to each of some other entries: to the lines before and after it first.
+fn shares(entries: &[usize], own: Option<usize>) -> Vec<f64> {
+    let next = |entry: usize| own.is_some_and(|own| entry.abs_diff(own) == 1);
+    let near = entries.iter().filter(|entry| next(**entry)).count();
+    let far = entries.len() - near;
+    let (by_near, by_far) = match (near, far) {
+        (0, _) => (0.0, 1.0),
+        (_, 0) => (1.0, 0.0),
+        _ => (NEXT_LINE, 1.0 - NEXT_LINE),
     };
-    factors.iter().map(at).collect()
+    let share = |entry: &usize| match next(*entry) {
+        true => by_near / near.max(1) as f64,
+        false => by_far / far.max(1) as f64,
+    };
+    entries.iter().map(share).collect()
 }
 
 fn by_point(
     shown: &Shown,
-    in_order: &Tried,
+    (in_order, known): (&Tried, &nalgebra::DMatrix<f64>),
     place: usize,
     instead: &Instead<'_>,
 ) -> Vec<(Misreading, f64)> {
-    let weight = (OTHER_POINT / instead.points.len().max(1) as f64).ln();
     let at = |(row, entry): (usize, &usize)| {
         let mut spread = Spread::clone(&in_order.spread);
         spread.set_row(place, &instead.spread.row(row));
         let mut predicted = in_order.predicted.clone();
         predicted[place] = instead.view.volts[row] + instead.shift[row];
         // Two readings of one point with a fine meter may be too alike to invert: no explanation.
-        let joint = Joint::new(&spread, shown).ok()?;
+        let joint = Joint::new(&spread, known, shown).ok()?;
         let likelihood = joint.log_likelihood(shown, &predicted);
         Some((
             Misreading::OtherPoint { entry: *entry },
-            weight + likelihood,
+            (OTHER_POINT * instead.shares[row]).ln() + likelihood,
         ))
     };
     instead.points.iter().enumerate().filter_map(at).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn digits_that_may_have_changed_places() {
+        // By hand: 12.5 may have been 21.5 or 15.2; the digits of 11 differ in nothing.
+        assert_eq!(swapped(12.5, 0.1), [21.5, 15.2]);
+        assert_eq!(swapped(-12.5, 0.1), [-21.5, -15.2]);
+        assert!(swapped(11.0, 1.0).is_empty());
+    }
+
+    #[test]
+    fn a_slip_to_another_line_goes_somewhere() {
+        for (entries, own) in [
+            (vec![0, 2, 3, 4], Some(1)),
+            (vec![5, 6], Some(1)),
+            (vec![0], None),
+        ] {
+            let sum: f64 = shares(&entries, own).iter().sum();
+            // A few shares that sum to one.
+            assert!((sum - 1.0).abs() < 1e-12, "{entries:?}");
+        }
+    }
 }

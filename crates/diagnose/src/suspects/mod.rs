@@ -4,12 +4,11 @@
 //! ranked by its probability, goes out, with what to measure next and whether anything can be told
 //! at all. Plain data: words and printing are not known here.
 //!
-//! Posterior ∝ weight × likelihood. The weight is rate × share × age ([`FAULT_PRIORS`]); the
+//! Posterior ∝ weight × likelihood. The weight is rate × share × growth with age ([`FAULT_MODES`]); the
 //! likelihood is that of all readings together, each through its own meter and range, normal about
 //! what the faulty circuit shows, with the tolerances of all other parts and the errors of both
 //! meters. Faults that no reading tells apart are given as one suspect.
 
-mod anchoring;
 mod bounds;
 mod entropy;
 mod fault;
@@ -18,7 +17,10 @@ mod glance;
 mod group;
 mod hypotheses;
 mod likelihood;
+mod likely_set;
 mod misread;
+mod modes;
+mod nameless;
 mod next;
 mod ohms;
 mod pairs;
@@ -37,8 +39,9 @@ pub use faulty::{alteration, with_fault, Faulty};
 pub use group::{Member, Suspect};
 pub use hypotheses::{candidates, Candidate};
 pub use misread::Misreading;
+pub use modes::{FaultMode, SizeOf, SizeRule, FAULT_MODES, GROWN_AT, USUAL_AGE};
 pub use next::{NextProbe, ProbePrediction};
-pub use priors::{AgeFactors, FaultPrior, PartClass, FAULT_PRIORS, NOTHING_WRONG, READING_WRONG};
+pub use priors::{AgeFactors, PartClass, NONE_OF_THESE, NOTHING_WRONG, READING_WRONG};
 pub use rank::{suspects, suspects_of, NotComputed, SuspectOptions, Suspects};
 pub(crate) use reach::highest_volts;
 pub use reading::{ReadingUsed, Unused, WhyUnused};

@@ -24,6 +24,17 @@ const LEADING: usize = 16;
 /// Probability below which a fault is not worth a probe.
 const LEAST: f64 = 1e-3;
 
+/// Expected gain in bits below which no place is named.
+const LEAST_GAIN: f64 = 0.01;
+
+/// Two suspects of at least [`TELLING`] have to lie so many standard deviations of the meter apart
+/// for a probe to be named: no meter tells −0.082 from −0.085 V.
+const APART: f64 = 4.0;
+const TELLING: f64 = 0.02;
+
+/// Probability from which a wrong reading is worth being read again.
+const READ_AGAIN: f64 = 0.05;
+
 /// A measurement worth making.
 #[derive(Clone, Debug, PartialEq)]
 pub struct NextProbe {
@@ -41,6 +52,9 @@ pub struct NextProbe {
     pub reach: f64,
     /// Whether that is dangerous to touch.
     pub hazardous: bool,
+    /// Whether the point has been read already, and should be read again: somebody may have written
+    /// a reading down wrongly.
+    pub again: bool,
     /// What the leading faults predict there, the most probable first. Those that no reading so
     /// far tells apart may well differ here.
     pub predictions: Vec<ProbePrediction>,
@@ -63,10 +77,6 @@ pub(crate) struct Unread {
     /// Index into [`Job::manual`].
     pub(crate) entry: usize,
     pub(crate) look: Look,
-    /// What the first bench meter should show there by the manual, in volts.
-    pub(crate) by_manual: f64,
-    /// Variance of that, in V².
-    pub(crate) noise: f64,
 }
 
 /// The manual's direct-volt points that no used reading is of, on the first bench meter.
@@ -85,9 +95,7 @@ pub(crate) fn unread_points(job: &Job, sources: &Sources<'_>, read: &mut Reading
         let Some(side) = carried.bench.first() else {
             continue;
         };
-        let noise = crate::suspects::reading::expected_noise(side);
-        let sound = side.expected.is_finite() && side.input_ohms > 0.0;
-        if !(noise.is_finite() && noise > 0.0 && sound) {
+        if !(side.expected.is_finite() && side.input_ohms > 0.0) {
             continue;
         }
         let look = Look {
@@ -105,8 +113,6 @@ pub(crate) fn unread_points(job: &Job, sources: &Sources<'_>, read: &mut Reading
             found.push(Unread {
                 entry: point.entry,
                 look,
-                by_manual: side.expected,
-                noise,
             });
         }
     }
@@ -118,6 +124,8 @@ struct Place {
     look: Look,
     entry: Option<usize>,
     reach: f64,
+    /// The used reading that was taken here before.
+    again: Option<usize>,
 }
 
 /// What one fault predicts at every place.
@@ -141,7 +149,7 @@ pub(crate) fn next_probes(
     let Some(meter) = job.bench.meters.first().filter(|_| options.probes > 0) else {
         return Vec::new();
     };
-    let places = places(job, trials, read, unread);
+    let places = places(job, trials, (read, unread), weighed);
     let members = suspects
         .iter()
         .enumerate()
@@ -188,6 +196,20 @@ pub(crate) fn next_probes(
                 })
                 .collect();
             let gain_bits = expected_gain_bits(&predicted);
+            let own = predicted
+                .iter()
+                .fold(0.0f64, |most, one| most.max(one.volts.abs()));
+            let meter = meter_noise(meter, range, own)?.sqrt();
+            let telling = outlooks
+                .iter()
+                .filter(|outlook| outlook.probability >= TELLING);
+            let volts = telling.map(|outlook| outlook.at[index].0);
+            let (least, most) = volts.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), volts| {
+                (a.min(volts), b.max(volts))
+            });
+            if most - least < APART * meter {
+                return None;
+            }
             let hazardous = place.reach >= HAZARDOUS_DC;
             let worth = if hazardous {
                 gain_bits * (1.0 - penalty)
@@ -207,9 +229,10 @@ pub(crate) fn next_probes(
                 gain_bits,
                 reach: place.reach,
                 hazardous,
+                again: place.again.is_some(),
                 predictions: outlooks.iter().map(of).collect(),
             };
-            (gain_bits > 0.0).then_some((worth, probe))
+            (gain_bits > LEAST_GAIN).then_some((worth, probe))
         })
         .collect();
     found.sort_by(|a, b| b.0.total_cmp(&a.0));
@@ -217,8 +240,36 @@ pub(crate) fn next_probes(
     found.into_iter().map(|(_, probe)| probe).collect()
 }
 
+/// Points whose reading may well be wrong: to read them again costs nothing.
+fn read_again(job: &Job, read: &Readings, weighed: &[Weighed], reach: &Reach) -> Vec<Place> {
+    let wrong = weighed.iter().filter(|one| one.probability >= READ_AGAIN);
+    let places = wrong.filter_map(|one| {
+        let index = one.tried.faults.first()?.0.reading?;
+        let place = read.used.iter().position(|used| used.reading == index)?;
+        let used = &read.used[place];
+        let meter = job.bench.meters.first()?;
+        let range = meter.ranges.last()?;
+        Some(Place {
+            look: Look {
+                port: used.port,
+                siemens: 1.0 / meter.input_ohms(*range),
+                state: used.state,
+            },
+            entry: used.entry,
+            reach: reach.at(used.port),
+            again: Some(place),
+        })
+    });
+    places.collect()
+}
+
 /// Unread points of the manual, then every node against its island's reference.
-fn places(job: &Job, trials: &Trials<'_>, read: &Readings, unread: &[Unread]) -> Vec<Place> {
+fn places(
+    job: &Job,
+    trials: &Trials<'_>,
+    (read, unread): (&Readings, &[Unread]),
+    weighed: &[Weighed],
+) -> Vec<Place> {
     let reach = Reach::of(job);
     let mut found: Vec<Place> = unread
         .iter()
@@ -226,8 +277,10 @@ fn places(job: &Job, trials: &Trials<'_>, read: &Readings, unread: &[Unread]) ->
             look: point.look,
             entry: Some(point.entry),
             reach: reach.at(point.look.port),
+            again: None,
         })
         .collect();
+    found.extend(read_again(job, read, weighed, &reach));
     let Some(siemens) = job.bench.meters.first().and_then(|meter| {
         let range = meter.ranges.last()?;
         Some(1.0 / meter.input_ohms(*range))
@@ -240,7 +293,9 @@ fn places(job: &Job, trials: &Trials<'_>, read: &Readings, unread: &[Unread]) ->
         };
         for plus in island.nodes.iter().copied().filter(|node| *node != minus) {
             let port = Port { plus, minus };
-            let known = found.iter().any(|place| place.look.port == port);
+            let known = found
+                .iter()
+                .any(|place| place.again.is_none() && place.look.port == port);
             let taken = read
                 .used
                 .iter()
@@ -255,6 +310,7 @@ fn places(job: &Job, trials: &Trials<'_>, read: &Readings, unread: &[Unread]) ->
                     },
                     entry: None,
                     reach: reach.at(port),
+                    again: None,
                 });
             }
         }
@@ -262,14 +318,24 @@ fn places(job: &Job, trials: &Trials<'_>, read: &Readings, unread: &[Unread]) ->
     found
 }
 
+/// Whether a trial takes a used reading to be wrong.
+fn is_wrong(tried: &Tried, trials: &Trials<'_>, place: usize) -> bool {
+    let reading = trials.readings.get(place);
+    let mut faults = tried.faults.iter();
+    faults.any(|(hypothesis, _)| {
+        hypothesis.reading.is_some() && hypothesis.reading.as_ref() == reading
+    })
+}
+
 /// What a suspect predicts at every place, after what the readings say of the parts:
-/// `ŷ + sᵀS⁻¹r` with variance `mᵀm − sᵀS⁻¹s`, `s = M m`, and what its size leaves open.
+/// `ŷ + sᵀS⁻¹r` with variance `mᵀCm − sᵀS⁻¹s`, `s = M C m`, and what its size leaves open, `C` being
+/// what the manual leaves open of the numbers.
 fn outlook(trials: &Trials<'_>, tried: &Tried, places: &[Place]) -> Option<Vec<(f64, f64)>> {
     let looks: Vec<Look> = places.iter().map(|place| place.look).collect();
     let (view, mut spread) = trials.bench.spread(&tried.faults, &looks).ok()?;
     let stand_ins = trials.bench.stand_ins(&tried.faults, &looks, &view);
     trials.bench.with_stand_ins(&mut spread, &stand_ins);
-    let shift = trials.anchoring.by_numbers(&spread);
+    let shift = trials.bench.lacking(&looks, &view);
     let moved: Vec<f64> = match tried.faults.first() {
         Some((hypothesis, size)) if tried.log_size_sigma > 0.0 => {
             let mut faults = tried.faults.clone();
@@ -294,13 +360,24 @@ fn outlook(trials: &Trials<'_>, tried: &Tried, places: &[Place]) -> Option<Vec<(
     let residuals = tried.joint.residuals(&trials.shown, &tried.predicted);
     let learnt = &tried.joint.covariance.inverse * residuals;
     // One column a place.
-    let shared = own * spread.transpose();
+    let known = &trials.bench.known;
+    let taught = &spread * known;
+    let shared = &own * spread.transpose() - (&own * known) * taught.transpose();
     let weighted = &tried.joint.covariance.inverse * &shared;
     let at = |place: usize| {
         let volts = view.volts[place] + shift[place] + shared.column(place).dot(&learnt);
-        let open =
-            spread.row(place).norm_squared() - shared.column(place).dot(&weighted.column(place));
-        (volts, open.max(0.0) + moved[place].powi(2))
+        let before = spread.row(place).norm_squared() - taught.row(place).norm_squared();
+        let open = before - shared.column(place).dot(&weighted.column(place));
+        // Where a reading was taken before it says itself what will be read again, unless it is the
+        // one that is taken to be wrong.
+        let again = places[place].again;
+        match again.filter(|again| !is_wrong(tried, trials, *again)) {
+            Some(again) => (
+                trials.shown.volts[again].unwrap_or(volts),
+                trials.shown.noise[again],
+            ),
+            None => (volts, open.max(0.0) + moved[place].powi(2)),
+        }
     };
     Some((0..places.len()).map(at).collect())
 }

@@ -1,4 +1,5 @@
-//! Two faults at once: the best single faults, two at a time.
+//! Two faults at once: the best single faults, two at a time, and the very best with whatever explains
+//! most of what they leave.
 //!
 //! Their prior is the product of both, relative to a set in order. Sizes are fitted in turns, each
 //! with the other held; the likelihood is averaged over both as if they did not depend on each
@@ -12,6 +13,13 @@ use crate::suspects::view::Sized;
 
 /// How many single faults are paired.
 const BEST: usize = 12;
+
+/// How many of those are tried with any second fault, and with how many of these in full.
+const VERY_BEST: usize = 4;
+const SECONDS: usize = 8;
+
+/// Sizes at which a second fault is looked at.
+const LOOKS: usize = 4;
 
 /// How often the sizes take turns.
 const TURNS: usize = 2;
@@ -36,26 +44,69 @@ pub(crate) fn pairs(
             best.push(place);
         }
     }
-    let both: Vec<(usize, usize)> = (0..best.len())
+    let mut both: Vec<(usize, usize, Option<f64>)> = (0..best.len())
         .flat_map(|i| (i + 1..best.len()).map(move |j| (i, j)))
-        .map(|(i, j)| (best[i], best[j]))
+        .map(|(i, j)| (best[i], best[j], None))
         .collect();
+    for a in best.iter().take(VERY_BEST) {
+        let known = |b: usize| both.iter().any(|pair| [pair.0, pair.1] == [*a, b]);
+        let more = seconds(trials, singles, *a);
+        let more: Vec<_> = more.into_iter().filter(|(b, _)| !known(*b)).collect();
+        both.extend(more.into_iter().map(|(b, size)| (*a, b, Some(size))));
+    }
     both.par_iter()
-        .filter_map(|(a, b)| {
-            let tried = pair(trials, &singles[*a], &singles[*b])?;
+        .filter_map(|(a, b, size)| {
+            let tried = pair(trials, &singles[*a], &singles[*b], *size)?;
             Some((tried, singles[*a].2 * singles[*b].2 / nothing_wrong))
         })
         .filter(|(tried, _)| tried.log_likelihood.is_finite())
         .collect()
 }
 
+/// The faults that explain most of what one leaves unexplained, in its own spread, each with the size
+/// at which it does.
+fn seconds(
+    trials: &Trials<'_>,
+    singles: &[(Candidate, Tried, f64)],
+    a: usize,
+) -> Vec<(usize, f64)> {
+    let (candidate, tried, _) = &singles[a];
+    let Some(first) = tried.faults.first().copied() else {
+        return Vec::new();
+    };
+    let part = candidate.hypothesis.part;
+    let mut found: Vec<(f64, usize, f64)> = singles
+        .par_iter()
+        .enumerate()
+        .filter(|(_, other)| other.0.hypothesis.part != part)
+        .flat_map_iter(|(b, other)| {
+            let sizes = match other.0.sizes {
+                Some(sizes) => sizes.spaced(LOOKS).into_iter().map(f64::exp).collect(),
+                None => vec![1.0],
+            };
+            let each = sizes.into_iter().filter_map(move |size| {
+                let faults = [first, (other.0.hypothesis, size)];
+                let view = trials.bench.view(&faults, &trials.looks).ok()?;
+                let chi_squared = trials.chi_squared(&tried.joint, &trials.predicted(&view)).0;
+                (chi_squared < tried.chi_squared.0).then_some((chi_squared, b, size))
+            });
+            each.min_by(|x, y| x.0.total_cmp(&y.0))
+        })
+        .collect();
+    found.sort_by(|x, y| x.0.total_cmp(&y.0).then(x.1.cmp(&y.1)));
+    found.truncate(SECONDS);
+    found.into_iter().map(|(_, b, size)| (b, size)).collect()
+}
+
 fn pair(
     trials: &Trials<'_>,
     a: &(Candidate, Tried, f64),
     b: &(Candidate, Tried, f64),
+    size: Option<f64>,
 ) -> Option<Tried> {
     let own = |one: &(Candidate, Tried, f64)| one.1.faults.first().copied();
     let (mut first, mut second): (Sized, Sized) = (own(a)?, own(b)?);
+    second.1 = size.unwrap_or(second.1);
     let (mut paid_first, mut paid_second) = (0.0, 0.0);
     let mut sizes = [None, None];
     for _ in 0..TURNS {

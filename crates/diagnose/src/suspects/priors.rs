@@ -1,13 +1,8 @@
-//! How often parts fail, and how: the weight of each fault before any reading is looked at.
-//!
-//! Weight = rate of the kind of part × share of the fault × age factor of its class. Rates are
-//! relative to a composition resistor. Two documents stand behind the table, both read in a
-//! public transcription and not themselves: the rates of MIL-HDBK-217F, Appendix A (ground,
-//! fixed), and the shares of MIL-HDBK-338B. They speak of military parts in service, not of sets
-//! of this age; that is what the age factors are for. A fault that no direct voltage shows, such
-//! as a dry electrolytic, is left out, so the shares of a kind need not sum to one.
+//! How likely each fault is before any reading is looked at: the table of fault modes at the age of
+//! the set, with the factors of the job.
 
 use crate::suspects::fault::Fault;
+use crate::suspects::modes::{mode_of, USUAL_AGE};
 
 /// A kind of part with a rate of its own.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -44,151 +39,35 @@ pub enum PartClass {
     FieldEffect,
 }
 
-/// One line of the table.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct FaultPrior {
-    /// The kind of part.
-    pub class: PartClass,
-    /// The fault.
-    pub fault: Fault,
-    /// Rate of failure of the kind, relative to a composition resistor.
-    pub rate: f64,
-    /// Share of this fault among its failures.
-    pub share: f64,
-    /// Where rate and share come from.
-    pub source: &'static str,
+/// The age of a set, and factors on the rates by class of part; 1 for those not named.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AgeFactors {
+    /// Years.
+    pub years: f64,
+    factors: Vec<(PartClass, f64)>,
 }
 
-/// Factors on the rates, by class of part; 1 for those not named.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct AgeFactors {
-    factors: Vec<(PartClass, f64)>,
+impl Default for AgeFactors {
+    fn default() -> Self {
+        AgeFactors {
+            years: USUAL_AGE,
+            factors: Vec::new(),
+        }
+    }
 }
 
 /// Weight of a set in order among all that may be found on a bench: common practice, no source.
 /// Somebody brought the set in, so this is well below one half; but many tubes pulled from sets
 /// were found good (one in three in an airline study), so it is not next to nothing.
-pub const NOTHING_WRONG: f64 = 0.2;
+pub const NOTHING_WRONG: f64 = 0.25;
 
-/// How often a reading is not what it is taken for: one slip in a hundred readings (common practice,
-/// no source). The set is then taken to be in order otherwise.
+/// How often a reading is not what it is taken for: one in a hundred (common practice, no source).
+/// The set is then taken to be in order otherwise.
 pub const READING_WRONG: f64 = 0.01;
 
-const HANDBOOKS: &str = "rate MIL-HDBK-217F Appendix A, share MIL-HDBK-338B, both as transcribed";
-const SPLIT: &str = "rate MIL-HDBK-217F Appendix A, share MIL-HDBK-338B, both as transcribed; \
-                     split between its forms common practice, no source";
-const RATE_ONLY: &str =
-    "rate MIL-HDBK-217F Appendix A as transcribed; share common practice, no source";
-const TUBE: &str = "rate a twentieth of MIL-HDBK-217F 7.1 (from memory), see TUBES; share common \
-                    practice, no source";
-const PRACTICE: &str = "common practice, no source";
-
-const fn row(
-    (class, rate): (PartClass, f64),
-    fault: Fault,
-    share: f64,
-    source: &'static str,
-) -> FaultPrior {
-    FaultPrior {
-        class,
-        fault,
-        rate,
-        share,
-        source,
-    }
-}
-
-// 0.0022 per 10⁶ h is 1.
-const RESISTOR: (PartClass, f64) = (PartClass::Resistor, 1.0);
-const POTENTIOMETER: (PartClass, f64) = (PartClass::Potentiometer, 50.0);
-const ELECTROLYTIC: (PartClass, f64) = (PartClass::Electrolytic, 28.0);
-const PAPER: (PartClass, f64) = (PartClass::Paper, 3.3);
-const MICA: (PartClass, f64) = (PartClass::Mica, 0.68);
-const COIL: (PartClass, f64) = (PartClass::Coil, 3.3);
-const TRANSFORMER: (PartClass, f64) = (PartClass::Transformer, 21.0);
-const SUPPLY: (PartClass, f64) = (PartClass::Supply, 83.0);
-const LAMP: (PartClass, f64) = (PartClass::Lamp, 10.0);
-const CONTACT: (PartClass, f64) = (PartClass::Contact, 1.4);
-// The handbook's 5 per 10⁶ h (from memory) are 2300 composition resistors. But tubes sit in sockets
-// and are replaced as they fail, while what is soldered has been there from the beginning: a tube
-// found in an old set is taken to have a twentieth of the set's hours behind it (common practice,
-// no source).
-const TUBES: (PartClass, f64) = (PartClass::Tube, 115.0);
-const DIODE: (PartClass, f64) = (PartClass::Diode, 13.0);
-const REGULATOR: (PartClass, f64) = (PartClass::Regulator, 11.0);
-const TRANSISTOR: (PartClass, f64) = (PartClass::Transistor, 0.5);
-const FIELD_EFFECT: (PartClass, f64) = (PartClass::FieldEffect, 0.5);
-
-/// Every fault that a direct voltage can show, with rate, share and source.
-pub const FAULT_PRIORS: [FaultPrior; 52] = [
-    // Parameter change .66, open .31, short .03; drift is upward four times in five.
-    row(RESISTOR, Fault::DriftedHigh, 0.53, SPLIT),
-    row(RESISTOR, Fault::DriftedLow, 0.13, SPLIT),
-    row(RESISTOR, Fault::Open, 0.31, HANDBOOKS),
-    row(RESISTOR, Fault::Shorted, 0.03, HANDBOOKS),
-    // Open .53, erratic .40, short .07; an erratic one shows as a wiper that is off its track.
-    row(POTENTIOMETER, Fault::TrackOpenAbove, 0.13, SPLIT),
-    row(POTENTIOMETER, Fault::TrackOpenBelow, 0.13, SPLIT),
-    row(POTENTIOMETER, Fault::WiperOpen, 0.27, SPLIT),
-    row(POTENTIOMETER, Fault::DriftedHigh, 0.05, SPLIT),
-    row(POTENTIOMETER, Fault::DriftedLow, 0.02, SPLIT),
-    // Short .53, of which leakage makes up the most.
-    row(ELECTROLYTIC, Fault::Leaky, 0.40, SPLIT),
-    row(ELECTROLYTIC, Fault::Shorted, 0.13, SPLIT),
-    // Short .63.
-    row(PAPER, Fault::Leaky, 0.53, SPLIT),
-    row(PAPER, Fault::Shorted, 0.10, SPLIT),
-    // Short .72.
-    row(MICA, Fault::Leaky, 0.36, SPLIT),
-    row(MICA, Fault::Shorted, 0.36, SPLIT),
-    row(COIL, Fault::Open, 0.42, HANDBOOKS),
-    row(COIL, Fault::Shorted, 0.21, SPLIT),
-    row(COIL, Fault::ShortedTurns, 0.21, SPLIT),
-    row(TRANSFORMER, Fault::PrimaryOpen, 0.21, SPLIT),
-    row(TRANSFORMER, Fault::SecondaryOpen, 0.21, SPLIT),
-    row(TRANSFORMER, Fault::ShortedTurns, 0.42, HANDBOOKS),
-    // A drawn supply stands for a transformer and its rectifier: 73 and 10.
-    row(SUPPLY, Fault::VoltsHigh, 0.10, RATE_ONLY),
-    row(SUPPLY, Fault::VoltsLow, 0.20, RATE_ONLY),
-    row(SUPPLY, Fault::WeakSource, 0.40, RATE_ONLY),
-    row(SUPPLY, Fault::Dead, 0.30, RATE_ONLY),
-    row(
-        LAMP,
-        Fault::Open,
-        0.67,
-        "rate common practice, no source; share MIL-HDBK-338B as transcribed",
-    ),
-    // Open .65, sticking .19, short .16.
-    row(CONTACT, Fault::StuckOpen, 0.65, HANDBOOKS),
-    row(CONTACT, Fault::StuckClosed, 0.35, SPLIT),
-    row(TUBES, Fault::LowEmission, 0.50, TUBE),
-    row(TUBES, Fault::Gassy, 0.12, TUBE),
-    row(TUBES, Fault::NoEmission, 0.10, TUBE),
-    row(TUBES, Fault::HeaterOpen, 0.10, TUBE),
-    row(TUBES, Fault::HeaterCathodeLeak, 0.12, TUBE),
-    row(TUBES, Fault::ElectrodeOpen, 0.01, TUBE),
-    row(TUBES, Fault::GridCathodeShort, 0.02, TUBE),
-    row(TUBES, Fault::PlateCathodeShort, 0.005, TUBE),
-    // Short .49, open .36, parameter change .15.
-    row(DIODE, Fault::Shorted, 0.49, HANDBOOKS),
-    row(DIODE, Fault::Open, 0.36, HANDBOOKS),
-    row(DIODE, Fault::Leaky, 0.15, HANDBOOKS),
-    row(REGULATOR, Fault::NoStrike, 0.30, RATE_ONLY),
-    row(REGULATOR, Fault::Open, 0.45, RATE_ONLY),
-    row(REGULATOR, Fault::Shorted, 0.20, RATE_ONLY),
-    row(REGULATOR, Fault::Leaky, 0.05, RATE_ONLY),
-    // Short .73, open .27; of old germanium many leak.
-    row(TRANSISTOR, Fault::EndsShorted, 0.25, SPLIT),
-    row(TRANSISTOR, Fault::BaseEmitterShort, 0.09, SPLIT),
-    row(TRANSISTOR, Fault::CollectorBaseShort, 0.09, SPLIT),
-    row(TRANSISTOR, Fault::Leaky, 0.30, SPLIT),
-    row(TRANSISTOR, Fault::ElectrodeOpen, 0.09, SPLIT),
-    row(TRANSISTOR, Fault::LowGain, 0.05, PRACTICE),
-    // Short .51, output low .22, open .05.
-    row(FIELD_EFFECT, Fault::EndsShorted, 0.51, HANDBOOKS),
-    row(FIELD_EFFECT, Fault::LowGain, 0.22, HANDBOOKS),
-    row(FIELD_EFFECT, Fault::ElectrodeOpen, 0.02, SPLIT),
-];
+/// Weight of something that no table of single faults has: a slip in the drawing, a wire at the wrong
+/// lug, two faults at once (common practice, no source).
+pub const NONE_OF_THESE: f64 = 0.02;
 
 /// Classes by the names that a job uses ([`circuit::AGE_CLASSES`]).
 const NAMED: [(&str, &[PartClass]); 11] = [
@@ -236,6 +115,12 @@ impl AgeFactors {
         self
     }
 
+    /// The same for a set of so many years; that of [`USUAL_AGE`] if none are stated.
+    pub fn at(mut self, years: Option<f64>) -> Self {
+        self.years = years.filter(|years| *years >= 0.0).unwrap_or(USUAL_AGE);
+        self
+    }
+
     /// The factor of a class.
     pub fn of(&self, class: PartClass) -> f64 {
         let named = self.factors.iter().find(|(known, _)| *known == class);
@@ -243,35 +128,28 @@ impl AgeFactors {
     }
 }
 
-/// Rate × share × age of one fault of a kind of part; none if the table has no such line.
+/// Rate × share × growth × factor of one fault of a kind of part; none if the table has no such line.
 pub(crate) fn weight(class: PartClass, fault: Fault, ages: &AgeFactors) -> Option<f64> {
-    let line = FAULT_PRIORS
-        .iter()
-        .find(|line| line.class == class && line.fault == fault)?;
+    let line = mode_of(class, fault)?;
     let age = ages.of(class);
     let factor = if age.is_finite() { age.max(0.0) } else { 1.0 };
-    Some(line.rate * line.share * factor)
+    Some(line.rate * line.share * line.grown(ages.years) * factor)
+}
+
+/// Probability that a set in order has all of so many readings right, and that just this one of them
+/// is wrong: one factor a reading, so that with many readings none of them is left with nothing.
+pub(crate) fn slips(readings: usize) -> (f64, f64) {
+    let right = 1.0 - READING_WRONG;
+    let count = i32::try_from(readings).unwrap_or(i32::MAX);
+    let all = right.powi(count);
+    // Only one slip at a time is tried: those that share a set with others go to the one.
+    let each = (1.0 - all) / f64::from(count.max(1));
+    (NOTHING_WRONG * all, NOTHING_WRONG * each)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn shares_of_a_kind_are_at_most_one_and_no_line_stands_twice() {
-        for (place, line) in FAULT_PRIORS.iter().enumerate() {
-            let kind = FAULT_PRIORS
-                .iter()
-                .filter(|other| other.class == line.class);
-            let sum: f64 = kind.map(|other| other.share).sum();
-            // Shares of two digits sum without visible rounding.
-            assert!(sum <= 1.0 + 1e-9, "{:?}: {sum}", line.class);
-            let twice = FAULT_PRIORS[place + 1..].iter();
-            assert!(twice
-                .filter(|other| other.class == line.class)
-                .all(|other| other.fault != line.fault));
-        }
-    }
 
     #[test]
     fn every_class_that_a_job_can_name_is_known() {
@@ -283,12 +161,22 @@ mod tests {
 
     #[test]
     fn an_age_factor_scales_its_class_alone() {
-        // Composition resistor open: 1 × .31, by hand; three times that with its age factor.
-        let ages = AgeFactors::default().with(PartClass::Resistor, 3.0);
+        // Composition resistor open when new: 1 × .31, by hand; three times that with its factor.
+        let new = AgeFactors::default().at(Some(0.0));
+        let ages = new.with(PartClass::Resistor, 3.0);
         let open = weight(PartClass::Resistor, Fault::Open, &ages).unwrap();
         assert!((open - 0.93).abs() < 1e-12);
         let coil = weight(PartClass::Coil, Fault::Open, &ages).unwrap();
         assert!((coil - 3.3 * 0.42).abs() < 1e-12);
         assert!(weight(PartClass::Coil, Fault::Gassy, &ages).is_none());
+    }
+
+    #[test]
+    fn with_many_readings_slips_never_take_more_than_the_sets_in_order() {
+        for readings in [1, 10, 400, 100_000] {
+            let (all, each) = slips(readings);
+            // Sums of a few products of numbers below one.
+            assert!((all + each * readings as f64 - NOTHING_WRONG).abs() < 1e-9);
+        }
     }
 }

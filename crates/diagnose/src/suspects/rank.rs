@@ -6,22 +6,23 @@ use circuit::Job;
 use rayon::prelude::*;
 use translate::{compare, Comparison};
 
-use crate::suspects::anchoring::Anchoring;
 use crate::suspects::fault::Hypothesis;
 use crate::suspects::glance::Glance;
 use crate::suspects::group::{gathered, Suspect, Weighed};
 use crate::suspects::hypotheses::{candidates, Candidate};
 use crate::suspects::likelihood::{log_sum, Joint, Shown};
+use crate::suspects::likely_set::with_usual_leaks;
 use crate::suspects::misread::wrong_readings;
-use crate::suspects::next::{next_probes, unread_points, NextProbe, Unread};
+use crate::suspects::nameless::none_of_these;
+use crate::suspects::next::{next_probes, unread_points, NextProbe};
 use crate::suspects::ohms::OhmReadings;
 use crate::suspects::pairs::pairs;
-use crate::suspects::priors::{AgeFactors, NOTHING_WRONG, READING_WRONG};
+use crate::suspects::priors::{slips, AgeFactors, NONE_OF_THESE, NOTHING_WRONG};
 use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources, Unused};
 use crate::suspects::settled::{settled, Settled};
 use crate::suspects::trial::{Effort, InOrder, Trials, Tried};
 use crate::suspects::view::{Bench, Look};
-use reconcile::{ReconcileError, Standing};
+use reconcile::{ReconcileError, SecondSet, Standing};
 
 /// Faults that are tried first, and natural logarithms below the best of them from where a trial is
 /// not worth going on: a share of 10⁻¹¹, beside which no prior matters.
@@ -114,25 +115,28 @@ pub fn suspects_of(
     let mut read = readings(job, &sources, options.set.as_deref());
     let ohms = OhmReadings::take(job, comparison, &mut read);
     let unread = unread_points(job, &sources, &mut read);
-    let trials = trials(job, &mut read, &unread)?;
+    let second = with_usual_leaks(comparison.translation.reconciled.second_set());
+    let trials = trials(job, &second, &mut read)?;
     let in_order = trials.of_one_size(&[(Hypothesis::NOTHING_WRONG, 1.0)])?;
     let candidates = candidates(&job.circuit, &options.ages);
-    // A set in order with one reading wrong.
-    let wrong = READING_WRONG * NOTHING_WRONG;
-    let all_wrong = wrong * read.used.len() as f64;
+    let (all_right, one_wrong) = slips(read.used.len());
     let whole: f64 = candidates.iter().map(|candidate| candidate.weight).sum();
-    let part_share = (1.0 - NOTHING_WRONG - all_wrong).max(0.0) / whole.max(f64::MIN_POSITIVE);
+    let part_share = (1.0 - NOTHING_WRONG - NONE_OF_THESE) / whole.max(f64::MIN_POSITIVE);
 
     let glances: Vec<Result<Glance, ReconcileError>> = candidates
         .par_iter()
         .map(|candidate| trials.glance(candidate.hypothesis, candidate.sizes.as_ref()))
         .collect();
     let tried = tried(&trials, &candidates, glances, (&in_order, options.pairs));
-    let mut weighed = vec![(in_order.clone(), NOTHING_WRONG)];
+    let fails = fails(comparison, &read);
+    let mut weighed = vec![
+        (in_order.clone(), all_right),
+        (none_of_these(&trials, &in_order), NONE_OF_THESE),
+    ];
     weighed.extend(
         wrong_readings(job, &trials, &in_order, &read, &unread)
             .into_iter()
-            .map(|tried| (tried, wrong)),
+            .map(|tried| (tried, one_wrong)),
     );
     let mut not_computed = Vec::new();
     let mut singles: Vec<(Candidate, Tried, f64)> = Vec::new();
@@ -163,8 +167,11 @@ pub fn suspects_of(
     weighed
         .par_iter_mut()
         .for_each(|(tried, _)| ohms.weigh(tried));
-    let weighed = posterior(weighed);
-    let gathered = gathered(&weighed, &trials.shown);
+    let mut weighed = posterior(weighed);
+    if fails {
+        not_leading(&mut weighed);
+    }
+    let gathered = gathered(&weighed, &trials.shown, fails);
     let next = next_probes(job, options, &trials, &read, &unread, (&weighed, &gathered));
     let hypotheses: Vec<Suspect> = gathered.into_iter().map(|(_, suspect)| suspect).collect();
     Ok(Suspects {
@@ -226,6 +233,43 @@ fn tried(
         .collect()
 }
 
+/// Probability of lying inside its band below which a reading speaks against a set in order.
+const FAILS: f64 = 0.01;
+
+/// Whether some used reading fails its comparison with the manual beyond doubt.
+fn fails(comparison: &Comparison, read: &Readings) -> bool {
+    read.used.iter().any(|used| {
+        let compared = comparison.readings.get(used.reading);
+        let judgement = compared.map(|compared| &compared.judgement);
+        judgement.is_some_and(|own| {
+            own.is_finding() && own.conformity.is_some_and(|share| share < FAILS)
+        })
+    })
+}
+
+/// A set with a reading that fails beyond doubt is never said to be in order: where that would lead,
+/// something that is none of the faults tried leads by a hair, and both stand for one another.
+fn not_leading(weighed: &mut [Weighed]) {
+    let is = |one: &Weighed, hypothesis| one.tried.faults[0].0 == hypothesis;
+    let place = |hypothesis| weighed.iter().position(|one| is(one, hypothesis));
+    let (Some(in_order), Some(nameless)) = (
+        place(Hypothesis::NOTHING_WRONG),
+        place(Hypothesis::NONE_OF_THESE),
+    ) else {
+        return;
+    };
+    let others = weighed.iter().enumerate();
+    let next = others
+        .filter(|(place, _)| *place != in_order && *place != nameless)
+        .fold(0.0f64, |most, (_, one)| most.max(one.probability));
+    if weighed[in_order].probability > next {
+        let both = weighed[in_order].probability + weighed[nameless].probability;
+        let kept = weighed[in_order].probability.min(0.499 * both);
+        weighed[in_order].probability = kept;
+        weighed[nameless].probability = both - kept;
+    }
+}
+
 /// Values of the manual that cannot be believed.
 fn doubted(comparison: &Comparison) -> Vec<usize> {
     let reconciled = &comparison.translation.reconciled;
@@ -235,14 +279,17 @@ fn doubted(comparison: &Comparison) -> Vec<usize> {
         .collect()
 }
 
-/// The bench: readings first, then the manual's points not yet read, for what they say of the
-/// circuit.
+/// Share of what a fault moves by which the laws of tubes and semiconductors may be off (common
+/// practice, no source; resistors have no such error).
+const LAW_ERROR: f64 = 0.05;
+
+/// The bench, and the set in order as the readings see it.
 fn trials<'a>(
-    job: &'a Job,
+    job: &Job,
+    second: &'a SecondSet,
     read: &mut Readings,
-    unread: &[Unread],
 ) -> Result<Trials<'a>, ReconcileError> {
-    let bench = Bench::new(&job.circuit, read.states.clone())?;
+    let bench = Bench::new(second, &job.circuit, read.states.clone())?;
     // A point that no current reaches has no voltage to compare.
     let floating = |used: &ReadingUsed| bench.floats(used.state, used.port);
     let (gone, used) = std::mem::take(&mut read.used)
@@ -255,48 +302,27 @@ fn trials<'a>(
             why: crate::suspects::WhyUnused::Floating,
         }));
     let looks: Vec<Look> = read.used.iter().map(look).collect();
-    let every: Vec<Look> = looks
-        .iter()
-        .copied()
-        .chain(unread.iter().map(|point| point.look))
-        .collect();
-    let by_manual: Vec<Option<f64>> = read
-        .used
-        .iter()
-        .map(|used| used.by_manual)
-        .chain(unread.iter().map(|point| Some(point.by_manual)))
-        .collect();
-    let noise: Vec<f64> = read
-        .used
-        .iter()
-        .map(|used| used.noise)
-        .chain(unread.iter().map(|point| point.noise))
-        .collect();
-    let (view, spread) = bench.spread(&[], &every)?;
-    let anchoring = Anchoring::new((&view, &spread), &by_manual, &noise)?;
-    let count = looks.len();
-    let view = crate::suspects::view::View {
-        volts: view.volts[..count].to_vec(),
-        ohms: view.ohms[..count].to_vec(),
-        loose: false,
-    };
-    let spread = spread.rows(0, count).into_owned();
+    let (view, spread) = bench.spread(&[], &looks)?;
     let shown = Shown {
         volts: read.used.iter().map(|used| used.shown).collect(),
         full_scale: read.used.iter().map(|used| used.range.full_scale).collect(),
-        noise: noise[..count].to_vec(),
+        noise: read.used.iter().map(|used| used.noise).collect(),
     };
+    let has_laws = |part: &circuit::Part| matches!(part.kind, circuit::PartKind::Device(_));
     Ok(Trials {
-        bench,
-        looks,
         in_order: InOrder {
-            shift: anchoring.shift(&view, &spread),
-            joint: Arc::new(Joint::new(&spread, &shown)?),
+            joint: Arc::new(Joint::new(&spread, &bench.known, &shown)?),
             spread: Arc::new(spread),
             view,
         },
+        law_error: match job.circuit.parts().iter().any(has_laws) {
+            true => LAW_ERROR,
+            false => 0.0,
+        },
+        bench,
+        looks,
         shown,
-        anchoring,
+        readings: read.used.iter().map(|used| used.reading).collect(),
     })
 }
 

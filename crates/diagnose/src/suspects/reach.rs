@@ -15,7 +15,7 @@ use crate::suspects::view::Sized;
 
 /// The highest volts of each node above its reference, of either sign, in order and under every
 /// single fault; none if the circuit in order has no operating point. A fault under which it has
-/// none brings every node of the drawing to its bound.
+/// none brings the nodes round its part to their bound: those that parts join to the part's own.
 pub(crate) fn highest_volts(
     circuit: &Circuit,
     conditions: &[Conditions],
@@ -56,9 +56,34 @@ fn under(
             broken.extend(dark(circuit));
             solved(base, (circuit, conditions), &broken)
         });
-        highest = higher(highest, volts.unwrap_or_else(|| bound.to_vec()));
+        highest = higher(
+            highest,
+            volts.unwrap_or_else(|| near(circuit, fault, bound)),
+        );
     }
     highest
+}
+
+/// The bounds of the nodes that a fault's part touches, and of those one part further.
+fn near(circuit: &Circuit, fault: &Candidate, bound: &[f64]) -> Vec<f64> {
+    let own = fault.hypothesis.part.map(|id| &circuit.part(id).nodes);
+    let own = own.map_or(&[][..], Vec::as_slice);
+    let beside = circuit.parts().iter().filter(|part| {
+        part.nodes
+            .iter()
+            .any(|node| own.contains(node) && !is_common(circuit, *node))
+    });
+    let nodes: Vec<NodeId> = beside.flat_map(|part| part.nodes.iter().copied()).collect();
+    let at = |(place, volts): (usize, &f64)| match nodes.contains(&NodeId(place)) {
+        true => *volts,
+        false => 0.0,
+    };
+    bound.iter().enumerate().map(at).collect()
+}
+
+/// Whether a node is one that everything hangs on, and so is no neighbourhood.
+fn is_common(circuit: &Circuit, node: NodeId) -> bool {
+    circuit.nodes()[node.0].is_reference
 }
 
 /// Every glow discharge that never strikes.

@@ -6,7 +6,7 @@
 
 use circuit::{Conditions, Job, Meter, MeterRange, Port, Quantity, Reading, Shown};
 use reconcile::{choose_range, noise_of, AccuracyError};
-use translate::{BenchSide, BudgetLine, Compared, Comparison, Input, NotCarried};
+use translate::{Compared, Comparison, NotCarried};
 
 /// A reading that counts.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,7 +26,7 @@ pub struct ReadingUsed {
     /// What the meter should have shown by the manual's value, in volts; none where the manual has
     /// none and the drawn circuit alone says.
     pub by_manual: Option<f64>,
-    /// Variance of the reading itself and of the manual's value carried over, in V².
+    /// Variance of the reading itself, in V²: the meter's permitted error and rounding.
     pub noise: f64,
     /// Which of the conditions it was taken under.
     pub(crate) state: usize,
@@ -89,7 +89,8 @@ pub(crate) fn readings(job: &Job, sources: &Sources<'_>, set: Option<&str>) -> R
         ..Readings::default()
     };
     let set = set.or(job.readings.first().map(|reading| reading.set.as_str()));
-    let replaced = circuit::replaced(&job.readings);
+    let mut replaced = circuit::replaced(&job.readings);
+    replaced.retain(|index| !confirmed(&job.readings, *index));
     for (index, reading) in job.readings.iter().enumerate() {
         let why = if set.is_some_and(|set| reading.set != set) {
             WhyUnused::OtherSet
@@ -111,6 +112,31 @@ pub(crate) fn readings(job: &Job, sources: &Sources<'_>, set: Option<&str>) -> R
         });
     }
     found
+}
+
+/// Two readings of a point with one meter and range agree if they differ by less than this share of
+/// the larger, and by so many units of the last digit (common practice, no source): the set has not
+/// changed between them.
+const AGREES_SHARE: f64 = 0.01;
+const AGREES_DIGITS: f64 = 3.0;
+
+/// Whether every later reading of the same point with the same meter and range agrees with it: then
+/// nothing was repaired in between, and both count.
+fn confirmed(readings: &[Reading], index: usize) -> bool {
+    let one = &readings[index];
+    let mut later = readings.iter().skip(index + 1).filter(|other| {
+        let alike = other.meter.name == one.meter.name && other.range == one.range;
+        alike && other.point == one.point && other.set == one.set
+    });
+    later.all(|other| match (&one.shown, &other.shown) {
+        (Shown::Value(a), Shown::Value(b)) => {
+            let digits = AGREES_DIGITS * a.resolution.max(b.resolution);
+            let most = a.value.abs().max(b.value.abs());
+            (a.value - b.value).abs() <= AGREES_SHARE * most + digits
+        }
+        (Shown::Overrange, Shown::Overrange) => true,
+        _ => false,
+    })
 }
 
 fn used(
@@ -152,15 +178,11 @@ fn used(
     let input_ohms = reading.meter.input_ohms(range);
     // The rounding and permitted error of an overrange are those at full scale.
     let at = shown.unwrap_or(range.full_scale);
-    let mut noise = noise_of(&reading.meter, range, at, resolution).map_err(WhyUnused::Accuracy)?;
+    let noise = noise_of(&reading.meter, range, at, resolution).map_err(WhyUnused::Accuracy)?;
     let by_manual = compared
         .and_then(|compared| compared.expected.as_ref())
         .filter(|_| entry.is_none_or(|entry| !sources.doubted.contains(&entry)))
         .map(|side| side.expected);
-    if by_manual.is_some() {
-        let side = compared.and_then(|compared| compared.expected.as_ref());
-        noise += side.map_or(0.0, expected_noise);
-    }
     let finite = shown.is_none_or(f64::is_finite) && by_manual.is_none_or(f64::is_finite);
     let loads = input_ohms > 0.0 && !input_ohms.is_nan();
     if !(finite && loads && noise.is_finite() && noise > 0.0) {
@@ -178,19 +200,6 @@ fn used(
         noise,
         state: state(states, settings, job.line_factor()),
     })
-}
-
-/// Variance of what a meter should show, in V², but for the numbers of the circuit and the meter
-/// itself: through the printed values, and through what the drawing may lack.
-pub(crate) fn expected_noise(side: &BenchSide) -> f64 {
-    let apart = |line: &&BudgetLine| {
-        !matches!(
-            line.input,
-            Input::Number(_) | Input::BenchMeter | Input::ReadingRounding
-        )
-    };
-    let lines = side.budget.lines.iter().filter(apart);
-    lines.map(|line| line.volts().powi(2)).sum()
 }
 
 /// The place of these conditions, added if they are new.

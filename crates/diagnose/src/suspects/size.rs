@@ -3,9 +3,8 @@
 //!
 //! Predictions at a few sizes come in. Between them they are interpolated by cubics in the
 //! logarithm of the size; since that is linear in the predictions, the misfit along the size needs
-//! only the table of products of the few residuals. The prior is uniform in the logarithm between
-//! the bounds, so a fault that has to be tuned finely pays for it:
-//! `L = ∫ L(s) d ln s / (ln s₁ − ln s₀)`.
+//! only the table of products of the few residuals. The prior is a density over the logarithm, so a
+//! fault that has to be tuned finely pays for it: `L = ∫ L(s) p(ln s) d ln s`.
 
 use nalgebra::DMatrix;
 
@@ -30,6 +29,8 @@ pub(crate) struct Profile {
     sizes: Vec<f64>,
     /// Logarithm of the likelihood at each.
     log_likelihoods: Vec<f64>,
+    /// Logarithm of the likelihood times the density of sizes at each.
+    weighed: Vec<f64>,
 }
 
 /// Predictions at sizes whose logarithms rise.
@@ -42,7 +43,12 @@ pub(crate) struct Nodes<'a> {
 
 impl Profile {
     /// The likelihood of what was shown along the nodes.
-    pub(crate) fn new(nodes: &Nodes<'_>, joint: &Joint, shown: &Shown) -> Self {
+    pub(crate) fn new(
+        nodes: &Nodes<'_>,
+        density: impl Fn(f64) -> f64,
+        joint: &Joint,
+        shown: &Shown,
+    ) -> Self {
         let count = nodes.sizes.len();
         let residuals: Vec<_> = nodes
             .predicted
@@ -97,8 +103,10 @@ impl Profile {
             points.extend(more);
             points.sort_by(|a, b| a.0.total_cmp(&b.0));
         }
-        let (sizes, log_likelihoods) = points.into_iter().unzip();
+        let (sizes, log_likelihoods): (Vec<f64>, Vec<f64>) = points.into_iter().unzip();
+        let both = sizes.iter().zip(&log_likelihoods);
         Profile {
+            weighed: both.map(|(size, log)| log + density(*size)).collect(),
             sizes,
             log_likelihoods,
         }
@@ -106,12 +114,8 @@ impl Profile {
 
     /// Logarithm of the most likely size.
     pub(crate) fn mode(&self) -> f64 {
-        let points: Vec<(f64, f64)> = self
-            .sizes
-            .iter()
-            .copied()
-            .zip(self.log_likelihoods.iter().copied())
-            .collect();
+        let both = self.sizes.iter().zip(&self.weighed);
+        let points: Vec<(f64, f64)> = both.map(|(size, log)| (*size, *log)).collect();
         self.sizes[best_of(&points)]
     }
 
@@ -123,8 +127,7 @@ impl Profile {
 
     /// Logarithm of the likelihood averaged over the prior, by trapezoids.
     pub(crate) fn log_evidence(&self) -> f64 {
-        let width = self.sizes[self.sizes.len() - 1] - self.sizes[0];
-        log_sum(self.pieces()) - width.ln()
+        log_sum(self.pieces())
     }
 
     /// Logarithms of the sizes below which a share of what is open lies.
@@ -144,7 +147,7 @@ impl Profile {
 
     /// Logarithms of the trapezoids' areas.
     fn pieces(&self) -> impl Iterator<Item = f64> + Clone + '_ {
-        let ends = self.sizes.windows(2).zip(self.log_likelihoods.windows(2));
+        let ends = self.sizes.windows(2).zip(self.weighed.windows(2));
         ends.map(|(sizes, logs)| log_sum(logs.iter().copied()) + (0.5 * (sizes[1] - sizes[0])).ln())
     }
 }
@@ -194,7 +197,7 @@ mod tests {
             full_scale: vec![500.0],
             noise: vec![noise],
         };
-        let joint = Joint::new(&DMatrix::zeros(1, 1), &shown).unwrap();
+        let joint = Joint::new(&DMatrix::zeros(1, 1), &DMatrix::zeros(1, 0), &shown).unwrap();
         (joint, shown)
     }
 
@@ -209,7 +212,7 @@ mod tests {
             sizes: &sizes,
             predicted: &predicted,
         };
-        let profile = Profile::new(&nodes, &joint, &shown);
+        let profile = Profile::new(&nodes, |_| -10f64.ln(), &joint, &shown);
         // Steps over which the logarithm changes by ½ at most: a trapezoid is then right to some
         // hundredths of itself at worst, with both signs.
         assert!((profile.log_evidence() - 0.01f64.ln()).abs() < 5e-3);

@@ -5,8 +5,7 @@
 
 use std::sync::Arc;
 
-use crate::suspects::anchoring::Anchoring;
-use crate::suspects::fault::{Fault, Hypothesis, Size, Sizes};
+use crate::suspects::fault::{Hypothesis, Size, Sizes};
 use crate::suspects::glance::Glance;
 use crate::suspects::likelihood::{Joint, Shown};
 use crate::suspects::misread::Misreading;
@@ -15,7 +14,7 @@ use crate::suspects::view::{Bench, Look, Sized, Spread, View};
 use reconcile::ReconcileError;
 
 /// Sizes at which the circuit is solved to begin with.
-const NODES: usize = 9;
+const NODES: usize = 13;
 
 /// How often the spread is taken anew at the most likely size.
 const ROUNDS: usize = 3;
@@ -28,8 +27,11 @@ pub(crate) struct Trials<'a> {
     pub(crate) bench: Bench<'a>,
     pub(crate) looks: Vec<Look>,
     pub(crate) shown: Shown,
-    pub(crate) anchoring: Anchoring,
+    /// Indices of the used readings into [`circuit::Job::readings`].
+    pub(crate) readings: Vec<usize>,
     pub(crate) in_order: InOrder,
+    /// Share of what a fault moves by which the laws may be off.
+    pub(crate) law_error: f64,
 }
 
 /// The set in order, as the readings see it.
@@ -37,8 +39,6 @@ pub(crate) struct InOrder {
     pub(crate) view: View,
     pub(crate) spread: Arc<Spread>,
     pub(crate) joint: Arc<Joint>,
-    /// What the manual adds.
-    pub(crate) shift: Vec<f64>,
 }
 
 /// How far a trial goes after the first look.
@@ -95,13 +95,8 @@ impl Trials<'_> {
                 let order = &self.in_order;
                 let spread = (Arc::clone(&order.joint), Arc::clone(&order.spread));
                 let along = (glance.logs.as_slice(), glance.views.as_slice());
-                let profile = self.profile(along, &order.shift, &order.joint);
-                Ok(self.fitted(
-                    (hypothesis, &sizes),
-                    &[],
-                    &glance,
-                    (profile, &order.shift, spread),
-                ))
+                let profile = self.profile(along, &sizes, &order.joint);
+                Ok(self.fitted((hypothesis, &sizes), &[], &glance, (profile, spread)))
             }
             (None, Effort::InFull { .. })
                 if !self.in_order.is_near(&glance.views[0], &glance.stand_in) =>
@@ -110,7 +105,7 @@ impl Trials<'_> {
             }
             (None, _) => {
                 let order = &self.in_order;
-                let predicted = self.predicted(&glance.views[0], &order.shift);
+                let predicted = self.predicted(&glance.views[0]);
                 let spread = (Arc::clone(&order.joint), Arc::clone(&order.spread));
                 Ok(self.tried(&[(hypothesis, 1.0)], predicted, spread))
             }
@@ -129,7 +124,7 @@ impl Trials<'_> {
     /// The same where it is known what they show.
     fn seen_as(&self, faults: &[Sized], view: &View) -> Result<Tried, ReconcileError> {
         let (spread, joint) = self.spread(faults, view)?;
-        let predicted = self.predicted(view, &self.shift(view, &spread));
+        let predicted = self.predicted(view);
         Ok(self.tried(faults, predicted, (Arc::new(joint), Arc::new(spread))))
     }
 
@@ -157,7 +152,9 @@ impl Trials<'_> {
         }
         self.bench.with_stand_ins(&mut spread, &stand_ins);
         let changed = (&spread, rows.as_slice(), gone.as_slice());
-        let joint = order.joint.changed(&order.spread, changed, &self.shown)?;
+        let before = (&*order.spread, &self.bench.known);
+        let laws = self.laws(view);
+        let joint = order.joint.changed(before, changed, &laws, &self.shown)?;
         Ok((spread, joint))
     }
 
@@ -207,11 +204,10 @@ impl Trials<'_> {
             self.look_along(&mut glance, beside, hypothesis, &sizes.spaced(NODES))?;
         }
         let order = &self.in_order;
-        let mut shift = order.shift.clone();
         let mut joint = Arc::clone(&order.joint);
         let mut spread = Arc::clone(&order.spread);
         let mut mode = f64::NAN;
-        let mut profile = self.profile((&glance.logs, &glance.views), &shift, &joint);
+        let mut profile = self.profile((&glance.logs, &glance.views), sizes, &joint);
         for _ in 0..ROUNDS {
             let next = profile.mode();
             if (next - mode).abs() < SAME_SIZE {
@@ -228,23 +224,25 @@ impl Trials<'_> {
             let Ok(view) = self.bench.view(&faults, &self.looks) else {
                 break;
             };
-            let (own, its_joint) = self.spread(&faults, &view)?;
+            // Nor a spread that can be inverted.
+            let Ok((own, its_joint)) = self.spread(&faults, &view) else {
+                break;
+            };
             mode = next;
-            shift = self.shift(&view, &own);
             joint = Arc::new(its_joint);
             spread = Arc::new(own);
             glance.add(next, view);
-            profile = self.profile((&glance.logs, &glance.views), &shift, &joint);
+            profile = self.profile((&glance.logs, &glance.views), sizes, &joint);
             if profile.most() < unless_below {
                 break;
             }
             if !all_sizes {
                 all_sizes = true;
                 self.look_along(&mut glance, beside, hypothesis, &sizes.spaced(NODES))?;
-                profile = self.profile((&glance.logs, &glance.views), &shift, &joint);
+                profile = self.profile((&glance.logs, &glance.views), sizes, &joint);
             }
         }
-        let fit = (profile, shift.as_slice(), (joint, spread));
+        let fit = (profile, (joint, spread));
         Ok(self.fitted((hypothesis, sizes), beside, &glance, fit))
     }
 
@@ -254,11 +252,11 @@ impl Trials<'_> {
         (hypothesis, sizes): (Hypothesis, &Sizes),
         beside: &[Sized],
         glance: &Glance,
-        (profile, shift, (joint, spread)): (Profile, &[f64], (Arc<Joint>, Arc<Spread>)),
+        (profile, (joint, spread)): (Profile, (Arc<Joint>, Arc<Spread>)),
     ) -> Tried {
         let mode = profile.mode();
         let (low, high) = (profile.quantile(0.16), profile.quantile(0.84));
-        let predicted = self.predicted(&self.between((&glance.logs, &glance.views), mode), shift);
+        let predicted = self.predicted(&self.between((&glance.logs, &glance.views), mode));
         let size = Size {
             from: sizes.from,
             to: mode.exp(),
@@ -267,7 +265,7 @@ impl Trials<'_> {
             unit: sizes.unit,
         };
         // What a lost connection drifts to is no size that a repairer would look for.
-        let told = hypothesis.fault != Fault::ElectrodeOpen;
+        let told = !hypothesis.fault.breaks();
         let own = (hypothesis, mode.exp());
         Tried {
             faults: std::iter::once(own).chain(beside.iter().copied()).collect(),
@@ -302,23 +300,22 @@ impl Trials<'_> {
         }
     }
 
-    pub(crate) fn all_predicted(&self, views: &[View], shift: &[f64]) -> Vec<Vec<f64>> {
-        let each = views.iter();
-        each.map(|view| self.predicted(view, shift)).collect()
+    pub(crate) fn all_predicted(&self, views: &[View]) -> Vec<Vec<f64>> {
+        views.iter().map(|view| self.predicted(view)).collect()
     }
 
     pub(crate) fn profile(
         &self,
         (logs, views): (&[f64], &[View]),
-        shift: &[f64],
+        sizes: &Sizes,
         joint: &Joint,
     ) -> Profile {
-        let predicted = self.all_predicted(views, shift);
+        let predicted = self.all_predicted(views);
         let nodes = Nodes {
             sizes: logs,
             predicted: &predicted,
         };
-        Profile::new(&nodes, joint, &self.shown)
+        Profile::new(&nodes, |log| sizes.log_density(log), joint, &self.shown)
     }
 
     pub(crate) fn chi_squared(&self, joint: &Joint, predicted: &[f64]) -> (f64, usize) {
@@ -326,12 +323,19 @@ impl Trials<'_> {
         (joint.chi_squared(&residuals), residuals.len())
     }
 
-    fn shift(&self, view: &View, spread: &Spread) -> Vec<f64> {
-        self.anchoring.shift(view, spread)
+    /// Variance in V² that the laws of tubes and semiconductors leave open at each reading: they were
+    /// fitted to parts at work, and say less of one that a fault has driven out of its usual state.
+    fn laws(&self, view: &View) -> Vec<f64> {
+        let moved = view.volts.iter().zip(&self.in_order.view.volts);
+        moved
+            .map(|(now, then)| (self.law_error * (now - then)).powi(2))
+            .collect()
     }
 
-    pub(crate) fn predicted(&self, view: &View, shift: &[f64]) -> Vec<f64> {
-        let both = view.volts.iter().zip(shift);
-        both.map(|(volts, shift)| volts + shift).collect()
+    /// Predicted volts of each reading.
+    pub(crate) fn predicted(&self, view: &View) -> Vec<f64> {
+        let lacking = self.bench.lacking(&self.looks, view);
+        let both = view.volts.iter().zip(lacking);
+        both.map(|(volts, lacking)| volts + lacking).collect()
     }
 }

@@ -1,19 +1,22 @@
 //! What meters would show in a circuit with given faults, and how that follows the tolerances.
 //!
 //! The circuit in order is solved once for each set of conditions; a faulty one is that circuit
-//! with a few parts altered, and is solved by itself only where that will not do. What comes out is the model's own value; where the manual has a say it is put beside
-//! it by `anchoring`.
+//! with a few parts altered, and is solved by itself only where that will not do. The circuit in order
+//! is another set of the make whose manual is known: its likeliest numbers, what is open of them, and
+//! what the drawing lacks ([`reconcile::SecondSet`]).
 
 use std::collections::HashMap;
+use std::sync::{Mutex, PoisonError};
 
-use circuit::{spread_of, Alteration, Circuit, Conditions, PartId, PartParameter, Port};
+use circuit::{Alteration, Circuit, Conditions, PartId, PartParameter, Port};
 use nalgebra::DMatrix;
+use reconcile::SecondSet;
 use solver::{solve, solve_near, Alterable, Altered, Seen, Slopes, Solution, SolveError};
 
-use crate::suspects::bounds::floating_grid;
 use crate::suspects::fault::Hypothesis;
 use crate::suspects::faulty::alteration;
 use crate::suspects::hypotheses::sections;
+use crate::suspects::likely_set::standard;
 
 /// Probes on a port.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -38,7 +41,12 @@ pub(crate) type Sized = (Hypothesis, f64);
 #[derive(Debug)]
 pub(crate) struct Bench<'a> {
     pub(crate) circuit: &'a Circuit,
+    second: &'a SecondSet,
     states: Vec<Conditions>,
+    /// `B`, one row for each column of a spread.
+    pub(crate) known: DMatrix<f64>,
+    /// What the probes see in order, by their look.
+    healthy: Mutex<HashMap<(Port, u64, usize), Seen>>,
     in_order: Vec<Alterable<'a>>,
     /// Numbers of the circuit: each one's column and its standard deviation.
     numbers: HashMap<(PartId, PartParameter), (usize, f64)>,
@@ -62,33 +70,46 @@ pub(crate) struct View {
 
 /// How the readings follow the circuit: one row a probe, one column a number, in volts for one
 /// standard deviation of it. Behind the numbers stand [`FAULTS`] columns more, for the resistances
-/// that stand for broken and joined connections.
+/// that stand for broken and joined connections, and behind those one for what the drawing lacks at
+/// each port that the manual speaks of.
 pub(crate) type Spread = DMatrix<f64>;
 
 impl<'a> Bench<'a> {
-    pub(crate) fn new(circuit: &'a Circuit, states: Vec<Conditions>) -> Result<Self, SolveError> {
+    pub(crate) fn new(
+        second: &'a SecondSet,
+        drawn: &Circuit,
+        states: Vec<Conditions>,
+    ) -> Result<Self, SolveError> {
+        let circuit = &second.circuit;
         let in_order: Result<Vec<Alterable<'a>>, SolveError> = states
             .iter()
             .map(|conditions| Ok(solve(circuit, conditions)?.alterable(circuit, conditions)))
             .collect();
         let mut bench = Bench {
             circuit,
+            second,
             in_order: in_order?,
             states,
+            known: DMatrix::zeros(0, 0),
+            healthy: Mutex::default(),
             numbers: HashMap::new(),
             columns: Vec::new(),
             terminal_ohms: Vec::new(),
         };
+        for (place, (id, standard)) in second.numbers.iter().enumerate() {
+            let own = (place, *standard);
+            bench.numbers.insert((id.part, id.parameter), own);
+        }
         for state in &bench.in_order {
             let mut columns = Vec::new();
             for id in state.numbers() {
                 let next = bench.numbers.len();
                 let place = bench.numbers.entry((id.part, id.parameter));
-                columns.push(*place.or_insert_with(|| {
-                    let spread = spread_of(circuit.part(id.part), id.parameter);
-                    // σ² = a²/3 (JCGM 100:2008, 4.3.7)
-                    (next, spread.half_width / 3f64.sqrt())
-                }));
+                columns.push(
+                    *place.or_insert_with(|| {
+                        (next, standard((drawn, circuit), id.part, id.parameter))
+                    }),
+                );
             }
             bench.columns.push(columns);
             let nothing = Alteration::none(&bench.states[bench.terminal_ohms.len()]);
@@ -96,6 +117,16 @@ impl<'a> Bench<'a> {
             let ohms = drawn.map_or(Vec::new(), |drawn| drawn.terminal_ohms());
             bench.terminal_ohms.push(ohms);
         }
+        let mut known = DMatrix::zeros(bench.columns(), second.learnt.ncols());
+        let numbers = second.numbers.len();
+        known
+            .rows_mut(0, numbers)
+            .copy_from(&second.learnt.rows(0, numbers));
+        let ports = second.lacks.len();
+        known
+            .rows_mut(bench.first_port(), ports)
+            .copy_from(&second.learnt.rows(numbers, ports));
+        bench.known = known;
         Ok(bench)
     }
 
@@ -106,11 +137,68 @@ impl<'a> Bench<'a> {
 
     /// How many columns a spread has.
     fn columns(&self) -> usize {
+        self.first_port() + self.second.lacks.len()
+    }
+
+    /// The first column of what the drawing lacks.
+    fn first_port(&self) -> usize {
         self.numbers.len() + FAULTS
+    }
+
+    /// What the drawing lacks at a look's port: its place, its likeliest in standard deviations, and
+    /// the volts that one of these makes. It follows the port down where a fault lowers its
+    /// resistance or its volts, and does not grow with them.
+    fn lack(&self, look: &Look, now: (f64, f64)) -> Option<(usize, f64, f64)> {
+        let (place, lack) = self.second.lack(look.port)?;
+        let then = self.in_order_at(look)?;
+        let (volts, ohms) = now;
+        let ohms = if then.ohms > 0.0 {
+            ohms.min(then.ohms)
+        } else {
+            then.ohms
+        };
+        let effect = lack.amperes * ohms;
+        let share = match then.volts.abs() > 0.0 {
+            true => (volts / then.volts).abs().min(1.0),
+            false => 1.0,
+        };
+        Some((place, lack.at, effect + lack.volts * share))
+    }
+
+    /// What a probe sees in order.
+    fn in_order_at(&self, look: &Look) -> Option<Seen> {
+        let key = (look.port, look.siemens.to_bits(), look.state);
+        let lock = || self.healthy.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(known) = lock().get(&key) {
+            return Some(*known);
+        }
+        let found = self.probed(&[], std::slice::from_ref(look)).ok()?.0;
+        let seen = *found.first()?;
+        lock().insert(key, seen);
+        Some(seen)
+    }
+
+    /// What the drawing lacks, in volts at each of some looks.
+    pub(crate) fn lacking(&self, looks: &[Look], view: &View) -> Vec<f64> {
+        let each = looks.iter().enumerate();
+        each.map(|(row, look)| {
+            let now = (view.volts[row], view.ohms[row]);
+            let own = self.lack(look, now);
+            own.map_or(0.0, |(_, at, effect)| at * effect)
+        })
+        .collect()
     }
 
     /// What the probes read with these faults.
     pub(crate) fn view(&self, faults: &[Sized], looks: &[Look]) -> Result<View, SolveError> {
+        let (seen, loose) = self.probed(faults, looks)?;
+        Ok(View {
+            loose,
+            ..View::of(seen)
+        })
+    }
+
+    fn probed(&self, faults: &[Sized], looks: &[Look]) -> Result<(Vec<Seen>, bool), SolveError> {
         let mut seen = vec![None; looks.len()];
         let mut loose = false;
         let mut each = faults.iter();
@@ -140,10 +228,7 @@ impl<'a> Bench<'a> {
                 seen[place] = Some(own);
             }
         }
-        Ok(View {
-            loose,
-            ..View::of(seen)
-        })
+        Ok((seen.into_iter().flatten().collect(), loose))
     }
 
     /// Whether some electrode hangs on far more ohms than in order, or nobody knows.
@@ -201,7 +286,14 @@ impl<'a> Bench<'a> {
                 seen[*place] = Some(port);
             }
         }
-        Ok((View::of(seen), spread))
+        let view = View::of(seen.into_iter().flatten().collect());
+        for (row, look) in looks.iter().enumerate() {
+            let now = (view.volts[row], view.ohms[row]);
+            if let Some((place, _, effect)) = self.lack(look, now) {
+                spread[(row, self.first_port() + place)] = effect;
+            }
+        }
+        Ok((view, spread))
     }
 
     /// The columns of numbers that faults set themselves.
@@ -219,7 +311,8 @@ impl<'a> Bench<'a> {
             let Some(factor) = hypothesis.fault.stand_in_factor() else {
                 continue;
             };
-            if floating_grid(self.circuit, hypothesis).is_some() {
+            // How far a connection is broken is its fault's size.
+            if hypothesis.fault.breaks() {
                 continue;
             }
             let mut other = faults.to_vec();
@@ -282,8 +375,7 @@ fn probes(looks: &[Look], places: &[usize]) -> Vec<(Port, f64)> {
 }
 
 impl View {
-    fn of(seen: Vec<Option<Seen>>) -> Self {
-        let seen: Vec<Seen> = seen.into_iter().flatten().collect();
+    fn of(seen: Vec<Seen>) -> Self {
         View {
             volts: seen.iter().map(|seen| seen.volts).collect(),
             ohms: seen.iter().map(|seen| seen.ohms).collect(),

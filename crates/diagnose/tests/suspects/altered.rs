@@ -9,8 +9,9 @@ use crate::jobs::sample;
 /// A 10 MΩ meter, and one of 20,000 ohms per volt on its 50 V range.
 const METERS: [f64; 2] = [1e-7, 1e-6];
 
-/// Faults that may be left to a solution anew.
-const MOST_LEFT: f64 = 0.03;
+/// Faults that may be left to a solution anew. A broken connection has three sizes here, and where one
+/// of them does not settle, none does.
+const MOST_LEFT: f64 = 0.07;
 
 fn sizes(candidate: &Candidate) -> Vec<f64> {
     candidate.sizes.map_or(vec![1.0], |sizes| {

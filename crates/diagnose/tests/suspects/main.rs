@@ -10,4 +10,5 @@ mod jobs;
 mod ohms;
 mod one_fault;
 mod posterior;
+mod second_set;
 mod two_faults;

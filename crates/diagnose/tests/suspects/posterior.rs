@@ -77,15 +77,26 @@ fn a_set_in_order_as_by_a_dense_grid() {
 fn a_drift_of_unknown_size_as_by_a_dense_grid() {
     let (job, found) = divider("62.0");
     let noise = found.readings[0].noise;
-    let (low, high) = (1.05f64.ln(), 5f64.ln());
-    let steps = 400;
+    // From the upper limit of 5 % to a hundred times the value: three in four about 0.3 off the limit
+    // in their natural logarithm, by x e⁻ˣ, one in four anywhere. What lies beyond the far end is
+    // (1 + 15.2) e⁻¹⁵·² of it.
+    let (low, high) = (1.05f64.ln(), 100f64.ln());
+    let width = high - low;
+    let dense = |log: f64| {
+        let off = (log - low) / 0.3;
+        let near = off * (-off).exp() / 0.3;
+        0.25 / width + 0.75 * near
+    };
+    let steps = 2000;
     let sum: f64 = (0..steps)
-        .map(|k| low + (high - low) * (f64::from(k) + 0.5) / f64::from(steps))
+        .map(|k| low + width * (f64::from(k) + 0.5) / f64::from(steps))
         .map(|log| {
             let r2 = 10e3 * log.exp();
-            over_normal(100.0, 1.0, |e| {
-                over_normal(10e3, 500.0, |r1| density(62.0, reads(e, r1, r2), noise))
-            })
+            width
+                * dense(log)
+                * over_normal(100.0, 1.0, |e| {
+                    over_normal(10e3, 500.0, |r1| density(62.0, reads(e, r1, r2), noise))
+                })
         })
         .sum();
     let want = (sum / f64::from(steps)).ln();

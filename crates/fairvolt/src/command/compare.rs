@@ -6,7 +6,7 @@ use translate::Comparison;
 
 use crate::args::CompareArgs;
 use crate::command::explain::{self, Asked};
-use crate::command::{deliver, work_on, SettledJob};
+use crate::command::{deliver, retyped, work_on, SettledJob};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
@@ -43,10 +43,15 @@ pub(crate) fn run(args: &CompareArgs, console: &mut Console) -> Exit {
     if worked.done.is_empty() {
         return worked.exit;
     }
+    let more = retyped(&args.readings);
     let views: Vec<CompareView> = worked
         .done
         .iter()
         .map(|(ready, comparison)| CompareView {
+            asked: report::Asked {
+                all: args.all,
+                more: &more,
+            },
             job: &ready.job,
             comparison,
             manual: ready.findings.view(),

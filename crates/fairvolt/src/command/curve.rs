@@ -1,7 +1,7 @@
 //! `curve`: the reading of one point over the resistance of the meter.
 
 use circuit::Job;
-use report::{curve_report, reason_words, CurveView};
+use report::{curve_report, reason_words, witnesses_svg, CurveView};
 use translate::{
     curve_resistances, reading_curve, side_of, BenchSide, Carried, CurveSample, NotCarried,
 };
@@ -13,14 +13,22 @@ use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
 use crate::output::paper;
-use crate::picture_args::CurveArgs;
+use crate::picture_args::{CurveArgs, CurveFormatArg};
 
 /// Samples of a curve: two for each column of the plot, and smooth on paper.
 const SAMPLES: usize = 145;
 
 pub(crate) fn run(args: &CurveArgs, console: &mut Console) -> Exit {
+    if args.witnesses && args.format != CurveFormatArg::Svg {
+        console.complain(
+            "error: --witnesses draws a picture\n\
+             help: add --format svg; 'fairvolt translate JOB --explain POINT' tells it in figures\n",
+        );
+        return Exit::BadInput;
+    }
     let instead = Instead {
         meters: &args.meters,
+        readings: &args.readings,
         ..Instead::default()
     };
     let mut own = Vec::new();
@@ -28,7 +36,26 @@ pub(crate) fn run(args: &CurveArgs, console: &mut Console) -> Exit {
         Ok(ready) => ready,
         Err(exit) => return exit,
     };
-    let drawn = match drawn(&ready, &args.point, console) {
+    let output = OutputArgs {
+        format: FormatArg::Table,
+        output: args.output.clone(),
+    };
+    if args.witnesses {
+        let picture = match witnesses(&ready, &args.points, console) {
+            Ok(picture) => picture,
+            Err(exit) => return exit,
+        };
+        let delivered = deliver(Ok(picture), &output, &own, console);
+        return ready.exit.worse(delivered);
+    }
+    let [point] = args.points.as_slice() else {
+        console.complain(
+            "error: a curve is of one point\n\
+             help: name one, or draw several with --witnesses --format svg\n",
+        );
+        return Exit::BadInput;
+    };
+    let drawn = match drawn(&ready, point, console) {
         Ok(drawn) => drawn,
         Err(exit) => return exit,
     };
@@ -41,13 +68,28 @@ pub(crate) fn run(args: &CurveArgs, console: &mut Console) -> Exit {
         classes: &drawn.classes,
         diagnostics: &ready.diagnostics,
     };
-    let output = OutputArgs {
-        format: FormatArg::Table,
-        output: args.output.clone(),
-    };
     let report = curve_report(&view, args.format.format(), paper(&output, console));
     let delivered = deliver(report, &output, &own, console);
     ready.exit.worse(delivered)
+}
+
+/// What manual and drawing say of some points, as a picture.
+fn witnesses(ready: &SettledJob, points: &[String], console: &mut Console) -> Result<String, Exit> {
+    let job = &ready.job;
+    let translation = ready.translation(console)?;
+    let mut entries = Vec::new();
+    for point in points {
+        let index = entry(job, point).ok_or_else(|| unknown(job, point, console))?;
+        let outcome = translation
+            .points
+            .iter()
+            .find(|outcome| outcome.entry == index);
+        if let Some(Err(reason)) = outcome.map(|outcome| &outcome.outcome) {
+            return Err(not_carried(job, point, reason, console));
+        }
+        entries.push(index);
+    }
+    Ok(witnesses_svg(job, &translation, &entries))
 }
 
 /// One point, and its curve.

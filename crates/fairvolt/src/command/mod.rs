@@ -208,6 +208,18 @@ pub(crate) fn unsolved(job: &Job, error: &ReconcileError, console: &mut Console)
     Exit::Unsolved
 }
 
+/// The readings of a command line as they have to be typed again for another command.
+pub(crate) fn retyped(readings: &[PathBuf]) -> String {
+    let files = readings.iter().map(|file| {
+        let file = file.display().to_string();
+        match file.contains(char::is_whitespace) {
+            true => format!(" -r \"{file}\""),
+            false => format!(" -r {file}"),
+        }
+    });
+    files.collect()
+}
+
 /// Writes a report, or says why there is none.
 pub(crate) fn deliver(
     report: Result<String, ReportError>,

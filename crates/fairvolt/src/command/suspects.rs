@@ -7,7 +7,7 @@ use report::{suspects_picture, suspects_report, Explained, SuspectsView};
 use translate::Comparison;
 
 use crate::args::SuspectsArgs;
-use crate::command::{deliver, work_on, SettledJob};
+use crate::command::{deliver, retyped, work_on, SettledJob};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
@@ -34,10 +34,15 @@ pub(crate) fn run(args: &SuspectsArgs, console: &mut Console) -> Exit {
     if worked.done.is_empty() {
         return worked.exit;
     }
+    let more = retyped(&args.readings);
     let views: Vec<SuspectsView> = worked
         .done
         .iter()
-        .map(|(ready, (suspects, explain))| SuspectsView {
+        .map(|(ready, (suspects, explain, _))| SuspectsView {
+            asked: report::Asked {
+                all: false,
+                more: &more,
+            },
             job: &ready.job,
             suspects,
             explain: *explain,
@@ -46,12 +51,19 @@ pub(crate) fn run(args: &SuspectsArgs, console: &mut Console) -> Exit {
         })
         .collect();
     let output = args.output.text();
-    let report = match (args.output.is_picture(), views.as_slice()) {
-        (true, [view]) => Ok(suspects_picture(view)),
+    let compared = worked
+        .done
+        .first()
+        .map(|(_, (_, _, comparison))| comparison);
+    let report = match (args.output.is_picture(), views.as_slice(), compared) {
+        (true, [view], Some(compared)) => Ok(suspects_picture(view, &compared.translation)),
         _ => suspects_report(&views, output.format.format(), paper(&output, console)),
     };
     let delivered = deliver(report, &output, &worked.own, console);
-    let flagged = worked.done.iter().any(|(_, (found, _))| is_flagged(found));
+    let flagged = worked
+        .done
+        .iter()
+        .any(|(_, (found, _, _))| is_flagged(found));
     let found = if flagged { Exit::Flagged } else { Exit::Done };
     worked.exit.worse(found).worse(delivered)
 }
@@ -70,7 +82,7 @@ pub(crate) fn of_job(
         job,
         comparison,
         &SuspectOptions {
-            ages: AgeFactors::named(&job.ages),
+            ages: AgeFactors::named(&job.ages).at(job.age),
             hazard_penalty: job.hazard_penalty.unwrap_or(usual.hazard_penalty),
             ..options
         },
@@ -82,7 +94,7 @@ fn worked_out(
     ready: &SettledJob,
     args: &SuspectsArgs,
     console: &mut Console,
-) -> Result<(Suspects, Option<Explained>), Exit> {
+) -> Result<(Suspects, Option<Explained>, Comparison), Exit> {
     let job = &ready.job;
     let mut refuse = |fault: Refused| {
         let (what, help) = (fault.what, fault.help);
@@ -105,7 +117,7 @@ fn worked_out(
         console.complain(&format!("error: {}: {error}\n", job.folder));
         Exit::Unsolved
     })?;
-    Ok((found, explain))
+    Ok((found, explain, comparison))
 }
 
 /// What is wrong with the request, to stand behind the folder's name.

@@ -40,6 +40,10 @@ pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
         .done
         .iter()
         .map(|(ready, (translation, trials))| TranslateView {
+            asked: report::Asked {
+                all: args.all,
+                more: "",
+            },
             job: &ready.job,
             translation,
             manual: ready.findings.view(),

@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use circuit::Job;
 use diagnose::{hazards, SuspectOptions, Suspects};
 use report::{
-    chart_page, chart_report, worksheet_page, worksheet_report, ChartView, Page, ReportError,
-    WorksheetView,
+    chart_page, chart_report, sockets_page, sockets_picture, sockets_report, worksheet_page,
+    worksheet_report, ChartView, Page, ReportError, WorksheetView,
 };
 use translate::{translate, Comparison};
 
@@ -30,6 +30,28 @@ pub(crate) fn run(args: &WorksheetArgs, console: &mut Console) -> Exit {
             );
             return Exit::BadInput;
         }
+    }
+    if let (SheetKind::Picture(_), false) = (&kind, args.sockets) {
+        console.complain(
+            "error: a sheet is no single picture\n\
+             help: with --sockets the sockets are drawn as one; 'fairvolt compare JOB --format svg'\n      \
+             draws the readings\n",
+        );
+        return Exit::BadInput;
+    }
+    if let (
+        SheetKind::Text(OutputArgs {
+            format: FormatArg::Json,
+            ..
+        }),
+        true,
+    ) = (&kind, args.sockets)
+    {
+        console.complain(
+            "error: sockets are not written as JSON\n\
+             help: 'fairvolt worksheet JOB --format json' holds the same values\n",
+        );
+        return Exit::BadInput;
     }
     match args.chart {
         true => chart(args, &kind, console),
@@ -64,9 +86,16 @@ fn sheet(args: &WorksheetArgs, kind: &SheetKind, console: &mut Console) -> Exit 
     };
     let delivered = match kind {
         SheetKind::Text(output) => {
-            let paper = paper(output, console);
-            let report = worksheet_report(&[view], output.format.format(), paper);
+            let (paper, format) = (paper(output, console), output.format.format());
+            let report = match args.sockets {
+                true => sockets_report(&view, format, paper),
+                false => worksheet_report(&[view], format, paper),
+            };
             deliver(report, output, &own, console)
+        }
+        SheetKind::Picture(output) => deliver(Ok(sockets_picture(&view)), output, &own, console),
+        SheetKind::Pages(page, output) if args.sockets => {
+            deliver_pages(sockets_page(&view, *page), output, &own, console)
         }
         SheetKind::Pages(page, output) => {
             deliver_pages(worksheet_page(&view, *page), output, &own, console)
@@ -127,6 +156,8 @@ fn chart(args: &WorksheetArgs, kind: &SheetKind, console: &mut Console) -> Exit 
             let report = chart_report(&view, output.format.format(), paper);
             deliver(report, output, &own, console)
         }
+        // Refused before: a chart has no sockets.
+        SheetKind::Picture(_) => Exit::BadInput,
         SheetKind::Pages(page, output) => {
             deliver_pages(chart_page(&view, *page), output, &own, console)
         }

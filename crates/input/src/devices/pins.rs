@@ -84,7 +84,7 @@ fn numbered(
     };
     let mut found = Vec::new();
     for own in section.entries() {
-        let number = own.key.trim().parse::<u8>().ok().filter(|pin| *pin > 0);
+        let number = Pin::number_of(own.key.trim());
         let words = own.words(out);
         match (number, words) {
             (Some(number), Ok(words)) => found.push((number, words)),
@@ -238,6 +238,8 @@ fn is_active(electrode: Electrode) -> bool {
             | Electrode::SignalGrid
             | Electrode::Cathode
             | Electrode::DiodePlate
+            | Electrode::OscillatorAnode
+            | Electrode::Target
             | Electrode::Anode
     )
 }

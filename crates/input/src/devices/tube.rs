@@ -85,18 +85,23 @@ impl TubeReader<'_> {
             .find(|class| plain(class.words()) == plain(&words.text));
         let what = entry.what();
         match named {
-            Some(TubeClass::GlowRegulator) => {
-                let message = format!("{what}: a glow regulator cannot be described here");
-                let help = "draw it in the netlist by its running volts, as a zener diode";
+            Some(class) if !class.is_described_by_points() => {
+                let message = format!("{what}: a {} cannot be described here", class.words());
+                let help = match class {
+                    TubeClass::GlowRegulator => {
+                        "draw it in the netlist by its running volts, as a zener diode"
+                    }
+                    _ => "describe its main section, and draw the other one as a resistor",
+                };
                 out.push(Diagnostic::error(words.span, message).help(help));
                 Err(Reported)
             }
             Some(class) => Ok(class),
             None => {
                 let message = format!("{what}: '{}' is no class of tube", words.text);
-                let all = TubeClass::ALL.map(TubeClass::words);
-                let known = all.into_iter().filter(|word| *word != "glow regulator");
-                let known: Vec<&str> = known.collect();
+                let all = TubeClass::ALL.into_iter();
+                let all = all.filter(|class| class.is_described_by_points());
+                let known: Vec<&str> = all.map(TubeClass::words).collect();
                 let near = did_you_mean(&words.text, known.iter().copied());
                 let help = format!("write one of: {}", known.join(", "));
                 let error = Diagnostic::error(words.span, message);

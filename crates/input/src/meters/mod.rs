@@ -9,6 +9,7 @@ mod input_by_range;
 mod instruments;
 mod manual;
 mod own;
+mod probe;
 
 use std::error::Error;
 use std::fmt;

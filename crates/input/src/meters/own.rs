@@ -8,6 +8,7 @@ use units::{Sensitivity, Unit};
 use super::accuracy;
 use super::input_by_range::{input_by_range, Input};
 use super::instruments;
+use super::probe;
 use crate::diagnostic::{cost_a_row, Diagnostic};
 use crate::nearest::did_you_mean;
 use crate::settings::tree::{parse, Entry, Section};
@@ -15,7 +16,7 @@ use crate::source::{SourceId, Sources};
 use crate::values::{self, Reported};
 use crate::words::Words;
 
-const METER: [&str; 9] = [
+const METER: [&str; 10] = [
     "description",
     "input",
     "sensitivity",
@@ -23,6 +24,7 @@ const METER: [&str; 9] = [
     "counts",
     "accuracy",
     "ac",
+    "probe",
     "ohmmeter",
     "ammeter",
 ];
@@ -135,6 +137,8 @@ impl Reader<'_> {
                 .map(Some),
             None => Ok(None),
         };
+        let probe = section.entry("probe").map(|entry| probe::read(&entry, out));
+        let probe = probe.transpose();
         let shown_counts = counts.ok().flatten();
         let ohmmeter = section
             .entry("ohmmeter")
@@ -149,7 +153,7 @@ impl Reader<'_> {
             full_scale,
             input: input.on(full_scale),
         };
-        Some(Meter {
+        let meter = Meter {
             name: name.trim().to_owned(),
             description: description
                 .ok()?
@@ -162,6 +166,10 @@ impl Reader<'_> {
             ac: ac.ok()?,
             ohmmeter: ohmmeter.ok()?,
             ammeter: ammeter.ok()?,
+        };
+        Some(match probe.ok()? {
+            Some(probe) => probe.on(meter),
+            None => meter,
         })
     }
 

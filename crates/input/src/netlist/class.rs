@@ -24,6 +24,7 @@ pub(super) enum Class {
     Regulator,
     NeonLamp,
     Transistor,
+    Varistor,
 }
 
 /// Why no kind could be told.
@@ -36,7 +37,7 @@ pub(super) enum Unclassed {
 }
 
 /// Class letters of IEEE 315 and what they hint at.
-const LETTERS: [(&str, Class); 17] = [
+const LETTERS: [(&str, Class); 19] = [
     ("R", Class::Resistor),
     ("RT", Class::Resistor),
     ("C", Class::Capacitor),
@@ -54,13 +55,15 @@ const LETTERS: [(&str, Class); 17] = [
     ("SR", Class::Diode),
     ("VR", Class::Regulator),
     ("Q", Class::Transistor),
+    ("J", Class::Contact(ContactKind::Switch)),
+    ("RV", Class::Varistor),
 ];
 
 /// Class letters of IEEE 315 whose parts are not read yet.
-const LATER_LETTERS: [(&str, &str); 2] = [("RV", "varistors"), ("U", "integrated circuits")];
+const LATER_LETTERS: [(&str, &str); 1] = [("U", "integrated circuits")];
 
 /// Words that name a kind.
-const WORDS: [(&str, Class); 34] = [
+const WORDS: [(&str, Class); 36] = [
     ("resistor", Class::Resistor),
     ("pot", Class::Potentiometer),
     ("potentiometer", Class::Potentiometer),
@@ -71,6 +74,8 @@ const WORDS: [(&str, Class); 34] = [
     ("choke", Class::Inductor),
     ("coil", Class::Inductor),
     ("transformer", Class::Transformer),
+    ("autotransformer", Class::Transformer),
+    ("varistor", Class::Varistor),
     ("supply", Class::Supply(SupplyKind::Supply)),
     ("battery", Class::Supply(SupplyKind::Battery)),
     ("cell", Class::Supply(SupplyKind::Battery)),
@@ -98,10 +103,12 @@ const WORDS: [(&str, Class); 34] = [
 ];
 
 /// Words that name a kind of device and say more than that.
-const DEVICE_WORDS: [(&str, Class); 7] = [
+const DEVICE_WORDS: [(&str, Class); 9] = [
     ("triode", Class::Tube),
     ("zener", Class::Regulator),
     ("neon", Class::NeonLamp),
+    ("led", Class::Diode),
+    ("bridge", Class::Diode),
     ("npn", Class::Transistor),
     ("pnp", Class::Transistor),
     ("n-jfet", Class::Transistor),
@@ -135,6 +142,7 @@ impl Class {
             Class::Regulator => "regulator",
             Class::NeonLamp => "neon lamp",
             Class::Transistor => "transistor",
+            Class::Varistor => "varistor",
         }
     }
 

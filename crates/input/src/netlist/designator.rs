@@ -4,7 +4,7 @@
 //! they stand for is the business of [`super::class`].
 
 /// The class letters of a designation, in capitals: the letters before its number. A suffix
-/// (`V1A`) and the designation of an assembly before it (`A2R7`) are left aside. None if the word
+/// (`V1A`) and the designation of an assembly before it (`A2R7`) are ignored. None if the word
 /// is no designation.
 pub(super) fn class_letters(word: &str) -> Option<String> {
     let allowed = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_' || c == '.';

@@ -8,6 +8,7 @@ use std::ops::Range;
 use circuit::{NodeId, Origin, Part, PartId};
 
 use super::class::{classify, known_letters, Unclassed};
+use super::composite;
 use super::connections::{connections, is_node_name, Connections};
 use super::designator::class_letters;
 use super::findings::Findings;
@@ -45,6 +46,9 @@ impl<'a> Sheet<'a> {
                 return;
             }
         };
+        if let Some(form) = composite::form(class, &items, &halves) {
+            return self.composite((form, class), (line, name), items, &halves, findings);
+        }
         let subject = Subject {
             name: name.text,
             bytes: name.bytes.clone(),

@@ -7,6 +7,7 @@
 
 mod check;
 mod class;
+mod composite;
 mod connections;
 mod designator;
 mod draw;

@@ -36,15 +36,20 @@ pub fn parse_settings(circuit: &Circuit, text: &str) -> Result<Vec<Setting>, Vec
             continue;
         }
         match setting(circuit, piece.trim(), bytes.start) {
-            Ok(found) if settings.iter().any(|known| known.part == found.part) => {
-                let name = &circuit.part(found.part).designator;
-                faults.push(SettingFault {
-                    bytes,
-                    message: format!("{name} is set twice"),
-                    help: "leave one of them out".to_owned(),
-                });
+            Ok(found) => {
+                let known = |part: PartId| settings.iter().any(|known| known.part == part);
+                match found.iter().find(|new| known(new.part)) {
+                    Some(again) => {
+                        let name = &circuit.part(again.part).designator;
+                        faults.push(SettingFault {
+                            bytes,
+                            message: format!("{name} is set twice"),
+                            help: "leave one of them out".to_owned(),
+                        });
+                    }
+                    None => settings.extend(found),
+                }
             }
-            Ok(found) => settings.push(found),
             Err(fault) => faults.push(fault),
         }
     }
@@ -61,7 +66,8 @@ fn trimmed(piece: &str, start: usize) -> Range<usize> {
     first..first + piece.trim().len()
 }
 
-fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Setting, SettingFault> {
+/// What one piece of the text sets: one control, or every contact of a switch with throws.
+fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, SettingFault> {
     let fault = |bytes: Range<usize>, message: String, help: String| SettingFault {
         bytes: start + bytes.start..start + bytes.end,
         message,
@@ -76,6 +82,16 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Setting, Setti
     let value = trimmed(&text[equals + 1..], equals + 1);
     let (name_text, value_text) = (&text[name.clone()], &text[value.clone()]);
     let Some(part) = circuit.part_named(name_text) else {
+        let throws: Vec<(PartId, &str)> = throws(circuit, name_text).collect();
+        if !throws.is_empty() {
+            let place = if value.is_empty() {
+                0..text.len()
+            } else {
+                value
+            };
+            return thrown(name_text, &throws, value_text)
+                .map_err(|(message, help)| fault(place, message, help));
+        }
         let place = if name.is_empty() { 0..text.len() } else { name };
         let message = format!("no part is called '{name_text}'");
         return Err(fault(place, message, known(circuit, name_text)));
@@ -88,10 +104,10 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Setting, Setti
     };
     match kind {
         PartKind::Potentiometer(_) => match parse_percent(value_text) {
-            Ok(turn) if turn <= 1.0 => Ok(Setting {
+            Ok(turn) if turn <= 1.0 => Ok(vec![Setting {
                 part,
                 value: SettingValue::Turn(turn),
-            }),
+            }]),
             Ok(_) => {
                 let message = "a setting lies between 0 % and 100 %".to_owned();
                 let help = "0 % is the counter-clockwise end, 100 % the clockwise end";
@@ -107,23 +123,56 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Setting, Setti
         },
         PartKind::Contact(_) => {
             let closed = match value_text.to_ascii_lowercase().as_str() {
-                "closed" | "on" => true,
-                "open" | "off" => false,
+                // A plug in a jack parts its contacts.
+                "closed" | "on" | "empty" => true,
+                "open" | "off" | "plugged" => false,
                 _ => {
                     let message = format!("a {} is not '{value_text}'", kind.noun());
                     return Err(fault(place, message, "write `open` or `closed`".to_owned()));
                 }
             };
-            Ok(Setting {
+            Ok(vec![Setting {
                 part,
                 value: SettingValue::Closed(closed),
-            })
+            }])
         }
         _ => {
             let message = format!("{name_text} is a {}, which has no setting", kind.noun());
             Err(fault(name, message, known(circuit, "")))
         }
     }
+}
+
+/// The contacts of the switch with throws of this name, or of all its sections, and their throws.
+fn throws<'c>(circuit: &'c Circuit, name: &'c str) -> impl Iterator<Item = (PartId, &'c str)> + 'c {
+    let pieces = circuit.pieces_of(name);
+    pieces.filter(|(part, _)| matches!(circuit.part(*part).kind, PartKind::Contact(_)))
+}
+
+/// A switch with its throw: that contact closed, the others open. A throw that leads nowhere in one
+/// section closes nothing there.
+fn thrown(
+    name: &str,
+    throws: &[(PartId, &str)],
+    wanted: &str,
+) -> Result<Vec<Setting>, (String, String)> {
+    let is = |throw: &str| throw.eq_ignore_ascii_case(wanted);
+    // In a position that leads nowhere all contacts are open.
+    let nowhere = ["off", "open"]
+        .iter()
+        .any(|word| wanted.eq_ignore_ascii_case(word));
+    if !nowhere && !throws.iter().any(|(_, throw)| is(throw)) {
+        let mut names: Vec<&str> = throws.iter().map(|(_, throw)| *throw).collect();
+        names.dedup();
+        let help = did_you_mean(wanted, names.iter().copied())
+            .unwrap_or_else(|| format!("its throws are {}", names.join(", ")));
+        return Err((format!("'{wanted}' is no throw of {name}"), help));
+    }
+    let set = |(part, throw): &(PartId, &str)| Setting {
+        part: *part,
+        value: SettingValue::Closed(is(throw)),
+    };
+    Ok(throws.iter().map(set).collect())
 }
 
 fn turn_help(error: &units::ValueError) -> String {
@@ -133,11 +182,12 @@ fn turn_help(error: &units::ValueError) -> String {
 
 /// The control that was meant, or else all controls.
 fn known(circuit: &Circuit, name: &str) -> String {
-    let controls: Vec<&str> = (0..circuit.parts().len())
+    let mut controls: Vec<&str> = (0..circuit.parts().len())
         .map(|index| circuit.part(PartId(index)))
         .filter(|part| matches!(part.kind, PartKind::Potentiometer(_) | PartKind::Contact(_)))
-        .map(|part| part.designator.as_str())
+        .map(|part| part.designator.split('.').next().unwrap_or_default())
         .collect();
+    controls.dedup();
     did_you_mean(name, controls.iter().copied()).unwrap_or_else(|| {
         if controls.is_empty() {
             "this circuit has no potentiometer, switch or fuse".to_owned()

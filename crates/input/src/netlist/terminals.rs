@@ -3,7 +3,7 @@
 //! The kind of part and its written connections come in; the node words in the order of
 //! [`PartKind::terminals`] go out. Missing, doubled and unknown terminals are reported.
 
-use circuit::{is_electrode, DeviceClass, PartKind};
+use circuit::{is_electrode, PartKind};
 
 use super::connections::{Connection, Connections};
 use super::findings::Findings;
@@ -27,8 +27,13 @@ fn form(kind: &PartKind) -> Form<'_> {
     match kind {
         PartKind::Potentiometer(_) | PartKind::Supply(_) => Form::Named(kind.terminals()),
         PartKind::Transformer(_) => Form::Windings(&WINDINGS),
-        // A neon lamp has two ends that are alike.
-        PartKind::Device(device) if device.class != DeviceClass::NeonLamp => {
+        // A neon lamp or varistor has two ends that are alike.
+        PartKind::Device(device)
+            if device
+                .terminals
+                .iter()
+                .all(|terminal| terminal.name != "first") =>
+        {
             Form::Named(kind.terminals())
         }
         _ => Form::Ends,
@@ -175,6 +180,7 @@ mod tests {
             ohms: 1e4,
             tolerance: None,
             setting: 0.5,
+            taps: Vec::new(),
         })
     }
 

@@ -9,7 +9,13 @@ use crate::nearest::did_you_mean;
 use super::bare::Wanted;
 use super::tree::Section;
 
-const KEYS: [&str; 2] = ["ages", "hazard-penalty"];
+const KEYS: [&str; 3] = ["age", "ages", "hazard-penalty"];
+
+const YEARS: Wanted = Wanted {
+    fits: |years| (0.0..=150.0).contains(&years),
+    words: "the years that the set is old, 0 to 150",
+    example: "60",
+};
 
 const AGE: Wanted = Wanted {
     fits: |factor| factor > 0.0,
@@ -29,6 +35,8 @@ pub struct SuspectSettings {
     /// How many times likelier than usual a fault is in parts of a class, by the names in
     /// [`circuit::AGE_CLASSES`]; above 0.
     pub ages: Vec<(String, f64)>,
+    /// How old the set is, in years.
+    pub age: Option<f64>,
     /// Which share of a probe's gain a hazardous point loses, 0 to 1.
     pub hazard_penalty: Option<f64>,
 }
@@ -37,6 +45,9 @@ pub(super) fn read_suspects(section: &Section<'_>, out: &mut Vec<Diagnostic>) ->
     section.only(&KEYS, out);
     SuspectSettings {
         ages: ages(section, out),
+        age: section
+            .entry("age")
+            .and_then(|entry| entry.number_of(&YEARS, out).ok()),
         hazard_penalty: section
             .entry("hazard-penalty")
             .and_then(|entry| entry.number_of(&PENALTY, out).ok()),

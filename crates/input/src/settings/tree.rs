@@ -155,7 +155,7 @@ impl<'s> Section<'s> {
                     "key"
                 };
                 let message = format!(
-                    "{}{noun} '{}' is not known and is left aside",
+                    "{}{noun} '{}' is not known and is ignored",
                     self.prefix(),
                     entry.key
                 );

@@ -103,6 +103,7 @@ impl Spot {
     /// As a place names it behind the designation: `pin 6`, `collector`.
     pub fn words(&self) -> String {
         match self {
+            Spot::Pin(circuit::Pin::CAP) => "cap".to_owned(),
             Spot::Pin(pin) => format!("pin {pin}"),
             Spot::Electrode(name) => name.clone(),
         }
@@ -111,14 +112,15 @@ impl Spot {
     /// The head of its column.
     pub fn column(&self) -> String {
         match self {
-            Spot::Pin(pin) => pin.to_string(),
+            Spot::Pin(pin) => circuit::Pin::name_of(*pin),
             Spot::Electrode(name) => name.clone(),
         }
     }
 }
 
 fn spot(name: &str) -> Option<Spot> {
-    match pin(name) {
+    let cap = circuit::Pin::number_of(name).filter(|number| *number == circuit::Pin::CAP);
+    match pin(name).or(cap) {
         Some(pin) => Some(Spot::Pin(pin)),
         None => circuit::names_electrode(name).then(|| Spot::Electrode(name.to_owned())),
     }
@@ -215,7 +217,7 @@ fn read_header(
             continue;
         }
         if cell.is_blank() {
-            let message = "a column without a name is left aside";
+            let message = "a column without a name is ignored";
             out.push(Diagnostic::warning(cell.span.clone(), message));
             continue;
         }
@@ -233,7 +235,7 @@ fn read_header(
             let help = format!("did you mean '{name}' by '{}'?", cell.text);
             out.push(Diagnostic::error(cell.span.clone(), message).help(help));
         } else {
-            let message = format!("column '{}' is not known and is left aside", cell.text);
+            let message = format!("column '{}' is not known and is ignored", cell.text);
             let help = near.map(|name| format!("did you mean '{name}'?"));
             let known = format!("the columns are: {}", layout.names().join(", "));
             let warning = Diagnostic::warning(cell.span.clone(), message);

@@ -6,6 +6,7 @@ use circuit::{same_meter_name, Circuit, Commons, Meter};
 
 use crate::diagnostic::Diagnostic;
 use crate::meters::MeterNameError;
+use crate::source::Span;
 use crate::values::Reported;
 use crate::words::Words;
 
@@ -69,14 +70,25 @@ impl Desk<'_> {
         find: fn(&str, &[Meter]) -> Result<M, MeterNameError>,
         out: &mut Vec<Diagnostic>,
     ) -> Result<M, Reported> {
-        if self.is_faulty(&words.text) {
+        self.meter_named((&words.text, Some(&words.span)), what, find, out)
+    }
+
+    /// The meter of a name, which stands somewhere or was given without a place.
+    pub fn meter_named<M>(
+        &self,
+        (name, span): (&str, Option<&Span>),
+        what: &str,
+        find: fn(&str, &[Meter]) -> Result<M, MeterNameError>,
+        out: &mut Vec<Diagnostic>,
+    ) -> Result<M, Reported> {
+        if self.is_faulty(name) {
             return Err(Reported);
         }
-        find(&words.text, self.own_meters).map_err(|error| {
+        find(name, self.own_meters).map_err(|error| {
             let follows = matches!(error, MeterNameError::Unknown { .. }) && !self.meters_whole;
-            if !follows {
+            if let (false, Some(span)) = (follows, span) {
                 let message = format!("{what}: {error}");
-                out.push(Diagnostic::error(words.span.clone(), message).help(error.help()));
+                out.push(Diagnostic::error(span.clone(), message).help(error.help()));
             }
             Reported
         })

@@ -17,7 +17,7 @@ use crate::table::printed;
 use crate::table::row::RowReader;
 use crate::values::{self, Reported};
 
-/// Quantities as manuals write them, besides the names of [`Quantity`]; blanks are left aside.
+/// Quantities as manuals write them, besides the names of [`Quantity`]; blanks are ignored.
 const SPELLINGS: [(&str, Quantity); 6] = [
     ("vdc", Quantity::DcVolts),
     ("vac", Quantity::AcVolts),

@@ -2,7 +2,7 @@
 //!
 //! A designation comes in, nodes of its pins go out. It knows nothing of values.
 
-use circuit::{resolve, Circuit, Commons, Part, PartKind, PlaceError, Port, TubeType};
+use circuit::{resolve, Circuit, Commons, Part, PartKind, Pin, PlaceError, Port, TubeType};
 
 use crate::diagnostic::Diagnostic;
 use crate::source::Span;
@@ -122,8 +122,12 @@ impl<'a> TubeRow<'a> {
         };
         let lacks = |tube: &&TubeType| pin.is_some_and(|pin| tube.pin(pin).is_none());
         if let (Some(tube), Some(pin)) = (self.tube_type.filter(lacks), pin) {
-            let message = format!("{what}: a {} has no pin {pin}", tube.name);
-            let pins: Vec<String> = tube.pins.iter().map(|pin| pin.number.to_string()).collect();
+            let message = format!("{what}: a {} has no pin {}", tube.name, Pin::name_of(pin));
+            let pins: Vec<String> = tube
+                .pins
+                .iter()
+                .map(|pin| Pin::name_of(pin.number))
+                .collect();
             let help = format!("its pins are {}", pins.join(", "));
             out.push(Diagnostic::warning(words.span.clone(), message).help(help));
         }

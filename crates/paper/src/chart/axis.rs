@@ -191,7 +191,7 @@ pub(crate) fn foot(picture: &mut Picture, axis: &Axis<'_>, ruler: Ruler, y: f64)
         .map(|end| text_width(&(axis.label)(end), TYPE, Weight::Regular))
         .into_iter()
         .fold(0.0, f64::max);
-    let most = ((to - from).abs() / (widest + 16.0).clamp(22.0, 42.0)) as usize;
+    let most = ((to - from).abs() / (widest + 16.0).clamp(26.0, 54.0)) as usize;
     let mut taken = f64::NEG_INFINITY;
     for value in ruler.ticks(most.max(3)) {
         let x = ruler.at(value);
@@ -201,18 +201,21 @@ pub(crate) fn foot(picture: &mut Picture, axis: &Axis<'_>, ruler: Ruler, y: f64)
         if x - half > taken {
             taken = x + half + 5.0;
             picture.add(
-                Label::new((x, y + 12.5), words, TYPE)
+                Label::new((x, y + 5.0 + TYPE), words, TYPE)
                     .anchored(Anchor::Middle)
                     .inked(Ink::Dark),
             );
         }
     }
     let middle = (from + to) / 2.0;
-    picture.add(Label::new((middle, y + 25.0), axis.title.clone(), TYPE).anchored(Anchor::Middle));
+    picture.add(
+        Label::new((middle, y + 7.0 + TYPE + LEAD), axis.title.clone(), TYPE)
+            .anchored(Anchor::Middle),
+    );
 }
 
 /// Height that [`foot`] takes below its line.
-pub(crate) const FOOT: f64 = 29.0;
+pub(crate) const FOOT: f64 = 11.0 + TYPE + LEAD;
 
 /// Draws an axis up the left side; the words stand to the left of `x`.
 pub(crate) fn side(picture: &mut Picture, axis: &Axis<'_>, ruler: Ruler, x: f64) {

@@ -1,8 +1,9 @@
-//! A chart of horizontal bars, each with its label and its value in words.
+//! A chart of horizontal bars on one scale, each with its label and its value in words.
 //!
-//! What it owns: the layout of the bars. What comes in: numbers and words. What goes out: a picture. What it
-//! refuses to know: units and number formats. There is no axis: each bar says its value itself.
+//! What it owns: the layout of the bars. What comes in: numbers, an axis and words. What goes out: a picture. What
+//! it refuses to know: units and number formats.
 
+use super::axis::{foot, Axis, Ruler, FOOT};
 use super::{DROP, LEAD, TYPE};
 use crate::font::{text_width, Weight};
 use crate::picture::{Anchor, Fill, Ink, Label, Pen, Picture, Shape};
@@ -21,20 +22,27 @@ pub struct Bar {
     pub fill: Fill,
 }
 
+/// Height of a bar.
+const BAR: f64 = 11.0;
+
 /// A chart of horizontal bars.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct BarChart {
-    /// Accessible title.
+#[derive(Debug, Clone)]
+pub struct BarChart<'a> {
+    /// What the picture shows; set above it.
     pub title: String,
-    /// Accessible description.
+    /// What its signs mean; set below the title.
+    pub subtitle: String,
+    /// What the picture shows, for whoever cannot see it.
     pub description: String,
     /// Width of the whole picture in points.
     pub width: f64,
+    /// The scale along the foot, the same for all bars; they begin at its zero, or at the end next to it.
+    pub axis: Axis<'a>,
     /// The bars, top to bottom.
     pub bars: Vec<Bar>,
 }
 
-impl BarChart {
+impl BarChart<'_> {
     /// The chart as a picture; its height follows from the bars.
     #[must_use]
     pub fn picture(&self) -> Picture {
@@ -46,37 +54,23 @@ impl BarChart {
                 .map(|bar| text_width(words(bar), TYPE, Weight::Regular))
                 .fold(0.0, f64::max)
         };
-        let label_width = widest(&|bar| &bar.label).min(self.width * 0.38);
+        // A hair more than the widest, so that rounding never wraps it.
+        let label_width = (widest(&|bar| &bar.label) + 0.01).min(self.width * 0.45);
         let words_width = widest(&|bar| &bar.words).min(self.width * 0.3);
-        let values = || {
-            self.bars
-                .iter()
-                .map(|bar| bar.value)
-                .filter(|value| value.is_finite())
+        let before = match self.axis.low < 0.0 {
+            true => words_width + 5.0,
+            false => 0.0,
         };
-        // Scaled by the largest value first, so that the sums below stay finite.
-        let largest = values().map(f64::abs).fold(0.0, f64::max);
-        let part = |value: f64| {
-            if largest > 0.0 && value.is_finite() {
-                value / largest
-            } else {
-                0.0
-            }
-        };
-        let low = values().map(part).fold(0.0, f64::min);
-        let high = values().map(part).fold(0.0, f64::max);
-        let left = label_width + 10.0 + if low < 0.0 { words_width + 5.0 } else { 0.0 };
-        let right = (self.width - words_width - 5.0).max(left + 1.0);
-        let unit = if high > low {
-            (right - left) / (high - low)
-        } else {
-            0.0
-        };
-        let zero = left - low * unit;
-        let mut y = 1.0;
+        let left = label_width + 10.0 + before;
+        // The last tick's words stand half beyond the end.
+        let last = text_width(&(self.axis.label)(self.axis.high), TYPE, Weight::Regular) / 2.0;
+        let right = (self.width - (words_width + 5.0).max(last)).max(left + 1.0);
+        let ruler = Ruler::new(&self.axis, left, right);
+        let zero = ruler.held(0.0).unwrap_or(left);
+        let mut y = 0.0;
         for bar in &self.bars {
             let labels = wrap(&bar.label.as_str().into(), TYPE, label_width.max(1.0));
-            let height = labels.len() as f64 * LEAD + 5.0;
+            let height = labels.len() as f64 * LEAD + 6.0;
             let middle = y + height / 2.0;
             for (n, line) in labels.iter().enumerate() {
                 let words: String = line
@@ -88,35 +82,38 @@ impl BarChart {
                     middle - labels.len() as f64 * LEAD / 2.0 + (n as f64 + 0.5) * LEAD + DROP;
                 picture.add(Label::new((label_width, base), words, TYPE).anchored(Anchor::End));
             }
-            let end = zero + part(bar.value) * unit;
-            let (corner, width) = ((zero.min(end), middle - 4.5).into(), (end - zero).abs());
+            let end = match bar.value.is_finite() {
+                true => ruler.held(bar.value).unwrap_or(zero),
+                false => zero,
+            };
+            let width = (end - zero).abs();
             if width > 0.0 {
-                let pen = Some(Pen::new(Ink::Dark, 0.4));
                 picture.add(Shape::Rectangle {
-                    corner,
+                    corner: (zero.min(end), middle - BAR / 2.0).into(),
                     width,
-                    height: 9.0,
+                    height: BAR,
                     fill: bar.fill,
-                    pen,
+                    pen: Some(Pen::new(Ink::Dark, 0.6)),
                 });
             }
-            let (at, anchor) = if end < zero {
-                (end - 5.0, Anchor::End)
-            } else {
-                (end + 5.0, Anchor::Start)
+            let (at, anchor) = match end < zero {
+                true => (end - 5.0, Anchor::End),
+                false => (end + 5.0, Anchor::Start),
             };
             picture.add(Label::new((at, middle + DROP), bar.words.clone(), TYPE).anchored(anchor));
             y += height;
         }
-        picture.line((zero, 0.0), (zero, y), Pen::new(Ink::Dark, 0.6));
-        picture.height = y + 1.0;
-        picture
+        picture.line((zero, 0.0), (zero, y), Pen::new(Ink::Dark, 0.8));
+        foot(&mut picture, &self.axis, ruler, y + 2.0);
+        picture.height = y + 2.0 + FOOT;
+        picture.headed(&self.subtitle)
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::chart::Scale;
 
     fn chart(values: &[f64]) -> Picture {
         let bar = |value: &f64| Bar {
@@ -125,11 +122,21 @@ mod tests {
             words: format!("{value} mA"),
             fill: Fill::Flat(Ink::Light),
         };
+        let plain = |value: f64| format!("{value}");
+        let all = || values.iter().copied().filter(|value| value.is_finite());
         BarChart {
             title: "Load".into(),
+            subtitle: String::new(),
+            description: String::new(),
             width: 300.0,
+            axis: Axis {
+                title: "load, mA".into(),
+                scale: Scale::Linear,
+                low: all().fold(0.0, f64::min),
+                high: all().fold(0.0, f64::max),
+                label: &plain,
+            },
             bars: values.iter().map(bar).collect(),
-            ..BarChart::default()
         }
         .picture()
     }

@@ -40,6 +40,8 @@ pub struct Dot {
 pub struct CurveChart<'a> {
     /// Accessible title.
     pub title: String,
+    /// What its signs mean; set below the title.
+    pub subtitle: String,
     /// Accessible description.
     pub description: String,
     /// Width and height of the whole picture in points; it gets higher where labels would leave no plot.
@@ -91,7 +93,7 @@ impl CurveChart<'_> {
         } else {
             marks::height(&feet) + 4.0
         };
-        let top = 18.0 + marks::height(&marks);
+        let top = TYPE + 10.0 + marks::height(&marks);
         let height = height.max(top + LEAST_PLOT + strip + FOOT);
         picture.height = height;
         let bottom = height - FOOT - strip;
@@ -156,7 +158,7 @@ impl CurveChart<'_> {
         foot(&mut picture, &self.x, along, bottom + strip);
         side(&mut picture, &self.y, up, left);
         end_labels(&mut picture, &labels, window, end_width);
-        picture
+        picture.headed(&self.subtitle)
     }
 }
 
@@ -179,6 +181,7 @@ mod tests {
         };
         CurveChart {
             title: "Loudness".into(),
+            subtitle: String::new(),
             description: String::new(),
             size: (440.0, 220.0),
             x: axis("frequency, Hz", Scale::Logarithmic, 100.0, 10_000.0),
@@ -284,6 +287,7 @@ mod tests {
         };
         let picture = CurveChart {
             title: String::new(),
+            subtitle: String::new(),
             description: String::new(),
             size: (440.0, 60.0),
             x: axis("frequency, Hz", Scale::Logarithmic, 100.0, 10_000.0),

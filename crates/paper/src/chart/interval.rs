@@ -59,7 +59,7 @@ impl IntervalChart<'_> {
                 .fold(0.0, f64::max)
         };
         let label_width = widest(&|row| &row.label).min(self.width * 0.34);
-        let note_width = widest(&|row| &row.note).min(self.width * 0.26);
+        let note_width = widest(&|row| &row.note).min(self.width * 0.3);
         let note_room = if note_width > 0.0 {
             note_width + 12.0
         } else {
@@ -74,7 +74,7 @@ impl IntervalChart<'_> {
             let height = labels.len().max(notes.len()) as f64 * LEAD + 7.0;
             let middle = y + height / 2.0;
             if n > 0 {
-                picture.line((0.0, y), (self.width, y), Pen::new(Ink::Light, 0.3));
+                picture.line((0.0, y), (self.width, y), Pen::hairline());
             }
             for (lines_of, x) in [(&labels, 0.0), (&notes, self.width - note_width)] {
                 let top = middle - lines_of.len() as f64 * LEAD / 2.0;
@@ -111,7 +111,7 @@ impl IntervalChart<'_> {
             y += 4.0 + draw(&mut picture, &self.keys, 0.0, y + 4.0);
         }
         picture.height = y;
-        picture
+        picture.headed("")
     }
 }
 

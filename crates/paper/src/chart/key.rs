@@ -68,7 +68,7 @@ pub(crate) fn draw(picture: &mut Picture, keys: &[Key], left: f64, top: f64) -> 
 
 /// A bar between two end strokes.
 pub(crate) fn interval(picture: &mut Picture, from: f64, to: f64, y: f64) {
-    let fill = crate::picture::Fill::Flat(Ink::Light);
+    let fill = crate::picture::Fill::Flat(Ink::Mid);
     picture.add(Shape::Rectangle {
         corner: (from, y - 2.0).into(),
         width: to - from,

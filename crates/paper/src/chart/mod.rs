@@ -1,6 +1,6 @@
 //! Charts: from numbers and words to a [`Picture`](crate::Picture).
 //!
-//! What it owns: axes and their ticks, where labels go so that none covers another, and four kinds of chart.
+//! What it owns: axes and their ticks, where labels go so that none covers another, and the kinds of chart.
 //! What comes in: numbers that are already worked out, words, and a closure that words the ticks. What goes
 //! out: a picture, or a line of plain text. What it refuses to know: what the numbers mean.
 //!
@@ -13,12 +13,17 @@ mod bars;
 mod clip;
 mod curve;
 mod ends;
+#[cfg(test)]
+mod inks;
 mod interval;
 mod key;
 mod marks;
+mod rulers;
 mod shade;
+mod socket;
 mod sparkline;
 mod spread;
+mod strip;
 
 pub use axis::{ticks, Axis, Scale};
 pub use band::Band;
@@ -27,13 +32,16 @@ pub use curve::{Curve, CurveChart, Dot};
 pub use interval::{IntervalChart, IntervalRow};
 pub use key::{Key, Sign};
 pub use marks::{Feet, Mark};
+pub use rulers::{RulerChart, RulerRow, Stop};
 pub use shade::Shade;
+pub use socket::{Contact, Locator, Socket, State};
 pub use sparkline::{sparkline, Sparks};
 pub use spread::{levels, spread, Span};
+pub use strip::{StripChart, StripRow};
 
 /// Type size of labels in a chart, in points.
-const TYPE: f64 = 8.5;
+pub(crate) const TYPE: f64 = 11.0;
 /// Distance of two base lines of labels, in points.
-const LEAD: f64 = 11.0;
+pub(crate) const LEAD: f64 = 14.0;
 /// From the middle of a label to its base line.
-const DROP: f64 = TYPE * crate::font::CAPITAL / 2.0;
+pub(crate) const DROP: f64 = TYPE * crate::font::CAPITAL / 2.0;

@@ -91,6 +91,8 @@ pub enum Block {
     Paragraph(Text),
     /// Numbered steps.
     Numbered(Vec<Text>),
+    /// A list whose order says nothing.
+    Bulleted(Vec<Text>),
     /// A framed note or caution.
     Note(Note),
     /// Labels and values, set in two columns of pairs.
@@ -99,6 +101,8 @@ pub enum Block {
     Table(Table),
     /// A picture, scaled down to the width of the text if it is wider.
     Picture(Picture),
+    /// Small pictures, side by side where there is room.
+    Pictures(Vec<Picture>),
     /// A new page, unless the page is still empty.
     PageBreak,
     /// Blocks that stay on one page, if one page holds them.

@@ -4,6 +4,7 @@
 //! the same. What it refuses to know: where rows fall on a page.
 
 use super::Text;
+use crate::picture::Picture;
 
 /// How the cells of a column are aligned.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
@@ -81,6 +82,8 @@ pub enum Cell {
     Blank,
     /// One box to tick for each label; a label may be empty.
     Ticks(Vec<String>),
+    /// A small picture with a text to its right.
+    Pictured(Picture, Text),
 }
 
 impl From<&str> for Cell {

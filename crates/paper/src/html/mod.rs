@@ -14,7 +14,7 @@ use crate::font::{drawable_text, Weight};
 use crate::layout::sign;
 use crate::pdf::PRODUCER;
 use crate::picture::Picture;
-use crate::svg::svg;
+use crate::svg::inside;
 
 /// The document as one HTML file.
 #[must_use]
@@ -30,7 +30,8 @@ pub fn html(document: &Document) -> String {
                 (named("generator", PRODUCER))
                 (named("author", &document.author))
                 (named("description", &document.subject))
-                style { (PreEscaped(style::CSS)) (PreEscaped(style::turned(document.orientation))) }
+                (named("color-scheme", "light dark"))
+                style { (PreEscaped(style::css())) (PreEscaped(style::turned(document.orientation))) }
             }
             body {
                 header {
@@ -67,6 +68,7 @@ fn blocks(all: &[Block]) -> Markup {
     let starts = |block: &Block| matches!(block, Block::Heading { level: 1, .. });
     let mut sections: Vec<Vec<Markup>> = vec![Vec::new()];
     let mut new_page = false;
+    let mut headings = Headings::default();
     for block in all {
         if *block == Block::PageBreak {
             new_page = true;
@@ -76,9 +78,9 @@ fn blocks(all: &[Block]) -> Markup {
             sections.push(Vec::new());
         }
         let markup = if new_page {
-            html! { div class="newpage" { (one(block)) } }
+            html! { div class="newpage" { (one(block, &mut headings)) } }
         } else {
-            one(block)
+            one(block, &mut headings)
         };
         new_page = false;
         if let Some(section) = sections.last_mut() {
@@ -92,34 +94,63 @@ fn blocks(all: &[Block]) -> Markup {
     }
 }
 
-fn one(block: &Block) -> Markup {
+/// The headings so far: a table without a caption goes by the last of them.
+#[derive(Default)]
+struct Headings(usize);
+
+impl Headings {
+    /// The name of the next heading.
+    fn next(&mut self) -> String {
+        self.0 += 1;
+        self.last().unwrap_or_default()
+    }
+
+    /// The name of the last one.
+    fn last(&self) -> Option<String> {
+        (self.0 > 0).then(|| format!("h{}", self.0))
+    }
+}
+
+fn one(block: &Block, headings: &mut Headings) -> Markup {
     match block {
         // The title is the h1 of the page, so headings begin one rank lower.
-        Block::Heading { level: 1, text } => html! { h2 { (clean(text)) } },
-        Block::Heading { level: 2, text } => html! { h3 { (clean(text)) } },
-        Block::Heading { text, .. } => html! { h4 { (clean(text)) } },
+        Block::Heading { level: 1, text } => html! { h2 id=(headings.next()) { (clean(text)) } },
+        Block::Heading { level: 2, text } => html! { h3 id=(headings.next()) { (clean(text)) } },
+        Block::Heading { text, .. } => html! { h4 id=(headings.next()) { (clean(text)) } },
         Block::Paragraph(words) => html! { p { (text(words)) } },
         Block::Numbered(items) => html! { ol { @for item in items { li { (text(item)) } } } },
+        Block::Bulleted(items) => html! { ul { @for item in items { li { (text(item)) } } } },
         Block::Note(content) => note(content),
         Block::Facts(pairs) => html! {
             dl class="facts" {
                 @for (label, value) in pairs { div { dt { (clean(label)) } dd { (text(value)) } } }
             }
         },
-        Block::Table(content) => table::table(content),
-        Block::Picture(content) => html! { figure { (picture(content)) } },
+        Block::Table(content) => table::table(content, headings.last().as_deref()),
+        Block::Picture(content) => figure(content),
+        Block::Pictures(all) => {
+            html! { div class="pictures" { @for one in all { (figure(one)) } } }
+        }
         Block::PageBreak => Markup::default(),
         Block::KeepTogether(inner) => {
-            html! { div class="keep" { @for block in inner { (one(block)) } } }
+            html! { div class="keep" { @for block in inner { (one(block, headings)) } } }
         }
         Block::Rule => PreEscaped("<hr/>".to_string()),
         Block::WriteLines { label, lines } => html! {
             div class="write" {
                 @if !label.is_empty() { p { b { (clean(label)) } } }
-                @for _ in 0..*lines { div class="line" {} }
+                @for n in 0..*lines {
+                    div class="line" role="img" aria-label=(format!("line to write on, {} of {lines}", n + 1)) {}
+                }
             }
         },
     }
+}
+
+/// A picture with its width, below which the style sheet does not shrink it much.
+fn figure(content: &Picture) -> Markup {
+    let width = format!("--w:{:.0}pt", content.width.max(0.0));
+    html! { figure style=(width) { (picture(content)) } }
 }
 
 /// A text with its bold runs; a line feed becomes a new line.
@@ -143,12 +174,12 @@ fn text(words: &Text) -> Markup {
 }
 
 fn note(content: &Note) -> Markup {
-    let class = match content.remark {
-        Remark::Note => "note",
-        Remark::Caution => "note caution",
+    let (class, kind) = match content.remark {
+        Remark::Note => ("note", "Note"),
+        Remark::Caution => ("note caution", "Caution"),
     };
     html! {
-        aside class=(class) {
+        aside class=(class) aria-label=(kind) {
             div class="sign" { (picture(&sign(content.remark))) }
             div {
                 p {
@@ -162,7 +193,7 @@ fn note(content: &Note) -> Markup {
 }
 
 fn picture(content: &Picture) -> Markup {
-    PreEscaped(svg(content))
+    PreEscaped(inside(content))
 }
 
 #[cfg(test)]
@@ -227,6 +258,8 @@ mod tests {
     fn every_block_is_well_formed() {
         let blocks = vec![
             Block::Numbered(vec!["one".into(), "two".into()]),
+            Block::Bulleted(vec!["three".into()]),
+            Block::Pictures(vec![Picture::new(10.0, 10.0, "dot"); 2]),
             Block::note(Remark::Caution, "Danger:", "300 V"),
             Block::Facts(vec![("Set".into(), "hut".into())]),
             Block::Picture(Picture::new(10.0, 10.0, "dot")),
@@ -237,10 +270,10 @@ mod tests {
             },
         ];
         parsed(blocks, |tree| {
-            assert_eq!(all_of(tree, "li"), ["one", "two"]);
+            assert_eq!(all_of(tree, "li"), ["one", "two", "three"]);
             assert_eq!(all_of(tree, "dd"), ["hut"]);
-            // The sign of the caution and the picture itself.
-            assert_eq!(all_of(tree, "svg").len(), 2);
+            // The sign of the caution, a picture, and two side by side.
+            assert_eq!(all_of(tree, "svg").len(), 4);
         });
     }
 }

@@ -9,34 +9,45 @@ use super::{clean, text};
 use crate::document::{split_at_point, Align, Cell, Column, Row, Table, Text, Width};
 use crate::font::{text_width, Weight};
 
-/// The table with caption, heading and rows; each group is a table body of its own.
-pub(super) fn table(content: &Table) -> Markup {
+/// The table with caption, heading and rows; each group is a table body of its own. Without a caption it goes by
+/// the heading of this name. The roles stand in the markup because narrow screens show rows as cards, and what is
+/// not shown as a table would else not be told as one.
+pub(super) fn table(content: &Table, heading: Option<&str>) -> Markup {
     let count = content.columns.len().max(1);
     let shares: f64 = content.columns.iter().map(share).sum();
     let fractions: Vec<f64> = (0..content.columns.len())
         .map(|n| fraction(content, n))
         .collect();
+    let named_by = heading.filter(|_| content.caption.is_empty());
     html! {
-        table {
+        table role="table" aria-labelledby=[named_by] {
             @if !content.caption.is_empty() { caption { (clean(&content.caption)) } }
             @if !content.columns.is_empty() {
                 colgroup { @for column in &content.columns { (width(column, shares)) } }
-                thead {
-                    tr { @for column in &content.columns { th scope="col" class=(class(column.align)) { (clean(&column.heading)) } } }
-                    @if content.has_units() {
-                        tr class="units" { @for column in &content.columns { td class=(class(column.align)) { (clean(&column.unit)) } } }
+                thead role="rowgroup" {
+                    tr role="row" {
+                        @for column in &content.columns {
+                            th scope="col" role="columnheader" class=(class(column.align)) {
+                                (clean(&column.heading))
+                                @if !column.unit.is_empty() { span class="unit" { (clean(&column.unit)) } }
+                            }
+                        }
                     }
                 }
             }
             @for (group, rows) in groups(&content.rows) {
-                tbody {
+                tbody role="rowgroup" {
                     @if let Some(words) = group {
-                        tr class="group" { th scope="rowgroup" colspan=(count) { (clean(words)) } }
+                        tr class="group" role="row" { th scope="rowgroup" role="rowheader" colspan=(count) { (clean(words)) } }
                     }
                     @for cells in rows {
-                        tr {
+                        tr role="row" {
                             @for (n, column) in content.columns.iter().enumerate() {
-                                (cell(cells.get(n).unwrap_or(&Cell::Empty), column.align, fractions.get(n).copied().unwrap_or(0.0)))
+                                (cell(
+                                    cells.get(n).unwrap_or(&Cell::Empty),
+                                    (n, column),
+                                    fractions.get(n).copied().unwrap_or(0.0),
+                                ))
                             }
                         }
                     }
@@ -89,19 +100,42 @@ fn class(align: Align) -> &'static str {
     }
 }
 
-fn cell(cell: &Cell, align: Align, fraction: f64) -> Markup {
-    match cell {
-        Cell::Empty => html! { td {} },
-        Cell::Blank => html! { td class="blank" { div {} } },
-        Cell::Text(words) => {
-            html! { td class=(class(align)) { (aligned(words, align, fraction)) } }
+/// A cell; the first of a row is what the row is about. Each carries the heading of its column for cards.
+fn cell(cell: &Cell, (n, column): (usize, &Column), fraction: f64) -> Markup {
+    let align = column.align;
+    let label = match column.unit.as_str() {
+        "" => clean(&column.heading),
+        unit => format!("{}, {}", clean(&column.heading), clean(unit)),
+    };
+    let (more, inner) = match cell {
+        Cell::Empty => (" e", Markup::default()),
+        Cell::Blank => {
+            let words = format!("box to write in: {label}");
+            let words = words.trim_end_matches([' ', ':']).to_owned();
+            (" blank", html! { div role="img" aria-label=(words) {} })
         }
-        Cell::Value(value) => html! {
-            td class=(format!("{} v", class(align))) { b { (aligned(&value.as_str().into(), align, fraction)) } }
-        },
-        Cell::Ticks(labels) => html! {
-            td class=(class(align)) { @for label in labels { span class="tick" { "☐\u{a0}" (clean(label)) } " " } }
-        },
+        Cell::Text(words) => ("", aligned(words, align, fraction)),
+        Cell::Value(value) => (
+            " v",
+            html! { b { (aligned(&value.as_str().into(), align, fraction)) } },
+        ),
+        Cell::Ticks(labels) => (
+            "",
+            html! { @for label in labels { span class="tick" { "☐\u{a0}" (clean(label)) } " " } },
+        ),
+        Cell::Pictured(content, words) => (
+            " p",
+            html! { (super::picture(content)) div { (text(words)) } },
+        ),
+    };
+    let class = format!("{}{more}", class(align));
+    let is_head = n == 0 && !matches!(cell, Cell::Empty | Cell::Blank);
+    html! {
+        @if is_head {
+            th scope="row" role="rowheader" class=(class) data-label=(label) { (inner) }
+        } @else {
+            td role="cell" class=(class) data-label=(label) { (inner) }
+        }
     }
 }
 
@@ -165,7 +199,7 @@ mod tests {
 
     #[test]
     fn it_is_well_formed_with_caption_and_scopes() {
-        let written = table(&sample()).into_string();
+        let written = table(&sample(), Some("h1")).into_string();
         let tree = roxmltree::Document::parse(&written).unwrap();
         let count = |name: &str| tree.descendants().filter(|n| n.has_tag_name(name)).count();
         assert_eq!(
@@ -176,20 +210,34 @@ mod tests {
             .descendants()
             .filter_map(|n| n.attribute("scope"))
             .collect();
-        assert_eq!(scopes, ["col", "col", "rowgroup"]);
-        // Each of the four rows has a cell for each column, the short one too; two more stand in the units row.
-        assert_eq!(count("td"), 10);
+        assert_eq!(
+            scopes,
+            ["col", "col", "row", "rowgroup", "row", "row", "row"]
+        );
+        // Each of the four rows has one cell besides its head, the short one too.
+        assert_eq!(count("td"), 4);
         assert_eq!(
             tree.descendants()
-                .filter(|n| n.attribute("class") == Some("blank"))
+                .filter(|n| n.attribute("aria-label") == Some("box to write in: Reading, V"))
                 .count(),
             1
         );
     }
 
     #[test]
+    fn a_table_without_a_caption_goes_by_its_heading() {
+        let plain = Table {
+            caption: String::new(),
+            ..sample()
+        };
+        let written = table(&plain, Some("h3")).into_string();
+        let tree = roxmltree::Document::parse(&written).unwrap();
+        assert_eq!(tree.root_element().attribute("aria-labelledby"), Some("h3"));
+    }
+
+    #[test]
     fn numbers_of_a_column_share_the_room_after_the_point() {
-        let written = table(&sample()).into_string();
+        let written = table(&sample(), Some("h1")).into_string();
         let tree = roxmltree::Document::parse(&written).unwrap();
         let rooms: Vec<&str> = tree
             .descendants()

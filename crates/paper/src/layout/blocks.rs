@@ -3,7 +3,8 @@
 //! What it owns: their type sizes and the white around them. What comes in: blocks and the room on a page.
 //! What goes out: strips. What it refuses to know: page breaks, and the inside of tables and boxes.
 
-use super::slab::{keep_all, keep_ends, lines, Frame, Setting, Slab};
+use super::slab::{keep_all, keep_ends, lines, said, Frame, Setting, Slab};
+use super::spoken::Part;
 use super::{framed, table, BODY, LEAD};
 use crate::document::{Block, Text};
 use crate::font::{text_width, Weight};
@@ -18,8 +19,8 @@ pub(crate) const RUNNING_TEXT: Setting = Setting {
 /// Height of a line to write on: 9 mm, as on ruled school paper for large handwriting (common practice).
 const WRITING: f64 = 25.5;
 
-/// All blocks, one after the other.
-pub(crate) fn all(blocks: &[Block], frame: Frame) -> Vec<Slab> {
+/// All blocks, one after the other, numbered on from the last number given.
+pub(crate) fn all(blocks: &[Block], frame: Frame, number: &mut usize) -> Vec<Slab> {
     let mut slabs = Vec::new();
     let mut new_page = false;
     for block in blocks {
@@ -27,7 +28,21 @@ pub(crate) fn all(blocks: &[Block], frame: Frame) -> Vec<Slab> {
             new_page = true;
             continue;
         }
-        let mut more = one(block, frame);
+        let mut more = match block {
+            Block::KeepTogether(inner) => {
+                let mut slabs = all(inner, frame, number);
+                keep_all(&mut slabs);
+                slabs
+            }
+            block => {
+                *number += 1;
+                let mut slabs = one(block, frame);
+                for slab in &mut slabs {
+                    slab.block = *number;
+                }
+                slabs
+            }
+        };
         if let Some(first) = more.first_mut() {
             first.new_page |= new_page;
             new_page = false;
@@ -41,17 +56,18 @@ fn one(block: &Block, frame: Frame) -> Vec<Slab> {
     match block {
         Block::Heading { level, text } => heading(*level, text, frame),
         Block::Paragraph(text) => spaced(6.0, paragraph(text, frame)),
-        Block::Numbered(items) => numbered(items, frame),
+        Block::Numbered(items) => {
+            let last = items.len();
+            listed(items, frame, &|n| format!("{}.", n + 1), last)
+        }
+        Block::Bulleted(items) => listed(items, frame, &|_| "•".to_owned(), 0),
         Block::Note(note) => spaced(10.0, framed::note(note, frame)),
         Block::Facts(pairs) => spaced(8.0, framed::facts(pairs, frame)),
         Block::Table(content) => spaced(11.0, table::slabs(content, frame)),
         Block::Picture(picture) => spaced(9.0, vec![placed_picture(picture, frame)]),
-        Block::PageBreak => Vec::new(),
-        Block::KeepTogether(inner) => {
-            let mut slabs = all(inner, frame);
-            keep_all(&mut slabs);
-            slabs
-        }
+        Block::Pictures(pictures) => shelves(pictures, frame),
+        // Both are dealt with where blocks are numbered.
+        Block::PageBreak | Block::KeepTogether(_) => Vec::new(),
         Block::Rule => spaced(9.0, vec![rule(frame, 0.6)]),
         Block::WriteLines { label, lines } => write_lines(label, *lines, frame),
     }
@@ -75,7 +91,9 @@ fn heading(level: u8, text: &str, frame: Frame) -> Vec<Slab> {
         lead: size * 1.35,
         ink: Ink::Black,
     };
-    let mut slabs = spaced(space, lines(&Text::default().bold(text), frame, setting));
+    let part = Part::Heading(level.clamp(1, 3), text.to_string());
+    let words = Text::default().bold(text);
+    let mut slabs = spaced(space, said(&words, frame, setting, &part));
     if let Some(first) = slabs.first_mut() {
         first.bookmark = Some((level.clamp(1, 3), text.to_string()));
     }
@@ -91,19 +109,20 @@ fn paragraph(text: &Text, frame: Frame) -> Vec<Slab> {
     slabs
 }
 
-fn numbered(items: &[Text], frame: Frame) -> Vec<Slab> {
-    let last = format!("{}.", items.len());
-    let indent = text_width(&last, BODY, Weight::Regular) + 9.0;
+/// Items with a sign before each; the room for it is that of the sign of this number.
+fn listed(items: &[Text], frame: Frame, sign: &dyn Fn(usize) -> String, last: usize) -> Vec<Slab> {
+    let indent = text_width(&sign(last.saturating_sub(1)), BODY, Weight::Regular) + 9.0;
     let mut slabs = Vec::new();
     for (n, item) in items.iter().enumerate() {
-        let mut more = paragraph(item, frame.inset(indent, 0.0));
+        let mut more = said(item, frame.inset(indent, 0.0), RUNNING_TEXT, &Part::Item(n));
+        keep_ends(&mut more);
         if let Some(first) = more.first_mut() {
             let at = (frame.left + indent - 5.0, RUNNING_TEXT.base());
-            first.shapes.push(
-                Label::new(at, format!("{}.", n + 1), BODY)
-                    .anchored(Anchor::End)
-                    .into(),
-            );
+            let label = Label::new(at, sign(n), BODY).anchored(Anchor::End);
+            let words = std::mem::take(&mut first.shapes);
+            first.spoken.clear();
+            first.say(Part::Label(n), [label.into()]);
+            first.say(Part::Item(n), words);
             first.space = if n == 0 { 6.0 } else { 3.0 };
         }
         slabs.extend(more);
@@ -117,12 +136,32 @@ fn placed_picture(picture: &Picture, frame: Frame) -> Slab {
         .min(fits(frame.height, picture.height))
         .min(1.0);
     let mut slab = Slab::new((picture.height * scale).max(0.0));
-    slab.shapes = picture
-        .shapes
-        .iter()
-        .map(|shape| shape.placed(scale, frame.left, 0.0))
-        .collect();
+    let shapes = picture.shapes.iter();
+    let shapes = shapes.map(|shape| shape.placed(scale, frame.left, 0.0));
+    slab.say(Part::Figure(picture.spoken().into()), shapes);
     slab
+}
+
+/// White between pictures that stand side by side, and between their rows.
+const APART: (f64, f64) = (12.0, 16.0);
+
+/// Pictures side by side, each told by itself.
+fn shelves(pictures: &[Picture], frame: Frame) -> Vec<Slab> {
+    let rows = Picture::shelved(pictures, frame.width, APART.0);
+    let mut slabs = Vec::new();
+    for row in rows {
+        let mut slab = Slab::new(0.0);
+        slab.space = APART.1;
+        let mut left = frame.left;
+        for picture in row {
+            let placed = placed_picture(picture, Frame { left, ..frame });
+            slab.height = slab.height.max(placed.height);
+            slab.say(Part::Figure(picture.spoken().into()), placed.shapes);
+            left += picture.width + APART.0;
+        }
+        slabs.push(slab);
+    }
+    slabs
 }
 
 fn rule(frame: Frame, width: f64) -> Slab {
@@ -192,6 +231,7 @@ mod tests {
         let slabs = all(
             &[Block::heading(2, "Checks"), Block::paragraph("One.")],
             FRAME,
+            &mut 0,
         );
         assert!(slabs[0].keep && !slabs[1].keep);
         assert_eq!(slabs[0].bookmark, Some((2, "Checks".to_string())));
@@ -214,6 +254,7 @@ mod tests {
         let slabs = all(
             &[Block::PageBreak, Block::PageBreak, Block::Rule, Block::Rule],
             FRAME,
+            &mut 0,
         );
         assert_eq!(
             slabs.iter().map(|s| s.new_page).collect::<Vec<_>>(),
@@ -224,7 +265,7 @@ mod tests {
     #[test]
     fn kept_blocks_form_one_chain() {
         let inner = vec![Block::paragraph("a"), Block::paragraph("b"), Block::Rule];
-        let slabs = all(&[Block::KeepTogether(inner), Block::Rule], FRAME);
+        let slabs = all(&[Block::KeepTogether(inner), Block::Rule], FRAME, &mut 0);
         assert_eq!(
             slabs.iter().map(|s| s.keep).collect::<Vec<_>>(),
             [true, true, false, false]
@@ -233,7 +274,8 @@ mod tests {
 
     #[test]
     fn each_step_has_its_number() {
-        let slabs = numbered(&["first".into(), "second".into()], FRAME);
+        let items = ["first".into(), "second".into()];
+        let slabs = listed(&items, FRAME, &|n| format!("{}.", n + 1), 2);
         assert_eq!(slabs.len(), 2);
         assert!(slabs.iter().all(|slab| slab.shapes.len() == 2));
         assert_eq!(write_lines("Notes", 3, FRAME).len(), 4);

@@ -10,6 +10,8 @@ use super::slab::Slab;
 pub(crate) struct Placed<'a> {
     pub y: f64,
     pub slab: &'a Slab,
+    /// Whether it only repeats what stands on a page before.
+    pub again: bool,
 }
 
 /// Float sums of a page of strips stay below this many points of error.
@@ -112,11 +114,17 @@ impl<'a> Flow<'a> {
                 sheet.placed.push(Placed {
                     y: sheet.y,
                     slab: again,
+                    again: true,
                 });
                 sheet.y += again.height;
             }
         }
-        sheet.placed.push(Placed { y: sheet.y, slab });
+        let y = sheet.y;
+        sheet.placed.push(Placed {
+            y,
+            slab,
+            again: false,
+        });
         sheet.y += slab.height;
         sheet.begun = true;
     }
@@ -156,7 +164,7 @@ mod tests {
         let slabs: Vec<Slab> = (0..10).map(|n| slab(30.0, n < 9)).collect();
         let sheets = paginate(&slabs, 0.0, 100.0);
         assert_eq!(counts(&sheets).iter().sum::<usize>(), 10);
-        for Placed { y, slab } in sheets.iter().flatten() {
+        for Placed { y, slab, .. } in sheets.iter().flatten() {
             assert!(y + slab.height <= 100.0 + SLACK);
         }
     }

@@ -5,7 +5,8 @@
 //! know: page breaks.
 
 use super::blocks::RUNNING_TEXT;
-use super::slab::{keep_all, keep_ends, lines, set_line, Frame, Setting, Slab};
+use super::slab::{keep_all, keep_ends, said, set_line, Frame, Setting, Slab};
+use super::spoken::Part;
 use super::{BODY, LEAD};
 use crate::document::{Note, Remark, Text};
 use crate::font::{text_width, Weight};
@@ -80,7 +81,7 @@ pub(crate) fn note(note: &Note, frame: Frame) -> Vec<Slab> {
         .chain(note.body.iter().skip(1))
         .enumerate()
     {
-        let mut more = lines(text, inner, RUNNING_TEXT);
+        let mut more = said(text, inner, RUNNING_TEXT, &Part::Paragraph(n));
         if let Some(slab) = more.first_mut().filter(|_| n > 0) {
             lower(slab, 4.0);
         }
@@ -89,12 +90,12 @@ pub(crate) fn note(note: &Note, frame: Frame) -> Vec<Slab> {
     if let Some(slab) = slabs.first_mut() {
         lower(slab, PAD);
         let place = (PAD + LEAD / 2.0 - SIGN / 2.0).max(0.0);
-        slab.shapes.extend(
-            sign(note.remark)
-                .shapes
-                .iter()
-                .map(|s| s.placed(1.0, frame.left + 10.0, place)),
-        );
+        let sign = sign(note.remark);
+        let shapes = sign.shapes.iter();
+        let shapes = shapes.map(|s| s.placed(1.0, frame.left + 10.0, place));
+        slab.say(Part::Figure(sign.title.as_str().into()), shapes);
+        // The sign is told before the words it belongs to.
+        slab.spoken.rotate_right(1);
     }
     if let Some(slab) = slabs.last_mut() {
         slab.height += PAD;
@@ -154,9 +155,9 @@ pub(crate) fn facts(pairs: &[(String, Text)], frame: Frame) -> Vec<Slab> {
     let count = pairs.len().div_ceil(2);
     let (left, right) = pairs.split_at(count.min(pairs.len()));
     let mut slabs: Vec<Slab> = (0..count).map(|_| Slab::new(0.0)).collect();
-    for (column, x) in [
-        (left, frame.left),
-        (right, frame.left + half.width + GUTTER),
+    for (column, x, before) in [
+        (left, frame.left, 0),
+        (right, frame.left + half.width + GUTTER, count),
     ] {
         let widest = column
             .iter()
@@ -164,14 +165,19 @@ pub(crate) fn facts(pairs: &[(String, Text)], frame: Frame) -> Vec<Slab> {
             .fold(0.0, f64::max);
         let label_width = widest.min(half.width * 0.45);
         let value = Frame { left: x, ..half }.inset(label_width + 9.0, 0.0);
-        for ((label, text), slab) in column.iter().zip(&mut slabs) {
+        for (n, ((label, text), slab)) in column.iter().zip(&mut slabs).enumerate() {
+            let n = n + before;
             let labels = wrap(&label.as_str().into(), LABEL.size, label_width.max(1.0));
             let values = wrap(text, BODY, value.width);
-            for (lines, at, setting) in [(&labels, x, LABEL), (&values, value.left, RUNNING_TEXT)] {
-                for (n, line) in lines.iter().enumerate() {
+            for (lines, at, setting, part) in [
+                (&labels, x, LABEL, Part::Label(n)),
+                (&values, value.left, RUNNING_TEXT, Part::Item(n)),
+            ] {
+                let shapes = lines.iter().enumerate().flat_map(|(n, line)| {
                     let y = RUNNING_TEXT.base() + n as f64 * LEAD;
-                    slab.shapes.extend(set_line(line, at, y, setting));
-                }
+                    set_line(line, at, y, setting)
+                });
+                slab.say(part, shapes);
             }
             let height = labels.len().max(values.len()) as f64 * LEAD + 2.0;
             slab.height = slab.height.max(height);

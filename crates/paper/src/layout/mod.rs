@@ -10,6 +10,7 @@ mod flow;
 mod framed;
 mod row;
 mod slab;
+mod spoken;
 mod table;
 
 use crate::document::{Document, PageSize};
@@ -20,6 +21,7 @@ use slab::{Frame, Slab};
 
 pub use columns::cell_width;
 pub(crate) use framed::sign;
+pub use spoken::{Part, Spoken};
 
 /// Type size of running text, in points.
 pub(crate) const BODY: f64 = 9.75;
@@ -44,6 +46,8 @@ pub struct Bookmark {
 pub struct Page {
     /// Everything on it, in points from the upper left corner of the paper.
     pub shapes: Vec<Shape>,
+    /// What of that is read out, and as what, in reading order; the rest is ornament, head and foot.
+    pub spoken: Vec<Spoken>,
     /// Its headings.
     pub bookmarks: Vec<Bookmark>,
     /// Where the text ends, in points below the upper edge; never below [`PageSize::text_bottom`], unless one
@@ -61,7 +65,7 @@ pub fn pages(document: &Document, size: PageSize) -> Vec<Page> {
         height: size.text_bottom() - size.text_top(),
     };
     let mut slabs = masthead(document, frame);
-    slabs.extend(blocks::all(&document.blocks, frame));
+    slabs.extend(blocks::all(&document.blocks, frame, &mut 0));
     let sheets = paginate(&slabs, size.text_top(), size.text_bottom());
     let count = sheets.len();
     sheets
@@ -81,7 +85,15 @@ fn page(
         lowest: size.text_top(),
         ..Page::default()
     };
-    for Placed { y, slab } in placed {
+    for Placed { y, slab, again } in placed {
+        let from = page.shapes.len();
+        // What is set again at the head of a page has been read out before.
+        let runs = slab.spoken.iter().filter(|_| !again);
+        page.spoken.extend(runs.map(|(run, part)| Spoken {
+            shapes: run.start + from..run.end + from,
+            block: slab.block,
+            part: part.clone(),
+        }));
         page.shapes
             .extend(slab.shapes.iter().map(|shape| shape.placed(1.0, 0.0, *y)));
         if let Some((level, text)) = &slab.bookmark {
@@ -170,7 +182,7 @@ fn masthead(document: &Document, frame: Frame) -> Vec<Slab> {
             ink: Ink::Black,
         };
         let text = crate::document::Text::default().bold(document.title.clone());
-        slabs.extend(slab::lines(&text, frame, title));
+        slabs.extend(slab::said(&text, frame, title, &Part::Title));
     }
     if !document.subtitle.is_empty() {
         let subtitle = slab::Setting {

@@ -3,8 +3,10 @@
 //! What it owns: the strip, its height, and what it asks of the page break before or after it. What comes in:
 //! shapes, with y measured from the top of the strip. What goes out: the same. What it refuses to know: blocks.
 
+use std::ops::Range;
 use std::rc::Rc;
 
+use super::spoken::Part;
 use crate::document::Text;
 use crate::font::CAPITAL;
 use crate::picture::{Ink, Label, Shape};
@@ -54,6 +56,10 @@ pub(crate) struct Slab {
     pub repeat: Option<Rc<Vec<Slab>>>,
     /// Level and words of the heading it holds.
     pub bookmark: Option<(u8, String)>,
+    /// Number of the block it is part of, in the order of the document.
+    pub block: usize,
+    /// What the shapes are, each run by the number of its first shape and that behind its last.
+    pub spoken: Vec<(Range<usize>, Part)>,
 }
 
 impl Slab {
@@ -63,6 +69,22 @@ impl Slab {
             height,
             ..Slab::default()
         }
+    }
+
+    /// Adds shapes that are read out as one part.
+    pub fn say(&mut self, part: Part, shapes: impl IntoIterator<Item = Shape>) {
+        let from = self.shapes.len();
+        self.shapes.extend(shapes);
+        self.spoken.push((from..self.shapes.len(), part));
+    }
+
+    /// Puts shapes below all others; they are not read out.
+    pub fn underlay(&mut self, shapes: Vec<Shape>) {
+        let by = shapes.len();
+        for (run, _) in &mut self.spoken {
+            *run = run.start + by..run.end + by;
+        }
+        self.shapes.splice(0..0, shapes);
     }
 }
 
@@ -88,20 +110,29 @@ pub(crate) fn set_line(
     y: f64,
     setting: Setting,
 ) -> impl Iterator<Item = Shape> + '_ {
-    line.pieces.iter().map(move |piece| {
-        let label = Label::new((x + piece.x, y), piece.text.clone(), setting.size);
+    let last = line.pieces.len().saturating_sub(1);
+    line.pieces.iter().enumerate().map(move |(n, piece)| {
+        // The space that the break took away is set all the same, for whoever copies the text.
+        let space = if n == last && line.goes_on { " " } else { "" };
+        let words = format!("{}{space}", piece.text);
+        let label = Label::new((x + piece.x, y), words, setting.size);
         Shape::from(label.weighted(piece.weight).inked(setting.ink))
     })
 }
 
 /// A text as one strip for each line.
 pub(crate) fn lines(text: &Text, frame: Frame, setting: Setting) -> Vec<Slab> {
+    said(text, frame, setting, &Part::Paragraph(0))
+}
+
+/// The same, read out as this part.
+pub(crate) fn said(text: &Text, frame: Frame, setting: Setting, part: &Part) -> Vec<Slab> {
     wrap(text, setting.size, frame.width)
         .iter()
         .map(|line| {
             let mut slab = Slab::new(setting.lead);
-            slab.shapes
-                .extend(set_line(line, frame.left, setting.base(), setting));
+            let shapes = set_line(line, frame.left, setting.base(), setting);
+            slab.say(part.clone(), shapes);
             slab
         })
         .collect()

@@ -8,7 +8,8 @@ use std::rc::Rc;
 
 use super::columns::slots;
 use super::row::{row, Slot, SIDE};
-use super::slab::{lines, set_line, Frame, Setting, Slab};
+use super::slab::{said, set_line, Frame, Setting, Slab};
+use super::spoken::Part;
 use super::BODY;
 use crate::document::{Row, Table, Text};
 use crate::picture::{Fill, Ink, Pen, Point, Shape};
@@ -41,11 +42,8 @@ const ABOVE: f64 = 3.0;
 pub(crate) fn slabs(table: &Table, frame: Frame) -> Vec<Slab> {
     let mut out = Vec::new();
     if !table.caption.is_empty() {
-        out.extend(lines(
-            &Text::default().bold(table.caption.clone()),
-            frame,
-            CAPTION,
-        ));
+        let words = Text::default().bold(table.caption.clone());
+        out.extend(said(&words, frame, CAPTION, &Part::Caption));
         for slab in &mut out {
             slab.keep = !table.columns.is_empty();
         }
@@ -54,6 +52,7 @@ pub(crate) fn slabs(table: &Table, frame: Frame) -> Vec<Slab> {
         return out;
     }
     let slots = slots(table, frame);
+    let heads: Vec<&str> = table.columns.iter().map(|c| c.heading.as_str()).collect();
     let head = heading(table, &slots, frame);
     let group_height = GROUP.lead + 2.0 * ABOVE;
     // A row always finds room below the repeated heading and a sub-heading of one line.
@@ -68,7 +67,7 @@ pub(crate) fn slabs(table: &Table, frame: Frame) -> Vec<Slab> {
         let followed = n + 1 < table.rows.len();
         match content {
             Row::Group(words) => {
-                let more = group(words, frame).into_iter();
+                let more = group(words, frame, n).into_iter();
                 out.extend(more.map(|slab| Slab {
                     keep: followed,
                     repeat: Some(Rc::clone(&plain)),
@@ -78,7 +77,7 @@ pub(crate) fn slabs(table: &Table, frame: Frame) -> Vec<Slab> {
                 repeat = Rc::new([vec![head.clone()], again].concat());
             }
             Row::Cells(cells) => {
-                let mut more = row(cells, &slots, limit);
+                let mut more = row(cells, (&slots, &heads), (n, limit));
                 let last = more.len() - 1;
                 let weight = match table.rows.get(n + 1) {
                     None => Some(Pen::rule()),
@@ -110,9 +109,9 @@ fn is_firm(rows: &[Row], n: usize) -> bool {
 
 /// "… continued" behind the words of a sub-heading, on one line.
 fn shortened(words: &str, frame: Frame) -> Vec<Slab> {
-    let mut slabs = group(&format!("{words} … continued"), frame);
+    let mut slabs = group(&format!("{words} … continued"), frame, 0);
     if slabs.len() > 1 {
-        slabs = group("… continued", frame);
+        slabs = group("… continued", frame, 0);
     }
     slabs
 }
@@ -129,9 +128,10 @@ fn across(slab: &mut Slab, y: f64, pen: Pen, frame: Frame) {
 }
 
 /// A sub-heading on a tinted ground.
-fn group(words: &str, frame: Frame) -> Vec<Slab> {
+fn group(words: &str, frame: Frame, row: usize) -> Vec<Slab> {
     let inner = frame.inset(SIDE, SIDE);
-    let mut slabs = lines(&Text::default().bold(words), inner, GROUP);
+    let bold = Text::default().bold(words);
+    let mut slabs = said(&bold, inner, GROUP, &Part::Group(row));
     let count = slabs.len();
     for (n, slab) in slabs.iter_mut().enumerate() {
         let above = if n == 0 { ABOVE } else { 0.0 };
@@ -147,11 +147,9 @@ fn group(words: &str, frame: Frame) -> Vec<Slab> {
             fill: Fill::Flat(Ink::Tint),
             pen: None,
         };
-        let words = slab
-            .shapes
-            .iter()
-            .map(|shape| shape.placed(1.0, 0.0, above));
-        slab.shapes = std::iter::once(ground).chain(words).collect();
+        let words = slab.shapes.iter();
+        slab.shapes = words.map(|shape| shape.placed(1.0, 0.0, above)).collect();
+        slab.underlay(vec![ground]);
     }
     slabs
 }
@@ -185,19 +183,27 @@ fn heading(table: &Table, slots: &[Slot], frame: Frame) -> Slab {
         0.0
     };
     let mut slab = Slab::new(names + below + 2.0 * ABOVE);
-    for ((name, unit), slot) in wrapped.iter().zip(&units).zip(slots) {
+    for (column, ((name, unit), slot)) in wrapped.iter().zip(&units).zip(slots).enumerate() {
         // The words of a heading stand at its foot, next to the figures they name.
         let top = ABOVE + names - name.len() as f64 * HEADING.lead;
-        for (n, line) in name.iter().enumerate() {
+        let names_set = name.iter().enumerate().flat_map(|(n, line)| {
             let y = top + n as f64 * HEADING.lead + HEADING.base();
-            slab.shapes
-                .extend(set_line(line, slot.begin(line.width), y, HEADING));
-        }
-        for (n, line) in unit.iter().enumerate().filter(|_| table.has_units()) {
+            set_line(line, slot.begin(line.width), y, HEADING)
+        });
+        let units = unit.iter().enumerate().filter(|_| table.has_units());
+        let units_set = units.flat_map(|(n, line)| {
             let y = ABOVE + names + n as f64 * UNIT.lead + UNIT.base();
-            slab.shapes
-                .extend(set_line(line, slot.begin(line.width), y, UNIT));
+            set_line(line, slot.begin(line.width), y, UNIT)
+        });
+        let mut shapes: Vec<Shape> = names_set.collect();
+        // The unit is read out behind the name, with a space between.
+        if let Some(Shape::Text(label)) = shapes.last_mut() {
+            if table.has_units() && unit.iter().any(|line| !line.pieces.is_empty()) {
+                label.text.push(' ');
+            }
         }
+        shapes.extend(units_set);
+        slab.say(Part::ColumnHead(column), shapes);
     }
     across(&mut slab, 0.0, Pen::rule(), frame);
     let foot = slab.height;

@@ -41,12 +41,46 @@ impl Ink {
         }
     }
 
+    /// Every level.
+    pub const ALL: [Ink; 7] = [
+        Ink::Black,
+        Ink::Dark,
+        Ink::Mid,
+        Ink::Light,
+        Ink::Tint,
+        Ink::Paper,
+        Ink::Accent,
+    ];
+
+    /// The same on a dark screen, where the paper is nearly black.
+    #[must_use]
+    pub fn dark_rgb(self) -> [u8; 3] {
+        match self {
+            Ink::Black => [0xf2, 0xf2, 0xf2],
+            Ink::Dark => [0xc8, 0xc8, 0xc8],
+            Ink::Mid => [0x8c, 0x8c, 0x8c],
+            Ink::Light => [0x50, 0x50, 0x50],
+            Ink::Tint => [0x2a, 0x2a, 0x2a],
+            Ink::Paper => [0x16, 0x16, 0x16],
+            Ink::Accent => [0x8e, 0xc1, 0xf0],
+        }
+    }
+
     /// The same as `#rrggbb`.
     #[must_use]
     pub fn hex(self) -> String {
-        let [red, green, blue] = self.rgb();
-        format!("#{red:02x}{green:02x}{blue:02x}")
+        hex(self.rgb())
     }
+
+    /// The same on a dark screen as `#rrggbb`.
+    #[must_use]
+    pub fn dark_hex(self) -> String {
+        hex(self.dark_rgb())
+    }
+}
+
+fn hex([red, green, blue]: [u8; 3]) -> String {
+    format!("#{red:02x}{green:02x}{blue:02x}")
 }
 
 /// Whether a line is whole or broken.
@@ -117,6 +151,46 @@ impl Pen {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Relative luminance (Web Content Accessibility Guidelines 2.2, "relative luminance"; from memory).
+    fn luminance(rgb: [u8; 3]) -> f64 {
+        let linear = |byte: u8| {
+            let c = f64::from(byte) / 255.0;
+            match c <= 0.04045 {
+                true => c / 12.92,
+                false => ((c + 0.055) / 1.055).powf(2.4),
+            }
+        };
+        let [r, g, b] = rgb.map(linear);
+        0.2126 * r + 0.7152 * g + 0.0722 * b
+    }
+
+    /// Contrast ratio (the same, "contrast ratio").
+    fn contrast(a: [u8; 3], b: [u8; 3]) -> f64 {
+        let (a, b) = (luminance(a), luminance(b));
+        (a.max(b) + 0.05) / (a.min(b) + 0.05)
+    }
+
+    #[test]
+    fn letters_and_marks_stand_out_from_every_ground_on_light_and_on_dark() {
+        // Black on white is 21 to 1 by definition of the ratio.
+        assert!((contrast([0; 3], [255; 3]) - 21.0).abs() <= 1e-9);
+        for rgb in [Ink::rgb as fn(Ink) -> [u8; 3], Ink::dark_rgb] {
+            // Success criteria 1.4.3 (4.5 to 1 for text) and 1.4.11 (3 to 1 for graphical objects).
+            for ground in [Ink::Paper, Ink::Tint] {
+                for letters in [Ink::Black, Ink::Dark, Ink::Accent] {
+                    let got = contrast(rgb(letters), rgb(ground));
+                    assert!(got >= 4.5, "{letters:?} on {ground:?}: {got}");
+                }
+            }
+            for mark in [Ink::Black, Ink::Dark, Ink::Mid, Ink::Accent] {
+                let got = contrast(rgb(mark), rgb(Ink::Paper));
+                assert!(got >= 3.0, "{mark:?}: {got}");
+            }
+            // Numbers on a black disc.
+            assert!(contrast(rgb(Ink::Paper), rgb(Ink::Black)) >= 4.5);
+        }
+    }
 
     #[test]
     fn greys_stay_apart_on_a_copier() {

@@ -15,6 +15,15 @@ pub use label::{Anchor, Label, Turn};
 pub(crate) use shape::marker_corners;
 pub use shape::{Fill, MarkerKind, Point, Shape};
 
+use crate::chart::{LEAD, TYPE};
+use crate::document::Text;
+use crate::wrap::wrap;
+
+/// Type size of a picture's title, in points.
+const HEADING: f64 = 13.0;
+/// White between the heading of a picture and the picture, in points.
+const BELOW_HEADING: f64 = 6.0;
+
 /// A drawing made of plain shapes.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Picture {
@@ -50,6 +59,17 @@ impl Picture {
         self
     }
 
+    /// What is read out in its stead.
+    #[must_use]
+    pub fn spoken(&self) -> String {
+        let told = [self.title.trim_end_matches('.'), self.description.as_str()];
+        let told: Vec<&str> = told.into_iter().filter(|words| !words.is_empty()).collect();
+        match told.is_empty() {
+            true => "picture".to_owned(),
+            false => told.join(". "),
+        }
+    }
+
     /// This picture with another to its right, `gap` points apart, both at their tops; keeps its title, and has
     /// the descriptions of both.
     #[must_use]
@@ -66,6 +86,68 @@ impl Picture {
         let told = [self.description, right.description.clone()];
         self.description = told.join(" ").trim().to_owned();
         self
+    }
+
+    /// This picture with another below it, `gap` points apart, both at the left; keeps its title, and has the
+    /// descriptions of both.
+    #[must_use]
+    pub fn above(mut self, lower: &Picture, gap: f64) -> Self {
+        let from = self.height + gap;
+        let moved = lower.shapes.iter().map(|s| s.placed(1.0, 0.0, from));
+        self.shapes.extend(moved);
+        self.height = from + lower.height;
+        self.width = self.width.max(lower.width);
+        let told = [self.description, lower.description.clone()];
+        self.description = told.join(" ").trim().to_owned();
+        self
+    }
+
+    /// Pictures in rows no wider than `width`, as many in each as fit `gap` points apart.
+    #[must_use]
+    pub fn shelved(pictures: &[Picture], width: f64, gap: f64) -> Vec<Vec<&Picture>> {
+        let mut rows: Vec<(f64, Vec<&Picture>)> = Vec::new();
+        for picture in pictures {
+            match rows.last_mut() {
+                Some((taken, row)) if *taken + gap + picture.width <= width => {
+                    *taken += gap + picture.width;
+                    row.push(picture);
+                }
+                _ => rows.push((picture.width, vec![picture])),
+            }
+        }
+        rows.into_iter().map(|(_, row)| row).collect()
+    }
+
+    /// The same picture below its title, which says what it shows, and a line on its signs.
+    #[must_use]
+    pub fn headed(self, signs: &str) -> Self {
+        let mut headed = Picture::new(self.width, 0.0, self.title.clone());
+        let mut y = 0.0;
+        let bold = Text::default().bold(self.title.clone());
+        for (text, size, lead, ink) in [
+            (bold, HEADING, 1.25 * HEADING, Ink::Black),
+            (Text::from(signs), TYPE, LEAD, Ink::Dark),
+        ] {
+            if text.is_empty() {
+                continue;
+            }
+            for line in wrap(&text, size, self.width.max(1.0)) {
+                let base = y + 0.8 * lead;
+                for piece in &line.pieces {
+                    let label = Label::new((piece.x, base), piece.text.clone(), size);
+                    headed.add(label.weighted(piece.weight).inked(ink));
+                }
+                y += lead;
+            }
+        }
+        if y > 0.0 {
+            y += BELOW_HEADING;
+        }
+        headed
+            .shapes
+            .extend(self.shapes.iter().map(|shape| shape.placed(1.0, 0.0, y)));
+        headed.height = y + self.height;
+        headed.described(self.description)
     }
 
     /// Adds a shape on top of the others.

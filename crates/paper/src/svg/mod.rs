@@ -12,26 +12,50 @@ use attributes::{escape, filling, list, number, stroke};
 
 use crate::font::Weight;
 use crate::picture::{
-    hatching, marker_corners, Anchor, Fill, Label, MarkerKind, Pen, Picture, Point, Shape, Turn,
+    hatching, marker_corners, Anchor, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape,
+    Turn,
 };
 
 /// Faces to be tried by the reader's machine; the first is the one the labels were measured with.
 pub(crate) const FONT_STACK: &str =
     "'DejaVu Sans Condensed','Liberation Sans Narrow',Arial,sans-serif";
 
-/// The picture as one `svg` element, without an XML declaration.
+/// White round a picture that is a file of its own, in points.
+const MARGIN: f64 = 10.0;
+
+/// The picture as a file of its own: one `svg` element on white paper, without an XML declaration.
 ///
 /// Size and coordinates are in points; numbers that are not finite are written as 0.
 #[must_use]
 pub fn svg(picture: &Picture) -> String {
-    let (width, height) = (number(picture.width), number(picture.height));
+    written(picture, Some(Ink::Paper), MARGIN)
+}
+
+/// The picture as one `svg` element inside a page, on the page's own ground.
+pub(crate) fn inside(picture: &Picture) -> String {
+    written(picture, None, 0.0)
+}
+
+fn written(picture: &Picture, ground: Option<Ink>, margin: f64) -> String {
+    let (width, height) = (
+        number(picture.width + 2.0 * margin),
+        number(picture.height + 2.0 * margin),
+    );
+    let corner = number(-margin);
     let mut out = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" width=\"{width}pt\" height=\"{height}pt\" \
-         viewBox=\"0 0 {width} {height}\" font-family=\"{FONT_STACK}\">"
+         viewBox=\"{corner} {corner} {width} {height}\" font-family=\"{FONT_STACK}\">"
     );
     let _ = write!(out, "<title>{}</title>", escape(&picture.title));
     if !picture.description.is_empty() {
         let _ = write!(out, "<desc>{}</desc>", escape(&picture.description));
+    }
+    if let Some(ink) = ground {
+        let _ = write!(
+            out,
+            "<rect x=\"{corner}\" y=\"{corner}\" width=\"{width}\" height=\"{height}\" fill=\"{}\"/>",
+            ink.hex()
+        );
     }
     for shape in &picture.shapes {
         draw(&mut out, shape);
@@ -175,7 +199,7 @@ fn text(out: &mut String, label: &Label) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::picture::{Dash, Ink};
+    use crate::picture::Dash;
 
     fn one_of_each() -> Picture {
         let mut picture =
@@ -226,7 +250,7 @@ mod tests {
         let tree = roxmltree::Document::parse(&written).unwrap();
         let root = tree.root_element();
         assert_eq!(root.attribute("role"), Some("img"));
-        assert_eq!(root.attribute("viewBox"), Some("0 0 200 100"));
+        assert_eq!(root.attribute("viewBox"), Some("-10 -10 220 120"));
         let in_svg = |name: &'static str| ("http://www.w3.org/2000/svg", name);
         assert!(root
             .children()

@@ -63,6 +63,7 @@ fn tables(view: &ChartView<'_>) -> Vec<Block> {
     }
     let mut notes = manual::notes(view.job, view.manual);
     notes.extend(remarks::notes(view.job, view.translation));
+    notes.extend(remarks::mark_notes(view.translation));
     if !notes.is_empty() {
         blocks.push(Block::Lines(notes));
     }

@@ -6,6 +6,7 @@ use translate::{BenchSide, PointOutcome};
 use crate::figures;
 use crate::heading::only_manual_meter;
 use crate::places::{settings_words, where_text};
+use crate::remarks;
 use crate::table::{Align, Cell, Column, Table};
 use crate::views::ChartView;
 
@@ -23,6 +24,7 @@ pub(super) fn table(view: &ChartView<'_>, which: usize) -> Table {
         Column::new("shows", "V", Align::Decimal),
         Column::new("U", "±V", Align::Decimal),
         Column::new("limits", "V", Align::Limits),
+        Column::new("", "", Align::Left),
     ];
     let charted = in_chart(view.job);
     let mut rows = Vec::new();
@@ -38,12 +40,7 @@ pub(super) fn table(view: &ChartView<'_>, which: usize) -> Table {
 }
 
 fn row(view: &ChartView<'_>, entry: &ManualEntry, point: &PointOutcome, which: usize) -> Vec<Cell> {
-    let settings = settings_words(view.job, entry);
-    let place = [where_text(view.job, entry), settings]
-        .into_iter()
-        .filter(|words| !words.is_empty())
-        .collect::<Vec<_>>()
-        .join(". ");
+    let place = where_text(view.job, entry);
     let printed = match entry.quantity {
         Quantity::DcVolts => figures::printed(&entry.figure),
         other => figures::printed_with_unit(&entry.figure, other),
@@ -59,6 +56,11 @@ fn row(view: &ChartView<'_>, entry: &ManualEntry, point: &PointOutcome, which: u
             figures::expected(side, entry.figure.resolution),
             figures::uncertainty(side, entry.figure.resolution),
             figures::band(side, entry.figure.resolution),
+            point
+                .outcome
+                .as_ref()
+                .map(remarks::marks)
+                .unwrap_or_default(),
         ]),
         None => cells.extend([
             String::new(),
@@ -66,9 +68,12 @@ fn row(view: &ChartView<'_>, entry: &ManualEntry, point: &PointOutcome, which: u
             format!("{printed}{AS_PRINTED}"),
             String::new(),
             String::new(),
+            String::new(),
         ]),
     }
-    cells.into_iter().map(Cell::from).collect()
+    let mut cells: Vec<Cell> = cells.into_iter().map(Cell::from).collect();
+    cells[1].under = settings_words(view.job, entry);
+    cells
 }
 
 /// What the meter of this index should show, and the manual's range in words.

@@ -80,7 +80,13 @@ pub(crate) fn scope(view: &CurveView<'_>) -> Option<Scope> {
         [Some(side.expected - by), Some(side.expected + by)]
     });
     let manual = [Some(view.carried.manual.value), view.unloaded];
-    let all = samples.chain(bench).chain(manual).flatten();
+    let own = |reading: &&circuit::Reading| entry(view).is_some_and(|e| e.point == reading.point);
+    let read = view.job.readings.iter().filter(own);
+    let read = read.map(|reading| match &reading.shown {
+        circuit::Shown::Value(figure) => Some(figure.value),
+        circuit::Shown::Overrange => None,
+    });
+    let all = samples.chain(bench).chain(manual).chain(read).flatten();
     let (low, high) = all
         .filter(|volts| volts.is_finite())
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), volts| {

@@ -194,7 +194,11 @@ mod tests {
             let seen = clockwise(&lines);
             let contacts = usize::from(Socket::of(tube).unwrap().contacts());
             assert_eq!(seen.len(), contacts, "{}: {lines:#?}", tube.name);
-            for pin in &tube.pins {
+            for pin in tube
+                .pins
+                .iter()
+                .filter(|pin| pin.number != circuit::Pin::CAP)
+            {
                 let own = format!("{} {}", pin.number, symbol(tube, *pin));
                 assert!(seen.contains(&own), "{}: {own}", tube.name);
             }

@@ -117,7 +117,7 @@ fn value(quantity: PointQuantity, value: f64) -> String {
 fn place(point: &DataPoint) -> String {
     let volts = |volts| stated(volts, Unit::Volt);
     let mut text = volts(point.plate_volts);
-    if !matches!(point.kind, PointKind::Drop | PointKind::Regulator) {
+    if has_grid(point.kind) {
         let grid = match point.kind {
             PointKind::ConverterOscillating => "grid 3",
             _ => "grid",
@@ -128,6 +128,18 @@ fn place(point: &DataPoint) -> String {
         text.push_str(&format!(", screen {}", volts(screen)));
     }
     text
+}
+
+/// Whether a point of this kind has a grid to speak of.
+pub(crate) fn has_grid(kind: PointKind) -> bool {
+    !matches!(
+        kind,
+        PointKind::Drop
+            | PointKind::Regulator
+            | PointKind::Target
+            | PointKind::OscillatorAnode
+            | PointKind::OscillatorGrid
+    )
 }
 
 /// What a point is, in words.
@@ -143,6 +155,10 @@ pub(crate) fn kind_words(kind: PointKind) -> &'static str {
         PointKind::ConverterAtRest => "not oscillating",
         PointKind::ConverterOscillating => "oscillating",
         PointKind::Regulator => "running",
+        PointKind::HeldBack => "not used by the fit",
+        PointKind::Target => "target",
+        PointKind::OscillatorAnode => "oscillator anode",
+        PointKind::OscillatorGrid => "oscillator grid",
     }
 }
 

@@ -15,23 +15,34 @@ pub(crate) enum Socket {
     Octal,
     /// Nine-pin miniature.
     Noval,
+    /// So many pins of an old base, evenly spaced, the two of the heater at the bottom.
+    Old(u8),
 }
 
 /// Bases by socket, as receiving-tube manuals have them (from memory).
-const BASES: [(Socket, &[&str]); 3] = [
+const BASES: [(Socket, &[&str]); 7] = [
     (
         Socket::Miniature,
         &[
-            "5BO", "5BQ", "5BS", "6BG", "6BT", "7BD", "7BK", "7BT", "7BZ", "7CH", "7CV",
+            "5BO", "5BQ", "5BS", "6BG", "6BT", "7BD", "7BK", "7BT", "7BZ", "7CH", "7CV", "6AR",
+            "6AU", "6BW", "6BX", "7AT", "7BA", "7BF", "7CM", "7DB",
         ],
     ),
     (
         Socket::Octal,
         &[
-            "4AJ", "5DA", "5T", "6AD", "6Q", "6S", "7AC", "7S", "8BD", "8EP", "8N", "8Q",
+            "4AJ", "5DA", "5T", "6AD", "6Q", "6S", "7AC", "7S", "8BD", "8EP", "8N", "8Q", "5L",
+            "5M", "5Y", "5Z", "6AB", "7AP", "7Q", "7R", "7V", "8A", "8BK", "8E", "8K", "8R",
         ],
     ),
-    (Socket::Noval, &["9A", "9AJ", "9BJ", "9CV"]),
+    (
+        Socket::Noval,
+        &["9A", "9AJ", "9BJ", "9CV", "9AQ", "9M", "9DE"],
+    ),
+    (Socket::Old(4), &["4C", "4D", "4G"]),
+    (Socket::Old(5), &["5A", "5B", "5D"]),
+    (Socket::Old(6), &["6B", "6E", "6F", "6G", "6R"]),
+    (Socket::Old(7), &["7C"]),
 ];
 
 impl Socket {
@@ -56,6 +67,10 @@ impl Socket {
             Socket::Miniature => "7-pin miniature",
             Socket::Octal => "octal",
             Socket::Noval => "9-pin miniature",
+            Socket::Old(4) => "4-pin",
+            Socket::Old(5) => "5-pin",
+            Socket::Old(6) => "6-pin",
+            Socket::Old(_) => "7-pin",
         }
     }
 
@@ -65,6 +80,7 @@ impl Socket {
             Socket::Miniature => 7,
             Socket::Octal => 8,
             Socket::Noval => 9,
+            Socket::Old(pins) => pins,
         }
     }
 
@@ -72,6 +88,7 @@ impl Socket {
     pub(crate) fn bottom(self) -> &'static str {
         match self {
             Socket::Miniature | Socket::Noval => "gap",
+            Socket::Old(_) => "thick pins",
             Socket::Octal => "key",
         }
     }
@@ -85,6 +102,7 @@ impl Socket {
             // Ten places, the last of them left out.
             Socket::Noval => 36.0 * number,
             Socket::Octal => 45.0 * number - 22.5,
+            Socket::Old(pins) => (number - 0.5) * 360.0 / f64::from(pins),
         }
     }
 }

@@ -29,10 +29,24 @@ pub(crate) fn symbol(tube: &TubeType, pin: Pin) -> String {
         Electrode::Plate => numbered("P"),
         Electrode::Grid if has_screen(tube) => "G1".to_owned(),
         Electrode::Grid => numbered("G"),
-        Electrode::Screen if tube.class == TubeClass::PentagridConverter => "G2+4".to_owned(),
+        Electrode::Screen
+            if matches!(
+                tube.class,
+                TubeClass::PentagridConverter | TubeClass::TriodeHexode
+            ) =>
+        {
+            "G2+4".to_owned()
+        }
+        Electrode::Screen if tube.class == TubeClass::OscillatorConverter => "G3+5".to_owned(),
+        Electrode::SignalGrid if tube.class == TubeClass::OscillatorConverter => "G4".to_owned(),
+        Electrode::OscillatorAnode if tube.class == TubeClass::TriodeHexode => "PO".to_owned(),
+        Electrode::OscillatorAnode => "G2".to_owned(),
+        Electrode::Target => "T".to_owned(),
         Electrode::Screen => "G2".to_owned(),
         Electrode::Suppressor | Electrode::SignalGrid => "G3".to_owned(),
         Electrode::OscillatorGrid => "G1".to_owned(),
+        Electrode::Cathode if is_battery_tube(tube) => "F-".to_owned(),
+        Electrode::Filament if is_battery_tube(tube) => "F+".to_owned(),
         Electrode::Cathode => match heated_end(tube) {
             Some(Electrode::Filament) => "F+K".to_owned(),
             Some(_) => "H+K".to_owned(),
@@ -57,13 +71,31 @@ pub(crate) fn words(tube: &TubeType, pin: Pin) -> String {
     let what = match pin.electrode {
         Electrode::Grid if has_screen(tube) => "grid 1, control grid",
         Electrode::Grid => "control grid",
-        Electrode::Screen if tube.class == TubeClass::PentagridConverter => {
+        Electrode::Screen
+            if matches!(
+                tube.class,
+                TubeClass::PentagridConverter | TubeClass::TriodeHexode
+            ) =>
+        {
             "screen, grids 2 and 4 joined"
         }
+        Electrode::Screen if tube.class == TubeClass::OscillatorConverter => {
+            "screen, grids 3 and 5 joined"
+        }
+        Electrode::SignalGrid if tube.class == TubeClass::OscillatorConverter => {
+            "grid 4, signal grid"
+        }
+        Electrode::OscillatorAnode if tube.class == TubeClass::TriodeHexode => {
+            "plate of the oscillator triode"
+        }
+        Electrode::OscillatorAnode => "grid 2, oscillator anode",
         Electrode::Screen => "grid 2, screen",
         Electrode::Suppressor => "grid 3, suppressor",
         Electrode::OscillatorGrid => "grid 1, oscillator grid",
         Electrode::SignalGrid => "grid 3, signal grid",
+        Electrode::Cathode if is_battery_tube(tube) => {
+            "filament, the end from which volts are counted"
+        }
         Electrode::Cathode => match heated_end(tube) {
             Some(Electrode::Filament) => {
                 "filament, the end at which the rectified voltage is taken"
@@ -95,6 +127,15 @@ pub(crate) fn heated_end(tube: &TubeType) -> Option<Electrode> {
         (Some(only), None) => Some(only),
         _ => None,
     }
+}
+
+/// Whether the filament itself is the cathode of an amplifier.
+fn is_battery_tube(tube: &TubeType) -> bool {
+    let filament = tube
+        .pins
+        .iter()
+        .any(|pin| pin.electrode == Electrode::Filament);
+    filament && tube.units.iter().any(|unit| unit.electrodes.len() > 2)
 }
 
 fn has_screen(tube: &TubeType) -> bool {

@@ -2,7 +2,7 @@
 //!
 //! A type comes in, the blocks of its page go out.
 
-use circuit::{Electrode, TubeType};
+use circuit::{Electrode, Pin, TubeType};
 use units::Unit;
 
 use super::drawing::base_drawing;
@@ -125,7 +125,7 @@ fn pins(tube: &TubeType) -> Table {
     ];
     let row = |pin: &circuit::Pin| {
         vec![
-            Cell::from(pin.number.to_string()),
+            Cell::from(Pin::name_of(pin.number)),
             symbol(tube, *pin).into(),
             words(tube, *pin).into(),
         ]
@@ -205,7 +205,7 @@ fn section_words(units: &[usize]) -> String {
 
 /// `4`, `4 and 5`, `1, 2 and 7`.
 fn list(numbers: &[u8]) -> String {
-    let texts: Vec<String> = numbers.iter().map(u8::to_string).collect();
+    let texts: Vec<String> = numbers.iter().map(|pin| Pin::name_of(*pin)).collect();
     match texts.split_last() {
         Some((last, before)) if !before.is_empty() => format!("{} and {last}", before.join(", ")),
         _ => texts.join(""),

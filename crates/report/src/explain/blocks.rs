@@ -2,11 +2,11 @@
 
 use circuit::{ManualEntry, Quantity};
 
-use crate::compare_table::{meter_and_range, shown, whole_verdict};
 use crate::document::Block;
 use crate::figures;
 use crate::heading;
 use crate::places::where_text;
+use crate::readings::{meter_and_range, shown, whole_verdict};
 use crate::remarks::reason_words;
 use crate::table::{Align, Cell, Column, Table};
 use crate::views::ExplainView;
@@ -57,8 +57,8 @@ pub(crate) fn blocks(view: &ExplainView<'_>) -> Vec<Block> {
 
 /// Said under the tables.
 const NOTES: [&str; 3] = [
-    "Limits: how far the input may be off; ~ marks limits that nobody stated, the usual ones of \
-     their kind, and a range that nobody stated.",
+    "Limits: how far the input may be off; limits and ranges in brackets are assumed, the usual ones \
+     of their kind.",
     "Slope: how far the value moves by a volt, a percent or another unit of the input; u: standard \
      uncertainty that comes of it; share: of u squared.",
     "The manual's tolerance is no input: it says what a healthy set may show, not how well that is \

@@ -35,6 +35,20 @@ pub(crate) fn band(side: &BenchSide, resolution: f64) -> String {
 /// The limits beside a reading: with as many more decimals as it takes to show on which side of
 /// them the reading lies, so that no verdict seems to contradict the figures next to it.
 pub(crate) fn band_beside(side: &BenchSide, resolution: f64, reading: f64) -> String {
+    limits(side.band, decimals_beside(side, resolution, reading))
+}
+
+/// The same limits as numbers, rounded as they are shown.
+pub(crate) fn shown_band(side: &BenchSide, resolution: f64, reading: f64) -> Band {
+    let decimals = decimals_beside(side, resolution, reading);
+    let shown = |limit: f64| fixed(limit, decimals).parse().unwrap_or(limit);
+    Band {
+        low: side.band.low.map(shown),
+        high: side.band.high.map(shown),
+    }
+}
+
+fn decimals_beside(side: &BenchSide, resolution: f64, reading: f64) -> usize {
     let start = band_decimals(side, resolution);
     let band = side.band;
     let honest = |decimals: usize| {
@@ -45,7 +59,7 @@ pub(crate) fn band_beside(side: &BenchSide, resolution: f64, reading: f64) -> St
         [band.low, band.high].into_iter().flatten().all(same_side)
     };
     let decimals = (start..start + MOST_EXTRA).find(|decimals| honest(*decimals));
-    limits(band, decimals.unwrap_or(start))
+    decimals.unwrap_or(start)
 }
 
 /// Both limits of a band by themselves: those of the coarser one decide.

@@ -9,7 +9,7 @@ mod limits;
 mod shares;
 mod uncertain;
 
-pub(crate) use limits::{band, band_beside, band_decimals, limits_alone, BETWEEN};
+pub(crate) use limits::{band, band_beside, band_decimals, limits_alone, shown_band, BETWEEN};
 pub(crate) use shares::{percent, probability, share, signed_percent};
 pub(crate) use uncertain::{at_place, beside, expected, last_place, place_beside, uncertainty};
 
@@ -22,17 +22,20 @@ const NO_OHMS: f64 = 0.05;
 /// Decimals for a value carried over from one printed with this resolution (in the same unit).
 pub(crate) fn carried_decimals(value: f64, resolution: f64) -> usize {
     let printed = decimals_for(resolution);
-    // One unit in the third significant digit; the exponent is taken after rounding, so that
-    // 9.996 counts as 10.0.
+    match value == 0.0 {
+        true => printed,
+        false => three_digits(value).clamp(printed, printed + 1),
+    }
+}
+
+/// Decimals that show three significant digits.
+pub(crate) fn three_digits(value: f64) -> usize {
+    // The exponent is taken after rounding, so that 9.996 counts as 10.0.
     let exponent = format!("{:.2e}", value.abs())
         .split_once('e')
         .and_then(|(_, exponent)| exponent.parse::<i32>().ok())
         .unwrap_or(0);
-    let three_digits = usize::try_from(2 - exponent).unwrap_or(0);
-    if value == 0.0 {
-        return printed;
-    }
-    three_digits.clamp(printed, printed + 1)
+    usize::try_from(2 - exponent).unwrap_or(0)
 }
 
 /// A carried value, rounded; `—` where it is not a number.
@@ -120,15 +123,17 @@ pub(crate) fn stated(value: f64, unit: Unit) -> String {
     }
 }
 
-/// A range as it is engraved on a meter (1000 V, not 1 kV), marked with `~` where it was assumed.
+/// A range as it is engraved on a meter (1000 V, not 1 kV), in brackets where it was assumed.
 pub(crate) fn range(full_scale: f64, assumed: bool) -> String {
-    let mark = if assumed { "~" } else { "" };
     let volts = if full_scale >= 1.0 {
         format!("{full_scale} V")
     } else {
         stated(full_scale, Unit::Volt)
     };
-    format!("{mark}{volts}")
+    match assumed {
+        true => format!("({volts})"),
+        false => volts,
+    }
 }
 
 fn typographic(text: &str) -> String {
@@ -197,8 +202,8 @@ mod tests {
         assert_eq!(printed_with_unit(&milli, Quantity::DcMilliamperes), "12 mA");
         let heater = figure("6.3", Unit::Volt);
         assert_eq!(printed_with_unit(&heater, Quantity::AcVolts), "6.3 V ac");
-        assert_eq!(range(250.0, true), "~250 V");
-        assert_eq!(range(1000.0, true), "~1000 V");
+        assert_eq!(range(250.0, true), "(250 V)");
+        assert_eq!(range(1000.0, true), "(1000 V)");
         assert_eq!(range(2.5, false), "2.5 V");
         assert_eq!(range(0.2, false), "200 mV");
     }

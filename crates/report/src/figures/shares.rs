@@ -5,6 +5,9 @@
 
 use super::decimal;
 
+/// A change or deviation of more than this is only said to be more.
+const MOST_PERCENT: f64 = 999.5;
+
 /// A probability in percent without the sign: `87`, and `>99` or `<1` rather than a certainty.
 pub(crate) fn probability(share: f64) -> String {
     let percent = share * 100.0;
@@ -31,8 +34,13 @@ pub(crate) fn percent(value: f64) -> String {
     decimal(value, usize::from(value.abs() < 9.95))
 }
 
-/// Percent with an explicit plus, for a change or a deviation.
+/// Percent with an explicit plus, for a change or a deviation. Beyond a thousand the number says
+/// nothing but that there was next to nothing to compare with.
 pub(crate) fn signed_percent(value: f64) -> String {
+    if value.abs() >= MOST_PERCENT {
+        let sign = if value > 0.0 { ">" } else { "<\u{2212}" };
+        return format!("{sign}999");
+    }
     let text = percent(value);
     let is_zero = text.chars().all(|c| matches!(c, '0' | '.'));
     if value > 0.0 && !is_zero && text != "—" {
@@ -69,6 +77,9 @@ mod tests {
         }
         assert_eq!(signed_percent(3.42), "+3.4");
         assert_eq!(signed_percent(0.01), "0.0");
+        assert_eq!(signed_percent(2.3e7), ">999");
+        assert_eq!(signed_percent(-1000.0), "<\u{2212}999");
+        assert_eq!(signed_percent(999.4), "+999");
         assert_eq!(signed_percent(-3.42), "−3.4");
     }
 }

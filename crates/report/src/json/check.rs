@@ -2,6 +2,7 @@
 
 use circuit::{spread_of, Job, ManualEntry, SpreadScale};
 use reconcile::LikelyNumber;
+use schemars::JsonSchema;
 use serde::Serialize;
 use translate::PointOutcome;
 
@@ -10,6 +11,7 @@ use super::manual::{
     ClassRecord, SpreadRecord, UnnamedMeter,
 };
 use super::point::{not_translated, ManualValue, Predicted};
+use super::schema::{DocumentSchema, Kind};
 use super::trials::TrialsRecord;
 use super::{finite, text, Document, JobName};
 use crate::check_table::{as_translated, Counts};
@@ -17,27 +19,57 @@ use crate::ratings;
 use crate::reports::ReportError;
 use crate::views::CheckView;
 
-#[derive(Serialize)]
+/// The kind of document.
+const KIND: Kind = Kind {
+    schema: "fairvolt/check/3",
+    commands: "fairvolt check",
+    about: "What was read of a job, the manual beside the circuit's own prediction, and which of its values \
+            are to be doubted.",
+};
+
+/// What the document holds, field by field.
+pub(super) fn schema() -> DocumentSchema {
+    DocumentSchema::of::<Body<'_>>(KIND)
+}
+
+#[derive(Serialize, JsonSchema)]
 struct Body<'a> {
+    /// How much the job holds. Null where it could not be read.
     counts: Option<CountRecord>,
+    /// Points of the manual, in its order.
     points: Vec<Point<'a>>,
+    /// Parts that the drawn circuit works beyond their ratings.
     overrated: Vec<BurdenRecord<'a>>,
+    /// How well the believed values and the drawn circuit agree as a whole. Null where nothing is
+    /// judged.
     agreement: Option<AgreementRecord>,
+    /// The numbers of the circuit that the values depend on, as manual and drawing together make
+    /// them likely.
     numbers: Vec<NumberRecord<'a>>,
+    /// Spreads taken because the netlist states no tolerance.
     assumed_spreads: Vec<SpreadRecord<'a>>,
+    /// How likely each class makes the table, the likeliest first; empty where the manual names its
+    /// meters.
     meter_classes: Vec<ClassRecord<'a>>,
+    /// The class taken for a meter that the manual does not name. Null where it names its meters.
     unnamed_meter: Option<UnnamedMeter<'a>>,
     /// Why the values are not judged.
     not_judged: Option<&'a str>,
+    /// What trials of the translation found. Null where none were asked for.
     trials: Option<TrialsRecord<'a>>,
 }
 
 /// A part that the drawn circuit works beyond its rating.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct BurdenRecord<'a> {
+    /// Its designation.
     part: &'a str,
+    /// What it bears too much of.
+    #[schemars(extend("enum" = ["watts", "volts", "plate", "screen"]))]
     what: &'static str,
+    /// How much that is, watts or volts.
     bears: Option<f64>,
+    /// Its rating, in the same unit.
     rating: Option<f64>,
 }
 
@@ -54,24 +86,36 @@ fn overrated<'a>(view: &CheckView<'a>) -> Vec<BurdenRecord<'a>> {
     view.overrated.iter().map(record).collect()
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct CountRecord {
+    /// Nodes of the drawn circuit.
     nodes: usize,
+    /// Its parts.
     parts: usize,
+    /// Pieces of the drawing that no part joins.
     islands: usize,
+    /// Points of the manual.
     points: usize,
+    /// Bench readings.
     readings: usize,
+    /// Meters that the job itself describes.
     meters: usize,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Point<'a> {
+    /// The manual's own label.
     point: &'a str,
+    /// What the manual says.
     manual: ManualValue<'a>,
+    /// What the circuit alone predicts. Null where it is not drawn.
     model: Option<Predicted>,
+    /// Unloaded volts of the manual's value less unloaded volts of the circuit alone. Null where
+    /// the circuit is not drawn.
     unexplained: Option<f64>,
     #[serde(flatten)]
     belief: BeliefRecord<'a>,
+    /// Why the point is not translated. Null if it is.
     not_translated: Option<String>,
 }
 
@@ -80,7 +124,7 @@ pub(crate) fn check(views: &[CheckView<'_>]) -> Result<String, ReportError> {
     let documents: Vec<_> = views
         .iter()
         .map(|view| Document {
-            schema: "fairvolt/check/3",
+            schema: KIND.schema,
             job: view.job.map(JobName::of),
             diagnostics: view.diagnostics,
             body: Body {
@@ -101,13 +145,20 @@ pub(crate) fn check(views: &[CheckView<'_>]) -> Result<String, ReportError> {
 }
 
 /// A number of the circuit as manual and drawing together make it likely.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct NumberRecord<'a> {
+    /// Designator.
     part: &'a str,
+    /// Which number of it.
     parameter: &'static str,
+    /// What is written on the part, in unit. Null for a number that it has by its type.
     written: Option<f64>,
+    /// Most likely change from that, in unit.
     change: Option<f64>,
+    /// Standard deviation of what remains open, in unit.
     standard: Option<f64>,
+    /// Unit of the change; 1 for a plain share or a natural logarithm.
+    #[schemars(extend("enum" = ["V", "Ω", "A", "1"]))]
     unit: &'static str,
 }
 

@@ -2,67 +2,115 @@
 //! the manual that has none.
 
 use circuit::{Job, ManualEntry, Reading, SettingValue, Shown};
+use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{Band, Compared, PointOutcome};
 
 use super::manual::{ManualRemarks, UnnamedMeter};
 use super::point::{limits, not_translated, remarks, ManualValue, RemarkRecord};
 use super::quantity::{readings, QuantityReading};
+use super::schema::{DocumentSchema, Kind};
 use super::translate::{Basis, Doubt, Source};
 use super::{finite, text, Document, JobName};
 use crate::reports::ReportError;
 use crate::views::CompareView;
 
-#[derive(Serialize)]
+/// The kind of document.
+const KIND: Kind = Kind {
+    schema: "fairvolt/compare/3",
+    commands: "fairvolt compare",
+    about: "Bench readings compared with the manual.",
+};
+
+/// What the document holds, field by field.
+pub(super) fn schema() -> DocumentSchema {
+    DocumentSchema::of::<Body<'_>>(KIND)
+}
+
+#[derive(Serialize, JsonSchema)]
 struct Body<'a> {
+    /// The class taken for a meter that the manual does not name. Null where it names its meters.
     unnamed_meter: Option<UnnamedMeter<'a>>,
     /// Supplies taken at the volts read across them.
     rails_as_read: Vec<Rail<'a>>,
+    /// One for each reading of a point of the manual, in the manual's order; one for each point
+    /// that has no reading; last the readings of points that the manual lacks.
     points: Vec<Point<'a>>,
+    /// Readings that are no direct volts.
     quantities: Vec<QuantityReading<'a>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Rail<'a> {
+    /// Its reference designation.
     part: &'a str,
+    /// Volts from its minus to its plus terminal.
     volts: Option<f64>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Point<'a> {
+    /// The label of the point.
     point: &'a str,
+    /// Where the red probe goes. For a point that the manual lacks the node, null where it is
+    /// unknown.
     at: Option<&'a str>,
+    /// Where the black probe goes, likewise.
     against: Option<&'a str>,
+    /// What is measured. Null for a point that the manual lacks.
+    #[schemars(extend("enum" = ["dc V", "ac V", "ohm", "dc mA", null]))]
     quantity: Option<&'static str>,
+    /// What the manual says. Null for a reading of a point that the manual lacks.
     manual: Option<ManualValue<'a>>,
     #[serde(flatten)]
     found: ManualRemarks<'a>,
     #[serde(flatten)]
     source: Source,
+    /// The reading. Null where there is none.
     reading: Option<Taken<'a>>,
+    /// What ought to be said beside the numbers.
     remarks: Vec<RemarkRecord>,
+    /// Why the point is not translated. Null if it is.
     not_translated: Option<String>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Taken<'a> {
+    /// What stood on the meter. In the SI unit of the quantity: volts, ohms or amperes. Null for an
+    /// overrange.
     value: Option<f64>,
+    /// Whether the meter showed its overrange sign.
     overrange: bool,
+    /// The meter used.
     meter: &'a str,
+    /// Full scale of the range used, volts.
     range: Option<f64>,
+    /// Whether the range was assumed because none was noted.
     range_assumed: bool,
+    /// Input resistance of the meter on that range, ohms.
     input_ohms: Option<f64>,
+    /// Which set was measured; empty where not noted.
     set: &'a str,
+    /// When, as written; empty where not noted.
     date: &'a str,
+    /// Free text.
     note: &'a str,
+    /// What the meter should have shown on that range, volts.
     expected: Option<f64>,
+    /// What the manual's tolerance allows it to show, volts. An open side is null.
     band: [Option<f64>; 2],
     #[serde(flatten)]
     doubt: Doubt,
     #[serde(flatten)]
     basis: Basis,
+    /// Reading less expected value, percent of the size of the expected value.
     deviation_percent: Option<f64>,
+    /// By the band with a guard band; too coarse to decide: the uncertainty is too large for the
+    /// band; not judged: no tolerance, no translation, or an overrange that settles nothing.
+    #[schemars(extend("enum" = ["pass", "conditional pass", "conditional fail", "fail", "too coarse to decide", "not judged"]))]
     verdict: &'static str,
+    /// Probability that the point lies inside its band, 0 to 1. Null where nothing is judged, and
+    /// for an overrange.
     conformity: Option<f64>,
 }
 
@@ -83,7 +131,7 @@ pub(crate) fn compare(views: &[CompareView<'_>]) -> Result<String, ReportError> 
     let documents: Vec<_> = views
         .iter()
         .map(|view| Document {
-            schema: "fairvolt/compare/3",
+            schema: KIND.schema,
             job: Some(JobName::of(view.job)),
             diagnostics: view.diagnostics,
             body: Body {

@@ -1,41 +1,69 @@
 //! The document of one point's reading over the resistance of the meter.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{BenchSide, CurveSample};
 
 use super::point::{limits, ManualValue, Place};
+use super::schema::{DocumentSchema, Kind};
 use super::translate::Doubt;
 use super::{finite, text, Document, JobName};
 use crate::reports::ReportError;
 use crate::views::CurveView;
 
-#[derive(Serialize)]
+/// The kind of document.
+const KIND: Kind = Kind {
+    schema: "fairvolt/curve/2",
+    commands: "fairvolt curve",
+    about: "The reading of one point over the resistance of the meter.",
+};
+
+/// What the document holds, field by field.
+pub(super) fn schema() -> DocumentSchema {
+    DocumentSchema::of::<Body<'_>>(KIND)
+}
+
+#[derive(Serialize, JsonSchema)]
 struct Body<'a> {
     #[serde(flatten)]
     place: Option<Place<'a>>,
+    /// What the manual says.
     manual: Option<ManualValue<'a>>,
+    /// Resistance seen at the point with no meter, ohms.
     source_ohms: Option<f64>,
+    /// What a meter of endless resistance would show on the bench, volts.
     unloaded: Option<f64>,
+    /// The meters of the bench.
     bench: Vec<MeterRecord<'a>>,
+    /// The classes built in.
     classes: Vec<MeterRecord<'a>>,
+    /// The reading over the resistance of the meter, rising.
     curve: Vec<SampleRecord>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct MeterRecord<'a> {
+    /// Its name.
     meter: &'a str,
+    /// Full scale of the range it would be read on, volts.
     range: Option<f64>,
+    /// Its input resistance on that range, ohms.
     input_ohms: Option<f64>,
+    /// What it should show, volts.
     expected: Option<f64>,
+    /// What the manual's tolerance allows it to show, volts. An open side is null.
     band: [Option<f64>; 2],
     #[serde(flatten)]
     doubt: Doubt,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct SampleRecord {
+    /// Resistance of the meter, ohms.
     ohms: Option<f64>,
+    /// What it should show, volts. Null where the circuit finds no state with it.
     volts: Option<f64>,
+    /// What the manual's tolerance allows it to show, volts. An open side is null.
     band: [Option<f64>; 2],
 }
 
@@ -52,7 +80,7 @@ pub(crate) fn curve(view: &CurveView<'_>) -> Result<String, ReportError> {
         curve: view.samples.iter().map(sample).collect(),
     };
     text(&[Document {
-        schema: "fairvolt/curve/2",
+        schema: KIND.schema,
         job: Some(JobName::of(view.job)),
         diagnostics: view.diagnostics,
         body,

@@ -1,98 +1,169 @@
 //! The document of the tubes and semiconductors that are built in.
 
-use circuit::{PointKind, SemiconductorType, TubeType};
+use circuit::{SemiconductorType, TubeType};
+use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::schema::{DocumentSchema, Kind};
 use super::{finite, text, Document};
 use crate::devices::{
-    difference_percent, kind_words, letter, material, of_section, of_semiconductor, symbol,
-    terminals, words, DeviceView, Parameter, PointFigure, Socket, TubeView,
+    difference_percent, has_grid, kind_words, letter, material, of_section, of_semiconductor,
+    symbol, terminals, words, DeviceView, Parameter, PointFigure, Socket, TubeView,
 };
 use crate::reports::ReportError;
 
-#[derive(Serialize)]
+/// The kind of document.
+const KIND: Kind = Kind {
+    schema: "fairvolt/devices/1",
+    commands: "fairvolt devices",
+    about: "Tubes and semiconductors built in; with a type, that one alone.",
+};
+
+/// What the document holds, field by field.
+pub(super) fn schema() -> DocumentSchema {
+    DocumentSchema::of::<Body<'_>>(KIND)
+}
+
+#[derive(Serialize, JsonSchema)]
 struct Body<'a> {
+    /// The tubes: all of them, or the one asked for.
     tubes: Vec<TubeRecord<'a>>,
+    /// The semiconductors, likewise.
     semiconductors: Vec<SemiconductorRecord<'a>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct TubeRecord<'a> {
+    /// Its type.
     name: &'a str,
+    /// What it is.
+    #[schemars(extend("enum" = ["triode", "twin triode", "duo-diode triode", "beam power", "power pentode", "sharp-cutoff pentode", "low-noise pentode", "remote-cutoff pentode", "pentagrid converter", "full-wave rectifier", "half-wave rectifier", "twin diode", "glow regulator"]))]
     class: &'static str,
+    /// Designation of its base.
     base: &'a str,
+    /// What the base plugs into. Null where neither base nor pins tell it.
+    #[schemars(extend("enum" = ["7-pin miniature", "octal", "9-pin miniature", null]))]
     socket: Option<&'static str>,
+    /// How far base and pins can be trusted.
     base_status: &'a str,
+    /// Ways to heat it, the whole heater first; empty for a cold cathode.
     heater: Vec<Heater>,
+    /// Its pins.
     pins: Vec<PinRecord>,
+    /// Its sections.
     sections: Vec<Section>,
+    /// Limits of a glow tube. Null for others.
     glow: Option<Glow>,
+    /// Numbers of its sheet beside those of the model.
     points: Vec<PointRecord<'a>>,
+    /// How far the points can be trusted, together.
     status: &'a str,
+    /// Where the points are from, together.
     source: &'a str,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Heater {
+    /// Volts.
     volts: Option<f64>,
+    /// Amperes.
     amperes: Option<f64>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct PinRecord {
+    /// Its number; from below they count clockwise.
     number: u8,
+    /// Its symbol on a basing diagram.
     symbol: String,
+    /// What it leads to.
     electrode: &'static str,
+    /// Letter of the section it belongs to. Null for what all sections share.
     section: Option<String>,
+    /// The same in a few more words.
     words: String,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Section {
+    /// Its letter: section A of V1 is V1A.
     letter: String,
+    /// Its electrodes.
     electrodes: Vec<&'static str>,
+    /// Numbers of its model.
     parameters: Vec<ParameterRecord>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct ParameterRecord {
+    /// Its name.
     name: &'static str,
+    /// Its value, in the unit.
     value: Option<f64>,
+    /// Symbol of its unit; empty for a plain number. In A/V^x the exponent is a parameter of its
+    /// own.
     unit: &'static str,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Glow {
+    /// Volts at which it strikes.
     strike_volts: Option<f64>,
+    /// Amperes below which it goes out.
     least_amperes: Option<f64>,
+    /// Amperes above which it is overloaded.
     most_amperes: Option<f64>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct PointRecord<'a> {
+    /// What the point is.
+    #[schemars(extend("enum" = ["typical operation", "cut-off", "remote cut-off", "published curve", "measured curve", "check", "drop", "not oscillating", "oscillating", "running"]))]
     kind: &'static str,
+    /// Plate volts above the cathode.
     plate_volts: Option<f64>,
+    /// Grid volts. Null for a diode or glow tube.
     grid_volts: Option<f64>,
+    /// Screen volts. Null without a screen.
     screen_volts: Option<f64>,
+    /// Which number.
+    #[schemars(extend("enum" = ["plate current", "screen current", "cathode current", "current through it", "transconductance", "plate resistance"]))]
     quantity: &'static str,
+    /// Its unit.
+    #[schemars(extend("enum" = ["A", "S", "Ω"]))]
     unit: &'static str,
+    /// What the sheet says.
     sheet: Option<f64>,
+    /// What the model gives. Null where the two are not compared.
     model: Option<f64>,
+    /// Model less sheet, percent of the sheet.
     difference_percent: Option<f64>,
+    /// Read, from memory or measured.
     status: &'a str,
+    /// Where it is from.
     source: &'a str,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct SemiconductorRecord<'a> {
+    /// Its names; the first is the one to print.
     names: &'a [String],
+    /// Material and kind in words.
     class: &'a str,
+    /// Its material. Null where it is not known.
+    #[schemars(extend("enum" = ["silicon", "germanium", "selenium", null]))]
     material: Option<&'static str>,
+    /// Its terminals.
     terminals: &'static [&'static str],
+    /// Numbers of its model at 27 °C.
     parameters: Vec<ParameterRecord>,
+    /// What else is to be known; may be empty.
     note: &'a str,
+    /// Figures that the numbers were set to, and what they make of them.
     check: &'a str,
+    /// How far it can be trusted.
     status: &'a str,
+    /// Where it is from.
     source: &'a str,
 }
 
@@ -109,7 +180,7 @@ pub(crate) fn devices(views: &[DeviceView<'_>]) -> Result<String, ReportError> {
         }
     }
     text(&[Document {
-        schema: "fairvolt/devices/1",
+        schema: KIND.schema,
         job: None,
         diagnostics: &[],
         body,
@@ -165,7 +236,7 @@ fn records(parameters: Vec<Parameter>) -> Vec<ParameterRecord> {
 
 fn point<'a>(figure: &PointFigure<'a>) -> PointRecord<'a> {
     let point = figure.point;
-    let has_grid = !matches!(point.kind, PointKind::Drop | PointKind::Regulator);
+    let has_grid = has_grid(point.kind);
     PointRecord {
         kind: kind_words(point.kind),
         plate_volts: finite(point.plate_volts),

@@ -1,10 +1,12 @@
 //! The document of what one value rests on.
 
 use circuit::Job;
+use schemars::JsonSchema;
 use serde::Serialize;
 use translate::Input;
 
 use super::point::limits;
+use super::schema::{DocumentSchema, Kind};
 use super::translate::{AloneRecord, Basis, Doubt};
 use super::{finite, text, Document, JobName};
 use crate::explain::{accounts, basis, read_volts, Account, Told};
@@ -12,43 +14,89 @@ use crate::remarks::reason_words;
 use crate::reports::ReportError;
 use crate::views::ExplainView;
 
-#[derive(Serialize)]
+/// The kind of document.
+const KIND: Kind = Kind {
+    schema: "fairvolt/explain/2",
+    commands: "fairvolt translate --explain, compare --explain",
+    about: "What the value of one point rests on.",
+};
+
+/// What the document holds, field by field.
+pub(super) fn schema() -> DocumentSchema {
+    DocumentSchema::of::<Body<'_>>(KIND)
+}
+
+#[derive(Serialize, JsonSchema)]
 struct Body<'a> {
+    /// The manual's own label. Null where the manual lacks it.
     point: Option<&'a str>,
+    /// One for each reading of the point; without any, one for each bench meter. Empty where the
+    /// point is not translated.
     values: Vec<Value<'a>>,
+    /// Why the point is not translated. Null if it is.
     not_translated: Option<String>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Value<'a> {
+    /// The bench meter.
     meter: &'a str,
+    /// Full scale of its range, volts.
     range: Option<f64>,
+    /// What it should show, volts.
     expected: Option<f64>,
+    /// What the manual's tolerance allows it to show, volts. An open side is null.
     band: [Option<f64>; 2],
     #[serde(flatten)]
     doubt: Doubt,
+    /// What it showed, volts. Null without a reading and for an overrange.
     reading: Option<f64>,
+    /// Whether it showed its overrange sign.
     overrange: bool,
+    /// Verdict on the reading. Null without a reading.
+    #[schemars(extend("enum" = ["pass", "conditional pass", "conditional fail", "fail", "too coarse to decide", "not judged", null]))]
     verdict: Option<&'static str>,
+    /// Probability that the point lies inside its band, 0 to 1. Null where nothing is judged, and
+    /// for an overrange.
     conformity: Option<f64>,
     #[serde(flatten)]
     basis: Basis,
+    /// The printed value carried over by itself: a constant current into the drawn circuit. Null
+    /// where nothing is drawn or no state reads it.
     manual_alone: Option<AloneRecord>,
+    /// What the drawn circuit says by itself. Null where nothing is drawn.
     drawing_alone: Option<AloneRecord>,
+    /// Decimal digits that arithmetic leaves of expected, of 15.95. Null where nothing is drawn.
+    digits: Option<f64>,
+    /// What the value rests on, the largest contribution first; every input that contributes.
     inputs: Vec<InputRecord<'a>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct InputRecord<'a> {
+    /// What kind of input: rounding of the printed value or of the reading, error of the manual's
+    /// or the bench meter, a source resistance stated for the point, a number of a part.
+    #[schemars(extend("enum" = ["printed rounding", "manual meter", "stated source", "part", "other printed value", "discrepancy", "bench meter", "reading rounding"]))]
     kind: &'static str,
+    /// The same in words for people.
     words: String,
+    /// Designator of the part. Null for other kinds.
     part: Option<&'a str>,
+    /// Which of its numbers. Null for other kinds.
     parameter: Option<&'static str>,
+    /// Half the distance of its limits, in the unit. Null for an input without limits.
     half_width: Option<f64>,
+    /// Its unit; 1 for a share and for the logarithm of a number that is limited by a factor.
+    #[schemars(extend("enum" = ["V", "Ω", "A", "1"]))]
     unit: &'static str,
+    /// Whether the limits are stated or the usual ones of their kind.
+    #[schemars(extend("enum" = ["stated", "assumed"]))]
     basis: &'static str,
+    /// Derivative of the value by the input, volts per unit.
     sensitivity: Option<f64>,
+    /// What it adds by itself, volts.
     standard_uncertainty: Option<f64>,
+    /// Its share of the variance, 0 to 1.
     share: Option<f64>,
 }
 
@@ -57,7 +105,7 @@ pub(crate) fn explain(views: &[ExplainView<'_>]) -> Result<String, ReportError> 
     let documents: Vec<_> = views
         .iter()
         .map(|view| Document {
-            schema: "fairvolt/explain/2",
+            schema: KIND.schema,
             job: Some(JobName::of(view.job)),
             diagnostics: view.diagnostics,
             body: body(view),
@@ -103,6 +151,7 @@ fn value<'a>(job: &'a Job, account: &Account<'a>) -> Value<'a> {
         basis: Basis::of(Some(side)),
         manual_alone: account.sources.manual.map(AloneRecord::of_source),
         drawing_alone: account.sources.drawing.map(AloneRecord::of_source),
+        digits: account.digits.and_then(finite),
         inputs: account
             .lines()
             .into_iter()

@@ -2,6 +2,7 @@
 
 use circuit::Job;
 use reconcile::{Belief, Explained, Explanation, Prediction};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::finite;
@@ -11,19 +12,29 @@ use crate::manual::{
 use crate::views::ManualView;
 
 /// What is believed of one value.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct BeliefRecord<'a> {
+    /// What all other values and the circuit say the value should be, through the manual's meter.
+    /// Null where it is not judged.
     predicted: Option<PredictionRecord>,
+    /// Distance of the printed value from it, standard deviations. Null where it is not judged.
     residual_sigma: Option<f64>,
+    /// Whether that is at most 3. Null where it is not judged.
     believable: Option<bool>,
+    /// For a doubted value: slips that would explain it, the likeliest first.
     explanations: Vec<ExplanationRecord<'a>>,
+    /// For a doubted value: labels of values that may be the wrong ones in its stead.
     rivals: Vec<&'a str>,
+    /// Why the value is not judged. Null where it is, and where none is.
     not_judged: Option<String>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct PredictionRecord {
+    /// Volts.
     volts: Option<f64>,
+    /// Standard deviation of the difference between a printed value and this, volts: parts,
+    /// rounding and the manual's meter.
     standard: Option<f64>,
 }
 
@@ -36,16 +47,26 @@ impl PredictionRecord {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct ExplanationRecord<'a> {
+    /// What may have happened.
+    #[schemars(extend("enum" = ["other_range", "other_meter", "swapped_digits", "decimal_point", "wrong_sign", "other_place"]))]
     kind: &'static str,
+    /// What was meant, volts. Null for another range, meter or place.
     reads_as: Option<f64>,
+    /// The other class of meter. Null for other kinds.
     meter: Option<&'a str>,
+    /// Full scale of the other range, volts. Null where the range is not in question.
     range: Option<f64>,
+    /// The other place in words. Null for other kinds.
     place: Option<String>,
+    /// The manual's labels of what stands there; empty if nothing does, and for other kinds.
     points: Vec<&'a str>,
+    /// What the value should then be.
     predicted: PredictionRecord,
+    /// Distance of the value from it, standard deviations.
     residual_sigma: Option<f64>,
+    /// Logarithm of how likely the slip makes the printed digits, up to a constant of the point.
     log_likelihood: Option<f64>,
 }
 
@@ -118,11 +139,15 @@ fn explanation<'a>(job: &'a Job, found: &'a Explained) -> ExplanationRecord<'a> 
 }
 
 /// How well believed values and drawn circuit agree as a whole.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct AgreementRecord {
+    /// Sum of the squares of their deviations, correlations allowed for.
     chi_squared: Option<f64>,
+    /// How many readings; a value printed twice is one.
     readings: usize,
+    /// What chance exceeds as rarely as it exceeds three standard deviations.
     usual_up_to: Option<f64>,
+    /// Whether it is more than that.
     disagrees: bool,
 }
 
@@ -138,10 +163,13 @@ pub(super) fn agreement(belief: &Belief) -> AgreementRecord {
 }
 
 /// A spread taken for want of a tolerance.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct SpreadRecord<'a> {
+    /// The kind.
     what: &'static str,
+    /// The limits, as people write them.
     limits: &'static str,
+    /// Designators of the parts.
     parts: Vec<&'a str>,
 }
 
@@ -162,10 +190,13 @@ pub(super) fn assumed_spreads<'a>(
 }
 
 /// One class of meter.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct ClassRecord<'a> {
+    /// Its name.
     meter: &'a str,
+    /// Log marginal likelihood of the table, values in volts.
     log_likelihood: Option<f64>,
+    /// Probability among the classes built in, 0 to 1.
     probability: Option<f64>,
 }
 
@@ -183,12 +214,18 @@ pub(super) fn meter_classes(manual: ManualView<'_>) -> Vec<ClassRecord<'_>> {
 }
 
 /// The meter that a manual does not name.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct UnnamedMeter<'a> {
+    /// The likeliest class, with which the job is worked out.
     taken_as: &'a str,
+    /// Classes that load a point much as it does, counted with it.
     alike: Vec<&'a str>,
+    /// The likeliest class that does not. Null if there is none.
     next: Option<&'a str>,
+    /// Odds of the class and its like against the next. Null without a next.
     odds: Option<f64>,
+    /// Whether the odds are above 20 to 1. If not, what would hold with the next class is given
+    /// too.
     decisive: bool,
 }
 
@@ -211,23 +248,32 @@ impl<'a> UnnamedMeter<'a> {
 }
 
 /// What is said of a point's manual value in the documents of other reports.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct ManualRemarks<'a> {
+    /// What speaks against the manual's value. Null where nothing does, or where it is not judged.
     manual_doubt: Option<Doubt>,
+    /// What the bench meters should show if the manual was read with the next class of meter. Null
+    /// where no second class is in question.
     otherwise: Option<Vec<Answer<'a>>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Doubt {
+    /// What the other values and the circuit say it should be, volts.
     predicted: Option<f64>,
+    /// Standard deviation of the difference, volts.
     standard: Option<f64>,
+    /// Distance of the printed value from it, standard deviations.
     residual_sigma: Option<f64>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Answer<'a> {
+    /// That class.
     manual_meter: &'a str,
+    /// The bench meter.
     meter: &'a str,
+    /// What it should then show, volts.
     expected: Option<f64>,
 }
 

@@ -1,60 +1,96 @@
 //! The document of the meters that can be named.
 
 use circuit::{AcInput, Accuracy, MeterInput, Response};
+use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::schema::{DocumentSchema, Kind};
 use super::{finite, text, Document};
 use crate::reports::ReportError;
 use crate::views::{MeterListing, MeterOrigin};
 
-#[derive(Serialize)]
+/// The kind of document.
+const KIND: Kind = Kind {
+    schema: "fairvolt/meters/1",
+    commands: "fairvolt meters",
+    about: "The meters that can be named.",
+};
+
+/// What the document holds, field by field.
+pub(super) fn schema() -> DocumentSchema {
+    DocumentSchema::of::<Body<'_>>(KIND)
+}
+
+#[derive(Serialize, JsonSchema)]
 struct Body<'a> {
+    /// The meters.
     meters: Vec<MeterRecord<'a>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct MeterRecord<'a> {
+    /// The name by which job files call it.
     name: &'a str,
+    /// A line for people.
     description: &'a str,
+    /// Built in, or described by the job.
+    #[schemars(extend("enum" = ["built-in", "job"]))]
     origin: &'static str,
+    /// What it loads a point with for direct volts.
     input: Input,
+    /// Its direct-volt ranges, rising.
     ranges: Vec<RangeRecord>,
+    /// Counts of a digital display.
     counts: Option<u32>,
+    /// Permitted error. Null where it is unknown.
     accuracy: Option<Permitted>,
+    /// Its alternating-volt side. Null where it is unknown.
     ac: Option<Ac>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Input {
+    /// Ohms for each volt of full scale. Null for a fixed input.
     ohms_per_volt: Option<f64>,
+    /// Ohms on every range that states none of its own. Null for a sensitivity.
     ohms: Option<f64>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct RangeRecord {
+    /// Full scale, volts.
     full_scale: Option<f64>,
+    /// Input resistance on it, ohms.
     input_ohms: Option<f64>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Permitted {
+    /// Percent of full scale.
     percent_of_full_scale: Option<f64>,
+    /// Percent of the reading.
     percent_of_reading: Option<f64>,
+    /// Counts of the last digit.
     counts: Option<f64>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Ac {
+    /// What it loads a point with for alternating volts.
     input: Input,
+    /// Input capacitance, farads.
     capacitance: Option<f64>,
+    /// Permitted error. Null where it is unknown.
     accuracy: Option<Permitted>,
+    /// What the indication follows.
+    #[schemars(extend("enum" = ["average", "true rms", "peak"]))]
     responds: &'static str,
 }
 
 /// The one document of the list; it belongs to no job.
 pub(crate) fn meters(listings: &[MeterListing<'_>]) -> Result<String, ReportError> {
     text(&[Document {
-        schema: "fairvolt/meters/1",
+        schema: KIND.schema,
         job: None,
         diagnostics: &[],
         body: Body {

@@ -8,16 +8,19 @@ mod compare;
 mod curve;
 mod devices;
 mod explain;
+mod field_table;
 mod manual;
 mod meters;
 mod point;
 mod quantity;
+mod schema;
 mod suspects;
 mod translate;
 mod trials;
 mod worksheet;
 
 use circuit::Job;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::clean::is_unprintable;
@@ -30,26 +33,35 @@ pub(crate) use compare::compare;
 pub(crate) use curve::curve;
 pub(crate) use devices::devices;
 pub(crate) use explain::explain;
+pub use field_table::json_page;
 pub(crate) use meters::meters;
+pub use schema::{document_schemas, DocumentSchema};
 pub(crate) use suspects::suspects;
 pub(crate) use translate::translate;
 pub(crate) use worksheet::worksheet;
 
 /// What every document begins with, then its own body.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Document<'a, Body> {
+    /// Name and version of this kind of document.
     schema: &'static str,
+    /// The job. Null where none is read.
     job: Option<JobName<'a>>,
+    /// Faults found while the job was read.
     diagnostics: &'a [DiagnosticRecord],
     #[serde(flatten)]
     body: Body,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct JobName<'a> {
+    /// What the set is.
     title: &'a str,
+    /// The job folder as the user named it.
     folder: &'a str,
+    /// Rows, cells and meters that could not be read; the rest was done without them.
     left_out: Vec<LeftOutRecord<'a>>,
+    /// Points for which the manual prints no value.
     no_value_printed: Vec<UnprintedRecord<'a>>,
 }
 

@@ -2,6 +2,7 @@
 
 use circuit::{ManualEntry, Quantity};
 use reconcile::Standing;
+use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{Band, Carried, Model, PointOutcome, Remark};
 
@@ -9,11 +10,16 @@ use super::finite;
 use crate::remarks::reason_words;
 
 /// Where a point is.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Place<'a> {
+    /// The manual's own label.
     pub point: &'a str,
+    /// Where the red probe goes, as written.
     pub at: &'a str,
+    /// Where the black probe goes, as written or by default.
     pub against: &'a str,
+    /// What is measured: direct volts, alternating volts, resistance, direct current.
+    #[schemars(extend("enum" = ["dc V", "ac V", "ohm", "dc mA"]))]
     pub quantity: &'static str,
 }
 
@@ -29,15 +35,26 @@ impl<'a> Place<'a> {
 }
 
 /// What the manual says.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct ManualValue<'a> {
+    /// The printed value. In the SI unit of the quantity: volts, ohms or amperes.
     value: Option<f64>,
+    /// The meter it was read with.
     meter: &'a str,
+    /// Full scale of the range, volts. Null where it is neither stated nor assumed.
     range: Option<f64>,
+    /// Whether the range was assumed because the manual states none.
     range_assumed: Option<bool>,
+    /// Input resistance of the manual's meter on that range, ohms.
     input_ohms: Option<f64>,
+    /// Limits that the manual allows. In the SI unit of the quantity: volts, ohms or amperes. An
+    /// open side is null.
     tolerance: [Option<f64>; 2],
+    /// What is thought of the value beside the drawing and the other values: believed; doubted, but
+    /// weighed all the same; or left out as a misprint. Null where the point is not translated.
+    #[schemars(extend("enum" = ["believed", "doubted", "misprint", null]))]
     standing: Option<&'static str>,
+    /// The value freed from the manual's meter by itself, volts.
     unloaded: Option<f64>,
 }
 
@@ -81,11 +98,15 @@ impl<'a> ManualValue<'a> {
 }
 
 /// What the circuit alone predicts.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Predicted {
+    /// Through the manual's meter, volts.
     as_documented: Option<f64>,
+    /// With no meter, volts.
     unloaded: Option<f64>,
+    /// Resistance seen at the point with no meter, ohms.
     source_ohms: Option<f64>,
+    /// How far the manual's meter moves the point, percent of its volts without a meter (negative).
     loading_percent: Option<f64>,
 }
 
@@ -103,10 +124,20 @@ impl Predicted {
 }
 
 /// What ought to be said beside the numbers.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct RemarkRecord {
+    /// other_range: the range was assumed, and the next one up gives another answer;
+    /// line_not_applied: the line voltage differs, but the point's circuit is not drawn; off_scale:
+    /// the printed value does not fit on the stated range; two_states: the circuit has two stable
+    /// states, and expected holds the unloaded volts in the other; beyond_jump: no state near the
+    /// drawn one reads the printed value, and expected holds what the first bench meter shows by
+    /// the drawn state's tangent; above_sources: more is expected than the drawn sources can
+    /// produce, which expected then holds.
+    #[schemars(extend("enum" = ["other_range", "line_not_applied", "off_scale", "two_states", "beyond_jump", "above_sources"]))]
     kind: &'static str,
+    /// Full scale of the other range, volts; other_range only.
     range: Option<f64>,
+    /// What the first bench meter should then show, volts; other_range only.
     expected: Option<f64>,
 }
 
@@ -133,6 +164,10 @@ fn remark(remark: &Remark) -> RemarkRecord {
         Remark::TwoStates(volts) => RemarkRecord {
             expected: finite(*volts),
             ..bare("two_states")
+        },
+        Remark::AboveSources(volts) => RemarkRecord {
+            expected: finite(*volts),
+            ..bare("above_sources")
         },
         Remark::BeyondJump(volts) => RemarkRecord {
             expected: finite(*volts),

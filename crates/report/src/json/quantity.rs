@@ -1,6 +1,7 @@
 //! Rows that are no direct volts, in a document: values in the SI unit of their quantity.
 
 use circuit::{Job, Shown};
+use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{Comparison, QuantityPoint, QuantityRemark, QuantitySide, Said, Translation};
 
@@ -9,51 +10,89 @@ use super::point::limits;
 use crate::quantity::reason_words;
 
 /// One row.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct QuantityRecord<'a> {
+    /// The manual's own label.
     point: &'a str,
+    /// Where the red probe goes, as written.
     at: &'a str,
+    /// Where the black probe goes.
     against: &'a str,
+    /// What is measured.
+    #[schemars(extend("enum" = ["ac V", "ohm", "dc mA"]))]
     quantity: &'static str,
+    /// The printed value or limit, in the SI unit of the quantity.
     printed: Option<f64>,
+    /// What is printed.
+    #[schemars(extend("enum" = ["value", "more than", "less than", "nothing"]))]
     printed_is: &'static str,
+    /// What the drawing says through the manual's meter; null for an open circuit or where nothing
+    /// is drawn.
     drawing: Option<f64>,
+    /// Its standard deviation through the spread of the parts.
     drawing_standard_uncertainty: Option<f64>,
+    /// How far the printed value lies from the drawing's, in standard deviations.
     sigmas: Option<f64>,
+    /// Each bench meter's side.
     bench: Vec<SideRecord<'a>>,
+    /// What ought to be said beside the numbers, in key words.
     remarks: Vec<&'static str>,
+    /// Why nothing is said of it; null if something is.
     not_translated: Option<String>,
 }
 
 /// What one bench meter should show.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct SideRecord<'a> {
+    /// The bench meter.
     meter: &'a str,
+    /// Full scale of its range in the unit of the quantity; of a pointer ohmmeter the ohms at half
+    /// scale.
     range: Option<f64>,
+    /// Its own resistance on that range, ohms.
     range_ohms: Option<f64>,
+    /// What it should show, in the unit of the quantity; null for an open circuit or where nothing
+    /// is known.
     expected: Option<f64>,
+    /// Whether it should show an open circuit: more than it can show.
     open: bool,
+    /// What it should show with its leads exchanged, where that differs.
     leads_exchanged: Option<f64>,
+    /// Limits of what a healthy set may show; an open side is null.
     band: [Option<f64>; 2],
+    /// Combined standard uncertainty of the comparison.
     standard_uncertainty: Option<f64>,
+    /// Coverage factor for 95 %.
     coverage_factor: Option<f64>,
+    /// Expanded uncertainty, 95 %.
     uncertainty: Option<f64>,
 }
 
 /// One reading of such a row.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct QuantityReading<'a> {
+    /// The manual's own label.
     point: &'a str,
+    /// What was measured.
+    #[schemars(extend("enum" = ["ac V", "ohm", "dc mA"]))]
     quantity: &'static str,
+    /// What stood on the meter, in the SI unit of the quantity; null for an overrange.
     value: Option<f64>,
+    /// Whether the meter showed more than it can.
     overrange: bool,
+    /// Which set was measured.
     set: &'a str,
+    /// When, as written.
     date: &'a str,
+    /// Free text.
     note: &'a str,
     #[serde(flatten)]
     side: SideRecord<'a>,
+    /// Reading less expected value over the expected value, in percent.
     deviation_percent: Option<f64>,
+    /// The verdict.
     verdict: &'static str,
+    /// Probability that the point lies inside the band.
     conformity: Option<f64>,
 }
 

@@ -1,54 +1,109 @@
 //! The document of the translated manual.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{Alone, BandBasis, BenchSide, Carried, PointOutcome};
 
 use super::manual::{ManualRemarks, UnnamedMeter};
 use super::point::{limits, not_translated, remarks, ManualValue, Place, Predicted, RemarkRecord};
 use super::quantity::{quantities, QuantityRecord};
+use super::schema::{DocumentSchema, Kind};
 use super::trials::TrialsRecord;
 use super::{finite, text, Document, JobName};
 use crate::reports::ReportError;
 use crate::views::TranslateView;
 
-#[derive(Serialize)]
+/// The kind of document.
+const KIND: Kind = Kind {
+    schema: "fairvolt/translate/3",
+    commands: "fairvolt translate",
+    about: "The manual carried over to the bench meters.",
+};
+
+/// What the document holds, field by field.
+pub(super) fn schema() -> DocumentSchema {
+    DocumentSchema::of::<Body<'_>>(KIND)
+}
+
+#[derive(Serialize, JsonSchema)]
 struct Body<'a> {
+    /// The class taken for a meter that the manual does not name. Null where it names its meters.
     unnamed_meter: Option<UnnamedMeter<'a>>,
+    /// Points of the manual, in its order.
     points: Vec<Point<'a>>,
+    /// What the drawing and the manual's other values say where the manual prints no value; nothing
+    /// is judged by it.
+    predicted: Vec<PredictedRecord<'a>>,
+    /// Rows that are no direct volts, those without a printed value too.
     quantities: Vec<QuantityRecord<'a>>,
+    /// What trials of the translation found. Null where none were asked for.
     trials: Option<TrialsRecord<'a>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Point<'a> {
     #[serde(flatten)]
     place: Place<'a>,
+    /// What the manual says.
     manual: ManualValue<'a>,
     #[serde(flatten)]
     found: ManualRemarks<'a>,
     #[serde(flatten)]
     source: Source,
+    /// One for each bench meter. Null where the point is not translated.
     bench: Option<Vec<Side<'a>>>,
+    /// What ought to be said beside the numbers.
     remarks: Vec<RemarkRecord>,
+    /// Why the point is not translated. Null if it is.
     not_translated: Option<String>,
 }
 
+/// What the drawing says where the manual prints no value.
+#[derive(Serialize, JsonSchema)]
+struct PredictedRecord<'a> {
+    /// The manual's own label.
+    point: &'a str,
+    /// Where the red probe goes, as written.
+    at: &'a str,
+    /// The bench meter.
+    meter: &'a str,
+    /// Full scale of its range, volts.
+    range: Option<f64>,
+    /// Its input resistance on that range, ohms.
+    input_ohms: Option<f64>,
+    /// Volts that it should show.
+    expected: Option<f64>,
+    #[serde(flatten)]
+    doubt: Doubt,
+    /// What another healthy set of this drawing shows, its own scatter included.
+    another_set: Option<AloneRecord>,
+}
+
 /// What the translation found out about the point itself.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Source {
+    /// What the circuit alone predicts. Null where it is not drawn.
     model: Option<Predicted>,
+    /// Resistance seen at the point with no meter, ohms.
     source_ohms: Option<f64>,
+    /// How far the manual's meter moves the point, percent of its volts without a meter (negative).
     loading_percent: Option<f64>,
+    /// Volts of the point with no meter at all, by manual and drawing together.
     unloaded: Option<f64>,
+    /// What the drawing seems to lack at the point. Null where no value of the fit was read there.
     discrepancy: Option<Discrepancy>,
 }
 
 /// What the drawing seems to lack.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Discrepancy {
+    /// As a share of what would move the manual's reading by as much as it shows.
     share: Option<f64>,
+    /// Standard deviation of that share.
     standard: Option<f64>,
+    /// As a current into the point, amperes; 0 where a source holds it.
     amperes: Option<f64>,
+    /// As volts in series with a point that a source holds; 0 elsewhere.
     volts: Option<f64>,
 }
 
@@ -72,33 +127,50 @@ impl Source {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Side<'a> {
+    /// Its name.
     meter: &'a str,
+    /// Full scale of the range it would be read on, volts.
     range: Option<f64>,
+    /// Its input resistance on that range, ohms.
     input_ohms: Option<f64>,
+    /// What it should show by manual and drawing together, volts.
     expected: Option<f64>,
+    /// What a healthy set may show, volts. An open side is null.
     band: [Option<f64>; 2],
     #[serde(flatten)]
     doubt: Doubt,
     #[serde(flatten)]
     basis: Basis,
+    /// The printed value carried over by itself: a constant current into the drawn circuit. Null
+    /// where nothing is drawn or no state reads it.
     manual_alone: Option<AloneRecord>,
+    /// What the drawn circuit says by itself. Null where nothing is drawn.
     drawing_alone: Option<AloneRecord>,
 }
 
 /// What an expected value and its band rest on.
-#[derive(Default, Serialize)]
+#[derive(Default, Serialize, JsonSchema)]
 pub(super) struct Basis {
+    /// How much of expected the printed value of this point decides, 0 to 1; the rest is the
+    /// drawing and the other values.
     by_printed: Option<f64>,
+    /// What set the limits of band: the manual's tolerance, or what healthy sets of the drawing
+    /// show.
+    #[schemars(extend("enum" = ["manual", "drawing", null]))]
     band_basis: Option<&'static str>,
+    /// What another healthy set of this drawing shows, its own scatter included. Null where nothing
+    /// is drawn.
     another_set: Option<AloneRecord>,
 }
 
 /// A value with its standard uncertainty, the bench meter's own error left out.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct AloneRecord {
+    /// Volts.
     expected: Option<f64>,
+    /// Its standard uncertainty, volts; the bench meter's own error left out.
     standard_uncertainty: Option<f64>,
 }
 
@@ -135,10 +207,14 @@ impl Basis {
 }
 
 /// How well a reading can be compared with what is expected.
-#[derive(Default, Serialize)]
+#[derive(Default, Serialize, JsonSchema)]
 pub(super) struct Doubt {
+    /// Combined standard uncertainty u, volts.
     standard_uncertainty: Option<f64>,
+    /// Coverage factor k for 95 %.
     coverage_factor: Option<f64>,
+    /// Expanded uncertainty U = k u, volts: how far off the comparison may be, the bench meter's
+    /// error included.
     uncertainty: Option<f64>,
 }
 
@@ -159,7 +235,7 @@ pub(crate) fn translate(views: &[TranslateView<'_>]) -> Result<String, ReportErr
     let documents: Vec<_> = views
         .iter()
         .map(|view| Document {
-            schema: "fairvolt/translate/3",
+            schema: KIND.schema,
             job: Some(JobName::of(view.job)),
             diagnostics: view.diagnostics,
             body: Body {
@@ -170,12 +246,34 @@ pub(crate) fn translate(views: &[TranslateView<'_>]) -> Result<String, ReportErr
                     .iter()
                     .filter_map(|outcome| point(view, outcome))
                     .collect(),
+                predicted: predicted(view),
                 quantities: quantities(view.job, view.translation),
                 trials: TrialsRecord::of(view),
             },
         })
         .collect();
     text(&documents)
+}
+
+fn predicted<'a>(view: &TranslateView<'a>) -> Vec<PredictedRecord<'a>> {
+    let own = view.translation.unprinted.iter();
+    own.filter_map(|own| {
+        let entry = view.job.unprinted.get(own.entry)?;
+        Some(PredictedRecord {
+            point: &entry.point,
+            at: &entry.at,
+            meter: &own.side.meter,
+            range: finite(own.side.range.full_scale),
+            input_ohms: finite(own.side.input_ohms),
+            expected: finite(own.side.expected),
+            doubt: Doubt::of(Some(&own.side)),
+            another_set: own
+                .side
+                .another_set
+                .map(|set| AloneRecord::of(set.volts, set.standard)),
+        })
+    })
+    .collect()
 }
 
 fn point<'a>(view: &TranslateView<'a>, outcome: &'a PointOutcome) -> Option<Point<'a>> {

@@ -1,5 +1,6 @@
 //! The part of a document that tells what trials found.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{PointTrials, Stop};
 
@@ -7,22 +8,35 @@ use super::finite;
 use crate::trials_table::first_order;
 use crate::views::TranslateView;
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct TrialsRecord<'a> {
+    /// Seed of their draws.
     seed: u64,
+    /// How many were run.
     run: usize,
+    /// Whether every figure stands still.
     steady: bool,
+    /// One for each bench meter of each translated point.
     values: Vec<ValueRecord<'a>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct ValueRecord<'a> {
+    /// The manual's own label.
     point: &'a str,
+    /// The bench meter.
     meter: &'a str,
+    /// Mean of what it showed, volts. Null where too few trials found a state.
     mean: Option<f64>,
+    /// Standard deviation of the same, volts.
     standard_uncertainty: Option<f64>,
+    /// Shortest interval that holds 95 % of them, volts.
     interval: [Option<f64>; 2],
+    /// Trials in which the circuit found no state; left out.
     failed: usize,
+    /// How expected ± uncertainty compares with that interval. Null where the trials are too few to
+    /// tell, or nothing is uncertain.
+    #[schemars(extend("enum" = ["holds", "too narrow", "too wide", "shifted", null]))]
     first_order: Option<&'static str>,
 }
 

@@ -3,9 +3,10 @@
 use circuit::Job;
 use reconcile::{Belief, Judged, LeftOut};
 
-use crate::document::Block;
+use crate::document::{Block, Headline};
 use crate::figures::{carried, decimal, printed_with_unit, with_volts};
 use crate::places::where_text;
+use crate::tone::Tone;
 
 use super::agreement::{disagrees, usual_misfit};
 use super::slips::slip_words;
@@ -41,10 +42,10 @@ pub(crate) fn left_out_of(belief: &Belief, entry: usize) -> Option<&LeftOut> {
 /// Whether the manual is to be believed: a summary, each doubted value, what is left out, and what
 /// was assumed.
 pub(crate) fn blocks(job: &Job, belief: &Belief) -> Vec<Block> {
-    let mut blocks = vec![
-        Block::Caption("Is the manual to be believed?".to_owned()),
-        Block::Lines(summary(job, belief)),
-    ];
+    let mut blocks = vec![Block::Caption("Do the manual's values agree?".to_owned())];
+    // The first line of it is the headline.
+    let rest = summary(job, belief).split_off(1);
+    blocks.extend((!rest.is_empty()).then_some(Block::Lines(rest)));
     let doubts: Vec<&Judged> = doubted(belief).collect();
     for judged in &doubts {
         blocks.extend(doubt(job, judged));
@@ -52,7 +53,7 @@ pub(crate) fn blocks(job: &Job, belief: &Belief) -> Vec<Block> {
     let mut lines = Vec::new();
     if !doubts.is_empty() {
         lines.push(
-            "s: standard deviations, from the spread of the parts, the rounding of the printed \
+            "σ: standard deviation, from the spread of the parts, the rounding of the printed \
              values and the manual's meter."
                 .to_owned(),
         );
@@ -64,6 +65,13 @@ pub(crate) fn blocks(job: &Job, belief: &Belief) -> Vec<Block> {
         blocks.push(Block::Lines(lines));
     }
     blocks
+}
+
+/// Whether the values agree, in one line.
+pub(crate) fn headline(job: &Job, belief: &Belief) -> Block {
+    let text = summary(job, belief).swap_remove(0);
+    let tones = vec![("DOUBTED".to_owned(), Tone::Bad)];
+    Block::Headline(Headline { text, tones })
 }
 
 fn summary(job: &Job, belief: &Belief) -> Vec<String> {
@@ -125,7 +133,7 @@ fn doubt(job: &Job, judged: &Judged) -> Option<Block> {
         false => format!(", {place}"),
     };
     let mut lines = vec![format!(
-        "Point {}{place}: printed {}; the others and the circuit say {} ± {} (1 s): {} s off.",
+        "Point {}{place}: printed {}; the others and the circuit say {} ± {} (1 σ): {} σ off.",
         entry.point,
         printed_with_unit(&entry.figure, entry.quantity),
         volts(judged.predicted.volts),
@@ -150,7 +158,7 @@ fn doubt(job: &Job, judged: &Judged) -> Option<Block> {
                 .to_owned(),
         );
     } else {
-        lines.push("It would fit, likeliest first, with".to_owned());
+        lines.push("It would fit, most likely first, with".to_owned());
     }
     for (place, found) in judged.explanations.iter().take(SHOWN).enumerate() {
         lines.push(format!(

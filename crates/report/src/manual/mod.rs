@@ -15,9 +15,9 @@ mod spreads;
 
 pub(crate) use agreement::{disagrees, usual_misfit};
 pub(crate) use classes::{class_blocks, heading, heading_block, Standing};
-pub(crate) use doubts::{blocks, doubted, left_out_of, row_of};
+pub(crate) use doubts::{blocks, doubted, headline, left_out_of, row_of};
 pub(crate) use left_out::why;
 pub(crate) use otherwise::{answers, otherwise_expected, otherwise_read};
-pub(crate) use remark::{notes, sentences};
+pub(crate) use remark::{doubt, notes, sentences};
 pub(crate) use slips::{place_words, slip_words};
 pub(crate) use spreads::assumed;

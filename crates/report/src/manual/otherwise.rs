@@ -3,10 +3,10 @@
 use circuit::{Job, ManualEntry};
 use translate::Comparison;
 
-use crate::compare_table::{meter_and_range, shown, taken, verdict};
 use crate::document::Block;
 use crate::figures::{carried, range};
 use crate::places::Places;
+use crate::readings::{meter_and_range, shown, taken, verdict};
 use crate::table::{Align, Cell, Column, Table};
 use crate::views::Otherwise;
 
@@ -105,10 +105,7 @@ fn readings(job: &Job, comparison: &Comparison) -> Table {
         })));
         row.push(Cell::from(shown(&reading.shown, entry.quantity)));
         let (word, tone) = verdict(compared.judgement.verdict);
-        row.push(Cell {
-            text: word.to_owned(),
-            tone,
-        });
+        row.push(Cell::toned(word, tone));
         table.rows.push(row);
     }
     table

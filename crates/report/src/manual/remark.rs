@@ -3,7 +3,7 @@
 use circuit::Job;
 use reconcile::Standing;
 
-use crate::figures::{carried, decimal, with_volts};
+use crate::figures::{carried, decimal, printed_with_unit, with_volts};
 use crate::views::ManualView;
 
 use super::doubts::{doubted, row_of};
@@ -49,7 +49,8 @@ pub(crate) fn sentences(job: &Job, manual: ManualView<'_>, entry: usize) -> Vec<
     sentences
 }
 
-fn doubt(job: &Job, manual: ManualView<'_>, entry: usize) -> Option<String> {
+/// Why an entry is doubted; none where it is not.
+pub(crate) fn doubt(job: &Job, manual: ManualView<'_>, entry: usize) -> Option<String> {
     let judged = row_of(manual.belief, entry).filter(|judged| !judged.believable())?;
     let figure = &job.manual.get(entry)?.figure;
     let made_of_it = match judged.standing {
@@ -57,7 +58,8 @@ fn doubt(job: &Job, manual: ManualView<'_>, entry: usize) -> Option<String> {
         Standing::Believed | Standing::Doubted => "it counts as printed",
     };
     Some(format!(
-        "DOUBTED by check: {} standard deviations from {}; {made_of_it}.",
+        "DOUBTED by check: printed {}, {} σ from {}; {made_of_it}.",
+        printed_with_unit(figure, job.manual.get(entry)?.quantity),
         decimal(judged.residual_sigma.abs(), 1),
         with_volts(&carried(judged.predicted.volts, figure.resolution))
     ))

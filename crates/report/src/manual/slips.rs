@@ -12,7 +12,7 @@ pub(crate) fn slip_words(job: &Job, judged: &Judged, found: &Explained) -> Strin
         return String::new();
     };
     let due = || with_volts(&carried(found.predicted.volts, entry.figure.resolution));
-    let off = format!("{} s off", decimal(found.residual_sigma.abs(), 1));
+    let off = format!("{} σ off", decimal(found.residual_sigma.abs(), 1));
     match &found.explanation {
         Explanation::OtherRange { range: other } => format!(
             "another range: {} instead of {}; {} due there ({off})",

@@ -1,9 +1,12 @@
 //! The reading of one point over the resistance of the meter.
 
+use circuit::Shown;
 use paper::{
     Axis, Curve, CurveChart, Dash, Dot, Feet, Ink, Mark, MarkerKind, Pen, Picture, Scale, Shade,
 };
 use translate::BenchSide;
+
+use reconcile::choose_range;
 
 use super::axes::{ohms_tick, volts_ticks};
 use super::WIDTH;
@@ -14,10 +17,10 @@ use crate::heading;
 use crate::views::CurveView;
 
 /// Height of the picture in points, without labels of more than two meters.
-const HEIGHT: f64 = 270.0;
+const HEIGHT: f64 = 300.0;
 
 /// Height of one more label.
-const LABEL: f64 = 11.0;
+const LABEL: f64 = 14.0;
 
 /// The reading over the meter's resistance, with the limits that the manual's tolerance allows, the
 /// manual's meter (square), the meters of the bench (discs with the expanded uncertainty) and the common
@@ -44,7 +47,11 @@ pub fn curve_picture(view: &CurveView<'_>) -> Option<Picture> {
     }));
     curves.extend(view.carried.bench.iter().filter_map(whisker));
     let chart = CurveChart {
-        title: format!("Reading over meter resistance: {}", where_words(view)),
+        title: format!(
+            "What a meter of each resistance reads at {}",
+            where_words(view)
+        ),
+        subtitle: signs(view),
         description: description(view, resolution),
         size: (
             WIDTH,
@@ -120,7 +127,58 @@ fn marks(view: &CurveView<'_>, resolution: f64) -> Vec<Mark> {
             label: format!("{}: {volts} V", shortened(&side.meter)),
         }
     });
-    manual.into_iter().chain(bench).collect()
+    let read = read(view).into_iter().map(|read| Mark {
+        x: read.ohms,
+        label: read.words,
+    });
+    manual.into_iter().chain(bench).chain(read).collect()
+}
+
+/// A reading of the point: the meter's resistance, the volts, and words for them.
+struct Read {
+    ohms: f64,
+    volts: f64,
+    words: String,
+}
+
+/// The job's readings of the point.
+fn read(view: &CurveView<'_>) -> Vec<Read> {
+    let Some(entry) = view.job.manual.get(view.entry) else {
+        return Vec::new();
+    };
+    let own = view
+        .job
+        .readings
+        .iter()
+        .filter(|reading| reading.point == entry.point);
+    own.filter_map(|reading| {
+        let Shown::Value(figure) = &reading.shown else {
+            return None;
+        };
+        let range = choose_range(&reading.meter, reading.range, figure.value).range;
+        let set = match reading.set.trim() {
+            "" => String::new(),
+            set => format!("set {set} "),
+        };
+        Some(Read {
+            ohms: reading.meter.input_ohms(range),
+            volts: figure.value,
+            words: clean(&format!("{set}read {} V", figures::printed(figure))),
+        })
+    })
+    .collect()
+}
+
+/// What the signs mean, of those that are there.
+fn signs(view: &CurveView<'_>) -> String {
+    let mut signs = vec!["square: the manual's meter", "disc: on the bench"];
+    if !classes(view).is_empty() {
+        signs.push("cross: common classes");
+    }
+    if !read(view).is_empty() {
+        signs.push("triangle: what was read");
+    }
+    signs.join("; ")
 }
 
 fn foot(side: &BenchSide) -> Mark {
@@ -141,11 +199,17 @@ fn dots(view: &CurveView<'_>, classes: &[&BenchSide]) -> Vec<Dot> {
         y: side.expected,
         kind,
     };
+    let read = read(view).into_iter().map(|read| Dot {
+        x: read.ohms,
+        y: read.volts,
+        kind: MarkerKind::Triangle,
+    });
     let classes = classes.iter().map(|side| dot(side, MarkerKind::Cross));
     let bench = view.carried.bench.iter();
     classes
         .chain(bench.map(|side| dot(side, MarkerKind::Circle)))
         .chain([manual])
+        .chain(read)
         .collect()
 }
 
@@ -186,6 +250,11 @@ fn description(view: &CurveView<'_>, resolution: f64) -> String {
         let volts = figures::carried(volts, resolution);
         sentences.push(format!("Without any meter there are {volts} V."));
     }
+    sentences.extend(
+        read(view)
+            .into_iter()
+            .map(|read| format!("{}.", read.words)),
+    );
     sentences.extend(heading::line(view.job));
     sentences.join(" ")
 }

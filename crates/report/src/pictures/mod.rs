@@ -7,18 +7,26 @@
 mod axes;
 mod curve;
 mod odds;
+mod off;
+mod probes;
 mod residuals;
+mod scale;
 mod strip;
+mod witnesses;
 
 pub(crate) use axes::{ohms_tick, volts_ticks};
 pub use curve::curve_picture;
 pub use odds::odds_picture;
+pub(crate) use probes::probes_picture;
 use residuals::explained;
 pub use residuals::residuals_picture;
 pub use strip::strip_picture;
 pub(crate) use strip::strip_pictures;
+pub use witnesses::witnesses_picture;
 
+use circuit::Job;
 use paper::Picture;
+use translate::Translation;
 
 use crate::views::{CompareView, SuspectsView};
 
@@ -35,15 +43,52 @@ pub fn compare_picture(view: &CompareView<'_>) -> String {
     svg_text(strip_picture(view))
 }
 
-/// The suspects of a job as a picture (Scalable Vector Graphics): how likely each is, or how far the readings lie
-/// from what one of them predicts.
+/// The suspects of a job as a picture (Scalable Vector Graphics): how likely each is and where to probe next, or
+/// how far the readings lie from what one of them predicts.
 #[must_use]
-pub fn suspects_picture(view: &SuspectsView<'_>) -> String {
-    match view.explain {
-        Some(_) => svg_text(explained(view).and_then(|rank| residuals_picture(view, rank))),
-        None => svg_text(odds_picture(view)),
+pub fn suspects_picture(view: &SuspectsView<'_>, translation: &Translation) -> String {
+    svg_text(match view.explain {
+        Some(_) => explained(view).and_then(|rank| residuals_picture(view, rank)),
+        None => odds_picture(view).map(|odds| {
+            match probes_picture(view.job, view.suspects, translation) {
+                Some(probes) => odds.above(&probes, APART),
+                None => odds,
+            }
+        }),
+    })
+}
+
+/// Printed value, drawing, and both together for these entries of a job's manual (Scalable Vector Graphics).
+#[must_use]
+pub fn witnesses_svg(job: &Job, translation: &Translation, entries: &[usize]) -> String {
+    svg_text(witnesses_picture(job, translation, entries))
+}
+
+/// White between two pictures in one file, in points.
+const APART: f64 = 24.0;
+
+/// Units and signs that a number is not parted from.
+const UNITS: [&str; 16] = [
+    "V", "Ω", "kΩ", "MΩ", "GΩ", "A", "mA", "µA", "F", "µF", "nF", "pF", "H", "%", "…", "×",
+];
+
+/// The words with numbers and their units held together.
+fn unbroken(words: &str) -> String {
+    let mut out = String::with_capacity(words.len());
+    for word in words.split(' ') {
+        let bare = word.trim_end_matches([',', '.', ';', ':', ')']);
+        let number = out.ends_with(|c: char| c.is_ascii_digit()) && UNITS.contains(&bare);
+        let after_sign = out.ends_with(['…', '×', '±']);
+        if !out.is_empty() {
+            out.push(if number || after_sign { '\u{a0}' } else { ' ' });
+        }
+        out.push_str(word);
     }
+    out
 }
 
 /// Width of a picture in points: it fits between the margins of a page.
 const WIDTH: f64 = 500.0;
+
+/// Width of a picture of rows with scales of their own, in points.
+const WIDE: f64 = 620.0;

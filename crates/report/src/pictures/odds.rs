@@ -2,9 +2,9 @@
 
 use circuit::Job;
 use diagnose::{Fault, Suspect};
-use paper::{Bar, BarChart, Fill, Ink, Picture};
+use paper::{Axis, Bar, BarChart, Fill, Ink, Picture, Scale};
 
-use super::WIDTH;
+use super::{unbroken, WIDTH};
 use crate::clean::clean;
 use crate::figures;
 use crate::heading;
@@ -17,7 +17,7 @@ const MOST: usize = 10;
 /// Probability below which a suspect is told with the others.
 const SMALL: f64 = 0.005;
 
-/// A bar for each suspect, the likeliest first, the small ones together; filled for a part, hatched for a
+/// A bar for each suspect on one scale of 0 to 100 %, the likeliest first, the small ones together; filled for a part, hatched for a
 /// reading that is wrong itself, open for a set in order. None where nothing can be told.
 #[must_use]
 pub fn odds_picture(view: &SuspectsView<'_>) -> Option<Picture> {
@@ -42,19 +42,31 @@ pub fn odds_picture(view: &SuspectsView<'_>) -> Option<Picture> {
                 1 => "one more, less likely".to_owned(),
                 _ => format!("{others} more together, each less likely"),
             },
-            value: rest,
+            value: 100.0 * rest,
             words: format!("{} %", figures::probability(rest)),
-            fill: Fill::Flat(Ink::Tint),
+            fill: Fill::Flat(Ink::Light),
         });
     }
     let chart = BarChart {
-        title: format!("Suspects: {}", clean(&heading::title(view.job))),
+        title: format!(
+            "What the readings point to: {}",
+            clean(&heading::title(view.job))
+        ),
+        subtitle: "filled: a part; hatched: a reading that is wrong itself; open: a set in order"
+            .to_owned(),
         description: format!(
             "The likeliest: {}, {} %.",
             words(view.job, first),
             figures::probability(first.probability)
         ),
         width: WIDTH,
+        axis: Axis {
+            title: "probability, %".to_owned(),
+            scale: Scale::Linear,
+            low: 0.0,
+            high: 100.0,
+            label: &|value| figures::decimal(value, 0),
+        },
         bars,
     };
     Some(chart.picture())
@@ -69,7 +81,7 @@ fn bar(job: &Job, suspect: &Suspect) -> Bar {
     };
     Bar {
         label: words(job, suspect),
-        value: suspect.probability,
+        value: 100.0 * suspect.probability,
         words: format!("{} %", figures::probability(suspect.probability)),
         fill,
     }
@@ -79,9 +91,9 @@ fn bar(job: &Job, suspect: &Suspect) -> Bar {
 fn words(job: &Job, suspect: &Suspect) -> String {
     let first = suspect.members.first();
     let words = first.map_or(String::new(), |member| suspect_words(job, member));
-    clean(&match suspect.members.len() {
+    unbroken(&clean(&match suspect.members.len() {
         0 | 1 => words,
         2 => format!("{words}, or another like it"),
         several => format!("{words}, or {} others like it", several - 1),
-    })
+    }))
 }

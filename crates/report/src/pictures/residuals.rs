@@ -3,7 +3,7 @@
 use diagnose::{Fault, Hypothesis};
 use paper::{Axis, IntervalChart, IntervalRow, Key, MarkerKind, Picture, Scale, Sign};
 
-use super::WIDTH;
+use super::{unbroken, WIDTH};
 use crate::clean::clean;
 use crate::figures;
 use crate::places::where_text;
@@ -56,8 +56,8 @@ pub fn residuals_picture(view: &SuspectsView<'_>, rank: usize) -> Option<Picture
                 limits: Some((-FAR, FAR)),
                 note: match (off, fits) {
                     (None, _) => "overrange".to_owned(),
-                    (Some(off), true) => format!("{} s", figures::decimal(off, 1)),
-                    (Some(off), false) => format!("{} s, does not fit", figures::decimal(off, 1)),
+                    (Some(off), true) => format!("{} σ", figures::decimal(off, 1)),
+                    (Some(off), false) => format!("{} σ, does not fit", figures::decimal(off, 1)),
                 },
             };
             Some((row, fits))
@@ -74,7 +74,7 @@ pub fn residuals_picture(view: &SuspectsView<'_>, rank: usize) -> Option<Picture
         words: words.to_owned(),
     };
     let chart = IntervalChart {
-        title: format!("Readings against a suspect: {words}"),
+        title: unbroken(&format!("Readings against a suspect: {words}")),
         description: format!("{unfit} of {} readings do not fit.", rows.len()),
         width: WIDTH,
         axis: Axis {

@@ -1,220 +1,252 @@
-//! All readings of a set on one axis, each in units of its own tolerance.
+//! All readings of a set, each on its own scale of volts, the worst first.
 
 use circuit::{Job, Reading, Shown};
-use paper::{Axis, IntervalChart, IntervalRow, Key, MarkerKind, Picture, Scale, Sign};
+use paper::{Picture, StripChart, StripRow};
 use translate::{Compared, Verdict};
 
-use super::WIDTH;
+use super::off::{badness, Off};
+use super::scale::round_scale;
+use super::{unbroken, WIDE};
 use crate::clean::clean;
-use crate::compare_table::taken;
 use crate::figures;
 use crate::heading;
 use crate::places::where_text;
 use crate::views::CompareView;
 
-/// Readings of one column on paper, so that a picture fits on a page lying across.
-const MOST_ROWS: usize = 20;
+/// Rows of one picture on paper lying across.
+const MOST_ROWS: usize = 13;
 
-/// Fewer readings than this make one column.
-const LEAST_ROWS: usize = 6;
+/// Width of a picture on paper lying across, in points.
+const ACROSS: f64 = 700.0;
 
-/// Width of one of two columns, and the white between them, in points: together no wider than the text of
-/// the smaller paper lying across, so that the letters keep their size.
-const COLUMN: (f64, f64) = (348.0, 24.0);
+/// What the signs mean.
+const SIGNS: &str =
+    "box: allowed with the meter that read it; tick: printed in the manual; dot: read, with its \
+    uncertainty (95 %)";
 
-/// Ends of the axis in half widths of the tolerance; what lies beyond gets an arrow head.
-const REACH: f64 = 3.0;
+/// A reading and what became of it.
+type Taken<'a> = (&'a Compared, &'a Reading);
 
-/// Every reading of a job as a mark between the limits of its point, its shape by the verdict; none without a
-/// reading.
+/// Every reading of a job on a scale of its own, the worst first; none without a reading.
 #[must_use]
 pub fn strip_picture(view: &CompareView<'_>) -> Option<Picture> {
-    let taken: Vec<_> = taken(view.job, view.comparison).collect();
-    (!taken.is_empty()).then(|| strip(view, &taken, WIDTH))
+    let taken = worst_first(view);
+    (!taken.is_empty()).then(|| strip(view, &taken, WIDE, &title(view, &taken)))
 }
 
-/// The same for pages: columns of at most [`MOST_ROWS`] readings, each with an axis of its own, two side by side.
+/// For pages: the readings that do not simply pass, in pictures of at most [`MOST_ROWS`]; none where all pass.
 pub(crate) fn strip_pictures(view: &CompareView<'_>) -> Vec<Picture> {
-    let taken: Vec<_> = taken(view.job, view.comparison).collect();
-    if taken.len() < 2 * LEAST_ROWS {
-        let whole = (!taken.is_empty()).then(|| strip(view, &taken, WIDTH));
-        return whole.into_iter().collect();
-    }
-    let pairs = taken.len().div_ceil(2 * MOST_ROWS);
-    // Columns of about the same height, rather than full ones and a rest.
-    let rows = taken.len().div_ceil(2 * pairs);
-    let columns: Vec<Picture> = taken
-        .chunks(rows)
-        .map(|taken| strip(view, taken, COLUMN.0))
-        .collect();
-    let pairs = columns.chunks(2).enumerate();
-    pairs
-        .map(|(n, pair)| {
-            let mut picture = match pair {
-                [left, right] => left.clone().beside(right, COLUMN.1),
-                _ => pair.first().cloned().unwrap_or_default(),
-            };
-            if taken.len() > 2 * rows {
-                picture.title = format!(
-                    "{}, {} of {}",
-                    picture.title,
-                    n + 1,
-                    columns.len().div_ceil(2)
-                );
-            }
-            picture
+    let all = worst_first(view);
+    let title = title(view, &all);
+    let shown: Vec<Taken<'_>> = all
+        .into_iter()
+        .filter(|(compared, _)| {
+            !matches!(
+                compared.judgement.verdict,
+                Verdict::Pass | Verdict::NotJudged
+            )
         })
-        .collect()
+        .collect();
+    let count = shown.len().div_ceil(MOST_ROWS);
+    let rows = shown.len().div_ceil(count.max(1)).max(1);
+    let each = shown.chunks(rows).enumerate();
+    each.map(|(n, rows)| {
+        let title = match count {
+            0 | 1 => title.clone(),
+            _ => format!("{title}, picture {} of {count}", n + 1),
+        };
+        strip(view, rows, ACROSS, &title)
+    })
+    .collect()
+}
+
+fn worst_first<'a>(view: &CompareView<'a>) -> Vec<Taken<'a>> {
+    let (job, comparison) = (view.job, view.comparison);
+    let each = comparison.readings.iter();
+    let taken = each.filter_map(|compared| Some((compared, job.readings.get(compared.reading)?)));
+    let mut all: Vec<Taken<'a>> = taken.collect();
+    all.sort_by(|a, b| {
+        let (a, b) = (badness(a.0, a.1), badness(b.0, b.1));
+        b.0.cmp(&a.0).then(b.1.total_cmp(&a.1))
+    });
+    all
+}
+
+/// A reading that a later one of the same point and set follows, and the last of several.
+const FOUND: &str = "as found";
+const LEFT: &str = "as left";
+
+/// Which visit to the bench a reading is of; none where its point was read once.
+fn visit(job: &Job, reading: usize) -> Option<&'static str> {
+    let records = circuit::records(&job.readings);
+    let record = records
+        .iter()
+        .find(|record| record.readings.contains(&reading))?;
+    match record.readings.as_slice() {
+        [_] => None,
+        [.., last] if *last == reading => Some(LEFT),
+        _ => Some(FOUND),
+    }
+}
+
+/// Which set, and how many readings of which verdict; of several visits the last counts.
+fn title(view: &CompareView<'_>, taken: &[Taken<'_>]) -> String {
+    let sets = || taken.iter().map(|(_, reading)| reading.set.trim());
+    let who = match (differ(sets()), sets().next()) {
+        (false, Some(set)) if !set.is_empty() => format!("Set {}", clean(set)),
+        _ => clean(&heading::title(view.job)),
+    };
+    let left = |(compared, _): &&Taken<'_>| visit(view.job, compared.reading) != Some(FOUND);
+    let who = match taken.iter().all(|taken| left(&taken)) {
+        true => who,
+        false => format!("{who}, as left"),
+    };
+    let counts = VERDICTS.into_iter().filter_map(|verdict| {
+        let last = taken.iter().filter(left);
+        let count = last.filter(|(c, _)| c.judgement.verdict == verdict);
+        let count = count.count();
+        (count > 0).then(|| format!("{count} {}", verdict.word()))
+    });
+    format!("{who}: {}", counts.collect::<Vec<_>>().join(", "))
 }
 
 /// The picture of some readings.
-fn strip(view: &CompareView<'_>, taken: &[(&Compared, &Reading)], width: f64) -> Picture {
+fn strip(view: &CompareView<'_>, taken: &[Taken<'_>], width: f64, title: &str) -> Picture {
     let several_sets = differ(taken.iter().map(|(_, reading)| reading.set.as_str()));
     let several_meters = differ(taken.iter().map(|(_, reading)| reading.meter.name.as_str()));
-    let rows: Vec<IntervalRow> = taken
+    let several_dates = differ(taken.iter().map(|(_, reading)| reading.date.as_str()));
+    let several = (several_sets, several_meters, several_dates);
+    let rows: Vec<StripRow> = taken
         .iter()
-        .map(|(compared, reading)| IntervalRow {
-            label: label(view.job, compared, reading, (several_sets, several_meters)),
-            ..row(compared, reading)
+        .map(|taken| StripRow {
+            label: label(view.job, *taken, several),
+            ..row(view.job, *taken)
         })
         .collect();
-    let words = |verdict: Verdict| {
-        let count = taken.iter().filter(|(c, _)| c.judgement.verdict == verdict);
-        (verdict, count.count())
+    let bad = rows.iter().filter(|row| row.strong);
+    let bad = bad.map(|row| {
+        format!(
+            "{} read {}: {}, {}.",
+            row.label, row.read_words, row.verdict, row.words
+        )
+    });
+    let count = match rows.len() {
+        1 => "One reading is drawn.".to_owned(),
+        count => format!("{count} readings are drawn."),
     };
-    let counted: Vec<(Verdict, usize)> = VERDICTS
-        .into_iter()
-        .map(words)
-        .filter(|(_, count)| *count > 0)
-        .collect();
-    let told: Vec<String> = counted
-        .iter()
-        .map(|(verdict, count)| format!("{count} {}", verdict.word()))
-        .collect();
-    let chart = IntervalChart {
-        title: format!(
-            "Readings against the manual: {}",
-            clean(&heading::title(view.job))
-        ),
-        description: format!("{} readings: {}.", taken.len(), told.join(", ")),
+    let told: Vec<String> = std::iter::once(count).chain(bad).collect();
+    StripChart {
+        title: title.to_owned(),
+        subtitle: SIGNS.to_owned(),
+        description: told.join(" "),
         width,
-        axis: Axis {
-            title: "distance from the middle of the limits, in half widths".to_owned(),
-            scale: Scale::Linear,
-            low: -REACH,
-            high: REACH,
-            label: &tick,
-        },
-        reference: Some(0.0),
         rows,
-        keys: keys(&counted),
-    };
-    chart.picture()
+    }
+    .picture()
 }
 
-/// Verdicts in the order of the key.
+/// Verdicts from the worst to the best.
 const VERDICTS: [Verdict; 6] = [
-    Verdict::Pass,
-    Verdict::ConditionalPass,
-    Verdict::ConditionalFail,
     Verdict::Fail,
+    Verdict::ConditionalFail,
     Verdict::TooCoarse,
+    Verdict::ConditionalPass,
+    Verdict::Pass,
     Verdict::NotJudged,
 ];
 
-/// The shape for a verdict; none where nothing is judged.
-fn shape(verdict: Verdict) -> Option<MarkerKind> {
+/// The verdict in a word or two, and whether it stands out.
+fn verdict(verdict: Verdict) -> (&'static str, bool) {
     match verdict {
-        Verdict::Pass => Some(MarkerKind::Circle),
-        Verdict::ConditionalPass => Some(MarkerKind::Diamond),
-        Verdict::ConditionalFail => Some(MarkerKind::Triangle),
-        Verdict::Fail => Some(MarkerKind::Cross),
-        Verdict::TooCoarse => Some(MarkerKind::Square),
-        Verdict::NotJudged => None,
+        Verdict::Pass => ("pass", false),
+        Verdict::ConditionalPass => ("cond. pass", false),
+        Verdict::ConditionalFail => ("COND. FAIL", true),
+        Verdict::Fail => ("FAIL", true),
+        Verdict::TooCoarse => ("too coarse", false),
+        Verdict::NotJudged => ("not judged", false),
     }
 }
 
-fn keys(counted: &[(Verdict, usize)]) -> Vec<Key> {
-    let verdicts = counted.iter().filter_map(|(verdict, _)| {
-        Some(Key {
-            sign: Sign::Marker(shape(*verdict)?),
-            words: verdict.word().to_owned(),
-        })
-    });
-    let others = [
-        (Sign::Interval, "uncertainty, 95 %"),
-        (Sign::Limits, "the manual's limits"),
-    ];
-    let others = others.into_iter().map(|(sign, words)| Key {
-        sign,
-        words: words.to_owned(),
-    });
-    verdicts.chain(others).collect()
-}
-
-fn row(compared: &Compared, reading: &Reading) -> IntervalRow {
-    let verdict = compared.judgement.verdict;
-    let sides = compared.expected.as_ref();
-    let limits = sides.and_then(|side| Some((side.band.low?, side.band.high?)));
-    let Some((low, high)) = limits.filter(|(low, high)| high > low) else {
-        return IntervalRow {
-            note: note(compared, reading),
-            ..IntervalRow::default()
-        };
-    };
-    let (middle, half) = ((low + high) / 2.0, (high - low) / 2.0);
-    let value = match &reading.shown {
-        Shown::Value(figure) => Some((figure.value - middle) / half),
+fn row(job: &Job, (compared, reading): Taken<'_>) -> StripRow {
+    let (word, strong) = verdict(compared.judgement.verdict);
+    let side = compared.expected.as_ref();
+    let entry = compared.entry.and_then(|entry| job.manual.get(entry));
+    let figure = match &reading.shown {
+        Shown::Value(figure) => Some(figure),
         Shown::Overrange => None,
     };
-    let expanded = sides.map(|side| side.budget.expanded() / half);
-    let expanded = expanded.filter(|share| share.is_finite() && *share > 0.0);
-    IntervalRow {
+    let allowed = side.map_or([None; 2], |side| [side.band.low, side.band.high]);
+    // Where nothing was carried over, the reading may not be volts at all.
+    let read = figure.filter(|_| side.is_some()).map(|figure| figure.value);
+    let printed = entry
+        .filter(|_| side.is_some())
+        .map(|entry| entry.figure.value);
+    let values: Vec<f64> = allowed
+        .into_iter()
+        .flatten()
+        .chain(read)
+        .chain(printed)
+        .collect();
+    let (scale, ends) = round_scale(&values).unwrap_or_default();
+    StripRow {
         label: String::new(),
-        interval: value.zip(expanded).map(|(at, by)| (at - by, at + by)),
-        mark: value.zip(shape(verdict)),
-        limits: Some((-1.0, 1.0)),
-        note: note(compared, reading),
+        scale,
+        ends,
+        allowed,
+        printed,
+        read,
+        within: side.map_or(0.0, |side| side.budget.expanded()),
+        read_words: match (figure, entry) {
+            (Some(figure), Some(entry)) if side.is_none() => {
+                figures::printed_with_unit(figure, entry.quantity)
+            }
+            (Some(figure), _) => figures::printed(figure),
+            (None, _) => "OL".to_owned(),
+        },
+        verdict: word.to_owned(),
+        strong,
+        words: unbroken(&words((compared, reading))),
+        joined: false,
     }
 }
 
-/// The verdict, and why there is no mark where there is none.
-fn note(compared: &Compared, reading: &Reading) -> String {
-    let verdict = compared.judgement.verdict;
-    let why = match (&reading.shown, &compared.expected) {
-        (Shown::Overrange, _) => ", overrange",
-        (_, None) if verdict == Verdict::NotJudged => ", not translated",
-        (_, Some(side)) if side.band.is_open() => ", no tolerance",
-        (_, Some(side)) if side.band.low.is_none() || side.band.high.is_none() => ", one limit",
-        _ => "",
-    };
-    format!("{}{why}", verdict.word())
+/// How far off, or why nothing can be said of that.
+fn words((compared, reading): Taken<'_>) -> String {
+    match (&reading.shown, &compared.expected) {
+        (Shown::Overrange, _) => "overrange".to_owned(),
+        (_, None) => "not translated".to_owned(),
+        (_, Some(side)) => match Off::of(reading, side) {
+            Some(off) => off.words(),
+            None => "no tolerance".to_owned(),
+        },
+    }
 }
 
-fn label(job: &Job, compared: &Compared, reading: &Reading, several: (bool, bool)) -> String {
+fn label(job: &Job, (compared, reading): Taken<'_>, several: (bool, bool, bool)) -> String {
     let entry = compared.entry.and_then(|entry| job.manual.get(entry));
     let place = entry.map_or(String::new(), |entry| where_text(job, entry));
-    let set = if several.0 { reading.set.as_str() } else { "" };
-    let meter = match several.1 {
-        true => reading.meter.name.as_str(),
-        false => "",
+    let told = |told: bool, words: &str| {
+        if told {
+            words.to_owned()
+        } else {
+            String::new()
+        }
     };
-    let words: Vec<&str> = [place.as_str(), meter, set]
+    let words = [
+        place,
+        told(several.0, &reading.set),
+        told(several.1, &reading.meter.name),
+        told(several.2, &reading.date),
+        visit(job, compared.reading).unwrap_or_default().to_owned(),
+    ];
+    let words: Vec<String> = words
         .into_iter()
         .filter(|words| !words.is_empty())
         .collect();
-    clean(format!("{}  {}", reading.point, words.join(", ")).trim_end())
+    clean(format!("{} {}", reading.point, words.join(", ")).trim_end())
 }
 
 fn differ<'a>(mut names: impl Iterator<Item = &'a str>) -> bool {
     let first = names.next();
     names.any(|name| Some(name) != first)
-}
-
-fn tick(value: f64) -> String {
-    match figures::decimal(value, 0).as_str() {
-        "0" => "0".to_owned(),
-        words if value > 0.0 => format!("+{words}"),
-        words => words.to_owned(),
-    }
 }

@@ -1,19 +1,14 @@
 //! Bench readings that are no direct volts, beside the manual.
 
-use circuit::{Job, Quantity, Reading};
+use circuit::{Job, Quantity, Reading, Shown};
 use translate::{Compared, Comparison, QuantityPoint, QuantitySide};
 
 use super::translated::{printed, where_text};
 use super::{caption, manner, text, APART};
-use crate::compare_table::{caption as set_words, shown, taken, verdict};
 use crate::document::Block;
 use crate::figures;
-use crate::table::{Align, Cell, Column, Table};
-
-/// Whether a reading stands in a table of its own quantity.
-pub(crate) fn is_apart(compared: &Compared) -> bool {
-    compared.quantity.is_some()
-}
+use crate::readings::{caption as set_words, shown, taken, verdict, Taken};
+use crate::table::{Align, Cell, Column, Kind, Table};
 
 /// One reading and all that belongs to it.
 struct Row<'a> {
@@ -105,9 +100,55 @@ fn cells(job: &Job, quantity: Quantity, row: &Row<'_>) -> Vec<Cell> {
     .map(Cell::from)
     .to_vec();
     let (word, tone) = verdict(row.compared.judgement.verdict);
-    cells.push(Cell {
-        text: word.to_owned(),
-        tone,
-    });
+    cells.push(Cell::toned(word, tone));
     cells
+}
+
+/// A reading that does not simply pass as a row of the answer: its point, place, limits, what was
+/// read, and how far that lies from the nearest limit, each with its own unit; none for direct
+/// volts.
+pub(crate) fn read_row(
+    job: &Job,
+    comparison: &Comparison,
+    (compared, reading): Taken<'_>,
+) -> Option<Vec<Cell>> {
+    let (at, side) = compared.quantity.as_ref()?;
+    let point = comparison.translation.quantities.get(*at)?;
+    let quantity = point.quantity;
+    let place = match where_text(job, point.row) {
+        place if quantity == Quantity::Ohms => format!("{place} power off").trim().to_owned(),
+        place => place,
+    };
+    Some(vec![
+        Cell::from(point.row.label(job)),
+        Cell::from(place),
+        Cell::of(Kind::Value, text::band(side.side.band, quantity)),
+        Cell::of(
+            Kind::Value,
+            shown(&reading.shown, quantity).replace(" ac", ""),
+        ),
+        Cell::from(distance(reading, side, quantity)),
+    ])
+}
+
+/// `124 kΩ too low`; `beyond the range` for an overrange.
+fn distance(reading: &Reading, side: &QuantitySide, quantity: Quantity) -> String {
+    let Shown::Value(figure) = &reading.shown else {
+        return "beyond the range".to_owned();
+    };
+    let band = side.side.band;
+    let beyond = [
+        band.low.map(|low| (low - figure.value, "low", "lower")),
+        band.high.map(|high| (figure.value - high, "high", "upper")),
+    ];
+    let furthest = beyond.into_iter().flatten();
+    furthest
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map_or(String::new(), |(beyond, way, which)| {
+            let size = text::value(beyond.abs(), quantity);
+            match beyond > 0.0 {
+                true => format!("{size} too {way}"),
+                false => format!("{size} inside its {which} limit"),
+            }
+        })
 }

@@ -8,7 +8,7 @@ mod sentences;
 mod text;
 mod translated;
 
-pub(crate) use compared::{blocks as compared_blocks, is_apart as is_read_apart};
+pub(crate) use compared::{blocks as compared_blocks, read_row};
 pub(crate) use sentences::{due_sentences, of_entry, reason_words};
 pub(crate) use translated::blocks as translated_blocks;
 

@@ -21,9 +21,9 @@ const MOST: usize = 4;
 const LEAST: f64 = 1e-4;
 
 /// Said under the tables.
-const NOTE: &str = "s: standard deviation of reading and prediction together, the tolerances of \
-                    all other parts in it; off: reading less prediction in s, beyond 2 it does \
-                    not fit; in order: the same for a set in order. Readings share their s, so \
+const NOTE: &str = "σ: standard deviation of reading and prediction together, the tolerances of \
+                    all other parts in it; off: reading less prediction in σ, beyond 2 it does \
+                    not fit; in order: the same for a set in order. Readings share their σ, so \
                     several small ones that all point one way can weigh much.";
 
 /// Predicted against read for every fault of what is asked for.
@@ -78,8 +78,8 @@ fn standing(rank: usize, suspect: &Suspect, member: &Member) -> String {
     let percent = |share: f64| figures::share(share);
     let with = match suspect.members.len() - 1 {
         0 => String::new(),
-        1 => "; one other fault looks the same by these readings".to_owned(),
-        many => format!("; {many} other faults look the same by these readings"),
+        1 => "; one other fault reads the same".to_owned(),
+        many => format!("; {many} other faults read the same"),
     };
     format!(
         "{} % before the readings, {} % after them, no. {} of the ranking{with}.",
@@ -121,9 +121,9 @@ fn table(view: &SuspectsView<'_>, suspect: &Suspect) -> Table {
         Column::new("where", "", Align::Left),
         Column::new("read", "V", Align::Decimal),
         Column::new("predicted", "V", Align::Decimal),
-        Column::new("s", "±V", Align::Decimal),
-        Column::new("off", "s", Align::Decimal),
-        Column::new("in order", "s", Align::Decimal),
+        Column::new("σ", "V", Align::Decimal),
+        Column::new("off", "σ", Align::Decimal),
+        Column::new("in order", "σ", Align::Decimal),
     ];
     let used = 0..view.suspects.readings.len();
     let rows = used.filter_map(|place| row(view, suspect, in_order, place));

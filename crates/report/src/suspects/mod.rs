@@ -5,19 +5,18 @@
 //! not known here.
 
 mod explain;
-mod lines;
 mod next;
 mod notes;
+mod part_tests;
 mod rows;
-mod table;
 mod verdict;
+mod view;
 mod words;
 
 pub(crate) use explain::blocks as explain_blocks;
-pub(crate) use lines::{suspect_lines, SuspectLines};
-pub(crate) use next::place;
+pub(crate) use next::{decimals_on, next_step, place, worth as worth_probing};
 pub(crate) use notes::unused_words;
 pub(crate) use rows::{csv, unit as size_unit};
-pub(crate) use table::{blocks, shown};
 pub(crate) use verdict::verdict;
-pub(crate) use words::{fault_words, suspect_words};
+pub(crate) use view::{blocks, said, sheet_blocks, shown};
+pub(crate) use words::{fault_words, short_words, suspect_words};

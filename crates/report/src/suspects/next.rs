@@ -3,18 +3,22 @@
 //! Probes worth making come in; places, meters, warnings and predictions in words go out.
 
 use circuit::{Job, NodeId, PartKind, Port};
-use diagnose::{NextProbe, Suspects, LETHAL_DC};
+use diagnose::{entropy_bits, Fault, Member, NextProbe, Suspects, LETHAL_DC};
 
+use crate::document::Card;
 use crate::figures;
 use crate::places::{probes, settings_words};
 
+use super::part_tests::part_tests;
+use super::verdict::{kind, leader};
 use super::words::short_words;
 
-/// Bits below which a further reading is not worth the walk to the bench.
-const WORTH: f64 = 0.01;
+/// Bits, and share of what is open, below which a further reading is not worth the walk to the bench.
+const LEAST_BITS: f64 = 0.05;
+pub(super) const LEAST_SHARE: f64 = 0.05;
 
-/// Bits below which no figure is given.
-const LEAST_SHOWN: f64 = 0.001;
+/// A single fault of this probability needs no further reading.
+const SURE: f64 = 0.95;
 
 /// Predicted figures that are told, faults that are named at each, and the probability below which
 /// a fault is left out.
@@ -74,50 +78,100 @@ fn terminal_at(job: &Job, port: Port) -> Option<String> {
     })
 }
 
-/// Sentences on where to probe next, two a place; one that says so where no reading tells much.
-pub(crate) fn next_lines(job: &Job, suspects: &Suspects) -> Vec<String> {
-    let worth: Vec<&NextProbe> = worth(suspects).collect();
-    if worth.is_empty() {
-        return nothing_worth(suspects);
-    }
-    let told = worth.iter().enumerate();
-    told.flat_map(|(number, probe)| {
-        [
-            format!("{}. {}", number + 1, probe_line(job, probe)),
-            format!("there: {}", predictions(job, suspects, probe)),
-        ]
+/// Places worth a probe: where, with what, and what each suspect would show there.
+pub(super) fn probe_cards(job: &Job, suspects: &Suspects) -> Vec<Card> {
+    let told = worth(suspects).enumerate();
+    told.map(|(number, (probe, share))| Card {
+        label: format!("{}.", number + 1),
+        head: probe_line(job, probe, share),
+        lines: vec![predictions(job, suspects, probe)],
     })
     .collect()
 }
 
-fn worth(suspects: &Suspects) -> impl Iterator<Item = &NextProbe> {
+/// Probes that would settle enough of the question, each with the share that it would settle.
+pub(crate) fn worth(suspects: &Suspects) -> impl Iterator<Item = (&NextProbe, f64)> {
+    let open = open_bits(suspects);
     let each = suspects.next.iter();
-    each.filter(|probe| probe.gain_bits >= WORTH)
+    let each = each.map(move |probe| (probe, (probe.gain_bits / open).min(1.0)));
+    each.filter(move |(probe, share)| {
+        let enough = probe.gain_bits >= LEAST_BITS && *share >= LEAST_SHARE;
+        enough && figures_at(suspects, probe).len() > 1
+    })
 }
 
-fn nothing_worth(suspects: &Suspects) -> Vec<String> {
-    if suspects.readings.is_empty() {
-        return Vec::new();
+/// Faults worth naming at a probe, with the figure that the meter would show of each.
+fn leading<'a>(suspects: &'a Suspects, probe: &NextProbe) -> Vec<(&'a Member, String)> {
+    let decimals = decimals_on(probe.range.full_scale);
+    let each = probe.predictions.iter().enumerate();
+    each.filter_map(|(rank, predicted)| {
+        let suspect = suspects.hypotheses.get(predicted.suspect)?;
+        let member = suspect.members.get(predicted.member)?;
+        let volts = figures::with_volts(&figures::decimal(predicted.volts, decimals));
+        (member.probability >= LEAST || rank < 2).then_some((member, volts))
+    })
+    .collect()
+}
+
+/// The figures that a meter may show there, each once.
+fn figures_at(suspects: &Suspects, probe: &NextProbe) -> Vec<String> {
+    let mut shown: Vec<String> = Vec::new();
+    for (_, volts) in leading(suspects, probe) {
+        if !shown.contains(&volts) {
+            shown.push(volts);
+        }
     }
-    let best = suspects.next.iter().map(|probe| probe.gain_bits);
-    let Some(best) = best.max_by(f64::total_cmp) else {
-        return Vec::new();
-    };
-    let best = match best < LEAST_SHOWN {
-        true => format!("less than {LEAST_SHOWN} bit"),
-        false => format!("{} bit", figures::short(best, 1)),
-    };
-    vec![format!(
-        "No further reading in the drawn circuit tells these suspects apart (the best would bring \
-         {best}). Test the parts themselves, with the power off."
-    )]
+    shown
 }
 
-/// Where, with what, how dangerous, and what it is worth.
-fn probe_line(job: &Job, probe: &NextProbe) -> String {
+/// How open the question is: the entropy of all faults, in bits.
+fn open_bits(suspects: &Suspects) -> f64 {
+    let members = suspects.hypotheses.iter().flat_map(|one| &one.members);
+    let odds: Vec<f64> = members.map(|member| member.probability).collect();
+    entropy_bits(&odds).max(f64::MIN_POSITIVE)
+}
+
+/// What to do next: probe, or test a part with the power off. None without a reading that counts.
+pub(crate) fn next_step(job: &Job, suspects: &Suspects) -> Option<String> {
+    if suspects.readings.is_empty() {
+        return None;
+    }
+    let tests = part_tests(job, suspects);
+    let (first, leader) = leader(suspects)?;
+    let sure = first.probability >= SURE && first.members.len() == 1;
+    let in_order = kind(leader) == Some(Fault::NothingWrong);
+    let probe = worth(suspects).next().filter(|_| !sure || in_order);
+    if let Some((probe, _)) = probe {
+        return Some(format!(
+            "{}. Expect {}.",
+            probe_place(job, probe),
+            predictions(job, suspects, probe).trim_start_matches("expect ")
+        ));
+    }
+    if in_order && tests.is_empty() {
+        return Some("nothing; no reading in the drawn circuit would tell more.".to_owned());
+    }
+    let why = match sure {
+        true => "",
+        false => "no further reading tells these apart: ",
+    };
+    match (tests.is_empty(), in_order) {
+        (true, _) => {
+            Some("read again what does not fit, then compare the drawing with the set.".to_owned())
+        }
+        (false, true) => Some(format!(
+            "if the set still misbehaves, with the power off {}.",
+            tests.join("; ")
+        )),
+        (false, false) => Some(format!("{why}with the power off {}.", tests.join("; "))),
+    }
+}
+
+/// Where both probes go, with what, and how dangerous it is.
+fn probe_place(job: &Job, probe: &NextProbe) -> String {
     let place = place(job, probe);
-    let point = place.point.map_or("Red to ".to_owned(), |point| {
-        format!("Point {point}: red to ")
+    let point = place.point.map_or("red to ".to_owned(), |point| {
+        format!("point {point}: red to ")
     });
     let meter = job.bench.meters.get(probe.meter);
     let meter = meter.map_or("the meter", |meter| meter.name.as_str());
@@ -127,14 +181,28 @@ fn probe_line(job: &Job, probe: &NextProbe) -> String {
     };
     let settings = match place.settings.as_str() {
         "" => String::new(),
-        words => format!(" {words}"),
+        words => format!(". {}", words.trim_end_matches('.')),
     };
-    let danger = danger(probe).map_or(String::new(), |danger| format!(" {danger}."));
+    let danger = danger(probe).map_or(String::new(), |danger| format!(". {danger}"));
     format!(
-        "{point}{}, black to {}, {meter}{range}; worth {} bit.{settings}{danger}",
-        place.red,
-        place.black,
-        figures::short(probe.gain_bits, 2)
+        "{point}{}, black to {}, {meter}{range}{settings}{danger}",
+        place.red, place.black
+    )
+}
+
+/// The same, and how far it would settle the question.
+fn probe_line(job: &Job, probe: &NextProbe, share: f64) -> String {
+    let place = probe_place(job, probe);
+    let mut letters = place.chars();
+    let place: String = letters
+        .next()
+        .into_iter()
+        .flat_map(char::to_uppercase)
+        .chain(letters)
+        .collect();
+    format!(
+        "{place}; would settle about {} % of the question",
+        figures::decimal(share * 100.0, 0)
     )
 }
 
@@ -150,20 +218,11 @@ fn danger(probe: &NextProbe) -> Option<String> {
         .then(|| format!("{mark}: may reach {reach}"))
 }
 
-/// `121 V if C6 leaky or R9 open; 92 V if nothing wrong`, faults of one figure together and named by
+/// `expect 121 V if C6 leaky or R9 open; 92 V if nothing wrong`, faults of one figure together and named by
 /// the likeliest of them.
 fn predictions(job: &Job, suspects: &Suspects, probe: &NextProbe) -> String {
-    let decimals = decimals_on(probe.range.full_scale);
     let mut told: Vec<(String, Vec<String>)> = Vec::new();
-    let each = probe.predictions.iter().enumerate();
-    let leading = each.filter_map(|(rank, predicted)| {
-        let suspect = suspects.hypotheses.get(predicted.suspect)?;
-        let member = suspect.members.get(predicted.member)?;
-        let worth = member.probability >= LEAST || rank < 2;
-        worth.then_some((member, predicted.volts))
-    });
-    for (member, volts) in leading {
-        let volts = figures::with_volts(&figures::decimal(volts, decimals));
+    for (member, volts) in leading(suspects, probe) {
         let words = short_words(job, member);
         match told.iter_mut().find(|(known, _)| *known == volts) {
             Some((_, names)) => names.push(words),
@@ -179,11 +238,11 @@ fn predictions(job: &Job, suspects: &Suspects, probe: &NextProbe) -> String {
         let named = &names[..names.len().min(NAMED)];
         format!("{volts} if {}{more}", named.join(" or "))
     });
-    each.collect::<Vec<_>>().join("; ")
+    format!("expect {}", each.collect::<Vec<_>>().join("; "))
 }
 
 /// Decimals that show a thousandth of full scale.
-fn decimals_on(full_scale: f64) -> usize {
+pub(crate) fn decimals_on(full_scale: f64) -> usize {
     match full_scale.is_finite() && full_scale > 0.0 {
         true => (3.0 - full_scale.log10().ceil()).clamp(0.0, 4.0) as usize,
         false => 1,

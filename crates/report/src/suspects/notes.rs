@@ -1,26 +1,32 @@
 //! What the ranking rests on and leaves out, as notes under it.
 
 use circuit::Quantity;
-use diagnose::{Unused, WhyUnused, NOTHING_WRONG, READING_WRONG};
+use diagnose::{Unused, WhyUnused, NONE_OF_THESE, NOTHING_WRONG, READING_WRONG, USUAL_AGE};
 
 use crate::figures;
 use crate::views::SuspectsView;
 
+use super::next::LEAST_SHARE;
 use super::verdict::counted;
 
 /// Notes on the assumptions, the readings left out and the faults that were not tried.
 pub(crate) fn notes(view: &SuspectsView<'_>) -> Vec<String> {
     let suspects = view.suspects;
     let mut notes = vec![
-        "Likely: by these readings and by how often parts fail; the first line of a number counts \
-         its 'or' lines in, which no reading so far tells from it."
+        "Percent: by these readings and by how often parts fail; a suspect's figure includes the \
+         lines below it, which read the same."
             .to_owned(),
         format!(
-            "Before the readings: nothing wrong {} %, and then each reading noted wrong {} %; faults \
-             by rate and share of MIL-HDBK-217F and 338B as transcribed, tubes and a good part of the \
-             shares by common practice. {}",
+            "Probes that would settle less than {} % of the question are left out.",
+            figures::short(LEAST_SHARE * 100.0, 2)
+        ),
+        format!(
+            "Before the readings: nothing wrong {} %, and then each reading noted wrong {} %; none of \
+             these {} %; faults by rate and share of MIL-HDBK-217F and 338B as transcribed, tubes, a \
+             good part of the shares and what age does by common practice. {}",
             figures::percent(NOTHING_WRONG * 100.0),
             figures::short(READING_WRONG * 100.0, 2),
+            figures::percent(NONE_OF_THESE * 100.0),
             ages(view)
         ),
     ];
@@ -55,9 +61,16 @@ fn ages(view: &SuspectsView<'_>) -> String {
     let ages: Vec<String> = factors
         .map(|(class, factor)| format!("{class} × {}", figures::short(*factor, 3)))
         .collect();
+    let years = match view.job.age {
+        Some(years) => format!("Age of the set: {} years.", figures::short(years, 3)),
+        None => format!(
+            "Age of the set: {} years, for job.toml states none (`age` under [suspects]).",
+            figures::short(USUAL_AGE, 3)
+        ),
+    };
     match ages.is_empty() {
-        true => "No age factors are set in job.toml.".to_owned(),
-        false => format!("Age factors of job.toml: {}.", ages.join(", ")),
+        true => years,
+        false => format!("{years} Factors of job.toml: {}.", ages.join(", ")),
     }
 }
 

@@ -7,7 +7,7 @@ use diagnose::{Fault, Member, Settled, Suspect, Suspects};
 
 use crate::figures;
 
-use super::words::suspect_words;
+use super::words::{short_words, suspect_words};
 
 /// Suspects that are counted as sharing the probability between them.
 const SHARING: f64 = 0.9;
@@ -21,7 +21,7 @@ pub(crate) fn verdict(job: &Job, suspects: &Suspects) -> Vec<String> {
         return vec!["Can't tell: none of the readings can be used.".to_owned()];
     };
     match suspects.settled {
-        Settled::Leads => vec![leads(job, suspects, first, member)],
+        Settled::Leads => leads(job, suspects, first, member),
         Settled::TooFewReadings { readings: 0 } => {
             vec!["Can't tell: none of the readings can be used.".to_owned()]
         }
@@ -69,30 +69,71 @@ pub(crate) fn kind(member: &Member) -> Option<Fault> {
     member.faults.first().map(|(fault, _)| fault.fault)
 }
 
-fn leads(job: &Job, suspects: &Suspects, first: &Suspect, member: &Member) -> String {
+fn leads(job: &Job, suspects: &Suspects, first: &Suspect, member: &Member) -> Vec<String> {
+    if kind(member) == Some(Fault::NothingWrong) {
+        return vec![in_order(job, suspects, first, member)];
+    }
+    let together = match first.members.len() {
+        1 => "",
+        _ => " together",
+    };
     let sure = format!(
-        "{} %, {}",
+        "{} %{together}, {}",
         figures::probability(first.probability),
         odds(first.probability)
     );
-    let hidden = first.members.len() - 1;
-    if kind(member) == Some(Fault::NothingWrong) {
-        let hidden = match hidden {
-            0 => String::new(),
-            1 => " One fault that they cannot show is counted in it.".to_owned(),
-            many => format!(" {many} faults that they cannot show are counted in it."),
-        };
-        return format!(
-            "Nothing wrong shows in {}: {sure}.{hidden}",
-            counted(suspects.readings.len() + suspects.ohms.len(), "reading")
-        );
-    }
-    let start = match first.probability {
-        p if p >= 0.95 => "Almost certainly",
-        p if p >= 0.8 => "Very likely",
-        _ => "Likeliest, but far from certain",
+    let misfits = points(job, suspects, &first.unexplained);
+    // No word of certainty where the leader leaves a reading unexplained.
+    let start = match (first.probability, misfits.is_empty()) {
+        (p, true) if p >= 0.95 => "Almost certainly",
+        (p, true) if p >= 0.8 => "Very likely",
+        _ => "Most likely, not proven",
     };
-    format!("{start} ({sure}): {}.", called(job, first, member))
+    let mut lines = vec![format!("{start} ({sure}): {}.", called(job, first, member))];
+    if !misfits.is_empty() {
+        let mut others = suspects.hypotheses.iter().skip(1);
+        let other = others.find(|one| one.unexplained.is_empty());
+        let other = other.and_then(|one| Some((one, one.members.first()?)));
+        let fits = other.map_or(String::new(), |(one, member)| {
+            format!(
+                ", while {} ({} %) fits all",
+                suspect_words(job, member),
+                figures::probability(one.probability)
+            )
+        });
+        lines.push(format!("It does not fit {misfits}{fits}."));
+    }
+    lines
+}
+
+/// What readings in order leave open.
+fn in_order(job: &Job, suspects: &Suspects, first: &Suspect, member: &Member) -> String {
+    let read = counted(suspects.readings.len() + suspects.ohms.len(), "reading");
+    let percent = |share: f64| figures::probability(share);
+    let whole = match first.unexplained.is_empty() {
+        true => format!("The readings are in order ({read})"),
+        false => format!(
+            "Nothing wrong fits {read} best, but not {}",
+            points(job, suspects, &first.unexplained)
+        ),
+    };
+    match &first.members[1..] {
+        [] => format!("{whole}: nothing wrong {} %.", percent(first.probability)),
+        [other, rest @ ..] => {
+            let sum: f64 = rest.iter().map(|one| one.probability).sum();
+            let more = match rest.len() {
+                0 => String::new(),
+                1 => format!(" or from one more fault ({} %)", percent(sum)),
+                many => format!(" or from {many} more faults ({} % together)", percent(sum)),
+            };
+            format!(
+                "{whole}; they cannot tell 'nothing wrong' ({} %) from {} ({} %){more}.",
+                percent(member.probability),
+                short_words(job, other),
+                percent(other.probability)
+            )
+        }
+    }
 }
 
 /// The suspect by its first member, and how many more are meant.
@@ -100,8 +141,8 @@ fn called(job: &Job, suspect: &Suspect, member: &Member) -> String {
     let words = suspect_words(job, member);
     match suspect.members.len() - 1 {
         0 => words,
-        1 => format!("{words}, or one other fault that no reading tells from it"),
-        many => format!("{words}, or one of {many} faults that no reading tells from it"),
+        1 => format!("{words}, or one other fault that reads the same"),
+        many => format!("{words}, or one of {many} faults that read the same"),
     }
 }
 

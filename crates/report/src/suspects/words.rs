@@ -164,6 +164,7 @@ pub(crate) fn fault_words(job: &Job, fault: &Hypothesis, size: Option<&Size>) ->
     let Some(part) = fault.part.and_then(|id| job.circuit.parts().get(id.0)) else {
         return match fault.reading.and_then(|index| job.readings.get(index)) {
             Some(reading) => format!("reading of point {} wrong", reading.point),
+            None if fault.fault == Fault::NoneOfThese => "none of these".to_owned(),
             None => "nothing wrong".to_owned(),
         };
     };
@@ -197,6 +198,13 @@ fn misread_words(job: &Job, member: &Member) -> String {
             Some(entry) => format!(": taken at point {} instead?", entry.point),
             None => String::new(),
         },
+        Some(Misreading::SwappedDigits { meant }) => {
+            format!(
+                ": two digits changed places, {} V?",
+                figures::short(meant, 5)
+            )
+        }
+        Some(Misreading::OtherSign) => ": the sign?".to_owned(),
         Some(Misreading::Unexplained) | None => String::new(),
     }
 }

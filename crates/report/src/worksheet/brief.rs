@@ -3,24 +3,23 @@
 //! An entry of the manual and what was worked out for it come in; phrases go out, to be set one
 //! after another. The full sentences are not known here.
 
-use circuit::{Job, ManualEntry, Quantity};
+use circuit::{ManualEntry, Quantity};
 use translate::{Carried, NotCarried, QuantityPoint, Remark};
 
 use crate::figures;
-use crate::places::settings_words;
+use crate::places::quantity_words;
 use crate::quantity;
 use crate::remarks;
 
-/// Phrases for a point: what to set, what to mind, and last the manual's own note.
+/// Phrases for a point: what to mind, and last the manual's own note.
 pub(crate) fn brief(
-    job: &Job,
     entry: &ManualEntry,
     (outcome, apart): (Option<&Result<Carried, NotCarried>>, Option<&QuantityPoint>),
     of_manual: &[String],
 ) -> Vec<String> {
-    let settings = settings_words(job, entry);
-    let mut phrases = vec![settings.trim_end_matches('.').to_owned()];
-    phrases.extend(of_manual.iter().cloned());
+    let mut phrases: Vec<String> = of_manual.to_vec();
+    let asks_for = quantity_words(entry.quantity).trim_end_matches('.');
+    phrases.push(asks_for.to_lowercase());
     match outcome {
         Some(Ok(carried)) => {
             let sentences = remarks::sentences(entry, carried);
@@ -34,6 +33,7 @@ pub(crate) fn brief(
                 Remark::LineNotApplied
                 | Remark::OffScale
                 | Remark::TwoStates(_)
+                | Remark::AboveSources(_)
                 | Remark::BeyondJump(_) => sentence,
             }));
         }

@@ -16,8 +16,9 @@ pub(crate) const CAUTIONS: [&str; 12] = [
     "Put the ground clip on with the power off; then probe with one hand, the other behind your \
      back or in a pocket.",
     "Do not work alone on live high voltage. The second person must know the switch and how to \
-     revive you.",
-    "Bridge no interlock, fuse or cover unless the manual demands it, and restore it.",
+     give first aid.",
+    "Do not defeat interlocks, bridge a fuse or leave a cover off unless the manual demands it, and \
+     restore them.",
     "Meter, leads and clips must be rated above the highest voltage a point can reach and for \
      its measurement category. Connect for kilovolts with the power off.",
     "Fit the fuse that the maker states, never a bigger one. Bring an old set up through a \
@@ -48,5 +49,5 @@ pub(crate) const DEFERRING: &str =
 
 /// Says how the points are marked.
 pub(crate) const MARKS: &str =
-    "!! LETHAL and ! HAZARDOUS go by the most that a point may reach when a part fails, not by \
-     the manual's value. A point without a mark is not therefore safe.";
+    "!! LETHAL, ! HAZARDOUS: by the most that a point may reach when a part fails, which stands \
+     beside it, not by the manual's value. A point without a mark is not therefore safe.";

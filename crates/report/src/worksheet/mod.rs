@@ -1,24 +1,20 @@
-//! The sheet to take to the bench: one model, already rounded, and its renderers.
+//! The sheet to take to the bench: one model, already rounded, and its view.
 
 mod brief;
 mod cautions;
 mod drawing;
-mod markdown;
 mod model;
-mod page;
-mod page_points;
-mod page_readings;
 mod point;
+mod points;
 mod reading;
 mod rounded;
 mod rows;
 mod same_place;
 mod stages;
-mod text;
+mod untranslated;
+mod view;
 
-pub(crate) use markdown::markdown;
 pub(crate) use model::{model, Worksheet};
-pub(crate) use page::document;
 pub(crate) use rounded::Rounded;
 pub(crate) use rows::csv;
-pub(crate) use text::text;
+pub(crate) use view::{blocks, document, Pictures};

@@ -1,13 +1,12 @@
 //! The sheet as a whole: what stands above the points, and the points.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::compare_notes::{sums, words};
+use crate::compare::{records, sets, words, Record};
 use crate::heading;
 use crate::manual;
 use crate::missing;
-use crate::record::{records, sets, Record};
-use crate::suspects::{suspect_lines, SuspectLines};
 use crate::views::WorksheetView;
 
 use super::cautions::{CAUTIONS, DEFERRING, LIVE_CHASSIS, MARKS};
@@ -16,7 +15,7 @@ use super::same_place::gathered;
 use super::stages::stages;
 
 /// A sheet, rounded and in words; serialized, it is the body of the JSON document.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct Worksheet {
     #[serde(skip)]
     pub title: String,
@@ -40,6 +39,7 @@ pub(crate) struct Worksheet {
     pub rails_as_read: Option<String>,
     /// The manual's conditions.
     pub conditions: String,
+    /// The cautions, in the order of a job.
     pub cautions: Vec<&'static str>,
     /// What the danger marks mean.
     pub marks: &'static str,
@@ -53,15 +53,9 @@ pub(crate) struct Worksheet {
     /// Why boxes stay empty though there are readings; none where that needs no reason.
     #[serde(skip)]
     pub box_note: Option<String>,
-    /// How many readings pass, and which do not; empty on a sheet without readings.
-    #[serde(skip)]
-    pub sums: Vec<String>,
     /// What the verdicts on the sheet mean; none on a sheet without any.
     #[serde(skip)]
     pub words: Option<String>,
-    /// What the readings so far say of the parts; none without readings.
-    #[serde(skip)]
-    pub suspects: Option<SuspectLines>,
 }
 
 /// The sheet of a job, its points in probing order.
@@ -105,18 +99,19 @@ pub(crate) fn model(view: &WorksheetView<'_>) -> Worksheet {
         ),
         missing: missing::lines(job),
         box_note: box_note(view, set),
-        suspects: view.suspects.map(|found| suspect_lines(job, found)),
-        sums: match read {
-            true => sums(job, view.comparison),
-            false => Vec::new(),
-        },
     }
+}
+
+/// The sets that there are readings of.
+fn set_names<'a>(view: &WorksheetView<'a>) -> Vec<&'a str> {
+    let sets = sets(view.job, view.comparison);
+    sets.iter().map(|set| set.set).collect()
 }
 
 /// The set whose readings go into the boxes: the only one there are readings of, or else the one
 /// with the job's serial number.
 fn set_of_sheet<'a>(view: &WorksheetView<'a>) -> Option<&'a str> {
-    let sets = sets(view.job, view.comparison);
+    let sets = set_names(view);
     match sets[..] {
         [only] => Some(only),
         _ => {
@@ -128,7 +123,7 @@ fn set_of_sheet<'a>(view: &WorksheetView<'a>) -> Option<&'a str> {
 }
 
 fn box_note(view: &WorksheetView<'_>, set: Option<&str>) -> Option<String> {
-    let sets = sets(view.job, view.comparison);
+    let sets = set_names(view);
     (set.is_none() && sets.len() > 1).then(|| {
         let names: Vec<&str> = sets
             .iter()

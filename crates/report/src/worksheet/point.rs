@@ -5,16 +5,19 @@
 
 use circuit::{Job, ManualEntry, Quantity};
 use diagnose::{Danger, Hazard};
+use paper::Picture;
+use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{BenchSide, Carried, NotCarried, QuantityPoint};
 use units::decimals_for;
 
+use crate::compare::Record;
 use crate::figures;
 use crate::manual;
-use crate::places::{probes, quantity_words, settings_words};
+use crate::places::{controls, probes, quantity_words, set_back, settings_words, where_text};
 use crate::quantity;
-use crate::record::Record;
 use crate::remarks;
+use crate::sockets::small_socket;
 use crate::views::WorksheetView;
 
 use super::brief::brief;
@@ -22,12 +25,16 @@ use super::reading::{boxed, change_words, found, Boxed, Found};
 use super::rounded::Rounded;
 use super::same_place::Again;
 
+/// Width of a base beside its row, in points.
+const SOCKET: f64 = 25.0;
+
 /// Leads to what the manual notes on a point.
 const NOTE: &str = "The manual's note: ";
 
 /// One point.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct SheetPoint {
+    /// The manual's own label.
     pub point: String,
     /// Further names that the manual has for it.
     pub also: Vec<String>,
@@ -35,60 +42,102 @@ pub(crate) struct SheetPoint {
     pub again: Vec<Again>,
     /// The group that it is probed with.
     pub group: String,
+    /// The place in words, as in the tables; empty where the name says it.
+    #[serde(skip)]
+    pub place: String,
     /// What the red probe touches.
     pub red: String,
     /// What the black probe touches.
     pub black: String,
+    /// The base from below with the pin marked; none for a point at no pin.
+    #[serde(skip)]
+    pub socket: Option<Picture>,
+    /// What is measured: direct volts, alternating volts, resistance, direct current.
+    #[schemars(extend("enum" = ["dc V", "ac V", "ohm", "dc mA"]))]
     pub quantity: &'static str,
+    /// The danger mark. Null below every threshold.
     pub danger: Option<Warning>,
+    /// What the manual says.
     pub manual: Printed,
     /// What the bench meters should show; empty where the point is not translated.
     pub bench: Vec<Due>,
     /// Readings taken so far.
     pub found: Vec<Found>,
+    /// How the controls have to stand, `S1 closed`; empty where they are not asked for.
+    #[serde(skip)]
+    pub set_to: String,
+    /// How to undo that: `open S1 again`.
+    #[serde(skip)]
+    pub set_back: String,
+    /// Whether it is translated.
+    #[serde(skip)]
+    translated: bool,
+    /// Marks for what has to be known of its value, as in the table of `translate`.
+    #[serde(skip)]
+    pub marks: String,
     /// What goes into the boxes: as found and as left.
     #[serde(skip)]
     pub boxes: [Option<Boxed>; 2],
     /// Last reading less first, in words; empty without two readings of one meter.
     #[serde(skip)]
     pub change: String,
+    /// Sentences for the person at the bench.
     pub remarks: Vec<String>,
     /// The remarks in few words.
     #[serde(skip)]
     pub brief: Vec<String>,
 }
 
+impl SheetPoint {
+    /// Whether it has a row of its own in the table to work from.
+    pub(crate) fn is_row(&self) -> bool {
+        self.translated
+    }
+}
+
 /// The mark of a dangerous point.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct Warning {
+    /// The mark in a word.
+    #[schemars(extend("enum" = ["HAZARDOUS", "LETHAL"]))]
     pub word: &'static str,
     /// The sign before the word.
+    #[schemars(extend("enum" = ["!", "!!"]))]
     pub sign: &'static str,
     /// The most that the point may reach.
     pub volts: Option<Rounded>,
+    /// Whether the rating of meter and leads has to be looked at.
     pub check_rating: bool,
 }
 
 /// What the manual says.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct Printed {
+    /// The printed value. In the SI unit of the quantity: volts, ohms or amperes.
     pub value: Option<Rounded>,
     /// The value with its unit.
     #[serde(skip)]
     pub text: String,
+    /// The meter it was read with.
     pub meter: String,
+    /// Full scale of the range, volts.
     pub range: Option<f64>,
+    /// Whether the range was assumed.
     pub range_assumed: Option<bool>,
 }
 
 /// What a bench meter should show.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct Due {
+    /// Its name.
     pub meter: String,
+    /// Full scale of the range, volts.
     pub range: Option<f64>,
+    /// What it should show, volts.
     pub expected: Option<Rounded>,
     /// Expanded uncertainty, 95 %.
     pub uncertainty: Option<Rounded>,
+    /// What the manual's tolerance allows it to show, volts. An open side is null.
     pub band: [Option<Rounded>; 2],
     /// The band in words.
     #[serde(skip)]
@@ -119,14 +168,23 @@ pub(crate) fn sheet_point(
         also: Vec::new(),
         again: Vec::new(),
         group: group.to_owned(),
+        place: where_text(job, entry),
         red,
         black,
+        socket: small_socket(job, entry, SOCKET),
         quantity: entry.quantity.name(),
         danger: view.hazards.get(index).and_then(warning),
         manual: printed(entry, outcome),
         bench: match outcome {
             Some(Ok(carried)) => dues(entry, carried),
             _ => Vec::new(),
+        },
+        set_to: controls(job, &entry.settings),
+        set_back: set_back(job, &entry.settings),
+        translated: matches!(outcome, Some(Ok(_))),
+        marks: match outcome {
+            Some(Ok(carried)) => remarks::marks(carried),
+            _ => String::new(),
         },
         found: found(job, comparison, index),
         boxes: [Record::first, Record::last]
@@ -137,7 +195,7 @@ pub(crate) fn sheet_point(
             .map_or(String::new(), |(by, resolution)| {
                 change_words(by, resolution, entry.quantity)
             }),
-        brief: brief(job, entry, (outcome, apart), &of_manual),
+        brief: brief(entry, (outcome, apart), &of_manual),
         remarks: sentences(job, entry, (outcome, apart), &of_manual),
     })
 }

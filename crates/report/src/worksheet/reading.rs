@@ -3,19 +3,20 @@
 //! Readings and their verdicts come in; what stands in the boxes and in the table of readings goes
 //! out. What the meter should have shown is not known here.
 
-use circuit::{Job, Quantity, Shown};
+use circuit::{Job, Quantity, Reading, Shown};
+use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{Compared, Comparison};
 use units::decimals_for;
 
-use crate::compare_table::{meter_and_range, shown};
+use crate::compare::signed;
 use crate::figures;
-use crate::record::{signed, Taken};
+use crate::readings::{meter_and_range, shown, Distance, Taken};
 
 use super::rounded::Rounded;
 
 /// A reading and its verdict.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct Found {
     /// Volts; none for an overrange.
     pub value: Option<Rounded>,
@@ -24,17 +25,22 @@ pub(crate) struct Found {
     /// Meter and range in words.
     #[serde(skip)]
     pub with: String,
+    /// The meter used.
     pub meter: String,
+    /// Full scale of the range used, volts.
     pub range: Option<f64>,
+    /// Which set; empty where not noted.
     pub set: String,
+    /// When, as written; empty where not noted.
     pub date: String,
+    /// Reading less expected value, percent of the size of the expected value.
     pub deviation_percent: Option<Rounded>,
-    /// The deviation in percent, with its sign; empty without one.
+    /// How far it lies from its nearest limit, in words; empty without one.
     #[serde(skip)]
-    pub off_percent: String,
-    /// The probability in percent; empty without one.
-    #[serde(skip)]
-    pub chance_percent: String,
+    pub far: String,
+    /// By the band with a guard band; too coarse to decide: the uncertainty is too large for the
+    /// band; not judged: no tolerance, no translation, or an overrange that settles nothing.
+    #[schemars(extend("enum" = ["pass", "conditional pass", "conditional fail", "fail", "too coarse to decide", "not judged"]))]
     pub verdict: &'static str,
     /// Probability that the point lies inside its band, 0 to 1.
     pub conformity: Option<Rounded>,
@@ -54,8 +60,6 @@ pub(crate) struct Boxed {
     /// When, as written.
     pub date: String,
     pub judged: translate::Verdict,
-    /// The deviation in percent, with its sign; empty without one.
-    pub off_percent: String,
 }
 
 fn shown_value(shown: &Shown) -> Option<Rounded> {
@@ -65,11 +69,14 @@ fn shown_value(shown: &Shown) -> Option<Rounded> {
     }
 }
 
-/// The deviation in percent, with its sign; empty without one.
-fn off_percent(compared: &Compared) -> String {
-    compared.deviation.map_or(String::new(), |share| {
-        figures::signed_percent(share * 100.0)
-    })
+/// How far a reading lies from its nearest limit, in words.
+fn far(job: &Job, index: usize, compared: &Compared, reading: &Reading) -> Option<String> {
+    let resolution = job.manual.get(index)?.figure.resolution;
+    let Shown::Value(figure) = &reading.shown else {
+        return None;
+    };
+    let distance = Distance::of(reading, compared.expected.as_ref()?, resolution)?;
+    Some(distance.words(figure.resolution))
 }
 
 /// What stood on the meter, with its unit.
@@ -104,9 +111,7 @@ pub(super) fn found(job: &Job, comparison: &Comparison, index: usize) -> Vec<Fou
                 deviation_percent: compared
                     .deviation
                     .and_then(|share| Rounded::to(share * 100.0, 1)),
-                off_percent: off_percent(compared),
-                chance_percent: (compared.judgement.conformity)
-                    .map_or(String::new(), figures::probability),
+                far: far(job, index, compared, reading).unwrap_or_default(),
                 verdict: compared.judgement.verdict.word(),
                 conformity: (compared.judgement.conformity)
                     .and_then(|probability| Rounded::to(probability, 3)),
@@ -123,7 +128,6 @@ pub(super) fn boxed((compared, reading): Taken<'_>, quantity: Quantity) -> Optio
         meter: reading.meter.name.clone(),
         date: reading.date.clone(),
         judged: compared.judgement.verdict,
-        off_percent: off_percent(compared),
     })
 }
 

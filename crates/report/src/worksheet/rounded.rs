@@ -1,5 +1,8 @@
 //! A number as it stands on a sheet.
 
+use std::borrow::Cow;
+
+use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::{Serialize, Serializer};
 use translate::BenchSide;
 use units::{fixed, round_to};
@@ -54,6 +57,20 @@ impl Rounded {
     /// For machines, with the ASCII minus.
     pub(crate) fn plain(self) -> String {
         fixed(self.value, self.decimals)
+    }
+}
+
+impl JsonSchema for Rounded {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> Cow<'static, str> {
+        f64::schema_name()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        f64::json_schema(generator)
     }
 }
 

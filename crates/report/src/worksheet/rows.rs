@@ -1,13 +1,13 @@
 //! The sheet's points as rows, rounded as on the sheet.
 
 use crate::csv_text::{maybe, Sheet};
+use crate::figures::range;
 use crate::views::WorksheetView;
 
 use super::model::model;
-use super::point::{Due, SheetPoint};
+use super::point::{Due, Printed, SheetPoint};
 use super::reading::Found;
 use super::rounded::Rounded;
-use super::text::again_lines;
 
 /// One row a point and bench meter, with the last reading that the point has so far.
 pub(crate) fn csv(views: &[WorksheetView<'_>]) -> Sheet {
@@ -98,7 +98,13 @@ fn row(folder: &str, point: &SheetPoint, due: Option<&Due>) -> Vec<String> {
 
 /// All remarks, and what the manual says of the place under its further names.
 fn remarks(point: &SheetPoint) -> String {
-    let again = again_lines(&point.again);
+    let again = point.again.iter().flat_map(|again| {
+        let dues = again.bench.iter().map(due_words);
+        let told = std::iter::once(manual_words(&again.manual)).chain(dues);
+        let told = told.chain(again.remarks.iter().cloned());
+        told.map(|words| format!("{}: {words}", again.point))
+            .collect::<Vec<_>>()
+    });
     let all: Vec<String> = point.remarks.iter().cloned().chain(again).collect();
     all.join(" ")
 }
@@ -106,4 +112,29 @@ fn remarks(point: &SheetPoint) -> String {
 /// What stands in the first or the second box.
 fn box_value(point: &SheetPoint, which: usize) -> Option<Rounded> {
     point.boxes[which].as_ref()?.value
+}
+
+/// What the manual says and with what.
+fn manual_words(manual: &Printed) -> String {
+    let range = manual.range.map_or(String::new(), |volts| {
+        let assumed = manual.range_assumed == Some(true);
+        format!(" on {}", range(volts, assumed))
+    });
+    match manual.meter.as_str() {
+        "" => format!("manual says {}.", manual.text),
+        meter => format!("manual says {} with {meter}{range}.", manual.text),
+    }
+}
+
+/// What a bench meter should show.
+fn due_words(due: &Due) -> String {
+    let on = due.range.map_or(String::new(), |volts| {
+        format!(" on {}", range(volts, false))
+    });
+    let expected = due.expected.map_or("—".to_owned(), Rounded::text);
+    let limits = match due.limits.as_str() {
+        "" => "no limits stated".to_owned(),
+        limits => format!("limits {limits} V"),
+    };
+    format!("{}{on} should show {expected} V, {limits}.", due.meter)
 }

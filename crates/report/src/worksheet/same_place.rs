@@ -6,6 +6,7 @@
 //! Nothing that was read or printed is lost. How a sheet looks is not known here.
 
 use circuit::{Job, ManualEntry};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::point::{Due, Printed, SheetPoint, Warning};
@@ -15,10 +16,11 @@ use super::rounded::Rounded;
 pub(crate) type Placed = (usize, SheetPoint);
 
 /// What the manual says of a place a second time, under a further name of it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct Again {
     /// The further name.
     pub point: String,
+    /// What the manual says.
     pub manual: Printed,
     /// What the bench meters should show by it.
     pub bench: Vec<Due>,

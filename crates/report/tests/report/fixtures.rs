@@ -40,6 +40,7 @@ impl Desk {
         let (job, comparison) = (&self.job, &self.comparison);
         let (translation, diagnostics) = (&comparison.translation, self.diagnostics.as_slice());
         let translated = report::TranslateView {
+            asked: report::Asked::default(),
             job,
             translation,
             manual: report::ManualView::default(),
@@ -47,6 +48,7 @@ impl Desk {
             diagnostics,
         };
         let compared = report::CompareView {
+            asked: report::Asked::default(),
             job,
             comparison,
             manual: report::ManualView::default(),
@@ -78,6 +80,7 @@ impl Desk {
         let options = diagnose::SuspectOptions::default();
         let found = diagnose::suspects(job, &options).unwrap();
         let suspected = report::SuspectsView {
+            asked: report::Asked::default(),
             job,
             suspects: &found,
             explain: None,
@@ -248,6 +251,7 @@ pub fn job() -> Job {
         },
         stage_order: Vec::new(),
         ages: Vec::new(),
+        age: None,
         hazard_penalty: None,
         left_out: Vec::new(),
         unprinted: Vec::new(),

@@ -7,10 +7,7 @@ use crate::fixtures::{job, job_with_readings, Desk, PLAIN};
 
 #[track_caller]
 fn assert_same(got: &str, want: &str) {
-    for (number, (got, want)) in got.lines().zip(want.lines()).enumerate() {
-        assert_eq!(got, want, "line {}", number + 1);
-    }
-    assert_eq!(got.lines().count(), want.lines().count());
+    assert_eq!(got, want, "the whole text:\n{got}");
 }
 
 #[test]

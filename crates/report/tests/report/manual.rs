@@ -29,6 +29,7 @@ fn reports(desk: &Desk, manual: ManualView<'_>, format: Format) -> [(&'static st
     let (job, comparison) = (&desk.job, &desk.comparison);
     let diagnostics = desk.diagnostics.as_slice();
     let translated = TranslateView {
+        asked: report::Asked::default(),
         job,
         translation: &comparison.translation,
         manual,
@@ -36,6 +37,7 @@ fn reports(desk: &Desk, manual: ManualView<'_>, format: Format) -> [(&'static st
         diagnostics,
     };
     let compared = CompareView {
+        asked: report::Asked::default(),
         job,
         comparison,
         manual,

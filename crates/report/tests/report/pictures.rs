@@ -235,6 +235,7 @@ fn the_strip_shows_every_reading_with_the_word_for_it() {
     for (job, least) in [(job_with_readings(), 2), (awkward_job(), 0)] {
         let desk = Desk::of(job);
         let view = CompareView {
+            asked: report::Asked::default(),
             job: &desk.job,
             comparison: &desk.comparison,
             manual: ManualView::default(),
@@ -242,6 +243,8 @@ fn the_strip_shows_every_reading_with_the_word_for_it() {
         };
         let picture = strip_picture(&view).unwrap();
         in_frame_and_apart(&picture);
+        // What is read at the bench is set no smaller than 11 points.
+        assert!(labels(&picture).iter().all(|label| label.size >= 11.0));
         let words = well_formed(&compare_picture(&view));
         for compared in &desk.comparison.readings {
             assert!(words.contains(compared.judgement.verdict.word()), "{words}");
@@ -262,6 +265,7 @@ fn suspects_as_bars_and_their_readings_as_rows() {
     let options = diagnose::SuspectOptions::default();
     let suspects = diagnose::suspects(&desk.job, &options).unwrap();
     let mut view = SuspectsView {
+        asked: report::Asked::default(),
         job: &desk.job,
         suspects: &suspects,
         explain: None,
@@ -270,11 +274,17 @@ fn suspects_as_bars_and_their_readings_as_rows() {
     };
     let bars = odds_picture(&view).unwrap();
     in_frame_and_apart(&bars);
+    for tick in ["0", "20", "40", "60", "80", "100", "probability, %"] {
+        assert!(
+            labels(&bars).iter().any(|label| label.text == tick),
+            "{tick}"
+        );
+    }
     assert!(labels(&bars).iter().any(|label| label.text.ends_with(" %")));
     in_frame_and_apart(&residuals_picture(&view, 0).unwrap());
     assert_eq!(residuals_picture(&view, 10_000), None);
-    well_formed(&suspects_picture(&view));
+    well_formed(&suspects_picture(&view, &desk.comparison.translation));
     view.explain = Some(Explained::NothingWrong);
-    let words = well_formed(&suspects_picture(&view));
+    let words = well_formed(&suspects_picture(&view, &desk.comparison.translation));
     assert!(words.contains("a suspect: nothing wrong"), "{words}");
 }

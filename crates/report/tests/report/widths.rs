@@ -76,7 +76,7 @@ fn colour_adds_nothing_but_itself() {
         );
         for ((name, plain), (_, coloured)) in plain.into_iter().zip(coloured) {
             assert_eq!(without_styles(&coloured), plain, "{name}");
-            let expected = matches!(name, "compare" | "worksheet");
+            let expected = matches!(name, "check" | "compare" | "suspects" | "worksheet");
             assert_eq!(coloured.contains('\u{1b}'), expected, "{name} at {width}");
         }
     }

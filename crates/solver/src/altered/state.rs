@@ -197,6 +197,7 @@ impl<'a> Extended<'a> {
             origin: &self.origin,
             impedances: Impedances {
                 solved: &self.impedances,
+                thin: None,
                 driven: None,
             },
         }

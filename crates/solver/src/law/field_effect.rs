@@ -1,4 +1,5 @@
-//! The junction field-effect transistor: a square law, and a gate junction to both ends.
+//! The field-effect transistor: a square law, and a gate junction to both ends, which an insulated
+//! gate has not. The pinch-off volts of an enhancement type are its threshold, above zero.
 //!
 //! The square law is W. Shockley's, "A unipolar field-effect transistor", Proc. IRE 40 (1952)
 //! 1365 (from memory), in its usual approximation.
@@ -66,8 +67,10 @@ fn channel(transistor: &FieldEffect, vgs: f64, vds: f64) -> (f64, f64, f64) {
 }
 
 pub(crate) fn limiters(transistor: &FieldEffect) -> Vec<Limiter> {
+    // An insulated gate has no junction.
     [DRAIN, SOURCE]
         .into_iter()
+        .filter(|_| transistor.gate_saturation > 0.0)
         .map(|end| {
             let (anode, cathode) = match transistor.polarity {
                 Polarity::N => (GATE, end),

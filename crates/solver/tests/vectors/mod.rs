@@ -214,6 +214,7 @@ impl Component {
                     ohms: *ohms,
                     tolerance: None,
                     setting: *setting,
+                    taps: Vec::new(),
                 };
                 (name, nodes, PartKind::Potentiometer(control))
             }

@@ -19,7 +19,7 @@ pub(super) fn carry(
     facts: &RowFacts<'_>,
     meters: &[Meter],
 ) -> Result<QuantityCarried, NoAnswer> {
-    let lead = job.circuit.lead(facts.at);
+    let lead = job.circuit.series_lead(facts.at);
     if lead.is_none() && !job.circuit.parts().is_empty() {
         return Err(NoAnswer::NoLead);
     }

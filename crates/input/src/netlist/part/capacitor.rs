@@ -3,12 +3,10 @@
 use circuit::{Capacitor, PartKind};
 use units::Unit;
 
-use crate::netlist::items::ItemKind;
 use crate::netlist::values::{Doubted, Placed, Values};
 
 /// `C1: 0.05uF leak=500M`.
 pub(in crate::netlist) fn capacitor(values: &mut Values<'_, '_>) -> PartKind {
-    refuse_sections(values);
     let farads = values.need("capacitance", Unit::Farad, "0.05uF");
     doubt_bare(values, farads.as_ref());
     values.ratings();
@@ -41,25 +39,4 @@ fn doubt_bare(values: &mut Values<'_, '_>, farads: Option<&Placed>) {
     let found = values.findings.warning(&placed.bytes, message);
     let help = format!("old sheets mean microfarads below 1: write `{text}uF`");
     values.findings.push(found.label("farads").help(help));
-}
-
-/// `20-20-20uF`: sections of a can are parts of their own, each between its own nodes.
-fn refuse_sections(values: &mut Values<'_, '_>) {
-    let is_can = |text: &str| {
-        let parts: Vec<&str> = text.split(['-', '/', '+']).collect();
-        let number = |part: &&str| part.starts_with(|c: char| c.is_ascii_digit());
-        parts.len() > 1 && parts.iter().all(number)
-    };
-    let taken = values.take(|item| item.kind == ItemKind::Value && is_can(item.text));
-    let Some((_, item)) = taken else { return };
-    let name = values.subject.name;
-    let message = format!("'{}' are the sections of one can", item.text);
-    let found = values
-        .findings
-        .error(&item.bytes, message)
-        .label("each is a part of its own");
-    let help =
-        format!("draw each section by itself: {name}A, {name}B and so on, each with its value");
-    values.findings.push(found.help(help));
-    values.faulty = true;
 }

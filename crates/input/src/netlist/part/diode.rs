@@ -19,7 +19,7 @@ const SELENIUM_RATING: f64 = 0.1;
 const STAND_IN_PLATES: u32 = 1;
 
 /// `CR1: 1N34A`, `CR2: selenium 8 plates`.
-pub(super) fn diode(own: &[TubeType], values: &mut Values<'_, '_>) -> Drawn {
+pub(in crate::netlist) fn diode(own: &[TubeType], values: &mut Values<'_, '_>) -> Drawn {
     if values.flag("selenium").is_some() {
         return selenium(values);
     }

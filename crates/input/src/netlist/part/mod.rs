@@ -10,11 +10,15 @@ mod number;
 mod regulator;
 mod resistor;
 mod supply;
+mod thermistor;
 mod transistor;
 mod tube;
+mod varistor;
 mod winding;
 
+pub(super) use diode::diode;
 pub(super) use tube::class_of;
+pub(super) use winding::{warn_of_no_resistance, PURPOSES};
 
 use circuit::{DeviceClass, PartKind, Rating, TubeType};
 
@@ -58,6 +62,7 @@ pub(super) fn read(
         Class::Regulator => regulator::regulator(own, &mut values),
         Class::NeonLamp => Drawn::Part(lamp::neon(&mut values)),
         Class::Transistor => transistor::transistor(own, &mut values),
+        Class::Varistor => Drawn::Part(varistor::varistor(&mut values)),
     };
     let rating = values.rating;
     let sound = values.finish();

@@ -6,8 +6,22 @@ use units::{Figure, Unit};
 use crate::netlist::items::{Item, ItemKind};
 use crate::netlist::values::{Doubted, Placed, Values, STAND_IN};
 
+/// Words that say what a coil or transformer is for, and nothing of its resistance.
+pub(in crate::netlist) const PURPOSES: [&str; 9] = [
+    "power",
+    "output",
+    "audio",
+    "driver",
+    "interstage",
+    "oscillator",
+    "tapped",
+    "field",
+    "mains",
+];
+
 /// `L1: 10H 350R`.
 pub(in crate::netlist) fn inductor(values: &mut Values<'_, '_>) -> PartKind {
+    take_purposes(values);
     // Only its resistance matters to direct current: `L2: coil 1000R` will do.
     let both = values
         .items
@@ -38,6 +52,7 @@ pub(in crate::netlist) fn inductor(values: &mut Values<'_, '_>) -> PartKind {
 
 /// `T1: transformer 26:1 280R 0.6R`.
 pub(in crate::netlist) fn transformer(values: &mut Values<'_, '_>) -> PartKind {
+    take_purposes(values);
     let ratio = ratio(values);
     let primary = values.figure("primary resistance", Unit::Ohm, Doubted::Large);
     let secondary = values.figure("secondary resistance", Unit::Ohm, Doubted::Large);
@@ -53,6 +68,18 @@ pub(in crate::netlist) fn transformer(values: &mut Values<'_, '_>) -> PartKind {
         primary_ohms: values.zero_or_more(primary, "a winding resistance"),
         secondary_ohms: values.zero_or_more(secondary, "a winding resistance"),
     })
+}
+
+fn take_purposes(values: &mut Values<'_, '_>) {
+    let stated = |word: &&str| {
+        let mut items = values.items.iter();
+        items.any(|item| item.text.eq_ignore_ascii_case(word))
+    };
+    // Those that stand there alone: a hint lists what a part's line usually needs.
+    let stated: Vec<&'static str> = PURPOSES.into_iter().filter(stated).collect();
+    for word in stated {
+        values.flag(word);
+    }
 }
 
 /// Primary turns over secondary turns.
@@ -87,7 +114,7 @@ fn ratio(values: &mut Values<'_, '_>) -> f64 {
 }
 
 /// Meant for a winding of which only the other values are known: zero is seldom right.
-fn warn_of_no_resistance(values: &mut Values<'_, '_>) {
+pub(in crate::netlist) fn warn_of_no_resistance(values: &mut Values<'_, '_>) {
     if values.faulty || values.has_leftovers() || values.missing.is_some() {
         return;
     }

@@ -63,10 +63,23 @@ pub(super) fn mixed(name: &Word<'_>, wanted: Style, findings: &mut Findings) {
     findings.push(found);
 }
 
+/// A rectifier of which only the rectified side is named.
+pub(super) fn no_plates(seating: &Seating<'_>, findings: &mut Findings) {
+    let subject = seating.subject;
+    let message = format!(
+        "{} is drawn without its plates: no current goes through it",
+        subject.name
+    );
+    let note = Diagnostic::note(findings.at(&subject.bytes), message)
+        .label("its rectified side alone")
+        .help("draw the supply behind it as a source, such as `PS1: 285V source=120R line`");
+    findings.push(note);
+}
+
 /// A pin that the base has not, or that belongs to another section.
 pub(super) fn no_pin(name: &Word<'_>, tube: &TubeType, findings: &mut Findings) {
     let whole = slots_of(tube, None);
-    let pin = name.text.parse().ok().and_then(|pin| tube.pin(pin));
+    let pin = Pin::number_of(name.text).and_then(|pin| tube.pin(pin));
     let (message, help) = match pin {
         Some(Pin {
             unit: Some(unit),
@@ -241,6 +254,6 @@ fn list(layout: &Layout) -> String {
 }
 
 fn numbers(slot: &Slot, between: &str) -> String {
-    let pins: Vec<String> = slot.pins.iter().map(u8::to_string).collect();
+    let pins: Vec<String> = slot.pins.iter().map(|pin| Pin::name_of(*pin)).collect();
     pins.join(between)
 }

@@ -4,7 +4,7 @@
 //! with its units and the node words of its terminals go out. A section none of whose own
 //! electrodes is connected is not drawn, which is noted.
 
-use circuit::{Device, DeviceUnit, Electrode, Glow, PartKind, Terminal, TubeType};
+use circuit::{Device, DeviceUnit, Electrode, Glow, PartKind, Pin, Terminal, TubeClass, TubeType};
 
 use super::faults::{self, Style};
 use super::slots::{layout, Layout, Role, Slot};
@@ -91,7 +91,7 @@ fn style(connection: &Connection<'_>) -> Option<Style> {
 }
 
 fn is_pin(name: &Word<'_>) -> bool {
-    name.text.bytes().all(|byte| byte.is_ascii_digit())
+    Pin::number_of(name.text).is_some() || name.text == "0"
 }
 
 /// What is connected at each slot; none if something was wrong.
@@ -123,7 +123,7 @@ fn places<'c, 'a>(
             return None;
         }
         let index = match wanted {
-            Style::Pins => name.text.parse().ok().and_then(|pin| layout.at_pin(pin)),
+            Style::Pins => Pin::number_of(name.text).and_then(|pin| layout.at_pin(pin)),
             Style::Electrodes => layout.named(name.text),
         };
         let Some(index) = index else {
@@ -198,6 +198,10 @@ fn sections_drawn(
                 .any(|slot| !shared(*slot) && placed[*slot].is_some())
         })
         .collect();
+    if rectified_only(seating, placed) {
+        faults::no_plates(seating, findings);
+        return Some(vec![false; drawn.len()]);
+    }
     if !drawn.contains(&true) {
         drawn.fill(true);
     }
@@ -227,6 +231,20 @@ fn sections_drawn(
         faults::section_left_out(*number, &slots, seating, findings);
     }
     Some(drawn)
+}
+
+/// Whether the line of a rectifier names where its rectified volts are taken and no plate: what
+/// feeds it is then drawn as a source, or not at all.
+fn rectified_only(seating: &Seating<'_>, placed: &[Placed<'_, '_>]) -> bool {
+    let rectifier = matches!(
+        seating.socket.tube.class,
+        TubeClass::FullWaveRectifier | TubeClass::HalfWaveRectifier
+    );
+    let has = |electrode: Electrode| {
+        let mut slots = seating.layout.slots.iter().zip(placed);
+        slots.any(|(slot, placed)| slot.electrode == electrode && placed.is_some())
+    };
+    rectifier && has(Electrode::Cathode) && !has(Electrode::Plate)
 }
 
 fn build<'a>(

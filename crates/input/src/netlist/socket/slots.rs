@@ -116,10 +116,7 @@ impl Layout {
 
 /// Where no base says it: all sections of these are on one cathode.
 fn shares_cathode(tube: &TubeType, electrode: Electrode) -> bool {
-    let one = matches!(
-        tube.class,
-        TubeClass::DuoDiodeTriode | TubeClass::FullWaveRectifier
-    );
+    let one = tube.class.has_signal_diodes() || tube.class == TubeClass::FullWaveRectifier;
     one && electrode == Electrode::Cathode
 }
 
@@ -132,11 +129,23 @@ fn names(tube: &TubeType, electrode: Electrode, section: usize) -> (String, Vec<
     let (name, aliases): (&str, &[&str]) = match electrode {
         Electrode::Plate => ("plate", &["anode"]),
         Electrode::Grid => ("grid", &["grid1", "g1"]),
+        Electrode::Screen if tube.class == TubeClass::OscillatorConverter => {
+            ("screen", &["g3+5", "g3+g5"])
+        }
+        Electrode::SignalGrid if tube.class == TubeClass::OscillatorConverter => {
+            ("grid4", &["signal-grid", "g4"])
+        }
+        Electrode::OscillatorAnode => (
+            "oscillator-anode",
+            &["oscillator-plate", "grid2", "g2", "po"],
+        ),
+        Electrode::Target => ("target", &["t"]),
         Electrode::Screen => ("screen", &["grid2", "g2"]),
         Electrode::Suppressor => ("suppressor", &["grid3", "g3"]),
         Electrode::OscillatorGrid => ("grid1", &["oscillator-grid", "g1"]),
         Electrode::SignalGrid => ("grid3", &["signal-grid", "g3"]),
-        Electrode::Cathode if direct => ("cathode", &["filament"]),
+        Electrode::Cathode if direct => ("cathode", &["filament", "f-"]),
+        Electrode::Filament => ("filament", &["f+"]),
         Electrode::Cathode => ("cathode", &[]),
         Electrode::DiodePlate => {
             let aliases = ["diode", "plate"].map(str::to_owned).to_vec();
@@ -147,9 +156,7 @@ fn names(tube: &TubeType, electrode: Electrode, section: usize) -> (String, Vec<
         Electrode::InternalShield => ("internal-shield", &[]),
         Electrode::NoConnection => ("nc", &[]),
         Electrode::InternalConnection => ("ic", &[]),
-        Electrode::Heater | Electrode::Filament | Electrode::Shield | Electrode::Jumper => {
-            (electrode.words(), &[])
-        }
+        Electrode::Heater | Electrode::Shield | Electrode::Jumper => (electrode.words(), &[]),
     };
     let aliases = aliases.iter().map(|alias| (*alias).to_owned()).collect();
     (name.to_owned(), aliases)
@@ -190,6 +197,8 @@ fn passive(tube: &TubeType, section: Option<usize>, slots: &mut Vec<Slot>) {
             | Electrode::Screen
             | Electrode::OscillatorGrid
             | Electrode::SignalGrid
+            | Electrode::OscillatorAnode
+            | Electrode::Target
             | Electrode::DiodePlate
             | Electrode::Cathode
             | Electrode::Anode => continue,

@@ -4,7 +4,7 @@
 //! Such a pin joins nothing, so it must not make a node of its own. It becomes a terminal only
 //! where something else is on its node too.
 
-use circuit::{CircuitBuilder, PartId, PartKind, Terminal};
+use circuit::{CircuitBuilder, PartId, Terminal};
 
 use crate::netlist::lex::Word;
 use crate::netlist::read::Sheet;
@@ -27,23 +27,12 @@ pub(in crate::netlist) fn tie(sheet: &mut Sheet<'_>) {
         return;
     }
     let drawn = std::mem::take(&mut sheet.builder).finish();
-    let mut parts = drawn.parts().to_vec();
-    let mut builder = CircuitBuilder::new();
-    builder.title(drawn.title());
-    for node in drawn.nodes() {
-        builder.node(&node.name);
-    }
+    let mut builder = CircuitBuilder::continuing(drawn);
     for tie in ties {
-        let known = drawn.node_exactly(tie.node.text).is_some();
-        let Some(part) = parts.get_mut(tie.part.0).filter(|_| known) else {
+        let Some(node) = builder.peek().node_exactly(tie.node.text) else {
             continue;
         };
-        let PartKind::Device(device) = &mut part.kind else {
-            continue;
-        };
-        let node = builder.node(tie.node.text);
-        device.terminals.push(tie.terminal);
-        part.nodes.push(node);
+        builder.add_terminal(tie.part, tie.terminal, node);
         let line = sheet
             .stated
             .iter_mut()
@@ -51,9 +40,6 @@ pub(in crate::netlist) fn tie(sheet: &mut Sheet<'_>) {
         if let Some(line) = line {
             line.mentions.push((node, tie.node.bytes));
         }
-    }
-    for part in parts {
-        builder.part(part);
     }
     sheet.builder = builder;
 }

@@ -1,0 +1,67 @@
+//! The set on the bench before it is read: another one of the make, and what the drawing leaves out of
+//! its parts.
+//!
+//! A capacitor without a stated leakage is drawn as a perfect insulator. None is, and where a
+//! connection is lost its leakage decides what a probe shows: a usual one stands in, known to a
+//! factor of some.
+
+use circuit::{spread_of, Capacitor, Circuit, Island, PartId, PartKind, PartParameter};
+use reconcile::SecondSet;
+
+use crate::suspects::hypotheses::{ELECTROLYTIC_FROM, PAPER_FROM};
+
+/// Leakage resistance of sound old capacitors in ohms, electrolytic, paper and mica or ceramic
+/// (common practice, no source).
+const USUAL_LEAKS: [f64; 3] = [5e6, 3e9, 100e9];
+
+/// Its standard deviation as a share of it: it is known to a factor of three or so.
+const LEAK_SHARE: f64 = 1.2;
+
+/// Gives every capacitor that states no leakage a usual one. One between parts of the circuit that no
+/// direct current joins stays as it is: it would join them.
+pub(crate) fn with_usual_leaks(mut set: SecondSet) -> SecondSet {
+    let islands = circuit::islands(&set.circuit);
+    let mut alteration = circuit::Alteration::none(&circuit::Conditions::default());
+    for (index, part) in set.circuit.parts().iter().enumerate() {
+        let PartKind::Capacitor(capacitor) = &part.kind else {
+            continue;
+        };
+        let own = |island: &Island| part.nodes.iter().all(|node| island.nodes.contains(node));
+        let joined = islands.iter().any(own);
+        if capacitor.leak.is_none() && joined {
+            let leak = usual_leak(capacitor);
+            let changed = alteration.part_mut(&set.circuit, PartId(index));
+            changed.kind = PartKind::Capacitor(Capacitor {
+                leak: Some(leak),
+                ..capacitor.clone()
+            });
+        }
+    }
+    set.circuit = set.circuit.altered(&alteration);
+    set
+}
+
+fn usual_leak(capacitor: &Capacitor) -> f64 {
+    match capacitor.farads {
+        farads if farads >= ELECTROLYTIC_FROM => USUAL_LEAKS[0],
+        farads if farads >= PAPER_FROM => USUAL_LEAKS[1],
+        _ => USUAL_LEAKS[2],
+    }
+}
+
+/// Standard deviation of a number of a likely set that the manual does not speak of, in its own unit.
+pub(crate) fn standard(
+    (drawn, likely): (&Circuit, &Circuit),
+    id: PartId,
+    parameter: PartParameter,
+) -> f64 {
+    let stated = |circuit: &Circuit| match &circuit.part(id).kind {
+        PartKind::Capacitor(capacitor) => capacitor.leak,
+        _ => None,
+    };
+    match (parameter, stated(drawn), stated(likely)) {
+        (PartParameter::Leak, None, Some(leak)) => LEAK_SHARE * leak,
+        // σ² = a²/3 (JCGM 100:2008, 4.3.7)
+        _ => spread_of(likely.part(id), parameter).standard(),
+    }
+}

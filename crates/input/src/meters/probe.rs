@@ -1,0 +1,96 @@
+//! A resistance in the tip of a meter's probe: `probe = "1M in series"`.
+//!
+//! It adds to what the meter loads a point with. A meter whose scale allows for it shows the volts at
+//! the tip; of any other the reading is multiplied by what the probe takes off, which the words
+//! `reading multiplied` state: its ranges then reach so much further. In either case what is written
+//! down, and what is expected, are the volts at the tip.
+
+use circuit::{Meter, MeterInput, MeterRange};
+use units::{Figure, Unit};
+
+use crate::diagnostic::Diagnostic;
+use crate::settings::tree::Entry;
+use crate::values::Reported;
+
+/// A probe.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Probe {
+    /// Its resistance in ohms.
+    ohms: f64,
+    /// Whether whoever reads the meter multiplies.
+    multiplied: bool,
+}
+
+const HELP: &str = "write `probe = \"1M in series\"` for a meter whose scale allows for it, else \
+                    `probe = \"10M in series, reading multiplied\"` and write down the product";
+
+/// Reads the words of a probe.
+pub(super) fn read(entry: &Entry<'_>, out: &mut Vec<Diagnostic>) -> Result<Probe, Reported> {
+    let words = entry.words(out)?;
+    let (probe, rest) = words.text.split_once(',').unwrap_or((&words.text, ""));
+    let ohms = probe.trim().strip_suffix("in series").map(str::trim_end);
+    let ohms = ohms.and_then(|ohms| Figure::parse(ohms, Unit::Ohm).ok());
+    let multiplied = match rest.trim() {
+        "" => Some(false),
+        "reading multiplied" => Some(true),
+        _ => None,
+    };
+    match (ohms, multiplied) {
+        (Some(ohms), Some(multiplied)) if ohms.value > 0.0 => Ok(Probe {
+            ohms: ohms.value,
+            multiplied,
+        }),
+        _ => {
+            let message = format!("{}: '{}' is no probe", entry.what(), words.text);
+            out.push(Diagnostic::error(words.span, message).help(HELP));
+            Err(Reported)
+        }
+    }
+}
+
+impl Probe {
+    /// The meter with the probe on its lead.
+    pub fn on(self, mut meter: Meter) -> Meter {
+        let bare = meter.clone();
+        for range in &mut meter.ranges {
+            let own = bare.input_ohms(*range);
+            let total = own + self.ohms;
+            *range = MeterRange {
+                full_scale: match self.multiplied {
+                    true => range.full_scale * total / own,
+                    false => range.full_scale,
+                },
+                input: Some(total),
+            };
+        }
+        if let MeterInput::Fixed(ohms) = meter.input {
+            meter.input = MeterInput::Fixed(ohms + self.ohms);
+        }
+        meter
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 10 MΩ in series with 10 MΩ: twice the load, and half of the volts on the display, so that a
+    /// range of 200 V reaches to 400 V at the tip. By hand.
+    #[test]
+    fn a_probe_adds_its_load_and_stretches_the_ranges_of_who_multiplies() {
+        let meter = circuit::meter_by_name("10M").unwrap();
+        let range = *meter.ranges.last().unwrap();
+        for (multiplied, factor) in [(false, 1.0), (true, 2.0)] {
+            let probe = Probe {
+                ohms: 10e6,
+                multiplied,
+            };
+            let with = probe.on(meter.clone());
+            let last = *with.ranges.last().unwrap();
+            assert!((with.input_ohms(last) - 20e6).abs() < 1e-3);
+            let want = factor * range.full_scale;
+            assert!((last.full_scale - want).abs() <= 1e-12 * want);
+            assert_eq!(with.input, MeterInput::Fixed(20e6));
+        }
+    }
+}

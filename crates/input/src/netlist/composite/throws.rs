@@ -1,0 +1,116 @@
+//! Switches with throws: `S2: a of a b c, common=det, a=am, b=phono, c=tape`.
+//!
+//! Each throw that leads somewhere is a contact of its own between the common and its node, closed
+//! in the position that the line states. A throw without a node leads nowhere.
+
+use circuit::{Contact, ContactKind, PartKind};
+
+use super::pair::pairs;
+use super::{Drawn, Piece};
+use crate::nearest::did_you_mean;
+use crate::netlist::lex::Word;
+use crate::netlist::values::Values;
+
+const EXAMPLE: &str = "a of a b c";
+
+/// Words that may stand before the position.
+const KINDS: [&str; 4] = ["switch", "selector", "rotary", "contact"];
+
+pub(super) fn read<'a>(
+    values: &mut Values<'a, '_>,
+    words: &[Word<'a>],
+    connections: &[Word<'a>],
+) -> Drawn<'a> {
+    // The words are the throws' own names, whatever they look like.
+    values.taken.fill(true);
+    let Some((position, throws)) = positions(values, words) else {
+        return Drawn::default();
+    };
+    let mut terminals = vec!["common"];
+    terminals.extend(throws.iter().map(|throw| throw.text));
+    let Some(nodes) = pairs(values, connections, &terminals, 1) else {
+        return Drawn::default();
+    };
+    let mut nodes = nodes.into_iter();
+    let Some(common) = nodes.next().flatten() else {
+        return Drawn::default();
+    };
+    let mut drawn = Drawn::default();
+    for (throw, node) in throws.iter().zip(nodes) {
+        let Some(node) = node else { continue };
+        drawn.pieces.push(Piece {
+            suffix: format!(".{}", throw.text),
+            kind: PartKind::Contact(Contact {
+                kind: ContactKind::Switch,
+                closed: throw.is(position.text),
+            }),
+            nodes: vec![common.clone(), node.clone()],
+        });
+        drawn.leads.push((throw.text.to_owned(), node));
+    }
+    if drawn.pieces.is_empty() {
+        let message = format!("no throw of {} leads anywhere", values.subject.name);
+        let bytes = values.subject.bytes.clone();
+        values.reject(&bytes, message, "name the node of each throw: `a=NODE`");
+        return drawn;
+    }
+    drawn.leads.push(("common".to_owned(), common));
+    drawn
+}
+
+/// The position, and the throws.
+fn positions<'c, 'a>(
+    values: &mut Values<'a, '_>,
+    words: &'c [Word<'a>],
+) -> Option<(&'c Word<'a>, &'c [Word<'a>])> {
+    let of = words.iter().position(|word| word.is("of"))?;
+    let (before, throws) = (words.get(..of)?, words.get(of + 1..)?);
+    let before = match before {
+        [kind, rest @ ..] if KINDS.iter().any(|known| kind.is(known)) && !rest.is_empty() => rest,
+        other => other,
+    };
+    let [position] = before else {
+        let message = format!(
+            "{} does not say in which position it is",
+            values.subject.name
+        );
+        let bytes = words[of].bytes.clone();
+        values.reject(
+            &bytes,
+            message,
+            &format!("state position and throws, such as `{EXAMPLE}`"),
+        );
+        return None;
+    };
+    let reserved = throws.iter().find(|throw| throw.is("common"));
+    let again = throws
+        .iter()
+        .enumerate()
+        .find(|(index, throw)| throws.iter().take(*index).any(|other| other.is(throw.text)));
+    if let Some(bad) = reserved.or(again.map(|(_, throw)| throw)) {
+        let message = format!("'{}' cannot be the name of one throw", bad.text);
+        values.reject(&bad.bytes, message, "give each throw a name of its own");
+        return None;
+    }
+    if throws.len() < 2 {
+        let message = format!("{} needs two throws or more", values.subject.name);
+        let bytes = words[of].bytes.clone();
+        values.reject(
+            &bytes,
+            message,
+            &format!("state position and throws, such as `{EXAMPLE}`, or else `open` or `closed`"),
+        );
+        return None;
+    }
+    if !throws.iter().any(|throw| throw.is(position.text)) {
+        let message = format!("'{}' is none of the throws", position.text);
+        let names = throws.iter().map(|throw| throw.text);
+        let help = did_you_mean(position.text, names.clone()).unwrap_or_else(|| {
+            let names: Vec<&str> = names.collect();
+            format!("the throws are {}", names.join(", "))
+        });
+        values.reject(&position.bytes, message, &help);
+        return None;
+    }
+    Some((position, throws))
+}

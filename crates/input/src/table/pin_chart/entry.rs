@@ -1,0 +1,184 @@
+//! A cell of a chart as an entry of the manual, or as a row without a value.
+
+use circuit::{ManualEntry, NoValue, Port, Quantity, Signal, UnprintedEntry};
+
+use super::telling::Wants;
+use super::{Cell, Chart, RowStates};
+use crate::diagnostic::Diagnostic;
+use crate::table::desk::{DefaultMeter, Desk};
+use crate::table::manual::{Manual, Point};
+use crate::table::pin_cell::{ChartOf, PinCell};
+use crate::table::printed;
+use crate::values::Reported;
+
+impl Chart<'_> {
+    /// Adds what a cell says to the manual; the reason, if it has to be left out.
+    pub(super) fn cell(
+        &self,
+        cell: &Cell<'_>,
+        read: Result<PinCell, Reported>,
+        states: &RowStates,
+        manual: &mut Manual,
+        wants: &mut Wants,
+        out: &mut Vec<Diagnostic>,
+    ) -> Result<(), String> {
+        let label = self.label(cell);
+        let has_value = matches!(read, Ok(PinCell::Value(..)));
+        let first = manual
+            .points
+            .alike(&label)
+            .find(|point| point.label.eq_ignore_ascii_case(&label));
+        if let Some(first) = first {
+            if has_value {
+                let message = format!("{}: point '{label}' is stated twice", cell.what());
+                let help = "leave one of them out, or give the row in the manual's table \
+                            another label";
+                out.push(
+                    Diagnostic::error(cell.words.span.clone(), message)
+                        .related(first.span.clone(), "first here")
+                        .help(help),
+                );
+            }
+            return Ok(());
+        }
+        let port = cell.port(self.by.desk, has_value, out);
+        let quantity = match (&read, self.of) {
+            (Ok(PinCell::Value(quantity, _)), _) => *quantity,
+            (_, ChartOf::Volts) => Quantity::DcVolts,
+            (_, ChartOf::Ohms) => Quantity::Ohms,
+        };
+        manual.points.push(Point {
+            label: label.clone(),
+            span: cell.words.span.clone(),
+            quantity,
+            port,
+        });
+        let usual = self.by.defaults.tolerance_of(quantity);
+        let printed = match read {
+            Ok(PinCell::Value(_, printed)) => printed,
+            Ok(PinCell::Nothing(value)) => {
+                self.unprinted(cell, (label, port, quantity, value), states, manual, wants);
+                return Ok(());
+            }
+            Err(Reported) => return Ok(()),
+        };
+        if let Some(fault) = &states.fault {
+            return Err(fault.clone());
+        }
+        let (Ok(stated), Ok(meter)) = (states.range, &states.meter) else {
+            return Ok(());
+        };
+        // A row speaks for all its cells, a cell for itself.
+        let range = printed.range.or(stated);
+        // Heaters are seldom drawn: their volts, and the zero of their other end, are no news.
+        let of_a_heater = quantity == Quantity::AcVolts || printed.figure.value == 0.0;
+        if port.is_none() && !of_a_heater {
+            wants.undrawn.add(cell.words.span.clone());
+        }
+        let meter = match meter {
+            DefaultMeter::Known(meter) => meter.clone(),
+            DefaultMeter::Missing => {
+                wants.meter.add(cell.words.span.clone());
+                return Err("no meter is stated for it".to_owned());
+            }
+            DefaultMeter::Faulty => return Err("the manual's meter could not be read".to_owned()),
+        };
+        wants.printings.note(&printed, &cell.words.span);
+        manual.entries.push(ManualEntry {
+            point: label,
+            at: cell.at(),
+            against: self.against(port),
+            port,
+            quantity,
+            meter: meter.meter,
+            meter_unknown: meter.unknown,
+            range: range.or(self.by.defaults.range_of(quantity)),
+            tolerance: printed.limits.or(usual),
+            source: None,
+            signal: Signal::default(),
+            settings: Vec::new(),
+            note: printed::note(&printed, quantity, &states.note),
+            printed_as: printed::printed_as(&printed),
+            figure: printed.figure,
+            origin: self.origin(cell),
+        });
+        Ok(())
+    }
+
+    /// Keeps a drawn pin for which the chart prints no value. Blank cells of pins that are not
+    /// drawn are nothing.
+    fn unprinted(
+        &self,
+        cell: &Cell<'_>,
+        (point, port, quantity, value): (String, Option<Port>, Quantity, NoValue),
+        states: &RowStates,
+        manual: &mut Manual,
+        wants: &mut Wants,
+    ) {
+        match &value {
+            NoValue::Open(_) => wants.open.add(cell.words.span.clone()),
+            NoValue::Blank | NoValue::Sign(_) if port.is_none() => return,
+            NoValue::Sign(sign) if says_unused(sign) => return,
+            NoValue::Blank | NoValue::Sign(_) => wants.blank.add(cell.words.span.clone()),
+        }
+        let meter = match &states.meter {
+            Ok(DefaultMeter::Known(meter)) => meter.known().cloned(),
+            _ => None,
+        };
+        manual.unprinted.push(UnprintedEntry {
+            point,
+            at: cell.at(),
+            against: self.against(port),
+            port,
+            quantity,
+            value,
+            meter,
+            range: states
+                .range
+                .ok()
+                .flatten()
+                .or(self.by.defaults.range_of(quantity)),
+            tolerance: self.by.defaults.tolerance_of(quantity),
+            source: None,
+            signal: Signal::default(),
+            settings: Vec::new(),
+            note: states.note.clone(),
+            origin: self.origin(cell),
+        });
+    }
+}
+
+/// Whether a sign says that the pin leads nowhere.
+fn says_unused(sign: &str) -> bool {
+    let plain: String = sign
+        .chars()
+        .filter(|c| c.is_alphabetic())
+        .flat_map(char::to_lowercase)
+        .collect();
+    ["nc", "ic", "noconnection", "notconnected"].contains(&plain.as_str())
+}
+
+impl Cell<'_> {
+    pub(super) fn what(&self) -> String {
+        format!(
+            "column '{}', row of tube '{}'",
+            self.spot.column(),
+            self.tube.name
+        )
+    }
+
+    pub(super) fn at(&self) -> String {
+        format!("{} {}", self.tube.name, self.spot.words())
+    }
+
+    /// The pin's node and the reference; doubts are told if the cell has a value.
+    fn port(&self, desk: &Desk<'_>, valued: bool, out: &mut Vec<Diagnostic>) -> Option<Port> {
+        let found = self.tube.port(&self.spot, &desk.commons);
+        if valued {
+            let what = self.what();
+            self.tube
+                .doubt_pin(&self.spot, &found, (&self.words, &what), out);
+        }
+        found.ok()
+    }
+}

@@ -1,0 +1,250 @@
+//! `pin-chart.csv` and `pin-chart-ohms.csv`: a manual's socket chart, one row a tube, one column a
+//! pin.
+//!
+//! Each cell with a value becomes a [`ManualEntry`] of the point `V1 pin 6`, or `V1 pin 6 ohms`
+//! where the chart is one of resistances. A pin that is not drawn, such as a heater's, is kept
+//! without a port. Meter, reference and tolerance are the job's.
+
+mod entry;
+mod telling;
+
+use std::collections::HashMap;
+
+use circuit::{LeftOutRow, Origin, Port, TubeType};
+use units::Unit;
+
+use crate::diagnostic::{cost_a_row, Diagnostic};
+use crate::meters::{find_manual_meter, ManualMeter};
+use crate::source::{SourceId, Sources};
+use crate::table::columns::{read_table, Layout, Numbered, Row, Spot, Table};
+use crate::table::desk::{DefaultMeter, Desk};
+use crate::table::manual::{Manual, RowDefaults};
+use crate::table::pin_cell::{read_cell, ChartOf, PinCell};
+use crate::table::tube_row::TubeRow;
+use crate::values::{self, Reported};
+use crate::words::Words;
+use telling::Wants;
+
+const LAYOUT: Layout = Layout {
+    known: &["tube", "type", "meter", "range", "note"],
+    needed: &["tube"],
+    replaceable: None,
+    numbered: Numbered::Pins,
+};
+
+/// What a chart is read against.
+pub(crate) struct Charting<'a> {
+    /// The texts.
+    pub sources: &'a Sources,
+    /// Circuit, reference and meters.
+    pub desk: &'a Desk<'a>,
+    /// Meter and tolerance of every cell.
+    pub defaults: &'a RowDefaults,
+    /// Tube types of the job's own.
+    pub own: &'a [TubeType],
+}
+
+/// One chart being read.
+struct Chart<'a> {
+    by: &'a Charting<'a>,
+    table: &'a Table,
+    of: ChartOf,
+}
+
+/// One cell of it.
+struct Cell<'a> {
+    row: &'a Row,
+    tube: &'a TubeRow<'a>,
+    spot: Spot,
+    words: Words,
+}
+
+/// What a row states for all of its cells.
+struct RowStates {
+    meter: Result<DefaultMeter<ManualMeter>, Reported>,
+    range: Result<Option<f64>, Reported>,
+    note: String,
+    /// The first fault of what it states, which costs every cell.
+    fault: Option<String>,
+}
+
+/// Reads a chart; its points and entries are added to those of the manual's table.
+pub(crate) fn read_pin_chart(
+    by: &Charting<'_>,
+    id: SourceId,
+    of: ChartOf,
+    manual: &mut Manual,
+    out: &mut Vec<Diagnostic>,
+) {
+    let Some(table) = read_table(by.sources, id, &LAYOUT, out) else {
+        manual.whole = false;
+        return;
+    };
+    let chart = Chart {
+        by,
+        table: &table,
+        of,
+    };
+    let mut wants = Wants::default();
+    let mut tubes: Vec<TubeRow> = Vec::new();
+    let mut known: HashMap<String, usize> = HashMap::new();
+    for row in &table.rows {
+        let before = out.len();
+        match chart.tube(row, (&tubes, &known), out) {
+            Ok(tube) => {
+                chart.row(row, &tube, manual, &mut wants, out);
+                known.insert(tube.name.to_lowercase(), tubes.len());
+                tubes.push(tube);
+            }
+            Err(Reported) => {
+                manual.whole = false;
+                let reason = cost_a_row(out, before).map(|fault| fault.message.clone());
+                let name = table.words(row, "tube").text;
+                manual.left_out.push(LeftOutRow {
+                    what: match name.as_str() {
+                        "" => "a row without a tube".to_owned(),
+                        name => format!("a row of tube '{name}'"),
+                    },
+                    reason: reason.or_else(|| row.spoiled.clone()).unwrap_or_default(),
+                    origin: chart.origin_of(row),
+                });
+            }
+        }
+    }
+    chart.tell(&wants, out);
+}
+
+impl<'a> Chart<'a> {
+    /// The tube of a row, which no row before may have.
+    fn tube(
+        &self,
+        row: &Row,
+        (before, known): (&[TubeRow<'a>], &HashMap<String, usize>),
+        out: &mut Vec<Diagnostic>,
+    ) -> Result<TubeRow<'a>, Reported> {
+        let words = self.table.words(row, "tube");
+        if words.is_blank() {
+            if row.spoiled.is_none() {
+                let message = "column 'tube': the row has no tube";
+                let help = "write its designation as in the netlist, such as `V1`";
+                out.push(Diagnostic::error(words.span, message).help(help));
+            }
+            return Err(Reported);
+        }
+        let type_words = self.table.words(row, "type");
+        let circuit = self.by.desk.circuit.circuit();
+        let tube = TubeRow::new(words, type_words, circuit, self.by.own);
+        let first = known.get(&tube.name.to_lowercase());
+        if let Some(first) = first.and_then(|index| before.get(*index)) {
+            let message = format!("tube '{}' stands here a second time", tube.name);
+            let error = Diagnostic::error(tube.span.clone(), message);
+            let help = "put all pins of a tube into one row";
+            out.push(error.related(first.span.clone(), "first here").help(help));
+            return Err(Reported);
+        }
+        tube.doubt_type(out);
+        Ok(tube)
+    }
+
+    /// Meter, range and note of a row.
+    fn states(&self, row: &Row, tube: &TubeRow<'_>, out: &mut Vec<Diagnostic>) -> RowStates {
+        let before = out.len();
+        let what = |column: &str| format!("column '{column}', row of tube '{}'", tube.name);
+        let meter = self.table.words(row, "meter");
+        let range_words = self.table.words(row, "range");
+        let (named, stated) = match row.spoiled {
+            Some(_) => (false, false),
+            None => (!meter.is_blank(), !range_words.is_blank()),
+        };
+        let meter = match named {
+            true => self
+                .by
+                .desk
+                .meter(&meter, &what("meter"), find_manual_meter, out)
+                .map(DefaultMeter::Known),
+            false => Ok(self.by.defaults.meter.clone()),
+        };
+        let range = match stated {
+            true => values::positive(&range_words, &what("range"), Unit::Volt, out).map(Some),
+            false => Ok(None),
+        };
+        let fault = cost_a_row(out, before).map(|fault| fault.message.clone());
+        let unread = || "its meter could not be read".to_owned();
+        RowStates {
+            fault: fault.or_else(|| meter.is_err().then(unread)),
+            meter,
+            range,
+            note: self.table.words(row, "note").text,
+        }
+    }
+
+    fn row(
+        &self,
+        row: &Row,
+        tube: &TubeRow<'_>,
+        manual: &mut Manual,
+        wants: &mut Wants,
+        out: &mut Vec<Diagnostic>,
+    ) {
+        let states = self.states(row, tube, out);
+        let mut valued = false;
+        for spot in self.table.spots() {
+            let words = self.table.words(row, &spot.column());
+            let cell = Cell {
+                row,
+                tube,
+                spot,
+                words,
+            };
+            let before = out.len();
+            let read = match &row.spoiled {
+                Some(_) => Err(Reported),
+                None => read_cell(&cell.words, &cell.what(), self.of, out),
+            };
+            let at_a_pin = matches!(cell.spot, Spot::Pin(_));
+            valued |= at_a_pin && matches!(read, Ok(PinCell::Value(..)));
+            let spoiled = row.spoiled.as_ref().filter(|_| !cell.words.is_blank());
+            let reason = match self.cell(&cell, read, &states, manual, wants, out) {
+                Ok(()) => spoiled.cloned(),
+                Err(reason) => Some(reason),
+            };
+            let fault = cost_a_row(out, before).map(|fault| fault.message.clone());
+            if let Some(reason) = fault.or(reason) {
+                manual.left_out.push(LeftOutRow {
+                    what: format!("point '{}'", self.label(&cell)),
+                    // Who names the pin need not name its tube twice.
+                    reason: reason.replace(&format!(", row of tube '{}'", cell.tube.name), ""),
+                    origin: self.origin(&cell),
+                });
+            }
+        }
+        if valued {
+            tube.doubt_pins(out);
+        }
+    }
+
+    fn label(&self, cell: &Cell<'_>) -> String {
+        match self.of {
+            ChartOf::Volts => cell.at(),
+            ChartOf::Ohms => format!("{} ohms", cell.at()),
+        }
+    }
+
+    fn against(&self, port: Option<Port>) -> String {
+        match (port, self.by.desk.circuit.circuit()) {
+            (Some(port), Some(circuit)) => circuit.node_name(port.minus).to_owned(),
+            _ => self.by.desk.reference_name.to_owned(),
+        }
+    }
+
+    fn origin(&self, cell: &Cell<'_>) -> Origin {
+        self.origin_of(cell.row)
+    }
+
+    fn origin_of(&self, row: &Row) -> Origin {
+        Origin {
+            file: self.by.sources.get(row.span.source).label.clone(),
+            line: self.by.sources.line_column(&row.span).0,
+        }
+    }
+}

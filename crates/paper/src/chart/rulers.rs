@@ -1,0 +1,304 @@
+//! Rulers one below the other, each with named stops and a tinted range.
+//!
+//! What it owns: the layout, and the levels on which names stand so that none covers another. What comes in:
+//! numbers and words. What goes out: a picture. What it refuses to know: what a stop stands for.
+
+use super::axis::Ruler;
+use super::spread::{levels, Span};
+use super::{Axis, Scale, DROP, LEAD, TYPE};
+use crate::document::Text;
+use crate::font::{text_width, Weight};
+use crate::picture::{Anchor, Fill, Ink, Label, Pen, Picture, Shape};
+use crate::wrap::wrap;
+
+/// Half of the length of a stop's stroke.
+const STOP: f64 = 9.0;
+/// Half of the height of the tinted range.
+const RANGE: f64 = 7.0;
+/// Share of the width that the names of the rulers get at most.
+const NAMES: f64 = 0.26;
+/// White between two names on one level.
+const GAP: f64 = 8.0;
+
+/// A marked value.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stop {
+    /// Where.
+    pub value: f64,
+    /// The value in words, below the ruler.
+    pub words: String,
+    /// Names, above the ruler, one a line.
+    pub names: Vec<String>,
+}
+
+/// One ruler.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct RulerRow {
+    /// Its name, bold; wrapped if long.
+    pub label: String,
+    /// What stands below the name.
+    pub below: String,
+    /// Both ends.
+    pub scale: (f64, f64),
+    /// Words for both ends.
+    pub ends: [String; 2],
+    /// The tinted range.
+    pub range: Option<(f64, f64)>,
+    /// The stops.
+    pub stops: Vec<Stop>,
+}
+
+/// Rulers one below the other.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct RulerChart {
+    /// What the picture shows; set above it.
+    pub title: String,
+    /// What its signs mean; set below the title.
+    pub subtitle: String,
+    /// What the picture shows, for whoever cannot see it.
+    pub description: String,
+    /// Width of the whole picture in points.
+    pub width: f64,
+    /// The rulers, top to bottom.
+    pub rows: Vec<RulerRow>,
+}
+
+impl RulerChart {
+    /// The chart as a picture; its height follows from the names.
+    #[must_use]
+    pub fn picture(&self) -> Picture {
+        let mut picture =
+            Picture::new(self.width, 0.0, self.title.clone()).described(self.description.clone());
+        let label = self
+            .rows
+            .iter()
+            .flat_map(|row| [(&row.label, Weight::Bold), (&row.below, Weight::Regular)])
+            .map(|(words, weight)| text_width(words, TYPE, weight))
+            .fold(0.0, f64::max);
+        let label = (label + 0.01).min(NAMES * self.width);
+        let end = |n: usize| {
+            let widths = self
+                .rows
+                .iter()
+                .map(|row| text_width(&row.ends[n], TYPE, Weight::Regular));
+            widths.fold(0.0, f64::max) + 5.0
+        };
+        let from = label + 14.0 + end(0);
+        let span = (from, (self.width - end(1)).max(from + 20.0));
+        let mut y = 0.0;
+        for row in &self.rows {
+            y += ruler(&mut picture, row, (label, span), y) + 8.0;
+        }
+        picture.height = y;
+        picture.headed(&self.subtitle)
+    }
+}
+
+/// Draws a ruler whose highest word stands below `top`; its height.
+fn ruler(picture: &mut Picture, row: &RulerRow, (label, span): (f64, (f64, f64)), top: f64) -> f64 {
+    let (from, to) = span;
+    let axis = Axis {
+        title: String::new(),
+        scale: Scale::Linear,
+        low: row.scale.0,
+        high: row.scale.1,
+        label: &|_| String::new(),
+    };
+    let along = Ruler::new(&axis, from, to);
+    let stops: Vec<(&Stop, f64)> = row
+        .stops
+        .iter()
+        .filter_map(|stop| Some((stop, along.held(stop.value)?)))
+        .collect();
+    let room = (label + 12.0, picture.width);
+    let names = blocks(&stops, room, &|stop| {
+        let widths = stop
+            .names
+            .iter()
+            .map(|name| text_width(name, TYPE, Weight::Regular));
+        (widths.fold(0.0, f64::max), stop.names.len())
+    });
+    let values = blocks(&stops, room, &|stop| {
+        (text_width(&stop.words, TYPE, Weight::Bold), 1)
+    });
+    let named = depth(&names);
+    let bold = Text::default().bold(row.label.clone());
+    let mut labels = wrap(&bold, TYPE, label.max(1.0));
+    labels.extend(wrap(&row.below.as_str().into(), TYPE, label.max(1.0)));
+    let half = labels.len() as f64 * LEAD / 2.0;
+    let y = top + (named + STOP + 4.0).max(half);
+    let mut base = y - half;
+    for line in &labels {
+        for piece in &line.pieces {
+            let at = (piece.x, base + LEAD / 2.0 + DROP);
+            picture.add(Label::new(at, piece.text.clone(), TYPE).weighted(piece.weight));
+        }
+        base += LEAD;
+    }
+    if let Some([left, right]) = row
+        .range
+        .map(|(a, b)| [along.held(a.min(b)), along.held(a.max(b))])
+    {
+        if let (Some(left), Some(right)) = (left, right) {
+            picture.add(Shape::Rectangle {
+                corner: (left, y - RANGE).into(),
+                width: right - left,
+                height: 2.0 * RANGE,
+                fill: Fill::Flat(Ink::Light),
+                pen: Some(Pen::new(Ink::Dark, 0.6)),
+            });
+        }
+    }
+    picture.line((from, y), (to, y), Pen::new(Ink::Dark, 0.9));
+    for (words, x, anchor) in [
+        (&row.ends[0], from - 5.0, Anchor::End),
+        (&row.ends[1], to + 5.0, Anchor::Start),
+    ] {
+        let label = Label::new((x, y + DROP), words.clone(), TYPE);
+        picture.add(label.anchored(anchor).inked(Ink::Dark));
+    }
+    let below = STOP + TYPE + 2.0;
+    for ((_, x), (name, value)) in stops.iter().zip(names.iter().zip(&values)) {
+        // A fine line goes on to words that had to move away.
+        let ends = (y - STOP - name.lift, y + STOP + value.lift);
+        picture.line((*x, ends.0), (*x, ends.1), Pen::new(Ink::Mid, 0.8));
+        picture.line((*x, y - STOP), (*x, y + STOP), Pen::new(Ink::Black, 2.2));
+    }
+    for ((stop, _), (name, value)) in stops.iter().zip(names.iter().zip(&values)) {
+        let foot = y - STOP - 3.0 - name.lift;
+        for (n, words) in stop.names.iter().rev().enumerate() {
+            let at = (name.centre, foot - n as f64 * LEAD);
+            on_paper(picture, Label::new(at, words.clone(), TYPE));
+        }
+        let at = (value.centre, y + below + value.lift);
+        on_paper(picture, Label::new(at, stop.words.clone(), TYPE).bold());
+    }
+    y - top + (below + depth(&values) - LEAD + 6.0).max(half)
+}
+
+/// Words about their point, with the paper behind them, so that no line crosses them.
+fn on_paper(picture: &mut Picture, label: Label) {
+    let label = label.anchored(Anchor::Middle);
+    let start = label.start();
+    picture.add(Shape::Rectangle {
+        corner: (start.x - 1.0, start.y - 0.8 * TYPE).into(),
+        width: label.width() + 2.0,
+        height: 1.02 * TYPE,
+        fill: Fill::Flat(Ink::Paper),
+        pen: None,
+    });
+    picture.add(label);
+}
+
+/// Where the words of a stop stand.
+struct Block {
+    centre: f64,
+    /// Points away from the ruler.
+    lift: f64,
+    /// Height.
+    tall: f64,
+}
+
+/// Words for every stop, on levels away from the ruler so that none covers another.
+fn blocks(
+    stops: &[(&Stop, f64)],
+    room: (f64, f64),
+    measure: &dyn Fn(&Stop) -> (f64, usize),
+) -> Vec<Block> {
+    let measured: Vec<(f64, usize)> = stops.iter().map(|(stop, _)| measure(stop)).collect();
+    let spans: Vec<Span> = stops
+        .iter()
+        .zip(&measured)
+        .map(|((_, x), (width, _))| {
+            let half = width / 2.0;
+            let (least, most) = (room.0 + half, room.1 - half);
+            Span {
+                centre: if least < most {
+                    x.clamp(least, most)
+                } else {
+                    least
+                },
+                length: *width,
+            }
+        })
+        .collect();
+    let chosen = levels(&spans, GAP);
+    let tall = |level: usize| {
+        let lines = chosen
+            .iter()
+            .zip(&measured)
+            .filter(|(own, _)| **own == level);
+        lines.map(|(_, (_, lines))| *lines).max().unwrap_or(0) as f64 * LEAD
+    };
+    spans
+        .iter()
+        .zip(&chosen)
+        .zip(&measured)
+        .map(|((span, level), (_, lines))| Block {
+            centre: span.centre,
+            lift: (0..*level).map(tall).sum(),
+            tall: *lines as f64 * LEAD,
+        })
+        .collect()
+}
+
+fn depth(blocks: &[Block]) -> f64 {
+    blocks
+        .iter()
+        .map(|block| block.lift + block.tall)
+        .fold(0.0, f64::max)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn stop(value: f64, names: &[&str]) -> Stop {
+        Stop {
+            value,
+            words: format!("{value} V"),
+            names: names.iter().map(|name| (*name).to_owned()).collect(),
+        }
+    }
+
+    #[test]
+    fn names_of_close_stops_stand_on_levels_and_inside() {
+        let values = [-46.0, -40.0, -39.5, -39.0, 0.0, 0.2, 4.9];
+        let names = ["R13 track open", "R13 wiper open, C6 leaky", "PS2 dead"];
+        let row = RulerRow {
+            label: "1. TP4, the wiper of the bias control".into(),
+            below: "point 13".into(),
+            scale: (-50.0, 5.0),
+            ends: ["−50".into(), "5 V".into()],
+            range: Some((-42.0, -36.0)),
+            stops: values.iter().map(|v| stop(*v, &names)).collect(),
+        };
+        let chart = RulerChart {
+            title: "Where to probe next".into(),
+            subtitle: "grey: set in order".into(),
+            width: 500.0,
+            rows: vec![row.clone(), row],
+            ..RulerChart::default()
+        };
+        let picture = chart.picture();
+        let labels: Vec<&Label> = picture.shapes.iter().filter_map(Shape::label).collect();
+        for (n, one) in labels.iter().enumerate() {
+            let boxed = |l: &Label| {
+                let from = l.start();
+                [from.x, from.y - l.size * 0.73, from.x + l.width(), from.y]
+            };
+            let own = boxed(one);
+            // A hundredth of a point: float sums only.
+            assert!(
+                own[0] >= -0.01 && own[2] <= 500.01 && own[1] >= -0.01,
+                "{one:?}"
+            );
+            assert!(own[3] <= picture.height + 0.01, "{one:?}");
+            for other in &labels[n + 1..] {
+                let b = boxed(other);
+                let apart = own[0] >= b[2] || b[0] >= own[2] || own[1] >= b[3] || b[1] >= own[3];
+                assert!(apart, "{} and {}", one.text, other.text);
+            }
+        }
+    }
+}

@@ -1,0 +1,94 @@
+//! What manual and drawing each say of a point by themselves, and both together.
+
+use circuit::Job;
+use paper::{Picture, StripChart, StripRow};
+use translate::{Alone, Translation, USUAL_COVERAGE};
+
+use super::scale::round_scale;
+use super::WIDE;
+use crate::clean::clean;
+use crate::figures;
+use crate::places::where_text;
+
+/// For each of these entries three intervals on one scale of volts: by the printed value alone, by the drawing
+/// alone, and by both; none where none of them is carried over.
+#[must_use]
+pub fn witnesses_picture(
+    job: &Job,
+    translation: &Translation,
+    entries: &[usize],
+) -> Option<Picture> {
+    let rows: Vec<StripRow> = entries
+        .iter()
+        .flat_map(|entry| point(job, translation, *entry))
+        .collect();
+    let told = rows
+        .iter()
+        .map(|row| format!("{} {}.", row.label, row.verdict));
+    let description: Vec<String> = told.collect();
+    (!rows.is_empty()).then(|| {
+        StripChart {
+            title: "Two witnesses: what manual and drawing say, and what both say together"
+                .to_owned(),
+            subtitle:
+                "box: where the value lies at 95 %; tick: its middle; each point on its own scale"
+                    .to_owned(),
+            description: description.join(" "),
+            width: WIDE,
+            rows,
+        }
+        .picture()
+    })
+}
+
+fn point(job: &Job, translation: &Translation, entry: usize) -> Vec<StripRow> {
+    let carried = translation.points.iter().find(|point| point.entry == entry);
+    let carried = carried.and_then(|point| point.outcome.as_ref().ok());
+    let (Some(printed), Some((carried, side))) = (
+        job.manual.get(entry),
+        carried.and_then(|carried| Some((carried, carried.bench.first()?))),
+    ) else {
+        return Vec::new();
+    };
+    let sources = carried.sources(side);
+    let alone = |alone: Option<Alone>| Some((alone?.volts, USUAL_COVERAGE * alone?.standard));
+    let said = [
+        ("printed", alone(sources.manual)),
+        ("drawn", alone(sources.drawing)),
+        ("together", Some((side.expected, side.budget.expanded()))),
+    ];
+    let ends = said.iter().filter_map(|(_, said)| *said);
+    let ends: Vec<f64> = ends
+        .flat_map(|(volts, by)| [volts - by, volts + by])
+        .collect();
+    let Some((scale, words)) = round_scale(&ends) else {
+        return Vec::new();
+    };
+    let place = where_text(job, printed);
+    let name = clean(format!("{} {place}", printed.point).trim_end());
+    said.into_iter()
+        .filter_map(|(who, said)| {
+            let (volts, by) = said?;
+            let [value, expanded] = figures::beside(volts, by, printed.figure.resolution);
+            let (first, sum) = (who == "printed", who == "together");
+            Some(StripRow {
+                label: match first {
+                    true => format!("{name}: {who}"),
+                    false => who.to_owned(),
+                },
+                joined: !first,
+                scale,
+                ends: words.clone(),
+                allowed: [Some(volts - by), Some(volts + by)],
+                printed: Some(volts),
+                verdict: format!("{value} ± {expanded} V"),
+                strong: sum,
+                words: match sum {
+                    true => format!("{:.0}\u{a0}% by the printed value", 100.0 * side.by_printed),
+                    false => String::new(),
+                },
+                ..StripRow::default()
+            })
+        })
+        .collect()
+}

@@ -1,0 +1,263 @@
+//! The drawings of a job's sockets, and their pages.
+
+use circuit::{Job, ManualEntry};
+use paper::{
+    Block, Contact as Drawn, Document, Locator, Orientation, Picture, Running, Socket as Drawing,
+    State, Weight,
+};
+use translate::Verdict;
+
+use super::pins::{contacts, entries, Contact, Told};
+use super::seats::{seats, Kind, Seat};
+use crate::chart::AS_PRINTED;
+use crate::clean::clean;
+use crate::devices::{designation, Socket};
+use crate::heading;
+use crate::page;
+use crate::places::usual_reference;
+use crate::views::WorksheetView;
+
+/// Heading of the section.
+pub(crate) const SOCKETS: &str = "Sockets, seen from below";
+
+/// What the drawings mean, without the meter.
+pub(crate) const KEY: &str = "Pins as you see them with the set turned over. Bold: what the meter should show, in \
+    volts, ± expanded uncertainty (95 %). * as printed, not carried over. Filled pin: the reading fails. Thick ring: \
+    doubtful. ! hazardous, !! lethal.";
+
+/// What the rows mean.
+const ROWS: &str = "Shows: what the meter should show, in volts, ± expanded uncertainty (95 %). * as printed, not \
+    carried over. ! hazardous, !! lethal.";
+
+/// Letters of a verdict that stands behind its reading.
+const SHORT: usize = 4;
+
+/// White between rows of sockets in one picture, in points.
+const APART: (f64, f64) = (24.0, 22.0);
+
+/// Width of a picture of all sockets, in points: two beside each other.
+const WIDE: f64 = 774.0;
+
+/// One drawing a socket.
+pub(crate) fn pictures(view: &WorksheetView<'_>) -> Vec<Picture> {
+    let seats = seats(view.job);
+    seats
+        .iter()
+        .map(|seat| drawing(view, seat).picture())
+        .collect()
+}
+
+/// All of them in one picture with a title; none in a job without a known socket.
+pub(crate) fn picture(view: &WorksheetView<'_>) -> Option<Picture> {
+    let all = pictures(view);
+    let rows = Picture::shelved(&all, WIDE, APART.0);
+    let mut rows = rows.into_iter().map(|row| {
+        let mut row = row.into_iter().cloned();
+        let first = row.next().unwrap_or_default();
+        row.fold(first, |left, right| left.beside(&right, APART.0))
+    });
+    let first = rows.next()?;
+    let mut whole = rows.fold(first, |upper, lower| upper.above(&lower, APART.1));
+    whole.title = title(view.job);
+    Some(whole.headed(&key(view)))
+}
+
+/// The drawings as pages.
+pub(crate) fn document(view: &WorksheetView<'_>) -> Document {
+    let drawings = pictures(view);
+    let blocks = match drawings.is_empty() {
+        true => vec![Block::paragraph(NONE)],
+        false => vec![Block::paragraph(key(view)), Block::Pictures(drawings)],
+    };
+    Document {
+        title: title(view.job),
+        subject: SOCKETS.to_owned(),
+        running: Running {
+            left: page::shortened(&clean(&heading::title(view.job))),
+            right: SOCKETS.to_owned(),
+            foot: "An aid to calculation, not a safety procedure.".to_owned(),
+        },
+        orientation: Orientation::Landscape,
+        blocks,
+        ..Document::default()
+    }
+}
+
+/// Said where there is nothing to draw.
+pub(super) const NONE: &str = "The drawing has no tube with a known base and no transistor.";
+
+/// What the whole shows.
+pub(super) fn title(job: &Job) -> String {
+    format!("{SOCKETS}: {}", clean(&heading::title(job)))
+}
+
+/// What the rows mean, with the meter and the common.
+pub(super) fn rows_key(view: &WorksheetView<'_>) -> String {
+    format!("{}{ROWS}", measured(view))
+}
+
+/// What the drawings mean, with the meter and the common.
+fn key(view: &WorksheetView<'_>) -> String {
+    format!("{}{KEY}", measured(view))
+}
+
+/// With what and against what.
+fn measured(view: &WorksheetView<'_>) -> String {
+    let meter = view.job.bench.meters.first();
+    let meter = meter.map_or(String::new(), |meter| {
+        format!("Meter: {}. ", clean(&meter.name))
+    });
+    let common = usual_reference(view.job);
+    let common = common.map_or(String::new(), |common| {
+        format!("Against {}. ", clean(common))
+    });
+    let records = circuit::records(&view.job.readings);
+    let visits = match records.iter().any(|record| record.readings.len() > 1) {
+        true => "Read: the last visit's. ",
+        false => "",
+    };
+    format!("{meter}{common}{visits}")
+}
+
+/// The base alone with the pin of this entry marked, so many points wide; none where it is at no pin.
+#[must_use]
+pub fn small_socket(job: &Job, entry: &ManualEntry, width: f64) -> Option<Picture> {
+    let index = job.manual.iter().position(|own| std::ptr::eq(own, entry))?;
+    seats(job).iter().find_map(|seat| {
+        let places = seat.places();
+        let here = places
+            .iter()
+            .find(|place| entries(job, seat, place).contains(&index))?;
+        let name = here.name.clone();
+        let contacts = places.into_iter().map(|place| Drawn {
+            name: place.name,
+            degrees: place.degrees,
+            state: State::Plain,
+            words: Vec::new(),
+        });
+        let bare = Drawing {
+            title: format!("{} pin {name} from below", clean(seat.name)),
+            description: String::new(),
+            middle: String::new(),
+            locator: locator(seat.kind),
+            contacts: contacts.collect(),
+        };
+        Some(bare.small(width, &name))
+    })
+}
+
+fn locator(kind: Kind) -> Locator {
+    match kind {
+        Kind::Base(_, Socket::Octal) => Locator::Key,
+        Kind::Base(..) => Locator::Gap,
+        Kind::Leads => Locator::Tab,
+    }
+}
+
+fn drawing(view: &WorksheetView<'_>, seat: &Seat<'_>) -> Drawing {
+    let contacts = contacts(view, seat);
+    let (what, middle) = match seat.kind {
+        Kind::Base(tube, base) => (base.words(), designation(&tube.base).to_owned()),
+        Kind::Leads => ("usual leads, check the case", String::new()),
+    };
+    Drawing {
+        title: format!("{} {}, {what}", clean(seat.name), clean(seat.type_name)),
+        description: described(&contacts),
+        middle,
+        locator: locator(seat.kind),
+        contacts: contacts.iter().map(drawn).collect(),
+    }
+}
+
+fn drawn(contact: &Contact) -> Drawn {
+    let verdicts = || contact.told.iter().filter_map(|told| told.verdict);
+    let state = if verdicts().any(|verdict| verdict == Verdict::Fail) {
+        State::Failing
+    } else if verdicts().any(is_doubtful) {
+        State::Doubtful
+    } else {
+        State::Plain
+    };
+    Drawn {
+        name: contact.place.name.clone(),
+        degrees: contact.place.degrees,
+        state,
+        words: words(contact),
+    }
+}
+
+/// The lines beside a contact.
+fn words(contact: &Contact) -> Vec<(String, Weight)> {
+    let regular = |words: String| (words, Weight::Regular);
+    let mut lines = Vec::new();
+    let electrode = format!("{} {}", contact.place.electrode, contact.mark);
+    let electrode = match &contact.common {
+        Some(common) => format!("{}: {common}", electrode.trim()),
+        None => electrode.trim().to_owned(),
+    };
+    if !electrode.is_empty() {
+        lines.push(regular(electrode));
+    }
+    for told in &contact.told {
+        if !told.conditions.is_empty() {
+            lines.push(regular(format!("{}:", told.conditions)));
+        }
+        lines.push((value(told), Weight::Bold));
+        let Some(verdict) = told.verdict else {
+            continue;
+        };
+        let bad = verdict == Verdict::Fail || is_doubtful(verdict);
+        if bad && !told.limits.is_empty() {
+            lines.push(regular(format!("limits {}", told.limits)));
+        }
+        let weight = match bad {
+            true => Weight::Bold,
+            false => Weight::Regular,
+        };
+        let read = format!("read {}", told.read);
+        let word = word(verdict);
+        // A long word has a line of its own, so that two sockets stand beside each other on either paper.
+        if word.len() > SHORT {
+            lines.extend([read, word.to_owned()].map(|words| (words, weight)));
+        } else {
+            lines.push((format!("{read} {word}").trim().to_owned(), weight));
+        }
+    }
+    lines
+}
+
+/// What the meter should show, with a sign where it stands as printed.
+pub(super) fn value(told: &Told) -> String {
+    match told.as_printed {
+        true => format!("{}{AS_PRINTED}", told.value),
+        false => told.value.clone(),
+    }
+}
+
+pub(super) fn is_doubtful(verdict: Verdict) -> bool {
+    matches!(
+        verdict,
+        Verdict::ConditionalPass | Verdict::ConditionalFail | Verdict::TooCoarse
+    )
+}
+
+pub(super) fn word(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Pass => "pass",
+        Verdict::ConditionalPass => "cond. pass",
+        Verdict::ConditionalFail => "COND. FAIL",
+        Verdict::Fail => "FAIL",
+        Verdict::TooCoarse => "too coarse",
+        Verdict::NotJudged => "",
+    }
+}
+
+/// The drawing in a sentence for each contact that something is known of.
+fn described(contacts: &[Contact]) -> String {
+    let sentence = |contact: &Contact| {
+        let lines: Vec<String> = words(contact).into_iter().map(|(words, _)| words).collect();
+        (!lines.is_empty()).then(|| format!("{}: {}.", contact.place.name, lines.join(", ")))
+    };
+    let all: Vec<String> = contacts.iter().filter_map(sentence).collect();
+    all.join(" ")
+}

@@ -1,0 +1,198 @@
+//! The suspects in a list, with what can be said above and what to do next below.
+//!
+//! A view comes in; blocks go out. Faults that read the same stand under one number.
+
+use circuit::Job;
+use diagnose::{Fault, Member, Suspect, Suspects};
+
+use crate::document::{Block, Card, Headline};
+use crate::figures;
+use crate::heading;
+use crate::manual;
+use crate::tone::Tone;
+use crate::views::SuspectsView;
+
+use super::next::{next_step, probe_cards};
+use super::notes::notes;
+use super::verdict::{kind, points, verdict};
+use super::words::suspect_words;
+
+/// Suspects shown, at most and at least; beyond the least only those of this probability.
+const MOST: usize = 12;
+const FEWEST: usize = 3;
+const WORTH_A_LINE: f64 = 0.01;
+
+/// Suspects on a sheet, at most.
+const ON_A_SHEET: usize = 4;
+
+/// Faults under one number that get a line each, and the share of its probability below which one
+/// does not.
+const MEMBERS: usize = 6;
+const MEMBER_SHARE: f64 = 0.05;
+
+/// What can be said, the ranking, where to probe, notes, and the next step of one job.
+pub(crate) fn blocks(view: &SuspectsView<'_>) -> Vec<Block> {
+    let (job, suspects) = (view.job, view.suspects);
+    let mut blocks = vec![Block::Title(heading::title(job))];
+    blocks.extend(said(job, suspects));
+    let cards = cards(job, suspects, MOST);
+    if !cards.is_empty() {
+        blocks.push(Block::Caption("Suspects".to_owned()));
+        blocks.push(Block::Cards(cards));
+        blocks.extend(rest(suspects).map(|words| Block::Lines(vec![words])));
+    }
+    let probes = probe_cards(job, suspects);
+    if !probes.is_empty() {
+        blocks.push(Block::Caption("Where to probe next".to_owned()));
+        blocks.push(Block::Cards(probes));
+    }
+    blocks.push(Block::Caption("Notes".to_owned()));
+    let mut facts = heading::facts(job);
+    facts.extend(manual::heading(view.manual.classes));
+    blocks.push(Block::Lines(facts));
+    blocks.push(Block::Notes(notes(view)));
+    blocks.extend(next_step(job, suspects).map(Block::Next));
+    blocks
+}
+
+/// Ranking and probes for a sheet, fewer of them; what can be said stands on its first page.
+pub(crate) fn sheet_blocks(job: &Job, suspects: &Suspects) -> Vec<Block> {
+    let cards = cards(job, suspects, ON_A_SHEET);
+    let mut blocks: Vec<Block> = (!cards.is_empty())
+        .then_some(Block::Cards(cards))
+        .into_iter()
+        .collect();
+    let probes = probe_cards(job, suspects);
+    if !probes.is_empty() {
+        blocks.push(Block::Lines(vec!["Where to probe next:".to_owned()]));
+        blocks.push(Block::Cards(probes));
+    }
+    blocks
+}
+
+/// What can be said: the answer, and what it leaves open.
+pub(crate) fn said(job: &Job, suspects: &Suspects) -> Vec<Block> {
+    let mut lines = verdict(job, suspects).into_iter();
+    let headline = lines.next().map(|text| {
+        let start = text
+            .split([':', '(', '.'])
+            .next()
+            .unwrap_or_default()
+            .trim();
+        let tones = vec![(start.to_owned(), Tone::Strong)];
+        Block::Headline(Headline { text, tones })
+    });
+    let rest: Vec<String> = lines.collect();
+    let rest = (!rest.is_empty()).then_some(Block::Lines(rest));
+    headline.into_iter().chain(rest).collect()
+}
+
+/// The suspects worth a line, with their places; none without a reading that counts, for then there
+/// are only the assumptions, and those say nothing of this set.
+pub(crate) fn shown(suspects: &Suspects) -> impl Iterator<Item = (usize, &Suspect)> {
+    let most = if suspects.readings.is_empty() {
+        0
+    } else {
+        MOST
+    };
+    let ranked = suspects.hypotheses.iter().enumerate().take(most);
+    ranked.filter(|(rank, suspect)| *rank < FEWEST || suspect.probability >= WORTH_A_LINE)
+}
+
+/// What the suspects without a line have together.
+fn rest(suspects: &Suspects) -> Option<String> {
+    let count = suspects.hypotheses.len() - shown(suspects).count();
+    let seen: f64 = shown(suspects).map(|(_, one)| one.probability).sum();
+    let all: f64 = suspects.hypotheses.iter().map(|one| one.probability).sum();
+    let share = figures::probability(all - seen);
+    match count {
+        0 => None,
+        1 => Some(format!("1 more suspect, {share} %.")),
+        many => Some(format!("{many} more suspects, {share} % together.")),
+    }
+}
+
+/// A card a suspect.
+fn cards(job: &Job, suspects: &Suspects, most: usize) -> Vec<Card> {
+    let odd = odd(suspects);
+    let each = shown(suspects).take(most);
+    each.map(|(_, suspect)| card(job, suspects, suspect, odd))
+        .collect()
+}
+
+/// How many readings a set in order does not fit.
+fn odd(suspects: &Suspects) -> usize {
+    let in_order = suspects
+        .hypotheses
+        .iter()
+        .find(|one| holds_nothing_wrong(one));
+    in_order.map_or(0, |suspect| suspect.unexplained.len())
+}
+
+/// Whether a set in order is among the faults of a suspect.
+pub(super) fn holds_nothing_wrong(suspect: &Suspect) -> bool {
+    let mut members = suspect.members.iter();
+    members.any(|member| kind(member) == Some(Fault::NothingWrong))
+}
+
+fn card(job: &Job, suspects: &Suspects, suspect: &Suspect, odd: usize) -> Card {
+    let used = suspects.readings.len();
+    let (own, others) = members(suspect);
+    let hidden = suspect.members.len() - own.len();
+    let percent = |share: f64| format!("{}\u{a0}%", figures::probability(share));
+    let fits = match points(job, suspects, &suspect.unexplained) {
+        none if none.is_empty() => match used {
+            1 => "fits the reading".to_owned(),
+            all => format!("fits all {all} readings"),
+        },
+        some => format!(
+            "fits {} of {used} readings, not {some}",
+            used - suspect.unexplained.len()
+        ),
+    };
+    let mut lines = vec![match odd {
+        0 => fits,
+        _ => format!(
+            "accounts for {} of {odd} deviating readings; {fits}",
+            suspect.explained.len()
+        ),
+    }];
+    // The first line stands for all of its number.
+    if let (Some(first), true) = (own.first(), suspect.members.len() > 1) {
+        lines.push(format!(
+            "by itself {}; these read the same:",
+            percent(first.probability)
+        ));
+    }
+    lines.extend(own.iter().skip(1).map(|member| {
+        let words = suspect_words(job, member);
+        format!("{} {words}", percent(member.probability))
+    }));
+    match hidden {
+        0 => {}
+        1 => lines.push(format!("{} one more fault", percent(others))),
+        many => lines.push(format!("{} {many} more faults together", percent(others))),
+    }
+    Card {
+        label: percent(suspect.probability),
+        head: own
+            .first()
+            .map_or(String::new(), |member| suspect_words(job, member)),
+        lines,
+    }
+}
+
+/// The members that get a line, and the probability of the others.
+fn members(suspect: &Suspect) -> (Vec<&Member>, f64) {
+    let own = suspect
+        .members
+        .iter()
+        .enumerate()
+        .filter(|(place, member)| {
+            let large = member.probability >= MEMBER_SHARE * suspect.probability;
+            *place == 0 || (*place < MEMBERS && large)
+        });
+    let own: Vec<&Member> = own.map(|(_, member)| member).collect();
+    let sum: f64 = own.iter().map(|member| member.probability).sum();
+    (own, (suspect.probability - sum).max(0.0))
+}

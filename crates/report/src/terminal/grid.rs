@@ -1,0 +1,280 @@
+//! Tables set for a terminal.
+//!
+//! Where a table is too wide its columns move together, then its naming columns get a line of their
+//! own above the figures; where even that does not fit, the figures of a row are listed with their heads.
+
+use crate::clean::clean;
+use crate::table::{group, is_number, under, Align, Cell, Kind, Table, NAMING};
+use crate::tone::Tone;
+use crate::views::Paper;
+use crate::wrap::{columns, hanging, wrap};
+
+/// Blanks between columns, tried one after the other before a table is set another way.
+const GAPS: [usize; 2] = [2, 1];
+
+/// A box for a reading, wide enough for a pencil.
+const BOX: &str = "[________]";
+
+/// A table as lines.
+pub(super) fn table_lines(table: &Table, paper: Paper) -> Vec<String> {
+    let width = paper.columns();
+    let grid = |first: usize, room: usize| {
+        let grids = GAPS.into_iter().map(move |gap| Grid::of(table, first, gap));
+        grids.into_iter().find(|grid| grid.width() <= room)
+    };
+    let (grid, indent) = match (grid(0, width), grid(NAMING, width - 2)) {
+        (Some(whole), _) => (Some(whole), 0),
+        (None, figures) => (figures, 2),
+    };
+    let mut lines = Vec::new();
+    if let Some(grid) = &grid {
+        if indent > 0 {
+            let names = table.columns.iter().take(NAMING).map(|c| c.head.as_str());
+            let names: Vec<&str> = names.filter(|name| !name.is_empty()).collect();
+            lines.extend(wrap(&names.join(", "), width));
+        }
+        let indented = |line: String| format!("{}{line}", " ".repeat(indent));
+        lines.extend(grid.heads().into_iter().map(indented));
+    }
+    for (number, row) in table.rows.iter().enumerate() {
+        if let Some(cell) = group(row) {
+            lines.extend(group_lines(cell, paper, lines.is_empty()));
+            continue;
+        }
+        match &grid {
+            Some(grid) if indent == 0 => lines.push(grid.row(number, paper.colour)),
+            Some(grid) => {
+                lines.extend(name_lines(row, width));
+                let figures = grid.row(number, paper.colour);
+                // A row may have only names.
+                if !figures.trim().is_empty() {
+                    lines.push(format!("  {figures}"));
+                }
+            }
+            None => {
+                lines.extend(name_lines(row, width));
+                lines.extend(fact_lines(table, row, paper));
+            }
+        }
+        let words = under(row);
+        if !words.is_empty() {
+            lines.extend(hanging("    ", &words, width));
+        }
+    }
+    lines
+}
+
+fn group_lines(cell: &Cell, paper: Paper, first: bool) -> Vec<String> {
+    let words = wrap(&cell.text, paper.columns()).into_iter();
+    let painted = words.map(|line| cell.tone.paint(&line, paper.colour));
+    let above = (!first).then(String::new);
+    above.into_iter().chain(painted).collect()
+}
+
+/// The naming cells of a row; nothing for a row that goes on with the one above.
+fn name_lines(row: &[Cell], width: usize) -> Vec<String> {
+    let text = |column: usize| clean(row.get(column).map_or("", |cell| cell.text.as_str()));
+    let label = text(0);
+    if label.is_empty() {
+        return Vec::new();
+    }
+    let label = format!("{label}  ");
+    if columns(&label) > width / 3 {
+        return hanging("", &format!("{label}{}", text(1)), width);
+    }
+    hanging(&label, &text(1), width)
+}
+
+/// A row as a list of heads and figures.
+fn fact_lines(table: &Table, row: &[Cell], paper: Paper) -> Vec<String> {
+    let cells = table.columns.iter().zip(row).skip(NAMING);
+    let told = cells.filter(|(_, cell)| !cell.text.is_empty() || cell.kind == Kind::Box);
+    let facts: Vec<String> = told
+        .map(|(column, cell)| {
+            let belongs = match column.align {
+                Align::Limits => true,
+                Align::Decimal => is_number(&cell.text),
+                Align::Left | Align::Right => false,
+            };
+            let unit = match belongs && !column.unit.is_empty() {
+                true => format!(" {}", column.unit),
+                false => String::new(),
+            };
+            let text = match cell.kind {
+                Kind::Box => boxed(cell),
+                _ => cell.text.clone(),
+            };
+            let fact = format!("{} {text}{unit}", column.head);
+            fact.trim_start().replace(' ', "\u{a0}")
+        })
+        .collect();
+    let mut lines = hanging("  ", &facts.join(", "), paper.columns());
+    if let (Some(line), Some(cell)) = (lines.last_mut(), row.last()) {
+        if let Some(before) = line.strip_suffix(cell.text.as_str()) {
+            *line = format!("{before}{}", cell.tone.paint(&cell.text, paper.colour));
+        }
+    }
+    lines
+}
+
+/// Columns of a table from one on, as wide as their texts.
+struct Grid<'a> {
+    table: &'a Table,
+    first: usize,
+    gap: usize,
+    texts: Vec<Vec<String>>,
+    widths: Vec<usize>,
+}
+
+impl<'a> Grid<'a> {
+    fn of(table: &'a Table, first: usize, gap: usize) -> Self {
+        let first = first.min(table.columns.len());
+        let own = |index: usize| -> Vec<String> {
+            let aligned = table.aligned(index).into_iter().zip(&table.rows);
+            let boxed = |(text, row): (String, &Vec<Cell>)| match row.get(index) {
+                Some(cell) if cell.kind == Kind::Box => boxed(cell),
+                _ => clean(&text),
+            };
+            aligned.map(boxed).collect()
+        };
+        let texts: Vec<Vec<String>> = (first..table.columns.len()).map(own).collect();
+        let heads = table.columns[first..].iter();
+        let widths = heads.zip(&texts).map(|(column, texts)| {
+            let all = texts.iter().map(String::as_str);
+            let all = all.chain([column.head.as_str(), column.unit.as_str()]);
+            all.map(|text| columns(&clean(text))).max().unwrap_or(0)
+        });
+        Grid {
+            widths: widths.collect(),
+            table,
+            first,
+            gap,
+            texts,
+        }
+    }
+
+    fn width(&self) -> usize {
+        self.widths.iter().sum::<usize>() + self.gap * self.widths.len().saturating_sub(1)
+    }
+
+    /// Texts, one a column, as a line.
+    fn line<'t>(&self, texts: impl Iterator<Item = (&'t str, Tone)>, colour: bool) -> String {
+        let cells = texts
+            .zip(&self.widths)
+            .zip(&self.table.columns[self.first..]);
+        let set = cells.map(|(((text, tone), width), column)| {
+            let fill = " ".repeat(width.saturating_sub(columns(text)));
+            let word = text.trim_end();
+            let painted = format!("{}{}", tone.paint(word, colour), &text[word.len()..]);
+            match column.align {
+                Align::Left => format!("{painted}{fill}"),
+                Align::Right | Align::Decimal | Align::Limits => format!("{fill}{painted}"),
+            }
+        });
+        let set: Vec<String> = set.collect();
+        set.join(&" ".repeat(self.gap)).trim_end().to_owned()
+    }
+
+    fn heads(&self) -> Vec<String> {
+        let visible = &self.table.columns[self.first..];
+        let head = |text: &str| clean(text);
+        let heads: Vec<String> = visible.iter().map(|column| head(&column.head)).collect();
+        let units: Vec<String> = visible.iter().map(|column| head(&column.unit)).collect();
+        let with_units = self
+            .table
+            .columns
+            .iter()
+            .any(|column| !column.unit.is_empty());
+        let mut lines = vec![heads];
+        lines.extend(with_units.then_some(units));
+        let line = |texts: &Vec<String>| {
+            self.line(texts.iter().map(|text| (text.as_str(), Tone::Plain)), false)
+        };
+        lines.iter().map(line).collect()
+    }
+
+    fn row(&self, row: usize, colour: bool) -> String {
+        let cells = self.texts.iter().enumerate().map(|(index, texts)| {
+            let cell = self.table.rows[row].get(index + self.first);
+            (
+                texts[row].as_str(),
+                cell.map_or(Tone::Plain, |cell| cell.tone),
+            )
+        });
+        self.line(cells, colour)
+    }
+}
+
+/// A box, filled or to be filled.
+fn boxed(cell: &Cell) -> String {
+    match cell.text.as_str() {
+        "" => BOX.to_owned(),
+        text => format!("[ {} ]", clean(text)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::table::Column;
+
+    fn table() -> Table {
+        Table {
+            columns: vec![
+                Column::new("point", "", Align::Left),
+                Column::new("where", "", Align::Left),
+                Column::new("manual", "V", Align::Decimal),
+                Column::new("range", "", Align::Right),
+            ],
+            rows: vec![
+                ["1", "plate1", "145", "250 V"].map(Cell::from).to_vec(),
+                ["2", "grid2", "−1.20", "2.5 V"].map(Cell::from).to_vec(),
+            ],
+        }
+    }
+
+    const PAPER: Paper = Paper {
+        width: 60,
+        colour: false,
+    };
+
+    #[test]
+    fn a_narrow_table_stands_in_one_grid() {
+        let want = [
+            "point  where   manual  range",
+            "                    V",
+            "1      plate1  145     250 V",
+            "2      grid2    −1.20  2.5 V",
+        ];
+        assert_eq!(table_lines(&table(), PAPER), want);
+    }
+
+    #[test]
+    fn a_group_and_what_is_below_a_row_take_the_whole_width() {
+        let mut grouped = table();
+        grouped.rows[0][1] = Cell::from("plate1").with("its range is assumed");
+        grouped.rows.insert(1, Cell::group("Grids", Tone::Plain));
+        let lines = table_lines(&grouped, PAPER);
+        assert_eq!(lines[3..6], ["    its range is assumed", "", "Grids"]);
+        assert_eq!(lines[0], "point  where   manual  range");
+    }
+
+    #[test]
+    fn a_long_name_gets_a_line_of_its_own() {
+        let mut wide = table();
+        wide.rows[0][1] = Cell::from("the plate of the first tube, behind the tone control");
+        let lines = table_lines(&wide, PAPER);
+        assert_eq!(lines[0], "point, where");
+        assert!(lines.contains(&"1  the plate of the first tube, behind the tone control".into()));
+        assert!(lines.iter().all(|line| columns(line) <= PAPER.width));
+    }
+
+    #[test]
+    fn what_fits_in_no_grid_is_listed() {
+        let mut wide = table();
+        wide.columns[3].head = "a".repeat(58);
+        let lines = table_lines(&wide, PAPER);
+        assert!(lines.contains(&"  manual 145 V,".into()), "{lines:?}");
+        assert!(lines.iter().all(|line| columns(line) <= PAPER.width));
+    }
+}

@@ -1,0 +1,171 @@
+//! The sheet as blocks: the answer and the cautions first, then the points, then all that is read at
+//! leisure.
+//!
+//! A view and its pictures come in; blocks go out, and for pages a document. It refuses to know the
+//! size of the paper and where a page ends.
+
+use circuit::Job;
+use paper::{Document, Picture, Running};
+
+use crate::clean::clean;
+use crate::compare;
+use crate::document::{section, Block};
+use crate::heading::list;
+use crate::page;
+use crate::remarks;
+use crate::sockets;
+use crate::suspects;
+use crate::views::{Asked, CompareView, WorksheetView};
+
+use super::cautions::LIVE_CHASSIS_MARK;
+use super::model::{model, Worksheet};
+use super::points::points;
+use super::untranslated::untranslated;
+
+/// The pictures of a sheet, for media that show some.
+#[derive(Debug, Default)]
+pub(crate) struct Pictures {
+    /// Of its readings and of the next probes.
+    pub readings: Vec<Picture>,
+    /// Of its sockets, from below.
+    pub sockets: Vec<Picture>,
+}
+
+/// Lines to write on at the end.
+const NOTE_LINES: usize = 4;
+
+/// Stands above what the readings say of the parts.
+const SUSPECTS: &str = "Suspects by the readings so far";
+
+/// The whole sheet.
+pub(crate) fn blocks(view: &WorksheetView<'_>, pictures: Pictures) -> Vec<Block> {
+    let sheet = model(view);
+    let mut blocks = vec![Block::Title(format!("Worksheet: {}", sheet.title))];
+    if let Some(words) = sheet.live_chassis {
+        let mark = format!("!! {LIVE_CHASSIS_MARK}");
+        blocks.push(Block::Danger(mark, words.to_owned()));
+    }
+    blocks.extend(answer(view));
+    blocks.push(Block::Facts(facts(view.job, &sheet)));
+    blocks.push(Block::Caption("Cautions".to_owned()));
+    let cautions = sheet.cautions.iter().map(|words| (*words).to_owned());
+    blocks.push(Block::Numbered(cautions.collect()));
+    blocks.push(Block::Danger(String::new(), sheet.deferring.to_owned()));
+    blocks.push(Block::Caption("Points".to_owned()));
+    blocks.push(Block::Lines(vec![sheet.marks.to_owned()]));
+    blocks.push(Block::Table(points(view.job, &sheet)));
+    blocks.extend(section(
+        "Not translated: as the manual prints it",
+        untranslated(&sheet),
+    ));
+    blocks.push(Block::Notes(notes(view, &sheet)));
+    blocks.extend(pictures.readings.into_iter().map(Block::Picture));
+    if let Some(found) = view.suspects {
+        blocks.push(Block::Caption(SUSPECTS.to_owned()));
+        blocks.extend(suspects::sheet_blocks(view.job, found));
+    }
+    if !pictures.sockets.is_empty() {
+        blocks.push(Block::Caption(sockets::SOCKETS.to_owned()));
+        blocks.push(Block::Lines(vec![sockets::KEY.to_owned()]));
+        blocks.push(Block::Pictures(pictures.sockets));
+    }
+    blocks.push(Block::Caption("Notes".to_owned()));
+    blocks.push(Block::WriteLines(NOTE_LINES));
+    blocks.push(Block::Facts(
+        ["Worked by", "Date, signature"]
+            .map(|label| (label.to_owned(), String::new()))
+            .to_vec(),
+    ));
+    blocks
+}
+
+/// What the readings so far say, and what to do next; nothing without readings.
+fn answer(view: &WorksheetView<'_>) -> Vec<Block> {
+    if view.job.readings.is_empty() {
+        return Vec::new();
+    }
+    let compared = CompareView {
+        asked: Asked::default(),
+        job: view.job,
+        comparison: view.comparison,
+        manual: view.manual,
+        diagnostics: view.diagnostics,
+    };
+    let mut blocks = compare::answer(&compared);
+    if let Some(found) = view.suspects {
+        blocks.extend(suspects::said(view.job, found));
+        blocks.extend(suspects::next_step(view.job, found).map(Block::Next));
+    }
+    blocks
+}
+
+/// The set, the meters and the conditions; what is empty is to be filled in.
+fn facts(job: &Job, sheet: &Worksheet) -> Vec<(String, String)> {
+    let fact = |label: &str, words: String| (label.to_owned(), words);
+    let mut facts = vec![
+        fact("Set or serial no.", sheet.serial.clone()),
+        fact("Date", String::new()),
+        fact("Manual read with", list(&sheet.manual_meters, "no meter")),
+        fact("On the bench", list(&sheet.bench_meters, "no meter named")),
+    ];
+    let volts = sheet.manual_line.or(sheet.bench_line);
+    let line = volts.map(|volts| crate::figures::stated(volts, units::Unit::Volt));
+    let line = sheet
+        .line
+        .as_ref()
+        .map(|line| line.trim_start_matches("Line: ").to_owned())
+        .or(line);
+    facts.extend(line.map(|line| fact("Line", line)));
+    if !sheet.conditions.is_empty() {
+        facts.push(fact("Conditions", sheet.conditions.clone()));
+    }
+    facts.push(fact(
+        "Probes",
+        match crate::places::usual_reference(job) {
+            Some(usual) => {
+                format!("red to the place named, black to {usual} unless said otherwise")
+            }
+            None => "red to the place named".to_owned(),
+        },
+    ));
+    let notes = sheet.meter_note.iter().chain(&sheet.rails_as_read);
+    facts.extend(notes.map(|words| fact("Note", words.clone())));
+    facts
+}
+
+/// What the signs and words on the sheet mean, and what it lacks.
+fn notes(view: &WorksheetView<'_>, sheet: &Worksheet) -> Vec<String> {
+    let translation = &view.comparison.translation;
+    let mut notes = vec![remarks::BAND.to_owned()];
+    let mut printed = sheet.points.iter().map(|point| &point.manual);
+    if printed.any(|manual| manual.range_assumed == Some(true)) {
+        notes.push(remarks::ASSUMED.to_owned());
+    }
+    notes.extend(remarks::mark_notes(translation));
+    notes.extend(sheet.words.clone());
+    notes.extend(sheet.box_note.clone());
+    notes.extend(sheet.missing.iter().cloned());
+    notes
+}
+
+/// The sheet as a document with pages.
+pub(crate) fn document(view: &WorksheetView<'_>, pictures: Pictures) -> Document {
+    let title = clean(&crate::heading::title(view.job));
+    let live = view.job.hot_chassis;
+    Document {
+        subtitle: "Worksheet for the bench".to_owned(),
+        subject: "Worksheet".to_owned(),
+        running: Running {
+            left: page::shortened(&title),
+            right: match live {
+                true => format!("!! {LIVE_CHASSIS_MARK}: line potential"),
+                false => String::new(),
+            },
+            foot: "An aid to calculation, not a safety procedure.".to_owned(),
+        },
+        // The title stands at the head of the document by itself.
+        blocks: page::blocks(&blocks(view, pictures)[1..]),
+        title,
+        ..Document::default()
+    }
+}

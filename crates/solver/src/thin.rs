@@ -1,0 +1,282 @@
+//! A large matrix of which most entries are alike.
+//!
+//! What stands on one rail acts on what else stands there only through that rail: by so many volts
+//! of the rail, times how each follows it. So of such a matrix only the entries near at hand are
+//! entries of their own, and all others are a few columns times a few rows:
+//!
+//! ```text
+//! A = D + U Vᵀ        D sparse
+//! ```
+//!
+//! `U` and `V` are found from the matrix itself, by cross approximation: a column that reaches far is taken
+//! as `u`, and what most rows have of it in another column as that column's `v` (M. Bebendorf,
+//! "Approximation of boundary element matrices", Numerische Mathematik 86, 2000, for columns of the
+//! matrix as such a basis; from memory. The median over rows is **own**). Whatever they miss
+//! stays in `D`, so that a poor choice costs time and no digits.
+
+use nalgebra::{DMatrix, DVector};
+
+/// Columns taken as `u` at most.
+const MOST_FAR: usize = 8;
+
+/// Rows that are asked what they have of a column.
+const ASKED: usize = 61;
+
+/// With more than this share of entries of their own the matrix is left as it is.
+const FEW: f64 = 0.25;
+
+/// `D + U Vᵀ`
+#[derive(Clone, Debug)]
+pub struct Thin {
+    rows: usize,
+    /// Where each column of `D` begins in `entries`.
+    starts: Vec<usize>,
+    /// Row and value of each entry of `D`.
+    entries: Vec<(usize, f64)>,
+    /// `U`
+    across: DMatrix<f64>,
+    /// `V`
+    along: DMatrix<f64>,
+}
+
+impl Thin {
+    /// A matrix without those of its entries that are less than `dropped` of the size of their row
+    /// times that of their column, once `U Vᵀ` is taken off. None where that leaves many.
+    pub fn of(matrix: &DMatrix<f64>, sizes: (&[f64], &[f64]), dropped: f64) -> Option<Self> {
+        let (rows, columns) = matrix.shape();
+        let mut rest = matrix.clone();
+        let mut far: Vec<(DVector<f64>, Vec<f64>)> = Vec::new();
+        let every: Vec<usize> = (0..rows).collect();
+        while far.len() < MOST_FAR {
+            let asked = spaced(&every);
+            let reach = |column: usize| {
+                let own = rest.column(column);
+                let each = asked.iter().map(|row| own[*row].abs() / sizes.0[*row]);
+                median(each) / sizes.1[column]
+            };
+            let farthest = (0..columns)
+                .map(|column| (column, reach(column)))
+                .max_by(|a, b| a.1.total_cmp(&b.1))?;
+            if farthest.1 <= dropped {
+                break;
+            }
+            let across = rest.column(farthest.0).into_owned();
+            // Rows that hardly follow it cannot tell how much they have of it.
+            let follows = |row: &usize| across[*row].abs() / sizes.0[*row];
+            let usual = median(asked.iter().map(follows));
+            let those: Vec<usize> = every
+                .iter()
+                .copied()
+                .filter(|row| follows(row) >= usual)
+                .collect();
+            let asked = spaced(&those);
+            let along: Vec<f64> = rest
+                .column_iter_mut()
+                .map(|mut own| {
+                    let much = median(asked.iter().map(|row| own[*row] / across[*row]));
+                    own.axpy(-much, &across, 1.0);
+                    much
+                })
+                .collect();
+            far.push((across, along));
+        }
+        let mut found = Thin {
+            rows,
+            starts: vec![0],
+            entries: Vec::new(),
+            across: DMatrix::from_fn(rows, far.len(), |row, k| far[k].0[row]),
+            along: DMatrix::from_fn(columns, far.len(), |column, k| far[k].1[column]),
+        };
+        for (column, size) in sizes.1.iter().enumerate() {
+            let own = rest.column(column);
+            let own = own.iter().zip(sizes.0).enumerate();
+            let counts = own.filter(|(_, (value, row))| value.abs() > dropped * *row * size);
+            found
+                .entries
+                .extend(counts.map(|(row, (value, _))| (row, *value)));
+            found.starts.push(found.entries.len());
+        }
+        let most = FEW * (rows * columns) as f64;
+        ((found.entries.len() as f64) < most).then_some(found)
+    }
+
+    /// Number of rows.
+    pub fn rows(&self) -> usize {
+        self.rows
+    }
+
+    /// Number of columns.
+    pub fn columns(&self) -> usize {
+        self.along.nrows()
+    }
+
+    fn column(&self, column: usize) -> &[(usize, f64)] {
+        &self.entries[self.starts[column]..self.starts[column + 1]]
+    }
+
+    /// `A x`, with nothing for what lies behind the end of `x`.
+    pub fn times(&self, x: &[f64]) -> DVector<f64> {
+        let mut far: DVector<f64> = DVector::zeros(self.across.ncols());
+        let mut sum = DVector::zeros(self.rows);
+        for (column, much) in x.iter().enumerate().take(self.columns()) {
+            if *much != 0.0 {
+                for (row, value) in self.column(column) {
+                    sum[*row] += value * much;
+                }
+                for (k, far) in far.iter_mut().enumerate() {
+                    *far += self.along[(column, k)] * much;
+                }
+            }
+        }
+        sum.gemv(1.0, &self.across, &far, 1.0);
+        sum
+    }
+
+    /// `Aᵀ y`
+    pub fn turned_times(&self, y: &DVector<f64>) -> DVector<f64> {
+        let mut sum = &self.along * self.across.tr_mul(y);
+        for (column, sum) in sum.iter_mut().enumerate() {
+            *sum += near(self.column(column), y);
+        }
+        sum
+    }
+
+    /// `A Aᵀ`
+    pub fn squared(&self) -> DMatrix<f64> {
+        // D Dᵀ + (D V + ½ U VᵀV) Uᵀ + U (D V + ½ U VᵀV)ᵀ
+        let mut half = &self.across * self.along.tr_mul(&self.along) * 0.5;
+        let mut square = DMatrix::zeros(self.rows, self.rows);
+        for column in 0..self.columns() {
+            let own = self.column(column);
+            for (other, value) in own {
+                for (k, much) in self.along.row(column).iter().enumerate() {
+                    half[(*other, k)] += value * much;
+                }
+                let mut into = square.column_mut(*other);
+                for (row, entry) in own {
+                    into[*row] += entry * value;
+                }
+            }
+        }
+        let turned = self.across.transpose();
+        square.gemm(1.0, &half, &turned, 1.0);
+        square.gemm(1.0, &self.across, &half.transpose(), 1.0);
+        square
+    }
+
+    /// `aᵀ S a` of each column `a`, `S` being symmetric.
+    pub fn squares(&self, symmetric: &DMatrix<f64>) -> Vec<f64> {
+        let far = symmetric * &self.across;
+        let farthest = self.across.tr_mul(&far);
+        let of = |column: usize| {
+            let own = self.column(column);
+            let along = self.along.row(column).transpose();
+            let near: f64 = own
+                .iter()
+                .map(|(other, value)| {
+                    let into = symmetric.column(*other);
+                    let each = own.iter().map(|(row, entry)| into[*row] * entry);
+                    value * each.sum::<f64>()
+                })
+                .sum();
+            let between: f64 = own
+                .iter()
+                .map(|(row, value)| value * far.row(*row).transpose().dot(&along))
+                .sum();
+            near + 2.0 * between + along.dot(&(&farthest * &along))
+        };
+        (0..self.columns()).map(of).collect()
+    }
+
+    /// Each column times a number.
+    pub fn scale_columns(&mut self, by: &[f64]) {
+        for (column, by) in by.iter().enumerate().take(self.columns()) {
+            let own = self.starts[column]..self.starts[column + 1];
+            for (_, value) in &mut self.entries[own] {
+                *value *= by;
+            }
+            self.along.row_mut(column).scale_mut(*by);
+        }
+    }
+}
+
+fn near(own: &[(usize, f64)], y: &DVector<f64>) -> f64 {
+    own.iter().map(|(row, value)| value * y[*row]).sum()
+}
+
+/// Some of many, evenly.
+fn spaced(of: &[usize]) -> Vec<usize> {
+    let count = of.len().min(ASKED);
+    (0..count).map(|k| of[k * of.len() / count]).collect()
+}
+
+/// The middle one; what is no number counts as large.
+fn median(each: impl Iterator<Item = f64>) -> f64 {
+    let mut all: Vec<f64> = each.collect();
+    if all.is_empty() {
+        return 0.0;
+    }
+    let middle = all.len() / 2;
+    *all.select_nth_unstable_by(middle, f64::total_cmp).1
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 40 groups of three rows and five columns that act on each other by two rails, one under the
+    /// other.
+    fn two_rails() -> DMatrix<f64> {
+        DMatrix::from_fn(120, 200, |row, column| {
+            let (group, other) = (row / 3, column / 5);
+            let (own, far) = (1.0 + (row % 7) as f64, 0.1 + (column % 11) as f64);
+            let rail = if group < 30 || other < 30 { 1e-3 } else { 3e-3 };
+            let near = if group == other { own + far } else { 0.0 };
+            near + rail * own * far
+        })
+    }
+
+    fn thin() -> (DMatrix<f64>, Thin) {
+        let matrix = two_rails();
+        let ones = vec![1.0; 200];
+        let thin = Thin::of(&matrix, (&ones[..120], &ones), 1e-12).unwrap();
+        (matrix, thin)
+    }
+
+    /// A few hundred sums of numbers up to 200, and entries of 1e-12 left out.
+    const CLOSE: f64 = 1e-9;
+
+    #[test]
+    fn products_are_those_of_the_whole_matrix() {
+        let (matrix, thin) = thin();
+        let x = DVector::from_fn(200, |k, _| ((k * 7) % 13) as f64 - 6.0);
+        let y = DVector::from_fn(120, |k, _| ((k * 5) % 11) as f64 - 5.0);
+        assert!((thin.times(x.as_slice()) - &matrix * &x).amax() < CLOSE);
+        assert!((thin.turned_times(&y) - matrix.tr_mul(&y)).amax() < CLOSE);
+        let squared = &matrix * matrix.transpose();
+        assert!((thin.squared() - &squared).amax() < CLOSE);
+        let want = matrix.transpose() * &squared * &matrix;
+        for (got, want) in thin.squares(&squared).iter().zip(&want.diagonal()) {
+            assert!((got - want).abs() < CLOSE * want.abs(), "{got} {want}");
+        }
+    }
+
+    #[test]
+    fn columns_are_scaled_with_all_they_hold() {
+        let (mut matrix, mut thin) = thin();
+        let by: Vec<f64> = (0..200).map(|k| 0.5 + (k % 3) as f64).collect();
+        for (mut column, by) in matrix.column_iter_mut().zip(&by) {
+            column *= *by;
+        }
+        thin.scale_columns(&by);
+        let x = DVector::from_element(200, 1.0);
+        assert!((thin.times(x.as_slice()) - &matrix * &x).amax() < CLOSE);
+    }
+
+    #[test]
+    fn a_matrix_with_nothing_alike_is_left_as_it_is() {
+        let matrix = DMatrix::from_fn(60, 60, |i, j| ((i * 31 + j * 17) % 23) as f64 - 11.0);
+        let ones = vec![1.0; 60];
+        assert!(Thin::of(&matrix, (&ones, &ones), 1e-12).is_none());
+    }
+}

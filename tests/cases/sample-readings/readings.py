@@ -1,0 +1,180 @@
+"""Printed values and readings of two samples, by a solver that is not the program's.
+
+    python readings.py            # prints what stands in the two folders' tables
+
+The circuits are typed here a second time, as resistors, sources and tubes. Nodal analysis and laws are
+those of crates/reconcile/tests/vectors (nodal.py, laws.py), which were written afresh from the formulas
+of docs/method.md; the numbers of the tubes are the catalogue's.
+"""
+
+import csv
+import pathlib
+import sys
+
+HERE = pathlib.Path(__file__).resolve().parent
+ROOT = HERE.parents[2]
+sys.path.insert(0, str(ROOT / "crates" / "reconcile" / "tests" / "vectors"))
+
+from laws import W0  # noqa: E402
+from nodal import Specimen  # noqa: E402
+
+DATA = ROOT / "crates" / "circuit" / "data" / "tube_parameters.csv"
+with open(DATA, newline="") as _file:
+    ROWS = {row["type"]: row for row in csv.DictReader(_file)}
+POWER = {"6K6GT", "50L6GT"}
+
+
+def tube(kind, emission=1.0):
+    row = ROWS[kind]
+    p = {k: float(v) for k, v in (pair.split("=") for pair in row["parameters"].split(";"))}
+    p.update(
+        emission=emission, gas=0.0, tail=W0, mu_slope=0.0, bias=0.0, island=0.0, half=2.0,
+        knee_shape="division", grid_perveance=2e-3 if kind in POWER else 0.5e-3, grid_onset=0.157,
+        grid_exponent=1.5, grid_width=W0, signal_bias=-1.5, oscillator=0.5e-3, follows=False,
+    )
+    p.setdefault("remote_share", 0.0)
+    p.setdefault("remote_reach", 1.0)
+    return row["section"], p
+
+
+def side_diode(perveance, contact):
+    return "diode", dict(perveance=perveance, contact=contact, emission=1.0, width=W0, exponent=1.5)
+
+
+SMALL_DIODE = side_diode(3.2e-5, 0.3)
+EYE_TARGET = side_diode(4e-3 / 250**1.5, 0.0)
+
+
+class Set:
+    """A circuit by names of nodes."""
+
+    def __init__(self, ground):
+        self.names = [ground]
+        self.resistors, self.sources, self.devices = [], [], []
+
+    def at(self, name):
+        if name not in self.names:
+            self.names.append(name)
+        return self.names.index(name)
+
+    def r(self, ohms, a, b):
+        self.resistors.append((self.at(a), self.at(b), 1 / ohms))
+
+    def v(self, volts, ohms, plus, minus):
+        self.sources.append((self.at(plus), self.at(minus), volts, ohms))
+
+    def d(self, law, *nodes):
+        self.devices.append((*law, [self.at(node) for node in nodes]))
+
+    def solve(self):
+        self.specimen = Specimen(len(self.names), self.resistors, self.sources, self.devices)
+        self.state = self.specimen.state()
+        return self
+
+    def read(self, name, ohms):
+        port = (self.names.index(name), 0)
+        return self.specimen.reading(port, 1 / ohms, self.state)
+
+
+def receiver(volts=335.0, dropper=12e3):
+    """The watch room's receiver; `dropper` is R2."""
+    s = Set("chassis")
+    s.v(volts, 600.0, "raw", "chassis")
+    s.r(1000.0, "raw", "bplus")
+    # converter
+    s.r(0.5, "avc", "sig1")
+    s.d(tube("6SA7"), "plate1", "screen", "osc", "sig1", "cath1")
+    s.r(0.5, "chassis", "cath1")
+    s.r(22e3, "osc", "chassis")
+    s.r(13.0, "bplus", "plate1")
+    s.r(13.0, "grid2", "avc")
+    s.r(dropper, "bplus", "screen")
+    # intermediate frequency
+    s.d(tube("6SK7"), "plate2", "screen", "grid2", "cath2")
+    s.r(270.0, "cath2", "chassis")
+    s.r(13.0, "bplus", "plate2")
+    s.r(13.0, "det", "load")
+    # detector, volume control at the radio's side, eye
+    s.r(47e3, "load", "radio")
+    s.r(2.2e6, "radio", "avc")
+    s.r(1e6, "radio", "eyegrid")
+    s.r(1e6, "bplus", "eyeplate")
+    s.d(tube("6E5"), "eyeplate", "eyegrid", "chassis")
+    s.d(EYE_TARGET, "bplus", "chassis")
+    s.r(500e3, "radio", "chassis")  # switch on radio, whole track
+    s.d(SMALL_DIODE, "det", "chassis")
+    # audio
+    s.d(tube("6SQ7"), "plate3", "grid3", "chassis")
+    s.r(10e6, "grid3", "chassis")
+    s.r(270e3, "bplus", "plate3")
+    s.r(470e3, "grid4", "chassis")
+    s.d(tube("6K6GT"), "plate4", "bplus", "grid4", "cath4")
+    s.r(470.0, "cath4", "chassis")
+    s.r(480.0, "bplus", "plate4")
+    return s.solve()
+
+
+def shed(volts=128.0, coupler=None):
+    """The signal shed's set; `coupler` is the leakage of C7."""
+    s = Set("common")
+    s.v(volts, 110.0, "raw", "common")
+    s.r(820.0, "raw", "bplus")
+    s.d(tube("12SA7"), "plate1", "bplus", "osc", "sig1", "cath1")
+    s.r(1.0, "avc", "sig1")
+    s.r(1.5, "common", "cath1")
+    s.r(22e3, "osc", "common")
+    s.r(17.0, "bplus", "plate1")
+    s.r(17.0, "grid2", "avc")
+    s.d(tube("12SK7"), "plate2", "bplus", "grid2", "common")
+    s.r(17.0, "bplus", "plate2")
+    s.r(17.0, "det", "radio")
+    s.r(3.3e6, "radio", "avc")
+    s.r(500e3, "radio", "common")
+    s.d(SMALL_DIODE, "det", "common")
+    s.d(tube("12SQ7"), "plate3", "grid3", "common")
+    s.r(10e6, "grid3", "common")
+    s.r(470e3, "bplus", "plate3")
+    s.r(470e3, "grid4", "common")
+    if coupler:
+        s.r(coupler, "plate3", "grid4")
+    s.d(tube("50L6GT"), "plate4", "bplus", "grid4", "cath4")
+    s.r(150.0, "cath4", "common")
+    s.r(160.0, "raw", "plate4")
+    return s.solve()
+
+
+# point, node, full scale of the manual's range
+RECEIVER = [
+    ("V1 pin 3", "plate1", 500), ("V1 pin 4", "screen", 250), ("V1 pin 5", "osc", 50),
+    ("V1 pin 8", "sig1", 10), ("V2 pin 4", "grid2", 10), ("V2 pin 5", "cath2", 10),
+    ("V2 pin 6", "screen", 250), ("V2 pin 8", "plate2", 500), ("V3 pin 2", "grid3", 10),
+    ("V3 pin 5", "det", 10), ("V3 pin 6", "plate3", 250), ("V4 pin 3", "plate4", 500),
+    ("V4 pin 4", "bplus", 500), ("V4 pin 5", "grid4", 10), ("V4 pin 8", "cath4", 50),
+    ("V5 pin 8", "raw", 500), ("V6 pin 2", "eyeplate", 250), ("V6 pin 3", "eyegrid", 10),
+    ("V6 pin 4", "bplus", 500),
+]
+SHED = [
+    ("V1 pin 3", "plate1", 250), ("V1 pin 4", "bplus", 250), ("V1 pin 5", "osc", 50),
+    ("V1 pin 8", "sig1", 10), ("V2 pin 4", "grid2", 10), ("V2 pin 6", "bplus", 250),
+    ("V2 pin 8", "plate2", 250), ("V3 pin 2", "grid3", 10), ("V3 pin 5", "det", 10),
+    ("V3 pin 6", "plate3", 250), ("V4 pin 3", "plate4", 250), ("V4 pin 4", "bplus", 250),
+    ("V4 pin 5", "grid4", 10), ("V4 pin 8", "cath4", 50), ("V5 pin 8", "raw", 250),
+]
+
+
+def table(title, points, sets):
+    print(title)
+    print("point,1k/V unrounded," + ",".join(name for name, _ in sets))
+    manual = sets[0][1]
+    for point, node, scale in points:
+        printed = manual.read(node, 1e3 * scale)
+        bench = ",".join(f"{s.read(node, 10e6):.4g}" for _, s in sets)
+        print(f"{point},{printed:.3f} @{scale},{bench}")
+    print()
+
+
+if __name__ == "__main__":
+    table("watch-room-receiver", RECEIVER, [
+        ("healthy (10M)", receiver()), ("R2 at 39k (10M)", receiver(dropper=39e3))])
+    table("signal-shed-set", SHED, [
+        ("healthy (10M)", shed()), ("C7 leaks 2.2M (10M)", shed(coupler=2.2e6))])

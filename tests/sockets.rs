@@ -1,0 +1,263 @@
+//! Sockets from the command line: which pin says what, which are black, how many pages, what is refused.
+
+use fairvolt::Exit;
+
+use crate::support::{fairvolt, json, sample, Scratch};
+
+/// The intercom with a leaky coupler, drawn.
+fn drawn() -> String {
+    let folder = sample("lookout-intercom");
+    let readings = format!("{folder}/readings-leaky-coupler.csv");
+    let run = fairvolt(&[
+        "worksheet",
+        &folder,
+        "--sockets",
+        "-r",
+        &readings,
+        "--format",
+        "svg",
+    ]);
+    assert_eq!((run.exit, run.err.as_str()), (Exit::Done, ""));
+    run.out
+}
+
+/// Texts with their places, weights and inks, in the order of the file.
+fn texts(picture: &str) -> Vec<(String, f64, f64, String)> {
+    let document = roxmltree::Document::parse(picture).unwrap();
+    let number = |node: &roxmltree::Node<'_, '_>, name: &str| -> f64 {
+        node.attribute(name).unwrap().parse().unwrap()
+    };
+    document
+        .descendants()
+        .filter(|node| node.has_tag_name(("http://www.w3.org/2000/svg", "text")))
+        .map(|node| {
+            (
+                node.text().unwrap_or_default().to_owned(),
+                number(&node, "x"),
+                number(&node, "y"),
+                node.attribute("fill").unwrap().to_owned(),
+            )
+        })
+        .collect()
+}
+
+/// The pins of the points that fail, by the netlist of the intercom: V3 grid is pin 5, its cathode pin 8; the
+/// other failing points lie across parts.
+#[test]
+fn pins_of_failing_points_are_black_and_say_so() {
+    let folder = sample("lookout-intercom");
+    let readings = format!("{folder}/readings-leaky-coupler.csv");
+    let compared = json(&fairvolt(&[
+        "compare", &folder, "-r", &readings, "--format", "json",
+    ]));
+    let failing: Vec<&str> = compared["points"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|point| point["reading"]["verdict"] == "fail")
+        .map(|point| point["point"].as_str().unwrap())
+        .collect();
+    assert!(
+        failing.contains(&"11") && failing.contains(&"12"),
+        "{failing:?}"
+    );
+    let picture = drawn();
+    let texts = texts(&picture);
+    let on_black: Vec<&str> = texts
+        .iter()
+        .filter(|(_, _, _, ink)| ink == "#ffffff")
+        .map(|(words, ..)| words.as_str())
+        .collect();
+    assert_eq!(on_black, ["5", "8"]);
+    let fails = texts
+        .iter()
+        .filter(|(words, ..)| words.ends_with(" FAIL") && words.starts_with("read "));
+    assert_eq!(fails.count(), 2);
+    assert!(texts.iter().any(|(words, ..)| words == "read −2.255 FAIL"));
+}
+
+#[test]
+fn every_socket_has_its_pins_and_what_the_manual_says_of_them() {
+    let picture = drawn();
+    let texts = texts(&picture);
+    let count = |wanted: &str| texts.iter().filter(|(words, ..)| words == wanted).count();
+    for title in [
+        "V1 12AX7, 9-pin miniature",
+        "V2 12AU7, 9-pin miniature",
+        "V3 6V6, octal",
+        "V4 0A2, 7-pin miniature",
+    ] {
+        assert_eq!(count(title), 1, "{title}");
+    }
+    // Pin 8 is on two noval bases and an octal one, pin 9 on the two.
+    assert_eq!((count("8"), count("9"), count("7")), (3, 2, 4));
+    // Heaters of V1 at pins 4 and 5, of V2 at 4 and 5, of V3 at 2: alternating volts stand as printed.
+    assert_eq!(count("6.3 V ac*"), 5);
+    // A pin with two rows: the relay tube's plate and cathode with the call key open and closed.
+    let closed = texts.iter().filter(|(words, ..)| words == "S1 closed:");
+    assert_eq!(closed.count(), 2);
+    assert_eq!((count("key"), count("gap")), (1, 3));
+    // Lethal plates are marked.
+    assert!(count("plate A !!") >= 2 && count("screen !!") == 1);
+}
+
+#[test]
+fn transistors_are_drawn_by_their_leads() {
+    let folder = sample("gate-post-preamplifier");
+    let run = fairvolt(&["worksheet", &folder, "--sockets", "--format", "svg"]);
+    assert_eq!(run.exit, Exit::Done, "{}", run.err);
+    let texts = texts(&run.out);
+    for lead in ["E", "B", "C"] {
+        assert!(texts.iter().any(|(words, ..)| words == lead), "{lead}");
+    }
+    assert!(texts
+        .iter()
+        .any(|(words, ..)| words.contains("check the case")));
+}
+
+#[test]
+fn all_sockets_of_the_intercom_stand_on_two_pages_and_every_number_is_in_every_format() {
+    let folder = sample("lookout-intercom");
+    let readings = format!("{folder}/readings-leaky-coupler.csv");
+    let scratch = Scratch::new();
+    for paper in ["a4", "letter"] {
+        let path = format!("{}/sockets-{paper}.pdf", scratch.path());
+        let run = fairvolt(&[
+            "worksheet",
+            &folder,
+            "--sockets",
+            "-r",
+            &readings,
+            "--format",
+            "pdf",
+            "--paper",
+            paper,
+            "-o",
+            &path,
+        ]);
+        assert_eq!(run.exit, Exit::Done, "{}", run.err);
+        let file = lopdf::Document::load_mem(&std::fs::read(&path).unwrap()).unwrap();
+        assert!(
+            file.get_pages().len() <= 2,
+            "{paper}: {}",
+            file.get_pages().len()
+        );
+        let numbers: Vec<u32> = file.get_pages().keys().copied().collect();
+        let text = file.extract_text(&numbers).unwrap();
+        assert!(
+            text.contains("read −2.255 FAIL") && text.contains("plate A !!"),
+            "{text}"
+        );
+    }
+    for (format, wanted) in [
+        ("table", "−2.255"),
+        ("markdown", "−2.255"),
+        ("csv", "V3,6V6,5,grid"),
+        ("html", "read −2.255 FAIL"),
+    ] {
+        let run = fairvolt(&[
+            "worksheet",
+            &folder,
+            "--sockets",
+            "-r",
+            &readings,
+            "--format",
+            format,
+        ]);
+        assert_eq!(run.exit, Exit::Done, "{format}: {}", run.err);
+        assert!(run.out.contains(wanted), "{format}: {}", run.out);
+    }
+}
+
+#[test]
+fn what_has_no_sockets_or_no_picture_is_refused_or_said() {
+    let folder = sample("lookout-intercom");
+    let run = fairvolt(&["worksheet", &folder, "--format", "svg"]);
+    assert_eq!(run.exit, Exit::BadInput);
+    assert!(run.err.contains("with --sockets"), "{}", run.err);
+    let run = fairvolt(&["worksheet", &folder, "--sockets", "--format", "json"]);
+    assert_eq!(run.exit, Exit::BadInput);
+    let run = fairvolt(&["worksheet", &folder, "--sockets", "--chart"]);
+    assert_eq!(run.exit, Exit::BadInput);
+    let run = fairvolt(&["worksheet", &sample("call-bell-board"), "--sockets"]);
+    assert_eq!(run.exit, Exit::Done, "{}", run.err);
+    assert!(
+        run.out
+            .contains("no tube with a known base and no transistor"),
+        "{}",
+        run.out
+    );
+}
+
+#[test]
+fn witnesses_are_drawn_for_several_points_and_only_drawn() {
+    let folder = sample("lookout-intercom");
+    let run = fairvolt(&[
+        "curve",
+        &folder,
+        "7",
+        "17",
+        "--witnesses",
+        "--format",
+        "svg",
+    ]);
+    assert_eq!(run.exit, Exit::Done, "{}", run.err);
+    for words in [
+        "7 V1B plate, printed",
+        "17 divide, drawn",
+        "17 divide, together",
+    ] {
+        let wanted = words.split_once(", ").unwrap().1;
+        assert!(run.out.contains(wanted), "{words}");
+    }
+    for line in [
+        vec!["curve", &folder, "7", "--witnesses"],
+        vec!["curve", &folder, "7", "17"],
+        vec![
+            "curve",
+            &folder,
+            "7",
+            "nowhere",
+            "--witnesses",
+            "--format",
+            "svg",
+        ],
+    ] {
+        assert_eq!(fairvolt(&line).exit, Exit::BadInput, "{line:?}");
+    }
+}
+
+#[test]
+fn two_visits_are_labelled_and_the_last_one_counts() {
+    let folder = sample("lookout-intercom");
+    let [found, left] =
+        ["readings-leaky-coupler", "readings"].map(|name| format!("{folder}/{name}.csv"));
+    let both = ["-r", &found, "-r", &left, "--format", "svg"];
+    let strip = fairvolt(&[&["compare", &folder], &both[..]].concat());
+    let texts_of_strip = texts(&strip.out);
+    let count = |end: &str| {
+        texts_of_strip
+            .iter()
+            .filter(|(words, ..)| words.ends_with(end))
+            .count()
+    };
+    assert_eq!((count(", as found"), count(", as left")), (28, 28));
+    let title = texts_of_strip.first().map(|(words, ..)| words.as_str());
+    // All that the second visit read passes, as its own comparison says.
+    let after = fairvolt(&["compare", &folder, "-r", &left, "--format", "json"]);
+    let after_points = json(&after);
+    let after_points = after_points["points"].as_array().unwrap().iter();
+    let passing = after_points.filter(|point| point["reading"]["verdict"] == "pass");
+    let points = passing.count();
+    assert_eq!(after.exit, Exit::Done);
+    assert_eq!(
+        title,
+        Some(format!("Set 4, as left: {points} pass").as_str())
+    );
+    let sockets = fairvolt(&[&["worksheet", &folder, "--sockets"], &both[..]].concat());
+    let drawn = texts(&sockets.out);
+    assert!(drawn
+        .iter()
+        .any(|(words, ..)| words.contains("the last visit's")));
+    assert!(drawn.iter().all(|(words, ..)| !words.contains("FAIL")));
+}
