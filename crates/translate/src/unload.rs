@@ -327,7 +327,7 @@ mod tests {
     #[test]
     fn what_cannot_tell_is_refused() {
         let one = reading(22.0, "20k/V", 50.0);
-        assert_eq!(unload(&[one.clone()]), Err(UnloadError::TooFew));
+        assert_eq!(unload(std::slice::from_ref(&one)), Err(UnloadError::TooFew));
         let same = [one.clone(), reading(23.0, "20k/V", 50.0)];
         assert!(matches!(unload(&same), Err(UnloadError::SameLoad { .. })));
         let inverted = [reading(82.0, "1k/V", 100.0), reading(22.0, "10M", 200.0)];

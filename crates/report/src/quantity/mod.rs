@@ -9,7 +9,7 @@ mod text;
 mod translated;
 
 pub(crate) use compared::{blocks as compared_blocks, read_row};
-pub(crate) use sentences::{due_sentences, of_entry, reason_words};
+pub(crate) use sentences::{due_phrases, due_sentences, of_entry, reason_words};
 pub(crate) use translated::blocks as translated_blocks;
 
 use circuit::Quantity;

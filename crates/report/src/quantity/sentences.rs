@@ -48,6 +48,28 @@ pub(crate) fn due_sentences(point: &QuantityPoint) -> Vec<String> {
     said
 }
 
+/// The same in few words: what each bench meter should show, and its limits.
+pub(crate) fn due_phrases(point: &QuantityPoint) -> Vec<String> {
+    let Ok(carried) = &point.outcome else {
+        return vec!["not worked out".to_owned()];
+    };
+    let several = carried.bench.len() > 1;
+    let each = carried.bench.iter().map(|side| {
+        let band = text::band(side.side.band, point.quantity);
+        let with = match several {
+            true => format!(" with {}", side.side.meter),
+            false => String::new(),
+        };
+        let expected = text::expected(side, point.quantity);
+        match band.is_empty() {
+            true => format!("expect{with} {expected}"),
+            false => format!("expect{with} {expected} ({band})"),
+        }
+    });
+    each.map(|phrase| phrase.replace(' ', "\u{a0}").replacen('\u{a0}', " ", 1))
+        .collect()
+}
+
 /// Notes under a table: each remark once, with its points.
 pub(super) fn notes(job: &Job, carried: &[(&QuantityPoint, &QuantityCarried)]) -> Vec<String> {
     let mut found: Vec<(String, Vec<&str>)> = Vec::new();

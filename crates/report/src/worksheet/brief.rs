@@ -41,8 +41,7 @@ pub(crate) fn brief(
             if *quantity == Quantity::Ohms {
                 phrases.push("power off, capacitors discharged".to_owned());
             }
-            let due = apart.into_iter().flat_map(quantity::due_sentences);
-            phrases.extend(due.map(|sentence| sentence.trim_end_matches('.').to_owned()));
+            phrases.extend(apart.into_iter().flat_map(quantity::due_phrases));
         }
         Some(Err(reason)) => phrases.push(left_as_printed(reason)),
         None => {}
