@@ -39,6 +39,10 @@ fn not_translated(job: &Job, translation: &Translation) -> Vec<String> {
         let (Some(entry), Err(reason)) = (job.manual.get(point.entry), &point.outcome) else {
             continue;
         };
+        // Said with the table of its own quantity.
+        if matches!(reason, NotCarried::Quantity(_)) {
+            continue;
+        }
         let words = reason_words(reason);
         let value = printed_with_unit(&entry.figure, entry.quantity);
         let at = left.iter().position(|(known, _)| *known == words);

@@ -37,12 +37,12 @@ struct TubeRecord<'a> {
     /// Its type.
     name: &'a str,
     /// What it is.
-    #[schemars(extend("enum" = ["triode", "twin triode", "duo-diode triode", "beam power", "power pentode", "sharp-cutoff pentode", "low-noise pentode", "remote-cutoff pentode", "pentagrid converter", "full-wave rectifier", "half-wave rectifier", "twin diode", "glow regulator"]))]
+    #[schemars(extend("enum" = ["triode", "twin triode", "duo-diode triode", "beam power", "power pentode", "sharp-cutoff pentode", "low-noise pentode", "remote-cutoff pentode", "pentagrid converter", "full-wave rectifier", "half-wave rectifier", "twin diode", "glow regulator", "tuning eye", "anode-grid converter", "triode-hexode", "diode triode", "diode pentode", "duo-diode pentode"]))]
     class: &'static str,
     /// Designation of its base.
     base: &'a str,
     /// What the base plugs into. Null where neither base nor pins tell it.
-    #[schemars(extend("enum" = ["7-pin miniature", "octal", "9-pin miniature", null]))]
+    #[schemars(extend("enum" = ["7-pin miniature", "octal", "9-pin miniature", "4-pin", "5-pin", "6-pin", "7-pin", null]))]
     socket: Option<&'static str>,
     /// How far base and pins can be trusted.
     base_status: &'a str,
@@ -118,7 +118,7 @@ struct Glow {
 #[derive(Serialize, JsonSchema)]
 struct PointRecord<'a> {
     /// What the point is.
-    #[schemars(extend("enum" = ["typical operation", "cut-off", "remote cut-off", "published curve", "measured curve", "check", "drop", "not oscillating", "oscillating", "running"]))]
+    #[schemars(extend("enum" = ["typical operation", "cut-off", "remote cut-off", "published curve", "measured curve", "check", "drop", "not oscillating", "oscillating", "running", "not used by the fit", "target", "oscillator anode", "oscillator grid"]))]
     kind: &'static str,
     /// Plate volts above the cathode.
     plate_volts: Option<f64>,

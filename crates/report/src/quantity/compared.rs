@@ -55,8 +55,8 @@ fn table(job: &Job, quantity: Quantity, rows: &[&Row<'_>]) -> Table {
         Column::new("bench", "range", Align::Right),
         Column::new("expect", "", Align::Right),
         Column::new("U", "", Align::Right),
-        Column::new("band", "", Align::Limits),
-        Column::new("reading", "", Align::Right),
+        Column::new("limits", "", Align::Limits),
+        Column::new("read", "", Align::Right),
         Column::new("off", "%", Align::Decimal),
         Column::new("verdict", "", Align::Left),
     ];
@@ -93,7 +93,7 @@ fn cells(job: &Job, quantity: Quantity, row: &Row<'_>) -> Vec<Cell> {
         ),
         text::expected(row.side, quantity),
         text::uncertainty(row.side, quantity),
-        text::band(row.side.side.band, quantity),
+        text::limits(row.side, quantity),
         shown(&row.reading.shown, quantity).replace(" ac", ""),
         off,
     ]
@@ -122,7 +122,7 @@ pub(crate) fn read_row(
     Some(vec![
         Cell::from(point.row.label(job)),
         Cell::from(place),
-        Cell::of(Kind::Value, text::band(side.side.band, quantity)),
+        Cell::of(Kind::Value, text::limits(side, quantity)),
         Cell::of(
             Kind::Value,
             shown(&reading.shown, quantity).replace(" ac", ""),

@@ -31,9 +31,9 @@ pub(crate) fn due_sentences(point: &QuantityPoint) -> Vec<String> {
             if !u.is_empty() {
                 sentence.push_str(&format!(" ({u})"));
             }
-            let band = text::band(side.side.band, point.quantity);
+            let band = text::limits(side, point.quantity);
             if !band.is_empty() {
-                sentence.push_str(&format!(", band {band}"));
+                sentence.push_str(&format!(", limits {band}"));
             }
             sentence.push('.');
             sentence
@@ -55,19 +55,20 @@ pub(crate) fn due_phrases(point: &QuantityPoint) -> Vec<String> {
     };
     let several = carried.bench.len() > 1;
     let each = carried.bench.iter().map(|side| {
-        let band = text::band(side.side.band, point.quantity);
+        let band = text::limits(side, point.quantity);
         let with = match several {
             true => format!(" with {}", side.side.meter),
             false => String::new(),
         };
-        let expected = text::expected(side, point.quantity);
+        // Figures stay on one line with their units.
+        let whole = |figures: String| figures.replace(' ', "\u{a0}");
+        let expected = whole(text::expected(side, point.quantity));
         match band.is_empty() {
             true => format!("expect{with} {expected}"),
-            false => format!("expect{with} {expected} ({band})"),
+            false => format!("expect{with} {expected} ({})", whole(band)),
         }
     });
-    each.map(|phrase| phrase.replace(' ', "\u{a0}").replacen('\u{a0}', " ", 1))
-        .collect()
+    each.collect()
 }
 
 /// Notes under a table: each remark once, with its points.

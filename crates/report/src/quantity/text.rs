@@ -1,7 +1,7 @@
 //! Ohms, amperes and alternating volts as texts, each with its unit.
 
 use circuit::Quantity;
-use translate::{Band, QuantitySide, Said};
+use translate::{QuantitySide, Said};
 use units::{engineering, Unit};
 
 use crate::figures::{self, BETWEEN};
@@ -25,29 +25,82 @@ pub(super) fn value(value: f64, quantity: Quantity) -> String {
 pub(super) fn expected(side: &QuantitySide, quantity: Quantity) -> String {
     match side.side.expected > side.most {
         true => "∞".to_owned(),
-        false => value(side.side.expected, quantity),
+        false => match Scale::of(side, quantity) {
+            Some(scale) => scale.with_unit(side.side.expected),
+            None => value(side.side.expected, quantity),
+        },
     }
 }
 
 /// The expanded uncertainty; empty where nothing is expected.
 pub(super) fn uncertainty(side: &QuantitySide, quantity: Quantity) -> String {
-    let expanded = side.side.budget.expanded();
-    let told = side.side.expected <= side.most && expanded.is_finite() && expanded > 0.0;
-    match told {
-        true => format!("±{}", value(expanded, quantity)),
-        false => String::new(),
+    let scale = Scale::of(side, quantity).filter(|_| side.side.expected <= side.most);
+    scale.map_or(String::new(), |scale| {
+        format!("±{}", scale.with_unit(side.side.budget.expanded()))
+    })
+}
+
+/// Limits: `376 … 564 kΩ`, `over 10 MΩ`, `up to 2 Ω`.
+pub(super) fn limits(side: &QuantitySide, quantity: Quantity) -> String {
+    let band = side.side.band;
+    let scale = Scale::of(side, quantity);
+    let told = |limit: f64| match &scale {
+        Some(scale) => scale.with_unit(limit),
+        None => value(limit, quantity),
+    };
+    match (band.low, band.high) {
+        (Some(low), Some(high)) => match &scale {
+            Some(scale) => format!("{}{BETWEEN}{}", scale.number(low), scale.with_unit(high)),
+            None => format!("{}{BETWEEN}{}", told(low), told(high)),
+        },
+        (Some(low), None) => format!("over {}", value(low, quantity)),
+        (None, Some(high)) => format!("up to {}", told(high)),
+        (None, None) => String::new(),
     }
 }
 
-/// Limits: `376 kΩ … 564 kΩ`, `over 10 MΩ`, `up to 2 Ω`.
-pub(super) fn band(band: Band, quantity: Quantity) -> String {
-    match (band.low, band.high) {
-        (Some(low), Some(high)) => {
-            format!("{}{BETWEEN}{}", value(low, quantity), value(high, quantity))
+/// How all figures of a side are written: with the prefix of its expected value, and no finer than
+/// two digits of its uncertainty.
+struct Scale {
+    factor: f64,
+    unit: String,
+    decimals: usize,
+}
+
+/// Prefixes that a bench meter's scale has.
+const PREFIXES: [(f64, &str); 5] = [(1e6, "M"), (1e3, "k"), (1.0, ""), (1e-3, "m"), (1e-6, "µ")];
+
+impl Scale {
+    /// None where the value or its uncertainty is no finite number.
+    fn of(side: &QuantitySide, quantity: Quantity) -> Option<Self> {
+        let (expected, expanded) = (side.side.expected, side.side.budget.expanded());
+        if !(expected.is_finite() && expanded.is_finite() && expanded > 0.0) {
+            return None;
         }
-        (Some(low), None) => format!("over {}", value(low, quantity)),
-        (None, Some(high)) => format!("up to {}", value(high, quantity)),
-        (None, None) => String::new(),
+        let size = expected.abs().max(expanded);
+        let own = |(factor, _): &&(f64, &str)| {
+            *factor <= size * (1.0 + 1e-9) || (quantity == Quantity::Ohms && *factor <= 1.0)
+        };
+        let (factor, prefix) = PREFIXES.iter().find(own)?;
+        let unit = match quantity {
+            Quantity::Ohms => "Ω",
+            Quantity::DcMilliamperes => "A",
+            Quantity::AcVolts | Quantity::DcVolts => "V",
+        };
+        let decimals = 1.0 - (expanded / factor).log10().floor();
+        Some(Scale {
+            factor: *factor,
+            unit: format!("{prefix}{unit}"),
+            decimals: decimals.clamp(0.0, 3.0) as usize,
+        })
+    }
+
+    fn number(&self, value: f64) -> String {
+        figures::decimal(value / self.factor, self.decimals)
+    }
+
+    fn with_unit(&self, value: f64) -> String {
+        format!("{} {}", self.number(value), self.unit)
     }
 }
 

@@ -43,7 +43,7 @@ fn table(job: &Job, quantity: Quantity, carried: &[(&QuantityPoint, &QuantityCar
         Column::new("bench", "range", Align::Right),
         Column::new("expect", "", Align::Right),
         Column::new("U", "", Align::Right),
-        Column::new("band", "", Align::Limits),
+        Column::new("limits", "", Align::Limits),
     ];
     let mut rows = Vec::new();
     for (point, carried) in carried {
@@ -70,7 +70,7 @@ fn table(job: &Job, quantity: Quantity, carried: &[(&QuantityPoint, &QuantityCar
                 meter,
                 text::expected(side, quantity),
                 text::uncertainty(side, quantity),
-                text::band(side.side.band, quantity),
+                text::limits(side, quantity),
             ];
             rows.push(
                 naming

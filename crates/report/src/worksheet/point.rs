@@ -72,6 +72,9 @@ pub(crate) struct SheetPoint {
     /// Whether it is translated.
     #[serde(skip)]
     translated: bool,
+    /// Whether it is another quantity than direct volts and something is expected of it.
+    #[serde(skip)]
+    pub apart: bool,
     /// Marks for what has to be known of its value, as in the table of `translate`.
     #[serde(skip)]
     pub marks: String,
@@ -182,6 +185,7 @@ pub(crate) fn sheet_point(
         set_to: controls(job, &entry.settings),
         set_back: set_back(job, &entry.settings),
         translated: matches!(outcome, Some(Ok(_))),
+        apart: apart.is_some_and(|point| point.outcome.is_ok()),
         marks: match outcome {
             Some(Ok(carried)) => remarks::marks(carried),
             _ => String::new(),

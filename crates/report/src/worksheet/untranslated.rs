@@ -1,13 +1,25 @@
-//! Points of a sheet that are not translated, gathered in few lines.
+//! Points of a sheet without a row of their own: other quantities than direct volts, and what is not
+//! translated, each gathered in few lines.
 
 use super::model::Worksheet;
-use super::point::Warning;
+use super::point::{SheetPoint, Warning};
 use super::points::{reach, short_names, verdicts};
 
-/// Points that are not translated, those of which the same is to be said in one line.
+/// Resistances, currents and alternating volts.
+pub(super) fn other_quantities(sheet: &Worksheet) -> Vec<String> {
+    gathered(sheet.points.iter().filter(|point| point.apart))
+}
+
+/// Points that are not translated.
 pub(super) fn untranslated(sheet: &Worksheet) -> Vec<String> {
+    let points = sheet.points.iter();
+    gathered(points.filter(|point| !point.is_row() && !point.apart))
+}
+
+/// Points of which the same is to be said in one line.
+fn gathered<'a>(points: impl Iterator<Item = &'a SheetPoint>) -> Vec<String> {
     let mut told: Vec<(String, Vec<String>)> = Vec::new();
-    for point in sheet.points.iter().filter(|point| !point.is_row()) {
+    for point in points {
         let mut words = vec![point.manual.text.clone()];
         words.extend(point.danger.as_ref().map(danger));
         words.extend(verdicts(point));

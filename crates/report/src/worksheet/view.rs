@@ -20,7 +20,7 @@ use crate::views::{Asked, CompareView, WorksheetView};
 use super::cautions::LIVE_CHASSIS_MARK;
 use super::model::{model, Worksheet};
 use super::points::points;
-use super::untranslated::untranslated;
+use super::untranslated::{other_quantities, untranslated};
 
 /// The pictures of a sheet, for media that show some.
 #[derive(Debug, Default)]
@@ -54,6 +54,10 @@ pub(crate) fn blocks(view: &WorksheetView<'_>, pictures: Pictures) -> Vec<Block>
     blocks.push(Block::Caption("Points".to_owned()));
     blocks.push(Block::Lines(vec![sheet.marks.to_owned()]));
     blocks.push(Block::Table(points(view.job, &sheet)));
+    blocks.extend(section(
+        "Resistances, currents, alternating volts",
+        other_quantities(&sheet),
+    ));
     blocks.extend(section(
         "Not translated: as the manual prints it",
         untranslated(&sheet),
