@@ -135,11 +135,11 @@ mod tests {
         assert!((FORM_FACTOR - 1.110_721).abs() < 5e-7);
         let average = |wave: Wave, blocked| wave.shown(Response::Average, blocked);
         for (wave, rms, passed, blocked) in [
-            (Wave::Sine, 0.7071, 0.7071, 0.7071),
+            (Wave::Sine, FRAC_1_SQRT_2, FRAC_1_SQRT_2, FRAC_1_SQRT_2),
             (Wave::Square, 1.0, 1.1107, 1.1107),
             (Wave::Triangle, 0.5774, 0.5554, 0.5554),
             (Wave::HalfRectified, 0.5, 0.3536, 0.3897),
-            (Wave::FullRectified, 0.7071, 0.7071, 0.2977),
+            (Wave::FullRectified, FRAC_1_SQRT_2, FRAC_1_SQRT_2, 0.2977),
         ] {
             // Half of the last printed digit.
             assert!((wave.rms() - rms).abs() < 5.1e-5, "{wave:?}");
@@ -149,9 +149,9 @@ mod tests {
         // Peak-responding over true root mean square.
         for (wave, ratio) in [
             (Wave::Sine, 1.0),
-            (Wave::Square, 0.707_107),
+            (Wave::Square, FRAC_1_SQRT_2),
             (Wave::Triangle, 1.224_74),
-            (Wave::HalfRectified, 1.414_21),
+            (Wave::HalfRectified, SQRT_2),
             (Wave::FullRectified, 1.0),
         ] {
             let got = wave.shown(Response::Peak, false) / wave.rms();

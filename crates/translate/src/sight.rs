@@ -28,7 +28,7 @@ pub enum Sight {
 #[derive(Clone, Debug)]
 pub struct DrawnPoint {
     pub(crate) reconciled: Arc<Reconciled>,
-    /// Index into [`Job::manual`].
+    /// Index into [`circuit::Job::manual`].
     pub(crate) entry: usize,
     pub(crate) port: Port,
     pub(crate) manual: Conditions,

@@ -78,8 +78,14 @@ impl Scale {
             return None;
         }
         let size = expected.abs().max(expanded);
+        // There are no milliohms on a bench, and tenths of a volt are volts.
+        let least = match quantity {
+            Quantity::Ohms => 0.0,
+            Quantity::DcMilliamperes => 1.0,
+            Quantity::AcVolts | Quantity::DcVolts => 0.1,
+        };
         let own = |(factor, _): &&(f64, &str)| {
-            *factor <= size * (1.0 + 1e-9) || (quantity == Quantity::Ohms && *factor <= 1.0)
+            *factor <= size * (1.0 + 1e-9) || (*factor <= 1.0 && size >= least)
         };
         let (factor, prefix) = PREFIXES.iter().find(own)?;
         let unit = match quantity {

@@ -1,7 +1,7 @@
 //! `pin-chart.csv` and `pin-chart-ohms.csv`: a manual's socket chart, one row a tube, one column a
 //! pin.
 //!
-//! Each cell with a value becomes a [`ManualEntry`] of the point `V1 pin 6`, or `V1 pin 6 ohms`
+//! Each cell with a value becomes a [`circuit::ManualEntry`] of the point `V1 pin 6`, or `V1 pin 6 ohms`
 //! where the chart is one of resistances. A pin that is not drawn, such as a heater's, is kept
 //! without a port. Meter, reference and tolerance are the job's.
 
