@@ -14,7 +14,7 @@ use crate::reports::ReportError;
 
 /// The kind of document.
 const KIND: Kind = Kind {
-    schema: "fairvolt/devices/1",
+    schema: "fairvolt/devices/2",
     commands: "fairvolt devices",
     about: "Tubes and semiconductors built in; with a type, that one alone.",
 };

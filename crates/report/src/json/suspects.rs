@@ -1,7 +1,7 @@
 //! The document of the suspects of a job: those worth a thought, and where to probe next.
 
 use circuit::Job;
-use diagnose::{Member, Misreading, NextProbe, Settled, Size, Suspect, Suspects};
+use diagnose::{Member, Misreading, NextProbe, Settled, Size, Suspect, Suspects, USUAL_AGE};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -47,6 +47,8 @@ struct Body<'a> {
     doubted: Vec<&'a str>,
     /// Faults that could not be worked out; the probabilities leave them out.
     not_computed: Vec<NotWeighed<'a>>,
+    /// How old the set is taken to be, in years: what the job states, or the default.
+    age: f64,
     /// Age factors that the job sets.
     ages: Vec<Age<'a>>,
 }
@@ -94,8 +96,8 @@ struct One<'a> {
     words: String,
     /// Designator of the part. Null for a set in order and for a wrong reading.
     part: Option<&'a str>,
-    /// The kind of fault, such as open, leaky, drifted high, low emission, nothing wrong or reading
-    /// wrong.
+    /// The kind of fault, such as open, leaky, drifted high, low emission, nothing wrong, reading
+    /// wrong or none of these.
     fault: &'static str,
     /// How large it is, fitted to the readings. Null for a fault without a size.
     size: Option<SizeRecord>,
@@ -188,6 +190,8 @@ struct Probe<'a> {
     may_reach: Option<f64>,
     /// Whether that is dangerous to touch.
     hazard: bool,
+    /// Whether the point was read already and should be read again, for its reading may be wrong.
+    again: bool,
     /// What the leading faults predict there.
     predictions: Vec<Prediction>,
 }
@@ -296,6 +300,7 @@ fn body<'a>(view: &SuspectsView<'a>) -> Body<'a> {
                 why: one.why.to_string(),
             })
             .collect(),
+        age: job.age.unwrap_or(USUAL_AGE),
         ages: job
             .ages
             .iter()
@@ -440,6 +445,7 @@ fn probe<'a>(job: &'a Job, next: &NextProbe) -> Probe<'a> {
         gain_bits: finite(next.gain_bits),
         may_reach: finite(next.reach),
         hazard: next.hazardous,
+        again: next.again,
         predictions: next
             .predictions
             .iter()

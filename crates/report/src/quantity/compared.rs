@@ -116,7 +116,10 @@ pub(crate) fn read_row(
     let point = comparison.translation.quantities.get(*at)?;
     let quantity = point.quantity;
     let place = match where_text(job, point.row) {
-        place if quantity == Quantity::Ohms => format!("{place} power off").trim().to_owned(),
+        place if quantity == Quantity::Ohms => {
+            let way = if side.turned { ", leads exchanged" } else { "" };
+            format!("{place} power off{way}").trim().to_owned()
+        }
         place => place,
     };
     Some(vec![
@@ -145,7 +148,7 @@ fn distance(reading: &Reading, side: &QuantitySide, quantity: Quantity) -> Strin
     furthest
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map_or(String::new(), |(beyond, way, which)| {
-            let size = text::value(beyond.abs(), quantity);
+            let size = text::beside(side, beyond.abs(), quantity);
             match beyond > 0.0 {
                 true => format!("{size} too {way}"),
                 false => format!("{size} inside its {which} limit"),

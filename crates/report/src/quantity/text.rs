@@ -32,6 +32,12 @@ pub(super) fn expected(side: &QuantitySide, quantity: Quantity) -> String {
     }
 }
 
+/// Another value beside a side's own, in the same unit and digits.
+pub(super) fn beside(side: &QuantitySide, other: f64, quantity: Quantity) -> String {
+    let scale = Scale::of(side, quantity);
+    scale.map_or_else(|| value(other, quantity), |scale| scale.with_unit(other))
+}
+
 /// The expanded uncertainty; empty where nothing is expected.
 pub(super) fn uncertainty(side: &QuantitySide, quantity: Quantity) -> String {
     let scale = Scale::of(side, quantity).filter(|_| side.side.expected <= side.most);

@@ -170,8 +170,9 @@ pub(crate) fn next_step(job: &Job, suspects: &Suspects) -> Option<String> {
 /// Where both probes go, with what, and how dangerous it is.
 fn probe_place(job: &Job, probe: &NextProbe) -> String {
     let place = place(job, probe);
-    let point = place.point.map_or("red to ".to_owned(), |point| {
-        format!("point {point}: red to ")
+    let again = if probe.again { "read again " } else { "" };
+    let point = place.point.map_or(format!("{again}red to "), |point| {
+        format!("{again}point {point}: red to ")
     });
     let meter = job.bench.meters.get(probe.meter);
     let meter = meter.map_or("the meter", |meter| meter.name.as_str());

@@ -368,6 +368,7 @@ fn side(
             budget: Budget::of(lines),
         },
         exchanged: met.exchanged.map(|other| other.value),
+        turned: false,
         most: met.most,
     }
 }

@@ -29,11 +29,10 @@ pub(crate) fn judge_reading(
     Some((at, side, judgement))
 }
 
-fn judged(job: &Job, reading: &Reading, mut side: QuantitySide) -> (QuantitySide, Judgement) {
+fn judged(job: &Job, reading: &Reading, side: QuantitySide) -> (QuantitySide, Judgement) {
     match &reading.shown {
         Shown::Value(figure) => {
-            side = with_rounding(side, figure);
-            let nearer = nearer_lead(&side, figure.value);
+            let nearer = with_rounding(nearer_lead(&side, figure.value), figure);
             let judgement = judge(&reading.shown, &nearer.side, job.bench.guard);
             (nearer, judgement)
         }
@@ -75,7 +74,7 @@ fn with_rounding(mut side: QuantitySide, figure: &Figure) -> QuantitySide {
 }
 
 /// Nobody notes which lead was where. A reading is held against the way round that is nearer, with
-/// the limits in the same ratio.
+/// the limits and the uncertainty in the same ratio.
 fn nearer_lead(side: &QuantitySide, read: f64) -> QuantitySide {
     let Some(other) = side.exchanged.filter(|other| other.is_finite()) else {
         return side.clone();
@@ -92,6 +91,13 @@ fn nearer_lead(side: &QuantitySide, read: f64) -> QuantitySide {
         low: side.side.band.low.map(|low| low * ratio),
         high: side.side.band.high.map(|high| high * ratio),
     };
+    let lines = side.side.budget.lines.iter();
+    let lines = lines.map(|line| BudgetLine {
+        sensitivity: line.sensitivity * ratio,
+        ..line.clone()
+    });
+    turned.side.budget = Budget::of(lines.collect());
     turned.exchanged = Some(expected);
+    turned.turned = true;
     turned
 }

@@ -106,6 +106,8 @@ pub struct QuantitySide {
     pub side: BenchSide,
     /// What it should show with its leads exchanged, where that differs.
     pub exchanged: Option<f64>,
+    /// Whether a reading is held against the leads the other way round than the manual's.
+    pub turned: bool,
     /// The most that it can show: an ohmmeter shows more as an open circuit.
     pub most: f64,
 }
