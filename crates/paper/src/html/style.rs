@@ -82,8 +82,8 @@ footer { margin-top: 2em; padding-top: .3em; border-top: 1px solid var(--rule); 
   table { border: 0; } tbody tr { border: 1px solid var(--rule); border-radius: .3em; padding: .3em .5em; margin: .6em 0; }
   tbody tr.group { border: 0; padding: 0; margin: 1em 0 0; }
   tbody th[scope=row] { font-weight: bold; font-size: 1.1em; text-align: left; }
-  tbody td { position: relative; padding-left: 40%; min-height: 1.45em; text-align: left; white-space: normal; font-size: 1em; }
-  tbody td::before { content: attr(data-label); position: absolute; left: .4em; width: 36%; color: var(--soft); font-weight: normal; }
+  tbody td { display: flow-root; padding-left: 40%; min-height: 1.45em; text-align: left !important; white-space: normal; font-size: 1em; }
+  tbody td::before { content: attr(data-label); float: left; width: 60%; margin-left: -66%; color: var(--soft); font-weight: normal; font-size: 1rem; }
   tbody td.e { display: none; }
   .f { min-width: 0; }
 }
