@@ -94,7 +94,7 @@ fn nearer_lead(side: &QuantitySide, read: f64) -> QuantitySide {
     let lines = side.side.budget.lines.iter();
     let lines = lines.map(|line| BudgetLine {
         sensitivity: line.sensitivity * ratio,
-        ..line.clone()
+        ..*line
     });
     turned.side.budget = Budget::of(lines.collect());
     turned.exchanged = Some(expected);
