@@ -225,3 +225,24 @@ fn a_sheet_without_a_reading_that_counts_ranks_nothing() {
     );
     assert!(!sheet.out.contains("nothing wrong"), "{}", sheet.out);
 }
+
+/// The manual's misprint (151 for 115 V) is doubted and still counts, so the point fails its
+/// comparison; the set is in order all the same. Its readings come from the separate solver of
+/// `tests/cases/sample-readings`.
+#[test]
+fn a_doubted_value_of_the_manual_condemns_neither_part_nor_reading() {
+    let job = sample("ferry-landing-amplifier");
+    let run = fairvolt(&["suspects", &job, "--format", "json"]);
+    let document = json(&run);
+    assert_eq!(document["doubted"], serde_json::json!(["5"]));
+    assert_eq!(document["hypotheses"][0]["fault"], "nothing wrong");
+    let together = &document["hypotheses"][0]["probability_together"];
+    assert!(together.as_f64().unwrap() > 0.9, "{together}");
+    // What is doubted is told; the comparison still shows how far the reading lies from it.
+    let compared = fairvolt(&["compare", &job]);
+    assert!(
+        compared.out.contains("DOUBTED by check"),
+        "{}",
+        compared.out
+    );
+}

@@ -7,6 +7,10 @@
 //! ```text
 //! (z_b, u) ~ N((κẑ, û), 1 − BBᵀ)        B = [κMᵀ; √V Δᵀ] L⁻ᵀ        LLᵀ = S
 //! ```
+//!
+//! A doubted value teaches no number. Where it was read, either the drawing lacks `û` or the value is
+//! wrong and the drawing lacks nothing, one as likely as the other: a mean of `û/2` with a standard
+//! deviation of `|û|/2`.
 
 use std::collections::HashMap;
 
@@ -14,9 +18,10 @@ use circuit::{Circuit, PartId, PartParameter, Port};
 use nalgebra::DMatrix;
 use solver::ParameterId;
 
-use crate::discrepancy::Natural;
+use crate::discrepancy::{DiscrepancyPort, Natural};
 use crate::outlook::SHARED_BY_SETS;
-use crate::reconciled::Reconciled;
+use crate::reconciled::{reconcile, Reconciled};
+use crate::standing::Standing;
 
 /// Another set of the same make, as manual and drawing make it likely.
 #[derive(Clone, Debug)]
@@ -47,6 +52,17 @@ pub struct Lack {
 }
 
 impl Lack {
+    /// This or nothing, one as likely as the other, by the first two moments of both.
+    fn or_none(self) -> Self {
+        let half = 0.5 * self.at.abs();
+        Lack {
+            at: self.at.signum(),
+            amperes: self.amperes * half,
+            volts: self.volts * half,
+            ..self
+        }
+    }
+
     /// Volts that one standard deviation of it makes at its port, of this resistance with the meter
     /// on it.
     pub fn effect(&self, ohms: f64) -> f64 {
@@ -60,11 +76,58 @@ impl SecondSet {
         let place = *self.places.get(&port)?;
         Some((place, self.lacks.get(place)?))
     }
+
+    /// The same with what the drawing may lack at some more ports, of which the manual teaches
+    /// nothing.
+    fn or_lacking(mut self, doubted: Vec<Lack>) -> Self {
+        for lack in doubted {
+            if self.places.contains_key(&lack.port) {
+                continue;
+            }
+            self.places.insert(lack.port, self.lacks.len());
+            self.lacks.push(lack.or_none());
+            let rows = self.learnt.nrows();
+            self.learnt = self.learnt.insert_row(rows, 0.0);
+        }
+        self
+    }
 }
 
 impl Reconciled {
     /// Another set of the same make.
     pub fn second_set(&self) -> SecondSet {
+        let mut job = self.job.as_ref().clone();
+        let mut entries = 0..;
+        job.manual.retain(|_| {
+            let entry = entries.next().unwrap_or_default();
+            self.standing(entry) != Standing::Doubted
+        });
+        if job.manual.len() == self.job.manual.len() {
+            return self.second_set_by_all();
+        }
+        // Without a solution the doubted values have to do as well.
+        reconcile(&job).map_or_else(
+            |_| self.second_set_by_all(),
+            |believed| {
+                believed
+                    .second_set_by_all()
+                    .or_lacking(self.doubted_lacks())
+            },
+        )
+    }
+
+    /// What the drawing lacks where a value is doubted, if that is right.
+    fn doubted_lacks(&self) -> Vec<Lack> {
+        let lacks = self.lacks().into_iter().enumerate();
+        let doubted = lacks.filter(|(port, _)| {
+            let rows = self.discrepancies.of_row.iter().zip(&self.standing);
+            let mut own = rows.filter(|(of, _)| *of == port);
+            own.any(|(_, standing)| *standing == Standing::Doubted)
+        });
+        doubted.map(|(_, lack)| lack).collect()
+    }
+
+    fn second_set_by_all(&self) -> SecondSet {
         let at = |place: usize| {
             let own = self.prior.at.get(place).copied().unwrap_or(0.0);
             SHARED_BY_SETS * own
@@ -74,27 +137,7 @@ impl Reconciled {
             .map(|(place, (id, spread))| (id.part, id.parameter, spread.change(at(place))))
             .collect();
         let numbers = each().map(|(place, (id, spread))| (*id, spread.slope(at(place))));
-        let ports = &self.discrepancies.ports;
-        let lacks: Vec<Lack> = ports
-            .iter()
-            .map(|port| {
-                let standard = port.variance.sqrt();
-                let (amperes, volts) = match port.natural {
-                    Natural::Amperes(amperes) => (amperes, 0.0),
-                    Natural::Volts(volts) => (0.0, volts),
-                };
-                Lack {
-                    port: port.port,
-                    at: if standard > 0.0 {
-                        port.at / standard
-                    } else {
-                        0.0
-                    },
-                    amperes: amperes * standard,
-                    volts: volts * standard,
-                }
-            })
-            .collect();
+        let lacks = self.lacks();
         SecondSet {
             circuit: self.job.circuit.varied(changes),
             numbers: numbers.collect(),
@@ -106,6 +149,29 @@ impl Reconciled {
             learnt: self.learnt(),
             lacks,
         }
+    }
+
+    /// What the drawing lacks at each port, as manual and drawing make it likely.
+    fn lacks(&self) -> Vec<Lack> {
+        let ports = self.discrepancies.ports.iter();
+        let lack = |port: &DiscrepancyPort| {
+            let standard = port.variance.sqrt();
+            let (amperes, volts) = match port.natural {
+                Natural::Amperes(amperes) => (amperes, 0.0),
+                Natural::Volts(volts) => (0.0, volts),
+            };
+            Lack {
+                port: port.port,
+                at: if standard > 0.0 {
+                    port.at / standard
+                } else {
+                    0.0
+                },
+                amperes: amperes * standard,
+                volts: volts * standard,
+            }
+        };
+        ports.map(lack).collect()
     }
 
     fn learnt(&self) -> DMatrix<f64> {

@@ -1,4 +1,4 @@
-"""Printed values and readings of two samples, by a solver that is not the program's.
+"""Printed values and readings of two samples, and the readings of a third, by a solver that is not the program's.
 
     python readings.py            # prints what stands in the two folders' tables
 
@@ -71,8 +71,8 @@ class Set:
         self.state = self.specimen.state()
         return self
 
-    def read(self, name, ohms):
-        port = (self.names.index(name), 0)
+    def read(self, name, ohms, against=None):
+        port = (self.names.index(name), self.names.index(against) if against else 0)
         return self.specimen.reading(port, 1 / ohms, self.state)
 
 
@@ -143,6 +143,28 @@ def shed(volts=128.0, coupler=None):
     return s.solve()
 
 
+def ferry():
+    """The ferry landing's preamplifier: another set than the manual's, its parts a few percent off."""
+    s = Set("chassis")
+    s.v(272.0, 1000.0, "bplus", "chassis")
+    s.r(22.7e3, "bplus", "decoup")
+    s.r(5e6, "decoup", "chassis")  # C1 leaks
+    s.r(214e3, "decoup", "plate1")
+    s.r(2.26e3, "cath1", "chassis")
+    s.r(1e6, "grid1", "chassis")
+    s.d(tube("12AX7", 0.93), "plate1", "grid1", "cath1")
+    s.r(500e6, "plate1", "grid2")  # C2 leaks
+    s.r(481e3, "grid2", "chassis")
+    s.r(97e3, "decoup", "plate2")
+    s.r(1.46e3, "cath2", "chassis")
+    s.d(tube("12AX7", 0.93), "plate2", "grid2", "cath2")
+    s.r(458e3, "bplus", "divide")
+    s.r(276e3, "divide", "chassis")
+    s.d(tube("12AU7", 1.08), "bplus", "divide", "cfout")
+    s.r(33.8e3, "cfout", "chassis")
+    return s.solve()
+
+
 # point, node, full scale of the manual's range
 RECEIVER = [
     ("V1 pin 3", "plate1", 500), ("V1 pin 4", "screen", 250), ("V1 pin 5", "osc", 50),
@@ -162,6 +184,14 @@ SHED = [
 ]
 
 
+FERRY = [
+    ("1", "bplus", "chassis"), ("2", "decoup", "chassis"), ("3", "plate1", "chassis"),
+    ("4", "cath1", "chassis"), ("5", "plate2", "chassis"), ("6", "cath2", "chassis"),
+    ("7", "divide", "chassis"), ("8", "cfout", "chassis"), ("9", "bplus", "divide"),
+    ("10", "decoup", "plate2"),
+]
+
+
 def table(title, points, sets):
     print(title)
     print("point,1k/V unrounded," + ",".join(name for name, _ in sets))
@@ -178,3 +208,7 @@ if __name__ == "__main__":
         ("healthy (10M)", receiver()), ("R2 at 39k (10M)", receiver(dropper=39e3))])
     table("signal-shed-set", SHED, [
         ("healthy (10M)", shed()), ("C7 leaks 2.2M (10M)", shed(coupler=2.2e6))])
+    print("ferry-landing-amplifier")
+    healthy = ferry()
+    for point, node, against in FERRY:
+        print(f"{point},{healthy.read(node, 10e6, against):.4g}")

@@ -128,7 +128,7 @@ pub fn suspects_of(
         .map(|candidate| trials.glance(candidate.hypothesis, candidate.sizes.as_ref()))
         .collect();
     let tried = tried(&trials, &candidates, glances, (&in_order, options.pairs));
-    let fails = fails(comparison, &read);
+    let fails = fails(comparison, &read, &doubted);
     let mut weighed = vec![
         (in_order.clone(), all_right),
         (none_of_these(&trials, &in_order), NONE_OF_THESE),
@@ -236,9 +236,11 @@ fn tried(
 /// Probability of lying inside its band below which a reading speaks against a set in order.
 const FAILS: f64 = 0.01;
 
-/// Whether some used reading fails its comparison with the manual beyond doubt.
-fn fails(comparison: &Comparison, read: &Readings) -> bool {
-    read.used.iter().any(|used| {
+/// Whether some used reading fails its comparison with the manual beyond doubt. What is read at a
+/// doubted value proves nothing against the set.
+fn fails(comparison: &Comparison, read: &Readings, doubted: &[usize]) -> bool {
+    let believed = |used: &&ReadingUsed| used.entry.is_none_or(|entry| !doubted.contains(&entry));
+    read.used.iter().filter(believed).any(|used| {
         let compared = comparison.readings.get(used.reading);
         let judgement = compared.map(|compared| &compared.judgement);
         judgement.is_some_and(|own| {
