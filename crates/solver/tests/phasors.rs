@@ -5,13 +5,16 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+mod numbered;
+
 use circuit::{
-    Capacitor, Characteristic, Circuit, CircuitBuilder, Conditions, Device, DeviceClass,
-    DeviceUnit, Generator, Inductor, Junction, NodeId, Origin, Part, PartKind, Port, Resistor,
-    Supply, SupplyKind, Terminal, Transformer,
+    Capacitor, Characteristic, Circuit, Conditions, Device, DeviceClass, DeviceUnit, Generator,
+    Inductor, Junction, NodeId, PartKind, Resistor, Supply, SupplyKind, Terminal, Transformer,
 };
 use serde::Deserialize;
 use solver::{solve, Phasor, Phasors};
+
+use numbered::{numbered as circuit, port};
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -71,32 +74,8 @@ fn kind(name: &str, n: &[f64], hertz: f64) -> PartKind {
     }
 }
 
-fn circuit(nodes: usize, parts: Vec<(PartKind, Vec<usize>)>) -> Circuit {
-    let mut builder = CircuitBuilder::new();
-    let ids: Vec<NodeId> = (0..nodes)
-        .map(|at| builder.node(&format!("n{at}")))
-        .collect();
-    builder.reference(ids[0]);
-    for (at, (kind, ends)) in parts.into_iter().enumerate() {
-        builder.part(Part {
-            designator: format!("X{at}"),
-            kind,
-            nodes: ends.into_iter().map(|node| ids[node]).collect(),
-            origin: Origin::default(),
-        });
-    }
-    builder.finish()
-}
-
 fn solved(circuit: &Circuit, hertz: f64) -> Phasors {
     Phasors::new(circuit, &Conditions::default(), hertz, 1.0).unwrap()
-}
-
-fn port(plus: usize, minus: usize) -> Port {
-    Port {
-        plus: NodeId(plus),
-        minus: NodeId(minus),
-    }
 }
 
 #[test]
@@ -109,7 +88,7 @@ fn linear_circuits_against_an_independent_solver() {
             let made = kind(&part.kind, &part.numbers, case.hertz);
             (made, part.nodes.clone())
         });
-        let drawn = circuit(case.nodes, parts.collect());
+        let drawn = circuit(case.nodes, parts);
         let phasors = solved(&drawn, case.hertz);
         assert!(phasors.is_driven());
         let got = phasors.port(port(case.port[0], case.port[1]));

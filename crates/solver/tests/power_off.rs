@@ -6,13 +6,16 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+mod numbered;
+
 use circuit::{
-    Capacitor, Characteristic, Circuit, CircuitBuilder, Conditions, Contact, ContactKind, Device,
-    DeviceClass, DeviceUnit, Junction, NodeId, OhmRange, Origin, Part, PartKind, Port, Resistor,
-    Supply, SupplyKind, Terminal,
+    Capacitor, Characteristic, Circuit, Conditions, Contact, ContactKind, Device, DeviceClass,
+    DeviceUnit, Junction, OhmRange, PartKind, Port, Resistor, Supply, SupplyKind, Terminal,
 };
 use serde::Deserialize;
 use solver::{Lead, PowerOff, TestSource};
+
+use numbered::{numbered as circuit, port};
 
 /// A share of the exact value: the accuracy promised to users of the direct-current solver.
 const PROMISED: f64 = 1e-9;
@@ -75,30 +78,6 @@ fn kind(name: &str, ohms: f64) -> PartKind {
         "open switch" => contact(false),
         "closed switch" => contact(true),
         other => panic!("{other}"),
-    }
-}
-
-fn circuit(nodes: usize, parts: impl IntoIterator<Item = (PartKind, Vec<usize>)>) -> Circuit {
-    let mut builder = CircuitBuilder::new();
-    let ids: Vec<NodeId> = (0..nodes)
-        .map(|at| builder.node(&format!("n{at}")))
-        .collect();
-    builder.reference(ids[0]);
-    for (at, (kind, ends)) in parts.into_iter().enumerate() {
-        builder.part(Part {
-            designator: format!("X{at}"),
-            kind,
-            nodes: ends.into_iter().map(|node| ids[node]).collect(),
-            origin: Origin::default(),
-        });
-    }
-    builder.finish()
-}
-
-fn port(plus: usize, minus: usize) -> Port {
-    Port {
-        plus: NodeId(plus),
-        minus: NodeId(minus),
     }
 }
 
