@@ -124,5 +124,12 @@ fn sentences(
     if let Some(Ok(carried)) = outcome.map(|point| &point.outcome) {
         sentences.extend(remarks::sentences(entry, carried));
     }
-    sentences
+    sentences.iter().map(|words| begun(words)).collect()
+}
+
+/// The words with a capital letter, to stand behind another sentence.
+fn begun(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().into_iter().flat_map(char::to_uppercase);
+    first.chain(letters).collect()
 }

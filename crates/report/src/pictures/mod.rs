@@ -7,7 +7,6 @@
 mod axes;
 mod curve;
 mod odds;
-mod off;
 mod probes;
 mod residuals;
 mod scale;

@@ -1,16 +1,17 @@
 //! All readings of a set, each on its own scale of volts, the worst first.
 
-use circuit::{Job, Reading, Shown};
+use circuit::{Job, Shown};
 use paper::{Picture, StripChart, StripRow};
-use translate::{Compared, Verdict};
+use translate::Verdict;
 
-use super::off::{badness, Off};
 use super::scale::round_scale;
 use super::{unbroken, WIDE};
 use crate::clean::clean;
 use crate::figures;
 use crate::heading;
 use crate::places::where_text;
+use crate::readings::{self, Distance, Taken};
+use crate::translate_table::PREDICTED_TO;
 use crate::views::CompareView;
 
 /// Rows of one picture on paper lying across.
@@ -24,8 +25,8 @@ const SIGNS: &str =
     "box: allowed with the meter that read it; tick: printed in the manual; dot: read, with its \
     uncertainty (95 %)";
 
-/// A reading and what became of it.
-type Taken<'a> = (&'a Compared, &'a Reading);
+/// Stands below where a set was read in other units too.
+const OTHERS: &str = "Only direct volts are drawn; other readings stand in their tables.";
 
 /// Every reading of a job on a scale of its own, the worst first; none without a reading.
 #[must_use]
@@ -60,15 +61,11 @@ pub(crate) fn strip_pictures(view: &CompareView<'_>) -> Vec<Picture> {
     .collect()
 }
 
+/// The readings of direct volts.
 fn worst_first<'a>(view: &CompareView<'a>) -> Vec<Taken<'a>> {
-    let (job, comparison) = (view.job, view.comparison);
-    let each = comparison.readings.iter();
-    let taken = each.filter_map(|compared| Some((compared, job.readings.get(compared.reading)?)));
-    let mut all: Vec<Taken<'a>> = taken.collect();
-    all.sort_by(|a, b| {
-        let (a, b) = (badness(a.0, a.1), badness(b.0, b.1));
-        b.0.cmp(&a.0).then(b.1.total_cmp(&a.1))
-    });
+    let taken = readings::taken(view.job, view.comparison);
+    let mut all: Vec<Taken<'a>> = taken.filter(|(c, _)| c.quantity.is_none()).collect();
+    readings::worst_first(&mut all);
     all
 }
 
@@ -137,7 +134,15 @@ fn strip(view: &CompareView<'_>, taken: &[Taken<'_>], width: f64, title: &str) -
     let told: Vec<String> = std::iter::once(count).chain(bad).collect();
     StripChart {
         title: title.to_owned(),
-        subtitle: SIGNS.to_owned(),
+        subtitle: match view
+            .comparison
+            .readings
+            .iter()
+            .any(|c| c.quantity.is_some())
+        {
+            true => format!("{SIGNS}. {OTHERS}"),
+            false => SIGNS.to_owned(),
+        },
         description: told.join(" "),
         width,
         rows,
@@ -155,20 +160,8 @@ const VERDICTS: [Verdict; 6] = [
     Verdict::NotJudged,
 ];
 
-/// The verdict in a word or two, and whether it stands out.
-fn verdict(verdict: Verdict) -> (&'static str, bool) {
-    match verdict {
-        Verdict::Pass => ("pass", false),
-        Verdict::ConditionalPass => ("cond. pass", false),
-        Verdict::ConditionalFail => ("COND. FAIL", true),
-        Verdict::Fail => ("FAIL", true),
-        Verdict::TooCoarse => ("too coarse", false),
-        Verdict::NotJudged => ("not judged", false),
-    }
-}
-
 fn row(job: &Job, (compared, reading): Taken<'_>) -> StripRow {
-    let (word, strong) = verdict(compared.judgement.verdict);
+    let (word, _) = readings::verdict(compared.judgement.verdict);
     let side = compared.expected.as_ref();
     let entry = compared.entry.and_then(|entry| job.manual.get(entry));
     let figure = match &reading.shown {
@@ -204,21 +197,24 @@ fn row(job: &Job, (compared, reading): Taken<'_>) -> StripRow {
             (None, _) => "OL".to_owned(),
         },
         verdict: word.to_owned(),
-        strong,
-        words: unbroken(&words((compared, reading))),
+        strong: compared.judgement.is_finding(),
+        words: unbroken(&words(job, (compared, reading))),
         joined: false,
     }
 }
 
 /// How far off, or why nothing can be said of that.
-fn words((compared, reading): Taken<'_>) -> String {
+fn words(job: &Job, (compared, reading): Taken<'_>) -> String {
+    let entry = compared.entry.and_then(|entry| job.manual.get(entry));
     match (&reading.shown, &compared.expected) {
         (Shown::Overrange, _) => "overrange".to_owned(),
         (_, None) => "not translated".to_owned(),
-        (_, Some(side)) => match Off::of(reading, side) {
-            Some(off) => off.words(),
-            None => "no tolerance".to_owned(),
-        },
+        (Shown::Value(figure), Some(side)) => {
+            let printed_to = entry.map_or(PREDICTED_TO, |entry| entry.figure.resolution);
+            Distance::of(reading, side, printed_to).map_or("no limits".to_owned(), |distance| {
+                distance.words(figure.resolution)
+            })
+        }
     }
 }
 

@@ -73,47 +73,44 @@ pub(crate) fn due_phrases(point: &QuantityPoint) -> Vec<String> {
 
 /// Notes under a table: each remark once, with its points.
 pub(super) fn notes(job: &Job, carried: &[(&QuantityPoint, &QuantityCarried)]) -> Vec<String> {
-    let mut found: Vec<(String, Vec<&str>)> = Vec::new();
-    for (point, carried) in carried {
-        for remark in &carried.remarks {
+    let each = carried.iter().flat_map(|(point, carried)| {
+        let remarks = carried.remarks.iter();
+        remarks.map(|remark| {
             let words = remark_words(*remark, point.quantity, carried);
-            let label = point.row.label(job);
-            match found.iter_mut().find(|(known, _)| *known == words) {
-                Some((_, labels)) => labels.push(label),
-                None => found.push((words, vec![label])),
-            }
-        }
-    }
-    found
+            (words, point.row.label(job))
+        })
+    });
+    by_words(each)
         .into_iter()
         .map(|(words, labels)| format!("{}: {words}.", named(&labels)))
         .collect()
 }
 
-/// Rows of which nothing can be said, by reason.
-pub(super) fn refusals(job: &Job, translation: &Translation) -> Vec<String> {
+/// The points of which the same is to be said, in the order in which it is first said.
+fn by_words<'a>(each: impl Iterator<Item = (String, &'a str)>) -> Vec<(String, Vec<&'a str>)> {
     let mut found: Vec<(String, Vec<&str>)> = Vec::new();
-    for point in &translation.quantities {
-        let Err(reason) = &point.outcome else {
-            continue;
-        };
-        let blank = matches!(point.row, ChartRow::Unprinted(_));
-        if blank
-            && matches!(
-                reason,
-                NoAnswer::NotDrawn | NoAnswer::NoGenerator | NoAnswer::NoLead
-            )
-        {
-            continue;
-        }
-        let words = reason_words(reason);
-        let label = point.row.label(job);
+    for (words, label) in each {
         match found.iter_mut().find(|(known, _)| *known == words) {
             Some((_, labels)) => labels.push(label),
             None => found.push((words, vec![label])),
         }
     }
     found
+}
+
+/// Rows of which nothing can be said, by reason.
+pub(super) fn refusals(job: &Job, translation: &Translation) -> Vec<String> {
+    let each = translation.quantities.iter().filter_map(|point| {
+        let reason = point.outcome.as_ref().err()?;
+        let blank = matches!(point.row, ChartRow::Unprinted(_));
+        let no_news = matches!(
+            reason,
+            NoAnswer::NotDrawn | NoAnswer::NoGenerator | NoAnswer::NoLead
+        );
+        let told = !(blank && no_news);
+        told.then(|| (reason_words(reason), point.row.label(job)))
+    });
+    by_words(each)
         .into_iter()
         .map(|(words, labels)| format!("{} not worked out: {words}.", named(&labels)))
         .collect()
