@@ -1,17 +1,12 @@
-//! Blocks set on pages: HTML and PDF through the crate `paper`.
+//! Blocks set for pages: HTML and PDF through the crate `paper`.
 //!
-//! Finished blocks come in, bytes of a file go out. Nothing is rounded here, and no date is written
-//! into a file: the same job gives the same bytes.
+//! Finished blocks come in, blocks of a document with pages go out. Nothing is rounded here.
 
-use paper::{
-    cell_width, text_width, Cell as PaperCell, Document, Named, PageSize, Remark, Text, Weight,
-};
+use paper::{cell_width, text_width, Cell as PaperCell, Named, Remark, Text, Weight};
 
 use crate::clean::clean;
 use crate::document::{Block, Card};
-use crate::reports::ReportError;
 use crate::table::{group, Align, Cell, Kind, Table};
-use crate::views::{Page, PaperSize};
 use crate::wrap::{columns, glue};
 
 /// A column of words is set for texts of at most this many letters; longer ones are wrapped.
@@ -40,20 +35,6 @@ const BOX_WIDTH: f64 = 62.0;
 
 /// A blank to fill in.
 const BLANK: &str = "________________________";
-
-/// The file of a document.
-pub(crate) fn file(document: &Document, page: Page) -> Result<Vec<u8>, ReportError> {
-    match page {
-        Page::Html => Ok(paper::html(document).into_bytes()),
-        Page::Pdf(size) => {
-            let size = match size {
-                PaperSize::A4 => PageSize::A4,
-                PaperSize::Letter => PageSize::Letter,
-            };
-            Ok(paper::pdf(document, size)?)
-        }
-    }
-}
 
 /// Blocks of a report as blocks of a document. A caption stays with the block below it.
 pub(crate) fn blocks(blocks: &[Block]) -> Vec<paper::Block> {
