@@ -6,18 +6,40 @@
 use crate::clean::clean;
 use crate::reports::ReportError;
 
+/// A column: its head, with its unit, and the cell of a row under it.
+pub(crate) type Column<R> = (&'static str, fn(&R) -> String);
+
 /// Rows under their heads.
 pub(crate) struct Sheet {
-    /// The heads, with their units.
-    pub heads: &'static [&'static str],
+    /// The heads.
+    heads: Vec<&'static str>,
     /// The rows, each as long as `heads`.
-    pub rows: Vec<Vec<String>>,
+    rows: Vec<Vec<String>>,
+}
+
+impl Sheet {
+    /// These rows under these columns.
+    pub(crate) fn of<R>(rows: impl IntoIterator<Item = R>, columns: &[Column<R>]) -> Self {
+        let cells = |row: R| columns.iter().map(|(_, cell)| cell(&row)).collect();
+        Sheet {
+            heads: columns.iter().map(|(head, _)| *head).collect(),
+            rows: rows.into_iter().map(cells).collect(),
+        }
+    }
+
+    /// Rows of cells that are finished already, each as long as the heads.
+    pub(crate) fn listed(heads: &[&'static str], rows: Vec<Vec<String>>) -> Self {
+        Sheet {
+            heads: heads.to_vec(),
+            rows,
+        }
+    }
 }
 
 /// The sheet as text.
 pub(crate) fn render(sheet: &Sheet) -> Result<String, ReportError> {
     let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(sheet.heads)?;
+    writer.write_record(&sheet.heads)?;
     for row in &sheet.rows {
         writer.write_record(row.iter().map(|cell| tame(cell)))?;
     }
@@ -56,6 +78,11 @@ pub(crate) fn number(value: f64) -> String {
     }
 }
 
+/// Whether something holds, in a word.
+pub(crate) fn yes_no(holds: bool) -> String {
+    if holds { "yes" } else { "no" }.to_owned()
+}
+
 /// A number, if there is one.
 pub(crate) fn maybe(value: Option<f64>) -> String {
     value.map(number).unwrap_or_default()
@@ -67,10 +94,11 @@ mod tests {
 
     #[test]
     fn commas_quotes_and_numbers() {
-        let sheet = Sheet {
-            heads: &["point", "manual (V)"],
-            rows: vec![vec!["a,\"b\"".into(), number(-1.25)]],
-        };
+        let columns: [Column<(&str, f64)>; 2] = [
+            ("point", |row| row.0.to_owned()),
+            ("manual (V)", |row| number(row.1)),
+        ];
+        let sheet = Sheet::of([("a,\"b\"", -1.25)], &columns);
         let text = render(&sheet).unwrap();
         assert_eq!(text, "point,manual (V)\n\"a,\"\"b\"\"\",-1.25\n");
         for (cell, want) in [

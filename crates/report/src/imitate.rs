@@ -218,8 +218,8 @@ pub(crate) fn csv(view: &ImitateView<'_>) -> Sheet {
             }
         }
     }
-    Sheet {
-        heads: &[
+    Sheet::listed(
+        &[
             "meter",
             "like",
             "range (V)",
@@ -236,7 +236,7 @@ pub(crate) fn csv(view: &ImitateView<'_>) -> Sheet {
             "why none",
         ],
         rows,
-    }
+    )
 }
 
 /// The document.

@@ -143,8 +143,8 @@ pub(crate) fn csv(view: &UnloadView<'_>) -> Sheet {
         UnloadWarning::AtMost(ohms) => Some(*ohms),
         _ => None,
     });
-    Sheet {
-        heads: &[
+    Sheet::listed(
+        &[
             "source (ohm)",
             "source standard uncertainty (ohm)",
             "source at most (ohm)",
@@ -152,7 +152,7 @@ pub(crate) fn csv(view: &UnloadView<'_>) -> Sheet {
             "volts standard uncertainty (V)",
             "warnings",
         ],
-        rows: vec![vec![
+        vec![vec![
             number(found.ohms),
             number(found.ohms_standard),
             maybe(at_most),
@@ -165,7 +165,7 @@ pub(crate) fn csv(view: &UnloadView<'_>) -> Sheet {
                 .collect::<Vec<_>>()
                 .join(" "),
         ]],
-    }
+    )
 }
 
 /// The document.

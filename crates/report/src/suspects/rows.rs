@@ -26,8 +26,8 @@ fn ranking(views: &[SuspectsView<'_>]) -> Sheet {
             rows.extend(members.map(|member| fault(view, rank, suspect, member)));
         }
     }
-    Sheet {
-        heads: &[
+    Sheet::listed(
+        &[
             "job",
             "rank",
             "suspect",
@@ -45,7 +45,7 @@ fn ranking(views: &[SuspectsView<'_>]) -> Sheet {
             "points not explained",
         ],
         rows,
-    }
+    )
 }
 
 fn fault(view: &SuspectsView<'_>, rank: usize, suspect: &Suspect, member: &Member) -> Vec<String> {
@@ -109,8 +109,8 @@ fn predictions(views: &[SuspectsView<'_>]) -> Sheet {
             }
         }
     }
-    Sheet {
-        heads: &[
+    Sheet::listed(
+        &[
             "job",
             "rank",
             "suspect",
@@ -121,7 +121,7 @@ fn predictions(views: &[SuspectsView<'_>]) -> Sheet {
             "standard deviation (V)",
         ],
         rows,
-    }
+    )
 }
 
 fn point<'a>(view: &SuspectsView<'a>, place: usize) -> Option<&'a str> {
