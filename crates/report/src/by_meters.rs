@@ -1,9 +1,8 @@
 //! Reports that need no job: source resistance from readings, and a meter that loads like another.
 
-use serde::Serialize;
-
 use crate::csv_text;
 use crate::imitate::{self, ImitateView};
+use crate::json;
 use crate::reports::{people, ReportError};
 use crate::unload::{self, UnloadView};
 use crate::views::{Format, Paper};
@@ -19,7 +18,7 @@ pub fn unload_report(
 ) -> Result<String, ReportError> {
     match format {
         Format::Csv => csv_text::render(&unload::csv(view)),
-        Format::Json => document(&unload::record(view)),
+        Format::Json => json::unload(view),
         _ => Ok(people([unload::blocks(view)].into_iter(), format, paper)),
     }
 }
@@ -35,13 +34,7 @@ pub fn imitate_report(
 ) -> Result<String, ReportError> {
     match format {
         Format::Csv => csv_text::render(&imitate::csv(view)),
-        Format::Json => document(&imitate::record(view)),
+        Format::Json => json::imitate(view),
         _ => Ok(people([imitate::blocks(view)].into_iter(), format, paper)),
     }
-}
-
-fn document(record: &impl Serialize) -> Result<String, ReportError> {
-    let mut text = serde_json::to_string_pretty(record)?;
-    text.push('\n');
-    Ok(text)
 }

@@ -1,7 +1,7 @@
 //! The translated manual as rows for a spreadsheet.
 
 use circuit::{Job, ManualEntry, Quantity};
-use translate::{Band, BenchSide, Carried, PointOutcome};
+use translate::{Band, BenchSide, Carried, ChartRow, PointOutcome, QuantityPoint};
 
 use crate::csv_text::{maybe, number, Sheet};
 use crate::manual;
@@ -19,6 +19,13 @@ pub(crate) fn csv(views: &[TranslateView<'_>]) -> Sheet {
                 rows.extend(csv_rows(view, entry, point));
             }
         }
+        // Rows without a printed value stand last, as in the tables.
+        for apart in &view.translation.quantities {
+            if matches!(apart.row, ChartRow::Unprinted(_)) && apart.outcome.is_ok() {
+                let start = csv_unprinted(view.job, apart);
+                rows.extend(apart_rows(view.job, apart, start));
+            }
+        }
     }
     Sheet {
         heads: &[
@@ -28,27 +35,27 @@ pub(crate) fn csv(views: &[TranslateView<'_>]) -> Sheet {
             "against",
             "quantity",
             "manual",
-            "manual unit",
-            "manual low (V)",
-            "manual high (V)",
+            "unit",
+            "manual low",
+            "manual high",
             "manual meter",
-            "manual range (V)",
+            "manual range",
             "range assumed",
             "manual input (ohm)",
             "source (ohm)",
             "load (%)",
             "unloaded (V)",
-            "model as documented (V)",
+            "model as documented",
             "model unloaded (V)",
             "bench meter",
-            "bench range (V)",
+            "bench range",
             "bench input (ohm)",
-            "expected (V)",
-            "standard uncertainty (V)",
+            "expected",
+            "standard uncertainty",
             "coverage factor",
-            "uncertainty (V)",
-            "band low (V)",
-            "band high (V)",
+            "uncertainty",
+            "band low",
+            "band high",
             "trials mean (V)",
             "trials standard uncertainty (V)",
             "trials low (V)",
@@ -69,16 +76,15 @@ fn csv_rows(
     let start = csv_entry(view.job, entry);
     match &point.outcome {
         Err(reason) => {
+            if let Some(apart) = quantity::of_entry(view.translation, point.entry) {
+                return apart_rows(view.job, apart, start);
+            }
             let mut row = start;
             let band = Band::of(entry.tolerance.as_ref(), &entry.figure);
             row.extend([maybe(band.low), maybe(band.high), entry.meter.name.clone()]);
             row.push(maybe(entry.range));
             row.extend(std::iter::repeat_n(String::new(), 22));
-            let apart = quantity::of_entry(view.translation, point.entry);
-            row.push(match apart {
-                Some(apart) => quantity::due_sentences(apart).join(" "),
-                None => format!("not translated: {}", remarks::reason_words(reason)),
-            });
+            row.push(format!("not translated: {}", remarks::reason_words(reason)));
             vec![row]
         }
         Ok(carried) => {
@@ -119,11 +125,6 @@ fn csv_rows(
 
 /// Job, place and printed value, as every sheet begins.
 pub(crate) fn csv_entry(job: &Job, entry: &ManualEntry) -> Vec<String> {
-    let unit = match entry.quantity {
-        Quantity::DcVolts | Quantity::AcVolts => "V",
-        Quantity::Ohms => "ohm",
-        Quantity::DcMilliamperes => "A",
-    };
     vec![
         job.folder.clone(),
         entry.point.clone(),
@@ -131,8 +132,63 @@ pub(crate) fn csv_entry(job: &Job, entry: &ManualEntry) -> Vec<String> {
         entry.against.clone(),
         entry.quantity.name().to_owned(),
         number(entry.figure.value),
-        unit.to_owned(),
+        unit(entry.quantity).to_owned(),
     ]
+}
+
+/// The unit of a row's values.
+fn unit(quantity: Quantity) -> &'static str {
+    match quantity {
+        Quantity::DcVolts | Quantity::AcVolts => "V",
+        Quantity::Ohms => "ohm",
+        Quantity::DcMilliamperes => "A",
+    }
+}
+
+/// The same of a row without a printed value.
+pub(crate) fn csv_unprinted(job: &Job, apart: &QuantityPoint) -> Vec<String> {
+    let (at, against) = apart.row.places(job);
+    vec![
+        job.folder.clone(),
+        apart.row.label(job).to_owned(),
+        at.to_owned(),
+        against.to_owned(),
+        apart.quantity.name().to_owned(),
+        String::new(),
+        unit(apart.quantity).to_owned(),
+    ]
+}
+
+/// A row of another quantity than direct volts, one line a bench meter; its values are in the row's own
+/// unit.
+fn apart_rows(job: &Job, apart: &QuantityPoint, mut start: Vec<String>) -> Vec<Vec<String>> {
+    let entry = match apart.row {
+        ChartRow::Printed(entry) => job.manual.get(entry),
+        ChartRow::Unprinted(_) => None,
+    };
+    let band = entry.map(|entry| Band::of(entry.tolerance.as_ref(), &entry.figure));
+    start.extend([
+        maybe(band.and_then(|band| band.low)),
+        maybe(band.and_then(|band| band.high)),
+        entry.map_or(String::new(), |entry| entry.meter.name.clone()),
+        maybe(entry.and_then(|entry| entry.range)),
+    ]);
+    let drawn = apart.outcome.as_ref().ok().and_then(|own| own.drawn);
+    start.extend(std::iter::repeat_n(String::new(), 5));
+    start.push(maybe(drawn.map(|drawn| drawn.value)));
+    start.push(String::new());
+    let remarks = quantity::due_sentences(apart).join(" ");
+    let sides = apart.outcome.as_ref().map_or(&[][..], |own| &own.bench);
+    let mut lines: Vec<Vec<String>> = sides.iter().map(|side| csv_side(&side.side)).collect();
+    if lines.is_empty() {
+        lines.push(vec![String::new(); 9]);
+    }
+    let each = lines.into_iter().map(|side| {
+        let trials = std::iter::repeat_n(String::new(), 6);
+        let own = start.iter().cloned().chain(side).chain(trials);
+        own.chain([remarks.clone()]).collect()
+    });
+    each.collect()
 }
 
 fn csv_carried(entry: &ManualEntry, carried: &Carried) -> Vec<String> {

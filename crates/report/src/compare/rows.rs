@@ -6,7 +6,7 @@ use translate::Compared;
 use crate::csv_text::{maybe, number, Sheet};
 use crate::manual;
 use crate::readings::taken;
-use crate::translate_rows::csv_entry;
+use crate::translate_rows::{csv_entry, csv_unprinted};
 use crate::views::CompareView;
 
 /// One row a reading.
@@ -26,20 +26,20 @@ pub(crate) fn csv(views: &[CompareView<'_>]) -> Sheet {
             "against",
             "quantity",
             "manual",
-            "manual unit",
+            "unit",
             "set",
             "date",
             "meter",
-            "range (V)",
+            "range",
             "range assumed",
             "input (ohm)",
-            "expected (V)",
-            "standard uncertainty (V)",
+            "expected",
+            "standard uncertainty",
             "coverage factor",
-            "uncertainty (V)",
-            "band low (V)",
-            "band high (V)",
-            "reading (V)",
+            "uncertainty",
+            "band low",
+            "band high",
+            "reading",
             "deviation (%)",
             "verdict",
             "conformity",
@@ -53,24 +53,38 @@ pub(crate) fn csv(views: &[CompareView<'_>]) -> Sheet {
 fn csv_row(view: &CompareView<'_>, compared: &Compared, reading: &Reading) -> Vec<String> {
     let job = view.job;
     let entry = compared.entry.and_then(|entry| job.manual.get(entry));
-    let mut row = match entry {
-        Some(entry) => csv_entry(job, entry),
-        None => {
+    let apart = compared.quantity.as_ref();
+    let point = apart.and_then(|(at, _)| view.comparison.translation.quantities.get(*at));
+    let mut row = match (entry, point) {
+        (Some(entry), _) => csv_entry(job, entry),
+        (None, Some(point)) => csv_unprinted(job, point),
+        (None, None) => {
             let mut row = vec![String::new(); 7];
             row[0] = job.folder.clone();
             row[1] = reading.point.clone();
             row
         }
     };
-    let side = compared.expected.as_ref();
+    let side = match apart {
+        Some((_, side)) => Some(&side.side),
+        None => compared.expected.as_ref(),
+    };
+    // An ammeter's and an ohmmeter's range are of another kind than that for direct volts.
+    let (range, input) = match (apart, side) {
+        (Some(_), Some(side)) => (side.range.full_scale, side.input_ohms),
+        _ => {
+            let range = compared.range.range;
+            (range.full_scale, reading.meter.input_ohms(range))
+        }
+    };
     let assumed = if compared.range.assumed { "yes" } else { "no" };
     row.extend([
         reading.set.clone(),
         reading.date.clone(),
         reading.meter.name.clone(),
-        number(compared.range.range.full_scale),
+        number(range),
         assumed.to_owned(),
-        number(reading.meter.input_ohms(compared.range.range)),
+        number(input),
         maybe(side.map(|side| side.expected)),
         maybe(side.map(|side| side.budget.standard)),
         maybe(side.map(|side| side.budget.coverage)),

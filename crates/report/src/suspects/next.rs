@@ -9,12 +9,13 @@ use crate::document::Card;
 use crate::figures;
 use crate::places::{probes, settings_words};
 
+use super::next_ohms::ohm_step;
 use super::part_tests::part_tests;
 use super::verdict::{kind, leader};
 use super::words::short_words;
 
 /// Bits, and share of what is open, below which a further reading is not worth the walk to the bench.
-const LEAST_BITS: f64 = 0.05;
+pub(super) const LEAST_BITS: f64 = 0.05;
 pub(super) const LEAST_SHARE: f64 = 0.05;
 
 /// A single fault of this probability needs no further reading.
@@ -22,9 +23,9 @@ const SURE: f64 = 0.95;
 
 /// Predicted figures that are told, faults that are named at each, and the probability below which
 /// a fault is left out.
-const TOLD: usize = 4;
-const NAMED: usize = 3;
-const LEAST: f64 = 0.005;
+pub(super) const TOLD: usize = 4;
+pub(super) const NAMED: usize = 3;
+pub(super) const LEAST: f64 = 0.005;
 
 /// Where both probes of a measurement go.
 pub(crate) struct ProbePlace {
@@ -125,13 +126,13 @@ fn figures_at(suspects: &Suspects, probe: &NextProbe) -> Vec<String> {
 }
 
 /// How open the question is: the entropy of all faults, in bits.
-fn open_bits(suspects: &Suspects) -> f64 {
+pub(super) fn open_bits(suspects: &Suspects) -> f64 {
     let members = suspects.hypotheses.iter().flat_map(|one| &one.members);
     let odds: Vec<f64> = members.map(|member| member.probability).collect();
     entropy_bits(&odds).max(f64::MIN_POSITIVE)
 }
 
-/// What to do next: probe, or test a part with the power off. None without a reading that counts.
+/// What to do next: probe, measure ohms with the power off, or test a part by itself. None without a reading that counts.
 pub(crate) fn next_step(job: &Job, suspects: &Suspects) -> Option<String> {
     if suspects.readings.is_empty() {
         return None;
@@ -147,6 +148,9 @@ pub(crate) fn next_step(job: &Job, suspects: &Suspects) -> Option<String> {
             probe_place(job, probe),
             predictions(job, suspects, probe).trim_start_matches("expect ")
         ));
+    }
+    if let Some(step) = ohm_step(job, suspects).filter(|_| !sure && !in_order) {
+        return Some(step);
     }
     if in_order && tests.is_empty() {
         return Some("nothing; no reading in the drawn circuit would tell more.".to_owned());

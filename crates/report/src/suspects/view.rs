@@ -13,6 +13,7 @@ use crate::tone::Tone;
 use crate::views::SuspectsView;
 
 use super::next::{next_step, probe_cards};
+use super::next_ohms::{ohm_cards, POWER_OFF};
 use super::notes::notes;
 use super::verdict::{kind, points, verdict};
 use super::words::suspect_words;
@@ -46,6 +47,14 @@ pub(crate) fn blocks(view: &SuspectsView<'_>) -> Vec<Block> {
         blocks.push(Block::Caption("Where to probe next".to_owned()));
         blocks.push(Block::Cards(probes));
     }
+    let off = ohm_cards(job, suspects);
+    if !off.is_empty() {
+        blocks.push(Block::Caption(
+            "What to measure with the power off".to_owned(),
+        ));
+        blocks.push(Block::Lines(vec![POWER_OFF.to_owned()]));
+        blocks.push(Block::Cards(off));
+    }
     blocks.push(Block::Caption("Notes".to_owned()));
     let mut facts = heading::facts(job);
     facts.extend(manual::heading(view.manual.classes));
@@ -66,6 +75,11 @@ pub(crate) fn sheet_blocks(job: &Job, suspects: &Suspects) -> Vec<Block> {
     if !probes.is_empty() {
         blocks.push(Block::Lines(vec!["Where to probe next:".to_owned()]));
         blocks.push(Block::Cards(probes));
+    }
+    let off = ohm_cards(job, suspects);
+    if !off.is_empty() {
+        blocks.push(Block::Lines(vec![POWER_OFF.to_owned()]));
+        blocks.push(Block::Cards(off));
     }
     blocks
 }
