@@ -14,6 +14,7 @@ mod files_page; // docs/files.md: its example jobs are read without a word
 mod layering; // crates import only what DEVELOPERS.md says
 mod pictures; // curve, --format svg, the pictures kept in docs/pictures
 mod published; // every row of every published case
+mod quantities; // ohms, currents, alternating volts: next measurements, columns, sockets
 mod readme;
 mod reconciled_page; // every command of the README
 mod samples; // every job in sample-data

@@ -209,7 +209,8 @@ fn outlook(
         let share = scatter(&off, *port, ohmmeter).powi(2)
             + error(meter, ohmmeter, ohms).powi(2)
             + moved.powi(2)
-            + LEAST_SHARE.powi(2);
+            + LEAST_SHARE.powi(2)
+            + (0.5 * CONTACT_OHMS / (ohms + CONTACT_OHMS)).powi(2);
         let open = ohms > ohmmeter.most();
         found.push((if open { f64::INFINITY } else { ohms }, share.sqrt()));
     }

@@ -59,6 +59,7 @@ pub(crate) fn expected_words(side: &QuantitySide, quantity: Quantity) -> String 
     let expected = text::expected(side, quantity);
     match text::uncertainty(side, quantity).as_str() {
         "" => expected,
-        expanded => format!("{expected} {expanded}"),
+        // Set apart as volts have it.
+        expanded => format!("{expected} {}", expanded.replacen('±', "± ", 1)),
     }
 }

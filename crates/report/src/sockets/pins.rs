@@ -206,13 +206,18 @@ fn told(view: &WorksheetView<'_>, index: usize) -> Option<Told> {
         },
         None if entry.quantity == Quantity::DcVolts => figures::printed(&entry.figure),
         None => match apart {
+            Some(apart) if entry.quantity == Quantity::AcVolts => {
+                format!("{} ac", quantity::expected_words(apart, entry.quantity))
+            }
             Some(apart) => quantity::expected_words(apart, entry.quantity),
             None => figures::printed_with_unit(&entry.figure, entry.quantity),
         },
     };
     let mut conditions = vec![controls(view.job, &entry.settings)];
-    if entry.quantity == Quantity::Ohms {
-        conditions.push("power off".to_owned());
+    match entry.quantity {
+        Quantity::Ohms => conditions.push("power off".to_owned()),
+        Quantity::DcMilliamperes => conditions.push("in series".to_owned()),
+        Quantity::AcVolts | Quantity::DcVolts => {}
     }
     conditions.retain(|words| !words.is_empty());
     let compared = last_read(view.job, view.comparison, index);

@@ -142,15 +142,17 @@ pub(crate) fn next_step(job: &Job, suspects: &Suspects) -> Option<String> {
     let sure = first.probability >= SURE && first.members.len() == 1;
     let in_order = kind(leader) == Some(Fault::NothingWrong);
     let probe = worth(suspects).next().filter(|_| !sure || in_order);
+    // With the power off nobody is hurt: where that tells as much, it comes first.
+    let told = probe.as_ref().map_or(0.0, |(probe, _)| probe.gain_bits);
+    if let Some(step) = ohm_step(job, suspects, told).filter(|_| !sure && !in_order) {
+        return Some(step);
+    }
     if let Some((probe, _)) = probe {
         return Some(format!(
             "{}. Expect {}.",
             probe_place(job, probe),
             predictions(job, suspects, probe).trim_start_matches("expect ")
         ));
-    }
-    if let Some(step) = ohm_step(job, suspects).filter(|_| !sure && !in_order) {
-        return Some(step);
     }
     if in_order && tests.is_empty() {
         return Some("nothing; no reading in the drawn circuit would tell more.".to_owned());

@@ -3,13 +3,14 @@
 //! Measurements worth making come in; places, safety and predictions in words go out.
 
 use circuit::{Job, NodeId, PartKind};
-use diagnose::{Member, NextOhms, Suspects};
+use diagnose::{Fault, Member, NextOhms, Suspects};
 
 use crate::document::Card;
 use crate::figures;
 use crate::places::probes;
 
 use super::next::{open_bits, LEAST, LEAST_BITS, LEAST_SHARE, NAMED, TOLD};
+use super::verdict::{kind, leader};
 use super::words::short_words;
 
 /// Measurements with the power off that are told, at most.
@@ -37,7 +38,9 @@ pub(crate) fn worth_off(suspects: &Suspects) -> impl Iterator<Item = (&NextOhms,
 
 /// Places worth an ohmmeter: where, and what each suspect would show there.
 pub(super) fn ohm_cards(job: &Job, suspects: &Suspects) -> Vec<Card> {
-    let worth = worth_off(suspects).enumerate();
+    // A set in order asks for nothing to be measured.
+    let in_order = leader(suspects).is_some_and(|(_, own)| kind(own) == Some(Fault::NothingWrong));
+    let worth = worth_off(suspects).filter(|_| !in_order).enumerate();
     worth
         .map(|(number, (next, share))| Card {
             label: format!("{}.", number + 1),
@@ -51,9 +54,12 @@ pub(super) fn ohm_cards(job: &Job, suspects: &Suspects) -> Vec<Card> {
         .collect()
 }
 
-/// The first of them as the next step.
-pub(super) fn ohm_step(job: &Job, suspects: &Suspects) -> Option<String> {
+/// The first of them as the next step, if it tells so many bits.
+pub(super) fn ohm_step(job: &Job, suspects: &Suspects, bits: f64) -> Option<String> {
     let (next, _) = worth_off(suspects).next()?;
+    if next.gain_bits < bits {
+        return None;
+    }
     Some(format!(
         "power off, plug out, capacitors discharged: {}. Expect {}.",
         place(job, next),

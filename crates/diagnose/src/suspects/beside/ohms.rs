@@ -111,11 +111,15 @@ pub(super) fn row(job: &Job, comparison: &Comparison, reading: usize) -> Option<
     let meter = usual.ohmmeter?;
     let off = PowerOff::new(job.circuit.powered_off(), &conditions(&settings)).ok()?;
     let in_order = ohms_seen(&off, port, &meter).ok()??;
-    let expected = side.side.expected;
+    // A reading held against the leads the other way round keeps what red at the point should show.
+    let expected = match side.turned {
+        true => side.exchanged.unwrap_or(f64::NAN),
+        false => side.side.expected,
+    };
     let scatter = side
         .side
         .another_set
-        .map_or(0.0, |set| set.standard / expected);
+        .map_or(0.0, |set| set.standard / set.volts);
     Some(OhmRow {
         port,
         settings,
