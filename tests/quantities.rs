@@ -5,7 +5,7 @@ use std::collections::HashMap;
 
 use fairvolt::Exit;
 
-use crate::support::{fairvolt, json, sample};
+use crate::support::{fairvolt, json, sample, Scratch};
 
 /// Rows of a CSV output by their heads.
 fn rows(text: &str) -> Vec<HashMap<String, String>> {
@@ -116,4 +116,46 @@ fn sockets_tell_ohms_and_alternating_volts_as_carried_over() {
     assert!(base["shows (V)"].contains("kΩ ±"), "{}", base["shows (V)"]);
     assert!(base["limits (V)"].ends_with("kΩ"));
     assert_eq!(base["conditions"], "power off");
+}
+
+#[test]
+fn ohms_alone_find_a_part_without_any_power() {
+    let scratch = Scratch::new();
+    let folder = scratch.path();
+    for (name, text) in [
+        (
+            "job.toml",
+            "title = \"Bleeders\"\n[as-documented]\nmeter = \"20k/V\"\nreference = \"chassis\"\n\
+             [on-the-bench]\nmeter = \"10M\"\n",
+        ),
+        (
+            "circuit.netlist",
+            "ground chassis\nPS1: 100V source=1R off=open, plus=b, minus=chassis\n\
+             R1: 10k 5%, b to mid\nR2: 10k 5%, mid to chassis\nR3: 100k 5%, b to chassis\n",
+        ),
+        (
+            "manual.csv",
+            "point,at,against,quantity,value\n1,b,,ohm,17k\n2,mid,,ohm,9k\n3,b,mid,ohm,9k\n",
+        ),
+        // R2 has risen to 30 kΩ: 40 kΩ ∥ 100 kΩ, 30 kΩ ∥ 110 kΩ, 10 kΩ ∥ 130 kΩ.
+        ("readings.csv", "point,reading\n1,28.6k\n2,23.6k\n3,9.29k\n"),
+    ] {
+        std::fs::write(format!("{folder}/{name}"), text).unwrap();
+    }
+    let found = json(&fairvolt(&["suspects", &folder, "--format", "json"]));
+    assert_eq!(found["readings_used"], 3);
+    let first = &found["hypotheses"][0];
+    assert_eq!(
+        (&first["part"], &first["fault"]),
+        (&"R2".into(), &"drifted high".into())
+    );
+    // The size is fitted to the ohms: within the 5 % of the parts.
+    let to = first["size"]["to"].as_f64().unwrap();
+    assert!((to / 30e3 - 1.0).abs() < 0.1, "{to}");
+    let shown = fairvolt(&["suspects", &folder]).out;
+    assert!(shown.contains("R2 10 kΩ"), "{shown}");
+    assert!(
+        shown.contains("lift one end of R2 and measure it (10 kΩ ± 5 %)"),
+        "{shown}"
+    );
 }

@@ -10,6 +10,8 @@ use reconcile::{Lack, SecondSet};
 use solver::solve;
 use translate::{Comparison, Input};
 
+use crate::suspects::bounds::{floating_grid, floating_tubes};
+use crate::suspects::fault::{Fault, Hypothesis};
 use crate::suspects::reading::{state, ReadingUsed, Readings, Sources, WhyUnused};
 
 /// What the drawing lacks is never better known than to this share of the current (common practice, no
@@ -110,6 +112,13 @@ impl WithAmmeters {
     }
 }
 
+/// Whether a control grid hangs on this lead: no ammeter shows its current, and a floating grid is told by
+/// what is drawn next to it.
+fn hangs_a_grid(circuit: &Circuit, (part, terminal): (PartId, usize)) -> bool {
+    floating_tubes(circuit, &Hypothesis::of(part, Fault::Open)).is_some()
+        || floating_grid(circuit, &Hypothesis::electrode(part, terminal)).is_some()
+}
+
 /// The reading of a job at a place of its list; none where its lead is not drawn, or nothing is known
 /// of its meter.
 fn current(job: &Job, comparison: &Comparison, reading: usize) -> Option<Current> {
@@ -118,6 +127,9 @@ fn current(job: &Job, comparison: &Comparison, reading: usize) -> Option<Current
     let point = comparison.translation.quantities.get(*at)?;
     let (place, _) = point.row.places(job);
     let lead = job.circuit.series_lead(place)?;
+    if hangs_a_grid(&job.circuit, lead) {
+        return None;
+    }
     let own = &side.side;
     let of = |wanted: Input| {
         let mut lines = own.budget.lines.iter();

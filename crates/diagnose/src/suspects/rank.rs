@@ -72,6 +72,13 @@ pub struct Suspects {
     pub settled: Settled,
 }
 
+impl Suspects {
+    /// How many readings count, whatever they measure.
+    pub fn counted(&self) -> usize {
+        self.readings.len() + self.ohms.len() + self.alternating.len()
+    }
+}
+
 /// A fault that could not be tried.
 #[derive(Clone, Debug, PartialEq)]
 pub struct NotComputed {

@@ -134,7 +134,7 @@ pub(super) fn open_bits(suspects: &Suspects) -> f64 {
 
 /// What to do next: probe, measure ohms with the power off, or test a part by itself. None without a reading that counts.
 pub(crate) fn next_step(job: &Job, suspects: &Suspects) -> Option<String> {
-    if suspects.readings.is_empty() {
+    if suspects.counted() == 0 {
         return None;
     }
     let tests = part_tests(job, suspects);

@@ -73,7 +73,7 @@ fn fault(view: &SuspectsView<'_>, rank: usize, suspect: &Suspect, member: &Membe
         number(member.probability),
         number(member.prior),
         number(member.log_likelihood),
-        view.suspects.readings.len().to_string(),
+        view.suspects.counted().to_string(),
         odd.collect::<Vec<_>>().join("; "),
     ]
 }

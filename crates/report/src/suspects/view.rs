@@ -104,11 +104,7 @@ pub(crate) fn said(job: &Job, suspects: &Suspects) -> Vec<Block> {
 /// The suspects worth a line, with their places; none without a reading that counts, for then there
 /// are only the assumptions, and those say nothing of this set.
 pub(crate) fn shown(suspects: &Suspects) -> impl Iterator<Item = (usize, &Suspect)> {
-    let most = if suspects.readings.is_empty() {
-        0
-    } else {
-        MOST
-    };
+    let most = if suspects.counted() == 0 { 0 } else { MOST };
     let ranked = suspects.hypotheses.iter().enumerate().take(most);
     ranked.filter(|(rank, suspect)| *rank < FEWEST || suspect.probability >= WORTH_A_LINE)
 }

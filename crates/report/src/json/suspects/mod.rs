@@ -62,7 +62,7 @@ fn body<'a>(view: &SuspectsView<'a>) -> Body<'a> {
         .partition(|(rank, suspect)| is_given(view, *rank, suspect));
     Body {
         verdict: verdict_of(job, suspects),
-        readings_used: suspects.readings.len(),
+        readings_used: suspects.counted(),
         hypotheses: given
             .into_iter()
             .map(|(rank, suspect)| record(view, rank, suspect))
