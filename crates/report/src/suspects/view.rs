@@ -152,6 +152,7 @@ fn card(job: &Job, suspects: &Suspects, suspect: &Suspect, odd: usize) -> Card {
     let percent = |share: f64| format!("{}\u{a0}%", figures::probability(share));
     let fits = match points(job, suspects, &suspect.unexplained) {
         none if none.is_empty() => match used {
+            0 => "weighed without direct volts".to_owned(),
             1 => "fits the reading".to_owned(),
             all => format!("fits all {all} readings"),
         },
