@@ -44,7 +44,7 @@ const EACH_AT_MOST: f64 = 12.0;
 /// One reading.
 enum Row {
     Ohms(OhmRow),
-    Alternating(AcRow),
+    Alternating(Box<AcRow>),
 }
 
 /// Logarithms between which the size of a fault lies.
@@ -89,7 +89,8 @@ impl<'a> BesideReadings<'a> {
                     &mut found.ohms,
                 ),
                 WhyUnused::Quantity(Quantity::AcVolts) => (
-                    alternating::row(job, comparison, unused.reading).map(Row::Alternating),
+                    alternating::row(job, comparison, unused.reading)
+                        .map(|row| Row::Alternating(Box::new(row))),
                     &mut found.alternating,
                 ),
                 _ => return true,
