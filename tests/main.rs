@@ -15,6 +15,7 @@ mod layering; // crates import only what DEVELOPERS.md says
 mod names_in_docs; // files, options and words that the docs name exist
 mod pictures; // curve, --format svg, the pictures kept in docs/pictures
 mod published; // every row of every published case
+mod quantities; // ohms, currents, alternating volts: next measurements, columns, sockets
 mod readme; // every command, output and figure of the README
 mod reconciled_page; // docs/reconciled.md and the figures of the README
 mod samples; // every job in sample-data

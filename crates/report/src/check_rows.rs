@@ -6,7 +6,7 @@ use translate::Model;
 
 use crate::csv_text::{maybe, yes_no, Column, Sheet};
 use crate::manual;
-use crate::translate_rows::{entry_columns, OfEntry};
+use crate::translate_rows::{entry_columns, OfPlace, Place};
 use crate::views::CheckView;
 
 /// One row a point.
@@ -43,9 +43,9 @@ struct Line<'a> {
     judged: Option<&'a Judged>,
 }
 
-impl OfEntry for Line<'_> {
-    fn of(&self) -> (&Job, &str, Option<&ManualEntry>) {
-        (self.job, &self.entry.point, Some(self.entry))
+impl OfPlace for Line<'_> {
+    fn of(&self) -> (&Job, Place<'_>) {
+        (self.job, Place::Printed(self.entry))
     }
 }
 

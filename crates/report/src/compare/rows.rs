@@ -1,12 +1,12 @@
 //! Bench readings beside the manual as rows for a spreadsheet.
 
-use circuit::{Job, ManualEntry, Reading, Shown};
+use circuit::{Job, Reading, Shown};
 use translate::{BenchSide, Compared};
 
 use crate::csv_text::{maybe, number, yes_no, Column, Sheet};
 use crate::manual;
 use crate::readings::taken;
-use crate::translate_rows::{entry_columns, OfEntry};
+use crate::translate_rows::{entry_columns, OfPlace, Place};
 use crate::views::CompareView;
 
 /// One row a reading.
@@ -30,18 +30,46 @@ struct Line<'a> {
     reading: &'a Reading,
 }
 
-impl OfEntry for Line<'_> {
-    fn of(&self) -> (&Job, &str, Option<&ManualEntry>) {
+impl OfPlace for Line<'_> {
+    fn of(&self) -> (&Job, Place<'_>) {
         let job = self.view.job;
         let entry = self.compared.entry.and_then(|entry| job.manual.get(entry));
-        let point = entry.map_or(&self.reading.point, |entry| &entry.point);
-        (job, point, entry)
+        let apart = || {
+            let (at, _) = self.compared.quantity.as_ref()?;
+            self.view.comparison.translation.quantities.get(*at)
+        };
+        let place = match (entry, apart()) {
+            (Some(entry), _) => Place::Printed(entry),
+            (None, Some(apart)) => Place::Unprinted(apart),
+            (None, None) => Place::Unknown(&self.reading.point),
+        };
+        (job, place)
     }
 }
 
 impl Line<'_> {
+    /// What the meter should show.
+    fn expected(&self) -> Option<&BenchSide> {
+        match &self.compared.quantity {
+            Some((_, side)) => Some(&side.side),
+            None => self.compared.expected.as_ref(),
+        }
+    }
+
     fn side(&self, number: impl Fn(&BenchSide) -> Option<f64>) -> String {
-        maybe(self.compared.expected.as_ref().and_then(number))
+        maybe(self.expected().and_then(number))
+    }
+
+    /// Full scale, and the meter's own resistance on it. An ammeter's and an ohmmeter's range are of
+    /// another kind than that for direct volts.
+    fn range(&self) -> (f64, f64) {
+        match (&self.compared.quantity, self.expected()) {
+            (Some(_), Some(side)) => (side.range.full_scale, side.input_ohms),
+            _ => {
+                let range = self.compared.range.range;
+                (range.full_scale, self.reading.meter.input_ohms(range))
+            }
+        }
     }
 
     fn remarks(&self) -> String {
@@ -55,26 +83,22 @@ fn columns<'a>() -> [Column<Line<'a>>; 18] {
         ("set", |line| line.reading.set.clone()),
         ("date", |line| line.reading.date.clone()),
         ("meter", |line| line.reading.meter.name.clone()),
-        ("range (V)", |line| {
-            number(line.compared.range.range.full_scale)
-        }),
+        ("range", |line| number(line.range().0)),
         ("range assumed", |line| yes_no(line.compared.range.assumed)),
-        ("input (ohm)", |line| {
-            number(line.reading.meter.input_ohms(line.compared.range.range))
-        }),
-        ("expected (V)", |line| line.side(|side| Some(side.expected))),
-        ("standard uncertainty (V)", |line| {
+        ("input (ohm)", |line| number(line.range().1)),
+        ("expected", |line| line.side(|side| Some(side.expected))),
+        ("standard uncertainty", |line| {
             line.side(|side| Some(side.budget.standard))
         }),
         ("coverage factor", |line| {
             line.side(|side| Some(side.budget.coverage))
         }),
-        ("uncertainty (V)", |line| {
+        ("uncertainty", |line| {
             line.side(|side| Some(side.budget.expanded()))
         }),
-        ("band low (V)", |line| line.side(|side| side.band.low)),
-        ("band high (V)", |line| line.side(|side| side.band.high)),
-        ("reading (V)", |line| match &line.reading.shown {
+        ("band low", |line| line.side(|side| side.band.low)),
+        ("band high", |line| line.side(|side| side.band.high)),
+        ("reading", |line| match &line.reading.shown {
             Shown::Value(figure) => number(figure.value),
             Shown::Overrange => "OL".to_owned(),
         }),

@@ -206,7 +206,7 @@ impl<'a> Report<'a> {
         Report::new("an unloaded point", "ask for another format")
             .blocks(move |_| vec![unload::blocks(&told)])
             .rows(move || unload::csv(&listed))
-            .json(move || json::single(&unload::record(&view)))
+            .json(move || json::unload(&view))
     }
 
     /// The resistor that makes one meter load like another.
@@ -217,7 +217,7 @@ impl<'a> Report<'a> {
         Report::new("an imitated meter", "ask for another format")
             .blocks(move |_| vec![imitate::blocks(&told)])
             .rows(move || imitate::csv(&listed))
-            .json(move || json::single(&imitate::record(&view)))
+            .json(move || json::imitate(&view))
     }
 }
 

@@ -41,8 +41,21 @@ const SCHEMAS: [(&str, &str); 8] = [
     ),
 ];
 
+/// Documents that belong to no job.
+const BY_METERS: [(&str, &str); 2] = [
+    (
+        "unload",
+        include_str!("../../../../docs/schema/unload.schema.json"),
+    ),
+    (
+        "imitate",
+        include_str!("../../../../docs/schema/imitate.schema.json"),
+    ),
+];
+
 pub fn faults(name: &str, document: &Value) -> Option<String> {
-    let (_, schema) = SCHEMAS.iter().find(|(known, _)| *known == name).unwrap();
+    let mut known = SCHEMAS.iter().chain(&BY_METERS);
+    let (_, schema) = known.find(|(known, _)| *known == name).unwrap();
     let mut schemas = Schemas::new();
     let mut compiler = Compiler::new();
     let at = "http://localhost/schema.json";
@@ -92,6 +105,46 @@ fn a_schema_refuses_an_unknown_and_a_missing_field() {
         .unwrap()
         .remove("unloaded");
     assert!(faults("translate", &missing).is_some());
+}
+
+#[test]
+fn documents_by_meters_alone_fit_their_schemas() {
+    let meter = |name: &str| circuit::meter_by_name(name).unwrap();
+    let read = |volts: f64, full_scale: f64| translate::LoadedReading {
+        volts,
+        resolution: 1.0,
+        meter: meter("20k/V"),
+        range: meter("20k/V").range(full_scale),
+    };
+    // Readings that tell the source, and two that do not differ.
+    for (readings, told) in [
+        ([read(22.0, 25.0), read(82.0, 250.0)], true),
+        ([read(82.0, 100.0), read(82.0, 250.0)], false),
+    ] {
+        let found = translate::unload(&readings).unwrap();
+        let view = report::UnloadView {
+            readings: &readings,
+            assumed: &[true, false],
+            found: &found,
+        };
+        let text = rendered(Report::unload(view), Format::Json, PLAIN);
+        let document: Value = serde_json::from_str(&text).unwrap();
+        assert_eq!(faults("unload", &document), None);
+        assert_eq!(document["source_at_most"].is_null(), told);
+    }
+    // A range with a resistor, and a pair of meters where none helps.
+    for (own, like) in [("10M", "1k/V"), ("1k/V", "10M")] {
+        let found = translate::imitate(&meter(own), &meter(like), Some(250.0)).unwrap();
+        let view = report::ImitateView {
+            own,
+            other: like,
+            found: &found,
+        };
+        let text = rendered(Report::imitate(view), Format::Json, PLAIN);
+        let document: Value = serde_json::from_str(&text).unwrap();
+        assert_eq!(faults("imitate", &document), None);
+        assert_eq!(document["ranges"][0]["ohms"].is_null(), own == "1k/V");
+    }
 }
 
 #[test]
@@ -245,7 +298,7 @@ fn several_jobs_make_an_array_and_a_number_that_is_none_is_null() {
 #[test]
 fn schemas_and_their_page_are_derived_from_the_records() {
     let derived = report::document_schemas();
-    assert_eq!(derived.len(), SCHEMAS.len() + 1);
+    assert_eq!(derived.len(), SCHEMAS.len() + 1 + BY_METERS.len());
     for document in &derived {
         let path = format!("../../docs/schema/{}.schema.json", document.name());
         let stored: Value = serde_json::from_str(&std::fs::read_to_string(&path).unwrap()).unwrap();
