@@ -6,7 +6,7 @@ use circuit::Job;
 use rayon::prelude::*;
 use translate::{compare, Comparison};
 
-use crate::suspects::fault::Hypothesis;
+use crate::suspects::fault::{Fault, Hypothesis};
 use crate::suspects::glance::Glance;
 use crate::suspects::group::{gathered, Suspect, Weighed};
 use crate::suspects::hypotheses::{candidates, Candidate};
@@ -19,7 +19,7 @@ use crate::suspects::ohms::OhmReadings;
 use crate::suspects::pairs::pairs;
 use crate::suspects::priors::{slips, AgeFactors, NONE_OF_THESE, NOTHING_WRONG};
 use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources, Unused};
-use crate::suspects::settled::{settled, Settled};
+use crate::suspects::settled::{by_chance, settled, Settled, CONTRADICTION};
 use crate::suspects::trial::{Effort, InOrder, Trials, Tried};
 use crate::suspects::view::{Bench, Look};
 use reconcile::{ReconcileError, SecondSet, Standing};
@@ -143,8 +143,12 @@ pub fn suspects_of(
     for (candidate, tried) in candidates.into_iter().zip(tried) {
         let prior = candidate.weight * part_share;
         match tried {
-            Ok(tried) if tried.log_likelihood.is_finite() => {
-                weighed.push((tried.clone(), prior));
+            Ok(mut tried) if tried.log_likelihood.is_finite() => {
+                if let Some(hidden) = tried.hidden.take() {
+                    let share = hidden.share;
+                    weighed.push((*hidden, prior * share));
+                }
+                weighed.push((tried.clone(), prior * tried.share));
                 singles.push((candidate, tried, prior));
             }
             Ok(tried) => not_computed.push(NotComputed {
@@ -167,11 +171,14 @@ pub fn suspects_of(
     weighed
         .par_iter_mut()
         .for_each(|(tried, _)| ohms.weigh(tried));
+    for (tried, prior) in &mut weighed {
+        *prior *= believable(tried);
+    }
     let mut weighed = posterior(weighed);
     if fails {
         not_leading(&mut weighed);
     }
-    let gathered = gathered(&weighed, &trials.shown, fails);
+    let gathered = gathered(&weighed, &trials.shown);
     let next = next_probes(job, options, &trials, &read, &unread, (&weighed, &gathered));
     let hypotheses: Vec<Suspect> = gathered.into_iter().map(|(_, suspect)| suspect).collect();
     Ok(Suspects {
@@ -253,22 +260,27 @@ fn fails(comparison: &Comparison, read: &Readings, doubted: &[usize]) -> bool {
 /// something that is none of the faults tried leads by a hair, and both stand for one another.
 fn not_leading(weighed: &mut [Weighed]) {
     let is = |one: &Weighed, hypothesis| one.tried.faults[0].0 == hypothesis;
-    let place = |hypothesis| weighed.iter().position(|one| is(one, hypothesis));
-    let (Some(in_order), Some(nameless)) = (
-        place(Hypothesis::NOTHING_WRONG),
-        place(Hypothesis::NONE_OF_THESE),
-    ) else {
+    let nameless = |one: &Weighed| is(one, Hypothesis::NONE_OF_THESE);
+    let Some(place) = weighed.iter().position(nameless) else {
         return;
     };
-    let others = weighed.iter().enumerate();
-    let next = others
-        .filter(|(place, _)| *place != in_order && *place != nameless)
-        .fold(0.0f64, |most, (_, one)| most.max(one.probability));
-    if weighed[in_order].probability > next {
-        let both = weighed[in_order].probability + weighed[nameless].probability;
-        let kept = weighed[in_order].probability.min(0.499 * both);
-        weighed[in_order].probability = kept;
-        weighed[nameless].probability = both - kept;
+    // A fault that no reading tells from a set in order explains the reading that fails no better.
+    let as_in_order = |one: &&Weighed| one.tried.hides && !nameless(one);
+    let sum: f64 = weighed
+        .iter()
+        .filter(as_in_order)
+        .map(|one| one.probability)
+        .sum();
+    let next = weighed
+        .iter()
+        .filter(|one| !as_in_order(one) && !nameless(one))
+        .fold(0.0f64, |most, one| most.max(one.probability));
+    if sum > next {
+        let both = sum + weighed[place].probability;
+        let kept = sum.min(0.499 * both) / sum;
+        let as_in_order = weighed.iter_mut().filter(|one| as_in_order(&&**one));
+        as_in_order.for_each(|one| one.probability *= kept);
+        weighed[place].probability = both - kept * sum;
     }
 }
 
@@ -336,6 +348,22 @@ pub(crate) fn look(used: &ReadingUsed) -> Look {
         state: used.state,
     }
 }
+
+/// Share of its weight that a fault keeps in spite of its own misfit: where chance exceeds `rᵀS⁻¹r`
+/// less often than [`CONTRADICTION`], something else is at work, which *none of these* stands for. A set
+/// in order has a rule of its own.
+fn believable(tried: &Tried) -> f64 {
+    let (chi_squared, readings) = tried.chi_squared;
+    let named = [Fault::NothingWrong, Fault::NoneOfThese];
+    let named = named.contains(&tried.faults[0].0.fault);
+    match named || tried.hides {
+        true => 1.0,
+        false => (by_chance(chi_squared, readings) / CONTRADICTION).clamp(LEAST_BELIEVED, 1.0),
+    }
+}
+
+/// Least share of its weight that misfit leaves a fault: its likelihood has counted that already.
+const LEAST_BELIEVED: f64 = 1e-6;
 
 /// Probability ∝ prior × likelihood.
 fn posterior(tried: Vec<(Tried, f64)>) -> Vec<Weighed> {

@@ -5,13 +5,19 @@
 
 use std::sync::Arc;
 
+use nalgebra::DVector;
+
 use crate::suspects::fault::{Hypothesis, Size, Sizes};
 use crate::suspects::glance::Glance;
+use crate::suspects::group::ALIKE;
 use crate::suspects::likelihood::{Joint, Shown};
 use crate::suspects::misread::Misreading;
 use crate::suspects::size::{interpolated, Nodes, Profile};
 use crate::suspects::view::{Bench, Look, Sized, Spread, View};
 use reconcile::ReconcileError;
+
+/// Sizes with less than this share of a fault's weight are left out.
+const LEAST_SHARE: f64 = 1e-6;
 
 /// Sizes at which the circuit is solved to begin with.
 const NODES: usize = 13;
@@ -73,6 +79,13 @@ pub(crate) struct Tried {
     pub(crate) chi_squared: (f64, usize),
     /// For a wrong reading: the likeliest way it went wrong.
     pub(crate) misread: Option<Misreading>,
+    /// Share of the fault's weight that its sizes have, of those that are looked at here.
+    pub(crate) share: f64,
+    /// The same fault at sizes that these readings cannot tell from a set in order; the trial
+    /// itself then holds the others alone.
+    pub(crate) hidden: Option<Box<Tried>>,
+    /// Whether the trial is of such sizes alone.
+    pub(crate) hides: bool,
 }
 
 impl Trials<'_> {
@@ -165,6 +178,7 @@ impl Trials<'_> {
         (joint, spread): (Arc<Joint>, Arc<Spread>),
     ) -> Tried {
         let log_likelihood = joint.log_likelihood(&self.shown, &predicted);
+        let hides = faults.len() == 1 && self.hides(&predicted);
         Tried {
             faults: faults.to_vec(),
             sizes: vec![None; faults.len()],
@@ -173,6 +187,9 @@ impl Trials<'_> {
             log_likelihood_at_mode: log_likelihood,
             chi_squared: self.chi_squared(&joint, &predicted),
             misread: None,
+            share: 1.0,
+            hidden: None,
+            hides,
             predicted,
             joint,
             spread,
@@ -246,8 +263,67 @@ impl Trials<'_> {
         Ok(self.fitted((hypothesis, sizes), beside, &glance, fit))
     }
 
-    /// The outcome at the most likely size.
+    /// The outcome at the most likely size: that of the sizes which the readings tell from a set in
+    /// order, with that of the others beside it.
     fn fitted(
+        &self,
+        own: (Hypothesis, &Sizes),
+        beside: &[Sized],
+        glance: &Glance,
+        (profile, spread): (Profile, (Arc<Joint>, Arc<Spread>)),
+    ) -> Tried {
+        if !beside.is_empty() {
+            return self.fitted_once(own, beside, glance, (profile, spread));
+        }
+        let order = &self.in_order;
+        let predicted = self.all_predicted(&glance.views);
+        let nodes = Nodes {
+            sizes: &glance.logs,
+            predicted: &predicted,
+        };
+        let apart = profile.apart(&nodes, &self.predicted(&order.view), &order.joint);
+        let hidden: Vec<bool> = apart.iter().map(|apart| *apart <= ALIKE * ALIKE).collect();
+        let seen: Vec<bool> = hidden.iter().map(|hidden| !hidden).collect();
+        // What hides spreads as a set in order does.
+        let as_in_order = (Arc::clone(&order.joint), Arc::clone(&order.spread));
+        let at_rest = match Arc::ptr_eq(&spread.0, &order.joint) {
+            true => profile.clone(),
+            false => self.profile((&glance.logs, &glance.views), own.1, &order.joint),
+        };
+        let part = |profile: &Profile, kept: &[bool], spread: (Arc<Joint>, Arc<Spread>)| {
+            let (profile, share) = profile.only(kept);
+            if share.is_nan() || share <= LEAST_SHARE {
+                return None;
+            }
+            let mut tried = self.fitted_once(own, &[], glance, (profile, spread));
+            tried.log_likelihood -= share.ln();
+            tried.share = share;
+            Some(tried)
+        };
+        // Both profiles are divided where they have points.
+        let hides = match Arc::ptr_eq(&spread.0, &order.joint) {
+            true => hidden.clone(),
+            false => {
+                let apart = at_rest.apart(&nodes, &self.predicted(&order.view), &order.joint);
+                apart.iter().map(|apart| *apart <= ALIKE * ALIKE).collect()
+            }
+        };
+        let hidden = part(&at_rest, &hides, as_in_order).map(|hidden| Tried {
+            hides: true,
+            ..hidden
+        });
+        match (part(&profile, &seen, spread.clone()), hidden) {
+            (Some(mut seen), Some(hidden)) => {
+                seen.share = 1.0 - hidden.share;
+                seen.hidden = Some(Box::new(hidden));
+                seen
+            }
+            (Some(one), None) | (None, Some(one)) => one,
+            (None, None) => self.fitted_once(own, &[], glance, (profile, spread)),
+        }
+    }
+
+    fn fitted_once(
         &self,
         (hypothesis, sizes): (Hypothesis, &Sizes),
         beside: &[Sized],
@@ -277,6 +353,9 @@ impl Trials<'_> {
             log_likelihood_at_mode: profile.most(),
             chi_squared: self.chi_squared(&joint, &predicted),
             misread: None,
+            share: 1.0,
+            hidden: None,
+            hides: false,
             predicted,
             joint,
             spread,
@@ -321,6 +400,21 @@ impl Trials<'_> {
     pub(crate) fn chi_squared(&self, joint: &Joint, predicted: &[f64]) -> (f64, usize) {
         let residuals = joint.residuals(&self.shown, predicted);
         (joint.chi_squared(&residuals), residuals.len())
+    }
+
+    /// Whether the readings cannot tell these predictions from those of a set in order, in its spread.
+    fn hides(&self, predicted: &[f64]) -> bool {
+        let order = &self.in_order;
+        let both = predicted.iter().zip(self.predicted(&order.view));
+        let differences: Vec<f64> = both.map(|(now, then)| now - then).collect();
+        let each = differences.iter().zip(&order.joint.sigma);
+        let mut each = each.map(|(difference, sigma)| difference.abs() / sigma);
+        if each.any(|off| off > ALIKE) {
+            return false;
+        }
+        let valued = order.joint.valued.iter().map(|place| differences[*place]);
+        let valued = DVector::from_iterator(order.joint.valued.len(), valued);
+        order.joint.chi_squared(&valued) <= ALIKE * ALIKE
     }
 
     /// Variance in V² that the laws of tubes and semiconductors leave open at each reading: they were
