@@ -6,11 +6,11 @@ use circuit::Job;
 use rayon::prelude::*;
 use translate::{compare, Comparison};
 
-use crate::suspects::fault::{Fault, Hypothesis};
+use crate::suspects::fault::Hypothesis;
 use crate::suspects::glance::Glance;
 use crate::suspects::group::{gathered, Suspect, Weighed};
 use crate::suspects::hypotheses::{candidates, Candidate};
-use crate::suspects::likelihood::{log_sum, Joint, Shown};
+use crate::suspects::likelihood::{Joint, Shown};
 use crate::suspects::likely_set::with_usual_leaks;
 use crate::suspects::misread::wrong_readings;
 use crate::suspects::nameless::none_of_these;
@@ -19,9 +19,11 @@ use crate::suspects::ohms::OhmReadings;
 use crate::suspects::pairs::pairs;
 use crate::suspects::priors::{slips, AgeFactors, NONE_OF_THESE, NOTHING_WRONG};
 use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources, Unused};
-use crate::suspects::settled::{by_chance, settled, Settled, CONTRADICTION};
+use crate::suspects::settled::{settled, Settled};
+use crate::suspects::steps::Steps;
 use crate::suspects::trial::{Effort, InOrder, Trials, Tried};
 use crate::suspects::view::{Bench, Look};
+use crate::suspects::weighing::{believable, not_leading, posterior};
 use reconcile::{ReconcileError, SecondSet, Standing};
 
 /// Faults that are tried first, and natural logarithms below the best of them from where a trial is
@@ -89,6 +91,10 @@ impl Default for SuspectOptions {
     }
 }
 
+/// Asked now and then with how many steps of a ranking are done and how many there are; where it says
+/// no, the ranking stops. From any thread.
+pub type GoOn<'a> = &'a (dyn Fn(usize, usize) -> bool + Sync);
+
 /// Ranks everything that may be wrong with the set on the bench.
 ///
 /// # Errors
@@ -107,6 +113,21 @@ pub fn suspects_of(
     comparison: &Comparison,
     options: &SuspectOptions,
 ) -> Result<Suspects, ReconcileError> {
+    let found = suspects_watched(job, comparison, options, &|_, _| true)?;
+    // Nobody stopped it.
+    found.ok_or(ReconcileError::NotPositive { readings: 0 })
+}
+
+/// The same for somebody who watches how far it is, and may stop it; none where that was done.
+///
+/// # Errors
+/// As [`suspects`].
+pub fn suspects_watched(
+    job: &Job,
+    comparison: &Comparison,
+    options: &SuspectOptions,
+    go_on: GoOn<'_>,
+) -> Result<Option<Suspects>, ReconcileError> {
     let doubted = doubted(comparison);
     let sources = Sources {
         comparison,
@@ -123,11 +144,27 @@ pub fn suspects_of(
     let whole: f64 = candidates.iter().map(|candidate| candidate.weight).sum();
     let part_share = (1.0 - NOTHING_WRONG - NONE_OF_THESE) / whole.max(f64::MIN_POSITIVE);
 
-    let glances: Vec<Result<Glance, ReconcileError>> = candidates
+    // Each fault is a step at its first look, and another when it is tried.
+    let steps = Steps::new(2 * candidates.len(), go_on);
+    let glances: Option<Vec<Result<Glance, ReconcileError>>> = candidates
         .par_iter()
-        .map(|candidate| trials.glance(candidate.hypothesis, candidate.sizes.as_ref()))
+        .map(|candidate| {
+            let glance = trials.glance(candidate.hypothesis, candidate.sizes.as_ref());
+            steps.one().then_some(glance)
+        })
         .collect();
-    let tried = tried(&trials, &candidates, glances, (&in_order, options.pairs));
+    let Some(glances) = glances else {
+        return Ok(None);
+    };
+    let tried = tried(
+        &trials,
+        &candidates,
+        (glances, &steps),
+        (&in_order, options.pairs),
+    );
+    let Some(tried) = tried else {
+        return Ok(None);
+    };
     let fails = fails(comparison, &read, &doubted);
     let mut weighed = vec![
         (in_order.clone(), all_right),
@@ -181,7 +218,7 @@ pub fn suspects_of(
     let gathered = gathered(&weighed, &trials.shown);
     let next = next_probes(job, options, &trials, &read, &unread, (&weighed, &gathered));
     let hypotheses: Vec<Suspect> = gathered.into_iter().map(|(_, suspect)| suspect).collect();
-    Ok(Suspects {
+    Ok(Some(Suspects {
         settled: settled(&hypotheses, read.used.len() + ohms.readings.len()),
         hypotheses,
         readings: read.used,
@@ -190,7 +227,7 @@ pub fn suspects_of(
         doubted,
         not_computed,
         next,
-    })
+    }))
 }
 
 /// Every fault tried after its first look, those that the readings may speak for in full. The best
@@ -198,9 +235,9 @@ pub fn suspects_of(
 fn tried(
     trials: &Trials<'_>,
     candidates: &[Candidate],
-    glances: Vec<Result<Glance, ReconcileError>>,
+    (glances, steps): (Vec<Result<Glance, ReconcileError>>, &Steps<'_>),
     (in_order, pairs): (&Tried, bool),
-) -> Vec<Result<Tried, ReconcileError>> {
+) -> Option<Vec<Result<Tried, ReconcileError>>> {
     let least = Glance::least(glances.iter().flatten()).min(in_order.chi_squared.0);
     // What is hopeless alone may be half of the truth.
     let in_full = |glance: &Glance| pairs || glance.is_plausible(least);
@@ -236,7 +273,10 @@ fn tried(
     candidates
         .par_iter()
         .zip(glances)
-        .map(|(candidate, glance)| one(candidate, glance?, unless_below))
+        .map(|(candidate, glance)| {
+            let tried = glance.and_then(|glance| one(candidate, glance, unless_below));
+            steps.one().then_some(tried)
+        })
         .collect()
 }
 
@@ -254,34 +294,6 @@ fn fails(comparison: &Comparison, read: &Readings, doubted: &[usize]) -> bool {
             own.is_finding() && own.conformity.is_some_and(|share| share < FAILS)
         })
     })
-}
-
-/// A set with a reading that fails beyond doubt is never said to be in order: where that would lead,
-/// something that is none of the faults tried leads by a hair, and both stand for one another.
-fn not_leading(weighed: &mut [Weighed]) {
-    let is = |one: &Weighed, hypothesis| one.tried.faults[0].0 == hypothesis;
-    let nameless = |one: &Weighed| is(one, Hypothesis::NONE_OF_THESE);
-    let Some(place) = weighed.iter().position(nameless) else {
-        return;
-    };
-    // A fault that no reading tells from a set in order explains the reading that fails no better.
-    let as_in_order = |one: &&Weighed| one.tried.hides && !nameless(one);
-    let sum: f64 = weighed
-        .iter()
-        .filter(as_in_order)
-        .map(|one| one.probability)
-        .sum();
-    let next = weighed
-        .iter()
-        .filter(|one| !as_in_order(one) && !nameless(one))
-        .fold(0.0f64, |most, one| most.max(one.probability));
-    if sum > next {
-        let both = sum + weighed[place].probability;
-        let kept = sum.min(0.499 * both) / sum;
-        let as_in_order = weighed.iter_mut().filter(|one| as_in_order(&&**one));
-        as_in_order.for_each(|one| one.probability *= kept);
-        weighed[place].probability = both - kept * sum;
-    }
 }
 
 /// Values of the manual that cannot be believed.
@@ -347,34 +359,4 @@ pub(crate) fn look(used: &ReadingUsed) -> Look {
         siemens: 1.0 / used.input_ohms,
         state: used.state,
     }
-}
-
-/// Share of its weight that a fault keeps in spite of its own misfit: where chance exceeds `rᵀS⁻¹r`
-/// less often than [`CONTRADICTION`], something else is at work, which *none of these* stands for. A set
-/// in order has a rule of its own.
-fn believable(tried: &Tried) -> f64 {
-    let (chi_squared, readings) = tried.chi_squared;
-    let named = [Fault::NothingWrong, Fault::NoneOfThese];
-    let named = named.contains(&tried.faults[0].0.fault);
-    match named || tried.hides {
-        true => 1.0,
-        false => (by_chance(chi_squared, readings) / CONTRADICTION).clamp(LEAST_BELIEVED, 1.0),
-    }
-}
-
-/// Least share of its weight that misfit leaves a fault: its likelihood has counted that already.
-const LEAST_BELIEVED: f64 = 1e-6;
-
-/// Probability ∝ prior × likelihood.
-fn posterior(tried: Vec<(Tried, f64)>) -> Vec<Weighed> {
-    let log = |(tried, prior): &(Tried, f64)| tried.log_likelihood + prior.ln();
-    let whole = log_sum(tried.iter().map(log));
-    tried
-        .into_iter()
-        .map(|one| Weighed {
-            probability: (log(&one) - whole).exp(),
-            prior: one.1,
-            tried: one.0,
-        })
-        .collect()
 }

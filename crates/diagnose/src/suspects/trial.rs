@@ -5,19 +5,13 @@
 
 use std::sync::Arc;
 
-use nalgebra::DVector;
-
 use crate::suspects::fault::{Hypothesis, Size, Sizes};
 use crate::suspects::glance::Glance;
-use crate::suspects::group::ALIKE;
 use crate::suspects::likelihood::{Joint, Shown};
 use crate::suspects::misread::Misreading;
 use crate::suspects::size::{interpolated, Nodes, Profile};
 use crate::suspects::view::{Bench, Look, Sized, Spread, View};
 use reconcile::ReconcileError;
-
-/// Sizes with less than this share of a fault's weight are left out.
-const LEAST_SHARE: f64 = 1e-6;
 
 /// Sizes at which the circuit is solved to begin with.
 const NODES: usize = 13;
@@ -263,107 +257,8 @@ impl Trials<'_> {
         Ok(self.fitted((hypothesis, sizes), beside, &glance, fit))
     }
 
-    /// The outcome at the most likely size: that of the sizes which the readings tell from a set in
-    /// order, with that of the others beside it.
-    fn fitted(
-        &self,
-        own: (Hypothesis, &Sizes),
-        beside: &[Sized],
-        glance: &Glance,
-        (profile, spread): (Profile, (Arc<Joint>, Arc<Spread>)),
-    ) -> Tried {
-        if !beside.is_empty() {
-            return self.fitted_once(own, beside, glance, (profile, spread));
-        }
-        let order = &self.in_order;
-        let predicted = self.all_predicted(&glance.views);
-        let nodes = Nodes {
-            sizes: &glance.logs,
-            predicted: &predicted,
-        };
-        let apart = profile.apart(&nodes, &self.predicted(&order.view), &order.joint);
-        let hidden: Vec<bool> = apart.iter().map(|apart| *apart <= ALIKE * ALIKE).collect();
-        let seen: Vec<bool> = hidden.iter().map(|hidden| !hidden).collect();
-        // What hides spreads as a set in order does.
-        let as_in_order = (Arc::clone(&order.joint), Arc::clone(&order.spread));
-        let at_rest = match Arc::ptr_eq(&spread.0, &order.joint) {
-            true => profile.clone(),
-            false => self.profile((&glance.logs, &glance.views), own.1, &order.joint),
-        };
-        let part = |profile: &Profile, kept: &[bool], spread: (Arc<Joint>, Arc<Spread>)| {
-            let (profile, share) = profile.only(kept);
-            if share.is_nan() || share <= LEAST_SHARE {
-                return None;
-            }
-            let mut tried = self.fitted_once(own, &[], glance, (profile, spread));
-            tried.log_likelihood -= share.ln();
-            tried.share = share;
-            Some(tried)
-        };
-        // Both profiles are divided where they have points.
-        let hides = match Arc::ptr_eq(&spread.0, &order.joint) {
-            true => hidden.clone(),
-            false => {
-                let apart = at_rest.apart(&nodes, &self.predicted(&order.view), &order.joint);
-                apart.iter().map(|apart| *apart <= ALIKE * ALIKE).collect()
-            }
-        };
-        let hidden = part(&at_rest, &hides, as_in_order).map(|hidden| Tried {
-            hides: true,
-            ..hidden
-        });
-        match (part(&profile, &seen, spread.clone()), hidden) {
-            (Some(mut seen), Some(hidden)) => {
-                seen.share = 1.0 - hidden.share;
-                seen.hidden = Some(Box::new(hidden));
-                seen
-            }
-            (Some(one), None) | (None, Some(one)) => one,
-            (None, None) => self.fitted_once(own, &[], glance, (profile, spread)),
-        }
-    }
-
-    fn fitted_once(
-        &self,
-        (hypothesis, sizes): (Hypothesis, &Sizes),
-        beside: &[Sized],
-        glance: &Glance,
-        (profile, (joint, spread)): (Profile, (Arc<Joint>, Arc<Spread>)),
-    ) -> Tried {
-        let mode = profile.mode();
-        let (low, high) = (profile.quantile(0.16), profile.quantile(0.84));
-        let predicted = self.predicted(&self.between((&glance.logs, &glance.views), mode));
-        let size = Size {
-            from: sizes.from,
-            to: mode.exp(),
-            low: low.exp(),
-            high: high.exp(),
-            unit: sizes.unit,
-        };
-        // What a lost connection drifts to is no size that a repairer would look for.
-        let told = !hypothesis.fault.breaks();
-        let own = (hypothesis, mode.exp());
-        Tried {
-            faults: std::iter::once(own).chain(beside.iter().copied()).collect(),
-            sizes: std::iter::once(told.then_some(size))
-                .chain(beside.iter().map(|_| None))
-                .collect(),
-            log_size_sigma: 0.5 * (high - low),
-            log_likelihood: profile.log_evidence(),
-            log_likelihood_at_mode: profile.most(),
-            chi_squared: self.chi_squared(&joint, &predicted),
-            misread: None,
-            share: 1.0,
-            hidden: None,
-            hides: false,
-            predicted,
-            joint,
-            spread,
-        }
-    }
-
     /// The view at a size, from those on either side.
-    fn between(&self, (logs, views): (&[f64], &[View]), at: f64) -> View {
+    pub(crate) fn between(&self, (logs, views): (&[f64], &[View]), at: f64) -> View {
         let along = |of: fn(&View) -> &Vec<f64>| {
             let values: Vec<Vec<f64>> = views.iter().map(|view| of(view).clone()).collect();
             let nodes = Nodes {
@@ -400,21 +295,6 @@ impl Trials<'_> {
     pub(crate) fn chi_squared(&self, joint: &Joint, predicted: &[f64]) -> (f64, usize) {
         let residuals = joint.residuals(&self.shown, predicted);
         (joint.chi_squared(&residuals), residuals.len())
-    }
-
-    /// Whether the readings cannot tell these predictions from those of a set in order, in its spread.
-    fn hides(&self, predicted: &[f64]) -> bool {
-        let order = &self.in_order;
-        let both = predicted.iter().zip(self.predicted(&order.view));
-        let differences: Vec<f64> = both.map(|(now, then)| now - then).collect();
-        let each = differences.iter().zip(&order.joint.sigma);
-        let mut each = each.map(|(difference, sigma)| difference.abs() / sigma);
-        if each.any(|off| off > ALIKE) {
-            return false;
-        }
-        let valued = order.joint.valued.iter().map(|place| differences[*place]);
-        let valued = DVector::from_iterator(order.joint.valued.len(), valued);
-        order.joint.chi_squared(&valued) <= ALIKE * ALIKE
     }
 
     /// Variance in V² that the laws of tubes and semiconductors leave open at each reading: they were

@@ -49,6 +49,7 @@ fn reports(desk: &Desk, manual: ManualView<'_>, format: Format) -> [(&'static st
         hazards: &desk.hazards,
         manual,
         suspects: None,
+        too_long: None,
         diagnostics,
     };
     let checked = checked(desk, manual);
