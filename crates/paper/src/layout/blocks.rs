@@ -16,6 +16,12 @@ pub(crate) const RUNNING_TEXT: Setting = Setting {
     lead: LEAD,
     ink: Ink::Black,
 };
+/// Items of a list: many short ones, read one by one.
+pub(crate) const ITEM: Setting = Setting {
+    size: 9.0,
+    lead: 11.7,
+    ink: Ink::Black,
+};
 /// Height of a line to write on: 9 mm, as on ruled school paper for large handwriting (common practice).
 const WRITING: f64 = 25.5;
 
@@ -82,8 +88,8 @@ fn spaced(space: f64, mut slabs: Vec<Slab>) -> Vec<Slab> {
 
 fn heading(level: u8, text: &str, frame: Frame) -> Vec<Slab> {
     let (size, space) = match level {
-        1 => (13.0, 18.0),
-        2 => (11.0, 14.0),
+        1 => (13.0, 14.0),
+        2 => (11.0, 12.0),
         _ => (BODY, 9.0),
     };
     let setting = Setting {
@@ -111,19 +117,19 @@ fn paragraph(text: &Text, frame: Frame) -> Vec<Slab> {
 
 /// Items with a sign before each; the room for it is that of the sign of this number.
 fn listed(items: &[Text], frame: Frame, sign: &dyn Fn(usize) -> String, last: usize) -> Vec<Slab> {
-    let indent = text_width(&sign(last.saturating_sub(1)), BODY, Weight::Regular) + 9.0;
+    let indent = text_width(&sign(last.saturating_sub(1)), ITEM.size, Weight::Regular) + 9.0;
     let mut slabs = Vec::new();
     for (n, item) in items.iter().enumerate() {
-        let mut more = said(item, frame.inset(indent, 0.0), RUNNING_TEXT, &Part::Item(n));
+        let mut more = said(item, frame.inset(indent, 0.0), ITEM, &Part::Item(n));
         keep_ends(&mut more);
         if let Some(first) = more.first_mut() {
-            let at = (frame.left + indent - 5.0, RUNNING_TEXT.base());
-            let label = Label::new(at, sign(n), BODY).anchored(Anchor::End);
+            let at = (frame.left + indent - 5.0, ITEM.base());
+            let label = Label::new(at, sign(n), ITEM.size).anchored(Anchor::End);
             let words = std::mem::take(&mut first.shapes);
             first.spoken.clear();
             first.say(Part::Label(n), [label.into()]);
             first.say(Part::Item(n), words);
-            first.space = if n == 0 { 6.0 } else { 3.0 };
+            first.space = if n == 0 { 5.0 } else { 2.0 };
         }
         slabs.extend(more);
     }

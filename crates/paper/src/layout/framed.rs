@@ -4,7 +4,7 @@
 //! What goes out: strips; a long box may break between two lines and keeps its sides. What it refuses to
 //! know: page breaks.
 
-use super::blocks::RUNNING_TEXT;
+use super::blocks::{ITEM, RUNNING_TEXT};
 use super::slab::{keep_all, keep_ends, said, set_line, Frame, Setting, Slab};
 use super::spoken::Part;
 use super::{BODY, LEAD};
@@ -67,6 +67,11 @@ pub(crate) fn sign(remark: Remark) -> Picture {
 /// A framed box as one strip for each line.
 pub(crate) fn note(note: &Note, frame: Frame) -> Vec<Slab> {
     let inner = frame.inset(INDENT, 10.0);
+    // What has no lead is small print.
+    let setting = match note.lead.as_str() {
+        "" => ITEM,
+        _ => RUNNING_TEXT,
+    };
     let mut slabs = Vec::new();
     let lead = if note.lead.is_empty() {
         Text::default()
@@ -81,7 +86,7 @@ pub(crate) fn note(note: &Note, frame: Frame) -> Vec<Slab> {
         .chain(note.body.iter().skip(1))
         .enumerate()
     {
-        let mut more = said(text, inner, RUNNING_TEXT, &Part::Paragraph(n));
+        let mut more = said(text, inner, setting, &Part::Paragraph(n));
         if let Some(slab) = more.first_mut().filter(|_| n > 0) {
             lower(slab, 4.0);
         }

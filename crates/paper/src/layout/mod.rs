@@ -9,6 +9,8 @@ mod columns;
 mod flow;
 mod framed;
 mod row;
+#[cfg(test)]
+mod row_tests;
 mod slab;
 mod spoken;
 mod table;
