@@ -8,7 +8,7 @@ use translate::{compare, Comparison};
 
 use crate::suspects::fault::Hypothesis;
 use crate::suspects::glance::Glance;
-use crate::suspects::group::{gathered, Suspect, Weighed};
+use crate::suspects::group::{gathered, Suspect};
 use crate::suspects::hypotheses::{candidates, Candidate};
 use crate::suspects::likelihood::{Joint, Shown};
 use crate::suspects::likely_set::with_usual_leaks;
