@@ -4,7 +4,6 @@
 //! goes out. Every figure is rounded in one place for all renderers. This
 //! crate computes no voltage, prints nothing and opens no file.
 
-mod chart;
 mod check_rows;
 mod check_table;
 mod clean;
@@ -29,6 +28,7 @@ mod places;
 mod quantity;
 mod ratings;
 mod readings;
+mod reissued_manual;
 mod remarks;
 mod reports;
 mod sockets;

@@ -5,7 +5,7 @@
 //! rules, page breaks.
 
 use super::row::{around_point, Slot, CELL, SIDE};
-use super::slab::Frame;
+use super::strip::Frame;
 use crate::document::{Align, Column, Row, Table, Width};
 
 /// No column is squeezed below this width, in points, unless all of them are.

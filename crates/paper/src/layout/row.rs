@@ -5,8 +5,8 @@
 //! is higher than a page. What it refuses to know: headings and page breaks.
 
 use super::framed::writing_box;
-use super::slab::{set_line, Setting, Slab};
 use super::spoken::Part;
+use super::strip::{set_line, Setting, Strip};
 use crate::document::{split_at_point, Align, Cell, Text};
 use crate::font::{text_width, Weight};
 use crate::picture::{Ink, Picture, Shape};
@@ -166,7 +166,7 @@ pub(crate) fn row(
     cells: &[Cell],
     (slots, heads): (&[Slot], &[&str]),
     (number, limit): (usize, f64),
-) -> Vec<Slab> {
+) -> Vec<Strip> {
     let mut words: Vec<Words> = Vec::new();
     let mut things = Things::default();
     // Columns up to this one have details below them.
@@ -207,9 +207,9 @@ pub(crate) fn row(
         words.extend(details(cell, column, slot.up_to(slots, covered)));
     }
     let tall = !things.boxes.is_empty();
-    let mut slabs = vec![first_strip(&mut words, &things, tall, (number, limit))];
+    let mut strips = vec![first_strip(&mut words, &things, tall, (number, limit))];
     while words.iter().any(|w| !w.lines.is_empty()) {
-        slabs.push(first_strip(
+        strips.push(first_strip(
             &mut words,
             &Things::default(),
             false,
@@ -217,7 +217,7 @@ pub(crate) fn row(
         ));
     }
     // Cells without anything in them keep their place for whoever hears the table.
-    if let Some(first) = slabs.first_mut() {
+    if let Some(first) = strips.first_mut() {
         for (column, _) in cells
             .iter()
             .enumerate()
@@ -226,7 +226,7 @@ pub(crate) fn row(
             first.say(Part::Cell(number, column), []);
         }
     }
-    slabs
+    strips
 }
 
 /// What stands in small type below a name or a value.
@@ -252,7 +252,7 @@ fn first_strip(
     things: &Things<'_>,
     tall: bool,
     (number, limit): (usize, f64),
-) -> Slab {
+) -> Strip {
     let mut room = limit - 2.0 * ABOVE;
     let mut parts: Vec<Words> = Vec::new();
     // What stands below comes last: it gets what the others leave.
@@ -288,24 +288,24 @@ fn first_strip(
     };
     let pictured = things.pictures.iter();
     let pictured = pictured.map(|(_, _, picture)| picture.height + 2.0 * ABOVE);
-    let mut slab = Slab::new(pictured.fold(text.max(least), f64::max));
+    let mut strip = Strip::new(pictured.fold(text.max(least), f64::max));
     for (column, slot, to_write) in &things.boxes {
         let corner = (slot.left + AROUND, AROUND).into();
         let shape = writing_box(
             corner,
             slot.width - 2.0 * AROUND,
-            slab.height - 2.0 * AROUND,
+            strip.height - 2.0 * AROUND,
         );
-        slab.say(
+        strip.say(
             Part::WritingBox(number, *column, to_write.as_str().into()),
             [shape],
         );
     }
     for (column, slot, picture) in &things.pictures {
-        let top = (slab.height - picture.height) / 2.0;
+        let top = (strip.height - picture.height) / 2.0;
         let shapes = picture.shapes.iter();
         let shapes = shapes.map(|shape| shape.placed(1.0, slot.left + SIDE, top));
-        slab.say(
+        strip.say(
             Part::CellFigure(number, *column, picture.spoken().into()),
             shapes,
         );
@@ -316,7 +316,7 @@ fn first_strip(
         let height = if with_details { block } else { cell.height() };
         // Beside a box the words stand in the middle; elsewhere they begin at the top, where the eye reads on.
         let top = if tall {
-            (slab.height - height) / 2.0
+            (strip.height - height) / 2.0
         } else {
             ABOVE
         };
@@ -329,7 +329,7 @@ fn first_strip(
             let y = top + n as f64 * cell.setting.lead + cell.setting.base();
             shapes.extend(set_line(line, cell.begin(line), y, cell.setting));
         }
-        slab.say(Part::Cell(number, cell.column), shapes);
+        strip.say(Part::Cell(number, cell.column), shapes);
     }
-    slab
+    strip
 }

@@ -1,8 +1,8 @@
 //! Rows set by hand: what stays in its cell, what goes on.
 
 use super::row::{row, Slot, CELL};
-use super::slab::Slab;
 use super::spoken::Part;
+use super::strip::Strip;
 use crate::document::{split_at_point, Align, Cell, Named};
 use crate::font::text_width;
 use crate::picture::{Label, Picture, Shape};
@@ -16,8 +16,8 @@ fn slot(left: f64, width: f64, align: Align) -> Slot {
     }
 }
 
-fn labels(slab: &Slab) -> Vec<&Label> {
-    slab.shapes.iter().filter_map(Shape::label).collect()
+fn labels(strip: &Strip) -> Vec<&Label> {
+    strip.shapes.iter().filter_map(Shape::label).collect()
 }
 
 #[test]
@@ -26,8 +26,8 @@ fn text_never_leaves_its_cell() {
     for align in [Align::Left, Align::Right, Align::Centre, Align::Decimal] {
         let slots = [slot(50.0, 40.0, align), slot(90.0, 70.0, align)];
         let cells = [Cell::Text(long.into()), Cell::Value(long.into())];
-        for slab in row(&cells, (&slots, &[]), (0, 600.0)) {
-            for label in labels(&slab) {
+        for strip in row(&cells, (&slots, &[]), (0, 600.0)) {
+            for label in labels(&strip) {
                 let (from, to) = (label.at.x, label.at.x + label.width());
                 let inside = |s: &Slot| from >= s.left - 1e-6 && to <= s.left + s.width + 1e-6;
                 // 1e-6 point: float sums only.
@@ -46,8 +46,8 @@ fn decimal_points_stand_below_each_other() {
     let points: Vec<f64> = ["1.5", "−120.75", "47", "0.001"]
         .iter()
         .map(|number| {
-            let slabs = row(&[Cell::from(*number)], (&[at], &[]), (0, 600.0));
-            let label = labels(&slabs[0])[0];
+            let strips = row(&[Cell::from(*number)], (&[at], &[]), (0, 600.0));
+            let label = labels(&strips[0])[0];
             label.at.x + text_width(split_at_point(&label.text).0, label.size, label.weight)
         })
         .collect();
@@ -60,14 +60,14 @@ fn decimal_points_stand_below_each_other() {
 #[test]
 fn a_row_higher_than_a_page_goes_on() {
     let text = "word ".repeat(400);
-    let slabs = row(
+    let strips = row(
         &[Cell::from(text.as_str())],
         (&[slot(0.0, 60.0, Align::Left)], &[]),
         (0, 200.0),
     );
-    assert!(slabs.len() > 1);
-    assert!(slabs.iter().all(|slab| slab.height <= 200.0));
-    let kept: usize = slabs
+    assert!(strips.len() > 1);
+    assert!(strips.iter().all(|strip| strip.height <= 200.0));
+    let kept: usize = strips
         .iter()
         .flat_map(labels)
         .map(|l| l.text.matches("word").count())
@@ -77,7 +77,7 @@ fn a_row_higher_than_a_page_goes_on() {
 
 #[test]
 fn a_box_to_write_in_is_nine_millimetres_high() {
-    let slabs = row(
+    let strips = row(
         &[Cell::Blank, "x".into()],
         (
             &[slot(0.0, 60.0, Align::Left), slot(60.0, 60.0, Align::Left)],
@@ -85,7 +85,7 @@ fn a_box_to_write_in_is_nine_millimetres_high() {
         ),
         (0, 600.0),
     );
-    let height = slabs[0].shapes.iter().find_map(|s| {
+    let height = strips[0].shapes.iter().find_map(|s| {
         if let Shape::Rectangle { height, .. } = s {
             Some(*height)
         } else {
@@ -110,16 +110,16 @@ fn named(details: &str) -> Cell {
 
 #[test]
 fn a_small_picture_stands_left_of_its_text() {
-    let slabs = row(
+    let strips = row(
         &[named("")],
         (&[slot(50.0, 120.0, Align::Left)], &[]),
         (0, 600.0),
     );
-    assert!(slabs[0].height >= 40.0);
-    assert!(labels(&slabs[0])
+    assert!(strips[0].height >= 40.0);
+    assert!(labels(&strips[0])
         .iter()
         .all(|label| label.at.x >= 50.0 + 30.0));
-    let figure = slabs[0]
+    let figure = strips[0]
         .spoken
         .iter()
         .find(|(_, part)| matches!(part, Part::CellFigure(..)));
@@ -135,8 +135,8 @@ fn details_go_on_below_the_values_and_stop_before_the_boxes() {
     ];
     let details = "manual −13.0 V, 20k/V 50 V; set to 200 V; output grid";
     let cells = [named(details), Cell::Value("−18.4".into()), Cell::Blank];
-    let slabs = row(&cells, (&slots, &[]), (0, 600.0));
-    let all = labels(&slabs[0]);
+    let strips = row(&cells, (&slots, &[]), (0, 600.0));
+    let all = labels(&strips[0]);
     let value = all.iter().find(|label| label.text == "−18.4").unwrap();
     let small: Vec<_> = all.iter().filter(|l| l.size < CELL.size).collect();
     let most = small.iter().map(|l| l.at.x + l.width());
@@ -149,10 +149,10 @@ fn details_go_on_below_the_values_and_stop_before_the_boxes() {
 fn details_higher_than_a_page_go_on() {
     let slots = [slot(0.0, 60.0, Align::Left), slot(60.0, 60.0, Align::Right)];
     let cells = [named(&"word ".repeat(400)), Cell::Value("1".into())];
-    let slabs = row(&cells, (&slots, &[]), (0, 200.0));
-    assert!(slabs.len() > 1);
-    assert!(slabs.iter().all(|slab| slab.height <= 200.0));
-    let kept = slabs.iter().flat_map(labels);
+    let strips = row(&cells, (&slots, &[]), (0, 200.0));
+    assert!(strips.len() > 1);
+    assert!(strips.iter().all(|strip| strip.height <= 200.0));
+    let kept = strips.iter().flat_map(labels);
     let kept: usize = kept.map(|l| l.text.matches("word").count()).sum();
     assert_eq!(kept, 400);
 }

@@ -18,8 +18,8 @@ use crate::views::{
     SuspectsView, TranslateView, WorksheetView,
 };
 use crate::{
-    chart, check_rows, check_table, compare, curve, explain, json, meters_table, sockets, suspects,
-    translate_rows, translate_table, worksheet,
+    check_rows, check_table, compare, curve, explain, json, meters_table, reissued_manual, sockets,
+    suspects, translate_rows, translate_table, worksheet,
 };
 
 impl<'a> Report<'a> {
@@ -141,9 +141,9 @@ impl<'a> Report<'a> {
     pub fn chart(job: ChartView<'a>) -> Self {
         let help = "'fairvolt translate JOB -m METER --format json' holds the same values";
         Report::new("a chart", help)
-            .blocks(move |_| vec![chart::blocks(&job)])
-            .rows(move || chart::csv(&job))
-            .pages(move || chart::document(&job))
+            .blocks(move |_| vec![reissued_manual::blocks(&job)])
+            .rows(move || reissued_manual::csv(&job))
+            .pages(move || reissued_manual::document(&job))
     }
 
     /// One point's reading over the resistance of the meter.
