@@ -333,6 +333,14 @@ impl Sizes {
         (ANYWHERE / width + (1.0 - ANYWHERE) * near).ln()
     }
 
+    /// The same for looking along them: of a narrow range a few are enough, for whatever follows it
+    /// follows nearly a parabola there.
+    pub(crate) fn looks(&self, count: usize) -> Vec<f64> {
+        const FEW: usize = 3;
+        let narrow = self.most < 1.5 * self.least;
+        self.spaced(if narrow { FEW.min(count) } else { count })
+    }
+
     /// So many sizes, evenly apart in their logarithm, both ends among them.
     pub(crate) fn spaced(&self, count: usize) -> Vec<f64> {
         let (low, high) = (self.least.ln(), self.most.ln());

@@ -27,7 +27,7 @@ const WIDER: f64 = 2.0;
 /// Share of what a fault moves by which other parts, with their tolerances, may move the same reading
 /// (common practice, no source). A grid that stands at a few millivolts in order spreads by little
 /// there; shorted to its cathode it spreads as that does.
-const PARTS_SHARE: f64 = 0.1;
+const PARTS_SHARE: f64 = 0.03;
 
 /// What a first look shows.
 #[derive(Clone, Debug, Default)]
@@ -101,7 +101,7 @@ impl Trials<'_> {
                 glance.views.push(view);
             }
             Some(sizes) => {
-                self.look_along(&mut glance, &[], hypothesis, &sizes.spaced(FIRST_SIZES))?;
+                self.look_along(&mut glance, &[], hypothesis, &sizes.looks(FIRST_SIZES))?;
             }
         }
         // How far a loose electrode may move things, only a trial in full tells.

@@ -212,7 +212,7 @@ impl Trials<'_> {
     ) -> Result<Tried, ReconcileError> {
         let mut all_sizes = glance.logs.is_empty();
         if all_sizes {
-            self.look_along(&mut glance, beside, hypothesis, &sizes.spaced(NODES))?;
+            self.look_along(&mut glance, beside, hypothesis, &sizes.looks(NODES))?;
         }
         let order = &self.in_order;
         let mut joint = Arc::clone(&order.joint);
@@ -249,7 +249,7 @@ impl Trials<'_> {
             }
             if !all_sizes {
                 all_sizes = true;
-                self.look_along(&mut glance, beside, hypothesis, &sizes.spaced(NODES))?;
+                self.look_along(&mut glance, beside, hypothesis, &sizes.looks(NODES))?;
                 profile = self.profile((&glance.logs, &glance.views), sizes, &joint);
             }
         }
