@@ -23,7 +23,7 @@ use crate::suspects::settled::{settled, Settled};
 use crate::suspects::steps::Steps;
 use crate::suspects::trial::{Effort, InOrder, Trials, Tried};
 use crate::suspects::view::{Bench, Look};
-use crate::suspects::weighing::{believable, not_leading, posterior};
+use crate::suspects::weighing::{not_leading, posterior};
 use reconcile::{ReconcileError, SecondSet, Standing};
 
 /// Faults that are tried first, and natural logarithms below the best of them from where a trial is
@@ -208,9 +208,6 @@ pub fn suspects_watched(
     weighed
         .par_iter_mut()
         .for_each(|(tried, _)| ohms.weigh(tried));
-    for (tried, prior) in &mut weighed {
-        *prior *= believable(tried);
-    }
     let mut weighed = posterior(weighed);
     if fails {
         not_leading(&mut weighed);

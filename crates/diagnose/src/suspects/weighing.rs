@@ -12,7 +12,7 @@ const LEAST_BELIEVED: f64 = 1e-6;
 /// Share of its weight that a fault keeps in spite of its own misfit: where chance exceeds `rᵀS⁻¹r`
 /// less often than [`CONTRADICTION`], something else is at work, which *none of these* stands for. A set
 /// in order has a rule of its own.
-pub(crate) fn believable(tried: &Tried) -> f64 {
+fn believable(tried: &Tried) -> f64 {
     let (chi_squared, readings) = tried.chi_squared;
     let named = [Fault::NothingWrong, Fault::NoneOfThese];
     let named = named.contains(&tried.faults[0].0.fault);
@@ -22,9 +22,10 @@ pub(crate) fn believable(tried: &Tried) -> f64 {
     }
 }
 
-/// Probability ∝ prior × likelihood.
+/// Probability ∝ prior × likelihood, by what is believable of it.
 pub(crate) fn posterior(tried: Vec<(Tried, f64)>) -> Vec<Weighed> {
-    let log = |(tried, prior): &(Tried, f64)| tried.log_likelihood + prior.ln();
+    let log =
+        |(tried, prior): &(Tried, f64)| tried.log_likelihood + prior.ln() + believable(tried).ln();
     let whole = log_sum(tried.iter().map(log));
     tried
         .into_iter()
