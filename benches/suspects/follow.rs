@@ -58,9 +58,9 @@ fn one(design: &Design, case: &Case, index: usize) -> Option<[Outcome; 3]> {
             read.readings.push(next);
             ranked = suspects(&read, &options(false, 1)).ok()?;
         }
-        ends.push(Outcome::of(&read, &ranked, case));
+        ends.push(Outcome::of(&read, &ranked, case, true));
     }
-    let before = Outcome::of(&start, &before, case);
+    let before = Outcome::of(&start, &before, case, true);
     let random = ends.pop()?;
     Some([before, ends.pop()?, random])
 }

@@ -2,7 +2,8 @@
 //!
 //! The sets are those of `crates/diagnose/tests/vectors/`, made, broken and read by another program.
 //! `--misses` names the sets whose fault is not first; a path names another file of sets; `--quick`
-//! leaves out the advice on where to probe next; `--half` takes every second design.
+//! leaves out the advice on where to probe next; `--half` takes every second design; `--follow` gives
+//! that advice alone.
 
 #![expect(clippy::print_stdout, reason = "a benchmark's table is its output")]
 
@@ -35,6 +36,10 @@ fn main() {
             place += 1;
             place % 2 == 1
         });
+    }
+    if asked("--follow") {
+        follow::run(&designs);
+        return;
     }
     for points in [Points::All, Points::Third] {
         let start = Instant::now();
@@ -130,6 +135,14 @@ fn tables(told: &[Told<'_>]) {
         strange().count(),
         share(strange(), |one| {
             one.outcome.claimed > 0.9 && one.outcome.blames_a_part
+        }),
+    );
+    line(
+        "foreign fault, more than 90 % on a part that it lies neither across nor in",
+        strange().count(),
+        share(strange(), |one| {
+            let outcome = &one.outcome;
+            outcome.claimed > 0.9 && outcome.blames_a_part && !outcome.stands_for_foreign
         }),
     );
     let all = || {

@@ -232,6 +232,8 @@ pub struct WorksheetView<'a> {
     pub manual: ManualView<'a>,
     /// What the readings so far say of its parts; none without readings.
     pub suspects: Option<&'a Suspects>,
+    /// Seconds after which a ranking was given up; none if it was not.
+    pub too_long: Option<u64>,
     /// Faults found while reading it.
     pub diagnostics: &'a [DiagnosticRecord],
 }

@@ -23,6 +23,10 @@ pub enum Fault {
     DriftedHigh,
     /// A resistor's value has fallen beyond its tolerance.
     DriftedLow,
+    /// A resistor of ten times the value was fitted.
+    TenTimes,
+    /// A resistor of a tenth of the value was fitted.
+    ATenth,
     /// A potentiometer's track is broken between the wiper and the clockwise end.
     TrackOpenAbove,
     /// A potentiometer's track is broken between the wiper and the counter-clockwise end.
@@ -57,6 +61,8 @@ pub enum Fault {
     NoEmission,
     /// The heater of a socket is open, so no section of it draws current.
     HeaterOpen,
+    /// A tube of another type with the same base is plugged in.
+    OtherType,
     /// One electrode has lost its connection.
     ElectrodeOpen,
     /// Current leaks from the cathode to the heater, which stands at the reference.
@@ -84,6 +90,8 @@ pub struct Hypothesis {
     pub part: Option<PartId>,
     /// The terminal of the part, by its place in its list of terminals, for a lost connection.
     pub electrode: Option<usize>,
+    /// The type that is plugged in instead, as an index into [`circuit::tube_types`].
+    pub other_type: Option<usize>,
     /// The reading that is wrong, as an index into [`circuit::Job::readings`].
     pub reading: Option<usize>,
     /// What is wrong.
@@ -145,6 +153,8 @@ impl Fault {
             Fault::Shorted => "shorted",
             Fault::DriftedHigh => "drifted high",
             Fault::DriftedLow => "drifted low",
+            Fault::TenTimes => "ten times its value",
+            Fault::ATenth => "a tenth of its value",
             Fault::TrackOpenAbove => "track open above the wiper",
             Fault::TrackOpenBelow => "track open below the wiper",
             Fault::WiperOpen => "wiper open",
@@ -163,6 +173,7 @@ impl Fault {
             Fault::NoEmission => "open cathode or no heater",
             Fault::HeaterOpen => "heater open",
             Fault::ElectrodeOpen => "open electrode",
+            Fault::OtherType => "another type",
             Fault::HeaterCathodeLeak => "heater-cathode leakage",
             Fault::GridCathodeShort => "grid-cathode short",
             Fault::PlateCathodeShort => "plate-cathode short",
@@ -218,6 +229,8 @@ impl Fault {
             | Fault::Shorted
             | Fault::DriftedHigh
             | Fault::DriftedLow
+            | Fault::TenTimes
+            | Fault::ATenth
             | Fault::TrackOpenAbove
             | Fault::TrackOpenBelow
             | Fault::WiperOpen => matches!(
@@ -248,6 +261,7 @@ impl Hypothesis {
     pub const NOTHING_WRONG: Hypothesis = Hypothesis {
         part: None,
         electrode: None,
+        other_type: None,
         reading: None,
         fault: Fault::NothingWrong,
     };
@@ -270,6 +284,13 @@ impl Hypothesis {
         Hypothesis {
             electrode: Some(terminal),
             ..Self::of(part, Fault::ElectrodeOpen)
+        }
+    }
+
+    pub(crate) fn of_type(part: PartId, other: usize) -> Self {
+        Hypothesis {
+            other_type: Some(other),
+            ..Self::of(part, Fault::OtherType)
         }
     }
 
@@ -310,6 +331,14 @@ impl Sizes {
         let within = 1.0 - (1.0 + end) * (-end).exp();
         let near = off * (-off).exp() / (scale * within);
         (ANYWHERE / width + (1.0 - ANYWHERE) * near).ln()
+    }
+
+    /// The same for looking along them: of a narrow range a few are enough, for whatever follows it
+    /// follows nearly a parabola there.
+    pub(crate) fn looks(&self, count: usize) -> Vec<f64> {
+        const FEW: usize = 3;
+        let narrow = self.most < 1.5 * self.least;
+        self.spaced(if narrow { FEW.min(count) } else { count })
     }
 
     /// So many sizes, evenly apart in their logarithm, both ends among them.

@@ -6,13 +6,13 @@
 //! source): a broken connection is 1 GΩ, a joined one is 1 Ω.
 
 use circuit::{
-    Alteration, Bridge, BrokenLead, Characteristic, Circuit, Conditions, Device, DeviceParameter,
-    NodeId, Part, PartId, PartKind, SettingValue,
+    tube_types, Alteration, Bridge, BrokenLead, Characteristic, Circuit, Conditions, Device,
+    DeviceParameter, NodeId, Part, PartId, PartKind, SettingValue,
 };
 
 use crate::suspects::bounds::{floating_grid, floating_tubes};
 use crate::suspects::fault::{Fault, Hypothesis};
-use crate::suspects::hypotheses::{grid, resistor, sections};
+use crate::suspects::hypotheses::{grid, resistor, section_of, sections};
 
 /// A broken connection in ohms.
 pub(crate) const OPEN_OHMS: f64 = 1e9;
@@ -195,6 +195,19 @@ impl Change<'_> {
                         self.break_lead(id, terminal, OPEN_OHMS);
                     } else {
                         self.break_lead(id, terminal, open);
+                    }
+                }
+            }
+            Fault::OtherType => {
+                let Some(other) = hypothesis
+                    .other_type
+                    .and_then(|place| tube_types().get(place))
+                else {
+                    return;
+                };
+                for section in sections(circuit, id) {
+                    if let Some(unit) = other.units.get(section_of(circuit, section)) {
+                        self.each_characteristic(section, |_| unit.characteristic);
                     }
                 }
             }

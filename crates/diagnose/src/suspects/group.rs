@@ -13,7 +13,7 @@ use crate::suspects::trial::Tried;
 
 /// Predictions closer than this many standard deviations, taken together, are alike: readings of
 /// the one speak for it against the other by a factor of `√e`, 1.6, as a rule.
-const ALIKE: f64 = 1.0;
+pub(crate) const ALIKE: f64 = 1.0;
 
 /// Likelihoods closer than this factor's logarithm are alike.
 const ALIKE_LOG: f64 = 1.0;
@@ -67,24 +67,22 @@ pub(crate) struct Weighed {
 }
 
 /// Gathers trials that the readings cannot tell apart. With each suspect go the places of its
-/// members among the trials, in their order. Where a reading fails beyond doubt, a set in order
-/// stands by itself.
-pub(crate) fn gathered(
-    trials: &[Weighed],
-    shown: &Shown,
-    fails: bool,
-) -> Vec<(Vec<usize>, Suspect)> {
+/// members among the trials, in their order. All that hides from the readings stands with a set in order.
+pub(crate) fn gathered(trials: &[Weighed], shown: &Shown) -> Vec<(Vec<usize>, Suspect)> {
     let mut order: Vec<usize> = (0..trials.len()).collect();
+    let nothing = |place: &usize| is(&trials[*place].tried, Fault::NothingWrong);
+    // What cannot be told from a set in order is gathered about that one.
     order.sort_by(|a, b| {
+        let in_order = nothing(b).cmp(&nothing(a));
         let by_probability = trials[*b].probability.total_cmp(&trials[*a].probability);
-        by_probability.then(a.cmp(b))
+        in_order.then(by_probability).then(a.cmp(b))
     });
     let mut groups: Vec<Vec<usize>> = Vec::new();
     for place in order {
-        let in_order = |place: usize| is(&trials[place].tried, Fault::NothingWrong);
+        let hides = |place: usize| trials[place].tried.hides;
         let alike = |group: &&mut Vec<usize>| {
-            let lone = fails && (in_order(group[0]) || in_order(place));
-            !lone && alike(&trials[group[0]].tried, &trials[place].tried)
+            let hide = hides(group[0]) && hides(place);
+            hide || alike(&trials[group[0]].tried, &trials[place].tried)
         };
         match groups.iter_mut().find(alike) {
             Some(group) => group.push(place),
@@ -187,8 +185,12 @@ fn alike(leader: &Tried, other: &Tried) -> bool {
     if leader.faults.len() != other.faults.len() && !shares_a_fault(leader, other) {
         return false;
     }
-    let apart = leader.log_likelihood_at_mode - other.log_likelihood_at_mode;
-    if apart.is_nan() || apart.abs() > ALIKE_LOG {
+    // At their best, or over all their sizes: a fault that may have many sizes pays for that, and not
+    // for what it says of the readings.
+    let at_best = leader.log_likelihood_at_mode - other.log_likelihood_at_mode;
+    let over_all = leader.log_likelihood - other.log_likelihood;
+    let apart = at_best.abs().min(over_all.abs());
+    if apart.is_nan() || apart > ALIKE_LOG {
         return false;
     }
     let both = leader.predicted.iter().zip(&other.predicted);

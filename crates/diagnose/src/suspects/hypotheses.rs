@@ -4,7 +4,8 @@
 //! winding across one node, are left out; what a fault does to any reading is not known here.
 
 use circuit::{
-    socket, Characteristic, Circuit, Device, DeviceClass, Part, PartId, PartKind, Resistor,
+    socket, tube_type, tube_types, Characteristic, Circuit, Device, DeviceClass, Part, PartId,
+    PartKind, Resistor, TubeType,
 };
 
 use crate::suspects::bounds::{floating_grid, sizes};
@@ -72,6 +73,7 @@ fn sharers(circuit: &Circuit, id: PartId, hypothesis: &Hypothesis) -> f64 {
     };
     let sections = match hypothesis.fault {
         Fault::HeaterOpen => 1,
+        Fault::OtherType => other_types(circuit, id, device).len(),
         _ => sections(circuit, id).len().max(1),
     };
     let leads = match hypothesis.fault {
@@ -113,7 +115,14 @@ fn faults_of(circuit: &Circuit, id: PartId, part: &Part) -> Vec<Hypothesis> {
         return Vec::new();
     }
     let faults: &[Fault] = match &part.kind {
-        PartKind::Resistor(_) => &[F::DriftedHigh, F::DriftedLow, F::Open, F::Shorted],
+        PartKind::Resistor(_) => &[
+            F::DriftedHigh,
+            F::DriftedLow,
+            F::TenTimes,
+            F::ATenth,
+            F::Open,
+            F::Shorted,
+        ],
         PartKind::Potentiometer(_) => &[
             F::TrackOpenAbove,
             F::TrackOpenBelow,
@@ -155,6 +164,7 @@ fn device_faults(circuit: &Circuit, id: PartId, part: &Part, device: &Device) ->
             if heads_socket(circuit, id) {
                 found.push(plain(Fault::HeaterOpen));
             }
+            found.extend(other_types(circuit, id, device));
             // Every electrode but the cathode, whose loss is the loss of the emission.
             found.extend(leads(0..last));
             if let Some(grid) = grid(device) {
@@ -203,6 +213,35 @@ pub(crate) fn grid(device: &Device) -> Option<usize> {
         Characteristic::Pentagrid(_) => Some(3),
         _ => None,
     }
+}
+
+/// Tubes of another type that fit the socket and do the same in it, for the first section of it.
+fn other_types(circuit: &Circuit, id: PartId, device: &Device) -> Vec<Hypothesis> {
+    let first = sections(circuit, id).first() == Some(&id);
+    let own = tube_type(&device.type_name).filter(|_| first && device.units.len() == 1);
+    let Some(own) = own else {
+        return Vec::new();
+    };
+    let laws = |tube: &TubeType| -> Vec<Characteristic> {
+        tube.units.iter().map(|unit| unit.characteristic).collect()
+    };
+    let mut known = vec![laws(own)];
+    let mut found = Vec::new();
+    for (place, other) in tube_types().iter().enumerate() {
+        let fits = other.class == own.class && other.base == own.base && other.pins == own.pins;
+        if fits && !known.contains(&laws(other)) {
+            known.push(laws(other));
+            found.push(Hypothesis::of_type(id, place));
+        }
+    }
+    found
+}
+
+/// Which section of its tube a part is, from 0: `V1A` is the first.
+pub(crate) fn section_of(circuit: &Circuit, id: PartId) -> usize {
+    let designator = &circuit.part(id).designator;
+    let last = designator.bytes().last().filter(u8::is_ascii_alphabetic);
+    last.map_or(0, |letter| usize::from(letter.to_ascii_uppercase() - b'A'))
 }
 
 /// Whether a part is the first of several sections drawn for one socket.

@@ -176,6 +176,7 @@ fn tried_as_wrong(
     let joint = &in_order.joint;
     let residuals = joint.residuals(shown, &in_order.predicted);
     let mut tried = in_order.clone();
+    tried.hides = false;
     tried.faults = vec![(hypothesis, 1.0)];
     tried.sizes = vec![None];
     let Some(row) = joint.valued.iter().position(|valued| *valued == place) else {

@@ -15,6 +15,7 @@ mod bounds;
 mod entropy;
 mod fault;
 mod faulty;
+mod fitted;
 mod glance;
 mod group;
 mod hypotheses;
@@ -32,8 +33,10 @@ mod reach;
 mod reading;
 mod settled;
 mod size;
+mod steps;
 mod trial;
 mod view;
+mod weighing;
 
 pub use entropy::{entropy_bits, expected_gain_bits, Predicted};
 pub use fault::{Fault, Hypothesis, Size, SizeUnit, Sizes};
@@ -45,7 +48,9 @@ pub use modes::{FaultMode, SizeOf, SizeRule, FAULT_MODES, GROWN_AT, USUAL_AGE};
 pub use next::{NextProbe, ProbePrediction};
 pub use next_ohms::{NextOhms, OhmPrediction};
 pub use priors::{AgeFactors, PartClass, NONE_OF_THESE, NOTHING_WRONG, READING_WRONG};
-pub use rank::{suspects, suspects_of, NotComputed, SuspectOptions, Suspects};
+pub use rank::{
+    suspects, suspects_of, suspects_watched, GoOn, NotComputed, SuspectOptions, Suspects,
+};
 pub(crate) use reach::highest_volts;
 pub use reading::{ReadingUsed, Unused, WhyUnused};
 pub use settled::Settled;

@@ -28,6 +28,7 @@ pub(crate) fn none_of_these(trials: &Trials<'_>, in_order: &Tried) -> Tried {
         .chain(&in_order.predicted)
         .fold(0.0f64, |most, volts| most.max(volts.abs()));
     let mut tried = in_order.clone();
+    tried.hides = false;
     tried.faults = vec![(Hypothesis::NONE_OF_THESE, 1.0)];
     tried.sizes = vec![None];
     tried.joint = Arc::clone(joint);

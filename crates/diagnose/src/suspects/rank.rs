@@ -10,9 +10,9 @@ use crate::suspects::amperes::{with_currents, WithAmmeters};
 use crate::suspects::beside::{dead_windings, BesideReadings};
 use crate::suspects::fault::Hypothesis;
 use crate::suspects::glance::Glance;
-use crate::suspects::group::{gathered, Suspect, Weighed};
+use crate::suspects::group::{gathered, Suspect};
 use crate::suspects::hypotheses::{candidates, Candidate};
-use crate::suspects::likelihood::{log_sum, Joint, Shown};
+use crate::suspects::likelihood::{Joint, Shown};
 use crate::suspects::likely_set::with_usual_leaks;
 use crate::suspects::misread::wrong_readings;
 use crate::suspects::nameless::none_of_these;
@@ -22,8 +22,10 @@ use crate::suspects::pairs::pairs;
 use crate::suspects::priors::{slips, AgeFactors, NONE_OF_THESE, NOTHING_WRONG};
 use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources, Unused};
 use crate::suspects::settled::{settled, Settled};
+use crate::suspects::steps::Steps;
 use crate::suspects::trial::{Effort, InOrder, Trials, Tried};
 use crate::suspects::view::{Bench, Look};
+use crate::suspects::weighing::{not_leading, posterior};
 use reconcile::{ReconcileError, Standing};
 
 /// Faults that are tried first, and natural logarithms below the best of them from where a trial is
@@ -102,6 +104,10 @@ impl Default for SuspectOptions {
     }
 }
 
+/// Asked now and then with how many steps of a ranking are done and how many there are; where it says
+/// no, the ranking stops. From any thread.
+pub type GoOn<'a> = &'a (dyn Fn(usize, usize) -> bool + Sync);
+
 /// Ranks everything that may be wrong with the set on the bench.
 ///
 /// # Errors
@@ -120,6 +126,21 @@ pub fn suspects_of(
     comparison: &Comparison,
     options: &SuspectOptions,
 ) -> Result<Suspects, ReconcileError> {
+    let found = suspects_watched(job, comparison, options, &|_, _| true)?;
+    // Nobody stopped it.
+    found.ok_or(ReconcileError::NotPositive { readings: 0 })
+}
+
+/// The same for somebody who watches how far it is, and may stop it; none where that was done.
+///
+/// # Errors
+/// As [`suspects`].
+pub fn suspects_watched(
+    job: &Job,
+    comparison: &Comparison,
+    options: &SuspectOptions,
+    go_on: GoOn<'_>,
+) -> Result<Option<Suspects>, ReconcileError> {
     let doubted = doubted(comparison);
     let sources = Sources {
         comparison,
@@ -140,11 +161,27 @@ pub fn suspects_of(
     let whole: f64 = candidates.iter().map(|candidate| candidate.weight).sum();
     let part_share = (1.0 - NOTHING_WRONG - NONE_OF_THESE) / whole.max(f64::MIN_POSITIVE);
 
-    let glances: Vec<Result<Glance, ReconcileError>> = candidates
+    // Each fault is a step at its first look, and another when it is tried.
+    let steps = Steps::new(2 * candidates.len(), go_on);
+    let glances: Option<Vec<Result<Glance, ReconcileError>>> = candidates
         .par_iter()
-        .map(|candidate| trials.glance(candidate.hypothesis, candidate.sizes.as_ref()))
+        .map(|candidate| {
+            let glance = trials.glance(candidate.hypothesis, candidate.sizes.as_ref());
+            steps.one().then_some(glance)
+        })
         .collect();
-    let tried = tried(&trials, &candidates, glances, (&in_order, options.pairs));
+    let Some(glances) = glances else {
+        return Ok(None);
+    };
+    let tried = tried(
+        &trials,
+        &candidates,
+        (glances, &steps),
+        (&in_order, options.pairs),
+    );
+    let Some(tried) = tried else {
+        return Ok(None);
+    };
     let fails = fails(comparison, &read, &doubted);
     let mut weighed = vec![
         (in_order.clone(), all_right),
@@ -160,8 +197,12 @@ pub fn suspects_of(
     for (candidate, tried) in candidates.into_iter().zip(tried) {
         let prior = candidate.weight * part_share;
         match tried {
-            Ok(tried) if tried.log_likelihood.is_finite() => {
-                weighed.push((tried.clone(), prior));
+            Ok(mut tried) if tried.log_likelihood.is_finite() => {
+                if let Some(hidden) = tried.hidden.take() {
+                    let share = hidden.share;
+                    weighed.push((*hidden, prior * share));
+                }
+                weighed.push((tried.clone(), prior * tried.share));
                 singles.push((candidate, tried, prior));
             }
             Ok(tried) => not_computed.push(NotComputed {
@@ -190,12 +231,12 @@ pub fn suspects_of(
     if fails {
         not_leading(&mut weighed);
     }
-    let gathered = gathered(&weighed, &trials.shown, fails);
+    let gathered = gathered(&weighed, &trials.shown);
     let next = next_probes(job, options, &trials, &read, &unread, (&weighed, &gathered));
     let next_ohms = next_ohms(job, options.probes, (&weighed, &gathered), &beside.ohms);
     let mut hypotheses: Vec<Suspect> = gathered.into_iter().map(|(_, suspect)| suspect).collect();
     in_own_units(&mut hypotheses, &read.used);
-    Ok(Suspects {
+    Ok(Some(Suspects {
         settled: settled(&hypotheses, read.used.len() + beside.len()),
         hypotheses,
         readings: read.used,
@@ -206,7 +247,7 @@ pub fn suspects_of(
         not_computed,
         next,
         next_ohms,
-    })
+    }))
 }
 
 /// Predictions in volts, those of currents turned into amperes.
@@ -225,9 +266,9 @@ fn in_own_units(suspects: &mut [Suspect], used: &[ReadingUsed]) {
 fn tried(
     trials: &Trials<'_>,
     candidates: &[Candidate],
-    glances: Vec<Result<Glance, ReconcileError>>,
+    (glances, steps): (Vec<Result<Glance, ReconcileError>>, &Steps<'_>),
     (in_order, pairs): (&Tried, bool),
-) -> Vec<Result<Tried, ReconcileError>> {
+) -> Option<Vec<Result<Tried, ReconcileError>>> {
     let least = Glance::least(glances.iter().flatten()).min(in_order.chi_squared.0);
     // What is hopeless alone may be half of the truth.
     let in_full = |glance: &Glance| pairs || glance.is_plausible(least);
@@ -263,7 +304,10 @@ fn tried(
     candidates
         .par_iter()
         .zip(glances)
-        .map(|(candidate, glance)| one(candidate, glance?, unless_below))
+        .map(|(candidate, glance)| {
+            let tried = glance.and_then(|glance| one(candidate, glance, unless_below));
+            steps.one().then_some(tried)
+        })
         .collect()
 }
 
@@ -281,29 +325,6 @@ fn fails(comparison: &Comparison, read: &Readings, doubted: &[usize]) -> bool {
             own.is_finding() && own.conformity.is_some_and(|share| share < FAILS)
         })
     })
-}
-
-/// A set with a reading that fails beyond doubt is never said to be in order: where that would lead,
-/// something that is none of the faults tried leads by a hair, and both stand for one another.
-fn not_leading(weighed: &mut [Weighed]) {
-    let is = |one: &Weighed, hypothesis| one.tried.faults[0].0 == hypothesis;
-    let place = |hypothesis| weighed.iter().position(|one| is(one, hypothesis));
-    let (Some(in_order), Some(nameless)) = (
-        place(Hypothesis::NOTHING_WRONG),
-        place(Hypothesis::NONE_OF_THESE),
-    ) else {
-        return;
-    };
-    let others = weighed.iter().enumerate();
-    let next = others
-        .filter(|(place, _)| *place != in_order && *place != nameless)
-        .fold(0.0f64, |most, (_, one)| most.max(one.probability));
-    if weighed[in_order].probability > next {
-        let both = weighed[in_order].probability + weighed[nameless].probability;
-        let kept = weighed[in_order].probability.min(0.499 * both);
-        weighed[in_order].probability = kept;
-        weighed[nameless].probability = both - kept;
-    }
 }
 
 /// Values of the manual that cannot be believed.
@@ -373,18 +394,4 @@ pub(crate) fn look(used: &ReadingUsed) -> Look {
         siemens: used.siemens(),
         state: used.state,
     }
-}
-
-/// Probability ∝ prior × likelihood.
-fn posterior(tried: Vec<(Tried, f64)>) -> Vec<Weighed> {
-    let log = |(tried, prior): &(Tried, f64)| tried.log_likelihood + prior.ln();
-    let whole = log_sum(tried.iter().map(log));
-    tried
-        .into_iter()
-        .map(|one| Weighed {
-            probability: (log(&one) - whole).exp(),
-            prior: one.1,
-            tried: one.0,
-        })
-        .collect()
 }

@@ -36,7 +36,7 @@ pub enum Settled {
 const FEWEST_READINGS: usize = 2;
 
 /// Probability by chance below which readings contradict a suspect (common practice, no source).
-const CONTRADICTION: f64 = 1e-3;
+pub(crate) const CONTRADICTION: f64 = 1e-3;
 
 /// Whether the first suspect leads, by so many readings.
 pub(crate) fn settled(suspects: &[Suspect], readings: usize) -> Settled {
@@ -63,7 +63,7 @@ pub(crate) fn settled(suspects: &[Suspect], readings: usize) -> Settled {
 }
 
 /// Probability of a chi-squared of this size or more with so many degrees: `Q(n/2, x/2)`.
-fn by_chance(chi_squared: f64, degrees: usize) -> f64 {
+pub(crate) fn by_chance(chi_squared: f64, degrees: usize) -> f64 {
     if degrees == 0 || chi_squared <= 0.0 {
         return 1.0;
     }

@@ -6,7 +6,7 @@
 //! only the table of products of the few residuals. The prior is a density over the logarithm, so a
 //! fault that has to be tuned finely pays for it: `L = ∫ L(s) p(ln s) d ln s`.
 
-use nalgebra::DMatrix;
+use nalgebra::{DMatrix, DVector};
 
 use crate::suspects::likelihood::{log_sum, Joint, Shown};
 
@@ -63,15 +63,7 @@ impl Profile {
         let height = joint.log_height();
         let overranges = shown.volts.iter().any(Option::is_none);
         let at = |size: f64| {
-            let (first, weights) = cubic(nodes.sizes, size);
-            let mut chi_squared = 0.0;
-            for (i, a) in weights.iter().enumerate() {
-                for (j, b) in weights.iter().enumerate() {
-                    if *a != 0.0 && *b != 0.0 {
-                        chi_squared += a * b * products[(first + i, first + j)];
-                    }
-                }
-            }
+            let chi_squared = quadratic(&products, cubic(nodes.sizes, size));
             let tails = if overranges {
                 let predicted = interpolated(nodes, size);
                 joint.log_overranges(shown, &predicted)
@@ -112,6 +104,52 @@ impl Profile {
         }
     }
 
+    /// `ΔᵀS⁻¹Δ` of what is predicted at each size against other predictions, in their spread.
+    pub(crate) fn apart(&self, nodes: &Nodes<'_>, from: &[f64], joint: &Joint) -> Vec<f64> {
+        let differences: Vec<DVector<f64>> = nodes
+            .predicted
+            .iter()
+            .map(|predicted| {
+                let valued = joint.valued.iter();
+                let each = valued.map(|place| predicted[*place] - from[*place]);
+                DVector::from_iterator(joint.valued.len(), each)
+            })
+            .collect();
+        let weighted: Vec<_> = differences
+            .iter()
+            .map(|one| &joint.covariance.inverse * one)
+            .collect();
+        let count = differences.len();
+        let products = DMatrix::from_fn(count, count, |i, j| differences[i].dot(&weighted[j]));
+        let sizes = self.sizes.iter();
+        sizes
+            .map(|size| quadratic(&products, cubic(nodes.sizes, *size)))
+            .collect()
+    }
+
+    /// The same likelihood over some of its sizes alone, and what share of the prior they have.
+    pub(crate) fn only(&self, kept: &[bool]) -> (Self, f64) {
+        let blank = |logs: &[f64]| -> Vec<f64> {
+            let each = logs.iter().zip(kept);
+            each.map(|(log, kept)| if *kept { *log } else { f64::NEG_INFINITY })
+                .collect()
+        };
+        let density: Vec<f64> = self
+            .weighed
+            .iter()
+            .zip(&self.log_likelihoods)
+            .map(|(both, log)| both - log)
+            .collect();
+        let mass = |logs: &[f64]| log_sum(pieces(&self.sizes, logs));
+        let share = (mass(&blank(&density)) - mass(&density)).exp();
+        let part = Profile {
+            sizes: self.sizes.clone(),
+            log_likelihoods: blank(&self.log_likelihoods),
+            weighed: blank(&self.weighed),
+        };
+        (part, share)
+    }
+
     /// Logarithm of the most likely size.
     pub(crate) fn mode(&self) -> f64 {
         let both = self.sizes.iter().zip(&self.weighed);
@@ -147,9 +185,26 @@ impl Profile {
 
     /// Logarithms of the trapezoids' areas.
     fn pieces(&self) -> impl Iterator<Item = f64> + Clone + '_ {
-        let ends = self.sizes.windows(2).zip(self.weighed.windows(2));
-        ends.map(|(sizes, logs)| log_sum(logs.iter().copied()) + (0.5 * (sizes[1] - sizes[0])).ln())
+        pieces(&self.sizes, &self.weighed)
     }
+}
+
+fn pieces<'a>(sizes: &'a [f64], logs: &'a [f64]) -> impl Iterator<Item = f64> + Clone + 'a {
+    let ends = sizes.windows(2).zip(logs.windows(2));
+    ends.map(|(sizes, logs)| log_sum(logs.iter().copied()) + (0.5 * (sizes[1] - sizes[0])).ln())
+}
+
+/// A quadratic form of what is interpolated, from the products of the nodes.
+fn quadratic(products: &DMatrix<f64>, (first, weights): (usize, [f64; 4])) -> f64 {
+    let mut sum = 0.0;
+    for (i, a) in weights.iter().enumerate() {
+        for (j, b) in weights.iter().enumerate() {
+            if *a != 0.0 && *b != 0.0 {
+                sum += a * b * products[(first + i, first + j)];
+            }
+        }
+    }
+    sum
 }
 
 /// Predictions at a size between the nodes.

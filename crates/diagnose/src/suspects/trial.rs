@@ -73,6 +73,13 @@ pub(crate) struct Tried {
     pub(crate) chi_squared: (f64, usize),
     /// For a wrong reading: the likeliest way it went wrong.
     pub(crate) misread: Option<Misreading>,
+    /// Share of the fault's weight that its sizes have, of those that are looked at here.
+    pub(crate) share: f64,
+    /// The same fault at sizes that these readings cannot tell from a set in order; the trial
+    /// itself then holds the others alone.
+    pub(crate) hidden: Option<Box<Tried>>,
+    /// Whether the trial is of such sizes alone.
+    pub(crate) hides: bool,
 }
 
 impl Trials<'_> {
@@ -165,6 +172,7 @@ impl Trials<'_> {
         (joint, spread): (Arc<Joint>, Arc<Spread>),
     ) -> Tried {
         let log_likelihood = joint.log_likelihood(&self.shown, &predicted);
+        let hides = faults.len() == 1 && self.hides(&predicted);
         Tried {
             faults: faults.to_vec(),
             sizes: vec![None; faults.len()],
@@ -173,6 +181,9 @@ impl Trials<'_> {
             log_likelihood_at_mode: log_likelihood,
             chi_squared: self.chi_squared(&joint, &predicted),
             misread: None,
+            share: 1.0,
+            hidden: None,
+            hides,
             predicted,
             joint,
             spread,
@@ -201,7 +212,7 @@ impl Trials<'_> {
     ) -> Result<Tried, ReconcileError> {
         let mut all_sizes = glance.logs.is_empty();
         if all_sizes {
-            self.look_along(&mut glance, beside, hypothesis, &sizes.spaced(NODES))?;
+            self.look_along(&mut glance, beside, hypothesis, &sizes.looks(NODES))?;
         }
         let order = &self.in_order;
         let mut joint = Arc::clone(&order.joint);
@@ -238,7 +249,7 @@ impl Trials<'_> {
             }
             if !all_sizes {
                 all_sizes = true;
-                self.look_along(&mut glance, beside, hypothesis, &sizes.spaced(NODES))?;
+                self.look_along(&mut glance, beside, hypothesis, &sizes.looks(NODES))?;
                 profile = self.profile((&glance.logs, &glance.views), sizes, &joint);
             }
         }
@@ -246,45 +257,8 @@ impl Trials<'_> {
         Ok(self.fitted((hypothesis, sizes), beside, &glance, fit))
     }
 
-    /// The outcome at the most likely size.
-    fn fitted(
-        &self,
-        (hypothesis, sizes): (Hypothesis, &Sizes),
-        beside: &[Sized],
-        glance: &Glance,
-        (profile, (joint, spread)): (Profile, (Arc<Joint>, Arc<Spread>)),
-    ) -> Tried {
-        let mode = profile.mode();
-        let (low, high) = (profile.quantile(0.16), profile.quantile(0.84));
-        let predicted = self.predicted(&self.between((&glance.logs, &glance.views), mode));
-        let size = Size {
-            from: sizes.from,
-            to: mode.exp(),
-            low: low.exp(),
-            high: high.exp(),
-            unit: sizes.unit,
-        };
-        // What a lost connection drifts to is no size that a repairer would look for.
-        let told = !hypothesis.fault.breaks();
-        let own = (hypothesis, mode.exp());
-        Tried {
-            faults: std::iter::once(own).chain(beside.iter().copied()).collect(),
-            sizes: std::iter::once(told.then_some(size))
-                .chain(beside.iter().map(|_| None))
-                .collect(),
-            log_size_sigma: 0.5 * (high - low),
-            log_likelihood: profile.log_evidence(),
-            log_likelihood_at_mode: profile.most(),
-            chi_squared: self.chi_squared(&joint, &predicted),
-            misread: None,
-            predicted,
-            joint,
-            spread,
-        }
-    }
-
     /// The view at a size, from those on either side.
-    fn between(&self, (logs, views): (&[f64], &[View]), at: f64) -> View {
+    pub(crate) fn between(&self, (logs, views): (&[f64], &[View]), at: f64) -> View {
         let along = |of: fn(&View) -> &Vec<f64>| {
             let values: Vec<Vec<f64>> = views.iter().map(|view| of(view).clone()).collect();
             let nodes = Nodes {

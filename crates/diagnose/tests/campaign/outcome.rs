@@ -10,8 +10,8 @@ use crate::sets::{Broken, Case};
 pub struct Outcome {
     /// Place of the suspect that holds the truth, from 0; behind all where none does.
     pub place: usize,
-    /// Whether that suspect also says that nothing may be wrong.
-    pub unseen: bool,
+    /// Whether what the first suspect claims is so.
+    right: bool,
     /// What the first suspect claims.
     pub claimed: f64,
     /// Whether the first suspect is a fault of a part, or of several.
@@ -22,6 +22,9 @@ pub struct Outcome {
     pub in_order: bool,
     /// Whether it says that a reading is wrong.
     pub blames_a_reading: bool,
+    /// Whether it blames a part that what is foreign lies across, or sits in: no reading tells a
+    /// resistor across a capacitor from its leakage.
+    pub stands_for_foreign: bool,
     /// How many of several faults are in the first suspect.
     pub both: bool,
     /// The first three, in words.
@@ -29,22 +32,28 @@ pub struct Outcome {
 }
 
 impl Outcome {
-    pub fn of(job: &Job, ranked: &Suspects, case: &Case) -> Self {
+    /// What came of a case whose fault shows in what was read, or does not.
+    pub fn of(job: &Job, ranked: &Suspects, case: &Case, shows: bool) -> Self {
+        let in_order = |suspect: &Suspect| has(suspect, |f| f.fault == Fault::NothingWrong);
         let holds = |suspect: &Suspect| match (case.kind.as_str(), &case.slip) {
-            ("order", _) => has(suspect, |fault| fault.fault == Fault::NothingWrong),
+            ("order", _) => in_order(suspect),
             (_, Some(slip)) => has(suspect, |fault| {
                 let reading = fault.reading.and_then(|index| job.readings.get(index));
                 reading.is_some_and(|reading| reading.point == slip.reading.to_string())
             }),
-            _ => case
-                .faults
-                .iter()
-                .any(|broken| has(suspect, |fault| is(job, fault, broken))),
+            // What stands beside "nothing wrong" is any fault, too small to be seen.
+            _ => {
+                !in_order(suspect)
+                    && case
+                        .faults
+                        .iter()
+                        .any(|broken| has(suspect, |fault| is(job, fault, broken)))
+            }
         };
         let place = ranked.hypotheses.iter().position(holds);
-        let at = place.and_then(|place| ranked.hypotheses.get(place));
         let first = ranked.hypotheses.first();
-        let in_order = |suspect: &Suspect| has(suspect, |f| f.fault == Fault::NothingWrong);
+        // It says that no fault shows in these readings, and whoever wrote one down was no fault.
+        let none_shows = case.slip.is_none() && !shows;
         let member = |suspect: &Suspect| {
             suspect.members.iter().any(|member| {
                 case.faults.iter().all(|broken| {
@@ -55,7 +64,10 @@ impl Outcome {
         };
         Outcome {
             place: place.unwrap_or(usize::MAX),
-            unseen: at.is_some_and(in_order) && case.kind != "order",
+            right: match first.is_some_and(in_order) {
+                true => none_shows,
+                false => place == Some(0),
+            },
             claimed: first.map_or(0.0, |first| first.probability),
             blames_a_part: first
                 .is_some_and(|first| !in_order(first) && has(first, |fault| fault.part.is_some())),
@@ -70,18 +82,23 @@ impl Outcome {
             in_order: first.is_some_and(in_order),
             blames_a_reading: first
                 .is_some_and(|first| has(first, |fault| fault.fault == Fault::ReadingWrong)),
+            stands_for_foreign: first.is_some_and(|first| {
+                let what = case.what.as_deref();
+                what.is_some_and(|what| has(first, |fault| lies_across(job, fault, what)))
+            }),
             both: first.is_some_and(member),
             leaders: leaders(job, ranked),
         }
     }
 
     pub fn is_among(&self, first: usize) -> bool {
-        self.place < first && !self.unseen
+        self.place < first
     }
 
-    /// Whether what is claimed of the first suspect is so.
+    /// Whether what is claimed of the first suspect is so: that a fault or a slip is the one it names,
+    /// or that no fault shows.
     pub fn is_right(&self) -> bool {
-        self.place == 0
+        self.right
     }
 }
 
@@ -99,6 +116,29 @@ fn is(job: &Job, fault: &Hypothesis, broken: &Broken) -> bool {
     *name == broken.part
         && fault.fault.name() == broken.fault
         && (broken.terminal.is_none() || fault.electrode == broken.terminal)
+}
+
+/// Whether what is foreign lies across two ends of a part, or is the tube that is blamed.
+fn lies_across(job: &Job, fault: &Hypothesis, what: &str) -> bool {
+    let Some(part) = fault.part.map(|id| job.circuit.part(id)) else {
+        return false;
+    };
+    if let Some(tube) = what.strip_suffix(" of another type") {
+        let socket = |name| circuit::socket(name).map(str::to_owned);
+        let same_socket = socket(tube).is_some() && socket(tube) == socket(&part.designator);
+        return part.designator == tube || same_socket;
+    }
+    let ends = what.split_once(" from ").map(|(_, ends)| ends);
+    let Some((from, to)) = ends.and_then(|ends| ends.split_once(" to ")) else {
+        return false;
+    };
+    let touches = |name: &str| {
+        part.nodes.iter().any(|node| {
+            let node = &job.circuit.nodes()[node.0];
+            node.name == name || (name == "the reference" && node.is_reference)
+        })
+    };
+    touches(from) && touches(to)
 }
 
 fn leaders(job: &Job, ranked: &Suspects) -> String {

@@ -81,7 +81,7 @@ pub fn run<'a>(
                 design,
                 case,
                 number,
-                outcome: Outcome::of(&read, &ranked, case),
+                outcome: Outcome::of(&read, &ranked, case, case.shows(&entries)),
                 shows: case.shows(&entries),
                 flagged: readings.any(|reading| reading.judgement.is_finding()),
             })

@@ -29,6 +29,8 @@ pub struct Case {
     /// What is broken.
     #[serde(default)]
     pub faults: Vec<Broken>,
+    /// What is foreign to the drawing.
+    pub what: Option<String>,
     /// Which reading was written down wrongly.
     pub slip: Option<Slip>,
     /// Points that the fault moves beyond the manual's tolerance.

@@ -9,7 +9,16 @@ fn of(readings: &str) -> (Job, Suspects) {
     let found = suspects(&job, &SuspectOptions::default()).unwrap();
     assert_eq!(found.readings.len(), 28);
     assert!(found.unused.is_empty());
-    assert!(found.not_computed.is_empty(), "{:?}", found.not_computed);
+    // Behind 100 kΩ in place of R2 the regulator lights and goes out again: no state to be read.
+    let restless = |one: &diagnose::NotComputed| {
+        one.hypothesis.part == job.circuit.part_named("R2")
+            && one.hypothesis.fault == Fault::TenTimes
+    };
+    assert!(
+        found.not_computed.iter().all(restless),
+        "{:?}",
+        found.not_computed
+    );
     let whole: f64 = found.hypotheses.iter().map(|s| s.probability).sum();
     // A few hundred probabilities round to 1e-13.
     assert!((whole - 1.0).abs() < 1e-9, "{whole}");

@@ -11,6 +11,7 @@ mod intercom;
 mod jobs;
 mod ohms;
 mod one_fault;
+mod other_parts;
 mod posterior;
 mod second_set;
 mod two_faults;

@@ -43,9 +43,8 @@ fn a_conducting_grid_under_a_meter_is_followed_along_its_curve() {
     let conditions = Conditions::default();
     let short = Hypothesis {
         part: blank.circuit.part_named("R3"),
-        electrode: None,
-        reading: None,
         fault: Fault::Shorted,
+        ..Hypothesis::NOTHING_WRONG
     };
     let faulty = with_fault(&blank.circuit, &conditions, &short, 1.0);
     let solution = solve(&faulty.circuit, &faulty.conditions).unwrap();

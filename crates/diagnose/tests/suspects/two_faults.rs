@@ -13,9 +13,8 @@ fn an_open_cathode_and_a_worn_tube_are_found_together() {
     assert_eq!(job.readings.len(), 28);
     let part = |name: &str, fault: Fault| Hypothesis {
         part: job.circuit.part_named(name),
-        electrode: None,
-        reading: None,
         fault,
+        ..Hypothesis::NOTHING_WRONG
     };
     let (open, worn) = (part("R8", Fault::Open), part("V3", Fault::LowEmission));
     let options = SuspectOptions {

@@ -1,7 +1,9 @@
 //! `suspects`: what may be wrong with the set on the bench, and where to probe next.
 
+use std::time::{Duration, Instant};
+
 use circuit::{Job, Part, PartId};
-use diagnose::{suspects_of, AgeFactors, Fault, Settled, SuspectOptions, Suspects};
+use diagnose::{suspects_watched, AgeFactors, Fault, GoOn, Settled, SuspectOptions, Suspects};
 use input::nearest_few;
 use reconcile::ReconcileError;
 use report::{Explained, Report, SuspectsView};
@@ -12,6 +14,10 @@ use crate::command::{retyped, work_on, SettledJob};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
+use crate::progress::Bar;
+
+/// How long a ranking takes before the bar is shown.
+const SHOWN_AFTER: Duration = Duration::from_secs(1);
 
 /// How many near names to offer.
 const SUGGESTIONS: usize = 5;
@@ -54,7 +60,8 @@ pub(crate) fn run(args: &SuspectsArgs, console: &mut Console) -> Exit {
 /// The suspects of a job, what of them is to be explained, and what they were told by.
 type Found = (Suspects, Option<Explained>, Comparison);
 
-/// The suspects of a job by its own settings and the usual options; `set` as on the command line.
+/// The suspects of a job by its own settings and the usual options; `set` as on the command line. None
+/// where they were not to go on.
 ///
 /// # Errors
 /// [`ReconcileError`] if the circuit has no trustworthy solution.
@@ -62,17 +69,15 @@ pub(crate) fn of_job(
     job: &Job,
     comparison: &Comparison,
     options: SuspectOptions,
-) -> Result<Suspects, ReconcileError> {
+    go_on: GoOn<'_>,
+) -> Result<Option<Suspects>, ReconcileError> {
     let usual = SuspectOptions::default();
-    suspects_of(
-        job,
-        comparison,
-        &SuspectOptions {
-            ages: AgeFactors::named(&job.ages).at(job.age),
-            hazard_penalty: job.hazard_penalty.unwrap_or(usual.hazard_penalty),
-            ..options
-        },
-    )
+    let options = SuspectOptions {
+        ages: AgeFactors::named(&job.ages).at(job.age),
+        hazard_penalty: job.hazard_penalty.unwrap_or(usual.hazard_penalty),
+        ..options
+    };
+    suspects_watched(job, comparison, &options, go_on)
 }
 
 /// The suspects by the options of a command line, and what of them is to be explained.
@@ -99,10 +104,22 @@ fn worked_out(
         ..SuspectOptions::default()
     };
     let comparison = ready.comparison(console)?;
-    let found = of_job(job, &comparison, options).map_err(|error| {
+    let bar = Bar::new("faults", 100, console.watched);
+    let start = Instant::now();
+    let found = of_job(job, &comparison, options, &|done, all| {
+        // A bar that is wiped at once only flickers.
+        if start.elapsed() > SHOWN_AFTER {
+            bar.show(100 * done / all.max(1));
+        }
+        true
+    });
+    bar.clear();
+    let found = found.map_err(|error| {
         console.complain(&format!("error: {}: {error}\n", job.folder));
         Exit::Unsolved
     })?;
+    // Nobody stops it here.
+    let found = found.ok_or(Exit::Unsolved)?;
     Ok((found, explain, comparison))
 }
 

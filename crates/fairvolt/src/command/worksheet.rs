@@ -1,7 +1,9 @@
 //! `worksheet`: the sheet to take to the bench, or the manual's own table for another meter.
 
+use std::time::{Duration, Instant};
+
 use circuit::Job;
-use diagnose::{hazards, SuspectOptions, Suspects};
+use diagnose::{hazards, GoOn, SuspectOptions, Suspects};
 use report::{ChartView, Report, WorksheetView};
 use translate::{translate, Comparison};
 
@@ -10,6 +12,9 @@ use crate::command::{deliver, settled, suspects, unsolved};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
+
+/// How long a sheet waits for the suspects, which nobody asked for.
+const LIMIT: Duration = Duration::from_secs(10);
 
 /// The meter of a chart where none is named.
 const CHART_METER: &str = "10M";
@@ -37,13 +42,19 @@ fn sheet(args: &WorksheetArgs, console: &mut Console) -> Exit {
         Err(fault) => return fault,
     };
     let hazards = hazards(&ready.job);
-    let suspects = suspected(&ready.job, &comparison);
+    let start = Instant::now();
+    let suspects = suspected(&ready.job, &comparison, &|_, _| start.elapsed() < LIMIT);
+    let (suspects, too_long) = match suspects {
+        Some(found) => (found, None),
+        None => (None, Some(LIMIT.as_secs())),
+    };
     let view = WorksheetView {
         job: &ready.job,
         comparison: &comparison,
         hazards: &hazards,
         manual: ready.findings.view(),
         suspects: suspects.as_ref(),
+        too_long,
         diagnostics: &ready.diagnostics,
     };
     let report = match args.sockets {
@@ -57,12 +68,17 @@ fn sheet(args: &WorksheetArgs, console: &mut Console) -> Exit {
 }
 
 /// The suspects by the readings so far. A sheet without them is as good as one before the first
-/// reading, so that what keeps them from being told is left to `suspects` to say.
-fn suspected(job: &Job, comparison: &Comparison) -> Option<Suspects> {
+/// reading, so that what keeps them from being told is left to `suspects` to say; none at all where
+/// they take too long.
+fn suspected(job: &Job, comparison: &Comparison, go_on: GoOn<'_>) -> Option<Option<Suspects>> {
     if job.readings.is_empty() {
-        return None;
+        return Some(None);
     }
-    suspects::of_job(job, comparison, SuspectOptions::default()).ok()
+    match suspects::of_job(job, comparison, SuspectOptions::default(), go_on) {
+        Ok(Some(found)) => Some(Some(found)),
+        Ok(None) => None,
+        Err(_) => Some(None),
+    }
 }
 
 /// The chart is kept with the manual: it holds for the manual's own line voltage and for no

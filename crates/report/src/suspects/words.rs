@@ -65,6 +65,10 @@ pub(crate) fn fault_phrase(part: &Part, fault: &Hypothesis, size: Option<&Size>)
         Fault::HeaterOpen => "heater open: no section of the tube draws current".to_owned(),
         Fault::NoEmission => "draws no current: cathode open or no heater".to_owned(),
         Fault::ElectrodeOpen => format!("{} not connected", electrode(part, fault)),
+        Fault::OtherType => match other_type(fault) {
+            Some(name) => format!("a {name} plugged in?"),
+            None => fault.fault.name().to_owned(),
+        },
         other => other.name().to_owned(),
     }
 }
@@ -77,6 +81,12 @@ fn sized(part: &Part, fault: Fault, size: &Size) -> String {
     match fault {
         Fault::DriftedHigh => format!("has risen {from}to {to}"),
         Fault::DriftedLow => format!("has fallen {from}to {to}"),
+        Fault::TenTimes | Fault::ATenth => {
+            let drawn = size.from.map_or(String::new(), |from| {
+                format!(" instead of {}", drawn(from, size))
+            });
+            format!("{to}{drawn}: a wrong one fitted?")
+        }
         Fault::WeakSource => format!("own resistance has risen {from}to {to}"),
         Fault::ShortedTurns => format!("shorted turns: winding down {from}to {to}"),
         Fault::VoltsHigh | Fault::VoltsLow => {
@@ -151,6 +161,12 @@ fn drawn(value: f64, size: &Size) -> String {
         SizeUnit::Volts => figures::stated(value, Unit::Volt),
         SizeUnit::Amperes | SizeUnit::Share => fitted(value, size.unit),
     }
+}
+
+/// The type that is plugged in instead.
+fn other_type(fault: &Hypothesis) -> Option<&'static str> {
+    let other = circuit::tube_types().get(fault.other_type?)?;
+    Some(other.name.as_str())
 }
 
 fn electrode<'a>(part: &'a Part, fault: &Hypothesis) -> &'a str {

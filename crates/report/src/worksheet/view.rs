@@ -101,6 +101,12 @@ fn answer(view: &WorksheetView<'_>) -> Vec<Block> {
         blocks.extend(suspects::said(view.job, found));
         blocks.extend(suspects::next_step(view.job, found).map(Block::Next));
     }
+    if let Some(seconds) = view.too_long {
+        blocks.push(Block::Lines(vec![format!(
+            "No suspects were ranked: that takes more than {seconds} s here. \
+             'fairvolt suspects' with this job ranks them."
+        )]));
+    }
     blocks
 }
 

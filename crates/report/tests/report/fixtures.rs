@@ -75,6 +75,7 @@ impl Desk {
             hazards: &self.hazards,
             manual: report::ManualView::default(),
             suspects: None,
+            too_long: None,
             diagnostics,
         };
         let options = diagnose::SuspectOptions::default();

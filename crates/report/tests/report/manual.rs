@@ -49,6 +49,7 @@ fn reports(desk: &Desk, manual: ManualView<'_>, format: Format) -> [(&'static st
         hazards: &desk.hazards,
         manual,
         suspects: None,
+        too_long: None,
         diagnostics,
     };
     let checked = checked(desk, manual);
@@ -244,4 +245,25 @@ fn a_manual_that_cannot_be_judged_says_why() {
     let text = rendered(Report::check(vec![view]), Format::Table, PLAIN);
     assert!(flat(&text).contains("could not be told: its readings contradict."));
     assert!(!check_flagged(&view));
+}
+
+#[test]
+fn a_sheet_whose_ranking_took_too_long_says_so_and_how_to_get_it() {
+    let desk = Desk::of(job_with_readings());
+    let sheet = |too_long: Option<u64>| {
+        let view = WorksheetView {
+            job: &desk.job,
+            comparison: &desk.comparison,
+            hazards: &desk.hazards,
+            manual: ManualView::default(),
+            suspects: None,
+            too_long,
+            diagnostics: &desk.diagnostics,
+        };
+        flat(&rendered(Report::worksheet(view), Format::Table, PLAIN))
+    };
+    let words = "No suspects were ranked: that takes more than 10 s here";
+    assert!(sheet(Some(10)).contains(words));
+    assert!(sheet(Some(10)).contains("'fairvolt suspects'"));
+    assert!(!sheet(None).contains("No suspects were ranked"));
 }
