@@ -3,10 +3,10 @@
 //! Words for a lead come in, the part and its terminal go out; and a drawing with an ammeter put in
 //! there.
 
-use crate::alteration::{Alteration, BrokenLead};
+use crate::alteration::{Alteration, Bridge, BrokenLead};
 use crate::circuit::{Circuit, NodeId, PartId, Port};
 use crate::electrode_letters::is_electrode;
-use crate::part::{Part, PartKind};
+use crate::part::{Contact, ContactKind, Part, PartKind, Resistor};
 use crate::place::socket;
 use crate::setting::Conditions;
 
@@ -55,6 +55,36 @@ impl Circuit {
             minus: inside,
         };
         (self.altered(&alteration), port)
+    }
+
+    /// The drawing with an ammeter of so many ohms in series with a lead and a closed contact across
+    /// it: nothing changes until a setting opens the contact. Gives its two ends, as
+    /// [`Circuit::with_ammeter`] does, and the contact.
+    pub fn with_bridged_ammeter(
+        &self,
+        lead: (PartId, usize),
+        ohms: f64,
+    ) -> (Circuit, Port, PartId) {
+        let (circuit, port) = self.with_ammeter(lead, ohms);
+        let [ammeter, contact] = [0, 1].map(|more| PartId(self.parts().len() + more));
+        let mut across = Alteration::none(&Conditions::default());
+        across.bridges.push(Bridge {
+            plus: port.plus,
+            minus: port.minus,
+            ohms,
+        });
+        let circuit = circuit.altered(&across);
+        let mut made = Alteration::none(&Conditions::default());
+        // The meter's ohms are known, whatever a drawn resistor's may be.
+        made.part_mut(&circuit, ammeter).kind = PartKind::Resistor(Resistor {
+            ohms,
+            tolerance: Some(0.0),
+        });
+        made.part_mut(&circuit, contact).kind = PartKind::Contact(Contact {
+            kind: ContactKind::Switch,
+            closed: true,
+        });
+        (circuit.altered(&made), port, contact)
     }
 }
 

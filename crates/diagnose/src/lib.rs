@@ -14,8 +14,8 @@ pub use hazard::{
 pub use rating::{overrated, Burden, Overrated};
 pub use suspects::{
     alteration, candidates, entropy_bits, expected_gain_bits, suspects, suspects_of, with_fault,
-    AgeFactors, Candidate, Fault, FaultMode, Faulty, Hypothesis, Member, Misreading, NextProbe,
-    NotComputed, PartClass, Predicted, ProbePrediction, ReadingUsed, Settled, Size, SizeOf,
-    SizeRule, SizeUnit, Sizes, Suspect, SuspectOptions, Suspects, Unused, WhyUnused, FAULT_MODES,
-    GROWN_AT, NONE_OF_THESE, NOTHING_WRONG, READING_WRONG, USUAL_AGE,
+    AgeFactors, Candidate, Fault, FaultMode, Faulty, Hypothesis, Member, Misreading, NextOhms,
+    NextProbe, NotComputed, OhmPrediction, PartClass, Predicted, ProbePrediction, ReadingUsed,
+    Settled, Size, SizeOf, SizeRule, SizeUnit, Sizes, Suspect, SuspectOptions, Suspects, Unused,
+    WhyUnused, FAULT_MODES, GROWN_AT, NONE_OF_THESE, NOTHING_WRONG, READING_WRONG, USUAL_AGE,
 };

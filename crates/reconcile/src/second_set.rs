@@ -79,13 +79,17 @@ impl SecondSet {
 
     /// The same with what the drawing may lack at some more ports, of which the manual teaches
     /// nothing.
-    fn or_lacking(mut self, doubted: Vec<Lack>) -> Self {
-        for lack in doubted {
-            if self.places.contains_key(&lack.port) {
-                continue;
-            }
+    fn or_lacking(self, doubted: Vec<Lack>) -> Self {
+        let each = doubted.into_iter().map(Lack::or_none);
+        each.fold(self, SecondSet::with_lack)
+    }
+
+    /// The same with what the drawing lacks at one more port, of which no printed value teaches
+    /// anything. A port that has one keeps it.
+    pub fn with_lack(mut self, lack: Lack) -> Self {
+        if !self.places.contains_key(&lack.port) {
             self.places.insert(lack.port, self.lacks.len());
-            self.lacks.push(lack.or_none());
+            self.lacks.push(lack);
             let rows = self.learnt.nrows();
             self.learnt = self.learnt.insert_row(rows, 0.0);
         }

@@ -1,81 +1,103 @@
 //! A checked manual as rows for a spreadsheet.
 
-use circuit::Job;
+use circuit::{Job, ManualEntry};
+use reconcile::Judged;
+use translate::Model;
 
-use crate::csv_text::{maybe, number, Sheet};
+use crate::csv_text::{maybe, yes_no, Column, Sheet};
 use crate::manual;
-use crate::translate_rows::csv_entry;
+use crate::translate_rows::{entry_columns, OfPlace, Place};
 use crate::views::CheckView;
 
 /// One row a point.
 pub(crate) fn csv(views: &[CheckView<'_>]) -> Sheet {
-    let mut rows = Vec::new();
-    for view in views {
-        let (Some(job), Some(translation)) = (view.job, view.translation) else {
-            continue;
-        };
-        for point in &translation.points {
-            let Some(entry) = job.manual.get(point.entry) else {
-                continue;
-            };
-            let model = point.outcome.as_ref().map(|carried| carried.model);
-            let model = model.unwrap_or_default();
-            let mut row = csv_entry(job, entry);
-            row.extend([
-                maybe(model.as_documented),
-                maybe(model.unloaded),
-                maybe(model.disagreement),
-            ]);
-            row.extend(csv_belief(job, view, point.entry));
-            rows.push(row);
-        }
-    }
-    Sheet {
-        heads: &[
-            "job",
-            "point",
-            "at",
-            "against",
-            "quantity",
-            "manual",
-            "manual unit",
-            "model as documented (V)",
-            "model unloaded (V)",
-            "unexplained (V)",
-            "should be (V)",
-            "standard deviation (V)",
-            "off (standard deviations)",
-            "believable",
-            "may be wrong in its stead",
-            "would fit with",
-            "not judged",
-        ],
-        rows,
+    let rows = views.iter().flat_map(|view| {
+        let done = view.job.zip(view.translation);
+        done.into_iter().flat_map(move |(job, translation)| {
+            let points = translation.points.iter();
+            points.filter_map(move |point| {
+                let model = point.outcome.as_ref().map(|carried| carried.model);
+                Some(Line {
+                    view,
+                    job,
+                    entry: job.manual.get(point.entry)?,
+                    index: point.entry,
+                    model: model.unwrap_or_default(),
+                    judged: manual::row_of(view.manual.belief, point.entry),
+                })
+            })
+        })
+    });
+    let columns = [entry_columns(), columns().to_vec()].concat();
+    Sheet::of(rows, &columns)
+}
+
+/// One row.
+struct Line<'a> {
+    view: &'a CheckView<'a>,
+    job: &'a Job,
+    entry: &'a ManualEntry,
+    /// Its place in the manual.
+    index: usize,
+    model: Model,
+    judged: Option<&'a Judged>,
+}
+
+impl OfPlace for Line<'_> {
+    fn of(&self) -> (&Job, Place<'_>) {
+        (self.job, Place::Printed(self.entry))
     }
 }
 
-/// What is believed of an entry, as seven cells.
-fn csv_belief(job: &Job, view: &CheckView<'_>, entry: usize) -> [String; 7] {
-    let mut cells: [String; 7] = Default::default();
-    let Some(belief) = view.manual.belief else {
-        return cells;
-    };
-    if let Some(judged) = manual::row_of(Some(belief), entry) {
-        let labels = judged.rivals.iter().filter_map(|index| {
-            let rival = job.manual.get(*index)?;
-            Some(rival.point.as_str())
+impl Line<'_> {
+    fn judged(&self, number: impl Fn(&Judged) -> f64) -> String {
+        maybe(self.judged.map(number))
+    }
+
+    /// Points of which one may be wrong in its stead.
+    fn rivals(&self) -> String {
+        let rivals = self.judged.iter().flat_map(|judged| &judged.rivals);
+        let points = rivals.filter_map(|index| Some(self.job.manual.get(*index)?.point.as_str()));
+        points.collect::<Vec<_>>().join("; ")
+    }
+
+    fn slips(&self) -> String {
+        let judged = self.judged.iter();
+        let slips = judged.flat_map(|judged| {
+            let found = judged.explanations.iter();
+            found.map(|found| manual::slip_words(self.job, judged, found))
         });
-        let slips = judged.explanations.iter();
-        let slips = slips.map(|found| manual::slip_words(job, judged, found));
-        cells[0] = number(judged.predicted.volts);
-        cells[1] = number(judged.predicted.standard);
-        cells[2] = number(judged.residual_sigma);
-        cells[3] = if judged.believable() { "yes" } else { "no" }.to_owned();
-        cells[4] = labels.collect::<Vec<_>>().join("; ");
-        cells[5] = slips.collect::<Vec<_>>().join("; ");
+        slips.collect::<Vec<_>>().join("; ")
     }
-    if let Some(left) = manual::left_out_of(belief, entry) {
-        cells[6] = manual::why(&left.why);
+
+    fn not_judged(&self) -> String {
+        let left = || manual::left_out_of(self.view.manual.belief?, self.index);
+        left().map_or(String::new(), |left| manual::why(&left.why))
     }
-    cells
+}
+
+fn columns<'a>() -> [Column<Line<'a>>; 10] {
+    [
+        ("model as documented (V)", |line| {
+            maybe(line.model.as_documented)
+        }),
+        ("model unloaded (V)", |line| maybe(line.model.unloaded)),
+        ("unexplained (V)", |line| maybe(line.model.disagreement)),
+        ("should be (V)", |line| {
+            line.judged(|judged| judged.predicted.volts)
+        }),
+        ("standard deviation (V)", |line| {
+            line.judged(|judged| judged.predicted.standard)
+        }),
+        ("off (standard deviations)", |line| {
+            line.judged(|judged| judged.residual_sigma)
+        }),
+        ("believable", |line| {
+            line.judged
+                .map_or(String::new(), |judged| yes_no(judged.believable()))
+        }),
+        ("may be wrong in its stead", Line::rivals),
+        ("would fit with", Line::slips),
+        ("not judged", Line::not_judged),
+    ]
 }

@@ -1,23 +1,45 @@
 //! Rows as comma-separated values for a spreadsheet.
 //!
-//! Numbers are written unrounded with a point and an ASCII minus; rounding is the spreadsheet's
-//! affair. A field that holds a comma, a quote or a line break is quoted (RFC 4180).
+//! Numbers are written to 15 digits with a point and an ASCII minus; rounding further is the
+//! spreadsheet's affair. A field that holds a comma, a quote or a line break is quoted (RFC 4180).
 
 use crate::clean::clean;
 use crate::reports::ReportError;
 
+/// A column: its head, with its unit, and the cell of a row under it.
+pub(crate) type Column<R> = (&'static str, fn(&R) -> String);
+
 /// Rows under their heads.
 pub(crate) struct Sheet {
-    /// The heads, with their units.
-    pub heads: &'static [&'static str],
+    /// The heads.
+    heads: Vec<&'static str>,
     /// The rows, each as long as `heads`.
-    pub rows: Vec<Vec<String>>,
+    rows: Vec<Vec<String>>,
+}
+
+impl Sheet {
+    /// These rows under these columns.
+    pub(crate) fn of<R>(rows: impl IntoIterator<Item = R>, columns: &[Column<R>]) -> Self {
+        let cells = |row: R| columns.iter().map(|(_, cell)| cell(&row)).collect();
+        Sheet {
+            heads: columns.iter().map(|(head, _)| *head).collect(),
+            rows: rows.into_iter().map(cells).collect(),
+        }
+    }
+
+    /// Rows of cells that are finished already, each as long as the heads.
+    pub(crate) fn listed(heads: &[&'static str], rows: Vec<Vec<String>>) -> Self {
+        Sheet {
+            heads: heads.to_vec(),
+            rows,
+        }
+    }
 }
 
 /// The sheet as text.
 pub(crate) fn render(sheet: &Sheet) -> Result<String, ReportError> {
     let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(sheet.heads)?;
+    writer.write_record(&sheet.heads)?;
     for row in &sheet.rows {
         writer.write_record(row.iter().map(|cell| tame(cell)))?;
     }
@@ -42,14 +64,23 @@ fn tame(cell: &str) -> String {
     }
 }
 
-/// A number unrounded; empty where it is not one.
+/// A number to 15 significant digits, all that a spreadsheet keeps; empty where it is not one.
 pub(crate) fn number(value: f64) -> String {
-    if value.is_finite() {
-        // Adding zero turns a negative zero into a plain one.
-        (value + 0.0).to_string()
-    } else {
-        String::new()
+    if !value.is_finite() {
+        return String::new();
     }
+    // The shortest text that reads back as the rounded number; adding zero turns a negative zero into
+    // a plain one.
+    let rounded: f64 = format!("{value:.14e}").parse().unwrap_or(value) + 0.0;
+    match rounded.abs() {
+        size if size != 0.0 && !(1e-6..1e15).contains(&size) => format!("{rounded:e}"),
+        _ => rounded.to_string(),
+    }
+}
+
+/// Whether something holds, in a word.
+pub(crate) fn yes_no(holds: bool) -> String {
+    if holds { "yes" } else { "no" }.to_owned()
 }
 
 /// A number, if there is one.
@@ -63,10 +94,11 @@ mod tests {
 
     #[test]
     fn commas_quotes_and_numbers() {
-        let sheet = Sheet {
-            heads: &["point", "manual (V)"],
-            rows: vec![vec!["a,\"b\"".into(), number(-1.25)]],
-        };
+        let columns: [Column<(&str, f64)>; 2] = [
+            ("point", |row| row.0.to_owned()),
+            ("manual (V)", |row| number(row.1)),
+        ];
+        let sheet = Sheet::of([("a,\"b\"", -1.25)], &columns);
         let text = render(&sheet).unwrap();
         assert_eq!(text, "point,manual (V)\n\"a,\"\"b\"\"\",-1.25\n");
         for (cell, want) in [
@@ -81,5 +113,9 @@ mod tests {
             assert_eq!(tame(cell), want);
         }
         assert_eq!(number(f64::NAN) + &number(-0.0), "0");
+        assert_eq!(number(0.1 + 0.2), "0.3");
+        assert_eq!(number(1.0 / 3.0), "0.333333333333333");
+        assert_eq!(number(-2.5e-310), "-2.5e-310");
+        assert_eq!(number(1e300), "1e300");
     }
 }

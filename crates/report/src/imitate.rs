@@ -1,6 +1,5 @@
 //! The resistor that makes one meter load like another, as a report.
 
-use serde::Serialize;
 use translate::{Clip, Imitation, NoClip};
 use units::{Joined, Pair, Unit};
 
@@ -161,6 +160,14 @@ fn pair_words(pair: &Pair) -> String {
     )
 }
 
+/// Why no resistor makes a meter load like another.
+pub(crate) fn why_none(why: &NoClip) -> &'static str {
+    match why {
+        NoClip::AlreadyAlike => "loads alike already",
+        NoClip::LoadsMore => "loads more already",
+    }
+}
+
 pub(crate) fn csv(view: &ImitateView<'_>) -> Sheet {
     let mut rows = Vec::new();
     for one in view.found {
@@ -173,10 +180,7 @@ pub(crate) fn csv(view: &ImitateView<'_>) -> Sheet {
         ];
         match &one.clip {
             Err(why) => {
-                let why = match why {
-                    NoClip::AlreadyAlike => "loads alike already",
-                    NoClip::LoadsMore => "loads more already",
-                };
+                let why = why_none(why);
                 let blanks = std::iter::repeat_n(String::new(), 8);
                 rows.push(
                     start
@@ -218,8 +222,8 @@ pub(crate) fn csv(view: &ImitateView<'_>) -> Sheet {
             }
         }
     }
-    Sheet {
-        heads: &[
+    Sheet::listed(
+        &[
             "meter",
             "like",
             "range (V)",
@@ -236,84 +240,5 @@ pub(crate) fn csv(view: &ImitateView<'_>) -> Sheet {
             "why none",
         ],
         rows,
-    }
-}
-
-/// The document.
-#[derive(Serialize)]
-pub(crate) struct Record<'a> {
-    schema: &'static str,
-    meter: &'a str,
-    like: &'a str,
-    ranges: Vec<RangeRecord>,
-}
-
-#[derive(Serialize)]
-struct RangeRecord {
-    range: f64,
-    wanted_ohms: f64,
-    own_ohms: f64,
-    ohms: Option<f64>,
-    why_none: Option<&'static str>,
-    watts: Option<f64>,
-    rated_watts: Option<f64>,
-    rated_volts: Option<f64>,
-    bodies: Option<usize>,
-    take: Vec<TakeRecord>,
-}
-
-#[derive(Serialize)]
-struct TakeRecord {
-    series: &'static str,
-    parts: Vec<f64>,
-    joined: Option<&'static str>,
-    ohms: f64,
-    load_off_percent: f64,
-}
-
-pub(crate) fn record<'a>(view: &ImitateView<'a>) -> Record<'a> {
-    Record {
-        schema: "fairvolt/imitate/1",
-        meter: view.own,
-        like: view.other,
-        ranges: view.found.iter().map(range_record).collect(),
-    }
-}
-
-fn range_record(one: &Imitation) -> RangeRecord {
-    let clip = one.clip.as_ref().ok();
-    let singles = clip.iter().flat_map(|clip| &clip.single);
-    let singles = singles.map(|(series, nearest)| TakeRecord {
-        series: series.name(),
-        parts: vec![nearest.ohms],
-        joined: None,
-        ohms: nearest.ohms,
-        load_off_percent: nearest.off * 100.0,
-    });
-    let pairs = clip.iter().flat_map(|clip| &clip.pair);
-    let pairs = pairs.map(|(series, pair, nearest)| TakeRecord {
-        series: series.name(),
-        parts: vec![pair.first, pair.second],
-        joined: Some(match pair.joined {
-            Joined::Series => "series",
-            Joined::Parallel => "parallel",
-        }),
-        ohms: pair.ohms(),
-        load_off_percent: nearest.off * 100.0,
-    });
-    RangeRecord {
-        range: one.range.full_scale,
-        wanted_ohms: one.wanted_ohms,
-        own_ohms: one.own_ohms,
-        ohms: clip.map(|clip| clip.ohms),
-        why_none: one.clip.as_ref().err().map(|why| match why {
-            NoClip::AlreadyAlike => "loads alike already",
-            NoClip::LoadsMore => "loads more already",
-        }),
-        watts: clip.map(|clip| clip.watts),
-        rated_watts: clip.map(|clip| clip.rated_watts),
-        rated_volts: clip.map(|clip| clip.rated_volts),
-        bodies: clip.map(|clip| clip.bodies),
-        take: singles.chain(pairs).collect(),
-    }
+    )
 }

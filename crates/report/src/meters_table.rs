@@ -114,8 +114,8 @@ pub(crate) fn csv(listings: &[MeterListing<'_>]) -> Sheet {
             rows.push(line(String::new(), ohms));
         }
     }
-    Sheet {
-        heads: &[
+    Sheet::listed(
+        &[
             "meter",
             "description",
             "from",
@@ -125,7 +125,7 @@ pub(crate) fn csv(listings: &[MeterListing<'_>]) -> Sheet {
             "accuracy",
         ],
         rows,
-    }
+    )
 }
 
 #[cfg(test)]

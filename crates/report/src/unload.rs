@@ -1,7 +1,6 @@
 //! Source resistance and true volts from readings of one point, as a report.
 
-use serde::Serialize;
-use translate::{LoadedReading, UnloadWarning, Unloaded, COVERAGE};
+use translate::{LoadedReading, UnloadWarning, Unloaded};
 use units::Unit;
 
 use crate::csv_text::{maybe, number, Sheet};
@@ -10,7 +9,7 @@ use crate::figures;
 use crate::table::{Align, Cell, Column, Table};
 
 /// Coverage factor of the 95 % shown: many small inputs, so that of a normal distribution.
-const FACTOR: f64 = 1.96;
+pub(crate) const FACTOR: f64 = 1.96;
 
 /// What was read, and what it tells.
 #[derive(Clone, Copy, Debug)]
@@ -21,6 +20,14 @@ pub struct UnloadView<'a> {
     pub assumed: &'a [bool],
     /// What they tell.
     pub found: &'a Unloaded,
+}
+
+/// The most that the source resistance may be, in ohms; where it is not told from none.
+pub(crate) fn at_most(found: &Unloaded) -> Option<f64> {
+    found.warnings.iter().find_map(|warning| match warning {
+        UnloadWarning::AtMost(ohms) => Some(*ohms),
+        _ => None,
+    })
 }
 
 /// What stands in the column `source` of a manual's table.
@@ -37,10 +44,7 @@ pub(crate) fn blocks(view: &UnloadView<'_>) -> Vec<Block> {
     let found = view.found;
     let plus_minus = |value: String| format!("± {value}");
     let mut lines = Vec::new();
-    let at_most = found.warnings.iter().find_map(|warning| match warning {
-        UnloadWarning::AtMost(ohms) => Some(*ohms),
-        _ => None,
-    });
+    let at_most = at_most(found);
     lines.push(match at_most {
         Some(most) => format!(
             "Source resistance: not told from none; at most {} (95 %).",
@@ -139,88 +143,27 @@ fn warning_words(warning: &UnloadWarning) -> String {
 
 pub(crate) fn csv(view: &UnloadView<'_>) -> Sheet {
     let found = view.found;
-    let at_most = found.warnings.iter().find_map(|warning| match warning {
-        UnloadWarning::AtMost(ohms) => Some(*ohms),
-        _ => None,
-    });
-    Sheet {
-        heads: &[
-            "source (ohm)",
-            "source standard uncertainty (ohm)",
-            "source at most (ohm)",
-            "volts (V)",
-            "volts standard uncertainty (V)",
-            "warnings",
-        ],
-        rows: vec![vec![
-            number(found.ohms),
-            number(found.ohms_standard),
-            maybe(at_most),
-            number(found.volts),
-            number(found.volts_standard),
-            found
-                .warnings
-                .iter()
-                .map(warning_words)
-                .collect::<Vec<_>>()
-                .join(" "),
-        ]],
-    }
-}
-
-/// The document.
-#[derive(Serialize)]
-pub(crate) struct Record<'a> {
-    schema: &'static str,
-    source_ohms: f64,
-    source_uncertainty: f64,
-    volts: f64,
-    volts_uncertainty: f64,
-    coverage: f64,
-    coverage_factor: f64,
-    warnings: Vec<&'static str>,
-    readings: Vec<ReadingRecord<'a>>,
-}
-
-#[derive(Serialize)]
-struct ReadingRecord<'a> {
-    volts: f64,
-    meter: &'a str,
-    range: f64,
-    range_assumed: bool,
-    input_ohms: f64,
-    fitted: f64,
-}
-
-pub(crate) fn record<'a>(view: &UnloadView<'a>) -> Record<'a> {
-    let found = view.found;
-    let word = |warning: &UnloadWarning| match warning {
-        UnloadWarning::LoadsAlike => "loads alike",
-        UnloadWarning::Contradict => "readings contradict",
-        UnloadWarning::AtMost(_) => "upper limit only",
-    };
-    Record {
-        schema: "fairvolt/unload/1",
-        source_ohms: found.ohms,
-        source_uncertainty: FACTOR * found.ohms_standard,
-        volts: found.volts,
-        volts_uncertainty: FACTOR * found.volts_standard,
-        coverage: COVERAGE,
-        coverage_factor: FACTOR,
-        warnings: found.warnings.iter().map(word).collect(),
-        readings: view
-            .readings
+    let at_most = at_most(found);
+    let heads = [
+        "source (ohm)",
+        "source standard uncertainty (ohm)",
+        "source at most (ohm)",
+        "volts (V)",
+        "volts standard uncertainty (V)",
+        "warnings",
+    ];
+    let row = vec![
+        number(found.ohms),
+        number(found.ohms_standard),
+        maybe(at_most),
+        number(found.volts),
+        number(found.volts_standard),
+        found
+            .warnings
             .iter()
-            .zip(&found.fitted)
-            .enumerate()
-            .map(|(at, (reading, (fitted, _)))| ReadingRecord {
-                volts: reading.volts,
-                meter: &reading.meter.name,
-                range: reading.range.full_scale,
-                range_assumed: view.assumed.get(at).copied().unwrap_or(false),
-                input_ohms: reading.meter.input_ohms(reading.range),
-                fitted: *fitted,
-            })
-            .collect(),
-    }
+            .map(warning_words)
+            .collect::<Vec<_>>()
+            .join(" "),
+    ];
+    Sheet::listed(&heads, vec![row])
 }

@@ -181,6 +181,35 @@ fn a_divider_through_a_rectifier_meter() {
 }
 
 #[test]
+fn two_sources_a_quarter_turn_apart() {
+    // Bird, Electrical Circuit Theory and Technology, 2nd ed., ch. 31 ex. 7, p. 554: 25 V behind 2 Ω to node 1,
+    // −j4 Ω to ground; 5 Ω to node 2, j4 Ω to ground; j25 V behind 2.5 Ω to node 2. Printed 17.1 V at
+    // −5.3° and 15.8 V. One generator at a time, the second turned by a quarter afterwards.
+    let hertz = 50.0;
+    let omega = std::f64::consts::TAU * hertz;
+    let seen = |first: f64, second: f64| {
+        let part =
+            |name, numbers: &[f64], nodes: [usize; 2]| (kind(name, numbers, hertz), nodes.to_vec());
+        let parts = vec![
+            part("generator", &[first, 2.0], [1, 0]),
+            part("capacitor", &[1.0 / (4.0 * omega)], [1, 0]),
+            part("resistor", &[5.0], [1, 2]),
+            part("coil", &[4.0 / omega, 0.0], [2, 0]),
+            part("generator", &[second, 2.5], [2, 0]),
+        ];
+        let phasors = solved(&circuit(3, parts), hertz);
+        [1, 2].map(|node| phasors.port(port(node, 0)).volts)
+    };
+    let (a, b) = (seen(25.0, 0.0), seen(0.0, 25.0));
+    let turned = Phasor::new(0.0, 1.0);
+    let [v1, v2] = [0, 1].map(|k| a[k] + turned * b[k]);
+    // Half of the last printed digit.
+    assert!((v1.norm() - 17.1).abs() < 0.05, "{v1}");
+    assert!((v1.arg().to_degrees() + 5.3).abs() < 0.05, "{v1}");
+    assert!((v2.norm() - 15.8).abs() < 0.05, "{v2}");
+}
+
+#[test]
 fn generators_of_another_frequency_are_their_source() {
     let parts = vec![
         (kind("generator", &[10.0, 1e3], 400.0), vec![1, 0]),

@@ -34,8 +34,8 @@ pub use derivative::Derivatives;
 pub use imitate::{imitate, Clip, ImitateError, Imitation, Nearest, NoClip};
 pub use point::{Carried, ManualSide, Model, NeighbourAnswer, NotCarried, PointOutcome, Remark};
 pub use quantity::{
-    ohms_seen, quantities, ChartRow, DrawnValue, NoAnswer, OhmsSeen, QuantityCarried,
-    QuantityPoint, QuantityRemark, QuantitySide, Said,
+    alternating_seen, ohms_by_parts, ohms_seen, quantities, ChartRow, DrawnValue, NoAnswer,
+    OhmsByParts, OhmsSeen, QuantityCarried, QuantityPoint, QuantityRemark, QuantitySide, Said,
 };
 pub use rails::{rails_as_read, RailAsRead, RailsError};
 pub use sight::{Alone, DrawnPoint, Sight};

@@ -45,9 +45,9 @@ pub struct Suspect {
     pub probability: f64,
     /// Their probability before the readings.
     pub prior: f64,
-    /// What the first of them predicts for each used reading, in volts.
+    /// What the first of them predicts for each used reading, in volts or amperes.
     pub predicted: Vec<f64>,
-    /// The standard deviation of each prediction against its reading, in volts.
+    /// The standard deviation of each prediction against its reading, in volts or amperes.
     pub sigma: Vec<f64>,
     /// `rᵀS⁻¹r` under the first of them.
     pub chi_squared: f64,

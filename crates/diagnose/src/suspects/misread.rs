@@ -5,7 +5,7 @@
 //! scale of another range, the sign; or a value from nowhere, which is spread over the whole range.
 //! How often people do which is common practice without a source.
 
-use circuit::{Job, Shown as OnMeter};
+use circuit::{Job, Quantity, Shown as OnMeter};
 use rayon::prelude::*;
 
 use crate::suspects::fault::Hypothesis;
@@ -86,6 +86,7 @@ pub(crate) fn wrong_readings(
     let points: Vec<(usize, Look)> = read
         .used
         .iter()
+        .filter(|used| used.quantity == Quantity::DcVolts)
         .filter_map(|used| used.entry.map(|entry| (entry, look(used))))
         .chain(unread.iter().map(|point| (point.entry, point.look)))
         .collect();
@@ -95,7 +96,9 @@ pub(crate) fn wrong_readings(
         .map(|(place, used)| {
             let hypothesis = Hypothesis::reading(used.reading);
             let reading = &job.readings[used.reading];
-            if !is_far(in_order, &trials.shown, place) {
+            // Slips are known for volts; a current noted wrongly is a value from nowhere.
+            let is_volts = used.quantity == Quantity::DcVolts;
+            if !is_volts || !is_far(in_order, &trials.shown, place) {
                 return tried_as_wrong(trials, in_order, place, hypothesis, None);
             }
             let other = points

@@ -9,6 +9,8 @@
 //! what the faulty circuit shows, with the tolerances of all other parts and the errors of both
 //! meters. Faults that no reading tells apart are given as one suspect.
 
+mod amperes;
+mod beside;
 mod bounds;
 mod entropy;
 mod fault;
@@ -22,7 +24,7 @@ mod misread;
 mod modes;
 mod nameless;
 mod next;
-mod ohms;
+mod next_ohms;
 mod pairs;
 mod priors;
 mod rank;
@@ -41,6 +43,7 @@ pub use hypotheses::{candidates, Candidate};
 pub use misread::Misreading;
 pub use modes::{FaultMode, SizeOf, SizeRule, FAULT_MODES, GROWN_AT, USUAL_AGE};
 pub use next::{NextProbe, ProbePrediction};
+pub use next_ohms::{NextOhms, OhmPrediction};
 pub use priors::{AgeFactors, PartClass, NONE_OF_THESE, NOTHING_WRONG, READING_WRONG};
 pub use rank::{suspects, suspects_of, NotComputed, SuspectOptions, Suspects};
 pub(crate) use reach::highest_volts;

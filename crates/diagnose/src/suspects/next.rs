@@ -25,12 +25,12 @@ const LEADING: usize = 16;
 const LEAST: f64 = 1e-3;
 
 /// Expected gain in bits below which no place is named.
-const LEAST_GAIN: f64 = 0.01;
+pub(crate) const LEAST_GAIN: f64 = 0.01;
 
 /// Two suspects of at least [`TELLING`] have to lie so many standard deviations of the meter apart
 /// for a probe to be named: no meter tells −0.082 from −0.085 V.
 const APART: f64 = 4.0;
-const TELLING: f64 = 0.02;
+pub(crate) const TELLING: f64 = 0.02;
 
 /// Probability from which a wrong reading is worth being read again.
 const READ_AGAIN: f64 = 0.05;
@@ -137,19 +137,11 @@ struct Outlook {
     at: Vec<(f64, f64)>,
 }
 
-/// The most telling measurements.
-pub(crate) fn next_probes(
-    job: &Job,
-    options: &SuspectOptions,
-    trials: &Trials<'_>,
-    read: &Readings,
-    unread: &[Unread],
-    (weighed, suspects): (&[Weighed], &[(Vec<usize>, Suspect)]),
-) -> Vec<NextProbe> {
-    let Some(meter) = job.bench.meters.first().filter(|_| options.probes > 0) else {
-        return Vec::new();
-    };
-    let places = places(job, trials, (read, unread), weighed);
+/// The likeliest faults: suspect, member, and place among the trials.
+pub(crate) fn leading(
+    weighed: &[Weighed],
+    suspects: &[(Vec<usize>, Suspect)],
+) -> Vec<(usize, usize, usize)> {
     let members = suspects
         .iter()
         .enumerate()
@@ -166,6 +158,23 @@ pub(crate) fn next_probes(
             .total_cmp(&weighed[a.2].probability)
     });
     leading.truncate(LEADING);
+    leading
+}
+
+/// The most telling measurements.
+pub(crate) fn next_probes(
+    job: &Job,
+    options: &SuspectOptions,
+    trials: &Trials<'_>,
+    read: &Readings,
+    unread: &[Unread],
+    (weighed, suspects): (&[Weighed], &[(Vec<usize>, Suspect)]),
+) -> Vec<NextProbe> {
+    let Some(meter) = job.bench.meters.first().filter(|_| options.probes > 0) else {
+        return Vec::new();
+    };
+    let places = places(job, trials, (read, unread), weighed);
+    let leading = leading(weighed, suspects);
     let outlooks: Vec<Outlook> = leading
         .par_iter()
         .filter_map(|(suspect, member, trial)| {
@@ -247,6 +256,9 @@ fn read_again(job: &Job, read: &Readings, weighed: &[Weighed], reach: &Reach) ->
         let index = one.tried.faults.first()?.0.reading?;
         let place = read.used.iter().position(|used| used.reading == index)?;
         let used = &read.used[place];
+        if used.quantity != Quantity::DcVolts {
+            return None;
+        }
         let meter = job.bench.meters.first()?;
         let range = meter.ranges.last()?;
         Some(Place {

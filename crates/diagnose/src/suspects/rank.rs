@@ -6,6 +6,8 @@ use circuit::Job;
 use rayon::prelude::*;
 use translate::{compare, Comparison};
 
+use crate::suspects::amperes::{with_currents, WithAmmeters};
+use crate::suspects::beside::{dead_windings, BesideReadings};
 use crate::suspects::fault::Hypothesis;
 use crate::suspects::glance::Glance;
 use crate::suspects::group::{gathered, Suspect, Weighed};
@@ -15,14 +17,14 @@ use crate::suspects::likely_set::with_usual_leaks;
 use crate::suspects::misread::wrong_readings;
 use crate::suspects::nameless::none_of_these;
 use crate::suspects::next::{next_probes, unread_points, NextProbe};
-use crate::suspects::ohms::OhmReadings;
+use crate::suspects::next_ohms::{next_ohms, NextOhms};
 use crate::suspects::pairs::pairs;
 use crate::suspects::priors::{slips, AgeFactors, NONE_OF_THESE, NOTHING_WRONG};
 use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources, Unused};
 use crate::suspects::settled::{settled, Settled};
 use crate::suspects::trial::{Effort, InOrder, Trials, Tried};
 use crate::suspects::view::{Bench, Look};
-use reconcile::{ReconcileError, SecondSet, Standing};
+use reconcile::{ReconcileError, Standing};
 
 /// Faults that are tried first, and natural logarithms below the best of them from where a trial is
 /// not worth going on: a share of 10⁻¹¹, beside which no prior matters.
@@ -55,6 +57,8 @@ pub struct Suspects {
     pub unused: Vec<Unused>,
     /// Readings of resistance that count beside the volts, as indices into [`Job::readings`].
     pub ohms: Vec<usize>,
+    /// Readings of alternating volts that count beside the direct ones, likewise.
+    pub alternating: Vec<usize>,
     /// Entries of the manual that the others and the drawing contradict, as indices into
     /// [`Job::manual`]: there the drawn circuit alone says what should stand on the meter.
     pub doubted: Vec<usize>,
@@ -62,8 +66,17 @@ pub struct Suspects {
     pub not_computed: Vec<NotComputed>,
     /// What to measure next, the most telling first.
     pub next: Vec<NextProbe>,
+    /// What to measure with the power off, the most telling first.
+    pub next_ohms: Vec<NextOhms>,
     /// Whether anything can be told.
     pub settled: Settled,
+}
+
+impl Suspects {
+    /// How many readings count, whatever they measure.
+    pub fn counted(&self) -> usize {
+        self.readings.len() + self.ohms.len() + self.alternating.len()
+    }
 }
 
 /// A fault that could not be tried.
@@ -113,12 +126,16 @@ pub fn suspects_of(
         doubted: &doubted,
     };
     let mut read = readings(job, &sources, options.set.as_deref());
-    let ohms = OhmReadings::take(job, comparison, &mut read);
+    let beside = BesideReadings::take(job, comparison, &mut read);
     let unread = unread_points(job, &sources, &mut read);
     let second = with_usual_leaks(comparison.translation.reconciled.second_set());
-    let trials = trials(job, &second, &mut read)?;
+    let with_ammeters = with_currents(job, &sources, second, &mut read);
+    let trials = trials(&with_ammeters, &mut read)?;
     let in_order = trials.of_one_size(&[(Hypothesis::NOTHING_WRONG, 1.0)])?;
-    let candidates = candidates(&job.circuit, &options.ages);
+    let mut candidates = candidates(&job.circuit, &options.ages);
+    if !beside.alternating.is_empty() {
+        candidates.extend(dead_windings(&job.circuit, &options.ages));
+    }
     let (all_right, one_wrong) = slips(read.used.len());
     let whole: f64 = candidates.iter().map(|candidate| candidate.weight).sum();
     let part_share = (1.0 - NOTHING_WRONG - NONE_OF_THESE) / whole.max(f64::MIN_POSITIVE);
@@ -164,26 +181,43 @@ pub fn suspects_of(
     if options.pairs {
         weighed.extend(pairs(&trials, &singles, NOTHING_WRONG));
     }
+    let each = weighed.iter().map(|(tried, _)| tried.log_likelihood);
+    let best = each.fold(f64::NEG_INFINITY, f64::max);
     weighed
         .par_iter_mut()
-        .for_each(|(tried, _)| ohms.weigh(tried));
+        .for_each(|(tried, _)| beside.weigh(tried, best));
     let mut weighed = posterior(weighed);
     if fails {
         not_leading(&mut weighed);
     }
     let gathered = gathered(&weighed, &trials.shown, fails);
     let next = next_probes(job, options, &trials, &read, &unread, (&weighed, &gathered));
-    let hypotheses: Vec<Suspect> = gathered.into_iter().map(|(_, suspect)| suspect).collect();
+    let next_ohms = next_ohms(job, options.probes, (&weighed, &gathered), &beside.ohms);
+    let mut hypotheses: Vec<Suspect> = gathered.into_iter().map(|(_, suspect)| suspect).collect();
+    in_own_units(&mut hypotheses, &read.used);
     Ok(Suspects {
-        settled: settled(&hypotheses, read.used.len() + ohms.readings.len()),
+        settled: settled(&hypotheses, read.used.len() + beside.len()),
         hypotheses,
         readings: read.used,
         unused: read.unused,
-        ohms: ohms.readings,
+        ohms: beside.ohms,
+        alternating: beside.alternating,
         doubted,
         not_computed,
         next,
+        next_ohms,
     })
+}
+
+/// Predictions in volts, those of currents turned into amperes.
+fn in_own_units(suspects: &mut [Suspect], used: &[ReadingUsed]) {
+    for suspect in suspects {
+        let each = suspect.predicted.iter_mut().zip(&mut suspect.sigma);
+        for ((predicted, sigma), used) in each.zip(used) {
+            *predicted /= used.volts_per_unit();
+            *sigma /= used.volts_per_unit();
+        }
+    }
 }
 
 /// Every fault tried after its first look, those that the readings may speak for in full. The best
@@ -286,12 +320,8 @@ fn doubted(comparison: &Comparison) -> Vec<usize> {
 const LAW_ERROR: f64 = 0.05;
 
 /// The bench, and the set in order as the readings see it.
-fn trials<'a>(
-    job: &Job,
-    second: &'a SecondSet,
-    read: &mut Readings,
-) -> Result<Trials<'a>, ReconcileError> {
-    let bench = Bench::new(second, &job.circuit, read.states.clone())?;
+fn trials<'a>(made: &'a WithAmmeters, read: &mut Readings) -> Result<Trials<'a>, ReconcileError> {
+    let bench = Bench::new(&made.second, &made.drawn, read.states.clone())?;
     // A point that no current reaches has no voltage to compare.
     let floating = |used: &ReadingUsed| bench.floats(used.state, used.port);
     let (gone, used) = std::mem::take(&mut read.used)
@@ -306,9 +336,17 @@ fn trials<'a>(
     let looks: Vec<Look> = read.used.iter().map(look).collect();
     let (view, spread) = bench.spread(&[], &looks)?;
     let shown = Shown {
-        volts: read.used.iter().map(|used| used.shown).collect(),
-        full_scale: read.used.iter().map(|used| used.range.full_scale).collect(),
-        noise: read.used.iter().map(|used| used.noise).collect(),
+        volts: (read
+            .used
+            .iter()
+            .map(|used| Some(used.shown? * used.volts_per_unit())))
+        .collect(),
+        full_scale: (read.used.iter())
+            .map(|used| used.range.full_scale * used.volts_per_unit())
+            .collect(),
+        noise: (read.used.iter())
+            .map(|used| used.noise * used.volts_per_unit().powi(2))
+            .collect(),
     };
     let has_laws = |part: &circuit::Part| matches!(part.kind, circuit::PartKind::Device(_));
     Ok(Trials {
@@ -317,7 +355,7 @@ fn trials<'a>(
             spread: Arc::new(spread),
             view,
         },
-        law_error: match job.circuit.parts().iter().any(has_laws) {
+        law_error: match made.drawn.parts().iter().any(has_laws) {
             true => LAW_ERROR,
             false => 0.0,
         },
@@ -332,7 +370,7 @@ fn trials<'a>(
 pub(crate) fn look(used: &ReadingUsed) -> Look {
     Look {
         port: used.port,
-        siemens: 1.0 / used.input_ohms,
+        siemens: used.siemens(),
         state: used.state,
     }
 }

@@ -17,16 +17,18 @@ pub struct ReadingUsed {
     pub entry: Option<usize>,
     /// Where the probes went.
     pub port: Port,
+    /// Direct volts, or a direct current.
+    pub quantity: Quantity,
     /// The range it was taken on.
     pub range: MeterRange,
-    /// Input resistance of the meter on that range, in ohms.
+    /// Input resistance of the meter on that range, in ohms; of an ammeter its own resistance.
     pub input_ohms: f64,
-    /// Volts shown; none for an overrange.
+    /// Volts or amperes shown; none for an overrange.
     pub shown: Option<f64>,
-    /// What the meter should have shown by the manual's value, in volts; none where the manual has
-    /// none and the drawn circuit alone says.
+    /// What the meter should have shown by the manual's value, in volts or amperes; none where the
+    /// manual has none and the drawn circuit alone says.
     pub by_manual: Option<f64>,
-    /// Variance of the reading itself, in V²: the meter's permitted error and rounding.
+    /// Variance of the reading itself, in V² or A²: the meter's permitted error and rounding.
     pub noise: f64,
     /// Which of the conditions it was taken under.
     pub(crate) state: usize,
@@ -59,6 +61,24 @@ pub enum WhyUnused {
     Accuracy(AccuracyError),
     /// It or its meter's load is no finite number.
     NotFinite,
+}
+
+impl ReadingUsed {
+    /// Volts between the probes for one unit of the reading: those across an ammeter for an ampere.
+    pub(crate) fn volts_per_unit(&self) -> f64 {
+        match self.quantity {
+            Quantity::DcMilliamperes => self.input_ohms,
+            _ => 1.0,
+        }
+    }
+
+    /// What the meter loads its port with, in siemens; an ammeter is drawn as part of the circuit.
+    pub(crate) fn siemens(&self) -> f64 {
+        match self.quantity {
+            Quantity::DcMilliamperes => 0.0,
+            _ => 1.0 / self.input_ohms,
+        }
+    }
 }
 
 /// Readings that count, those that do not, and the conditions they were taken under.
@@ -200,6 +220,7 @@ fn used(
         reading: index,
         entry,
         port,
+        quantity: Quantity::DcVolts,
         range,
         input_ohms,
         shown,

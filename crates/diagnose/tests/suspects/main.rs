@@ -3,6 +3,8 @@
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
 mod altered;
+mod alternating;
+mod amperes;
 mod gain;
 mod hazards;
 mod intercom;

@@ -50,3 +50,48 @@ fn an_open_bleeder_is_found_by_its_resistance() {
     assert!(bleeders(&in_order) < bleeders(&by_volts));
     assert!(bleeders(&in_order) < 0.02, "{}", bleeders(&in_order));
 }
+
+#[test]
+fn an_ohmmeter_is_named_with_what_each_fault_would_show() {
+    // The supply of 1 kΩ gives 83.0 V to both bleeders and the divider; 90.5 V if one is open, or if
+    // it has risen to 109 V itself. With the power off both in order read 10 kΩ ∥ 10 kΩ ∥ 200 kΩ = 4.878 kΩ,
+    // one alone 10 kΩ ∥ 200 kΩ = 9.524 kΩ, whichever has gone: that tells supply from bleeder, but not
+    // one bleeder from the other.
+    let netlist = NETLIST.replace("source=1R", "source=1k");
+    let manual = "point,at,quantity,value\n1,b,,83\n2,out,,37\n";
+    let job = job(
+        SETTINGS,
+        &netlist,
+        manual,
+        "point,reading\n1,90.5\n2,45.0\n",
+    );
+    let found = suspects(&job, &SuspectOptions::default()).unwrap();
+    let next = found.next_ohms.first().unwrap();
+    let told = |part: usize, faults: &[Fault]| {
+        let own = next.predictions.iter().find(|one| {
+            let member = &found.hypotheses[one.suspect].members[one.member];
+            let mut each = member.faults.iter();
+            each.any(|(own, _)| {
+                own.part.is_some_and(|id| id.0 == part) && faults.contains(&own.fault)
+            })
+        });
+        own.map(|one| one.ohms)
+    };
+    let one_left = 1e3 * 10.0 * 200.0 / 210.0;
+    let both = 1e3 * 5.0 * 200.0 / 205.0;
+    for bleeder in [1, 2] {
+        // The broken connection of 1 GΩ takes 10 ppm of it.
+        let ohms = told(bleeder, &[Fault::Open]).unwrap();
+        assert!((ohms / one_left - 1.0).abs() < 2e-5, "{ohms}");
+    }
+    let supply = told(0, &[Fault::VoltsHigh]).unwrap();
+    assert!((supply / both - 1.0).abs() < 1e-6, "{supply}");
+    assert!(next.gain_bits > 0.1, "{}", next.gain_bits);
+    // What was read is not named again.
+    let manual = format!("{manual}3,b,ohm,4.9k\n");
+    let readings = "point,reading\n1,90.5\n2,45.0\n3,9.5k\n";
+    let job = crate::jobs::job(SETTINGS, &netlist, &manual, readings);
+    let found = suspects(&job, &SuspectOptions::default()).unwrap();
+    let again = found.next_ohms.iter().find(|one| one.port == next.port);
+    assert!(again.is_none(), "{again:?}");
+}

@@ -1,93 +1,117 @@
 //! Bench readings beside the manual as rows for a spreadsheet.
 
-use circuit::{Reading, Shown};
-use translate::Compared;
+use circuit::{Job, Reading, Shown};
+use translate::{BenchSide, Compared};
 
-use crate::csv_text::{maybe, number, Sheet};
+use crate::csv_text::{maybe, number, yes_no, Column, Sheet};
 use crate::manual;
 use crate::readings::taken;
-use crate::translate_rows::csv_entry;
+use crate::translate_rows::{entry_columns, OfPlace, Place};
 use crate::views::CompareView;
 
 /// One row a reading.
 pub(crate) fn csv(views: &[CompareView<'_>]) -> Sheet {
-    let rows = views
-        .iter()
-        .flat_map(|view| {
-            taken(view.job, view.comparison)
-                .map(|(compared, reading)| csv_row(view, compared, reading))
+    let rows = views.iter().flat_map(|view| {
+        let taken = taken(view.job, view.comparison);
+        taken.map(move |(compared, reading)| Line {
+            view,
+            compared,
+            reading,
         })
-        .collect();
-    Sheet {
-        heads: &[
-            "job",
-            "point",
-            "at",
-            "against",
-            "quantity",
-            "manual",
-            "manual unit",
-            "set",
-            "date",
-            "meter",
-            "range (V)",
-            "range assumed",
-            "input (ohm)",
-            "expected (V)",
-            "standard uncertainty (V)",
-            "coverage factor",
-            "uncertainty (V)",
-            "band low (V)",
-            "band high (V)",
-            "reading (V)",
-            "deviation (%)",
-            "verdict",
-            "conformity",
-            "note",
-            "remarks",
-        ],
-        rows,
+    });
+    let columns = [entry_columns(), columns().to_vec()].concat();
+    Sheet::of(rows, &columns)
+}
+
+/// One row.
+struct Line<'a> {
+    view: &'a CompareView<'a>,
+    compared: &'a Compared,
+    reading: &'a Reading,
+}
+
+impl OfPlace for Line<'_> {
+    fn of(&self) -> (&Job, Place<'_>) {
+        let job = self.view.job;
+        let entry = self.compared.entry.and_then(|entry| job.manual.get(entry));
+        let apart = || {
+            let (at, _) = self.compared.quantity.as_ref()?;
+            self.view.comparison.translation.quantities.get(*at)
+        };
+        let place = match (entry, apart()) {
+            (Some(entry), _) => Place::Printed(entry),
+            (None, Some(apart)) => Place::Unprinted(apart),
+            (None, None) => Place::Unknown(&self.reading.point),
+        };
+        (job, place)
     }
 }
 
-fn csv_row(view: &CompareView<'_>, compared: &Compared, reading: &Reading) -> Vec<String> {
-    let job = view.job;
-    let entry = compared.entry.and_then(|entry| job.manual.get(entry));
-    let mut row = match entry {
-        Some(entry) => csv_entry(job, entry),
-        None => {
-            let mut row = vec![String::new(); 7];
-            row[0] = job.folder.clone();
-            row[1] = reading.point.clone();
-            row
+impl Line<'_> {
+    /// What the meter should show.
+    fn expected(&self) -> Option<&BenchSide> {
+        match &self.compared.quantity {
+            Some((_, side)) => Some(&side.side),
+            None => self.compared.expected.as_ref(),
         }
-    };
-    let side = compared.expected.as_ref();
-    let assumed = if compared.range.assumed { "yes" } else { "no" };
-    row.extend([
-        reading.set.clone(),
-        reading.date.clone(),
-        reading.meter.name.clone(),
-        number(compared.range.range.full_scale),
-        assumed.to_owned(),
-        number(reading.meter.input_ohms(compared.range.range)),
-        maybe(side.map(|side| side.expected)),
-        maybe(side.map(|side| side.budget.standard)),
-        maybe(side.map(|side| side.budget.coverage)),
-        maybe(side.map(|side| side.budget.expanded())),
-        maybe(side.and_then(|side| side.band.low)),
-        maybe(side.and_then(|side| side.band.high)),
-        match &reading.shown {
+    }
+
+    fn side(&self, number: impl Fn(&BenchSide) -> Option<f64>) -> String {
+        maybe(self.expected().and_then(number))
+    }
+
+    /// Full scale, and the meter's own resistance on it. An ammeter's and an ohmmeter's range are of
+    /// another kind than that for direct volts.
+    fn range(&self) -> (f64, f64) {
+        match (&self.compared.quantity, self.expected()) {
+            (Some(_), Some(side)) => (side.range.full_scale, side.input_ohms),
+            _ => {
+                let range = self.compared.range.range;
+                (range.full_scale, self.reading.meter.input_ohms(range))
+            }
+        }
+    }
+
+    fn remarks(&self) -> String {
+        let said = |entry| manual::sentences(self.view.job, self.view.manual, entry).join(" ");
+        self.compared.entry.map(said).unwrap_or_default()
+    }
+}
+
+fn columns<'a>() -> [Column<Line<'a>>; 18] {
+    [
+        ("set", |line| line.reading.set.clone()),
+        ("date", |line| line.reading.date.clone()),
+        ("meter", |line| line.reading.meter.name.clone()),
+        ("range", |line| number(line.range().0)),
+        ("range assumed", |line| yes_no(line.compared.range.assumed)),
+        ("input (ohm)", |line| number(line.range().1)),
+        ("expected", |line| line.side(|side| Some(side.expected))),
+        ("standard uncertainty", |line| {
+            line.side(|side| Some(side.budget.standard))
+        }),
+        ("coverage factor", |line| {
+            line.side(|side| Some(side.budget.coverage))
+        }),
+        ("uncertainty", |line| {
+            line.side(|side| Some(side.budget.expanded()))
+        }),
+        ("band low", |line| line.side(|side| side.band.low)),
+        ("band high", |line| line.side(|side| side.band.high)),
+        ("reading", |line| match &line.reading.shown {
             Shown::Value(figure) => number(figure.value),
             Shown::Overrange => "OL".to_owned(),
-        },
-        maybe(compared.deviation.map(|share| share * 100.0)),
-        compared.judgement.verdict.word().to_owned(),
-        maybe(compared.judgement.conformity),
-        reading.note.clone(),
-        compared.entry.map_or(String::new(), |entry| {
-            manual::sentences(job, view.manual, entry).join(" ")
         }),
-    ]);
-    row
+        ("deviation (%)", |line| {
+            maybe(line.compared.deviation.map(|share| share * 100.0))
+        }),
+        ("verdict", |line| {
+            line.compared.judgement.verdict.word().to_owned()
+        }),
+        ("conformity", |line| {
+            maybe(line.compared.judgement.conformity)
+        }),
+        ("note", |line| line.reading.note.clone()),
+        ("remarks", Line::remarks),
+    ]
 }

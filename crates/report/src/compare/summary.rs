@@ -188,8 +188,8 @@ pub(crate) fn csv(views: &[CompareView<'_>]) -> Sheet {
             row
         })
         .collect();
-    Sheet {
-        heads: &[
+    Sheet::listed(
+        &[
             "job",
             "set",
             "date",
@@ -204,5 +204,5 @@ pub(crate) fn csv(views: &[CompareView<'_>]) -> Sheet {
             "worst verdict",
         ],
         rows,
-    }
+    )
 }

@@ -58,8 +58,8 @@ pub(crate) fn csv(view: &CurveView<'_>) -> Sheet {
         ];
         row("curve", "", figures)
     }));
-    Sheet {
-        heads: &[
+    Sheet::listed(
+        &[
             "job",
             "point",
             "kind",
@@ -72,5 +72,5 @@ pub(crate) fn csv(view: &CurveView<'_>) -> Sheet {
             "allowed high (V)",
         ],
         rows,
-    }
+    )
 }

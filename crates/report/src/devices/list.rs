@@ -94,21 +94,19 @@ pub(crate) fn csv(views: &[DeviceView<'_>]) -> Sheet {
             own.status.clone(),
         ],
     });
-    Sheet {
-        heads: &[
-            "what",
-            "type",
-            "class",
-            "base",
-            "heater (V)",
-            "heater (A)",
-            "pins or terminals",
-            "sections",
-            "pin status",
-            "status",
-        ],
-        rows: rows.collect(),
-    }
+    let heads = [
+        "what",
+        "type",
+        "class",
+        "base",
+        "heater (V)",
+        "heater (A)",
+        "pins or terminals",
+        "sections",
+        "pin status",
+        "status",
+    ];
+    Sheet::listed(&heads, rows.collect())
 }
 
 fn tube_row(tube: &TubeType) -> Vec<String> {

@@ -30,7 +30,7 @@ pub(crate) fn csv(view: &DeviceView<'_>) -> Sheet {
         DeviceView::Tube(view) => tube(view),
         DeviceView::Semiconductor(own) => semiconductor(own),
     };
-    Sheet { heads: HEADS, rows }
+    Sheet::listed(HEADS, rows)
 }
 
 fn tube(view: &TubeView<'_>) -> Vec<Vec<String>> {

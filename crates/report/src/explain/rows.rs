@@ -16,8 +16,8 @@ pub(crate) fn csv(views: &[ExplainView<'_>]) -> Sheet {
             rows.extend(accounts.iter().flat_map(|account| rows_of(view, account)));
         }
     }
-    Sheet {
-        heads: &[
+    Sheet::listed(
+        &[
             "job",
             "point",
             "meter",
@@ -34,7 +34,7 @@ pub(crate) fn csv(views: &[ExplainView<'_>]) -> Sheet {
             "share of variance",
         ],
         rows,
-    }
+    )
 }
 
 fn rows_of(view: &ExplainView<'_>, account: &Account<'_>) -> Vec<Vec<String>> {

@@ -9,6 +9,7 @@ mod curve;
 mod devices;
 mod explain;
 mod field_table;
+mod imitate;
 mod manual;
 mod meters;
 mod point;
@@ -17,6 +18,7 @@ mod schema;
 mod suspects;
 mod translate;
 mod trials;
+mod unload;
 mod worksheet;
 
 use circuit::Job;
@@ -34,10 +36,12 @@ pub(crate) use curve::curve;
 pub(crate) use devices::devices;
 pub(crate) use explain::explain;
 pub use field_table::json_page;
+pub(crate) use imitate::imitate;
 pub(crate) use meters::meters;
 pub use schema::{document_schemas, DocumentSchema};
 pub(crate) use suspects::suspects;
 pub(crate) use translate::translate;
+pub(crate) use unload::unload;
 pub(crate) use worksheet::worksheet;
 
 /// What every document begins with, then its own body.
@@ -78,10 +82,15 @@ impl<'a> JobName<'a> {
 
 /// The document itself, or an array of several.
 fn text<Body: Serialize>(documents: &[Document<'_, Body>]) -> Result<String, ReportError> {
-    let mut text = match documents {
-        [only] => serde_json::to_string_pretty(only)?,
-        several => serde_json::to_string_pretty(several)?,
-    };
+    match documents {
+        [only] => single(only),
+        several => single(&several),
+    }
+}
+
+/// A document that stands alone.
+fn single(document: &impl Serialize) -> Result<String, ReportError> {
+    let mut text = serde_json::to_string_pretty(document)?;
     text.push('\n');
     Ok(tame(&text))
 }

@@ -6,7 +6,8 @@ use schemars::{JsonSchema, Schema};
 use serde_json::{json, Value};
 
 use super::{
-    check, compare, curve, devices, explain, meters, suspects, translate, worksheet, Document,
+    check, compare, curve, devices, explain, imitate, meters, suspects, translate, unload,
+    worksheet, Document,
 };
 
 /// What tells one kind of document from another.
@@ -66,6 +67,8 @@ pub fn document_schemas() -> Vec<DocumentSchema> {
         worksheet::schema(),
         meters::schema(),
         devices::schema(),
+        unload::schema(),
+        imitate::schema(),
     ]
 }
 

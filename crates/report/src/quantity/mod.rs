@@ -10,10 +10,11 @@ mod translated;
 
 pub(crate) use compared::{blocks as compared_blocks, read_row};
 pub(crate) use sentences::{due_phrases, due_sentences, of_entry, reason_words};
+pub(crate) use text::limits as limit_words;
 pub(crate) use translated::blocks as translated_blocks;
 
 use circuit::Quantity;
-use translate::{QuantityPoint, Translation};
+use translate::{QuantityPoint, QuantitySide, Translation};
 
 /// The quantities that have tables of their own, in the order of the tables.
 const APART: [Quantity; 3] = [Quantity::Ohms, Quantity::DcMilliamperes, Quantity::AcVolts];
@@ -51,4 +52,14 @@ fn of_quantity(
 ) -> impl Iterator<Item = &QuantityPoint> {
     let points = translation.quantities.iter();
     points.filter(move |point| point.quantity == quantity)
+}
+
+/// What a bench meter should show, with its expanded uncertainty.
+pub(crate) fn expected_words(side: &QuantitySide, quantity: Quantity) -> String {
+    let expected = text::expected(side, quantity);
+    match text::uncertainty(side, quantity).as_str() {
+        "" => expected,
+        // Set apart as volts have it.
+        expanded => format!("{expected} {}", expanded.replacen('±', "± ", 1)),
+    }
 }

@@ -47,7 +47,7 @@ pub(super) fn uncertainty(side: &QuantitySide, quantity: Quantity) -> String {
 }
 
 /// Limits: `376 … 564 kΩ`, `over 10 MΩ`, `up to 2 Ω`.
-pub(super) fn limits(side: &QuantitySide, quantity: Quantity) -> String {
+pub(crate) fn limits(side: &QuantitySide, quantity: Quantity) -> String {
     let band = side.side.band;
     let scale = Scale::of(side, quantity);
     let told = |limit: f64| match &scale {

@@ -9,12 +9,12 @@ use translate::Verdict;
 
 use super::pins::{contacts, entries, Contact, Told};
 use super::seats::{seats, Kind, Seat};
-use crate::chart::AS_PRINTED;
 use crate::clean::clean;
 use crate::devices::{designation, Socket};
 use crate::heading;
 use crate::page;
 use crate::places::usual_reference;
+use crate::reissued_manual::AS_PRINTED;
 use crate::views::WorksheetView;
 
 /// Heading of the section.
@@ -22,12 +22,12 @@ pub(crate) const SOCKETS: &str = "Sockets, seen from below";
 
 /// What the drawings mean, without the meter.
 pub(crate) const KEY: &str = "Pins as you see them with the set turned over. Bold: what the meter should show, in \
-    volts, ± expanded uncertainty (95 %). * as printed, not carried over. Filled pin: the reading fails. Thick ring: \
+    volts where no unit stands, ± expanded uncertainty (95 %). * as printed, not carried over. Filled pin: the reading fails. Thick ring: \
     doubtful. ! hazardous, !! lethal.";
 
 /// What the rows mean.
-const ROWS: &str = "Shows: what the meter should show, in volts, ± expanded uncertainty (95 %). * as printed, not \
-    carried over. ! hazardous, !! lethal.";
+const ROWS: &str = "Shows: what the meter should show, in volts where no unit stands, ± expanded uncertainty (95 %). * as \
+    printed, not carried over. ! hazardous, !! lethal.";
 
 /// Letters of a verdict that stands behind its reading.
 const SHORT: usize = 4;

@@ -5,12 +5,13 @@
 
 use circuit::{Job, ManualEntry, Port, Quantity, Shown};
 use diagnose::{Danger, Hazard};
-use translate::{BenchSide, Compared, Comparison, Verdict};
+use translate::{BenchSide, Compared, Comparison, QuantitySide, Verdict};
 
 use super::seats::{Place, Seat};
 use crate::clean::clean;
 use crate::figures;
 use crate::places::{controls, usual_reference};
+use crate::quantity;
 use crate::views::WorksheetView;
 
 /// One row of the manual at a contact.
@@ -183,21 +184,40 @@ fn expected<'a>(view: &WorksheetView<'a>, index: usize) -> Option<&'a BenchSide>
     point.outcome.as_ref().ok()?.bench.first()
 }
 
+/// What is said of a row of another quantity than direct volts; none where nothing is carried over.
+fn apart<'a>(view: &WorksheetView<'a>, index: usize) -> Option<&'a QuantitySide> {
+    let read = last_read(view.job, view.comparison, index);
+    if let Some((_, side)) = read.and_then(|compared| compared.quantity.as_ref()) {
+        return Some(side);
+    }
+    let point = quantity::of_entry(&view.comparison.translation, index)?;
+    point.outcome.as_ref().ok()?.bench.first()
+}
+
 fn told(view: &WorksheetView<'_>, index: usize) -> Option<Told> {
     let entry = view.job.manual.get(index)?;
     let resolution = entry.figure.resolution;
     let side = expected(view, index);
+    let apart = apart(view, index);
     let value = match side {
         Some(side) => match figures::uncertainty(side, resolution).as_str() {
             "" => figures::expected(side, resolution),
             expanded => format!("{} ± {expanded}", figures::expected(side, resolution)),
         },
         None if entry.quantity == Quantity::DcVolts => figures::printed(&entry.figure),
-        None => figures::printed_with_unit(&entry.figure, entry.quantity),
+        None => match apart {
+            Some(apart) if entry.quantity == Quantity::AcVolts => {
+                format!("{} ac", quantity::expected_words(apart, entry.quantity))
+            }
+            Some(apart) => quantity::expected_words(apart, entry.quantity),
+            None => figures::printed_with_unit(&entry.figure, entry.quantity),
+        },
     };
     let mut conditions = vec![controls(view.job, &entry.settings)];
-    if entry.quantity == Quantity::Ohms {
-        conditions.push("power off".to_owned());
+    match entry.quantity {
+        Quantity::Ohms => conditions.push("power off".to_owned()),
+        Quantity::DcMilliamperes => conditions.push("in series".to_owned()),
+        Quantity::AcVolts | Quantity::DcVolts => {}
     }
     conditions.retain(|words| !words.is_empty());
     let compared = last_read(view.job, view.comparison, index);
@@ -205,9 +225,13 @@ fn told(view: &WorksheetView<'_>, index: usize) -> Option<Told> {
     Some(Told {
         point: clean(&entry.point),
         value,
-        as_printed: side.is_none(),
+        as_printed: side.is_none() && apart.is_none(),
         conditions: clean(&conditions.join(", ")),
-        limits: side.map_or(String::new(), |side| figures::band(side, resolution)),
+        limits: match (side, apart) {
+            (Some(side), _) => figures::band(side, resolution),
+            (None, Some(apart)) => quantity::limit_words(apart, entry.quantity),
+            (None, None) => String::new(),
+        },
         read: reading.map_or(String::new(), |reading| match &reading.shown {
             Shown::Value(figure) if entry.quantity == Quantity::DcVolts => figures::printed(figure),
             Shown::Value(figure) => figures::printed_with_unit(figure, entry.quantity),

@@ -104,8 +104,8 @@ pub(crate) fn csv(view: &WorksheetView<'_>) -> Sheet {
             }
         }
     }
-    Sheet {
-        heads: &[
+    Sheet::listed(
+        &[
             "job",
             "socket",
             "type",
@@ -121,5 +121,5 @@ pub(crate) fn csv(view: &WorksheetView<'_>) -> Sheet {
             "verdict",
         ],
         rows,
-    }
+    )
 }

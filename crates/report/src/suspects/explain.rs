@@ -1,9 +1,9 @@
 //! What the faults of one part predict, point by point, beside what was read.
 //!
-//! A view and the part asked for come in; a table a fault goes out, the likeliest first, and a line
+//! A view and the part asked for come in; a table a fault goes out, the most probable first, and a line
 //! for those that the readings rule out.
 
-use circuit::Job;
+use circuit::{Job, Quantity};
 use diagnose::{Fault, Member, Suspect, Suspects};
 
 use crate::document::Block;
@@ -38,7 +38,12 @@ pub(crate) fn blocks(view: &SuspectsView<'_>, asked: Explained) -> Vec<Block> {
     for (_, (rank, suspect, member)) in full {
         blocks.push(Block::Caption(suspect_words(job, member)));
         blocks.push(Block::Lines(vec![standing(*rank, suspect, member)]));
-        blocks.push(Block::Table(table(view, suspect)));
+        for quantity in [Quantity::DcVolts, Quantity::DcMilliamperes] {
+            let table = table(view, suspect, quantity);
+            if quantity == Quantity::DcVolts || !table.rows.is_empty() {
+                blocks.push(Block::Table(table));
+            }
+        }
     }
     let lines = brief.into_iter();
     let mut lines: Vec<String> = lines
@@ -53,7 +58,7 @@ pub(crate) fn blocks(view: &SuspectsView<'_>, asked: Explained) -> Vec<Block> {
     blocks
 }
 
-/// Suspects of what is asked for, with their places and the member that is of it, the likeliest
+/// Suspects of what is asked for, with their places and the member that is of it, the most probable
 /// first.
 pub(crate) fn asked_for(suspects: &Suspects, asked: Explained) -> Vec<(usize, &Suspect, &Member)> {
     let ranked = suspects.hypotheses.iter().enumerate();
@@ -113,20 +118,27 @@ fn not_computed(job: &Job, suspects: &Suspects, asked: Explained) -> Vec<String>
     .collect()
 }
 
-fn table(view: &SuspectsView<'_>, suspect: &Suspect) -> Table {
+/// The readings of one quantity: volts, or milliamperes.
+fn table(view: &SuspectsView<'_>, suspect: &Suspect, quantity: Quantity) -> Table {
+    let unit = match quantity {
+        Quantity::DcMilliamperes => "mA",
+        _ => "V",
+    };
     let in_order = asked_for(view.suspects, Explained::NothingWrong);
     let in_order = in_order.first().map(|(_, suspect, _)| *suspect);
     let columns = vec![
         Column::new("point", "", Align::Left),
         Column::new("where", "", Align::Left),
-        Column::new("read", "V", Align::Decimal),
-        Column::new("predicted", "V", Align::Decimal),
-        Column::new("σ", "V", Align::Decimal),
+        Column::new("read", unit, Align::Decimal),
+        Column::new("predicted", unit, Align::Decimal),
+        Column::new("σ", unit, Align::Decimal),
         Column::new("off", "σ", Align::Decimal),
         Column::new("in order", "σ", Align::Decimal),
     ];
-    let used = 0..view.suspects.readings.len();
-    let rows = used.filter_map(|place| row(view, suspect, in_order, place));
+    let used = view.suspects.readings.iter().enumerate();
+    let rows = used
+        .filter(|(_, used)| used.quantity == quantity)
+        .filter_map(|(place, _)| row(view, suspect, in_order, place));
     Table {
         rows: rows.collect(),
         columns,
@@ -148,16 +160,20 @@ fn row(
         Some((used.shown? - predicted) / sigma)
     };
     let in_s = |off: Option<f64>| off.map_or(String::new(), |off| figures::decimal(off, 1));
-    let decimals = decimals_of(sigma);
+    let scale = match used.quantity {
+        Quantity::DcMilliamperes => 1e3,
+        _ => 1.0,
+    };
+    let decimals = decimals_of(scale * sigma);
     let cells = [
         reading.point.clone(),
         entry.map_or(String::new(), |entry| where_text(view.job, entry)),
         match used.shown {
-            Some(volts) => figures::decimal(volts, decimals),
+            Some(shown) => figures::decimal(scale * shown, decimals),
             None => "OL".to_owned(),
         },
-        figures::decimal(predicted, decimals),
-        figures::decimal(sigma, decimals),
+        figures::decimal(scale * predicted, decimals),
+        figures::decimal(scale * sigma, decimals),
         in_s(off(suspect)),
         in_s(in_order.and_then(off)),
     ];

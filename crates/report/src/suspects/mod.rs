@@ -6,6 +6,7 @@
 
 mod explain;
 mod next;
+mod next_ohms;
 mod notes;
 mod part_tests;
 mod rows;

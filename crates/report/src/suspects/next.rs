@@ -9,12 +9,13 @@ use crate::document::Card;
 use crate::figures;
 use crate::places::{probes, settings_words};
 
+use super::next_ohms::ohm_step;
 use super::part_tests::part_tests;
 use super::verdict::{kind, leader};
 use super::words::short_words;
 
 /// Bits, and share of what is open, below which a further reading is not worth the walk to the bench.
-const LEAST_BITS: f64 = 0.05;
+pub(super) const LEAST_BITS: f64 = 0.05;
 pub(super) const LEAST_SHARE: f64 = 0.05;
 
 /// A single fault of this probability needs no further reading.
@@ -22,9 +23,9 @@ const SURE: f64 = 0.95;
 
 /// Predicted figures that are told, faults that are named at each, and the probability below which
 /// a fault is left out.
-const TOLD: usize = 4;
-const NAMED: usize = 3;
-const LEAST: f64 = 0.005;
+pub(super) const TOLD: usize = 4;
+pub(super) const NAMED: usize = 3;
+pub(super) const LEAST: f64 = 0.005;
 
 /// Where both probes of a measurement go.
 pub(crate) struct ProbePlace {
@@ -125,15 +126,15 @@ fn figures_at(suspects: &Suspects, probe: &NextProbe) -> Vec<String> {
 }
 
 /// How open the question is: the entropy of all faults, in bits.
-fn open_bits(suspects: &Suspects) -> f64 {
+pub(super) fn open_bits(suspects: &Suspects) -> f64 {
     let members = suspects.hypotheses.iter().flat_map(|one| &one.members);
     let odds: Vec<f64> = members.map(|member| member.probability).collect();
     entropy_bits(&odds).max(f64::MIN_POSITIVE)
 }
 
-/// What to do next: probe, or test a part with the power off. None without a reading that counts.
+/// What to do next: probe, measure ohms with the power off, or test a part by itself. None without a reading that counts.
 pub(crate) fn next_step(job: &Job, suspects: &Suspects) -> Option<String> {
-    if suspects.readings.is_empty() {
+    if suspects.counted() == 0 {
         return None;
     }
     let tests = part_tests(job, suspects);
@@ -141,6 +142,11 @@ pub(crate) fn next_step(job: &Job, suspects: &Suspects) -> Option<String> {
     let sure = first.probability >= SURE && first.members.len() == 1;
     let in_order = kind(leader) == Some(Fault::NothingWrong);
     let probe = worth(suspects).next().filter(|_| !sure || in_order);
+    // With the power off nobody is hurt: where that tells as much, it comes first.
+    let told = probe.as_ref().map_or(0.0, |(probe, _)| probe.gain_bits);
+    if let Some(step) = ohm_step(job, suspects, told).filter(|_| !sure && !in_order) {
+        return Some(step);
+    }
     if let Some((probe, _)) = probe {
         return Some(format!(
             "{}. Expect {}.",
@@ -220,7 +226,7 @@ fn danger(probe: &NextProbe) -> Option<String> {
 }
 
 /// `expect 121 V if C6 leaky or R9 open; 92 V if nothing wrong`, faults of one figure together and named by
-/// the likeliest of them.
+/// the most probable of them.
 fn predictions(job: &Job, suspects: &Suspects, probe: &NextProbe) -> String {
     let mut told: Vec<(String, Vec<String>)> = Vec::new();
     for (member, volts) in leading(suspects, probe) {

@@ -42,7 +42,7 @@ pub(crate) fn notes(view: &SuspectsView<'_>) -> Vec<String> {
                 .to_owned(),
         );
     }
-    notes.extend(ohms(view));
+    notes.extend(beside(view));
     notes.extend(unused(view));
     notes.extend(doubted(view));
     if !suspects.not_computed.is_empty() {
@@ -74,18 +74,40 @@ fn ages(view: &SuspectsView<'_>) -> String {
     }
 }
 
-/// Readings of resistance that count.
-fn ohms(view: &SuspectsView<'_>) -> Option<String> {
-    let points = view.suspects.ohms.iter();
-    let points: Vec<String> = points
-        .filter_map(|reading| view.job.readings.get(*reading))
-        .map(|reading| reading.point.replace(' ', "\u{a0}"))
+/// Readings of other quantities that count.
+fn beside(view: &SuspectsView<'_>) -> Option<String> {
+    let suspects = view.suspects;
+    let named = |readings: Vec<usize>| {
+        let points = readings.into_iter();
+        let points = points.filter_map(|reading| view.job.readings.get(reading));
+        let points: Vec<String> = points
+            .map(|reading| reading.point.replace(' ', "\u{a0}"))
+            .collect();
+        points.join(", ")
+    };
+    let used = suspects.readings.iter();
+    let currents = used.filter(|used| used.quantity == Quantity::DcMilliamperes);
+    let kinds = [
+        ("currents", currents.map(|used| used.reading).collect()),
+        ("resistances with the power off", suspects.ohms.clone()),
+        ("alternating volts", suspects.alternating.clone()),
+    ];
+    let told: Vec<String> = kinds
+        .into_iter()
+        .filter(|(_, readings): &(_, Vec<usize>)| !readings.is_empty())
+        .map(|(kind, readings)| format!("{kind} ({})", named(readings)))
         .collect();
-    (!points.is_empty()).then(|| {
+    let apart = match suspects.ohms.is_empty() && suspects.alternating.is_empty() {
+        true => "",
+        false => {
+            " Resistances and alternating volts are weighed one by one; the tables of predictions \
+             leave them out."
+        }
+    };
+    (!told.is_empty()).then(|| {
         format!(
-            "Resistances with the power off count too: {}. What a fault predicts and its size are \
-             told for volts alone.",
-            points.join(", ")
+            "Counted beside the direct volts: {}.{apart}",
+            told.join("; ")
         )
     })
 }

@@ -1,13 +1,16 @@
 //! How suspected parts are tested by themselves, with the power off.
 
-use circuit::{DeviceClass, Job, Part, PartKind};
+use circuit::{spread_of, Capacitor, DeviceClass, Job, Part, PartKind, PartParameter};
 use diagnose::{Member, Suspects};
+use units::Unit;
+
+use crate::figures;
 
 /// Parts that are told to be tested, at most, and the probability below which only the first is.
 const MOST_TESTS: usize = 4;
 const LEAST_TESTED: f64 = 0.05;
 
-/// How to test the likeliest parts by themselves, each part once.
+/// How to test the most probable parts by themselves, each part once.
 pub(super) fn part_tests(job: &Job, suspects: &Suspects) -> Vec<String> {
     let members = suspects.hypotheses.iter().flat_map(|one| &one.members);
     let mut members: Vec<&Member> = members.collect();
@@ -30,18 +33,73 @@ pub(super) fn part_tests(job: &Job, suspects: &Suspects) -> Vec<String> {
     tests
 }
 
+/// What a sound part measures: its ohms within the limits that it has, or is taken to have.
+fn within(part: &Part, number: PartParameter) -> String {
+    let spread = spread_of(part, number);
+    let share = match spread.nominal > 0.0 {
+        true => spread.half_width / spread.nominal,
+        false => 0.0,
+    };
+    let ohms = match &part.kind {
+        PartKind::Resistor(resistor) => resistor.ohms,
+        PartKind::Potentiometer(pot) => pot.ohms,
+        PartKind::Inductor(coil) => coil.ohms,
+        PartKind::Transformer(two) if number == PartParameter::PrimaryResistance => {
+            two.primary_ohms
+        }
+        PartKind::Transformer(two) => two.secondary_ohms,
+        _ => spread.nominal,
+    };
+    match share > 0.0 {
+        true => format!(
+            "{} ± {} %",
+            figures::stated(ohms, Unit::Ohm),
+            figures::short(share * 100.0, 2)
+        ),
+        false => figures::stated(ohms, Unit::Ohm),
+    }
+}
+
+/// Leakage resistance of sound old electrolytic capacitors, and of others, in ohms, below which one is
+/// suspect (common practice, no source), and the farads from which one counts as the former.
+const SOUND_ELECTROLYTIC: f64 = 500e3;
+const SOUND_OTHERS: f64 = 100e6;
+const ELECTROLYTIC_FROM: f64 = 0.99e-6;
+
+/// What a sound capacitor has at least, in ohms: half of what the drawing states, or as usual.
+fn sound_leak(capacitor: &Capacitor) -> f64 {
+    let usual = match capacitor.farads >= ELECTROLYTIC_FROM {
+        true => SOUND_ELECTROLYTIC,
+        false => SOUND_OTHERS,
+    };
+    capacitor.leak.map_or(usual, |leak| 0.5 * leak)
+}
+
 /// How a part is tested out of its circuit (common practice, no source).
 fn part_test(part: &Part) -> String {
     let name = part.designator.as_str();
     match &part.kind {
-        PartKind::Resistor(_) => format!("lift one end of {name} and measure it"),
-        PartKind::Potentiometer(_) => format!("measure {name} from end to end and to its wiper"),
-        PartKind::Capacitor(_) => {
-            format!("lift one end of {name} and test it for leakage at its working volts")
-        }
-        PartKind::Inductor(_) | PartKind::Transformer(_) => {
-            format!("measure the windings of {name}")
-        }
+        PartKind::Resistor(_) => format!(
+            "lift one end of {name} and measure it ({})",
+            within(part, PartParameter::Resistance)
+        ),
+        PartKind::Potentiometer(_) => format!(
+            "lift one end of {name} and measure it from end to end ({}) and to its wiper",
+            within(part, PartParameter::Resistance)
+        ),
+        PartKind::Capacitor(capacitor) => format!(
+            "lift one end of {name} and test it for leakage at its working volts (over {})",
+            figures::ohms(sound_leak(capacitor))
+        ),
+        PartKind::Inductor(_) => format!(
+            "lift one end of {name} and measure it ({})",
+            within(part, PartParameter::Resistance)
+        ),
+        PartKind::Transformer(_) => format!(
+            "free one end of each winding of {name} and measure them (first {}, second {})",
+            within(part, PartParameter::PrimaryResistance),
+            within(part, PartParameter::SecondaryResistance)
+        ),
         PartKind::Supply(_) => format!("disconnect {name} and test it by itself"),
         PartKind::Generator(_) | PartKind::Lamp(_) => format!("measure {name} by itself"),
         PartKind::Contact(_) => format!("measure {name} open and closed"),

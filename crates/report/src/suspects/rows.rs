@@ -1,6 +1,6 @@
 //! The suspects as rows for a spreadsheet.
 
-use circuit::Job;
+use circuit::{Job, Quantity};
 use diagnose::{Hypothesis, Member, Size, SizeUnit, Suspect};
 
 use crate::csv_text::{maybe, number, Sheet};
@@ -26,8 +26,8 @@ fn ranking(views: &[SuspectsView<'_>]) -> Sheet {
             rows.extend(members.map(|member| fault(view, rank, suspect, member)));
         }
     }
-    Sheet {
-        heads: &[
+    Sheet::listed(
+        &[
             "job",
             "rank",
             "suspect",
@@ -45,7 +45,7 @@ fn ranking(views: &[SuspectsView<'_>]) -> Sheet {
             "points not explained",
         ],
         rows,
-    }
+    )
 }
 
 fn fault(view: &SuspectsView<'_>, rank: usize, suspect: &Suspect, member: &Member) -> Vec<String> {
@@ -73,7 +73,7 @@ fn fault(view: &SuspectsView<'_>, rank: usize, suspect: &Suspect, member: &Membe
         number(member.probability),
         number(member.prior),
         number(member.log_likelihood),
-        view.suspects.readings.len().to_string(),
+        view.suspects.counted().to_string(),
         odd.collect::<Vec<_>>().join("; "),
     ]
 }
@@ -102,6 +102,7 @@ fn predictions(views: &[SuspectsView<'_>]) -> Sheet {
                     suspect_words(view.job, member),
                     number(member.probability),
                     point(view, place).unwrap_or_default().to_owned(),
+                    unit_of(used.quantity).to_owned(),
                     maybe(used.shown),
                     maybe(predicted),
                     maybe(sigma),
@@ -109,24 +110,32 @@ fn predictions(views: &[SuspectsView<'_>]) -> Sheet {
             }
         }
     }
-    Sheet {
-        heads: &[
+    Sheet::listed(
+        &[
             "job",
             "rank",
             "suspect",
             "probability",
             "point",
-            "reading (V)",
-            "predicted (V)",
-            "standard deviation (V)",
+            "unit",
+            "reading",
+            "predicted",
+            "standard deviation",
         ],
         rows,
-    }
+    )
 }
 
 fn point<'a>(view: &SuspectsView<'a>, place: usize) -> Option<&'a str> {
     let used = view.suspects.readings.get(place)?;
     Some(&view.job.readings.get(used.reading)?.point)
+}
+
+fn unit_of(quantity: Quantity) -> &'static str {
+    match quantity {
+        Quantity::DcMilliamperes => "A",
+        _ => "V",
+    }
 }
 
 fn designator(job: &Job, fault: &Hypothesis) -> String {

@@ -108,7 +108,7 @@ fn leads(job: &Job, suspects: &Suspects, first: &Suspect, member: &Member) -> Ve
 
 /// What readings in order leave open.
 fn in_order(job: &Job, suspects: &Suspects, first: &Suspect, member: &Member) -> String {
-    let read = counted(suspects.readings.len() + suspects.ohms.len(), "reading");
+    let read = counted(suspects.counted(), "reading");
     let percent = |share: f64| figures::probability(share);
     let whole = match first.unexplained.is_empty() {
         true => format!("The readings are in order ({read})"),

@@ -13,6 +13,7 @@ use crate::tone::Tone;
 use crate::views::SuspectsView;
 
 use super::next::{next_step, probe_cards};
+use super::next_ohms::{ohm_cards, POWER_OFF};
 use super::notes::notes;
 use super::verdict::{kind, points, verdict};
 use super::words::suspect_words;
@@ -46,6 +47,14 @@ pub(crate) fn blocks(view: &SuspectsView<'_>) -> Vec<Block> {
         blocks.push(Block::Caption("Where to probe next".to_owned()));
         blocks.push(Block::Cards(probes));
     }
+    let off = ohm_cards(job, suspects);
+    if !off.is_empty() {
+        blocks.push(Block::Caption(
+            "What to measure with the power off".to_owned(),
+        ));
+        blocks.push(Block::Lines(vec![POWER_OFF.to_owned()]));
+        blocks.push(Block::Cards(off));
+    }
     blocks.push(Block::Caption("Notes".to_owned()));
     let mut facts = heading::facts(job);
     facts.extend(manual::heading(view.manual.classes));
@@ -66,6 +75,11 @@ pub(crate) fn sheet_blocks(job: &Job, suspects: &Suspects) -> Vec<Block> {
     if !probes.is_empty() {
         blocks.push(Block::Lines(vec!["Where to probe next:".to_owned()]));
         blocks.push(Block::Cards(probes));
+    }
+    let off = ohm_cards(job, suspects);
+    if !off.is_empty() {
+        blocks.push(Block::Lines(vec![POWER_OFF.to_owned()]));
+        blocks.push(Block::Cards(off));
     }
     blocks
 }
@@ -90,11 +104,7 @@ pub(crate) fn said(job: &Job, suspects: &Suspects) -> Vec<Block> {
 /// The suspects worth a line, with their places; none without a reading that counts, for then there
 /// are only the assumptions, and those say nothing of this set.
 pub(crate) fn shown(suspects: &Suspects) -> impl Iterator<Item = (usize, &Suspect)> {
-    let most = if suspects.readings.is_empty() {
-        0
-    } else {
-        MOST
-    };
+    let most = if suspects.counted() == 0 { 0 } else { MOST };
     let ranked = suspects.hypotheses.iter().enumerate().take(most);
     ranked.filter(|(rank, suspect)| *rank < FEWEST || suspect.probability >= WORTH_A_LINE)
 }
@@ -142,6 +152,7 @@ fn card(job: &Job, suspects: &Suspects, suspect: &Suspect, odd: usize) -> Card {
     let percent = |share: f64| format!("{}\u{a0}%", figures::probability(share));
     let fits = match points(job, suspects, &suspect.unexplained) {
         none if none.is_empty() => match used {
+            0 => "weighed without direct volts".to_owned(),
             1 => "fits the reading".to_owned(),
             all => format!("fits all {all} readings"),
         },

@@ -1,98 +1,102 @@
 //! The sheet's points as rows, rounded as on the sheet.
 
-use crate::csv_text::{maybe, Sheet};
+use crate::csv_text::{maybe, yes_no, Column, Sheet};
 use crate::figures::range;
 use crate::views::WorksheetView;
 
-use super::model::model;
+use super::model::{model, Worksheet};
 use super::point::{Due, Printed, SheetPoint};
 use super::reading::Found;
 use super::rounded::Rounded;
 
 /// One row a point and bench meter, with the last reading that the point has so far.
 pub(crate) fn csv(views: &[WorksheetView<'_>]) -> Sheet {
-    let mut rows = Vec::new();
-    for view in views {
-        for point in &model(view).points {
-            let no_due = [None];
-            let dues: Vec<Option<&Due>> = match point.bench.is_empty() {
-                true => no_due.to_vec(),
-                false => point.bench.iter().map(Some).collect(),
-            };
-            rows.extend(
-                dues.into_iter()
-                    .map(|due| row(&view.job.folder, point, due)),
-            );
-        }
+    let sheets: Vec<(&str, Worksheet)> = views
+        .iter()
+        .map(|view| (view.job.folder.as_str(), model(view)))
+        .collect();
+    let rows = sheets.iter().flat_map(|(folder, sheet)| {
+        let points = sheet.points.iter();
+        points.flat_map(move |point| {
+            let line = move |due| Line { folder, point, due };
+            match point.bench.as_slice() {
+                [] => vec![line(None)],
+                dues => dues.iter().map(Some).map(line).collect(),
+            }
+        })
+    });
+    Sheet::of(rows, &columns())
+}
+
+/// One row.
+struct Line<'a> {
+    folder: &'a str,
+    point: &'a SheetPoint,
+    due: Option<&'a Due>,
+}
+
+impl Line<'_> {
+    fn due(&self, number: impl Fn(&Due) -> Option<Rounded>) -> String {
+        plain(self.due.and_then(number))
     }
-    Sheet {
-        heads: &[
-            "job",
-            "point",
-            "red probe",
-            "black probe",
-            "quantity",
-            "danger",
-            "may reach (V)",
-            "check rating",
-            "manual (SI unit)",
-            "manual meter",
-            "manual range (V)",
-            "bench meter",
-            "bench range (V)",
-            "expected (V)",
-            "uncertainty (V)",
-            "band low (V)",
-            "band high (V)",
-            "as found (V)",
-            "as left (V)",
-            "deviation (%)",
-            "verdict",
-            "conformity",
-            "remarks",
-            "stage",
-            "also",
-        ],
-        rows,
+
+    /// Of the last reading.
+    fn found(&self, number: impl Fn(&Found) -> Option<Rounded>) -> String {
+        plain(self.point.found.last().and_then(number))
     }
 }
 
-fn row(folder: &str, point: &SheetPoint, due: Option<&Due>) -> Vec<String> {
-    let plain = |number: Option<Rounded>| number.map(Rounded::plain).unwrap_or_default();
-    let danger = point.danger.as_ref();
-    let found: Option<&Found> = point.found.last();
-    let limit = |side: usize| plain(due.and_then(|due| due.band[side]));
-    vec![
-        folder.to_owned(),
-        point.point.clone(),
-        point.red.clone(),
-        point.black.clone(),
-        point.quantity.to_owned(),
-        danger.map_or("", |warning| warning.word).to_owned(),
-        plain(danger.and_then(|warning| warning.volts)),
-        if danger.is_some_and(|warning| warning.check_rating) {
-            "yes"
-        } else {
-            "no"
-        }
-        .to_owned(),
-        plain(point.manual.value),
-        point.manual.meter.clone(),
-        maybe(point.manual.range),
-        due.map(|due| due.meter.clone()).unwrap_or_default(),
-        maybe(due.and_then(|due| due.range)),
-        plain(due.and_then(|due| due.expected)),
-        plain(due.and_then(|due| due.uncertainty)),
-        limit(0),
-        limit(1),
-        plain(box_value(point, 0).or(found.and_then(|found| found.value))),
-        plain(box_value(point, 1)),
-        plain(found.and_then(|found| found.deviation_percent)),
-        found.map_or("", |found| found.verdict).to_owned(),
-        plain(found.and_then(|found| found.conformity)),
-        remarks(point),
-        point.group.clone(),
-        point.also.join("; "),
+fn plain(number: Option<Rounded>) -> String {
+    number.map(Rounded::plain).unwrap_or_default()
+}
+
+fn columns<'a>() -> [Column<Line<'a>>; 25] {
+    [
+        ("job", |line| line.folder.to_owned()),
+        ("point", |line| line.point.point.clone()),
+        ("red probe", |line| line.point.red.clone()),
+        ("black probe", |line| line.point.black.clone()),
+        ("quantity", |line| line.point.quantity.to_owned()),
+        ("danger", |line| {
+            let danger = line.point.danger.as_ref();
+            danger.map_or("", |warning| warning.word).to_owned()
+        }),
+        ("may reach (V)", |line| {
+            plain(line.point.danger.as_ref().and_then(|warning| warning.volts))
+        }),
+        ("check rating", |line| {
+            let danger = line.point.danger.as_ref();
+            yes_no(danger.is_some_and(|warning| warning.check_rating))
+        }),
+        ("manual (SI unit)", |line| plain(line.point.manual.value)),
+        ("manual meter", |line| line.point.manual.meter.clone()),
+        ("manual range (V)", |line| maybe(line.point.manual.range)),
+        ("bench meter", |line| {
+            line.due.map(|due| due.meter.clone()).unwrap_or_default()
+        }),
+        ("bench range (V)", |line| {
+            maybe(line.due.and_then(|due| due.range))
+        }),
+        ("expected (V)", |line| line.due(|due| due.expected)),
+        ("uncertainty (V)", |line| line.due(|due| due.uncertainty)),
+        ("band low (V)", |line| line.due(|due| due.band[0])),
+        ("band high (V)", |line| line.due(|due| due.band[1])),
+        ("as found (V)", |line| {
+            let found = line.point.found.last();
+            plain(box_value(line.point, 0).or(found.and_then(|found| found.value)))
+        }),
+        ("as left (V)", |line| plain(box_value(line.point, 1))),
+        ("deviation (%)", |line| {
+            line.found(|found| found.deviation_percent)
+        }),
+        ("verdict", |line| {
+            let found = line.point.found.last();
+            found.map_or("", |found| found.verdict).to_owned()
+        }),
+        ("conformity", |line| line.found(|found| found.conformity)),
+        ("remarks", |line| remarks(line.point)),
+        ("stage", |line| line.point.group.clone()),
+        ("also", |line| line.point.also.join("; ")),
     ]
 }
 

@@ -1,6 +1,6 @@
 //! Names come out as they were written.
 
-use report::{Format, Paper};
+use report::{Format, Terminal};
 
 use crate::fixtures::{awkward_job, Desk, PLAIN};
 
@@ -63,15 +63,17 @@ fn csv_has_raw_numbers() {
         (load / (100.0 * point.loading) - 1.0).abs() < 1e-12,
         "{load}"
     );
-    let expected: f64 = rows[0][at("expected (V)")].parse().unwrap();
+    let expected: f64 = rows[0][at("expected")].parse().unwrap();
     assert!(
         (expected / point.bench[0].expected - 1.0).abs() < 1e-14,
         "{expected}"
     );
     assert_eq!(&rows[0][at("range assumed")], "yes");
     let heater = rows.iter().find(|row| &row[4] == "ac V").unwrap();
-    // A row of its own quantity has no expected volts; what it should show is said in words.
-    assert_eq!(&heater[at("expected (V)")], "");
+    // A row of its own quantity has its values in its own unit, and says them in words too.
+    assert_eq!(&heater[at("unit")], "V");
+    let shown: f64 = heater[at("expected")].parse().unwrap();
+    assert!((shown - 6.29).abs() < 0.005, "{shown}");
     assert!(heater[at("remarks")].contains("should show 6.29 V"));
 }
 
@@ -82,7 +84,7 @@ fn narrow_and_wide_say_the_same_words() {
         let text = desk.report(
             "compare",
             Format::Table,
-            Paper {
+            Terminal {
                 width,
                 colour: false,
             },

@@ -26,7 +26,7 @@ const RATIO: f64 = 0.03;
 const STEP: f64 = 0.02;
 
 /// Drawings of more nodes have no derivatives by their parts: each asks for two solutions.
-const MOST_NODES_VARIED: usize = 120;
+pub(super) const MOST_NODES_VARIED: usize = 120;
 
 /// Share by which the parts of so large a drawing are taken to scatter a value.
 const UNVARIED: f64 = 0.10;
@@ -38,17 +38,17 @@ const MOST_NODES: usize = 600;
 const NOTHING: f64 = 1e-9;
 
 /// A point of the drawing at its frequency.
-struct Point<'a> {
+pub(super) struct Point<'a> {
     job: &'a Job,
     facts: &'a RowFacts<'a>,
     port: Option<Port>,
-    hertz: f64,
+    pub(super) hertz: f64,
 }
 
 /// A meter's alternating side on a range.
 #[derive(Clone, Copy)]
-struct Load {
-    siemens: Phasor,
+pub(super) struct Load {
+    pub(super) siemens: Phasor,
     /// Share of the volts at its leads that its scale shows, for a sine.
     passes: f64,
     ohms: f64,
@@ -60,13 +60,7 @@ pub(super) fn carry(
     facts: &RowFacts<'_>,
     meters: &[Meter],
 ) -> Result<QuantityCarried, NoAnswer> {
-    let hertz = frequency(&job.circuit, facts.signal.hertz);
-    let point = Point {
-        job,
-        facts,
-        port: facts.port.filter(|_| facts.source.is_none()),
-        hertz,
-    };
+    let point = Point::new(job, facts);
     let mut remarks = Vec::new();
     if point.port.is_some() && job.circuit.nodes().len() > MOST_NODES {
         return Err(NoAnswer::TooLarge);
@@ -127,9 +121,18 @@ fn is_line(hertz: f64) -> bool {
     LINES.iter().any(|line| (hertz / line - 1.0).abs() < 1e-6)
 }
 
-impl Point<'_> {
+impl<'a> Point<'a> {
+    pub(super) fn new(job: &'a Job, facts: &'a RowFacts<'a>) -> Self {
+        Point {
+            job,
+            facts,
+            port: facts.port.filter(|_| facts.source.is_none()),
+            hertz: frequency(&job.circuit, facts.signal.hertz),
+        }
+    }
+
     /// What the line makes of the volts: the bench line over the manual's at the line's frequency.
-    fn line_factor(&self, whose: Whose) -> f64 {
+    pub(super) fn line_factor(&self, whose: Whose) -> f64 {
         match whose {
             Whose::Bench if is_line(self.hertz) => self.job.line_factor(),
             _ => 1.0,
@@ -193,9 +196,7 @@ impl Point<'_> {
     }
 
     fn on_range(&self, meter: &Meter, whose: Whose, range: MeterRange) -> Result<Met, SolveError> {
-        let (load, response, blocked) = self.load(meter, range);
-        let wave = self.facts.signal.wave;
-        let scale = load.passes * wave.shown(response, blocked) / wave.rms();
+        let (load, scale) = self.load_and_scale(meter, range);
         let (model, yields) = match self.port {
             Some(port) => self.modelled(port, whose, load, scale)?,
             None => {
@@ -214,6 +215,14 @@ impl Point<'_> {
             exchanged: None,
             gain: yields * scale * self.line_factor(whose),
         })
+    }
+
+    /// A meter on a range, and what it shows of a volt at its leads.
+    pub(super) fn load_and_scale(&self, meter: &Meter, range: MeterRange) -> (Load, f64) {
+        let (load, response, blocked) = self.load(meter, range);
+        let wave = self.facts.signal.wave;
+        let scale = load.passes * wave.shown(response, blocked) / wave.rms();
+        (load, scale)
     }
 
     /// A meter's alternating side: resistance and capacitance side by side, behind what blocks direct

@@ -6,6 +6,7 @@
 //! amperes and volts, as the row's quantity has it.
 
 mod alternating;
+mod alternating_seen;
 mod amperes;
 mod carry;
 mod judged;
@@ -17,9 +18,10 @@ use solver::{ParameterId, SolveError};
 
 use crate::bench::BenchSide;
 
+pub use alternating_seen::alternating_seen;
 pub(crate) use carry::Circuits;
 pub(crate) use judged::judge_reading;
-pub use ohms::{ohms_seen, OhmsSeen};
+pub use ohms::{ohms_by_parts, ohms_seen, OhmsByParts, OhmsSeen};
 
 /// Where a row stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,7 +1,7 @@
 //! An ohmmeter on a point: the drawing's resistance under its own test volts.
 
 use circuit::{Circuit, Job, Meter, MeterRange, OhmRange, Ohmmeter, Port};
-use solver::{Lead, PowerOff, SolveError, TestSource};
+use solver::{Lead, ParameterId, PowerOff, SolveError, TestSource};
 
 use super::carry::{finish, said, Circuits, Met, Ready};
 use super::{Modelled, NoAnswer, QuantityCarried, QuantityRemark, RowFacts, Said};
@@ -232,3 +232,20 @@ pub fn ohms_seen(
         exchanged: other.map_or(first.value, |(_, other)| other.value),
     }))
 }
+
+/// The same with the red lead on the first point, and its derivative by each number of the circuit; none
+/// for a meter without an ohmmeter.
+///
+/// # Errors
+/// As [`ohms_seen`].
+pub fn ohms_by_parts(
+    off: &PowerOff,
+    port: Port,
+    meter: &Ohmmeter,
+) -> Result<Option<OhmsByParts>, SolveError> {
+    let found = on_own_range(off, port, meter, red(meter))?;
+    Ok(found.map(|(_, model)| (model.value, model.by_number)))
+}
+
+/// Ohms, and how they follow each number of the circuit.
+pub type OhmsByParts = (f64, Vec<(ParameterId, f64)>);

@@ -2,8 +2,10 @@
 
 mod records;
 
-use circuit::Job;
-use diagnose::{Member, Misreading, NextProbe, Settled, Size, Suspect, Suspects, USUAL_AGE};
+use circuit::{Job, NodeId, Quantity};
+use diagnose::{
+    Member, Misreading, NextOhms, NextProbe, Settled, Size, Suspect, Suspects, USUAL_AGE,
+};
 
 use super::schema::{DocumentSchema, Kind};
 use super::{finite, text, Document, JobName};
@@ -12,8 +14,8 @@ use crate::suspects::{fault_words, place, shown, size_unit, suspect_words, unuse
 use crate::views::{Explained, SuspectsView};
 
 use records::{
-    Age, Body, LeftOut, Misread, NotUsed, NotWeighed, One, Predicted, Prediction, Probe, Record,
-    Second, SizeRecord, Verdict,
+    Age, Body, LeftOut, Misread, NotUsed, NotWeighed, OhmPrediction, OhmProbe, One, Predicted,
+    Prediction, Probe, Record, Second, SizeRecord, Verdict,
 };
 
 /// Suspects of at least this probability are given, besides those that a table shows.
@@ -21,7 +23,7 @@ const LEAST: f64 = 1e-3;
 
 /// The kind of document.
 const KIND: Kind = Kind {
-    schema: "fairvolt/suspects/2",
+    schema: "fairvolt/suspects/3",
     commands: "fairvolt suspects",
     about: "What may be wrong with the set by its readings, and where to probe next. With `--explain PART` \
             the same document holds that part's suspects only, whatever their probability.",
@@ -60,7 +62,7 @@ fn body<'a>(view: &SuspectsView<'a>) -> Body<'a> {
         .partition(|(rank, suspect)| is_given(view, *rank, suspect));
     Body {
         verdict: verdict_of(job, suspects),
-        readings_used: suspects.readings.len(),
+        readings_used: suspects.counted(),
         hypotheses: given
             .into_iter()
             .map(|(rank, suspect)| record(view, rank, suspect))
@@ -70,6 +72,13 @@ fn body<'a>(view: &SuspectsView<'a>) -> Body<'a> {
             probability: probability(left.iter().map(|(_, one)| one.probability).sum()),
         },
         next_probe: suspects.next.iter().map(|next| probe(job, next)).collect(),
+        next_ohms: suspects
+            .next_ohms
+            .iter()
+            .map(|next| ohm_probe(job, next))
+            .collect(),
+        resistances_used: points_of(job, &suspects.ohms),
+        alternating_used: points_of(job, &suspects.alternating),
         doubted: suspects
             .doubted
             .iter()
@@ -167,6 +176,10 @@ fn record<'a>(view: &SuspectsView<'a>, rank: usize, suspect: &'a Suspect) -> Rec
             .filter_map(|(place, used)| {
                 Some(Predicted {
                     point: point(place)?,
+                    unit: match used.quantity {
+                        Quantity::DcMilliamperes => "A",
+                        _ => "V",
+                    },
                     read: used.shown.and_then(finite),
                     value: finite(*suspect.predicted.get(place)?),
                     standard_deviation: finite(*suspect.sigma.get(place)?),
@@ -249,6 +262,39 @@ fn probe<'a>(job: &'a Job, next: &NextProbe) -> Probe<'a> {
                 rank: predicted.suspect + 1,
                 member: predicted.member + 1,
                 value: finite(predicted.volts),
+            })
+            .collect(),
+    }
+}
+
+/// Points of some readings.
+fn points_of<'a>(job: &'a Job, readings: &[usize]) -> Vec<&'a str> {
+    let each = readings.iter();
+    each.filter_map(|reading| Some(job.readings.get(*reading)?.point.as_str()))
+        .collect()
+}
+
+fn ohm_probe<'a>(job: &'a Job, next: &NextOhms) -> OhmProbe<'a> {
+    let name = |node: NodeId| {
+        let node = job.circuit.nodes().get(node.0);
+        node.map_or("", |node| node.name.as_str())
+    };
+    let entry = next.entry.and_then(|entry| job.manual.get(entry));
+    let meter = job.bench.meters.get(next.meter);
+    OhmProbe {
+        at: name(next.port.plus),
+        against: name(next.port.minus),
+        point: entry.map(|entry| entry.point.as_str()),
+        meter: meter.map(|meter| meter.name.as_str()),
+        gain_bits: finite(next.gain_bits),
+        predictions: next
+            .predictions
+            .iter()
+            .map(|predicted| OhmPrediction {
+                rank: predicted.suspect + 1,
+                member: predicted.member + 1,
+                value: finite(predicted.ohms),
+                spread: finite(predicted.share),
             })
             .collect(),
     }

@@ -17,6 +17,12 @@ pub(super) struct Body<'a> {
     pub left_out: LeftOut,
     /// Where a further reading is expected to tell most, the best first.
     pub next_probe: Vec<Probe<'a>>,
+    /// What is worth measuring with the power off, the best first.
+    pub next_ohms: Vec<OhmProbe<'a>>,
+    /// Points of resistances that count beside the volts.
+    pub resistances_used: Vec<&'a str>,
+    /// Points of alternating volts that count beside the direct ones.
+    pub alternating_used: Vec<&'a str>,
     /// Readings that do not count.
     pub unused: Vec<NotUsed<'a>>,
     /// Points whose value in the manual is not believed; there the drawn circuit alone says what
@@ -51,7 +57,7 @@ pub(super) struct Record<'a> {
     pub rank: usize,
     #[serde(flatten)]
     pub leader: One<'a>,
-    /// Probability of it and of all faults that no reading tells from it.
+    /// Probability of it and of all faults that read the same.
     pub probability_together: Option<f64>,
     /// The same before the readings.
     pub prior_together: Option<f64>,
@@ -63,7 +69,7 @@ pub(super) struct Record<'a> {
     pub explained: Vec<&'a str>,
     /// Points more than two standard deviations off.
     pub unexplained: Vec<&'a str>,
-    /// Other faults that no reading tells from it.
+    /// Other faults that read the same.
     pub indistinguishable_from: Vec<One<'a>>,
 }
 
@@ -133,11 +139,14 @@ pub(super) struct Misread<'a> {
 pub(super) struct Predicted<'a> {
     /// The reading's point.
     pub point: &'a str,
-    /// What was read, volts. Null for an overrange.
+    /// The unit of these numbers: V for volts, A for a current.
+    #[schemars(extend("enum" = ["V", "A"]))]
+    pub unit: &'static str,
+    /// What was read. Null for an overrange.
     pub read: Option<f64>,
-    /// What it predicts, volts.
+    /// What it predicts.
     pub value: Option<f64>,
-    /// Standard deviation of the reading against the prediction, volts.
+    /// Standard deviation of the reading against the prediction.
     pub standard_deviation: Option<f64>,
 }
 
@@ -181,6 +190,35 @@ pub(super) struct Prediction {
     pub member: usize,
     /// Volts.
     pub value: Option<f64>,
+}
+
+/// A resistance to be measured with the power off.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct OhmProbe<'a> {
+    /// Node of the red lead.
+    pub at: &'a str,
+    /// Node of the black lead.
+    pub against: &'a str,
+    /// The manual's label. Null where its chart lists no such resistance.
+    pub point: Option<&'a str>,
+    /// The bench meter.
+    pub meter: Option<&'a str>,
+    /// Expected drop of the entropy of the suspects, bits.
+    pub gain_bits: Option<f64>,
+    /// What the leading faults predict there.
+    pub predictions: Vec<OhmPrediction>,
+}
+
+#[derive(Serialize, JsonSchema)]
+pub(super) struct OhmPrediction {
+    /// The suspect's place in the ranking.
+    pub rank: usize,
+    /// Which of the suspect's members, in their order.
+    pub member: usize,
+    /// Ohms. Null for more than the meter shows.
+    pub value: Option<f64>,
+    /// Standard deviation of the natural logarithm of the ohms.
+    pub spread: Option<f64>,
 }
 
 #[derive(Serialize, JsonSchema)]

@@ -53,8 +53,8 @@ pub(crate) fn csv(view: &ChartView<'_>) -> Sheet {
             rows.push(row);
         }
     }
-    Sheet {
-        heads: &[
+    Sheet::listed(
+        &[
             "job",
             "point",
             "red probe",
@@ -68,5 +68,5 @@ pub(crate) fn csv(view: &ChartView<'_>) -> Sheet {
             "how",
         ],
         rows,
-    }
+    )
 }
