@@ -68,12 +68,16 @@ impl Covariance {
 /// row, and that is more than the row's largest entry at every second of them.
 fn miss(matrix: &DMatrix<f64>, inverse: &DMatrix<f64>) -> f64 {
     let n = matrix.nrows();
-    let asked = if n <= LARGE {
-        DMatrix::identity(n, n)
+    let miss = if n <= LARGE {
+        let mut whole = matrix * inverse;
+        for k in 0..n {
+            whole[(k, k)] -= 1.0;
+        }
+        whole
     } else {
-        DMatrix::from_fn(n, ASKED, sign)
+        let asked = DMatrix::from_fn(n, ASKED, sign);
+        matrix * (inverse * &asked) - asked
     };
-    let miss = matrix * (inverse * &asked) - asked;
     let each = miss.iter();
     each.fold(0.0, |most: f64, entry| match entry.is_nan() {
         true => f64::INFINITY,

@@ -23,11 +23,11 @@ use crate::states::States;
 const MOST_STEPS: usize = 6;
 
 /// Rounds in which sizes and probabilities of discrepancies are brought to agree.
-const ROUNDS: usize = 3;
+pub(crate) const ROUNDS: usize = 3;
 
-/// A table of more rows teaches the sizes so well that one round a step will do; each costs the cube
-/// of the rows.
-const MANY_ROWS: usize = 200;
+/// A table of more rows is given one round a step, and the others at the foot; each costs the cube of
+/// the rows.
+const MANY_ROWS: usize = 400;
 
 /// A step is shortened so often at most.
 const MOST_HALVINGS: usize = 6;
@@ -48,6 +48,17 @@ pub(crate) struct Descent<'s> {
     pub(crate) rows: Vec<Row>,
     pub(crate) prior: Prior,
     pub(crate) discrepancies: Discrepancies,
+    /// Rounds in which sizes and probabilities are brought to agree at each step.
+    pub(crate) rounds: usize,
+}
+
+/// How many rounds a table of so many rows is given.
+pub(crate) fn rounds(rows: usize) -> usize {
+    if rows > MANY_ROWS {
+        1
+    } else {
+        ROUNDS
+    }
 }
 
 /// Numbers and discrepancies.
@@ -76,7 +87,8 @@ impl Descent<'_> {
                 break;
             }
         }
-        Ok((fit, slopes))
+        // What was saved on the way is made good at the foot.
+        self.learned((fit, slopes), ROUNDS - self.rounds)
     }
 
     /// Where the numbers and discrepancies are now, measured in their present widths.
@@ -93,12 +105,16 @@ impl Descent<'_> {
     /// The fit by the tangents, with discrepancies as large as the table says.
     pub(crate) fn fitted(&mut self) -> Result<(Fit, Slopes), ReconcileError> {
         self.discrepancies.seen(&self.rows);
-        let mut fitted = self.fit()?;
-        let rounds = if self.rows.len() > MANY_ROWS {
-            1
-        } else {
-            ROUNDS
-        };
+        let fitted = self.fit()?;
+        self.learned(fitted, self.rounds)
+    }
+
+    /// The same after some rounds in which the table teaches those sizes.
+    fn learned(
+        &mut self,
+        mut fitted: (Fit, Slopes),
+        rounds: usize,
+    ) -> Result<(Fit, Slopes), ReconcileError> {
         for _ in 0..rounds {
             let (fit, mut slopes) = fitted;
             self.discrepancies.learn(&fit.inverse, &fit.weighted);

@@ -11,6 +11,8 @@
 //! A value that is a slip of the pen is left out.
 
 #[cfg(test)]
+mod large_tables;
+#[cfg(test)]
 mod linear_jobs;
 
 use std::sync::Arc;
@@ -18,7 +20,7 @@ use std::sync::Arc;
 use circuit::{spread_of, sums_by_island, Conditions, Job, PartKind, PartParameter, Port};
 use solver::{Solution, SolveError};
 
-use crate::descent::Descent;
+use crate::descent::{rounds, Descent};
 use crate::discrepancy::Discrepancies;
 use crate::error::ReconcileError;
 use crate::fit::{Agreement, Fit, LikelyNumber};
@@ -122,6 +124,7 @@ fn reconcile_by(
         rows,
         prior: reader.prior.clone(),
         discrepancies,
+        rounds: rounds(sheet.rows.len()),
     };
     let (fit, slopes) = down(&mut descent)?;
     let Descent {

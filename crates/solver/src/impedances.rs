@@ -12,7 +12,7 @@ const MANY: usize = 96;
 const DROPPED: f64 = 1e-13;
 
 /// A vector with less than this share of entries is met entry by entry.
-const FEW: f64 = 0.02;
+const FEW: f64 = 0.05;
 
 /// `Z`, or `Z − give·z wᵀ` with a port driven, which is not written out: one matrix serves all
 /// ports.
@@ -20,7 +20,7 @@ const FEW: f64 = 0.02;
 pub(crate) struct Impedances<'a> {
     pub(crate) solved: &'a DMatrix<f64>,
     /// `Z` again, for products.
-    pub(crate) thin: Option<&'a Thin>,
+    pub(crate) parted: Option<&'a Parted>,
     pub(crate) driven: Option<Driven<'a>>,
 }
 
@@ -33,6 +33,8 @@ pub(crate) struct Driven<'a> {
     pub(crate) pulled: &'a DVector<f64>,
     /// In siemens.
     pub(crate) give: f64,
+    /// `R`
+    pub(crate) ohms: f64,
 }
 
 impl Impedances<'_> {
@@ -46,7 +48,7 @@ impl Impedances<'_> {
 
     /// Volts for these amperes, many of which may be none.
     pub(crate) fn times(&self, amperes: &DVector<f64>) -> DVector<f64> {
-        let mut volts = times((self.solved, self.thin), amperes);
+        let mut volts = times((self.solved, self.parted), amperes);
         if let Some(port) = self.driven {
             volts.axpy(-port.give * port.pulled.dot(amperes), port.pushed, 1.0);
         }
@@ -55,7 +57,7 @@ impl Impedances<'_> {
 
     /// The same with rows and columns exchanged.
     pub(crate) fn turned_times(&self, amperes: &DVector<f64>) -> DVector<f64> {
-        let mut volts = turned_times((self.solved, self.thin), amperes);
+        let mut volts = turned_times((self.solved, self.parted), amperes);
         if let Some(port) = self.driven {
             volts.axpy(-port.give * port.pushed.dot(amperes), port.pulled, 1.0);
         }
@@ -63,54 +65,61 @@ impl Impedances<'_> {
     }
 }
 
-/// `Z`, written with what is alike in it once; none where it is small or nothing is.
-pub(crate) fn thin(solved: &DMatrix<f64>) -> Option<Thin> {
+/// A large `Z`.
+#[derive(Clone, Debug)]
+pub(crate) struct Parted {
+    /// Written with what is alike in it once.
+    thin: Thin,
+    /// `Zᵀ`, whose columns lie together in memory.
+    turned: DMatrix<f64>,
+}
+
+/// `Z` again, for products; none where it is small or nothing in it is alike.
+pub(crate) fn parted(solved: &DMatrix<f64>) -> Option<Parted> {
     if solved.nrows() <= MANY {
         return None;
     }
     let own = solved.diagonal();
     let sizes: Vec<f64> = own.iter().map(|ohms| ohms.abs().sqrt()).collect();
-    Thin::of(solved, (&sizes, &sizes), DROPPED)
+    Some(Parted {
+        thin: Thin::of(solved, (&sizes, &sizes), DROPPED)?,
+        turned: solved.transpose(),
+    })
 }
 
 /// `Z x`
 pub(crate) fn times(
-    (solved, thin): (&DMatrix<f64>, Option<&Thin>),
+    (solved, parted): (&DMatrix<f64>, Option<&Parted>),
     amperes: &DVector<f64>,
 ) -> DVector<f64> {
-    match thin {
-        Some(thin) => thin.times(amperes.as_slice()),
-        None => {
-            let mut volts = DVector::zeros(amperes.len());
-            for (column, value) in amperes.iter().enumerate() {
-                if *value != 0.0 {
-                    volts.axpy(*value, &solved.column(column), 1.0);
-                }
-            }
-            volts
-        }
+    match parted {
+        Some(parted) => parted.thin.times(amperes.as_slice()),
+        None => columns(solved, amperes),
     }
 }
 
 /// `Zᵀx`
 pub(crate) fn turned_times(
-    (solved, thin): (&DMatrix<f64>, Option<&Thin>),
+    (solved, parted): (&DMatrix<f64>, Option<&Parted>),
     amperes: &DVector<f64>,
 ) -> DVector<f64> {
-    let Some(thin) = thin else {
+    let Some(parted) = parted else {
         return solved.tr_mul(amperes);
     };
     let few = amperes.iter().filter(|value| **value != 0.0).count();
     if few as f64 > FEW * amperes.len() as f64 {
-        return thin.turned_times(amperes);
+        return parted.thin.turned_times(amperes);
     }
-    let mut volts = DVector::zeros(amperes.len());
-    for (row, value) in amperes
-        .iter()
-        .enumerate()
-        .filter(|(_, value)| **value != 0.0)
-    {
-        volts.axpy(*value, &solved.row(row).transpose(), 1.0);
+    columns(&parted.turned, amperes)
+}
+
+/// The sum of a matrix's columns, each so many times, those that are not there left out.
+fn columns(matrix: &DMatrix<f64>, times: &DVector<f64>) -> DVector<f64> {
+    let mut sum = DVector::zeros(matrix.nrows());
+    for (column, times) in times.iter().enumerate() {
+        if *times != 0.0 {
+            sum.axpy(*times, &matrix.column(column), 1.0);
+        }
     }
-    volts
+    sum
 }

@@ -20,7 +20,7 @@ use circuit::Port;
 use nalgebra::DVector;
 
 use crate::convergence::{Convergence, Path};
-use crate::departure::{evaluations, Arrived, Departure, Start, ANSWER, TRIAL};
+use crate::departure::{evaluations, Arrived, Awake, Departure, Start, ANSWER, TRIAL};
 use crate::error::SolveError;
 use crate::impedances::{Driven, Impedances};
 use crate::newton;
@@ -212,6 +212,7 @@ impl Solution {
             pushed: &port.pushed,
             pulled: &port.pulled,
             give,
+            ohms: port.ohms,
         };
         let departure = self.departure(&origin, Some(driven));
         let arrived = departure.settle(start, settled)?;
@@ -246,9 +247,10 @@ impl Solution {
             origin,
             impedances: Impedances {
                 solved: &self.impedances,
-                thin: self.thin.as_ref(),
+                parted: self.parted.as_ref(),
                 driven,
             },
+            bends: driven.is_some().then(|| self.bends()),
         }
     }
 
@@ -283,6 +285,7 @@ impl Solution {
         let reached = Reached {
             arrived: Arrived {
                 left_over,
+                awake: Awake::all(evaluations.len()),
                 evaluations,
                 steps: state.convergence.steps,
                 volts: kept,
@@ -305,7 +308,7 @@ impl Solution {
         let port = &near.prepared;
         let (adjoint, turned) = self
             .departure(&port.pushed, None)
-            .adjoint(&arrived.evaluations, &port.pulled)
+            .adjoint((&arrived.evaluations, &arrived.awake), &port.pulled)
             .ok_or_else(|| self.singular(port))?;
         let ohms = port.tap.ohms + port.tap.shares.dot(&adjoint);
         let yielding = 1.0 + load.siemens * ohms;

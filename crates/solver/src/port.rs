@@ -107,7 +107,7 @@ impl Solution {
             volts: own + self.eliminated.across(&forwarded, &self.sources),
             ohms: self.eliminated.across(&forwarded, &forwarded),
         };
-        let solved = (&self.impedances, self.thin.as_ref());
+        let solved = (&self.impedances, self.parted.as_ref());
         let pushed = times(solved, &tap.shares);
         let pulled = turned_times(solved, &tap.shares);
         Arc::new(Prepared {

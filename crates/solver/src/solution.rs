@@ -6,9 +6,9 @@ use circuit::{Circuit, Conditions, NodeId, PartId, Port};
 use nalgebra::{DMatrix, DVector};
 
 use crate::convergence::{Convergence, Path};
-use crate::departure::evaluations;
+use crate::departure::{evaluations, Bend};
 use crate::error::SolveError;
-use crate::impedances::thin;
+use crate::impedances::{parted, Impedances, Parted};
 use crate::law::Evaluation;
 use crate::network::{Carried, Network};
 use crate::newton;
@@ -16,7 +16,6 @@ use crate::reduced::{Factors, Problem, Reduced};
 use crate::sensitivity::{leaving, Terms};
 use crate::stable::{is_unstable, stable_states};
 use crate::star_mesh::StarMesh;
-use crate::thin::Thin;
 
 /// A circuit under given conditions, solved with no meter on it.
 #[derive(Clone, Debug)]
@@ -35,9 +34,9 @@ pub struct Solution {
     /// `Z = (Y + G)⁻¹`, in ohms.
     pub(crate) impedances: DMatrix<f64>,
     /// The same where most of its entries are alike.
-    pub(crate) thin: Option<Thin>,
+    pub(crate) parted: Option<Parted>,
     pub(crate) terms: OnceLock<Terms>,
-    /// How each device's currents follow its numbers.
+    bends: OnceLock<Vec<Bend>>,
     /// Tells the ports prepared on this solution from those of others.
     pub(crate) identity: Arc<()>,
     /// Volts of all rows in the circuit's other stable state.
@@ -132,7 +131,7 @@ impl Equations {
                     node: self.network.name_of_row(self.network.kept[0]),
                 })?;
         Ok(Solution {
-            thin: thin(&impedances),
+            parted: parted(&impedances),
             rows: self.eliminated.backward(&self.sources, &kept),
             network: self.network,
             eliminated: self.eliminated,
@@ -142,6 +141,7 @@ impl Equations {
             kept,
             impedances,
             terms: OnceLock::new(),
+            bends: OnceLock::new(),
             identity: Arc::new(()),
             other: None,
             convergence,
@@ -278,6 +278,20 @@ impl Solution {
                 device.at(&self.kept).current[..count].to_vec()
             })
             .collect()
+    }
+
+    /// How each device bends here.
+    pub(crate) fn bends(&self) -> &[Bend] {
+        self.bends.get_or_init(|| {
+            let impedances = Impedances {
+                solved: &self.impedances,
+                parted: None,
+                driven: None,
+            };
+            let each = self.reduced.devices.iter().zip(&self.tangents);
+            each.map(|(device, tangent)| Bend::of(device, tangent, &self.kept, &impedances))
+                .collect()
+        })
     }
 
     /// Number of unknowns.

@@ -86,3 +86,91 @@ fn a_meter_among_many_stages_is_a_resistor_drawn() {
         assert!((metered.ohms - seen).abs() < 1e-7 * seen, "{ohms}: {seen}");
     }
 }
+
+/// Stages that leak into each other, with a meter and a current into the first port drawn or not.
+fn coupled(drawn: Option<(&str, f64)>) -> Circuit {
+    let mut sketch = Sketch::new().supply("PS1", 280.0, "raw", "gnd").resistor(
+        "R1",
+        ALONE / STAGES as f64,
+        "raw",
+        "rail",
+    );
+    for stage in 0..STAGES {
+        let of = |name: &str| format!("{name}{stage}");
+        let [plate, grid, cathode, load] = ["plate", "grid", "cath", "dec"].map(of);
+        let next = format!("grid{}", (stage + 1) % STAGES);
+        sketch = sketch
+            .resistor(&of("R1_"), 10e3 + 100.0 * stage as f64, "rail", &load)
+            .resistor(&of("R2_"), 100e3, &load, &plate)
+            .resistor(&of("R3_"), 1.5e3, &cathode, "gnd")
+            .resistor(&of("R4_"), 1e6, &grid, "gnd")
+            .resistor(&of("R5_"), 400e6, &plate, &next)
+            .device(&of("V"), high_mu(), &[&plate, &grid, &cathode]);
+    }
+    match drawn {
+        Some((node, ohms)) => sketch.resistor("RM", ohms, node, "gnd").done(),
+        None => sketch.done(),
+    }
+}
+
+/// Most stages are left on their tangents when a meter is put on one; here every one of them is solved
+/// for with the meter drawn. Light meters leave all others quiet, heavy ones move the rail.
+#[test]
+fn stages_that_are_left_alone_would_have_changed_nothing() {
+    let plain = coupled(None);
+    let solution = solved(&plain);
+    let conditions = Conditions::default();
+    for node in ["plate7", "grid7", "cath7", "dec7", "rail"] {
+        for ohms in [20e3, 250e3, 5e6, 10e6] {
+            let port = Port {
+                plus: plain.node(node).unwrap(),
+                minus: plain.node("gnd").unwrap(),
+            };
+            let load = Load {
+                siemens: 1.0 / ohms,
+                amperes: 0.0,
+            };
+            let metered = solution.metered(port, load, None).unwrap();
+            let drawn = coupled(Some((node, ohms)));
+            let want = solved(&drawn);
+            let volts = want.port_volts(port);
+            // Both are met to 1e-11 of the supply.
+            assert!(
+                (metered.volts - volts).abs() < 1e-8,
+                "{node} {ohms}: {volts}"
+            );
+            let seen = want.port(port).ohms;
+            // Quiet devices are allowed 1e-8 of it.
+            assert!(
+                (metered.ohms - seen).abs() < 1e-7 * seen,
+                "{node} {ohms}: {seen}"
+            );
+            // Derivatives in volts for one standard deviation of each number; the meter drawn is one number more.
+            let pulls = solution.pulls(&plain, &conditions, &metered);
+            let open = want.unloaded(port);
+            let wanted = want.pulls(&drawn, &conditions, &open);
+            let size = |value: f64, id: &solver::ParameterId| value * size_of(&plain, id);
+            let own = wanted
+                .iter()
+                .filter(|pull| pull.id.part.0 < plain.parts().len());
+            let own: Vec<_> = own.collect();
+            assert_eq!(own.len(), pulls.len());
+            let most = own.iter().map(|pull| size(pull.value, &pull.id).abs());
+            let most = most.fold(0.0, f64::max);
+            for (got, want) in pulls.iter().zip(own) {
+                assert_eq!(got.id, want.id);
+                let miss = size(got.value - want.value, &got.id).abs();
+                // A quiet device's slopes are right to 1e-5 of themselves, and a stage has three
+                // terminals; next to nothing is measured beside the largest.
+                let enough = 3e-5 * size(want.value, &got.id).abs() + 1e-9 * most;
+                assert!(miss < enough, "{node} {ohms} {got:?} {want:?}");
+            }
+        }
+    }
+}
+
+/// One standard deviation of a number in its own unit.
+fn size_of(circuit: &Circuit, id: &solver::ParameterId) -> f64 {
+    let spread = circuit::spread_of(circuit.part(id.part), id.parameter);
+    spread.standard()
+}

@@ -197,9 +197,10 @@ impl<'a> Extended<'a> {
             origin: &self.origin,
             impedances: Impedances {
                 solved: &self.impedances,
-                thin: None,
+                parted: None,
                 driven: None,
             },
+            bends: None,
         }
     }
 

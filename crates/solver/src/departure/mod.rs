@@ -11,8 +11,10 @@
 //! them, the strong ones. With all others left where they are those settle by themselves, by
 //! Newton's method on their own rows ([`strong`]); then the others are looked at again, and so on.
 //! What one such sweep leaves is as many times less than what it met as the others are weak.
+//! Those that the change hardly reaches are not looked at at all ([`quiet`]).
 //! The circuit round the devices is not known here.
 
+mod quiet;
 mod rows;
 mod strong;
 mod tangent;
@@ -23,6 +25,8 @@ use crate::device::Device;
 use crate::impedances::Impedances;
 use crate::law::{Evaluation, MOST_TERMINALS};
 
+use quiet::Allowed;
+pub(crate) use quiet::{Awake, Bend};
 use rows::Rows;
 use strong::Strong;
 
@@ -58,6 +62,8 @@ pub(crate) struct Departure<'a> {
     pub(crate) origin: &'a DVector<f64>,
     /// `Z`
     pub(crate) impedances: Impedances<'a>,
+    /// How each device bends there; none where all are to be looked at.
+    pub(crate) bends: Option<&'a [Bend]>,
 }
 
 /// Where a search starts.
@@ -77,22 +83,32 @@ pub(crate) struct Arrived {
     pub(crate) left_over: DVector<f64>,
     /// What each device does there.
     pub(crate) evaluations: Vec<Evaluation>,
+    /// Those that are not on their tangents.
+    pub(crate) awake: Awake,
     pub(crate) steps: usize,
 }
 
 impl Departure<'_> {
     /// Where the devices arrive, starting from some state; none where they do not settle.
     pub(crate) fn settle(&self, start: Start<'_>, settled: f64) -> Option<Arrived> {
+        let straight = self.from + self.origin;
         let mut safe = start.volts.clone();
-        let mut volts = self.answer(start.left_over);
+        let mut volts = &straight - self.impedances.times(start.left_over);
         let mut least = STRONG;
         let mut before = f64::INFINITY;
         let mut steps = 0;
+        // u₀ + δ₀ − Z r from sweep to sweep
+        let mut awake = self.asleep();
+        let mut evaluations = self.tangents.to_vec();
+        let enough = settled * (1.0 + largest(self.from));
         for _ in 0..MOST_SWEEPS {
-            let mut evaluations = evaluations(self.devices, &volts);
-            let strong = Rows::moved(self, &evaluations, least);
-            let mut left_over = DVector::zeros(volts.len());
             let departure = &volts - self.from;
+            self.wake(&mut awake, &departure, enough);
+            for place in awake.places() {
+                evaluations[*place] = self.devices[*place].at(&volts);
+            }
+            let strong = Rows::moved(self, &evaluations, &awake, least);
+            let mut left_over = DVector::zeros(volts.len());
             for place in strong.others() {
                 let now = &evaluations[place];
                 self.leave(place, now, &departure, &mut |row, amperes| {
@@ -101,11 +117,11 @@ impl Departure<'_> {
             }
             steps += 1;
             if !strong.rows.is_empty() {
-                let held = self.answer(&left_over);
+                let held = &straight - self.impedances.times(&left_over);
                 let strong = Strong::new(self, strong);
                 steps += strong.settle(&held, &safe, settled, &mut evaluations, &mut left_over)?;
             }
-            let next = self.answer(&left_over);
+            let next = &straight - self.impedances.times(&left_over);
             let moved = distance(&next, &volts);
             if !moved.is_finite() {
                 return None;
@@ -121,6 +137,7 @@ impl Departure<'_> {
                     volts: next,
                     left_over,
                     evaluations,
+                    awake,
                     steps,
                 });
             }
@@ -134,11 +151,22 @@ impl Departure<'_> {
         None
     }
 
-    /// `u₀ + δ₀ − Z r`
-    fn answer(&self, left_over: &DVector<f64>) -> DVector<f64> {
-        let mut volts = self.from + self.origin;
-        volts -= self.impedances.times(left_over);
-        volts
+    /// The devices to look at before anything has moved.
+    fn asleep(&self) -> Awake {
+        match (self.bends, self.impedances.driven) {
+            (Some(_), Some(_)) => Awake::none(self.devices.len()),
+            _ => Awake::all(self.devices.len()),
+        }
+    }
+
+    /// Wakes what a departure reaches, where the reading is settled to so many volts.
+    fn wake(&self, awake: &mut Awake, departure: &DVector<f64>, settled: f64) {
+        if let (Some(bends), Some(port)) = (self.bends, self.impedances.driven) {
+            let mut allowed = Allowed::of(settled, port.ohms);
+            awake.wake(|place| {
+                bends[place].is_quiet(&self.devices[place], departure, port, &mut allowed)
+            });
+        }
     }
 
     /// Adds what a device leaves over its tangent, with what it does now.

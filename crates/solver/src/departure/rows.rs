@@ -2,7 +2,7 @@
 
 use nalgebra::DMatrix;
 
-use super::Departure;
+use super::{Awake, Departure};
 use crate::law::Evaluation;
 
 /// Some devices of a circuit and their rows.
@@ -10,21 +10,26 @@ pub(super) struct Rows {
     pub(super) rows: Vec<usize>,
     /// The place of each row of the circuit among them.
     pub(super) places: Vec<Option<usize>>,
-    is_moved: Vec<bool>,
+    moved: Vec<usize>,
+    others: Vec<usize>,
 }
 
 impl Rows {
-    /// Of those devices whose slopes have moved by more than this share.
-    pub(super) fn moved(departure: &Departure<'_>, evaluations: &[Evaluation], least: f64) -> Self {
-        let each = evaluations.iter().enumerate();
-        let is_moved: Vec<bool> = each
-            .map(|(place, now)| departure.has_moved(place, now, least))
-            .collect();
+    /// Of those devices that are awake and whose slopes have moved by more than this share.
+    pub(super) fn moved(
+        departure: &Departure<'_>,
+        evaluations: &[Evaluation],
+        awake: &Awake,
+        least: f64,
+    ) -> Self {
+        let each = awake.places().iter().copied();
+        let (moved, others): (Vec<usize>, Vec<usize>) =
+            each.partition(|place| departure.has_moved(*place, &evaluations[*place], least));
         let mut places = vec![None; departure.from.len()];
         let mut rows = Vec::new();
-        for (place, _) in is_moved.iter().enumerate().filter(|(_, moved)| **moved) {
-            let before = departure.before[place].rows();
-            for (_, row) in departure.devices[place].rows().chain(before) {
+        for place in &moved {
+            let before = departure.before[*place].rows();
+            for (_, row) in departure.devices[*place].rows().chain(before) {
                 if places[row].is_none() {
                     places[row] = Some(rows.len());
                     rows.push(row);
@@ -34,25 +39,24 @@ impl Rows {
         Rows {
             rows,
             places,
-            is_moved,
+            moved,
+            others,
         }
     }
 
     /// Whether no device is left out.
     pub(super) fn all(&self) -> bool {
-        self.is_moved.iter().all(|moved| *moved)
+        self.others.is_empty()
     }
 
     /// These devices.
     pub(super) fn devices(&self) -> impl Iterator<Item = usize> + '_ {
-        let each = self.is_moved.iter().enumerate();
-        each.filter_map(|(place, moved)| moved.then_some(place))
+        self.moved.iter().copied()
     }
 
-    /// The other devices.
+    /// The other devices that are awake.
     pub(super) fn others(&self) -> impl Iterator<Item = usize> + '_ {
-        let each = self.is_moved.iter().enumerate();
-        each.filter_map(|(place, moved)| (!moved).then_some(place))
+        self.others.iter().copied()
     }
 
     /// The entries of `B_s`, by the places of their rows, with what each device of the circuit does.

@@ -11,7 +11,7 @@
 use nalgebra::{DMatrix, DVector};
 
 use super::rows::Rows;
-use super::{distance, largest, Departure, STRONG};
+use super::{distance, largest, Awake, Departure, STRONG};
 use crate::law::Evaluation;
 
 /// A slope that has moved by less than this counts as where it was in the tangent of an altered
@@ -35,7 +35,7 @@ pub(crate) struct Moved {
 impl Departure<'_> {
     /// What the slopes do that have moved from `G`.
     pub(crate) fn moved(&self, evaluations: &[Evaluation]) -> Option<Moved> {
-        let moved = Rows::moved(self, evaluations, CLOSELY);
+        let moved = Rows::moved(self, evaluations, &Awake::all(evaluations.len()), CLOSELY);
         let count = moved.rows.len();
         let mut slopes = DMatrix::zeros(count, count);
         moved.bend(self, evaluations, |row, column, change| {
@@ -55,22 +55,22 @@ impl Departure<'_> {
     /// its sign on the way. None where that is singular.
     pub(crate) fn adjoint(
         &self,
-        evaluations: &[Evaluation],
+        now: (&[Evaluation], &Awake),
         straight: &DVector<f64>,
     ) -> Option<(DVector<f64>, bool)> {
-        self.adjoint_by(evaluations, straight, STRONG)
-            .or_else(|| self.adjoint_by(evaluations, straight, 0.0))
+        self.adjoint_by(now, straight, STRONG)
+            .or_else(|| self.adjoint_by(now, straight, 0.0))
     }
 
     /// By sweeps, in each of which the slopes that have moved by more than `least` are met exactly.
     fn adjoint_by(
         &self,
-        evaluations: &[Evaluation],
+        (evaluations, awake): (&[Evaluation], &Awake),
         straight: &DVector<f64>,
         least: f64,
     ) -> Option<(DVector<f64>, bool)> {
         // λ = w − Zᵀ B_wᵀ λ − Zᵀ B_sᵀ λ_s,  (1 + Z_ssᵀ B_sᵀ) λ_s = (w − Zᵀ B_wᵀ λ)_s
-        let moved = Rows::moved(self, evaluations, least);
+        let moved = Rows::moved(self, evaluations, awake, least);
         let impedances = moved.impedances(self).transpose();
         let mut yielding = DMatrix::identity(moved.rows.len(), moved.rows.len());
         moved.bend(self, evaluations, |row, column, change| {
@@ -88,7 +88,10 @@ impl Departure<'_> {
                     answered[column] += change * adjoint[row];
                 });
             }
-            let mut next = straight - self.impedances.turned_times(&answered);
+            let mut next = straight.clone();
+            if moved.others().next().is_some() {
+                next -= self.impedances.turned_times(&answered);
+            }
             if !moved.rows.is_empty() {
                 let own = factors.solve(&next.select_rows(&moved.rows))?;
                 let mut answered: DVector<f64> = DVector::zeros(own.len());
