@@ -139,7 +139,7 @@ struct Outlook {
 
 /// The most telling measurements.
 pub(crate) fn next_probes(
-    job: &Job,
+    (job, reach): (&Job, &Reach),
     options: &SuspectOptions,
     trials: &Trials<'_>,
     read: &Readings,
@@ -149,7 +149,7 @@ pub(crate) fn next_probes(
     let Some(meter) = job.bench.meters.first().filter(|_| options.probes > 0) else {
         return Vec::new();
     };
-    let places = places(job, trials, (read, unread), weighed);
+    let places = places((job, reach), trials, (read, unread), weighed);
     let members = suspects
         .iter()
         .enumerate()
@@ -265,12 +265,11 @@ fn read_again(job: &Job, read: &Readings, weighed: &[Weighed], reach: &Reach) ->
 
 /// Unread points of the manual, then every node against its island's reference.
 fn places(
-    job: &Job,
+    (job, reach): (&Job, &Reach),
     trials: &Trials<'_>,
     (read, unread): (&Readings, &[Unread]),
     weighed: &[Weighed],
 ) -> Vec<Place> {
-    let reach = Reach::of(job);
     let mut found: Vec<Place> = unread
         .iter()
         .map(|point| Place {
@@ -280,7 +279,7 @@ fn places(
             again: None,
         })
         .collect();
-    found.extend(read_again(job, read, weighed, &reach));
+    found.extend(read_again(job, read, weighed, reach));
     let Some(siemens) = job.bench.meters.first().and_then(|meter| {
         let range = meter.ranges.last()?;
         Some(1.0 / meter.input_ohms(*range))

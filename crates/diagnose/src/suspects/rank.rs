@@ -6,6 +6,7 @@ use circuit::Job;
 use rayon::prelude::*;
 use translate::{compare, Comparison};
 
+use crate::hazard::Reach;
 use crate::suspects::fault::Hypothesis;
 use crate::suspects::glance::Glance;
 use crate::suspects::group::{gathered, Suspect, Weighed};
@@ -172,7 +173,14 @@ pub fn suspects_of(
         not_leading(&mut weighed);
     }
     let gathered = gathered(&weighed, &trials.shown, fails);
-    let next = next_probes(job, options, &trials, &read, &unread, (&weighed, &gathered));
+    let next = match options.probes {
+        0 => Vec::new(),
+        _ => {
+            let place = (job, &Reach::of(&comparison.translation.reconciled));
+            let found = (weighed.as_slice(), gathered.as_slice());
+            next_probes(place, options, &trials, &read, &unread, found)
+        }
+    };
     let hypotheses: Vec<Suspect> = gathered.into_iter().map(|(_, suspect)| suspect).collect();
     Ok(Suspects {
         settled: settled(&hypotheses, read.used.len() + ohms.readings.len()),

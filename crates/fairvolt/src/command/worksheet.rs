@@ -74,7 +74,7 @@ fn sheet(args: &WorksheetArgs, kind: &SheetKind, console: &mut Console) -> Exit 
         Ok(comparison) => comparison,
         Err(fault) => return fault,
     };
-    let hazards = hazards(&ready.job);
+    let hazards = hazards(&comparison.translation.reconciled);
     let suspects = suspected(&ready.job, &comparison);
     let view = WorksheetView {
         job: &ready.job,
