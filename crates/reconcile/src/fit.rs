@@ -18,6 +18,7 @@ use circuit::PartSpread;
 use nalgebra::{DMatrix, DVector};
 use solver::ParameterId;
 
+use crate::agreement::Agreement;
 use crate::covariance::Covariance;
 use crate::discrepancy::Discrepancies;
 use crate::error::ReconcileError;
@@ -52,15 +53,6 @@ pub struct LikelyNumber {
     pub standard: f64,
     /// The change in standard deviations of what was known of it before.
     pub sigmas: f64,
-}
-
-/// How well readings and drawn circuit agree as a whole.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Agreement {
-    /// `rᵀS⁻¹r`: about as large as the number of readings where parts are within tolerance.
-    pub chi_squared: f64,
-    /// How many readings.
-    pub readings: usize,
 }
 
 /// Readings fitted together, some of which may be left out.

@@ -54,10 +54,10 @@ fn most_slips_are_noticed_and_set_aside() {
         "{misprints}"
     );
     // Two digits swapped may move a value by no more than parts do: 220 and 202, 98 and 89. Six in ten
-    // are off by more than a fifth.
+    // are off by more than a fifth. Of those that are doubted nine in ten are set aside.
     let [swaps, doubted, misprints] = counts("swapped digits");
     assert!(swaps >= 30 && doubted * 10 >= swaps * 5, "{doubted}");
-    assert!(misprints * 10 >= swaps * 4, "{misprints}");
+    assert!(misprints * 10 >= doubted * 9, "{misprints}");
     // One value in a thousand may be doubted wrongly: a doubt takes odds of a hundred and more.
     let sound = all.iter().filter(|(slip, _)| slip.is_none());
     let [sound, doubted, _] = counted(sound.map(|(_, standing)| standing));
