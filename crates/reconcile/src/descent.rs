@@ -222,10 +222,24 @@ impl Descent<'_> {
 
     /// `(v − h)ᵀW⁻¹(v − h) + zᵀz + uᵀV⁻¹u`
     fn cost(&self, volts: &[f64], place: &Place) -> f64 {
-        let rows = self.rows.iter().zip(volts);
-        let misfit: f64 = rows
+        let rows = || self.rows.iter().zip(volts);
+        let mut misfit: f64 = rows()
             .map(|(row, volts)| (row.printed.value - volts).powi(2) / row.noise)
             .sum();
+        // With c of each row W is w + ccᵀ, and rᵀW⁻¹r is less by (Σ c r/w)²/(1 + Σ c²/w).
+        let mut by_range: Vec<(f64, f64)> = Vec::new();
+        for (row, volts) in rows() {
+            let Some(common) = row.common else { continue };
+            if by_range.len() <= common.range {
+                by_range.resize(common.range + 1, (0.0, 0.0));
+            }
+            let (pull, weight) = &mut by_range[common.range];
+            *pull += common.volts * (row.printed.value - volts) / row.noise;
+            *weight += common.volts.powi(2) / row.noise;
+        }
+        for (pull, weight) in by_range {
+            misfit -= pull * pull / (1.0 + weight);
+        }
         let numbers: f64 = place.numbers.iter().map(|z| z * z).sum();
         let ports = self.discrepancies.ports.iter().zip(&place.ports);
         let ports: f64 = ports

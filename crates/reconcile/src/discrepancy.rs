@@ -67,7 +67,7 @@ impl Natural {
     fn of(row: &Row, siemens: f64, is_linear: bool) -> Self {
         let held = if is_linear { HELD } else { STIFF };
         // A value within its own error is of that size for all that is known.
-        let printed = row.printed.value.abs().max(row.noise.sqrt());
+        let printed = row.printed.value.abs().max(row.whole_noise().sqrt());
         let volts = printed.max(row.model.abs());
         // R = R_l/(1 − g·R_l), R_l with the meter on it
         let open = (1.0 - siemens * row.ohms).max(f64::MIN_POSITIVE);

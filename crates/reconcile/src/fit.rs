@@ -22,7 +22,7 @@ use crate::agreement::Agreement;
 use crate::covariance::Covariance;
 use crate::discrepancy::Discrepancies;
 use crate::error::ReconcileError;
-use crate::row::Row;
+use crate::row::{Common, Row};
 use crate::slopes::Slopes;
 
 /// What other readings and the parts say a reading should be.
@@ -104,10 +104,12 @@ impl Fit {
         let n = rows.len();
         let of = |number: fn(&Row) -> f64| DVector::from_fn(n, |k, _| number(rows[k]));
         let noise = of(|row| row.noise);
+        let mut matrix = slopes.own() + DMatrix::from_diagonal(&noise);
+        add_common(&mut matrix, rows);
         Fit {
             values: of(|row| row.printed.value),
             residuals: of(Row::residual),
-            matrix: slopes.own() + DMatrix::from_diagonal(&noise),
+            matrix,
             noise,
             kept,
             inverse: DMatrix::zeros(n, n),
@@ -248,6 +250,20 @@ impl Fit {
     }
 }
 
+/// Adds what readings of one range have in common by their meter.
+fn add_common(matrix: &mut DMatrix<f64>, rows: &[&Row]) {
+    let common: Vec<(usize, Common)> = rows
+        .iter()
+        .enumerate()
+        .filter_map(|(place, row)| Some((place, row.common?)))
+        .collect();
+    for (i, one) in &common {
+        for (j, other) in common.iter().filter(|(_, own)| own.range == one.range) {
+            matrix[(*i, *j)] += one.volts * other.volts;
+        }
+    }
+}
+
 /// What the readings say of one that is not among them, before it is printed.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Outlook {
@@ -283,6 +299,7 @@ mod tests {
             ohms: 0.0,
             slopes: slopes.to_vec(),
             noise,
+            common: None,
         }
     }
 

@@ -243,6 +243,26 @@ impl Reconciled {
     /// part of the fit.
     pub fn printed_noise(&self, entry: usize) -> f64 {
         self.row(entry)
+            .map_or(0.0, |row| self.sheet.rows[row].whole_noise())
+    }
+
+    /// Standard deviation in volts, at full scale, of what readings of an entry's range have in common; 0
+    /// where they have nothing.
+    pub fn scale_noise(&self, entry: usize) -> f64 {
+        let row = self.row(entry).map(|row| {
+            let full_scale = self.sheet.taken[row].range.range.full_scale;
+            (&self.sheet.rows[row], full_scale)
+        });
+        row.and_then(|(row, full_scale)| {
+            let common = row.common?;
+            Some((common.volts * full_scale / row.printed.value).abs())
+        })
+        .unwrap_or(0.0)
+    }
+
+    /// Variance of an entry's printed value without what readings of its range have in common, in V².
+    pub fn own_noise(&self, entry: usize) -> f64 {
+        self.row(entry)
             .map_or(0.0, |row| self.sheet.rows[row].noise)
     }
 

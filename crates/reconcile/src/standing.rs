@@ -188,6 +188,7 @@ mod tests {
             ohms: 0.0,
             slopes: slopes.to_vec(),
             noise: 0.3,
+            common: None,
         };
         let rows = [
             row(2.0, &[1.0, 0.4]),
