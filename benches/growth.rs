@@ -21,7 +21,7 @@ use chassis_texts::chassis_texts;
 use circuit::Conditions;
 use ladder_texts::ladder_texts;
 use reconcile::belief;
-use report::{check_report, CheckView, Format, ManualView, Paper};
+use report::{CheckView, Format, ManualView, Report, Terminal};
 use solver::solve;
 use translate::translate;
 
@@ -60,7 +60,7 @@ fn main() {
 
 fn measured(texts: &[(String, String); 3]) -> Measured {
     let job = read(texts);
-    let paper = Paper {
+    let on = Terminal {
         width: 80,
         colour: false,
     };
@@ -79,8 +79,7 @@ fn measured(texts: &[(String, String); 3]) -> Measured {
         trials: None,
         diagnostics: &[],
     };
-    let view = [view];
-    let said = |format: Format| check_report(&view, format, paper).is_ok();
+    let said = |format: Format| Report::check(vec![view]).render(format, on).is_ok();
     Measured {
         parts: job.circuit.parts().len(),
         rows: job.manual.len(),

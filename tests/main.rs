@@ -2,9 +2,9 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
-mod as_typed;
-mod belief;
-mod browser; // doubted values and unnamed meters, in every command
+mod as_typed; // cells and part lines as people type them
+mod belief; // doubted values and unnamed meters, in every command
+mod browser; // the HTML as a browser reads it
 mod cli; // starts the real program: streams, exit statuses, a closed pipe
 mod commands; // each command in-process: what it writes, refuses, leaves alone
 mod derivatives; // derivatives of translated values against whole translations
@@ -12,10 +12,11 @@ mod devices; // the list of devices, the page of each, its document
 mod diagnostics_page; // docs/diagnostics.md shows what check prints
 mod files_page; // docs/files.md: its example jobs are read without a word
 mod layering; // crates import only what DEVELOPERS.md says
+mod names_in_docs; // files, options and words that the docs name exist
 mod pictures; // curve, --format svg, the pictures kept in docs/pictures
 mod published; // every row of every published case
-mod readme;
-mod reconciled_page; // every command of the README
+mod readme; // every command, output and figure of the README
+mod reconciled_page; // docs/reconciled.md and the figures of the README
 mod samples; // every job in sample-data
 mod sockets; // sockets from below: pins, verdicts, pages, refusals
 mod stated_tolerances; // what the netlist states of a part is what the uncertainty rests on
@@ -24,5 +25,5 @@ mod suspects; // what may be wrong, where to probe next, --explain PART
 mod together; // manual and drawing weighed on small jobs
 mod two_states; // a flip-flop: which of its states is taken
 mod uncertainty; // expanded uncertainty, verdicts, --explain, --trials
-mod worksheet;
-mod worksheet_rows; // HTML and PDF, as found and as left, many sets, the chart for the manual
+mod worksheet; // HTML and PDF, as found and as left, many sets, the chart for the manual
+mod worksheet_rows; // rows of the sheet: places with several names, page one

@@ -4,10 +4,10 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
+use clap::{Args, CommandFactory, Parser, Subcommand};
 
 use crate::meter_args::{ImitateArgs, UnloadArgs};
-use crate::picture_args::{CurveArgs, PictureOutputArgs};
+use crate::output_args::{offered, FormatArg, OutputArgs, PaperArg, FORMATS};
 use crate::trials_args::TrialsArgs;
 
 /// The whole command line.
@@ -98,30 +98,6 @@ pub(crate) struct NewArgs {
     pub(crate) folder: PathBuf,
 }
 
-/// How and where to write.
-#[derive(Clone, Debug, Args)]
-pub(crate) struct OutputArgs {
-    /// How to write it
-    #[arg(long, value_enum, default_value_t = FormatArg::Table, value_name = "FORMAT")]
-    pub(crate) format: FormatArg,
-    /// Write to this file instead of the terminal
-    #[arg(short, long, value_name = "FILE")]
-    pub(crate) output: Option<PathBuf>,
-}
-
-/// How to write a result.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(crate) enum FormatArg {
-    /// Aligned text for the terminal and for paper
-    Table,
-    /// Rows for a spreadsheet
-    Csv,
-    /// A document for programs
-    Json,
-    /// A page for a notebook
-    Markdown,
-}
-
 /// `check`.
 #[derive(Debug, Args)]
 pub(crate) struct CheckArgs {
@@ -179,7 +155,7 @@ pub(crate) struct CompareArgs {
     #[arg(long, value_name = "POINT")]
     pub(crate) explain: Option<String>,
     #[command(flatten)]
-    pub(crate) output: PictureOutputArgs,
+    pub(crate) output: OutputArgs,
 }
 
 /// `suspects`.
@@ -208,7 +184,31 @@ pub(crate) struct SuspectsArgs {
     #[arg(long, value_name = "PART")]
     pub(crate) explain: Option<String>,
     #[command(flatten)]
-    pub(crate) output: PictureOutputArgs,
+    pub(crate) output: OutputArgs,
+}
+
+/// `curve`.
+#[derive(Debug, Args)]
+pub(crate) struct CurveArgs {
+    /// Job folder
+    #[arg(value_name = "JOB")]
+    pub(crate) job: PathBuf,
+    /// The point, by the manual's label; several with --witnesses
+    #[arg(value_name = "POINT", required = true)]
+    pub(crate) points: Vec<String>,
+    /// Mark this meter instead of the job's own; may be given more than once
+    #[arg(short, long = "meter", value_name = "METER")]
+    pub(crate) meters: Vec<String>,
+    /// Show the readings from this file on the curve instead of the job's own; may be given more than
+    /// once
+    #[arg(short, long = "readings", value_name = "FILE")]
+    pub(crate) readings: Vec<PathBuf>,
+    /// Instead of the curve, draw what the printed value says, what the drawing says, and what both say
+    /// together, for each point; as svg only
+    #[arg(long, conflicts_with = "readings")]
+    pub(crate) witnesses: bool,
+    #[command(flatten)]
+    pub(crate) output: OutputArgs,
 }
 
 /// `worksheet`.
@@ -235,43 +235,11 @@ pub(crate) struct WorksheetArgs {
     /// read there; drawn from below as svg, html and pdf
     #[arg(long, conflicts_with = "chart")]
     pub(crate) sockets: bool,
-    /// How to write it
-    #[arg(long, value_enum, default_value_t = SheetFormatArg::Table, value_name = "FORMAT")]
-    pub(crate) format: SheetFormatArg,
     /// Size of the pages of a PDF
     #[arg(long, value_enum, default_value_t = PaperArg::A4, value_name = "SIZE")]
     pub(crate) paper: PaperArg,
-    /// Write to this file instead of the terminal
-    #[arg(short, long, value_name = "FILE")]
-    pub(crate) output: Option<PathBuf>,
-}
-
-/// How to write a sheet.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(crate) enum SheetFormatArg {
-    /// Text for the terminal and for a plain printer
-    Table,
-    /// Rows for a spreadsheet
-    Csv,
-    /// A document for programs
-    Json,
-    /// A page for a notebook
-    Markdown,
-    /// A page for the browser, which also prints it
-    Html,
-    /// Pages for the printer
-    Pdf,
-    /// A picture of the sockets, with --sockets
-    Svg,
-}
-
-/// A size of paper.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(crate) enum PaperArg {
-    /// 210 mm by 297 mm
-    A4,
-    /// 8.5 inch by 11 inch
-    Letter,
+    #[command(flatten)]
+    pub(crate) output: OutputArgs,
 }
 
 /// `meters`.
@@ -302,52 +270,13 @@ pub(crate) struct CompletionsArgs {
     pub(crate) shell: clap_complete::Shell,
 }
 
-impl FormatArg {
-    pub(crate) fn format(self) -> report::Format {
-        match self {
-            FormatArg::Table => report::Format::Table,
-            FormatArg::Csv => report::Format::Csv,
-            FormatArg::Json => report::Format::Json,
-            FormatArg::Markdown => report::Format::Markdown,
-        }
-    }
-}
-
-/// What kind of thing a sheet is written as.
-pub(crate) enum SheetKind {
-    /// Text, with how and where to write it.
-    Text(OutputArgs),
-    /// A file with pages.
-    Pages(report::Page, OutputArgs),
-    /// A picture.
-    Picture(OutputArgs),
-}
-
-impl WorksheetArgs {
-    pub(crate) fn kind(&self) -> SheetKind {
-        let output = |format| OutputArgs {
-            format,
-            output: self.output.clone(),
-        };
-        let size = match self.paper {
-            PaperArg::A4 => report::PaperSize::A4,
-            PaperArg::Letter => report::PaperSize::Letter,
-        };
-        match self.format {
-            SheetFormatArg::Table => SheetKind::Text(output(FormatArg::Table)),
-            SheetFormatArg::Csv => SheetKind::Text(output(FormatArg::Csv)),
-            SheetFormatArg::Json => SheetKind::Text(output(FormatArg::Json)),
-            SheetFormatArg::Markdown => SheetKind::Text(output(FormatArg::Markdown)),
-            SheetFormatArg::Html => SheetKind::Pages(report::Page::Html, output(FormatArg::Table)),
-            SheetFormatArg::Pdf => {
-                SheetKind::Pages(report::Page::Pdf(size), output(FormatArg::Table))
-            }
-            SheetFormatArg::Svg => SheetKind::Picture(output(FormatArg::Table)),
-        }
-    }
-}
-
-/// The definitions, for completions, the manual page and tests.
+/// The definitions, for parsing, completions, the manual page and tests: each command offers the formats that
+/// it has.
 pub fn command() -> clap::Command {
-    CommandLine::command()
+    let offer = |line: clap::Command, (name, formats): &(&'static str, &'static [FormatArg])| {
+        line.mut_subcommand(name, |own| {
+            own.mut_arg("format", |format| format.value_parser(offered(formats)))
+        })
+    };
+    FORMATS.iter().fold(CommandLine::command(), offer)
 }

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use crate::args::OutputArgs;
+use crate::output_args::OutputArgs;
 
 /// `unload`.
 #[derive(Debug, Args)]

@@ -1,14 +1,14 @@
-//! Writing a finished text: to the terminal, or to a file that is not one of the technician's own.
+//! Writing a finished report: to the terminal, or to a file that is not one of the technician's own.
 
 use std::fs::{self, File};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
-use report::Paper;
+use report::{Rendered, Terminal};
 
-use crate::args::OutputArgs;
 use crate::console::Console;
 use crate::exit::Exit;
+use crate::output_args::OutputArgs;
 use crate::own_files::{is_own, names_a_job_file};
 
 /// How documents begin, one or several. Texts, pages for a notebook and rows for a spreadsheet are
@@ -25,34 +25,37 @@ const PDF: &str = "/Producer(fairvolt)";
 /// Bytes within which the mark stands; a PDF has it at its end.
 const MARKED_WITHIN: u64 = 16 * 1024 * 1024;
 
-/// The paper to set a text for: a file is plain and 80 columns wide, whatever the terminal is.
-pub(crate) fn paper(args: &OutputArgs, console: &Console) -> Paper {
+/// The terminal to set a text for: a file is plain and 80 columns wide, whatever the terminal is.
+pub(crate) fn terminal(args: &OutputArgs, console: &Console) -> Terminal {
     match args.output {
-        Some(_) => Paper {
+        Some(_) => Terminal {
             width: 80,
             colour: false,
         },
-        None => Paper {
+        None => Terminal {
             width: console.width,
             colour: console.colour,
         },
     }
 }
 
-/// Writes a finished text where it was asked for. `own` are the files that the technician wrote:
+/// Writes a finished report where it was asked for. `own` are the files that the technician wrote:
 /// none of them is ever overwritten.
-pub(crate) fn write(text: &str, args: &OutputArgs, own: &[PathBuf], console: &mut Console) -> Exit {
-    write_bytes(text.as_bytes(), args, own, console)
-}
-
-/// Writes a finished file where it was asked for, under the same rule.
-pub(crate) fn write_bytes(
-    bytes: &[u8],
+pub(crate) fn write(
+    rendered: &Rendered,
     args: &OutputArgs,
     own: &[PathBuf],
     console: &mut Console,
 ) -> Exit {
+    let bytes = rendered.as_bytes();
     let Some(path) = &args.output else {
+        if console.at_terminal && matches!(rendered, Rendered::Bytes(_)) {
+            console.complain(
+                "error: a PDF file is no text and would garble the terminal\n\
+                 help: name a file after -o, or send the output to a file or a program\n",
+            );
+            return Exit::BadInput;
+        }
         return match console.print_bytes(bytes) {
             Ok(()) => Exit::Done,
             Err(error) => {

@@ -2,16 +2,16 @@
 
 use std::ffi::OsString;
 
-use clap::Parser;
+use clap::FromArgMatches;
 
-use crate::args::{Command, CommandLine};
+use crate::args::{self, Command, CommandLine};
 use crate::command;
 use crate::console::Console;
 use crate::exit::Exit;
 
 /// Runs one command line, program name first.
 pub fn run(arguments: impl IntoIterator<Item = OsString>, console: &mut Console) -> Exit {
-    let command_line = match CommandLine::try_parse_from(arguments) {
+    let command_line = match parsed(arguments) {
         Ok(command_line) => command_line,
         Err(error) => return usage(&error, console),
     };
@@ -32,6 +32,12 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, console: &mut Console)
         Command::Completions(args) => command::completions::run(&args, console),
         Command::ManualPage => command::manual_page::run(console),
     }
+}
+
+fn parsed(arguments: impl IntoIterator<Item = OsString>) -> Result<CommandLine, clap::Error> {
+    let mut definitions = args::command();
+    let typed = definitions.try_get_matches_from_mut(arguments)?;
+    CommandLine::from_arg_matches(&typed).map_err(|error| error.format(&mut definitions))
 }
 
 /// Help and version are answers, all else is a wrong command line.

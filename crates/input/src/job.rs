@@ -15,10 +15,10 @@ use crate::netlist::read_netlist;
 use crate::settings::{read_settings, JobSettings, Named};
 use crate::source::{SourceId, Sources, Span};
 use crate::stage_order::stage_order;
-use crate::table::desk::{Desk, Drawn};
 use crate::table::manual::{read_manual, Manual, RowDefaults};
 use crate::table::pin_cell::ChartOf;
 use crate::table::pin_chart::{read_pin_chart, Charting};
+use crate::table::read_context::{Drawn, ReadContext};
 use crate::table::readings::{read_readings, Readings};
 
 /// Which text is which file of the job.
@@ -97,7 +97,7 @@ pub fn read_job(sources: &Sources, parts: &JobSources, own: &[TubeType]) -> JobR
     };
     let reference_name = settings.documented.reference.as_ref();
     let reference = reference_name.and_then(|named| reference(named, drawn, out));
-    let desk = Desk {
+    let context = ReadContext {
         circuit: drawn,
         netlist_name: &settings.netlist.name,
         reference_name: reference_name.map_or("", |named| named.name.as_str()),
@@ -106,13 +106,13 @@ pub fn read_job(sources: &Sources, parts: &JobSources, own: &[TubeType]) -> JobR
         faulty_meters: &faulty_meters,
         meters_whole,
     };
-    let (meters, bench_default) = bench_meters(&settings, &desk, out);
-    let mut manual = manual((sources, parts), own, &settings, &desk, out);
+    let (meters, bench_default) = bench_meters(&settings, &context, out);
+    let mut manual = manual((sources, parts), own, &settings, &context, out);
     left_out.append(&mut manual.left_out);
     let mut readings = Readings::default();
     for id in &parts.readings {
         let against = (&manual, &bench_default);
-        read_readings(sources, *id, &desk, against, &mut readings, out);
+        read_readings(sources, *id, &context, against, &mut readings, out);
     }
     let stage_order = stage_order(&settings.worksheet.order, drawn, &manual, out);
     left_out.append(&mut readings.left_out);
@@ -204,11 +204,11 @@ fn manual(
     (sources, parts): (&Sources, &JobSources),
     own: &[TubeType],
     settings: &JobSettings,
-    desk: &Desk<'_>,
+    context: &ReadContext<'_>,
     out: &mut Vec<Diagnostic>,
 ) -> Manual {
     let defaults = RowDefaults {
-        meter: manual_meter(settings, desk, out),
+        meter: manual_meter(settings, context, out),
         tolerance: settings.documented.tolerance,
         range: settings.documented.range,
         decibel_zero: settings.documented.decibel_zero,
@@ -218,7 +218,7 @@ fn manual(
         (parts.pin_chart_ohms, ChartOf::Ohms),
     ];
     let mut manual = match parts.manual {
-        Some(id) => read_manual(sources, id, desk, &defaults, out),
+        Some(id) => read_manual(sources, id, context, &defaults, out),
         None => Manual {
             whole: true,
             ..Manual::default()
@@ -236,7 +236,7 @@ fn manual(
     }
     let by = Charting {
         sources,
-        desk,
+        context,
         defaults: &defaults,
         own,
     };

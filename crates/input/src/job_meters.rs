@@ -7,16 +7,16 @@ use circuit::Meter;
 use crate::diagnostic::Diagnostic;
 use crate::meters::{find_manual_meter, find_meter, ManualMeter, MeterNameError};
 use crate::settings::{JobSettings, Named};
-use crate::table::desk::{DefaultMeter, Desk};
+use crate::table::read_context::{DefaultMeter, ReadContext};
 
 /// The meter of the manual's values that name none.
 pub(crate) fn manual_meter(
     settings: &JobSettings,
-    desk: &Desk<'_>,
+    context: &ReadContext<'_>,
     out: &mut Vec<Diagnostic>,
 ) -> DefaultMeter<ManualMeter> {
     match &settings.documented.meter {
-        Some(named) => match stated(named, desk, find_manual_meter, out) {
+        Some(named) => match stated(named, context, find_manual_meter, out) {
             Some(meter) => DefaultMeter::Known(meter),
             None => DefaultMeter::Faulty,
         },
@@ -27,14 +27,14 @@ pub(crate) fn manual_meter(
 /// The meters on the bench, and the one of readings that name none.
 pub(crate) fn bench_meters(
     settings: &JobSettings,
-    desk: &Desk<'_>,
+    context: &ReadContext<'_>,
     out: &mut Vec<Diagnostic>,
 ) -> (Vec<Meter>, DefaultMeter<Meter>) {
     let meters: Vec<Option<Meter>> = settings
         .bench
         .meters
         .iter()
-        .map(|named| stated(named, desk, find_meter, out))
+        .map(|named| stated(named, context, find_meter, out))
         .collect();
     let default = match meters.first() {
         Some(Some(meter)) => DefaultMeter::Known(meter.clone()),
@@ -47,7 +47,7 @@ pub(crate) fn bench_meters(
             .bench
             .meters
             .iter()
-            .all(|m| desk.is_faulty(&m.name));
+            .all(|m| context.is_faulty(&m.name));
         if let (true, Some(span)) = (all_faulty, &first.span) {
             let message = "'meter': no meter is left to measure with";
             let help = "mend its section in meters.toml, or name a class such as \"10M\"";
@@ -60,12 +60,12 @@ pub(crate) fn bench_meters(
 /// The meter that `job.toml` names.
 fn stated<M>(
     named: &Named,
-    desk: &Desk<'_>,
+    context: &ReadContext<'_>,
     find: fn(&str, &[Meter]) -> Result<M, MeterNameError>,
     out: &mut Vec<Diagnostic>,
 ) -> Option<M> {
     let name = (named.name.as_str(), named.span.as_ref());
-    desk.meter_named(name, "'meter'", find, out).ok()
+    context.meter_named(name, "'meter'", find, out).ok()
 }
 
 /// A meter that seems unstated may stand in a line of `job.toml` that could not be read.

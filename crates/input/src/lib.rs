@@ -21,6 +21,7 @@ pub use devices::{read_devices, DevicesRead, OwnTube};
 pub use diagnostic::{Diagnostic, Scope, Severity};
 pub use job::{read_job, JobRead, JobSources};
 pub use meters::{find_meter, read_meters, LeftOutMeter, MeterNameError, MetersRead};
+pub use nearest::{begins_alike, nearest_few};
 pub use netlist::{parse_settings, read_netlist, Netlist, SettingFault};
 pub use settings::{
     read_settings, BenchSettings, DecibelZero, DocumentedSettings, JobSettings, Named,

@@ -10,21 +10,44 @@ pub const MOST_HINTS: usize = 200;
 /// The known word most like `word`, if one is like it at all: at most one edit for every three
 /// letters, letter case aside.
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let near = nearest_few(word, known, |known| known, |_, _| false);
+    near.first().map(|(_, known)| *known)
+}
+
+/// The known things most like `word` by their names, the nearest first, each with the edits between:
+/// none for those that are `alike` by another rule, given the word in lower case. A name stands once.
+pub fn nearest_few<'a, K: Copy>(
+    word: &str,
+    known: impl IntoIterator<Item = K>,
+    name: impl Fn(K) -> &'a str,
+    alike: impl Fn(&str, K) -> bool,
+) -> Vec<(usize, K)> {
     // Whoever types a line without end for a name meant none of these.
     if word.len() > LONGEST {
-        return None;
+        return Vec::new();
     }
     let wanted = word.to_lowercase();
     let allowed = (wanted.chars().count() / 3).max(1);
-    known
-        .into_iter()
-        .map(|candidate| {
-            let distance = strsim::damerau_levenshtein(&wanted, &candidate.to_lowercase());
-            (distance, candidate)
-        })
-        .filter(|(distance, _)| *distance <= allowed)
-        .min_by_key(|(distance, _)| *distance)
-        .map(|(_, candidate)| candidate)
+    let mut near: Vec<(usize, K)> = Vec::new();
+    for candidate in known {
+        let distance = match alike(&wanted, candidate) {
+            true => 0,
+            false => strsim::damerau_levenshtein(&wanted, &name(candidate).to_lowercase()),
+        };
+        let again = |(_, known): &(usize, K)| name(*known) == name(candidate);
+        if distance <= allowed && !near.iter().any(again) {
+            near.push((distance, candidate));
+        }
+    }
+    near.sort_by_key(|(distance, _)| *distance);
+    near
+}
+
+/// Whether one of two names goes on like the other; the wanted one is in lower case, and tells
+/// nothing by two letters.
+pub fn begins_alike(wanted: &str, known: &str) -> bool {
+    let known = known.to_lowercase();
+    wanted.starts_with(&known) || (wanted.len() > 2 && known.starts_with(wanted))
 }
 
 /// `did you mean 'plate1'?` for the nearest known word.

@@ -8,8 +8,8 @@ use crate::diagnostic::Diagnostic;
 use crate::nearest::did_you_mean;
 use crate::settings::Named;
 use crate::source::Span;
-use crate::table::desk::Drawn;
 use crate::table::manual::Manual;
+use crate::table::read_context::Drawn;
 
 /// Stages that no part stands for.
 const WORDS: [&str; 2] = ["rails", "power-off"];

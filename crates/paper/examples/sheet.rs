@@ -118,7 +118,7 @@ fn stations() -> Table {
                     format!("{:.2}", volts * 1.02)
                 }),
                 Cell::Blank,
-                Cell::Ticks(vec!["clear".into(), "faint".into(), "silent".into()]),
+                "clear, faint, silent".into(),
             ]);
         }
     }

@@ -23,8 +23,8 @@ pub use chart::{
     Socket, Span, Sparks, State, Stop, StripChart, StripRow,
 };
 pub use document::{
-    Align, Block, Cell, Column, Day, Document, Note, Orientation, PageSize, Remark, Row, Run,
-    Running, Table, Text, Width, POINTS_PER_MILLIMETRE,
+    Align, Block, Cell, Column, Day, Document, Named, Note, Orientation, PageSize, Remark, Row,
+    Run, Running, Table, Text, Width, POINTS_PER_MILLIMETRE,
 };
 pub use error::PaperError;
 pub use font::{has_glyph, text_width, Weight};

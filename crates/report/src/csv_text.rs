@@ -1,7 +1,7 @@
 //! Rows as comma-separated values for a spreadsheet.
 //!
-//! Numbers are written unrounded with a point and an ASCII minus; rounding is the spreadsheet's
-//! affair. A field that holds a comma, a quote or a line break is quoted (RFC 4180).
+//! Numbers are written to 15 digits with a point and an ASCII minus; rounding further is the
+//! spreadsheet's affair. A field that holds a comma, a quote or a line break is quoted (RFC 4180).
 
 use crate::clean::clean;
 use crate::reports::ReportError;
@@ -42,13 +42,17 @@ fn tame(cell: &str) -> String {
     }
 }
 
-/// A number unrounded; empty where it is not one.
+/// A number to 15 significant digits, all that a spreadsheet keeps; empty where it is not one.
 pub(crate) fn number(value: f64) -> String {
-    if value.is_finite() {
-        // Adding zero turns a negative zero into a plain one.
-        (value + 0.0).to_string()
-    } else {
-        String::new()
+    if !value.is_finite() {
+        return String::new();
+    }
+    // The shortest text that reads back as the rounded number; adding zero turns a negative zero into
+    // a plain one.
+    let rounded: f64 = format!("{value:.14e}").parse().unwrap_or(value) + 0.0;
+    match rounded.abs() {
+        size if size != 0.0 && !(1e-6..1e15).contains(&size) => format!("{rounded:e}"),
+        _ => rounded.to_string(),
     }
 }
 
@@ -81,5 +85,9 @@ mod tests {
             assert_eq!(tame(cell), want);
         }
         assert_eq!(number(f64::NAN) + &number(-0.0), "0");
+        assert_eq!(number(0.1 + 0.2), "0.3");
+        assert_eq!(number(1.0 / 3.0), "0.333333333333333");
+        assert_eq!(number(-2.5e-310), "-2.5e-310");
+        assert_eq!(number(1e300), "1e300");
     }
 }

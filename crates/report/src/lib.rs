@@ -4,8 +4,6 @@
 //! goes out. Every figure is rounded in one place for all renderers. This
 //! crate computes no voltage, prints nothing and opens no file.
 
-mod by_meters;
-mod chart;
 mod check_rows;
 mod check_table;
 mod clean;
@@ -30,6 +28,7 @@ mod places;
 mod quantity;
 mod ratings;
 mod readings;
+mod reissued_manual;
 mod remarks;
 mod reports;
 mod sockets;
@@ -45,27 +44,19 @@ mod views;
 mod worksheet;
 mod wrap;
 
-pub use by_meters::{imitate_report, unload_report};
 pub use clean::is_unprintable;
-pub use curve::{curve_report, CurveFormat};
 pub use devices::{DeviceView, PointFigure, PointQuantity, TubeView};
 pub use imitate::ImitateView;
 pub use json::{document_schemas, json_page, DocumentSchema};
 pub use pictures::{
-    compare_picture, curve_picture, odds_picture, residuals_picture, strip_picture,
-    suspects_picture, witnesses_picture, witnesses_svg,
+    curve_picture, odds_picture, residuals_picture, strip_picture, witnesses_picture,
 };
 pub use remarks::reason_words;
-pub use reports::{
-    chart_page, chart_report, check_flagged, check_report, compare_report, compare_summary,
-    device_report, devices_report, explain_report, meters_report, sockets_page, sockets_picture,
-    sockets_report, suspects_report, translate_report, worksheet_page, worksheet_report,
-    ReportError,
-};
+pub use reports::{check_flagged, Rendered, Report, ReportError};
 pub use sockets::small_socket;
 pub use unload::UnloadView;
 pub use views::{
     Asked, ChartView, CheckView, CompareView, CurveView, DiagnosticRecord, ExplainView, Explained,
-    Format, ManualView, MeterListing, MeterOrigin, Otherwise, Page, Paper, PaperSize, SuspectsView,
+    Format, ManualView, MeterListing, MeterOrigin, Otherwise, PaperSize, SuspectsView, Terminal,
     TranslateView, TrialsView, WorksheetView,
 };

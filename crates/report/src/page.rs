@@ -1,15 +1,12 @@
-//! Blocks set on pages: HTML and PDF through the crate `paper`.
+//! Blocks set for pages: HTML and PDF through the crate `paper`.
 //!
-//! Finished blocks come in, bytes of a file go out. Nothing is rounded here, and no date is written
-//! into a file: the same job gives the same bytes.
+//! Finished blocks come in, blocks of a document with pages go out. Nothing is rounded here.
 
-use paper::{cell_width, text_width, Cell as PaperCell, Document, PageSize, Remark, Text, Weight};
+use paper::{cell_width, text_width, Cell as PaperCell, Named, Remark, Text, Weight};
 
 use crate::clean::clean;
 use crate::document::{Block, Card};
-use crate::reports::ReportError;
 use crate::table::{group, Align, Cell, Kind, Table};
-use crate::views::{Page, PaperSize};
 use crate::wrap::{columns, glue};
 
 /// A column of words is set for texts of at most this many letters; longer ones are wrapped.
@@ -38,20 +35,6 @@ const BOX_WIDTH: f64 = 62.0;
 
 /// A blank to fill in.
 const BLANK: &str = "________________________";
-
-/// The file of a document.
-pub(crate) fn file(document: &Document, page: Page) -> Result<Vec<u8>, ReportError> {
-    match page {
-        Page::Html => Ok(paper::html(document).into_bytes()),
-        Page::Pdf(size) => {
-            let size = match size {
-                PaperSize::A4 => PageSize::A4,
-                PaperSize::Letter => PageSize::Letter,
-            };
-            Ok(paper::pdf(document, size)?)
-        }
-    }
-}
 
 /// Blocks of a report as blocks of a document. A caption stays with the block below it.
 pub(crate) fn blocks(blocks: &[Block]) -> Vec<paper::Block> {
@@ -123,7 +106,7 @@ pub(crate) fn table(model: &Table) -> paper::Table {
     for row in &model.rows {
         match group(row) {
             Some(own) => set.group(words(&own.text)),
-            None => set.row(row.iter().map(cell).collect()),
+            None => set.row((0..row.len()).map(|index| cell(row, index)).collect()),
         }
     }
     set
@@ -144,8 +127,7 @@ fn column(model: &Table, index: usize) -> paper::Column {
     let set = paper::Column::new(head.clone(), align, 1.0).unit(words(&column.unit));
     let letters = cells.iter().map(|cell| columns(&cell.text));
     let widest = letters.chain([columns(&head)]).max().unwrap_or(SHORTEST);
-    // Words below a cell need room, unless they are few.
-    let goes_on = cells.iter().any(|cell| columns(&cell.under) > SHORT);
+    let goes_on = cells.iter().any(|cell| goes_below(cell));
     let of_figures = column.align != Align::Left || has(Kind::Value) || has(Kind::Box);
     if of_figures || (widest <= SHORT && !goes_on) {
         let widths = cells.iter().map(|cell| {
@@ -173,30 +155,34 @@ fn width(cell: &Cell, text: &str) -> f64 {
     }
 }
 
-fn cell(cell: &Cell) -> PaperCell {
-    let set = lettered(cell);
-    match (&cell.picture, set) {
-        (Some(picture), PaperCell::Text(text)) => PaperCell::Pictured(picture.clone(), text),
-        (_, set) => set,
-    }
-}
-
-/// A cell without its picture.
-fn lettered(cell: &Cell) -> PaperCell {
+fn cell(row: &[Cell], index: usize) -> PaperCell {
+    let cell = &row[index];
     let (text, under) = (words(&cell.text), words(&cell.under));
     match (cell.kind, under.as_str()) {
         (Kind::Box, "") if text.is_empty() => PaperCell::Blank,
         (Kind::Value | Kind::Box, "") => PaperCell::Value(text.replace(' ', "\u{a0}")),
+        (Kind::Box, _) => PaperCell::Judged(text.replace(' ', "\u{a0}"), under),
+        (Kind::Plain, _) if goes_below(cell) => PaperCell::Named(Named {
+            picture: cell.picture.clone(),
+            name: match under.as_str() {
+                "" => Text::from(text),
+                _ => Text::default().bold(text),
+            },
+            details: Text::from(under),
+            span: 1 + row[index + 1..]
+                .iter()
+                .take_while(|cell| cell.kind == Kind::Value)
+                .count(),
+        }),
         (_, "") if cell.tone.is_bold() => PaperCell::Text(Text::default().bold(text)),
         (_, "") => PaperCell::Text(Text::from(text)),
-        // Many words go on in the same line, few have one of their own.
-        (_, under) if text.is_empty() => PaperCell::Text(Text::from(under)),
-        (_, under) => {
-            let many = columns(under) > SHORT;
-            let gap = if many { ": " } else { "\n" };
-            PaperCell::Text(Text::default().bold(text).then(format!("{gap}{under}")))
-        }
+        (_, under) => PaperCell::Text(Text::default().bold(text).then(format!("\n{under}"))),
     }
+}
+
+/// Whether what there is to say of a cell is too long for a line in it.
+fn goes_below(cell: &Cell) -> bool {
+    cell.picture.is_some() || columns(&cell.under) > SHORT
 }
 
 /// Words fit for a page: numbers stay with their units.

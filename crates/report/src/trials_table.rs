@@ -19,7 +19,7 @@ const HOLDS: &str = "holds";
 const FIRST_ORDER: &str =
     "First order holds where both ends of expect ± U lie within half of the first digit of u from \
      those of the interval, the shortest that holds 95 % of the trials (8.1); else it is too \
-     narrow, too wide or shifted, and the interval is to be believed.";
+     narrow, too wide or shifted, and the interval counts.";
 
 /// A caption, the table, and what the words mean.
 pub(crate) fn blocks(view: &TranslateView<'_>, trials: &TrialsView<'_>) -> Vec<Block> {

@@ -9,7 +9,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{BenchSide, Carried, Comparison, CurveSample, Translation, TranslationTrials};
 
-/// The kind of text wanted.
+/// How a report is written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Format {
     /// For people at a terminal.
@@ -21,24 +21,37 @@ pub enum Format {
     Json,
     /// For a page or a note.
     Markdown,
-}
-
-/// The terminal that a table is laid out for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Paper {
-    /// Columns; fewer than [`Paper::NARROWEST`] are taken as that.
-    pub width: usize,
-    /// Whether verdicts and warnings may be coloured besides being written out.
-    pub colour: bool,
-}
-
-/// A file with pages.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Page {
     /// One page for the browser, which also prints it.
     Html,
     /// Pages of this size.
     Pdf(PaperSize),
+    /// A picture (Scalable Vector Graphics).
+    Svg,
+}
+
+impl Format {
+    /// Its name in a sentence.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Format::Table => "a table",
+            Format::Csv => "CSV",
+            Format::Json => "JSON",
+            Format::Markdown => "Markdown",
+            Format::Html => "HTML",
+            Format::Pdf(_) => "PDF",
+            Format::Svg => "a picture",
+        }
+    }
+}
+
+/// The terminal that a table is laid out for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Terminal {
+    /// Columns; fewer than [`Terminal::NARROWEST`] are taken as that.
+    pub width: usize,
+    /// Whether verdicts and warnings may be coloured besides being written out.
+    pub colour: bool,
 }
 
 /// A size of paper.
@@ -51,7 +64,7 @@ pub enum PaperSize {
     Letter,
 }
 
-impl Paper {
+impl Terminal {
     /// The fewest columns that reports are laid out for.
     pub const NARROWEST: usize = 60;
 

@@ -3,7 +3,7 @@
 
 use circuit::Job;
 use diagnose::{overrated, Overrated};
-use report::{check_flagged, check_report, CheckView, DiagnosticRecord, TrialsView};
+use report::{check_flagged, CheckView, DiagnosticRecord, Report, TrialsView};
 use translate::{translate, Translation, TranslationTrials};
 
 use crate::args::CheckArgs;
@@ -14,7 +14,6 @@ use crate::diagnostics;
 use crate::exit::Exit;
 use crate::findings::Findings;
 use crate::job_folder::{self, Instead};
-use crate::output::paper;
 use crate::unknown_meter::settle;
 
 /// One job, as far as it could be checked.
@@ -58,12 +57,14 @@ pub(crate) fn run(args: &CheckArgs, console: &mut Console) -> Exit {
     if views.iter().any(check_flagged) {
         exit = exit.worse(Exit::Flagged);
     }
-    let report = check_report(
-        &views,
-        args.output.format.format(),
-        paper(&args.output, console),
-    );
-    exit.worse(deliver(report, &args.output, &own, console))
+    let report = Report::check(views);
+    exit.worse(deliver(
+        &report,
+        args.output.format(),
+        &args.output,
+        &own,
+        console,
+    ))
 }
 
 /// Settles the meter, translates and judges, as far as each can be done.

@@ -1,17 +1,15 @@
 //! `compare`: bench readings against the manual.
 
 use circuit::Job;
-use report::{compare_picture, compare_report, compare_summary, CompareView};
+use report::{CompareView, Report};
 use translate::Comparison;
 
 use crate::args::CompareArgs;
 use crate::command::explain::{self, Asked};
-use crate::command::{deliver, retyped, work_on, SettledJob};
+use crate::command::{retyped, work_on, SettledJob};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
-use crate::output::paper;
-use crate::picture_args::PictureFormatArg;
 
 pub(crate) fn run(args: &CompareArgs, console: &mut Console) -> Exit {
     let instead = Instead {
@@ -19,74 +17,36 @@ pub(crate) fn run(args: &CompareArgs, console: &mut Console) -> Exit {
         rails_as_read: args.rails_as_read,
         ..Instead::default()
     };
-    if args.summary && args.output.format == PictureFormatArg::Json {
-        console.complain(
-            "error: a summary is not written as JSON\n\
-             help: 'fairvolt compare JOB --format json' holds every reading\n",
-        );
-        return Exit::BadInput;
-    }
-    let output = args.output.text();
-    if let Err(exit) = one_picture(args, console) {
-        return exit;
-    }
     if let Some(point) = &args.explain {
         let asked = Asked {
             jobs: &args.jobs,
             instead,
             point,
-            output: &output,
+            output: &args.output,
         };
         return explain::run(&asked, console, compared);
     }
-    let worked = work_on(&args.jobs, &instead, console, compared);
-    if worked.done.is_empty() {
-        return worked.exit;
-    }
+    let worked = match work_on(&args.jobs, &instead, console, compared) {
+        Ok(worked) => worked,
+        Err(exit) => return exit,
+    };
     let more = retyped(&args.readings);
-    let views: Vec<CompareView> = worked
-        .done
-        .iter()
-        .map(|(ready, comparison)| CompareView {
-            asked: report::Asked {
-                all: args.all,
-                more: &more,
-            },
-            job: &ready.job,
-            comparison,
-            manual: ready.findings.view(),
-            diagnostics: &ready.diagnostics,
-        })
-        .collect();
-    let paper = paper(&output, console);
-    let format = output.format.format();
-    let report = match (args.output.is_picture(), views.as_slice()) {
-        (true, [view]) => Ok(compare_picture(view)),
-        _ if args.summary => compare_summary(&views, format, paper),
-        _ => compare_report(&views, format, paper),
+    let views = worked.done.iter().map(|(ready, comparison)| CompareView {
+        asked: report::Asked {
+            all: args.all,
+            more: &more,
+        },
+        job: &ready.job,
+        comparison,
+        manual: ready.findings.view(),
+        diagnostics: &ready.diagnostics,
+    });
+    let report = match args.summary {
+        true => Report::summary(views.collect()),
+        false => Report::comparison(views.collect()),
     };
-    let delivered = deliver(report, &output, &worked.own, console);
-    let flagged = worked
-        .done
-        .iter()
-        .any(|(ready, found)| is_flagged(&ready.job, found, None));
-    let found = if flagged { Exit::Flagged } else { Exit::Done };
-    worked.exit.worse(found).worse(delivered)
-}
-
-/// Refuses what has no picture.
-fn one_picture(args: &CompareArgs, console: &mut Console) -> Result<(), Exit> {
-    let help = match (args.summary, &args.explain, args.jobs.len()) {
-        _ if !args.output.is_picture() => return Ok(()),
-        (true, _, _) => "ask for another format, or leave --summary away",
-        (_, Some(_), _) => "ask for another format, or leave --explain away",
-        (_, None, 2..) => "name one job folder",
-        _ => return Ok(()),
-    };
-    console.complain(&format!(
-        "error: a picture shows all readings of one job\nhelp: {help}\n"
-    ));
-    Err(Exit::BadInput)
+    let flagged = |job: &Job, found: &Comparison| is_flagged(job, found, None);
+    worked.deliver(&report, &args.output, flagged, console)
 }
 
 fn compared(ready: &SettledJob, console: &mut Console) -> Result<Comparison, Exit> {

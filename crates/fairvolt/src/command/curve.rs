@@ -1,31 +1,23 @@
 //! `curve`: the reading of one point over the resistance of the meter.
 
 use circuit::Job;
-use report::{curve_report, reason_words, witnesses_svg, CurveView};
+use report::{reason_words, CurveView, Report};
 use translate::{
     curve_resistances, reading_curve, side_of, BenchSide, Carried, CurveSample, NotCarried,
+    Translation,
 };
 
-use crate::args::{FormatArg, OutputArgs};
+use crate::args::CurveArgs;
 use crate::command::explain::{entry, unknown};
 use crate::command::{deliver, settled, SettledJob};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
-use crate::output::paper;
-use crate::picture_args::{CurveArgs, CurveFormatArg};
 
 /// Samples of a curve: two for each column of the plot, and smooth on paper.
 const SAMPLES: usize = 145;
 
 pub(crate) fn run(args: &CurveArgs, console: &mut Console) -> Exit {
-    if args.witnesses && args.format != CurveFormatArg::Svg {
-        console.complain(
-            "error: --witnesses draws a picture\n\
-             help: add --format svg; 'fairvolt translate JOB --explain POINT' tells it in figures\n",
-        );
-        return Exit::BadInput;
-    }
     let instead = Instead {
         meters: &args.meters,
         readings: &args.readings,
@@ -36,17 +28,19 @@ pub(crate) fn run(args: &CurveArgs, console: &mut Console) -> Exit {
         Ok(ready) => ready,
         Err(exit) => return exit,
     };
-    let output = OutputArgs {
-        format: FormatArg::Table,
-        output: args.output.clone(),
+    let write = |report: &Report<'_>, console: &mut Console| {
+        let delivered = deliver(report, args.output.format(), &args.output, &own, console);
+        ready.exit.worse(delivered)
     };
     if args.witnesses {
-        let picture = match witnesses(&ready, &args.points, console) {
-            Ok(picture) => picture,
-            Err(exit) => return exit,
+        let drawn = witnesses(&ready, &args.points, console);
+        return match drawn {
+            Ok((translation, entries)) => write(
+                &Report::witnesses(&ready.job, &translation, entries),
+                console,
+            ),
+            Err(exit) => exit,
         };
-        let delivered = deliver(Ok(picture), &output, &own, console);
-        return ready.exit.worse(delivered);
     }
     let [point] = args.points.as_slice() else {
         console.complain(
@@ -68,13 +62,16 @@ pub(crate) fn run(args: &CurveArgs, console: &mut Console) -> Exit {
         classes: &drawn.classes,
         diagnostics: &ready.diagnostics,
     };
-    let report = curve_report(&view, args.format.format(), paper(&output, console));
-    let delivered = deliver(report, &output, &own, console);
-    ready.exit.worse(delivered)
+    let report = Report::curve(view);
+    write(&report, console)
 }
 
-/// What manual and drawing say of some points, as a picture.
-fn witnesses(ready: &SettledJob, points: &[String], console: &mut Console) -> Result<String, Exit> {
+/// The translation, and the entries of some points that are translated.
+fn witnesses(
+    ready: &SettledJob,
+    points: &[String],
+    console: &mut Console,
+) -> Result<(Translation, Vec<usize>), Exit> {
     let job = &ready.job;
     let translation = ready.translation(console)?;
     let mut entries = Vec::new();
@@ -89,7 +86,7 @@ fn witnesses(ready: &SettledJob, points: &[String], console: &mut Console) -> Re
         }
         entries.push(index);
     }
-    Ok(witnesses_svg(job, &translation, &entries))
+    Ok((translation, entries))
 }
 
 /// One point, and its curve.

@@ -5,32 +5,31 @@ use circuit::{
     TubeType,
 };
 use fit::SheetQuantity;
-use report::{device_report, devices_report, DeviceView, PointFigure, PointQuantity, TubeView};
+use input::{begins_alike, nearest_few};
+use report::{DeviceView, PointFigure, PointQuantity, Report, TubeView};
 
 use crate::args::DevicesArgs;
 use crate::command::deliver;
 use crate::console::Console;
 use crate::exit::Exit;
-use crate::output::paper;
 
 /// Most types to suggest for one that is unknown.
 const SUGGESTIONS: usize = 4;
 
 pub(crate) fn run(args: &DevicesArgs, console: &mut Console) -> Exit {
-    let (format, paper) = (args.output.format.format(), paper(&args.output, console));
     let report = match &args.device {
         None => {
             let tubes = tube_types().iter().map(|tube| DeviceView::Tube(view(tube)));
             let others = semiconductors().iter().map(DeviceView::Semiconductor);
             let all: Vec<DeviceView> = tubes.chain(others).collect();
-            devices_report(&all, format, paper)
+            Report::devices(all)
         }
         Some(name) => match find(name.trim()) {
-            Some(device) => device_report(&device, format, paper),
+            Some(device) => Report::device(device),
             None => return unknown(name.trim(), console),
         },
     };
-    deliver(report, &args.output, &[], console)
+    deliver(&report, args.output.format(), &args.output, &[], console)
 }
 
 fn find(name: &str) -> Option<DeviceView<'static>> {
@@ -114,32 +113,13 @@ fn unknown(name: &str, console: &mut Console) -> Exit {
 
 /// Types that begin alike or are a slip or two away, the nearest first.
 fn nearest(name: &str) -> Vec<&'static str> {
-    let wanted = name.to_ascii_lowercase();
-    let allowed = (wanted.chars().count() / 3).max(1);
     let tubes = tube_types().iter().map(|tube| tube.name.as_str());
     let others = semiconductors()
         .iter()
         .flat_map(|own| own.names.iter().map(String::as_str));
-    let mut near: Vec<(usize, &str)> = tubes
-        .chain(others)
-        .filter_map(|own| {
-            let known = own.to_ascii_lowercase();
-            let distance = strsim::damerau_levenshtein(&wanted, &known);
-            // 6SN7GTB is a 6SN7, and 12A may be going to be a 12AX7.
-            let alike =
-                wanted.len() >= 3 && (known.starts_with(&wanted) || wanted.starts_with(&known));
-            match (alike, distance <= allowed) {
-                (true, _) => Some((0, own)),
-                (false, true) => Some((distance, own)),
-                (false, false) => None,
-            }
-        })
-        .collect();
-    near.sort_by_key(|(distance, _)| *distance);
-    near.into_iter()
-        .take(SUGGESTIONS)
-        .map(|(_, own)| own)
-        .collect()
+    // 6SN7GTB is a 6SN7, and 12A may be going to be a 12AX7.
+    let near = nearest_few(name, tubes.chain(others), |known| known, begins_alike).into_iter();
+    near.take(SUGGESTIONS).map(|(_, known)| known).collect()
 }
 
 #[cfg(test)]

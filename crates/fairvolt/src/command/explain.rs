@@ -2,17 +2,17 @@
 
 use std::path::PathBuf;
 
-use circuit::{Job, Quantity};
-use report::{explain_report, ExplainView};
+use circuit::{Job, ManualEntry, Quantity};
+use input::nearest_few;
+use report::{ExplainView, Report};
 use translate::Comparison;
 
-use crate::args::OutputArgs;
 use crate::command::compare::is_flagged;
-use crate::command::{deliver, work_on, SettledJob};
+use crate::command::{work_on, SettledJob};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
-use crate::output::paper;
+use crate::output_args::OutputArgs;
 
 /// How many near labels to name.
 const SUGGESTIONS: usize = 5;
@@ -38,10 +38,11 @@ pub(crate) fn run(
         let entry = entry(job, asked.point).ok_or_else(|| unknown(job, asked.point, console))?;
         work(ready, console).map(|comparison| (entry, comparison))
     });
-    if worked.done.is_empty() {
-        return worked.exit;
-    }
-    let views: Vec<ExplainView> = worked
+    let worked = match worked {
+        Ok(worked) => worked,
+        Err(exit) => return exit,
+    };
+    let views = worked
         .done
         .iter()
         .map(|(ready, (entry, comparison))| ExplainView {
@@ -49,15 +50,12 @@ pub(crate) fn run(
             comparison,
             entry: *entry,
             diagnostics: &ready.diagnostics,
-        })
-        .collect();
-    let paper = paper(asked.output, console);
-    let report = explain_report(&views, asked.output.format.format(), paper);
-    let delivered = deliver(report, asked.output, &worked.own, console);
-    let of_point = |view: &ExplainView| is_flagged(view.job, view.comparison, Some(view.entry));
-    let flagged = views.iter().any(of_point);
-    let found = if flagged { Exit::Flagged } else { Exit::Done };
-    worked.exit.worse(found).worse(delivered)
+        });
+    let report = Report::explanation(views.collect());
+    let flagged = |job: &Job, (entry, comparison): &(usize, Comparison)| {
+        is_flagged(job, comparison, Some(*entry))
+    };
+    worked.deliver(&report, asked.output, flagged, console)
 }
 
 /// The entry of this label: as written before another letter case, and direct volts, which can be
@@ -90,24 +88,13 @@ pub(crate) fn unknown(job: &Job, label: &str, console: &mut Console) -> Exit {
 
 /// Labels and places that hold what was typed, or are a slip or two away; labels go out.
 fn nearest<'a>(job: &'a Job, label: &str) -> Vec<&'a str> {
-    let wanted = label.trim().to_lowercase();
-    let allowed = (wanted.chars().count() / 3).max(1);
-    let mut near: Vec<(usize, &str)> = Vec::new();
-    for entry in &job.manual {
-        let known = entry.point.to_lowercase();
-        let at = entry.at.to_lowercase();
-        let alike = wanted.len() >= 2 && (known.contains(&wanted) || at.contains(&wanted));
-        let distance = match alike {
-            true => 0,
-            false => strsim::damerau_levenshtein(&wanted, &known),
-        };
-        if distance <= allowed && !near.iter().any(|(_, point)| *point == entry.point) {
-            near.push((distance, &entry.point));
-        }
-    }
-    near.sort_by_key(|(distance, _)| *distance);
-    near.into_iter()
-        .take(SUGGESTIONS)
-        .map(|(_, point)| point)
+    let name = |entry: &'a ManualEntry| entry.point.as_str();
+    let alike = |wanted: &str, entry: &'a ManualEntry| {
+        let holds = |text: &str| text.to_lowercase().contains(wanted);
+        wanted.len() >= 2 && (holds(&entry.point) || holds(&entry.at))
+    };
+    let near = nearest_few(label.trim(), &job.manual, name, alike).into_iter();
+    near.take(SUGGESTIONS)
+        .map(|(_, entry)| name(entry))
         .collect()
 }

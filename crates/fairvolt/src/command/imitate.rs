@@ -1,7 +1,7 @@
 //! `imitate`: the resistor that makes one meter load like another.
 
 use input::find_meter;
-use report::{imitate_report, ImitateView};
+use report::{ImitateView, Report};
 use translate::imitate;
 
 use crate::command::by_name::{self, own_meters};
@@ -9,7 +9,6 @@ use crate::command::deliver;
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::meter_args::ImitateArgs;
-use crate::output::paper;
 
 pub(crate) fn run(args: &ImitateArgs, console: &mut Console) -> Exit {
     let mut files = Vec::new();
@@ -46,7 +45,6 @@ pub(crate) fn run(args: &ImitateArgs, console: &mut Console) -> Exit {
         other: &like.name,
         found: &found,
     };
-    let format = args.output.format.format();
-    let report = imitate_report(&view, format, paper(&args.output, console));
-    deliver(report, &args.output, &files, console)
+    let report = Report::imitate(view);
+    deliver(&report, args.output.format(), &args.output, &files, console)
 }

@@ -1,14 +1,13 @@
 //! `meters`: the meter classes built in, and those of a job.
 
 use circuit::{named_meter_classes, same_meter_name};
-use report::{meters_report, MeterListing, MeterOrigin};
+use report::{MeterListing, MeterOrigin, Report};
 
 use crate::args::MetersArgs;
 use crate::command::{deliver, ready};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
-use crate::output::paper;
 
 pub(crate) fn run(args: &MetersArgs, console: &mut Console) -> Exit {
     let mut exit = Exit::Done;
@@ -40,10 +39,12 @@ pub(crate) fn run(args: &MetersArgs, console: &mut Console) -> Exit {
             origin: MeterOrigin::BuiltIn,
         }))
         .collect();
-    let report = meters_report(
-        &listings,
-        args.output.format.format(),
-        paper(&args.output, console),
-    );
-    exit.worse(deliver(report, &args.output, &files, console))
+    let report = Report::meters(listings);
+    exit.worse(deliver(
+        &report,
+        args.output.format(),
+        &args.output,
+        &files,
+        console,
+    ))
 }

@@ -26,15 +26,15 @@ use ::translate::{
 use circuit::Job;
 use input::{Diagnostic, Severity};
 use reconcile::{reconcile, ReconcileError, Reconciled};
-use report::{DiagnosticRecord, ReportError};
+use report::{DiagnosticRecord, Format, Report, ReportError};
 
-use crate::args::OutputArgs;
 use crate::console::Console;
 use crate::diagnostics;
 use crate::exit::Exit;
 use crate::findings::Findings;
 use crate::job_folder::{self, Instead, JobFolder};
 use crate::output;
+use crate::output_args::OutputArgs;
 use crate::unknown_meter::{settle, Unsettled};
 
 /// A job that was read without error, and what was noticed on the way.
@@ -81,13 +81,32 @@ pub(crate) struct Worked<T> {
     pub(crate) exit: Exit,
 }
 
-/// Reads every job and does the same with each.
+impl<T> Worked<T> {
+    /// Writes one report of all jobs. A job that is flagged flags the run.
+    pub(crate) fn deliver(
+        &self,
+        report: &Report<'_>,
+        args: &OutputArgs,
+        is_flagged: impl Fn(&Job, &T) -> bool,
+        console: &mut Console,
+    ) -> Exit {
+        let delivered = deliver(report, args.format(), args, &self.own, console);
+        let flagged = self
+            .done
+            .iter()
+            .any(|(ready, found)| is_flagged(&ready.job, found));
+        let found = if flagged { Exit::Flagged } else { Exit::Done };
+        self.exit.worse(found).worse(delivered)
+    }
+}
+
+/// Reads every job and does the same with each; how it ended, where none could be done.
 pub(crate) fn work_on<T>(
     folders: &[PathBuf],
     instead: &Instead,
     console: &mut Console,
     work: impl Fn(&SettledJob, &mut Console) -> Result<T, Exit>,
-) -> Worked<T> {
+) -> Result<Worked<T>, Exit> {
     let mut worked = Worked {
         done: Vec::new(),
         own: Vec::new(),
@@ -104,7 +123,10 @@ pub(crate) fn work_on<T>(
             Err(fault) => worked.exit = worked.exit.worse(fault),
         }
     }
-    worked
+    match worked.done.is_empty() {
+        true => Err(worked.exit),
+        false => Ok(worked),
+    }
 }
 
 /// Reads a job, draws what was noticed, and gives it back if it can be worked on. The files of
@@ -222,16 +244,22 @@ pub(crate) fn retyped(readings: &[PathBuf]) -> String {
 
 /// Writes a report, or says why there is none.
 pub(crate) fn deliver(
-    report: Result<String, ReportError>,
+    report: &Report<'_>,
+    format: Format,
     args: &OutputArgs,
     own: &[PathBuf],
     console: &mut Console,
 ) -> Exit {
-    match report {
-        Ok(text) => output::write(&text, args, own, console),
-        Err(error) => {
-            console.complain(&format!("error: {error}\n"));
-            Exit::NotWritten
+    let error = match report.render(format, output::terminal(args, console)) {
+        Ok(rendered) => return output::write(&rendered, args, own, console),
+        Err(error) => error,
+    };
+    console.complain(&format!("error: {error}\n"));
+    match error {
+        ReportError::NoSuchFormat { help, .. } => {
+            console.complain(&format!("help: {help}\n"));
+            Exit::BadInput
         }
+        _ => Exit::NotWritten,
     }
 }

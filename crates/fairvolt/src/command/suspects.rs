@@ -1,17 +1,17 @@
 //! `suspects`: what may be wrong with the set on the bench, and where to probe next.
 
-use circuit::{Job, PartId};
+use circuit::{Job, Part, PartId};
 use diagnose::{suspects_of, AgeFactors, Fault, Settled, SuspectOptions, Suspects};
+use input::nearest_few;
 use reconcile::ReconcileError;
-use report::{suspects_picture, suspects_report, Explained, SuspectsView};
+use report::{Explained, Report, SuspectsView};
 use translate::Comparison;
 
 use crate::args::SuspectsArgs;
-use crate::command::{deliver, retyped, work_on, SettledJob};
+use crate::command::{retyped, work_on, SettledJob};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
-use crate::output::paper;
 
 /// How many near names to offer.
 const SUGGESTIONS: usize = 5;
@@ -22,20 +22,17 @@ pub(crate) fn run(args: &SuspectsArgs, console: &mut Console) -> Exit {
         readings: &args.readings,
         ..Instead::default()
     };
-    if args.output.is_picture() && args.jobs.len() > 1 {
-        console.complain(
-            "error: a picture shows the suspects of one job\nhelp: name one job folder\n",
-        );
-        return Exit::BadInput;
-    }
     let worked = work_on(&args.jobs, &instead, console, |ready, console| {
         worked_out(ready, args, console)
     });
-    if worked.done.is_empty() {
-        return worked.exit;
-    }
+    let worked = match worked {
+        Ok(worked) => worked,
+        Err(exit) => return exit,
+    };
     let more = retyped(&args.readings);
-    let views: Vec<SuspectsView> = worked
+    let first = worked.done.first();
+    let translation = first.map(|(_, (_, _, comparison))| &comparison.translation);
+    let views = worked
         .done
         .iter()
         .map(|(ready, (suspects, explain, _))| SuspectsView {
@@ -48,25 +45,14 @@ pub(crate) fn run(args: &SuspectsArgs, console: &mut Console) -> Exit {
             explain: *explain,
             manual: ready.findings.view(),
             diagnostics: &ready.diagnostics,
-        })
-        .collect();
-    let output = args.output.text();
-    let compared = worked
-        .done
-        .first()
-        .map(|(_, (_, _, comparison))| comparison);
-    let report = match (args.output.is_picture(), views.as_slice(), compared) {
-        (true, [view], Some(compared)) => Ok(suspects_picture(view, &compared.translation)),
-        _ => suspects_report(&views, output.format.format(), paper(&output, console)),
-    };
-    let delivered = deliver(report, &output, &worked.own, console);
-    let flagged = worked
-        .done
-        .iter()
-        .any(|(_, (found, _, _))| is_flagged(found));
-    let found = if flagged { Exit::Flagged } else { Exit::Done };
-    worked.exit.worse(found).worse(delivered)
+        });
+    let report = Report::suspects(views.collect(), translation);
+    let flagged = |_: &Job, (found, _, _): &Found| is_flagged(found);
+    worked.deliver(&report, &args.output, flagged, console)
 }
+
+/// The suspects of a job, what of them is to be explained, and what they were told by.
+type Found = (Suspects, Option<Explained>, Comparison);
 
 /// The suspects of a job by its own settings and the usual options; `set` as on the command line.
 ///
@@ -94,7 +80,7 @@ fn worked_out(
     ready: &SettledJob,
     args: &SuspectsArgs,
     console: &mut Console,
-) -> Result<(Suspects, Option<Explained>, Comparison), Exit> {
+) -> Result<Found, Exit> {
     let job = &ready.job;
     let mut refuse = |fault: Refused| {
         let (what, help) = (fault.what, fault.help);
@@ -182,22 +168,12 @@ fn asked(job: &Job, words: &str) -> Result<Explained, Refused> {
 
 /// Designators that hold what was typed, or are a slip or two away.
 fn nearest<'a>(job: &'a Job, words: &str) -> Vec<&'a str> {
-    let wanted = words.to_lowercase();
-    let allowed = (wanted.chars().count() / 2).max(1);
-    let mut near: Vec<(usize, &str)> = Vec::new();
-    for part in job.circuit.parts() {
-        let known = part.designator.to_lowercase();
-        let distance = match wanted.len() >= 2 && known.contains(&wanted) {
-            true => 0,
-            false => strsim::damerau_levenshtein(&wanted, &known),
-        };
-        if distance <= allowed {
-            near.push((distance, &part.designator));
-        }
-    }
-    near.sort_by_key(|(distance, _)| *distance);
-    let names = near.into_iter().take(SUGGESTIONS);
-    names.map(|(_, name)| name).collect()
+    let name = |part: &'a Part| part.designator.as_str();
+    let alike = |wanted: &str, part: &'a Part| {
+        wanted.len() >= 2 && part.designator.to_lowercase().contains(wanted)
+    };
+    let near = nearest_few(words, job.circuit.parts(), name, alike).into_iter();
+    near.take(SUGGESTIONS).map(|(_, part)| name(part)).collect()
 }
 
 /// Whether something other than nothing wrong leads, or the readings contradict one another.

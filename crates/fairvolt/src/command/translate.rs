@@ -1,16 +1,15 @@
 //! `translate`: the manual's table for the meter on the bench.
 
 use circuit::Job;
-use report::{translate_report, TranslateView, TrialsView};
+use report::{Report, TranslateView, TrialsView};
 use translate::{translation_trials, Comparison, Translation, TranslationTrials, TrialsRequest};
 
 use crate::args::TranslateArgs;
 use crate::command::explain::{self, Asked};
-use crate::command::{deliver, work_on, SettledJob};
+use crate::command::{work_on, SettledJob};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
-use crate::output::paper;
 use crate::progress::Bar;
 
 pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
@@ -33,10 +32,11 @@ pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
         let trials = request.map(|request| tried(&ready.job, &translation, request, console));
         Ok((translation, trials))
     });
-    if worked.done.is_empty() {
-        return worked.exit;
-    }
-    let views: Vec<TranslateView> = worked
+    let worked = match worked {
+        Ok(worked) => worked,
+        Err(exit) => return exit,
+    };
+    let views = worked
         .done
         .iter()
         .map(|(ready, (translation, trials))| TranslateView {
@@ -54,12 +54,9 @@ pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
                     seed: request.seed,
                 }),
             diagnostics: &ready.diagnostics,
-        })
-        .collect();
-    let paper = paper(&args.output, console);
-    let report = translate_report(&views, args.output.format.format(), paper);
-    let delivered = deliver(report, &args.output, &worked.own, console);
-    worked.exit.worse(delivered)
+        });
+    let report = Report::translation(views.collect());
+    worked.deliver(&report, &args.output, |_, _| false, console)
 }
 
 /// The translation alone, for its bench meters: readings of the job are left out.

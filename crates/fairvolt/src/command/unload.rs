@@ -2,7 +2,7 @@
 
 use circuit::Meter;
 use input::find_meter;
-use report::{unload_report, UnloadView};
+use report::{Report, UnloadView};
 use translate::{unload, LoadedReading};
 use units::{Figure, Unit};
 
@@ -11,7 +11,6 @@ use crate::command::deliver;
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::meter_args::UnloadArgs;
-use crate::output::paper;
 
 pub(crate) fn run(args: &UnloadArgs, console: &mut Console) -> Exit {
     let mut files = Vec::new();
@@ -48,13 +47,18 @@ pub(crate) fn run(args: &UnloadArgs, console: &mut Console) -> Exit {
         assumed: &assumed,
         found: &found,
     };
-    let format = args.output.format.format();
-    let report = unload_report(&view, format, paper(&args.output, console));
+    let report = Report::unload(view);
     let flagged = match found.warnings.is_empty() {
         true => Exit::Done,
         false => Exit::Flagged,
     };
-    flagged.worse(deliver(report, &args.output, &files, console))
+    flagged.worse(deliver(
+        &report,
+        args.output.format(),
+        &args.output,
+        &files,
+        console,
+    ))
 }
 
 /// `82V,20k/V,250V`: the reading, and whether its range is assumed.

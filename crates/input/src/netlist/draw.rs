@@ -120,7 +120,7 @@ impl<'a> Sheet<'a> {
                 ..faulty(kind)
             },
             Drawn::Tube(tube) => {
-                self.rack.seat(&tube, subject, findings);
+                self.registry.seat(&tube, subject, findings);
                 match section_of(&tube, subject, findings) {
                     Ok(section) => {
                         let tube = &tube;

@@ -13,7 +13,6 @@ mod designator;
 mod draw;
 mod findings;
 mod items;
-mod leftover;
 mod lex;
 mod part;
 mod ratings;
@@ -25,6 +24,7 @@ mod statement;
 mod terminal_faults;
 mod terminals;
 mod types;
+mod unrecognized;
 mod values;
 
 pub use read::{read_netlist, Netlist};

@@ -14,7 +14,7 @@ use super::connections::check_name;
 use super::designator::is_test_point;
 use super::findings::Findings;
 use super::lex::{lines, Line, Word};
-use super::socket::{tie, Rack, Tie};
+use super::socket::{tie, SocketRegistry, Tie};
 use super::statement::{statement, Statement};
 use crate::diagnostic::Diagnostic;
 use crate::source::{SourceId, Sources};
@@ -62,7 +62,7 @@ pub(super) struct Sheet<'a> {
     /// Tube types of the job.
     pub own: &'a [TubeType],
     /// Sockets so far.
-    pub rack: Rack,
+    pub registry: SocketRegistry,
     /// Words of lines that could not be read.
     pub unreadable: Vec<Vec<Word<'a>>>,
     title: Option<Range<usize>>,
@@ -86,7 +86,7 @@ pub fn read_netlist(sources: &Sources, id: SourceId, own: &[TubeType]) -> Netlis
         ties: Vec::new(),
         file: &source.label,
         own,
-        rack: Rack::default(),
+        registry: SocketRegistry::default(),
         unreadable: Vec::new(),
         title: None,
         designators: HashMap::new(),

@@ -8,6 +8,8 @@ use circuit::{
     SemiconductorType, TubeClass, TubeType,
 };
 
+use crate::nearest::{begins_alike, nearest_few};
+
 use super::items::{Item, ItemKind};
 use super::part::Drawn;
 use super::values::Values;
@@ -155,26 +157,12 @@ fn help(name: &str, own: &[TubeType], class: DeviceClass) -> String {
 /// Known names like this one: those that begin or go on like it, and those with few letters
 /// changed.
 fn alike<'n>(name: &str, names: Vec<&'n str>) -> Vec<&'n str> {
-    let wanted = name.to_ascii_uppercase();
-    let allowed = (wanted.chars().count() / 3).max(1);
-    let mut ranked: Vec<(usize, &str)> = names
-        .into_iter()
-        .filter_map(|known| {
-            let upper = known.to_ascii_uppercase();
-            let begins =
-                wanted.starts_with(&upper) || (wanted.len() > 2 && upper.starts_with(&wanted));
-            let distance = strsim::damerau_levenshtein(&wanted, &upper);
-            (begins || distance <= allowed).then_some((if begins { 0 } else { distance }, known))
-        })
-        .collect();
-    ranked.sort_by_key(|(distance, _)| *distance);
+    let ranked = nearest_few(name, names, |known| known, begins_alike);
     let nearest = ranked.first().map_or(0, |(distance, _)| *distance);
-    ranked
+    let level = ranked
         .into_iter()
-        .filter(|(distance, _)| *distance == nearest)
-        .map(|(_, known)| known)
-        .take(SHOWN)
-        .collect()
+        .take_while(|(distance, _)| *distance == nearest);
+    level.map(|(_, known)| known).take(SHOWN).collect()
 }
 
 #[cfg(test)]

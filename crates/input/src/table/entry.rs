@@ -10,10 +10,10 @@ use crate::meters::find_manual_meter;
 use crate::nearest::did_you_mean;
 use crate::netlist::parse_settings;
 use crate::table::decibel;
-use crate::table::desk::{DefaultMeter, Drawn};
 use crate::table::manual::{Point, Row, RowDefaults, Wants};
 use crate::table::place::{self, Unplaced};
 use crate::table::printed;
+use crate::table::read_context::{DefaultMeter, Drawn};
 use crate::table::row::RowReader;
 use crate::values::{self, Reported};
 
@@ -104,7 +104,7 @@ impl RowReader<'_> {
                 origin: self.origin(),
             })));
         }
-        let placeless = source == Ok(None) && matches!(self.desk.circuit, Drawn::Absent);
+        let placeless = source == Ok(None) && matches!(self.context.circuit, Drawn::Absent);
         if placeless {
             wants.source.add(self.row.span.clone());
         }
@@ -222,9 +222,9 @@ impl RowReader<'_> {
             return Ok(None);
         };
         let ohms = values::resistance(&words, &self.what("source"), out)?;
-        if let Some(circuit) = self.desk.circuit.circuit() {
+        if let Some(circuit) = self.context.circuit.circuit() {
             let at = self.words("at").text;
-            if circuit::resolve(circuit, &at, "", &self.desk.commons).is_ok() {
+            if circuit::resolve(circuit, &at, "", &self.context.commons).is_ok() {
                 let what = self.what("source");
                 let message = format!("{what}: the stated ohms are used, not the drawn circuit");
                 out.push(Diagnostic::note(words.span, message));
@@ -238,7 +238,7 @@ impl RowReader<'_> {
             return Ok(Vec::new());
         };
         let what = self.what("setting");
-        let circuit = match self.desk.circuit {
+        let circuit = match self.context.circuit {
             Drawn::Whole(circuit) => circuit,
             // A control that is not there may stand in a line that could not be read.
             Drawn::Faulty(_) => return Ok(Vec::new()),

@@ -13,9 +13,9 @@ use crate::meters::ManualMeter;
 use crate::source::{SourceId, Sources, Span};
 use crate::table::columns::{read_table, Layout, Numbered};
 use crate::table::decibel::DecibelZero;
-use crate::table::desk::{DefaultMeter, Desk};
 use crate::table::gathered::Gathered;
 use crate::table::printed::Printings;
+use crate::table::read_context::{DefaultMeter, ReadContext};
 use crate::table::row::{is_volts, RowReader};
 use crate::values::Reported;
 
@@ -138,7 +138,7 @@ impl RowDefaults {
 pub(crate) fn read_manual(
     sources: &Sources,
     id: SourceId,
-    desk: &Desk<'_>,
+    context: &ReadContext<'_>,
     defaults: &RowDefaults,
     out: &mut Vec<Diagnostic>,
 ) -> Manual {
@@ -151,7 +151,7 @@ pub(crate) fn read_manual(
     };
     let mut wants = Wants::default();
     for row in &table.rows {
-        let reader = RowReader::new(sources, desk, &table, row);
+        let reader = RowReader::new(sources, context, &table, row);
         manual.whole &= !reader.label.is_empty();
         if let Some(reason) = &row.spoiled {
             manual.points.push(reader.point(None));
@@ -175,12 +175,12 @@ pub(crate) fn read_manual(
             }
         }
     }
-    wants.tell(desk, defaults, out);
+    wants.tell(context, defaults, out);
     manual
 }
 
 impl Wants {
-    fn tell(&self, desk: &Desk<'_>, defaults: &RowDefaults, out: &mut Vec<Diagnostic>) {
+    fn tell(&self, context: &ReadContext<'_>, defaults: &RowDefaults, out: &mut Vec<Diagnostic>) {
         if let Some((span, rows)) = self.value.told() {
             let message = format!("no value printed: {rows}");
             out.push(Diagnostic::note(span, message));
@@ -201,7 +201,7 @@ impl Wants {
         if let Some((span, rows)) = self.source.told() {
             let message = format!(
                 "the job has no {}, and no ohms are stated for {rows}",
-                desk.netlist_name
+                context.netlist_name
             );
             let help = "draw the circuit round the point, or state the ohms seen there in the \
                         column 'source'";
@@ -224,7 +224,7 @@ impl RowReader<'_> {
     fn why_reported(&self, defaults: &RowDefaults) -> String {
         let own_meter = self.filled("meter").map(|words| words.text);
         match own_meter {
-            Some(name) if self.desk.is_faulty(&name) => {
+            Some(name) if self.context.is_faulty(&name) => {
                 format!("its meter '{name}' could not be read")
             }
             None if defaults.meter == DefaultMeter::Missing => "no meter is stated for it".into(),

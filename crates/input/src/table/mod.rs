@@ -7,7 +7,6 @@
 mod cells;
 mod columns;
 pub(crate) mod decibel;
-pub(crate) mod desk;
 mod entry;
 mod gathered;
 pub(crate) mod manual;
@@ -15,6 +14,7 @@ pub(crate) mod pin_cell;
 pub(crate) mod pin_chart;
 mod place;
 mod printed;
+pub(crate) mod read_context;
 pub(crate) mod readings;
 mod row;
 mod tube_row;

@@ -4,7 +4,7 @@ use circuit::{resolve, Circuit, PlaceError, Port};
 
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::nearest::{did_you_mean, nearest, MOST_HINTS};
-use crate::table::desk::Drawn;
+use crate::table::read_context::Drawn;
 use crate::table::row::RowReader;
 use crate::table::tube_row::{drawn_pins, is_of};
 use crate::values::Reported;
@@ -26,7 +26,7 @@ pub(super) fn port(
     unplaced: Unplaced,
     out: &mut Vec<Diagnostic>,
 ) -> Result<Option<Port>, Reported> {
-    let Some(circuit) = reader.desk.circuit.circuit() else {
+    let Some(circuit) = reader.context.circuit.circuit() else {
         return Ok(None);
     };
     let (at, against) = (reader.words("at"), reader.words("against"));
@@ -39,14 +39,14 @@ pub(super) fn port(
         out.push(Diagnostic::error(at.span, message).help(help));
         return Err(Reported);
     }
-    let error = match resolve(circuit, &at.text, &against.text, &reader.desk.commons) {
+    let error = match resolve(circuit, &at.text, &against.text, &reader.context.commons) {
         Ok(port) => {
             doubt_same_node(reader, circuit, port, out);
             return Ok(Some(port));
         }
         Err(error) => error,
     };
-    let may_be_unread = matches!(reader.desk.circuit, Drawn::Faulty(_));
+    let may_be_unread = matches!(reader.context.circuit, Drawn::Faulty(_));
     if unplaced == Unplaced::Allowed || may_be_unread {
         return Ok(None);
     }
@@ -224,10 +224,10 @@ fn pins_in_words(designator: &str, word: &str, circuit: &Circuit) -> Option<Stri
 /// What a report prints for the other side: as written, or else the node that was taken.
 pub(super) fn against(reader: &RowReader<'_>, port: Option<Port>) -> String {
     let written = reader.words("against").text;
-    match (written.is_empty(), port, reader.desk.circuit.circuit()) {
+    match (written.is_empty(), port, reader.context.circuit.circuit()) {
         (false, _, _) => written,
         (true, Some(port), Some(circuit)) => circuit.node_name(port.minus).to_owned(),
-        (true, _, _) => reader.desk.reference_name.to_owned(),
+        (true, _, _) => reader.context.reference_name.to_owned(),
     }
 }
 

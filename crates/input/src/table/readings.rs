@@ -14,11 +14,11 @@ use crate::meters::find_meter;
 use crate::nearest::{did_you_mean, MOST_HINTS};
 use crate::source::{SourceId, Sources, Span};
 use crate::table::columns::{read_table, Layout, Numbered};
-use crate::table::desk::{DefaultMeter, Desk};
 use crate::table::gathered::Gathered;
 use crate::table::manual::{Manual, Point};
 use crate::table::place::{self, Unplaced};
 use crate::table::printed;
+use crate::table::read_context::{DefaultMeter, ReadContext};
 use crate::table::row::RowReader;
 use crate::values::{self, Reported};
 
@@ -62,7 +62,7 @@ type Kind = (SourceId, [String; 4], Option<u64>);
 pub(crate) fn read_readings(
     sources: &Sources,
     id: SourceId,
-    desk: &Desk<'_>,
+    context: &ReadContext<'_>,
     against: (&Manual, &DefaultMeter<Meter>),
     found: &mut Readings,
     out: &mut Vec<Diagnostic>,
@@ -73,7 +73,7 @@ pub(crate) fn read_readings(
     };
     let (mut unread, mut unmetered) = (Gathered::default(), Gathered::default());
     for row in &table.rows {
-        let reader = RowReader::new(sources, desk, &table, row);
+        let reader = RowReader::new(sources, context, &table, row);
         let left_out = |reason: &str| reader.left_out("the reading of point", reason);
         if let Some(reason) = &row.spoiled {
             found.left_out.push(left_out(reason));

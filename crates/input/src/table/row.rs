@@ -7,14 +7,14 @@ use crate::diagnostic::Diagnostic;
 use crate::meters::MeterNameError;
 use crate::source::Sources;
 use crate::table::columns::{Row, Table};
-use crate::table::desk::Desk;
+use crate::table::read_context::ReadContext;
 use crate::values::{self, Reported};
 use crate::words::Words;
 
 /// A row of a table together with what it is read against.
 pub(super) struct RowReader<'a> {
     pub sources: &'a Sources,
-    pub desk: &'a Desk<'a>,
+    pub context: &'a ReadContext<'a>,
     pub table: &'a Table,
     pub row: &'a Row,
     /// The point's label.
@@ -22,10 +22,15 @@ pub(super) struct RowReader<'a> {
 }
 
 impl<'a> RowReader<'a> {
-    pub fn new(sources: &'a Sources, desk: &'a Desk<'a>, table: &'a Table, row: &'a Row) -> Self {
+    pub fn new(
+        sources: &'a Sources,
+        context: &'a ReadContext<'a>,
+        table: &'a Table,
+        row: &'a Row,
+    ) -> Self {
         RowReader {
             sources,
-            desk,
+            context,
             table,
             row,
             label: table.words(row, "point").text,
@@ -82,7 +87,7 @@ impl<'a> RowReader<'a> {
         out: &mut Vec<Diagnostic>,
     ) -> Result<Option<M>, Reported> {
         self.filled("meter")
-            .map(|words| self.desk.meter(&words, &self.what("meter"), find, out))
+            .map(|words| self.context.meter(&words, &self.what("meter"), find, out))
             .transpose()
     }
 
@@ -118,7 +123,7 @@ impl<'a> RowReader<'a> {
             let message = format!("{what}: {} is more than this range holds", figure.text);
             out.push(Diagnostic::warning(words.span.clone(), message));
         }
-        let Some(meter) = meter.filter(|meter| self.desk.is_own(meter)) else {
+        let Some(meter) = meter.filter(|meter| self.context.is_own(meter)) else {
             return;
         };
         let same = |full_scale: f64| (full_scale - range).abs() <= 1e-9 * range;

@@ -9,7 +9,7 @@ mod text;
 
 pub use size::{Orientation, PageSize, POINTS_PER_MILLIMETRE};
 pub(crate) use table::split_at_point;
-pub use table::{Align, Cell, Column, Row, Table, Width};
+pub use table::{Align, Cell, Column, Named, Row, Table, Width};
 pub use text::{Run, Text};
 
 use crate::picture::Picture;

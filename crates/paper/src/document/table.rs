@@ -78,12 +78,25 @@ pub enum Cell {
     Text(Text),
     /// A value that matters: larger and bold.
     Value(String),
+    /// A value that matters, and in small type below it a word on it.
+    Judged(String, String),
     /// An empty box to write in.
     Blank,
-    /// One box to tick for each label; a label may be empty.
-    Ticks(Vec<String>),
-    /// A small picture with a text to its right.
-    Pictured(Picture, Text),
+    /// A name, and in small type what else there is to say.
+    Named(Named),
+}
+
+/// A name with details.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Named {
+    /// A small picture to the left of the words.
+    pub picture: Option<Picture>,
+    /// The name.
+    pub name: Text,
+    /// Further words, in small type below the name.
+    pub details: Text,
+    /// How many columns the details may take on a page, the name's own included.
+    pub span: usize,
 }
 
 impl From<&str> for Cell {

@@ -58,13 +58,13 @@ th { font-weight: bold; text-align: left; vertical-align: bottom; } .unit { disp
 td, th { padding: .25em .4em; } td, tbody th { vertical-align: top; } tbody th { font-weight: inherit; }
 tr { break-inside: avoid; } tbody tr { border-bottom: 1px solid var(--rule); } thead tr { border: 0; }
 .group th { background: var(--tint); break-after: avoid; font-weight: bold; } .group { break-after: avoid; }
-.l { text-align: left; } .r { text-align: right; } .c { text-align: center; } .v { font-size: 1.15em; } .d { white-space: nowrap; }
+.l { text-align: left; } .r { text-align: right; } .c { text-align: center; } .v { font-size: 1.15em; } .d, .n { white-space: nowrap; }
 .f { display: inline-block; text-align: left; }
 .p svg { float: left; margin-right: .4em; } .p div { overflow: hidden; }
-.blank div { border: 1px solid var(--soft); min-height: 9mm; box-sizing: border-box; }
-.tick { display: inline-block; margin-right: .7em; font-size: 1.1em; }
+.blank div { border: 1px solid var(--soft); min-height: 9mm; min-width: 16mm; box-sizing: border-box; }
+.details { font-size: .92em; }
 .facts { display: block; columns: 2; column-gap: 2em; margin: .8em 0; }
-.facts div { display: flex; gap: .7em; break-inside: avoid; } dt { color: var(--soft); min-width: 7em; max-width: 45%; } dd { margin: 0; flex: 1; min-width: 0; }
+.facts div { display: flex; gap: .7em; break-inside: avoid; } dt { color: var(--soft); min-width: 8em; max-width: 45%; } dd { margin: 0; flex: 1; min-width: 0; }
 .note { display: flex; gap: .8em; border: 1px solid var(--soft); padding: .5em .8em; margin: 1em 0; break-inside: avoid; }
 .caution { border: 2px solid var(--ink); } .note p { margin: .15em 0; } .sign { flex: none; padding-top: .15em; }
 figure { margin: 1em 0; break-inside: avoid; overflow-x: auto; } svg { max-width: 100%; height: auto; }
@@ -81,7 +81,7 @@ footer { margin-top: 2em; padding-top: .3em; border-top: 1px solid var(--rule); 
   thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
   table { border: 0; } tbody tr { border: 1px solid var(--rule); border-radius: .3em; padding: .3em .5em; margin: .6em 0; }
   tbody tr.group { border: 0; padding: 0; margin: 1em 0 0; }
-  tbody th[scope=row] { font-weight: bold; font-size: 1.1em; text-align: left; }
+  tbody th[scope=row] { font-weight: bold; font-size: 1.1em; text-align: left; white-space: normal; }
   tbody td { display: flow-root; padding-left: 40%; min-height: 1.45em; text-align: left !important; white-space: normal; font-size: 1em; }
   tbody td::before { content: attr(data-label); float: left; width: 60%; margin-left: -66%; color: var(--soft); font-weight: normal; font-size: 1rem; }
   tbody td.e { display: none; }

@@ -14,7 +14,7 @@ use crate::font::{text_width, Weight};
 /// not shown as a table would else not be told as one.
 pub(super) fn table(content: &Table, heading: Option<&str>) -> Markup {
     let count = content.columns.len().max(1);
-    let shares: f64 = content.columns.iter().map(share).sum();
+    let shares = Shares::of(&content.columns);
     let fractions: Vec<f64> = (0..content.columns.len())
         .map(|n| fraction(content, n))
         .collect();
@@ -23,7 +23,7 @@ pub(super) fn table(content: &Table, heading: Option<&str>) -> Markup {
         table role="table" aria-labelledby=[named_by] {
             @if !content.caption.is_empty() { caption { (clean(&content.caption)) } }
             @if !content.columns.is_empty() {
-                colgroup { @for column in &content.columns { (width(column, shares)) } }
+                colgroup { @for column in &content.columns { (width(column, &shares)) } }
                 thead role="rowgroup" {
                     tr role="row" {
                         @for column in &content.columns {
@@ -73,6 +73,33 @@ fn groups(rows: &[Row]) -> Vec<Group<'_>> {
     groups
 }
 
+/// Width of the widest page in points, as the style sheet has it: 62 em of 12 points.
+const PAGE: f64 = 744.0;
+
+/// The least that columns without a fixed width take together, of the whole.
+const LEAST: f64 = 0.2;
+
+/// How the columns without a fixed width share what the others leave.
+struct Shares {
+    /// Their part of the widest page.
+    part: f64,
+    /// The sum of their shares.
+    sum: f64,
+}
+
+impl Shares {
+    fn of(columns: &[Column]) -> Self {
+        let fixed = columns.iter().map(|column| match column.width {
+            Width::Fixed(points) if points.is_finite() => points.max(0.0),
+            _ => 0.0,
+        });
+        Shares {
+            part: (1.0 - fixed.sum::<f64>() / PAGE).max(LEAST),
+            sum: columns.iter().map(share).sum(),
+        }
+    }
+}
+
 fn share(column: &Column) -> f64 {
     match column.width {
         Width::Share(share) if share.is_finite() && share > 0.0 => share,
@@ -80,12 +107,17 @@ fn share(column: &Column) -> f64 {
     }
 }
 
-fn width(column: &Column, shares: f64) -> Markup {
+fn width(column: &Column, shares: &Shares) -> Markup {
     let style = match column.width {
         Width::Fixed(points) if points.is_finite() && points > 0.0 => {
             format!("width:{points:.1}pt")
         }
-        Width::Share(_) if shares > 0.0 => format!("width:{:.1}%", 100.0 * share(column) / shares),
+        Width::Share(_) if shares.sum > 0.0 => {
+            format!(
+                "width:{:.1}%",
+                100.0 * shares.part * share(column) / shares.sum
+            )
+        }
         _ => "width:auto".to_string(),
     };
     maud::PreEscaped(format!("<col style=\"{style}\"/>"))
@@ -119,16 +151,27 @@ fn cell(cell: &Cell, (n, column): (usize, &Column), fraction: f64) -> Markup {
             " v",
             html! { b { (aligned(&value.as_str().into(), align, fraction)) } },
         ),
-        Cell::Ticks(labels) => (
-            "",
-            html! { @for label in labels { span class="tick" { "☐\u{a0}" (clean(label)) } " " } },
+        Cell::Judged(value, word) => (
+            " v",
+            html! { b { (clean(value)) } div class="details" { (clean(word)) } },
         ),
-        Cell::Pictured(content, words) => (
+        Cell::Named(named) => (
             " p",
-            html! { (super::picture(content)) div { (text(words)) } },
+            html! {
+                @if let Some(picture) = &named.picture { (super::picture(picture)) }
+                div {
+                    (text(&named.name))
+                    @if !named.details.is_empty() { div class="details" { (text(&named.details)) } }
+                }
+            },
         ),
     };
-    let class = format!("{}{more}", class(align));
+    // A column of fixed width is made for what stands in it.
+    let whole = match column.width {
+        Width::Fixed(_) => " n",
+        Width::Share(_) => "",
+    };
+    let class = format!("{}{more}{whole}", class(align));
     let is_head = n == 0 && !matches!(cell, Cell::Empty | Cell::Blank);
     html! {
         @if is_head {
@@ -168,7 +211,7 @@ fn fraction(content: &Table, column: usize) -> f64 {
     });
     let after = |cell: &Cell| match cell {
         Cell::Text(words) => (words.runs.len() == 1).then(|| words.plain_text()),
-        Cell::Value(value) => Some(value.clone()),
+        Cell::Value(value) | Cell::Judged(value, _) => Some(value.clone()),
         _ => None,
     };
     let numbers = cells
@@ -192,7 +235,7 @@ mod tests {
         table.row(vec!["1".into(), "2.25".into()]);
         table.group("Supply & bias");
         table.row(vec!["2".into(), Cell::Value("−250".into())]);
-        table.row(vec![Cell::Ticks(vec!["yes".into()]), Cell::Blank]);
+        table.row(vec!["3".into(), Cell::Blank]);
         table.row(vec!["short".into()]);
         table
     }

@@ -3,8 +3,8 @@
 //! What it owns: their type sizes and the white around them. What comes in: blocks and the room on a page.
 //! What goes out: strips. What it refuses to know: page breaks, and the inside of tables and boxes.
 
-use super::slab::{keep_all, keep_ends, lines, said, Frame, Setting, Slab};
 use super::spoken::Part;
+use super::strip::{keep_all, keep_ends, lines, said, Frame, Setting, Strip};
 use super::{framed, table, BODY, LEAD};
 use crate::document::{Block, Text};
 use crate::font::{text_width, Weight};
@@ -16,12 +16,18 @@ pub(crate) const RUNNING_TEXT: Setting = Setting {
     lead: LEAD,
     ink: Ink::Black,
 };
+/// Items of a list: many short ones, read one by one.
+pub(crate) const ITEM: Setting = Setting {
+    size: 9.0,
+    lead: 11.7,
+    ink: Ink::Black,
+};
 /// Height of a line to write on: 9 mm, as on ruled school paper for large handwriting (common practice).
 const WRITING: f64 = 25.5;
 
 /// All blocks, one after the other, numbered on from the last number given.
-pub(crate) fn all(blocks: &[Block], frame: Frame, number: &mut usize) -> Vec<Slab> {
-    let mut slabs = Vec::new();
+pub(crate) fn all(blocks: &[Block], frame: Frame, number: &mut usize) -> Vec<Strip> {
+    let mut strips = Vec::new();
     let mut new_page = false;
     for block in blocks {
         if *block == Block::PageBreak {
@@ -30,29 +36,29 @@ pub(crate) fn all(blocks: &[Block], frame: Frame, number: &mut usize) -> Vec<Sla
         }
         let mut more = match block {
             Block::KeepTogether(inner) => {
-                let mut slabs = all(inner, frame, number);
-                keep_all(&mut slabs);
-                slabs
+                let mut strips = all(inner, frame, number);
+                keep_all(&mut strips);
+                strips
             }
             block => {
                 *number += 1;
-                let mut slabs = one(block, frame);
-                for slab in &mut slabs {
-                    slab.block = *number;
+                let mut strips = one(block, frame);
+                for strip in &mut strips {
+                    strip.block = *number;
                 }
-                slabs
+                strips
             }
         };
         if let Some(first) = more.first_mut() {
             first.new_page |= new_page;
             new_page = false;
         }
-        slabs.extend(more);
+        strips.extend(more);
     }
-    slabs
+    strips
 }
 
-fn one(block: &Block, frame: Frame) -> Vec<Slab> {
+fn one(block: &Block, frame: Frame) -> Vec<Strip> {
     match block {
         Block::Heading { level, text } => heading(*level, text, frame),
         Block::Paragraph(text) => spaced(6.0, paragraph(text, frame)),
@@ -63,7 +69,7 @@ fn one(block: &Block, frame: Frame) -> Vec<Slab> {
         Block::Bulleted(items) => listed(items, frame, &|_| "•".to_owned(), 0),
         Block::Note(note) => spaced(10.0, framed::note(note, frame)),
         Block::Facts(pairs) => spaced(8.0, framed::facts(pairs, frame)),
-        Block::Table(content) => spaced(11.0, table::slabs(content, frame)),
+        Block::Table(content) => spaced(11.0, table::strips(content, frame)),
         Block::Picture(picture) => spaced(9.0, vec![placed_picture(picture, frame)]),
         Block::Pictures(pictures) => shelves(pictures, frame),
         // Both are dealt with where blocks are numbered.
@@ -73,17 +79,17 @@ fn one(block: &Block, frame: Frame) -> Vec<Slab> {
     }
 }
 
-fn spaced(space: f64, mut slabs: Vec<Slab>) -> Vec<Slab> {
-    if let Some(first) = slabs.first_mut() {
+fn spaced(space: f64, mut strips: Vec<Strip>) -> Vec<Strip> {
+    if let Some(first) = strips.first_mut() {
         first.space = space;
     }
-    slabs
+    strips
 }
 
-fn heading(level: u8, text: &str, frame: Frame) -> Vec<Slab> {
+fn heading(level: u8, text: &str, frame: Frame) -> Vec<Strip> {
     let (size, space) = match level {
-        1 => (13.0, 18.0),
-        2 => (11.0, 14.0),
+        1 => (13.0, 14.0),
+        2 => (11.0, 12.0),
         _ => (BODY, 9.0),
     };
     let setting = Setting {
@@ -93,79 +99,79 @@ fn heading(level: u8, text: &str, frame: Frame) -> Vec<Slab> {
     };
     let part = Part::Heading(level.clamp(1, 3), text.to_string());
     let words = Text::default().bold(text);
-    let mut slabs = spaced(space, said(&words, frame, setting, &part));
-    if let Some(first) = slabs.first_mut() {
+    let mut strips = spaced(space, said(&words, frame, setting, &part));
+    if let Some(first) = strips.first_mut() {
         first.bookmark = Some((level.clamp(1, 3), text.to_string()));
     }
-    for slab in &mut slabs {
-        slab.keep = true;
+    for strip in &mut strips {
+        strip.keep = true;
     }
-    slabs
+    strips
 }
 
-fn paragraph(text: &Text, frame: Frame) -> Vec<Slab> {
-    let mut slabs = lines(text, frame, RUNNING_TEXT);
-    keep_ends(&mut slabs);
-    slabs
+fn paragraph(text: &Text, frame: Frame) -> Vec<Strip> {
+    let mut strips = lines(text, frame, RUNNING_TEXT);
+    keep_ends(&mut strips);
+    strips
 }
 
 /// Items with a sign before each; the room for it is that of the sign of this number.
-fn listed(items: &[Text], frame: Frame, sign: &dyn Fn(usize) -> String, last: usize) -> Vec<Slab> {
-    let indent = text_width(&sign(last.saturating_sub(1)), BODY, Weight::Regular) + 9.0;
-    let mut slabs = Vec::new();
+fn listed(items: &[Text], frame: Frame, sign: &dyn Fn(usize) -> String, last: usize) -> Vec<Strip> {
+    let indent = text_width(&sign(last.saturating_sub(1)), ITEM.size, Weight::Regular) + 9.0;
+    let mut strips = Vec::new();
     for (n, item) in items.iter().enumerate() {
-        let mut more = said(item, frame.inset(indent, 0.0), RUNNING_TEXT, &Part::Item(n));
+        let mut more = said(item, frame.inset(indent, 0.0), ITEM, &Part::Item(n));
         keep_ends(&mut more);
         if let Some(first) = more.first_mut() {
-            let at = (frame.left + indent - 5.0, RUNNING_TEXT.base());
-            let label = Label::new(at, sign(n), BODY).anchored(Anchor::End);
+            let at = (frame.left + indent - 5.0, ITEM.base());
+            let label = Label::new(at, sign(n), ITEM.size).anchored(Anchor::End);
             let words = std::mem::take(&mut first.shapes);
             first.spoken.clear();
             first.say(Part::Label(n), [label.into()]);
             first.say(Part::Item(n), words);
-            first.space = if n == 0 { 6.0 } else { 3.0 };
+            first.space = if n == 0 { 5.0 } else { 2.0 };
         }
-        slabs.extend(more);
+        strips.extend(more);
     }
-    slabs
+    strips
 }
 
-fn placed_picture(picture: &Picture, frame: Frame) -> Slab {
+fn placed_picture(picture: &Picture, frame: Frame) -> Strip {
     let fits = |room: f64, length: f64| if length > 0.0 { room / length } else { 1.0 };
     let scale = fits(frame.width, picture.width)
         .min(fits(frame.height, picture.height))
         .min(1.0);
-    let mut slab = Slab::new((picture.height * scale).max(0.0));
+    let mut strip = Strip::new((picture.height * scale).max(0.0));
     let shapes = picture.shapes.iter();
     let shapes = shapes.map(|shape| shape.placed(scale, frame.left, 0.0));
-    slab.say(Part::Figure(picture.spoken().into()), shapes);
-    slab
+    strip.say(Part::Figure(picture.spoken().into()), shapes);
+    strip
 }
 
 /// White between pictures that stand side by side, and between their rows.
 const APART: (f64, f64) = (12.0, 16.0);
 
 /// Pictures side by side, each told by itself.
-fn shelves(pictures: &[Picture], frame: Frame) -> Vec<Slab> {
+fn shelves(pictures: &[Picture], frame: Frame) -> Vec<Strip> {
     let rows = Picture::shelved(pictures, frame.width, APART.0);
-    let mut slabs = Vec::new();
+    let mut strips = Vec::new();
     for row in rows {
-        let mut slab = Slab::new(0.0);
-        slab.space = APART.1;
+        let mut strip = Strip::new(0.0);
+        strip.space = APART.1;
         let mut left = frame.left;
         for picture in row {
             let placed = placed_picture(picture, Frame { left, ..frame });
-            slab.height = slab.height.max(placed.height);
-            slab.say(Part::Figure(picture.spoken().into()), placed.shapes);
+            strip.height = strip.height.max(placed.height);
+            strip.say(Part::Figure(picture.spoken().into()), placed.shapes);
             left += picture.width + APART.0;
         }
-        slabs.push(slab);
+        strips.push(strip);
     }
-    slabs
+    strips
 }
 
-fn rule(frame: Frame, width: f64) -> Slab {
-    let mut slab = Slab::new(1.0);
+fn rule(frame: Frame, width: f64) -> Strip {
+    let mut strip = Strip::new(1.0);
     let (from, to) = (
         Point {
             x: frame.left,
@@ -176,24 +182,24 @@ fn rule(frame: Frame, width: f64) -> Slab {
             y: 0.5,
         },
     );
-    slab.shapes.push(Shape::Line {
+    strip.shapes.push(Shape::Line {
         from,
         to,
         pen: Pen::new(Ink::Dark, width),
     });
-    slab
+    strip
 }
 
-fn write_lines(label: &str, count: usize, frame: Frame) -> Vec<Slab> {
-    let mut slabs = Vec::new();
+fn write_lines(label: &str, count: usize, frame: Frame) -> Vec<Strip> {
+    let mut strips = Vec::new();
     if !label.is_empty() {
-        slabs.extend(lines(&Text::default().bold(label), frame, RUNNING_TEXT));
-        for slab in &mut slabs {
-            slab.keep = true;
+        strips.extend(lines(&Text::default().bold(label), frame, RUNNING_TEXT));
+        for strip in &mut strips {
+            strip.keep = true;
         }
     }
     for _ in 0..count {
-        let mut slab = Slab::new(WRITING);
+        let mut strip = Strip::new(WRITING);
         let y = WRITING - 2.0;
         let (from, to) = (
             Point { x: frame.left, y },
@@ -202,18 +208,18 @@ fn write_lines(label: &str, count: usize, frame: Frame) -> Vec<Slab> {
                 y,
             },
         );
-        slab.shapes.push(Shape::Line {
+        strip.shapes.push(Shape::Line {
             from,
             to,
             pen: Pen::hairline(),
         });
-        slabs.push(slab);
+        strips.push(strip);
     }
     // A few lines over on a page of their own would look forgotten.
-    if slabs.len() <= 12 {
-        keep_all(&mut slabs);
+    if strips.len() <= 12 {
+        keep_all(&mut strips);
     }
-    spaced(10.0, slabs)
+    spaced(10.0, strips)
 }
 
 #[cfg(test)]
@@ -228,13 +234,13 @@ mod tests {
 
     #[test]
     fn a_heading_keeps_with_what_follows() {
-        let slabs = all(
+        let strips = all(
             &[Block::heading(2, "Checks"), Block::paragraph("One.")],
             FRAME,
             &mut 0,
         );
-        assert!(slabs[0].keep && !slabs[1].keep);
-        assert_eq!(slabs[0].bookmark, Some((2, "Checks".to_string())));
+        assert!(strips[0].keep && !strips[1].keep);
+        assert_eq!(strips[0].bookmark, Some((2, "Checks".to_string())));
     }
 
     #[test]
@@ -251,13 +257,13 @@ mod tests {
 
     #[test]
     fn a_page_break_is_carried_by_the_next_block() {
-        let slabs = all(
+        let strips = all(
             &[Block::PageBreak, Block::PageBreak, Block::Rule, Block::Rule],
             FRAME,
             &mut 0,
         );
         assert_eq!(
-            slabs.iter().map(|s| s.new_page).collect::<Vec<_>>(),
+            strips.iter().map(|s| s.new_page).collect::<Vec<_>>(),
             [true, false]
         );
     }
@@ -265,9 +271,9 @@ mod tests {
     #[test]
     fn kept_blocks_form_one_chain() {
         let inner = vec![Block::paragraph("a"), Block::paragraph("b"), Block::Rule];
-        let slabs = all(&[Block::KeepTogether(inner), Block::Rule], FRAME, &mut 0);
+        let strips = all(&[Block::KeepTogether(inner), Block::Rule], FRAME, &mut 0);
         assert_eq!(
-            slabs.iter().map(|s| s.keep).collect::<Vec<_>>(),
+            strips.iter().map(|s| s.keep).collect::<Vec<_>>(),
             [true, true, false, false]
         );
     }
@@ -275,9 +281,9 @@ mod tests {
     #[test]
     fn each_step_has_its_number() {
         let items = ["first".into(), "second".into()];
-        let slabs = listed(&items, FRAME, &|n| format!("{}.", n + 1), 2);
-        assert_eq!(slabs.len(), 2);
-        assert!(slabs.iter().all(|slab| slab.shapes.len() == 2));
+        let strips = listed(&items, FRAME, &|n| format!("{}.", n + 1), 2);
+        assert_eq!(strips.len(), 2);
+        assert!(strips.iter().all(|strip| strip.shapes.len() == 2));
         assert_eq!(write_lines("Notes", 3, FRAME).len(), 4);
     }
 }

@@ -5,8 +5,8 @@
 //! rules, page breaks.
 
 use super::row::{around_point, Slot, CELL, SIDE};
-use super::slab::Frame;
-use crate::document::{Align, Cell, Column, Row, Table, Width};
+use super::strip::Frame;
+use crate::document::{Align, Column, Row, Table, Width};
 
 /// No column is squeezed below this width, in points, unless all of them are.
 const NARROWEST: f64 = 24.0;
@@ -39,10 +39,7 @@ fn room_after_point(table: &Table, column: usize, room: f64) -> Option<f64> {
         Row::Group(_) => None,
     });
     let (mut before, mut after) = (0.0_f64, 0.0_f64);
-    for (b, a) in cells
-        .filter(|cell| !matches!(cell, Cell::Ticks(_)))
-        .filter_map(around_point)
-    {
+    for (b, a) in cells.filter_map(around_point) {
         before = before.max(b);
         after = after.max(a);
     }
@@ -129,7 +126,7 @@ mod tests {
                 Column::new("", Align::Decimal, 1.0),
             ],
         );
-        table.row(vec![Cell::Empty, "1.25".into()]);
+        table.row(vec!["".into(), "1.25".into()]);
         assert!(room_after_point(&table, 1, 200.0).is_some_and(|room| room > 0.0));
         assert_eq!(room_after_point(&table, 1, 3.0), None);
         assert!(cell_width("1.25") > 2.0 * SIDE);

@@ -3,13 +3,13 @@
 //! What it owns: on which page and how far down each strip stands. What comes in: strips and the room on a
 //! page. What goes out: for each page the strips and their places. What it refuses to know: what they hold.
 
-use super::slab::Slab;
+use super::strip::Strip;
 
 /// A strip and the place of its upper edge, in points below the upper edge of the paper.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Placed<'a> {
     pub y: f64,
-    pub slab: &'a Slab,
+    pub strip: &'a Strip,
     /// Whether it only repeats what stands on a page before.
     pub again: bool,
 }
@@ -32,7 +32,7 @@ struct Flow<'a> {
 
 /// Places the strips between `top` and `bottom`. Strips that keep together move to the next page as one; if
 /// even an empty page is too short for all of them, they break where they must.
-pub(crate) fn paginate(slabs: &[Slab], top: f64, bottom: f64) -> Vec<Vec<Placed<'_>>> {
+pub(crate) fn paginate(strips: &[Strip], top: f64, bottom: f64) -> Vec<Vec<Placed<'_>>> {
     let mut flow = Flow {
         sheets: vec![Sheet {
             placed: Vec::new(),
@@ -42,28 +42,28 @@ pub(crate) fn paginate(slabs: &[Slab], top: f64, bottom: f64) -> Vec<Vec<Placed<
         top,
         bottom,
     };
-    let mut rest = slabs;
+    let mut rest = strips;
     while !rest.is_empty() {
         let end = rest
             .iter()
-            .position(|slab| !slab.keep)
+            .position(|strip| !strip.keep)
             .map_or(rest.len(), |n| n + 1);
         let (chain, others) = rest.split_at(end);
         rest = others;
-        if chain.iter().any(|slab| slab.new_page) || !flow.fits(chain) {
+        if chain.iter().any(|strip| strip.new_page) || !flow.fits(chain) {
             flow.turn();
         }
-        for (n, slab) in chain.iter().enumerate() {
+        for (n, strip) in chain.iter().enumerate() {
             // A heading is not left behind even where its chain has to break.
-            let needed = if slab.keep {
+            let needed = if strip.keep {
                 chain.get(n..(n + 2).min(chain.len())).unwrap_or_default()
             } else {
-                std::slice::from_ref(slab)
+                std::slice::from_ref(strip)
             };
             if !flow.fits(needed) {
                 flow.turn();
             }
-            flow.set(slab);
+            flow.set(strip);
         }
     }
     flow.sheets.into_iter().map(|sheet| sheet.placed).collect()
@@ -76,16 +76,16 @@ impl<'a> Flow<'a> {
             .map_or((self.top, false), |sheet| (sheet.y, sheet.begun))
     }
 
-    fn fits(&self, chain: &[Slab]) -> bool {
+    fn fits(&self, chain: &[Strip]) -> bool {
         let (y, begun) = self.last();
-        let mut height: f64 = chain.iter().map(|slab| slab.space + slab.height).sum();
+        let mut height: f64 = chain.iter().map(|strip| strip.space + strip.height).sum();
         if let Some(first) = chain.first().filter(|_| !begun) {
             height -= first.space;
             height += first
                 .repeat
                 .iter()
                 .flat_map(|r| r.iter())
-                .map(|slab| slab.height)
+                .map(|strip| strip.height)
                 .sum::<f64>();
         }
         y + height <= self.bottom + SLACK
@@ -102,18 +102,18 @@ impl<'a> Flow<'a> {
         }
     }
 
-    fn set(&mut self, slab: &'a Slab) {
+    fn set(&mut self, strip: &'a Strip) {
         let first_page = self.sheets.len() == 1;
         let Some(sheet) = self.sheets.last_mut() else {
             return;
         };
         if sheet.begun {
-            sheet.y += slab.space;
-        } else if let Some(repeat) = slab.repeat.as_deref().filter(|_| !first_page) {
+            sheet.y += strip.space;
+        } else if let Some(repeat) = strip.repeat.as_deref().filter(|_| !first_page) {
             for again in repeat {
                 sheet.placed.push(Placed {
                     y: sheet.y,
-                    slab: again,
+                    strip: again,
                     again: true,
                 });
                 sheet.y += again.height;
@@ -122,10 +122,10 @@ impl<'a> Flow<'a> {
         let y = sheet.y;
         sheet.placed.push(Placed {
             y,
-            slab,
+            strip,
             again: false,
         });
-        sheet.y += slab.height;
+        sheet.y += strip.height;
         sheet.begun = true;
     }
 }
@@ -135,11 +135,11 @@ mod tests {
     use super::*;
     use std::rc::Rc;
 
-    fn slab(height: f64, keep: bool) -> Slab {
-        Slab {
+    fn strip(height: f64, keep: bool) -> Strip {
+        Strip {
             height,
             keep,
-            ..Slab::default()
+            ..Strip::default()
         }
     }
 
@@ -149,36 +149,36 @@ mod tests {
 
     #[test]
     fn strips_fill_pages_in_order() {
-        let slabs = vec![slab(30.0, false); 7];
-        assert_eq!(counts(&paginate(&slabs, 10.0, 100.0)), [3, 3, 1]);
+        let strips = vec![strip(30.0, false); 7];
+        assert_eq!(counts(&paginate(&strips, 10.0, 100.0)), [3, 3, 1]);
     }
 
     #[test]
     fn a_heading_moves_with_what_follows_it() {
-        let slabs = [slab(70.0, false), slab(10.0, true), slab(20.0, false)];
-        assert_eq!(counts(&paginate(&slabs, 0.0, 90.0)), [1, 2]);
+        let strips = [strip(70.0, false), strip(10.0, true), strip(20.0, false)];
+        assert_eq!(counts(&paginate(&strips, 0.0, 90.0)), [1, 2]);
     }
 
     #[test]
     fn a_chain_longer_than_a_page_breaks_all_the_same() {
-        let slabs: Vec<Slab> = (0..10).map(|n| slab(30.0, n < 9)).collect();
-        let sheets = paginate(&slabs, 0.0, 100.0);
+        let strips: Vec<Strip> = (0..10).map(|n| strip(30.0, n < 9)).collect();
+        let sheets = paginate(&strips, 0.0, 100.0);
         assert_eq!(counts(&sheets).iter().sum::<usize>(), 10);
-        for Placed { y, slab, .. } in sheets.iter().flatten() {
-            assert!(y + slab.height <= 100.0 + SLACK);
+        for Placed { y, strip, .. } in sheets.iter().flatten() {
+            assert!(y + strip.height <= 100.0 + SLACK);
         }
     }
 
     #[test]
     fn what_repeats_is_set_at_the_top_of_a_later_page() {
-        let head = Rc::new(vec![slab(10.0, false)]);
-        let slabs: Vec<Slab> = (0..5)
-            .map(|_| Slab {
+        let head = Rc::new(vec![strip(10.0, false)]);
+        let strips: Vec<Strip> = (0..5)
+            .map(|_| Strip {
                 repeat: Some(Rc::clone(&head)),
-                ..slab(30.0, false)
+                ..strip(30.0, false)
             })
             .collect();
-        let sheets = paginate(&slabs, 0.0, 100.0);
+        let sheets = paginate(&strips, 0.0, 100.0);
         // Three rows, then a heading and the two others.
         assert_eq!(counts(&sheets), [3, 3]);
         assert!((sheets[1][1].y - 10.0).abs() <= SLACK);
@@ -186,24 +186,24 @@ mod tests {
 
     #[test]
     fn a_strip_higher_than_the_page_stands_alone() {
-        let slabs = [slab(10.0, false), slab(500.0, false), slab(10.0, false)];
-        assert_eq!(counts(&paginate(&slabs, 0.0, 100.0)), [1, 1, 1]);
+        let strips = [strip(10.0, false), strip(500.0, false), strip(10.0, false)];
+        assert_eq!(counts(&paginate(&strips, 0.0, 100.0)), [1, 1, 1]);
     }
 
     #[test]
     fn space_is_dropped_at_the_top_of_a_page() {
-        let slabs = [
-            Slab {
+        let strips = [
+            Strip {
                 space: 9.0,
-                ..slab(10.0, false)
+                ..strip(10.0, false)
             },
-            Slab {
+            Strip {
                 new_page: true,
                 space: 9.0,
-                ..slab(10.0, false)
+                ..strip(10.0, false)
             },
         ];
-        let sheets = paginate(&slabs, 5.0, 100.0);
+        let sheets = paginate(&strips, 5.0, 100.0);
         assert_eq!(counts(&sheets), [1, 1]);
         assert!(sheets.iter().all(|sheet| (sheet[0].y - 5.0).abs() <= SLACK));
     }

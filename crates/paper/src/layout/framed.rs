@@ -4,9 +4,9 @@
 //! What goes out: strips; a long box may break between two lines and keeps its sides. What it refuses to
 //! know: page breaks.
 
-use super::blocks::RUNNING_TEXT;
-use super::slab::{keep_all, keep_ends, said, set_line, Frame, Setting, Slab};
+use super::blocks::{ITEM, RUNNING_TEXT};
 use super::spoken::Part;
+use super::strip::{keep_all, keep_ends, said, set_line, Frame, Setting, Strip};
 use super::{BODY, LEAD};
 use crate::document::{Note, Remark, Text};
 use crate::font::{text_width, Weight};
@@ -65,9 +65,14 @@ pub(crate) fn sign(remark: Remark) -> Picture {
 }
 
 /// A framed box as one strip for each line.
-pub(crate) fn note(note: &Note, frame: Frame) -> Vec<Slab> {
+pub(crate) fn note(note: &Note, frame: Frame) -> Vec<Strip> {
     let inner = frame.inset(INDENT, 10.0);
-    let mut slabs = Vec::new();
+    // What has no lead is small print.
+    let setting = match note.lead.as_str() {
+        "" => ITEM,
+        _ => RUNNING_TEXT,
+    };
+    let mut strips = Vec::new();
     let lead = if note.lead.is_empty() {
         Text::default()
     } else {
@@ -81,54 +86,54 @@ pub(crate) fn note(note: &Note, frame: Frame) -> Vec<Slab> {
         .chain(note.body.iter().skip(1))
         .enumerate()
     {
-        let mut more = said(text, inner, RUNNING_TEXT, &Part::Paragraph(n));
-        if let Some(slab) = more.first_mut().filter(|_| n > 0) {
-            lower(slab, 4.0);
+        let mut more = said(text, inner, setting, &Part::Paragraph(n));
+        if let Some(strip) = more.first_mut().filter(|_| n > 0) {
+            lower(strip, 4.0);
         }
-        slabs.extend(more);
+        strips.extend(more);
     }
-    if let Some(slab) = slabs.first_mut() {
-        lower(slab, PAD);
+    if let Some(strip) = strips.first_mut() {
+        lower(strip, PAD);
         let place = (PAD + LEAD / 2.0 - SIGN / 2.0).max(0.0);
         let sign = sign(note.remark);
         let shapes = sign.shapes.iter();
         let shapes = shapes.map(|s| s.placed(1.0, frame.left + 10.0, place));
-        slab.say(Part::Figure(sign.title.as_str().into()), shapes);
+        strip.say(Part::Figure(sign.title.as_str().into()), shapes);
         // The sign is told before the words it belongs to.
-        slab.spoken.rotate_right(1);
+        strip.spoken.rotate_right(1);
     }
-    if let Some(slab) = slabs.last_mut() {
-        slab.height += PAD;
+    if let Some(strip) = strips.last_mut() {
+        strip.height += PAD;
     }
-    enclose(&mut slabs, frame, note.remark);
-    if slabs.len() <= SHORT {
-        keep_all(&mut slabs);
+    enclose(&mut strips, frame, note.remark);
+    if strips.len() <= SHORT {
+        keep_all(&mut strips);
     } else {
-        keep_ends(&mut slabs);
+        keep_ends(&mut strips);
     }
-    slabs
+    strips
 }
 
 /// Moves what a strip holds down, and makes it higher by as much.
-fn lower(slab: &mut Slab, by: f64) {
-    slab.height += by;
-    slab.shapes = slab
+fn lower(strip: &mut Strip, by: f64) {
+    strip.height += by;
+    strip.shapes = strip
         .shapes
         .iter()
         .map(|shape| shape.placed(1.0, 0.0, by))
         .collect();
 }
 
-fn enclose(slabs: &mut [Slab], frame: Frame, remark: Remark) {
+fn enclose(strips: &mut [Strip], frame: Frame, remark: Remark) {
     let pen = match remark {
         Remark::Note => Pen::new(Ink::Dark, 0.5),
         Remark::Caution => Pen::new(Ink::Black, 1.2),
     };
-    let count = slabs.len();
-    for (n, slab) in slabs.iter_mut().enumerate() {
-        let (left, right, foot) = (frame.left, frame.right(), slab.height);
+    let count = strips.len();
+    for (n, strip) in strips.iter_mut().enumerate() {
+        let (left, right, foot) = (frame.left, frame.right(), strip.height);
         let mut side = |from: (f64, f64), to: (f64, f64)| {
-            slab.shapes.push(Shape::Line {
+            strip.shapes.push(Shape::Line {
                 from: from.into(),
                 to: to.into(),
                 pen,
@@ -147,14 +152,14 @@ fn enclose(slabs: &mut [Slab], frame: Frame, remark: Remark) {
 }
 
 /// Pairs of label and value, read down the left column and then down the right one.
-pub(crate) fn facts(pairs: &[(String, Text)], frame: Frame) -> Vec<Slab> {
+pub(crate) fn facts(pairs: &[(String, Text)], frame: Frame) -> Vec<Strip> {
     let half = Frame {
         width: (frame.width - GUTTER) / 2.0,
         ..frame
     };
     let count = pairs.len().div_ceil(2);
     let (left, right) = pairs.split_at(count.min(pairs.len()));
-    let mut slabs: Vec<Slab> = (0..count).map(|_| Slab::new(0.0)).collect();
+    let mut strips: Vec<Strip> = (0..count).map(|_| Strip::new(0.0)).collect();
     for (column, x, before) in [
         (left, frame.left, 0),
         (right, frame.left + half.width + GUTTER, count),
@@ -165,7 +170,7 @@ pub(crate) fn facts(pairs: &[(String, Text)], frame: Frame) -> Vec<Slab> {
             .fold(0.0, f64::max);
         let label_width = widest.min(half.width * 0.45);
         let value = Frame { left: x, ..half }.inset(label_width + 9.0, 0.0);
-        for (n, ((label, text), slab)) in column.iter().zip(&mut slabs).enumerate() {
+        for (n, ((label, text), strip)) in column.iter().zip(&mut strips).enumerate() {
             let n = n + before;
             let labels = wrap(&label.as_str().into(), LABEL.size, label_width.max(1.0));
             let values = wrap(text, BODY, value.width);
@@ -177,16 +182,16 @@ pub(crate) fn facts(pairs: &[(String, Text)], frame: Frame) -> Vec<Slab> {
                     let y = RUNNING_TEXT.base() + n as f64 * LEAD;
                     set_line(line, at, y, setting)
                 });
-                slab.say(part, shapes);
+                strip.say(part, shapes);
             }
             let height = labels.len().max(values.len()) as f64 * LEAD + 2.0;
-            slab.height = slab.height.max(height);
+            strip.height = strip.height.max(height);
         }
     }
-    if slabs.len() <= SHORT {
-        keep_all(&mut slabs);
+    if strips.len() <= SHORT {
+        keep_all(&mut strips);
     }
-    slabs
+    strips
 }
 
 const LABEL: Setting = Setting {
@@ -218,7 +223,7 @@ mod tests {
 
     #[test]
     fn a_box_is_closed_all_round() {
-        let slabs = note(
+        let strips = note(
             &Note {
                 remark: Remark::Caution,
                 lead: "Danger:".into(),
@@ -226,18 +231,19 @@ mod tests {
             },
             FRAME,
         );
-        let rules = |slab: &Slab| {
-            slab.shapes
+        let rules = |strip: &Strip| {
+            strip
+                .shapes
                 .iter()
                 .filter(|s| matches!(s, Shape::Line { .. }))
                 .count()
         };
-        assert_eq!(rules(&slabs[0]), 3);
-        assert_eq!(slabs.last().map(rules), Some(3));
-        assert!(slabs[1..slabs.len() - 1]
+        assert_eq!(rules(&strips[0]), 3);
+        assert_eq!(strips.last().map(rules), Some(3));
+        assert!(strips[1..strips.len() - 1]
             .iter()
-            .all(|slab| rules(slab) == 2));
-        assert!(slabs[..slabs.len() - 1].iter().all(|slab| slab.keep));
+            .all(|strip| rules(strip) == 2));
+        assert!(strips[..strips.len() - 1].iter().all(|strip| strip.keep));
     }
 
     #[test]
@@ -255,16 +261,17 @@ mod tests {
         let pairs: Vec<(String, Text)> = (1..=5)
             .map(|n| (format!("L{n}"), format!("V{n}").into()))
             .collect();
-        let slabs = facts(&pairs, FRAME);
-        assert_eq!(slabs.len(), 3);
-        let texts = |slab: &Slab| -> Vec<String> {
-            slab.shapes
+        let strips = facts(&pairs, FRAME);
+        assert_eq!(strips.len(), 3);
+        let texts = |strip: &Strip| -> Vec<String> {
+            strip
+                .shapes
                 .iter()
                 .filter_map(|shape| Some(shape.label()?.text.clone()))
                 .collect()
         };
-        assert_eq!(texts(&slabs[0]), ["L1", "V1", "L4", "V4"]);
-        assert_eq!(texts(&slabs[2]), ["L3", "V3"]);
+        assert_eq!(texts(&strips[0]), ["L1", "V1", "L4", "V4"]);
+        assert_eq!(texts(&strips[2]), ["L3", "V3"]);
         assert!(facts(&[], FRAME).is_empty());
     }
 }

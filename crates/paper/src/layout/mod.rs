@@ -9,15 +9,17 @@ mod columns;
 mod flow;
 mod framed;
 mod row;
-mod slab;
+#[cfg(test)]
+mod row_tests;
 mod spoken;
+mod strip;
 mod table;
 
 use crate::document::{Document, PageSize};
 use crate::font::{text_width, Weight};
 use crate::picture::{Anchor, Ink, Label, Pen, Point, Shape};
 use flow::{paginate, Placed};
-use slab::{Frame, Slab};
+use strip::{Frame, Strip};
 
 pub use columns::cell_width;
 pub(crate) use framed::sign;
@@ -64,9 +66,9 @@ pub fn pages(document: &Document, size: PageSize) -> Vec<Page> {
         width: size.text_width(),
         height: size.text_bottom() - size.text_top(),
     };
-    let mut slabs = masthead(document, frame);
-    slabs.extend(blocks::all(&document.blocks, frame, &mut 0));
-    let sheets = paginate(&slabs, size.text_top(), size.text_bottom());
+    let mut strips = masthead(document, frame);
+    strips.extend(blocks::all(&document.blocks, frame, &mut 0));
+    let sheets = paginate(&strips, size.text_top(), size.text_bottom());
     let count = sheets.len();
     sheets
         .iter()
@@ -85,25 +87,25 @@ fn page(
         lowest: size.text_top(),
         ..Page::default()
     };
-    for Placed { y, slab, again } in placed {
+    for Placed { y, strip, again } in placed {
         let from = page.shapes.len();
         // What is set again at the head of a page has been read out before.
-        let runs = slab.spoken.iter().filter(|_| !again);
+        let runs = strip.spoken.iter().filter(|_| !again);
         page.spoken.extend(runs.map(|(run, part)| Spoken {
             shapes: run.start + from..run.end + from,
-            block: slab.block,
+            block: strip.block,
             part: part.clone(),
         }));
         page.shapes
-            .extend(slab.shapes.iter().map(|shape| shape.placed(1.0, 0.0, *y)));
-        if let Some((level, text)) = &slab.bookmark {
+            .extend(strip.shapes.iter().map(|shape| shape.placed(1.0, 0.0, *y)));
+        if let Some((level, text)) = &strip.bookmark {
             page.bookmarks.push(Bookmark {
                 level: *level,
                 text: text.clone(),
                 y: *y,
             });
         }
-        page.lowest = page.lowest.max(y + slab.height);
+        page.lowest = page.lowest.max(y + strip.height);
     }
     let (left, right) = (size.text_left(), size.text_left() + size.text_width());
     let running = &document.running;
@@ -173,31 +175,31 @@ fn shortened(text: &str, room: f64) -> String {
 }
 
 /// The title and the line below it.
-fn masthead(document: &Document, frame: Frame) -> Vec<Slab> {
-    let mut slabs = Vec::new();
+fn masthead(document: &Document, frame: Frame) -> Vec<Strip> {
+    let mut strips = Vec::new();
     if !document.title.is_empty() {
-        let title = slab::Setting {
+        let title = strip::Setting {
             size: 17.0,
             lead: 21.0,
             ink: Ink::Black,
         };
         let text = crate::document::Text::default().bold(document.title.clone());
-        slabs.extend(slab::said(&text, frame, title, &Part::Title));
+        strips.extend(strip::said(&text, frame, title, &Part::Title));
     }
     if !document.subtitle.is_empty() {
-        let subtitle = slab::Setting {
+        let subtitle = strip::Setting {
             size: 10.0,
             lead: 14.0,
             ink: Ink::Dark,
         };
-        slabs.extend(slab::lines(
+        strips.extend(strip::lines(
             &document.subtitle.as_str().into(),
             frame,
             subtitle,
         ));
     }
-    if !slabs.is_empty() {
-        let mut rule = Slab::new(4.0);
+    if !strips.is_empty() {
+        let mut rule = Strip::new(4.0);
         let (from, to) = (
             Point {
                 x: frame.left,
@@ -213,10 +215,10 @@ fn masthead(document: &Document, frame: Frame) -> Vec<Slab> {
             to,
             pen: Pen::rule(),
         });
-        slabs.push(rule);
-        slab::keep_all(&mut slabs);
+        strips.push(rule);
+        strip::keep_all(&mut strips);
     }
-    slabs
+    strips
 }
 
 #[cfg(test)]

@@ -5,8 +5,8 @@
 //! is higher than a page. What it refuses to know: headings and page breaks.
 
 use super::framed::writing_box;
-use super::slab::{set_line, Setting, Slab};
 use super::spoken::Part;
+use super::strip::{set_line, Setting, Strip};
 use crate::document::{split_at_point, Align, Cell, Text};
 use crate::font::{text_width, Weight};
 use crate::picture::{Ink, Picture, Shape};
@@ -24,10 +24,10 @@ const VALUE: Setting = Setting {
     lead: 12.4,
     ink: Ink::Black,
 };
-/// Type of boxes to tick, larger for the sake of the pencil.
-const TICK: Setting = Setting {
-    size: 11.0,
-    lead: 14.5,
+/// Type of details below a name.
+const DETAILS: Setting = Setting {
+    size: 8.75,
+    lead: 11.2,
     ink: Ink::Black,
 };
 /// White at the left and right of a cell, in points.
@@ -67,6 +67,16 @@ impl Slot {
         }
     }
 
+    /// The same column, as wide as all before the one of this number.
+    fn up_to(self, slots: &[Slot], end: usize) -> Self {
+        let right = slots.get(..end).unwrap_or(slots).last();
+        let right = right.map_or(0.0, |last| last.left + last.width);
+        Slot {
+            width: self.width.max(right - self.left),
+            ..self
+        }
+    }
+
     /// Where a line of this width begins.
     pub fn begin(self, width: f64) -> f64 {
         let free = (self.inner() - width).max(0.0);
@@ -99,15 +109,23 @@ pub(crate) fn around_point(cell: &Cell) -> Option<(f64, f64)> {
 fn worded(cell: &Cell) -> Option<(Text, Setting)> {
     match cell {
         Cell::Empty | Cell::Blank => None,
-        Cell::Text(text) | Cell::Pictured(_, text) => Some((text.clone(), CELL)),
-        Cell::Value(value) => Some((Text::default().bold(value.clone()), VALUE)),
-        Cell::Ticks(labels) => {
-            // No-break spaces hold the box and its words together.
-            let one = |label: &String| format!("☐\u{a0}{}", label.replace(' ', "\u{a0}"));
-            let all: Vec<String> = labels.iter().map(one).collect();
-            Some((all.join("   ").into(), TICK))
+        Cell::Text(text) => Some((text.clone(), CELL)),
+        Cell::Named(named) => Some((named.name.clone(), CELL)),
+        Cell::Value(value) | Cell::Judged(value, _) => {
+            Some((Text::default().bold(value.clone()), VALUE))
         }
     }
+}
+
+/// Where words stand in their row.
+#[derive(Clone, Copy, PartialEq)]
+enum Place {
+    /// In a cell without details.
+    Own,
+    /// In a cell below which details go on.
+    Above,
+    /// Details, below all that is [`Place::Above`].
+    Below,
 }
 
 struct Words {
@@ -116,6 +134,7 @@ struct Words {
     setting: Setting,
     slot: Slot,
     before_point: Option<f64>,
+    place: Place,
 }
 
 impl Words {
@@ -147,39 +166,50 @@ pub(crate) fn row(
     cells: &[Cell],
     (slots, heads): (&[Slot], &[&str]),
     (number, limit): (usize, f64),
-) -> Vec<Slab> {
+) -> Vec<Strip> {
     let mut words: Vec<Words> = Vec::new();
     let mut things = Things::default();
+    // Columns up to this one have details below them.
+    let mut covered = 0;
     for (column, (cell, slot)) in cells.iter().zip(slots).enumerate() {
+        let mut slot = *slot;
         match cell {
             Cell::Blank => {
                 let head = heads.get(column).copied().unwrap_or_default();
                 let to_write = format!("box to write in: {head}");
                 let to_write = to_write.trim_end_matches([' ', ':']).to_owned();
-                things.boxes.push((column, *slot, to_write));
+                things.boxes.push((column, slot, to_write));
             }
-            Cell::Pictured(picture, _) => things.pictures.push((column, *slot, picture)),
+            Cell::Named(named) => {
+                if let Some(picture) = &named.picture {
+                    things.pictures.push((column, slot, picture));
+                    slot = slot.right_of(picture.width);
+                }
+                covered = column + named.span.max(1);
+            }
+            Cell::Judged(..) => covered = column + 1,
             _ => {}
         }
         if let Some((text, setting)) = worded(cell) {
-            let slot = match cell {
-                Cell::Pictured(picture, _) => slot.right_of(picture.width),
-                _ => *slot,
-            };
-            let lines = wrap(&text, setting.size, slot.inner());
             words.push(Words {
                 column,
-                lines,
+                lines: wrap(&text, setting.size, slot.inner()),
                 setting,
                 slot,
                 before_point: around_point(cell).map(|(before, _)| before),
+                place: if column < covered {
+                    Place::Above
+                } else {
+                    Place::Own
+                },
             });
         }
+        words.extend(details(cell, column, slot.up_to(slots, covered)));
     }
-    let tall = !things.boxes.is_empty() || cells.iter().any(|cell| matches!(cell, Cell::Ticks(_)));
-    let mut slabs = vec![first_strip(&mut words, &things, tall, (number, limit))];
+    let tall = !things.boxes.is_empty();
+    let mut strips = vec![first_strip(&mut words, &things, tall, (number, limit))];
     while words.iter().any(|w| !w.lines.is_empty()) {
-        slabs.push(first_strip(
+        strips.push(first_strip(
             &mut words,
             &Things::default(),
             false,
@@ -187,7 +217,7 @@ pub(crate) fn row(
         ));
     }
     // Cells without anything in them keep their place for whoever hears the table.
-    if let Some(first) = slabs.first_mut() {
+    if let Some(first) = strips.first_mut() {
         for (column, _) in cells
             .iter()
             .enumerate()
@@ -196,7 +226,24 @@ pub(crate) fn row(
             first.say(Part::Cell(number, column), []);
         }
     }
-    slabs
+    strips
+}
+
+/// What stands in small type below a name or a value.
+fn details(cell: &Cell, column: usize, slot: Slot) -> Option<Words> {
+    let text = match cell {
+        Cell::Named(named) => named.details.clone(),
+        Cell::Judged(_, words) => words.as_str().into(),
+        _ => return None,
+    };
+    (!text.is_empty()).then(|| Words {
+        column,
+        lines: wrap(&text, DETAILS.size, slot.inner()),
+        setting: DETAILS,
+        slot,
+        before_point: None,
+        place: Place::Below,
+    })
 }
 
 /// Takes as many lines as fit into `limit` from each cell and sets them.
@@ -205,15 +252,35 @@ fn first_strip(
     things: &Things<'_>,
     tall: bool,
     (number, limit): (usize, f64),
-) -> Slab {
+) -> Strip {
+    let mut room = limit - 2.0 * ABOVE;
     let mut parts: Vec<Words> = Vec::new();
-    for cell in words.iter_mut() {
-        let most = ((limit - 2.0 * ABOVE) / cell.setting.lead).floor().max(1.0) as usize;
+    // What stands below comes last: it gets what the others leave.
+    let mut order: Vec<usize> = (0..words.len()).collect();
+    order.sort_by_key(|n| words[*n].place == Place::Below);
+    let mut above = 0.0_f64;
+    for n in order {
+        let cell = &mut words[n];
+        if cell.place == Place::Below {
+            room = (room - above).max(0.0);
+        }
+        let least = if above > 0.0 { 0.0 } else { 1.0 };
+        let most = (room / cell.setting.lead).floor().max(least) as usize;
         let rest = cell.lines.split_off(most.min(cell.lines.len()));
         let lines = std::mem::replace(&mut cell.lines, rest);
-        parts.push(Words { lines, ..*cell });
+        let part = Words { lines, ..*cell };
+        if part.place == Place::Above {
+            above = above.max(part.height());
+        }
+        parts.push(part);
     }
-    let text = parts.iter().map(Words::height).fold(CELL.lead, f64::max) + 2.0 * ABOVE;
+    parts.sort_by_key(|part| (part.column, part.place == Place::Below));
+    let heights = parts.iter().map(|part| match part.place {
+        Place::Below => above + part.height(),
+        _ => part.height(),
+    });
+    let block = heights.clone().fold(0.0, f64::max);
+    let text = block.max(CELL.lead) + 2.0 * ABOVE;
     let least = if things.boxes.is_empty() {
         0.0
     } else {
@@ -221,167 +288,48 @@ fn first_strip(
     };
     let pictured = things.pictures.iter();
     let pictured = pictured.map(|(_, _, picture)| picture.height + 2.0 * ABOVE);
-    let mut slab = Slab::new(pictured.fold(text.max(least), f64::max));
+    let mut strip = Strip::new(pictured.fold(text.max(least), f64::max));
     for (column, slot, to_write) in &things.boxes {
         let corner = (slot.left + AROUND, AROUND).into();
         let shape = writing_box(
             corner,
             slot.width - 2.0 * AROUND,
-            slab.height - 2.0 * AROUND,
+            strip.height - 2.0 * AROUND,
         );
-        slab.say(
+        strip.say(
             Part::WritingBox(number, *column, to_write.as_str().into()),
             [shape],
         );
     }
     for (column, slot, picture) in &things.pictures {
-        let top = (slab.height - picture.height) / 2.0;
+        let top = (strip.height - picture.height) / 2.0;
         let shapes = picture.shapes.iter();
         let shapes = shapes.map(|shape| shape.placed(1.0, slot.left + SIDE, top));
-        slab.say(
+        strip.say(
             Part::CellFigure(number, *column, picture.spoken().into()),
             shapes,
         );
     }
+    let with_details = parts.iter().any(|part| part.place == Place::Below);
     for cell in &parts {
+        // With details in a row, all of its words begin on one line.
+        let height = if with_details { block } else { cell.height() };
         // Beside a box the words stand in the middle; elsewhere they begin at the top, where the eye reads on.
         let top = if tall {
-            (slab.height - cell.height()) / 2.0
+            (strip.height - height) / 2.0
         } else {
             ABOVE
+        };
+        let top = match cell.place {
+            Place::Below => top + above,
+            Place::Own | Place::Above => top,
         };
         let mut shapes: Vec<Shape> = Vec::new();
         for (n, line) in cell.lines.iter().enumerate() {
             let y = top + n as f64 * cell.setting.lead + cell.setting.base();
             shapes.extend(set_line(line, cell.begin(line), y, cell.setting));
         }
-        slab.say(Part::Cell(number, cell.column), std::mem::take(&mut shapes));
+        strip.say(Part::Cell(number, cell.column), shapes);
     }
-    slab
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::picture::Label;
-
-    fn slot(left: f64, width: f64, align: Align) -> Slot {
-        Slot {
-            left,
-            width,
-            align,
-            after_point: None,
-        }
-    }
-
-    fn labels(slab: &Slab) -> Vec<&Label> {
-        slab.shapes.iter().filter_map(Shape::label).collect()
-    }
-
-    #[test]
-    fn text_never_leaves_its_cell() {
-        let long =
-            "Donaudampfschiffahrtselektrizitätenhauptbetriebswerkbauunterbeamter reads 100.25 V";
-        for align in [Align::Left, Align::Right, Align::Centre, Align::Decimal] {
-            let slots = [slot(50.0, 40.0, align), slot(90.0, 70.0, align)];
-            let cells = [Cell::Text(long.into()), Cell::Value(long.into())];
-            for slab in row(&cells, (&slots, &[]), (0, 600.0)) {
-                for label in labels(&slab) {
-                    let (from, to) = (label.at.x, label.at.x + label.width());
-                    let inside = |s: &Slot| from >= s.left - 1e-6 && to <= s.left + s.width + 1e-6;
-                    // 1e-6 point: float sums only.
-                    assert!(slots.iter().any(inside), "{align:?} {from} {to}");
-                }
-            }
-        }
-    }
-
-    #[test]
-    fn decimal_points_stand_below_each_other() {
-        let at = Slot {
-            after_point: Some(20.0),
-            ..slot(100.0, 80.0, Align::Decimal)
-        };
-        let points: Vec<f64> = ["1.5", "−120.75", "47", "0.001"]
-            .iter()
-            .map(|number| {
-                let slabs = row(&[Cell::from(*number)], (&[at], &[]), (0, 600.0));
-                let label = labels(&slabs[0])[0];
-                label.at.x + text_width(split_at_point(&label.text).0, label.size, label.weight)
-            })
-            .collect();
-        for point in &points {
-            // Float sums only.
-            assert!((point - points[0]).abs() <= 1e-6, "{points:?}");
-        }
-    }
-
-    #[test]
-    fn a_row_higher_than_a_page_goes_on() {
-        let text = "word ".repeat(400);
-        let slabs = row(
-            &[Cell::from(text.as_str())],
-            (&[slot(0.0, 60.0, Align::Left)], &[]),
-            (0, 200.0),
-        );
-        assert!(slabs.len() > 1);
-        assert!(slabs.iter().all(|slab| slab.height <= 200.0));
-        let kept: usize = slabs
-            .iter()
-            .flat_map(labels)
-            .map(|l| l.text.matches("word").count())
-            .sum();
-        assert_eq!(kept, 400);
-    }
-
-    #[test]
-    fn a_box_to_write_in_is_nine_millimetres_high() {
-        let slabs = row(
-            &[Cell::Blank, "x".into()],
-            (
-                &[slot(0.0, 60.0, Align::Left), slot(60.0, 60.0, Align::Left)],
-                &["Found", "V"],
-            ),
-            (0, 600.0),
-        );
-        let height = slabs[0].shapes.iter().find_map(|s| {
-            if let Shape::Rectangle { height, .. } = s {
-                Some(*height)
-            } else {
-                None
-            }
-        });
-        // 9 mm is 25.5 points.
-        assert!(height.unwrap() >= 25.5);
-    }
-
-    #[test]
-    fn a_small_picture_stands_left_of_its_text() {
-        let mut picture = Picture::new(30.0, 40.0, "socket");
-        picture.line((0.0, 0.0), (30.0, 40.0), crate::picture::Pen::rule());
-        let cell = Cell::Pictured(picture, "red V3 grid, black chassis".into());
-        let slabs = row(
-            &[cell],
-            (&[slot(50.0, 120.0, Align::Left)], &[]),
-            (0, 600.0),
-        );
-        assert!(slabs[0].height >= 40.0);
-        assert!(labels(&slabs[0])
-            .iter()
-            .all(|label| label.at.x >= 50.0 + 30.0));
-        let figure = slabs[0]
-            .spoken
-            .iter()
-            .find(|(_, part)| matches!(part, Part::CellFigure(..)));
-        assert!(figure.is_some());
-    }
-
-    #[test]
-    fn ticks_keep_box_and_word_together() {
-        let cell = Cell::Ticks(vec!["as printed".into(), "off".into()]);
-        let slabs = row(&[cell], (&[slot(0.0, 75.0, Align::Left)], &[]), (0, 600.0));
-        let texts = labels(&slabs[0]).into_iter().map(|l| l.text.trim_end());
-        let texts: Vec<&str> = texts.collect();
-        assert_eq!(texts, ["☐\u{a0}as\u{a0}printed", "☐\u{a0}off"]);
-    }
+    strip
 }

@@ -8,8 +8,8 @@ use std::rc::Rc;
 
 use super::columns::slots;
 use super::row::{row, Slot, SIDE};
-use super::slab::{said, set_line, Frame, Setting, Slab};
 use super::spoken::Part;
+use super::strip::{said, set_line, Frame, Setting, Strip};
 use super::BODY;
 use crate::document::{Row, Table, Text};
 use crate::picture::{Fill, Ink, Pen, Point, Shape};
@@ -39,13 +39,13 @@ const CAPTION: Setting = Setting {
 const ABOVE: f64 = 3.0;
 
 /// The whole table. A table without columns gives nothing but its caption.
-pub(crate) fn slabs(table: &Table, frame: Frame) -> Vec<Slab> {
+pub(crate) fn strips(table: &Table, frame: Frame) -> Vec<Strip> {
     let mut out = Vec::new();
     if !table.caption.is_empty() {
         let words = Text::default().bold(table.caption.clone());
         out.extend(said(&words, frame, CAPTION, &Part::Caption));
-        for slab in &mut out {
-            slab.keep = !table.columns.is_empty();
+        for strip in &mut out {
+            strip.keep = !table.columns.is_empty();
         }
     }
     if table.columns.is_empty() {
@@ -57,7 +57,7 @@ pub(crate) fn slabs(table: &Table, frame: Frame) -> Vec<Slab> {
     let group_height = GROUP.lead + 2.0 * ABOVE;
     // A row always finds room below the repeated heading and a sub-heading of one line.
     let limit = (frame.height - head.height - group_height).max(60.0);
-    out.push(Slab {
+    out.push(Strip {
         keep: !table.rows.is_empty(),
         ..head.clone()
     });
@@ -68,10 +68,10 @@ pub(crate) fn slabs(table: &Table, frame: Frame) -> Vec<Slab> {
         match content {
             Row::Group(words) => {
                 let more = group(words, frame, n).into_iter();
-                out.extend(more.map(|slab| Slab {
+                out.extend(more.map(|strip| Strip {
                     keep: followed,
                     repeat: Some(Rc::clone(&plain)),
-                    ..slab
+                    ..strip
                 }));
                 let again = shortened(words, frame);
                 repeat = Rc::new([vec![head.clone()], again].concat());
@@ -85,11 +85,11 @@ pub(crate) fn slabs(table: &Table, frame: Frame) -> Vec<Slab> {
                     Some(Row::Group(_)) => None,
                 };
                 let firm = is_firm(&table.rows, n);
-                for (part, slab) in more.iter_mut().enumerate() {
-                    slab.repeat = Some(Rc::clone(&repeat));
-                    slab.keep = firm && part == last;
+                for (part, strip) in more.iter_mut().enumerate() {
+                    strip.repeat = Some(Rc::clone(&repeat));
+                    strip.keep = firm && part == last;
                     if let Some(pen) = weight.filter(|_| part == last) {
-                        across(slab, slab.height, pen, frame);
+                        across(strip, strip.height, pen, frame);
                     }
                 }
                 out.extend(more);
@@ -108,15 +108,15 @@ fn is_firm(rows: &[Row], n: usize) -> bool {
 }
 
 /// "… continued" behind the words of a sub-heading, on one line.
-fn shortened(words: &str, frame: Frame) -> Vec<Slab> {
-    let mut slabs = group(&format!("{words} … continued"), frame, 0);
-    if slabs.len() > 1 {
-        slabs = group("… continued", frame, 0);
+fn shortened(words: &str, frame: Frame) -> Vec<Strip> {
+    let mut strips = group(&format!("{words} … continued"), frame, 0);
+    if strips.len() > 1 {
+        strips = group("… continued", frame, 0);
     }
-    slabs
+    strips
 }
 
-fn across(slab: &mut Slab, y: f64, pen: Pen, frame: Frame) {
+fn across(strip: &mut Strip, y: f64, pen: Pen, frame: Frame) {
     let (from, to) = (
         Point { x: frame.left, y },
         Point {
@@ -124,38 +124,38 @@ fn across(slab: &mut Slab, y: f64, pen: Pen, frame: Frame) {
             y,
         },
     );
-    slab.shapes.push(Shape::Line { from, to, pen });
+    strip.shapes.push(Shape::Line { from, to, pen });
 }
 
 /// A sub-heading on a tinted ground.
-fn group(words: &str, frame: Frame, row: usize) -> Vec<Slab> {
+fn group(words: &str, frame: Frame, row: usize) -> Vec<Strip> {
     let inner = frame.inset(SIDE, SIDE);
     let bold = Text::default().bold(words);
-    let mut slabs = said(&bold, inner, GROUP, &Part::Group(row));
-    let count = slabs.len();
-    for (n, slab) in slabs.iter_mut().enumerate() {
+    let mut strips = said(&bold, inner, GROUP, &Part::Group(row));
+    let count = strips.len();
+    for (n, strip) in strips.iter_mut().enumerate() {
         let above = if n == 0 { ABOVE } else { 0.0 };
         let below = if n + 1 == count { ABOVE } else { 0.0 };
-        slab.height += above + below;
+        strip.height += above + below;
         let ground = Shape::Rectangle {
             corner: Point {
                 x: frame.left,
                 y: 0.0,
             },
             width: frame.width,
-            height: slab.height,
+            height: strip.height,
             fill: Fill::Flat(Ink::Tint),
             pen: None,
         };
-        let words = slab.shapes.iter();
-        slab.shapes = words.map(|shape| shape.placed(1.0, 0.0, above)).collect();
-        slab.underlay(vec![ground]);
+        let words = strip.shapes.iter();
+        strip.shapes = words.map(|shape| shape.placed(1.0, 0.0, above)).collect();
+        strip.underlay(vec![ground]);
     }
-    slabs
+    strips
 }
 
 /// The heading row, the units row, and the rules around them, as one strip.
-fn heading(table: &Table, slots: &[Slot], frame: Frame) -> Slab {
+fn heading(table: &Table, slots: &[Slot], frame: Frame) -> Strip {
     let wrapped: Vec<Vec<Line>> = table
         .columns
         .iter()
@@ -182,7 +182,7 @@ fn heading(table: &Table, slots: &[Slot], frame: Frame) -> Slab {
     } else {
         0.0
     };
-    let mut slab = Slab::new(names + below + 2.0 * ABOVE);
+    let mut strip = Strip::new(names + below + 2.0 * ABOVE);
     for (column, ((name, unit), slot)) in wrapped.iter().zip(&units).zip(slots).enumerate() {
         // The words of a heading stand at its foot, next to the figures they name.
         let top = ABOVE + names - name.len() as f64 * HEADING.lead;
@@ -203,12 +203,12 @@ fn heading(table: &Table, slots: &[Slot], frame: Frame) -> Slab {
             }
         }
         shapes.extend(units_set);
-        slab.say(Part::ColumnHead(column), shapes);
+        strip.say(Part::ColumnHead(column), shapes);
     }
-    across(&mut slab, 0.0, Pen::rule(), frame);
-    let foot = slab.height;
-    across(&mut slab, foot, Pen::new(Ink::Black, 0.5), frame);
-    slab
+    across(&mut strip, 0.0, Pen::rule(), frame);
+    let foot = strip.height;
+    across(&mut strip, foot, Pen::new(Ink::Black, 0.5), frame);
+    strip
 }
 
 #[cfg(test)]
@@ -239,7 +239,7 @@ mod tests {
         table.row(vec!["1".into(), "2.5".into()]);
         table.group("Supply");
         table.row(vec!["2".into(), "250".into()]);
-        let all = slabs(&table, FRAME);
+        let all = strips(&table, FRAME);
         assert_eq!(all.len(), 6);
         let again: Vec<Option<usize>> = all
             .iter()
@@ -258,13 +258,16 @@ mod tests {
         }
         let firm: Vec<bool> = (0..4).map(|n| is_firm(&table.rows, n)).collect();
         assert_eq!(firm, [true, false, true, false]);
-        let keeps: Vec<bool> = slabs(&table, FRAME).iter().map(|s| s.keep).collect();
+        let keeps: Vec<bool> = strips(&table, FRAME).iter().map(|s| s.keep).collect();
         assert_eq!(keeps, [true, true, true, false, true, false]);
     }
 
     #[test]
     fn a_table_without_columns_or_rows_does_no_harm() {
-        assert_eq!(slabs(&Table::new("Only words", Vec::new()), FRAME).len(), 1);
-        assert_eq!(slabs(&two_columns(), FRAME).len(), 2);
+        assert_eq!(
+            strips(&Table::new("Only words", Vec::new()), FRAME).len(),
+            1
+        );
+        assert_eq!(strips(&two_columns(), FRAME).len(), 2);
     }
 }

@@ -7,9 +7,10 @@
 mod named;
 mod page;
 mod plot;
-mod report;
 mod rows;
 mod table;
 
 pub(crate) use named::{classes, manual_words, scope, where_words, Scope};
-pub use report::{curve_report, CurveFormat};
+pub(crate) use page::document;
+pub(crate) use rows::csv;
+pub(crate) use table::blocks;

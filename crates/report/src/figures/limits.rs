@@ -14,8 +14,8 @@ pub(crate) const BETWEEN: &str = " … ";
 /// Decimals that a limit may get beyond its own to be told apart from a reading.
 const MOST_EXTRA: usize = 4;
 
-/// Decimals for both limits of a band: those of the coarser one, and no more than the expected
-/// value beside them shows.
+/// Decimals for both limits of a band: those of the coarser one, more where they would then hardly
+/// differ, and no more than the expected value beside them shows.
 pub(crate) fn band_decimals(side: &BenchSide, resolution: f64) -> usize {
     let own = [side.band.low, side.band.high]
         .iter()
@@ -24,7 +24,11 @@ pub(crate) fn band_decimals(side: &BenchSide, resolution: f64) -> usize {
         .min()
         .unwrap_or(0);
     let shown = usize::try_from(last_place(side, resolution)).unwrap_or(0);
-    own.min(shown)
+    let told_apart = |decimals: &usize| match (side.band.low, side.band.high) {
+        (Some(low), Some(high)) => high - low >= 2.0 / 10_f64.powi(*decimals as i32),
+        _ => true,
+    };
+    (own..shown).find(told_apart).unwrap_or(shown)
 }
 
 /// Both limits: `121 … 182`; `max 0.5` or `min 3` where one side is open; nothing where both are.
@@ -97,6 +101,8 @@ mod tests {
         assert_eq!(of(Some(-0.96), Some(-0.64), 0.1, 0.6), "−1.0 … −0.6");
         assert_eq!(of(Some(9.51), Some(14.26), 1.0, 0.01), "9.5 … 14.3");
         assert_eq!(of(Some(89.13), Some(133.7), 1.0, 0.01), "89 … 134");
+        // A printed 0 has one decimal; a narrow band beside a fine value gets more.
+        assert_eq!(of(Some(-0.004), Some(0.004), 0.5, 0.001), "−0.004 … 0.004");
         assert_eq!(of(None, Some(0.5), 0.1, 0.01), "max 0.50");
         assert_eq!(of(Some(3.0), None, 1.0, 0.01), "min 3.0");
         assert_eq!(of(None, None, 1.0, 0.01), "");

@@ -48,7 +48,7 @@ struct Body<'a> {
     numbers: Vec<NumberRecord<'a>>,
     /// Spreads taken because the netlist states no tolerance.
     assumed_spreads: Vec<SpreadRecord<'a>>,
-    /// How likely each class makes the table, the likeliest first; empty where the manual names its
+    /// How likely each class makes the table, the most probable first; empty where the manual names its
     /// meters.
     meter_classes: Vec<ClassRecord<'a>>,
     /// The class taken for a meter that the manual does not name. Null where it names its meters.

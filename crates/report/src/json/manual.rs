@@ -19,7 +19,7 @@ pub(super) struct BeliefRecord<'a> {
     residual_sigma: Option<f64>,
     /// Whether that is at most 3. Null where it is not judged.
     believable: Option<bool>,
-    /// For a doubted value: slips that would explain it, the likeliest first.
+    /// For a doubted value: slips that would explain it, the most probable first.
     explanations: Vec<ExplanationRecord<'a>>,
     /// For a doubted value: labels of values that may be the wrong ones in its stead.
     rivals: Vec<&'a str>,
@@ -198,7 +198,7 @@ pub(super) struct ClassRecord<'a> {
     probability: Option<f64>,
 }
 
-/// The classes, the likeliest first; empty where the manual names its meters.
+/// The classes, the most probable first; empty where the manual names its meters.
 pub(super) fn meter_classes(manual: ManualView<'_>) -> Vec<ClassRecord<'_>> {
     let classes = manual.classes.map_or(&[][..], |found| &found.likelihoods);
     classes
@@ -214,11 +214,11 @@ pub(super) fn meter_classes(manual: ManualView<'_>) -> Vec<ClassRecord<'_>> {
 /// The meter that a manual does not name.
 #[derive(Serialize, JsonSchema)]
 pub(super) struct UnnamedMeter<'a> {
-    /// The likeliest class, with which the job is worked out.
+    /// The most probable class, with which the job is worked out.
     taken_as: &'a str,
     /// Classes that load a point much as it does, counted with it.
     alike: Vec<&'a str>,
-    /// The likeliest class that does not. Null if there is none.
+    /// The most probable class that does not. Null if there is none.
     next: Option<&'a str>,
     /// Odds of the class and its like against the next. Null without a next.
     odds: Option<f64>,

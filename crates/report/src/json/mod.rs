@@ -78,10 +78,15 @@ impl<'a> JobName<'a> {
 
 /// The document itself, or an array of several.
 fn text<Body: Serialize>(documents: &[Document<'_, Body>]) -> Result<String, ReportError> {
-    let mut text = match documents {
-        [only] => serde_json::to_string_pretty(only)?,
-        several => serde_json::to_string_pretty(several)?,
-    };
+    match documents {
+        [only] => single(only),
+        several => single(&several),
+    }
+}
+
+/// A document that stands alone.
+pub(crate) fn single(document: &impl Serialize) -> Result<String, ReportError> {
+    let mut text = serde_json::to_string_pretty(document)?;
     text.push('\n');
     Ok(tame(&text))
 }

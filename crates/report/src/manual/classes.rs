@@ -14,14 +14,14 @@ const LISTED: f64 = 0.0005;
 /// Odds above this are not told apart any more.
 const MOST_ODDS: f64 = 1000.0;
 
-/// The likeliest class and how it stands against the next one.
+/// The most probable class and how it stands against the next one.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Standing<'a> {
-    /// The likeliest class.
+    /// The most probable class.
     pub best: &'a ClassLikelihood,
     /// Classes that load a point as it does.
     pub alike: Vec<&'a ClassLikelihood>,
-    /// The likeliest that does not; none if there is none.
+    /// The most probable that does not; none if there is none.
     pub next: Option<&'a ClassLikelihood>,
     /// Odds of the best and its like against that; infinite without one.
     pub odds: f64,

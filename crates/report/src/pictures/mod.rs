@@ -23,11 +23,10 @@ pub use strip::strip_picture;
 pub(crate) use strip::strip_pictures;
 pub use witnesses::witnesses_picture;
 
-use circuit::Job;
 use paper::Picture;
 use translate::Translation;
 
-use crate::views::{CompareView, SuspectsView};
+use crate::views::SuspectsView;
 
 /// A picture as the text of a file; an empty picture where there is nothing to show.
 pub(crate) fn svg_text(picture: Option<Picture>) -> String {
@@ -36,31 +35,20 @@ pub(crate) fn svg_text(picture: Option<Picture>) -> String {
     text
 }
 
-/// The readings of a job against the manual as a picture (Scalable Vector Graphics).
-#[must_use]
-pub fn compare_picture(view: &CompareView<'_>) -> String {
-    svg_text(strip_picture(view))
-}
-
-/// The suspects of a job as a picture (Scalable Vector Graphics): how likely each is and where to probe next, or
-/// how far the readings lie from what one of them predicts.
-#[must_use]
-pub fn suspects_picture(view: &SuspectsView<'_>, translation: &Translation) -> String {
-    svg_text(match view.explain {
-        Some(_) => explained(view).and_then(|rank| residuals_picture(view, rank)),
-        None => odds_picture(view).map(|odds| {
-            match probes_picture(view.job, view.suspects, translation) {
-                Some(probes) => odds.above(&probes, APART),
-                None => odds,
-            }
-        }),
+/// The suspects of a job: how likely each is and where to probe next, or how far the readings lie from what
+/// one of them predicts.
+pub(crate) fn suspects_picture(
+    view: &SuspectsView<'_>,
+    translation: &Translation,
+) -> Option<Picture> {
+    if view.explain.is_some() {
+        return explained(view).and_then(|rank| residuals_picture(view, rank));
+    }
+    let odds = odds_picture(view)?;
+    Some(match probes_picture(view.job, view.suspects, translation) {
+        Some(probes) => odds.above(&probes, APART),
+        None => odds,
     })
-}
-
-/// Printed value, drawing, and both together for these entries of a job's manual (Scalable Vector Graphics).
-#[must_use]
-pub fn witnesses_svg(job: &Job, translation: &Translation, entries: &[usize]) -> String {
-    svg_text(witnesses_picture(job, translation, entries))
 }
 
 /// White between two pictures in one file, in points.

@@ -17,7 +17,7 @@ const MOST: usize = 10;
 /// Probability below which a suspect is told with the others.
 const SMALL: f64 = 0.005;
 
-/// A bar for each suspect on one scale of 0 to 100 %, the likeliest first, the small ones together; filled for a part, hatched for a
+/// A bar for each suspect on one scale of 0 to 100 %, the most probable first, the small ones together; filled for a part, hatched for a
 /// reading that is wrong itself, open for a set in order. None where nothing can be told.
 #[must_use]
 pub fn odds_picture(view: &SuspectsView<'_>) -> Option<Picture> {
@@ -55,7 +55,7 @@ pub fn odds_picture(view: &SuspectsView<'_>) -> Option<Picture> {
         subtitle: "filled: a part; hatched: a reading that is wrong itself; open: a set in order"
             .to_owned(),
         description: format!(
-            "The likeliest: {}, {} %.",
+            "Most probable: {}, {} %.",
             words(view.job, first),
             figures::probability(first.probability)
         ),

@@ -130,7 +130,7 @@ fn merged(mut stops: Vec<Stop>, close: f64) -> Vec<Stop> {
     kept.into_iter().map(one).collect()
 }
 
-/// Suspects that would show the same figure share a stop, the likeliest named first.
+/// Suspects that would show the same figure share a stop, the most probable named first.
 fn stops(job: &Job, suspects: &Suspects, probe: &NextProbe) -> Vec<Stop> {
     let decimals = decimals_on(probe.range.full_scale);
     let mut stops: Vec<Stop> = Vec::new();

@@ -16,7 +16,7 @@ const FAR: f64 = 2.0;
 /// Ends of the axis in standard deviations.
 const REACH: f64 = 6.0;
 
-/// Rank of the likeliest suspect that the view asks to be told of.
+/// Rank of the most probable suspect that the view asks to be told of.
 pub(super) fn explained(view: &SuspectsView<'_>) -> Option<usize> {
     let wanted = view.explain?;
     let is_wanted = |hypothesis: &Hypothesis| match wanted {
@@ -29,7 +29,7 @@ pub(super) fn explained(view: &SuspectsView<'_>) -> Option<usize> {
     })
 }
 
-/// Reading less prediction of the suspect of this rank (0 is the likeliest), in standard deviations of both; a
+/// Reading less prediction of the suspect of this rank (0 is the most probable), in standard deviations of both; a
 /// disc where it fits, a cross where it does not. None without such a suspect or any reading.
 #[must_use]
 pub fn residuals_picture(view: &SuspectsView<'_>, rank: usize) -> Option<Picture> {

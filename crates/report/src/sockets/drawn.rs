@@ -9,12 +9,12 @@ use translate::Verdict;
 
 use super::pins::{contacts, entries, Contact, Told};
 use super::seats::{seats, Kind, Seat};
-use crate::chart::AS_PRINTED;
 use crate::clean::clean;
 use crate::devices::{designation, Socket};
 use crate::heading;
 use crate::page;
 use crate::places::usual_reference;
+use crate::reissued_manual::AS_PRINTED;
 use crate::views::WorksheetView;
 
 /// Heading of the section.

@@ -1,6 +1,6 @@
 //! What the faults of one part predict, point by point, beside what was read.
 //!
-//! A view and the part asked for come in; a table a fault goes out, the likeliest first, and a line
+//! A view and the part asked for come in; a table a fault goes out, the most probable first, and a line
 //! for those that the readings rule out.
 
 use circuit::Job;
@@ -53,7 +53,7 @@ pub(crate) fn blocks(view: &SuspectsView<'_>, asked: Explained) -> Vec<Block> {
     blocks
 }
 
-/// Suspects of what is asked for, with their places and the member that is of it, the likeliest
+/// Suspects of what is asked for, with their places and the member that is of it, the most probable
 /// first.
 pub(crate) fn asked_for(suspects: &Suspects, asked: Explained) -> Vec<(usize, &Suspect, &Member)> {
     let ranked = suspects.hypotheses.iter().enumerate();

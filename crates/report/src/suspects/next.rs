@@ -220,7 +220,7 @@ fn danger(probe: &NextProbe) -> Option<String> {
 }
 
 /// `expect 121 V if C6 leaky or R9 open; 92 V if nothing wrong`, faults of one figure together and named by
-/// the likeliest of them.
+/// the most probable of them.
 fn predictions(job: &Job, suspects: &Suspects, probe: &NextProbe) -> String {
     let mut told: Vec<(String, Vec<String>)> = Vec::new();
     for (member, volts) in leading(suspects, probe) {

@@ -7,7 +7,7 @@ use diagnose::{Member, Suspects};
 const MOST_TESTS: usize = 4;
 const LEAST_TESTED: f64 = 0.05;
 
-/// How to test the likeliest parts by themselves, each part once.
+/// How to test the most probable parts by themselves, each part once.
 pub(super) fn part_tests(job: &Job, suspects: &Suspects) -> Vec<String> {
     let members = suspects.hypotheses.iter().flat_map(|one| &one.members);
     let mut members: Vec<&Member> = members.collect();

@@ -105,7 +105,7 @@ fn sized(part: &Part, fault: Fault, size: &Size) -> String {
     }
 }
 
-/// `about 480 kΩ (390 kΩ … 600 kΩ)`; only the limits where the likeliest size lies at an end of
+/// `about 480 kΩ (390 kΩ … 600 kΩ)`; only the limits where the most probable size lies at an end of
 /// what the readings leave open.
 fn amount(size: &Size) -> String {
     let one = |value: f64| fitted(value, size.unit);

@@ -6,7 +6,7 @@
 use crate::clean::clean;
 use crate::table::{group, is_number, under, Align, Cell, Kind, Table, NAMING};
 use crate::tone::Tone;
-use crate::views::Paper;
+use crate::views::Terminal;
 use crate::wrap::{columns, hanging, wrap};
 
 /// Blanks between columns, tried one after the other before a table is set another way.
@@ -16,8 +16,8 @@ const GAPS: [usize; 2] = [2, 1];
 const BOX: &str = "[________]";
 
 /// A table as lines.
-pub(super) fn table_lines(table: &Table, paper: Paper) -> Vec<String> {
-    let width = paper.columns();
+pub(super) fn table_lines(table: &Table, on: Terminal) -> Vec<String> {
+    let width = on.columns();
     let grid = |first: usize, room: usize| {
         let grids = GAPS.into_iter().map(move |gap| Grid::of(table, first, gap));
         grids.into_iter().find(|grid| grid.width() <= room)
@@ -38,14 +38,14 @@ pub(super) fn table_lines(table: &Table, paper: Paper) -> Vec<String> {
     }
     for (number, row) in table.rows.iter().enumerate() {
         if let Some(cell) = group(row) {
-            lines.extend(group_lines(cell, paper, lines.is_empty()));
+            lines.extend(group_lines(cell, on, lines.is_empty()));
             continue;
         }
         match &grid {
-            Some(grid) if indent == 0 => lines.push(grid.row(number, paper.colour)),
+            Some(grid) if indent == 0 => lines.push(grid.row(number, on.colour)),
             Some(grid) => {
                 lines.extend(name_lines(row, width));
-                let figures = grid.row(number, paper.colour);
+                let figures = grid.row(number, on.colour);
                 // A row may have only names.
                 if !figures.trim().is_empty() {
                     lines.push(format!("  {figures}"));
@@ -53,7 +53,7 @@ pub(super) fn table_lines(table: &Table, paper: Paper) -> Vec<String> {
             }
             None => {
                 lines.extend(name_lines(row, width));
-                lines.extend(fact_lines(table, row, paper));
+                lines.extend(fact_lines(table, row, on));
             }
         }
         let words = under(row);
@@ -64,9 +64,9 @@ pub(super) fn table_lines(table: &Table, paper: Paper) -> Vec<String> {
     lines
 }
 
-fn group_lines(cell: &Cell, paper: Paper, first: bool) -> Vec<String> {
-    let words = wrap(&cell.text, paper.columns()).into_iter();
-    let painted = words.map(|line| cell.tone.paint(&line, paper.colour));
+fn group_lines(cell: &Cell, on: Terminal, first: bool) -> Vec<String> {
+    let words = wrap(&cell.text, on.columns()).into_iter();
+    let painted = words.map(|line| cell.tone.paint(&line, on.colour));
     let above = (!first).then(String::new);
     above.into_iter().chain(painted).collect()
 }
@@ -86,7 +86,7 @@ fn name_lines(row: &[Cell], width: usize) -> Vec<String> {
 }
 
 /// A row as a list of heads and figures.
-fn fact_lines(table: &Table, row: &[Cell], paper: Paper) -> Vec<String> {
+fn fact_lines(table: &Table, row: &[Cell], on: Terminal) -> Vec<String> {
     let cells = table.columns.iter().zip(row).skip(NAMING);
     let told = cells.filter(|(_, cell)| !cell.text.is_empty() || cell.kind == Kind::Box);
     let facts: Vec<String> = told
@@ -108,10 +108,10 @@ fn fact_lines(table: &Table, row: &[Cell], paper: Paper) -> Vec<String> {
             fact.trim_start().replace(' ', "\u{a0}")
         })
         .collect();
-    let mut lines = hanging("  ", &facts.join(", "), paper.columns());
+    let mut lines = hanging("  ", &facts.join(", "), on.columns());
     if let (Some(line), Some(cell)) = (lines.last_mut(), row.last()) {
         if let Some(before) = line.strip_suffix(cell.text.as_str()) {
-            *line = format!("{before}{}", cell.tone.paint(&cell.text, paper.colour));
+            *line = format!("{before}{}", cell.tone.paint(&cell.text, on.colour));
         }
     }
     lines
@@ -233,7 +233,7 @@ mod tests {
         }
     }
 
-    const PAPER: Paper = Paper {
+    const ON: Terminal = Terminal {
         width: 60,
         colour: false,
     };
@@ -246,7 +246,7 @@ mod tests {
             "1      plate1  145     250 V",
             "2      grid2    −1.20  2.5 V",
         ];
-        assert_eq!(table_lines(&table(), PAPER), want);
+        assert_eq!(table_lines(&table(), ON), want);
     }
 
     #[test]
@@ -254,7 +254,7 @@ mod tests {
         let mut grouped = table();
         grouped.rows[0][1] = Cell::from("plate1").with("its range is assumed");
         grouped.rows.insert(1, Cell::group("Grids", Tone::Plain));
-        let lines = table_lines(&grouped, PAPER);
+        let lines = table_lines(&grouped, ON);
         assert_eq!(lines[3..6], ["    its range is assumed", "", "Grids"]);
         assert_eq!(lines[0], "point  where   manual  range");
     }
@@ -263,18 +263,18 @@ mod tests {
     fn a_long_name_gets_a_line_of_its_own() {
         let mut wide = table();
         wide.rows[0][1] = Cell::from("the plate of the first tube, behind the tone control");
-        let lines = table_lines(&wide, PAPER);
+        let lines = table_lines(&wide, ON);
         assert_eq!(lines[0], "point, where");
         assert!(lines.contains(&"1  the plate of the first tube, behind the tone control".into()));
-        assert!(lines.iter().all(|line| columns(line) <= PAPER.width));
+        assert!(lines.iter().all(|line| columns(line) <= ON.width));
     }
 
     #[test]
     fn what_fits_in_no_grid_is_listed() {
         let mut wide = table();
         wide.columns[3].head = "a".repeat(58);
-        let lines = table_lines(&wide, PAPER);
+        let lines = table_lines(&wide, ON);
         assert!(lines.contains(&"  manual 145 V,".into()), "{lines:?}");
-        assert!(lines.iter().all(|line| columns(line) <= PAPER.width));
+        assert!(lines.iter().all(|line| columns(line) <= ON.width));
     }
 }

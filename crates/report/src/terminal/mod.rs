@@ -5,7 +5,7 @@ mod grid;
 use crate::clean::clean;
 use crate::document::{Block, Card, Headline};
 use crate::tone::Tone;
-use crate::views::Paper;
+use crate::views::Terminal;
 use crate::wrap::{columns, hanging, wrap};
 
 use grid::table_lines;
@@ -17,8 +17,8 @@ const BLANK: &str = "____________________";
 const WRITE: usize = 72;
 
 /// The blocks as text, each followed by an empty line but the last.
-pub(crate) fn render(blocks: &[Block], paper: Paper) -> String {
-    let set = blocks.iter().map(|block| lines_of(block, paper));
+pub(crate) fn render(blocks: &[Block], on: Terminal) -> String {
+    let set = blocks.iter().map(|block| lines_of(block, on));
     let set: Vec<String> = set
         .filter(|lines| !lines.is_empty())
         .map(|lines| join(&lines))
@@ -34,11 +34,11 @@ fn join(lines: &[String]) -> String {
         .collect()
 }
 
-fn lines_of(block: &Block, paper: Paper) -> Vec<String> {
-    let width = paper.columns();
+fn lines_of(block: &Block, on: Terminal) -> Vec<String> {
+    let width = on.columns();
     match block {
         Block::Title(title) => ruled(title, "=", width),
-        Block::Headline(headline) => answer(headline, paper),
+        Block::Headline(headline) => answer(headline, on),
         Block::Caption(caption) => ruled(caption, "-", width),
         Block::Lines(lines) | Block::Notes(lines) => {
             lines.iter().flat_map(|line| broken(line, width)).collect()
@@ -55,7 +55,7 @@ fn lines_of(block: &Block, paper: Paper) -> Vec<String> {
                 "" => words.clone(),
                 lead => format!("{lead}. {words}"),
             };
-            painted_start(wrap(&words, width), lead, Tone::Bad, paper)
+            painted_start(wrap(&words, width), lead, Tone::Bad, on)
         }
         Block::Facts(pairs) => {
             let line = |(label, value): &(String, String)| match value.as_str() {
@@ -65,7 +65,7 @@ fn lines_of(block: &Block, paper: Paper) -> Vec<String> {
             pairs.iter().flat_map(line).collect()
         }
         Block::Drawing(lines) => lines.clone(),
-        Block::Table(table) => table_lines(table, paper),
+        Block::Table(table) => table_lines(table, on),
         Block::Picture(_) | Block::Pictures(_) => Vec::new(),
         Block::WriteLines(count) => {
             let line = "_".repeat(width.min(WRITE));
@@ -75,7 +75,7 @@ fn lines_of(block: &Block, paper: Paper) -> Vec<String> {
         }
         Block::Next(words) => {
             let lines = broken(&format!("Next: {words}"), width);
-            painted_start(lines, "Next:", Tone::Strong, paper)
+            painted_start(lines, "Next:", Tone::Strong, on)
         }
     }
 }
@@ -99,22 +99,22 @@ fn broken(line: &str, width: usize) -> Vec<String> {
         .collect()
 }
 
-fn answer(headline: &Headline, paper: Paper) -> Vec<String> {
-    let lines = wrap(&headline.text, paper.columns()).into_iter();
+fn answer(headline: &Headline, on: Terminal) -> Vec<String> {
+    let lines = wrap(&headline.text, on.columns()).into_iter();
     lines
         .map(|line| {
             let tones = headline.tones.iter();
             tones.fold(line, |line, (word, tone)| {
-                line.replacen(word, &tone.paint(word, paper.colour), 1)
+                line.replacen(word, &tone.paint(word, on.colour), 1)
             })
         })
         .collect()
 }
 
-fn painted_start(mut lines: Vec<String>, word: &str, tone: Tone, paper: Paper) -> Vec<String> {
+fn painted_start(mut lines: Vec<String>, word: &str, tone: Tone, on: Terminal) -> Vec<String> {
     if let Some(first) = lines.first_mut() {
         if let Some(rest) = first.strip_prefix(word) {
-            *first = format!("{}{rest}", tone.paint(word, paper.colour));
+            *first = format!("{}{rest}", tone.paint(word, on.colour));
         }
     }
     lines

@@ -9,7 +9,7 @@ pub(crate) const CAUTIONS: [&str; 12] = [
      450 V about 20 kΩ, 10 W or more, for 20 seconds. Then prove it dead with a meter just tried \
      on a known voltage.",
     "Measure again after some minutes: an old electrolytic can recover 15 % of its volts. Leave \
-     a clip with a resistor across it.",
+     a resistor clipped across it.",
     "A set without a mains transformer can put the line on its chassis: use an isolation \
      transformer, know that an earth-fault breaker no longer protects you behind it, and connect \
      no earthed instrument without it.",
@@ -23,8 +23,8 @@ pub(crate) const CAUTIONS: [&str; 12] = [
      its measurement category. Connect for kilovolts with the power off.",
     "Fit the fuse that the maker states, never a bigger one. Bring an old set up through a \
      series lamp or a limited supply.",
-    "Mind the polarity of electrolytics and of the mains plug. Across the line only X \
-     capacitors, from line to chassis only Y capacitors.",
+    "Mind the polarity of electrolytics and of the mains plug. Only X capacitors across the line, \
+     only Y capacitors to the chassis.",
     "Picture tubes hold their charge after switch-off, can implode, and give X-rays at too high \
      an anode voltage or without their shield. Discharge to the outer coating through a \
      resistor; never raise the voltage to get a picture.",

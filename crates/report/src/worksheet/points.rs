@@ -135,8 +135,11 @@ fn below(job: &Job, point: &SheetPoint, due: Option<&Due>, alone: bool) -> Vec<S
     {
         words.push("check meter and lead rating".to_owned());
     }
-    if !point.also.is_empty() {
-        words.push(format!("also {}", short_names(&point.also)));
+    // A name that is the place itself has been said.
+    let further = point.also.iter().filter(|name| **name != point.place);
+    let further: Vec<String> = further.cloned().collect();
+    if !further.is_empty() {
+        words.push(format!("also {}", short_names(&further)));
     }
     words.push(manual(&point.manual));
     words.extend(others(point));

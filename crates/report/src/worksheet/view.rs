@@ -45,13 +45,14 @@ pub(crate) fn blocks(view: &WorksheetView<'_>, pictures: Pictures) -> Vec<Block>
         let mark = format!("!! {LIVE_CHASSIS_MARK}");
         blocks.push(Block::Danger(mark, words.to_owned()));
     }
+    blocks.push(Block::Facts(to_fill_in(&sheet)));
     blocks.extend(answer(view));
-    blocks.push(Block::Facts(facts(view.job, &sheet)));
     blocks.push(Block::Caption("Cautions".to_owned()));
     let cautions = sheet.cautions.iter().map(|words| (*words).to_owned());
     blocks.push(Block::Numbered(cautions.collect()));
     blocks.push(Block::Danger(String::new(), sheet.deferring.to_owned()));
     blocks.push(Block::Caption("Points".to_owned()));
+    blocks.push(Block::Facts(facts(view.job, &sheet)));
     blocks.push(Block::Lines(vec![sheet.marks.to_owned()]));
     blocks.push(Block::Table(points(view.job, &sheet)));
     blocks.extend(section(
@@ -103,12 +104,22 @@ fn answer(view: &WorksheetView<'_>) -> Vec<Block> {
     blocks
 }
 
-/// The set, the meters and the conditions; what is empty is to be filled in.
-fn facts(job: &Job, sheet: &Worksheet) -> Vec<(String, String)> {
-    let fact = |label: &str, words: String| (label.to_owned(), words);
-    let mut facts = vec![
+/// A label and what stands beside it.
+fn fact(label: &str, words: String) -> (String, String) {
+    (label.to_owned(), words)
+}
+
+/// Which set, and when; what is empty is to be filled in.
+fn to_fill_in(sheet: &Worksheet) -> Vec<(String, String)> {
+    vec![
         fact("Set or serial no.", sheet.serial.clone()),
         fact("Date", String::new()),
+    ]
+}
+
+/// The meters and the conditions.
+fn facts(job: &Job, sheet: &Worksheet) -> Vec<(String, String)> {
+    let mut facts = vec![
         fact("Manual read with", list(&sheet.manual_meters, "no meter")),
         fact("On the bench", list(&sheet.bench_meters, "no meter named")),
     ];

@@ -1,6 +1,6 @@
 //! Names come out as they were written.
 
-use report::{Format, Paper};
+use report::{Format, Terminal};
 
 use crate::fixtures::{awkward_job, Desk, PLAIN};
 
@@ -82,7 +82,7 @@ fn narrow_and_wide_say_the_same_words() {
         let text = desk.report(
             "compare",
             Format::Table,
-            Paper {
+            Terminal {
                 width,
                 colour: false,
             },

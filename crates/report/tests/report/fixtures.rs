@@ -6,7 +6,7 @@ use circuit::{
     Resistor, Shown, Supply, SupplyKind,
 };
 use diagnose::{hazards, Hazard};
-use report::{DiagnosticRecord, Format, Paper};
+use report::{DiagnosticRecord, Format, Rendered, Report, Terminal};
 use translate::{compare, Comparison};
 use units::{Figure, Tolerance, Unit};
 
@@ -37,7 +37,7 @@ impl Desk {
     }
 
     /// The reports of this job, and the lists that belong to none.
-    pub fn reports(&self, format: Format, paper: Paper) -> [(&'static str, String); 8] {
+    pub fn reports(&self, format: Format, on: Terminal) -> [(&'static str, String); 8] {
         let (job, comparison) = (&self.job, &self.comparison);
         let (translation, diagnostics) = (&comparison.translation, self.diagnostics.as_slice());
         let translated = report::TranslateView {
@@ -103,42 +103,30 @@ impl Desk {
         [
             (
                 "translate",
-                report::translate_report(&[translated], format, paper).unwrap(),
+                rendered(Report::translation(vec![translated]), format, on),
             ),
             (
                 "compare",
-                report::compare_report(&[compared], format, paper).unwrap(),
+                rendered(Report::comparison(vec![compared]), format, on),
             ),
             (
                 "explain",
-                report::explain_report(&[explained], format, paper).unwrap(),
+                rendered(Report::explanation(vec![explained]), format, on),
             ),
-            (
-                "check",
-                report::check_report(&[checked], format, paper).unwrap(),
-            ),
+            ("check", rendered(Report::check(vec![checked]), format, on)),
             (
                 "suspects",
-                report::suspects_report(&[suspected], format, paper).unwrap(),
+                rendered(Report::suspects(vec![suspected], None), format, on),
             ),
-            (
-                "worksheet",
-                report::worksheet_report(&[sheet], format, paper).unwrap(),
-            ),
-            (
-                "meters",
-                report::meters_report(&meters, format, paper).unwrap(),
-            ),
-            (
-                "devices",
-                report::devices_report(&devices(), format, paper).unwrap(),
-            ),
+            ("worksheet", rendered(Report::worksheet(sheet), format, on)),
+            ("meters", rendered(Report::meters(meters), format, on)),
+            ("devices", rendered(Report::devices(devices()), format, on)),
         ]
     }
 
     /// One of them.
-    pub fn report(&self, name: &str, format: Format, paper: Paper) -> String {
-        let reports = self.reports(format, paper);
+    pub fn report(&self, name: &str, format: Format, on: Terminal) -> String {
+        let reports = self.reports(format, on);
         let found = reports.into_iter().find(|(known, _)| *known == name);
         found.unwrap().1
     }
@@ -174,7 +162,7 @@ pub fn devices() -> Vec<report::DeviceView<'static>> {
         .collect()
 }
 
-pub const PLAIN: Paper = Paper {
+pub const PLAIN: Terminal = Terminal {
     width: 80,
     colour: false,
 };
@@ -338,5 +326,13 @@ fn own_meter() -> Meter {
         ac: None,
         ohmmeter: None,
         ammeter: None,
+    }
+}
+
+/// A report in a format that is text.
+pub fn rendered(report: Report<'_>, format: Format, on: Terminal) -> String {
+    match report.render(format, on).unwrap() {
+        Rendered::Text(text) => text,
+        Rendered::Bytes(_) => panic!("{format:?} is no text"),
     }
 }

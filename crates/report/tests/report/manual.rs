@@ -3,13 +3,13 @@
 use circuit::{meter_by_name, Job};
 use reconcile::{belief, Belief, ClassInference, ClassLikelihood};
 use report::{
-    check_flagged, check_report, compare_report, translate_report, worksheet_report, CheckView,
-    CompareView, Format, ManualView, Otherwise, TranslateView, WorksheetView,
+    check_flagged, CheckView, CompareView, Format, ManualView, Otherwise, Report, TranslateView,
+    WorksheetView,
 };
 use serde_json::Value;
 use translate::{compare, Comparison};
 
-use crate::fixtures::{job_with_readings, volts, Desk, PLAIN};
+use crate::fixtures::{job_with_readings, rendered, volts, Desk, PLAIN};
 use crate::schemas::faults;
 
 /// The text with every run of blanks and line breaks made one blank.
@@ -53,18 +53,21 @@ fn reports(desk: &Desk, manual: ManualView<'_>, format: Format) -> [(&'static st
     };
     let checked = checked(desk, manual);
     [
-        ("check", check_report(&[checked], format, PLAIN).unwrap()),
+        (
+            "check",
+            rendered(Report::check(vec![checked]), format, PLAIN),
+        ),
         (
             "translate",
-            translate_report(&[translated], format, PLAIN).unwrap(),
+            rendered(Report::translation(vec![translated]), format, PLAIN),
         ),
         (
             "compare",
-            compare_report(&[compared], format, PLAIN).unwrap(),
+            rendered(Report::comparison(vec![compared]), format, PLAIN),
         ),
         (
             "worksheet",
-            worksheet_report(&[sheet], format, PLAIN).unwrap(),
+            rendered(Report::worksheet(sheet), format, PLAIN),
         ),
     ]
 }
@@ -238,7 +241,7 @@ fn a_manual_that_cannot_be_judged_says_why() {
     let desk = Desk::of(job_with_readings());
     let mut view = checked(&desk, ManualView::default());
     view.not_judged = Some("its readings contradict");
-    let text = check_report(&[view], Format::Table, PLAIN).unwrap();
+    let text = rendered(Report::check(vec![view]), Format::Table, PLAIN);
     assert!(flat(&text).contains("could not be told: its readings contradict."));
     assert!(!check_flagged(&view));
 }

@@ -4,12 +4,12 @@
 use circuit::{meter_by_name, meter_classes, Job};
 use paper::{Label, Picture, Shape};
 use report::{
-    compare_picture, curve_picture, curve_report, odds_picture, residuals_picture, strip_picture,
-    suspects_picture, CompareView, CurveFormat, CurveView, Explained, ManualView, SuspectsView,
+    curve_picture, odds_picture, residuals_picture, strip_picture, CompareView, CurveView,
+    Explained, Format, ManualView, Report, SuspectsView,
 };
 use translate::{curve_resistances, reading_curve, side_of, BenchSide, Carried, CurveSample};
 
-use crate::fixtures::{awkward_job, job, job_with_readings, Desk, PLAIN};
+use crate::fixtures::{awkward_job, job, job_with_readings, rendered, Desk, PLAIN};
 
 /// The first point of a job, sampled.
 struct Sampled {
@@ -141,7 +141,7 @@ fn a_curve_keeps_its_labels_inside_and_apart_with_one_meter_and_with_five() {
 #[test]
 fn a_curve_names_every_meter_with_its_value_and_escapes_names() {
     let sampled = Sampled::of(crowded(job()));
-    let text = curve_report(&sampled.view(), CurveFormat::Svg, PLAIN).unwrap();
+    let text = rendered(Report::curve(sampled.view()), Format::Svg, PLAIN);
     let words = well_formed(&text);
     // 145 V through 5 MΩ, seen through 10 MΩ at 132 kΩ, by itself: 145·1.0264/1.0132 = 146.89 V; the
     // drawing's 169 V draw that up.
@@ -159,7 +159,7 @@ fn a_curve_names_every_meter_with_its_value_and_escapes_names() {
 fn two_runs_give_the_same_picture() {
     let text = |_| {
         let sampled = Sampled::of(awkward_job());
-        curve_report(&sampled.view(), CurveFormat::Svg, PLAIN).unwrap()
+        rendered(Report::curve(sampled.view()), Format::Svg, PLAIN)
     };
     let [first, second] = [0, 1].map(text);
     assert_eq!(first, second);
@@ -169,7 +169,7 @@ fn two_runs_give_the_same_picture() {
 fn a_curve_for_the_terminal_keeps_to_its_columns_and_needs_no_colour() {
     for job in [job(), crowded(awkward_job())] {
         let sampled = Sampled::of(job);
-        let text = curve_report(&sampled.view(), CurveFormat::Table, PLAIN).unwrap();
+        let text = rendered(Report::curve(sampled.view()), Format::Table, PLAIN);
         let widest = text.lines().map(|line| line.chars().count()).max();
         assert!(widest <= Some(80), "{text}");
         assert!(!text.contains('\u{1b}'));
@@ -187,7 +187,7 @@ fn a_curve_for_the_terminal_keeps_to_its_columns_and_needs_no_colour() {
 fn a_curve_fits_its_schema_and_its_rows_fit_their_heads() {
     let schema = include_str!("../../../../docs/schema/curve.schema.json");
     let sampled = Sampled::of(crowded(awkward_job()));
-    let document = curve_report(&sampled.view(), CurveFormat::Json, PLAIN).unwrap();
+    let document = rendered(Report::curve(sampled.view()), Format::Json, PLAIN);
     let document = serde_json::from_str(&document).unwrap();
     let (mut schemas, mut compiler) = (boon::Schemas::new(), boon::Compiler::new());
     let at = "http://localhost/schema.json";
@@ -203,7 +203,7 @@ fn a_curve_fits_its_schema_and_its_rows_fit_their_heads() {
     let page = include_str!("../../../../docs/json.md");
     assert!(page.contains("`curve[].ohms`") && page.contains("`classes[].expected`"));
 
-    let rows = curve_report(&sampled.view(), CurveFormat::Csv, PLAIN).unwrap();
+    let rows = rendered(Report::curve(sampled.view()), Format::Csv, PLAIN);
     let mut reader = csv::Reader::from_reader(rows.as_bytes());
     let kinds: Vec<String> = reader
         .records()
@@ -224,7 +224,7 @@ fn a_curve_fits_its_schema_and_its_rows_fit_their_heads() {
 #[test]
 fn a_page_holds_the_picture_and_the_table() {
     let sampled = Sampled::of(awkward_job());
-    let page = curve_report(&sampled.view(), CurveFormat::Html, PLAIN).unwrap();
+    let page = rendered(Report::curve(sampled.view()), Format::Html, PLAIN);
     assert!(page.contains("<svg") && page.contains("<table"));
     assert!(!page.contains("<b>") && !page.contains("<max>"));
 }
@@ -245,7 +245,11 @@ fn the_strip_shows_every_reading_with_the_word_for_it() {
         in_frame_and_apart(&picture);
         // What is read at the bench is set no smaller than 11 points.
         assert!(labels(&picture).iter().all(|label| label.size >= 11.0));
-        let words = well_formed(&compare_picture(&view));
+        let words = well_formed(&rendered(
+            Report::comparison(vec![view]),
+            Format::Svg,
+            PLAIN,
+        ));
         for compared in &desk.comparison.readings {
             assert!(words.contains(compared.judgement.verdict.word()), "{words}");
         }
@@ -283,8 +287,16 @@ fn suspects_as_bars_and_their_readings_as_rows() {
     assert!(labels(&bars).iter().any(|label| label.text.ends_with(" %")));
     in_frame_and_apart(&residuals_picture(&view, 0).unwrap());
     assert_eq!(residuals_picture(&view, 10_000), None);
-    well_formed(&suspects_picture(&view, &desk.comparison.translation));
+    let drawn = |view: SuspectsView<'_>| {
+        let translation = Some(&desk.comparison.translation);
+        rendered(
+            Report::suspects(vec![view], translation),
+            Format::Svg,
+            PLAIN,
+        )
+    };
+    well_formed(&drawn(view));
     view.explain = Some(Explained::NothingWrong);
-    let words = well_formed(&suspects_picture(&view, &desk.comparison.translation));
+    let words = well_formed(&drawn(view));
     assert!(words.contains("a suspect: nothing wrong"), "{words}");
 }

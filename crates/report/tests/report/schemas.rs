@@ -1,10 +1,10 @@
 //! Every JSON document is what its schema says, and every field of a schema is documented.
 
 use boon::{Compiler, Schemas};
-use report::Format;
+use report::{Format, Report};
 use serde_json::Value;
 
-use crate::fixtures::{awkward_job, job, job_with_readings, Desk, PLAIN};
+use crate::fixtures::{awkward_job, job, job_with_readings, rendered, Desk, PLAIN};
 
 const SCHEMAS: [(&str, &str); 8] = [
     (
@@ -105,7 +105,7 @@ fn an_unreadable_job_still_has_a_document() {
         trials: None,
         diagnostics: &[],
     };
-    let text = report::check_report(&[view], Format::Json, PLAIN).unwrap();
+    let text = rendered(Report::check(vec![view]), Format::Json, PLAIN);
     assert_eq!(faults("check", &serde_json::from_str(&text).unwrap()), None);
 }
 
@@ -197,7 +197,7 @@ fn trials_fit_the_schema_and_say_what_they_found() {
         }),
         diagnostics: &[],
     };
-    let text = report::translate_report(&[view], Format::Json, PLAIN).unwrap();
+    let text = rendered(Report::translation(vec![view]), Format::Json, PLAIN);
     let document: Value = serde_json::from_str(&text).unwrap();
     assert_eq!(faults("translate", &document), None);
     let trials = &document["trials"];
@@ -211,10 +211,10 @@ fn trials_fit_the_schema_and_say_what_they_found() {
     let expected = translation.points[0].outcome.as_ref().unwrap().bench[0].expected;
     // A standard uncertainty below 5 V: the mean of 200 lies within 5·5/√200 V.
     assert!((mean - expected).abs() < 1.8, "{mean}");
-    let table = report::translate_report(&[view], Format::Table, PLAIN).unwrap();
+    let table = rendered(Report::translation(vec![view]), Format::Table, PLAIN);
     assert!(table.contains("200 trials: not every figure stands still yet"));
     assert!(table.lines().all(|line| line.chars().count() <= 80));
-    let rows = report::translate_report(&[view], Format::Csv, PLAIN).unwrap();
+    let rows = rendered(Report::translation(vec![view]), Format::Csv, PLAIN);
     let columns = rows.lines().next().unwrap().split(',').count();
     assert!(columns > 30 && rows.contains("trials mean (V)"));
 }
@@ -234,7 +234,7 @@ fn several_jobs_make_an_array_and_a_number_that_is_none_is_null() {
         diagnostics: &[],
     };
     let views = [view(&desk.comparison.translation), view(&broken)];
-    let text = report::translate_report(&views, Format::Json, PLAIN).unwrap();
+    let text = rendered(Report::translation(views.to_vec()), Format::Json, PLAIN);
     let documents: Value = serde_json::from_str(&text).unwrap();
     assert_eq!(documents.as_array().unwrap().len(), 2);
     assert!(documents[1]["points"][0]["unloaded"].is_null());

@@ -1,20 +1,20 @@
 //! Nothing is wider than the terminal, and nothing is coloured that was not asked to be.
 
-use report::{Format, Paper};
+use report::{Format, Report, Terminal};
 use unicode_width::UnicodeWidthStr;
 
-use crate::fixtures::{awkward_job, devices, job, job_with_readings, Desk};
+use crate::fixtures::{awkward_job, devices, job, job_with_readings, rendered, Desk};
 
 #[test]
 fn every_table_keeps_to_the_width() {
     for job in [job(), job_with_readings(), awkward_job()] {
         let desk = Desk::of(job);
         for width in 60..=120 {
-            let paper = Paper {
+            let on = Terminal {
                 width,
                 colour: false,
             };
-            for (name, text) in desk.reports(Format::Table, paper) {
+            for (name, text) in desk.reports(Format::Table, on) {
                 for line in text.lines() {
                     assert!(line.width() <= width, "{name} at {width}: {line:?}");
                     assert_eq!(line, line.trim_end(), "{name} at {width}");
@@ -27,12 +27,12 @@ fn every_table_keeps_to_the_width() {
 #[test]
 fn the_page_of_every_device_keeps_to_the_width() {
     for width in [60, 80, 120] {
-        let paper = Paper {
+        let on = Terminal {
             width,
             colour: false,
         };
         for device in devices() {
-            let text = report::device_report(&device, Format::Table, paper).unwrap();
+            let text = rendered(Report::device(device), Format::Table, on);
             for line in text.lines() {
                 assert!(line.width() <= width, "at {width}: {line:?}");
             }
@@ -46,7 +46,7 @@ fn no_escape_sequence_without_colour() {
     for format in [Format::Table, Format::Markdown] {
         for (name, text) in desk.reports(
             format,
-            Paper {
+            Terminal {
                 width: 80,
                 colour: false,
             },
@@ -62,14 +62,14 @@ fn colour_adds_nothing_but_itself() {
         let desk = Desk::of(job_with_readings());
         let plain = desk.reports(
             Format::Table,
-            Paper {
+            Terminal {
                 width,
                 colour: false,
             },
         );
         let coloured = desk.reports(
             Format::Table,
-            Paper {
+            Terminal {
                 width,
                 colour: true,
             },

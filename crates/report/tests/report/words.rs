@@ -1,9 +1,9 @@
 //! What the tables and sheets must say.
 
 use circuit::{Job, Shown};
-use report::{CheckView, Format};
+use report::{CheckView, Format, Report};
 
-use crate::fixtures::{entry, job, job_with_readings, reading, volts, Desk, PLAIN};
+use crate::fixtures::{entry, job, job_with_readings, reading, rendered, volts, Desk, PLAIN};
 
 /// The text with every run of blanks and line breaks made one blank.
 fn flat(text: &str) -> String {
@@ -125,7 +125,7 @@ fn an_untranslated_point_says_why_there_is_nothing_to_explain() {
         entry: 3,
         diagnostics: &[],
     };
-    let text = report::explain_report(&[view], Format::Table, PLAIN).unwrap();
+    let text = rendered(Report::explanation(vec![view]), Format::Table, PLAIN);
     assert!(
         text.contains("Point 4 is not translated: alternating volts"),
         "{text}"
@@ -225,8 +225,8 @@ fn a_check_of_an_unreadable_job_says_so() {
         trials: None,
         diagnostics: &[],
     };
-    let text = report::check_report(&[view], Format::Table, PLAIN).unwrap();
+    let text = rendered(Report::check(vec![view]), Format::Table, PLAIN);
     assert!(text.contains("could not be read"));
-    let json = report::check_report(&[view], Format::Json, PLAIN).unwrap();
+    let json = rendered(Report::check(vec![view]), Format::Json, PLAIN);
     assert!(json.contains("\"job\": null"));
 }

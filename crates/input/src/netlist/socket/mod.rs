@@ -2,17 +2,17 @@
 //!
 //! A type with its base and the connections of one line come in, a [`circuit::Device`] and the
 //! node of each of its terminals go out. What a section is called and which pins lead to it is
-//! decided in [`slots`], the connections are put there by [`mod@seat`], and [`rack`] compares the
+//! decided in [`slots`], the connections are put there by [`mod@seat`], and [`registry`] compares the
 //! lines of one socket. It refuses to know where the numbers of a type are from.
 
 mod faults;
-mod rack;
+mod registry;
 mod seat;
 mod slots;
 mod stated;
 mod ties;
 
-pub(super) use rack::{section_of, NoSuchSection, Rack};
+pub(super) use registry::{section_of, NoSuchSection, SocketRegistry};
 pub(super) use seat::{seat, Seated, Socket};
 pub(super) use stated::as_stated;
 pub(super) use ties::{tie, Tie};

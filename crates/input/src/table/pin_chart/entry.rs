@@ -5,10 +5,10 @@ use circuit::{ManualEntry, NoValue, Port, Quantity, Signal, UnprintedEntry};
 use super::telling::Wants;
 use super::{Cell, Chart, RowStates};
 use crate::diagnostic::Diagnostic;
-use crate::table::desk::{DefaultMeter, Desk};
 use crate::table::manual::{Manual, Point};
 use crate::table::pin_cell::{ChartOf, PinCell};
 use crate::table::printed;
+use crate::table::read_context::{DefaultMeter, ReadContext};
 use crate::values::Reported;
 
 impl Chart<'_> {
@@ -41,7 +41,7 @@ impl Chart<'_> {
             }
             return Ok(());
         }
-        let port = cell.port(self.by.desk, has_value, out);
+        let port = cell.port(self.by.context, has_value, out);
         let quantity = match (&read, self.of) {
             (Ok(PinCell::Value(quantity, _)), _) => *quantity,
             (_, ChartOf::Volts) => Quantity::DcVolts,
@@ -172,8 +172,13 @@ impl Cell<'_> {
     }
 
     /// The pin's node and the reference; doubts are told if the cell has a value.
-    fn port(&self, desk: &Desk<'_>, valued: bool, out: &mut Vec<Diagnostic>) -> Option<Port> {
-        let found = self.tube.port(&self.spot, &desk.commons);
+    fn port(
+        &self,
+        context: &ReadContext<'_>,
+        valued: bool,
+        out: &mut Vec<Diagnostic>,
+    ) -> Option<Port> {
+        let found = self.tube.port(&self.spot, &context.commons);
         if valued {
             let what = self.what();
             self.tube

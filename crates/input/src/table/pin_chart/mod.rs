@@ -17,9 +17,9 @@ use crate::diagnostic::{cost_a_row, Diagnostic};
 use crate::meters::{find_manual_meter, ManualMeter};
 use crate::source::{SourceId, Sources};
 use crate::table::columns::{read_table, Layout, Numbered, Row, Spot, Table};
-use crate::table::desk::{DefaultMeter, Desk};
 use crate::table::manual::{Manual, RowDefaults};
 use crate::table::pin_cell::{read_cell, ChartOf, PinCell};
+use crate::table::read_context::{DefaultMeter, ReadContext};
 use crate::table::tube_row::TubeRow;
 use crate::values::{self, Reported};
 use crate::words::Words;
@@ -37,7 +37,7 @@ pub(crate) struct Charting<'a> {
     /// The texts.
     pub sources: &'a Sources,
     /// Circuit, reference and meters.
-    pub desk: &'a Desk<'a>,
+    pub context: &'a ReadContext<'a>,
     /// Meter and tolerance of every cell.
     pub defaults: &'a RowDefaults,
     /// Tube types of the job's own.
@@ -132,7 +132,7 @@ impl<'a> Chart<'a> {
             return Err(Reported);
         }
         let type_words = self.table.words(row, "type");
-        let circuit = self.by.desk.circuit.circuit();
+        let circuit = self.by.context.circuit.circuit();
         let tube = TubeRow::new(words, type_words, circuit, self.by.own);
         let first = known.get(&tube.name.to_lowercase());
         if let Some(first) = first.and_then(|index| before.get(*index)) {
@@ -159,7 +159,7 @@ impl<'a> Chart<'a> {
         let meter = match named {
             true => self
                 .by
-                .desk
+                .context
                 .meter(&meter, &what("meter"), find_manual_meter, out)
                 .map(DefaultMeter::Known),
             false => Ok(self.by.defaults.meter.clone()),
@@ -231,9 +231,9 @@ impl<'a> Chart<'a> {
     }
 
     fn against(&self, port: Option<Port>) -> String {
-        match (port, self.by.desk.circuit.circuit()) {
+        match (port, self.by.context.circuit.circuit()) {
             (Some(port), Some(circuit)) => circuit.node_name(port.minus).to_owned(),
-            _ => self.by.desk.reference_name.to_owned(),
+            _ => self.by.context.reference_name.to_owned(),
         }
     }
 

@@ -3,9 +3,9 @@
 use super::Chart;
 use crate::diagnostic::Diagnostic;
 use crate::source::Span;
-use crate::table::desk::Drawn;
 use crate::table::gathered::Gathered;
 use crate::table::printed::Printings;
+use crate::table::read_context::Drawn;
 
 /// What cells of a chart have in common.
 #[derive(Default)]
@@ -39,8 +39,8 @@ impl Chart<'_> {
 
     fn tell_undrawn(&self, undrawn: Option<(Span, String)>, out: &mut Vec<Diagnostic>) {
         let Some((span, pins)) = undrawn else { return };
-        let netlist = self.by.desk.netlist_name;
-        let message = match self.by.desk.circuit {
+        let netlist = self.by.context.netlist_name;
+        let message = match self.by.context.circuit {
             Drawn::Absent => {
                 format!("the job has no {netlist}: {pins} kept, but not carried over")
             }

@@ -51,7 +51,7 @@ pub(super) struct Record<'a> {
     pub rank: usize,
     #[serde(flatten)]
     pub leader: One<'a>,
-    /// Probability of it and of all faults that no reading tells from it.
+    /// Probability of it and of all faults that read the same.
     pub probability_together: Option<f64>,
     /// The same before the readings.
     pub prior_together: Option<f64>,
@@ -63,7 +63,7 @@ pub(super) struct Record<'a> {
     pub explained: Vec<&'a str>,
     /// Points more than two standard deviations off.
     pub unexplained: Vec<&'a str>,
-    /// Other faults that no reading tells from it.
+    /// Other faults that read the same.
     pub indistinguishable_from: Vec<One<'a>>,
 }
 

@@ -41,7 +41,7 @@ impl Frame {
 
 /// A strip across the page that is never cut.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub(crate) struct Slab {
+pub(crate) struct Strip {
     /// Height in points.
     pub height: f64,
     /// Points of white above it, dropped at the top of a page.
@@ -53,7 +53,7 @@ pub(crate) struct Slab {
     /// Whether it begins a new page.
     pub new_page: bool,
     /// What is set again above it where it begins a page.
-    pub repeat: Option<Rc<Vec<Slab>>>,
+    pub repeat: Option<Rc<Vec<Strip>>>,
     /// Level and words of the heading it holds.
     pub bookmark: Option<(u8, String)>,
     /// Number of the block it is part of, in the order of the document.
@@ -62,12 +62,12 @@ pub(crate) struct Slab {
     pub spoken: Vec<(Range<usize>, Part)>,
 }
 
-impl Slab {
+impl Strip {
     /// An empty strip of this height in points.
     pub fn new(height: f64) -> Self {
-        Slab {
+        Strip {
             height,
-            ..Slab::default()
+            ..Strip::default()
         }
     }
 
@@ -121,38 +121,38 @@ pub(crate) fn set_line(
 }
 
 /// A text as one strip for each line.
-pub(crate) fn lines(text: &Text, frame: Frame, setting: Setting) -> Vec<Slab> {
+pub(crate) fn lines(text: &Text, frame: Frame, setting: Setting) -> Vec<Strip> {
     said(text, frame, setting, &Part::Paragraph(0))
 }
 
 /// The same, read out as this part.
-pub(crate) fn said(text: &Text, frame: Frame, setting: Setting, part: &Part) -> Vec<Slab> {
+pub(crate) fn said(text: &Text, frame: Frame, setting: Setting, part: &Part) -> Vec<Strip> {
     wrap(text, setting.size, frame.width)
         .iter()
         .map(|line| {
-            let mut slab = Slab::new(setting.lead);
+            let mut strip = Strip::new(setting.lead);
             let shapes = set_line(line, frame.left, setting.base(), setting);
-            slab.say(part.clone(), shapes);
-            slab
+            strip.say(part.clone(), shapes);
+            strip
         })
         .collect()
 }
 
 /// Keeps the first two and the last two strips together, so that no line is left alone on a page.
-pub(crate) fn keep_ends(slabs: &mut [Slab]) {
-    let count = slabs.len();
+pub(crate) fn keep_ends(strips: &mut [Strip]) {
+    let count = strips.len();
     for n in [0, count.saturating_sub(2)] {
-        if let Some(slab) = slabs.get_mut(n).filter(|_| n + 1 < count) {
-            slab.keep = true;
+        if let Some(strip) = strips.get_mut(n).filter(|_| n + 1 < count) {
+            strip.keep = true;
         }
     }
 }
 
 /// Keeps all strips on one page; the last one is free of what follows.
-pub(crate) fn keep_all(slabs: &mut [Slab]) {
-    if let Some((_, others)) = slabs.split_last_mut() {
-        for slab in others {
-            slab.keep = true;
+pub(crate) fn keep_all(strips: &mut [Strip]) {
+    if let Some((_, others)) = strips.split_last_mut() {
+        for strip in others {
+            strip.keep = true;
         }
     }
 }
@@ -163,13 +163,13 @@ mod tests {
 
     #[test]
     fn the_ends_of_a_long_paragraph_are_kept() {
-        let mut slabs = vec![Slab::new(1.0); 5];
-        keep_ends(&mut slabs);
+        let mut strips = vec![Strip::new(1.0); 5];
+        keep_ends(&mut strips);
         assert_eq!(
-            slabs.iter().map(|s| s.keep).collect::<Vec<_>>(),
+            strips.iter().map(|s| s.keep).collect::<Vec<_>>(),
             [true, false, false, true, false]
         );
-        let mut single = vec![Slab::new(1.0)];
+        let mut single = vec![Strip::new(1.0)];
         keep_ends(&mut single);
         assert!(!single[0].keep);
         keep_ends(&mut []);
@@ -188,8 +188,8 @@ mod tests {
             lead: 13.0,
             ink: Ink::Black,
         };
-        let slabs = lines(&"one two three four five six".into(), frame, setting);
-        assert!(slabs.len() > 1);
-        assert!(slabs.iter().all(|slab| slab.shapes.len() == 1));
+        let strips = lines(&"one two three four five six".into(), frame, setting);
+        assert!(strips.len() > 1);
+        assert!(strips.iter().all(|strip| strip.shapes.len() == 1));
     }
 }

@@ -15,7 +15,7 @@ use crate::netlist::values::Subject;
 
 /// Sockets so far, by their designations in capitals.
 #[derive(Clone, Debug, Default)]
-pub(in crate::netlist) struct Rack {
+pub(in crate::netlist) struct SocketRegistry {
     sockets: HashMap<String, Vec<Seat>>,
 }
 
@@ -80,7 +80,7 @@ fn stem(name: &str) -> (String, Option<usize>) {
     }
 }
 
-impl Rack {
+impl SocketRegistry {
     /// Adds a line, and reports what it contradicts.
     pub fn seat(&mut self, tube: &TubeType, subject: &Subject<'_>, findings: &mut Findings) {
         let (stem, section) = stem(subject.name);

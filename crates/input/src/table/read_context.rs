@@ -43,7 +43,7 @@ pub(crate) enum DefaultMeter<M> {
 }
 
 /// What rows are read against.
-pub(crate) struct Desk<'a> {
+pub(crate) struct ReadContext<'a> {
     /// The drawn circuit.
     pub circuit: Drawn<'a>,
     /// The netlist's file name, for messages.
@@ -61,7 +61,7 @@ pub(crate) struct Desk<'a> {
     pub meters_whole: bool,
 }
 
-impl Desk<'_> {
+impl ReadContext<'_> {
     /// The meter that words name, by the rule that goes with it.
     pub fn meter<M>(
         &self,

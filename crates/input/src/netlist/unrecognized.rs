@@ -17,7 +17,7 @@ impl Values<'_, '_> {
         let mut index = 0;
         while let Some(item) = self.items.get(index).cloned() {
             if !std::mem::replace(&mut self.taken[index], true) {
-                self.leftover(index, &item);
+                self.unrecognized(index, &item);
                 self.faulty = true;
             }
             index += 1;
@@ -36,7 +36,7 @@ impl Values<'_, '_> {
         self.missing.is_none() && !self.faulty
     }
 
-    fn leftover(&mut self, index: usize, item: &Item<'_>) {
+    fn unrecognized(&mut self, index: usize, item: &Item<'_>) {
         let noun = self.subject.noun;
         let (message, label, help) = match &item.kind {
             ItemKind::Word => return self.unknown_word(index, item),
