@@ -1,4 +1,4 @@
-"""Printed values and readings of two samples, and the readings of a third, by a solver that is not the program's.
+"""Printed values and readings of two samples, and readings of two more, by a solver that is not the program's.
 
     python readings.py            # prints what stands in the two folders' tables
 
@@ -165,6 +165,58 @@ def ferry():
     return s.solve()
 
 
+def intercom(line=119 / 117, open_r8=False, emission=1.0, key=False):
+    """The lookout intercom, another set than the manual's, with two faults: an open R8, a worn V3."""
+    s = Set("chassis")
+    s.v(322.0 * line, 226.0, "raw", "chassis")
+    s.r(329.0, "raw", "bplus")
+    s.r(66.5e3, "bplus", "chassis")
+    s.r(10.1e3, "bplus", "reg")
+    s.v(149.5, 90.0, "reg", "chassis")  # glow tube, lit
+    # microphone and line amplifier
+    s.r(1400.0, "grid1", "chassis")
+    s.r(32.4e3, "bplus", "decoup")
+    s.r(5e6, "decoup", "chassis")
+    s.r(224e3, "decoup", "plate1")
+    s.r(2.66e3, "cath1", "chassis")
+    s.d(tube("12AX7", 1.04), "plate1", "grid1", "cath1")
+    s.r(500e6, "plate1", "voltop")
+    s.r(350e3, "voltop", "grid2")
+    s.r(150e3, "grid2", "chassis")
+    s.r(217e3, "decoup", "plate2")
+    s.r(1e9 if open_r8 else 2.24e3, "cath2", "chassis")  # open: as good as nothing
+    s.d(tube("12AX7", 1.04), "plate2", "grid2", "cath2")
+    # output stage
+    s.r(500e6, "plate2", "grid3")
+    s.r(463e3, "grid3", "bias")
+    s.r(10.1, "cath3", "chassis")
+    s.r(1020.0, "bplus", "screen3")
+    s.d(tube("6V6", emission), "plate3", "screen3", "grid3", "cath3")
+    s.r(286.0, "bplus", "plate3")
+    # bias board
+    s.v(46.0 * line, 481.0, "chassis", "negraw")
+    s.r(4.63e3, "negraw", "neg")
+    s.r(1e6, "neg", "chassis")
+    s.r(16.5e3, "neg", "bias")
+    s.r(8.9e3, "bias", "biaslow")
+    s.r(6.9e3, "biaslow", "chassis")
+    # line driver and call relay
+    s.r(218e3, "reg", "divide")
+    s.r(152e3, "divide", "chassis")
+    s.r(475e3, "divide", "cfgrid")
+    s.d(tube("12AU7", 0.95), "reg2", "cfgrid", "cfout")
+    s.r(4.6e3, "bplus", "reg2")
+    s.r(22.3e3, "cfout", "chassis")
+    s.r(466e3, "relaygrid", "neg")
+    s.r(2.17e6, "relaygrid", "cfout")
+    s.d(tube("12AU7", 0.95), "relayplate", "relaygrid", "relaycath")
+    s.r(6.6e3, "bplus", "relayplate")
+    s.r(1.01e3, "relaycath", "chassis")
+    if key:
+        s.r(0.01, "relaygrid", "chassis")
+    return s.solve()
+
+
 # point, node, full scale of the manual's range
 RECEIVER = [
     ("V1 pin 3", "plate1", 500), ("V1 pin 4", "screen", 250), ("V1 pin 5", "osc", 50),
@@ -192,6 +244,29 @@ FERRY = [
 ]
 
 
+INTERCOM = [
+    ("1", "raw", "chassis"), ("2", "bplus", "chassis"), ("3", "reg", "chassis"), ("4", "decoup", "chassis"),
+    ("5", "plate1", "chassis"), ("6", "cath1", "chassis"), ("7", "plate2", "chassis"),
+    ("8", "cath2", "chassis"), ("9", "plate3", "chassis"), ("10", "screen3", "chassis"),
+    ("11", "grid3", "chassis"), ("12", "cath3", "chassis"), ("13", "neg", "chassis"),
+    ("14", "negraw", "chassis"), ("15", "bias", "chassis"), ("16", "biaslow", "chassis"),
+    ("17", "divide", "chassis"), ("18", "cfgrid", "chassis"), ("19", "cfout", "chassis"),
+    ("20", "reg2", "chassis"), ("21", "relaygrid", "chassis"), ("22", "relayplate", "chassis"),
+    ("23", "relaycath", "chassis"), ("24", "bplus", "reg"), ("25", "raw", "bplus"),
+    ("26", "bplus", "screen3"), ("27", "relayplate", "chassis"), ("28", "relaycath", "chassis"),
+]
+WITH_KEY = {"27", "28"}
+
+
+def two_faults():
+    """Rows of two-faults.csv."""
+    faults = dict(open_r8=True, emission=0.35)
+    open_key, closed_key = intercom(**faults), intercom(key=True, **faults)
+    for point, node, against in INTERCOM:
+        found = closed_key if point in WITH_KEY else open_key
+        yield f"{point},{found.read(node, 10e6, against):.5g}"
+
+
 def table(title, points, sets):
     print(title)
     print("point,1k/V unrounded," + ",".join(name for name, _ in sets))
@@ -208,6 +283,7 @@ if __name__ == "__main__":
         ("healthy (10M)", receiver()), ("R2 at 39k (10M)", receiver(dropper=39e3))])
     table("signal-shed-set", SHED, [
         ("healthy (10M)", shed()), ("C7 leaks 2.2M (10M)", shed(coupler=2.2e6))])
+    (HERE / "two-faults.csv").write_text("point,reading\n" + "\n".join(two_faults()) + "\n")
     print("ferry-landing-amplifier")
     healthy = ferry()
     for point, node, against in FERRY:
