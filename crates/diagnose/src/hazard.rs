@@ -101,7 +101,7 @@ impl Reach {
         for one in &mut conditions {
             one.line_factor = highest_line(job);
         }
-        let by_node: Vec<f64> = match highest_volts(&circuit, &conditions, &bound) {
+        let by_node: Vec<f64> = match highest_volts((&circuit, &job.circuit), &conditions, &bound) {
             Some(volts) => volts
                 .iter()
                 .zip(&bound)
