@@ -90,7 +90,7 @@ impl Reach {
     /// Works them out from what manual and drawing make likely.
     pub fn of(reconciled: &Reconciled) -> Self {
         let job = reconciled.job();
-        let circuit = with_no_weaker_source(reconciled.circuit(), &job.circuit);
+        let circuit = with_no_weaker_source(&likely(reconciled), &job.circuit);
         let bound = island_volts(&circuit, job);
         let mut conditions = vec![Conditions::default()];
         for entry in &job.manual {
@@ -158,6 +158,15 @@ fn conditions_of(entry: &ManualEntry, job: &Job) -> Conditions {
 /// The higher of the two line voltages, over the manual's.
 fn highest_line(job: &Job) -> f64 {
     job.line_factor().max(1.0)
+}
+
+/// The circuit with its likely resistances and volts. Tubes and semiconductors stay as they are drawn: a hair of
+/// gas current at a grid that has lost its leak would take that anywhere.
+fn likely(reconciled: &Reconciled) -> Circuit {
+    let numbers = reconciled.numbers().into_iter();
+    let own = numbers.filter(|number| !matches!(number.id.parameter, PartParameter::Device(_)));
+    let changes = own.map(|number| (number.id.part, number.id.parameter, number.change));
+    reconciled.job().circuit.varied(changes)
 }
 
 /// A circuit with the drawn volts in the place of each source's that has less.

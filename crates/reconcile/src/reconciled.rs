@@ -15,7 +15,7 @@ mod linear_jobs;
 
 use std::sync::Arc;
 
-use circuit::{spread_of, sums_by_island, Circuit, Conditions, Job, PartKind, PartParameter, Port};
+use circuit::{spread_of, sums_by_island, Conditions, Job, PartKind, PartParameter, Port};
 use solver::{Solution, SolveError};
 
 use crate::agreement::Agreement;
@@ -214,11 +214,6 @@ impl Reconciled {
     /// [`SolveError`] where it has no trustworthy solution under them.
     pub fn drawn(&self, conditions: &Conditions) -> Result<Arc<Solution>, SolveError> {
         self.reader.states.at(conditions)
-    }
-
-    /// The circuit with its most likely numbers.
-    pub fn circuit(&self) -> &Circuit {
-        self.states.circuit()
     }
 
     /// The circuit with its most likely numbers under some conditions, without discrepancies.
