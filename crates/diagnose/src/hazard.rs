@@ -5,7 +5,7 @@
 //! reach under any single fault that the suspects know of, and not by the value that the manual
 //! prints. Those volts are worked out with no meter on, at the higher of the two line voltages,
 //! under every condition that the manual reads under; a tenth is added for tolerances. The circuit that
-//! breaks is the one that manual and drawing make likely together, but no source in it is weaker than
+//! breaks has the resistances and volts that manual and drawing make likely together, but no source in it is weaker than
 //! it is drawn: a mark errs to the safe side. What such a set shows in order, with all that the drawing
 //! lacks there, counts as well. No node at
 //! rest lies further from its reference than the sum of its island's sources (resistors, tubes and
