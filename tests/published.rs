@@ -3,8 +3,9 @@
 //! The cases are data: `tests/cases/published/<source>/cases.toml`, each with its page, its
 //! tolerance and the tolerance's reason. Nothing is compared but by an absolute difference.
 //! A table of their README says what the drawing alone and both sources together make of the
-//! circuits with tubes and semiconductors.
+//! circuits with tubes and semiconductors, beside what the program said before it weighed the two.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::PathBuf;
 
@@ -108,10 +109,12 @@ fn every_published_case_holds() {
 #[test]
 fn circuits_with_devices_read_what_their_table_says() {
     let page = fs::read_to_string(root().join("tests/cases/published/README.md")).unwrap();
+    let before = before();
     let mut rows = 0;
     for (key, read) in sources() {
         for case in read.iter().filter(|case| has_a_device(&case.netlist)) {
-            let document = json(&translated(case));
+            let document = json(&translated(case, "translate"));
+            let checked = json(&translated(case, "check"));
             for point in document["points"].as_array().unwrap() {
                 let label = format!("{} {}", case.id, point["point"].as_str().unwrap());
                 assert_eq!(point["manual_doubt"], Value::Null, "{key} {label}");
@@ -123,7 +126,10 @@ fn circuits_with_devices_read_what_their_table_says() {
                     (unloaded_alike - expected).abs() <= 2.0 * standard,
                     "{key} {label}: printed {value}, drawn {expected} with u = {standard}"
                 );
-                let row = table_row(&label, point);
+                let deviations = deviations(&checked, point);
+                // Beyond three standard deviations it would be doubted.
+                assert!(deviations < 3.0, "{key} {label}: {deviations}");
+                let row = table_row(&label, point, (before[&label].as_str(), deviations));
                 assert!(page.contains(&row), "the README lacks: {row}");
                 rows += 1;
             }
@@ -157,30 +163,49 @@ fn value_through_its_meter(point: &Value) -> f64 {
     stated(&point["bench"][0]["manual_alone"]).0
 }
 
-fn table_row(label: &str, point: &Value) -> String {
+/// How far a printed value is from what all else says of it, in standard deviations.
+fn deviations(checked: &Value, point: &Value) -> f64 {
+    let mut points = checked["points"].as_array().unwrap().iter();
+    let own = points.find(|own| own["point"] == point["point"]).unwrap();
+    number(&own["residual_sigma"]).abs()
+}
+
+/// The columns of the program before it weighed manual and drawing: `before.csv`, by case and point.
+fn before() -> BTreeMap<String, String> {
+    let text = fs::read_to_string(root().join("tests/cases/published/before.csv")).unwrap();
+    let row = |line: &str| {
+        let cells: Vec<&str> = line.split(',').collect();
+        let [case, point, volts, uncertainty, deviations] = cells[..] else {
+            panic!("{line}");
+        };
+        let number = |text: &str| text.parse::<f64>().unwrap();
+        let value = with_digits((number(volts), number(uncertainty)));
+        let columns = format!("{value} | {:.1}", number(deviations).abs());
+        (format!("{case} {point}"), columns)
+    };
+    text.lines().skip(1).map(row).collect()
+}
+
+fn table_row(label: &str, point: &Value, (before, deviations): (&str, f64)) -> String {
     let bench = &point["bench"][0];
-    let both = (
-        number(&bench["expected"]),
-        number(&bench["standard_uncertainty"]),
-    );
+    let drawn = stated(&bench["drawing_alone"]);
+    let both = (number(&bench["expected"]), number(&bench["uncertainty"]));
     format!(
-        "| {label} | {} | {} | {} | {} |",
+        "| {label} | {} | {} | {before} | {} | {deviations:.1} |",
         number(&point["manual"]["value"]),
-        with_digits(stated(&bench["manual_alone"])),
-        with_digits(stated(&bench["drawing_alone"])),
+        with_digits((drawn.0, 2.0 * drawn.1)),
         with_digits(both),
     )
 }
 
-/// A value with 2u behind it, to two digits of it.
-fn with_digits((value, standard): (f64, f64)) -> String {
-    let expanded = 2.0 * standard;
+/// A value with its expanded uncertainty behind it, to two digits of that.
+fn with_digits((value, expanded): (f64, f64)) -> String {
     let digits = (1.0 - expanded.log10().floor()).max(0.0) as usize;
     format!("{value:.digits$} ± {expanded:.digits$}")
 }
 
 fn run_case(key: &str, case: &Case) -> Vec<String> {
-    let run = translated(case);
+    let run = translated(case, "translate");
     if run.out.is_empty() {
         return vec![format!("{key} {}: {}", case.id, run.err)];
     }
@@ -188,8 +213,8 @@ fn run_case(key: &str, case: &Case) -> Vec<String> {
     misses_of(key, case, &document)
 }
 
-/// The case as a job of its own, translated.
-fn translated(case: &Case) -> Run {
+/// The case as a job of its own, translated or checked.
+fn translated(case: &Case, command: &str) -> Run {
     let scratch = Scratch::new();
     scratch.write("circuit.netlist", &case.netlist);
     scratch.write("manual.csv", &case.manual);
@@ -199,7 +224,7 @@ fn translated(case: &Case) -> Run {
         case.id, case.bench
     );
     scratch.write("job.toml", &settings);
-    fairvolt(&["translate", &scratch.path(), "--format", "json"])
+    fairvolt(&[command, &scratch.path(), "--format", "json"])
 }
 
 fn misses_of(key: &str, case: &Case, document: &Value) -> Vec<String> {

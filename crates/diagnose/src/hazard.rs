@@ -4,13 +4,20 @@
 //! to the plate supply when its coupler shorts, so a point is marked by the most that its nodes can
 //! reach under any single fault that the suspects know of, and not by the value that the manual
 //! prints. Those volts are worked out with no meter on, at the higher of the two line voltages,
-//! under every condition that the manual reads under; a tenth is added for tolerances. No node at
+//! under every condition that the manual reads under; a tenth is added for tolerances. The circuit that
+//! breaks has the resistances and volts that manual and drawing make likely together, but no source in it is weaker than
+//! it is drawn: a mark errs to the safe side. What such a set shows in order, with all that the drawing
+//! lacks there, counts as well. No node at
 //! rest lies further from its reference than the sum of its island's sources (resistors, tubes and
 //! transistors deliver no power of their own), so that is the most that is said, and what is said
 //! where the circuit or a faulty one has no operating point. What a choke kicks up at switching off
 //! is not in it. Where nothing is drawn, the highest voltage known anywhere in the job stands in.
 
-use circuit::{sums_by_island, Conditions, Job, ManualEntry, PartKind, Port, Quantity};
+use circuit::{
+    sums_by_island, Circuit, Conditions, Job, ManualEntry, PartId, PartKind, PartParameter, Port,
+    Quantity,
+};
+use reconcile::Reconciled;
 
 use crate::suspects::highest_volts;
 
@@ -71,7 +78,7 @@ impl Danger {
     }
 }
 
-/// The highest volts, of either sign, that each node of a job's circuit can reach.
+/// The highest volts, of either sign, that each node of a circuit can reach.
 #[derive(Clone, Debug)]
 pub struct Reach {
     by_node: Vec<f64>,
@@ -80,22 +87,21 @@ pub struct Reach {
 }
 
 impl Reach {
-    /// Works them out.
-    pub fn of(job: &Job) -> Self {
-        let bound = island_volts(job);
+    /// Works them out from what manual and drawing make likely.
+    pub fn of(reconciled: &Reconciled) -> Self {
+        let job = reconciled.job();
+        let circuit = with_no_weaker_source(&likely(reconciled), &job.circuit);
+        let bound = island_volts(&circuit, job);
         let mut conditions = vec![Conditions::default()];
         for entry in &job.manual {
             if conditions.iter().all(|one| one.settings != entry.settings) {
-                conditions.push(Conditions {
-                    settings: entry.settings.clone(),
-                    ..Conditions::default()
-                });
+                conditions.push(conditions_of(entry, job));
             }
         }
         for one in &mut conditions {
-            one.line_factor = job.line_factor().max(1.0);
+            one.line_factor = highest_line(job);
         }
-        let by_node: Vec<f64> = match highest_volts(&job.circuit, &conditions, &bound) {
+        let by_node: Vec<f64> = match highest_volts((&circuit, &job.circuit), &conditions, &bound) {
             Some(volts) => volts
                 .iter()
                 .zip(&bound)
@@ -124,13 +130,63 @@ impl Reach {
 
 /// One mark for each entry of the manual, in order. A resistance is read with the power off, but
 /// its point keeps its mark: the sheet must not call it safe.
-pub fn hazards(job: &Job) -> Vec<Hazard> {
-    let reach = Reach::of(job);
-    let marks = job.manual.iter().map(|entry| mark(entry, &reach));
+pub fn hazards(reconciled: &Reconciled) -> Vec<Hazard> {
+    let reach = Reach::of(reconciled);
+    let entries = reconciled.job().manual.iter();
+    let marks = entries.map(|entry| mark(entry, &reach, in_order(entry, reconciled)));
     marks.collect()
 }
 
-fn mark(entry: &ManualEntry, reach: &Reach) -> Hazard {
+/// Volts at a point without a meter, in a set in order, with what the drawing lacks there; 0 where
+/// none can be told.
+fn in_order(entry: &ManualEntry, reconciled: &Reconciled) -> f64 {
+    let job = reconciled.job();
+    let expected = entry.port.and_then(|port| {
+        let conditions = conditions_of(entry, job);
+        reconciled.expected(port, &conditions, 0.0, None).ok()
+    });
+    expected.map_or(0.0, |expected| expected.volts.abs())
+}
+
+fn conditions_of(entry: &ManualEntry, job: &Job) -> Conditions {
+    Conditions {
+        settings: entry.settings.clone(),
+        line_factor: highest_line(job),
+    }
+}
+
+/// The higher of the two line voltages, over the manual's.
+fn highest_line(job: &Job) -> f64 {
+    job.line_factor().max(1.0)
+}
+
+/// The circuit with its likely resistances and volts. Tubes and semiconductors stay as they are drawn: a hair of
+/// gas current at a grid that has lost its leak would take that anywhere.
+fn likely(reconciled: &Reconciled) -> Circuit {
+    let numbers = reconciled.numbers().into_iter();
+    let own = numbers.filter(|number| !matches!(number.id.parameter, PartParameter::Device(_)));
+    let changes = own.map(|number| (number.id.part, number.id.parameter, number.change));
+    reconciled.job().circuit.varied(changes)
+}
+
+/// A circuit with the drawn volts in the place of each source's that has less.
+fn with_no_weaker_source(likely: &Circuit, drawn: &Circuit) -> Circuit {
+    let pairs = likely.parts().iter().zip(drawn.parts()).enumerate();
+    let changes = pairs.filter_map(
+        |(place, (likely, drawn))| match (&likely.kind, &drawn.kind) {
+            (PartKind::Supply(likely), PartKind::Supply(drawn))
+                if likely.volts.abs() < drawn.volts.abs() =>
+            {
+                let change = drawn.volts - likely.volts;
+                Some((PartId(place), PartParameter::Volts, change))
+            }
+            _ => None,
+        },
+    );
+    likely.varied(changes)
+}
+
+fn mark(entry: &ManualEntry, reach: &Reach, in_order: f64) -> Hazard {
     let reached = entry.port.map_or(reach.known, |port| reach.at(port));
     let (hazardous, lethal) = match entry.quantity {
         Quantity::AcVolts => (HAZARDOUS_AC, LETHAL_AC),
@@ -140,7 +196,7 @@ fn mark(entry: &ManualEntry, reach: &Reach) -> Hazard {
         Quantity::DcVolts | Quantity::AcVolts => entry.figure.value.abs(),
         Quantity::Ohms | Quantity::DcMilliamperes => 0.0,
     };
-    let volts = reached.max(printed);
+    let volts = reached.max(printed).max(in_order);
     Hazard {
         volts,
         danger: if volts >= lethal {
@@ -154,12 +210,10 @@ fn mark(entry: &ManualEntry, reach: &Reach) -> Hazard {
     }
 }
 
-/// For each node, the sum of the sources' volts in its island.
-fn island_volts(job: &Job) -> Vec<f64> {
-    sums_by_island(&job.circuit, |part| match &part.kind {
-        PartKind::Supply(supply) if supply.follows_line => {
-            supply.volts.abs() * job.line_factor().max(1.0)
-        }
+/// For each node of a circuit, the sum of the sources' volts in its island.
+fn island_volts(circuit: &Circuit, job: &Job) -> Vec<f64> {
+    sums_by_island(circuit, |part| match &part.kind {
+        PartKind::Supply(supply) if supply.follows_line => supply.volts.abs() * highest_line(job),
         PartKind::Supply(supply) => supply.volts.abs(),
         PartKind::Generator(generator) => generator.volts.abs(),
         _ => 0.0,

@@ -7,9 +7,10 @@
 use crate::range_choice::RangeChoice;
 use circuit::Job;
 
+use crate::agreement::Agreement;
 use crate::error::ReconcileError;
 use crate::explain::{Explained, Slips};
-use crate::fit::{Agreement, LikelyNumber, Prediction};
+use crate::fit::{LikelyNumber, Prediction};
 use crate::peel::BELIEVABLE;
 use crate::reconciled::{reconcile, Reconciled};
 use crate::sheet::LeftOut;

@@ -39,6 +39,7 @@ const SETTLED: f64 = 0.03;
 const FURTHEST: f64 = 8.0;
 
 /// The way down to the most likely numbers.
+#[derive(Clone)]
 pub(crate) struct Descent<'s> {
     pub(crate) job: Arc<Job>,
     pub(crate) drawn: Arc<States>,
@@ -130,6 +131,18 @@ impl Descent<'_> {
         Ok(fitted)
     }
 
+    /// For each row the sizes that the discrepancy of its port may have, with the probabilities that the
+    /// other ports teach, before any step is taken.
+    ///
+    /// # Errors
+    /// [`ReconcileError`] if the covariance of the readings cannot be inverted.
+    pub(crate) fn lacking_by_the_others(&self) -> Result<Vec<Vec<(f64, f64)>>, ReconcileError> {
+        let mut apart = self.clone();
+        let (fit, _) = apart.fitted()?;
+        let found = &apart.discrepancies;
+        Ok(found.by_the_others(&fit.inverse, &fit.weighted))
+    }
+
     pub(crate) fn fit(&self) -> Result<(Fit, Slopes), ReconcileError> {
         let rows: Vec<&Row> = self.rows.iter().collect();
         self.fit_by(Slopes::of(&rows))
@@ -185,26 +198,10 @@ impl Descent<'_> {
         for (port, at) in ports.iter_mut().zip(&place.ports) {
             port.at = *at;
         }
-        let each = (0..self.rows.len()).into_par_iter();
-        let seen: Vec<Result<Seen, NoRow>> = each
-            .map(|row| {
-                let taken = &self.taken[row];
-                let entry = &self.job.manual[taken.entries[0]];
-                let conditions = Conditions {
-                    settings: entry.settings.clone(),
-                    line_factor: 1.0,
-                };
-                let port = &ports[self.discrepancies.of_row[row]];
-                let load = Load {
-                    siemens: taken.siemens(&self.job),
-                    amperes: port.amperes(),
-                };
-                let mut seen = see(&states, taken.port, &conditions, load)?;
-                seen.model += port.volts();
-                Ok(seen)
-            })
-            .collect();
-        seen.into_iter().collect::<Result<Vec<Seen>, NoRow>>().ok()
+        read_all(&states, &self.job, self.taken, |row| {
+            let port = &ports[self.discrepancies.of_row[row]];
+            (port.amperes(), port.volts())
+        })
     }
 
     /// Puts the tangents there in the place of those before.
@@ -223,12 +220,42 @@ impl Descent<'_> {
         }
     }
 
+    /// The rows by their tangents here as they are without discrepancies and with every number spread by
+    /// its own tolerance; `read` are the rows as they were read, whose errors are nobody's misprints.
+    pub(crate) fn rows_as_written(&self, read: &[Row]) -> Vec<Row> {
+        let each = self.rows.iter().zip(read).map(|(row, read)| {
+            let slopes = row.slopes.iter().enumerate();
+            Row {
+                slopes: slopes
+                    .map(|(place, slope)| slope / self.prior.width(place))
+                    .collect(),
+                noise: read.noise,
+                ..row.clone()
+            }
+        });
+        each.collect()
+    }
+
     /// `(v − h)ᵀW⁻¹(v − h) + zᵀz + uᵀV⁻¹u`
     fn cost(&self, volts: &[f64], place: &Place) -> f64 {
-        let rows = self.rows.iter().zip(volts);
-        let misfit: f64 = rows
+        let rows = || self.rows.iter().zip(volts);
+        let mut misfit: f64 = rows()
             .map(|(row, volts)| (row.printed.value - volts).powi(2) / row.noise)
             .sum();
+        // With c of each row W is w + ccᵀ, and rᵀW⁻¹r is less by (Σ c r/w)²/(1 + Σ c²/w).
+        let mut by_range: Vec<(f64, f64)> = Vec::new();
+        for (row, volts) in rows() {
+            let Some(common) = row.common else { continue };
+            if by_range.len() <= common.range {
+                by_range.resize(common.range + 1, (0.0, 0.0));
+            }
+            let (pull, weight) = &mut by_range[common.range];
+            *pull += common.volts * (row.printed.value - volts) / row.noise;
+            *weight += common.volts.powi(2) / row.noise;
+        }
+        for (pull, weight) in by_range {
+            misfit -= pull * pull / (1.0 + weight);
+        }
         let numbers: f64 = place.numbers.iter().map(|z| z * z).sum();
         let ports = self.discrepancies.ports.iter().zip(&place.ports);
         let ports: f64 = ports
@@ -237,6 +264,34 @@ impl Descent<'_> {
             .sum();
         misfit + numbers + ports
     }
+}
+
+/// Reads a whole table, `lacking` being the current in amperes into the port of each row and the volts
+/// in series with it; none where some row finds no state.
+pub(crate) fn read_all(
+    states: &States,
+    job: &Job,
+    taken: &[Taken],
+    lacking: impl Fn(usize) -> (f64, f64) + Sync,
+) -> Option<Vec<Seen>> {
+    let each = taken.par_iter().enumerate();
+    let seen: Vec<Result<Seen, NoRow>> = each
+        .map(|(row, taken)| {
+            let conditions = Conditions {
+                settings: job.manual[taken.entries[0]].settings.clone(),
+                line_factor: 1.0,
+            };
+            let (amperes, volts) = lacking(row);
+            let load = Load {
+                siemens: taken.siemens(job),
+                amperes,
+            };
+            let mut seen = see(states, taken.port, &conditions, load)?;
+            seen.model += volts;
+            Ok(seen)
+        })
+        .collect();
+    seen.into_iter().collect::<Result<Vec<Seen>, NoRow>>().ok()
 }
 
 impl Place {

@@ -67,7 +67,7 @@ impl Natural {
     fn of(row: &Row, siemens: f64, is_linear: bool) -> Self {
         let held = if is_linear { HELD } else { STIFF };
         // A value within its own error is of that size for all that is known.
-        let printed = row.printed.value.abs().max(row.noise.sqrt());
+        let printed = row.printed.value.abs().max(row.whole_noise().sqrt());
         let volts = printed.max(row.model.abs());
         // R = R_l/(1 − g·R_l), R_l with the meter on it
         let open = (1.0 - siemens * row.ohms).max(f64::MIN_POSITIVE);
@@ -127,10 +127,11 @@ impl Discrepancies {
         found
     }
 
-    /// Sizes that a discrepancy may have, as shares of its natural size, each with its probability
-    /// before the table is looked at.
-    pub(crate) fn sizes_beforehand() -> impl Iterator<Item = (f64, f64)> {
-        SIZES.beforehand()
+    /// The sizes with their probabilities before a table is looked at.
+    #[cfg(test)]
+    pub(crate) fn beforehand() -> Vec<(f64, f64)> {
+        let shares = SIZES.probabilities();
+        shares.into_iter().zip(SIZES.sizes).collect()
     }
 
     /// Takes the rows' resistances as they are now.
@@ -162,32 +163,48 @@ impl Discrepancies {
         rows
     }
 
-    /// Lets the table say how large the discrepancies are, by `S⁻¹` and `S⁻¹r` under the variances
-    /// taken so far: `a = δᵀS⁻¹δ` and `b = δᵀS⁻¹r` at each port.
-    pub(crate) fn learn(&mut self, inverse: &DMatrix<f64>, weighted: &DVector<f64>) {
+    /// What the table says of the discrepancy at each port, by `S⁻¹` and `S⁻¹r` under the variances taken so
+    /// far: `a = δᵀS⁻¹δ` and `b = δᵀS⁻¹r`.
+    fn likelihoods(&self, inverse: &DMatrix<f64>, weighted: &DVector<f64>) -> Vec<Likelihood> {
         let rows = self.rows_by_port();
-        let learnt: Vec<Likelihood> = rows
-            .iter()
-            .zip(&self.ports)
-            .map(|(rows, port)| {
-                let (mut a, mut b) = (0.0, 0.0);
-                for i in rows {
-                    b += self.effect[*i] * weighted[*i];
-                    for j in rows {
-                        a += self.effect[*i] * inverse[(*i, *j)] * self.effect[*j];
-                    }
+        let each = rows.iter().zip(&self.ports).map(|(rows, port)| {
+            let (mut a, mut b) = (0.0, 0.0);
+            for i in rows {
+                b += self.effect[*i] * weighted[*i];
+                for j in rows {
+                    a += self.effect[*i] * inverse[(*i, *j)] * self.effect[*j];
                 }
-                Likelihood::of(a, b, port.variance)
-            })
-            .collect();
+            }
+            Likelihood::of(a, b, port.variance)
+        });
+        each.collect()
+    }
+
+    /// Lets the table say how large the discrepancies are.
+    pub(crate) fn learn(&mut self, inverse: &DMatrix<f64>, weighted: &DVector<f64>) {
+        let likelihoods = self.likelihoods(inverse, weighted);
         for (port, variance) in self
             .ports
             .iter_mut()
-            .zip(SIZES.variances(&learnt, &mut self.probabilities))
+            .zip(SIZES.variances(&likelihoods, &mut self.probabilities))
         {
             if let Some(variance) = variance {
                 port.variance = variance;
             }
         }
+    }
+
+    /// Sizes that the discrepancy of each row's port may have, as shares of its natural size, with the
+    /// probabilities that the other ports teach.
+    pub(crate) fn by_the_others(
+        &self,
+        inverse: &DMatrix<f64>,
+        weighted: &DVector<f64>,
+    ) -> Vec<Vec<(f64, f64)>> {
+        let likelihoods = self.likelihoods(inverse, weighted);
+        let learnt = self.probabilities.unwrap_or(SIZES.probabilities());
+        let by_port = SIZES.by_the_others(&likelihoods, &learnt);
+        let of = |port: &usize| by_port[*port].into_iter().zip(SIZES.sizes).collect();
+        self.of_row.iter().map(of).collect()
     }
 }

@@ -18,10 +18,11 @@ use circuit::PartSpread;
 use nalgebra::{DMatrix, DVector};
 use solver::ParameterId;
 
+use crate::agreement::Agreement;
 use crate::covariance::Covariance;
 use crate::discrepancy::Discrepancies;
 use crate::error::ReconcileError;
-use crate::row::Row;
+use crate::row::{Common, Row};
 use crate::slopes::Slopes;
 
 /// What other readings and the parts say a reading should be.
@@ -52,15 +53,6 @@ pub struct LikelyNumber {
     pub standard: f64,
     /// The change in standard deviations of what was known of it before.
     pub sigmas: f64,
-}
-
-/// How well readings and drawn circuit agree as a whole.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Agreement {
-    /// `rᵀS⁻¹r`: about as large as the number of readings where parts are within tolerance.
-    pub chi_squared: f64,
-    /// How many readings.
-    pub readings: usize,
 }
 
 /// Readings fitted together, some of which may be left out.
@@ -112,10 +104,12 @@ impl Fit {
         let n = rows.len();
         let of = |number: fn(&Row) -> f64| DVector::from_fn(n, |k, _| number(rows[k]));
         let noise = of(|row| row.noise);
+        let mut matrix = slopes.own() + DMatrix::from_diagonal(&noise);
+        add_common(&mut matrix, rows);
         Fit {
             values: of(|row| row.printed.value),
             residuals: of(Row::residual),
-            matrix: slopes.own() + DMatrix::from_diagonal(&noise),
+            matrix,
             noise,
             kept,
             inverse: DMatrix::zeros(n, n),
@@ -256,6 +250,20 @@ impl Fit {
     }
 }
 
+/// Adds what readings of one range have in common by their meter.
+fn add_common(matrix: &mut DMatrix<f64>, rows: &[&Row]) {
+    let common: Vec<(usize, Common)> = rows
+        .iter()
+        .enumerate()
+        .filter_map(|(place, row)| Some((place, row.common?)))
+        .collect();
+    for (i, one) in &common {
+        for (j, other) in common.iter().filter(|(_, own)| own.range == one.range) {
+            matrix[(*i, *j)] += one.volts * other.volts;
+        }
+    }
+}
+
 /// What the readings say of one that is not among them, before it is printed.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Outlook {
@@ -291,6 +299,7 @@ mod tests {
             ohms: 0.0,
             slopes: slopes.to_vec(),
             noise,
+            common: None,
         }
     }
 

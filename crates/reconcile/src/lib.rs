@@ -6,6 +6,7 @@
 //! printing are not known here.
 
 mod accuracy;
+mod agreement;
 mod belief;
 mod class;
 mod covariance;
@@ -22,6 +23,7 @@ mod permitted_error;
 mod place;
 mod prior;
 mod range_choice;
+mod recheck;
 mod reconciled;
 mod resolution;
 mod row;
@@ -36,12 +38,13 @@ mod standing;
 mod states;
 
 pub use accuracy::{accuracy_half_width, AccuracyError};
+pub use agreement::Agreement;
 pub use belief::{belief, belief_of, Belief, Judged};
 pub use class::{alike, decisive, meter_classes, ClassInference, ClassLikelihood, Decided};
 pub use covariance::Covariance;
 pub use error::ReconcileError;
 pub use explain::{Explained, Explanation, EXPLAINS};
-pub use fit::{Agreement, LikelyNumber, Prediction};
+pub use fit::{LikelyNumber, Prediction};
 pub use outlook::{DiscrepancyFound, Expected, Outlook, Term, TermInput};
 pub use peel::{BELIEVABLE, DECISIVE_ODDS};
 pub use permitted_error::{permitted_error, PermittedError};

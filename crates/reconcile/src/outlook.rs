@@ -53,6 +53,9 @@ pub enum TermInput {
     Number(ParameterId, PartSpread),
     /// A printed value, by an entry that prints it; in volts.
     Printed(usize),
+    /// What all readings of one meter on one range have in common, by the first entry read there, in
+    /// standard deviations.
+    Scale(usize),
     /// What the drawing lacks at a port, in shares of the port's natural size, with its
     /// standard deviation; one for each port, in their order.
     Discrepancy(f64),
@@ -64,13 +67,14 @@ impl TermInput {
         match self {
             TermInput::Number(_, spread) => Some(spread.standard()),
             TermInput::Printed(_) => None,
+            TermInput::Scale(_) => Some(1.0),
             TermInput::Discrepancy(standard) => Some(*standard),
         }
     }
 }
 
 impl Outlook {
-    /// Combined standard uncertainty in volts of all but the printed values' own errors.
+    /// Combined standard uncertainty in volts of all but what is each printed value's own error.
     pub fn by_circuit(&self) -> f64 {
         let squares = self.terms.iter().filter_map(|term| {
             let standard = term.input.standard()?;
@@ -226,6 +230,7 @@ impl Reconciled {
                 slope: *share,
             });
         }
+        terms.extend(self.scale_terms(&shares));
         let unmet: f64 = unmet.iter().map(|unmet| unmet.volts.powi(2)).sum();
         Ok(Outlook {
             volts,
@@ -234,6 +239,25 @@ impl Reconciled {
             digits: condition.digits(),
             another_set: self.another_set(volts, &m, (&by_numbers, &by_port, &shares), own, unmet),
         })
+    }
+
+    /// What each range of each meter has in common, by the shares that the printed values have.
+    fn scale_terms(&self, shares: &DVector<f64>) -> impl Iterator<Item = Term> {
+        let mut found: Vec<(usize, Term)> = Vec::new();
+        for (row, share) in shares.iter().enumerate() {
+            let Some(common) = self.sheet.rows[row].common else {
+                continue;
+            };
+            let slope = share * common.volts;
+            match found.iter_mut().find(|(range, _)| *range == common.range) {
+                Some((_, term)) => term.slope += slope,
+                None => {
+                    let input = TermInput::Scale(self.sheet.taken[row].entries[0]);
+                    found.push((common.range, Term { input, slope }));
+                }
+            }
+        }
+        found.into_iter().map(|(_, term)| term)
     }
 
     /// `z_b = κz + …`: what the manual's set has shown of its numbers holds for another set by κ,

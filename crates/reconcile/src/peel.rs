@@ -93,6 +93,7 @@ mod tests {
             ohms: 0.0,
             slopes: slopes.to_vec(),
             noise: 0.01,
+            common: None,
         }
     }
 

@@ -145,6 +145,23 @@ impl Prior {
         ratios
     }
 
+    /// How many times its tolerance a number is spread now.
+    pub(crate) fn width(&self, place: usize) -> f64 {
+        self.widths.get(place).copied().unwrap_or(1.0)
+    }
+
+    /// How many times its tolerance a number may be spread, with the probability of each beforehand, once
+    /// itself included; none for a number that is never another one than is written.
+    pub(crate) fn widths_of(spread: &PartSpread) -> Option<[(f64, f64); 4]> {
+        let shares = WIDTHS.probabilities();
+        match spread.scale {
+            SpreadScale::Ohms | SpreadScale::Volts => {
+                Some(std::array::from_fn(|k| (shares[k], WIDTHS.sizes[k])))
+            }
+            _ => None,
+        }
+    }
+
     /// The changes of all numbers from what is written, in their own units.
     pub(crate) fn changes(&self) -> Vec<(PartId, PartParameter, f64)> {
         let each = self.numbers.iter().zip(&self.at);

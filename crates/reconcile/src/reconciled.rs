@@ -20,18 +20,23 @@ use std::sync::Arc;
 use circuit::{spread_of, sums_by_island, Conditions, Job, PartKind, PartParameter, Port};
 use solver::{Solution, SolveError};
 
+use crate::agreement::Agreement;
 use crate::descent::{rounds, Descent};
 use crate::discrepancy::Discrepancies;
 use crate::error::ReconcileError;
-use crate::fit::{Agreement, Fit, LikelyNumber};
-use crate::peel::{peel, TakenOut};
+use crate::fit::{Fit, LikelyNumber};
+use crate::peel::TakenOut;
 use crate::prior::Prior;
 use crate::range_choice::RangeChoice;
+use crate::recheck::Doubts;
 use crate::row::{Reader, Row};
 use crate::sheet::{sheet, Meters, Sheet};
 use crate::slopes::Slopes;
 use crate::standing::{standing, Standing};
 use crate::states::States;
+
+/// Doubts are judged anew, and the way down gone again, so often at most.
+const MOST_ROUNDS: usize = 3;
 
 /// Standard deviation of a misprinted value, as so many times what it says.
 const UNREADABLE: f64 = 100.0;
@@ -90,15 +95,11 @@ pub fn reconcile(job: &Job) -> Result<Reconciled, ReconcileError> {
 /// Reconciles them by some way down.
 fn reconcile_by(
     job: &Job,
-    down: impl FnOnce(&mut Descent<'_>) -> Result<(Fit, Slopes), ReconcileError>,
+    mut down: impl FnMut(&mut Descent<'_>) -> Result<(Fit, Slopes), ReconcileError>,
 ) -> Result<Reconciled, ReconcileError> {
     let job = Arc::new(job.clone());
     let mut reader = Reader::new(&job);
     let sheet = sheet(&mut reader, &job, Meters::AS_STATED)?;
-    let rows: Vec<&Row> = sheet.rows.iter().collect();
-    let drawn_slopes = Slopes::of(&rows);
-    let mut drawn = Fit::new(&rows, &drawn_slopes)?;
-    let doubted = peel(&mut drawn)?;
     let readings: Vec<(Port, f64)> = sheet
         .taken
         .iter()
@@ -109,24 +110,50 @@ fn reconcile_by(
         .parts()
         .iter()
         .any(|part| matches!(part.kind, PartKind::Device(_)));
-    let discrepancies = Discrepancies::new(&sheet.rows, &readings, is_linear);
-    let standing = standing(&job, &sheet, &drawn, &doubted);
-    let mut rows = sheet.rows.clone();
-    for (row, standing) in rows.iter_mut().zip(&standing) {
-        if *standing == Standing::Misprint {
-            row.noise = (UNREADABLE * row.printed.value).powi(2);
-        }
-    }
-    let mut descent = Descent {
+    let written = Descent {
         job: Arc::clone(&job),
         drawn: Arc::clone(&reader.states),
         taken: &sheet.taken,
-        rows,
+        rows: sheet.rows.clone(),
         prior: reader.prior.clone(),
-        discrepancies,
+        discrepancies: Discrepancies::new(&sheet.rows, &readings, is_linear),
         rounds: rounds(sheet.rows.len()),
     };
-    let (fit, slopes) = down(&mut descent)?;
+    let mut doubts = Doubts::settled(&reader, &job, &sheet, &sheet.rows)?;
+    let mut round = 1;
+    let (standing, descent, (fit, slopes)) = loop {
+        let standing = match doubts.out.is_empty() {
+            true => vec![Standing::Believed; sheet.rows.len()],
+            false => {
+                let lacking = written.lacking_by_the_others()?;
+                standing(&job, &sheet, (&doubts, &written.prior.numbers), &lacking)
+            }
+        };
+        let mut descent = written.clone();
+        if standing.contains(&Standing::Misprint) {
+            // What a misprint says of the size of anything is wrong too.
+            let rows = &mut descent.rows;
+            for row in of_misprints(rows, &standing) {
+                row.printed.value = row.model;
+            }
+            descent.discrepancies = Discrepancies::new(rows, &readings, is_linear);
+            for row in of_misprints(rows, &standing) {
+                row.noise = (UNREADABLE * row.model).powi(2).max(row.noise);
+            }
+        }
+        let found = down(&mut descent)?;
+        // Where the way down has led, the tangents may say otherwise of what is doubted.
+        let here = descent.rows_as_written(&sheet.rows);
+        if round < MOST_ROUNDS && doubts.differ_by(&here)? {
+            let before = doubts.rows_out();
+            doubts = Doubts::settled(&reader, &job, &sheet, &here)?;
+            round += 1;
+            if doubts.rows_out() != before {
+                continue;
+            }
+        }
+        break (standing, descent, found);
+    };
     let Descent {
         prior,
         discrepancies,
@@ -144,9 +171,9 @@ fn reconcile_by(
         job,
         reader,
         sheet,
-        drawn,
-        drawn_slopes,
-        doubted,
+        drawn: doubts.fit,
+        drawn_slopes: doubts.slopes,
+        doubted: doubts.out,
         standing,
         fit,
         slopes,
@@ -155,6 +182,16 @@ fn reconcile_by(
         states,
         row_of,
     })
+}
+
+/// The rows whose values are misprints.
+fn of_misprints<'r>(
+    rows: &'r mut [Row],
+    standing: &'r [Standing],
+) -> impl Iterator<Item = &'r mut Row> {
+    let each = rows.iter_mut().zip(standing);
+    each.filter(|(_, standing)| **standing == Standing::Misprint)
+        .map(|(row, _)| row)
 }
 
 impl Reconciled {
@@ -203,6 +240,26 @@ impl Reconciled {
     /// Variance of the rounding and the meter of an entry's printed value, in V²; 0 where it is not
     /// part of the fit.
     pub fn printed_noise(&self, entry: usize) -> f64 {
+        self.row(entry)
+            .map_or(0.0, |row| self.sheet.rows[row].whole_noise())
+    }
+
+    /// Standard deviation in volts, at full scale, of what readings of an entry's range have in common; 0
+    /// where they have nothing.
+    pub fn scale_noise(&self, entry: usize) -> f64 {
+        let row = self.row(entry).map(|row| {
+            let full_scale = self.sheet.taken[row].range.range.full_scale;
+            (&self.sheet.rows[row], full_scale)
+        });
+        row.and_then(|(row, full_scale)| {
+            let common = row.common?;
+            Some((common.volts * full_scale / row.printed.value).abs())
+        })
+        .unwrap_or(0.0)
+    }
+
+    /// Variance of an entry's printed value without what readings of its range have in common, in V².
+    pub fn own_noise(&self, entry: usize) -> f64 {
         self.row(entry)
             .map_or(0.0, |row| self.sheet.rows[row].noise)
     }

@@ -1,10 +1,9 @@
 //! One reading of the manual as the drawn circuit sees it: the model's own value through the
 //! manual's meter, how it follows every number, and how far the reading itself may be off.
 //!
-//! The errors of one meter on one range are taken as independent from reading to reading. They
-//! are not quite: a movement that reads high at one point reads high at the next. What they share
-//! is little beside the parts' tolerances, and taking it as shared would let one meter error
-//! explain away a whole table.
+//! A movement that reads high at one point of a range reads high at the next, in proportion to what it
+//! shows: its magnet, its springs and the range's multiplier are the same. The rest (how the scale
+//! is drawn, friction, the eye) is each reading's own.
 
 use crate::accuracy::AccuracyError;
 use crate::permitted_error::permitted_error;
@@ -15,6 +14,11 @@ use circuit::{Conditions, Job, Meter, MeterRange, Port, Setting};
 use solver::{Condition, Load, Pull, SolveError};
 
 use crate::prior::Prior;
+
+/// How much of the variance of a meter's error at full scale all readings of that range have in common;
+/// lower down the scale as much less as the square of the reading (common practice, no source). What
+/// other shares bring is in `benches/results.md`.
+const SCALE_SHARE: f64 = 0.8;
 
 /// A value and how finely it was printed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -61,8 +65,19 @@ pub(crate) struct Row {
     pub(crate) ohms: f64,
     /// Volts for one standard deviation of each number.
     pub(crate) slopes: Vec<f64>,
-    /// Variance of rounding and meter, in V².
+    /// Variance of rounding and meter, in V², without what readings of its range have in common.
     pub(crate) noise: f64,
+    /// What readings of its range have in common.
+    pub(crate) common: Option<Common>,
+}
+
+/// The error that the readings of one meter on one range have in common.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Common {
+    /// Which range of which meter, by its place among those met.
+    pub(crate) range: usize,
+    /// Volts for one standard deviation of it.
+    pub(crate) volts: f64,
 }
 
 /// Why there is no such reading.
@@ -80,6 +95,8 @@ pub(crate) enum NoRow {
 pub(crate) struct Reader {
     pub(crate) states: Arc<States>,
     pub(crate) prior: Prior,
+    /// The meters and full scales met.
+    ranges: Vec<(Meter, f64)>,
 }
 
 impl Reader {
@@ -87,6 +104,7 @@ impl Reader {
         Reader {
             states: Arc::new(States::new(job)),
             prior: Prior::new(job),
+            ranges: Vec::new(),
         }
     }
 
@@ -119,12 +137,18 @@ impl Reader {
         printed: Printed,
         seen: &Seen,
     ) -> Result<Row, NoRow> {
+        let (own, common) = shared_out(probe, printed).map_err(NoRow::Accuracy)?;
+        let range = self.range(probe);
         let row = Row {
             printed,
             model: seen.model,
             ohms: seen.ohms,
             slopes: self.prior.scaled(&seen.pulls),
-            noise: noise(probe, printed).map_err(NoRow::Accuracy)?,
+            noise: own,
+            common: (common.abs() > 0.0).then_some(Common {
+                range,
+                volts: common,
+            }),
         };
         // A zero on a meter that lists no range is a load without bounds.
         let finite = row.residual().is_finite() && row.own().is_finite();
@@ -133,6 +157,19 @@ impl Reader {
         } else {
             Err(NoRow::NotFinite)
         }
+    }
+}
+
+impl Reader {
+    fn range(&mut self, probe: &Probe<'_>) -> usize {
+        let full_scale = probe.range.full_scale;
+        let known = self.ranges.iter().position(|(meter, own)| {
+            meter == probe.meter && (own - full_scale).abs() <= 1e-9 * full_scale
+        });
+        known.unwrap_or_else(|| {
+            self.ranges.push((probe.meter.clone(), full_scale));
+            self.ranges.len() - 1
+        })
     }
 }
 
@@ -162,6 +199,11 @@ impl Row {
         self.printed.value - self.model
     }
 
+    /// Variance of rounding and meter, in V².
+    pub(crate) fn whole_noise(&self) -> f64 {
+        self.noise + self.common.map_or(0.0, |common| common.volts.powi(2))
+    }
+
     /// Variance through the parts, in V²: a diagonal entry of `H P Hᵀ`.
     pub(crate) fn own(&self) -> f64 {
         self.slopes.iter().map(|slope| slope * slope).sum()
@@ -169,7 +211,7 @@ impl Row {
 
     /// Logarithm of how likely the parts alone make the value, up to a constant.
     pub(crate) fn log_density(&self) -> f64 {
-        let variance = self.own() + self.noise;
+        let variance = self.own() + self.whole_noise();
         -0.5 * (self.residual().powi(2) / variance + variance.ln())
     }
 }
@@ -179,6 +221,15 @@ impl Row {
 /// own tolerance is left out: it covers parts and meter, which are both here already (4.3.10).
 fn noise(probe: &Probe<'_>, printed: Printed) -> Result<f64, AccuracyError> {
     noise_of(probe.meter, probe.range, printed.value, printed.resolution)
+}
+
+/// Variance in V² of what is a reading's own error, and volts for one standard deviation of what it has in
+/// common with others of its range. Together they are all that the meter may be off.
+fn shared_out(probe: &Probe<'_>, printed: Printed) -> Result<(f64, f64), AccuracyError> {
+    let half_width = permitted_error(probe.meter, probe.range, printed.value)?.half_width;
+    let full_scale = probe.range.full_scale;
+    let common = (SCALE_SHARE / 3.0).sqrt() * half_width * printed.value / full_scale;
+    Ok((noise(probe, printed)? - common * common, common))
 }
 
 /// The same in V² for any meter that shows these volts on this range, with digits of this

@@ -24,8 +24,10 @@ pub struct PriorDraw {
     pub numbers: Vec<f64>,
     /// One for each of [`Reconciled::discrepancy_count`].
     pub discrepancies: Vec<f64>,
-    /// One for each of [`Reconciled::readings`].
+    /// One for each of [`Reconciled::readings`]: what is each one's own.
     pub errors: Vec<f64>,
+    /// What readings of one range have in common, one for each of [`Reconciled::scale_count`].
+    pub scales: Vec<f64>,
 }
 
 /// A circuit that manual and drawing leave possible.
@@ -46,6 +48,12 @@ impl Reconciled {
     /// How many ports the drawing may lack something at.
     pub fn discrepancy_count(&self) -> usize {
         self.discrepancies.ports.len()
+    }
+
+    /// On how many ranges of how many meters the table was read.
+    pub fn scale_count(&self) -> usize {
+        let ranges = self.sheet.rows.iter().filter_map(|row| row.common);
+        ranges.map(|common| common.range + 1).max().unwrap_or(0)
     }
 
     /// The entry of each reading of the table, the first that prints it.
@@ -69,10 +77,13 @@ impl Reconciled {
             .zip(&draw.discrepancies)
             .map(|(port, sigmas)| port.variance.sqrt() * sigmas)
             .collect();
-        // r = M z + Δ u + e
+        // r = M z + Δ u + C g + e
         let mut shown = self.slopes.against(&draw.numbers);
         for (row, port) in self.discrepancies.of_row.iter().enumerate() {
             shown[row] += self.discrepancies.effect[row] * drawn[*port] + draw.errors[row];
+            if let Some(common) = self.sheet.rows[row].common {
+                shown[row] += common.volts * draw.scales[common.range];
+            }
         }
         let weighted: DVector<f64> = &self.fit.inverse * shown;
         let taken = self.slopes.times(&weighted);

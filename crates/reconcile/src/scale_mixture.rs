@@ -64,16 +64,40 @@ impl<const N: usize> ScaleMixture<N> {
         found
     }
 
-    /// The variance beforehand.
-    pub(crate) fn expected_variance(&self) -> f64 {
-        self.beforehand()
-            .map(|(share, size)| share * size * size)
-            .sum()
+    /// The probability of each size at each deviation beforehand, by what all the others teach: `learnt`
+    /// are the probabilities that all together have taught.
+    pub(crate) fn by_the_others(
+        &self,
+        likelihoods: &[Likelihood],
+        learnt: &[f64; N],
+    ) -> Vec<[f64; N]> {
+        let posteriors: Vec<Option<[f64; N]>> = likelihoods
+            .iter()
+            .map(|likelihood| self.posterior(learnt, likelihood))
+            .collect();
+        let mut counts = self.known;
+        for posterior in posteriors.iter().flatten() {
+            for (count, share) in counts.iter_mut().zip(posterior) {
+                *count += share;
+            }
+        }
+        let each = posteriors.iter().map(|own| match own {
+            // Known are more than none of each, so that no count comes near zero.
+            Some(own) => shares(std::array::from_fn(|k| counts[k] - own[k])),
+            None => shares(counts),
+        });
+        each.collect()
     }
 
-    /// Each size with its probability before anything is looked at.
-    pub(crate) fn beforehand(&self) -> impl Iterator<Item = (f64, f64)> {
-        shares(self.known).into_iter().zip(self.sizes)
+    /// The variance beforehand.
+    pub(crate) fn expected_variance(&self) -> f64 {
+        let each = self.probabilities().into_iter().zip(self.sizes);
+        each.map(|(share, size)| share * size * size).sum()
+    }
+
+    /// The probability of each size before anything is looked at.
+    pub(crate) fn probabilities(&self) -> [f64; N] {
+        shares(self.known)
     }
 
     /// Probability of each size: `π_s · N(mean; 0, variance + s²)`.

@@ -185,6 +185,7 @@ mod tests {
                 model: 0.0,
                 ohms: 1e3,
                 noise: 0.1,
+                common: None,
                 slopes: (0..240)
                     .map(|number: usize| {
                         let near = f64::from(u8::from(number / 4 == reading / 3));

@@ -149,7 +149,7 @@ pub(crate) fn as_translated<'a>(view: &CheckView<'a>) -> Option<TranslateView<'a
 /// whole.
 pub(crate) fn flagged(view: &CheckView<'_>) -> bool {
     view.manual.belief.is_some_and(|belief| {
-        manual::doubted(belief).next().is_some() || manual::disagrees(&belief.agreement)
+        manual::doubted(belief).next().is_some() || belief.agreement.disagrees()
     })
 }
 

@@ -44,6 +44,13 @@ impl Rested<'_> {
                 let on = range(on.range.full_scale, on.assumed);
                 format!("manual's meter {} on {on}", self.entry.meter.name)
             }
+            Input::ManualScale(entry) => match self.job.manual.get(entry) {
+                Some(other) => format!(
+                    "manual's meter {}, alike on the range of {}",
+                    other.meter.name, other.point
+                ),
+                None => "manual's meter, alike on a range".to_owned(),
+            },
             Input::StatedSource => {
                 let ohms = self.entry.source.unwrap_or(f64::NAN);
                 format!("stated source {}", stated(ohms, Unit::Ohm))

@@ -7,7 +7,7 @@ use units::Figure;
 
 use crate::band::{Band, BandBasis, Healthy};
 use crate::budget::{
-    bench_lines, circuit_lines, manual_lines, reconciled_lines, Budget, BudgetLine,
+    bench_lines, circuit_lines, manual_lines, own_lines, reconciled_lines, Budget, BudgetLine,
 };
 use crate::point::{Carried, ManualSide};
 use crate::sight::{Alone, DrawnPoint, Sight};
@@ -196,7 +196,11 @@ impl ReadyPoint<'_> {
         let by_printed = row.map_or(0.0, |entry| outlook.by_printed(entry));
         let mut lines = reconciled_lines(reconciled, row, &outlook);
         if row.is_some() {
-            lines.extend(manual_lines(self.entry, self.manual, by_printed));
+            lines.extend(own_lines(
+                reconciled,
+                point.entry,
+                manual_lines(self.entry, self.manual, by_printed),
+            ));
         }
         Ok(Rested {
             volts: outlook.volts,

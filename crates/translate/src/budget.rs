@@ -37,6 +37,9 @@ pub enum Input {
     /// What other values of the manual say, with their rounding and meters; by the first entry that
     /// prints each.
     OtherValue(usize),
+    /// What the manual's meter reads wrong alike at all values of one range, in volts at full scale; by the
+    /// first entry read there.
+    ManualScale(usize),
     /// What the drawing may lack, here and at the points whose values have a say.
     Discrepancy,
     /// The bench meter is not exact.
@@ -131,6 +134,30 @@ pub(crate) fn manual_lines(
     std::iter::once(rounding).chain(meter).collect()
 }
 
+/// Those lines without what the manual's meter reads wrong alike at all values of its range, which has a
+/// line of its own.
+pub(crate) fn own_lines(
+    reconciled: &Reconciled,
+    entry: usize,
+    mut lines: Vec<BudgetLine>,
+) -> Vec<BudgetLine> {
+    let whole = reconciled.printed_noise(entry);
+    let rounding: f64 = lines
+        .iter()
+        .filter(|line| line.input == Input::PrintedRounding)
+        .map(|line| line.spread.standard().powi(2))
+        .sum();
+    let left = (reconciled.own_noise(entry) - rounding) / (whole - rounding).max(f64::MIN_POSITIVE);
+    for line in &mut lines {
+        if let (Input::ManualMeter, Spread::Rectangular { half_width }) =
+            (line.input, &mut line.spread)
+        {
+            *half_width *= left.clamp(0.0, 1.0).sqrt();
+        }
+    }
+    lines
+}
+
 /// The lines of the circuit, or of the source resistance that stands for it.
 pub(crate) fn circuit_lines(
     circuit: &Circuit,
@@ -182,11 +209,23 @@ pub(crate) fn reconciled_lines(
             TermInput::Printed(entry) => lines.push(BudgetLine {
                 input: Input::OtherValue(entry),
                 spread: Spread::Normal {
-                    standard: reconciled.printed_noise(entry).sqrt(),
+                    standard: reconciled.own_noise(entry).sqrt(),
                 },
                 basis: SpreadBasis::Assumed,
                 sensitivity: term.slope,
             }),
+            TermInput::Scale(entry) => {
+                // In volts at full scale.
+                let standard = reconciled.scale_noise(entry);
+                lines.push(BudgetLine {
+                    input: Input::ManualScale(entry),
+                    spread: Spread::Rectangular {
+                        half_width: 3f64.sqrt() * standard,
+                    },
+                    basis: SpreadBasis::Assumed,
+                    sensitivity: term.slope / standard.max(f64::MIN_POSITIVE),
+                });
+            }
         }
     }
     lines.push(BudgetLine {

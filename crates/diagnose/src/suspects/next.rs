@@ -163,7 +163,7 @@ pub(crate) fn leading(
 
 /// The most telling measurements.
 pub(crate) fn next_probes(
-    job: &Job,
+    (job, reach): (&Job, &Reach),
     options: &SuspectOptions,
     trials: &Trials<'_>,
     read: &Readings,
@@ -173,7 +173,7 @@ pub(crate) fn next_probes(
     let Some(meter) = job.bench.meters.first().filter(|_| options.probes > 0) else {
         return Vec::new();
     };
-    let places = places(job, trials, (read, unread), weighed);
+    let places = places((job, reach), trials, (read, unread), weighed);
     let leading = leading(weighed, suspects);
     let outlooks: Vec<Outlook> = leading
         .par_iter()
@@ -277,12 +277,11 @@ fn read_again(job: &Job, read: &Readings, weighed: &[Weighed], reach: &Reach) ->
 
 /// Unread points of the manual, then every node against its island's reference.
 fn places(
-    job: &Job,
+    (job, reach): (&Job, &Reach),
     trials: &Trials<'_>,
     (read, unread): (&Readings, &[Unread]),
     weighed: &[Weighed],
 ) -> Vec<Place> {
-    let reach = Reach::of(job);
     let mut found: Vec<Place> = unread
         .iter()
         .map(|point| Place {
@@ -292,7 +291,7 @@ fn places(
             again: None,
         })
         .collect();
-    found.extend(read_again(job, read, weighed, &reach));
+    found.extend(read_again(job, read, weighed, reach));
     let Some(siemens) = job.bench.meters.first().and_then(|meter| {
         let range = meter.ranges.last()?;
         Some(1.0 / meter.input_ohms(*range))

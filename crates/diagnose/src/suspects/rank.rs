@@ -6,6 +6,7 @@ use circuit::Job;
 use rayon::prelude::*;
 use translate::{compare, Comparison};
 
+use crate::hazard::Reach;
 use crate::suspects::amperes::{with_currents, WithAmmeters};
 use crate::suspects::beside::{dead_windings, BesideReadings};
 use crate::suspects::fault::Hypothesis;
@@ -232,7 +233,14 @@ pub fn suspects_watched(
         not_leading(&mut weighed);
     }
     let gathered = gathered(&weighed, &trials.shown);
-    let next = next_probes(job, options, &trials, &read, &unread, (&weighed, &gathered));
+    let next = match options.probes {
+        0 => Vec::new(),
+        _ => {
+            let place = (job, &Reach::of(&comparison.translation.reconciled));
+            let found = (weighed.as_slice(), gathered.as_slice());
+            next_probes(place, options, &trials, &read, &unread, found)
+        }
+    };
     let next_ohms = next_ohms(job, options.probes, (&weighed, &gathered), &beside.ohms);
     let mut hypotheses: Vec<Suspect> = gathered.into_iter().map(|(_, suspect)| suspect).collect();
     in_own_units(&mut hypotheses, &read.used);

@@ -13,11 +13,14 @@ use crate::suspects::hypotheses::{candidates, Candidate};
 use crate::suspects::priors::AgeFactors;
 use crate::suspects::view::Sized;
 
+/// A circuit in order under some conditions, ready to be altered.
+type Base<'a> = (Alterable<'a>, &'a Circuit, &'a Conditions);
+
 /// The highest volts of each node above its reference, of either sign, in order and under every
 /// single fault; none if the circuit in order has no operating point. A fault under which it has
-/// none brings the nodes round its part to their bound: those that parts join to the part's own.
+/// none is put into the circuit as it is drawn; one under which that has none either brings the nodes round its part to their bound: those that parts join to the part's own.
 pub(crate) fn highest_volts(
-    circuit: &Circuit,
+    (circuit, drawn): (&Circuit, &Circuit),
     conditions: &[Conditions],
     bound: &[f64],
 ) -> Option<Vec<f64>> {
@@ -25,41 +28,41 @@ pub(crate) fn highest_volts(
     let faults = candidates(circuit, &AgeFactors::default());
     let mut highest = vec![0.0; nodes];
     for conditions in conditions {
-        let drawn = solve(circuit, conditions).ok()?;
-        let base = drawn.alterable(circuit, conditions);
-        let in_order = (0..nodes).map(|node| base.solution().node_volts(NodeId(node)).abs());
+        let likely = solve(circuit, conditions).ok()?;
+        let as_drawn = solve(drawn, conditions).ok();
+        let in_order = (0..nodes).map(|node| likely.node_volts(NodeId(node)).abs());
+        let in_order: Vec<f64> = in_order.collect();
+        let mut bases = vec![(likely.alterable(circuit, conditions), circuit, conditions)];
+        bases.extend(as_drawn.map(|own| (own.alterable(drawn, conditions), drawn, conditions)));
         let reached = faults
             .par_iter()
-            .map(|fault| under(&base, (circuit, conditions), fault, bound))
+            .map(|fault| under(&bases, fault, bound))
             .reduce(|| vec![0.0; nodes], higher);
-        highest = higher(highest, higher(reached, in_order.collect()));
+        highest = higher(highest, higher(reached, in_order));
     }
     Some(highest)
 }
 
-/// Under one fault.
-fn under(
-    base: &Alterable<'_>,
-    (circuit, conditions): (&Circuit, &Conditions),
-    fault: &Candidate,
-    bound: &[f64],
-) -> Vec<f64> {
+/// Under one fault, in the first of some circuits that has an operating point with it.
+fn under(bases: &[Base<'_>], fault: &Candidate, bound: &[f64]) -> Vec<f64> {
     let sizes = fault.sizes.map_or(vec![1.0], |sizes| {
         vec![sizes.least, (sizes.least * sizes.most).sqrt(), sizes.most]
     });
-    let nodes = circuit.nodes().len();
-    let mut highest = vec![0.0; nodes];
+    let mut highest = vec![0.0; bound.len()];
     for size in sizes {
-        let mut broken = vec![(fault.hypothesis, size)];
-        let volts = solved(base, (circuit, conditions), &broken).or_else(|| {
-            // A discharge that strikes and goes out for ever is at its highest while it is dark.
-            broken.extend(dark(circuit));
-            solved(base, (circuit, conditions), &broken)
+        let volts = bases.iter().find_map(|base| {
+            let mut broken = vec![(fault.hypothesis, size)];
+            solved(base, &broken).or_else(|| {
+                // A discharge that strikes and goes out for ever is at its highest while it is dark.
+                broken.extend(dark(base.1));
+                solved(base, &broken)
+            })
         });
-        highest = higher(
-            highest,
-            volts.unwrap_or_else(|| near(circuit, fault, bound)),
-        );
+        let volts = volts.or_else(|| {
+            let (_, circuit, _) = bases.first()?;
+            Some(near(circuit, fault, bound))
+        });
+        highest = higher(highest, volts.unwrap_or_else(|| bound.to_vec()));
     }
     highest
 }
@@ -97,11 +100,7 @@ fn dark(circuit: &Circuit) -> impl Iterator<Item = Sized> + '_ {
 }
 
 /// The volts of every node; none where there is no operating point.
-fn solved(
-    base: &Alterable<'_>,
-    (circuit, conditions): (&Circuit, &Conditions),
-    faults: &[Sized],
-) -> Option<Vec<f64>> {
+fn solved((base, circuit, conditions): &Base<'_>, faults: &[Sized]) -> Option<Vec<f64>> {
     let nodes = (0..circuit.nodes().len()).map(NodeId);
     let alteration = alteration(circuit, conditions, faults);
     if let Some(altered) = base.altered(&alteration) {

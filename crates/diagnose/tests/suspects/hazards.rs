@@ -1,8 +1,14 @@
 //! How high points may reach when something breaks.
 
-use diagnose::{hazards, Danger};
+use circuit::Job;
+use diagnose::{Danger, Hazard};
+use reconcile::reconcile;
 
 use crate::jobs::{job, sample};
+
+fn hazards(job: &Job) -> Vec<Hazard> {
+    diagnose::hazards(&reconcile(job).unwrap())
+}
 
 /// A triode at 250 V with a coupler to the next grid.
 const STAGE: &str = "ground chassis\nPS1: 250V, plus=bplus, minus=chassis\n\
@@ -58,4 +64,33 @@ fn a_tube_set_has_points_of_each_kind() {
             assert!(mark.volts >= entry.figure.value.abs());
         }
     }
+}
+
+/// A supply that the manual finds higher than it is drawn raises what its points may reach; one that it
+/// finds lower takes nothing off.
+#[test]
+fn marks_start_from_what_manual_and_drawing_say_together() {
+    let settings = "[as-documented]\nmeter = \"20k/V\"\n[on-the-bench]\nmeter = \"10M\"\n";
+    // A divider of two alike, far lighter than any meter.
+    let netlist = |volts: &str| {
+        format!(
+            "ground chassis\nPS1: {volts}, plus=top, minus=chassis\n\
+             R1: 1k 1%, top to mid\nR2: 1k 1%, mid to chassis\n"
+        )
+    };
+    let marks = |volts: &str, printed: [&str; 2]| {
+        let manual = format!(
+            "point,at,value,range\ntop,top,{},250V\nmid,mid,{},250V\n",
+            printed[0], printed[1]
+        );
+        hazards(&job(settings, &netlist(volts), &manual, "point,reading\n"))
+    };
+    // 100 V is drawn, give or take 30 %, and both values say 130 V. With R2 open the middle is at the
+    // top's volts: by the drawing 100 V, which is all that its sources have.
+    let higher = marks("100V 30%", ["130", "65"]);
+    assert!(higher[1].volts > 120.0, "{:?}", higher[1]);
+    assert_eq!(higher[1].danger, Danger::Lethal);
+    // Where the manual finds 100 V and 140 V are drawn, the middle may still reach 140 V.
+    let lower = marks("140V", ["100", "50"]);
+    assert!(lower[1].volts >= 140.0, "{:?}", lower[1]);
 }

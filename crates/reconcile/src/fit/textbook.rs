@@ -59,6 +59,7 @@ fn row(value: f64, model: f64, slopes: Vec<f64>, noise: f64) -> Row {
         ohms: 0.0,
         slopes,
         noise,
+        common: None,
     }
 }
 

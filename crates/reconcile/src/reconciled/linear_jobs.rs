@@ -91,14 +91,25 @@ fn read(linear: &LinearJob) -> circuit::Job {
     read_job(&sources, &parts, &[]).job.unwrap()
 }
 
-/// The job with discrepancies of `sizes`, in amperes into each port, and where they are found.
+/// The job with discrepancies of `sizes`, in amperes into each port, and where they are found; no two
+/// readings have a meter error in common.
 fn weighed(linear: &LinearJob, sizes: &[f64]) -> (Reconciled, Place, Vec<f64>) {
+    weighed_with(linear, sizes, false)
+}
+
+fn weighed_with(
+    linear: &LinearJob,
+    sizes: &[f64],
+    in_common: bool,
+) -> (Reconciled, Place, Vec<f64>) {
     let mut found = None;
     let reconciled = reconcile_by(&read(linear), |descent| {
         assert_eq!(descent.rows.len(), linear.v.len(), "{}", linear.id);
         for (row, w) in descent.rows.iter_mut().zip(&linear.w) {
             // A value may stand alone against the drawing; here each counts as what it prints.
-            row.noise = *w;
+            row.common = row.common.filter(|_| in_common);
+            let common = row.common.map_or(0.0, |common| common.volts.powi(2));
+            row.noise = *w - common;
         }
         let mut natural = vec![0.0; sizes.len()];
         for (row, port) in descent.discrepancies.of_row.iter().enumerate() {
@@ -121,8 +132,12 @@ fn weighed(linear: &LinearJob, sizes: &[f64]) -> (Reconciled, Place, Vec<f64>) {
 }
 
 /// Every value through the bench meter, with its terms in their standard deviations: numbers, then
-/// discrepancies, then printed values.
-fn translated(linear: &LinearJob, reconciled: &Reconciled) -> (Vec<f64>, DMatrix<f64>) {
+/// discrepancies, printed values, and meter errors in common.
+fn translated(
+    linear: &LinearJob,
+    reconciled: &Reconciled,
+    in_common: bool,
+) -> (Vec<f64>, DMatrix<f64>) {
     let outlooks: Vec<Outlook> = (0..linear.v.len())
         .map(|row| {
             let entry = &reconciled.job.manual[row];
@@ -139,7 +154,7 @@ fn translated(linear: &LinearJob, reconciled: &Reconciled) -> (Vec<f64>, DMatrix
         .collect();
     let numbers = &reconciled.prior.numbers;
     let (n, k) = (numbers.len(), reconciled.discrepancies.ports.len());
-    let mut terms = DMatrix::<f64>::zeros(n + k + linear.v.len(), outlooks.len());
+    let mut terms = DMatrix::<f64>::zeros(n + k + 2 * linear.v.len(), outlooks.len());
     for (row, outlook) in outlooks.iter().enumerate() {
         let mut ports = 0;
         for term in &outlook.terms {
@@ -152,7 +167,13 @@ fn translated(linear: &LinearJob, reconciled: &Reconciled) -> (Vec<f64>, DMatrix
                     ports += 1;
                     (n + ports - 1, standard)
                 }
-                TermInput::Printed(entry) => (n + k + entry, linear.w[entry].sqrt()),
+                TermInput::Scale(entry) if in_common => (n + k + linear.v.len() + entry, 1.0),
+                TermInput::Scale(_) => continue,
+                TermInput::Printed(entry) => {
+                    let common = reconciled.sheet.rows[entry].common.filter(|_| in_common);
+                    let common = common.map_or(0.0, |common| common.volts.powi(2));
+                    (n + k + entry, (linear.w[entry] - common).sqrt())
+                }
             };
             terms[(place, row)] += term.slope * standard;
         }
@@ -208,7 +229,7 @@ fn readings_and_noise_are_those_of_the_other_solver() {
             assert!((row.printed.value - value).abs() <= 1e-12 * value.abs());
             // A printed 0 is read more finely than its digit.
             if *value != 0.0 {
-                assert!((row.noise - w).abs() <= 1e-12 * w, "{}", linear.id);
+                assert!((row.whole_noise() - w).abs() <= 1e-12 * w, "{}", linear.id);
             }
         }
         assert!(reconciled.standing.iter().all(|s| *s != Standing::Misprint));
@@ -219,7 +240,7 @@ fn readings_and_noise_are_those_of_the_other_solver() {
 fn without_discrepancies() {
     for linear in jobs() {
         let (reconciled, aim, _) = weighed(&linear, &vec![0.0; linear.v.len()]);
-        let (volts, covariance) = translated(&linear, &reconciled);
+        let (volts, covariance) = translated(&linear, &reconciled, false);
         near(&linear.id, &volts, &linear.none.y);
         near_matrix(&linear.id, &covariance, &linear.none.cov);
         near_numbers(&linear, &reconciled, &aim.numbers, &linear.none.theta);
@@ -231,7 +252,7 @@ fn with_discrepancies_of_a_tenth() {
     for linear in jobs() {
         let sizes: Vec<f64> = linear.q.iter().map(|q| 0.1 * q).collect();
         let (reconciled, aim, natural) = weighed(&linear, &sizes);
-        let (volts, covariance) = translated(&linear, &reconciled);
+        let (volts, covariance) = translated(&linear, &reconciled, false);
         near(&linear.id, &volts, &linear.tenth.y);
         near_matrix(&linear.id, &covariance, &linear.tenth.cov);
         near_numbers(&linear, &reconciled, &aim.numbers, &linear.tenth.theta);
@@ -247,6 +268,37 @@ fn with_discrepancies_of_a_tenth() {
     }
 }
 
+/// With a discrepancy of a tenth, and a meter error that all readings of a range have in common, by
+/// `tests/vectors/make_common.py`.
+#[test]
+fn with_a_meter_error_in_common() {
+    #[derive(Deserialize)]
+    struct Common {
+        id: String,
+        y: Vec<f64>,
+        cov: Vec<Vec<f64>>,
+    }
+    let wanted = include_str!("../../tests/vectors/common.json");
+    let wanted: Vec<Common> = serde_json::from_str(wanted).unwrap();
+    let mut together = 0;
+    for linear in jobs() {
+        let sizes: Vec<f64> = linear.q.iter().map(|q| 0.1 * q).collect();
+        let (reconciled, _, _) = weighed_with(&linear, &sizes, true);
+        let (volts, covariance) = translated(&linear, &reconciled, true);
+        let own = wanted.iter().find(|own| own.id == linear.id).unwrap();
+        near(&linear.id, &volts, &own.y);
+        near_matrix(&linear.id, &covariance, &own.cov);
+        let read = reconciled
+            .sheet
+            .rows
+            .iter()
+            .filter(|row| row.common.is_some());
+        together += read.count() - reconciled.scale_count();
+    }
+    // Most ranges are read more than once.
+    assert!(together > 30, "{together}");
+}
+
 #[test]
 fn with_unlimited_discrepancies_the_manual_alone_speaks() {
     for linear in jobs() {
@@ -257,7 +309,7 @@ fn with_unlimited_discrepancies_the_manual_alone_speaks() {
             .map(|(q, natural)| UNLIMITED * if *q > 0.0 { *q } else { *natural })
             .collect();
         let (reconciled, _, _) = weighed(&linear, &sizes);
-        let (volts, covariance) = translated(&linear, &reconciled);
+        let (volts, covariance) = translated(&linear, &reconciled, false);
         near(&linear.id, &volts, &linear.unlimited.y);
         near_matrix(&linear.id, &covariance, &linear.unlimited.cov);
     }

@@ -2,7 +2,9 @@
 //!
 //! What was asked for: with right drawings 95 % intervals hold 93 to 97 %, with a wrong one at least
 //! 90 %, and fewer than 2.5 % of sets in order fail. They hold 98 to 99 %: limits of parts and meters are
-//! taken as limits, rectangular, while most of the made sets scatter less within theirs.
+//! taken as limits, rectangular, while most of the made sets scatter less within theirs, and half of their
+//! meters are good to 2 % where 3 % are taken. Sets that scatter as is taken hold what was asked for, so
+//! there is nothing to narrow that a worse set would not need.
 
 use rayon::prelude::*;
 
@@ -83,6 +85,22 @@ fn wrong(name: &str, what: &str, least: usize) {
 fn networks() {
     right("networks", "500 networks", 5000);
     wrong("networks", "166 networks", 1700);
+}
+
+/// Parts anywhere within their limits, and a meter as bad as its class may be.
+#[test]
+fn sets_that_scatter_as_is_taken_hold_what_was_asked_for() {
+    let mut sets = family("networks");
+    sets.retain(|set| set.made["parts"] == "rectangular" && set.made["meter"].ends_with("0.03"));
+    let each = sets.par_iter().filter_map(|set| judged(set, false));
+    let each: Vec<_> = each.collect();
+    let counts = Counts::of(each.iter().flat_map(|(values, _)| values));
+    assert!(counts.values >= 400, "{}", counts.values);
+    let held = counts.held[0];
+    assert!((93.0..=97.0).contains(&held), "{held} % held");
+    let words = format!("hold {held:.1} %");
+    let page = include_str!("../../../../docs/reconciled.md");
+    assert!(page.contains(&words), "docs/reconciled.md lacks '{words}'");
 }
 
 #[test]

@@ -46,8 +46,9 @@ fn terms(reconciled: &Reconciled, outlook: &Outlook) -> Vec<(String, f64)> {
             ports += 1;
             (format!("port {ports}"), term.slope * standard)
         }
+        TermInput::Scale(entry) => (format!("scale of {entry}"), term.slope),
         TermInput::Printed(entry) => {
-            let standard = reconciled.printed_noise(entry).sqrt();
+            let standard = reconciled.own_noise(entry).sqrt();
             (format!("value {entry}"), term.slope * standard)
         }
     });
@@ -72,8 +73,9 @@ fn drawn(reconciled: &Reconciled, as_drawn: &Arc<States>, draws: &mut Draws) -> 
             .collect(),
         errors: reconciled
             .readings()
-            .map(|entry| normal(reconciled.printed_noise(entry).sqrt()))
+            .map(|entry| normal(reconciled.own_noise(entry).sqrt()))
             .collect(),
+        scales: (0..reconciled.scale_count()).map(|_| normal(1.0)).collect(),
     };
     let circuit = reconciled.sampled(&draw);
     let states = States::varied(as_drawn, circuit.changes);

@@ -54,10 +54,10 @@ fn most_slips_are_noticed_and_set_aside() {
         "{misprints}"
     );
     // Two digits swapped may move a value by no more than parts do: 220 and 202, 98 and 89. Six in ten
-    // are off by more than a fifth.
+    // are off by more than a fifth. Of those that are doubted nine in ten are set aside.
     let [swaps, doubted, misprints] = counts("swapped digits");
     assert!(swaps >= 30 && doubted * 10 >= swaps * 5, "{doubted}");
-    assert!(misprints * 10 >= swaps * 4, "{misprints}");
+    assert!(misprints * 10 >= doubted * 9, "{misprints}");
     // One value in a thousand may be doubted wrongly: a doubt takes odds of a hundred and more.
     let sound = all.iter().filter(|(slip, _)| slip.is_none());
     let [sound, doubted, _] = counted(sound.map(|(_, standing)| standing));
@@ -74,6 +74,33 @@ fn sound_values_are_left_alone() {
         let [all, doubted, _] = counted(all.iter().map(|(_, standing)| standing));
         assert!(all > least && doubted * 1000 <= all, "{name}: {doubted}");
     }
+}
+
+/// Screens and the grids of converters hang on numbers that the drawing knows least of, and starved screens
+/// most: none is doubted for a number that was taken as exact.
+#[test]
+fn screens_and_converters_in_order_are_not_doubted() {
+    let (mut screens, mut converters) = (0, 0);
+    for set in family("chassis") {
+        let job = set.job(false).unwrap();
+        let reconciled = reconcile(&job).unwrap();
+        for (entry, point) in set.points.iter().enumerate() {
+            let screen = point.place.ends_with("screen");
+            let converter = point.place.ends_with("grid1") || point.place.ends_with("grid3");
+            if screen || converter {
+                assert_eq!(
+                    reconciled.standing(entry),
+                    Standing::Believed,
+                    "{} {}",
+                    set.id,
+                    point.place
+                );
+                screens += usize::from(screen);
+                converters += usize::from(converter);
+            }
+        }
+    }
+    assert!(screens > 200 && converters > 100, "{screens} {converters}");
 }
 
 #[test]

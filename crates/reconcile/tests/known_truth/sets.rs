@@ -16,6 +16,10 @@ pub struct Set {
     manual: String,
     pub points: Vec<Point>,
     wrong: Option<Wrong>,
+    /// How it was made: among others the spread of its `parts`, and form and limit of the manual's `meter`.
+    #[allow(dead_code, reason = "the benchmark and the contrasts do not ask")]
+    #[serde(default)]
+    pub made: BTreeMap<String, String>,
 }
 
 /// What its specimens show at one point.

@@ -282,3 +282,39 @@ fn deviations_are_those_of_leaving_each_entry_out() {
         assert!((drop - want).abs() < 1e-6, "{index}: {drop} {want}");
     }
 }
+
+/// One resistor of 100 kΩ feeds 100 kΩ, or 10 kΩ while the key is closed: two readings of the one
+/// resistor on two curves. Parts and meter are so good that the tangents at 100 kΩ lie beyond all doubt
+/// where the resistor has 150 kΩ.
+const KEYED: &str = "\
+ground gnd
+PS1: 100V 0.1%, plus=top, minus=gnd
+R1: 100k 50%, top to out
+R2: 100k 0.1%, out to gnd
+R3: 11.111k 0.1%, out to key
+S1: open, key to gnd
+";
+
+fn keyed(closed: &str) -> Vec<String> {
+    let manual =
+        format!("point,at,value,range,setting\n1,out,40.0,200V,\n2,out,{closed},20V,S1=closed\n");
+    let job = job(KEYED, &manual, "10M");
+    let belief = belief(&job).unwrap();
+    let doubted = belief.points.iter().filter(|judged| !judged.believable());
+    doubted
+        .map(|judged| job.manual[judged.entry].point.clone())
+        .collect()
+}
+
+#[test]
+fn a_doubt_of_the_tangents_alone_is_taken_back() {
+    // 150 kΩ: 100 V · 100/250 and 100 V · 10/160. By the tangents at 100 kΩ the first says ln R = +0.40,
+    // and the second would be 9.09 V − 0.40 · 8.26 V = 5.79 V, known to 0.1 V.
+    assert_eq!(keyed("6.25"), Vec::<String>::new());
+}
+
+#[test]
+fn a_value_that_agrees_by_the_tangents_alone_is_doubted() {
+    // The same 5.79 V, where 6.25 V belong.
+    assert_eq!(keyed("5.79").len(), 1);
+}

@@ -76,7 +76,7 @@ struct Value<'a> {
 struct InputRecord<'a> {
     /// What kind of input: rounding of the printed value or of the reading, error of the manual's
     /// or the bench meter, a source resistance stated for the point, a number of a part.
-    #[schemars(extend("enum" = ["printed rounding", "manual meter", "stated source", "part", "other printed value", "discrepancy", "bench meter", "reading rounding"]))]
+    #[schemars(extend("enum" = ["printed rounding", "manual meter", "manual meter alike", "stated source", "part", "other printed value", "discrepancy", "bench meter", "reading rounding"]))]
     kind: &'static str,
     /// The same in words for people.
     words: String,
@@ -165,6 +165,7 @@ fn record<'a>(job: &'a Job, account: &Account<'a>, told: &Told<'a>) -> InputReco
     let (kind, id) = match line.input {
         Input::PrintedRounding => ("printed rounding", None),
         Input::ManualMeter => ("manual meter", None),
+        Input::ManualScale(_) => ("manual meter alike", None),
         Input::StatedSource => ("stated source", None),
         Input::Number(id) => ("part", Some(id)),
         Input::OtherValue(_) => ("other printed value", None),

@@ -6,9 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::finite;
-use crate::manual::{
-    answers, assumed, disagrees, left_out_of, place_words, row_of, usual_misfit, why, Standing,
-};
+use crate::manual::{answers, assumed, left_out_of, place_words, row_of, why, Standing};
 use crate::views::ManualView;
 
 /// What is believed of one value.
@@ -157,8 +155,8 @@ pub(super) fn agreement(belief: &Belief) -> AgreementRecord {
     AgreementRecord {
         chi_squared: finite(agreement.chi_squared),
         readings: agreement.readings,
-        usual_up_to: finite(usual_misfit(agreement.readings)),
-        disagrees: disagrees(agreement),
+        usual_up_to: finite(agreement.usual_misfit()),
+        disagrees: agreement.disagrees(),
     }
 }
 

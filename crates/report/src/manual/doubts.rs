@@ -8,7 +8,6 @@ use crate::figures::{carried, decimal, printed_with_unit, with_volts};
 use crate::places::where_text;
 use crate::tone::Tone;
 
-use super::agreement::{disagrees, usual_misfit};
 use super::slips::slip_words;
 use super::{left_out, spreads};
 
@@ -85,7 +84,7 @@ fn summary(job: &Job, belief: &Belief) -> Vec<String> {
     }
     let values = if total == 1 { "value" } else { "values" };
     let mut lines = vec![match doubts.len() {
-        0 if disagrees(agreement) => format!("None of {total} {values} stands out by itself."),
+        0 if agreement.disagrees() => format!("None of {total} {values} stands out by itself."),
         0 if total == 1 => "The one value that can be judged agrees with the drawn circuit.".into(),
         0 => {
             format!("{total} of {total} {values} agree with each other and with the drawn circuit.")
@@ -104,13 +103,13 @@ fn summary(job: &Job, belief: &Belief) -> Vec<String> {
     };
     let (misfit, usual) = (
         decimal(agreement.chi_squared, 1),
-        decimal(usual_misfit(agreement.readings), 0),
+        decimal(agreement.usual_misfit(), 0),
     );
     let readings = match agreement.readings {
         1 => "1 reading".to_owned(),
         count => format!("{count} readings"),
     };
-    lines.push(match disagrees(agreement) {
+    lines.push(match agreement.disagrees() {
         false => {
             format!("{which} together: agreement {misfit} for {readings}; up to {usual} is usual.")
         }

@@ -4,7 +4,6 @@
 //! A job and a [`crate::ManualView`] come in; blocks and sentences go out. Who asked for them, and
 //! how a belief comes about, is not known here.
 
-mod agreement;
 mod classes;
 mod doubts;
 mod left_out;
@@ -13,7 +12,6 @@ mod remark;
 mod slips;
 mod spreads;
 
-pub(crate) use agreement::{disagrees, usual_misfit};
 pub(crate) use classes::{class_blocks, heading, heading_block, Standing};
 pub(crate) use doubts::{blocks, doubted, headline, left_out_of, row_of};
 pub(crate) use left_out::why;

@@ -20,9 +20,10 @@ pub struct Desk {
 
 impl Desk {
     pub fn of(job: Job) -> Self {
+        let comparison = compare(&job).unwrap();
         Desk {
-            comparison: compare(&job).unwrap(),
-            hazards: hazards(&job),
+            hazards: hazards(&comparison.translation.reconciled),
+            comparison,
             diagnostics: vec![DiagnosticRecord {
                 severity: "warning".into(),
                 message: "column 'colour' is unknown".into(),

@@ -11,7 +11,7 @@ use solver::Solution;
 
 use crate::anchor::straight;
 use crate::bench::BenchSide;
-use crate::budget::{manual_lines, Budget, Input};
+use crate::budget::{manual_lines, own_lines, Budget, BudgetLine, Input};
 use crate::point::Carried;
 use crate::sight::Sight;
 use crate::table::Translation;
@@ -67,7 +67,10 @@ impl TrialModel {
         let errors = reconciled.readings().map(|entry| {
             let point = translation.points.get(entry);
             let carried = point.and_then(|point| point.outcome.as_ref().ok());
-            carried.map_or(Vec::new(), |carried| printed_errors(job, entry, carried))
+            carried.map_or(Vec::new(), |carried| {
+                let lines = manual_lines(&job.manual[entry], &carried.manual, 1.0);
+                spreads_of(own_lines(&reconciled, entry, lines))
+            })
         });
         let mut model = TrialModel {
             errors: errors.collect(),
@@ -117,6 +120,9 @@ impl TrialModel {
                 .errors
                 .iter()
                 .map(|spreads| sum(spreads, draws))
+                .collect(),
+            scales: (0..reconciled.scale_count())
+                .map(|_| draws.deviation(&one_sigma))
                 .collect(),
         };
         let sampled = reconciled.sampled(&draw);
@@ -207,7 +213,10 @@ impl Bench {
 
 /// Rounding of the printed value and error of the manual's meter.
 fn printed_errors(job: &Job, entry: usize, carried: &Carried) -> Vec<Spread> {
-    let lines = manual_lines(&job.manual[entry], &carried.manual, 1.0);
+    spreads_of(manual_lines(&job.manual[entry], &carried.manual, 1.0))
+}
+
+fn spreads_of(lines: Vec<BudgetLine>) -> Vec<Spread> {
     lines.into_iter().map(|line| line.spread).collect()
 }
 

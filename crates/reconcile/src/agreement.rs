@@ -3,7 +3,28 @@
 //! Where every value agrees with the others but all disagree with the drawing, no single value
 //! stands out; only the sum of the squares tells.
 
-use reconcile::{Agreement, BELIEVABLE};
+use crate::peel::BELIEVABLE;
+
+/// How well readings and drawn circuit agree as a whole.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Agreement {
+    /// `rᵀS⁻¹r`: about as large as the number of readings where parts are within tolerance.
+    pub chi_squared: f64,
+    /// How many readings.
+    pub readings: usize,
+}
+
+impl Agreement {
+    /// The largest misfit that is usual for as many readings.
+    pub fn usual_misfit(&self) -> f64 {
+        usual_misfit(self.readings)
+    }
+
+    /// Whether readings and drawing disagree as a whole.
+    pub fn disagrees(&self) -> bool {
+        self.chi_squared > self.usual_misfit()
+    }
+}
 
 /// The misfit that is not usual any more: what chance exceeds as rarely as it exceeds
 /// [`BELIEVABLE`] standard deviations,
@@ -14,18 +35,13 @@ use reconcile::{Agreement, BELIEVABLE};
 ///
 /// (E. B. Wilson, M. M. Hilferty, "The distribution of chi-square", Proc. National Academy of
 /// Sciences 17, 1931; from memory.) No unit.
-pub(crate) fn usual_misfit(readings: usize) -> f64 {
+fn usual_misfit(readings: usize) -> f64 {
     if readings == 0 {
         return 0.0;
     }
     let n = readings as f64;
     let spread = 2.0 / (9.0 * n);
     n * (1.0 - spread + BELIEVABLE * spread.sqrt()).powi(3)
-}
-
-/// Whether manual and drawing disagree as a whole.
-pub(crate) fn disagrees(agreement: &Agreement) -> bool {
-    agreement.chi_squared > usual_misfit(agreement.readings)
 }
 
 #[cfg(test)]
@@ -55,6 +71,6 @@ mod tests {
             chi_squared: 0.0,
             readings: 0,
         };
-        assert!(!disagrees(&nothing));
+        assert!(!nothing.disagrees());
     }
 }
