@@ -57,11 +57,11 @@ fn an_explanation_adds_up_to_the_uncertainty_of_the_table() {
     assert!((shares - 1.0).abs() < 1e-9, "{shares}");
     // The manual's meter has 3 % of 50 V, 1.5 V, on a grid that it pulled down by a third.
     let of_kind = |kind: &str| inputs.iter().find(|input| input["kind"] == kind).unwrap();
-    // Of the variance at full scale 0.8 are common to all values of that range, and 0.8 · (13/50)² here.
-    let own = 1.5 * (1.0 - 0.8 * (13.0f64 / 50.0).powi(2)).sqrt();
+    // Of the variance at full scale half is common to all values of that range, and 0.5 · (13/50)² here.
+    let own = 1.5 * (1.0 - 0.5 * (13.0f64 / 50.0).powi(2)).sqrt();
     assert!((number(&of_kind("manual meter")["half_width"]) - own).abs() < 1e-9);
     let alike = |input: &&Value| input["kind"] == "manual meter alike";
-    let common = 1.5 * 0.8f64.sqrt();
+    let common = 1.5 * 0.5f64.sqrt();
     let mut alike = inputs.iter().filter(alike);
     assert!(alike.any(|input| (number(&input["half_width"]) - common).abs() < 1e-9));
     // So the drawing and the other values decide most of it: each source by itself is told.

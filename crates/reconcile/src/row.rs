@@ -18,7 +18,7 @@ use crate::prior::Prior;
 /// How much of the variance of a meter's error at full scale all readings of that range have in common;
 /// lower down the scale as much less as the square of the reading (common practice, no source). What
 /// other shares bring is in `benches/results.md`.
-const SCALE_SHARE: f64 = 0.8;
+const SCALE_SHARE: f64 = 0.5;
 
 /// A value and how finely it was printed.
 #[derive(Clone, Copy, Debug, PartialEq)]

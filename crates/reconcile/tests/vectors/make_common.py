@@ -5,7 +5,7 @@
 reads least_squares.json and writes common.json, one entry a job. To the linear model of make_least_squares.py,
 with s = 0.1, each range of the meter gets one unknown more, g ~ N(0, 1), and each reading a column for it:
 
-    v = h0 + H x + D d + C g + e        C = sqrt(0.8 W_m) v/full scale        e ~ N(0, W - C^2)
+    v = h0 + H x + D d + C g + e        C = sqrt(0.5 W_m) v/full scale        e ~ N(0, W - C^2)
 
 W_m is the meter's part of W, (3 % of full scale)^2/3. Stacked and whitened, by numpy.linalg.lstsq and qr; held
 against the normal equations of S = H P H' + D V D' + C C' + W by scipy.linalg's Cholesky factor.
@@ -18,7 +18,7 @@ import numpy as np
 from scipy.linalg import cho_factor, cho_solve
 
 HERE = pathlib.Path(__file__).resolve().parent
-POINTER, SHARE, S = 0.03, 0.8, 0.1
+POINTER, SHARE, S = 0.03, 0.5, 0.1
 
 
 def solved(job):

@@ -13,6 +13,7 @@ use solver::PowerOff;
 use translate::{Comparison, OhmsSeen};
 
 use crate::suspects::faulty::alteration;
+use crate::suspects::group::ALIKE;
 use crate::suspects::reading::{Readings, WhyUnused};
 use crate::suspects::trial::Tried;
 use crate::suspects::view::Sized;
@@ -130,6 +131,10 @@ impl<'a> BesideReadings<'a> {
             },
         });
         let found = self.along(&tried.faults, tried.log_size_sigma, side);
+        // What hides from the volts does not hide where these speak for it.
+        if tried.hides && found.most - self.log_likelihood(&self.seen(&[])) > SPEAKS {
+            tried.hides = false;
+        }
         tried.log_likelihood += found.mean;
         tried.log_likelihood_at_mode += found.most;
         let Some([low, mode, high]) = found.sizes else {
@@ -235,6 +240,10 @@ fn conditions(settings: &[Setting]) -> Conditions {
         line_factor: 1.0,
     }
 }
+
+/// A fault stands by itself where these readings are more likely with it by so much of the logarithm: by one
+/// standard deviation of one reading, as for the volts.
+const SPEAKS: f64 = 0.5 * ALIKE * ALIKE;
 
 /// What readings say along the sizes of a fault.
 #[derive(Default)]
