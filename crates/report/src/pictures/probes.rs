@@ -1,7 +1,7 @@
 //! Where to probe next, as rulers: what each suspect would put on the meter there.
 
 use circuit::Job;
-use diagnose::{Fault, NextProbe, Suspects};
+use diagnose::{Fault, NextOhms, NextProbe, Suspects};
 use paper::{Picture, RulerChart, RulerRow, Stop};
 use translate::Translation;
 
@@ -9,7 +9,9 @@ use super::scale::round_scale;
 use super::WIDTH;
 use crate::clean::clean;
 use crate::figures;
-use crate::suspects::{decimals_on, place, short_words, worth_probing};
+use crate::suspects::{
+    decimals_on, ohms_place, ohms_told, place, short_words, worth_off, worth_probing,
+};
 
 /// Names at one stop, and stops on one ruler.
 const NAMED: usize = 3;
@@ -21,7 +23,7 @@ const CLOSE: f64 = 0.02;
 /// Probability below which a fault is left out, if two others stand there already.
 const LEAST: f64 = 0.005;
 
-/// A ruler in volts for each place worth probing, with a stop where each suspect would put the reading; none
+/// A ruler for each place worth probing, in volts, or in ohms with the power off, with a stop where each suspect would put the reading; none
 /// where no reading tells anything.
 pub(crate) fn probes_picture(
     job: &Job,
@@ -29,8 +31,13 @@ pub(crate) fn probes_picture(
     translation: &Translation,
 ) -> Option<Picture> {
     let worth = worth_probing(suspects).enumerate();
-    let rows: Vec<RulerRow> = worth
-        .filter_map(|(n, (probe, _))| ruler(job, (suspects, translation), probe, n + 1))
+    let volts = worth.filter_map(|(n, (probe, _))| {
+        let label = format!("{}. ", n + 1);
+        ruler(job, (suspects, translation), probe, &label)
+    });
+    let ohms = worth_off(suspects).filter_map(|(next, _)| ohms_ruler(job, suspects, next));
+    let rows: Vec<RulerRow> = volts
+        .chain(ohms)
         .map(|row| RulerRow {
             stops: merged(row.stops, (row.scale.1 - row.scale.0) * CLOSE),
             ..row
@@ -56,7 +63,7 @@ pub(crate) fn probes_picture(
     };
     (!rows.is_empty()).then(|| {
         RulerChart {
-            title: "Where to probe next: what each suspect would show".to_owned(),
+            title: "What to measure next: what each suspect would show".to_owned(),
             subtitle: format!("{tinted}strokes: what would be read if the named part is at fault"),
             description: told.join(" "),
             width: WIDTH,
@@ -70,7 +77,7 @@ fn ruler(
     job: &Job,
     (suspects, translation): (&Suspects, &Translation),
     probe: &NextProbe,
-    number: usize,
+    label: &str,
 ) -> Option<RulerRow> {
     let stops = stops(job, suspects, probe);
     // A place where all would show the same tells nothing that could be drawn.
@@ -88,12 +95,37 @@ fn ruler(
         (None, _) => format!("against {}", place.black),
     };
     Some(RulerRow {
-        label: clean(&format!("{number}. {}", place.red)),
+        label: clean(&format!("{label}{}", place.red)),
         below: clean(&below),
         scale,
         ends,
         range: in_order,
         stops,
+    })
+}
+
+/// The same in ohms, with the power off: decades at equal distances.
+fn ohms_ruler(job: &Job, suspects: &Suspects, next: &NextOhms) -> Option<RulerRow> {
+    let told = ohms_told(job, suspects, next);
+    if told.len() < 2 {
+        return None;
+    }
+    let decades = || told.iter().map(|one| one.ohms.max(1.0).log10());
+    let low = decades().fold(f64::INFINITY, f64::min).floor();
+    let high = decades().fold(0.0, f64::max).ceil().max(low + 1.0);
+    let [label, below] = ohms_place(job, next);
+    let stops = told.iter().zip(decades()).map(|(one, value)| Stop {
+        value,
+        words: one.words.clone(),
+        names: one.names.iter().map(|name| clean(name)).collect(),
+    });
+    Some(RulerRow {
+        label: clean(&label),
+        below: clean(&below),
+        scale: (low, high),
+        ends: [low, high].map(|decade| figures::ohms(10f64.powf(decade))),
+        range: None,
+        stops: stops.collect(),
     })
 }
 

@@ -24,10 +24,12 @@ pub(super) const POWER_OFF: &str =
     "With the power off (plug out, capacitors discharged and proved so \
                                     with a voltmeter):";
 
-/// Those that would settle enough of the question, each with the share that it would settle.
+/// Those that would settle enough of the question, each with the share that it would settle; none for a
+/// set in order, which asks for nothing to be measured.
 pub(crate) fn worth_off(suspects: &Suspects) -> impl Iterator<Item = (&NextOhms, f64)> {
     let open = open_bits(suspects);
-    let each = suspects.next_ohms.iter();
+    let in_order = leader(suspects).is_some_and(|(_, own)| kind(own) == Some(Fault::NothingWrong));
+    let each = suspects.next_ohms.iter().filter(move |_| !in_order);
     let each = each.map(move |next| (next, (next.gain_bits / open).min(1.0)));
     each.filter(move |(next, share)| {
         let enough = next.gain_bits >= LEAST_BITS && *share >= LEAST_SHARE;
@@ -38,9 +40,7 @@ pub(crate) fn worth_off(suspects: &Suspects) -> impl Iterator<Item = (&NextOhms,
 
 /// Places worth an ohmmeter: where, and what each suspect would show there.
 pub(super) fn ohm_cards(job: &Job, suspects: &Suspects) -> Vec<Card> {
-    // A set in order asks for nothing to be measured.
-    let in_order = leader(suspects).is_some_and(|(_, own)| kind(own) == Some(Fault::NothingWrong));
-    let worth = worth_off(suspects).filter(|_| !in_order).enumerate();
+    let worth = worth_off(suspects).enumerate();
     worth
         .map(|(number, (next, share))| Card {
             label: format!("{}.", number + 1),
@@ -124,24 +124,59 @@ fn told<'a>(suspects: &'a Suspects, next: &NextOhms) -> Vec<(f64, Vec<&'a Member
     told
 }
 
-/// `310 kΩ if C6 leaks; over 20 MΩ if R9 has risen`, faults of one figure together.
-fn predictions(job: &Job, suspects: &Suspects, next: &NextOhms) -> String {
+/// A figure that the meter may show, and the faults that put it there.
+pub(crate) struct OhmsTold {
+    /// Ohms; the most that the meter shows for an open circuit.
+    pub ohms: f64,
+    /// The figure.
+    pub words: String,
+    /// The faults, in short.
+    pub names: Vec<String>,
+}
+
+/// Such figures, faults of one figure together.
+pub(crate) fn ohms_told(job: &Job, suspects: &Suspects, next: &NextOhms) -> Vec<OhmsTold> {
     let told = told(suspects, next);
     let each = told.iter().take(TOLD).map(|(ohms, members)| {
-        let more = match members.len().saturating_sub(NAMED) {
-            0 => String::new(),
-            1 => " or another".to_owned(),
-            more => format!(" or {more} others"),
-        };
-        let named = members.iter().take(NAMED);
-        let named: Vec<String> = named.map(|member| short_words(job, member)).collect();
-        let figure = match ohms.is_finite() {
-            true => figures::ohms(*ohms),
-            false => format!("over {}", figures::ohms(next.most)),
-        };
-        format!("{figure} if {}{more}", named.join(" or "))
+        let mut names: Vec<String> = members
+            .iter()
+            .take(NAMED)
+            .map(|member| short_words(job, member))
+            .collect();
+        match members.len().saturating_sub(NAMED) {
+            0 => {}
+            1 => names.push("another".to_owned()),
+            more => names.push(format!("{more} others")),
+        }
+        OhmsTold {
+            ohms: ohms.min(next.most),
+            words: match ohms.is_finite() {
+                true => figures::ohms(*ohms),
+                false => format!("over {}", figures::ohms(next.most)),
+            },
+            names,
+        }
     });
+    each.collect()
+}
+
+/// `310 kΩ if C6 leaks; over 20 MΩ if R9 has risen`.
+fn predictions(job: &Job, suspects: &Suspects, next: &NextOhms) -> String {
+    let told = ohms_told(job, suspects, next).into_iter();
+    let each = told.map(|told| format!("{} if {}", told.words, told.names.join(" or ")));
     each.collect::<Vec<_>>().join("; ")
+}
+
+/// Where both leads go, in two short lines.
+pub(crate) fn ohms_place(job: &Job, next: &NextOhms) -> [String; 2] {
+    let whole = place(job, next);
+    let (what, leads) = whole.split_once(": ").unwrap_or((&whole, ""));
+    let what = what.trim_start_matches("measure ohms").trim_start();
+    let leads = leads.rsplit_once(", ").map_or(leads, |(leads, _)| leads);
+    match what {
+        "" => [leads.to_owned(), "power off".to_owned()],
+        what => [what.to_owned(), format!("power off; {leads}")],
+    }
 }
 
 fn capital(text: &str) -> String {
