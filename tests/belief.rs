@@ -3,28 +3,13 @@
 use fairvolt::Exit;
 use serde_json::Value;
 
-use crate::support::{fairvolt, json, point, sample, Run, Scratch};
+use crate::support::{fairvolt, json, point, practice, sample, Run};
 
 const MISPRINTED: &str = "ferry-landing-amplifier";
 
 /// A divider of 100 kΩ and 100 kΩ on 200 V: 50 kΩ behind 100 V.
 const DIVIDER: &str = "ground gnd\nPS1: 200V 2%, plus=top, minus=gnd\n\
                        R1: 100k 5%, top to mid\nR2: 100k 5%, mid to gnd\n";
-
-/// A job of these texts, its manual's default meter and its bench meter named.
-fn job(netlist: &str, manual: &str, meter: &str) -> Scratch {
-    let scratch = Scratch::new();
-    if !netlist.is_empty() {
-        scratch.write("circuit.netlist", netlist);
-    }
-    scratch.write("manual.csv", manual);
-    let settings = format!(
-        "title = \"practice\"\n[as-documented]\nmeter = \"{meter}\"\ntolerance = \"20%\"\n\
-         [on-the-bench]\nmeter = \"10M\"\n"
-    );
-    scratch.write("job.toml", &settings);
-    scratch
-}
 
 fn flat(run: &Run) -> String {
     run.out.split_whitespace().collect::<Vec<_>>().join(" ")
@@ -81,7 +66,7 @@ fn a_doubt_goes_along_and_nothing_is_changed_for_it() {
 fn a_table_that_does_not_tell_the_meter_gets_both_answers() {
     // 98 V behind 50 kΩ: within what ±5 % of two resistors and a supply of ±2 % leave open, every
     // light meter reads much the same there.
-    let job = job(DIVIDER, "point,at,value\n1,mid,98\n", "unknown");
+    let job = practice("unknown", DIVIDER, "point,at,value\n1,mid,98\n");
     let path = job.path();
     let check = fairvolt(&["check", &path]);
     assert_eq!(check.exit, Exit::Done, "{}{}", check.out, check.err);
@@ -108,7 +93,7 @@ fn a_table_that_does_not_tell_the_meter_gets_both_answers() {
 
 #[test]
 fn a_meter_that_nothing_tells_has_to_be_named() {
-    let bare = job("", "point,at,value,source\n1,plate,98,50k\n", "unknown");
+    let bare = practice("unknown", "", "point,at,value,source\n1,plate,98,50k\n");
     for command in ["check", "translate", "worksheet"] {
         let run = fairvolt(&[command, &bare.path()]);
         assert_eq!(
@@ -141,7 +126,7 @@ fn a_drawing_that_is_wrong_throughout_is_told_as_a_whole() {
         ));
         manual.push_str(&format!("{k},m{k},114,250V\n"));
     }
-    let run = fairvolt(&["check", &job(&netlist, &manual, "20k/V").path()]);
+    let run = fairvolt(&["check", &practice("20k/V", &netlist, &manual).path()]);
     assert_eq!(run.exit, Exit::Flagged, "{}", run.out);
     let text = flat(&run);
     assert!(text.contains("None of 12 values stands out"), "{text}");
@@ -150,7 +135,7 @@ fn a_drawing_that_is_wrong_throughout_is_told_as_a_whole() {
 
 #[test]
 fn trials_in_check_name_the_points_or_say_that_they_are_too_few() {
-    let job = job(DIVIDER, "point,at,value\n1,mid,98\n", "20k/V");
+    let job = practice("20k/V", DIVIDER, "point,at,value\n1,mid,98\n");
     let few = fairvolt(&["check", &job.path(), "--trials", "200"]);
     assert_eq!(few.exit, Exit::Done, "{}", few.err);
     assert!(flat(&few).contains("Too few trials"), "{}", few.out);

@@ -100,3 +100,19 @@ pub fn point<'a>(document: &'a serde_json::Value, label: &str) -> &'a serde_json
     let points = document["points"].as_array().unwrap();
     points.iter().find(|point| point["point"] == label).unwrap()
 }
+
+/// A practice job of these texts, read with this meter and measured with 10M; without a netlist where that is
+/// empty.
+pub fn practice(meter: &str, netlist: &str, manual: &str) -> Scratch {
+    let scratch = Scratch::new();
+    if !netlist.is_empty() {
+        scratch.write("circuit.netlist", netlist);
+    }
+    scratch.write("manual.csv", manual);
+    let settings = format!(
+        "title = \"practice\"\n[as-documented]\nmeter = \"{meter}\"\ntolerance = \"20%\"\n\
+         [on-the-bench]\nmeter = \"10M\"\n"
+    );
+    scratch.write("job.toml", &settings);
+    scratch
+}

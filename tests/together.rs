@@ -2,20 +2,7 @@
 
 use serde_json::Value;
 
-use crate::support::{fairvolt, json, point, Scratch};
-
-/// A job of these texts, read with 20k/V and measured with 10M.
-fn job(meter: &str, netlist: &str, manual: &str) -> Scratch {
-    let scratch = Scratch::new();
-    scratch.write("circuit.netlist", netlist);
-    scratch.write("manual.csv", manual);
-    let settings = format!(
-        "title = \"practice\"\n[as-documented]\nmeter = \"{meter}\"\ntolerance = \"20%\"\n\
-         [on-the-bench]\nmeter = \"10M\"\n"
-    );
-    scratch.write("job.toml", &settings);
-    scratch
-}
+use crate::support::{fairvolt, json, point, practice, Scratch};
 
 fn number(value: &Value) -> f64 {
     value.as_f64().unwrap_or(f64::NAN)
@@ -30,15 +17,19 @@ const COUPLED: &str = "ground gnd\nPS1: 250V 5%, plus=bplus, minus=gnd\n\
 const COUPLED_MANUAL: &str = "point,at,value,range\n1,plate,150,250V\n2,cath,1.0,2.5V\n\
     3,next,0,2.5V\n4,k2,14.5,50V\n5,bplus,250,250V\n";
 
-#[test]
-fn a_printed_zero_leaves_what_healthy_sets_show_and_no_more() {
-    let scratch = job("20k/V", COUPLED, COUPLED_MANUAL);
-    let document = json(&fairvolt(&[
+fn translated(scratch: &Scratch) -> Value {
+    json(&fairvolt(&[
         "translate",
         &scratch.path(),
         "--format",
         "json",
-    ]));
+    ]))
+}
+
+#[test]
+fn a_printed_zero_leaves_what_healthy_sets_show_and_no_more() {
+    let scratch = practice("20k/V", COUPLED, COUPLED_MANUAL);
+    let document = translated(&scratch);
     let grid = &point(&document, "3")["bench"][0];
     // 0 of a 2.5 V range, carried over from 50 kΩ to 10 MΩ behind 470 kΩ, is ±0.3 V by its last division
     // alone; 250 V is what the plate's supply could put there. Healthy sets lie within some tenths.
@@ -53,13 +44,8 @@ fn a_printed_zero_leaves_what_healthy_sets_show_and_no_more() {
 #[test]
 fn no_limit_lies_beyond_the_drawn_sources() {
     // 250 V ± 20 % would be 300 V.
-    let scratch = job("20k/V", COUPLED, COUPLED_MANUAL);
-    let document = json(&fairvolt(&[
-        "translate",
-        &scratch.path(),
-        "--format",
-        "json",
-    ]));
+    let scratch = practice("20k/V", COUPLED, COUPLED_MANUAL);
+    let document = translated(&scratch);
     for found in document["points"].as_array().unwrap() {
         let side = &found["bench"][0];
         for limit in [0, 1].map(|side_of| number(&side["band"][side_of])) {
@@ -76,13 +62,8 @@ fn no_limit_lies_beyond_the_drawn_sources() {
 
 #[test]
 fn every_value_tells_what_either_source_says_and_what_the_drawing_lacks() {
-    let scratch = job("20k/V", COUPLED, COUPLED_MANUAL);
-    let document = json(&fairvolt(&[
-        "translate",
-        &scratch.path(),
-        "--format",
-        "json",
-    ]));
+    let scratch = practice("20k/V", COUPLED, COUPLED_MANUAL);
+    let document = translated(&scratch);
     for found in document["points"].as_array().unwrap() {
         let side = &found["bench"][0];
         for source in ["manual_alone", "drawing_alone"] {
@@ -125,7 +106,7 @@ fn meters_that_load_alike_are_as_likely_as_each_other() {
         loaded(2.2, 2.2),
         loaded(3.3, 1.0)
     );
-    let scratch = job("unknown", netlist, &manual);
+    let scratch = practice("unknown", netlist, &manual);
     let document = json(&fairvolt(&["check", &scratch.path(), "--format", "json"]));
     let classes = document["meter_classes"].as_array().unwrap();
     let of = |name: &str| {

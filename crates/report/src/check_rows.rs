@@ -4,9 +4,9 @@ use circuit::{Job, ManualEntry};
 use reconcile::Judged;
 use translate::Model;
 
+use crate::columns::{place_columns, OfPlace, Place};
 use crate::csv_text::{maybe, yes_no, Column, Sheet};
 use crate::manual;
-use crate::translate_rows::{entry_columns, OfPlace, Place};
 use crate::views::CheckView;
 
 /// One row a point.
@@ -28,7 +28,7 @@ pub(crate) fn csv(views: &[CheckView<'_>]) -> Sheet {
             })
         })
     });
-    let columns = [entry_columns(), columns().to_vec()].concat();
+    let columns = [place_columns(), columns().to_vec()].concat();
     Sheet::of(rows, &columns)
 }
 

@@ -7,6 +7,7 @@
 mod check_rows;
 mod check_table;
 mod clean;
+mod columns;
 mod compare;
 mod csv_text;
 mod curve;

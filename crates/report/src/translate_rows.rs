@@ -1,11 +1,12 @@
 //! The translated manual as rows for a spreadsheet.
 
-use circuit::{Job, ManualEntry, Quantity};
+use circuit::{Job, ManualEntry};
 use translate::{
     Band, BenchSide, Carried, ChartRow, NotCarried, PointOutcome, PointTrials, QuantityPoint,
     TrialsSummary,
 };
 
+use crate::columns::{expected_columns, place_columns, Expects, OfPlace, Place};
 use crate::csv_text::{maybe, number, yes_no, Column, Sheet};
 use crate::manual;
 use crate::quantity;
@@ -24,76 +25,13 @@ pub(crate) fn csv(views: &[TranslateView<'_>]) -> Sheet {
             });
         printed.chain(unprinted.flat_map(move |apart| unprinted_lines(view, apart)))
     });
-    let columns = [entry_columns(), columns().to_vec()].concat();
-    Sheet::of(rows, &columns)
-}
-
-/// What a row of a sheet is of.
-pub(crate) enum Place<'a> {
-    /// A row of the manual's table.
-    Printed(&'a ManualEntry),
-    /// A row without a printed value.
-    Unprinted(&'a QuantityPoint),
-    /// A point that the manual does not have, by its label.
-    Unknown(&'a str),
-}
-
-/// A row of a sheet that says what it is of.
-pub(crate) trait OfPlace {
-    /// The job and the place in it.
-    fn of(&self) -> (&Job, Place<'_>);
-}
-
-/// Job, place and printed value, as every such sheet begins.
-pub(crate) fn entry_columns<R: OfPlace>() -> Vec<Column<R>> {
-    vec![
-        ("job", |row| row.of().0.folder.clone()),
-        ("point", |row| {
-            let (job, place) = row.of();
-            match place {
-                Place::Printed(entry) => entry.point.clone(),
-                Place::Unprinted(apart) => apart.row.label(job).to_owned(),
-                Place::Unknown(label) => label.to_owned(),
-            }
-        }),
-        ("at", |row| places(row, |(at, _)| at)),
-        ("against", |row| places(row, |(_, against)| against)),
-        ("quantity", |row| {
-            quantity_of(row).map_or("", Quantity::name).to_owned()
-        }),
-        ("manual", |row| match row.of().1 {
-            Place::Printed(entry) => number(entry.figure.value),
-            Place::Unprinted(_) | Place::Unknown(_) => String::new(),
-        }),
-        ("unit", |row| quantity_of(row).map_or("", unit).to_owned()),
-    ]
-}
-
-/// One of the two places that a row is measured between.
-fn places<R: OfPlace>(row: &R, which: for<'a> fn((&'a str, &'a str)) -> &'a str) -> String {
-    let (job, place) = row.of();
-    match place {
-        Place::Printed(entry) => which((&entry.at, &entry.against)).to_owned(),
-        Place::Unprinted(apart) => which(apart.row.places(job)).to_owned(),
-        Place::Unknown(_) => String::new(),
-    }
-}
-
-fn quantity_of<R: OfPlace>(row: &R) -> Option<Quantity> {
-    match row.of().1 {
-        Place::Printed(entry) => Some(entry.quantity),
-        Place::Unprinted(apart) => Some(apart.quantity),
-        Place::Unknown(_) => None,
-    }
-}
-
-/// The unit of a quantity as numbers for programs have it.
-fn unit(quantity: Quantity) -> &'static str {
-    match quantity {
-        Quantity::DcVolts | Quantity::AcVolts => "V",
-        Quantity::Ohms => "ohm",
-        Quantity::DcMilliamperes => "A",
-    }
+    let columns = [
+        place_columns(),
+        first_columns().to_vec(),
+        expected_columns(),
+        last_columns().to_vec(),
+    ];
+    Sheet::of(rows, &columns.concat())
 }
 
 /// What stands behind a row.
@@ -165,6 +103,12 @@ fn each_side<'a>(
     match sides.is_empty() {
         true => vec![line(None)],
         false => sides.into_iter().enumerate().map(Some).map(line).collect(),
+    }
+}
+
+impl Expects for Line<'_> {
+    fn expected(&self) -> Option<&BenchSide> {
+        self.side
     }
 }
 
@@ -243,7 +187,8 @@ impl Line<'_> {
     }
 }
 
-fn columns<'a>() -> [Column<Line<'a>>; 27] {
+/// From the manual to the bench meter.
+fn first_columns<'a>() -> [Column<Line<'a>>; 14] {
     [
         ("manual low", |line| maybe(line.band().low)),
         ("manual high", |line| maybe(line.band().high)),
@@ -284,18 +229,12 @@ fn columns<'a>() -> [Column<Line<'a>>; 27] {
         ("bench input (ohm)", |line| {
             line.side(|side| Some(side.input_ohms))
         }),
-        ("expected", |line| line.side(|side| Some(side.expected))),
-        ("standard uncertainty", |line| {
-            line.side(|side| Some(side.budget.standard))
-        }),
-        ("coverage factor", |line| {
-            line.side(|side| Some(side.budget.coverage))
-        }),
-        ("uncertainty", |line| {
-            line.side(|side| Some(side.budget.expanded()))
-        }),
-        ("band low", |line| line.side(|side| side.band.low)),
-        ("band high", |line| line.side(|side| side.band.high)),
+    ]
+}
+
+/// What trials found, and what there is to say.
+fn last_columns<'a>() -> [Column<Line<'a>>; 7] {
+    [
         ("trials mean (V)", |line| line.trials(|tried| tried.mean)),
         ("trials standard uncertainty (V)", |line| {
             line.trials(|tried| tried.standard)

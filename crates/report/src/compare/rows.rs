@@ -3,10 +3,10 @@
 use circuit::{Job, Reading, Shown};
 use translate::{BenchSide, Compared};
 
+use crate::columns::{expected_columns, place_columns, Expects, OfPlace, Place};
 use crate::csv_text::{maybe, number, yes_no, Column, Sheet};
 use crate::manual;
 use crate::readings::taken;
-use crate::translate_rows::{entry_columns, OfPlace, Place};
 use crate::views::CompareView;
 
 /// One row a reading.
@@ -19,8 +19,13 @@ pub(crate) fn csv(views: &[CompareView<'_>]) -> Sheet {
             reading,
         })
     });
-    let columns = [entry_columns(), columns().to_vec()].concat();
-    Sheet::of(rows, &columns)
+    let columns = [
+        place_columns(),
+        first_columns().to_vec(),
+        expected_columns(),
+        last_columns().to_vec(),
+    ];
+    Sheet::of(rows, &columns.concat())
 }
 
 /// One row.
@@ -47,19 +52,16 @@ impl OfPlace for Line<'_> {
     }
 }
 
-impl Line<'_> {
-    /// What the meter should show.
+impl Expects for Line<'_> {
     fn expected(&self) -> Option<&BenchSide> {
         match &self.compared.quantity {
             Some((_, side)) => Some(&side.side),
             None => self.compared.expected.as_ref(),
         }
     }
+}
 
-    fn side(&self, number: impl Fn(&BenchSide) -> Option<f64>) -> String {
-        maybe(self.expected().and_then(number))
-    }
-
+impl Line<'_> {
     /// Full scale, and the meter's own resistance on it. An ammeter's and an ohmmeter's range are of
     /// another kind than that for direct volts.
     fn range(&self) -> (f64, f64) {
@@ -78,7 +80,8 @@ impl Line<'_> {
     }
 }
 
-fn columns<'a>() -> [Column<Line<'a>>; 18] {
+/// When and with what it was read.
+fn first_columns<'a>() -> [Column<Line<'a>>; 6] {
     [
         ("set", |line| line.reading.set.clone()),
         ("date", |line| line.reading.date.clone()),
@@ -86,18 +89,12 @@ fn columns<'a>() -> [Column<Line<'a>>; 18] {
         ("range", |line| number(line.range().0)),
         ("range assumed", |line| yes_no(line.compared.range.assumed)),
         ("input (ohm)", |line| number(line.range().1)),
-        ("expected", |line| line.side(|side| Some(side.expected))),
-        ("standard uncertainty", |line| {
-            line.side(|side| Some(side.budget.standard))
-        }),
-        ("coverage factor", |line| {
-            line.side(|side| Some(side.budget.coverage))
-        }),
-        ("uncertainty", |line| {
-            line.side(|side| Some(side.budget.expanded()))
-        }),
-        ("band low", |line| line.side(|side| side.band.low)),
-        ("band high", |line| line.side(|side| side.band.high)),
+    ]
+}
+
+/// What was read, and what that means.
+fn last_columns<'a>() -> [Column<Line<'a>>; 6] {
+    [
         ("reading", |line| match &line.reading.shown {
             Shown::Value(figure) => number(figure.value),
             Shown::Overrange => "OL".to_owned(),

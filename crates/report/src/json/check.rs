@@ -13,7 +13,7 @@ use super::manual::{
 use super::point::{not_translated, ManualValue, Predicted};
 use super::schema::{DocumentSchema, Kind};
 use super::trials::TrialsRecord;
-use super::{finite, text, Document, JobName};
+use super::{finite, of_jobs};
 use crate::check_table::{as_translated, Counts};
 use crate::ratings;
 use crate::reports::ReportError;
@@ -121,27 +121,23 @@ struct Point<'a> {
 
 /// The documents of some jobs.
 pub(crate) fn check(views: &[CheckView<'_>]) -> Result<String, ReportError> {
-    let documents: Vec<_> = views
-        .iter()
-        .map(|view| Document {
-            schema: KIND.schema,
-            job: view.job.map(JobName::of),
-            diagnostics: view.diagnostics,
-            body: Body {
-                counts: view.job.map(counts),
-                points: points(view),
-                overrated: overrated(view),
-                agreement: view.manual.belief.map(agreement),
-                numbers: numbers(view),
-                assumed_spreads: assumed_spreads(view.job, view.manual),
-                meter_classes: meter_classes(view.manual),
-                unnamed_meter: UnnamedMeter::of(view.manual),
-                not_judged: view.not_judged,
-                trials: as_translated(view).as_ref().and_then(TrialsRecord::of),
-            },
-        })
-        .collect();
-    text(&documents)
+    of_jobs(
+        &KIND,
+        views,
+        |view| (view.job, view.diagnostics),
+        |view| Body {
+            counts: view.job.map(counts),
+            points: points(view),
+            overrated: overrated(view),
+            agreement: view.manual.belief.map(agreement),
+            numbers: numbers(view),
+            assumed_spreads: assumed_spreads(view.job, view.manual),
+            meter_classes: meter_classes(view.manual),
+            unnamed_meter: UnnamedMeter::of(view.manual),
+            not_judged: view.not_judged,
+            trials: as_translated(view).as_ref().and_then(TrialsRecord::of),
+        },
+    )
 }
 
 /// A number of the circuit as manual and drawing together make it likely.

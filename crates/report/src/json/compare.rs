@@ -11,7 +11,7 @@ use super::point::{limits, not_translated, remarks, ManualValue, RemarkRecord};
 use super::quantity::{readings, QuantityReading};
 use super::schema::{DocumentSchema, Kind};
 use super::translate::{Basis, Doubt, Source};
-use super::{finite, text, Document, JobName};
+use super::{finite, of_jobs};
 use crate::reports::ReportError;
 use crate::views::CompareView;
 
@@ -128,21 +128,17 @@ fn rails(job: &Job) -> Vec<Rail<'_>> {
 
 /// The documents of some jobs.
 pub(crate) fn compare(views: &[CompareView<'_>]) -> Result<String, ReportError> {
-    let documents: Vec<_> = views
-        .iter()
-        .map(|view| Document {
-            schema: KIND.schema,
-            job: Some(JobName::of(view.job)),
-            diagnostics: view.diagnostics,
-            body: Body {
-                unnamed_meter: UnnamedMeter::of(view.manual),
-                rails_as_read: rails(view.job),
-                points: points(view),
-                quantities: readings(view.job, view.comparison),
-            },
-        })
-        .collect();
-    text(&documents)
+    of_jobs(
+        &KIND,
+        views,
+        |view| (Some(view.job), view.diagnostics),
+        |view| Body {
+            unnamed_meter: UnnamedMeter::of(view.manual),
+            rails_as_read: rails(view.job),
+            points: points(view),
+            quantities: readings(view.job, view.comparison),
+        },
+    )
 }
 
 fn points<'a>(view: &CompareView<'a>) -> Vec<Point<'a>> {

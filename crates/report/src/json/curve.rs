@@ -7,7 +7,7 @@ use translate::{BenchSide, CurveSample};
 use super::point::{limits, ManualValue, Place};
 use super::schema::{DocumentSchema, Kind};
 use super::translate::Doubt;
-use super::{finite, text, Document, JobName};
+use super::{finite, of_jobs};
 use crate::reports::ReportError;
 use crate::views::CurveView;
 
@@ -69,8 +69,18 @@ struct SampleRecord {
 
 /// The document of one curve.
 pub(crate) fn curve(view: &CurveView<'_>) -> Result<String, ReportError> {
+    let views = std::slice::from_ref(view);
+    of_jobs(
+        &KIND,
+        views,
+        |view| (Some(view.job), view.diagnostics),
+        body,
+    )
+}
+
+fn body<'a>(view: &'a CurveView<'a>) -> Body<'a> {
     let entry = view.job.manual.get(view.entry);
-    let body = Body {
+    Body {
         place: entry.map(Place::of),
         manual: entry.map(|entry| ManualValue::of(entry, Some(view.carried))),
         source_ohms: finite(view.carried.source_ohms),
@@ -78,13 +88,7 @@ pub(crate) fn curve(view: &CurveView<'_>) -> Result<String, ReportError> {
         bench: view.carried.bench.iter().map(meter).collect(),
         classes: view.classes.iter().map(meter).collect(),
         curve: view.samples.iter().map(sample).collect(),
-    };
-    text(&[Document {
-        schema: KIND.schema,
-        job: Some(JobName::of(view.job)),
-        diagnostics: view.diagnostics,
-        body,
-    }])
+    }
 }
 
 fn meter(side: &BenchSide) -> MeterRecord<'_> {

@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::schema::{DocumentSchema, Kind};
-use super::{finite, text, Document};
+use super::{finite, of_no_job};
 use crate::devices::{
     difference_percent, has_grid, kind_words, letter, material, of_section, of_semiconductor,
     symbol, terminals, words, DeviceView, Parameter, PointFigure, Socket, TubeView,
@@ -179,12 +179,7 @@ pub(crate) fn devices(views: &[DeviceView<'_>]) -> Result<String, ReportError> {
             DeviceView::Semiconductor(own) => body.semiconductors.push(semiconductor(own)),
         }
     }
-    text(&[Document {
-        schema: KIND.schema,
-        job: None,
-        diagnostics: &[],
-        body,
-    }])
+    of_no_job(&KIND, body)
 }
 
 fn tube<'a>(view: &TubeView<'a>) -> TubeRecord<'a> {

@@ -8,7 +8,7 @@ use translate::Input;
 use super::point::limits;
 use super::schema::{DocumentSchema, Kind};
 use super::translate::{AloneRecord, Basis, Doubt};
-use super::{finite, text, Document, JobName};
+use super::{finite, of_jobs};
 use crate::explain::{accounts, basis, read_volts, Account, Told};
 use crate::remarks::reason_words;
 use crate::reports::ReportError;
@@ -102,16 +102,12 @@ struct InputRecord<'a> {
 
 /// The documents of one point of some jobs.
 pub(crate) fn explain(views: &[ExplainView<'_>]) -> Result<String, ReportError> {
-    let documents: Vec<_> = views
-        .iter()
-        .map(|view| Document {
-            schema: KIND.schema,
-            job: Some(JobName::of(view.job)),
-            diagnostics: view.diagnostics,
-            body: body(view),
-        })
-        .collect();
-    text(&documents)
+    of_jobs(
+        &KIND,
+        views,
+        |view| (Some(view.job), view.diagnostics),
+        body,
+    )
 }
 
 fn body<'a>(view: &ExplainView<'a>) -> Body<'a> {

@@ -6,7 +6,7 @@ use translate::Imitation;
 use units::Joined;
 
 use super::schema::{DocumentSchema, Kind};
-use super::{finite, text, Document};
+use super::{finite, of_no_job};
 use crate::imitate::{why_none, ImitateView};
 use crate::reports::ReportError;
 
@@ -74,16 +74,14 @@ struct TakeRecord {
 
 /// The document; it belongs to no job.
 pub(crate) fn imitate(view: &ImitateView<'_>) -> Result<String, ReportError> {
-    text(&[Document {
-        schema: KIND.schema,
-        job: None,
-        diagnostics: &[],
-        body: Body {
+    of_no_job(
+        &KIND,
+        Body {
             meter: view.own,
             like: view.other,
             ranges: view.found.iter().map(range_record).collect(),
         },
-    }])
+    )
 }
 
 fn range_record(one: &Imitation) -> RangeRecord {

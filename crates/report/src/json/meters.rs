@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::schema::{DocumentSchema, Kind};
-use super::{finite, text, Document};
+use super::{finite, of_no_job};
 use crate::reports::ReportError;
 use crate::views::{MeterListing, MeterOrigin};
 
@@ -89,14 +89,12 @@ struct Ac {
 
 /// The one document of the list; it belongs to no job.
 pub(crate) fn meters(listings: &[MeterListing<'_>]) -> Result<String, ReportError> {
-    text(&[Document {
-        schema: KIND.schema,
-        job: None,
-        diagnostics: &[],
-        body: Body {
+    of_no_job(
+        &KIND,
+        Body {
             meters: listings.iter().map(meter).collect(),
         },
-    }])
+    )
 }
 
 fn meter<'a>(listing: &MeterListing<'a>) -> MeterRecord<'a> {

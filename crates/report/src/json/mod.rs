@@ -29,6 +29,7 @@ use crate::clean::is_unprintable;
 use crate::missing::{self, LeftOutRecord, UnprintedRecord};
 use crate::reports::ReportError;
 use crate::views::DiagnosticRecord;
+use schema::Kind;
 
 pub(crate) use check::check;
 pub(crate) use compare::compare;
@@ -80,16 +81,39 @@ impl<'a> JobName<'a> {
     }
 }
 
-/// The document itself, or an array of several.
-fn text<Body: Serialize>(documents: &[Document<'_, Body>]) -> Result<String, ReportError> {
-    match documents {
-        [only] => single(only),
-        several => single(&several),
+/// The document of each view of a job, several as an array. `of` gives its job and the faults found in it.
+fn of_jobs<'v, V, Body: Serialize>(
+    kind: &Kind,
+    views: &'v [V],
+    of: impl Fn(&'v V) -> (Option<&'v Job>, &'v [DiagnosticRecord]),
+    body: impl Fn(&'v V) -> Body,
+) -> Result<String, ReportError> {
+    let document = |view| {
+        let (job, diagnostics) = of(view);
+        Document {
+            schema: kind.schema,
+            job: job.map(JobName::of),
+            diagnostics,
+            body: body(view),
+        }
+    };
+    match views {
+        [only] => text(&document(only)),
+        several => text(&several.iter().map(document).collect::<Vec<_>>()),
     }
 }
 
-/// A document that stands alone.
-fn single(document: &impl Serialize) -> Result<String, ReportError> {
+/// A document that is of no job.
+fn of_no_job(kind: &Kind, body: impl Serialize) -> Result<String, ReportError> {
+    text(&Document {
+        schema: kind.schema,
+        job: None,
+        diagnostics: &[],
+        body,
+    })
+}
+
+fn text(document: &impl Serialize) -> Result<String, ReportError> {
     let mut text = serde_json::to_string_pretty(document)?;
     text.push('\n');
     Ok(tame(&text))

@@ -9,7 +9,7 @@ use super::point::{limits, not_translated, remarks, ManualValue, Place, Predicte
 use super::quantity::{quantities, QuantityRecord};
 use super::schema::{DocumentSchema, Kind};
 use super::trials::TrialsRecord;
-use super::{finite, text, Document, JobName};
+use super::{finite, of_jobs};
 use crate::reports::ReportError;
 use crate::views::TranslateView;
 
@@ -232,27 +232,23 @@ impl Doubt {
 
 /// The documents of some jobs.
 pub(crate) fn translate(views: &[TranslateView<'_>]) -> Result<String, ReportError> {
-    let documents: Vec<_> = views
-        .iter()
-        .map(|view| Document {
-            schema: KIND.schema,
-            job: Some(JobName::of(view.job)),
-            diagnostics: view.diagnostics,
-            body: Body {
-                unnamed_meter: UnnamedMeter::of(view.manual),
-                points: view
-                    .translation
-                    .points
-                    .iter()
-                    .filter_map(|outcome| point(view, outcome))
-                    .collect(),
-                predicted: predicted(view),
-                quantities: quantities(view.job, view.translation),
-                trials: TrialsRecord::of(view),
-            },
-        })
-        .collect();
-    text(&documents)
+    of_jobs(
+        &KIND,
+        views,
+        |view| (Some(view.job), view.diagnostics),
+        |view| Body {
+            unnamed_meter: UnnamedMeter::of(view.manual),
+            points: view
+                .translation
+                .points
+                .iter()
+                .filter_map(|outcome| point(view, outcome))
+                .collect(),
+            predicted: predicted(view),
+            quantities: quantities(view.job, view.translation),
+            trials: TrialsRecord::of(view),
+        },
+    )
 }
 
 fn predicted<'a>(view: &TranslateView<'a>) -> Vec<PredictedRecord<'a>> {

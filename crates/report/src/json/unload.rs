@@ -5,7 +5,7 @@ use serde::Serialize;
 use translate::{UnloadWarning, COVERAGE};
 
 use super::schema::{DocumentSchema, Kind};
-use super::{finite, text, Document};
+use super::{finite, of_no_job};
 use crate::reports::ReportError;
 use crate::unload::{at_most, UnloadView, FACTOR};
 
@@ -91,10 +91,5 @@ pub(crate) fn unload(view: &UnloadView<'_>) -> Result<String, ReportError> {
             })
             .collect(),
     };
-    text(&[Document {
-        schema: KIND.schema,
-        job: None,
-        diagnostics: &[],
-        body,
-    }])
+    of_no_job(&KIND, body)
 }

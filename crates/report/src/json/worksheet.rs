@@ -1,7 +1,7 @@
 //! The document of a sheet: the sheet's own model, rounded as on paper.
 
+use super::of_jobs;
 use super::schema::{DocumentSchema, Kind};
-use super::{text, Document, JobName};
 use crate::reports::ReportError;
 use crate::views::WorksheetView;
 use crate::worksheet::{model, Worksheet};
@@ -20,14 +20,10 @@ pub(super) fn schema() -> DocumentSchema {
 
 /// The documents of some jobs.
 pub(crate) fn worksheet(views: &[WorksheetView<'_>]) -> Result<String, ReportError> {
-    let documents: Vec<Document<'_, Worksheet>> = views
-        .iter()
-        .map(|view| Document {
-            schema: KIND.schema,
-            job: Some(JobName::of(view.job)),
-            diagnostics: view.diagnostics,
-            body: model(view),
-        })
-        .collect();
-    text(&documents)
+    of_jobs(
+        &KIND,
+        views,
+        |view| (Some(view.job), view.diagnostics),
+        model,
+    )
 }

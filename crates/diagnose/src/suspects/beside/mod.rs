@@ -42,6 +42,10 @@ const POINTS: usize = 400;
 const FAR_BELOW: f64 = 25.0;
 const EACH_AT_MOST: f64 = 12.0;
 
+/// A fault stands by itself where these readings are more likely with it by so much of the logarithm: by one
+/// standard deviation of one reading, as for the volts.
+const SPEAKS: f64 = 0.5 * ALIKE * ALIKE;
+
 /// One reading.
 enum Row {
     Ohms(OhmRow),
@@ -241,10 +245,6 @@ fn conditions(settings: &[Setting]) -> Conditions {
     }
 }
 
-/// A fault stands by itself where these readings are more likely with it by so much of the logarithm: by one
-/// standard deviation of one reading, as for the volts.
-const SPEAKS: f64 = 0.5 * ALIKE * ALIKE;
-
 /// What readings say along the sizes of a fault.
 #[derive(Default)]
 struct Along {
@@ -252,16 +252,16 @@ struct Along {
     mean: f64,
     /// The same at its best.
     most: f64,
-    /// Logarithms of the size: the ends of the middle 68 %, with the likeliest between them.
+    /// Logarithms of the size: the ends of the middle 68 %, with the most probable between them.
     sizes: Option<[f64; 3]>,
 }
 
-/// The likeliest of weighed sizes and the ends of the middle 68 %; none if nothing weighs.
+/// The most probable of weighed sizes and the ends of the middle 68 %; none if nothing weighs.
 fn middle_of(weights: &[(f64, f64)], whole: f64) -> Option<[f64; 3]> {
     if whole.is_nan() || whole <= 0.0 {
         return None;
     }
-    let likeliest = weights.iter().max_by(|a, b| a.1.total_cmp(&b.1))?.0;
+    let mode = weights.iter().max_by(|a, b| a.1.total_cmp(&b.1))?.0;
     let at = |share: f64| {
         let mut sum = 0.0;
         let mut all = weights.iter();
@@ -271,7 +271,7 @@ fn middle_of(weights: &[(f64, f64)], whole: f64) -> Option<[f64; 3]> {
         });
         found.map(|(size, _)| *size)
     };
-    Some([at(0.16)?, likeliest, at(0.84)?])
+    Some([at(0.16)?, mode, at(0.84)?])
 }
 
 /// Readings between those at even steps of the size, by their logarithm.

@@ -8,7 +8,7 @@ use diagnose::{
 };
 
 use super::schema::{DocumentSchema, Kind};
-use super::{finite, text, Document, JobName};
+use super::{finite, of_jobs};
 use crate::reports::ReportError;
 use crate::suspects::{fault_words, place, shown, size_unit, suspect_words, unused_words, verdict};
 use crate::views::{Explained, SuspectsView};
@@ -41,16 +41,12 @@ fn probability(share: f64) -> Option<f64> {
 
 /// The documents of some jobs.
 pub(crate) fn suspects(views: &[SuspectsView<'_>]) -> Result<String, ReportError> {
-    let documents: Vec<_> = views
-        .iter()
-        .map(|view| Document {
-            schema: KIND.schema,
-            job: Some(JobName::of(view.job)),
-            diagnostics: view.diagnostics,
-            body: body(view),
-        })
-        .collect();
-    text(&documents)
+    of_jobs(
+        &KIND,
+        views,
+        |view| (Some(view.job), view.diagnostics),
+        body,
+    )
 }
 
 fn body<'a>(view: &SuspectsView<'a>) -> Body<'a> {
