@@ -18,14 +18,15 @@ const STAGES: usize = 40;
 /// Resistance in ohms behind which one stage stands alone.
 const ALONE: f64 = 2e3;
 
+/// The rail of so many stages.
+fn rail(stages: usize) -> Sketch {
+    let supply = Sketch::new().supply("PS1", 280.0, "raw", "gnd");
+    supply.resistor("R1", ALONE / stages as f64, "raw", "rail")
+}
+
 /// So many stages with a meter of some ohms drawn on the first plate.
 fn chassis(stages: usize, meter: Option<f64>) -> Circuit {
-    let mut sketch = Sketch::new().supply("PS1", 280.0, "raw", "gnd").resistor(
-        "R1",
-        ALONE / stages as f64,
-        "raw",
-        "rail",
-    );
+    let mut sketch = rail(stages);
     for stage in 0..stages {
         let of = |name: &str| format!("{name}{stage}");
         let [plate, grid, cathode, load] = ["plate", "grid", "cath", "dec"].map(of);
@@ -89,12 +90,7 @@ fn a_meter_among_many_stages_is_a_resistor_drawn() {
 
 /// Stages that leak into each other, with a meter and a current into the first port drawn or not.
 fn coupled(drawn: Option<(&str, f64)>) -> Circuit {
-    let mut sketch = Sketch::new().supply("PS1", 280.0, "raw", "gnd").resistor(
-        "R1",
-        ALONE / STAGES as f64,
-        "raw",
-        "rail",
-    );
+    let mut sketch = rail(STAGES);
     for stage in 0..STAGES {
         let of = |name: &str| format!("{name}{stage}");
         let [plate, grid, cathode, load] = ["plate", "grid", "cath", "dec"].map(of);

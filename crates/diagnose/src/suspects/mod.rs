@@ -29,6 +29,7 @@ mod next_ohms;
 mod pairs;
 mod priors;
 mod rank;
+mod ranking;
 mod reach;
 mod reading;
 mod settled;
@@ -48,9 +49,8 @@ pub use modes::{FaultMode, SizeOf, SizeRule, FAULT_MODES, GROWN_AT, USUAL_AGE};
 pub use next::{NextProbe, ProbePrediction};
 pub use next_ohms::{NextOhms, OhmPrediction};
 pub use priors::{AgeFactors, PartClass, NONE_OF_THESE, NOTHING_WRONG, READING_WRONG};
-pub use rank::{
-    suspects, suspects_of, suspects_watched, GoOn, NotComputed, SuspectOptions, Suspects,
-};
+pub use rank::{suspects, suspects_of, suspects_watched};
+pub use ranking::{GoOn, NotComputed, SuspectOptions, Suspects};
 pub(crate) use reach::highest_volts;
 pub use reading::{ReadingUsed, Unused, WhyUnused};
 pub use settled::Settled;

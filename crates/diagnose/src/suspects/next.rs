@@ -13,7 +13,7 @@ use crate::hazard::{Reach, HAZARDOUS_DC};
 
 use crate::suspects::entropy::{expected_gain_bits, Predicted};
 use crate::suspects::group::{Suspect, Weighed};
-use crate::suspects::rank::SuspectOptions;
+use crate::suspects::ranking::SuspectOptions;
 use crate::suspects::reading::{meter_noise, state, Readings, Sources};
 use crate::suspects::trial::{Trials, Tried};
 use crate::suspects::view::Look;

@@ -17,12 +17,13 @@ use crate::suspects::likelihood::{Joint, Shown};
 use crate::suspects::likely_set::with_usual_leaks;
 use crate::suspects::misread::wrong_readings;
 use crate::suspects::nameless::none_of_these;
-use crate::suspects::next::{next_probes, unread_points, NextProbe};
-use crate::suspects::next_ohms::{next_ohms, NextOhms};
+use crate::suspects::next::{next_probes, unread_points};
+use crate::suspects::next_ohms::next_ohms;
 use crate::suspects::pairs::pairs;
-use crate::suspects::priors::{slips, AgeFactors, NONE_OF_THESE, NOTHING_WRONG};
+use crate::suspects::priors::{slips, NONE_OF_THESE, NOTHING_WRONG};
+use crate::suspects::ranking::{GoOn, NotComputed, SuspectOptions, Suspects};
 use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources, Unused};
-use crate::suspects::settled::{settled, Settled};
+use crate::suspects::settled::settled;
 use crate::suspects::steps::Steps;
 use crate::suspects::trial::{Effort, InOrder, Trials, Tried};
 use crate::suspects::view::{Bench, Look};
@@ -33,81 +34,6 @@ use reconcile::{ReconcileError, Standing};
 /// not worth going on: a share of 10⁻¹¹, beside which no prior matters.
 const FIRST_TRIED: usize = 12;
 const FAR_BELOW: f64 = 25.0;
-
-/// What to look for.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SuspectOptions {
-    /// Which set's readings; those of the first reading's set if none is named.
-    pub set: Option<String>,
-    /// Factors on the rates of failure, by class of part.
-    pub ages: AgeFactors,
-    /// Whether to try two faults at once.
-    pub pairs: bool,
-    /// How many next probes to name.
-    pub probes: usize,
-    /// Share of the expected gain taken off at a hazardous point, 0 to 1.
-    pub hazard_penalty: f64,
-}
-
-/// Everything that the readings say.
-#[derive(Clone, Debug)]
-pub struct Suspects {
-    /// All of them, the most probable first.
-    pub hypotheses: Vec<Suspect>,
-    /// The readings that count; indices of suspects into readings are into this.
-    pub readings: Vec<ReadingUsed>,
-    /// The readings that do not.
-    pub unused: Vec<Unused>,
-    /// Readings of resistance that count beside the volts, as indices into [`Job::readings`].
-    pub ohms: Vec<usize>,
-    /// Readings of alternating volts that count beside the direct ones, likewise.
-    pub alternating: Vec<usize>,
-    /// Entries of the manual that the others and the drawing contradict, as indices into
-    /// [`Job::manual`]: there the drawn circuit alone says what should stand on the meter.
-    pub doubted: Vec<usize>,
-    /// Faults that could not be tried.
-    pub not_computed: Vec<NotComputed>,
-    /// What to measure next, the most telling first.
-    pub next: Vec<NextProbe>,
-    /// What to measure with the power off, the most telling first.
-    pub next_ohms: Vec<NextOhms>,
-    /// Whether anything can be told.
-    pub settled: Settled,
-}
-
-impl Suspects {
-    /// How many readings count, whatever they measure.
-    pub fn counted(&self) -> usize {
-        self.readings.len() + self.ohms.len() + self.alternating.len()
-    }
-}
-
-/// A fault that could not be tried.
-#[derive(Clone, Debug, PartialEq)]
-pub struct NotComputed {
-    /// The fault.
-    pub hypothesis: Hypothesis,
-    /// Its probability before the readings; it is left out of those after them.
-    pub prior: f64,
-    /// Why.
-    pub why: ReconcileError,
-}
-
-impl Default for SuspectOptions {
-    fn default() -> Self {
-        SuspectOptions {
-            set: None,
-            ages: AgeFactors::default(),
-            pairs: false,
-            probes: 3,
-            hazard_penalty: 0.2,
-        }
-    }
-}
-
-/// Asked now and then with how many steps of a ranking are done and how many there are; where it says
-/// no, the ranking stops. From any thread.
-pub type GoOn<'a> = &'a (dyn Fn(usize, usize) -> bool + Sync);
 
 /// Ranks everything that may be wrong with the set on the bench.
 ///

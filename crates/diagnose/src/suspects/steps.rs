@@ -2,7 +2,7 @@
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use crate::suspects::rank::GoOn;
+use crate::suspects::ranking::GoOn;
 
 /// Steps of a ranking, counted from any thread.
 pub(crate) struct Steps<'a> {
