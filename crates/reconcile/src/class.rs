@@ -17,7 +17,8 @@ use crate::error::ReconcileError;
 use crate::fit::Fit;
 use crate::jacobian::ScaledJacobian;
 use crate::manual_table::{read_table, ManualTable, Meters};
-use crate::observation::{Observation, Reader};
+use crate::observation::Observation;
+use crate::reader::Reader;
 
 /// Fixed inputs closer than this share load a point so much alike that the rounding of a printed
 /// table hides the difference: 10 MΩ and 11 MΩ differ by 10 % of a loading of a few percent.

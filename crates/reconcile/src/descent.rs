@@ -15,8 +15,9 @@ use crate::error::ReconcileError;
 use crate::fit::Fit;
 use crate::jacobian::ScaledJacobian;
 use crate::manual_table::Taken;
-use crate::observation::{model_reading, ModelReading, NoObservation, Observation};
+use crate::observation::{ModelReading, NoObservation, Observation};
 use crate::prior::Prior;
+use crate::reader::model_reading;
 use crate::states::States;
 
 /// Steps of Gauss and Newton at most. Two or three settle most tables.

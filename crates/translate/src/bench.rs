@@ -9,9 +9,8 @@ use crate::band::{Band, BandBasis, Healthy};
 use crate::budget::{
     bench_lines, circuit_lines, manual_lines, own_lines, reconciled_lines, Budget, BudgetLine,
 };
-use crate::point::{Carried, ManualSide};
-use crate::point_model::{Alone, DrawnPoint, PointModel};
-use crate::uncertainty::too_coarse;
+use crate::manual_side::ManualSide;
+use crate::point_model::{DrawnPoint, PointModel};
 
 /// One bench meter's side of a translated point.
 #[derive(Clone, Debug, PartialEq)]
@@ -38,15 +37,6 @@ pub struct BenchSide {
     pub budget: Budget,
 }
 
-/// What manual and drawing each say by themselves; none where that source says nothing.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Sources {
-    /// The printed value carried over by a constant current.
-    pub manual: Option<Alone>,
-    /// The drawn circuit.
-    pub drawing: Option<Alone>,
-}
-
 /// A point of the manual, ready for any bench meter.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct ReadyPoint<'p> {
@@ -64,21 +54,6 @@ struct Rested {
     healthy: Option<Healthy>,
 }
 
-impl Carried {
-    /// Whether the printed value by itself could not judge a reading of this meter, where the
-    /// drawing and the other values can.
-    pub fn is_too_coarse_alone(&self, side: &BenchSide) -> bool {
-        let (Some(low), Some(high)) = (side.band.low, side.band.high) else {
-            return false;
-        };
-        let half = (high - low) / 2.0;
-        let alone = self.sources(side).manual;
-        let by_manual = alone.is_none_or(|alone| too_coarse(half, alone.standard));
-        let drawn = matches!(self.point_model, PointModel::Drawn(_));
-        drawn && by_manual && !too_coarse(half, side.budget.standard)
-    }
-}
-
 /// The range that a technician ends on with a meter; none for a meter that lists no range.
 ///
 /// # Errors
@@ -90,29 +65,6 @@ pub(crate) fn own_range(
     settle_range(meter, |range| {
         point_model.shown(1.0 / meter.input_ohms(range))
     })
-}
-
-impl Carried {
-    /// What manual and drawing each say by themselves of a bench meter's reading.
-    pub fn sources(&self, side: &BenchSide) -> Sources {
-        let siemens = 1.0 / side.input_ohms;
-        Sources {
-            manual: self.point_model.manual_alone(siemens).ok().flatten(),
-            drawing: self.point_model.drawing_alone(siemens).ok().flatten(),
-        }
-    }
-
-    /// Decimal digits that arithmetic leaves of what a bench meter should show; none where it comes
-    /// from a closed form.
-    pub fn digits(&self, side: &BenchSide) -> Option<f64> {
-        match &self.point_model {
-            PointModel::Stated(_) => None,
-            PointModel::Drawn(point) => {
-                let expected = point.expected(1.0 / side.input_ohms).ok()?;
-                Some(point.posterior_reading(&expected).ok()?.digits)
-            }
-        }
-    }
 }
 
 impl ReadyPoint<'_> {

@@ -12,7 +12,7 @@ use solver::{Load, SolveError};
 
 use crate::anchor::{Anchor, Side};
 use crate::nonlinear::ManualReading;
-use crate::point::NotCarried;
+use crate::not_carried::NotCarried;
 use crate::rails::bench_settings;
 
 /// A point, ready for any meter.
