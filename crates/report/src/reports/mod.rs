@@ -43,6 +43,21 @@ pub enum ReportError {
     Json(#[from] serde_json::Error),
 }
 
+impl ReportError {
+    /// What to do about it; none where nothing but another machine would help.
+    #[must_use]
+    pub fn help(&self) -> Option<&'static str> {
+        match self {
+            ReportError::NoSuchFormat { help, .. } => Some(help),
+            ReportError::Pages(paper::PaperError::NotBuilt) => Some(
+                "write it with `--format html` and print it from the browser, or run fairvolt built with its \
+                 default features, without `--no-default-features`",
+            ),
+            _ => None,
+        }
+    }
+}
+
 /// A finished report.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Rendered {
