@@ -3,15 +3,17 @@
 use std::sync::Arc;
 
 use circuit::{Job, ManualEntry, Meter, MeterRange, Quantity};
-use reconcile::{choose_range, read_to, RangeChoice, Reconciled, Standing};
+use reconcile::{choose_range, read_to, Reconciled, ValueStatus};
 use solver::SolveError;
 use units::Figure;
 
 use crate::anchor::Anchor;
 use crate::band::Band;
 use crate::bench::{own_range, BenchSide, ReadyPoint};
-use crate::curved::ManualReading;
-use crate::sight::Sight;
+use crate::manual_side::ManualSide;
+use crate::nonlinear::ManualReading;
+use crate::not_carried::NotCarried;
+use crate::point_model::PointModel;
 
 /// Answers that differ by less than this share of the assumed range's answer are not worth a
 /// line: 1 %, well inside any tolerance that a manual of the time prints.
@@ -30,29 +32,11 @@ pub struct PointOutcome {
     pub outcome: Result<Carried, NotCarried>,
 }
 
-/// Why a manual entry is left as it is.
-#[derive(Clone, Debug, PartialEq)]
-pub enum NotCarried {
-    /// This quantity is not translated yet.
-    Quantity(Quantity),
-    /// The manual does not name the meter, and no class has been put in for it
-    /// ([`circuit::Job::with_unknown_meter`]).
-    UnknownMeter,
-    /// The circuit round the point is not drawn, and no source resistance is stated.
-    NotDrawn,
-    /// No direct current can reach the point, so its voltage means nothing.
-    Floating,
-    /// The circuit has no trustworthy solution under this row's conditions.
-    Unsolved(SolveError),
-    /// The circuit as drawn finds no state with the manual's or the bench meter's reading.
-    NoState(SolveError),
-}
-
 /// One translated point. Volts and ohms.
 #[derive(Clone, Debug)]
 pub struct Carried {
     /// The point, for further meters.
-    pub sight: Sight,
+    pub point_model: PointModel,
     /// The manual's side.
     pub manual: ManualSide,
     /// What the circuit alone predicts.
@@ -67,25 +51,6 @@ pub struct Carried {
     pub bench: Vec<BenchSide>,
     /// What ought to be said beside the numbers.
     pub remarks: Vec<Remark>,
-}
-
-/// How the manual's value was taken.
-#[derive(Clone, Debug, PartialEq)]
-pub struct ManualSide {
-    /// Printed volts.
-    pub value: f64,
-    /// One unit of the last digit that it was read to, in volts.
-    pub resolution: f64,
-    /// The range.
-    pub range: RangeChoice,
-    /// Input resistance of the manual's meter on that range, in ohms.
-    pub input_ohms: f64,
-    /// The band that the manual allows.
-    pub band: Band,
-    /// Whether its tolerance is the job's default.
-    pub by_default: bool,
-    /// Whether it agrees with the drawing and the other values.
-    pub standing: Standing,
 }
 
 /// The circuit's own prediction; none where it is not drawn.
@@ -158,7 +123,7 @@ fn carry_entry(reconciled: &Arc<Reconciled>, index: usize) -> Result<Carried, No
         printed,
         siemens: 1.0 / input_ohms,
     };
-    let sight = Sight::of(reconciled, index, reading)?;
+    let point_model = PointModel::of(reconciled, index, reading)?;
     let figure = Figure {
         resolution: read_to(job, index),
         ..entry.figure.clone()
@@ -170,32 +135,32 @@ fn carry_entry(reconciled: &Arc<Reconciled>, index: usize) -> Result<Carried, No
         input_ohms,
         band: Band::of(entry.tolerance.as_ref(), &figure),
         by_default: entry.tolerance == job.documented.tolerance,
-        standing: reconciled.standing(index),
+        value_status: reconciled.value_status(index),
     };
     let point = ReadyPoint {
         circuit: &job.circuit,
         entry,
         manual: &manual,
-        sight: &sight,
+        point_model: &point_model,
     };
     let mut bench: Vec<BenchSide> = Vec::with_capacity(job.bench.meters.len());
     for meter in &job.bench.meters {
         bench.extend(point.on_own_range(meter).map_err(NotCarried::NoState)?);
     }
     Ok(Carried {
-        model: model(&sight).map_err(NotCarried::NoState)?,
-        source_ohms: sight.source_ohms(),
-        loading: sight.loading(),
-        unloaded: sight.unloaded(),
-        remarks: remarks(job, entry, &manual, &sight, &bench).map_err(NotCarried::NoState)?,
+        model: model(&point_model).map_err(NotCarried::NoState)?,
+        source_ohms: point_model.source_ohms(),
+        loading: point_model.loading(),
+        unloaded: point_model.unloaded(),
+        remarks: remarks(job, entry, &manual, &point_model, &bench).map_err(NotCarried::NoState)?,
         bench,
         manual,
-        sight,
+        point_model,
     })
 }
 
-fn model(sight: &Sight) -> Result<Model, SolveError> {
-    let Sight::Drawn(point) = sight else {
+fn model(point_model: &PointModel) -> Result<Model, SolveError> {
+    let PointModel::Drawn(point) = point_model else {
         return Ok(Model::default());
     };
     let drawn = point.model()?;
@@ -204,7 +169,7 @@ fn model(sight: &Sight) -> Result<Model, SolveError> {
         unloaded: Some(drawn.unloaded),
         source_ohms: Some(drawn.ohms),
         loading: Some(drawn.loading),
-        disagreement: Some(sight.unloaded() - drawn.unloaded),
+        disagreement: Some(point_model.unloaded() - drawn.unloaded),
     })
 }
 
@@ -212,24 +177,27 @@ fn remarks(
     job: &Job,
     entry: &ManualEntry,
     manual: &ManualSide,
-    sight: &Sight,
+    point_model: &PointModel,
     bench: &[BenchSide],
 ) -> Result<Vec<Remark>, SolveError> {
     let mut remarks = Vec::new();
     let first = bench.first();
-    if let Sight::Drawn(point) = sight {
+    if let PointModel::Drawn(point) = point_model {
         remarks.extend(point.other_state().map(Remark::TwoStates));
         // Only a value far from the drawing can lie beyond a jump.
-        if let (true, Some(first)) = (manual.standing != Standing::Believed, first) {
+        if let (true, Some(first)) = (manual.value_status != ValueStatus::Believed, first) {
             let anchor = point.anchor().ok().filter(|anchor| anchor.is_beyond_jump());
             let by_tangent = anchor.and_then(|anchor| anchor.by_tangent(1.0 / first.input_ohms));
             remarks.extend(by_tangent.map(Remark::BeyondJump));
         }
     }
-    if let Sight::Drawn(point) = sight {
-        let reach = point.reconciled.reach(point.port);
-        if bench.iter().any(|side| side.expected.abs() > reach) {
-            remarks.push(Remark::AboveSources(reach));
+    if let PointModel::Drawn(point) = point_model {
+        let worst_case_volts = point.reconciled.worst_case_volts(point.port);
+        if bench
+            .iter()
+            .any(|side| side.expected.abs() > worst_case_volts)
+        {
+            remarks.push(Remark::AboveSources(worst_case_volts));
         }
     }
     if !manual.range.range.holds(manual.value) {
@@ -237,7 +205,7 @@ fn remarks(
     }
     if let (true, Some(meter), Some(side)) = (manual.range.assumed, job.bench.meters.first(), first)
     {
-        let other = other_range(sight, entry, manual, (meter, side))?;
+        let other = other_range(point_model, entry, manual, (meter, side))?;
         let worth_saying = |answer: &NeighbourAnswer| {
             let moved = (answer.expected - side.expected).abs();
             let digit = entry.figure.resolution;
@@ -245,7 +213,7 @@ fn remarks(
         };
         remarks.extend(other.filter(worth_saying).map(Remark::OtherRange));
     }
-    let drawn = matches!(sight, Sight::Drawn(_));
+    let drawn = matches!(point_model, PointModel::Drawn(_));
     if (job.line_factor() - 1.0).abs() > 1e-12 && !drawn {
         remarks.push(Remark::LineNotApplied);
     }
@@ -255,7 +223,7 @@ fn remarks(
 /// The answer if the manual's meter stood on its next range up. The next one down cannot hold
 /// the value, or it would have been chosen.
 fn other_range(
-    sight: &Sight,
+    point_model: &PointModel,
     entry: &ManualEntry,
     manual: &ManualSide,
     (meter, side): (&Meter, &BenchSide),
@@ -264,16 +232,17 @@ fn other_range(
         return Ok(None);
     };
     let siemens = 1.0 / entry.meter.input_ohms(above);
-    let expected = match sight {
-        Sight::Stated(anchor) => {
-            let other = Sight::Stated(Anchor::stated(anchor.source_ohms(), siemens, manual.value));
+    let expected = match point_model {
+        PointModel::Stated(anchor) => {
+            let other =
+                PointModel::Stated(Anchor::stated(anchor.source_ohms(), siemens, manual.value));
             match own_range(&other, meter)? {
                 Some(own) => other.carried(1.0 / meter.input_ohms(own))?,
                 None => return Ok(None),
             }
         }
-        Sight::Drawn(point) => {
-            let by_printed = side.by_printed * sight.ratio(1.0 / side.input_ohms)?;
+        PointModel::Drawn(point) => {
+            let by_printed = side.by_printed * point_model.ratio(1.0 / side.input_ohms)?;
             point.on_other_range(siemens, (side.expected, by_printed))?
         }
     };

@@ -11,17 +11,17 @@ use super::class::{classify, known_letters, Unclassed};
 use super::composite;
 use super::connections::{connections, is_node_name, Connections};
 use super::designator::class_letters;
+use super::draft::{NetlistDraft, Stated};
 use super::findings::Findings;
 use super::items::{items, ItemKind};
 use super::lex::{Line, Word};
 use super::part::{self, class_of, Drawn};
-use super::read::{Sheet, Stated};
 use super::socket::{as_stated, seat, section_of, NoSuchSection, Seated, Socket, Tie};
 use super::split::split;
 use super::terminals::place;
 use super::values::{Subject, Values};
 
-impl<'a> Sheet<'a> {
+impl<'a> NetlistDraft<'a> {
     /// Reads a part line.
     pub(super) fn part(
         &mut self,

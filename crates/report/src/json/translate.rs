@@ -10,7 +10,7 @@ use super::quantity::{quantities, QuantityRecord};
 use super::schema::{DocumentSchema, Kind};
 use super::trials::TrialsRecord;
 use super::{finite, of_jobs};
-use crate::reports::ReportError;
+use crate::error::ReportError;
 use crate::views::TranslateView;
 
 /// The kind of document.
@@ -115,7 +115,7 @@ impl Source {
             loading_percent: carried.and_then(|carried| finite(carried.loading * 100.0)),
             unloaded: carried.and_then(|carried| finite(carried.unloaded)),
             discrepancy: carried.and_then(|carried| {
-                let found = carried.sight.discrepancy()?;
+                let found = carried.point_model.discrepancy()?;
                 Some(Discrepancy {
                     share: finite(found.share),
                     standard: finite(found.standard),

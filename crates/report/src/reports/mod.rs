@@ -5,58 +5,15 @@ mod commands;
 use std::rc::Rc;
 
 use paper::{Document, Picture};
-use thiserror::Error;
 
-use crate::csv_text::{self, Sheet};
+use crate::csv_text::{self, CsvTable};
 use crate::document::Block;
+use crate::error::ReportError;
 use crate::pictures::svg_text;
 use crate::views::{Format, PaperSize, Terminal};
 use crate::{markdown, terminal};
 
 pub use commands::check_flagged;
-
-/// Why a text could not be made.
-#[derive(Debug, Error)]
-pub enum ReportError {
-    /// It is not written so; what it is, the format, and what to ask for instead. The only one that is
-    /// the fault of whoever asked.
-    #[error("{what} is not written as {}", .format.name())]
-    NoSuchFormat {
-        /// The report in words, such as `a summary`.
-        what: &'static str,
-        /// What was asked for.
-        format: Format,
-        /// What holds the same, or what to leave away.
-        help: &'static str,
-    },
-    /// The rows could not be set as comma-separated values.
-    #[error("the CSV text could not be made: {0}")]
-    Csv(#[from] csv::Error),
-    /// The finished text is not UTF-8, with the place of its first bad byte.
-    #[error("the CSV text is not UTF-8: {0}")]
-    Encoding(#[from] std::string::FromUtf8Error),
-    /// The pages could not be written, with what the writer of pages said.
-    #[error("the pages could not be made: {0}")]
-    Pages(#[from] paper::PaperError),
-    /// The document could not be set as JSON.
-    #[error("the JSON text could not be made: {0}")]
-    Json(#[from] serde_json::Error),
-}
-
-impl ReportError {
-    /// What to do about it; none where nothing but another machine would help.
-    #[must_use]
-    pub fn help(&self) -> Option<&'static str> {
-        match self {
-            ReportError::NoSuchFormat { help, .. } => Some(help),
-            ReportError::Pages(paper::PaperError::NotBuilt) => Some(
-                "write it with `--format html` and print it from the browser, or run fairvolt built with its \
-                 default features, without `--no-default-features`",
-            ),
-            _ => None,
-        }
-    }
-}
 
 /// A finished report.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -91,7 +48,7 @@ pub struct Report<'a> {
     /// What to do instead where it has no such format.
     help: &'static str,
     blocks: Option<Blocks<'a>>,
-    rows: Option<Part<'a, Sheet>>,
+    rows: Option<Part<'a, CsvTable>>,
     json: Option<Part<'a, Result<String, ReportError>>>,
     pages: Option<Part<'a, Document>>,
     picture: Option<Part<'a, Option<Picture>>>,
@@ -118,7 +75,7 @@ impl<'a> Report<'a> {
     }
 
     /// The same, as rows for a spreadsheet.
-    fn rows(mut self, rows: impl Fn() -> Sheet + 'a) -> Self {
+    fn rows(mut self, rows: impl Fn() -> CsvTable + 'a) -> Self {
         self.rows = Some(Box::new(rows));
         self
     }
@@ -146,7 +103,7 @@ impl<'a> Report<'a> {
         what: &'static str,
         views: &Rc<Vec<V>>,
         blocks: impl Fn(&V) -> Vec<Block> + 'a,
-        rows: impl Fn(&[V]) -> Sheet + 'a,
+        rows: impl Fn(&[V]) -> CsvTable + 'a,
     ) -> Self {
         let (told, listed) = (Rc::clone(views), Rc::clone(views));
         Report::new(what, "ask for another format")

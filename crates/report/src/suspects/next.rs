@@ -3,7 +3,7 @@
 //! Probes worth making come in; places, meters, warnings and predictions in words go out.
 
 use circuit::{Job, NodeId, PartKind, Port};
-use diagnose::{entropy_bits, Fault, Member, NextProbe, Suspects, LETHAL_DC};
+use diagnose::{Fault, Member, NextProbe, Suspects, LETHAL_DC};
 
 use crate::document::Card;
 use crate::figures;
@@ -13,19 +13,10 @@ use super::next_ohms::ohm_step;
 use super::part_tests::part_tests;
 use super::verdict::{kind, leader};
 use super::words::short_words;
-
-/// Bits, and share of what is open, below which a further reading is not worth the walk to the bench.
-pub(super) const LEAST_BITS: f64 = 0.05;
-pub(super) const LEAST_SHARE: f64 = 0.05;
+use super::worth::{open_bits, LEAST, LEAST_BITS, LEAST_SHARE, NAMED, TOLD};
 
 /// A single fault of this probability needs no further reading.
 const SURE: f64 = 0.95;
-
-/// Predicted figures that are told, faults that are named at each, and the probability below which
-/// a fault is left out.
-pub(super) const TOLD: usize = 4;
-pub(super) const NAMED: usize = 3;
-pub(super) const LEAST: f64 = 0.005;
 
 /// Where both probes of a measurement go.
 pub(crate) struct ProbePlace {
@@ -125,13 +116,6 @@ fn figures_at(suspects: &Suspects, probe: &NextProbe) -> Vec<String> {
     shown
 }
 
-/// How open the question is: the entropy of all faults, in bits.
-pub(super) fn open_bits(suspects: &Suspects) -> f64 {
-    let members = suspects.hypotheses.iter().flat_map(|one| &one.members);
-    let odds: Vec<f64> = members.map(|member| member.probability).collect();
-    entropy_bits(&odds).max(f64::MIN_POSITIVE)
-}
-
 /// What to do next: probe, measure ohms with the power off, or test a part by itself. None without a reading that counts.
 pub(crate) fn next_step(job: &Job, suspects: &Suspects) -> Option<String> {
     if suspects.counted() == 0 {
@@ -215,8 +199,8 @@ fn probe_line(job: &Job, probe: &NextProbe, share: f64) -> String {
 
 /// The mark of a dangerous place, as on the worksheet.
 fn danger(probe: &NextProbe) -> Option<String> {
-    let reach = figures::with_volts(&figures::decimal(probe.reach.ceil(), 0));
-    let mark = match probe.reach >= LETHAL_DC {
+    let reach = figures::with_volts(&figures::decimal(probe.worst_case_volts.ceil(), 0));
+    let mark = match probe.worst_case_volts >= LETHAL_DC {
         true => "!!\u{a0}LETHAL",
         false => "!\u{a0}HAZARDOUS",
     };

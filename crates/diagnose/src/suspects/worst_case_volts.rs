@@ -1,0 +1,119 @@
+//! The highest voltage that each node can reach when something breaks.
+//!
+//! A circuit and conditions come in; every single fault is put into it, at the ends and in the
+//! middle of the sizes it may have. What volts are dangerous is not known here.
+
+use circuit::{Circuit, Conditions, NodeId, PartId, PartKind};
+use rayon::prelude::*;
+use solver::{solve, solve_near, Alterable};
+
+use crate::suspects::bench_model::SizedFault;
+use crate::suspects::fault::{Fault, Hypothesis};
+use crate::suspects::faulty::alteration;
+use crate::suspects::hypotheses::{candidates, Candidate};
+use crate::suspects::priors::AgeFactors;
+
+/// A circuit in order under some conditions, ready to be altered.
+type Base<'a> = (Alterable<'a>, &'a Circuit, &'a Conditions);
+
+/// The highest volts of each node above its reference, of either sign, in order and under every
+/// single fault; none if the circuit in order has no operating point. A fault under which it has
+/// none is put into the circuit as it is drawn; one under which that has none either brings the nodes round its part to their bound: those that parts join to the part's own.
+pub(crate) fn highest_volts(
+    (circuit, drawn): (&Circuit, &Circuit),
+    conditions: &[Conditions],
+    bound: &[f64],
+) -> Option<Vec<f64>> {
+    let nodes = circuit.nodes().len();
+    let faults = candidates(circuit, &AgeFactors::default());
+    let mut highest = vec![0.0; nodes];
+    for conditions in conditions {
+        let likely = solve(circuit, conditions).ok()?;
+        let as_drawn = solve(drawn, conditions).ok();
+        let in_order = (0..nodes).map(|node| likely.node_volts(NodeId(node)).abs());
+        let in_order: Vec<f64> = in_order.collect();
+        let mut bases = vec![(likely.alterable(circuit, conditions), circuit, conditions)];
+        bases.extend(as_drawn.map(|own| (own.alterable(drawn, conditions), drawn, conditions)));
+        let reached = faults
+            .par_iter()
+            .map(|fault| under(&bases, fault, bound))
+            .reduce(|| vec![0.0; nodes], higher);
+        highest = higher(highest, higher(reached, in_order));
+    }
+    Some(highest)
+}
+
+/// Under one fault, in the first of some circuits that has an operating point with it.
+fn under(bases: &[Base<'_>], fault: &Candidate, bound: &[f64]) -> Vec<f64> {
+    let sizes = fault.sizes.map_or(vec![1.0], |sizes| {
+        vec![sizes.least, (sizes.least * sizes.most).sqrt(), sizes.most]
+    });
+    let mut highest = vec![0.0; bound.len()];
+    for size in sizes {
+        let volts = bases.iter().find_map(|base| {
+            let mut broken = vec![(fault.hypothesis, size)];
+            solved(base, &broken).or_else(|| {
+                // A discharge that strikes and goes out for ever is at its highest while it is dark.
+                broken.extend(dark(base.1));
+                solved(base, &broken)
+            })
+        });
+        let volts = volts.or_else(|| {
+            let (_, circuit, _) = bases.first()?;
+            Some(near(circuit, fault, bound))
+        });
+        highest = higher(highest, volts.unwrap_or_else(|| bound.to_vec()));
+    }
+    highest
+}
+
+/// The bounds of the nodes that a fault's part touches, and of those one part further.
+fn near(circuit: &Circuit, fault: &Candidate, bound: &[f64]) -> Vec<f64> {
+    let own = fault.hypothesis.part.map(|id| &circuit.part(id).nodes);
+    let own = own.map_or(&[][..], Vec::as_slice);
+    let beside = circuit.parts().iter().filter(|part| {
+        part.nodes
+            .iter()
+            .any(|node| own.contains(node) && !is_common(circuit, *node))
+    });
+    let nodes: Vec<NodeId> = beside.flat_map(|part| part.nodes.iter().copied()).collect();
+    let at = |(place, volts): (usize, &f64)| match nodes.contains(&NodeId(place)) {
+        true => *volts,
+        false => 0.0,
+    };
+    bound.iter().enumerate().map(at).collect()
+}
+
+/// Whether a node is one that everything hangs on, and so is no neighbourhood.
+fn is_common(circuit: &Circuit, node: NodeId) -> bool {
+    circuit.nodes()[node.0].is_reference
+}
+
+/// Every glow discharge that never strikes.
+fn dark(circuit: &Circuit) -> impl Iterator<Item = SizedFault> + '_ {
+    let parts = (0..circuit.parts().len()).map(PartId);
+    let discharges = parts.filter(|id| match &circuit.part(*id).kind {
+        PartKind::Device(device) => device.units.iter().any(|unit| unit.glow.is_some()),
+        _ => false,
+    });
+    discharges.map(|id| (Hypothesis::of(id, Fault::NoStrike), 1.0))
+}
+
+/// The volts of every node; none where there is no operating point.
+fn solved((base, circuit, conditions): &Base<'_>, faults: &[SizedFault]) -> Option<Vec<f64>> {
+    let nodes = (0..circuit.nodes().len()).map(NodeId);
+    let alteration = alteration(circuit, conditions, faults);
+    if let Some(altered) = base.altered(&alteration) {
+        return Some(nodes.map(|node| altered.node_volts(node).abs()).collect());
+    }
+    let faulty = circuit.altered(&alteration);
+    let conditions = &alteration.conditions;
+    let solution = solve_near(&faulty, conditions, base.solution())
+        .or_else(|_| solve(&faulty, conditions))
+        .ok()?;
+    Some(nodes.map(|node| solution.node_volts(node).abs()).collect())
+}
+
+fn higher(a: Vec<f64>, b: Vec<f64>) -> Vec<f64> {
+    a.into_iter().zip(b).map(|(a, b)| a.max(b)).collect()
+}

@@ -1,0 +1,241 @@
+//! What is thought of each printed value: whether a doubted one is a slip of the pen, or shows that the
+//! drawing is wrong there.
+//!
+//! A printed value and what all else says of it come in. If a decimal point, two neighbouring digits or a
+//! sign have gone wrong, the value meant lies close to what all else says. If the drawing is wrong, the
+//! value lies where the one wrong part puts it that the other values leave possible, or off by what the
+//! drawing lacks at just that place, as often as it lacks something at the others. The more likely of the
+//! two goes out.
+
+use circuit::{Job, PartSpread};
+use nalgebra::DVector;
+use solver::ParameterId;
+use units::Figure;
+
+use crate::doubts::Doubts;
+use crate::fit::Prediction;
+use crate::manual_table::{ManualTable, Taken};
+use crate::misprint::{negated, shifted, swapped};
+use crate::observation::Printed;
+use crate::prior::Prior;
+
+/// How many printed values have a slip of the pen (common practice, no source: one in twenty-five of a
+/// table set by hand). What other shares would bring is in `benches/results.md`.
+const SLIPS: f64 = 0.04;
+
+/// What is thought of a printed value.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum ValueStatus {
+    /// It agrees with the drawing and the other values.
+    #[default]
+    Believed,
+    /// It contradicts them, and may be right all the same: the drawing may be wrong there.
+    Doubted,
+    /// It contradicts them, and is one of them with a slip of the pen. It is left out.
+    Misprint,
+}
+
+/// What is thought of the value of each row of a table, some of which are doubted; `lacking` are the sizes
+/// that the discrepancy of each row's port may have, with their probabilities by the other ports.
+pub(crate) fn value_status(
+    job: &Job,
+    table: &ManualTable,
+    (doubts, numbers): (&Doubts, &[(ParameterId, PartSpread)]),
+    lacking: &[Vec<(f64, f64)>],
+) -> Vec<ValueStatus> {
+    let disagrees = doubts.fit.agreement().disagrees();
+    let of = |(row, taken): (usize, &Taken)| {
+        if !doubts.out.iter().any(|out| out.row == row) {
+            return ValueStatus::Believed;
+        }
+        // Of a drawing that is wrong as a whole nobody can say where its values should lie.
+        if disagrees {
+            return ValueStatus::Doubted;
+        }
+        let figure = &job.manual[taken.entries[0]].figure;
+        match is_misprint(figure, &predicted(doubts, numbers, row), &lacking[row]) {
+            true => ValueStatus::Misprint,
+            false => ValueStatus::Doubted,
+        }
+    };
+    table.taken.iter().enumerate().map(of).collect()
+}
+
+/// What all else says of a value if the drawing is right but for one number, or for none, and how likely
+/// that is beside the others.
+#[derive(Clone, Copy, Debug)]
+struct Possible {
+    weight: f64,
+    predicted: Prediction,
+}
+
+/// What the believed values say of one that is doubted: by the drawing as it is, and with each number in
+/// turn spread as many times its tolerance as a wrong one is.
+fn predicted(doubts: &Doubts, numbers: &[(ParameterId, PartSpread)], row: usize) -> Vec<Possible> {
+    let Doubts { fit, jacobian, .. } = doubts;
+    let excluded = fit.excluded(row);
+    let plain = fit.without(row);
+    let mut found = vec![Possible {
+        weight: 1.0,
+        predicted: plain,
+    }];
+    // m of the row itself, what the believed values take of it, and what they say of the number.
+    let mut only = DVector::zeros(fit.len());
+    only[row] = 1.0;
+    let (own, taken) = (jacobian.times(&only), jacobian.times(&excluded.weights));
+    let (a, b) = (
+        jacobian.squares(&fit.inverse),
+        jacobian.times(&fit.weighted),
+    );
+    for (place, (_, spread)) in numbers.iter().enumerate().take(a.len()) {
+        let widths = Prior::widths_of(spread).into_iter().flatten();
+        for (share, width) in widths.filter(|(_, width)| *width > 1.0) {
+            // t ~ N(0, c) more of the number: by the others about τ²b, with the variance τ² = c/(1 + c a),
+            // and √(τ²/c)·exp(τ²b²/2) times as likely as none.
+            let more = width * width - 1.0;
+            let open = more / (1.0 + more * a[place]);
+            let follows = own[place] - taken[place];
+            found.push(Possible {
+                weight: share * (open / more).sqrt() * (0.5 * open * b[place].powi(2)).exp(),
+                predicted: Prediction {
+                    volts: plain.volts + follows * open * b[place],
+                    standard: plain.standard.hypot(follows * open.sqrt()),
+                },
+            });
+        }
+    }
+    found
+}
+
+/// Whether these digits are a slip of the pen, `predicted` being what all else says.
+fn is_misprint(figure: &Figure, predicted: &[Possible], lacking: &[(f64, f64)]) -> bool {
+    let printed = Printed {
+        value: figure.value,
+        resolution: figure.resolution,
+    };
+    let kinds = [swapped(figure), shifted(printed), negated(printed)];
+    let share = SLIPS / kinds.len() as f64;
+    let meant = kinds.iter().flat_map(|meant| {
+        let share = share / meant.len().max(1) as f64;
+        meant.iter().map(move |meant| (share, meant))
+    });
+    let by_slip: f64 = meant
+        .map(|(share, meant)| share * likelihood(meant, predicted, &[(1.0, 0.0)]))
+        .sum();
+    let by_drawing = likelihood(&printed, predicted, lacking);
+    by_slip > by_drawing
+}
+
+/// How likely digits are, by everything that is possible, with a discrepancy of any of these sizes.
+fn likelihood(printed: &Printed, predicted: &[Possible], lacking: &[(f64, f64)]) -> f64 {
+    let each = predicted.iter().flat_map(|possible| {
+        let Prediction { volts, standard } = possible.predicted;
+        let natural = printed.value.abs().max(volts.abs());
+        lacking.iter().map(move |(share, size)| {
+            let standard = standard.hypot(size * natural);
+            possible.weight * share * digits(printed, volts, standard)
+        })
+    });
+    each.sum()
+}
+
+/// Probability of these digits, of a value about `mean`: `δ/s · exp(−z²/2)/√2π`.
+fn digits(printed: &Printed, mean: f64, standard: f64) -> f64 {
+    let z = (printed.value - mean) / standard;
+    printed.resolution / standard * (-0.5 * z * z).exp() / std::f64::consts::TAU.sqrt()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::discrepancy::Discrepancies;
+    use crate::fit::Fit;
+    use crate::jacobian::ScaledJacobian;
+    use crate::observation::Observation;
+    use circuit::{PartId, PartParameter, SpreadBasis, SpreadScale};
+    use units::Unit;
+
+    /// Sizes as they are before a table is looked at.
+    fn is_slip(text: &str, volts: f64) -> bool {
+        let figure = Figure::parse(text, Unit::Volt).unwrap();
+        let standard = 0.05 * volts.abs();
+        let lacking = Discrepancies::beforehand();
+        let predicted = Prediction { volts, standard };
+        let only = Possible {
+            weight: 1.0,
+            predicted,
+        };
+        is_misprint(&figure, &[only], &lacking)
+    }
+
+    #[test]
+    fn slips_of_the_pen_are_told_from_a_wrong_drawing() {
+        // 135 V is expected, give or take 7 V.
+        assert!(is_slip("1350", 135.0), "a point dropped");
+        assert!(is_slip("13.5", 135.0), "a point too many");
+        assert!(is_slip("315", 135.0), "digits swapped");
+        assert!(is_slip("-135", 135.0), "a sign too many");
+        // Half or twice as much is what a wrong part makes of it.
+        assert!(!is_slip("68", 135.0) && !is_slip("270", 135.0));
+    }
+
+    /// A wrong number by the formula against a fit in which it is spread as far.
+    #[test]
+    fn a_number_spread_further_by_formula_is_that_number_spread_further() {
+        let row = |residual: f64, jacobian: &[f64]| Observation {
+            printed: Printed {
+                value: 50.0 + residual,
+                resolution: 0.1,
+            },
+            model: 50.0,
+            ohms: 0.0,
+            jacobian: jacobian.to_vec(),
+            noise: 0.3,
+            common: None,
+        };
+        let rows = [
+            row(2.0, &[1.0, 0.4]),
+            row(1.0, &[0.7, -0.2]),
+            row(30.0, &[0.5, 2.0]),
+        ];
+        let doubts = Doubts::of(&rows).unwrap();
+        assert_eq!(doubts.rows_out(), [2]);
+        let id = ParameterId {
+            part: PartId(0),
+            parameter: PartParameter::Resistance,
+        };
+        let spread = PartSpread {
+            nominal: 1.0,
+            half_width: 1.0,
+            scale: SpreadScale::Ohms,
+            basis: SpreadBasis::Stated,
+            what: "",
+        };
+        let found = predicted(&doubts, &[(id, spread); 2], 2);
+        assert_eq!(found.len(), 1 + 2 * 3);
+        let refitted = |place: usize, width: f64| {
+            let mut rows = rows.clone();
+            for row in &mut rows {
+                row.jacobian[place] *= width;
+            }
+            let rows: Vec<&Observation> = rows.iter().collect();
+            let kept = vec![true, true, false];
+            Fit::of(&rows, &ScaledJacobian::of(&rows), kept).unwrap()
+        };
+        let plain = refitted(0, 1.0);
+        let shares = Prior::widths_of(&spread).unwrap();
+        let mut each = found[1..].iter();
+        for place in 0..2 {
+            for (share, width) in &shares[1..] {
+                let possible = each.next().unwrap();
+                let wide = refitted(place, *width);
+                let want = wide.without(2);
+                // A few dozen operations on numbers below 1000.
+                assert!((possible.predicted.volts - want.volts).abs() < 1e-9);
+                assert!((possible.predicted.standard - want.standard).abs() < 1e-9);
+                let odds = (wide.log_likelihood() - plain.log_likelihood()).exp();
+                assert!((possible.weight - share * odds).abs() < 1e-9);
+            }
+        }
+    }
+}

@@ -1,0 +1,284 @@
+//! How far tubes and semiconductors depart from a solved state when something near them changes.
+//!
+//! At a solved state `u₀` with slopes `G` of the devices let `Z = (Y + G)⁻¹`. A change that by
+//! itself, with the devices straight, would move their rows by `δ₀` moves them by
+//!
+//! ```text
+//! δ = δ₀ − Z r(δ),   r(δ) = f(u₀ + δ) − f(u₀) − G δ
+//! ```
+//!
+//! exactly. The slopes of most devices hardly move, so `r` is next to nothing but for a few of
+//! them, the strong ones. With all others left where they are those settle by themselves, by
+//! Newton's method on their own rows ([`strong`]); then the others are looked at again, and so on.
+//! What one such sweep leaves is as many times less than what it met as the others are weak.
+//! Those that the change hardly reaches are not looked at at all ([`quiet`]).
+//! The circuit round the devices is not known here.
+
+mod active;
+mod rows;
+mod strong;
+mod tangent;
+
+use nalgebra::DVector;
+
+use crate::device::Device;
+use crate::impedances::Impedances;
+use crate::law::{Evaluation, MOST_TERMINALS};
+
+use active::Allowed;
+pub(crate) use active::{ActiveDevices, Curvature};
+use rows::Rows;
+use strong::Strong;
+
+/// Sweeps after which it is given up.
+const MOST_SWEEPS: usize = 40;
+
+/// A slope that has moved by more than this, times the resistance at its terminals, makes its
+/// device a strong one.
+const STRONG: f64 = 0.3;
+
+/// A sweep that leaves more than this share of what it met has left out devices that count.
+const SLOW: f64 = 0.2;
+
+/// What is left to move may be this share of the largest volts, plus as many volts, where the state
+/// found is an answer.
+pub(crate) const ANSWER: f64 = 1e-11;
+
+/// The same where it is one of thousands of trials.
+pub(crate) const TRIAL: f64 = 1e-9;
+
+/// Devices near a solved state.
+#[derive(Clone, Copy)]
+pub(crate) struct Deviation<'a> {
+    pub(crate) devices: &'a [Device],
+    /// The same devices in the solved state, where some of them may hang on other rows or follow
+    /// another law.
+    pub(crate) before: &'a [Device],
+    /// What those do there: `f(u₀)` and `G`.
+    pub(crate) tangents: &'a [Evaluation],
+    /// `u₀`
+    pub(crate) from: &'a DVector<f64>,
+    /// `δ₀`
+    pub(crate) origin: &'a DVector<f64>,
+    /// `Z`
+    pub(crate) impedances: Impedances<'a>,
+    /// How each device bends there; none where all are to be looked at.
+    pub(crate) curvatures: Option<&'a [Curvature]>,
+}
+
+/// Where a search starts.
+#[derive(Clone, Copy)]
+pub(crate) struct Start<'a> {
+    /// `u₀ + δ`
+    pub(crate) volts: &'a DVector<f64>,
+    /// `r(δ)`, or about that.
+    pub(crate) remainder: &'a DVector<f64>,
+}
+
+/// Where the devices arrive.
+pub(crate) struct Arrived {
+    /// `u₀ + δ`
+    pub(crate) volts: DVector<f64>,
+    /// `r(δ)`
+    pub(crate) remainder: DVector<f64>,
+    /// What each device does there.
+    pub(crate) evaluations: Vec<Evaluation>,
+    /// Those that are not on their tangents.
+    pub(crate) active: ActiveDevices,
+    pub(crate) steps: usize,
+}
+
+impl Deviation<'_> {
+    /// Where the devices arrive, starting from some state; none where they do not settle.
+    pub(crate) fn settle(&self, start: Start<'_>, tolerance: f64) -> Option<Arrived> {
+        let linear = self.from + self.origin;
+        let mut safe = start.volts.clone();
+        let mut volts = &linear - self.impedances.times(start.remainder);
+        let mut least = STRONG;
+        let mut before = f64::INFINITY;
+        let mut steps = 0;
+        // u₀ + δ₀ − Z r from sweep to sweep
+        let mut active = self.initially_active();
+        let mut evaluations = self.tangents.to_vec();
+        let enough = tolerance * (1.0 + largest(self.from));
+        for _ in 0..MOST_SWEEPS {
+            let deviation = &volts - self.from;
+            self.activate(&mut active, &deviation, enough);
+            for place in active.places() {
+                evaluations[*place] = self.devices[*place].at(&volts);
+            }
+            let strong = Rows::moved(self, &evaluations, &active, least);
+            let mut remainder = DVector::zeros(volts.len());
+            for place in strong.others() {
+                let now = &evaluations[place];
+                self.add_remainder(place, now, &deviation, &mut |row, amperes| {
+                    remainder[row] += amperes;
+                });
+            }
+            steps += 1;
+            if !strong.rows.is_empty() {
+                let held = &linear - self.impedances.times(&remainder);
+                let strong = Strong::new(self, strong);
+                steps +=
+                    strong.settle(&held, &safe, tolerance, &mut evaluations, &mut remainder)?;
+            }
+            let next = &linear - self.impedances.times(&remainder);
+            let moved = distance(&next, &volts);
+            if !moved.is_finite() {
+                return None;
+            }
+            // The next sweep would move the rows by as much less as this one did than the last.
+            let shrinks = if before.is_finite() {
+                moved / before
+            } else {
+                1.0
+            };
+            if moved * shrinks.min(1.0) <= tolerance * (1.0 + largest(&next)) {
+                return Some(Arrived {
+                    volts: next,
+                    remainder,
+                    evaluations,
+                    active,
+                    steps,
+                });
+            }
+            if moved > SLOW * before {
+                least *= SLOW;
+            }
+            before = moved;
+            safe.copy_from(&next);
+            volts = next;
+        }
+        None
+    }
+
+    /// The devices to look at before anything has moved.
+    fn initially_active(&self) -> ActiveDevices {
+        match (self.curvatures, self.impedances.driven) {
+            (Some(_), Some(_)) => ActiveDevices::none(self.devices.len()),
+            _ => ActiveDevices::all(self.devices.len()),
+        }
+    }
+
+    /// Wakes what a departure reaches, where the reading is settled to so many volts.
+    fn activate(&self, active: &mut ActiveDevices, deviation: &DVector<f64>, tolerance: f64) {
+        if let (Some(curvatures), Some(port)) = (self.curvatures, self.impedances.driven) {
+            let mut allowed = Allowed::of(tolerance, port.ohms);
+            active.activate(|place| {
+                curvatures[place].stays_linear(&self.devices[place], deviation, port, &mut allowed)
+            });
+        }
+    }
+
+    /// Adds what a device leaves over its tangent, with what it does now.
+    fn add_remainder(
+        &self,
+        place: usize,
+        now: &Evaluation,
+        deviation: &DVector<f64>,
+        add: &mut impl FnMut(usize, f64),
+    ) {
+        for (terminal, row) in self.devices[place].rows() {
+            add(row, now.current[terminal]);
+        }
+        let (device, tangent) = (&self.before[place], &self.tangents[place]);
+        for (terminal, row) in device.rows() {
+            let slopes = &tangent.conductance[terminal];
+            let each = device.rows();
+            let linear: f64 = each
+                .map(|(other, column)| slopes[other] * deviation[column])
+                .sum();
+            add(row, -(tangent.current[terminal] + linear));
+        }
+    }
+
+    /// `r` of devices that do this at some volts.
+    pub(crate) fn remainder(
+        &self,
+        volts: &DVector<f64>,
+        evaluations: &[Evaluation],
+    ) -> DVector<f64> {
+        let deviation = volts - self.from;
+        let mut remainder = DVector::zeros(volts.len());
+        for (place, now) in evaluations.iter().enumerate() {
+            self.add_remainder(place, now, &deviation, &mut |row, amperes| {
+                remainder[row] += amperes;
+            });
+        }
+        remainder
+    }
+
+    /// The entries of `B = ∂f/∂u − G` that are a device's own.
+    fn jacobian_change(
+        &self,
+        place: usize,
+        now: &Evaluation,
+        visit: &mut impl FnMut(usize, usize, f64),
+    ) {
+        let (device, before) = (&self.devices[place], &self.before[place]);
+        let tangent = &self.tangents[place];
+        if device.rows().eq(before.rows()) {
+            for (terminal, row) in device.rows() {
+                for (other, column) in device.rows() {
+                    let change =
+                        now.conductance[terminal][other] - tangent.conductance[terminal][other];
+                    visit(row, column, change);
+                }
+            }
+            return;
+        }
+        for (device, slopes, sign) in [(device, now, 1.0), (before, tangent, -1.0)] {
+            for (terminal, row) in device.rows() {
+                for (other, column) in device.rows() {
+                    visit(row, column, sign * slopes.conductance[terminal][other]);
+                }
+            }
+        }
+    }
+
+    /// Whether a device's slopes have moved by more than this share.
+    pub(crate) fn has_moved(&self, place: usize, now: &Evaluation, least: f64) -> bool {
+        let (device, tangent) = (&self.devices[place], &self.tangents[place]);
+        if !device.rows().eq(self.before[place].rows()) {
+            return true;
+        }
+        let mut ohms = [0.0; MOST_TERMINALS];
+        for (terminal, row) in device.rows() {
+            ohms[terminal] = self.impedances.at(row, row).abs();
+        }
+        let mut pairs = device
+            .rows()
+            .flat_map(|(terminal, _)| device.rows().map(move |(other, _)| (terminal, other)));
+        pairs.any(|(terminal, other)| {
+            let change = now.conductance[terminal][other] - tangent.conductance[terminal][other];
+            // What is no number counts as moved.
+            let small = change * change * ohms[terminal] * ohms[other] <= least * least;
+            !small
+        })
+    }
+}
+
+/// What each device does at a state.
+pub(crate) fn evaluations(devices: &[Device], volts: &DVector<f64>) -> Vec<Evaluation> {
+    devices.iter().map(|device| device.at(volts)).collect()
+}
+
+/// The largest entry.
+fn largest(vector: &DVector<f64>) -> f64 {
+    let each = vector.iter().map(|value| value.abs());
+    each.fold(0.0, most)
+}
+
+/// The largest difference.
+fn distance(a: &DVector<f64>, b: &DVector<f64>) -> f64 {
+    let each = a.iter().zip(b.iter()).map(|(a, b)| (a - b).abs());
+    each.fold(0.0, most)
+}
+
+/// The larger of two; infinite if one is no number.
+fn most(one: f64, other: f64) -> f64 {
+    if other.is_nan() {
+        return f64::INFINITY;
+    }
+    one.max(other)
+}

@@ -1,0 +1,146 @@
+//! The devices whose slopes move, by themselves: Newton's method on the rows they touch.
+//!
+//! With what the others leave held, their rows `s` obey
+//!
+//! ```text
+//! δ_s = h_s − Z_ss r_s(δ_s)        (1 + Z_ss B_s) Δ = −(δ_s − h_s + Z_ss r_s)
+//! ```
+//!
+//! A step is damped by the rules of [`crate::newton`].
+
+use nalgebra::{DMatrix, DVector};
+
+use super::rows::Rows;
+use super::{largest, Deviation};
+use crate::law::Evaluation;
+
+/// Steps after which it is given up.
+const MOST_STEPS: usize = 60;
+
+/// Largest change of a row in one step, in volts.
+const LARGEST_STEP: f64 = 100.0;
+
+/// A step is halved until what is left of it passes the natural test, or to this share.
+const LEAST_SHARE: f64 = 1e-4;
+
+/// Some devices of a circuit and the rows they touch.
+pub(super) struct Strong<'a> {
+    deviation: &'a Deviation<'a>,
+    rows: Rows,
+    /// `Z_ss`
+    impedances: DMatrix<f64>,
+}
+
+/// The strong devices at a state.
+struct Here {
+    /// `r_s`
+    remainder: DVector<f64>,
+    /// `δ_s − h_s + Z_ss r_s`
+    miss: DVector<f64>,
+}
+
+impl<'a> Strong<'a> {
+    pub(super) fn new(deviation: &'a Deviation<'a>, rows: Rows) -> Self {
+        Strong {
+            impedances: rows.impedances(deviation),
+            deviation,
+            rows,
+        }
+    }
+
+    /// Lets them settle, starting from some volts, with `held` the volts at which they would leave
+    /// nothing over. What they do there is put in its place, what they leave over is added, and the
+    /// number of steps goes out.
+    pub(super) fn settle(
+        &self,
+        held: &DVector<f64>,
+        start: &DVector<f64>,
+        tolerance: f64,
+        evaluations: &mut [Evaluation],
+        remainder: &mut DVector<f64>,
+    ) -> Option<usize> {
+        let held = held.select_rows(&self.rows.rows);
+        let enough = tolerance * (1.0 + largest(start).max(largest(&held)));
+        let mut volts = start.clone();
+        let mut here = self.at(&volts, &held, evaluations);
+        for steps in 1..=MOST_STEPS {
+            let factors = self
+                .rows
+                .return_difference(self.deviation, evaluations, &self.impedances)
+                .lu();
+            let mut step = -factors.solve(&here.miss)?;
+            let length = largest(&step);
+            if !length.is_finite() {
+                return None;
+            }
+            if length <= enough {
+                self.rows
+                    .jacobian_change(self.deviation, evaluations, |row, column, change| {
+                        here.remainder[row] += change * step[column];
+                    });
+                for (row, amperes) in self.rows.rows.iter().zip(here.remainder.iter()) {
+                    remainder[*row] += amperes;
+                }
+                return Some(steps);
+            }
+            step *= (LARGEST_STEP / length).min(1.0);
+            step *= self.junction_share(&volts, &step);
+            let part = largest(&step) / length;
+            let mut share = 1.0;
+            (volts, here) = loop {
+                let next = self.moved(&volts, &step, share);
+                let there = self.at(&next, &held, evaluations);
+                let rest = largest(&factors.solve(&there.miss)?);
+                if rest <= (1.0 - share * part / 4.0) * length || share < LEAST_SHARE {
+                    break (next, there);
+                }
+                share /= 2.0;
+            };
+        }
+        None
+    }
+
+    fn moved(&self, volts: &DVector<f64>, step: &DVector<f64>, share: f64) -> DVector<f64> {
+        let mut next = volts.clone();
+        for (row, volts) in self.rows.rows.iter().zip(step.iter()) {
+            next[*row] += share * volts;
+        }
+        next
+    }
+
+    fn at(
+        &self,
+        volts: &DVector<f64>,
+        held: &DVector<f64>,
+        evaluations: &mut [Evaluation],
+    ) -> Here {
+        let rows = &self.rows;
+        let deviation = volts - self.deviation.from;
+        let mut remainder = DVector::zeros(rows.rows.len());
+        for place in rows.devices() {
+            let now = self.deviation.devices[place].at(volts);
+            self.deviation
+                .add_remainder(place, &now, &deviation, &mut |row, amperes| {
+                    if let Some(place) = rows.places[row] {
+                        remainder[place] += amperes;
+                    }
+                });
+            evaluations[place] = now;
+        }
+        let mut miss = volts.select_rows(&rows.rows) - held;
+        miss.gemv(1.0, &self.impedances, &remainder, 1.0);
+        Here { remainder, miss }
+    }
+
+    fn junction_share(&self, volts: &DVector<f64>, step: &DVector<f64>) -> f64 {
+        let mut whole = DVector::zeros(volts.len());
+        for (row, volts) in self.rows.rows.iter().zip(step.iter()) {
+            whole[*row] = *volts;
+        }
+        let devices = &self.deviation.devices;
+        self.rows
+            .devices()
+            .map(|place| devices[place].allowed_share(volts, &whole))
+            .fold(1.0, f64::min)
+    }
+}
