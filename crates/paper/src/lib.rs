@@ -1,7 +1,7 @@
 //! Pages and pictures: from words, numbers and shapes to PDF, HTML and SVG.
 //!
 //! What it owns: pictures made of plain shapes, charts that build them, documents made of blocks, and the
-//! three back-ends. What comes in: strings and numbers that somebody else has worked out and rounded. What
+//! three back-ends. The writer of PDF is left out without the feature `pdf`. What comes in: strings and numbers that somebody else has worked out and rounded. What
 //! goes out: text or bytes of a file. What it refuses to know: circuits, meters, units, files, the clock.
 
 mod chart;
@@ -10,10 +10,16 @@ mod error;
 mod font;
 mod html;
 mod layout;
+#[cfg(feature = "pdf")]
 mod outline;
+#[cfg(feature = "pdf")]
+mod pdf;
+#[cfg(not(feature = "pdf"))]
+#[path = "without_pdf.rs"]
 mod pdf;
 mod picture;
 mod svg;
+#[cfg(feature = "pdf")]
 mod tags;
 mod text;
 mod wrap;

@@ -31,3 +31,18 @@ pub enum ReportError {
     #[error("the JSON text could not be made: {0}")]
     Json(#[from] serde_json::Error),
 }
+
+impl ReportError {
+    /// What to do about it; none where only another disk or machine would help.
+    #[must_use]
+    pub fn help(&self) -> Option<&'static str> {
+        match self {
+            ReportError::NoSuchFormat { help, .. } => Some(help),
+            ReportError::Pages(paper::PaperError::NotBuilt) => Some(
+                "write it with `--format html` and print it from the browser, or run fairvolt built with its \
+                 default features, without `--no-default-features`",
+            ),
+            _ => None,
+        }
+    }
+}

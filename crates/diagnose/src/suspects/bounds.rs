@@ -93,7 +93,16 @@ pub(crate) fn sizes(circuit: &Circuit, id: PartId, fault: Fault, rule: &SizeRule
             PartParameter::Device(circuit::DeviceParameter::Leakage),
             SizeUnit::Amperes,
         ),
-        _ => (PartParameter::Resistance, SizeUnit::Ohms),
+        (
+            PartKind::Resistor(_)
+            | PartKind::Potentiometer(_)
+            | PartKind::Capacitor(_)
+            | PartKind::Inductor(_)
+            | PartKind::Generator(_)
+            | PartKind::Lamp(_)
+            | PartKind::Contact(_),
+            _,
+        ) => (PartParameter::Resistance, SizeUnit::Ohms),
     };
     let sound = sound_number(part, fault);
     let half = circuit::spread_of(part, number).half_width;
@@ -157,7 +166,11 @@ fn sound_number(part: &Part, fault: Fault) -> Option<f64> {
                 _ => None,
             })
         }
-        _ => None,
+        // A fault of these is of a size of its own.
+        PartKind::Capacitor(_)
+        | PartKind::Generator(_)
+        | PartKind::Lamp(_)
+        | PartKind::Contact(_) => None,
     }
 }
 

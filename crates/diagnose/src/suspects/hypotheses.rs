@@ -262,3 +262,7 @@ pub(crate) fn resistor(ohms: f64) -> PartKind {
         tolerance: None,
     })
 }
+
+#[cfg(test)]
+#[path = "hypotheses_tests.rs"]
+mod tests;

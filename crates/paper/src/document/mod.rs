@@ -13,6 +13,9 @@ pub use table::{Align, Cell, Column, Named, Row, Table, Width};
 use crate::picture::Picture;
 use crate::text::Text;
 
+/// Named in files as their maker; no version and no machine, so that files can be compared.
+pub(crate) const PRODUCER: &str = "fairvolt";
+
 /// A calendar day, written into the file instead of the time of making, so that two runs give the same bytes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Day {

@@ -101,7 +101,15 @@ fn without_resistance(part: &Part) -> &'static [(usize, usize)] {
             (false, true) => &[(2, 3)],
             (false, false) => &[],
         },
-        _ => &[],
+        PartKind::Supply(_)
+        | PartKind::Generator(_)
+        | PartKind::Contact(_)
+        | PartKind::Inductor(_)
+        | PartKind::Resistor(_)
+        | PartKind::Potentiometer(_)
+        | PartKind::Capacitor(_)
+        | PartKind::Lamp(_)
+        | PartKind::Device(_) => &[],
     }
 }
 
