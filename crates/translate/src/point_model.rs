@@ -51,7 +51,7 @@ pub struct Alone {
 }
 
 impl PointModel {
-    /// Looks at an entry's point.
+    /// The model of an entry's point.
     ///
     /// # Errors
     /// [`NotCarried`] where nothing can be said of it.
@@ -111,7 +111,7 @@ impl PointModel {
         }
     }
 
-    /// The same, as closely as the choice of a range asks for.
+    /// The same, to the accuracy that the choice of a range needs.
     pub(crate) fn shown(&self, siemens: f64) -> Result<f64, SolveError> {
         match self {
             PointModel::Stated(anchor) => anchor.carried(siemens),
@@ -122,7 +122,7 @@ impl PointModel {
         }
     }
 
-    /// How a bench reading follows the manual's, in volts per volt, if the drawing is right.
+    /// Derivative of a bench reading by the manual's, in volts per volt, if the drawing is right.
     pub(crate) fn ratio(&self, siemens: f64) -> Result<f64, SolveError> {
         match self {
             PointModel::Stated(anchor) => Ok(anchor.stated_ratio(siemens)),
@@ -203,7 +203,7 @@ impl DrawnPoint {
             .expected(self.port, &self.bench, siemens, Some(self.near(siemens)))
     }
 
-    /// The state at hand whose load is nearer to this one.
+    /// The known state whose load is nearer to this one.
     fn near(&self, siemens: f64) -> &Expected {
         if siemens > self.reading.siemens / 2.0 {
             &self.documented
@@ -212,7 +212,7 @@ impl DrawnPoint {
         }
     }
 
-    /// What that rests on.
+    /// The same with its uncertainty terms.
     pub(crate) fn posterior_reading(
         &self,
         expected: &Expected,
@@ -235,7 +235,7 @@ impl DrawnPoint {
         loading(self.open.volts, self.documented.volts, load)
     }
 
-    /// The drawn circuit with the current in it that makes it read the printed value.
+    /// The drawn circuit with the injected current that makes it read the printed value.
     pub(crate) fn anchor(&self) -> Result<&Anchor, SolveError> {
         let made = self.alone.get_or_init(|| {
             let side = |conditions: &Conditions| {
