@@ -2,7 +2,7 @@
 //!
 //! What it owns: pictures made of plain shapes, charts that build them, documents made of blocks, and the
 //! three back-ends. What comes in: strings and numbers that somebody else has worked out and rounded. What
-//! goes out: text or bytes of a file. What it refuses to know: circuits, meters, units, files, the clock.
+//! goes out: text or bytes of a file. Not known here: circuits, meters, units, files, the clock.
 
 mod chart;
 mod document;
