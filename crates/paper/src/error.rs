@@ -1,7 +1,7 @@
 //! What can keep a document from being written.
 //!
 //! What it owns: the kinds of failure. What comes in: the reason. What goes out: one line for the user.
-//! What it refuses to know: how the program ends.
+//! Not known here: how the program ends.
 
 /// A document could not be written.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]

@@ -2,7 +2,7 @@
 //!
 //! What it owns: the font files, the advance width of every letter, and what is shown for a letter that
 //! the faces do not hold. What comes in: text, a size in points, a weight. What goes out: widths in points
-//! and glyph numbers. What it refuses to know: lines, pages, colours.
+//! and glyph numbers. Not known here: lines, pages, colours.
 //!
 //! One glyph stands for one character. That is enough for Latin, Greek and technical signs; scripts that
 //! need joined letters would need a shaping engine, which this crate does without.

@@ -1,7 +1,7 @@
 //! The table of contents that a reader program shows beside the pages.
 //!
 //! What it owns: the nesting of headings. What comes in: laid-out pages. What goes out: the tree that the
-//! file format wants. What it refuses to know: how headings look.
+//! file format wants. Not known here: how headings look.
 
 use krilla::destination::XyzDestination;
 use krilla::geom::Point;

@@ -1,7 +1,7 @@
 //! A text made of runs, each regular or bold.
 //!
 //! What it owns: the runs. What comes in: words. What goes out: the same words, with their weight.
-//! What it refuses to know: sizes, lines, colours.
+//! Not known here: sizes, lines, colours.
 
 use crate::font::Weight;
 

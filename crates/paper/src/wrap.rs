@@ -1,7 +1,7 @@
 //! Breaking a text into lines.
 //!
 //! What it owns: where a line may end. What comes in: a [`Text`], a type size and the width there is.
-//! What goes out: lines made of pieces of one weight, each with its place. What it refuses to know: pages.
+//! What goes out: lines made of pieces of one weight, each with its place. Not known here: pages.
 //!
 //! A line ends at a space or a line break. A word that is wider than the line is broken after a hyphen, a
 //! slash or the like, or else after the last letter that fits, so that no text ever runs out of its cell.

@@ -1,12 +1,12 @@
 //! Whether believed values and drawn circuit agree as a whole.
 //!
-//! Where every value agrees with the others but all disagree with the drawing, no single value
-//! stands out; only the sum of the squares tells.
+//! If every value agrees with the others but all disagree with the drawing, no single value stands out;
+//! only the sum of the squares shows it.
 
-/// A value is believed within so many standard deviations of what all else says of it. A healthy
-/// one lies beyond 3 by chance once in 370 times if all is normal, less often where rectangular
-/// tolerances make up most of it. Of a table of 40 values some 10 % then have one doubted for
-/// nothing, which a look at the page settles; a wider limit would let slips of a digit pass.
+/// A value is believed within so many standard deviations of its prediction from everything else. A
+/// correct value lies beyond 3 by chance once in 370 times if all errors are normal, less often where
+/// rectangular tolerances dominate. About 10 % of tables of 40 values then have one value doubted
+/// wrongly, which a check of the page resolves; a wider limit would let slips of a digit pass.
 pub const BELIEVABLE: f64 = 3.0;
 /// How well readings and drawn circuit agree as a whole.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -29,8 +29,7 @@ impl Agreement {
     }
 }
 
-/// The misfit that is not usual any more: what chance exceeds as rarely as it exceeds
-/// [`BELIEVABLE`] standard deviations,
+/// The smallest unusual misfit: chance exceeds it as rarely as [`BELIEVABLE`] standard deviations,
 ///
 /// ```text
 /// n · (1 − 2/(9n) + 3·√(2/(9n)))³

@@ -1,4 +1,4 @@
-//! Is the manual itself believable?
+//! Whether the manual itself is believable.
 //!
 //! A job comes in; for each printed direct voltage what all the others and the drawn circuit say
 //! of it, how far off it is in standard deviations, and which slips would explain it go out. Bench
@@ -23,8 +23,8 @@ pub struct Belief {
     pub points: Vec<Judged>,
     /// The entries not judged, in the same order.
     pub left_out: Vec<LeftOut>,
-    /// How well the believed values and the drawn circuit agree as a whole. Where every value
-    /// agrees with the others but all disagree with the drawing, only this tells.
+    /// How well the believed values and the drawn circuit agree as a whole. If every value
+    /// agrees with the others but all disagree with the drawing, only this shows it.
     pub agreement: Agreement,
     /// Every number that the values depend on, as the believed ones make it likely.
     pub parts: Vec<LikelyNumber>,
@@ -43,7 +43,7 @@ pub struct Judged {
     pub predicted: Prediction,
     /// Distance of the printed value from that, in standard deviations.
     pub residual_sigma: f64,
-    /// What is made of it.
+    /// Its status.
     pub value_status: ValueStatus,
     /// For a doubted value: entries that contradict it and may be the wrong ones in its stead, at
     /// odds below [`crate::DECISIVE_ODDS`].

@@ -1,11 +1,11 @@
-//! Which meter did they use?
+//! The class of meter that a manual was read with.
 //!
 //! A job and the entries whose meter is in question come in. The table is taken as if read with
 //! each built-in class in turn, and how likely its values are then goes out:
 //! `−½ rᵀS⁻¹r − ½ log|S| − ½ n log 2π`. All classes are taken as equally likely beforehand.
 //!
-//! A class is told by its load and by its accuracy: a digital one expects a table good to half a
-//! percent, so scatter speaks against it as a wrong load does.
+//! A class differs from others by its load and by its accuracy: a digital one predicts a table that is
+//! accurate to half a percent, so scatter is evidence against it as a wrong load is.
 //!
 //! A movement that is off by a whole range looks much like another load. What a meter's readings have in common
 //! is not known, so three kinds are taken as equally likely: half of its error in proportion to the reading, all
@@ -96,7 +96,7 @@ pub fn meter_classes(job: &Job, vary: &[usize]) -> Result<ClassInference, Reconc
     if !common.iter().any(|entry| vary.contains(entry)) {
         return Ok(nothing);
     }
-    // What no class can be reconciled with is a misprint rather than a sign of the meter.
+    // A value that fits no class is a misprint rather than evidence of the meter.
     let misfits: HashSet<usize> = common
         .iter()
         .copied()

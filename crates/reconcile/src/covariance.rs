@@ -1,14 +1,14 @@
 //! The covariance matrix of a set of readings, inverted once.
 //!
-//! Scaled to correlations first, so that volts of a cathode and of a plate supply weigh alike,
-//! then inverted by halves; the inverse is held against the matrix before it is used.
+//! The matrix is scaled to correlations, so that volts of a cathode and of a plate supply have equal
+//! weight, then inverted by blocks. The inverse is checked against the matrix before it is used.
 
 use nalgebra::{DMatrix, DVector};
 
 use crate::error::ReconcileError;
 
-/// Largest entry of `C·C⁻¹ − 1` that is put up with: a residual is then good to a millionth of
-/// its own standard deviation, and no decision here looks closer than a hundredth.
+/// Largest entry of `C·C⁻¹ − 1` that is accepted: a residual is then accurate to a millionth of its own
+/// standard deviation, and no decision here needs more than a hundredth.
 const MOST_RESIDUAL: f64 = 1e-6;
 
 /// Rows or columns of a matrix that one thread takes at a time.
@@ -18,7 +18,7 @@ pub(crate) const BLOCK: usize = 32;
 /// products of matrices run many times as fast as the solving of triangles.
 const SMALL: usize = 16;
 
-/// The inverse of a larger matrix is not multiplied out to be checked; it is asked this many times.
+/// The inverse of a larger matrix is checked with this many vectors instead of the whole product.
 const LARGE: usize = 48;
 
 /// See [`LARGE`].
@@ -27,7 +27,7 @@ const ASKED: usize = 16;
 /// A covariance matrix `S`, inverted.
 #[derive(Clone, Debug)]
 pub struct Covariance {
-    /// `S⁻¹`
+    /// `S⁻¹`, one row and one column for each reading.
     pub inverse: DMatrix<f64>,
     /// `log|S|`
     pub log_determinant: f64,

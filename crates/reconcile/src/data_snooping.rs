@@ -1,5 +1,5 @@
-//! One bad value spoils what is said of the others: the worst is taken out, the rest judged anew,
-//! until none of the rest stands out.
+//! One wrong value distorts the predictions of the others: the worst is left out and the rest judged
+//! again, until none of the rest stands out.
 //!
 //! This is the data snooping of surveyors (W. Baarda, "A testing procedure for use in geodetic
 //! networks", Delft 1968; from memory).
@@ -15,12 +15,11 @@ pub const DECISIVE_ODDS: f64 = 20.0;
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct TakenOut {
     pub(crate) row: usize,
-    /// Rows that might as well have been taken out in its stead.
+    /// Rows that might as well have been left out instead.
     pub(crate) rivals: Vec<usize>,
 }
 
-/// Peels a table: the fit keeps the rows that agree with one another. Those taken out come back,
-/// the worst first.
+/// Leaves out the rows that do not agree with the others and returns them, the worst first.
 ///
 /// # Errors
 /// [`ReconcileError`] if the covariance of the rows kept cannot be inverted.

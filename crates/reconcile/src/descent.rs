@@ -1,8 +1,9 @@
-//! The way down to the most likely numbers, by the method of Gauss and Newton.
+//! The most likely numbers, by the damped Gauss-Newton method.
 //!
-//! Rows by their tangents in the drawn circuit come in. Each step aims where the tangents lead, goes
-//! as far towards it as lowers the sum of squares, and reads the whole table anew there; how far
-//! numbers and discrepancies may lie off is learned before each. The fit at the foot goes out.
+//! Observations linearised at the drawn circuit come in. Each step solves the linearised problem, goes
+//! towards its solution as far as that lowers the sum of squares, and computes all readings again
+//! there. The variances of numbers and discrepancies are estimated before each step. The fit at the
+//! minimum goes out.
 
 use std::sync::Arc;
 
@@ -20,33 +21,34 @@ use crate::prior::Prior;
 use crate::reader::model_reading;
 use crate::states::States;
 
-/// Steps of Gauss and Newton at most. Two or three settle most tables.
+/// Gauss-Newton steps at most. Two or three are enough for most tables.
 const MOST_STEPS: usize = 6;
 
 /// Rounds in which sizes and probabilities of discrepancies are brought to agree.
 pub(crate) const ROUNDS: usize = 3;
 
-/// A table of more rows is given one round a step, and the others at the foot; each costs the cube of
-/// the rows.
+/// A larger table gets one round for each step, and the others at the minimum; each costs the cube of
+/// the number of rows.
 const MANY_ROWS: usize = 400;
 
 /// A step is shortened so often at most.
 const MOST_HALVINGS: usize = 6;
 
-/// The numbers are settled where the tangents lead none further than this share of its standard deviation.
+/// The numbers have converged where the tangents lead none further than this share of its standard
+/// deviation.
 const SETTLED: f64 = 0.03;
 
 /// No number is taken further from what is written, in its standard deviations.
 const FURTHEST: f64 = 8.0;
 
-/// The way down to the most likely numbers.
+/// The search for the most likely numbers.
 #[derive(Clone)]
 pub(crate) struct Descent<'s> {
     pub(crate) job: Arc<Job>,
     pub(crate) drawn: Arc<States>,
     pub(crate) taken: &'s [Taken],
-    /// Each row by its tangent where the numbers are now: its model is what that tangent makes of
-    /// the numbers as written and no discrepancy.
+    /// Each row linearised at the present numbers: its model is the value of that tangent at the written
+    /// numbers and no discrepancy.
     pub(crate) rows: Vec<Observation>,
     pub(crate) prior: Prior,
     pub(crate) discrepancies: Discrepancies,
@@ -89,7 +91,7 @@ impl Descent<'_> {
             self.take(&next, seen);
             (fit, jacobian) = self.fitted()?;
         }
-        // What was saved on the way is made good at the foot.
+        // The rounds that were left out on the way are made up at the minimum.
         self.learned((fit, jacobian), ROUNDS - self.rounds)
     }
 
@@ -111,7 +113,7 @@ impl Descent<'_> {
         self.learned(fitted, self.rounds)
     }
 
-    /// The same after some rounds in which the table teaches those sizes.
+    /// The same after some rounds that estimate those sizes from the table.
     fn learned(
         &mut self,
         mut fitted: (Fit, ScaledJacobian),
@@ -132,8 +134,8 @@ impl Descent<'_> {
         Ok(fitted)
     }
 
-    /// For each row the sizes that the discrepancy of its port may have, with the probabilities that the
-    /// other ports teach, before any step is taken.
+    /// For each row the sizes that the discrepancy of its port may have, with their probabilities
+    /// estimated from the other ports, before any step is taken.
     ///
     /// # Errors
     /// [`ReconcileError`] if the covariance of the readings cannot be inverted.
@@ -155,7 +157,7 @@ impl Descent<'_> {
         Ok((fit, jacobian))
     }
 
-    /// Where the tangents lead.
+    /// The solution of the linearised problem.
     pub(crate) fn aim(&self, fit: &Fit, jacobian: &ScaledJacobian) -> Place {
         let mut numbers: Vec<f64> = jacobian.times(&fit.weighted).iter().copied().collect();
         numbers.resize(self.prior.numbers.len(), 0.0);
@@ -171,8 +173,8 @@ impl Descent<'_> {
         Place { numbers, ports }
     }
 
-    /// Goes towards an aim, less far where that does not lower the cost or where the circuit
-    /// finds no state.
+    /// Takes a step towards an aim, shortened where it does not lower the cost or where the circuit has
+    /// no state.
     fn step(&self, from: &Place, aim: &Place, cost: f64) -> Option<(Place, Vec<ModelReading>)> {
         let mut share = 1.0;
         for _ in 0..=MOST_HALVINGS {
@@ -180,7 +182,7 @@ impl Descent<'_> {
             if let Some(seen) = self.readings_at(&next) {
                 let volts: Vec<f64> = seen.iter().map(|seen| seen.model).collect();
                 let lower = self.cost(&volts, &next);
-                // At the foot rounding may lift it a hair.
+                // At the minimum rounding may raise the cost slightly.
                 if lower <= cost + 1e-6 * (1.0 + cost) {
                     return Some((next, seen));
                 }
@@ -205,7 +207,7 @@ impl Descent<'_> {
         })
     }
 
-    /// Puts the tangents there in the place of those before.
+    /// Replaces the tangents by those at the new point.
     pub(crate) fn take(&mut self, place: &Place, seen: Vec<ModelReading>) {
         self.prior.at.clone_from(&place.numbers);
         for (port, at) in self.discrepancies.ports.iter_mut().zip(&place.ports) {
@@ -311,7 +313,7 @@ impl Place {
         }
     }
 
-    /// The longest way of a number, in standard deviations.
+    /// The largest change of a number, in standard deviations.
     fn farthest(&self, other: &Place, discrepancies: &Discrepancies) -> f64 {
         let numbers = self.numbers.iter().zip(&other.numbers);
         let numbers = numbers.map(|(a, b)| (a - b).abs());

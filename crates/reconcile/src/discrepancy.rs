@@ -2,9 +2,9 @@
 //!
 //! The natural size of such a current at a port is `q = |V|/R`, with `R` the resistance seen there under the
 //! manual's meter: it moves that meter's reading by as much as it shows.
-//! The discrepancy is `u·q` with `u ~ N(0, s²)`. How large `s` is differs from port to port: most of a drawing
-//! is right, and one wrong part or missing load spoils the ports that it feeds. So `s` is one of a
-//! few sizes, with probabilities that the whole table shares and teaches (a scale mixture of
+//! The discrepancy is `u·q` with `u ~ N(0, s²)`. `s` differs from port to port: most of a drawing is
+//! right, and one wrong part or missing load affects the ports that it feeds. So `s` is one of a few
+//! sizes, with probabilities that all ports share and that are estimated from the table (a scale mixture of
 //! normal distributions, after D. F. Andrews and C. L. Mallows, "Scale mixtures of normal
 //! distributions", J. Royal Statistical Society B 36, 1974; from memory).
 
@@ -15,19 +15,19 @@ use crate::observation::Observation;
 use crate::scale_mixture::{Likelihood, ScaleMixture};
 
 /// Sizes that a discrepancy may have, as shares of the natural size of its port, and how many ports
-/// of each stand for what is known before the table is looked at.
+/// of each represent the knowledge before the table is read.
 const SIZES: ScaleMixture<6> = ScaleMixture {
     sizes: [0.0, 0.01, 0.03, 0.1, 0.3, 1.0],
     known: [4.0, 0.5, 0.5, 0.4, 0.2, 0.1],
 };
 
-/// A port that yields less than this many ohms is held by a source; no sensible current moves it,
-/// and its discrepancy is one of volts.
+/// A port below this many ohms is held by a source. No realistic current moves it, so its discrepancy
+/// is a voltage.
 const HELD: f64 = 0.1;
 
-/// In a circuit with devices so is one of a port below this many ohms. No meter moves such a port by
-/// more than rounding, so that volts and current say the same of it; but the natural current of a
-/// regulator tube would put the tube out.
+/// In a circuit with devices the same holds below this many ohms. No meter moves such a port by more
+/// than rounding, so volts and current are equivalent there; but the natural current of a regulator
+/// tube would extinguish the tube.
 const STIFF: f64 = 1e3;
 
 /// Natural size of a discrepancy.
@@ -58,7 +58,7 @@ pub(crate) struct Discrepancies {
     pub(crate) of_row: Vec<usize>,
     /// Volts of each row for `u = 1`: `δ`.
     pub(crate) effect: Vec<f64>,
-    /// Probability of each size, as the table has taught it so far.
+    /// Probability of each size, as estimated from the table so far.
     probabilities: Option<[f64; 6]>,
 }
 
@@ -66,7 +66,7 @@ impl Natural {
     /// Of a row with a meter of this conductance in siemens on the port.
     fn of(row: &Observation, siemens: f64, is_linear: bool) -> Self {
         let held = if is_linear { HELD } else { STIFF };
-        // A value within its own error is of that size for all that is known.
+        // A value smaller than its own error is taken to be of that size.
         let printed = row.printed.value.abs().max(row.whole_noise().sqrt());
         let volts = printed.max(row.model.abs());
         // R = R_l/(1 − g·R_l), R_l with the meter on it
@@ -163,8 +163,7 @@ impl Discrepancies {
         rows
     }
 
-    /// What the table says of the discrepancy at each port, by `S⁻¹` and `S⁻¹r` under the variances taken so
-    /// far: `a = δᵀS⁻¹δ` and `b = δᵀS⁻¹r`.
+    /// Likelihood of the discrepancy at each port, from `S⁻¹` and `S⁻¹r` under the present variances: `a = δᵀS⁻¹δ` and `b = δᵀS⁻¹r`.
     fn likelihoods(&self, inverse: &DMatrix<f64>, weighted: &DVector<f64>) -> Vec<Likelihood> {
         let rows = self.rows_by_port();
         let each = rows.iter().zip(&self.ports).map(|(rows, port)| {
@@ -180,7 +179,7 @@ impl Discrepancies {
         each.collect()
     }
 
-    /// Lets the table say how large the discrepancies are.
+    /// Estimates from the table how large the discrepancies are.
     pub(crate) fn learn(&mut self, inverse: &DMatrix<f64>, weighted: &DVector<f64>) {
         let likelihoods = self.likelihoods(inverse, weighted);
         for (port, variance) in self
@@ -195,7 +194,7 @@ impl Discrepancies {
     }
 
     /// Sizes that the discrepancy of each row's port may have, as shares of its natural size, with the
-    /// probabilities that the other ports teach.
+    /// probabilities estimated from the other ports.
     pub(crate) fn by_the_others(
         &self,
         inverse: &DMatrix<f64>,

@@ -1,10 +1,10 @@
-//! Doubts, judged anew where the believed values put the circuit.
+//! Doubted values, found by data snooping that is repeated where the believed values put the circuit.
 //!
-//! What all else says of a value is worked out by tangents. Those at the numbers as written are far from
-//! true where the table says that the numbers are others, or where a misprint has bent what the
-//! neighbours say. So the table is read anew with the numbers that the believed values make likely, and
-//! judged by the tangents there, until the same values are doubted twice. No discrepancy is allowed for
-//! in this, and no number spread further than its tolerance: a doubt is what speaks for either.
+//! The prediction of a value from all others uses tangents. Tangents at the written numbers are wrong
+//! where the table implies other numbers, or where a misprint distorts the predictions of its
+//! neighbours. So the table is computed again at the numbers that the believed values make likely, and
+//! judged by the tangents there, until two rounds doubt the same values. Discrepancies, and numbers
+//! beyond their tolerances, are not allowed here: a doubt is the evidence for either.
 
 use std::sync::Arc;
 
@@ -20,18 +20,18 @@ use crate::observation::Observation;
 use crate::reader::Reader;
 use crate::states::States;
 
-/// The table is read anew so often at most. Two rounds settle nearly all.
+/// Rounds at most. Two are enough for nearly all tables.
 const MOST_ROUNDS: usize = 4;
 
-/// A table in which no value lies further off, in standard deviations, is not read anew: tangents that
-/// are wrong by half of what would be a doubt have not been seen where all agrees.
+/// A table in which no value deviates by more, in standard deviations, gets no further round: where all
+/// values agree, tangents have not been found wrong by as much as half of a doubt.
 const NEAR: f64 = 2.0;
 
-/// No number is taken further from what is written, in its standard deviations, for this: limits that are
-/// rectangular end at 1.7.
+/// Largest deviation of a number from its written value in these rounds, in its standard deviations:
+/// rectangular limits end at 1.7.
 const FURTHEST: f64 = 3.0;
 
-/// A table as the drawn circuit sees it, with the doubted values taken out.
+/// The fit of a table to the drawn circuit, with the doubted values left out.
 #[derive(Clone, Debug)]
 pub(crate) struct Doubts {
     pub(crate) fit: Fit,
@@ -40,7 +40,7 @@ pub(crate) struct Doubts {
 }
 
 impl Doubts {
-    /// Of rows by their tangents.
+    /// The doubted values of these observations by their tangents.
     ///
     /// # Errors
     /// [`ReconcileError`] if the covariance of the readings cannot be inverted.
@@ -52,7 +52,7 @@ impl Doubts {
         Ok(Doubts { fit, jacobian, out })
     }
 
-    /// The doubted values of a table, from rows by some tangents on.
+    /// The doubted values of a table, by repeated rounds from given tangents.
     ///
     /// # Errors
     /// As [`Doubts::of`].
@@ -80,7 +80,7 @@ impl Doubts {
         Ok(doubts)
     }
 
-    /// Whether others are doubted by the tangents of these rows.
+    /// Whether the tangents of these observations make other values doubted.
     ///
     /// # Errors
     /// As [`Doubts::of`].
@@ -100,8 +100,8 @@ impl Doubts {
         rows
     }
 
-    /// The rows by their tangents at the numbers that the believed values make likely; none where the
-    /// circuit finds no state there.
+    /// The observations linearised at the numbers that the believed values make likely; none where the
+    /// circuit has no state there.
     fn read_anew(
         &self,
         reader: &Reader,

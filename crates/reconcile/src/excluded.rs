@@ -1,17 +1,17 @@
-//! Readings that leave a fit and come back, each by a change of rank one.
+//! Readings excluded from a fit and taken in again, each by an update of rank one.
 
 use nalgebra::DVector;
 
 use crate::fit::Fit;
 
-/// A reading as those of a fit see it that it is not one of.
+/// A reading that a fit leaves out, as predicted by those that it keeps.
 #[derive(Clone, Debug)]
 pub(crate) struct Excluded {
-    /// `S⁻¹s`, `s` its covariance with them.
+    /// `S⁻¹s`, `s` being its covariance with them; one entry for each reading.
     pub(crate) weights: DVector<f64>,
-    /// Its variance about what they say: `h P hᵀ + w − sᵀS⁻¹s`.
+    /// Its variance about their prediction: `h P hᵀ + w − sᵀS⁻¹s`.
     pub(crate) open: f64,
-    /// Its distance from that: `r − sᵀS⁻¹r`.
+    /// Its deviation from that prediction: `r − sᵀS⁻¹r`.
     pub(crate) innovation: f64,
 }
 
@@ -28,7 +28,7 @@ impl Fit {
         self.kept[k] = false;
     }
 
-    /// Takes one in that was left out: with `u = S⁻¹s − 1` at its place, `S⁻¹` becomes
+    /// Takes an excluded reading in again: with `u = S⁻¹s − 1` at its place, `S⁻¹` becomes
     /// `S⁻¹ + u uᵀ/σ²`.
     pub(crate) fn take_in(&mut self, k: usize, excluded: &Excluded) {
         let mut weights = excluded.weights.clone();
@@ -47,14 +47,14 @@ impl Fit {
         self.weighted.axpy(share * by, u, 1.0);
     }
 
-    /// One that was left out, as the others see it.
+    /// An excluded reading and its prediction from the others.
     pub(crate) fn excluded(&self, k: usize) -> Excluded {
         let shared = self.matrix.column(k);
         let weights = match &self.all_weights {
             Some(all_weights) => all_weights.column(k).into_owned(),
             None => &self.inverse * shared,
         };
-        // Rounding may leave a hair below zero of what the readings settle wholly.
+        // Rounding may give slightly less than zero where the readings determine it completely.
         let open = (self.matrix[(k, k)] - shared.dot(&weights)).max(self.noise[k]);
         Excluded {
             innovation: self.residuals[k] - shared.dot(&self.weighted),
@@ -63,7 +63,7 @@ impl Fit {
         }
     }
 
-    /// Every reading's distance from what the others say, as [`Fit::sigmas`], with one more taken in.
+    /// Every reading's deviation as [`Fit::sigmas`], with one more taken in.
     pub(crate) fn sigmas_with(&self, k: usize, excluded: &Excluded) -> Vec<f64> {
         let Excluded {
             weights,
@@ -81,8 +81,7 @@ impl Fit {
         (0..self.len()).map(sigma).collect()
     }
 
-    /// How much the log likelihood gains if one that is left out stands in the place of one that
-    /// is kept.
+    /// Gain of the log likelihood if an excluded reading replaces one that is kept.
     pub(crate) fn gain_by(&self, kept: usize, other: usize) -> f64 {
         let log_density =
             |innovation: f64, open: f64| -0.5 * (innovation * innovation / open + open.ln());
@@ -91,7 +90,7 @@ impl Fit {
             open,
             innovation,
         } = self.excluded(other);
-        // What the others alone say of it: [S⁻¹s]_k and S⁻¹ without row k.
+        // Its prediction without reading k: [S⁻¹s]_k and S⁻¹ without row k.
         let own = self.inverse[(kept, kept)];
         let open = open + weights[kept].powi(2) / own;
         let innovation = innovation + weights[kept] * self.weighted[kept] / own;

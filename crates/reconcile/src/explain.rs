@@ -1,4 +1,4 @@
-//! What slip would make a doubted value right.
+//! The slips that would explain a doubted value.
 //!
 //! A doubted value and the fit of the believed ones come in. Each slip that could have led to it
 //! is tried by reading the circuit anew, and those that fit go out, the likeliest first. None is
@@ -23,8 +23,8 @@ use crate::slips::{Doubted, ReadingKey, Slip};
 /// may then still fit.
 pub const EXPLAINS: f64 = 2.0;
 
-/// A meter or range explains a value by its load only if it takes away at least this share of the
-/// misfit in volts; else a coarse range would explain anything by its error alone.
+/// A meter or range explains a value by its load only if it removes at least this share of the misfit in
+/// volts; otherwise a coarse range would explain anything by its error alone.
 const LEAST_SHIFT: f64 = 0.5;
 
 /// An explanation and how well it fits.
@@ -41,7 +41,7 @@ pub struct Explained {
     pub log_likelihood: f64,
 }
 
-/// Tries slips against a fit. No place is looked at twice with one load.
+/// Evaluates slips against a fit. No place is computed twice with one load.
 pub(crate) struct Slips<'a> {
     job: &'a Job,
     fit: &'a Fit,
@@ -102,7 +102,7 @@ impl<'a> Slips<'a> {
         Ok(found)
     }
 
-    /// Looks at what has not been looked at yet.
+    /// Computes the predictions that are not known yet.
     fn predict(
         &mut self,
         reader: &mut Reader,

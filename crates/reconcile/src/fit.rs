@@ -1,4 +1,4 @@
-//! Readings and parts brought together by generalised least squares.
+//! Readings and parts combined by generalised least squares.
 //!
 //! With `r = v − f(θ₀)`, `H = ∂f/∂θ`, `P` the prior covariance of the parts' numbers and `W` that
 //! of the readings themselves,
@@ -64,7 +64,7 @@ pub(crate) struct Fit {
     pub(crate) residuals: DVector<f64>,
     /// `w`
     pub(crate) noise: DVector<f64>,
-    /// `S` of all readings, left out or not.
+    /// `S` of all readings, left out or not, one row and one column for each.
     pub(crate) matrix: DMatrix<f64>,
     pub(crate) kept: Vec<bool>,
     /// `S⁻¹` of those kept; nothing where one is left out.
@@ -73,7 +73,8 @@ pub(crate) struct Fit {
     pub(crate) weighted: DVector<f64>,
     /// `log|S|`
     pub(crate) log_determinant: f64,
-    /// `S⁻¹S` with the first of those kept and the second of all, while many others are tried.
+    /// `S⁻¹S`, the first factor of the readings kept and the second of all (one row and one column for
+    /// each reading), while many exchanges are evaluated.
     pub(crate) all_weights: Option<DMatrix<f64>>,
 }
 
@@ -189,7 +190,7 @@ impl Fit {
         (0..self.len()).map(sigma).collect()
     }
 
-    /// What all other readings say of one, by its place. For one of them that is
+    /// Prediction of one reading from all others, by its place. For one of them that is
     /// `v_k − [S⁻¹r]_k/[S⁻¹]_kk`, with the standard deviation `1/√[S⁻¹]_kk`.
     pub(crate) fn without(&self, k: usize) -> Prediction {
         if self.kept[k] {
@@ -246,7 +247,7 @@ impl Fit {
     ) -> Vec<LikelyNumber> {
         let sigmas = jacobian.times(&self.weighted);
         let learnt = jacobian.squares(&self.inverse);
-        // A number that none of the readings follows stands behind the end.
+        // A number on which no reading depends is beyond the end.
         let of = sigmas
             .iter()
             .zip(&learnt)
@@ -277,7 +278,7 @@ fn add_common(matrix: &mut DMatrix<f64>, rows: &[&Observation]) {
     }
 }
 
-/// What the readings say of one that is not among them, before it is printed.
+/// Prediction of a reading that is not among those of the fit, without its own noise.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct NoiselessPrediction {
     /// Volts.

@@ -1,4 +1,4 @@
-//! How readings follow the numbers of the circuit, and what they share by them.
+//! Derivatives of readings by the numbers of the circuit, and the covariances that follow from them.
 
 use std::borrow::Cow;
 
@@ -9,27 +9,27 @@ use solver::Thin;
 use crate::covariance::BLOCK;
 use crate::observation::Observation;
 
-/// A table of more readings is held without what far readings share with each other alike.
+/// A larger table is stored as a sparse matrix plus one of low rank.
 const MANY: usize = 128;
 
-/// What may then be dropped of a slope, as a share of all that moves its reading: the covariance
-/// of any two readings stays right to a ten-millionth of their standard deviations.
+/// Derivatives below this share of the reading's standard deviation are then dropped: the covariance of
+/// any two readings stays correct to a ten-millionth of their standard deviations.
 const DROPPED: f64 = 1e-9;
 
 /// Rows that are written side by side.
 const SIDE_BY_SIDE: usize = 16;
 
-/// How readings follow the numbers.
+/// Derivatives of readings by numbers, each number in units of its prior standard deviation.
 #[derive(Clone, Debug)]
 pub(crate) enum ScaledJacobian {
-    /// `(H √P)ᵀ`, one column a reading.
+    /// `(H √P)ᵀ`: one row for each number, one column for each reading.
     Whole(DMatrix<f64>),
-    /// `H √P`, one column a number.
+    /// `H √P`: one row for each reading, one column for each number.
     Thin(Thin),
 }
 
 impl ScaledJacobian {
-    /// Of some rows; a number that a row had not met yet counts as nothing there.
+    /// Of some observations; a number beyond the end of a row counts as zero there.
     pub(crate) fn of(rows: &[&Observation]) -> Self {
         let numbers = rows.iter().map(|row| row.jacobian.len()).max().unwrap_or(0);
         if rows.len() > MANY {
@@ -46,7 +46,7 @@ impl ScaledJacobian {
         ScaledJacobian::Whole(jacobian)
     }
 
-    /// `(H √P)ᵀ` written out, one column a reading.
+    /// `(H √P)ᵀ` as a full matrix: one row for each number, one column for each reading.
     pub(crate) fn matrix(&self) -> Cow<'_, DMatrix<f64>> {
         let thin = match self {
             ScaledJacobian::Whole(whole) => return Cow::Borrowed(whole),
@@ -72,7 +72,7 @@ impl ScaledJacobian {
         DMatrix::from_columns(&columns)
     }
 
-    /// Covariances of these readings with one that follows the numbers like this.
+    /// Covariances of these readings with one that has these derivatives.
     pub(crate) fn against(&self, one: &[f64]) -> DVector<f64> {
         match self {
             ScaledJacobian::Thin(thin) => thin.times(one),
@@ -93,7 +93,8 @@ impl ScaledJacobian {
         }
     }
 
-    /// `mᵀAm` of every number, `m` being how the readings follow it and `A` symmetric.
+    /// `mᵀAm` of every number, `m` being its column of derivatives and `A` symmetric, one row and one
+    /// column for each reading.
     pub(crate) fn squares(&self, a: &DMatrix<f64>) -> Vec<f64> {
         let whole = match self {
             ScaledJacobian::Thin(thin) => return thin.squares(a),
@@ -108,8 +109,8 @@ impl ScaledJacobian {
         bands.iter().flat_map(|band| band.iter().copied()).collect()
     }
 
-    /// `H P Hᵀ`, a band of columns at a time and only what lies below its start, for it is
-    /// symmetric.
+    /// `H P Hᵀ`, one row and one column for each reading. It is symmetric, so only the lower part is
+    /// computed, a band of columns at a time.
     pub(crate) fn own(&self) -> DMatrix<f64> {
         let whole = match self {
             ScaledJacobian::Thin(thin) => return thin.squared(),

@@ -1,4 +1,4 @@
-//! The manual's direct-volt values as readings of the drawn circuit, and those that are none.
+//! The manual's direct-volt values as readings of the drawn circuit, and the entries that are left out.
 //!
 //! A job and the meters it was read with come in, one row for each reading goes out. A value that
 //! a socket chart and a table both print, of one place with one meter and range, is one reading
@@ -18,7 +18,7 @@ use crate::range_candidates::RangeCandidates;
 use crate::reader::Reader;
 use crate::resolution::read_to;
 
-/// An entry of the manual that says nothing here.
+/// An entry of the manual that is not used here.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LeftOut {
     /// Index into [`Job::manual`].
@@ -55,7 +55,7 @@ pub enum WhyLeftOut {
 /// One reading: a place, a value, a meter and range.
 #[derive(Clone, Debug)]
 pub(crate) struct Taken {
-    /// The entries that print it, the first of them the one whose words are used.
+    /// The entries that print it; the words of the first are used.
     pub(crate) entries: Vec<usize>,
     pub(crate) port: Port,
     pub(crate) range: RangeChoice,
@@ -162,11 +162,11 @@ pub(crate) fn read_table(
     Ok(table)
 }
 
-/// Readings seen at the same time; more would only hold more of them in memory.
+/// Readings computed at the same time; more would only use more memory.
 pub(crate) const AT_ONCE: usize = 64;
 
-/// The readings of the table, each with the entries that print it and its port; what is none is
-/// left out.
+/// The readings of the table, each with the entries that print it and its port; other entries are left
+/// out.
 fn readings(job: &Job, meters: Meters<'_>, left_out: &mut Vec<LeftOut>) -> Vec<(Vec<usize>, Port)> {
     let mut readings: Vec<(Vec<usize>, Port)> = Vec::new();
     let mut at_port: HashMap<Port, Vec<usize>> = HashMap::new();

@@ -1,9 +1,9 @@
-//! One reading of the manual as the drawn circuit sees it: the model's own value through the
-//! manual's meter, how it follows every number, and how far the reading itself may be off.
+//! One reading of the manual compared with the drawn circuit: the model's value through the manual's
+//! meter, its derivatives by every number, and the error of the reading itself.
 //!
 //! A movement that reads high at one point of a range reads high at the next, in proportion to what it
-//! shows: its magnet, its springs and the range's multiplier are the same. The rest (how the scale
-//! is drawn, friction, the eye) is each reading's own.
+//! shows: its magnet, its springs and the range's multiplier are the same. The rest (the scale, friction,
+//! the eye) is independent for each reading.
 
 use crate::accuracy::AccuracyError;
 use crate::permitted_error::permitted_error;
@@ -11,15 +11,15 @@ use crate::permitted_error::permitted_error;
 use circuit::{Meter, MeterRange, Setting};
 use solver::{ParameterSensitivity, SolveError};
 
-/// How much of the variance of a meter's error at full scale all readings of that range have in common;
-/// lower down the scale as much less as the square of the reading (common practice, no source). What
-/// other shares bring is in `benches/results.md`.
+/// Share of the variance of a meter's error at full scale that all readings of the range have in common;
+/// it falls with the square of the reading (common practice, no source). The effect of other shares is
+/// in `benches/results.md`.
 const SCALE_SHARE: f64 = 0.5;
 
 /// The same where a range is off by the same volts all over (common practice, no source).
 const ZERO_SHARE: f64 = 0.75;
 
-/// A value and how finely it was printed.
+/// A value and its printed resolution.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Printed {
     /// Volts.

@@ -1,4 +1,4 @@
-//! How far a meter may read wrong on a range, and who says so.
+//! The permitted error of a meter on a range, and whether it is stated or assumed.
 //!
 //! A meter, a range and a reading come in, a half-width in volts goes out. A meter that states no
 //! accuracy has that of the built-in class of its kind, and the answer says that it was assumed.
@@ -12,7 +12,7 @@ use crate::accuracy::{accuracy_half_width, AccuracyError};
 pub struct PermittedError {
     /// Half of the distance between the limits, in volts.
     pub half_width: f64,
-    /// Whether the meter states its accuracy or a class of its kind stands in.
+    /// Whether the meter states its accuracy, or that of a class of its kind is used.
     pub basis: SpreadBasis,
 }
 

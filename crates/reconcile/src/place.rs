@@ -1,4 +1,4 @@
-//! Where else a value may have been read, or meant to stand.
+//! Other ports at which a value may have been read, or for which it was intended.
 //!
 //! The place of an entry comes in; the other terminals of the same part or socket go out, and the
 //! places of the manual's other entries.

@@ -1,7 +1,8 @@
-//! What the reconciled circuit says of any reading, and what that rests on.
+//! The posterior mean of any reading in the reconciled circuit, and its uncertainty terms.
 //!
-//! A reading `y` follows the numbers by `m`, in volts for one standard deviation of each, and the
-//! discrepancy of its own port by `δ`. With `M` and `c = M m + V δ_k δ` (the second at the rows of its own port)
+//! A reading `y` has the derivatives `m` by the numbers, in volts for one standard deviation of each, and
+//! `δ` by the discrepancy of its own port. With `M` those of the table (one row for each printed value,
+//! one column for each number) and `c = M m + V δ_k δ` (the second term at the rows of its own port)
 //!
 //! ```text
 //! K = S⁻¹c        y − ŷ = (m − MᵀK)ᵀz + (δ − Σ K_k δ_k) u − Kᵀe
@@ -18,7 +19,7 @@ use crate::discrepancy::DiscrepancyPort;
 use crate::fit::Prediction;
 use crate::reconciled::Reconciled;
 
-/// How much of the variance of its parts two sets of one make share: κ. The rest is each set's own
+/// Share of the variance of parts that two sets of one make have in common: κ. The rest is independent
 /// (common practice, no source: parts come in lots, and one factory bought for both).
 pub(crate) const SHARED_BY_SETS: f64 = 0.5;
 
@@ -29,18 +30,18 @@ pub struct PosteriorReading {
     pub volts: f64,
     /// Resistance in ohms seen at the port with the meter on it.
     pub ohms: f64,
-    /// What it rests on, but for the meter that reads it.
+    /// Its uncertainty terms, without the meter that reads it.
     pub terms: Vec<Term>,
     /// What another healthy set of the same make reads, its own scatter included.
     pub another_set: Prediction,
-    /// Decimal digits that arithmetic leaves of it.
+    /// Its decimal digits that arithmetic leaves.
     pub digits: f64,
     /// How it follows the circuit's numbers, in volts for one standard deviation of each as its tolerance
     /// spreads it; none where it follows one that no value of the fit does.
     pub follows: Option<Vec<f64>>,
 }
 
-/// One thing that a reading rests on.
+/// One uncertainty term of a reading.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Term {
     /// What it is.
@@ -49,7 +50,7 @@ pub struct Term {
     pub slope: f64,
 }
 
-/// What a reading may rest on.
+/// The input of an uncertainty term.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum TermInput {
     /// A number of the circuit, with its spread.
@@ -77,7 +78,7 @@ impl TermInput {
 }
 
 impl PosteriorReading {
-    /// Combined standard uncertainty in volts of all but what is each printed value's own error.
+    /// Combined standard uncertainty in volts of all terms but the printed values' own errors.
     pub fn by_circuit(&self) -> f64 {
         let squares = self.terms.iter().filter_map(|term| {
             let standard = term.input.standard()?;
@@ -86,7 +87,7 @@ impl PosteriorReading {
         squares.sum::<f64>().sqrt()
     }
 
-    /// How the reading follows the value that an entry prints, in volts per volt.
+    /// Derivative of the reading by the value that an entry prints, in volts per volt.
     pub fn by_printed(&self, entry: usize) -> f64 {
         let own = |term: &&Term| term.input == TermInput::Printed(entry);
         self.terms.iter().find(own).map_or(0.0, |term| term.slope)
@@ -144,7 +145,7 @@ impl Reconciled {
         })
     }
 
-    /// The same reading by itself, as closely as a trial needs it.
+    /// The same reading without its state, to the accuracy that a trial needs.
     ///
     /// # Errors
     /// [`SolveError`] where the circuit has no state.
@@ -164,7 +165,7 @@ impl Reconciled {
         Ok(solution.reading(load, &near.state)? + series)
     }
 
-    /// The same with what it rests on.
+    /// The same with its uncertainty terms.
     ///
     /// # Errors
     /// [`SolveError`] where the circuit has no state under these conditions, or arithmetic leaves no
@@ -193,7 +194,7 @@ impl Reconciled {
         // K = S⁻¹c
         let shares = &self.fit.inverse * (&by_numbers + &by_port);
         let taken = self.jacobian.times(&shares);
-        // What the tangents still add where the numbers have not quite settled.
+        // Correction by the tangents where the numbers have not quite converged.
         let at = &self.prior.at;
         let settled: f64 = m.iter().zip(at).map(|(m, at)| m * at).sum();
         let settled = settled + own.map_or(0.0, |(_, own, effect)| effect * own.at);
@@ -287,8 +288,8 @@ impl Reconciled {
         found.into_iter().map(|(_, term)| term)
     }
 
-    /// `z_b = κz + …`: what the manual's set has shown of its numbers holds for another set by κ,
-    /// of its discrepancies wholly.
+    /// `z_b = κz + …`: what is learned of the manual's set holds for the numbers of another set with the
+    /// factor κ, and for its discrepancies in full.
     fn another_set(
         &self,
         volts: f64,

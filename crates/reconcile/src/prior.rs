@@ -1,4 +1,4 @@
-//! What is known of the parts before the manual's values are looked at.
+//! The prior: what is known of the parts before the manual's values are used.
 //!
 //! Every number of the circuit is its written value, spread by its tolerance or by the default of
 //! its kind ([`circuit::spread_of`]). Limits with nothing known about the inside are rectangular:
@@ -20,27 +20,27 @@ use crate::scale_mixture::{Likelihood, ScaleMixture};
 pub(crate) struct Prior {
     job: Arc<Job>,
     places: HashMap<(PartId, PartParameter), usize>,
-    /// Places of the numbers of the last row, for most rows have the same numbers in the same order.
+    /// Places of the numbers of the last row; most rows have the same numbers in the same order.
     last: Vec<(ParameterId, usize)>,
     /// In the order in which they were met.
     pub(crate) numbers: Vec<(ParameterId, PartSpread)>,
-    /// How many standard deviations each is taken off what is written; those behind the end are
-    /// taken as written.
+    /// Present deviation of each from its written value, in standard deviations; those beyond the end have
+    /// none.
     pub(crate) at: Vec<f64>,
     /// How many times its tolerance each number is spread.
     widths: Vec<f64>,
-    /// Probability of each width, as the table has taught it so far.
+    /// Probability of each width, as estimated from the table so far.
     probabilities: Option<[f64; 4]>,
 }
 
-/// A written number may be another one than the set has: how many times its tolerance numbers are
-/// spread, and how many of each width stand for what is known beforehand.
+/// A written number may differ from that of the set: widths of its distribution as multiples of its
+/// tolerance, and how many numbers of each width represent the prior knowledge.
 const WIDTHS: ScaleMixture<4> = ScaleMixture {
     sizes: [1.0, 3.0, 10.0, 30.0],
     known: [30.0, 0.5, 0.5, 0.2],
 };
 
-/// How a reading follows a number that none of the rows has met: volts for one standard deviation.
+/// Derivative of a reading by a number on which no row depends: volts for one standard deviation.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Unmet {
     pub(crate) id: ParameterId,
@@ -62,7 +62,7 @@ impl Prior {
     }
 
     /// Derivatives of a reading by each number, in volts for one standard deviation of it: a row
-    /// of `H √P`. Numbers met later stand behind its end and count as nothing.
+    /// of `H √P`. Numbers met later are beyond its end and count as zero.
     pub(crate) fn scaled(&mut self, sensitivities: &[ParameterSensitivity]) -> Vec<f64> {
         let mut row = vec![0.0; self.numbers.len()];
         for (index, sensitivity) in sensitivities.iter().enumerate() {
@@ -84,7 +84,7 @@ impl Prior {
         row
     }
 
-    /// The same where no number can be met any more: the numbers known, and those that are not.
+    /// The same without adding numbers: those that are known, and those that are not.
     pub(crate) fn scaled_known(
         &self,
         sensitivities: &[ParameterSensitivity],
@@ -117,9 +117,9 @@ impl Prior {
         (row, unmet)
     }
 
-    /// Lets the table say which written numbers are further off than their tolerances, by slopes and
-    /// fit under the widths taken so far: `a = mᵀS⁻¹m` and `b = mᵀS⁻¹r` for each number. The ratio of
-    /// each new width to the last comes back.
+    /// Estimates from the table which numbers lie beyond their tolerances, with the Jacobian and the fit
+    /// under the present widths: `a = mᵀS⁻¹m` and `b = mᵀS⁻¹r` for each number. Returns the ratio of each
+    /// new width to the last.
     pub(crate) fn learn(&mut self, jacobian: &ScaledJacobian, fit: &Fit) -> Vec<f64> {
         let squares = jacobian.squares(&fit.inverse);
         let sums = jacobian.times(&fit.weighted);

@@ -29,7 +29,7 @@ impl Reader {
         }
     }
 
-    /// What a load in siemens makes of a port, under the manual's line voltage.
+    /// The model's reading of a port with a load in siemens, at the manual's line voltage.
     pub(crate) fn model_reading(
         &self,
         port: Port,
@@ -51,7 +51,7 @@ impl Reader {
         Ok(seen)
     }
 
-    /// The reading of a probe that has been seen.
+    /// The observation for a meter setup whose model reading is known.
     pub(crate) fn row(
         &mut self,
         setup: &MeterSetup<'_>,
@@ -71,7 +71,7 @@ impl Reader {
                 volts: common,
             }),
         };
-        // A zero on a meter that lists no range is a load without bounds.
+        // A zero on a meter that lists no range is an infinite load.
         let finite = row.residual().is_finite() && row.own().is_finite();
         if finite && row.noise.is_finite() && row.noise > 0.0 {
             Ok(row)
@@ -94,7 +94,7 @@ impl Reader {
     }
 }
 
-/// What a load makes of a port.
+/// The model's reading of a port with a load.
 pub(crate) fn model_reading(
     states: &States,
     port: Port,

@@ -7,7 +7,7 @@
 //! ```
 //!
 //! by the method of Gauss and Newton, each reading and its derivatives taken anew at every step in
-//! the full nonlinear circuit. How far numbers and discrepancies may lie off is learned with them.
+//! the full nonlinear circuit. The variances of numbers and discrepancies are estimated with them.
 //! A value that is a slip of the pen is left out.
 
 #[cfg(test)]
@@ -36,13 +36,13 @@ use crate::reader::Reader;
 use crate::states::States;
 use crate::value_status::{value_status, ValueStatus};
 
-/// Doubts are judged anew, and the way down gone again, so often at most.
+/// Rounds of doubting and fitting at most.
 const MOST_ROUNDS: usize = 3;
 
-/// Standard deviation of a misprinted value, as so many times what it says.
+/// Standard deviation given to a misprinted value, as a multiple of the value.
 const UNREADABLE: f64 = 100.0;
 
-/// What contact potentials of tubes may add to the sources, in volts.
+/// Largest contribution of tubes' contact potentials beside the sources, in volts.
 const CONTACT_VOLTS: f64 = 2.0;
 
 /// A manual and a drawing, reconciled.
@@ -51,13 +51,13 @@ pub struct Reconciled {
     pub(crate) job: Arc<Job>,
     pub(crate) reader: Reader,
     pub(crate) table: ManualTable,
-    /// As the drawn circuit sees the table, with the doubted values taken out.
+    /// The fit to the drawn circuit, with the doubted values left out.
     pub(crate) drawn: Fit,
     pub(crate) drawn_jacobian: ScaledJacobian,
     pub(crate) doubted: Vec<TakenOut>,
-    /// What is thought of the value of each row.
+    /// The status of the value of each row.
     pub(crate) value_status: Vec<ValueStatus>,
-    /// As the reconciled circuit sees it.
+    /// The fit to the reconciled circuit.
     pub(crate) fit: Fit,
     pub(crate) jacobian: ScaledJacobian,
     pub(crate) prior: Prior,
@@ -93,7 +93,7 @@ pub fn reconcile(job: &Job) -> Result<Reconciled, ReconcileError> {
     reconcile_by(job, |descent| descent.run())
 }
 
-/// Reconciles them by some way down.
+/// Reconciles them with a given search.
 fn reconcile_by(
     job: &Job,
     mut down: impl FnMut(&mut Descent<'_>) -> Result<(Fit, ScaledJacobian), ReconcileError>,
@@ -132,7 +132,7 @@ fn reconcile_by(
         };
         let mut descent = written.clone();
         if value_status.contains(&ValueStatus::Misprint) {
-            // What a misprint says of the size of anything is wrong too.
+            // A misprint must not influence the size of anything.
             let rows = &mut descent.rows;
             for row in of_misprints(rows, &value_status) {
                 row.printed.value = row.model;
@@ -143,7 +143,7 @@ fn reconcile_by(
             }
         }
         let found = down(&mut descent)?;
-        // Where the way down has led, the tangents may say otherwise of what is doubted.
+        // At the minimum, the tangents may make other values doubted.
         let here = descent.rows_as_written(&table.rows);
         if round < MOST_ROUNDS && doubts.differ_by(&here)? {
             let before = doubts.rows_out();
@@ -276,7 +276,7 @@ impl Reconciled {
         plus.max(minus) + CONTACT_VOLTS
     }
 
-    /// What is thought of an entry's printed value; a value that is not part of the fit is believed.
+    /// The status of an entry's printed value; a value that is not part of the fit is believed.
     pub fn value_status(&self, entry: usize) -> ValueStatus {
         self.row(entry)
             .map_or(ValueStatus::Believed, |row| self.value_status[row])

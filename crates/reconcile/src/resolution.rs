@@ -1,7 +1,7 @@
-//! How finely a printed value was read.
+//! The resolution to which a printed value was read.
 //!
-//! That is one unit of its last digit, but for a bare 0: it says that the needle did not leave its
-//! stop, not that it stood within half a volt of it.
+//! That is one unit of its last digit, except for a bare 0, which says that the needle did not leave its
+//! stop, and not that it was within half a volt of it.
 
 use circuit::{Job, ManualEntry, PrintedAs, Quantity};
 

@@ -1,4 +1,4 @@
-//! One circuit out of all those that manual and drawing leave possible.
+//! One draw from the posterior distribution of circuits.
 //!
 //! Draws of everything that is uncertain come in: of the numbers before the manual, of the
 //! discrepancies, of the errors of the printed values. The same circuit after the manual goes
@@ -45,7 +45,7 @@ impl Reconciled {
         &self.prior.numbers
     }
 
-    /// How many ports the drawing may lack something at.
+    /// Number of ports at which the drawing may have a discrepancy.
     pub fn discrepancy_count(&self) -> usize {
         self.discrepancies.ports.len()
     }

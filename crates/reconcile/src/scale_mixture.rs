@@ -1,19 +1,18 @@
 //! Normal deviations of several possible sizes, the same few for all of a kind.
 //!
-//! Most of a kind are small and a few are large; which they are, and how many, the data say. What the
-//! rest of the table says of one deviation is a normal likelihood; it gives each size its evidence, and
-//! the one variance that draws the deviation towards zero as all sizes together do stands for
-//! them (a scale mixture of normal distributions, D. F. Andrews and C. L. Mallows, J. Royal Statistical Society
+//! Most of a kind are small and a few are large; the data tell which, and how many. The rest of the table
+//! gives a normal likelihood for one deviation, and with it the evidence for each size. One variance then
+//! replaces all sizes: that which shrinks the deviation towards zero as much as they do together (a scale mixture of normal distributions, D. F. Andrews and C. L. Mallows, J. Royal Statistical Society
 //! B 36, 1974; from memory).
 
-/// Sizes as standard deviations, and how many deviations of each stand for what is known beforehand.
+/// Sizes as standard deviations, and how many deviations of each represent the prior knowledge.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct ScaleMixture<const N: usize> {
     pub(crate) sizes: [f64; N],
     pub(crate) known: [f64; N],
 }
 
-/// What all else says of a deviation: normal about a mean, without the variance taken for it.
+/// Likelihood of a deviation from everything else: normal about a mean, without the variance taken for it.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Likelihood {
     mean: f64,

@@ -1,15 +1,15 @@
-//! What the manual's set tells of another set of the same make: its likeliest numbers, what is left
-//! open of them, and what the drawing lacks.
+//! What is known of another set of the same make: its likeliest numbers, their remaining uncertainty, and
+//! the discrepancies of the drawing.
 //!
-//! The numbers of the other set follow those of the manual's by κ, what the drawing lacks wholly.
-//! With all of them measured in what was known before, one column each,
+//! The numbers of the other set are correlated with those of the manual's set by κ; the discrepancies are
+//! the same. With all of them in units of their prior standard deviations,
 //!
 //! ```text
 //! (z_b, u) ~ N((κẑ, û), 1 − BBᵀ)        B = [κMᵀ; √V Δᵀ] L⁻ᵀ        LLᵀ = S
 //! ```
 //!
-//! A doubted value teaches no number. Where it was read, either the drawing lacks `û` or the value is
-//! wrong and the drawing lacks nothing, one as likely as the other: a mean of `û/2` with a standard
+//! A doubted value is no evidence for a number. At its port, either the drawing has the discrepancy `û`, or
+//! the value is wrong and the drawing has none, both equally likely: a mean of `û/2` with a standard
 //! deviation of `|û|/2`.
 
 use std::collections::HashMap;
@@ -33,7 +33,7 @@ pub struct SecondSet {
     pub numbers: Vec<(ParameterId, f64)>,
     /// What the drawing lacks, by port.
     pub lacks: Vec<Lack>,
-    /// `B`: one row a number, then one a port; one column a printed value.
+    /// `B`: one row for each number, then one for each port; one column for each printed value.
     pub learnt: DMatrix<f64>,
     places: HashMap<Port, usize>,
 }
@@ -52,7 +52,7 @@ pub struct Lack {
 }
 
 impl Lack {
-    /// This or nothing, one as likely as the other, by the first two moments of both.
+    /// This or nothing, both equally likely, by the first two moments of both.
     fn or_none(self) -> Self {
         let half = 0.5 * self.at.abs();
         Lack {
@@ -190,7 +190,7 @@ impl Reconciled {
             let standard = ports[*port].variance.sqrt();
             learnt[(numbers + port, row)] = standard * self.discrepancies.effect[row];
         }
-        // Brought to one scale, for rows may lie decades of volts apart.
+        // Scaled to correlations, because rows may differ by decades of volts.
         let scale: Vec<f64> = (0..rows).map(|k| self.fit.matrix[(k, k)].sqrt()).collect();
         let even = DMatrix::from_fn(rows, rows, |i, j| {
             self.fit.matrix[(i, j)] / (scale[i] * scale[j])
@@ -198,7 +198,7 @@ impl Reconciled {
         for (column, scale) in scale.iter().enumerate() {
             learnt.column_mut(column).unscale_mut(*scale);
         }
-        // Without a factor the manual is taken to have taught nothing: too wide, not too narrow.
+        // Without a factor the manual is taken as no evidence: too wide, not too narrow.
         let Some(factor) = even.cholesky() else {
             return DMatrix::zeros(learnt.nrows(), 0);
         };

@@ -1,6 +1,6 @@
 //! The circuit solved once for each set of conditions that the manual's rows ask for.
 //!
-//! Most rows share one set of control positions, so one factorization serves them all.
+//! Most rows have the same control positions, so one factorization serves them all.
 
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -59,13 +59,13 @@ impl States {
         }
     }
 
-    /// The solution under these conditions; a failure is kept and told again.
+    /// The solution under these conditions; a failure is stored and returned again.
     ///
     /// # Errors
     /// [`SolveError`] where the circuit has no trustworthy solution under them.
     pub fn at(&self, wanted: &Conditions) -> Result<Arc<Solution>, SolveError> {
-        // Whoever comes second waits for the first: nothing is solved twice. A list that a panic
-        // left behind is whole all the same, for it is only ever added to.
+        // The second caller waits for the first: nothing is solved twice. A list left by a panic is still
+        // valid, because entries are only ever added.
         let mut solved = self.solved.lock().unwrap_or_else(PoisonError::into_inner);
         let known = solved.iter().position(|(known, _)| known == wanted);
         let index = known.unwrap_or_else(|| {
@@ -87,7 +87,7 @@ impl States {
     }
 }
 
-/// Of several stable states the one that the manual's values are nearer to.
+/// The one of several stable states that is nearest to the manual's values.
 fn shown(mut states: Vec<Solution>, manual: &[ManualEntry], conditions: &Conditions) -> Solution {
     if states.len() == 1 {
         return states.swap_remove(0);
@@ -103,8 +103,8 @@ fn shown(mut states: Vec<Solution>, manual: &[ManualEntry], conditions: &Conditi
     states.swap_remove(best.unwrap_or(0))
 }
 
-/// How far a state is from a printed value: 0 where they agree, towards 1 where they have nothing
-/// to do with each other. A misprint counts no more than any other value that does not fit.
+/// Distance of a state from a printed value: 0 where they agree, towards 1 where they are unrelated. A
+/// misprint counts no more than any other value that does not fit.
 fn misfit(state: &Solution, entry: &ManualEntry) -> Option<f64> {
     let printed = entry.figure.value;
     let range = choose_range(&entry.meter, entry.range, printed).range;
@@ -112,7 +112,7 @@ fn misfit(state: &Solution, entry: &ManualEntry) -> Option<f64> {
         .port_reading(entry.port?, 1.0 / entry.meter.input_ohms(range))
         .volts;
     let off = (volts - printed).abs();
-    // A tenth of the value, or one unit of its last digit, is what sets differ by anyway.
+    // Sets differ by a tenth of the value, or one unit of its last digit, anyway.
     let alike = 0.1 * printed.abs() + entry.figure.resolution;
     Some(off / (off + alike))
 }

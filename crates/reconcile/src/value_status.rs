@@ -1,11 +1,11 @@
-//! What is thought of each printed value: whether a doubted one is a slip of the pen, or shows that the
+//! The status of each printed value: whether a doubted one is a slip of the pen, or shows that the
 //! drawing is wrong there.
 //!
-//! A printed value and what all else says of it come in. If a decimal point, two neighbouring digits or a
-//! sign have gone wrong, the value meant lies close to what all else says. If the drawing is wrong, the
-//! value lies where the one wrong part puts it that the other values leave possible, or off by what the
-//! drawing lacks at just that place, as often as it lacks something at the others. The more likely of the
-//! two goes out.
+//! A printed value and its prediction from everything else come in. After a slip (a decimal point, two
+//! neighbouring digits, a sign) the intended value lies close to the prediction. If the drawing is wrong,
+//! either one number of a part is wrong in a way that the other values allow, or the drawing has a
+//! discrepancy at that port, with the same probability as at the others. The more likely explanation goes
+//! out.
 
 use circuit::{Job, PartSpread};
 use nalgebra::DVector;
@@ -19,11 +19,11 @@ use crate::misprint::{negated, shifted, swapped};
 use crate::observation::Printed;
 use crate::prior::Prior;
 
-/// How many printed values have a slip of the pen (common practice, no source: one in twenty-five of a
-/// table set by hand). What other shares would bring is in `benches/results.md`.
+/// Share of printed values with a slip of the pen (common practice, no source: one in twenty-five of a
+/// table set by hand). The effect of other shares is in `benches/results.md`.
 const SLIPS: f64 = 0.04;
 
-/// What is thought of a printed value.
+/// The status of a printed value.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum ValueStatus {
     /// It agrees with the drawing and the other values.
@@ -35,8 +35,8 @@ pub enum ValueStatus {
     Misprint,
 }
 
-/// What is thought of the value of each row of a table, some of which are doubted; `lacking` are the sizes
-/// that the discrepancy of each row's port may have, with their probabilities by the other ports.
+/// The status of the value of each row of a table, some of which are doubted; `lacking` are the sizes that
+/// the discrepancy of each row's port may have, with their probabilities by the other ports.
 pub(crate) fn value_status(
     job: &Job,
     table: &ManualTable,
@@ -48,7 +48,7 @@ pub(crate) fn value_status(
         if !doubts.out.iter().any(|out| out.row == row) {
             return ValueStatus::Believed;
         }
-        // Of a drawing that is wrong as a whole nobody can say where its values should lie.
+        // A drawing that is wrong as a whole predicts no value.
         if disagrees {
             return ValueStatus::Doubted;
         }
@@ -61,16 +61,16 @@ pub(crate) fn value_status(
     table.taken.iter().enumerate().map(of).collect()
 }
 
-/// What all else says of a value if the drawing is right but for one number, or for none, and how likely
-/// that is beside the others.
+/// Prediction of a value if the drawing is right except for one number, or right, with its relative
+/// probability.
 #[derive(Clone, Copy, Debug)]
 struct Possible {
     weight: f64,
     predicted: Prediction,
 }
 
-/// What the believed values say of one that is doubted: by the drawing as it is, and with each number in
-/// turn spread as many times its tolerance as a wrong one is.
+/// Predictions of a doubted value from the believed ones: by the drawing as it is, and with each number in
+/// turn given the widths of a wrong one.
 fn predicted(doubts: &Doubts, numbers: &[(ParameterId, PartSpread)], row: usize) -> Vec<Possible> {
     let Doubts { fit, jacobian, .. } = doubts;
     let excluded = fit.excluded(row);
@@ -79,7 +79,8 @@ fn predicted(doubts: &Doubts, numbers: &[(ParameterId, PartSpread)], row: usize)
         weight: 1.0,
         predicted: plain,
     }];
-    // m of the row itself, what the believed values take of it, and what they say of the number.
+    // Derivatives m of the row itself, the part of them that the believed values explain, and the
+    // likelihood (a, b) of each number.
     let mut only = DVector::zeros(fit.len());
     only[row] = 1.0;
     let (own, taken) = (jacobian.times(&only), jacobian.times(&excluded.weights));
@@ -107,7 +108,7 @@ fn predicted(doubts: &Doubts, numbers: &[(ParameterId, PartSpread)], row: usize)
     found
 }
 
-/// Whether these digits are a slip of the pen, `predicted` being what all else says.
+/// Whether these digits are a slip of the pen, given the predictions from everything else.
 fn is_misprint(figure: &Figure, predicted: &[Possible], lacking: &[(f64, f64)]) -> bool {
     let printed = Printed {
         value: figure.value,
@@ -126,7 +127,7 @@ fn is_misprint(figure: &Figure, predicted: &[Possible], lacking: &[(f64, f64)]) 
     by_slip > by_drawing
 }
 
-/// How likely digits are, by everything that is possible, with a discrepancy of any of these sizes.
+/// Likelihood of these digits over all predictions, with a discrepancy of any of these sizes.
 fn likelihood(printed: &Printed, predicted: &[Possible], lacking: &[(f64, f64)]) -> f64 {
     let each = predicted.iter().flat_map(|possible| {
         let Prediction { volts, standard } = possible.predicted;

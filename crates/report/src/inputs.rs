@@ -1,4 +1,4 @@
-//! What a translated value rests on, in the words of the trade.
+//! The inputs of a translated value, in the words of the trade.
 //!
 //! A line of a budget comes in; what it is, its limits, and how many volts it moves come out as
 //! texts. Which of the lines matter is not known here.

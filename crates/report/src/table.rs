@@ -1,7 +1,7 @@
 //! A table of ready texts, whatever it will be printed on.
 //!
 //! Heads, unit line, alignment and rows come in; cells whose numbers stand under each other go
-//! out. Nothing here is rounded or coloured any more.
+//! out. Nothing is rounded or coloured here.
 
 use crate::figures::BETWEEN;
 use crate::tone::Tone;

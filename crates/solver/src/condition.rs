@@ -1,15 +1,16 @@
 //! How many digits of a reading arithmetic leaves.
 //!
-//! Every number of the circuit is held to `ε = 2⁻⁵³` of itself, and every step rounds by as much.
-//! What that does to a reading `y` is told by how it follows the numbers:
+//! Every number of the circuit is stored with a relative error of up to `ε = 2⁻⁵³`, and every
+//! arithmetic step rounds by as much. The effect on a reading `y` follows from its derivatives by the
+//! numbers:
 //!
 //! ```text
 //! κ = Σ |θ ∂y/∂θ| / |y|        digits = −log₁₀ ε − log₁₀ κ
 //! ```
 //!
 //! (J. R. Rice, "A theory of condition", SIAM J. Numerical Analysis 3, 1966, 287-310; from memory). The sum
-//! bounds what rounded numbers do. Elimination adds about as much once more, for it subtracts nothing
-//! ([`crate::star_mesh`]).
+//! bounds the effect of rounded numbers. Elimination adds about the same error once more, because it
+//! never subtracts ([`crate::star_mesh`]).
 
 use circuit::{spread_of, Circuit, Conditions, PartKind, SpreadScale};
 
@@ -22,8 +23,8 @@ const DIGITS_HELD: f64 = 15.95;
 /// A reading with fewer digits left is no answer: a pointer shows three.
 const LEAST_DIGITS: f64 = 3.0;
 
-/// Less than this share of the largest source is nothing to any meter. A reading that is 0 V by
-/// symmetry has no digits of its own; it is right if it is right to this.
+/// No meter shows less than this share of the largest source. A reading that is 0 V by symmetry has
+/// no digits of its own; it is correct if it is within this share.
 const NEXT_TO_NOTHING: f64 = 1e-6;
 
 /// What rounding does to a reading.
@@ -31,12 +32,12 @@ const NEXT_TO_NOTHING: f64 = 1e-6;
 pub struct Condition {
     /// `Σ |θ ∂y/∂θ|` in volts.
     sum: f64,
-    /// What its digits are counted from, in volts.
+    /// The volts from which its digits are counted.
     beside: f64,
 }
 
 impl Condition {
-    /// Of a reading of so many volts, by how it follows each number of its circuit.
+    /// The condition of a reading of `volts`, from its sensitivity to each number of the circuit.
     pub fn of(
         circuit: &Circuit,
         conditions: &Conditions,
@@ -69,7 +70,7 @@ impl Condition {
         }
     }
 
-    /// Decimal digits that arithmetic leaves of the reading; none of one that is no number.
+    /// Decimal digits of the reading that arithmetic leaves; none of one that is no number.
     pub fn digits(&self) -> f64 {
         if self.sum == 0.0 {
             return DIGITS_HELD;

@@ -7,18 +7,18 @@ pub struct Convergence {
     pub steps: usize,
     /// Largest current in amperes by which any node's balance misses zero.
     pub residual: f64,
-    /// Which way led there.
+    /// The strategy that succeeded.
     pub path: Path,
 }
 
-/// The way that led to a solution.
+/// The strategy that found a solution.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Path {
     /// A linear circuit: one elimination.
     Linear,
-    /// Newton's method straight from the start.
+    /// Newton's method from the start, without a fall-back.
     Direct,
-    /// By taking away an added conductance in steps.
+    /// By removing an added conductance in steps.
     ConductanceStepping,
     /// By raising the sources from zero in steps.
     SourceStepping,

@@ -1,4 +1,4 @@
-//! A tube or semiconductor in place: its law, and where its terminals stand.
+//! A tube or semiconductor in the circuit: its law, and the rows of its terminals.
 
 use circuit::{Characteristic, Circuit, Glow, PartId, PartKind, SoftKnee};
 use nalgebra::{DMatrix, DVector};
@@ -6,7 +6,7 @@ use nalgebra::{DMatrix, DVector};
 use crate::law::{self, limit_junction, ByNumber, Evaluation, Limiter, MOST_TERMINALS};
 use crate::ties::Place;
 
-/// A knee that no circuit reaches, in volts.
+/// A knee voltage that no circuit reaches, in volts.
 const OUT_OF_REACH: f64 = 1e6;
 
 /// A resistance between a terminal and a node of its own inside the device.
@@ -16,7 +16,7 @@ pub(crate) struct Series {
     pub(crate) part: PartId,
     /// The terminal's node.
     pub(crate) outer: usize,
-    /// The inner node; these count on after the circuit's.
+    /// The inner node; its number follows those of the circuit's nodes.
     pub(crate) inner: usize,
     /// Resistance in ohms.
     pub(crate) ohms: f64,
@@ -31,9 +31,9 @@ pub(crate) struct Device {
     pub(crate) designator: String,
     /// Its law and numbers.
     pub(crate) characteristic: Characteristic,
-    /// Nodes of its terminals; none for terminals it has not.
+    /// Nodes of its terminals; none for terminals that it does not have.
     pub(crate) nodes: [Option<usize>; MOST_TERMINALS],
-    /// Where its terminals stand among the rows that devices touch.
+    /// The place of each terminal among the rows that devices touch.
     pub(crate) terminals: [Place; MOST_TERMINALS],
     limiters: Vec<Limiter>,
     glow: Option<Glowing>,
@@ -110,19 +110,19 @@ impl Device {
         device
     }
 
-    /// Says where each terminal stands.
+    /// Sets the place of each terminal.
     pub(crate) fn attach(&mut self, place: impl Fn(usize) -> Place) {
         self.terminals = self.nodes.map(|node| node.map_or(Place::default(), &place));
     }
 
-    /// Scales the sources that stand between its terminals and their rows.
+    /// Scales the sources between its terminals and their rows.
     pub(crate) fn with_sources(&mut self, share: f64) {
         for terminal in &mut self.terminals {
             terminal.volts *= share;
         }
     }
 
-    /// The unknowns that its terminals hang on, with the terminal's number.
+    /// The unknowns that its terminals are connected to, each with the terminal's number.
     pub(crate) fn rows(&self) -> impl Iterator<Item = (usize, usize)> + '_ {
         let each = self.terminals.iter().enumerate();
         each.filter_map(|(terminal, place)| Some((terminal, place.row?)))
@@ -134,8 +134,9 @@ impl Device {
         volts[0] - volts[1]
     }
 
-    /// Strikes or goes out where the state asks for it; true if something changed. Lit and dark
-    /// are two stable states with a gap between them, so this stands outside Newton's method.
+    /// Lights or extinguishes a glow discharge as the state requires; true if something changed. Lit
+    /// and dark are two stable states with a gap between them, so this is done outside Newton's
+    /// method.
     pub(crate) fn settle_glow(&mut self, x: &DVector<f64>) -> bool {
         let volts = self.volts_across(x);
         let amperes = self.at(x).current[0];
@@ -153,7 +154,7 @@ impl Device {
         changed
     }
 
-    /// Takes over whether the same discharge of a like circuit is lit.
+    /// Copies from a similar circuit whether the same discharge is lit.
     pub(crate) fn keep_glow_of(&mut self, known: &Device) {
         if let (Some(glow), Some(known)) = (&mut self.glow, &known.glow) {
             glow.lit = known.lit;
@@ -205,7 +206,7 @@ impl Device {
         law::evaluate(&self.characteristic, &self.terminal_volts(x))
     }
 
-    /// How its currents follow each of its numbers at a state.
+    /// Derivatives of its currents by each of its numbers at a state.
     pub(crate) fn by_number(&self, x: &DVector<f64>) -> Vec<ByNumber> {
         law::by_number(&self.characteristic, &self.terminal_volts(x))
     }
@@ -233,7 +234,7 @@ impl Device {
             .map(|place| place.row.map_or(0.0, |row| x[row]) + place.volts)
     }
 
-    /// The share of a step that every junction of this device allows.
+    /// The share of a step that all junctions of this device allow.
     pub(crate) fn allowed_share(&self, x: &DVector<f64>, step: &DVector<f64>) -> f64 {
         self.limiters
             .iter()

@@ -1,8 +1,8 @@
 //! What parts are made of: conductances, and branches that carry their own current unknown.
 //!
-//! A part under given conditions comes in, its elements go out. Resistance of zero makes a
-//! branch, any other a conductance; so a wiper at its end and a switch without resistance need
-//! no special case further on.
+//! A part under given conditions comes in, its elements go out. A resistance of zero makes
+//! a branch, any other a conductance; so a wiper at its end and a switch without resistance need no
+//! special case later.
 
 use circuit::{Circuit, Conditions, NodeId, Part, PartId, PartKind, PartParameter, SettingValue};
 
@@ -29,7 +29,7 @@ pub enum ElementKind {
         /// Conductance in siemens.
         siemens: f64,
     },
-    /// Holds `volts` less what its own current drops in `ohms`.
+    /// Holds `volts` less the drop of its own current in `ohms`.
     Branch {
         /// Open-circuit volts of the plus end above the minus end.
         volts: f64,
@@ -118,7 +118,7 @@ fn lower(id: PartId, part: &Part, conditions: &Conditions, found: &mut Vec<Eleme
     }
 }
 
-/// What of an element a part's number moves.
+/// The quantity of an element that depends on a number of its part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Target {
     /// Its conductance.
@@ -129,7 +129,7 @@ pub(crate) enum Target {
     Volts,
 }
 
-/// How an element follows one of its part's numbers.
+/// How an element depends on one of its part's numbers.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Dependence {
     pub(crate) parameter: PartParameter,
@@ -138,7 +138,7 @@ pub(crate) struct Dependence {
     pub(crate) slope: f64,
 }
 
-/// The numbers of its part that an element follows.
+/// The numbers of its part on which an element depends.
 pub(crate) fn dependences(
     part: &Part,
     element: &Element,

@@ -23,25 +23,25 @@ pub enum SolveError {
         /// Parts round the loop.
         parts: Vec<String>,
     },
-    /// The equations leave a node's voltage open.
+    /// The equations do not determine a node's voltage.
     #[error("the equations leave the voltage of node {node} open")]
     Singular {
         /// The node.
         node: String,
     },
-    /// Newton's method found no operating point, by none of its ways.
+    /// Newton's method found no operating point by any of its strategies.
     #[error(
         "no operating point found in {steps} steps: node {node} is off balance by {amperes:.3e} A, \
          most of it through {device}"
     )]
     NoConvergence {
-        /// The node whose balance is missed most.
+        /// The node whose current balance has the largest error.
         node: String,
         /// The device that carries most current there.
         device: String,
-        /// The miss in amperes.
+        /// That error in amperes.
         amperes: f64,
-        /// Steps taken on the direct way.
+        /// Steps taken without a fall-back.
         steps: usize,
     },
     /// Nothing limits the current through a device.
@@ -55,7 +55,7 @@ pub enum SolveError {
         /// The current in amperes.
         amperes: f64,
     },
-    /// A glow discharge that strikes and goes out for ever.
+    /// A glow discharge that strikes and goes out without end.
     #[error(
         "{device} strikes and goes out again for ever: it gets too little current to stay lit"
     )]
@@ -63,7 +63,7 @@ pub enum SolveError {
         /// The glow tube or lamp.
         device: String,
     },
-    /// Rounding leaves nothing of a reading.
+    /// Rounding leaves no digits of a reading.
     #[error(
         "arithmetic leaves {digits:.0} digits of this value: the circuit magnifies the least change \
          of its numbers without bounds; is a resistance or a source decades off?"

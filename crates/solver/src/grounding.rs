@@ -1,4 +1,4 @@
-//! Which nodes hang on a reference.
+//! Which nodes are connected to a reference.
 
 use circuit::{conductive_groups, Circuit, Conditions, Through};
 

@@ -4,18 +4,18 @@ use nalgebra::{DMatrix, DVector};
 
 use crate::thin::Thin;
 
-/// Of fewer rows every entry is kept.
+/// With fewer rows, every entry is kept.
 const MANY: usize = 96;
 
 /// An entry below this share of the root of those on the diagonal beside and above it is lost in
 /// the rounding of the inverse.
 const DROPPED: f64 = 1e-13;
 
-/// A vector with less than this share of entries is met entry by entry.
+/// A vector with less than this share of nonzero entries is multiplied entry by entry.
 const FEW: f64 = 0.05;
 
-/// `Z`, or `Z − give·z wᵀ` with a port driven, which is not written out: one matrix serves all
-/// ports.
+/// `Z`, one row and one column for each row that devices touch, or `Z − give·z wᵀ` with a port
+/// driven. The latter is not formed: one matrix serves all ports.
 #[derive(Clone, Copy)]
 pub(crate) struct Impedances<'a> {
     pub(crate) solved: &'a DMatrix<f64>,
@@ -24,7 +24,7 @@ pub(crate) struct Impedances<'a> {
     pub(crate) driven: Option<Driven<'a>>,
 }
 
-/// A port that answers.
+/// A driven port.
 #[derive(Clone, Copy)]
 pub(crate) struct Driven<'a> {
     /// `z`
@@ -46,7 +46,7 @@ impl Impedances<'_> {
         self.solved[(row, column)] - answered
     }
 
-    /// Volts for these amperes, many of which may be none.
+    /// Volts for these amperes, many of which may be zero.
     pub(crate) fn times(&self, amperes: &DVector<f64>) -> DVector<f64> {
         let mut volts = times((self.solved, self.parted), amperes);
         if let Some(port) = self.driven {
@@ -76,13 +76,13 @@ impl Impedances<'_> {
 /// A large `Z`.
 #[derive(Clone, Debug)]
 pub(crate) struct Parted {
-    /// Written with what is alike in it once.
+    /// Stored with equal blocks once.
     thin: Thin,
     /// `Zᵀ`, whose columns lie together in memory.
     turned: DMatrix<f64>,
 }
 
-/// `Z` again, for products; none where it is small or nothing in it is alike.
+/// `Z` stored for products; none where it is small or has no equal blocks.
 pub(crate) fn parted(solved: &DMatrix<f64>) -> Option<Parted> {
     if solved.nrows() <= MANY {
         return None;
@@ -121,7 +121,7 @@ pub(crate) fn turned_times(
     columns(&parted.turned, amperes)
 }
 
-/// The sum of a matrix's columns, each so many times, those that are not there left out.
+/// The weighted sum of a matrix's columns; columns of weight zero are skipped.
 fn columns(matrix: &DMatrix<f64>, times: &DVector<f64>) -> DVector<f64> {
     let mut sum = DVector::zeros(matrix.nrows());
     for (column, times) in times.iter().enumerate() {

@@ -1,5 +1,5 @@
-//! Many ports of one circuit at once: what each meter reads there, and how each reading follows
-//! every number of the circuit.
+//! Many ports of one circuit at once: the reading of a meter on each, and its derivatives by every
+//! number of the circuit.
 
 use circuit::{Circuit, Conditions, Port};
 use nalgebra::DMatrix;
@@ -9,7 +9,7 @@ use crate::port::{Load, LoadedPort};
 use crate::sensitivity::ParameterId;
 use crate::solution::Solution;
 
-/// A meter that takes more than this share of a point's volts is not left to the tangent.
+/// The tangent is not used for a meter that takes more than this share of a point's volts.
 pub(crate) const HEAVY: f64 = 0.1;
 
 /// What a meter shows on a port.
@@ -21,20 +21,20 @@ pub struct PortReading {
     pub ohms: f64,
 }
 
-/// Readings on many ports of one state and how they follow the circuit's numbers.
+/// Readings on many ports of one state, and their derivatives by the circuit's numbers.
 #[derive(Clone, Debug)]
 pub struct Jacobian {
     /// The readings, in the order asked for.
     pub readings: Vec<PortReading>,
     /// The circuit's numbers.
     pub numbers: Vec<ParameterId>,
-    /// Volts of the reading per unit of the number: one row a port, one column a number.
+    /// Volts of the reading per unit of the number: one row for each port, one column for each number.
     pub by_number: DMatrix<f64>,
 }
 
 impl Solution {
-    /// What a meter of this conductance in siemens shows on a port; by the tangent where it takes
-    /// next to nothing, or where the circuit finds no state with it.
+    /// What a meter of this conductance in siemens shows on a port; by the tangent where its load is
+    /// small, or where the circuit has no state with it.
     pub fn port_reading(&self, port: Port, siemens: f64) -> PortReading {
         let view = self.port(port);
         if self.is_linear() || (siemens * view.ohms).abs() <= HEAVY {
@@ -49,8 +49,8 @@ impl Solution {
         }
     }
 
-    /// What a meter of its conductance in siemens shows on each port, and how that follows every
-    /// number.
+    /// What a meter of its conductance in siemens shows on each port, and the derivatives of that by
+    /// every number.
     pub fn jacobian(
         &self,
         circuit: &Circuit,

@@ -1,7 +1,8 @@
-//! A circuit with a meter on one of its ports, in full: tubes and semiconductors settle anew.
+//! A circuit with a meter on one of its ports, as a nonlinear circuit: tubes and semiconductors find a
+//! new operating point.
 //!
-//! Two questions are asked of a metered port. What does it read, given the current `i` pushed
-//! into it? And which `i` makes it read given volts? Either is a change of rank one on the solved
+//! Two problems are solved for a metered port: the reading for a given injected current `i`, and the
+//! current `i` for a given reading. Either is a change of rank one on the solved
 //! circuit, with `R`, `z` and `w` the resistance and the responses of the port there:
 //!
 //! ```text
@@ -10,8 +11,8 @@
 //! δ = z q − Z r(δ)
 //! ```
 //!
-//! so only the departure `δ` of the devices has to be found ([`crate::deviation`]). Where that
-//! does not settle, Newton's method is run on the whole of the rows that devices touch.
+//! so only the deviation `δ` of the devices has to be found ([`crate::deviation`]). Where that
+//! does not converge, Newton's method is run on all rows that devices touch.
 
 use std::borrow::Cow;
 use std::sync::Arc;
@@ -39,21 +40,22 @@ pub struct Metered {
     pub ohms: f64,
     /// How the state was reached.
     pub convergence: Convergence,
-    /// Whether the way there from the state without a meter passes a fold, so that a set could
-    /// not go there by itself.
+    /// Whether the path from the state without a meter passes a fold, so that a real set could not
+    /// reach this state.
     pub beyond_fold: bool,
     pub(crate) prepared: Arc<Prepared>,
     /// Volts of the rows that devices touch.
     pub(crate) kept: DVector<f64>,
-    /// `r`: what the devices' currents leave over their tangents in the unloaded state.
+    /// `r`: the devices' currents less their tangents at the unloaded state, one entry for each row
+    /// that devices touch.
     remainder: DVector<f64>,
     /// `λ` at those rows.
     pub(crate) adjoint: DVector<f64>,
-    /// `1 + gR` with the slopes of this state.
+    /// `1 + gR` with the derivatives of this state: the return difference of the meter's load.
     pub(crate) return_difference: f64,
 }
 
-/// Where the devices arrive with a load on a port.
+/// The devices' state with a load on a port.
 struct Reached {
     arrived: Arrived,
     load: Load,
@@ -127,7 +129,7 @@ impl Solution {
         }
     }
 
-    /// What a load reads on a port, without the state behind it and as well as a trial needs it.
+    /// What a load reads on a port, without its state and to the accuracy that a trial needs.
     ///
     /// # Errors
     /// As [`Solution::metered`].
@@ -164,7 +166,7 @@ impl Solution {
     }
 
     /// The current in amperes with which a meter of this conductance in siemens reads these volts,
-    /// as well as a trial needs it, and where the next reading of the port may start.
+    /// to the accuracy that a trial needs, and a start for the next reading of the port.
     ///
     /// # Errors
     /// As [`Solution::anchored`].
@@ -201,7 +203,7 @@ impl Solution {
         }
     }
 
-    /// Lets the devices settle with a port driven; none where they do not.
+    /// Finds the devices' state with a port driven; none where the iteration does not converge.
     fn settle(
         &self,
         near: &Metered,
@@ -255,7 +257,7 @@ impl Solution {
         })
     }
 
-    /// The devices of this solution, moved by `origin` if they were straight.
+    /// The devices of this solution, which would move by `origin` if they were linear.
     pub(crate) fn deviation<'a>(
         &'a self,
         origin: &'a DVector<f64>,
@@ -320,7 +322,7 @@ impl Solution {
         Ok(metered)
     }
 
-    /// The tangent at a state that was reached.
+    /// The linearisation at a state that was found.
     fn metered_at(&self, near: &Metered, reached: Reached) -> Result<Metered, SolveError> {
         let Reached {
             arrived,

@@ -1,8 +1,8 @@
-//! The operating point of a circuit that resembles a solved one, starting from there.
+//! The operating point of a circuit similar to a solved one, with the solved state as the start.
 //!
-//! A broken part is often one more node or one more resistor, and another set has other numbers.
-//! The nodes that both circuits have start from the volts of the solved one; a node inside a device
-//! from that device's own; what is new from zero. What differs is not known here.
+//! A broken part often adds a node or a resistor, and another set has other numbers. Nodes that both
+//! circuits have start from the volts of the solved one, a node inside a device from that device's
+//! own volts, and new nodes from zero. Which parts differ is not known here.
 
 use circuit::{Circuit, Conditions};
 use nalgebra::DVector;
@@ -11,7 +11,7 @@ use crate::error::SolveError;
 use crate::solution::{solved_from, Equations, Solution};
 
 /// Solves a circuit whose first nodes and parts are those of a solved one, starting from its
-/// state. Nodes and parts may have been added behind them, and parts may have changed their kind.
+/// state. Nodes and parts may have been appended, and parts may have changed their kind.
 ///
 /// # Errors
 /// As [`crate::solve`].
@@ -26,7 +26,7 @@ pub fn solve_near(
 }
 
 /// Solves a circuit that differs from a solved one in numbers only, starting from its state. Glow
-/// discharges start lit or dark as there.
+/// discharges start lit or dark as in the solved circuit.
 ///
 /// # Errors
 /// As [`crate::solve`].

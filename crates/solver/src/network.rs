@@ -1,10 +1,10 @@
-//! The drawn circuit as a network: what is tied together, what conducts, what hangs on it.
+//! The drawn circuit as a network: ties, conductances and devices.
 //!
 //! Modified nodal analysis gives every ideal source and every wire a current of its own as an
 //! unknown (C.-W. Ho, A. E. Ruehli, P. A. Brennan, IEEE Trans. Circuits and Systems 22(6), 1975,
-//! pp. 504-509). Here their ends are tied instead: they are one unknown, and each node stands some
-//! volts above it. The current of a tie follows afterwards from the balance of its nodes. So only
-//! conductances are left, and the equations are those of a resistive network:
+//! pp. 504-509). Here their ends are tied instead: they share one unknown, and each node is a known
+//! voltage above it. The current of a tie is computed afterwards from the current balance of its
+//! nodes. Only conductances are left, and the equations are those of a resistive network:
 //!
 //! ```text
 //! v = u(row) + volts        j = g·(u₊ − u₋ + offset)        A u = b,  b = −Σ ± g·offset
@@ -12,9 +12,9 @@
 //!
 //! A source with a resistance in series is a conductance with an offset. The volts of the rows are
 //! chosen so that the offsets along a tree of the strongest conductances vanish (J. B. Kruskal,
-//! Proc. American Mathematical Society 7, 1956, 48-50, for such a tree; from memory): else a strong one would
-//! push a large current in at one end and out at the other, and what is wanted would be the
-//! difference.
+//! Proc. American Mathematical Society 7, 1956, 48-50, for such a tree; from memory): otherwise a
+//! large conductance would inject a large current at one end and take it out at the other, and the
+//! result would be their small difference.
 
 use std::sync::Arc;
 
@@ -30,35 +30,35 @@ use crate::source_loop::without_loops;
 use crate::star_mesh::Mesh;
 use crate::ties::{places, ties, Place, Ties};
 
-/// Conductance that ties a node group which no direct current can reach to its reference, so
-/// that it has a voltage at all: 1 pS, less than the insulation of any real chassis.
+/// Conductance from a node group that no direct current can reach to its reference, so that its
+/// voltage is defined: 1 pS, less than the insulation of any real chassis.
 pub(crate) const STRAY_SIEMENS: f64 = 1e-12;
 
-/// In a circuit with tubes or semiconductors less than this many ohms counts as none: 1 A through
-/// them makes 1 µV, and beside megohms their conductance leaves no digits for what is sought.
+/// In a circuit with tubes or semiconductors a resistance below this many ohms counts as zero: 1 A
+/// makes 1 µV across it, and beside megohms its conductance would leave no digits for the result.
 const NEXT_TO_NO_OHMS: f64 = 1e-6;
 
-/// A conductance this many times the weakest of the circuit could hide with its rounding what the
-/// weakest has to carry. Below that, small volts far from a source keep all their digits where
-/// they are not measured from the source.
+/// The rounding of a conductance this many times the smallest of the circuit could hide the current
+/// of the smallest one. Below that factor, small volts far from a source keep all their digits if
+/// they are not computed as a difference from the source.
 const FAR_STRONGER: f64 = 1e6;
 
 /// A conductance between two nodes, with a source in series.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Resistance {
-    /// The nodes at its ends; nodes inside devices count on after the circuit's.
+    /// The nodes at its ends; nodes inside devices are numbered after the circuit's.
     pub(crate) nodes: (usize, usize),
     /// The rows of those nodes.
     pub(crate) rows: (Option<usize>, Option<usize>),
     pub(crate) siemens: f64,
-    /// What is added to the difference of its rows to give the volts that drive its current.
+    /// Volts added to the difference of its rows to give the voltage that drives its current.
     pub(crate) offset: f64,
 }
 
-/// How an element stands in the network.
+/// How an element is represented in the network.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Carried {
-    /// As a conductance, by its place among the resistances.
+    /// As a conductance: its index among the resistances.
     Resistance(usize),
     /// As a tie.
     Tie,
@@ -72,15 +72,16 @@ pub(crate) struct Network {
     /// Number of unknowns.
     pub(crate) rows: usize,
     pub(crate) elements: Vec<Element>,
-    /// For each element how it stands here.
+    /// How each element is represented.
     pub(crate) carried: Vec<Carried>,
     pub(crate) resistances: Vec<Resistance>,
     ties: Ties,
     pub(crate) series: Vec<Series>,
     pub(crate) devices: Vec<Device>,
-    /// Rows that devices touch, rising.
+    /// Rows that devices touch, in rising order.
     pub(crate) touched: Vec<usize>,
-    /// Those that are not eliminated, rising: these and perhaps a few that join many.
+    /// Rows that are not eliminated, in rising order: those of the devices and perhaps a few that join
+    /// many conductances.
     pub(crate) kept: Vec<usize>,
     /// Rows tied to their reference by a stray conductance.
     stray: Vec<usize>,
@@ -131,7 +132,7 @@ impl Network {
         Ok(network)
     }
 
-    /// Hangs the devices on the rows that are kept.
+    /// Connects the devices to the rows that are kept.
     pub(crate) fn keep(&mut self, kept: Vec<usize>) {
         self.kept = kept;
         let mut devices = std::mem::take(&mut self.devices);
@@ -141,7 +142,7 @@ impl Network {
         self.devices = devices;
     }
 
-    /// The conductances, with nothing said of the sources.
+    /// The conductances without the sources.
     pub(crate) fn mesh(&self) -> Mesh {
         let mut mesh = Mesh {
             between: Vec::with_capacity(self.resistances.len()),
@@ -199,7 +200,7 @@ impl Network {
         start
     }
 
-    /// Where a device's terminal on a node stands among the rows that are kept.
+    /// The place, among the rows that are kept, of a device's terminal on a node.
     pub(crate) fn terminal(&self, node: usize) -> Place {
         let place = self.places[node];
         Place {
@@ -233,8 +234,8 @@ impl Network {
         difference(rows, resistance.rows) + resistance.offset
     }
 
-    /// The current of every element that is a tie, from plus to minus inside it, given what leaves
-    /// each node by everything else.
+    /// The current of every element that is a tie, from plus to minus inside it, given the sum of all
+    /// other currents that leave each node.
     pub(crate) fn tie_currents(&self, leaving: &mut [f64]) -> Vec<f64> {
         self.ties.currents(self.elements.len(), leaving)
     }
@@ -271,7 +272,7 @@ impl Network {
         self.shift_rows();
     }
 
-    /// Chooses the volts of each row so that along the strongest conductances none is needed.
+    /// Chooses the volts of each row so that the offsets of the largest conductances are zero.
     fn shift_rows(&mut self) {
         let reference = self.rows;
         let at = |row: Option<usize>| row.unwrap_or(reference);
@@ -338,7 +339,7 @@ pub(crate) fn difference(
     plus.map_or(0.0, |row| vector[row]) - minus.map_or(0.0, |row| vector[row])
 }
 
-/// Makes next to no ohms none.
+/// Replaces a negligible resistance by zero.
 fn short(element: &mut Element) {
     match &mut element.kind {
         ElementKind::Branch { ohms, .. } if *ohms < NEXT_TO_NO_OHMS => *ohms = 0.0,

@@ -1,19 +1,19 @@
 //! The operating point of a circuit with tubes and semiconductors, by Newton's method.
 //!
-//! Each step solves the circuit with every device replaced by its tangent. A step is taken in
-//! full unless that would be rash:
+//! Each step solves the circuit with every device replaced by its tangent. A step is
+//! limited as follows:
 //!
 //! - no row moves by more than 100 V, and no junction by more than its limiter allows;
 //! - the simplified correction `−J⁻¹F(x + k·Δ)` must be shorter than `(1 − k/4)` times the step
 //!   `Δ`, else `k` is halved. This natural test does not depend on how the currents are scaled
 //!   (P. Deuflhard, "Newton Methods for Nonlinear Problems", 2004, section 2.1; from memory).
 //!
-//! It ends when a step is next to nothing beside the volts, or when no equation misses by more than
-//! what double precision leaves of its own terms: a node behind 10¹² Ω cannot be found to the same
+//! The iteration ends when a step is negligible beside the volts, or when no equation has a larger
+//! residual than the rounding of its own terms: a node behind 10¹² Ω cannot be found to the same
 //! volts as one behind 1 Ω.
 //!
-//! If that fails, a conductance from every row to its reference is added and taken away in
-//! steps; if that fails too, the sources are raised from zero in steps.
+//! If that fails, a conductance from every row to its reference is added and removed in steps; if
+//! that fails too, the sources are raised from zero in steps.
 
 use nalgebra::DVector;
 
@@ -39,11 +39,11 @@ const SETTLED_SHARE: f64 = 1e-11;
 /// See [`SETTLED_SHARE`].
 const SETTLED_VOLTS: f64 = 1e-12;
 
-/// No tube or transistor of a repairer's set carries this many amperes and lives. Beyond, the laws
-/// mean nothing and their slopes leave no digits for the rest of the circuit.
+/// No tube or transistor survives this many amperes. Above it the laws are meaningless, and their
+/// derivatives leave no digits for the rest of the circuit.
 const MOST_AMPERES: f64 = 1e3;
 
-/// A step of more than this share of the one before is no progress.
+/// A step longer than this share of the one before makes no progress.
 const SHORTER: f64 = 0.5;
 
 /// Conductances of the first fall-back in siemens, then nothing.
@@ -55,13 +55,13 @@ const RAISING: [f64; 20] = [
     0.88, 0.94, 0.97, 1.0,
 ];
 
-/// A state that meets the equations.
+/// A state that satisfies the equations.
 pub(crate) struct State {
     pub(crate) x: DVector<f64>,
     pub(crate) convergence: Convergence,
 }
 
-/// Why a start led nowhere.
+/// Why a start failed.
 struct Stuck {
     steps: usize,
     x: DVector<f64>,
@@ -189,7 +189,7 @@ fn descend(problem: &Problem<'_>, start: &DVector<f64>, path: Path) -> Result<St
     })
 }
 
-/// The longest part of a step that the tests allow.
+/// The longest share of a step that the tests allow.
 fn accept(
     problem: &Problem<'_>,
     factors: &Factors,

@@ -1,9 +1,9 @@
 //! An ohmmeter on two points of a circuit without power.
 //!
-//! A circuit with the power off ([`circuit::Circuit::powered_off`]) comes in; the volts that a test
-//! source behind its own resistance leaves between the points, and how they follow every number,
-//! go out. Semiconductors settle under that source: a junction reads otherwise from either side.
-//! Capacitors are charged already, so that only their leakage is left.
+//! A circuit with the power off ([`circuit::Circuit::powered_off`]) comes in; the volts of a loaded
+//! test source between the points, and their derivatives by every number, go out. Semiconductors are
+//! solved under that source: a junction reads differently with the leads exchanged. Capacitors are
+//! taken as charged, so that only their leakage conducts.
 
 use circuit::{conductive_groups, Circuit, Conditions, Port, Through};
 
@@ -30,7 +30,7 @@ pub struct TestSource {
     pub ohms: f64,
 }
 
-/// What a test source leaves between two points.
+/// The voltage of a test source on two points.
 #[derive(Clone, Debug)]
 pub struct Tested {
     /// Volts between its leads, the positive one above the negative one.
@@ -65,7 +65,7 @@ impl PowerOff {
         &self.circuit
     }
 
-    /// Whether nothing that carries direct current joins the two points.
+    /// Whether no direct current can flow between the two points.
     pub fn is_open(&self, port: Port) -> bool {
         let mut groups = conductive_groups(&self.circuit, &self.conditions, Through::Devices);
         groups.root(port.plus.0) != groups.root(port.minus.0)

@@ -9,8 +9,8 @@
 //! transformer  u₁ − R₁i₁ = n (u₂ + n R₂ i₁),  i₂ = −n i₁
 //! ```
 //!
-//! Tubes and semiconductors are their slopes at rest. Supplies are their source resistance, and so
-//! are generators of another frequency. Transformers have perfect coupling and draw no magnetising
+//! Tubes and semiconductors are represented by their derivatives at the operating point, supplies and
+//! generators of another frequency by their source resistance. Transformers have perfect coupling and draw no magnetising
 //! current; capacitances inside devices are left out.
 
 use circuit::{Circuit, Conditions, NodeId, PartKind, Port};
@@ -24,10 +24,11 @@ use crate::solution::{solve, Solution};
 /// A complex number of volts, ohms or siemens.
 pub type Phasor = Complex<f64>;
 
-/// From every node to its reference, so that none floats: as in the direct-current solution.
+/// Conductance from every node to its reference, so that none floats, as in the direct-current
+/// solution.
 const STRAY_SIEMENS: f64 = 1e-12;
 
-/// Series resistance of what has none, so that two such parts side by side can share a current.
+/// Series resistance of parts that have none, so that two of them in parallel share a current.
 const CONTACT_OHMS: f64 = 1e-9;
 
 /// Two frequencies are the same within this share.
@@ -146,9 +147,9 @@ impl Phasors {
     }
 }
 
-/// Equations being written down.
+/// Equations being assembled.
 struct System {
-    /// Row of each node, those inside devices behind the circuit's; none for a reference.
+    /// Row of each node, those inside devices after the circuit's; none for a reference.
     rows: Vec<Option<usize>>,
     nodes: usize,
     entries: Vec<(usize, usize, Phasor)>,

@@ -8,8 +8,8 @@
 //! ```
 //!
 //! In a linear circuit that is exact. With tubes or semiconductors in it `J` is the Jacobian at the
-//! operating point; [`Solution::metered`] solves in full. `R` may be negative there: where a
-//! rising current makes the port's own devices let go more than they take.
+//! operating point; [`Solution::metered`] solves the nonlinear circuit. `R` may be negative there, if
+//! the devices at the port have a negative differential resistance.
 
 use std::sync::Arc;
 
@@ -20,12 +20,12 @@ use crate::impedances::{times, turned_times};
 use crate::reduced::Tap;
 use crate::solution::Solution;
 
-/// What is put across a port.
+/// The load across a port.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Load {
     /// Conductance of the meter in siemens; 0 is an ideal meter.
     pub siemens: f64,
-    /// Current in amperes pushed into the plus node and out of the minus node.
+    /// Current in amperes into the plus node and out of the minus node.
     pub amperes: f64,
 }
 
@@ -72,10 +72,10 @@ pub(crate) struct Prepared {
     pub(crate) port: Port,
     /// The solution it belongs to.
     pub(crate) identity: Arc<()>,
-    /// The port vector `c`, carried forward.
+    /// The port vector `c` after the forward elimination, one entry for each row.
     pub(crate) forwarded: DVector<f64>,
     pub(crate) tap: Tap,
-    /// `Z t` and `Zᵀt`
+    /// `Z t` and `Zᵀt`, one entry for each row that devices touch.
     pub(crate) response: DVector<f64>,
     pub(crate) adjoint_response: DVector<f64>,
     pub(crate) open_volts: f64,

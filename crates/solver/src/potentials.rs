@@ -1,6 +1,6 @@
 //! Groups of points whose potentials differ by known volts.
 //!
-//! Ideal sources and wires tie the potentials of their ends together; what is tied is one unknown.
+//! Ideal sources and wires tie the potentials of their ends together; tied points share one unknown.
 //! Points and ties come in; for each point its group and its volts above the group's root go out.
 
 /// Points that are tied together one after the other (union by size).
@@ -32,8 +32,8 @@ impl Potentials {
         (here, volts)
     }
 
-    /// Ties two points, `plus` standing so many volts above `minus`; false if they were tied
-    /// already, by whatever volts.
+    /// Ties two points, `plus` being so many volts above `minus`; false if they were tied already, by
+    /// any volts.
     pub(crate) fn tie(&mut self, plus: usize, minus: usize, volts: f64) -> bool {
         let (plus_root, plus_volts) = self.root(plus);
         let (minus_root, minus_volts) = self.root(minus);

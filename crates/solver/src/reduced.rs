@@ -1,4 +1,4 @@
-//! The circuit as its tubes and semiconductors see it: the rows that they touch, and nothing else.
+//! The circuit reduced to the rows that tubes and semiconductors touch.
 //!
 //! With all other rows eliminated ([`crate::star_mesh`]), a mesh of conductances is left among
 //! those, and currents `s` from the sources. A meter on any port adds a current `q`, which reaches
@@ -9,8 +9,8 @@
 //! q = i − g y                            or, for a reading that is given, y = V with q unknown
 //! ```
 //!
-//! `Y u` is summed as `Σ gᵢⱼ (uᵢ − uⱼ) + gᵢ₀ uᵢ`, so that what flows out of one row flows into the
-//! other to the last digit, however strong the conductance.
+//! `Y u` is summed as `Σ gᵢⱼ (uᵢ − uⱼ) + gᵢ₀ uᵢ`, so that a current leaves one row and enters the
+//! other with the same digits, however large the conductance.
 
 use nalgebra::{DMatrix, DVector, Dyn, LU};
 
@@ -30,7 +30,7 @@ pub(crate) struct Reduced {
     pub(crate) devices: Vec<Device>,
 }
 
-/// A port as these rows see it.
+/// A port reduced to these rows.
 #[derive(Clone, Debug)]
 pub(crate) struct Tap {
     /// `t`
@@ -41,16 +41,17 @@ pub(crate) struct Tap {
     pub(crate) ohms: f64,
 }
 
-/// What is put on a port.
+/// How a port is driven.
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum Drive {
     /// A meter of this conductance in siemens, and a current in amperes.
     Load { siemens: f64, amperes: f64 },
-    /// Whatever current makes the port read these volts.
+    /// The current that makes the port read these volts, an unknown.
     Volts(f64),
 }
 
-/// Equations to be met: the circuit, with a port driven or not, and made easier or not.
+/// The equations: the circuit, with or without a driven port, and with or without a fall-back's
+/// simplification.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Problem<'a> {
     pub(crate) reduced: &'a Reduced,
@@ -62,10 +63,10 @@ pub(crate) struct Problem<'a> {
 /// The equations at a state.
 #[derive(Clone, Debug)]
 pub(crate) struct Balance {
-    /// What each equation misses: amperes for rows, volts for a reading that is given.
+    /// Residual of each equation: amperes for rows, volts for a given reading.
     pub(crate) residual: DVector<f64>,
     pub(crate) jacobian: DMatrix<f64>,
-    /// What rounding leaves of each.
+    /// Rounding error of each residual.
     pub(crate) noise: DVector<f64>,
 }
 
@@ -138,7 +139,7 @@ impl<'a> Problem<'a> {
         self.rows() + usize::from(matches!(self.drive, Some((_, Drive::Volts(_)))))
     }
 
-    /// What the equations miss.
+    /// The residuals of the equations.
     pub(crate) fn residual(&self, x: &DVector<f64>) -> DVector<f64> {
         let mut residual = self.linear(x);
         for device in &self.reduced.devices {
@@ -150,7 +151,7 @@ impl<'a> Problem<'a> {
         residual
     }
 
-    /// The same with derivatives, and with what rounding leaves.
+    /// The same with derivatives and rounding errors.
     pub(crate) fn balance(&self, x: &DVector<f64>) -> Balance {
         let mut residual = self.linear(x);
         let mut jacobian = self.linear_jacobian();
@@ -270,8 +271,8 @@ impl<'a> Problem<'a> {
             .fold(1.0, f64::min)
     }
 
-    /// The row whose balance is missed most beside what rounding leaves, the device that carries
-    /// most there, and the miss.
+    /// The row with the largest residual beside its rounding error, the device that carries most
+    /// current there, and the residual.
     pub(crate) fn worst(&self, x: &DVector<f64>) -> (usize, String, f64) {
         let balance = self.balance(x);
         let over = |row: &usize| balance.residual[*row].abs() / balance.noise[*row].max(1e-300);
@@ -291,7 +292,7 @@ impl<'a> Problem<'a> {
 }
 
 impl Balance {
-    /// Whether nothing is missed but what rounding leaves.
+    /// Whether all residuals are within their rounding errors.
     pub(crate) fn is_met(&self) -> bool {
         let each = self.residual.iter().zip(self.noise.iter());
         each.into_iter()
@@ -304,10 +305,11 @@ fn dot_first(a: &DVector<f64>, b: &DVector<f64>) -> f64 {
     a.iter().zip(b.iter()).map(|(a, b)| a * b).sum()
 }
 
-/// Triangular factors of a Jacobian with its rows and columns scaled alike.
+/// Triangular factors of a square Jacobian with its rows and columns scaled alike.
 ///
-/// Conductances at a grid and at a supply lie twelve decades apart; divided by the roots of the
-/// diagonal they are of one size, and the pivots are chosen by what couples and not by the unit.
+/// Conductances at a grid and at a supply lie twelve decades apart. Divided by the roots of the
+/// diagonal they have one size, so pivots are chosen by the coupling and not by the size of the
+/// conductances.
 #[derive(Clone, Debug)]
 pub(crate) struct Factors {
     scale: DVector<f64>,

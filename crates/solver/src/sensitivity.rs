@@ -3,9 +3,8 @@
 //! With `J` the Jacobian at a state, its meter included, and `Jᵀλ = c`, the reading `y = cᵀx`
 //! changes by `dy = −λᵀ ∂F/∂θ dθ` (S. W. Director, R. A. Rohrer, "The generalized adjoint network
 //! and network sensitivities", IEEE Trans. Circuit Theory 16(3), 1969, pp. 318-323; from memory).
-//! `∂F/∂θ` is at most a handful of entries: the part's own.
-//!
-//! How a device's own currents follow its numbers is said by its law.
+//! `∂F/∂θ` has a handful of entries at most, those of the part. The derivatives of a device's
+//! currents by its numbers come from its law.
 
 use circuit::{Circuit, Conditions, DeviceParameter, Part, PartId, PartParameter};
 use nalgebra::DVector;
@@ -25,7 +24,7 @@ pub struct ParameterId {
     pub parameter: PartParameter,
 }
 
-/// `λᵀ ∂F/∂θ` for one number: the derivative of the reading with its sign turned.
+/// `λᵀ ∂F/∂θ` for one number: the negative derivative of the reading.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ParameterSensitivity {
     /// The number.
@@ -47,29 +46,30 @@ pub(crate) struct Term {
 /// `∂F/∂θ` for a strength of 1.
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum Entry {
-    /// Between two rows, by the volts that drive the current there.
+    /// A current between two rows, proportional to the volts that drive it.
     Driven {
         rows: (Option<usize>, Option<usize>),
         offset: f64,
     },
-    /// Between two rows, by nothing.
+    /// A constant current between two rows.
     Pushed {
         rows: (Option<usize>, Option<usize>),
     },
-    /// In a tie, by its own current.
+    /// In the equation of a tie, proportional to its current.
     TieCurrent { element: usize },
-    /// In a tie, by nothing.
+    /// In the equation of a tie, constant.
     TieVolts { element: usize },
 }
 
-/// Everything but the devices' laws, and all numbers, each once and those of a part together.
+/// All numbers, each once and those of a part together, and their derivatives except in the devices'
+/// laws.
 #[derive(Clone, Debug)]
 pub(crate) struct Terms {
     pub(crate) ids: Vec<ParameterId>,
     pub(crate) terms: Vec<Term>,
     /// For each device the places of its numbers, some of which its part's other units may share.
     pub(crate) device_columns: Vec<Vec<usize>>,
-    /// Whether some number stands in a tie.
+    /// Whether some number occurs in a tie.
     pub(crate) any_tie: bool,
 }
 
@@ -170,7 +170,7 @@ impl Terms {
     }
 }
 
-/// How the equations follow the numbers of an element's part through that element.
+/// Derivatives of the equations by the numbers of an element's part, through that element.
 pub(crate) fn entries(
     network: &Network,
     (part, conditions): (&Part, &Conditions),
@@ -233,7 +233,7 @@ impl Term {
     }
 }
 
-/// What leaves each node through resistances: currents, or for an adjoint what it makes of them.
+/// The sum of what leaves each node through resistances: currents, or their adjoints.
 pub(crate) fn leaving(network: &Network, rows: &DVector<f64>, with_sources: bool) -> Vec<f64> {
     let mut leaving = vec![0.0; network.places.len()];
     for resistance in &network.resistances {
@@ -321,7 +321,7 @@ impl Solution {
     }
 }
 
-/// Adds a device's currents to what leaves its nodes, and what its slopes make of an adjoint.
+/// Adds a device's currents, and their adjoints, to what leaves its nodes.
 pub(crate) fn add_device(
     device: &Device,
     volts: &DVector<f64>,

@@ -1,4 +1,4 @@
-//! The solved circuit: node voltages, and everything that later questions start from.
+//! The solved circuit: node voltages, and the data from which metered states are computed.
 
 use std::sync::{Arc, OnceLock};
 
@@ -22,7 +22,7 @@ use crate::star_mesh::StarMesh;
 pub struct Solution {
     pub(crate) network: Network,
     pub(crate) eliminated: StarMesh,
-    /// Currents of the sources, carried forward.
+    /// Currents of the sources after the forward elimination, one entry for each row.
     pub(crate) sources: DVector<f64>,
     pub(crate) reduced: Reduced,
     /// Volts of the rows that devices touch.
@@ -31,13 +31,13 @@ pub struct Solution {
     pub(crate) rows: DVector<f64>,
     /// What each device does there.
     pub(crate) tangents: Vec<Evaluation>,
-    /// `Z = (Y + G)⁻¹`, in ohms.
+    /// `Z = (Y + G)⁻¹` in ohms, one row and one column for each row that devices touch.
     pub(crate) impedances: DMatrix<f64>,
-    /// The same where most of its entries are alike.
+    /// The same in low-rank form, where that is smaller.
     pub(crate) parted: Option<Parted>,
     pub(crate) terms: OnceLock<Terms>,
     curvatures: OnceLock<Vec<Curvature>>,
-    /// Tells the ports prepared on this solution from those of others.
+    /// Distinguishes the ports prepared on this solution from those of others.
     pub(crate) identity: Arc<()>,
     /// Volts of all rows in the circuit's other stable state.
     other: Option<DVector<f64>>,
@@ -54,8 +54,8 @@ pub(crate) struct Equations {
 }
 
 impl Equations {
-    /// Writes them down and eliminates all rows that no device touches, in the order of another
-    /// circuit of the same shape where there is one.
+    /// Assembles them and eliminates all rows that no device touches, in the order of another circuit
+    /// of the same topology where there is one.
     pub(crate) fn new(
         circuit: &Circuit,
         conditions: &Conditions,
@@ -93,8 +93,8 @@ impl Equations {
 
     /// The operating point, from a start for the rows that devices touch.
     ///
-    /// Round Newton's method stand the glow discharges that strike or go out on the way. Each may
-    /// change its mind once; one that never rests is a relaxation oscillator.
+    /// Glow discharges strike or go out in a loop round Newton's method. Each may change its state
+    /// once; one that changes it without end is a relaxation oscillator.
     pub(crate) fn operating_point(mut self, start: DVector<f64>) -> Result<Solution, SolveError> {
         let mut start = start;
         let mut restless = String::new();
@@ -117,7 +117,7 @@ impl Equations {
         Err(SolveError::Restless { device: restless })
     }
 
-    /// The solution at a state that meets the equations.
+    /// The solution at a state that satisfies the equations.
     pub(crate) fn at(
         self,
         kept: DVector<f64>,
@@ -149,7 +149,7 @@ impl Equations {
     }
 }
 
-/// Solves a circuit under given conditions. Of two stable states it gives one; see [`solve_all`].
+/// Solves a circuit under given conditions. It returns one of two stable states; see [`solve_all`].
 ///
 /// # Errors
 /// [`SolveError`] where the circuit has no trustworthy solution.
@@ -157,8 +157,8 @@ pub fn solve(circuit: &Circuit, conditions: &Conditions) -> Result<Solution, Sol
     Ok(solve_all(circuit, conditions)?.swap_remove(0))
 }
 
-/// The stable states of a circuit under given conditions: one, or two where the one that is found
-/// first could not last. Where no stable one is found, that one.
+/// The stable states of a circuit under given conditions: one, or two where the state found
+/// first is unstable. Where no stable state is found, the unstable one.
 ///
 /// # Errors
 /// [`SolveError`] where the circuit has no trustworthy solution.
@@ -280,7 +280,7 @@ impl Solution {
             .collect()
     }
 
-    /// How each device bends here.
+    /// The second derivatives of each device here.
     pub(crate) fn curvatures(&self) -> &[Curvature] {
         self.curvatures.get_or_init(|| {
             let impedances = Impedances {

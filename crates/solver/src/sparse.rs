@@ -1,10 +1,9 @@
-//! Elimination of a large matrix of which most entries are nothing.
+//! Elimination of a large sparse matrix.
 //!
-//! The rows that devices touch are joined by what stands between them, and that is little: a stage
-//! knows its own rows, the rail and its neighbours. Pivots are taken on the diagonal, those with
-//! the fewest neighbours first. Whether that was safe is asked of the factors themselves, by a
-//! solution that is known; one step of iterative refinement then brings every solution to what
-//! rounding of the matrix leaves (J. H. Wilkinson, "Rounding Errors in Algebraic Processes", 1963;
+//! The rows that devices touch are coupled to few others: a stage to its own rows, the rail and its
+//! neighbours. Pivots are taken on the diagonal, those with the fewest neighbours first. The factors
+//! are then checked with a known solution; one step of iterative refinement brings every solution to
+//! the rounding error of the matrix (J. H. Wilkinson, "Rounding Errors in Algebraic Processes", 1963;
 //! from memory).
 
 use std::cmp::Reverse;
@@ -15,10 +14,10 @@ use nalgebra::{DMatrix, DVector};
 /// A smaller matrix is eliminated whole.
 const LARGE: usize = 96;
 
-/// So is one with more than this share of entries.
+/// So is one with more than this share of nonzero entries.
 const FEW: f64 = 0.1;
 
-/// What the factors may miss of a known solution. Refinement squares it.
+/// Largest relative error of a known solution. Refinement squares it.
 const TRUSTED: f64 = 1e-6;
 
 /// Triangular factors of a sparse matrix.
@@ -34,12 +33,12 @@ pub(crate) struct SparseFactors {
 struct Step {
     place: usize,
     pivot: f64,
-    /// Each neighbour that was left, what it took of this row, and this row's entry there.
+    /// Each remaining neighbour, the multiple of this row that it took, and this row's entry there.
     others: Vec<(usize, f64, f64)>,
 }
 
 impl SparseFactors {
-    /// Of a matrix; none if it is small or full, or its diagonal will not do for pivots.
+    /// Of a matrix; none if it is small or full, or its diagonal is unsuitable for pivots.
     pub(crate) fn new(matrix: &DMatrix<f64>) -> Option<Self> {
         let size = matrix.nrows();
         if size <= LARGE {
@@ -129,7 +128,7 @@ impl SparseFactors {
     }
 }
 
-/// Eliminates the rows, those with the fewest neighbours first; none where a pivot is nothing.
+/// Eliminates the rows, those with the fewest neighbours first; none where a pivot is zero.
 fn eliminated(mut matrix: DMatrix<f64>, mut neighbours: Vec<Vec<usize>>) -> Option<Vec<Step>> {
     let size = neighbours.len();
     let each = neighbours.iter().enumerate();

@@ -1,10 +1,10 @@
-//! The stable states of a circuit whose operating point cannot last.
+//! The stable states of a circuit whose operating point is unstable.
 //!
 //! A flip-flop has three operating points. Newton's method from zero volts finds the symmetric one,
-//! and no real set stays there: with some capacitance at every row, `D dv/dt = −F(v)`, the least
-//! disturbance grows. Such a state is known by the determinant of its Jacobian, which is negative
-//! where an odd number of disturbances grow. Here the fastest of them is followed both ways to where
-//! it comes to rest.
+//! and no real set stays there: with some capacitance at every row, `D dv/dt = −F(v)`, any disturbance
+//! grows. Such a state is recognised by the determinant of its Jacobian, which is negative where an
+//! odd number of disturbances grow. The fastest of them is followed in both directions to a stable
+//! state.
 
 use nalgebra::{DMatrix, DVector};
 
@@ -18,7 +18,7 @@ const NUDGE: f64 = 0.2;
 /// Length of a step in time, over that in which the fastest disturbance grows by e.
 const TIME_STEP: f64 = 0.5;
 
-/// Squarings of one step in time: 2¹² steps leave the fastest disturbance alone.
+/// Squarings of one step in time: after 2¹² steps only the fastest disturbance is left.
 const SQUARINGS: usize = 12;
 
 /// Steps in time after which the disturbance is given up, and after how many each a rest is sought.

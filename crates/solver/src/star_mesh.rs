@@ -9,21 +9,21 @@
 //! ```
 //!
 //! This is Gaussian elimination on the network's matrix, but with the conductance to the reference
-//! kept as a number of its own and not as what is left over on a diagonal. Nothing is ever
-//! subtracted, so each conductance comes out right to a few units of its last place, whatever
-//! decades the network spans (W. K. Grassmann, M. I. Taksar, D. P. Heyman, "Regenerative analysis
+//! kept as a separate number and not as the difference left on a diagonal. Nothing is ever
+//! subtracted, so each conductance is correct to a few units of its last place, however many decades
+//! the network spans (W. K. Grassmann, M. I. Taksar, D. P. Heyman, "Regenerative analysis
 //! and steady state distributions for Markov chains", Operations Research 33, 1985, 1107-1116, for
 //! the same rule on Markov chains; from memory).
 //!
-//! Nodes go out in the order of fewest neighbours. Some may be kept, for whatever is not a
-//! resistance hangs on them; what is left is the mesh among those.
+//! Nodes are eliminated in the order of fewest neighbours. Nodes of parts that are not resistances are
+//! kept; the result is the mesh among those.
 
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 use nalgebra::{DMatrix, DVector};
 
-/// So many nodes that are kept are many.
+/// From this number on, kept nodes count as many.
 const MANY: usize = 96;
 
 /// A node that joins more than this many is then kept with them.
@@ -89,8 +89,8 @@ impl Sum {
 type Neighbours = Vec<(usize, f64)>;
 
 impl StarMesh {
-    /// Eliminates all nodes but those to be kept. Where those are many, the nodes that join many
-    /// stay too, for without them each would be joined to each.
+    /// Eliminates all nodes but those to be kept. Where those are many, nodes with many
+    /// neighbours are kept too: without them every neighbour would be joined to every other.
     ///
     /// # Errors
     /// [`IsolatedNode`] if a node has no conductance at all.
@@ -203,7 +203,7 @@ impl StarMesh {
         Ok(found)
     }
 
-    /// Carries currents into all nodes on to those that are kept: `bᵢ += bₖ gᵢ/S`.
+    /// Forward elimination of currents into all nodes: `bᵢ += bₖ gᵢ/S`.
     pub(crate) fn forward(&self, currents: &mut DVector<f64>) {
         for (k, node) in self.order.iter().enumerate() {
             let current = currents[*node];
@@ -216,10 +216,10 @@ impl StarMesh {
         }
     }
 
-    /// The same without losing any current on the way. Two strong sources that work against each
-    /// other far from the reference push in and draw out the same large current; what counts is
-    /// the little that is left over. So sums keep their rounding errors, and the strongest
-    /// neighbour of a node gets what the others leave, not its own share.
+    /// The same with compensated sums. Two large sources that oppose each other far from the reference
+    /// inject and draw the same large current; only their small difference matters. So sums keep their
+    /// rounding errors, and the strongest neighbour of a node gets the rest that the others leave
+    /// instead of its own share.
     pub(crate) fn forward_whole(
         &self,
         currents: impl Iterator<Item = (usize, f64)>,
@@ -253,7 +253,7 @@ impl StarMesh {
         DVector::from_iterator(sums.len(), sums.iter().map(Sum::value))
     }
 
-    /// Volts of all nodes from currents carried forward and the volts of the kept ones:
+    /// Volts of all nodes from forward-eliminated currents and the volts of the kept nodes:
     /// `uₖ = bₖ/S + Σ uᵢ gᵢ/S`.
     pub(crate) fn backward(&self, forwarded: &DVector<f64>, kept: &DVector<f64>) -> DVector<f64> {
         let mut volts = DVector::zeros(forwarded.len());
@@ -270,8 +270,8 @@ impl StarMesh {
         volts
     }
 
-    /// `aᵀb` through the eliminated nodes, with both carried forward: the volts that the currents
-    /// `b` leave across the port `a` while the kept nodes are at zero.
+    /// `aᵀb` through the eliminated nodes, both after the forward elimination: the volts of the currents
+    /// `b` across the port `a` while the kept nodes are at zero.
     pub(crate) fn across(&self, a: &DVector<f64>, b: &DVector<f64>) -> f64 {
         let each = self.order.iter().zip(&self.sums);
         each.map(|(node, sum)| a[*node] * b[*node] / sum).sum()
@@ -283,7 +283,7 @@ impl StarMesh {
     }
 }
 
-/// Each node's neighbours; conductances side by side are added up.
+/// Each node's neighbours; parallel conductances are added.
 fn neighbours(network: &Mesh) -> Vec<Neighbours> {
     let mut all = vec![Neighbours::new(); network.ground.len()];
     for (a, b, siemens) in &network.between {
@@ -303,8 +303,8 @@ fn neighbours(network: &Mesh) -> Vec<Neighbours> {
     all
 }
 
-/// The neighbours of a node once the star of another is a mesh: its own without that one, and
-/// those of the star but itself.
+/// The neighbours of a node after another was eliminated: its own without that one, and the others of
+/// that star.
 fn merge(
     own: &Neighbours,
     (gone, itself): (usize, usize),

@@ -1,28 +1,28 @@
-//! A large matrix of which most entries are alike.
+//! A large matrix stored as a sparse one plus one of low rank.
 //!
-//! What stands on one rail acts on what else stands there only through that rail: by so many volts
-//! of the rail, times how each follows it. So of such a matrix only the entries near at hand are
-//! entries of their own, and all others are a few columns times a few rows:
+//! Stages on one rail act on each other through that rail only: by the change of the rail times the
+//! sensitivity of each stage to it. So only the entries within a stage have values of their own; all
+//! others are the product of a few columns and a few rows:
 //!
 //! ```text
 //! A = D + U Vᵀ        D sparse
 //! ```
 //!
-//! `U` and `V` are found from the matrix itself, by cross approximation: a column that reaches far is taken
-//! as `u`, and what most rows have of it in another column as that column's `v` (M. Bebendorf,
+//! `U` and `V` are found by cross approximation: a column with entries in many rows is taken as `u`, and
+//! its median multiple in another column as that column's `v` (M. Bebendorf,
 //! "Approximation of boundary element matrices", Numerische Mathematik 86, 2000, for columns of the
-//! matrix as such a basis; from memory. The median over rows is **own**). Whatever they miss
-//! stays in `D`, so that a poor choice costs time and no digits.
+//! matrix as such a basis; from memory. The median over rows is **own**). The rest
+//! stays in `D`, so that a poor choice costs time but no accuracy.
 
 use nalgebra::{DMatrix, DVector};
 
 /// Columns taken as `u` at most.
 const MOST_FAR: usize = 8;
 
-/// Rows that are asked what they have of a column.
+/// Rows from which the multiple of a column is estimated.
 const ASKED: usize = 61;
 
-/// With more than this share of entries of their own the matrix is left as it is.
+/// With more than this share of entries in `D` the matrix is left as it is.
 const FEW: f64 = 0.25;
 
 /// `D + U Vᵀ`
@@ -33,9 +33,9 @@ pub struct Thin {
     starts: Vec<usize>,
     /// Row and value of each entry of `D`.
     entries: Vec<(usize, f64)>,
-    /// `U`
+    /// `U`, one row for each row of the matrix.
     across: DMatrix<f64>,
-    /// `V`
+    /// `V`, one row for each column of the matrix.
     along: DMatrix<f64>,
 }
 
@@ -114,7 +114,7 @@ impl Thin {
         &self.entries[self.starts[column]..self.starts[column + 1]]
     }
 
-    /// `A x`, with nothing for what lies behind the end of `x`.
+    /// `A x`; entries beyond the end of `x` count as zero.
     pub fn times(&self, x: &[f64]) -> DVector<f64> {
         let mut far: DVector<f64> = DVector::zeros(self.across.ncols());
         let mut sum = DVector::zeros(self.rows);
@@ -210,7 +210,7 @@ fn spaced(of: &[usize]) -> Vec<usize> {
     (0..count).map(|k| of[k * of.len() / count]).collect()
 }
 
-/// The middle one; what is no number counts as large.
+/// The median; not a number counts as large.
 fn median(each: impl Iterator<Item = f64>) -> f64 {
     let mut all: Vec<f64> = each.collect();
     if all.is_empty() {

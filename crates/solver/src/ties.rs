@@ -1,6 +1,7 @@
-//! Ideal sources and wires: what they join is one unknown, and their currents follow afterwards.
+//! Ideal sources and wires: the nodes that they join share one unknown, and their currents are computed
+//! afterwards.
 //!
-//! Each node of a group stands some volts above the group's unknown. The ties of a group are a tree,
+//! Each node of a group is a known voltage above the group's unknown. The ties of a group are a tree,
 //! so the balance of its nodes, taken from the leaves inwards, gives the current of each.
 
 use circuit::Circuit;
@@ -8,7 +9,7 @@ use circuit::Circuit;
 use crate::element::{Element, ElementKind};
 use crate::potentials::Potentials;
 
-/// Where a node stands: so many volts above an unknown, or above the reference.
+/// The place of a node: so many volts above an unknown, or above the reference.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(crate) struct Place {
     pub(crate) row: Option<usize>,
@@ -30,8 +31,8 @@ struct Tie {
 pub(crate) struct Ties(Vec<Tie>);
 
 impl Ties {
-    /// The current of every element that is a tie, from plus to minus inside it, given what leaves
-    /// each node by everything else.
+    /// The current of every element that is a tie, from plus to minus inside it, given the sum of all
+    /// other currents that leave each node.
     pub(crate) fn currents(&self, elements: usize, leaving: &mut [f64]) -> Vec<f64> {
         let mut currents = vec![0.0; elements];
         for tie in self.0.iter().rev() {
@@ -55,7 +56,7 @@ fn ideal_volts(element: &Element) -> Option<f64> {
     }
 }
 
-/// Where each node stands, and the number of rows. All references are one point.
+/// The place of each node, and the number of rows. All references are one point.
 pub(crate) fn places(circuit: &Circuit, elements: &[Element], whole: usize) -> (Vec<Place>, usize) {
     let reference = whole;
     let mut tied = Potentials::new(whole + 1);

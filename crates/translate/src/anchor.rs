@@ -1,8 +1,8 @@
 //! The manual's reading as the anchor: what another meter reads, given that the manual's meter
 //! read what is printed.
 //!
-//! Into the port goes the current `i` with which the model reads the manual's value `V_m` through
-//! the manual's meter `g₀`; the current stays, the meter changes to `g₁`:
+//! A current `i` is injected into the port, such that the model reads the manual's value `V_m` through
+//! the manual's meter `g₀`. The current is kept, and the meter is changed to `g₁`:
 //!
 //! ```text
 //! F(x₀) + g₀·c cᵀx₀ − i·c = 0,  cᵀx₀ = V_m        (unknown x₀, i)
@@ -11,8 +11,8 @@
 //!
 //! In a linear circuit that is `y = m₁ + (V_m − m₀)·(1 + g₀R)/(1 + g₁R)`, with `m₀`, `m₁` the
 //! model's own readings; with one line voltage it is `V_m (1 + g₀R)/(1 + g₁R)`, whatever the
-//! drawn sources say. `i` absorbs what the model does not know, so the answer rests on the
-//! manual's value and on how the point yields, not on tube data.
+//! drawn sources say. `i` represents what the model lacks, so the result depends on the
+//! manual's value and on the resistance at the point, and not on tube data.
 
 use std::sync::Arc;
 
@@ -21,8 +21,7 @@ use solver::{Load, LoadedPort, Solution, SolveError};
 
 use crate::nonlinear::{ManualReading, NonlinearStates};
 
-/// A port that yields less than this many ohms is held by a source; no meter moves it, and no
-/// sensible current could.
+/// A port below this many ohms is held by a source; no meter moves it, and no realistic current could.
 const HELD: f64 = 0.1;
 
 /// A point with the manual's reading on it.
@@ -136,7 +135,7 @@ impl Anchor {
         -load / (1.0 + load)
     }
 
-    /// The manual's value freed from its meter, under the manual's line voltage.
+    /// The manual's value corrected for the load of its meter, at the manual's line voltage.
     pub fn unloaded(&self) -> f64 {
         match &self.basis {
             AnchorBasis::Stated { ohms } => {

@@ -52,8 +52,8 @@ impl Healthy {
 impl Band {
     /// The limits of a tolerance round a printed value; open on both sides without a tolerance.
     ///
-    /// A percentage of nothing is nothing: round a printed zero it stands for half a unit of the
-    /// last printed digit instead, which is all that the digit says.
+    /// A percentage of zero is zero: for a printed zero the band is half a unit of the last printed digit
+    /// instead, which is the information in that digit.
     pub fn of(tolerance: Option<&Tolerance>, printed: &Figure) -> Self {
         let half_digit = Tolerance::Absolute(printed.resolution / 2.0);
         let tolerance = match tolerance {

@@ -1,12 +1,12 @@
-//! Where the uncertainty of a translated value comes from, line by line.
+//! The uncertainty budget of a translated value.
 //!
-//! A translated value rests on the printed value, on how well the manual's meter and the bench
-//! meter read, and on every number of the drawn circuit. Each comes in with its limits and its
-//! derivative and is one line; combined standard uncertainty and its expanded interval go out
+//! A translated value depends on the printed value, on the errors of the manual's meter and the bench
+//! meter, and on every number of the drawn circuit. Each comes in with its limits and its derivative and
+//! is one line. The combined standard uncertainty and the expanded interval go out
 //! (JCGM 100:2008, 5.1.2).
 //!
-//! The manual's tolerance has no line here. It says what a healthy set may show, not how well that
-//! is known, and it covers parts and meter already: to add it would count them twice (4.3.10).
+//! The manual's tolerance has no line here. It says what a healthy set may show, not how well that is
+//! known. It also covers parts and meter already, so adding it would count them twice (4.3.10).
 
 use circuit::{spread_of, Circuit, ManualEntry, Meter, MeterRange, SpreadBasis, STATED_SOURCE};
 use reconcile::{permitted_error, PosteriorReading, Reconciled, TermInput};
@@ -34,13 +34,12 @@ pub enum Input {
     StatedSource,
     /// A number of the circuit.
     Number(ParameterId),
-    /// What other values of the manual say, with their rounding and meters; by the first entry that
-    /// prints each.
+    /// Another value of the manual, with its rounding and meter; by the first entry that prints it.
     OtherValue(usize),
-    /// What the manual's meter reads wrong alike at all values of one range, in volts at full scale; by the
-    /// first entry read there.
+    /// The error of the manual's meter that all values of one range have in common, in volts at full scale;
+    /// by the first entry read there.
     ManualScale(usize),
-    /// What the drawing may lack, here and at the points whose values have a say.
+    /// What the drawing may lack, here and at the points whose values contribute.
     Discrepancy,
     /// The bench meter is not exact.
     BenchMeter,

@@ -1,5 +1,4 @@
-//! How a translated value follows what it rests on: the printed value, and every number of the
-//! circuit.
+//! Derivatives of a translated value by the printed value and by every number of the circuit.
 //!
 //! With `x₀` the state under the manual's meter, `x₁` that under the bench meter, `Rₖ` the
 //! resistance at the port with the meter on it and `λₖ` the adjoint solutions,
@@ -28,7 +27,7 @@ impl Anchor {
     /// Derivatives of what a meter of this conductance in siemens should read.
     ///
     /// # Errors
-    /// [`SolveError`] where a state or its adjoint cannot be had.
+    /// [`SolveError`] where a state or its adjoint does not exist.
     pub fn derivatives(&self, circuit: &Circuit, siemens: f64) -> Result<Derivatives, SolveError> {
         match &self.basis {
             AnchorBasis::Stated { ohms } => Ok(self.stated_derivatives(*ohms, siemens)),

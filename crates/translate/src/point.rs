@@ -20,10 +20,10 @@ use crate::point_model::PointModel;
 const WORTH_SAYING: f64 = 0.01;
 
 /// Nor are those that differ by less than this share of one unit of the last printed digit: of a
-/// printed 0 any hair would be more than 1 %.
+/// printed 0 any difference would be more than 1 %.
 const WORTH_A_DIGIT: f64 = 0.1;
 
-/// A manual entry and what became of it.
+/// A manual entry and its translation.
 #[derive(Clone, Debug)]
 pub struct PointOutcome {
     /// Index into [`Job::manual`].
@@ -49,7 +49,7 @@ pub struct Carried {
     pub unloaded: f64,
     /// Each bench meter's side, in the order of [`circuit::Bench::meters`].
     pub bench: Vec<BenchSide>,
-    /// What ought to be said beside the numbers.
+    /// Remarks on the numbers.
     pub remarks: Vec<Remark>,
 }
 

@@ -53,7 +53,7 @@ pub struct Alone {
 }
 
 impl PointModel {
-    /// Looks at an entry's point.
+    /// The model of an entry's point.
     ///
     /// # Errors
     /// [`NotCarried`] where nothing can be said of it.
@@ -114,7 +114,7 @@ impl PointModel {
         }
     }
 
-    /// The same, as closely as the choice of a range asks for.
+    /// The same, to the accuracy that the choice of a range needs.
     pub(crate) fn shown(&self, siemens: f64) -> Result<f64, SolveError> {
         match self {
             PointModel::Stated(anchor) => anchor.carried(siemens),
@@ -133,7 +133,7 @@ impl PointModel {
         }
     }
 
-    /// How a bench reading follows the manual's, in volts per volt, if the drawing is right.
+    /// Derivative of a bench reading by the manual's, in volts per volt, if the drawing is right.
     pub(crate) fn ratio(&self, siemens: f64) -> Result<f64, SolveError> {
         match self {
             PointModel::Stated(anchor) => Ok(anchor.stated_ratio(siemens)),
@@ -227,7 +227,7 @@ impl DrawnPoint {
         about.is_finite().then_some(about)
     }
 
-    /// The state at hand whose load is nearer to this one.
+    /// The known state whose load is nearer to this one.
     fn near(&self, siemens: f64) -> &Expected {
         if self.is_loaded(siemens) {
             &self.documented
@@ -240,7 +240,7 @@ impl DrawnPoint {
         siemens > self.reading.siemens / 2.0
     }
 
-    /// What that rests on.
+    /// The same with its uncertainty terms.
     pub(crate) fn posterior_reading(
         &self,
         expected: &Expected,
@@ -263,7 +263,7 @@ impl DrawnPoint {
         loading(self.open.volts, self.documented.volts, load)
     }
 
-    /// The drawn circuit with the current in it that makes it read the printed value.
+    /// The drawn circuit with the injected current that makes it read the printed value.
     pub(crate) fn anchor(&self) -> Result<&Anchor, SolveError> {
         let made = self.alone.get_or_init(|| {
             let side = |conditions: &Conditions| {

@@ -42,7 +42,7 @@ pub struct LoadedReading {
     pub range: MeterRange,
 }
 
-/// What the readings tell.
+/// The result of the fit.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Unloaded {
     /// Volts without any meter.
@@ -56,11 +56,11 @@ pub struct Unloaded {
     /// What each meter should have shown by these, in volts, and the standard uncertainty of its
     /// reading.
     pub fitted: Vec<(f64, f64)>,
-    /// What ought to be said.
+    /// Warnings.
     pub warnings: Vec<UnloadWarning>,
 }
 
-/// Something to mind.
+/// A warning beside the result.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum UnloadWarning {
     /// The loads are so alike, or the readings so close, that the resistance is hardly known.
@@ -72,7 +72,7 @@ pub enum UnloadWarning {
     AtMost(f64),
 }
 
-/// Why nothing is told.
+/// Why no result is given.
 #[derive(Clone, Copy, Debug, PartialEq, Error)]
 pub enum UnloadError {
     /// Fewer than two readings.

@@ -1,8 +1,8 @@
 //! What the drawing says where the manual prints no value.
 //!
-//! A point that the manual lists and leaves blank still lies in the drawn circuit, which the manual's
-//! other values have been weighed against. What a bench meter shows there, and how well that is known,
-//! goes out; there is no band, for the manual allows nothing where it says nothing.
+//! A point that the manual lists without a value is still part of the drawn circuit, which has been
+//! reconciled with the manual's other values. What a bench meter shows there, and its uncertainty, go
+//! out. There is no band, because the manual states no tolerance there.
 
 use std::sync::Arc;
 

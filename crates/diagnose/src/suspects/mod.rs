@@ -18,6 +18,7 @@ mod entropy;
 mod evaluation;
 mod fault;
 mod faulty;
+mod first_look;
 mod fitted;
 mod group;
 mod hypotheses;

@@ -209,7 +209,7 @@ fn evaluated(
     (in_order, pairs): (&Evaluated, bool),
 ) -> Option<Vec<Result<Evaluated, ReconcileError>>> {
     let least = Screening::least(screenings.iter().flatten()).min(in_order.chi_squared.0);
-    // What is hopeless alone may be half of the truth.
+    // With pairs, evaluate implausible single faults too: each may be one of the two.
     let in_full = |screening: &Screening| pairs || screening.is_plausible(least);
     let one = |candidate: &Candidate, screening: Screening, unless_below: f64| {
         let effort = match in_full(&screening) {

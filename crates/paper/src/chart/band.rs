@@ -1,7 +1,7 @@
 //! A tinted range across a plot.
 //!
 //! What it owns: its ground and its two edges. What comes in: two values and words. What goes out: shapes, and
-//! where its words belong. What it refuses to know: what the range means.
+//! where its words belong. Not known here: what the range means.
 
 use super::axis::Ruler;
 use super::clip::Window;

@@ -1,7 +1,7 @@
 //! Cutting a curve at the edges of the plot.
 //!
 //! What it owns: the stretches of a line that lie inside a rectangle. What comes in: points. What goes out:
-//! the stretches. What it refuses to know: values and axes.
+//! the stretches. Not known here: values and axes.
 
 use crate::picture::Point;
 

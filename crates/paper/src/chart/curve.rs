@@ -1,7 +1,7 @@
 //! A chart of curves over a horizontal axis, with a band, marked places and direct labels.
 //!
 //! What it owns: the layout of plot, axes and labels. What comes in: points and words. What goes out: a
-//! picture. What it refuses to know: what the curves mean.
+//! picture. Not known here: what the curves mean.
 
 use super::axis::{foot, side, side_width, Axis, Ruler, FOOT};
 use super::band::{tint, Band};

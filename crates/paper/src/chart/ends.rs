@@ -1,7 +1,7 @@
 //! Words at the right ends of curves.
 //!
 //! What it owns: their places, so that none covers another. What comes in: the ends and the words. What goes
-//! out: shapes. What it refuses to know: what the words name.
+//! out: shapes. Not known here: what the words name.
 
 use super::clip::Window;
 use super::spread::{spread, Span};

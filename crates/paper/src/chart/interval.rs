@@ -1,7 +1,7 @@
 //! A chart of rows: a label, an interval, a mark, and the limits it should keep.
 //!
 //! What it owns: the layout of the rows. What comes in: numbers on one axis and words. What goes out: a
-//! picture. What it refuses to know: what an interval or a limit means.
+//! picture. Not known here: what an interval or a limit means.
 
 use super::axis::{foot, Axis, Ruler, FOOT};
 use super::key::{draw, interval, limit, Key};

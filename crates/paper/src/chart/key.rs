@@ -1,7 +1,7 @@
 //! The key below a chart: a sign and the words for it.
 //!
 //! What it owns: the signs and their row. What comes in: signs with words. What goes out: the row drawn into
-//! a picture. What it refuses to know: the chart above.
+//! a picture. Not known here: the chart above.
 
 use super::{DROP, LEAD, TYPE};
 use crate::font::{text_width, Weight};

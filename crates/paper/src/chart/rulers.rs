@@ -1,7 +1,7 @@
 //! Rulers one below the other, each with named stops and a tinted range.
 //!
 //! What it owns: the layout, and the levels on which names stand so that none covers another. What comes in:
-//! numbers and words. What goes out: a picture. What it refuses to know: what a stop stands for.
+//! numbers and words. What goes out: a picture. Not known here: what a stop stands for.
 
 use super::axis::Ruler;
 use super::spread::{levels, Span};

@@ -1,7 +1,7 @@
 //! A tinted stretch between two curves.
 //!
 //! What it owns: the outline of the stretch, held inside the plot. What comes in: for each x two values. What
-//! goes out: a polygon with two fine edges. What it refuses to know: what lies between.
+//! goes out: a polygon with two fine edges. Not known here: what lies between.
 
 use super::axis::Ruler;
 use super::clip::{clipped, Window};

@@ -1,7 +1,7 @@
 //! A row of numbers as a row of letters.
 //!
 //! What it owns: the letters for eight heights. What comes in: numbers. What goes out: one line of text with a
-//! letter for each number. What it refuses to know: the terminal.
+//! letter for each number. Not known here: the terminal.
 
 /// Which letters are used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]

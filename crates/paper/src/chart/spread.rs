@@ -1,7 +1,7 @@
 //! Labels that must not cover each other.
 //!
 //! What it owns: moving labels apart along one line, and stacking them in levels. What comes in: where each
-//! label would like to stand and how long it is. What goes out: where it stands. What it refuses to know:
+//! label would like to stand and how long it is. What goes out: where it stands. Not known here:
 //! letters and pictures.
 
 /// A label along one line.

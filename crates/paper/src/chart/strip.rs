@@ -1,7 +1,7 @@
 //! A chart of readings, each on a scale of its own: what is allowed, what was expected, what was read.
 //!
 //! What it owns: the layout of the rows. What comes in: numbers in one unit a row, and words. What goes out: a
-//! picture. What it refuses to know: the unit, and what a verdict means.
+//! picture. Not known here: the unit, and what a verdict means.
 
 use super::axis::Ruler;
 use super::{Axis, Scale, DROP, LEAD, TYPE};

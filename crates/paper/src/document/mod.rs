@@ -1,7 +1,7 @@
 //! A document: what is to be said on the pages, without where it stands.
 //!
 //! What it owns: the blocks and their order. What comes in: texts, tables, pictures. What goes out: the same,
-//! to be laid out by a back-end. What it refuses to know: page breaks, files, the clock (a date is passed in).
+//! to be laid out by a back-end. Not known here: page breaks, files, the clock (a date is passed in).
 
 mod size;
 mod table;

@@ -1,7 +1,7 @@
 //! Sizes of paper.
 //!
 //! What it owns: width and height of the two sizes, and the room the margins leave. What comes in: a name.
-//! What goes out: points. What it refuses to know: what is set there.
+//! What goes out: points. Not known here: what is set there.
 
 /// Points (1/72 inch) in a millimetre; an inch is 25.4 mm by definition.
 pub const POINTS_PER_MILLIMETRE: f64 = 72.0 / 25.4;

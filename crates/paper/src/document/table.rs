@@ -1,7 +1,7 @@
 //! A table: columns, and rows of cells.
 //!
 //! What it owns: what stands in each cell and how it is to be aligned. What comes in: texts. What goes out:
-//! the same. What it refuses to know: where rows fall on a page.
+//! the same. Not known here: where rows fall on a page.
 
 use crate::picture::Picture;
 use crate::text::Text;

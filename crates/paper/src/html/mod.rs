@@ -1,7 +1,7 @@
 //! A document as one HTML page.
 //!
 //! What it owns: the elements each block becomes. What comes in: a document. What goes out: one file without
-//! scripts and without anything to be fetched, well-formed as HTML and as XML. What it refuses to know: where
+//! scripts and without anything to be fetched, well-formed as HTML and as XML. Not known here: where
 //! pages end, which the browser decides when it prints.
 
 mod style;

@@ -1,7 +1,7 @@
 //! The style sheet of the HTML page.
 //!
 //! What it owns: type, rules and white, on the screen and in print. What goes out: text that stands in the
-//! page itself. What it refuses to know: the words. It holds no `<` and no `&`, so that it is the same text
+//! page itself. Not known here: the words. It holds no `<` and no `&`, so that it is the same text
 //! to an HTML reader and to an XML reader.
 
 use std::fmt::Write;

@@ -1,7 +1,7 @@
 //! A table as HTML.
 //!
 //! What it owns: its elements, and the alignment on the decimal point. What comes in: a table. What goes out:
-//! markup. What it refuses to know: colours and margins, which the style sheet holds.
+//! markup. Not known here: colours and margins, which the style sheet holds.
 
 use maud::{html, Markup};
 

@@ -1,7 +1,7 @@
 //! The plain blocks as strips: headings, paragraphs, lists, pictures, rules, lines to write on.
 //!
 //! What it owns: their type sizes and the white around them. What comes in: blocks and the room on a page.
-//! What goes out: strips. What it refuses to know: page breaks, and the inside of tables and boxes.
+//! What goes out: strips. Not known here: page breaks, and the inside of tables and boxes.
 
 use super::spoken::Part;
 use super::strip::{keep_all, keep_ends, lines, said, Frame, Setting, Strip, ITEM, RUNNING_TEXT};

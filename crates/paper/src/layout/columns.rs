@@ -1,7 +1,7 @@
 //! The columns of a table on a page.
 //!
 //! What it owns: their widths, and whether the numbers of one can stand point under point. What comes in: a
-//! table and the room on a page. What goes out: where each column stands. What it refuses to know: headings,
+//! table and the room on a page. What goes out: where each column stands. Not known here: headings,
 //! rules, page breaks.
 
 use super::row::{around_point, Slot, CELL, SIDE};

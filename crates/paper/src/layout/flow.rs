@@ -1,7 +1,7 @@
 //! Page breaks.
 //!
 //! What it owns: on which page and how far down each strip stands. What comes in: strips and the room on a
-//! page. What goes out: for each page the strips and their places. What it refuses to know: what they hold.
+//! page. What goes out: for each page the strips and their places. Not known here: what they hold.
 
 use super::strip::Strip;
 

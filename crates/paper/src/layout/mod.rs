@@ -2,7 +2,7 @@
 //!
 //! What it owns: type sizes, spacing, page breaks, running head and foot. What comes in: a [`Document`] and a
 //! paper size. What goes out: pages, each a list of placed shapes, so that what stands where can be checked
-//! without opening a file. What it refuses to know: the file format.
+//! without opening a file. Not known here: the file format.
 
 mod blocks;
 mod columns;

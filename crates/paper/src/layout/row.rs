@@ -2,7 +2,7 @@
 //!
 //! What it owns: wrapping the text of each cell, its place in the cell, boxes to write in and to tick. What
 //! comes in: cells and the columns they stand in. What goes out: one strip; several only where a single row
-//! is higher than a page. What it refuses to know: headings and page breaks.
+//! is higher than a page. Not known here: headings and page breaks.
 
 use super::framed::writing_box;
 use super::spoken::Part;

@@ -1,7 +1,7 @@
 //! What shapes on a page are to a reader program: a heading, a paragraph, a cell of a table, a picture.
 //!
 //! What it owns: the names of the parts. What comes in: nothing. What goes out: for a run of shapes the part of its
-//! block that they are. What it refuses to know: how a file format writes it down. Shapes that no part claims are
+//! block that they are. Not known here: how a file format writes it down. Shapes that no part claims are
 //! ornament, and not read out.
 
 use std::ops::Range;

@@ -1,7 +1,7 @@
 //! Slabs: strips across the page that are never cut.
 //!
 //! What it owns: the strip, its height, and what it asks of the page break before or after it. What comes in:
-//! shapes, with y measured from the top of the strip. What goes out: the same. What it refuses to know: blocks.
+//! shapes, with y measured from the top of the strip. What goes out: the same. Not known here: blocks.
 
 use std::ops::Range;
 use std::rc::Rc;

@@ -2,7 +2,7 @@
 //!
 //! What it owns: the heading with its rules, sub-headings, and what is repeated on
 //! the next page. What comes in: a table and the room on a page. What goes out: one strip for each row.
-//! What it refuses to know: widths of columns, the inside of a cell, page breaks.
+//! Not known here: widths of columns, the inside of a cell, page breaks.
 
 use std::rc::Rc;
 

@@ -1,7 +1,7 @@
 //! Slanting lines that fill a rectangle, worked out as plain lines.
 //!
 //! What it owns: where each line enters and leaves. What comes in: the rectangle. What goes out: pairs of
-//! points. What it refuses to know: patterns and clipping of any back-end, which it makes unnecessary.
+//! points. Not known here: patterns and clipping of any back-end, which it makes unnecessary.
 
 use super::Point;
 

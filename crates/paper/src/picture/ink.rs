@@ -1,7 +1,7 @@
 //! Ink levels, line widths and line styles.
 //!
 //! What it owns: the few named greys and the one accent, and what each is in red, green and blue.
-//! What comes in: a name. What goes out: three bytes. What it refuses to know: shapes.
+//! What comes in: a name. What goes out: three bytes. Not known here: shapes.
 //!
 //! The greys are far enough apart to survive a black-and-white copier; the accent is a dark blue that
 //! prints as a dark grey. A meaning is carried by shape, dash or words as well, never by ink alone.

@@ -1,7 +1,7 @@
 //! A text on one line.
 //!
 //! What it owns: its type, its anchor and which way it runs. What comes in: words and a place. What goes out:
-//! the label, and where its first letter begins. What it refuses to know: how a back-end draws it.
+//! the label, and where its first letter begins. Not known here: how a back-end draws it.
 
 use super::{Ink, Point};
 use crate::font::{text_width, Weight};

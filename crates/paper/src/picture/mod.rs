@@ -2,7 +2,7 @@
 //!
 //! What it owns: the list and its coordinates. What comes in: shapes in points (1/72 inch), x to the right,
 //! y downwards from the upper left corner. What goes out: the same list, moved or scaled, for a back-end to
-//! draw. What it refuses to know: axes, numbers, pages, and the language of any file.
+//! draw. Not known here: axes, numbers, pages, and the language of any file.
 
 mod hatch;
 mod ink;

@@ -1,7 +1,7 @@
 //! The plain shapes a picture is made of.
 //!
 //! What it owns: their measures and how they are moved and scaled. What comes in: points, widths, labels.
-//! What goes out: the shape itself. What it refuses to know: how a back-end draws it.
+//! What goes out: the shape itself. Not known here: how a back-end draws it.
 
 use super::{Ink, Label, Pen};
 

@@ -1,7 +1,7 @@
 //! Numbers, inks, lines and words as SVG spells them inside a tag.
 //!
 //! What it owns: their spelling and the escaping of text. What comes in: the parts of a shape. What goes out:
-//! pieces of text that may stand in an attribute. What it refuses to know: elements.
+//! pieces of text that may stand in an attribute. Not known here: elements.
 
 use std::fmt::Write;
 

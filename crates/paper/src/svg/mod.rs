@@ -2,7 +2,7 @@
 //!
 //! What it owns: the element for each shape in Scalable Vector Graphics 1.1.
 //! What comes in: a [`Picture`]. What goes out: one well-formed `svg` element that stands alone as a file
-//! and may be set inside an HTML page. What it refuses to know: files, pages, what the picture means.
+//! and may be set inside an HTML page. Not known here: files, pages, what the picture means.
 
 mod attributes;
 

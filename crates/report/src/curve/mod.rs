@@ -1,7 +1,7 @@
 //! One point as a curve over the resistance of the meter: table, plot of letters, rows, page.
 //!
 //! What it owns: which meters are named and how the plot is laid out. What comes in: a
-//! [`crate::CurveView`]. What goes out: blocks, rows, a document for the browser. What it refuses to know:
+//! [`crate::CurveView`]. What goes out: blocks, rows, a document for the browser. Not known here:
 //! how a reading comes about.
 
 mod named;

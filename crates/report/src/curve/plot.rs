@@ -1,7 +1,7 @@
 //! The curve drawn with letters, for a terminal and for paper.
 //!
 //! What it owns: rows and columns of the plot. What comes in: a [`CurveView`]. What goes out: lines of at most
-//! 76 columns, and what their letters mean. What it refuses to know: colour, of which it needs none.
+//! 76 columns, and what their letters mean. Not known here: colour, of which it needs none.
 
 use paper::{ticks, Scale};
 

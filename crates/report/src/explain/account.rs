@@ -1,5 +1,5 @@
-//! The account of a point: for each reading of it, or else each bench meter, what its value rests
-//! on.
+//! The account of a point: for each reading of it, or else each bench meter, the uncertainty budget of
+//! its value.
 //!
 //! A view comes in; accounts with their lines go out, unrounded. Nothing is left out here.
 

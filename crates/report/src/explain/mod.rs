@@ -1,4 +1,4 @@
-//! What one value rests on: the contributions to its uncertainty, told for people and sheets.
+//! The uncertainty budget of one value, for people and spreadsheets.
 
 mod account;
 mod blocks;

@@ -1,7 +1,7 @@
 //! Words for the ticks of an axis.
 //!
 //! What it owns: how a round number reads on an axis. What comes in: the number. What goes out: its words.
-//! What it refuses to know: where ticks stand.
+//! Not known here: where ticks stand.
 
 use paper::{ticks, Scale};
 use units::Unit;

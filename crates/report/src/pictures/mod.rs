@@ -1,7 +1,7 @@
 //! Pictures of what was worked out: a reading over the meter, all points of a set, suspects.
 //!
 //! What it owns: which shapes, words and axes say what. What comes in: the views of the reports. What goes
-//! out: a [`paper::Picture`] for a file or a page. What it refuses to know: files, pages, and how any value
+//! out: a [`paper::Picture`] for a file or a page. Not known here: files, pages, and how any value
 //! came about. Shapes, dashes and words carry every meaning, never ink alone.
 
 mod axes;

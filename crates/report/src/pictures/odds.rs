@@ -1,4 +1,4 @@
-//! How strongly each suspect is suspected, as bars.
+//! The probability of each suspect, as bars.
 
 use circuit::Job;
 use diagnose::{AmbiguityGroup, Fault};

@@ -1,7 +1,7 @@
 //! The manual's own table and socket chart, reissued for another meter, to be kept with the manual.
 //!
 //! A translated job comes in, blocks, rows and a document go out. It says of every value whether
-//! it was carried over or stands as printed. Readings and verdicts are none of its business.
+//! it was carried over or stands as printed. Readings and verdicts are not known here.
 
 mod points;
 mod rows;

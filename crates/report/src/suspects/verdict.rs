@@ -1,6 +1,6 @@
 //! What can be said of a set as a whole, in a sentence or two.
 //!
-//! The ranked suspects come in; sentences that are no surer than the readings go out.
+//! The ranked suspects come in; sentences that claim no more than the readings support go out.
 
 use circuit::Job;
 use diagnose::{AmbiguityGroup, Conclusion, Fault, Member, Suspects};

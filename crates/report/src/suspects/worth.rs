@@ -1,4 +1,4 @@
-//! Which further readings are worth a word, and how much of their predictions is told.
+//! Which further readings are named, and how many of their predictions.
 
 use diagnose::{entropy_bits, Suspects};
 

@@ -2,7 +2,7 @@
 //!
 //! Points in probing order come in; those whose probes go to the same places under the same
 //! conditions are one on the way out, with all their names and with whatever the manual says of the
-//! place a second time. Where no pencil could follow both, they stay two, next to each other.
+//! place a second time. Where one reading could not be written for both, they stay two, next to each other.
 //! Nothing that was read or printed is lost. How a sheet looks is not known here.
 
 use circuit::{Job, ManualEntry};

@@ -1,8 +1,8 @@
-//! The sheet as blocks: the answer and the cautions first, then the points, then all that is read at
-//! leisure.
+//! The sheet as blocks: the answer and the cautions first, then the points, then everything that
+//! is read later.
 //!
-//! A view and its pictures come in; blocks go out, and for pages a document. It refuses to know the
-//! size of the paper and where a page ends.
+//! A view and its pictures come in; blocks go out, and for pages a document. The size of the
+//! paper and where a page ends are not known here.
 
 use circuit::Job;
 use paper::{Document, Picture, Running};

@@ -1,16 +1,16 @@
-//! Devices that a meter hardly reaches, which are left on their tangents.
+//! Devices that a meter hardly reaches, which are taken by their tangents.
 //!
-//! A meter on one stage moves the next but one by a hair. By how much a device's currents then leave
-//! its tangent is bounded by how its law bends at the solved state: with `d` what its terminals move
-//! by and `b_ijl = |∂²f_i/∂v_j∂v_l|`,
+//! A meter on one stage hardly moves the next but one. How far a device's currents then deviate from
+//! its tangent is bounded by the curvature of its law at the solved state: with `d` the changes of its
+//! terminal volts and `b_ijl = |∂²f_i/∂v_j∂v_l|`,
 //!
 //! ```text
 //! |r_i| ≤ ½ Σ b_ijl d_j d_l        |B_ij| ≤ Σ b_ijl d_l
 //! ```
 //!
-//! as long as the terminals move so little that the law bends nowhere on the way much more than there
-//! (`near` below). A device is quiet where by that bound neither the port's reading nor the resistance
-//! seen there could notice it. The bounds are looked at again in every sweep (**own**).
+//! as long as the terminals move so little that the curvature on the way is hardly larger (`near`
+//! below). A device stays linear where that bound is negligible in the port's reading and in the
+//! resistance seen there. The bounds are checked again in every sweep (**own**).
 
 use circuit::Characteristic;
 use nalgebra::DVector;
@@ -25,33 +25,33 @@ const NEAR_OF_TUBE: f64 = 0.02;
 /// The same of a semiconductor, a fifth of kT/q.
 const NEAR_OF_JUNCTION: f64 = 0.005;
 
-/// What a law may bend more within that way than it does at its ends: e to the power of twice a fifth
-/// is 1.5.
+/// Factor by which the curvature may be larger within that change than at its ends: e to the power of
+/// twice a fifth is 1.5.
 const SAFELY: f64 = 2.0;
 
-/// The volts of its own rows may be wrong by so many volts, which nobody reads …
+/// Largest error of its own rows in volts, below what anybody reads …
 const OWN_VOLTS: f64 = 1e-6;
 
-/// … and its slopes by this share of the largest of them, or of what would count at its terminals.
+/// … and of its derivatives, as a share of the largest of them or of what matters at its terminals.
 const OWN_SLOPES: f64 = 1e-5;
 
-/// All quiet devices together may change the resistance at the port by this share.
+/// All linear devices together may change the resistance at the port by this share.
 const OF_RESISTANCE: f64 = 1e-8;
 
-/// How a device bends at a solved state.
+/// The second derivatives of a device at a solved state.
 #[derive(Clone, Debug)]
 pub(crate) struct Curvature {
     near: f64,
     terminals: usize,
-    /// `b_ijl`
+    /// `b_ijl`, by rows of `terminals³` entries.
     second: Vec<f64>,
     /// The root of the resistance in ohms at each terminal.
     root_ohms: [f64; MOST_TERMINALS],
-    /// The largest slope in siemens.
+    /// The largest derivative in siemens.
     siemens: f64,
 }
 
-/// What quiet devices together may still do to a port.
+/// The error that linear devices together may still cause at a port.
 #[derive(Clone, Copy)]
 pub(super) struct Allowed {
     volts: f64,
@@ -105,7 +105,7 @@ impl Curvature {
         }
     }
 
-    /// Whether its terminals' departure leaves it quiet beside a port.
+    /// Whether the device may be taken by its tangent, given the deviation of its terminals and the port.
     pub(super) fn stays_linear(
         &self,
         device: &Device,
@@ -118,7 +118,7 @@ impl Curvature {
             moved[terminal] = deviation[row].abs();
         }
         let count = self.terminals;
-        // What is no number is not near.
+        // Not a number is not near.
         if !moved.iter().all(|volts| *volts <= self.near) {
             return false;
         }
@@ -152,7 +152,7 @@ impl Curvature {
 }
 
 impl Allowed {
-    /// Where the reading is settled to within some volts and the port has this resistance in ohms.
+    /// For a reading found to this tolerance in volts, on a port of this resistance in ohms.
     pub(super) fn of(tolerance: f64, ohms: f64) -> Self {
         Allowed {
             volts: tolerance,
@@ -161,7 +161,7 @@ impl Allowed {
     }
 }
 
-/// The devices that are not quiet, more of them from sweep to sweep.
+/// The devices that are evaluated; their number grows from sweep to sweep.
 #[derive(Clone, Debug)]
 pub(crate) struct ActiveDevices {
     is_active: Vec<bool>,
@@ -185,7 +185,7 @@ impl ActiveDevices {
         }
     }
 
-    /// Wakes those of the others that a test says are not quiet.
+    /// Makes those of the others active that a test says do not stay linear.
     pub(super) fn activate(&mut self, mut stays_linear: impl FnMut(usize) -> bool) {
         for place in 0..self.is_active.len() {
             if !self.is_active[place] && !stays_linear(place) {

@@ -1,17 +1,18 @@
-//! How far tubes and semiconductors depart from a solved state when something near them changes.
+//! How far tubes and semiconductors deviate from a solved state when something near them changes.
 //!
-//! At a solved state `u₀` with slopes `G` of the devices let `Z = (Y + G)⁻¹`. A change that by
-//! itself, with the devices straight, would move their rows by `δ₀` moves them by
+//! At a solved state `u₀` with derivatives `G` of the devices let `Z = (Y + G)⁻¹`, one row and one
+//! column for each row that devices touch. A change that would move those rows by `δ₀` if the devices
+//! were linear moves them by
 //!
 //! ```text
 //! δ = δ₀ − Z r(δ),   r(δ) = f(u₀ + δ) − f(u₀) − G δ
 //! ```
 //!
-//! exactly. The slopes of most devices hardly move, so `r` is next to nothing but for a few of
-//! them, the strong ones. With all others left where they are those settle by themselves, by
-//! Newton's method on their own rows ([`strong`]); then the others are looked at again, and so on.
-//! What one such sweep leaves is as many times less than what it met as the others are weak.
-//! Those that the change hardly reaches are not looked at at all ([`quiet`]).
+//! exactly. The derivatives of most devices hardly change, so `r` is negligible for all but a few
+//! devices, the strong ones. With all others held, the strong ones are solved by Newton's method on
+//! their own rows ([`strong`]); then the others are evaluated again, and so on. The weaker the others
+//! are, the more each such sweep reduces the error. Devices that the change hardly reaches are not
+//! evaluated ([`active`]).
 //! The circuit round the devices is not known here.
 
 mod active;
@@ -30,18 +31,17 @@ pub(crate) use active::{ActiveDevices, Curvature};
 use rows::Rows;
 use strong::Strong;
 
-/// Sweeps after which it is given up.
+/// Sweeps after which the search is given up.
 const MOST_SWEEPS: usize = 40;
 
-/// A slope that has moved by more than this, times the resistance at its terminals, makes its
+/// A derivative that has changed by more than this, times the resistance at its terminals, makes its
 /// device a strong one.
 const STRONG: f64 = 0.3;
 
-/// A sweep that leaves more than this share of what it met has left out devices that count.
+/// A sweep that leaves more than this share of the error before it has held devices that matter.
 const SLOW: f64 = 0.2;
 
-/// What is left to move may be this share of the largest volts, plus as many volts, where the state
-/// found is an answer.
+/// Largest remaining change of an answer, as a share of the largest volts, plus as many volts.
 pub(crate) const ANSWER: f64 = 1e-11;
 
 /// The same where it is one of thousands of trials.
@@ -51,10 +51,10 @@ pub(crate) const TRIAL: f64 = 1e-9;
 #[derive(Clone, Copy)]
 pub(crate) struct Deviation<'a> {
     pub(crate) devices: &'a [Device],
-    /// The same devices in the solved state, where some of them may hang on other rows or follow
-    /// another law.
+    /// The same devices in the solved state, where some may be connected to other rows or have another
+    /// law.
     pub(crate) before: &'a [Device],
-    /// What those do there: `f(u₀)` and `G`.
+    /// Their currents and derivatives there: `f(u₀)` and `G`.
     pub(crate) tangents: &'a [Evaluation],
     /// `u₀`
     pub(crate) from: &'a DVector<f64>,
@@ -62,7 +62,7 @@ pub(crate) struct Deviation<'a> {
     pub(crate) origin: &'a DVector<f64>,
     /// `Z`
     pub(crate) impedances: Impedances<'a>,
-    /// How each device bends there; none where all are to be looked at.
+    /// The curvature of each device there; none where all devices are to be evaluated.
     pub(crate) curvatures: Option<&'a [Curvature]>,
 }
 
@@ -75,21 +75,21 @@ pub(crate) struct Start<'a> {
     pub(crate) remainder: &'a DVector<f64>,
 }
 
-/// Where the devices arrive.
+/// The state that the devices reach.
 pub(crate) struct Arrived {
     /// `u₀ + δ`
     pub(crate) volts: DVector<f64>,
     /// `r(δ)`
     pub(crate) remainder: DVector<f64>,
-    /// What each device does there.
+    /// Currents and derivatives of each device there.
     pub(crate) evaluations: Vec<Evaluation>,
-    /// Those that are not on their tangents.
+    /// Devices that are not taken by their tangents.
     pub(crate) active: ActiveDevices,
     pub(crate) steps: usize,
 }
 
 impl Deviation<'_> {
-    /// Where the devices arrive, starting from some state; none where they do not settle.
+    /// The state that the devices reach from a start; none where the iteration does not converge.
     pub(crate) fn settle(&self, start: Start<'_>, tolerance: f64) -> Option<Arrived> {
         let linear = self.from + self.origin;
         let mut safe = start.volts.clone();
@@ -127,7 +127,7 @@ impl Deviation<'_> {
             if !moved.is_finite() {
                 return None;
             }
-            // The next sweep would move the rows by as much less as this one did than the last.
+            // The next sweep would move the rows less by the ratio of this sweep to the last.
             let shrinks = if before.is_finite() {
                 moved / before
             } else {
@@ -152,7 +152,7 @@ impl Deviation<'_> {
         None
     }
 
-    /// The devices to look at before anything has moved.
+    /// The devices to evaluate before anything has moved.
     fn initially_active(&self) -> ActiveDevices {
         match (self.curvatures, self.impedances.driven) {
             (Some(_), Some(_)) => ActiveDevices::none(self.devices.len()),
@@ -160,7 +160,8 @@ impl Deviation<'_> {
         }
     }
 
-    /// Wakes what a departure reaches, where the reading is settled to so many volts.
+    /// Makes those devices active that a deviation reaches, where the reading is found to this tolerance
+    /// in volts.
     fn activate(&self, active: &mut ActiveDevices, deviation: &DVector<f64>, tolerance: f64) {
         if let (Some(curvatures), Some(port)) = (self.curvatures, self.impedances.driven) {
             let mut allowed = Allowed::of(tolerance, port.ohms);
@@ -170,7 +171,7 @@ impl Deviation<'_> {
         }
     }
 
-    /// Adds what a device leaves over its tangent, with what it does now.
+    /// Adds a device's present currents less its tangent.
     fn add_remainder(
         &self,
         place: usize,
@@ -192,7 +193,7 @@ impl Deviation<'_> {
         }
     }
 
-    /// `r` of devices that do this at some volts.
+    /// `r` of devices with these evaluations at some volts.
     pub(crate) fn remainder(
         &self,
         volts: &DVector<f64>,
@@ -236,7 +237,7 @@ impl Deviation<'_> {
         }
     }
 
-    /// Whether a device's slopes have moved by more than this share.
+    /// Whether a device's derivatives have changed by more than this share.
     pub(crate) fn has_moved(&self, place: usize, now: &Evaluation, least: f64) -> bool {
         let (device, tangent) = (&self.devices[place], &self.tangents[place]);
         if !device.rows().eq(self.before[place].rows()) {
@@ -251,14 +252,14 @@ impl Deviation<'_> {
             .flat_map(|(terminal, _)| device.rows().map(move |(other, _)| (terminal, other)));
         pairs.any(|(terminal, other)| {
             let change = now.conductance[terminal][other] - tangent.conductance[terminal][other];
-            // What is no number counts as moved.
+            // Not a number counts as changed.
             let small = change * change * ohms[terminal] * ohms[other] <= least * least;
             !small
         })
     }
 }
 
-/// What each device does at a state.
+/// Currents and derivatives of each device at a state.
 pub(crate) fn evaluations(devices: &[Device], volts: &DVector<f64>) -> Vec<Evaluation> {
     devices.iter().map(|device| device.at(volts)).collect()
 }
@@ -275,7 +276,7 @@ fn distance(a: &DVector<f64>, b: &DVector<f64>) -> f64 {
     each.fold(0.0, most)
 }
 
-/// The larger of two; infinite if one is no number.
+/// The larger of two; infinite if one is not a number.
 fn most(one: f64, other: f64) -> f64 {
     if other.is_nan() {
         return f64::INFINITY;

@@ -1,4 +1,4 @@
-//! The devices whose slopes have moved, and the rows that they touch.
+//! The devices whose derivatives have changed, and the rows that they touch.
 
 use nalgebra::DMatrix;
 
@@ -15,7 +15,7 @@ pub(super) struct Rows {
 }
 
 impl Rows {
-    /// Of those devices that are awake and whose slopes have moved by more than this share.
+    /// The active devices whose derivatives have changed by more than this share.
     pub(super) fn moved(
         deviation: &Deviation<'_>,
         evaluations: &[Evaluation],
@@ -54,12 +54,12 @@ impl Rows {
         self.moved.iter().copied()
     }
 
-    /// The other devices that are awake.
+    /// The other active devices.
     pub(super) fn others(&self) -> impl Iterator<Item = usize> + '_ {
         self.others.iter().copied()
     }
 
-    /// The entries of `B_s`, by the places of their rows, with what each device of the circuit does.
+    /// The entries of `B_s`, by the places of their rows, for these evaluations of all devices.
     pub(super) fn jacobian_change(
         &self,
         deviation: &Deviation<'_>,
@@ -75,14 +75,14 @@ impl Rows {
         }
     }
 
-    /// `Z_ss`
+    /// `Z_ss`, one row and one column for each of these rows.
     pub(super) fn impedances(&self, deviation: &Deviation<'_>) -> DMatrix<f64> {
         let (count, rows) = (self.rows.len(), &self.rows);
         let between = |i: usize, j: usize| deviation.impedances.at(rows[i], rows[j]);
         DMatrix::from_fn(count, count, between)
     }
 
-    /// `1 + Z_ss B_s`
+    /// The return difference `1 + Z_ss B_s`, one row and one column for each of these rows.
     pub(super) fn return_difference(
         &self,
         deviation: &Deviation<'_>,

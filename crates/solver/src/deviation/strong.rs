@@ -1,6 +1,6 @@
-//! The devices whose slopes move, by themselves: Newton's method on the rows they touch.
+//! Newton's method on the rows of the devices whose derivatives change.
 //!
-//! With what the others leave held, their rows `s` obey
+//! With the remainders of all other devices held, their rows `s` obey
 //!
 //! ```text
 //! δ_s = h_s − Z_ss r_s(δ_s)        (1 + Z_ss B_s) Δ = −(δ_s − h_s + Z_ss r_s)
@@ -14,13 +14,13 @@ use super::rows::Rows;
 use super::{largest, Deviation};
 use crate::law::Evaluation;
 
-/// Steps after which it is given up.
+/// Steps after which the search is given up.
 const MOST_STEPS: usize = 60;
 
 /// Largest change of a row in one step, in volts.
 const LARGEST_STEP: f64 = 100.0;
 
-/// A step is halved until what is left of it passes the natural test, or to this share.
+/// A step is halved until it passes the natural test, or to this share.
 const LEAST_SHARE: f64 = 1e-4;
 
 /// Some devices of a circuit and the rows they touch.
@@ -48,9 +48,8 @@ impl<'a> Strong<'a> {
         }
     }
 
-    /// Lets them settle, starting from some volts, with `held` the volts at which they would leave
-    /// nothing over. What they do there is put in its place, what they leave over is added, and the
-    /// number of steps goes out.
+    /// Solves for them from some volts, `held` being the volts at which their remainder would be zero.
+    /// Stores their evaluations, adds their remainders, and returns the number of steps.
     pub(super) fn settle(
         &self,
         held: &DVector<f64>,

@@ -1,12 +1,12 @@
-//! What the moved slopes of a few devices make of a circuit's tangent.
+//! A circuit's tangent with the changed derivatives of a few devices.
 //!
-//! With `B = ∂f/∂u − G`, which is next to nothing but for a few terminals `s`,
+//! With `B = ∂f/∂u − G`, which is negligible except at a few terminals `s`,
 //!
 //! ```text
 //! (1 + ZB)⁻¹ = 1 − Z_s N,   N = B_s (1 + Z_ss B_s)⁻¹
 //! ```
 //!
-//! needs no more than a matrix of their number.
+//! takes a matrix with one row and one column for each of those terminals.
 
 use nalgebra::{DMatrix, DVector};
 
@@ -14,7 +14,7 @@ use super::rows::Rows;
 use super::{distance, largest, ActiveDevices, Deviation, STRONG};
 use crate::law::Evaluation;
 
-/// A slope that has moved by less than this counts as where it was in the tangent of an altered
+/// A derivative that has changed by less than this counts as unchanged in the tangent of an altered
 /// circuit.
 const CLOSELY: f64 = 1e-5;
 
@@ -24,16 +24,16 @@ const MOST_ROUNDS: usize = 40;
 /// See [`MOST_ROUNDS`].
 const TANGENT: f64 = 1e-9;
 
-/// What the devices' moved slopes do.
+/// The effect of the devices' changed derivatives.
 pub(crate) struct Moved {
-    /// Terminals `s` whose slopes have moved, as rows.
+    /// Terminals `s` whose derivatives have changed, as rows.
     pub(crate) rows: Vec<usize>,
-    /// `N`
+    /// `N`, one row and one column for each of those terminals.
     pub(crate) slopes: DMatrix<f64>,
 }
 
 impl Deviation<'_> {
-    /// What the slopes do that have moved from `G`.
+    /// The effect of the derivatives that have changed from `G`.
     pub(crate) fn moved(&self, evaluations: &[Evaluation]) -> Option<Moved> {
         let moved = Rows::moved(
             self,
@@ -68,7 +68,7 @@ impl Deviation<'_> {
             .or_else(|| self.adjoint_by(now, linear, 0.0))
     }
 
-    /// By sweeps, in each of which the slopes that have moved by more than `least` are met exactly.
+    /// By sweeps; each solves exactly for the derivatives that have changed by more than `least`.
     fn adjoint_by(
         &self,
         (evaluations, active): (&[Evaluation], &ActiveDevices),

@@ -7,7 +7,7 @@ use circuit::{
 use reconcile::accuracy_half_width;
 use solver::{ParameterId, Phasor, Phasors, SolveError};
 
-use super::carry::{finish, said, Met, Ready, Whose};
+use super::finish::{finish, said, Met, Ready, Whose};
 use super::{Modelled, NoAnswer, QuantityCarried, QuantityRemark, RowFacts, Said};
 
 /// The line's frequency where nothing else is stated.

@@ -4,7 +4,7 @@ use circuit::{Circuit, Conditions, Job, Meter, MeterRange};
 use solver::{Phasors, SolveError};
 
 use super::alternating::{AcPoint, MOST_NODES_VARIED};
-use super::carry::Whose;
+use super::finish::Whose;
 use super::ChartRow;
 
 /// What a meter of yours on a range shows at a row of alternating volts, with this circuit in place of

@@ -4,7 +4,7 @@ use circuit::{Ammeter, Conditions, Job, Meter, MeterRange, PartId};
 use reconcile::accuracy_half_width;
 use solver::{solve, SolveError};
 
-use super::carry::{finish, Met, Ready, Whose};
+use super::finish::{finish, Met, Ready, Whose};
 use super::{Modelled, NoAnswer, QuantityCarried, QuantityRemark, RowFacts};
 
 /// Ohms of a meter of which none are known: next to none.

@@ -10,6 +10,7 @@ mod alternating_seen;
 mod amperes;
 mod carry;
 mod combine;
+mod finish;
 mod judged;
 mod ohms;
 
@@ -19,7 +20,7 @@ use solver::{ParameterId, SolveError};
 use crate::bench::BenchSide;
 
 pub use alternating_seen::alternating_seen;
-pub(crate) use carry::Circuits;
+pub(crate) use finish::Circuits;
 pub(crate) use judged::judge_reading;
 pub use ohms::{ohms_by_parts, ohms_seen, OhmsByParts, OhmsSeen};
 
@@ -260,7 +261,7 @@ impl ChartRow {
 pub fn quantities(job: &Job) -> Vec<QuantityPoint> {
     let printed = (0..job.manual.len()).map(ChartRow::Printed);
     let unprinted = (0..job.unprinted.len()).map(ChartRow::Unprinted);
-    let mut known = carry::Circuits::new(job);
+    let mut known = Circuits::new(job);
     printed
         .chain(unprinted)
         .filter_map(|row| {

@@ -1,0 +1,198 @@
+//! A first look at a fault, with the sensitivities of the set in order.
+//!
+//! Responses of the faulty circuit at a few sizes come in; whether the readings may speak for the fault
+//! at all goes out, so that the costly part of an evaluation, the derivatives of the faulty circuit by
+//! all its numbers, is left to the few faults that matter.
+
+use reconcile::ReconcileError;
+
+use crate::suspects::bench_model::{Response, SizedFault};
+use crate::suspects::evaluation::{Evaluator, InOrder};
+use crate::suspects::fault::{Hypothesis, Sizes};
+use crate::suspects::screening::{Screening, WIDER};
+use crate::suspects::size::{Nodes, Profile};
+
+/// Sizes at a first look; every second of those of a full trial.
+const FIRST_SIZES: usize = 7;
+
+/// A reading that a fault moves by less than this many standard deviations, on a port whose
+/// resistance changes by less than this factor, spreads as it does in order.
+const NEAR_SIGMAS: f64 = 0.3;
+const NEAR_OHMS: f64 = 1.25;
+
+/// Share of what a fault moves by which other parts, with their tolerances, may move the same reading
+/// (common practice, no source). A grid that stands at a few millivolts in order spreads by little
+/// there; shorted to its cathode it spreads as that does.
+const PARTS_SHARE: f64 = 0.03;
+
+impl Evaluator<'_> {
+    /// Looks at a fault, at a few of its sizes.
+    ///
+    /// # Errors
+    /// [`ReconcileError`] if the faulty circuit has no operating point at enough sizes.
+    pub(crate) fn screening(
+        &self,
+        hypothesis: Hypothesis,
+        sizes: Option<&Sizes>,
+    ) -> Result<Screening, ReconcileError> {
+        let mut screening = Screening {
+            chi_squared: f64::INFINITY,
+            ..Screening::default()
+        };
+        match sizes {
+            None => {
+                let fault = [(hypothesis, 1.0)];
+                let response = self.bench.response(&fault, &self.probes)?;
+                // What changes little when it is joined well does when it is joined badly.
+                if hypothesis.fault.may_raise_electrode_ohms()
+                    || !self.in_order.is_near(&response, &[])
+                {
+                    let moved = self
+                        .bench
+                        .fault_resistances(&fault, &self.probes, &response);
+                    screening.fault_resistance = moved.row_iter().map(|row| row.amax()).collect();
+                }
+                screening.responses.push(response);
+            }
+            Some(sizes) => {
+                self.screen_along(
+                    &mut screening,
+                    &[],
+                    hypothesis,
+                    &sizes.log_sizes(FIRST_SIZES),
+                )?;
+            }
+        }
+        // How far a loose electrode may move things, only a trial in full tells.
+        let electrode_ohms_risen = screening
+            .responses
+            .iter()
+            .any(|response| response.electrode_ohms_risen);
+        let predicted = self.all_predicted(&screening.responses);
+        screening.chi_squared = self.least_chi_squared(&screening.logs, &predicted);
+        let room = self.room(&screening);
+        let forgiven: Vec<Vec<f64>> = predicted
+            .into_iter()
+            .map(|predicted| self.forgiven(predicted, &room))
+            .collect();
+        if !electrode_ohms_risen {
+            screening.at_best = self.least_chi_squared(&screening.logs, &forgiven);
+        }
+        Ok(screening)
+    }
+
+    /// How many times as far as in order each reading may spread.
+    fn room(&self, screening: &Screening) -> Vec<f64> {
+        let order = &self.in_order;
+        let risen = |place: usize| {
+            let ohms = screening
+                .responses
+                .iter()
+                .map(|response| response.ohms[place]);
+            // Below an ohm a port holds its volts whatever is on it.
+            let risen = ohms.fold(1.0, f64::max) / order.response.ohms[place].max(1.0);
+            let fault_resistance = screening
+                .fault_resistance
+                .get(place)
+                .map_or(0.0, |volts| volts.abs());
+            let moved = screening
+                .responses
+                .iter()
+                .map(|response| response.volts[place] - order.response.volts[place]);
+            let moved = PARTS_SHARE * moved.fold(0.0, |most: f64, volts| most.max(volts.abs()));
+            risen.max(1.0) + (fault_resistance + moved) / order.joint.sigma[place]
+        };
+        (0..order.response.ohms.len())
+            .map(|place| WIDER * risen(place))
+            .collect()
+    }
+
+    /// Predictions brought nearer to what was shown by so much.
+    fn forgiven(&self, predicted: Vec<f64>, room: &[f64]) -> Vec<f64> {
+        let each = predicted.into_iter().zip(&self.shown.volts).zip(room);
+        each.map(|((predicted, shown), room)| match shown {
+            Some(shown) => shown - (shown - predicted) / room,
+            None => predicted,
+        })
+        .collect()
+    }
+
+    /// Least `rᵀS⁻¹r` along the sizes, or at the only view.
+    fn least_chi_squared(&self, logs: &[f64], predicted: &[Vec<f64>]) -> f64 {
+        let joint = &self.in_order.joint;
+        let least = match predicted {
+            [only] if logs.is_empty() => self.chi_squared(joint, only).0,
+            _ => {
+                let nodes = Nodes {
+                    sizes: logs,
+                    predicted,
+                };
+                let most = Profile::new(&nodes, |_| 0.0, joint, &self.shown).most();
+                -2.0 * (most - joint.log_height())
+            }
+        };
+        if least.is_nan() {
+            f64::INFINITY
+        } else {
+            least
+        }
+    }
+
+    /// Adds views at sizes, sorted in; sizes without an operating point are left out.
+    ///
+    /// # Errors
+    /// The last failure, if fewer than two sizes are left: two ends make a line, fewer leave
+    /// nothing to look along.
+    pub(crate) fn screen_along(
+        &self,
+        screening: &mut Screening,
+        beside: &[SizedFault],
+        hypothesis: Hypothesis,
+        logs: &[f64],
+    ) -> Result<(), ReconcileError> {
+        let mut failed = None;
+        for log in logs {
+            if screening.has(*log) {
+                continue;
+            }
+            let own = (hypothesis, log.exp());
+            let faults: Vec<_> = std::iter::once(own).chain(beside.iter().copied()).collect();
+            match self.bench.response(&faults, &self.probes) {
+                Ok(response) => screening.add(*log, response),
+                Err(error) => failed = Some(error),
+            }
+        }
+        match failed {
+            Some(error) if screening.logs.len() < 2 => Err(error.into()),
+            _ => Ok(()),
+        }
+    }
+}
+
+impl InOrder {
+    /// Whether what a fault shows is so near to a set in order that it spreads alike.
+    pub(crate) fn is_near(&self, response: &Response, fault_resistance: &[f64]) -> bool {
+        let moved = |place: usize| fault_resistance.get(place).copied().unwrap_or(0.0);
+        (0..response.volts.len()).all(|place| self.is_near_at(response, place, moved(place)))
+    }
+
+    /// The same at one reading, which the resistance that stands for the fault may move so far. A
+    /// port whose resistance falls counts as near: else a fault that leaves a reading where it was
+    /// would be praised for saying so more narrowly than anybody knows of a set in order.
+    pub(crate) fn is_near_at(
+        &self,
+        response: &Response,
+        place: usize,
+        fault_resistance: f64,
+    ) -> bool {
+        let moved = (response.volts[place] - self.response.volts[place]).abs() + fault_resistance;
+        // Below an ohm a port holds its volts whatever is on it.
+        let (now, then) = (
+            response.ohms[place].max(1.0),
+            self.response.ohms[place].max(1.0),
+        );
+        !response.electrode_ohms_risen
+            && moved <= NEAR_SIGMAS * self.joint.sigma[place]
+            && now <= NEAR_OHMS * then
+    }
+}
