@@ -16,6 +16,9 @@ use solver::{ParameterSensitivity, SolveError};
 /// other shares bring is in `benches/results.md`.
 const SCALE_SHARE: f64 = 0.5;
 
+/// The same where a range is off by the same volts all over (common practice, no source).
+const ZERO_SHARE: f64 = 0.75;
+
 /// A value and how finely it was printed.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Printed {
@@ -87,6 +90,34 @@ pub(crate) enum NoObservation {
 }
 
 impl Observation {
+    /// The same reading of a meter whose error at full scale is all in common to a range's readings.
+    pub(crate) fn off_in_proportion(&self) -> Observation {
+        let mut off = self.clone();
+        if let Some(common) = &mut off.common {
+            let whole = common.volts.powi(2) / SCALE_SHARE;
+            off.noise = (self.whole_noise() - whole).max(self.rounding());
+            common.volts = whole.sqrt().copysign(common.volts);
+        }
+        off
+    }
+
+    /// The same reading of a meter that is off by nearly the same volts all over a range, as a pointer is whose
+    /// zero is not set.
+    pub(crate) fn off_at_zero(&self) -> Observation {
+        let mut off = self.clone();
+        if let Some(common) = &mut off.common {
+            let by_meter = (self.whole_noise() - self.rounding()).max(0.0);
+            off.noise = self.rounding() + (1.0 - ZERO_SHARE) * by_meter;
+            common.volts = (ZERO_SHARE * by_meter).sqrt();
+        }
+        off
+    }
+
+    /// Variance of the printed digits' rounding, in V².
+    fn rounding(&self) -> f64 {
+        self.printed.resolution.powi(2) / 12.0
+    }
+
     /// Printed value less the model's own: `r = v − f(θ₀)`, in volts.
     pub(crate) fn residual(&self) -> f64 {
         self.printed.value - self.model

@@ -106,7 +106,7 @@ pub(crate) fn model_reading(
         return Err(NoObservation::Floating);
     }
     let state = solution
-        .metered(port, load, None)
+        .metered_to_fit(port, load)
         .map_err(NoObservation::NoState)?;
     let sensitivities = solution.sensitivities(states.circuit(), conditions, &state);
     Ok(ModelReading {

@@ -11,6 +11,12 @@ use crate::budget::{
 };
 use crate::manual_side::ManualSide;
 use crate::point_model::{DrawnPoint, PointModel};
+use crate::uncertainty::too_coarse;
+
+/// Volts by the tangent of a state tell a range where they are so many times more or less than its full scale.
+/// Where a stage leaves its tangent by more, the reading itself does not belong on the range found, and the
+/// range is looked for again.
+const CLEARLY: f64 = 1.5;
 
 /// One bench meter's side of a translated point.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,6 +32,9 @@ pub struct BenchSide {
     /// How much of that the printed value of this very point decides, as a share: 1 where it rests on
     /// that alone, 0 where the drawing and the other values say all.
     pub by_printed: f64,
+    /// Standard uncertainty in volts that the printed value carried over by itself would have here, to first
+    /// order; none where nothing else is known or nothing is printed.
+    pub standard_alone: Option<f64>,
     /// Volts that a healthy set may show.
     pub band: Band,
     /// What set those limits.
@@ -50,8 +59,23 @@ pub(crate) struct ReadyPoint<'p> {
 struct Rested {
     volts: f64,
     by_printed: f64,
+    standard_alone: Option<f64>,
     lines: Vec<BudgetLine>,
     healthy: Option<Healthy>,
+}
+
+impl BenchSide {
+    /// Whether the printed value by itself could not judge a reading of this meter, where the
+    /// drawing and the other values can.
+    pub fn is_too_coarse_alone(&self) -> bool {
+        let (Some(low), Some(high)) = (self.band.low, self.band.high) else {
+            return false;
+        };
+        let half = (high - low) / 2.0;
+        let alone = self.standard_alone;
+        alone.is_some_and(|alone| too_coarse(half, alone))
+            && !too_coarse(half, self.budget.standard)
+    }
 }
 
 /// The range that a technician ends on with a meter; none for a meter that lists no range.
@@ -65,6 +89,27 @@ pub(crate) fn own_range(
     settle_range(meter, |range| {
         point_model.shown(1.0 / meter.input_ohms(range))
     })
+}
+
+/// The same by the tangents of the point's states wherever those tell clearly enough.
+fn own_range_by_tangents(
+    point_model: &PointModel,
+    meter: &Meter,
+) -> Result<Option<MeterRange>, SolveError> {
+    settle_range(meter, |range| {
+        let siemens = 1.0 / meter.input_ohms(range);
+        let (lower, _) = meter.neighbours(range);
+        match (point_model.about(siemens), lower) {
+            (Some(about), Some(lower)) if is_clear(about, lower) => Ok(about),
+            _ => point_model.shown(siemens),
+        }
+    })
+}
+
+/// Whether volts fit a range, or do not, even if they are known no better than to [`CLEARLY`] times.
+fn is_clear(volts: f64, range: MeterRange) -> bool {
+    let volts = volts.abs();
+    volts * CLEARLY < range.full_scale || volts > CLEARLY * range.full_scale
 }
 
 impl ReadyPoint<'_> {
@@ -81,6 +126,16 @@ impl ReadyPoint<'_> {
                 let rested = self.reconciled(point, &expected)?;
                 return Ok(range.map(|range| self.rested(meter, range, None, rested)));
             }
+        }
+        let Some(range) = own_range_by_tangents(self.point_model, meter)? else {
+            return Ok(None);
+        };
+        let side = self.on_range(meter, range, None)?;
+        let (lower, _) = meter.neighbours(range);
+        let belongs =
+            range.holds(side.expected) && !lower.is_some_and(|lower| lower.holds(side.expected));
+        if belongs {
+            return Ok(Some(side));
         }
         let range = own_range(self.point_model, meter)?;
         range
@@ -107,6 +162,7 @@ impl ReadyPoint<'_> {
                 Rested {
                     volts: anchor.carried(siemens)?,
                     by_printed: 1.0,
+                    standard_alone: None,
                     lines,
                     healthy: None,
                 }
@@ -138,6 +194,7 @@ impl ReadyPoint<'_> {
             input_ohms: meter.input_ohms(range),
             expected,
             by_printed: rested.by_printed,
+            standard_alone: rested.standard_alone,
             band,
             band_basis,
             another_set: rested.healthy.map(|healthy| healthy.set),
@@ -162,6 +219,7 @@ impl ReadyPoint<'_> {
         Ok(Rested {
             volts: posterior_reading.volts,
             by_printed: (by_printed / ratio).clamp(0.0, 1.0),
+            standard_alone: point.standard_alone(&posterior_reading),
             lines,
             healthy: Some(Healthy {
                 set: posterior_reading.another_set,

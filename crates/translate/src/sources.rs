@@ -3,7 +3,6 @@
 use crate::bench::BenchSide;
 use crate::point::Carried;
 use crate::point_model::{Alone, PointModel};
-use crate::uncertainty::too_coarse;
 
 /// What manual and drawing each say by themselves; none where that source says nothing.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -12,21 +11,6 @@ pub struct Sources {
     pub manual: Option<Alone>,
     /// The drawn circuit.
     pub drawing: Option<Alone>,
-}
-
-impl Carried {
-    /// Whether the printed value by itself could not judge a reading of this meter, where the
-    /// drawing and the other values can.
-    pub fn is_too_coarse_alone(&self, side: &BenchSide) -> bool {
-        let (Some(low), Some(high)) = (side.band.low, side.band.high) else {
-            return false;
-        };
-        let half = (high - low) / 2.0;
-        let alone = self.sources(side).manual;
-        let by_manual = alone.is_none_or(|alone| too_coarse(half, alone.standard));
-        let drawn = matches!(self.point_model, PointModel::Drawn(_));
-        drawn && by_manual && !too_coarse(half, side.budget.standard)
-    }
 }
 
 impl Carried {
