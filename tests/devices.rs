@@ -2,7 +2,7 @@
 
 use fairvolt::Exit;
 
-use crate::support::{fairvolt, json, Scratch};
+use crate::support::{fairvolt, json, root, Scratch};
 
 /// Names of every type built in, each first name.
 fn types() -> Vec<String> {
@@ -118,6 +118,19 @@ fn the_document_holds_all_types_or_the_one_asked_for() {
         .collect();
     // Base 7BZ brings grid 1 out twice.
     assert_eq!(grids, [1, 7]);
+}
+
+/// The page on devices counts the types that are built in.
+#[test]
+fn the_page_counts_what_is_built_in() {
+    let page = std::fs::read_to_string(root().join("docs/devices.md")).unwrap();
+    let all = json(&fairvolt(&["devices", "--format", "json"]));
+    let count = |list: &str| all[list].as_array().unwrap().len();
+    let (tubes, others) = (count("tubes"), count("semiconductors"));
+    let words = format!("{tubes} types of tube and {others} rows of semiconductors");
+    assert!(page.contains(&words), "docs/devices.md lacks: {words}");
+    let pins = format!("of {tubes} types:");
+    assert!(page.contains(&pins), "docs/devices.md lacks: {pins}");
 }
 
 #[test]

@@ -10,7 +10,7 @@ const OF_EVERY_KIND: &str = "ground g
 PS1: 250V source=100R, plus=a, minus=g
 G1: 50mV ac 400Hz source=600R, gen to g
 R1: 10k, a to b
-R2: pot 100k, cw=b, wiper=w, ccw=g
+R2: pot 100k at 40%, cw=b, wiper=w, ccw=g
 R3: 1M, w to g
 R4: 10k, gen to g
 C1: 20uF, b to g
@@ -23,7 +23,7 @@ S1: closed, s to g
 V1A: 12AX7, plate=p, grid=w, cathode=k
 V1B: 12AX7, plate=p, grid=w, cathode=k
 R5: 1k, k to g
-V2: 5Y3GT, plate1=b, plate2=b, heater=r
+V2: 5Y3GT, plate1=b, plate2=b, cathode=r
 R6: 100k, r to g
 CR1: silicon, anode=b, cathode=d
 R7: 10k, d to g

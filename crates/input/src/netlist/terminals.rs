@@ -36,7 +36,13 @@ fn form(kind: &PartKind) -> Form<'_> {
         {
             Form::Named(kind.terminals())
         }
-        _ => Form::Ends,
+        PartKind::Resistor(_)
+        | PartKind::Capacitor(_)
+        | PartKind::Inductor(_)
+        | PartKind::Generator(_)
+        | PartKind::Lamp(_)
+        | PartKind::Contact(_)
+        | PartKind::Device(_) => Form::Ends,
     }
 }
 

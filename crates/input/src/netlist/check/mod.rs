@@ -55,7 +55,14 @@ fn shorted(sheet: &NetlistDraft<'_>, findings: &mut Findings) {
             {
                 &[]
             }
-            _ => &[(0, 1)],
+            PartKind::Resistor(_)
+            | PartKind::Capacitor(_)
+            | PartKind::Inductor(_)
+            | PartKind::Supply(_)
+            | PartKind::Generator(_)
+            | PartKind::Lamp(_)
+            | PartKind::Contact(_)
+            | PartKind::Device(_) => &[(0, 1)],
         };
         for (from, to) in ends {
             let same = part.nodes.get(*from) == part.nodes.get(*to);
