@@ -1,7 +1,10 @@
 //! Resistances between the rows that devices touch, with a port driven or not.
 
+use std::sync::Arc;
+
 use nalgebra::{DMatrix, DVector};
 
+use crate::port::Prepared;
 use crate::thin::Thin;
 
 /// Of fewer rows every entry is kept.
@@ -14,14 +17,37 @@ const DROPPED: f64 = 1e-13;
 /// A vector with less than this share of entries is met entry by entry.
 const FEW: f64 = 0.05;
 
-/// `Z`, or `Z − give·z wᵀ` with a port driven, which is not written out: one matrix serves all
-/// ports.
+/// `Z`, or `Z − give·z wᵀ` with a port driven, or less what some changed conductances answer; neither
+/// is written out: one matrix serves all ports and all changes.
 #[derive(Clone, Copy)]
 pub(crate) struct Impedances<'a> {
     pub(crate) solved: &'a DMatrix<f64>,
     /// `Z` again, for products.
     pub(crate) parted: Option<&'a Parted>,
     pub(crate) driven: Option<Driven<'a>>,
+    pub(crate) changed: Option<Changed<'a>>,
+}
+
+/// Conductances that have changed: `Z − (Σ z_a M_ab w_bᵀ)`.
+#[derive(Clone, Copy)]
+pub(crate) struct Changed<'a> {
+    pub(crate) ports: &'a [Arc<Prepared>],
+    /// `M`
+    pub(crate) middle: &'a DMatrix<f64>,
+}
+
+impl Changed<'_> {
+    /// What they take off an entry.
+    pub(crate) fn at(&self, row: usize, column: usize) -> f64 {
+        let mut taken = 0.0;
+        for (b, port) in self.ports.iter().enumerate() {
+            let pulled = port.pulled[column];
+            for (a, port) in self.ports.iter().enumerate() {
+                taken += port.pushed[row] * self.middle[(a, b)] * pulled;
+            }
+        }
+        taken
+    }
 }
 
 /// A port that answers.
@@ -43,7 +69,8 @@ impl Impedances<'_> {
         let answered = self.driven.map_or(0.0, |port| {
             port.give * port.pushed[row] * port.pulled[column]
         });
-        self.solved[(row, column)] - answered
+        let changed = self.changed.map_or(0.0, |ports| ports.at(row, column));
+        self.solved[(row, column)] - answered - changed
     }
 
     /// Volts for these amperes, many of which may be none.
@@ -51,6 +78,14 @@ impl Impedances<'_> {
         let mut volts = times((self.solved, self.parted), amperes);
         if let Some(port) = self.driven {
             volts.axpy(-port.give * port.pulled.dot(amperes), port.pushed, 1.0);
+        }
+        if let Some(Changed { ports, middle }) = self.changed {
+            for (b, port) in ports.iter().enumerate() {
+                let across = port.pulled.dot(amperes);
+                for (a, port) in ports.iter().enumerate() {
+                    volts.axpy(-middle[(a, b)] * across, &port.pushed, 1.0);
+                }
+            }
         }
         volts
     }
@@ -60,6 +95,14 @@ impl Impedances<'_> {
         let mut volts = turned_times((self.solved, self.parted), amperes);
         if let Some(port) = self.driven {
             volts.axpy(-port.give * port.pushed.dot(amperes), port.pulled, 1.0);
+        }
+        if let Some(Changed { ports, middle }) = self.changed {
+            for (a, port) in ports.iter().enumerate() {
+                let across = port.pushed.dot(amperes);
+                for (b, port) in ports.iter().enumerate() {
+                    volts.axpy(-middle[(a, b)] * across, &port.pulled, 1.0);
+                }
+            }
         }
         volts
     }

@@ -249,6 +249,7 @@ impl Solution {
                 solved: &self.impedances,
                 parted: self.parted.as_ref(),
                 driven,
+                changed: None,
             },
             bends: driven.is_some().then(|| self.bends()),
         }

@@ -9,7 +9,7 @@ use circuit::{Job, Quantity, Shown as OnMeter};
 use rayon::prelude::*;
 
 use crate::suspects::fault::Hypothesis;
-use crate::suspects::likelihood::{log_sum, Joint, Shown};
+use crate::suspects::likelihood::{log_sum, Shown};
 use crate::suspects::next::Unread;
 use crate::suspects::rank::look;
 use crate::suspects::reading::Readings;
@@ -314,7 +314,10 @@ fn by_point(
         let mut predicted = in_order.predicted.clone();
         predicted[place] = instead.view.volts[row] + instead.shift[row];
         // Two readings of one point with a fine meter may be too alike to invert: no explanation.
-        let joint = Joint::new(&spread, known, shown).ok()?;
+        let before = (&*in_order.spread, known);
+        let changed = (&spread, &[place][..], &[][..]);
+        let laws = vec![0.0; predicted.len()];
+        let joint = in_order.joint.changed(before, changed, &laws, shown).ok()?;
         let likelihood = joint.log_likelihood(shown, &predicted);
         Some((
             Misreading::OtherPoint { entry: *entry },

@@ -6,12 +6,12 @@
 //! what the drawing lacks ([`reconcile::SecondSet`]).
 
 use std::collections::HashMap;
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Arc, Mutex, PoisonError, RwLock};
 
 use circuit::{Alteration, Circuit, Conditions, PartId, PartParameter, Port};
 use nalgebra::DMatrix;
 use reconcile::SecondSet;
-use solver::{solve, solve_near, Alterable, Altered, Seen, Slopes, Solution, SolveError};
+use solver::{solve, solve_near, Alterable, Altered, Probes, Seen, Slopes, Solution, SolveError};
 
 use crate::suspects::fault::Hypothesis;
 use crate::suspects::faulty::alteration;
@@ -47,6 +47,8 @@ pub(crate) struct Bench<'a> {
     pub(crate) known: DMatrix<f64>,
     /// What the probes see in order, by their look.
     healthy: Mutex<HashMap<(Port, u64, usize), Seen>>,
+    /// Looks that are taken again and again.
+    kept: RwLock<Vec<Arc<Kept>>>,
     in_order: Vec<Alterable<'a>>,
     /// Numbers of the circuit: each one's column and its standard deviation.
     numbers: HashMap<(PartId, PartParameter), (usize, f64)>,
@@ -54,6 +56,47 @@ pub(crate) struct Bench<'a> {
     columns: Vec<Vec<(usize, f64)>>,
     /// Resistance that each electrode hangs on in each state.
     terminal_ohms: Vec<Vec<f64>>,
+}
+
+/// Looks, and what of them no fault changes.
+#[derive(Debug)]
+struct Kept {
+    looks: Vec<Look>,
+    /// The places of the looks of each state, with the probes there.
+    by_state: Vec<(usize, Vec<usize>, Probes)>,
+    lacks: Vec<Option<Lacking>>,
+}
+
+/// So many lists of looks are kept, the last first.
+const KEPT: usize = 4;
+
+/// What the drawing lacks at a look's port.
+#[derive(Clone, Copy, Debug)]
+struct Lacking {
+    place: usize,
+    /// Its likeliest, in standard deviations of `amperes` or `volts`.
+    at: f64,
+    amperes: f64,
+    volts: f64,
+    in_order: Seen,
+}
+
+impl Lacking {
+    /// The volts that one standard deviation of it makes. It follows the port down where a fault lowers
+    /// its resistance or its volts, and does not grow with them.
+    fn effect(&self, (volts, ohms): (f64, f64)) -> f64 {
+        let then = self.in_order;
+        let ohms = if then.ohms > 0.0 {
+            ohms.min(then.ohms)
+        } else {
+            then.ohms
+        };
+        let share = match then.volts.abs() > 0.0 {
+            true => (volts / then.volts).abs().min(1.0),
+            false => 1.0,
+        };
+        self.amperes * ohms + self.volts * share
+    }
 }
 
 /// What the probes see.
@@ -92,6 +135,7 @@ impl<'a> Bench<'a> {
             states,
             known: DMatrix::zeros(0, 0),
             healthy: Mutex::default(),
+            kept: RwLock::default(),
             numbers: HashMap::new(),
             columns: Vec::new(),
             terminal_ohms: Vec::new(),
@@ -145,24 +189,16 @@ impl<'a> Bench<'a> {
         self.numbers.len() + FAULTS
     }
 
-    /// What the drawing lacks at a look's port: its place, its likeliest in standard deviations, and
-    /// the volts that one of these makes. It follows the port down where a fault lowers its
-    /// resistance or its volts, and does not grow with them.
-    fn lack(&self, look: &Look, now: (f64, f64)) -> Option<(usize, f64, f64)> {
+    /// What the drawing lacks at a look's port.
+    fn lack(&self, look: &Look) -> Option<Lacking> {
         let (place, lack) = self.second.lack(look.port)?;
-        let then = self.in_order_at(look)?;
-        let (volts, ohms) = now;
-        let ohms = if then.ohms > 0.0 {
-            ohms.min(then.ohms)
-        } else {
-            then.ohms
-        };
-        let effect = lack.amperes * ohms;
-        let share = match then.volts.abs() > 0.0 {
-            true => (volts / then.volts).abs().min(1.0),
-            false => 1.0,
-        };
-        Some((place, lack.at, effect + lack.volts * share))
+        Some(Lacking {
+            place,
+            at: lack.at,
+            amperes: lack.amperes,
+            volts: lack.volts,
+            in_order: self.in_order_at(look)?,
+        })
     }
 
     /// What a probe sees in order.
@@ -172,63 +208,78 @@ impl<'a> Bench<'a> {
         if let Some(known) = lock().get(&key) {
             return Some(*known);
         }
-        let found = self.probed(&[], std::slice::from_ref(look)).ok()?.0;
-        let seen = *found.first()?;
+        let base = self.in_order.get(look.state)?;
+        let altered = base.altered(&Alteration::none(&self.states[look.state]));
+        let quick = altered.and_then(|own| own.seen(look.port, look.siemens));
+        let seen = quick.unwrap_or_else(|| base.solution().seen(look.port, look.siemens));
         lock().insert(key, seen);
         Some(seen)
     }
 
+    /// Some looks with all that no fault changes; those asked for before are found again.
+    fn kept(&self, looks: &[Look]) -> Arc<Kept> {
+        let known = self.kept.read().unwrap_or_else(PoisonError::into_inner);
+        if let Some(found) = known.iter().find(|kept| kept.looks == looks) {
+            return Arc::clone(found);
+        }
+        drop(known);
+        let by_state = self.by_state(looks).into_iter().map(|(state, places)| {
+            let prepared = self.in_order[state].probes(&probes(looks, &places));
+            (state, places, prepared)
+        });
+        let made = Arc::new(Kept {
+            by_state: by_state.collect(),
+            lacks: looks.iter().map(|look| self.lack(look)).collect(),
+            looks: looks.to_vec(),
+        });
+        let mut kept = self.kept.write().unwrap_or_else(PoisonError::into_inner);
+        kept.insert(0, Arc::clone(&made));
+        kept.truncate(KEPT);
+        made
+    }
+
     /// What the drawing lacks, in volts at each of some looks.
     pub(crate) fn lacking(&self, looks: &[Look], view: &View) -> Vec<f64> {
-        let each = looks.iter().enumerate();
-        each.map(|(row, look)| {
+        let kept = self.kept(looks);
+        let each = kept.lacks.iter().enumerate();
+        each.map(|(row, lacking)| {
             let now = (view.volts[row], view.ohms[row]);
-            let own = self.lack(look, now);
-            own.map_or(0.0, |(_, at, effect)| at * effect)
+            lacking.map_or(0.0, |own| own.at * own.effect(now))
         })
         .collect()
     }
 
     /// What the probes read with these faults.
     pub(crate) fn view(&self, faults: &[Sized], looks: &[Look]) -> Result<View, SolveError> {
-        let (seen, loose) = self.probed(faults, looks)?;
-        Ok(View {
-            loose,
-            ..View::of(seen)
-        })
-    }
-
-    fn probed(&self, faults: &[Sized], looks: &[Look]) -> Result<(Vec<Seen>, bool), SolveError> {
+        let kept = self.kept(looks);
         let mut seen = vec![None; looks.len()];
         let mut loose = false;
         let mut each = faults.iter();
         let may_loosen = each.any(|(hypothesis, _)| hypothesis.fault.may_loosen());
-        for (state, places) in self.by_state(looks) {
-            let alteration = alteration(self.circuit, &self.states[state], faults);
-            let probes = probes(looks, &places);
-            let altered = self.in_order[state].altered(&alteration);
+        for (state, places, prepared) in &kept.by_state {
+            let alteration = alteration(self.circuit, &self.states[*state], faults);
+            let altered = self.in_order[*state].altered(&alteration);
             if may_loosen {
-                loose |= self.is_loose(state, altered.as_ref());
+                loose |= self.is_loose(*state, altered.as_ref());
             }
-            let quick = altered.and_then(|altered| {
-                let each = probes.iter();
-                let each = each.map(|(port, siemens)| altered.seen(*port, *siemens));
-                each.collect::<Option<Vec<Seen>>>()
-            });
-            let found = match quick {
+            let found = match altered.and_then(|altered| altered.all_seen(prepared)) {
                 Some(found) => found,
                 None => {
-                    let (_, solution) = self.anew(state, &alteration)?;
+                    let (_, solution) = self.anew(*state, &alteration)?;
+                    let probes = probes(looks, places);
                     let each = probes.iter();
                     let each = each.map(|(port, siemens)| solution.seen(*port, *siemens));
                     each.collect::<Vec<Seen>>()
                 }
             };
-            for (place, own) in places.into_iter().zip(found) {
-                seen[place] = Some(own);
+            for (place, own) in places.iter().zip(found) {
+                seen[*place] = Some(own);
             }
         }
-        Ok((seen.into_iter().flatten().collect(), loose))
+        Ok(View {
+            loose,
+            ..View::of(seen.into_iter().flatten().collect())
+        })
     }
 
     /// Whether some electrode hangs on far more ohms than in order, or nobody knows.
@@ -288,9 +339,9 @@ impl<'a> Bench<'a> {
         }
         let view = View::of(seen.into_iter().flatten().collect());
         for (row, look) in looks.iter().enumerate() {
-            let now = (view.volts[row], view.ohms[row]);
-            if let Some((place, _, effect)) = self.lack(look, now) {
-                spread[(row, self.first_port() + place)] = effect;
+            if let Some(own) = self.lack(look) {
+                let now = (view.volts[row], view.ohms[row]);
+                spread[(row, self.first_port() + own.place)] = own.effect(now);
             }
         }
         Ok((view, spread))

@@ -16,6 +16,7 @@
 
 mod change;
 mod port;
+mod probes;
 mod slopes;
 mod state;
 
@@ -29,6 +30,7 @@ use crate::port::Prepared;
 use crate::sensitivity::{ParameterId, Terms};
 use crate::solution::Solution;
 
+pub use probes::Probes;
 pub use state::Altered;
 
 /// A solved circuit, ready to be altered again and again.

@@ -58,7 +58,7 @@ impl Altered<'_> {
         let yielding = 1.0 + siemens * view.ohms;
         let backward = self.response(port, Sense::Backward);
         let at_devices = &backward.at_devices / yielding;
-        let mut rows = self.rows.clone();
+        let mut rows = self.rows().clone();
         let current = -siemens * view.open_volts / yielding;
         if siemens > 0.0 {
             rows += self.response(port, Sense::Forward).rows * current;
@@ -99,18 +99,17 @@ impl Altered<'_> {
         let solution = &self.base.solution;
         let straight = self.straight(port, sense);
         let mut kept = straight.kept;
-        for (terminal, amperes) in self.moved.iter().zip(straight.answered.iter()) {
-            let Some(outer) = terminal.outer else {
-                continue;
-            };
-            for row in 0..kept.len() {
-                kept[row] -= amperes
-                    * match sense {
-                        Sense::Forward => self.impedances[(row, outer)],
-                        Sense::Backward => self.impedances[(outer, row)],
-                    };
+        let mut answered = DVector::zeros(kept.len());
+        for (terminal, amperes) in &straight.answered {
+            if let Some(outer) = terminal.outer {
+                answered[outer] += amperes;
             }
         }
+        let impedances = self.impedances();
+        kept -= match sense {
+            Sense::Forward => impedances.times(&answered),
+            Sense::Backward => impedances.turned_times(&answered),
+        };
         // ℓ = −D y, y = y₀ + Tᵀu + P ℓ, with P among the rows that are eliminated.
         let count = self.ports.len();
         let siemens = diagonal(&self.changes.list);
@@ -137,7 +136,7 @@ impl Altered<'_> {
             forwarded.axpy(*amperes, &own.forwarded, 1.0);
         }
         let behind = self.changes.leads.iter().enumerate().map(|(place, lead)| {
-            let own = self.moved.iter().zip(straight.answered.iter());
+            let own = straight.answered.iter();
             let own = own.filter(|(terminal, _)| terminal.lead == Some(place));
             let outer = lead.outer.row.map_or(0.0, |row| kept[row]);
             outer - lead.ohms * own.map(|(_, amperes)| amperes).sum::<f64>()
@@ -162,11 +161,11 @@ impl Altered<'_> {
         let network = &self.base.solution.network;
         let mut forward = leaving(network, &adjoint.rows, true);
         let mut backward = leaving(network, &adjoint.adjoint, false);
-        for device in &self.changes.devices {
+        for device in self.changes.devices.iter() {
             let both = (&mut forward[..], &mut backward[..]);
             add_device(device, &self.volts, at_devices, both);
         }
-        let kept = self.impedances.nrows();
+        let kept = self.base.solution.kept.len();
         for (place, lead) in self.changes.leads.iter().enumerate() {
             // What flows behind a broken lead flows out of the node before it.
             let at = |of: &DVector<f64>, outer: f64| (outer - of[kept + place]) / lead.ohms;
@@ -190,7 +189,7 @@ impl Altered<'_> {
 
     fn laws(&self) -> Laws {
         let mut found = Vec::new();
-        for device in &self.changes.devices {
+        for device in self.changes.devices.iter() {
             for (parameter, slopes) in device.by_number(&self.volts) {
                 let id = ParameterId {
                     part: device.part,

@@ -25,6 +25,11 @@ impl Rows {
         let each = awake.places().iter().copied();
         let (moved, others): (Vec<usize>, Vec<usize>) =
             each.partition(|place| departure.has_moved(*place, &evaluations[*place], least));
+        Rows::of(departure, moved, others)
+    }
+
+    /// Of some devices, beside others.
+    pub(super) fn of(departure: &Departure<'_>, moved: Vec<usize>, others: Vec<usize>) -> Self {
         let mut places = vec![None; departure.from.len()];
         let mut rows = Vec::new();
         for place in &moved {

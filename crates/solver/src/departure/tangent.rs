@@ -12,11 +12,15 @@ use nalgebra::{DMatrix, DVector};
 
 use super::rows::Rows;
 use super::{distance, largest, Awake, Departure, STRONG};
-use crate::law::Evaluation;
+use crate::law::{Evaluation, MOST_TERMINALS};
 
-/// A slope that has moved by less than this counts as where it was in the tangent of an altered
-/// circuit.
+/// A slope that has moved by less than this, times the resistance at its terminals, counts as where it
+/// was in the tangent of an altered circuit.
 const CLOSELY: f64 = 1e-5;
+
+/// Of a device whose slopes `B` have moved so little that `B Z B` is less than this beside `B` itself, the
+/// tangent of an altered circuit has `B` alone.
+const WEAK: f64 = 1e-3;
 
 /// Rounds of iteration for a tangent, and how closely it is met, as a share.
 const MOST_ROUNDS: usize = 40;
@@ -26,16 +30,28 @@ const TANGENT: f64 = 1e-9;
 
 /// What the devices' moved slopes do.
 pub(crate) struct Moved {
-    /// Terminals `s` whose slopes have moved, as rows.
+    /// Terminals `s` of the devices whose slopes have moved far, as rows.
     pub(crate) rows: Vec<usize>,
     /// `N`
     pub(crate) slopes: DMatrix<f64>,
+    /// The entries of `B` of those whose slopes have moved a little, by rows.
+    pub(crate) weak: Vec<(usize, usize, f64)>,
 }
 
 impl Departure<'_> {
     /// What the slopes do that have moved from `G`.
     pub(crate) fn moved(&self, evaluations: &[Evaluation]) -> Option<Moved> {
-        let moved = Rows::moved(self, evaluations, &Awake::all(evaluations.len()), CLOSELY);
+        let all = Awake::all(evaluations.len());
+        let moved = Rows::moved(self, evaluations, &all, CLOSELY);
+        let far = |place: &usize| !self.is_weak(*place, &evaluations[*place]);
+        let (far, little): (Vec<usize>, Vec<usize>) = moved.devices().partition(far);
+        let mut weak = Vec::new();
+        for place in &little {
+            self.bend(*place, &evaluations[*place], &mut |row, column, change| {
+                weak.push((row, column, change));
+            });
+        }
+        let moved = Rows::of(self, far, little);
         let count = moved.rows.len();
         let mut slopes = DMatrix::zeros(count, count);
         moved.bend(self, evaluations, |row, column, change| {
@@ -48,6 +64,37 @@ impl Departure<'_> {
         Some(Moved {
             rows: moved.rows,
             slopes,
+            weak,
+        })
+    }
+
+    /// Whether what a device's moved slopes do to themselves may be left out.
+    fn is_weak(&self, place: usize, now: &Evaluation) -> bool {
+        let device = &self.devices[place];
+        if !device.rows().eq(self.before[place].rows()) {
+            return false;
+        }
+        let tangent = &self.tangents[place];
+        let change = |i: usize, j: usize| now.conductance[i][j] - tangent.conductance[i][j];
+        let mut answered = [[0.0; MOST_TERMINALS]; MOST_TERMINALS];
+        let mut largest: f64 = 0.0;
+        for (i, _) in device.rows() {
+            for (j, row) in device.rows() {
+                let each = device.rows();
+                answered[i][j] = each
+                    .map(|(k, from)| change(i, k) * self.impedances.at(from, row))
+                    .sum();
+                largest = largest.max(change(i, j).abs());
+            }
+        }
+        let mut pairs = device
+            .rows()
+            .flat_map(|(i, _)| device.rows().map(move |(j, _)| (i, j)));
+        pairs.all(|(i, j)| {
+            let each = device.rows();
+            let twice: f64 = each.map(|(k, _)| answered[i][k] * change(k, j)).sum();
+            // What is no number is not weak.
+            twice.abs() <= WEAK * largest
         })
     }
 
