@@ -7,9 +7,10 @@ use std::sync::Arc;
 
 use nalgebra::DVector;
 
-use crate::suspects::fault::{Hypothesis, Size, Sizes};
+use crate::suspects::fault::{Size, Sizes};
 use crate::suspects::glance::Glance;
 use crate::suspects::group::ALIKE;
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::Joint;
 use crate::suspects::size::{Nodes, Profile};
 use crate::suspects::trial::{Trials, Tried};
@@ -87,7 +88,7 @@ impl Trials<'_> {
         (profile, (joint, spread)): (Profile, (Arc<Joint>, Arc<Spread>)),
     ) -> Tried {
         let mode = profile.mode();
-        let (low, high) = (profile.quantile(0.16), profile.quantile(0.84));
+        let [low, high] = profile.quantiles([0.16, 0.84]);
         let predicted = self.predicted(&self.between((&glance.logs, &glance.views), mode));
         let size = Size {
             from: sizes.from,
@@ -97,7 +98,7 @@ impl Trials<'_> {
             unit: sizes.unit,
         };
         // What a lost connection drifts to is no size that a repairer would look for.
-        let told = !hypothesis.fault.breaks();
+        let told = !hypothesis.breaks();
         let own = (hypothesis, mode.exp());
         Tried {
             faults: std::iter::once(own).chain(beside.iter().copied()).collect(),

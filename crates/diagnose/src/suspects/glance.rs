@@ -4,7 +4,8 @@
 //! at all goes out, so that the costly part of a trial, how a faulty circuit follows all its
 //! numbers, is left to the few faults that matter.
 
-use crate::suspects::fault::{Hypothesis, Sizes};
+use crate::suspects::fault::Sizes;
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::size::{Nodes, Profile};
 use crate::suspects::trial::{InOrder, Trials};
 use crate::suspects::view::{Sized, View};
@@ -94,7 +95,7 @@ impl Trials<'_> {
                 let fault = [(hypothesis, 1.0)];
                 let view = self.bench.view(&fault, &self.looks)?;
                 // What changes little when it is joined well does when it is joined badly.
-                if hypothesis.fault.may_loosen() || !self.in_order.is_near(&view, &[]) {
+                if hypothesis.may_loosen() || !self.in_order.is_near(&view, &[]) {
                     let moved = self.bench.stand_ins(&fault, &self.looks, &view);
                     glance.stand_in = moved.row_iter().map(|row| row.amax()).collect();
                 }

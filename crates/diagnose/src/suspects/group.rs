@@ -6,7 +6,8 @@
 
 use nalgebra::DVector;
 
-use crate::suspects::fault::{Fault, Hypothesis, Size};
+use crate::suspects::fault::Size;
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::Shown;
 use crate::suspects::misread::Misreading;
 use crate::suspects::trial::Tried;
@@ -70,7 +71,7 @@ pub(crate) struct Weighed {
 /// members among the trials, in their order. All that hides from the readings stands with a set in order.
 pub(crate) fn gathered(trials: &[Weighed], shown: &Shown) -> Vec<(Vec<usize>, Suspect)> {
     let mut order: Vec<usize> = (0..trials.len()).collect();
-    let nothing = |place: &usize| is(&trials[*place].tried, Fault::NothingWrong);
+    let nothing = |place: &usize| is(&trials[*place].tried, NOTHING_WRONG);
     // What cannot be told from a set in order is gathered about that one.
     order.sort_by(|a, b| {
         let in_order = nothing(b).cmp(&nothing(a));
@@ -91,14 +92,14 @@ pub(crate) fn gathered(trials: &[Weighed], shown: &Shown) -> Vec<(Vec<usize>, Su
     }
     let in_order = trials
         .iter()
-        .find(|one| is(&one.tried, Fault::NothingWrong))
+        .find(|one| is(&one.tried, NOTHING_WRONG))
         .map(|one| off(&one.tried, shown));
     let mut suspects: Vec<(Vec<usize>, Suspect)> = groups
         .into_iter()
         .map(|mut group| {
             let suspect = suspect(trials, &group, shown, in_order.as_deref());
             // A set in order is the plainest thing to say, whatever else looks the same.
-            group.sort_by_key(|place| !is(&trials[*place].tried, Fault::NothingWrong));
+            group.sort_by_key(|place| !is(&trials[*place].tried, NOTHING_WRONG));
             let members = group.iter().map(|place| member(&trials[*place])).collect();
             (group, Suspect { members, ..suspect })
         })
@@ -158,11 +159,24 @@ fn off(tried: &Tried, shown: &Shown) -> Vec<bool> {
     .collect()
 }
 
-fn is(tried: &Tried, fault: Fault) -> bool {
+/// What a set in order is supposed to be.
+const NOTHING_WRONG: Hypothesis = Hypothesis::NothingWrong;
+
+fn is(tried: &Tried, supposed: Hypothesis) -> bool {
     tried
         .faults
         .iter()
-        .any(|(hypothesis, _)| hypothesis.fault == fault)
+        .any(|(hypothesis, _)| *hypothesis == supposed)
+}
+
+/// Whether a trial stands on its own, whatever else looks the same.
+fn stands_alone(tried: &Tried) -> bool {
+    tried.faults.iter().any(|(hypothesis, _)| {
+        matches!(
+            hypothesis,
+            Hypothesis::ReadingWrong { .. } | Hypothesis::NoneOfThese
+        )
+    })
 }
 
 /// Whether some fault of the one is also one of the other.
@@ -173,11 +187,7 @@ fn shares_a_fault(one: &Tried, other: &Tried) -> bool {
 
 /// Whether the readings cannot tell two trials apart.
 fn alike(leader: &Tried, other: &Tried) -> bool {
-    let apart = [Fault::ReadingWrong, Fault::NoneOfThese];
-    if apart
-        .iter()
-        .any(|fault| is(leader, *fault) || is(other, *fault))
-    {
+    if stands_alone(leader) || stands_alone(other) {
         return false;
     }
     // Two faults at once stand on their own, for each is more than any of its two; unless one of

@@ -8,7 +8,7 @@
 use circuit::{Job, Quantity, Shown as OnMeter};
 use rayon::prelude::*;
 
-use crate::suspects::fault::Hypothesis;
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::{log_sum, Shown};
 use crate::suspects::next::Unread;
 use crate::suspects::rank::look;
@@ -94,7 +94,9 @@ pub(crate) fn wrong_readings(
         .par_iter()
         .enumerate()
         .map(|(place, used)| {
-            let hypothesis = Hypothesis::reading(used.reading);
+            let hypothesis = Hypothesis::ReadingWrong {
+                reading: used.reading,
+            };
             let reading = &job.readings[used.reading];
             // Slips are known for volts; a current noted wrongly is a value from nowhere.
             let is_volts = used.quantity == Quantity::DcVolts;

@@ -7,7 +7,7 @@
 
 use std::sync::Arc;
 
-use crate::suspects::fault::Hypothesis;
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::log_sum;
 use crate::suspects::trial::{Trials, Tried};
 
@@ -29,7 +29,7 @@ pub(crate) fn none_of_these(trials: &Trials<'_>, in_order: &Tried) -> Tried {
         .fold(0.0f64, |most, volts| most.max(volts.abs()));
     let mut tried = in_order.clone();
     tried.hides = false;
-    tried.faults = vec![(Hypothesis::NONE_OF_THESE, 1.0)];
+    tried.faults = vec![(Hypothesis::NoneOfThese, 1.0)];
     tried.sizes = vec![None];
     tried.joint = Arc::clone(joint);
     let mut log_likelihood = 0.0;

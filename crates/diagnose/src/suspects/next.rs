@@ -253,7 +253,7 @@ pub(crate) fn next_probes(
 fn read_again(job: &Job, read: &Readings, weighed: &[Weighed], reach: &Reach) -> Vec<Place> {
     let wrong = weighed.iter().filter(|one| one.probability >= READ_AGAIN);
     let places = wrong.filter_map(|one| {
-        let index = one.tried.faults.first()?.0.reading?;
+        let index = one.tried.faults.first()?.0.reading()?;
         let place = read.used.iter().position(|used| used.reading == index)?;
         let used = &read.used[place];
         if used.quantity != Quantity::DcVolts {
@@ -334,7 +334,7 @@ fn is_wrong(tried: &Tried, trials: &Trials<'_>, place: usize) -> bool {
     let reading = trials.readings.get(place);
     let mut faults = tried.faults.iter();
     faults.any(|(hypothesis, _)| {
-        hypothesis.reading.is_some() && hypothesis.reading.as_ref() == reading
+        hypothesis.reading().is_some() && hypothesis.reading().as_ref() == reading
     })
 }
 

@@ -9,10 +9,10 @@ use translate::{compare, Comparison};
 use crate::hazard::Reach;
 use crate::suspects::amperes::{with_currents, WithAmmeters};
 use crate::suspects::beside::{dead_windings, BesideReadings};
-use crate::suspects::fault::Hypothesis;
 use crate::suspects::glance::Glance;
 use crate::suspects::group::{gathered, Suspect};
 use crate::suspects::hypotheses::{candidates, Candidate};
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::{Joint, Shown};
 use crate::suspects::likely_set::with_usual_leaks;
 use crate::suspects::misread::wrong_readings;
@@ -79,7 +79,7 @@ pub fn suspects_watched(
     let second = with_usual_leaks(comparison.translation.reconciled.second_set());
     let with_ammeters = with_currents(job, &sources, second, &mut read);
     let trials = trials(&with_ammeters, &mut read)?;
-    let in_order = trials.of_one_size(&[(Hypothesis::NOTHING_WRONG, 1.0)])?;
+    let in_order = trials.of_one_size(&[(Hypothesis::NothingWrong, 1.0)])?;
     let mut candidates = candidates(&job.circuit, &options.ages);
     if !beside.alternating.is_empty() {
         candidates.extend(dead_windings(&job.circuit, &options.ages));

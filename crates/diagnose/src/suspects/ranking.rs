@@ -2,8 +2,8 @@
 
 use reconcile::ReconcileError;
 
-use crate::suspects::fault::Hypothesis;
 use crate::suspects::group::Suspect;
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::next::NextProbe;
 use crate::suspects::next_ohms::NextOhms;
 use crate::suspects::priors::AgeFactors;

@@ -5,8 +5,9 @@
 
 use std::sync::Arc;
 
-use crate::suspects::fault::{Hypothesis, Size, Sizes};
+use crate::suspects::fault::{Size, Sizes};
 use crate::suspects::glance::Glance;
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::{Joint, Shown};
 use crate::suspects::misread::Misreading;
 use crate::suspects::size::{interpolated, Nodes, Profile};

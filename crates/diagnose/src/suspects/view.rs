@@ -13,9 +13,10 @@ use nalgebra::DMatrix;
 use reconcile::SecondSet;
 use solver::{solve, solve_near, Alterable, Altered, Probes, Seen, Slopes, Solution, SolveError};
 
-use crate::suspects::fault::Hypothesis;
+use crate::suspects::fault::Fault;
 use crate::suspects::faulty::alteration;
 use crate::suspects::hypotheses::sections;
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likely_set::standard;
 
 /// Probes on a port.
@@ -255,7 +256,7 @@ impl<'a> Bench<'a> {
         let mut seen = vec![None; looks.len()];
         let mut loose = false;
         let mut each = faults.iter();
-        let may_loosen = each.any(|(hypothesis, _)| hypothesis.fault.may_loosen());
+        let may_loosen = each.any(|(hypothesis, _)| hypothesis.may_loosen());
         for (state, places, prepared) in &kept.by_state {
             let alteration = alteration(self.circuit, &self.states[*state], faults);
             let altered = self.in_order[*state].altered(&alteration);
@@ -359,11 +360,11 @@ impl<'a> Bench<'a> {
     pub(crate) fn stand_ins(&self, faults: &[Sized], looks: &[Look], view: &View) -> Spread {
         let mut moved = DMatrix::zeros(looks.len(), FAULTS);
         for (place, (hypothesis, _)) in faults.iter().enumerate().take(FAULTS) {
-            let Some(factor) = hypothesis.fault.stand_in_factor() else {
+            let Some(factor) = hypothesis.stand_in_factor() else {
                 continue;
             };
             // How far a connection is broken is its fault's size.
-            if hypothesis.fault.breaks() {
+            if hypothesis.breaks() {
                 continue;
             }
             let mut other = faults.to_vec();
@@ -386,13 +387,14 @@ impl<'a> Bench<'a> {
     /// Whether a fault sets this number itself.
     fn settled(&self, faults: &[Sized], part: PartId, parameter: PartParameter) -> bool {
         faults.iter().any(|(hypothesis, _)| {
-            let own = match hypothesis.part {
-                Some(id) if hypothesis.fault == crate::suspects::Fault::HeaterOpen => {
-                    sections(self.circuit, id).contains(&part)
-                }
-                own => own == Some(part),
+            let own = match hypothesis {
+                Hypothesis::Part {
+                    part: id,
+                    fault: Fault::HeaterOpen,
+                } => sections(self.circuit, *id).contains(&part),
+                other => other.part() == Some(part),
             };
-            own && hypothesis.fault.settles(parameter)
+            own && hypothesis.settles(parameter)
         })
     }
 

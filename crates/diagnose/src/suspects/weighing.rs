@@ -1,7 +1,7 @@
 //! Probabilities from weights and likelihoods, and what misfit makes of them.
 
-use crate::suspects::fault::{Fault, Hypothesis};
 use crate::suspects::group::Weighed;
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::log_sum;
 use crate::suspects::settled::{by_chance, CONTRADICTION};
 use crate::suspects::trial::Tried;
@@ -14,8 +14,10 @@ const LEAST_BELIEVED: f64 = 1e-6;
 /// in order has a rule of its own.
 fn believable(tried: &Tried) -> f64 {
     let (chi_squared, readings) = tried.chi_squared;
-    let named = [Fault::NothingWrong, Fault::NoneOfThese];
-    let named = named.contains(&tried.faults[0].0.fault);
+    let named = matches!(
+        tried.faults[0].0,
+        Hypothesis::NothingWrong | Hypothesis::NoneOfThese
+    );
     match named || tried.hides {
         true => 1.0,
         false => (by_chance(chi_squared, readings) / CONTRADICTION).clamp(LEAST_BELIEVED, 1.0),
@@ -41,7 +43,7 @@ pub(crate) fn posterior(tried: Vec<(Tried, f64)>) -> Vec<Weighed> {
 /// something that is none of the faults tried leads by a hair, and both stand for one another.
 pub(crate) fn not_leading(weighed: &mut [Weighed]) {
     let is = |one: &Weighed, hypothesis| one.tried.faults[0].0 == hypothesis;
-    let nameless = |one: &Weighed| is(one, Hypothesis::NONE_OF_THESE);
+    let nameless = |one: &Weighed| is(one, Hypothesis::NoneOfThese);
     let Some(place) = weighed.iter().position(nameless) else {
         return;
     };

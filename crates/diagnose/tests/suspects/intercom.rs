@@ -11,8 +11,8 @@ fn of(readings: &str) -> (Job, Suspects) {
     assert!(found.unused.is_empty());
     // Behind 100 kΩ in place of R2 the regulator lights and goes out again: no state to be read.
     let restless = |one: &diagnose::NotComputed| {
-        one.hypothesis.part == job.circuit.part_named("R2")
-            && one.hypothesis.fault == Fault::TenTimes
+        one.hypothesis.part() == job.circuit.part_named("R2")
+            && one.hypothesis.fault() == Some(Fault::TenTimes)
     };
     assert!(
         found.not_computed.iter().all(restless),

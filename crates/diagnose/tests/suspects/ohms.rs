@@ -29,7 +29,7 @@ fn bleeders(found: &Suspects) -> f64 {
                 let bleeder = hypothesis
                     .part
                     .is_some_and(|part| part.0 == 1 || part.0 == 2);
-                bleeder && matches!(hypothesis.fault, Fault::Open | Fault::DriftedHigh)
+                bleeder && matches!(hypothesis.fault(), Some(Fault::Open | Fault::DriftedHigh))
             })
         })
         .map(|member| member.probability)

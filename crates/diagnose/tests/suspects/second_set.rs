@@ -41,10 +41,9 @@ fn a_conducting_grid_under_a_meter_is_followed_along_its_curve() {
     let manual = "point,at,value,range\nga,ga,54.8,1000V\nt,t,72.3,1000V\nk,k,77.3,1000V\n";
     let blank = job(settings, PAIR, manual, "point,reading\nt,1\n");
     let conditions = Conditions::default();
-    let short = Hypothesis {
-        part: blank.circuit.part_named("R3"),
+    let short = Hypothesis::Part {
+        part: blank.circuit.part_named("R3").unwrap(),
         fault: Fault::Shorted,
-        ..Hypothesis::NOTHING_WRONG
     };
     let faulty = with_fault(&blank.circuit, &conditions, &short, 1.0);
     let solution = solve(&faulty.circuit, &faulty.conditions).unwrap();

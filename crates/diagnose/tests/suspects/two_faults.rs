@@ -11,10 +11,9 @@ use crate::jobs::intercom;
 fn an_open_cathode_and_a_worn_tube_are_found_together() {
     let job = intercom("../../tests/cases/sample-readings/two-faults.csv");
     assert_eq!(job.readings.len(), 28);
-    let part = |name: &str, fault: Fault| Hypothesis {
-        part: job.circuit.part_named(name),
+    let part = |name: &str, fault: Fault| Hypothesis::Part {
+        part: job.circuit.part_named(name).unwrap(),
         fault,
-        ..Hypothesis::NOTHING_WRONG
     };
     let (open, worn) = (part("R8", Fault::Open), part("V3", Fault::LowEmission));
     let options = SuspectOptions {

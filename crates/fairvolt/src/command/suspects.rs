@@ -3,7 +3,7 @@
 use std::time::{Duration, Instant};
 
 use circuit::{Job, Part, PartId};
-use diagnose::{suspects_watched, AgeFactors, Fault, GoOn, Settled, SuspectOptions, Suspects};
+use diagnose::{suspects_watched, AgeFactors, GoOn, Hypothesis, Settled, SuspectOptions, Suspects};
 use input::nearest_few;
 use reconcile::ReconcileError;
 use report::{Explained, Report, SuspectsView};
@@ -198,6 +198,6 @@ fn is_flagged(suspects: &Suspects) -> bool {
     let first = suspects.hypotheses.first();
     let leader = first.and_then(|suspect| suspect.members.first());
     let fault = leader.and_then(|member| member.faults.first());
-    let other = fault.is_some_and(|(hypothesis, _)| hypothesis.fault != Fault::NothingWrong);
+    let other = fault.is_some_and(|(hypothesis, _)| *hypothesis != Hypothesis::NothingWrong);
     other || matches!(suspects.settled, Settled::Contradicted { .. })
 }

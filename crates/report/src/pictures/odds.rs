@@ -1,7 +1,7 @@
 //! How strongly each suspect is suspected, as bars.
 
 use circuit::Job;
-use diagnose::{Fault, Suspect};
+use diagnose::{Hypothesis, Suspect};
 use paper::{Axis, Bar, BarChart, Fill, Ink, Picture, Scale};
 
 use super::{unbroken, WIDTH};
@@ -75,8 +75,8 @@ pub fn odds_picture(view: &SuspectsView<'_>) -> Option<Picture> {
 fn bar(job: &Job, suspect: &Suspect) -> Bar {
     let fault = suspect.members.first().and_then(|m| m.faults.first());
     let fill = match fault {
-        Some((hypothesis, _)) if hypothesis.fault == Fault::NothingWrong => Fill::Open,
-        Some((hypothesis, _)) if hypothesis.part.is_none() => Fill::Hatch(Ink::Dark),
+        Some((hypothesis, _)) if *hypothesis == Hypothesis::NothingWrong => Fill::Open,
+        Some((hypothesis, _)) if hypothesis.part().is_none() => Fill::Hatch(Ink::Dark),
         _ => Fill::Flat(Ink::Light),
     };
     Bar {

@@ -3,7 +3,7 @@
 //! The ranked suspects come in; sentences that are no surer than the readings go out.
 
 use circuit::Job;
-use diagnose::{Fault, Member, Settled, Suspect, Suspects};
+use diagnose::{Hypothesis, Member, Settled, Suspect, Suspects};
 
 use crate::figures;
 
@@ -64,13 +64,13 @@ pub(crate) fn leader(suspects: &Suspects) -> Option<(&Suspect, &Member)> {
     Some((first, first.members.first()?))
 }
 
-/// The kind of fault of a member; of two at once, the first.
-pub(crate) fn kind(member: &Member) -> Option<Fault> {
-    member.faults.first().map(|(fault, _)| fault.fault)
+/// What a member supposes; of two faults at once, the first.
+pub(crate) fn kind(member: &Member) -> Option<Hypothesis> {
+    member.faults.first().map(|(supposed, _)| *supposed)
 }
 
 fn leads(job: &Job, suspects: &Suspects, first: &Suspect, member: &Member) -> Vec<String> {
-    if kind(member) == Some(Fault::NothingWrong) {
+    if kind(member) == Some(Hypothesis::NothingWrong) {
         return vec![in_order(job, suspects, first, member)];
     }
     let together = match first.members.len() {
