@@ -20,6 +20,7 @@ mod glance;
 mod group;
 mod hypotheses;
 mod hypothesis;
+mod kept;
 mod likelihood;
 mod likely_set;
 mod misread;

@@ -6,17 +6,18 @@
 //! what the drawing lacks ([`reconcile::SecondSet`]).
 
 use std::collections::HashMap;
-use std::sync::{Arc, Mutex, PoisonError, RwLock};
+use std::sync::{Arc, Mutex, RwLock};
 
 use circuit::{Alteration, Circuit, Conditions, PartId, PartParameter, Port};
 use nalgebra::DMatrix;
 use reconcile::SecondSet;
-use solver::{solve, solve_near, Alterable, Altered, Probes, Seen, Slopes, Solution, SolveError};
+use solver::{solve, solve_near, Alterable, Altered, Seen, Slopes, Solution, SolveError};
 
 use crate::suspects::fault::Fault;
 use crate::suspects::faulty::alteration;
 use crate::suspects::hypotheses::sections;
 use crate::suspects::hypothesis::Hypothesis;
+use crate::suspects::kept::{probes, Kept};
 use crate::suspects::likely_set::standard;
 
 /// Probes on a port.
@@ -42,62 +43,21 @@ pub(crate) type Sized = (Hypothesis, f64);
 #[derive(Debug)]
 pub(crate) struct Bench<'a> {
     pub(crate) circuit: &'a Circuit,
-    second: &'a SecondSet,
-    states: Vec<Conditions>,
+    pub(crate) second: &'a SecondSet,
+    pub(crate) states: Vec<Conditions>,
     /// `B`, one row for each column of a spread.
     pub(crate) known: DMatrix<f64>,
     /// What the probes see in order, by their look.
-    healthy: Mutex<HashMap<(Port, u64, usize), Seen>>,
+    pub(crate) healthy: Mutex<HashMap<(Port, u64, usize), Seen>>,
     /// Looks that are taken again and again.
-    kept: RwLock<Vec<Arc<Kept>>>,
-    in_order: Vec<Alterable<'a>>,
+    pub(crate) kept: RwLock<Vec<Arc<Kept>>>,
+    pub(crate) in_order: Vec<Alterable<'a>>,
     /// Numbers of the circuit: each one's column and its standard deviation.
     numbers: HashMap<(PartId, PartParameter), (usize, f64)>,
     /// The column and standard deviation of each state's own numbers, in their order.
     columns: Vec<Vec<(usize, f64)>>,
     /// Resistance that each electrode hangs on in each state.
     terminal_ohms: Vec<Vec<f64>>,
-}
-
-/// Looks, and what of them no fault changes.
-#[derive(Debug)]
-struct Kept {
-    looks: Vec<Look>,
-    /// The places of the looks of each state, with the probes there.
-    by_state: Vec<(usize, Vec<usize>, Probes)>,
-    lacks: Vec<Option<Lacking>>,
-}
-
-/// So many lists of looks are kept, the last first.
-const KEPT: usize = 4;
-
-/// What the drawing lacks at a look's port.
-#[derive(Clone, Copy, Debug)]
-struct Lacking {
-    place: usize,
-    /// Its likeliest, in standard deviations of `amperes` or `volts`.
-    at: f64,
-    amperes: f64,
-    volts: f64,
-    in_order: Seen,
-}
-
-impl Lacking {
-    /// The volts that one standard deviation of it makes. It follows the port down where a fault lowers
-    /// its resistance or its volts, and does not grow with them.
-    fn effect(&self, (volts, ohms): (f64, f64)) -> f64 {
-        let then = self.in_order;
-        let ohms = if then.ohms > 0.0 {
-            ohms.min(then.ohms)
-        } else {
-            then.ohms
-        };
-        let share = match then.volts.abs() > 0.0 {
-            true => (volts / then.volts).abs().min(1.0),
-            false => 1.0,
-        };
-        self.amperes * ohms + self.volts * share
-    }
 }
 
 /// What the probes see.
@@ -188,66 +148,6 @@ impl<'a> Bench<'a> {
     /// The first column of what the drawing lacks.
     fn first_port(&self) -> usize {
         self.numbers.len() + FAULTS
-    }
-
-    /// What the drawing lacks at a look's port.
-    fn lack(&self, look: &Look) -> Option<Lacking> {
-        let (place, lack) = self.second.lack(look.port)?;
-        Some(Lacking {
-            place,
-            at: lack.at,
-            amperes: lack.amperes,
-            volts: lack.volts,
-            in_order: self.in_order_at(look)?,
-        })
-    }
-
-    /// What a probe sees in order.
-    fn in_order_at(&self, look: &Look) -> Option<Seen> {
-        let key = (look.port, look.siemens.to_bits(), look.state);
-        let lock = || self.healthy.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(known) = lock().get(&key) {
-            return Some(*known);
-        }
-        let base = self.in_order.get(look.state)?;
-        let altered = base.altered(&Alteration::none(&self.states[look.state]));
-        let quick = altered.and_then(|own| own.seen(look.port, look.siemens));
-        let seen = quick.unwrap_or_else(|| base.solution().seen(look.port, look.siemens));
-        lock().insert(key, seen);
-        Some(seen)
-    }
-
-    /// Some looks with all that no fault changes; those asked for before are found again.
-    fn kept(&self, looks: &[Look]) -> Arc<Kept> {
-        let known = self.kept.read().unwrap_or_else(PoisonError::into_inner);
-        if let Some(found) = known.iter().find(|kept| kept.looks == looks) {
-            return Arc::clone(found);
-        }
-        drop(known);
-        let by_state = self.by_state(looks).into_iter().map(|(state, places)| {
-            let prepared = self.in_order[state].probes(&probes(looks, &places));
-            (state, places, prepared)
-        });
-        let made = Arc::new(Kept {
-            by_state: by_state.collect(),
-            lacks: looks.iter().map(|look| self.lack(look)).collect(),
-            looks: looks.to_vec(),
-        });
-        let mut kept = self.kept.write().unwrap_or_else(PoisonError::into_inner);
-        kept.insert(0, Arc::clone(&made));
-        kept.truncate(KEPT);
-        made
-    }
-
-    /// What the drawing lacks, in volts at each of some looks.
-    pub(crate) fn lacking(&self, looks: &[Look], view: &View) -> Vec<f64> {
-        let kept = self.kept(looks);
-        let each = kept.lacks.iter().enumerate();
-        each.map(|(row, lacking)| {
-            let now = (view.volts[row], view.ohms[row]);
-            lacking.map_or(0.0, |own| own.at * own.effect(now))
-        })
-        .collect()
     }
 
     /// What the probes read with these faults.
@@ -411,7 +311,7 @@ impl<'a> Bench<'a> {
         Ok((circuit, solution))
     }
 
-    fn by_state(&self, looks: &[Look]) -> Vec<(usize, Vec<usize>)> {
+    pub(crate) fn by_state(&self, looks: &[Look]) -> Vec<(usize, Vec<usize>)> {
         (0..self.states.len())
             .map(|state| {
                 let places = (0..looks.len()).filter(|place| looks[*place].state == state);
@@ -420,11 +320,6 @@ impl<'a> Bench<'a> {
             .filter(|(_, places)| !places.is_empty())
             .collect()
     }
-}
-
-fn probes(looks: &[Look], places: &[usize]) -> Vec<(Port, f64)> {
-    let each = places.iter().map(|place| looks[*place]);
-    each.map(|look| (look.port, look.siemens)).collect()
 }
 
 impl View {

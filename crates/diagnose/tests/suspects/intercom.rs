@@ -2,7 +2,7 @@
 
 use crate::jobs::{holds, intercom, words};
 use circuit::Job;
-use diagnose::{suspects, Fault, Settled, SuspectOptions, Suspects};
+use diagnose::{suspects, Fault, Hypothesis, Settled, SuspectOptions, Suspects};
 
 fn of(readings: &str) -> (Job, Suspects) {
     let job = intercom(readings);
@@ -54,7 +54,7 @@ fn a_set_in_order_leads_with_nothing_wrong() {
     let (job, found) = of("readings.csv");
     let first = &found.hypotheses[0].members[0];
     let said = words(&job, first);
-    assert_eq!(first.faults[0].0.fault, Fault::NothingWrong, "{said}");
+    assert_eq!(first.faults[0].0, Hypothesis::NothingWrong, "{said}");
 }
 
 #[test]
@@ -66,7 +66,7 @@ fn a_slip_of_a_decimal_point_is_a_wrong_reading() {
     let found = suspects(&job, &SuspectOptions::default()).unwrap();
     let first = &found.hypotheses[0].members[0];
     assert_eq!(
-        first.faults[0].0.reading,
+        first.faults[0].0.reading(),
         Some(place),
         "{}",
         words(&job, first)

@@ -73,7 +73,7 @@ fn a_second_fault_that_no_reading_shows_takes_nothing_from_the_first() {
     let first = &found.hypotheses[0];
     let lead = &first.members[0];
     assert_eq!(lead.faults.len(), 1);
-    assert_eq!(lead.faults[0].0.part, job.circuit.part_named("R8"));
+    assert_eq!(lead.faults[0].0.part(), job.circuit.part_named("R8"));
     assert!(first.members.iter().any(|member| member.faults.len() == 2));
     // The planted fault and all that hides behind it: nearly everything.
     assert!(first.probability > 0.95, "{}", first.probability);

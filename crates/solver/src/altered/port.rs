@@ -37,7 +37,7 @@ impl<'a> Altered<'a> {
     /// What a meter of this conductance in siemens shows on a port. None where the circuit has to
     /// be solved anew.
     pub fn seen(&self, port: Port, siemens: f64) -> Option<Seen> {
-        let view = self.view(&self.base.prepared(port));
+        let view = self.view(&self.base.prepared(port), &self.tangent);
         if self.is_heavy(siemens, view) {
             return Some(self.loaded(port, siemens)?.as_it_stands(port));
         }
@@ -56,7 +56,7 @@ impl<'a> Altered<'a> {
 
     /// A port as the tangent sees it.
     pub(super) fn as_it_stands(&self, port: Port) -> Seen {
-        let view = self.view(&self.base.prepared(port));
+        let view = self.view(&self.base.prepared(port), &self.tangent);
         Seen {
             volts: view.open_volts,
             ohms: view.ohms,
@@ -94,9 +94,9 @@ impl<'a> Altered<'a> {
     }
 
     /// A port by the tangent at the operating point.
-    pub(super) fn view(&self, port: &Prepared) -> LoadedPort {
+    pub(super) fn view(&self, port: &Prepared, tangent: &Tangent) -> LoadedPort {
         let base = self.base;
-        let forward = self.straight(port, Sense::Forward);
+        let forward = self.straight(port, tangent, Sense::Forward);
         let pulls = self.ports.iter().map(|own| base.transfer(port, own));
         let pulls = DVector::from_iterator(self.ports.len(), pulls);
         let through = self.through(port, Sense::Backward);
@@ -116,7 +116,7 @@ impl<'a> Altered<'a> {
     }
 
     /// `Kc` or `Kᵀc`.
-    pub(super) fn straight(&self, port: &Prepared, sense: Sense) -> Straight {
+    pub(super) fn straight(&self, port: &Prepared, tangent: &Tangent, sense: Sense) -> Straight {
         let through = self.through(port, sense);
         let mut kept = vector(port, sense).clone();
         for (own, share) in self.ports.iter().zip(through.iter()) {
@@ -126,7 +126,7 @@ impl<'a> Altered<'a> {
             moved,
             slopes,
             weak,
-        } = &self.tangent;
+        } = tangent;
         let at_moved = moved.iter().map(|terminal| at(&kept, *terminal));
         let at_moved = DVector::from_iterator(moved.len(), at_moved);
         let far = sensed(slopes, sense, &at_moved);

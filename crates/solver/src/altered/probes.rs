@@ -96,9 +96,10 @@ impl Altered<'_> {
         let mut backward = forward.clone();
         for (a, own) in towards.iter().enumerate() {
             volts.axpy(self.currents[a], &own.to, 1.0);
-            for b in 0..count {
-                forward[b].axpy(self.middle[(b, a)], &own.from, 1.0);
-                backward[b].axpy(self.middle[(a, b)], &own.to, 1.0);
+            let both = forward.iter_mut().zip(&mut backward).enumerate();
+            for (b, (forward, backward)) in both {
+                forward.axpy(self.middle[(b, a)], &own.from, 1.0);
+                backward.axpy(self.middle[(a, b)], &own.to, 1.0);
             }
         }
         for (own, forward) in towards.iter().zip(&forward) {

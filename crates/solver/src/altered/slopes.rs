@@ -4,7 +4,7 @@ use circuit::{NodeId, PartParameter, Port};
 use nalgebra::{DMatrix, DVector};
 
 use super::port::Sense;
-use super::state::{diagonal, Altered};
+use super::state::{diagonal, Altered, Tangent};
 use crate::port::Prepared;
 use crate::sensitivity::{add_device, leaving, Adjoint, ParameterId};
 use crate::slopes::Slopes;
@@ -33,16 +33,17 @@ impl Altered<'_> {
             by_number: DMatrix::zeros(probes.len(), count),
         };
         let laws = self.laws();
+        let tangent = self.closely()?;
         for (row, (port, siemens)) in probes.iter().enumerate() {
             let prepared = self.base.prepared(*port);
-            let view = self.view(&prepared);
+            let view = self.view(&prepared, tangent);
             let pulls = if self.is_heavy(*siemens, view) {
                 let loaded = self.loaded(*port, *siemens)?;
                 slopes.seen.push(loaded.as_it_stands(*port));
-                loaded.pulls(&prepared, 0.0, &loaded.laws())
+                loaded.pulls((&prepared, loaded.closely()?), 0.0, &loaded.laws())
             } else {
                 slopes.seen.push(view.seen(*siemens));
-                self.pulls(&prepared, *siemens, &laws)
+                self.pulls((&prepared, tangent), *siemens, &laws)
             };
             for (column, value) in pulls.into_iter().enumerate() {
                 slopes.by_number[(row, column)] = -value;
@@ -53,15 +54,15 @@ impl Altered<'_> {
 
     /// `λᵀ∂F/∂θ` by every number, with a meter of this conductance in siemens by the tangent:
     /// `λ_m = λ/(1 + gR)`, `x_m = x − g·y·z`.
-    fn pulls(&self, port: &Prepared, siemens: f64, laws: &Laws) -> Vec<f64> {
-        let view = self.view(port);
+    fn pulls(&self, (port, tangent): (&Prepared, &Tangent), siemens: f64, laws: &Laws) -> Vec<f64> {
+        let view = self.view(port, tangent);
         let yielding = 1.0 + siemens * view.ohms;
-        let backward = self.response(port, Sense::Backward);
+        let backward = self.response(port, tangent, Sense::Backward);
         let at_devices = &backward.at_devices / yielding;
         let mut rows = self.rows().clone();
         let current = -siemens * view.open_volts / yielding;
         if siemens > 0.0 {
-            rows += self.response(port, Sense::Forward).rows * current;
+            rows += self.response(port, tangent, Sense::Forward).rows * current;
         }
         let mut adjoint = Adjoint {
             rows,
@@ -95,9 +96,9 @@ impl Altered<'_> {
     }
 
     /// A port's vector through the altered circuit.
-    fn response(&self, port: &Prepared, sense: Sense) -> Response {
+    fn response(&self, port: &Prepared, tangent: &Tangent, sense: Sense) -> Response {
         let solution = &self.base.solution;
-        let straight = self.straight(port, sense);
+        let straight = self.straight(port, tangent, sense);
         let mut kept = straight.kept;
         let mut answered = DVector::zeros(kept.len());
         for (terminal, amperes) in &straight.answered {

@@ -30,8 +30,12 @@ pub struct Altered<'a> {
     pub(super) left_over: DVector<f64>,
     /// Volts of the rows that devices touch, then of those behind broken leads.
     pub(super) volts: DVector<f64>,
-    /// What the devices' moved slopes do.
+    /// What the devices do there.
+    evaluations: Vec<Evaluation>,
+    /// What their moved slopes do, for a look at ports.
     pub(super) tangent: Tangent,
+    /// The same closely, made when asked for.
+    closely: OnceCell<Option<Tangent>>,
     rows: OnceCell<DVector<f64>>,
 }
 
@@ -101,7 +105,7 @@ impl<'a> Altered<'a> {
         }
         let extended = Extended::new(base, &changes, (&ports, &middle), &origin);
         let arrived = extended.rest(&mut changes, start)?;
-        let tangent = extended.tangent(&changes, &arrived.evaluations)?;
+        let tangent = extended.tangent(&changes, &arrived.evaluations, false)?;
         // What flows behind a broken lead flows out of the row before it.
         let mut left_over: DVector<f64> = arrived.left_over.rows(0, kept).into_owned();
         for (place, lead) in changes.leads.iter().enumerate() {
@@ -119,7 +123,9 @@ impl<'a> Altered<'a> {
             currents,
             left_over,
             volts: arrived.volts,
+            evaluations: arrived.evaluations,
             tangent,
+            closely: OnceCell::new(),
             rows: OnceCell::new(),
         };
         let all = found.volts.iter().chain(found.currents.iter());
@@ -140,6 +146,17 @@ impl<'a> Altered<'a> {
             let kept = self.volts.rows(0, solution.kept.len()).into_owned();
             solution.eliminated.backward(&driven, &kept)
         })
+    }
+
+    /// What the moved slopes do, closely.
+    pub(super) fn closely(&self) -> Option<&Tangent> {
+        let made = self.closely.get_or_init(|| {
+            let nothing = DVector::zeros(self.base.solution.kept.len());
+            let changed = (&self.ports[..], &self.middle);
+            let extended = Extended::new(self.base, &self.changes, changed, &nothing);
+            extended.tangent(&self.changes, &self.evaluations, true)
+        });
+        made.as_ref()
     }
 
     /// `K = J⁻¹ − J⁻¹C M CᵀJ⁻¹` among the rows that devices touch.
@@ -250,8 +267,14 @@ impl<'a> Extended<'a> {
     }
 
     /// What those slopes do that have moved.
-    fn tangent(&self, changes: &Changes<'_>, evaluations: &[Evaluation]) -> Option<Tangent> {
-        let moved = self.departure(&changes.devices).moved(evaluations)?;
+    fn tangent(
+        &self,
+        changes: &Changes<'_>,
+        evaluations: &[Evaluation],
+        closely: bool,
+    ) -> Option<Tangent> {
+        let departure = self.departure(&changes.devices);
+        let moved = departure.moved(evaluations, closely)?;
         let kept = self.solved.0.nrows();
         let terminal = |row: usize| Terminal {
             outer: changes.outer_of(kept, row),

@@ -18,9 +18,9 @@ use crate::law::{Evaluation, MOST_TERMINALS};
 /// was in the tangent of an altered circuit.
 const CLOSELY: f64 = 1e-5;
 
-/// Of a device whose slopes `B` have moved so little that `B Z B` is less than this beside `B` itself, the
-/// tangent of an altered circuit has `B` alone.
-const WEAK: f64 = 1e-3;
+/// Of a device whose slopes `B` have moved so little that `B Z B`, times the resistance at its
+/// terminals, is less than this, the tangent of an altered circuit has `B` alone.
+const WEAK: f64 = 1e-4;
 
 /// Rounds of iteration for a tangent, and how closely it is met, as a share.
 const MOST_ROUNDS: usize = 40;
@@ -39,11 +39,12 @@ pub(crate) struct Moved {
 }
 
 impl Departure<'_> {
-    /// What the slopes do that have moved from `G`.
-    pub(crate) fn moved(&self, evaluations: &[Evaluation]) -> Option<Moved> {
+    /// What the slopes do that have moved from `G`; `closely`, or with those that have moved a little by
+    /// themselves.
+    pub(crate) fn moved(&self, evaluations: &[Evaluation], closely: bool) -> Option<Moved> {
         let all = Awake::all(evaluations.len());
         let moved = Rows::moved(self, evaluations, &all, CLOSELY);
-        let far = |place: &usize| !self.is_weak(*place, &evaluations[*place]);
+        let far = |place: &usize| closely || !self.is_weak(*place, &evaluations[*place]);
         let (far, little): (Vec<usize>, Vec<usize>) = moved.devices().partition(far);
         let mut weak = Vec::new();
         for place in &little {
@@ -77,14 +78,14 @@ impl Departure<'_> {
         let tangent = &self.tangents[place];
         let change = |i: usize, j: usize| now.conductance[i][j] - tangent.conductance[i][j];
         let mut answered = [[0.0; MOST_TERMINALS]; MOST_TERMINALS];
-        let mut largest: f64 = 0.0;
-        for (i, _) in device.rows() {
+        let mut ohms = [0.0; MOST_TERMINALS];
+        for (i, own) in device.rows() {
+            ohms[i] = self.impedances.at(own, own).abs();
             for (j, row) in device.rows() {
                 let each = device.rows();
                 answered[i][j] = each
                     .map(|(k, from)| change(i, k) * self.impedances.at(from, row))
                     .sum();
-                largest = largest.max(change(i, j).abs());
             }
         }
         let mut pairs = device
@@ -94,7 +95,7 @@ impl Departure<'_> {
             let each = device.rows();
             let twice: f64 = each.map(|(k, _)| answered[i][k] * change(k, j)).sum();
             // What is no number is not weak.
-            twice.abs() <= WEAK * largest
+            twice * twice * ohms[i] * ohms[j] <= WEAK * WEAK
         })
     }
 
