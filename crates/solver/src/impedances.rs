@@ -41,9 +41,9 @@ impl Changed<'_> {
     pub(crate) fn at(&self, row: usize, column: usize) -> f64 {
         let mut taken = 0.0;
         for (b, port) in self.ports.iter().enumerate() {
-            let pulled = port.pulled[column];
+            let adjoint_response = port.adjoint_response[column];
             for (a, port) in self.ports.iter().enumerate() {
-                taken += port.pushed[row] * self.middle[(a, b)] * pulled;
+                taken += port.response[row] * self.middle[(a, b)] * adjoint_response;
             }
         }
         taken
@@ -54,9 +54,9 @@ impl Changed<'_> {
 #[derive(Clone, Copy)]
 pub(crate) struct Driven<'a> {
     /// `z`
-    pub(crate) pushed: &'a DVector<f64>,
+    pub(crate) response: &'a DVector<f64>,
     /// `w`
-    pub(crate) pulled: &'a DVector<f64>,
+    pub(crate) adjoint_response: &'a DVector<f64>,
     /// In siemens.
     pub(crate) give: f64,
     /// `R`
@@ -67,7 +67,7 @@ impl Impedances<'_> {
     /// One entry, in ohms.
     pub(crate) fn at(&self, row: usize, column: usize) -> f64 {
         let answered = self.driven.map_or(0.0, |port| {
-            port.give * port.pushed[row] * port.pulled[column]
+            port.give * port.response[row] * port.adjoint_response[column]
         });
         let changed = self.changed.map_or(0.0, |ports| ports.at(row, column));
         self.solved[(row, column)] - answered - changed
@@ -77,13 +77,17 @@ impl Impedances<'_> {
     pub(crate) fn times(&self, amperes: &DVector<f64>) -> DVector<f64> {
         let mut volts = times((self.solved, self.parted), amperes);
         if let Some(port) = self.driven {
-            volts.axpy(-port.give * port.pulled.dot(amperes), port.pushed, 1.0);
+            volts.axpy(
+                -port.give * port.adjoint_response.dot(amperes),
+                port.response,
+                1.0,
+            );
         }
         if let Some(Changed { ports, middle }) = self.changed {
             for (b, port) in ports.iter().enumerate() {
-                let across = port.pulled.dot(amperes);
+                let across = port.adjoint_response.dot(amperes);
                 for (a, port) in ports.iter().enumerate() {
-                    volts.axpy(-middle[(a, b)] * across, &port.pushed, 1.0);
+                    volts.axpy(-middle[(a, b)] * across, &port.response, 1.0);
                 }
             }
         }
@@ -94,13 +98,17 @@ impl Impedances<'_> {
     pub(crate) fn turned_times(&self, amperes: &DVector<f64>) -> DVector<f64> {
         let mut volts = turned_times((self.solved, self.parted), amperes);
         if let Some(port) = self.driven {
-            volts.axpy(-port.give * port.pushed.dot(amperes), port.pulled, 1.0);
+            volts.axpy(
+                -port.give * port.response.dot(amperes),
+                port.adjoint_response,
+                1.0,
+            );
         }
         if let Some(Changed { ports, middle }) = self.changed {
             for (a, port) in ports.iter().enumerate() {
-                let across = port.pushed.dot(amperes);
+                let across = port.response.dot(amperes);
                 for (b, port) in ports.iter().enumerate() {
-                    volts.axpy(-middle[(a, b)] * across, &port.pulled, 1.0);
+                    volts.axpy(-middle[(a, b)] * across, &port.adjoint_response, 1.0);
                 }
             }
         }

@@ -124,9 +124,9 @@ impl Hypothesis {
         }
     }
 
-    /// See [`Fault::may_loosen`].
-    pub(crate) fn may_loosen(&self) -> bool {
-        self.fault().is_some_and(Fault::may_loosen)
+    /// See [`Fault::may_raise_electrode_ohms`].
+    pub(crate) fn may_raise_electrode_ohms(&self) -> bool {
+        self.fault().is_some_and(Fault::may_raise_electrode_ohms)
     }
 
     /// See [`Fault::breaks`].
@@ -134,13 +134,13 @@ impl Hypothesis {
         self.fault().is_some_and(Fault::breaks)
     }
 
-    /// See [`Fault::stand_in_factor`].
-    pub(crate) fn stand_in_factor(&self) -> Option<f64> {
-        self.fault()?.stand_in_factor()
+    /// See [`Fault::fault_resistance_factor`].
+    pub(crate) fn fault_resistance_factor(&self) -> Option<f64> {
+        self.fault()?.fault_resistance_factor()
     }
 
-    /// See [`Fault::settles`].
-    pub(crate) fn settles(&self, parameter: PartParameter) -> bool {
-        self.fault().is_some_and(|fault| fault.settles(parameter))
+    /// See [`Fault::sets`].
+    pub(crate) fn sets(&self, parameter: PartParameter) -> bool {
+        self.fault().is_some_and(|fault| fault.sets(parameter))
     }
 }

@@ -6,14 +6,14 @@
 use std::sync::{Arc, PoisonError};
 
 use circuit::{Alteration, Port};
-use solver::{Probes, Seen};
+use solver::{PortReading, Probes};
 
-use crate::suspects::view::{Bench, Look, View};
+use crate::suspects::bench_model::{Bench, Probe, Response};
 
 /// Looks, and what of them no fault changes.
 #[derive(Debug)]
 pub(crate) struct Kept {
-    looks: Vec<Look>,
+    probes: Vec<Probe>,
     /// The places of the looks of each state, with the probes there.
     pub(crate) by_state: Vec<(usize, Vec<usize>, Probes)>,
     lacks: Vec<Option<Lacking>>,
@@ -30,7 +30,7 @@ pub(crate) struct Lacking {
     at: f64,
     amperes: f64,
     volts: f64,
-    in_order: Seen,
+    in_order: PortReading,
 }
 
 impl Lacking {
@@ -53,47 +53,47 @@ impl Lacking {
 
 impl Bench<'_> {
     /// What the drawing lacks at a look's port.
-    pub(crate) fn lack(&self, look: &Look) -> Option<Lacking> {
-        let (place, lack) = self.second.lack(look.port)?;
+    pub(crate) fn lack(&self, probe: &Probe) -> Option<Lacking> {
+        let (place, lack) = self.second.lack(probe.port)?;
         Some(Lacking {
             place,
             at: lack.at,
             amperes: lack.amperes,
             volts: lack.volts,
-            in_order: self.in_order_at(look)?,
+            in_order: self.in_order_at(probe)?,
         })
     }
 
     /// What a probe sees in order.
-    fn in_order_at(&self, look: &Look) -> Option<Seen> {
-        let key = (look.port, look.siemens.to_bits(), look.state);
+    fn in_order_at(&self, probe: &Probe) -> Option<PortReading> {
+        let key = (probe.port, probe.siemens.to_bits(), probe.state);
         let lock = || self.healthy.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(known) = lock().get(&key) {
             return Some(*known);
         }
-        let base = self.in_order.get(look.state)?;
-        let altered = base.altered(&Alteration::none(&self.states[look.state]));
-        let quick = altered.and_then(|own| own.seen(look.port, look.siemens));
-        let seen = quick.unwrap_or_else(|| base.solution().seen(look.port, look.siemens));
+        let base = self.in_order.get(probe.state)?;
+        let altered = base.altered(&Alteration::none(&self.states[probe.state]));
+        let quick = altered.and_then(|own| own.seen(probe.port, probe.siemens));
+        let seen = quick.unwrap_or_else(|| base.solution().seen(probe.port, probe.siemens));
         lock().insert(key, seen);
         Some(seen)
     }
 
     /// Some looks with all that no fault changes; those asked for before are found again.
-    pub(crate) fn kept(&self, looks: &[Look]) -> Arc<Kept> {
+    pub(crate) fn kept(&self, probes: &[Probe]) -> Arc<Kept> {
         let known = self.kept.read().unwrap_or_else(PoisonError::into_inner);
-        if let Some(found) = known.iter().find(|kept| kept.looks == looks) {
+        if let Some(found) = known.iter().find(|kept| kept.probes == probes) {
             return Arc::clone(found);
         }
         drop(known);
-        let by_state = self.by_state(looks).into_iter().map(|(state, places)| {
-            let prepared = self.in_order[state].probes(&probes(looks, &places));
+        let by_state = self.by_state(probes).into_iter().map(|(state, places)| {
+            let prepared = self.in_order[state].probes(&probes(probes, &places));
             (state, places, prepared)
         });
         let made = Arc::new(Kept {
             by_state: by_state.collect(),
-            lacks: looks.iter().map(|look| self.lack(look)).collect(),
-            looks: looks.to_vec(),
+            lacks: probes.iter().map(|probe| self.lack(probe)).collect(),
+            probes: probes.to_vec(),
         });
         let mut kept = self.kept.write().unwrap_or_else(PoisonError::into_inner);
         kept.insert(0, Arc::clone(&made));
@@ -102,11 +102,11 @@ impl Bench<'_> {
     }
 
     /// What the drawing lacks, in volts at each of some looks.
-    pub(crate) fn lacking(&self, looks: &[Look], view: &View) -> Vec<f64> {
-        let kept = self.kept(looks);
+    pub(crate) fn lacking(&self, probes: &[Probe], response: &Response) -> Vec<f64> {
+        let kept = self.kept(probes);
         let each = kept.lacks.iter().enumerate();
         each.map(|(row, lacking)| {
-            let now = (view.volts[row], view.ohms[row]);
+            let now = (response.volts[row], response.ohms[row]);
             lacking.map_or(0.0, |own| own.at * own.effect(now))
         })
         .collect()
@@ -114,7 +114,7 @@ impl Bench<'_> {
 }
 
 /// The ports of some of these looks, with the conductance of each one's meter.
-pub(crate) fn probes(looks: &[Look], places: &[usize]) -> Vec<(Port, f64)> {
-    let each = places.iter().map(|place| looks[*place]);
-    each.map(|look| (look.port, look.siemens)).collect()
+pub(crate) fn probes(probes: &[Probe], places: &[usize]) -> Vec<(Port, f64)> {
+    let each = places.iter().map(|place| probes[*place]);
+    each.map(|probe| (probe.port, probe.siemens)).collect()
 }

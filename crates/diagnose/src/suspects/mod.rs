@@ -10,13 +10,15 @@
 //! meters. Faults that no reading tells apart are given as one suspect.
 
 mod amperes;
+mod bench_model;
 mod beside;
 mod bounds;
+mod conclusion;
 mod entropy;
+mod evaluation;
 mod fault;
 mod faulty;
 mod fitted;
-mod glance;
 mod group;
 mod hypotheses;
 mod hypothesis;
@@ -32,19 +34,18 @@ mod pairs;
 mod priors;
 mod rank;
 mod ranking;
-mod reach;
 mod reading;
-mod settled;
+mod screening;
 mod size;
 mod steps;
-mod trial;
-mod view;
 mod weighing;
+mod worst_case_volts;
 
+pub use conclusion::Conclusion;
 pub use entropy::{entropy_bits, expected_gain_bits, Predicted};
 pub use fault::{Fault, Size, SizeUnit, Sizes};
 pub use faulty::{alteration, with_fault, Faulty};
-pub use group::{Member, Suspect};
+pub use group::{AmbiguityGroup, Member};
 pub use hypotheses::{candidates, Candidate};
 pub use hypothesis::Hypothesis;
 pub use misread::Misreading;
@@ -54,6 +55,5 @@ pub use next_ohms::{NextOhms, OhmPrediction};
 pub use priors::{AgeFactors, PartClass, NONE_OF_THESE, NOTHING_WRONG, READING_WRONG};
 pub use rank::{suspects, suspects_of, suspects_watched};
 pub use ranking::{GoOn, NotComputed, SuspectOptions, Suspects};
-pub(crate) use reach::highest_volts;
 pub use reading::{ReadingUsed, Unused, WhyUnused};
-pub use settled::Settled;
+pub(crate) use worst_case_volts::highest_volts;

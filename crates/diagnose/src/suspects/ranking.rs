@@ -2,13 +2,13 @@
 
 use reconcile::ReconcileError;
 
-use crate::suspects::group::Suspect;
+use crate::suspects::conclusion::Conclusion;
+use crate::suspects::group::AmbiguityGroup;
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::next::NextProbe;
 use crate::suspects::next_ohms::NextOhms;
 use crate::suspects::priors::AgeFactors;
 use crate::suspects::reading::{ReadingUsed, Unused};
-use crate::suspects::settled::Settled;
 
 /// What to look for.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,7 +29,7 @@ pub struct SuspectOptions {
 #[derive(Clone, Debug)]
 pub struct Suspects {
     /// All of them, the most probable first.
-    pub hypotheses: Vec<Suspect>,
+    pub hypotheses: Vec<AmbiguityGroup>,
     /// The readings that count; indices of suspects into readings are into this.
     pub readings: Vec<ReadingUsed>,
     /// The readings that do not.
@@ -48,7 +48,7 @@ pub struct Suspects {
     /// What to measure with the power off, the most telling first.
     pub next_ohms: Vec<NextOhms>,
     /// Whether anything can be told.
-    pub settled: Settled,
+    pub conclusion: Conclusion,
 }
 
 impl Suspects {

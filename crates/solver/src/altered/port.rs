@@ -6,8 +6,8 @@ use nalgebra::{DMatrix, DVector};
 use super::change::Change;
 use super::state::{Altered, Tangent, Terminal};
 use super::Alterable;
+use crate::jacobian::{PortReading, HEAVY};
 use crate::port::{LoadedPort, Prepared};
-use crate::slopes::{Seen, HEAVY};
 
 /// Whether a current into a port is followed to the state, or a reading of the port back to the
 /// currents that move it.
@@ -18,7 +18,7 @@ pub(super) enum Sense {
 }
 
 /// A port's vector on the altered network with the devices straight: `Kc` or `Kᵀc`.
-pub(super) struct Straight {
+pub(super) struct LinearResponse {
     /// At the rows that devices touch.
     pub(super) kept: DVector<f64>,
     /// What the terminals whose slopes have moved answer to it.
@@ -36,12 +36,12 @@ impl<'a> Altered<'a> {
 
     /// What a meter of this conductance in siemens shows on a port. None where the circuit has to
     /// be solved anew.
-    pub fn seen(&self, port: Port, siemens: f64) -> Option<Seen> {
+    pub fn port_reading(&self, port: Port, siemens: f64) -> Option<PortReading> {
         let view = self.view(&self.base.prepared(port), &self.tangent);
         if self.is_heavy(siemens, view) {
             return Some(self.loaded(port, siemens)?.as_it_stands(port));
         }
-        Some(view.seen(siemens))
+        Some(view.port_reading(siemens))
     }
 
     /// The same with a meter on a port for good.
@@ -55,9 +55,9 @@ impl<'a> Altered<'a> {
     }
 
     /// A port as the tangent sees it.
-    pub(super) fn as_it_stands(&self, port: Port) -> Seen {
+    pub(super) fn as_it_stands(&self, port: Port) -> PortReading {
         let view = self.view(&self.base.prepared(port), &self.tangent);
-        Seen {
+        PortReading {
             volts: view.open_volts,
             ohms: view.ohms,
         }
@@ -76,8 +76,8 @@ impl<'a> Altered<'a> {
                 answered[place] = outer.map_or(0.0, |outer| impedances.at(outer, row));
             }
             let through = slopes * &answered;
-            let pulls = outer.iter().zip(through.iter());
-            let taken: f64 = pulls
+            let transfers = outer.iter().zip(through.iter());
+            let taken: f64 = transfers
                 .map(|(outer, through)| {
                     outer.map_or(0.0, |outer| impedances.at(row, outer)) * through
                 })
@@ -96,27 +96,32 @@ impl<'a> Altered<'a> {
     /// A port by the tangent at the operating point.
     pub(super) fn view(&self, port: &Prepared, tangent: &Tangent) -> LoadedPort {
         let base = self.base;
-        let forward = self.straight(port, tangent, Sense::Forward);
-        let pulls = self.ports.iter().map(|own| base.transfer(port, own));
-        let pulls = DVector::from_iterator(self.ports.len(), pulls);
+        let forward = self.linear_response(port, tangent, Sense::Forward);
+        let transfers = self.ports.iter().map(|own| base.transfer(port, own));
+        let transfers = DVector::from_iterator(self.ports.len(), transfers);
         let through = self.through(port, Sense::Backward);
         let answered = forward.answered.iter();
         let answered: f64 = answered
             .map(|(terminal, amperes)| {
                 let own = self.ports.iter().zip(through.iter());
-                let taken = own.map(|(own, share)| at(&own.pulled, *terminal) * share);
-                amperes * (at(&port.pulled, *terminal) - taken.sum::<f64>())
+                let taken = own.map(|(own, share)| at(&own.adjoint_response, *terminal) * share);
+                amperes * (at(&port.adjoint_response, *terminal) - taken.sum::<f64>())
             })
             .sum();
         LoadedPort {
-            open_volts: port.open_volts + pulls.dot(&self.currents)
-                - port.pulled.dot(&self.left_over),
-            ohms: port.ohms - pulls.dot(&forward.through) - answered,
+            open_volts: port.open_volts + transfers.dot(&self.currents)
+                - port.adjoint_response.dot(&self.remainder),
+            ohms: port.ohms - transfers.dot(&forward.through) - answered,
         }
     }
 
     /// `Kc` or `Kᵀc`.
-    pub(super) fn straight(&self, port: &Prepared, tangent: &Tangent, sense: Sense) -> Straight {
+    pub(super) fn linear_response(
+        &self,
+        port: &Prepared,
+        tangent: &Tangent,
+        sense: Sense,
+    ) -> LinearResponse {
         let through = self.through(port, sense);
         let mut kept = vector(port, sense).clone();
         for (own, share) in self.ports.iter().zip(through.iter()) {
@@ -136,7 +141,7 @@ impl<'a> Altered<'a> {
             Sense::Forward => (*row, change * at(&kept, *column)),
             Sense::Backward => (*column, change * at(&kept, *row)),
         }));
-        Straight {
+        LinearResponse {
             answered,
             kept,
             through,
@@ -164,8 +169,8 @@ fn sensed(matrix: &DMatrix<f64>, sense: Sense, vector: &DVector<f64>) -> DVector
 
 fn vector(port: &Prepared, sense: Sense) -> &DVector<f64> {
     match sense {
-        Sense::Forward => &port.pushed,
-        Sense::Backward => &port.pulled,
+        Sense::Forward => &port.response,
+        Sense::Backward => &port.adjoint_response,
     }
 }
 
@@ -177,6 +182,6 @@ impl Alterable<'_> {
     /// `aᵀJ⁻¹b` of two ports of the solved circuit.
     pub(super) fn transfer(&self, a: &Prepared, b: &Prepared) -> f64 {
         let eliminated = &self.solution.eliminated;
-        eliminated.across(&a.forwarded, &b.forwarded) + a.pulled.dot(&b.tap.shares)
+        eliminated.across(&a.forwarded, &b.forwarded) + a.adjoint_response.dot(&b.tap.shares)
     }
 }

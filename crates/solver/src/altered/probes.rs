@@ -16,8 +16,8 @@ use nalgebra::{DMatrix, DVector};
 
 use super::state::{Altered, Tangent, Terminal};
 use super::Alterable;
+use crate::jacobian::PortReading;
 use crate::port::{LoadedPort, Prepared};
-use crate::slopes::Seen;
 
 /// Meters on ports of a solved circuit, to be looked at with one alteration after the other.
 #[derive(Debug)]
@@ -25,8 +25,8 @@ pub struct Probes {
     each: Vec<(Arc<Prepared>, f64)>,
     /// What a current at each row that devices touch does to each port, and the other way about: one
     /// row a port.
-    pulled: DMatrix<f64>,
-    pushed: DMatrix<f64>,
+    adjoint_response: DMatrix<f64>,
+    response: DMatrix<f64>,
     open: DVector<f64>,
     ohms: DVector<f64>,
     /// What the ports have to do with those of changes.
@@ -51,8 +51,10 @@ impl Alterable<'_> {
             .collect();
         let (count, kept) = (each.len(), self.solution.kept.len());
         Probes {
-            pulled: DMatrix::from_fn(count, kept, |i, row| each[i].0.pulled[row]),
-            pushed: DMatrix::from_fn(count, kept, |i, row| each[i].0.pushed[row]),
+            adjoint_response: DMatrix::from_fn(count, kept, |i, row| {
+                each[i].0.adjoint_response[row]
+            }),
+            response: DMatrix::from_fn(count, kept, |i, row| each[i].0.response[row]),
             open: DVector::from_fn(count, |i, _| each[i].0.open_volts),
             ohms: DVector::from_fn(count, |i, _| each[i].0.ohms),
             each,
@@ -81,14 +83,14 @@ impl Probes {
 impl Altered<'_> {
     /// What every one of some meters shows, each on its port alone. None where the circuit has to be
     /// solved anew. The probes are those of the circuit that was altered.
-    pub fn all_seen(&self, probes: &Probes) -> Option<Vec<Seen>> {
+    pub fn all_seen(&self, probes: &Probes) -> Option<Vec<PortReading>> {
         let towards: Vec<Arc<Towards>> = self
             .ports
             .iter()
             .map(|own| probes.towards(self.base, own))
             .collect();
         let mut volts = probes.open.clone();
-        volts.gemv(-1.0, &probes.pulled, &self.left_over, 1.0);
+        volts.gemv(-1.0, &probes.adjoint_response, &self.remainder, 1.0);
         let mut ohms = probes.ohms.clone();
         // M CᵀJ⁻¹c of every probe, and with both transposed.
         let count = towards.len();
@@ -105,15 +107,21 @@ impl Altered<'_> {
         for (own, forward) in towards.iter().zip(&forward) {
             ohms -= own.to.component_mul(forward);
         }
-        let pushed = |terminal: &Terminal, found: &mut DVector<f64>| {
-            self.at_terminal(terminal, &probes.pushed, &forward, |own| &own.pushed, found);
-        };
-        let pulled = |terminal: &Terminal, found: &mut DVector<f64>| {
+        let response = |terminal: &Terminal, found: &mut DVector<f64>| {
             self.at_terminal(
                 terminal,
-                &probes.pulled,
+                &probes.response,
+                &forward,
+                |own| &own.response,
+                found,
+            );
+        };
+        let adjoint_response = |terminal: &Terminal, found: &mut DVector<f64>| {
+            self.at_terminal(
+                terminal,
+                &probes.adjoint_response,
                 &backward,
-                |own| &own.pulled,
+                |own| &own.adjoint_response,
                 found,
             );
         };
@@ -125,17 +133,17 @@ impl Altered<'_> {
         let mut to_moved = DMatrix::zeros(volts.len(), moved.len());
         let (mut one, mut other) = (volts.clone(), volts.clone());
         for (place, terminal) in moved.iter().enumerate() {
-            pushed(terminal, &mut one);
+            response(terminal, &mut one);
             to_moved.set_column(place, &one);
         }
         let answered = to_moved * slopes.transpose();
         for (place, terminal) in moved.iter().enumerate() {
-            pulled(terminal, &mut one);
+            adjoint_response(terminal, &mut one);
             ohms -= one.component_mul(&answered.column(place));
         }
         for (row, column, change) in weak {
-            pulled(row, &mut one);
-            pushed(column, &mut other);
+            adjoint_response(row, &mut one);
+            response(column, &mut other);
             ohms.cmpy(-change, &one, &other, 1.0);
         }
         let each = probes.each.iter().enumerate();
@@ -147,7 +155,7 @@ impl Altered<'_> {
             if self.is_heavy(*siemens, view) {
                 return Some(self.loaded(port.port, *siemens)?.as_it_stands(port.port));
             }
-            Some(view.seen(*siemens))
+            Some(view.port_reading(*siemens))
         })
         .collect()
     }

@@ -9,7 +9,7 @@ use nalgebra::{DMatrix, DVector};
 
 use super::change::{Change, Changes};
 use super::Alterable;
-use crate::departure::{Arrived, Departure, Start, TRIAL};
+use crate::deviation::{Arrived, Deviation, Start, TRIAL};
 use crate::device::Device;
 use crate::impedances::{Changed, Impedances, Parted};
 use crate::law::Evaluation;
@@ -27,7 +27,7 @@ pub struct Altered<'a> {
     /// `q`: the current in amperes into the circuit at each change.
     pub(super) currents: DVector<f64>,
     /// What the devices' currents leave over the tangent, at the rows they touched before.
-    pub(super) left_over: DVector<f64>,
+    pub(super) remainder: DVector<f64>,
     /// Volts of the rows that devices touch, then of those behind broken leads.
     pub(super) volts: DVector<f64>,
     /// What the devices do there.
@@ -95,25 +95,30 @@ impl<'a> Altered<'a> {
         let (middle, given) = if count == 0 {
             (siemens, amperes)
         } else {
-            let yielding = (DMatrix::identity(count, count) + &siemens * &ohms).lu();
-            let middle = yielding.solve(&siemens)?;
-            (middle, yielding.solve(&(amperes - siemens * open))?)
+            let return_difference = (DMatrix::identity(count, count) + &siemens * &ohms).lu();
+            let middle = return_difference.solve(&siemens)?;
+            (
+                middle,
+                return_difference.solve(&(amperes - siemens * open))?,
+            )
         };
         let mut origin = DVector::zeros(kept);
         for (port, given) in ports.iter().zip(given.iter()) {
-            origin.axpy(*given, &port.pushed, 1.0);
+            origin.axpy(*given, &port.response, 1.0);
         }
         let extended = Extended::new(base, &changes, (&ports, &middle), &origin);
         let arrived = extended.rest(&mut changes, start)?;
         let tangent = extended.tangent(&changes, &arrived.evaluations, false)?;
         // What flows behind a broken lead flows out of the row before it.
-        let mut left_over: DVector<f64> = arrived.left_over.rows(0, kept).into_owned();
+        let mut remainder: DVector<f64> = arrived.remainder.rows(0, kept).into_owned();
         for (place, lead) in changes.leads.iter().enumerate() {
             if let Some(outer) = lead.outer.row {
-                left_over[outer] += arrived.left_over[kept + place];
+                remainder[outer] += arrived.remainder[kept + place];
             }
         }
-        let across = ports.iter().map(|port| port.pulled.dot(&left_over));
+        let across = ports
+            .iter()
+            .map(|port| port.adjoint_response.dot(&remainder));
         let currents = given + &middle * DVector::from_iterator(count, across);
         let found = Altered {
             base,
@@ -121,7 +126,7 @@ impl<'a> Altered<'a> {
             ports,
             middle,
             currents,
-            left_over,
+            remainder,
             volts: arrived.volts,
             evaluations: arrived.evaluations,
             tangent,
@@ -129,7 +134,7 @@ impl<'a> Altered<'a> {
             rows: OnceCell::new(),
         };
         let all = found.volts.iter().chain(found.currents.iter());
-        let all = all.chain(found.left_over.iter());
+        let all = all.chain(found.remainder.iter());
         all.into_iter()
             .all(|value| value.is_finite())
             .then_some(found)
@@ -254,15 +259,15 @@ impl<'a> Extended<'a> {
         }
     }
 
-    fn departure<'b>(&'b self, devices: &'b [Device]) -> Departure<'b> {
-        Departure {
+    fn deviation<'b>(&'b self, devices: &'b [Device]) -> Deviation<'b> {
+        Deviation {
             devices,
             before: self.before,
             tangents: self.tangents,
             from: &self.from,
             origin: &self.origin,
             impedances: self.impedances(),
-            bends: None,
+            curvatures: None,
         }
     }
 
@@ -273,8 +278,8 @@ impl<'a> Extended<'a> {
         evaluations: &[Evaluation],
         closely: bool,
     ) -> Option<Tangent> {
-        let departure = self.departure(&changes.devices);
-        let moved = departure.moved(evaluations, closely)?;
+        let deviation = self.deviation(&changes.devices);
+        let moved = deviation.moved(evaluations, closely)?;
         let kept = self.solved.0.nrows();
         let terminal = |row: usize| Terminal {
             outer: changes.outer_of(kept, row),
@@ -297,16 +302,16 @@ impl<'a> Extended<'a> {
         let nothing = DVector::zeros(start.len());
         let mut looked_at_dark = false;
         for _ in 0..=2 * changes.devices.len() + 1 {
-            let departure = self.departure(&changes.devices);
-            let arrived = departure.settle(
+            let deviation = self.deviation(&changes.devices);
+            let arrived = deviation.settle(
                 Start {
                     volts: &start,
-                    left_over: &nothing,
+                    remainder: &nothing,
                 },
                 TRIAL,
             )?;
             let struck = |(place, device): (usize, &Device)| match device.lit_from() {
-                Some(strikes) => departure
+                Some(strikes) => deviation
                     .volts_without(place, &arrived.volts)
                     .is_some_and(|volts| volts >= SURELY_STRUCK * strikes),
                 None => true,
