@@ -16,6 +16,7 @@ mod manual;
 mod meter;
 mod meter_class;
 mod names;
+mod numbers;
 mod ohmmeter;
 mod parameter;
 mod part;
@@ -49,6 +50,7 @@ pub use left_out::{LeftOutRow, NoValue, UnprintedEntry};
 pub use manual::{ManualEntry, PrintedAs, Quantity};
 pub use meter::{AcInput, Accuracy, Meter, MeterInput, MeterRange, Response};
 pub use meter_class::{meter_by_name, meter_classes, named_meter_classes, same_meter_name};
+pub use numbers::{spread_of, Nominal, PartNumber};
 pub use ohmmeter::{Ammeter, OhmRange, Ohmmeter};
 pub use parameter::{DeviceParameter, PartParameter};
 pub use part::{
@@ -61,7 +63,7 @@ pub use reading::{Reading, Shown};
 pub use record::{records, replaced, Record};
 pub use signal::{Signal, Wave};
 pub use spread::{
-    spread_of, DefaultSpread, PartSpread, SpreadBasis, SpreadScale, DEFAULT_SPREADS, STATED_SOURCE,
+    DefaultSpread, PartSpread, SpreadBasis, SpreadScale, DEFAULT_SPREADS, STATED_SOURCE,
 };
 pub use topology::{conductive_groups, islands, sums_by_island, Groups, Island, Through};
 

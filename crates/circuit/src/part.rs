@@ -221,7 +221,13 @@ impl PartKind {
             PartKind::Transformer(_) => vec![vec![0, 1], vec![2, 3]],
             PartKind::Potentiometer(pot) => vec![(0..3 + pot.taps.len()).collect()],
             PartKind::Device(device) => device.units.iter().map(|unit| unit.at.clone()).collect(),
-            _ => vec![vec![0, 1]],
+            PartKind::Resistor(_)
+            | PartKind::Capacitor(_)
+            | PartKind::Inductor(_)
+            | PartKind::Supply(_)
+            | PartKind::Generator(_)
+            | PartKind::Lamp(_)
+            | PartKind::Contact(_) => vec![vec![0, 1]],
         }
     }
 }

@@ -33,7 +33,14 @@ impl Circuit {
                     open_pairs.extend(still_joined(part));
                     Some(open())
                 }
-                _ => None,
+                PartKind::Resistor(_)
+                | PartKind::Potentiometer(_)
+                | PartKind::Capacitor(_)
+                | PartKind::Inductor(_)
+                | PartKind::Transformer(_)
+                | PartKind::Generator(_)
+                | PartKind::Contact(_)
+                | PartKind::Device(_) => None,
             };
             if let Some(kind) = off {
                 part.kind = kind;

@@ -5,11 +5,6 @@
 //! measured. All are limits with nothing known about the inside, so rectangular
 //! (JCGM 100:2008, 4.3.7).
 
-use crate::characteristic::Characteristic;
-use crate::device::Device;
-use crate::parameter::{DeviceParameter, PartParameter};
-use crate::part::{Part, PartKind};
-
 /// Limits round a written number.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PartSpread {
@@ -64,6 +59,15 @@ pub struct DefaultSpread {
 }
 
 impl PartSpread {
+    /// That of a number that a part has not.
+    pub(crate) const NONE: PartSpread = PartSpread {
+        nominal: 0.0,
+        half_width: 0.0,
+        scale: SpreadScale::Ohms,
+        basis: SpreadBasis::Assumed,
+        what: "",
+    };
+
     /// Standard deviation in the number's own unit. Limits are rectangular: `σ² = a²/3`
     /// (JCGM 100:2008, 4.3.7).
     pub fn standard(&self) -> f64 {
@@ -96,141 +100,141 @@ impl PartSpread {
 /// Share by which a source resistance that a manual row states may be off.
 pub const STATED_SOURCE: f64 = 0.20;
 
-const RESISTOR: DefaultSpread = default(
+pub(crate) const RESISTOR: DefaultSpread = default(
     "resistor, potentiometer",
     0.20,
     "±20 %",
     "common practice, no source: the unmarked tolerance of composition resistors",
 );
-const WINDING: DefaultSpread = default(
+pub(crate) const WINDING: DefaultSpread = default(
     "winding resistance",
     0.10,
     "±10 %",
     "common practice, no source",
 );
-const SUPPLY: DefaultSpread = default(
+pub(crate) const SUPPLY: DefaultSpread = default(
     "supply or battery volts",
     0.05,
     "±5 %",
     "common practice, no source",
 );
-const SOURCE: DefaultSpread = default(
+pub(crate) const SOURCE: DefaultSpread = default(
     "resistance of a source",
     0.30,
     "±30 %",
     "common practice, no source",
 );
-const STATED: DefaultSpread = default(
+pub(crate) const STATED: DefaultSpread = default(
     "source resistance stated for a point",
     STATED_SOURCE,
     "±20 %",
     "common practice, no source: as good as the resistors it is reckoned from",
 );
-const LEAK: DefaultSpread = default(
+pub(crate) const LEAK: DefaultSpread = default(
     "leakage of a capacitor",
     0.70,
     "±70 %",
     "common practice, no source: it is a guess to begin with",
 );
-const LAMP: DefaultSpread = default("lamp", 0.20, "±20 %", "common practice, no source");
-const EMISSION: DefaultSpread = default("emission of a tube", 0.30, "±30 %", "measured: 46 sections of one type scatter by 15 to 36 %, 28 power pentodes by 13.5 %; production limits of other types are −25 to +35 %");
-const AMPLIFICATION: DefaultSpread = default(
+pub(crate) const LAMP: DefaultSpread = default("lamp", 0.20, "±20 %", "common practice, no source");
+pub(crate) const EMISSION: DefaultSpread = default("emission of a tube", 0.30, "±30 %", "measured: 46 sections of one type scatter by 15 to 36 %, 28 power pentodes by 13.5 %; production limits of other types are −25 to +35 %");
+pub(crate) const AMPLIFICATION: DefaultSpread = default(
     "amplification factor of a tube",
     0.10,
     "±10 %",
     "from memory of makers' data: ±10 to ±15 % in production",
 );
-const CONTACT: DefaultSpread = default(
+pub(crate) const CONTACT: DefaultSpread = default(
     "contact potential of a tube",
     0.3,
     "±0.3 V",
     "from memory of makers' data",
 );
-const DIODE_CONTACT: DefaultSpread = default(
+pub(crate) const DIODE_CONTACT: DefaultSpread = default(
     "contact potential of a diode",
     0.4,
     "±0.4 V",
     "from memory of makers' data: its current starts between −0.2 and −0.9 V",
 );
-const GRID_ONSET: DefaultSpread = default(
+pub(crate) const GRID_ONSET: DefaultSpread = default(
     "start of a tube's grid current",
     0.3,
     "±0.3 V",
     "from memory of makers' data: it starts between −0.3 and −1 V",
 );
-const GRID_PERVEANCE: DefaultSpread = default(
+pub(crate) const GRID_PERVEANCE: DefaultSpread = default(
     "grid current of a tube",
     std::f64::consts::LN_2,
     "factor 2",
     "common practice, no source",
 );
-const OSCILLATOR: DefaultSpread = default(
+pub(crate) const OSCILLATOR: DefaultSpread = default(
     "grid current of an oscillating converter",
     std::f64::consts::LN_2,
     "factor 2",
     "data sheets ask for 0.2 to 0.6 mA",
 );
-const SCREEN_SHARE: DefaultSpread = default(
+pub(crate) const SCREEN_SHARE: DefaultSpread = default(
     "share of a screen in the space current",
     0.26,
     "factor 1.3",
     "from memory of makers' data: screen currents scatter by 25 to 40 %",
 );
-const GAS: DefaultSpread = default(
+pub(crate) const GAS: DefaultSpread = default(
     "gas current of a tube",
     0.1e-6,
     "±0.1 µA",
     "production sheets: 0.2 µA at most for new tubes",
 );
-const KNEE: DefaultSpread = default(
+pub(crate) const KNEE: DefaultSpread = default(
     "knee or breakdown volts",
     0.05,
     "±5 %",
     "common practice, no source",
 );
-const SLOPE: DefaultSpread = default(
+pub(crate) const SLOPE: DefaultSpread = default(
     "resistance of a knee or a junction",
     0.5,
     "factor 1.65",
     "common practice, no source",
 );
-const SATURATION: DefaultSpread = default(
+pub(crate) const SATURATION: DefaultSpread = default(
     "saturation current of a junction",
     0.7,
     "factor 2",
     "common practice, no source: ±18 mV of forward voltage",
 );
-const JUNCTION_LEAK: DefaultSpread = default(
+pub(crate) const JUNCTION_LEAK: DefaultSpread = default(
     "leakage of a diode",
     1.1,
     "factor 3",
     "common practice, no source",
 );
-const GAIN: DefaultSpread = default(
+pub(crate) const GAIN: DefaultSpread = default(
     "current gain",
     0.5,
     "factor 1.65",
     "data sheets print ranges of 1 to 3",
 );
-const COLLECTOR_LEAK: DefaultSpread = default(
+pub(crate) const COLLECTOR_LEAK: DefaultSpread = default(
     "leakage of a transistor",
     0.7,
     "factor 2",
     "common practice, no source",
 );
-const EARLY: DefaultSpread = default(
+pub(crate) const EARLY: DefaultSpread = default(
     "Early voltage of a transistor",
     0.5,
     "factor 1.65",
     "common practice, no source",
 );
-const DRAIN: DefaultSpread = default(
+pub(crate) const DRAIN: DefaultSpread = default(
     "drain current of a field-effect transistor",
     0.5,
     "factor 1.65",
     "data sheets print ranges of 1 to 5",
 );
-const PINCH_OFF: DefaultSpread =
+pub(crate) const PINCH_OFF: DefaultSpread =
     default("pinch-off volts", 1.0, "±1 V", "common practice, no source");
 
 /// The defaults, for `check` and the docs.
@@ -277,9 +281,14 @@ const fn default(
 }
 
 impl DefaultSpread {
-    /// Limits as a share of the number.
-    fn of(self, nominal: f64, stated: Option<f64>, scale: SpreadScale) -> PartSpread {
-        PartSpread {
+    /// Limits as a share of the number, and where they come from.
+    pub(crate) fn of(
+        self,
+        nominal: f64,
+        stated: Option<f64>,
+        scale: SpreadScale,
+    ) -> (PartSpread, &'static str) {
+        let spread = PartSpread {
             nominal,
             half_width: nominal.abs() * stated.unwrap_or(self.half_width),
             scale,
@@ -288,91 +297,23 @@ impl DefaultSpread {
                 None => SpreadBasis::Assumed,
             },
             what: self.what,
+        };
+        match stated {
+            Some(_) => (spread, "stated in the netlist"),
+            None => (spread, self.source),
         }
     }
 
-    /// Limits of a change.
-    fn by(self, scale: SpreadScale) -> PartSpread {
-        PartSpread {
+    /// Limits of a change, and where they come from.
+    pub(crate) fn by(self, scale: SpreadScale) -> (PartSpread, &'static str) {
+        let spread = PartSpread {
             nominal: 0.0,
             half_width: self.half_width,
             scale,
             basis: SpreadBasis::Assumed,
             what: self.what,
-        }
-    }
-}
-
-/// The limits round one number of a part.
-pub fn spread_of(part: &Part, parameter: PartParameter) -> PartSpread {
-    let ohms = |default: DefaultSpread, nominal: f64, stated: Option<f64>| {
-        default.of(nominal, stated, SpreadScale::Ohms)
-    };
-    let none = PartSpread {
-        nominal: 0.0,
-        half_width: 0.0,
-        scale: SpreadScale::Ohms,
-        basis: SpreadBasis::Assumed,
-        what: "",
-    };
-    match (&part.kind, parameter) {
-        (PartKind::Resistor(resistor), _) => ohms(RESISTOR, resistor.ohms, resistor.tolerance),
-        (PartKind::Potentiometer(pot), _) => ohms(RESISTOR, pot.ohms, pot.tolerance),
-        (PartKind::Capacitor(capacitor), _) => ohms(LEAK, capacitor.leak.unwrap_or(0.0), None),
-        (PartKind::Inductor(coil), _) => ohms(WINDING, coil.ohms, None),
-        (PartKind::Transformer(two), PartParameter::SecondaryResistance) => {
-            ohms(WINDING, two.secondary_ohms, None)
-        }
-        (PartKind::Transformer(two), _) => ohms(WINDING, two.primary_ohms, None),
-        (PartKind::Supply(supply), PartParameter::Volts) => {
-            SUPPLY.of(supply.volts, supply.tolerance, SpreadScale::Volts)
-        }
-        (PartKind::Supply(supply), _) => ohms(SOURCE, supply.source, None),
-        (PartKind::Generator(generator), _) => ohms(SOURCE, generator.source, None),
-        (PartKind::Lamp(lamp), _) => ohms(LAMP, lamp.ohms(), None),
-        (PartKind::Contact(_), _) => none,
-        (PartKind::Device(device), PartParameter::Device(parameter)) => {
-            device_spread(device, parameter)
-        }
-        (PartKind::Device(_), _) => none,
-    }
-}
-
-fn device_spread(device: &Device, parameter: DeviceParameter) -> PartSpread {
-    use SpreadScale::{Amperes, Logarithm, Ohms, Share, Volts};
-    match parameter {
-        DeviceParameter::Emission => EMISSION.of(1.0, None, Share),
-        DeviceParameter::AmplificationFactor => AMPLIFICATION.by(Logarithm),
-        DeviceParameter::ContactPotential => {
-            let mut units = device.units.iter();
-            let is_diode = |law: &Characteristic| matches!(law, Characteristic::VacuumDiode(_));
-            match units.any(|unit| is_diode(&unit.characteristic)) {
-                true => DIODE_CONTACT.by(Volts),
-                false => CONTACT.by(Volts),
-            }
-        }
-        DeviceParameter::GridOnset => GRID_ONSET.by(Volts),
-        DeviceParameter::GridPerveance => GRID_PERVEANCE.by(Logarithm),
-        DeviceParameter::OscillatorCurrent => OSCILLATOR.by(Logarithm),
-        DeviceParameter::ScreenShare => SCREEN_SHARE.by(Logarithm),
-        DeviceParameter::GasCurrent => GAS.by(Amperes),
-        DeviceParameter::KneeVolts => {
-            let mut units = device.units.iter();
-            let knee = units.find_map(|unit| unit.characteristic.knee_volts());
-            KNEE.of(knee.unwrap_or(0.0), device.tolerance, Volts)
-        }
-        DeviceParameter::SlopeResistance => SLOPE.by(Logarithm),
-        DeviceParameter::Saturation => SATURATION.by(Logarithm),
-        DeviceParameter::JunctionLeakage => JUNCTION_LEAK.by(Logarithm),
-        DeviceParameter::CurrentGain => GAIN.by(Logarithm),
-        DeviceParameter::Leakage => COLLECTOR_LEAK.by(Logarithm),
-        DeviceParameter::EarlyVoltage => EARLY.by(Logarithm),
-        DeviceParameter::DrainCurrent => DRAIN.by(Logarithm),
-        DeviceParameter::PinchOff => PINCH_OFF.by(Volts),
-        DeviceParameter::SeriesResistance => {
-            let ohms = device.units.iter().map(|unit| unit.series_ohms).sum();
-            SOURCE.of(ohms, None, Ohms)
-        }
+        };
+        (spread, self.source)
     }
 }
 
@@ -380,7 +321,9 @@ fn device_spread(device: &Device, parameter: DeviceParameter) -> PartSpread {
 mod tests {
     use super::*;
     use crate::circuit::Origin;
-    use crate::part::Resistor;
+    use crate::numbers::spread_of;
+    use crate::parameter::PartParameter;
+    use crate::part::{Part, PartKind, Resistor};
 
     fn resistor(tolerance: Option<f64>) -> Part {
         Part {

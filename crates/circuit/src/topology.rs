@@ -130,7 +130,13 @@ pub fn conductive_groups(circuit: &Circuit, conditions: &Conditions, through: Th
                 _ => contact.closed,
             },
             PartKind::Device(_) => through == Through::Devices,
-            _ => true,
+            PartKind::Resistor(_)
+            | PartKind::Potentiometer(_)
+            | PartKind::Inductor(_)
+            | PartKind::Transformer(_)
+            | PartKind::Supply(_)
+            | PartKind::Generator(_)
+            | PartKind::Lamp(_) => true,
         };
         if !conducts {
             continue;

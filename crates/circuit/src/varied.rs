@@ -4,8 +4,8 @@
 //! original stays as it is. Which changes are likely is told by [`crate::spread_of`].
 
 use crate::circuit::{Circuit, PartId};
-use crate::parameter::{DeviceParameter, PartParameter};
-use crate::part::{Part, PartKind};
+use crate::parameter::PartParameter;
+use crate::part::Part;
 
 impl Part {
     /// The same part with one number changed by an amount in that number's own unit, that of
@@ -15,38 +15,6 @@ impl Part {
         let mut part = self.clone();
         part.vary(parameter, change);
         part
-    }
-
-    /// Changes one number in place, as [`Part::varied`].
-    pub(crate) fn vary(&mut self, parameter: PartParameter, change: f64) {
-        use PartParameter as P;
-        match (&mut self.kind, parameter) {
-            (PartKind::Resistor(resistor), P::Resistance) => resistor.ohms += change,
-            (PartKind::Potentiometer(pot), P::Resistance) => pot.ohms += change,
-            (PartKind::Capacitor(capacitor), P::Leak) => {
-                capacitor.leak = capacitor.leak.map(|ohms| ohms + change);
-            }
-            (PartKind::Inductor(coil), P::Resistance) => coil.ohms += change,
-            (PartKind::Transformer(two), P::PrimaryResistance) => two.primary_ohms += change,
-            (PartKind::Transformer(two), P::SecondaryResistance) => two.secondary_ohms += change,
-            (PartKind::Supply(supply), P::Volts) => supply.volts += change,
-            (PartKind::Supply(supply), P::SourceResistance) => supply.source += change,
-            (PartKind::Generator(generator), P::SourceResistance) => generator.source += change,
-            (PartKind::Lamp(lamp), P::Resistance) => {
-                lamp.amperes = lamp.volts / (lamp.ohms() + change);
-            }
-            (PartKind::Device(device), P::Device(number)) => {
-                for unit in &mut device.units {
-                    match number {
-                        DeviceParameter::SeriesResistance if unit.series_ohms > 0.0 => {
-                            unit.series_ohms += change;
-                        }
-                        _ => unit.characteristic = unit.characteristic.varied(number, change),
-                    }
-                }
-            }
-            _ => {}
-        }
     }
 }
 
@@ -68,7 +36,7 @@ impl Circuit {
 mod tests {
     use super::*;
     use crate::circuit::{CircuitBuilder, Origin};
-    use crate::part::{Lamp, Resistor, Supply, SupplyKind};
+    use crate::part::{Lamp, PartKind, Resistor, Supply, SupplyKind};
 
     fn circuit() -> Circuit {
         let mut builder = CircuitBuilder::new();

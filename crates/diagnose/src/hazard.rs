@@ -218,6 +218,13 @@ fn island_volts(circuit: &Circuit, job: &Job) -> Vec<f64> {
         PartKind::Supply(supply) if supply.follows_line => supply.volts.abs() * highest_line(job),
         PartKind::Supply(supply) => supply.volts.abs(),
         PartKind::Generator(generator) => generator.volts.abs(),
-        _ => 0.0,
+        PartKind::Resistor(_)
+        | PartKind::Potentiometer(_)
+        | PartKind::Capacitor(_)
+        | PartKind::Inductor(_)
+        | PartKind::Transformer(_)
+        | PartKind::Lamp(_)
+        | PartKind::Contact(_)
+        | PartKind::Device(_) => 0.0,
     })
 }

@@ -7,6 +7,9 @@
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum PaperError {
+    /// The writer of the file format was left out when the program was built.
+    #[error("this fairvolt was built without its writer of PDF files")]
+    NotBuilt,
     /// One of the embedded faces could not be read.
     #[error("the embedded {} face cannot be read", if *.bold { "bold" } else { "regular" })]
     Face {

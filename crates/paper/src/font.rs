@@ -9,10 +9,7 @@
 
 use std::sync::OnceLock;
 
-use skrifa::charmap::Charmap;
-use skrifa::instance::{LocationRef, Size};
-use skrifa::metrics::GlyphMetrics;
-use skrifa::{FontRef, MetadataProvider};
+use ttf_parser::{Face, GlyphId};
 
 /// The bytes of the regular face.
 pub(crate) const REGULAR: &[u8] = include_bytes!("../fonts/DejaVuSansCondensed.ttf");
@@ -44,27 +41,14 @@ pub(crate) struct Glyph {
     pub advance: f64,
 }
 
-struct Face {
-    charmap: Charmap<'static>,
-    widths: GlyphMetrics<'static>,
-}
-
-fn face(weight: Weight) -> Option<&'static Face> {
-    static REGULAR_FACE: OnceLock<Option<Face>> = OnceLock::new();
-    static BOLD_FACE: OnceLock<Option<Face>> = OnceLock::new();
+fn face(weight: Weight) -> Option<&'static Face<'static>> {
+    static REGULAR_FACE: OnceLock<Option<Face<'static>>> = OnceLock::new();
+    static BOLD_FACE: OnceLock<Option<Face<'static>>> = OnceLock::new();
     let (slot, bytes) = match weight {
         Weight::Regular => (&REGULAR_FACE, REGULAR),
         Weight::Bold => (&BOLD_FACE, BOLD),
     };
-    slot.get_or_init(|| {
-        let font = FontRef::new(bytes).ok()?;
-        Some(Face {
-            charmap: font.charmap(),
-            // At one unit per em the widths come out as parts of the type size.
-            widths: font.glyph_metrics(Size::new(1.0), LocationRef::default()),
-        })
-    })
-    .as_ref()
+    slot.get_or_init(|| Face::parse(bytes, 0).ok()).as_ref()
 }
 
 /// The glyph that stands for a character; the empty square where the face has none.
@@ -77,17 +61,17 @@ pub(crate) fn glyph(character: char, weight: Weight) -> Glyph {
     let Some(face) = face(weight) else {
         return unreadable;
     };
-    let id = face
-        .charmap
-        .map(character)
-        .or_else(|| face.charmap.map(MISSING))
-        .unwrap_or_default();
+    let own = face.glyph_index(character);
+    let id = own.or_else(|| face.glyph_index(MISSING));
+    let id = id.unwrap_or(GlyphId(0));
+    // Widths are in units of the face; so many of them are one type size.
     let advance = face
-        .widths
-        .advance_width(id)
-        .map_or(unreadable.advance, f64::from);
+        .glyph_hor_advance(id)
+        .map_or(unreadable.advance, |units| {
+            f64::from(units) / f64::from(face.units_per_em())
+        });
     Glyph {
-        id: id.to_u32(),
+        id: u32::from(id.0),
         advance,
     }
 }
@@ -95,7 +79,7 @@ pub(crate) fn glyph(character: char, weight: Weight) -> Glyph {
 /// Whether the embedded face holds a glyph of its own for this character.
 #[must_use]
 pub fn has_glyph(character: char, weight: Weight) -> bool {
-    face(weight).is_some_and(|face| face.charmap.map(character).is_some())
+    face(weight).is_some_and(|face| face.glyph_index(character).is_some())
 }
 
 /// Width in points of a text set on one line at `size` points.
@@ -171,11 +155,10 @@ mod tests {
 
     #[test]
     fn capitals_are_as_high_as_stated() {
-        let letter = skrifa::GlyphId::new(glyph('H', Weight::Regular).id);
-        let height = face(Weight::Regular)
-            .and_then(|face| face.widths.bounds(letter))
-            .map(|b| f64::from(b.y_max))
-            .unwrap();
+        let face = face(Weight::Regular).unwrap();
+        let letter = face.glyph_index('H').unwrap();
+        let top = face.glyph_bounding_box(letter).unwrap().y_max;
+        let height = f64::from(top) / f64::from(face.units_per_em());
         // A hundredth of the type size is a tenth of a point at 10 points: not seen on paper.
         assert!((height - CAPITAL).abs() <= 0.01, "{height}");
     }

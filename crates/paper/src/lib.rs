@@ -1,7 +1,7 @@
 //! Pages and pictures: from words, numbers and shapes to PDF, HTML and SVG.
 //!
 //! What it owns: pictures made of plain shapes, charts that build them, documents made of blocks, and the
-//! three back-ends. What comes in: strings and numbers that somebody else has worked out and rounded. What
+//! three back-ends. The writer of PDF is left out without the feature `pdf`. What comes in: strings and numbers that somebody else has worked out and rounded. What
 //! goes out: text or bytes of a file. What it refuses to know: circuits, meters, units, files, the clock.
 
 mod chart;
@@ -10,11 +10,18 @@ mod error;
 mod font;
 mod html;
 mod layout;
+#[cfg(feature = "pdf")]
 mod outline;
+#[cfg(feature = "pdf")]
+mod pdf;
+#[cfg(not(feature = "pdf"))]
+#[path = "without_pdf.rs"]
 mod pdf;
 mod picture;
 mod svg;
+#[cfg(feature = "pdf")]
 mod tags;
+mod text;
 mod wrap;
 
 pub use chart::{
@@ -24,7 +31,7 @@ pub use chart::{
 };
 pub use document::{
     Align, Block, Cell, Column, Day, Document, Named, Note, Orientation, PageSize, Remark, Row,
-    Run, Running, Table, Text, Width, POINTS_PER_MILLIMETRE,
+    Running, Table, Width, POINTS_PER_MILLIMETRE,
 };
 pub use error::PaperError;
 pub use font::{has_glyph, text_width, Weight};
@@ -33,3 +40,4 @@ pub use layout::{cell_width, pages, Bookmark, Page, Part, Spoken};
 pub use pdf::pdf;
 pub use picture::{Anchor, Dash, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape, Turn};
 pub use svg::svg;
+pub use text::{Run, Text};

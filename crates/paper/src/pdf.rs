@@ -12,7 +12,7 @@ use krilla::surface::Surface;
 use krilla::tagging::{Artifact, ArtifactType, ContentTag, SpanTag};
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 
-use crate::document::{Document, PageSize};
+use crate::document::{Document, PageSize, PRODUCER};
 use crate::error::PaperError;
 use crate::font::{drawable_text, glyph, Weight, BOLD, REGULAR};
 use crate::layout::{pages, Page, Part};
@@ -22,9 +22,6 @@ use crate::picture::{
 };
 
 use crate::tags::{tree, Named};
-
-/// Named in the file as its maker; no version and no machine, so that files can be compared.
-pub(crate) const PRODUCER: &str = "fairvolt";
 
 struct Faces {
     regular: Font,

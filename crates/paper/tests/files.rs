@@ -1,4 +1,5 @@
 //! The written PDF file, read back by an independent reader, and the pages it was written from.
+#![cfg(feature = "pdf")]
 
 use std::collections::BTreeSet;
 

@@ -3,7 +3,7 @@
 //! A line of a budget comes in; what it is, its limits, and how many volts it moves come out as
 //! texts. Which of the lines matter is not known here.
 
-use circuit::{spread_of, Accuracy, Job, ManualEntry, Meter, Part, PartKind, PartParameter};
+use circuit::{spread_of, Accuracy, Job, ManualEntry, Meter, Nominal, Part, PartParameter};
 use circuit::{PartSpread, Reading, Shown, SpreadBasis, SpreadScale};
 use reconcile::RangeChoice;
 use translate::{BenchSide, BudgetLine, Distribution, Input};
@@ -213,12 +213,6 @@ fn scale_of(spread: &PartSpread) -> Scale {
     }
 }
 
-/// What is written on the part; none for a number that a tube or semiconductor has by its type.
-fn nominal(part: &Part, parameter: PartParameter) -> Option<f64> {
-    let by_type = matches!(part.kind, PartKind::Device(_) | PartKind::Contact(_));
-    (!by_type).then(|| spread_of(part, parameter).nominal)
-}
-
 /// `R7 220 kΩ`, `C3 leakage 10 MΩ`, `V1A emission`.
 fn part_words(part: &Part, parameter: PartParameter) -> String {
     let what = match parameter {
@@ -234,10 +228,12 @@ fn part_words(part: &Part, parameter: PartParameter) -> String {
         PartParameter::Volts => Unit::Volt,
         _ => Unit::Ohm,
     };
-    let value = nominal(part, parameter).map(|value| match part.kind {
-        PartKind::Lamp(_) => crate::figures::ohms(value),
-        _ => stated(value, unit),
-    });
+    let nominal = part.number(parameter).map(|number| number.nominal);
+    let value = match nominal {
+        Some(Nominal::Marked(value)) => Some(stated(value, unit)),
+        Some(Nominal::Reckoned(ohms)) => Some(crate::figures::ohms(ohms)),
+        Some(Nominal::ByType) | None => None,
+    };
     [
         part.designator.as_str(),
         what,
@@ -275,7 +271,7 @@ pub(crate) fn half_width(spread: &Distribution) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use circuit::{Origin, Supply, SupplyKind};
+    use circuit::{Origin, PartKind, Supply, SupplyKind};
 
     fn supply(volts: f64, source: f64) -> Part {
         let kind = SupplyKind::Supply;

@@ -157,49 +157,40 @@ pub(crate) fn dependences(
             1.0
         }
     };
-    match (&part.kind, element.kind) {
-        // g = 1/R: dg/dR = −g/R
-        (PartKind::Resistor(resistor), ElementKind::Conductance { siemens }) => {
-            vec![on(P::Resistance, Target::Siemens, -siemens / resistor.ohms)]
+    // g = 1/R: dg/dR = −g/R
+    let by_ohms = |parameter, ohms: f64| match element.kind {
+        ElementKind::Conductance { siemens } => {
+            vec![on(parameter, Target::Siemens, -siemens / ohms)]
         }
-        (PartKind::Potentiometer(pot), ElementKind::Conductance { siemens }) => {
-            vec![on(P::Resistance, Target::Siemens, -siemens / pot.ohms)]
+        ElementKind::Branch { .. } => Vec::new(),
+    };
+    let in_branch = |parameter| on(parameter, Target::Ohms, 1.0);
+    match &part.kind {
+        PartKind::Resistor(resistor) => by_ohms(P::Resistance, resistor.ohms),
+        PartKind::Potentiometer(pot) => by_ohms(P::Resistance, pot.ohms),
+        PartKind::Lamp(lamp) => by_ohms(P::Resistance, lamp.ohms()),
+        PartKind::Capacitor(capacitor) => {
+            let leak = capacitor.leak.into_iter();
+            leak.flat_map(|ohms| by_ohms(P::Leak, ohms)).collect()
         }
-        (PartKind::Lamp(lamp), ElementKind::Conductance { siemens }) => {
-            vec![on(P::Resistance, Target::Siemens, -siemens / lamp.ohms())]
-        }
-        (PartKind::Capacitor(_), ElementKind::Conductance { siemens }) => {
-            vec![on(P::Leak, Target::Siemens, -siemens * siemens)]
-        }
-        (PartKind::Inductor(_), ElementKind::Branch { .. }) => {
-            vec![on(P::Resistance, Target::Ohms, 1.0)]
-        }
-        (PartKind::Transformer(_), ElementKind::Branch { .. }) => {
-            let winding = if element.piece == 0 {
-                P::PrimaryResistance
-            } else {
-                P::SecondaryResistance
-            };
-            vec![on(winding, Target::Ohms, 1.0)]
-        }
-        // Held at volts that were read, it follows nothing that is written on it.
-        (PartKind::Supply(_), ElementKind::Branch { .. })
-            if matches!(conditions.of(element.part), Some(SettingValue::Held(_))) =>
-        {
-            Vec::new()
-        }
-        (PartKind::Supply(supply), ElementKind::Branch { .. }) => vec![
-            on(
-                P::Volts,
-                Target::Volts,
-                own_volts_factor(supply.follows_line),
-            ),
-            on(P::SourceResistance, Target::Ohms, 1.0),
-        ],
-        (PartKind::Generator(_), ElementKind::Branch { .. }) => {
-            vec![on(P::SourceResistance, Target::Ohms, 1.0)]
-        }
-        _ => Vec::new(),
+        PartKind::Inductor(_) => vec![in_branch(P::Resistance)],
+        PartKind::Transformer(_) => vec![in_branch(match element.piece {
+            0 => P::PrimaryResistance,
+            _ => P::SecondaryResistance,
+        })],
+        PartKind::Supply(supply) => match conditions.of(element.part) {
+            // Held at volts that were read, it follows nothing that is written on it.
+            Some(SettingValue::Held(_)) => Vec::new(),
+            _ => {
+                let factor = own_volts_factor(supply.follows_line);
+                vec![
+                    on(P::Volts, Target::Volts, factor),
+                    in_branch(P::SourceResistance),
+                ]
+            }
+        },
+        PartKind::Generator(_) => vec![in_branch(P::SourceResistance)],
+        PartKind::Contact(_) | PartKind::Device(_) => Vec::new(),
     }
 }
 

@@ -14,7 +14,8 @@
 //! current; capacitances inside devices are left out.
 
 use circuit::{Circuit, Conditions, NodeId, PartKind, Port};
-use nalgebra::{Complex, DMatrix, DVector, Dyn, LU};
+use nalgebra::{DMatrix, DVector, Dyn, LU};
+use num_complex::Complex;
 
 use crate::element::{elements_of, ElementKind};
 use crate::error::SolveError;

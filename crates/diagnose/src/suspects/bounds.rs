@@ -2,10 +2,9 @@
 //!
 //! A part and a rule come in, sizes go out. Which faults a part may have is not known here.
 
-use circuit::{Circuit, NodeId, Part, PartId, PartKind, PartParameter};
+use circuit::{Characteristic, Circuit, Device, NodeId, Part, PartId, PartKind, PartParameter};
 
 use crate::suspects::fault::{Fault, SizeUnit, Sizes};
-use crate::suspects::hypotheses::grid;
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::modes::{SizeOf, SizeRule};
 
@@ -95,7 +94,16 @@ pub(crate) fn sizes(circuit: &Circuit, id: PartId, fault: Fault, rule: &SizeRule
             PartParameter::Device(circuit::DeviceParameter::Leakage),
             SizeUnit::Amperes,
         ),
-        _ => (PartParameter::Resistance, SizeUnit::Ohms),
+        (
+            PartKind::Resistor(_)
+            | PartKind::Potentiometer(_)
+            | PartKind::Capacitor(_)
+            | PartKind::Inductor(_)
+            | PartKind::Generator(_)
+            | PartKind::Lamp(_)
+            | PartKind::Contact(_),
+            _,
+        ) => (PartParameter::Resistance, SizeUnit::Ohms),
     };
     let sound = sound_number(part, fault);
     let half = circuit::spread_of(part, number).half_width;
@@ -159,6 +167,20 @@ fn sound_number(part: &Part, fault: Fault) -> Option<f64> {
                 _ => None,
             })
         }
+        // A fault of these is of a size of its own.
+        PartKind::Capacitor(_)
+        | PartKind::Generator(_)
+        | PartKind::Lamp(_)
+        | PartKind::Contact(_) => None,
+    }
+}
+
+/// The place of the control grid among a tube's terminals.
+pub(crate) fn grid(device: &Device) -> Option<usize> {
+    match device.units.first()?.characteristic {
+        Characteristic::Triode(_) => Some(1),
+        Characteristic::Pentode(_) => Some(2),
+        Characteristic::Pentagrid(_) => Some(3),
         _ => None,
     }
 }

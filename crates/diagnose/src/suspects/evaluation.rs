@@ -9,7 +9,7 @@ use crate::suspects::bench_model::{BenchModel, Probe, Response, SensitivityMatri
 use crate::suspects::fault::{Size, Sizes};
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::{Joint, Shown};
-use crate::suspects::misread::Misreading;
+use crate::suspects::misreading::Misreading;
 use crate::suspects::screening::Screening;
 use crate::suspects::size::{interpolated, Nodes, Profile};
 use reconcile::ReconcileError;

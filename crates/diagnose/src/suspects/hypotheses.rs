@@ -8,11 +8,12 @@ use circuit::{
     PartKind, Resistor, TubeType,
 };
 
-use crate::suspects::bounds::{floating_grid, sizes};
+use crate::suspects::bounds::{floating_grid, grid, sizes};
 use crate::suspects::fault::{Fault, Sizes};
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::modes::mode_of;
-use crate::suspects::priors::{weight, AgeFactors, PartClass};
+use crate::suspects::part_class::PartClass;
+use crate::suspects::priors::{weight, AgeFactors};
 
 /// A fault to be tried.
 #[derive(Clone, Debug, PartialEq)]
@@ -216,16 +217,6 @@ fn device_faults(circuit: &Circuit, id: PartId, part: &Part, device: &Device) ->
     found
 }
 
-/// The place of the control grid among a tube's terminals.
-pub(crate) fn grid(device: &Device) -> Option<usize> {
-    match device.units.first()?.characteristic {
-        Characteristic::Triode(_) => Some(1),
-        Characteristic::Pentode(_) => Some(2),
-        Characteristic::Pentagrid(_) => Some(3),
-        _ => None,
-    }
-}
-
 /// Tubes of another type that fit the socket and do the same in it, for the first section of it.
 fn other_types(circuit: &Circuit, id: PartId, device: &Device) -> Vec<Hypothesis> {
     let first = sections(circuit, id).first() == Some(&id);
@@ -320,3 +311,7 @@ pub(crate) fn resistor(ohms: f64) -> PartKind {
         tolerance: None,
     })
 }
+
+#[cfg(test)]
+#[path = "hypotheses_tests.rs"]
+mod tests;

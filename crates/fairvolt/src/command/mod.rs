@@ -7,6 +7,7 @@ pub(crate) mod completions;
 pub(crate) mod curve;
 pub(crate) mod devices;
 pub(crate) mod explain;
+mod flagged;
 pub(crate) mod imitate;
 pub(crate) mod manual_page;
 pub(crate) mod meters;
@@ -26,7 +27,7 @@ use ::translate::{
 use circuit::Job;
 use input::{Diagnostic, Severity};
 use reconcile::{reconcile, ReconcileError, Reconciled};
-use report::{DiagnosticRecord, Format, Report, ReportError};
+use report::{DiagnosticRecord, Format, Report};
 
 use crate::console::Console;
 use crate::diagnostics;
@@ -256,11 +257,12 @@ pub(crate) fn deliver(
         Err(error) => error,
     };
     console.complain(&format!("error: {error}\n"));
-    match error {
-        ReportError::NoSuchFormat { help, .. } => {
+    match error.help() {
+        // What can be helped was asked for wrongly.
+        Some(help) => {
             console.complain(&format!("help: {help}\n"));
             Exit::BadInput
         }
-        _ => Exit::NotWritten,
+        None => Exit::NotWritten,
     }
 }

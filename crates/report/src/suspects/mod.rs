@@ -13,6 +13,7 @@ mod rows;
 mod verdict;
 mod view;
 mod words;
+mod worth;
 
 pub(crate) use explain::blocks as explain_blocks;
 pub(crate) use next::{decimals_on, next_step, place, worth as worth_probing};

@@ -3,7 +3,7 @@
 //! Probes worth making come in; places, meters, warnings and predictions in words go out.
 
 use circuit::{Job, NodeId, PartKind, Port};
-use diagnose::{entropy_bits, Hypothesis, Member, NextProbe, Suspects, LETHAL_DC};
+use diagnose::{Hypothesis, Member, NextProbe, Suspects, LETHAL_DC};
 
 use crate::document::Card;
 use crate::figures;
@@ -13,19 +13,10 @@ use super::next_ohms::ohm_step;
 use super::part_tests::part_tests;
 use super::verdict::{kind, leader};
 use super::words::short_words;
-
-/// Bits, and share of what is open, below which a further reading is not worth the walk to the bench.
-pub(super) const LEAST_BITS: f64 = 0.05;
-pub(super) const LEAST_SHARE: f64 = 0.05;
+use super::worth::{open_bits, LEAST, LEAST_BITS, LEAST_SHARE, NAMED, TOLD};
 
 /// A single fault of this probability needs no further reading.
 const SURE: f64 = 0.95;
-
-/// Predicted figures that are told, faults that are named at each, and the probability below which
-/// a fault is left out.
-pub(super) const TOLD: usize = 4;
-pub(super) const NAMED: usize = 3;
-pub(super) const LEAST: f64 = 0.005;
 
 /// Where both probes of a measurement go.
 pub(crate) struct ProbePlace {
@@ -123,13 +114,6 @@ fn figures_at(suspects: &Suspects, probe: &NextProbe) -> Vec<String> {
         }
     }
     shown
-}
-
-/// How open the question is: the entropy of all faults, in bits.
-pub(super) fn open_bits(suspects: &Suspects) -> f64 {
-    let members = suspects.hypotheses.iter().flat_map(|one| &one.members);
-    let odds: Vec<f64> = members.map(|member| member.probability).collect();
-    entropy_bits(&odds).max(f64::MIN_POSITIVE)
 }
 
 /// What to do next: probe, measure ohms with the power off, or test a part by itself. None without a reading that counts.

@@ -43,16 +43,7 @@ fn within(part: &Part, number: PartParameter) -> String {
         true => spread.half_width / spread.nominal,
         false => 0.0,
     };
-    let ohms = match &part.kind {
-        PartKind::Resistor(resistor) => resistor.ohms,
-        PartKind::Potentiometer(pot) => pot.ohms,
-        PartKind::Inductor(coil) => coil.ohms,
-        PartKind::Transformer(two) if number == PartParameter::PrimaryResistance => {
-            two.primary_ohms
-        }
-        PartKind::Transformer(two) => two.secondary_ohms,
-        _ => spread.nominal,
-    };
+    let ohms = spread.nominal;
     match share > 0.0 {
         true => format!(
             "{} ± {} %",

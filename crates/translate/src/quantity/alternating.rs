@@ -1,8 +1,8 @@
 //! Alternating volts through a meter's own impedance and response.
 
 use circuit::{
-    spread_of, Alteration, Circuit, Conditions, Job, Meter, MeterInput, MeterRange, Part, PartId,
-    PartKind, PartParameter, Port, Response, Wave,
+    spread_of, Alteration, Circuit, Conditions, DeviceParameter, Job, Meter, MeterInput,
+    MeterRange, Part, PartId, PartKind, PartParameter, Port, Response, Wave,
 };
 use reconcile::accuracy_half_width;
 use solver::{ParameterId, Phasor, Phasors, SolveError};
@@ -320,31 +320,16 @@ impl<'a> AcPoint<'a> {
     }
 }
 
-/// Numbers of a part that may differ from what is written on it and that alternating volts follow.
-fn numbers(part: &Part) -> Vec<PartParameter> {
-    use PartParameter as P;
-    match &part.kind {
-        PartKind::Resistor(_) | PartKind::Potentiometer(_) | PartKind::Lamp(_) => {
-            vec![P::Resistance]
-        }
-        PartKind::Inductor(_) => vec![P::Resistance],
-        PartKind::Transformer(_) => vec![P::PrimaryResistance, P::SecondaryResistance],
-        PartKind::Supply(_) => vec![P::Volts, P::SourceResistance],
-        PartKind::Generator(_) => vec![P::SourceResistance],
-        PartKind::Device(device) => {
-            let mut found = Vec::new();
-            for unit in &device.units {
-                for number in unit.characteristic.parameters() {
-                    let number = P::Device(*number);
-                    if !found.contains(&number) {
-                        found.push(number);
-                    }
-                }
-            }
-            found
-        }
-        _ => Vec::new(),
-    }
+/// Numbers of a part that may differ from what is written on it and that alternating volts follow: all but the
+/// leakage of a capacitor, beside its reactance, and a resistance in series with a device.
+fn numbers(part: &Part) -> impl Iterator<Item = PartParameter> + '_ {
+    let all = part.numbers().map(|number| number.parameter);
+    all.filter(|number| {
+        !matches!(
+            number,
+            PartParameter::Leak | PartParameter::Device(DeviceParameter::SeriesResistance)
+        )
+    })
 }
 
 /// Half-width, as a share, of what a part's reactance or ratio may be off.
@@ -353,7 +338,13 @@ fn reactive_spread(part: &Part) -> Option<f64> {
         PartKind::Capacitor(capacitor) => Some(capacitor.tolerance.unwrap_or(CAPACITANCE)),
         PartKind::Inductor(coil) => coil.henries.map(|_| INDUCTANCE),
         PartKind::Transformer(_) => Some(RATIO),
-        _ => None,
+        PartKind::Resistor(_)
+        | PartKind::Potentiometer(_)
+        | PartKind::Supply(_)
+        | PartKind::Generator(_)
+        | PartKind::Lamp(_)
+        | PartKind::Contact(_)
+        | PartKind::Device(_) => None,
     }
 }
 
@@ -364,7 +355,13 @@ fn with_reactance(circuit: &Circuit, id: PartId, share: f64) -> Circuit {
         PartKind::Capacitor(capacitor) => capacitor.farads *= 1.0 + share,
         PartKind::Inductor(coil) => coil.henries = coil.henries.map(|own| own * (1.0 + share)),
         PartKind::Transformer(two) => two.ratio *= 1.0 + share,
-        _ => {}
+        PartKind::Resistor(_)
+        | PartKind::Potentiometer(_)
+        | PartKind::Supply(_)
+        | PartKind::Generator(_)
+        | PartKind::Lamp(_)
+        | PartKind::Contact(_)
+        | PartKind::Device(_) => {}
     }
     circuit.altered(&alteration)
 }

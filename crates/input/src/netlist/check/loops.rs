@@ -5,8 +5,8 @@
 
 use circuit::{Circuit, Groups, Part, PartId, PartKind};
 
+use crate::netlist::draft::NetlistDraft;
 use crate::netlist::findings::Findings;
-use crate::netlist::read::NetlistDraft;
 
 /// A connection without resistance between two nodes.
 #[derive(Clone, Copy, Debug)]
@@ -101,7 +101,15 @@ fn without_resistance(part: &Part) -> &'static [(usize, usize)] {
             (false, true) => &[(2, 3)],
             (false, false) => &[],
         },
-        _ => &[],
+        PartKind::Supply(_)
+        | PartKind::Generator(_)
+        | PartKind::Contact(_)
+        | PartKind::Inductor(_)
+        | PartKind::Resistor(_)
+        | PartKind::Potentiometer(_)
+        | PartKind::Capacitor(_)
+        | PartKind::Lamp(_)
+        | PartKind::Device(_) => &[],
     }
 }
 

@@ -1,0 +1,296 @@
+//! The numbers of a part: each with what is written, how far it may be off, and why.
+//!
+//! What it owns: which numbers a kind of part has. A part comes in; its numbers go out, to be read or to be
+//! changed. Both lists name every kind and every field, so that a kind or a field that is added does not compile
+//! before it has its place here.
+
+use crate::characteristic::Characteristic;
+use crate::device::{Device, DeviceUnit};
+use crate::parameter::{DeviceParameter, PartParameter};
+use crate::part::{
+    Capacitor, Generator, Inductor, Lamp, Part, PartKind, Potentiometer, Resistor, Supply,
+    Transformer,
+};
+use crate::spread::{self, PartSpread, SpreadScale};
+
+/// One number of a part.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PartNumber {
+    /// Which it is.
+    pub parameter: PartParameter,
+    /// What is written on the part.
+    pub nominal: Nominal,
+    /// How far it may be off.
+    pub spread: PartSpread,
+    /// Where that comes from.
+    pub why: &'static str,
+}
+
+/// What is written on a part of one of its numbers, in the number's own unit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Nominal {
+    /// The number itself.
+    Marked(f64),
+    /// Others, from which it follows.
+    Reckoned(f64),
+    /// Nothing: a tube or semiconductor has it by its type.
+    ByType,
+}
+
+impl Nominal {
+    /// The number; none for one that is not written.
+    pub fn written(self) -> Option<f64> {
+        match self {
+            Nominal::Marked(number) | Nominal::Reckoned(number) => Some(number),
+            Nominal::ByType => None,
+        }
+    }
+}
+
+/// A number of a part that is no device, to be changed.
+enum NumberMut<'a> {
+    /// It stands as it is.
+    Plain(&'a mut f64),
+    /// Ohms of a lamp, which follow from its volts and these amperes.
+    Filament { volts: f64, amperes: &'a mut f64 },
+}
+
+impl NumberMut<'_> {
+    fn add(self, change: f64) {
+        match self {
+            NumberMut::Plain(number) => *number += change,
+            NumberMut::Filament { volts, amperes } => {
+                *amperes = volts / (volts / *amperes + change);
+            }
+        }
+    }
+}
+
+impl Part {
+    /// Every number that may differ from what is written, each once.
+    pub fn numbers(&self) -> impl Iterator<Item = PartNumber> + '_ {
+        let device = if let PartKind::Device(device) = &self.kind {
+            Some(device)
+        } else {
+            None
+        };
+        let of_device = device
+            .into_iter()
+            .flat_map(|device| device.numbers().map(|number| device_number(device, number)));
+        self.own_numbers().into_iter().flatten().chain(of_device)
+    }
+
+    /// One of its numbers; none for one that it has not.
+    pub fn number(&self, parameter: PartParameter) -> Option<PartNumber> {
+        self.numbers().find(|number| number.parameter == parameter)
+    }
+
+    /// The numbers of a part that is no device.
+    fn own_numbers(&self) -> [Option<PartNumber>; 2] {
+        use Nominal::{Marked, Reckoned};
+        use PartParameter as P;
+        use SpreadScale::{Ohms, Volts};
+        let number = |parameter, nominal: Nominal, spread: (PartSpread, &'static str)| {
+            Some(PartNumber {
+                parameter,
+                nominal,
+                spread: spread.0,
+                why: spread.1,
+            })
+        };
+        let written = |parameter, default: spread::DefaultSpread, value, stated| {
+            number(parameter, Marked(value), default.of(value, stated, Ohms))
+        };
+        match &self.kind {
+            PartKind::Resistor(Resistor { ohms, tolerance })
+            | PartKind::Potentiometer(Potentiometer {
+                ohms,
+                tolerance,
+                setting: _,
+                taps: _,
+            }) => [
+                written(P::Resistance, spread::RESISTOR, *ohms, *tolerance),
+                None,
+            ],
+            PartKind::Capacitor(Capacitor {
+                leak,
+                farads: _,
+                tolerance: _,
+            }) => [
+                leak.and_then(|ohms| written(P::Leak, spread::LEAK, ohms, None)),
+                None,
+            ],
+            PartKind::Inductor(Inductor { ohms, henries: _ }) => {
+                [written(P::Resistance, spread::WINDING, *ohms, None), None]
+            }
+            PartKind::Transformer(Transformer {
+                primary_ohms: primary,
+                secondary_ohms: secondary,
+                ratio: _,
+            }) => [
+                written(P::PrimaryResistance, spread::WINDING, *primary, None),
+                written(P::SecondaryResistance, spread::WINDING, *secondary, None),
+            ],
+            PartKind::Supply(Supply {
+                volts,
+                tolerance,
+                source,
+                kind: _,
+                follows_line: _,
+                off: _,
+            }) => [
+                number(
+                    P::Volts,
+                    Marked(*volts),
+                    spread::SUPPLY.of(*volts, *tolerance, Volts),
+                ),
+                written(P::SourceResistance, spread::SOURCE, *source, None),
+            ],
+            PartKind::Generator(Generator {
+                source,
+                volts: _,
+                hertz: _,
+            }) => [
+                written(P::SourceResistance, spread::SOURCE, *source, None),
+                None,
+            ],
+            PartKind::Lamp(lamp) => {
+                let ohms = lamp.ohms();
+                let spread = spread::LAMP.of(ohms, None, Ohms);
+                [number(P::Resistance, Reckoned(ohms), spread), None]
+            }
+            PartKind::Contact(_) | PartKind::Device(_) => [None, None],
+        }
+    }
+
+    /// The same numbers, to be changed.
+    fn own_numbers_mut(&mut self) -> [Option<(PartParameter, NumberMut<'_>)>; 2] {
+        use NumberMut::{Filament, Plain};
+        use PartParameter as P;
+        match &mut self.kind {
+            PartKind::Resistor(Resistor { ohms, .. })
+            | PartKind::Potentiometer(Potentiometer { ohms, .. })
+            | PartKind::Inductor(Inductor { ohms, .. }) => {
+                [Some((P::Resistance, Plain(ohms))), None]
+            }
+            PartKind::Capacitor(Capacitor { leak, .. }) => {
+                [leak.as_mut().map(|ohms| (P::Leak, Plain(ohms))), None]
+            }
+            PartKind::Transformer(two) => [
+                Some((P::PrimaryResistance, Plain(&mut two.primary_ohms))),
+                Some((P::SecondaryResistance, Plain(&mut two.secondary_ohms))),
+            ],
+            PartKind::Supply(supply) => [
+                Some((P::Volts, Plain(&mut supply.volts))),
+                Some((P::SourceResistance, Plain(&mut supply.source))),
+            ],
+            PartKind::Generator(generator) => [
+                Some((P::SourceResistance, Plain(&mut generator.source))),
+                None,
+            ],
+            PartKind::Lamp(Lamp { volts, amperes }) => {
+                let volts = *volts;
+                [Some((P::Resistance, Filament { volts, amperes })), None]
+            }
+            PartKind::Contact(_) | PartKind::Device(_) => [None, None],
+        }
+    }
+
+    /// Changes one number in place, as [`Part::varied`].
+    pub(crate) fn vary(&mut self, parameter: PartParameter, change: f64) {
+        if let (PartKind::Device(device), PartParameter::Device(number)) =
+            (&mut self.kind, parameter)
+        {
+            return device.vary(number, change);
+        }
+        let mut own = self.own_numbers_mut().into_iter().flatten();
+        if let Some((_, number)) = own.find(|(own, _)| *own == parameter) {
+            number.add(change);
+        }
+    }
+}
+
+impl Device {
+    /// Its numbers, each once: units that have the same one share it.
+    fn numbers(&self) -> impl Iterator<Item = DeviceParameter> + '_ {
+        let units = self.units.iter().enumerate();
+        let of_laws = units.flat_map(|(index, unit)| {
+            let before = &self.units[..index];
+            let has =
+                |earlier: &DeviceUnit, number| earlier.characteristic.parameters().contains(number);
+            let own = unit.characteristic.parameters().iter();
+            own.filter(move |number| !before.iter().any(|earlier| has(earlier, number)))
+        });
+        let in_series = self.units.iter().any(|unit| unit.series_ohms > 0.0);
+        let in_series = in_series.then_some(DeviceParameter::SeriesResistance);
+        of_laws.copied().chain(in_series)
+    }
+
+    fn vary(&mut self, number: DeviceParameter, change: f64) {
+        for unit in &mut self.units {
+            match number {
+                DeviceParameter::SeriesResistance if unit.series_ohms > 0.0 => {
+                    unit.series_ohms += change;
+                }
+                _ => unit.characteristic = unit.characteristic.varied(number, change),
+            }
+        }
+    }
+
+    /// Its knee; 0 without one.
+    fn knee_volts(&self) -> f64 {
+        let mut units = self.units.iter();
+        let knee = units.find_map(|unit| unit.characteristic.knee_volts());
+        knee.unwrap_or(0.0)
+    }
+}
+
+fn device_number(device: &Device, number: DeviceParameter) -> PartNumber {
+    use SpreadScale::{Amperes, Logarithm, Ohms, Share, Volts};
+    let (spread, why) = match number {
+        DeviceParameter::Emission => spread::EMISSION.of(1.0, None, Share),
+        DeviceParameter::AmplificationFactor => spread::AMPLIFICATION.by(Logarithm),
+        DeviceParameter::ContactPotential => {
+            let mut units = device.units.iter();
+            let is_diode = |law: &Characteristic| matches!(law, Characteristic::VacuumDiode(_));
+            match units.any(|unit| is_diode(&unit.characteristic)) {
+                true => spread::DIODE_CONTACT.by(Volts),
+                false => spread::CONTACT.by(Volts),
+            }
+        }
+        DeviceParameter::GridOnset => spread::GRID_ONSET.by(Volts),
+        DeviceParameter::GridPerveance => spread::GRID_PERVEANCE.by(Logarithm),
+        DeviceParameter::OscillatorCurrent => spread::OSCILLATOR.by(Logarithm),
+        DeviceParameter::ScreenShare => spread::SCREEN_SHARE.by(Logarithm),
+        DeviceParameter::GasCurrent => spread::GAS.by(Amperes),
+        DeviceParameter::KneeVolts => spread::KNEE.of(device.knee_volts(), device.tolerance, Volts),
+        DeviceParameter::SlopeResistance => spread::SLOPE.by(Logarithm),
+        DeviceParameter::Saturation => spread::SATURATION.by(Logarithm),
+        DeviceParameter::JunctionLeakage => spread::JUNCTION_LEAK.by(Logarithm),
+        DeviceParameter::CurrentGain => spread::GAIN.by(Logarithm),
+        DeviceParameter::Leakage => spread::COLLECTOR_LEAK.by(Logarithm),
+        DeviceParameter::EarlyVoltage => spread::EARLY.by(Logarithm),
+        DeviceParameter::DrainCurrent => spread::DRAIN.by(Logarithm),
+        DeviceParameter::PinchOff => spread::PINCH_OFF.by(Volts),
+        DeviceParameter::SeriesResistance => {
+            let ohms = device.units.iter().map(|unit| unit.series_ohms).sum();
+            spread::SOURCE.of(ohms, None, Ohms)
+        }
+    };
+    PartNumber {
+        parameter: PartParameter::Device(number),
+        nominal: Nominal::ByType,
+        spread,
+        why,
+    }
+}
+
+/// The limits round one number of a part; none, with nothing between them, for a number that it has not.
+pub fn spread_of(part: &Part, parameter: PartParameter) -> PartSpread {
+    part.number(parameter)
+        .map_or(PartSpread::NONE, |number| number.spread)
+}
+
+#[cfg(test)]
+#[path = "numbers_tests.rs"]
+mod tests;

@@ -1,0 +1,191 @@
+use super::*;
+use crate::catalogue::{semiconductors, tube_types, SemiconductorKind};
+use crate::characteristic::SoftKnee;
+use crate::circuit::Origin;
+use crate::part::{Contact, ContactKind, SupplyKind};
+use crate::spread::SpreadBasis;
+
+fn part(kind: PartKind) -> Part {
+    Part {
+        designator: "X1".into(),
+        kind,
+        nodes: Vec::new(),
+        origin: Origin::default(),
+    }
+}
+
+/// A part of every kind that is no device.
+fn one_of_each() -> Vec<Part> {
+    let kinds = vec![
+        PartKind::Resistor(Resistor {
+            ohms: 220e3,
+            tolerance: Some(0.05),
+        }),
+        PartKind::Potentiometer(Potentiometer {
+            ohms: 1e6,
+            tolerance: None,
+            setting: 0.5,
+            taps: vec![0.2],
+        }),
+        PartKind::Capacitor(Capacitor {
+            farads: 8e-6,
+            tolerance: None,
+            leak: Some(2e6),
+        }),
+        PartKind::Inductor(Inductor {
+            henries: Some(10.0),
+            ohms: 250.0,
+        }),
+        PartKind::Transformer(Transformer {
+            ratio: 3.0,
+            primary_ohms: 400.0,
+            secondary_ohms: 90.0,
+        }),
+        PartKind::Supply(Supply {
+            kind: SupplyKind::Battery,
+            volts: 90.0,
+            tolerance: None,
+            source: 30.0,
+            follows_line: false,
+            off: None,
+        }),
+        PartKind::Generator(Generator {
+            volts: 0.1,
+            hertz: 400.0,
+            source: 600.0,
+        }),
+        PartKind::Lamp(Lamp {
+            volts: 6.0,
+            amperes: 0.5,
+        }),
+        PartKind::Contact(Contact {
+            kind: ContactKind::Fuse,
+            closed: true,
+        }),
+    ];
+    kinds.into_iter().map(part).collect()
+}
+
+/// The numbers of each part, by hand from its fields: what is written, and half of its limits.
+#[test]
+fn a_part_has_the_numbers_of_its_kind() {
+    let got: Vec<Vec<(f64, f64)>> = one_of_each()
+        .iter()
+        .map(|part| {
+            let numbers = part.numbers();
+            let pair =
+                |number: PartNumber| (number.nominal.written().unwrap(), number.spread.half_width);
+            numbers.map(pair).collect()
+        })
+        .collect();
+    let want: [&[(f64, f64)]; 9] = [
+        &[(220e3, 11e3)],
+        &[(1e6, 200e3)],
+        &[(2e6, 1.4e6)],
+        &[(250.0, 25.0)],
+        &[(400.0, 40.0), (90.0, 9.0)],
+        &[(90.0, 4.5), (30.0, 9.0)],
+        &[(600.0, 180.0)],
+        &[(12.0, 2.4)],
+        &[],
+    ];
+    assert_eq!(got.len(), want.len());
+    for (got, want) in got.iter().zip(want) {
+        assert_eq!(got.len(), want.len(), "{got:?}");
+        for (got, want) in got.iter().zip(want) {
+            // One product of two decimal fractions each: a few units of the last digit.
+            assert!((got.0 - want.0).abs() <= 1e-12 * want.0, "{got:?}");
+            assert!((got.1 - want.1).abs() <= 1e-12 * want.0, "{got:?}");
+        }
+    }
+}
+
+/// What is read and what is changed are lists of their own; this holds them together.
+#[test]
+fn each_number_that_is_read_can_be_changed_alone() {
+    for part in one_of_each() {
+        for number in part.numbers() {
+            let before = number.nominal.written().unwrap();
+            let change = before / 8.0;
+            let varied = part.varied(number.parameter, change);
+            for other in varied.numbers() {
+                let drawn = part.number(other.parameter).unwrap();
+                let drawn = drawn.nominal.written().unwrap();
+                let moved = match other.parameter == number.parameter {
+                    true => change,
+                    false => 0.0,
+                };
+                // A quotient and a sum: a few units of the last digit.
+                let miss = (other.nominal.written().unwrap() - drawn - moved).abs();
+                assert!(miss <= 1e-12 * before, "{other:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_number_says_where_its_limits_come_from() {
+    let parts = one_of_each();
+    let of = |part: &Part, number| part.number(number).unwrap();
+    let marked = of(&parts[0], PartParameter::Resistance);
+    assert_eq!(marked.why, "stated in the netlist");
+    assert_eq!(marked.spread.basis, SpreadBasis::Stated);
+    let unmarked = of(&parts[1], PartParameter::Resistance);
+    assert!(unmarked.why.contains("unmarked tolerance"), "{unmarked:?}");
+    assert_eq!(unmarked.spread.basis, SpreadBasis::Assumed);
+    assert_eq!(parts[0].number(PartParameter::Leak), None);
+}
+
+/// Every law of the catalogue, once a type.
+fn laws() -> Vec<Characteristic> {
+    let tubes = tube_types().iter().flat_map(|tube| &tube.units);
+    let semiconductors = semiconductors().iter().filter_map(|own| match own.kind {
+        SemiconductorKind::Diode { junction, .. } => Some(Characteristic::Junction(junction)),
+        SemiconductorKind::Bipolar(transistor) => Some(Characteristic::Bipolar(transistor)),
+        SemiconductorKind::FieldEffect(transistor) => Some(Characteristic::FieldEffect(transistor)),
+        // Made to measure in a netlist.
+        SemiconductorKind::Selenium(_) | SemiconductorKind::Zener(_) => None,
+    });
+    let made = Characteristic::SoftKnee(SoftKnee {
+        knee_volts: 5.6,
+        slope_ohms: 10.0,
+        softness: 0.05,
+        leak_ohms: 1e7,
+    });
+    let tubes = tubes.map(|unit| unit.characteristic);
+    tubes.chain(semiconductors).chain([made]).collect()
+}
+
+/// A parameter that its law does not take would be spread and never be felt; one that it takes unsaid would
+/// never be spread.
+#[test]
+fn a_law_takes_the_numbers_that_it_names_and_no_others() {
+    use DeviceParameter as P;
+    let all = [
+        P::Emission,
+        P::AmplificationFactor,
+        P::ContactPotential,
+        P::GridOnset,
+        P::GridPerveance,
+        P::OscillatorCurrent,
+        P::ScreenShare,
+        P::GasCurrent,
+        P::KneeVolts,
+        P::SlopeResistance,
+        P::Saturation,
+        P::JunctionLeakage,
+        P::CurrentGain,
+        P::Leakage,
+        P::EarlyVoltage,
+        P::DrainCurrent,
+        P::PinchOff,
+    ];
+    for law in laws() {
+        for number in all {
+            let named = law.parameters().contains(&number);
+            // A change of a millionth in each number's own unit: far above rounding, below any meaning.
+            let changed = law.varied(number, 1e-6) != law;
+            assert_eq!(named, changed, "{number:?} of {law:?}");
+        }
+    }
+}
