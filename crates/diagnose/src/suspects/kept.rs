@@ -8,7 +8,7 @@ use std::sync::{Arc, PoisonError};
 use circuit::{Alteration, Port};
 use solver::{PortReading, Probes};
 
-use crate::suspects::bench_model::{Bench, Probe, Response};
+use crate::suspects::bench_model::{BenchModel, Probe, Response};
 
 /// Looks, and what of them no fault changes.
 #[derive(Debug)]
@@ -51,7 +51,7 @@ impl Lacking {
     }
 }
 
-impl Bench<'_> {
+impl BenchModel<'_> {
     /// What the drawing lacks at a look's port.
     pub(crate) fn lack(&self, probe: &Probe) -> Option<Lacking> {
         let (place, lack) = self.second.lack(probe.port)?;
@@ -73,8 +73,8 @@ impl Bench<'_> {
         }
         let base = self.in_order.get(probe.state)?;
         let altered = base.altered(&Alteration::none(&self.states[probe.state]));
-        let quick = altered.and_then(|own| own.seen(probe.port, probe.siemens));
-        let seen = quick.unwrap_or_else(|| base.solution().seen(probe.port, probe.siemens));
+        let quick = altered.and_then(|own| own.port_reading(probe.port, probe.siemens));
+        let seen = quick.unwrap_or_else(|| base.solution().port_reading(probe.port, probe.siemens));
         lock().insert(key, seen);
         Some(seen)
     }
@@ -87,7 +87,7 @@ impl Bench<'_> {
         }
         drop(known);
         let by_state = self.by_state(probes).into_iter().map(|(state, places)| {
-            let prepared = self.in_order[state].probes(&probes(probes, &places));
+            let prepared = self.in_order[state].probes(&loads(probes, &places));
             (state, places, prepared)
         });
         let made = Arc::new(Kept {
@@ -114,7 +114,7 @@ impl Bench<'_> {
 }
 
 /// The ports of some of these looks, with the conductance of each one's meter.
-pub(crate) fn probes(probes: &[Probe], places: &[usize]) -> Vec<(Port, f64)> {
+pub(crate) fn loads(probes: &[Probe], places: &[usize]) -> Vec<(Port, f64)> {
     let each = places.iter().map(|place| probes[*place]);
     each.map(|probe| (probe.port, probe.siemens)).collect()
 }

@@ -13,7 +13,6 @@ use crate::suspects::evaluation::{Evaluated, Evaluator};
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::{log_sum, Shown};
 use crate::suspects::misreading::Misreading;
-use crate::suspects::rank::probe;
 use crate::suspects::reading::Readings;
 use crate::suspects::unread::UnreadPoint;
 
