@@ -1,5 +1,7 @@
 //! A tube or semiconductor in the circuit: its law, and the rows of its terminals.
 
+use std::sync::Arc;
+
 use circuit::{Characteristic, Circuit, Glow, PartId, PartKind, SoftKnee};
 use nalgebra::{DMatrix, DVector};
 
@@ -28,7 +30,7 @@ pub(crate) struct Device {
     /// The part it belongs to.
     pub(crate) part: PartId,
     /// That part's designator.
-    pub(crate) designator: String,
+    pub(crate) designator: Arc<str>,
     /// Its law and numbers.
     pub(crate) characteristic: Characteristic,
     /// Nodes of its terminals; none for terminals that it does not have.
@@ -72,7 +74,7 @@ pub(crate) fn devices(circuit: &Circuit) -> (Vec<Device>, Vec<Series>) {
                 nodes[0] = Some(inner);
             }
             found.push(Device::new(
-                (PartId(index), part.designator.clone()),
+                (PartId(index), part.designator.as_str().into()),
                 unit.characteristic,
                 unit.glow,
                 nodes,
@@ -84,7 +86,7 @@ pub(crate) fn devices(circuit: &Circuit) -> (Vec<Device>, Vec<Series>) {
 
 impl Device {
     fn new(
-        (part, designator): (PartId, String),
+        (part, designator): (PartId, Arc<str>),
         characteristic: Characteristic,
         glow: Option<Glow>,
         nodes: [Option<usize>; MOST_TERMINALS],
@@ -168,6 +170,11 @@ impl Device {
         let mut device = Device::new(named, characteristic, glow, self.nodes);
         device.terminals = self.terminals;
         device
+    }
+
+    /// Whether it is a glow discharge.
+    pub(crate) fn glows(&self) -> bool {
+        self.glow.is_some()
     }
 
     /// Volts at which it strikes, if it is a discharge that is lit.

@@ -1,7 +1,10 @@
 //! Resistances between the rows that devices touch, with a port driven or not.
 
+use std::sync::Arc;
+
 use nalgebra::{DMatrix, DVector};
 
+use crate::port::Prepared;
 use crate::thin::Thin;
 
 /// With fewer rows, every entry is kept.
@@ -15,13 +18,37 @@ const DROPPED: f64 = 1e-13;
 const FEW: f64 = 0.05;
 
 /// `Z`, one row and one column for each row that devices touch, or `Z − give·z wᵀ` with a port
-/// driven. The latter is not formed: one matrix serves all ports.
+/// driven, or less what some changed conductances answer. Neither is formed: one matrix serves all ports
+/// and all changes.
 #[derive(Clone, Copy)]
 pub(crate) struct Impedances<'a> {
     pub(crate) solved: &'a DMatrix<f64>,
     /// `Z` again, for products.
     pub(crate) parted: Option<&'a Parted>,
     pub(crate) driven: Option<Driven<'a>>,
+    pub(crate) changed: Option<Changed<'a>>,
+}
+
+/// Conductances that have changed: `Z − (Σ z_a M_ab w_bᵀ)`.
+#[derive(Clone, Copy)]
+pub(crate) struct Changed<'a> {
+    pub(crate) ports: &'a [Arc<Prepared>],
+    /// `M`
+    pub(crate) middle: &'a DMatrix<f64>,
+}
+
+impl Changed<'_> {
+    /// What they take off an entry.
+    pub(crate) fn at(&self, row: usize, column: usize) -> f64 {
+        let mut taken = 0.0;
+        for (b, port) in self.ports.iter().enumerate() {
+            let adjoint_response = port.adjoint_response[column];
+            for (a, port) in self.ports.iter().enumerate() {
+                taken += port.response[row] * self.middle[(a, b)] * adjoint_response;
+            }
+        }
+        taken
+    }
 }
 
 /// A driven port.
@@ -43,7 +70,8 @@ impl Impedances<'_> {
         let answered = self.driven.map_or(0.0, |port| {
             port.give * port.response[row] * port.adjoint_response[column]
         });
-        self.solved[(row, column)] - answered
+        let changed = self.changed.map_or(0.0, |ports| ports.at(row, column));
+        self.solved[(row, column)] - answered - changed
     }
 
     /// Volts for these amperes, many of which may be zero.
@@ -55,6 +83,14 @@ impl Impedances<'_> {
                 port.response,
                 1.0,
             );
+        }
+        if let Some(Changed { ports, middle }) = self.changed {
+            for (b, port) in ports.iter().enumerate() {
+                let across = port.adjoint_response.dot(amperes);
+                for (a, port) in ports.iter().enumerate() {
+                    volts.axpy(-middle[(a, b)] * across, &port.response, 1.0);
+                }
+            }
         }
         volts
     }
@@ -68,6 +104,14 @@ impl Impedances<'_> {
                 port.adjoint_response,
                 1.0,
             );
+        }
+        if let Some(Changed { ports, middle }) = self.changed {
+            for (a, port) in ports.iter().enumerate() {
+                let across = port.response.dot(amperes);
+                for (b, port) in ports.iter().enumerate() {
+                    volts.axpy(-middle[(a, b)] * across, &port.adjoint_response, 1.0);
+                }
+            }
         }
         volts
     }

@@ -36,7 +36,7 @@ mod star_mesh;
 mod thin;
 mod ties;
 
-pub use altered::{Alterable, Altered};
+pub use altered::{Alterable, Altered, Probes};
 pub use condition::Condition;
 pub use convergence::{Convergence, Path};
 pub use element::{elements, Element, ElementKind};

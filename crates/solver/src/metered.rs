@@ -273,6 +273,7 @@ impl Solution {
                 solved: &self.impedances,
                 parted: self.parted.as_ref(),
                 driven,
+                changed: None,
             },
             curvatures: driven.is_some().then(|| self.curvatures()),
         }

@@ -123,7 +123,7 @@ fn within_reason(devices: &[Device], x: &DVector<f64>) -> Result<(), SolveError>
     });
     match carried.max_by(|a, b| a.1.total_cmp(&b.1)) {
         Some((device, amperes)) if amperes > MOST_AMPERES => Err(SolveError::Unlimited {
-            device: device.designator.clone(),
+            device: device.designator.to_string(),
             amperes,
         }),
         _ => Ok(()),

@@ -114,7 +114,7 @@ impl Reduced {
                 let ohms =
                     at(a.row, a.row) + at(b.row, b.row) - at(a.row, b.row) - at(b.row, a.row);
                 let amperes = (volts(a) - volts(b)).abs() / ohms.max(f64::MIN_POSITIVE);
-                (device.designator.clone(), amperes)
+                (device.designator.to_string(), amperes)
             })
             .max_by(|a, b| a.1.total_cmp(&b.1))
     }
@@ -286,7 +286,10 @@ impl<'a> Problem<'a> {
                 Some((device.at(x).current[terminal].abs(), &device.designator))
             })
             .max_by(|a, b| a.0.total_cmp(&b.0))
-            .map_or_else(|| "none".to_owned(), |(_, designator)| designator.clone());
+            .map_or_else(
+                || "none".to_owned(),
+                |(_, designator)| designator.to_string(),
+            );
         (row, device, balance.residual[row])
     }
 }

@@ -106,7 +106,7 @@ impl Equations {
                 // One at a time: the first to strike may keep the next from doing so.
                 if !changed && device.settle_glow(&state.x) {
                     changed = true;
-                    restless.clone_from(&device.designator);
+                    restless = device.designator.to_string();
                 }
             }
             if !changed {
@@ -287,6 +287,7 @@ impl Solution {
                 solved: &self.impedances,
                 parted: None,
                 driven: None,
+                changed: None,
             };
             let each = self.reduced.devices.iter().zip(&self.tangents);
             each.map(|(device, tangent)| Curvature::of(device, tangent, &self.kept, &impedances))

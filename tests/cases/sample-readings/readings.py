@@ -165,8 +165,8 @@ def ferry():
     return s.solve()
 
 
-def intercom(line=119 / 117, open_r8=False, emission=1.0, key=False):
-    """The lookout intercom, another set than the manual's, with two faults: an open R8, a worn V3."""
+def intercom(line=119 / 117, open_r8=False, emission=1.0, key=False, swapped=False):
+    """The lookout intercom, another set than the manual's: an open R8, a worn V3, the leads to the grids of V2 exchanged."""
     s = Set("chassis")
     s.v(322.0 * line, 226.0, "raw", "chassis")
     s.r(329.0, "raw", "bplus")
@@ -204,12 +204,13 @@ def intercom(line=119 / 117, open_r8=False, emission=1.0, key=False):
     s.r(218e3, "reg", "divide")
     s.r(152e3, "divide", "chassis")
     s.r(475e3, "divide", "cfgrid")
-    s.d(tube("12AU7", 0.95), "reg2", "cfgrid", "cfout")
+    grids = ("relaygrid", "cfgrid") if swapped else ("cfgrid", "relaygrid")
+    s.d(tube("12AU7", 0.95), "reg2", grids[0], "cfout")
     s.r(4.6e3, "bplus", "reg2")
     s.r(22.3e3, "cfout", "chassis")
     s.r(466e3, "relaygrid", "neg")
     s.r(2.17e6, "relaygrid", "cfout")
-    s.d(tube("12AU7", 0.95), "relayplate", "relaygrid", "relaycath")
+    s.d(tube("12AU7", 0.95), "relayplate", grids[1], "relaycath")
     s.r(6.6e3, "bplus", "relayplate")
     s.r(1.01e3, "relaycath", "chassis")
     if key:
@@ -258,9 +259,8 @@ INTERCOM = [
 WITH_KEY = {"27", "28"}
 
 
-def two_faults():
-    """Rows of two-faults.csv."""
-    faults = dict(open_r8=True, emission=0.35)
+def read_all(**faults):
+    """Rows of readings of the intercom with these faults."""
     open_key, closed_key = intercom(**faults), intercom(key=True, **faults)
     for point, node, against in INTERCOM:
         found = closed_key if point in WITH_KEY else open_key
@@ -283,7 +283,11 @@ if __name__ == "__main__":
         ("healthy (10M)", receiver()), ("R2 at 39k (10M)", receiver(dropper=39e3))])
     table("signal-shed-set", SHED, [
         ("healthy (10M)", shed()), ("C7 leaks 2.2M (10M)", shed(coupler=2.2e6))])
-    (HERE / "two-faults.csv").write_text("point,reading\n" + "\n".join(two_faults()) + "\n")
+    for file, faults in [
+        ("two-faults.csv", dict(open_r8=True, emission=0.35)),
+        ("swapped-sections.csv", dict(swapped=True)),
+    ]:
+        (HERE / file).write_text("point,reading\n" + "\n".join(read_all(**faults)) + "\n")
     print("ferry-landing-amplifier")
     healthy = ferry()
     for point, node, against in FERRY:

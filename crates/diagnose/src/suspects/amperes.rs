@@ -11,7 +11,8 @@ use solver::solve;
 use translate::{Comparison, Input};
 
 use crate::suspects::bounds::{floating_grid, floating_tubes};
-use crate::suspects::fault::{Fault, Hypothesis};
+use crate::suspects::fault::Fault;
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::reading::{state, ReadingUsed, Readings, Sources, WhyUnused};
 
 /// What the drawing lacks is never better known than to this share of the current (common practice, no
@@ -116,7 +117,7 @@ impl WithAmmeters {
 /// what is drawn next to it.
 fn hangs_a_grid(circuit: &Circuit, (part, terminal): (PartId, usize)) -> bool {
     floating_tubes(circuit, &Hypothesis::of(part, Fault::Open)).is_some()
-        || floating_grid(circuit, &Hypothesis::electrode(part, terminal)).is_some()
+        || floating_grid(circuit, &Hypothesis::LeadLost { part, terminal }).is_some()
 }
 
 /// The reading of a job at a place of its list; none where its lead is not drawn, or nothing is known

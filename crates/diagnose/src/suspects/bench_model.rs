@@ -6,16 +6,18 @@
 //! what the drawing lacks ([`reconcile::SecondSet`]).
 
 use std::collections::HashMap;
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Arc, Mutex, RwLock};
 
 use circuit::{Alteration, Circuit, Conditions, PartId, PartParameter, Port};
 use nalgebra::DMatrix;
 use reconcile::SecondSet;
 use solver::{solve, solve_near, Alterable, Altered, Jacobian, PortReading, Solution, SolveError};
 
-use crate::suspects::fault::Hypothesis;
+use crate::suspects::fault::Fault;
 use crate::suspects::faulty::alteration;
 use crate::suspects::hypotheses::sections;
+use crate::suspects::hypothesis::Hypothesis;
+use crate::suspects::kept::{loads, Kept};
 use crate::suspects::likely_set::standard;
 use crate::suspects::reading::ReadingUsed;
 
@@ -53,13 +55,15 @@ pub(crate) type SizedFault = (Hypothesis, f64);
 #[derive(Debug)]
 pub(crate) struct BenchModel<'a> {
     pub(crate) circuit: &'a Circuit,
-    second: &'a SecondSet,
-    states: Vec<Conditions>,
+    pub(crate) second: &'a SecondSet,
+    pub(crate) states: Vec<Conditions>,
     /// `B`, one row for each column of a spread.
     pub(crate) known: DMatrix<f64>,
     /// What the loads see in order, by their look.
-    healthy: Mutex<HashMap<(Port, u64, usize), PortReading>>,
-    in_order: Vec<Alterable<'a>>,
+    pub(crate) healthy: Mutex<HashMap<(Port, u64, usize), PortReading>>,
+    /// Looks that are taken again and again.
+    pub(crate) kept: RwLock<Vec<Arc<Kept>>>,
+    pub(crate) in_order: Vec<Alterable<'a>>,
     /// Numbers of the circuit: each one's column and its standard deviation.
     numbers: HashMap<(PartId, PartParameter), (usize, f64)>,
     /// The column and standard deviation of each state's own numbers, in their order.
@@ -104,6 +108,7 @@ impl<'a> BenchModel<'a> {
             states,
             known: DMatrix::zeros(0, 0),
             healthy: Mutex::default(),
+            kept: RwLock::default(),
             numbers: HashMap::new(),
             columns: Vec::new(),
             terminal_ohms: Vec::new(),
@@ -157,102 +162,42 @@ impl<'a> BenchModel<'a> {
         self.numbers.len() + FAULTS
     }
 
-    /// What the drawing lacks at a look's port: its place, its likeliest in standard deviations, and
-    /// the volts that one of these makes. It follows the port down where a fault lowers its
-    /// resistance or its volts, and does not grow with them.
-    fn lack(&self, probe: &Probe, now: (f64, f64)) -> Option<(usize, f64, f64)> {
-        let (place, lack) = self.second.lack(probe.port)?;
-        let then = self.in_order_at(probe)?;
-        let (volts, ohms) = now;
-        let ohms = if then.ohms > 0.0 {
-            ohms.min(then.ohms)
-        } else {
-            then.ohms
-        };
-        let effect = lack.amperes * ohms;
-        let share = match then.volts.abs() > 0.0 {
-            true => (volts / then.volts).abs().min(1.0),
-            false => 1.0,
-        };
-        Some((place, lack.at, effect + lack.volts * share))
-    }
-
-    /// What a probe sees in order.
-    fn in_order_at(&self, probe: &Probe) -> Option<PortReading> {
-        let key = (probe.port, probe.siemens.to_bits(), probe.state);
-        let lock = || self.healthy.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(known) = lock().get(&key) {
-            return Some(*known);
-        }
-        let found = self.probed(&[], std::slice::from_ref(probe)).ok()?.0;
-        let readings = *found.first()?;
-        lock().insert(key, readings);
-        Some(readings)
-    }
-
-    /// What the drawing lacks, in volts at each of some looks.
-    pub(crate) fn lacking(&self, probes: &[Probe], response: &Response) -> Vec<f64> {
-        let each = probes.iter().enumerate();
-        each.map(|(row, probe)| {
-            let now = (response.volts[row], response.ohms[row]);
-            let own = self.lack(probe, now);
-            own.map_or(0.0, |(_, at, effect)| at * effect)
-        })
-        .collect()
-    }
-
     /// What the loads read with these faults.
     pub(crate) fn response(
         &self,
         faults: &[SizedFault],
         probes: &[Probe],
     ) -> Result<Response, SolveError> {
-        let (readings, electrode_ohms_risen) = self.probed(faults, probes)?;
-        Ok(Response {
-            electrode_ohms_risen,
-            ..Response::of(readings)
-        })
-    }
-
-    fn probed(
-        &self,
-        faults: &[SizedFault],
-        probes: &[Probe],
-    ) -> Result<(Vec<PortReading>, bool), SolveError> {
+        let kept = self.kept(probes);
         let mut readings = vec![None; probes.len()];
         let mut electrode_ohms_risen = false;
         let mut each = faults.iter();
         let may_raise_electrode_ohms =
-            each.any(|(hypothesis, _)| hypothesis.fault.may_raise_electrode_ohms());
-        for (state, places) in self.by_state(probes) {
-            let alteration = alteration(self.circuit, &self.states[state], faults);
-            let loads = loads(probes, &places);
-            let altered = self.in_order[state].altered(&alteration);
+            each.any(|(hypothesis, _)| hypothesis.may_raise_electrode_ohms());
+        for (state, places, prepared) in &kept.by_state {
+            let alteration = alteration(self.circuit, &self.states[*state], faults);
+            let altered = self.in_order[*state].altered(&alteration);
             if may_raise_electrode_ohms {
-                electrode_ohms_risen |= self.has_risen_electrode_ohms(state, altered.as_ref());
+                electrode_ohms_risen |= self.has_risen_electrode_ohms(*state, altered.as_ref());
             }
-            let quick = altered.and_then(|altered| {
-                let each = loads.iter();
-                let each = each.map(|(port, siemens)| altered.port_reading(*port, *siemens));
-                each.collect::<Option<Vec<PortReading>>>()
-            });
-            let found = match quick {
+            let found = match altered.and_then(|altered| altered.all_seen(prepared)) {
                 Some(found) => found,
                 None => {
-                    let (_, solution) = self.anew(state, &alteration)?;
+                    let (_, solution) = self.anew(*state, &alteration)?;
+                    let loads = loads(probes, places);
                     let each = loads.iter();
                     let each = each.map(|(port, siemens)| solution.port_reading(*port, *siemens));
                     each.collect::<Vec<PortReading>>()
                 }
             };
-            for (place, own) in places.into_iter().zip(found) {
-                readings[place] = Some(own);
+            for (place, own) in places.iter().zip(found) {
+                readings[*place] = Some(own);
             }
         }
-        Ok((
-            readings.into_iter().flatten().collect(),
+        Ok(Response {
             electrode_ohms_risen,
-        ))
+            ..Response::of(readings.into_iter().flatten().collect())
+        })
     }
 
     /// Whether some electrode hangs on far more ohms than in order, or nobody knows.
@@ -312,9 +257,9 @@ impl<'a> BenchModel<'a> {
         }
         let response = Response::of(readings.into_iter().flatten().collect());
         for (row, probe) in probes.iter().enumerate() {
-            let now = (response.volts[row], response.ohms[row]);
-            if let Some((place, _, effect)) = self.lack(probe, now) {
-                sensitivities[(row, self.first_port() + place)] = effect;
+            if let Some(own) = self.lack(probe) {
+                let now = (response.volts[row], response.ohms[row]);
+                sensitivities[(row, self.first_port() + own.place)] = own.effect(now);
             }
         }
         Ok((response, sensitivities))
@@ -338,11 +283,11 @@ impl<'a> BenchModel<'a> {
     ) -> SensitivityMatrix {
         let mut moved = DMatrix::zeros(probes.len(), FAULTS);
         for (place, (hypothesis, _)) in faults.iter().enumerate().take(FAULTS) {
-            let Some(factor) = hypothesis.fault.fault_resistance_factor() else {
+            let Some(factor) = hypothesis.fault_resistance_factor() else {
                 continue;
             };
             // How far a connection is broken is its fault's size.
-            if hypothesis.fault.breaks() {
+            if hypothesis.breaks() {
                 continue;
             }
             let mut other = faults.to_vec();
@@ -371,13 +316,14 @@ impl<'a> BenchModel<'a> {
     /// Whether a fault sets this number itself.
     fn set_by_fault(&self, faults: &[SizedFault], part: PartId, parameter: PartParameter) -> bool {
         faults.iter().any(|(hypothesis, _)| {
-            let own = match hypothesis.part {
-                Some(id) if hypothesis.fault == crate::suspects::Fault::HeaterOpen => {
-                    sections(self.circuit, id).contains(&part)
-                }
-                own => own == Some(part),
+            let own = match hypothesis {
+                Hypothesis::Part {
+                    part: id,
+                    fault: Fault::HeaterOpen,
+                } => sections(self.circuit, *id).contains(&part),
+                other => other.part() == Some(part),
             };
-            own && hypothesis.fault.sets(parameter)
+            own && hypothesis.sets(parameter)
         })
     }
 
@@ -394,7 +340,7 @@ impl<'a> BenchModel<'a> {
         Ok((circuit, solution))
     }
 
-    fn by_state(&self, probes: &[Probe]) -> Vec<(usize, Vec<usize>)> {
+    pub(crate) fn by_state(&self, probes: &[Probe]) -> Vec<(usize, Vec<usize>)> {
         (0..self.states.len())
             .map(|state| {
                 let places = (0..probes.len()).filter(|place| probes[*place].state == state);
@@ -403,11 +349,6 @@ impl<'a> BenchModel<'a> {
             .filter(|(_, places)| !places.is_empty())
             .collect()
     }
-}
-
-fn loads(probes: &[Probe], places: &[usize]) -> Vec<(Port, f64)> {
-    let each = places.iter().map(|place| probes[*place]);
-    each.map(|probe| (probe.port, probe.siemens)).collect()
 }
 
 impl Response {

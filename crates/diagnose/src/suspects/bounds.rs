@@ -4,7 +4,8 @@
 
 use circuit::{Characteristic, Circuit, Device, NodeId, Part, PartId, PartKind, PartParameter};
 
-use crate::suspects::fault::{Fault, Hypothesis, SizeUnit, Sizes};
+use crate::suspects::fault::{Fault, SizeUnit, Sizes};
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::modes::{SizeOf, SizeRule};
 
 /// Ion current that charges a control grid which has lost its connection, from that of a hard tube
@@ -32,12 +33,12 @@ pub(crate) fn floating_grid(circuit: &Circuit, hypothesis: &Hypothesis) -> Optio
 /// The tubes whose control grids a fault leaves without a path: the tube itself where its grid has
 /// lost its connection, or those that hang on a part that is open.
 pub(crate) fn floating_tubes(circuit: &Circuit, hypothesis: &Hypothesis) -> Option<Vec<PartId>> {
-    let id = hypothesis.part?;
+    let id = hypothesis.part()?;
     let part = circuit.part(id);
-    match (&part.kind, hypothesis.fault) {
+    match (&part.kind, hypothesis.fault()?) {
         (PartKind::Device(device), Fault::ElectrodeOpen) => {
             let terminal = *device.units.first()?.at.get(grid(device)?)?;
-            (hypothesis.electrode == Some(terminal)).then(|| vec![id])
+            (hypothesis.terminal() == Some(terminal)).then(|| vec![id])
         }
         (PartKind::Resistor(_), Fault::Open) => {
             let mut ends = part.nodes.iter().copied();

@@ -6,7 +6,8 @@
 use std::sync::Arc;
 
 use crate::suspects::bench_model::{BenchModel, Probe, Response, SensitivityMatrix, SizedFault};
-use crate::suspects::fault::{Hypothesis, Size, Sizes};
+use crate::suspects::fault::{Size, Sizes};
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::{Joint, Shown};
 use crate::suspects::misreading::Misreading;
 use crate::suspects::screening::Screening;

@@ -1,20 +1,13 @@
-//! What can be wrong: faults by kind, the part and electrode they sit in, and the size of those
-//! that have one.
+//! What can be wrong with a part: faults by kind, and the size of those that have one.
 //!
 //! Words and bounds only. How a fault changes a circuit is `faulty`'s business, how likely it is
 //! `priors`'.
 
-use circuit::{DeviceParameter, PartId, PartParameter};
+use circuit::{DeviceParameter, PartParameter};
 
-/// A fault by its kind.
+/// A fault of a part by its kind.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Fault {
-    /// Nothing is wrong.
-    NothingWrong,
-    /// A reading of the bench is not what it is taken for.
-    ReadingWrong,
-    /// Something that no fault of a single part is.
-    NoneOfThese,
     /// The part carries no current.
     Open,
     /// The part's ends are joined.
@@ -63,6 +56,8 @@ pub enum Fault {
     HeaterOpen,
     /// A tube of another type with the same base is plugged in.
     OtherType,
+    /// An earlier repair has exchanged two sections of a tube, or a lead of one with that of the other.
+    SectionsSwapped,
     /// One electrode has lost its connection.
     ElectrodeOpen,
     /// Current leaks from the cathode to the heater, which stands at the reference.
@@ -81,21 +76,6 @@ pub enum Fault {
     CollectorBaseShort,
     /// A transistor's current gain, or a field-effect transistor's drain current, is low.
     LowGain,
-}
-
-/// A fault in its place.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub struct Hypothesis {
-    /// The part; none for a set in order and for a wrong reading.
-    pub part: Option<PartId>,
-    /// The terminal of the part, by its place in its list of terminals, for a lost connection.
-    pub electrode: Option<usize>,
-    /// The type that is plugged in instead, as an index into [`circuit::tube_types`].
-    pub other_type: Option<usize>,
-    /// The reading that is wrong, as an index into [`circuit::Job::readings`].
-    pub reading: Option<usize>,
-    /// What is wrong.
-    pub fault: Fault,
 }
 
 /// In which unit a fault's size counts.
@@ -146,9 +126,6 @@ impl Fault {
     /// The fault in the words of the trade.
     pub fn name(self) -> &'static str {
         match self {
-            Fault::NothingWrong => "nothing wrong",
-            Fault::ReadingWrong => "reading wrong",
-            Fault::NoneOfThese => "none of these",
             Fault::Open => "open",
             Fault::Shorted => "shorted",
             Fault::DriftedHigh => "drifted high",
@@ -174,6 +151,7 @@ impl Fault {
             Fault::HeaterOpen => "heater open",
             Fault::ElectrodeOpen => "open electrode",
             Fault::OtherType => "another type",
+            Fault::SectionsSwapped => "two sections swapped",
             Fault::HeaterCathodeLeak => "heater-cathode leakage",
             Fault::GridCathodeShort => "grid-cathode short",
             Fault::PlateCathodeShort => "plate-cathode short",
@@ -253,53 +231,6 @@ impl Fault {
             Fault::NoStrike => parameter == P::Device(D::KneeVolts),
             Fault::LowGain => matches!(parameter, P::Device(D::CurrentGain | D::DrainCurrent)),
             _ => false,
-        }
-    }
-}
-
-impl Hypothesis {
-    /// A set in order.
-    pub const NOTHING_WRONG: Hypothesis = Hypothesis {
-        part: None,
-        electrode: None,
-        other_type: None,
-        reading: None,
-        fault: Fault::NothingWrong,
-    };
-
-    /// Something that no fault of a single part is.
-    pub const NONE_OF_THESE: Hypothesis = Hypothesis {
-        fault: Fault::NoneOfThese,
-        ..Self::NOTHING_WRONG
-    };
-
-    pub(crate) fn of(part: PartId, fault: Fault) -> Self {
-        Hypothesis {
-            part: Some(part),
-            fault,
-            ..Self::NOTHING_WRONG
-        }
-    }
-
-    pub(crate) fn electrode(part: PartId, terminal: usize) -> Self {
-        Hypothesis {
-            electrode: Some(terminal),
-            ..Self::of(part, Fault::ElectrodeOpen)
-        }
-    }
-
-    pub(crate) fn of_type(part: PartId, other: usize) -> Self {
-        Hypothesis {
-            other_type: Some(other),
-            ..Self::of(part, Fault::OtherType)
-        }
-    }
-
-    pub(crate) fn reading(reading: usize) -> Self {
-        Hypothesis {
-            reading: Some(reading),
-            fault: Fault::ReadingWrong,
-            ..Self::NOTHING_WRONG
         }
     }
 }

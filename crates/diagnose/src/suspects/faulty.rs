@@ -11,8 +11,9 @@ use circuit::{
 };
 
 use crate::suspects::bounds::{floating_grid, floating_tubes, grid};
-use crate::suspects::fault::{Fault, Hypothesis};
+use crate::suspects::fault::Fault;
 use crate::suspects::hypotheses::{resistor, section_of, sections};
+use crate::suspects::hypothesis::Hypothesis;
 
 /// A broken connection in ohms.
 pub(crate) const OPEN_OHMS: f64 = 1e9;
@@ -63,8 +64,8 @@ pub fn alteration(
         made: Alteration::none(conditions),
     };
     for (hypothesis, size) in faults {
-        if let Some(id) = hypothesis.part {
-            change.apply(id, hypothesis, *size);
+        if let (Some(id), Some(fault)) = (hypothesis.part(), hypothesis.fault()) {
+            change.apply((id, fault), hypothesis, *size);
         }
     }
     change.made
@@ -77,8 +78,7 @@ struct Change<'a> {
 }
 
 impl Change<'_> {
-    fn apply(&mut self, id: PartId, hypothesis: &Hypothesis, size: f64) {
-        let fault = hypothesis.fault;
+    fn apply(&mut self, (id, fault): (PartId, Fault), hypothesis: &Hypothesis, size: f64) {
         let (open, short) = (OPEN_OHMS * size, SHORT_OHMS * size);
         let turn = match self.made.conditions.of(id) {
             Some(SettingValue::Turn(turn)) => Some(turn),
@@ -86,7 +86,7 @@ impl Change<'_> {
         };
         let part = self.circuit.part(id);
         if matches!(part.kind, PartKind::Device(_)) {
-            self.in_device(id, hypothesis, size);
+            self.in_device((id, fault), hypothesis, size);
             return;
         }
         if let (PartKind::Potentiometer(pot), false) = (
@@ -147,7 +147,7 @@ impl Change<'_> {
         }
     }
 
-    fn in_device(&mut self, id: PartId, hypothesis: &Hypothesis, size: f64) {
+    fn in_device(&mut self, (id, fault): (PartId, Fault), hypothesis: &Hypothesis, size: f64) {
         let circuit = self.circuit;
         let (open, short) = (OPEN_OHMS * size, SHORT_OHMS * size);
         let ends = |part: &Part, a: usize, b: Option<usize>| -> Option<(NodeId, NodeId)> {
@@ -167,7 +167,7 @@ impl Change<'_> {
                 change.bridge(ohms, a, b);
             }
         };
-        match hypothesis.fault {
+        match fault {
             Fault::Shorted | Fault::EndsShorted | Fault::PlateCathodeShort => {
                 bridge(self, ends(part, 0, None), short);
             }
@@ -188,7 +188,7 @@ impl Change<'_> {
                 self.break_lead(id, lead, open);
             }
             Fault::ElectrodeOpen => {
-                if let Some(terminal) = hypothesis.electrode {
+                if let Some(terminal) = hypothesis.terminal() {
                     if floating_grid(circuit, hypothesis).is_some() {
                         let gas = DeviceParameter::GasCurrent;
                         self.each_characteristic(id, |law| law.varied(gas, size));
@@ -200,7 +200,7 @@ impl Change<'_> {
             }
             Fault::OtherType => {
                 let Some(other) = hypothesis
-                    .other_type
+                    .other_type()
                     .and_then(|place| tube_types().get(place))
                 else {
                     return;
@@ -209,6 +209,11 @@ impl Change<'_> {
                     if let Some(unit) = other.units.get(section_of(circuit, section)) {
                         self.each_characteristic(section, |_| unit.characteristic);
                     }
+                }
+            }
+            Fault::SectionsSwapped => {
+                if let Hypothesis::SectionsSwapped { with, terminal, .. } = hypothesis {
+                    self.exchange((id, *with), *terminal);
                 }
             }
             Fault::HeaterOpen => {
@@ -271,6 +276,20 @@ impl Change<'_> {
 
     fn bridge(&mut self, ohms: f64, plus: NodeId, minus: NodeId) {
         self.made.bridges.push(Bridge { plus, minus, ohms });
+    }
+
+    /// Exchanges the leads of two parts with the same terminals, or one of them.
+    fn exchange(&mut self, (one, other): (PartId, PartId), terminal: Option<usize>) {
+        let of = |id: PartId| self.circuit.part(id).nodes.clone();
+        let (first, second) = (of(one), of(other));
+        for (id, theirs) in [(one, second), (other, first)] {
+            let own = &mut self.made.part_mut(self.circuit, id).nodes;
+            for (place, (own, theirs)) in own.iter_mut().zip(theirs).enumerate() {
+                if terminal.is_none_or(|wanted| wanted == place) {
+                    *own = theirs;
+                }
+            }
+        }
     }
 
     /// Hangs one terminal on a node of its own, behind a broken connection.

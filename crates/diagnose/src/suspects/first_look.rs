@@ -8,7 +8,8 @@ use reconcile::ReconcileError;
 
 use crate::suspects::bench_model::{Response, SizedFault};
 use crate::suspects::evaluation::{Evaluator, InOrder};
-use crate::suspects::fault::{Hypothesis, Sizes};
+use crate::suspects::fault::Sizes;
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::screening::{Screening, WIDER};
 use crate::suspects::size::{Nodes, Profile};
 
@@ -44,9 +45,7 @@ impl Evaluator<'_> {
                 let fault = [(hypothesis, 1.0)];
                 let response = self.bench.response(&fault, &self.probes)?;
                 // What changes little when it is joined well does when it is joined badly.
-                if hypothesis.fault.may_raise_electrode_ohms()
-                    || !self.in_order.is_near(&response, &[])
-                {
+                if hypothesis.may_raise_electrode_ohms() || !self.in_order.is_near(&response, &[]) {
                     let moved = self
                         .bench
                         .fault_resistances(&fault, &self.probes, &response);

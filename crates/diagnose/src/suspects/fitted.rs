@@ -9,8 +9,9 @@ use nalgebra::DVector;
 
 use crate::suspects::bench_model::{SensitivityMatrix, SizedFault};
 use crate::suspects::evaluation::{Evaluated, Evaluator};
-use crate::suspects::fault::{Hypothesis, Size, Sizes};
+use crate::suspects::fault::{Size, Sizes};
 use crate::suspects::group::ALIKE;
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::Joint;
 use crate::suspects::screening::Screening;
 use crate::suspects::size::{Nodes, Profile};
@@ -89,7 +90,7 @@ impl Evaluator<'_> {
         (profile, (joint, sensitivities)): (Profile, (Arc<Joint>, Arc<SensitivityMatrix>)),
     ) -> Evaluated {
         let mode = profile.mode();
-        let (low, high) = (profile.quantile(0.16), profile.quantile(0.84));
+        let [low, high] = profile.quantiles([0.16, 0.84]);
         let predicted =
             self.predicted(&self.between((&screening.logs, &screening.responses), mode));
         let size = Size {
@@ -100,7 +101,7 @@ impl Evaluator<'_> {
             unit: sizes.unit,
         };
         // What a lost connection drifts to is no size that a repairer would look for.
-        let told = !hypothesis.fault.breaks();
+        let told = !hypothesis.breaks();
         let own = (hypothesis, mode.exp());
         Evaluated {
             faults: std::iter::once(own).chain(beside.iter().copied()).collect(),

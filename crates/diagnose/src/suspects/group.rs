@@ -7,7 +7,8 @@
 use nalgebra::DVector;
 
 use crate::suspects::evaluation::Evaluated;
-use crate::suspects::fault::{Fault, Hypothesis, Size};
+use crate::suspects::fault::Size;
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::Shown;
 use crate::suspects::misreading::Misreading;
 
@@ -73,7 +74,7 @@ pub(crate) fn gathered(
     shown: &Shown,
 ) -> Vec<(Vec<usize>, AmbiguityGroup)> {
     let mut order: Vec<usize> = (0..posteriors.len()).collect();
-    let nothing = |place: &usize| is(&posteriors[*place].evaluated, Fault::NothingWrong);
+    let nothing = |place: &usize| is(&posteriors[*place].evaluated, NOTHING_WRONG);
     // What cannot be told from a set in order is gathered about that one.
     order.sort_by(|a, b| {
         let in_order = nothing(b).cmp(&nothing(a));
@@ -99,14 +100,14 @@ pub(crate) fn gathered(
     }
     let in_order = posteriors
         .iter()
-        .find(|one| is(&one.evaluated, Fault::NothingWrong))
+        .find(|one| is(&one.evaluated, NOTHING_WRONG))
         .map(|one| off(&one.evaluated, shown));
     let mut suspects: Vec<(Vec<usize>, AmbiguityGroup)> = groups
         .into_iter()
         .map(|mut group| {
             let suspect = suspect(posteriors, &group, shown, in_order.as_deref());
             // A set in order is the plainest thing to say, whatever else looks the same.
-            group.sort_by_key(|place| !is(&posteriors[*place].evaluated, Fault::NothingWrong));
+            group.sort_by_key(|place| !is(&posteriors[*place].evaluated, NOTHING_WRONG));
             let members = group
                 .iter()
                 .map(|place| member(&posteriors[*place]))
@@ -176,11 +177,24 @@ fn off(evaluated: &Evaluated, shown: &Shown) -> Vec<bool> {
     .collect()
 }
 
-fn is(evaluated: &Evaluated, fault: Fault) -> bool {
+/// What a set in order is supposed to be.
+const NOTHING_WRONG: Hypothesis = Hypothesis::NothingWrong;
+
+fn is(evaluated: &Evaluated, supposed: Hypothesis) -> bool {
     evaluated
         .faults
         .iter()
-        .any(|(hypothesis, _)| hypothesis.fault == fault)
+        .any(|(hypothesis, _)| *hypothesis == supposed)
+}
+
+/// Whether a trial stands on its own, whatever else looks the same.
+fn stands_alone(evaluated: &Evaluated) -> bool {
+    evaluated.faults.iter().any(|(hypothesis, _)| {
+        matches!(
+            hypothesis,
+            Hypothesis::ReadingWrong { .. } | Hypothesis::NoneOfThese
+        )
+    })
 }
 
 /// Whether some fault of the one is also one of the other.
@@ -191,11 +205,7 @@ fn shares_a_fault(one: &Evaluated, other: &Evaluated) -> bool {
 
 /// Whether the readings cannot tell two trials apart.
 fn alike(leader: &Evaluated, other: &Evaluated) -> bool {
-    let apart = [Fault::ReadingWrong, Fault::NoneOfThese];
-    if apart
-        .iter()
-        .any(|fault| is(leader, *fault) || is(other, *fault))
-    {
+    if stands_alone(leader) || stands_alone(other) {
         return false;
     }
     // Two faults at once stand on their own, for each is more than any of its two; unless one of

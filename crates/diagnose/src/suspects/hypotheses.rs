@@ -9,7 +9,8 @@ use circuit::{
 };
 
 use crate::suspects::bounds::{floating_grid, grid, sizes};
-use crate::suspects::fault::{Fault, Hypothesis, Sizes};
+use crate::suspects::fault::{Fault, Sizes};
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::modes::mode_of;
 use crate::suspects::part_class::PartClass;
 use crate::suspects::priors::{weight, AgeFactors};
@@ -38,7 +39,9 @@ pub fn candidates(circuit: &Circuit, ages: &AgeFactors) -> Vec<Candidate> {
         let id = PartId(index);
         let class = class(&part.kind);
         for hypothesis in faults_of(circuit, id, part) {
-            let fault = hypothesis.fault;
+            let Some(fault) = hypothesis.fault() else {
+                continue;
+            };
             let Some(weight) = weight(class, fault, ages) else {
                 continue;
             };
@@ -72,13 +75,17 @@ fn sharers(circuit: &Circuit, id: PartId, hypothesis: &Hypothesis) -> f64 {
     let PartKind::Device(device) = &circuit.part(id).kind else {
         return 1.0;
     };
-    let sections = match hypothesis.fault {
-        Fault::HeaterOpen => 1,
-        Fault::OtherType => other_types(circuit, id, device).len(),
+    let sections = match hypothesis {
+        Hypothesis::Part {
+            fault: Fault::HeaterOpen,
+            ..
+        } => 1,
+        Hypothesis::OtherType { .. } => other_types(circuit, id, device).len(),
+        Hypothesis::SectionsSwapped { .. } => swapped(circuit, id, device).len(),
         _ => sections(circuit, id).len().max(1),
     };
-    let leads = match hypothesis.fault {
-        Fault::ElectrodeOpen if device.class != DeviceClass::Tube => 3,
+    let leads = match hypothesis {
+        Hypothesis::LeadLost { .. } if device.class != DeviceClass::Tube => 3,
         _ => 1,
     };
     (sections * leads) as f64
@@ -155,7 +162,10 @@ fn device_faults(circuit: &Circuit, id: PartId, part: &Part, device: &Device) ->
     let leads = |places: std::ops::Range<usize>| {
         let unit = device.units.first();
         let terminals = places.filter_map(move |place| unit?.at.get(place));
-        terminals.map(|terminal| Hypothesis::electrode(id, *terminal))
+        terminals.map(|terminal| Hypothesis::LeadLost {
+            part: id,
+            terminal: *terminal,
+        })
     };
     let mut found = Vec::new();
     match device.class {
@@ -166,6 +176,7 @@ fn device_faults(circuit: &Circuit, id: PartId, part: &Part, device: &Device) ->
                 found.push(plain(Fault::HeaterOpen));
             }
             found.extend(other_types(circuit, id, device));
+            found.extend(swapped(circuit, id, device));
             // Every electrode but the cathode, whose loss is the loss of the emission.
             found.extend(leads(0..last));
             if let Some(grid) = grid(device) {
@@ -222,7 +233,45 @@ fn other_types(circuit: &Circuit, id: PartId, device: &Device) -> Vec<Hypothesis
         let fits = other.class == own.class && other.base == own.base && other.pins == own.pins;
         if fits && !known.contains(&laws(other)) {
             known.push(laws(other));
-            found.push(Hypothesis::of_type(id, place));
+            found.push(Hypothesis::OtherType {
+                part: id,
+                other: place,
+            });
+        }
+    }
+    found
+}
+
+/// The first section of a tube exchanged with each of the others that has the same electrodes: one
+/// lead of both, where they hang on two nodes, and all of them where the sections are not alike.
+fn swapped(circuit: &Circuit, id: PartId, device: &Device) -> Vec<Hypothesis> {
+    let all = sections(circuit, id);
+    let mut found = Vec::new();
+    for with in all.iter().copied().filter(|_| all.first() == Some(&id)) {
+        let (own, theirs) = (circuit.part(id), circuit.part(with));
+        let PartKind::Device(other) = &theirs.kind else {
+            continue;
+        };
+        let ([unit], [its]) = (&device.units[..], &other.units[..]) else {
+            continue;
+        };
+        let kind = std::mem::discriminant(&unit.characteristic);
+        let alike = unit.at == its.at && kind == std::mem::discriminant(&its.characteristic);
+        if with == id || !alike || own.nodes.len() != theirs.nodes.len() {
+            continue;
+        }
+        let made = |terminal| Hypothesis::SectionsSwapped {
+            part: id,
+            with,
+            terminal,
+        };
+        let apart = unit
+            .at
+            .iter()
+            .filter(|place| own.nodes[**place] != theirs.nodes[**place]);
+        found.extend(apart.map(|place| made(Some(*place))));
+        if unit.characteristic != its.characteristic {
+            found.push(made(None));
         }
     }
     found

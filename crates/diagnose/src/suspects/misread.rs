@@ -10,8 +10,8 @@ use rayon::prelude::*;
 
 use crate::suspects::bench_model::{Probe, Response, SensitivityMatrix};
 use crate::suspects::evaluation::{Evaluated, Evaluator};
-use crate::suspects::fault::Hypothesis;
-use crate::suspects::likelihood::{log_sum, Joint, Shown};
+use crate::suspects::hypothesis::Hypothesis;
+use crate::suspects::likelihood::{log_sum, Shown};
 use crate::suspects::misreading::Misreading;
 use crate::suspects::reading::Readings;
 use crate::suspects::unread::UnreadPoint;
@@ -68,7 +68,9 @@ pub(crate) fn wrong_readings(
         .par_iter()
         .enumerate()
         .map(|(place, used)| {
-            let hypothesis = Hypothesis::reading(used.reading);
+            let hypothesis = Hypothesis::ReadingWrong {
+                reading: used.reading,
+            };
             let reading = &job.readings[used.reading];
             // Slips are known for volts; a current noted wrongly is a value from nowhere.
             let is_volts = used.quantity == Quantity::DcVolts;
@@ -288,7 +290,10 @@ fn by_point(
         let mut predicted = in_order.predicted.clone();
         predicted[place] = instead.response.volts[row] + instead.shift[row];
         // Two readings of one point with a fine meter may be too alike to invert: no explanation.
-        let joint = Joint::new(&sensitivities, known, shown).ok()?;
+        let before = (&*in_order.sensitivities, known);
+        let changed = (&sensitivities, &[place][..], &[][..]);
+        let laws = vec![0.0; predicted.len()];
+        let joint = in_order.joint.changed(before, changed, &laws, shown).ok()?;
         let likelihood = joint.log_likelihood(shown, &predicted);
         Some((
             Misreading::OtherPoint { entry: *entry },

@@ -137,7 +137,7 @@ const TRANSISTOR: (PartClass, f64) = (PartClass::Transistor, 0.5);
 const FIELD_EFFECT: (PartClass, f64) = (PartClass::FieldEffect, 0.5);
 
 /// Every fault that a direct voltage can show.
-pub const FAULT_MODES: [FaultMode; 55] = [
+pub const FAULT_MODES: [FaultMode; 56] = [
     // Parameter change .66, open .31, short .03; drift is upward four times in five. Composition
     // rises with the years; a fall is rare.
     mode(
@@ -305,6 +305,8 @@ pub const FAULT_MODES: [FaultMode; 55] = [
     ),
     // Somebody plugged in what fits the socket.
     mode(TUBES, Fault::OtherType, (0.03, 1.0), None, PRACTICE),
+    // An earlier repair soldered two leads of a socket the wrong way round.
+    mode(TUBES, Fault::SectionsSwapped, (0.002, 1.0), None, PRACTICE),
     mode(TUBES, Fault::ElectrodeOpen, (0.02, 1.0), None, PRACTICE),
     mode(TUBES, Fault::GridCathodeShort, (0.03, 1.0), None, PRACTICE),
     mode(TUBES, Fault::PlateCathodeShort, (0.01, 1.0), None, PRACTICE),

@@ -8,7 +8,7 @@
 use std::sync::Arc;
 
 use crate::suspects::evaluation::{Evaluated, Evaluator};
-use crate::suspects::fault::Hypothesis;
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::log_sum;
 
 /// Share of the readings that it moves.
@@ -29,7 +29,7 @@ pub(crate) fn none_of_these(evaluator: &Evaluator<'_>, in_order: &Evaluated) -> 
         .fold(0.0f64, |most, volts| most.max(volts.abs()));
     let mut evaluated = in_order.clone();
     evaluated.hides = false;
-    evaluated.faults = vec![(Hypothesis::NONE_OF_THESE, 1.0)];
+    evaluated.faults = vec![(Hypothesis::NoneOfThese, 1.0)];
     evaluated.sizes = vec![None];
     evaluated.joint = Arc::clone(joint);
     let mut log_likelihood = 0.0;

@@ -220,7 +220,7 @@ fn read_again(
         .iter()
         .filter(|one| one.probability >= READ_AGAIN);
     let places = wrong.filter_map(|one| {
-        let index = one.evaluated.faults.first()?.0.reading?;
+        let index = one.evaluated.faults.first()?.0.reading()?;
         let place = read.used.iter().position(|used| used.reading == index)?;
         let used = &read.used[place];
         if used.quantity != Quantity::DcVolts {
@@ -301,7 +301,7 @@ fn is_wrong(evaluated: &Evaluated, evaluator: &Evaluator<'_>, place: usize) -> b
     let reading = evaluator.readings.get(place);
     let mut faults = evaluated.faults.iter();
     faults.any(|(hypothesis, _)| {
-        hypothesis.reading.is_some() && hypothesis.reading.as_ref() == reading
+        hypothesis.reading().is_some() && hypothesis.reading().as_ref() == reading
     })
 }
 

@@ -157,7 +157,7 @@ fn places<'a>(
         .filter(|(_, entry)| entry.quantity == Quantity::Ohms && entry.settings.is_empty())
         .filter_map(|(index, entry)| Some((entry.port?, Some(index))))
         .collect();
-    let across = faults.flat_map(|(hypothesis, _)| ports_of(job, hypothesis.part));
+    let across = faults.flat_map(|(hypothesis, _)| ports_of(job, hypothesis.part()));
     let mut found: Vec<(Port, Option<usize>)> = Vec::new();
     for (port, entry) in across
         .map(|port| (port, None))

@@ -36,10 +36,10 @@ pub(crate) fn pairs(
     let mut best: Vec<usize> = Vec::new();
     for place in order {
         // One fault of a part is enough: the others are ways to say the same.
-        let part = singles[place].0.hypothesis.part;
+        let part = singles[place].0.hypothesis.part();
         let known = best
             .iter()
-            .any(|kept| singles[*kept].0.hypothesis.part == part);
+            .any(|kept| singles[*kept].0.hypothesis.part() == part);
         if !known && best.len() < BEST {
             best.push(place);
         }
@@ -74,11 +74,11 @@ fn seconds(
     let Some(first) = evaluated.faults.first().copied() else {
         return Vec::new();
     };
-    let part = candidate.hypothesis.part;
+    let part = candidate.hypothesis.part();
     let mut found: Vec<(f64, usize, f64)> = singles
         .par_iter()
         .enumerate()
-        .filter(|(_, other)| other.0.hypothesis.part != part)
+        .filter(|(_, other)| other.0.hypothesis.part() != part)
         .flat_map_iter(|(b, other)| {
             let sizes = match other.0.sizes {
                 Some(sizes) => sizes.spaced(LOOKS).into_iter().map(f64::exp).collect(),

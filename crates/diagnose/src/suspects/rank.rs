@@ -12,9 +12,9 @@ use crate::suspects::bench_model::{BenchModel, Probe};
 use crate::suspects::beside::{dead_windings, BesideReadings};
 use crate::suspects::conclusion::conclusion;
 use crate::suspects::evaluation::{Effort, Evaluated, Evaluator, InOrder};
-use crate::suspects::fault::Hypothesis;
 use crate::suspects::group::{gathered, AmbiguityGroup};
 use crate::suspects::hypotheses::{candidates, Candidate};
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::{Joint, Shown};
 use crate::suspects::likely_set::with_usual_leaks;
 use crate::suspects::misread::wrong_readings;
@@ -81,7 +81,7 @@ pub fn suspects_watched(
     let second = with_usual_leaks(comparison.translation.reconciled.second_set());
     let with_ammeters = with_currents(job, &sources, second, &mut read);
     let evaluator = evaluator(&with_ammeters, &mut read)?;
-    let in_order = evaluator.of_one_size(&[(Hypothesis::NOTHING_WRONG, 1.0)])?;
+    let in_order = evaluator.of_one_size(&[(Hypothesis::NothingWrong, 1.0)])?;
     let mut candidates = candidates(&job.circuit, &options.ages);
     if !beside.alternating.is_empty() {
         candidates.extend(dead_windings(&job.circuit, &options.ages));

@@ -3,8 +3,8 @@
 use reconcile::ReconcileError;
 
 use crate::suspects::conclusion::Conclusion;
-use crate::suspects::fault::Hypothesis;
 use crate::suspects::group::AmbiguityGroup;
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::next::NextProbe;
 use crate::suspects::next_ohms::NextOhms;
 use crate::suspects::reading::{ReadingUsed, Unused};

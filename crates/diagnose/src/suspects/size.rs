@@ -140,7 +140,10 @@ impl Profile {
             .zip(&self.log_likelihoods)
             .map(|(both, log)| both - log)
             .collect();
-        let mass = |logs: &[f64]| log_sum(pieces(&self.sizes, logs));
+        let mass = |logs: &[f64]| {
+            let each: Vec<f64> = pieces(&self.sizes, logs).collect();
+            log_sum(each.into_iter())
+        };
         let share = (mass(&blank(&density)) - mass(&density)).exp();
         let part = Profile {
             sizes: self.sizes.clone(),
@@ -165,22 +168,25 @@ impl Profile {
 
     /// Logarithm of the likelihood averaged over the prior, by trapezoids.
     pub(crate) fn log_evidence(&self) -> f64 {
-        log_sum(self.pieces())
+        log_sum(self.pieces().collect::<Vec<_>>().into_iter())
     }
 
-    /// Logarithms of the sizes below which a share of what is open lies.
-    pub(crate) fn quantile(&self, share: f64) -> f64 {
-        let whole = log_sum(self.pieces());
-        let mut below = 0.0;
-        for (k, piece) in self.pieces().enumerate() {
+    /// Logarithms of the sizes below which each of some rising shares of what is open lies.
+    pub(crate) fn quantiles<const N: usize>(&self, shares: [f64; N]) -> [f64; N] {
+        let pieces: Vec<f64> = self.pieces().collect();
+        let whole = log_sum(pieces.iter().copied());
+        let mut found = [self.sizes[self.sizes.len() - 1]; N];
+        let (mut below, mut next) = (0.0, 0);
+        for (k, piece) in pieces.iter().enumerate() {
             let here = (piece - whole).exp();
-            if here > 0.0 && below + here >= share {
-                let part = ((share - below) / here).clamp(0.0, 1.0);
-                return self.sizes[k] + part * (self.sizes[k + 1] - self.sizes[k]);
+            while next < N && here > 0.0 && below + here >= shares[next] {
+                let part = ((shares[next] - below) / here).clamp(0.0, 1.0);
+                found[next] = self.sizes[k] + part * (self.sizes[k + 1] - self.sizes[k]);
+                next += 1;
             }
             below += here;
         }
-        self.sizes[self.sizes.len() - 1]
+        found
     }
 
     /// Logarithms of the trapezoids' areas.
@@ -191,7 +197,15 @@ impl Profile {
 
 fn pieces<'a>(sizes: &'a [f64], logs: &'a [f64]) -> impl Iterator<Item = f64> + Clone + 'a {
     let ends = sizes.windows(2).zip(logs.windows(2));
-    ends.map(|(sizes, logs)| log_sum(logs.iter().copied()) + (0.5 * (sizes[1] - sizes[0])).ln())
+    ends.map(|(sizes, logs)| {
+        let (more, less) = (logs[0].max(logs[1]), logs[0].min(logs[1]));
+        // log(eᵃ + eᵇ); of nothing at all it is nothing.
+        let sum = match more == f64::NEG_INFINITY {
+            true => more,
+            false => more + (less - more).exp().ln_1p(),
+        };
+        sum + (0.5 * (sizes[1] - sizes[0])).ln()
+    })
 }
 
 /// A quadratic form of what is interpolated, from the products of the nodes.
@@ -273,7 +287,7 @@ mod tests {
         assert!((profile.log_evidence() - 0.01f64.ln()).abs() < 5e-3);
         assert!((profile.mode() - 4.0).abs() < 1e-3);
         // 16 % below mean − σ; within an interval the share is taken as even.
-        assert!((profile.quantile(0.158_655) - 3.95).abs() < 5e-3);
+        assert!((profile.quantiles([0.158_655])[0] - 3.95).abs() < 5e-3);
     }
 
     #[test]

@@ -2,8 +2,8 @@
 
 use crate::suspects::conclusion::{by_chance, CONTRADICTION};
 use crate::suspects::evaluation::Evaluated;
-use crate::suspects::fault::{Fault, Hypothesis};
 use crate::suspects::group::Posterior;
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::log_sum;
 
 /// Least share of its weight that misfit leaves a fault: its likelihood has counted that already.
@@ -14,8 +14,10 @@ const LEAST_BELIEVED: f64 = 1e-6;
 /// in order has a rule of its own.
 fn believable(evaluated: &Evaluated) -> f64 {
     let (chi_squared, readings) = evaluated.chi_squared;
-    let named = [Fault::NothingWrong, Fault::NoneOfThese];
-    let named = named.contains(&evaluated.faults[0].0.fault);
+    let named = matches!(
+        evaluated.faults[0].0,
+        Hypothesis::NothingWrong | Hypothesis::NoneOfThese
+    );
     match named || evaluated.hides {
         true => 1.0,
         false => (by_chance(chi_squared, readings) / CONTRADICTION).clamp(LEAST_BELIEVED, 1.0),
@@ -42,7 +44,7 @@ pub(crate) fn posterior(evaluated: Vec<(Evaluated, f64)>) -> Vec<Posterior> {
 /// something that is none of the faults tried leads by a hair, and both stand for one another.
 pub(crate) fn not_leading(posteriors: &mut [Posterior]) {
     let is = |one: &Posterior, hypothesis| one.evaluated.faults[0].0 == hypothesis;
-    let nameless = |one: &Posterior| is(one, Hypothesis::NONE_OF_THESE);
+    let nameless = |one: &Posterior| is(one, Hypothesis::NoneOfThese);
     let Some(place) = posteriors.iter().position(nameless) else {
         return;
     };

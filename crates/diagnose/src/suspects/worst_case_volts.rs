@@ -8,9 +8,10 @@ use rayon::prelude::*;
 use solver::{solve, solve_near, Alterable};
 
 use crate::suspects::bench_model::SizedFault;
-use crate::suspects::fault::{Fault, Hypothesis};
+use crate::suspects::fault::Fault;
 use crate::suspects::faulty::alteration;
 use crate::suspects::hypotheses::{candidates, Candidate};
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::priors::AgeFactors;
 
 /// A circuit in order under some conditions, ready to be altered.
@@ -69,7 +70,7 @@ fn under(bases: &[Base<'_>], fault: &Candidate, bound: &[f64]) -> Vec<f64> {
 
 /// The bounds of the nodes that a fault's part touches, and of those one part further.
 fn near(circuit: &Circuit, fault: &Candidate, bound: &[f64]) -> Vec<f64> {
-    let own = fault.hypothesis.part.map(|id| &circuit.part(id).nodes);
+    let own = fault.hypothesis.part().map(|id| &circuit.part(id).nodes);
     let own = own.map_or(&[][..], Vec::as_slice);
     let beside = circuit.parts().iter().filter(|part| {
         part.nodes

@@ -1,7 +1,7 @@
 //! Where the ranking puts what is really wrong.
 
 use circuit::Job;
-use diagnose::{AmbiguityGroup, Fault, Hypothesis, Suspects};
+use diagnose::{AmbiguityGroup, Hypothesis, Suspects};
 
 use crate::sets::{Broken, Case};
 
@@ -34,11 +34,11 @@ pub struct Outcome {
 impl Outcome {
     /// What came of a case whose fault shows in what was read, or does not.
     pub fn of(job: &Job, ranked: &Suspects, case: &Case, shows: bool) -> Self {
-        let in_order = |suspect: &AmbiguityGroup| has(suspect, |f| f.fault == Fault::NothingWrong);
+        let in_order = |suspect: &AmbiguityGroup| has(suspect, |f| *f == Hypothesis::NothingWrong);
         let holds = |suspect: &AmbiguityGroup| match (case.kind.as_str(), &case.slip) {
             ("order", _) => in_order(suspect),
             (_, Some(slip)) => has(suspect, |fault| {
-                let reading = fault.reading.and_then(|index| job.readings.get(index));
+                let reading = fault.reading().and_then(|index| job.readings.get(index));
                 reading.is_some_and(|reading| reading.point == slip.reading.to_string())
             }),
             // What stands beside "nothing wrong" is any fault, too small to be seen.
@@ -69,19 +69,20 @@ impl Outcome {
                 false => place == Some(0),
             },
             claimed: first.map_or(0.0, |first| first.probability),
-            blames_a_part: first
-                .is_some_and(|first| !in_order(first) && has(first, |fault| fault.part.is_some())),
+            blames_a_part: first.is_some_and(|first| {
+                !in_order(first) && has(first, |fault| fault.part().is_some())
+            }),
             right_part: first.is_some_and(|first| {
                 !in_order(first)
                     && has(first, |fault| {
-                        let name = fault.part.map(|id| &job.circuit.part(id).designator);
+                        let name = fault.part().map(|id| &job.circuit.part(id).designator);
                         let mut broken = case.faults.iter();
                         broken.any(|broken| name == Some(&broken.part))
                     })
             }),
             in_order: first.is_some_and(in_order),
             blames_a_reading: first
-                .is_some_and(|first| has(first, |fault| fault.fault == Fault::ReadingWrong)),
+                .is_some_and(|first| has(first, |fault| fault.reading().is_some())),
             stands_for_foreign: first.is_some_and(|first| {
                 let what = case.what.as_deref();
                 what.is_some_and(|what| has(first, |fault| lies_across(job, fault, what)))
@@ -109,18 +110,18 @@ fn has(suspect: &AmbiguityGroup, is: impl Fn(&Hypothesis) -> bool) -> bool {
 
 /// Whether a hypothesis is what was broken.
 fn is(job: &Job, fault: &Hypothesis, broken: &Broken) -> bool {
-    let Some(id) = fault.part else {
+    let Some(id) = fault.part() else {
         return false;
     };
     let name = &job.circuit.part(id).designator;
     *name == broken.part
-        && fault.fault.name() == broken.fault
-        && (broken.terminal.is_none() || fault.electrode == broken.terminal)
+        && fault.name() == broken.fault
+        && (broken.terminal.is_none() || fault.terminal() == broken.terminal)
 }
 
 /// Whether what is foreign lies across two ends of a part, or is the tube that is blamed.
 fn lies_across(job: &Job, fault: &Hypothesis, what: &str) -> bool {
-    let Some(part) = fault.part.map(|id| job.circuit.part(id)) else {
+    let Some(part) = fault.part().map(|id| job.circuit.part(id)) else {
         return false;
     };
     if let Some(tube) = what.strip_suffix(" of another type") {
@@ -146,17 +147,13 @@ fn leaders(job: &Job, ranked: &Suspects) -> String {
         let member = suspect.members.first()?;
         let names = member.faults.iter().map(|(fault, size)| {
             let part = fault
-                .part
+                .part()
                 .map(|id| job.circuit.part(id).designator.as_str());
             let reading = fault
-                .reading
+                .reading()
                 .map_or(String::new(), |index| format!("{}", index + 1));
             let size = size.map_or(String::new(), |size| format!(" {:.2e}", size.to));
-            format!(
-                "{}{reading} {}{size}",
-                part.unwrap_or(""),
-                fault.fault.name()
-            )
+            format!("{}{reading} {}{size}", part.unwrap_or(""), fault.name())
         });
         let names = names.collect::<Vec<_>>().join(" + ");
         let share = 100.0 * suspect.probability;

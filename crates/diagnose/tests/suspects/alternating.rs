@@ -27,7 +27,8 @@ fn of(found: &Suspects, part: usize, faults: &[Fault]) -> f64 {
         .filter(|member| {
             let mut each = member.faults.iter();
             each.any(|(own, _)| {
-                own.part.is_some_and(|id| id.0 == part) && faults.contains(&own.fault)
+                own.part().is_some_and(|id| id.0 == part)
+                    && own.fault().is_some_and(|fault| faults.contains(&fault))
             })
         })
         .map(|member| member.probability)

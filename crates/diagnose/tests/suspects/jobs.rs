@@ -54,13 +54,13 @@ fn in_folder(folder: &str, readings: Option<&str>) -> Job {
 pub fn words(job: &Job, member: &Member) -> String {
     let one = |(hypothesis, size): &(diagnose::Hypothesis, Option<diagnose::Size>)| {
         let part = hypothesis
-            .part
+            .part()
             .map_or("", |id| &job.circuit.part(id).designator);
         let reading = hypothesis
-            .reading
+            .reading()
             .map_or(String::new(), |r| job.readings[r].point.clone());
         let size = size.map_or(String::new(), |size| format!(" {:.4e}", size.to));
-        format!("{part}{reading} {}{size}", hypothesis.fault.name())
+        format!("{part}{reading} {}{size}", hypothesis.name())
     };
     member
         .faults
@@ -74,5 +74,5 @@ pub fn words(job: &Job, member: &Member) -> String {
 pub fn holds(job: &Job, suspect: &AmbiguityGroup, part: &str, fault: Fault) -> bool {
     let id = job.circuit.part_named(part);
     let mut faults = suspect.members.iter().flat_map(|member| &member.faults);
-    faults.any(|(hypothesis, _)| hypothesis.part == id && hypothesis.fault == fault)
+    faults.any(|(hypothesis, _)| hypothesis.part() == id && hypothesis.fault() == Some(fault))
 }

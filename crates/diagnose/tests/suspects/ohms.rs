@@ -27,9 +27,9 @@ fn bleeders(found: &Suspects) -> f64 {
         .filter(|member| {
             member.faults.iter().any(|(hypothesis, _)| {
                 let bleeder = hypothesis
-                    .part
+                    .part()
                     .is_some_and(|part| part.0 == 1 || part.0 == 2);
-                bleeder && matches!(hypothesis.fault, Fault::Open | Fault::DriftedHigh)
+                bleeder && matches!(hypothesis.fault(), Some(Fault::Open | Fault::DriftedHigh))
             })
         })
         .map(|member| member.probability)
@@ -72,7 +72,8 @@ fn an_ohmmeter_is_named_with_what_each_fault_would_show() {
             let member = &found.hypotheses[one.suspect].members[one.member];
             let mut each = member.faults.iter();
             each.any(|(own, _)| {
-                own.part.is_some_and(|id| id.0 == part) && faults.contains(&own.fault)
+                own.part().is_some_and(|id| id.0 == part)
+                    && own.fault().is_some_and(|fault| faults.contains(&fault))
             })
         });
         own.map(|one| one.ohms)

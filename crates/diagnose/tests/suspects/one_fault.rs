@@ -104,8 +104,8 @@ fn a_resistance_is_found_from_two_readings() {
     let found = suspects(&job, &SuspectOptions::default()).unwrap();
     let first = &found.hypotheses[0].members[0];
     let (hypothesis, size) = first.faults[0];
-    assert_eq!(hypothesis.part, job.circuit.part_named("R2"));
-    assert_eq!(hypothesis.fault, Fault::DriftedLow);
+    assert_eq!(hypothesis.part(), job.circuit.part_named("R2"));
+    assert_eq!(hypothesis.fault(), Some(Fault::DriftedLow));
     // Parts and supply of 1 %: the size is known to some 2 %.
     assert!((size.unwrap().to - 100.0).abs() < 3.0, "{size:?}");
 }

@@ -4,7 +4,7 @@
 
 use crate::jobs::job;
 use circuit::Job;
-use diagnose::{suspects, Fault, Member, SuspectOptions, Suspects};
+use diagnose::{suspects, Fault, Hypothesis, Member, SuspectOptions, Suspects};
 
 const METER_OHMS: f64 = 10e6;
 
@@ -19,14 +19,11 @@ fn divider(shown: &str) -> (Job, Suspects) {
     (job, found)
 }
 
-fn member<'s>(job: &Job, found: &'s Suspects, part: Option<&str>, fault: Fault) -> &'s Member {
-    let id = part.map(|name| job.circuit.part_named(name).unwrap());
+fn member(found: &Suspects, supposed: Hypothesis) -> &Member {
     let mut members = found.hypotheses.iter().flat_map(|suspect| &suspect.members);
-    let is = |member: &&Member| {
-        let own = member.faults[0].0;
-        own.part == id && own.fault == fault
-    };
-    members.find(is).unwrap()
+    members
+        .find(|member| member.faults[0].0 == supposed)
+        .unwrap()
 }
 
 /// `E·R2'/(R1 + R2')` with the meter across `R2`.
@@ -55,14 +52,14 @@ fn density(shown: f64, volts: f64, variance: f64) -> f64 {
 #[test]
 fn a_set_in_order_as_by_a_dense_grid() {
     for (text, shown) in [("50.0", 50.0), ("51.5", 51.5), ("47.0", 47.0)] {
-        let (job, found) = divider(text);
+        let (_, found) = divider(text);
         let noise = found.readings[0].noise;
         let want = over_normal(100.0, 1.0, |e| {
             over_normal(10e3, 500.0, |r1| {
                 over_normal(10e3, 500.0, |r2| density(shown, reads(e, r1, r2), noise))
             })
         });
-        let got = member(&job, &found, None, Fault::NothingWrong).log_likelihood;
+        let got = member(&found, Hypothesis::NothingWrong).log_likelihood;
         // The method takes the tangent; a spread of 3 % bends by about 3 % of itself, which two to
         // three standard deviations out comes to some hundredths of the logarithm.
         assert!(
@@ -100,7 +97,13 @@ fn a_drift_of_unknown_size_as_by_a_dense_grid() {
         })
         .sum();
     let want = (sum / f64::from(steps)).ln();
-    let drift = member(&job, &found, Some("R2"), Fault::DriftedHigh);
+    let drift = member(
+        &found,
+        Hypothesis::Part {
+            part: job.circuit.part_named("R2").unwrap(),
+            fault: Fault::DriftedHigh,
+        },
+    );
     // The spread is that at the most likely size; it changes little across the peak.
     assert!(
         (drift.log_likelihood - want).abs() < 0.06,
@@ -127,7 +130,7 @@ fn a_misprint_of_the_manual_condemns_no_part() {
     let found = suspects(&job, &SuspectOptions::default()).unwrap();
     assert_eq!(found.doubted, [2]);
     let first = &found.hypotheses[0].members[0];
-    assert_eq!(first.faults[0].0.fault, Fault::NothingWrong);
+    assert_eq!(first.faults[0].0, Hypothesis::NothingWrong);
     // More probable than all else together.
     assert!(found.hypotheses[0].probability > 0.5);
 }

@@ -11,10 +11,9 @@ use crate::jobs::intercom;
 fn an_open_cathode_and_a_worn_tube_are_found_together() {
     let job = intercom("../../tests/cases/sample-readings/two-faults.csv");
     assert_eq!(job.readings.len(), 28);
-    let part = |name: &str, fault: Fault| Hypothesis {
-        part: job.circuit.part_named(name),
+    let part = |name: &str, fault: Fault| Hypothesis::Part {
+        part: job.circuit.part_named(name).unwrap(),
         fault,
-        ..Hypothesis::NOTHING_WRONG
     };
     let (open, worn) = (part("R8", Fault::Open), part("V3", Fault::LowEmission));
     let options = SuspectOptions {
@@ -78,7 +77,7 @@ fn a_second_fault_that_no_reading_shows_takes_nothing_from_the_first() {
     let first = &found.hypotheses[0];
     let lead = &first.members[0];
     assert_eq!(lead.faults.len(), 1);
-    assert_eq!(lead.faults[0].0.part, job.circuit.part_named("R8"));
+    assert_eq!(lead.faults[0].0.part(), job.circuit.part_named("R8"));
     assert!(first.members.iter().any(|member| member.faults.len() == 2));
     // The planted fault and all that hides behind it: nearly everything.
     assert!(first.probability > 0.95, "{}", first.probability);

@@ -3,7 +3,9 @@
 use std::time::{Duration, Instant};
 
 use circuit::{Job, Part, PartId};
-use diagnose::{suspects_watched, AgeFactors, Conclusion, Fault, GoOn, SuspectOptions, Suspects};
+use diagnose::{
+    suspects_watched, AgeFactors, Conclusion, GoOn, Hypothesis, SuspectOptions, Suspects,
+};
 use input::nearest_few;
 use reconcile::ReconcileError;
 use report::{Explained, Report, SuspectsView};
@@ -198,6 +200,6 @@ fn is_flagged(suspects: &Suspects) -> bool {
     let first = suspects.hypotheses.first();
     let leader = first.and_then(|suspect| suspect.members.first());
     let fault = leader.and_then(|member| member.faults.first());
-    let other = fault.is_some_and(|(hypothesis, _)| hypothesis.fault != Fault::NothingWrong);
+    let other = fault.is_some_and(|(hypothesis, _)| *hypothesis != Hypothesis::NothingWrong);
     other || matches!(suspects.conclusion, Conclusion::Contradicted { .. })
 }

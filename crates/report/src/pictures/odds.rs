@@ -1,7 +1,7 @@
 //! The probability of each suspect, as bars.
 
 use circuit::Job;
-use diagnose::{AmbiguityGroup, Fault};
+use diagnose::{AmbiguityGroup, Hypothesis};
 use paper::{Axis, Bar, BarChart, Fill, Ink, Picture, Scale};
 
 use super::{unbroken, WIDTH};
@@ -75,8 +75,8 @@ pub fn odds_picture(view: &SuspectsView<'_>) -> Option<Picture> {
 fn bar(job: &Job, suspect: &AmbiguityGroup) -> Bar {
     let fault = suspect.members.first().and_then(|m| m.faults.first());
     let fill = match fault {
-        Some((hypothesis, _)) if hypothesis.fault == Fault::NothingWrong => Fill::Open,
-        Some((hypothesis, _)) if hypothesis.part.is_none() => Fill::Hatch(Ink::Dark),
+        Some((hypothesis, _)) if *hypothesis == Hypothesis::NothingWrong => Fill::Open,
+        Some((hypothesis, _)) if hypothesis.part().is_none() => Fill::Hatch(Ink::Dark),
         _ => Fill::Flat(Ink::Light),
     };
     Bar {

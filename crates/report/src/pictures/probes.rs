@@ -1,7 +1,7 @@
 //! Where to probe next, as rulers: what each suspect would put on the meter there.
 
 use circuit::Job;
-use diagnose::{Fault, NextOhms, NextProbe, Suspects};
+use diagnose::{Hypothesis, NextOhms, NextProbe, Suspects};
 use paper::{Picture, RulerChart, RulerRow, Stop};
 use translate::Translation;
 
@@ -177,7 +177,7 @@ fn stops(job: &Job, suspects: &Suspects, probe: &NextProbe) -> Vec<Stop> {
         }
         let words = figures::with_volts(&figures::decimal(predicted.volts, decimals));
         let first = member.faults.first();
-        let name = match first.is_some_and(|(fault, _)| fault.fault == Fault::NothingWrong) {
+        let name = match first.is_some_and(|(fault, _)| *fault == Hypothesis::NothingWrong) {
             true => "nothing wrong".to_owned(),
             false => clean(&short_words(job, member)),
         };

@@ -1,6 +1,6 @@
 //! How far each reading lies from what one suspect predicts.
 
-use diagnose::{Fault, Hypothesis};
+use diagnose::Hypothesis;
 use paper::{Axis, IntervalChart, IntervalRow, Key, MarkerKind, Picture, Scale, Sign};
 
 use super::{unbroken, WIDTH};
@@ -20,8 +20,8 @@ const REACH: f64 = 6.0;
 pub(super) fn explained(view: &SuspectsView<'_>) -> Option<usize> {
     let wanted = view.explain?;
     let is_wanted = |hypothesis: &Hypothesis| match wanted {
-        Explained::Part(part) => hypothesis.part == Some(part),
-        Explained::NothingWrong => hypothesis.fault == Fault::NothingWrong,
+        Explained::Part(part) => hypothesis.part() == Some(part),
+        Explained::NothingWrong => *hypothesis == Hypothesis::NothingWrong,
     };
     view.suspects.hypotheses.iter().position(|suspect| {
         let mut members = suspect.members.iter();

@@ -4,7 +4,7 @@
 //! for those that the readings rule out.
 
 use circuit::{Job, Quantity};
-use diagnose::{AmbiguityGroup, Fault, Member, Suspects};
+use diagnose::{AmbiguityGroup, Hypothesis, Member, Suspects};
 
 use crate::document::Block;
 use crate::figures;
@@ -74,8 +74,8 @@ pub(crate) fn asked_for(
             Explained::Part(id) => member
                 .faults
                 .iter()
-                .any(|(fault, _)| fault.part == Some(id)),
-            Explained::NothingWrong => kind(member) == Some(Fault::NothingWrong),
+                .any(|(fault, _)| fault.part() == Some(id)),
+            Explained::NothingWrong => kind(member) == Some(Hypothesis::NothingWrong),
         })
         .collect();
     own.sort_by(|a, b| b.2.probability.total_cmp(&a.2.probability));
@@ -111,7 +111,7 @@ fn ruled_out(job: &Job, suspects: &Suspects, suspect: &AmbiguityGroup, member: &
 
 fn not_computed(job: &Job, suspects: &Suspects, asked: Explained) -> Vec<String> {
     let own = suspects.not_computed.iter().filter(|one| match asked {
-        Explained::Part(id) => one.hypothesis.part == Some(id),
+        Explained::Part(id) => one.hypothesis.part() == Some(id),
         Explained::NothingWrong => false,
     });
     own.map(|one| {

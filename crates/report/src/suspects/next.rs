@@ -3,7 +3,7 @@
 //! Probes worth making come in; places, meters, warnings and predictions in words go out.
 
 use circuit::{Job, NodeId, PartKind, Port};
-use diagnose::{Fault, Member, NextProbe, Suspects, LETHAL_DC};
+use diagnose::{Hypothesis, Member, NextProbe, Suspects, LETHAL_DC};
 
 use crate::document::Card;
 use crate::figures;
@@ -124,7 +124,7 @@ pub(crate) fn next_step(job: &Job, suspects: &Suspects) -> Option<String> {
     let tests = part_tests(job, suspects);
     let (first, leader) = leader(suspects)?;
     let sure = first.probability >= SURE && first.members.len() == 1;
-    let in_order = kind(leader) == Some(Fault::NothingWrong);
+    let in_order = kind(leader) == Some(Hypothesis::NothingWrong);
     let probe = worth(suspects).next().filter(|_| !sure || in_order);
     // With the power off nobody is hurt: where that tells as much, it comes first.
     let told = probe.as_ref().map_or(0.0, |(probe, _)| probe.gain_bits);

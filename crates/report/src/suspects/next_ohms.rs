@@ -3,7 +3,7 @@
 //! Measurements worth making come in; places, safety and predictions in words go out.
 
 use circuit::{Job, NodeId, PartKind};
-use diagnose::{Fault, Member, NextOhms, Suspects};
+use diagnose::{Hypothesis, Member, NextOhms, Suspects};
 
 use crate::document::Card;
 use crate::figures;
@@ -28,7 +28,8 @@ pub(super) const POWER_OFF: &str =
 /// set in order, which asks for nothing to be measured.
 pub(crate) fn worth_off(suspects: &Suspects) -> impl Iterator<Item = (&NextOhms, f64)> {
     let open = open_bits(suspects);
-    let in_order = leader(suspects).is_some_and(|(_, own)| kind(own) == Some(Fault::NothingWrong));
+    let in_order =
+        leader(suspects).is_some_and(|(_, own)| kind(own) == Some(Hypothesis::NothingWrong));
     let each = suspects.next_ohms.iter().filter(move |_| !in_order);
     let each = each.map(move |next| (next, (next.gain_bits / open).min(1.0)));
     each.filter(move |(next, share)| {

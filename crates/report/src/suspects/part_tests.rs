@@ -1,7 +1,7 @@
 //! How suspected parts are tested by themselves, with the power off.
 
 use circuit::{spread_of, Capacitor, DeviceClass, Job, Part, PartKind, PartParameter};
-use diagnose::{Member, Suspects};
+use diagnose::{Hypothesis, Member, Suspects};
 use units::Unit;
 
 use crate::figures;
@@ -21,10 +21,13 @@ pub(super) fn part_tests(job: &Job, suspects: &Suspects) -> Vec<String> {
             break;
         }
         for (fault, _) in &member.faults {
-            let Some(part) = fault.part.and_then(|id| job.circuit.parts().get(id.0)) else {
+            let Some(part) = fault.part().and_then(|id| job.circuit.parts().get(id.0)) else {
                 continue;
             };
-            let words = part_test(part);
+            let words = match fault {
+                Hypothesis::SectionsSwapped { .. } => socket_test(part),
+                _ => part_test(part),
+            };
             if tests.len() < MOST_TESTS && !tests.contains(&words) {
                 tests.push(words);
             }
@@ -64,6 +67,13 @@ fn sound_leak(capacitor: &Capacitor) -> f64 {
         false => SOUND_OTHERS,
     };
     capacitor.leak.map_or(usual, |leak| 0.5 * leak)
+}
+
+/// Where to look for leads that are soldered to the wrong pins.
+fn socket_test(part: &Part) -> String {
+    let name = part.designator.as_str();
+    let socket = circuit::socket(name).unwrap_or(name);
+    format!("follow the leads at the socket of {socket} to where they end")
 }
 
 /// How a part is tested out of its circuit (common practice, no source).

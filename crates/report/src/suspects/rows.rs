@@ -67,7 +67,7 @@ fn fault(
         (rank + 1).to_string(),
         suspect_words(job, member),
         joined(member, |fault, _| designator(job, fault)),
-        joined(member, |fault, _| fault.fault.name().to_owned()),
+        joined(member, |fault, _| fault.name().to_owned()),
         sizes(|size| size.to),
         sizes(|size| size.low),
         sizes(|size| size.high),
@@ -144,7 +144,7 @@ fn unit_of(quantity: Quantity) -> &'static str {
 }
 
 fn designator(job: &Job, fault: &Hypothesis) -> String {
-    let part = fault.part.and_then(|id| job.circuit.parts().get(id.0));
+    let part = fault.part().and_then(|id| job.circuit.parts().get(id.0));
     part.map_or(String::new(), |part| part.designator.clone())
 }
 

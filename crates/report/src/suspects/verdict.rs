@@ -3,7 +3,7 @@
 //! The ranked suspects come in; sentences that claim no more than the readings support go out.
 
 use circuit::Job;
-use diagnose::{AmbiguityGroup, Conclusion, Fault, Member, Suspects};
+use diagnose::{AmbiguityGroup, Conclusion, Hypothesis, Member, Suspects};
 
 use crate::figures;
 
@@ -64,13 +64,13 @@ pub(crate) fn leader(suspects: &Suspects) -> Option<(&AmbiguityGroup, &Member)> 
     Some((first, first.members.first()?))
 }
 
-/// The kind of fault of a member; of two at once, the first.
-pub(crate) fn kind(member: &Member) -> Option<Fault> {
-    member.faults.first().map(|(fault, _)| fault.fault)
+/// What a member supposes; of two faults at once, the first.
+pub(crate) fn kind(member: &Member) -> Option<Hypothesis> {
+    member.faults.first().map(|(supposed, _)| *supposed)
 }
 
 fn leads(job: &Job, suspects: &Suspects, first: &AmbiguityGroup, member: &Member) -> Vec<String> {
-    if kind(member) == Some(Fault::NothingWrong) {
+    if kind(member) == Some(Hypothesis::NothingWrong) {
         return vec![in_order(job, suspects, first, member)];
     }
     let together = match first.members.len() {

@@ -3,7 +3,7 @@
 //! A view comes in; blocks go out. Faults that read the same stand under one number.
 
 use circuit::Job;
-use diagnose::{AmbiguityGroup, Fault, Member, Suspects};
+use diagnose::{AmbiguityGroup, Hypothesis, Member, Suspects};
 
 use crate::document::{Block, Card, Headline};
 use crate::figures;
@@ -142,7 +142,7 @@ fn odd(suspects: &Suspects) -> usize {
 /// Whether a set in order is among the faults of a suspect.
 pub(super) fn holds_nothing_wrong(suspect: &AmbiguityGroup) -> bool {
     let mut members = suspect.members.iter();
-    members.any(|member| kind(member) == Some(Fault::NothingWrong))
+    members.any(|member| kind(member) == Some(Hypothesis::NothingWrong))
 }
 
 fn card(job: &Job, suspects: &Suspects, suspect: &AmbiguityGroup, odd: usize) -> Card {

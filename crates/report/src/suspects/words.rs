@@ -53,12 +53,15 @@ pub(crate) fn seat_words(job: &Job, part: &Part) -> String {
 
 /// What a fault does to its part, without the part's name.
 pub(crate) fn fault_phrase(part: &Part, fault: &Hypothesis, size: Option<&Size>) -> String {
+    let Some(kind) = fault.fault() else {
+        return fault.name().to_owned();
+    };
     if let Some(size) = size {
-        return sized(part, fault.fault, size);
+        return sized(part, kind, size);
     }
     let fuse =
         matches!(&part.kind, PartKind::Contact(contact) if contact.kind == ContactKind::Fuse);
-    match fault.fault {
+    match kind {
         Fault::Open if matches!(part.kind, PartKind::Lamp(_)) => "burnt out".to_owned(),
         Fault::StuckOpen if fuse => "blown".to_owned(),
         Fault::Dead => "gives nothing".to_owned(),
@@ -67,7 +70,7 @@ pub(crate) fn fault_phrase(part: &Part, fault: &Hypothesis, size: Option<&Size>)
         Fault::ElectrodeOpen => format!("{} not connected", electrode(part, fault)),
         Fault::OtherType => match other_type(fault) {
             Some(name) => format!("a {name} plugged in?"),
-            None => fault.fault.name().to_owned(),
+            None => kind.name().to_owned(),
         },
         other => other.name().to_owned(),
     }
@@ -165,25 +168,32 @@ fn drawn(value: f64, size: &Size) -> String {
 
 /// The type that is plugged in instead.
 fn other_type(fault: &Hypothesis) -> Option<&'static str> {
-    let other = circuit::tube_types().get(fault.other_type?)?;
+    let other = circuit::tube_types().get(fault.other_type()?)?;
     Some(other.name.as_str())
 }
 
 fn electrode<'a>(part: &'a Part, fault: &Hypothesis) -> &'a str {
     let terminals = part.kind.terminals();
-    let place = fault.electrode.and_then(|place| terminals.get(place));
+    let place = fault.terminal().and_then(|place| terminals.get(place));
     place.copied().unwrap_or("electrode")
 }
 
 /// One fault with its part: `R7 220 kΩ, decoup to plate2: has risen from 220 kΩ to …`.
 pub(crate) fn fault_words(job: &Job, fault: &Hypothesis, size: Option<&Size>) -> String {
-    let Some(part) = fault.part.and_then(|id| job.circuit.parts().get(id.0)) else {
-        return match fault.reading.and_then(|index| job.readings.get(index)) {
+    let Some(part) = fault.part().and_then(|id| job.circuit.parts().get(id.0)) else {
+        return match fault.reading().and_then(|index| job.readings.get(index)) {
             Some(reading) => format!("reading of point {} wrong", reading.point),
-            None if fault.fault == Fault::NoneOfThese => "none of these".to_owned(),
-            None => "nothing wrong".to_owned(),
+            None => fault.name().to_owned(),
         };
     };
+    if let Some(other) = swapped_with(job, fault) {
+        let of = match fault.terminal() {
+            Some(_) => format!("{} leads of ", electrode(part, fault)),
+            None => "sections ".to_owned(),
+        };
+        let (one, other) = (&part.designator, &other.designator);
+        return format!("{of}{one} and {other} swapped at the socket");
+    }
     let seat = match seat_words(job, part) {
         seat if seat.is_empty() => seat,
         seat => format!(", {seat}"),
@@ -193,6 +203,14 @@ pub(crate) fn fault_words(job: &Job, fault: &Hypothesis, size: Option<&Size>) ->
         part_words(part),
         fault_phrase(part, fault, size)
     )
+}
+
+/// The section with which an earlier repair has exchanged leads.
+fn swapped_with<'a>(job: &'a Job, fault: &Hypothesis) -> Option<&'a Part> {
+    match fault {
+        Hypothesis::SectionsSwapped { with, .. } => job.circuit.parts().get(with.0),
+        _ => None,
+    }
 }
 
 /// All faults of a member, and how a wrong reading went wrong.
@@ -227,11 +245,14 @@ fn misread_words(job: &Job, member: &Member) -> String {
 
 /// A member in few words: designators and kinds of fault, `R7 drifted high`.
 pub(crate) fn short_words(job: &Job, member: &Member) -> String {
-    let one = |fault: &Hypothesis| match fault.part.and_then(|id| job.circuit.parts().get(id.0)) {
-        Some(part) if fault.fault == Fault::ElectrodeOpen => {
+    let one = |fault: &Hypothesis| match fault.part().and_then(|id| job.circuit.parts().get(id.0)) {
+        Some(part) if fault.fault() == Some(Fault::ElectrodeOpen) => {
             format!("{} {} open", part.designator, electrode(part, fault))
         }
-        Some(part) => format!("{} {}", part.designator, fault.fault.name()),
+        Some(part) => match swapped_with(job, fault) {
+            Some(other) => format!("{} and {} swapped", part.designator, other.designator),
+            None => format!("{} {}", part.designator, fault.name()),
+        },
         None => fault_words(job, fault, None),
     };
     let faults: Vec<String> = member.faults.iter().map(|(fault, _)| one(fault)).collect();

@@ -3,6 +3,8 @@
 //! Where it changes more than that (an ideal source, a wire that was there), it is not taken here
 //! and the circuit has to be solved anew.
 
+use std::borrow::Cow;
+
 use circuit::{Alteration, NodeId, Part, PartId, PartKind};
 
 use super::Alterable;
@@ -35,22 +37,22 @@ pub(super) struct Lead {
 
 /// Everything that an alteration changes.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Changes {
+pub(super) struct Changes<'a> {
     pub(super) list: Vec<Change>,
     pub(super) leads: Vec<Lead>,
     /// All devices, altered or not. Terminals behind a broken lead count on after the rows that
     /// devices touch.
-    pub(super) devices: Vec<Device>,
+    pub(super) devices: Cow<'a, [Device]>,
     /// Parts whose own terms are not those of the solved circuit, and what stands instead.
     pub(super) parts: Vec<PartId>,
     pub(super) terms: Vec<Term>,
 }
 
-impl Changes {
+impl<'a> Changes<'a> {
     /// None where the circuit has to be solved anew.
-    pub(super) fn of(base: &Alterable<'_>, alteration: &Alteration) -> Option<Self> {
+    pub(super) fn of(base: &'a Alterable<'_>, alteration: &Alteration) -> Option<Self> {
         let mut changes = Changes {
-            devices: base.solution.reduced.devices.clone(),
+            devices: Cow::Borrowed(&base.solution.reduced.devices),
             ..Changes::default()
         };
         for (id, part) in &alteration.parts {
@@ -72,7 +74,7 @@ impl Changes {
     }
 
     /// A load of so many siemens on a port.
-    pub(super) fn with_load(&self, load: Change) -> Changes {
+    pub(super) fn with_load(&self, load: Change) -> Self {
         let mut changes = self.clone();
         changes.list.push(load);
         changes
@@ -188,7 +190,8 @@ impl Changes {
                 return None;
             }
             let device = &self.devices[*place];
-            self.devices[*place] = device.with_law(now.characteristic, now.glow);
+            let device = device.with_law(now.characteristic, now.glow);
+            self.devices.to_mut()[*place] = device;
         }
         // The resistance in series with it stays as it is.
         let series = base.terms.terms.iter().filter(|term| term.part == id);
@@ -215,8 +218,9 @@ impl Changes {
                     return self.longer_series(base, lead, device.units.len());
                 }
                 outer = Some(network.terminal(node.0));
-                self.devices[place].nodes[terminal] = None;
-                self.devices[place].terminals[terminal] = Place {
+                let device = &mut self.devices.to_mut()[place];
+                device.nodes[terminal] = None;
+                device.terminals[terminal] = Place {
                     row: Some(inner),
                     volts: outer?.volts,
                 };

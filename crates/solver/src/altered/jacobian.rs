@@ -4,7 +4,7 @@ use circuit::{NodeId, PartParameter, Port};
 use nalgebra::{DMatrix, DVector};
 
 use super::port::Sense;
-use super::state::{diagonal, Altered};
+use super::state::{diagonal, Altered, Tangent};
 use crate::jacobian::Jacobian;
 use crate::port::Prepared;
 use crate::sensitivity::{add_device, leaving, Adjoint, ParameterId};
@@ -33,16 +33,17 @@ impl Altered<'_> {
             by_number: DMatrix::zeros(probes.len(), count),
         };
         let laws = self.laws();
+        let tangent = self.closely()?;
         for (row, (port, siemens)) in probes.iter().enumerate() {
             let prepared = self.base.prepared(*port);
-            let view = self.view(&prepared);
+            let view = self.view(&prepared, tangent);
             let sensitivities = if self.is_heavy(*siemens, view) {
                 let loaded = self.loaded(*port, *siemens)?;
                 slopes.readings.push(loaded.as_it_stands(*port));
-                loaded.sensitivities(&prepared, 0.0, &loaded.laws())
+                loaded.sensitivities((&prepared, loaded.closely()?), 0.0, &loaded.laws())
             } else {
                 slopes.readings.push(view.port_reading(*siemens));
-                self.sensitivities(&prepared, *siemens, &laws)
+                self.sensitivities((&prepared, tangent), *siemens, &laws)
             };
             for (column, value) in sensitivities.into_iter().enumerate() {
                 slopes.by_number[(row, column)] = -value;
@@ -53,15 +54,20 @@ impl Altered<'_> {
 
     /// `λᵀ∂F/∂θ` by every number, with a meter of this conductance in siemens by the tangent:
     /// `λ_m = λ/(1 + gR)`, `x_m = x − g·y·z`.
-    fn sensitivities(&self, port: &Prepared, siemens: f64, laws: &Laws) -> Vec<f64> {
-        let view = self.view(port);
+    fn sensitivities(
+        &self,
+        (port, tangent): (&Prepared, &Tangent),
+        siemens: f64,
+        laws: &Laws,
+    ) -> Vec<f64> {
+        let view = self.view(port, tangent);
         let return_difference = 1.0 + siemens * view.ohms;
-        let backward = self.response(port, Sense::Backward);
+        let backward = self.response(port, tangent, Sense::Backward);
         let at_devices = &backward.at_devices / return_difference;
-        let mut rows = self.rows.clone();
+        let mut rows = self.rows().clone();
         let current = -siemens * view.open_volts / return_difference;
         if siemens > 0.0 {
-            rows += self.response(port, Sense::Forward).rows * current;
+            rows += self.response(port, tangent, Sense::Forward).rows * current;
         }
         let mut adjoint = Adjoint {
             rows,
@@ -95,22 +101,21 @@ impl Altered<'_> {
     }
 
     /// A port's vector through the altered circuit.
-    fn response(&self, port: &Prepared, sense: Sense) -> Response {
+    fn response(&self, port: &Prepared, tangent: &Tangent, sense: Sense) -> Response {
         let solution = &self.base.solution;
-        let linear = self.linear_response(port, sense);
+        let linear = self.linear_response(port, tangent, sense);
         let mut kept = linear.kept;
-        for (terminal, amperes) in self.moved.iter().zip(linear.answered.iter()) {
-            let Some(outer) = terminal.outer else {
-                continue;
-            };
-            for row in 0..kept.len() {
-                kept[row] -= amperes
-                    * match sense {
-                        Sense::Forward => self.impedances[(row, outer)],
-                        Sense::Backward => self.impedances[(outer, row)],
-                    };
+        let mut answered = DVector::zeros(kept.len());
+        for (terminal, amperes) in &linear.answered {
+            if let Some(outer) = terminal.outer {
+                answered[outer] += amperes;
             }
         }
+        let impedances = self.impedances();
+        kept -= match sense {
+            Sense::Forward => impedances.times(&answered),
+            Sense::Backward => impedances.turned_times(&answered),
+        };
         // ℓ = −D y, y = y₀ + Tᵀu + P ℓ, with P among the rows that are eliminated.
         let count = self.ports.len();
         let siemens = diagonal(&self.changes.list);
@@ -137,7 +142,7 @@ impl Altered<'_> {
             forwarded.axpy(*amperes, &own.forwarded, 1.0);
         }
         let behind = self.changes.leads.iter().enumerate().map(|(place, lead)| {
-            let own = self.moved.iter().zip(linear.answered.iter());
+            let own = linear.answered.iter();
             let own = own.filter(|(terminal, _)| terminal.lead == Some(place));
             let outer = lead.outer.row.map_or(0.0, |row| kept[row]);
             outer - lead.ohms * own.map(|(_, amperes)| amperes).sum::<f64>()
@@ -162,11 +167,11 @@ impl Altered<'_> {
         let network = &self.base.solution.network;
         let mut forward = leaving(network, &adjoint.rows, true);
         let mut backward = leaving(network, &adjoint.adjoint, false);
-        for device in &self.changes.devices {
+        for device in self.changes.devices.iter() {
             let both = (&mut forward[..], &mut backward[..]);
             add_device(device, &self.volts, at_devices, both);
         }
-        let kept = self.impedances.nrows();
+        let kept = self.base.solution.kept.len();
         for (place, lead) in self.changes.leads.iter().enumerate() {
             // What flows behind a broken lead flows out of the node before it.
             let at = |of: &DVector<f64>, outer: f64| (outer - of[kept + place]) / lead.ohms;
@@ -190,7 +195,7 @@ impl Altered<'_> {
 
     fn laws(&self) -> Laws {
         let mut found = Vec::new();
-        for device in &self.changes.devices {
+        for device in self.changes.devices.iter() {
             for (parameter, slopes) in device.by_number(&self.volts) {
                 let id = ParameterId {
                     part: device.part,

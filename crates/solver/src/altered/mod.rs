@@ -17,6 +17,7 @@
 mod change;
 mod jacobian;
 mod port;
+mod probes;
 mod state;
 
 use std::collections::HashMap;
@@ -29,6 +30,7 @@ use crate::port::Prepared;
 use crate::sensitivity::{ParameterId, Terms};
 use crate::solution::Solution;
 
+pub use probes::Probes;
 pub use state::Altered;
 
 /// A solved circuit, ready to be altered again and again.

@@ -4,7 +4,7 @@ use circuit::{NodeId, Port};
 use nalgebra::{DMatrix, DVector};
 
 use super::change::Change;
-use super::state::{Altered, Terminal};
+use super::state::{Altered, Tangent, Terminal};
 use super::Alterable;
 use crate::jacobian::{PortReading, HEAVY};
 use crate::port::{LoadedPort, Prepared};
@@ -21,8 +21,8 @@ pub(super) enum Sense {
 pub(super) struct LinearResponse {
     /// At the rows that devices touch.
     pub(super) kept: DVector<f64>,
-    /// What the terminals whose slopes have moved answer to it, through `N`.
-    pub(super) answered: DVector<f64>,
+    /// What the terminals whose slopes have moved answer to it.
+    pub(super) answered: Vec<(Terminal, f64)>,
     /// `M CᵀJ⁻¹c`, or with both transposed.
     through: DVector<f64>,
 }
@@ -31,13 +31,13 @@ impl<'a> Altered<'a> {
     /// Volts of a node above the reference of its island, with no meter on.
     pub fn node_volts(&self, node: NodeId) -> f64 {
         let network = &self.base.solution.network;
-        network.node_volts(&self.rows, node.0)
+        network.node_volts(self.rows(), node.0)
     }
 
     /// What a meter of this conductance in siemens shows on a port. None where the circuit has to
     /// be solved anew.
     pub fn port_reading(&self, port: Port, siemens: f64) -> Option<PortReading> {
-        let view = self.view(&self.base.prepared(port));
+        let view = self.view(&self.base.prepared(port), &self.tangent);
         if self.is_heavy(siemens, view) {
             return Some(self.loaded(port, siemens)?.as_it_stands(port));
         }
@@ -56,7 +56,7 @@ impl<'a> Altered<'a> {
 
     /// A port as the tangent sees it.
     pub(super) fn as_it_stands(&self, port: Port) -> PortReading {
-        let view = self.view(&self.base.prepared(port));
+        let view = self.view(&self.base.prepared(port), &self.tangent);
         PortReading {
             volts: view.open_volts,
             ohms: view.ohms,
@@ -66,27 +66,27 @@ impl<'a> Altered<'a> {
     /// Resistance in ohms between each row that devices touch and the reference, in the order
     /// of the rows; those behind a broken lead stand at the end, each as large as the lead's.
     pub fn terminal_ohms(&self) -> Vec<f64> {
-        let moved = self.moved.len();
-        let column = |row: usize| {
-            let own = self.moved.iter().map(|terminal| match terminal.outer {
-                Some(outer) => self.impedances[(outer, row)],
-                None => 0.0,
-            });
-            DVector::from_iterator(moved, own)
-        };
-        let transfers = |row: usize| {
-            let own = self.moved.iter().map(|terminal| match terminal.outer {
-                Some(outer) => self.impedances[(row, outer)],
-                None => 0.0,
-            });
-            DVector::from_iterator(moved, own)
-        };
-        let rows = (0..self.impedances.nrows()).map(|row| {
-            let taken = transfers(row).dot(&(&self.slopes * column(row)));
-            self.impedances[(row, row)] - taken
+        let Tangent { moved, slopes, .. } = &self.tangent;
+        let impedances = self.impedances();
+        let outer: Vec<Option<usize>> = moved.iter().map(|terminal| terminal.outer).collect();
+        let kept = impedances.solved.nrows();
+        let mut answered = DVector::zeros(moved.len());
+        let rows = (0..kept).map(|row| {
+            for (place, outer) in outer.iter().enumerate() {
+                answered[place] = outer.map_or(0.0, |outer| impedances.at(outer, row));
+            }
+            let through = slopes * &answered;
+            let transfers = outer.iter().zip(through.iter());
+            let taken: f64 = transfers
+                .map(|(outer, through)| {
+                    outer.map_or(0.0, |outer| impedances.at(row, outer)) * through
+                })
+                .sum();
+            impedances.at(row, row) - taken
         });
+        let rows: Vec<f64> = rows.collect();
         let leads = self.changes.leads.iter().map(|lead| lead.ohms);
-        rows.chain(leads).collect()
+        rows.into_iter().chain(leads).collect()
     }
 
     pub(super) fn is_heavy(&self, siemens: f64, view: LoadedPort) -> bool {
@@ -94,46 +94,58 @@ impl<'a> Altered<'a> {
     }
 
     /// A port by the tangent at the operating point.
-    pub(super) fn view(&self, port: &Prepared) -> LoadedPort {
+    pub(super) fn view(&self, port: &Prepared, tangent: &Tangent) -> LoadedPort {
         let base = self.base;
-        let forward = self.linear_response(port, Sense::Forward);
+        let forward = self.linear_response(port, tangent, Sense::Forward);
         let transfers = self.ports.iter().map(|own| base.transfer(port, own));
         let transfers = DVector::from_iterator(self.ports.len(), transfers);
-        let adjoint_response = self.linear_at_moved(port, Sense::Backward);
+        let through = self.through(port, Sense::Backward);
+        let answered = forward.answered.iter();
+        let answered: f64 = answered
+            .map(|(terminal, amperes)| {
+                let own = self.ports.iter().zip(through.iter());
+                let taken = own.map(|(own, share)| at(&own.adjoint_response, *terminal) * share);
+                amperes * (at(&port.adjoint_response, *terminal) - taken.sum::<f64>())
+            })
+            .sum();
         LoadedPort {
             open_volts: port.open_volts + transfers.dot(&self.currents)
                 - port.adjoint_response.dot(&self.remainder),
-            ohms: port.ohms
-                - transfers.dot(&forward.through)
-                - adjoint_response.dot(&forward.answered),
+            ohms: port.ohms - transfers.dot(&forward.through) - answered,
         }
     }
 
     /// `Kc` or `Kᵀc`.
-    pub(super) fn linear_response(&self, port: &Prepared, sense: Sense) -> LinearResponse {
+    pub(super) fn linear_response(
+        &self,
+        port: &Prepared,
+        tangent: &Tangent,
+        sense: Sense,
+    ) -> LinearResponse {
         let through = self.through(port, sense);
         let mut kept = vector(port, sense).clone();
         for (own, share) in self.ports.iter().zip(through.iter()) {
             kept.axpy(-share, vector(own, sense), 1.0);
         }
-        let at_moved = self.moved.iter().map(|terminal| at(&kept, *terminal));
-        let at_moved = DVector::from_iterator(self.moved.len(), at_moved);
+        let Tangent {
+            moved,
+            slopes,
+            weak,
+        } = tangent;
+        let at_moved = moved.iter().map(|terminal| at(&kept, *terminal));
+        let at_moved = DVector::from_iterator(moved.len(), at_moved);
+        let far = sensed(slopes, sense, &at_moved);
+        let mut answered: Vec<(Terminal, f64)> =
+            moved.iter().copied().zip(far.iter().copied()).collect();
+        answered.extend(weak.iter().map(|(row, column, change)| match sense {
+            Sense::Forward => (*row, change * at(&kept, *column)),
+            Sense::Backward => (*column, change * at(&kept, *row)),
+        }));
         LinearResponse {
-            answered: sensed(&self.slopes, sense, &at_moved),
+            answered,
             kept,
             through,
         }
-    }
-
-    /// The same at the terminals whose slopes have moved only.
-    fn linear_at_moved(&self, port: &Prepared, sense: Sense) -> DVector<f64> {
-        let through = self.through(port, sense);
-        let each = self.moved.iter().map(|terminal| {
-            let own = self.ports.iter().zip(through.iter());
-            let taken = own.map(|(own, share)| at(vector(own, sense), *terminal) * share);
-            at(vector(port, sense), *terminal) - taken.sum::<f64>()
-        });
-        DVector::from_iterator(self.moved.len(), each)
     }
 
     fn through(&self, port: &Prepared, sense: Sense) -> DVector<f64> {

@@ -1,5 +1,7 @@
 //! The altered circuit's operating point.
 
+use std::borrow::Cow;
+use std::cell::OnceCell;
 use std::sync::Arc;
 
 use circuit::Alteration;
@@ -9,7 +11,7 @@ use super::change::{Change, Changes};
 use super::Alterable;
 use crate::deviation::{Arrived, Deviation, Start, TRIAL};
 use crate::device::Device;
-use crate::impedances::Impedances;
+use crate::impedances::{Changed, Impedances, Parted};
 use crate::law::Evaluation;
 use crate::port::Prepared;
 
@@ -17,25 +19,35 @@ use crate::port::Prepared;
 #[derive(Debug)]
 pub struct Altered<'a> {
     pub(super) base: &'a Alterable<'a>,
-    pub(super) changes: Changes,
+    pub(super) changes: Changes<'a>,
     /// The port of each change.
     pub(super) ports: Vec<Arc<Prepared>>,
     /// `M = (1 + D R)⁻¹ D`
     pub(super) middle: DMatrix<f64>,
     /// `q`: the current in amperes into the circuit at each change.
     pub(super) currents: DVector<f64>,
-    /// `K = J⁻¹ − J⁻¹C M CᵀJ⁻¹` among the rows that devices touch.
-    pub(super) impedances: DMatrix<f64>,
     /// What the devices' currents leave over the tangent, at the rows they touched before.
     pub(super) remainder: DVector<f64>,
     /// Volts of the rows that devices touch, then of those behind broken leads.
     pub(super) volts: DVector<f64>,
-    /// Terminals whose slopes have moved.
+    /// What the devices do there.
+    evaluations: Vec<Evaluation>,
+    /// What their moved slopes do, for a look at ports.
+    pub(super) tangent: Tangent,
+    /// The same closely, made when asked for.
+    closely: OnceCell<Option<Tangent>>,
+    rows: OnceCell<DVector<f64>>,
+}
+
+/// What slopes do that have moved.
+#[derive(Debug)]
+pub(super) struct Tangent {
+    /// Terminals whose slopes have moved far.
     pub(super) moved: Vec<Terminal>,
     /// `N`, among those terminals.
     pub(super) slopes: DMatrix<f64>,
-    /// Volts of all rows.
-    pub(super) rows: DVector<f64>,
+    /// Slopes that have moved a little, each between two terminals.
+    pub(super) weak: Vec<(Terminal, Terminal, f64)>,
 }
 
 /// A terminal of a device in an altered circuit.
@@ -64,7 +76,7 @@ impl<'a> Alterable<'a> {
 impl<'a> Altered<'a> {
     pub(super) fn settle(
         base: &'a Alterable<'a>,
-        mut changes: Changes,
+        mut changes: Changes<'a>,
         start: &DVector<f64>,
     ) -> Option<Self> {
         let solution = &base.solution;
@@ -90,22 +102,13 @@ impl<'a> Altered<'a> {
                 return_difference.solve(&(amperes - siemens * open))?,
             )
         };
-        let columns = |of: fn(&Prepared) -> &DVector<f64>| {
-            let mut found = DMatrix::zeros(kept, count);
-            for (column, port) in ports.iter().enumerate() {
-                found.set_column(column, of(port));
-            }
-            found
-        };
-        let (response, adjoint_response) = (
-            columns(|port| &port.response),
-            columns(|port| &port.adjoint_response),
-        );
-        let inner = &solution.impedances - &response * &middle * adjoint_response.transpose();
-        let extended = Extended::new(base, &changes, &inner, &(&response * &given));
+        let mut origin = DVector::zeros(kept);
+        for (port, given) in ports.iter().zip(given.iter()) {
+            origin.axpy(*given, &port.response, 1.0);
+        }
+        let extended = Extended::new(base, &changes, (&ports, &middle), &origin);
         let arrived = extended.rest(&mut changes, start)?;
-        let deviation = extended.deviation(&changes.devices);
-        let moved = deviation.moved(&arrived.evaluations)?;
+        let tangent = extended.tangent(&changes, &arrived.evaluations, false)?;
         // What flows behind a broken lead flows out of the row before it.
         let mut remainder: DVector<f64> = arrived.remainder.rows(0, kept).into_owned();
         for (place, lead) in changes.leads.iter().enumerate() {
@@ -113,33 +116,65 @@ impl<'a> Altered<'a> {
                 remainder[outer] += arrived.remainder[kept + place];
             }
         }
-        let currents = given + &middle * adjoint_response.tr_mul(&remainder);
-        let mut driven = solution.sources.clone();
-        for (port, current) in ports.iter().zip(currents.iter()) {
-            driven.axpy(*current, &port.forwarded, 1.0);
-        }
-        let before = arrived.volts.rows(0, kept).into_owned();
-        let rows = solution.eliminated.backward(&driven, &before);
-        let terminal = |row: &usize| Terminal {
-            outer: changes.outer_of(kept, *row),
-            lead: row.checked_sub(kept),
+        let across = ports
+            .iter()
+            .map(|port| port.adjoint_response.dot(&remainder));
+        let currents = given + &middle * DVector::from_iterator(count, across);
+        let found = Altered {
+            base,
+            changes,
+            ports,
+            middle,
+            currents,
+            remainder,
+            volts: arrived.volts,
+            evaluations: arrived.evaluations,
+            tangent,
+            closely: OnceCell::new(),
+            rows: OnceCell::new(),
         };
-        let moved_terminals = moved.rows.iter().map(terminal).collect();
-        rows.iter()
+        let all = found.volts.iter().chain(found.currents.iter());
+        let all = all.chain(found.remainder.iter());
+        all.into_iter()
             .all(|value| value.is_finite())
-            .then_some(Altered {
-                moved: moved_terminals,
-                slopes: moved.slopes,
-                base,
-                changes,
-                ports,
-                middle,
-                currents,
-                impedances: inner,
-                remainder,
-                volts: arrived.volts,
-                rows,
-            })
+            .then_some(found)
+    }
+
+    /// Volts of all rows.
+    pub(super) fn rows(&self) -> &DVector<f64> {
+        self.rows.get_or_init(|| {
+            let solution = &self.base.solution;
+            let mut driven = solution.sources.clone();
+            for (port, current) in self.ports.iter().zip(self.currents.iter()) {
+                driven.axpy(*current, &port.forwarded, 1.0);
+            }
+            let kept = self.volts.rows(0, solution.kept.len()).into_owned();
+            solution.eliminated.backward(&driven, &kept)
+        })
+    }
+
+    /// What the moved slopes do, closely.
+    pub(super) fn closely(&self) -> Option<&Tangent> {
+        let made = self.closely.get_or_init(|| {
+            let nothing = DVector::zeros(self.base.solution.kept.len());
+            let changed = (&self.ports[..], &self.middle);
+            let extended = Extended::new(self.base, &self.changes, changed, &nothing);
+            extended.tangent(&self.changes, &self.evaluations, true)
+        });
+        made.as_ref()
+    }
+
+    /// `K = J⁻¹ − J⁻¹C M CᵀJ⁻¹` among the rows that devices touch.
+    pub(super) fn impedances(&self) -> Impedances<'_> {
+        Impedances {
+            solved: &self.base.solution.impedances,
+            parted: self.base.solution.parted.as_ref(),
+            driven: None,
+            changed: Some(Changed {
+                ports: &self.ports,
+                middle: &self.middle,
+            }),
+        }
     }
 }
 
@@ -153,19 +188,34 @@ pub(super) fn diagonal(changes: &[Change]) -> DMatrix<f64> {
 struct Extended<'a> {
     before: &'a [Device],
     tangents: &'a [Evaluation],
-    from: DVector<f64>,
-    origin: DVector<f64>,
-    impedances: DMatrix<f64>,
+    from: Cow<'a, DVector<f64>>,
+    origin: Cow<'a, DVector<f64>>,
+    solved: (&'a DMatrix<f64>, Option<&'a Parted>),
+    changed: Changed<'a>,
+    /// Written out where leads are broken.
+    written_out: Option<DMatrix<f64>>,
 }
 
 impl<'a> Extended<'a> {
     fn new(
         base: &'a Alterable<'_>,
-        changes: &Changes,
-        inner: &DMatrix<f64>,
-        origin: &DVector<f64>,
+        changes: &Changes<'_>,
+        (ports, middle): (&'a [Arc<Prepared>], &'a DMatrix<f64>),
+        origin: &'a DVector<f64>,
     ) -> Self {
         let solution = &base.solution;
+        let mut made = Extended {
+            before: &solution.reduced.devices,
+            tangents: &solution.tangents,
+            from: Cow::Borrowed(&solution.kept),
+            origin: Cow::Borrowed(origin),
+            solved: (&solution.impedances, solution.parted.as_ref()),
+            changed: Changed { ports, middle },
+            written_out: None,
+        };
+        if changes.leads.is_empty() {
+            return made;
+        }
         let kept = solution.kept.len();
         let whole = kept + changes.leads.len();
         let each = (0..whole).map(|place| changes.outer_of(kept, place));
@@ -173,9 +223,10 @@ impl<'a> Extended<'a> {
         let spread = |of: &DVector<f64>| {
             DVector::from_fn(whole, |place, _| outer[place].map_or(0.0, |row| of[row]))
         };
-        let impedances = DMatrix::from_fn(whole, whole, |i, j| {
+        let inner = made.impedances();
+        let written_out = DMatrix::from_fn(whole, whole, |i, j| {
             let shared = match (outer[i], outer[j]) {
-                (Some(i), Some(j)) => inner[(i, j)],
+                (Some(i), Some(j)) => inner.at(i, j),
                 _ => 0.0,
             };
             let lead = if i == j && i >= kept {
@@ -185,12 +236,26 @@ impl<'a> Extended<'a> {
             };
             shared + lead
         });
-        Extended {
-            before: &solution.reduced.devices,
-            tangents: &solution.tangents,
-            from: spread(&solution.kept),
-            origin: spread(origin),
-            impedances,
+        made.written_out = Some(written_out);
+        made.from = Cow::Owned(spread(&solution.kept));
+        made.origin = Cow::Owned(spread(origin));
+        made
+    }
+
+    fn impedances(&self) -> Impedances<'_> {
+        match &self.written_out {
+            Some(solved) => Impedances {
+                solved,
+                parted: None,
+                driven: None,
+                changed: None,
+            },
+            None => Impedances {
+                solved: self.solved.0,
+                parted: self.solved.1,
+                driven: None,
+                changed: Some(self.changed),
+            },
         }
     }
 
@@ -201,18 +266,38 @@ impl<'a> Extended<'a> {
             tangents: self.tangents,
             from: &self.from,
             origin: &self.origin,
-            impedances: Impedances {
-                solved: &self.impedances,
-                parted: None,
-                driven: None,
-            },
+            impedances: self.impedances(),
             curvatures: None,
         }
     }
 
+    /// What those slopes do that have moved.
+    fn tangent(
+        &self,
+        changes: &Changes<'_>,
+        evaluations: &[Evaluation],
+        closely: bool,
+    ) -> Option<Tangent> {
+        let deviation = self.deviation(&changes.devices);
+        let moved = deviation.moved(evaluations, closely)?;
+        let kept = self.solved.0.nrows();
+        let terminal = |row: usize| Terminal {
+            outer: changes.outer_of(kept, row),
+            lead: row.checked_sub(kept),
+        };
+        let weak = moved.weak.into_iter();
+        Some(Tangent {
+            moved: moved.rows.into_iter().map(terminal).collect(),
+            slopes: moved.slopes,
+            weak: weak
+                .map(|(row, column, change)| (terminal(row), terminal(column), change))
+                .collect(),
+        })
+    }
+
     /// Lets the devices settle, and the glow discharges among them strike and go out. Each may
     /// change its mind once; one that never rests has no operating point.
-    fn rest(&self, changes: &mut Changes, start: &DVector<f64>) -> Option<Arrived> {
+    fn rest(&self, changes: &mut Changes<'_>, start: &DVector<f64>) -> Option<Arrived> {
         let mut start = start.clone();
         let nothing = DVector::zeros(start.len());
         let mut looked_at_dark = false;
@@ -233,11 +318,19 @@ impl<'a> Extended<'a> {
             };
             if !looked_at_dark && !changes.devices.iter().enumerate().all(struck) {
                 looked_at_dark = true;
-                changes.devices = changes.devices.iter().map(Device::dark).collect();
+                changes.devices = changes
+                    .devices
+                    .iter()
+                    .map(Device::dark)
+                    .collect::<Vec<_>>()
+                    .into();
                 continue;
             }
             looked_at_dark = true;
-            let mut devices = changes.devices.iter_mut();
+            if !changes.devices.iter().any(Device::glows) {
+                return Some(arrived);
+            }
+            let mut devices = changes.devices.to_mut().iter_mut();
             // One at a time: the first to strike may keep the next from doing so.
             if !devices.any(|device| device.settle_glow(&arrived.volts)) {
                 return Some(arrived);

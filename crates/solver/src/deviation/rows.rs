@@ -25,6 +25,11 @@ impl Rows {
         let each = active.places().iter().copied();
         let (moved, others): (Vec<usize>, Vec<usize>) =
             each.partition(|place| deviation.has_moved(*place, &evaluations[*place], least));
+        Rows::of(deviation, moved, others)
+    }
+
+    /// Of some devices, beside others.
+    pub(super) fn of(deviation: &Deviation<'_>, moved: Vec<usize>, others: Vec<usize>) -> Self {
         let mut places = vec![None; deviation.from.len()];
         let mut rows = Vec::new();
         for place in &moved {

@@ -12,11 +12,15 @@ use nalgebra::{DMatrix, DVector};
 
 use super::rows::Rows;
 use super::{distance, largest, ActiveDevices, Deviation, STRONG};
-use crate::law::Evaluation;
+use crate::law::{Evaluation, MOST_TERMINALS};
 
-/// A derivative that has changed by less than this counts as unchanged in the tangent of an altered
-/// circuit.
+/// A derivative that has changed by less than this, times the resistance at its terminals, counts as
+/// unchanged in the tangent of an altered circuit.
 const CLOSELY: f64 = 1e-5;
+
+/// Of a device whose slopes `B` have moved so little that `B Z B`, times the resistance at its
+/// terminals, is less than this, the tangent of an altered circuit has `B` alone.
+const WEAK: f64 = 1e-4;
 
 /// Rounds of iteration for a tangent, and how closely it is met, as a share.
 const MOST_ROUNDS: usize = 40;
@@ -26,21 +30,29 @@ const TANGENT: f64 = 1e-9;
 
 /// The effect of the devices' changed derivatives.
 pub(crate) struct Moved {
-    /// Terminals `s` whose derivatives have changed, as rows.
+    /// Terminals `s` of the devices whose derivatives have changed far, as rows.
     pub(crate) rows: Vec<usize>,
     /// `N`, one row and one column for each of those terminals.
     pub(crate) slopes: DMatrix<f64>,
+    /// The entries of `B` of those whose slopes have moved a little, by rows.
+    pub(crate) weak: Vec<(usize, usize, f64)>,
 }
 
 impl Deviation<'_> {
-    /// The effect of the derivatives that have changed from `G`.
-    pub(crate) fn moved(&self, evaluations: &[Evaluation]) -> Option<Moved> {
-        let moved = Rows::moved(
-            self,
-            evaluations,
-            &ActiveDevices::all(evaluations.len()),
-            CLOSELY,
-        );
+    /// The effect of the derivatives that have changed from `G`; `closely`, or with those that have changed a
+    /// little by themselves.
+    pub(crate) fn moved(&self, evaluations: &[Evaluation], closely: bool) -> Option<Moved> {
+        let all = ActiveDevices::all(evaluations.len());
+        let moved = Rows::moved(self, evaluations, &all, CLOSELY);
+        let far = |place: &usize| closely || !self.is_weak(*place, &evaluations[*place]);
+        let (far, little): (Vec<usize>, Vec<usize>) = moved.devices().partition(far);
+        let mut weak = Vec::new();
+        for place in &little {
+            self.jacobian_change(*place, &evaluations[*place], &mut |row, column, change| {
+                weak.push((row, column, change));
+            });
+        }
+        let moved = Rows::of(self, far, little);
         let count = moved.rows.len();
         let mut slopes = DMatrix::zeros(count, count);
         moved.jacobian_change(self, evaluations, |row, column, change| {
@@ -54,6 +66,37 @@ impl Deviation<'_> {
         Some(Moved {
             rows: moved.rows,
             slopes,
+            weak,
+        })
+    }
+
+    /// Whether what a device's moved slopes do to themselves may be left out.
+    fn is_weak(&self, place: usize, now: &Evaluation) -> bool {
+        let device = &self.devices[place];
+        if !device.rows().eq(self.before[place].rows()) {
+            return false;
+        }
+        let tangent = &self.tangents[place];
+        let change = |i: usize, j: usize| now.conductance[i][j] - tangent.conductance[i][j];
+        let mut answered = [[0.0; MOST_TERMINALS]; MOST_TERMINALS];
+        let mut ohms = [0.0; MOST_TERMINALS];
+        for (i, own) in device.rows() {
+            ohms[i] = self.impedances.at(own, own).abs();
+            for (j, row) in device.rows() {
+                let each = device.rows();
+                answered[i][j] = each
+                    .map(|(k, from)| change(i, k) * self.impedances.at(from, row))
+                    .sum();
+            }
+        }
+        let mut pairs = device
+            .rows()
+            .flat_map(|(i, _)| device.rows().map(move |(j, _)| (i, j)));
+        pairs.all(|(i, j)| {
+            let each = device.rows();
+            let twice: f64 = each.map(|(k, _)| answered[i][k] * change(k, j)).sum();
+            // What is no number is not weak.
+            twice * twice * ohms[i] * ohms[j] <= WEAK * WEAK
         })
     }
 

@@ -5,8 +5,9 @@
 
 use circuit::{Circuit, PartId, PartKind};
 
-use crate::suspects::fault::{Fault, Hypothesis};
+use crate::suspects::fault::Fault;
 use crate::suspects::hypotheses::Candidate;
+use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::part_class::PartClass;
 use crate::suspects::priors::{weight, AgeFactors};
 

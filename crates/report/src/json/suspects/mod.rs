@@ -95,7 +95,7 @@ fn body<'a>(view: &SuspectsView<'a>) -> Body<'a> {
             .iter()
             .map(|one| NotWeighed {
                 part: designator(job, &one.hypothesis),
-                fault: one.hypothesis.fault.name(),
+                fault: one.hypothesis.name(),
                 words: fault_words(job, &one.hypothesis, None),
                 prior: probability(one.prior),
                 why: one.why.to_string(),
@@ -119,11 +119,11 @@ fn is_given(view: &SuspectsView<'_>, rank: usize, suspect: &AmbiguityGroup) -> b
         Some(Explained::Part(id)) => member
             .faults
             .iter()
-            .any(|(fault, _)| fault.part == Some(id)),
+            .any(|(fault, _)| fault.part() == Some(id)),
         Some(Explained::NothingWrong) => member
             .faults
             .iter()
-            .any(|(fault, _)| fault.fault == diagnose::Fault::NothingWrong),
+            .any(|(fault, _)| *fault == diagnose::Hypothesis::NothingWrong),
         None => false,
     };
     match view.explain {
@@ -191,15 +191,15 @@ fn record<'a>(view: &SuspectsView<'a>, rank: usize, suspect: &'a AmbiguityGroup)
 fn one<'a>(job: &'a Job, member: &Member) -> One<'a> {
     let mut faults = member.faults.iter();
     let first = faults.next();
-    let reading = first.and_then(|(fault, _)| job.readings.get(fault.reading?));
+    let reading = first.and_then(|(fault, _)| job.readings.get(fault.reading()?));
     One {
         words: suspect_words(job, member),
         part: first.and_then(|(fault, _)| designator(job, fault)),
-        fault: first.map_or("", |(fault, _)| fault.fault.name()),
+        fault: first.map_or("", |(fault, _)| fault.name()),
         size: first.and_then(|(_, size)| size.map(size_record)),
         second: faults.next().map(|(fault, size)| Second {
             part: designator(job, fault),
-            fault: fault.fault.name(),
+            fault: fault.name(),
             size: size.map(size_record),
         }),
         reading: reading.map(|reading| reading.point.as_str()),
@@ -224,7 +224,7 @@ fn one<'a>(job: &'a Job, member: &Member) -> One<'a> {
 }
 
 fn designator<'a>(job: &'a Job, fault: &diagnose::Hypothesis) -> Option<&'a str> {
-    let part = job.circuit.parts().get(fault.part?.0)?;
+    let part = job.circuit.parts().get(fault.part()?.0)?;
     Some(&part.designator)
 }
 
