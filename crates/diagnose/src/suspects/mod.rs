@@ -9,9 +9,11 @@
 //! what the faulty circuit shows, with the tolerances of all other parts and the errors of both
 //! meters. Faults that no reading tells apart are given as one suspect.
 
+mod altered_set;
 mod amperes;
 mod beside;
 mod bounds;
+mod costs;
 mod entropy;
 mod fault;
 mod faulty;
@@ -26,6 +28,7 @@ mod modes;
 mod nameless;
 mod next;
 mod next_ohms;
+mod next_parts;
 mod pairs;
 mod priors;
 mod rank;
@@ -39,6 +42,8 @@ mod trial;
 mod view;
 mod weighing;
 
+pub use altered_set::PartStep;
+pub use costs::{StepKind, STEP_COSTS};
 pub use entropy::{entropy_bits, expected_gain_bits, Predicted};
 pub use fault::{Fault, Hypothesis, Size, SizeUnit, Sizes};
 pub use faulty::{alteration, with_fault, Faulty};
@@ -48,6 +53,7 @@ pub use misread::Misreading;
 pub use modes::{FaultMode, SizeOf, SizeRule, FAULT_MODES, GROWN_AT, USUAL_AGE};
 pub use next::{NextProbe, ProbePrediction};
 pub use next_ohms::{NextOhms, OhmPrediction};
+pub use next_parts::{NextPart, PartPrediction, PartReads};
 pub use priors::{AgeFactors, PartClass, NONE_OF_THESE, NOTHING_WRONG, READING_WRONG};
 pub use rank::{suspects, suspects_of, suspects_watched};
 pub use ranking::{GoOn, NotComputed, SuspectOptions, Suspects};

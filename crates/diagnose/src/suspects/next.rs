@@ -11,12 +11,14 @@ use reconcile::choose_range;
 
 use crate::hazard::{Reach, HAZARDOUS_DC};
 
+use crate::suspects::altered_set::PartStep;
+use crate::suspects::costs::StepKind;
 use crate::suspects::entropy::{expected_gain_bits, Predicted};
 use crate::suspects::group::{Suspect, Weighed};
 use crate::suspects::ranking::SuspectOptions;
 use crate::suspects::reading::{meter_noise, state, Readings, Sources};
 use crate::suspects::trial::{Trials, Tried};
-use crate::suspects::view::Look;
+use crate::suspects::view::{Look, Sized};
 
 /// Faults that are looked at, at most.
 const LEADING: usize = 16;
@@ -120,12 +122,12 @@ pub(crate) fn unread_points(job: &Job, sources: &Sources<'_>, read: &mut Reading
 }
 
 /// A place for the probe.
-struct Place {
-    look: Look,
-    entry: Option<usize>,
-    reach: f64,
+pub(crate) struct Place {
+    pub(crate) look: Look,
+    pub(crate) entry: Option<usize>,
+    pub(crate) reach: f64,
     /// The used reading that was taken here before.
-    again: Option<usize>,
+    pub(crate) again: Option<usize>,
 }
 
 /// What one fault predicts at every place.
@@ -182,7 +184,7 @@ pub(crate) fn next_probes(
                 suspect: *suspect,
                 member: *member,
                 probability: weighed[*trial].probability,
-                at: outlook(trials, &weighed[*trial].tried, &places)?,
+                at: outlook(trials, &weighed[*trial].tried, &places, None)?,
             })
         })
         .collect();
@@ -205,26 +207,16 @@ pub(crate) fn next_probes(
                 })
                 .collect();
             let gain_bits = expected_gain_bits(&predicted);
-            let own = predicted
-                .iter()
-                .fold(0.0f64, |most, one| most.max(one.volts.abs()));
-            let meter = meter_noise(meter, range, own)?.sqrt();
-            let telling = outlooks
-                .iter()
-                .filter(|outlook| outlook.probability >= TELLING);
-            let volts = telling.map(|outlook| outlook.at[index].0);
-            let (least, most) = volts.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), volts| {
-                (a.min(volts), b.max(volts))
-            });
-            if most - least < APART * meter {
+            if !tells_apart((meter, range), &predicted) {
                 return None;
             }
             let hazardous = place.reach >= HAZARDOUS_DC;
-            let worth = if hazardous {
-                gain_bits * (1.0 - penalty)
-            } else {
-                gain_bits
+            let kept = if hazardous { 1.0 - penalty } else { 1.0 };
+            let kind = match place.again {
+                Some(_) => StepKind::ReadAgain,
+                None => StepKind::ReadNew,
             };
+            let worth = gain_bits * kept / kind.cost();
             let of = |outlook: &Outlook| ProbePrediction {
                 suspect: outlook.suspect,
                 member: outlook.member,
@@ -247,6 +239,24 @@ pub(crate) fn next_probes(
     found.sort_by(|a, b| b.0.total_cmp(&a.0));
     found.truncate(options.probes);
     found.into_iter().map(|(_, probe)| probe).collect()
+}
+
+/// Whether a meter tells two of the faults of some weight apart.
+pub(crate) fn tells_apart(
+    (meter, range): (&circuit::Meter, MeterRange),
+    predicted: &[Predicted],
+) -> bool {
+    let most = predicted
+        .iter()
+        .fold(0.0f64, |most, one| most.max(one.volts.abs()));
+    let Some(noise) = meter_noise(meter, range, most) else {
+        return false;
+    };
+    let telling = predicted.iter().filter(|one| one.probability >= TELLING);
+    let ends = telling.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), one| {
+        (a.min(one.volts), b.max(one.volts))
+    });
+    ends.1 - ends.0 >= APART * noise.sqrt()
 }
 
 /// Points whose reading may well be wrong: to read them again costs nothing.
@@ -276,7 +286,7 @@ fn read_again(job: &Job, read: &Readings, weighed: &[Weighed], reach: &Reach) ->
 }
 
 /// Unread points of the manual, then every node against its island's reference.
-fn places(
+pub(crate) fn places(
     (job, reach): (&Job, &Reach),
     trials: &Trials<'_>,
     (read, unread): (&Readings, &[Unread]),
@@ -340,29 +350,49 @@ fn is_wrong(tried: &Tried, trials: &Trials<'_>, place: usize) -> bool {
 
 /// What a suspect predicts at every place, after what the readings say of the parts:
 /// `ŷ + sᵀS⁻¹r` with variance `mᵀCm − sᵀS⁻¹s`, `s = M C m`, and what its size leaves open, `C` being
-/// what the manual leaves open of the numbers.
-fn outlook(trials: &Trials<'_>, tried: &Tried, places: &[Place]) -> Option<Vec<(f64, f64)>> {
+/// what the manual leaves open of the numbers. After a step on a part the circuit is the altered one,
+/// and of a tube just plugged in the readings so far say nothing.
+pub(crate) fn outlook(
+    trials: &Trials<'_>,
+    tried: &Tried,
+    places: &[Place],
+    step: Option<PartStep>,
+) -> Option<Vec<(f64, f64)>> {
     let looks: Vec<Look> = places.iter().map(|place| place.look).collect();
-    let (view, mut spread) = trials.bench.spread(&tried.faults, &looks).ok()?;
-    let stand_ins = trials.bench.stand_ins(&tried.faults, &looks, &view);
+    let circuit = trials.bench.circuit;
+    let after = |faults: &[Sized]| match step {
+        Some(step) => step.after(circuit, faults),
+        None => faults.to_vec(),
+    };
+    let left = after(&tried.faults);
+    let (view, mut spread) = trials.bench.spread(&left, &looks).ok()?;
+    let stand_ins = trials.bench.stand_ins(&left, &looks, &view);
     trials.bench.with_stand_ins(&mut spread, &stand_ins);
     let shift = trials.bench.lacking(&looks, &view);
-    let moved: Vec<f64> = match tried.faults.first() {
-        Some((hypothesis, size)) if tried.log_size_sigma > 0.0 => {
-            let mut faults = tried.faults.clone();
-            faults[0] = (*hypothesis, size * tried.log_size_sigma.exp());
-            match trials.bench.view(&faults, &looks) {
-                Ok(other) => other
-                    .volts
-                    .iter()
-                    .zip(&view.volts)
-                    .map(|(a, b)| a - b)
-                    .collect(),
-                Err(_) => vec![0.0; looks.len()],
-            }
-        }
-        _ => vec![0.0; looks.len()],
+    let larger = tried
+        .faults
+        .split_first()
+        .filter(|_| tried.log_size_sigma > 0.0);
+    let larger = larger.map(|((first, size), rest)| {
+        let own = (*first, size * tried.log_size_sigma.exp());
+        let all: Vec<Sized> = std::iter::once(own).chain(rest.iter().copied()).collect();
+        after(&all)
+    });
+    let larger = larger.filter(|larger| *larger != left);
+    let larger = larger.and_then(|larger| trials.bench.view(&larger, &looks).ok());
+    let moved: Vec<f64> = match larger {
+        Some(other) => (other.volts.iter().zip(&view.volts))
+            .map(|(a, b)| a - b)
+            .collect(),
+        None => vec![0.0; looks.len()],
     };
+    // What the readings so far speak of.
+    let mut told = spread.clone();
+    if let Some(step) = step {
+        for column in trials.bench.columns_of(&step.fresh(circuit)) {
+            told.column_mut(column).fill(0.0);
+        }
+    }
     let rows = tried.joint.valued.iter().copied();
     let rows: Vec<usize> = rows.collect();
     let own = nalgebra::DMatrix::from_fn(rows.len(), spread.ncols(), |i, j| {
@@ -372,8 +402,8 @@ fn outlook(trials: &Trials<'_>, tried: &Tried, places: &[Place]) -> Option<Vec<(
     let learnt = &tried.joint.covariance.inverse * residuals;
     // One column a place.
     let known = &trials.bench.known;
-    let taught = &spread * known;
-    let shared = &own * spread.transpose() - (&own * known) * taught.transpose();
+    let taught = &told * known;
+    let shared = &own * told.transpose() - (&own * known) * taught.transpose();
     let weighted = &tried.joint.covariance.inverse * &shared;
     let at = |place: usize| {
         let volts = view.volts[place] + shift[place] + shared.column(place).dot(&learnt);

@@ -19,6 +19,7 @@ use crate::suspects::misread::wrong_readings;
 use crate::suspects::nameless::none_of_these;
 use crate::suspects::next::{next_probes, unread_points};
 use crate::suspects::next_ohms::next_ohms;
+use crate::suspects::next_parts::next_parts;
 use crate::suspects::pairs::pairs;
 use crate::suspects::priors::{slips, NONE_OF_THESE, NOTHING_WRONG};
 use crate::suspects::ranking::{GoOn, NotComputed, SuspectOptions, Suspects};
@@ -159,12 +160,15 @@ pub fn suspects_watched(
         not_leading(&mut weighed);
     }
     let gathered = gathered(&weighed, &trials.shown);
-    let next = match options.probes {
-        0 => Vec::new(),
+    let (next, next_parts) = match options.probes {
+        0 => (Vec::new(), Vec::new()),
         _ => {
             let place = (job, &Reach::of(&comparison.translation.reconciled));
             let found = (weighed.as_slice(), gathered.as_slice());
-            next_probes(place, options, &trials, &read, &unread, found)
+            (
+                next_probes(place, options, &trials, &read, &unread, found),
+                next_parts(place, options, &trials, (&read, &unread), found),
+            )
         }
     };
     let next_ohms = next_ohms(job, options.probes, (&weighed, &gathered), &beside.ohms);
@@ -181,6 +185,7 @@ pub fn suspects_watched(
         not_computed,
         next,
         next_ohms,
+        next_parts,
     }))
 }
 

@@ -6,6 +6,7 @@ use crate::suspects::fault::Hypothesis;
 use crate::suspects::group::Suspect;
 use crate::suspects::next::NextProbe;
 use crate::suspects::next_ohms::NextOhms;
+use crate::suspects::next_parts::NextPart;
 use crate::suspects::priors::AgeFactors;
 use crate::suspects::reading::{ReadingUsed, Unused};
 use crate::suspects::settled::Settled;
@@ -47,6 +48,8 @@ pub struct Suspects {
     pub next: Vec<NextProbe>,
     /// What to measure with the power off, the most telling first.
     pub next_ohms: Vec<NextOhms>,
+    /// Which tube to swap and which lead to lift, the most telling for its cost first.
+    pub next_parts: Vec<NextPart>,
     /// Whether anything can be told.
     pub settled: Settled,
 }

@@ -108,7 +108,7 @@ fn has(suspect: &Suspect, is: impl Fn(&Hypothesis) -> bool) -> bool {
 }
 
 /// Whether a hypothesis is what was broken.
-fn is(job: &Job, fault: &Hypothesis, broken: &Broken) -> bool {
+pub fn is(job: &Job, fault: &Hypothesis, broken: &Broken) -> bool {
     let Some(id) = fault.part else {
         return false;
     };

@@ -3,13 +3,14 @@
 //! Probes worth making come in; places, meters, warnings and predictions in words go out.
 
 use circuit::{Job, NodeId, PartKind, Port};
-use diagnose::{entropy_bits, Fault, Member, NextProbe, Suspects, LETHAL_DC};
+use diagnose::{entropy_bits, Fault, Member, NextProbe, StepKind, Suspects, LETHAL_DC};
 
 use crate::document::Card;
 use crate::figures;
 use crate::places::{probes, settings_words};
 
 use super::next_ohms::ohm_step;
+use super::next_parts::part_step;
 use super::part_tests::part_tests;
 use super::verdict::{kind, leader};
 use super::words::short_words;
@@ -143,8 +144,21 @@ pub(crate) fn next_step(job: &Job, suspects: &Suspects) -> Option<String> {
     let in_order = kind(leader) == Some(Fault::NothingWrong);
     let probe = worth(suspects).next().filter(|_| !sure || in_order);
     // With the power off nobody is hurt: where that tells as much, it comes first.
-    let told = probe.as_ref().map_or(0.0, |(probe, _)| probe.gain_bits);
-    if let Some(step) = ohm_step(job, suspects, told).filter(|_| !sure && !in_order) {
+    let told = probe.as_ref().map_or(0.0, |(probe, _)| {
+        let kind = match probe.again {
+            true => StepKind::ReadAgain,
+            false => StepKind::ReadNew,
+        };
+        probe.gain_bits / kind.cost()
+    });
+    let open = !sure && !in_order;
+    let off = ohm_step(job, suspects, told).filter(|_| open);
+    let told = off.as_ref().map_or(told, |(_, worth)| *worth);
+    // A step on a part costs more: it has to tell so much more.
+    if let Some(step) = part_step(job, suspects, told).filter(|_| open) {
+        return Some(step);
+    }
+    if let Some((step, _)) = off {
         return Some(step);
     }
     if let Some((probe, _)) = probe {
