@@ -25,12 +25,23 @@ pub(super) const BEFORE_A_STEP: &str =
      capacitors discharged and proved so with a voltmeter); cover a lifted lead before switching on; \
      switch off at once if a plate reddens or something smokes:";
 
+/// A part is lifted only if that tells so many times what the best measurement in the circuit tells
+/// with the power off: unsoldering wears old leads and lugs.
+const MORE: f64 = 1.05;
+
 /// Those that would settle enough of the question, each with the share that it would settle; none for a
 /// set in order.
 pub(crate) fn worth_doing(suspects: &Suspects) -> impl Iterator<Item = (&NextPart, f64)> {
     let open = open_bits(suspects);
     let in_order = leader(suspects).is_some_and(|(_, own)| kind(own) == Some(Fault::NothingWrong));
+    let in_circuit = suspects.next_ohms.iter();
+    let in_circuit = in_circuit.fold(0.0, |most: f64, next| most.max(next.gain_bits));
+    let pays = move |next: &&NextPart| match next.step {
+        PartStep::LiftAndMeasure(_) => next.gain_bits > MORE * in_circuit,
+        _ => true,
+    };
     let each = suspects.next_parts.iter().filter(move |_| !in_order);
+    let each = each.filter(pays);
     let each = each.map(move |next| (next, (next.gain_bits / open).min(1.0)));
     each.filter(move |(next, share)| {
         let enough = next.gain_bits >= LEAST_BITS && *share >= LEAST_SHARE;
