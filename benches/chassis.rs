@@ -108,7 +108,7 @@ fn alone(translation: &Translation) -> usize {
             continue;
         };
         for side in &carried.bench {
-            let alone = carried.sight.manual_alone(1.0 / side.input_ohms);
+            let alone = carried.point_model.manual_alone(1.0 / side.input_ohms);
             numbers += usize::from(alone.is_ok());
         }
     }

@@ -124,7 +124,7 @@ fn job() -> Job {
 }
 
 fn shown(solution: &Solution, port: Port, input_ohms: f64) -> f64 {
-    solution.seen(port, 1.0 / input_ohms).volts
+    solution.port_reading(port, 1.0 / input_ohms).volts
 }
 
 /// Solves a faulty circuit from zero volts at each size, and reads every point; how often that
@@ -154,7 +154,7 @@ fn from_scratch(job: &Job, fault: &Candidate) -> usize {
             };
             let range = choose_range(&reading.meter, reading.range, 0.0).range;
             let input = reading.meter.input_ohms(range);
-            solution.seen(port, 1.0 / input).volts.is_finite()
+            solution.port_reading(port, 1.0 / input).volts.is_finite()
         })
     };
     sizes.iter().filter(|size| reads(size)).count()

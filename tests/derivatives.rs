@@ -62,7 +62,7 @@ fn derivatives_of_a_whole_set_meet_central_differences() {
         let here = carried(&job, point);
         let siemens = 1.0 / here.bench[0].input_ohms;
         let derivatives = here
-            .sight
+            .point_model
             .anchor()
             .unwrap()
             .derivatives(&job.circuit, siemens)
@@ -72,7 +72,7 @@ fn derivatives_of_a_whole_set_meet_central_differences() {
             let mut other = job.clone();
             other.manual[point].figure.value += delta;
             carried(&other, point)
-                .sight
+                .point_model
                 .anchor()
                 .unwrap()
                 .carried(siemens)
@@ -92,7 +92,7 @@ fn derivatives_of_a_whole_set_meet_central_differences() {
                 let mut other = job.clone();
                 other.circuit = job.circuit.varied([(id.part, id.parameter, amount)]);
                 carried(&other, point)
-                    .sight
+                    .point_model
                     .anchor()
                     .unwrap()
                     .carried(siemens)

@@ -80,13 +80,13 @@ impl Danger {
 
 /// The highest volts, of either sign, that each node of a circuit can reach.
 #[derive(Clone, Debug)]
-pub struct Reach {
+pub struct WorstCaseVolts {
     by_node: Vec<f64>,
     /// The highest volts known anywhere in the job.
     known: f64,
 }
 
-impl Reach {
+impl WorstCaseVolts {
     /// Works them out from what manual and drawing make likely.
     pub fn of(reconciled: &Reconciled) -> Self {
         let job = reconciled.job();
@@ -115,7 +115,7 @@ impl Reach {
             .filter(|entry| entry.quantity != Quantity::Ohms)
             .filter(|entry| entry.quantity != Quantity::DcMilliamperes)
             .map(|entry| entry.figure.value.abs());
-        Reach {
+        WorstCaseVolts {
             known: printed.chain(by_node.iter().copied()).fold(0.0, f64::max),
             by_node,
         }
@@ -131,9 +131,9 @@ impl Reach {
 /// One mark for each entry of the manual, in order. A resistance is read with the power off, but
 /// its point keeps its mark: the sheet must not call it safe.
 pub fn hazards(reconciled: &Reconciled) -> Vec<Hazard> {
-    let reach = Reach::of(reconciled);
+    let worst_case_volts = WorstCaseVolts::of(reconciled);
     let entries = reconciled.job().manual.iter();
-    let marks = entries.map(|entry| mark(entry, &reach, in_order(entry, reconciled)));
+    let marks = entries.map(|entry| mark(entry, &worst_case_volts, in_order(entry, reconciled)));
     marks.collect()
 }
 
@@ -186,8 +186,10 @@ fn with_no_weaker_source(likely: &Circuit, drawn: &Circuit) -> Circuit {
     likely.varied(changes)
 }
 
-fn mark(entry: &ManualEntry, reach: &Reach, in_order: f64) -> Hazard {
-    let reached = entry.port.map_or(reach.known, |port| reach.at(port));
+fn mark(entry: &ManualEntry, worst_case_volts: &WorstCaseVolts, in_order: f64) -> Hazard {
+    let reached = entry
+        .port
+        .map_or(worst_case_volts.known, |port| worst_case_volts.at(port));
     let (hazardous, lethal) = match entry.quantity {
         Quantity::AcVolts => (HAZARDOUS_AC, LETHAL_AC),
         _ => (HAZARDOUS_DC, LETHAL_DC),

@@ -9,15 +9,16 @@ mod rating;
 mod suspects;
 
 pub use hazard::{
-    hazards, Danger, Hazard, Reach, CHECK_RATING, HAZARDOUS_AC, HAZARDOUS_DC, LETHAL_AC, LETHAL_DC,
+    hazards, Danger, Hazard, WorstCaseVolts, CHECK_RATING, HAZARDOUS_AC, HAZARDOUS_DC, LETHAL_AC,
+    LETHAL_DC,
 };
 pub use rating::{overrated, Burden, Overrated};
 pub use suspects::{
     alteration, candidates, entropy_bits, expected_gain_bits, suspects, suspects_of,
-    suspects_watched, with_fault, AgeFactors, Candidate, Fault, FaultMode, Faulty, GoOn,
-    Hypothesis, Member, Misreading, NextOhms, NextPart, NextProbe, NotComputed, OhmPrediction,
-    PartClass, PartPrediction, PartReads, PartStep, Predicted, ProbePrediction, ReadingUsed,
-    Settled, Size, SizeOf, SizeRule, SizeUnit, Sizes, StepKind, Suspect, SuspectOptions, Suspects,
-    Unused, WhyUnused, FAULT_MODES, GROWN_AT, NONE_OF_THESE, NOTHING_WRONG, READING_WRONG,
-    STEP_COSTS, USUAL_AGE,
+    suspects_watched, with_fault, AgeFactors, AmbiguityGroup, Candidate, Conclusion, Fault,
+    FaultMode, Faulty, GoOn, Hypothesis, Member, Misreading, NextOhms, NextPart, NextProbe,
+    NotComputed, OhmPrediction, PartClass, PartPrediction, PartReads, PartStep, Predicted,
+    ProbePrediction, ReadingUsed, Size, SizeOf, SizeRule, SizeUnit, Sizes, StepKind,
+    SuspectOptions, Suspects, Unused, WhyUnused, FAULT_MODES, GROWN_AT, NONE_OF_THESE,
+    NOTHING_WRONG, READING_WRONG, STEP_COSTS, USUAL_AGE,
 };

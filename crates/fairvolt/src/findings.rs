@@ -8,7 +8,7 @@ use reconcile::{belief_of, Belief, ClassInference, ReconcileError, Reconciled};
 use report::{ManualView, Otherwise};
 use translate::{compare, Comparison};
 
-use crate::unknown_meter::Settled;
+use crate::unknown_meter::ResolvedMeters;
 
 /// Findings about one manual.
 #[derive(Default)]
@@ -23,7 +23,7 @@ pub(crate) struct Findings {
 impl Findings {
     /// Judges the manual of a settled job. That it cannot be judged keeps nothing from being
     /// carried over.
-    pub(crate) fn of(settled: &Settled, reconciled: &Arc<Reconciled>) -> Self {
+    pub(crate) fn of(resolved: &ResolvedMeters, reconciled: &Arc<Reconciled>) -> Self {
         let (belief, not_judged) = match belief_of(reconciled) {
             Ok(belief) => (Some(belief), None),
             Err(error) => (None, Some(error.to_string())),
@@ -31,7 +31,7 @@ impl Findings {
         Findings {
             belief,
             not_judged,
-            classes: settled.inference.clone(),
+            classes: resolved.inference.clone(),
             otherwise: None,
         }
     }
@@ -40,8 +40,11 @@ impl Findings {
     ///
     /// # Errors
     /// [`ReconcileError`] if the circuit has no trustworthy solution.
-    pub(crate) fn with_alternative(mut self, settled: &Settled) -> Result<Self, ReconcileError> {
-        if let Some((meter, job)) = &settled.alternative {
+    pub(crate) fn with_alternative(
+        mut self,
+        resolved: &ResolvedMeters,
+    ) -> Result<Self, ReconcileError> {
+        if let Some((meter, job)) = &resolved.alternative {
             self.otherwise = Some((meter.clone(), compare(job)?));
         }
         Ok(self)

@@ -10,7 +10,7 @@ use thiserror::Error;
 
 /// A job whose entries all have a meter.
 #[derive(Debug)]
-pub(crate) struct Settled {
+pub(crate) struct ResolvedMeters {
     /// The job, with the likeliest class put in.
     pub(crate) job: Job,
     /// How likely each class is; none where the manual names its meters.
@@ -22,7 +22,7 @@ pub(crate) struct Settled {
 
 /// Why a job has no meter to be worked out with.
 #[derive(Debug, Error)]
-pub(crate) enum Unsettled {
+pub(crate) enum UnresolvedMeters {
     /// Nothing of what was read with it can be predicted.
     #[error(
         "the manual does not name the meter of {values} of its values, and the drawn circuit \
@@ -41,14 +41,14 @@ pub(crate) enum Unsettled {
 /// back as it is.
 ///
 /// # Errors
-/// [`Unsettled`] if the table tells nothing of the meter.
-pub(crate) fn settle(job: &Job) -> Result<Settled, Unsettled> {
+/// [`UnresolvedMeters`] if the table tells nothing of the meter.
+pub(crate) fn resolve_meters(job: &Job) -> Result<ResolvedMeters, UnresolvedMeters> {
     let unknown = job.unknown_meter_entries();
     let volts = |index: &&usize| job.manual[**index].quantity == Quantity::DcVolts;
     let values = unknown.iter().filter(volts).count();
     if values == 0 {
         // Only direct volts are carried over; what stands in for the others is never used.
-        return Ok(Settled {
+        return Ok(ResolvedMeters {
             job: job.clone(),
             inference: None,
             alternative: None,
@@ -57,7 +57,7 @@ pub(crate) fn settle(job: &Job) -> Result<Settled, Unsettled> {
     let inference = meter_classes(job, &unknown)?;
     let classes = &inference.likelihoods;
     let Some(best) = classes.first() else {
-        return Err(Unsettled::Untold { values });
+        return Err(UnresolvedMeters::Untold { values });
     };
     let next = match decisive(classes) {
         Some(_) => None,
@@ -66,7 +66,7 @@ pub(crate) fn settle(job: &Job) -> Result<Settled, Unsettled> {
             .skip(1)
             .find(|class| !alike(&class.meter, &best.meter)),
     };
-    Ok(Settled {
+    Ok(ResolvedMeters {
         job: job.with_unknown_meter(&best.meter),
         alternative: next.map(|next| {
             let job = job.with_unknown_meter(&next.meter);

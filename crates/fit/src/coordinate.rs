@@ -19,7 +19,7 @@ pub(crate) struct Coordinate {
 
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Scale {
-    Straight,
+    Linear,
     Logarithmic,
 }
 
@@ -37,10 +37,10 @@ impl Coordinate {
     }
 
     /// A parameter of either sign.
-    pub(crate) fn straight(name: &'static str, start: f64, (low, high): (f64, f64)) -> Self {
+    pub(crate) fn linear(name: &'static str, start: f64, (low, high): (f64, f64)) -> Self {
         Coordinate {
             name,
-            scale: Scale::Straight,
+            scale: Scale::Linear,
             start: start.clamp(low, high),
             low,
             high,
@@ -61,7 +61,7 @@ impl Coordinate {
     /// The parameter itself.
     pub(crate) fn value(&self, at: f64) -> f64 {
         match self.scale {
-            Scale::Straight => at,
+            Scale::Linear => at,
             Scale::Logarithmic => at.exp(),
         }
     }

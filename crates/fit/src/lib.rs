@@ -12,18 +12,18 @@
 mod admission;
 mod coordinate;
 mod error;
+mod fit_tolerance;
 mod fitting;
 mod pentagrid;
 mod residual;
 mod search;
 mod section;
 mod sheet;
-mod spread;
 mod table;
 
 pub use error::FitError;
+pub use fit_tolerance::FitTolerance;
 pub use fitting::{fit_tube, Fit};
 pub use residual::{compare, Residual, SheetQuantity};
 pub use sheet::{DataSheet, ExpectedMu, SectionKind};
-pub use spread::Spread;
 pub use table::{parameter_table, parameters, residuals_in_words};

@@ -3,7 +3,7 @@
 use circuit::{Characteristic, DataPoint, PointKind};
 use solver::{evaluate, Evaluation, MOST_TERMINALS};
 
-use crate::spread::{self, Spread};
+use crate::fit_tolerance::{self, FitTolerance};
 
 /// A number that a data sheet gives.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -31,7 +31,7 @@ pub struct Residual {
     /// What the characteristic gives.
     pub got: f64,
     /// How closely it was to be met.
-    pub spread: Spread,
+    pub spread: FitTolerance,
 }
 
 impl Residual {
@@ -72,19 +72,19 @@ pub fn compare(characteristic: &Characteristic, points: &[DataPoint]) -> Vec<Res
                     PlateCurrent,
                     point.plate_amperes,
                     at.plate(),
-                    spread::PLATE_CURRENT,
+                    fit_tolerance::PLATE_CURRENT,
                 );
                 push(
                     ScreenCurrent,
                     point.screen_amperes,
                     at.screen(),
-                    spread::SCREEN_CURRENT,
+                    fit_tolerance::SCREEN_CURRENT,
                 );
                 push(
                     Transconductance,
                     point.gm,
                     at.gm(),
-                    spread::TRANSCONDUCTANCE,
+                    fit_tolerance::TRANSCONDUCTANCE,
                 );
                 push(PlateResistance, point.rp, at.rp(), at.rp_spread());
             }
@@ -93,7 +93,7 @@ pub fn compare(characteristic: &Characteristic, points: &[DataPoint]) -> Vec<Res
                     PlateCurrent,
                     point.plate_amperes,
                     at.plate(),
-                    spread::CUTOFF_CURRENT,
+                    fit_tolerance::CUTOFF_CURRENT,
                 );
             }
             PointKind::RemoteTail => {
@@ -101,11 +101,12 @@ pub fn compare(characteristic: &Characteristic, points: &[DataPoint]) -> Vec<Res
                     Transconductance,
                     point.gm,
                     at.gm(),
-                    spread::TAIL_TRANSCONDUCTANCE,
+                    fit_tolerance::TAIL_TRANSCONDUCTANCE,
                 );
             }
             PointKind::PublishedCurve | PointKind::MeasuredCurve | PointKind::Check => {
-                let spread = Spread::Absolute(spread::CURVE_SHARE * full_scale(point.kind));
+                let spread =
+                    FitTolerance::Absolute(fit_tolerance::CURVE_SHARE * full_scale(point.kind));
                 let got = match point.kind {
                     PointKind::Check => at.plate() + at.screen(),
                     _ => at.plate(),
@@ -117,13 +118,13 @@ pub fn compare(characteristic: &Characteristic, points: &[DataPoint]) -> Vec<Res
                     PlateCurrent,
                     point.plate_amperes,
                     at.plate(),
-                    spread::PLATE_CURRENT,
+                    fit_tolerance::PLATE_CURRENT,
                 );
                 push(
                     ScreenCurrent,
                     point.screen_amperes,
                     at.screen(),
-                    spread::SCREEN_CURRENT,
+                    fit_tolerance::SCREEN_CURRENT,
                 );
             }
             // The cathode current of a converter at rest belongs to the other of its two states.
@@ -185,11 +186,11 @@ impl AtPoint {
         1.0 / self.found.conductance[PLATE][PLATE]
     }
 
-    fn rp_spread(&self) -> Spread {
+    fn rp_spread(&self) -> FitTolerance {
         if self.screen.is_some() {
-            spread::PENTODE_RESISTANCE
+            fit_tolerance::PENTODE_RESISTANCE
         } else {
-            spread::TRIODE_RESISTANCE
+            fit_tolerance::TRIODE_RESISTANCE
         }
     }
 }

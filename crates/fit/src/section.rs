@@ -59,10 +59,10 @@ fn space(sheet: &DataSheet, exponent: f64, softness: f64) -> Result<Vec<Coordina
         })?;
     Ok(vec![
         Coordinate::positive("perveance", perveance, PERVEANCE),
-        Coordinate::straight("exponent", exponent, (1.0, 2.2)).near(0.12),
+        Coordinate::linear("exponent", exponent, (1.0, 2.2)).near(0.12),
         Coordinate::positive("mu", mu, (mu / 3.0, mu * 3.0)).near(spread),
         Coordinate::positive("softness", softness, (5.0, 2e4)).near(1.0),
-        Coordinate::straight("contact", contact, (-2.0, 2.0)).near(0.3),
+        Coordinate::linear("contact", contact, (-2.0, 2.0)).near(0.3),
     ])
 }
 
@@ -78,9 +78,9 @@ fn pentode(sheet: &DataSheet) -> Result<Vec<Coordinate>, FitError> {
     // How fast the screen's share falls with the plate: aligned grids of a beam tube leave it less.
     let exponent = match sheet.kind {
         SectionKind::BeamTetrode => {
-            Coordinate::straight("share_exponent", 0.8, (-0.5, 3.0)).near(0.4)
+            Coordinate::linear("share_exponent", 0.8, (-0.5, 3.0)).near(0.4)
         }
-        _ => Coordinate::straight("share_exponent", 0.15, (-0.5, 3.0)).near(0.1),
+        _ => Coordinate::linear("share_exponent", 0.15, (-0.5, 3.0)).near(0.1),
     };
     all.extend([
         Coordinate::positive("screen_share", share, (1e-3, 20.0)),

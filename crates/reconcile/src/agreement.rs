@@ -3,7 +3,7 @@
 //! Where every value agrees with the others but all disagree with the drawing, no single value
 //! stands out; only the sum of the squares tells.
 
-use crate::peel::BELIEVABLE;
+use crate::data_snooping::BELIEVABLE;
 
 /// How well readings and drawn circuit agree as a whole.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -8,13 +8,13 @@ use crate::range_choice::RangeChoice;
 use circuit::Job;
 
 use crate::agreement::Agreement;
+use crate::data_snooping::BELIEVABLE;
 use crate::error::ReconcileError;
 use crate::explain::{Explained, Slips};
 use crate::fit::{LikelyNumber, Prediction};
-use crate::peel::BELIEVABLE;
+use crate::manual_table::LeftOut;
 use crate::reconciled::{reconcile, Reconciled};
-use crate::sheet::LeftOut;
-use crate::standing::Standing;
+use crate::value_status::ValueStatus;
 
 /// What is to be thought of a manual.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,7 +44,7 @@ pub struct Judged {
     /// Distance of the printed value from that, in standard deviations.
     pub residual_sigma: f64,
     /// What is made of it.
-    pub standing: Standing,
+    pub value_status: ValueStatus,
     /// For a doubted value: entries that contradict it and may be the wrong ones in its stead, at
     /// odds below [`crate::DECISIVE_ODDS`].
     pub rivals: Vec<usize>,
@@ -77,15 +77,15 @@ pub fn belief_of(reconciled: &Reconciled) -> Result<Belief, ReconcileError> {
     let mut reader = reconciled.reader.clone();
     let Reconciled {
         job,
-        sheet,
+        table,
         drawn: fit,
-        drawn_slopes: slopes,
+        drawn_jacobian: jacobian,
         doubted: out,
         ..
     } = reconciled;
-    let mut slips = Slips::new(job, fit, slopes);
+    let mut slips = Slips::new(job, fit, jacobian);
     let mut points = Vec::new();
-    for (place, (row, taken)) in sheet.rows.iter().zip(&sheet.taken).enumerate() {
+    for (place, (row, taken)) in table.rows.iter().zip(&table.taken).enumerate() {
         let predicted = fit.without(place);
         let residual_sigma = predicted.sigmas(row.printed.value);
         let mut judged = Judged {
@@ -94,7 +94,7 @@ pub fn belief_of(reconciled: &Reconciled) -> Result<Belief, ReconcileError> {
             model: row.model,
             predicted,
             residual_sigma,
-            standing: reconciled.standing[place],
+            value_status: reconciled.value_status[place],
             rivals: Vec::new(),
             explanations: Vec::new(),
         };
@@ -102,7 +102,7 @@ pub fn belief_of(reconciled: &Reconciled) -> Result<Belief, ReconcileError> {
             let out = out.iter().find(|out| out.row == place);
             let rivals = out.into_iter().flat_map(|out| &out.rivals);
             judged.rivals = rivals
-                .flat_map(|row| sheet.taken[*row].entries.iter().copied())
+                .flat_map(|row| table.taken[*row].entries.iter().copied())
                 .collect();
             let misfit = row.printed.value - predicted.volts;
             judged.explanations = slips.explain(&mut reader, taken, misfit)?;
@@ -115,7 +115,7 @@ pub fn belief_of(reconciled: &Reconciled) -> Result<Belief, ReconcileError> {
     points.sort_by_key(|judged| judged.entry);
     Ok(Belief {
         points,
-        left_out: sheet.left_out.clone(),
+        left_out: table.left_out.clone(),
         agreement: fit.agreement(),
         parts,
     })

@@ -12,12 +12,12 @@ use std::sync::Arc;
 
 use circuit::{Job, Meter, MeterInput};
 
+use crate::data_snooping::{data_snooping, DECISIVE_ODDS};
 use crate::error::ReconcileError;
 use crate::fit::Fit;
-use crate::peel::{peel, DECISIVE_ODDS};
-use crate::row::{Reader, Row};
-use crate::sheet::{sheet, Meters, Sheet};
-use crate::slopes::Slopes;
+use crate::jacobian::ScaledJacobian;
+use crate::manual_table::{read_table, ManualTable, Meters};
+use crate::observation::{Observation, Reader};
 
 /// Fixed inputs closer than this share load a point so much alike that the rounding of a printed
 /// table hides the difference: 10 MΩ and 11 MΩ differ by 10 % of a loading of a few percent.
@@ -70,7 +70,7 @@ pub fn meter_classes(job: &Job, vary: &[usize]) -> Result<ClassInference, Reconc
             vary,
             instead: Some(&meter),
         };
-        let table = Table::of(sheet(&mut reader, job, meters)?)?;
+        let table = Table::of(read_table(&mut reader, job, meters)?)?;
         tables.push((meter, table));
     }
     let nothing = ClassInference {
@@ -137,28 +137,28 @@ struct Table {
 }
 
 impl Table {
-    fn of(sheet: Sheet) -> Result<Self, ReconcileError> {
-        let count = sheet.rows.len();
-        let mut rows: Vec<&Row> = sheet.rows.iter().collect();
+    fn of(table: ManualTable) -> Result<Self, ReconcileError> {
+        let count = table.rows.len();
+        let mut rows: Vec<&Observation> = table.rows.iter().collect();
         let mut otherwise = vec![None; count];
-        for (taken, otherwise) in sheet.taken.iter().zip(&mut otherwise) {
+        for (taken, otherwise) in table.taken.iter().zip(&mut otherwise) {
             if let Some((row, weight)) = &taken.otherwise {
                 *otherwise = Some((rows.len(), [taken.log_weight, *weight]));
                 rows.push(row);
             }
         }
         let kept = (0..rows.len()).map(|row| row < count).collect();
-        let fit = Fit::of(&rows, &Slopes::of(&rows), kept)?;
-        let mut peeled = fit.clone();
-        let out = peel(&mut peeled)?;
-        let first = |row: usize| sheet.taken[row].entries[0];
+        let fit = Fit::of(&rows, &ScaledJacobian::of(&rows), kept)?;
+        let mut snooped = fit.clone();
+        let out = data_snooping(&mut snooped)?;
+        let first = |row: usize| table.taken[row].entries[0];
         Ok(Table {
             rows: (0..count).map(|row| (first(row), row)).collect(),
             out: out.iter().map(|out| first(out.row)).collect(),
             fit,
             otherwise,
-            weights: sheet.taken.iter().map(|taken| taken.log_weight).collect(),
-            entries: sheet.taken.into_iter().map(|taken| taken.entries).collect(),
+            weights: table.taken.iter().map(|taken| taken.log_weight).collect(),
+            entries: table.taken.into_iter().map(|taken| taken.entries).collect(),
         })
     }
 
@@ -188,8 +188,8 @@ impl Table {
                 };
                 if self.fit.gain_by(*place, other) + off - on > 0.0 {
                     self.fit.leave_out(*place);
-                    let newcomer = self.fit.newcomer(other);
-                    self.fit.take_in(other, &newcomer);
+                    let excluded = self.fit.excluded(other);
+                    self.fit.take_in(other, &excluded);
                     weight += off - on;
                     *place = other;
                     changed = true;

@@ -13,10 +13,10 @@ use solver::Load;
 use crate::discrepancy::Discrepancies;
 use crate::error::ReconcileError;
 use crate::fit::Fit;
+use crate::jacobian::ScaledJacobian;
+use crate::manual_table::Taken;
+use crate::observation::{model_reading, ModelReading, NoObservation, Observation};
 use crate::prior::Prior;
-use crate::row::{see, NoRow, Row, Seen};
-use crate::sheet::Taken;
-use crate::slopes::Slopes;
 use crate::states::States;
 
 /// Steps of Gauss and Newton at most. Two or three settle most tables.
@@ -46,7 +46,7 @@ pub(crate) struct Descent<'s> {
     pub(crate) taken: &'s [Taken],
     /// Each row by its tangent where the numbers are now: its model is what that tangent makes of
     /// the numbers as written and no discrepancy.
-    pub(crate) rows: Vec<Row>,
+    pub(crate) rows: Vec<Observation>,
     pub(crate) prior: Prior,
     pub(crate) discrepancies: Discrepancies,
     /// Rounds in which sizes and probabilities are brought to agree at each step.
@@ -70,12 +70,12 @@ pub(crate) struct Place {
 }
 
 impl Descent<'_> {
-    pub(crate) fn run(&mut self) -> Result<(Fit, Slopes), ReconcileError> {
-        let (mut fit, mut slopes) = self.fitted()?;
+    pub(crate) fn run(&mut self) -> Result<(Fit, ScaledJacobian), ReconcileError> {
+        let (mut fit, mut jacobian) = self.fitted()?;
         let mut volts: Vec<f64> = self.rows.iter().map(|row| row.model).collect();
         for _ in 0..MOST_STEPS {
             let place = self.place();
-            let aim = self.aim(&fit, &slopes);
+            let aim = self.aim(&fit, &jacobian);
             let cost = self.cost(&volts, &place);
             let Some((next, seen)) = self.step(&place, &aim, cost) else {
                 break;
@@ -83,13 +83,13 @@ impl Descent<'_> {
             let moved = place.farthest(&next, &self.discrepancies);
             volts = seen.iter().map(|seen| seen.model).collect();
             self.take(&next, seen);
-            (fit, slopes) = self.fitted()?;
+            (fit, jacobian) = self.fitted()?;
             if moved < SETTLED {
                 break;
             }
         }
         // What was saved on the way is made good at the foot.
-        self.learned((fit, slopes), ROUNDS - self.rounds)
+        self.learned((fit, jacobian), ROUNDS - self.rounds)
     }
 
     /// Where the numbers and discrepancies are now, measured in their present widths.
@@ -104,7 +104,7 @@ impl Descent<'_> {
     }
 
     /// The fit by the tangents, with discrepancies as large as the table says.
-    pub(crate) fn fitted(&mut self) -> Result<(Fit, Slopes), ReconcileError> {
+    pub(crate) fn fitted(&mut self) -> Result<(Fit, ScaledJacobian), ReconcileError> {
         self.discrepancies.seen(&self.rows);
         let fitted = self.fit()?;
         self.learned(fitted, self.rounds)
@@ -113,20 +113,20 @@ impl Descent<'_> {
     /// The same after some rounds in which the table teaches those sizes.
     fn learned(
         &mut self,
-        mut fitted: (Fit, Slopes),
+        mut fitted: (Fit, ScaledJacobian),
         rounds: usize,
-    ) -> Result<(Fit, Slopes), ReconcileError> {
+    ) -> Result<(Fit, ScaledJacobian), ReconcileError> {
         for _ in 0..rounds {
-            let (fit, mut slopes) = fitted;
+            let (fit, mut jacobian) = fitted;
             self.discrepancies.learn(&fit.inverse, &fit.weighted);
-            let ratios = self.prior.learn(&slopes, &fit);
+            let ratios = self.prior.learn(&jacobian, &fit);
             self.rows.par_iter_mut().for_each(|row| {
-                for (slope, ratio) in row.slopes.iter_mut().zip(&ratios) {
+                for (slope, ratio) in row.jacobian.iter_mut().zip(&ratios) {
                     *slope *= ratio;
                 }
             });
-            slopes.scale(&ratios);
-            fitted = self.fit_by(slopes)?;
+            jacobian.scale(&ratios);
+            fitted = self.fit_by(jacobian)?;
         }
         Ok(fitted)
     }
@@ -143,20 +143,20 @@ impl Descent<'_> {
         Ok(found.by_the_others(&fit.inverse, &fit.weighted))
     }
 
-    pub(crate) fn fit(&self) -> Result<(Fit, Slopes), ReconcileError> {
-        let rows: Vec<&Row> = self.rows.iter().collect();
-        self.fit_by(Slopes::of(&rows))
+    pub(crate) fn fit(&self) -> Result<(Fit, ScaledJacobian), ReconcileError> {
+        let rows: Vec<&Observation> = self.rows.iter().collect();
+        self.fit_by(ScaledJacobian::of(&rows))
     }
 
-    fn fit_by(&self, slopes: Slopes) -> Result<(Fit, Slopes), ReconcileError> {
-        let rows: Vec<&Row> = self.rows.iter().collect();
-        let fit = Fit::discrepant(&rows, &slopes, &self.discrepancies)?;
-        Ok((fit, slopes))
+    fn fit_by(&self, jacobian: ScaledJacobian) -> Result<(Fit, ScaledJacobian), ReconcileError> {
+        let rows: Vec<&Observation> = self.rows.iter().collect();
+        let fit = Fit::discrepant(&rows, &jacobian, &self.discrepancies)?;
+        Ok((fit, jacobian))
     }
 
     /// Where the tangents lead.
-    pub(crate) fn aim(&self, fit: &Fit, slopes: &Slopes) -> Place {
-        let mut numbers: Vec<f64> = slopes.times(&fit.weighted).iter().copied().collect();
+    pub(crate) fn aim(&self, fit: &Fit, jacobian: &ScaledJacobian) -> Place {
+        let mut numbers: Vec<f64> = jacobian.times(&fit.weighted).iter().copied().collect();
         numbers.resize(self.prior.numbers.len(), 0.0);
         for number in &mut numbers {
             *number = number.clamp(-FURTHEST, FURTHEST);
@@ -172,11 +172,11 @@ impl Descent<'_> {
 
     /// Goes towards an aim, less far where that does not lower the cost or where the circuit
     /// finds no state.
-    fn step(&self, from: &Place, aim: &Place, cost: f64) -> Option<(Place, Vec<Seen>)> {
+    fn step(&self, from: &Place, aim: &Place, cost: f64) -> Option<(Place, Vec<ModelReading>)> {
         let mut share = 1.0;
         for _ in 0..=MOST_HALVINGS {
             let next = from.towards(aim, share);
-            if let Some(seen) = self.look(&next) {
+            if let Some(seen) = self.readings_at(&next) {
                 let volts: Vec<f64> = seen.iter().map(|seen| seen.model).collect();
                 let lower = self.cost(&volts, &next);
                 // At the foot rounding may lift it a hair.
@@ -190,7 +190,7 @@ impl Descent<'_> {
     }
 
     /// Reads the whole table in the circuit there; none where some row finds no state.
-    pub(crate) fn look(&self, place: &Place) -> Option<Vec<Seen>> {
+    pub(crate) fn readings_at(&self, place: &Place) -> Option<Vec<ModelReading>> {
         let mut prior = self.prior.clone();
         prior.at.clone_from(&place.numbers);
         let states = States::varied(&self.drawn, prior.changes());
@@ -205,16 +205,16 @@ impl Descent<'_> {
     }
 
     /// Puts the tangents there in the place of those before.
-    pub(crate) fn take(&mut self, place: &Place, seen: Vec<Seen>) {
+    pub(crate) fn take(&mut self, place: &Place, seen: Vec<ModelReading>) {
         self.prior.at.clone_from(&place.numbers);
         for (port, at) in self.discrepancies.ports.iter_mut().zip(&place.ports) {
             port.at = *at;
         }
         for (index, (row, seen)) in self.rows.iter_mut().zip(seen).enumerate() {
-            row.slopes = self.prior.scaled(&seen.pulls);
+            row.jacobian = self.prior.scaled(&seen.sensitivities);
             row.ohms = seen.ohms;
             let port = &self.discrepancies.ports[self.discrepancies.of_row[index]];
-            let each = row.slopes.iter().zip(&self.prior.at);
+            let each = row.jacobian.iter().zip(&self.prior.at);
             let by_numbers: f64 = each.map(|(slope, at)| slope * at).sum();
             row.model = seen.model - by_numbers - port.natural.effect(row.ohms) * port.at;
         }
@@ -222,11 +222,11 @@ impl Descent<'_> {
 
     /// The rows by their tangents here as they are without discrepancies and with every number spread by
     /// its own tolerance; `read` are the rows as they were read, whose errors are nobody's misprints.
-    pub(crate) fn rows_as_written(&self, read: &[Row]) -> Vec<Row> {
+    pub(crate) fn rows_as_written(&self, read: &[Observation]) -> Vec<Observation> {
         let each = self.rows.iter().zip(read).map(|(row, read)| {
-            let slopes = row.slopes.iter().enumerate();
-            Row {
-                slopes: slopes
+            let jacobian = row.jacobian.iter().enumerate();
+            Observation {
+                jacobian: jacobian
                     .map(|(place, slope)| slope / self.prior.width(place))
                     .collect(),
                 noise: read.noise,
@@ -249,12 +249,12 @@ impl Descent<'_> {
             if by_range.len() <= common.range {
                 by_range.resize(common.range + 1, (0.0, 0.0));
             }
-            let (pull, weight) = &mut by_range[common.range];
-            *pull += common.volts * (row.printed.value - volts) / row.noise;
+            let (score, weight) = &mut by_range[common.range];
+            *score += common.volts * (row.printed.value - volts) / row.noise;
             *weight += common.volts.powi(2) / row.noise;
         }
-        for (pull, weight) in by_range {
-            misfit -= pull * pull / (1.0 + weight);
+        for (score, weight) in by_range {
+            misfit -= score * score / (1.0 + weight);
         }
         let numbers: f64 = place.numbers.iter().map(|z| z * z).sum();
         let ports = self.discrepancies.ports.iter().zip(&place.ports);
@@ -273,9 +273,9 @@ pub(crate) fn read_all(
     job: &Job,
     taken: &[Taken],
     lacking: impl Fn(usize) -> (f64, f64) + Sync,
-) -> Option<Vec<Seen>> {
+) -> Option<Vec<ModelReading>> {
     let each = taken.par_iter().enumerate();
-    let seen: Vec<Result<Seen, NoRow>> = each
+    let seen: Vec<Result<ModelReading, NoObservation>> = each
         .map(|(row, taken)| {
             let conditions = Conditions {
                 settings: job.manual[taken.entries[0]].settings.clone(),
@@ -286,12 +286,14 @@ pub(crate) fn read_all(
                 siemens: taken.siemens(job),
                 amperes,
             };
-            let mut seen = see(states, taken.port, &conditions, load)?;
+            let mut seen = model_reading(states, taken.port, &conditions, load)?;
             seen.model += volts;
             Ok(seen)
         })
         .collect();
-    seen.into_iter().collect::<Result<Vec<Seen>, NoRow>>().ok()
+    seen.into_iter()
+        .collect::<Result<Vec<ModelReading>, NoObservation>>()
+        .ok()
 }
 
 impl Place {

@@ -11,7 +11,7 @@
 use circuit::Port;
 use nalgebra::{DMatrix, DVector};
 
-use crate::row::Row;
+use crate::observation::Observation;
 use crate::scale_mixture::{Likelihood, ScaleMixture};
 
 /// Sizes that a discrepancy may have, as shares of the natural size of its port, and how many ports
@@ -64,7 +64,7 @@ pub(crate) struct Discrepancies {
 
 impl Natural {
     /// Of a row with a meter of this conductance in siemens on the port.
-    fn of(row: &Row, siemens: f64, is_linear: bool) -> Self {
+    fn of(row: &Observation, siemens: f64, is_linear: bool) -> Self {
         let held = if is_linear { HELD } else { STIFF };
         // A value within its own error is of that size for all that is known.
         let printed = row.printed.value.abs().max(row.whole_noise().sqrt());
@@ -108,7 +108,7 @@ impl DiscrepancyPort {
 impl Discrepancies {
     /// Of rows as the drawn circuit sees them, with their ports and the loads of their meters in
     /// siemens, and of a circuit with devices or without.
-    pub(crate) fn new(rows: &[Row], readings: &[(Port, f64)], is_linear: bool) -> Self {
+    pub(crate) fn new(rows: &[Observation], readings: &[(Port, f64)], is_linear: bool) -> Self {
         let mut found = Discrepancies::default();
         for (row, (port, siemens)) in rows.iter().zip(readings) {
             let known = found.ports.iter().position(|known| known.port == *port);
@@ -135,7 +135,7 @@ impl Discrepancies {
     }
 
     /// Takes the rows' resistances as they are now.
-    pub(crate) fn seen(&mut self, rows: &[Row]) {
+    pub(crate) fn seen(&mut self, rows: &[Observation]) {
         let each = rows.iter().zip(&self.of_row);
         self.effect = each
             .map(|(row, port)| self.ports[*port].natural.effect(row.ohms))

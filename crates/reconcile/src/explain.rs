@@ -10,11 +10,11 @@ use circuit::{Job, Meter, MeterRange, Port, Setting};
 use rayon::prelude::*;
 
 use crate::error::ReconcileError;
-use crate::fit::{Fit, Outlook, Prediction};
-use crate::row::{NoRow, Printed, Reader, Row};
-use crate::sheet::{Taken, AT_ONCE};
-use crate::slips::{Doubted, Sight, Slip};
-use crate::slopes::Slopes;
+use crate::fit::{Fit, NoiselessPrediction, Prediction};
+use crate::jacobian::ScaledJacobian;
+use crate::manual_table::{Taken, AT_ONCE};
+use crate::observation::{NoObservation, Observation, Printed, Reader};
+use crate::slips::{Doubted, ReadingKey, Slip};
 
 /// A slip explains a value that it brings within so many standard deviations: tighter than what
 /// is believed unasked, since several slips are tried for each value and one in twenty wrong ones
@@ -82,15 +82,15 @@ pub struct Explained {
 pub(crate) struct Slips<'a> {
     job: &'a Job,
     fit: &'a Fit,
-    slopes: &'a Slopes,
+    jacobian: &'a ScaledJacobian,
     entries_at: HashMap<Port, Vec<usize>>,
     settings: Vec<&'a [Setting]>,
     /// What the fit says there; none where the circuit says nothing.
-    outlooks: HashMap<Sight, Option<Outlook>>,
+    predictions: HashMap<ReadingKey, Option<NoiselessPrediction>>,
 }
 
 impl<'a> Slips<'a> {
-    pub(crate) fn new(job: &'a Job, fit: &'a Fit, slopes: &'a Slopes) -> Self {
+    pub(crate) fn new(job: &'a Job, fit: &'a Fit, jacobian: &'a ScaledJacobian) -> Self {
         let mut entries_at: HashMap<Port, Vec<usize>> = HashMap::new();
         for (index, entry) in job.manual.iter().enumerate() {
             if let Some(port) = entry.port {
@@ -100,10 +100,10 @@ impl<'a> Slips<'a> {
         Slips {
             job,
             fit,
-            slopes,
+            jacobian,
             entries_at,
             settings: Vec::new(),
-            outlooks: HashMap::new(),
+            predictions: HashMap::new(),
         }
     }
 
@@ -131,7 +131,7 @@ impl<'a> Slips<'a> {
             self.settings.push(settings);
             self.settings.len() - 1
         });
-        self.look(reader, place, &slips)?;
+        self.predict(reader, place, &slips)?;
         let slips = slips.into_iter();
         let tried = slips.filter_map(|(slip, share)| self.tried(place, slip, share, misfit));
         let mut found: Vec<Explained> = tried.collect();
@@ -140,47 +140,47 @@ impl<'a> Slips<'a> {
     }
 
     /// Looks at what has not been looked at yet.
-    fn look(
+    fn predict(
         &mut self,
         reader: &mut Reader,
         settings: usize,
         slips: &[(Slip, f64)],
     ) -> Result<(), ReconcileError> {
-        let mut new: Vec<(Sight, &Slip)> = Vec::new();
+        let mut new: Vec<(ReadingKey, &Slip)> = Vec::new();
         for (slip, _) in slips {
-            let sight = slip.sight(settings);
-            if let Entry::Vacant(place) = self.outlooks.entry(sight) {
+            let key = slip.key(settings);
+            if let Entry::Vacant(place) = self.predictions.entry(key) {
                 place.insert(None);
-                new.push((sight, slip));
+                new.push((key, slip));
             }
         }
         let settings = self.settings[settings];
         for some in new.chunks(AT_ONCE) {
-            let see = |(_, slip): &(Sight, &Slip)| {
-                reader.see(slip.port, settings, slip.probe(settings).siemens())
+            let model_reading = |(_, slip): &(ReadingKey, &Slip)| {
+                reader.model_reading(slip.port, settings, slip.setup(settings).siemens())
             };
-            let seen: Vec<_> = some.par_iter().map(see).collect();
+            let seen: Vec<_> = some.par_iter().map(model_reading).collect();
             let mut rows = Vec::new();
-            for ((sight, slip), seen) in some.iter().zip(seen) {
-                match seen.and_then(|seen| reader.row(&slip.probe(settings), slip.printed, &seen)) {
-                    Ok(row) => rows.push((*sight, row)),
-                    Err(NoRow::Unsolved(error)) => return Err(error.into()),
+            for ((key, slip), seen) in some.iter().zip(seen) {
+                match seen.and_then(|seen| reader.row(&slip.setup(settings), slip.printed, &seen)) {
+                    Ok(row) => rows.push((*key, row)),
+                    Err(NoObservation::Unsolved(error)) => return Err(error.into()),
                     Err(_) => {}
                 }
             }
-            let each: Vec<&Row> = rows.iter().map(|(_, row)| row).collect();
-            let outlooks = self.fit.outlooks(self.slopes, &each);
-            for ((sight, _), outlook) in rows.iter().zip(outlooks) {
-                self.outlooks.insert(*sight, Some(outlook));
+            let each: Vec<&Observation> = rows.iter().map(|(_, row)| row).collect();
+            let predictions = self.fit.predictions(self.jacobian, &each);
+            for ((key, _), prediction) in rows.iter().zip(predictions) {
+                self.predictions.insert(*key, Some(prediction));
             }
         }
         Ok(())
     }
 
     fn tried(&self, settings: usize, slip: Slip, share: f64, misfit: f64) -> Option<Explained> {
-        let outlook = (*self.outlooks.get(&slip.sight(settings))?)?;
+        let prediction = (*self.predictions.get(&slip.key(settings))?)?;
         let Printed { value, resolution } = slip.printed;
-        let predicted = outlook.read_with(slip.noise()?);
+        let predicted = prediction.read_with(slip.noise()?);
         let residual_sigma = predicted.sigmas(value);
         let by_load = matches!(
             slip.explanation,

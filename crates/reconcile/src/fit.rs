@@ -22,8 +22,8 @@ use crate::agreement::Agreement;
 use crate::covariance::Covariance;
 use crate::discrepancy::Discrepancies;
 use crate::error::ReconcileError;
-use crate::row::{Common, Row};
-use crate::slopes::Slopes;
+use crate::jacobian::ScaledJacobian;
+use crate::observation::{Common, Observation};
 
 /// What other readings and the parts say a reading should be.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -74,7 +74,7 @@ pub(crate) struct Fit {
     /// `log|S|`
     pub(crate) log_determinant: f64,
     /// `S⁻¹S` with the first of those kept and the second of all, while many others are tried.
-    pub(crate) pulls: Option<DMatrix<f64>>,
+    pub(crate) all_weights: Option<DMatrix<f64>>,
 }
 
 impl Fit {
@@ -82,8 +82,11 @@ impl Fit {
     ///
     /// # Errors
     /// [`ReconcileError`] if their covariance cannot be inverted.
-    pub(crate) fn new(rows: &[&Row], slopes: &Slopes) -> Result<Self, ReconcileError> {
-        Self::of(rows, slopes, vec![true; rows.len()])
+    pub(crate) fn new(
+        rows: &[&Observation],
+        jacobian: &ScaledJacobian,
+    ) -> Result<Self, ReconcileError> {
+        Self::of(rows, jacobian, vec![true; rows.len()])
     }
 
     /// Of those rows that are kept.
@@ -91,31 +94,31 @@ impl Fit {
     /// # Errors
     /// As [`Fit::new`].
     pub(crate) fn of(
-        rows: &[&Row],
-        slopes: &Slopes,
+        rows: &[&Observation],
+        jacobian: &ScaledJacobian,
         kept: Vec<bool>,
     ) -> Result<Self, ReconcileError> {
-        let mut fit = Self::unfitted(rows, slopes, kept);
+        let mut fit = Self::unfitted(rows, jacobian, kept);
         fit.refit()?;
         Ok(fit)
     }
 
-    fn unfitted(rows: &[&Row], slopes: &Slopes, kept: Vec<bool>) -> Self {
+    fn unfitted(rows: &[&Observation], jacobian: &ScaledJacobian, kept: Vec<bool>) -> Self {
         let n = rows.len();
-        let of = |number: fn(&Row) -> f64| DVector::from_fn(n, |k, _| number(rows[k]));
+        let of = |number: fn(&Observation) -> f64| DVector::from_fn(n, |k, _| number(rows[k]));
         let noise = of(|row| row.noise);
-        let mut matrix = slopes.own() + DMatrix::from_diagonal(&noise);
+        let mut matrix = jacobian.own() + DMatrix::from_diagonal(&noise);
         add_common(&mut matrix, rows);
         Fit {
             values: of(|row| row.printed.value),
-            residuals: of(Row::residual),
+            residuals: of(Observation::residual),
             matrix,
             noise,
             kept,
             inverse: DMatrix::zeros(n, n),
             weighted: DVector::zeros(n),
             log_determinant: 0.0,
-            pulls: None,
+            all_weights: None,
         }
     }
 
@@ -124,11 +127,11 @@ impl Fit {
     /// # Errors
     /// As [`Fit::new`].
     pub(crate) fn discrepant(
-        rows: &[&Row],
-        slopes: &Slopes,
+        rows: &[&Observation],
+        jacobian: &ScaledJacobian,
         discrepancies: &Discrepancies,
     ) -> Result<Self, ReconcileError> {
-        let mut fit = Self::unfitted(rows, slopes, vec![true; rows.len()]);
+        let mut fit = Self::unfitted(rows, jacobian, vec![true; rows.len()]);
         discrepancies.add_to(&mut fit.matrix);
         fit.refit()?;
         Ok(fit)
@@ -160,7 +163,7 @@ impl Fit {
     pub(crate) fn keep(&mut self, kept: Vec<bool>) -> Result<(), ReconcileError> {
         self.kept = kept;
         self.refit()?;
-        self.pulls = Some(&self.inverse * &self.matrix);
+        self.all_weights = Some(&self.inverse * &self.matrix);
         Ok(())
     }
 
@@ -190,21 +193,25 @@ impl Fit {
                 standard: 1.0 / own.sqrt(),
             };
         }
-        let newcomer = self.newcomer(k);
+        let excluded = self.excluded(k);
         Prediction {
-            volts: self.values[k] - newcomer.miss,
-            standard: newcomer.open.sqrt(),
+            volts: self.values[k] - excluded.innovation,
+            standard: excluded.open.sqrt(),
         }
     }
 
-    /// What the readings, whose `slopes` come along, say of any others: `f + sᵀS⁻¹r`, and the
+    /// What the readings, whose `jacobian` come along, say of any others: `f + sᵀS⁻¹r`, and the
     /// variance that the parts leave open, `h P hᵀ − sᵀS⁻¹s`.
-    pub(crate) fn outlooks(&self, slopes: &Slopes, rows: &[&Row]) -> Vec<Outlook> {
-        let shared = slopes.shared(rows);
-        let pulls = &self.inverse * &shared;
-        let of = |(k, row): (usize, &&Row)| Outlook {
+    pub(crate) fn predictions(
+        &self,
+        jacobian: &ScaledJacobian,
+        rows: &[&Observation],
+    ) -> Vec<NoiselessPrediction> {
+        let shared = jacobian.shared(rows);
+        let all_weights = &self.inverse * &shared;
+        let of = |(k, row): (usize, &&Observation)| NoiselessPrediction {
             volts: row.model + shared.column(k).dot(&self.weighted),
-            open: (row.own() - shared.column(k).dot(&pulls.column(k))).max(0.0),
+            open: (row.own() - shared.column(k).dot(&all_weights.column(k))).max(0.0),
         };
         rows.iter().enumerate().map(of).collect()
     }
@@ -228,11 +235,11 @@ impl Fit {
     /// order of the rows' slopes.
     pub(crate) fn most_likely(
         &self,
-        slopes: &Slopes,
+        jacobian: &ScaledJacobian,
         numbers: &[(ParameterId, PartSpread)],
     ) -> Vec<LikelyNumber> {
-        let sigmas = slopes.times(&self.weighted);
-        let learnt = slopes.squares(&self.inverse);
+        let sigmas = jacobian.times(&self.weighted);
+        let learnt = jacobian.squares(&self.inverse);
         // A number that none of the readings follows stands behind the end.
         let of = sigmas
             .iter()
@@ -251,7 +258,7 @@ impl Fit {
 }
 
 /// Adds what readings of one range have in common by their meter.
-fn add_common(matrix: &mut DMatrix<f64>, rows: &[&Row]) {
+fn add_common(matrix: &mut DMatrix<f64>, rows: &[&Observation]) {
     let common: Vec<(usize, Common)> = rows
         .iter()
         .enumerate()
@@ -266,14 +273,14 @@ fn add_common(matrix: &mut DMatrix<f64>, rows: &[&Row]) {
 
 /// What the readings say of one that is not among them, before it is printed.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Outlook {
+pub(crate) struct NoiselessPrediction {
     /// Volts.
     volts: f64,
     /// Variance in V² that the parts leave open.
     open: f64,
 }
 
-impl Outlook {
+impl NoiselessPrediction {
     /// With the variance of its own rounding and meter, in V².
     pub(crate) fn read_with(&self, noise: f64) -> Prediction {
         Prediction {
@@ -286,27 +293,27 @@ impl Outlook {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::row::Printed;
+    use crate::observation::Printed;
     use circuit::{SpreadBasis, SpreadScale};
 
-    fn row(residual: f64, slopes: &[f64], noise: f64) -> Row {
-        Row {
+    fn row(residual: f64, jacobian: &[f64], noise: f64) -> Observation {
+        Observation {
             printed: Printed {
                 value: 10.0 + residual,
                 resolution: 0.1,
             },
             model: 10.0,
             ohms: 0.0,
-            slopes: slopes.to_vec(),
+            jacobian: jacobian.to_vec(),
             noise,
             common: None,
         }
     }
 
-    fn fitted(rows: &[Row]) -> (Fit, Slopes) {
-        let rows: Vec<&Row> = rows.iter().collect();
-        let slopes = Slopes::of(&rows);
-        (Fit::new(&rows, &slopes).unwrap(), slopes)
+    fn fitted(rows: &[Observation]) -> (Fit, ScaledJacobian) {
+        let rows: Vec<&Observation> = rows.iter().collect();
+        let jacobian = ScaledJacobian::of(&rows);
+        (Fit::new(&rows, &jacobian).unwrap(), jacobian)
     }
 
     /// 1e-12: a few dozen operations on numbers below 100.
@@ -318,7 +325,7 @@ mod tests {
         // S = [1.5 1; 1 2], |S| = 2, S⁻¹ = [1 −0.5; −0.5 0.75], S⁻¹r = [1, −0.3].
         // Weighted mean with the prior's 0 of weight 1: (2·1.2 + 1·0.4)/(1 + 2 + 1) = 0.7.
         let rows = [row(1.2, &[1.0], 0.5), row(0.4, &[1.0], 1.0)];
-        let (fit, slopes) = fitted(&rows);
+        let (fit, jacobian) = fitted(&rows);
         let id = ParameterId {
             part: circuit::PartId(0),
             parameter: circuit::PartParameter::Volts,
@@ -330,7 +337,7 @@ mod tests {
             basis: SpreadBasis::Stated,
             what: "",
         };
-        let likely = fit.most_likely(&slopes, &[(id, spread)])[0];
+        let likely = fit.most_likely(&jacobian, &[(id, spread)])[0];
         assert!((likely.sigmas - 0.7).abs() < ROUNDING);
         // In the number's unit three times that; variance 1/(1 + 2 + 1) of the prior's 9.
         assert!((likely.change - 2.1).abs() < ROUNDING);
@@ -357,10 +364,10 @@ mod tests {
         let (all, _) = fitted(&rows);
         for k in 0..rows.len() {
             let others = rows.iter().enumerate().filter(|(j, _)| *j != k);
-            let others: Vec<Row> = others.map(|(_, row)| row.clone()).collect();
-            let (rest, slopes) = fitted(&others);
-            let outlook = rest.outlooks(&slopes, &[&rows[k]])[0];
-            let refitted = outlook.read_with(rows[k].noise);
+            let others: Vec<Observation> = others.map(|(_, row)| row.clone()).collect();
+            let (rest, jacobian) = fitted(&others);
+            let prediction = rest.predictions(&jacobian, &[&rows[k]])[0];
+            let refitted = prediction.read_with(rows[k].noise);
             let mut left = all.clone();
             left.leave_out(k);
             for formula in [all.without(k), left.without(k)] {
@@ -373,9 +380,9 @@ mod tests {
             let z = all.without(k).sigmas(rows[k].printed.value);
             assert!((drop - z * z).abs() < ROUNDING * 100.0);
             // Taken in again it stands where it stood.
-            let newcomer = left.newcomer(k);
-            let with = left.sigmas_with(k, &newcomer);
-            left.take_in(k, &newcomer);
+            let excluded = left.excluded(k);
+            let with = left.sigmas_with(k, &excluded);
+            left.take_in(k, &excluded);
             for ((before, again), with) in all.sigmas().iter().zip(left.sigmas()).zip(with) {
                 assert!((before - again).abs() < ROUNDING * 100.0);
                 assert!((before - with).abs() < ROUNDING * 100.0);
@@ -387,8 +394,8 @@ mod tests {
     #[test]
     fn with_no_other_reading_the_parts_alone_predict() {
         let lone = row(3.0, &[2.0], 0.25);
-        let (nothing, slopes) = fitted(&[]);
-        let prediction = nothing.outlooks(&slopes, &[&lone])[0].read_with(lone.noise);
+        let (nothing, jacobian) = fitted(&[]);
+        let prediction = nothing.predictions(&jacobian, &[&lone])[0].read_with(lone.noise);
         assert!((prediction.volts - 10.0).abs() < ROUNDING);
         assert!((prediction.standard - 4.25f64.sqrt()).abs() < ROUNDING);
     }

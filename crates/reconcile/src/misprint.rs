@@ -5,7 +5,7 @@
 
 use units::{Figure, Unit};
 
-use crate::row::Printed;
+use crate::observation::Printed;
 
 /// How far a decimal point is looked for, in digits either way. Beyond two it is a wrong unit
 /// rather than a slip, and nearly any value would fit somewhere.

@@ -9,11 +9,11 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use circuit::{spread_of, Job, PartId, PartParameter, PartSpread, SpreadScale};
-use solver::{ParameterId, Pull};
+use solver::{ParameterId, ParameterSensitivity};
 
 use crate::fit::Fit;
+use crate::jacobian::ScaledJacobian;
 use crate::scale_mixture::{Likelihood, ScaleMixture};
-use crate::slopes::Slopes;
 
 /// The numbers met so far, each with its spread.
 #[derive(Clone, Debug)]
@@ -63,15 +63,15 @@ impl Prior {
 
     /// Derivatives of a reading by each number, in volts for one standard deviation of it: a row
     /// of `H √P`. Numbers met later stand behind its end and count as nothing.
-    pub(crate) fn scaled(&mut self, pulls: &[Pull]) -> Vec<f64> {
+    pub(crate) fn scaled(&mut self, sensitivities: &[ParameterSensitivity]) -> Vec<f64> {
         let mut row = vec![0.0; self.numbers.len()];
-        for (index, pull) in pulls.iter().enumerate() {
+        for (index, sensitivity) in sensitivities.iter().enumerate() {
             let place = match self.last.get(index) {
-                Some((id, place)) if *id == pull.id => *place,
+                Some((id, place)) if *id == sensitivity.id => *place,
                 _ => {
-                    let place = self.place(pull.id);
+                    let place = self.place(sensitivity.id);
                     self.last.truncate(index);
-                    self.last.push((pull.id, place));
+                    self.last.push((sensitivity.id, place));
                     place
                 }
             };
@@ -79,28 +79,37 @@ impl Prior {
                 row.resize(place + 1, 0.0);
             }
             // dy = −λᵀ ∂F/∂θ dθ
-            row[place] -= pull.value * self.slope(place);
+            row[place] -= sensitivity.value * self.slope(place);
         }
         row
     }
 
     /// The same where no number can be met any more: the numbers known, and those that are not.
-    pub(crate) fn scaled_known(&self, pulls: &[Pull]) -> (Vec<f64>, Vec<Unmet>) {
+    pub(crate) fn scaled_known(
+        &self,
+        sensitivities: &[ParameterSensitivity],
+    ) -> (Vec<f64>, Vec<Unmet>) {
         let mut row = vec![0.0; self.numbers.len()];
         let mut unmet = Vec::new();
-        for (index, pull) in pulls.iter().enumerate() {
+        for (index, sensitivity) in sensitivities.iter().enumerate() {
             let place = match self.last.get(index) {
-                Some((id, place)) if *id == pull.id => Some(*place),
-                _ => self.places.get(&(pull.id.part, pull.id.parameter)).copied(),
+                Some((id, place)) if *id == sensitivity.id => Some(*place),
+                _ => self
+                    .places
+                    .get(&(sensitivity.id.part, sensitivity.id.parameter))
+                    .copied(),
             };
             match place {
-                Some(place) => row[place] -= pull.value * self.slope(place),
+                Some(place) => row[place] -= sensitivity.value * self.slope(place),
                 None => {
-                    let spread = spread_of(self.job.circuit.part(pull.id.part), pull.id.parameter);
+                    let spread = spread_of(
+                        self.job.circuit.part(sensitivity.id.part),
+                        sensitivity.id.parameter,
+                    );
                     unmet.push(Unmet {
-                        id: pull.id,
+                        id: sensitivity.id,
                         spread,
-                        volts: -pull.value * spread.slope(0.0),
+                        volts: -sensitivity.value * spread.slope(0.0),
                     });
                 }
             }
@@ -111,9 +120,9 @@ impl Prior {
     /// Lets the table say which written numbers are further off than their tolerances, by slopes and
     /// fit under the widths taken so far: `a = mᵀS⁻¹m` and `b = mᵀS⁻¹r` for each number. The ratio of
     /// each new width to the last comes back.
-    pub(crate) fn learn(&mut self, slopes: &Slopes, fit: &Fit) -> Vec<f64> {
-        let squares = slopes.squares(&fit.inverse);
-        let sums = slopes.times(&fit.weighted);
+    pub(crate) fn learn(&mut self, jacobian: &ScaledJacobian, fit: &Fit) -> Vec<f64> {
+        let squares = jacobian.squares(&fit.inverse);
+        let sums = jacobian.times(&fit.weighted);
         self.widths.resize(self.numbers.len(), 1.0);
         let likelihoods: Vec<Likelihood> = self
             .numbers

@@ -21,19 +21,19 @@ use circuit::{spread_of, sums_by_island, Conditions, Job, PartKind, PartParamete
 use solver::{Solution, SolveError};
 
 use crate::agreement::Agreement;
+use crate::data_snooping::TakenOut;
 use crate::descent::{rounds, Descent};
 use crate::discrepancy::Discrepancies;
+use crate::doubts::Doubts;
 use crate::error::ReconcileError;
 use crate::fit::{Fit, LikelyNumber};
-use crate::peel::TakenOut;
+use crate::jacobian::ScaledJacobian;
+use crate::manual_table::{read_table, ManualTable, Meters};
+use crate::observation::{Observation, Reader};
 use crate::prior::Prior;
 use crate::range_choice::RangeChoice;
-use crate::recheck::Doubts;
-use crate::row::{Reader, Row};
-use crate::sheet::{sheet, Meters, Sheet};
-use crate::slopes::Slopes;
-use crate::standing::{standing, Standing};
 use crate::states::States;
+use crate::value_status::{value_status, ValueStatus};
 
 /// Doubts are judged anew, and the way down gone again, so often at most.
 const MOST_ROUNDS: usize = 3;
@@ -49,16 +49,16 @@ const CONTACT_VOLTS: f64 = 2.0;
 pub struct Reconciled {
     pub(crate) job: Arc<Job>,
     pub(crate) reader: Reader,
-    pub(crate) sheet: Sheet,
+    pub(crate) table: ManualTable,
     /// As the drawn circuit sees the table, with the doubted values taken out.
     pub(crate) drawn: Fit,
-    pub(crate) drawn_slopes: Slopes,
+    pub(crate) drawn_jacobian: ScaledJacobian,
     pub(crate) doubted: Vec<TakenOut>,
     /// What is thought of the value of each row.
-    pub(crate) standing: Vec<Standing>,
+    pub(crate) value_status: Vec<ValueStatus>,
     /// As the reconciled circuit sees it.
     pub(crate) fit: Fit,
-    pub(crate) slopes: Slopes,
+    pub(crate) jacobian: ScaledJacobian,
     pub(crate) prior: Prior,
     pub(crate) discrepancies: Discrepancies,
     /// The circuit with its most likely numbers.
@@ -66,10 +66,10 @@ pub struct Reconciled {
     /// The row of each entry of the manual.
     pub(crate) row_of: Vec<Option<usize>>,
     /// For each node the sum of the direct sources of its island, in volts.
-    reach: Vec<f64>,
+    worst_case_volts: Vec<f64>,
 }
 
-fn reach(job: &Job) -> Vec<f64> {
+fn worst_case_volts(job: &Job) -> Vec<f64> {
     sums_by_island(&job.circuit, |part| match &part.kind {
         PartKind::Supply(supply) => {
             let line = match supply.follows_line {
@@ -95,12 +95,12 @@ pub fn reconcile(job: &Job) -> Result<Reconciled, ReconcileError> {
 /// Reconciles them by some way down.
 fn reconcile_by(
     job: &Job,
-    mut down: impl FnMut(&mut Descent<'_>) -> Result<(Fit, Slopes), ReconcileError>,
+    mut down: impl FnMut(&mut Descent<'_>) -> Result<(Fit, ScaledJacobian), ReconcileError>,
 ) -> Result<Reconciled, ReconcileError> {
     let job = Arc::new(job.clone());
     let mut reader = Reader::new(&job);
-    let sheet = sheet(&mut reader, &job, Meters::AS_STATED)?;
-    let readings: Vec<(Port, f64)> = sheet
+    let table = read_table(&mut reader, &job, Meters::AS_STATED)?;
+    let readings: Vec<(Port, f64)> = table
         .taken
         .iter()
         .map(|taken| (taken.port, taken.siemens(&job)))
@@ -113,46 +113,46 @@ fn reconcile_by(
     let written = Descent {
         job: Arc::clone(&job),
         drawn: Arc::clone(&reader.states),
-        taken: &sheet.taken,
-        rows: sheet.rows.clone(),
+        taken: &table.taken,
+        rows: table.rows.clone(),
         prior: reader.prior.clone(),
-        discrepancies: Discrepancies::new(&sheet.rows, &readings, is_linear),
-        rounds: rounds(sheet.rows.len()),
+        discrepancies: Discrepancies::new(&table.rows, &readings, is_linear),
+        rounds: rounds(table.rows.len()),
     };
-    let mut doubts = Doubts::settled(&reader, &job, &sheet, &sheet.rows)?;
+    let mut doubts = Doubts::iterated(&reader, &job, &table, &table.rows)?;
     let mut round = 1;
-    let (standing, descent, (fit, slopes)) = loop {
-        let standing = match doubts.out.is_empty() {
-            true => vec![Standing::Believed; sheet.rows.len()],
+    let (value_status, descent, (fit, jacobian)) = loop {
+        let value_status = match doubts.out.is_empty() {
+            true => vec![ValueStatus::Believed; table.rows.len()],
             false => {
                 let lacking = written.lacking_by_the_others()?;
-                standing(&job, &sheet, (&doubts, &written.prior.numbers), &lacking)
+                value_status(&job, &table, (&doubts, &written.prior.numbers), &lacking)
             }
         };
         let mut descent = written.clone();
-        if standing.contains(&Standing::Misprint) {
+        if value_status.contains(&ValueStatus::Misprint) {
             // What a misprint says of the size of anything is wrong too.
             let rows = &mut descent.rows;
-            for row in of_misprints(rows, &standing) {
+            for row in of_misprints(rows, &value_status) {
                 row.printed.value = row.model;
             }
             descent.discrepancies = Discrepancies::new(rows, &readings, is_linear);
-            for row in of_misprints(rows, &standing) {
+            for row in of_misprints(rows, &value_status) {
                 row.noise = (UNREADABLE * row.model).powi(2).max(row.noise);
             }
         }
         let found = down(&mut descent)?;
         // Where the way down has led, the tangents may say otherwise of what is doubted.
-        let here = descent.rows_as_written(&sheet.rows);
+        let here = descent.rows_as_written(&table.rows);
         if round < MOST_ROUNDS && doubts.differ_by(&here)? {
             let before = doubts.rows_out();
-            doubts = Doubts::settled(&reader, &job, &sheet, &here)?;
+            doubts = Doubts::iterated(&reader, &job, &table, &here)?;
             round += 1;
             if doubts.rows_out() != before {
                 continue;
             }
         }
-        break (standing, descent, found);
+        break (value_status, descent, found);
     };
     let Descent {
         prior,
@@ -161,22 +161,22 @@ fn reconcile_by(
     } = descent;
     let states = States::varied(&reader.states, prior.changes());
     let mut row_of = vec![None; job.manual.len()];
-    for (row, taken) in sheet.taken.iter().enumerate() {
+    for (row, taken) in table.taken.iter().enumerate() {
         for entry in &taken.entries {
             row_of[*entry] = Some(row);
         }
     }
     Ok(Reconciled {
-        reach: reach(&job),
+        worst_case_volts: worst_case_volts(&job),
         job,
         reader,
-        sheet,
+        table,
         drawn: doubts.fit,
-        drawn_slopes: doubts.slopes,
+        drawn_jacobian: doubts.jacobian,
         doubted: doubts.out,
-        standing,
+        value_status,
         fit,
-        slopes,
+        jacobian,
         prior,
         discrepancies,
         states,
@@ -186,11 +186,11 @@ fn reconcile_by(
 
 /// The rows whose values are misprints.
 fn of_misprints<'r>(
-    rows: &'r mut [Row],
-    standing: &'r [Standing],
-) -> impl Iterator<Item = &'r mut Row> {
-    let each = rows.iter_mut().zip(standing);
-    each.filter(|(_, standing)| **standing == Standing::Misprint)
+    rows: &'r mut [Observation],
+    value_status: &'r [ValueStatus],
+) -> impl Iterator<Item = &'r mut Observation> {
+    let each = rows.iter_mut().zip(value_status);
+    each.filter(|(_, value_status)| **value_status == ValueStatus::Misprint)
         .map(|(row, _)| row)
 }
 
@@ -203,7 +203,7 @@ impl Reconciled {
 
     /// Every number that the values depend on, as manual and drawing together make it likely.
     pub fn numbers(&self) -> Vec<LikelyNumber> {
-        self.fit.most_likely(&self.slopes, &self.prior.numbers)
+        self.fit.most_likely(&self.jacobian, &self.prior.numbers)
     }
 
     /// The job, as it was read.
@@ -229,27 +229,27 @@ impl Reconciled {
 
     /// The range that an entry was read on, where it is part of the fit.
     pub fn range(&self, entry: usize) -> Option<RangeChoice> {
-        Some(self.sheet.taken[self.row(entry)?].range)
+        Some(self.table.taken[self.row(entry)?].range)
     }
 
     /// The first of the entries that print the same reading, where it is part of the fit.
     pub fn first_entry(&self, entry: usize) -> Option<usize> {
-        Some(self.sheet.taken[self.row(entry)?].entries[0])
+        Some(self.table.taken[self.row(entry)?].entries[0])
     }
 
     /// Variance of the rounding and the meter of an entry's printed value, in V²; 0 where it is not
     /// part of the fit.
     pub fn printed_noise(&self, entry: usize) -> f64 {
         self.row(entry)
-            .map_or(0.0, |row| self.sheet.rows[row].whole_noise())
+            .map_or(0.0, |row| self.table.rows[row].whole_noise())
     }
 
     /// Standard deviation in volts, at full scale, of what readings of an entry's range have in common; 0
     /// where they have nothing.
     pub fn scale_noise(&self, entry: usize) -> f64 {
         let row = self.row(entry).map(|row| {
-            let full_scale = self.sheet.taken[row].range.range.full_scale;
-            (&self.sheet.rows[row], full_scale)
+            let full_scale = self.table.taken[row].range.range.full_scale;
+            (&self.table.rows[row], full_scale)
         });
         row.and_then(|(row, full_scale)| {
             let common = row.common?;
@@ -261,7 +261,7 @@ impl Reconciled {
     /// Variance of an entry's printed value without what readings of its range have in common, in V².
     pub fn own_noise(&self, entry: usize) -> f64 {
         self.row(entry)
-            .map_or(0.0, |row| self.sheet.rows[row].noise)
+            .map_or(0.0, |row| self.table.rows[row].noise)
     }
 
     fn row(&self, entry: usize) -> Option<usize> {
@@ -270,14 +270,14 @@ impl Reconciled {
 
     /// Most volts of either sign that the sources of a port's island can produce: their sum at the
     /// upper end of their tolerances, and the little that contact potentials add.
-    pub fn reach(&self, port: Port) -> f64 {
-        let [plus, minus] = [port.plus, port.minus].map(|node| self.reach[node.0]);
+    pub fn worst_case_volts(&self, port: Port) -> f64 {
+        let [plus, minus] = [port.plus, port.minus].map(|node| self.worst_case_volts[node.0]);
         plus.max(minus) + CONTACT_VOLTS
     }
 
     /// What is thought of an entry's printed value; a value that is not part of the fit is believed.
-    pub fn standing(&self, entry: usize) -> Standing {
+    pub fn value_status(&self, entry: usize) -> ValueStatus {
         self.row(entry)
-            .map_or(Standing::Believed, |row| self.standing[row])
+            .map_or(ValueStatus::Believed, |row| self.value_status[row])
     }
 }

@@ -52,13 +52,13 @@ impl Reconciled {
 
     /// On how many ranges of how many meters the table was read.
     pub fn scale_count(&self) -> usize {
-        let ranges = self.sheet.rows.iter().filter_map(|row| row.common);
+        let ranges = self.table.rows.iter().filter_map(|row| row.common);
         ranges.map(|common| common.range + 1).max().unwrap_or(0)
     }
 
     /// The entry of each reading of the table, the first that prints it.
     pub fn readings(&self) -> impl Iterator<Item = usize> + '_ {
-        self.sheet.taken.iter().map(|taken| taken.entries[0])
+        self.table.taken.iter().map(|taken| taken.entries[0])
     }
 
     /// The place of a port among the discrepancies.
@@ -78,15 +78,15 @@ impl Reconciled {
             .map(|(port, sigmas)| port.variance.sqrt() * sigmas)
             .collect();
         // r = M z + Δ u + C g + e
-        let mut shown = self.slopes.against(&draw.numbers);
+        let mut shown = self.jacobian.against(&draw.numbers);
         for (row, port) in self.discrepancies.of_row.iter().enumerate() {
             shown[row] += self.discrepancies.effect[row] * drawn[*port] + draw.errors[row];
-            if let Some(common) = self.sheet.rows[row].common {
+            if let Some(common) = self.table.rows[row].common {
                 shown[row] += common.volts * draw.scales[common.range];
             }
         }
         let weighted: DVector<f64> = &self.fit.inverse * shown;
-        let taken = self.slopes.times(&weighted);
+        let taken = self.jacobian.times(&weighted);
         let numbers = self.prior.numbers.iter().enumerate();
         let changes = numbers.map(|(place, (id, spread))| {
             let of = |each: &[f64]| each.get(place).copied().unwrap_or(0.0);

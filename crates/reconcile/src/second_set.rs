@@ -19,9 +19,9 @@ use nalgebra::DMatrix;
 use solver::ParameterId;
 
 use crate::discrepancy::{DiscrepancyPort, Natural};
-use crate::outlook::SHARED_BY_SETS;
+use crate::posterior_reading::SHARED_BY_SETS;
 use crate::reconciled::{reconcile, Reconciled};
-use crate::standing::Standing;
+use crate::value_status::ValueStatus;
 
 /// Another set of the same make, as manual and drawing make it likely.
 #[derive(Clone, Debug)]
@@ -104,7 +104,7 @@ impl Reconciled {
         let mut entries = 0..;
         job.manual.retain(|_| {
             let entry = entries.next().unwrap_or_default();
-            self.standing(entry) != Standing::Doubted
+            self.value_status(entry) != ValueStatus::Doubted
         });
         if job.manual.len() == self.job.manual.len() {
             return self.second_set_by_all();
@@ -124,9 +124,9 @@ impl Reconciled {
     fn doubted_lacks(&self) -> Vec<Lack> {
         let lacks = self.lacks().into_iter().enumerate();
         let doubted = lacks.filter(|(port, _)| {
-            let rows = self.discrepancies.of_row.iter().zip(&self.standing);
+            let rows = self.discrepancies.of_row.iter().zip(&self.value_status);
             let mut own = rows.filter(|(of, _)| *of == port);
-            own.any(|(_, standing)| *standing == Standing::Doubted)
+            own.any(|(_, value_status)| *value_status == ValueStatus::Doubted)
         });
         doubted.map(|(_, lack)| lack).collect()
     }
@@ -182,10 +182,10 @@ impl Reconciled {
         let (numbers, rows) = (self.prior.numbers.len(), self.fit.len());
         let ports = &self.discrepancies.ports;
         let mut learnt = DMatrix::zeros(numbers + ports.len(), rows);
-        let slopes = self.slopes.matrix();
+        let jacobian = self.jacobian.matrix();
         learnt
-            .rows_mut(0, slopes.nrows())
-            .copy_from(&(slopes.as_ref() * SHARED_BY_SETS));
+            .rows_mut(0, jacobian.nrows())
+            .copy_from(&(jacobian.as_ref() * SHARED_BY_SETS));
         for (row, port) in self.discrepancies.of_row.iter().enumerate() {
             let standard = ports[*port].variance.sqrt();
             learnt[(numbers + port, row)] = standard * self.discrepancies.effect[row];

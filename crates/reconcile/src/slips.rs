@@ -9,10 +9,10 @@ use crate::range_choice::choose_range;
 use circuit::{Job, Meter, MeterRange, Port, Setting};
 
 use crate::explain::Explanation;
+use crate::manual_table::Taken;
 use crate::misprint::{negated, shifted, swapped};
+use crate::observation::{noise_of, MeterSetup, Printed};
 use crate::place::other_places;
-use crate::row::{noise_of, Printed, Probe};
-use crate::sheet::Taken;
 
 /// A slip to be tried.
 pub(crate) struct Slip {
@@ -25,11 +25,11 @@ pub(crate) struct Slip {
 
 /// A port, the control positions by their place among those met, and the load in siemens by its
 /// bits: what a reading depends on besides the digits.
-pub(crate) type Sight = (Port, usize, u64);
+pub(crate) type ReadingKey = (Port, usize, u64);
 
 impl Slip {
-    pub(crate) fn probe<'a>(&'a self, settings: &'a [Setting]) -> Probe<'a> {
-        Probe {
+    pub(crate) fn setup<'a>(&'a self, settings: &'a [Setting]) -> MeterSetup<'a> {
+        MeterSetup {
             settings,
             meter: &self.meter,
             range: self.range,
@@ -43,8 +43,8 @@ impl Slip {
         (noise.is_finite() && noise > 0.0).then_some(noise)
     }
 
-    pub(crate) fn sight(&self, settings: usize) -> Sight {
-        (self.port, settings, self.probe(&[]).siemens().to_bits())
+    pub(crate) fn key(&self, settings: usize) -> ReadingKey {
+        (self.port, settings, self.setup(&[]).siemens().to_bits())
     }
 }
 

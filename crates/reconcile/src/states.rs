@@ -109,7 +109,7 @@ fn misfit(state: &Solution, entry: &ManualEntry) -> Option<f64> {
     let printed = entry.figure.value;
     let range = choose_range(&entry.meter, entry.range, printed).range;
     let volts = state
-        .seen(entry.port?, 1.0 / entry.meter.input_ohms(range))
+        .port_reading(entry.port?, 1.0 / entry.meter.input_ohms(range))
         .volts;
     let off = (volts - printed).abs();
     // A tenth of the value, or one unit of its last digit, is what sets differ by anyway.

@@ -5,12 +5,12 @@ use reconcile::Judged;
 use translate::Model;
 
 use crate::columns::{place_columns, OfPlace, Place};
-use crate::csv_text::{maybe, yes_no, Column, Sheet};
+use crate::csv_text::{maybe, yes_no, Column, CsvTable};
 use crate::manual;
 use crate::views::CheckView;
 
 /// One row a point.
-pub(crate) fn csv(views: &[CheckView<'_>]) -> Sheet {
+pub(crate) fn csv(views: &[CheckView<'_>]) -> CsvTable {
     let rows = views.iter().flat_map(|view| {
         let done = view.job.zip(view.translation);
         done.into_iter().flat_map(move |(job, translation)| {
@@ -29,7 +29,7 @@ pub(crate) fn csv(views: &[CheckView<'_>]) -> Sheet {
         })
     });
     let columns = [place_columns(), columns().to_vec()].concat();
-    Sheet::of(rows, &columns)
+    CsvTable::of(rows, &columns)
 }
 
 /// One row.

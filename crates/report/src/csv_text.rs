@@ -10,18 +10,18 @@ use crate::reports::ReportError;
 pub(crate) type Column<R> = (&'static str, fn(&R) -> String);
 
 /// Rows under their heads.
-pub(crate) struct Sheet {
+pub(crate) struct CsvTable {
     /// The heads.
     heads: Vec<&'static str>,
     /// The rows, each as long as `heads`.
     rows: Vec<Vec<String>>,
 }
 
-impl Sheet {
+impl CsvTable {
     /// These rows under these columns.
     pub(crate) fn of<R>(rows: impl IntoIterator<Item = R>, columns: &[Column<R>]) -> Self {
         let cells = |row: R| columns.iter().map(|(_, cell)| cell(&row)).collect();
-        Sheet {
+        CsvTable {
             heads: columns.iter().map(|(head, _)| *head).collect(),
             rows: rows.into_iter().map(cells).collect(),
         }
@@ -29,7 +29,7 @@ impl Sheet {
 
     /// Rows of cells that are finished already, each as long as the heads.
     pub(crate) fn listed(heads: &[&'static str], rows: Vec<Vec<String>>) -> Self {
-        Sheet {
+        CsvTable {
             heads: heads.to_vec(),
             rows,
         }
@@ -37,7 +37,7 @@ impl Sheet {
 }
 
 /// The sheet as text.
-pub(crate) fn render(sheet: &Sheet) -> Result<String, ReportError> {
+pub(crate) fn render(sheet: &CsvTable) -> Result<String, ReportError> {
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer.write_record(&sheet.heads)?;
     for row in &sheet.rows {
@@ -98,7 +98,7 @@ mod tests {
             ("point", |row| row.0.to_owned()),
             ("manual (V)", |row| number(row.1)),
         ];
-        let sheet = Sheet::of([("a,\"b\"", -1.25)], &columns);
+        let sheet = CsvTable::of([("a,\"b\"", -1.25)], &columns);
         let text = render(&sheet).unwrap();
         assert_eq!(text, "point,manual (V)\n\"a,\"\"b\"\"\",-1.25\n");
         for (cell, want) in [

@@ -3,7 +3,7 @@
 use translate::{Clip, Imitation, NoClip};
 use units::{Joined, Pair, Unit};
 
-use crate::csv_text::{maybe, number, Sheet};
+use crate::csv_text::{maybe, number, CsvTable};
 use crate::document::Block;
 use crate::figures;
 use crate::table::{Align, Cell, Column, Table};
@@ -168,7 +168,7 @@ pub(crate) fn why_none(why: &NoClip) -> &'static str {
     }
 }
 
-pub(crate) fn csv(view: &ImitateView<'_>) -> Sheet {
+pub(crate) fn csv(view: &ImitateView<'_>) -> CsvTable {
     let mut rows = Vec::new();
     for one in view.found {
         let start = [
@@ -222,7 +222,7 @@ pub(crate) fn csv(view: &ImitateView<'_>) -> Sheet {
             }
         }
     }
-    Sheet::listed(
+    CsvTable::listed(
         &[
             "meter",
             "like",

@@ -6,7 +6,7 @@
 use circuit::{spread_of, Accuracy, Job, ManualEntry, Meter, Part, PartKind, PartParameter};
 use circuit::{PartSpread, Reading, Shown, SpreadBasis, SpreadScale};
 use reconcile::RangeChoice;
-use translate::{BenchSide, BudgetLine, Input, Spread};
+use translate::{BenchSide, BudgetLine, Distribution, Input};
 use units::{engineering, Unit};
 
 use crate::figures::{printed, range, short, stated, with_volts};
@@ -262,11 +262,13 @@ fn accuracy_words(meter: &Meter) -> Option<String> {
 }
 
 /// Half the distance of its limits, in its own unit; none for an input without limits.
-pub(crate) fn half_width(spread: &Spread) -> Option<f64> {
+pub(crate) fn half_width(spread: &Distribution) -> Option<f64> {
     match *spread {
-        Spread::Rectangular { half_width } | Spread::Triangular { half_width } => Some(half_width),
-        Spread::Unequal { below, above } => Some((below + above) / 2.0),
-        Spread::Normal { .. } => None,
+        Distribution::Rectangular { half_width } | Distribution::Triangular { half_width } => {
+            Some(half_width)
+        }
+        Distribution::Unequal { below, above } => Some((below + above) / 2.0),
+        Distribution::Normal { .. } => None,
     }
 }
 

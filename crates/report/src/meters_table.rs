@@ -3,7 +3,7 @@
 use circuit::{Accuracy, MeterInput};
 use units::{fixed, Unit};
 
-use crate::csv_text::{maybe, number, Sheet};
+use crate::csv_text::{maybe, number, CsvTable};
 use crate::document::Block;
 use crate::figures::stated;
 use crate::table::{Align, Cell, Column, Table};
@@ -78,7 +78,7 @@ fn share_percent(share: f64) -> String {
 }
 
 /// One row a meter and range.
-pub(crate) fn csv(listings: &[MeterListing<'_>]) -> Sheet {
+pub(crate) fn csv(listings: &[MeterListing<'_>]) -> CsvTable {
     let mut rows = Vec::new();
     for listing in listings {
         let meter = listing.meter;
@@ -114,7 +114,7 @@ pub(crate) fn csv(listings: &[MeterListing<'_>]) -> Sheet {
             rows.push(line(String::new(), ohms));
         }
     }
-    Sheet::listed(
+    CsvTable::listed(
         &[
             "meter",
             "description",

@@ -1,7 +1,7 @@
 //! Sentences about single points, for the notes under a table and on a sheet.
 
 use circuit::{Job, ManualEntry, Quantity};
-use reconcile::Standing;
+use reconcile::ValueStatus;
 use translate::{BandBasis, Carried, NotCarried, Remark, Translation};
 
 use crate::figures::{carried, printed_with_unit, range, with_volts};
@@ -90,7 +90,7 @@ pub(crate) fn marks(carried: &Carried) -> String {
     let holds = |mark: char| match mark {
         'd' => first.is_some_and(|side| carried.is_too_coarse_alone(side)),
         'h' => first.is_some_and(|side| side.band_basis == BandBasis::Drawing),
-        _ => carried.manual.standing == Standing::Misprint,
+        _ => carried.manual.value_status == ValueStatus::Misprint,
     };
     let marks = MARKS.iter().map(|(mark, _)| *mark);
     marks.filter(|mark| holds(*mark)).collect()

@@ -7,7 +7,7 @@ use translate::{
 };
 
 use crate::columns::{expected_columns, place_columns, Expects, OfPlace, Place};
-use crate::csv_text::{maybe, number, yes_no, Column, Sheet};
+use crate::csv_text::{maybe, number, yes_no, Column, CsvTable};
 use crate::manual;
 use crate::quantity;
 use crate::remarks;
@@ -15,7 +15,7 @@ use crate::trials_table::first_order;
 use crate::views::TranslateView;
 
 /// One row a point and bench meter; those without a printed value last, as in the tables.
-pub(crate) fn csv(views: &[TranslateView<'_>]) -> Sheet {
+pub(crate) fn csv(views: &[TranslateView<'_>]) -> CsvTable {
     let rows = views.iter().flat_map(|view| {
         let points = view.translation.points.iter();
         let printed = points.flat_map(move |point| lines(view, point));
@@ -31,7 +31,7 @@ pub(crate) fn csv(views: &[TranslateView<'_>]) -> Sheet {
         expected_columns(),
         last_columns().to_vec(),
     ];
-    Sheet::of(rows, &columns.concat())
+    CsvTable::of(rows, &columns.concat())
 }
 
 /// What stands behind a row.

@@ -3,7 +3,7 @@
 use translate::{LoadedReading, UnloadWarning, Unloaded};
 use units::Unit;
 
-use crate::csv_text::{maybe, number, Sheet};
+use crate::csv_text::{maybe, number, CsvTable};
 use crate::document::Block;
 use crate::figures;
 use crate::table::{Align, Cell, Column, Table};
@@ -141,7 +141,7 @@ fn warning_words(warning: &UnloadWarning) -> String {
     }
 }
 
-pub(crate) fn csv(view: &UnloadView<'_>) -> Sheet {
+pub(crate) fn csv(view: &UnloadView<'_>) -> CsvTable {
     let found = view.found;
     let at_most = at_most(found);
     let heads = [
@@ -165,5 +165,5 @@ pub(crate) fn csv(view: &UnloadView<'_>) -> Sheet {
             .collect::<Vec<_>>()
             .join(" "),
     ];
-    Sheet::listed(&heads, vec![row])
+    CsvTable::listed(&heads, vec![row])
 }

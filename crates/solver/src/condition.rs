@@ -14,7 +14,7 @@
 use circuit::{spread_of, Circuit, Conditions, PartKind, SpreadScale};
 
 use crate::error::SolveError;
-use crate::sensitivity::Pull;
+use crate::sensitivity::ParameterSensitivity;
 
 /// Digits of a double: `−log₁₀ 2⁻⁵³`.
 const DIGITS_HELD: f64 = 15.95;
@@ -37,9 +37,14 @@ pub struct Condition {
 
 impl Condition {
     /// Of a reading of so many volts, by how it follows each number of its circuit.
-    pub fn of(circuit: &Circuit, conditions: &Conditions, volts: f64, pulls: &[Pull]) -> Condition {
-        let each = pulls.iter().map(|pull| {
-            let spread = spread_of(circuit.part(pull.id.part), pull.id.parameter);
+    pub fn of(
+        circuit: &Circuit,
+        conditions: &Conditions,
+        volts: f64,
+        sensitivities: &[ParameterSensitivity],
+    ) -> Condition {
+        let each = sensitivities.iter().map(|sensitivity| {
+            let spread = spread_of(circuit.part(sensitivity.id.part), sensitivity.id.parameter);
             let size = match spread.scale {
                 // By its logarithm it is measured in itself.
                 SpreadScale::Logarithm => 1.0,
@@ -47,7 +52,7 @@ impl Condition {
                 // Of a number that is known by its limits alone those are the size.
                 _ => spread.half_width,
             };
-            (pull.value * size).abs()
+            (sensitivity.value * size).abs()
         });
         let sources = circuit.parts().iter().filter_map(|part| match &part.kind {
             PartKind::Supply(supply) => Some(supply.volts.abs()),

@@ -28,9 +28,9 @@ pub(crate) struct Impedances<'a> {
 #[derive(Clone, Copy)]
 pub(crate) struct Driven<'a> {
     /// `z`
-    pub(crate) pushed: &'a DVector<f64>,
+    pub(crate) response: &'a DVector<f64>,
     /// `w`
-    pub(crate) pulled: &'a DVector<f64>,
+    pub(crate) adjoint_response: &'a DVector<f64>,
     /// In siemens.
     pub(crate) give: f64,
     /// `R`
@@ -41,7 +41,7 @@ impl Impedances<'_> {
     /// One entry, in ohms.
     pub(crate) fn at(&self, row: usize, column: usize) -> f64 {
         let answered = self.driven.map_or(0.0, |port| {
-            port.give * port.pushed[row] * port.pulled[column]
+            port.give * port.response[row] * port.adjoint_response[column]
         });
         self.solved[(row, column)] - answered
     }
@@ -50,7 +50,11 @@ impl Impedances<'_> {
     pub(crate) fn times(&self, amperes: &DVector<f64>) -> DVector<f64> {
         let mut volts = times((self.solved, self.parted), amperes);
         if let Some(port) = self.driven {
-            volts.axpy(-port.give * port.pulled.dot(amperes), port.pushed, 1.0);
+            volts.axpy(
+                -port.give * port.adjoint_response.dot(amperes),
+                port.response,
+                1.0,
+            );
         }
         volts
     }
@@ -59,7 +63,11 @@ impl Impedances<'_> {
     pub(crate) fn turned_times(&self, amperes: &DVector<f64>) -> DVector<f64> {
         let mut volts = turned_times((self.solved, self.parted), amperes);
         if let Some(port) = self.driven {
-            volts.axpy(-port.give * port.pushed.dot(amperes), port.pulled, 1.0);
+            volts.axpy(
+                -port.give * port.response.dot(amperes),
+                port.adjoint_response,
+                1.0,
+            );
         }
         volts
     }

@@ -5,17 +5,18 @@
 //! bands. The circuit becomes a resistive network (`network`); all rows that no tube or
 //! semiconductor touches are eliminated once (`star_mesh`); Newton's method finds the operating
 //! point among the rest (`reduced`, `newton`); meters, trials and faults start from there
-//! (`departure`).
+//! (`deviation`).
 
 mod altered;
 mod condition;
 mod convergence;
-mod departure;
+mod deviation;
 mod device;
 mod element;
 mod error;
 mod grounding;
 mod impedances;
+mod jacobian;
 mod law;
 mod metered;
 mod neighbour;
@@ -27,7 +28,6 @@ mod port;
 mod potentials;
 mod reduced;
 mod sensitivity;
-mod slopes;
 mod solution;
 mod source_loop;
 mod sparse;
@@ -41,14 +41,14 @@ pub use condition::Condition;
 pub use convergence::{Convergence, Path};
 pub use element::{elements, Element, ElementKind};
 pub use error::SolveError;
+pub use jacobian::{Jacobian, PortReading};
 pub use law::{evaluate, Evaluation, MOST_TERMINALS};
 pub use metered::Metered;
 pub use neighbour::{solve_near, solve_varied};
 pub use ohmmeter::{Lead, PowerOff, TestSource, Tested};
 pub use phasor::{Phasor, PhasorPort, Phasors};
 pub use port::{Load, LoadedPort};
-pub use sensitivity::{ParameterId, Pull};
-pub use slopes::{Seen, Slopes};
+pub use sensitivity::{ParameterId, ParameterSensitivity};
 pub use solution::{solve, solve_all, Solution};
 pub use thin::Thin;
 

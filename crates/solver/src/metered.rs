@@ -10,7 +10,7 @@
 //! δ = z q − Z r(δ)
 //! ```
 //!
-//! so only the departure `δ` of the devices has to be found ([`crate::departure`]). Where that
+//! so only the departure `δ` of the devices has to be found ([`crate::deviation`]). Where that
 //! does not settle, Newton's method is run on the whole of the rows that devices touch.
 
 use std::borrow::Cow;
@@ -20,7 +20,7 @@ use circuit::Port;
 use nalgebra::DVector;
 
 use crate::convergence::{Convergence, Path};
-use crate::departure::{evaluations, Arrived, Awake, Departure, Start, ANSWER, TRIAL};
+use crate::deviation::{evaluations, ActiveDevices, Arrived, Deviation, Start, ANSWER, TRIAL};
 use crate::error::SolveError;
 use crate::impedances::{Driven, Impedances};
 use crate::newton;
@@ -46,11 +46,11 @@ pub struct Metered {
     /// Volts of the rows that devices touch.
     pub(crate) kept: DVector<f64>,
     /// `r`: what the devices' currents leave over their tangents in the unloaded state.
-    left_over: DVector<f64>,
+    remainder: DVector<f64>,
     /// `λ` at those rows.
     pub(crate) adjoint: DVector<f64>,
     /// `1 + gR` with the slopes of this state.
-    pub(crate) yielding: f64,
+    pub(crate) return_difference: f64,
 }
 
 /// Where the devices arrive with a load on a port.
@@ -83,9 +83,9 @@ impl Solution {
             convergence: self.convergence(),
             beyond_fold: false,
             kept: self.kept.clone(),
-            left_over: DVector::zeros(self.kept.len()),
-            adjoint: prepared.pulled.clone(),
-            yielding: 1.0,
+            remainder: DVector::zeros(self.kept.len()),
+            adjoint: prepared.adjoint_response.clone(),
+            return_difference: 1.0,
             prepared,
         }
     }
@@ -164,7 +164,7 @@ impl Solution {
             Some(reached) => {
                 let mut state = near.clone().into_owned();
                 state.kept = reached.arrived.volts;
-                state.left_over = reached.arrived.left_over;
+                state.remainder = reached.arrived.remainder;
                 Ok((reached.load.amperes, state))
             }
             None => {
@@ -186,37 +186,43 @@ impl Solution {
     }
 
     /// Lets the devices settle with a port driven; none where they do not.
-    fn settle(&self, near: &Metered, drive: Drive, siemens: f64, settled: f64) -> Option<Reached> {
+    fn settle(
+        &self,
+        near: &Metered,
+        drive: Drive,
+        siemens: f64,
+        tolerance: f64,
+    ) -> Option<Reached> {
         let port = &near.prepared;
         // q = base + give·wᵀr
         let (base, give) = match drive {
             Drive::Load { siemens, amperes } => {
-                let yielding = 1.0 + siemens * port.ohms;
-                if yielding <= 0.0 {
+                let return_difference = 1.0 + siemens * port.ohms;
+                if return_difference <= 0.0 {
                     return None;
                 }
-                let base = (amperes - siemens * port.open_volts) / yielding;
-                (base, siemens / yielding)
+                let base = (amperes - siemens * port.open_volts) / return_difference;
+                (base, siemens / return_difference)
             }
             Drive::Volts(volts) => ((volts - port.open_volts) / port.ohms, 1.0 / port.ohms),
         };
         if !(base.is_finite() && give.is_finite()) {
             return None;
         }
-        let origin = &port.pushed * base;
+        let origin = &port.response * base;
         let start = Start {
             volts: &near.kept,
-            left_over: &near.left_over,
+            remainder: &near.remainder,
         };
         let driven = Driven {
-            pushed: &port.pushed,
-            pulled: &port.pulled,
+            response: &port.response,
+            adjoint_response: &port.adjoint_response,
             give,
             ohms: port.ohms,
         };
-        let departure = self.departure(&origin, Some(driven));
-        let arrived = departure.settle(start, settled)?;
-        let answered = port.pulled.dot(&arrived.left_over);
+        let deviation = self.deviation(&origin, Some(driven));
+        let arrived = deviation.settle(start, tolerance)?;
+        let answered = port.adjoint_response.dot(&arrived.remainder);
         let current = base + give * answered;
         let (volts, amperes) = match drive {
             Drive::Load { siemens, amperes } => {
@@ -234,12 +240,12 @@ impl Solution {
     }
 
     /// The devices of this solution, moved by `origin` if they were straight.
-    pub(crate) fn departure<'a>(
+    pub(crate) fn deviation<'a>(
         &'a self,
         origin: &'a DVector<f64>,
         driven: Option<Driven<'a>>,
-    ) -> Departure<'a> {
-        Departure {
+    ) -> Deviation<'a> {
+        Deviation {
             devices: &self.reduced.devices,
             before: &self.reduced.devices,
             tangents: &self.tangents,
@@ -250,7 +256,7 @@ impl Solution {
                 parted: self.parted.as_ref(),
                 driven,
             },
-            bends: driven.is_some().then(|| self.bends()),
+            curvatures: driven.is_some().then(|| self.curvatures()),
         }
     }
 
@@ -279,13 +285,13 @@ impl Solution {
             Drive::Volts(volts) => (volts, state.x[rows] + siemens * volts),
         };
         let evaluations = evaluations(&self.reduced.devices, &kept);
-        let left_over = self
-            .departure(&near.prepared.pushed, None)
-            .left_over(&kept, &evaluations);
+        let remainder = self
+            .deviation(&near.prepared.response, None)
+            .remainder(&kept, &evaluations);
         let reached = Reached {
             arrived: Arrived {
-                left_over,
-                awake: Awake::all(evaluations.len()),
+                remainder,
+                active: ActiveDevices::all(evaluations.len()),
                 evaluations,
                 steps: state.convergence.steps,
                 volts: kept,
@@ -307,29 +313,32 @@ impl Solution {
         } = reached;
         let port = &near.prepared;
         let (adjoint, turned) = self
-            .departure(&port.pushed, None)
-            .adjoint((&arrived.evaluations, &arrived.awake), &port.pulled)
+            .deviation(&port.response, None)
+            .adjoint(
+                (&arrived.evaluations, &arrived.active),
+                &port.adjoint_response,
+            )
             .ok_or_else(|| self.singular(port))?;
         let ohms = port.tap.ohms + port.tap.shares.dot(&adjoint);
-        let yielding = 1.0 + load.siemens * ohms;
-        if yielding == 0.0 {
+        let return_difference = 1.0 + load.siemens * ohms;
+        if return_difference == 0.0 {
             return Err(self.singular(port));
         }
         Ok(Metered {
             load,
             volts,
-            ohms: ohms / yielding,
+            ohms: ohms / return_difference,
             convergence: Convergence {
                 steps: arrived.steps,
                 residual: 0.0,
                 path: Path::Direct,
             },
-            beyond_fold: turned != (yielding < 0.0),
+            beyond_fold: turned != (return_difference < 0.0),
             prepared: Arc::clone(port),
             kept: arrived.volts,
-            left_over: arrived.left_over,
-            adjoint: adjoint / yielding,
-            yielding,
+            remainder: arrived.remainder,
+            adjoint: adjoint / return_difference,
+            return_difference,
         })
     }
 

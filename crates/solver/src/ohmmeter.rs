@@ -9,7 +9,7 @@ use circuit::{conductive_groups, Circuit, Conditions, Port, Through};
 
 use crate::error::SolveError;
 use crate::port::Load;
-use crate::sensitivity::Pull;
+use crate::sensitivity::ParameterSensitivity;
 use crate::solution::{solve, Solution};
 
 /// Which lead of the ohmmeter is on the first point.
@@ -36,7 +36,7 @@ pub struct Tested {
     /// Volts between its leads, the positive one above the negative one.
     pub volts: f64,
     /// Derivative of these volts by each number of the circuit, per unit of that number.
-    pub by_number: Vec<Pull>,
+    pub by_number: Vec<ParameterSensitivity>,
 }
 
 /// A circuit without power, solved once for all its points.
@@ -85,12 +85,16 @@ impl PowerOff {
             amperes: sign * source.volts / source.ohms,
         };
         let state = self.solution.metered(port, load, None)?;
-        let pulls = self.solution.pulls(&self.circuit, &self.conditions, &state);
+        let sensitivities = self
+            .solution
+            .sensitivities(&self.circuit, &self.conditions, &state);
         // dv/dθ = −λᵀ ∂F/∂θ
-        let by_number = pulls.into_iter().map(|pull| Pull {
-            value: -sign * pull.value,
-            ..pull
-        });
+        let by_number = sensitivities
+            .into_iter()
+            .map(|sensitivity| ParameterSensitivity {
+                value: -sign * sensitivity.value,
+                ..sensitivity
+            });
         Ok(Tested {
             volts: sign * state.volts,
             by_number: by_number.collect(),

@@ -71,8 +71,8 @@ impl Phasors {
         hertz: f64,
         drive: f64,
     ) -> Result<Self, SolveError> {
-        let bends = |part: &circuit::Part| matches!(part.kind, PartKind::Device(_));
-        let at_rest = match circuit.parts().iter().any(bends) {
+        let curvatures = |part: &circuit::Part| matches!(part.kind, PartKind::Device(_));
+        let at_rest = match circuit.parts().iter().any(curvatures) {
             true => Some(solve(circuit, conditions)?),
             false => {
                 crate::grounding::every_island_has_a_reference(circuit)?;

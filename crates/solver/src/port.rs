@@ -76,8 +76,8 @@ pub(crate) struct Prepared {
     pub(crate) forwarded: DVector<f64>,
     pub(crate) tap: Tap,
     /// `Z t` and `Zᵀt`
-    pub(crate) pushed: DVector<f64>,
-    pub(crate) pulled: DVector<f64>,
+    pub(crate) response: DVector<f64>,
+    pub(crate) adjoint_response: DVector<f64>,
     pub(crate) open_volts: f64,
     /// `R`
     pub(crate) ohms: f64,
@@ -108,17 +108,17 @@ impl Solution {
             ohms: self.eliminated.across(&forwarded, &forwarded),
         };
         let solved = (&self.impedances, self.parted.as_ref());
-        let pushed = times(solved, &tap.shares);
-        let pulled = turned_times(solved, &tap.shares);
+        let response = times(solved, &tap.shares);
+        let adjoint_response = turned_times(solved, &tap.shares);
         Arc::new(Prepared {
             port,
             identity: Arc::clone(&self.identity),
             open_volts: tap.volts + tap.shares.dot(&self.kept),
-            ohms: tap.ohms + tap.shares.dot(&pushed),
+            ohms: tap.ohms + tap.shares.dot(&response),
             forwarded,
             tap,
-            pushed,
-            pulled,
+            response,
+            adjoint_response,
         })
     }
 }

@@ -27,7 +27,7 @@ pub struct ParameterId {
 
 /// `λᵀ ∂F/∂θ` for one number: the derivative of the reading with its sign turned.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Pull {
+pub struct ParameterSensitivity {
     /// The number.
     pub id: ParameterId,
     /// `λᵀ ∂F/∂θ`, in volts per unit of the number.
@@ -220,7 +220,7 @@ pub(crate) fn through(
 
 impl Term {
     /// `λᵀ ∂F/∂θ`
-    pub(crate) fn pull(&self, at: &Adjoint) -> f64 {
+    pub(crate) fn sensitivity(&self, at: &Adjoint) -> f64 {
         self.strength
             * match self.entry {
                 Entry::Driven { rows, offset } => {
@@ -255,17 +255,17 @@ impl Solution {
 
     /// `λᵀ ∂F/∂θ` at a metered state for every number of the circuit, in the order of its parts.
     /// The conditions must be those that the solution was made for.
-    pub fn pulls(
+    pub fn sensitivities(
         &self,
         circuit: &Circuit,
         conditions: &Conditions,
         metered: &Metered,
-    ) -> Vec<Pull> {
+    ) -> Vec<ParameterSensitivity> {
         let terms = self.terms(circuit, conditions);
         let mut values = vec![0.0; terms.ids.len()];
         let adjoint = self.adjoint(metered, terms.any_tie);
         for term in &terms.terms {
-            values[term.column] += term.pull(&adjoint);
+            values[term.column] += term.sensitivity(&adjoint);
         }
         for (device, columns) in self.reduced.devices.iter().zip(&terms.device_columns) {
             let each = device.by_number(&metered.kept);
@@ -277,7 +277,8 @@ impl Solution {
             }
         }
         let ids = terms.ids.iter().zip(values);
-        ids.map(|(id, value)| Pull { id: *id, value }).collect()
+        ids.map(|(id, value)| ParameterSensitivity { id: *id, value })
+            .collect()
     }
 
     fn adjoint(&self, metered: &Metered, with_ties: bool) -> Adjoint {
@@ -285,8 +286,10 @@ impl Solution {
         let current = metered.current();
         let driven = &self.sources + &port.forwarded * current;
         let rows = self.eliminated.backward(&driven, &metered.kept);
-        let pulled = &port.forwarded / metered.yielding;
-        let adjoint = self.eliminated.backward(&pulled, &metered.adjoint);
+        let adjoint_response = &port.forwarded / metered.return_difference;
+        let adjoint = self
+            .eliminated
+            .backward(&adjoint_response, &metered.adjoint);
         let mut found = Adjoint {
             rows,
             adjoint,
@@ -334,8 +337,8 @@ pub(crate) fn add_device(
             continue;
         };
         *forward += evaluation.current[terminal];
-        let pulls = device.rows();
-        *backward += pulls
+        let sensitivities = device.rows();
+        *backward += sensitivities
             .map(|(other, row)| adjoint[row] * evaluation.conductance[other][terminal])
             .sum::<f64>();
     }

@@ -6,7 +6,7 @@ use circuit::{Circuit, Conditions, NodeId, PartId, Port};
 use nalgebra::{DMatrix, DVector};
 
 use crate::convergence::{Convergence, Path};
-use crate::departure::{evaluations, Bend};
+use crate::deviation::{evaluations, Curvature};
 use crate::error::SolveError;
 use crate::impedances::{parted, Impedances, Parted};
 use crate::law::Evaluation;
@@ -36,7 +36,7 @@ pub struct Solution {
     /// The same where most of its entries are alike.
     pub(crate) parted: Option<Parted>,
     pub(crate) terms: OnceLock<Terms>,
-    bends: OnceLock<Vec<Bend>>,
+    curvatures: OnceLock<Vec<Curvature>>,
     /// Tells the ports prepared on this solution from those of others.
     pub(crate) identity: Arc<()>,
     /// Volts of all rows in the circuit's other stable state.
@@ -141,7 +141,7 @@ impl Equations {
             kept,
             impedances,
             terms: OnceLock::new(),
-            bends: OnceLock::new(),
+            curvatures: OnceLock::new(),
             identity: Arc::new(()),
             other: None,
             convergence,
@@ -281,15 +281,15 @@ impl Solution {
     }
 
     /// How each device bends here.
-    pub(crate) fn bends(&self) -> &[Bend] {
-        self.bends.get_or_init(|| {
+    pub(crate) fn curvatures(&self) -> &[Curvature] {
+        self.curvatures.get_or_init(|| {
             let impedances = Impedances {
                 solved: &self.impedances,
                 parted: None,
                 driven: None,
             };
             let each = self.reduced.devices.iter().zip(&self.tangents);
-            each.map(|(device, tangent)| Bend::of(device, tangent, &self.kept, &impedances))
+            each.map(|(device, tangent)| Curvature::of(device, tangent, &self.kept, &impedances))
                 .collect()
         })
     }

@@ -62,7 +62,7 @@ pub(crate) struct StarMesh {
 
 /// A node that nothing joins to the reference or to a node that is kept.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Loose(pub(crate) usize);
+pub(crate) struct IsolatedNode(pub(crate) usize);
 
 /// A sum with its rounding error (D. E. Knuth, "The Art of Computer Programming" 2, 4.2.2, theorem
 /// B; from memory).
@@ -93,8 +93,8 @@ impl StarMesh {
     /// stay too, for without them each would be joined to each.
     ///
     /// # Errors
-    /// [`Loose`] if a node has no conductance at all.
-    pub(crate) fn new(network: &Mesh, kept: &[usize]) -> Result<Self, Loose> {
+    /// [`IsolatedNode`] if a node has no conductance at all.
+    pub(crate) fn new(network: &Mesh, kept: &[usize]) -> Result<Self, IsolatedNode> {
         let neighbours = neighbours(network);
         let most = if kept.len() > MANY { HUB } else { usize::MAX };
         let mut waits = vec![true; neighbours.len()];
@@ -133,7 +133,7 @@ impl StarMesh {
     ///
     /// # Errors
     /// As [`StarMesh::new`].
-    pub(crate) fn like(&self, network: &Mesh) -> Result<Self, Loose> {
+    pub(crate) fn like(&self, network: &Mesh) -> Result<Self, IsolatedNode> {
         let mut order = self.order.iter().copied();
         let next = move |_: &[Neighbours], _: &[usize]| order.next();
         Self::eliminate(
@@ -149,7 +149,7 @@ impl StarMesh {
         mut neighbours: Vec<Neighbours>,
         kept: &[usize],
         mut next: impl FnMut(&[Neighbours], &[usize]) -> Option<usize>,
-    ) -> Result<Self, Loose> {
+    ) -> Result<Self, IsolatedNode> {
         let mut found = StarMesh {
             order: Vec::with_capacity(neighbours.len() - kept.len()),
             starts: vec![0],
@@ -168,7 +168,7 @@ impl StarMesh {
             let star = std::mem::take(&mut neighbours[node]);
             let sum = star.iter().map(|(_, g)| g).sum::<f64>() + ground[node];
             if !(sum > 0.0 && sum.is_finite()) {
-                return Err(Loose(node));
+                return Err(IsolatedNode(node));
             }
             for (end, g) in &star {
                 let share = g / sum;
@@ -366,7 +366,7 @@ mod tests {
             between: vec![(0, 1, 1.0)],
             ground: vec![1.0, 0.0, 0.0],
         };
-        assert_eq!(StarMesh::new(&network, &[]).unwrap_err(), Loose(2));
+        assert_eq!(StarMesh::new(&network, &[]).unwrap_err(), IsolatedNode(2));
     }
 
     #[test]

@@ -142,18 +142,20 @@ fn stages_that_are_left_alone_would_have_changed_nothing() {
                 "{node} {ohms}: {seen}"
             );
             // Derivatives in volts for one standard deviation of each number; the meter drawn is one number more.
-            let pulls = solution.pulls(&plain, &conditions, &metered);
+            let sensitivities = solution.sensitivities(&plain, &conditions, &metered);
             let open = want.unloaded(port);
-            let wanted = want.pulls(&drawn, &conditions, &open);
+            let wanted = want.sensitivities(&drawn, &conditions, &open);
             let size = |value: f64, id: &solver::ParameterId| value * size_of(&plain, id);
             let own = wanted
                 .iter()
-                .filter(|pull| pull.id.part.0 < plain.parts().len());
+                .filter(|sensitivity| sensitivity.id.part.0 < plain.parts().len());
             let own: Vec<_> = own.collect();
-            assert_eq!(own.len(), pulls.len());
-            let most = own.iter().map(|pull| size(pull.value, &pull.id).abs());
+            assert_eq!(own.len(), sensitivities.len());
+            let most = own
+                .iter()
+                .map(|sensitivity| size(sensitivity.value, &sensitivity.id).abs());
             let most = most.fold(0.0, f64::max);
-            for (got, want) in pulls.iter().zip(own) {
+            for (got, want) in sensitivities.iter().zip(own) {
                 assert_eq!(got.id, want.id);
                 let miss = size(got.value - want.value, &got.id).abs();
                 // A quiet device's slopes are right to 1e-5 of themselves, and a stage has three

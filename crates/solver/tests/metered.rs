@@ -13,7 +13,7 @@ use circuit::{
     SoftKnee,
 };
 use sketch::{beam_power, high_mu, Sketch};
-use solver::{solve, Load, Metered, Pull, Solution};
+use solver::{solve, Load, Metered, ParameterSensitivity, Solution};
 
 /// Two stages and a diode, with every kind of number in them.
 fn set() -> Circuit {
@@ -226,28 +226,30 @@ fn derivatives_checked(circuit: &Circuit, points: &[(&str, f64)]) -> usize {
             amperes: 2e-6,
         };
         let metered: Metered = plain.metered(port, load, None).unwrap();
-        let pulls: Vec<Pull> = plain.pulls(circuit, &Conditions::default(), &metered);
-        for pull in &pulls {
-            let part = circuit.part(pull.id.part);
+        let sensitivities: Vec<ParameterSensitivity> =
+            plain.sensitivities(circuit, &Conditions::default(), &metered);
+        for sensitivity in &sensitivities {
+            let part = circuit.part(sensitivity.id.part);
             // A source without resistance can only be given more of it.
-            if pull.id.parameter == PartParameter::SourceResistance {
+            if sensitivity.id.parameter == PartParameter::SourceResistance {
                 continue;
             }
-            let step = step(part, pull.id.parameter);
+            let step = step(part, sensitivity.id.parameter);
             let reading = |change: f64| {
-                let other = circuit.varied([(pull.id.part, pull.id.parameter, change)]);
+                let other =
+                    circuit.varied([(sensitivity.id.part, sensitivity.id.parameter, change)]);
                 solved(&other).metered(port, load, None).unwrap().volts
             };
             let slope = (reading(step) - reading(-step)) / (2.0 * step);
             // Change of the reading over the whole step: curvature leaves about 1e-6 of it, two
             // solutions a few 1e-9 V.
-            let (got, want) = (-pull.value * step, slope * step);
+            let (got, want) = (-sensitivity.value * step, slope * step);
             let allowed = 1e-5 * want.abs() + 2e-8;
             assert!(
                 (got - want).abs() <= allowed,
                 "{name} {} {:?}: got {got:e}, want {want:e}",
                 part.designator,
-                pull.id.parameter
+                sensitivity.id.parameter
             );
             checked += usize::from(want.abs() > 1e-6);
         }

@@ -147,8 +147,11 @@ fn a_reading_follows_each_resistor_as_its_difference_does() {
         ohms: on.ohms,
     };
     let tested = off_at(0.0).tested(port(1, 0), source, Lead::Plus).unwrap();
-    let pull = tested.by_number.iter().find(|pull| pull.id.part.0 == 0);
-    let slope = pull.unwrap().value * on.shown_slope(tested.volts);
+    let sensitivity = tested
+        .by_number
+        .iter()
+        .find(|sensitivity| sensitivity.id.part.0 == 0);
+    let slope = sensitivity.unwrap().value * on.shown_slope(tested.volts);
     let at = |change| reading(&off_at(change), port(1, 0), on, Lead::Plus);
     let difference = (at(1e-5) - at(-1e-5)) / (2e-5 * 22e3);
     // By hand: R = 22k ∥ 57k, dR/dR₁ = (57/79)².

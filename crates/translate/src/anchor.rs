@@ -19,7 +19,7 @@ use std::sync::Arc;
 use circuit::{Conditions, Port};
 use solver::{Load, LoadedPort, Solution, SolveError};
 
-use crate::curved::{Curved, ManualReading};
+use crate::nonlinear::{ManualReading, NonlinearStates};
 
 /// A port that yields less than this many ohms is held by a source; no meter moves it, and no
 /// sensible current could.
@@ -32,12 +32,12 @@ pub struct Anchor {
     pub(crate) printed: f64,
     /// Conductance of the manual's meter in siemens.
     pub(crate) manual_siemens: f64,
-    pub(crate) way: Way,
+    pub(crate) basis: AnchorBasis,
 }
 
 /// How the point is known.
 #[derive(Clone, Debug)]
-pub(crate) enum Way {
+pub(crate) enum AnchorBasis {
     /// By its source resistance alone.
     Stated { ohms: f64 },
     /// By its drawn circuit.
@@ -51,7 +51,7 @@ pub(crate) struct Drawn {
     pub(crate) manual: Side,
     pub(crate) bench: Side,
     /// States of a circuit with tubes or semiconductors; none where the closed form holds.
-    curved: Option<Curved>,
+    nonlinear: Option<NonlinearStates>,
 }
 
 /// The circuit under the conditions of the manual or of the bench.
@@ -85,20 +85,20 @@ impl Anchor {
         port: Port,
         reading: ManualReading,
     ) -> Result<Self, SolveError> {
-        let straight = manual.solution.is_linear() || manual.seen.ohms.abs() < HELD;
-        let curved = if straight {
+        let linear = manual.solution.is_linear() || manual.seen.ohms.abs() < HELD;
+        let nonlinear = if linear {
             None
         } else {
-            Some(Curved::new(&manual.solution, port, reading)?)
+            Some(NonlinearStates::new(&manual.solution, port, reading)?)
         };
         Ok(Anchor {
             printed: reading.printed,
             manual_siemens: reading.siemens,
-            way: Way::Drawn(Box::new(Drawn {
+            basis: AnchorBasis::Drawn(Box::new(Drawn {
                 port,
                 manual,
                 bench,
-                curved,
+                nonlinear,
             })),
         })
     }
@@ -108,16 +108,16 @@ impl Anchor {
         Anchor {
             printed,
             manual_siemens,
-            way: Way::Stated { ohms },
+            basis: AnchorBasis::Stated { ohms },
         }
     }
 
     /// Resistance in ohms seen at the point, as the manual found it, with no meter on it.
     pub fn source_ohms(&self) -> f64 {
-        match &self.way {
-            Way::Stated { ohms } => *ohms,
-            Way::Drawn(drawn) => match &drawn.curved {
-                Some(curved) => curved.free.ohms,
+        match &self.basis {
+            AnchorBasis::Stated { ohms } => *ohms,
+            AnchorBasis::Drawn(drawn) => match &drawn.nonlinear {
+                Some(nonlinear) => nonlinear.free.ohms,
                 None => drawn.manual.seen.ohms,
             },
         }
@@ -128,7 +128,7 @@ impl Anchor {
         let unloaded = self.unloaded();
         let moved = self.printed - unloaded;
         // A point at zero volts has no share to speak of; there the tangent's is meant.
-        if self.is_curved() && unloaded.abs() > 1e-6 {
+        if self.is_nonlinear() && unloaded.abs() > 1e-6 {
             return moved / unloaded.abs() * unloaded.signum();
         }
         // 1/(1 + g₀R) − 1
@@ -138,11 +138,13 @@ impl Anchor {
 
     /// The manual's value freed from its meter, under the manual's line voltage.
     pub fn unloaded(&self) -> f64 {
-        match &self.way {
-            Way::Stated { ohms } => straight(self.printed, self.manual_siemens, 0.0, *ohms),
-            Way::Drawn(drawn) => match &drawn.curved {
-                Some(curved) => curved.free.volts,
-                None => self.straight_drawn(drawn, drawn.manual.seen, self.printed, 0.0),
+        match &self.basis {
+            AnchorBasis::Stated { ohms } => {
+                carry_linear(self.printed, self.manual_siemens, 0.0, *ohms)
+            }
+            AnchorBasis::Drawn(drawn) => match &drawn.nonlinear {
+                Some(nonlinear) => nonlinear.free.volts,
+                None => self.carry_linear_drawn(drawn, drawn.manual.seen, self.printed, 0.0),
             },
         }
     }
@@ -150,7 +152,7 @@ impl Anchor {
     /// Volts of a bench meter of this conductance in siemens for one volt of the manual's, where
     /// the source resistance is stated: `(1 + g₀R)/(1 + g₁R)`.
     pub(crate) fn stated_ratio(&self, siemens: f64) -> f64 {
-        straight(1.0, self.manual_siemens, siemens, self.source_ohms())
+        carry_linear(1.0, self.manual_siemens, siemens, self.source_ohms())
     }
 
     /// What a bench meter of this conductance in siemens should read.
@@ -159,16 +161,18 @@ impl Anchor {
     /// [`SolveError`] where the circuit finds no state with that meter on it.
     pub fn carried(&self, siemens: f64) -> Result<f64, SolveError> {
         let printed = self.printed;
-        match &self.way {
-            Way::Stated { ohms } => Ok(straight(printed, self.manual_siemens, siemens, *ohms)),
-            Way::Drawn(drawn) => match &drawn.curved {
-                None => Ok(self.straight_drawn(drawn, drawn.bench.seen, printed, siemens)),
-                Some(curved) => {
+        match &self.basis {
+            AnchorBasis::Stated { ohms } => {
+                Ok(carry_linear(printed, self.manual_siemens, siemens, *ohms))
+            }
+            AnchorBasis::Drawn(drawn) => match &drawn.nonlinear {
+                None => Ok(self.carry_linear_drawn(drawn, drawn.bench.seen, printed, siemens)),
+                Some(nonlinear) => {
                     let load = Load {
                         siemens,
-                        amperes: curved.anchored.load.amperes,
+                        amperes: nonlinear.anchored.load.amperes,
                     };
-                    drawn.bench.solution.reading(load, &curved.anchored)
+                    drawn.bench.solution.reading(load, &nonlinear.anchored)
                 }
             },
         }
@@ -176,16 +180,16 @@ impl Anchor {
 
     /// Whether the circuit jumps on the way from its own state to one that reads the printed value.
     pub(crate) fn is_beyond_jump(&self) -> bool {
-        self.curved()
-            .is_some_and(|curved| curved.anchored.beyond_fold)
+        self.nonlinear()
+            .is_some_and(|nonlinear| nonlinear.anchored.beyond_fold)
     }
 
     /// What a meter of this conductance in siemens should read by the tangent of the drawn state.
     pub(crate) fn by_tangent(&self, siemens: f64) -> Option<f64> {
-        match &self.way {
-            Way::Stated { .. } => None,
-            Way::Drawn(drawn) => {
-                Some(self.straight_drawn(drawn, drawn.bench.seen, self.printed, siemens))
+        match &self.basis {
+            AnchorBasis::Stated { .. } => None,
+            AnchorBasis::Drawn(drawn) => {
+                Some(self.carry_linear_drawn(drawn, drawn.bench.seen, self.printed, siemens))
             }
         }
     }
@@ -196,27 +200,33 @@ impl Anchor {
     }
 
     /// Whether the point lies in a circuit with tubes or semiconductors.
-    fn is_curved(&self) -> bool {
-        self.curved().is_some()
+    fn is_nonlinear(&self) -> bool {
+        self.nonlinear().is_some()
     }
 
     /// The states of such a point.
-    pub(crate) fn curved(&self) -> Option<&Curved> {
-        match &self.way {
-            Way::Stated { .. } => None,
-            Way::Drawn(drawn) => drawn.curved.as_ref(),
+    pub(crate) fn nonlinear(&self) -> Option<&NonlinearStates> {
+        match &self.basis {
+            AnchorBasis::Stated { .. } => None,
+            AnchorBasis::Drawn(drawn) => drawn.nonlinear.as_ref(),
         }
     }
 
-    fn straight_drawn(&self, drawn: &Drawn, bench: LoadedPort, printed: f64, siemens: f64) -> f64 {
+    fn carry_linear_drawn(
+        &self,
+        drawn: &Drawn,
+        bench: LoadedPort,
+        printed: f64,
+        siemens: f64,
+    ) -> f64 {
         let loads = (self.manual_siemens, siemens);
-        straight_drawn((drawn.manual.seen, bench), loads, printed)
+        carry_linear_drawn((drawn.manual.seen, bench), loads, printed)
     }
 }
 
 /// `y = m₁ + (V_m − m₀)·(1 + g₀R)/(1 + g₁R)`, of a port under the manual's and the bench's
 /// conditions, with the conductances of their meters in siemens.
-pub(crate) fn straight_drawn(
+pub(crate) fn carry_linear_drawn(
     (manual, bench): (LoadedPort, LoadedPort),
     (g0, g1): (f64, f64),
     printed: f64,
@@ -228,7 +238,7 @@ pub(crate) fn straight_drawn(
 }
 
 /// `y = V_m (1 + g₀R)/(1 + g₁R)`
-pub(crate) fn straight(printed: f64, manual_siemens: f64, siemens: f64, ohms: f64) -> f64 {
+pub(crate) fn carry_linear(printed: f64, manual_siemens: f64, siemens: f64, ohms: f64) -> f64 {
     printed * (1.0 + manual_siemens * ohms) / (1.0 + siemens * ohms)
 }
 

@@ -35,7 +35,7 @@ pub(crate) struct Healthy {
     /// Volts of the bench meter for one of the manual's.
     pub(crate) ratio: f64,
     /// Most volts of either sign that the drawn sources can produce.
-    pub(crate) reach: f64,
+    pub(crate) worst_case_volts: f64,
 }
 
 impl Healthy {
@@ -114,11 +114,11 @@ impl Band {
             }
         }
         // What is expected is no further than it is, whatever the drawing says of its sources.
-        let most = healthy.reach.max(expected.abs());
-        let reach = |limit: f64| limit.clamp(-most, most);
+        let most = healthy.worst_case_volts.max(expected.abs());
+        let worst_case_volts = |limit: f64| limit.clamp(-most, most);
         let within = Band {
-            low: band.low.map(reach),
-            high: band.high.map(reach),
+            low: band.low.map(worst_case_volts),
+            high: band.high.map(worst_case_volts),
         };
         (within, basis)
     }

@@ -10,7 +10,7 @@ use crate::budget::{
     bench_lines, circuit_lines, manual_lines, own_lines, reconciled_lines, Budget, BudgetLine,
 };
 use crate::point::{Carried, ManualSide};
-use crate::sight::{Alone, DrawnPoint, Sight};
+use crate::point_model::{Alone, DrawnPoint, PointModel};
 use crate::uncertainty::too_coarse;
 
 /// One bench meter's side of a translated point.
@@ -53,7 +53,7 @@ pub(crate) struct ReadyPoint<'p> {
     pub(crate) circuit: &'p Circuit,
     pub(crate) entry: &'p ManualEntry,
     pub(crate) manual: &'p ManualSide,
-    pub(crate) sight: &'p Sight,
+    pub(crate) point_model: &'p PointModel,
 }
 
 /// An expected value and what it rests on.
@@ -74,7 +74,7 @@ impl Carried {
         let half = (high - low) / 2.0;
         let alone = self.sources(side).manual;
         let by_manual = alone.is_none_or(|alone| too_coarse(half, alone.standard));
-        let drawn = matches!(self.sight, Sight::Drawn(_));
+        let drawn = matches!(self.point_model, PointModel::Drawn(_));
         drawn && by_manual && !too_coarse(half, side.budget.standard)
     }
 }
@@ -83,8 +83,13 @@ impl Carried {
 ///
 /// # Errors
 /// [`SolveError`] where the circuit finds no state with the meter on it.
-pub(crate) fn own_range(sight: &Sight, meter: &Meter) -> Result<Option<MeterRange>, SolveError> {
-    settle_range(meter, |range| sight.shown(1.0 / meter.input_ohms(range)))
+pub(crate) fn own_range(
+    point_model: &PointModel,
+    meter: &Meter,
+) -> Result<Option<MeterRange>, SolveError> {
+    settle_range(meter, |range| {
+        point_model.shown(1.0 / meter.input_ohms(range))
+    })
 }
 
 impl Carried {
@@ -92,19 +97,19 @@ impl Carried {
     pub fn sources(&self, side: &BenchSide) -> Sources {
         let siemens = 1.0 / side.input_ohms;
         Sources {
-            manual: self.sight.manual_alone(siemens).ok().flatten(),
-            drawing: self.sight.drawing_alone(siemens).ok().flatten(),
+            manual: self.point_model.manual_alone(siemens).ok().flatten(),
+            drawing: self.point_model.drawing_alone(siemens).ok().flatten(),
         }
     }
 
     /// Decimal digits that arithmetic leaves of what a bench meter should show; none where it comes
     /// from a closed form.
     pub fn digits(&self, side: &BenchSide) -> Option<f64> {
-        match &self.sight {
-            Sight::Stated(_) => None,
-            Sight::Drawn(point) => {
+        match &self.point_model {
+            PointModel::Stated(_) => None,
+            PointModel::Drawn(point) => {
                 let expected = point.expected(1.0 / side.input_ohms).ok()?;
-                Some(point.outlook(&expected).ok()?.digits)
+                Some(point.posterior_reading(&expected).ok()?.digits)
             }
         }
     }
@@ -116,7 +121,7 @@ impl ReadyPoint<'_> {
     /// # Errors
     /// As [`own_range`].
     pub(crate) fn on_own_range(&self, meter: &Meter) -> Result<Option<BenchSide>, SolveError> {
-        if let (Sight::Drawn(point), Some(highest)) = (self.sight, meter.ranges.last()) {
+        if let (PointModel::Drawn(point), Some(highest)) = (self.point_model, meter.ranges.last()) {
             if !meter.loads_by_range() {
                 // On every range it shows the same.
                 let expected = point.expected(1.0 / meter.input_ohms(*highest))?;
@@ -125,7 +130,7 @@ impl ReadyPoint<'_> {
                 return Ok(range.map(|range| self.rested(meter, range, None, rested)));
             }
         }
-        let range = own_range(self.sight, meter)?;
+        let range = own_range(self.point_model, meter)?;
         range
             .map(|range| self.on_range(meter, range, None))
             .transpose()
@@ -142,8 +147,8 @@ impl ReadyPoint<'_> {
         reading: Option<&Figure>,
     ) -> Result<BenchSide, SolveError> {
         let siemens = 1.0 / meter.input_ohms(range);
-        let rested = match self.sight {
-            Sight::Stated(anchor) => {
+        let rested = match self.point_model {
+            PointModel::Stated(anchor) => {
                 let derivatives = anchor.derivatives(self.circuit, siemens)?;
                 let mut lines = manual_lines(self.entry, self.manual, derivatives.by_printed);
                 lines.extend(circuit_lines(self.circuit, self.entry.source, &derivatives));
@@ -154,7 +159,7 @@ impl ReadyPoint<'_> {
                     healthy: None,
                 }
             }
-            Sight::Drawn(point) => self.reconciled(point, &point.expected(siemens)?)?,
+            PointModel::Drawn(point) => self.reconciled(point, &point.expected(siemens)?)?,
         };
         Ok(self.rested(meter, range, reading, rested))
     }
@@ -189,12 +194,12 @@ impl ReadyPoint<'_> {
     }
 
     fn reconciled(&self, point: &DrawnPoint, expected: &Expected) -> Result<Rested, SolveError> {
-        let outlook = point.outlook(expected)?;
-        let ratio = point.ratio(outlook.ohms);
+        let posterior_reading = point.posterior_reading(expected)?;
+        let ratio = point.ratio(posterior_reading.ohms);
         let reconciled: &Reconciled = &point.reconciled;
         let row = reconciled.first_entry(point.entry);
-        let by_printed = row.map_or(0.0, |entry| outlook.by_printed(entry));
-        let mut lines = reconciled_lines(reconciled, row, &outlook);
+        let by_printed = row.map_or(0.0, |entry| posterior_reading.by_printed(entry));
+        let mut lines = reconciled_lines(reconciled, row, &posterior_reading);
         if row.is_some() {
             lines.extend(own_lines(
                 reconciled,
@@ -203,13 +208,13 @@ impl ReadyPoint<'_> {
             ));
         }
         Ok(Rested {
-            volts: outlook.volts,
+            volts: posterior_reading.volts,
             by_printed: (by_printed / ratio).clamp(0.0, 1.0),
             lines,
             healthy: Some(Healthy {
-                set: outlook.another_set,
+                set: posterior_reading.another_set,
                 ratio,
-                reach: reconciled.reach(point.port),
+                worst_case_volts: reconciled.worst_case_volts(point.port),
             }),
         })
     }

@@ -9,13 +9,13 @@
 //! is known, and it covers parts and meter already: to add it would count them twice (4.3.10).
 
 use circuit::{spread_of, Circuit, ManualEntry, Meter, MeterRange, SpreadBasis, STATED_SOURCE};
-use reconcile::{permitted_error, Outlook, Reconciled, TermInput};
+use reconcile::{permitted_error, PosteriorReading, Reconciled, TermInput};
 use solver::ParameterId;
 use units::Figure;
 
 use crate::derivative::Derivatives;
 use crate::point::ManualSide;
-use crate::uncertainty::{combine, coverage_of_sum, Contribution, Spread};
+use crate::uncertainty::{combine, coverage_of_sum, Contribution, Distribution};
 
 /// Coverage probability of the expanded uncertainty.
 pub const COVERAGE: f64 = 0.95;
@@ -54,7 +54,7 @@ pub struct BudgetLine {
     /// What it is.
     pub input: Input,
     /// How it may lie round its stated value, in its own unit.
-    pub spread: Spread,
+    pub spread: Distribution,
     /// Whether its limits are stated or a default.
     pub basis: SpreadBasis,
     /// Derivative of the value by it, volts per unit.
@@ -91,7 +91,7 @@ impl Budget {
             .iter()
             .map(|line| Contribution::new(line.sensitivity, line.spread.standard()))
             .collect();
-        let shapes: Vec<(f64, Spread)> = lines
+        let shapes: Vec<(f64, Distribution)> = lines
             .iter()
             .map(|line| (line.volts(), line.spread))
             .collect();
@@ -118,14 +118,14 @@ pub(crate) fn manual_lines(
 ) -> Vec<BudgetLine> {
     let rounding = BudgetLine {
         input: Input::PrintedRounding,
-        spread: Spread::of_resolution(manual.resolution),
+        spread: Distribution::of_resolution(manual.resolution),
         basis: SpreadBasis::Stated,
         sensitivity: by_printed,
     };
     let meter = permitted_error(&entry.meter, manual.range.range, manual.value);
     let meter = meter.ok().map(|error| BudgetLine {
         input: Input::ManualMeter,
-        spread: Spread::Rectangular {
+        spread: Distribution::Rectangular {
             half_width: error.half_width,
         },
         basis: error.basis,
@@ -149,7 +149,7 @@ pub(crate) fn own_lines(
         .sum();
     let left = (reconciled.own_noise(entry) - rounding) / (whole - rounding).max(f64::MIN_POSITIVE);
     for line in &mut lines {
-        if let (Input::ManualMeter, Spread::Rectangular { half_width }) =
+        if let (Input::ManualMeter, Distribution::Rectangular { half_width }) =
             (line.input, &mut line.spread)
         {
             *half_width *= left.clamp(0.0, 1.0).sqrt();
@@ -167,7 +167,7 @@ pub(crate) fn circuit_lines(
     let stated = stated_ohms.zip(derivatives.by_stated_ohms);
     let stated = stated.map(|(ohms, slope)| BudgetLine {
         input: Input::StatedSource,
-        spread: Spread::of_tolerance(ohms, STATED_SOURCE),
+        spread: Distribution::of_tolerance(ohms, STATED_SOURCE),
         basis: SpreadBasis::Assumed,
         sensitivity: slope,
     });
@@ -175,7 +175,7 @@ pub(crate) fn circuit_lines(
         let limits = spread_of(circuit.part(id.part), id.parameter);
         BudgetLine {
             input: Input::Number(*id),
-            spread: Spread::Rectangular {
+            spread: Distribution::Rectangular {
                 half_width: limits.half_width,
             },
             basis: limits.basis,
@@ -190,15 +190,15 @@ pub(crate) fn circuit_lines(
 pub(crate) fn reconciled_lines(
     reconciled: &Reconciled,
     own: Option<usize>,
-    outlook: &Outlook,
+    posterior_reading: &PosteriorReading,
 ) -> Vec<BudgetLine> {
-    let mut lines = Vec::with_capacity(outlook.terms.len());
+    let mut lines = Vec::with_capacity(posterior_reading.terms.len());
     let mut lacking = 0.0;
-    for term in &outlook.terms {
+    for term in &posterior_reading.terms {
         match term.input {
             TermInput::Number(id, spread) => lines.push(BudgetLine {
                 input: Input::Number(id),
-                spread: Spread::Rectangular {
+                spread: Distribution::Rectangular {
                     half_width: spread.half_width,
                 },
                 basis: spread.basis,
@@ -208,7 +208,7 @@ pub(crate) fn reconciled_lines(
             TermInput::Printed(entry) if Some(entry) == own => {}
             TermInput::Printed(entry) => lines.push(BudgetLine {
                 input: Input::OtherValue(entry),
-                spread: Spread::Normal {
+                spread: Distribution::Normal {
                     standard: reconciled.own_noise(entry).sqrt(),
                 },
                 basis: SpreadBasis::Assumed,
@@ -219,7 +219,7 @@ pub(crate) fn reconciled_lines(
                 let standard = reconciled.scale_noise(entry);
                 lines.push(BudgetLine {
                     input: Input::ManualScale(entry),
-                    spread: Spread::Rectangular {
+                    spread: Distribution::Rectangular {
                         half_width: 3f64.sqrt() * standard,
                     },
                     basis: SpreadBasis::Assumed,
@@ -230,7 +230,7 @@ pub(crate) fn reconciled_lines(
     }
     lines.push(BudgetLine {
         input: Input::Discrepancy,
-        spread: Spread::Normal {
+        spread: Distribution::Normal {
             standard: lacking.sqrt(),
         },
         basis: SpreadBasis::Assumed,
@@ -251,7 +251,7 @@ pub(crate) fn bench_lines(
     let error = permitted_error(meter, range, volts).ok();
     let meter = error.map(|error| BudgetLine {
         input: Input::BenchMeter,
-        spread: Spread::Rectangular {
+        spread: Distribution::Rectangular {
             half_width: error.half_width,
         },
         basis: error.basis,
@@ -259,7 +259,7 @@ pub(crate) fn bench_lines(
     });
     let rounding = reading.map(|figure| BudgetLine {
         input: Input::ReadingRounding,
-        spread: Spread::of_resolution(figure.resolution),
+        spread: Distribution::of_resolution(figure.resolution),
         basis: SpreadBasis::Stated,
         sensitivity: 1.0,
     });

@@ -135,7 +135,7 @@ fn side(
         circuit: &job.circuit,
         entry: job.manual.get(entry)?,
         manual: &carried.manual,
-        sight: &carried.sight,
+        point_model: &carried.point_model,
     };
     let figure = match &reading.shown {
         Shown::Value(figure) => Some(figure),

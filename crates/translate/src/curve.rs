@@ -37,7 +37,7 @@ pub struct CurveSample {
 pub fn reading_curve(carried: &Carried, resistances: &[f64]) -> Vec<CurveSample> {
     let sample = |ohms: &f64| {
         let siemens = 1.0 / ohms;
-        let volts = carried.sight.carried(siemens).ok();
+        let volts = carried.point_model.carried(siemens).ok();
         let volts = volts.filter(|volts| volts.is_finite());
         let band = volts.map(|volts| carried.band_about(volts));
         CurveSample {
@@ -118,7 +118,7 @@ pub fn side_of(
         circuit: &job.circuit,
         entry,
         manual: &carried.manual,
-        sight: &carried.sight,
+        point_model: &carried.point_model,
     };
     point.on_own_range(meter)
 }
@@ -128,7 +128,7 @@ mod tests {
     use super::*;
     use crate::anchor::Anchor;
     use crate::point::{ManualSide, Model};
-    use crate::sight::Sight;
+    use crate::point_model::PointModel;
     use circuit::MeterRange;
     use reconcile::RangeChoice;
 
@@ -143,7 +143,7 @@ mod tests {
         Carried {
             manual: ManualSide {
                 by_default: false,
-                standing: reconcile::Standing::Believed,
+                value_status: reconcile::ValueStatus::Believed,
                 value: printed,
                 resolution: 1.0,
                 range: RangeChoice {
@@ -162,7 +162,7 @@ mod tests {
             unloaded: anchor.unloaded(),
             bench: Vec::new(),
             remarks: Vec::new(),
-            sight: Sight::Stated(anchor),
+            point_model: PointModel::Stated(anchor),
         }
     }
 

@@ -9,9 +9,9 @@
 //! ```
 
 use circuit::Circuit;
-use solver::{Load, Metered, ParameterId, Pull, SolveError};
+use solver::{Load, Metered, ParameterId, ParameterSensitivity, SolveError};
 
-use crate::anchor::{Anchor, Drawn, Way};
+use crate::anchor::{Anchor, AnchorBasis, Drawn};
 
 /// First-order derivatives of one translated value.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,9 +30,9 @@ impl Anchor {
     /// # Errors
     /// [`SolveError`] where a state or its adjoint cannot be had.
     pub fn derivatives(&self, circuit: &Circuit, siemens: f64) -> Result<Derivatives, SolveError> {
-        match &self.way {
-            Way::Stated { ohms } => Ok(self.stated_derivatives(*ohms, siemens)),
-            Way::Drawn(drawn) => self.drawn_derivatives(drawn, circuit, siemens),
+        match &self.basis {
+            AnchorBasis::Stated { ohms } => Ok(self.stated_derivatives(*ohms, siemens)),
+            AnchorBasis::Drawn(drawn) => self.drawn_derivatives(drawn, circuit, siemens),
         }
     }
 
@@ -60,8 +60,12 @@ impl Anchor {
             after.ohms / before.ohms
         };
         let (manual, bench) = (&drawn.manual, &drawn.bench);
-        let before = manual.solution.pulls(circuit, &manual.conditions, &before);
-        let after = bench.solution.pulls(circuit, &bench.conditions, &after);
+        let before = manual
+            .solution
+            .sensitivities(circuit, &manual.conditions, &before);
+        let after = bench
+            .solution
+            .sensitivities(circuit, &bench.conditions, &after);
         Ok(Derivatives {
             by_printed: ratio,
             by_stated_ohms: None,
@@ -73,8 +77,8 @@ impl Anchor {
     fn states(&self, drawn: &Drawn, siemens: f64) -> Result<(Metered, Metered), SolveError> {
         let amperes_of = |state: &Metered| state.load.amperes;
         let manual = &drawn.manual.solution;
-        let before = match self.curved() {
-            Some(curved) => curved.anchored.clone(),
+        let before = match self.nonlinear() {
+            Some(nonlinear) => nonlinear.anchored.clone(),
             // A current that no sensible circuit would stand: the drawn state has to do.
             None if self.is_held() => {
                 let load = Load {
@@ -97,7 +101,11 @@ impl Anchor {
 
 /// `ratio·before − after` for every number that either follows. Both stand in the order of the
 /// circuit's parts; a supply that the bench takes as read is followed by the manual's side alone.
-fn together(before: &[Pull], after: &[Pull], ratio: f64) -> Vec<(ParameterId, f64)> {
+fn together(
+    before: &[ParameterSensitivity],
+    after: &[ParameterSensitivity],
+    ratio: f64,
+) -> Vec<(ParameterId, f64)> {
     let mut found = Vec::with_capacity(before.len().max(after.len()));
     let mut ahead = after.iter().peekable();
     for own in before {

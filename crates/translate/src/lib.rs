@@ -10,13 +10,13 @@ mod bench;
 mod budget;
 mod compare;
 mod curve;
-mod curved;
 mod derivative;
 mod imitate;
+mod nonlinear;
 mod point;
+mod point_model;
 mod quantity;
 mod rails;
-mod sight;
 mod table;
 mod trials;
 mod uncertainty;
@@ -33,12 +33,12 @@ pub use curve::{curve_resistances, reading_curve, side_of, CurveSample};
 pub use derivative::Derivatives;
 pub use imitate::{imitate, Clip, ImitateError, Imitation, Nearest, NoClip};
 pub use point::{Carried, ManualSide, Model, NeighbourAnswer, NotCarried, PointOutcome, Remark};
+pub use point_model::{Alone, DrawnPoint, PointModel};
 pub use quantity::{
     alternating_seen, ohms_by_parts, ohms_seen, quantities, ChartRow, DrawnValue, NoAnswer,
     OhmsByParts, OhmsSeen, QuantityCarried, QuantityPoint, QuantityRemark, QuantitySide, Said,
 };
 pub use rails::{rails_as_read, RailAsRead, RailsError};
-pub use sight::{Alone, DrawnPoint, Sight};
 pub use table::{translate, translate_reconciled, Translation};
 pub use trials::{
     translation_trials, PointTrials, TranslationTrials, TrialsRequest, TrialsSummary,
@@ -48,8 +48,8 @@ pub use uncertainty::{
     coverage_factor, coverage_of_sum, effective_degrees, expanded, fewest_trials, guarded,
     numerical_tolerance, probability_below, quantile, run_trials, stabilise, too_coarse, validate,
     Conformity, ConformityError, Contribution, CorrelatedInputs, CorrelationError, CoverageError,
-    Draws, FailedTrial, FirstFailure, Interval, IntervalShape, Measured, ModelValue, Progress,
-    Repeated, Sample, SampleError, Spread, Stabilised, Stop, Target, Trials, TrialsPlan,
+    Distribution, Draws, FailedTrial, FirstFailure, Interval, IntervalShape, Measured, ModelValue,
+    Progress, Repeated, Sample, SampleError, Stabilised, Stop, Target, Trials, TrialsPlan,
     Validation, USUAL_COVERAGE,
 };
 pub use unload::{unload, LoadedReading, UnloadError, UnloadWarning, Unloaded};

@@ -3,15 +3,15 @@
 use std::sync::Arc;
 
 use circuit::{Job, ManualEntry, Meter, MeterRange, Quantity};
-use reconcile::{choose_range, read_to, RangeChoice, Reconciled, Standing};
+use reconcile::{choose_range, read_to, RangeChoice, Reconciled, ValueStatus};
 use solver::SolveError;
 use units::Figure;
 
 use crate::anchor::Anchor;
 use crate::band::Band;
 use crate::bench::{own_range, BenchSide, ReadyPoint};
-use crate::curved::ManualReading;
-use crate::sight::Sight;
+use crate::nonlinear::ManualReading;
+use crate::point_model::PointModel;
 
 /// Answers that differ by less than this share of the assumed range's answer are not worth a
 /// line: 1 %, well inside any tolerance that a manual of the time prints.
@@ -52,7 +52,7 @@ pub enum NotCarried {
 #[derive(Clone, Debug)]
 pub struct Carried {
     /// The point, for further meters.
-    pub sight: Sight,
+    pub point_model: PointModel,
     /// The manual's side.
     pub manual: ManualSide,
     /// What the circuit alone predicts.
@@ -85,7 +85,7 @@ pub struct ManualSide {
     /// Whether its tolerance is the job's default.
     pub by_default: bool,
     /// Whether it agrees with the drawing and the other values.
-    pub standing: Standing,
+    pub value_status: ValueStatus,
 }
 
 /// The circuit's own prediction; none where it is not drawn.
@@ -158,7 +158,7 @@ fn carry_entry(reconciled: &Arc<Reconciled>, index: usize) -> Result<Carried, No
         printed,
         siemens: 1.0 / input_ohms,
     };
-    let sight = Sight::of(reconciled, index, reading)?;
+    let point_model = PointModel::of(reconciled, index, reading)?;
     let figure = Figure {
         resolution: read_to(job, index),
         ..entry.figure.clone()
@@ -170,32 +170,32 @@ fn carry_entry(reconciled: &Arc<Reconciled>, index: usize) -> Result<Carried, No
         input_ohms,
         band: Band::of(entry.tolerance.as_ref(), &figure),
         by_default: entry.tolerance == job.documented.tolerance,
-        standing: reconciled.standing(index),
+        value_status: reconciled.value_status(index),
     };
     let point = ReadyPoint {
         circuit: &job.circuit,
         entry,
         manual: &manual,
-        sight: &sight,
+        point_model: &point_model,
     };
     let mut bench: Vec<BenchSide> = Vec::with_capacity(job.bench.meters.len());
     for meter in &job.bench.meters {
         bench.extend(point.on_own_range(meter).map_err(NotCarried::NoState)?);
     }
     Ok(Carried {
-        model: model(&sight).map_err(NotCarried::NoState)?,
-        source_ohms: sight.source_ohms(),
-        loading: sight.loading(),
-        unloaded: sight.unloaded(),
-        remarks: remarks(job, entry, &manual, &sight, &bench).map_err(NotCarried::NoState)?,
+        model: model(&point_model).map_err(NotCarried::NoState)?,
+        source_ohms: point_model.source_ohms(),
+        loading: point_model.loading(),
+        unloaded: point_model.unloaded(),
+        remarks: remarks(job, entry, &manual, &point_model, &bench).map_err(NotCarried::NoState)?,
         bench,
         manual,
-        sight,
+        point_model,
     })
 }
 
-fn model(sight: &Sight) -> Result<Model, SolveError> {
-    let Sight::Drawn(point) = sight else {
+fn model(point_model: &PointModel) -> Result<Model, SolveError> {
+    let PointModel::Drawn(point) = point_model else {
         return Ok(Model::default());
     };
     let drawn = point.model()?;
@@ -204,7 +204,7 @@ fn model(sight: &Sight) -> Result<Model, SolveError> {
         unloaded: Some(drawn.unloaded),
         source_ohms: Some(drawn.ohms),
         loading: Some(drawn.loading),
-        disagreement: Some(sight.unloaded() - drawn.unloaded),
+        disagreement: Some(point_model.unloaded() - drawn.unloaded),
     })
 }
 
@@ -212,24 +212,27 @@ fn remarks(
     job: &Job,
     entry: &ManualEntry,
     manual: &ManualSide,
-    sight: &Sight,
+    point_model: &PointModel,
     bench: &[BenchSide],
 ) -> Result<Vec<Remark>, SolveError> {
     let mut remarks = Vec::new();
     let first = bench.first();
-    if let Sight::Drawn(point) = sight {
+    if let PointModel::Drawn(point) = point_model {
         remarks.extend(point.other_state().map(Remark::TwoStates));
         // Only a value far from the drawing can lie beyond a jump.
-        if let (true, Some(first)) = (manual.standing != Standing::Believed, first) {
+        if let (true, Some(first)) = (manual.value_status != ValueStatus::Believed, first) {
             let anchor = point.anchor().ok().filter(|anchor| anchor.is_beyond_jump());
             let by_tangent = anchor.and_then(|anchor| anchor.by_tangent(1.0 / first.input_ohms));
             remarks.extend(by_tangent.map(Remark::BeyondJump));
         }
     }
-    if let Sight::Drawn(point) = sight {
-        let reach = point.reconciled.reach(point.port);
-        if bench.iter().any(|side| side.expected.abs() > reach) {
-            remarks.push(Remark::AboveSources(reach));
+    if let PointModel::Drawn(point) = point_model {
+        let worst_case_volts = point.reconciled.worst_case_volts(point.port);
+        if bench
+            .iter()
+            .any(|side| side.expected.abs() > worst_case_volts)
+        {
+            remarks.push(Remark::AboveSources(worst_case_volts));
         }
     }
     if !manual.range.range.holds(manual.value) {
@@ -237,7 +240,7 @@ fn remarks(
     }
     if let (true, Some(meter), Some(side)) = (manual.range.assumed, job.bench.meters.first(), first)
     {
-        let other = other_range(sight, entry, manual, (meter, side))?;
+        let other = other_range(point_model, entry, manual, (meter, side))?;
         let worth_saying = |answer: &NeighbourAnswer| {
             let moved = (answer.expected - side.expected).abs();
             let digit = entry.figure.resolution;
@@ -245,7 +248,7 @@ fn remarks(
         };
         remarks.extend(other.filter(worth_saying).map(Remark::OtherRange));
     }
-    let drawn = matches!(sight, Sight::Drawn(_));
+    let drawn = matches!(point_model, PointModel::Drawn(_));
     if (job.line_factor() - 1.0).abs() > 1e-12 && !drawn {
         remarks.push(Remark::LineNotApplied);
     }
@@ -255,7 +258,7 @@ fn remarks(
 /// The answer if the manual's meter stood on its next range up. The next one down cannot hold
 /// the value, or it would have been chosen.
 fn other_range(
-    sight: &Sight,
+    point_model: &PointModel,
     entry: &ManualEntry,
     manual: &ManualSide,
     (meter, side): (&Meter, &BenchSide),
@@ -264,16 +267,17 @@ fn other_range(
         return Ok(None);
     };
     let siemens = 1.0 / entry.meter.input_ohms(above);
-    let expected = match sight {
-        Sight::Stated(anchor) => {
-            let other = Sight::Stated(Anchor::stated(anchor.source_ohms(), siemens, manual.value));
+    let expected = match point_model {
+        PointModel::Stated(anchor) => {
+            let other =
+                PointModel::Stated(Anchor::stated(anchor.source_ohms(), siemens, manual.value));
             match own_range(&other, meter)? {
                 Some(own) => other.carried(1.0 / meter.input_ohms(own))?,
                 None => return Ok(None),
             }
         }
-        Sight::Drawn(point) => {
-            let by_printed = side.by_printed * sight.ratio(1.0 / side.input_ohms)?;
+        PointModel::Drawn(point) => {
+            let by_printed = side.by_printed * point_model.ratio(1.0 / side.input_ohms)?;
             point.on_other_range(siemens, (side.expected, by_printed))?
         }
     };

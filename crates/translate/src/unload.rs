@@ -123,7 +123,7 @@ pub fn unload(readings: &[LoadedReading]) -> Result<Unloaded, UnloadError> {
     for one in readings {
         let noise = noise_of(&one.meter, one.range, one.volts, one.resolution);
         let noise = noise.map_err(|_| UnloadError::Accuracy)?;
-        points.push(Point {
+        points.push(LoadedPoint {
             volts: one.volts.abs(),
             siemens: one.siemens(),
             weight: 1.0 / noise.max(f64::MIN_POSITIVE),
@@ -177,30 +177,30 @@ pub fn unload(readings: &[LoadedReading]) -> Result<Unloaded, UnloadError> {
 }
 
 #[derive(Clone, Copy)]
-struct Point {
+struct LoadedPoint {
     volts: f64,
     siemens: f64,
     weight: f64,
 }
 
-impl Point {
+impl LoadedPoint {
     fn at(&self, volts: f64, ohms: f64) -> f64 {
         volts / (1.0 + self.siemens * ohms)
     }
 }
 
-fn lightest(points: &[Point]) -> Point {
+fn lightest(points: &[LoadedPoint]) -> LoadedPoint {
     let least = points.iter().min_by(|a, b| a.siemens.total_cmp(&b.siemens));
     least.copied().unwrap_or(points[0])
 }
 
-fn heaviest(points: &[Point]) -> Point {
+fn heaviest(points: &[LoadedPoint]) -> LoadedPoint {
     let most = points.iter().max_by(|a, b| a.siemens.total_cmp(&b.siemens));
     most.copied().unwrap_or(points[0])
 }
 
 /// The closed form of two readings; none where no source with a resistance makes them.
-fn two(heavy: &Point, light: &Point) -> Option<(f64, f64)> {
+fn two(heavy: &LoadedPoint, light: &LoadedPoint) -> Option<(f64, f64)> {
     // R = (V_b − V_a)/(V_a g_a − V_b g_b)
     let ohms =
         (light.volts - heavy.volts) / (heavy.volts * heavy.siemens - light.volts * light.siemens);
@@ -208,7 +208,7 @@ fn two(heavy: &Point, light: &Point) -> Option<(f64, f64)> {
 }
 
 /// Entries of `JᵀWJ` and `JᵀWr`.
-fn normal(points: &[Point], volts: f64, ohms: f64) -> ([f64; 3], [f64; 2]) {
+fn normal(points: &[LoadedPoint], volts: f64, ohms: f64) -> ([f64; 3], [f64; 2]) {
     let (mut a, mut b) = ([0.0; 3], [0.0; 2]);
     for point in points {
         let share = 1.0 / (1.0 + point.siemens * ohms);
@@ -224,7 +224,7 @@ fn normal(points: &[Point], volts: f64, ohms: f64) -> ([f64; 3], [f64; 2]) {
     (a, b)
 }
 
-fn fit(points: &[Point], start: (f64, f64)) -> Result<(f64, f64), UnloadError> {
+fn fit(points: &[LoadedPoint], start: (f64, f64)) -> Result<(f64, f64), UnloadError> {
     let (mut volts, mut ohms) = start;
     let light = 1.0 / heaviest(points).siemens;
     for _ in 0..MOST_STEPS {
@@ -253,7 +253,7 @@ fn fit(points: &[Point], start: (f64, f64)) -> Result<(f64, f64), UnloadError> {
 }
 
 /// Standard uncertainties from the covariance `(JᵀWJ)⁻¹`.
-fn standards(points: &[Point], volts: f64, ohms: f64) -> Result<(f64, f64), UnloadError> {
+fn standards(points: &[LoadedPoint], volts: f64, ohms: f64) -> Result<(f64, f64), UnloadError> {
     let (a, _) = normal(points, volts, ohms);
     let determinant = a[0] * a[2] - a[1] * a[1];
     if !(determinant > 0.0 && determinant.is_finite()) {

@@ -7,7 +7,7 @@
 use std::sync::Arc;
 
 use circuit::{Conditions, Meter, MeterRange, Port, Quantity, Reading, Shown};
-use reconcile::{settle_range, Expected, Outlook, Reconciled};
+use reconcile::{settle_range, Expected, PosteriorReading, Reconciled};
 use solver::SolveError;
 use units::Figure;
 
@@ -87,12 +87,13 @@ impl<'r> Blank<'r> {
         })
     }
 
-    fn outlook(&self, siemens: f64) -> Result<Outlook, SolveError> {
+    fn posterior_reading(&self, siemens: f64) -> Result<PosteriorReading, SolveError> {
         let near = Some(&self.open);
         let expected = self
             .reconciled
             .expected(self.port, &self.conditions, siemens, near)?;
-        self.reconciled.outlook(&self.conditions, &expected)
+        self.reconciled
+            .posterior_reading(&self.conditions, &expected)
     }
 
     fn side(
@@ -102,21 +103,21 @@ impl<'r> Blank<'r> {
         reading: Option<&Figure>,
     ) -> Result<BenchSide, SolveError> {
         let input_ohms = meter.input_ohms(range);
-        let outlook = self.outlook(1.0 / input_ohms)?;
-        let mut lines = reconciled_lines(self.reconciled, None, &outlook);
-        lines.extend(bench_lines(meter, range, outlook.volts, reading));
+        let posterior_reading = self.posterior_reading(1.0 / input_ohms)?;
+        let mut lines = reconciled_lines(self.reconciled, None, &posterior_reading);
+        lines.extend(bench_lines(meter, range, posterior_reading.volts, reading));
         Ok(BenchSide {
             meter: meter.name.clone(),
             range,
             input_ohms,
-            expected: outlook.volts,
+            expected: posterior_reading.volts,
             by_printed: 0.0,
             band: Band {
                 low: None,
                 high: None,
             },
             band_basis: BandBasis::Drawing,
-            another_set: Some(outlook.another_set),
+            another_set: Some(posterior_reading.another_set),
             budget: Budget::of(lines),
         })
     }
@@ -124,7 +125,7 @@ impl<'r> Blank<'r> {
     /// On the range that a technician ends on; none for a meter that lists no range.
     fn settled(&self, meter: &Meter) -> Result<Option<BenchSide>, SolveError> {
         let range = settle_range(meter, |range| {
-            Ok(self.outlook(1.0 / meter.input_ohms(range))?.volts)
+            Ok(self.posterior_reading(1.0 / meter.input_ohms(range))?.volts)
         })?;
         range.map(|range| self.side(meter, range, None)).transpose()
     }

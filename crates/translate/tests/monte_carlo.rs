@@ -7,7 +7,7 @@ mod cases;
 use cases::Cases;
 use translate::{
     block_size, combine, fewest_trials, quantile, run_trials, stabilise, validate, Contribution,
-    Draws, Interval, IntervalShape, Sample, Spread, Stop, Target, TrialsPlan,
+    Distribution, Draws, Interval, IntervalShape, Sample, Stop, Target, TrialsPlan,
 };
 
 const ROWS: &str = include_str!("cases/monte_carlo.csv");
@@ -31,13 +31,13 @@ fn first_order(value: f64, standard: f64) -> Interval {
 }
 
 /// A rectangular input of this standard deviation.
-fn rectangular(standard: f64) -> Spread {
-    Spread::Rectangular {
+fn rectangular(standard: f64) -> Distribution {
+    Distribution::Rectangular {
         half_width: standard * 3f64.sqrt(),
     }
 }
 
-fn sum_of(spreads: [Spread; 4]) -> impl Fn(&mut Draws) -> Result<f64, Never> + Sync {
+fn sum_of(spreads: [Distribution; 4]) -> impl Fn(&mut Draws) -> Result<f64, Never> + Sync {
     move |draws| Ok(spreads.iter().map(|spread| draws.deviation(spread)).sum())
 }
 
@@ -46,7 +46,7 @@ fn sum_of(spreads: [Spread; 4]) -> impl Fn(&mut Draws) -> Result<f64, Never> + S
 fn sums_of_four() {
     let cases = Cases::of(ROWS, 1, 3);
     let shape = IntervalShape::Symmetric;
-    let spread = Spread::Normal { standard: 1.0 };
+    let spread = Distribution::Normal { standard: 1.0 };
     let normal = stabilise(target(shape, 2, 1.0), sum_of([spread; 4]), None).unwrap();
     assert_eq!((normal.stop, normal.failed), (Stop::Steady, 0));
     cases.check("M01u", normal.sample.standard());
@@ -88,12 +88,12 @@ fn one_wide_rectangle_among_three() {
 fn mass_calibration() {
     let cases = Cases::of(ROWS, 7, 8);
     let model = |draws: &mut Draws| -> Result<f64, Never> {
-        let mut about = |value: f64, spread: Spread| value + draws.deviation(&spread);
-        let reference = about(1e5, Spread::Normal { standard: 0.050 });
-        let added = about(1.234, Spread::Normal { standard: 0.020 });
-        let air = about(1.20, Spread::Rectangular { half_width: 0.10 });
-        let weight = about(8000.0, Spread::Rectangular { half_width: 1000.0 });
-        let standard = about(8000.0, Spread::Rectangular { half_width: 50.0 });
+        let mut about = |value: f64, spread: Distribution| value + draws.deviation(&spread);
+        let reference = about(1e5, Distribution::Normal { standard: 0.050 });
+        let added = about(1.234, Distribution::Normal { standard: 0.020 });
+        let air = about(1.20, Distribution::Rectangular { half_width: 0.10 });
+        let weight = about(8000.0, Distribution::Rectangular { half_width: 1000.0 });
+        let standard = about(8000.0, Distribution::Rectangular { half_width: 50.0 });
         let buoyancy = (air - 1.2) * (1.0 / weight - 1.0 / standard);
         // (m_R + δm_R)[1 + …] − m_nom, sorted so that the nominal mass cancels first.
         Ok((reference - 1e5) + added + (reference + added) * buoyancy)
@@ -197,13 +197,13 @@ fn as_many_threads_as_you_like() {
 #[test]
 fn first_order_is_exact_for_linear_models() {
     let spreads = [
-        Spread::Triangular { half_width: 3.0 },
-        Spread::Unequal {
+        Distribution::Triangular { half_width: 3.0 },
+        Distribution::Unequal {
             below: 1.0,
             above: 4.0,
         },
-        Spread::of_tolerance(-200.0, 0.01),
-        Spread::Normal { standard: 0.7 },
+        Distribution::of_tolerance(-200.0, 0.01),
+        Distribution::Normal { standard: 0.7 },
     ];
     let models = [
         [1.0, 1.0, 1.0, 1.0],

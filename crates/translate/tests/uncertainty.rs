@@ -9,13 +9,13 @@ use circuit::Accuracy;
 use reconcile::accuracy_half_width;
 use translate::{
     combine, correlation_of_means, coverage_factor, effective_degrees, expanded, Contribution,
-    CorrelatedInputs, Repeated, Spread,
+    CorrelatedInputs, Distribution, Repeated,
 };
 
 const ROWS: &str = include_str!("cases/uncertainty.csv");
 
 fn rectangular(half_width: f64) -> f64 {
-    Spread::Rectangular { half_width }.standard()
+    Distribution::Rectangular { half_width }.standard()
 }
 
 #[test]
@@ -32,14 +32,21 @@ fn single_inputs() {
     cases.check("U03", rectangular(microvolts));
     let both = [12.0, rectangular(microvolts)].map(|u| Contribution::new(1.0, u));
     cases.check("U04", combine(&both));
-    let bounds = |half_width, p| Spread::of_normal_bounds(half_width, p).unwrap().standard();
+    let bounds = |half_width, p| {
+        Distribution::of_normal_bounds(half_width, p)
+            .unwrap()
+            .standard()
+    };
     cases.check("U05", bounds(129.0, 0.99));
     for (id, p) in [("U06a", 0.90), ("U06b", 0.95), ("U06c", 0.99)] {
         cases.check(id, 1.0 / bounds(1.0, p));
     }
     cases.check("U07", bounds(1.0, 0.5));
-    cases.check("U08", Spread::Triangular { half_width: 1.0 }.standard());
-    cases.check("U09", Spread::of_resolution(1.0).standard());
+    cases.check(
+        "U08",
+        Distribution::Triangular { half_width: 1.0 }.standard(),
+    );
+    cases.check("U09", Distribution::of_resolution(1.0).standard());
     cases.finish();
 }
 

@@ -7,7 +7,7 @@ mod cases;
 use cases::Cases;
 use circuit::{meter_by_name, Accuracy};
 use reconcile::accuracy_half_width;
-use translate::{Anchor, Spread};
+use translate::{Anchor, Distribution};
 
 const ROWS: &str = include_str!("cases/meters.csv");
 
@@ -27,7 +27,7 @@ fn pointer_meters() {
     let cases = Cases::of(ROWS, 1, 5);
     let half_width = pointer(3.0, 200.0, 250.0);
     cases.check("I01a", half_width);
-    cases.check("I01b", Spread::Rectangular { half_width }.standard());
+    cases.check("I01b", Distribution::Rectangular { half_width }.standard());
     let third = 250.0 / 3.0;
     cases.check("I02", 100.0 * pointer(3.0, third, 250.0) / third);
     for (id, class) in [("I03a", 1.0), ("I03b", 2.0), ("I04a", 2.0), ("I04b", 3.0)] {

@@ -6,9 +6,9 @@
 
 use circuit::{Circuit, DeviceClass, PartId, PartKind};
 
+use crate::suspects::bench_model::SizedFault;
 use crate::suspects::fault::{Fault, Hypothesis};
 use crate::suspects::hypotheses::sections;
-use crate::suspects::view::Sized;
 
 /// Ohms of a capacitor whose lead is lifted: far beyond any meter, but a number.
 const LIFTED_OHMS: f64 = 1e15;
@@ -29,7 +29,7 @@ pub enum PartStep {
 
 impl PartStep {
     /// The faults of a set after it, in their order.
-    pub(crate) fn after(self, circuit: &Circuit, faults: &[Sized]) -> Vec<Sized> {
+    pub(crate) fn after(self, circuit: &Circuit, faults: &[SizedFault]) -> Vec<SizedFault> {
         let each = faults.iter().copied();
         match self {
             PartStep::Swap(tube) => {
@@ -41,7 +41,8 @@ impl PartStep {
                 each.map(|(one, size)| (moved(one, &a, &b), size)).collect()
             }
             PartStep::LiftAndRead(part, _) => {
-                let mut left: Vec<Sized> = each.filter(|(one, _)| !is_in(one, &[part])).collect();
+                let mut left: Vec<SizedFault> =
+                    each.filter(|(one, _)| !is_in(one, &[part])).collect();
                 left.push((lifted(part), LIFTED_OHMS));
                 left
             }

@@ -189,7 +189,7 @@ impl Fault {
     /// be off, on the side of a connection that is neither quite broken nor quite joined: that
     /// resistance is known to a power of ten, and a number even in its logarithm within one power
     /// either way has a standard deviation of `ln 10 · 2/√12`, a factor of 3.8.
-    pub(crate) fn stand_in_factor(self) -> Option<f64> {
+    pub(crate) fn fault_resistance_factor(self) -> Option<f64> {
         const FACTOR: f64 = 3.8;
         match self {
             Fault::Open
@@ -211,17 +211,18 @@ impl Fault {
     }
 
     /// Whether it may leave an electrode hanging on next to nothing.
-    pub(crate) fn may_loosen(self) -> bool {
+    pub(crate) fn may_raise_electrode_ohms(self) -> bool {
         self.breaks() || self == Fault::StuckOpen
     }
 
     /// Whether a connection is broken, by more ohms than anybody can tell.
     pub(crate) fn breaks(self) -> bool {
-        self.stand_in_factor().is_some_and(|factor| factor < 1.0)
+        self.fault_resistance_factor()
+            .is_some_and(|factor| factor < 1.0)
     }
 
     /// Whether the fault itself sets a number of its part, so that its tolerance counts no more.
-    pub(crate) fn settles(self, parameter: PartParameter) -> bool {
+    pub(crate) fn sets(self, parameter: PartParameter) -> bool {
         use DeviceParameter as D;
         use PartParameter as P;
         match self {
@@ -335,7 +336,7 @@ impl Sizes {
 
     /// The same for looking along them: of a narrow range a few are enough, for whatever follows it
     /// follows nearly a parabola there.
-    pub(crate) fn looks(&self, count: usize) -> Vec<f64> {
+    pub(crate) fn log_sizes(&self, count: usize) -> Vec<f64> {
         const FEW: usize = 3;
         let narrow = self.most < 1.5 * self.least;
         self.spaced(if narrow { FEW.min(count) } else { count })

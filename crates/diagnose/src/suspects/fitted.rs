@@ -7,88 +7,91 @@ use std::sync::Arc;
 
 use nalgebra::DVector;
 
+use crate::suspects::bench_model::{SensitivityMatrix, SizedFault};
+use crate::suspects::evaluation::{Evaluated, Evaluator};
 use crate::suspects::fault::{Hypothesis, Size, Sizes};
-use crate::suspects::glance::Glance;
 use crate::suspects::group::ALIKE;
 use crate::suspects::likelihood::Joint;
+use crate::suspects::screening::Screening;
 use crate::suspects::size::{Nodes, Profile};
-use crate::suspects::trial::{Trials, Tried};
-use crate::suspects::view::{Sized, Spread};
 
 /// Sizes with less than this share of a fault's weight are left out.
 const LEAST_SHARE: f64 = 1e-6;
 
-impl Trials<'_> {
+impl Evaluator<'_> {
     /// The outcome at the most likely size: that of the sizes which the readings tell from a set in
     /// order, with that of the others beside it.
     pub(crate) fn fitted(
         &self,
         own: (Hypothesis, &Sizes),
-        beside: &[Sized],
-        glance: &Glance,
-        (profile, spread): (Profile, (Arc<Joint>, Arc<Spread>)),
-    ) -> Tried {
+        beside: &[SizedFault],
+        screening: &Screening,
+        (profile, sensitivities): (Profile, (Arc<Joint>, Arc<SensitivityMatrix>)),
+    ) -> Evaluated {
         if !beside.is_empty() {
-            return self.fitted_once(own, beside, glance, (profile, spread));
+            return self.fitted_once(own, beside, screening, (profile, sensitivities));
         }
         let order = &self.in_order;
-        let predicted = self.all_predicted(&glance.views);
+        let predicted = self.all_predicted(&screening.responses);
         let nodes = Nodes {
-            sizes: &glance.logs,
+            sizes: &screening.logs,
             predicted: &predicted,
         };
-        let apart = profile.apart(&nodes, &self.predicted(&order.view), &order.joint);
+        let apart = profile.apart(&nodes, &self.predicted(&order.response), &order.joint);
         let hidden: Vec<bool> = apart.iter().map(|apart| *apart <= ALIKE * ALIKE).collect();
         let seen: Vec<bool> = hidden.iter().map(|hidden| !hidden).collect();
         // What hides spreads as a set in order does.
-        let as_in_order = (Arc::clone(&order.joint), Arc::clone(&order.spread));
-        let at_rest = match Arc::ptr_eq(&spread.0, &order.joint) {
+        let as_in_order = (Arc::clone(&order.joint), Arc::clone(&order.sensitivities));
+        let at_rest = match Arc::ptr_eq(&sensitivities.0, &order.joint) {
             true => profile.clone(),
-            false => self.profile((&glance.logs, &glance.views), own.1, &order.joint),
+            false => self.profile((&screening.logs, &screening.responses), own.1, &order.joint),
         };
-        let part = |profile: &Profile, kept: &[bool], spread: (Arc<Joint>, Arc<Spread>)| {
+        let part = |profile: &Profile,
+                    kept: &[bool],
+                    sensitivities: (Arc<Joint>, Arc<SensitivityMatrix>)| {
             let (profile, share) = profile.only(kept);
             if share.is_nan() || share <= LEAST_SHARE {
                 return None;
             }
-            let mut tried = self.fitted_once(own, &[], glance, (profile, spread));
-            tried.log_likelihood -= share.ln();
-            tried.share = share;
-            Some(tried)
+            let mut evaluated = self.fitted_once(own, &[], screening, (profile, sensitivities));
+            evaluated.log_likelihood -= share.ln();
+            evaluated.share = share;
+            Some(evaluated)
         };
         // Both profiles are divided where they have points.
-        let hides = match Arc::ptr_eq(&spread.0, &order.joint) {
+        let hides = match Arc::ptr_eq(&sensitivities.0, &order.joint) {
             true => hidden.clone(),
             false => {
-                let apart = at_rest.apart(&nodes, &self.predicted(&order.view), &order.joint);
+                let apart = at_rest.apart(&nodes, &self.predicted(&order.response), &order.joint);
                 apart.iter().map(|apart| *apart <= ALIKE * ALIKE).collect()
             }
         };
-        let hidden = part(&at_rest, &hides, as_in_order).map(|hidden| Tried {
+        let hidden = part(&at_rest, &hides, as_in_order).map(|hidden| Evaluated {
             hides: true,
             ..hidden
         });
-        match (part(&profile, &seen, spread.clone()), hidden) {
+        match (part(&profile, &seen, sensitivities.clone()), hidden) {
             (Some(mut seen), Some(hidden)) => {
                 seen.share = 1.0 - hidden.share;
                 seen.hidden = Some(Box::new(hidden));
                 seen
             }
             (Some(one), None) | (None, Some(one)) => one,
-            (None, None) => self.fitted_once(own, &[], glance, (profile, spread)),
+            (None, None) => self.fitted_once(own, &[], screening, (profile, sensitivities)),
         }
     }
 
     fn fitted_once(
         &self,
         (hypothesis, sizes): (Hypothesis, &Sizes),
-        beside: &[Sized],
-        glance: &Glance,
-        (profile, (joint, spread)): (Profile, (Arc<Joint>, Arc<Spread>)),
-    ) -> Tried {
+        beside: &[SizedFault],
+        screening: &Screening,
+        (profile, (joint, sensitivities)): (Profile, (Arc<Joint>, Arc<SensitivityMatrix>)),
+    ) -> Evaluated {
         let mode = profile.mode();
         let (low, high) = (profile.quantile(0.16), profile.quantile(0.84));
-        let predicted = self.predicted(&self.between((&glance.logs, &glance.views), mode));
+        let predicted =
+            self.predicted(&self.between((&screening.logs, &screening.responses), mode));
         let size = Size {
             from: sizes.from,
             to: mode.exp(),
@@ -99,7 +102,7 @@ impl Trials<'_> {
         // What a lost connection drifts to is no size that a repairer would look for.
         let told = !hypothesis.fault.breaks();
         let own = (hypothesis, mode.exp());
-        Tried {
+        Evaluated {
             faults: std::iter::once(own).chain(beside.iter().copied()).collect(),
             sizes: std::iter::once(told.then_some(size))
                 .chain(beside.iter().map(|_| None))
@@ -114,14 +117,14 @@ impl Trials<'_> {
             hides: false,
             predicted,
             joint,
-            spread,
+            sensitivities,
         }
     }
 
     /// Whether the readings cannot tell these predictions from those of a set in order, in its spread.
     pub(crate) fn hides(&self, predicted: &[f64]) -> bool {
         let order = &self.in_order;
-        let both = predicted.iter().zip(self.predicted(&order.view));
+        let both = predicted.iter().zip(self.predicted(&order.response));
         let differences: Vec<f64> = both.map(|(now, then)| now - then).collect();
         let each = differences.iter().zip(&order.joint.sigma);
         let mut each = each.map(|(difference, sigma)| difference.abs() / sigma);

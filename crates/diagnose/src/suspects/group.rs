@@ -6,10 +6,10 @@
 
 use nalgebra::DVector;
 
+use crate::suspects::evaluation::Evaluated;
 use crate::suspects::fault::{Fault, Hypothesis, Size};
 use crate::suspects::likelihood::Shown;
 use crate::suspects::misread::Misreading;
-use crate::suspects::trial::Tried;
 
 /// Predictions closer than this many standard deviations, taken together, are alike: readings of
 /// the one speak for it against the other by a factor of `√e`, 1.6, as a rule.
@@ -38,7 +38,7 @@ pub struct Member {
 
 /// Faults that no reading tells apart.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Suspect {
+pub struct AmbiguityGroup {
     /// The faults, the most probable first.
     pub members: Vec<Member>,
     /// Probability of all of them together.
@@ -60,47 +60,58 @@ pub struct Suspect {
 }
 
 /// A trial with its weights.
-pub(crate) struct Weighed {
-    pub(crate) tried: Tried,
+pub(crate) struct Posterior {
+    pub(crate) evaluated: Evaluated,
     pub(crate) prior: f64,
     pub(crate) probability: f64,
 }
 
 /// Gathers trials that the readings cannot tell apart. With each suspect go the places of its
 /// members among the trials, in their order. All that hides from the readings stands with a set in order.
-pub(crate) fn gathered(trials: &[Weighed], shown: &Shown) -> Vec<(Vec<usize>, Suspect)> {
-    let mut order: Vec<usize> = (0..trials.len()).collect();
-    let nothing = |place: &usize| is(&trials[*place].tried, Fault::NothingWrong);
+pub(crate) fn gathered(
+    posteriors: &[Posterior],
+    shown: &Shown,
+) -> Vec<(Vec<usize>, AmbiguityGroup)> {
+    let mut order: Vec<usize> = (0..posteriors.len()).collect();
+    let nothing = |place: &usize| is(&posteriors[*place].evaluated, Fault::NothingWrong);
     // What cannot be told from a set in order is gathered about that one.
     order.sort_by(|a, b| {
         let in_order = nothing(b).cmp(&nothing(a));
-        let by_probability = trials[*b].probability.total_cmp(&trials[*a].probability);
+        let by_probability = posteriors[*b]
+            .probability
+            .total_cmp(&posteriors[*a].probability);
         in_order.then(by_probability).then(a.cmp(b))
     });
     let mut groups: Vec<Vec<usize>> = Vec::new();
     for place in order {
-        let hides = |place: usize| trials[place].tried.hides;
+        let hides = |place: usize| posteriors[place].evaluated.hides;
         let alike = |group: &&mut Vec<usize>| {
             let hide = hides(group[0]) && hides(place);
-            hide || alike(&trials[group[0]].tried, &trials[place].tried)
+            hide || alike(
+                &posteriors[group[0]].evaluated,
+                &posteriors[place].evaluated,
+            )
         };
         match groups.iter_mut().find(alike) {
             Some(group) => group.push(place),
             None => groups.push(vec![place]),
         }
     }
-    let in_order = trials
+    let in_order = posteriors
         .iter()
-        .find(|one| is(&one.tried, Fault::NothingWrong))
-        .map(|one| off(&one.tried, shown));
-    let mut suspects: Vec<(Vec<usize>, Suspect)> = groups
+        .find(|one| is(&one.evaluated, Fault::NothingWrong))
+        .map(|one| off(&one.evaluated, shown));
+    let mut suspects: Vec<(Vec<usize>, AmbiguityGroup)> = groups
         .into_iter()
         .map(|mut group| {
-            let suspect = suspect(trials, &group, shown, in_order.as_deref());
+            let suspect = suspect(posteriors, &group, shown, in_order.as_deref());
             // A set in order is the plainest thing to say, whatever else looks the same.
-            group.sort_by_key(|place| !is(&trials[*place].tried, Fault::NothingWrong));
-            let members = group.iter().map(|place| member(&trials[*place])).collect();
-            (group, Suspect { members, ..suspect })
+            group.sort_by_key(|place| !is(&posteriors[*place].evaluated, Fault::NothingWrong));
+            let members = group
+                .iter()
+                .map(|place| member(&posteriors[*place]))
+                .collect();
+            (group, AmbiguityGroup { members, ..suspect })
         })
         .collect();
     suspects.sort_by(|a, b| {
@@ -111,17 +122,20 @@ pub(crate) fn gathered(trials: &[Weighed], shown: &Shown) -> Vec<(Vec<usize>, Su
 }
 
 fn suspect(
-    trials: &[Weighed],
+    posteriors: &[Posterior],
     group: &[usize],
     shown: &Shown,
     in_order: Option<&[bool]>,
-) -> Suspect {
-    let leader = &trials[group[0]].tried;
+) -> AmbiguityGroup {
+    let leader = &posteriors[group[0]].evaluated;
     let off_now = off(leader, shown);
     let places = 0..off_now.len();
-    Suspect {
-        probability: group.iter().map(|place| trials[*place].probability).sum(),
-        prior: group.iter().map(|place| trials[*place].prior).sum(),
+    AmbiguityGroup {
+        probability: group
+            .iter()
+            .map(|place| posteriors[*place].probability)
+            .sum(),
+        prior: group.iter().map(|place| posteriors[*place].prior).sum(),
         members: Vec::new(),
         predicted: leader.predicted.clone(),
         sigma: leader.joint.sigma.clone(),
@@ -135,22 +149,26 @@ fn suspect(
     }
 }
 
-fn member(weighed: &Weighed) -> Member {
-    let tried = &weighed.tried;
-    let faults = tried.faults.iter().map(|(hypothesis, _)| *hypothesis);
+fn member(posterior: &Posterior) -> Member {
+    let evaluated = &posterior.evaluated;
+    let faults = evaluated.faults.iter().map(|(hypothesis, _)| *hypothesis);
     Member {
-        faults: faults.zip(tried.sizes.iter().copied()).collect(),
-        prior: weighed.prior,
-        probability: weighed.probability,
-        log_likelihood: tried.log_likelihood,
-        misread: tried.misread,
+        faults: faults.zip(evaluated.sizes.iter().copied()).collect(),
+        prior: posterior.prior,
+        probability: posterior.probability,
+        log_likelihood: evaluated.log_likelihood,
+        misread: evaluated.misread,
     }
 }
 
 /// For each reading whether it is off by more than [`UNEXPLAINED`]; an overrange is off if the
 /// prediction is that far inside the range.
-fn off(tried: &Tried, shown: &Shown) -> Vec<bool> {
-    let each = tried.predicted.iter().zip(&tried.joint.sigma).enumerate();
+fn off(evaluated: &Evaluated, shown: &Shown) -> Vec<bool> {
+    let each = evaluated
+        .predicted
+        .iter()
+        .zip(&evaluated.joint.sigma)
+        .enumerate();
     each.map(|(place, (predicted, sigma))| match shown.volts[place] {
         Some(volts) => (volts - predicted).abs() > UNEXPLAINED * sigma,
         None => predicted.abs() + UNEXPLAINED * sigma < shown.full_scale[place],
@@ -158,21 +176,21 @@ fn off(tried: &Tried, shown: &Shown) -> Vec<bool> {
     .collect()
 }
 
-fn is(tried: &Tried, fault: Fault) -> bool {
-    tried
+fn is(evaluated: &Evaluated, fault: Fault) -> bool {
+    evaluated
         .faults
         .iter()
         .any(|(hypothesis, _)| hypothesis.fault == fault)
 }
 
 /// Whether some fault of the one is also one of the other.
-fn shares_a_fault(one: &Tried, other: &Tried) -> bool {
+fn shares_a_fault(one: &Evaluated, other: &Evaluated) -> bool {
     let in_other = |fault: &Hypothesis| other.faults.iter().any(|(known, _)| known == fault);
     one.faults.iter().any(|(fault, _)| in_other(fault))
 }
 
 /// Whether the readings cannot tell two trials apart.
-fn alike(leader: &Tried, other: &Tried) -> bool {
+fn alike(leader: &Evaluated, other: &Evaluated) -> bool {
     let apart = [Fault::ReadingWrong, Fault::NoneOfThese];
     if apart
         .iter()

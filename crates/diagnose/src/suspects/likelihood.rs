@@ -8,7 +8,7 @@
 use nalgebra::{DMatrix, DVector};
 use statrs::function::erf::erfc;
 
-use crate::suspects::view::Spread;
+use crate::suspects::bench_model::SensitivityMatrix;
 use reconcile::Covariance;
 use reconcile::ReconcileError;
 
@@ -47,12 +47,15 @@ impl Joint {
     /// # Errors
     /// [`ReconcileError`] if it cannot be inverted.
     pub(crate) fn new(
-        spread: &Spread,
+        sensitivities: &SensitivityMatrix,
         known: &DMatrix<f64>,
         shown: &Shown,
     ) -> Result<Self, ReconcileError> {
-        let (own, learnt) = (spread * spread.transpose(), spread * known);
-        Self::of((own, learnt), &vec![0.0; spread.nrows()], shown)
+        let (own, learnt) = (
+            sensitivities * sensitivities.transpose(),
+            sensitivities * known,
+        );
+        Self::of((own, learnt), &vec![0.0; sensitivities.nrows()], shown)
     }
 
     /// The same where only some rows of the spread are others than those of a known one, and some
@@ -62,8 +65,8 @@ impl Joint {
     /// As [`Joint::new`].
     pub(crate) fn changed(
         &self,
-        (before, known): (&Spread, &DMatrix<f64>),
-        (spread, rows, gone): (&Spread, &[usize], &[usize]),
+        (before, known): (&SensitivityMatrix, &DMatrix<f64>),
+        (sensitivities, rows, gone): (&SensitivityMatrix, &[usize], &[usize]),
         laws: &[f64],
         shown: &Shown,
     ) -> Result<Self, ReconcileError> {
@@ -73,11 +76,11 @@ impl Joint {
             own.ger(-1.0, &column, &column, 1.0);
             learnt.ger(-1.0, &column, &known.row(*gone).transpose(), 1.0);
         }
-        let changed = spread.select_rows(rows);
-        let with_all = &changed * spread.transpose();
+        let changed = sensitivities.select_rows(rows);
+        let with_all = &changed * sensitivities.transpose();
         let taught = changed * known;
         for (place, row) in rows.iter().enumerate() {
-            for other in 0..spread.nrows() {
+            for other in 0..sensitivities.nrows() {
                 own[(*row, other)] = with_all[(place, other)];
                 own[(other, *row)] = with_all[(place, other)];
             }
@@ -178,14 +181,14 @@ mod tests {
     fn what_the_manual_taught_narrows_the_spread() {
         // One number of σ 2 V; the manual's set, which shares half of it, was read with a variance of
         // 4 V²: S = 8, B = ½·2/√8, and what is left is 4·(1 − 1/8) = 3.5 V², with 0.5 V² of noise 4.
-        let spread = DMatrix::from_element(1, 1, 2.0);
+        let sensitivities = DMatrix::from_element(1, 1, 2.0);
         let known = DMatrix::from_element(1, 1, 1.0 / 8f64.sqrt());
         let shown = Shown {
             volts: vec![Some(10.0)],
             full_scale: vec![50.0],
             noise: vec![0.5],
         };
-        let joint = Joint::new(&spread, &known, &shown).unwrap();
+        let joint = Joint::new(&sensitivities, &known, &shown).unwrap();
         // Half a dozen operations on numbers below 10.
         assert!((joint.sigma[0] - 2.0).abs() < 1e-13);
     }
@@ -194,13 +197,13 @@ mod tests {
     fn two_readings_by_hand() {
         // One number of σ 2 V on both readings, noise 1 V²: S = [5 4; 4 5], |S| = 9,
         // r = [1, 0]: rᵀS⁻¹r = 5/9.
-        let spread = DMatrix::from_row_slice(2, 1, &[2.0, 2.0]);
+        let sensitivities = DMatrix::from_row_slice(2, 1, &[2.0, 2.0]);
         let shown = Shown {
             volts: vec![Some(11.0), Some(10.0)],
             full_scale: vec![50.0; 2],
             noise: vec![1.0; 2],
         };
-        let joint = Joint::new(&spread, &nothing(1), &shown).unwrap();
+        let joint = Joint::new(&sensitivities, &nothing(1), &shown).unwrap();
         let got = joint.log_likelihood(&shown, &[10.0, 10.0]);
         let want = -5.0 / 18.0 - 0.5 * 9f64.ln() - std::f64::consts::TAU.ln();
         // A dozen operations on numbers below 10.
@@ -210,13 +213,13 @@ mod tests {
     #[test]
     fn an_overrange_is_a_tail_on_its_own() {
         // Predicted at full scale with σ 1 V: half of it lies beyond; the other side is 100 σ off.
-        let spread = DMatrix::from_row_slice(1, 1, &[0.6]);
+        let sensitivities = DMatrix::from_row_slice(1, 1, &[0.6]);
         let shown = Shown {
             volts: vec![None],
             full_scale: vec![50.0],
             noise: vec![0.64],
         };
-        let joint = Joint::new(&spread, &nothing(1), &shown).unwrap();
+        let joint = Joint::new(&sensitivities, &nothing(1), &shown).unwrap();
         let got = joint.log_likelihood(&shown, &[50.0]);
         // The error function is good to 1e-15 at 0.
         assert!((got - 0.5f64.ln()).abs() < 1e-12, "{got}");

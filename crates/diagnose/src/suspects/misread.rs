@@ -8,13 +8,13 @@
 use circuit::{Job, Quantity, Shown as OnMeter};
 use rayon::prelude::*;
 
+use crate::suspects::bench_model::{Probe, Response, SensitivityMatrix};
+use crate::suspects::evaluation::{Evaluated, Evaluator};
 use crate::suspects::fault::Hypothesis;
 use crate::suspects::likelihood::{log_sum, Joint, Shown};
-use crate::suspects::next::Unread;
-use crate::suspects::rank::look;
+use crate::suspects::next::UnreadPoint;
+use crate::suspects::rank::probe;
 use crate::suspects::reading::Readings;
-use crate::suspects::trial::{Trials, Tried};
-use crate::suspects::view::{Look, Spread, View};
 
 /// How a reading went wrong.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -70,25 +70,25 @@ struct Instead<'a> {
     shares: Vec<f64>,
     /// Other points: their entries, and what the circuit in order shows there on this meter.
     points: &'a [usize],
-    view: &'a View,
-    spread: &'a Spread,
+    response: &'a Response,
+    sensitivities: &'a SensitivityMatrix,
     shift: &'a [f64],
 }
 
 /// Each used reading tried as wrong.
 pub(crate) fn wrong_readings(
     job: &Job,
-    trials: &Trials<'_>,
-    in_order: &Tried,
+    evaluator: &Evaluator<'_>,
+    in_order: &Evaluated,
     read: &Readings,
-    unread: &[Unread],
-) -> Vec<Tried> {
-    let points: Vec<(usize, Look)> = read
+    unread: &[UnreadPoint],
+) -> Vec<Evaluated> {
+    let points: Vec<(usize, Probe)> = read
         .used
         .iter()
         .filter(|used| used.quantity == Quantity::DcVolts)
-        .filter_map(|used| used.entry.map(|entry| (entry, look(used))))
-        .chain(unread.iter().map(|point| (point.entry, point.look)))
+        .filter_map(|used| used.entry.map(|entry| (entry, probe(used))))
+        .chain(unread.iter().map(|point| (point.entry, point.probe)))
         .collect();
     read.used
         .par_iter()
@@ -98,29 +98,29 @@ pub(crate) fn wrong_readings(
             let reading = &job.readings[used.reading];
             // Slips are known for volts; a current noted wrongly is a value from nowhere.
             let is_volts = used.quantity == Quantity::DcVolts;
-            if !is_volts || !is_far(in_order, &trials.shown, place) {
-                return tried_as_wrong(trials, in_order, place, hypothesis, None);
+            if !is_volts || !is_far(in_order, &evaluator.shown, place) {
+                return evaluated_as_wrong(evaluator, in_order, place, hypothesis, None);
             }
             let other = points
                 .iter()
-                .filter(|(entry, look)| Some(*entry) != used.entry && look.port != used.port);
-            let (entries, looks): (Vec<usize>, Vec<Look>) = other
-                .map(|(entry, look)| {
-                    let own_meter = Look {
+                .filter(|(entry, probe)| Some(*entry) != used.entry && probe.port != used.port);
+            let (entries, probes): (Vec<usize>, Vec<Probe>) = other
+                .map(|(entry, probe)| {
+                    let own_meter = Probe {
                         siemens: 1.0 / used.input_ohms,
-                        ..*look
+                        ..*probe
                     };
                     (*entry, own_meter)
                 })
                 .unzip();
             let seen = match &reading.shown {
-                OnMeter::Value(_) => trials.bench.spread(&[], &looks).ok(),
+                OnMeter::Value(_) => evaluator.bench.sensitivities(&[], &probes).ok(),
                 OnMeter::Overrange => None,
             };
-            let Some((view, spread)) = seen else {
-                return tried_as_wrong(trials, in_order, place, hypothesis, None);
+            let Some((response, sensitivities)) = seen else {
+                return evaluated_as_wrong(evaluator, in_order, place, hypothesis, None);
             };
-            let shift = trials.bench.lacking(&looks, &view);
+            let shift = evaluator.bench.lacking(&probes, &response);
             let own = used.range.full_scale;
             let ranges = reading.meter.ranges.iter();
             let factors = ranges.map(|range| own / range.full_scale);
@@ -133,7 +133,7 @@ pub(crate) fn wrong_readings(
                     kept.push(factor);
                 }
             }
-            let shown = trials.shown.volts[place].unwrap_or(0.0);
+            let shown = evaluator.shown.volts[place].unwrap_or(0.0);
             let resolution = match &reading.shown {
                 OnMeter::Value(figure) => figure.resolution,
                 OnMeter::Overrange => 0.0,
@@ -143,18 +143,18 @@ pub(crate) fn wrong_readings(
                 swapped: swapped(shown, resolution),
                 shares: shares(&entries, used.entry),
                 points: &entries,
-                view: &view,
-                spread: &spread,
+                response: &response,
+                sensitivities: &sensitivities,
                 shift: &shift,
             };
-            tried_as_wrong(trials, in_order, place, hypothesis, Some(&instead))
+            evaluated_as_wrong(evaluator, in_order, place, hypothesis, Some(&instead))
         })
         .collect()
 }
 
 /// Whether a reading is so far from what the others say that it asks for an explanation; an
 /// overrange has none.
-fn is_far(in_order: &Tried, shown: &Shown, place: usize) -> bool {
+fn is_far(in_order: &Evaluated, shown: &Shown, place: usize) -> bool {
     let joint = &in_order.joint;
     let Some(row) = joint.valued.iter().position(|valued| *valued == place) else {
         return false;
@@ -165,29 +165,29 @@ fn is_far(in_order: &Tried, shown: &Shown, place: usize) -> bool {
 
 /// Tries one reading as wrong. `in_order` is the trial of the set in order, `place` the reading's
 /// place among those used.
-fn tried_as_wrong(
-    trials: &Trials<'_>,
-    in_order: &Tried,
+fn evaluated_as_wrong(
+    evaluator: &Evaluator<'_>,
+    in_order: &Evaluated,
     place: usize,
     hypothesis: Hypothesis,
     instead: Option<&Instead<'_>>,
-) -> Tried {
-    let shown = &trials.shown;
+) -> Evaluated {
+    let shown = &evaluator.shown;
     let joint = &in_order.joint;
     let residuals = joint.residuals(shown, &in_order.predicted);
-    let mut tried = in_order.clone();
-    tried.hides = false;
-    tried.faults = vec![(hypothesis, 1.0)];
-    tried.sizes = vec![None];
+    let mut evaluated = in_order.clone();
+    evaluated.hides = false;
+    evaluated.faults = vec![(hypothesis, 1.0)];
+    evaluated.sizes = vec![None];
     let Some(row) = joint.valued.iter().position(|valued| *valued == place) else {
         let mut others = shown.clone();
         others.full_scale[place] = 0.0;
         // Beyond a full scale of nothing lies everything.
         let rest = joint.log_likelihood(&others, &in_order.predicted);
-        tried.log_likelihood = rest + STRAY_OVERRANGE.ln();
-        tried.log_likelihood_at_mode = tried.log_likelihood;
-        tried.misread = Some(Misreading::Unexplained);
-        return tried;
+        evaluated.log_likelihood = rest + STRAY_OVERRANGE.ln();
+        evaluated.log_likelihood_at_mode = evaluated.log_likelihood;
+        evaluated.misread = Some(Misreading::Unexplained);
+        return evaluated;
     };
     // Leaving out reading k: χ² falls by [S⁻¹r]_k²/[S⁻¹]_kk, |S| is multiplied by [S⁻¹]_kk.
     let weighted = &joint.covariance.inverse * &residuals;
@@ -221,7 +221,7 @@ fn tried_as_wrong(
         ways.push((Misreading::OtherSign, SIGN.ln() + meant(-value)));
         ways.extend(by_point(
             shown,
-            (in_order, &trials.bench.known),
+            (in_order, &evaluator.bench.known),
             place,
             instead,
         ));
@@ -232,12 +232,12 @@ fn tried_as_wrong(
             best = *way;
         }
     }
-    tried.log_likelihood = log_sum(ways.iter().map(|way| way.1));
-    tried.log_likelihood_at_mode = best.1;
-    tried.misread = Some(best.0);
-    tried.predicted[place] = value;
-    tried.chi_squared = (chi_squared, joint.valued.len() - 1);
-    tried
+    evaluated.log_likelihood = log_sum(ways.iter().map(|way| way.1));
+    evaluated.log_likelihood_at_mode = best.1;
+    evaluated.misread = Some(best.0);
+    evaluated.predicted[place] = value;
+    evaluated.chi_squared = (chi_squared, joint.valued.len() - 1);
+    evaluated
 }
 
 /// A slip by which what was noted is some factor times what stood on the meter.
@@ -304,17 +304,17 @@ fn shares(entries: &[usize], own: Option<usize>) -> Vec<f64> {
 
 fn by_point(
     shown: &Shown,
-    (in_order, known): (&Tried, &nalgebra::DMatrix<f64>),
+    (in_order, known): (&Evaluated, &nalgebra::DMatrix<f64>),
     place: usize,
     instead: &Instead<'_>,
 ) -> Vec<(Misreading, f64)> {
     let at = |(row, entry): (usize, &usize)| {
-        let mut spread = Spread::clone(&in_order.spread);
-        spread.set_row(place, &instead.spread.row(row));
+        let mut sensitivities = SensitivityMatrix::clone(&in_order.sensitivities);
+        sensitivities.set_row(place, &instead.sensitivities.row(row));
         let mut predicted = in_order.predicted.clone();
-        predicted[place] = instead.view.volts[row] + instead.shift[row];
+        predicted[place] = instead.response.volts[row] + instead.shift[row];
         // Two readings of one point with a fine meter may be too alike to invert: no explanation.
-        let joint = Joint::new(&spread, known, shown).ok()?;
+        let joint = Joint::new(&sensitivities, known, shown).ok()?;
         let likelihood = joint.log_likelihood(shown, &predicted);
         Some((
             Misreading::OtherPoint { entry: *entry },

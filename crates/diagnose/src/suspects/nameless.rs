@@ -7,9 +7,9 @@
 
 use std::sync::Arc;
 
+use crate::suspects::evaluation::{Evaluated, Evaluator};
 use crate::suspects::fault::Hypothesis;
 use crate::suspects::likelihood::log_sum;
-use crate::suspects::trial::{Trials, Tried};
 
 /// Share of the readings that it moves.
 const MOVED: f64 = 0.5;
@@ -18,8 +18,8 @@ const MOVED: f64 = 0.5;
 const OFF: f64 = 2.0;
 
 /// It as a trial.
-pub(crate) fn none_of_these(trials: &Trials<'_>, in_order: &Tried) -> Tried {
-    let shown = &trials.shown;
+pub(crate) fn none_of_these(evaluator: &Evaluator<'_>, in_order: &Evaluated) -> Evaluated {
+    let shown = &evaluator.shown;
     let joint = &in_order.joint;
     let most = shown
         .volts
@@ -27,11 +27,11 @@ pub(crate) fn none_of_these(trials: &Trials<'_>, in_order: &Tried) -> Tried {
         .flatten()
         .chain(&in_order.predicted)
         .fold(0.0f64, |most, volts| most.max(volts.abs()));
-    let mut tried = in_order.clone();
-    tried.hides = false;
-    tried.faults = vec![(Hypothesis::NONE_OF_THESE, 1.0)];
-    tried.sizes = vec![None];
-    tried.joint = Arc::clone(joint);
+    let mut evaluated = in_order.clone();
+    evaluated.hides = false;
+    evaluated.faults = vec![(Hypothesis::NONE_OF_THESE, 1.0)];
+    evaluated.sizes = vec![None];
+    evaluated.joint = Arc::clone(joint);
     let mut log_likelihood = 0.0;
     let mut unmoved = (0.0, 0);
     for place in &joint.valued {
@@ -43,7 +43,7 @@ pub(crate) fn none_of_these(trials: &Trials<'_>, in_order: &Tried) -> Tried {
         let ways = [(1.0 - MOVED).ln() + own, (MOVED / anywhere).ln()];
         log_likelihood += log_sum(ways.into_iter());
         if off.abs() > OFF {
-            tried.predicted[*place] = volts;
+            evaluated.predicted[*place] = volts;
         } else {
             unmoved = (unmoved.0 + off * off, unmoved.1 + 1);
         }
@@ -51,8 +51,8 @@ pub(crate) fn none_of_these(trials: &Trials<'_>, in_order: &Tried) -> Tried {
     // An overrange is as likely as not.
     let overranges = shown.volts.iter().filter(|volts| volts.is_none()).count();
     log_likelihood += overranges as f64 * MOVED.ln();
-    tried.log_likelihood = log_likelihood;
-    tried.log_likelihood_at_mode = log_likelihood;
-    tried.chi_squared = unmoved;
-    tried
+    evaluated.log_likelihood = log_likelihood;
+    evaluated.log_likelihood_at_mode = log_likelihood;
+    evaluated.chi_squared = unmoved;
+    evaluated
 }

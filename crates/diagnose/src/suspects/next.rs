@@ -9,16 +9,16 @@ use circuit::{Job, MeterRange, Port, Quantity};
 use rayon::prelude::*;
 use reconcile::choose_range;
 
-use crate::hazard::{Reach, HAZARDOUS_DC};
+use crate::hazard::{WorstCaseVolts, HAZARDOUS_DC};
 
 use crate::suspects::altered_set::PartStep;
+use crate::suspects::bench_model::{Probe, SizedFault};
 use crate::suspects::costs::StepKind;
 use crate::suspects::entropy::{expected_gain_bits, Predicted};
-use crate::suspects::group::{Suspect, Weighed};
+use crate::suspects::evaluation::{Evaluated, Evaluator};
+use crate::suspects::group::{AmbiguityGroup, Posterior};
 use crate::suspects::ranking::SuspectOptions;
 use crate::suspects::reading::{meter_noise, state, Readings, Sources};
-use crate::suspects::trial::{Trials, Tried};
-use crate::suspects::view::{Look, Sized};
 
 /// Faults that are looked at, at most.
 const LEADING: usize = 16;
@@ -51,7 +51,7 @@ pub struct NextProbe {
     /// Expected drop of the entropy of the faults, in bits, before any penalty.
     pub gain_bits: f64,
     /// The highest volts the point may reach, either sign.
-    pub reach: f64,
+    pub worst_case_volts: f64,
     /// Whether that is dangerous to touch.
     pub hazardous: bool,
     /// Whether the point has been read already, and should be read again: somebody may have written
@@ -75,15 +75,19 @@ pub struct ProbePrediction {
 
 /// A point of the manual that has not been read.
 #[derive(Clone, Debug)]
-pub(crate) struct Unread {
+pub(crate) struct UnreadPoint {
     /// Index into [`Job::manual`].
     pub(crate) entry: usize,
-    pub(crate) look: Look,
+    pub(crate) probe: Probe,
 }
 
 /// The manual's direct-volt points that no used reading is of, on the first bench meter.
-pub(crate) fn unread_points(job: &Job, sources: &Sources<'_>, read: &mut Readings) -> Vec<Unread> {
-    let mut found: Vec<Unread> = Vec::new();
+pub(crate) fn unread_points(
+    job: &Job,
+    sources: &Sources<'_>,
+    read: &mut Readings,
+) -> Vec<UnreadPoint> {
+    let mut found: Vec<UnreadPoint> = Vec::new();
     for point in &sources.comparison.translation.points {
         let entry = &job.manual[point.entry];
         let taken = read.used.iter().any(|used| used.entry == Some(point.entry));
@@ -100,21 +104,21 @@ pub(crate) fn unread_points(job: &Job, sources: &Sources<'_>, read: &mut Reading
         if !(side.expected.is_finite() && side.input_ohms > 0.0) {
             continue;
         }
-        let look = Look {
+        let probe = Probe {
             port,
             siemens: 1.0 / side.input_ohms,
             state: state(&mut read.states, &entry.settings, job.line_factor()),
         };
         // A socket chart repeats the table: one place under one condition is one point.
-        let known = |other: Port, at: usize| other == port && at == look.state;
+        let known = |other: Port, at: usize| other == port && at == probe.state;
         let read_already = read.used.iter().any(|used| known(used.port, used.state));
         let listed = found
             .iter()
-            .any(|other| known(other.look.port, other.look.state));
+            .any(|other| known(other.probe.port, other.probe.state));
         if !read_already && !listed {
-            found.push(Unread {
+            found.push(UnreadPoint {
                 entry: point.entry,
-                look,
+                probe,
             });
         }
     }
@@ -123,15 +127,15 @@ pub(crate) fn unread_points(job: &Job, sources: &Sources<'_>, read: &mut Reading
 
 /// A place for the probe.
 pub(crate) struct Place {
-    pub(crate) look: Look,
+    pub(crate) probe: Probe,
     pub(crate) entry: Option<usize>,
-    pub(crate) reach: f64,
+    pub(crate) worst_case_volts: f64,
     /// The used reading that was taken here before.
     pub(crate) again: Option<usize>,
 }
 
 /// What one fault predicts at every place.
-struct Outlook {
+struct FaultPredictions {
     suspect: usize,
     member: usize,
     probability: f64,
@@ -141,23 +145,23 @@ struct Outlook {
 
 /// The likeliest faults: suspect, member, and place among the trials.
 pub(crate) fn leading(
-    weighed: &[Weighed],
-    suspects: &[(Vec<usize>, Suspect)],
+    posteriors: &[Posterior],
+    suspects: &[(Vec<usize>, AmbiguityGroup)],
 ) -> Vec<(usize, usize, usize)> {
     let members = suspects
         .iter()
         .enumerate()
-        .flat_map(|(suspect, (trials, _))| {
-            let each = trials.iter().enumerate();
+        .flat_map(|(suspect, (places, _))| {
+            let each = places.iter().enumerate();
             each.map(move |(member, trial)| (suspect, member, *trial))
         });
     let mut leading: Vec<(usize, usize, usize)> = members
-        .filter(|(_, _, trial)| weighed[*trial].probability >= LEAST)
+        .filter(|(_, _, trial)| posteriors[*trial].probability >= LEAST)
         .collect();
     leading.sort_by(|a, b| {
-        weighed[b.2]
+        posteriors[b.2]
             .probability
-            .total_cmp(&weighed[a.2].probability)
+            .total_cmp(&posteriors[a.2].probability)
     });
     leading.truncate(LEADING);
     leading
@@ -165,26 +169,31 @@ pub(crate) fn leading(
 
 /// The most telling measurements.
 pub(crate) fn next_probes(
-    (job, reach): (&Job, &Reach),
+    (job, worst_case_volts): (&Job, &WorstCaseVolts),
     options: &SuspectOptions,
-    trials: &Trials<'_>,
+    evaluator: &Evaluator<'_>,
     read: &Readings,
-    unread: &[Unread],
-    (weighed, suspects): (&[Weighed], &[(Vec<usize>, Suspect)]),
+    unread: &[UnreadPoint],
+    (posteriors, suspects): (&[Posterior], &[(Vec<usize>, AmbiguityGroup)]),
 ) -> Vec<NextProbe> {
     let Some(meter) = job.bench.meters.first().filter(|_| options.probes > 0) else {
         return Vec::new();
     };
-    let places = places((job, reach), trials, (read, unread), weighed);
-    let leading = leading(weighed, suspects);
-    let outlooks: Vec<Outlook> = leading
+    let places = places(
+        (job, worst_case_volts),
+        evaluator,
+        (read, unread),
+        posteriors,
+    );
+    let leading = leading(posteriors, suspects);
+    let by_fault: Vec<FaultPredictions> = leading
         .par_iter()
         .filter_map(|(suspect, member, trial)| {
-            Some(Outlook {
+            Some(FaultPredictions {
                 suspect: *suspect,
                 member: *member,
-                probability: weighed[*trial].probability,
-                at: outlook(trials, &weighed[*trial].tried, &places, None)?,
+                probability: posteriors[*trial].probability,
+                at: fault_predictions(evaluator, &posteriors[*trial].evaluated, &places, None)?,
             })
         })
         .collect();
@@ -193,14 +202,16 @@ pub(crate) fn next_probes(
         .par_iter()
         .enumerate()
         .filter_map(|(index, place)| {
-            let volts = outlooks.iter().map(|outlook| outlook.at[index].0.abs());
-            let range = choose_range(meter, None, volts.fold(0.0, f64::max)).range;
-            let predicted: Vec<Predicted> = outlooks
+            let volts = by_fault
                 .iter()
-                .filter_map(|outlook| {
-                    let (volts, variance) = outlook.at[index];
+                .map(|fault_predictions| fault_predictions.at[index].0.abs());
+            let range = choose_range(meter, None, volts.fold(0.0, f64::max)).range;
+            let predicted: Vec<Predicted> = by_fault
+                .iter()
+                .filter_map(|fault_predictions| {
+                    let (volts, variance) = fault_predictions.at[index];
                     Some(Predicted {
-                        probability: outlook.probability,
+                        probability: fault_predictions.probability,
                         volts,
                         sigma: (variance + meter_noise(meter, range, volts)?).sqrt(),
                     })
@@ -210,28 +221,28 @@ pub(crate) fn next_probes(
             if !tells_apart((meter, range), &predicted) {
                 return None;
             }
-            let hazardous = place.reach >= HAZARDOUS_DC;
+            let hazardous = place.worst_case_volts >= HAZARDOUS_DC;
             let kept = if hazardous { 1.0 - penalty } else { 1.0 };
             let kind = match place.again {
                 Some(_) => StepKind::ReadAgain,
                 None => StepKind::ReadNew,
             };
             let worth = gain_bits * kept / kind.cost();
-            let of = |outlook: &Outlook| ProbePrediction {
-                suspect: outlook.suspect,
-                member: outlook.member,
-                volts: outlook.at[index].0,
+            let of = |fault_predictions: &FaultPredictions| ProbePrediction {
+                suspect: fault_predictions.suspect,
+                member: fault_predictions.member,
+                volts: fault_predictions.at[index].0,
             };
             let probe = NextProbe {
-                port: place.look.port,
+                port: place.probe.port,
                 entry: place.entry,
                 meter: 0,
                 range,
                 gain_bits,
-                reach: place.reach,
+                worst_case_volts: place.worst_case_volts,
                 hazardous,
                 again: place.again.is_some(),
-                predictions: outlooks.iter().map(of).collect(),
+                predictions: by_fault.iter().map(of).collect(),
             };
             (gain_bits > LEAST_GAIN).then_some((worth, probe))
         })
@@ -260,10 +271,17 @@ pub(crate) fn tells_apart(
 }
 
 /// Points whose reading may well be wrong: to read them again costs nothing.
-fn read_again(job: &Job, read: &Readings, weighed: &[Weighed], reach: &Reach) -> Vec<Place> {
-    let wrong = weighed.iter().filter(|one| one.probability >= READ_AGAIN);
+fn read_again(
+    job: &Job,
+    read: &Readings,
+    posteriors: &[Posterior],
+    worst_case_volts: &WorstCaseVolts,
+) -> Vec<Place> {
+    let wrong = posteriors
+        .iter()
+        .filter(|one| one.probability >= READ_AGAIN);
     let places = wrong.filter_map(|one| {
-        let index = one.tried.faults.first()?.0.reading?;
+        let index = one.evaluated.faults.first()?.0.reading?;
         let place = read.used.iter().position(|used| used.reading == index)?;
         let used = &read.used[place];
         if used.quantity != Quantity::DcVolts {
@@ -272,13 +290,13 @@ fn read_again(job: &Job, read: &Readings, weighed: &[Weighed], reach: &Reach) ->
         let meter = job.bench.meters.first()?;
         let range = meter.ranges.last()?;
         Some(Place {
-            look: Look {
+            probe: Probe {
                 port: used.port,
                 siemens: 1.0 / meter.input_ohms(*range),
                 state: used.state,
             },
             entry: used.entry,
-            reach: reach.at(used.port),
+            worst_case_volts: worst_case_volts.at(used.port),
             again: Some(place),
         })
     });
@@ -287,21 +305,21 @@ fn read_again(job: &Job, read: &Readings, weighed: &[Weighed], reach: &Reach) ->
 
 /// Unread points of the manual, then every node against its island's reference.
 pub(crate) fn places(
-    (job, reach): (&Job, &Reach),
-    trials: &Trials<'_>,
-    (read, unread): (&Readings, &[Unread]),
-    weighed: &[Weighed],
+    (job, worst_case_volts): (&Job, &WorstCaseVolts),
+    evaluator: &Evaluator<'_>,
+    (read, unread): (&Readings, &[UnreadPoint]),
+    posteriors: &[Posterior],
 ) -> Vec<Place> {
     let mut found: Vec<Place> = unread
         .iter()
         .map(|point| Place {
-            look: point.look,
+            probe: point.probe,
             entry: Some(point.entry),
-            reach: reach.at(point.look.port),
+            worst_case_volts: worst_case_volts.at(point.probe.port),
             again: None,
         })
         .collect();
-    found.extend(read_again(job, read, weighed, reach));
+    found.extend(read_again(job, read, posteriors, worst_case_volts));
     let Some(siemens) = job.bench.meters.first().and_then(|meter| {
         let range = meter.ranges.last()?;
         Some(1.0 / meter.input_ohms(*range))
@@ -316,21 +334,21 @@ pub(crate) fn places(
             let port = Port { plus, minus };
             let known = found
                 .iter()
-                .any(|place| place.again.is_none() && place.look.port == port);
+                .any(|place| place.again.is_none() && place.probe.port == port);
             let taken = read
                 .used
                 .iter()
                 .any(|used| used.port == port && used.state == 0);
-            let floats = trials.bench.floats(0, port);
+            let floats = evaluator.bench.floats(0, port);
             if !known && !taken && !floats {
                 found.push(Place {
-                    look: Look {
+                    probe: Probe {
                         port,
                         siemens,
                         state: 0,
                     },
                     entry: None,
-                    reach: reach.at(port),
+                    worst_case_volts: worst_case_volts.at(port),
                     again: None,
                 });
             }
@@ -340,9 +358,9 @@ pub(crate) fn places(
 }
 
 /// Whether a trial takes a used reading to be wrong.
-fn is_wrong(tried: &Tried, trials: &Trials<'_>, place: usize) -> bool {
-    let reading = trials.readings.get(place);
-    let mut faults = tried.faults.iter();
+fn is_wrong(evaluated: &Evaluated, evaluator: &Evaluator<'_>, place: usize) -> bool {
+    let reading = evaluator.readings.get(place);
+    let mut faults = evaluated.faults.iter();
     faults.any(|(hypothesis, _)| {
         hypothesis.reading.is_some() && hypothesis.reading.as_ref() == reading
     })
@@ -352,70 +370,74 @@ fn is_wrong(tried: &Tried, trials: &Trials<'_>, place: usize) -> bool {
 /// `ŷ + sᵀS⁻¹r` with variance `mᵀCm − sᵀS⁻¹s`, `s = M C m`, and what its size leaves open, `C` being
 /// what the manual leaves open of the numbers. After a step on a part the circuit is the altered one,
 /// and of a tube just plugged in the readings so far say nothing.
-pub(crate) fn outlook(
-    trials: &Trials<'_>,
-    tried: &Tried,
+pub(crate) fn fault_predictions(
+    evaluator: &Evaluator<'_>,
+    evaluated: &Evaluated,
     places: &[Place],
     step: Option<PartStep>,
 ) -> Option<Vec<(f64, f64)>> {
-    let looks: Vec<Look> = places.iter().map(|place| place.look).collect();
-    let circuit = trials.bench.circuit;
-    let after = |faults: &[Sized]| match step {
+    let probes: Vec<Probe> = places.iter().map(|place| place.probe).collect();
+    let circuit = evaluator.bench.circuit;
+    let after = |faults: &[SizedFault]| match step {
         Some(step) => step.after(circuit, faults),
         None => faults.to_vec(),
     };
-    let left = after(&tried.faults);
-    let (view, mut spread) = trials.bench.spread(&left, &looks).ok()?;
-    let stand_ins = trials.bench.stand_ins(&left, &looks, &view);
-    trials.bench.with_stand_ins(&mut spread, &stand_ins);
-    let shift = trials.bench.lacking(&looks, &view);
-    let larger = tried
+    let left = after(&evaluated.faults);
+    let (response, mut sensitivities) = evaluator.bench.sensitivities(&left, &probes).ok()?;
+    let fault_resistances = evaluator.bench.fault_resistances(&left, &probes, &response);
+    evaluator
+        .bench
+        .with_fault_resistances(&mut sensitivities, &fault_resistances);
+    let shift = evaluator.bench.lacking(&probes, &response);
+    let larger = evaluated
         .faults
         .split_first()
-        .filter(|_| tried.log_size_sigma > 0.0);
+        .filter(|_| evaluated.log_size_sigma > 0.0);
     let larger = larger.map(|((first, size), rest)| {
-        let own = (*first, size * tried.log_size_sigma.exp());
-        let all: Vec<Sized> = std::iter::once(own).chain(rest.iter().copied()).collect();
+        let own = (*first, size * evaluated.log_size_sigma.exp());
+        let all: Vec<SizedFault> = std::iter::once(own).chain(rest.iter().copied()).collect();
         after(&all)
     });
     let larger = larger.filter(|larger| *larger != left);
-    let larger = larger.and_then(|larger| trials.bench.view(&larger, &looks).ok());
+    let larger = larger.and_then(|larger| evaluator.bench.response(&larger, &probes).ok());
     let moved: Vec<f64> = match larger {
-        Some(other) => (other.volts.iter().zip(&view.volts))
+        Some(other) => (other.volts.iter().zip(&response.volts))
             .map(|(a, b)| a - b)
             .collect(),
-        None => vec![0.0; looks.len()],
+        None => vec![0.0; probes.len()],
     };
     // What the readings so far speak of.
-    let mut told = spread.clone();
+    let mut told = sensitivities.clone();
     if let Some(step) = step {
-        for column in trials.bench.columns_of(&step.fresh(circuit)) {
+        for column in evaluator.bench.columns_of(&step.fresh(circuit)) {
             told.column_mut(column).fill(0.0);
         }
     }
-    let rows = tried.joint.valued.iter().copied();
+    let rows = evaluated.joint.valued.iter().copied();
     let rows: Vec<usize> = rows.collect();
-    let own = nalgebra::DMatrix::from_fn(rows.len(), spread.ncols(), |i, j| {
-        tried.spread[(rows[i], j)]
+    let own = nalgebra::DMatrix::from_fn(rows.len(), sensitivities.ncols(), |i, j| {
+        evaluated.sensitivities[(rows[i], j)]
     });
-    let residuals = tried.joint.residuals(&trials.shown, &tried.predicted);
-    let learnt = &tried.joint.covariance.inverse * residuals;
+    let residuals = evaluated
+        .joint
+        .residuals(&evaluator.shown, &evaluated.predicted);
+    let learnt = &evaluated.joint.covariance.inverse * residuals;
     // One column a place.
-    let known = &trials.bench.known;
+    let known = &evaluator.bench.known;
     let taught = &told * known;
     let shared = &own * told.transpose() - (&own * known) * taught.transpose();
-    let weighted = &tried.joint.covariance.inverse * &shared;
+    let weighted = &evaluated.joint.covariance.inverse * &shared;
     let at = |place: usize| {
-        let volts = view.volts[place] + shift[place] + shared.column(place).dot(&learnt);
-        let before = spread.row(place).norm_squared() - taught.row(place).norm_squared();
+        let volts = response.volts[place] + shift[place] + shared.column(place).dot(&learnt);
+        let before = sensitivities.row(place).norm_squared() - taught.row(place).norm_squared();
         let open = before - shared.column(place).dot(&weighted.column(place));
         // Where a reading was taken before it says itself what will be read again, unless it is the
         // one that is taken to be wrong.
         let again = places[place].again;
-        match again.filter(|again| !is_wrong(tried, trials, *again)) {
+        match again.filter(|again| !is_wrong(evaluated, evaluator, *again)) {
             Some(again) => (
-                trials.shown.volts[again].unwrap_or(volts),
-                trials.shown.noise[again],
+                evaluator.shown.volts[again].unwrap_or(volts),
+                evaluator.shown.noise[again],
             ),
             None => (volts, open.max(0.0) + moved[place].powi(2)),
         }

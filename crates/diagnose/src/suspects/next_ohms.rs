@@ -9,11 +9,11 @@ use rayon::prelude::*;
 use solver::PowerOff;
 use translate::{ohms_by_parts, ohms_seen};
 
+use crate::suspects::bench_model::SizedFault;
 use crate::suspects::beside::{without_power, CONTACT_OHMS, LEAST_SHARE};
 use crate::suspects::entropy::{expected_gain_bits, Predicted};
-use crate::suspects::group::{Suspect, Weighed};
+use crate::suspects::group::{AmbiguityGroup, Posterior};
 use crate::suspects::next::{leading, LEAST_GAIN, TELLING};
-use crate::suspects::view::Sized;
 
 /// Places that are looked at, at most: those of the likeliest parts.
 const PLACES: usize = 24;
@@ -60,7 +60,7 @@ pub struct OhmPrediction {
 pub(crate) fn next_ohms(
     job: &Job,
     most: usize,
-    (weighed, suspects): (&[Weighed], &[(Vec<usize>, Suspect)]),
+    (posteriors, suspects): (&[Posterior], &[(Vec<usize>, AmbiguityGroup)]),
     read: &[usize],
 ) -> Vec<NextOhms> {
     let meter = job.bench.meters.first().map(Meter::with_usual_sides);
@@ -70,17 +70,23 @@ pub(crate) fn next_ohms(
     let Some((meter, ohmmeter)) = own.filter(|_| most > 0) else {
         return Vec::new();
     };
-    let leading = leading(weighed, suspects);
-    let faults = leading.iter().map(|(_, _, trial)| &weighed[*trial].tried);
-    let places = places(job, faults.flat_map(|tried| tried.faults.iter()), read);
+    let leading = leading(posteriors, suspects);
+    let faults = leading
+        .iter()
+        .map(|(_, _, trial)| &posteriors[*trial].evaluated);
+    let places = places(
+        job,
+        faults.flat_map(|evaluated| evaluated.faults.iter()),
+        read,
+    );
     // One row a fault, one column a place.
-    let outlooks: Vec<Option<Vec<(f64, f64)>>> = leading
+    let by_fault: Vec<Option<Vec<(f64, f64)>>> = leading
         .par_iter()
         .map(|(_, _, trial)| {
-            let tried = &weighed[*trial].tried;
-            outlook(
+            let evaluated = &posteriors[*trial].evaluated;
+            fault_predictions(
                 job,
-                (&tried.faults, tried.log_size_sigma),
+                (&evaluated.faults, evaluated.log_size_sigma),
                 &places,
                 (meter, ohmmeter),
             )
@@ -90,8 +96,11 @@ pub(crate) fn next_ohms(
     for (place, (port, entry)) in places.iter().enumerate() {
         let mut predictions = Vec::new();
         let mut predicted = Vec::new();
-        for ((suspect, member, trial), outlook) in leading.iter().zip(&outlooks) {
-            let Some((ohms, share)) = outlook.as_ref().and_then(|all| all.get(place)).copied()
+        for ((suspect, member, trial), fault_predictions) in leading.iter().zip(&by_fault) {
+            let Some((ohms, share)) = fault_predictions
+                .as_ref()
+                .and_then(|all| all.get(place))
+                .copied()
             else {
                 continue;
             };
@@ -102,7 +111,7 @@ pub(crate) fn next_ohms(
                 share,
             });
             predicted.push(Predicted {
-                probability: weighed[*trial].probability,
+                probability: posteriors[*trial].probability,
                 volts: (ohms.min(BEYOND * ohmmeter.most()) + CONTACT_OHMS).ln(),
                 sigma: share,
             });
@@ -133,7 +142,7 @@ pub(crate) fn is_telling(predicted: &[Predicted]) -> bool {
 /// Across the suspected parts, then the manual's resistances; each place once.
 fn places<'a>(
     job: &Job,
-    faults: impl Iterator<Item = &'a Sized>,
+    faults: impl Iterator<Item = &'a SizedFault>,
     read: &[usize],
 ) -> Vec<(Port, Option<usize>)> {
     let same = |a: Port, b: Port| {
@@ -186,9 +195,9 @@ fn ports_of(job: &Job, part: Option<circuit::PartId>) -> Vec<Port> {
 }
 
 /// What a fault predicts at each place: ohms, and the standard deviation of their logarithm.
-fn outlook(
+fn fault_predictions(
     job: &Job,
-    (faults, log_size_sigma): (&[Sized], f64),
+    (faults, log_size_sigma): (&[SizedFault], f64),
     places: &[(Port, Option<usize>)],
     (meter, ohmmeter): (&Meter, &Ohmmeter),
 ) -> Option<Vec<(f64, f64)>> {
@@ -196,7 +205,7 @@ fn outlook(
     let larger = faults.split_first().filter(|_| log_size_sigma > 0.0);
     let larger = larger.and_then(|(first, rest)| {
         let own = (first.0, first.1 * log_size_sigma.exp());
-        let all: Vec<Sized> = std::iter::once(own).chain(rest.iter().copied()).collect();
+        let all: Vec<SizedFault> = std::iter::once(own).chain(rest.iter().copied()).collect();
         without_power(&job.circuit, &[], &all)
     });
     let reads = |off: &PowerOff, port: Port| Some(ohms_seen(off, port, ohmmeter).ok()??.red);

@@ -13,20 +13,22 @@ use circuit::{spread_of, Job, Meter, MeterRange, PartId, PartKind, PartParameter
 use rayon::prelude::*;
 use reconcile::choose_range;
 
-use crate::hazard::{Reach, HAZARDOUS_DC};
+use crate::hazard::{WorstCaseVolts, HAZARDOUS_DC};
 use crate::suspects::altered_set::{tube_steps, PartStep};
+use crate::suspects::bench_model::Probe;
 use crate::suspects::beside::{CONTACT_OHMS, LEAST_SHARE};
 use crate::suspects::costs::StepKind;
 use crate::suspects::entropy::{expected_gain_bits, Predicted};
+use crate::suspects::evaluation::Evaluator;
 use crate::suspects::faulty::alteration;
-use crate::suspects::group::{Suspect, Weighed};
-use crate::suspects::next::Unread;
-use crate::suspects::next::{leading, outlook, places, tells_apart, Place, LEAST_GAIN, TELLING};
+use crate::suspects::group::{AmbiguityGroup, Posterior};
+use crate::suspects::next::UnreadPoint;
+use crate::suspects::next::{
+    fault_predictions, leading, places, tells_apart, Place, LEAST_GAIN, TELLING,
+};
 use crate::suspects::next_ohms::{error, is_telling, BEYOND};
 use crate::suspects::ranking::SuspectOptions;
 use crate::suspects::reading::{meter_noise, ReadingUsed, Readings};
-use crate::suspects::trial::Trials;
-use crate::suspects::view::Look;
 
 /// Faults, steps of each kind and places that are looked at, at most.
 const FAULTS: usize = 10;
@@ -65,7 +67,7 @@ pub enum PartReads {
         /// The lowest range that holds what every leading suspect predicts.
         range: MeterRange,
         /// The highest volts the point may reach, either sign.
-        reach: f64,
+        worst_case_volts: f64,
         /// Whether that is dangerous to touch.
         hazardous: bool,
     },
@@ -105,11 +107,11 @@ type Leading = (usize, usize, usize);
 
 /// The most telling steps for their cost.
 pub(crate) fn next_parts(
-    (job, reach): (&Job, &Reach),
+    (job, worst_case_volts): (&Job, &WorstCaseVolts),
     options: &SuspectOptions,
-    trials: &Trials<'_>,
-    (read, unread): (&Readings, &[Unread]),
-    (weighed, suspects): (&[Weighed], &[(Vec<usize>, Suspect)]),
+    trials: &Evaluator<'_>,
+    (read, unread): (&Readings, &[UnreadPoint]),
+    (weighed, suspects): (&[Posterior], &[(Vec<usize>, AmbiguityGroup)]),
 ) -> Vec<NextPart> {
     let Some(meter) = job.bench.meters.first().filter(|_| options.probes > 0) else {
         return Vec::new();
@@ -117,10 +119,10 @@ pub(crate) fn next_parts(
     let mut leading = leading(weighed, suspects);
     leading.truncate(FAULTS);
     let mut named: Vec<PartId> = Vec::new();
-    for (_, _, trial) in &leading {
-        let telling = weighed[*trial].probability >= TELLING;
-        for part in weighed[*trial]
-            .tried
+    for (_, _, evaluation) in &leading {
+        let telling = weighed[*evaluation].probability >= TELLING;
+        for part in weighed[*evaluation]
+            .evaluated
             .faults
             .iter()
             .filter_map(|(one, _)| one.part)
@@ -138,9 +140,11 @@ pub(crate) fn next_parts(
             }
         }
     }
-    let lifts = named.iter().filter_map(|part| lift((job, reach), *part));
+    let lifts = named
+        .iter()
+        .filter_map(|part| lift((job, worst_case_volts), *part));
     steps.extend(lifts.take(STEPS));
-    let places = after_places((job, reach), trials, (read, unread), weighed);
+    let places = after_places((job, worst_case_volts), trials, (read, unread), weighed);
     let penalty = options.hazard_penalty.clamp(0.0, 1.0);
     let mut found: Vec<(f64, NextPart)> = steps
         .par_iter()
@@ -163,7 +167,7 @@ pub(crate) fn next_parts(
 
 /// A capacitor's lead that may be lifted in a set that will run again; the one at the hotter end,
 /// so that what hangs in the air has the volts of the colder one.
-fn lift((job, reach): (&Job, &Reach), id: PartId) -> Option<PartStep> {
+fn lift((job, worst_case_volts): (&Job, &WorstCaseVolts), id: PartId) -> Option<PartStep> {
     let part = job.circuit.parts().get(id.0)?;
     let PartKind::Capacitor(capacitor) = &part.kind else {
         return None;
@@ -178,7 +182,8 @@ fn lift((job, reach): (&Job, &Reach), id: PartId) -> Option<PartStep> {
             matches!(other.kind, PartKind::Supply(_)) && other.nodes.first() == Some(&node)
         })
     };
-    let volts = ends.map(|node| against_reference(job, node).map_or(0.0, |port| reach.at(port)));
+    let volts =
+        ends.map(|node| against_reference(job, node).map_or(0.0, |port| worst_case_volts.at(port)));
     let hot = usize::from(volts[1] > volts[0]);
     let electrolytic = capacitor.farads >= ELECTROLYTIC_FROM;
     let harms = at_supply || ends.into_iter().any(fed);
@@ -196,10 +201,10 @@ fn against_reference(job: &Job, node: circuit::NodeId) -> Option<Port> {
 
 /// The points read already, for a change shows best there; then those not read yet.
 fn after_places(
-    (job, reach): (&Job, &Reach),
-    trials: &Trials<'_>,
-    (read, unread): (&Readings, &[Unread]),
-    weighed: &[Weighed],
+    (job, worst_case_volts): (&Job, &WorstCaseVolts),
+    trials: &Evaluator<'_>,
+    (read, unread): (&Readings, &[UnreadPoint]),
+    weighed: &[Posterior],
 ) -> Vec<Place> {
     let siemens = job.bench.meters.first().and_then(|meter| {
         let range = meter.ranges.last()?;
@@ -210,21 +215,21 @@ fn after_places(
     for used in read.used.iter().filter(volts) {
         let Some(siemens) = siemens else { break };
         let port = used.port;
-        let known = |place: &Place| place.look.port == port && place.look.state == used.state;
+        let known = |place: &Place| place.probe.port == port && place.probe.state == used.state;
         if !found.iter().any(known) {
             found.push(Place {
-                look: Look {
+                probe: Probe {
                     port,
                     siemens,
                     state: used.state,
                 },
                 entry: used.entry,
-                reach: reach.at(port),
+                worst_case_volts: worst_case_volts.at(port),
                 again: None,
             });
         }
     }
-    let others = places((job, reach), trials, (read, unread), weighed);
+    let others = places((job, worst_case_volts), trials, (read, unread), weighed);
     found.extend(others.into_iter().filter(|place| place.again.is_none()));
     found.truncate(PLACES);
     found
@@ -233,15 +238,15 @@ fn after_places(
 /// The best place to read after a step in the running set, and its worth.
 fn volts_after(
     (job, meter): (&Job, &Meter),
-    trials: &Trials<'_>,
+    trials: &Evaluator<'_>,
     step: PartStep,
     (places, penalty): (&[Place], f64),
-    (weighed, leading): (&[Weighed], &[Leading]),
+    (weighed, leading): (&[Posterior], &[Leading]),
 ) -> Option<(f64, NextPart)> {
-    let outlooks: Vec<(Leading, Vec<(f64, f64)>)> = leading
+    let by_fault: Vec<(Leading, Vec<(f64, f64)>)> = leading
         .iter()
         .filter_map(|own| {
-            let found = outlook(trials, &weighed[own.2].tried, places, Some(step))?;
+            let found = fault_predictions(trials, &weighed[own.2].evaluated, places, Some(step))?;
             Some((*own, found))
         })
         .collect();
@@ -249,19 +254,19 @@ fn volts_after(
         // The lead in the air has the volts of the other end.
         let cold = *job.circuit.part(part).nodes.get(1 - hot)?;
         if let Some(port) = against_reference(job, cold) {
-            let look = Place {
-                look: Look {
+            let probe = Place {
+                probe: Probe {
                     port,
                     siemens: 0.0,
                     state: 0,
                 },
                 entry: None,
-                reach: 0.0,
+                worst_case_volts: 0.0,
                 again: None,
             };
             for own in leading {
-                let faults = step.after(&job.circuit, &weighed[own.2].tried.faults);
-                let seen = trials.bench.view(&faults, &[look.look]).ok()?;
+                let faults = step.after(&job.circuit, &weighed[own.2].evaluated.faults);
+                let seen = trials.bench.response(&faults, &[probe.probe]).ok()?;
                 if seen.volts.iter().any(|volts| volts.abs() >= HAZARDOUS_DC) {
                     return None;
                 }
@@ -271,14 +276,14 @@ fn volts_after(
     let cost = step.kind().cost();
     let mut best: Option<(f64, NextPart)> = None;
     for (index, place) in places.iter().enumerate() {
-        let volts = outlooks.iter().map(|(_, at)| at[index].0.abs());
+        let volts = by_fault.iter().map(|(_, at)| at[index].0.abs());
         let range = choose_range(meter, None, volts.fold(0.0, f64::max)).range;
-        let predicted: Option<Vec<Predicted>> = outlooks
+        let predicted: Option<Vec<Predicted>> = by_fault
             .iter()
-            .map(|((_, _, trial), at)| {
+            .map(|((_, _, evaluation), at)| {
                 let (volts, variance) = at[index];
                 Some(Predicted {
-                    probability: weighed[*trial].probability,
+                    probability: weighed[*evaluation].probability,
                     volts,
                     sigma: (variance + meter_noise(meter, range, volts)?).sqrt(),
                 })
@@ -286,13 +291,13 @@ fn volts_after(
             .collect();
         let Some(predicted) = predicted else { continue };
         let gain_bits = expected_gain_bits(&predicted);
-        let hazardous = place.reach >= HAZARDOUS_DC;
+        let hazardous = place.worst_case_volts >= HAZARDOUS_DC;
         let worth = gain_bits * if hazardous { 1.0 - penalty } else { 1.0 } / cost;
         let better = best.as_ref().is_none_or(|(known, _)| worth > *known);
         if gain_bits <= LEAST_GAIN || !better || !tells_apart((meter, range), &predicted) {
             continue;
         }
-        let predictions = outlooks
+        let predictions = by_fault
             .iter()
             .map(|((suspect, member, _), at)| PartPrediction {
                 suspect: *suspect,
@@ -301,10 +306,10 @@ fn volts_after(
                 sigma: at[index].1.sqrt(),
             });
         let reads = PartReads::Volts {
-            port: place.look.port,
+            port: place.probe.port,
             entry: place.entry,
             range,
-            reach: place.reach,
+            worst_case_volts: place.worst_case_volts,
             hazardous,
         };
         best = Some((
@@ -325,9 +330,9 @@ fn volts_after(
 /// A resistor, choke or capacitor measured by itself, and its worth.
 fn ohms_after(
     job: &Job,
-    trials: &Trials<'_>,
+    trials: &Evaluator<'_>,
     part: PartId,
-    (weighed, leading): (&[Weighed], &[Leading]),
+    (weighed, leading): (&[Posterior], &[Leading]),
 ) -> Option<(f64, NextPart)> {
     let meter = Meter::with_usual_sides(job.bench.meters.first()?);
     let ohmmeter = meter.ohmmeter.as_ref()?;
@@ -335,9 +340,9 @@ fn ohms_after(
     let log = |ohms: f64| (ohms.min(BEYOND * ohmmeter.most()) + CONTACT_OHMS).ln();
     let mut predictions = Vec::new();
     let mut predicted = Vec::new();
-    for (suspect, member, trial) in leading {
-        let tried = &weighed[*trial].tried;
-        let changed = alteration(circuit, &circuit::Conditions::default(), &tried.faults);
+    for (suspect, member, evaluation) in leading {
+        let evaluated = &weighed[*evaluation].evaluated;
+        let changed = alteration(circuit, &circuit::Conditions::default(), &evaluated.faults);
         let altered = circuit.altered(&changed);
         let (ohms, number) = match &altered.part(part).kind {
             PartKind::Resistor(own) => (own.ohms, PartParameter::Resistance),
@@ -345,12 +350,12 @@ fn ohms_after(
             PartKind::Capacitor(own) => (own.leak?, PartParameter::Leak),
             _ => return None,
         };
-        let own = tried
+        let own = evaluated
             .faults
             .iter()
             .position(|(one, _)| one.part == Some(part));
         let scatter = match own {
-            Some(0) if tried.log_size_sigma > 0.0 => tried.log_size_sigma,
+            Some(0) if evaluated.log_size_sigma > 0.0 => evaluated.log_size_sigma,
             // What stands for a broken or joined connection is known to a factor.
             Some(_) => 1.3,
             None => {
@@ -375,7 +380,7 @@ fn ohms_after(
             sigma: share.sqrt(),
         });
         predicted.push(Predicted {
-            probability: weighed[*trial].probability,
+            probability: weighed[*evaluation].probability,
             volts: log(if open { f64::INFINITY } else { ohms }),
             sigma: share.sqrt(),
         });

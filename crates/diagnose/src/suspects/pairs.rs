@@ -7,9 +7,9 @@
 
 use rayon::prelude::*;
 
+use crate::suspects::bench_model::SizedFault;
+use crate::suspects::evaluation::{Evaluated, Evaluator};
 use crate::suspects::hypotheses::Candidate;
-use crate::suspects::trial::{Trials, Tried};
-use crate::suspects::view::Sized;
 
 /// How many single faults are paired.
 const BEST: usize = 12;
@@ -26,10 +26,10 @@ const TURNS: usize = 2;
 
 /// Every pair of the best single faults that sit in different parts, with its prior.
 pub(crate) fn pairs(
-    trials: &Trials<'_>,
-    singles: &[(Candidate, Tried, f64)],
+    evaluator: &Evaluator<'_>,
+    singles: &[(Candidate, Evaluated, f64)],
     nothing_wrong: f64,
-) -> Vec<(Tried, f64)> {
+) -> Vec<(Evaluated, f64)> {
     let mut order: Vec<usize> = (0..singles.len()).collect();
     let log = |place: usize| singles[place].1.log_likelihood + singles[place].2.ln();
     order.sort_by(|a, b| log(*b).total_cmp(&log(*a)).then(a.cmp(b)));
@@ -50,28 +50,28 @@ pub(crate) fn pairs(
         .collect();
     for a in best.iter().take(VERY_BEST) {
         let known = |b: usize| both.iter().any(|pair| [pair.0, pair.1] == [*a, b]);
-        let more = seconds(trials, singles, *a);
+        let more = seconds(evaluator, singles, *a);
         let more: Vec<_> = more.into_iter().filter(|(b, _)| !known(*b)).collect();
         both.extend(more.into_iter().map(|(b, size)| (*a, b, Some(size))));
     }
     both.par_iter()
         .filter_map(|(a, b, size)| {
-            let tried = pair(trials, &singles[*a], &singles[*b], *size)?;
-            Some((tried, singles[*a].2 * singles[*b].2 / nothing_wrong))
+            let evaluated = pair(evaluator, &singles[*a], &singles[*b], *size)?;
+            Some((evaluated, singles[*a].2 * singles[*b].2 / nothing_wrong))
         })
-        .filter(|(tried, _)| tried.log_likelihood.is_finite())
+        .filter(|(evaluated, _)| evaluated.log_likelihood.is_finite())
         .collect()
 }
 
 /// The faults that explain most of what one leaves unexplained, in its own spread, each with the size
 /// at which it does.
 fn seconds(
-    trials: &Trials<'_>,
-    singles: &[(Candidate, Tried, f64)],
+    evaluator: &Evaluator<'_>,
+    singles: &[(Candidate, Evaluated, f64)],
     a: usize,
 ) -> Vec<(usize, f64)> {
-    let (candidate, tried, _) = &singles[a];
-    let Some(first) = tried.faults.first().copied() else {
+    let (candidate, evaluated, _) = &singles[a];
+    let Some(first) = evaluated.faults.first().copied() else {
         return Vec::new();
     };
     let part = candidate.hypothesis.part;
@@ -86,9 +86,11 @@ fn seconds(
             };
             let each = sizes.into_iter().filter_map(move |size| {
                 let faults = [first, (other.0.hypothesis, size)];
-                let view = trials.bench.view(&faults, &trials.looks).ok()?;
-                let chi_squared = trials.chi_squared(&tried.joint, &trials.predicted(&view)).0;
-                (chi_squared < tried.chi_squared.0).then_some((chi_squared, b, size))
+                let response = evaluator.bench.response(&faults, &evaluator.probes).ok()?;
+                let chi_squared = evaluator
+                    .chi_squared(&evaluated.joint, &evaluator.predicted(&response))
+                    .0;
+                (chi_squared < evaluated.chi_squared.0).then_some((chi_squared, b, size))
             });
             each.min_by(|x, y| x.0.total_cmp(&y.0))
         })
@@ -99,13 +101,13 @@ fn seconds(
 }
 
 fn pair(
-    trials: &Trials<'_>,
-    a: &(Candidate, Tried, f64),
-    b: &(Candidate, Tried, f64),
+    evaluator: &Evaluator<'_>,
+    a: &(Candidate, Evaluated, f64),
+    b: &(Candidate, Evaluated, f64),
     size: Option<f64>,
-) -> Option<Tried> {
-    let own = |one: &(Candidate, Tried, f64)| one.1.faults.first().copied();
-    let (mut first, mut second): (Sized, Sized) = (own(a)?, own(b)?);
+) -> Option<Evaluated> {
+    let own = |one: &(Candidate, Evaluated, f64)| one.1.faults.first().copied();
+    let (mut first, mut second): (SizedFault, SizedFault) = (own(a)?, own(b)?);
     second.1 = size.unwrap_or(second.1);
     let (mut paid_first, mut paid_second) = (0.0, 0.0);
     let mut sizes = [None, None];
@@ -119,23 +121,23 @@ fn pair(
             let Some(bounds) = candidate.sizes else {
                 continue;
             };
-            let tried = trials.of_many_sizes(moving.0, &bounds, held).ok()?;
-            moving.1 = tried.faults.first()?.1;
+            let evaluated = evaluator.of_many_sizes(moving.0, &bounds, held).ok()?;
+            moving.1 = evaluated.faults.first()?.1;
             // What averaging over this size costs, against its best.
-            let paid = tried.log_likelihood - tried.log_likelihood_at_mode;
+            let paid = evaluated.log_likelihood - evaluated.log_likelihood_at_mode;
             if turn == 0 {
                 paid_first = paid;
             } else {
                 paid_second = paid;
             }
-            *fitted = tried.sizes.first().copied().flatten();
+            *fitted = evaluated.sizes.first().copied().flatten();
         }
         if a.0.sizes.is_none() || b.0.sizes.is_none() {
             break;
         }
     }
-    let mut tried = trials.of_one_size(&[first, second]).ok()?;
-    tried.sizes = sizes.to_vec();
-    tried.log_likelihood = tried.log_likelihood_at_mode + paid_first + paid_second;
-    Some(tried)
+    let mut evaluated = evaluator.of_one_size(&[first, second]).ok()?;
+    evaluated.sizes = sizes.to_vec();
+    evaluated.log_likelihood = evaluated.log_likelihood_at_mode + paid_first + paid_second;
+    Some(evaluated)
 }

@@ -6,12 +6,14 @@ use circuit::Job;
 use rayon::prelude::*;
 use translate::{compare, Comparison};
 
-use crate::hazard::Reach;
+use crate::hazard::WorstCaseVolts;
 use crate::suspects::amperes::{with_currents, WithAmmeters};
+use crate::suspects::bench_model::{BenchModel, Probe};
 use crate::suspects::beside::{dead_windings, BesideReadings};
+use crate::suspects::conclusion::conclusion;
+use crate::suspects::evaluation::{Effort, Evaluated, Evaluator, InOrder};
 use crate::suspects::fault::Hypothesis;
-use crate::suspects::glance::Glance;
-use crate::suspects::group::{gathered, Suspect};
+use crate::suspects::group::{gathered, AmbiguityGroup};
 use crate::suspects::hypotheses::{candidates, Candidate};
 use crate::suspects::likelihood::{Joint, Shown};
 use crate::suspects::likely_set::with_usual_leaks;
@@ -24,12 +26,10 @@ use crate::suspects::pairs::pairs;
 use crate::suspects::priors::{slips, NONE_OF_THESE, NOTHING_WRONG};
 use crate::suspects::ranking::{GoOn, NotComputed, SuspectOptions, Suspects};
 use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources, Unused};
-use crate::suspects::settled::settled;
+use crate::suspects::screening::Screening;
 use crate::suspects::steps::Steps;
-use crate::suspects::trial::{Effort, InOrder, Trials, Tried};
-use crate::suspects::view::{Bench, Look};
 use crate::suspects::weighing::{not_leading, posterior};
-use reconcile::{ReconcileError, Standing};
+use reconcile::{ReconcileError, ValueStatus};
 
 /// Faults that are tried first, and natural logarithms below the best of them from where a trial is
 /// not worth going on: a share of 10⁻¹¹, beside which no prior matters.
@@ -79,8 +79,8 @@ pub fn suspects_watched(
     let unread = unread_points(job, &sources, &mut read);
     let second = with_usual_leaks(comparison.translation.reconciled.second_set());
     let with_ammeters = with_currents(job, &sources, second, &mut read);
-    let trials = trials(&with_ammeters, &mut read)?;
-    let in_order = trials.of_one_size(&[(Hypothesis::NOTHING_WRONG, 1.0)])?;
+    let evaluator = evaluator(&with_ammeters, &mut read)?;
+    let in_order = evaluator.of_one_size(&[(Hypothesis::NOTHING_WRONG, 1.0)])?;
     let mut candidates = candidates(&job.circuit, &options.ages);
     if !beside.alternating.is_empty() {
         candidates.extend(dead_windings(&job.circuit, &options.ages));
@@ -91,53 +91,53 @@ pub fn suspects_watched(
 
     // Each fault is a step at its first look, and another when it is tried.
     let steps = Steps::new(2 * candidates.len(), go_on);
-    let glances: Option<Vec<Result<Glance, ReconcileError>>> = candidates
+    let screenings: Option<Vec<Result<Screening, ReconcileError>>> = candidates
         .par_iter()
         .map(|candidate| {
-            let glance = trials.glance(candidate.hypothesis, candidate.sizes.as_ref());
-            steps.one().then_some(glance)
+            let screening = evaluator.screening(candidate.hypothesis, candidate.sizes.as_ref());
+            steps.one().then_some(screening)
         })
         .collect();
-    let Some(glances) = glances else {
+    let Some(screenings) = screenings else {
         return Ok(None);
     };
-    let tried = tried(
-        &trials,
+    let evaluated = evaluated(
+        &evaluator,
         &candidates,
-        (glances, &steps),
+        (screenings, &steps),
         (&in_order, options.pairs),
     );
-    let Some(tried) = tried else {
+    let Some(evaluated) = evaluated else {
         return Ok(None);
     };
     let fails = fails(comparison, &read, &doubted);
-    let mut weighed = vec![
+    let mut posteriors = vec![
         (in_order.clone(), all_right),
-        (none_of_these(&trials, &in_order), NONE_OF_THESE),
+        (none_of_these(&evaluator, &in_order), NONE_OF_THESE),
     ];
-    weighed.extend(
-        wrong_readings(job, &trials, &in_order, &read, &unread)
+    posteriors.extend(
+        wrong_readings(job, &evaluator, &in_order, &read, &unread)
             .into_iter()
-            .map(|tried| (tried, one_wrong)),
+            .map(|evaluated| (evaluated, one_wrong)),
     );
     let mut not_computed = Vec::new();
-    let mut singles: Vec<(Candidate, Tried, f64)> = Vec::new();
-    for (candidate, tried) in candidates.into_iter().zip(tried) {
+    let mut singles: Vec<(Candidate, Evaluated, f64)> = Vec::new();
+    for (candidate, evaluated) in candidates.into_iter().zip(evaluated) {
         let prior = candidate.weight * part_share;
-        match tried {
-            Ok(mut tried) if tried.log_likelihood.is_finite() => {
-                if let Some(hidden) = tried.hidden.take() {
+        match evaluated {
+            Ok(mut evaluated) if evaluated.log_likelihood.is_finite() => {
+                if let Some(hidden) = evaluated.hidden.take() {
                     let share = hidden.share;
-                    weighed.push((*hidden, prior * share));
+                    posteriors.push((*hidden, prior * share));
                 }
-                weighed.push((tried.clone(), prior * tried.share));
-                singles.push((candidate, tried, prior));
+                posteriors.push((evaluated.clone(), prior * evaluated.share));
+                singles.push((candidate, evaluated, prior));
             }
-            Ok(tried) => not_computed.push(NotComputed {
+            Ok(evaluated) => not_computed.push(NotComputed {
                 hypothesis: candidate.hypothesis,
                 prior,
                 why: ReconcileError::NotPositive {
-                    readings: tried.predicted.len(),
+                    readings: evaluated.predicted.len(),
                 },
             }),
             Err(why) => not_computed.push(NotComputed {
@@ -148,34 +148,37 @@ pub fn suspects_watched(
         }
     }
     if options.pairs {
-        weighed.extend(pairs(&trials, &singles, NOTHING_WRONG));
+        posteriors.extend(pairs(&evaluator, &singles, NOTHING_WRONG));
     }
-    let each = weighed.iter().map(|(tried, _)| tried.log_likelihood);
+    let each = posteriors
+        .iter()
+        .map(|(evaluated, _)| evaluated.log_likelihood);
     let best = each.fold(f64::NEG_INFINITY, f64::max);
-    weighed
+    posteriors
         .par_iter_mut()
-        .for_each(|(tried, _)| beside.weigh(tried, best));
-    let mut weighed = posterior(weighed);
+        .for_each(|(evaluated, _)| beside.weigh(evaluated, best));
+    let mut posteriors = posterior(posteriors);
     if fails {
-        not_leading(&mut weighed);
+        not_leading(&mut posteriors);
     }
-    let gathered = gathered(&weighed, &trials.shown);
+    let gathered = gathered(&posteriors, &evaluator.shown);
     let (next, next_parts) = match options.probes {
         0 => (Vec::new(), Vec::new()),
         _ => {
-            let place = (job, &Reach::of(&comparison.translation.reconciled));
-            let found = (weighed.as_slice(), gathered.as_slice());
+            let place = (job, &WorstCaseVolts::of(&comparison.translation.reconciled));
+            let found = (posteriors.as_slice(), gathered.as_slice());
             (
-                next_probes(place, options, &trials, &read, &unread, found),
-                next_parts(place, options, &trials, (&read, &unread), found),
+                next_probes(place, options, &evaluator, &read, &unread, found),
+                next_parts(place, options, &evaluator, (&read, &unread), found),
             )
         }
     };
-    let next_ohms = next_ohms(job, options.probes, (&weighed, &gathered), &beside.ohms);
-    let mut hypotheses: Vec<Suspect> = gathered.into_iter().map(|(_, suspect)| suspect).collect();
+    let next_ohms = next_ohms(job, options.probes, (&posteriors, &gathered), &beside.ohms);
+    let mut hypotheses: Vec<AmbiguityGroup> =
+        gathered.into_iter().map(|(_, suspect)| suspect).collect();
     in_own_units(&mut hypotheses, &read.used);
     Ok(Some(Suspects {
-        settled: settled(&hypotheses, read.used.len() + beside.len()),
+        conclusion: conclusion(&hypotheses, read.used.len() + beside.len()),
         hypotheses,
         readings: read.used,
         unused: read.unused,
@@ -190,7 +193,7 @@ pub fn suspects_watched(
 }
 
 /// Predictions in volts, those of currents turned into amperes.
-fn in_own_units(suspects: &mut [Suspect], used: &[ReadingUsed]) {
+fn in_own_units(suspects: &mut [AmbiguityGroup], used: &[ReadingUsed]) {
     for suspect in suspects {
         let each = suspect.predicted.iter_mut().zip(&mut suspect.sigma);
         for ((predicted, sigma), used) in each.zip(used) {
@@ -202,37 +205,37 @@ fn in_own_units(suspects: &mut [Suspect], used: &[ReadingUsed]) {
 
 /// Every fault tried after its first look, those that the readings may speak for in full. The best
 /// of a few is found first, so that the others need not go on once they lie far below it.
-fn tried(
-    trials: &Trials<'_>,
+fn evaluated(
+    evaluator: &Evaluator<'_>,
     candidates: &[Candidate],
-    (glances, steps): (Vec<Result<Glance, ReconcileError>>, &Steps<'_>),
-    (in_order, pairs): (&Tried, bool),
-) -> Option<Vec<Result<Tried, ReconcileError>>> {
-    let least = Glance::least(glances.iter().flatten()).min(in_order.chi_squared.0);
+    (screenings, steps): (Vec<Result<Screening, ReconcileError>>, &Steps<'_>),
+    (in_order, pairs): (&Evaluated, bool),
+) -> Option<Vec<Result<Evaluated, ReconcileError>>> {
+    let least = Screening::least(screenings.iter().flatten()).min(in_order.chi_squared.0);
     // What is hopeless alone may be half of the truth.
-    let in_full = |glance: &Glance| pairs || glance.is_plausible(least);
-    let one = |candidate: &Candidate, glance: Glance, unless_below: f64| {
-        let effort = match in_full(&glance) {
+    let in_full = |screening: &Screening| pairs || screening.is_plausible(least);
+    let one = |candidate: &Candidate, screening: Screening, unless_below: f64| {
+        let effort = match in_full(&screening) {
             true => Effort::InFull { unless_below },
             false => Effort::FirstLook,
         };
-        trials.single((candidate.hypothesis, candidate.sizes), glance, effort)
+        evaluator.single((candidate.hypothesis, candidate.sizes), screening, effort)
     };
-    let mut first: Vec<(f64, usize)> = glances
+    let mut first: Vec<(f64, usize)> = screenings
         .iter()
         .enumerate()
-        .filter_map(|(place, glance)| Some((glance.as_ref().ok()?, place)))
-        .filter(|(glance, _)| in_full(glance))
-        .map(|(glance, place)| (glance.chi_squared(), place))
+        .filter_map(|(place, screening)| Some((screening.as_ref().ok()?, place)))
+        .filter(|(screening, _)| in_full(screening))
+        .map(|(screening, place)| (screening.chi_squared(), place))
         .collect();
     first.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
     first.truncate(FIRST_TRIED);
     let best = first
         .par_iter()
         .filter_map(|(_, place)| {
-            let glance = glances[*place].as_ref().ok()?.clone();
-            let tried = one(&candidates[*place], glance, f64::NEG_INFINITY).ok()?;
-            Some(tried.log_likelihood_at_mode)
+            let screening = screenings[*place].as_ref().ok()?.clone();
+            let evaluated = one(&candidates[*place], screening, f64::NEG_INFINITY).ok()?;
+            Some(evaluated.log_likelihood_at_mode)
         })
         .reduce(|| in_order.log_likelihood, f64::max);
     let unless_below = if pairs {
@@ -242,10 +245,10 @@ fn tried(
     };
     candidates
         .par_iter()
-        .zip(glances)
-        .map(|(candidate, glance)| {
-            let tried = glance.and_then(|glance| one(candidate, glance, unless_below));
-            steps.one().then_some(tried)
+        .zip(screenings)
+        .map(|(candidate, screening)| {
+            let evaluated = screening.and_then(|screening| one(candidate, screening, unless_below));
+            steps.one().then_some(evaluated)
         })
         .collect()
 }
@@ -271,7 +274,7 @@ fn doubted(comparison: &Comparison) -> Vec<usize> {
     let reconciled = &comparison.translation.reconciled;
     let entries = 0..reconciled.job().manual.len();
     entries
-        .filter(|entry| reconciled.standing(*entry) != Standing::Believed)
+        .filter(|entry| reconciled.value_status(*entry) != ValueStatus::Believed)
         .collect()
 }
 
@@ -280,8 +283,11 @@ fn doubted(comparison: &Comparison) -> Vec<usize> {
 const LAW_ERROR: f64 = 0.05;
 
 /// The bench, and the set in order as the readings see it.
-fn trials<'a>(made: &'a WithAmmeters, read: &mut Readings) -> Result<Trials<'a>, ReconcileError> {
-    let bench = Bench::new(&made.second, &made.drawn, read.states.clone())?;
+fn evaluator<'a>(
+    made: &'a WithAmmeters,
+    read: &mut Readings,
+) -> Result<Evaluator<'a>, ReconcileError> {
+    let bench = BenchModel::new(&made.second, &made.drawn, read.states.clone())?;
     // A point that no current reaches has no voltage to compare.
     let floating = |used: &ReadingUsed| bench.floats(used.state, used.port);
     let (gone, used) = std::mem::take(&mut read.used)
@@ -293,8 +299,8 @@ fn trials<'a>(made: &'a WithAmmeters, read: &mut Readings) -> Result<Trials<'a>,
             reading: used.reading,
             why: crate::suspects::WhyUnused::Floating,
         }));
-    let looks: Vec<Look> = read.used.iter().map(look).collect();
-    let (view, spread) = bench.spread(&[], &looks)?;
+    let probes: Vec<Probe> = read.used.iter().map(probe).collect();
+    let (response, sensitivities) = bench.sensitivities(&[], &probes)?;
     let shown = Shown {
         volts: (read
             .used
@@ -309,26 +315,26 @@ fn trials<'a>(made: &'a WithAmmeters, read: &mut Readings) -> Result<Trials<'a>,
             .collect(),
     };
     let has_laws = |part: &circuit::Part| matches!(part.kind, circuit::PartKind::Device(_));
-    Ok(Trials {
+    Ok(Evaluator {
         in_order: InOrder {
-            joint: Arc::new(Joint::new(&spread, &bench.known, &shown)?),
-            spread: Arc::new(spread),
-            view,
+            joint: Arc::new(Joint::new(&sensitivities, &bench.known, &shown)?),
+            sensitivities: Arc::new(sensitivities),
+            response,
         },
         law_error: match made.drawn.parts().iter().any(has_laws) {
             true => LAW_ERROR,
             false => 0.0,
         },
         bench,
-        looks,
+        probes,
         shown,
         readings: read.used.iter().map(|used| used.reading).collect(),
     })
 }
 
 /// Where a reading was taken, and with what load.
-pub(crate) fn look(used: &ReadingUsed) -> Look {
-    Look {
+pub(crate) fn probe(used: &ReadingUsed) -> Probe {
+    Probe {
         port: used.port,
         siemens: used.siemens(),
         state: used.state,

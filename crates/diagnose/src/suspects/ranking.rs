@@ -2,14 +2,14 @@
 
 use reconcile::ReconcileError;
 
+use crate::suspects::conclusion::Conclusion;
 use crate::suspects::fault::Hypothesis;
-use crate::suspects::group::Suspect;
+use crate::suspects::group::AmbiguityGroup;
 use crate::suspects::next::NextProbe;
 use crate::suspects::next_ohms::NextOhms;
 use crate::suspects::next_parts::NextPart;
 use crate::suspects::priors::AgeFactors;
 use crate::suspects::reading::{ReadingUsed, Unused};
-use crate::suspects::settled::Settled;
 
 /// What to look for.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,7 +30,7 @@ pub struct SuspectOptions {
 #[derive(Clone, Debug)]
 pub struct Suspects {
     /// All of them, the most probable first.
-    pub hypotheses: Vec<Suspect>,
+    pub hypotheses: Vec<AmbiguityGroup>,
     /// The readings that count; indices of suspects into readings are into this.
     pub readings: Vec<ReadingUsed>,
     /// The readings that do not.
@@ -51,7 +51,7 @@ pub struct Suspects {
     /// Which tube to swap and which lead to lift, the most telling for its cost first.
     pub next_parts: Vec<NextPart>,
     /// Whether anything can be told.
-    pub settled: Settled,
+    pub conclusion: Conclusion,
 }
 
 impl Suspects {

@@ -1,7 +1,7 @@
 //! Where the ranking puts what is really wrong.
 
 use circuit::Job;
-use diagnose::{Fault, Hypothesis, Suspect, Suspects};
+use diagnose::{AmbiguityGroup, Fault, Hypothesis, Suspects};
 
 use crate::sets::{Broken, Case};
 
@@ -34,8 +34,8 @@ pub struct Outcome {
 impl Outcome {
     /// What came of a case whose fault shows in what was read, or does not.
     pub fn of(job: &Job, ranked: &Suspects, case: &Case, shows: bool) -> Self {
-        let in_order = |suspect: &Suspect| has(suspect, |f| f.fault == Fault::NothingWrong);
-        let holds = |suspect: &Suspect| match (case.kind.as_str(), &case.slip) {
+        let in_order = |suspect: &AmbiguityGroup| has(suspect, |f| f.fault == Fault::NothingWrong);
+        let holds = |suspect: &AmbiguityGroup| match (case.kind.as_str(), &case.slip) {
             ("order", _) => in_order(suspect),
             (_, Some(slip)) => has(suspect, |fault| {
                 let reading = fault.reading.and_then(|index| job.readings.get(index));
@@ -54,7 +54,7 @@ impl Outcome {
         let first = ranked.hypotheses.first();
         // It says that no fault shows in these readings, and whoever wrote one down was no fault.
         let none_shows = case.slip.is_none() && !shows;
-        let member = |suspect: &Suspect| {
+        let member = |suspect: &AmbiguityGroup| {
             suspect.members.iter().any(|member| {
                 case.faults.iter().all(|broken| {
                     let mut each = member.faults.iter();
@@ -102,7 +102,7 @@ impl Outcome {
     }
 }
 
-fn has(suspect: &Suspect, is: impl Fn(&Hypothesis) -> bool) -> bool {
+fn has(suspect: &AmbiguityGroup, is: impl Fn(&Hypothesis) -> bool) -> bool {
     let mut faults = suspect.members.iter().flat_map(|member| &member.faults);
     faults.any(|(fault, _)| is(fault))
 }

@@ -2,7 +2,7 @@
 
 use circuit::{spread_of, Circuit, Conditions, Job, Port};
 use diagnose::{alteration, candidates, AgeFactors, Candidate};
-use solver::{solve, solve_near, Alterable, Seen, Slopes, Solution};
+use solver::{solve, solve_near, Alterable, Jacobian, PortReading, Solution};
 
 use crate::jobs::sample;
 
@@ -33,7 +33,7 @@ fn anew(circuit: &Circuit, conditions: &Conditions, near: &Solution) -> Option<S
 }
 
 /// Volts and ohms of every probe, of a fault that is compared.
-fn compare_seen(quick: &[Seen], slow: &[Seen], fault: &str) {
+fn compare_seen(quick: &[PortReading], slow: &[PortReading], fault: &str) {
     let most = slow.iter().map(|seen| seen.volts.abs()).fold(1.0, f64::max);
     for (quick, slow) in quick.iter().zip(slow) {
         // The state is found to 1e-7 of the largest volts; slopes that have moved by less than 1e-4
@@ -56,14 +56,14 @@ fn compare_seen(quick: &[Seen], slow: &[Seen], fault: &str) {
 }
 
 /// How far every number, within its limits, moves every probe.
-fn compare_slopes(circuit: &Circuit, quick: &Slopes, slow: &Slopes, fault: &str) {
+fn compare_slopes(circuit: &Circuit, quick: &Jacobian, slow: &Jacobian, fault: &str) {
     let known = |id| quick.numbers.iter().position(|other| *other == id);
-    let most = slow.seen.iter().map(|seen| seen.volts.abs());
+    let most = slow.readings.iter().map(|seen| seen.volts.abs());
     let most = most.fold(1.0, f64::max);
     for (column, id) in slow.numbers.iter().enumerate() {
         let Some(own) = known(*id) else { continue };
         let spread = spread_of(circuit.part(id.part), id.parameter).half_width;
-        for row in 0..slow.seen.len() {
+        for row in 0..slow.readings.len() {
             let quick = quick.by_number[(row, own)] * spread;
             let slow = slow.by_number[(row, column)] * spread;
             // As above: a derivative is made of resistances.
@@ -100,20 +100,22 @@ fn check(name: &str) {
                 continue;
             };
             let each = probes.iter();
-            let seen: Option<Vec<Seen>> = each.map(|(port, g)| quick.seen(*port, *g)).collect();
-            let slow_seen: Vec<Seen> = probes
+            let seen: Option<Vec<PortReading>> = each
+                .map(|(port, g)| quick.port_reading(*port, *g))
+                .collect();
+            let slow_seen: Vec<PortReading> = probes
                 .iter()
-                .map(|(port, g)| slow.seen(*port, *g))
+                .map(|(port, g)| slow.port_reading(*port, *g))
                 .collect();
             // Without a meter: a light one is left to the tangent here and met in full there.
             let bare: Vec<_> = probes.iter().map(|(port, _)| (*port, 0.0)).collect();
-            let slow_slopes = slow.slopes(&circuit, &alteration.conditions, &bare);
+            let slow_slopes = slow.jacobian(&circuit, &alteration.conditions, &bare);
             let Some(seen) = seen else {
                 left += 1.0;
                 continue;
             };
             compare_seen(&seen, &slow_seen, &words);
-            if let Some(slopes) = quick.slopes(&bare) {
+            if let Some(slopes) = quick.jacobian(&bare) {
                 compare_slopes(&circuit, &slopes, &slow_slopes, &words);
             }
         }

@@ -1,7 +1,7 @@
 //! A reading of a current is weighed together with the volts. By hand: two bleeders of 10 kΩ on 100 V take
 //! 10 mA each, whatever the other does.
 
-use diagnose::{suspects, Fault, Suspect, SuspectOptions, Suspects};
+use diagnose::{suspects, AmbiguityGroup, Fault, SuspectOptions, Suspects};
 
 use crate::jobs::job;
 
@@ -59,7 +59,7 @@ fn a_current_tells_which_of_two_bleeders_has_risen() {
 #[test]
 fn predictions_of_currents_are_in_amperes() {
     let risen = found(BLEEDERS, MANUAL, "point,reading\n1,99.8\n3,6.65\n");
-    let first: &Suspect = &risen.hypotheses[0];
+    let first: &AmbiguityGroup = &risen.hypotheses[0];
     let place = risen.readings.iter().position(|used| used.reading == 1);
     let place = place.unwrap();
     // Three digits of the reading.

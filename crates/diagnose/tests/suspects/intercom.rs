@@ -2,7 +2,7 @@
 
 use crate::jobs::{holds, intercom, words};
 use circuit::Job;
-use diagnose::{suspects, Fault, Settled, SuspectOptions, Suspects};
+use diagnose::{suspects, Conclusion, Fault, SuspectOptions, Suspects};
 
 fn of(readings: &str) -> (Job, Suspects) {
     let job = intercom(readings);
@@ -30,7 +30,7 @@ fn leads(readings: &str, part: &str, fault: Fault) {
     let first = &found.hypotheses[0];
     let said = words(&job, &first.members[0]);
     assert!(holds(&job, first, part, fault), "{readings}: {said}");
-    assert_eq!(found.settled, Settled::Leads, "{readings}: {said}");
+    assert_eq!(found.conclusion, Conclusion::Leads, "{readings}: {said}");
     assert!(first.unexplained.is_empty() && !first.explained.is_empty());
 }
 
@@ -91,7 +91,7 @@ fn one_reading_tells_nothing() {
     let mut job = intercom("readings.csv");
     job.readings.truncate(1);
     let found = suspects(&job, &SuspectOptions::default()).unwrap();
-    assert_eq!(found.settled, Settled::TooFewReadings { readings: 1 });
+    assert_eq!(found.conclusion, Conclusion::TooFewReadings { readings: 1 });
     assert_eq!(found.next.len(), 3);
     assert!(found.next.iter().all(|probe| probe.gain_bits > 0.0));
 }

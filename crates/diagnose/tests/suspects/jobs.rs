@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use circuit::Job;
-use diagnose::{Fault, Member, Suspect};
+use diagnose::{AmbiguityGroup, Fault, Member};
 use input::{read_job, JobSources, Sources};
 
 /// A job of four texts.
@@ -71,7 +71,7 @@ pub fn words(job: &Job, member: &Member) -> String {
 }
 
 /// Whether a suspect holds this fault of this part.
-pub fn holds(job: &Job, suspect: &Suspect, part: &str, fault: Fault) -> bool {
+pub fn holds(job: &Job, suspect: &AmbiguityGroup, part: &str, fault: Fault) -> bool {
     let id = job.circuit.part_named(part);
     let mut faults = suspect.members.iter().flat_map(|member| &member.faults);
     faults.any(|(hypothesis, _)| hypothesis.part == id && hypothesis.fault == fault)

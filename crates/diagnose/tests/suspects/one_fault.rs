@@ -2,7 +2,7 @@
 
 use circuit::{Alteration, Circuit, Conditions, PartKind, Port};
 use diagnose::{suspects, Fault, SuspectOptions};
-use solver::{solve, Altered, Seen};
+use solver::{solve, Altered, PortReading};
 
 use crate::jobs::job;
 
@@ -45,8 +45,8 @@ fn with(circuit: &Circuit, designator: &str, ohms: f64) -> Alteration {
 }
 
 /// Volts and ohms that a meter of no load sees.
-fn open(altered: &Altered<'_>, port: Port) -> Seen {
-    altered.seen(port, 0.0).unwrap()
+fn open(altered: &Altered<'_>, port: Port) -> PortReading {
+    altered.port_reading(port, 0.0).unwrap()
 }
 
 #[test]

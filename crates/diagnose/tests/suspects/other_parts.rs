@@ -54,8 +54,8 @@ fn another_type_is_the_circuit_drawn_with_that_type() {
             plus: circuit.node(node).unwrap(),
             minus: circuit.node("chassis").unwrap(),
         };
-        let got = altered.seen(port(&faulty.circuit), 0.0).volts;
-        let want = drawn.seen(port(&other.circuit), 0.0).volts;
+        let got = altered.port_reading(port(&faulty.circuit), 0.0).volts;
+        let want = drawn.port_reading(port(&other.circuit), 0.0).volts;
         // The same equations in another order, solved to a nanovolt or so.
         assert!((got - want).abs() < 1e-6, "{node}: {got} {want}");
     }

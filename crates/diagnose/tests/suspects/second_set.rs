@@ -50,7 +50,7 @@ fn a_conducting_grid_under_a_meter_is_followed_along_its_curve() {
     let solution = solve(&faulty.circuit, &faulty.conditions).unwrap();
     let read = |entry: usize| {
         let port = blank.manual[entry].port.unwrap();
-        solution.seen(port, 1e-7).volts
+        solution.port_reading(port, 1e-7).volts
     };
     let readings = format!(
         "point,reading,range\nga,{:.1},200V\nt,{:.1},200V\nk,{:.1},200V\n",

@@ -42,21 +42,25 @@ fn slopes_of_many_ports_are_those_of_each() {
     let solution = solve(&job.circuit, &conditions).unwrap();
     let ports = job.manual.iter().filter_map(|entry| entry.port);
     let probes: Vec<(Port, f64)> = ports.map(|port| (port, 0.0)).collect();
-    let slopes = solution.slopes(&job.circuit, &conditions, &probes);
+    let slopes = solution.jacobian(&job.circuit, &conditions, &probes);
     for (row, (port, _)) in probes.iter().enumerate() {
         let state = solution.metered(*port, Load::default(), None).unwrap();
-        let pulls = solution.pulls(&job.circuit, &conditions, &state);
-        assert!((slopes.seen[row].volts - state.volts).abs() < 1e-9);
-        for pull in pulls {
-            let column = slopes.numbers.iter().position(|id| *id == pull.id).unwrap();
+        let sensitivities = solution.sensitivities(&job.circuit, &conditions, &state);
+        assert!((slopes.readings[row].volts - state.volts).abs() < 1e-9);
+        for sensitivity in sensitivities {
+            let column = slopes
+                .numbers
+                .iter()
+                .position(|id| *id == sensitivity.id)
+                .unwrap();
             let got = slopes.by_number[(row, column)];
             // The same sums in another order, and a state that differs in its last digits.
-            let allowed = 1e-6 * pull.value.abs() + 1e-12;
+            let allowed = 1e-6 * sensitivity.value.abs() + 1e-12;
             assert!(
-                (got + pull.value).abs() <= allowed,
+                (got + sensitivity.value).abs() <= allowed,
                 "{:?}: {got} {}",
-                pull.id,
-                pull.value
+                sensitivity.id,
+                sensitivity.value
             );
         }
     }

@@ -8,13 +8,13 @@ use translate::{translate, Translation, TranslationTrials};
 
 use crate::args::CheckArgs;
 use crate::command::translate::tried;
-use crate::command::{deliver, unsettled, unsolved};
+use crate::command::{deliver, unresolved, unsolved};
 use crate::console::Console;
 use crate::diagnostics;
 use crate::exit::Exit;
 use crate::findings::Findings;
 use crate::job_folder::{self, Instead};
-use crate::unknown_meter::settle;
+use crate::unknown_meter::resolve_meters;
 
 /// One job, as far as it could be checked.
 struct Checked {
@@ -69,26 +69,26 @@ pub(crate) fn run(args: &CheckArgs, console: &mut Console) -> Exit {
 
 /// Settles the meter, translates and judges, as far as each can be done.
 fn examine(job: Job, checked: &mut Checked, console: &mut Console) -> Exit {
-    let settled = match settle(&job) {
-        Ok(settled) => settled,
+    let resolved = match resolve_meters(&job) {
+        Ok(resolved) => resolved,
         Err(error) => {
             checked.findings.not_judged = Some(error.to_string());
-            let exit = unsettled(&job, &error, console);
+            let exit = unresolved(&job, &error, console);
             checked.job = Some(job);
             return exit;
         }
     };
-    let exit = match translate(&settled.job) {
+    let exit = match translate(&resolved.job) {
         Ok(translation) => {
-            checked.findings = Findings::of(&settled, &translation.reconciled);
+            checked.findings = Findings::of(&resolved, &translation.reconciled);
             checked.translation = Some(translation);
             // It has been solved once already, so that a fault here is none of the job's.
-            checked.overrated = overrated(&settled.job.circuit).unwrap_or_default();
+            checked.overrated = overrated(&resolved.job.circuit).unwrap_or_default();
             Exit::Done
         }
-        Err(error) => unsolved(&settled.job, &error, console),
+        Err(error) => unsolved(&resolved.job, &error, console),
     };
-    checked.job = Some(settled.job);
+    checked.job = Some(resolved.job);
     exit
 }
 

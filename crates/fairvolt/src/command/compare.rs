@@ -6,7 +6,7 @@ use translate::Comparison;
 
 use crate::args::CompareArgs;
 use crate::command::explain::{self, Asked};
-use crate::command::{retyped, work_on, SettledJob};
+use crate::command::{retyped, work_on, ResolvedJob};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
@@ -49,7 +49,7 @@ pub(crate) fn run(args: &CompareArgs, console: &mut Console) -> Exit {
     worked.deliver(&report, &args.output, flagged, console)
 }
 
-fn compared(ready: &SettledJob, console: &mut Console) -> Result<Comparison, Exit> {
+fn compared(ready: &ResolvedJob, console: &mut Console) -> Result<Comparison, Exit> {
     let job = &ready.job;
     if job.readings.is_empty() {
         console.complain(&format!(

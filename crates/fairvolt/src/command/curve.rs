@@ -9,7 +9,7 @@ use translate::{
 
 use crate::args::CurveArgs;
 use crate::command::explain::{entry, unknown};
-use crate::command::{deliver, settled, SettledJob};
+use crate::command::{deliver, resolved, ResolvedJob};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
@@ -24,7 +24,7 @@ pub(crate) fn run(args: &CurveArgs, console: &mut Console) -> Exit {
         ..Instead::default()
     };
     let mut own = Vec::new();
-    let ready = match settled(&args.job, &instead, &mut own, console) {
+    let ready = match resolved(&args.job, &instead, &mut own, console) {
         Ok(ready) => ready,
         Err(exit) => return exit,
     };
@@ -68,7 +68,7 @@ pub(crate) fn run(args: &CurveArgs, console: &mut Console) -> Exit {
 
 /// The translation, and the entries of some points that are translated.
 fn witnesses(
-    ready: &SettledJob,
+    ready: &ResolvedJob,
     points: &[String],
     console: &mut Console,
 ) -> Result<(Translation, Vec<usize>), Exit> {
@@ -98,7 +98,7 @@ struct Drawn {
     classes: Vec<BenchSide>,
 }
 
-fn drawn(ready: &SettledJob, point: &str, console: &mut Console) -> Result<Drawn, Exit> {
+fn drawn(ready: &ResolvedJob, point: &str, console: &mut Console) -> Result<Drawn, Exit> {
     let job = &ready.job;
     let entry = entry(job, point).ok_or_else(|| unknown(job, point, console))?;
     let translation = ready.translation(console)?;

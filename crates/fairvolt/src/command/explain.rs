@@ -8,7 +8,7 @@ use report::{ExplainView, Report};
 use translate::Comparison;
 
 use crate::command::compare::is_flagged;
-use crate::command::{work_on, SettledJob};
+use crate::command::{work_on, ResolvedJob};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
@@ -31,7 +31,7 @@ pub(crate) struct Asked<'a> {
 pub(crate) fn run(
     asked: &Asked<'_>,
     console: &mut Console,
-    work: impl Fn(&SettledJob, &mut Console) -> Result<Comparison, Exit>,
+    work: impl Fn(&ResolvedJob, &mut Console) -> Result<Comparison, Exit>,
 ) -> Exit {
     let worked = work_on(asked.jobs, &asked.instead, console, |ready, console| {
         let job = &ready.job;

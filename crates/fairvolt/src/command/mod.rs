@@ -35,7 +35,7 @@ use crate::findings::Findings;
 use crate::job_folder::{self, Instead, JobFolder};
 use crate::output;
 use crate::output_args::OutputArgs;
-use crate::unknown_meter::{settle, Unsettled};
+use crate::unknown_meter::{resolve_meters, UnresolvedMeters};
 
 /// A job that was read without error, and what was noticed on the way.
 pub(crate) struct ReadyJob {
@@ -47,7 +47,7 @@ pub(crate) struct ReadyJob {
 
 /// A job with a class put in for a meter that its manual does not name, and its manual held against
 /// the drawing.
-pub(crate) struct SettledJob {
+pub(crate) struct ResolvedJob {
     pub(crate) job: Job,
     /// What was found out about its manual.
     pub(crate) findings: Findings,
@@ -58,7 +58,7 @@ pub(crate) struct SettledJob {
     pub(crate) exit: Exit,
 }
 
-impl SettledJob {
+impl ResolvedJob {
     /// Its manual, carried over.
     pub(crate) fn translation(&self, console: &mut Console) -> Result<Translation, Exit> {
         translate_reconciled(&self.reconciled).map_err(|error| unsolved(&self.job, &error, console))
@@ -74,7 +74,7 @@ impl SettledJob {
 /// Several jobs, worked on one after the other.
 pub(crate) struct Worked<T> {
     /// Those that could be done, with their results.
-    pub(crate) done: Vec<(SettledJob, T)>,
+    pub(crate) done: Vec<(ResolvedJob, T)>,
     /// The technician's files in every folder, done or not: none may be overwritten.
     pub(crate) own: Vec<PathBuf>,
     /// How the worst of them ended.
@@ -105,7 +105,7 @@ pub(crate) fn work_on<T>(
     folders: &[PathBuf],
     instead: &Instead,
     console: &mut Console,
-    work: impl Fn(&SettledJob, &mut Console) -> Result<T, Exit>,
+    work: impl Fn(&ResolvedJob, &mut Console) -> Result<T, Exit>,
 ) -> Result<Worked<T>, Exit> {
     let mut worked = Worked {
         done: Vec::new(),
@@ -113,7 +113,7 @@ pub(crate) fn work_on<T>(
         exit: Exit::Done,
     };
     for folder in folders {
-        let result = settled(folder, instead, &mut worked.own, console)
+        let result = resolved(folder, instead, &mut worked.own, console)
             .and_then(|ready| work(&ready, console).map(|result| (ready, result)));
         match result {
             Ok(done) => {
@@ -163,24 +163,25 @@ pub(crate) fn ready(
 
 /// A job that is [`ready`], with a class put in for a meter that its manual does not name, and
 /// its manual judged.
-pub(crate) fn settled(
+pub(crate) fn resolved(
     folder: &Path,
     instead: &Instead,
     own: &mut Vec<PathBuf>,
     console: &mut Console,
-) -> Result<SettledJob, Exit> {
+) -> Result<ResolvedJob, Exit> {
     let mut ready = ready(folder, instead, own, console)?;
     if instead.rails_as_read {
         take_rails_as_read(&mut ready.job, console)?;
     }
-    let settled = settle(&ready.job).map_err(|error| unsettled(&ready.job, &error, console))?;
-    let reconciled = reconcile(&settled.job).map(Arc::new);
+    let resolved =
+        resolve_meters(&ready.job).map_err(|error| unresolved(&ready.job, &error, console))?;
+    let reconciled = reconcile(&resolved.job).map(Arc::new);
     let reconciled = reconciled.map_err(|error| unsolved(&ready.job, &error, console))?;
-    let findings = Findings::of(&settled, &reconciled)
-        .with_alternative(&settled)
+    let findings = Findings::of(&resolved, &reconciled)
+        .with_alternative(&resolved)
         .map_err(|error| unsolved(&ready.job, &error, console))?;
-    Ok(SettledJob {
-        job: settled.job,
+    Ok(ResolvedJob {
+        job: resolved.job,
         findings,
         reconciled,
         diagnostics: ready.diagnostics,
@@ -210,17 +211,17 @@ fn take_rails_as_read(job: &mut Job, console: &mut Console) -> Result<(), Exit> 
 }
 
 /// Says why the meter of a manual that names none cannot be told.
-pub(crate) fn unsettled(job: &Job, error: &Unsettled, console: &mut Console) -> Exit {
+pub(crate) fn unresolved(job: &Job, error: &UnresolvedMeters, console: &mut Console) -> Exit {
     console.complain(&format!("error: {}: {error}\n", job.folder));
     match error {
-        Unsettled::Untold { .. } => {
+        UnresolvedMeters::Untold { .. } => {
             console.complain(
                 "help: name it in job.toml, such as meter = \"20k/V\", or draw the circuit round\n      \
                  the points that were read with it\n",
             );
             Exit::BadInput
         }
-        Unsettled::Unjudged(_) => Exit::Unsolved,
+        UnresolvedMeters::Unjudged(_) => Exit::Unsolved,
     }
 }
 

@@ -3,14 +3,14 @@
 use std::time::{Duration, Instant};
 
 use circuit::{Job, Part, PartId};
-use diagnose::{suspects_watched, AgeFactors, Fault, GoOn, Settled, SuspectOptions, Suspects};
+use diagnose::{suspects_watched, AgeFactors, Conclusion, Fault, GoOn, SuspectOptions, Suspects};
 use input::nearest_few;
 use reconcile::ReconcileError;
 use report::{Explained, Report, SuspectsView};
 use translate::Comparison;
 
 use crate::args::SuspectsArgs;
-use crate::command::{retyped, work_on, SettledJob};
+use crate::command::{retyped, work_on, ResolvedJob};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
@@ -82,7 +82,7 @@ pub(crate) fn of_job(
 
 /// The suspects by the options of a command line, and what of them is to be explained.
 fn worked_out(
-    ready: &SettledJob,
+    ready: &ResolvedJob,
     args: &SuspectsArgs,
     console: &mut Console,
 ) -> Result<Found, Exit> {
@@ -199,5 +199,5 @@ fn is_flagged(suspects: &Suspects) -> bool {
     let leader = first.and_then(|suspect| suspect.members.first());
     let fault = leader.and_then(|member| member.faults.first());
     let other = fault.is_some_and(|(hypothesis, _)| hypothesis.fault != Fault::NothingWrong);
-    other || matches!(suspects.settled, Settled::Contradicted { .. })
+    other || matches!(suspects.conclusion, Conclusion::Contradicted { .. })
 }

@@ -6,7 +6,7 @@ use translate::{translation_trials, Comparison, Translation, TranslationTrials, 
 
 use crate::args::TranslateArgs;
 use crate::command::explain::{self, Asked};
-use crate::command::{work_on, SettledJob};
+use crate::command::{work_on, ResolvedJob};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
@@ -60,7 +60,7 @@ pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
 }
 
 /// The translation alone, for its bench meters: readings of the job are left out.
-fn unread(ready: &SettledJob, console: &mut Console) -> Result<Comparison, Exit> {
+fn unread(ready: &ResolvedJob, console: &mut Console) -> Result<Comparison, Exit> {
     Ok(Comparison {
         translation: ready.translation(console)?,
         readings: Vec::new(),

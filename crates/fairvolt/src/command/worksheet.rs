@@ -8,7 +8,7 @@ use report::{ChartView, Report, WorksheetView};
 use translate::{translate, Comparison};
 
 use crate::args::WorksheetArgs;
-use crate::command::{deliver, settled, suspects, unsolved};
+use crate::command::{deliver, resolved, suspects, unsolved};
 use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
@@ -33,7 +33,7 @@ fn sheet(args: &WorksheetArgs, console: &mut Console) -> Exit {
         rails_as_read: args.rails_as_read,
     };
     let mut own = Vec::new();
-    let ready = match settled(&args.job, &instead, &mut own, console) {
+    let ready = match resolved(&args.job, &instead, &mut own, console) {
         Ok(ready) => ready,
         Err(fault) => return fault,
     };
@@ -93,7 +93,7 @@ fn chart(args: &WorksheetArgs, console: &mut Console) -> Exit {
         ..Instead::default()
     };
     let mut own = Vec::new();
-    let mut ready = match settled(&args.job, &instead, &mut own, console) {
+    let mut ready = match resolved(&args.job, &instead, &mut own, console) {
         Ok(ready) => ready,
         Err(fault) => return fault,
     };

@@ -15,13 +15,13 @@ use super::findings::Findings;
 use super::items::{items, ItemKind};
 use super::lex::{Line, Word};
 use super::part::{self, class_of, Drawn};
-use super::read::{Sheet, Stated};
+use super::read::{NetlistDraft, Stated};
 use super::socket::{as_stated, seat, section_of, NoSuchSection, Seated, Socket, Tie};
 use super::split::split;
 use super::terminals::place;
 use super::values::{Subject, Values};
 
-impl<'a> Sheet<'a> {
+impl<'a> NetlistDraft<'a> {
     /// Reads a part line.
     pub(super) fn part(
         &mut self,

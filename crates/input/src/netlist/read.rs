@@ -44,7 +44,7 @@ pub(super) struct Stated {
 }
 
 /// Everything the lines say, before the drawing as a whole is checked.
-pub(super) struct Sheet<'a> {
+pub(super) struct NetlistDraft<'a> {
     /// The text.
     pub text: &'a str,
     /// Nodes and parts so far.
@@ -77,7 +77,7 @@ const LONGEST_LINE: usize = 4096;
 pub fn read_netlist(sources: &Sources, id: SourceId, own: &[TubeType]) -> Netlist {
     let source = sources.get(id);
     let mut findings = Findings::new(id);
-    let mut sheet = Sheet {
+    let mut sheet = NetlistDraft {
         text: &source.text,
         builder: CircuitBuilder::new(),
         stated: Vec::new(),
@@ -103,7 +103,7 @@ pub fn read_netlist(sources: &Sources, id: SourceId, own: &[TubeType]) -> Netlis
     }
 }
 
-impl<'a> Sheet<'a> {
+impl<'a> NetlistDraft<'a> {
     fn line(&mut self, line: &Line<'a>, findings: &mut Findings) {
         if line.text.len() > LONGEST_LINE {
             let start = line.bytes.start..line.bytes.start;

@@ -17,7 +17,7 @@ pub(crate) struct Placed<'a> {
 /// Float sums of a page of strips stay below this many points of error.
 const SLACK: f64 = 1e-6;
 
-struct Sheet<'a> {
+struct FlowPage<'a> {
     placed: Vec<Placed<'a>>,
     y: f64,
     /// Whether a strip of its own stands on it; repeated headings alone do not count.
@@ -25,7 +25,7 @@ struct Sheet<'a> {
 }
 
 struct Flow<'a> {
-    sheets: Vec<Sheet<'a>>,
+    sheets: Vec<FlowPage<'a>>,
     top: f64,
     bottom: f64,
 }
@@ -34,7 +34,7 @@ struct Flow<'a> {
 /// even an empty page is too short for all of them, they break where they must.
 pub(crate) fn paginate(strips: &[Strip], top: f64, bottom: f64) -> Vec<Vec<Placed<'_>>> {
     let mut flow = Flow {
-        sheets: vec![Sheet {
+        sheets: vec![FlowPage {
             placed: Vec::new(),
             y: top,
             begun: false,
@@ -94,7 +94,7 @@ impl<'a> Flow<'a> {
     /// Turns to a new page, unless this one is still empty.
     fn turn(&mut self) {
         if self.last().1 {
-            self.sheets.push(Sheet {
+            self.sheets.push(FlowPage {
                 placed: Vec::new(),
                 y: self.top,
                 begun: false,

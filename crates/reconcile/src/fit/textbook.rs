@@ -9,8 +9,8 @@ use serde::Deserialize;
 use solver::ParameterId;
 
 use super::Fit;
-use crate::row::{Printed, Row};
-use crate::slopes::Slopes;
+use crate::jacobian::ScaledJacobian;
+use crate::observation::{Observation, Printed};
 
 /// Numbers below 200 with variances of 1: a few hundred operations, and 10⁻¹² of noise where an exact
 /// balance is meant.
@@ -49,24 +49,24 @@ fn textbook() -> Textbook {
     serde_json::from_str(include_str!("../../tests/vectors/textbook.json")).unwrap()
 }
 
-fn row(value: f64, model: f64, slopes: Vec<f64>, noise: f64) -> Row {
-    Row {
+fn row(value: f64, model: f64, jacobian: Vec<f64>, noise: f64) -> Observation {
+    Observation {
         printed: Printed {
             value,
             resolution: 0.01,
         },
         model,
         ohms: 0.0,
-        slopes,
+        jacobian,
         noise,
         common: None,
     }
 }
 
-fn fitted(rows: &[Row]) -> (Fit, Slopes) {
-    let rows: Vec<&Row> = rows.iter().collect();
-    let slopes = Slopes::of(&rows);
-    (Fit::new(&rows, &slopes).unwrap(), slopes)
+fn fitted(rows: &[Observation]) -> (Fit, ScaledJacobian) {
+    let rows: Vec<&Observation> = rows.iter().collect();
+    let jacobian = ScaledJacobian::of(&rows);
+    (Fit::new(&rows, &jacobian).unwrap(), jacobian)
 }
 
 fn near(got: f64, want: f64, slack: f64) {
@@ -82,8 +82,8 @@ fn flows_under_their_balances() {
             let of_measured = signs.iter().zip(&case.measured).map(|(a, y)| a * y).sum();
             row(0.0, of_measured, signs.clone(), 1e-12)
         };
-        let rows: Vec<Row> = textbook.balances.values().map(balance).collect();
-        let (fit, slopes) = fitted(&rows);
+        let rows: Vec<Observation> = textbook.balances.values().map(balance).collect();
+        let (fit, jacobian) = fitted(&rows);
         near(fit.agreement().chi_squared, case.global_test, EXACT);
         assert_eq!(fit.agreement().readings, 4);
         let spread = PartSpread {
@@ -98,7 +98,7 @@ fn flows_under_their_balances() {
             parameter: PartParameter::Volts,
         };
         let flows: Vec<_> = (0..6).map(|place| (flow(place), spread)).collect();
-        for (k, likely) in fit.most_likely(&slopes, &flows).iter().enumerate() {
+        for (k, likely) in fit.most_likely(&jacobian, &flows).iter().enumerate() {
             near(case.measured[k] + likely.change, case.reconciled[k], EXACT);
             near(likely.standard.powi(2), case.covariance[k][k], EXACT);
             // The measurement test: an adjustment in its own standard deviation.
@@ -121,10 +121,10 @@ fn the_flow_in_error_stands_out_when_it_is_left_out() {
     // Feed, exchanger in, bypass in, exchanger out, bypass out, product.
     let by_free = [[1, 1], [1, 0], [0, 1], [1, 0], [0, 1], [1, 1]];
     for (case, wrong) in [(&textbook.clean, None), (&textbook.gross, Some(1))] {
-        let rows: Vec<Row> = (0..6)
+        let rows: Vec<Observation> = (0..6)
             .map(|k| {
-                let slopes = by_free[k].map(|share| f64::from(share) * UNKNOWN);
-                row(case.measured[k], textbook.r#true[k], slopes.into(), 1.0)
+                let jacobian = by_free[k].map(|share| f64::from(share) * UNKNOWN);
+                row(case.measured[k], textbook.r#true[k], jacobian.into(), 1.0)
             })
             .collect();
         let (fit, _) = fitted(&rows);

@@ -8,7 +8,7 @@ use input::{read_job, JobSources, Sources};
 
 use super::{reconcile_by, Reconciled};
 use crate::descent::ROUNDS;
-use crate::outlook::Outlook;
+use crate::posterior_reading::PosteriorReading;
 
 /// Five readings each.
 const STAGES: usize = 42;
@@ -61,10 +61,12 @@ fn job() -> Job {
     read_job(&sources, &parts, &[]).job.unwrap()
 }
 
-fn outlook(reconciled: &Reconciled, port: Port) -> Outlook {
+fn posterior_reading(reconciled: &Reconciled, port: Port) -> PosteriorReading {
     let conditions = Conditions::default();
     let expected = reconciled.expected(port, &conditions, 1e-7, None).unwrap();
-    reconciled.outlook(&conditions, &expected).unwrap()
+    reconciled
+        .posterior_reading(&conditions, &expected)
+        .unwrap()
 }
 
 #[test]
@@ -81,7 +83,10 @@ fn the_cheap_way_of_a_large_table_says_what_the_full_one_says() {
     let mut farthest: f64 = 0.0;
     for entry in &job.manual {
         let port = entry.port.unwrap();
-        let (cheap, full) = (outlook(&cheap, port), outlook(&full, port));
+        let (cheap, full) = (
+            posterior_reading(&cheap, port),
+            posterior_reading(&full, port),
+        );
         let standard = full.by_circuit();
         farthest = farthest.max((cheap.volts - full.volts).abs() / standard);
         farthest = farthest.max((cheap.by_circuit() / standard - 1.0).abs());

@@ -14,8 +14,8 @@ use solver::ParameterId;
 use super::{reconcile_by, Reconciled};
 use crate::descent::Place;
 use crate::discrepancy::Natural;
-use crate::outlook::{Outlook, TermInput};
-use crate::standing::Standing;
+use crate::posterior_reading::{PosteriorReading, TermInput};
+use crate::value_status::ValueStatus;
 
 const JOBS: &str = include_str!("../../tests/vectors/least_squares.json");
 
@@ -119,12 +119,12 @@ fn weighed_with(
             natural[row] = amperes;
             descent.discrepancies.ports[*port].variance = (sizes[row] / amperes).powi(2);
         }
-        let (fit, slopes) = descent.fit()?;
-        let mut aim = descent.aim(&fit, &slopes);
+        let (fit, jacobian) = descent.fit()?;
+        let mut aim = descent.aim(&fit, &jacobian);
         let of_row = &descent.discrepancies.of_row;
         aim.ports = of_row.iter().map(|port| aim.ports[*port]).collect();
         found = Some((aim, natural));
-        Ok((fit, slopes))
+        Ok((fit, jacobian))
     })
     .unwrap();
     let (aim, natural) = found.unwrap();
@@ -138,7 +138,7 @@ fn translated(
     reconciled: &Reconciled,
     in_common: bool,
 ) -> (Vec<f64>, DMatrix<f64>) {
-    let outlooks: Vec<Outlook> = (0..linear.v.len())
+    let posterior_readings: Vec<PosteriorReading> = (0..linear.v.len())
         .map(|row| {
             let entry = &reconciled.job.manual[row];
             let conditions = Conditions {
@@ -149,15 +149,17 @@ fn translated(
             let expected = reconciled
                 .expected(port, &conditions, linear.g1[row], None)
                 .unwrap();
-            reconciled.outlook(&conditions, &expected).unwrap()
+            reconciled
+                .posterior_reading(&conditions, &expected)
+                .unwrap()
         })
         .collect();
     let numbers = &reconciled.prior.numbers;
     let (n, k) = (numbers.len(), reconciled.discrepancies.ports.len());
-    let mut terms = DMatrix::<f64>::zeros(n + k + 2 * linear.v.len(), outlooks.len());
-    for (row, outlook) in outlooks.iter().enumerate() {
+    let mut terms = DMatrix::<f64>::zeros(n + k + 2 * linear.v.len(), posterior_readings.len());
+    for (row, posterior_reading) in posterior_readings.iter().enumerate() {
         let mut ports = 0;
-        for term in &outlook.terms {
+        for term in &posterior_reading.terms {
             let (place, standard) = match term.input {
                 TermInput::Number(id, spread) => {
                     let place = numbers.iter().position(|(known, _)| *known == id);
@@ -170,7 +172,7 @@ fn translated(
                 TermInput::Scale(entry) if in_common => (n + k + linear.v.len() + entry, 1.0),
                 TermInput::Scale(_) => continue,
                 TermInput::Printed(entry) => {
-                    let common = reconciled.sheet.rows[entry].common.filter(|_| in_common);
+                    let common = reconciled.table.rows[entry].common.filter(|_| in_common);
                     let common = common.map_or(0.0, |common| common.volts.powi(2));
                     (n + k + entry, (linear.w[entry] - common).sqrt())
                 }
@@ -179,7 +181,10 @@ fn translated(
         }
         assert_eq!(ports, k);
     }
-    let volts = outlooks.iter().map(|outlook| outlook.volts).collect();
+    let volts = posterior_readings
+        .iter()
+        .map(|posterior_reading| posterior_reading.volts)
+        .collect();
     (volts, terms.transpose() * terms)
 }
 
@@ -222,8 +227,10 @@ fn near_numbers(linear: &LinearJob, reconciled: &Reconciled, sigmas: &[f64], the
 fn readings_and_noise_are_those_of_the_other_solver() {
     for linear in jobs() {
         let (reconciled, _, _) = weighed(&linear, &vec![0.0; linear.v.len()]);
-        let rows = &reconciled.sheet.rows;
-        let of = |number: fn(&crate::row::Row) -> f64| rows.iter().map(number).collect::<Vec<_>>();
+        let rows = &reconciled.table.rows;
+        let of = |number: fn(&crate::observation::Observation) -> f64| {
+            rows.iter().map(number).collect::<Vec<_>>()
+        };
         near(&linear.id, &of(|row| row.model), &linear.h0);
         for ((row, value), w) in rows.iter().zip(&linear.v).zip(&linear.w) {
             assert!((row.printed.value - value).abs() <= 1e-12 * value.abs());
@@ -232,7 +239,10 @@ fn readings_and_noise_are_those_of_the_other_solver() {
                 assert!((row.whole_noise() - w).abs() <= 1e-12 * w, "{}", linear.id);
             }
         }
-        assert!(reconciled.standing.iter().all(|s| *s != Standing::Misprint));
+        assert!(reconciled
+            .value_status
+            .iter()
+            .all(|s| *s != ValueStatus::Misprint));
     }
 }
 
@@ -289,7 +299,7 @@ fn with_a_meter_error_in_common() {
         near(&linear.id, &volts, &own.y);
         near_matrix(&linear.id, &covariance, &own.cov);
         let read = reconciled
-            .sheet
+            .table
             .rows
             .iter()
             .filter(|row| row.common.is_some());

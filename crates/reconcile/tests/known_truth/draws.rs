@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use circuit::Conditions;
-use reconcile::{reconcile, Outlook, PriorDraw, Reconciled, States, TermInput};
+use reconcile::{reconcile, PosteriorReading, PriorDraw, Reconciled, States, TermInput};
 use solver::Load;
 use translate::Draws;
 
@@ -25,22 +25,24 @@ const SETTINGS: &str = "[as-documented]\nmeter = \"20k/V\"\n";
 const DRAWS: usize = 20_000;
 const BENCH_SIEMENS: f64 = 1e-7;
 
-fn outlooks(reconciled: &Reconciled) -> Vec<Outlook> {
+fn posterior_readings(reconciled: &Reconciled) -> Vec<PosteriorReading> {
     let conditions = Conditions::default();
     let each = reconciled.job().manual.iter().map(|entry| {
         let port = entry.port.unwrap();
         let expected = reconciled
             .expected(port, &conditions, BENCH_SIEMENS, None)
             .unwrap();
-        reconciled.outlook(&conditions, &expected).unwrap()
+        reconciled
+            .posterior_reading(&conditions, &expected)
+            .unwrap()
     });
     each.collect()
 }
 
 /// Each term in its standard deviation.
-fn terms(reconciled: &Reconciled, outlook: &Outlook) -> Vec<(String, f64)> {
+fn terms(reconciled: &Reconciled, posterior_reading: &PosteriorReading) -> Vec<(String, f64)> {
     let mut ports = 0;
-    let each = outlook.terms.iter().map(|term| match term.input {
+    let each = posterior_reading.terms.iter().map(|term| match term.input {
         TermInput::Number(id, spread) => (format!("{id:?}"), term.slope * spread.standard()),
         TermInput::Discrepancy(standard) => {
             ports += 1;
@@ -98,14 +100,17 @@ fn draws_scatter_as_the_expected_values_do() {
     let job = read(SETTINGS, NETLIST, MANUAL);
     let reconciled = reconcile(&job).unwrap();
     let as_drawn = Arc::new(States::new(&Arc::new(job)));
-    let outlooks = outlooks(&reconciled);
-    let terms: Vec<_> = outlooks.iter().map(|own| terms(&reconciled, own)).collect();
+    let posterior_readings = posterior_readings(&reconciled);
+    let terms: Vec<_> = posterior_readings
+        .iter()
+        .map(|own| terms(&reconciled, own))
+        .collect();
     let mut random = Draws::new(31, 0);
     let readings: Vec<Vec<f64>> = (0..DRAWS)
         .map(|_| drawn(&reconciled, &as_drawn, &mut random))
         .collect();
     let count = DRAWS as f64;
-    let points = outlooks.len();
+    let points = posterior_readings.len();
     let means: Vec<f64> = (0..points)
         .map(|k| readings.iter().map(|reading| reading[k]).sum::<f64>() / count)
         .collect();
@@ -114,8 +119,13 @@ fn draws_scatter_as_the_expected_values_do() {
         // A mean scatters by u/√N; five times that, and a hundredth of u for the curvature that 2 %
         // parts have.
         let slack = u * (5.0 / count.sqrt() + 0.01);
-        let off = means[i] - outlooks[i].volts;
-        assert!(off.abs() < slack, "{i}: {} {}", means[i], outlooks[i].volts);
+        let off = means[i] - posterior_readings[i].volts;
+        assert!(
+            off.abs() < slack,
+            "{i}: {} {}",
+            means[i],
+            posterior_readings[i].volts
+        );
         for j in 0..=i {
             let products = readings
                 .iter()

@@ -1,6 +1,6 @@
 //! Translated values beside what the sets of known truth show.
 
-use reconcile::Standing;
+use reconcile::ValueStatus;
 use translate::{translate, BenchSide, Carried, Input};
 
 use crate::sets::Set;
@@ -25,7 +25,7 @@ pub struct Judged {
     pub drawing: Option<Way>,
     /// Whether the bench specimen, which is in order, fails.
     pub failed: bool,
-    pub standing: Standing,
+    pub value_status: ValueStatus,
     /// Whether the printed value is a misprint.
     pub slipped: bool,
 }
@@ -83,7 +83,7 @@ fn of(carried: &Carried, side: &BenchSide, own: f64, other: f64) -> Judged {
         manual: sources.manual.map(alone),
         drawing: sources.drawing.map(alone),
         failed: fails(side, other),
-        standing: carried.manual.standing,
+        value_status: carried.manual.value_status,
         slipped: false,
     }
 }
@@ -131,7 +131,7 @@ impl Counts {
             (ways.iter().map(|way| of(way).powi(2)).sum::<f64>() / ways.len().max(1) as f64).sqrt()
         };
         let failed = all.iter().filter(|one| one.failed).count();
-        let believed = |one: &&&Judged| one.standing == Standing::Believed;
+        let believed = |one: &&&Judged| one.value_status == ValueStatus::Believed;
         let doubted = all.len() - all.iter().filter(believed).count();
         Counts {
             values: all.len(),

@@ -3,18 +3,18 @@
 use std::collections::BTreeMap;
 
 use rayon::prelude::*;
-use reconcile::{reconcile, Standing};
+use reconcile::{reconcile, ValueStatus};
 
 use crate::sets::family;
 
 /// What is thought of each value of a family, with the kind of slip that it has.
-fn thought(name: &str, wrong: bool) -> Vec<(Option<String>, Standing)> {
+fn thought(name: &str, wrong: bool) -> Vec<(Option<String>, ValueStatus)> {
     let sets = family(name);
     let each = sets.par_iter().filter_map(|set| {
         let reconciled = reconcile(&set.job(wrong)?).unwrap();
         let of = |(entry, point): (usize, &crate::sets::Point)| {
             let slip = point.slip.as_ref().map(|slip| slip["what"].clone());
-            (slip, reconciled.standing(entry))
+            (slip, reconciled.value_status(entry))
         };
         Some(set.points.iter().enumerate().map(of).collect::<Vec<_>>())
     });
@@ -23,12 +23,12 @@ fn thought(name: &str, wrong: bool) -> Vec<(Option<String>, Standing)> {
 }
 
 /// How many there are, how many of them are doubted or set aside, and how many are set aside.
-fn counted<'a>(standings: impl Iterator<Item = &'a Standing>) -> [usize; 3] {
-    standings.fold([0; 3], |[all, doubted, misprints], standing| {
+fn counted<'a>(standings: impl Iterator<Item = &'a ValueStatus>) -> [usize; 3] {
+    standings.fold([0; 3], |[all, doubted, misprints], value_status| {
         [
             all + 1,
-            doubted + usize::from(*standing != Standing::Believed),
-            misprints + usize::from(*standing == Standing::Misprint),
+            doubted + usize::from(*value_status != ValueStatus::Believed),
+            misprints + usize::from(*value_status == ValueStatus::Misprint),
         ]
     })
 }
@@ -36,10 +36,10 @@ fn counted<'a>(standings: impl Iterator<Item = &'a Standing>) -> [usize; 3] {
 #[test]
 fn most_slips_are_noticed_and_set_aside() {
     let all = thought("slips", false);
-    let mut kinds: BTreeMap<&str, Vec<Standing>> = BTreeMap::new();
-    for (kind, standing) in &all {
+    let mut kinds: BTreeMap<&str, Vec<ValueStatus>> = BTreeMap::new();
+    for (kind, value_status) in &all {
         if let Some(kind) = kind {
-            kinds.entry(kind).or_default().push(*standing);
+            kinds.entry(kind).or_default().push(*value_status);
         }
     }
     let counts = |kind: &str| counted(kinds[kind].iter());
@@ -60,7 +60,7 @@ fn most_slips_are_noticed_and_set_aside() {
     assert!(misprints * 10 >= doubted * 9, "{misprints}");
     // One value in a thousand may be doubted wrongly: a doubt takes odds of a hundred and more.
     let sound = all.iter().filter(|(slip, _)| slip.is_none());
-    let [sound, doubted, _] = counted(sound.map(|(_, standing)| standing));
+    let [sound, doubted, _] = counted(sound.map(|(_, value_status)| value_status));
     assert!(
         sound > 700 && doubted * 1000 <= sound,
         "{doubted} of {sound}"
@@ -71,7 +71,7 @@ fn most_slips_are_noticed_and_set_aside() {
 fn sound_values_are_left_alone() {
     for (name, least) in [("networks", 2500), ("chassis", 3000), ("boards", 400)] {
         let all = thought(name, false);
-        let [all, doubted, _] = counted(all.iter().map(|(_, standing)| standing));
+        let [all, doubted, _] = counted(all.iter().map(|(_, value_status)| value_status));
         assert!(all > least && doubted * 1000 <= all, "{name}: {doubted}");
     }
 }
@@ -89,8 +89,8 @@ fn screens_and_converters_in_order_are_not_doubted() {
             let converter = point.place.ends_with("grid1") || point.place.ends_with("grid3");
             if screen || converter {
                 assert_eq!(
-                    reconciled.standing(entry),
-                    Standing::Believed,
+                    reconciled.value_status(entry),
+                    ValueStatus::Believed,
                     "{} {}",
                     set.id,
                     point.place
@@ -108,7 +108,7 @@ fn values_that_a_wrong_drawing_contradicts_are_doubted_and_kept() {
     let (mut of_all, mut doubts, mut set_aside) = (0, 0, 0);
     for name in ["networks", "chassis", "boards"] {
         let all = thought(name, true);
-        let [all, doubted, misprints] = counted(all.iter().map(|(_, standing)| standing));
+        let [all, doubted, misprints] = counted(all.iter().map(|(_, value_status)| value_status));
         assert!(doubted > 0, "{name}");
         of_all += all;
         doubts += doubted;

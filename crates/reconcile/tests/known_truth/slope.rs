@@ -28,7 +28,7 @@ fn settled(mut job: Job) -> Job {
             .drawn(&Conditions::default())
             .unwrap();
         let siemens = 1.0 / carried.manual.input_ohms;
-        let volts = drawn.seen(entry.port.unwrap(), siemens).volts;
+        let volts = drawn.port_reading(entry.port.unwrap(), siemens).volts;
         entry.range = Some(carried.manual.range.range.full_scale);
         entry.figure = figure(volts);
     }
@@ -71,8 +71,8 @@ fn follows(job: Job, least: f64) {
             let state = reconciled
                 .expected(port, &conditions, siemens, None)
                 .unwrap();
-            let outlook = reconciled.outlook(&conditions, &state).unwrap();
-            let slope = outlook.by_printed(entry);
+            let posterior_reading = reconciled.posterior_reading(&conditions, &state).unwrap();
+            let slope = posterior_reading.by_printed(entry);
             let got = (above[k] - below[k]) / (high - low);
             // Both ways of a step the sizes move alike, so what is left goes as its square; numbers are
             // settled to a few percent of a standard deviation whose own curvature counts.

@@ -125,8 +125,10 @@ fn the_likely_numbers_of_the_divider_are_in_balance() {
     let port = job.manual[1].port.unwrap();
     let conditions = Conditions::default();
     let expected = reconciled.expected(port, &conditions, 0.0, None).unwrap();
-    let outlook = reconciled.outlook(&conditions, &expected).unwrap();
-    let sizes: Vec<f64> = outlook
+    let posterior_reading = reconciled
+        .posterior_reading(&conditions, &expected)
+        .unwrap();
+    let sizes: Vec<f64> = posterior_reading
         .terms
         .iter()
         .filter_map(|term| match term.input {

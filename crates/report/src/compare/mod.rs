@@ -12,7 +12,7 @@ mod summary;
 mod wrong;
 
 use circuit::{Job, Quantity, Shown};
-use reconcile::Standing;
+use reconcile::ValueStatus;
 use translate::{Remark, Verdict};
 
 use crate::document::{Block, Headline};
@@ -127,7 +127,7 @@ fn remarks_in_order(view: &CompareView<'_>, set: &SetReadings<'_>) -> Vec<String
                 .zip(remarks::sentences(entry, carried));
             let remarks = remarks.filter(|(remark, _)| !matches!(remark, Remark::OtherRange(_)));
             own.extend(remarks.map(|(_, sentence)| sentence));
-            if carried.manual.standing == Standing::Misprint && own.is_empty() {
+            if carried.manual.value_status == ValueStatus::Misprint && own.is_empty() {
                 own.push("its printed value is left out as a misprint.".to_owned());
             }
         }

@@ -4,13 +4,13 @@ use circuit::{Job, Reading, Shown};
 use translate::{BenchSide, Compared};
 
 use crate::columns::{expected_columns, place_columns, Expects, OfPlace, Place};
-use crate::csv_text::{maybe, number, yes_no, Column, Sheet};
+use crate::csv_text::{maybe, number, yes_no, Column, CsvTable};
 use crate::manual;
 use crate::readings::taken;
 use crate::views::CompareView;
 
 /// One row a reading.
-pub(crate) fn csv(views: &[CompareView<'_>]) -> Sheet {
+pub(crate) fn csv(views: &[CompareView<'_>]) -> CsvTable {
     let rows = views.iter().flat_map(|view| {
         let taken = taken(view.job, view.comparison);
         taken.map(move |(compared, reading)| Line {
@@ -25,7 +25,7 @@ pub(crate) fn csv(views: &[CompareView<'_>]) -> Sheet {
         expected_columns(),
         last_columns().to_vec(),
     ];
-    Sheet::of(rows, &columns.concat())
+    CsvTable::of(rows, &columns.concat())
 }
 
 /// One row.

@@ -6,7 +6,7 @@
 use circuit::{Reading, Shown};
 use translate::{Compared, Verdict};
 
-use crate::csv_text::{maybe, Sheet};
+use crate::csv_text::{maybe, CsvTable};
 use crate::document::Block;
 use crate::heading;
 use crate::readings::{badness, taken, verdict, Distance};
@@ -170,7 +170,7 @@ fn counts(line: &Line<'_>) -> [usize; 6] {
 }
 
 /// The same as rows.
-pub(crate) fn csv(views: &[CompareView<'_>]) -> Sheet {
+pub(crate) fn csv(views: &[CompareView<'_>]) -> CsvTable {
     let rows = lines(views)
         .iter()
         .map(|line| {
@@ -188,7 +188,7 @@ pub(crate) fn csv(views: &[CompareView<'_>]) -> Sheet {
             row
         })
         .collect();
-    Sheet::listed(
+    CsvTable::listed(
         &[
             "job",
             "set",

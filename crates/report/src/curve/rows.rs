@@ -3,12 +3,12 @@
 use translate::{Band, BenchSide};
 
 use super::named::{classes, entry};
-use crate::csv_text::{maybe, number, Sheet};
+use crate::csv_text::{maybe, number, CsvTable};
 use crate::heading;
 use crate::views::CurveView;
 
 /// One row a meter, one for no meter, and one a sample of the curve.
-pub(crate) fn csv(view: &CurveView<'_>) -> Sheet {
+pub(crate) fn csv(view: &CurveView<'_>) -> CsvTable {
     let point = entry(view).map_or(String::new(), |entry| entry.point.clone());
     let row = |kind: &str, meter: &str, figures: [String; 6]| {
         let mut row = vec![heading::title(view.job), point.clone()];
@@ -58,7 +58,7 @@ pub(crate) fn csv(view: &CurveView<'_>) -> Sheet {
         ];
         row("curve", "", figures)
     }));
-    Sheet::listed(
+    CsvTable::listed(
         &[
             "job",
             "point",

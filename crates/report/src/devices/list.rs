@@ -3,10 +3,10 @@
 use circuit::{HeaterRating, SemiconductorType, TubeType};
 
 use super::semiconductor::{kind, material, terminals};
-use super::trust::{Standing, WORDS};
+use super::trust::{Trust, WORDS};
 use super::tube::short;
 use super::view::DeviceView;
-use crate::csv_text::{number, Sheet};
+use crate::csv_text::{number, CsvTable};
 use crate::document::Block;
 use crate::table::{Align, Cell, Column, Table};
 
@@ -54,7 +54,7 @@ fn tube(tube: &TubeType) -> Vec<Cell> {
         base.into(),
         heater.into(),
         tube.units.len().to_string().into(),
-        Standing::of(&tube.data_status).word().into(),
+        Trust::of(&tube.data_status).word().into(),
     ];
     cells.to_vec()
 }
@@ -65,7 +65,7 @@ fn semiconductor(own: &SemiconductorType) -> Vec<Cell> {
         kind(own.kind).into(),
         material(own).into(),
         polarity(own).into(),
-        Standing::of_semiconductor(own).word().into(),
+        Trust::of_semiconductor(own).word().into(),
     ];
     cells.to_vec()
 }
@@ -78,7 +78,7 @@ fn polarity(own: &SemiconductorType) -> &'static str {
 }
 
 /// One row a type.
-pub(crate) fn csv(views: &[DeviceView<'_>]) -> Sheet {
+pub(crate) fn csv(views: &[DeviceView<'_>]) -> CsvTable {
     let rows = views.iter().map(|view| match view {
         DeviceView::Tube(view) => tube_row(view.tube),
         DeviceView::Semiconductor(own) => vec![
@@ -106,7 +106,7 @@ pub(crate) fn csv(views: &[DeviceView<'_>]) -> Sheet {
         "pin status",
         "status",
     ];
-    Sheet::listed(&heads, rows.collect())
+    CsvTable::listed(&heads, rows.collect())
 }
 
 fn tube_row(tube: &TubeType) -> Vec<String> {

@@ -8,7 +8,7 @@ use super::semiconductor::{of_semiconductor, terminals};
 use super::symbols::{letter, symbol, words};
 use super::tube::characteristics;
 use super::view::{DeviceView, PointFigure, TubeView};
-use crate::csv_text::{maybe, number, Sheet};
+use crate::csv_text::{maybe, number, CsvTable};
 
 /// Heads of the rows.
 const HEADS: &[&str] = &[
@@ -25,12 +25,12 @@ const HEADS: &[&str] = &[
 ];
 
 /// The rows.
-pub(crate) fn csv(view: &DeviceView<'_>) -> Sheet {
+pub(crate) fn csv(view: &DeviceView<'_>) -> CsvTable {
     let rows = match view {
         DeviceView::Tube(view) => tube(view),
         DeviceView::Semiconductor(own) => semiconductor(own),
     };
-    Sheet::listed(HEADS, rows)
+    CsvTable::listed(HEADS, rows)
 }
 
 fn tube(view: &TubeView<'_>) -> Vec<Vec<String>> {

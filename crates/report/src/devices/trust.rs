@@ -4,7 +4,7 @@ use circuit::{semiconductor, SemiconductorKind, SemiconductorType, TubeClass, Tu
 
 /// Where numbers come from, in one word for the list.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Standing {
+pub(crate) enum Trust {
     /// All were read in a published source.
     Read,
     /// All are from memory of makers' manuals.
@@ -13,26 +13,26 @@ pub(crate) enum Standing {
     Partly,
 }
 
-impl Standing {
+impl Trust {
     /// Of a status as the catalogue words it, such as `memory / read; bias from memory`.
-    pub(crate) fn of(status: &str) -> Standing {
+    pub(crate) fn of(status: &str) -> Trust {
         let words = || status.split(|c: char| !c.is_ascii_alphabetic());
         let known = words().any(|word| matches!(word, "read" | "measured"));
         let memory = words().any(|word| matches!(word, "memory" | "part"));
         match (known, memory) {
-            (true, false) => Standing::Read,
-            (true, true) => Standing::Partly,
-            (false, _) => Standing::Memory,
+            (true, false) => Trust::Read,
+            (true, true) => Trust::Partly,
+            (false, _) => Trust::Memory,
         }
     }
 
     /// Of a semiconductor, whose source says which of its figures are from memory.
-    pub(crate) fn of_semiconductor(own: &SemiconductorType) -> Standing {
+    pub(crate) fn of_semiconductor(own: &SemiconductorType) -> Trust {
         // `as BC107A` has the source of that type.
         let other = own.source.strip_prefix("as ").and_then(semiconductor);
         let source = other.map_or(&own.source, |other| &other.source);
-        match Standing::of(&own.status) {
-            Standing::Read if source.contains("from memory") => Standing::Partly,
+        match Trust::of(&own.status) {
+            Trust::Read if source.contains("from memory") => Trust::Partly,
             standing => standing,
         }
     }
@@ -40,9 +40,9 @@ impl Standing {
     /// The word of the list.
     pub(crate) fn word(self) -> &'static str {
         match self {
-            Standing::Read => "read",
-            Standing::Memory => "memory",
-            Standing::Partly => "partly",
+            Trust::Read => "read",
+            Trust::Memory => "memory",
+            Trust::Partly => "partly",
         }
     }
 }
@@ -66,18 +66,14 @@ pub(crate) fn of_tube(tube: &TubeType) -> Vec<String> {
     } else if tube.base_status.contains("another") {
         lines.push("The pins were read for another type on the same base.".to_owned());
     }
-    lines.push(match Standing::of(&tube.data_status) {
-        Standing::Read => "The points behind the model were read in a published source.".to_owned(),
-        Standing::Partly => {
-            "Some of the points behind the model were read or measured, the others \
+    lines.push(match Trust::of(&tube.data_status) {
+        Trust::Read => "The points behind the model were read in a published source.".to_owned(),
+        Trust::Partly => "Some of the points behind the model were read or measured, the others \
             are from memory."
-                .to_owned()
-        }
-        Standing::Memory => {
-            "The points behind the model are from memory of makers' manuals: check \
+            .to_owned(),
+        Trust::Memory => "The points behind the model are from memory of makers' manuals: check \
             them against a paper manual before relying on them."
-                .to_owned()
-        }
+            .to_owned(),
     });
     if tube.class == TubeClass::GlowRegulator {
         lines.push(
@@ -107,10 +103,10 @@ pub(crate) fn of_tube(tube: &TubeType) -> Vec<String> {
 
 /// For a semiconductor.
 pub(crate) fn of_semiconductor(own: &SemiconductorType) -> Vec<String> {
-    let source = match Standing::of_semiconductor(own) {
-        Standing::Read => "Its figures were read in a published source.",
-        Standing::Partly => "Some of its figures were read, the others are from memory.",
-        Standing::Memory => {
+    let source = match Trust::of_semiconductor(own) {
+        Trust::Read => "Its figures were read in a published source.",
+        Trust::Partly => "Some of its figures were read, the others are from memory.",
+        Trust::Memory => {
             "Its figures are from memory of data sheets: check them before relying on them."
         }
     };
@@ -150,24 +146,24 @@ mod tests {
     #[test]
     fn a_status_becomes_one_word() {
         for (status, want) in [
-            ("read", Standing::Read),
-            ("memory", Standing::Memory),
-            ("memory / read", Standing::Partly),
-            ("measured / memory; limits read", Standing::Partly),
-            ("read; slope from memory", Standing::Partly),
-            ("part read", Standing::Partly),
+            ("read", Trust::Read),
+            ("memory", Trust::Memory),
+            ("memory / read", Trust::Partly),
+            ("measured / memory; limits read", Trust::Partly),
+            ("read; slope from memory", Trust::Partly),
+            ("part read", Trust::Partly),
         ] {
-            assert_eq!(Standing::of(status), want, "{status}");
+            assert_eq!(Trust::of(status), want, "{status}");
         }
     }
 
     #[test]
     fn a_figure_from_memory_in_the_source_counts() {
-        let of = |name: &str| Standing::of_semiconductor(semiconductor(name).unwrap());
+        let of = |name: &str| Trust::of_semiconductor(semiconductor(name).unwrap());
         for name in ["2N404", "BC107A", "BC107B"] {
-            assert_eq!(of(name), Standing::Partly, "{name}");
+            assert_eq!(of(name), Trust::Partly, "{name}");
         }
-        assert_eq!(of("2N107"), Standing::Memory);
+        assert_eq!(of("2N107"), Trust::Memory);
     }
 
     #[test]

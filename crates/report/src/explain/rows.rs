@@ -2,21 +2,21 @@
 
 use circuit::SpreadBasis;
 
-use crate::csv_text::{maybe, number, Sheet};
+use crate::csv_text::{maybe, number, CsvTable};
 use crate::inputs::half_width;
 use crate::views::ExplainView;
 
 use super::account::{accounts, read_volts, Account};
 
 /// One row an input, for each reading or bench meter; every input, however small.
-pub(crate) fn csv(views: &[ExplainView<'_>]) -> Sheet {
+pub(crate) fn csv(views: &[ExplainView<'_>]) -> CsvTable {
     let mut rows = Vec::new();
     for view in views {
         if let Some((_, Ok(accounts))) = accounts(view) {
             rows.extend(accounts.iter().flat_map(|account| rows_of(view, account)));
         }
     }
-    Sheet::listed(
+    CsvTable::listed(
         &[
             "job",
             "point",

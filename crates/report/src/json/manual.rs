@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::finite;
-use crate::manual::{answers, assumed, left_out_of, place_words, row_of, why, Standing};
+use crate::manual::{answers, assumed, left_out_of, place_words, row_of, why, ClassOdds};
 use crate::views::ManualView;
 
 /// What is believed of one value.
@@ -230,7 +230,7 @@ pub(super) struct UnnamedMeter<'a> {
 impl<'a> UnnamedMeter<'a> {
     /// None where the manual names its meters.
     pub(super) fn of(manual: ManualView<'a>) -> Option<Self> {
-        let standing = Standing::of(manual.classes?)?;
+        let standing = ClassOdds::of(manual.classes?)?;
         Some(UnnamedMeter {
             taken_as: &standing.best.meter.name,
             alike: standing

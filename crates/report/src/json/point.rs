@@ -1,7 +1,7 @@
 //! The parts that the points of several documents share.
 
 use circuit::{ManualEntry, Quantity};
-use reconcile::Standing;
+use reconcile::ValueStatus;
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{Band, Carried, Model, PointOutcome, Remark};
@@ -59,11 +59,11 @@ pub(super) struct ManualValue<'a> {
 }
 
 /// The word for what is thought of a printed value.
-fn standing(standing: Standing) -> &'static str {
+fn standing(standing: ValueStatus) -> &'static str {
     match standing {
-        Standing::Believed => "believed",
-        Standing::Doubted => "doubted",
-        Standing::Misprint => "misprint",
+        ValueStatus::Believed => "believed",
+        ValueStatus::Doubted => "doubted",
+        ValueStatus::Misprint => "misprint",
     }
 }
 
@@ -88,9 +88,9 @@ impl<'a> ManualValue<'a> {
             range_assumed: range.map(|(_, assumed)| assumed),
             input_ohms: ohms.and_then(finite),
             tolerance: limits(tolerance),
-            standing: carried.map(|carried| standing(carried.manual.standing)),
+            standing: carried.map(|carried| standing(carried.manual.value_status)),
             unloaded: carried.and_then(|carried| {
-                let alone = carried.sight.anchor().ok()?;
+                let alone = carried.point_model.anchor().ok()?;
                 finite(alone.unloaded())
             }),
         }

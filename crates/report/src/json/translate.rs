@@ -115,7 +115,7 @@ impl Source {
             loading_percent: carried.and_then(|carried| finite(carried.loading * 100.0)),
             unloaded: carried.and_then(|carried| finite(carried.unloaded)),
             discrepancy: carried.and_then(|carried| {
-                let found = carried.sight.discrepancy()?;
+                let found = carried.point_model.discrepancy()?;
                 Some(Discrepancy {
                     share: finite(found.share),
                     standard: finite(found.standard),

@@ -16,7 +16,7 @@ const MOST_ODDS: f64 = 1000.0;
 
 /// The most probable class and how it stands against the next one.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Standing<'a> {
+pub(crate) struct ClassOdds<'a> {
     /// The most probable class.
     pub best: &'a ClassLikelihood,
     /// Classes that load a point as it does.
@@ -29,7 +29,7 @@ pub(crate) struct Standing<'a> {
     pub decisive: bool,
 }
 
-impl<'a> Standing<'a> {
+impl<'a> ClassOdds<'a> {
     /// How the classes stand; none without any.
     pub(crate) fn of(inference: &'a ClassInference) -> Option<Self> {
         let classes = &inference.likelihoods;
@@ -42,7 +42,7 @@ impl<'a> Standing<'a> {
             .iter()
             .map(|class| class.probability)
             .fold(best.probability, |sum, share| sum + share);
-        Some(Standing {
+        Some(ClassOdds {
             best,
             alike: like,
             next,
@@ -82,7 +82,7 @@ impl<'a> Standing<'a> {
 
 /// What stands above the tables of a job whose manual does not name its meter.
 pub(crate) fn heading(classes: Option<&ClassInference>) -> Option<String> {
-    let standing = Standing::of(classes?)?;
+    let standing = ClassOdds::of(classes?)?;
     let name = &standing.best.meter.name;
     let (odds, next) = (standing.odds_words(), standing.next_words());
     Some(match (standing.decisive, standing.next) {
@@ -105,7 +105,7 @@ pub(crate) fn heading_block(manual: ManualView<'_>) -> Option<Block> {
 
 /// The classes with their probabilities, as `check` shows them.
 pub(crate) fn class_blocks(job: &Job, inference: &ClassInference) -> Vec<Block> {
-    let Some(standing) = Standing::of(inference) else {
+    let Some(standing) = ClassOdds::of(inference) else {
         return Vec::new();
     };
     let mut table = Table {
@@ -158,7 +158,7 @@ pub(crate) fn class_blocks(job: &Job, inference: &ClassInference) -> Vec<Block> 
     ]
 }
 
-fn verdict(standing: &Standing<'_>) -> String {
+fn verdict(standing: &ClassOdds<'_>) -> String {
     let name = &standing.best.meter.name;
     let (odds, next) = (standing.odds_words(), standing.next_words());
     match standing.decisive {
@@ -223,7 +223,7 @@ mod tests {
     fn classes_that_load_alike_stand_together() {
         // (0.5 + 0.46)/0.02 = 48.
         let digital = inference(&[("10M", 0.5), ("11M", 0.46), ("20k/V", 0.02)]);
-        let standing = Standing::of(&digital).unwrap();
+        let standing = ClassOdds::of(&digital).unwrap();
         assert_eq!(standing.next.unwrap().meter.name, "20k/V");
         assert!(standing.decisive && (standing.odds - 48.0).abs() < 1e-9);
     }

@@ -12,7 +12,7 @@ mod remark;
 mod slips;
 mod spreads;
 
-pub(crate) use classes::{class_blocks, heading, heading_block, Standing};
+pub(crate) use classes::{class_blocks, heading, heading_block, ClassOdds};
 pub(crate) use doubts::{blocks, doubted, headline, left_out_of, row_of};
 pub(crate) use left_out::why;
 pub(crate) use otherwise::{answers, otherwise_expected, otherwise_read};

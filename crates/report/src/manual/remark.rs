@@ -1,7 +1,7 @@
 //! What the table, the sheet and the rows of other reports say of a manual's single points.
 
 use circuit::Job;
-use reconcile::Standing;
+use reconcile::ValueStatus;
 
 use crate::figures::{carried, decimal, printed_with_unit, with_volts};
 use crate::views::ManualView;
@@ -53,9 +53,9 @@ pub(crate) fn sentences(job: &Job, manual: ManualView<'_>, entry: usize) -> Vec<
 pub(crate) fn doubt(job: &Job, manual: ManualView<'_>, entry: usize) -> Option<String> {
     let judged = row_of(manual.belief, entry).filter(|judged| !judged.believable())?;
     let figure = &job.manual.get(entry)?.figure;
-    let made_of_it = match judged.standing {
-        Standing::Misprint => "left out as a misprint",
-        Standing::Believed | Standing::Doubted => "it counts as printed",
+    let made_of_it = match judged.value_status {
+        ValueStatus::Misprint => "left out as a misprint",
+        ValueStatus::Believed | ValueStatus::Doubted => "it counts as printed",
     };
     Some(format!(
         "DOUBTED by check: printed {}, {} σ from {}; {made_of_it}.",

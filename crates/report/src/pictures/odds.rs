@@ -1,7 +1,7 @@
 //! How strongly each suspect is suspected, as bars.
 
 use circuit::Job;
-use diagnose::{Fault, Suspect};
+use diagnose::{AmbiguityGroup, Fault};
 use paper::{Axis, Bar, BarChart, Fill, Ink, Picture, Scale};
 
 use super::{unbroken, WIDTH};
@@ -72,7 +72,7 @@ pub fn odds_picture(view: &SuspectsView<'_>) -> Option<Picture> {
     Some(chart.picture())
 }
 
-fn bar(job: &Job, suspect: &Suspect) -> Bar {
+fn bar(job: &Job, suspect: &AmbiguityGroup) -> Bar {
     let fault = suspect.members.first().and_then(|m| m.faults.first());
     let fill = match fault {
         Some((hypothesis, _)) if hypothesis.fault == Fault::NothingWrong => Fill::Open,
@@ -88,7 +88,7 @@ fn bar(job: &Job, suspect: &Suspect) -> Bar {
 }
 
 /// The first member in words, and how many more look the same to the readings.
-fn words(job: &Job, suspect: &Suspect) -> String {
+fn words(job: &Job, suspect: &AmbiguityGroup) -> String {
     let first = suspect.members.first();
     let words = first.map_or(String::new(), |member| suspect_words(job, member));
     unbroken(&clean(&match suspect.members.len() {

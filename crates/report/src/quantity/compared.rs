@@ -11,7 +11,7 @@ use crate::readings::{caption as set_words, shown, taken, verdict, Taken};
 use crate::table::{Align, Cell, Column, Kind, Table};
 
 /// One reading and all that belongs to it.
-struct Row<'a> {
+struct ComparedRow<'a> {
     compared: &'a Compared,
     reading: &'a Reading,
     point: &'a QuantityPoint,
@@ -20,10 +20,10 @@ struct Row<'a> {
 
 /// A caption, a word on how it is measured and a table for each quantity that was read.
 pub(crate) fn blocks(job: &Job, comparison: &Comparison) -> Vec<Block> {
-    let rows: Vec<Row<'_>> = taken(job, comparison)
+    let rows: Vec<ComparedRow<'_>> = taken(job, comparison)
         .filter_map(|(compared, reading)| {
             let (at, side) = compared.quantity.as_ref()?;
-            Some(Row {
+            Some(ComparedRow {
                 compared,
                 reading,
                 point: comparison.translation.quantities.get(*at)?,
@@ -33,7 +33,7 @@ pub(crate) fn blocks(job: &Job, comparison: &Comparison) -> Vec<Block> {
         .collect();
     let mut blocks = Vec::new();
     for quantity in APART {
-        let of: Vec<&Row<'_>> = rows
+        let of: Vec<&ComparedRow<'_>> = rows
             .iter()
             .filter(|row| row.point.quantity == quantity)
             .collect();
@@ -47,7 +47,7 @@ pub(crate) fn blocks(job: &Job, comparison: &Comparison) -> Vec<Block> {
     blocks
 }
 
-fn table(job: &Job, quantity: Quantity, rows: &[&Row<'_>]) -> Table {
+fn table(job: &Job, quantity: Quantity, rows: &[&ComparedRow<'_>]) -> Table {
     let columns = vec![
         Column::new("point", "", Align::Left),
         Column::new("where", "", Align::Left),
@@ -67,7 +67,7 @@ fn table(job: &Job, quantity: Quantity, rows: &[&Row<'_>]) -> Table {
     Table { columns, rows }
 }
 
-fn cells(job: &Job, quantity: Quantity, row: &Row<'_>) -> Vec<Cell> {
+fn cells(job: &Job, quantity: Quantity, row: &ComparedRow<'_>) -> Vec<Cell> {
     let said = match &row.point.outcome {
         Ok(carried) => printed(job, row.point, carried),
         Err(_) => String::new(),

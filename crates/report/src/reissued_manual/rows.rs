@@ -3,7 +3,7 @@
 use circuit::Quantity;
 use units::decimals_for;
 
-use crate::csv_text::{maybe, Sheet};
+use crate::csv_text::{maybe, CsvTable};
 use crate::places::probes;
 use crate::views::ChartView;
 use crate::worksheet::Rounded;
@@ -11,7 +11,7 @@ use crate::worksheet::Rounded;
 use super::points::side;
 
 /// One row a value of the manual and bench meter, rounded as in the chart.
-pub(crate) fn csv(view: &ChartView<'_>) -> Sheet {
+pub(crate) fn csv(view: &ChartView<'_>) -> CsvTable {
     let job = view.job;
     let mut rows = Vec::new();
     for point in &view.translation.points {
@@ -53,7 +53,7 @@ pub(crate) fn csv(view: &ChartView<'_>) -> Sheet {
             rows.push(row);
         }
     }
-    Sheet::listed(
+    CsvTable::listed(
         &[
             "job",
             "point",

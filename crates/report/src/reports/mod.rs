@@ -7,7 +7,7 @@ use std::rc::Rc;
 use paper::{Document, Picture};
 use thiserror::Error;
 
-use crate::csv_text::{self, Sheet};
+use crate::csv_text::{self, CsvTable};
 use crate::document::Block;
 use crate::pictures::svg_text;
 use crate::views::{Format, PaperSize, Terminal};
@@ -76,7 +76,7 @@ pub struct Report<'a> {
     /// What to do instead where it has no such format.
     help: &'static str,
     blocks: Option<Blocks<'a>>,
-    rows: Option<Part<'a, Sheet>>,
+    rows: Option<Part<'a, CsvTable>>,
     json: Option<Part<'a, Result<String, ReportError>>>,
     pages: Option<Part<'a, Document>>,
     picture: Option<Part<'a, Option<Picture>>>,
@@ -103,7 +103,7 @@ impl<'a> Report<'a> {
     }
 
     /// The same, as rows for a spreadsheet.
-    fn rows(mut self, rows: impl Fn() -> Sheet + 'a) -> Self {
+    fn rows(mut self, rows: impl Fn() -> CsvTable + 'a) -> Self {
         self.rows = Some(Box::new(rows));
         self
     }
@@ -131,7 +131,7 @@ impl<'a> Report<'a> {
         what: &'static str,
         views: &Rc<Vec<V>>,
         blocks: impl Fn(&V) -> Vec<Block> + 'a,
-        rows: impl Fn(&[V]) -> Sheet + 'a,
+        rows: impl Fn(&[V]) -> CsvTable + 'a,
     ) -> Self {
         let (told, listed) = (Rc::clone(views), Rc::clone(views));
         Report::new(what, "ask for another format")

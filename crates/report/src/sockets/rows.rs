@@ -4,7 +4,7 @@ use super::drawn::{rows_key, title, value, word, NONE};
 use super::pins::{contacts, Told};
 use super::seats::seats;
 use crate::clean::clean;
-use crate::csv_text::Sheet;
+use crate::csv_text::CsvTable;
 use crate::document::Block;
 use crate::table::{Align, Cell, Column, Table};
 use crate::views::WorksheetView;
@@ -75,7 +75,7 @@ fn line(start: [String; 3], more: [String; 5]) -> Vec<Cell> {
 }
 
 /// The same for a spreadsheet.
-pub(crate) fn csv(view: &WorksheetView<'_>) -> Sheet {
+pub(crate) fn csv(view: &WorksheetView<'_>) -> CsvTable {
     let mut rows = Vec::new();
     for seat in &seats(view.job) {
         for contact in contacts(view, seat) {
@@ -104,7 +104,7 @@ pub(crate) fn csv(view: &WorksheetView<'_>) -> Sheet {
             }
         }
     }
-    Sheet::listed(
+    CsvTable::listed(
         &[
             "job",
             "socket",

@@ -4,7 +4,7 @@
 //! for those that the readings rule out.
 
 use circuit::{Job, Quantity};
-use diagnose::{Fault, Member, Suspect, Suspects};
+use diagnose::{AmbiguityGroup, Fault, Member, Suspects};
 
 use crate::document::Block;
 use crate::figures;
@@ -60,9 +60,12 @@ pub(crate) fn blocks(view: &SuspectsView<'_>, asked: Explained) -> Vec<Block> {
 
 /// Suspects of what is asked for, with their places and the member that is of it, the most probable
 /// first.
-pub(crate) fn asked_for(suspects: &Suspects, asked: Explained) -> Vec<(usize, &Suspect, &Member)> {
+pub(crate) fn asked_for(
+    suspects: &Suspects,
+    asked: Explained,
+) -> Vec<(usize, &AmbiguityGroup, &Member)> {
     let ranked = suspects.hypotheses.iter().enumerate();
-    let mut own: Vec<(usize, &Suspect, &Member)> = ranked
+    let mut own: Vec<(usize, &AmbiguityGroup, &Member)> = ranked
         .flat_map(|(rank, suspect)| {
             let members = suspect.members.iter();
             members.map(move |member| (rank, suspect, member))
@@ -79,7 +82,7 @@ pub(crate) fn asked_for(suspects: &Suspects, asked: Explained) -> Vec<(usize, &S
     own
 }
 
-fn standing(rank: usize, suspect: &Suspect, member: &Member) -> String {
+fn standing(rank: usize, suspect: &AmbiguityGroup, member: &Member) -> String {
     let percent = |share: f64| figures::share(share);
     let with = match suspect.members.len() - 1 {
         0 => String::new(),
@@ -94,7 +97,7 @@ fn standing(rank: usize, suspect: &Suspect, member: &Member) -> String {
     )
 }
 
-fn ruled_out(job: &Job, suspects: &Suspects, suspect: &Suspect, member: &Member) -> String {
+fn ruled_out(job: &Job, suspects: &Suspects, suspect: &AmbiguityGroup, member: &Member) -> String {
     let odd = match points(job, suspects, &suspect.unexplained) {
         none if none.is_empty() => "fits every reading, but is too rare".to_owned(),
         some => format!("does not fit {some}"),
@@ -119,7 +122,7 @@ fn not_computed(job: &Job, suspects: &Suspects, asked: Explained) -> Vec<String>
 }
 
 /// The readings of one quantity: volts, or milliamperes.
-fn table(view: &SuspectsView<'_>, suspect: &Suspect, quantity: Quantity) -> Table {
+fn table(view: &SuspectsView<'_>, suspect: &AmbiguityGroup, quantity: Quantity) -> Table {
     let unit = match quantity {
         Quantity::DcMilliamperes => "mA",
         _ => "V",
@@ -147,15 +150,15 @@ fn table(view: &SuspectsView<'_>, suspect: &Suspect, quantity: Quantity) -> Tabl
 
 fn row(
     view: &SuspectsView<'_>,
-    suspect: &Suspect,
-    in_order: Option<&Suspect>,
+    suspect: &AmbiguityGroup,
+    in_order: Option<&AmbiguityGroup>,
     place: usize,
 ) -> Option<Vec<Cell>> {
     let used = view.suspects.readings.get(place)?;
     let (predicted, sigma) = (*suspect.predicted.get(place)?, *suspect.sigma.get(place)?);
     let reading = view.job.readings.get(used.reading)?;
     let entry = used.entry.and_then(|entry| view.job.manual.get(entry));
-    let off = |suspect: &Suspect| {
+    let off = |suspect: &AmbiguityGroup| {
         let (predicted, sigma) = (suspect.predicted.get(place)?, suspect.sigma.get(place)?);
         Some((used.shown? - predicted) / sigma)
     };

@@ -229,8 +229,8 @@ fn probe_line(job: &Job, probe: &NextProbe, share: f64) -> String {
 
 /// The mark of a dangerous place, as on the worksheet.
 fn danger(probe: &NextProbe) -> Option<String> {
-    let reach = figures::with_volts(&figures::decimal(probe.reach.ceil(), 0));
-    let mark = match probe.reach >= LETHAL_DC {
+    let reach = figures::with_volts(&figures::decimal(probe.worst_case_volts.ceil(), 0));
+    let mark = match probe.worst_case_volts >= LETHAL_DC {
         true => "!!\u{a0}LETHAL",
         false => "!\u{a0}HAZARDOUS",
     };

@@ -1,16 +1,16 @@
 //! The suspects as rows for a spreadsheet.
 
 use circuit::{Job, Quantity};
-use diagnose::{Hypothesis, Member, Size, SizeUnit, Suspect};
+use diagnose::{AmbiguityGroup, Hypothesis, Member, Size, SizeUnit};
 
-use crate::csv_text::{maybe, number, Sheet};
+use crate::csv_text::{maybe, number, CsvTable};
 use crate::views::{Explained, SuspectsView};
 
 use super::explain::asked_for;
 use super::words::suspect_words;
 
 /// The ranking, or predictions point by point where something is to be explained of every job.
-pub(crate) fn csv(views: &[SuspectsView<'_>]) -> Sheet {
+pub(crate) fn csv(views: &[SuspectsView<'_>]) -> CsvTable {
     match views.iter().any(|view| view.explain.is_some()) {
         true => predictions(views),
         false => ranking(views),
@@ -18,7 +18,7 @@ pub(crate) fn csv(views: &[SuspectsView<'_>]) -> Sheet {
 }
 
 /// One row a fault, all of them.
-fn ranking(views: &[SuspectsView<'_>]) -> Sheet {
+fn ranking(views: &[SuspectsView<'_>]) -> CsvTable {
     let mut rows = Vec::new();
     for view in views {
         for (rank, suspect) in view.suspects.hypotheses.iter().enumerate() {
@@ -26,7 +26,7 @@ fn ranking(views: &[SuspectsView<'_>]) -> Sheet {
             rows.extend(members.map(|member| fault(view, rank, suspect, member)));
         }
     }
-    Sheet::listed(
+    CsvTable::listed(
         &[
             "job",
             "rank",
@@ -48,7 +48,12 @@ fn ranking(views: &[SuspectsView<'_>]) -> Sheet {
     )
 }
 
-fn fault(view: &SuspectsView<'_>, rank: usize, suspect: &Suspect, member: &Member) -> Vec<String> {
+fn fault(
+    view: &SuspectsView<'_>,
+    rank: usize,
+    suspect: &AmbiguityGroup,
+    member: &Member,
+) -> Vec<String> {
     let job = view.job;
     let sizes = |value: fn(&Size) -> f64| {
         joined(member, |_, size| {
@@ -88,7 +93,7 @@ fn joined(member: &Member, of: impl Fn(&Hypothesis, Option<&Size>) -> String) ->
 }
 
 /// One row a reading of each fault that is to be explained.
-fn predictions(views: &[SuspectsView<'_>]) -> Sheet {
+fn predictions(views: &[SuspectsView<'_>]) -> CsvTable {
     let mut rows = Vec::new();
     for view in views {
         let asked = view.explain.unwrap_or(Explained::NothingWrong);
@@ -110,7 +115,7 @@ fn predictions(views: &[SuspectsView<'_>]) -> Sheet {
             }
         }
     }
-    Sheet::listed(
+    CsvTable::listed(
         &[
             "job",
             "rank",

@@ -3,7 +3,7 @@
 //! The ranked suspects come in; sentences that are no surer than the readings go out.
 
 use circuit::Job;
-use diagnose::{Fault, Member, Settled, Suspect, Suspects};
+use diagnose::{AmbiguityGroup, Conclusion, Fault, Member, Suspects};
 
 use crate::figures;
 
@@ -20,16 +20,16 @@ pub(crate) fn verdict(job: &Job, suspects: &Suspects) -> Vec<String> {
     let Some((first, member)) = leader(suspects) else {
         return vec!["Can't tell: none of the readings can be used.".to_owned()];
     };
-    match suspects.settled {
-        Settled::Leads => leads(job, suspects, first, member),
-        Settled::TooFewReadings { readings: 0 } => {
+    match suspects.conclusion {
+        Conclusion::Leads => leads(job, suspects, first, member),
+        Conclusion::TooFewReadings { readings: 0 } => {
             vec!["Can't tell: none of the readings can be used.".to_owned()]
         }
-        Settled::TooFewReadings { readings } => vec![format!(
+        Conclusion::TooFewReadings { readings } => vec![format!(
             "Can't tell yet: {} can be used, and at least two are needed. Read more points.",
             counted(readings, "reading")
         )],
-        Settled::CannotTellYet { .. } => vec![format!(
+        Conclusion::CannotTellYet { .. } => vec![format!(
             "Can't tell yet: no suspect is likelier than all others together. The first, {}, has \
              {} % only; {} share {} % between them.",
             called(job, first, member),
@@ -37,7 +37,7 @@ pub(crate) fn verdict(job: &Job, suspects: &Suspects) -> Vec<String> {
             counted(sharing(suspects), "suspect"),
             figures::percent(SHARING * 100.0)
         )],
-        Settled::Contradicted { probability, .. } => {
+        Conclusion::Contradicted { probability, .. } => {
             let mut lines = vec![format!(
                 "Can't tell: the readings contradict every single fault. Even the nearest, {}, \
                  would give readings so far off only {}.",
@@ -59,7 +59,7 @@ pub(crate) fn verdict(job: &Job, suspects: &Suspects) -> Vec<String> {
 }
 
 /// The first suspect and the member that stands for it.
-pub(crate) fn leader(suspects: &Suspects) -> Option<(&Suspect, &Member)> {
+pub(crate) fn leader(suspects: &Suspects) -> Option<(&AmbiguityGroup, &Member)> {
     let first = suspects.hypotheses.first()?;
     Some((first, first.members.first()?))
 }
@@ -69,7 +69,7 @@ pub(crate) fn kind(member: &Member) -> Option<Fault> {
     member.faults.first().map(|(fault, _)| fault.fault)
 }
 
-fn leads(job: &Job, suspects: &Suspects, first: &Suspect, member: &Member) -> Vec<String> {
+fn leads(job: &Job, suspects: &Suspects, first: &AmbiguityGroup, member: &Member) -> Vec<String> {
     if kind(member) == Some(Fault::NothingWrong) {
         return vec![in_order(job, suspects, first, member)];
     }
@@ -107,7 +107,7 @@ fn leads(job: &Job, suspects: &Suspects, first: &Suspect, member: &Member) -> Ve
 }
 
 /// What readings in order leave open.
-fn in_order(job: &Job, suspects: &Suspects, first: &Suspect, member: &Member) -> String {
+fn in_order(job: &Job, suspects: &Suspects, first: &AmbiguityGroup, member: &Member) -> String {
     let read = counted(suspects.counted(), "reading");
     let percent = |share: f64| figures::probability(share);
     let whole = match first.unexplained.is_empty() {
@@ -137,7 +137,7 @@ fn in_order(job: &Job, suspects: &Suspects, first: &Suspect, member: &Member) ->
 }
 
 /// The suspect by its first member, and how many more are meant.
-fn called(job: &Job, suspect: &Suspect, member: &Member) -> String {
+fn called(job: &Job, suspect: &AmbiguityGroup, member: &Member) -> String {
     let words = suspect_words(job, member);
     match suspect.members.len() - 1 {
         0 => words,

@@ -3,7 +3,7 @@
 //! A view comes in; blocks go out. Faults that read the same stand under one number.
 
 use circuit::Job;
-use diagnose::{Fault, Member, Suspect, Suspects};
+use diagnose::{AmbiguityGroup, Fault, Member, Suspects};
 
 use crate::document::{Block, Card, Headline};
 use crate::figures;
@@ -115,7 +115,7 @@ pub(crate) fn said(job: &Job, suspects: &Suspects) -> Vec<Block> {
 
 /// The suspects worth a line, with their places; none without a reading that counts, for then there
 /// are only the assumptions, and those say nothing of this set.
-pub(crate) fn shown(suspects: &Suspects) -> impl Iterator<Item = (usize, &Suspect)> {
+pub(crate) fn shown(suspects: &Suspects) -> impl Iterator<Item = (usize, &AmbiguityGroup)> {
     let most = if suspects.counted() == 0 { 0 } else { MOST };
     let ranked = suspects.hypotheses.iter().enumerate().take(most);
     ranked.filter(|(rank, suspect)| *rank < FEWEST || suspect.probability >= WORTH_A_LINE)
@@ -152,12 +152,12 @@ fn odd(suspects: &Suspects) -> usize {
 }
 
 /// Whether a set in order is among the faults of a suspect.
-pub(super) fn holds_nothing_wrong(suspect: &Suspect) -> bool {
+pub(super) fn holds_nothing_wrong(suspect: &AmbiguityGroup) -> bool {
     let mut members = suspect.members.iter();
     members.any(|member| kind(member) == Some(Fault::NothingWrong))
 }
 
-fn card(job: &Job, suspects: &Suspects, suspect: &Suspect, odd: usize) -> Card {
+fn card(job: &Job, suspects: &Suspects, suspect: &AmbiguityGroup, odd: usize) -> Card {
     let used = suspects.readings.len();
     let (own, others) = members(suspect);
     let hidden = suspect.members.len() - own.len();
@@ -206,7 +206,7 @@ fn card(job: &Job, suspects: &Suspects, suspect: &Suspect, odd: usize) -> Card {
 }
 
 /// The members that get a line, and the probability of the others.
-fn members(suspect: &Suspect) -> (Vec<&Member>, f64) {
+fn members(suspect: &AmbiguityGroup) -> (Vec<&Member>, f64) {
     let own = suspect
         .members
         .iter()

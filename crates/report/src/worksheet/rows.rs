@@ -1,6 +1,6 @@
 //! The sheet's points as rows, rounded as on the sheet.
 
-use crate::csv_text::{maybe, yes_no, Column, Sheet};
+use crate::csv_text::{maybe, yes_no, Column, CsvTable};
 use crate::figures::range;
 use crate::views::WorksheetView;
 
@@ -10,7 +10,7 @@ use super::reading::Found;
 use super::rounded::Rounded;
 
 /// One row a point and bench meter, with the last reading that the point has so far.
-pub(crate) fn csv(views: &[WorksheetView<'_>]) -> Sheet {
+pub(crate) fn csv(views: &[WorksheetView<'_>]) -> CsvTable {
     let sheets: Vec<(&str, Worksheet)> = views
         .iter()
         .map(|view| (view.job.folder.as_str(), model(view)))
@@ -25,7 +25,7 @@ pub(crate) fn csv(views: &[WorksheetView<'_>]) -> Sheet {
             }
         })
     });
-    Sheet::of(rows, &columns())
+    CsvTable::of(rows, &columns())
 }
 
 /// One row.

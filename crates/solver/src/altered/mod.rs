@@ -11,12 +11,12 @@
 //! ```
 //!
 //! (M. A. Woodbury, "Inverting modified matrices", 1950; from memory), and the operating point is
-//! found among the rows that devices touch ([`crate::departure`]). Hundreds of alterations are so
+//! found among the rows that devices touch ([`crate::deviation`]). Hundreds of alterations are so
 //! tried on one elimination.
 
 mod change;
+mod jacobian;
 mod port;
-mod slopes;
 mod state;
 
 use std::collections::HashMap;

@@ -6,8 +6,8 @@ use nalgebra::{DMatrix, DVector};
 use super::change::Change;
 use super::state::{Altered, Terminal};
 use super::Alterable;
+use crate::jacobian::{PortReading, HEAVY};
 use crate::port::{LoadedPort, Prepared};
-use crate::slopes::{Seen, HEAVY};
 
 /// Whether a current into a port is followed to the state, or a reading of the port back to the
 /// currents that move it.
@@ -18,7 +18,7 @@ pub(super) enum Sense {
 }
 
 /// A port's vector on the altered network with the devices straight: `Kc` or `Kᵀc`.
-pub(super) struct Straight {
+pub(super) struct LinearResponse {
     /// At the rows that devices touch.
     pub(super) kept: DVector<f64>,
     /// What the terminals whose slopes have moved answer to it, through `N`.
@@ -36,12 +36,12 @@ impl<'a> Altered<'a> {
 
     /// What a meter of this conductance in siemens shows on a port. None where the circuit has to
     /// be solved anew.
-    pub fn seen(&self, port: Port, siemens: f64) -> Option<Seen> {
+    pub fn port_reading(&self, port: Port, siemens: f64) -> Option<PortReading> {
         let view = self.view(&self.base.prepared(port));
         if self.is_heavy(siemens, view) {
             return Some(self.loaded(port, siemens)?.as_it_stands(port));
         }
-        Some(view.seen(siemens))
+        Some(view.port_reading(siemens))
     }
 
     /// The same with a meter on a port for good.
@@ -55,9 +55,9 @@ impl<'a> Altered<'a> {
     }
 
     /// A port as the tangent sees it.
-    pub(super) fn as_it_stands(&self, port: Port) -> Seen {
+    pub(super) fn as_it_stands(&self, port: Port) -> PortReading {
         let view = self.view(&self.base.prepared(port));
-        Seen {
+        PortReading {
             volts: view.open_volts,
             ohms: view.ohms,
         }
@@ -74,7 +74,7 @@ impl<'a> Altered<'a> {
             });
             DVector::from_iterator(moved, own)
         };
-        let pulls = |row: usize| {
+        let transfers = |row: usize| {
             let own = self.moved.iter().map(|terminal| match terminal.outer {
                 Some(outer) => self.impedances[(row, outer)],
                 None => 0.0,
@@ -82,7 +82,7 @@ impl<'a> Altered<'a> {
             DVector::from_iterator(moved, own)
         };
         let rows = (0..self.impedances.nrows()).map(|row| {
-            let taken = pulls(row).dot(&(&self.slopes * column(row)));
+            let taken = transfers(row).dot(&(&self.slopes * column(row)));
             self.impedances[(row, row)] - taken
         });
         let leads = self.changes.leads.iter().map(|lead| lead.ohms);
@@ -96,19 +96,21 @@ impl<'a> Altered<'a> {
     /// A port by the tangent at the operating point.
     pub(super) fn view(&self, port: &Prepared) -> LoadedPort {
         let base = self.base;
-        let forward = self.straight(port, Sense::Forward);
-        let pulls = self.ports.iter().map(|own| base.transfer(port, own));
-        let pulls = DVector::from_iterator(self.ports.len(), pulls);
-        let pulled = self.straight_at_moved(port, Sense::Backward);
+        let forward = self.linear_response(port, Sense::Forward);
+        let transfers = self.ports.iter().map(|own| base.transfer(port, own));
+        let transfers = DVector::from_iterator(self.ports.len(), transfers);
+        let adjoint_response = self.linear_at_moved(port, Sense::Backward);
         LoadedPort {
-            open_volts: port.open_volts + pulls.dot(&self.currents)
-                - port.pulled.dot(&self.left_over),
-            ohms: port.ohms - pulls.dot(&forward.through) - pulled.dot(&forward.answered),
+            open_volts: port.open_volts + transfers.dot(&self.currents)
+                - port.adjoint_response.dot(&self.remainder),
+            ohms: port.ohms
+                - transfers.dot(&forward.through)
+                - adjoint_response.dot(&forward.answered),
         }
     }
 
     /// `Kc` or `Kᵀc`.
-    pub(super) fn straight(&self, port: &Prepared, sense: Sense) -> Straight {
+    pub(super) fn linear_response(&self, port: &Prepared, sense: Sense) -> LinearResponse {
         let through = self.through(port, sense);
         let mut kept = vector(port, sense).clone();
         for (own, share) in self.ports.iter().zip(through.iter()) {
@@ -116,7 +118,7 @@ impl<'a> Altered<'a> {
         }
         let at_moved = self.moved.iter().map(|terminal| at(&kept, *terminal));
         let at_moved = DVector::from_iterator(self.moved.len(), at_moved);
-        Straight {
+        LinearResponse {
             answered: sensed(&self.slopes, sense, &at_moved),
             kept,
             through,
@@ -124,7 +126,7 @@ impl<'a> Altered<'a> {
     }
 
     /// The same at the terminals whose slopes have moved only.
-    fn straight_at_moved(&self, port: &Prepared, sense: Sense) -> DVector<f64> {
+    fn linear_at_moved(&self, port: &Prepared, sense: Sense) -> DVector<f64> {
         let through = self.through(port, sense);
         let each = self.moved.iter().map(|terminal| {
             let own = self.ports.iter().zip(through.iter());
@@ -155,8 +157,8 @@ fn sensed(matrix: &DMatrix<f64>, sense: Sense, vector: &DVector<f64>) -> DVector
 
 fn vector(port: &Prepared, sense: Sense) -> &DVector<f64> {
     match sense {
-        Sense::Forward => &port.pushed,
-        Sense::Backward => &port.pulled,
+        Sense::Forward => &port.response,
+        Sense::Backward => &port.adjoint_response,
     }
 }
 
@@ -168,6 +170,6 @@ impl Alterable<'_> {
     /// `aᵀJ⁻¹b` of two ports of the solved circuit.
     pub(super) fn transfer(&self, a: &Prepared, b: &Prepared) -> f64 {
         let eliminated = &self.solution.eliminated;
-        eliminated.across(&a.forwarded, &b.forwarded) + a.pulled.dot(&b.tap.shares)
+        eliminated.across(&a.forwarded, &b.forwarded) + a.adjoint_response.dot(&b.tap.shares)
     }
 }

@@ -7,7 +7,7 @@ use nalgebra::{DMatrix, DVector};
 
 use super::change::{Change, Changes};
 use super::Alterable;
-use crate::departure::{Arrived, Departure, Start, TRIAL};
+use crate::deviation::{Arrived, Deviation, Start, TRIAL};
 use crate::device::Device;
 use crate::impedances::Impedances;
 use crate::law::Evaluation;
@@ -27,7 +27,7 @@ pub struct Altered<'a> {
     /// `K = J⁻¹ − J⁻¹C M CᵀJ⁻¹` among the rows that devices touch.
     pub(super) impedances: DMatrix<f64>,
     /// What the devices' currents leave over the tangent, at the rows they touched before.
-    pub(super) left_over: DVector<f64>,
+    pub(super) remainder: DVector<f64>,
     /// Volts of the rows that devices touch, then of those behind broken leads.
     pub(super) volts: DVector<f64>,
     /// Terminals whose slopes have moved.
@@ -83,9 +83,12 @@ impl<'a> Altered<'a> {
         let (middle, given) = if count == 0 {
             (siemens, amperes)
         } else {
-            let yielding = (DMatrix::identity(count, count) + &siemens * &ohms).lu();
-            let middle = yielding.solve(&siemens)?;
-            (middle, yielding.solve(&(amperes - siemens * open))?)
+            let return_difference = (DMatrix::identity(count, count) + &siemens * &ohms).lu();
+            let middle = return_difference.solve(&siemens)?;
+            (
+                middle,
+                return_difference.solve(&(amperes - siemens * open))?,
+            )
         };
         let columns = |of: fn(&Prepared) -> &DVector<f64>| {
             let mut found = DMatrix::zeros(kept, count);
@@ -94,20 +97,23 @@ impl<'a> Altered<'a> {
             }
             found
         };
-        let (pushed, pulled) = (columns(|port| &port.pushed), columns(|port| &port.pulled));
-        let inner = &solution.impedances - &pushed * &middle * pulled.transpose();
-        let extended = Extended::new(base, &changes, &inner, &(&pushed * &given));
+        let (response, adjoint_response) = (
+            columns(|port| &port.response),
+            columns(|port| &port.adjoint_response),
+        );
+        let inner = &solution.impedances - &response * &middle * adjoint_response.transpose();
+        let extended = Extended::new(base, &changes, &inner, &(&response * &given));
         let arrived = extended.rest(&mut changes, start)?;
-        let departure = extended.departure(&changes.devices);
-        let moved = departure.moved(&arrived.evaluations)?;
+        let deviation = extended.deviation(&changes.devices);
+        let moved = deviation.moved(&arrived.evaluations)?;
         // What flows behind a broken lead flows out of the row before it.
-        let mut left_over: DVector<f64> = arrived.left_over.rows(0, kept).into_owned();
+        let mut remainder: DVector<f64> = arrived.remainder.rows(0, kept).into_owned();
         for (place, lead) in changes.leads.iter().enumerate() {
             if let Some(outer) = lead.outer.row {
-                left_over[outer] += arrived.left_over[kept + place];
+                remainder[outer] += arrived.remainder[kept + place];
             }
         }
-        let currents = given + &middle * pulled.tr_mul(&left_over);
+        let currents = given + &middle * adjoint_response.tr_mul(&remainder);
         let mut driven = solution.sources.clone();
         for (port, current) in ports.iter().zip(currents.iter()) {
             driven.axpy(*current, &port.forwarded, 1.0);
@@ -130,7 +136,7 @@ impl<'a> Altered<'a> {
                 middle,
                 currents,
                 impedances: inner,
-                left_over,
+                remainder,
                 volts: arrived.volts,
                 rows,
             })
@@ -188,8 +194,8 @@ impl<'a> Extended<'a> {
         }
     }
 
-    fn departure<'b>(&'b self, devices: &'b [Device]) -> Departure<'b> {
-        Departure {
+    fn deviation<'b>(&'b self, devices: &'b [Device]) -> Deviation<'b> {
+        Deviation {
             devices,
             before: self.before,
             tangents: self.tangents,
@@ -200,7 +206,7 @@ impl<'a> Extended<'a> {
                 parted: None,
                 driven: None,
             },
-            bends: None,
+            curvatures: None,
         }
     }
 
@@ -211,16 +217,16 @@ impl<'a> Extended<'a> {
         let nothing = DVector::zeros(start.len());
         let mut looked_at_dark = false;
         for _ in 0..=2 * changes.devices.len() + 1 {
-            let departure = self.departure(&changes.devices);
-            let arrived = departure.settle(
+            let deviation = self.deviation(&changes.devices);
+            let arrived = deviation.settle(
                 Start {
                     volts: &start,
-                    left_over: &nothing,
+                    remainder: &nothing,
                 },
                 TRIAL,
             )?;
             let struck = |(place, device): (usize, &Device)| match device.lit_from() {
-                Some(strikes) => departure
+                Some(strikes) => deviation
                     .volts_without(place, &arrived.volts)
                     .is_some_and(|volts| volts >= SURELY_STRUCK * strikes),
                 None => true,

@@ -38,7 +38,7 @@ const MOST_NODES: usize = 600;
 const NOTHING: f64 = 1e-9;
 
 /// A point of the drawing at its frequency.
-pub(super) struct Point<'a> {
+pub(super) struct AcPoint<'a> {
     job: &'a Job,
     facts: &'a RowFacts<'a>,
     port: Option<Port>,
@@ -60,7 +60,7 @@ pub(super) fn carry(
     facts: &RowFacts<'_>,
     meters: &[Meter],
 ) -> Result<QuantityCarried, NoAnswer> {
-    let point = Point::new(job, facts);
+    let point = AcPoint::new(job, facts);
     let mut remarks = Vec::new();
     if point.port.is_some() && job.circuit.nodes().len() > MOST_NODES {
         return Err(NoAnswer::TooLarge);
@@ -121,9 +121,9 @@ fn is_line(hertz: f64) -> bool {
     LINES.iter().any(|line| (hertz / line - 1.0).abs() < 1e-6)
 }
 
-impl<'a> Point<'a> {
+impl<'a> AcPoint<'a> {
     pub(super) fn new(job: &'a Job, facts: &'a RowFacts<'a>) -> Self {
-        Point {
+        AcPoint {
             job,
             facts,
             port: facts.port.filter(|_| facts.source.is_none()),

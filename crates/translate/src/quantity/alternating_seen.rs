@@ -3,7 +3,7 @@
 use circuit::{Circuit, Conditions, Job, Meter, MeterRange};
 use solver::{Phasors, SolveError};
 
-use super::alternating::{Point, MOST_NODES_VARIED};
+use super::alternating::{AcPoint, MOST_NODES_VARIED};
 use super::carry::Whose;
 use super::ChartRow;
 
@@ -26,7 +26,7 @@ pub fn alternating_seen(
     if job.circuit.nodes().len() > MOST_NODES_VARIED {
         return Ok(None);
     }
-    let point = Point::new(job, &facts);
+    let point = AcPoint::new(job, &facts);
     let drive = point.line_factor(Whose::Bench);
     let phasors = Phasors::new(circuit, conditions, point.hertz, drive)?;
     let (load, scale) = point.load_and_scale(meter, range);

@@ -130,14 +130,14 @@ fn through(
     let state = solution.unloaded(port);
     let sign = state.volts.signum();
     let drawn = job.circuit.parts().len();
-    let pulls = solution.pulls(&circuit, &conditions, &state);
+    let sensitivities = solution.sensitivities(&circuit, &conditions, &state);
     Ok(Modelled {
         value: sign * state.volts / ohms,
         // dv/dθ = −λᵀ ∂F/∂θ; the ammeter itself is no number of the drawing.
-        by_number: pulls
+        by_number: sensitivities
             .into_iter()
-            .filter(|pull| pull.id.part.0 < drawn)
-            .map(|pull| (pull.id, -sign * pull.value / ohms))
+            .filter(|sensitivity| sensitivity.id.part.0 < drawn)
+            .map(|sensitivity| (sensitivity.id, -sign * sensitivity.value / ohms))
             .collect(),
         besides: 0.0,
     })

@@ -10,7 +10,7 @@ use circuit::{
 use reconcile::Prediction;
 use solver::{PowerOff, SolveError};
 
-use super::weigh::{own_scatter, Sources, Weighed};
+use super::combine::{own_scatter, CombinedEstimate, Sources};
 use super::{
     alternating, amperes, ohms, DrawnValue, Modelled, NoAnswer, QuantityCarried, QuantityRemark,
     QuantitySide, RowFacts, Said,
@@ -18,7 +18,7 @@ use super::{
 use crate::band::{Band, BandBasis, Healthy};
 use crate::bench::BenchSide;
 use crate::budget::{Budget, BudgetLine, Input};
-use crate::uncertainty::{quantile, Spread};
+use crate::uncertainty::{quantile, Distribution};
 
 /// A printed value so many standard deviations from the drawing's is worth a remark.
 const FAR: f64 = 3.0;
@@ -96,12 +96,12 @@ pub(super) struct Ready<'a> {
 }
 
 /// What a row rests on, before any bench meter.
-struct Standing<'a> {
+struct CarryInputs<'a> {
     circuit: &'a Circuit,
     said: Said,
     manual: Option<Modelled>,
     manual_gain: f64,
-    weighed: Option<Weighed>,
+    combined: Option<CombinedEstimate>,
     parts: f64,
     noise: (f64, f64),
 }
@@ -147,22 +147,22 @@ pub(super) fn finish(
 ) -> Result<QuantityCarried, NoAnswer> {
     let said = said(facts);
     let mut remarks = ready.remarks;
-    let standing = stand(
+    let inputs = stand(
         facts,
         ready.circuit,
         said,
         ready.manual.as_ref(),
         &mut remarks,
     );
-    if said == Said::Nothing && standing.manual.is_none() {
+    if said == Said::Nothing && inputs.manual.is_none() {
         return Err(NoAnswer::NotDrawn);
     }
-    let printed = standing.weighed.map(|weighed| weighed.value);
+    let printed = inputs.combined.map(|combined| combined.value);
     let printed = printed.or(facts.figure.map(|figure| figure.value.abs()));
     let mut bench = Vec::new();
     for meter in meters {
         match met(meter, printed).map_err(NoAnswer::Unsolved)? {
-            Some(met) => bench.push(side(job, facts, &standing, meter, met)),
+            Some(met) => bench.push(side(job, facts, &inputs, meter, met)),
             None => remarks.push(QuantityRemark::NoFunction),
         }
     }
@@ -172,11 +172,11 @@ pub(super) fn finish(
     remarks.dedup();
     Ok(QuantityCarried {
         said,
-        drawn: standing.manual.as_ref().map(|model| DrawnValue {
+        drawn: inputs.manual.as_ref().map(|model| DrawnValue {
             value: model.value,
-            standard: standing.parts.sqrt(),
+            standard: inputs.parts.sqrt(),
         }),
-        sigmas: standing.weighed.map(|weighed| weighed.sigmas),
+        sigmas: inputs.combined.map(|combined| combined.sigmas),
         bench,
         remarks,
     })
@@ -217,7 +217,7 @@ fn stand<'a>(
     said: Said,
     manual: Option<&Met>,
     remarks: &mut Vec<QuantityRemark>,
-) -> Standing<'a> {
+) -> CarryInputs<'a> {
     // Nobody notes how the leads were: the way round that comes nearer to the printed value.
     let nearer = |met: &Met| {
         let printed = facts.figure.map(|figure| figure.value.max(1e-3))?;
@@ -237,7 +237,7 @@ fn stand<'a>(
     let error = manual.and_then(|met| met.error).unwrap_or(0.0);
     let noise = (rounding, error.powi(2) / 3.0);
     let drawn = model.as_ref().filter(|model| model.value.is_finite());
-    let weighed = match (said, drawn) {
+    let combined = match (said, drawn) {
         (Said::Value(printed), Some(drawn)) => Some(
             Sources {
                 printed,
@@ -245,7 +245,7 @@ fn stand<'a>(
                 drawn: drawn.value,
                 parts,
             }
-            .weigh(),
+            .combine(),
         ),
         _ => None,
     };
@@ -259,15 +259,15 @@ fn stand<'a>(
         (Said::LessThan(limit), Some(drawn)) => drawn.value - FAR * parts.sqrt() > limit,
         _ => false,
     };
-    if beyond || weighed.is_some_and(|weighed| weighed.sigmas.abs() > FAR) {
+    if beyond || combined.is_some_and(|combined| combined.sigmas.abs() > FAR) {
         remarks.push(QuantityRemark::Disagrees);
     }
-    Standing {
+    CarryInputs {
         circuit,
         said,
         manual: model,
         manual_gain: manual.map_or(1.0, |met| met.gain),
-        weighed,
+        combined,
         parts,
         noise,
     }
@@ -277,20 +277,24 @@ fn stand<'a>(
 fn side(
     job: &Job,
     facts: &RowFacts<'_>,
-    standing: &Standing<'_>,
+    inputs: &CarryInputs<'_>,
     meter: &Meter,
     met: Met,
 ) -> QuantitySide {
     // What the bench meter's own way of testing changes, by the drawing.
-    let ratio = match &standing.manual {
+    let ratio = match &inputs.manual {
         Some(manual) if manual.value > 0.0 && met.model.value.is_finite() => {
             met.model.value / manual.value
         }
-        _ => met.gain / standing.manual_gain,
+        _ => met.gain / inputs.manual_gain,
     };
     let ratio = if ratio.is_finite() { ratio } else { 1.0 };
-    let (expected, by_printed, own_parts) = match (standing.said, standing.weighed) {
-        (_, Some(weighed)) => (weighed.value * ratio, weighed.by_printed, weighed.by_parts),
+    let (expected, by_printed, own_parts) = match (inputs.said, inputs.combined) {
+        (_, Some(combined)) => (
+            combined.value * ratio,
+            combined.by_printed,
+            combined.by_parts,
+        ),
         (Said::Value(printed), None) => (printed * ratio, 1.0, 0.0),
         (_, None) => (met.model.value, 0.0, 0.0),
     };
@@ -303,29 +307,29 @@ fn side(
             sensitivity,
         });
     };
-    if let Some(weighed) = standing.weighed {
+    if let Some(combined) = inputs.combined {
         let mut told = 0.0;
         for (id, slope) in &met.model.by_number {
-            let limits = spread_of(standing.circuit.part(id.part), id.parameter);
+            let limits = spread_of(inputs.circuit.part(id.part), id.parameter);
             let half_width = limits.half_width;
-            let spread = Spread::Rectangular { half_width };
+            let spread = Distribution::Rectangular { half_width };
             told += (slope * own_parts * limits.standard()).powi(2);
             push(Input::Number(*id), spread, limits.basis, slope * own_parts);
         }
-        let noise = standing.noise.0 + standing.noise.1;
+        let noise = inputs.noise.0 + inputs.noise.1;
         told += noise * (by_printed * ratio).powi(2);
         // What the drawing may lack is all that is left over.
-        let rest = (weighed.variance * ratio * ratio - told).max(0.0);
+        let rest = (combined.variance * ratio * ratio - told).max(0.0);
         let standard = rest.sqrt();
         push(
             Input::Discrepancy,
-            Spread::Normal { standard },
+            Distribution::Normal { standard },
             SpreadBasis::Assumed,
             1.0,
         );
     }
-    if matches!(standing.said, Said::Value(_)) {
-        let (rounding, error) = standing.noise;
+    if matches!(inputs.said, Said::Value(_)) {
+        let (rounding, error) = inputs.noise;
         for (input, variance) in [
             (Input::PrintedRounding, rounding),
             (Input::ManualMeter, error),
@@ -333,7 +337,7 @@ fn side(
             let half_width = (3.0 * variance).sqrt();
             push(
                 input,
-                Spread::Rectangular { half_width },
+                Distribution::Rectangular { half_width },
                 SpreadBasis::Assumed,
                 by_printed * ratio,
             );
@@ -342,19 +346,19 @@ fn side(
     if let Some(half_width) = met.error.filter(|error| error.is_finite()) {
         push(
             Input::BenchMeter,
-            Spread::Rectangular { half_width },
+            Distribution::Rectangular { half_width },
             SpreadBasis::Stated,
             1.0,
         );
     }
-    let scatter = standing.weighed.map_or(standing.parts, |weighed| {
-        weighed.variance + own_scatter(standing.parts)
+    let scatter = inputs.combined.map_or(inputs.parts, |combined| {
+        combined.variance + own_scatter(inputs.parts)
     });
     let another_set = Prediction {
         volts: expected,
         standard: (scatter * ratio * ratio).sqrt(),
     };
-    let (band, band_basis) = band(job, facts, standing, expected, another_set, ratio);
+    let (band, band_basis) = band(job, facts, inputs, expected, another_set, ratio);
     QuantitySide {
         side: BenchSide {
             meter: meter.name.clone(),
@@ -364,7 +368,7 @@ fn side(
             by_printed,
             band,
             band_basis,
-            another_set: standing.manual.is_some().then_some(another_set),
+            another_set: inputs.manual.is_some().then_some(another_set),
             budget: Budget::of(lines),
         },
         exchanged: met.exchanged.map(|other| other.value),
@@ -377,18 +381,18 @@ fn side(
 fn band(
     job: &Job,
     facts: &RowFacts<'_>,
-    standing: &Standing<'_>,
+    inputs: &CarryInputs<'_>,
     expected: f64,
     another_set: Prediction,
     ratio: f64,
 ) -> (Band, BandBasis) {
-    match (standing.said, facts.figure) {
+    match (inputs.said, facts.figure) {
         (Said::Value(printed), Some(figure)) => {
             let band = Band::of(facts.tolerance, figure);
-            let healthy = standing.weighed.map(|_| Healthy {
+            let healthy = inputs.combined.map(|_| Healthy {
                 set: another_set,
                 ratio,
-                reach: f64::INFINITY,
+                worst_case_volts: f64::INFINITY,
             });
             let by_default = facts.tolerance == job.documented.tolerance.as_ref();
             let (band, basis) = band.carried((printed, expected), by_default, healthy.as_ref());

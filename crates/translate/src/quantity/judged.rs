@@ -7,7 +7,7 @@ use super::carry::{carry, Circuits};
 use super::{QuantityPoint, QuantitySide};
 use crate::band::Band;
 use crate::budget::{Budget, BudgetLine, Input};
-use crate::uncertainty::Spread;
+use crate::uncertainty::Distribution;
 use crate::verdict::{judge, Judgement, Verdict};
 
 /// A reading against its row: the side of the meter it was taken with, and the word. None where the
@@ -65,7 +65,7 @@ fn with_rounding(mut side: QuantitySide, figure: &Figure) -> QuantitySide {
     let mut lines: Vec<BudgetLine> = side.side.budget.lines.clone();
     lines.push(BudgetLine {
         input: Input::ReadingRounding,
-        spread: Spread::of_resolution(figure.resolution),
+        spread: Distribution::of_resolution(figure.resolution),
         basis: circuit::SpreadBasis::Stated,
         sensitivity: 1.0,
     });

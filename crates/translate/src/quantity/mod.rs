@@ -9,9 +9,9 @@ mod alternating;
 mod alternating_seen;
 mod amperes;
 mod carry;
+mod combine;
 mod judged;
 mod ohms;
-mod weigh;
 
 use circuit::{Job, NoValue, Quantity, Setting};
 use solver::{ParameterId, SolveError};

@@ -157,7 +157,7 @@ fn on_range(
         by_number: tested
             .by_number
             .into_iter()
-            .map(|pull| (pull.id, pull.value * slope))
+            .map(|sensitivity| (sensitivity.id, sensitivity.value * slope))
             .collect(),
         besides: 0.0,
     })

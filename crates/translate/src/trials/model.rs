@@ -9,13 +9,13 @@ use circuit::{Conditions, Job, Port};
 use reconcile::{PriorDraw, Reconciled};
 use solver::Solution;
 
-use crate::anchor::straight;
+use crate::anchor::carry_linear;
 use crate::bench::BenchSide;
 use crate::budget::{manual_lines, own_lines, Budget, BudgetLine, Input};
 use crate::point::Carried;
-use crate::sight::Sight;
+use crate::point_model::PointModel;
 use crate::table::Translation;
-use crate::uncertainty::{Draws, Spread};
+use crate::uncertainty::{Distribution, Draws};
 
 use super::redrawn::Redrawn;
 
@@ -23,28 +23,28 @@ use super::redrawn::Redrawn;
 pub(super) struct TrialModel {
     reconciled: Arc<Reconciled>,
     /// Errors of each printed value that the table rests on.
-    errors: Vec<Vec<Spread>>,
+    errors: Vec<Vec<Distribution>>,
     /// The reconciled circuit under each of the conditions that some point asks for.
     states: Vec<(Conditions, Arc<Solution>)>,
-    points: Vec<Point>,
+    points: Vec<TrialPoint>,
 }
 
 /// A translated point.
-struct Point {
+struct TrialPoint {
     entry: usize,
-    way: Way,
-    benches: Vec<Bench>,
+    basis: TrialBasis,
+    benches: Vec<BenchMeter>,
 }
 
 /// How a point is known.
-enum Way {
+enum TrialBasis {
     /// By its source resistance and its printed value, which may be off.
     Stated {
         printed: f64,
-        manual: Vec<Spread>,
+        manual: Vec<Distribution>,
         manual_siemens: f64,
         ohms: f64,
-        spread: Option<Spread>,
+        spread: Option<Distribution>,
     },
     /// By its circuit under some conditions, with what that may lack.
     Drawn {
@@ -55,9 +55,9 @@ enum Way {
 }
 
 /// A bench meter on a point.
-struct Bench {
+struct BenchMeter {
     siemens: f64,
-    errors: Vec<Spread>,
+    errors: Vec<Distribution>,
 }
 
 impl TrialModel {
@@ -80,11 +80,11 @@ impl TrialModel {
         };
         for point in &translation.points {
             if let Ok(carried) = &point.outcome {
-                let way = model.way(point.entry, carried);
-                model.points.extend(way.map(|way| Point {
+                let basis = model.basis(point.entry, carried);
+                model.points.extend(basis.map(|basis| TrialPoint {
                     entry: point.entry,
-                    way,
-                    benches: carried.bench.iter().map(Bench::of).collect(),
+                    basis,
+                    benches: carried.bench.iter().map(BenchMeter::of).collect(),
                 }));
             }
         }
@@ -93,7 +93,7 @@ impl TrialModel {
 
     /// Entry and bench meter of each value of a trial.
     pub(super) fn outputs(&self) -> Vec<(usize, usize)> {
-        let of = |point: &Point| {
+        let of = |point: &TrialPoint| {
             let entry = point.entry;
             (0..point.benches.len()).map(move |bench| (entry, bench))
         };
@@ -104,7 +104,7 @@ impl TrialModel {
     /// number where the circuit finds no state.
     pub(super) fn carry(&self, draws: &mut Draws) -> Vec<f64> {
         let reconciled = &self.reconciled;
-        let one_sigma = Spread::Rectangular {
+        let one_sigma = Distribution::Rectangular {
             half_width: 3f64.sqrt(),
         };
         let draw = PriorDraw {
@@ -134,8 +134,8 @@ impl TrialModel {
             .collect();
         let mut values = Vec::new();
         for point in &self.points {
-            match &point.way {
-                Way::Stated {
+            match &point.basis {
+                TrialBasis::Stated {
                     printed,
                     manual,
                     manual_siemens,
@@ -145,11 +145,11 @@ impl TrialModel {
                     let printed = printed + sum(manual, draws);
                     let ohms = ohms + sum(spread.as_slice(), draws);
                     for bench in &point.benches {
-                        let value = straight(printed, *manual_siemens, bench.siemens, ohms);
+                        let value = carry_linear(printed, *manual_siemens, bench.siemens, ohms);
                         values.push(value + sum(&bench.errors, draws));
                     }
                 }
-                Way::Drawn {
+                TrialBasis::Drawn {
                     port,
                     state,
                     discrepancy,
@@ -168,12 +168,12 @@ impl TrialModel {
         values
     }
 
-    fn way(&mut self, entry: usize, carried: &Carried) -> Option<Way> {
-        match &carried.sight {
-            Sight::Stated(anchor) => {
+    fn basis(&mut self, entry: usize, carried: &Carried) -> Option<TrialBasis> {
+        match &carried.point_model {
+            PointModel::Stated(anchor) => {
                 let first = carried.bench.first().map(|side| &side.budget);
                 let spread = first.and_then(|budget| spreads(budget, &[Input::StatedSource]).pop());
-                Some(Way::Stated {
+                Some(TrialBasis::Stated {
                     printed: carried.manual.value,
                     manual: printed_errors(self.reconciled.job(), entry, carried),
                     manual_siemens: anchor.manual_siemens,
@@ -181,7 +181,7 @@ impl TrialModel {
                     spread,
                 })
             }
-            Sight::Drawn(point) => Some(Way::Drawn {
+            PointModel::Drawn(point) => Some(TrialBasis::Drawn {
                 port: point.port,
                 state: self.state(&point.bench)?,
                 discrepancy: self.reconciled.discrepancy_place(point.port),
@@ -202,9 +202,9 @@ impl TrialModel {
     }
 }
 
-impl Bench {
+impl BenchMeter {
     fn of(side: &BenchSide) -> Self {
-        Bench {
+        BenchMeter {
             siemens: 1.0 / side.input_ohms,
             errors: spreads(&side.budget, &[Input::BenchMeter]),
         }
@@ -212,19 +212,19 @@ impl Bench {
 }
 
 /// Rounding of the printed value and error of the manual's meter.
-fn printed_errors(job: &Job, entry: usize, carried: &Carried) -> Vec<Spread> {
+fn printed_errors(job: &Job, entry: usize, carried: &Carried) -> Vec<Distribution> {
     spreads_of(manual_lines(&job.manual[entry], &carried.manual, 1.0))
 }
 
-fn spreads_of(lines: Vec<BudgetLine>) -> Vec<Spread> {
+fn spreads_of(lines: Vec<BudgetLine>) -> Vec<Distribution> {
     lines.into_iter().map(|line| line.spread).collect()
 }
 
-fn sum(spreads: &[Spread], draws: &mut Draws) -> f64 {
+fn sum(spreads: &[Distribution], draws: &mut Draws) -> f64 {
     spreads.iter().map(|one| draws.deviation(one)).sum()
 }
 
-fn spreads(budget: &Budget, wanted: &[Input]) -> Vec<Spread> {
+fn spreads(budget: &Budget, wanted: &[Input]) -> Vec<Distribution> {
     let lines = budget.lines.iter();
     let wanted = lines.filter(|line| wanted.contains(&line.input));
     wanted.map(|line| line.spread).collect()

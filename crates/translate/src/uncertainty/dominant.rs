@@ -8,19 +8,24 @@
 //! The largest rectangle is kept as such and all the rest taken as one normal. Two equal rectangles,
 //! the worst case of that, so get 1.91 instead of 1.90.
 
+use super::distribution::Distribution;
 use super::normal::probability_below;
-use super::spread::Spread;
 
 /// Coverage factor for a sum of independent inputs, each with its standard uncertainty in the unit
 /// of the sum and its shape. None for a probability outside 0 to 1.
-pub fn coverage_of_sum(inputs: &[(f64, Spread)], probability: f64) -> Option<f64> {
+pub fn coverage_of_sum(inputs: &[(f64, Distribution)], probability: f64) -> Option<f64> {
     if !(probability > 0.0 && probability < 1.0) {
         return None;
     }
     let variance: f64 = inputs.iter().map(|(u, _)| u.powi(2)).sum();
     let largest = inputs
         .iter()
-        .filter(|(_, shape)| matches!(shape, Spread::Rectangular { .. } | Spread::Unequal { .. }))
+        .filter(|(_, shape)| {
+            matches!(
+                shape,
+                Distribution::Rectangular { .. } | Distribution::Unequal { .. }
+            )
+        })
         .fold(0.0, |most: f64, (u, _)| most.max(u.abs()));
     let share = largest / variance.sqrt();
     let share = if share.is_finite() {
@@ -71,10 +76,10 @@ fn below(t: f64, a: f64, s: f64) -> f64 {
 mod tests {
     use super::*;
 
-    const RECT: Spread = Spread::Rectangular { half_width: 1.0 };
-    const NORMAL: Spread = Spread::Normal { standard: 1.0 };
+    const RECT: Distribution = Distribution::Rectangular { half_width: 1.0 };
+    const NORMAL: Distribution = Distribution::Normal { standard: 1.0 };
 
-    fn factor_of(inputs: &[(f64, Spread)]) -> f64 {
+    fn factor_of(inputs: &[(f64, Distribution)]) -> f64 {
         coverage_of_sum(inputs, 0.95).unwrap()
     }
 

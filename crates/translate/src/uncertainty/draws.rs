@@ -6,8 +6,8 @@
 use rand_pcg::rand_core::Rng;
 use rand_pcg::Pcg64;
 
+use super::distribution::Distribution;
 use super::normal::quantile;
-use super::spread::Spread;
 
 /// The draws of one trial, in the order in which they are asked for.
 #[derive(Clone, Debug)]
@@ -42,7 +42,7 @@ impl Draws {
     }
 
     /// Deviation of an input from its stated value.
-    pub fn deviation(&mut self, spread: &Spread) -> f64 {
+    pub fn deviation(&mut self, spread: &Distribution) -> f64 {
         spread.deviation(self.uniform())
     }
 }

@@ -10,13 +10,13 @@ mod adaptive;
 mod conformity;
 mod correlated;
 mod coverage;
+mod distribution;
 mod dominant;
 mod draws;
 mod first_order;
 mod normal;
 mod repeated;
 mod sample;
-mod spread;
 mod trials;
 mod validation;
 
@@ -27,12 +27,12 @@ pub use conformity::{
 };
 pub use correlated::{CorrelatedInputs, CorrelationError};
 pub use coverage::{coverage_factor, CoverageError};
+pub use distribution::Distribution;
 pub use dominant::coverage_of_sum;
 pub use draws::Draws;
 pub use first_order::{combine, effective_degrees, expanded, Contribution, USUAL_COVERAGE};
 pub use normal::{probability_below, quantile};
 pub use repeated::{correlation_of_means, Repeated};
 pub use sample::{Interval, IntervalShape, Sample, SampleError};
-pub use spread::Spread;
 pub use trials::{run_trials, FailedTrial, FirstFailure, ModelValue, Progress, Trials, TrialsPlan};
 pub use validation::{numerical_tolerance, validate, Validation};

@@ -3,7 +3,7 @@
 
 use circuit::{spread_of, Conditions, Job, PartId, PartParameter};
 use solver::{solve, solve_varied, Load};
-use translate::{Draws, Spread};
+use translate::{Distribution, Draws};
 
 use crate::jobs::sample;
 
@@ -13,19 +13,19 @@ fn drawn(job: &Job, trial: u64) -> circuit::Circuit {
     let conditions = Conditions::default();
     let solution = solve(&job.circuit, &conditions).unwrap();
     let state = solution.unloaded(job.manual[0].port.unwrap());
-    let numbers = solution.pulls(&job.circuit, &conditions, &state);
+    let numbers = solution.sensitivities(&job.circuit, &conditions, &state);
     let change = |part: PartId, parameter: PartParameter| {
         let half_width = spread_of(job.circuit.part(part), parameter).half_width;
-        draws.deviation(&Spread::Rectangular { half_width })
+        draws.deviation(&Distribution::Rectangular { half_width })
     };
     let mut change = change;
     let changes: Vec<_> = numbers
         .iter()
-        .map(|pull| {
+        .map(|sensitivity| {
             (
-                pull.id.part,
-                pull.id.parameter,
-                change(pull.id.part, pull.id.parameter),
+                sensitivity.id.part,
+                sensitivity.id.parameter,
+                change(sensitivity.id.part, sensitivity.id.parameter),
             )
         })
         .collect();

@@ -46,10 +46,12 @@ fn together(translation: &Translation, carried: &Carried, side: &BenchSide) {
     let conditions = Conditions::default();
     let port = reconciled.job().manual[0].port.unwrap();
     let expected = reconciled.expected(port, &conditions, 1.0 / side.input_ohms, None);
-    let outlook = reconciled.outlook(&conditions, &expected.unwrap()).unwrap();
-    let printed = outlook.by_printed(0).powi(2) * reconciled.own_noise(0);
+    let posterior_reading = reconciled
+        .posterior_reading(&conditions, &expected.unwrap())
+        .unwrap();
+    let printed = posterior_reading.by_printed(0).powi(2) * reconciled.own_noise(0);
     let bench = line(side, |input| input == Input::BenchMeter).powi(2);
-    let want = outlook.by_circuit().powi(2) + printed + bench;
+    let want = posterior_reading.by_circuit().powi(2) + printed + bench;
     // A line below a millionth of the variance is left out.
     let got = side.budget.standard.powi(2);
     assert!((got - want).abs() < 1e-5 * want, "{got} {want}");

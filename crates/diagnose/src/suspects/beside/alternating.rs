@@ -8,8 +8,8 @@ use circuit::{Conditions, Job, Meter, MeterRange, Setting};
 use translate::{alternating_seen, ChartRow, Comparison, Input, OhmsSeen};
 
 use super::{ANYTHING, LEAST_SHARE};
+use crate::suspects::bench_model::SizedFault;
 use crate::suspects::faulty::alteration;
-use crate::suspects::view::Sized;
 
 /// Length of the scale in natural logarithms, from 1 mV to 1 kV.
 const SCALE: f64 = 13.8;
@@ -41,7 +41,7 @@ pub(super) struct AcRow {
 impl AcRow {
     /// What the faulty drawing reads, as on two leads of which none is red; as in order where it has
     /// no operating point.
-    pub(super) fn seen(&self, job: &Job, faults: &[Sized]) -> OhmsSeen {
+    pub(super) fn seen(&self, job: &Job, faults: &[SizedFault]) -> OhmsSeen {
         let conditions = Conditions {
             settings: self.settings.clone(),
             line_factor: self.line_factor,

@@ -12,11 +12,11 @@ use circuit::{Circuit, Conditions, Job, Quantity, Setting};
 use solver::PowerOff;
 use translate::{Comparison, OhmsSeen};
 
+use crate::suspects::bench_model::SizedFault;
+use crate::suspects::evaluation::Evaluated;
 use crate::suspects::faulty::alteration;
 use crate::suspects::group::ALIKE;
 use crate::suspects::reading::{Readings, WhyUnused};
-use crate::suspects::trial::Tried;
-use crate::suspects::view::Sized;
 
 use alternating::AcRow;
 use ohms::OhmRow;
@@ -47,7 +47,7 @@ const EACH_AT_MOST: f64 = 12.0;
 const SPEAKS: f64 = 0.5 * ALIKE * ALIKE;
 
 /// One reading.
-enum Row {
+enum BesideRow {
     Ohms(OhmRow),
     Alternating(Box<AcRow>),
 }
@@ -71,7 +71,7 @@ impl Default for Side {
 /// All of them.
 pub(crate) struct BesideReadings<'a> {
     job: &'a Job,
-    rows: Vec<Row>,
+    rows: Vec<BesideRow>,
     /// Resistances, by their places among the job's readings.
     pub(crate) ohms: Vec<usize>,
     /// Alternating volts, likewise.
@@ -90,12 +90,12 @@ impl<'a> BesideReadings<'a> {
         read.unused.retain(|unused| {
             let (row, list) = match unused.why {
                 WhyUnused::Quantity(Quantity::Ohms) => (
-                    ohms::row(job, comparison, unused.reading).map(Row::Ohms),
+                    ohms::row(job, comparison, unused.reading).map(BesideRow::Ohms),
                     &mut found.ohms,
                 ),
                 WhyUnused::Quantity(Quantity::AcVolts) => (
                     alternating::row(job, comparison, unused.reading)
-                        .map(|row| Row::Alternating(Box::new(row))),
+                        .map(|row| BesideRow::Alternating(Box::new(row))),
                     &mut found.alternating,
                 ),
                 _ => return true,
@@ -116,13 +116,13 @@ impl<'a> BesideReadings<'a> {
     }
 
     /// Adds what they say to a trial, unless it is lost beside the best by the volts.
-    pub(crate) fn weigh(&self, tried: &mut Tried, best: f64) {
+    pub(crate) fn weigh(&self, evaluated: &mut Evaluated, best: f64) {
         let lost = best - FAR_BELOW - EACH_AT_MOST * self.rows.len() as f64;
-        if self.rows.is_empty() || tried.log_likelihood < lost {
+        if self.rows.is_empty() || evaluated.log_likelihood < lost {
             return;
         }
         // A part that has risen has not fallen: sizes stay on their side of what is written.
-        let size = tried.sizes.first().copied().flatten();
+        let size = evaluated.sizes.first().copied().flatten();
         let from = size.and_then(|size| Some((size.from.filter(|from| *from > 0.0)?, size.to)));
         let side = from.map_or(Side::default(), |(from, to)| match to > from {
             true => Side {
@@ -134,27 +134,27 @@ impl<'a> BesideReadings<'a> {
                 ..Side::default()
             },
         });
-        let found = self.along(&tried.faults, tried.log_size_sigma, side);
+        let found = self.along(&evaluated.faults, evaluated.log_size_sigma, side);
         // What hides from the volts does not hide where these speak for it.
-        if tried.hides && found.most - self.log_likelihood(&self.seen(&[])) > SPEAKS {
-            tried.hides = false;
+        if evaluated.hides && found.most - self.log_likelihood(&self.seen(&[])) > SPEAKS {
+            evaluated.hides = false;
         }
-        tried.log_likelihood += found.mean;
-        tried.log_likelihood_at_mode += found.most;
+        evaluated.log_likelihood += found.mean;
+        evaluated.log_likelihood_at_mode += found.most;
         let Some([low, mode, high]) = found.sizes else {
             return;
         };
         if let (Some((_, size)), Some(Some(told))) =
-            (tried.faults.first_mut(), tried.sizes.first_mut())
+            (evaluated.faults.first_mut(), evaluated.sizes.first_mut())
         {
             *size = mode.exp();
             (told.low, told.to, told.high) = (low.exp(), mode.exp(), high.exp());
-            tried.log_size_sigma = 0.5 * (high - low);
+            evaluated.log_size_sigma = 0.5 * (high - low);
         }
     }
 
     /// Along the sizes that the volts leave open.
-    fn along(&self, faults: &[Sized], log_size_sigma: f64, side: Side) -> Along {
+    fn along(&self, faults: &[SizedFault], log_size_sigma: f64, side: Side) -> Along {
         let Some((first, rest)) = faults.split_first() else {
             return Along::default();
         };
@@ -198,7 +198,7 @@ impl<'a> BesideReadings<'a> {
     }
 
     /// What the faulty drawing reads; as in order where it has no operating point.
-    fn seen(&self, faults: &[Sized]) -> Vec<OhmsSeen> {
+    fn seen(&self, faults: &[SizedFault]) -> Vec<OhmsSeen> {
         let mut solved: Vec<(&[Setting], Option<PowerOff>)> = Vec::new();
         let mut one = |row: &'_ OhmRow, settings| -> OhmsSeen {
             let known = solved.iter().position(|(own, _)| *own == settings);
@@ -211,8 +211,8 @@ impl<'a> BesideReadings<'a> {
         };
         let each = self.rows.iter();
         each.map(|row| match row {
-            Row::Ohms(row) => one(row, row.settings.as_slice()),
-            Row::Alternating(row) => row.seen(self.job, faults),
+            BesideRow::Ohms(row) => one(row, row.settings.as_slice()),
+            BesideRow::Alternating(row) => row.seen(self.job, faults),
         })
         .collect()
     }
@@ -220,8 +220,8 @@ impl<'a> BesideReadings<'a> {
     fn log_likelihood(&self, seen: &[OhmsSeen]) -> f64 {
         let each = self.rows.iter().zip(seen);
         each.map(|(row, seen)| match row {
-            Row::Ohms(row) => row.likelihood(seen).ln(),
-            Row::Alternating(row) => row.likelihood(seen.red).ln(),
+            BesideRow::Ohms(row) => row.likelihood(seen).ln(),
+            BesideRow::Alternating(row) => row.likelihood(seen.red).ln(),
         })
         .sum()
     }
@@ -231,7 +231,7 @@ impl<'a> BesideReadings<'a> {
 pub(crate) fn without_power(
     circuit: &Circuit,
     settings: &[Setting],
-    faults: &[Sized],
+    faults: &[SizedFault],
 ) -> Option<PowerOff> {
     let altered = alteration(circuit, &conditions(settings), faults);
     let off = circuit.altered(&altered).powered_off();

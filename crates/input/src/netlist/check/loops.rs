@@ -6,7 +6,7 @@
 use circuit::{Circuit, Groups, Part, PartId, PartKind};
 
 use crate::netlist::findings::Findings;
-use crate::netlist::read::Sheet;
+use crate::netlist::read::NetlistDraft;
 
 /// A connection without resistance between two nodes.
 #[derive(Clone, Copy, Debug)]
@@ -17,7 +17,7 @@ struct Branch {
 }
 
 /// Reports each ideal source that closes a loop.
-pub(super) fn check(sheet: &Sheet<'_>, findings: &mut Findings) {
+pub(super) fn check(sheet: &NetlistDraft<'_>, findings: &mut Findings) {
     let circuit = sheet.builder.peek();
     let mut wires = Vec::new();
     let mut sources = Vec::new();

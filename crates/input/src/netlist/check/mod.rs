@@ -11,10 +11,10 @@ mod pieces;
 use circuit::{Circuit, DeviceClass, PartKind};
 
 use super::findings::Findings;
-use super::read::Sheet;
+use super::read::NetlistDraft;
 
 /// Checks the drawing and finishes the circuit.
-pub(super) fn drawing(mut sheet: Sheet<'_>, findings: &mut Findings) -> Circuit {
+pub(super) fn drawing(mut sheet: NetlistDraft<'_>, findings: &mut Findings) -> Circuit {
     if sheet.stated.is_empty() {
         empty(&sheet, findings);
         return sheet.builder.finish();
@@ -29,7 +29,7 @@ pub(super) fn drawing(mut sheet: Sheet<'_>, findings: &mut Findings) -> Circuit 
     sheet.builder.finish()
 }
 
-fn empty(sheet: &Sheet<'_>, findings: &mut Findings) {
+fn empty(sheet: &NetlistDraft<'_>, findings: &mut Findings) {
     if findings.is_empty() {
         let end = sheet.text.trim_end().len();
         let found = findings
@@ -41,7 +41,7 @@ fn empty(sheet: &Sheet<'_>, findings: &mut Findings) {
 }
 
 /// Parts that begin and end on one node. A wiper tied to an end makes a rheostat and is right.
-fn shorted(sheet: &Sheet<'_>, findings: &mut Findings) {
+fn shorted(sheet: &NetlistDraft<'_>, findings: &mut Findings) {
     let circuit = sheet.builder.peek();
     for stated in sheet.stated.iter().filter(|stated| stated.connected) {
         let Some(id) = stated.part else { continue };

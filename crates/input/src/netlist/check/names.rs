@@ -10,7 +10,7 @@ use crate::nearest::{nearest, MOST_HINTS};
 use crate::netlist::connections::check_name;
 use crate::netlist::findings::Findings;
 use crate::netlist::lex::Word;
-use crate::netlist::read::Sheet;
+use crate::netlist::read::NetlistDraft;
 
 /// The reference statements, understood.
 #[derive(Clone, Debug, Default)]
@@ -21,11 +21,11 @@ pub(super) struct Grounds {
     pub lost: bool,
 }
 
-fn exactly(sheet: &Sheet<'_>, name: &str) -> Option<NodeId> {
+fn exactly(sheet: &NetlistDraft<'_>, name: &str) -> Option<NodeId> {
     sheet.builder.peek().node_exactly(name)
 }
 
-fn like(sheet: &Sheet<'_>, name: &str) -> Option<String> {
+fn like(sheet: &NetlistDraft<'_>, name: &str) -> Option<String> {
     let nodes = sheet.builder.peek().nodes();
     nearest(name, nodes.iter().map(|node| node.name.as_str())).map(str::to_owned)
 }
@@ -46,7 +46,7 @@ fn unknown(word: &Word<'_>, like: Option<&String>, findings: &mut Findings) {
 }
 
 /// Makes the nodes of `ground` statements references.
-pub(super) fn grounds(sheet: &mut Sheet<'_>, findings: &mut Findings) -> Grounds {
+pub(super) fn grounds(sheet: &mut NetlistDraft<'_>, findings: &mut Findings) -> Grounds {
     let mut grounds = Grounds::default();
     for word in std::mem::take(&mut sheet.grounds) {
         if !check_name(&word, findings) {
@@ -84,7 +84,7 @@ pub(super) fn grounds(sheet: &mut Sheet<'_>, findings: &mut Findings) -> Grounds
 }
 
 /// Gives nodes their test-point names.
-pub(super) fn test_points(sheet: &mut Sheet<'_>, findings: &mut Findings) {
+pub(super) fn test_points(sheet: &mut NetlistDraft<'_>, findings: &mut Findings) {
     for (name, word) in sheet.points.clone() {
         let Some(node) = exactly(sheet, word.text) else {
             let like = like(sheet, word.text);
@@ -115,7 +115,7 @@ pub(super) fn test_points(sheet: &mut Sheet<'_>, findings: &mut Findings) {
 }
 
 /// Warns of nodes that only one part mentions, unless they are a reference, a test point or adrift.
-pub(super) fn lonely(sheet: &Sheet<'_>, adrift: &HashSet<NodeId>, findings: &mut Findings) {
+pub(super) fn lonely(sheet: &NetlistDraft<'_>, adrift: &HashSet<NodeId>, findings: &mut Findings) {
     let circuit = sheet.builder.peek();
     let mut mentioned: Vec<Vec<(usize, Range<usize>)>> = vec![Vec::new(); circuit.nodes().len()];
     for (index, stated) in sheet.stated.iter().enumerate() {
@@ -194,7 +194,7 @@ pub(super) fn lonely(sheet: &Sheet<'_>, adrift: &HashSet<NodeId>, findings: &mut
 }
 
 /// Warns of two nodes, each with several parts, whose names differ in capitals only.
-pub(super) fn alike(sheet: &Sheet<'_>, findings: &mut Findings) {
+pub(super) fn alike(sheet: &NetlistDraft<'_>, findings: &mut Findings) {
     let circuit = sheet.builder.peek();
     let mut several = vec![false; circuit.nodes().len()];
     let mut first: Vec<Option<(usize, &Range<usize>)>> = vec![None; circuit.nodes().len()];

@@ -7,7 +7,7 @@ use circuit::{islands, Circuit, Island, NodeId};
 use super::names::Grounds;
 use crate::nearest::nearest;
 use crate::netlist::findings::Findings;
-use crate::netlist::read::{Sheet, Stated};
+use crate::netlist::read::{NetlistDraft, Stated};
 
 /// Names shown before "and so on".
 const SHOWN: usize = 6;
@@ -18,7 +18,7 @@ const USUAL: [&str; 6] = ["chassis", "ground", "gnd", "common", "earth", "0"];
 /// Reports pieces without a reference or with two. Gives the nodes of the pieces reported to be
 /// adrift: that some of them are lonely need not be said as well.
 pub(super) fn check(
-    sheet: &Sheet<'_>,
+    sheet: &NetlistDraft<'_>,
     grounds: &Grounds,
     findings: &mut Findings,
 ) -> HashSet<NodeId> {
@@ -83,7 +83,7 @@ fn two_references(circuit: &Circuit, piece: &Island, grounds: &Grounds, findings
 }
 
 /// The first line of a piece.
-fn first_line<'s>(sheet: &'s Sheet<'_>, piece: &Island) -> Option<&'s Stated> {
+fn first_line<'s>(sheet: &'s NetlistDraft<'_>, piece: &Island) -> Option<&'s Stated> {
     let within = |stated: &&Stated| {
         stated
             .mentions
@@ -98,7 +98,7 @@ fn first_line<'s>(sheet: &'s Sheet<'_>, piece: &Island) -> Option<&'s Stated> {
 }
 
 /// The whole drawing lacks a reference.
-fn no_reference(sheet: &Sheet<'_>, piece: &Island, findings: &mut Findings) {
+fn no_reference(sheet: &NetlistDraft<'_>, piece: &Island, findings: &mut Findings) {
     let circuit = sheet.builder.peek();
     let usual = piece.nodes.iter().find(|node| {
         USUAL
@@ -122,7 +122,7 @@ fn no_reference(sheet: &Sheet<'_>, piece: &Island, findings: &mut Findings) {
 }
 
 /// One piece of several lacks a reference.
-fn without_reference(sheet: &Sheet<'_>, piece: &Island, findings: &mut Findings) {
+fn without_reference(sheet: &NetlistDraft<'_>, piece: &Island, findings: &mut Findings) {
     let circuit = sheet.builder.peek();
     let nodes = piece.nodes.iter().map(|node| circuit.node_name(*node));
     let parts = piece

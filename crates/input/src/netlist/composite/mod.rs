@@ -18,7 +18,7 @@ use super::class::Class;
 use super::findings::Findings;
 use super::items::{Item, ItemKind};
 use super::lex::{Line, Word};
-use super::read::{Sheet, Stated};
+use super::read::{NetlistDraft, Stated};
 use super::split::Halves;
 use super::values::{is, Subject, Values};
 
@@ -72,7 +72,7 @@ pub(super) fn form(class: Class, items: &[Item<'_>], halves: &Halves<'_>) -> Opt
     }
 }
 
-impl<'a> Sheet<'a> {
+impl<'a> NetlistDraft<'a> {
     /// Reads a line that draws several parts.
     pub(super) fn composite(
         &mut self,
@@ -99,7 +99,7 @@ impl<'a> Sheet<'a> {
         let rating = values.rating;
         let sound = values.finish() && !drawn.pieces.is_empty();
         let designator = name.text.replace(char::is_whitespace, "");
-        let state = |sheet: &mut Sheet<'a>, part, mentions| {
+        let state = |sheet: &mut NetlistDraft<'a>, part, mentions| {
             sheet.stated.push(Stated {
                 part,
                 bytes: name.bytes.clone(),

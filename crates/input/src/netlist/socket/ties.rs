@@ -7,7 +7,7 @@
 use circuit::{CircuitBuilder, PartId, Terminal};
 
 use crate::netlist::lex::Word;
-use crate::netlist::read::Sheet;
+use crate::netlist::read::NetlistDraft;
 
 /// A pin without a section, and the node on it.
 #[derive(Clone, Debug)]
@@ -21,7 +21,7 @@ pub(in crate::netlist) struct Tie<'a> {
 }
 
 /// Adds the ties to the circuit, once all its nodes are known.
-pub(in crate::netlist) fn tie(sheet: &mut Sheet<'_>) {
+pub(in crate::netlist) fn tie(sheet: &mut NetlistDraft<'_>) {
     let ties = std::mem::take(&mut sheet.ties);
     if ties.is_empty() {
         return;

@@ -5,7 +5,7 @@ mod steps;
 
 use circuit::{Job, NodeId, Quantity};
 use diagnose::{
-    Member, Misreading, NextOhms, NextProbe, Settled, Size, Suspect, Suspects, USUAL_AGE,
+    AmbiguityGroup, Conclusion, Member, Misreading, NextOhms, NextProbe, Size, Suspects, USUAL_AGE,
 };
 
 use super::schema::{DocumentSchema, Kind};
@@ -118,7 +118,7 @@ fn body<'a>(view: &SuspectsView<'a>) -> Body<'a> {
 }
 
 /// What is to be explained, whatever its probability; else what is worth a thought.
-fn is_given(view: &SuspectsView<'_>, rank: usize, suspect: &Suspect) -> bool {
+fn is_given(view: &SuspectsView<'_>, rank: usize, suspect: &AmbiguityGroup) -> bool {
     let asked = |member: &Member| match view.explain {
         Some(Explained::Part(id)) => member
             .faults
@@ -139,11 +139,11 @@ fn is_given(view: &SuspectsView<'_>, rank: usize, suspect: &Suspect) -> bool {
 }
 
 fn verdict_of(job: &Job, suspects: &Suspects) -> Verdict {
-    let (kind, chi_squared, chance) = match suspects.settled {
-        Settled::Leads => ("leads", None, None),
-        Settled::TooFewReadings { .. } => ("too few readings", None, None),
-        Settled::CannotTellYet { .. } => ("cannot tell yet", None, None),
-        Settled::Contradicted {
+    let (kind, chi_squared, chance) = match suspects.conclusion {
+        Conclusion::Leads => ("leads", None, None),
+        Conclusion::TooFewReadings { .. } => ("too few readings", None, None),
+        Conclusion::CannotTellYet { .. } => ("cannot tell yet", None, None),
+        Conclusion::Contradicted {
             chi_squared,
             probability,
             ..
@@ -157,7 +157,7 @@ fn verdict_of(job: &Job, suspects: &Suspects) -> Verdict {
     }
 }
 
-fn record<'a>(view: &SuspectsView<'a>, rank: usize, suspect: &'a Suspect) -> Record<'a> {
+fn record<'a>(view: &SuspectsView<'a>, rank: usize, suspect: &'a AmbiguityGroup) -> Record<'a> {
     let job = view.job;
     let point = |place: usize| -> Option<&'a str> {
         let used = view.suspects.readings.get(place)?;
@@ -252,7 +252,7 @@ fn probe<'a>(job: &'a Job, next: &NextProbe) -> Probe<'a> {
         meter: meter.map(|meter| meter.name.as_str()),
         range: finite(next.range.full_scale),
         gain_bits: finite(next.gain_bits),
-        may_reach: finite(next.reach),
+        may_reach: finite(next.worst_case_volts),
         hazard: next.hazardous,
         again: next.again,
         predictions: next

@@ -14,7 +14,7 @@
 //! Those that the change hardly reaches are not looked at at all ([`quiet`]).
 //! The circuit round the devices is not known here.
 
-mod quiet;
+mod active;
 mod rows;
 mod strong;
 mod tangent;
@@ -25,8 +25,8 @@ use crate::device::Device;
 use crate::impedances::Impedances;
 use crate::law::{Evaluation, MOST_TERMINALS};
 
-use quiet::Allowed;
-pub(crate) use quiet::{Awake, Bend};
+use active::Allowed;
+pub(crate) use active::{ActiveDevices, Curvature};
 use rows::Rows;
 use strong::Strong;
 
@@ -49,7 +49,7 @@ pub(crate) const TRIAL: f64 = 1e-9;
 
 /// Devices near a solved state.
 #[derive(Clone, Copy)]
-pub(crate) struct Departure<'a> {
+pub(crate) struct Deviation<'a> {
     pub(crate) devices: &'a [Device],
     /// The same devices in the solved state, where some of them may hang on other rows or follow
     /// another law.
@@ -63,7 +63,7 @@ pub(crate) struct Departure<'a> {
     /// `Z`
     pub(crate) impedances: Impedances<'a>,
     /// How each device bends there; none where all are to be looked at.
-    pub(crate) bends: Option<&'a [Bend]>,
+    pub(crate) curvatures: Option<&'a [Curvature]>,
 }
 
 /// Where a search starts.
@@ -72,7 +72,7 @@ pub(crate) struct Start<'a> {
     /// `u₀ + δ`
     pub(crate) volts: &'a DVector<f64>,
     /// `r(δ)`, or about that.
-    pub(crate) left_over: &'a DVector<f64>,
+    pub(crate) remainder: &'a DVector<f64>,
 }
 
 /// Where the devices arrive.
@@ -80,48 +80,49 @@ pub(crate) struct Arrived {
     /// `u₀ + δ`
     pub(crate) volts: DVector<f64>,
     /// `r(δ)`
-    pub(crate) left_over: DVector<f64>,
+    pub(crate) remainder: DVector<f64>,
     /// What each device does there.
     pub(crate) evaluations: Vec<Evaluation>,
     /// Those that are not on their tangents.
-    pub(crate) awake: Awake,
+    pub(crate) active: ActiveDevices,
     pub(crate) steps: usize,
 }
 
-impl Departure<'_> {
+impl Deviation<'_> {
     /// Where the devices arrive, starting from some state; none where they do not settle.
-    pub(crate) fn settle(&self, start: Start<'_>, settled: f64) -> Option<Arrived> {
-        let straight = self.from + self.origin;
+    pub(crate) fn settle(&self, start: Start<'_>, tolerance: f64) -> Option<Arrived> {
+        let linear = self.from + self.origin;
         let mut safe = start.volts.clone();
-        let mut volts = &straight - self.impedances.times(start.left_over);
+        let mut volts = &linear - self.impedances.times(start.remainder);
         let mut least = STRONG;
         let mut before = f64::INFINITY;
         let mut steps = 0;
         // u₀ + δ₀ − Z r from sweep to sweep
-        let mut awake = self.asleep();
+        let mut active = self.initially_active();
         let mut evaluations = self.tangents.to_vec();
-        let enough = settled * (1.0 + largest(self.from));
+        let enough = tolerance * (1.0 + largest(self.from));
         for _ in 0..MOST_SWEEPS {
-            let departure = &volts - self.from;
-            self.wake(&mut awake, &departure, enough);
-            for place in awake.places() {
+            let deviation = &volts - self.from;
+            self.activate(&mut active, &deviation, enough);
+            for place in active.places() {
                 evaluations[*place] = self.devices[*place].at(&volts);
             }
-            let strong = Rows::moved(self, &evaluations, &awake, least);
-            let mut left_over = DVector::zeros(volts.len());
+            let strong = Rows::moved(self, &evaluations, &active, least);
+            let mut remainder = DVector::zeros(volts.len());
             for place in strong.others() {
                 let now = &evaluations[place];
-                self.leave(place, now, &departure, &mut |row, amperes| {
-                    left_over[row] += amperes;
+                self.add_remainder(place, now, &deviation, &mut |row, amperes| {
+                    remainder[row] += amperes;
                 });
             }
             steps += 1;
             if !strong.rows.is_empty() {
-                let held = &straight - self.impedances.times(&left_over);
+                let held = &linear - self.impedances.times(&remainder);
                 let strong = Strong::new(self, strong);
-                steps += strong.settle(&held, &safe, settled, &mut evaluations, &mut left_over)?;
+                steps +=
+                    strong.settle(&held, &safe, tolerance, &mut evaluations, &mut remainder)?;
             }
-            let next = &straight - self.impedances.times(&left_over);
+            let next = &linear - self.impedances.times(&remainder);
             let moved = distance(&next, &volts);
             if !moved.is_finite() {
                 return None;
@@ -132,12 +133,12 @@ impl Departure<'_> {
             } else {
                 1.0
             };
-            if moved * shrinks.min(1.0) <= settled * (1.0 + largest(&next)) {
+            if moved * shrinks.min(1.0) <= tolerance * (1.0 + largest(&next)) {
                 return Some(Arrived {
                     volts: next,
-                    left_over,
+                    remainder,
                     evaluations,
-                    awake,
+                    active,
                     steps,
                 });
             }
@@ -152,29 +153,29 @@ impl Departure<'_> {
     }
 
     /// The devices to look at before anything has moved.
-    fn asleep(&self) -> Awake {
-        match (self.bends, self.impedances.driven) {
-            (Some(_), Some(_)) => Awake::none(self.devices.len()),
-            _ => Awake::all(self.devices.len()),
+    fn initially_active(&self) -> ActiveDevices {
+        match (self.curvatures, self.impedances.driven) {
+            (Some(_), Some(_)) => ActiveDevices::none(self.devices.len()),
+            _ => ActiveDevices::all(self.devices.len()),
         }
     }
 
     /// Wakes what a departure reaches, where the reading is settled to so many volts.
-    fn wake(&self, awake: &mut Awake, departure: &DVector<f64>, settled: f64) {
-        if let (Some(bends), Some(port)) = (self.bends, self.impedances.driven) {
-            let mut allowed = Allowed::of(settled, port.ohms);
-            awake.wake(|place| {
-                bends[place].is_quiet(&self.devices[place], departure, port, &mut allowed)
+    fn activate(&self, active: &mut ActiveDevices, deviation: &DVector<f64>, tolerance: f64) {
+        if let (Some(curvatures), Some(port)) = (self.curvatures, self.impedances.driven) {
+            let mut allowed = Allowed::of(tolerance, port.ohms);
+            active.activate(|place| {
+                curvatures[place].stays_linear(&self.devices[place], deviation, port, &mut allowed)
             });
         }
     }
 
     /// Adds what a device leaves over its tangent, with what it does now.
-    fn leave(
+    fn add_remainder(
         &self,
         place: usize,
         now: &Evaluation,
-        departure: &DVector<f64>,
+        deviation: &DVector<f64>,
         add: &mut impl FnMut(usize, f64),
     ) {
         for (terminal, row) in self.devices[place].rows() {
@@ -184,31 +185,36 @@ impl Departure<'_> {
         for (terminal, row) in device.rows() {
             let slopes = &tangent.conductance[terminal];
             let each = device.rows();
-            let straight: f64 = each
-                .map(|(other, column)| slopes[other] * departure[column])
+            let linear: f64 = each
+                .map(|(other, column)| slopes[other] * deviation[column])
                 .sum();
-            add(row, -(tangent.current[terminal] + straight));
+            add(row, -(tangent.current[terminal] + linear));
         }
     }
 
     /// `r` of devices that do this at some volts.
-    pub(crate) fn left_over(
+    pub(crate) fn remainder(
         &self,
         volts: &DVector<f64>,
         evaluations: &[Evaluation],
     ) -> DVector<f64> {
-        let departure = volts - self.from;
-        let mut left_over = DVector::zeros(volts.len());
+        let deviation = volts - self.from;
+        let mut remainder = DVector::zeros(volts.len());
         for (place, now) in evaluations.iter().enumerate() {
-            self.leave(place, now, &departure, &mut |row, amperes| {
-                left_over[row] += amperes;
+            self.add_remainder(place, now, &deviation, &mut |row, amperes| {
+                remainder[row] += amperes;
             });
         }
-        left_over
+        remainder
     }
 
     /// The entries of `B = ∂f/∂u − G` that are a device's own.
-    fn bend(&self, place: usize, now: &Evaluation, visit: &mut impl FnMut(usize, usize, f64)) {
+    fn jacobian_change(
+        &self,
+        place: usize,
+        now: &Evaluation,
+        visit: &mut impl FnMut(usize, usize, f64),
+    ) {
         let (device, before) = (&self.devices[place], &self.before[place]);
         let tangent = &self.tangents[place];
         if device.rows().eq(before.rows()) {

@@ -11,7 +11,7 @@ use crate::states::States;
 use std::sync::Arc;
 
 use circuit::{Conditions, Job, Meter, MeterRange, Port, Setting};
-use solver::{Condition, Load, Pull, SolveError};
+use solver::{Condition, Load, ParameterSensitivity, SolveError};
 
 use crate::prior::Prior;
 
@@ -31,13 +31,13 @@ pub(crate) struct Printed {
 
 /// A meter on a range, and the control positions under which it was read.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Probe<'a> {
+pub(crate) struct MeterSetup<'a> {
     pub(crate) settings: &'a [Setting],
     pub(crate) meter: &'a Meter,
     pub(crate) range: MeterRange,
 }
 
-impl Probe<'_> {
+impl MeterSetup<'_> {
     /// The meter's load in siemens.
     pub(crate) fn siemens(&self) -> f64 {
         1.0 / self.meter.input_ohms(self.range)
@@ -46,17 +46,17 @@ impl Probe<'_> {
 
 /// A port with a load on it.
 #[derive(Clone, Debug)]
-pub(crate) struct Seen {
+pub(crate) struct ModelReading {
     /// Volts.
     pub(crate) model: f64,
     /// Resistance in ohms seen at the port with the load on it.
     pub(crate) ohms: f64,
-    pub(crate) pulls: Vec<Pull>,
+    pub(crate) sensitivities: Vec<ParameterSensitivity>,
 }
 
 /// One reading against the model.
 #[derive(Clone, Debug)]
-pub(crate) struct Row {
+pub(crate) struct Observation {
     /// What is printed.
     pub(crate) printed: Printed,
     /// What the circuit as drawn reads through that meter, in volts.
@@ -64,7 +64,7 @@ pub(crate) struct Row {
     /// Resistance in ohms seen at the port with that meter on it.
     pub(crate) ohms: f64,
     /// Volts for one standard deviation of each number.
-    pub(crate) slopes: Vec<f64>,
+    pub(crate) jacobian: Vec<f64>,
     /// Variance of rounding and meter, in V², without what readings of its range have in common.
     pub(crate) noise: f64,
     /// What readings of its range have in common.
@@ -82,7 +82,7 @@ pub(crate) struct Common {
 
 /// Why there is no such reading.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) enum NoRow {
+pub(crate) enum NoObservation {
     Unsolved(SolveError),
     Floating,
     NoState(SolveError),
@@ -109,12 +109,12 @@ impl Reader {
     }
 
     /// What a load in siemens makes of a port, under the manual's line voltage.
-    pub(crate) fn see(
+    pub(crate) fn model_reading(
         &self,
         port: Port,
         settings: &[Setting],
         siemens: f64,
-    ) -> Result<Seen, NoRow> {
+    ) -> Result<ModelReading, NoObservation> {
         let conditions = Conditions {
             settings: settings.to_vec(),
             line_factor: 1.0,
@@ -123,27 +123,27 @@ impl Reader {
             siemens,
             amperes: 0.0,
         };
-        let seen = see(&self.states, port, &conditions, load)?;
+        let seen = model_reading(&self.states, port, &conditions, load)?;
         let circuit = self.states.circuit();
-        let condition = Condition::of(circuit, &conditions, seen.model, &seen.pulls);
-        condition.enough().map_err(NoRow::NoState)?;
+        let condition = Condition::of(circuit, &conditions, seen.model, &seen.sensitivities);
+        condition.enough().map_err(NoObservation::NoState)?;
         Ok(seen)
     }
 
     /// The reading of a probe that has been seen.
     pub(crate) fn row(
         &mut self,
-        probe: &Probe<'_>,
+        setup: &MeterSetup<'_>,
         printed: Printed,
-        seen: &Seen,
-    ) -> Result<Row, NoRow> {
-        let (own, common) = shared_out(probe, printed).map_err(NoRow::Accuracy)?;
-        let range = self.range(probe);
-        let row = Row {
+        seen: &ModelReading,
+    ) -> Result<Observation, NoObservation> {
+        let (own, common) = shared_out(setup, printed).map_err(NoObservation::Accuracy)?;
+        let range = self.range(setup);
+        let row = Observation {
             printed,
             model: seen.model,
             ohms: seen.ohms,
-            slopes: self.prior.scaled(&seen.pulls),
+            jacobian: self.prior.scaled(&seen.sensitivities),
             noise: own,
             common: (common.abs() > 0.0).then_some(Common {
                 range,
@@ -155,45 +155,47 @@ impl Reader {
         if finite && row.noise.is_finite() && row.noise > 0.0 {
             Ok(row)
         } else {
-            Err(NoRow::NotFinite)
+            Err(NoObservation::NotFinite)
         }
     }
 }
 
 impl Reader {
-    fn range(&mut self, probe: &Probe<'_>) -> usize {
-        let full_scale = probe.range.full_scale;
+    fn range(&mut self, setup: &MeterSetup<'_>) -> usize {
+        let full_scale = setup.range.full_scale;
         let known = self.ranges.iter().position(|(meter, own)| {
-            meter == probe.meter && (own - full_scale).abs() <= 1e-9 * full_scale
+            meter == setup.meter && (own - full_scale).abs() <= 1e-9 * full_scale
         });
         known.unwrap_or_else(|| {
-            self.ranges.push((probe.meter.clone(), full_scale));
+            self.ranges.push((setup.meter.clone(), full_scale));
             self.ranges.len() - 1
         })
     }
 }
 
 /// What a load makes of a port.
-pub(crate) fn see(
+pub(crate) fn model_reading(
     states: &States,
     port: Port,
     conditions: &Conditions,
     load: Load,
-) -> Result<Seen, NoRow> {
-    let solution = states.at(conditions).map_err(NoRow::Unsolved)?;
+) -> Result<ModelReading, NoObservation> {
+    let solution = states.at(conditions).map_err(NoObservation::Unsolved)?;
     if solution.floats(port) {
-        return Err(NoRow::Floating);
+        return Err(NoObservation::Floating);
     }
-    let state = solution.metered(port, load, None).map_err(NoRow::NoState)?;
-    let pulls = solution.pulls(states.circuit(), conditions, &state);
-    Ok(Seen {
+    let state = solution
+        .metered(port, load, None)
+        .map_err(NoObservation::NoState)?;
+    let sensitivities = solution.sensitivities(states.circuit(), conditions, &state);
+    Ok(ModelReading {
         model: state.volts,
         ohms: state.ohms,
-        pulls,
+        sensitivities,
     })
 }
 
-impl Row {
+impl Observation {
     /// Printed value less the model's own: `r = v − f(θ₀)`, in volts.
     pub(crate) fn residual(&self) -> f64 {
         self.printed.value - self.model
@@ -206,7 +208,7 @@ impl Row {
 
     /// Variance through the parts, in V²: a diagonal entry of `H P Hᵀ`.
     pub(crate) fn own(&self) -> f64 {
-        self.slopes.iter().map(|slope| slope * slope).sum()
+        self.jacobian.iter().map(|slope| slope * slope).sum()
     }
 
     /// Logarithm of how likely the parts alone make the value, up to a constant.
@@ -219,17 +221,17 @@ impl Row {
 /// Variance of a reading about what the meter should show: rounding of the printed digits and the
 /// meter's permitted error, both rectangular (JCGM 100:2008, F.2.2.1 and F.2.4.2). The manual's
 /// own tolerance is left out: it covers parts and meter, which are both here already (4.3.10).
-fn noise(probe: &Probe<'_>, printed: Printed) -> Result<f64, AccuracyError> {
-    noise_of(probe.meter, probe.range, printed.value, printed.resolution)
+fn noise(setup: &MeterSetup<'_>, printed: Printed) -> Result<f64, AccuracyError> {
+    noise_of(setup.meter, setup.range, printed.value, printed.resolution)
 }
 
 /// Variance in V² of what is a reading's own error, and volts for one standard deviation of what it has in
 /// common with others of its range. Together they are all that the meter may be off.
-fn shared_out(probe: &Probe<'_>, printed: Printed) -> Result<(f64, f64), AccuracyError> {
-    let half_width = permitted_error(probe.meter, probe.range, printed.value)?.half_width;
-    let full_scale = probe.range.full_scale;
+fn shared_out(setup: &MeterSetup<'_>, printed: Printed) -> Result<(f64, f64), AccuracyError> {
+    let half_width = permitted_error(setup.meter, setup.range, printed.value)?.half_width;
+    let full_scale = setup.range.full_scale;
     let common = (SCALE_SHARE / 3.0).sqrt() * half_width * printed.value / full_scale;
-    Ok((noise(probe, printed)? - common * common, common))
+    Ok((noise(setup, printed)? - common * common, common))
 }
 
 /// The same in V² for any meter that shows these volts on this range, with digits of this
@@ -257,7 +259,7 @@ mod tests {
     fn rounding_and_meter_add_as_variances() {
         // 145 V on 250 V of 3 %: half-widths 0.5 V and 7.5 V, variances 1/12 and 18.75.
         let meter = meter_by_name("20k/V").unwrap();
-        let probe = Probe {
+        let setup = MeterSetup {
             settings: &[],
             meter: &meter,
             range: meter.range(250.0),
@@ -266,7 +268,7 @@ mod tests {
             value: 145.0,
             resolution: 1.0,
         };
-        let got = noise(&probe, printed).unwrap();
+        let got = noise(&setup, printed).unwrap();
         // Four operations on numbers below 60.
         assert!((got - (1.0 / 12.0 + 18.75)).abs() < 1e-12, "{got}");
     }

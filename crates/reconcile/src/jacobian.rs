@@ -7,7 +7,7 @@ use rayon::prelude::*;
 use solver::Thin;
 
 use crate::covariance::BLOCK;
-use crate::row::Row;
+use crate::observation::Observation;
 
 /// A table of more readings is held without what far readings share with each other alike.
 const MANY: usize = 128;
@@ -21,36 +21,36 @@ const SIDE_BY_SIDE: usize = 16;
 
 /// How readings follow the numbers.
 #[derive(Clone, Debug)]
-pub(crate) enum Slopes {
+pub(crate) enum ScaledJacobian {
     /// `(H √P)ᵀ`, one column a reading.
     Whole(DMatrix<f64>),
     /// `H √P`, one column a number.
     Thin(Thin),
 }
 
-impl Slopes {
+impl ScaledJacobian {
     /// Of some rows; a number that a row had not met yet counts as nothing there.
-    pub(crate) fn of(rows: &[&Row]) -> Self {
-        let numbers = rows.iter().map(|row| row.slopes.len()).max().unwrap_or(0);
+    pub(crate) fn of(rows: &[&Observation]) -> Self {
+        let numbers = rows.iter().map(|row| row.jacobian.len()).max().unwrap_or(0);
         if rows.len() > MANY {
             if let Some(thin) = thin(rows, numbers) {
-                return Slopes::Thin(thin);
+                return ScaledJacobian::Thin(thin);
             }
         }
-        let mut slopes = DMatrix::zeros(numbers, rows.len());
-        for (mut column, row) in slopes.column_iter_mut().zip(rows) {
+        let mut jacobian = DMatrix::zeros(numbers, rows.len());
+        for (mut column, row) in jacobian.column_iter_mut().zip(rows) {
             column
-                .rows_mut(0, row.slopes.len())
-                .copy_from_slice(&row.slopes);
+                .rows_mut(0, row.jacobian.len())
+                .copy_from_slice(&row.jacobian);
         }
-        Slopes::Whole(slopes)
+        ScaledJacobian::Whole(jacobian)
     }
 
     /// `(H √P)ᵀ` written out, one column a reading.
     pub(crate) fn matrix(&self) -> Cow<'_, DMatrix<f64>> {
         let thin = match self {
-            Slopes::Whole(whole) => return Cow::Borrowed(whole),
-            Slopes::Thin(thin) => thin,
+            ScaledJacobian::Whole(whole) => return Cow::Borrowed(whole),
+            ScaledJacobian::Thin(thin) => thin,
         };
         let readings = thin.rows();
         let columns = (0..readings).map(|reading| {
@@ -63,8 +63,8 @@ impl Slopes {
 
     /// Covariances of these readings with others through the parts they share, one column for each
     /// of the others.
-    pub(crate) fn shared(&self, others: &[&Row]) -> DMatrix<f64> {
-        let columns = others.iter().map(|row| self.against(&row.slopes));
+    pub(crate) fn shared(&self, others: &[&Observation]) -> DMatrix<f64> {
+        let columns = others.iter().map(|row| self.against(&row.jacobian));
         let columns: Vec<DVector<f64>> = columns.collect();
         if columns.is_empty() {
             return DMatrix::zeros(self.readings(), 0);
@@ -75,8 +75,8 @@ impl Slopes {
     /// Covariances of these readings with one that follows the numbers like this.
     pub(crate) fn against(&self, one: &[f64]) -> DVector<f64> {
         match self {
-            Slopes::Thin(thin) => thin.times(one),
-            Slopes::Whole(whole) => {
+            ScaledJacobian::Thin(thin) => thin.times(one),
+            ScaledJacobian::Whole(whole) => {
                 let met = whole.nrows().min(one.len());
                 whole
                     .rows(0, met)
@@ -88,16 +88,16 @@ impl Slopes {
     /// `(H √P)ᵀ x`
     pub(crate) fn times(&self, x: &DVector<f64>) -> DVector<f64> {
         match self {
-            Slopes::Thin(thin) => thin.turned_times(x),
-            Slopes::Whole(whole) => whole * x,
+            ScaledJacobian::Thin(thin) => thin.turned_times(x),
+            ScaledJacobian::Whole(whole) => whole * x,
         }
     }
 
     /// `mᵀAm` of every number, `m` being how the readings follow it and `A` symmetric.
     pub(crate) fn squares(&self, a: &DMatrix<f64>) -> Vec<f64> {
         let whole = match self {
-            Slopes::Thin(thin) => return thin.squares(a),
-            Slopes::Whole(whole) => whole,
+            ScaledJacobian::Thin(thin) => return thin.squares(a),
+            ScaledJacobian::Whole(whole) => whole,
         };
         let starts: Vec<usize> = (0..whole.nrows()).step_by(BLOCK).collect();
         let bands = starts.into_par_iter().map(|start| {
@@ -112,8 +112,8 @@ impl Slopes {
     /// symmetric.
     pub(crate) fn own(&self) -> DMatrix<f64> {
         let whole = match self {
-            Slopes::Thin(thin) => return thin.squared(),
-            Slopes::Whole(whole) => whole,
+            ScaledJacobian::Thin(thin) => return thin.squared(),
+            ScaledJacobian::Whole(whole) => whole,
         };
         let n = whole.ncols();
         let rows = whole.transpose();
@@ -133,8 +133,8 @@ impl Slopes {
     /// Measures each number in another unit.
     pub(crate) fn scale(&mut self, by: &[f64]) {
         match self {
-            Slopes::Thin(thin) => thin.scale_columns(by),
-            Slopes::Whole(whole) => {
+            ScaledJacobian::Thin(thin) => thin.scale_columns(by),
+            ScaledJacobian::Whole(whole) => {
                 for (mut row, by) in whole.row_iter_mut().zip(by) {
                     row *= *by;
                 }
@@ -144,40 +144,40 @@ impl Slopes {
 
     fn readings(&self) -> usize {
         match self {
-            Slopes::Thin(thin) => thin.rows(),
-            Slopes::Whole(whole) => whole.ncols(),
+            ScaledJacobian::Thin(thin) => thin.rows(),
+            ScaledJacobian::Whole(whole) => whole.ncols(),
         }
     }
 }
 
-fn thin(rows: &[&Row], numbers: usize) -> Option<Thin> {
-    let mut slopes = DMatrix::zeros(rows.len(), numbers);
+fn thin(rows: &[&Observation], numbers: usize) -> Option<Thin> {
+    let mut jacobian = DMatrix::zeros(rows.len(), numbers);
     for (band, some) in rows.chunks(SIDE_BY_SIDE).enumerate() {
-        let longest = some.iter().map(|row| row.slopes.len()).max().unwrap_or(0);
+        let longest = some.iter().map(|row| row.jacobian.len()).max().unwrap_or(0);
         for number in 0..longest {
-            let mut column = slopes.column_mut(number);
+            let mut column = jacobian.column_mut(number);
             for (place, row) in some.iter().enumerate() {
-                if let Some(slope) = row.slopes.get(number) {
+                if let Some(slope) = row.jacobian.get(number) {
                     column[band * SIDE_BY_SIDE + place] = *slope;
                 }
             }
         }
     }
     let sizes: Vec<f64> = rows.iter().map(|row| row.own().sqrt()).collect();
-    Thin::of(&slopes, (&sizes, &vec![1.0; numbers]), DROPPED)
+    Thin::of(&jacobian, (&sizes, &vec![1.0; numbers]), DROPPED)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::row::Printed;
+    use crate::observation::Printed;
 
     #[test]
     fn a_large_table_says_the_same_as_its_whole_matrix() {
         // 60 stages of three readings and four numbers on one rail, which a fourth part of the
         // readings and numbers hardly follow.
-        let rows: Vec<Row> = (0..180)
-            .map(|reading| Row {
+        let rows: Vec<Observation> = (0..180)
+            .map(|reading| Observation {
                 printed: Printed {
                     value: 1.0,
                     resolution: 0.1,
@@ -186,7 +186,7 @@ mod tests {
                 ohms: 1e3,
                 noise: 0.1,
                 common: None,
-                slopes: (0..240)
+                jacobian: (0..240)
                     .map(|number: usize| {
                         let near = f64::from(u8::from(number / 4 == reading / 3));
                         let follows = [1.0, 0.5, 1e-4][reading % 3] * (1.0 + number as f64);
@@ -195,14 +195,14 @@ mod tests {
                     .collect(),
             })
             .collect();
-        let rows: Vec<&Row> = rows.iter().collect();
-        let thin = Slopes::of(&rows);
-        assert!(matches!(thin, Slopes::Thin(_)));
+        let rows: Vec<&Observation> = rows.iter().collect();
+        let thin = ScaledJacobian::of(&rows);
+        assert!(matches!(thin, ScaledJacobian::Thin(_)));
         let columns: Vec<DVector<f64>> = rows
             .iter()
-            .map(|row| DVector::from_column_slice(&row.slopes))
+            .map(|row| DVector::from_column_slice(&row.jacobian))
             .collect();
-        let whole = Slopes::Whole(DMatrix::from_columns(&columns));
+        let whole = ScaledJacobian::Whole(DMatrix::from_columns(&columns));
         // What is dropped is at most 1e-9 of a row, 240 times; rows are up to 10 V.
         let close = 240.0 * DROPPED * 100.0;
         let own = whole.own();

@@ -11,7 +11,7 @@
 use nalgebra::{DMatrix, DVector};
 
 use super::rows::Rows;
-use super::{distance, largest, Awake, Departure, STRONG};
+use super::{distance, largest, ActiveDevices, Deviation, STRONG};
 use crate::law::Evaluation;
 
 /// A slope that has moved by less than this counts as where it was in the tangent of an altered
@@ -32,18 +32,24 @@ pub(crate) struct Moved {
     pub(crate) slopes: DMatrix<f64>,
 }
 
-impl Departure<'_> {
+impl Deviation<'_> {
     /// What the slopes do that have moved from `G`.
     pub(crate) fn moved(&self, evaluations: &[Evaluation]) -> Option<Moved> {
-        let moved = Rows::moved(self, evaluations, &Awake::all(evaluations.len()), CLOSELY);
+        let moved = Rows::moved(
+            self,
+            evaluations,
+            &ActiveDevices::all(evaluations.len()),
+            CLOSELY,
+        );
         let count = moved.rows.len();
         let mut slopes = DMatrix::zeros(count, count);
-        moved.bend(self, evaluations, |row, column, change| {
+        moved.jacobian_change(self, evaluations, |row, column, change| {
             slopes[(row, column)] += change;
         });
         if count > 0 {
-            let yielding = moved.yielding(self, evaluations, &moved.impedances(self));
-            slopes *= yielding.lu().try_inverse()?;
+            let return_difference =
+                moved.return_difference(self, evaluations, &moved.impedances(self));
+            slopes *= return_difference.lu().try_inverse()?;
         }
         Some(Moved {
             rows: moved.rows,
@@ -55,47 +61,47 @@ impl Departure<'_> {
     /// its sign on the way. None where that is singular.
     pub(crate) fn adjoint(
         &self,
-        now: (&[Evaluation], &Awake),
-        straight: &DVector<f64>,
+        now: (&[Evaluation], &ActiveDevices),
+        linear: &DVector<f64>,
     ) -> Option<(DVector<f64>, bool)> {
-        self.adjoint_by(now, straight, STRONG)
-            .or_else(|| self.adjoint_by(now, straight, 0.0))
+        self.adjoint_by(now, linear, STRONG)
+            .or_else(|| self.adjoint_by(now, linear, 0.0))
     }
 
     /// By sweeps, in each of which the slopes that have moved by more than `least` are met exactly.
     fn adjoint_by(
         &self,
-        (evaluations, awake): (&[Evaluation], &Awake),
-        straight: &DVector<f64>,
+        (evaluations, active): (&[Evaluation], &ActiveDevices),
+        linear: &DVector<f64>,
         least: f64,
     ) -> Option<(DVector<f64>, bool)> {
         // λ = w − Zᵀ B_wᵀ λ − Zᵀ B_sᵀ λ_s,  (1 + Z_ssᵀ B_sᵀ) λ_s = (w − Zᵀ B_wᵀ λ)_s
-        let moved = Rows::moved(self, evaluations, awake, least);
+        let moved = Rows::moved(self, evaluations, active, least);
         let impedances = moved.impedances(self).transpose();
-        let mut yielding = DMatrix::identity(moved.rows.len(), moved.rows.len());
-        moved.bend(self, evaluations, |row, column, change| {
-            let mut own = yielding.column_mut(row);
+        let mut return_difference = DMatrix::identity(moved.rows.len(), moved.rows.len());
+        moved.jacobian_change(self, evaluations, |row, column, change| {
+            let mut own = return_difference.column_mut(row);
             own.axpy(change, &impedances.column(column), 1.0);
         });
-        let factors = yielding.lu();
+        let factors = return_difference.lu();
         let turned = !moved.rows.is_empty() && factors.determinant() < 0.0;
-        let enough = TANGENT * largest(straight);
-        let mut adjoint = straight.clone();
+        let enough = TANGENT * largest(linear);
+        let mut adjoint = linear.clone();
         for _ in 0..MOST_ROUNDS {
-            let mut answered = DVector::zeros(straight.len());
+            let mut answered = DVector::zeros(linear.len());
             for place in moved.others() {
-                self.bend(place, &evaluations[place], &mut |row, column, change| {
+                self.jacobian_change(place, &evaluations[place], &mut |row, column, change| {
                     answered[column] += change * adjoint[row];
                 });
             }
-            let mut next = straight.clone();
+            let mut next = linear.clone();
             if moved.others().next().is_some() {
                 next -= self.impedances.turned_times(&answered);
             }
             if !moved.rows.is_empty() {
                 let own = factors.solve(&next.select_rows(&moved.rows))?;
                 let mut answered: DVector<f64> = DVector::zeros(own.len());
-                moved.bend(self, evaluations, |row, column, change| {
+                moved.jacobian_change(self, evaluations, |row, column, change| {
                     answered[column] += change * own[row];
                 });
                 let mut whole = DVector::zeros(next.len());
@@ -126,7 +132,7 @@ impl Departure<'_> {
             } else {
                 own.at(volts)
             };
-            self.bend(other, &now, &mut |row, column, change| {
+            self.jacobian_change(other, &now, &mut |row, column, change| {
                 slopes[(row, column)] += change;
             });
         }
@@ -138,11 +144,13 @@ impl Departure<'_> {
                 _ => {}
             }
         }
-        let mut yielding = DMatrix::identity(size, size);
-        for (column, mut found) in yielding.column_iter_mut().enumerate() {
+        let mut return_difference = DMatrix::identity(size, size);
+        for (column, mut found) in return_difference.column_iter_mut().enumerate() {
             found += self.impedances.times(&slopes.column(column).into_owned());
         }
-        let response = yielding.lu().solve(&self.impedances.times(&into))?;
+        let response = return_difference
+            .lu()
+            .solve(&self.impedances.times(&into))?;
         let ohms = into.dot(&response);
         Some(device.volts_across(volts) + ohms * device.at(volts).current[0])
     }

@@ -17,14 +17,14 @@ pub(crate) struct ManualReading {
 
 /// States of one point under the manual's conditions.
 #[derive(Clone, Debug)]
-pub(crate) struct Curved {
+pub(crate) struct NonlinearStates {
     /// The manual's meter on the point, reading what is printed.
     pub(crate) anchored: Metered,
     /// The same current, no meter.
     pub(crate) free: Metered,
 }
 
-impl Curved {
+impl NonlinearStates {
     /// Finds them.
     ///
     /// # Errors
@@ -44,7 +44,7 @@ impl Curved {
             siemens: 0.0,
             amperes: anchored.load.amperes,
         };
-        Ok(Curved {
+        Ok(NonlinearStates {
             free: solution.metered(port, unloaded, Some(&anchored))?,
             anchored,
         })

@@ -7,11 +7,11 @@ use circuit::{Circuit, Conditions, NodeId, PartId, PartKind};
 use rayon::prelude::*;
 use solver::{solve, solve_near, Alterable};
 
+use crate::suspects::bench_model::SizedFault;
 use crate::suspects::fault::{Fault, Hypothesis};
 use crate::suspects::faulty::alteration;
 use crate::suspects::hypotheses::{candidates, Candidate};
 use crate::suspects::priors::AgeFactors;
-use crate::suspects::view::Sized;
 
 /// A circuit in order under some conditions, ready to be altered.
 type Base<'a> = (Alterable<'a>, &'a Circuit, &'a Conditions);
@@ -90,7 +90,7 @@ fn is_common(circuit: &Circuit, node: NodeId) -> bool {
 }
 
 /// Every glow discharge that never strikes.
-fn dark(circuit: &Circuit) -> impl Iterator<Item = Sized> + '_ {
+fn dark(circuit: &Circuit) -> impl Iterator<Item = SizedFault> + '_ {
     let parts = (0..circuit.parts().len()).map(PartId);
     let discharges = parts.filter(|id| match &circuit.part(*id).kind {
         PartKind::Device(device) => device.units.iter().any(|unit| unit.glow.is_some()),
@@ -100,7 +100,7 @@ fn dark(circuit: &Circuit) -> impl Iterator<Item = Sized> + '_ {
 }
 
 /// The volts of every node; none where there is no operating point.
-fn solved((base, circuit, conditions): &Base<'_>, faults: &[Sized]) -> Option<Vec<f64>> {
+fn solved((base, circuit, conditions): &Base<'_>, faults: &[SizedFault]) -> Option<Vec<f64>> {
     let nodes = (0..circuit.nodes().len()).map(NodeId);
     let alteration = alteration(circuit, conditions, faults);
     if let Some(altered) = base.altered(&alteration) {

@@ -7,17 +7,17 @@
 use std::sync::{Arc, OnceLock};
 
 use circuit::{spread_of, Conditions, Port, Setting};
-use reconcile::{DiscrepancyFound, Expected, Outlook, Reconciled};
+use reconcile::{DiscrepancyFound, Expected, PosteriorReading, Reconciled};
 use solver::{Load, SolveError};
 
 use crate::anchor::{Anchor, Side};
-use crate::curved::ManualReading;
+use crate::nonlinear::ManualReading;
 use crate::point::NotCarried;
 use crate::rails::bench_settings;
 
 /// A point, ready for any meter.
 #[derive(Clone, Debug)]
-pub enum Sight {
+pub enum PointModel {
     /// By its source resistance alone.
     Stated(Anchor),
     /// By its drawn circuit, reconciled with the manual.
@@ -50,7 +50,7 @@ pub struct Alone {
     pub standard: f64,
 }
 
-impl Sight {
+impl PointModel {
     /// Looks at an entry's point.
     ///
     /// # Errors
@@ -64,7 +64,7 @@ impl Sight {
         let entry = &job.manual[index];
         let port = match (entry.source, entry.port) {
             (Some(ohms), _) => {
-                return Ok(Sight::Stated(Anchor::stated(
+                return Ok(PointModel::Stated(Anchor::stated(
                     ohms,
                     reading.siemens,
                     reading.printed,
@@ -87,7 +87,7 @@ impl Sight {
         };
         let open = expected(0.0, None)?;
         let documented = expected(reading.siemens, Some(&open))?;
-        Ok(Sight::Drawn(Box::new(DrawnPoint {
+        Ok(PointModel::Drawn(Box::new(DrawnPoint {
             reconciled: Arc::clone(reconciled),
             entry: index,
             port,
@@ -106,16 +106,16 @@ impl Sight {
     /// [`SolveError`] where the circuit finds no state with that meter on it.
     pub fn carried(&self, siemens: f64) -> Result<f64, SolveError> {
         match self {
-            Sight::Stated(anchor) => anchor.carried(siemens),
-            Sight::Drawn(point) => Ok(point.expected(siemens)?.volts),
+            PointModel::Stated(anchor) => anchor.carried(siemens),
+            PointModel::Drawn(point) => Ok(point.expected(siemens)?.volts),
         }
     }
 
     /// The same, as closely as the choice of a range asks for.
     pub(crate) fn shown(&self, siemens: f64) -> Result<f64, SolveError> {
         match self {
-            Sight::Stated(anchor) => anchor.carried(siemens),
-            Sight::Drawn(point) => {
+            PointModel::Stated(anchor) => anchor.carried(siemens),
+            PointModel::Drawn(point) => {
                 let near = point.near(siemens);
                 point.reconciled.shown(&point.bench, siemens, near)
             }
@@ -125,40 +125,40 @@ impl Sight {
     /// How a bench reading follows the manual's, in volts per volt, if the drawing is right.
     pub(crate) fn ratio(&self, siemens: f64) -> Result<f64, SolveError> {
         match self {
-            Sight::Stated(anchor) => Ok(anchor.stated_ratio(siemens)),
-            Sight::Drawn(point) => Ok(point.ratio(point.expected(siemens)?.ohms)),
+            PointModel::Stated(anchor) => Ok(anchor.stated_ratio(siemens)),
+            PointModel::Drawn(point) => Ok(point.ratio(point.expected(siemens)?.ohms)),
         }
     }
 
     /// Resistance in ohms seen at the point with no meter on it.
     pub fn source_ohms(&self) -> f64 {
         match self {
-            Sight::Stated(anchor) => anchor.source_ohms(),
-            Sight::Drawn(point) => point.open.ohms,
+            PointModel::Stated(anchor) => anchor.source_ohms(),
+            PointModel::Drawn(point) => point.open.ohms,
         }
     }
 
     /// The volts of the point with no meter at all, under the manual's conditions.
     pub fn unloaded(&self) -> f64 {
         match self {
-            Sight::Stated(anchor) => anchor.unloaded(),
-            Sight::Drawn(point) => point.open.volts,
+            PointModel::Stated(anchor) => anchor.unloaded(),
+            PointModel::Drawn(point) => point.open.volts,
         }
     }
 
     /// How much the manual's meter moves the reading, as a share of the unloaded volts.
     pub fn loading(&self) -> f64 {
         match self {
-            Sight::Stated(anchor) => anchor.loading(),
-            Sight::Drawn(point) => point.loading(),
+            PointModel::Stated(anchor) => anchor.loading(),
+            PointModel::Drawn(point) => point.loading(),
         }
     }
 
     /// What the drawing seems to lack at the point; none where nothing is drawn.
     pub fn discrepancy(&self) -> Option<DiscrepancyFound> {
         match self {
-            Sight::Stated(_) => None,
-            Sight::Drawn(point) => point.reconciled.discrepancy(point.port),
+            PointModel::Stated(_) => None,
+            PointModel::Drawn(point) => point.reconciled.discrepancy(point.port),
         }
     }
 
@@ -168,8 +168,8 @@ impl Sight {
     /// [`SolveError`] where the circuit as drawn finds no state that reads it.
     pub fn anchor(&self) -> Result<&Anchor, SolveError> {
         match self {
-            Sight::Stated(anchor) => Ok(anchor),
-            Sight::Drawn(point) => point.anchor(),
+            PointModel::Stated(anchor) => Ok(anchor),
+            PointModel::Drawn(point) => point.anchor(),
         }
     }
 
@@ -179,8 +179,8 @@ impl Sight {
     /// [`SolveError`] where the circuit as drawn finds no state that reads it.
     pub fn manual_alone(&self, siemens: f64) -> Result<Option<Alone>, SolveError> {
         match self {
-            Sight::Stated(_) => Ok(None),
-            Sight::Drawn(point) => point.manual_alone(siemens).map(Some),
+            PointModel::Stated(_) => Ok(None),
+            PointModel::Drawn(point) => point.manual_alone(siemens).map(Some),
         }
     }
 
@@ -190,8 +190,8 @@ impl Sight {
     /// [`SolveError`] where it finds no state with that meter on the point.
     pub fn drawing_alone(&self, siemens: f64) -> Result<Option<Alone>, SolveError> {
         match self {
-            Sight::Stated(_) => Ok(None),
-            Sight::Drawn(point) => point.drawing_alone(siemens).map(Some),
+            PointModel::Stated(_) => Ok(None),
+            PointModel::Drawn(point) => point.drawing_alone(siemens).map(Some),
         }
     }
 }
@@ -213,8 +213,11 @@ impl DrawnPoint {
     }
 
     /// What that rests on.
-    pub(crate) fn outlook(&self, expected: &Expected) -> Result<Outlook, SolveError> {
-        self.reconciled.outlook(&self.bench, expected)
+    pub(crate) fn posterior_reading(
+        &self,
+        expected: &Expected,
+    ) -> Result<PosteriorReading, SolveError> {
+        self.reconciled.posterior_reading(&self.bench, expected)
     }
 
     /// `R₁/R₀`, both with their meters on the point.
@@ -266,13 +269,14 @@ impl DrawnPoint {
             amperes: 0.0,
         };
         let state = solution.metered(self.port, load, None)?;
-        let pulls = solution.pulls(&self.reconciled.job().circuit, &self.bench, &state);
-        let parts = pulls.iter().map(|pull| {
+        let sensitivities =
+            solution.sensitivities(&self.reconciled.job().circuit, &self.bench, &state);
+        let parts = sensitivities.iter().map(|sensitivity| {
             let spread = spread_of(
-                self.reconciled.job().circuit.part(pull.id.part),
-                pull.id.parameter,
+                self.reconciled.job().circuit.part(sensitivity.id.part),
+                sensitivity.id.parameter,
             );
-            (pull.value * spread.standard()).powi(2)
+            (sensitivity.value * spread.standard()).powi(2)
         });
         Ok(Alone {
             volts: state.volts,
@@ -284,7 +288,7 @@ impl DrawnPoint {
     pub(crate) fn model(&self) -> Result<DrawnModel, SolveError> {
         let solution = self.reconciled.drawn(&self.manual)?;
         let open = solution.port(self.port);
-        let documented = solution.seen(self.port, self.reading.siemens).volts;
+        let documented = solution.port_reading(self.port, self.reading.siemens).volts;
         let load = self.reading.siemens * open.ohms;
         Ok(DrawnModel {
             documented,

@@ -29,7 +29,7 @@ pub(crate) struct TakenOut {
 ///
 /// # Errors
 /// [`ReconcileError`] if the covariance of the rows kept cannot be inverted.
-pub(crate) fn peel(fit: &mut Fit) -> Result<Vec<TakenOut>, ReconcileError> {
+pub(crate) fn data_snooping(fit: &mut Fit) -> Result<Vec<TakenOut>, ReconcileError> {
     let mut out = Vec::new();
     while let Some(worst) = worst(fit) {
         fit.leave_out(worst.row);
@@ -64,10 +64,10 @@ fn readmit(fit: &mut Fit, out: &mut Vec<TakenOut>) {
     let mut place = 0;
     while place < out.len() {
         let row = out[place].row;
-        let newcomer = fit.newcomer(row);
-        let sigmas = fit.sigmas_with(row, &newcomer);
+        let excluded = fit.excluded(row);
+        let sigmas = fit.sigmas_with(row, &excluded);
         if sigmas.iter().all(|sigma| *sigma <= BELIEVABLE) {
-            fit.take_in(row, &newcomer);
+            fit.take_in(row, &excluded);
             out.remove(place);
             // Another may fit now that did not before.
             place = 0;
@@ -80,27 +80,27 @@ fn readmit(fit: &mut Fit, out: &mut Vec<TakenOut>) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::row::{Printed, Row};
-    use crate::slopes::Slopes;
+    use crate::jacobian::ScaledJacobian;
+    use crate::observation::{Observation, Printed};
 
-    fn row(residual: f64, slopes: &[f64]) -> Row {
-        Row {
+    fn row(residual: f64, jacobian: &[f64]) -> Observation {
+        Observation {
             printed: Printed {
                 value: residual,
                 resolution: 0.1,
             },
             model: 0.0,
             ohms: 0.0,
-            slopes: slopes.to_vec(),
+            jacobian: jacobian.to_vec(),
             noise: 0.01,
             common: None,
         }
     }
 
-    fn peeled(rows: &[Row]) -> (Vec<usize>, Vec<TakenOut>) {
-        let rows: Vec<&Row> = rows.iter().collect();
-        let mut fit = Fit::new(&rows, &Slopes::of(&rows)).unwrap();
-        let out = peel(&mut fit).unwrap();
+    fn snooped(rows: &[Observation]) -> (Vec<usize>, Vec<TakenOut>) {
+        let rows: Vec<&Observation> = rows.iter().collect();
+        let mut fit = Fit::new(&rows, &ScaledJacobian::of(&rows)).unwrap();
+        let out = data_snooping(&mut fit).unwrap();
         let taken = |k: &usize| out.iter().any(|out| out.row == *k);
         ((0..fit.len()).filter(|k| !taken(k)).collect(), out)
     }
@@ -110,7 +110,7 @@ mod tests {
         // Five readings of one number, one of them 20 V off.
         let mut rows = vec![row(0.1, &[5.0]); 4];
         rows.push(row(20.0, &[5.0]));
-        let (kept, out) = peeled(&rows);
+        let (kept, out) = snooped(&rows);
         assert_eq!(kept, [0, 1, 2, 3]);
         assert_eq!(out.len(), 1);
         assert!(out[0].rivals.is_empty());
@@ -119,14 +119,14 @@ mod tests {
     #[test]
     fn of_two_that_contradict_each_other_either_may_be_wrong() {
         let rows = [row(2.0, &[5.0]), row(-2.0, &[5.0])];
-        let (kept, out) = peeled(&rows);
+        let (kept, out) = snooped(&rows);
         assert_eq!(kept.len(), 1);
         assert_eq!(out[0].rivals, kept);
     }
 
     #[test]
     fn an_empty_table_has_nothing_to_take_out() {
-        let (kept, out) = peeled(&[]);
+        let (kept, out) = snooped(&[]);
         assert!(kept.is_empty() && out.is_empty());
     }
 }

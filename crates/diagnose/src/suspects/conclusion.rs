@@ -4,11 +4,11 @@
 
 use statrs::function::gamma::gamma_ur;
 
-use crate::suspects::group::Suspect;
+use crate::suspects::group::AmbiguityGroup;
 
 /// Whether a suspect leads, and if not, why.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Settled {
+pub enum Conclusion {
     /// The first suspect leads.
     Leads,
     /// Too few readings to tell anything.
@@ -39,27 +39,27 @@ const FEWEST_READINGS: usize = 2;
 pub(crate) const CONTRADICTION: f64 = 1e-3;
 
 /// Whether the first suspect leads, by so many readings.
-pub(crate) fn settled(suspects: &[Suspect], readings: usize) -> Settled {
+pub(crate) fn conclusion(suspects: &[AmbiguityGroup], readings: usize) -> Conclusion {
     let Some(first) = suspects.first() else {
-        return Settled::TooFewReadings { readings };
+        return Conclusion::TooFewReadings { readings };
     };
     if readings < FEWEST_READINGS {
-        return Settled::TooFewReadings { readings };
+        return Conclusion::TooFewReadings { readings };
     }
     let chance = by_chance(first.chi_squared, first.readings);
     if chance < CONTRADICTION {
-        return Settled::Contradicted {
+        return Conclusion::Contradicted {
             chi_squared: first.chi_squared,
             readings: first.readings,
             probability: chance,
         };
     }
     if first.probability < 0.5 {
-        return Settled::CannotTellYet {
+        return Conclusion::CannotTellYet {
             leader: first.probability,
         };
     }
-    Settled::Leads
+    Conclusion::Leads
 }
 
 /// Probability of a chi-squared of this size or more with so many degrees: `Q(n/2, x/2)`.

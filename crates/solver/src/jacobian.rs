@@ -14,7 +14,7 @@ pub(crate) const HEAVY: f64 = 0.1;
 
 /// What a meter shows on a port.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Seen {
+pub struct PortReading {
     /// The reading in volts.
     pub volts: f64,
     /// Resistance in ohms seen at the port with the meter on it.
@@ -23,9 +23,9 @@ pub struct Seen {
 
 /// Readings on many ports of one state and how they follow the circuit's numbers.
 #[derive(Clone, Debug)]
-pub struct Slopes {
+pub struct Jacobian {
     /// The readings, in the order asked for.
-    pub seen: Vec<Seen>,
+    pub readings: Vec<PortReading>,
     /// The circuit's numbers.
     pub numbers: Vec<ParameterId>,
     /// Volts of the reading per unit of the number: one row a port, one column a number.
@@ -35,43 +35,43 @@ pub struct Slopes {
 impl Solution {
     /// What a meter of this conductance in siemens shows on a port; by the tangent where it takes
     /// next to nothing, or where the circuit finds no state with it.
-    pub fn seen(&self, port: Port, siemens: f64) -> Seen {
+    pub fn port_reading(&self, port: Port, siemens: f64) -> PortReading {
         let view = self.port(port);
         if self.is_linear() || (siemens * view.ohms).abs() <= HEAVY {
-            return view.seen(siemens);
+            return view.port_reading(siemens);
         }
         match self.loaded(port, siemens) {
-            Some(metered) => Seen {
+            Some(metered) => PortReading {
                 volts: metered.volts,
                 ohms: metered.ohms,
             },
-            None => view.seen(siemens),
+            None => view.port_reading(siemens),
         }
     }
 
     /// What a meter of its conductance in siemens shows on each port, and how that follows every
     /// number.
-    pub fn slopes(
+    pub fn jacobian(
         &self,
         circuit: &Circuit,
         conditions: &Conditions,
         probes: &[(Port, f64)],
-    ) -> Slopes {
+    ) -> Jacobian {
         let numbers = self.terms(circuit, conditions).ids.clone();
         let mut by_number = DMatrix::zeros(probes.len(), numbers.len());
-        let mut seen = Vec::with_capacity(probes.len());
+        let mut readings = Vec::with_capacity(probes.len());
         for (row, (port, siemens)) in probes.iter().enumerate() {
-            seen.push(self.seen(*port, *siemens));
+            readings.push(self.port_reading(*port, *siemens));
             let metered = self
                 .loaded(*port, *siemens)
                 .unwrap_or_else(|| self.unloaded(*port));
-            let pulls = self.pulls(circuit, conditions, &metered);
-            for (column, pull) in pulls.into_iter().enumerate() {
-                by_number[(row, column)] = -pull.value;
+            let sensitivities = self.sensitivities(circuit, conditions, &metered);
+            for (column, sensitivity) in sensitivities.into_iter().enumerate() {
+                by_number[(row, column)] = -sensitivity.value;
             }
         }
-        Slopes {
-            seen,
+        Jacobian {
+            readings,
             numbers,
             by_number,
         }
@@ -88,8 +88,8 @@ impl Solution {
 
 impl LoadedPort {
     /// What a meter of this conductance in siemens shows here, by the tangent.
-    pub fn seen(&self, siemens: f64) -> Seen {
-        Seen {
+    pub fn port_reading(&self, siemens: f64) -> PortReading {
+        PortReading {
             volts: self.volts(Load {
                 siemens,
                 amperes: 0.0,

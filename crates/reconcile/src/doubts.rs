@@ -10,13 +10,13 @@ use std::sync::Arc;
 
 use circuit::Job;
 
+use crate::data_snooping::{data_snooping, TakenOut};
 use crate::descent::read_all;
 use crate::error::ReconcileError;
 use crate::fit::Fit;
-use crate::peel::{peel, TakenOut};
-use crate::row::{Reader, Row};
-use crate::sheet::{Sheet, Taken};
-use crate::slopes::Slopes;
+use crate::jacobian::ScaledJacobian;
+use crate::manual_table::{ManualTable, Taken};
+use crate::observation::{Observation, Reader};
 use crate::states::States;
 
 /// The table is read anew so often at most. Two rounds settle nearly all.
@@ -34,7 +34,7 @@ const FURTHEST: f64 = 3.0;
 #[derive(Clone, Debug)]
 pub(crate) struct Doubts {
     pub(crate) fit: Fit,
-    pub(crate) slopes: Slopes,
+    pub(crate) jacobian: ScaledJacobian,
     pub(crate) out: Vec<TakenOut>,
 }
 
@@ -43,30 +43,30 @@ impl Doubts {
     ///
     /// # Errors
     /// [`ReconcileError`] if the covariance of the readings cannot be inverted.
-    pub(crate) fn of(rows: &[Row]) -> Result<Self, ReconcileError> {
-        let rows: Vec<&Row> = rows.iter().collect();
-        let slopes = Slopes::of(&rows);
-        let mut fit = Fit::new(&rows, &slopes)?;
-        let out = peel(&mut fit)?;
-        Ok(Doubts { fit, slopes, out })
+    pub(crate) fn of(rows: &[Observation]) -> Result<Self, ReconcileError> {
+        let rows: Vec<&Observation> = rows.iter().collect();
+        let jacobian = ScaledJacobian::of(&rows);
+        let mut fit = Fit::new(&rows, &jacobian)?;
+        let out = data_snooping(&mut fit)?;
+        Ok(Doubts { fit, jacobian, out })
     }
 
     /// The doubted values of a table, from rows by some tangents on.
     ///
     /// # Errors
     /// As [`Doubts::of`].
-    pub(crate) fn settled(
+    pub(crate) fn iterated(
         reader: &Reader,
         job: &Arc<Job>,
-        sheet: &Sheet,
-        rows: &[Row],
+        table: &ManualTable,
+        rows: &[Observation],
     ) -> Result<Self, ReconcileError> {
         let mut doubts = Doubts::of(rows)?;
         for _ in 0..MOST_ROUNDS {
             if !doubts.may_change() {
                 break;
             }
-            let Some(rows) = doubts.read_anew(reader, job, sheet) else {
+            let Some(rows) = doubts.read_anew(reader, job, table) else {
                 break;
             };
             let next = Doubts::of(&rows)?;
@@ -83,7 +83,7 @@ impl Doubts {
     ///
     /// # Errors
     /// As [`Doubts::of`].
-    pub(crate) fn differ_by(&self, rows: &[Row]) -> Result<bool, ReconcileError> {
+    pub(crate) fn differ_by(&self, rows: &[Observation]) -> Result<bool, ReconcileError> {
         Ok(Doubts::of(rows)?.rows_out() != self.rows_out())
     }
 
@@ -101,24 +101,29 @@ impl Doubts {
 
     /// The rows by their tangents at the numbers that the believed values make likely; none where the
     /// circuit finds no state there.
-    fn read_anew(&self, reader: &Reader, job: &Arc<Job>, sheet: &Sheet) -> Option<Vec<Row>> {
+    fn read_anew(
+        &self,
+        reader: &Reader,
+        job: &Arc<Job>,
+        table: &ManualTable,
+    ) -> Option<Vec<Observation>> {
         let mut prior = reader.prior.clone();
-        let likely = self.slopes.times(&self.fit.weighted);
+        let likely = self.jacobian.times(&self.fit.weighted);
         prior.at = likely
             .iter()
             .map(|sigmas| sigmas.clamp(-FURTHEST, FURTHEST))
             .collect();
         prior.at.resize(prior.numbers.len(), 0.0);
         let states = States::varied(&reader.states, prior.changes());
-        let taken: &[Taken] = &sheet.taken;
+        let taken: &[Taken] = &table.taken;
         let seen = read_all(&states, job, taken, |_| (0.0, 0.0))?;
-        let rows = sheet.rows.iter().zip(seen).map(|(row, seen)| {
-            let slopes = prior.scaled(&seen.pulls);
-            let each = slopes.iter().zip(&prior.at);
-            Row {
+        let rows = table.rows.iter().zip(seen).map(|(row, seen)| {
+            let jacobian = prior.scaled(&seen.sensitivities);
+            let each = jacobian.iter().zip(&prior.at);
+            Observation {
                 model: seen.model - each.map(|(slope, at)| slope * at).sum::<f64>(),
                 ohms: seen.ohms,
-                slopes,
+                jacobian,
                 ..row.clone()
             }
         });

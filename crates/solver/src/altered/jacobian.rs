@@ -5,9 +5,9 @@ use nalgebra::{DMatrix, DVector};
 
 use super::port::Sense;
 use super::state::{diagonal, Altered};
+use crate::jacobian::Jacobian;
 use crate::port::Prepared;
 use crate::sensitivity::{add_device, leaving, Adjoint, ParameterId};
-use crate::slopes::Slopes;
 
 /// `J′⁻¹c` or `J′⁻ᵀc`, in whole.
 struct Response {
@@ -25,10 +25,10 @@ type Laws = Vec<(usize, Vec<(usize, f64)>)>;
 impl Altered<'_> {
     /// What a meter of its conductance in siemens shows on each port, and how that follows every
     /// number of the circuit. None where the circuit has to be solved anew.
-    pub fn slopes(&self, probes: &[(Port, f64)]) -> Option<Slopes> {
+    pub fn jacobian(&self, probes: &[(Port, f64)]) -> Option<Jacobian> {
         let count = self.base.numbers().len();
-        let mut slopes = Slopes {
-            seen: Vec::with_capacity(probes.len()),
+        let mut slopes = Jacobian {
+            readings: Vec::with_capacity(probes.len()),
             numbers: self.base.numbers().to_vec(),
             by_number: DMatrix::zeros(probes.len(), count),
         };
@@ -36,15 +36,15 @@ impl Altered<'_> {
         for (row, (port, siemens)) in probes.iter().enumerate() {
             let prepared = self.base.prepared(*port);
             let view = self.view(&prepared);
-            let pulls = if self.is_heavy(*siemens, view) {
+            let sensitivities = if self.is_heavy(*siemens, view) {
                 let loaded = self.loaded(*port, *siemens)?;
-                slopes.seen.push(loaded.as_it_stands(*port));
-                loaded.pulls(&prepared, 0.0, &loaded.laws())
+                slopes.readings.push(loaded.as_it_stands(*port));
+                loaded.sensitivities(&prepared, 0.0, &loaded.laws())
             } else {
-                slopes.seen.push(view.seen(*siemens));
-                self.pulls(&prepared, *siemens, &laws)
+                slopes.readings.push(view.port_reading(*siemens));
+                self.sensitivities(&prepared, *siemens, &laws)
             };
-            for (column, value) in pulls.into_iter().enumerate() {
+            for (column, value) in sensitivities.into_iter().enumerate() {
                 slopes.by_number[(row, column)] = -value;
             }
         }
@@ -53,25 +53,25 @@ impl Altered<'_> {
 
     /// `λᵀ∂F/∂θ` by every number, with a meter of this conductance in siemens by the tangent:
     /// `λ_m = λ/(1 + gR)`, `x_m = x − g·y·z`.
-    fn pulls(&self, port: &Prepared, siemens: f64, laws: &Laws) -> Vec<f64> {
+    fn sensitivities(&self, port: &Prepared, siemens: f64, laws: &Laws) -> Vec<f64> {
         let view = self.view(port);
-        let yielding = 1.0 + siemens * view.ohms;
+        let return_difference = 1.0 + siemens * view.ohms;
         let backward = self.response(port, Sense::Backward);
-        let at_devices = &backward.at_devices / yielding;
+        let at_devices = &backward.at_devices / return_difference;
         let mut rows = self.rows.clone();
-        let current = -siemens * view.open_volts / yielding;
+        let current = -siemens * view.open_volts / return_difference;
         if siemens > 0.0 {
             rows += self.response(port, Sense::Forward).rows * current;
         }
         let mut adjoint = Adjoint {
             rows,
-            adjoint: backward.rows / yielding,
+            adjoint: backward.rows / return_difference,
             ties: Vec::new(),
             adjoint_ties: Vec::new(),
         };
         if self.base.terms.any_tie {
-            let asked = siemens * view.ohms / yielding - 1.0;
-            let drawn = backward.drawn / yielding;
+            let asked = siemens * view.ohms / return_difference - 1.0;
+            let drawn = backward.drawn / return_difference;
             self.add_ties(
                 &mut adjoint,
                 (port.port, current, asked),
@@ -83,7 +83,7 @@ impl Altered<'_> {
         let kept = self.base.terms.terms.iter();
         let kept = kept.filter(|term| !self.changes.parts.contains(&term.part));
         for term in kept.chain(&self.changes.terms) {
-            values[term.column] += term.pull(&adjoint);
+            values[term.column] += term.sensitivity(&adjoint);
         }
         for (column, entries) in laws {
             let each = entries.iter();
@@ -97,9 +97,9 @@ impl Altered<'_> {
     /// A port's vector through the altered circuit.
     fn response(&self, port: &Prepared, sense: Sense) -> Response {
         let solution = &self.base.solution;
-        let straight = self.straight(port, sense);
-        let mut kept = straight.kept;
-        for (terminal, amperes) in self.moved.iter().zip(straight.answered.iter()) {
+        let linear = self.linear_response(port, sense);
+        let mut kept = linear.kept;
+        for (terminal, amperes) in self.moved.iter().zip(linear.answered.iter()) {
             let Some(outer) = terminal.outer else {
                 continue;
             };
@@ -125,19 +125,19 @@ impl Altered<'_> {
         let inner = DMatrix::from_fn(count, count, |i, j| {
             across(&self.ports[i], &self.ports[j].forwarded)
         });
-        let yielding = DMatrix::identity(count, count) + &siemens * inner;
+        let return_difference = DMatrix::identity(count, count) + &siemens * inner;
         let drawn = -(&siemens * open);
         let drawn = if count == 0 {
             drawn
         } else {
-            yielding.lu().solve(&drawn).unwrap_or(drawn)
+            return_difference.lu().solve(&drawn).unwrap_or(drawn)
         };
         let mut forwarded = port.forwarded.clone();
         for (own, amperes) in self.ports.iter().zip(drawn.iter()) {
             forwarded.axpy(*amperes, &own.forwarded, 1.0);
         }
         let behind = self.changes.leads.iter().enumerate().map(|(place, lead)| {
-            let own = self.moved.iter().zip(straight.answered.iter());
+            let own = self.moved.iter().zip(linear.answered.iter());
             let own = own.filter(|(terminal, _)| terminal.lead == Some(place));
             let outer = lead.outer.row.map_or(0.0, |row| kept[row]);
             outer - lead.ohms * own.map(|(_, amperes)| amperes).sum::<f64>()

@@ -24,7 +24,7 @@ pub(crate) const SHARED_BY_SETS: f64 = 0.5;
 
 /// A reading as manual and drawing together expect it.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Outlook {
+pub struct PosteriorReading {
     /// Volts.
     pub volts: f64,
     /// Resistance in ohms seen at the port with the meter on it.
@@ -73,7 +73,7 @@ impl TermInput {
     }
 }
 
-impl Outlook {
+impl PosteriorReading {
     /// Combined standard uncertainty in volts of all but what is each printed value's own error.
     pub fn by_circuit(&self) -> f64 {
         let squares = self.terms.iter().filter_map(|term| {
@@ -166,19 +166,19 @@ impl Reconciled {
     /// # Errors
     /// [`SolveError`] where the circuit has no state under these conditions, or arithmetic leaves no
     /// digits of the reading.
-    pub fn outlook(
+    pub fn posterior_reading(
         &self,
         conditions: &Conditions,
         expected: &Expected,
-    ) -> Result<Outlook, SolveError> {
+    ) -> Result<PosteriorReading, SolveError> {
         let port = expected.state.port();
         let solution = self.states.at(conditions)?;
         let circuit = self.states.circuit();
-        let pulls = solution.pulls(circuit, conditions, &expected.state);
-        let condition = Condition::of(circuit, conditions, expected.volts, &pulls);
+        let sensitivities = solution.sensitivities(circuit, conditions, &expected.state);
+        let condition = Condition::of(circuit, conditions, expected.volts, &sensitivities);
         condition.enough()?;
-        let (m, unmet) = self.prior.scaled_known(&pulls);
-        let by_numbers = self.slopes.against(&m);
+        let (m, unmet) = self.prior.scaled_known(&sensitivities);
+        let by_numbers = self.jacobian.against(&m);
         let discrepancy = self.discrepancy_at(port);
         let own = discrepancy.map(|(place, own)| (place, own, own.natural.effect(expected.ohms)));
         let mut by_port = DVector::zeros(by_numbers.len());
@@ -189,7 +189,7 @@ impl Reconciled {
         }
         // K = S⁻¹c
         let shares = &self.fit.inverse * (&by_numbers + &by_port);
-        let taken = self.slopes.times(&shares);
+        let taken = self.jacobian.times(&shares);
         // What the tangents still add where the numbers have not quite settled.
         let at = &self.prior.at;
         let settled: f64 = m.iter().zip(at).map(|(m, at)| m * at).sum();
@@ -224,7 +224,7 @@ impl Reconciled {
             });
         }
         for (row, share) in shares.iter().enumerate() {
-            let entry = self.sheet.taken[row].entries[0];
+            let entry = self.table.taken[row].entries[0];
             terms.push(Term {
                 input: TermInput::Printed(entry),
                 slope: *share,
@@ -232,7 +232,7 @@ impl Reconciled {
         }
         terms.extend(self.scale_terms(&shares));
         let unmet: f64 = unmet.iter().map(|unmet| unmet.volts.powi(2)).sum();
-        Ok(Outlook {
+        Ok(PosteriorReading {
             volts,
             ohms: expected.ohms,
             terms,
@@ -245,14 +245,14 @@ impl Reconciled {
     fn scale_terms(&self, shares: &DVector<f64>) -> impl Iterator<Item = Term> {
         let mut found: Vec<(usize, Term)> = Vec::new();
         for (row, share) in shares.iter().enumerate() {
-            let Some(common) = self.sheet.rows[row].common else {
+            let Some(common) = self.table.rows[row].common else {
                 continue;
             };
             let slope = share * common.volts;
             match found.iter_mut().find(|(range, _)| *range == common.range) {
                 Some((_, term)) => term.slope += slope,
                 None => {
-                    let input = TermInput::Scale(self.sheet.taken[row].entries[0]);
+                    let input = TermInput::Scale(self.table.taken[row].entries[0]);
                     found.push((common.range, Term { input, slope }));
                 }
             }

@@ -38,7 +38,7 @@ pub(super) struct Sources {
 
 /// What they say together.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Weighed {
+pub(super) struct CombinedEstimate {
     /// The value through the manual's meter.
     pub(super) value: f64,
     /// How much of it follows the printed value, 0 to 1.
@@ -52,7 +52,7 @@ pub(super) struct Weighed {
 }
 
 impl Sources {
-    pub(super) fn weigh(&self) -> Weighed {
+    pub(super) fn combine(&self) -> CombinedEstimate {
         let r = self.printed - self.drawn;
         let q = self.printed.abs().max(self.drawn.abs());
         let shared = SHARED_BY_SETS * self.parts;
@@ -82,7 +82,7 @@ impl Sources {
         let plain = (self.parts + self.noise).max(f64::MIN_POSITIVE);
         let by_parts =
             SHARED_BY_SETS * (1.0 - kept).powi(2) + (1.0 - SHARED_BY_SETS) * kept.powi(2);
-        Weighed {
+        CombinedEstimate {
             value: self.drawn + mean,
             by_printed: kept,
             variance: (square - mean * mean).max(0.0),
@@ -112,7 +112,7 @@ mod tests {
 
     #[test]
     fn where_both_agree_nothing_moves() {
-        let found = sources(100.0, 1.0, 100.0, 4.0).weigh();
+        let found = sources(100.0, 1.0, 100.0, 4.0).combine();
         assert!((found.value - 100.0).abs() < 1e-12);
         assert!(found.sigmas.abs() < 1e-12);
         // No less is known than by the parts that all sets share, κσ² = 2, and what is lacking.
@@ -122,10 +122,10 @@ mod tests {
     #[test]
     fn an_exact_drawing_holds_and_a_far_value_is_believed() {
         // Exact parts, a coarse reading close by: the drawing decides.
-        let close = sources(101.0, 25.0, 100.0, 0.0).weigh();
+        let close = sources(101.0, 25.0, 100.0, 0.0).combine();
         assert!((close.value - 100.0).abs() < 0.5, "{close:?}");
         // Half of what the drawing says, read well: the drawing lacks something.
-        let far = sources(50.0, 0.25, 100.0, 1.0).weigh();
+        let far = sources(50.0, 0.25, 100.0, 1.0).combine();
         assert!((far.value - 50.0).abs() < 1.0, "{far:?}");
         assert!(far.by_printed > 0.95 && far.sigmas < -40.0);
     }
@@ -133,7 +133,7 @@ mod tests {
     #[test]
     fn the_value_lies_between_its_sources() {
         for printed in [60.0, 90.0, 100.0, 115.0, 300.0] {
-            let found = sources(printed, 4.0, 100.0, 36.0).weigh();
+            let found = sources(printed, 4.0, 100.0, 36.0).combine();
             let (low, high) = (printed.min(100.0), printed.max(100.0));
             assert!(found.value >= low - 1e-9 && found.value <= high + 1e-9);
         }

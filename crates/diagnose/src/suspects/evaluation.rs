@@ -5,12 +5,12 @@
 
 use std::sync::Arc;
 
+use crate::suspects::bench_model::{BenchModel, Probe, Response, SensitivityMatrix, SizedFault};
 use crate::suspects::fault::{Hypothesis, Size, Sizes};
-use crate::suspects::glance::Glance;
 use crate::suspects::likelihood::{Joint, Shown};
 use crate::suspects::misread::Misreading;
+use crate::suspects::screening::Screening;
 use crate::suspects::size::{interpolated, Nodes, Profile};
-use crate::suspects::view::{Bench, Look, Sized, Spread, View};
 use reconcile::ReconcileError;
 
 /// Sizes at which the circuit is solved to begin with.
@@ -23,9 +23,9 @@ const ROUNDS: usize = 3;
 const SAME_SIZE: f64 = 0.1;
 
 /// Everything that hypotheses are tried against.
-pub(crate) struct Trials<'a> {
-    pub(crate) bench: Bench<'a>,
-    pub(crate) looks: Vec<Look>,
+pub(crate) struct Evaluator<'a> {
+    pub(crate) bench: BenchModel<'a>,
+    pub(crate) probes: Vec<Probe>,
     pub(crate) shown: Shown,
     /// Indices of the used readings into [`circuit::Job::readings`].
     pub(crate) readings: Vec<usize>,
@@ -36,8 +36,8 @@ pub(crate) struct Trials<'a> {
 
 /// The set in order, as the readings see it.
 pub(crate) struct InOrder {
-    pub(crate) view: View,
-    pub(crate) spread: Arc<Spread>,
+    pub(crate) response: Response,
+    pub(crate) sensitivities: Arc<SensitivityMatrix>,
     pub(crate) joint: Arc<Joint>,
 }
 
@@ -53,9 +53,9 @@ pub(crate) enum Effort {
 
 /// A hypothesis after its trial.
 #[derive(Clone, Debug)]
-pub(crate) struct Tried {
+pub(crate) struct Evaluated {
     /// Faults and their most likely sizes.
-    pub(crate) faults: Vec<Sized>,
+    pub(crate) faults: Vec<SizedFault>,
     /// Sizes, fitted, for those faults that have one.
     pub(crate) sizes: Vec<Option<Size>>,
     /// Standard deviation of the logarithm of the first fault's size; 0 without one.
@@ -68,7 +68,7 @@ pub(crate) struct Tried {
     pub(crate) predicted: Vec<f64>,
     /// Their spread.
     pub(crate) joint: Arc<Joint>,
-    pub(crate) spread: Arc<Spread>,
+    pub(crate) sensitivities: Arc<SensitivityMatrix>,
     /// `rᵀS⁻¹r`, and the number of readings in it.
     pub(crate) chi_squared: (f64, usize),
     /// For a wrong reading: the likeliest way it went wrong.
@@ -77,12 +77,12 @@ pub(crate) struct Tried {
     pub(crate) share: f64,
     /// The same fault at sizes that these readings cannot tell from a set in order; the trial
     /// itself then holds the others alone.
-    pub(crate) hidden: Option<Box<Tried>>,
+    pub(crate) hidden: Option<Box<Evaluated>>,
     /// Whether the trial is of such sizes alone.
     pub(crate) hides: bool,
 }
 
-impl Trials<'_> {
+impl Evaluator<'_> {
     /// Tries one fault, or none, after a first look; in full if that is worth its time.
     ///
     /// # Errors
@@ -91,30 +91,37 @@ impl Trials<'_> {
     pub(crate) fn single(
         &self,
         (hypothesis, sizes): (Hypothesis, Option<Sizes>),
-        glance: Glance,
+        screening: Screening,
         effort: Effort,
-    ) -> Result<Tried, ReconcileError> {
+    ) -> Result<Evaluated, ReconcileError> {
         match (sizes, effort) {
             (Some(sizes), Effort::InFull { unless_below }) => {
-                self.along((hypothesis, &sizes), &[], (glance, unless_below))
+                self.along((hypothesis, &sizes), &[], (screening, unless_below))
             }
             (Some(sizes), Effort::FirstLook) => {
                 let order = &self.in_order;
-                let spread = (Arc::clone(&order.joint), Arc::clone(&order.spread));
-                let along = (glance.logs.as_slice(), glance.views.as_slice());
+                let sensitivities = (Arc::clone(&order.joint), Arc::clone(&order.sensitivities));
+                let along = (screening.logs.as_slice(), screening.responses.as_slice());
                 let profile = self.profile(along, &sizes, &order.joint);
-                Ok(self.fitted((hypothesis, &sizes), &[], &glance, (profile, spread)))
+                Ok(self.fitted(
+                    (hypothesis, &sizes),
+                    &[],
+                    &screening,
+                    (profile, sensitivities),
+                ))
             }
             (None, Effort::InFull { .. })
-                if !self.in_order.is_near(&glance.views[0], &glance.stand_in) =>
+                if !self
+                    .in_order
+                    .is_near(&screening.responses[0], &screening.fault_resistance) =>
             {
-                self.seen_as(&[(hypothesis, 1.0)], &glance.views[0])
+                self.evaluated_from(&[(hypothesis, 1.0)], &screening.responses[0])
             }
             (None, _) => {
                 let order = &self.in_order;
-                let predicted = self.predicted(&glance.views[0]);
-                let spread = (Arc::clone(&order.joint), Arc::clone(&order.spread));
-                Ok(self.tried(&[(hypothesis, 1.0)], predicted, spread))
+                let predicted = self.predicted(&screening.responses[0]);
+                let sensitivities = (Arc::clone(&order.joint), Arc::clone(&order.sensitivities));
+                Ok(self.evaluated(&[(hypothesis, 1.0)], predicted, sensitivities))
             }
         }
     }
@@ -122,17 +129,25 @@ impl Trials<'_> {
     /// Tries faults of given sizes.
     ///
     /// # Errors
-    /// As [`Trials::single`].
-    pub(crate) fn of_one_size(&self, faults: &[Sized]) -> Result<Tried, ReconcileError> {
-        let view = self.bench.view(faults, &self.looks)?;
-        self.seen_as(faults, &view)
+    /// As [`Evaluator::single`].
+    pub(crate) fn of_one_size(&self, faults: &[SizedFault]) -> Result<Evaluated, ReconcileError> {
+        let response = self.bench.response(faults, &self.probes)?;
+        self.evaluated_from(faults, &response)
     }
 
     /// The same where it is known what they show.
-    fn seen_as(&self, faults: &[Sized], view: &View) -> Result<Tried, ReconcileError> {
-        let (spread, joint) = self.spread(faults, view)?;
-        let predicted = self.predicted(view);
-        Ok(self.tried(faults, predicted, (Arc::new(joint), Arc::new(spread))))
+    fn evaluated_from(
+        &self,
+        faults: &[SizedFault],
+        response: &Response,
+    ) -> Result<Evaluated, ReconcileError> {
+        let (sensitivities, joint) = self.sensitivities(faults, response)?;
+        let predicted = self.predicted(response);
+        Ok(self.evaluated(
+            faults,
+            predicted,
+            (Arc::new(joint), Arc::new(sensitivities)),
+        ))
     }
 
     /// How the readings follow the numbers with these faults, and their spread. Readings that the
@@ -141,39 +156,46 @@ impl Trials<'_> {
     /// # Errors
     /// [`ReconcileError`] if the faulty circuit has no operating point, or the spread cannot be
     /// inverted.
-    fn spread(&self, faults: &[Sized], view: &View) -> Result<(Spread, Joint), ReconcileError> {
+    fn sensitivities(
+        &self,
+        faults: &[SizedFault],
+        response: &Response,
+    ) -> Result<(SensitivityMatrix, Joint), ReconcileError> {
         let order = &self.in_order;
-        let stand_ins = self.bench.stand_ins(faults, &self.looks, view);
-        let rows: Vec<usize> = (0..self.looks.len())
-            .filter(|place| !order.is_near_at(view, *place, stand_ins.row(*place).amax()))
+        let fault_resistances = self.bench.fault_resistances(faults, &self.probes, response);
+        let rows: Vec<usize> = (0..self.probes.len())
+            .filter(|place| {
+                !order.is_near_at(response, *place, fault_resistances.row(*place).amax())
+            })
             .collect();
-        let looks: Vec<Look> = rows.iter().map(|row| self.looks[*row]).collect();
-        let (_, own) = self.bench.spread(faults, &looks)?;
-        let gone = self.bench.settled_columns(faults);
-        let mut spread = Spread::clone(&order.spread);
+        let probes: Vec<Probe> = rows.iter().map(|row| self.probes[*row]).collect();
+        let (_, own) = self.bench.sensitivities(faults, &probes)?;
+        let gone = self.bench.columns_set_by_faults(faults);
+        let mut sensitivities = SensitivityMatrix::clone(&order.sensitivities);
         for column in &gone {
-            spread.column_mut(*column).fill(0.0);
+            sensitivities.column_mut(*column).fill(0.0);
         }
         for (place, row) in rows.iter().enumerate() {
-            spread.set_row(*row, &own.row(place));
+            sensitivities.set_row(*row, &own.row(place));
         }
-        self.bench.with_stand_ins(&mut spread, &stand_ins);
-        let changed = (&spread, rows.as_slice(), gone.as_slice());
-        let before = (&*order.spread, &self.bench.known);
-        let laws = self.laws(view);
+        self.bench
+            .with_fault_resistances(&mut sensitivities, &fault_resistances);
+        let changed = (&sensitivities, rows.as_slice(), gone.as_slice());
+        let before = (&*order.sensitivities, &self.bench.known);
+        let laws = self.laws(response);
         let joint = order.joint.changed(before, changed, &laws, &self.shown)?;
-        Ok((spread, joint))
+        Ok((sensitivities, joint))
     }
 
-    fn tried(
+    fn evaluated(
         &self,
-        faults: &[Sized],
+        faults: &[SizedFault],
         predicted: Vec<f64>,
-        (joint, spread): (Arc<Joint>, Arc<Spread>),
-    ) -> Tried {
+        (joint, sensitivities): (Arc<Joint>, Arc<SensitivityMatrix>),
+    ) -> Evaluated {
         let log_likelihood = joint.log_likelihood(&self.shown, &predicted);
         let hides = faults.len() == 1 && self.hides(&predicted);
-        Tried {
+        Evaluated {
             faults: faults.to_vec(),
             sizes: vec![None; faults.len()],
             log_size_sigma: 0.0,
@@ -186,105 +208,114 @@ impl Trials<'_> {
             hides,
             predicted,
             joint,
-            spread,
+            sensitivities,
         }
     }
 
     /// Tries a fault along its size, beside another one of a given size.
     ///
     /// # Errors
-    /// As [`Trials::single`].
+    /// As [`Evaluator::single`].
     pub(crate) fn of_many_sizes(
         &self,
         hypothesis: Hypothesis,
         sizes: &Sizes,
-        beside: Sized,
-    ) -> Result<Tried, ReconcileError> {
-        let glance = (Glance::default(), f64::NEG_INFINITY);
-        self.along((hypothesis, sizes), &[beside], glance)
+        beside: SizedFault,
+    ) -> Result<Evaluated, ReconcileError> {
+        let screening = (Screening::default(), f64::NEG_INFINITY);
+        self.along((hypothesis, sizes), &[beside], screening)
     }
 
     fn along(
         &self,
         (hypothesis, sizes): (Hypothesis, &Sizes),
-        beside: &[Sized],
-        (mut glance, unless_below): (Glance, f64),
-    ) -> Result<Tried, ReconcileError> {
-        let mut all_sizes = glance.logs.is_empty();
+        beside: &[SizedFault],
+        (mut screening, unless_below): (Screening, f64),
+    ) -> Result<Evaluated, ReconcileError> {
+        let mut all_sizes = screening.logs.is_empty();
         if all_sizes {
-            self.look_along(&mut glance, beside, hypothesis, &sizes.looks(NODES))?;
+            self.screen_along(&mut screening, beside, hypothesis, &sizes.log_sizes(NODES))?;
         }
         let order = &self.in_order;
         let mut joint = Arc::clone(&order.joint);
-        let mut spread = Arc::clone(&order.spread);
+        let mut sensitivities = Arc::clone(&order.sensitivities);
         let mut mode = f64::NAN;
-        let mut profile = self.profile((&glance.logs, &glance.views), sizes, &joint);
+        let mut profile = self.profile((&screening.logs, &screening.responses), sizes, &joint);
         for _ in 0..ROUNDS {
             let next = profile.mode();
             if (next - mode).abs() < SAME_SIZE {
                 break;
             }
-            let there = self.between((&glance.logs, &glance.views), next);
+            let there = self.between((&screening.logs, &screening.responses), next);
             let near = order.is_near(&there, &[]);
             if mode.is_nan() && beside.is_empty() && near {
                 break;
             }
             // No state at the most likely size: the spread at the one before has to do.
             let own = (hypothesis, next.exp());
-            let faults: Vec<Sized> = std::iter::once(own).chain(beside.iter().copied()).collect();
-            let Ok(view) = self.bench.view(&faults, &self.looks) else {
+            let faults: Vec<SizedFault> =
+                std::iter::once(own).chain(beside.iter().copied()).collect();
+            let Ok(response) = self.bench.response(&faults, &self.probes) else {
                 break;
             };
             // Nor a spread that can be inverted.
-            let Ok((own, its_joint)) = self.spread(&faults, &view) else {
+            let Ok((own, its_joint)) = self.sensitivities(&faults, &response) else {
                 break;
             };
             mode = next;
             joint = Arc::new(its_joint);
-            spread = Arc::new(own);
-            glance.add(next, view);
-            profile = self.profile((&glance.logs, &glance.views), sizes, &joint);
+            sensitivities = Arc::new(own);
+            screening.add(next, response);
+            profile = self.profile((&screening.logs, &screening.responses), sizes, &joint);
             if profile.most() < unless_below {
                 break;
             }
             if !all_sizes {
                 all_sizes = true;
-                self.look_along(&mut glance, beside, hypothesis, &sizes.looks(NODES))?;
-                profile = self.profile((&glance.logs, &glance.views), sizes, &joint);
+                self.screen_along(&mut screening, beside, hypothesis, &sizes.log_sizes(NODES))?;
+                profile = self.profile((&screening.logs, &screening.responses), sizes, &joint);
             }
         }
-        let fit = (profile, (joint, spread));
-        Ok(self.fitted((hypothesis, sizes), beside, &glance, fit))
+        let fit = (profile, (joint, sensitivities));
+        Ok(self.fitted((hypothesis, sizes), beside, &screening, fit))
     }
 
     /// The view at a size, from those on either side.
-    pub(crate) fn between(&self, (logs, views): (&[f64], &[View]), at: f64) -> View {
-        let along = |of: fn(&View) -> &Vec<f64>| {
-            let values: Vec<Vec<f64>> = views.iter().map(|view| of(view).clone()).collect();
+    pub(crate) fn between(&self, (logs, responses): (&[f64], &[Response]), at: f64) -> Response {
+        let along = |of: fn(&Response) -> &Vec<f64>| {
+            let values: Vec<Vec<f64>> = responses
+                .iter()
+                .map(|response| of(response).clone())
+                .collect();
             let nodes = Nodes {
                 sizes: logs,
                 predicted: &values,
             };
             interpolated(&nodes, at)
         };
-        View {
-            volts: along(|view| &view.volts),
-            ohms: along(|view| &view.ohms),
-            loose: views.iter().any(|view| view.loose),
+        Response {
+            volts: along(|response| &response.volts),
+            ohms: along(|response| &response.ohms),
+            electrode_ohms_risen: responses
+                .iter()
+                .any(|response| response.electrode_ohms_risen),
         }
     }
 
-    pub(crate) fn all_predicted(&self, views: &[View]) -> Vec<Vec<f64>> {
-        views.iter().map(|view| self.predicted(view)).collect()
+    pub(crate) fn all_predicted(&self, responses: &[Response]) -> Vec<Vec<f64>> {
+        responses
+            .iter()
+            .map(|response| self.predicted(response))
+            .collect()
     }
 
     pub(crate) fn profile(
         &self,
-        (logs, views): (&[f64], &[View]),
+        (logs, responses): (&[f64], &[Response]),
         sizes: &Sizes,
         joint: &Joint,
     ) -> Profile {
-        let predicted = self.all_predicted(views);
+        let predicted = self.all_predicted(responses);
         let nodes = Nodes {
             sizes: logs,
             predicted: &predicted,
@@ -299,17 +330,17 @@ impl Trials<'_> {
 
     /// Variance in V² that the laws of tubes and semiconductors leave open at each reading: they were
     /// fitted to parts at work, and say less of one that a fault has driven out of its usual state.
-    fn laws(&self, view: &View) -> Vec<f64> {
-        let moved = view.volts.iter().zip(&self.in_order.view.volts);
+    fn laws(&self, response: &Response) -> Vec<f64> {
+        let moved = response.volts.iter().zip(&self.in_order.response.volts);
         moved
             .map(|(now, then)| (self.law_error * (now - then)).powi(2))
             .collect()
     }
 
     /// Predicted volts of each reading.
-    pub(crate) fn predicted(&self, view: &View) -> Vec<f64> {
-        let lacking = self.bench.lacking(&self.looks, view);
-        let both = view.volts.iter().zip(lacking);
+    pub(crate) fn predicted(&self, response: &Response) -> Vec<f64> {
+        let lacking = self.bench.lacking(&self.probes, response);
+        let both = response.volts.iter().zip(lacking);
         both.map(|(volts, lacking)| volts + lacking).collect()
     }
 }

@@ -11,7 +11,7 @@ use std::sync::{Mutex, PoisonError};
 use circuit::{Alteration, Circuit, Conditions, PartId, PartParameter, Port};
 use nalgebra::DMatrix;
 use reconcile::SecondSet;
-use solver::{solve, solve_near, Alterable, Altered, Seen, Slopes, Solution, SolveError};
+use solver::{solve, solve_near, Alterable, Altered, Jacobian, PortReading, Solution, SolveError};
 
 use crate::suspects::fault::Hypothesis;
 use crate::suspects::faulty::alteration;
@@ -20,7 +20,7 @@ use crate::suspects::likely_set::standard;
 
 /// Probes on a port.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Look {
+pub(crate) struct Probe {
     pub(crate) port: Port,
     /// Conductance of the meter in siemens.
     pub(crate) siemens: f64,
@@ -29,24 +29,24 @@ pub(crate) struct Look {
 }
 
 /// An electrode is loose if the resistance that it hangs on rises by more than this factor.
-const LOOSE: f64 = 3.0;
+const RISEN: f64 = 3.0;
 
 /// Most faults at once.
 const FAULTS: usize = 2;
 
 /// A fault of a given size; one without a size has 1.
-pub(crate) type Sized = (Hypothesis, f64);
+pub(crate) type SizedFault = (Hypothesis, f64);
 
 /// The circuit in order, under every set of conditions.
 #[derive(Debug)]
-pub(crate) struct Bench<'a> {
+pub(crate) struct BenchModel<'a> {
     pub(crate) circuit: &'a Circuit,
     second: &'a SecondSet,
     states: Vec<Conditions>,
     /// `B`, one row for each column of a spread.
     pub(crate) known: DMatrix<f64>,
-    /// What the probes see in order, by their look.
-    healthy: Mutex<HashMap<(Port, u64, usize), Seen>>,
+    /// What the loads see in order, by their look.
+    healthy: Mutex<HashMap<(Port, u64, usize), PortReading>>,
     in_order: Vec<Alterable<'a>>,
     /// Numbers of the circuit: each one's column and its standard deviation.
     numbers: HashMap<(PartId, PartParameter), (usize, f64)>,
@@ -56,25 +56,25 @@ pub(crate) struct Bench<'a> {
     terminal_ohms: Vec<Vec<f64>>,
 }
 
-/// What the probes see.
+/// What the loads see.
 #[derive(Clone, Debug)]
-pub(crate) struct View {
+pub(crate) struct Response {
     /// The meters' readings in volts.
     pub(crate) volts: Vec<f64>,
     /// Resistance in ohms seen at each port with its meter on it.
     pub(crate) ohms: Vec<f64>,
     /// Whether some electrode of a tube or semiconductor hangs on far more ohms than in order: what
     /// is next to nothing elsewhere, such as its leakage, then moves everything it governs.
-    pub(crate) loose: bool,
+    pub(crate) electrode_ohms_risen: bool,
 }
 
 /// How the readings follow the circuit: one row a probe, one column a number, in volts for one
 /// standard deviation of it. Behind the numbers stand [`FAULTS`] columns more, for the resistances
 /// that stand for broken and joined connections, and behind those one for what the drawing lacks at
 /// each port that the manual speaks of.
-pub(crate) type Spread = DMatrix<f64>;
+pub(crate) type SensitivityMatrix = DMatrix<f64>;
 
-impl<'a> Bench<'a> {
+impl<'a> BenchModel<'a> {
     pub(crate) fn new(
         second: &'a SecondSet,
         drawn: &Circuit,
@@ -85,7 +85,7 @@ impl<'a> Bench<'a> {
             .iter()
             .map(|conditions| Ok(solve(circuit, conditions)?.alterable(circuit, conditions)))
             .collect();
-        let mut bench = Bench {
+        let mut bench = BenchModel {
             circuit,
             second,
             in_order: in_order?,
@@ -148,9 +148,9 @@ impl<'a> Bench<'a> {
     /// What the drawing lacks at a look's port: its place, its likeliest in standard deviations, and
     /// the volts that one of these makes. It follows the port down where a fault lowers its
     /// resistance or its volts, and does not grow with them.
-    fn lack(&self, look: &Look, now: (f64, f64)) -> Option<(usize, f64, f64)> {
-        let (place, lack) = self.second.lack(look.port)?;
-        let then = self.in_order_at(look)?;
+    fn lack(&self, probe: &Probe, now: (f64, f64)) -> Option<(usize, f64, f64)> {
+        let (place, lack) = self.second.lack(probe.port)?;
+        let then = self.in_order_at(probe)?;
         let (volts, ohms) = now;
         let ohms = if then.ohms > 0.0 {
             ohms.min(then.ohms)
@@ -166,103 +166,115 @@ impl<'a> Bench<'a> {
     }
 
     /// What a probe sees in order.
-    fn in_order_at(&self, look: &Look) -> Option<Seen> {
-        let key = (look.port, look.siemens.to_bits(), look.state);
+    fn in_order_at(&self, probe: &Probe) -> Option<PortReading> {
+        let key = (probe.port, probe.siemens.to_bits(), probe.state);
         let lock = || self.healthy.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(known) = lock().get(&key) {
             return Some(*known);
         }
-        let found = self.probed(&[], std::slice::from_ref(look)).ok()?.0;
-        let seen = *found.first()?;
-        lock().insert(key, seen);
-        Some(seen)
+        let found = self.probed(&[], std::slice::from_ref(probe)).ok()?.0;
+        let readings = *found.first()?;
+        lock().insert(key, readings);
+        Some(readings)
     }
 
     /// What the drawing lacks, in volts at each of some looks.
-    pub(crate) fn lacking(&self, looks: &[Look], view: &View) -> Vec<f64> {
-        let each = looks.iter().enumerate();
-        each.map(|(row, look)| {
-            let now = (view.volts[row], view.ohms[row]);
-            let own = self.lack(look, now);
+    pub(crate) fn lacking(&self, probes: &[Probe], response: &Response) -> Vec<f64> {
+        let each = probes.iter().enumerate();
+        each.map(|(row, probe)| {
+            let now = (response.volts[row], response.ohms[row]);
+            let own = self.lack(probe, now);
             own.map_or(0.0, |(_, at, effect)| at * effect)
         })
         .collect()
     }
 
-    /// What the probes read with these faults.
-    pub(crate) fn view(&self, faults: &[Sized], looks: &[Look]) -> Result<View, SolveError> {
-        let (seen, loose) = self.probed(faults, looks)?;
-        Ok(View {
-            loose,
-            ..View::of(seen)
+    /// What the loads read with these faults.
+    pub(crate) fn response(
+        &self,
+        faults: &[SizedFault],
+        probes: &[Probe],
+    ) -> Result<Response, SolveError> {
+        let (readings, electrode_ohms_risen) = self.probed(faults, probes)?;
+        Ok(Response {
+            electrode_ohms_risen,
+            ..Response::of(readings)
         })
     }
 
-    fn probed(&self, faults: &[Sized], looks: &[Look]) -> Result<(Vec<Seen>, bool), SolveError> {
-        let mut seen = vec![None; looks.len()];
-        let mut loose = false;
+    fn probed(
+        &self,
+        faults: &[SizedFault],
+        probes: &[Probe],
+    ) -> Result<(Vec<PortReading>, bool), SolveError> {
+        let mut readings = vec![None; probes.len()];
+        let mut electrode_ohms_risen = false;
         let mut each = faults.iter();
-        let may_loosen = each.any(|(hypothesis, _)| hypothesis.fault.may_loosen());
-        for (state, places) in self.by_state(looks) {
+        let may_raise_electrode_ohms =
+            each.any(|(hypothesis, _)| hypothesis.fault.may_raise_electrode_ohms());
+        for (state, places) in self.by_state(probes) {
             let alteration = alteration(self.circuit, &self.states[state], faults);
-            let probes = probes(looks, &places);
+            let loads = loads(probes, &places);
             let altered = self.in_order[state].altered(&alteration);
-            if may_loosen {
-                loose |= self.is_loose(state, altered.as_ref());
+            if may_raise_electrode_ohms {
+                electrode_ohms_risen |= self.has_risen_electrode_ohms(state, altered.as_ref());
             }
             let quick = altered.and_then(|altered| {
-                let each = probes.iter();
-                let each = each.map(|(port, siemens)| altered.seen(*port, *siemens));
-                each.collect::<Option<Vec<Seen>>>()
+                let each = loads.iter();
+                let each = each.map(|(port, siemens)| altered.port_reading(*port, *siemens));
+                each.collect::<Option<Vec<PortReading>>>()
             });
             let found = match quick {
                 Some(found) => found,
                 None => {
                     let (_, solution) = self.anew(state, &alteration)?;
-                    let each = probes.iter();
-                    let each = each.map(|(port, siemens)| solution.seen(*port, *siemens));
-                    each.collect::<Vec<Seen>>()
+                    let each = loads.iter();
+                    let each = each.map(|(port, siemens)| solution.port_reading(*port, *siemens));
+                    each.collect::<Vec<PortReading>>()
                 }
             };
             for (place, own) in places.into_iter().zip(found) {
-                seen[place] = Some(own);
+                readings[place] = Some(own);
             }
         }
-        Ok((seen.into_iter().flatten().collect(), loose))
+        Ok((
+            readings.into_iter().flatten().collect(),
+            electrode_ohms_risen,
+        ))
     }
 
     /// Whether some electrode hangs on far more ohms than in order, or nobody knows.
-    fn is_loose(&self, state: usize, altered: Option<&Altered<'_>>) -> bool {
+    fn has_risen_electrode_ohms(&self, state: usize, altered: Option<&Altered<'_>>) -> bool {
         let Some(altered) = altered else {
             return true;
         };
         let ohms = altered.terminal_ohms();
         let drawn = &self.terminal_ohms[state];
         let risen = ohms.iter().zip(drawn);
-        ohms.len() > drawn.len() || risen.into_iter().any(|(now, then)| now > &(LOOSE * then))
+        ohms.len() > drawn.len() || risen.into_iter().any(|(now, then)| now > &(RISEN * then))
     }
 
     /// The same, with how the readings follow the numbers that the faults leave open. The columns of
-    /// [`Bench::stand_ins`] are left at 0.
-    pub(crate) fn spread(
+    /// [`BenchModel::fault_resistances`] are left at 0.
+    pub(crate) fn sensitivities(
         &self,
-        faults: &[Sized],
-        looks: &[Look],
-    ) -> Result<(View, Spread), SolveError> {
-        let mut seen = vec![None; looks.len()];
-        let mut spread = DMatrix::zeros(looks.len(), self.columns());
-        for (state, places) in self.by_state(looks) {
+        faults: &[SizedFault],
+        probes: &[Probe],
+    ) -> Result<(Response, SensitivityMatrix), SolveError> {
+        let mut readings = vec![None; probes.len()];
+        let mut sensitivities = DMatrix::zeros(probes.len(), self.columns());
+        for (state, places) in self.by_state(probes) {
             let alteration = alteration(self.circuit, &self.states[state], faults);
-            let probes = probes(looks, &places);
+            let loads = loads(probes, &places);
             let base = &self.in_order[state];
             let quick = base
                 .altered(&alteration)
-                .and_then(|altered| altered.slopes(&probes));
-            let slopes: Slopes = match quick {
+                .and_then(|altered| altered.jacobian(&loads));
+            let slopes: Jacobian = match quick {
                 Some(slopes) => slopes,
                 None => {
                     let (circuit, solution) = self.anew(state, &alteration)?;
-                    solution.slopes(&circuit, &alteration.conditions, &probes)
+                    solution.jacobian(&circuit, &alteration.conditions, &loads)
                 }
             };
             let same = slopes.numbers.as_slice() == base.numbers();
@@ -275,32 +287,33 @@ impl<'a> Bench<'a> {
                 let Some((place, sigma)) = known else {
                     continue;
                 };
-                if self.settled(faults, id.part, id.parameter) {
+                if self.set_by_fault(faults, id.part, id.parameter) {
                     continue;
                 }
-                for (row, look) in places.iter().enumerate() {
-                    spread[(*look, *place)] += slopes.by_number[(row, column)] * sigma;
+                for (row, probe) in places.iter().enumerate() {
+                    sensitivities[(*probe, *place)] += slopes.by_number[(row, column)] * sigma;
                 }
             }
-            for (place, port) in places.iter().zip(slopes.seen) {
-                seen[*place] = Some(port);
+            for (place, port) in places.iter().zip(slopes.readings) {
+                readings[*place] = Some(port);
             }
         }
-        let view = View::of(seen.into_iter().flatten().collect());
-        for (row, look) in looks.iter().enumerate() {
-            let now = (view.volts[row], view.ohms[row]);
-            if let Some((place, _, effect)) = self.lack(look, now) {
-                spread[(row, self.first_port() + place)] = effect;
+        let response = Response::of(readings.into_iter().flatten().collect());
+        for (row, probe) in probes.iter().enumerate() {
+            let now = (response.volts[row], response.ohms[row]);
+            if let Some((place, _, effect)) = self.lack(probe, now) {
+                sensitivities[(row, self.first_port() + place)] = effect;
             }
         }
-        Ok((view, spread))
+        Ok((response, sensitivities))
     }
 
     /// The columns of numbers that faults set themselves.
-    pub(crate) fn settled_columns(&self, faults: &[Sized]) -> Vec<usize> {
+    pub(crate) fn columns_set_by_faults(&self, faults: &[SizedFault]) -> Vec<usize> {
         let each = self.numbers.iter();
-        let settled = each.filter(|((part, number), _)| self.settled(faults, *part, *number));
-        settled.map(|(_, (column, _))| *column).collect()
+        let set_by_fault =
+            each.filter(|((part, number), _)| self.set_by_fault(faults, *part, *number));
+        set_by_fault.map(|(_, (column, _))| *column).collect()
     }
 
     /// The columns of the numbers of some parts.
@@ -312,10 +325,15 @@ impl<'a> Bench<'a> {
 
     /// How the readings follow the resistances that stand for faults: one column a fault, in volts
     /// for one standard deviation. Where there is no state with another one, nothing is known of it.
-    pub(crate) fn stand_ins(&self, faults: &[Sized], looks: &[Look], view: &View) -> Spread {
-        let mut moved = DMatrix::zeros(looks.len(), FAULTS);
+    pub(crate) fn fault_resistances(
+        &self,
+        faults: &[SizedFault],
+        probes: &[Probe],
+        response: &Response,
+    ) -> SensitivityMatrix {
+        let mut moved = DMatrix::zeros(probes.len(), FAULTS);
         for (place, (hypothesis, _)) in faults.iter().enumerate().take(FAULTS) {
-            let Some(factor) = hypothesis.fault.stand_in_factor() else {
+            let Some(factor) = hypothesis.fault.fault_resistance_factor() else {
                 continue;
             };
             // How far a connection is broken is its fault's size.
@@ -324,8 +342,8 @@ impl<'a> Bench<'a> {
             }
             let mut other = faults.to_vec();
             other[place].1 *= factor;
-            if let Ok(other) = self.view(&other, looks) {
-                for (row, (a, b)) in other.volts.iter().zip(&view.volts).enumerate() {
+            if let Ok(other) = self.response(&other, probes) {
+                for (row, (a, b)) in other.volts.iter().zip(&response.volts).enumerate() {
                     moved[(row, place)] = a - b;
                 }
             }
@@ -334,13 +352,19 @@ impl<'a> Bench<'a> {
     }
 
     /// Puts these columns into a spread.
-    pub(crate) fn with_stand_ins(&self, spread: &mut Spread, stand_ins: &Spread) {
+    pub(crate) fn with_fault_resistances(
+        &self,
+        sensitivities: &mut SensitivityMatrix,
+        fault_resistances: &SensitivityMatrix,
+    ) {
         let first = self.numbers.len();
-        spread.columns_mut(first, FAULTS).copy_from(stand_ins);
+        sensitivities
+            .columns_mut(first, FAULTS)
+            .copy_from(fault_resistances);
     }
 
     /// Whether a fault sets this number itself.
-    fn settled(&self, faults: &[Sized], part: PartId, parameter: PartParameter) -> bool {
+    fn set_by_fault(&self, faults: &[SizedFault], part: PartId, parameter: PartParameter) -> bool {
         faults.iter().any(|(hypothesis, _)| {
             let own = match hypothesis.part {
                 Some(id) if hypothesis.fault == crate::suspects::Fault::HeaterOpen => {
@@ -348,7 +372,7 @@ impl<'a> Bench<'a> {
                 }
                 own => own == Some(part),
             };
-            own && hypothesis.fault.settles(parameter)
+            own && hypothesis.fault.sets(parameter)
         })
     }
 
@@ -365,10 +389,10 @@ impl<'a> Bench<'a> {
         Ok((circuit, solution))
     }
 
-    fn by_state(&self, looks: &[Look]) -> Vec<(usize, Vec<usize>)> {
+    fn by_state(&self, probes: &[Probe]) -> Vec<(usize, Vec<usize>)> {
         (0..self.states.len())
             .map(|state| {
-                let places = (0..looks.len()).filter(|place| looks[*place].state == state);
+                let places = (0..probes.len()).filter(|place| probes[*place].state == state);
                 (state, places.collect::<Vec<_>>())
             })
             .filter(|(_, places)| !places.is_empty())
@@ -376,17 +400,17 @@ impl<'a> Bench<'a> {
     }
 }
 
-fn probes(looks: &[Look], places: &[usize]) -> Vec<(Port, f64)> {
-    let each = places.iter().map(|place| looks[*place]);
-    each.map(|look| (look.port, look.siemens)).collect()
+fn loads(probes: &[Probe], places: &[usize]) -> Vec<(Port, f64)> {
+    let each = places.iter().map(|place| probes[*place]);
+    each.map(|probe| (probe.port, probe.siemens)).collect()
 }
 
-impl View {
-    fn of(seen: Vec<Seen>) -> Self {
-        View {
-            volts: seen.iter().map(|seen| seen.volts).collect(),
-            ohms: seen.iter().map(|seen| seen.ohms).collect(),
-            loose: false,
+impl Response {
+    fn of(readings: Vec<PortReading>) -> Self {
+        Response {
+            volts: readings.iter().map(|readings| readings.volts).collect(),
+            ohms: readings.iter().map(|readings| readings.ohms).collect(),
+            electrode_ohms_risen: false,
         }
     }
 }

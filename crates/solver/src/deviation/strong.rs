@@ -11,7 +11,7 @@
 use nalgebra::{DMatrix, DVector};
 
 use super::rows::Rows;
-use super::{largest, Departure};
+use super::{largest, Deviation};
 use crate::law::Evaluation;
 
 /// Steps after which it is given up.
@@ -25,7 +25,7 @@ const LEAST_SHARE: f64 = 1e-4;
 
 /// Some devices of a circuit and the rows they touch.
 pub(super) struct Strong<'a> {
-    departure: &'a Departure<'a>,
+    deviation: &'a Deviation<'a>,
     rows: Rows,
     /// `Z_ss`
     impedances: DMatrix<f64>,
@@ -34,16 +34,16 @@ pub(super) struct Strong<'a> {
 /// The strong devices at a state.
 struct Here {
     /// `r_s`
-    left_over: DVector<f64>,
+    remainder: DVector<f64>,
     /// `δ_s − h_s + Z_ss r_s`
     miss: DVector<f64>,
 }
 
 impl<'a> Strong<'a> {
-    pub(super) fn new(departure: &'a Departure<'a>, rows: Rows) -> Self {
+    pub(super) fn new(deviation: &'a Deviation<'a>, rows: Rows) -> Self {
         Strong {
-            impedances: rows.impedances(departure),
-            departure,
+            impedances: rows.impedances(deviation),
+            deviation,
             rows,
         }
     }
@@ -55,18 +55,18 @@ impl<'a> Strong<'a> {
         &self,
         held: &DVector<f64>,
         start: &DVector<f64>,
-        settled: f64,
+        tolerance: f64,
         evaluations: &mut [Evaluation],
-        left_over: &mut DVector<f64>,
+        remainder: &mut DVector<f64>,
     ) -> Option<usize> {
         let held = held.select_rows(&self.rows.rows);
-        let enough = settled * (1.0 + largest(start).max(largest(&held)));
+        let enough = tolerance * (1.0 + largest(start).max(largest(&held)));
         let mut volts = start.clone();
         let mut here = self.at(&volts, &held, evaluations);
         for steps in 1..=MOST_STEPS {
             let factors = self
                 .rows
-                .yielding(self.departure, evaluations, &self.impedances)
+                .return_difference(self.deviation, evaluations, &self.impedances)
                 .lu();
             let mut step = -factors.solve(&here.miss)?;
             let length = largest(&step);
@@ -75,11 +75,11 @@ impl<'a> Strong<'a> {
             }
             if length <= enough {
                 self.rows
-                    .bend(self.departure, evaluations, |row, column, change| {
-                        here.left_over[row] += change * step[column];
+                    .jacobian_change(self.deviation, evaluations, |row, column, change| {
+                        here.remainder[row] += change * step[column];
                     });
-                for (row, amperes) in self.rows.rows.iter().zip(here.left_over.iter()) {
-                    left_over[*row] += amperes;
+                for (row, amperes) in self.rows.rows.iter().zip(here.remainder.iter()) {
+                    remainder[*row] += amperes;
                 }
                 return Some(steps);
             }
@@ -115,21 +115,21 @@ impl<'a> Strong<'a> {
         evaluations: &mut [Evaluation],
     ) -> Here {
         let rows = &self.rows;
-        let departure = volts - self.departure.from;
-        let mut left_over = DVector::zeros(rows.rows.len());
+        let deviation = volts - self.deviation.from;
+        let mut remainder = DVector::zeros(rows.rows.len());
         for place in rows.devices() {
-            let now = self.departure.devices[place].at(volts);
-            self.departure
-                .leave(place, &now, &departure, &mut |row, amperes| {
+            let now = self.deviation.devices[place].at(volts);
+            self.deviation
+                .add_remainder(place, &now, &deviation, &mut |row, amperes| {
                     if let Some(place) = rows.places[row] {
-                        left_over[place] += amperes;
+                        remainder[place] += amperes;
                     }
                 });
             evaluations[place] = now;
         }
         let mut miss = volts.select_rows(&rows.rows) - held;
-        miss.gemv(1.0, &self.impedances, &left_over, 1.0);
-        Here { left_over, miss }
+        miss.gemv(1.0, &self.impedances, &remainder, 1.0);
+        Here { remainder, miss }
     }
 
     fn junction_share(&self, volts: &DVector<f64>, step: &DVector<f64>) -> f64 {
@@ -137,7 +137,7 @@ impl<'a> Strong<'a> {
         for (row, volts) in self.rows.rows.iter().zip(step.iter()) {
             whole[*row] = *volts;
         }
-        let devices = &self.departure.devices;
+        let devices = &self.deviation.devices;
         self.rows
             .devices()
             .map(|place| devices[place].allowed_share(volts, &whole))

@@ -9,7 +9,7 @@ use super::normal::quantile;
 /// Distribution of an input round its stated value, in the unit of that value. Widths are not
 /// negative.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Spread {
+pub enum Distribution {
     /// Anywhere within the half-width, equally likely (JCGM 100:2008, 4.3.7).
     Rectangular {
         /// Half of the whole width.
@@ -35,11 +35,11 @@ pub enum Spread {
     },
 }
 
-impl Spread {
+impl Distribution {
     /// A tolerance of so large a share of a nominal value, of either sign; nothing is known about
     /// how the parts lie within it.
     pub fn of_tolerance(nominal: f64, share: f64) -> Self {
-        Spread::Rectangular {
+        Distribution::Rectangular {
             half_width: nominal.abs() * share,
         }
     }
@@ -47,7 +47,7 @@ impl Spread {
     /// A value given to this much, one unit of its last digit: half of that either way
     /// (JCGM 100:2008, F.2.2.1).
     pub fn of_resolution(unit_of_last_digit: f64) -> Self {
-        Spread::Rectangular {
+        Distribution::Rectangular {
             half_width: unit_of_last_digit / 2.0,
         }
     }
@@ -56,7 +56,7 @@ impl Spread {
     /// 4.3.5); none for a probability that is not between 0 and 1.
     pub fn of_normal_bounds(half_width: f64, probability: f64) -> Option<Self> {
         let inside = probability > 0.0 && probability < 1.0;
-        inside.then(|| Spread::Normal {
+        inside.then(|| Distribution::Normal {
             standard: half_width / quantile((1.0 + probability) / 2.0),
         })
     }
@@ -65,12 +65,12 @@ impl Spread {
     pub fn standard(&self) -> f64 {
         match *self {
             // u = a/√3                                  (7)
-            Spread::Rectangular { half_width } => half_width / 3f64.sqrt(),
+            Distribution::Rectangular { half_width } => half_width / 3f64.sqrt(),
             // u² = (b₊ + b₋)²/12                        (8)
-            Spread::Unequal { below, above } => (above + below) / 12f64.sqrt(),
+            Distribution::Unequal { below, above } => (above + below) / 12f64.sqrt(),
             // u = a/√6                                  (9b)
-            Spread::Triangular { half_width } => half_width / 6f64.sqrt(),
-            Spread::Normal { standard } => standard,
+            Distribution::Triangular { half_width } => half_width / 6f64.sqrt(),
+            Distribution::Normal { standard } => standard,
         }
     }
 
@@ -78,7 +78,7 @@ impl Spread {
     /// (JCGM 100:2008, 4.3.8 Note 1), else nothing.
     pub fn offset(&self) -> f64 {
         match *self {
-            Spread::Unequal { below, above } => (above - below) / 2.0,
+            Distribution::Unequal { below, above } => (above - below) / 2.0,
             _ => 0.0,
         }
     }
@@ -87,13 +87,15 @@ impl Spread {
     pub fn deviation(&self, probability: f64) -> f64 {
         let p = probability;
         match *self {
-            Spread::Rectangular { half_width } => half_width * (2.0 * p - 1.0),
-            Spread::Unequal { below, above } => (above + below) * p - below,
-            Spread::Triangular { half_width } if p < 0.5 => half_width * ((2.0 * p).sqrt() - 1.0),
-            Spread::Triangular { half_width } => {
+            Distribution::Rectangular { half_width } => half_width * (2.0 * p - 1.0),
+            Distribution::Unequal { below, above } => (above + below) * p - below,
+            Distribution::Triangular { half_width } if p < 0.5 => {
+                half_width * ((2.0 * p).sqrt() - 1.0)
+            }
+            Distribution::Triangular { half_width } => {
                 half_width * (1.0 - (2.0 * (1.0 - p)).max(0.0).sqrt())
             }
-            Spread::Normal { standard } => standard * quantile(p),
+            Distribution::Normal { standard } => standard * quantile(p),
         }
     }
 }
@@ -105,15 +107,15 @@ mod tests {
     #[test]
     fn a_tolerance_of_a_negative_supply_is_as_wide_as_of_a_positive_one() {
         // −10 V ± 20 %: 2 V either way, u = 2/√3 V.
-        let spread = Spread::of_tolerance(-10.0, 0.2);
-        assert_eq!(spread, Spread::Rectangular { half_width: 2.0 });
+        let spread = Distribution::of_tolerance(-10.0, 0.2);
+        assert_eq!(spread, Distribution::Rectangular { half_width: 2.0 });
         assert!((spread.standard() - 1.154_700_538).abs() < 1e-9);
     }
 
     #[test]
     fn unequal_bounds_move_the_best_estimate_to_their_middle() {
         // 10 µF −20 +80 %: 8 to 18 µF, middle 13, u = 10/√12.
-        let spread = Spread::Unequal {
+        let spread = Distribution::Unequal {
             below: 2.0,
             above: 8.0,
         };
@@ -128,13 +130,13 @@ mod tests {
         // ∫₀¹ d(p) dp and ∫₀¹ (d − mean)² dp by the midpoint rule with 10⁵ steps; what the rule
         // misses is below 10⁻³ even at the normal's tails.
         let spreads = [
-            Spread::Rectangular { half_width: 2.0 },
-            Spread::Unequal {
+            Distribution::Rectangular { half_width: 2.0 },
+            Distribution::Unequal {
                 below: 1.0,
                 above: 3.0,
             },
-            Spread::Triangular { half_width: 2.0 },
-            Spread::Normal { standard: 1.5 },
+            Distribution::Triangular { half_width: 2.0 },
+            Distribution::Normal { standard: 1.5 },
         ];
         for spread in spreads {
             let n = 100_000;
@@ -151,7 +153,7 @@ mod tests {
 
     #[test]
     fn bounds_need_a_probability() {
-        assert!(Spread::of_normal_bounds(1.0, 1.0).is_none());
-        assert!(Spread::of_normal_bounds(1.0, f64::NAN).is_none());
+        assert!(Distribution::of_normal_bounds(1.0, 1.0).is_none());
+        assert!(Distribution::of_normal_bounds(1.0, f64::NAN).is_none());
     }
 }

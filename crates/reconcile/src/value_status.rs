@@ -12,12 +12,12 @@ use nalgebra::DVector;
 use solver::ParameterId;
 use units::Figure;
 
+use crate::doubts::Doubts;
 use crate::fit::Prediction;
+use crate::manual_table::{ManualTable, Taken};
 use crate::misprint::{negated, shifted, swapped};
+use crate::observation::Printed;
 use crate::prior::Prior;
-use crate::recheck::Doubts;
-use crate::row::Printed;
-use crate::sheet::{Sheet, Taken};
 
 /// How many printed values have a slip of the pen (common practice, no source: one in twenty-five of a
 /// table set by hand). What other shares would bring is in `benches/results.md`.
@@ -25,7 +25,7 @@ const SLIPS: f64 = 0.04;
 
 /// What is thought of a printed value.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Standing {
+pub enum ValueStatus {
     /// It agrees with the drawing and the other values.
     #[default]
     Believed,
@@ -37,28 +37,28 @@ pub enum Standing {
 
 /// What is thought of the value of each row of a table, some of which are doubted; `lacking` are the sizes
 /// that the discrepancy of each row's port may have, with their probabilities by the other ports.
-pub(crate) fn standing(
+pub(crate) fn value_status(
     job: &Job,
-    sheet: &Sheet,
+    table: &ManualTable,
     (doubts, numbers): (&Doubts, &[(ParameterId, PartSpread)]),
     lacking: &[Vec<(f64, f64)>],
-) -> Vec<Standing> {
+) -> Vec<ValueStatus> {
     let disagrees = doubts.fit.agreement().disagrees();
     let of = |(row, taken): (usize, &Taken)| {
         if !doubts.out.iter().any(|out| out.row == row) {
-            return Standing::Believed;
+            return ValueStatus::Believed;
         }
         // Of a drawing that is wrong as a whole nobody can say where its values should lie.
         if disagrees {
-            return Standing::Doubted;
+            return ValueStatus::Doubted;
         }
         let figure = &job.manual[taken.entries[0]].figure;
         match is_misprint(figure, &predicted(doubts, numbers, row), &lacking[row]) {
-            true => Standing::Misprint,
-            false => Standing::Doubted,
+            true => ValueStatus::Misprint,
+            false => ValueStatus::Doubted,
         }
     };
-    sheet.taken.iter().enumerate().map(of).collect()
+    table.taken.iter().enumerate().map(of).collect()
 }
 
 /// What all else says of a value if the drawing is right but for one number, or for none, and how likely
@@ -72,8 +72,8 @@ struct Possible {
 /// What the believed values say of one that is doubted: by the drawing as it is, and with each number in
 /// turn spread as many times its tolerance as a wrong one is.
 fn predicted(doubts: &Doubts, numbers: &[(ParameterId, PartSpread)], row: usize) -> Vec<Possible> {
-    let Doubts { fit, slopes, .. } = doubts;
-    let newcomer = fit.newcomer(row);
+    let Doubts { fit, jacobian, .. } = doubts;
+    let excluded = fit.excluded(row);
     let plain = fit.without(row);
     let mut found = vec![Possible {
         weight: 1.0,
@@ -82,8 +82,11 @@ fn predicted(doubts: &Doubts, numbers: &[(ParameterId, PartSpread)], row: usize)
     // m of the row itself, what the believed values take of it, and what they say of the number.
     let mut only = DVector::zeros(fit.len());
     only[row] = 1.0;
-    let (own, taken) = (slopes.times(&only), slopes.times(&newcomer.pull));
-    let (a, b) = (slopes.squares(&fit.inverse), slopes.times(&fit.weighted));
+    let (own, taken) = (jacobian.times(&only), jacobian.times(&excluded.weights));
+    let (a, b) = (
+        jacobian.squares(&fit.inverse),
+        jacobian.times(&fit.weighted),
+    );
     for (place, (_, spread)) in numbers.iter().enumerate().take(a.len()) {
         let widths = Prior::widths_of(spread).into_iter().flatten();
         for (share, width) in widths.filter(|(_, width)| *width > 1.0) {
@@ -147,8 +150,8 @@ mod tests {
     use super::*;
     use crate::discrepancy::Discrepancies;
     use crate::fit::Fit;
-    use crate::row::Row;
-    use crate::slopes::Slopes;
+    use crate::jacobian::ScaledJacobian;
+    use crate::observation::Observation;
     use circuit::{PartId, PartParameter, SpreadBasis, SpreadScale};
     use units::Unit;
 
@@ -179,14 +182,14 @@ mod tests {
     /// A wrong number by the formula against a fit in which it is spread as far.
     #[test]
     fn a_number_spread_further_by_formula_is_that_number_spread_further() {
-        let row = |residual: f64, slopes: &[f64]| Row {
+        let row = |residual: f64, jacobian: &[f64]| Observation {
             printed: Printed {
                 value: 50.0 + residual,
                 resolution: 0.1,
             },
             model: 50.0,
             ohms: 0.0,
-            slopes: slopes.to_vec(),
+            jacobian: jacobian.to_vec(),
             noise: 0.3,
             common: None,
         };
@@ -213,11 +216,11 @@ mod tests {
         let refitted = |place: usize, width: f64| {
             let mut rows = rows.clone();
             for row in &mut rows {
-                row.slopes[place] *= width;
+                row.jacobian[place] *= width;
             }
-            let rows: Vec<&Row> = rows.iter().collect();
+            let rows: Vec<&Observation> = rows.iter().collect();
             let kept = vec![true, true, false];
-            Fit::of(&rows, &Slopes::of(&rows), kept).unwrap()
+            Fit::of(&rows, &ScaledJacobian::of(&rows), kept).unwrap()
         };
         let plain = refitted(0, 1.0);
         let shares = Prior::widths_of(&spread).unwrap();

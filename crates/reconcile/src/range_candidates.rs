@@ -6,7 +6,7 @@
 use crate::range_choice::{choose_range, RangeChoice};
 use circuit::{Job, ManualEntry, Meter, MeterRange, Port};
 
-use crate::row::{NoRow, Printed, Probe, Reader, Row, Seen};
+use crate::observation::{MeterSetup, ModelReading, NoObservation, Observation, Printed, Reader};
 
 /// How likely a reading was taken one range higher than it had to be, beside on the lowest
 /// (common practice, no source: a needle near the end of the scale makes one switch up).
@@ -22,7 +22,7 @@ const NEXT_RANGE: f64 = 0.25;
 /// heavier meter loads as a lighter one does a range below. That is taken as [`NEXT_RANGE`] times
 /// as likely beforehand, and taken where it is likelier all the same. Without it a table read on
 /// comfortable ranges was told to be of a lighter class, at odds of over a hundred.
-pub(crate) struct Sights<'a> {
+pub(crate) struct RangeCandidates<'a> {
     entry: &'a ManualEntry,
     printed: Printed,
     meter: &'a Meter,
@@ -32,7 +32,7 @@ pub(crate) struct Sights<'a> {
     above: Option<(MeterRange, f64)>,
 }
 
-impl<'a> Sights<'a> {
+impl<'a> RangeCandidates<'a> {
     pub(crate) fn of(job: &'a Job, entry: usize, meter: &'a Meter, in_question: bool) -> Self {
         let printed = Printed::of(job, entry);
         let entry = &job.manual[entry];
@@ -42,7 +42,7 @@ impl<'a> Sights<'a> {
         let doubtful = open || (in_question && choice.assumed);
         let (_, above) = meter.neighbours(choice.range);
         let weight = if open { 0.0 } else { NEXT_RANGE.ln() };
-        Sights {
+        RangeCandidates {
             entry,
             printed,
             meter,
@@ -52,8 +52,8 @@ impl<'a> Sights<'a> {
         }
     }
 
-    fn probe(&self, range: MeterRange) -> Probe<'a> {
-        Probe {
+    fn setup(&self, range: MeterRange) -> MeterSetup<'a> {
+        MeterSetup {
             settings: &self.entry.settings,
             meter: self.meter,
             range,
@@ -61,24 +61,28 @@ impl<'a> Sights<'a> {
     }
 
     /// The circuit through every range that comes into question.
-    pub(crate) fn seen(&self, reader: &Reader, port: Port) -> Vec<Result<Seen, NoRow>> {
+    pub(crate) fn seen(
+        &self,
+        reader: &Reader,
+        port: Port,
+    ) -> Vec<Result<ModelReading, NoObservation>> {
         let ranges = std::iter::once(self.choice.range).chain(self.above.map(|(above, _)| above));
-        let see = |range| {
-            let probe = self.probe(range);
-            reader.see(port, probe.settings, probe.siemens())
+        let model_reading = |range| {
+            let setup = self.setup(range);
+            reader.model_reading(port, setup.settings, setup.siemens())
         };
-        ranges.map(see).collect()
+        ranges.map(model_reading).collect()
     }
 
     pub(crate) fn read(
         &self,
         reader: &mut Reader,
-        seen: Vec<Result<Seen, NoRow>>,
-    ) -> Result<Read, NoRow> {
+        seen: Vec<Result<ModelReading, NoObservation>>,
+    ) -> Result<Read, NoObservation> {
         let mut seen = seen.into_iter();
         let mut on = |range: MeterRange| {
-            let seen = seen.next().unwrap_or(Err(NoRow::NotFinite))?;
-            reader.row(&self.probe(range), self.printed, &seen)
+            let seen = seen.next().unwrap_or(Err(NoObservation::NotFinite))?;
+            reader.row(&self.setup(range), self.printed, &seen)
         };
         let choice = self.choice;
         let row = on(choice.range)?;
@@ -120,7 +124,7 @@ impl<'a> Sights<'a> {
 /// An entry, read.
 pub(crate) struct Read {
     pub(crate) range: RangeChoice,
-    pub(crate) row: Row,
+    pub(crate) row: Observation,
     pub(crate) log_weight: f64,
-    pub(crate) otherwise: Option<(Row, f64)>,
+    pub(crate) otherwise: Option<(Observation, f64)>,
 }

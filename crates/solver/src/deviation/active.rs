@@ -40,7 +40,7 @@ const OF_RESISTANCE: f64 = 1e-8;
 
 /// How a device bends at a solved state.
 #[derive(Clone, Debug)]
-pub(crate) struct Bend {
+pub(crate) struct Curvature {
     near: f64,
     terminals: usize,
     /// `b_ijl`
@@ -58,7 +58,7 @@ pub(super) struct Allowed {
     ohms: f64,
 }
 
-impl Bend {
+impl Curvature {
     /// Of a device that does this at some volts.
     pub(crate) fn of(
         device: &Device,
@@ -96,7 +96,7 @@ impl Bend {
         for (terminal, row) in device.rows() {
             root_ohms[terminal] = impedances.at(row, row).abs().sqrt();
         }
-        Bend {
+        Curvature {
             near,
             terminals,
             second,
@@ -106,16 +106,16 @@ impl Bend {
     }
 
     /// Whether its terminals' departure leaves it quiet beside a port.
-    pub(super) fn is_quiet(
+    pub(super) fn stays_linear(
         &self,
         device: &Device,
-        departure: &DVector<f64>,
+        deviation: &DVector<f64>,
         port: Driven<'_>,
         allowed: &mut Allowed,
     ) -> bool {
         let mut moved = [0.0; MOST_TERMINALS];
         for (terminal, row) in device.rows() {
-            moved[terminal] = departure[row].abs();
+            moved[terminal] = deviation[row].abs();
         }
         let count = self.terminals;
         // What is no number is not near.
@@ -125,37 +125,37 @@ impl Bend {
         let (mut volts, mut ohms) = (0.0, 0.0);
         let (mut own, mut slopes, mut counts): (f64, f64, f64) = (0.0, 0.0, 0.0);
         for (i, row) in device.rows() {
-            let pulled = port.pulled[row].abs();
+            let adjoint_response = port.adjoint_response[row].abs();
             let mut amperes = 0.0;
             for (j, column) in device.rows() {
                 let start = (i * count + j) * count;
                 let each = self.second[start..start + count].iter().zip(moved);
-                let siemens: f64 = each.map(|(bend, volts)| bend * volts).sum();
+                let siemens: f64 = each.map(|(curvature, volts)| curvature * volts).sum();
                 amperes += 0.5 * siemens * moved[j];
-                ohms += pulled * siemens * port.pushed[column].abs();
+                ohms += adjoint_response * siemens * port.response[column].abs();
                 slopes = slopes.max(siemens);
                 counts = counts.max(siemens * self.root_ohms[i] * self.root_ohms[j]);
             }
-            volts += pulled * amperes;
+            volts += adjoint_response * amperes;
             own = own.max(amperes * self.root_ohms[i].powi(2));
         }
-        let is_quiet = volts <= allowed.volts
+        let stays_linear = volts <= allowed.volts
             && ohms <= allowed.ohms
             && own <= OWN_VOLTS
             && (slopes <= OWN_SLOPES * self.siemens || counts <= OWN_SLOPES);
-        if is_quiet {
+        if stays_linear {
             allowed.volts -= volts;
             allowed.ohms -= ohms;
         }
-        is_quiet
+        stays_linear
     }
 }
 
 impl Allowed {
     /// Where the reading is settled to within some volts and the port has this resistance in ohms.
-    pub(super) fn of(settled: f64, ohms: f64) -> Self {
+    pub(super) fn of(tolerance: f64, ohms: f64) -> Self {
         Allowed {
-            volts: settled,
+            volts: tolerance,
             ohms: OF_RESISTANCE * ohms.abs(),
         }
     }
@@ -163,33 +163,33 @@ impl Allowed {
 
 /// The devices that are not quiet, more of them from sweep to sweep.
 #[derive(Clone, Debug)]
-pub(crate) struct Awake {
-    is_awake: Vec<bool>,
+pub(crate) struct ActiveDevices {
+    is_active: Vec<bool>,
     places: Vec<usize>,
 }
 
-impl Awake {
+impl ActiveDevices {
     /// All of so many.
     pub(crate) fn all(devices: usize) -> Self {
-        Awake {
-            is_awake: vec![true; devices],
+        ActiveDevices {
+            is_active: vec![true; devices],
             places: (0..devices).collect(),
         }
     }
 
     /// None yet.
     pub(super) fn none(devices: usize) -> Self {
-        Awake {
-            is_awake: vec![false; devices],
+        ActiveDevices {
+            is_active: vec![false; devices],
             places: Vec::new(),
         }
     }
 
     /// Wakes those of the others that a test says are not quiet.
-    pub(super) fn wake(&mut self, mut is_quiet: impl FnMut(usize) -> bool) {
-        for place in 0..self.is_awake.len() {
-            if !self.is_awake[place] && !is_quiet(place) {
-                self.is_awake[place] = true;
+    pub(super) fn activate(&mut self, mut stays_linear: impl FnMut(usize) -> bool) {
+        for place in 0..self.is_active.len() {
+            if !self.is_active[place] && !stays_linear(place) {
+                self.is_active[place] = true;
                 self.places.push(place);
             }
         }

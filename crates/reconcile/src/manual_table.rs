@@ -13,9 +13,9 @@ use rayon::prelude::*;
 use solver::SolveError;
 
 use crate::error::ReconcileError;
+use crate::observation::{NoObservation, Observation, Printed, Reader};
+use crate::range_candidates::RangeCandidates;
 use crate::resolution::read_to;
-use crate::row::{NoRow, Printed, Reader, Row};
-use crate::sights::Sights;
 
 /// An entry of the manual that says nothing here.
 #[derive(Clone, Debug, PartialEq)]
@@ -62,15 +62,15 @@ pub(crate) struct Taken {
     pub(crate) log_weight: f64,
     /// The same reading on the other range, with the weight of that, where its meter is in
     /// question.
-    pub(crate) otherwise: Option<(Row, f64)>,
+    pub(crate) otherwise: Option<(Observation, f64)>,
 }
 
 /// Every reading of the table.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct Sheet {
+pub(crate) struct ManualTable {
     pub(crate) taken: Vec<Taken>,
     /// In the order of `taken`.
-    pub(crate) rows: Vec<Row>,
+    pub(crate) rows: Vec<Observation>,
     pub(crate) left_out: Vec<LeftOut>,
 }
 
@@ -114,51 +114,51 @@ impl Meters<'_> {
 ///
 /// # Errors
 /// [`ReconcileError::Unsolved`] if a circuit that some entry rests on has no solution.
-pub(crate) fn sheet(
+pub(crate) fn read_table(
     reader: &mut Reader,
     job: &Job,
     meters: Meters<'_>,
-) -> Result<Sheet, ReconcileError> {
-    let mut sheet = Sheet::default();
-    let readings = readings(job, meters, &mut sheet.left_out);
+) -> Result<ManualTable, ReconcileError> {
+    let mut table = ManualTable::default();
+    let readings = readings(job, meters, &mut table.left_out);
     for some in readings.chunks(AT_ONCE) {
         let seen: Vec<_> = some
             .par_iter()
             .map(|(entries, port)| {
                 let index = entries[0];
                 let meter = meters.of(job, index);
-                let sights = Sights::of(job, index, meter, meters.in_question(index));
-                let seen = sights.seen(reader, *port);
-                (sights, seen)
+                let candidates = RangeCandidates::of(job, index, meter, meters.in_question(index));
+                let seen = candidates.seen(reader, *port);
+                (candidates, seen)
             })
             .collect();
-        for ((entries, port), (sights, seen)) in some.iter().zip(seen) {
-            let why = match sights.read(reader, seen) {
+        for ((entries, port), (candidates, seen)) in some.iter().zip(seen) {
+            let why = match candidates.read(reader, seen) {
                 Ok(read) => {
-                    sheet.taken.push(Taken {
+                    table.taken.push(Taken {
                         entries: entries.clone(),
                         port: *port,
                         range: read.range,
                         log_weight: read.log_weight,
                         otherwise: read.otherwise,
                     });
-                    sheet.rows.push(read.row);
+                    table.rows.push(read.row);
                     continue;
                 }
-                Err(NoRow::Unsolved(error)) => return Err(error.into()),
-                Err(NoRow::Floating) => WhyLeftOut::Floating,
-                Err(NoRow::NoState(error)) => WhyLeftOut::NoState(error),
-                Err(NoRow::Accuracy(error)) => WhyLeftOut::Accuracy(error),
-                Err(NoRow::NotFinite) => WhyLeftOut::NotFinite,
+                Err(NoObservation::Unsolved(error)) => return Err(error.into()),
+                Err(NoObservation::Floating) => WhyLeftOut::Floating,
+                Err(NoObservation::NoState(error)) => WhyLeftOut::NoState(error),
+                Err(NoObservation::Accuracy(error)) => WhyLeftOut::Accuracy(error),
+                Err(NoObservation::NotFinite) => WhyLeftOut::NotFinite,
             };
-            sheet.left_out.extend(entries.iter().map(|entry| LeftOut {
+            table.left_out.extend(entries.iter().map(|entry| LeftOut {
                 entry: *entry,
                 why: why.clone(),
             }));
         }
     }
-    sheet.left_out.sort_by_key(|left| left.entry);
-    Ok(sheet)
+    table.left_out.sort_by_key(|left| left.entry);
+    Ok(table)
 }
 
 /// Readings seen at the same time; more would only hold more of them in memory.

@@ -4,10 +4,10 @@
 //! at all goes out, so that the costly part of a trial, how a faulty circuit follows all its
 //! numbers, is left to the few faults that matter.
 
+use crate::suspects::bench_model::{Response, SizedFault};
+use crate::suspects::evaluation::{Evaluator, InOrder};
 use crate::suspects::fault::{Hypothesis, Sizes};
 use crate::suspects::size::{Nodes, Profile};
-use crate::suspects::trial::{InOrder, Trials};
-use crate::suspects::view::{Sized, View};
 use reconcile::ReconcileError;
 
 /// Sizes at a first look; every second of those of a full trial.
@@ -31,21 +31,21 @@ const PARTS_SHARE: f64 = 0.03;
 
 /// What a first look shows.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct Glance {
+pub(crate) struct Screening {
     /// Logarithms of the sizes; none for a fault without a size.
     pub(crate) logs: Vec<f64>,
     /// The views there, or the only one.
-    pub(crate) views: Vec<View>,
+    pub(crate) responses: Vec<Response>,
     /// How far the resistance that stands for the fault may move each reading, in volts; none for a
     /// fault with a size.
-    pub(crate) stand_in: Vec<f64>,
+    pub(crate) fault_resistance: Vec<f64>,
     /// Least `rᵀS⁻¹r` with the spread of the set in order.
     chi_squared: f64,
     /// The same with the widest spread that the fault may have.
     at_best: f64,
 }
 
-impl Glance {
+impl Screening {
     /// Whether a trial in full is worth its time, given the least `rᵀS⁻¹r` of all.
     pub(crate) fn is_plausible(&self, least: f64) -> bool {
         self.at_best <= least / WIDER.powi(2) + 2.0 * LEFT
@@ -57,11 +57,11 @@ impl Glance {
     }
 
     /// Adds a view at a size, sorted in; one that is there already stays.
-    pub(crate) fn add(&mut self, log: f64, view: View) {
+    pub(crate) fn add(&mut self, log: f64, response: Response) {
         if !self.has(log) {
             let place = self.logs.partition_point(|known| *known < log);
             self.logs.insert(place, log);
-            self.views.insert(place, view);
+            self.responses.insert(place, response);
         }
     }
 
@@ -70,71 +70,89 @@ impl Glance {
     }
 
     /// Least `rᵀS⁻¹r` of several.
-    pub(crate) fn least<'a>(glances: impl Iterator<Item = &'a Glance>) -> f64 {
-        glances.fold(f64::INFINITY, |least, one| least.min(one.chi_squared))
+    pub(crate) fn least<'a>(screenings: impl Iterator<Item = &'a Screening>) -> f64 {
+        screenings.fold(f64::INFINITY, |least, one| least.min(one.chi_squared))
     }
 }
 
-impl Trials<'_> {
+impl Evaluator<'_> {
     /// Looks at a fault, at a few of its sizes.
     ///
     /// # Errors
     /// [`ReconcileError`] if the faulty circuit has no operating point at enough sizes.
-    pub(crate) fn glance(
+    pub(crate) fn screening(
         &self,
         hypothesis: Hypothesis,
         sizes: Option<&Sizes>,
-    ) -> Result<Glance, ReconcileError> {
-        let mut glance = Glance {
+    ) -> Result<Screening, ReconcileError> {
+        let mut screening = Screening {
             chi_squared: f64::INFINITY,
-            ..Glance::default()
+            ..Screening::default()
         };
         match sizes {
             None => {
                 let fault = [(hypothesis, 1.0)];
-                let view = self.bench.view(&fault, &self.looks)?;
+                let response = self.bench.response(&fault, &self.probes)?;
                 // What changes little when it is joined well does when it is joined badly.
-                if hypothesis.fault.may_loosen() || !self.in_order.is_near(&view, &[]) {
-                    let moved = self.bench.stand_ins(&fault, &self.looks, &view);
-                    glance.stand_in = moved.row_iter().map(|row| row.amax()).collect();
+                if hypothesis.fault.may_raise_electrode_ohms()
+                    || !self.in_order.is_near(&response, &[])
+                {
+                    let moved = self
+                        .bench
+                        .fault_resistances(&fault, &self.probes, &response);
+                    screening.fault_resistance = moved.row_iter().map(|row| row.amax()).collect();
                 }
-                glance.views.push(view);
+                screening.responses.push(response);
             }
             Some(sizes) => {
-                self.look_along(&mut glance, &[], hypothesis, &sizes.looks(FIRST_SIZES))?;
+                self.screen_along(
+                    &mut screening,
+                    &[],
+                    hypothesis,
+                    &sizes.log_sizes(FIRST_SIZES),
+                )?;
             }
         }
         // How far a loose electrode may move things, only a trial in full tells.
-        let loose = glance.views.iter().any(|view| view.loose);
-        let predicted = self.all_predicted(&glance.views);
-        glance.chi_squared = self.least_chi_squared(&glance.logs, &predicted);
-        let room = self.room(&glance);
+        let electrode_ohms_risen = screening
+            .responses
+            .iter()
+            .any(|response| response.electrode_ohms_risen);
+        let predicted = self.all_predicted(&screening.responses);
+        screening.chi_squared = self.least_chi_squared(&screening.logs, &predicted);
+        let room = self.room(&screening);
         let forgiven: Vec<Vec<f64>> = predicted
             .into_iter()
             .map(|predicted| self.forgiven(predicted, &room))
             .collect();
-        if !loose {
-            glance.at_best = self.least_chi_squared(&glance.logs, &forgiven);
+        if !electrode_ohms_risen {
+            screening.at_best = self.least_chi_squared(&screening.logs, &forgiven);
         }
-        Ok(glance)
+        Ok(screening)
     }
 
     /// How many times as far as in order each reading may spread.
-    fn room(&self, glance: &Glance) -> Vec<f64> {
+    fn room(&self, screening: &Screening) -> Vec<f64> {
         let order = &self.in_order;
         let risen = |place: usize| {
-            let ohms = glance.views.iter().map(|view| view.ohms[place]);
-            // Below an ohm a port holds its volts whatever is on it.
-            let risen = ohms.fold(1.0, f64::max) / order.view.ohms[place].max(1.0);
-            let stand_in = glance.stand_in.get(place).map_or(0.0, |volts| volts.abs());
-            let moved = glance
-                .views
+            let ohms = screening
+                .responses
                 .iter()
-                .map(|view| view.volts[place] - order.view.volts[place]);
+                .map(|response| response.ohms[place]);
+            // Below an ohm a port holds its volts whatever is on it.
+            let risen = ohms.fold(1.0, f64::max) / order.response.ohms[place].max(1.0);
+            let fault_resistance = screening
+                .fault_resistance
+                .get(place)
+                .map_or(0.0, |volts| volts.abs());
+            let moved = screening
+                .responses
+                .iter()
+                .map(|response| response.volts[place] - order.response.volts[place]);
             let moved = PARTS_SHARE * moved.fold(0.0, |most: f64, volts| most.max(volts.abs()));
-            risen.max(1.0) + (stand_in + moved) / order.joint.sigma[place]
+            risen.max(1.0) + (fault_resistance + moved) / order.joint.sigma[place]
         };
-        (0..order.view.ohms.len())
+        (0..order.response.ohms.len())
             .map(|place| WIDER * risen(place))
             .collect()
     }
@@ -175,27 +193,27 @@ impl Trials<'_> {
     /// # Errors
     /// The last failure, if fewer than two sizes are left: two ends make a line, fewer leave
     /// nothing to look along.
-    pub(crate) fn look_along(
+    pub(crate) fn screen_along(
         &self,
-        glance: &mut Glance,
-        beside: &[Sized],
+        screening: &mut Screening,
+        beside: &[SizedFault],
         hypothesis: Hypothesis,
         logs: &[f64],
     ) -> Result<(), ReconcileError> {
         let mut failed = None;
         for log in logs {
-            if glance.has(*log) {
+            if screening.has(*log) {
                 continue;
             }
             let own = (hypothesis, log.exp());
             let faults: Vec<_> = std::iter::once(own).chain(beside.iter().copied()).collect();
-            match self.bench.view(&faults, &self.looks) {
-                Ok(view) => glance.add(*log, view),
+            match self.bench.response(&faults, &self.probes) {
+                Ok(response) => screening.add(*log, response),
                 Err(error) => failed = Some(error),
             }
         }
         match failed {
-            Some(error) if glance.logs.len() < 2 => Err(error.into()),
+            Some(error) if screening.logs.len() < 2 => Err(error.into()),
             _ => Ok(()),
         }
     }
@@ -203,18 +221,28 @@ impl Trials<'_> {
 
 impl InOrder {
     /// Whether what a fault shows is so near to a set in order that it spreads alike.
-    pub(crate) fn is_near(&self, view: &View, stand_in: &[f64]) -> bool {
-        let moved = |place: usize| stand_in.get(place).copied().unwrap_or(0.0);
-        (0..view.volts.len()).all(|place| self.is_near_at(view, place, moved(place)))
+    pub(crate) fn is_near(&self, response: &Response, fault_resistance: &[f64]) -> bool {
+        let moved = |place: usize| fault_resistance.get(place).copied().unwrap_or(0.0);
+        (0..response.volts.len()).all(|place| self.is_near_at(response, place, moved(place)))
     }
 
     /// The same at one reading, which the resistance that stands for the fault may move so far. A
     /// port whose resistance falls counts as near: else a fault that leaves a reading where it was
     /// would be praised for saying so more narrowly than anybody knows of a set in order.
-    pub(crate) fn is_near_at(&self, view: &View, place: usize, stand_in: f64) -> bool {
-        let moved = (view.volts[place] - self.view.volts[place]).abs() + stand_in;
+    pub(crate) fn is_near_at(
+        &self,
+        response: &Response,
+        place: usize,
+        fault_resistance: f64,
+    ) -> bool {
+        let moved = (response.volts[place] - self.response.volts[place]).abs() + fault_resistance;
         // Below an ohm a port holds its volts whatever is on it.
-        let (now, then) = (view.ohms[place].max(1.0), self.view.ohms[place].max(1.0));
-        !view.loose && moved <= NEAR_SIGMAS * self.joint.sigma[place] && now <= NEAR_OHMS * then
+        let (now, then) = (
+            response.ohms[place].max(1.0),
+            self.response.ohms[place].max(1.0),
+        );
+        !response.electrode_ohms_risen
+            && moved <= NEAR_SIGMAS * self.joint.sigma[place]
+            && now <= NEAR_OHMS * then
     }
 }

@@ -2,7 +2,7 @@
 
 use nalgebra::DMatrix;
 
-use super::{Awake, Departure};
+use super::{ActiveDevices, Deviation};
 use crate::law::Evaluation;
 
 /// Some devices of a circuit and their rows.
@@ -17,19 +17,19 @@ pub(super) struct Rows {
 impl Rows {
     /// Of those devices that are awake and whose slopes have moved by more than this share.
     pub(super) fn moved(
-        departure: &Departure<'_>,
+        deviation: &Deviation<'_>,
         evaluations: &[Evaluation],
-        awake: &Awake,
+        active: &ActiveDevices,
         least: f64,
     ) -> Self {
-        let each = awake.places().iter().copied();
+        let each = active.places().iter().copied();
         let (moved, others): (Vec<usize>, Vec<usize>) =
-            each.partition(|place| departure.has_moved(*place, &evaluations[*place], least));
-        let mut places = vec![None; departure.from.len()];
+            each.partition(|place| deviation.has_moved(*place, &evaluations[*place], least));
+        let mut places = vec![None; deviation.from.len()];
         let mut rows = Vec::new();
         for place in &moved {
-            let before = departure.before[*place].rows();
-            for (_, row) in departure.devices[*place].rows().chain(before) {
+            let before = deviation.before[*place].rows();
+            for (_, row) in deviation.devices[*place].rows().chain(before) {
                 if places[row].is_none() {
                     places[row] = Some(rows.len());
                     rows.push(row);
@@ -60,14 +60,14 @@ impl Rows {
     }
 
     /// The entries of `B_s`, by the places of their rows, with what each device of the circuit does.
-    pub(super) fn bend(
+    pub(super) fn jacobian_change(
         &self,
-        departure: &Departure<'_>,
+        deviation: &Deviation<'_>,
         evaluations: &[Evaluation],
         mut visit: impl FnMut(usize, usize, f64),
     ) {
         for place in self.devices() {
-            departure.bend(place, &evaluations[place], &mut |row, column, change| {
+            deviation.jacobian_change(place, &evaluations[place], &mut |row, column, change| {
                 if let (Some(row), Some(column)) = (self.places[row], self.places[column]) {
                     visit(row, column, change);
                 }
@@ -76,26 +76,26 @@ impl Rows {
     }
 
     /// `Z_ss`
-    pub(super) fn impedances(&self, departure: &Departure<'_>) -> DMatrix<f64> {
+    pub(super) fn impedances(&self, deviation: &Deviation<'_>) -> DMatrix<f64> {
         let (count, rows) = (self.rows.len(), &self.rows);
-        let between = |i: usize, j: usize| departure.impedances.at(rows[i], rows[j]);
+        let between = |i: usize, j: usize| deviation.impedances.at(rows[i], rows[j]);
         DMatrix::from_fn(count, count, between)
     }
 
     /// `1 + Z_ss B_s`
-    pub(super) fn yielding(
+    pub(super) fn return_difference(
         &self,
-        departure: &Departure<'_>,
+        deviation: &Deviation<'_>,
         evaluations: &[Evaluation],
         impedances: &DMatrix<f64>,
     ) -> DMatrix<f64> {
         let count = self.rows.len();
-        let mut yielding = DMatrix::identity(count, count);
+        let mut return_difference = DMatrix::identity(count, count);
         // B has a few entries for each device, so one by one they cost less than a product.
-        self.bend(departure, evaluations, |row, column, change| {
-            let mut own = yielding.column_mut(column);
+        self.jacobian_change(deviation, evaluations, |row, column, change| {
+            let mut own = return_difference.column_mut(column);
             own.axpy(change, &impedances.column(row), 1.0);
         });
-        yielding
+        return_difference
     }
 }
