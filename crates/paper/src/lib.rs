@@ -15,6 +15,7 @@ mod pdf;
 mod picture;
 mod svg;
 mod tags;
+mod text;
 mod wrap;
 
 pub use chart::{
@@ -24,7 +25,7 @@ pub use chart::{
 };
 pub use document::{
     Align, Block, Cell, Column, Day, Document, Named, Note, Orientation, PageSize, Remark, Row,
-    Run, Running, Table, Text, Width, POINTS_PER_MILLIMETRE,
+    Running, Table, Width, POINTS_PER_MILLIMETRE,
 };
 pub use error::PaperError;
 pub use font::{has_glyph, text_width, Weight};
@@ -33,3 +34,4 @@ pub use layout::{cell_width, pages, Bookmark, Page, Part, Spoken};
 pub use pdf::pdf;
 pub use picture::{Anchor, Dash, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape, Turn};
 pub use svg::svg;
+pub use text::{Run, Text};

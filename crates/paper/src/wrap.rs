@@ -6,8 +6,8 @@
 //! A line ends at a space or a line break. A word that is wider than the line is broken after a hyphen, a
 //! slash or the like, or else after the last letter that fits, so that no text ever runs out of its cell.
 
-use crate::document::Text;
 use crate::font::{character_width, Weight};
+use crate::text::Text;
 
 /// Part of a line, all of one weight.
 #[derive(Debug, Clone, PartialEq)]

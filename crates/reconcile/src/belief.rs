@@ -8,7 +8,7 @@ use crate::range_choice::RangeChoice;
 use circuit::Job;
 
 use crate::agreement::Agreement;
-use crate::data_snooping::BELIEVABLE;
+use crate::agreement::BELIEVABLE;
 use crate::error::ReconcileError;
 use crate::explain::{Explained, Slips};
 use crate::fit::{LikelyNumber, Prediction};

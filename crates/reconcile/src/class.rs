@@ -6,6 +6,10 @@
 //!
 //! A class is told by its load and by its accuracy: a digital one expects a table good to half a
 //! percent, so scatter speaks against it as a wrong load does.
+//!
+//! A movement that is off by a whole range looks much like another load. What a meter's readings have in common
+//! is not known, so three kinds are taken as equally likely: half of its error in proportion to the reading, all
+//! of it, and the same volts all over a range.
 
 use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
@@ -17,7 +21,8 @@ use crate::error::ReconcileError;
 use crate::fit::Fit;
 use crate::jacobian::ScaledJacobian;
 use crate::manual_table::{read_table, ManualTable, Meters};
-use crate::observation::{Observation, Reader};
+use crate::observation::Observation;
+use crate::reader::Reader;
 
 /// Fixed inputs closer than this share load a point so much alike that the rounding of a printed
 /// table hides the difference: 10 MΩ and 11 MΩ differ by 10 % of a loading of a few percent.
@@ -128,8 +133,9 @@ struct Table {
     rows: HashMap<usize, usize>,
     /// First entries of the readings that do not agree with the others.
     out: HashSet<usize>,
-    /// Every reading, and behind them those on another range, which are left out.
-    fit: Fit,
+    /// Every reading, and behind them those on another range, which are left out, for each kind of error that a
+    /// meter's readings may have in common.
+    fits: [Fit; 3],
     /// For each reading its place on the other range, and the weights of both.
     otherwise: Vec<Option<(usize, [f64; 2])>>,
     /// Logarithm of how likely the ranges are beforehand.
@@ -147,15 +153,23 @@ impl Table {
                 rows.push(row);
             }
         }
-        let kept = (0..rows.len()).map(|row| row < count).collect();
-        let fit = Fit::of(&rows, &ScaledJacobian::of(&rows), kept)?;
+        let kept: Vec<bool> = (0..rows.len()).map(|row| row < count).collect();
+        let jacobian = ScaledJacobian::of(&rows);
+        let fit = Fit::of(&rows, &jacobian, kept.clone())?;
+        let off = |kind: fn(&Observation) -> Observation| {
+            let rows: Vec<Observation> = rows.iter().map(|row| kind(row)).collect();
+            let rows: Vec<&Observation> = rows.iter().collect();
+            Fit::of(&rows, &jacobian, kept.clone())
+        };
+        let in_proportion = off(Observation::off_in_proportion)?;
+        let at_zero = off(Observation::off_at_zero)?;
         let mut snooped = fit.clone();
         let out = data_snooping(&mut snooped)?;
         let first = |row: usize| table.taken[row].entries[0];
         Ok(Table {
             rows: (0..count).map(|row| (first(row), row)).collect(),
             out: out.iter().map(|out| first(out.row)).collect(),
-            fit,
+            fits: [fit, in_proportion, at_zero],
             otherwise,
             weights: table.taken.iter().map(|taken| taken.log_weight).collect(),
             entries: table.taken.into_iter().map(|taken| taken.entries).collect(),
@@ -163,20 +177,46 @@ impl Table {
     }
 
     /// Log likelihood of the readings that these entries are the first of, each on the range that
-    /// makes the whole table likeliest, with the weights of those ranges: one reading after the
-    /// other is tried on its other range until no change makes the table likelier.
-    fn on_likeliest_ranges(mut self, entries: &[usize]) -> Result<f64, ReconcileError> {
+    /// makes the whole table likeliest, with the weights of those ranges.
+    fn on_likeliest_ranges(self, entries: &[usize]) -> Result<f64, ReconcileError> {
         let rows: Vec<usize> = entries.iter().map(|entry| self.rows[entry]).collect();
-        let mut kept = vec![false; self.fit.len()];
-        for row in &rows {
+        let ranges = Ranges {
+            rows: &rows,
+            otherwise: &self.otherwise,
+            weights: &self.weights,
+        };
+        let each: Vec<f64> = self
+            .fits
+            .into_iter()
+            .map(|fit| ranges.likeliest(fit))
+            .collect::<Result<_, _>>()?;
+        let most = each.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let mean = each.iter().map(|log| (log - most).exp()).sum::<f64>() / each.len() as f64;
+        Ok(most + mean.ln())
+    }
+}
+
+/// Readings, and the other range that each may have been taken on.
+struct Ranges<'t> {
+    rows: &'t [usize],
+    otherwise: &'t [Option<(usize, [f64; 2])>],
+    weights: &'t [f64],
+}
+
+impl Ranges<'_> {
+    /// Log likelihood on the likeliest ranges: one reading after the other is tried on its other range until no
+    /// change makes the table likelier.
+    fn likeliest(&self, mut fit: Fit) -> Result<f64, ReconcileError> {
+        let mut kept = vec![false; fit.len()];
+        for row in self.rows {
             kept[*row] = true;
         }
-        self.fit.keep(kept)?;
-        let mut weight: f64 = rows.iter().map(|row| self.weights[*row]).sum();
-        let mut places = rows.clone();
+        fit.keep(kept)?;
+        let mut weight: f64 = self.rows.iter().map(|row| self.weights[*row]).sum();
+        let mut places = self.rows.to_vec();
         for _ in 0..MOST_PASSES {
             let mut changed = false;
-            for (row, place) in rows.iter().zip(&mut places) {
+            for (row, place) in self.rows.iter().zip(&mut places) {
                 let Some((other, [mut on, mut off])) = self.otherwise[*row] else {
                     continue;
                 };
@@ -186,10 +226,10 @@ impl Table {
                     std::mem::swap(&mut on, &mut off);
                     *row
                 };
-                if self.fit.gain_by(*place, other) + off - on > 0.0 {
-                    self.fit.leave_out(*place);
-                    let excluded = self.fit.excluded(other);
-                    self.fit.take_in(other, &excluded);
+                if fit.gain_by(*place, other) + off - on > 0.0 {
+                    fit.leave_out(*place);
+                    let excluded = fit.excluded(other);
+                    fit.take_in(other, &excluded);
                     weight += off - on;
                     *place = other;
                     changed = true;
@@ -199,8 +239,8 @@ impl Table {
                 break;
             }
         }
-        self.fit.refit()?;
-        Ok(self.fit.log_likelihood() + weight)
+        fit.refit()?;
+        Ok(fit.log_likelihood() + weight)
     }
 }
 

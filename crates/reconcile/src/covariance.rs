@@ -19,7 +19,7 @@ pub(crate) const BLOCK: usize = 32;
 const SMALL: usize = 16;
 
 /// The inverse of a larger matrix is not multiplied out to be checked; it is asked this many times.
-const LARGE: usize = 128;
+const LARGE: usize = 48;
 
 /// See [`LARGE`].
 const ASKED: usize = 16;

@@ -4,14 +4,9 @@
 //! This is the data snooping of surveyors (W. Baarda, "A testing procedure for use in geodetic
 //! networks", Delft 1968; from memory).
 
+use crate::agreement::BELIEVABLE;
 use crate::error::ReconcileError;
 use crate::fit::Fit;
-
-/// A value is believed within so many standard deviations of what all else says of it. A healthy
-/// one lies beyond 3 by chance once in 370 times if all is normal, less often where rectangular
-/// tolerances make up most of it. Of a table of 40 values some 10 % then have one doubted for
-/// nothing, which a look at the page settles; a wider limit would let slips of a digit pass.
-pub const BELIEVABLE: f64 = 3.0;
 
 /// One alternative is decided against another at more than these odds.
 pub const DECISIVE_ODDS: f64 = 20.0;

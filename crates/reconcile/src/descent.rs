@@ -15,8 +15,9 @@ use crate::error::ReconcileError;
 use crate::fit::Fit;
 use crate::jacobian::ScaledJacobian;
 use crate::manual_table::Taken;
-use crate::observation::{model_reading, ModelReading, NoObservation, Observation};
+use crate::observation::{ModelReading, NoObservation, Observation};
 use crate::prior::Prior;
+use crate::reader::model_reading;
 use crate::states::States;
 
 /// Steps of Gauss and Newton at most. Two or three settle most tables.
@@ -32,7 +33,7 @@ const MANY_ROWS: usize = 400;
 /// A step is shortened so often at most.
 const MOST_HALVINGS: usize = 6;
 
-/// The numbers are settled where none moves by more than this share of its standard deviation.
+/// The numbers are settled where the tangents lead none further than this share of its standard deviation.
 const SETTLED: f64 = 0.03;
 
 /// No number is taken further from what is written, in its standard deviations.
@@ -76,17 +77,17 @@ impl Descent<'_> {
         for _ in 0..MOST_STEPS {
             let place = self.place();
             let aim = self.aim(&fit, &jacobian);
+            if place.farthest(&aim, &self.discrepancies) < SETTLED {
+                // By these tangents an answer is corrected the rest of the way.
+                break;
+            }
             let cost = self.cost(&volts, &place);
             let Some((next, seen)) = self.step(&place, &aim, cost) else {
                 break;
             };
-            let moved = place.farthest(&next, &self.discrepancies);
             volts = seen.iter().map(|seen| seen.model).collect();
             self.take(&next, seen);
             (fit, jacobian) = self.fitted()?;
-            if moved < SETTLED {
-                break;
-            }
         }
         // What was saved on the way is made good at the foot.
         self.learned((fit, jacobian), ROUNDS - self.rounds)

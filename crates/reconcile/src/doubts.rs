@@ -16,7 +16,8 @@ use crate::error::ReconcileError;
 use crate::fit::Fit;
 use crate::jacobian::ScaledJacobian;
 use crate::manual_table::{ManualTable, Taken};
-use crate::observation::{Observation, Reader};
+use crate::observation::Observation;
+use crate::reader::Reader;
 use crate::states::States;
 
 /// The table is read anew so often at most. Two rounds settle nearly all.

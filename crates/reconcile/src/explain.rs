@@ -6,14 +6,16 @@
 
 use std::collections::hash_map::{Entry, HashMap};
 
-use circuit::{Job, Meter, MeterRange, Port, Setting};
+use circuit::{Job, Port, Setting};
 use rayon::prelude::*;
 
 use crate::error::ReconcileError;
+use crate::explanation::Explanation;
 use crate::fit::{Fit, NoiselessPrediction, Prediction};
 use crate::jacobian::ScaledJacobian;
 use crate::manual_table::{Taken, AT_ONCE};
-use crate::observation::{NoObservation, Observation, Printed, Reader};
+use crate::observation::{NoObservation, Observation, Printed};
+use crate::reader::Reader;
 use crate::slips::{Doubted, ReadingKey, Slip};
 
 /// A slip explains a value that it brings within so many standard deviations: tighter than what
@@ -24,45 +26,6 @@ pub const EXPLAINS: f64 = 2.0;
 /// A meter or range explains a value by its load only if it takes away at least this share of the
 /// misfit in volts; else a coarse range would explain anything by its error alone.
 const LEAST_SHIFT: f64 = 0.5;
-
-/// A slip that would explain a doubted value.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Explanation {
-    /// It was read on another range of the same meter.
-    OtherRange {
-        /// That range.
-        range: MeterRange,
-    },
-    /// It was read with a meter of another built-in class.
-    OtherMeter {
-        /// That class.
-        meter: Box<Meter>,
-        /// The range of it.
-        range: MeterRange,
-    },
-    /// Two neighbouring digits changed places.
-    SwappedDigits {
-        /// What it was meant to read, in volts.
-        reads_as: f64,
-    },
-    /// The decimal point was dropped or misplaced.
-    DecimalPoint {
-        /// What it was meant to read, in volts.
-        reads_as: f64,
-    },
-    /// The sign is wrong, or the probes were the other way round.
-    WrongSign {
-        /// What it was meant to read, in volts.
-        reads_as: f64,
-    },
-    /// It belongs to another place.
-    OtherPlace {
-        /// That place.
-        port: Port,
-        /// Indices into [`Job::manual`] of the entries that stand there.
-        entries: Vec<usize>,
-    },
-}
 
 /// An explanation and how well it fits.
 #[derive(Clone, Debug, PartialEq)]

@@ -143,14 +143,20 @@ impl Fit {
     /// As [`Fit::new`].
     pub(crate) fn refit(&mut self) -> Result<(), ReconcileError> {
         let kept: Vec<usize> = (0..self.kept.len()).filter(|k| self.kept[*k]).collect();
-        let matrix = self.matrix.select_columns(&kept).select_rows(&kept);
-        let covariance = Covariance::new(&matrix)?;
-        self.inverse.fill(0.0);
-        for (column, j) in kept.iter().enumerate() {
-            for (row, i) in kept.iter().enumerate() {
-                self.inverse[(*i, *j)] = covariance.inverse[(row, column)];
+        let covariance = if kept.len() == self.kept.len() {
+            Covariance::new(&self.matrix)?
+        } else {
+            let matrix = self.matrix.select_columns(&kept).select_rows(&kept);
+            let some = Covariance::new(&matrix)?;
+            let mut inverse = DMatrix::zeros(self.kept.len(), self.kept.len());
+            for (column, j) in kept.iter().enumerate() {
+                for (row, i) in kept.iter().enumerate() {
+                    inverse[(*i, *j)] = some.inverse[(row, column)];
+                }
             }
-        }
+            Covariance { inverse, ..some }
+        };
+        self.inverse = covariance.inverse;
         self.weighted = &self.inverse * &self.residuals;
         self.log_determinant = covariance.log_determinant;
         Ok(())

@@ -13,8 +13,9 @@ use rayon::prelude::*;
 use solver::SolveError;
 
 use crate::error::ReconcileError;
-use crate::observation::{NoObservation, Observation, Printed, Reader};
+use crate::observation::{NoObservation, Observation, Printed};
 use crate::range_candidates::RangeCandidates;
+use crate::reader::Reader;
 use crate::resolution::read_to;
 
 /// An entry of the manual that says nothing here.

@@ -7,18 +7,17 @@
 
 use crate::accuracy::AccuracyError;
 use crate::permitted_error::permitted_error;
-use crate::states::States;
-use std::sync::Arc;
 
-use circuit::{Conditions, Job, Meter, MeterRange, Port, Setting};
-use solver::{Condition, Load, ParameterSensitivity, SolveError};
-
-use crate::prior::Prior;
+use circuit::{Meter, MeterRange, Setting};
+use solver::{ParameterSensitivity, SolveError};
 
 /// How much of the variance of a meter's error at full scale all readings of that range have in common;
 /// lower down the scale as much less as the square of the reading (common practice, no source). What
 /// other shares bring is in `benches/results.md`.
 const SCALE_SHARE: f64 = 0.5;
+
+/// The same where a range is off by the same volts all over (common practice, no source).
+const ZERO_SHARE: f64 = 0.75;
 
 /// A value and how finely it was printed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -90,112 +89,35 @@ pub(crate) enum NoObservation {
     NotFinite,
 }
 
-/// Reads a circuit with any meter at any port.
-#[derive(Clone, Debug)]
-pub(crate) struct Reader {
-    pub(crate) states: Arc<States>,
-    pub(crate) prior: Prior,
-    /// The meters and full scales met.
-    ranges: Vec<(Meter, f64)>,
-}
-
-impl Reader {
-    pub(crate) fn new(job: &Arc<Job>) -> Self {
-        Reader {
-            states: Arc::new(States::new(job)),
-            prior: Prior::new(job),
-            ranges: Vec::new(),
-        }
-    }
-
-    /// What a load in siemens makes of a port, under the manual's line voltage.
-    pub(crate) fn model_reading(
-        &self,
-        port: Port,
-        settings: &[Setting],
-        siemens: f64,
-    ) -> Result<ModelReading, NoObservation> {
-        let conditions = Conditions {
-            settings: settings.to_vec(),
-            line_factor: 1.0,
-        };
-        let load = Load {
-            siemens,
-            amperes: 0.0,
-        };
-        let seen = model_reading(&self.states, port, &conditions, load)?;
-        let circuit = self.states.circuit();
-        let condition = Condition::of(circuit, &conditions, seen.model, &seen.sensitivities);
-        condition.enough().map_err(NoObservation::NoState)?;
-        Ok(seen)
-    }
-
-    /// The reading of a probe that has been seen.
-    pub(crate) fn row(
-        &mut self,
-        setup: &MeterSetup<'_>,
-        printed: Printed,
-        seen: &ModelReading,
-    ) -> Result<Observation, NoObservation> {
-        let (own, common) = shared_out(setup, printed).map_err(NoObservation::Accuracy)?;
-        let range = self.range(setup);
-        let row = Observation {
-            printed,
-            model: seen.model,
-            ohms: seen.ohms,
-            jacobian: self.prior.scaled(&seen.sensitivities),
-            noise: own,
-            common: (common.abs() > 0.0).then_some(Common {
-                range,
-                volts: common,
-            }),
-        };
-        // A zero on a meter that lists no range is a load without bounds.
-        let finite = row.residual().is_finite() && row.own().is_finite();
-        if finite && row.noise.is_finite() && row.noise > 0.0 {
-            Ok(row)
-        } else {
-            Err(NoObservation::NotFinite)
-        }
-    }
-}
-
-impl Reader {
-    fn range(&mut self, setup: &MeterSetup<'_>) -> usize {
-        let full_scale = setup.range.full_scale;
-        let known = self.ranges.iter().position(|(meter, own)| {
-            meter == setup.meter && (own - full_scale).abs() <= 1e-9 * full_scale
-        });
-        known.unwrap_or_else(|| {
-            self.ranges.push((setup.meter.clone(), full_scale));
-            self.ranges.len() - 1
-        })
-    }
-}
-
-/// What a load makes of a port.
-pub(crate) fn model_reading(
-    states: &States,
-    port: Port,
-    conditions: &Conditions,
-    load: Load,
-) -> Result<ModelReading, NoObservation> {
-    let solution = states.at(conditions).map_err(NoObservation::Unsolved)?;
-    if solution.floats(port) {
-        return Err(NoObservation::Floating);
-    }
-    let state = solution
-        .metered(port, load, None)
-        .map_err(NoObservation::NoState)?;
-    let sensitivities = solution.sensitivities(states.circuit(), conditions, &state);
-    Ok(ModelReading {
-        model: state.volts,
-        ohms: state.ohms,
-        sensitivities,
-    })
-}
-
 impl Observation {
+    /// The same reading of a meter whose error at full scale is all in common to a range's readings.
+    pub(crate) fn off_in_proportion(&self) -> Observation {
+        let mut off = self.clone();
+        if let Some(common) = &mut off.common {
+            let whole = common.volts.powi(2) / SCALE_SHARE;
+            off.noise = (self.whole_noise() - whole).max(self.rounding());
+            common.volts = whole.sqrt().copysign(common.volts);
+        }
+        off
+    }
+
+    /// The same reading of a meter that is off by nearly the same volts all over a range, as a pointer is whose
+    /// zero is not set.
+    pub(crate) fn off_at_zero(&self) -> Observation {
+        let mut off = self.clone();
+        if let Some(common) = &mut off.common {
+            let by_meter = (self.whole_noise() - self.rounding()).max(0.0);
+            off.noise = self.rounding() + (1.0 - ZERO_SHARE) * by_meter;
+            common.volts = (ZERO_SHARE * by_meter).sqrt();
+        }
+        off
+    }
+
+    /// Variance of the printed digits' rounding, in V².
+    fn rounding(&self) -> f64 {
+        self.printed.resolution.powi(2) / 12.0
+    }
+
     /// Printed value less the model's own: `r = v − f(θ₀)`, in volts.
     pub(crate) fn residual(&self) -> f64 {
         self.printed.value - self.model
@@ -227,7 +149,10 @@ fn noise(setup: &MeterSetup<'_>, printed: Printed) -> Result<f64, AccuracyError>
 
 /// Variance in V² of what is a reading's own error, and volts for one standard deviation of what it has in
 /// common with others of its range. Together they are all that the meter may be off.
-fn shared_out(setup: &MeterSetup<'_>, printed: Printed) -> Result<(f64, f64), AccuracyError> {
+pub(crate) fn shared_out(
+    setup: &MeterSetup<'_>,
+    printed: Printed,
+) -> Result<(f64, f64), AccuracyError> {
     let half_width = permitted_error(setup.meter, setup.range, printed.value)?.half_width;
     let full_scale = setup.range.full_scale;
     let common = (SCALE_SHARE / 3.0).sqrt() * half_width * printed.value / full_scale;

@@ -35,6 +35,9 @@ pub struct PosteriorReading {
     pub another_set: Prediction,
     /// Decimal digits that arithmetic leaves of it.
     pub digits: f64,
+    /// How it follows the circuit's numbers, in volts for one standard deviation of each as its tolerance
+    /// spreads it; none where it follows one that no value of the fit does.
+    pub follows: Option<Vec<f64>>,
 }
 
 /// One thing that a reading rests on.
@@ -231,14 +234,38 @@ impl Reconciled {
             });
         }
         terms.extend(self.scale_terms(&shares));
+        let follows = unmet.is_empty().then(|| self.as_toleranced(&m));
         let unmet: f64 = unmet.iter().map(|unmet| unmet.volts.powi(2)).sum();
         Ok(PosteriorReading {
             volts,
             ohms: expected.ohms,
             terms,
             digits: condition.digits(),
+            follows,
             another_set: self.another_set(volts, &m, (&by_numbers, &by_port, &shares), own, unmet),
         })
+    }
+
+    /// How a reading follows the circuit's numbers, in volts for one standard deviation of each as its
+    /// tolerance spreads it; none where it follows one that no value of the fit does.
+    ///
+    /// # Errors
+    /// [`SolveError`] where the circuit has no state under these conditions.
+    pub fn follows(
+        &self,
+        conditions: &Conditions,
+        expected: &Expected,
+    ) -> Result<Option<Vec<f64>>, SolveError> {
+        let solution = self.states.at(conditions)?;
+        let sensitivities =
+            solution.sensitivities(self.states.circuit(), conditions, &expected.state);
+        let (m, unmet) = self.prior.scaled_known(&sensitivities);
+        Ok(unmet.is_empty().then(|| self.as_toleranced(&m)))
+    }
+
+    fn as_toleranced(&self, m: &[f64]) -> Vec<f64> {
+        let each = m.iter().enumerate();
+        each.map(|(place, m)| m / self.prior.width(place)).collect()
     }
 
     /// What each range of each meter has in common, by the shares that the printed values have.

@@ -6,7 +6,8 @@
 use crate::range_choice::{choose_range, RangeChoice};
 use circuit::{Job, ManualEntry, Meter, MeterRange, Port};
 
-use crate::observation::{MeterSetup, ModelReading, NoObservation, Observation, Printed, Reader};
+use crate::observation::{MeterSetup, ModelReading, NoObservation, Observation, Printed};
+use crate::reader::Reader;
 
 /// How likely a reading was taken one range higher than it had to be, beside on the lowest
 /// (common practice, no source: a needle near the end of the scale makes one switch up).

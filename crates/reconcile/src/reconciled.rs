@@ -29,9 +29,10 @@ use crate::error::ReconcileError;
 use crate::fit::{Fit, LikelyNumber};
 use crate::jacobian::ScaledJacobian;
 use crate::manual_table::{read_table, ManualTable, Meters};
-use crate::observation::{Observation, Reader};
+use crate::observation::Observation;
 use crate::prior::Prior;
 use crate::range_choice::RangeChoice;
+use crate::reader::Reader;
 use crate::states::States;
 use crate::value_status::{value_status, ValueStatus};
 

@@ -8,7 +8,7 @@ use std::collections::HashMap;
 use crate::range_choice::choose_range;
 use circuit::{Job, Meter, MeterRange, Port, Setting};
 
-use crate::explain::Explanation;
+use crate::explanation::Explanation;
 use crate::manual_table::Taken;
 use crate::misprint::{negated, shifted, swapped};
 use crate::observation::{noise_of, MeterSetup, Printed};

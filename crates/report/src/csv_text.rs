@@ -4,7 +4,7 @@
 //! spreadsheet's affair. A field that holds a comma, a quote or a line break is quoted (RFC 4180).
 
 use crate::clean::clean;
-use crate::reports::ReportError;
+use crate::error::ReportError;
 
 /// A column: its head, with its unit, and the cell of a row under it.
 pub(crate) type Column<R> = (&'static str, fn(&R) -> String);

@@ -13,6 +13,7 @@ mod csv_text;
 mod curve;
 mod devices;
 mod document;
+mod error;
 mod explain;
 mod figures;
 mod heading;
@@ -47,13 +48,14 @@ mod wrap;
 
 pub use clean::is_unprintable;
 pub use devices::{DeviceView, PointFigure, PointQuantity, TubeView};
+pub use error::ReportError;
 pub use imitate::ImitateView;
 pub use json::{document_schemas, json_page, DocumentSchema};
 pub use pictures::{
     curve_picture, odds_picture, residuals_picture, strip_picture, witnesses_picture,
 };
 pub use remarks::reason_words;
-pub use reports::{check_flagged, Rendered, Report, ReportError};
+pub use reports::{check_flagged, Rendered, Report};
 pub use sockets::small_socket;
 pub use unload::UnloadView;
 pub use views::{

@@ -88,7 +88,7 @@ const MARKS: [(char, &str); 3] = [
 pub(crate) fn marks(carried: &Carried) -> String {
     let first = carried.bench.first();
     let holds = |mark: char| match mark {
-        'd' => first.is_some_and(|side| carried.is_too_coarse_alone(side)),
+        'd' => first.is_some_and(translate::BenchSide::is_too_coarse_alone),
         'h' => first.is_some_and(|side| side.band_basis == BandBasis::Drawing),
         _ => carried.manual.value_status == ValueStatus::Misprint,
     };

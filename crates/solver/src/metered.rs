@@ -100,14 +100,30 @@ impl Solution {
         load: Load,
         near: Option<&Metered>,
     ) -> Result<Metered, SolveError> {
-        let near = self.or_unloaded(port, near);
+        self.metered_within(&self.or_unloaded(port, near), load, ANSWER)
+    }
+
+    /// The same as closely as a fit of measured values needs it, starting from the unloaded state.
+    ///
+    /// # Errors
+    /// As [`Solution::metered`].
+    pub fn metered_to_fit(&self, port: Port, load: Load) -> Result<Metered, SolveError> {
+        self.metered_within(&self.unloaded(port), load, TRIAL)
+    }
+
+    fn metered_within(
+        &self,
+        near: &Metered,
+        load: Load,
+        tolerance: f64,
+    ) -> Result<Metered, SolveError> {
         let drive = Drive::Load {
             siemens: load.siemens,
             amperes: load.amperes,
         };
-        match self.settle(&near, drive, load.siemens, ANSWER) {
-            Some(reached) => self.metered_at(&near, reached),
-            None => self.metered_anew(&near, drive, load.siemens),
+        match self.settle(near, drive, load.siemens, tolerance) {
+            Some(reached) => self.metered_at(near, reached),
+            None => self.metered_anew(near, drive, load.siemens),
         }
     }
 

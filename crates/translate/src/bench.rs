@@ -9,9 +9,14 @@ use crate::band::{Band, BandBasis, Healthy};
 use crate::budget::{
     bench_lines, circuit_lines, manual_lines, own_lines, reconciled_lines, Budget, BudgetLine,
 };
-use crate::point::{Carried, ManualSide};
-use crate::point_model::{Alone, DrawnPoint, PointModel};
+use crate::manual_side::ManualSide;
+use crate::point_model::{DrawnPoint, PointModel};
 use crate::uncertainty::too_coarse;
+
+/// Volts by the tangent of a state tell a range where they are so many times more or less than its full scale.
+/// Where a stage leaves its tangent by more, the reading itself does not belong on the range found, and the
+/// range is looked for again.
+const CLEARLY: f64 = 1.5;
 
 /// One bench meter's side of a translated point.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,6 +32,9 @@ pub struct BenchSide {
     /// How much of that the printed value of this very point decides, as a share: 1 where it rests on
     /// that alone, 0 where the drawing and the other values say all.
     pub by_printed: f64,
+    /// Standard uncertainty in volts that the printed value carried over by itself would have here, to first
+    /// order; none where nothing else is known or nothing is printed.
+    pub standard_alone: Option<f64>,
     /// Volts that a healthy set may show.
     pub band: Band,
     /// What set those limits.
@@ -36,15 +44,6 @@ pub struct BenchSide {
     /// How well a reading of it can be compared with that: what the expected value rests on, and
     /// the bench meter's own permitted error.
     pub budget: Budget,
-}
-
-/// What manual and drawing each say by themselves; none where that source says nothing.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Sources {
-    /// The printed value carried over by a constant current.
-    pub manual: Option<Alone>,
-    /// The drawn circuit.
-    pub drawing: Option<Alone>,
 }
 
 /// A point of the manual, ready for any bench meter.
@@ -60,22 +59,22 @@ pub(crate) struct ReadyPoint<'p> {
 struct Rested {
     volts: f64,
     by_printed: f64,
+    standard_alone: Option<f64>,
     lines: Vec<BudgetLine>,
     healthy: Option<Healthy>,
 }
 
-impl Carried {
+impl BenchSide {
     /// Whether the printed value by itself could not judge a reading of this meter, where the
     /// drawing and the other values can.
-    pub fn is_too_coarse_alone(&self, side: &BenchSide) -> bool {
-        let (Some(low), Some(high)) = (side.band.low, side.band.high) else {
+    pub fn is_too_coarse_alone(&self) -> bool {
+        let (Some(low), Some(high)) = (self.band.low, self.band.high) else {
             return false;
         };
         let half = (high - low) / 2.0;
-        let alone = self.sources(side).manual;
-        let by_manual = alone.is_none_or(|alone| too_coarse(half, alone.standard));
-        let drawn = matches!(self.point_model, PointModel::Drawn(_));
-        drawn && by_manual && !too_coarse(half, side.budget.standard)
+        let alone = self.standard_alone;
+        alone.is_some_and(|alone| too_coarse(half, alone))
+            && !too_coarse(half, self.budget.standard)
     }
 }
 
@@ -92,27 +91,25 @@ pub(crate) fn own_range(
     })
 }
 
-impl Carried {
-    /// What manual and drawing each say by themselves of a bench meter's reading.
-    pub fn sources(&self, side: &BenchSide) -> Sources {
-        let siemens = 1.0 / side.input_ohms;
-        Sources {
-            manual: self.point_model.manual_alone(siemens).ok().flatten(),
-            drawing: self.point_model.drawing_alone(siemens).ok().flatten(),
+/// The same by the tangents of the point's states wherever those tell clearly enough.
+fn own_range_by_tangents(
+    point_model: &PointModel,
+    meter: &Meter,
+) -> Result<Option<MeterRange>, SolveError> {
+    settle_range(meter, |range| {
+        let siemens = 1.0 / meter.input_ohms(range);
+        let (lower, _) = meter.neighbours(range);
+        match (point_model.about(siemens), lower) {
+            (Some(about), Some(lower)) if is_clear(about, lower) => Ok(about),
+            _ => point_model.shown(siemens),
         }
-    }
+    })
+}
 
-    /// Decimal digits that arithmetic leaves of what a bench meter should show; none where it comes
-    /// from a closed form.
-    pub fn digits(&self, side: &BenchSide) -> Option<f64> {
-        match &self.point_model {
-            PointModel::Stated(_) => None,
-            PointModel::Drawn(point) => {
-                let expected = point.expected(1.0 / side.input_ohms).ok()?;
-                Some(point.posterior_reading(&expected).ok()?.digits)
-            }
-        }
-    }
+/// Whether volts fit a range, or do not, even if they are known no better than to [`CLEARLY`] times.
+fn is_clear(volts: f64, range: MeterRange) -> bool {
+    let volts = volts.abs();
+    volts * CLEARLY < range.full_scale || volts > CLEARLY * range.full_scale
 }
 
 impl ReadyPoint<'_> {
@@ -129,6 +126,16 @@ impl ReadyPoint<'_> {
                 let rested = self.reconciled(point, &expected)?;
                 return Ok(range.map(|range| self.rested(meter, range, None, rested)));
             }
+        }
+        let Some(range) = own_range_by_tangents(self.point_model, meter)? else {
+            return Ok(None);
+        };
+        let side = self.on_range(meter, range, None)?;
+        let (lower, _) = meter.neighbours(range);
+        let belongs =
+            range.holds(side.expected) && !lower.is_some_and(|lower| lower.holds(side.expected));
+        if belongs {
+            return Ok(Some(side));
         }
         let range = own_range(self.point_model, meter)?;
         range
@@ -155,6 +162,7 @@ impl ReadyPoint<'_> {
                 Rested {
                     volts: anchor.carried(siemens)?,
                     by_printed: 1.0,
+                    standard_alone: None,
                     lines,
                     healthy: None,
                 }
@@ -186,6 +194,7 @@ impl ReadyPoint<'_> {
             input_ohms: meter.input_ohms(range),
             expected,
             by_printed: rested.by_printed,
+            standard_alone: rested.standard_alone,
             band,
             band_basis,
             another_set: rested.healthy.map(|healthy| healthy.set),
@@ -210,6 +219,7 @@ impl ReadyPoint<'_> {
         Ok(Rested {
             volts: posterior_reading.volts,
             by_printed: (by_printed / ratio).clamp(0.0, 1.0),
+            standard_alone: point.standard_alone(&posterior_reading),
             lines,
             healthy: Some(Healthy {
                 set: posterior_reading.another_set,

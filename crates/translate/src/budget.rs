@@ -14,7 +14,7 @@ use solver::ParameterId;
 use units::Figure;
 
 use crate::derivative::Derivatives;
-use crate::point::ManualSide;
+use crate::manual_side::ManualSide;
 use crate::uncertainty::{combine, coverage_of_sum, Contribution, Distribution};
 
 /// Coverage probability of the expanded uncertainty.

@@ -127,7 +127,8 @@ pub fn side_of(
 mod tests {
     use super::*;
     use crate::anchor::Anchor;
-    use crate::point::{ManualSide, Model};
+    use crate::manual_side::ManualSide;
+    use crate::point::Model;
     use crate::point_model::PointModel;
     use circuit::MeterRange;
     use reconcile::RangeChoice;

@@ -12,11 +12,14 @@ mod compare;
 mod curve;
 mod derivative;
 mod imitate;
+mod manual_side;
 mod nonlinear;
+mod not_carried;
 mod point;
 mod point_model;
 mod quantity;
 mod rails;
+mod sources;
 mod table;
 mod trials;
 mod uncertainty;
@@ -26,19 +29,22 @@ mod verdict;
 
 pub use anchor::Anchor;
 pub use band::{Band, BandBasis};
-pub use bench::{BenchSide, Sources};
+pub use bench::BenchSide;
 pub use budget::{Budget, BudgetLine, Input, COVERAGE};
 pub use compare::{compare, compare_translated, Compared, Comparison};
 pub use curve::{curve_resistances, reading_curve, side_of, CurveSample};
 pub use derivative::Derivatives;
 pub use imitate::{imitate, Clip, ImitateError, Imitation, Nearest, NoClip};
-pub use point::{Carried, ManualSide, Model, NeighbourAnswer, NotCarried, PointOutcome, Remark};
+pub use manual_side::ManualSide;
+pub use not_carried::NotCarried;
+pub use point::{Carried, Model, NeighbourAnswer, PointOutcome, Remark};
 pub use point_model::{Alone, DrawnPoint, PointModel};
 pub use quantity::{
     alternating_seen, ohms_by_parts, ohms_seen, quantities, ChartRow, DrawnValue, NoAnswer,
     OhmsByParts, OhmsSeen, QuantityCarried, QuantityPoint, QuantityRemark, QuantitySide, Said,
 };
 pub use rails::{rails_as_read, RailAsRead, RailsError};
+pub use sources::Sources;
 pub use table::{translate, translate_reconciled, Translation};
 pub use trials::{
     translation_trials, PointTrials, TranslationTrials, TrialsRequest, TrialsSummary,

@@ -3,14 +3,16 @@
 use std::sync::Arc;
 
 use circuit::{Job, ManualEntry, Meter, MeterRange, Quantity};
-use reconcile::{choose_range, read_to, RangeChoice, Reconciled, ValueStatus};
+use reconcile::{choose_range, read_to, Reconciled, ValueStatus};
 use solver::SolveError;
 use units::Figure;
 
 use crate::anchor::Anchor;
 use crate::band::Band;
 use crate::bench::{own_range, BenchSide, ReadyPoint};
+use crate::manual_side::ManualSide;
 use crate::nonlinear::ManualReading;
+use crate::not_carried::NotCarried;
 use crate::point_model::PointModel;
 
 /// Answers that differ by less than this share of the assumed range's answer are not worth a
@@ -28,24 +30,6 @@ pub struct PointOutcome {
     pub entry: usize,
     /// The translation, or why there is none.
     pub outcome: Result<Carried, NotCarried>,
-}
-
-/// Why a manual entry is left as it is.
-#[derive(Clone, Debug, PartialEq)]
-pub enum NotCarried {
-    /// This quantity is not translated yet.
-    Quantity(Quantity),
-    /// The manual does not name the meter, and no class has been put in for it
-    /// ([`circuit::Job::with_unknown_meter`]).
-    UnknownMeter,
-    /// The circuit round the point is not drawn, and no source resistance is stated.
-    NotDrawn,
-    /// No direct current can reach the point, so its voltage means nothing.
-    Floating,
-    /// The circuit has no trustworthy solution under this row's conditions.
-    Unsolved(SolveError),
-    /// The circuit as drawn finds no state with the manual's or the bench meter's reading.
-    NoState(SolveError),
 }
 
 /// One translated point. Volts and ohms.
@@ -67,25 +51,6 @@ pub struct Carried {
     pub bench: Vec<BenchSide>,
     /// What ought to be said beside the numbers.
     pub remarks: Vec<Remark>,
-}
-
-/// How the manual's value was taken.
-#[derive(Clone, Debug, PartialEq)]
-pub struct ManualSide {
-    /// Printed volts.
-    pub value: f64,
-    /// One unit of the last digit that it was read to, in volts.
-    pub resolution: f64,
-    /// The range.
-    pub range: RangeChoice,
-    /// Input resistance of the manual's meter on that range, in ohms.
-    pub input_ohms: f64,
-    /// The band that the manual allows.
-    pub band: Band,
-    /// Whether its tolerance is the job's default.
-    pub by_default: bool,
-    /// Whether it agrees with the drawing and the other values.
-    pub value_status: ValueStatus,
 }
 
 /// The circuit's own prediction; none where it is not drawn.

@@ -12,7 +12,7 @@ use solver::{Load, SolveError};
 
 use crate::anchor::{Anchor, Side};
 use crate::nonlinear::ManualReading;
-use crate::point::NotCarried;
+use crate::not_carried::NotCarried;
 use crate::rails::bench_settings;
 
 /// A point, ready for any meter.
@@ -39,6 +39,8 @@ pub struct DrawnPoint {
     pub(crate) open: Expected,
     reading: ManualReading,
     alone: OnceLock<Result<Anchor, SolveError>>,
+    /// How the manual's reading follows the numbers.
+    documented_follows: OnceLock<Option<Vec<f64>>>,
 }
 
 /// What one source says by itself, in volts.
@@ -97,6 +99,7 @@ impl PointModel {
             open,
             reading,
             alone: OnceLock::new(),
+            documented_follows: OnceLock::new(),
         })))
     }
 
@@ -119,6 +122,14 @@ impl PointModel {
                 let near = point.near(siemens);
                 point.reconciled.shown(&point.bench, siemens, near)
             }
+        }
+    }
+
+    /// The same by the tangent of the nearer state; none where the bench has other conditions than the manual.
+    pub(crate) fn about(&self, siemens: f64) -> Option<f64> {
+        match self {
+            PointModel::Stated(_) => None,
+            PointModel::Drawn(point) => point.about(siemens),
         }
     }
 
@@ -203,13 +214,30 @@ impl DrawnPoint {
             .expected(self.port, &self.bench, siemens, Some(self.near(siemens)))
     }
 
+    fn about(&self, siemens: f64) -> Option<f64> {
+        if self.bench != self.manual {
+            return None;
+        }
+        let (near, own) = match self.is_loaded(siemens) {
+            true => (&self.documented, self.reading.siemens),
+            false => (&self.open, 0.0),
+        };
+        // With R seen through g₀ a change of g draws y·(g − g₀) more: y = y₀/(1 + (g − g₀)R).
+        let about = near.volts / (1.0 + (siemens - own) * near.ohms);
+        about.is_finite().then_some(about)
+    }
+
     /// The state at hand whose load is nearer to this one.
     fn near(&self, siemens: f64) -> &Expected {
-        if siemens > self.reading.siemens / 2.0 {
+        if self.is_loaded(siemens) {
             &self.documented
         } else {
             &self.open
         }
+    }
+
+    fn is_loaded(&self, siemens: f64) -> bool {
+        siemens > self.reading.siemens / 2.0
     }
 
     /// What that rests on.
@@ -260,6 +288,21 @@ impl DrawnPoint {
             volts: anchor.carried(siemens)?,
             standard: (own + parts.sum::<f64>()).sqrt(),
         })
+    }
+
+    /// Standard uncertainty in volts of the printed value carried over by itself, by the tangents of the
+    /// reconciled circuit.
+    pub(crate) fn standard_alone(&self, posterior_reading: &PosteriorReading) -> Option<f64> {
+        let documented = self.documented_follows.get_or_init(|| {
+            let found = self.reconciled.follows(&self.manual, &self.documented);
+            found.ok().flatten()
+        });
+        let (before, after) = (documented.as_ref()?, posterior_reading.follows.as_ref()?);
+        let ratio = self.ratio(posterior_reading.ohms);
+        let own = self.reconciled.printed_noise(self.entry) * ratio * ratio;
+        let parts = before.iter().zip(after);
+        let parts = parts.map(|(before, after)| (ratio * before - after).powi(2));
+        Some((own + parts.sum::<f64>()).sqrt())
     }
 
     fn drawing_alone(&self, siemens: f64) -> Result<Alone, SolveError> {

@@ -6,7 +6,8 @@ use circuit::Job;
 use rayon::prelude::*;
 use reconcile::{reconcile, ReconcileError, Reconciled};
 
-use crate::point::{carry, NotCarried, PointOutcome};
+use crate::not_carried::NotCarried;
+use crate::point::{carry, PointOutcome};
 use crate::quantity::{quantities, QuantityPoint};
 use crate::unprinted::{unprinted, Predicted};
 

@@ -112,6 +112,7 @@ impl<'r> Blank<'r> {
             input_ohms,
             expected: posterior_reading.volts,
             by_printed: 0.0,
+            standard_alone: None,
             band: Band {
                 low: None,
                 high: None,
@@ -125,7 +126,8 @@ impl<'r> Blank<'r> {
     /// On the range that a technician ends on; none for a meter that lists no range.
     fn settled(&self, meter: &Meter) -> Result<Option<BenchSide>, SolveError> {
         let range = settle_range(meter, |range| {
-            Ok(self.posterior_reading(1.0 / meter.input_ohms(range))?.volts)
+            let siemens = 1.0 / meter.input_ohms(range);
+            self.reconciled.shown(&self.conditions, siemens, &self.open)
         })?;
         range.map(|range| self.side(meter, range, None)).transpose()
     }

@@ -168,6 +168,7 @@ mod tests {
             input_ohms: 10e6,
             expected: 100.0,
             by_printed: 1.0,
+            standard_alone: None,
             band_basis: BandBasis::Manual,
             another_set: None,
             band: Band {

@@ -166,13 +166,19 @@ pub(crate) fn nearest(word: &str, place: Unit) -> Option<String> {
         return None;
     }
     let folded = word.to_lowercase();
+    let length = folded.chars().count();
+    // A slip of the pen adds or drops one letter at most.
+    let as_long = |candidate: &String| candidate.chars().count().abs_diff(length) <= 1;
     let slips = |candidate: &String| strsim::osa_distance(&folded, &candidate.to_lowercase());
     // One slip in a short symbol would make anything near anything.
     let near = |candidate: &String| {
         let allowed = usize::from(candidate.chars().count() > 2);
         slips(candidate) <= allowed
     };
-    spellings(place).filter(near).min_by_key(slips)
+    spellings(place)
+        .filter(as_long)
+        .filter(near)
+        .min_by_key(slips)
 }
 
 /// What may stand behind a number of a unit: plain names, symbols with prefix letters, old words. Prefix

@@ -3,6 +3,9 @@
 //! Text of a table comes in, cells and numbers go out, or the place of the fault. Knows nothing of
 //! tubes.
 
+use std::rc::Rc;
+
+use csv::StringRecord;
 use thiserror::Error;
 
 /// A fault in an embedded table.
@@ -41,28 +44,29 @@ pub(crate) enum CatalogueError {
 pub(crate) struct Row<'a> {
     pub(crate) table: &'static str,
     pub(crate) line: usize,
-    cells: Vec<(&'a str, String)>,
+    heads: Rc<[&'a str]>,
+    cells: StringRecord,
 }
 
 /// All rows below the head row.
 pub(crate) fn rows<'a>(table: &'static str, text: &'a str) -> Result<Vec<Row<'a>>, CatalogueError> {
     // The head row has no quoted cells, so its names can be borrowed.
-    let heads: Vec<&str> = text.lines().next().unwrap_or_default().split(',').collect();
+    let heads: Rc<[&str]> = text.lines().next().unwrap_or_default().split(',').collect();
     let mut reader = csv::Reader::from_reader(text.as_bytes());
     let mut found = Vec::new();
     for (index, record) in reader.records().enumerate() {
         let line = index + 2;
-        let record = record.map_err(|fault| CatalogueError::Layout {
+        let cells = record.map_err(|fault| CatalogueError::Layout {
             table,
             line,
             what: fault.to_string(),
         })?;
-        let cells = heads
-            .iter()
-            .copied()
-            .zip(record.iter().map(str::to_owned))
-            .collect();
-        found.push(Row { table, line, cells });
+        found.push(Row {
+            table,
+            line,
+            heads: Rc::clone(&heads),
+            cells,
+        });
     }
     Ok(found)
 }
@@ -70,10 +74,9 @@ pub(crate) fn rows<'a>(table: &'static str, text: &'a str) -> Result<Vec<Row<'a>
 impl Row<'_> {
     /// A cell's text; may be empty.
     pub(crate) fn text(&self, column: &'static str) -> Result<&str, CatalogueError> {
-        self.cells
-            .iter()
-            .find(|(head, _)| *head == column)
-            .map(|(_, cell)| cell.as_str())
+        let place = self.heads.iter().position(|head| *head == column);
+        place
+            .and_then(|place| self.cells.get(place))
             .ok_or(CatalogueError::NoColumn {
                 table: self.table,
                 column,

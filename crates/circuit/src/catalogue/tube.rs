@@ -2,6 +2,8 @@
 //!
 //! Rows of the type, parameter and glow-tube tables come in, types go out.
 
+use std::collections::HashMap;
+
 use super::base::{pins, Electrode, Pin};
 use super::class::TubeClass;
 use super::parameters::characteristic;
@@ -100,8 +102,11 @@ pub(crate) fn read(
     glow: &str,
     points: &str,
 ) -> Result<Vec<TubeType>, CatalogueError> {
-    let parameters = rows("tube parameters", parameters)?;
-    let glow = rows("glow tubes", glow)?;
+    let (parameters, glow) = (
+        rows("tube parameters", parameters)?,
+        rows("glow tubes", glow)?,
+    );
+    let (parameters, glow) = (by_type(&parameters)?, by_type(&glow)?);
     let points = rows("tube points", points)?;
     rows("tube types", types)?
         .iter()
@@ -111,8 +116,8 @@ pub(crate) fn read(
 
 fn tube(
     row: &Row<'_>,
-    parameters: &[Row<'_>],
-    glow: &[Row<'_>],
+    parameters: &HashMap<&str, &Row<'_>>,
+    glow: &HashMap<&str, &Row<'_>>,
     points: &[Row<'_>],
 ) -> Result<TubeType, CatalogueError> {
     let class = TubeClass::from_words(row.text("class")?).ok_or_else(|| row.fault("class"))?;
@@ -181,13 +186,19 @@ fn side_anode(
     }))
 }
 
+fn by_type<'r, 't>(rows: &'r [Row<'t>]) -> Result<HashMap<&'r str, &'r Row<'t>>, CatalogueError> {
+    rows.iter()
+        .map(|row| Ok((row.text("type")?, row)))
+        .collect()
+}
+
 fn row_of<'r, 't>(
-    rows: &'r [Row<'t>],
+    rows: &HashMap<&str, &'r Row<'t>>,
     name: &str,
     table: &'static str,
 ) -> Result<&'r Row<'t>, CatalogueError> {
-    rows.iter()
-        .find(|row| row.text("type") == Ok(name))
+    rows.get(name)
+        .copied()
         .ok_or_else(|| CatalogueError::NoRow {
             table,
             name: name.to_owned(),

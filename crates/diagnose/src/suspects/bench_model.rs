@@ -17,6 +17,7 @@ use crate::suspects::fault::Hypothesis;
 use crate::suspects::faulty::alteration;
 use crate::suspects::hypotheses::sections;
 use crate::suspects::likely_set::standard;
+use crate::suspects::reading::ReadingUsed;
 
 /// Probes on a port.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -26,6 +27,17 @@ pub(crate) struct Probe {
     pub(crate) siemens: f64,
     /// Which conditions.
     pub(crate) state: usize,
+}
+
+impl Probe {
+    /// Where a reading was taken, and with what load.
+    pub(crate) fn of(used: &ReadingUsed) -> Self {
+        Probe {
+            port: used.port,
+            siemens: used.siemens(),
+            state: used.state,
+        }
+    }
 }
 
 /// An electrode is loose if the resistance that it hangs on rises by more than this factor.

@@ -2,10 +2,9 @@
 //!
 //! A part and a rule come in, sizes go out. Which faults a part may have is not known here.
 
-use circuit::{Circuit, NodeId, Part, PartId, PartKind, PartParameter};
+use circuit::{Characteristic, Circuit, Device, NodeId, Part, PartId, PartKind, PartParameter};
 
 use crate::suspects::fault::{Fault, Hypothesis, SizeUnit, Sizes};
-use crate::suspects::hypotheses::grid;
 use crate::suspects::modes::{SizeOf, SizeRule};
 
 /// Ion current that charges a control grid which has lost its connection, from that of a hard tube
@@ -158,6 +157,16 @@ fn sound_number(part: &Part, fault: Fault) -> Option<f64> {
                 _ => None,
             })
         }
+        _ => None,
+    }
+}
+
+/// The place of the control grid among a tube's terminals.
+pub(crate) fn grid(device: &Device) -> Option<usize> {
+    match device.units.first()?.characteristic {
+        Characteristic::Triode(_) => Some(1),
+        Characteristic::Pentode(_) => Some(2),
+        Characteristic::Pentagrid(_) => Some(3),
         _ => None,
     }
 }

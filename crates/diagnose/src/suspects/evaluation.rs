@@ -8,7 +8,7 @@ use std::sync::Arc;
 use crate::suspects::bench_model::{BenchModel, Probe, Response, SensitivityMatrix, SizedFault};
 use crate::suspects::fault::{Hypothesis, Size, Sizes};
 use crate::suspects::likelihood::{Joint, Shown};
-use crate::suspects::misread::Misreading;
+use crate::suspects::misreading::Misreading;
 use crate::suspects::screening::Screening;
 use crate::suspects::size::{interpolated, Nodes, Profile};
 use reconcile::ReconcileError;

@@ -10,9 +10,9 @@ use circuit::{
     DeviceParameter, NodeId, Part, PartId, PartKind, SettingValue,
 };
 
-use crate::suspects::bounds::{floating_grid, floating_tubes};
+use crate::suspects::bounds::{floating_grid, floating_tubes, grid};
 use crate::suspects::fault::{Fault, Hypothesis};
-use crate::suspects::hypotheses::{grid, resistor, section_of, sections};
+use crate::suspects::hypotheses::{resistor, section_of, sections};
 
 /// A broken connection in ohms.
 pub(crate) const OPEN_OHMS: f64 = 1e9;

@@ -9,7 +9,7 @@ use nalgebra::DVector;
 use crate::suspects::evaluation::Evaluated;
 use crate::suspects::fault::{Fault, Hypothesis, Size};
 use crate::suspects::likelihood::Shown;
-use crate::suspects::misread::Misreading;
+use crate::suspects::misreading::Misreading;
 
 /// Predictions closer than this many standard deviations, taken together, are alike: readings of
 /// the one speak for it against the other by a factor of `√e`, 1.6, as a rule.

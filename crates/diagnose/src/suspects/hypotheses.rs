@@ -8,10 +8,11 @@ use circuit::{
     PartKind, Resistor, TubeType,
 };
 
-use crate::suspects::bounds::{floating_grid, sizes};
+use crate::suspects::bounds::{floating_grid, grid, sizes};
 use crate::suspects::fault::{Fault, Hypothesis, Sizes};
 use crate::suspects::modes::mode_of;
-use crate::suspects::priors::{weight, AgeFactors, PartClass};
+use crate::suspects::part_class::PartClass;
+use crate::suspects::priors::{weight, AgeFactors};
 
 /// A fault to be tried.
 #[derive(Clone, Debug, PartialEq)]
@@ -203,16 +204,6 @@ fn device_faults(circuit: &Circuit, id: PartId, part: &Part, device: &Device) ->
         }
     }
     found
-}
-
-/// The place of the control grid among a tube's terminals.
-pub(crate) fn grid(device: &Device) -> Option<usize> {
-    match device.units.first()?.characteristic {
-        Characteristic::Triode(_) => Some(1),
-        Characteristic::Pentode(_) => Some(2),
-        Characteristic::Pentagrid(_) => Some(3),
-        _ => None,
-    }
 }
 
 /// Tubes of another type that fit the socket and do the same in it, for the first section of it.

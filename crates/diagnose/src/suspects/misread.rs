@@ -12,35 +12,9 @@ use crate::suspects::bench_model::{Probe, Response, SensitivityMatrix};
 use crate::suspects::evaluation::{Evaluated, Evaluator};
 use crate::suspects::fault::Hypothesis;
 use crate::suspects::likelihood::{log_sum, Joint, Shown};
-use crate::suspects::next::UnreadPoint;
-use crate::suspects::rank::probe;
+use crate::suspects::misreading::Misreading;
 use crate::suspects::reading::Readings;
-
-/// How a reading went wrong.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Misreading {
-    /// In no way that can be told.
-    Unexplained,
-    /// Read off the scale of another range, or with its point one place off: what was noted is this
-    /// many times what the meter showed.
-    OtherScale {
-        /// The factor.
-        factor: f64,
-    },
-    /// Taken at the point of another entry, as an index into [`circuit::Job::manual`], or written
-    /// into the wrong line.
-    OtherPoint {
-        /// The entry.
-        entry: usize,
-    },
-    /// Two digits changed places.
-    SwappedDigits {
-        /// What the meter showed, in volts.
-        meant: f64,
-    },
-    /// The sign was lost or added.
-    OtherSign,
-}
+use crate::suspects::unread::UnreadPoint;
 
 /// Shares of the kinds of slips (common practice, no source): the point one place off, two digits,
 /// another line or point, another scale, the sign, and a value from nowhere.
@@ -87,7 +61,7 @@ pub(crate) fn wrong_readings(
         .used
         .iter()
         .filter(|used| used.quantity == Quantity::DcVolts)
-        .filter_map(|used| used.entry.map(|entry| (entry, probe(used))))
+        .filter_map(|used| used.entry.map(|entry| (entry, Probe::of(used))))
         .chain(unread.iter().map(|point| (point.entry, point.probe)))
         .collect();
     read.used

@@ -9,7 +9,7 @@
 //! dry electrolytic, is left out, so the shares of a kind need not sum to one.
 
 use crate::suspects::fault::Fault;
-use crate::suspects::priors::PartClass;
+use crate::suspects::part_class::PartClass;
 
 /// One line of the table.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -22,13 +22,13 @@ use crate::suspects::entropy::{expected_gain_bits, Predicted};
 use crate::suspects::evaluation::Evaluator;
 use crate::suspects::faulty::alteration;
 use crate::suspects::group::{AmbiguityGroup, Posterior};
-use crate::suspects::next::UnreadPoint;
 use crate::suspects::next::{
     fault_predictions, leading, places, tells_apart, Place, LEAST_GAIN, TELLING,
 };
 use crate::suspects::next_ohms::{error, is_telling, BEYOND};
-use crate::suspects::ranking::SuspectOptions;
+use crate::suspects::options::SuspectOptions;
 use crate::suspects::reading::{meter_noise, ReadingUsed, Readings};
+use crate::suspects::unread::UnreadPoint;
 
 /// Faults, steps of each kind and places that are looked at, at most.
 const FAULTS: usize = 10;

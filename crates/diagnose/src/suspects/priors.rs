@@ -3,41 +3,7 @@
 
 use crate::suspects::fault::Fault;
 use crate::suspects::modes::{mode_of, USUAL_AGE};
-
-/// A kind of part with a rate of its own.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum PartClass {
-    /// Fixed resistor.
-    Resistor,
-    /// Potentiometer.
-    Potentiometer,
-    /// Electrolytic capacitor, 1 µF and more (common practice, no source).
-    Electrolytic,
-    /// Paper capacitor, 1 nF to 1 µF (common practice, no source).
-    Paper,
-    /// Mica or ceramic capacitor, below 1 nF (common practice, no source).
-    Mica,
-    /// Choke or coil.
-    Coil,
-    /// Transformer.
-    Transformer,
-    /// Supply or battery.
-    Supply,
-    /// Lamp.
-    Lamp,
-    /// Switch or fuse.
-    Contact,
-    /// Tube.
-    Tube,
-    /// Diode or rectifier.
-    Diode,
-    /// Zener diode, glow tube or neon lamp.
-    Regulator,
-    /// Bipolar transistor.
-    Transistor,
-    /// Field-effect transistor.
-    FieldEffect,
-}
+use crate::suspects::part_class::PartClass;
 
 /// The age of a set, and factors on the rates by class of part; 1 for those not named.
 #[derive(Clone, Debug, PartialEq)]

@@ -19,15 +19,17 @@ use crate::suspects::likelihood::{Joint, Shown};
 use crate::suspects::likely_set::with_usual_leaks;
 use crate::suspects::misread::wrong_readings;
 use crate::suspects::nameless::none_of_these;
-use crate::suspects::next::{next_probes, unread_points};
+use crate::suspects::next::next_probes;
 use crate::suspects::next_ohms::next_ohms;
 use crate::suspects::next_parts::next_parts;
+use crate::suspects::options::{GoOn, SuspectOptions};
 use crate::suspects::pairs::pairs;
 use crate::suspects::priors::{slips, NONE_OF_THESE, NOTHING_WRONG};
-use crate::suspects::ranking::{GoOn, NotComputed, SuspectOptions, Suspects};
+use crate::suspects::ranking::{NotComputed, Suspects};
 use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources, Unused};
 use crate::suspects::screening::Screening;
 use crate::suspects::steps::Steps;
+use crate::suspects::unread::unread_points;
 use crate::suspects::weighing::{not_leading, posterior};
 use reconcile::{ReconcileError, ValueStatus};
 
@@ -299,7 +301,7 @@ fn evaluator<'a>(
             reading: used.reading,
             why: crate::suspects::WhyUnused::Floating,
         }));
-    let probes: Vec<Probe> = read.used.iter().map(probe).collect();
+    let probes: Vec<Probe> = read.used.iter().map(Probe::of).collect();
     let (response, sensitivities) = bench.sensitivities(&[], &probes)?;
     let shown = Shown {
         volts: (read
@@ -330,13 +332,4 @@ fn evaluator<'a>(
         shown,
         readings: read.used.iter().map(|used| used.reading).collect(),
     })
-}
-
-/// Where a reading was taken, and with what load.
-pub(crate) fn probe(used: &ReadingUsed) -> Probe {
-    Probe {
-        port: used.port,
-        siemens: used.siemens(),
-        state: used.state,
-    }
 }

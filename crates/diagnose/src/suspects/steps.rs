@@ -2,7 +2,7 @@
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use crate::suspects::ranking::GoOn;
+use crate::suspects::options::GoOn;
 
 /// Steps of a ranking, counted from any thread.
 pub(crate) struct Steps<'a> {

@@ -6,6 +6,7 @@ use translate::Comparison;
 
 use crate::args::CompareArgs;
 use crate::command::explain::{self, Asked};
+use crate::command::flagged::is_flagged;
 use crate::command::{retyped, work_on, ResolvedJob};
 use crate::console::Console;
 use crate::exit::Exit;
@@ -60,14 +61,4 @@ fn compared(ready: &ResolvedJob, console: &mut Console) -> Result<Comparison, Ex
         return Err(Exit::BadInput);
     }
     ready.comparison(console)
-}
-
-/// Whether a reading of the set as it is now lies outside its band; of one point of the manual, if
-/// one is named. What was read before a repair is on record and flags nothing.
-pub(crate) fn is_flagged(job: &Job, comparison: &Comparison, entry: Option<usize>) -> bool {
-    let replaced = circuit::replaced(&job.readings);
-    comparison.readings.iter().any(|compared| {
-        let asked = entry.is_none() || compared.entry == entry;
-        asked && compared.judgement.is_finding() && !replaced.contains(&compared.reading)
-    })
 }

@@ -7,7 +7,7 @@ use input::nearest_few;
 use report::{ExplainView, Report};
 use translate::Comparison;
 
-use crate::command::compare::is_flagged;
+use crate::command::flagged::is_flagged;
 use crate::command::{work_on, ResolvedJob};
 use crate::console::Console;
 use crate::exit::Exit;

@@ -7,6 +7,7 @@ pub(crate) mod completions;
 pub(crate) mod curve;
 pub(crate) mod devices;
 pub(crate) mod explain;
+mod flagged;
 pub(crate) mod imitate;
 pub(crate) mod manual_page;
 pub(crate) mod meters;

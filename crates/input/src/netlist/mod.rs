@@ -10,6 +10,7 @@ mod class;
 mod composite;
 mod connections;
 mod designator;
+mod draft;
 mod draw;
 mod findings;
 mod items;

@@ -6,9 +6,9 @@
 use super::axis::{foot, Axis, Ruler, FOOT};
 use super::key::{draw, interval, limit, Key};
 use super::{DROP, LEAD, TYPE};
-use crate::document::Text;
 use crate::font::{text_width, Weight};
 use crate::picture::{Anchor, Dash, Ink, Label, MarkerKind, Pen, Picture, Shape};
+use crate::text::Text;
 use crate::wrap::wrap;
 
 /// One row.

@@ -6,9 +6,9 @@
 use super::axis::Ruler;
 use super::spread::{levels, Span};
 use super::{Axis, Scale, DROP, LEAD, TYPE};
-use crate::document::Text;
 use crate::font::{text_width, Weight};
 use crate::picture::{Anchor, Fill, Ink, Label, Pen, Picture, Shape};
+use crate::text::Text;
 use crate::wrap::wrap;
 
 /// Half of the length of a stop's stroke.

@@ -5,9 +5,9 @@
 
 use super::axis::Ruler;
 use super::{Axis, Scale, DROP, LEAD, TYPE};
-use crate::document::Text;
 use crate::font::{text_width, Weight};
 use crate::picture::{Anchor, Fill, Ink, Label, MarkerKind, Pen, Picture, Shape};
+use crate::text::Text;
 use crate::wrap::{wrap, Line};
 
 /// Half of the height of the box, and of the tick that stands out of it.

@@ -5,14 +5,13 @@
 
 mod size;
 mod table;
-mod text;
 
 pub use size::{Orientation, PageSize, POINTS_PER_MILLIMETRE};
 pub(crate) use table::split_at_point;
 pub use table::{Align, Cell, Column, Named, Row, Table, Width};
-pub use text::{Run, Text};
 
 use crate::picture::Picture;
+use crate::text::Text;
 
 /// A calendar day, written into the file instead of the time of making, so that two runs give the same bytes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

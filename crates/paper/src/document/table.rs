@@ -3,8 +3,8 @@
 //! What it owns: what stands in each cell and how it is to be aligned. What comes in: texts. What goes out:
 //! the same. What it refuses to know: where rows fall on a page.
 
-use super::Text;
 use crate::picture::Picture;
+use crate::text::Text;
 
 /// How the cells of a column are aligned.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]

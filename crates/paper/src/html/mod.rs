@@ -9,12 +9,13 @@ mod table;
 
 use maud::{html, Markup, PreEscaped};
 
-use crate::document::{Block, Document, Note, Remark, Text};
+use crate::document::{Block, Document, Note, Remark};
 use crate::font::{drawable_text, Weight};
 use crate::layout::sign;
 use crate::pdf::PRODUCER;
 use crate::picture::Picture;
 use crate::svg::inside;
+use crate::text::Text;
 
 /// The document as one HTML file.
 #[must_use]

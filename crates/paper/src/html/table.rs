@@ -6,8 +6,9 @@
 use maud::{html, Markup};
 
 use super::{clean, text};
-use crate::document::{split_at_point, Align, Cell, Column, Row, Table, Text, Width};
+use crate::document::{split_at_point, Align, Cell, Column, Row, Table, Width};
 use crate::font::{text_width, Weight};
+use crate::text::Text;
 
 /// The table with caption, heading and rows; each group is a table body of its own. Without a caption it goes by
 /// the heading of this name. The roles stand in the markup because narrow screens show rows as cards, and what is

@@ -4,24 +4,13 @@
 //! What goes out: strips. What it refuses to know: page breaks, and the inside of tables and boxes.
 
 use super::spoken::Part;
-use super::strip::{keep_all, keep_ends, lines, said, Frame, Setting, Strip};
-use super::{framed, table, BODY, LEAD};
-use crate::document::{Block, Text};
+use super::strip::{keep_all, keep_ends, lines, said, Frame, Setting, Strip, ITEM, RUNNING_TEXT};
+use super::{framed, table, BODY};
+use crate::document::Block;
 use crate::font::{text_width, Weight};
 use crate::picture::{Anchor, Ink, Label, Pen, Picture, Point, Shape};
+use crate::text::Text;
 
-/// Running text.
-pub(crate) const RUNNING_TEXT: Setting = Setting {
-    size: BODY,
-    lead: LEAD,
-    ink: Ink::Black,
-};
-/// Items of a list: many short ones, read one by one.
-pub(crate) const ITEM: Setting = Setting {
-    size: 9.0,
-    lead: 11.7,
-    ink: Ink::Black,
-};
 /// Height of a line to write on: 9 mm, as on ruled school paper for large handwriting (common practice).
 const WRITING: f64 = 25.5;
 

@@ -4,13 +4,15 @@
 //! What goes out: strips; a long box may break between two lines and keeps its sides. What it refuses to
 //! know: page breaks.
 
-use super::blocks::{ITEM, RUNNING_TEXT};
 use super::spoken::Part;
-use super::strip::{keep_all, keep_ends, said, set_line, Frame, Setting, Strip};
+use super::strip::{
+    keep_all, keep_ends, said, set_line, Frame, Setting, Strip, ITEM, RUNNING_TEXT,
+};
 use super::{BODY, LEAD};
-use crate::document::{Note, Remark, Text};
+use crate::document::{Note, Remark};
 use crate::font::{text_width, Weight};
 use crate::picture::{Anchor, Fill, Ink, Label, Pen, Picture, Point, Shape};
+use crate::text::Text;
 use crate::wrap::wrap;
 
 /// White inside the frame, above and below the text.

@@ -183,7 +183,7 @@ fn masthead(document: &Document, frame: Frame) -> Vec<Strip> {
             lead: 21.0,
             ink: Ink::Black,
         };
-        let text = crate::document::Text::default().bold(document.title.clone());
+        let text = crate::text::Text::default().bold(document.title.clone());
         strips.extend(strip::said(&text, frame, title, &Part::Title));
     }
     if !document.subtitle.is_empty() {

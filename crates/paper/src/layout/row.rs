@@ -7,9 +7,10 @@
 use super::framed::writing_box;
 use super::spoken::Part;
 use super::strip::{set_line, Setting, Strip};
-use crate::document::{split_at_point, Align, Cell, Text};
+use crate::document::{split_at_point, Align, Cell};
 use crate::font::{text_width, Weight};
 use crate::picture::{Ink, Picture, Shape};
+use crate::text::Text;
 use crate::wrap::{wrap, Line};
 
 /// Type of an ordinary cell.

@@ -7,9 +7,10 @@ use std::ops::Range;
 use std::rc::Rc;
 
 use super::spoken::Part;
-use crate::document::Text;
+use super::{BODY, LEAD};
 use crate::font::CAPITAL;
 use crate::picture::{Ink, Label, Shape};
+use crate::text::Text;
 use crate::wrap::{wrap, Line};
 
 /// The room for text on a page, in points.
@@ -156,6 +157,20 @@ pub(crate) fn keep_all(strips: &mut [Strip]) {
         }
     }
 }
+
+/// Running text.
+pub(crate) const RUNNING_TEXT: Setting = Setting {
+    size: BODY,
+    lead: LEAD,
+    ink: Ink::Black,
+};
+
+/// Items of a list: many short ones, read one by one.
+pub(crate) const ITEM: Setting = Setting {
+    size: 9.0,
+    lead: 11.7,
+    ink: Ink::Black,
+};
 
 #[cfg(test)]
 mod tests {

@@ -11,8 +11,9 @@ use super::row::{row, Slot, SIDE};
 use super::spoken::Part;
 use super::strip::{said, set_line, Frame, Setting, Strip};
 use super::BODY;
-use crate::document::{Row, Table, Text};
+use crate::document::{Row, Table};
 use crate::picture::{Fill, Ink, Pen, Point, Shape};
+use crate::text::Text;
 use crate::wrap::{wrap, Line};
 
 const HEADING: Setting = Setting {

@@ -16,7 +16,7 @@ pub(crate) use shape::marker_corners;
 pub use shape::{Fill, MarkerKind, Point, Shape};
 
 use crate::chart::{LEAD, TYPE};
-use crate::document::Text;
+use crate::text::Text;
 use crate::wrap::wrap;
 
 /// Type size of a picture's title, in points.

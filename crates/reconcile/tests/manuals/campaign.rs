@@ -64,15 +64,17 @@ fn a_table_read_on_comfortable_ranges_is_not_told_to_be_of_another_class() {
     assert!(right * 100 >= decided * 95, "{right} of {decided}");
 }
 
-/// Where a meter is off by a whole range, as most are, a class that is decided at more than 20 to 1 is right less
-/// often than that: docs/method.md says how often.
+/// Where a meter is off by a whole range and was read on comfortable ranges besides, a class that is decided at more
+/// than 20 to 1 is right less often than that: docs/method.md says how often.
 #[test]
-fn the_class_of_a_meter_that_is_off_by_ranges_is_told_too_surely() {
+fn the_class_of_a_meter_that_is_off_by_ranges_is_told_as_often_as_the_page_says() {
     let page = include_str!("../../../../docs/method.md");
     let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
     let of = |short: f64| move |draws: &mut Draws| healthy_off_by_ranges(short, draws);
     let (right, decided) = told(of(0.0), 2024, HEALTHY);
     let (comfortable, of_these) = told(of(COMFORTABLE), 2025, NETWORKS);
+    // As above: at most one in 21 of those decided should be wrong.
+    assert!(right * 100 >= decided * 95, "{right} of {decided}");
     for words in [
         format!("{right} of {decided} are right"),
         format!("{comfortable} of {of_these} comfortable tables"),

@@ -79,6 +79,7 @@ pub(super) mod trial {
             input_ohms: 10e6,
             expected,
             by_printed: 1.0,
+            standard_alone: None,
             band_basis: translate::BandBasis::Manual,
             another_set: None,
             band: Band { low, high },

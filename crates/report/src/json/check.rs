@@ -15,8 +15,8 @@ use super::schema::{DocumentSchema, Kind};
 use super::trials::TrialsRecord;
 use super::{finite, of_jobs};
 use crate::check_table::{as_translated, Counts};
+use crate::error::ReportError;
 use crate::ratings;
-use crate::reports::ReportError;
 use crate::views::CheckView;
 
 /// The kind of document.

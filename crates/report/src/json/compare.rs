@@ -12,7 +12,7 @@ use super::quantity::{readings, QuantityReading};
 use super::schema::{DocumentSchema, Kind};
 use super::translate::{Basis, Doubt, Source};
 use super::{finite, of_jobs};
-use crate::reports::ReportError;
+use crate::error::ReportError;
 use crate::views::CompareView;
 
 /// The kind of document.

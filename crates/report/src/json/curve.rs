@@ -8,7 +8,7 @@ use super::point::{limits, ManualValue, Place};
 use super::schema::{DocumentSchema, Kind};
 use super::translate::Doubt;
 use super::{finite, of_jobs};
-use crate::reports::ReportError;
+use crate::error::ReportError;
 use crate::views::CurveView;
 
 /// The kind of document.

@@ -10,7 +10,7 @@ use crate::devices::{
     difference_percent, has_grid, kind_words, letter, material, of_section, of_semiconductor,
     symbol, terminals, words, DeviceView, Parameter, PointFigure, Socket, TubeView,
 };
-use crate::reports::ReportError;
+use crate::error::ReportError;
 
 /// The kind of document.
 const KIND: Kind = Kind {

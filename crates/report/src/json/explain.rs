@@ -9,9 +9,9 @@ use super::point::limits;
 use super::schema::{DocumentSchema, Kind};
 use super::translate::{AloneRecord, Basis, Doubt};
 use super::{finite, of_jobs};
+use crate::error::ReportError;
 use crate::explain::{accounts, basis, read_volts, Account, Told};
 use crate::remarks::reason_words;
-use crate::reports::ReportError;
 use crate::views::ExplainView;
 
 /// The kind of document.

@@ -2,7 +2,8 @@
 
 use serde_json::Value;
 
-use super::schema::{document_schemas, DocumentSchema};
+use super::documents::document_schemas;
+use super::schema::DocumentSchema;
 
 const INTRODUCTION: &str = "\
 # The JSON documents

@@ -7,8 +7,8 @@ use units::Joined;
 
 use super::schema::{DocumentSchema, Kind};
 use super::{finite, of_no_job};
+use crate::error::ReportError;
 use crate::imitate::{why_none, ImitateView};
-use crate::reports::ReportError;
 
 /// The kind of document.
 const KIND: Kind = Kind {

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::schema::{DocumentSchema, Kind};
 use super::{finite, of_no_job};
-use crate::reports::ReportError;
+use crate::error::ReportError;
 use crate::views::{MeterListing, MeterOrigin};
 
 /// The kind of document.

@@ -5,10 +5,7 @@ use schemars::transform::{transform_subschemas, Transform};
 use schemars::{JsonSchema, Schema};
 use serde_json::{json, Value};
 
-use super::{
-    check, compare, curve, devices, explain, imitate, meters, suspects, translate, unload,
-    worksheet, Document,
-};
+use super::Document;
 
 /// What tells one kind of document from another.
 #[derive(Clone, Copy, Debug)]
@@ -53,23 +50,6 @@ impl DocumentSchema {
     pub fn name(&self) -> &'static str {
         self.kind.schema.split('/').nth(1).unwrap_or_default()
     }
-}
-
-/// Every kind of document, in the order of the page.
-pub fn document_schemas() -> Vec<DocumentSchema> {
-    vec![
-        translate::schema(),
-        compare::schema(),
-        curve::schema(),
-        explain::schema(),
-        check::schema(),
-        suspects::schema(),
-        worksheet::schema(),
-        meters::schema(),
-        devices::schema(),
-        unload::schema(),
-        imitate::schema(),
-    ]
 }
 
 /// Objects allow no further fields, and the names of the language's own number types are left out.

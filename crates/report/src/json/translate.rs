@@ -10,7 +10,7 @@ use super::quantity::{quantities, QuantityRecord};
 use super::schema::{DocumentSchema, Kind};
 use super::trials::TrialsRecord;
 use super::{finite, of_jobs};
-use crate::reports::ReportError;
+use crate::error::ReportError;
 use crate::views::TranslateView;
 
 /// The kind of document.

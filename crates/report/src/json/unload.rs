@@ -6,7 +6,7 @@ use translate::{UnloadWarning, COVERAGE};
 
 use super::schema::{DocumentSchema, Kind};
 use super::{finite, of_no_job};
-use crate::reports::ReportError;
+use crate::error::ReportError;
 use crate::unload::{at_most, UnloadView, FACTOR};
 
 /// The kind of document.

@@ -2,7 +2,7 @@
 
 use super::of_jobs;
 use super::schema::{DocumentSchema, Kind};
-use crate::reports::ReportError;
+use crate::error::ReportError;
 use crate::views::WorksheetView;
 use crate::worksheet::{model, Worksheet};
 

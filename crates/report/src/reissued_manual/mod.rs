@@ -8,6 +8,7 @@ mod rows;
 mod sockets;
 
 use paper::{Document, Running};
+use translate::{BenchSide, PointOutcome};
 use units::Unit;
 
 use crate::clean::clean;
@@ -120,4 +121,12 @@ pub(crate) fn document(view: &ChartView<'_>) -> Document {
         blocks,
         ..Document::default()
     }
+}
+
+/// What the meter of this index should show, and the manual's range in words.
+fn side(point: &PointOutcome, which: usize) -> Option<(&BenchSide, String)> {
+    let carried = point.outcome.as_ref().ok()?;
+    let range = carried.manual.range;
+    let words = crate::figures::range(range.range.full_scale, range.assumed);
+    Some((carried.bench.get(which)?, words))
 }

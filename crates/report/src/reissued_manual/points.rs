@@ -1,7 +1,7 @@
 //! The manual's table for another meter.
 
 use circuit::{ManualEntry, Quantity};
-use translate::{BenchSide, PointOutcome};
+use translate::PointOutcome;
 
 use crate::figures;
 use crate::heading::only_manual_meter;
@@ -11,7 +11,7 @@ use crate::table::{Align, Cell, Column, Table};
 use crate::views::ChartView;
 
 use super::sockets::in_chart;
-use super::AS_PRINTED;
+use super::{side, AS_PRINTED};
 
 /// Every entry that has no place in a socket chart, for the meter of this index.
 pub(super) fn table(view: &ChartView<'_>, which: usize) -> Table {
@@ -74,12 +74,4 @@ fn row(view: &ChartView<'_>, entry: &ManualEntry, point: &PointOutcome, which: u
     let mut cells: Vec<Cell> = cells.into_iter().map(Cell::from).collect();
     cells[1].under = settings_words(view.job, entry);
     cells
-}
-
-/// What the meter of this index should show, and the manual's range in words.
-pub(super) fn side(point: &PointOutcome, which: usize) -> Option<(&BenchSide, String)> {
-    let carried = point.outcome.as_ref().ok()?;
-    let range = carried.manual.range;
-    let words = figures::range(range.range.full_scale, range.assumed);
-    Some((carried.bench.get(which)?, words))
 }

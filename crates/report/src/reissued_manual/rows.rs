@@ -8,7 +8,7 @@ use crate::places::probes;
 use crate::views::ChartView;
 use crate::worksheet::Rounded;
 
-use super::points::side;
+use super::side;
 
 /// One row a value of the manual and bench meter, rounded as in the chart.
 pub(crate) fn csv(view: &ChartView<'_>) -> CsvTable {

@@ -6,8 +6,7 @@ use crate::figures;
 use crate::table::{Align, Cell, Column, Table};
 use crate::views::ChartView;
 
-use super::points::side;
-use super::AS_PRINTED;
+use super::{side, AS_PRINTED};
 
 /// What a chart holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

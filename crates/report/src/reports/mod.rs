@@ -5,43 +5,15 @@ mod commands;
 use std::rc::Rc;
 
 use paper::{Document, Picture};
-use thiserror::Error;
 
 use crate::csv_text::{self, CsvTable};
 use crate::document::Block;
+use crate::error::ReportError;
 use crate::pictures::svg_text;
 use crate::views::{Format, PaperSize, Terminal};
 use crate::{markdown, terminal};
 
 pub use commands::check_flagged;
-
-/// Why a text could not be made.
-#[derive(Debug, Error)]
-pub enum ReportError {
-    /// It is not written so; what it is, the format, and what to ask for instead. The only one that is
-    /// the fault of whoever asked.
-    #[error("{what} is not written as {}", .format.name())]
-    NoSuchFormat {
-        /// The report in words, such as `a summary`.
-        what: &'static str,
-        /// What was asked for.
-        format: Format,
-        /// What holds the same, or what to leave away.
-        help: &'static str,
-    },
-    /// The rows could not be set as comma-separated values.
-    #[error("the CSV text could not be made: {0}")]
-    Csv(#[from] csv::Error),
-    /// The finished text is not UTF-8, with the place of its first bad byte.
-    #[error("the CSV text is not UTF-8: {0}")]
-    Encoding(#[from] std::string::FromUtf8Error),
-    /// The pages could not be written, with what the writer of pages said.
-    #[error("the pages could not be made: {0}")]
-    Pages(#[from] paper::PaperError),
-    /// The document could not be set as JSON.
-    #[error("the JSON text could not be made: {0}")]
-    Json(#[from] serde_json::Error),
-}
 
 /// A finished report.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -3,7 +3,7 @@
 //! Probes worth making come in; places, meters, warnings and predictions in words go out.
 
 use circuit::{Job, NodeId, PartKind, Port};
-use diagnose::{entropy_bits, Fault, Member, NextProbe, StepKind, Suspects, LETHAL_DC};
+use diagnose::{Fault, Member, NextProbe, StepKind, Suspects, LETHAL_DC};
 
 use crate::document::Card;
 use crate::figures;
@@ -14,19 +14,10 @@ use super::next_parts::part_step;
 use super::part_tests::part_tests;
 use super::verdict::{kind, leader};
 use super::words::short_words;
-
-/// Bits, and share of what is open, below which a further reading is not worth the walk to the bench.
-pub(super) const LEAST_BITS: f64 = 0.05;
-pub(super) const LEAST_SHARE: f64 = 0.05;
+use super::worth::{decimals_on, open_bits, LEAST, LEAST_BITS, LEAST_SHARE, NAMED, TOLD};
 
 /// A single fault of this probability needs no further reading.
 const SURE: f64 = 0.95;
-
-/// Predicted figures that are told, faults that are named at each, and the probability below which
-/// a fault is left out.
-pub(super) const TOLD: usize = 4;
-pub(super) const NAMED: usize = 3;
-pub(super) const LEAST: f64 = 0.005;
 
 /// Where both probes of a measurement go.
 pub(crate) struct ProbePlace {
@@ -124,13 +115,6 @@ fn figures_at(suspects: &Suspects, probe: &NextProbe) -> Vec<String> {
         }
     }
     shown
-}
-
-/// How open the question is: the entropy of all faults, in bits.
-pub(super) fn open_bits(suspects: &Suspects) -> f64 {
-    let members = suspects.hypotheses.iter().flat_map(|one| &one.members);
-    let odds: Vec<f64> = members.map(|member| member.probability).collect();
-    entropy_bits(&odds).max(f64::MIN_POSITIVE)
 }
 
 /// What to do next: probe, measure ohms with the power off, or test a part by itself. None without a reading that counts.
@@ -260,23 +244,4 @@ fn predictions(job: &Job, suspects: &Suspects, probe: &NextProbe) -> String {
         format!("{volts} if {}{more}", named.join(" or "))
     });
     format!("expect {}", each.collect::<Vec<_>>().join("; "))
-}
-
-/// Decimals that show a thousandth of full scale.
-pub(crate) fn decimals_on(full_scale: f64) -> usize {
-    match full_scale.is_finite() && full_scale > 0.0 {
-        true => (3.0 - full_scale.log10().ceil()).clamp(0.0, 4.0) as usize,
-        false => 1,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn predictions_show_a_thousandth_of_full_scale() {
-        let got = [0.2, 2.0, 2.5, 20.0, 200.0, 1000.0, f64::INFINITY].map(decimals_on);
-        assert_eq!(got, [3, 2, 2, 1, 0, 0, 1]);
-    }
 }

@@ -9,9 +9,9 @@ use crate::document::Card;
 use crate::figures;
 use crate::places::probes;
 
-use super::next::{open_bits, LEAST, LEAST_BITS, LEAST_SHARE, NAMED, TOLD};
 use super::verdict::{kind, leader};
 use super::words::short_words;
+use super::worth::{open_bits, LEAST, LEAST_BITS, LEAST_SHARE, NAMED, TOLD};
 
 /// Measurements with the power off that are told, at most.
 const MOST: usize = 2;

@@ -9,9 +9,9 @@ use crate::document::Card;
 use crate::figures;
 use crate::places::probes;
 
-use super::next::{decimals_on, open_bits, LEAST, LEAST_BITS, LEAST_SHARE, NAMED, TOLD};
 use super::verdict::{kind, leader};
 use super::words::short_words;
+use super::worth::{decimals_on, open_bits, LEAST, LEAST_BITS, LEAST_SHARE, NAMED, TOLD};
 
 /// Steps that are told, at most.
 const MOST: usize = 2;
@@ -108,7 +108,7 @@ pub(crate) fn doing(job: &Job, next: &NextPart) -> String {
         port,
         entry,
         range,
-        reach,
+        worst_case_volts,
         hazardous,
     } = next.reads
     else {
@@ -130,7 +130,7 @@ pub(crate) fn doing(job: &Job, next: &NextPart) -> String {
         true => format!(" on {}", figures::range(range.full_scale, false)),
         false => String::new(),
     };
-    let danger = match (hazardous, reach >= LETHAL_DC) {
+    let danger = match (hazardous, worst_case_volts >= LETHAL_DC) {
         (false, _) => String::new(),
         (true, lethal) => format!(
             ". {}: may reach {}",
@@ -139,7 +139,7 @@ pub(crate) fn doing(job: &Job, next: &NextPart) -> String {
             } else {
                 "!\u{a0}HAZARDOUS"
             },
-            figures::with_volts(&figures::decimal(reach.ceil(), 0))
+            figures::with_volts(&figures::decimal(worst_case_volts.ceil(), 0))
         ),
     };
     format!(

@@ -6,8 +6,8 @@ use diagnose::{Unused, WhyUnused, NONE_OF_THESE, NOTHING_WRONG, READING_WRONG, U
 use crate::figures;
 use crate::views::SuspectsView;
 
-use super::next::LEAST_SHARE;
 use super::verdict::counted;
+use super::worth::LEAST_SHARE;
 
 /// Notes on the assumptions, the readings left out and the faults that were not tried.
 pub(crate) fn notes(view: &SuspectsView<'_>) -> Vec<String> {

@@ -7,11 +7,19 @@ use std::collections::BTreeSet;
 
 use circuit::{socket, DeviceClass, Job, ManualEntry, NodeId, Part, PartKind, Quantity};
 
-use super::stages::{is_at, Place};
-
 /// A filter section has a capacitor of at least this, in farads; less couples or bypasses
 /// (common practice, no source).
 const FILTER_FARADS: f64 = 1e-6;
+
+/// Where a point belongs.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Place {
+    PowerOff,
+    Rails,
+    /// At this device, by the designator of its part or socket.
+    At(String),
+    Undetermined,
+}
 
 /// What of a drawn circuit tells where a point belongs.
 pub(crate) struct Drawing<'a> {
@@ -201,6 +209,10 @@ fn named(at: &str) -> Option<String> {
     let like_one = first.starts_with(|c: char| c.is_ascii_alphabetic())
         && first.contains(|c: char| c.is_ascii_digit());
     like_one.then(|| first.to_owned())
+}
+
+pub(crate) fn is_at(part: &Part, designator: &str) -> bool {
+    part.designator == designator || socket(&part.designator) == Some(designator)
 }
 
 #[cfg(test)]

@@ -23,7 +23,6 @@ use crate::views::WorksheetView;
 use super::brief::brief;
 use super::reading::{boxed, change_words, found, Boxed, Found};
 use super::rounded::Rounded;
-use super::same_place::Again;
 
 /// Width of a base beside its row, in points.
 const SOCKET: f64 = 25.0;
@@ -96,6 +95,22 @@ impl SheetPoint {
     pub(crate) fn is_row(&self) -> bool {
         self.translated
     }
+}
+
+/// What the manual says of a place a second time, under a further name of it.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct Again {
+    /// The further name.
+    pub point: String,
+    /// What the manual says.
+    pub manual: Printed,
+    /// What the bench meters should show by it.
+    pub bench: Vec<Due>,
+    /// Remarks that the first does not have.
+    pub remarks: Vec<String>,
+    /// The same in few words.
+    #[serde(skip)]
+    pub brief: Vec<String>,
 }
 
 /// The mark of a dangerous point.

@@ -6,30 +6,12 @@
 //! Nothing that was read or printed is lost. How a sheet looks is not known here.
 
 use circuit::{Job, ManualEntry};
-use schemars::JsonSchema;
-use serde::Serialize;
 
-use super::point::{Due, Printed, SheetPoint, Warning};
+use super::point::{Again, Due, SheetPoint, Warning};
 use super::rounded::Rounded;
 
 /// A point and its entry, as an index into the manual.
 pub(crate) type Placed = (usize, SheetPoint);
-
-/// What the manual says of a place a second time, under a further name of it.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub(crate) struct Again {
-    /// The further name.
-    pub point: String,
-    /// What the manual says.
-    pub manual: Printed,
-    /// What the bench meters should show by it.
-    pub bench: Vec<Due>,
-    /// Remarks that the first does not have.
-    pub remarks: Vec<String>,
-    /// The same in few words.
-    #[serde(skip)]
-    pub brief: Vec<String>,
-}
 
 /// Brings points of the same place together.
 pub(crate) fn gathered(job: &Job, points: Vec<Placed>) -> Vec<SheetPoint> {

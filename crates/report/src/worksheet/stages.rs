@@ -7,9 +7,9 @@
 
 use std::cmp::Reverse;
 
-use circuit::{socket, Job, Part, PartKind};
+use circuit::{Job, Part, PartKind};
 
-use super::drawing::Drawing;
+use super::drawing::{is_at, Drawing, Place};
 
 /// Points that are probed together.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,16 +18,6 @@ pub(crate) struct Stage {
     pub heading: String,
     /// Entries of the manual, in its order.
     pub entries: Vec<usize>,
-}
-
-/// Where a point belongs.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) enum Place {
-    PowerOff,
-    Rails,
-    /// At this device, by the designator of its part or socket.
-    At(String),
-    Undetermined,
 }
 
 /// The groups of a job, none of them empty.
@@ -105,10 +95,6 @@ fn type_of<'a>(job: &'a Job, designator: &str) -> Option<&'a str> {
         PartKind::Device(device) => Some(&device.type_name),
         _ => None,
     }
-}
-
-pub(crate) fn is_at(part: &Part, designator: &str) -> bool {
-    part.designator == designator || socket(&part.designator) == Some(designator)
 }
 
 #[cfg(test)]

@@ -366,6 +366,7 @@ fn side(
             input_ohms: met.input_ohms,
             expected,
             by_printed,
+            standard_alone: None,
             band,
             band_basis,
             another_set: inputs.manual.is_some().then_some(another_set),

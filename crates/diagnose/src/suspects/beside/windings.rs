@@ -7,7 +7,8 @@ use circuit::{Circuit, PartId, PartKind};
 
 use crate::suspects::fault::{Fault, Hypothesis};
 use crate::suspects::hypotheses::Candidate;
-use crate::suspects::priors::{weight, AgeFactors, PartClass};
+use crate::suspects::part_class::PartClass;
+use crate::suspects::priors::{weight, AgeFactors};
 
 /// Every generator drawn, dead: as often as a winding opens.
 pub(crate) fn dead_windings(circuit: &Circuit, ages: &AgeFactors) -> Vec<Candidate> {

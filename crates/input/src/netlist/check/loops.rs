@@ -5,8 +5,8 @@
 
 use circuit::{Circuit, Groups, Part, PartId, PartKind};
 
+use crate::netlist::draft::NetlistDraft;
 use crate::netlist::findings::Findings;
-use crate::netlist::read::NetlistDraft;
 
 /// A connection without resistance between two nodes.
 #[derive(Clone, Copy, Debug)]

@@ -10,8 +10,8 @@ mod pieces;
 
 use circuit::{Circuit, DeviceClass, PartKind};
 
+use super::draft::NetlistDraft;
 use super::findings::Findings;
-use super::read::NetlistDraft;
 
 /// Checks the drawing and finishes the circuit.
 pub(super) fn drawing(mut sheet: NetlistDraft<'_>, findings: &mut Findings) -> Circuit {

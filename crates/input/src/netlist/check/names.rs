@@ -8,9 +8,9 @@ use circuit::NodeId;
 
 use crate::nearest::{nearest, MOST_HINTS};
 use crate::netlist::connections::check_name;
+use crate::netlist::draft::NetlistDraft;
 use crate::netlist::findings::Findings;
 use crate::netlist::lex::Word;
-use crate::netlist::read::NetlistDraft;
 
 /// The reference statements, understood.
 #[derive(Clone, Debug, Default)]

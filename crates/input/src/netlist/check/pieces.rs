@@ -6,8 +6,8 @@ use circuit::{islands, Circuit, Island, NodeId};
 
 use super::names::Grounds;
 use crate::nearest::nearest;
+use crate::netlist::draft::{NetlistDraft, Stated};
 use crate::netlist::findings::Findings;
-use crate::netlist::read::{NetlistDraft, Stated};
 
 /// Names shown before "and so on".
 const SHOWN: usize = 6;

@@ -15,10 +15,10 @@ mod windings;
 use circuit::{NodeId, Origin, Part, PartKind};
 
 use super::class::Class;
+use super::draft::{NetlistDraft, Stated};
 use super::findings::Findings;
 use super::items::{Item, ItemKind};
 use super::lex::{Line, Word};
-use super::read::{NetlistDraft, Stated};
 use super::split::Halves;
 use super::values::{is, Subject, Values};
 

@@ -6,8 +6,8 @@
 
 use circuit::{CircuitBuilder, PartId, Terminal};
 
+use crate::netlist::draft::NetlistDraft;
 use crate::netlist::lex::Word;
-use crate::netlist::read::NetlistDraft;
 
 /// A pin without a section, and the node on it.
 #[derive(Clone, Debug)]

@@ -10,7 +10,7 @@ use diagnose::{
 
 use super::schema::{DocumentSchema, Kind};
 use super::{finite, of_jobs};
-use crate::reports::ReportError;
+use crate::error::ReportError;
 use crate::suspects::{fault_words, place, shown, size_unit, suspect_words, unused_words, verdict};
 use crate::views::{Explained, SuspectsView};
 

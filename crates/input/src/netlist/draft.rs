@@ -1,0 +1,50 @@
+//! What the lines of a netlist say, before the drawing as a whole is checked.
+
+use std::collections::HashMap;
+use std::ops::Range;
+
+use circuit::{CircuitBuilder, NodeId, PartId, TubeType};
+
+use super::lex::Word;
+use super::socket::{SocketRegistry, Tie};
+
+/// A line that states a part, or that could not be read but may name nodes.
+#[derive(Clone, Debug)]
+pub(super) struct Stated {
+    /// The part; none for a line that gave none.
+    pub part: Option<PartId>,
+    /// Where its designation stands.
+    pub bytes: Range<usize>,
+    /// Every mention of a node.
+    pub mentions: Vec<(NodeId, Range<usize>)>,
+    /// Whether its terminals are all where the line says.
+    pub connected: bool,
+    /// Whether its values are those of the line.
+    pub valued: bool,
+}
+
+/// Everything the lines say, before the drawing as a whole is checked.
+pub(super) struct NetlistDraft<'a> {
+    /// The text.
+    pub text: &'a str,
+    /// Nodes and parts so far.
+    pub builder: CircuitBuilder,
+    /// Part lines and unreadable lines.
+    pub stated: Vec<Stated>,
+    /// Nodes of `ground` statements.
+    pub grounds: Vec<Word<'a>>,
+    /// Test points: name and node.
+    pub points: Vec<(Word<'a>, Word<'a>)>,
+    /// Pins that no section of their tube needs.
+    pub ties: Vec<Tie<'a>>,
+    /// Label of the text.
+    pub file: &'a str,
+    /// Tube types of the job.
+    pub own: &'a [TubeType],
+    /// Sockets so far.
+    pub registry: SocketRegistry,
+    /// Words of lines that could not be read.
+    pub unreadable: Vec<Vec<Word<'a>>>,
+    pub(super) title: Option<Range<usize>>,
+    pub(super) designators: HashMap<String, Range<usize>>,
+}
