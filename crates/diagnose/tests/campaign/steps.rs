@@ -40,9 +40,11 @@ struct Held {
 fn made() -> Vec<Made> {
     let text = include_str!("../vectors/steps.jsonl");
     let lines = text.lines();
-    lines
-        .map(|line| serde_json::from_str(line).unwrap())
-        .collect()
+    let one = |line: &str| match serde_json::from_str(line) {
+        Ok(made) => made,
+        Err(error) => panic!("steps.jsonl: {error}"),
+    };
+    lines.map(one).collect()
 }
 
 /// Every predicted step whose truth is known, in sets of which a third of the points is read.
