@@ -16,8 +16,9 @@ pub use rating::{overrated, Burden, Overrated};
 pub use suspects::{
     alteration, candidates, entropy_bits, expected_gain_bits, suspects, suspects_of,
     suspects_watched, with_fault, AgeFactors, AmbiguityGroup, Candidate, Conclusion, Fault,
-    FaultMode, Faulty, GoOn, Hypothesis, Member, Misreading, NextOhms, NextProbe, NotComputed,
-    OhmPrediction, PartClass, Predicted, ProbePrediction, ReadingUsed, Size, SizeOf, SizeRule,
-    SizeUnit, Sizes, SuspectOptions, Suspects, Unused, WhyUnused, FAULT_MODES, GROWN_AT,
-    NONE_OF_THESE, NOTHING_WRONG, READING_WRONG, USUAL_AGE,
+    FaultMode, Faulty, GoOn, Hypothesis, Member, Misreading, NextOhms, NextPart, NextProbe,
+    NotComputed, OhmPrediction, PartClass, PartPrediction, PartReads, PartStep, Predicted,
+    ProbePrediction, ReadingUsed, Size, SizeOf, SizeRule, SizeUnit, Sizes, StepKind,
+    SuspectOptions, Suspects, Unused, WhyUnused, FAULT_MODES, GROWN_AT, NONE_OF_THESE,
+    NOTHING_WRONG, READING_WRONG, STEP_COSTS, USUAL_AGE,
 };

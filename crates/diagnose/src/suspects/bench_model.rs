@@ -273,6 +273,13 @@ impl<'a> BenchModel<'a> {
         set_by_fault.map(|(_, (column, _))| *column).collect()
     }
 
+    /// The columns of the numbers of some parts.
+    pub(crate) fn columns_of(&self, parts: &[PartId]) -> Vec<usize> {
+        let each = self.numbers.iter();
+        let own = each.filter(|((part, _), _)| parts.contains(part));
+        own.map(|(_, (column, _))| *column).collect()
+    }
+
     /// How the readings follow the resistances that stand for faults: one column a fault, in volts
     /// for one standard deviation. Where there is no state with another one, nothing is known of it.
     pub(crate) fn fault_resistances(

@@ -9,11 +9,13 @@
 //! what the faulty circuit shows, with the tolerances of all other parts and the errors of both
 //! meters. Faults that no reading tells apart are given as one suspect.
 
+mod altered_set;
 mod amperes;
 mod bench_model;
 mod beside;
 mod bounds;
 mod conclusion;
+mod costs;
 mod entropy;
 mod evaluation;
 mod fault;
@@ -32,6 +34,7 @@ mod modes;
 mod nameless;
 mod next;
 mod next_ohms;
+mod next_parts;
 mod options;
 mod pairs;
 mod part_class;
@@ -46,7 +49,9 @@ mod unread;
 mod weighing;
 mod worst_case_volts;
 
+pub use altered_set::PartStep;
 pub use conclusion::Conclusion;
+pub use costs::{StepKind, STEP_COSTS};
 pub use entropy::{entropy_bits, expected_gain_bits, Predicted};
 pub use fault::{Fault, Size, SizeUnit, Sizes};
 pub use faulty::{alteration, with_fault, Faulty};
@@ -57,6 +62,7 @@ pub use misreading::Misreading;
 pub use modes::{FaultMode, SizeOf, SizeRule, FAULT_MODES, GROWN_AT, USUAL_AGE};
 pub use next::{NextProbe, ProbePrediction};
 pub use next_ohms::{NextOhms, OhmPrediction};
+pub use next_parts::{NextPart, PartPrediction, PartReads};
 pub use options::{GoOn, SuspectOptions};
 pub use part_class::PartClass;
 pub use priors::{AgeFactors, NONE_OF_THESE, NOTHING_WRONG, READING_WRONG};

@@ -11,7 +11,9 @@ use reconcile::choose_range;
 
 use crate::hazard::{WorstCaseVolts, HAZARDOUS_DC};
 
-use crate::suspects::bench_model::Probe;
+use crate::suspects::altered_set::PartStep;
+use crate::suspects::bench_model::{Probe, SizedFault};
+use crate::suspects::costs::StepKind;
 use crate::suspects::entropy::{expected_gain_bits, Predicted};
 use crate::suspects::evaluation::{Evaluated, Evaluator};
 use crate::suspects::group::{AmbiguityGroup, Posterior};
@@ -73,12 +75,12 @@ pub struct ProbePrediction {
 }
 
 /// A place for the probe.
-struct Place {
-    probe: Probe,
-    entry: Option<usize>,
-    worst_case_volts: f64,
+pub(crate) struct Place {
+    pub(crate) probe: Probe,
+    pub(crate) entry: Option<usize>,
+    pub(crate) worst_case_volts: f64,
     /// The used reading that was taken here before.
-    again: Option<usize>,
+    pub(crate) again: Option<usize>,
 }
 
 /// What one fault predicts at every place.
@@ -140,7 +142,7 @@ pub(crate) fn next_probes(
                 suspect: *suspect,
                 member: *member,
                 probability: posteriors[*trial].probability,
-                at: fault_predictions(evaluator, &posteriors[*trial].evaluated, &places)?,
+                at: fault_predictions(evaluator, &posteriors[*trial].evaluated, &places, None)?,
             })
         })
         .collect();
@@ -165,26 +167,16 @@ pub(crate) fn next_probes(
                 })
                 .collect();
             let gain_bits = expected_gain_bits(&predicted);
-            let own = predicted
-                .iter()
-                .fold(0.0f64, |most, one| most.max(one.volts.abs()));
-            let meter = meter_noise(meter, range, own)?.sqrt();
-            let telling = by_fault
-                .iter()
-                .filter(|fault_predictions| fault_predictions.probability >= TELLING);
-            let volts = telling.map(|fault_predictions| fault_predictions.at[index].0);
-            let (least, most) = volts.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), volts| {
-                (a.min(volts), b.max(volts))
-            });
-            if most - least < APART * meter {
+            if !tells_apart((meter, range), &predicted) {
                 return None;
             }
             let hazardous = place.worst_case_volts >= HAZARDOUS_DC;
-            let worth = if hazardous {
-                gain_bits * (1.0 - penalty)
-            } else {
-                gain_bits
+            let kept = if hazardous { 1.0 - penalty } else { 1.0 };
+            let kind = match place.again {
+                Some(_) => StepKind::ReadAgain,
+                None => StepKind::ReadNew,
             };
+            let worth = gain_bits * kept / kind.cost();
             let of = |fault_predictions: &FaultPredictions| ProbePrediction {
                 suspect: fault_predictions.suspect,
                 member: fault_predictions.member,
@@ -207,6 +199,24 @@ pub(crate) fn next_probes(
     found.sort_by(|a, b| b.0.total_cmp(&a.0));
     found.truncate(options.probes);
     found.into_iter().map(|(_, probe)| probe).collect()
+}
+
+/// Whether a meter tells two of the faults of some weight apart.
+pub(crate) fn tells_apart(
+    (meter, range): (&circuit::Meter, MeterRange),
+    predicted: &[Predicted],
+) -> bool {
+    let most = predicted
+        .iter()
+        .fold(0.0f64, |most, one| most.max(one.volts.abs()));
+    let Some(noise) = meter_noise(meter, range, most) else {
+        return false;
+    };
+    let telling = predicted.iter().filter(|one| one.probability >= TELLING);
+    let ends = telling.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), one| {
+        (a.min(one.volts), b.max(one.volts))
+    });
+    ends.1 - ends.0 >= APART * noise.sqrt()
 }
 
 /// Points whose reading may well be wrong: to read them again costs nothing.
@@ -243,7 +253,7 @@ fn read_again(
 }
 
 /// Unread points of the manual, then every node against its island's reference.
-fn places(
+pub(crate) fn places(
     (job, worst_case_volts): (&Job, &WorstCaseVolts),
     evaluator: &Evaluator<'_>,
     (read, unread): (&Readings, &[UnreadPoint]),
@@ -307,41 +317,51 @@ fn is_wrong(evaluated: &Evaluated, evaluator: &Evaluator<'_>, place: usize) -> b
 
 /// What a suspect predicts at every place, after what the readings say of the parts:
 /// `ŷ + sᵀS⁻¹r` with variance `mᵀCm − sᵀS⁻¹s`, `s = M C m`, and what its size leaves open, `C` being
-/// what the manual leaves open of the numbers.
-fn fault_predictions(
+/// what the manual leaves open of the numbers. After a step on a part the circuit is the altered one,
+/// and of a tube just plugged in the readings so far say nothing.
+pub(crate) fn fault_predictions(
     evaluator: &Evaluator<'_>,
     evaluated: &Evaluated,
     places: &[Place],
+    step: Option<PartStep>,
 ) -> Option<Vec<(f64, f64)>> {
     let probes: Vec<Probe> = places.iter().map(|place| place.probe).collect();
-    let (response, mut sensitivities) = evaluator
-        .bench
-        .sensitivities(&evaluated.faults, &probes)
-        .ok()?;
-    let fault_resistances =
-        evaluator
-            .bench
-            .fault_resistances(&evaluated.faults, &probes, &response);
+    let circuit = evaluator.bench.circuit;
+    let after = |faults: &[SizedFault]| match step {
+        Some(step) => step.after(circuit, faults),
+        None => faults.to_vec(),
+    };
+    let left = after(&evaluated.faults);
+    let (response, mut sensitivities) = evaluator.bench.sensitivities(&left, &probes).ok()?;
+    let fault_resistances = evaluator.bench.fault_resistances(&left, &probes, &response);
     evaluator
         .bench
         .with_fault_resistances(&mut sensitivities, &fault_resistances);
     let shift = evaluator.bench.lacking(&probes, &response);
-    let moved: Vec<f64> = match evaluated.faults.first() {
-        Some((hypothesis, size)) if evaluated.log_size_sigma > 0.0 => {
-            let mut faults = evaluated.faults.clone();
-            faults[0] = (*hypothesis, size * evaluated.log_size_sigma.exp());
-            match evaluator.bench.response(&faults, &probes) {
-                Ok(other) => other
-                    .volts
-                    .iter()
-                    .zip(&response.volts)
-                    .map(|(a, b)| a - b)
-                    .collect(),
-                Err(_) => vec![0.0; probes.len()],
-            }
-        }
-        _ => vec![0.0; probes.len()],
+    let larger = evaluated
+        .faults
+        .split_first()
+        .filter(|_| evaluated.log_size_sigma > 0.0);
+    let larger = larger.map(|((first, size), rest)| {
+        let own = (*first, size * evaluated.log_size_sigma.exp());
+        let all: Vec<SizedFault> = std::iter::once(own).chain(rest.iter().copied()).collect();
+        after(&all)
+    });
+    let larger = larger.filter(|larger| *larger != left);
+    let larger = larger.and_then(|larger| evaluator.bench.response(&larger, &probes).ok());
+    let moved: Vec<f64> = match larger {
+        Some(other) => (other.volts.iter().zip(&response.volts))
+            .map(|(a, b)| a - b)
+            .collect(),
+        None => vec![0.0; probes.len()],
     };
+    // What the readings so far speak of.
+    let mut told = sensitivities.clone();
+    if let Some(step) = step {
+        for column in evaluator.bench.columns_of(&step.fresh(circuit)) {
+            told.column_mut(column).fill(0.0);
+        }
+    }
     let rows = evaluated.joint.valued.iter().copied();
     let rows: Vec<usize> = rows.collect();
     let own = nalgebra::DMatrix::from_fn(rows.len(), sensitivities.ncols(), |i, j| {
@@ -353,8 +373,8 @@ fn fault_predictions(
     let learnt = &evaluated.joint.covariance.inverse * residuals;
     // One column a place.
     let known = &evaluator.bench.known;
-    let taught = &sensitivities * known;
-    let shared = &own * sensitivities.transpose() - (&own * known) * taught.transpose();
+    let taught = &told * known;
+    let shared = &own * told.transpose() - (&own * known) * taught.transpose();
     let weighted = &evaluated.joint.covariance.inverse * &shared;
     let at = |place: usize| {
         let volts = response.volts[place] + shift[place] + shared.column(place).dot(&learnt);

@@ -23,7 +23,7 @@ const PLACES: usize = 24;
 const APART: f64 = 3.0;
 
 /// An ohmmeter shows more than so many times its largest value as it shows an open circuit.
-const BEYOND: f64 = 3.0;
+pub(crate) const BEYOND: f64 = 3.0;
 
 /// A resistance worth measuring.
 #[derive(Clone, Debug, PartialEq)]
@@ -134,7 +134,7 @@ pub(crate) fn next_ohms(
 }
 
 /// Whether two faults of some weight lie far enough apart for a reading to tell them.
-fn is_telling(predicted: &[Predicted]) -> bool {
+pub(crate) fn is_telling(predicted: &[Predicted]) -> bool {
     let weighty = || predicted.iter().filter(|one| one.probability >= TELLING);
     weighty().any(|a| weighty().any(|b| (a.volts - b.volts).abs() > APART * a.sigma.hypot(b.sigma)))
 }
@@ -242,7 +242,7 @@ fn scatter(off: &PowerOff, port: Port, meter: &Ohmmeter) -> f64 {
 }
 
 /// The permitted error of an ohmmeter, as a standard deviation and a share.
-fn error(meter: &Meter, ohmmeter: &Ohmmeter, ohms: f64) -> f64 {
+pub(crate) fn error(meter: &Meter, ohmmeter: &Ohmmeter, ohms: f64) -> f64 {
     let range = ohmmeter.range_for(ohms).filter(|_| ohms.is_finite());
     let half = range.and_then(|range| ohmmeter.half_width(range, ohms, meter.counts));
     let share = half.unwrap_or(0.0) / 3f64.sqrt() / (ohms + CONTACT_OHMS);

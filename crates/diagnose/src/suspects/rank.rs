@@ -21,6 +21,7 @@ use crate::suspects::misread::wrong_readings;
 use crate::suspects::nameless::none_of_these;
 use crate::suspects::next::next_probes;
 use crate::suspects::next_ohms::next_ohms;
+use crate::suspects::next_parts::next_parts;
 use crate::suspects::options::{GoOn, SuspectOptions};
 use crate::suspects::pairs::pairs;
 use crate::suspects::priors::{slips, NONE_OF_THESE, NOTHING_WRONG};
@@ -163,12 +164,15 @@ pub fn suspects_watched(
         not_leading(&mut posteriors);
     }
     let gathered = gathered(&posteriors, &evaluator.shown);
-    let next = match options.probes {
-        0 => Vec::new(),
+    let (next, next_parts) = match options.probes {
+        0 => (Vec::new(), Vec::new()),
         _ => {
             let place = (job, &WorstCaseVolts::of(&comparison.translation.reconciled));
             let found = (posteriors.as_slice(), gathered.as_slice());
-            next_probes(place, options, &evaluator, &read, &unread, found)
+            (
+                next_probes(place, options, &evaluator, &read, &unread, found),
+                next_parts(place, options, &evaluator, (&read, &unread), found),
+            )
         }
     };
     let next_ohms = next_ohms(job, options.probes, (&posteriors, &gathered), &beside.ohms);
@@ -186,6 +190,7 @@ pub fn suspects_watched(
         not_computed,
         next,
         next_ohms,
+        next_parts,
     }))
 }
 

@@ -7,6 +7,7 @@ use crate::suspects::group::AmbiguityGroup;
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::next::NextProbe;
 use crate::suspects::next_ohms::NextOhms;
+use crate::suspects::next_parts::NextPart;
 use crate::suspects::reading::{ReadingUsed, Unused};
 
 /// Everything that the readings say.
@@ -31,6 +32,8 @@ pub struct Suspects {
     pub next: Vec<NextProbe>,
     /// What to measure with the power off, the most telling first.
     pub next_ohms: Vec<NextOhms>,
+    /// Which tube to swap and which lead to lift, the most telling for its cost first.
+    pub next_parts: Vec<NextPart>,
     /// Whether anything can be told.
     pub conclusion: Conclusion,
 }

@@ -11,6 +11,7 @@ mod outcome;
 mod run;
 #[allow(dead_code, reason = "the benchmark probes bare nodes")]
 mod sets;
+mod steps;
 mod table;
 
 use run::{run, truth, Points, Told};

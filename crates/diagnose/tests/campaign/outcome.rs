@@ -109,7 +109,7 @@ fn has(suspect: &AmbiguityGroup, is: impl Fn(&Hypothesis) -> bool) -> bool {
 }
 
 /// Whether a hypothesis is what was broken.
-fn is(job: &Job, fault: &Hypothesis, broken: &Broken) -> bool {
+pub fn is(job: &Job, fault: &Hypothesis, broken: &Broken) -> bool {
     let Some(id) = fault.part() else {
         return false;
     };

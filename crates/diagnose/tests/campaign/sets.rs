@@ -16,7 +16,7 @@ pub struct Design {
     job: String,
     manual: String,
     /// Nodes that are no point of the manual, in the order of their readings.
-    bare: Vec<String>,
+    pub bare: Vec<String>,
     /// The sets.
     pub cases: Vec<Case>,
 }

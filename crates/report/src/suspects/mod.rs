@@ -7,6 +7,7 @@
 mod explain;
 mod next;
 mod next_ohms;
+mod next_parts;
 mod notes;
 mod part_tests;
 mod rows;
@@ -16,10 +17,12 @@ mod words;
 mod worth;
 
 pub(crate) use explain::blocks as explain_blocks;
-pub(crate) use next::{decimals_on, next_step, place, worth as worth_probing};
+pub(crate) use next::{next_step, place, worth as worth_probing};
 pub(crate) use next_ohms::{ohms_place, ohms_told, worth_off};
+pub(crate) use next_parts::doing;
 pub(crate) use notes::unused_words;
 pub(crate) use rows::{csv, unit as size_unit};
 pub(crate) use verdict::verdict;
 pub(crate) use view::{blocks, said, sheet_blocks, shown};
 pub(crate) use words::{fault_words, short_words, suspect_words};
+pub(crate) use worth::decimals_on;

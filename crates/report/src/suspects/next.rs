@@ -3,17 +3,18 @@
 //! Probes worth making come in; places, meters, warnings and predictions in words go out.
 
 use circuit::{Job, NodeId, PartKind, Port};
-use diagnose::{Hypothesis, Member, NextProbe, Suspects, LETHAL_DC};
+use diagnose::{Hypothesis, Member, NextProbe, StepKind, Suspects, LETHAL_DC};
 
 use crate::document::Card;
 use crate::figures;
 use crate::places::{probes, settings_words};
 
 use super::next_ohms::ohm_step;
+use super::next_parts::part_step;
 use super::part_tests::part_tests;
 use super::verdict::{kind, leader};
 use super::words::short_words;
-use super::worth::{open_bits, LEAST, LEAST_BITS, LEAST_SHARE, NAMED, TOLD};
+use super::worth::{decimals_on, open_bits, LEAST, LEAST_BITS, LEAST_SHARE, NAMED, TOLD};
 
 /// A single fault of this probability needs no further reading.
 const SURE: f64 = 0.95;
@@ -127,8 +128,21 @@ pub(crate) fn next_step(job: &Job, suspects: &Suspects) -> Option<String> {
     let in_order = kind(leader) == Some(Hypothesis::NothingWrong);
     let probe = worth(suspects).next().filter(|_| !sure || in_order);
     // With the power off nobody is hurt: where that tells as much, it comes first.
-    let told = probe.as_ref().map_or(0.0, |(probe, _)| probe.gain_bits);
-    if let Some(step) = ohm_step(job, suspects, told).filter(|_| !sure && !in_order) {
+    let told = probe.as_ref().map_or(0.0, |(probe, _)| {
+        let kind = match probe.again {
+            true => StepKind::ReadAgain,
+            false => StepKind::ReadNew,
+        };
+        probe.gain_bits / kind.cost()
+    });
+    let open = !sure && !in_order;
+    let off = ohm_step(job, suspects, told).filter(|_| open);
+    let told = off.as_ref().map_or(told, |(_, worth)| *worth);
+    // A step on a part costs more: it has to tell so much more.
+    if let Some(step) = part_step(job, suspects, told).filter(|_| open) {
+        return Some(step);
+    }
+    if let Some((step, _)) = off {
         return Some(step);
     }
     if let Some((probe, _)) = probe {
@@ -230,23 +244,4 @@ fn predictions(job: &Job, suspects: &Suspects, probe: &NextProbe) -> String {
         format!("{volts} if {}{more}", named.join(" or "))
     });
     format!("expect {}", each.collect::<Vec<_>>().join("; "))
-}
-
-/// Decimals that show a thousandth of full scale.
-pub(crate) fn decimals_on(full_scale: f64) -> usize {
-    match full_scale.is_finite() && full_scale > 0.0 {
-        true => (3.0 - full_scale.log10().ceil()).clamp(0.0, 4.0) as usize,
-        false => 1,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn predictions_show_a_thousandth_of_full_scale() {
-        let got = [0.2, 2.0, 2.5, 20.0, 200.0, 1000.0, f64::INFINITY].map(decimals_on);
-        assert_eq!(got, [3, 2, 2, 1, 0, 0, 1]);
-    }
 }

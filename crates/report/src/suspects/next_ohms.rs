@@ -3,7 +3,7 @@
 //! Measurements worth making come in; places, safety and predictions in words go out.
 
 use circuit::{Job, NodeId, PartKind};
-use diagnose::{Hypothesis, Member, NextOhms, Suspects};
+use diagnose::{Hypothesis, Member, NextOhms, StepKind, Suspects};
 
 use crate::document::Card;
 use crate::figures;
@@ -55,17 +55,19 @@ pub(super) fn ohm_cards(job: &Job, suspects: &Suspects) -> Vec<Card> {
         .collect()
 }
 
-/// The first of them as the next step, if it tells so many bits.
-pub(super) fn ohm_step(job: &Job, suspects: &Suspects, bits: f64) -> Option<String> {
+/// The first of them as the next step, if it tells so many bits for its cost, and how many.
+pub(super) fn ohm_step(job: &Job, suspects: &Suspects, bits: f64) -> Option<(String, f64)> {
     let (next, _) = worth_off(suspects).next()?;
-    if next.gain_bits < bits {
+    let worth = next.gain_bits / StepKind::OhmsOff.cost();
+    if worth < bits {
         return None;
     }
-    Some(format!(
+    let words = format!(
         "power off, plug out, capacitors discharged: {}. Expect {}.",
         place(job, next),
         predictions(job, suspects, next)
-    ))
+    );
+    Some((words, worth))
 }
 
 /// Where both leads go.

@@ -14,6 +14,7 @@ use crate::views::SuspectsView;
 
 use super::next::{next_step, probe_cards};
 use super::next_ohms::{ohm_cards, POWER_OFF};
+use super::next_parts::{step_cards, BEFORE_A_STEP};
 use super::notes::notes;
 use super::verdict::{kind, points, verdict};
 use super::words::suspect_words;
@@ -55,6 +56,12 @@ pub(crate) fn blocks(view: &SuspectsView<'_>) -> Vec<Block> {
         blocks.push(Block::Lines(vec![POWER_OFF.to_owned()]));
         blocks.push(Block::Cards(off));
     }
+    let steps = step_cards(job, suspects);
+    if !steps.is_empty() {
+        blocks.push(Block::Caption("What to swap or lift".to_owned()));
+        blocks.push(Block::Lines(vec![BEFORE_A_STEP.to_owned()]));
+        blocks.push(Block::Cards(steps));
+    }
     blocks.push(Block::Caption("Notes".to_owned()));
     let mut facts = heading::facts(job);
     facts.extend(manual::heading(view.manual.classes));
@@ -80,6 +87,11 @@ pub(crate) fn sheet_blocks(job: &Job, suspects: &Suspects) -> Vec<Block> {
     if !off.is_empty() {
         blocks.push(Block::Lines(vec![POWER_OFF.to_owned()]));
         blocks.push(Block::Cards(off));
+    }
+    let steps = step_cards(job, suspects);
+    if !steps.is_empty() {
+        blocks.push(Block::Lines(vec![BEFORE_A_STEP.to_owned()]));
+        blocks.push(Block::Cards(steps));
     }
     blocks
 }

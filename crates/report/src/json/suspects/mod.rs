@@ -1,6 +1,7 @@
 //! The document of the suspects of a job: those worth a thought, and where to probe next.
 
 mod records;
+mod steps;
 
 use circuit::{Job, NodeId, Quantity};
 use diagnose::{
@@ -23,7 +24,7 @@ const LEAST: f64 = 1e-3;
 
 /// The kind of document.
 const KIND: Kind = Kind {
-    schema: "fairvolt/suspects/3",
+    schema: "fairvolt/suspects/4",
     commands: "fairvolt suspects",
     about: "What may be wrong with the set by its readings, and where to probe next. With `--explain PART` \
             the same document holds that part's suspects only, whatever their probability.",
@@ -72,6 +73,9 @@ fn body<'a>(view: &SuspectsView<'a>) -> Body<'a> {
             .next_ohms
             .iter()
             .map(|next| ohm_probe(job, next))
+            .collect(),
+        next_steps: (suspects.next_parts.iter())
+            .map(|next| steps::step(job, next))
             .collect(),
         resistances_used: points_of(job, &suspects.ohms),
         alternating_used: points_of(job, &suspects.alternating),

@@ -19,6 +19,8 @@ pub(super) struct Body<'a> {
     pub next_probe: Vec<Probe<'a>>,
     /// What is worth measuring with the power off, the best first.
     pub next_ohms: Vec<OhmProbe<'a>>,
+    /// Which tubes to swap and which leads to lift, the most telling for its cost first.
+    pub next_steps: Vec<Step<'a>>,
     /// Points of resistances that count beside the volts.
     pub resistances_used: Vec<&'a str>,
     /// Points of alternating volts that count beside the direct ones.
@@ -218,6 +220,57 @@ pub(super) struct OhmPrediction {
     /// Ohms. Null for more than the meter shows.
     pub value: Option<f64>,
     /// Standard deviation of the natural logarithm of the ohms.
+    pub spread: Option<f64>,
+}
+
+/// A step on a part, and what is read after it.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Step<'a> {
+    /// swap a tube for a good one of its type; exchange two tubes of one type; lift and read: a
+    /// capacitor's lead, then the running set; lift and measure: the part by itself, power off.
+    #[schemars(extend("enum" = ["swap", "exchange", "lift and read", "lift and measure"]))]
+    pub step: &'static str,
+    /// Designator of the part, of the first section for a tube.
+    pub part: &'a str,
+    /// Designator of the other tube of an exchange. Null for other steps.
+    pub other: Option<&'a str>,
+    /// Node at which the lead is lifted. Null where either end will do, and for tubes.
+    pub lead: Option<&'a str>,
+    /// The step in words.
+    pub words: String,
+    /// Node of the red probe. Null where the part is measured by itself.
+    pub at: Option<&'a str>,
+    /// Node of the black probe. Null where the part is measured by itself.
+    pub against: Option<&'a str>,
+    /// The manual's label. Null for a bare node.
+    pub point: Option<&'a str>,
+    /// The bench meter.
+    pub meter: Option<&'a str>,
+    /// Full scale of its range, volts. Null for ohms.
+    pub range: Option<f64>,
+    /// Whether the place read is dangerous to touch.
+    pub hazard: bool,
+    /// Its cost, in new readings.
+    pub cost: Option<f64>,
+    /// Expected drop of the entropy of the suspects, bits.
+    pub gain_bits: Option<f64>,
+    /// The unit of the predicted values.
+    #[schemars(extend("enum" = ["V", "Ω"]))]
+    pub unit: &'static str,
+    /// What the leading faults predict after it.
+    pub predictions: Vec<StepPrediction>,
+}
+
+#[derive(Serialize, JsonSchema)]
+pub(super) struct StepPrediction {
+    /// The suspect's place in the ranking.
+    pub rank: usize,
+    /// Which of the suspect's members, in their order.
+    pub member: usize,
+    /// Volts or ohms. Null for more than the meter shows.
+    pub value: Option<f64>,
+    /// Standard deviation: of the volts without the meter's error, or of the natural logarithm of
+    /// the ohms.
     pub spread: Option<f64>,
 }
 
