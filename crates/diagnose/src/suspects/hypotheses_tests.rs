@@ -61,7 +61,7 @@ fn every_fault_of_every_kind_of_part_has_its_line_in_the_table() {
     for (index, part) in circuit.parts().iter().enumerate() {
         let class = class(&part.kind);
         for hypothesis in faults_of(&circuit, PartId(index), part) {
-            let fault = hypothesis.fault;
+            let fault = hypothesis.fault().unwrap();
             let line = mode_of(class, fault);
             assert!(line.is_some(), "{}: {class:?} {fault:?}", part.designator);
             met.insert((class, fault));
