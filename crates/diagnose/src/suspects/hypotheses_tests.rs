@@ -21,7 +21,7 @@ T1: transformer 10:1 300R 1R, primary l to p, secondary s to g
 DS1: lamp 6.3V 150mA, s to g
 S1: closed, s to g
 V1A: 12AX7, plate=p, grid=w, cathode=k
-V1B: 12AX7, plate=p, grid=w, cathode=k
+V1B: 12AX7, plate=b, grid=w, cathode=k
 R5: 1k, k to g
 V2: 5Y3GT, plate1=b, plate2=b, cathode=r
 R6: 100k, r to g
