@@ -79,17 +79,17 @@ impl Descent<'_> {
         for _ in 0..MOST_STEPS {
             let place = self.place();
             let aim = self.aim(&fit, &jacobian);
-            if place.farthest(&aim, &self.discrepancies) < SETTLED {
-                // By these tangents an answer is corrected the rest of the way.
-                break;
-            }
             let cost = self.cost(&volts, &place);
             let Some((next, seen)) = self.step(&place, &aim, cost) else {
                 break;
             };
+            let moved = place.farthest(&next, &self.discrepancies);
             volts = seen.iter().map(|seen| seen.model).collect();
             self.take(&next, seen);
             (fit, jacobian) = self.fitted()?;
+            if moved < SETTLED {
+                break;
+            }
         }
         // The rounds that were left out on the way are made up at the minimum.
         self.learned((fit, jacobian), ROUNDS - self.rounds)

@@ -46,8 +46,9 @@ pub enum SolveError {
     },
     /// Nothing limits the current through a device.
     #[error(
-        "nothing limits the current through {device}: it would have to carry {amperes:.1e} A; is a \
-         resistance missing, or a source on the wrong terminals?"
+        "nothing limits the current through {device}{}; is a resistance missing, or a source on the wrong \
+         terminals?",
+        would_carry(*.amperes)
     )]
     Unlimited {
         /// The device.
@@ -72,4 +73,35 @@ pub enum SolveError {
         /// Decimal digits that are left.
         digits: f64,
     },
+}
+
+/// Beyond so many amperes, which no wire carries, a number says nothing more.
+const ANY_NUMBER: f64 = 1e12;
+
+fn would_carry(amperes: f64) -> String {
+    if amperes < ANY_NUMBER {
+        format!(": it would have to carry {amperes:.1e} A")
+    } else {
+        String::new()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_current_without_bounds_is_given_no_number() {
+        let said = |amperes| {
+            let device = "Q1".to_owned();
+            SolveError::Unlimited { device, amperes }.to_string()
+        };
+        assert!(said(1.3e5).contains("Q1: it would have to carry 1.3e5 A; is a resistance"));
+        for amperes in [3e307, f64::INFINITY, f64::NAN] {
+            assert!(
+                said(amperes).contains("through Q1; is a resistance"),
+                "{amperes}"
+            );
+        }
+    }
 }

@@ -21,7 +21,7 @@ use circuit::Port;
 use nalgebra::DVector;
 
 use crate::convergence::{Convergence, Path};
-use crate::deviation::{evaluations, ActiveDevices, Arrived, Deviation, Start, ANSWER, TRIAL};
+use crate::deviation::{evaluations, ActiveDevices, Arrived, Deviation, Start, ANSWER, FIT, TRIAL};
 use crate::error::SolveError;
 use crate::impedances::{Driven, Impedances};
 use crate::newton;
@@ -110,7 +110,7 @@ impl Solution {
     /// # Errors
     /// As [`Solution::metered`].
     pub fn metered_to_fit(&self, port: Port, load: Load) -> Result<Metered, SolveError> {
-        self.metered_within(&self.unloaded(port), load, TRIAL)
+        self.metered_within(&self.unloaded(port), load, FIT)
     }
 
     fn metered_within(

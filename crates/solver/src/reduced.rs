@@ -84,8 +84,8 @@ impl Reduced {
 
 impl Reduced {
     /// The largest current in amperes that the sources can drive between two terminals of devices
-    /// while no device carries any, and a device there. Terminals that ideal sources hold, both of them, say
-    /// nothing: what flows between those is the device's affair.
+    /// while no device carries any, and a device there; next to without bounds between terminals that ideal
+    /// sources hold.
     pub(crate) fn short_circuit(&self) -> Option<(String, f64)> {
         let problem = Problem::new(self, None);
         let factors = Factors::new(&problem.linear_jacobian());
@@ -109,7 +109,6 @@ impl Reduced {
             others.map(move |(_, b)| (device, *a, *b))
         });
         pairs
-            .filter(|(_, a, b)| a.row.is_some() || b.row.is_some())
             .map(|(device, a, b)| {
                 let ohms =
                     at(a.row, a.row) + at(b.row, b.row) - at(a.row, b.row) - at(b.row, a.row);
@@ -384,40 +383,4 @@ fn scaled(matrix: &DMatrix<f64>, scale: &DVector<f64>) -> DMatrix<f64> {
     DMatrix::from_fn(matrix.nrows(), matrix.ncols(), |row, column| {
         matrix[(row, column)] * scale[row] * scale[column]
     })
-}
-
-#[cfg(test)]
-#[expect(dead_code, reason = "other tests need more of it")]
-#[path = "../tests/sketch/mod.rs"]
-mod sketch;
-
-#[cfg(test)]
-mod tests {
-    use circuit::{Bipolar, Characteristic, Conditions, Polarity};
-
-    use super::sketch::Sketch;
-    use crate::solve;
-
-    #[test]
-    fn two_terminals_on_ideal_sources_are_no_short_circuit() {
-        let transistor = Characteristic::Bipolar(Bipolar {
-            polarity: Polarity::N,
-            saturation: 1e-14,
-            forward_gain: 150.0,
-            reverse_gain: 5.0,
-            leakage: 0.0,
-            early_volts: 80.0,
-        });
-        // Collector and base without a resistance, the emitter behind 1 Ω.
-        let follower = Sketch::new()
-            .supply("PS1", 12.0, "collector", "gnd")
-            .supply("PS2", 9.0, "base", "gnd")
-            .resistor("R1", 1.0, "emitter", "gnd")
-            .device("Q1", transistor, &["collector", "base", "emitter"]);
-        let solution = solve(&follower.done(), &Conditions::default()).expect("a follower");
-        let (device, amperes) = solution.reduced.short_circuit().expect("a device");
-        assert_eq!(device, "Q1");
-        // 12 V over 1 Ω, after two divisions.
-        assert!((amperes - 12.0).abs() < 1e-9, "{amperes}");
-    }
 }

@@ -60,15 +60,30 @@ fn the_meter_of_a_manual_is_found_again() {
         // Whatever the job believes beforehand is of no weight.
         let job = job(&netlist(), &manual(&meter), "5k/V");
         let inferred = meter_classes(&job, &vary).unwrap();
-        let decided = decisive(&inferred.likelihoods).unwrap();
-        assert!(
-            decided.best.meter == meter || alike(&decided.best.meter, &meter),
-            "{name}: {:?}",
-            decided.best
-        );
         let electronic = ["11M", "10M"].contains(&name);
+        // All is read on one range, where 50 kΩ/V is 12.5 MΩ: a common error of 3 % is as much as such a
+        // load differs from 10 or 11 MΩ by, so there the table need not decide. Other loads are far off.
+        let first = &inferred.likelihoods[0];
+        assert!(
+            first.meter == meter || alike(&first.meter, &meter),
+            "{name}: {first:?}"
+        );
+        let in_question = inferred.likelihoods.iter().filter(|class| {
+            let near = class.log_likelihood > first.log_likelihood - 20f64.ln();
+            near && class.meter != meter && !alike(&class.meter, &meter)
+        });
+        let in_question: Vec<&str> = in_question.map(|class| class.meter.name.as_str()).collect();
+        let as_much: &[&str] = if electronic { &["50k/V"] } else { &[] };
+        assert!(
+            in_question.iter().all(|class| as_much.contains(class)),
+            "{name}: {in_question:?}"
+        );
+        let decided = decisive(&inferred.likelihoods);
+        assert_eq!(decided.is_some(), in_question.is_empty(), "{name}");
         // 10 and 11 megohm are told apart by no table: both or neither.
-        assert_eq!(decided.alike.len(), usize::from(electronic), "{name}");
+        if let Some(decided) = decided {
+            assert_eq!(decided.alike.len(), usize::from(electronic), "{name}");
+        }
         assert!(inferred.without.is_empty(), "{name}");
     }
 }

@@ -44,6 +44,9 @@ const SLOW: f64 = 0.2;
 /// Largest remaining change of an answer, as a share of the largest volts, plus as many volts.
 pub(crate) const ANSWER: f64 = 1e-11;
 
+/// The same where a fit of measured values rests on it, and follows it by small differences.
+pub(crate) const FIT: f64 = 1e-10;
+
 /// The same where it is one of thousands of trials.
 pub(crate) const TRIAL: f64 = 1e-9;
 
