@@ -36,7 +36,7 @@ pub enum Explanation {
     OtherPlace {
         /// That place.
         port: Port,
-        /// Indices into [`Job::manual`] of the entries that stand there.
+        /// Indices into [`circuit::Job::manual`] of the entries that stand there.
         entries: Vec<usize>,
     },
 }

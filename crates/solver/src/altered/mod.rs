@@ -70,7 +70,7 @@ impl Alterable<'_> {
         &self.solution
     }
 
-    /// The circuit's numbers, in the order of the columns of [`Altered::slopes`].
+    /// The circuit's numbers, in the order of the columns of [`Altered::jacobian`].
     pub fn numbers(&self) -> &[ParameterId] {
         &self.terms.ids
     }

@@ -2,7 +2,7 @@
 //!
 //! A job comes in; for each such row what the drawing says through the manual's meter, what the
 //! bench meters should show, and within which limits, go out. Printed value and drawing are weighed
-//! point by point ([`weigh`]); the rows of direct volts are [`reconcile`]'s. Values are in ohms,
+//! point by point (`weigh`); the rows of direct volts are [`reconcile`]'s. Values are in ohms,
 //! amperes and volts, as the row's quantity has it.
 
 mod alternating;
