@@ -44,6 +44,36 @@ fn output_never_replaces_a_file_of_the_job() {
     assert!(scratch.read("attic/sheet.md").contains("chassis"));
 }
 
+/// A text in a file that is named as a PDF is opened by nothing.
+#[test]
+fn a_file_holds_what_its_name_says() {
+    let scratch = Scratch::new();
+    let folder = format!("{}/attic", scratch.path());
+    fairvolt(&["new", &folder]);
+    for (name, meant) in [
+        ("sheet.pdf", "pdf"),
+        ("sheet.CSV", "csv"),
+        ("sheet.html", "html"),
+    ] {
+        let target = format!("{}/{name}", scratch.path());
+        let run = fairvolt(&["worksheet", &folder, "-o", &target]);
+        assert_eq!(run.exit, Exit::BadInput);
+        assert!(
+            run.err.contains(&format!("--format {meant}")),
+            "{}",
+            run.err
+        );
+        assert!(std::fs::metadata(&target).is_err());
+        let run = fairvolt(&["worksheet", &folder, "--format", meant, "-o", &target]);
+        assert_eq!((run.exit, run.err.as_str()), (Exit::Done, ""));
+    }
+    let target = format!("{}/sheet.txt", scratch.path());
+    assert_eq!(
+        fairvolt(&["worksheet", &folder, "-o", &target]).exit,
+        Exit::Done
+    );
+}
+
 #[test]
 fn output_spares_files_that_were_not_read_or_whose_job_is_faulty() {
     let scratch = Scratch::new();

@@ -79,6 +79,14 @@ pub(crate) fn write(
         ));
         return Exit::BadInput;
     }
+    if let Some(meant) = args.named_as_another() {
+        console.complain(&format!(
+            "error: {shown} would not hold what its name says: without --format {meant} this is {}\n\
+             help: add --format {meant}, or name another file after -o\n",
+            args.format().name()
+        ));
+        return Exit::BadInput;
+    }
     match replace(path, bytes) {
         Ok(()) => Exit::Done,
         Err(error) => {

@@ -45,6 +45,15 @@ pub(crate) enum PaperArg {
     Letter,
 }
 
+/// How the names of files end, and what is in them.
+const ENDINGS: [(&str, FormatArg); 5] = [
+    ("csv", FormatArg::Csv),
+    ("json", FormatArg::Json),
+    ("html", FormatArg::Html),
+    ("pdf", FormatArg::Pdf),
+    ("svg", FormatArg::Svg),
+];
+
 /// What a text is written as.
 const TEXT: &[FormatArg] = &[
     FormatArg::Table,
@@ -123,5 +132,15 @@ impl OutputArgs {
     /// The format, on the usual paper.
     pub(crate) fn format(&self) -> Format {
         self.format_on(PaperArg::A4)
+    }
+
+    /// The format that the file's name ends in, where that is another than the one asked for; none for a name
+    /// that ends in none, or in `txt`.
+    pub(crate) fn named_as_another(&self) -> Option<&'static str> {
+        let ending = self.output.as_ref()?.extension()?.to_str()?;
+        let (meant, format) = ENDINGS
+            .into_iter()
+            .find(|(own, _)| ending.eq_ignore_ascii_case(own))?;
+        (format != self.format).then_some(meant)
     }
 }

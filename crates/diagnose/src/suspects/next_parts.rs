@@ -3,30 +3,26 @@
 //! The suspects as they stand come in; of the tubes and parts that they name, those steps go out
 //! whose one reading is expected to lower the entropy of the faults most for their cost, over the same
 //! probabilities as a probe's.
-//!
-//! A lead is never lifted in a set that will run again where that may harm: only capacitors, for they
-//! feed no grid, screen or plate and load no supply; none at a supply's own terminals, no electrolytic
-//! where 50 V may stand, and only such an end that the lead in the air stays below 50 V under every
-//! fault that leads. All else is measured by itself, with the power off.
+//! Which leads may be lifted at all is said in [`lifting`](super::lifting); parts measured by themselves are
+//! in [`part_alone`](super::part_alone).
 
-use circuit::{spread_of, Job, Meter, MeterRange, PartId, PartKind, PartParameter, Port, Quantity};
+use circuit::{Job, Meter, MeterRange, PartId, Port, Quantity};
 use rayon::prelude::*;
 use reconcile::choose_range;
 
 use crate::hazard::{WorstCaseVolts, HAZARDOUS_DC};
 use crate::suspects::altered_set::{tube_steps, PartStep};
 use crate::suspects::bench_model::Probe;
-use crate::suspects::beside::{CONTACT_OHMS, LEAST_SHARE};
 use crate::suspects::costs::StepKind;
 use crate::suspects::entropy::{expected_gain_bits, Predicted};
 use crate::suspects::evaluation::Evaluator;
-use crate::suspects::faulty::alteration;
 use crate::suspects::group::{AmbiguityGroup, Posterior};
+use crate::suspects::lifting::{free_lead_is_safe, lift};
 use crate::suspects::next::{
     fault_predictions, leading, places, tells_apart, Place, LEAST_GAIN, TELLING,
 };
-use crate::suspects::next_ohms::{error, is_telling, BEYOND};
 use crate::suspects::options::SuspectOptions;
+use crate::suspects::part_alone::ohms_after;
 use crate::suspects::reading::{meter_noise, ReadingUsed, Readings};
 use crate::suspects::unread::UnreadPoint;
 
@@ -34,9 +30,6 @@ use crate::suspects::unread::UnreadPoint;
 const FAULTS: usize = 10;
 const STEPS: usize = 3;
 const PLACES: usize = 24;
-
-/// Farads from which a capacitor is an electrolytic (common practice, no source).
-const ELECTROLYTIC_FROM: f64 = 0.99e-6;
 
 /// A step on a part worth making.
 #[derive(Clone, Debug, PartialEq)]
@@ -103,7 +96,7 @@ impl PartStep {
 }
 
 /// One of the likeliest faults: suspect, member, and place among the trials.
-type Leading = (usize, usize, usize);
+pub(crate) type Leading = (usize, usize, usize);
 
 /// The most telling steps for their cost.
 pub(crate) fn next_parts(
@@ -165,40 +158,6 @@ pub(crate) fn next_parts(
     found.into_iter().map(|(_, next)| next).collect()
 }
 
-/// A capacitor's lead that may be lifted in a set that will run again; the one at the hotter end,
-/// so that what hangs in the air has the volts of the colder one.
-fn lift((job, worst_case_volts): (&Job, &WorstCaseVolts), id: PartId) -> Option<PartStep> {
-    let part = job.circuit.parts().get(id.0)?;
-    let PartKind::Capacitor(capacitor) = &part.kind else {
-        return None;
-    };
-    let ends: [circuit::NodeId; 2] = part.nodes[..].try_into().ok()?;
-    let at_supply = job.circuit.parts().iter().any(|other| {
-        let live = matches!(other.kind, PartKind::Supply(_) | PartKind::Generator(_));
-        live && other.nodes.contains(&ends[0]) && other.nodes.contains(&ends[1])
-    });
-    let fed = |node: circuit::NodeId| {
-        job.circuit.parts().iter().any(|other| {
-            matches!(other.kind, PartKind::Supply(_)) && other.nodes.first() == Some(&node)
-        })
-    };
-    let volts =
-        ends.map(|node| against_reference(job, node).map_or(0.0, |port| worst_case_volts.at(port)));
-    let hot = usize::from(volts[1] > volts[0]);
-    let electrolytic = capacitor.farads >= ELECTROLYTIC_FROM;
-    let harms = at_supply || ends.into_iter().any(fed);
-    let filters = electrolytic && volts[hot] >= HAZARDOUS_DC;
-    (!harms && !filters && ends[0] != ends[1]).then_some(PartStep::LiftAndRead(id, hot))
-}
-
-/// A node against the reference of its island; none for the reference itself.
-fn against_reference(job: &Job, node: circuit::NodeId) -> Option<Port> {
-    let islands = circuit::islands(&job.circuit);
-    let own = islands.iter().find(|island| island.nodes.contains(&node))?;
-    let minus = *own.references.first()?;
-    (minus != node).then_some(Port { plus: node, minus })
-}
-
 /// The points read already, for a change shows best there; then those not read yet.
 fn after_places(
     (job, worst_case_volts): (&Job, &WorstCaseVolts),
@@ -250,27 +209,14 @@ fn volts_after(
             Some((*own, found))
         })
         .collect();
+    let faults = || {
+        let each = leading.iter().map(|own| &weighed[own.2].evaluated.faults);
+        each.map(|faults| step.after(&job.circuit, faults))
+    };
     if let PartStep::LiftAndRead(part, hot) = step {
-        // The lead in the air has the volts of the other end.
-        let cold = *job.circuit.part(part).nodes.get(1 - hot)?;
-        if let Some(port) = against_reference(job, cold) {
-            let probe = Place {
-                probe: Probe {
-                    port,
-                    siemens: 0.0,
-                    state: 0,
-                },
-                entry: None,
-                worst_case_volts: 0.0,
-                again: None,
-            };
-            for own in leading {
-                let faults = step.after(&job.circuit, &weighed[own.2].evaluated.faults);
-                let seen = trials.bench.response(&faults, &[probe.probe]).ok()?;
-                if seen.volts.iter().any(|volts| volts.abs() >= HAZARDOUS_DC) {
-                    return None;
-                }
-            }
+        let states = places.iter().map(|place| place.probe.state);
+        if !free_lead_is_safe((job, trials), (part, hot), states, faults()) {
+            return None;
         }
     }
     let cost = step.kind().cost();
@@ -325,81 +271,4 @@ fn volts_after(
         ));
     }
     best
-}
-
-/// A resistor, choke or capacitor measured by itself, and its worth.
-fn ohms_after(
-    job: &Job,
-    trials: &Evaluator<'_>,
-    part: PartId,
-    (weighed, leading): (&[Posterior], &[Leading]),
-) -> Option<(f64, NextPart)> {
-    let meter = Meter::with_usual_sides(job.bench.meters.first()?);
-    let ohmmeter = meter.ohmmeter.as_ref()?;
-    let circuit = trials.bench.circuit;
-    let log = |ohms: f64| (ohms.min(BEYOND * ohmmeter.most()) + CONTACT_OHMS).ln();
-    let mut predictions = Vec::new();
-    let mut predicted = Vec::new();
-    for (suspect, member, evaluation) in leading {
-        let evaluated = &weighed[*evaluation].evaluated;
-        let changed = alteration(circuit, &circuit::Conditions::default(), &evaluated.faults);
-        let altered = circuit.altered(&changed);
-        let (ohms, number) = match &altered.part(part).kind {
-            PartKind::Resistor(own) => (own.ohms, PartParameter::Resistance),
-            PartKind::Inductor(own) => (own.ohms, PartParameter::Resistance),
-            PartKind::Capacitor(own) => (own.leak?, PartParameter::Leak),
-            _ => return None,
-        };
-        let own = evaluated
-            .faults
-            .iter()
-            .position(|(one, _)| one.part() == Some(part));
-        let scatter = match own {
-            Some(0) if evaluated.log_size_sigma > 0.0 => evaluated.log_size_sigma,
-            // What stands for a broken or joined connection is known to a factor.
-            Some(_) => 1.3,
-            None => {
-                let spread = spread_of(circuit.part(part), number);
-                match number {
-                    PartParameter::Leak => 1.3,
-                    _ => spread.standard() / spread.nominal.abs().max(f64::MIN_POSITIVE),
-                }
-            }
-        };
-        let open = ohms > ohmmeter.most();
-        // An open circuit shows as one, by how much it is open or not.
-        let scatter = if open { 0.0 } else { scatter };
-        let share = scatter.powi(2)
-            + error(&meter, ohmmeter, ohms).powi(2)
-            + LEAST_SHARE.powi(2)
-            + (0.5 * CONTACT_OHMS / (ohms + CONTACT_OHMS)).powi(2);
-        predictions.push(PartPrediction {
-            suspect: *suspect,
-            member: *member,
-            value: if open { f64::INFINITY } else { ohms },
-            sigma: share.sqrt(),
-        });
-        predicted.push(Predicted {
-            probability: weighed[*evaluation].probability,
-            volts: log(if open { f64::INFINITY } else { ohms }),
-            sigma: share.sqrt(),
-        });
-    }
-    let gain_bits = expected_gain_bits(&predicted);
-    let step = PartStep::LiftAndMeasure(part);
-    let cost = step.kind().cost();
-    let reads = PartReads::Ohms {
-        most: ohmmeter.most(),
-    };
-    (gain_bits > LEAST_GAIN && is_telling(&predicted)).then_some((
-        gain_bits / cost,
-        NextPart {
-            step,
-            reads,
-            meter: 0,
-            gain_bits,
-            cost,
-            predictions,
-        },
-    ))
 }

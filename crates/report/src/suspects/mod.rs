@@ -5,11 +5,13 @@
 //! not known here.
 
 mod explain;
+mod leads;
 mod next;
 mod next_ohms;
 mod next_parts;
 mod notes;
 mod part_tests;
+mod predicted;
 mod rows;
 mod verdict;
 mod view;
@@ -17,7 +19,8 @@ mod words;
 mod worth;
 
 pub(crate) use explain::blocks as explain_blocks;
-pub(crate) use next::{next_step, place, worth as worth_probing};
+pub(crate) use leads::place;
+pub(crate) use next::{next_step, worth as worth_probing};
 pub(crate) use next_ohms::{ohms_place, ohms_told, worth_off};
 pub(crate) use next_parts::doing;
 pub(crate) use notes::unused_words;

@@ -2,22 +2,18 @@
 //!
 //! Steps worth making come in; what to do, cautions and predictions in words go out.
 
-use circuit::{Job, NodeId, PartId};
-use diagnose::{Hypothesis, Member, NextPart, PartReads, PartStep, Suspects, LETHAL_DC};
+use circuit::{Job, PartId};
+use diagnose::{NextPart, PartReads, PartStep, Suspects};
 
 use crate::document::Card;
 use crate::figures;
-use crate::places::probes;
 
-use super::verdict::{kind, leader};
-use super::words::short_words;
-use super::worth::{decimals_on, open_bits, LEAST, LEAST_BITS, LEAST_SHARE, NAMED, TOLD};
+use super::leads::{meter_name, node_name, volts_line, VoltsToRead};
+use super::predicted::{card, is_in_order, same_ohms, sentence, settles, told, Told};
+use super::worth::{decimals_on, open_bits};
 
 /// Steps that are told, at most.
 const MOST: usize = 2;
-
-/// Ohms that differ by less than this share are told as one: what leads and ranges leave.
-const SAME: f64 = 0.05;
 
 /// What comes before any of them; a screen has it once.
 pub(super) const BEFORE_A_STEP: &str =
@@ -33,8 +29,7 @@ const MORE: f64 = 1.05;
 /// set in order.
 pub(crate) fn worth_doing(suspects: &Suspects) -> impl Iterator<Item = (&NextPart, f64)> {
     let open = open_bits(suspects);
-    let in_order =
-        leader(suspects).is_some_and(|(_, own)| kind(own) == Some(Hypothesis::NothingWrong));
+    let in_order = is_in_order(suspects);
     let in_circuit = suspects.next_ohms.iter();
     let in_circuit = in_circuit.fold(0.0, |most: f64, next| most.max(next.gain_bits));
     let pays = move |next: &&NextPart| match next.step {
@@ -42,27 +37,21 @@ pub(crate) fn worth_doing(suspects: &Suspects) -> impl Iterator<Item = (&NextPar
         _ => true,
     };
     let each = suspects.next_parts.iter().filter(move |_| !in_order);
-    let each = each.filter(pays);
-    let each = each.map(move |next| (next, (next.gain_bits / open).min(1.0)));
-    each.filter(move |(next, share)| {
-        let enough = next.gain_bits >= LEAST_BITS && *share >= LEAST_SHARE;
-        enough && told(suspects, next).len() > 1
-    })
-    .take(MOST)
+    each.filter(pays)
+        .filter_map(move |next| {
+            let (enough, share) = settles(next.gain_bits, open);
+            (enough && told_at(suspects, next).len() > 1).then_some((next, share))
+        })
+        .take(MOST)
 }
 
 /// A card a step.
 pub(super) fn step_cards(job: &Job, suspects: &Suspects) -> Vec<Card> {
     let worth = worth_doing(suspects).enumerate();
     worth
-        .map(|(number, (next, share))| Card {
-            label: format!("{}.", number + 1),
-            head: format!(
-                "{}; would settle about {} % of the question",
-                capital(&doing(job, next)),
-                figures::decimal(share * 100.0, 0)
-            ),
-            lines: vec![format!("expect {}", predictions(job, suspects, next))],
+        .map(|(number, (next, share))| {
+            let expected = predictions(job, suspects, next);
+            card(number, &doing(job, next), share, &expected)
         })
         .collect()
 }
@@ -79,7 +68,7 @@ pub(super) fn part_step(job: &Job, suspects: &Suspects, bits: f64) -> Option<Str
     })
 }
 
-/// What is done and then read: `swap V2 with a good 12AX7, then read point 7`.
+/// What is done and then read: `swap V2 with a good 12AX7, then switch on and read point 7`.
 pub(crate) fn doing(job: &Job, next: &NextPart) -> String {
     let name = |id: PartId| {
         let part = job.circuit.parts().get(id.0);
@@ -101,7 +90,7 @@ pub(crate) fn doing(job: &Job, next: &NextPart) -> String {
             return format!(
                 "lift one end of {} and measure its ohms by itself, power off, {}",
                 name(part),
-                meter(job, next)
+                meter_name(job, next.meter)
             )
         }
     };
@@ -115,48 +104,14 @@ pub(crate) fn doing(job: &Job, next: &NextPart) -> String {
     else {
         return what;
     };
-    let point = entry.and_then(|entry| job.manual.get(entry));
-    let place = match point {
-        Some(entry) => {
-            let (red, black) = probes(job, entry);
-            format!("point {}: red to {red}, black to {black}", entry.point)
-        }
-        None => format!(
-            "red to {}, black to {}",
-            node_name(job, port.plus),
-            node_name(job, port.minus)
-        ),
+    let read = VoltsToRead {
+        port,
+        entry,
+        meter: next.meter,
+        range,
+        danger: hazardous.then_some(worst_case_volts),
     };
-    let range = match range.full_scale.is_finite() {
-        true => format!(" on {}", figures::range(range.full_scale, false)),
-        false => String::new(),
-    };
-    let danger = match (hazardous, worst_case_volts >= LETHAL_DC) {
-        (false, _) => String::new(),
-        (true, lethal) => format!(
-            ". {}: may reach {}",
-            if lethal {
-                "!!\u{a0}LETHAL"
-            } else {
-                "!\u{a0}HAZARDOUS"
-            },
-            figures::with_volts(&figures::decimal(worst_case_volts.ceil(), 0))
-        ),
-    };
-    format!(
-        "{what}, then read {place}, {}{range}{danger}",
-        meter(job, next)
-    )
-}
-
-fn meter<'a>(job: &'a Job, next: &NextPart) -> &'a str {
-    let meter = job.bench.meters.get(next.meter);
-    meter.map_or("the meter", |meter| meter.name.as_str())
-}
-
-fn node_name(job: &Job, node: NodeId) -> &str {
-    let node = job.circuit.nodes().get(node.0);
-    node.map_or("", |node| node.name.as_str())
+    format!("{what}, then switch on and read {}", volts_line(job, read))
 }
 
 fn type_of(job: &Job, id: PartId) -> &str {
@@ -181,49 +136,16 @@ fn figure(next: &NextPart, value: f64) -> String {
 }
 
 /// Figures that a meter may show, with the faults of each.
-fn told<'a>(suspects: &'a Suspects, next: &NextPart) -> Vec<(f64, Vec<&'a Member>)> {
-    let mut told: Vec<(f64, Vec<&Member>)> = Vec::new();
-    for (rank, predicted) in next.predictions.iter().enumerate() {
-        let suspect = suspects.hypotheses.get(predicted.suspect);
-        let Some(member) = suspect.and_then(|one| one.members.get(predicted.member)) else {
-            continue;
-        };
-        if member.probability < LEAST && rank >= 2 {
-            continue;
-        }
-        let value = predicted.value;
-        let log = |ohms: f64| (ohms + 1.0).ln();
-        let same = |known: f64| {
-            let near = matches!(next.reads, PartReads::Ohms { .. })
-                && (log(known) - log(value)).abs() < SAME;
-            near || figure(next, known) == figure(next, value)
-        };
-        match told.iter_mut().find(|(known, _)| same(*known)) {
-            Some((_, members)) => members.push(member),
-            None => told.push((value, vec![member])),
-        }
-    }
-    told
+fn told_at<'a>(suspects: &'a Suspects, next: &NextPart) -> Vec<Told<'a>> {
+    let each = next.predictions.iter();
+    let each = each.map(|one| (one.suspect, one.member, one.value));
+    let ohms = matches!(next.reads, PartReads::Ohms { .. });
+    told(suspects, each, |a, b| {
+        (ohms && same_ohms(a, b)) || figure(next, a) == figure(next, b)
+    })
 }
 
 /// `96 V if V2 low emission; 142 V if R9 drifted high`.
 fn predictions(job: &Job, suspects: &Suspects, next: &NextPart) -> String {
-    let told = told(suspects, next);
-    let each = told.iter().take(TOLD).map(|(value, members)| {
-        let named = members.iter().take(NAMED);
-        let mut names: Vec<String> = named.map(|member| short_words(job, member)).collect();
-        match members.len().saturating_sub(NAMED) {
-            0 => {}
-            1 => names.push("another".to_owned()),
-            more => names.push(format!("{more} others")),
-        }
-        format!("{} if {}", figure(next, *value), names.join(" or "))
-    });
-    each.collect::<Vec<_>>().join("; ")
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().into_iter().flat_map(char::to_uppercase);
-    first.chain(letters).collect()
+    sentence(job, &told_at(suspects, next), |value| figure(next, value))
 }

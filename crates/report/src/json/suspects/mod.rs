@@ -243,7 +243,7 @@ fn size_record(size: Size) -> SizeRecord {
 }
 
 fn probe<'a>(job: &'a Job, next: &NextProbe) -> Probe<'a> {
-    let place = place(job, next);
+    let place = place(job, next.port, next.entry);
     let meter = job.bench.meters.get(next.meter);
     Probe {
         at: place.red,

@@ -1,0 +1,117 @@
+//! Where the leads of a meter go, on which range, and how dangerous that is.
+//!
+//! Ports, entries and ranges come in; words go out.
+
+use circuit::{Job, MeterRange, NodeId, PartKind, Port};
+use diagnose::LETHAL_DC;
+
+use crate::figures;
+use crate::places::{probes, settings_words};
+
+/// Where both probes of a measurement go.
+pub(crate) struct ProbePlace {
+    /// The manual's label; none for a bare node.
+    pub point: Option<String>,
+    /// What the red probe touches.
+    pub red: String,
+    /// What the black probe touches.
+    pub black: String,
+    /// Controls to set first, in a sentence; empty without any.
+    pub settings: String,
+}
+
+/// Direct volts to read.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct VoltsToRead {
+    pub(super) port: Port,
+    /// The manual's entry there, as an index into [`Job::manual`].
+    pub(super) entry: Option<usize>,
+    /// Index into [`circuit::Bench::meters`].
+    pub(super) meter: usize,
+    pub(super) range: MeterRange,
+    /// Volts that the place may reach, where that is dangerous to touch.
+    pub(super) danger: Option<f64>,
+}
+
+/// Where both probes go, in words.
+pub(crate) fn place(job: &Job, port: Port, entry: Option<usize>) -> ProbePlace {
+    if let Some(entry) = entry.and_then(|entry| job.manual.get(entry)) {
+        let (red, black) = probes(job, entry);
+        return ProbePlace {
+            point: Some(entry.point.clone()),
+            red,
+            black,
+            settings: settings_words(job, entry),
+        };
+    }
+    let red = node_name(job, port.plus);
+    ProbePlace {
+        point: None,
+        red: match terminal_at(job, port) {
+            Some(terminal) => format!("{red} ({terminal})"),
+            None => red.to_owned(),
+        },
+        black: node_name(job, port.minus).to_owned(),
+        settings: String::new(),
+    }
+}
+
+/// A device's terminal at the red probe, where a hand finds it.
+fn terminal_at(job: &Job, port: Port) -> Option<String> {
+    let mut devices = job.circuit.parts().iter();
+    devices.find_map(|part| {
+        let PartKind::Device(_) = part.kind else {
+            return None;
+        };
+        let place = part.nodes.iter().position(|at| *at == port.plus)?;
+        let terminal = part.kind.terminals().get(place).copied()?.to_owned();
+        Some(format!("{} of {}", terminal, part.designator))
+    })
+}
+
+/// Where both probes go, with what, which controls to set first, and how dangerous it is.
+pub(super) fn volts_line(job: &Job, read: VoltsToRead) -> String {
+    let place = place(job, read.port, read.entry);
+    let point = place
+        .point
+        .map_or(String::new(), |point| format!("point {point}: "));
+    let range = match read.range.full_scale.is_finite() {
+        true => format!(" on {}", figures::range(read.range.full_scale, false)),
+        false => String::new(),
+    };
+    let settings = match place.settings.as_str() {
+        "" => String::new(),
+        words => format!(". {}", words.trim_end_matches('.')),
+    };
+    let danger = read
+        .danger
+        .map_or(String::new(), |volts| format!(". {}", danger(volts)));
+    format!(
+        "{point}red to {}, black to {}, {}{range}{settings}{danger}",
+        place.red,
+        place.black,
+        meter_name(job, read.meter)
+    )
+}
+
+/// The mark of a dangerous place, as on the worksheet.
+fn danger(volts: f64) -> String {
+    let reach = figures::with_volts(&figures::decimal(volts.ceil(), 0));
+    let mark = match volts >= LETHAL_DC {
+        true => "!!\u{a0}LETHAL",
+        false => "!\u{a0}HAZARDOUS",
+    };
+    format!("{mark}: may reach {reach}")
+}
+
+/// A meter of the bench, by its place there.
+pub(super) fn meter_name(job: &Job, meter: usize) -> &str {
+    let meter = job.bench.meters.get(meter);
+    meter.map_or("the meter", |meter| meter.name.as_str())
+}
+
+/// A node's name.
+pub(super) fn node_name(job: &Job, node: NodeId) -> &str {
+    let node = job.circuit.nodes().get(node.0);
+    node.map_or("", |node| node.name.as_str())
+}
