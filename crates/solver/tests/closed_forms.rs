@@ -9,9 +9,6 @@
 //! spectrum on a torus. Grids stand against a general-purpose graph library, see
 //! `vectors/graphs.py`.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
-#[path = "closed_forms/graph.rs"]
 mod graph;
 
 use graph::{Graph, PROMISED};

@@ -4,8 +4,6 @@
 //! num-bigint), on a plain node formulation of its own, and shares no code with the solver.
 //! Networks are random, seeded, connected, with whole-ohm values spread evenly over six decades.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
 use circuit::{
     Circuit, CircuitBuilder, Conditions, NodeId, Origin, Part, PartKind, Port, Resistor, Supply,
     SupplyKind,

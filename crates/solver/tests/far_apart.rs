@@ -1,18 +1,11 @@
 //! Diodes and transistors off ground, between resistors many decades apart, against points that
 //! an independent program settled at 50 digits: see `vectors/far_apart.py`.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
-#[path = "twelve_decades/tally.rs"]
-mod tally;
-#[expect(dead_code, reason = "what else a vector may hold is for other tests")]
-mod vectors;
-
+use crate::twelve_decades::tally::Tally;
+use crate::vectors::{Component, Vector};
 use circuit::Conditions;
 use serde::Deserialize;
 use solver::{solve, SolveError};
-use tally::Tally;
-use vectors::{Component, Vector};
 
 /// Share of the sources' volts: the accuracy promised to users.
 const PROMISED: f64 = 1e-9;

@@ -3,13 +3,8 @@
 //! Closed form: alike stages on one rail share its resistance, so each stands as one alone behind
 //! as many times that. Independently derived: a meter is a resistor drawn.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
-#[expect(dead_code, reason = "one type of tube is enough here")]
-mod sketch;
-
+use crate::sketch::{high_mu, Sketch};
 use circuit::{Circuit, Conditions, Port};
-use sketch::{high_mu, Sketch};
 use solver::{solve, Load, Solution};
 
 /// Enough for more than a hundred rows that tubes touch.

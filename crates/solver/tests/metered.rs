@@ -3,16 +3,12 @@
 //! Independently derived: a meter is a resistor drawn, and a derivative is a central difference
 //! of whole solutions.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
-mod sketch;
-
+use crate::sketch::{beam_power, high_mu, Sketch};
 use circuit::{
     Bipolar, Capacitor, Characteristic, Circuit, CircuitBuilder, Conditions, DeviceParameter,
     DeviceUnit, Inductor, Junction, Part, PartKind, PartParameter, Polarity, Port, Potentiometer,
     SoftKnee,
 };
-use sketch::{beam_power, high_mu, Sketch};
 use solver::{solve, Load, Metered, ParameterSensitivity, Solution};
 
 /// Two stages and a diode, with every kind of number in them.

@@ -5,21 +5,13 @@
 //! sorts them into stable and unstable ones. The same for what a meter reads and for the current
 //! that makes it read given volts.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
-#[path = "negative_resistance/case.rs"]
 mod case;
-#[path = "negative_resistance/published.rs"]
 mod published;
-#[path = "twelve_decades/tally.rs"]
-mod tally;
-#[expect(dead_code, reason = "what else a vector may hold is for other tests")]
-mod vectors;
 
+use crate::twelve_decades::tally::Tally;
 use case::{cases, Case, Held, Listed, MeteredPort, Question};
 use circuit::{Circuit, Conditions};
 use solver::{solve, Load, Solution};
-use tally::Tally;
 
 /// Whether an unstable state, in which no real circuit stays, is a wrong answer. Where a circuit
 /// has no stable state at all, any is right.

@@ -5,15 +5,11 @@
 //! answers are in `vectors/operating_points.toml`, to 13 digits. Beside them stand two laws that
 //! every circuit must keep, whatever the answer.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
-mod vectors;
-
 use std::collections::HashMap;
 
+use crate::vectors::{vectors, Vector};
 use circuit::{Circuit, Conditions, PartKind, Port};
 use solver::{elements, solve, ElementKind, Load, Metered, Solution, SolveError};
-use vectors::{vectors, Vector};
 
 /// Newton's method ends with a step below 1e-11 of the largest node volts, and is quadratic by
 /// then; what is left is rounding. A wrong term of a law moves a point by far more.

@@ -3,10 +3,6 @@
 //! Against an independent complex solver (`vectors/phasors.py`), worked examples, and closed forms
 //! of a junction at rest.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
-mod numbered;
-
 use circuit::{
     Capacitor, Characteristic, Circuit, Conditions, Device, DeviceClass, DeviceUnit, Generator,
     Inductor, Junction, NodeId, PartKind, Resistor, Supply, SupplyKind, Terminal, Transformer,
@@ -14,7 +10,7 @@ use circuit::{
 use serde::Deserialize;
 use solver::{solve, Phasor, Phasors};
 
-use numbered::{numbered as circuit, port};
+use crate::numbered::{numbered as circuit, port};
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -4,10 +4,6 @@
 //! semiconductors against what must hold of any: leads exchanged exchange a diode's readings,
 //! and taking leakage away raises them.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
-mod numbered;
-
 use circuit::{
     Capacitor, Characteristic, Circuit, Conditions, Contact, ContactKind, Device, DeviceClass,
     DeviceUnit, Junction, OhmRange, PartKind, Port, Resistor, Supply, SupplyKind, Terminal,
@@ -15,7 +11,7 @@ use circuit::{
 use serde::Deserialize;
 use solver::{Lead, PowerOff, TestSource};
 
-use numbered::{numbered as circuit, port};
+use crate::numbered::{numbered as circuit, port};
 
 /// A share of the exact value: the accuracy promised to users of the direct-current solver.
 const PROMISED: f64 = 1e-9;

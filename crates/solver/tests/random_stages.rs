@@ -3,12 +3,8 @@
 //! Independently derived: whatever the answer, Kirchhoff's current law must hold at every node,
 //! and that is checked here from the element laws, not from the solver's own residual.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
-mod sketch;
-
+use crate::sketch::{beam_power, high_mu, Sketch};
 use circuit::{Circuit, Conditions};
-use sketch::{beam_power, high_mu, Sketch};
 use solver::{solve, Path, Solution};
 
 struct Seeded(u64);

@@ -1,7 +1,5 @@
 //! Circuits without a trustworthy solution, and the ones that only look like it.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
 use circuit::{
     Capacitor, Circuit, CircuitBuilder, Conditions, Contact, ContactKind, Inductor, NodeId, Origin,
     Part, PartKind, Port, Potentiometer, Resistor, Setting, SettingValue, Supply, SupplyKind,

@@ -22,19 +22,10 @@
 //! raised or lowered at random by a share of 2⁻⁴⁰, and the reference worked out anew. Scaled to one
 //! rounding, 2⁻⁵², no node of any circuit moved by more than 5e-7 of what is allowed here.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
-#[path = "twelve_decades/devices.rs"]
 mod devices;
-#[path = "twelve_decades/drawing.rs"]
 mod drawing;
-#[path = "twelve_decades/exact.rs"]
 mod exact;
-#[path = "twelve_decades/linear.rs"]
 mod linear;
-#[path = "twelve_decades/nonlinear.rs"]
 mod nonlinear;
-#[path = "twelve_decades/ports.rs"]
 mod ports;
-#[path = "twelve_decades/tally.rs"]
-mod tally;
+pub mod tally;

@@ -1,10 +1,6 @@
 //! Conformance probabilities and risks: JCGM 106:2012 and ILAC-G8:09/2019.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
-mod cases;
-
-use cases::Cases;
+use crate::cases::Cases;
 use translate::{
     acceptance_limits, conformance_probability, guarded, probability_below, run_trials, too_coarse,
     Band, Conformity, Draws, Measured, TrialsPlan,

@@ -1,10 +1,6 @@
 //! The worked examples of JCGM 101:2008 by seeded trials, and trials against first order.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
-mod cases;
-
-use cases::Cases;
+use crate::cases::Cases;
 use translate::{
     block_size, combine, fewest_trials, quantile, run_trials, stabilise, validate, Contribution,
     Distribution, Draws, Interval, IntervalShape, Sample, Stop, Target, TrialsPlan,

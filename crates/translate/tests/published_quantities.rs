@@ -1,7 +1,5 @@
 //! Currents, decibels and waves as books print them, and windings by hand.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
 use circuit::{Job, Response, Wave};
 use input::{read_job, JobSources, Sources};
 use translate::quantities;

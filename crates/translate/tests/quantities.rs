@@ -4,8 +4,6 @@
 //! Expected values are closed forms worked by hand and worked examples named beside them; circuits of
 //! any size are checked in `solver`.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
 use circuit::{Job, Quantity};
 use input::{read_job, JobSources, Sources};
 use translate::{compare, quantities, QuantityCarried, QuantityRemark, Said, Verdict};

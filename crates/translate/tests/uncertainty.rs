@@ -1,10 +1,6 @@
 //! The worked examples of JCGM 100:2008 through the functions of first order.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
-mod cases;
-
-use cases::Cases;
+use crate::cases::Cases;
 use circuit::Accuracy;
 use reconcile::accuracy_half_width;
 use translate::{

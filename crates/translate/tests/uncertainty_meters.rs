@@ -1,10 +1,6 @@
 //! Permitted errors of meters, and what meters read through their own resistance.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
-mod cases;
-
-use cases::Cases;
+use crate::cases::Cases;
 use circuit::{meter_by_name, Accuracy};
 use reconcile::accuracy_half_width;
 use translate::{Anchor, Distribution};

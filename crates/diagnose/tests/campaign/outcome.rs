@@ -3,7 +3,7 @@
 use circuit::Job;
 use diagnose::{AmbiguityGroup, Hypothesis, Suspects};
 
-use crate::sets::{Broken, Case};
+use super::sets::{Broken, Case};
 
 /// What came of one set.
 #[derive(Clone, Debug)]

@@ -5,8 +5,8 @@ use diagnose::{suspects_of, SuspectOptions, Suspects};
 use rayon::prelude::*;
 use translate::compare;
 
-use crate::outcome::Outcome;
-use crate::sets::{Case, Design};
+use super::outcome::Outcome;
+use super::sets::{Case, Design};
 
 /// Which points are read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -7,9 +7,9 @@ use diagnose::{suspects, Member, NextPart, PartReads, PartStep, Suspects};
 use rayon::prelude::*;
 use serde::Deserialize;
 
-use crate::outcome::is;
-use crate::run::{entries, options, Points};
-use crate::sets::{designs, Case, Design};
+use super::outcome::is;
+use super::run::{entries, options, Points};
+use super::sets::{designs, Case, Design};
 
 /// One step on one set.
 #[derive(Deserialize)]

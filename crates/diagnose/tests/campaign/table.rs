@@ -1,6 +1,6 @@
 //! Shares of outcomes.
 
-use crate::run::Told;
+use super::run::Told;
 
 /// Bounds of the bins of claimed odds.
 pub const BINS: [(f64, f64); 5] = [

@@ -4,7 +4,7 @@ use circuit::{spread_of, Circuit, Conditions, Job, Port};
 use diagnose::{alteration, candidates, AgeFactors, Candidate};
 use solver::{solve, solve_near, Alterable, Jacobian, PortReading, Solution};
 
-use crate::jobs::sample;
+use super::jobs::sample;
 
 /// A 10 MΩ meter, and one of 20,000 ohms per volt on its 50 V range.
 const METERS: [f64; 2] = [1e-7, 1e-6];

@@ -3,7 +3,7 @@
 
 use diagnose::{suspects, AmbiguityGroup, Fault, Hypothesis, SuspectOptions, Suspects};
 
-use crate::jobs::job;
+use super::jobs::job;
 
 const SETTINGS: &str = "[as-documented]\nmeter = \"20k/V\"\ntolerance = \"20%\"\n\
                         reference = \"chassis\"\n[on-the-bench]\nmeter = \"10M\"\n";

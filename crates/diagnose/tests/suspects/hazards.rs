@@ -4,7 +4,7 @@ use circuit::Job;
 use diagnose::{Danger, Hazard};
 use reconcile::reconcile;
 
-use crate::jobs::{job, sample};
+use super::jobs::{job, sample};
 
 fn hazards(job: &Job) -> Vec<Hazard> {
     diagnose::hazards(&reconcile(job).unwrap())

@@ -1,6 +1,6 @@
 //! A whole set with faults planted by its sample tables: the right part leads.
 
-use crate::jobs::{holds, intercom, words};
+use super::jobs::{holds, intercom, words};
 use circuit::Job;
 use diagnose::{suspects, Conclusion, Fault, Hypothesis, SuspectOptions, Suspects};
 

@@ -4,7 +4,7 @@
 
 use diagnose::{suspects, Fault, SuspectOptions, Suspects};
 
-use crate::jobs::job;
+use super::jobs::job;
 
 const SETTINGS: &str = "[as-documented]\nmeter = \"20k/V\"\ntolerance = \"20%\"\n\
                         reference = \"chassis\"\n[on-the-bench]\nmeter = \"10M\"\n";
@@ -91,7 +91,7 @@ fn an_ohmmeter_is_named_with_what_each_fault_would_show() {
     // What was read is not named again.
     let manual = format!("{manual}3,b,ohm,4.9k\n");
     let readings = "point,reading\n1,90.5\n2,45.0\n3,9.5k\n";
-    let job = crate::jobs::job(SETTINGS, &netlist, &manual, readings);
+    let job = super::jobs::job(SETTINGS, &netlist, &manual, readings);
     let found = suspects(&job, &SuspectOptions::default()).unwrap();
     let again = found.next_ohms.iter().find(|one| one.port == next.port);
     assert!(again.is_none(), "{again:?}");

@@ -4,7 +4,7 @@ use circuit::{Alteration, Circuit, Conditions, PartKind, Port};
 use diagnose::{suspects, Fault, SuspectOptions};
 use solver::{solve, Altered, PortReading};
 
-use crate::jobs::job;
+use super::jobs::job;
 
 /// 250 V into a ladder of seven resistors, with values worked independently.
 const LADDER: &str = "ground n0\nPS1: 250V, plus=n1, minus=n0\nR1: 10k, n1 to n2\n\

@@ -8,7 +8,7 @@ use diagnose::{
 use solver::solve;
 use translate::compare;
 
-use crate::jobs::{holds, intercom, job};
+use super::jobs::{holds, intercom, job};
 
 const METERS: &str = "[as-documented]\nmeter = \"10M\"\n[on-the-bench]\nmeter = \"10M\"\n";
 

@@ -2,7 +2,7 @@
 //!
 //! Tolerances are taken as normal there too, with `σ² = a²/3`, as the method takes them.
 
-use crate::jobs::job;
+use super::jobs::job;
 use circuit::Job;
 use diagnose::{suspects, Fault, Hypothesis, Member, SuspectOptions, Suspects};
 

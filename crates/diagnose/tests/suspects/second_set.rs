@@ -4,7 +4,7 @@ use circuit::{Conditions, Job};
 use diagnose::{suspects, with_fault, Fault, Hypothesis, SuspectOptions, Suspects};
 use solver::solve;
 
-use crate::jobs::{holds, job};
+use super::jobs::{holds, job};
 
 fn ranked(job: &Job) -> Suspects {
     suspects(job, &SuspectOptions::default()).unwrap()

@@ -4,7 +4,7 @@ use circuit::{Conditions, Port};
 use diagnose::{suspects, Fault, Hypothesis, SuspectOptions};
 use solver::{solve, Load};
 
-use crate::jobs::intercom;
+use super::jobs::intercom;
 
 /// The readings are those of another set, by another solver (tests/cases/sample-readings/readings.py).
 #[test]

@@ -8,8 +8,8 @@
 
 use rayon::prelude::*;
 
-use crate::judged::{judged, Counts, Judged};
-use crate::sets::family;
+use super::judged::{judged, Counts, Judged};
+use super::sets::family;
 
 /// Points of one set share parts and meter, so counts of some hundred sets scatter by about 1 %.
 const SCATTER: f64 = 1.0;

@@ -2,8 +2,8 @@
 
 use translate::{translate, BenchSide, Carried};
 
-use crate::judged::{fails, judged, Counts, Judged};
-use crate::sets::{family, Point, Set};
+use super::judged::{fails, judged, Counts, Judged};
+use super::sets::{family, Point, Set};
 
 fn contrast(id: &str) -> Set {
     let mut sets = family("contrasts").into_iter();

@@ -7,7 +7,7 @@ use reconcile::{reconcile, PosteriorReading, PriorDraw, Reconciled, States, Term
 use solver::Load;
 use translate::Draws;
 
-use crate::sets::read;
+use super::sets::read;
 
 /// Parts of 1 to 2 %, so that the circuit is as good as linear within what is left open, and a manual
 /// that is a few percent off, so that there is something to learn.

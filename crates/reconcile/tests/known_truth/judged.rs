@@ -3,7 +3,7 @@
 use reconcile::ValueStatus;
 use translate::{translate, BenchSide, Carried, Input};
 
-use crate::sets::Set;
+use super::sets::Set;
 
 /// One value by one way.
 #[derive(Clone, Copy)]

@@ -5,7 +5,7 @@
 use serde::Deserialize;
 use translate::{translate, Alone};
 
-use crate::sets::read;
+use super::sets::read;
 
 const JOBS: &str = include_str!("../vectors/least_squares.json");
 

@@ -5,14 +5,14 @@ use std::collections::BTreeMap;
 use rayon::prelude::*;
 use reconcile::{reconcile, ValueStatus};
 
-use crate::sets::family;
+use super::sets::family;
 
 /// What is thought of each value of a family, with the kind of slip that it has.
 fn thought(name: &str, wrong: bool) -> Vec<(Option<String>, ValueStatus)> {
     let sets = family(name);
     let each = sets.par_iter().filter_map(|set| {
         let reconciled = reconcile(&set.job(wrong)?).unwrap();
-        let of = |(entry, point): (usize, &crate::sets::Point)| {
+        let of = |(entry, point): (usize, &super::sets::Point)| {
             let slip = point.slip.as_ref().map(|slip| slip["what"].clone());
             (slip, reconciled.value_status(entry))
         };

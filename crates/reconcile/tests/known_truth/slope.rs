@@ -4,7 +4,7 @@ use circuit::{Conditions, Job};
 use translate::{translate, Translation};
 use units::{Figure, Unit};
 
-use crate::sets::{family, read};
+use super::sets::{family, read};
 
 const BRIDGE: &str = "\
 ground chassis

@@ -2,7 +2,7 @@
 //!
 //! Independently derived: closed forms of the divider and of matrices of two rows.
 
-use crate::jobs::{intercom, job};
+use super::jobs::{intercom, job};
 use circuit::{meter_by_name, Conditions, PartParameter};
 use reconcile::{belief, meter_classes, reconcile, Judged, TermInput, WhyLeftOut};
 use solver::ParameterId;

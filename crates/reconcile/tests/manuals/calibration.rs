@@ -9,7 +9,7 @@ use solver::Load;
 use translate::{compare, Band, Draws, Verdict};
 use units::{Figure, Tolerance, Unit};
 
-use crate::networks::{healthy, shown, Network};
+use super::networks::{healthy, shown, Network};
 
 const NETWORKS: u64 = 500;
 

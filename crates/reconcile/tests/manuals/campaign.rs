@@ -4,8 +4,8 @@
 //! Parts are drawn from within their tolerances, meters from within their accuracy, values are
 //! rounded as printed. The draws are seeded, so the counts are the same on every run.
 
-use crate::jobs::figure;
-use crate::networks::{healthy, healthy_off_by_ranges, healthy_read, Network};
+use super::jobs::figure;
+use super::networks::{healthy, healthy_off_by_ranges, healthy_read, Network};
 use reconcile::{alike, belief, decisive, meter_classes, Explanation};
 use translate::Draws;
 

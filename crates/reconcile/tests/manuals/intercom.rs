@@ -2,7 +2,7 @@
 //!
 //! The sample is an invented set; what each slip should read is worked out beside it.
 
-use crate::jobs::{entry, figure, intercom};
+use super::jobs::{entry, figure, intercom};
 use circuit::{meter_by_name, Job};
 use reconcile::{belief, decisive, meter_classes, Explanation, Judged};
 

@@ -5,7 +5,7 @@
 
 use std::fmt::Write;
 
-use crate::jobs::job;
+use super::jobs::job;
 use circuit::{meter_by_name, Meter};
 use reconcile::{alike, decisive, meter_classes};
 

@@ -8,7 +8,7 @@ use reconcile::accuracy_half_width;
 use solver::{solve, Load, LoadedPort, Solution};
 use translate::Draws;
 
-use crate::jobs::job;
+use super::jobs::job;
 
 /// A random network, as drawn and as built twice: a tree of resistors on one supply, with some
 /// resistors to ground.

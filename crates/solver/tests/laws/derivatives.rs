@@ -13,7 +13,7 @@
 use circuit::Characteristic;
 use solver::{evaluate, MOST_TERMINALS};
 
-use crate::samples::{every_law, J2N5457, Q2N404, WORN};
+use super::samples::{every_law, J2N5457, Q2N404, WORN};
 
 type Volts = [f64; MOST_TERMINALS];
 

@@ -4,8 +4,8 @@
 use circuit::Characteristic;
 use solver::{evaluate, Evaluation, MOST_TERMINALS};
 
-use crate::derivatives::grid_of_volts;
-use crate::samples::every_law;
+use super::derivatives::grid_of_volts;
+use super::samples::every_law;
 
 type Volts = [f64; MOST_TERMINALS];
 

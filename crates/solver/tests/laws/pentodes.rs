@@ -3,9 +3,9 @@
 use circuit::{Characteristic, Pentagrid, Pentode};
 use solver::evaluate;
 
-use crate::bisection::zero;
-use crate::figure::Figure;
-use crate::samples::{T12BE6_DEAD, T6AQ5, T6BA6, TEL34};
+use super::bisection::zero;
+use super::figure::Figure;
+use super::samples::{T12BE6_DEAD, T6AQ5, T6BA6, TEL34};
 
 const MEMORY: &str = "receiving-tube manual, typical values (from memory)";
 

@@ -3,8 +3,8 @@
 use circuit::{Bipolar, Characteristic, FieldEffect, Junction, Polarity};
 use solver::{evaluate, Evaluation, MOST_TERMINALS, THERMAL_VOLTS as VT};
 
-use crate::bisection::zero;
-use crate::samples::{D1N4148, J2N5457, Q2N3904, Q2N404, SELENIUM_PLATE};
+use super::bisection::zero;
+use super::samples::{D1N4148, J2N5457, Q2N3904, Q2N404, SELENIUM_PLATE};
 
 /// Boltzmann's constant in J/K and the elementary charge in C, both exact since 2019 (SI).
 const BOLTZMANN: f64 = 1.380649e-23;

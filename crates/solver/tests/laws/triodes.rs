@@ -4,9 +4,9 @@
 use circuit::{Characteristic, Triode, Wear};
 use solver::{evaluate, MOST_TERMINALS};
 
-use crate::bisection::zero;
-use crate::figure::Figure;
-use crate::samples::{T12AU7, T12AX7, T6SN7};
+use super::bisection::zero;
+use super::figure::Figure;
+use super::samples::{T12AU7, T12AX7, T6SN7};
 
 const READ_12AX7: &str = "12AX7 data sheet transcription, guitarkitbuilder.com (read)";
 const READ_6SN7: &str = "6SN7 encyclopedia article, perceptioro.com/6SN7 (read)";

@@ -3,8 +3,8 @@
 use circuit::{Characteristic, VacuumDiode};
 use solver::evaluate;
 
-use crate::bisection::zero;
-use crate::samples::{T5Y3, T6AL5};
+use super::bisection::zero;
+use super::samples::{T5Y3, T6AL5};
 
 /// Both drops from memory of makers' manuals, exact by the fit; tolerance: five digits kept.
 #[test]

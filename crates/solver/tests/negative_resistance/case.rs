@@ -3,7 +3,7 @@
 use circuit::{Circuit, Port};
 use serde::Deserialize;
 
-use super::vectors::{Component, NodeVolts, Vector};
+use crate::vectors::{Component, NodeVolts, Vector};
 
 /// A circuit with all its states.
 pub struct Case {

@@ -5,11 +5,7 @@ use solver::{solve, Solution, SolveError};
 
 use super::exact::{Network, Source};
 
-#[path = "../sketch/mod.rs"]
-#[expect(dead_code, reason = "its tubes are for other tests")]
-mod sketch;
-
-pub use sketch::Sketch;
+pub use crate::sketch::Sketch;
 
 /// A small linear congruential generator (multiplier and increment of D. Knuth's MMIX), so that
 /// the circuits never change with a library's version.

@@ -5,7 +5,7 @@ use circuit::{spread_of, Conditions, Job, PartId, PartParameter};
 use solver::{solve, solve_varied, Load};
 use translate::{Distribution, Draws};
 
-use crate::jobs::sample;
+use super::jobs::sample;
 
 /// Every resistance, supply and device number drawn within its limits.
 fn drawn(job: &Job, trial: u64) -> circuit::Circuit {

@@ -8,7 +8,7 @@ use circuit::{Conditions, Job};
 use reconcile::permitted_error;
 use translate::{translate, BenchSide, BudgetLine, Carried, Input, Translation};
 
-use crate::jobs::job;
+use super::jobs::job;
 
 const VECTORS: &str = include_str!("../vectors/translations.csv");
 

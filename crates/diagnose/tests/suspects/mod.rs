@@ -1,7 +1,5 @@
 //! Suspects: by hand, of a whole set, and against plain reference computations.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
 mod altered;
 mod alternating;
 mod amperes;

@@ -3,8 +3,6 @@
 //! Independently derived: the two ways share the circuit's equations but neither the derivatives
 //! nor the arithmetic of uncertainties.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
 mod jobs;
 mod perturbed;
 mod vectors;

@@ -4,8 +4,6 @@
 //! Independently derived: `tests/vectors/README.md` says how the sets are made; none of their
 //! numbers comes from this program.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
 mod calibration;
 mod contrasts;
 mod draws;
