@@ -8,6 +8,7 @@ use circuit::{Circuit, Conditions};
 use nalgebra::DVector;
 
 use crate::error::SolveError;
+use crate::network::Network;
 use crate::solution::{solved_from, Equations, Solution};
 
 /// Solves a circuit whose first nodes and parts are those of a solved one, starting from its
@@ -20,7 +21,8 @@ pub fn solve_near(
     conditions: &Conditions,
     near: &Solution,
 ) -> Result<Solution, SolveError> {
-    let equations = Equations::new(circuit, conditions, Some(near))?;
+    let network = Network::new(circuit, conditions)?;
+    let equations = Equations::new(network, Some(near))?;
     let start = carried(&equations, circuit.nodes().len(), near);
     solved_from(equations, start)
 }
@@ -35,7 +37,8 @@ pub fn solve_varied(
     conditions: &Conditions,
     near: &Solution,
 ) -> Result<Solution, SolveError> {
-    let mut equations = Equations::new(circuit, conditions, Some(near))?;
+    let network = Network::varied(circuit, conditions, &near.network)?;
+    let mut equations = Equations::new(network, Some(near))?;
     let start = carried(&equations, circuit.nodes().len(), near);
     let known = near.reduced.devices.iter();
     for (device, known) in equations.reduced.devices.iter_mut().zip(known) {

@@ -88,6 +88,28 @@ pub(crate) struct Network {
     floating: Vec<bool>,
 }
 
+/// What the parts of a circuit are made of.
+struct Drawn {
+    elements: Vec<Element>,
+    devices: Vec<Device>,
+    series: Vec<Series>,
+}
+
+impl Drawn {
+    fn new(circuit: &Circuit, conditions: &Conditions) -> Self {
+        let (devices, series) = devices(circuit);
+        let mut elements = elements(circuit, conditions);
+        if !devices.is_empty() {
+            elements.iter_mut().for_each(short);
+        }
+        Drawn {
+            elements,
+            devices,
+            series,
+        }
+    }
+}
+
 impl Network {
     /// Ties what ideal sources and wires join, and numbers the rest.
     ///
@@ -96,18 +118,55 @@ impl Network {
     /// [`SolveError::SourceLoop`] for a loop of branches without resistance that holds a source.
     pub(crate) fn new(circuit: &Circuit, conditions: &Conditions) -> Result<Self, SolveError> {
         every_island_has_a_reference(circuit)?;
-        let nodes = circuit.nodes().len();
-        let (devices, series) = devices(circuit);
-        let mut elements = elements(circuit, conditions);
-        if !devices.is_empty() {
-            elements.iter_mut().for_each(short);
-        }
-        let elements = without_loops(circuit, elements)?;
-        let whole = nodes + series.len();
-        let (places, rows) = places(circuit, &elements, whole);
+        let drawn = Drawn::new(circuit, conditions);
+        let elements = without_loops(circuit, drawn.elements)?;
+        let whole = circuit.nodes().len() + drawn.series.len();
         let mut network = Network {
             names: Arc::new(circuit.nodes().iter().map(|n| n.name.clone()).collect()),
             ties: ties(circuit, &elements, whole),
+            ..Network::with(circuit, elements, drawn.series)
+        };
+        network.tie_floating(circuit, conditions);
+        network.attach(drawn.devices);
+        Ok(network)
+    }
+
+    /// The same for a circuit that differs from a known one in numbers only: what follows from the
+    /// connections is taken from there.
+    ///
+    /// # Errors
+    /// As [`Network::new`].
+    pub(crate) fn varied(
+        circuit: &Circuit,
+        conditions: &Conditions,
+        known: &Network,
+    ) -> Result<Self, SolveError> {
+        let drawn = Drawn::new(circuit, conditions);
+        // A number that becomes zero ties what it parted.
+        let alike = |(own, known): (&Element, &Element)| own.joins_as(known);
+        let same = drawn.elements.len() == known.elements.len()
+            && drawn.elements.iter().zip(&known.elements).all(alike);
+        if !same {
+            return Network::new(circuit, conditions);
+        }
+        let mut network = Network {
+            names: Arc::clone(&known.names),
+            ties: known.ties.clone(),
+            stray: known.stray.clone(),
+            floating: known.floating.clone(),
+            ..Network::with(circuit, drawn.elements, drawn.series)
+        };
+        network.attach(drawn.devices);
+        Ok(network)
+    }
+
+    /// Elements on their places, without what follows from their connections.
+    fn with(circuit: &Circuit, elements: Vec<Element>, series: Vec<Series>) -> Self {
+        let whole = circuit.nodes().len() + series.len();
+        let (places, rows) = places(circuit, &elements, whole);
+        let mut network = Network {
+            names: Arc::default(),
+            ties: Ties::default(),
             carried: Vec::with_capacity(elements.len()),
             resistances: Vec::with_capacity(elements.len() + series.len()),
             elements,
@@ -121,15 +180,18 @@ impl Network {
             floating: Vec::new(),
         };
         network.fill();
-        network.tie_floating(circuit, conditions);
+        network
+    }
+
+    /// Takes in the devices, and keeps the rows that they touch.
+    fn attach(&mut self, devices: Vec<Device>) {
         let touched = devices.iter().flat_map(|device| device.nodes);
-        let touched = touched.filter_map(|node| network.places[node?].row);
-        network.touched = touched.collect();
-        network.touched.sort_unstable();
-        network.touched.dedup();
-        network.devices = devices;
-        network.keep(network.touched.clone());
-        Ok(network)
+        let touched = touched.filter_map(|node| self.places[node?].row);
+        self.touched = touched.collect();
+        self.touched.sort_unstable();
+        self.touched.dedup();
+        self.devices = devices;
+        self.keep(self.touched.clone());
     }
 
     /// Connects the devices to the rows that are kept.

@@ -56,12 +56,7 @@ pub(crate) struct Equations {
 impl Equations {
     /// Assembles them and eliminates all rows that no device touches, in the order of another circuit
     /// of the same topology where there is one.
-    pub(crate) fn new(
-        circuit: &Circuit,
-        conditions: &Conditions,
-        like: Option<&Solution>,
-    ) -> Result<Self, SolveError> {
-        let mut network = Network::new(circuit, conditions)?;
+    pub(crate) fn new(mut network: Network, like: Option<&Solution>) -> Result<Self, SolveError> {
         let mesh = network.mesh();
         let same_shape = |known: &&Solution| {
             known.network.rows == network.rows && known.network.touched == network.touched
@@ -163,7 +158,7 @@ pub fn solve(circuit: &Circuit, conditions: &Conditions) -> Result<Solution, Sol
 /// # Errors
 /// [`SolveError`] where the circuit has no trustworthy solution.
 pub fn solve_all(circuit: &Circuit, conditions: &Conditions) -> Result<Vec<Solution>, SolveError> {
-    let equations = Equations::new(circuit, conditions, None)?;
+    let equations = Equations::new(Network::new(circuit, conditions)?, None)?;
     let start = equations.network.at_zero();
     let found = solved_from(equations.clone(), start)?;
     if found.is_linear() {

@@ -39,6 +39,17 @@ pub(crate) fn without_loops(
     Ok(kept)
 }
 
+impl Element {
+    /// Whether another element joins the same nodes in the same way: both are wires, both ideal sources, or
+    /// both have a resistance.
+    pub(crate) fn joins_as(&self, other: &Element) -> bool {
+        (self.part, self.piece, self.plus, self.minus)
+            == (other.part, other.piece, other.plus, other.minus)
+            && is_wire(self) == is_wire(other)
+            && is_ideal_source(self) == is_ideal_source(other)
+    }
+}
+
 fn is_wire(element: &Element) -> bool {
     matches!(element.kind, ElementKind::Branch { volts, ohms } if volts == 0.0 && ohms == 0.0)
 }

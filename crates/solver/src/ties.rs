@@ -27,7 +27,7 @@ struct Tie {
 }
 
 /// All ties of a network, from the roots outwards.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub(crate) struct Ties(Vec<Tie>);
 
 impl Ties {

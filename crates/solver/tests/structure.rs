@@ -1,39 +1,15 @@
 //! Circuits without a trustworthy solution, and the ones that only look like it.
 
 use circuit::{
-    Capacitor, Circuit, CircuitBuilder, Conditions, Contact, ContactKind, Inductor, NodeId, Origin,
-    Part, PartKind, Port, Potentiometer, Resistor, Setting, SettingValue, Supply, SupplyKind,
+    Capacitor, Circuit, CircuitBuilder, Conditions, Contact, ContactKind, Inductor, NodeId,
+    PartKind, Port, Potentiometer, Resistor, Setting, SettingValue, Supply, SupplyKind,
 };
-use solver::{solve, SolveError};
+use solver::{solve, solve_varied, SolveError};
+
+use crate::sketch::Sketch;
 
 /// Circuits here hold volts up to 100 with a handful of parts: sums round to 1e-13.
 const ROUNDING: f64 = 1e-9;
-
-struct Sketch(CircuitBuilder);
-
-impl Sketch {
-    fn new() -> Self {
-        let mut builder = CircuitBuilder::new();
-        let ground = builder.node("gnd");
-        builder.reference(ground);
-        Sketch(builder)
-    }
-
-    fn part(mut self, designator: &str, kind: PartKind, nodes: &[&str]) -> Self {
-        let nodes = nodes.iter().map(|name| self.0.node(name)).collect();
-        self.0.part(Part {
-            designator: designator.into(),
-            kind,
-            nodes,
-            origin: Origin::default(),
-        });
-        self
-    }
-
-    fn done(self) -> Circuit {
-        self.0.finish()
-    }
-}
 
 fn ohms(ohms: f64) -> PartKind {
     PartKind::Resistor(Resistor {
@@ -195,4 +171,28 @@ fn the_current_of_a_winding_is_known() {
 fn nothing_drawn_is_solved_without_a_word() {
     let solution = solve(&CircuitBuilder::new().finish(), &Conditions::default()).unwrap();
     assert_eq!(solution.size(), 0);
+}
+
+#[test]
+fn a_number_that_becomes_zero_ties_its_nodes() {
+    let drawn = |middle: f64| {
+        Sketch::new()
+            .part("BT1", volts(10.0, 0.0), &["a", "gnd"])
+            .part("R1", ohms(1e3), &["a", "b"])
+            .part("R2", ohms(middle), &["b", "c"])
+            .part("R3", ohms(1e3), &["c", "gnd"])
+            .done()
+    };
+    let conditions = Conditions::default();
+    let near = solve(&drawn(2e3), &conditions).unwrap();
+    // By hand: a quarter of 10 V across R3, a fifth, and half of it where R2 is nothing.
+    for (middle, across) in [(2e3, 2.5), (3e3, 2.0), (0.0, 5.0)] {
+        let circuit = drawn(middle);
+        let found = solve_varied(&circuit, &conditions, &near).unwrap();
+        let across_found = found.node_volts(circuit.node("c").unwrap());
+        assert!(
+            (across_found - across).abs() < ROUNDING,
+            "{middle}: {across_found}"
+        );
+    }
 }

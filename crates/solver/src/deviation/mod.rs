@@ -240,12 +240,16 @@ impl Deviation<'_> {
         }
     }
 
-    /// Whether a device's derivatives have changed by more than this share.
+    /// Whether a device's derivatives have changed so much that holding its remainder would leave more
+    /// than this share of the error after a sweep.
     pub(crate) fn has_moved(&self, place: usize, now: &Evaluation, least: f64) -> bool {
         let (device, tangent) = (&self.devices[place], &self.tangents[place]);
         if !device.rows().eq(self.before[place].rows()) {
             return true;
         }
+        let change = |terminal: usize, other: usize| {
+            now.conductance[terminal][other] - tangent.conductance[terminal][other]
+        };
         let mut ohms = [0.0; MOST_TERMINALS];
         for (terminal, row) in device.rows() {
             ohms[terminal] = self.impedances.at(row, row).abs();
@@ -253,13 +257,43 @@ impl Deviation<'_> {
         let mut pairs = device
             .rows()
             .flat_map(|(terminal, _)| device.rows().map(move |(other, _)| (terminal, other)));
-        pairs.any(|(terminal, other)| {
-            let change = now.conductance[terminal][other] - tangent.conductance[terminal][other];
-            // Not a number counts as changed.
-            let small = change * change * ohms[terminal] * ohms[other] <= least * least;
-            !small
-        })
+        let small = pairs.all(|(terminal, other)| {
+            change(terminal, other).powi(2) * ohms[terminal] * ohms[other] <= least * least
+        });
+        if small {
+            return false;
+        }
+        // What its own change does to its own volts, over and over: a change of transconductance counts
+        // for little where the plate's current hardly moves the grid.
+        let mut gain = [[0.0; MOST_TERMINALS]; MOST_TERMINALS];
+        for (terminal, row) in device.rows() {
+            for (through, column) in device.rows() {
+                let ohms = self.impedances.at(row, column);
+                for (other, _) in device.rows() {
+                    gain[terminal][other] += ohms * change(through, other);
+                }
+            }
+        }
+        let fourth = squared(&squared(&gain));
+        // Not a number counts as changed.
+        let few = |entry: &f64| entry.abs() <= least.powi(4);
+        !fourth.iter().flatten().all(few)
     }
+}
+
+/// A small matrix times itself.
+fn squared(
+    matrix: &[[f64; MOST_TERMINALS]; MOST_TERMINALS],
+) -> [[f64; MOST_TERMINALS]; MOST_TERMINALS] {
+    let mut product = [[0.0; MOST_TERMINALS]; MOST_TERMINALS];
+    for (row, product) in matrix.iter().zip(&mut product) {
+        for (share, other) in row.iter().zip(matrix) {
+            for (entry, other) in product.iter_mut().zip(other) {
+                *entry += share * other;
+            }
+        }
+    }
+    product
 }
 
 /// Currents and derivatives of each device at a state.
