@@ -12,7 +12,7 @@
 //! bounds the effect of rounded numbers. Elimination adds about the same error once more, because it
 //! never subtracts ([`crate::star_mesh`]).
 
-use circuit::{spread_of, Circuit, Conditions, PartKind, SpreadScale};
+use circuit::{Circuit, Conditions, PartKind};
 
 use crate::error::SolveError;
 use crate::sensitivity::ParameterSensitivity;
@@ -44,17 +44,9 @@ impl Condition {
         volts: f64,
         sensitivities: &[ParameterSensitivity],
     ) -> Condition {
-        let each = sensitivities.iter().map(|sensitivity| {
-            let spread = spread_of(circuit.part(sensitivity.id.part), sensitivity.id.parameter);
-            let size = match spread.scale {
-                // By its logarithm it is measured in itself.
-                SpreadScale::Logarithm => 1.0,
-                _ if spread.nominal != 0.0 => spread.nominal.abs(),
-                // Of a number that is known by its limits alone those are the size.
-                _ => spread.half_width,
-            };
-            (sensitivity.value * size).abs()
-        });
+        let each = sensitivities
+            .iter()
+            .map(|sensitivity| (sensitivity.value * sensitivity.size).abs());
         let sources = circuit.parts().iter().filter_map(|part| match &part.kind {
             PartKind::Supply(supply) => Some(supply.volts.abs()),
             _ => None,

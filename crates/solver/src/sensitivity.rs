@@ -6,7 +6,9 @@
 //! `∂F/∂θ` has a handful of entries at most, those of the part. The derivatives of a device's
 //! currents by its numbers come from its law.
 
-use circuit::{Circuit, Conditions, DeviceParameter, Part, PartId, PartParameter};
+use circuit::{
+    spread_of, Circuit, Conditions, DeviceParameter, Part, PartId, PartParameter, SpreadScale,
+};
 use nalgebra::DVector;
 
 use crate::device::Device;
@@ -31,6 +33,8 @@ pub struct ParameterSensitivity {
     pub id: ParameterId,
     /// `λᵀ ∂F/∂θ`, in volts per unit of the number.
     pub value: f64,
+    /// The size of the number in its own unit, of which rounding takes its share.
+    pub size: f64,
 }
 
 /// A number's part in the equations, through one element.
@@ -66,6 +70,8 @@ pub(crate) enum Entry {
 #[derive(Clone, Debug)]
 pub(crate) struct Terms {
     pub(crate) ids: Vec<ParameterId>,
+    /// The size of each.
+    pub(crate) sizes: Vec<f64>,
     pub(crate) terms: Vec<Term>,
     /// For each device the places of its numbers, some of which its part's other units may share.
     pub(crate) device_columns: Vec<Vec<usize>>,
@@ -118,6 +124,7 @@ impl Terms {
         order.sort_by_key(|place| numbers[*place].0.part);
         let mut found = Terms {
             ids: Vec::new(),
+            sizes: Vec::new(),
             terms: Vec::new(),
             device_columns: Vec::new(),
             any_tie: false,
@@ -131,6 +138,7 @@ impl Terms {
                 Some(back) => found.ids.len() - 1 - back,
                 None => {
                     found.ids.push(id);
+                    found.sizes.push(size(circuit, id));
                     found.ids.len() - 1
                 }
             };
@@ -167,6 +175,18 @@ impl Terms {
         let own = own.take_while(|known| known.part == id.part);
         let place = own.into_iter().position(|known| *known == id)?;
         Some(first + place)
+    }
+}
+
+/// The size of a number in its own unit, by which a relative error of it is counted.
+fn size(circuit: &Circuit, id: ParameterId) -> f64 {
+    let spread = spread_of(circuit.part(id.part), id.parameter);
+    match spread.scale {
+        // By its logarithm it is measured in itself.
+        SpreadScale::Logarithm => 1.0,
+        _ if spread.nominal != 0.0 => spread.nominal.abs(),
+        // Of a number that is known by its limits alone those are the size.
+        _ => spread.half_width,
     }
 }
 
@@ -276,9 +296,13 @@ impl Solution {
                     .sum::<f64>();
             }
         }
-        let ids = terms.ids.iter().zip(values);
-        ids.map(|(id, value)| ParameterSensitivity { id: *id, value })
-            .collect()
+        let ids = terms.ids.iter().zip(&terms.sizes).zip(values);
+        ids.map(|((id, size), value)| ParameterSensitivity {
+            id: *id,
+            value,
+            size: *size,
+        })
+        .collect()
     }
 
     fn adjoint(&self, metered: &Metered, with_ties: bool) -> Adjoint {
