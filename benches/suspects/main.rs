@@ -1,7 +1,7 @@
 //! How often the ranking of suspects is right, and whether its odds mean what they say.
 //!
 //! The sets are those of `crates/diagnose/tests/vectors/`, made, broken and read by another program.
-//! `--misses` names the sets whose fault is not first; a path names another file of sets; `--quick`
+//! `--misses` names the sets whose fault is not first (with `--follow`, after five advised readings); a path names another file of sets; `--quick`
 //! leaves out the advice on where to probe next; `--half` takes every second design; `--follow` gives
 //! that advice alone.
 
@@ -38,7 +38,7 @@ fn main() {
         });
     }
     if asked("--follow") {
-        follow::run(&designs);
+        follow::run(&designs, asked("--misses"));
         return;
     }
     for points in [Points::All, Points::Third] {
@@ -58,7 +58,7 @@ fn main() {
         }
     }
     if !asked("--quick") {
-        follow::run(&designs);
+        follow::run(&designs, asked("--misses"));
     }
 }
 
