@@ -4,7 +4,7 @@ use circuit::{Alteration, Circuit, Conditions, PartKind, Port};
 use diagnose::{suspects, Fault, SuspectOptions};
 use solver::{solve, Altered, PortReading};
 
-use super::jobs::job;
+use super::jobs::{holds, job};
 
 /// 250 V into a ladder of seven resistors, with values worked independently.
 const LADDER: &str = "ground n0\nPS1: 250V, plus=n1, minus=n0\nR1: 10k, n1 to n2\n\
@@ -108,4 +108,33 @@ fn a_resistance_is_found_from_two_readings() {
     assert_eq!(hypothesis.fault(), Some(Fault::DriftedLow));
     // Parts and supply of 1 %: the size is known to some 2 %.
     assert!((size.unwrap().to - 100.0).abs() < 3.0, "{size:?}");
+}
+
+/// What the manual leaves open of a circuit at work says nothing of one that gets no volts. By the
+/// shares of MIL-HDBK-338B a fixed resistor opens ten times as often as it shorts (as transcribed, see
+/// docs/method.md), and both readings are what either fault makes of them: no volts beyond R1.
+#[test]
+fn where_no_volts_arrive_the_open_feed_leads() {
+    let settings = "[as-documented]\nmeter = \"1k/V\"\ntolerance = \"10%\"\nreference = \"n0\"\n\
+        [on-the-bench]\nmeter = \"10M\"\n";
+    let netlist = "ground n0\nPS1: 280V 3%, plus=top, minus=n0\nR1: 100k 10%, top to n1\n\
+        R2: 150k 10%, n1 to n0\nR3: 22k 10%, n1 to n2\nR4: 330k 10%, n2 to n0\n";
+    let manual = "point,at,value,range\n1,top,280,500V\n2,n1,95,250V\n3,n2,80,250V\n";
+    let job = job(
+        settings,
+        netlist,
+        manual,
+        "point,reading\n1,279\n2,0.00\n3,0.00\n",
+    );
+    let found = suspects(&job, &SuspectOptions::default()).unwrap();
+    assert!(
+        holds(&job, &found.hypotheses[0], "R1", Fault::Open),
+        "{:?}",
+        found.hypotheses[0]
+    );
+    let shorted = found.hypotheses.iter();
+    let shorted = shorted.filter(|one| holds(&job, one, "R2", Fault::Shorted));
+    let shorted: f64 = shorted.map(|one| one.probability).sum();
+    // Both explain the readings, the shorted one being the rarer fault by far.
+    assert!(found.hypotheses[0].probability > 2.0 * shorted, "{shorted}");
 }

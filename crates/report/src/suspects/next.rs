@@ -87,7 +87,7 @@ pub(crate) fn next_step(job: &Job, suspects: &Suspects) -> Option<String> {
         ));
     }
     if in_order && tests.is_empty() {
-        return Some("nothing; no reading in the drawn circuit would tell more.".to_owned());
+        return Some("nothing; no single reading would tell much more.".to_owned());
     }
     let why = match sure {
         true => "",
