@@ -82,7 +82,7 @@ pub(crate) fn write(
     if let Some(meant) = args.named_as_another() {
         console.complain(&format!(
             "error: {shown} would not hold what its name says: without --format {meant} this is {}\n\
-             help: add --format {meant}, or name another file after -o\n",
+             help: name another file after -o, or add --format {meant} if this command offers it (--help)\n",
             args.format().name()
         ));
         return Exit::BadInput;

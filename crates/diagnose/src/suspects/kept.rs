@@ -35,9 +35,9 @@ pub(crate) struct Lacking {
 
 impl Lacking {
     /// The volts that one standard deviation of it makes. It follows the port down where a fault lowers
-    /// its resistance or its volts, and does not grow with them: what a drawing lacks is mostly a part of
-    /// another value or a load, and draws nothing where nothing arrives. A current that may be larger
-    /// than the port's own volts ask for comes from elsewhere, and does not follow them.
+    /// its resistance or its volts, and does not grow with them: what a drawing lacks is mostly a load or a
+    /// part of another value, which draws nothing where no volts arrive. A current that would make more
+    /// volts than the port has in order may come from elsewhere, and does not follow the port's volts.
     pub(crate) fn effect(&self, (volts, ohms): (f64, f64)) -> f64 {
         let then = self.in_order;
         let ohms = if then.ohms > 0.0 {
@@ -49,9 +49,9 @@ impl Lacking {
             true => (volts / then.volts).abs().min(1.0),
             false => 1.0,
         };
-        let own = (self.amperes * then.ohms).abs() < then.volts.abs();
-        let driven = if own { share } else { 1.0 };
-        self.amperes * ohms * driven + self.volts * share
+        let fed_by_port = (self.amperes * then.ohms).abs() < then.volts.abs();
+        let amperes = self.amperes * if fed_by_port { share } else { 1.0 };
+        amperes * ohms + self.volts * share
     }
 }
 

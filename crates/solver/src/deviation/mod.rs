@@ -276,8 +276,8 @@ impl Deviation<'_> {
         }
         let fourth = squared(&squared(&gain));
         // Not a number counts as changed.
-        let few = |entry: &f64| entry.abs() <= least.powi(4);
-        !fourth.iter().flatten().all(few)
+        let negligible = |entry: &f64| entry.abs() <= least.powi(4);
+        !fourth.iter().flatten().all(negligible)
     }
 }
 
