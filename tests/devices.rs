@@ -6,7 +6,7 @@ use crate::support::{fairvolt, json, root, Scratch};
 
 /// Names of every type built in, each first name.
 fn types() -> Vec<String> {
-    let tubes = circuit::tube_types().iter().map(|tube| tube.name.clone());
+    let tubes = circuit::tube_types().map(|tube| tube.name.clone());
     let others = circuit::semiconductors()
         .iter()
         .map(|own| own.names[0].clone());

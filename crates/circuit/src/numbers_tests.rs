@@ -138,7 +138,7 @@ fn a_number_says_where_its_limits_come_from() {
 
 /// Every law of the catalogue, once a type.
 fn laws() -> Vec<Characteristic> {
-    let tubes = tube_types().iter().flat_map(|tube| &tube.units);
+    let tubes = tube_types().flat_map(|tube| &tube.units);
     let semiconductors = semiconductors().iter().filter_map(|own| match own.kind {
         SemiconductorKind::Diode { junction, .. } => Some(Characteristic::Junction(junction)),
         SemiconductorKind::Bipolar(transistor) => Some(Characteristic::Bipolar(transistor)),

@@ -44,7 +44,7 @@ fn the_shipped_parameters_are_those_of_a_repeated_fit() {
         fitted += 1;
     }
     // All but the glow tubes, whose law is not fitted.
-    let wanted = tube_types().iter().filter(|tube| tube.glow.is_none());
+    let wanted = tube_types().filter(|tube| tube.glow.is_none());
     assert_eq!(fitted, wanted.count());
     assert!(fitted > 0);
 }

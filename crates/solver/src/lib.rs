@@ -46,7 +46,7 @@ pub use law::{evaluate, Evaluation, MOST_TERMINALS};
 pub use metered::Metered;
 pub use neighbour::{solve_near, solve_varied};
 pub use ohmmeter::{Lead, PowerOff, TestSource, Tested};
-pub use phasor::{Phasor, PhasorPort, Phasors};
+pub use phasor::{Phasor, PhasorPort, PhasorReading, Phasors};
 pub use port::{Load, LoadedPort};
 pub use sensitivity::{ParameterId, ParameterSensitivity};
 pub use solution::{solve, solve_all, Solution};

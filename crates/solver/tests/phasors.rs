@@ -220,14 +220,13 @@ fn generators_of_another_frequency_are_their_source() {
     assert!((seen.ohms - Phasor::new(500.0, 0.0)).norm() < 1e-6);
 }
 
-#[test]
-fn a_junction_at_rest_is_its_slope() {
-    let slope_volts = 0.03;
+/// A silicon diode of 1 nA with this slope in volts.
+fn diode(slope_volts: f64) -> PartKind {
     let terminal = |name: &str| Terminal {
         name: name.into(),
         pins: Vec::new(),
     };
-    let diode = PartKind::Device(Device {
+    PartKind::Device(Device {
         type_name: "silicon".into(),
         class: DeviceClass::Diode,
         terminals: vec![terminal("anode"), terminal("cathode")],
@@ -242,15 +241,24 @@ fn a_junction_at_rest_is_its_slope() {
             glow: None,
         }],
         tolerance: None,
-    });
-    let supply = PartKind::Supply(Supply {
+    })
+}
+
+fn ten_volts() -> PartKind {
+    PartKind::Supply(Supply {
         kind: SupplyKind::Supply,
         volts: 10.0,
         tolerance: None,
         source: 0.0,
         follows_line: false,
         off: None,
-    });
+    })
+}
+
+#[test]
+fn a_junction_at_rest_is_its_slope() {
+    let slope_volts = 0.03;
+    let (diode, supply) = (diode(slope_volts), ten_volts());
     let parts = vec![
         (supply, vec![2, 0]),
         (kind("generator", &[1e-3, 10e3], 1e3), vec![1, 2]),
@@ -267,4 +275,44 @@ fn a_junction_at_rest_is_its_slope() {
     // The operating point is good to nanovolts; the nΩ of the branches lie below.
     assert!((seen.volts.norm() / want - 1.0).abs() < 1e-6);
     assert!((seen.ohms.norm() / (ohms * 10e3 / (ohms + 10e3)) - 1.0).abs() < 1e-6);
+}
+
+/// A diode at rest behind 10 kΩ, driven through a capacitor and read under 47 kΩ with 1 nF.
+fn driven_diode(ohms: f64, farads: f64) -> Circuit {
+    let (diode, supply) = (diode(0.03), ten_volts());
+    let parts = vec![
+        (supply, vec![2, 0]),
+        (kind("resistor", &[ohms], 0.0), vec![2, 1]),
+        (diode, vec![1, 0]),
+        (kind("generator", &[0.01, 600.0], 1e3), vec![3, 0]),
+        (kind("capacitor", &[farads], 0.0), vec![3, 1]),
+        (kind("coil", &[0.1, 20.0], 0.0), vec![1, 4]),
+        (kind("resistor", &[100.0], 0.0), vec![4, 0]),
+    ];
+    circuit(5, parts)
+}
+
+#[test]
+fn a_reading_follows_small_changes_as_solving_anew_does() {
+    let load = Phasor::new(1.0 / 47e3, std::f64::consts::TAU * 1e3 * 1e-9);
+    let anew = |ohms, farads| {
+        let drawn = driven_diode(ohms, farads);
+        solved(&drawn, 1e3).port(port(4, 0)).under(load)
+    };
+    let phasors = solved(&driven_diode(10e3, 1e-6), 1e3);
+    let reading = phasors.reading(port(4, 0), load).unwrap();
+    let here = anew(10e3, 1e-6);
+    assert!((reading.volts() - here).norm() < 1e-12 * here.norm());
+    // A step of one in a thousand: what is quadratic in it is a thousandth of the difference, twice that
+    // with the curvature of the diode.
+    let resistor = reading.varied(&driven_diode(10.01e3, 1e-6)).unwrap();
+    let capacitor = reading.with_reactances(&driven_diode(10e3, 1.001e-6));
+    for (told, want) in [
+        (resistor, anew(10.01e3, 1e-6)),
+        (capacitor, anew(10e3, 1.001e-6)),
+    ] {
+        let moved = (want - here).norm();
+        assert!(moved > 1e-6 * here.norm());
+        assert!((told - want).norm() < 2e-3 * moved, "{told} {want} {here}");
+    }
 }

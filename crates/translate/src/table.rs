@@ -38,10 +38,13 @@ pub fn translate(job: &Job) -> Result<Translation, ReconcileError> {
 /// # Errors
 /// As [`translate`].
 pub fn translate_reconciled(reconciled: &Arc<Reconciled>) -> Result<Translation, ReconcileError> {
-    let points: Vec<PointOutcome> = (0..reconciled.job().manual.len())
-        .into_par_iter()
-        .map(|index| carry(reconciled, index))
-        .collect();
+    let job = reconciled.job();
+    let points = || -> Vec<PointOutcome> {
+        let rows = (0..job.manual.len()).into_par_iter();
+        rows.map(|index| carry(reconciled, index)).collect()
+    };
+    let beside = || (unprinted(reconciled), quantities(job));
+    let (points, (unprinted, quantities)) = rayon::join(points, beside);
     for point in &points {
         if let Err(NotCarried::Unsolved(error)) = &point.outcome {
             return Err(error.clone().into());
@@ -50,7 +53,7 @@ pub fn translate_reconciled(reconciled: &Arc<Reconciled>) -> Result<Translation,
     Ok(Translation {
         reconciled: Arc::clone(reconciled),
         points,
-        unprinted: unprinted(reconciled),
-        quantities: quantities(reconciled.job()),
+        unprinted,
+        quantities,
     })
 }

@@ -36,6 +36,21 @@ impl Figure {
         Figure::parse_range(text, 0..text.len(), place)
     }
 
+    /// Whether a text is a number in some unit, or one with a unit that is unclear only by its age.
+    pub fn is_one(text: &str) -> bool {
+        Unit::ALL.iter().any(|place| {
+            let number = scan::number(text, 0..text.len(), Some(*place)).ok();
+            number.is_some_and(|number| match following(text, &number, *place) {
+                Ok((suffix, _)) => {
+                    suffix.unit.is_none_or(|found| found == *place)
+                        && number.value(suffix.exponent).is_ok()
+                        && number.resolution(suffix.exponent).is_ok()
+                }
+                Err(unread) => matches!(unread, Unread::Ambiguous { .. }),
+            })
+        })
+    }
+
     /// Reads part of a text; error ranges and suggestions concern the whole of it.
     pub(crate) fn parse_range(
         text: &str,
@@ -64,16 +79,37 @@ impl fmt::Display for Figure {
     }
 }
 
+/// Why what follows a number has no meaning.
+enum Unread {
+    /// Two meanings, by the age of the sheet.
+    Ambiguous {
+        small: &'static str,
+        large: &'static str,
+    },
+    Unknown,
+}
+
 /// Power of ten and unit of a scanned number, from its letter code or from what follows it.
 pub(crate) fn suffix_of(
     text: &str,
     number: &Number,
     place: Unit,
 ) -> Result<(Suffix, Range<usize>), ValueError> {
+    following(text, number, place).map_err(|unread| match unread {
+        Unread::Ambiguous { small, large } => {
+            let rest = number.rest.clone();
+            let word = text.get(rest.clone()).unwrap_or("").to_string();
+            ValueError::new(Kind::AmbiguousSuffix { word, small, large }, rest)
+        }
+        Unread::Unknown => bad_suffix(text, number, place),
+    })
+}
+
+/// The same without the words and hints of an error, which cost more than the reading.
+fn following(text: &str, number: &Number, place: Unit) -> Result<(Suffix, Range<usize>), Unread> {
     let rest = number.rest.clone();
     let word = text.get(rest.clone()).unwrap_or("");
-    let following = suffix::meaning(word);
-    match (&number.code, following) {
+    match (&number.code, suffix::meaning(word)) {
         (Some((code, at)), _) if word.is_empty() => Ok((*code, at.clone())),
         // `4k7 ohm`: the code has the prefix, the word has the unit. In a place of ohms an `F` at the end is
         // a tolerance letter rather than farads.
@@ -82,12 +118,12 @@ pub(crate) fn suffix_of(
         {
             let unfitting_letter = unit != Some(place) && tolerance_percent(word).is_some();
             if unfitting_letter {
-                return Err(bad_suffix(text, number, place));
+                return Err(Unread::Unknown);
             }
             let unit = unit.or(code.unit);
             Ok((Suffix { unit, ..*code }, rest))
         }
-        (Some(_), _) => Err(bad_suffix(text, number, place)),
+        (Some(_), _) => Err(Unread::Unknown),
         (None, Meaning::Known(known)) => Ok((known, rest)),
         (None, _) if word.is_empty() => Ok((
             Suffix {
@@ -96,14 +132,8 @@ pub(crate) fn suffix_of(
             },
             rest,
         )),
-        (None, Meaning::Ambiguous { small, large }) => {
-            let word = word.to_string();
-            Err(ValueError::new(
-                Kind::AmbiguousSuffix { word, small, large },
-                rest,
-            ))
-        }
-        (None, Meaning::Unknown) => Err(bad_suffix(text, number, place)),
+        (None, Meaning::Ambiguous { small, large }) => Err(Unread::Ambiguous { small, large }),
+        (None, Meaning::Unknown) => Err(Unread::Unknown),
     }
 }
 

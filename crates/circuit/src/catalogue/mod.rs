@@ -7,7 +7,7 @@
 //! it refuses to know: how a characteristic is fitted to its points, and what the laws make of it.
 //!
 //! The tables are part of the program, so a fault in one is a fault of the program: a test reads
-//! every row, and a table that could not be read would be empty, never half read.
+//! every row, and a type that could not be read would not be there.
 
 mod alias;
 mod base;
@@ -19,6 +19,7 @@ mod rows;
 mod semiconductor;
 mod sheet;
 mod tube;
+mod tube_table;
 
 use std::sync::LazyLock;
 
@@ -32,6 +33,7 @@ pub use sheet::{DataPoint, PointKind, TubeSheet};
 pub use tube::{GlowLimits, HeaterRating, TubeType, TubeUnit};
 
 use rows::CatalogueError;
+use tube_table::TubeTable;
 
 const TUBE_TYPES: &str = include_str!("../../data/tube_types.csv");
 const TUBE_POINTS: &str = include_str!("../../data/tube_points.csv");
@@ -43,8 +45,7 @@ const SEMICONDUCTORS: &str = include_str!("../../data/semiconductors.csv");
 
 static SHEETS: LazyLock<Result<Vec<TubeSheet>, CatalogueError>> =
     LazyLock::new(|| sheet::read(TUBE_TYPES, TUBE_POINTS));
-static TUBES: LazyLock<Result<Vec<TubeType>, CatalogueError>> =
-    LazyLock::new(|| tube::read(TUBE_TYPES, TUBE_PARAMETERS, GLOW_TUBES, TUBE_POINTS));
+static TUBES: LazyLock<Result<TubeTable, CatalogueError>> = LazyLock::new(TubeTable::new);
 static SEMIS: LazyLock<Result<Vec<SemiconductorType>, CatalogueError>> =
     LazyLock::new(|| semiconductor::read(SEMICONDUCTORS));
 
@@ -74,16 +75,16 @@ pub fn tube_rating(name: &str) -> Option<&'static TubeRating> {
 }
 
 /// All tube types, in the table's order.
-pub fn tube_types() -> &'static [TubeType] {
-    TUBES.as_deref().unwrap_or_default()
+pub fn tube_types() -> impl Iterator<Item = &'static TubeType> + Clone {
+    let table = TUBES.as_ref().ok();
+    let places = 0..table.map_or(0, TubeTable::len);
+    places.filter_map(move |place| table?.at(place).ok())
 }
 
 /// A tube type by its name or an alias, upper or lower case.
 pub fn tube_type(name: &str) -> Option<&'static TubeType> {
-    let name = canonical(name);
-    tube_types()
-        .iter()
-        .find(|tube| tube.name.eq_ignore_ascii_case(name))
+    let table = TUBES.as_ref().ok()?;
+    table.at(table.place(canonical(name))?).ok()
 }
 
 /// The published points of all tube types, from which their parameters were fitted.
@@ -114,7 +115,11 @@ mod tests {
     /// 154 types, 391 points and 56 rows of semiconductors were gathered; a row lost on the way would show.
     #[test]
     fn every_row_of_every_table_is_read() {
-        assert_eq!(TUBES.as_ref().unwrap().len(), 154);
+        let tubes = TUBES.as_ref().unwrap();
+        assert_eq!(tubes.len(), 154);
+        for place in 0..tubes.len() {
+            tubes.at(place).unwrap();
+        }
         let sheets = SHEETS.as_ref().unwrap();
         assert_eq!(sheets.len(), 154);
         let points: usize = sheets.iter().map(|sheet| sheet.points.len()).sum();
@@ -134,10 +139,10 @@ mod tests {
     fn every_alias_and_rating_is_of_a_type_that_is_there() {
         assert!(ALIASES.as_ref().unwrap().len() >= 80);
         for row in type_aliases() {
-            let known = tube_types().iter().any(|tube| tube.name == row.of)
+            let known = tube_types().any(|tube| tube.name == row.of)
                 || semiconductors().iter().any(|of| of.names.contains(&row.of));
             assert!(known && !row.source.is_empty(), "{}", row.alias);
-            let own = tube_types().iter().any(|tube| tube.name == row.alias)
+            let own = tube_types().any(|tube| tube.name == row.alias)
                 || semiconductors()
                     .iter()
                     .any(|of| of.names.contains(&row.alias));
@@ -145,7 +150,7 @@ mod tests {
         }
         for row in RATINGS.as_ref().unwrap() {
             assert!(
-                tube_types().iter().any(|tube| tube.name == row.name),
+                tube_types().any(|tube| tube.name == row.name),
                 "{}",
                 row.name
             );
@@ -163,7 +168,7 @@ mod tests {
 
     #[test]
     fn no_name_stands_for_two_types() {
-        let mut names: Vec<String> = tube_types().iter().map(|t| t.name.clone()).collect();
+        let mut names: Vec<String> = tube_types().map(|t| t.name.clone()).collect();
         names.extend(semiconductors().iter().flat_map(|s| s.names.clone()));
         for name in &mut names {
             name.make_ascii_lowercase();

@@ -208,7 +208,7 @@ impl TubeType {
     /// A type of this name, class and base with the characteristic of any type of its class: it
     /// names terminals and pins, and is not fit for computing.
     pub fn stand_in(name: &str, class: TubeClass, basing: Basing) -> Option<TubeType> {
-        let other = tube_types().iter().find(|tube| tube.class == class)?;
+        let other = tube_types().find(|tube| tube.class == class)?;
         Some(TubeType {
             name: name.to_owned(),
             heater: basing.heater,

@@ -3,7 +3,7 @@
 //! Text of a table comes in, cells and numbers go out, or the place of the fault. Knows nothing of
 //! tubes.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 use csv::StringRecord;
 use thiserror::Error;
@@ -44,14 +44,14 @@ pub(crate) enum CatalogueError {
 pub(crate) struct Row<'a> {
     pub(crate) table: &'static str,
     pub(crate) line: usize,
-    heads: Rc<[&'a str]>,
+    heads: Arc<[&'a str]>,
     cells: StringRecord,
 }
 
 /// All rows below the head row.
 pub(crate) fn rows<'a>(table: &'static str, text: &'a str) -> Result<Vec<Row<'a>>, CatalogueError> {
     // The head row has no quoted cells, so its names can be borrowed.
-    let heads: Rc<[&str]> = text.lines().next().unwrap_or_default().split(',').collect();
+    let heads: Arc<[&str]> = text.lines().next().unwrap_or_default().split(',').collect();
     let mut reader = csv::Reader::from_reader(text.as_bytes());
     let mut found = Vec::new();
     for (index, record) in reader.records().enumerate() {
@@ -64,7 +64,7 @@ pub(crate) fn rows<'a>(table: &'static str, text: &'a str) -> Result<Vec<Row<'a>
         found.push(Row {
             table,
             line,
-            heads: Rc::clone(&heads),
+            heads: Arc::clone(&heads),
             cells,
         });
     }

@@ -2,12 +2,11 @@
 //!
 //! Rows of the type, parameter and glow-tube tables come in, types go out.
 
-use std::collections::HashMap;
-
 use super::base::{pins, Electrode, Pin};
 use super::class::TubeClass;
 use super::parameters::characteristic;
-use super::rows::{rows, CatalogueError, Row};
+use super::rows::{CatalogueError, Row};
+use super::tube_table::TubeTable;
 use crate::characteristic::{Characteristic, SoftKnee, VacuumDiode};
 
 /// One way to heat a tube.
@@ -96,37 +95,15 @@ impl TubeType {
     }
 }
 
-pub(crate) fn read(
-    types: &str,
-    parameters: &str,
-    glow: &str,
-    points: &str,
-) -> Result<Vec<TubeType>, CatalogueError> {
-    let (parameters, glow) = (
-        rows("tube parameters", parameters)?,
-        rows("glow tubes", glow)?,
-    );
-    let (parameters, glow) = (by_type(&parameters)?, by_type(&glow)?);
-    let points = rows("tube points", points)?;
-    rows("tube types", types)?
-        .iter()
-        .map(|row| tube(row, &parameters, &glow, &points))
-        .collect()
-}
-
-fn tube(
-    row: &Row<'_>,
-    parameters: &HashMap<&str, &Row<'_>>,
-    glow: &HashMap<&str, &Row<'_>>,
-    points: &[Row<'_>],
-) -> Result<TubeType, CatalogueError> {
+/// One type, of its row in each table.
+pub(super) fn tube(row: &Row<'_>, table: &TubeTable) -> Result<TubeType, CatalogueError> {
     let class = TubeClass::from_words(row.text("class")?).ok_or_else(|| row.fault("class"))?;
     let name = row.text("type")?;
     let (main, limits, residuals) = if class == TubeClass::GlowRegulator {
-        let own = row_of(glow, name, "glow tubes")?;
+        let own = table.glow(name)?;
         (lit(own)?, Some(limits(own)?), String::new())
     } else {
-        let own = row_of(parameters, name, "tube parameters")?;
+        let own = table.parameters(name)?;
         let residuals = own.text("residuals")?.to_owned();
         (characteristic(own, class)?, None, residuals)
     };
@@ -136,8 +113,10 @@ fn tube(
         .map(|electrodes| {
             let characteristic = match electrodes.first() {
                 Some(Electrode::DiodePlate) => Characteristic::VacuumDiode(DIODE_SECTION),
-                Some(Electrode::Target) => side_anode(points, name, "target")?,
-                Some(Electrode::OscillatorAnode) => side_anode(points, name, "oscillator anode")?,
+                Some(Electrode::Target) => side_anode(table.points()?, name, "target")?,
+                Some(Electrode::OscillatorAnode) => {
+                    side_anode(table.points()?, name, "oscillator anode")?
+                }
                 _ => main,
             };
             Ok(TubeUnit {
@@ -184,25 +163,6 @@ fn side_anode(
         contact: 0.0,
         emission: 1.0,
     }))
-}
-
-fn by_type<'r, 't>(rows: &'r [Row<'t>]) -> Result<HashMap<&'r str, &'r Row<'t>>, CatalogueError> {
-    rows.iter()
-        .map(|row| Ok((row.text("type")?, row)))
-        .collect()
-}
-
-fn row_of<'r, 't>(
-    rows: &HashMap<&str, &'r Row<'t>>,
-    name: &str,
-    table: &'static str,
-) -> Result<&'r Row<'t>, CatalogueError> {
-    rows.get(name)
-        .copied()
-        .ok_or_else(|| CatalogueError::NoRow {
-            table,
-            name: name.to_owned(),
-        })
 }
 
 /// `12.6/6.3` volts at `0.15/0.30` amperes are two ways to wire one heater.

@@ -201,7 +201,7 @@ impl Change<'_> {
             Fault::OtherType => {
                 let Some(other) = hypothesis
                     .other_type()
-                    .and_then(|place| tube_types().get(place))
+                    .and_then(|place| tube_types().nth(place))
                 else {
                     return;
                 };

@@ -229,7 +229,7 @@ fn other_types(circuit: &Circuit, id: PartId, device: &Device) -> Vec<Hypothesis
     };
     let mut known = vec![laws(own)];
     let mut found = Vec::new();
-    for (place, other) in tube_types().iter().enumerate() {
+    for (place, other) in tube_types().enumerate() {
         let fits = other.class == own.class && other.base == own.base && other.pins == own.pins;
         if fits && !known.contains(&laws(other)) {
             known.push(laws(other));

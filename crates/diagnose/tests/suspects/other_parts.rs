@@ -31,7 +31,7 @@ fn another_type_is_the_circuit_drawn_with_that_type() {
     let read = "point,reading\n1,170\n";
     let [own, other] = ["12AX7", "12AU7"].map(|tube| job(METERS, &stage(tube), manual, read));
     let conditions = Conditions::default();
-    let types = circuit::tube_types();
+    let types: Vec<_> = circuit::tube_types().collect();
     let fitted: Vec<_> = candidates(&own.circuit, &AgeFactors::default())
         .into_iter()
         .filter(|one| one.hypothesis.fault() == Some(Fault::OtherType))

@@ -19,7 +19,7 @@ const SUGGESTIONS: usize = 4;
 pub(crate) fn run(args: &DevicesArgs, console: &mut Console) -> Exit {
     let report = match &args.device {
         None => {
-            let tubes = tube_types().iter().map(|tube| DeviceView::Tube(view(tube)));
+            let tubes = tube_types().map(|tube| DeviceView::Tube(view(tube)));
             let others = semiconductors().iter().map(DeviceView::Semiconductor);
             let all: Vec<DeviceView> = tubes.chain(others).collect();
             Report::devices(all)
@@ -113,7 +113,7 @@ fn unknown(name: &str, console: &mut Console) -> Exit {
 
 /// Types that begin alike or are a slip or two away, the nearest first.
 fn nearest(name: &str) -> Vec<&'static str> {
-    let tubes = tube_types().iter().map(|tube| tube.name.as_str());
+    let tubes = tube_types().map(|tube| tube.name.as_str());
     let others = semiconductors()
         .iter()
         .flat_map(|own| own.names.iter().map(String::as_str));
@@ -136,7 +136,7 @@ mod tests {
 
     #[test]
     fn every_current_of_every_sheet_is_shown() {
-        for (tube, sheet) in tube_types().iter().zip(tube_sheets()) {
+        for (tube, sheet) in tube_types().zip(tube_sheets()) {
             let shown = view(tube);
             for point in sheet
                 .points

@@ -5,7 +5,7 @@
 
 use std::ops::Range;
 
-use units::{Figure, Unit, ValueErrorKind};
+use units::Figure;
 
 use super::lex::Word;
 
@@ -108,7 +108,7 @@ fn extent(text: &str, words: &[Word<'_>]) -> usize {
         let after_sign = *length == 2 && is_sign(first.text) && begins_value(last.text);
         after_sign
             || is_joined_percent(whole, last.text)
-            || (!number_again && !stray && is_value(whole))
+            || (!number_again && !stray && Figure::is_one(whole))
     });
     joined.unwrap_or(1)
 }
@@ -127,17 +127,8 @@ fn is_joined_percent(whole: &str, last: &str) -> bool {
 }
 
 fn begins_value(word: &str) -> bool {
-    word.starts_with(|c: char| c.is_ascii_digit() || "+-\u{2212}.±∞%".contains(c)) || is_value(word)
-}
-
-/// Whether it is a number in some unit, or one with a unit that is unclear only by age.
-fn is_value(text: &str) -> bool {
-    Unit::ALL
-        .iter()
-        .any(|unit| match Figure::parse(text, *unit) {
-            Ok(_) => true,
-            Err(error) => matches!(error.kind, ValueErrorKind::AmbiguousSuffix { .. }),
-        })
+    word.starts_with(|c: char| c.is_ascii_digit() || "+-\u{2212}.±∞%".contains(c))
+        || Figure::is_one(word)
 }
 
 fn sort(text: &str) -> ItemKind<'static> {

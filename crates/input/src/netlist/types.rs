@@ -125,11 +125,11 @@ pub(super) fn not_this_kind(
 fn help(name: &str, own: &[TubeType], class: DeviceClass) -> String {
     let tube = matches!(class, DeviceClass::Tube | DeviceClass::Regulator);
     let names: Vec<&str> = if tube {
-        own.iter()
-            .chain(tube_types())
-            .filter(|of| class == DeviceClass::Tube || of.class == TubeClass::GlowRegulator)
-            .map(|of| of.name.as_str())
-            .collect()
+        let fits =
+            |of: &&TubeType| class == DeviceClass::Tube || of.class == TubeClass::GlowRegulator;
+        let own = own.iter().filter(fits).map(|of| of.name.as_str());
+        let known = tube_types().filter(fits).map(|of| of.name.as_str());
+        own.chain(known).collect()
     } else {
         let diode = class == DeviceClass::Diode;
         semiconductors()

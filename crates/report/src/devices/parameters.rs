@@ -234,7 +234,7 @@ mod tests {
 
     #[test]
     fn every_tube_has_finite_numbers_under_different_names() {
-        for unit in tube_types().iter().flat_map(|tube| &tube.units) {
+        for unit in tube_types().flat_map(|tube| &tube.units) {
             let parameters = of_section(unit);
             assert!(parameters.len() >= 2);
             assert!(parameters.iter().all(|own| own.value.is_finite()));

@@ -168,7 +168,7 @@ fn drawn(value: f64, size: &Size) -> String {
 
 /// The type that is plugged in instead.
 fn other_type(fault: &Hypothesis) -> Option<&'static str> {
-    let other = circuit::tube_types().get(fault.other_type()?)?;
+    let other = circuit::tube_types().nth(fault.other_type()?)?;
     Some(other.name.as_str())
 }
 

@@ -135,7 +135,7 @@ impl Desk {
 
 /// Every device built in, with figures of no meaning.
 pub fn devices() -> Vec<report::DeviceView<'static>> {
-    let tubes = circuit::tube_types().iter().zip(circuit::tube_sheets());
+    let tubes = circuit::tube_types().zip(circuit::tube_sheets());
     let tubes = tubes.map(|(tube, sheet)| {
         let quantities = [
             report::PointQuantity::PlateCurrent,

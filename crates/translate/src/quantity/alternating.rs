@@ -1,13 +1,11 @@
 //! Alternating volts through a meter's own impedance and response.
 
-use circuit::{
-    spread_of, Alteration, Circuit, Conditions, DeviceParameter, Job, Meter, MeterInput,
-    MeterRange, Part, PartId, PartKind, PartParameter, Port, Response, Wave,
-};
+use circuit::{Circuit, Job, Meter, MeterInput, MeterRange, PartKind, Response, Wave};
 use reconcile::accuracy_half_width;
-use solver::{ParameterId, Phasor, Phasors, SolveError};
+use solver::{Phasor, SolveError};
 
-use super::finish::{finish, said, Met, Ready, Whose};
+use super::alternating_drawn::AcDrawing;
+use super::finish::{finish, said, Circuits, Met, Ready, Whose};
 use super::{Modelled, NoAnswer, QuantityCarried, QuantityRemark, RowFacts, Said};
 
 /// The line's frequency where nothing else is stated.
@@ -16,32 +14,10 @@ const LINE_HERTZ: f64 = 60.0;
 /// The line's frequencies anywhere.
 const LINES: [f64; 2] = [50.0, 60.0];
 
-/// Spread of parts that state none, as half-widths: common practice, no source. A transformer's ratio
-/// is wound to a turn.
-const CAPACITANCE: f64 = 0.20;
-const INDUCTANCE: f64 = 0.20;
-const RATIO: f64 = 0.03;
-
-/// Step of a central difference, in standard deviations.
-const STEP: f64 = 0.02;
-
-/// Drawings of more nodes have no derivatives by their parts: each asks for two solutions.
-pub(super) const MOST_NODES_VARIED: usize = 120;
-
-/// Share by which the parts of so large a drawing are taken to scatter a value.
-const UNVARIED: f64 = 0.10;
-
-/// Drawings of more nodes are not worked out at a frequency.
-const MOST_NODES: usize = 600;
-
-/// Volts below which the drawing is said to give none.
-const NOTHING: f64 = 1e-9;
-
-/// A point of the drawing at its frequency.
+/// A point at its frequency.
 pub(super) struct AcPoint<'a> {
     job: &'a Job,
     facts: &'a RowFacts<'a>,
-    port: Option<Port>,
     pub(super) hertz: f64,
 }
 
@@ -59,28 +35,26 @@ pub(super) fn carry(
     job: &Job,
     facts: &RowFacts<'_>,
     meters: &[Meter],
+    known: &mut Circuits<'_>,
 ) -> Result<QuantityCarried, NoAnswer> {
     let point = AcPoint::new(job, facts);
     let mut remarks = Vec::new();
-    if point.port.is_some() && job.circuit.nodes().len() > MOST_NODES {
-        return Err(NoAnswer::TooLarge);
-    }
-    if point.port.is_some() {
-        let drawn = point.phasors(&job.circuit, Whose::Manual);
-        let drawn = drawn.map_err(NoAnswer::Unsolved)?;
-        if !drawn.is_driven() {
+    let drawing = AcDrawing::of(&point, job, facts, known)?;
+    match &drawing {
+        Some(drawing) if !drawing.is_driven() => {
             if said(facts) == Said::Nothing {
                 return Err(NoAnswer::NoGenerator);
             }
             remarks.push(QuantityRemark::NotDriven);
         }
-    } else if said(facts) == Said::Nothing {
-        return Err(NoAnswer::NotDrawn);
+        None if said(facts) == Said::Nothing => return Err(NoAnswer::NotDrawn),
+        _ => {}
     }
+    let drawing = drawing.as_ref();
     let printed = facts.figure.map(|figure| figure.value.abs());
     let manual = facts
         .meter
-        .map(|meter| point.met(meter, Whose::Manual, printed));
+        .map(|meter| point.met(drawing, meter, Whose::Manual, printed));
     let manual = manual.transpose().map_err(NoAnswer::Unsolved)?.flatten();
     if facts.signal.wave != Wave::Sine {
         remarks.push(QuantityRemark::Wave);
@@ -97,7 +71,7 @@ pub(super) fn carry(
         remarks,
     };
     finish(job, facts, meters, ready, |meter, printed| {
-        point.met(meter, Whose::Bench, printed)
+        point.met(drawing, meter, Whose::Bench, printed)
     })
 }
 
@@ -126,7 +100,6 @@ impl<'a> AcPoint<'a> {
         AcPoint {
             job,
             facts,
-            port: facts.port.filter(|_| facts.source.is_none()),
             hertz: frequency(&job.circuit, facts.signal.hertz),
         }
     }
@@ -139,20 +112,10 @@ impl<'a> AcPoint<'a> {
         }
     }
 
-    fn phasors(&self, circuit: &Circuit, whose: Whose) -> Result<Phasors, SolveError> {
-        let conditions = Conditions {
-            settings: self.facts.settings.to_vec(),
-            line_factor: match whose {
-                Whose::Manual => 1.0,
-                Whose::Bench => self.job.line_factor(),
-            },
-        };
-        Phasors::new(circuit, &conditions, self.hertz, self.line_factor(whose))
-    }
-
     /// A meter on the point, on the range that a technician ends on.
     fn met(
         &self,
+        drawing: Option<&AcDrawing<'_>>,
         meter: &Meter,
         whose: Whose,
         printed: Option<f64>,
@@ -170,7 +133,7 @@ impl<'a> AcPoint<'a> {
         // A range changes the load, which changes the volts; the second look settles it.
         for _ in 0..3 {
             let Some(on) = range else { return Ok(None) };
-            let met = self.on_range(meter, whose, on)?;
+            let met = self.on_range(drawing, meter, whose, on)?;
             let shown = met.model.value;
             found = Some(met);
             if stated.is_some() || !shown.is_finite() || printed.is_some() {
@@ -195,10 +158,16 @@ impl<'a> AcPoint<'a> {
         }))
     }
 
-    fn on_range(&self, meter: &Meter, whose: Whose, range: MeterRange) -> Result<Met, SolveError> {
+    fn on_range(
+        &self,
+        drawing: Option<&AcDrawing<'_>>,
+        meter: &Meter,
+        whose: Whose,
+        range: MeterRange,
+    ) -> Result<Met, SolveError> {
         let (load, scale) = self.load_and_scale(meter, range);
-        let (model, yields) = match self.port {
-            Some(port) => self.modelled(port, whose, load, scale)?,
+        let (model, yields) = match drawing {
+            Some(drawing) => drawing.modelled(whose, load.siemens, scale)?,
             None => {
                 let ohms = self.facts.source.unwrap_or(0.0);
                 let one = Phasor::new(1.0, 0.0);
@@ -258,110 +227,4 @@ impl<'a> AcPoint<'a> {
         };
         (load, ac.responds, ac.blocking.is_some())
     }
-
-    /// What the drawing reads, and how far it yields to the load.
-    fn modelled(
-        &self,
-        port: Port,
-        whose: Whose,
-        load: Load,
-        scale: f64,
-    ) -> Result<(Modelled, f64), SolveError> {
-        let seen = |circuit: &Circuit| -> Result<f64, SolveError> {
-            let drawn = self.phasors(circuit, whose)?.port(port);
-            Ok(drawn.under(load.siemens).norm() * scale)
-        };
-        let phasors = self.phasors(&self.job.circuit, whose)?;
-        let drawn = phasors.port(port);
-        let one = Phasor::new(1.0, 0.0);
-        let yields = (one / (one + drawn.ohms * load.siemens)).norm();
-        let value = drawn.under(load.siemens).norm() * scale;
-        if value < NOTHING {
-            return Ok((Modelled::nothing(), yields));
-        }
-        let mut model = Modelled {
-            value,
-            by_number: Vec::new(),
-            besides: 0.0,
-        };
-        if self.job.circuit.nodes().len() > MOST_NODES_VARIED {
-            model.besides = (UNVARIED * value).powi(2);
-            return Ok((model, yields));
-        }
-        for (index, part) in self.job.circuit.parts().iter().enumerate() {
-            let id = PartId(index);
-            for parameter in numbers(part) {
-                let spread = spread_of(part, parameter);
-                if spread.standard() <= 0.0 {
-                    continue;
-                }
-                let at = |sigmas: f64| {
-                    let change = [(id, parameter, spread.change(sigmas))];
-                    seen(&self.job.circuit.varied(change))
-                };
-                let slope = (at(STEP)? - at(-STEP)?) / (2.0 * STEP * spread.standard());
-                if slope != 0.0 {
-                    let number = ParameterId {
-                        part: id,
-                        parameter,
-                    };
-                    model.by_number.push((number, slope));
-                }
-            }
-            if let Some(share) = reactive_spread(part) {
-                let standard = share / 3f64.sqrt();
-                let at =
-                    |sigmas: f64| seen(&with_reactance(&self.job.circuit, id, sigmas * standard));
-                let by_sigma = (at(STEP)? - at(-STEP)?) / (2.0 * STEP);
-                model.besides += by_sigma * by_sigma;
-            }
-        }
-        Ok((model, yields))
-    }
-}
-
-/// Numbers of a part that may differ from what is written on it and that alternating volts follow: all but the
-/// leakage of a capacitor, beside its reactance, and a resistance in series with a device.
-fn numbers(part: &Part) -> impl Iterator<Item = PartParameter> + '_ {
-    let all = part.numbers().map(|number| number.parameter);
-    all.filter(|number| {
-        !matches!(
-            number,
-            PartParameter::Leak | PartParameter::Device(DeviceParameter::SeriesResistance)
-        )
-    })
-}
-
-/// Half-width, as a share, of what a part's reactance or ratio may be off.
-fn reactive_spread(part: &Part) -> Option<f64> {
-    match &part.kind {
-        PartKind::Capacitor(capacitor) => Some(capacitor.tolerance.unwrap_or(CAPACITANCE)),
-        PartKind::Inductor(coil) => coil.henries.map(|_| INDUCTANCE),
-        PartKind::Transformer(_) => Some(RATIO),
-        PartKind::Resistor(_)
-        | PartKind::Potentiometer(_)
-        | PartKind::Supply(_)
-        | PartKind::Generator(_)
-        | PartKind::Lamp(_)
-        | PartKind::Contact(_)
-        | PartKind::Device(_) => None,
-    }
-}
-
-/// The circuit with a part's reactance or ratio larger by a share.
-fn with_reactance(circuit: &Circuit, id: PartId, share: f64) -> Circuit {
-    let mut alteration = Alteration::none(&Conditions::default());
-    match &mut alteration.part_mut(circuit, id).kind {
-        PartKind::Capacitor(capacitor) => capacitor.farads *= 1.0 + share,
-        PartKind::Inductor(coil) => coil.henries = coil.henries.map(|own| own * (1.0 + share)),
-        PartKind::Transformer(two) => two.ratio *= 1.0 + share,
-        PartKind::Resistor(_)
-        | PartKind::Potentiometer(_)
-        | PartKind::Supply(_)
-        | PartKind::Generator(_)
-        | PartKind::Lamp(_)
-        | PartKind::Contact(_)
-        | PartKind::Device(_) => {}
-    }
-    circuit.altered(&alteration)
 }

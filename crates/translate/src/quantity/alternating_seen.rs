@@ -3,7 +3,8 @@
 use circuit::{Circuit, Conditions, Job, Meter, MeterRange};
 use solver::{Phasors, SolveError};
 
-use super::alternating::{AcPoint, MOST_NODES_VARIED};
+use super::alternating::AcPoint;
+use super::alternating_drawn::MOST_NODES_VARIED;
 use super::finish::Whose;
 use super::ChartRow;
 

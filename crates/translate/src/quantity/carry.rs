@@ -22,7 +22,7 @@ pub(super) fn carry(
     let mut carried = match facts.quantity {
         Quantity::Ohms => ohms::carry(job, &own, &whole, known),
         Quantity::DcMilliamperes => amperes::carry(job, &own, &whole),
-        Quantity::AcVolts => alternating::carry(job, &own, &whole),
+        Quantity::AcVolts => alternating::carry(job, &own, &whole, known),
         Quantity::DcVolts => Err(NoAnswer::NothingSaid),
     }?;
     let states = |meter: &Meter| match facts.quantity {

@@ -4,9 +4,11 @@
 //! `alternating`). Here the printed value and the drawing's are combined, and the result is scaled
 //! by the drawing's ratio of the two meters.
 
+use std::rc::Rc;
+
 use circuit::{spread_of, Circuit, Conditions, Job, Meter, MeterRange, Setting, SpreadBasis};
 use reconcile::Prediction;
-use solver::{PowerOff, SolveError};
+use solver::{Phasors, PowerOff, SolveError};
 
 use super::combine::{own_scatter, CombinedEstimate, Sources};
 use super::{
@@ -31,6 +33,15 @@ pub(crate) struct Circuits<'a> {
     drawn: &'a Circuit,
     off: Option<Circuit>,
     solved: Vec<(Vec<Setting>, Result<PowerOff, SolveError>)>,
+    alternating: Vec<AtFrequency>,
+}
+
+/// The drawing at a frequency.
+struct AtFrequency {
+    conditions: Conditions,
+    /// Hertz, and the factor of the generators' volts, in bits: only the very same counts.
+    drive: [u64; 2],
+    solved: Result<Rc<Phasors>, SolveError>,
 }
 
 impl<'a> Circuits<'a> {
@@ -39,7 +50,30 @@ impl<'a> Circuits<'a> {
             drawn: &job.circuit,
             off: None,
             solved: Vec::new(),
+            alternating: Vec::new(),
         }
+    }
+
+    /// The drawing under these conditions at a frequency, its generators' volts times `drive`.
+    pub(super) fn phasors(
+        &mut self,
+        conditions: Conditions,
+        hertz: f64,
+        drive: f64,
+    ) -> Result<Rc<Phasors>, SolveError> {
+        let bits = [hertz.to_bits(), drive.to_bits()];
+        let mut known = self.alternating.iter();
+        let same = known.find(|own| own.drive == bits && own.conditions == conditions);
+        if let Some(known) = same {
+            return known.solved.clone();
+        }
+        let solved = Phasors::new(self.drawn, &conditions, hertz, drive).map(Rc::new);
+        self.alternating.push(AtFrequency {
+            conditions,
+            drive: bits,
+            solved: solved.clone(),
+        });
+        solved
     }
 
     /// The drawing without power, under these settings.

@@ -6,6 +6,7 @@
 //! amperes and volts, as the row's quantity has it.
 
 mod alternating;
+mod alternating_drawn;
 mod alternating_seen;
 mod amperes;
 mod carry;

@@ -1,28 +1,13 @@
-//! Alternating volts at one frequency: the circuit as phasors, linearised at its operating point.
+//! The equations of a circuit at one frequency, entry by entry.
 //!
-//! A circuit under given conditions and a frequency come in; the volts between two nodes and the
-//! impedance there go out. Modified nodal analysis (C.-W. Ho, A. E. Ruehli, P. A. Brennan, IEEE Trans.
-//! Circuits and Systems 22(6), 1975, pp. 504-509) with complex admittances:
-//!
-//! ```text
-//! capacitor  Y = 1/R_leak + jωC          coil  Z = R + jωL
-//! transformer  u₁ − R₁i₁ = n (u₂ + n R₂ i₁),  i₂ = −n i₁
-//! ```
-//!
-//! Tubes and semiconductors are represented by their derivatives at the operating point, supplies and
-//! generators of another frequency by their source resistance. Transformers have perfect coupling and draw no magnetising
-//! current; capacitances inside devices are left out.
+//! A circuit, its operating point and a frequency come in; a complex matrix and right-hand side go out.
 
-use circuit::{Circuit, Conditions, NodeId, PartKind, Port};
-use nalgebra::{DMatrix, DVector, Dyn, LU};
-use num_complex::Complex;
+use circuit::{Circuit, Conditions, PartKind};
+use nalgebra::{DMatrix, DVector};
 
+use super::Phasor;
 use crate::element::{elements_of, ElementKind};
-use crate::error::SolveError;
-use crate::solution::{solve, Solution};
-
-/// A complex number of volts, ohms or siemens.
-pub type Phasor = Complex<f64>;
+use crate::solution::Solution;
 
 /// Conductance from every node to its reference, so that none floats, as in the direct-current
 /// solution.
@@ -34,132 +19,37 @@ const CONTACT_OHMS: f64 = 1e-9;
 /// Two frequencies are the same within this share.
 const SAME_FREQUENCY: f64 = 1e-6;
 
-/// A circuit at one frequency.
-#[derive(Clone, Debug)]
-pub struct Phasors {
-    rows: Vec<Option<usize>>,
-    size: usize,
-    factors: LU<Phasor, Dyn, Dyn>,
-    solution: DVector<Phasor>,
-    driven: bool,
-}
-
-/// Two nodes at one frequency.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct PhasorPort {
-    /// Volts with no meter, root mean square.
-    pub volts: Phasor,
-    /// Impedance in ohms.
-    pub ohms: Phasor,
-}
-
-impl PhasorPort {
-    /// Volts with a load of this admittance in siemens.
-    pub fn under(&self, siemens: Phasor) -> Phasor {
-        // V = E/(1 + Z Y)
-        self.volts / (Phasor::new(1.0, 0.0) + self.ohms * siemens)
-    }
-}
-
-impl Phasors {
-    /// Linearises a circuit at its operating point and solves it at a frequency in hertz. Generators of
-    /// the frequency drive it, with their volts times `drive`.
-    ///
-    /// # Errors
-    /// [`SolveError`] where the circuit has no trustworthy solution.
-    pub fn new(
-        circuit: &Circuit,
-        conditions: &Conditions,
-        hertz: f64,
-        drive: f64,
-    ) -> Result<Self, SolveError> {
-        let curvatures = |part: &circuit::Part| matches!(part.kind, PartKind::Device(_));
-        let at_rest = match circuit.parts().iter().any(curvatures) {
-            true => Some(solve(circuit, conditions)?),
-            false => {
-                crate::grounding::every_island_has_a_reference(circuit)?;
-                None
-            }
-        };
-        let mut system = System::new(circuit, at_rest.as_ref());
-        system.fill(
-            circuit,
-            conditions,
-            std::f64::consts::TAU * hertz,
-            (hertz, drive),
-        );
-        if let Some(at_rest) = &at_rest {
-            system.devices(at_rest);
-        }
-        let (matrix, right) = system.equations();
-        let factors = matrix.lu();
-        let unsolved = || SolveError::Singular {
-            node: circuit
-                .nodes()
-                .first()
-                .map_or(String::new(), |n| n.name.clone()),
-        };
-        let solution = factors.solve(&right).ok_or_else(unsolved)?;
-        if solution
-            .iter()
-            .any(|one| !one.re.is_finite() || !one.im.is_finite())
-        {
-            return Err(unsolved());
-        }
-        Ok(Phasors {
-            rows: system.rows,
-            size: right.len(),
-            factors,
-            solution,
-            driven: system.driven,
-        })
-    }
-
-    /// Whether any generator of this frequency is drawn.
-    pub fn is_driven(&self) -> bool {
-        self.driven
-    }
-
-    /// Volts and impedance between two nodes.
-    pub fn port(&self, port: Port) -> PhasorPort {
-        let mut asked = DVector::from_element(self.size, Phasor::new(0.0, 0.0));
-        for (node, sign) in [(port.plus, 1.0), (port.minus, -1.0)] {
-            if let Some(row) = self.row(node) {
-                asked[row] += Phasor::new(sign, 0.0);
-            }
-        }
-        let read = |vector: &DVector<Phasor>| {
-            let at = |node| {
-                self.row(node)
-                    .map_or(Phasor::new(0.0, 0.0), |row| vector[row])
-            };
-            at(port.plus) - at(port.minus)
-        };
-        let ohms = self.factors.solve(&asked).map(|response| read(&response));
-        PhasorPort {
-            volts: read(&self.solution),
-            ohms: ohms.unwrap_or(Phasor::new(0.0, 0.0)),
-        }
-    }
-
-    fn row(&self, node: NodeId) -> Option<usize> {
-        self.rows.get(node.0).copied().flatten()
-    }
-}
-
 /// Equations being assembled.
-struct System {
+#[derive(Clone, Debug)]
+pub(super) struct System {
     /// Row of each node, those inside devices after the circuit's; none for a reference.
-    rows: Vec<Option<usize>>,
+    pub(super) rows: Vec<Option<usize>>,
     nodes: usize,
     entries: Vec<(usize, usize, Phasor)>,
     right: Vec<(usize, Phasor)>,
     branches: usize,
-    driven: bool,
+    /// Whether a generator of the frequency is among them.
+    pub(super) driven: bool,
 }
 
 impl System {
-    fn new(circuit: &Circuit, at_rest: Option<&Solution>) -> Self {
+    /// The equations of a circuit at its operating point; none for a circuit without devices. Generators
+    /// within a share of `hertz` drive it with their volts times `drive`.
+    pub(super) fn new(
+        circuit: &Circuit,
+        conditions: &Conditions,
+        (hertz, drive): (f64, f64),
+        at_rest: Option<&Solution>,
+    ) -> Self {
+        let mut system = System::empty(circuit, at_rest);
+        system.fill(circuit, conditions, (hertz, drive));
+        if let Some(at_rest) = at_rest {
+            system.devices(at_rest);
+        }
+        system
+    }
+
+    fn empty(circuit: &Circuit, at_rest: Option<&Solution>) -> Self {
         let inner = at_rest.map_or(0, |solution| solution.network.series.len());
         let mut nodes = 0;
         let mut rows = Vec::with_capacity(circuit.nodes().len() + inner);
@@ -181,13 +71,8 @@ impl System {
         }
     }
 
-    fn fill(
-        &mut self,
-        circuit: &Circuit,
-        conditions: &Conditions,
-        omega: f64,
-        (hertz, drive): (f64, f64),
-    ) {
+    fn fill(&mut self, circuit: &Circuit, conditions: &Conditions, (hertz, drive): (f64, f64)) {
+        let omega = std::f64::consts::TAU * hertz;
         for (index, part) in circuit.parts().iter().enumerate() {
             let at = |terminal: usize| part.nodes[terminal].0;
             match &part.kind {
@@ -291,7 +176,17 @@ impl System {
         self.entries.push((own, own, Phasor::new(-ohms, 0.0)));
     }
 
-    fn equations(&self) -> (DMatrix<Phasor>, DVector<Phasor>) {
+    /// What the equations are out of balance by at a state, weighted: `λᵀ(A x − b)`. The strays from every
+    /// node to its reference are the same in all circuits and are left out.
+    pub(super) fn imbalance(&self, weights: &DVector<Phasor>, state: &DVector<Phasor>) -> Phasor {
+        let drawn = self.entries.iter();
+        let drawn = drawn.map(|(row, column, value)| weights[*row] * value * state[*column]);
+        let driving = self.right.iter().map(|(row, value)| weights[*row] * value);
+        drawn.sum::<Phasor>() - driving.sum::<Phasor>()
+    }
+
+    /// Matrix and right-hand side.
+    pub(super) fn equations(&self) -> (DMatrix<Phasor>, DVector<Phasor>) {
         let size = self.nodes + self.branches;
         let zero = Phasor::new(0.0, 0.0);
         let mut matrix = DMatrix::from_element(size, size, zero);
