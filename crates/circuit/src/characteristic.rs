@@ -240,6 +240,20 @@ impl GridCurrent {
 }
 
 impl Characteristic {
+    /// The condition of a tube with a grid; none of other devices.
+    pub(crate) fn wear_mut(&mut self) -> Option<&mut Wear> {
+        match self {
+            Characteristic::Triode(tube) => Some(&mut tube.wear),
+            Characteristic::Pentode(tube) => Some(&mut tube.wear),
+            Characteristic::Pentagrid(tube) => Some(&mut tube.wear),
+            Characteristic::VacuumDiode(_)
+            | Characteristic::Junction(_)
+            | Characteristic::SoftKnee(_)
+            | Characteristic::Bipolar(_)
+            | Characteristic::FieldEffect(_) => None,
+        }
+    }
+
     /// Number of terminals.
     pub fn terminals(&self) -> usize {
         match self {

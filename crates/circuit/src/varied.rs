@@ -5,7 +5,7 @@
 
 use crate::circuit::{Circuit, PartId};
 use crate::parameter::PartParameter;
-use crate::part::Part;
+use crate::part::{Part, PartKind};
 
 impl Part {
     /// The same part with one number changed by an amount in that number's own unit, that of
@@ -30,13 +30,29 @@ impl Circuit {
         }
         circuit
     }
+
+    /// The same drawing with a gas current of zero in every tube where it is below, as no tube has it.
+    pub fn without_negative_gas(&self) -> Circuit {
+        let mut circuit = self.clone();
+        for index in 0..self.parts().len() {
+            let PartKind::Device(device) = &mut circuit.part_mut(PartId(index)).kind else {
+                continue;
+            };
+            for unit in &mut device.units {
+                if let Some(wear) = unit.characteristic.wear_mut() {
+                    wear.gas = wear.gas.max(0.0);
+                }
+            }
+        }
+        circuit
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::circuit::{CircuitBuilder, Origin};
-    use crate::part::{Lamp, PartKind, Resistor, Supply, SupplyKind};
+    use crate::part::{Lamp, Resistor, Supply, SupplyKind};
 
     fn circuit() -> Circuit {
         let mut builder = CircuitBuilder::new();

@@ -44,7 +44,7 @@ pub use error::SolveError;
 pub use jacobian::{Jacobian, PortReading};
 pub use law::{evaluate, Evaluation, MOST_TERMINALS};
 pub use metered::Metered;
-pub use neighbour::{solve_near, solve_varied};
+pub use neighbour::{solve_near, solve_varied, solve_varied_directly};
 pub use ohmmeter::{Lead, PowerOff, TestSource, Tested};
 pub use phasor::{Phasor, PhasorPort, PhasorReading, Phasors};
 pub use port::{Load, LoadedPort};

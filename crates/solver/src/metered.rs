@@ -24,7 +24,7 @@ use crate::convergence::{Convergence, Path};
 use crate::deviation::{evaluations, ActiveDevices, Arrived, Deviation, Start, ANSWER, FIT, TRIAL};
 use crate::error::SolveError;
 use crate::impedances::{Driven, Impedances};
-use crate::newton;
+use crate::newton::{self, FallBacks};
 use crate::port::{Load, Prepared};
 use crate::reduced::{Drive, Problem};
 use crate::solution::Solution;
@@ -293,7 +293,7 @@ impl Solution {
             Drive::Load { .. } => near.kept.clone(),
             Drive::Volts(_) => near.kept.clone().push(near.current()),
         };
-        let state = newton::solve(&problem, &self.network, &start)?;
+        let state = newton::solve(&problem, &self.network, &start, FallBacks::Tried)?;
         let kept: DVector<f64> = state.x.rows(0, rows).into_owned();
         let across = tap.volts + tap.shares.dot(&kept);
         let (volts, amperes) = match drive {

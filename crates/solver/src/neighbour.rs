@@ -9,6 +9,7 @@ use nalgebra::DVector;
 
 use crate::error::SolveError;
 use crate::network::Network;
+use crate::newton::FallBacks;
 use crate::solution::{solved_from, Equations, Solution};
 
 /// Solves a circuit whose first nodes and parts are those of a solved one, starting from its
@@ -24,7 +25,7 @@ pub fn solve_near(
     let network = Network::new(circuit, conditions)?;
     let equations = Equations::new(network, Some(near))?;
     let start = carried(&equations, circuit.nodes().len(), near);
-    solved_from(equations, start)
+    solved_from(equations, start, FallBacks::Tried)
 }
 
 /// Solves a circuit that differs from a solved one in numbers only, starting from its state. Glow
@@ -37,6 +38,27 @@ pub fn solve_varied(
     conditions: &Conditions,
     near: &Solution,
 ) -> Result<Solution, SolveError> {
+    varied(circuit, conditions, near, FallBacks::Tried)
+}
+
+/// The same by Newton's method from that state alone, which costs little where there is no state.
+///
+/// # Errors
+/// As [`crate::solve`].
+pub fn solve_varied_directly(
+    circuit: &Circuit,
+    conditions: &Conditions,
+    near: &Solution,
+) -> Result<Solution, SolveError> {
+    varied(circuit, conditions, near, FallBacks::LeftOut)
+}
+
+fn varied(
+    circuit: &Circuit,
+    conditions: &Conditions,
+    near: &Solution,
+    fall_backs: FallBacks,
+) -> Result<Solution, SolveError> {
     let network = Network::varied(circuit, conditions, &near.network)?;
     let mut equations = Equations::new(network, Some(near))?;
     let start = carried(&equations, circuit.nodes().len(), near);
@@ -44,7 +66,7 @@ pub fn solve_varied(
     for (device, known) in equations.reduced.devices.iter_mut().zip(known) {
         device.keep_glow_of(known);
     }
-    solved_from(equations, start)
+    solved_from(equations, start, fall_backs)
 }
 
 /// The state of `near` for the rows that devices of other equations touch.

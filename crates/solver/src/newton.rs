@@ -55,6 +55,19 @@ const RAISING: [f64; 20] = [
     0.88, 0.94, 0.97, 1.0,
 ];
 
+/// Steps in a row, each cut to [`LARGEST_STEP`], after which a start that cannot arrive in the steps that
+/// are left is given up.
+const MOST_CUT: usize = 10;
+
+/// What is done where Newton's method fails from its start.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum FallBacks {
+    /// Easier problems are solved first.
+    Tried,
+    /// Nothing: the caller knows a better start, or a circuit that is easier.
+    LeftOut,
+}
+
 /// A state that satisfies the equations.
 pub(crate) struct State {
     pub(crate) x: DVector<f64>,
@@ -75,6 +88,7 @@ pub(crate) fn solve(
     problem: &Problem<'_>,
     network: &Network,
     start: &DVector<f64>,
+    fall_backs: FallBacks,
 ) -> Result<State, SolveError> {
     let first = match descend(problem, start, Path::Direct) {
         Ok(state) => {
@@ -83,6 +97,18 @@ pub(crate) fn solve(
         }
         Err(stuck) => stuck,
     };
+    let unsolved = || {
+        let (row, device, amperes) = problem.worst(&first.x);
+        SolveError::NoConvergence {
+            node: network.name_of_row(network.kept.get(row).copied().unwrap_or(row)),
+            device,
+            amperes,
+            steps: first.steps,
+        }
+    };
+    if fall_backs == FallBacks::LeftOut {
+        return Err(unsolved());
+    }
     let stepping = STEPPING.map(|stray| Problem { stray, ..*problem });
     let raising = || {
         let eased = RAISING.map(|share| problem.reduced.with_sources(share));
@@ -104,13 +130,7 @@ pub(crate) fn solve(
                     return SolveError::Unlimited { device, amperes };
                 }
             }
-            let (row, device, amperes) = problem.worst(&first.x);
-            SolveError::NoConvergence {
-                node: network.name_of_row(network.kept.get(row).copied().unwrap_or(row)),
-                device,
-                amperes,
-                steps: first.steps,
-            }
+            unsolved()
         })
 }
 
@@ -151,6 +171,7 @@ fn climb(ladder: &[Problem<'_>], path: Path) -> Option<State> {
 fn descend(problem: &Problem<'_>, start: &DVector<f64>, path: Path) -> Result<State, Stuck> {
     let mut x = start.clone();
     let mut before = f64::INFINITY;
+    let mut cut = 0;
     for steps in 1..=MOST_STEPS {
         let balance = problem.balance(&x);
         let factors = Factors::new(&balance.jacobian);
@@ -160,6 +181,11 @@ fn descend(problem: &Problem<'_>, start: &DVector<f64>, path: Path) -> Result<St
         };
         let length = problem.norm(&step);
         if !length.is_finite() {
+            return Err(stuck(x));
+        }
+        // A floating electrode that loses a constant current falls without end.
+        cut = if length > LARGEST_STEP { cut + 1 } else { 0 };
+        if cut > MOST_CUT && length > LARGEST_STEP * (MOST_STEPS - steps) as f64 {
             return Err(stuck(x));
         }
         let settled = length <= SETTLED_SHARE * problem.largest_volts(&x) + SETTLED_VOLTS;

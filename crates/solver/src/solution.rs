@@ -11,7 +11,7 @@ use crate::error::SolveError;
 use crate::impedances::{parted, Impedances, Parted};
 use crate::law::Evaluation;
 use crate::network::{Carried, Network};
-use crate::newton;
+use crate::newton::{self, FallBacks};
 use crate::reduced::{Factors, Problem, Reduced};
 use crate::sensitivity::{leaving, Terms};
 use crate::stable::{is_unstable, stable_states};
@@ -90,12 +90,15 @@ impl Equations {
     ///
     /// Glow discharges strike or go out in a loop round Newton's method. Each may change its state
     /// once; one that changes it without end is a relaxation oscillator.
-    pub(crate) fn operating_point(mut self, start: DVector<f64>) -> Result<Solution, SolveError> {
-        let mut start = start;
+    fn operating_point(
+        mut self,
+        mut start: DVector<f64>,
+        fall_backs: FallBacks,
+    ) -> Result<Solution, SolveError> {
         let mut restless = String::new();
         for _ in 0..=2 * self.reduced.devices.len() {
             let problem = Problem::new(&self.reduced, None);
-            let state = newton::solve(&problem, &self.network, &start)?;
+            let state = newton::solve(&problem, &self.network, &start, fall_backs)?;
             let mut changed = false;
             for device in &mut self.reduced.devices {
                 // One at a time: the first to strike may keep the next from doing so.
@@ -160,7 +163,7 @@ pub fn solve(circuit: &Circuit, conditions: &Conditions) -> Result<Solution, Sol
 pub fn solve_all(circuit: &Circuit, conditions: &Conditions) -> Result<Vec<Solution>, SolveError> {
     let equations = Equations::new(Network::new(circuit, conditions)?, None)?;
     let start = equations.network.at_zero();
-    let found = solved_from(equations.clone(), start)?;
+    let found = solved_from(equations.clone(), start, FallBacks::Tried)?;
     if found.is_linear() {
         return Ok(vec![found]);
     }
@@ -187,6 +190,7 @@ pub fn solve_all(circuit: &Circuit, conditions: &Conditions) -> Result<Vec<Solut
 pub(crate) fn solved_from(
     equations: Equations,
     start: DVector<f64>,
+    fall_backs: FallBacks,
 ) -> Result<Solution, SolveError> {
     if equations.reduced.devices.is_empty() {
         let convergence = Convergence {
@@ -196,7 +200,7 @@ pub(crate) fn solved_from(
         };
         return equations.at(DVector::zeros(0), convergence);
     }
-    equations.operating_point(start)
+    equations.operating_point(start, fall_backs)
 }
 
 impl Solution {

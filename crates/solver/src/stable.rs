@@ -8,7 +8,7 @@
 
 use nalgebra::{DMatrix, DVector};
 
-use crate::newton;
+use crate::newton::{self, FallBacks};
 use crate::reduced::{Factors, Problem};
 use crate::solution::{Equations, Solution};
 
@@ -108,7 +108,7 @@ fn follow(
         }
         x += moved;
         if step % LOOK_EVERY == 0 {
-            let rest = newton::solve(&problem, &equations.network, &x).ok();
+            let rest = newton::solve(&problem, &equations.network, &x, FallBacks::Tried).ok();
             let rest = rest.filter(|rest| {
                 // Close by, or it may be a state that the disturbance does not lead to.
                 differ(&rest.x, from)

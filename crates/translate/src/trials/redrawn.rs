@@ -3,7 +3,7 @@
 use std::cell::OnceCell;
 
 use circuit::{Circuit, Conditions, Port};
-use solver::{solve_varied, Load, Solution};
+use solver::{solve_varied, solve_varied_directly, Load, Solution};
 
 /// A circuit with other numbers under given conditions; solved only where it is asked for.
 pub(super) struct Redrawn<'a> {
@@ -36,12 +36,19 @@ impl<'a> Redrawn<'a> {
         amperes: f64,
         siemens: impl Iterator<Item = f64> + 'm,
     ) -> impl Iterator<Item = Option<f64>> + 'm {
-        let solved = || solve_varied(self.circuit, self.conditions, self.near).ok();
-        let solved = self.solved.get_or_init(solved).as_ref();
+        let solved = self.solved.get_or_init(|| self.solve()).as_ref();
         let open = solved.map(|solved| solved.unloaded(port));
         siemens.map(move |siemens| {
             let load = Load { siemens, amperes };
             solved?.reading(load, open.as_ref()?).ok()
         })
+    }
+
+    /// A draw may give tubes a gas current below zero, which an electrode with a path to ground hardly
+    /// shows and on which a floating one falls without end. Where it does, the tubes are hard.
+    fn solve(&self) -> Option<Solution> {
+        let (conditions, near) = (self.conditions, self.near);
+        let direct = solve_varied_directly(self.circuit, conditions, near).ok();
+        direct.or_else(|| solve_varied(&self.circuit.without_negative_gas(), conditions, near).ok())
     }
 }
