@@ -288,7 +288,10 @@ impl Network {
             .iter()
             .zip(self.names.iter())
             .find(|(place, _)| place.row == Some(row))
-            .map_or_else(|| "inside a part".to_owned(), |(_, name)| name.clone())
+            .map(|(_, name)| name)
+            // A node behind a broken lead has a name that no netlist could hold.
+            .filter(|name| !name.starts_with('\0'))
+            .map_or_else(|| "inside a part".to_owned(), Clone::clone)
     }
 
     /// Volts that drive the current of a resistance.

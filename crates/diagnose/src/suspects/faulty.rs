@@ -189,6 +189,9 @@ impl Change<'_> {
             }
             Fault::ElectrodeOpen => {
                 if let Some(terminal) = hypothesis.terminal() {
+                    if feeds_oscillator(device, terminal) {
+                        self.each_characteristic(id, stopped);
+                    }
                     if floating_grid(circuit, hypothesis).is_some() {
                         let gas = DeviceParameter::GasCurrent;
                         self.each_characteristic(id, |law| law.varied(gas, size));
@@ -305,6 +308,27 @@ impl Change<'_> {
 fn is_bipolar(device: &Device) -> bool {
     let mut units = device.units.iter();
     units.any(|unit| matches!(unit.characteristic, Characteristic::Bipolar(_)))
+}
+
+/// Whether a converter's oscillator stops without this terminal: its grid or its cathode.
+fn feeds_oscillator(device: &Device, terminal: usize) -> bool {
+    let mut units = device.units.iter();
+    units.any(|unit| {
+        let [_, _, grid, _, cathode] = unit.at[..] else {
+            return false;
+        };
+        matches!(unit.characteristic, Characteristic::Pentagrid(_))
+            && (terminal == grid || terminal == cathode)
+    })
+}
+
+/// A converter's law with its oscillator at rest; any other as it is.
+fn stopped(law: &Characteristic) -> Characteristic {
+    let mut law = *law;
+    if let Characteristic::Pentagrid(tube) = &mut law {
+        tube.oscillates = false;
+    }
+    law
 }
 
 /// A law with its emission as a share of what it is.

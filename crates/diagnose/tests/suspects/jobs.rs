@@ -30,6 +30,11 @@ pub fn sample(folder: &str) -> Job {
     in_folder(folder, None)
 }
 
+/// A sample set with these readings.
+pub fn sample_read(folder: &str, readings: &str) -> Job {
+    in_folder(folder, Some(readings))
+}
+
 fn in_folder(folder: &str, readings: Option<&str>) -> Job {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("../../sample-data")

@@ -8,7 +8,7 @@ use diagnose::{
 use solver::solve;
 use translate::compare;
 
-use super::jobs::{holds, intercom, job};
+use super::jobs::{holds, intercom, job, sample, sample_read};
 
 const METERS: &str = "[as-documented]\nmeter = \"10M\"\n[on-the-bench]\nmeter = \"10M\"\n";
 
@@ -189,4 +189,65 @@ fn a_ranking_stops_where_it_is_told_to() {
     let ranked = |go_on: diagnose::GoOn<'_>| suspects_watched(&job, &comparison, &options, go_on);
     assert!(ranked(&|done, _| done < 5).unwrap().is_none());
     assert!(ranked(&|_, _| true).unwrap().is_some());
+}
+
+/// A converter whose oscillator has lost its grid, its grid leak or the path of its cathode: a rectified
+/// current that went on without it would find no state.
+#[test]
+fn every_fault_of_a_converter_is_worked_out() {
+    for folder in ["watch-room-receiver", "signal-shed-set"] {
+        let job = sample_read(folder, "readings.csv");
+        let found = suspects(&job, &SuspectOptions::default()).unwrap();
+        let left: Vec<_> = found
+            .not_computed
+            .iter()
+            .map(|left| left.hypothesis)
+            .collect();
+        assert!(left.is_empty(), "{folder}: {left:?}");
+    }
+}
+
+/// Behind an open grid leak the grid rests within the oscillator's swing; behind an open lead to the grid
+/// itself nothing oscillates, and the grid rests where its electrons leave it.
+#[test]
+fn an_oscillator_without_its_grid_leak_blocks_and_without_its_grid_stops() {
+    let job = sample("watch-room-receiver");
+    let conditions = Conditions::default();
+    let circuit = &job.circuit;
+    let leak = circuit.part_named("R1").unwrap();
+    let drawn = solve(circuit, &conditions).unwrap();
+    let osc = circuit.node("osc").unwrap();
+    let at = |solution: &solver::Solution| solution.node_volts(osc);
+    assert!((-15.0..-5.0).contains(&at(&drawn)), "{}", at(&drawn));
+    let faulty = with_fault(
+        circuit,
+        &conditions,
+        &Hypothesis::Part {
+            part: leak,
+            fault: Fault::Open,
+        },
+        1.0,
+    );
+    let blocked = at(&solve(&faulty.circuit, &conditions).unwrap());
+    assert!((-80.0..-40.0).contains(&blocked), "{blocked}");
+    let open = candidates(circuit, &AgeFactors::default())
+        .into_iter()
+        .map(|one| one.hypothesis)
+        .find(|one| {
+            let tube = circuit.part_named("V1");
+            one.fault() == Some(Fault::ElectrodeOpen)
+                && one.part() == tube
+                && one.terminal() == Some(2)
+        });
+    let faulty = with_fault(circuit, &conditions, &open.unwrap(), 1.0);
+    let stopped = solve(&faulty.circuit, &conditions).unwrap();
+    let plate = |solution: &solver::Solution| {
+        let part = circuit.part_named("R2").unwrap();
+        let [from, to] = circuit.part(part).nodes[..] else {
+            panic!("a resistor has two ends");
+        };
+        solution.node_volts(from) - solution.node_volts(to)
+    };
+    // No bias by the oscillator: more screen current than with it.
+    assert!(plate(&stopped) > plate(&drawn));
 }

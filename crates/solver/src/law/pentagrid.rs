@@ -1,7 +1,7 @@
 //! The pentagrid converter, coarsely: two states, oscillating or dead.
 //!
 //! Oscillating, the average space current is that of a steady grid 1 at a fixed voltage, and the
-//! grid leak carries the oscillator's own rectified current. Dead, grid 1 is an ordinary grid.
+//! grid leak carries the oscillator's own rectified current, as far as it swings. Dead, grid 1 is an ordinary grid.
 //! The signal grid turns plate current into screen current. Expect 20 to 30 % of error.
 
 use circuit::Pentagrid;
@@ -22,6 +22,11 @@ const SIGNAL_BIAS: f64 = -1.5;
 
 /// Width in volts over which the signal grid's effect sets in.
 const SIGNAL_ONSET: f64 = 0.2;
+
+/// Volts of grid 1 below zero to which the oscillator's swing drives its full rectified current, and
+/// those to which it drives none: behind an open grid leak it blocks there (assumed, no source).
+const FULL_SWING: f64 = 40.0;
+const LARGEST_SWING: f64 = 80.0;
 
 pub(crate) fn evaluate(tube: &Pentagrid, volts: &[f64; MOST_TERMINALS]) -> Evaluation {
     let to_cathode = |terminal: usize| volts[terminal] - volts[CATHODE];
@@ -84,7 +89,10 @@ pub(crate) fn evaluate(tube: &Pentagrid, volts: &[f64; MOST_TERMINALS]) -> Evalu
     let emission = tube.wear.emission;
     if tube.oscillates {
         // Electrons into the grid: it goes negative across its leak.
-        found.flow((OSCILLATOR, CATHODE), tube.oscillator_amperes, CATHODE, &[]);
+        let (share, slope) = swing(to_cathode(OSCILLATOR));
+        let amperes = tube.oscillator_amperes;
+        let by_grid = [(OSCILLATOR, amperes * slope)];
+        found.flow((OSCILLATOR, CATHODE), amperes * share, CATHODE, &by_grid);
     } else {
         let vg1 = to_cathode(OSCILLATOR);
         grid_current(&mut found, tube.grid, emission, vg1, (OSCILLATOR, CATHODE));
@@ -93,4 +101,12 @@ pub(crate) fn evaluate(tube: &Pentagrid, volts: &[f64; MOST_TERMINALS]) -> Evalu
     grid_current(&mut found, tube.grid, emission, vg3, (SIGNAL, CATHODE));
     found.flow((PLATE, SIGNAL), tube.wear.gas, CATHODE, &[]);
     found
+}
+
+/// Share of the rectified current that the oscillator drives into its grid at these volts, and its
+/// derivative: `t²(3 − 2t)` between the two swings.
+fn swing(volts: f64) -> (f64, f64) {
+    let width = LARGEST_SWING - FULL_SWING;
+    let t = ((volts + LARGEST_SWING) / width).clamp(0.0, 1.0);
+    (t * t * (3.0 - 2.0 * t), 6.0 * t * (1.0 - t) / width)
 }
