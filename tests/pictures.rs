@@ -144,6 +144,24 @@ fn a_curve_is_written_in_every_format_and_for_any_meter() {
 }
 
 #[test]
+fn a_point_without_a_value_is_told_from_an_unknown_one() {
+    let folder = sample("watch-room-receiver");
+    for run in [
+        fairvolt(&["curve", &folder, "D"]),
+        fairvolt(&["translate", &folder, "--explain", "d"]),
+    ] {
+        assert_eq!(run.exit, Exit::BadInput);
+        let said = "the manual prints no value at 'D' that could be carried over";
+        assert!(run.err.contains(said), "{}", run.err);
+        assert!(
+            run.err.contains("stands in 'fairvolt translate"),
+            "{}",
+            run.err
+        );
+    }
+}
+
+#[test]
 fn an_unknown_point_is_refused_with_the_nearest_labels() {
     let run = fairvolt(&["curve", &sample("lookout-intercom"), "V1A"]);
     assert_eq!(run.exit, Exit::BadInput);

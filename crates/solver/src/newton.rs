@@ -56,7 +56,8 @@ const RAISING: [f64; 20] = [
 ];
 
 /// Steps in a row, each cut to [`LARGEST_STEP`], after which a start that cannot arrive in the steps that
-/// are left is given up.
+/// are left is given up where fall-backs are left out. A stage that is cut off everywhere has more of them,
+/// and arrives.
 const MOST_CUT: usize = 10;
 
 /// What is done where Newton's method fails from its start.
@@ -90,7 +91,8 @@ pub(crate) fn solve(
     start: &DVector<f64>,
     fall_backs: FallBacks,
 ) -> Result<State, SolveError> {
-    let first = match descend(problem, start, Path::Direct) {
+    let patient = fall_backs == FallBacks::Tried;
+    let first = match descend(problem, start, Path::Direct, patient) {
         Ok(state) => {
             within_reason(&problem.reduced.devices, &state.x)?;
             return Ok(state);
@@ -106,7 +108,7 @@ pub(crate) fn solve(
             steps: first.steps,
         }
     };
-    if fall_backs == FallBacks::LeftOut {
+    if !patient {
         return Err(unsolved());
     }
     let stepping = STEPPING.map(|stray| Problem { stray, ..*problem });
@@ -159,7 +161,7 @@ fn climb(ladder: &[Problem<'_>], path: Path) -> Option<State> {
             Some(state) => state.x.clone(),
             None => DVector::zeros(rung.size()),
         };
-        let mut found = descend(rung, &start, path).ok()?;
+        let mut found = descend(rung, &start, path, true).ok()?;
         steps += found.convergence.steps;
         found.convergence.steps = steps;
         state = Some(found);
@@ -167,8 +169,13 @@ fn climb(ladder: &[Problem<'_>], path: Path) -> Option<State> {
     state
 }
 
-/// Newton's method from one start.
-fn descend(problem: &Problem<'_>, start: &DVector<f64>, path: Path) -> Result<State, Stuck> {
+/// Newton's method from one start; `patient` where it is to be followed to the last step.
+fn descend(
+    problem: &Problem<'_>,
+    start: &DVector<f64>,
+    path: Path,
+    patient: bool,
+) -> Result<State, Stuck> {
     let mut x = start.clone();
     let mut before = f64::INFINITY;
     let mut cut = 0;
@@ -185,7 +192,7 @@ fn descend(problem: &Problem<'_>, start: &DVector<f64>, path: Path) -> Result<St
         }
         // A floating electrode that loses a constant current falls without end.
         cut = if length > LARGEST_STEP { cut + 1 } else { 0 };
-        if cut > MOST_CUT && length > LARGEST_STEP * (MOST_STEPS - steps) as f64 {
+        if !patient && cut > MOST_CUT && length > LARGEST_STEP * (MOST_STEPS - steps) as f64 {
             return Err(stuck(x));
         }
         let settled = length <= SETTLED_SHARE * problem.largest_volts(&x) + SETTLED_VOLTS;

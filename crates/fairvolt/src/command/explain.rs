@@ -72,8 +72,17 @@ pub(crate) fn entry(job: &Job, label: &str) -> Option<usize> {
     find(&|point| point == label).or_else(|| find(&|point| point.eq_ignore_ascii_case(label)))
 }
 
-/// Says that the manual has no such point, and which are near.
+/// Says that the manual has no such point, and which are near, or that it prints no value there.
 pub(crate) fn unknown(job: &Job, label: &str, console: &mut Console) -> Exit {
+    let same = |point: &str| point.trim().eq_ignore_ascii_case(label.trim());
+    if let Some(blank) = job.unprinted.iter().find(|blank| same(&blank.point)) {
+        console.complain(&format!(
+            "error: {}: the manual prints no value at '{}' that could be carried over\n\
+             help: what the drawing says of it stands in 'fairvolt translate {0}'\n",
+            job.folder, blank.point
+        ));
+        return Exit::BadInput;
+    }
     let near = nearest(job, label);
     let help = match near.is_empty() {
         true => "the points are listed by 'fairvolt translate'".to_owned(),
