@@ -17,8 +17,8 @@ use crate::suspects::fault::Fault;
 use crate::suspects::faulty::alteration;
 use crate::suspects::hypotheses::sections;
 use crate::suspects::hypothesis::Hypothesis;
-use crate::suspects::kept::{loads, Kept};
 use crate::suspects::likely_set::standard;
+use crate::suspects::probe_set::{loads, ProbeSet};
 use crate::suspects::reading::ReadingUsed;
 
 /// Probes on a port.
@@ -59,10 +59,10 @@ pub(crate) struct BenchModel<'a> {
     pub(crate) states: Vec<Conditions>,
     /// `B`, one row for each column of a spread.
     pub(crate) known: DMatrix<f64>,
-    /// What the loads see in order, by their look.
+    /// What each probe reads in order, by port, load and state.
     pub(crate) healthy: Mutex<HashMap<(Port, u64, usize), PortReading>>,
-    /// Looks that are taken again and again.
-    pub(crate) kept: RwLock<Vec<Arc<Kept>>>,
+    /// Sets of probes that are asked for again and again.
+    pub(crate) probe_sets: RwLock<Vec<Arc<ProbeSet>>>,
     pub(crate) in_order: Vec<Alterable<'a>>,
     /// Numbers of the circuit: each one's column and its standard deviation.
     numbers: HashMap<(PartId, PartParameter), (usize, f64)>,
@@ -108,7 +108,7 @@ impl<'a> BenchModel<'a> {
             states,
             known: DMatrix::zeros(0, 0),
             healthy: Mutex::default(),
-            kept: RwLock::default(),
+            probe_sets: RwLock::default(),
             numbers: HashMap::new(),
             columns: Vec::new(),
             terminal_ohms: Vec::new(),
@@ -168,13 +168,13 @@ impl<'a> BenchModel<'a> {
         faults: &[SizedFault],
         probes: &[Probe],
     ) -> Result<Response, SolveError> {
-        let kept = self.kept(probes);
+        let set = self.probe_set(probes);
         let mut readings = vec![None; probes.len()];
         let mut electrode_ohms_risen = false;
         let mut each = faults.iter();
         let may_raise_electrode_ohms =
             each.any(|(hypothesis, _)| hypothesis.may_raise_electrode_ohms());
-        for (state, places, prepared) in &kept.by_state {
+        for (state, places, prepared) in &set.by_state {
             let alteration = alteration(self.circuit, &self.states[*state], faults);
             let altered = self.in_order[*state].altered(&alteration);
             if may_raise_electrode_ohms {

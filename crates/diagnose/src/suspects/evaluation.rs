@@ -42,11 +42,11 @@ pub(crate) struct InOrder {
     pub(crate) joint: Arc<Joint>,
 }
 
-/// How far a trial goes after the first look.
+/// How far an evaluation goes after screening.
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum Effort {
     /// No further: the fault is hopeless.
-    FirstLook,
+    ScreeningOnly,
     /// With a spread of its own, and to the end unless its likelihood then lies below this, in its
     /// logarithm.
     InFull { unless_below: f64 },
@@ -84,7 +84,7 @@ pub(crate) struct Evaluated {
 }
 
 impl Evaluator<'_> {
-    /// Tries one fault, or none, after a first look; in full if that is worth its time.
+    /// Evaluates one fault, or none, after screening; in full if that is worth its time.
     ///
     /// # Errors
     /// [`ReconcileError`] if the faulty circuit has no operating point at enough sizes, or its
@@ -99,7 +99,7 @@ impl Evaluator<'_> {
             (Some(sizes), Effort::InFull { unless_below }) => {
                 self.along((hypothesis, &sizes), &[], (screening, unless_below))
             }
-            (Some(sizes), Effort::FirstLook) => {
+            (Some(sizes), Effort::ScreeningOnly) => {
                 let order = &self.in_order;
                 let sensitivities = (Arc::clone(&order.joint), Arc::clone(&order.sensitivities));
                 let along = (screening.logs.as_slice(), screening.responses.as_slice());

@@ -18,8 +18,8 @@ const BEST: usize = 12;
 const VERY_BEST: usize = 4;
 const SECONDS: usize = 8;
 
-/// Sizes at which a second fault is looked at.
-const LOOKS: usize = 4;
+/// Sizes at which a second fault is screened.
+const SIZES: usize = 4;
 
 /// How often the sizes take turns.
 const TURNS: usize = 2;
@@ -81,7 +81,7 @@ fn seconds(
         .filter(|(_, other)| other.0.hypothesis.part() != part)
         .flat_map_iter(|(b, other)| {
             let sizes = match other.0.sizes {
-                Some(sizes) => sizes.spaced(LOOKS).into_iter().map(f64::exp).collect(),
+                Some(sizes) => sizes.spaced(SIZES).into_iter().map(f64::exp).collect(),
                 None => vec![1.0],
             };
             let each = sizes.into_iter().filter_map(move |size| {

@@ -91,7 +91,7 @@ pub fn suspects_watched(
     let whole: f64 = candidates.iter().map(|candidate| candidate.weight).sum();
     let part_share = (1.0 - NOTHING_WRONG - NONE_OF_THESE) / whole.max(f64::MIN_POSITIVE);
 
-    // Each fault is a step at its first look, and another when it is tried.
+    // Each fault is one step at screening, and another when it is evaluated.
     let steps = Steps::new(2 * candidates.len(), go_on);
     let screenings: Option<Vec<Result<Screening, ReconcileError>>> = candidates
         .par_iter()
@@ -205,7 +205,7 @@ fn in_own_units(suspects: &mut [AmbiguityGroup], used: &[ReadingUsed]) {
     }
 }
 
-/// Every fault tried after its first look, those that the readings may speak for in full. The best
+/// Every fault evaluated after screening, the plausible ones in full. The best
 /// of a few is found first, so that the others need not go on once they lie far below it.
 fn evaluated(
     evaluator: &Evaluator<'_>,
@@ -219,7 +219,7 @@ fn evaluated(
     let one = |candidate: &Candidate, screening: Screening, unless_below: f64| {
         let effort = match in_full(&screening) {
             true => Effort::InFull { unless_below },
-            false => Effort::FirstLook,
+            false => Effort::ScreeningOnly,
         };
         evaluator.single((candidate.hypothesis, candidate.sizes), screening, effort)
     };

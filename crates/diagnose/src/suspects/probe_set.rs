@@ -1,4 +1,4 @@
-//! Lists of looks that are taken again and again, with all that no fault changes there.
+//! Sets of probes that are asked for again and again, with all that no fault changes there.
 //!
 //! The bench in order comes in; probes prepared for any alteration, and what the drawing lacks at
 //! each port, go out. What a fault does is not known here.
@@ -10,19 +10,19 @@ use solver::{PortReading, Probes};
 
 use crate::suspects::bench_model::{BenchModel, Probe, Response};
 
-/// Looks, and what of them no fault changes.
+/// Probes, and what no fault changes there.
 #[derive(Debug)]
-pub(crate) struct Kept {
+pub(crate) struct ProbeSet {
     probes: Vec<Probe>,
-    /// The places of the looks of each state, with the probes there.
+    /// The places of the probes of each state, prepared for any alteration.
     pub(crate) by_state: Vec<(usize, Vec<usize>, Probes)>,
     lacks: Vec<Option<Lacking>>,
 }
 
-/// So many lists of looks are kept, the last first.
-const KEPT: usize = 4;
+/// So many sets are kept, the last first.
+const MOST_SETS: usize = 4;
 
-/// What the drawing lacks at a look's port.
+/// What the drawing lacks at a probe's port.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Lacking {
     pub(crate) place: usize,
@@ -56,7 +56,7 @@ impl Lacking {
 }
 
 impl BenchModel<'_> {
-    /// What the drawing lacks at a look's port.
+    /// What the drawing lacks at a probe's port.
     pub(crate) fn lack(&self, probe: &Probe) -> Option<Lacking> {
         let (place, lack) = self.second.lack(probe.port)?;
         Some(Lacking {
@@ -83,10 +83,13 @@ impl BenchModel<'_> {
         Some(seen)
     }
 
-    /// Some looks with all that no fault changes; those asked for before are found again.
-    pub(crate) fn kept(&self, probes: &[Probe]) -> Arc<Kept> {
-        let known = self.kept.read().unwrap_or_else(PoisonError::into_inner);
-        if let Some(found) = known.iter().find(|kept| kept.probes == probes) {
+    /// Some probes with all that no fault changes; those asked for before are found again.
+    pub(crate) fn probe_set(&self, probes: &[Probe]) -> Arc<ProbeSet> {
+        let known = self
+            .probe_sets
+            .read()
+            .unwrap_or_else(PoisonError::into_inner);
+        if let Some(found) = known.iter().find(|set| set.probes == probes) {
             return Arc::clone(found);
         }
         drop(known);
@@ -94,21 +97,24 @@ impl BenchModel<'_> {
             let prepared = self.in_order[state].probes(&loads(probes, &places));
             (state, places, prepared)
         });
-        let made = Arc::new(Kept {
+        let made = Arc::new(ProbeSet {
             by_state: by_state.collect(),
             lacks: probes.iter().map(|probe| self.lack(probe)).collect(),
             probes: probes.to_vec(),
         });
-        let mut kept = self.kept.write().unwrap_or_else(PoisonError::into_inner);
-        kept.insert(0, Arc::clone(&made));
-        kept.truncate(KEPT);
+        let mut sets = self
+            .probe_sets
+            .write()
+            .unwrap_or_else(PoisonError::into_inner);
+        sets.insert(0, Arc::clone(&made));
+        sets.truncate(MOST_SETS);
         made
     }
 
-    /// What the drawing lacks, in volts at each of some looks.
+    /// What the drawing lacks, in volts at each of some probes.
     pub(crate) fn lacking(&self, probes: &[Probe], response: &Response) -> Vec<f64> {
-        let kept = self.kept(probes);
-        let each = kept.lacks.iter().enumerate();
+        let set = self.probe_set(probes);
+        let each = set.lacks.iter().enumerate();
         each.map(|(row, lacking)| {
             let now = (response.volts[row], response.ohms[row]);
             lacking.map_or(0.0, |own| own.at * own.effect(now))
@@ -117,7 +123,7 @@ impl BenchModel<'_> {
     }
 }
 
-/// The ports of some of these looks, with the conductance of each one's meter.
+/// The ports of some of these probes, with the conductance of each one's meter.
 pub(crate) fn loads(probes: &[Probe], places: &[usize]) -> Vec<(Port, f64)> {
     let each = places.iter().map(|place| probes[*place]);
     each.map(|probe| (probe.port, probe.siemens)).collect()
