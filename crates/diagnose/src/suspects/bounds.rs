@@ -48,7 +48,8 @@ pub(crate) fn floating_tubes(circuit: &Circuit, hypothesis: &Hypothesis) -> Opti
     }
 }
 
-/// The tubes with a control grid at a node that only grids, capacitors and this part touch.
+/// The tubes with a control grid at a node that only grids, cathodes, capacitors and this part touch. A
+/// cathode feeds current into such a node and takes none out, so that ions still charge it.
 fn hung_on(circuit: &Circuit, id: PartId, node: NodeId) -> Option<Vec<PartId>> {
     if circuit.nodes()[node.0].is_reference {
         return None;
@@ -60,25 +61,31 @@ fn hung_on(circuit: &Circuit, id: PartId, node: NodeId) -> Option<Vec<PartId>> {
         }
         match &part.kind {
             PartKind::Capacitor(_) => {}
-            PartKind::Device(_) if is_only_grid(part, node) => tubes.push(PartId(index)),
+            PartKind::Device(device) if touches_by(part, node, grid(device)) => {
+                tubes.push(PartId(index));
+            }
+            PartKind::Device(device) if touches_by(part, node, cathode(device)) => {}
             _ => return None,
         }
     }
     (!tubes.is_empty()).then_some(tubes)
 }
 
-fn is_only_grid(part: &Part, node: NodeId) -> bool {
+/// Whether a part of one unit touches a node by this terminal of it and no other.
+fn touches_by(part: &Part, node: NodeId, terminal: Option<usize>) -> bool {
     let PartKind::Device(device) = &part.kind else {
         return false;
     };
-    let terminal = || device.units.first()?.at.get(grid(device)?).copied();
-    let own = terminal();
-    let mut touching = part
-        .nodes
-        .iter()
-        .enumerate()
-        .filter(|(_, own)| **own == node);
-    device.units.len() == 1 && touching.all(|(place, _)| Some(place) == own)
+    let unit = device.units.first().filter(|_| device.units.len() == 1);
+    let wanted = unit.zip(terminal).and_then(|(unit, at)| unit.at.get(at));
+    let mut each = part.nodes.iter().enumerate();
+    wanted.is_some_and(|wanted| each.all(|(place, own)| (*own == node) == (place == *wanted)))
+}
+
+/// The cathode of a tube with a control grid, among the terminals of its law.
+fn cathode(device: &Device) -> Option<usize> {
+    grid(device)?;
+    device.units.first()?.at.len().checked_sub(1)
 }
 
 /// Sizes of a fault in a part by its rule.

@@ -251,3 +251,46 @@ fn an_oscillator_without_its_grid_leak_blocks_and_without_its_grid_stops() {
     // No bias by the oscillator: more screen current than with it.
     assert!(plate(&stopped) > plate(&drawn));
 }
+
+/// A follower that feeds the next grid directly: behind its open cathode resistor the node floats by the
+/// next tube's ions, for a cathode takes no current out of it. With a resistor beside it does not float.
+#[test]
+fn a_node_of_a_cathode_and_a_grid_floats_by_ions() {
+    let chain = |beside: &str| {
+        let netlist = format!(
+            "ground chassis\nPS1: 250V source=100R, plus=rail, minus=chassis\n\
+             R1: 1M, rail to grid\nR2: 470k, grid to chassis\nR3: 47k, mid to chassis\n\
+             V1A: 6SN7, plate=rail, grid=grid, cathode=mid\n\
+             V1B: 6SN7, plate=rail, grid=mid, cathode=cath\nR4: 100k, cath to chassis\n{beside}"
+        );
+        job(
+            METERS,
+            &netlist,
+            "point,at,value\n1,cath,80\n",
+            "point,reading\n1,80\n",
+        )
+    };
+    let open = |job: &circuit::Job| {
+        let found = candidates(&job.circuit, &AgeFactors::default()).into_iter();
+        let part = job.circuit.part_named("R3");
+        let mut open = found
+            .filter(|one| one.hypothesis.fault() == Some(Fault::Open))
+            .filter(|one| one.hypothesis.part() == part);
+        open.next().unwrap()
+    };
+    let floating = chain("");
+    let fault = open(&floating);
+    let sizes = fault.sizes.unwrap();
+    assert!(sizes.least < 1e-9 && sizes.most > 1e-7);
+    // Otherwise the size of an open part is a resistance.
+    let grounded = open(&chain("R5: 1M, mid to chassis\n")).sizes.unwrap();
+    assert!(grounded.least > 1e-3, "{grounded:?}");
+    // The more ions, the higher the node, and the second cathode with it; solutions are good to nanovolts.
+    let at = |amperes: f64| {
+        let circuit = &floating.circuit;
+        let faulty = with_fault(circuit, &Conditions::default(), &fault.hypothesis, amperes);
+        let solved = solve(&faulty.circuit, &Conditions::default()).unwrap();
+        solved.node_volts(circuit.node("cath").unwrap())
+    };
+    assert!(at(1e-9) + 1.0 < at(1e-7), "{} {}", at(1e-9), at(1e-7));
+}
