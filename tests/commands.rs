@@ -20,6 +20,18 @@ fn a_new_job_passes_check_and_can_be_worked_on_at_once() {
 }
 
 #[test]
+fn output_into_a_folder_that_is_not_there_says_so() {
+    let scratch = Scratch::new();
+    let path = format!("{}/shelf/sheet.html", scratch.path());
+    let folder = sample("lookout-intercom");
+    let run = fairvolt(&["worksheet", &folder, "--format", "html", "-o", &path]);
+    assert_eq!((run.exit, run.exit.status()), (Exit::NotWritten, 4));
+    assert!(run.err.contains("there is no folder "), "{}", run.err);
+    assert!(run.err.contains("help: make it first"), "{}", run.err);
+    assert!(!run.err.contains(".fairvolt-"), "{}", run.err);
+}
+
+#[test]
 fn new_never_writes_over_a_file() {
     let scratch = Scratch::new();
     scratch.write("manual.csv", "mine");

@@ -90,7 +90,17 @@ pub(crate) fn write(
     match replace(path, bytes) {
         Ok(()) => Exit::Done,
         Err(error) => {
-            console.complain(&format!("error: {shown} could not be written: {error}\n"));
+            let missing = |folder: &&Path| !folder.as_os_str().is_empty() && !folder.exists();
+            let folder = path.parent().filter(missing);
+            console.complain(&match folder {
+                // The system's words would name a temporary file.
+                Some(folder) => format!(
+                    "error: {shown} could not be written: there is no folder {}\n\
+                     help: make it first, or name another place after -o\n",
+                    folder.display()
+                ),
+                None => format!("error: {shown} could not be written: {error}\n"),
+            });
             Exit::NotWritten
         }
     }
