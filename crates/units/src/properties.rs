@@ -6,7 +6,7 @@ use proptest::prelude::*;
 
 use crate::{
     exact, parse_ohms_cell, parse_part_tolerance, parse_percent, Figure, Sensitivity, Tolerance,
-    Unit, ValueError,
+    Unit, ValueError, ValueErrorKind,
 };
 
 fn any_unit() -> impl Strategy<Value = Unit> {
@@ -116,6 +116,15 @@ proptest! {
         if value.abs() > 1e-290 {
             prop_assert_eq!(read, Ok(value.to_bits()), "{}", text);
         }
+    }
+
+    #[test]
+    fn what_counts_as_a_value_is_what_some_unit_reads(text in near_value()) {
+        let read = |unit: &Unit| match Figure::parse(&text, *unit) {
+            Ok(_) => true,
+            Err(error) => matches!(error.kind, ValueErrorKind::AmbiguousSuffix { .. }),
+        };
+        prop_assert_eq!(Figure::is_one(&text), Unit::ALL.iter().any(read), "{:?}", text);
     }
 
     #[test]

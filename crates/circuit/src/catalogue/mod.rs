@@ -75,7 +75,7 @@ pub fn tube_rating(name: &str) -> Option<&'static TubeRating> {
 }
 
 /// All tube types, in the table's order.
-pub fn tube_types() -> impl Iterator<Item = &'static TubeType> + Clone {
+pub fn tube_types() -> impl Iterator<Item = &'static TubeType> {
     let table = TUBES.as_ref().ok();
     let places = 0..table.map_or(0, TubeTable::len);
     places.filter_map(move |place| table?.at(place).ok())

@@ -208,7 +208,7 @@ fn every_fault_of_a_converter_is_worked_out() {
 }
 
 /// Behind an open grid leak the grid rests within the oscillator's swing; behind an open lead to the grid
-/// itself nothing oscillates, and the grid rests where its electrons leave it.
+/// itself nothing oscillates, and nothing biases the tube.
 #[test]
 fn an_oscillator_without_its_grid_leak_blocks_and_without_its_grid_stops() {
     let job = sample("watch-room-receiver");
@@ -241,7 +241,7 @@ fn an_oscillator_without_its_grid_leak_blocks_and_without_its_grid_stops() {
         });
     let faulty = with_fault(circuit, &conditions, &open.unwrap(), 1.0);
     let stopped = solve(&faulty.circuit, &conditions).unwrap();
-    let plate = |solution: &solver::Solution| {
+    let across_dropper = |solution: &solver::Solution| {
         let part = circuit.part_named("R2").unwrap();
         let [from, to] = circuit.part(part).nodes[..] else {
             panic!("a resistor has two ends");
@@ -249,7 +249,7 @@ fn an_oscillator_without_its_grid_leak_blocks_and_without_its_grid_stops() {
         solution.node_volts(from) - solution.node_volts(to)
     };
     // No bias by the oscillator: more screen current than with it.
-    assert!(plate(&stopped) > plate(&drawn));
+    assert!(across_dropper(&stopped) > across_dropper(&drawn));
 }
 
 /// A follower that feeds the next grid directly: behind its open cathode resistor the node floats by the

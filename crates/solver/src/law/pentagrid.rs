@@ -1,8 +1,8 @@
 //! The pentagrid converter, coarsely: two states, oscillating or dead.
 //!
 //! Oscillating, the average space current is that of a steady grid 1 at a fixed voltage, and the
-//! grid leak carries the oscillator's own rectified current, as far as it swings. Dead, grid 1 is an ordinary grid.
-//! The signal grid turns plate current into screen current. Expect 20 to 30 % of error.
+//! grid leak carries the oscillator's own rectified current, as far as it swings. Dead, grid 1 is an
+//! ordinary grid. The signal grid turns plate current into screen current. Expect 20 to 30 % of error.
 
 use circuit::Pentagrid;
 

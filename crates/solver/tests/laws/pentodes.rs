@@ -181,3 +181,30 @@ fn a_pentagrid_converter_in_both_states() {
     within(converting[2], 0.5e-3);
     within(converting[4], -10.1e-3);
 }
+
+/// The rectified current ends at the swing: all of it at −40 V, half in the middle, none from −80 V on.
+#[test]
+fn an_oscillator_drives_its_grid_no_further_than_it_swings() {
+    let tube = Characteristic::Pentagrid(Pentagrid {
+        oscillates: true,
+        ..T12BE6_DEAD
+    });
+    for (grid, share) in [
+        (-20.0, 1.0),
+        (-40.0, 1.0),
+        (-60.0, 0.5),
+        (-80.0, 0.0),
+        (-500.0, 0.0),
+    ] {
+        let there = evaluate(&tube, &[100.0, 100.0, grid, -1.5, 0.0]);
+        assert!(
+            (there.current[2] - share * 0.5e-3).abs() < 1e-15,
+            "{grid} V"
+        );
+        let step = 1e-4;
+        let at = |volts: f64| evaluate(&tube, &[100.0, 100.0, volts, -1.5, 0.0]).current[2];
+        let slope = (at(grid + step) - at(grid - step)) / (2.0 * step);
+        // The slope changes by 6·0.5 mA/(40 V)² in a volt; a step of 0.1 mV at a bend and rounding.
+        assert!((there.conductance[2][2] - slope).abs() < 1e-9, "{grid} V");
+    }
+}

@@ -102,7 +102,8 @@ impl<'a> AcDrawing<'a> {
             besides: 0.0,
         };
         let small = self.circuit.nodes().len() <= MOST_NODES_VARIED;
-        let Some(reading) = phasors.reading(self.port, siemens).filter(|_| small) else {
+        let reading = small.then(|| phasors.reading(self.port, siemens)).flatten();
+        let Some(reading) = reading else {
             model.besides = (UNVARIED * value).powi(2);
             return Ok((model, yields));
         };
@@ -127,13 +128,12 @@ impl<'a> AcDrawing<'a> {
                     model.by_number.push((number, slope));
                 }
             }
-            if let Some(share) = reactive_spread(part) {
-                let standard = share / 3f64.sqrt();
-                let at = |sigmas: f64| {
-                    let other = with_reactance(self.circuit, id, sigmas * standard);
-                    reading.with_reactances(&other).norm() * scale
-                };
-                let by_sigma = (at(STEP) - at(-STEP)) / (2.0 * STEP);
+            let at = |sigmas: f64| {
+                let other = with_reactance(self.circuit, id, sigmas)?;
+                Some(reading.with_reactances(&other).norm() * scale)
+            };
+            if let (Some(above), Some(below)) = (at(STEP), at(-STEP)) {
+                let by_sigma = (above - below) / (2.0 * STEP);
                 model.besides += by_sigma * by_sigma;
             }
         }
@@ -153,12 +153,15 @@ fn numbers(part: &Part) -> impl Iterator<Item = PartParameter> + '_ {
     })
 }
 
-/// Half-width, as a share, of what a part's reactance or ratio may be off.
-fn reactive_spread(part: &Part) -> Option<f64> {
-    match &part.kind {
-        PartKind::Capacitor(capacitor) => Some(capacitor.tolerance.unwrap_or(CAPACITANCE)),
-        PartKind::Inductor(coil) => coil.henries.map(|_| INDUCTANCE),
-        PartKind::Transformer(_) => Some(RATIO),
+/// A part's reactance or ratio, and its half-width as a share of it.
+fn reactance(kind: &mut PartKind) -> Option<(&mut f64, f64)> {
+    match kind {
+        PartKind::Capacitor(capacitor) => {
+            let share = capacitor.tolerance.unwrap_or(CAPACITANCE);
+            Some((&mut capacitor.farads, share))
+        }
+        PartKind::Inductor(coil) => coil.henries.as_mut().map(|henries| (henries, INDUCTANCE)),
+        PartKind::Transformer(two) => Some((&mut two.ratio, RATIO)),
         PartKind::Resistor(_)
         | PartKind::Potentiometer(_)
         | PartKind::Supply(_)
@@ -169,20 +172,11 @@ fn reactive_spread(part: &Part) -> Option<f64> {
     }
 }
 
-/// The circuit with a part's reactance or ratio larger by a share.
-fn with_reactance(circuit: &Circuit, id: PartId, share: f64) -> Circuit {
+/// The circuit with a part's reactance or ratio so many standard deviations larger; none for a part
+/// without either.
+fn with_reactance(circuit: &Circuit, id: PartId, sigmas: f64) -> Option<Circuit> {
     let mut alteration = Alteration::none(&Conditions::default());
-    match &mut alteration.part_mut(circuit, id).kind {
-        PartKind::Capacitor(capacitor) => capacitor.farads *= 1.0 + share,
-        PartKind::Inductor(coil) => coil.henries = coil.henries.map(|own| own * (1.0 + share)),
-        PartKind::Transformer(two) => two.ratio *= 1.0 + share,
-        PartKind::Resistor(_)
-        | PartKind::Potentiometer(_)
-        | PartKind::Supply(_)
-        | PartKind::Generator(_)
-        | PartKind::Lamp(_)
-        | PartKind::Contact(_)
-        | PartKind::Device(_) => {}
-    }
-    circuit.altered(&alteration)
+    let (number, share) = reactance(&mut alteration.part_mut(circuit, id).kind)?;
+    *number *= 1.0 + sigmas * share / 3f64.sqrt();
+    Some(circuit.altered(&alteration))
 }

@@ -45,7 +45,8 @@ impl<'a> Redrawn<'a> {
     }
 
     /// A draw may give tubes a gas current below zero, which an electrode with a path to ground hardly
-    /// shows and on which a floating one falls without end. Where it does, the tubes are hard.
+    /// shows and on which a floating one falls without end. So where the reconciled state does not lead
+    /// to one of this circuit, it is solved with no gas current below zero.
     fn solve(&self) -> Option<Solution> {
         let (conditions, near) = (self.conditions, self.near);
         let direct = solve_varied_directly(self.circuit, conditions, near).ok();
