@@ -79,17 +79,19 @@ impl Descent<'_> {
         for _ in 0..MOST_STEPS {
             let place = self.place();
             let aim = self.aim(&fit, &jacobian);
+            if place.farthest(&aim, &self.discrepancies) < SETTLED {
+                // To the square of so small a step the tangents there are those of this place.
+                self.move_to(&aim);
+                (fit, jacobian) = self.fitted()?;
+                break;
+            }
             let cost = self.cost(&volts, &place);
             let Some((next, seen)) = self.step(&place, &aim, cost) else {
                 break;
             };
-            let moved = place.farthest(&next, &self.discrepancies);
             volts = seen.iter().map(|seen| seen.model).collect();
             self.take(&next, seen);
             (fit, jacobian) = self.fitted()?;
-            if moved < SETTLED {
-                break;
-            }
         }
         // The rounds that were left out on the way are made up at the minimum.
         self.learned((fit, jacobian), ROUNDS - self.rounds)
@@ -97,11 +99,9 @@ impl Descent<'_> {
 
     /// Where the numbers and discrepancies are now, measured in their present widths.
     pub(crate) fn place(&self) -> Place {
-        let mut numbers = self.prior.at.clone();
-        numbers.resize(self.prior.numbers.len(), 0.0);
         let ports = self.discrepancies.ports.iter();
         Place {
-            numbers,
+            numbers: self.prior.at.clone(),
             ports: ports.map(|port| port.at).collect(),
         }
     }
@@ -195,7 +195,7 @@ impl Descent<'_> {
     /// Reads the whole table in the circuit there; none where some row finds no state.
     pub(crate) fn readings_at(&self, place: &Place) -> Option<Vec<ModelReading>> {
         let mut prior = self.prior.clone();
-        prior.at.clone_from(&place.numbers);
+        prior.move_to(place.numbers.clone());
         let states = States::varied(&self.drawn, prior.changes());
         let mut ports = self.discrepancies.ports.clone();
         for (port, at) in ports.iter_mut().zip(&place.ports) {
@@ -207,17 +207,21 @@ impl Descent<'_> {
         })
     }
 
-    /// Replaces the tangents by those at the new point.
-    pub(crate) fn take(&mut self, place: &Place, seen: Vec<ModelReading>) {
-        self.prior.at.clone_from(&place.numbers);
+    fn move_to(&mut self, place: &Place) {
+        self.prior.move_to(place.numbers.clone());
         for (port, at) in self.discrepancies.ports.iter_mut().zip(&place.ports) {
             port.at = *at;
         }
+    }
+
+    /// Replaces the tangents by those at the new point.
+    pub(crate) fn take(&mut self, place: &Place, seen: Vec<ModelReading>) {
+        self.move_to(place);
         for (index, (row, seen)) in self.rows.iter_mut().zip(seen).enumerate() {
             row.jacobian = self.prior.scaled(&seen.sensitivities);
             row.ohms = seen.ohms;
             let port = &self.discrepancies.ports[self.discrepancies.of_row[index]];
-            let each = row.jacobian.iter().zip(&self.prior.at);
+            let each = row.jacobian.iter().zip(&place.numbers);
             let by_numbers: f64 = each.map(|(slope, at)| slope * at).sum();
             row.model = seen.model - by_numbers - port.natural.effect(row.ohms) * port.at;
         }

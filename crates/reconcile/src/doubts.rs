@@ -110,11 +110,12 @@ impl Doubts {
     ) -> Option<Vec<Observation>> {
         let mut prior = reader.prior.clone();
         let likely = self.jacobian.times(&self.fit.weighted);
-        prior.at = likely
-            .iter()
-            .map(|sigmas| sigmas.clamp(-FURTHEST, FURTHEST))
-            .collect();
-        prior.at.resize(prior.numbers.len(), 0.0);
+        let likely = likely.iter();
+        prior.move_to(
+            likely
+                .map(|sigmas| sigmas.clamp(-FURTHEST, FURTHEST))
+                .collect(),
+        );
         let states = States::varied(&reader.states, prior.changes());
         let taken: &[Taken] = &table.taken;
         let seen = read_all(&states, job, taken, |_| (0.0, 0.0))?;

@@ -24,9 +24,10 @@ pub(crate) struct Prior {
     last: Vec<(ParameterId, usize)>,
     /// In the order in which they were met.
     pub(crate) numbers: Vec<(ParameterId, PartSpread)>,
-    /// Present deviation of each from its written value, in standard deviations; those beyond the end have
-    /// none.
+    /// Present deviation of each from its written value, in standard deviations.
     pub(crate) at: Vec<f64>,
+    /// One standard deviation of each number in its own unit, where it is taken to be.
+    slopes: Vec<f64>,
     /// How many times its tolerance each number is spread.
     widths: Vec<f64>,
     /// Probability of each width, as estimated from the table so far.
@@ -56,6 +57,7 @@ impl Prior {
             last: Vec::new(),
             numbers: Vec::new(),
             at: Vec::new(),
+            slopes: Vec::new(),
             widths: Vec::new(),
             probabilities: None,
         }
@@ -79,7 +81,7 @@ impl Prior {
                 row.resize(place + 1, 0.0);
             }
             // dy = −λᵀ ∂F/∂θ dθ
-            row[place] -= sensitivity.value * self.slope(place);
+            row[place] -= sensitivity.value * self.slopes[place];
         }
         row
     }
@@ -100,7 +102,7 @@ impl Prior {
                     .copied(),
             };
             match place {
-                Some(place) => row[place] -= sensitivity.value * self.slope(place),
+                Some(place) => row[place] -= sensitivity.value * self.slopes[place],
                 None => {
                     let spread = spread_of(
                         self.job.circuit.part(sensitivity.id.part),
@@ -141,16 +143,17 @@ impl Prior {
             .collect();
         let variances = WIDTHS.variances(&likelihoods, &mut self.probabilities);
         let mut ratios = vec![1.0; self.numbers.len()];
-        self.at.resize(self.numbers.len(), 0.0);
+        let mut at = self.at.clone();
         for (place, variance) in variances.into_iter().enumerate() {
             let Some(variance) = variance else { continue };
             let width = variance.sqrt();
             let ratio = width / self.widths[place];
             self.widths[place] = width;
             self.numbers[place].1.half_width *= ratio;
-            self.at[place] /= ratio;
+            at[place] /= ratio;
             ratios[place] = ratio;
         }
+        self.move_to(at);
         ratios
     }
 
@@ -178,10 +181,12 @@ impl Prior {
             .collect()
     }
 
-    /// One standard deviation of a number in its own unit, where it is taken to be.
-    pub(crate) fn slope(&self, place: usize) -> f64 {
-        let at = self.at.get(place).copied().unwrap_or(0.0);
-        self.numbers[place].1.slope(at)
+    /// Takes every number to deviate by so many standard deviations; those beyond the end do not.
+    pub(crate) fn move_to(&mut self, mut at: Vec<f64>) {
+        at.resize(self.numbers.len(), 0.0);
+        self.at = at;
+        let each = self.numbers.iter().zip(&self.at);
+        self.slopes = each.map(|((_, spread), at)| spread.slope(*at)).collect();
     }
 
     fn place(&mut self, id: ParameterId) -> usize {
@@ -190,6 +195,8 @@ impl Prior {
         if place == next {
             let spread = spread_of(self.job.circuit.part(id.part), id.parameter);
             self.numbers.push((id, spread));
+            self.at.push(0.0);
+            self.slopes.push(spread.slope(0.0));
         }
         place
     }

@@ -30,10 +30,10 @@ const NEAR_OF_JUNCTION: f64 = 0.005;
 const SAFELY: f64 = 2.0;
 
 /// Largest error of its own rows in volts, below what anybody reads …
-const OWN_VOLTS: f64 = 1e-6;
+const OWN_VOLTS: f64 = 1e-4;
 
 /// … and of its derivatives, as a share of the largest of them or of what matters at its terminals.
-const OWN_SLOPES: f64 = 1e-5;
+const OWN_SLOPES: f64 = 1e-3;
 
 /// All linear devices together may change the resistance at the port by this share.
 const OF_RESISTANCE: f64 = 1e-8;

@@ -221,7 +221,7 @@ impl Deviation<'_> {
     ) {
         let (device, before) = (&self.devices[place], &self.before[place]);
         let tangent = &self.tangents[place];
-        if device.rows().eq(before.rows()) {
+        if same_rows(device, before) {
             for (terminal, row) in device.rows() {
                 for (other, column) in device.rows() {
                     let change =
@@ -244,7 +244,7 @@ impl Deviation<'_> {
     /// than this share of the error after a sweep.
     pub(crate) fn has_moved(&self, place: usize, now: &Evaluation, least: f64) -> bool {
         let (device, tangent) = (&self.devices[place], &self.tangents[place]);
-        if !device.rows().eq(self.before[place].rows()) {
+        if !same_rows(device, &self.before[place]) {
             return true;
         }
         let change = |terminal: usize, other: usize| {
@@ -274,11 +274,25 @@ impl Deviation<'_> {
                 }
             }
         }
+        // No power of a matrix is larger than that power of its norm.
+        let norm = gain
+            .iter()
+            .flatten()
+            .map(|entry| entry * entry)
+            .sum::<f64>();
+        if norm <= least * least {
+            return false;
+        }
         let fourth = squared(&squared(&gain));
         // Not a number counts as changed.
         let negligible = |entry: &f64| entry.abs() <= least.powi(4);
         !fourth.iter().flatten().all(negligible)
     }
+}
+
+/// Whether a device is connected to the same rows in both circuits.
+fn same_rows(device: &Device, before: &Device) -> bool {
+    std::ptr::eq(device, before) || device.rows().eq(before.rows())
 }
 
 /// A small matrix times itself.

@@ -73,7 +73,7 @@ impl Deviation<'_> {
     /// Whether what a device's moved slopes do to themselves may be left out.
     fn is_weak(&self, place: usize, now: &Evaluation) -> bool {
         let device = &self.devices[place];
-        if !device.rows().eq(self.before[place].rows()) {
+        if !super::same_rows(device, &self.before[place]) {
             return false;
         }
         let tangent = &self.tangents[place];
@@ -129,16 +129,20 @@ impl Deviation<'_> {
         let factors = return_difference.lu();
         let turned = !moved.rows.is_empty() && factors.determinant() < 0.0;
         let enough = TANGENT * largest(linear);
+        let mut others = Vec::new();
+        for place in moved.others() {
+            self.jacobian_change(place, &evaluations[place], &mut |row, column, change| {
+                others.push((row, column, change));
+            });
+        }
         let mut adjoint = linear.clone();
         for _ in 0..MOST_ROUNDS {
             let mut answered = DVector::zeros(linear.len());
-            for place in moved.others() {
-                self.jacobian_change(place, &evaluations[place], &mut |row, column, change| {
-                    answered[column] += change * adjoint[row];
-                });
+            for (row, column, change) in &others {
+                answered[*column] += change * adjoint[*row];
             }
             let mut next = linear.clone();
-            if moved.others().next().is_some() {
+            if !moved.all() {
                 next -= self.impedances.turned_times(&answered);
             }
             if !moved.rows.is_empty() {
