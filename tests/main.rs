@@ -18,6 +18,7 @@ mod published; // every row of every published case
 mod quantities; // ohms, currents, alternating volts: next measurements, columns, sockets
 mod readme; // every command, output and figure of the README
 mod reconciled_page; // docs/reconciled.md and the figures of the README
+mod refusals; // what is refused for the circuit's sake: reason, place, hint, no number
 mod samples; // every job in sample-data
 mod sockets; // sockets from below: pins, verdicts, pages, refusals
 mod stated_tolerances; // what the netlist states of a part is what the uncertainty rests on
