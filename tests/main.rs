@@ -11,6 +11,7 @@ mod derivatives; // derivatives of translated values against whole translations
 mod devices; // the list of devices, the page of each, its document
 mod diagnostics_page; // docs/diagnostics.md shows what check prints
 mod files_page; // docs/files.md: its example jobs are read without a word
+mod internal_names; // nodes that are added to a drawing are never named
 mod layering; // crates import only what DEVELOPERS.md says
 mod names_in_docs; // files, options and words that the docs name exist
 mod pictures; // curve, --format svg, the pictures kept in docs/pictures
@@ -18,6 +19,7 @@ mod published; // every row of every published case
 mod quantities; // ohms, currents, alternating volts: next measurements, columns, sockets
 mod readme; // every command, output and figure of the README
 mod reconciled_page; // docs/reconciled.md and the figures of the README
+mod refusals; // what is refused for the circuit's sake: reason, place, hint, no number
 mod samples; // every job in sample-data
 mod sockets; // sockets from below: pins, verdicts, pages, refusals
 mod stated_tolerances; // what the netlist states of a part is what the uncertainty rests on

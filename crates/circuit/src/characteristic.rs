@@ -256,15 +256,40 @@ impl Characteristic {
 
     /// Number of terminals.
     pub fn terminals(&self) -> usize {
+        self.terminal_names().len()
+    }
+
+    /// Names of the terminals, in their order.
+    pub fn terminal_names(&self) -> &'static [&'static str] {
+        match self {
+            Characteristic::VacuumDiode(_) => &["plate", "cathode"],
+            Characteristic::Triode(_) => &["plate", "grid", "cathode"],
+            Characteristic::Pentode(_) => &["plate", "screen", "grid", "cathode"],
+            Characteristic::Pentagrid(_) => &[
+                "plate",
+                "screen",
+                "oscillator grid",
+                "signal grid",
+                "cathode",
+            ],
+            Characteristic::Junction(_) | Characteristic::SoftKnee(_) => &["anode", "cathode"],
+            Characteristic::Bipolar(_) => &["collector", "base", "emitter"],
+            Characteristic::FieldEffect(_) => &["drain", "gate", "source"],
+        }
+    }
+
+    /// Whether the device itself limits its current: a tube by its emission and space charge. A
+    /// semiconductor or a lit discharge takes what the circuit gives.
+    pub fn limits_its_current(&self) -> bool {
         match self {
             Characteristic::VacuumDiode(_)
-            | Characteristic::Junction(_)
-            | Characteristic::SoftKnee(_) => 2,
-            Characteristic::Triode(_)
+            | Characteristic::Triode(_)
+            | Characteristic::Pentode(_)
+            | Characteristic::Pentagrid(_) => true,
+            Characteristic::Junction(_)
+            | Characteristic::SoftKnee(_)
             | Characteristic::Bipolar(_)
-            | Characteristic::FieldEffect(_) => 3,
-            Characteristic::Pentode(_) => 4,
-            Characteristic::Pentagrid(_) => 5,
+            | Characteristic::FieldEffect(_) => false,
         }
     }
 

@@ -20,6 +20,7 @@ mod progress;
 mod run;
 mod trials_args;
 mod unknown_meter;
+mod unsolved;
 
 pub use args::command;
 pub use console::Console;

@@ -8,7 +8,7 @@ const LONGEST: usize = 100;
 pub const MOST_HINTS: usize = 200;
 
 /// The known word most like `word`, if one is like it at all: at most one edit for every three
-/// letters, letter case aside.
+/// letters, letter case aside. A single letter is like no other.
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let near = nearest_few(word, known, |known| known, |_, _| false);
     near.first().map(|(_, known)| *known)
@@ -27,7 +27,10 @@ pub fn nearest_few<'a, K: Copy>(
         return Vec::new();
     }
     let wanted = word.to_lowercase();
-    let allowed = (wanted.chars().count() / 3).max(1);
+    let allowed = match wanted.chars().count() {
+        0 | 1 => 0,
+        letters => (letters / 3).max(1),
+    };
     let mut near: Vec<(usize, K)> = Vec::new();
     for candidate in known {
         let distance = match alike(&wanted, candidate) {
@@ -65,5 +68,8 @@ mod tests {
         assert_eq!(nearest("plat1", known), Some("plate1"));
         assert_eq!(nearest("gird1", known), Some("grid1"));
         assert_eq!(nearest("screen", known), None);
+        // One edit makes any letter of any other.
+        assert_eq!(nearest("a", ["b", "c"]), None);
+        assert_eq!(nearest("a", ["b", "A"]), Some("A"));
     }
 }

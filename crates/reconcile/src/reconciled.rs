@@ -28,7 +28,7 @@ use crate::doubts::Doubts;
 use crate::error::ReconcileError;
 use crate::fit::{Fit, LikelyNumber};
 use crate::jacobian::ScaledJacobian;
-use crate::manual_table::{read_table, ManualTable, Meters};
+use crate::manual_table::{read_table, ManualTable, Meters, WhyLeftOut};
 use crate::observation::Observation;
 use crate::prior::Prior;
 use crate::range_choice::RangeChoice;
@@ -226,6 +226,16 @@ impl Reconciled {
     /// [`SolveError`] where it has no trustworthy solution under them.
     pub fn solution(&self, conditions: &Conditions) -> Result<Arc<Solution>, SolveError> {
         self.states.at(conditions)
+    }
+
+    /// Why the drawn circuit's own reading of an entry is no answer, where arithmetic leaves it too few
+    /// digits. A circuit with slightly other numbers may read anything there.
+    pub fn too_few_digits(&self, entry: usize) -> Option<&SolveError> {
+        let mut left = self.table.left_out.iter();
+        match &left.find(|left| left.entry == entry)?.why {
+            WhyLeftOut::NoState(error) if error.has_a_state() => Some(error),
+            _ => None,
+        }
     }
 
     /// The range that an entry was read on, where it is part of the fit.

@@ -84,23 +84,14 @@ pub(crate) fn blocks(view: &CheckView<'_>) -> Vec<Block> {
     }));
     let table = view.translation.map(|translation| table(job, translation));
     let mut notes = Vec::new();
-    match (
-        table.filter(|table| !table.rows.is_empty()),
-        view.translation,
-    ) {
-        (Some(table), Some(translation)) => {
-            blocks.push(Block::Caption(
-                "The manual beside the drawn circuit".to_owned(),
-            ));
-            blocks.push(Block::Table(table));
-            notes.push(UNEXPLAINED.to_owned());
-            notes.extend(remarks::notes(job, translation));
-        }
-        (None, None) if view.not_judged.is_none() => {
-            notes
-                .push("The circuit has no solution, so the manual is not compared with it.".into());
-        }
-        _ => {}
+    let table = table.filter(|table| !table.rows.is_empty());
+    if let (Some(table), Some(translation)) = (table, view.translation) {
+        blocks.push(Block::Caption(
+            "The manual beside the drawn circuit".to_owned(),
+        ));
+        blocks.push(Block::Table(table));
+        notes.push(UNEXPLAINED.to_owned());
+        notes.extend(remarks::notes(job, translation));
     }
     blocks.push(Block::Lines(heading::facts(job)));
     blocks.extend(manual::heading_block(view.manual));
@@ -115,8 +106,14 @@ const UNEXPLAINED: &str =
                            circuit predicts without a meter. Tube spread and the real supply are \
                            part of it.";
 
-/// What to do next: look at a doubted value, or go on.
+/// What to do next: mend what keeps the manual from being carried over, look at a doubted value, or go on.
 fn next(view: &CheckView<'_>, job: &Job) -> String {
+    if view.translation.is_none() {
+        return format!(
+            "mend what is named above, then 'fairvolt check {}' again.",
+            heading::typed(&job.folder)
+        );
+    }
     let go_on = format!(
         "'fairvolt translate {}' shows the manual's table for your meter.",
         heading::typed(&job.folder)

@@ -178,6 +178,7 @@ pub fn reason_words(reason: &NotCarried) -> String {
         NotCarried::Floating => {
             "no direct current can reach it, so its voltage means nothing".to_owned()
         }
+        NotCarried::NoState(error) if error.has_a_state() => error.to_string(),
         NotCarried::NoState(error) => {
             format!("the circuit as drawn cannot be brought to this value: {error}")
         }

@@ -130,6 +130,18 @@ impl Device {
         each.filter_map(|(terminal, place)| Some((terminal, place.row?)))
     }
 
+    /// Its terminals that are connected, each with its node.
+    pub(crate) fn attached(&self) -> impl Iterator<Item = (usize, usize)> + '_ {
+        let terminals = self.nodes.iter().enumerate();
+        terminals.filter_map(|(terminal, node)| Some((terminal, (*node)?)))
+    }
+
+    /// The terminals at the anode and at the cathode of each of its junctions.
+    pub(crate) fn junctions(&self) -> impl Iterator<Item = (usize, usize)> + '_ {
+        let each = self.limiters.iter();
+        each.map(|limiter| (limiter.anode, limiter.cathode))
+    }
+
     /// Volts across the first two terminals.
     pub(crate) fn volts_across(&self, x: &DVector<f64>) -> f64 {
         let volts = self.terminal_volts(x);

@@ -36,12 +36,13 @@ mod stable;
 mod star_mesh;
 mod thin;
 mod ties;
+mod unlimited;
 
 pub use altered::{Alterable, Altered, Probes};
 pub use condition::Condition;
 pub use convergence::{Convergence, Path};
 pub use element::{elements, Element, ElementKind};
-pub use error::SolveError;
+pub use error::{CurrentPath, DeviceEnd, SolveError};
 pub use jacobian::{Jacobian, PortReading};
 pub use law::{evaluate, Evaluation, MOST_TERMINALS};
 pub use metered::Metered;

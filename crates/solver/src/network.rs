@@ -43,6 +43,9 @@ const NEXT_TO_NO_OHMS: f64 = 1e-6;
 /// they are not computed as a difference from the source.
 const FAR_STRONGER: f64 = 1e6;
 
+/// Said for the name of a node that is not drawn.
+const INSIDE: &str = "inside a part";
+
 /// A conductance between two nodes, with a source in series.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Resistance {
@@ -284,14 +287,24 @@ impl Network {
 
     /// A name for a row: that of the first node on it.
     pub(crate) fn name_of_row(&self, row: usize) -> String {
-        self.places
-            .iter()
-            .zip(self.names.iter())
-            .find(|(place, _)| place.row == Some(row))
-            .map(|(_, name)| name)
-            // A node behind a broken lead has a name that no netlist could hold.
-            .filter(|name| !name.starts_with('\0'))
-            .map_or_else(|| "inside a part".to_owned(), Clone::clone)
+        let mut places = self.places.iter();
+        let first = places.position(|place| place.row == Some(row));
+        first.map_or_else(|| INSIDE.to_owned(), |node| self.name_of_node(node))
+    }
+
+    /// The name of a node that is drawn, or of the terminal's node for one inside a device.
+    pub(crate) fn name_of_node(&self, node: usize) -> String {
+        let inside = self.series.iter().find(|series| series.inner == node);
+        let name = self.names.get(inside.map_or(node, |series| series.outer));
+        // A node behind a broken lead has a name that no netlist could hold.
+        let name = name.filter(|name| !name.starts_with('\0'));
+        name.map_or_else(|| INSIDE.to_owned(), Clone::clone)
+    }
+
+    /// The ends of every wire.
+    pub(crate) fn wires(&self) -> impl Iterator<Item = (usize, usize)> + '_ {
+        let each = self.elements.iter().filter(|element| element.is_wire());
+        each.map(|element| (element.plus.0, element.minus.0))
     }
 
     /// Volts that drive the current of a resistance.

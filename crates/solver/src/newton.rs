@@ -18,10 +18,10 @@
 use nalgebra::DVector;
 
 use crate::convergence::{Convergence, Path};
-use crate::device::Device;
 use crate::error::SolveError;
 use crate::network::Network;
 use crate::reduced::{Factors, Problem};
+use crate::unlimited::{short_circuit, within_reason};
 
 /// Steps after which a start is given up.
 const MOST_STEPS: usize = 200;
@@ -38,10 +38,6 @@ const SETTLED_SHARE: f64 = 1e-11;
 
 /// See [`SETTLED_SHARE`].
 const SETTLED_VOLTS: f64 = 1e-12;
-
-/// No tube or transistor survives this many amperes. Above it the laws are meaningless, and their
-/// derivatives leave no digits for the rest of the circuit.
-const MOST_AMPERES: f64 = 1e3;
 
 /// A step longer than this share of the one before makes no progress.
 const SHORTER: f64 = 0.5;
@@ -84,7 +80,8 @@ struct Stuck {
 /// Solves from a start, or from zero volts where that fails.
 ///
 /// # Errors
-/// [`SolveError::NoConvergence`] naming the worst node and device.
+/// [`SolveError::NoConvergence`] naming the worst node and device, [`SolveError::Unlimited`] naming the
+/// ends between which nothing limits the current.
 pub(crate) fn solve(
     problem: &Problem<'_>,
     network: &Network,
@@ -94,7 +91,7 @@ pub(crate) fn solve(
     let patient = fall_backs == FallBacks::Tried;
     let first = match descend(problem, start, Path::Direct, patient) {
         Ok(state) => {
-            within_reason(&problem.reduced.devices, &state.x)?;
+            within_reason(&problem.reduced.devices, network, &state.x)?;
             return Ok(state);
         }
         Err(stuck) => stuck,
@@ -123,32 +120,12 @@ pub(crate) fn solve(
             .collect();
         climb(&rungs, Path::SourceStepping)
     };
-    climb(&stepping, Path::ConductanceStepping)
-        .or_else(raising)
-        .filter(|state| within_reason(&problem.reduced.devices, &state.x).is_ok())
-        .ok_or_else(|| {
-            if let Some((device, amperes)) = problem.reduced.short_circuit() {
-                if amperes > MOST_AMPERES {
-                    return SolveError::Unlimited { device, amperes };
-                }
-            }
-            unsolved()
-        })
-}
-
-/// Refuses a state in which a device would carry more than [`MOST_AMPERES`].
-fn within_reason(devices: &[Device], x: &DVector<f64>) -> Result<(), SolveError> {
-    let carried = devices.iter().map(|device| {
-        let each = device.at(x).current.into_iter();
-        let most = each.fold(0.0, |most: f64, amperes| most.max(amperes.abs()));
-        (device, most)
-    });
-    match carried.max_by(|a, b| a.1.total_cmp(&b.1)) {
-        Some((device, amperes)) if amperes > MOST_AMPERES => Err(SolveError::Unlimited {
-            device: device.designator.to_string(),
-            amperes,
-        }),
-        _ => Ok(()),
+    match climb(&stepping, Path::ConductanceStepping).or_else(raising) {
+        Some(state) => {
+            within_reason(&problem.reduced.devices, network, &state.x)?;
+            Ok(state)
+        }
+        None => Err(short_circuit(problem.reduced, network).unwrap_or_else(unsolved)),
     }
 }
 

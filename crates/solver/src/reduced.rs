@@ -16,7 +16,6 @@ use nalgebra::{DMatrix, DVector, Dyn, LU};
 
 use crate::device::Device;
 use crate::sparse::SparseFactors;
-use crate::ties::Place;
 
 /// The mesh among the rows that devices touch, and the devices.
 #[derive(Clone, Debug)]
@@ -79,43 +78,6 @@ impl Reduced {
             device.with_sources(share);
         }
         eased
-    }
-}
-
-impl Reduced {
-    /// The largest current in amperes that the sources can drive between two terminals of devices
-    /// while no device carries any, and a device there; next to without bounds between terminals that ideal
-    /// sources hold.
-    pub(crate) fn short_circuit(&self) -> Option<(String, f64)> {
-        let problem = Problem::new(self, None);
-        let factors = Factors::new(&problem.linear_jacobian());
-        let open = factors.solve(&self.sources)?;
-        let impedances = factors.inverse()?;
-        let at = |row: Option<usize>, column: Option<usize>| match (row, column) {
-            (Some(row), Some(column)) => impedances[(row, column)],
-            _ => 0.0,
-        };
-        let terminals: Vec<(&Device, Place)> = self
-            .devices
-            .iter()
-            .flat_map(|device| {
-                let own = device.nodes.iter().zip(device.terminals);
-                own.filter_map(move |(node, place)| node.map(|_| (device, place)))
-            })
-            .collect();
-        let volts = |place: Place| place.row.map_or(0.0, |row| open[row]) + place.volts;
-        let pairs = terminals.iter().enumerate().flat_map(|(k, (device, a))| {
-            let others = terminals[k + 1..].iter();
-            others.map(move |(_, b)| (device, *a, *b))
-        });
-        pairs
-            .map(|(device, a, b)| {
-                let ohms =
-                    at(a.row, a.row) + at(b.row, b.row) - at(a.row, b.row) - at(b.row, a.row);
-                let amperes = (volts(a) - volts(b)).abs() / ohms.max(f64::MIN_POSITIVE);
-                (device.designator.to_string(), amperes)
-            })
-            .max_by(|a, b| a.1.total_cmp(&b.1))
     }
 }
 
@@ -212,7 +174,7 @@ impl<'a> Problem<'a> {
         residual
     }
 
-    fn linear_jacobian(&self) -> DMatrix<f64> {
+    pub(crate) fn linear_jacobian(&self) -> DMatrix<f64> {
         let reduced = self.reduced;
         let rows = self.rows();
         let size = self.size();

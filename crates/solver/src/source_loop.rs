@@ -24,7 +24,7 @@ pub(crate) fn without_loops(
     }
     let mut kept: Vec<Element> = Vec::with_capacity(elements.len());
     for element in &elements {
-        let drops = is_wire(element) && !joined.join(element.plus.0, element.minus.0);
+        let drops = element.is_wire() && !joined.join(element.plus.0, element.minus.0);
         if !drops {
             kept.push(*element);
         }
@@ -45,13 +45,14 @@ impl Element {
     pub(crate) fn joins_as(&self, other: &Element) -> bool {
         (self.part, self.piece, self.plus, self.minus)
             == (other.part, other.piece, other.plus, other.minus)
-            && is_wire(self) == is_wire(other)
+            && self.is_wire() == other.is_wire()
             && is_ideal_source(self) == is_ideal_source(other)
     }
-}
 
-fn is_wire(element: &Element) -> bool {
-    matches!(element.kind, ElementKind::Branch { volts, ohms } if volts == 0.0 && ohms == 0.0)
+    /// Whether it is a closed contact or a winding without resistance.
+    pub(crate) fn is_wire(&self) -> bool {
+        matches!(self.kind, ElementKind::Branch { volts, ohms } if volts == 0.0 && ohms == 0.0)
+    }
 }
 
 fn is_ideal_source(element: &Element) -> bool {
@@ -72,7 +73,7 @@ fn loop_parts(circuit: &Circuit, elements: &[Element], closing: &Element) -> Vec
         }
         next += 1;
         for element in elements {
-            if element == closing || !(is_wire(element) || is_ideal_source(element)) {
+            if element == closing || !(element.is_wire() || is_ideal_source(element)) {
                 continue;
             }
             let (plus, minus) = (key(element.plus), key(element.minus));

@@ -80,6 +80,9 @@ impl PointModel {
         if drawn.floats(port) {
             return Err(NotCarried::Floating);
         }
+        if let Some(error) = reconciled.too_few_digits(index) {
+            return Err(NotCarried::NoState(error.clone()));
+        }
         let settings = bench_settings(job, &entry.settings, port);
         let bench = conditions(&settings, job.line_factor());
         let expected = |siemens, near: Option<&Expected>| {

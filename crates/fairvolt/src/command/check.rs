@@ -8,13 +8,14 @@ use translate::{translate, Translation, TranslationTrials};
 
 use crate::args::CheckArgs;
 use crate::command::translate::tried;
-use crate::command::{deliver, unresolved, unsolved};
+use crate::command::{deliver, unresolved};
 use crate::console::Console;
 use crate::diagnostics;
 use crate::exit::Exit;
 use crate::findings::Findings;
 use crate::job_folder::{self, Instead};
 use crate::unknown_meter::resolve_meters;
+use crate::unsolved::unsolved;
 
 /// One job, as far as it could be checked.
 struct Checked {
@@ -86,7 +87,10 @@ fn examine(job: Job, checked: &mut Checked, console: &mut Console) -> Exit {
             checked.overrated = overrated(&resolved.job.circuit).unwrap_or_default();
             Exit::Done
         }
-        Err(error) => unsolved(&resolved.job, &error, console),
+        Err(error) => {
+            checked.findings.not_judged = Some(error.to_string());
+            unsolved(&resolved.job, &error, console)
+        }
     };
     checked.job = Some(resolved.job);
     exit

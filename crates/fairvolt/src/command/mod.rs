@@ -26,7 +26,7 @@ use ::translate::{
 };
 use circuit::Job;
 use input::{Diagnostic, Severity};
-use reconcile::{reconcile, ReconcileError, Reconciled};
+use reconcile::{reconcile, Reconciled};
 use report::{DiagnosticRecord, Format, Report};
 
 use crate::console::Console;
@@ -37,6 +37,7 @@ use crate::job_folder::{self, Instead, JobFolder};
 use crate::output;
 use crate::output_args::OutputArgs;
 use crate::unknown_meter::{resolve_meters, UnresolvedMeters};
+use crate::unsolved::{complain, unsolved};
 
 /// A job that was read without error, and what was noticed on the way.
 pub(crate) struct ReadyJob {
@@ -213,23 +214,21 @@ fn take_rails_as_read(job: &mut Job, console: &mut Console) -> Result<(), Exit> 
 
 /// Says why the meter of a manual that names none cannot be told.
 pub(crate) fn unresolved(job: &Job, error: &UnresolvedMeters, console: &mut Console) -> Exit {
-    console.complain(&format!("error: {}: {error}\n", job.folder));
     match error {
         UnresolvedMeters::Untold { .. } => {
-            console.complain(
-                "help: name it in job.toml, such as meter = \"20k/V\", or draw the circuit round\n      \
+            console.complain(&format!(
+                "error: {}: {error}\n\
+                 help: name it in job.toml, such as meter = \"20k/V\", or draw the circuit round\n      \
                  the points that were read with it\n",
-            );
+                job.folder
+            ));
             Exit::BadInput
         }
-        UnresolvedMeters::Unjudged(_) => Exit::Unsolved,
+        UnresolvedMeters::Unjudged(cause) => {
+            complain(job, error, cause, console);
+            Exit::Unsolved
+        }
     }
-}
-
-/// Says that a circuit has no trustworthy solution.
-pub(crate) fn unsolved(job: &Job, error: &ReconcileError, console: &mut Console) -> Exit {
-    console.complain(&format!("error: {}: {error}\n", job.folder));
-    Exit::Unsolved
 }
 
 /// The readings of a command line as they have to be typed again for another command.

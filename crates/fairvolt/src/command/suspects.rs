@@ -17,6 +17,7 @@ use crate::console::Console;
 use crate::exit::Exit;
 use crate::job_folder::Instead;
 use crate::progress::Bar;
+use crate::unsolved::unsolved;
 
 /// How long a ranking takes before the bar is shown.
 const SHOWN_AFTER: Duration = Duration::from_secs(1);
@@ -116,10 +117,7 @@ fn worked_out(
         true
     });
     bar.clear();
-    let found = found.map_err(|error| {
-        console.complain(&format!("error: {}: {error}\n", job.folder));
-        Exit::Unsolved
-    })?;
+    let found = found.map_err(|error| unsolved(job, &error, console))?;
     // Nobody stops it here.
     let found = found.ok_or(Exit::Unsolved)?;
     Ok((found, explain, comparison))

@@ -52,6 +52,7 @@ impl RowReader<'_> {
         };
         point.port = port.ok().flatten();
         point.quantity = quantity.unwrap_or_default();
+        place::doubt_same_node(self, point.quantity, point.port, out);
         let settings = self.settings(out);
         let signal = self.signal(quantity, out);
         let meter = self.meter(find_manual_meter, out);

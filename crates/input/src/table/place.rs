@@ -1,6 +1,6 @@
 //! The two nodes that a row's `at` and `against` name.
 
-use circuit::{resolve, Circuit, PlaceError, Port};
+use circuit::{resolve, Circuit, PlaceError, Port, Quantity};
 
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::nearest::{did_you_mean, nearest, MOST_HINTS};
@@ -40,10 +40,7 @@ pub(super) fn port(
         return Err(Reported);
     }
     let error = match resolve(circuit, &at.text, &against.text, &reader.context.commons) {
-        Ok(port) => {
-            doubt_same_node(reader, circuit, port, out);
-            return Ok(Some(port));
-        }
+        Ok(port) => return Ok(Some(port)),
         Err(error) => error,
     };
     let may_be_unread = matches!(reader.context.circuit, Drawn::Faulty(_));
@@ -74,14 +71,18 @@ pub(super) fn port(
     }
 }
 
-/// Both probes on one node read nothing, whatever the set does.
-fn doubt_same_node(
+/// Both probes on one node read nothing, whatever the set does. For a current the row names a lead, and the
+/// meter is in series with it.
+pub(super) fn doubt_same_node(
     reader: &RowReader<'_>,
-    circuit: &Circuit,
-    port: Port,
+    quantity: Quantity,
+    port: Option<Port>,
     out: &mut Vec<Diagnostic>,
 ) {
-    if port.plus == port.minus {
+    let (Some(circuit), Some(port)) = (reader.context.circuit.circuit(), port) else {
+        return;
+    };
+    if port.plus == port.minus && quantity != Quantity::DcMilliamperes {
         let node = circuit.node_name(port.plus);
         let message = format!("{}: both probes are on '{node}'", reader.what("at"));
         out.push(Diagnostic::warning(reader.words("at").span, message));

@@ -231,6 +231,8 @@ impl RowReader<'_> {
             return Ok(point.and_then(|point| point.port));
         }
         let own = place::port(self, Unplaced::Doubted, out)?;
+        let quantity = point.map_or_else(Quantity::default, |point| point.quantity);
+        place::doubt_same_node(self, quantity, own, out);
         let manual = point.and_then(|point| point.port);
         if let (Some(own), Some(manual)) = (own, manual) {
             if own != manual {

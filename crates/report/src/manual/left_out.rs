@@ -21,6 +21,7 @@ pub(crate) fn why(reason: &WhyLeftOut) -> String {
         WhyLeftOut::OneLimit => "one limit is printed, and no value".to_owned(),
         WhyLeftOut::NotDrawn => "its circuit is not drawn".to_owned(),
         WhyLeftOut::Floating => "no direct current can reach it".to_owned(),
+        WhyLeftOut::NoState(error) if error.has_a_state() => error.to_string(),
         WhyLeftOut::NoState(error) => {
             format!("the drawn circuit finds no state with the meter on it: {error}")
         }
