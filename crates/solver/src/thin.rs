@@ -188,7 +188,7 @@ impl Thin {
                 .iter()
                 .map(|(row, value)| value * far.row(*row).transpose().dot(&along))
                 .sum();
-            near + 2.0 * between + along.dot(&(&farthest * &along))
+            near + 2.0 * between + along.dot(&(&farthest * along))
         };
         (0..self.columns()).map(of).collect()
     }

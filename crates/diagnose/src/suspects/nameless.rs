@@ -1,12 +1,16 @@
 //! Something that no fault of a single part is: a wire at the wrong lug, a slip in the drawing, more
 //! faults than one.
 //!
-//! Nothing is known of it but that it leaves some readings as they were and moves others anywhere:
-//! each reading is as in order, or lies evenly within what the circuit can show. Readings are taken
-//! one by one here, without what they share, for nothing says which of them still share it.
+//! Nothing is known of it but that it leaves some readings as they were and moves others anywhere
+//! that the sources reach: each reading is as in order, or lies evenly within what the circuit can show.
+//! Readings of one point with one meter move together, for no circuit shows two values there. Beyond that
+//! readings are taken one by one, without what they share, for nothing says which of them still share it.
 
 use std::sync::Arc;
 
+use circuit::Port;
+
+use crate::suspects::bench_model::Probe;
 use crate::suspects::evaluation::{Evaluated, Evaluator};
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::log_sum;
@@ -17,16 +21,24 @@ const MOVED: f64 = 0.5;
 /// A reading further off than this many standard deviations counts as moved.
 const OFF: f64 = 2.0;
 
-/// It as a trial.
-pub(crate) fn none_of_these(evaluator: &Evaluator<'_>, in_order: &Evaluated) -> Evaluated {
+/// Share of the readings that it moves beyond what the drawn sources reach: a source that is not drawn, or
+/// drawn with too few volts (common practice, no source).
+const BEYOND_SOURCES: f64 = 0.01;
+
+/// It as a trial; `reach` are the most volts of either sign that the sources can produce at each reading's
+/// port.
+pub(crate) fn none_of_these(
+    evaluator: &Evaluator<'_>,
+    in_order: &Evaluated,
+    reach: &[f64],
+) -> Evaluated {
     let shown = &evaluator.shown;
     let joint = &in_order.joint;
-    let most = shown
-        .volts
-        .iter()
-        .flatten()
-        .chain(&in_order.predicted)
-        .fold(0.0f64, |most, volts| most.max(volts.abs()));
+    let values = shown.volts.iter().enumerate();
+    let values = values.filter_map(|(place, volts)| Some((place, (*volts)?)));
+    let reached = values.map(|(place, volts)| volts.abs().min(reach[place]));
+    let most = in_order.predicted.iter().map(|volts| volts.abs());
+    let most = reached.chain(most).fold(0.0, f64::max);
     let mut evaluated = in_order.clone();
     evaluated.hides = false;
     evaluated.faults = vec![(Hypothesis::NoneOfThese, 1.0)];
@@ -34,19 +46,30 @@ pub(crate) fn none_of_these(evaluator: &Evaluator<'_>, in_order: &Evaluated) -> 
     evaluated.joint = Arc::clone(joint);
     let mut log_likelihood = 0.0;
     let mut unmoved = (0.0, 0);
-    for place in &joint.valued {
-        let sigma = joint.sigma[*place];
-        let volts = shown.volts[*place].unwrap_or(0.0);
-        let off = (volts - in_order.predicted[*place]) / sigma;
-        let anywhere = 2.0 * (most + sigma);
-        let own = -0.5 * off * off - (sigma * std::f64::consts::TAU.sqrt()).ln();
-        let ways = [(1.0 - MOVED).ln() + own, (MOVED / anywhere).ln()];
-        log_likelihood += log_sum(ways.into_iter());
-        if off.abs() > OFF {
-            evaluated.predicted[*place] = volts;
-        } else {
-            unmoved = (unmoved.0 + off * off, unmoved.1 + 1);
+    for group in of_one_point(&joint.valued, &evaluator.probes) {
+        let (mut own, mut moved) = ((1.0 - MOVED).ln(), MOVED.ln());
+        let (first, _) = group[0];
+        for (place, sign) in group {
+            let sigma = joint.sigma[place];
+            let volts = shown.volts[place].unwrap_or(0.0);
+            let off = (volts - in_order.predicted[place]) / sigma;
+            own += log_normal(off, sigma);
+            moved += match place == first {
+                true if volts.abs() <= reach[place] + sigma => -(2.0 * (most + sigma)).ln(),
+                true => (BEYOND_SOURCES / (2.0 * (volts.abs() + most))).ln(),
+                false => {
+                    let standard = (shown.noise[place] + shown.noise[first]).sqrt();
+                    let apart = sign * volts - shown.volts[first].unwrap_or(0.0);
+                    log_normal(apart / standard, standard)
+                }
+            };
+            if off.abs() > OFF {
+                evaluated.predicted[place] = volts;
+            } else {
+                unmoved = (unmoved.0 + off * off, unmoved.1 + 1);
+            }
         }
+        log_likelihood += log_sum([own, moved].into_iter());
     }
     // An overrange is as likely as not.
     let overranges = shown.volts.iter().filter(|volts| volts.is_none()).count();
@@ -55,4 +78,36 @@ pub(crate) fn none_of_these(evaluator: &Evaluator<'_>, in_order: &Evaluated) -> 
     evaluated.log_likelihood_at_mode = log_likelihood;
     evaluated.chi_squared = unmoved;
     evaluated
+}
+
+/// Readings in groups of one point, meter and state, each with its sign beside the first of its group.
+fn of_one_point(valued: &[usize], probes: &[Probe]) -> Vec<Vec<(usize, f64)>> {
+    let mut groups: Vec<Vec<(usize, f64)>> = Vec::new();
+    for place in valued {
+        let own = probes[*place];
+        let known = groups.iter_mut().find_map(|group| {
+            let first = probes[group[0].0];
+            let swapped = Port {
+                plus: own.port.minus,
+                minus: own.port.plus,
+            };
+            let sign = match first.port {
+                port if port == own.port => 1.0,
+                port if port == swapped => -1.0,
+                _ => return None,
+            };
+            let alike = (own.siemens - first.siemens).abs() <= 1e-9 * first.siemens;
+            (alike && own.state == first.state).then_some((group, sign))
+        });
+        match known {
+            Some((group, sign)) => group.push((*place, sign)),
+            None => groups.push(vec![(*place, 1.0)]),
+        }
+    }
+    groups
+}
+
+/// The logarithm of a normal density so many standard deviations from its mean.
+fn log_normal(off: f64, standard: f64) -> f64 {
+    -0.5 * off * off - (standard * std::f64::consts::TAU.sqrt()).ln()
 }

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use circuit::Job;
+use circuit::{Job, Quantity};
 use rayon::prelude::*;
 use translate::{compare, Comparison};
 
@@ -113,9 +113,16 @@ pub fn suspects_watched(
         return Ok(None);
     };
     let fails = fails(comparison, &read, &doubted);
+    let reconciled = &comparison.translation.reconciled;
+    let reach = read.used.iter().map(|used| match used.quantity {
+        Quantity::DcVolts => reconciled.worst_case_volts(used.port),
+        // An ammeter drops next to nothing, whatever drives its current.
+        _ => f64::INFINITY,
+    });
+    let reach: Vec<f64> = reach.collect();
     let mut posteriors = vec![
         (in_order.clone(), all_right),
-        (none_of_these(&evaluator, &in_order), NONE_OF_THESE),
+        (none_of_these(&evaluator, &in_order, &reach), NONE_OF_THESE),
     ];
     posteriors.extend(
         wrong_readings(job, &evaluator, &in_order, &read, &unread)

@@ -7,6 +7,7 @@ mod gain;
 mod hazards;
 mod intercom;
 mod jobs;
+mod no_circuit;
 mod ohms;
 mod one_fault;
 mod other_parts;

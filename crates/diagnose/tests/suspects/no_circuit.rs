@@ -1,0 +1,44 @@
+//! Readings that no circuit shows, whatever is wrong with it: more volts than its sources have, and two
+//! values at one place. By Kirchhoff's laws only the reading can be wrong.
+
+use diagnose::{suspects, Hypothesis, SuspectOptions, Suspects};
+
+use super::jobs::job;
+
+/// 200 V through a divider, whose tap the manual has twice: against the chassis, and across R2.
+fn divider(readings: &str) -> Suspects {
+    let settings =
+        "[as-documented]\nmeter = \"20k/V\"\nreference = \"chassis\"\ntolerance = \"10%\"\n\
+                    [on-the-bench]\nmeter = \"10M\"\n";
+    let netlist = "ground chassis\nPS1: 200V 5% source=20R, plus=top, minus=chassis\n\
+                   R1: 400k 10%, top to tap\nR2: 100k 10%, tap to low\n\
+                   R3: 10k 10%, low to chassis\n";
+    let manual = "point,at,value,range\ntop,top,200,250V\ntap,tap,42,50V\nagain,tap,42,50V\n\
+                  low,low,3.8,5V\n";
+    let job = job(settings, netlist, manual, readings);
+    suspects(&job, &SuspectOptions::default()).unwrap()
+}
+
+fn leader(found: &Suspects) -> Hypothesis {
+    found.hypotheses[0].members[0].faults[0].0
+}
+
+#[test]
+fn two_values_at_one_place_are_a_wrong_reading() {
+    let found = divider("point,reading\ntop,201\ntap,21.5\nagain,43.0\nlow,3.9\n");
+    assert_eq!(leader(&found), Hypothesis::ReadingWrong { reading: 1 });
+}
+
+#[test]
+fn more_volts_than_the_sources_have_are_a_wrong_reading() {
+    // Few readings, so that nothing else speaks against something unknown.
+    let found = divider("point,reading\ntop,201\ntap,430\n");
+    assert_eq!(leader(&found), Hypothesis::ReadingWrong { reading: 1 });
+}
+
+/// What the sources can do, something unknown may do.
+#[test]
+fn several_readings_off_within_the_sources_may_be_anything() {
+    let found = divider("point,reading\ntop,201\ntap,170\nagain,170.2\nlow,150\n");
+    assert!(!matches!(leader(&found), Hypothesis::ReadingWrong { .. }));
+}
