@@ -34,6 +34,7 @@ mod nameless;
 mod next;
 mod next_ohms;
 mod next_parts;
+mod next_places;
 mod options;
 mod pairs;
 mod part_alone;

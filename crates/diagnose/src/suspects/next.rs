@@ -5,7 +5,7 @@
 //! those that no reading so far tells apart. The
 //! meter is the first of the bench. How a suspect was found is not known here.
 
-use circuit::{Job, MeterRange, Port, Quantity};
+use circuit::{Job, MeterRange, Port};
 use rayon::prelude::*;
 use reconcile::choose_range;
 
@@ -17,6 +17,7 @@ use crate::suspects::costs::StepKind;
 use crate::suspects::entropy::{expected_gain_bits, Predicted};
 use crate::suspects::evaluation::{Evaluated, Evaluator};
 use crate::suspects::group::{AmbiguityGroup, Posterior};
+use crate::suspects::next_places::{places, Place};
 use crate::suspects::options::SuspectOptions;
 use crate::suspects::reading::{meter_noise, Readings};
 use crate::suspects::unread::UnreadPoint;
@@ -34,9 +35,6 @@ pub(crate) const LEAST_GAIN: f64 = 0.01;
 /// for a probe to be named: no meter tells −0.082 from −0.085 V.
 const APART: f64 = 4.0;
 pub(crate) const TELLING: f64 = 0.02;
-
-/// Probability from which a wrong reading is worth being read again.
-const READ_AGAIN: f64 = 0.05;
 
 /// A measurement worth making.
 #[derive(Clone, Debug, PartialEq)]
@@ -72,15 +70,6 @@ pub struct ProbePrediction {
     pub member: usize,
     /// Volts on the meter.
     pub volts: f64,
-}
-
-/// A place for the probe.
-pub(crate) struct Place {
-    pub(crate) probe: Probe,
-    pub(crate) entry: Option<usize>,
-    pub(crate) worst_case_volts: f64,
-    /// The used reading that was taken here before.
-    pub(crate) again: Option<usize>,
 }
 
 /// What one fault predicts at every place.
@@ -217,93 +206,6 @@ pub(crate) fn tells_apart(
         (a.min(one.volts), b.max(one.volts))
     });
     ends.1 - ends.0 >= APART * noise.sqrt()
-}
-
-/// Points whose reading may well be wrong: to read them again costs nothing.
-fn read_again(
-    job: &Job,
-    read: &Readings,
-    posteriors: &[Posterior],
-    worst_case_volts: &WorstCaseVolts,
-) -> Vec<Place> {
-    let wrong = posteriors
-        .iter()
-        .filter(|one| one.probability >= READ_AGAIN);
-    let places = wrong.filter_map(|one| {
-        let index = one.evaluated.faults.first()?.0.reading()?;
-        let place = read.used.iter().position(|used| used.reading == index)?;
-        let used = &read.used[place];
-        if used.quantity != Quantity::DcVolts {
-            return None;
-        }
-        let meter = job.bench.meters.first()?;
-        let range = meter.ranges.last()?;
-        Some(Place {
-            probe: Probe {
-                port: used.port,
-                siemens: 1.0 / meter.input_ohms(*range),
-                state: used.state,
-            },
-            entry: used.entry,
-            worst_case_volts: worst_case_volts.at(used.port),
-            again: Some(place),
-        })
-    });
-    places.collect()
-}
-
-/// Unread points of the manual, then every node against its island's reference.
-pub(crate) fn places(
-    (job, worst_case_volts): (&Job, &WorstCaseVolts),
-    evaluator: &Evaluator<'_>,
-    (read, unread): (&Readings, &[UnreadPoint]),
-    posteriors: &[Posterior],
-) -> Vec<Place> {
-    let mut found: Vec<Place> = unread
-        .iter()
-        .map(|point| Place {
-            probe: point.probe,
-            entry: Some(point.entry),
-            worst_case_volts: worst_case_volts.at(point.probe.port),
-            again: None,
-        })
-        .collect();
-    found.extend(read_again(job, read, posteriors, worst_case_volts));
-    let Some(siemens) = job.bench.meters.first().and_then(|meter| {
-        let range = meter.ranges.last()?;
-        Some(1.0 / meter.input_ohms(*range))
-    }) else {
-        return found;
-    };
-    for island in circuit::islands(&job.circuit) {
-        let Some(minus) = island.references.first().copied() else {
-            continue;
-        };
-        for plus in island.nodes.iter().copied().filter(|node| *node != minus) {
-            let port = Port { plus, minus };
-            let known = found
-                .iter()
-                .any(|place| place.again.is_none() && place.probe.port == port);
-            let taken = read
-                .used
-                .iter()
-                .any(|used| used.port == port && used.state == 0);
-            let floats = evaluator.bench.floats(0, port);
-            if !known && !taken && !floats {
-                found.push(Place {
-                    probe: Probe {
-                        port,
-                        siemens,
-                        state: 0,
-                    },
-                    entry: None,
-                    worst_case_volts: worst_case_volts.at(port),
-                    again: None,
-                });
-            }
-        }
-    }
-    found
 }
 
 /// Whether a trial takes a used reading to be wrong.

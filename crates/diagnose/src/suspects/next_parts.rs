@@ -18,9 +18,8 @@ use crate::suspects::entropy::{expected_gain_bits, Predicted};
 use crate::suspects::evaluation::Evaluator;
 use crate::suspects::group::{AmbiguityGroup, Posterior};
 use crate::suspects::lifting::{free_lead_is_safe, lift};
-use crate::suspects::next::{
-    fault_predictions, leading, places, tells_apart, Place, LEAST_GAIN, TELLING,
-};
+use crate::suspects::next::{fault_predictions, leading, tells_apart, LEAST_GAIN, TELLING};
+use crate::suspects::next_places::{places, Place};
 use crate::suspects::options::SuspectOptions;
 use crate::suspects::part_alone::ohms_after;
 use crate::suspects::reading::{meter_noise, ReadingUsed, Readings};

@@ -5,7 +5,8 @@ use reconcile::accuracy_half_width;
 use solver::{Phasor, SolveError};
 
 use super::alternating_drawn::AcDrawing;
-use super::finish::{finish, said, Circuits, Met, Ready, Whose};
+use super::circuits::Circuits;
+use super::finish::{finish, said, Met, Ready, Whose};
 use super::{Modelled, NoAnswer, QuantityCarried, QuantityRemark, RowFacts, Said};
 
 /// The line's frequency where nothing else is stated.

@@ -9,7 +9,8 @@ use circuit::{
 use solver::{ParameterId, Phasor, Phasors, SolveError};
 
 use super::alternating::AcPoint;
-use super::finish::{Circuits, Whose};
+use super::circuits::Circuits;
+use super::finish::Whose;
 use super::{Modelled, NoAnswer, RowFacts};
 
 /// Spread of parts that state none, as half-widths: common practice, no source. A transformer's ratio

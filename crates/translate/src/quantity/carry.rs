@@ -2,7 +2,7 @@
 
 use circuit::{Job, Meter, Quantity};
 
-use super::finish::Circuits;
+use super::circuits::Circuits;
 use super::{alternating, amperes, ohms, NoAnswer, QuantityCarried, QuantityRemark, RowFacts};
 
 /// Carries a row over to these meters.

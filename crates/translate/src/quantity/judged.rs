@@ -4,7 +4,7 @@ use circuit::{Job, Reading, Shown};
 use units::Figure;
 
 use super::carry::carry;
-use super::finish::Circuits;
+use super::circuits::Circuits;
 use super::{QuantityPoint, QuantitySide};
 use crate::band::Band;
 use crate::budget::{Budget, BudgetLine, Input};

@@ -10,6 +10,7 @@ mod alternating_drawn;
 mod alternating_seen;
 mod amperes;
 mod carry;
+mod circuits;
 mod combine;
 mod finish;
 mod judged;
@@ -21,7 +22,7 @@ use solver::{ParameterId, SolveError};
 use crate::bench::BenchSide;
 
 pub use alternating_seen::alternating_seen;
-pub(crate) use finish::Circuits;
+pub(crate) use circuits::Circuits;
 pub(crate) use judged::judge_reading;
 pub use ohms::{ohms_by_parts, ohms_seen, OhmsByParts, OhmsSeen};
 

@@ -3,7 +3,8 @@
 use circuit::{Circuit, Job, Meter, MeterRange, OhmRange, Ohmmeter, Port};
 use solver::{Lead, ParameterId, PowerOff, SolveError, TestSource};
 
-use super::finish::{finish, said, Circuits, Met, Ready};
+use super::circuits::Circuits;
+use super::finish::{finish, said, Met, Ready};
 use super::{Modelled, NoAnswer, QuantityCarried, QuantityRemark, RowFacts, Said};
 
 /// A range changes what a junction reads, which changes the range; after so many tries the last
