@@ -64,7 +64,7 @@ impl ScaledJacobian {
     /// Covariances of these readings with others through the parts they share, one column for each
     /// of the others.
     pub(crate) fn shared(&self, others: &[&Observation]) -> DMatrix<f64> {
-        let columns = others.iter().map(|row| self.against(&row.jacobian));
+        let columns = others.par_iter().map(|row| self.against(&row.jacobian));
         let columns: Vec<DVector<f64>> = columns.collect();
         if columns.is_empty() {
             return DMatrix::zeros(self.readings(), 0);

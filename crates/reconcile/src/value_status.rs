@@ -9,6 +9,7 @@
 
 use circuit::{Job, PartSpread};
 use nalgebra::DVector;
+use rayon::prelude::*;
 use solver::ParameterId;
 use units::Figure;
 
@@ -44,6 +45,7 @@ pub(crate) fn value_status(
     lacking: &[Vec<(f64, f64)>],
 ) -> Vec<ValueStatus> {
     let disagrees = doubts.fit.agreement().disagrees();
+    let likelihoods = OfNumbers::of(doubts);
     let of = |(row, taken): (usize, &Taken)| {
         if !doubts.out.iter().any(|out| out.row == row) {
             return ValueStatus::Believed;
@@ -53,12 +55,28 @@ pub(crate) fn value_status(
             return ValueStatus::Doubted;
         }
         let figure = &job.manual[taken.entries[0]].figure;
-        match is_misprint(figure, &predicted(doubts, numbers, row), &lacking[row]) {
+        let predicted = predicted((doubts, &likelihoods), numbers, row);
+        match is_misprint(figure, &predicted, &lacking[row]) {
             true => ValueStatus::Misprint,
             false => ValueStatus::Doubted,
         }
     };
-    table.taken.iter().enumerate().map(of).collect()
+    table.taken.par_iter().enumerate().map(of).collect()
+}
+
+/// The likelihood `(a, b)` of each number by the believed values: `a = mᵀS⁻¹m` and `b = mᵀS⁻¹r`.
+struct OfNumbers {
+    a: Vec<f64>,
+    b: DVector<f64>,
+}
+
+impl OfNumbers {
+    fn of(Doubts { fit, jacobian, .. }: &Doubts) -> Self {
+        OfNumbers {
+            a: jacobian.squares(&fit.inverse),
+            b: jacobian.times(&fit.weighted),
+        }
+    }
 }
 
 /// Prediction of a value if the drawing is right except for one number, or right, with its relative
@@ -71,7 +89,11 @@ struct Possible {
 
 /// Predictions of a doubted value from the believed ones: by the drawing as it is, and with each number in
 /// turn given the widths of a wrong one.
-fn predicted(doubts: &Doubts, numbers: &[(ParameterId, PartSpread)], row: usize) -> Vec<Possible> {
+fn predicted(
+    (doubts, OfNumbers { a, b }): (&Doubts, &OfNumbers),
+    numbers: &[(ParameterId, PartSpread)],
+    row: usize,
+) -> Vec<Possible> {
     let Doubts { fit, jacobian, .. } = doubts;
     let excluded = fit.excluded(row);
     let plain = fit.without(row);
@@ -79,15 +101,10 @@ fn predicted(doubts: &Doubts, numbers: &[(ParameterId, PartSpread)], row: usize)
         weight: 1.0,
         predicted: plain,
     }];
-    // Derivatives m of the row itself, the part of them that the believed values explain, and the
-    // likelihood (a, b) of each number.
+    // Derivatives m of the row itself, and the part of them that the believed values explain.
     let mut only = DVector::zeros(fit.len());
     only[row] = 1.0;
     let (own, taken) = (jacobian.times(&only), jacobian.times(&excluded.weights));
-    let (a, b) = (
-        jacobian.squares(&fit.inverse),
-        jacobian.times(&fit.weighted),
-    );
     for (place, (_, spread)) in numbers.iter().enumerate().take(a.len()) {
         let widths = Prior::widths_of(spread).into_iter().flatten();
         for (share, width) in widths.filter(|(_, width)| *width > 1.0) {
@@ -212,7 +229,8 @@ mod tests {
             basis: SpreadBasis::Stated,
             what: "",
         };
-        let found = predicted(&doubts, &[(id, spread); 2], 2);
+        let likelihoods = OfNumbers::of(&doubts);
+        let found = predicted((&doubts, &likelihoods), &[(id, spread); 2], 2);
         assert_eq!(found.len(), 1 + 2 * 3);
         let refitted = |place: usize, width: f64| {
             let mut rows = rows.clone();
