@@ -1,8 +1,10 @@
-//! A few parts of a drawn circuit altered: replaced, bridged, or hanging on a broken lead.
+//! Alterations of a drawn circuit: a few parts replaced, bridged, or connected through a broken
+//! lead.
 //!
-//! An alteration is a list of such changes; applied to a circuit it gives another one, in which
-//! nodes and parts keep their numbers and what is added stands behind them. Whoever has the circuit
-//! solved can tell from the list what changes in the equations. What broke is not known here.
+//! An alteration is a list of such changes. Applied to a circuit, it gives another circuit in which
+//! nodes and parts keep their numbers, and what is added comes after them. A caller that has solved
+//! the circuit can read from the list what changes in the equations. Why a part is altered is not
+//! known here.
 
 use crate::circuit::{Circuit, CircuitBuilder, NodeId, Origin, PartId};
 use crate::part::{Part, PartKind, Resistor};
@@ -19,7 +21,7 @@ pub struct Bridge {
     pub ohms: f64,
 }
 
-/// A terminal of a part that reaches its node only through a resistance.
+/// A terminal of a part that is connected to its node only through a resistance.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct BrokenLead {
     /// The part.
@@ -33,13 +35,13 @@ pub struct BrokenLead {
 /// Changes to a circuit.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Alteration {
-    /// Parts as they now are, each once.
+    /// The altered parts, each once.
     pub parts: Vec<(PartId, Part)>,
     /// Resistors added.
     pub bridges: Vec<Bridge>,
     /// Leads broken.
     pub broken_leads: Vec<BrokenLead>,
-    /// The conditions as they now are.
+    /// The altered conditions.
     pub conditions: Conditions,
 }
 
@@ -54,7 +56,7 @@ impl Alteration {
         }
     }
 
-    /// A part as it now is, to be changed further.
+    /// A part with the changes so far, to be changed further.
     pub fn part_mut(&mut self, circuit: &Circuit, id: PartId) -> &mut Part {
         let known = self.parts.iter().position(|(part, _)| *part == id);
         let place = known.unwrap_or_else(|| {
@@ -66,8 +68,8 @@ impl Alteration {
 }
 
 impl Circuit {
-    /// The same drawing with these changes in it. A lead of a part or terminal that the drawing
-    /// has not is left aside.
+    /// The same drawing with these changes. A lead of a part or terminal that the drawing does not
+    /// have is ignored.
     pub fn altered(&self, alteration: &Alteration) -> Circuit {
         let mut circuit = self.clone();
         for (id, part) in &alteration.parts {
@@ -142,7 +144,7 @@ mod tests {
         assert_eq!(altered.parts().len(), 3);
         assert_eq!(altered.nodes().len(), 3);
         assert_eq!(altered.part(id).designator, "R9");
-        // The part now ends on the node behind the broken lead, and that one reaches the old node.
+        // The part now ends on the node after the broken lead, which connects to the old node.
         assert_eq!(altered.part(id).nodes, [top, NodeId(2)]);
         assert_eq!(altered.parts()[2].nodes, [NodeId(2), ground]);
     }

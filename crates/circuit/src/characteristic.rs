@@ -1,9 +1,9 @@
-//! Characteristics of tubes and semiconductors: the numbers that their laws need.
+//! Characteristics of tubes and semiconductors: the parameters of their laws.
 //!
-//! Data only. The laws themselves, with their sources, are the solver's; where the numbers come
-//! from is the catalogue's. Volts, amperes, ohms; perveances in A/V^x.
+//! Data only. The laws, with their sources, are in the solver; the origin of the numbers is in the
+//! catalogue. Units are volts, amperes and ohms; perveances are in A/V^x.
 
-/// What flows between a device's terminals, as a family of laws and its numbers.
+/// The currents between a device's terminals, as a family of laws and its parameters.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Characteristic {
     /// Plate, cathode.
@@ -31,7 +31,7 @@ pub struct VacuumDiode {
     pub perveance: f64,
     /// Contact potential in volts.
     pub contact: f64,
-    /// Share of its full emission, 1 for a good tube.
+    /// Share of its full emission, 1 for a good tube; no unit.
     pub emission: f64,
 }
 
@@ -78,7 +78,7 @@ pub struct Pentode {
     pub contact: f64,
     /// Screen current over plate current at equal voltages, `D`.
     pub screen_share: f64,
-    /// How that share falls as the plate rises over the screen, `n`.
+    /// How that share falls as the plate rises above the screen, exponent `n`.
     pub share_exponent: f64,
     /// Residual amplification factor of the plate.
     pub mu_plate: f64,
@@ -99,7 +99,7 @@ pub struct Pentode {
 pub struct RemoteSection {
     /// Its perveance as a share of the main section's, `b`.
     pub share: f64,
-    /// How much of the grid voltage reaches it, `beta`.
+    /// Share of the grid voltage that acts on it, `beta`.
     pub reach: f64,
 }
 
@@ -114,7 +114,7 @@ pub struct Pentagrid {
     pub mu: f64,
     /// Screen share at equal voltages, `D`.
     pub screen_share: f64,
-    /// How that share falls, `n`.
+    /// How that share falls as the plate rises above the screen, exponent `n`.
     pub share_exponent: f64,
     /// Knee voltage as a share of the screen's.
     pub knee: f64,
@@ -137,7 +137,7 @@ pub struct Pentagrid {
 /// Condition of a tube.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Wear {
-    /// Share of its full emission, 1 for a good tube.
+    /// Share of its full emission, 1 for a good tube; no unit.
     pub emission: f64,
     /// Ion current in amperes that leaves the tube at its grid, 0 for a hard tube.
     pub gas: f64,
@@ -193,7 +193,7 @@ pub struct FieldEffect {
     /// Drain current at zero gate volts, in amperes.
     pub idss: f64,
     /// Pinch-off voltage of an N channel's gate (negative), in volts; a P channel's with its sign
-    /// turned.
+    /// reversed.
     pub pinch_off: f64,
     /// Channel-length modulation in 1/V.
     pub lambda: f64,
@@ -211,7 +211,7 @@ pub enum Polarity {
 }
 
 impl Wear {
-    /// A tube as good as new.
+    /// A new tube.
     pub const NONE: Wear = Wear {
         emission: 1.0,
         gas: 0.0,
@@ -225,8 +225,8 @@ impl Pentagrid {
 }
 
 impl GridCurrent {
-    /// Small receiving types: 0.5 mA/V^1.5 from −0.157 V, which lets a 10 MΩ grid leak settle at
-    /// −0.70 V (from memory of makers' data).
+    /// Small receiving types: 0.5 mA/V^1.5 from −0.157 V, so that a grid with a 10 MΩ grid leak is
+    /// at −0.70 V (from memory of makers' data).
     pub const RECEIVING: GridCurrent = GridCurrent {
         perveance: 0.5e-3,
         onset: -0.157,

@@ -1,8 +1,8 @@
 //! A circuit: nodes, the parts between them, the reference of each island, and named test points.
 //!
-//! Built once by [`CircuitBuilder`] and never changed afterwards; a meter on a point or a broken
-//! part is a view made by the solver, so *as documented*, *on the bench* and *faulty* can stand
-//! side by side. It refuses to know where in a text a part was written, beyond an [`Origin`].
+//! Built once by [`CircuitBuilder`] and not changed afterwards. A meter on a point or a broken part
+//! is a view made by the solver, so that *as documented*, *on the bench* and *faulty* can exist
+//! side by side. The place in a text where a part was written is known only as an [`Origin`].
 
 use std::sync::Arc;
 
@@ -11,12 +11,12 @@ use crate::names::Names;
 use crate::part::{Part, PartKind};
 use crate::rating::Rating;
 
-/// Where a noun came from: a file's label and its line, counted from 1.
+/// Where a part, row or other item was written: a file's label and its line, counted from 1.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Origin {
-    /// The file as the user would name it, such as `circuit.netlist`.
+    /// The file as the user names it, such as `circuit.netlist`.
     pub file: String,
-    /// Line number, from 1; 0 when it came from no line.
+    /// Line number, from 1; 0 if it has no line.
     pub line: usize,
 }
 
@@ -53,11 +53,12 @@ pub struct Circuit {
     nodes: Vec<Node>,
     parts: Vec<Part>,
     test_points: Vec<(String, NodeId)>,
-    /// Names of the terminals of what a line draws as several parts, `CR1 plus`, and their nodes.
+    /// Names of the terminals of a line that is drawn as several parts, `CR1 plus`, and their
+    /// nodes.
     leads: Vec<(String, NodeId)>,
     /// Parts that state a rating, in the order of the netlist.
     ratings: Vec<(PartId, Rating)>,
-    /// Where each name stands. Copies of a circuit have the names of their original.
+    /// The place of each name. Copies of a circuit have the names of their original.
     names: Arc<CircuitNames>,
 }
 
@@ -89,12 +90,12 @@ impl Circuit {
         &self.test_points
     }
 
-    /// Names of the terminals of what a line draws as several parts, and their nodes.
+    /// Names of the terminals of lines that are drawn as several parts, and their nodes.
     pub fn leads(&self) -> &[(String, NodeId)] {
         &self.leads
     }
 
-    /// The node of such a terminal, as `CR1 plus` names it, letter case aside.
+    /// The node of such a terminal by its name, `CR1 plus`, ignoring case.
     pub fn lead(&self, name: &str) -> Option<NodeId> {
         let mut words = name.split_whitespace();
         let wanted: Vec<&str> = words.by_ref().collect();
@@ -104,8 +105,8 @@ impl Circuit {
         found.map(|(_, node)| *node)
     }
 
-    /// Parts that one line drew, by the line's designation: `S2.a` and `S2.b` of `S2`, and those of
-    /// the sections `S2A` and `S2B`.
+    /// Parts that one line draws, by the line's designation: `S2.a` and `S2.b` of `S2`, and those
+    /// of the sections `S2A` and `S2B`.
     pub fn pieces_of<'c>(&'c self, designator: &'c str) -> impl Iterator<Item = (PartId, &'c str)> {
         let parts = self.parts.iter().enumerate();
         parts.filter_map(move |(index, part)| {
@@ -131,12 +132,12 @@ impl Circuit {
         &self.parts[id.0]
     }
 
-    /// One part, to be changed in a copy; it is found by the name that it had.
+    /// One part, to be changed in a copy; it is still found by its original name.
     pub(crate) fn part_mut(&mut self, id: PartId) -> &mut Part {
         &mut self.parts[id.0]
     }
 
-    /// The node of this name, without regard to letter case where that is unambiguous.
+    /// The node of this name, ignoring case where that is unambiguous.
     pub fn node(&self, name: &str) -> Option<NodeId> {
         let names = &self.names.nodes;
         names.find(name, |at| &self.nodes[at].name).map(NodeId)
@@ -148,7 +149,7 @@ impl Circuit {
         names.exactly(name, |at| &self.nodes[at].name).map(NodeId)
     }
 
-    /// The part of this designator, without regard to letter case where that is unambiguous.
+    /// The part of this designator, ignoring case where that is unambiguous.
     pub fn part_named(&self, designator: &str) -> Option<PartId> {
         let names = &self.names.parts;
         let found = names.find(designator, |at| &self.parts[at].designator);
@@ -184,7 +185,7 @@ impl CircuitBuilder {
         Self::default()
     }
 
-    /// Goes on from a finished circuit: what is added stands behind what is there.
+    /// Continues from a finished circuit: what is added comes after what is there.
     pub fn continuing(circuit: Circuit) -> Self {
         CircuitBuilder { circuit }
     }
@@ -194,7 +195,7 @@ impl CircuitBuilder {
         self.circuit.title = title.into();
     }
 
-    /// The node of exactly this name, made if it is new.
+    /// The node of exactly this name; it is made if there is none.
     pub fn node(&mut self, name: &str) -> NodeId {
         self.circuit.node_exactly(name).unwrap_or_else(|| {
             let place = self.circuit.nodes.len();
@@ -220,7 +221,7 @@ impl CircuitBuilder {
         PartId(place)
     }
 
-    /// Names a terminal of what a line draws as several parts.
+    /// Names a terminal of a line that is drawn as several parts.
     pub fn lead(&mut self, name: String, node: NodeId) {
         self.circuit.leads.push((name, node));
     }

@@ -1,7 +1,7 @@
-//! Tubes and semiconductors in place: which characteristics hang on which terminals.
+//! Tubes and semiconductors in a circuit: which characteristics are on which terminals.
 //!
-//! A device is one line of the netlist: a section of a tube, a whole socket, a diode, a
-//! transistor. Its numbers come from the catalogue or from the job; its laws are the solver's.
+//! A device is one line of the netlist: a section of a tube, a whole socket, a diode, a transistor.
+//! Its numbers come from the catalogue or from the job; its laws are in the solver.
 
 use crate::characteristic::Characteristic;
 
@@ -10,17 +10,17 @@ use crate::characteristic::Characteristic;
 pub struct Device {
     /// The type as the netlist writes it.
     pub type_name: String,
-    /// What kind of thing it is.
+    /// Its class.
     pub class: DeviceClass,
     /// Its terminals, in the order of [`crate::Part::nodes`].
     pub terminals: Vec<Terminal>,
-    /// What conducts between them.
+    /// The units that conduct between them.
     pub units: Vec<DeviceUnit>,
     /// Half-width of the tolerance of its marked volts as a fraction, if stated.
     pub tolerance: Option<f64>,
 }
 
-/// What kind of thing a device is.
+/// The class of a device.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum DeviceClass {
     /// Electron tube.
@@ -55,24 +55,24 @@ pub struct DeviceUnit {
     pub at: Vec<usize>,
     /// Resistance in ohms in series with the first of them.
     pub series_ohms: f64,
-    /// Striking and going out, for a glow discharge.
+    /// When it strikes and goes out, for a glow discharge.
     pub glow: Option<Glow>,
 }
 
-/// When a glow discharge strikes and goes out. Lit, it follows its characteristic; dark, only the
-/// leakage of that is left.
+/// When a glow discharge strikes and goes out. Lit, it follows its characteristic; dark, it has
+/// only the leakage of the characteristic.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Glow {
     /// Volts at which it strikes.
     pub strike_volts: f64,
     /// Amperes below which it goes out.
     pub least_amperes: f64,
-    /// Amperes it is made for.
+    /// Amperes that it is rated for.
     pub most_amperes: f64,
 }
 
 impl DeviceClass {
-    /// The kind in a word.
+    /// The class in one or two words.
     pub fn noun(self) -> &'static str {
         match self {
             DeviceClass::Tube => "tube",

@@ -1,9 +1,9 @@
-//! The letters that base pictures and transistor charts print for electrodes.
+//! The letters that basing diagrams and transistor charts print for electrodes.
 //!
-//! A word and the name of a terminal come in; whether the one may stand for the other goes out. A
-//! letter of two meanings, `S` for screen or shell, stands for neither in a tube.
+//! A word and the name of a terminal come in; whether the word may stand for the terminal goes out.
+//! A letter with two meanings, `S` for screen or shell, stands for neither in a tube.
 
-/// Letters, and the terminals that they may stand for; no device has two of one row.
+/// Letters, and the terminals that they may stand for; no device has two terminals of one row.
 const LETTERS: [(&str, &[&str]); 25] = [
     ("p", &["plate", "anode"]),
     ("a", &["anode", "plate"]),
@@ -32,7 +32,7 @@ const LETTERS: [(&str, &[&str]); 25] = [
     ("s", &["source"]),
 ];
 
-/// Whether a word, letter case aside, stands for the terminal of this name.
+/// Whether a word stands for the terminal of this name, ignoring case.
 pub fn is_electrode(word: &str, terminal: &str) -> bool {
     word.eq_ignore_ascii_case(terminal)
         || LETTERS.iter().any(|(letters, names)| {

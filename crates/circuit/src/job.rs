@@ -10,7 +10,8 @@ use crate::meter_class::{meter_classes, same_meter_name};
 use crate::reading::Reading;
 use crate::setting::Setting;
 
-/// The classes of parts whose age a job may count in: those that a netlist can tell apart.
+/// The classes of parts for which a job may state a factor in [`Job::ages`]: those that a netlist
+/// can distinguish.
 pub const AGE_CLASSES: [&str; 11] = [
     "resistor",
     "potentiometer",
@@ -25,7 +26,7 @@ pub const AGE_CLASSES: [&str; 11] = [
     "lamp",
 ];
 
-/// How the manual's values were taken.
+/// How the manual's values were read.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Documented {
     /// Line volts of the manual, where stated.
@@ -60,7 +61,7 @@ impl Bench {
 /// Everything that a job folder says.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Job {
-    /// What the set is.
+    /// The name of the set.
     pub title: String,
     /// The set's serial number as written; empty if unstated.
     pub serial: String,
@@ -76,11 +77,11 @@ pub struct Job {
     pub readings: Vec<Reading>,
     /// Meters described by the job, besides the classes built in.
     pub own_meters: Vec<Meter>,
-    /// How the manual's values were taken.
+    /// How the manual's values were read.
     pub documented: Documented,
     /// What is on the bench.
     pub bench: Bench,
-    /// In which order the stages are worked through: designators of parts or of sockets, or the
+    /// The order in which the stages are worked through: designators of parts or of sockets, or the
     /// words `rails` and `power-off`; each once. Empty if unstated.
     pub stage_order: Vec<String>,
     /// How many times likelier than usual a fault is in parts of a class, by its name in
@@ -88,16 +89,16 @@ pub struct Job {
     pub ages: Vec<(String, f64)>,
     /// How old the set is, in years; none if unstated.
     pub age: Option<f64>,
-    /// Which share of a probe's gain a hazardous point loses, 0 to 1; none if unstated.
+    /// Share of a probe's gain that a hazardous point loses, 0 to 1; none if unstated.
     pub hazard_penalty: Option<f64>,
-    /// Rows and meters that could not be read, and without which the rest is worked on.
+    /// Rows and meters that could not be read and are left out of the rest.
     pub left_out: Vec<LeftOutRow>,
     /// Rows of the manual that print no value.
     pub unprinted: Vec<UnprintedEntry>,
 }
 
 impl Job {
-    /// The usual classes of meters, each as the job itself describes it where it does.
+    /// The usual classes of meters; a class that the job describes itself is as described there.
     pub fn meter_classes(&self) -> Vec<Meter> {
         let own = |class: &Meter| {
             let mut own = self.own_meters.iter();
@@ -108,7 +109,7 @@ impl Job {
         classes.map(|class| own(&class).unwrap_or(class)).collect()
     }
 
-    /// The manual's entries, by their index, whose meter nobody knows; of every quantity.
+    /// Indices of the manual's entries whose meter is not known, of every quantity.
     pub fn unknown_meter_entries(&self) -> Vec<usize> {
         self.manual
             .iter()
@@ -120,7 +121,7 @@ impl Job {
 
     /// The job as it would be if the unknown meter were this one: it is put into every entry of
     /// [`Job::unknown_meter_entries`], none of which is unknown any more. A range that the manual
-    /// states stays, for it is known whatever the meter was.
+    /// states is kept, because it is known whatever the meter was.
     pub fn with_unknown_meter(&self, meter: &Meter) -> Job {
         let mut job = self.clone();
         for entry in job.manual.iter_mut().filter(|entry| entry.meter_unknown) {

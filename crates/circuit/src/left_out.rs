@@ -1,8 +1,8 @@
-//! What a job's tables hold beside the rows that are worked with: rows that could not be read, and
-//! rows in which the manual prints no value.
+//! What a job's tables hold besides the rows that are used: rows that could not be read, and rows
+//! in which the manual prints no value.
 //!
-//! Plain records with their places; whoever reports a job names them, so that nothing is missing
-//! from a sheet without a word.
+//! Plain records with their places. Every report of a job names them, so that nothing is missing
+//! from a sheet without a message.
 
 use units::Tolerance;
 
@@ -12,7 +12,7 @@ use crate::meter::Meter;
 use crate::setting::Setting;
 use crate::signal::Signal;
 
-/// A row, a cell or a meter's section that could not be read. The rest of the job goes on without
+/// A row, a cell or a meter's section that could not be read. The rest of the job continues without
 /// it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LeftOutRow {
@@ -20,11 +20,11 @@ pub struct LeftOutRow {
     pub what: String,
     /// The first thing wrong with it, in one sentence without a full stop.
     pub reason: String,
-    /// Where it stands.
+    /// Where it is written.
     pub origin: Origin,
 }
 
-/// What stands in the place of a value that the manual does not print.
+/// What is printed in place of a value.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum NoValue {
     /// Nothing.
@@ -48,22 +48,22 @@ pub struct UnprintedEntry {
     pub port: Option<Port>,
     /// What would be measured.
     pub quantity: Quantity,
-    /// What stands in the value's place.
+    /// What is printed in place of the value.
     pub value: NoValue,
-    /// The meter of the row, or the manual's usual one; none where nobody knows it.
+    /// The meter of the row, or the manual's default; none where it is not known.
     pub meter: Option<Meter>,
     /// Full scale of the range, in volts, where the manual says so.
     pub range: Option<f64>,
-    /// What a healthy set may differ; the job's default where the row has none.
+    /// How far a healthy set may differ; the job's default where the row states none.
     pub tolerance: Option<Tolerance>,
     /// Resistance seen at the point in ohms, stated instead of drawn.
     pub source: Option<f64>,
-    /// What an alternating value is of.
+    /// Frequency and wave of an alternating value.
     pub signal: Signal,
     /// Control positions for this point.
     pub settings: Vec<Setting>,
     /// Free text.
     pub note: String,
-    /// The row it stands in.
+    /// The row it is from.
     pub origin: Origin,
 }

@@ -1,8 +1,8 @@
-//! The nouns of the trade: nodes, parts, circuits, meters, manual entries, readings, jobs.
+//! The data types: nodes, parts, circuits, meters, manual entries, readings, jobs.
 //!
-//! Plain values without behaviour beyond their own arithmetic. What comes in has already been
-//! read from text by `input`; what goes out is used by `solver`, `translate` and `report`.
-//! This crate knows nothing of text positions, files or linear algebra.
+//! Plain values without behaviour beyond their own arithmetic. They are read from text by `input`,
+//! and used by `solver`, `translate` and `report`. This crate knows nothing of text positions,
+//! files or linear algebra.
 
 mod alteration;
 mod catalogue;

@@ -1,4 +1,4 @@
-//! What the service manual prints: one entry a test point.
+//! What the service manual prints: one entry for each test point.
 
 use units::{Figure, Tolerance};
 
@@ -58,12 +58,12 @@ pub enum PrintedAs {
     Value,
     /// As one number that it calls approximate.
     Approximate,
-    /// As two limits, whose middle counts as the value.
+    /// As two limits, whose midpoint is taken as the value.
     Limits {
         /// Upper limit less lower limit, in the unit of the value.
         spread: f64,
     },
-    /// As one limit, which tells no value.
+    /// As one limit, without a value.
     OneLimit,
 }
 
@@ -86,22 +86,22 @@ pub struct ManualEntry {
     pub printed_as: PrintedAs,
     /// The meter it was read with; a stand-in while `meter_unknown` is true.
     pub meter: Meter,
-    /// Whether nobody knows the meter it was read with. While this is true, `meter` is only a
+    /// Whether the meter it was read with is not known. While this is true, `meter` is only a
     /// stand-in, the class of 20 kΩ/V, and nothing may be carried over with it until
     /// [`Job::with_unknown_meter`](crate::Job::with_unknown_meter) has put a class in.
     pub meter_unknown: bool,
     /// Full scale of the range used, in volts, where the manual says so.
     pub range: Option<f64>,
-    /// What a healthy set may differ; the job's default where the row has none.
+    /// How far a healthy set may differ; the job's default where the row states none.
     pub tolerance: Option<Tolerance>,
     /// Resistance seen at the point in ohms, stated instead of drawn.
     pub source: Option<f64>,
-    /// What an alternating value is of.
+    /// Frequency and wave of an alternating value.
     pub signal: Signal,
     /// Control positions for this point.
     pub settings: Vec<Setting>,
     /// Free text.
     pub note: String,
-    /// The row it stands in.
+    /// The row it is from.
     pub origin: Origin,
 }

@@ -1,8 +1,9 @@
-//! Meters: what they load a point with, on which range, and how well they read.
+//! Meters: their load on a point, their ranges, and their accuracy.
 //!
-//! A voltmeter is its input resistance across the port. For a meter of so many ohms per volt
-//! that is sensitivity times the full scale of the selected range, not times the reading
-//! (NEETS Module 3, NAVEDTRA 14175, p. 1-27). The circuit it is put on is not known here.
+//! A voltmeter is modelled as its input resistance across the port. For a meter with a sensitivity
+//! in ohms per volt, that is the sensitivity times the full scale of the selected range, not times
+//! the reading (NEETS Module 3, NAVEDTRA 14175, p. 1-27). The circuit under the meter is not known
+//! here.
 
 use units::Sensitivity;
 
@@ -13,11 +14,11 @@ use crate::ohmmeter::{Ammeter, Ohmmeter};
 pub struct Meter {
     /// The name by which job files call it, such as `20k/V` or `bench-dmm`.
     pub name: String,
-    /// A line for people.
+    /// One line of text for the reader.
     pub description: String,
-    /// What it loads a point with for direct volts.
+    /// Its input resistance for direct volts.
     pub input: MeterInput,
-    /// Its direct-volt ranges, rising.
+    /// Its direct-volt ranges, in rising order.
     pub ranges: Vec<MeterRange>,
     /// Counts of a digital display, such as 2000.
     pub counts: Option<u32>,
@@ -34,9 +35,9 @@ pub struct Meter {
 /// Input resistance of a meter for direct volts.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum MeterInput {
-    /// So many ohms for each volt of the range.
+    /// Ohms for each volt of full scale, in Ω/V.
     Sensitivity(Sensitivity),
-    /// The same ohms on every range, but for ranges that state their own.
+    /// The same ohms on every range, except for ranges that state their own.
     Fixed(f64),
 }
 
@@ -52,11 +53,11 @@ pub struct MeterRange {
 /// Permitted error of a meter, as its maker states it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Accuracy {
-    /// A share of full scale, anywhere on the scale.
+    /// A share of full scale, anywhere on the scale; no unit.
     OfFullScale(f64),
-    /// A share of the reading and so many counts of the last digit.
+    /// A share of the reading and a number of counts of the last digit.
     OfReading {
-        /// Share of the reading.
+        /// Share of the reading; no unit.
         share: f64,
         /// Counts of the last digit.
         counts: f64,
@@ -77,12 +78,12 @@ pub enum Response {
 /// The alternating-volt side of a meter.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct AcInput {
-    /// Input resistance.
+    /// Input resistance for alternating volts.
     pub input: MeterInput,
     /// Input capacitance in farads.
     pub capacitance: f64,
-    /// Capacitor in series with its leads, in farads, which keeps direct volts out; none where
-    /// direct volts reach the meter.
+    /// Capacitor in series with its leads, in farads, which blocks direct volts; none where direct
+    /// volts reach the meter.
     pub blocking: Option<f64>,
     /// Permitted error.
     pub accuracy: Option<Accuracy>,
@@ -103,8 +104,8 @@ impl Meter {
         }
     }
 
-    /// The range of this full scale in volts; a range of that full scale without an input of its
-    /// own if the meter lists none, since a manual may name a range that the class does not list.
+    /// The range of this full scale in volts. If the meter does not list it, a range of that full
+    /// scale without its own input, because a manual may name a range that the class does not list.
     pub fn range(&self, full_scale: f64) -> MeterRange {
         let same =
             |range: &&MeterRange| (range.full_scale - full_scale).abs() <= 1e-9 * full_scale.abs();
@@ -118,7 +119,8 @@ impl Meter {
             })
     }
 
-    /// The lowest range that holds these volts, or the highest there is.
+    /// The lowest range that holds these volts, or else the highest range; none for a meter without
+    /// ranges.
     pub fn range_for(&self, volts: f64) -> Option<MeterRange> {
         self.ranges
             .iter()
@@ -127,7 +129,7 @@ impl Meter {
             .copied()
     }
 
-    /// The ranges next below and next above one, where the meter has them.
+    /// The next range below and the next range above, where the meter has them.
     pub fn neighbours(&self, range: MeterRange) -> (Option<MeterRange>, Option<MeterRange>) {
         let below = |other: &&MeterRange| other.full_scale < range.full_scale;
         let above = |other: &&MeterRange| other.full_scale > range.full_scale;

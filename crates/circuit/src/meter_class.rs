@@ -1,8 +1,7 @@
-//! The meter classes built in: the meters that manuals name, with usual range sets.
+//! The built-in meter classes: the meters that manuals name, with their usual ranges.
 //!
-//! A manual says `20,000 ohms per volt` or `11 megohm`; the rest of such a meter has to be
-//! assumed, and every assumption stands here with its origin. A job's own `meters.toml` comes
-//! first wherever it has a better word.
+//! A manual says `20,000 ohms per volt` or `11 megohm`; the rest of such a meter has to be assumed,
+//! and every assumption is listed here with its origin. A job's own `meters.toml` takes precedence.
 
 use units::Sensitivity;
 
@@ -18,8 +17,9 @@ struct Class {
     digital: bool,
 }
 
-/// Classes that manuals name now and then. They can be named, but are not tried for a manual that
-/// names none: each loads much as a usual class does, and would only make that one uncertain.
+/// Classes that manuals name occasionally. They can be named, but are not tried for a manual that
+/// names no meter: each loads a point much like a usual class, and would only make that class
+/// uncertain.
 const RARE: [&str; 4] = ["167/V", "500/V", "25k/V", "11.1M"];
 
 /// Range sets. 20 kΩ/V: the scales of TM 9-254 para 8-4 and the 50 kΩ of its 2.5 V range in US
@@ -151,14 +151,14 @@ pub fn named_meter_classes() -> Vec<Meter> {
     CLASSES.iter().map(build).collect()
 }
 
-/// Whether two names are one meter's: blanks, letter case and the sign Ω aside, so that a job's own
-/// `1k/V` is meant by `1 kΩ/V` too.
+/// Whether two names mean the same meter, ignoring blanks, case and the sign Ω, so that `1 kΩ/V`
+/// also means a job's own `1k/V`.
 pub fn same_meter_name(a: &str, b: &str) -> bool {
     plain(a) == plain(b)
 }
 
-/// Words for a kind of meter and the class that docs/conventions.md takes it for, blanks and
-/// hyphens left aside (common practice, no source).
+/// Words for a kind of meter and its class as in docs/conventions.md, ignoring blanks and hyphens
+/// (common practice, no source).
 const KINDS: [(&str, &str); 13] = [
     ("vtvm", "11M"),
     ("tvm", "11M"),
@@ -175,8 +175,8 @@ const KINDS: [(&str, &str); 13] = [
     ("digitalmeter", "10M"),
 ];
 
-/// The built-in class of this name, spaces, letter case and the sign Ω left aside; words for a kind
-/// of meter mean a class too.
+/// The built-in class of this name, ignoring spaces, case and the sign Ω; words for a kind of meter
+/// mean a class too.
 pub fn meter_by_name(name: &str) -> Option<Meter> {
     let letters = plain(name).replace('-', "");
     let kind = KINDS.iter().find(|(word, _)| *word == letters);
@@ -219,9 +219,9 @@ fn build(class: &Class) -> Meter {
     }
 }
 
-/// The ohmmeter. A service multimeter has 12 Ω, 1200 Ω and 120 kΩ at half scale, of 1.5 V and 7.5 V; a
-/// tube voltmeter decades from 10 Ω of 1.5 V; a digital meter tests with half a volt, too little to
-/// open a silicon junction. All from memory of usual meters.
+/// The ohmmeter. A service multimeter has 12 Ω and 1200 Ω at half scale with 1.5 V, and 120 kΩ with
+/// 7.5 V; a tube voltmeter has decades from 10 Ω with 1.5 V; a digital meter tests with half a
+/// volt, too little to turn on a silicon junction. All from memory of usual meters.
 fn ohmmeter(class: &Class) -> Ohmmeter {
     let pointer = |(ohms, volts)| OhmRange {
         ohms,
@@ -272,9 +272,9 @@ fn ammeter(class: &Class) -> Option<Ammeter> {
     })
 }
 
-/// The alternating side. A 20 kΩ/V multimeter has 5 kΩ/V for alternating volts and averages
-/// (a tutorial on analog multimeters, myengineerings.com/what-is-analog-multimeter); tube
-/// voltmeters follow the peak behind about 1 MΩ and 100 pF; both in general from memory.
+/// The input for alternating volts. A 20 kΩ/V multimeter has 5 kΩ/V and is average-responding (a
+/// tutorial on analog multimeters, myengineerings.com/what-is-analog-multimeter); tube voltmeters
+/// are peak-responding with about 1 MΩ and 100 pF; both in general from memory.
 fn ac_side(class: &Class) -> AcInput {
     let share_of_dc = 0.25;
     match class.input {
@@ -307,8 +307,8 @@ fn ac_side(class: &Class) -> AcInput {
 }
 
 impl Meter {
-    /// The same with the sides that it does not state, alternating volts, ohms and amperes, as those
-    /// of the usual class of its kind: digital, pointer, or tube voltmeter.
+    /// The same meter, with the missing ones of its alternating-volt input, ohmmeter and ammeter
+    /// taken from the usual class of its kind: digital, pointer, or tube voltmeter.
     pub fn with_usual_sides(&self) -> Meter {
         let kind = match (self.counts, self.input) {
             (Some(_), _) => "10M",

@@ -1,8 +1,8 @@
-//! The numbers of a part: each with what is written, how far it may be off, and why.
+//! The numbers of a part: each with its written value, its tolerance, and the reason for that.
 //!
-//! What it owns: which numbers a kind of part has. A part comes in; its numbers go out, to be read or to be
-//! changed. Both lists name every kind and every field, so that a kind or a field that is added does not compile
-//! before it has its place here.
+//! This module defines which numbers a kind of part has. A part comes in; its numbers go out, to be
+//! read or to be changed. Both lists name every kind and every field, so that a kind or a field
+//! that is added does not compile until it is listed here.
 
 use crate::characteristic::Characteristic;
 use crate::device::{Device, DeviceUnit};
@@ -16,29 +16,29 @@ use crate::spread::{self, PartSpread, SpreadScale};
 /// One number of a part.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PartNumber {
-    /// Which it is.
+    /// Which number it is.
     pub parameter: PartParameter,
-    /// What is written on the part.
+    /// The value that is written on the part.
     pub nominal: Nominal,
     /// How far it may be off.
     pub spread: PartSpread,
-    /// Where that comes from.
+    /// The source of that spread.
     pub why: &'static str,
 }
 
-/// What is written on a part of one of its numbers, in the number's own unit.
+/// The written value of one number of a part, in the number's own unit.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Nominal {
-    /// The number itself.
+    /// The number itself is written.
     Marked(f64),
-    /// Others, from which it follows.
+    /// It is computed from other numbers that are written.
     Reckoned(f64),
-    /// Nothing: a tube or semiconductor has it by its type.
+    /// It is not written: a tube or semiconductor has it by its type.
     ByType,
 }
 
 impl Nominal {
-    /// The number; none for one that is not written.
+    /// The number; none if it is not written.
     pub fn written(self) -> Option<f64> {
         match self {
             Nominal::Marked(number) | Nominal::Reckoned(number) => Some(number),
@@ -47,11 +47,11 @@ impl Nominal {
     }
 }
 
-/// A number of a part that is no device, to be changed.
+/// A number of a part that is not a device, to be changed.
 enum NumberMut<'a> {
-    /// It stands as it is.
+    /// It is stored as it is.
     Plain(&'a mut f64),
-    /// Ohms of a lamp, which follow from its volts and these amperes.
+    /// Ohms of a lamp, computed from its volts and these amperes.
     Filament { volts: f64, amperes: &'a mut f64 },
 }
 
@@ -80,12 +80,12 @@ impl Part {
         self.own_numbers().into_iter().flatten().chain(of_device)
     }
 
-    /// One of its numbers; none for one that it has not.
+    /// One of its numbers; none if it does not have that number.
     pub fn number(&self, parameter: PartParameter) -> Option<PartNumber> {
         self.numbers().find(|number| number.parameter == parameter)
     }
 
-    /// The numbers of a part that is no device.
+    /// The numbers of a part that is not a device.
     fn own_numbers(&self) -> [Option<PartNumber>; 2] {
         use Nominal::{Marked, Reckoned};
         use PartParameter as P;
@@ -237,7 +237,7 @@ impl Device {
         }
     }
 
-    /// Its knee; 0 without one.
+    /// Its knee in volts; 0 without one.
     fn knee_volts(&self) -> f64 {
         let mut units = self.units.iter();
         let knee = units.find_map(|unit| unit.characteristic.knee_volts());
@@ -285,7 +285,7 @@ fn device_number(device: &Device, number: DeviceParameter) -> PartNumber {
     }
 }
 
-/// The limits round one number of a part; none, with nothing between them, for a number that it has not.
+/// The limits of one number of a part; limits of zero width for a number that it does not have.
 pub fn spread_of(part: &Part, parameter: PartParameter) -> PartSpread {
     part.number(parameter)
         .map_or(PartSpread::NONE, |number| number.spread)

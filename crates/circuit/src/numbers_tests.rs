@@ -14,7 +14,7 @@ fn part(kind: PartKind) -> Part {
     }
 }
 
-/// A part of every kind that is no device.
+/// A part of every kind that is not a device.
 fn one_of_each() -> Vec<Part> {
     let kinds = vec![
         PartKind::Resistor(Resistor {
@@ -66,7 +66,8 @@ fn one_of_each() -> Vec<Part> {
     kinds.into_iter().map(part).collect()
 }
 
-/// The numbers of each part, by hand from its fields: what is written, and half of its limits.
+/// The numbers of each part, by hand from its fields: the written value, and half of the distance
+/// between its limits.
 #[test]
 fn a_part_has_the_numbers_of_its_kind() {
     let got: Vec<Vec<(f64, f64)>> = one_of_each()
@@ -100,7 +101,7 @@ fn a_part_has_the_numbers_of_its_kind() {
     }
 }
 
-/// What is read and what is changed are lists of their own; this holds them together.
+/// The numbers that are read and those that are changed are two lists; this test keeps them equal.
 #[test]
 fn each_number_that_is_read_can_be_changed_alone() {
     for part in one_of_each() {
@@ -136,14 +137,14 @@ fn a_number_says_where_its_limits_come_from() {
     assert_eq!(parts[0].number(PartParameter::Leak), None);
 }
 
-/// Every law of the catalogue, once a type.
+/// Every law of the catalogue, once for each type.
 fn laws() -> Vec<Characteristic> {
     let tubes = tube_types().flat_map(|tube| &tube.units);
     let semiconductors = semiconductors().iter().filter_map(|own| match own.kind {
         SemiconductorKind::Diode { junction, .. } => Some(Characteristic::Junction(junction)),
         SemiconductorKind::Bipolar(transistor) => Some(Characteristic::Bipolar(transistor)),
         SemiconductorKind::FieldEffect(transistor) => Some(Characteristic::FieldEffect(transistor)),
-        // Made to measure in a netlist.
+        // Made for the figures in a netlist.
         SemiconductorKind::Selenium(_) | SemiconductorKind::Zener(_) => None,
     });
     let made = Characteristic::SoftKnee(SoftKnee {
@@ -156,8 +157,8 @@ fn laws() -> Vec<Characteristic> {
     tubes.chain(semiconductors).chain([made]).collect()
 }
 
-/// A parameter that its law does not take would be spread and never be felt; one that it takes unsaid would
-/// never be spread.
+/// A listed parameter that the law does not use would be varied without effect; one that the law
+/// uses but that is not listed would never be varied.
 #[test]
 fn a_law_takes_the_numbers_that_it_names_and_no_others() {
     use DeviceParameter as P;
@@ -183,7 +184,8 @@ fn a_law_takes_the_numbers_that_it_names_and_no_others() {
     for law in laws() {
         for number in all {
             let named = law.parameters().contains(&number);
-            // A change of a millionth in each number's own unit: far above rounding, below any meaning.
+            // A change of a millionth in each number's own unit: far above rounding, too small to
+            // matter.
             let changed = law.varied(number, 1e-6) != law;
             assert_eq!(named, changed, "{number:?} of {law:?}");
         }

@@ -1,14 +1,15 @@
 //! The ohmmeter and the ammeter inside a multimeter.
 //!
-//! A series ohmmeter is a battery behind a resistance: `U = E·R/(R + R_i)`, half of the scale at
-//! `R = R_i` (Kalsi, Electronic Instrumentation, 3rd ed., ex. 4.22; Bell, Electronic Instrumentation and
-//! Measurements, 2nd ed., ex. 3-14). A digital one is taken the same way, with its own test volts.
-//! An ammeter is a resistance in series. The circuit it is put on is not known here.
+//! A series ohmmeter is a battery in series with a resistance: `U = E·R/(R + R_i)`, half scale at
+//! `R = R_i` (Kalsi, Electronic Instrumentation, 3rd ed., ex. 4.22; Bell, Electronic
+//! Instrumentation and Measurements, 2nd ed., ex. 3-14). A digital ohmmeter is modelled in the same
+//! way, with its own test volts. An ammeter is a resistance in series. The circuit under test is
+//! not known here.
 
 use crate::meter::Accuracy;
 
-/// Readings beyond so many times the resistance of the highest range stand on the mark of infinity
-/// of a pointer scale (common practice, no source: such scales are divided up to about there).
+/// Readings above this many times the resistance of the highest range are at the infinity mark of a
+/// pointer scale (common practice, no source: such scales are divided up to about there).
 const TOWARDS_INFINITY: f64 = 100.0;
 
 /// One range of an ohmmeter.
@@ -25,9 +26,9 @@ pub struct OhmRange {
 /// The ohmmeter of a meter.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Ohmmeter {
-    /// Its ranges, rising by resistance; at least one.
+    /// Its ranges, in rising order of resistance; at least one.
     pub ranges: Vec<OhmRange>,
-    /// Its permitted error: a share of the whole deflection, or of the reading. None where unknown.
+    /// Its permitted error: a share of the full deflection, or of the reading. None if unknown.
     pub accuracy: Option<Accuracy>,
     /// Whether the red lead is the negative one on its ohms ranges, as on many pointer meters.
     pub red_is_minus: bool,
@@ -38,15 +39,15 @@ pub struct Ohmmeter {
 pub struct Ammeter {
     /// Volts across it at full scale.
     pub burden: f64,
-    /// Full scales in amperes, rising.
+    /// Full scales in amperes, in rising order.
     pub ranges: Vec<f64>,
     /// Its permitted error, where known.
     pub accuracy: Option<Accuracy>,
 }
 
 impl OhmRange {
-    /// The ohms that it shows with so many volts between its leads: those through which the current
-    /// that it drives would drop them.
+    /// The ohms that it shows with these volts between its leads: the resistance across which the
+    /// current that it drives would drop these volts.
     pub fn shown(&self, volts: f64) -> f64 {
         // R = U / ((E − U)/R_i)
         let rest = self.volts - volts;
@@ -63,20 +64,21 @@ impl OhmRange {
         self.ohms * self.volts / (self.volts - volts).powi(2)
     }
 
-    /// The share of the whole deflection at so many ohms: 1 for a short, 0 for an open circuit.
+    /// The share of the full deflection at this resistance in ohms: 1 for a short, 0 for an open
+    /// circuit.
     pub fn deflection(&self, ohms: f64) -> f64 {
         self.ohms / (self.ohms + ohms)
     }
 
-    /// Whether a digital meter shows so many ohms on it; a pointer meter shows all.
+    /// Whether a digital meter can show these ohms on this range; a pointer meter shows all.
     pub fn holds(&self, ohms: f64) -> bool {
         self.full_scale.is_none_or(|most| ohms <= most)
     }
 }
 
 impl Ohmmeter {
-    /// The range on which a technician reads so many ohms: of a digital meter the lowest that holds
-    /// them, of a pointer meter the one that reads them nearest to the middle of its scale.
+    /// The range on which a technician reads these ohms: with a digital meter the lowest that holds
+    /// them, with a pointer meter the one that shows them nearest to the middle of its scale.
     pub fn range_for(&self, ohms: f64) -> Option<OhmRange> {
         let holding = |range: &&OhmRange| range.full_scale.is_some() && range.holds(ohms);
         let digital = self.ranges.iter().find(holding);
@@ -98,7 +100,7 @@ impl Ohmmeter {
         self.ranges.iter().find(is).copied()
     }
 
-    /// The largest ohms that it can show: more reads as an open circuit.
+    /// The largest ohms that it can show; more is read as an open circuit.
     pub fn most(&self) -> f64 {
         let each = self.ranges.iter();
         let each = each.map(|range| range.full_scale.unwrap_or(TOWARDS_INFINITY * range.ohms));
@@ -106,7 +108,7 @@ impl Ohmmeter {
     }
 
     /// Half-width in ohms of the permitted error on a range; `counts` is the size of a digital
-    /// display. None where it cannot be told.
+    /// display. None if it is not known.
     pub fn half_width(&self, range: OhmRange, ohms: f64, counts: Option<u32>) -> Option<f64> {
         match self.accuracy? {
             // D = R_i/(R_i + R): dR = dD·(R_i + R)²/R_i
@@ -126,13 +128,14 @@ impl Ohmmeter {
 }
 
 impl Ammeter {
-    /// The range on which so many amperes are read: the lowest that holds them, or the highest.
+    /// Full scale in amperes of the range on which these amperes are read: the lowest that holds
+    /// them, or else the highest.
     pub fn range_for(&self, amperes: f64) -> Option<f64> {
         let holding = self.ranges.iter().find(|full| amperes.abs() <= **full);
         holding.or(self.ranges.last()).copied()
     }
 
-    /// Its resistance in ohms on a range of so many amperes.
+    /// Its resistance in ohms on the range of this full scale in amperes.
     pub fn ohms(&self, full_scale: f64) -> f64 {
         self.burden / full_scale
     }
@@ -152,8 +155,8 @@ mod tests {
 
     #[test]
     fn deflections_of_a_series_ohmmeter_as_published() {
-        // Kalsi, Electronic Instrumentation, 3rd ed., ex. 4.22: 3 V, 1 mA, 3 kΩ. Exact but for 333 Ω,
-        // where half an ohm is 1.35e-4 of the deflection.
+        // Kalsi, Electronic Instrumentation, 3rd ed., ex. 4.22: 3 V, 1 mA, 3 kΩ. Exact except for
+        // 333 Ω, where half an ohm is 1.35e-4 of the deflection.
         for (ohms, percent) in [(12e3, 20.0), (4.5e3, 40.0), (3e3, 50.0), (1e3, 75.0)] {
             let got = range(3e3, 3.0).deflection(ohms) * 100.0;
             assert!((got - percent).abs() < 1e-9, "{ohms}");

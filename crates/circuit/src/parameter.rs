@@ -35,7 +35,7 @@ pub enum DeviceParameter {
     ContactPotential,
     /// Volts of the grid at which it begins to draw current: a change in volts.
     GridOnset,
-    /// Current into a positive grid: a change of its logarithm.
+    /// Perveance of the current into a positive grid: a change of its logarithm.
     GridPerveance,
     /// Rectified oscillator current into the first grid: a change of its logarithm.
     OscillatorCurrent,
@@ -43,7 +43,7 @@ pub enum DeviceParameter {
     ScreenShare,
     /// Gas current out of the grid: a change in amperes.
     GasCurrent,
-    /// Knee or breakdown: a change in volts.
+    /// Knee or breakdown voltage: a change in volts.
     KneeVolts,
     /// Slope resistance above the knee: a change of its logarithm.
     SlopeResistance,
@@ -59,9 +59,9 @@ pub enum DeviceParameter {
     EarlyVoltage,
     /// Drain current at zero gate volts: a change of its logarithm.
     DrainCurrent,
-    /// Pinch-off: a change in volts.
+    /// Pinch-off voltage: a change in volts.
     PinchOff,
-    /// Series resistance in ohms.
+    /// Series resistance: a change in ohms.
     SeriesResistance,
 }
 
@@ -90,8 +90,8 @@ impl DeviceParameter {
         }
     }
 
-    /// A step for a central difference: small against the curvature of the laws, large against
-    /// rounding.
+    /// The step of a central difference, in the number's own unit: small against the curvature of
+    /// the laws, large against rounding.
     pub fn step(self) -> f64 {
         match self {
             DeviceParameter::GasCurrent => 1e-9,
@@ -215,7 +215,7 @@ impl Pentagrid {
     }
 }
 
-/// What every tube with a grid has.
+/// Changes one of the numbers that every tube with a grid has.
 fn vary_grid(grid: &mut GridCurrent, wear: &mut Wear, parameter: DeviceParameter, change: f64) {
     match parameter {
         DeviceParameter::Emission => wear.emission += change,

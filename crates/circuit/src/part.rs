@@ -1,9 +1,9 @@
 //! Parts and what is written on them.
 //!
-//! A part is a reference designation, a kind with its values, and the nodes of its terminals in
-//! the fixed order that [`PartKind::terminals`] names. Values are in volts, ohms, farads,
-//! henries, amperes, hertz; tolerances are fractions (0.1 for ±10 %). How a part behaves is the
-//! solver's business.
+//! A part is a reference designation, a kind with its values, and the nodes of its terminals in the
+//! fixed order that [`PartKind::terminals`] names. Values are in volts, ohms, farads, henries,
+//! amperes, hertz; tolerances are fractions (0.1 for ±10 %). The behaviour of a part is the
+//! solver's task.
 
 use crate::circuit::{NodeId, Origin};
 use crate::device::Device;
@@ -28,11 +28,11 @@ pub enum PartKind {
     Resistor(Resistor),
     /// Resistor with a wiper.
     Potentiometer(Potentiometer),
-    /// Capacitor: open for direct current but for its leakage.
+    /// Capacitor: open for direct current except for its leakage.
     Capacitor(Capacitor),
     /// Choke or coil: its winding resistance for direct current.
     Inductor(Inductor),
-    /// Two windings, joined by no direct current.
+    /// Two windings, with no direct current between them.
     Transformer(Transformer),
     /// Power supply or battery.
     Supply(Supply),
@@ -113,7 +113,7 @@ pub enum SupplyKind {
 pub struct Supply {
     /// Supply or battery.
     pub kind: SupplyKind,
-    /// Open-circuit volts of the plus terminal above the minus terminal.
+    /// Open-circuit volts of the plus terminal relative to the minus terminal.
     pub volts: f64,
     /// Half-width of its tolerance as a fraction, if stated.
     pub tolerance: Option<f64>,
@@ -121,7 +121,7 @@ pub struct Supply {
     pub source: f64,
     /// Whether its volts follow the line voltage.
     pub follows_line: bool,
-    /// What it looks like to an ohmmeter when dead, in ohms; none is open.
+    /// Its resistance in ohms with the power off, as an ohmmeter sees it; none is open.
     pub off: Option<f64>,
 }
 
@@ -154,7 +154,7 @@ pub enum ContactKind {
     Fuse,
 }
 
-/// Something that joins two nodes or does not.
+/// A contact that connects two nodes if it is closed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Contact {
     /// Switch or fuse.
@@ -192,7 +192,7 @@ impl PartKind {
         }
     }
 
-    /// The kind in a word, as the netlist and the reports call it.
+    /// The kind in one or two words, as in the netlist and the reports.
     pub fn noun(&self) -> &'static str {
         match self {
             PartKind::Resistor(_) => "resistor",
@@ -214,8 +214,8 @@ impl PartKind {
         }
     }
 
-    /// Groups of terminals that are joined inside the part, by whatever means: the windings of a
-    /// transformer and the sections of a tube are groups of their own.
+    /// Groups of terminals that are connected inside the part, by whatever means: each winding of a
+    /// transformer and each section of a tube is a separate group.
     pub fn joined_terminals(&self) -> Vec<Vec<usize>> {
         match self {
             PartKind::Transformer(_) => vec![vec![0, 1], vec![2, 3]],
@@ -233,9 +233,9 @@ impl PartKind {
 }
 
 impl Potentiometer {
-    /// The lengths of the track with the wiper at a share of it, from the clockwise end down: the
-    /// terminals at both ends, and the share of the resistance between them. There are always as
-    /// many.
+    /// The pieces of the track between wiper, taps and ends, with the wiper at the share `turn` (0
+    /// to 1), from the clockwise end down: the terminals at both ends of each piece, and its share
+    /// of the resistance. Their number is the number of taps plus 2.
     pub fn lengths(&self, turn: f64) -> Vec<(usize, usize, f64)> {
         let mut places = vec![(1, turn)];
         places.extend(self.taps.iter().enumerate().map(|(tap, at)| (3 + tap, *at)));
@@ -250,7 +250,7 @@ impl Potentiometer {
 }
 
 impl Lamp {
-    /// Resistance at its rating: volts over amperes.
+    /// Resistance in ohms at its rating: volts over amperes.
     pub fn ohms(&self) -> f64 {
         self.volts / self.amperes
     }

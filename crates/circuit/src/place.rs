@@ -1,7 +1,7 @@
-//! Places that a probe can touch, as people write them: `plate1`, `TP3`, `R7`, `V1 pin 6`,
+//! Places that a probe can touch, as users write them: `plate1`, `TP3`, `R7`, `V1 pin 6`,
 //! `Q1 collector`.
 //!
-//! Words in, nodes out. It knows the circuit and nothing of the row in which the words stood.
+//! Words come in, nodes go out. The row that contains the words is not known here.
 
 use thiserror::Error;
 
@@ -50,19 +50,20 @@ pub enum PlaceError {
     },
 }
 
-/// What words name: a node, or the two ends of a part.
+/// What the words of a place name: a node, or the two ends of a part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Spot {
     Node(NodeId),
     Across(Port),
 }
 
-/// For every node what it is measured against unless something else is said.
+/// For every node, the node that it is measured against if nothing else is stated.
 #[derive(Clone, Debug, Default)]
 pub struct Commons(Vec<NodeId>);
 
 impl Commons {
-    /// The job's `reference` if it lies in the node's island, else the island's own, else the node.
+    /// The job's `reference` if it is in the node's island, else the island's own reference, else
+    /// the node itself.
     pub fn of(circuit: &Circuit, reference: Option<NodeId>) -> Self {
         let mut commons: Vec<NodeId> = (0..circuit.nodes().len()).map(NodeId).collect();
         for island in islands(circuit) {
@@ -76,17 +77,18 @@ impl Commons {
         Commons(commons)
     }
 
-    /// What a node is measured against.
+    /// The node that a node is measured against.
     fn of_node(&self, node: NodeId) -> NodeId {
         self.0.get(node.0).copied().unwrap_or(node)
     }
 }
 
-/// The port between `at` and `against`. Where `against` is empty, the other side is the other end
-/// of the part that `at` names, or else what `commons` says.
+/// The port between `at` and `against`. If `against` is empty, the other side is the other end of
+/// the part that `at` names, or else the node that `commons` states.
 ///
 /// # Errors
-/// [`PlaceError`] if either names nothing in the circuit, with `true` if it was `against`.
+/// [`PlaceError`] if either does not name a place of the circuit, with `true` if that was
+/// `against`.
 pub fn resolve(
     circuit: &Circuit,
     at: &str,
@@ -117,7 +119,7 @@ fn spot(circuit: &Circuit, words: &str) -> Result<Spot, PlaceError> {
     if let Some(node) = named.or_else(|| circuit.lead(words)) {
         return Ok(Spot::Node(node));
     }
-    // `T1 primary` is the part that is called `T1.primary`.
+    // `T1 primary` is the part `T1.primary`.
     let piece = words.split_whitespace().collect::<Vec<_>>().join(".");
     let part = circuit
         .part_named(words)
@@ -170,7 +172,8 @@ fn across_winding(part: &Part, word: &str) -> Option<Port> {
     })
 }
 
-/// What is said of a terminal that a line of several parts has not; none if there is no such line.
+/// The error for a terminal that a line of several parts does not have; none if there is no such
+/// line.
 fn no_lead(circuit: &Circuit, name: &str, word: &str) -> Option<PlaceError> {
     let own = |lead: &str| {
         let (line, terminal) = lead.split_once(' ')?;

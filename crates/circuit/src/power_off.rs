@@ -1,18 +1,19 @@
 //! A drawing with the power off, as an ohmmeter finds it.
 //!
-//! A circuit comes in, one with the same nodes and part numbers goes out: supplies as their `off=`
-//! says, tubes cold and so without a current, glow discharges dark, lamps cold. Semiconductors stay
-//! as they are, for the ohmmeter's own volts drive them.
+//! A circuit comes in, and one with the same nodes and part numbers goes out: supplies have the
+//! resistance of their `off=`, tubes are cold and carry no current, glow discharges are dark, lamps
+//! are cold. Semiconductors stay as they are, because the ohmmeter's own volts drive them.
 
 use crate::circuit::{Circuit, CircuitBuilder};
 use crate::device::{Device, DeviceClass};
 use crate::part::{Contact, ContactKind, Part, PartKind, Resistor};
 
-/// Resistance of a cold filament over that of a lit one. Tungsten goes with about the 1.2th power of
-/// its temperature (from memory): (300 K/2200 K)^1.2 for the yellowish light of a pilot lamp.
+/// Resistance of a cold filament over that of a lit one. The resistance of tungsten is about
+/// proportional to the 1.2th power of its absolute temperature (from memory): (300 K/2200 K)^1.2
+/// for the yellowish light of a pilot lamp.
 const COLD_FILAMENT: f64 = 0.09;
 
-/// By how much that may be off, as a share: filaments are run at 1900 to 2600 K (from memory).
+/// How far that may be off, as a share: filaments run at 1900 to 2600 K (from memory).
 const COLD_FILAMENT_SPREAD: f64 = 0.2;
 
 impl Circuit {
@@ -53,7 +54,8 @@ impl Circuit {
         builder.finish()
     }
 
-    /// Whether an ohmmeter may read otherwise with its leads exchanged: a semiconductor is drawn.
+    /// Whether an ohmmeter may read differently with its leads exchanged, because a semiconductor
+    /// is drawn.
     pub fn has_semiconductors(&self) -> bool {
         let each = self.parts().iter();
         each.filter_map(|part| match &part.kind {
@@ -64,7 +66,7 @@ impl Circuit {
     }
 }
 
-/// Whether a device lets no current through without its supplies.
+/// Whether a device carries no current with the power off.
 fn is_dark(device: &Device) -> bool {
     let glows = device.units.iter().any(|unit| unit.glow.is_some());
     glows || matches!(device.class, DeviceClass::Tube | DeviceClass::NeonLamp)
@@ -84,8 +86,8 @@ fn resistor_or_open(ohms: Option<f64>, tolerance: Option<f64>) -> PartKind {
     }
 }
 
-/// Open contacts that keep the nodes of a cold tube in one island: nothing flows, but what was one
-/// drawing stays one.
+/// Open contacts that keep the nodes of a cold tube in one island: they carry no current, but the
+/// drawing stays connected.
 fn still_joined(part: &Part) -> Vec<Part> {
     let groups = part.kind.joined_terminals();
     let pairs = groups.iter().flat_map(|joined| joined.windows(2));

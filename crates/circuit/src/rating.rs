@@ -1,16 +1,16 @@
-//! What a part may bear, as parts lists print it beside the value.
+//! Ratings of a part, as parts lists print them after the value.
 
 /// Ratings of a part.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Rating {
-    /// The most watts, if stated.
+    /// Maximum dissipation in watts, if stated.
     pub watts: Option<f64>,
-    /// The most volts across it, if stated.
+    /// Maximum volts across it, if stated.
     pub volts: Option<f64>,
 }
 
 impl Rating {
-    /// Whether nothing is stated.
+    /// Whether no rating is stated.
     pub fn is_blank(&self) -> bool {
         self.watts.is_none() && self.volts.is_none()
     }

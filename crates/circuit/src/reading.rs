@@ -5,10 +5,10 @@ use units::Figure;
 use crate::circuit::{Origin, Port};
 use crate::meter::Meter;
 
-/// What stood on the meter.
+/// What the meter displayed.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Shown {
-    /// A value.
+    /// A value in the unit of the quantity.
     Value(Figure),
     /// The overrange sign: more than the range holds.
     Overrange,
@@ -21,7 +21,7 @@ pub struct Reading {
     pub point: String,
     /// The two nodes, from the manual's row or from the reading's own `at` column.
     pub port: Option<Port>,
-    /// What stood on the meter.
+    /// What the meter displayed.
     pub shown: Shown,
     /// The meter used.
     pub meter: Meter,
@@ -29,10 +29,10 @@ pub struct Reading {
     pub range: Option<f64>,
     /// Which set was measured.
     pub set: String,
-    /// When, as written.
+    /// The date as written.
     pub date: String,
     /// Free text.
     pub note: String,
-    /// The row it stands in.
+    /// The row it is from.
     pub origin: Origin,
 }

@@ -1,8 +1,8 @@
-//! What was read at one point of one set, in the order in which it was read.
+//! The readings of one point of one set, in the order in which they were taken.
 //!
-//! Readings come in as they stand in the files; for each point and set those of it go out, the
-//! first *as found* and the last *as left*. The order is told by the dates where all of them are
-//! written year first, else by files and rows. Which reading is right is not asked here.
+//! Readings come in, in the order of the files. For each point and set its readings go out, the
+//! first *as found* and the last *as left*. They are ordered by their dates if all of these are
+//! written year first, otherwise by files and rows. Which reading is right is not decided here.
 
 use std::collections::HashMap;
 
@@ -19,7 +19,7 @@ pub struct Record<'a> {
     pub readings: Vec<usize>,
 }
 
-/// The records of some readings, in the order in which their points and sets are first met with.
+/// The records of some readings, in the order in which their points and sets first occur.
 pub fn records(readings: &[Reading]) -> Vec<Record<'_>> {
     let mut records: Vec<Record<'_>> = Vec::new();
     let mut places = HashMap::new();
@@ -44,8 +44,8 @@ pub fn records(readings: &[Reading]) -> Vec<Record<'_>> {
     records
 }
 
-/// The readings, by their index, that a later one of the same point and set with the same meter and
-/// range replaces: they tell what the set was, not what it is.
+/// Indices of the readings that are replaced by a later reading of the same point and set with the
+/// same meter and range: they describe the set before a change.
 pub fn replaced(readings: &[Reading]) -> Vec<usize> {
     let mut replaced = Vec::new();
     for record in records(readings) {
@@ -60,13 +60,15 @@ pub fn replaced(readings: &[Reading]) -> Vec<usize> {
     replaced
 }
 
-/// Whether two readings were taken with one meter on one range, or on none that was noted.
+/// Whether two readings were taken with the same meter on the same range, or both without a stated
+/// range.
 fn taken_alike(one: &Reading, other: &Reading) -> bool {
     let range = |reading: &Reading| reading.range.map(f64::to_bits);
     one.meter.name == other.meter.name && range(one) == range(other)
 }
 
-/// Whether a date is written year-month-day, so that its letters sort as its days do (ISO 8601).
+/// Whether a date is written year-month-day (ISO 8601), so that alphabetical order is the order of
+/// the dates.
 fn year_first(date: &str) -> bool {
     let bytes = date.as_bytes();
     bytes.len() == 10

@@ -1,7 +1,7 @@
 //! A meter in series with one lead of a part.
 //!
-//! Words for a lead come in, the part and its terminal go out; and a drawing with an ammeter put in
-//! there.
+//! Words for a lead come in, and the part and its terminal go out. A second function gives the
+//! drawing with an ammeter in that lead.
 
 use crate::alteration::{Alteration, Bridge, BrokenLead};
 use crate::circuit::{Circuit, NodeId, PartId, Port};
@@ -11,8 +11,8 @@ use crate::place::socket;
 use crate::setting::Conditions;
 
 impl Circuit {
-    /// The one lead that words such as `V1A cathode`, `V3 pin 8` or `R7` name; none where they
-    /// name a node, nothing, or several leads. Of a part with two ends it is the first.
+    /// The one lead that words such as `V1A cathode`, `V3 pin 8` or `R7` name; none if they name a
+    /// node, nothing, or several leads. For a part with two ends it is the first end.
     pub fn series_lead(&self, words: &str) -> Option<(PartId, usize)> {
         let words = words.trim();
         if let Some(id) = self.part_named(words) {
@@ -39,8 +39,9 @@ impl Circuit {
         }
     }
 
-    /// The drawing with an ammeter of so many ohms in series with a lead, and its two ends: the
-    /// volts between them over the ohms are the current into the part.
+    /// The drawing with an ammeter of this resistance in ohms in series with a lead, and the
+    /// ammeter's two ends: the volts between them, divided by the ohms, are the current into the
+    /// part in amperes.
     pub fn with_ammeter(&self, (part, terminal): (PartId, usize), ohms: f64) -> (Circuit, Port) {
         let mut alteration = Alteration::none(&Conditions::default());
         alteration.broken_leads.push(BrokenLead {
@@ -57,9 +58,9 @@ impl Circuit {
         (self.altered(&alteration), port)
     }
 
-    /// The drawing with an ammeter of so many ohms in series with a lead and a closed contact across
-    /// it: nothing changes until a setting opens the contact. Gives its two ends, as
-    /// [`Circuit::with_ammeter`] does, and the contact.
+    /// The drawing with an ammeter of this resistance in ohms in series with a lead, and a closed
+    /// contact across the ammeter: nothing changes until a setting opens the contact. Returns the
+    /// ammeter's two ends, as [`Circuit::with_ammeter`] does, and the contact.
     pub fn with_bridged_ammeter(
         &self,
         lead: (PartId, usize),
@@ -75,7 +76,7 @@ impl Circuit {
         });
         let circuit = circuit.altered(&across);
         let mut made = Alteration::none(&Conditions::default());
-        // The meter's ohms are known, whatever a drawn resistor's may be.
+        // The meter's ohms are exact; a drawn resistor's are not.
         made.part_mut(&circuit, ammeter).kind = PartKind::Resistor(Resistor {
             ohms,
             tolerance: Some(0.0),

@@ -1,8 +1,8 @@
-//! The state that a circuit is looked at in: control positions and line voltage.
+//! The conditions of a circuit: control positions and line voltage.
 
 use crate::circuit::PartId;
 
-/// The position of one control, or the volts of one supply, over what the netlist says.
+/// The position of one control, or the volts of one supply, instead of those in the netlist.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Setting {
     /// The control or supply.
@@ -18,8 +18,9 @@ pub enum SettingValue {
     Turn(f64),
     /// Switch or fuse: conducting or not.
     Closed(bool),
-    /// Supply or battery: so many volts from its minus to its plus terminal as read under load,
-    /// whatever the line voltage; its own resistance is in them already.
+    /// Supply or battery: the volts of its plus terminal relative to its minus terminal as read
+    /// under load, whatever the line voltage; the drop across its own resistance is already
+    /// included.
     Held(f64),
 }
 
@@ -28,7 +29,7 @@ pub enum SettingValue {
 pub struct Conditions {
     /// Control positions that differ from the netlist's.
     pub settings: Vec<Setting>,
-    /// Line volts over the line volts for which the netlist states its supplies.
+    /// Line voltage divided by the line voltage for which the netlist states its supplies; no unit.
     pub line_factor: f64,
 }
 

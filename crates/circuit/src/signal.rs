@@ -1,8 +1,8 @@
-//! Waves that a manual's alternating volts may have, and what meters make of them.
+//! Waveforms of a manual's alternating volts, and what meters show for them.
 //!
-//! A meter's response and a wave come in; what its scale shows goes out. Every scale is marked for a
-//! sine: an average-responding meter shows π/(2√2) times the rectified mean, one that follows the peak
-//! shows it over √2.
+//! A meter's response and a waveform come in; what its scale shows goes out. Every scale is marked
+//! for a sine: an average-responding meter shows π/(2√2) times the rectified mean, a
+//! peak-responding one shows the peak divided by √2.
 
 use std::f64::consts::{FRAC_1_SQRT_2, PI, SQRT_2};
 
@@ -21,13 +21,13 @@ pub enum Wave {
     Square,
     /// A triangle about zero.
     Triangle,
-    /// Every other half of a sine.
+    /// Every second half-wave of a sine.
     HalfRectified,
-    /// Both halves of a sine on one side.
+    /// Full-wave rectified sine.
     FullRectified,
 }
 
-/// What an alternating value is of.
+/// Frequency and wave of an alternating value.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Signal {
     /// Frequency in hertz; none is the line's.
@@ -37,7 +37,7 @@ pub struct Signal {
 }
 
 impl Wave {
-    /// Every wave with the word for it in a table.
+    /// Every wave with its word in a table.
     pub const WORDS: [(&'static str, Wave); 5] = [
         ("sine", Wave::Sine),
         ("square", Wave::Square),
@@ -53,7 +53,7 @@ impl Wave {
         own.map_or("sine", |(word, _)| word)
     }
 
-    /// Root mean square for a peak of 1, its direct part included.
+    /// Root mean square for a peak of 1, including the direct component.
     pub fn rms(self) -> f64 {
         match self {
             Wave::Sine | Wave::FullRectified => FRAC_1_SQRT_2,
@@ -63,7 +63,7 @@ impl Wave {
         }
     }
 
-    /// Direct part for a peak of 1.
+    /// Direct component for a peak of 1.
     pub fn mean(self) -> f64 {
         match self {
             Wave::HalfRectified => 1.0 / PI,
@@ -72,7 +72,8 @@ impl Wave {
         }
     }
 
-    /// What a meter's scale shows for a peak of 1; `blocked` if a capacitor keeps the direct part out.
+    /// What a meter's scale shows for a peak of 1; `blocked` if a capacitor blocks the direct
+    /// component.
     pub fn shown(self, response: Response, blocked: bool) -> f64 {
         let mean = if blocked { self.mean() } else { 0.0 };
         match response {
@@ -84,7 +85,7 @@ impl Wave {
 
     /// Mean of the rectified wave for a peak of 1.
     fn rectified_mean(self, blocked: bool) -> f64 {
-        // Of a sine's half less its mean m: 2/period · ∫(sin θ − m) where it is positive, from α to
+        // For half a sine less its mean m: 2/period · ∫(sin θ − m) where it is positive, from α to
         // π − α with sin α = m.
         let above = |m: f64| 2.0 * ((1.0 - m * m).sqrt() * 2.0 - m * (PI - 2.0 * m.asin()));
         match (self, blocked) {
@@ -102,7 +103,7 @@ impl Wave {
 mod tests {
     use super::*;
 
-    /// The same by adding up a period in small steps.
+    /// The same by summing a period in small steps.
     fn summed(wave: Wave, response: Response, blocked: bool) -> f64 {
         let steps = 200_000;
         let at = |k: i32| {
@@ -128,10 +129,11 @@ mod tests {
 
     #[test]
     fn readings_of_common_waves() {
-        // Form factors π/(2√2) and π/2; then readings of average-responding meters, direct part
-        // passed and blocked, against root mean square (own computation). The blocked square, triangle and
-        // half wave also from a meter manual's table (manualshive.com, 1090514, p. 21), printed 1.110,
-        // 0.960, and 0.764 of twice the half wave, which is 2 % off.
+        // Form factors π/(2√2) and π/2; then readings of average-responding meters, with the direct
+        // component passed and blocked, relative to the root mean square (own computation). The
+        // blocked square, triangle and half wave are also in a meter manual's table
+        // (manualshive.com, 1090514, p. 21), printed as 1.110, 0.960, and 0.764 of twice the half
+        // wave, which is 2 % off.
         assert!((FORM_FACTOR - 1.110_721).abs() < 5e-7);
         let average = |wave: Wave, blocked| wave.shown(Response::Average, blocked);
         for (wave, rms, passed, blocked) in [

@@ -1,19 +1,19 @@
-//! How far a number of a part may be from what is written on it.
+//! How far a number of a part may be from its written value.
 //!
-//! A stated tolerance is taken as stated. Where none is stated a default by kind of part stands
-//! in, and says that it does: most are common practice without a source, the scatter of tubes is
-//! measured. All are limits with nothing known about the inside, so rectangular
-//! (JCGM 100:2008, 4.3.7).
+//! A stated tolerance is used as stated. If none is stated, a default for the kind of part is used
+//! and marked as assumed: most are common practice without a source, the scatter of tubes is
+//! measured. All are limits with nothing known about the distribution between them, so it is taken
+//! as rectangular (JCGM 100:2008, 4.3.7).
 
-/// Limits round a written number.
+/// Limits of a written number.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PartSpread {
-    /// The number as it is written, in its own unit; 0 for one that is changed by its logarithm or
-    /// by an amount.
+    /// The number as it is written, in its own unit; 0 for a number whose change is given as a
+    /// logarithm or an amount.
     pub nominal: f64,
     /// Half of the distance between the limits, in the number's own unit.
     pub half_width: f64,
-    /// How the number is measured.
+    /// The scale of the number.
     pub scale: SpreadScale,
     /// Where the limits come from.
     pub basis: SpreadBasis,
@@ -21,22 +21,22 @@ pub struct PartSpread {
     pub what: &'static str,
 }
 
-/// How a number is measured.
+/// The scale on which a number and its change are given.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SpreadScale {
-    /// Volts, which may have either sign.
+    /// Volts, of either sign.
     Volts,
-    /// Ohms, which have not.
+    /// Ohms, never negative.
     Ohms,
     /// Amperes.
     Amperes,
-    /// A share of the whole, which is not negative.
+    /// A share of the whole, never negative; no unit.
     Share,
-    /// The natural logarithm of a change.
+    /// The natural logarithm of the changed number over the original; no unit.
     Logarithm,
 }
 
-/// Where limits come from.
+/// The source of limits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SpreadBasis {
     /// The netlist states a tolerance.
@@ -45,21 +45,21 @@ pub enum SpreadBasis {
     Assumed,
 }
 
-/// One line of the table of defaults.
+/// One row of the table of defaults.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DefaultSpread {
-    /// What it is for.
+    /// The kind of number.
     pub what: &'static str,
     /// Half of the distance between the limits: a share of the number, or in its own unit.
     pub half_width: f64,
-    /// The limits, as people write them.
+    /// The limits in text.
     pub limits: &'static str,
     /// Where they come from.
     pub source: &'static str,
 }
 
 impl PartSpread {
-    /// That of a number that a part has not.
+    /// The spread of a number that a part does not have.
     pub(crate) const NONE: PartSpread = PartSpread {
         nominal: 0.0,
         half_width: 0.0,
@@ -74,8 +74,8 @@ impl PartSpread {
         self.half_width / 3f64.sqrt()
     }
 
-    /// The change of the number, in its own unit, that lies so many standard deviations off. Ohms
-    /// and shares go by their logarithm, so that none becomes negative.
+    /// The change of the number, in its own unit, for a deviation of `sigmas` standard deviations.
+    /// Ohms and shares are changed by their logarithm, so that none becomes negative.
     pub fn change(&self, sigmas: f64) -> f64 {
         match self.by_ratio() {
             Some(nominal) => nominal * (self.standard() / nominal * sigmas).exp_m1(),
@@ -83,7 +83,7 @@ impl PartSpread {
         }
     }
 
-    /// Derivative of [`PartSpread::change`], in the number's own unit for one standard deviation.
+    /// Derivative of [`PartSpread::change`], in the number's own unit per standard deviation.
     pub fn slope(&self, sigmas: f64) -> f64 {
         match self.by_ratio() {
             Some(nominal) => self.standard() * (self.standard() / nominal * sigmas).exp(),
@@ -97,7 +97,7 @@ impl PartSpread {
     }
 }
 
-/// Share by which a source resistance that a manual row states may be off.
+/// Half-width of the tolerance of a source resistance that a manual row states, as a fraction.
 pub const STATED_SOURCE: f64 = 0.20;
 
 pub(crate) const RESISTOR: DefaultSpread = default(
@@ -304,7 +304,7 @@ impl DefaultSpread {
         }
     }
 
-    /// Limits of a change, and where they come from.
+    /// Limits of a change on this scale, and where they come from.
     pub(crate) fn by(self, scale: SpreadScale) -> (PartSpread, &'static str) {
         let spread = PartSpread {
             nominal: 0.0,

@@ -1,20 +1,20 @@
-//! What hangs together with what: islands, and groups joined for direct current.
+//! Connections in a drawing: islands, and groups connected for direct current.
 //!
-//! Singular equations are found here, from the drawing, and not from the numbers: elimination on
-//! a floating network returns a plausible-looking answer about as often as it refuses.
+//! Singular equations are detected here from the drawing, not from the numbers, because elimination
+//! on a floating network often returns a plausible-looking answer instead of failing.
 
 use crate::circuit::{Circuit, NodeId, PartId};
 use crate::part::{Part, PartKind};
 use crate::setting::{Conditions, SettingValue};
 
-/// Sets of nodes that grow by joining (union by index, with path halving).
+/// Disjoint sets of nodes that can be joined (union by index, with path halving).
 #[derive(Clone, Debug)]
 pub struct Groups {
     parent: Vec<usize>,
 }
 
 impl Groups {
-    /// Every node on its own.
+    /// Every node in its own group.
     pub fn new(nodes: usize) -> Self {
         Groups {
             parent: (0..nodes).collect(),
@@ -31,7 +31,7 @@ impl Groups {
         node
     }
 
-    /// Joins two groups; false if they were one already.
+    /// Joins two groups; false if they were one group already.
     pub fn join(&mut self, a: usize, b: usize) -> bool {
         let (a, b) = (self.root(a), self.root(b));
         let (low, high) = (a.min(b), a.max(b));
@@ -40,19 +40,20 @@ impl Groups {
     }
 }
 
-/// A piece of the drawing that no part joins to the rest.
+/// A piece of the drawing that no part connects to the rest.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Island {
     /// Its nodes.
     pub nodes: Vec<NodeId>,
     /// Parts with a terminal in it.
     pub parts: Vec<PartId>,
-    /// Its reference nodes: one if the drawing is right.
+    /// Its reference nodes: exactly one if the drawing is correct.
     pub references: Vec<NodeId>,
 }
 
-/// Every island of the drawing, in order of first node. All parts join, open switches and
-/// capacitors too; only the two windings of a transformer do not join each other.
+/// Every island of the drawing, in order of first node. All parts connect their nodes, including
+/// open switches and capacitors; only the two windings of a transformer do not connect to each
+/// other.
 pub fn islands(circuit: &Circuit) -> Vec<Island> {
     let mut groups = Groups::new(circuit.nodes().len());
     for part in circuit.parts() {
@@ -94,7 +95,7 @@ pub fn islands(circuit: &Circuit) -> Vec<Island> {
     islands
 }
 
-/// For each node the sum of something over all parts of its island.
+/// For each node, the sum of `of` over all parts of its island; the length is the number of nodes.
 pub fn sums_by_island(circuit: &Circuit, of: impl Fn(&Part) -> f64) -> Vec<f64> {
     let mut sums = vec![0.0; circuit.nodes().len()];
     for island in islands(circuit) {
@@ -110,7 +111,7 @@ pub fn sums_by_island(circuit: &Circuit, of: impl Fn(&Part) -> f64) -> Vec<f64> 
     sums
 }
 
-/// What counts as joining nodes for direct current.
+/// Which parts count as connecting nodes for direct current.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Through {
     /// Resistive parts, windings, sources and closed contacts.
@@ -119,7 +120,7 @@ pub enum Through {
     Devices,
 }
 
-/// Groups of nodes joined by parts that carry direct current under these conditions.
+/// Groups of nodes that are connected by parts which carry direct current under these conditions.
 pub fn conductive_groups(circuit: &Circuit, conditions: &Conditions, through: Through) -> Groups {
     let mut groups = Groups::new(circuit.nodes().len());
     for (index, part) in circuit.parts().iter().enumerate() {

@@ -1,16 +1,15 @@
 //! A circuit that differs from a drawn one in the numbers of its parts.
 //!
-//! A change of one number comes in, a part or circuit with the changed number goes out; the
-//! original stays as it is. Which changes are likely is told by [`crate::spread_of`].
+//! A change of one number comes in, and a part or circuit with the changed number goes out; the
+//! original is not modified. [`crate::spread_of`] says which changes are likely.
 
 use crate::circuit::{Circuit, PartId};
 use crate::parameter::PartParameter;
 use crate::part::{Part, PartKind};
 
 impl Part {
-    /// The same part with one number changed by an amount in that number's own unit, that of
-    /// [`crate::spread_of`]; unchanged if it has no such number. Units of a device that share the
-    /// number change together.
+    /// The same part with one number changed by an amount in the unit of [`crate::spread_of`];
+    /// unchanged if it has no such number. Units of a device that share the number change together.
     pub fn varied(&self, parameter: PartParameter, change: f64) -> Part {
         let mut part = self.clone();
         part.vary(parameter, change);
@@ -31,7 +30,8 @@ impl Circuit {
         circuit
     }
 
-    /// The same drawing with a gas current of zero in every tube where it is below, as no tube has it.
+    /// The same drawing, with negative gas currents set to zero, because no tube has a negative
+    /// one.
     pub fn without_negative_gas(&self) -> Circuit {
         let mut circuit = self.clone();
         for index in 0..self.parts().len() {

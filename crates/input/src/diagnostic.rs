@@ -1,16 +1,16 @@
 //! What is wrong with an input, where, and what to write instead.
 //!
-//! A diagnostic is data; drawing it is the command's business. Readers return every one they
-//! find, in one run, beside whatever they could still make of the text.
+//! A diagnostic is data; the command draws it. Readers return all that they find in one run,
+//! together with everything that they could read from the text.
 
 use crate::source::Span;
 
-/// How bad it is.
+/// How severe it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Severity {
-    /// Worth saying; nothing has to be changed.
+    /// Information; nothing has to be changed.
     Note,
-    /// Doubtful; the job goes on.
+    /// Doubtful; the job continues.
     Warning,
     /// What is written cannot be used.
     Error,
@@ -19,17 +19,17 @@ pub enum Severity {
 /// What an error costs.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Scope {
-    /// The job cannot go on.
+    /// The job cannot continue.
     #[default]
     Job,
-    /// One row, cell or meter is left out, and the rest goes on.
+    /// One row, cell or meter is left out, and the rest continues.
     Row,
 }
 
 /// One finding about an input text.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Diagnostic {
-    /// How bad it is.
+    /// How severe it is.
     pub severity: Severity,
     /// What is wrong, in one plain sentence without a full stop.
     pub message: String,
@@ -39,7 +39,7 @@ pub struct Diagnostic {
     pub label: String,
     /// What to write instead.
     pub help: Option<String>,
-    /// A second place that the first clashes with, and a few words for its mark.
+    /// A second place that the first conflicts with, and a few words for its mark.
     pub related: Option<(Span, String)>,
     /// What it costs, if it is an error.
     pub scope: Scope,
@@ -102,7 +102,7 @@ impl Diagnostic {
         self
     }
 
-    /// As a fault of one row, without which the job goes on.
+    /// As a fault of one row; the job continues without the row.
     pub fn of_row(mut self) -> Self {
         self.scope = Scope::Row;
         self
@@ -113,13 +113,14 @@ impl Diagnostic {
         self.severity == Severity::Error
     }
 
-    /// Whether the job cannot go on.
+    /// Whether the job cannot continue.
     pub fn stops_job(&self) -> bool {
         self.is_error() && self.scope == Scope::Job
     }
 }
 
-/// Letters of a message beyond which its middle is left out: a word of it may be a line without end.
+/// Length of a message in characters above which its middle is left out: a quoted word may be a
+/// very long line.
 const LONGEST: usize = 600;
 
 fn bearable(text: String) -> String {
@@ -132,7 +133,7 @@ fn bearable(text: String) -> String {
     format!("{start} … {}", end.into_iter().rev().collect::<String>())
 }
 
-/// Makes the errors from this one on cost a row only, and gives the first of them.
+/// Limits the cost of the errors from index `from` on to one row, and returns the first of them.
 pub(crate) fn cost_a_row(found: &mut [Diagnostic], from: usize) -> Option<&Diagnostic> {
     let rest = found.get_mut(from..)?;
     for diagnostic in rest.iter_mut().filter(|diagnostic| diagnostic.is_error()) {

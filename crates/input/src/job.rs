@@ -1,7 +1,7 @@
 //! A job from its texts: every file read, every fault of all of them in one run.
 //!
-//! The texts come in as values; which files there are is the command's business. Goes out: the job, or
-//! none if anything is wrong that it cannot go on with.
+//! The texts come in as values; the command decides which files there are. The job goes out, or
+//! none if there is an error that stops it.
 
 use circuit::{
     Bench, Circuit, Commons, Documented, Job, LeftOutRow, Meter, NodeId, Origin, TubeType,
@@ -21,7 +21,7 @@ use crate::table::pin_chart::{read_pin_chart, Charting};
 use crate::table::read_context::{Drawn, ReadContext};
 use crate::table::readings::{read_readings, Readings};
 
-/// Which text is which file of the job.
+/// The text of each file of the job.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct JobSources {
     /// The folder as the user named it.
@@ -38,14 +38,14 @@ pub struct JobSources {
     pub pin_chart_ohms: Option<SourceId>,
     /// `meters.toml`.
     pub meters: Option<SourceId>,
-    /// `devices.toml`. It is read by [`crate::read_devices`], before the job: its tubes have to be
-    /// fitted in between.
+    /// `devices.toml`. It is read by [`crate::read_devices`] before the job, because its tubes have
+    /// to be fitted in between.
     pub devices: Option<SourceId>,
     /// Files of readings.
     pub readings: Vec<SourceId>,
 }
 
-/// What came of reading a job.
+/// The result of reading a job.
 #[derive(Clone, Debug)]
 pub struct JobRead {
     /// The job; none if a diagnostic is an error that costs more than a row.
@@ -54,8 +54,8 @@ pub struct JobRead {
     pub diagnostics: Vec<Diagnostic>,
 }
 
-/// Reads a whole job. `own` are the tube types that its `devices.toml` describes, fitted; the
-/// faults of that file are those of [`crate::read_devices`] and are not told again.
+/// Reads a whole job. `own` are the fitted tube types that its `devices.toml` describes;
+/// [`crate::read_devices`] reports the faults of that file, and they are not reported again.
 pub fn read_job(sources: &Sources, parts: &JobSources, own: &[TubeType]) -> JobRead {
     let mut found = Vec::new();
     let out = &mut found;
@@ -156,7 +156,7 @@ pub fn read_job(sources: &Sources, parts: &JobSources, own: &[TubeType]) -> JobR
     }
 }
 
-/// A job all of whose points are left out has nothing to go on with.
+/// Reports a job whose points are all left out, because nothing is left to compute.
 fn nothing_left(manual: &Manual, left_out: &[LeftOutRow], out: &mut Vec<Diagnostic>) {
     let nothing = manual.entries.is_empty() && manual.unprinted.is_empty();
     if nothing && !left_out.is_empty() && !out.iter().any(Diagnostic::stops_job) {

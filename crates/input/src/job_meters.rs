@@ -1,6 +1,6 @@
-//! The meters that `job.toml` names, found: the manual's, and those on the bench.
+//! Finds the meters that `job.toml` names: the manual's, and those on the bench.
 //!
-//! Names with their places come in; meters go out, and diagnostics for those that are none.
+//! Names with their places come in; meters go out, and diagnostics for names that mean no meter.
 
 use circuit::Meter;
 
@@ -9,7 +9,7 @@ use crate::meters::{find_manual_meter, find_meter, ManualMeter, MeterNameError};
 use crate::settings::{JobSettings, Named};
 use crate::table::read_context::{DefaultMeter, ReadContext};
 
-/// The meter of the manual's values that name none.
+/// The meter of manual rows that name none.
 pub(crate) fn manual_meter(
     settings: &JobSettings,
     context: &ReadContext<'_>,
@@ -68,7 +68,7 @@ fn stated<M>(
     context.meter_named(name, "'meter'", find, out).ok()
 }
 
-/// A meter that seems unstated may stand in a line of `job.toml` that could not be read.
+/// A meter that seems to be missing may be in a line of `job.toml` that could not be read.
 fn unstated<M>(settings: &JobSettings) -> DefaultMeter<M> {
     if settings.whole {
         DefaultMeter::Missing

@@ -1,7 +1,7 @@
-//! Text to nouns: the netlist, the tables and the settings of a job.
+//! Reads the text of a job: the netlist, the tables and the settings.
 //!
-//! Texts come in as values ([`Sources`]); a [`circuit::Job`] and every [`Diagnostic`] found go
-//! out. It knows where each word stood and nothing of files, terminals or equations.
+//! Texts come in as values ([`Sources`]); a [`circuit::Job`] and every [`Diagnostic`] found go out.
+//! It knows the place of each word, but not files, the terminal or equations.
 
 mod devices;
 mod diagnostic;

@@ -3,26 +3,27 @@
 /// Bytes of the longest word that is compared.
 const LONGEST: usize = 100;
 
-/// So many diagnostics of a file look for a near name; a file with more is no slip, and the time for
-/// looking grows with the square of its lines.
+/// Number of diagnostics of a file that search for a near name. A file with more errors has no
+/// simple typing mistakes, and the time of the search grows with the square of its lines.
 pub const MOST_HINTS: usize = 200;
 
-/// The known word most like `word`, if one is like it at all: at most one edit for every three
-/// letters, letter case aside. A single letter is like no other.
+/// The known word most similar to `word`, if one is similar enough: at most one edit for every
+/// three letters, ignoring case. No word is similar to a single letter.
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let near = nearest_few(word, known, |known| known, |_, _| false);
     near.first().map(|(_, known)| *known)
 }
 
-/// The known things most like `word` by their names, the nearest first, each with the edits between:
-/// none for those that are `alike` by another rule, given the word in lower case. A name stands once.
+/// The known items whose names are most similar to `word`, the nearest first, each with the number
+/// of edits. The number is 0 for items that are `alike` by another rule, which gets the word in
+/// lower case. Each name occurs once.
 pub fn nearest_few<'a, K: Copy>(
     word: &str,
     known: impl IntoIterator<Item = K>,
     name: impl Fn(K) -> &'a str,
     alike: impl Fn(&str, K) -> bool,
 ) -> Vec<(usize, K)> {
-    // Whoever types a line without end for a name meant none of these.
+    // A very long line in place of a name means none of these.
     if word.len() > LONGEST {
         return Vec::new();
     }
@@ -46,8 +47,8 @@ pub fn nearest_few<'a, K: Copy>(
     near
 }
 
-/// Whether one of two names goes on like the other; the wanted one is in lower case, and tells
-/// nothing by two letters.
+/// Whether one of two names begins with the other. `wanted` is in lower case; with one or two
+/// letters it does not count as the beginning of `known`.
 pub fn begins_alike(wanted: &str, known: &str) -> bool {
     let known = known.to_lowercase();
     wanted.starts_with(&known) || (wanted.len() > 2 && known.starts_with(wanted))

@@ -1,7 +1,7 @@
 //! The texts of a job and places in them.
 //!
-//! A [`SourceText`] is one file's label and content, already decoded; a [`Span`] is a byte range
-//! in it. Reading files is the command's business: here a text is a value.
+//! A [`SourceText`] is one file's label and content, already decoded; a [`Span`] is a byte range in
+//! it. The command reads the files; here a text is a value.
 
 use std::ops::Range;
 
@@ -12,7 +12,7 @@ pub struct SourceId(pub usize);
 /// One file's text.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SourceText {
-    /// The file as the user would name it, such as `circuit.netlist`.
+    /// The file as the user names it, such as `circuit.netlist`.
     pub label: String,
     /// Its content, without a byte-order mark.
     pub text: String,
@@ -31,12 +31,12 @@ pub struct Sources {
 pub struct Span {
     /// The text.
     pub source: SourceId,
-    /// Bytes, on character boundaries.
+    /// Range of bytes, on character boundaries.
     pub bytes: Range<usize>,
 }
 
 impl Sources {
-    /// Adds a text, leaving a byte-order mark behind.
+    /// Adds a text, without its byte-order mark.
     pub fn add(&mut self, label: impl Into<String>, text: &str) -> SourceId {
         let text = text.strip_prefix('\u{feff}').unwrap_or(text).to_owned();
         let ends = text.match_indices('\n').map(|(end, _)| end + 1);

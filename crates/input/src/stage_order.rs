@@ -1,6 +1,6 @@
-//! The order of stages that `job.toml` states, against what is drawn and what the manual lists.
+//! The order of stages in `job.toml`, checked against the drawing and the manual.
 //!
-//! Words with their places come in; designators as the netlist spells them, each once, go out.
+//! Words with their places come in; designators in the spelling of the netlist, each once, go out.
 
 use circuit::{socket, Circuit};
 
@@ -11,11 +11,11 @@ use crate::source::Span;
 use crate::table::manual::Manual;
 use crate::table::read_context::Drawn;
 
-/// Stages that no part stands for.
+/// Stages that are not parts.
 const WORDS: [&str; 2] = ["rails", "power-off"];
 
-/// The stages in their order. A stage that is neither drawn nor in the manual is an error, one that
-/// stands there twice a warning.
+/// The stages in their order. A stage that is neither drawn nor in the manual is an error; a stage
+/// that is listed twice is a warning.
 pub(crate) fn stage_order(
     order: &[Named],
     drawn: Drawn<'_>,
@@ -30,7 +30,8 @@ pub(crate) fn stage_order(
     for named in order {
         let stage = match spelled(&known, &named.name) {
             Some(stage) => stage,
-            // What seems absent may stand in a line that could not be read, or nothing is drawn.
+            // What seems to be missing may be in a line that could not be read, or nothing is
+            // drawn.
             None if !matches!(drawn, Drawn::Whole(_)) || !manual.whole => named.name.clone(),
             None => {
                 refuse(named, &known, out);
@@ -66,7 +67,7 @@ fn listed(at: &str) -> Option<&str> {
     like_a_designator.then_some(first)
 }
 
-/// A name as it is spelled where it is known; letter case is looked at only if it must be.
+/// A name in its known spelling; case matters only where two known names differ in case alone.
 fn spelled(known: &[String], name: &str) -> Option<String> {
     let exact = known.iter().find(|known| *known == name);
     let loose = || known.iter().find(|known| known.eq_ignore_ascii_case(name));

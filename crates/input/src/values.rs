@@ -1,23 +1,24 @@
-//! Words to values, every fault reported with its place and with what the words were meant to be.
+//! Words to values, with every fault reported at its place and with the name of the value that was
+//! read.
 //!
-//! Knows the kinds of value that the tables and the settings share, and neither rows nor keys.
+//! It knows the kinds of value that the tables and the settings share, but neither rows nor keys.
 
 use units::{parse_cell, Cell, Figure, Tolerance, Unit, ValueError};
 
 use crate::diagnostic::Diagnostic;
 use crate::words::Words;
 
-/// A value could not be read, and the reason has been reported already: nothing that depends on
-/// it is reported again.
+/// A value could not be read, and the reason has been reported: nothing that depends on it is
+/// reported again.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Reported;
 
-/// A resistance above this is more often a misread prefix than a resistance: some old sheets
-/// print M for thousands.
+/// A resistance in ohms above this is more often a misread prefix: some old sheets print M for
+/// thousands.
 const DOUBTFUL_OHMS: f64 = 100e6;
 
-/// Puts a fault of a value at its place. `what` says what was being read: `column 'value', row of
-/// point '3'`.
+/// Reports a fault of a value at its place. `what` says what was being read:
+/// `column 'value', row of point '3'`.
 pub(crate) fn report(error: &ValueError, words: &Words, what: &str, out: &mut Vec<Diagnostic>) {
     let message = format!("{what}: {}", error.kind);
     out.push(Diagnostic::error(words.part(&error.span), message).maybe_help(error.help()));

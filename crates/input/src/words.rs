@@ -1,4 +1,4 @@
-//! A few words of a text and where they stand, so that a fault inside them gets its exact place.
+//! A few words of a text and their place, so that a fault inside them gets its exact place.
 //!
 //! The words of a quoted cell or string can differ from the bytes in the file (doubled quotes,
 //! escapes); then the whole cell is marked rather than a wrong part of it.
@@ -12,7 +12,7 @@ use crate::source::{SourceId, Span};
 pub(crate) struct Words {
     /// The words, decoded, without blanks around them.
     pub text: String,
-    /// Their place: without quotes where the words stand in the file as they are.
+    /// Their place; without the quotes if the words are in the file unchanged.
     pub span: Span,
     verbatim: bool,
 }

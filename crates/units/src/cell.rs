@@ -1,9 +1,9 @@
-//! A cell of a chart as manuals print it: a value with what stands round it, or a sign that there
-//! is none.
+//! A cell of a chart as manuals print it: a value with the marks around it, or a sign that there is
+//! none.
 //!
-//! Text and the unit of its place come in; value, limits, footnotes and marks go out. Signs of
-//! nothing and the words for limits and approximations are common practice, no source. What a cell
-//! may mean in two ways is refused with both ways to write it. It knows nothing of tables.
+//! Text and the unit of its place come in; value, limits, footnotes and marks go out. The signs for
+//! no value and the words for limits and approximations are common practice, no source. A cell that
+//! may mean two things is refused, with both ways to write it. Tables are not known here.
 
 use std::ops::Range;
 
@@ -12,39 +12,39 @@ use crate::scan::{self, trim};
 use crate::value_error::{ValueError, ValueErrorKind as Kind};
 use crate::{Figure, Tolerance, Unit};
 
-/// What a cell says.
+/// The content of a cell.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Cell {
     /// No value: blank, or a sign for it as printed, such as `N.R.` or a dash.
     Nothing(String),
-    /// An open circuit, as printed: `∞`, `inf`. In places of ohms only.
+    /// An open circuit, as printed: `∞`, `inf`. Only where ohms are expected.
     Open(String),
     /// A value.
     Value(Box<PrintedCell>),
 }
 
-/// A printed value and what stands round it.
+/// A printed value and the marks around it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PrintedCell {
-    /// The value; the middle where two limits are printed, the limit where one is. Its text is the
-    /// cell's without footnotes.
+    /// The value: the midpoint of two printed limits, or the one printed limit. Its text is that of
+    /// the cell without footnotes.
     pub figure: Figure,
-    /// Whether it has neither unit nor prefix, so that its place decides.
+    /// Whether it has neither unit nor prefix, so that its place decides the unit.
     pub bare: bool,
-    /// Limits that the cell itself states.
+    /// Limits that the cell itself states, in the unit of the figure.
     pub limits: Option<Tolerance>,
-    /// Whether it is said to be approximate.
+    /// Whether it is marked as approximate.
     pub approximate: bool,
     /// Footnote marks and brackets, as printed.
     pub notes: Vec<String>,
-    /// Whether it is said to be alternating (`true`) or direct (`false`).
+    /// Whether it is marked as alternating (`true`) or direct (`false`).
     pub alternating: Option<bool>,
     /// Full scale of the range that it was read on, in volts, as in `145 @250`.
     pub range: Option<f64>,
 }
 
-/// Words before or behind a single limit. Of those that are about size in common speech (`true`)
-/// nobody knows what they mean of a negative value.
+/// Words before or after a single limit. Those with `true` usually refer to the size of a value, so
+/// that their meaning is not clear for a negative value.
 const AT_MOST: [(&str, bool); 12] = [
     ("less than", true),
     ("not more than", true),
@@ -72,13 +72,13 @@ const AT_LEAST: [(&str, bool); 10] = [
     (">", false),
 ];
 
-/// Signs between two limits that no number has inside.
+/// Signs between two limits that do not occur within a number.
 const BETWEEN: [&str; 4] = ["...", "..", "…", " to "];
 
 /// Reads a cell. A blank one is [`Cell::Nothing`].
 ///
 /// # Errors
-/// [`ValueError`] for whatever keeps the value from being read, with byte ranges of the whole text.
+/// [`ValueError`] for any fault of the value, with byte ranges of the whole text.
 pub fn parse_cell(text: &str, place: Unit) -> Result<Cell, ValueError> {
     let whole = trim(text, 0..text.len());
     let body = text.get(whole.clone()).unwrap_or("");
@@ -112,7 +112,7 @@ pub fn parse_cell(text: &str, place: Unit) -> Result<Cell, ValueError> {
     Ok(Cell::Value(Box::new(cell)))
 }
 
-/// Takes footnotes, brackets, kinds of volts, ranges and approximations off both ends.
+/// Removes footnotes, brackets, kinds of volts, ranges and approximations from both ends.
 fn without_marks(
     text: &str,
     mut inner: Range<usize>,
@@ -143,7 +143,7 @@ fn without_marks(
     Ok(inner)
 }
 
-/// Value and limits of what is left.
+/// Value and limits of the remaining text.
 fn read(
     text: &str,
     inner: Range<usize>,
@@ -184,7 +184,7 @@ fn is_bare(text: &str, at: Range<usize>, place: Unit) -> bool {
         .is_ok_and(|number| number.rest.is_empty() && number.code.is_none())
 }
 
-/// What is left beside one of the words, at either end, and whether the word is about size.
+/// The text without one of the words at either end, and whether the word refers to size.
 fn beside(said: &str, words: &[(&str, bool)]) -> Option<(Range<usize>, bool)> {
     words.iter().find_map(|(word, of_size)| {
         let starts = marks::starts(said, word).map(|rest| rest..said.len());
@@ -217,7 +217,7 @@ fn between(text: &str, inner: &Range<usize>) -> Result<Pair, ValueError> {
     let (low, high) = parts(at, length);
     let written = |range: &Range<usize>| text.get(range.clone()).unwrap_or("").to_owned();
     if scan::is_fraction(&written(&high)) {
-        // `5-1/2` is the old way to print 5½: limits never fall.
+        // `5-1/2` is an old way to print 5½, because limits are never in falling order.
         return Ok(None);
     }
     if let Some(size) = written(&low).strip_prefix(scan::MINUS) {
@@ -252,7 +252,7 @@ fn dash_between(said: &str) -> Option<(usize, usize)> {
     })
 }
 
-/// Two limits, and their middle as the value.
+/// Two limits, and their midpoint as the value.
 fn limits(
     text: &str,
     low: Range<usize>,
@@ -268,7 +268,7 @@ fn limits(
     let negative = |end: &str| end.starts_with(scan::MINUS);
     let parsed = Tolerance::parse(&canonical(ends[0], ends[1]), place);
     let found = match parsed {
-        // Of negative values manuals print the smaller size first: `-4 to -6`.
+        // For negative values, manuals print the smaller size first: `-4 to -6`.
         Err(ValueError {
             kind: Kind::BadLimits { .. },
             ..
@@ -298,12 +298,12 @@ fn limits(
     let alike = is_bare(text, low.clone(), place) == is_bare(text, high.clone(), place);
     let step = match alike {
         true => fineness(&low)?.min(fineness(&high)?),
-        // The unit of the one holds for the other.
+        // The unit of one limit applies to the other.
         false if is_bare(text, low.clone(), place) => fineness(&high)?,
         false => fineness(&low)?,
     };
     cell.bare = alike && is_bare(text, low, place);
-    // The middle of 4 and 7 lies half a step between two digits.
+    // The midpoint of 4 and 7 is half a step between two digits.
     let steps = middle / step;
     let on_a_digit = (steps - steps.round()).abs() < 1e-6;
     cell.figure = Figure {

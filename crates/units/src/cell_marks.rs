@@ -1,19 +1,19 @@
-//! What manuals print round a value: footnote marks, brackets, `approx.`, `ac`, `@250`.
+//! The marks that manuals print around a value: footnote marks, brackets, `approx.`, `ac`, `@250`.
 //!
-//! A text and a range of it come in; the outermost mark and the range without it go out. What a
-//! mark means for the value is the cell's business.
+//! A text and a range of it come in; the outermost mark and the range without it go out. The cell
+//! decides what a mark means for the value.
 
 use std::ops::Range;
 
 use crate::scan::trim;
 use crate::Unit;
 
-/// One thing beside a value.
+/// One mark at a value.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Mark {
     /// A footnote, as printed.
     Note(String),
-    /// Brackets round the whole.
+    /// Brackets around the whole cell.
     Bracketed,
     /// A word for "about".
     Approximate,
@@ -23,7 +23,7 @@ pub(crate) enum Mark {
     Range(Range<usize>),
 }
 
-/// Signs for "no value", in small letters without blanks, full stops and strokes.
+/// Signs for "no value", in lower case, without blanks, full stops and strokes.
 const NOTHING: [&str; 24] = [
     "",
     "-",
@@ -51,10 +51,10 @@ const NOTHING: [&str; 24] = [
     "blank",
 ];
 
-/// Footnote signs that may stand behind a value, singly or several.
+/// Footnote signs that may follow a value, one or several.
 const NOTE_SIGNS: [char; 10] = ['*', '†', '‡', '§', '¶', '#', '¹', '²', '³', '⁴'];
 
-/// Words for "about", before or behind a value; the longer spelling first.
+/// Words for "about", before or after a value; the longer spelling first.
 const ABOUT: [&str; 8] = [
     "approximately",
     "approx.",
@@ -77,7 +77,7 @@ const KINDS: [(&str, bool); 7] = [
     ("~", true),
 ];
 
-/// Whether a cell says that it holds no value.
+/// Whether a cell states that it has no value.
 pub(crate) fn says_nothing(body: &str) -> bool {
     // The longest sign has 17 letters.
     if body.chars().count() > 40 {
@@ -91,8 +91,8 @@ pub(crate) fn says_nothing(body: &str) -> bool {
     NOTHING.contains(&plain.as_str())
 }
 
-/// The byte where the text goes on behind a word that it begins with, capitals aside. A word of
-/// letters ends at a letter's end.
+/// The byte after a word that the text begins with, ignoring case. A word of letters must not be
+/// followed by a letter.
 pub(crate) fn starts(said: &str, word: &str) -> Option<usize> {
     let (head, rest) = said.split_at_checked(word.len())?;
     let runs_on = word.ends_with(|c: char| c.is_alphabetic())
@@ -101,7 +101,7 @@ pub(crate) fn starts(said: &str, word: &str) -> Option<usize> {
         .then_some(said.len() - rest.len())
 }
 
-/// The byte where a word begins that the text ends with, capitals aside.
+/// The first byte of a word that the text ends with, ignoring case.
 pub(crate) fn ends(said: &str, word: &str) -> Option<usize> {
     let at = said.len().checked_sub(word.len())?;
     let (rest, tail) = said.split_at_checked(at)?;

@@ -1,4 +1,4 @@
-//! What a cell reads, and what it refuses.
+//! Cells that are read, and cells that are refused.
 
 use super::*;
 
@@ -29,7 +29,7 @@ fn two_limits_have_a_middle_and_its_fineness() {
         ("1.0-1.5", 1.0, 1.5, 1.25, 0.05),
     ] {
         let cell = value(text, Unit::Volt);
-        // Both sides are rounded once; the middle of two such numbers is off by an ulp at most.
+        // Both sides are rounded once; the midpoint of two such numbers is off by an ulp at most.
         let near = |a: f64, b: f64| (a - b).abs() <= 1e-12;
         let Some(Tolerance::Limits {
             low: least,

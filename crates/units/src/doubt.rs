@@ -1,4 +1,4 @@
-//! Values that can be read but hardly be meant.
+//! Values that can be read but are probably not meant.
 //!
 //! A figure comes in; a doubt goes out, to be shown as a warning. It never changes a value.
 
@@ -13,7 +13,8 @@ const LARGEST_RESISTOR: f64 = 1e8;
 const SMALLEST_RESISTOR: f64 = 0.1;
 /// Above this a capacitor is doubted, in farads. Common practice, no source.
 const LARGEST_CAPACITOR: f64 = 1.0;
-/// Above this any other value is doubted, in its base unit: old capitals such as `150MA` were milliamperes.
+/// Above this any other value is doubted, in its base unit: old sheets printed `150MA` for
+/// milliamperes.
 const LARGEST_OTHER: f64 = 1e5;
 
 /// Why a value is doubtful.
@@ -35,7 +36,7 @@ pub enum Doubt {
         /// The value in farads.
         farads: f64,
     },
-    /// Volts, amperes, henries or watts in hundreds of thousands: a capital M meant for milli.
+    /// Volts, amperes, henries or watts above 100,000: a capital M that was meant as milli.
     CapitalMilli {
         /// The value in its base unit.
         value: f64,
@@ -45,7 +46,7 @@ pub enum Doubt {
 }
 
 impl Figure {
-    /// Whether the size of this value is doubtful for what it is.
+    /// The doubt about the size of this value for its unit, if any.
     pub fn doubt(&self) -> Option<Doubt> {
         let size = self.value.abs();
         match self.unit {
@@ -66,7 +67,7 @@ impl Figure {
 }
 
 impl Doubt {
-    /// What may have been meant.
+    /// A hint at what may have been meant.
     pub fn help(&self) -> String {
         match self {
             Doubt::LargeResistor { ohms } => format!(

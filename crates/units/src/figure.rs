@@ -1,7 +1,8 @@
-//! A number as somebody printed it.
+//! A number as it was printed.
 //!
-//! Text and the unit of its place come in; value, text and the size of the last printed digit go out.
-//! Owns the rules of what may follow a number. It does not know whose number it is.
+//! Text and the unit of its place come in; value, text and the size of the last printed digit go
+//! out. It holds the rules for the text that may follow a number. What the number belongs to is not
+//! known here.
 
 use std::fmt;
 use std::ops::Range;
@@ -11,7 +12,7 @@ use crate::suffix::{self, Meaning, Suffix};
 use crate::value_error::{ValueError, ValueErrorKind as Kind};
 use crate::Unit;
 
-/// A printed number: its digits tell how finely it was rounded.
+/// A printed number: its digits show how finely it was rounded.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Figure {
     /// The value in the SI base unit of `unit`; finite.
@@ -30,13 +31,15 @@ impl Figure {
     /// unit takes that of its place.
     ///
     /// # Errors
-    /// [`ValueError`] with the byte range of the trouble: no number, unknown or unfitting unit, a comma,
-    /// more than one number, a number out of range, a tolerance letter run on to a value.
+    /// [`ValueError`] with the byte range of the fault: no number, an unknown or unsuitable unit, a
+    /// comma, more than one number, a number out of range, a tolerance letter directly after a
+    /// value.
     pub fn parse(text: &str, place: Unit) -> Result<Figure, ValueError> {
         Figure::parse_range(text, 0..text.len(), place)
     }
 
-    /// Whether a text is a number in some unit, or one with a unit that is unclear only by its age.
+    /// Whether a text is a number in some unit, or a number with a unit whose meaning depends only
+    /// on the age of the sheet.
     pub fn is_one(text: &str) -> bool {
         Unit::ALL.iter().any(|place| {
             let number = scan::number(text, 0..text.len(), Some(*place)).ok();
@@ -51,7 +54,7 @@ impl Figure {
         })
     }
 
-    /// Reads part of a text; error ranges and suggestions concern the whole of it.
+    /// Reads part of a text; error ranges and suggestions are for the whole text.
     pub(crate) fn parse_range(
         text: &str,
         range: Range<usize>,
@@ -79,9 +82,9 @@ impl fmt::Display for Figure {
     }
 }
 
-/// Why what follows a number has no meaning.
+/// Why the text after a number has no meaning.
 enum Unread {
-    /// Two meanings, by the age of the sheet.
+    /// It has two meanings, depending on the age of the sheet.
     Ambiguous {
         small: &'static str,
         large: &'static str,
@@ -89,7 +92,7 @@ enum Unread {
     Unknown,
 }
 
-/// Power of ten and unit of a scanned number, from its letter code or from what follows it.
+/// Power of ten and unit of a scanned number, from its letter code or from the text after it.
 pub(crate) fn suffix_of(
     text: &str,
     number: &Number,
@@ -105,14 +108,14 @@ pub(crate) fn suffix_of(
     })
 }
 
-/// The same without the words and hints of an error, which cost more than the reading.
+/// The same without the text and hints of an error, which take longer than the reading itself.
 fn following(text: &str, number: &Number, place: Unit) -> Result<(Suffix, Range<usize>), Unread> {
     let rest = number.rest.clone();
     let word = text.get(rest.clone()).unwrap_or("");
     match (&number.code, suffix::meaning(word)) {
         (Some((code, at)), _) if word.is_empty() => Ok((*code, at.clone())),
-        // `4k7 ohm`: the code has the prefix, the word has the unit. In a place of ohms an `F` at the end is
-        // a tolerance letter rather than farads.
+        // `4k7 ohm`: the code has the prefix, the word has the unit. Where ohms are expected, an
+        // `F` at the end is a tolerance letter and not farads.
         (Some((code, _)), Meaning::Known(Suffix { exponent: 0, unit }))
             if code.unit.is_none() || code.unit == unit =>
         {
@@ -137,7 +140,7 @@ fn following(text: &str, number: &Number, place: Unit) -> Result<(Suffix, Range<
     }
 }
 
-/// Says what is wrong with the text behind a number.
+/// The error for the text after a number.
 fn bad_suffix(text: &str, number: &Number, place: Unit) -> ValueError {
     let rest = number.rest.clone();
     let word = text.get(rest.clone()).unwrap_or("");
@@ -159,8 +162,8 @@ fn bad_suffix(text: &str, number: &Number, place: Unit) -> ValueError {
     ValueError::new(Kind::UnknownSuffix { word, nearest }, rest)
 }
 
-/// `4K7K`, `47KJ`: a tolerance letter run on to a value. K and M are multipliers too, so such a text is
-/// refused and not guessed.
+/// `4K7K`, `47KJ`: a tolerance letter directly after a value. K and M are multipliers too, so such
+/// a text is refused and not guessed.
 fn tolerance_letter(text: &str, number: &Number, place: Unit) -> Option<ValueError> {
     if !matches!(place, Unit::Ohm | Unit::Farad | Unit::Henry) {
         return None;
@@ -189,8 +192,8 @@ fn tolerance_letter(text: &str, number: &Number, place: Unit) -> Option<ValueErr
     Some(ValueError::new(kind, at..rest.end))
 }
 
-/// Tolerance letters of IEC 60062, symmetrical ones, in percent. From memory; the standard's own table was
-/// not at hand.
+/// Symmetrical tolerance letters of IEC 60062, in percent. From memory; the table of the standard
+/// was not available.
 pub(crate) fn tolerance_percent(letter: &str) -> Option<f64> {
     Some(match letter {
         "B" => 0.1,

@@ -1,4 +1,4 @@
-//! What a figure reads, and what it refuses.
+//! Figures that are read, and figures that are refused.
 
 use super::*;
 

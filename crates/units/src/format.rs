@@ -1,7 +1,8 @@
-//! The one set of number formatters that terminal, paper and tables share.
+//! The number formatters that terminal, paper and tables share.
 //!
-//! Numbers come in; text goes out, rounded once from the exact value (ties in the exact binary value go to
-//! the even digit, as the standard library does). A minus is the ASCII one: typography is the report's.
+//! Numbers come in; text goes out, rounded once from the exact value (ties in the exact binary
+//! value go to the even digit, as the standard library does). The minus sign is ASCII; the report
+//! handles typography.
 
 use crate::Unit;
 
@@ -17,14 +18,14 @@ const PREFIXES: [(i32, &str); 8] = [
     (9, "G"),
 ];
 
-/// More digits than any `f64` carries.
+/// The most significant digits that are printed; no `f64` needs more.
 const MOST_DIGITS: usize = 17;
 
 /// Engineering notation with `digits` significant digits: `4.700 kΩ`, `-1.200 V`.
 ///
-/// Digits are held between 1 and 17. Where one thousandfold prefix has more places than digits asked for, the
-/// missing places are zeros (`150 V` with two digits of 151). Beyond the prefixes an exponent is
-/// printed; a number that is not finite is printed as `∞ Ω` or `NaN Ω`.
+/// Digits are limited to 1 to 17. If the number has more places before the decimal point than
+/// digits asked for, the missing places are zeros (`150 V` for 151 with two digits). Beyond the
+/// prefixes an exponent is printed; a number that is not finite is printed as `∞ Ω` or `NaN Ω`.
 pub fn engineering(value: f64, unit: Unit, digits: usize) -> String {
     engineering_with_symbol(value, unit.symbol(), digits)
 }
@@ -42,15 +43,15 @@ pub(crate) fn engineering_with_symbol(value: f64, symbol: &str, digits: usize) -
 /// The shortest text that [`Figure::parse`](crate::Figure::parse) reads back as the identical number:
 /// `4.7 kΩ`, `-1.2 V`, `50 nF`.
 ///
-/// Negative zero is printed as zero. Numbers below 1e-290 are printed, but are not always read back, for their
-/// last digit is no longer a number. A number that is not finite has no such text; it is printed as by
-/// [`engineering`].
+/// Negative zero is printed as zero. Numbers below 1e-290 are printed, but are not always read
+/// back, because one unit of their last digit is below the range of an `f64`. A number that is not
+/// finite has no such text; it is printed as by [`engineering`].
 pub fn exact(value: f64, unit: Unit) -> String {
     if !value.is_finite() {
         return not_finite(value, unit.symbol());
     }
-    // The standard library prints the fewest digits that name this number and no other, and moving
-    // the point by a prefix does not change the decimal number that is read back.
+    // The standard library prints the fewest digits that identify this number, and moving the
+    // decimal point by a prefix does not change the decimal number that is read back.
     scaled(value, &format!("{:e}", value.abs()), unit.symbol())
 }
 
@@ -71,7 +72,7 @@ pub fn decimals_for(resolution: f64) -> usize {
 
 /// `digits` significant digits as a plain decimal between 1e-4 and 1e7, with an exponent beyond.
 ///
-/// Digits are held between 1 and 17; zero is printed with one digit less in decimals.
+/// Digits are limited to 1 to 17; zero is printed with `digits` − 1 decimals.
 pub fn significant(value: f64, digits: usize) -> String {
     let digits = digits.clamp(1, MOST_DIGITS);
     if !value.is_finite() {
@@ -109,7 +110,7 @@ pub fn round_to(value: f64, resolution: f64) -> f64 {
     }
 }
 
-/// Puts a number printed as `4.7e3` into thousandfold steps.
+/// Converts a number printed as `4.7e3` to engineering notation.
 fn scaled(value: f64, printed: &str, symbol: &str) -> String {
     let (mantissa, exponent) = mantissa_and_exponent(printed);
     match step(exponent, symbol) {
@@ -122,8 +123,8 @@ fn scaled(value: f64, printed: &str, symbol: &str) -> String {
     }
 }
 
-/// The prefix for a power of ten. Old sheets read "mF" and "MF" as microfarads, so capacitors are
-/// given neither.
+/// The prefix for a power of ten. Old sheets use "mF" and "MF" for microfarads, so neither is
+/// printed for capacitors.
 fn step(exponent: i32, symbol: &str) -> Option<(i32, &'static str)> {
     if !(-15..15).contains(&exponent) {
         return None;
@@ -141,7 +142,7 @@ fn mantissa_and_exponent(printed: &str) -> (&str, i32) {
     (mantissa, exponent.parse().unwrap_or(0))
 }
 
-/// Moves the point of `4.70` by a number of places, filling with zeros.
+/// Moves the decimal point of `4.70` by a number of places, filling with zeros.
 fn place_point(mantissa: &str, places: i32) -> String {
     let digits = mantissa.replace('.', "");
     match usize::try_from(places) {

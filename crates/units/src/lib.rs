@@ -1,10 +1,10 @@
 //! Quantities of the bench, and the reading and printing of their values.
 //!
-//! What it owns: the newtypes for volts, ohms and their kin, a [`Figure`] that remembers how it was
-//! printed, [`Tolerance`], [`Sensitivity`], and the one set of number formatters that every report uses.
-//! What comes in: text that a person typed or copied from a manual. What goes out: numbers in SI base
-//! units, or a [`ValueError`] that says where in the text the trouble is and what to write instead.
-//! What it refuses to know: circuits, meters, files, columns of a table.
+//! The crate holds the newtypes for volts, ohms and other quantities, a [`Figure`] that keeps how
+//! it was printed, [`Tolerance`], [`Sensitivity`], and the number formatters that every report
+//! uses. Text that a person typed or copied from a manual comes in. Numbers in SI base units go
+//! out, or a [`ValueError`] with the place of the fault and what to write instead. Circuits,
+//! meters, files and columns of a table are not known here.
 
 mod cell;
 mod cell_marks;

@@ -1,4 +1,4 @@
-//! A cell of a resistance chart, which may also say that there is nothing to read.
+//! A cell of a resistance chart, which may also state an open circuit.
 //!
 //! Text comes in; a figure or "open" goes out. What an open circuit means for a test point is not known here.
 
@@ -6,7 +6,7 @@ use crate::scan::NO_READING_WORDS;
 use crate::suffix::{self, Meaning};
 use crate::{Figure, Unit, ValueError};
 
-/// What a cell of ohms says.
+/// The content of a cell of ohms.
 #[derive(Debug, Clone, PartialEq)]
 pub enum OhmsCell {
     /// No reading: `∞`, `inf`, `infinite`, `open`, `OL`.
@@ -18,7 +18,7 @@ pub enum OhmsCell {
 /// Reads a cell of a resistance chart.
 ///
 /// # Errors
-/// As [`Figure::parse`] in a place of ohms.
+/// As [`Figure::parse`] where ohms are expected.
 pub fn parse_ohms_cell(text: &str) -> Result<OhmsCell, ValueError> {
     if says_open(text) {
         return Ok(OhmsCell::Open);

@@ -1,6 +1,6 @@
-//! Percentages: shares such as a wiper's place, and the tolerances of parts.
+//! Percentages: shares such as a wiper's position, and the tolerances of parts.
 //!
-//! Text comes in; a number goes out. It does not know what the share is of.
+//! Text comes in; a number goes out. What the share refers to is not known here.
 
 use std::ops::Range;
 
@@ -21,7 +21,7 @@ pub fn parse_percent(text: &str) -> Result<f64, ValueError> {
 
 /// Reads the tolerance of a part and returns the fraction: `10%` and `±10%` give 0.1.
 ///
-/// A tolerance letter of IEC 60062 standing alone is read too: `J` gives 0.05, `K` 0.1, `M` 0.2.
+/// A single tolerance letter of IEC 60062 is read too: `J` gives 0.05, `K` 0.1, `M` 0.2.
 ///
 /// # Errors
 /// [`ValueError`] if there is no number, no percent sign, a comma, a minus, or a one-sided plus.
@@ -34,7 +34,8 @@ pub fn parse_part_tolerance(text: &str) -> Result<f64, ValueError> {
     percent_scaled(text, amount, -2)
 }
 
-/// The range behind a plus-or-minus sign, if there is one. A lone plus would be a one-sided tolerance.
+/// The range after a plus-or-minus sign, if there is one. A lone plus would be a one-sided
+/// tolerance.
 pub(crate) fn after_plus_minus(
     text: &str,
     whole: Range<usize>,
@@ -54,7 +55,7 @@ pub(crate) fn after_plus_minus(
     Ok(whole)
 }
 
-/// Whether the text behind a number says percent.
+/// Whether the text after a number is a percent sign or the word.
 pub(crate) fn says_percent(text: &str, number: &Number) -> bool {
     let word = text.get(number.rest.clone()).unwrap_or("").to_lowercase();
     ["%", "percent", "per cent"].contains(&word.as_str())
@@ -87,7 +88,7 @@ pub(crate) fn percent_scaled(
     number.value(shift)
 }
 
-/// Refuses a minus before an amount that has no sign.
+/// Refuses a minus before an amount that cannot have a sign.
 pub(crate) fn refuse_negative(text: &str, number: &Number) -> Result<(), ValueError> {
     if number.negative {
         let suggestion = text.trim().replace(scan::MINUS, "");

@@ -1,12 +1,11 @@
 //! Preferred values of resistors: the series of IEC 60063.
 //!
-//! A wanted value comes in, the nearest value that can be bought goes out. What it is for is not known
-//! here.
+//! A required value comes in; the nearest preferred value goes out. Its use is not known here.
 
 /// A series of IEC 60063.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Series {
-    /// Twelve values a decade, for parts of ±10 %.
+    /// Twelve values in each decade, for parts of ±10 %.
     E12,
     /// Twenty-four, for ±5 %.
     E24,
@@ -14,7 +13,7 @@ pub enum Series {
     E96,
 }
 
-/// E24 as the standard lists it: eight of its values are not the powers of ten rounded.
+/// E24 as the standard lists it: eight of its values are not rounded powers of ten.
 const E24: [f64; 24] = [
     1.0, 1.1, 1.2, 1.3, 1.5, 1.6, 1.8, 2.0, 2.2, 2.4, 2.7, 3.0, 3.3, 3.6, 3.9, 4.3, 4.7, 5.1, 5.6,
     6.2, 6.8, 7.5, 8.2, 9.1,
@@ -38,14 +37,14 @@ impl Series {
         match self {
             Series::E12 => E24.iter().step_by(2).copied().collect(),
             Series::E24 => E24.to_vec(),
-            // round(100·10^(n/96)), no exception
+            // round(100·10^(n/96)), without exceptions
             Series::E96 => (0..96)
                 .map(|n| (100.0 * 10f64.powf(f64::from(n) / 96.0)).round() / 100.0)
                 .collect(),
         }
     }
 
-    /// The value nearest in ratio to a positive one.
+    /// The value of the series that is nearest in ratio to a positive value, in the same unit.
     pub fn nearest(self, value: f64) -> f64 {
         let candidates = self.around(value);
         let far = |candidate: &f64| (candidate / value).ln().abs();
@@ -55,7 +54,7 @@ impl Series {
             .unwrap_or(value)
     }
 
-    /// The values of the decade of a positive value and of those beside it.
+    /// The values of the decade of a positive value and of the two decades next to it.
     fn around(self, value: f64) -> Vec<f64> {
         let decade = value.log10().floor();
         (-1..=1)
@@ -66,7 +65,7 @@ impl Series {
             .collect()
     }
 
-    /// Two values whose sum, or whose parallel connection, comes nearest to a positive one.
+    /// Two values whose series or parallel connection is nearest to a positive value, in ohms.
     pub fn nearest_pair(self, value: f64) -> Pair {
         let mut best = Pair {
             joined: Joined::Series,
@@ -97,28 +96,28 @@ impl Series {
     }
 }
 
-/// How two resistors are joined.
+/// How two resistors are connected.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Joined {
-    /// One behind the other.
+    /// In series.
     Series,
-    /// Side by side.
+    /// In parallel.
     Parallel,
 }
 
-/// Two preferred values joined.
+/// Two connected resistors of preferred values.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Pair {
-    /// How.
+    /// How they are connected.
     pub joined: Joined,
-    /// The one.
+    /// Resistance of one, in ohms.
     pub first: f64,
-    /// The other.
+    /// Resistance of the other, in ohms.
     pub second: f64,
 }
 
 impl Pair {
-    /// What both make.
+    /// Resistance of both together, in ohms.
     pub fn ohms(&self) -> f64 {
         match self.joined {
             Joined::Series => self.first + self.second,
@@ -127,7 +126,7 @@ impl Pair {
     }
 }
 
-/// A value of the first decade times a power of ten, rounded to the digits that it has.
+/// A value of the first decade times a power of ten, rounded to its digits.
 fn scaled(own: f64, power: f64) -> f64 {
     let hundredths = (own * 100.0).round();
     match power >= 2.0 {
@@ -143,7 +142,7 @@ mod tests {
     #[test]
     fn the_series_as_the_standard_lists_them() {
         // IEC 60063: lists read at en.wikipedia.org/wiki/E_series_of_preferred_numbers and
-        // qsl.net/g4usp. Eight values of E24 are no rounded powers.
+        // qsl.net/g4usp. Eight values of E24 are not rounded powers.
         let odd: Vec<f64> = (0..24)
             .zip(Series::E24.decade())
             .filter(|(n, own)| {

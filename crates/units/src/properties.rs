@@ -1,4 +1,4 @@
-//! Properties that hold for every text and every number, tried with random ones.
+//! Properties that hold for every text and every number, tested with random ones.
 
 use std::ops::Range;
 
@@ -19,7 +19,7 @@ fn any_size() -> impl Strategy<Value = f64> {
     (size, any::<bool>()).prop_map(|(size, negative)| if negative { -size } else { size })
 }
 
-/// Texts made of the pieces that values are made of, so that most get deep into the parsers.
+/// Texts made of the pieces of values, so that most of them reach deep into the parsers.
 fn near_value() -> impl Strategy<Value = String> {
     let pieces = vec![
         "4",

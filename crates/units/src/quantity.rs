@@ -1,14 +1,15 @@
-//! Newtypes for numbers that cross a crate's border, so that volts are never handed in for ohms.
+//! Newtypes for numbers that are passed between crates, so that volts cannot be passed as ohms.
 //!
-//! A bare `f64` in SI base units comes in, and goes out again by `.0`. Owns Ohm's law between them and
-//! nothing else; inside a loop a solver works with bare numbers.
+//! A bare `f64` in SI base units comes in, and goes out again by `.0`. The only operations are
+//! Ohm's law and the law of power; the solver uses bare numbers in its loops.
 
 use std::fmt;
 use std::ops::{Div, Mul};
 
 use crate::format::engineering_with_symbol;
 
-/// Digits of the everyday printing of a quantity: one more than a good bench meter's guarantee.
+/// Significant digits of the default printing of a quantity: one more than a good bench meter
+/// guarantees.
 const DISPLAY_DIGITS: usize = 4;
 
 macro_rules! quantity {

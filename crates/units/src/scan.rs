@@ -1,8 +1,8 @@
 //! The scanner of numbers: sign, digits, point, exponent, and the letter codes of IEC 60062.
 //!
-//! A text and the range to read come in; the decimal digits, as digits and a power of ten, go out,
-//! with the place where the suffix begins. It does not round: that is done once, when a value is asked
-//! for. A comma is refused here with both ways to write the number, never guessed.
+//! A text and the range to read come in; the decimal digits and a power of ten go out, with the
+//! place where the suffix begins. Nothing is rounded here: that is done once, when a value is asked
+//! for. A comma is refused with both ways to write the number, and never guessed.
 
 use std::ops::Range;
 
@@ -14,15 +14,16 @@ use crate::Unit;
 pub(crate) const NO_READING_WORDS: [&str; 7] =
     ["∞", "inf", "infinite", "infinity", "open", "ol", "o.l."];
 
-/// An exponent beyond this is out of any number's range, and is kept from overflowing on the way.
+/// An exponent beyond this is out of the range of any number; it is limited so that it does not
+/// overflow.
 const EXPONENT_CAP: i64 = 1_000_000;
 
-/// What stands for a minus: hyphen, minus sign, en dash, and the hyphens of other code points.
+/// Characters for a minus: hyphen, minus sign, en dash, and the hyphens of other code points.
 pub(crate) const MINUS: [char; 7] = [
     '-', '\u{2212}', '\u{2013}', '\u{2010}', '\u{2011}', '\u{2012}', '\u{ff0d}',
 ];
 
-/// The vulgar fractions that are printed in one letter, as decimals and with their denominators.
+/// The vulgar fractions that are single characters, as decimals and with their denominators.
 const FRACTIONS: [(char, &str, u8); 7] = [
     ('½', "5", 2),
     ('¼', "25", 4),
@@ -39,13 +40,13 @@ pub(crate) struct Number {
     pub negative: bool,
     pub digits: String,
     pub exponent: i64,
-    /// The denominator of a vulgar fraction, if the number ends in one: it is as fine as that.
+    /// The denominator of a vulgar fraction, if the number ends in one; it gives the resolution.
     pub denominator: Option<u8>,
-    /// The letter that stood in the place of the decimal point, and where.
+    /// The letter in place of the decimal point, and its place.
     pub code: Option<(Suffix, Range<usize>)>,
-    /// The whole range that was asked for, without blanks around it.
+    /// The whole range that was to be read, without blanks around it.
     pub whole: Range<usize>,
-    /// What follows the number, without blanks around it.
+    /// The text after the number, without blanks around it.
     pub rest: Range<usize>,
 }
 
@@ -96,7 +97,8 @@ pub(crate) fn replaced(text: &str, range: &Range<usize>, by: &str) -> String {
     format!("{before}{by}{after}").trim().to_string()
 }
 
-/// Reads the number at the start of a range. Letter codes are read if the unit of the place is given.
+/// Reads the number at the start of a range. Letter codes are read only if the unit of the place is
+/// given.
 pub(crate) fn number(
     text: &str,
     range: Range<usize>,
@@ -172,7 +174,8 @@ pub(crate) fn number(
     Ok(number)
 }
 
-/// Digits, points and commas from the start; two points in a row part the limits of a tolerance.
+/// Digits, points and commas from the start; two points in a row separate the limits of a
+/// tolerance.
 fn number_token(text: &str) -> &str {
     let end = text.find(|c: char| !c.is_ascii_digit() && c != '.' && c != ',');
     let token = text.get(..end.unwrap_or(text.len())).unwrap_or("");
@@ -181,8 +184,9 @@ fn number_token(text: &str) -> &str {
         .map_or(token, |points| token.get(..points).unwrap_or(""))
 }
 
-/// The digits of a vulgar fraction behind (or in place of) a whole number, its denominator, and what
-/// follows: `5½`, `4 1/2`, `5-1/2`, `1/2`. Halves, quarters and eighths only, for those are exact.
+/// The digits of a vulgar fraction after (or in place of) a whole number, its denominator, and the
+/// text after it: `5½`, `4 1/2`, `5-1/2`, `1/2`. Only halves, quarters and eighths, because these
+/// are exact.
 fn fraction<'a>(token: &str, after: &'a str) -> Option<(&'static str, u8, &'a str)> {
     if token.contains(['.', ',']) {
         return None;
@@ -231,7 +235,7 @@ pub(crate) fn is_fraction(text: &str) -> bool {
     is_numerator(token, text.get(token.len()..).unwrap_or(""))
 }
 
-/// A number and the letters behind it: `-4` and `V` of `-4 V`.
+/// A number and the letters after it: `-4` and `V` of `-4 V`.
 pub(crate) fn split_unit(text: &str) -> (&str, &str) {
     let end = text
         .rfind(|c: char| c.is_ascii_digit() || c == '.')
@@ -261,7 +265,7 @@ fn exponent(text: &str) -> Option<(i64, &str)> {
 
 type Code<'a> = (Suffix, usize, &'a str, &'a str);
 
-/// `k7` behind `4`: meaning of the letters, their length, the digits, and what follows.
+/// `k7` after `4`: meaning of the letters, their length, the digits, and the text after them.
 fn inner_code<'a>(token: &str, after: &'a str) -> Option<Code<'a>> {
     if token.contains('.') {
         return None;
@@ -275,8 +279,8 @@ fn inner_code<'a>(token: &str, after: &'a str) -> Option<Code<'a>> {
     }
 }
 
-/// `R47`: a letter before all digits. A letter that is no value mark of the place is left alone, for
-/// `V1` in a cell of volts is a tube and not a tenth of a volt.
+/// `R47`: a letter before all digits. A letter that is not a decimal mark for this unit is not read
+/// as one, because `V1` in a cell of volts is a tube and not a tenth of a volt.
 fn leading_code(text: &str, place: Unit) -> Option<Code<'_>> {
     let letter = text.chars().next()?;
     let fits = match letter {
@@ -315,8 +319,8 @@ fn no_number(body: &str, whole: Range<usize>) -> ValueError {
     ValueError::new(Kind::NotANumber, whole)
 }
 
-/// Sorts out what a comma may have meant. Three digits behind it are thousands or decimals, nobody can
-/// tell, unless they are `000` of a plain number, which no one prints as decimals.
+/// The error for a comma, by its possible meanings. Three digits after it may be thousands or
+/// decimals, unless they are `000` of a plain number, which nobody prints as decimals.
 fn comma(text: &str, range: Range<usize>, after: &str) -> ValueError {
     let token = text.get(range.clone()).unwrap_or("");
     let (commas_at, points_at) = (token.matches(',').count(), token.matches('.').count());
@@ -354,7 +358,7 @@ fn comma(text: &str, range: Range<usize>, after: &str) -> ValueError {
     ValueError::new(kind, range)
 }
 
-/// Whether the commas before the point stand where thousands do: `20,000`, `1,234,567.8`.
+/// Whether the commas before the decimal point separate thousands: `20,000`, `1,234,567.8`.
 fn in_thousands(token: &str) -> bool {
     let integer = token.split('.').next().unwrap_or("");
     let fraction = token.split_once('.').map_or("", |(_, fraction)| fraction);

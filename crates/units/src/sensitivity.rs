@@ -1,7 +1,7 @@
 //! The sensitivity of an analog meter, in ohms per volt.
 //!
-//! Text comes in; ohms per volt of full scale go out. The input resistance that follows from a range is
-//! the meter's business.
+//! Text comes in; ohms per volt of full scale go out. The meter computes the input resistance from
+//! its range.
 
 use std::fmt;
 
@@ -18,9 +18,10 @@ impl Sensitivity {
     /// Reads `20k/V`, `20 kΩ/V`, `20000 ohms per volt`.
     ///
     /// # Errors
-    /// [`ValueError`] for whatever is wrong with the ohms, a missing "per volt", or a number not above zero.
+    /// [`ValueError`] for a fault in the ohms, a missing "per volt", or a number not above zero.
     pub fn parse(text: &str) -> Result<Sensitivity, ValueError> {
-        // `20,000 ohms per volt` is how manuals print it, and nothing else: no meter has 20.000.
+        // Manuals print `20,000 ohms per volt`, and it has only one meaning: no meter has 20.000
+        // ohms per volt.
         if let Some(plain) = without_thousands(text) {
             return Sensitivity::parse(&plain);
         }
@@ -45,7 +46,8 @@ impl Sensitivity {
     }
 }
 
-/// The text without the commas of its thousands, if it is per volt and they part thousands only.
+/// The text without the commas between thousands, if it is per volt and all commas separate
+/// thousands.
 fn without_thousands(text: &str) -> Option<String> {
     separator(text)?;
     let number = text.trim_start();
@@ -59,7 +61,7 @@ fn without_thousands(text: &str) -> Option<String> {
     let thousands = (1..=3).contains(&first.len())
         && groups.clone().count() > 0
         && groups.all(|group| group == "000");
-    // A prefix behind the number makes decimals of what looks like thousands.
+    // With a prefix after the number, the digits after the comma may be decimals.
     let prefix = rest.trim_start().starts_with(['k', 'K', 'M', 'm', 'G']);
     (thousands && !prefix).then(|| format!("{}{rest}", token.replace(',', "")))
 }

@@ -1,11 +1,11 @@
-//! The letters behind a number: SI prefixes, units, and the spellings of old parts lists.
+//! The letters after a number: SI prefixes, units, and the spellings of old parts lists.
 //!
-//! A word comes in; power of ten and unit go out. Owns the only list of spellings, from which the
-//! "did you mean" of an error is drawn too. It knows nothing of numbers.
+//! A word comes in; power of ten and unit go out. This is the only list of spellings; the "did you
+//! mean" of an error uses it too. Numbers are not known here.
 
 use crate::Unit;
 
-/// What a word behind a number means.
+/// The meaning of a word after a number.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Suffix {
     /// Power of ten.
@@ -14,12 +14,12 @@ pub(crate) struct Suffix {
     pub unit: Option<Unit>,
 }
 
-/// What is known of a word.
+/// What is known about a word.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Meaning {
     /// One meaning.
     Known(Suffix),
-    /// Two meanings, by the age of the sheet; both ways to write it clearly.
+    /// Two meanings, depending on the age of the sheet, each with an unambiguous way to write it.
     Ambiguous {
         small: &'static str,
         large: &'static str,
@@ -28,8 +28,8 @@ pub(crate) enum Meaning {
     Unknown,
 }
 
-/// Prefix letters as in SI, where `m` is milli and `M` is mega; `K`, `U`, `uu` are old sheets' spellings.
-/// Both Unicode mu characters occur in the wild.
+/// Prefix letters as in SI, where `m` is milli and `M` is mega; `K`, `U`, `uu` are spellings of old
+/// sheets. Both Unicode mu characters are in use.
 const PREFIX_LETTERS: [(&str, i64); 15] = [
     ("", 0),
     ("p", -12),
@@ -48,7 +48,7 @@ const PREFIX_LETTERS: [(&str, i64); 15] = [
     ("G", 9),
 ];
 
-/// Prefixes written out; capitals do not matter.
+/// Prefixes as words, ignoring case.
 const PREFIX_WORDS: [(&str, i64); 8] = [
     ("pico", -12),
     ("nano", -9),
@@ -60,7 +60,7 @@ const PREFIX_WORDS: [(&str, i64); 8] = [
     ("giga", 9),
 ];
 
-/// Units; capitals do not matter. The first spelling of each unit is the one that help texts show.
+/// Units, ignoring case. Help texts show the first spelling of each unit.
 const UNITS: [(&str, Unit); 29] = [
     ("V", Unit::Volt),
     ("volt", Unit::Volt),
@@ -158,19 +158,19 @@ fn prefix(word: &str) -> Option<i64> {
     letter.or_else(spelled).map(|(_, exponent)| *exponent)
 }
 
-/// The known suffix of the place's unit that is nearest to a word: the same but for capitals, or, for one
-/// of three letters and more, within one slip of the pen.
+/// The known suffix of the place's unit that is nearest to a word: the same ignoring case, or, for
+/// a suffix of three or more letters, with one typing mistake.
 pub(crate) fn nearest(word: &str, place: Unit) -> Option<String> {
-    // A longer word than any suffix cannot be near one, and comparing it would only cost time.
+    // A word longer than any suffix cannot be near one, and comparing it would only take time.
     if word.chars().count() > 12 {
         return None;
     }
     let folded = word.to_lowercase();
     let length = folded.chars().count();
-    // A slip of the pen adds or drops one letter at most.
+    // One typing mistake adds or drops one letter at most.
     let as_long = |candidate: &String| candidate.chars().count().abs_diff(length) <= 1;
     let slips = |candidate: &String| strsim::osa_distance(&folded, &candidate.to_lowercase());
-    // One slip in a short symbol would make anything near anything.
+    // With one mistake allowed in a short symbol, every symbol would be near every other.
     let near = |candidate: &String| {
         let allowed = usize::from(candidate.chars().count() > 2);
         slips(candidate) <= allowed
@@ -181,8 +181,8 @@ pub(crate) fn nearest(word: &str, place: Unit) -> Option<String> {
         .min_by_key(slips)
 }
 
-/// What may stand behind a number of a unit: plain names, symbols with prefix letters, old words. Prefix
-/// letters go with symbols only: nobody is helped by "did you mean `µhenrys`".
+/// The suffixes of a unit: plain names, symbols with prefix letters, old words. Prefix letters are
+/// combined with symbols only: "did you mean `µhenrys`" would not help.
 fn spellings(place: Unit) -> impl Iterator<Item = String> {
     let units = move || UNITS.into_iter().filter(move |(_, unit)| *unit == place);
     let plain = units().map(|(name, _)| name.to_string());

@@ -1,4 +1,4 @@
-//! How far a value may be off.
+//! How far a value may deviate.
 //!
 //! A tolerance and a nominal value come in; limits go out. Whether a reading passes is decided elsewhere.
 
@@ -7,10 +7,10 @@ use std::fmt;
 use crate::format::exact;
 use crate::Unit;
 
-/// How far a value may be off, in the ways that manuals print it.
+/// How far a value may deviate, in the forms that manuals print.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Tolerance {
-    /// Plus or minus so many percent of the nominal value's size: `Percent(20.0)` is 20 %.
+    /// Plus or minus a percentage of the nominal value's size: `Percent(20.0)` is 20 %.
     Percent(f64),
     /// Plus or minus an amount in the SI base unit.
     Absolute(f64),
@@ -45,8 +45,8 @@ impl Tolerance {
         }
     }
 
-    /// The tolerance with its unit, as a person writes it: `20%`, `±500 mV`, `130..160 V`, `max 30 V`.
-    /// [`Tolerance::parse`] reads it back.
+    /// The tolerance with its unit, as it is written in a file: `20%`, `±500 mV`, `130..160 V`,
+    /// `max 30 V`. [`Tolerance::parse`] reads it back.
     pub fn written(&self, unit: Unit) -> String {
         match *self {
             Tolerance::Percent(_) => self.to_string(),

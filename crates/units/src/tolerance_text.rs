@@ -1,7 +1,7 @@
-//! Reading a tolerance: percent, an amount, two limits, or one.
+//! Reads a tolerance: a percentage, an amount, two limits, or one limit.
 //!
-//! Text and the unit of its place come in; a [`Tolerance`] goes out. A prefix that may or may not hold for
-//! both limits is refused with both ways to write it.
+//! Text and the unit of its place come in; a [`Tolerance`] goes out. A prefix that may or may not
+//! apply to both limits is refused, with both ways to write it.
 
 use std::ops::Range;
 
@@ -12,18 +12,19 @@ use crate::suffix::Suffix;
 use crate::value_error::{ValueError, ValueErrorKind as Kind};
 use crate::{Figure, Tolerance, Unit};
 
-/// Words before a single limit; the longer spelling first where one begins the other.
+/// Words before a single limit; the longer spelling first if one is the beginning of the other.
 const AT_MOST: [&str; 5] = ["max.", "max", "at most", "<=", "≤"];
 const AT_LEAST: [&str; 5] = ["min.", "min", "at least", ">=", "≥"];
-/// What may stand between two limits.
+/// Signs between two limits.
 const BETWEEN: [&str; 3] = ["...", "..", "…"];
 
 impl Tolerance {
-    /// Reads `20%`, `±20%`, `±0.5V`, `130..160 V`, `max 0.5 V`, `min 3 V`. A limit without a unit takes that of
-    /// the place; a plain amount must have one, for a bare `20` may be percent.
+    /// Reads `20%`, `±20%`, `±0.5V`, `130..160 V`, `max 0.5 V`, `min 3 V`. A limit without a unit
+    /// takes that of the place; a plain amount must have a unit, because a bare `20` may be
+    /// percent.
     ///
     /// # Errors
-    /// [`ValueError`] for whatever is wrong with a number or unit, a negative or one-sided amount, a bare
+    /// [`ValueError`] for a fault in a number or unit, a negative or one-sided amount, a bare
     /// number, and limits that are out of order or unclear.
     pub fn parse(text: &str, place: Unit) -> Result<Tolerance, ValueError> {
         let whole = trim(text, 0..text.len());
@@ -44,7 +45,7 @@ impl Tolerance {
     }
 }
 
-/// Length of the first of the words that the body begins with, capitals aside.
+/// Length in bytes of the first of the words that the body begins with, ignoring case.
 fn leading_word(body: &str, words: &[&str]) -> Option<usize> {
     let begins = |word: &&&str| {
         body.get(..word.len())
@@ -95,7 +96,7 @@ impl<'a> Limit<'a> {
         })
     }
 
-    /// No prefix, no unit, no letter code.
+    /// Whether it has no prefix, no unit and no letter code.
     fn is_bare(&self) -> bool {
         self.number.code.is_none() && self.number.rest.is_empty()
     }
@@ -122,8 +123,9 @@ fn limits(
     let shared = bare.is_bare() && !marked.is_bare() && marked.suffix.exponent != 0;
     let mut low_shift = low.suffix.exponent;
     if shared && !bare.is_zero() {
-        // A full unit at the end, "130..160 mV", holds for both limits; a prefix letter alone, or a unit at the
-        // first limit alone, is not so clear. Neither is a unit that would turn the limits round.
+        // A full unit at the end, "130..160 mV", applies to both limits; a prefix letter alone, or
+        // a unit at the first limit alone, is not clear. Neither is a unit that would reverse the
+        // order of the limits.
         let full_unit = low.is_bare() && high.number.code.is_none() && high.suffix.unit.is_some();
         low_shift = high.suffix.exponent;
         if !full_unit || low.number.value(low_shift)? > high.number.value(low_shift)? {

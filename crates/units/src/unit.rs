@@ -1,7 +1,7 @@
 //! The seven units that a value on a worksheet can have.
 //!
-//! Owns their symbols and names. A unit comes in, its spelling goes out. How people misspell units
-//! is the business of the suffix table, not of this file.
+//! It holds their symbols and names. A unit comes in; its spelling goes out. Other spellings of
+//! units are in the suffix table, not in this file.
 
 use std::fmt;
 
@@ -62,7 +62,7 @@ impl Unit {
         }
     }
 
-    /// A value of this unit as a person would write it in a file; error messages show it.
+    /// A value of this unit as it is written in a file; error messages show it.
     pub(crate) fn example(self) -> &'static str {
         match self {
             Unit::Volt => "150 V",

@@ -1,7 +1,7 @@
-//! Why a text is no value, where in it the trouble sits, and what to write instead.
+//! Why a text is not a value, the place of the fault, and what to write instead.
 //!
-//! The parsers of this crate put a kind and a byte range in; message and help go out. It knows nothing
-//! of files and lines: the caller adds the place of the cell.
+//! A kind and a byte range come in from the parsers of this crate; message and help go out. Files
+//! and lines are not known here: the caller adds the place of the cell.
 
 use std::ops::Range;
 
@@ -15,7 +15,7 @@ use crate::Unit;
 pub struct ValueError {
     /// What is wrong, with the words and numbers concerned.
     pub kind: ValueErrorKind,
-    /// The byte range of the trouble inside the text that was handed in, on character boundaries.
+    /// The byte range of the fault in the text that was parsed, on character boundaries.
     pub span: Range<usize>,
 }
 
@@ -30,7 +30,7 @@ impl ValueError {
     }
 }
 
-/// The ways in which a text fails to be a value.
+/// The reasons why a text is not a value.
 #[derive(Debug, Clone, PartialEq, Error)]
 #[non_exhaustive]
 pub enum ValueErrorKind {
@@ -40,7 +40,7 @@ pub enum ValueErrorKind {
     /// No number at the place where one must begin.
     #[error("this is not a number")]
     NotANumber,
-    /// The letters behind the number are no prefix or unit.
+    /// The letters after the number are not a prefix or unit.
     #[error("`{word}` is not a known unit or prefix")]
     UnknownSuffix {
         /// The letters as typed.
@@ -48,7 +48,7 @@ pub enum ValueErrorKind {
         /// The nearest known suffix, if one is near.
         nearest: Option<String>,
     },
-    /// The letters behind the number have two meanings, and old and new sheets differ.
+    /// The letters after the number have two meanings: old and new sheets differ.
     #[error("`{word}` can mean `{small}` or `{large}`")]
     AmbiguousSuffix {
         /// The letters as typed.
@@ -75,7 +75,7 @@ pub enum ValueErrorKind {
     UnclearComma {
         /// The text if the comma is a decimal point.
         decimal: String,
-        /// The text if the comma parts thousands.
+        /// The text if the comma separates thousands.
         thousands: String,
     },
     /// A unit that does not fit the place.
@@ -83,22 +83,22 @@ pub enum ValueErrorKind {
     WrongUnit {
         /// The unit that was written.
         found: Unit,
-        /// The unit that the place wants.
+        /// The unit that is expected.
         expected: Unit,
     },
     /// A percentage where a value with a unit belongs.
     #[error("{} were expected here, but this is a percentage", .expected.plural_name())]
     PercentOutOfPlace {
-        /// The unit that the place wants.
+        /// The unit that is expected.
         expected: Unit,
     },
     /// Ohms per volt where a plain value belongs.
     #[error("{} were expected here, but this is a meter's ohms per volt", .expected.plural_name())]
     SensitivityOutOfPlace {
-        /// The unit that the place wants.
+        /// The unit that is expected.
         expected: Unit,
     },
-    /// "Open", "∞" and the like, where a number is needed.
+    /// "Open", "∞" and the like where a number is needed.
     #[error("`{word}` is not a number")]
     NoReading {
         /// The word as typed.
@@ -107,23 +107,23 @@ pub enum ValueErrorKind {
     /// More than one number in the text.
     #[error("there are two numbers here, and only one belongs")]
     TwoNumbers,
-    /// A letter that a resistor or capacitor carries for its tolerance, run on to the value.
+    /// A tolerance letter of a resistor or capacitor, directly after the value.
     #[error("the letter `{letter}` at the end would be a tolerance of {percent}%")]
     ToleranceLetter {
         /// The letter as typed.
         letter: char,
-        /// What IEC 60062 makes of it, in percent.
+        /// Its tolerance by IEC 60062, in percent.
         percent: f64,
-        /// Value and tolerance written apart.
+        /// Value and tolerance written separately.
         suggestion: String,
     },
     /// Beyond the range of a number.
     #[error("the number is too large")]
     TooLarge,
-    /// Not zero, yet too small to be told from it.
+    /// Not zero, but too small to be distinguished from it.
     #[error("the number is too small to be told from zero")]
     TooSmall,
-    /// No percentage where one belongs.
+    /// No percentage where one is expected.
     #[error("this is not a percentage")]
     BadPercent {
         /// How the number might be written, if there is one.
@@ -135,7 +135,7 @@ pub enum ValueErrorKind {
         /// The same text without the sign.
         suggestion: String,
     },
-    /// A tolerance with a plus alone.
+    /// A tolerance with a plus sign only.
     #[error("a tolerance holds both ways, and this has a plus alone")]
     OneSided {
         /// The same text with plus and minus, if it has no second amount for the other side.
@@ -155,29 +155,29 @@ pub enum ValueErrorKind {
         /// The limits the other way round.
         suggestion: String,
     },
-    /// A prefix at one end of a pair of limits that may or may not hold for the other end.
+    /// A prefix at one of two limits that may or may not apply to the other.
     #[error("it is not clear whether the prefix holds for both limits")]
     UnclearLimits {
-        /// If it holds for both.
+        /// The text if it applies to both.
         both: String,
-        /// If it holds only where it stands.
+        /// The text if it applies only to its own limit.
         one: String,
     },
-    /// A minus before the first of two limits that a dash parts.
+    /// A minus before the first of two limits that a dash separates.
     #[error("it is not clear whether the minus holds for both limits")]
     UnclearSign {
-        /// If both are negative.
+        /// The text if both are negative.
         negative: String,
-        /// If only the first is.
+        /// The text if only the first is negative.
         across: String,
     },
-    /// `less than -2 V`, by size or by the number line.
+    /// `less than -2 V`, which may refer to the size or to the signed value.
     #[error("of a negative value it is not clear whether its size or the number itself is meant")]
     UnclearBound {
         /// The number as printed.
         number: String,
     },
-    /// Said to be alternating and direct at once.
+    /// Marked as both alternating and direct.
     #[error("this is said to be alternating and direct at once")]
     BothKinds,
     /// A full scale of zero or less.

@@ -1,7 +1,7 @@
 //! A tube's base: what each pin leads to.
 //!
-//! Comes in as the symbols of a basing diagram (`1 P2;2 G2;3 K2`), goes out as pins with
-//! electrodes and the section they belong to. Bases go by their EIA/JEDEC designation.
+//! The symbols of a basing diagram come in (`1 P2;2 G2;3 K2`), and pins with their electrodes and
+//! sections go out. Bases are named by their EIA/JEDEC designation.
 
 use std::fmt;
 
@@ -16,14 +16,14 @@ pub enum Electrode {
     Grid,
     /// Screen grid.
     Screen,
-    /// Suppressor grid brought out by itself.
+    /// Suppressor grid with a pin of its own.
     Suppressor,
     /// Oscillator grid of a converter, its grid 1.
     OscillatorGrid,
     /// Signal grid of a converter, its grid 3.
     SignalGrid,
-    /// Cathode, with whatever is joined to it inside: beam plates, suppressor, one end of the
-    /// heater, or the end of a filament at which the rectified voltage is taken.
+    /// Cathode, with everything that is connected to it inside: beam plates, suppressor, one end of
+    /// the heater, or the end of a filament at which the rectified voltage is taken.
     Cathode,
     /// Anode of a converter's oscillator.
     OscillatorAnode,
@@ -58,15 +58,15 @@ pub struct Pin {
     pub number: u8,
     /// What it leads to.
     pub electrode: Electrode,
-    /// The section it belongs to, counted from 0; none for what all sections share.
+    /// The section it belongs to, counted from 0; none for an electrode that all sections share.
     pub unit: Option<usize>,
 }
 
 impl Pin {
-    /// Stands for the number of the cap on top of the bulb, which the base does not count.
+    /// The number used for the cap on top of the bulb, which has no number on the base.
     pub const CAP: u8 = 0;
 
-    /// What a pin of this number is called.
+    /// The name of the pin with this number.
     pub fn name_of(number: u8) -> String {
         match number {
             Pin::CAP => "cap".to_owned(),
@@ -122,7 +122,7 @@ impl fmt::Display for Electrode {
     }
 }
 
-/// The pins of a base as its diagram lists them, none if a symbol or a number is not understood.
+/// The pins of a base in the order of its diagram; none if a symbol or a number is not understood.
 pub(crate) fn pins(text: &str, class: TubeClass) -> Option<Vec<Pin>> {
     text.split(';')
         .map(|entry| {
@@ -137,7 +137,8 @@ pub(crate) fn pins(text: &str, class: TubeClass) -> Option<Vec<Pin>> {
         .collect()
 }
 
-/// Symbols joined by `+` are one pin; it goes by the electrode that carries the current.
+/// The electrode of a symbol. Symbols joined by `+` are one pin, which counts as the electrode that
+/// carries the current.
 fn electrode(symbol: &str, class: TubeClass) -> Option<(Electrode, Option<usize>)> {
     let twin = class == TubeClass::TwinTriode;
     let converter = class.is_converter();

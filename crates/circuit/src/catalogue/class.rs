@@ -2,7 +2,7 @@
 
 use super::base::Electrode;
 
-/// What a tube is, in the words of the trade.
+/// The class of a tube, by the usual names.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum TubeClass {
     /// One triode.
@@ -17,11 +17,11 @@ pub enum TubeClass {
     PowerPentode,
     /// Pentode with an evenly wound grid.
     SharpCutoffPentode,
-    /// The same, built for little hum and noise.
+    /// The same, designed for low hum and noise.
     LowNoisePentode,
     /// Pentode with an unevenly wound grid.
     RemoteCutoffPentode,
-    /// Mixer and oscillator in one.
+    /// Mixer and oscillator in one tube.
     PentagridConverter,
     /// Two rectifying diodes on one cathode.
     FullWaveRectifier,
@@ -37,11 +37,11 @@ pub enum TubeClass {
     DiodePentode,
     /// A pentode and two diodes on its cathode.
     DuoDiodePentode,
-    /// Mixer and oscillator in one, the oscillator with an anode of its own.
+    /// Mixer and oscillator in one tube, with a separate oscillator anode.
     OscillatorConverter,
-    /// Hexode that mixes, and a triode that oscillates, on one cathode and one grid.
+    /// Hexode mixer and triode oscillator with a common cathode and a common grid.
     TriodeHexode,
-    /// Tuning eye: a triode, and the target that it shadows.
+    /// Tuning eye: a triode, and the target whose shadow it controls.
     TuningEye,
 }
 
@@ -89,7 +89,7 @@ const TARGET: &[Electrode] = &[Electrode::Target, Electrode::Cathode];
 const GLOW: &[Electrode] = &[Electrode::Anode, Electrode::Cathode];
 
 impl TubeClass {
-    /// Its words.
+    /// Its name in words.
     pub fn words(self) -> &'static str {
         WORDS
             .iter()
@@ -97,7 +97,7 @@ impl TubeClass {
             .map_or("tube", |(_, words)| words)
     }
 
-    /// The class of these words.
+    /// The class with this name.
     pub(crate) fn from_words(text: &str) -> Option<Self> {
         WORDS
             .iter()
@@ -105,7 +105,7 @@ impl TubeClass {
             .map(|(class, _)| *class)
     }
 
-    /// Whether its grids draw the current of a power type once they are positive.
+    /// Whether its positive grids draw the grid current of a power type.
     pub fn is_power(self) -> bool {
         matches!(self, TubeClass::BeamPower | TubeClass::PowerPentode)
     }

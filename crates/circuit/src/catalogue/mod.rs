@@ -1,13 +1,13 @@
 //! The catalogue: tube and semiconductor types with their bases, sheet points, parameters and
 //! sources.
 //!
-//! What it owns: the tables of `data/`, embedded in the program, and their reading into types,
-//! pins and [`Characteristic`](crate::Characteristic)s. What comes in: a type's name. What goes
-//! out: plain values; how far each can be trusted (read, from memory, measured) goes with it. What
-//! it refuses to know: how a characteristic is fitted to its points, and what the laws make of it.
+//! It holds the tables of `data/`, embedded in the program, and reads them into types, pins and
+//! [`Characteristic`](crate::Characteristic)s. A type's name comes in; plain values go out, each
+//! with a status that says how far it can be trusted (read, from memory, measured). How a
+//! characteristic is fitted to its points, and how the laws use it, is not known here.
 //!
-//! The tables are part of the program, so a fault in one is a fault of the program: a test reads
-//! every row, and a type that could not be read would not be there.
+//! The tables are part of the program, so a fault in a table is a fault of the program: a test
+//! reads every row. A type that cannot be read is treated as unknown.
 
 mod alias;
 mod base;
@@ -59,7 +59,7 @@ pub fn type_aliases() -> &'static [TypeAlias] {
     ALIASES.as_deref().unwrap_or_default()
 }
 
-/// The name in the catalogue of one that may be an alias.
+/// The name in the catalogue for a name that may be an alias.
 fn canonical(name: &str) -> &str {
     let alias = type_aliases()
         .iter()
@@ -67,7 +67,7 @@ fn canonical(name: &str) -> &str {
     alias.map_or(name, |row| row.of.as_str())
 }
 
-/// What a tube of this type may dissipate, where the catalogue knows it.
+/// The maximum dissipation of a tube of this type, if it is in the catalogue.
 pub fn tube_rating(name: &str) -> Option<&'static TubeRating> {
     let name = canonical(name);
     let mut ratings = RATINGS.as_deref().unwrap_or_default().iter();
@@ -112,7 +112,8 @@ pub fn semiconductor(name: &str) -> Option<&'static SemiconductorType> {
 mod tests {
     use super::*;
 
-    /// 154 types, 391 points and 56 rows of semiconductors were gathered; a row lost on the way would show.
+    /// The tables have 154 types, 391 points and 56 rows of semiconductors; a lost row fails this
+    /// test.
     #[test]
     fn every_row_of_every_table_is_read() {
         let tubes = TUBES.as_ref().unwrap();

@@ -1,7 +1,7 @@
-//! Tube types that a job describes for itself, beside those of the catalogue.
+//! Tube types that a job describes itself, in addition to those of the catalogue.
 //!
-//! What comes in: a data sheet's class and points, a base, and a characteristic fitted elsewhere.
-//! What goes out: a [`TubeType`] like any other. It refuses to know how the job wrote them down.
+//! A data sheet's class and points, a base, and a characteristic fitted elsewhere come in; a
+//! [`TubeType`] like any other goes out. The job's file format is not known here.
 
 use thiserror::Error;
 
@@ -12,7 +12,7 @@ use super::tube::{HeaterRating, TubeType, TubeUnit, DIODE_SECTION};
 use super::tube_types;
 use crate::characteristic::Characteristic;
 
-/// What a tube stands on.
+/// Base, pins and heater of a tube.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Basing {
     /// Designation of its base; may be empty.
@@ -23,7 +23,7 @@ pub struct Basing {
     pub heater: Vec<HeaterRating>,
 }
 
-/// Why a sheet, a base and a characteristic make no tube.
+/// Why a sheet, a base and a characteristic do not make a tube.
 #[derive(Clone, Debug, Error, PartialEq, Eq)]
 pub enum OwnTypeError {
     /// The characteristic is that of another kind of section.
@@ -149,11 +149,11 @@ impl Pin {
 }
 
 impl TubeType {
-    /// A tube of a job's own: its sheet, its base, and the characteristic of its main section.
-    /// Diodes on the cathode of an amplifier are those of the catalogue.
+    /// A tube that a job describes: its sheet, its base, and the characteristic of its main
+    /// section. Diodes on the cathode of an amplifier are those of the catalogue.
     ///
     /// # Errors
-    /// [`OwnTypeError`] if the characteristic is one of another class, or an electrode has no pin.
+    /// [`OwnTypeError`] if the characteristic is that of another class, or an electrode has no pin.
     pub fn of_sheet(
         sheet: &TubeSheet,
         basing: Basing,
@@ -205,8 +205,8 @@ impl TubeType {
         })
     }
 
-    /// A type of this name, class and base with the characteristic of any type of its class: it
-    /// names terminals and pins, and is not fit for computing.
+    /// A type of this name, class and base with the characteristic of some type of its class: it
+    /// names terminals and pins, and must not be used for computing.
     pub fn stand_in(name: &str, class: TubeClass, basing: Basing) -> Option<TubeType> {
         let other = tube_types().find(|tube| tube.class == class)?;
         Some(TubeType {

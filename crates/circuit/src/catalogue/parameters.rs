@@ -1,7 +1,7 @@
-//! Fitted parameters of a type, as `name=value` pairs, into a characteristic.
+//! Reads the fitted parameters of a type, `name=value` pairs, into a characteristic.
 //!
-//! The table is written by the fit alone; this is its reader. A tube of the catalogue is as good as
-//! new, and draws the grid current of its class.
+//! The table is written only by the fit. A tube of the catalogue is a new tube, with the grid
+//! current of its class.
 
 use super::class::TubeClass;
 use super::rows::{CatalogueError, Row};
@@ -9,7 +9,7 @@ use crate::characteristic::{
     Characteristic, GridCurrent, Pentagrid, Pentode, RemoteSection, Triode, VacuumDiode, Wear,
 };
 
-/// Volts that 10 MΩ from grid to cathode settle at are set by this current; see [`GridCurrent`].
+/// Grid current of a class. It determines the volts across a 10 MΩ grid leak; see [`GridCurrent`].
 pub(crate) fn grid_current(class: TubeClass) -> GridCurrent {
     if class.is_power() {
         GridCurrent::POWER

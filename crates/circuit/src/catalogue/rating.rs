@@ -1,15 +1,15 @@
-//! What the plate and screen of a type may dissipate.
+//! Maximum plate and screen dissipation of a type.
 
 use super::rows::{rows, CatalogueError, Row};
 
-/// The most that a type may bear.
+/// Maximum dissipations of a type.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TubeRating {
     /// The type.
     pub name: String,
-    /// Watts of each plate.
+    /// Watts for each plate.
     pub plate_watts: f64,
-    /// Watts of the screen, where it has one.
+    /// Watts for the screen, if it has one.
     pub screen_watts: Option<f64>,
 }
 

@@ -1,7 +1,7 @@
 //! Rows of an embedded table, by the names of their columns.
 //!
-//! Text of a table comes in, cells and numbers go out, or the place of the fault. Knows nothing of
-//! tubes.
+//! The text of a table comes in; cells and numbers go out, or the place of a fault. Tubes are not
+//! known here.
 
 use std::sync::Arc;
 
@@ -48,9 +48,9 @@ pub(crate) struct Row<'a> {
     cells: StringRecord,
 }
 
-/// All rows below the head row.
+/// All rows below the header row.
 pub(crate) fn rows<'a>(table: &'static str, text: &'a str) -> Result<Vec<Row<'a>>, CatalogueError> {
-    // The head row has no quoted cells, so its names can be borrowed.
+    // The header row has no quoted cells, so its names can be borrowed.
     let heads: Arc<[&str]> = text.lines().next().unwrap_or_default().split(',').collect();
     let mut reader = csv::Reader::from_reader(text.as_bytes());
     let mut found = Vec::new();
@@ -72,7 +72,7 @@ pub(crate) fn rows<'a>(table: &'static str, text: &'a str) -> Result<Vec<Row<'a>
 }
 
 impl Row<'_> {
-    /// A cell's text; may be empty.
+    /// A cell's text, which may be empty.
     pub(crate) fn text(&self, column: &'static str) -> Result<&str, CatalogueError> {
         let place = self.heads.iter().position(|head| *head == column);
         place
@@ -83,7 +83,7 @@ impl Row<'_> {
             })
     }
 
-    /// A cell's number, none if it is empty.
+    /// A cell's number; none if it is empty.
     pub(crate) fn optional(&self, column: &'static str) -> Result<Option<f64>, CatalogueError> {
         match self.text(column)? {
             "" => Ok(None),
@@ -96,7 +96,7 @@ impl Row<'_> {
         self.optional(column)?.ok_or_else(|| self.fault(column))
     }
 
-    /// This cell cannot be what it is.
+    /// The error for a cell with an impossible value.
     pub(crate) fn fault(&self, column: &'static str) -> CatalogueError {
         CatalogueError::Cell {
             table: self.table,
@@ -125,7 +125,7 @@ impl Row<'_> {
         }
     }
 
-    /// The number of `name`, which has to be there.
+    /// The number of `name`, which is required.
     pub(crate) fn parameter(&self, name: &'static str) -> Result<f64, CatalogueError> {
         self.named("parameters", name)?
             .ok_or_else(|| self.missing(name))

@@ -1,7 +1,8 @@
-//! Semiconductor types at 27 °C, with the figures they were set to and where those are from.
+//! Semiconductor types at 27 °C, with the figures that their numbers were chosen to match, and the
+//! sources.
 //!
-//! Rows of one table come in, types go out. A series resistance stays beside its junction: it is
-//! a part of its own in a circuit.
+//! Rows of one table come in, types go out. A series resistance is kept separate from its junction,
+//! because it is a separate part in a circuit.
 
 use super::rows::{rows, CatalogueError, Row};
 use crate::characteristic::{Bipolar, FieldEffect, Junction, Polarity, SoftKnee};
@@ -21,9 +22,9 @@ pub struct SemiconductorType {
     pub words: String,
     /// What it is, with its numbers.
     pub kind: SemiconductorKind,
-    /// What else is to be known, as that it stands for a class of types.
+    /// A remark, for example that it stands for a class of types.
     pub note: String,
-    /// Published figures, and what the numbers make of them.
+    /// Published figures, and the values that the numbers give.
     pub check: String,
     /// How far it can be trusted.
     pub status: String,
@@ -41,7 +42,7 @@ pub enum SemiconductorKind {
         /// Series resistance in ohms.
         series_ohms: f64,
     },
-    /// Selenium rectifier, by the plate.
+    /// Selenium rectifier, for each plate.
     Selenium(SeleniumPlate),
     /// Zener diode of any marked voltage.
     Zener(ZenerType),
@@ -93,7 +94,7 @@ impl SeleniumPlate {
 impl ZenerType {
     /// A diode marked with these volts, from cathode to anode.
     pub fn marked(&self, volts: f64) -> SoftKnee {
-        // Along a straight line between the ends, and level beyond them (assumed, no source).
+        // Linear between the ends and constant beyond them (assumed, no source).
         let share = (volts - self.low.0) / (self.high.0 - self.low.0);
         let slope = self.low.1 + share.clamp(0.0, 1.0) * (self.high.1 - self.low.1);
         SoftKnee {
@@ -146,7 +147,7 @@ fn kind(row: &Row<'_>) -> Result<SemiconductorKind, CatalogueError> {
         }),
         "silicon NPN" | "silicon NPN power" | "germanium NPN" => bipolar(row, Polarity::N)?,
         "germanium PNP" | "silicon PNP" => bipolar(row, Polarity::P)?,
-        // The square law of an insulated gate is the same; its gate draws nothing.
+        // The square law of an insulated gate is the same; its gate draws no current.
         channel @ ("N-channel JFET" | "P-channel JFET" | "N-channel MOSFET") => {
             SemiconductorKind::FieldEffect(FieldEffect {
                 polarity: match channel {
@@ -243,7 +244,7 @@ mod tests {
         let stack = plate.stack(8, 0.1);
         let volts = stack.knee_volts + 0.1 * stack.slope_ohms;
         assert!((volts - 8.0).abs() < 1e-9);
-        // 26 V in reverse a plate drives 0.5 mA through one rated 100 mA.
+        // A reverse voltage of 26 V for each plate drives 0.5 mA through a stack rated 100 mA.
         assert!((8.0 * 26.0 / stack.leak_ohms - 0.5e-3).abs() < 1e-9);
     }
 

@@ -6,20 +6,21 @@
 use super::class::TubeClass;
 use super::rows::{rows, CatalogueError, Row};
 
-/// What a point of a data sheet tells.
+/// What a point of a data sheet states.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum PointKind {
     /// Typical operation.
     OperatingPoint,
-    /// Grid volts for a plate current near nothing.
+    /// Grid volts for a plate current near zero.
     Cutoff,
-    /// Transconductance far down a remote-cutoff grid.
+    /// Transconductance at a large negative bias of a remote-cutoff grid.
     RemoteTail,
     /// A point read off published curves.
     PublishedCurve,
-    /// A point of curves measured on real tubes: their shape counts, their emission may differ.
+    /// A point of curves measured on real tubes: the fit uses their shape, and their emission may
+    /// differ.
     MeasuredCurve,
-    /// A measurement kept back to try a fit against.
+    /// A measurement that is not fitted, to check a fit.
     Check,
     /// Volts across a diode at a current.
     Drop,
@@ -29,7 +30,7 @@ pub enum PointKind {
     ConverterOscillating,
     /// Glow tube at its middle current.
     Regulator,
-    /// Operating point kept back from the fit to try it against.
+    /// Operating point that is not fitted, to check the fit.
     HeldBack,
     /// Current of a tuning eye's target; the plate volts are the target's.
     Target,
@@ -40,16 +41,16 @@ pub enum PointKind {
 }
 
 impl PointKind {
-    /// Whether no fit sees the point, so that it can try one.
+    /// Whether the point is not used by any fit, so that it can check one.
     pub fn is_kept_from_fit(self) -> bool {
         matches!(self, PointKind::Check | PointKind::HeldBack)
     }
 }
 
-/// One point of a data sheet; volts are above the cathode.
+/// One point of a data sheet; volts are relative to the cathode.
 #[derive(Clone, Debug, PartialEq)]
 pub struct DataPoint {
-    /// What it tells.
+    /// What it states.
     pub kind: PointKind,
     /// Plate volts.
     pub plate_volts: f64,
@@ -83,7 +84,7 @@ pub struct TubeSheet {
     /// Amplification factor expected of a fit, where the points themselves do not say: of grid 1
     /// to the screen, for tubes with a screen. From memory or assumed.
     pub expected_mu: Option<f64>,
-    /// How far the fit may stray from the expected factor, as a fraction.
+    /// How far the fit may differ from the expected factor, as a fraction.
     pub mu_spread: Option<f64>,
     /// Its points.
     pub points: Vec<DataPoint>,
@@ -155,7 +156,7 @@ mod tests {
     use super::super::tube_sheets;
     use super::*;
 
-    /// 12AX7 at 250 V, −2 V: 1.2 mA, 1600 µmho, 62.5 kΩ, as its published sheet has it.
+    /// 12AX7 at 250 V, −2 V: 1.2 mA, 1600 µmho, 62.5 kΩ, as on its published sheet.
     #[test]
     fn a_point_is_read_in_basic_units() {
         let sheet = tube_sheets().iter().find(|s| s.name == "12AX7").unwrap();

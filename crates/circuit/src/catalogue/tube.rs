@@ -1,4 +1,4 @@
-//! Tube types: base, heater, sections with their characteristics, and where all that is from.
+//! Tube types: base, heater, sections with their characteristics, and the sources of these.
 //!
 //! Rows of the type, parameter and glow-tube tables come in, types go out.
 
@@ -23,14 +23,14 @@ pub struct HeaterRating {
 pub struct TubeUnit {
     /// Its electrodes, in the order of the terminals of its characteristic.
     pub electrodes: &'static [Electrode],
-    /// What flows between them.
+    /// The currents between them.
     pub characteristic: Characteristic,
 }
 
-/// What a glow tube needs to strike, and the currents between which it regulates.
+/// The striking volts of a glow tube, and the limits of current between which it regulates.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct GlowLimits {
-    /// Volts above which an unlit tube lights.
+    /// Volts above which a dark tube strikes.
     pub strike_volts: f64,
     /// Current in amperes below which it goes out.
     pub least_amperes: f64,
@@ -41,11 +41,11 @@ pub struct GlowLimits {
 /// One tube type.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TubeType {
-    /// Type, as EIA or its European counterpart gave it.
+    /// Type designation, by EIA or its European counterpart.
     pub name: String,
     /// What it is.
     pub class: TubeClass,
-    /// Ways to heat it, whole heater first; none for a cold cathode.
+    /// Ways to heat it, the whole heater first; empty for a cold cathode.
     pub heater: Vec<HeaterRating>,
     /// Designation of its base.
     pub base: String,
@@ -55,7 +55,7 @@ pub struct TubeType {
     pub units: Vec<TubeUnit>,
     /// Limits of a glow tube.
     pub glow: Option<GlowLimits>,
-    /// What the fit leaves at the points of the data sheet; empty if nothing was fitted.
+    /// The residuals of the fit at the points of the data sheet; empty if nothing was fitted.
     pub residuals: String,
     /// How far base and pins can be trusted.
     pub base_status: String,
@@ -65,8 +65,8 @@ pub struct TubeType {
     pub source: String,
 }
 
-/// A small diode on the cathode of an amplifier: 1 mA at 10 V, contact potential 0.3 V, so that it settles near −0.6 V behind megohms (assumed,
-/// no source).
+/// A small diode on the cathode of an amplifier: 1 mA at 10 V, contact potential 0.3 V, so that it
+/// is near −0.6 V with a load of megohms (assumed, no source).
 pub(super) const DIODE_SECTION: VacuumDiode = VacuumDiode {
     perveance: 3.2e-5,
     contact: 0.3,
@@ -80,7 +80,7 @@ const GLOW_SOFTNESS: f64 = 0.5;
 const UNLIT_OHMS: f64 = 1e9;
 
 impl TubeType {
-    /// The pins of an electrode of a section, counted from 0; more than one if the base doubles
+    /// The pins of an electrode of a section, counted from 0; more than one if several pins lead to
     /// it, none if the section has no such electrode.
     pub fn pins_of(&self, unit: usize, electrode: Electrode) -> impl Iterator<Item = u8> + '_ {
         self.pins
@@ -95,7 +95,7 @@ impl TubeType {
     }
 }
 
-/// One type, of its row in each table.
+/// One type, from its row in each table.
 pub(super) fn tube(row: &Row<'_>, table: &TubeTable) -> Result<TubeType, CatalogueError> {
     let class = TubeClass::from_words(row.text("class")?).ok_or_else(|| row.fault("class"))?;
     let name = row.text("type")?;
@@ -140,9 +140,9 @@ pub(super) fn tube(row: &Row<'_>, table: &TubeTable) -> Result<TubeType, Catalog
     })
 }
 
-/// An anode beside the main section, of which one point is printed: a diode through that point,
-/// whatever the grid does. The target of a tuning eye is one, and the anode of a running
-/// oscillator with its average current (assumed).
+/// An anode besides the main section, with one printed point: a diode through that point, whatever
+/// the grid does. Examples are the target of a tuning eye, and the anode of a running oscillator
+/// with its average current (assumed).
 fn side_anode(
     points: &[Row<'_>],
     name: &str,
@@ -239,13 +239,13 @@ mod tests {
                 .iter()
                 .filter(|pin| matches!(pin.electrode, Electrode::Heater | Electrode::Filament))
                 .count();
-            // A rectifier whose cathode is joined to one heater end has one pin of each.
+            // A rectifier whose cathode is connected to one end of the heater has one pin for each.
             let wanted = usize::from(!tube.heater.is_empty());
             assert!(heated >= wanted, "{}", tube.name);
         }
     }
 
-    /// Basing 9A, 7BZ and 5T as tube manuals print them.
+    /// Bases 9A, 7BZ and 5T as tube manuals print them.
     #[test]
     fn sections_doubled_pins_and_filaments_are_told_apart() {
         assert_eq!(pins_of("12AX7", 0, Electrode::Plate), [6]);

@@ -1,6 +1,6 @@
 //! The tube types, each read from its rows when it is first asked for.
 //!
-//! A set has a handful of the types, and reading all of them takes longer than reading its job.
+//! A set uses few of the types, and reading all of them takes longer than reading its job.
 
 use std::sync::OnceLock;
 
@@ -41,7 +41,7 @@ impl TubeTable {
         read.as_ref().map_err(Clone::clone)
     }
 
-    /// The place of a name, upper or lower case.
+    /// The place of a name, ignoring case.
     pub(super) fn place(&self, name: &str) -> Option<usize> {
         let own = |row: &Row<'_>| {
             row.text("type")

@@ -1,8 +1,8 @@
-//! `devices.toml`: tubes that the catalogue lacks, by what their data sheets print.
+//! `devices.toml`: tubes that are not in the catalogue, described by their data sheets.
 //!
 //! Text comes in; sheets, bases and diagnostics go out. A tube with a fault is left out. How a
-//! sheet becomes a characteristic is not known here: whoever reads the job fits it, and hands the
-//! types that came of it to [`crate::read_job`].
+//! sheet becomes a characteristic is not known here: the caller fits it, and passes the resulting
+//! types to [`crate::read_job`].
 
 mod pins;
 mod point;
@@ -21,9 +21,9 @@ use tube::TubeReader;
 pub struct DevicesRead {
     /// The tubes that could be read, in the order of the file.
     pub tubes: Vec<OwnTube>,
-    /// Types with numbers of others of their class, one for each tube with a fault whose class and
-    /// pins could be read. Handed to [`crate::read_job`] beside the others, they keep the netlist
-    /// from being blamed for the fault; they are not fit for computing.
+    /// Stand-in types with the numbers of another type of their class, one for each tube with a
+    /// fault whose class and pins could be read. They are passed to [`crate::read_job`] with the
+    /// others, so that no fault is reported for the netlist; they must not be used for computing.
     pub stand_ins: Vec<TubeType>,
     /// Everything that is wrong, in the order of the text.
     pub diagnostics: Vec<Diagnostic>,
@@ -36,7 +36,7 @@ pub struct OwnTube {
     pub sheet: TubeSheet,
     /// Its base, pins and heater.
     pub basing: Basing,
-    /// The head of its section.
+    /// The heading of its section.
     pub span: Span,
 }
 

@@ -1,6 +1,7 @@
 //! The pins of a described tube: electrodes in words, or in the symbols of basing diagrams.
 //!
-//! A section or a list comes in, pins go out, and a diagnostic for each that leads nowhere.
+//! A section or a list comes in; pins go out, and a diagnostic for each entry that is not an
+//! electrode.
 
 use circuit::{Electrode, Pin, TubeClass};
 
@@ -100,8 +101,8 @@ fn numbered(
     Ok(found)
 }
 
-/// What a pin leads to. Where electrodes are joined inside (`cathode + suppressor`), it goes by the
-/// cathode, or else by the first of them.
+/// The electrode of a pin. Where electrodes are connected inside (`cathode + suppressor`), it is
+/// the cathode, or else the first of them.
 fn pin(number: u8, text: &str, class: TubeClass) -> Result<Pin, Unfit> {
     let symbol = [text.to_owned(), text.to_uppercase()]
         .iter()
@@ -132,7 +133,7 @@ fn pin(number: u8, text: &str, class: TubeClass) -> Result<Pin, Unfit> {
     placed(number, electrode, unit, class)
 }
 
-/// `plate B` as its name and the mark of its section.
+/// `plate B` as its name and the letter or number of its section.
 fn marked(word: &str) -> (String, Option<char>) {
     let plain = word.to_lowercase();
     let mut words: Vec<&str> = plain.split_whitespace().collect();
@@ -174,12 +175,13 @@ fn electrode(name: &str, mark: Option<char>, class: TubeClass) -> Option<Electro
     }
 }
 
-/// The section of a mark: letters count sections, numbers count electrodes of one kind.
+/// The section of such a letter or number: letters count sections, numbers count electrodes of one
+/// kind.
 fn unit(mark: char, electrode: Electrode, class: TubeClass) -> Option<usize> {
     let sections = class.sections_with(electrode);
     match mark {
         'a'..='c' => Some(usize::from(mark as u8 - b'a')),
-        // Counted grids of one section were told apart by their numbers already.
+        // Numbered grids of one section have been distinguished already.
         _ if sections.len() < 2 => None,
         _ => {
             let index = mark.to_digit(10)?.checked_sub(1)?;

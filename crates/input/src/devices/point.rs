@@ -24,16 +24,17 @@ const POINT: [&str; 9] = [
     "mu",
 ];
 
-/// Printed factors are rounded one by one: `gm·rp` and `mu` of one point differ by less than this.
+/// Printed factors are rounded separately: `gm·rp` and `mu` of one point differ by less than this
+/// share.
 const FACTORS_AGREE: f64 = 0.25;
 
 /// What all points of a tube have in common.
 pub(super) struct Printed<'a> {
     /// Class of the tube.
     pub class: TubeClass,
-    /// Where its points are from.
+    /// The source of its points.
     pub source: &'a str,
-    /// Whether the text was TOML throughout.
+    /// Whether the whole text was TOML.
     pub whole: bool,
 }
 
@@ -92,7 +93,7 @@ impl PointReader<'_> {
         let grid = if has_grid {
             let grid = self.grid(out);
             match kind {
-                // The signal grid counts for nothing while the oscillator rests.
+                // The signal grid has no effect while the oscillator is at rest.
                 Ok(PointKind::ConverterAtRest) => grid.map(|grid| grid.or(Some(0.0))),
                 _ => self.needed("grid", grid, "-2V", out).map(Some),
             }
@@ -171,7 +172,8 @@ impl PointReader<'_> {
         values::positive(&words, &entry.what(), unit, out).map(Some)
     }
 
-    /// A current. Sheets print milliamperes, so one without a unit is refused rather than guessed.
+    /// A current in amperes. Sheets print milliamperes, so a current without a unit is refused
+    /// rather than guessed.
     fn current(&self, key: &str, out: &mut Vec<Diagnostic>) -> Result<Option<f64>, Reported> {
         let Some(entry) = self.section.entry(key) else {
             return Ok(None);
@@ -239,7 +241,7 @@ impl PointReader<'_> {
         Err(self.missing(&message, &format!("{key} = \"{example}\""), out))
     }
 
-    /// A key that the class of tube has no use for.
+    /// A key that this class of tube does not use.
     fn foreign(&self, key: &str, out: &mut Vec<Diagnostic>) -> Result<Option<f64>, Reported> {
         let Some(entry) = self.section.entry(key) else {
             return Ok(None);
@@ -250,7 +252,8 @@ impl PointReader<'_> {
         Err(Reported)
     }
 
-    /// A point of volts alone tells nothing; all but typical operation are told by the current.
+    /// A point with volts alone states nothing; all kinds except typical operation need the
+    /// current.
     fn says_something(
         &self,
         kind: Result<PointKind, Reported>,

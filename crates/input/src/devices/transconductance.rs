@@ -1,4 +1,4 @@
-//! Transconductance as sheets print it: `1.6mA/V`, `1600 umho`, `1.6 mS`.
+//! Transconductance as data sheets print it: `1.6mA/V`, `1600 umho`, `1.6 mS`.
 
 use std::ops::Range;
 
@@ -8,10 +8,11 @@ use crate::diagnostic::Diagnostic;
 use crate::values::{report, Reported};
 use crate::words::Words;
 
-/// Units without their prefixes, in small letters.
+/// Units without their prefixes, in lower case.
 const UNITS: [&str; 4] = ["siemens", "mhos", "mho", "s"];
 
-/// Prefixes and their factors. A capital `M` is none: sheets printed it for milli and for micro.
+/// Prefixes and their factors. A capital `M` is not a prefix: sheets printed it for milli and for
+/// micro.
 const PREFIXES: [(&str, f64); 8] = [
     ("", 1.0),
     ("m", 1e-3),
@@ -23,7 +24,7 @@ const PREFIXES: [(&str, f64); 8] = [
     ("micro", 1e-6),
 ];
 
-/// Siemens above zero.
+/// A transconductance above zero, in siemens.
 pub(super) fn siemens(
     words: &Words,
     what: &str,
@@ -46,7 +47,7 @@ pub(super) fn siemens(
         out.push(Diagnostic::error(at, message).help(help));
         return Err(Reported);
     };
-    // The unit of the place matters to nobody: the number stands alone.
+    // The unit of the place does not matter, because the number has no unit.
     let value = Figure::parse(number, Unit::Ampere).map_err(|error: ValueError| {
         report(&error, &words.cut(0..unit_at), what, out);
         Reported

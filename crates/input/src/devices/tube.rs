@@ -20,7 +20,7 @@ pub(super) struct TubeReader<'s> {
     pub section: Section<'s>,
     /// Its type.
     pub name: &'s str,
-    /// Whether the text was TOML throughout; if not, what seems missing may be in a faulty line.
+    /// Whether the whole text was TOML; if not, what seems to be missing may be in a faulty line.
     pub whole: bool,
     /// The file's name.
     pub file: &'s str,
@@ -154,7 +154,7 @@ impl TubeReader<'_> {
         read_points(&printed, &sections, out)
     }
 
-    /// `6.3V 0.3A`, or a list of them where the heater can be wired in several ways.
+    /// `6.3V 0.3A`, or a list of such ratings where the heater can be wired in several ways.
     fn heater(&self, out: &mut Vec<Diagnostic>) -> Result<Vec<HeaterRating>, Reported> {
         let Some(entry) = self.section.entry("heater") else {
             return Ok(Vec::new());
@@ -197,7 +197,7 @@ fn rating(text: &str) -> Option<HeaterRating> {
         .next()
 }
 
-/// A number above zero with its unit written out.
+/// A number above zero with its unit.
 fn figure(text: &str, unit: Unit) -> Option<f64> {
     let with_unit = text.chars().any(char::is_alphabetic);
     let value = Figure::parse(text, unit).ok()?.value;

@@ -41,7 +41,7 @@ pub(super) fn parse(
     })
 }
 
-/// What stands behind the percent sign.
+/// The meaning of the text after the percent sign.
 fn meaning(share: f64, rest: &str) -> Option<Accuracy> {
     let rest = rest.trim().to_lowercase();
     let of_full_scale = [

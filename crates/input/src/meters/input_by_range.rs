@@ -1,8 +1,8 @@
-//! The input of a meter, one for all ranges or a table of one a range:
+//! The input resistance of a meter, one value for all ranges or a table with one for each range:
 //! `input = { "200mV" = "10G", "2V" = "10M" }`.
 //!
-//! A table of the settings comes in, ohms by full scale go out. It refuses a range that the meter
-//! lacks, a range that the table lacks, and the same range twice.
+//! A table of the settings comes in; ohms by full scale go out. It refuses a range that the meter
+//! does not have, a range that is missing in the table, and a range that is listed twice.
 
 use circuit::MeterInput;
 use units::Unit;
@@ -16,23 +16,23 @@ use crate::words::Words;
 /// `0.2` against `200m`, far below any step between ranges.
 const SAME_RANGE: f64 = 1e-9;
 
-/// Input of a meter and of those ranges that have their own.
+/// Input resistance of a meter, and of those ranges that have their own.
 pub(super) struct Input {
     /// The meter's.
     pub base: MeterInput,
-    /// Full scale in volts and input in ohms.
+    /// Pairs of full scale in volts and input resistance in ohms.
     pub by_range: Vec<(f64, f64)>,
 }
 
 impl Input {
-    /// The own input of a range in ohms, if it has one.
+    /// The input resistance of a range in ohms, if it has its own.
     pub fn on(&self, full_scale: f64) -> Option<f64> {
         own_input(&self.by_range, full_scale)
     }
 }
 
-/// An input for each range. On a range that the meter does not list, the input of its highest
-/// range stands in.
+/// An input resistance for each range. On a range that the meter does not list, that of its highest
+/// range is used.
 pub(super) fn input_by_range(
     entry: &Entry<'_>,
     table: &Section<'_>,
@@ -64,7 +64,7 @@ pub(super) fn input_by_range(
     })
 }
 
-/// Full scale and input of one line of the table of inputs.
+/// Full scale in volts and input resistance in ohms of one line of the table.
 fn one_range(
     range: &Entry<'_>,
     before: &[(f64, f64)],

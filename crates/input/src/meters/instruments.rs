@@ -1,6 +1,6 @@
 //! The ohmmeter and the ammeter of a meter in `meters.toml`.
 //!
-//! A section's entry comes in, the instrument or diagnostics go out.
+//! An entry of a section comes in; the instrument or diagnostics go out.
 
 use circuit::{Accuracy, Ammeter, OhmRange, Ohmmeter};
 use units::Unit;
@@ -113,7 +113,7 @@ fn refuse(entry: &Entry<'_>, message: &str, help: &str, out: &mut Vec<Diagnostic
     Reported
 }
 
-/// Numbers above zero; one alone is a list of one.
+/// Numbers above zero; a single number is a list of one.
 fn numbers(
     section: &Section<'_>,
     key: &str,

@@ -1,34 +1,34 @@
-//! The meter that a manual's values were read with, which may be one that nobody knows.
+//! The meter that a manual's values were read with, which may be unknown.
 
 use circuit::Meter;
 
 use super::{find_meter, MeterNameError};
 
-/// The class that stands in for a meter which nobody knows. Its figures are never used: they are
-/// replaced before anything is computed.
+/// The class that stands in for an unknown meter. Its figures are never used: they are replaced
+/// before anything is computed.
 const STAND_IN: &str = "20k/V";
 
 /// The meter of a manual's values.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct ManualMeter {
-    /// The meter, or what stands in for it.
+    /// The meter, or its stand-in.
     pub meter: Meter,
-    /// Whether it only stands in.
+    /// Whether the meter is only a stand-in.
     pub unknown: bool,
 }
 
 impl ManualMeter {
-    /// The meter itself, unless it only stands in.
+    /// The meter itself, unless it is only a stand-in.
     pub fn known(&self) -> Option<&Meter> {
         Some(&self.meter).filter(|_| !self.unknown)
     }
 }
 
-/// The manual's meter of a name; `unknown` is one too, unless a meter of the job's own is called
-/// so.
+/// The manual's meter of a name. `unknown` is accepted too, unless a meter of the job has that
+/// name.
 ///
 /// # Errors
-/// [`MeterNameError`] if the name means none.
+/// [`MeterNameError`] if the name means no meter.
 pub(crate) fn find_manual_meter(name: &str, own: &[Meter]) -> Result<ManualMeter, MeterNameError> {
     let (meter, unknown) = match find_meter(name, own) {
         Err(MeterNameError::NotStated) => (find_meter(STAND_IN, &[])?, true),

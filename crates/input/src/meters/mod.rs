@@ -1,8 +1,8 @@
 //! The meter that a name means.
 //!
 //! A job's own meters come first, then the classes built in, then any ohms per volt (`30k/V`) or
-//! fixed input (`15M`), which borrow the ranges of the class nearest to them. It knows nothing of
-//! where the name stood.
+//! fixed input (`15M`), which borrow the ranges of the class nearest to them. The place of the name
+//! is not known here.
 
 mod accuracy;
 mod input_by_range;
@@ -24,10 +24,12 @@ use crate::nearest::nearest;
 pub(crate) use manual::{find_manual_meter, ManualMeter};
 pub use own::{read_meters, LeftOutMeter, MetersRead};
 
-/// Ohms per volt of meters that were ever sold to repairers lie well within these (from memory).
+/// The sensitivities in Ω/V of all meters sold to repairers are well within these limits (from
+/// memory).
 const SENSITIVITIES: std::ops::RangeInclusive<f64> = 50.0..=10e6;
 
-/// A fixed input below this is no voltmeter but a slip for ohms per volt.
+/// A fixed input resistance in ohms below this is not that of a voltmeter but a mistake for ohms
+/// per volt.
 const LEAST_FIXED_OHMS: f64 = 100e3;
 
 /// The class whose ranges a meter of fixed input borrows.
@@ -49,8 +51,8 @@ pub enum MeterNameError {
         /// The name.
         name: String,
     },
-    /// The word `unknown`, which stands for the meter of a manual alone: a reading whose meter
-    /// nobody knows tells nothing.
+    /// The word `unknown`, which is allowed only for the meter of a manual: a reading with an
+    /// unknown meter is useless.
     NotStated,
 }
 
@@ -100,10 +102,10 @@ fn class_names() -> Vec<String> {
         .collect()
 }
 
-/// The meter of a name, from a job's own meters and the classes built in.
+/// The meter of a name, from a job's own meters and the built-in classes.
 ///
 /// # Errors
-/// [`MeterNameError`] if the name means none, with the nearest name of one.
+/// [`MeterNameError`] if the name means no meter, with the nearest known name.
 pub fn find_meter(name: &str, own: &[Meter]) -> Result<Meter, MeterNameError> {
     let name = name.trim();
     if let Some(meter) = own.iter().find(|meter| meter.name == name) {
@@ -139,7 +141,8 @@ pub fn find_meter(name: &str, own: &[Meter]) -> Result<Meter, MeterNameError> {
     })
 }
 
-/// A meter of any ohms per volt, with ranges and alternating side of the class nearest in ratio.
+/// A meter of any sensitivity, with the ranges and the alternating-volt input of the class that is
+/// nearest in ratio.
 fn by_sensitivity(name: &str, wanted: Sensitivity) -> Option<Meter> {
     if !SENSITIVITIES.contains(&wanted.0) {
         return None;
@@ -152,7 +155,7 @@ fn by_sensitivity(name: &str, wanted: Sensitivity) -> Option<Meter> {
         .into_iter()
         .filter_map(|meter| Some((distance(&meter)?, meter)))
         .min_by(|(a, _), (b, _)| a.total_cmp(b))?;
-    // `20000 ohms per volt` is the class itself, written out.
+    // `20000 ohms per volt` is the class itself, spelled out.
     if distance(&class).is_some_and(|ratio| ratio < 1e-9) {
         return Some(class);
     }
@@ -164,7 +167,8 @@ fn by_sensitivity(name: &str, wanted: Sensitivity) -> Option<Meter> {
     })
 }
 
-/// A meter of any fixed input, with ranges and alternating side of the class of tube voltmeters.
+/// A meter of any fixed input resistance in ohms, with the ranges and the alternating-volt input of
+/// the class of tube voltmeters.
 fn by_fixed_input(name: &str, ohms: f64) -> Option<Meter> {
     if ohms < LEAST_FIXED_OHMS {
         return None;

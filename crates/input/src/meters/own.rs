@@ -1,4 +1,4 @@
-//! `meters.toml`: the meters of this bench, one section each.
+//! `meters.toml`: the meters of this bench, one section for each.
 //!
 //! Text comes in; meters and diagnostics go out. A meter with a fault is left out.
 
@@ -37,27 +37,27 @@ const AC: [&str; 6] = [
     "responds",
 ];
 
-/// The words of `responds`, and what they mean.
+/// The words of `responds`, and their meaning.
 const RESPONSES: [(&str, Response); 3] = [
     ("average", Response::Average),
     ("true rms", Response::TrueRms),
     ("peak", Response::Peak),
 ];
 
-/// What came of reading `meters.toml`.
+/// The result of reading `meters.toml`.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct MetersRead {
     /// The meters that could be read.
     pub meters: Vec<Meter>,
-    /// Those that could not, and why.
+    /// The meters that could not be read, and why.
     pub left_out: Vec<LeftOutMeter>,
-    /// Whether the text was TOML throughout; if not, a meter may stand in a line that was lost.
+    /// Whether the whole text was TOML; if not, a meter may be in a line that was lost.
     pub whole: bool,
     /// Everything that is wrong with it.
     pub diagnostics: Vec<Diagnostic>,
 }
 
-/// A section that describes no meter that could be read.
+/// A section whose meter could not be read.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LeftOutMeter {
     /// Its name.
@@ -110,7 +110,7 @@ pub fn read_meters(sources: &Sources, id: SourceId) -> MetersRead {
 /// One meter's section being read.
 struct Reader<'s> {
     section: Section<'s>,
-    /// Whether the text was TOML throughout; if not, what seems missing may be in a faulty line.
+    /// Whether the whole text was TOML; if not, what seems to be missing may be in a faulty line.
     whole: bool,
 }
 
@@ -195,7 +195,7 @@ impl Reader<'_> {
                 all_read = Err(Reported);
                 continue;
             };
-            // Only the first that falls is reported: those after it follow from it.
+            // Only the first range out of order is reported: later ones follow from it.
             if rising.last().is_some_and(|last| volts <= *last) && all_read.is_ok() {
                 let message = format!("{}: the ranges must rise", entry.what());
                 let error = Diagnostic::error(words.span.clone(), message);

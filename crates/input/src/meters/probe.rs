@@ -1,9 +1,9 @@
 //! A resistance in the tip of a meter's probe: `probe = "1M in series"`.
 //!
-//! It adds to what the meter loads a point with. A meter whose scale allows for it shows the volts at
-//! the tip; of any other the reading is multiplied by what the probe takes off, which the words
-//! `reading multiplied` state: its ranges then reach so much further. In either case what is written
-//! down, and what is expected, are the volts at the tip.
+//! It adds to the input resistance of the meter. A meter whose scale allows for it shows the volts
+//! at the tip. With any other meter the reading is multiplied by the division ratio of the probe,
+//! which the words `reading multiplied` state; its ranges then extend by the same ratio. In both
+//! cases the volts written down, and the volts expected, are those at the tip.
 
 use circuit::{Meter, MeterInput, MeterRange};
 use units::{Figure, Unit};
@@ -17,7 +17,7 @@ use crate::values::Reported;
 pub(super) struct Probe {
     /// Its resistance in ohms.
     ohms: f64,
-    /// Whether whoever reads the meter multiplies.
+    /// Whether the user multiplies the reading.
     multiplied: bool,
 }
 

@@ -1,7 +1,7 @@
-//! What kind of part a statement states.
+//! The kind of part of a statement.
 //!
-//! The designation's class letters and the words after the colon come in, a [`Class`] goes out. The
-//! words decide where they say it (`pot`, `lamp`, `open`); the letters are a hint.
+//! The class letters of the designation and the words after the colon come in; a [`Class`] goes
+//! out. The words decide if they name a kind (`pot`, `lamp`, `open`); the letters are only a hint.
 
 use circuit::{ContactKind, SupplyKind};
 
@@ -27,16 +27,16 @@ pub(super) enum Class {
     Varistor,
 }
 
-/// Why no kind could be told.
+/// Why the kind is not known.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Unclassed {
-    /// A kind that is known but not read by this version, in the plural.
+    /// A kind that is known but not supported by this version, in the plural.
     Later(&'static str),
-    /// Class letters without a meaning here.
+    /// Class letters without a meaning.
     Letters(String),
 }
 
-/// Class letters of IEEE 315 and what they hint at.
+/// Class letters of IEEE 315 and the kinds that they suggest.
 const LETTERS: [(&str, Class); 19] = [
     ("R", Class::Resistor),
     ("RT", Class::Resistor),
@@ -59,7 +59,7 @@ const LETTERS: [(&str, Class); 19] = [
     ("RV", Class::Varistor),
 ];
 
-/// Class letters of IEEE 315 whose parts are not read yet.
+/// Class letters of IEEE 315 whose parts are not supported yet.
 const LATER_LETTERS: [(&str, &str); 1] = [("U", "integrated circuits")];
 
 /// Words that name a kind.
@@ -102,7 +102,7 @@ const WORDS: [(&str, Class); 36] = [
     ("closed", Class::Contact(ContactKind::Switch)),
 ];
 
-/// Words that name a kind of device and say more than that.
+/// Words that name a kind of device and have a further meaning.
 const DEVICE_WORDS: [(&str, Class); 9] = [
     ("triode", Class::Tube),
     ("zener", Class::Regulator),
@@ -115,7 +115,8 @@ const DEVICE_WORDS: [(&str, Class); 9] = [
     ("p-jfet", Class::Transistor),
 ];
 
-/// Materials of rectifiers; after the letter of a transistor they are its own material.
+/// Materials of rectifiers; with the class letter of a transistor they are the material of the
+/// transistor.
 const MATERIALS: [(&str, Class); 3] = [
     ("germanium", Class::Diode),
     ("silicon", Class::Diode),
@@ -123,7 +124,7 @@ const MATERIALS: [(&str, Class); 3] = [
 ];
 
 impl Class {
-    /// The kind in a word.
+    /// The kind in one or two words.
     pub fn noun(self) -> &'static str {
         match self {
             Class::Resistor => "resistor",
@@ -146,7 +147,8 @@ impl Class {
         }
     }
 
-    /// The bare words that may name this kind; `open`, `closed`, `on` and `off` say more than the kind.
+    /// The bare words that may name this kind, except `open`, `closed`, `on` and `off`, which also
+    /// state a position.
     pub fn names(self) -> impl Iterator<Item = &'static str> {
         WORDS
             .iter()
@@ -160,17 +162,17 @@ impl Class {
 /// The kind that the items and the class letters of a part state.
 ///
 /// # Errors
-/// [`Unclassed`] if it is one that this version does not read, or none.
+/// [`Unclassed`] if this version does not support the kind, or if no kind is stated.
 pub(super) fn classify(letters: &str, items: &[Item<'_>]) -> Result<Class, Unclassed> {
     let bare = || items.iter().filter(|item| item.kind == ItemKind::Word);
     let hint = find(&LETTERS, letters);
-    // `neon lamp` is a device rather than a filament lamp, `npn silicon` no diode.
+    // `neon lamp` is a device and not a filament lamp; `npn silicon` is not a diode.
     if let Some(class) = bare().find_map(|item| find(&DEVICE_WORDS, item.text)) {
         return Ok(class);
     }
     for item in bare() {
         if let Some(class) = find(&WORDS, item.text) {
-            // A fuse, too, is open or closed.
+            // A fuse is open or closed too.
             return Ok(match (class, hint) {
                 (Class::Contact(_), Some(contact @ Class::Contact(_))) => contact,
                 _ => class,
@@ -188,7 +190,7 @@ pub(super) fn classify(letters: &str, items: &[Item<'_>]) -> Result<Class, Uncla
     hint.ok_or_else(|| Unclassed::Letters(letters.to_owned()))
 }
 
-/// Whether these class letters stand for a kind of part, read by this version or not.
+/// Whether these class letters stand for a kind of part, supported by this version or not.
 pub(super) fn has_meaning(letters: &str) -> bool {
     find(&LETTERS, letters).is_some() || find(&LATER_LETTERS, letters).is_some()
 }

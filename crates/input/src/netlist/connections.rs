@@ -1,7 +1,7 @@
 //! The connections of a part as they are written: `a to b`, `primary a to b`, `terminal=node`.
 //!
-//! Words come in; connections go out, each with its node words. What is no connection is reported,
-//! but whether a part has such terminals is not known here.
+//! Words come in; connections go out, each with its node words. Words that are not a connection are
+//! reported; whether a part has such terminals is not known here.
 
 use std::ops::Range;
 
@@ -14,7 +14,7 @@ use super::split::WINDINGS;
 pub(super) enum Connection<'a> {
     /// `a to b`, with the word before it if there is one.
     Ends {
-        /// Name of the winding, or whatever stands in its place.
+        /// Name of the winding, or whatever is written in its place.
         label: Option<Word<'a>>,
         /// Both nodes.
         nodes: [Word<'a>; 2],
@@ -31,14 +31,14 @@ pub(super) enum Connection<'a> {
 /// All connections of a part.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(super) struct Connections<'a> {
-    /// Those that could be read.
+    /// The connections that could be read.
     pub list: Vec<Connection<'a>>,
-    /// Whether some could not.
+    /// Whether some could not be read.
     pub faulty: bool,
 }
 
 impl<'a> Connection<'a> {
-    /// Where it stands.
+    /// Its place.
     pub fn bytes(&self) -> Range<usize> {
         match self {
             Connection::Ends { label, nodes } => {
@@ -58,7 +58,7 @@ impl<'a> Connection<'a> {
     }
 }
 
-/// Reads the words behind the comma that ends the values.
+/// Reads the words after the comma that ends the values.
 pub(super) fn connections<'a>(words: &[Word<'a>], findings: &mut Findings) -> Connections<'a> {
     let mut found = Connections::default();
     if words.is_empty() {
@@ -86,7 +86,7 @@ pub(super) fn connections<'a>(words: &[Word<'a>], findings: &mut Findings) -> Co
         }
         start = end + 1;
     }
-    // Bad names are reported once all is read, and are then nobody's nodes.
+    // Bad names are reported after everything is read, and do not become nodes.
     for connection in &found.list {
         for node in connection.nodes() {
             found.faulty |= !check_name(node, findings);
@@ -177,7 +177,7 @@ fn is_node_letter(letter: char) -> bool {
     letter.is_alphanumeric() || "_+-.".contains(letter)
 }
 
-/// What is typed and printed for a hyphen.
+/// Characters that are typed or printed in place of a hyphen.
 const DASHES: [char; 5] = ['\u{2212}', '\u{2013}', '\u{2014}', '\u{2010}', '\u{2011}'];
 
 /// Whether the word can name a node; reports it if not.
@@ -185,8 +185,8 @@ pub(super) fn check_name(word: &Word<'_>, findings: &mut Findings) -> bool {
     let Some(strange) = word.text.chars().find(|letter| !is_node_letter(*letter)) else {
         return true;
     };
-    // A dash of any length is part of the name, and often its sign. Any other letter is not left
-    // out: that would be another name.
+    // A dash of any length is part of the name, and often its sign. Other characters are not left
+    // out, because that would give another name.
     let plain: String = word
         .text
         .chars()

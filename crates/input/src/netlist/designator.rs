@@ -1,11 +1,11 @@
 //! Reference designations: `R7`, `V1A`, `PS1`.
 //!
-//! A word comes in; its class letters go out. The letters are those of IEEE 315 / ASME Y14.44; what
-//! they stand for is the business of [`super::class`].
+//! A word comes in; its class letters go out. The letters are those of IEEE 315 / ASME Y14.44;
+//! [`super::class`] gives their meaning.
 
-/// The class letters of a designation, in capitals: the letters before its number. A suffix
-/// (`V1A`) and the designation of an assembly before it (`A2R7`) are ignored. None if the word
-/// is no designation.
+/// The class letters of a designation, in capitals: the letters before its number. A suffix (`V1A`)
+/// and the designation of an assembly before it (`A2R7`) are ignored. None if the word is not a
+/// designation.
 pub(super) fn class_letters(word: &str) -> Option<String> {
     let allowed = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_' || c == '.';
     if !word.chars().all(allowed) {

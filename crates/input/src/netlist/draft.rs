@@ -1,4 +1,4 @@
-//! What the lines of a netlist say, before the drawing as a whole is checked.
+//! The contents of the lines of a netlist, before the drawing as a whole is checked.
 
 use std::collections::HashMap;
 use std::ops::Range;
@@ -11,19 +11,19 @@ use super::socket::{SocketRegistry, Tie};
 /// A line that states a part, or that could not be read but may name nodes.
 #[derive(Clone, Debug)]
 pub(super) struct Stated {
-    /// The part; none for a line that gave none.
+    /// The part; none for a line without a part.
     pub part: Option<PartId>,
-    /// Where its designation stands.
+    /// The place of its designation.
     pub bytes: Range<usize>,
     /// Every mention of a node.
     pub mentions: Vec<(NodeId, Range<usize>)>,
-    /// Whether its terminals are all where the line says.
+    /// Whether all its terminals are on the nodes of the line.
     pub connected: bool,
-    /// Whether its values are those of the line.
+    /// Whether its values are those of the line, and not stand-ins.
     pub valued: bool,
 }
 
-/// Everything the lines say, before the drawing as a whole is checked.
+/// The contents of all lines, before the drawing as a whole is checked.
 pub(super) struct NetlistDraft<'a> {
     /// The text.
     pub text: &'a str,

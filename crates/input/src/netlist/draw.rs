@@ -1,7 +1,7 @@
 //! A part line: its values, its terminals, its place in the circuit.
 //!
-//! The words of a line come in; a part of the sheet goes out, or at least the nodes that the line
-//! mentions. A faulty part keeps its name for other files to find.
+//! The words of a line come in; a part of the drawing goes out, or at least the nodes that the line
+//! mentions. A faulty part keeps its name, so that other files can refer to it.
 
 use std::ops::Range;
 
@@ -54,7 +54,8 @@ impl<'a> NetlistDraft<'a> {
             bytes: name.bytes.clone(),
             noun: class.noun(),
         };
-        // `220k a b`: the strangers among the values are the lost connections, and reported.
+        // `220k a b`: the unknown words among the values are the missing connections, and are
+        // reported.
         let ends_in_word = items.last().is_some_and(|item| item.kind == ItemKind::Word);
         let values = Values::new(subject.clone(), items, findings);
         let (drawn, valued, rating) = part::read(class, self.own, values);
@@ -71,7 +72,7 @@ impl<'a> NetlistDraft<'a> {
         }
         let count = kind.terminals().len();
         let mut nodes: Vec<NodeId> = mentions.iter().map(|(node, _)| *node).take(count).collect();
-        // A part without any node still keeps its name, for other files to find.
+        // A part without any node still keeps its name, so that other files can refer to it.
         let some = (!self.builder.peek().nodes().is_empty()).then_some(NodeId(0));
         let Some(last) = nodes.last().copied().or(some) else {
             self.stated.push(unconnected(name, None, mentions));
@@ -133,7 +134,8 @@ impl<'a> NetlistDraft<'a> {
         }
     }
 
-    /// The nodes of connections, whatever the terminals; words that cannot name one are left out.
+    /// The nodes of connections, whatever the terminals; words that cannot name a node are left
+    /// out.
     fn mentions(&mut self, read: &Connections<'a>) -> Vec<(NodeId, Range<usize>)> {
         let words = read.list.iter().flat_map(|connection| connection.nodes());
         self.register(words.filter(|word| is_node_name(word.text)))

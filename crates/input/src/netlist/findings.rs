@@ -1,4 +1,4 @@
-//! The pile of diagnostics that one netlist draws.
+//! The diagnostics of one netlist.
 //!
 //! Byte ranges and words come in, placed diagnostics go out, in the order of the text.
 
@@ -30,22 +30,22 @@ impl Findings {
         Span::new(self.source, bytes.clone())
     }
 
-    /// An error to be completed and handed to [`Findings::push`].
+    /// An error to be completed and passed to [`Findings::push`].
     pub fn error(&self, bytes: &Range<usize>, message: impl Into<String>) -> Diagnostic {
         Diagnostic::error(self.at(bytes), message)
     }
 
-    /// A warning to be completed and handed to [`Findings::push`].
+    /// A warning to be completed and passed to [`Findings::push`].
     pub fn warning(&self, bytes: &Range<usize>, message: impl Into<String>) -> Diagnostic {
         Diagnostic::warning(self.at(bytes), message)
     }
 
-    /// Keeps a diagnostic.
+    /// Adds a diagnostic.
     pub fn push(&mut self, diagnostic: Diagnostic) {
         self.found.push(diagnostic);
     }
 
-    /// Keeps what a value parser found in the text that starts at byte `start`.
+    /// Adds the error of a value parser in the text that starts at byte `start`.
     pub fn push_value_error(&mut self, start: usize, error: &ValueError, label: String) {
         let bytes = start + error.span.start..start + error.span.end;
         let diagnostic = self

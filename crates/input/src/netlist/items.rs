@@ -1,7 +1,7 @@
 //! The values, words and options between a part's colon and its connections.
 //!
 //! Words come in; items go out, each a value with its unit, a percentage, a ratio, a bare word or
-//! an option `word=value`. Which of them belong to which kind of part is not known here.
+//! an option `word=value`. Which items belong to which kind of part is not known here.
 
 use std::ops::Range;
 
@@ -9,18 +9,18 @@ use units::Figure;
 
 use super::lex::Word;
 
-/// One thing that is said about a part.
+/// One statement about a part.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Item<'a> {
-    /// What sort of thing.
+    /// The kind of item.
     pub kind: ItemKind<'a>,
     /// The value or word; for an option its value, empty if there is none.
     pub text: &'a str,
-    /// Where `text` stands.
+    /// The place of `text`.
     pub bytes: Range<usize>,
 }
 
-/// Sorts of items.
+/// Kinds of items.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum ItemKind<'a> {
     /// A word without a value.
@@ -31,12 +31,12 @@ pub(super) enum ItemKind<'a> {
     Percent,
     /// Two numbers with a colon between them.
     Ratio,
-    /// `word=value`, with its word.
+    /// `word=value`, with the word.
     Option(Word<'a>),
 }
 
 impl Item<'_> {
-    /// Where the whole item stands, an option's word included.
+    /// The place of the whole item, including an option's word.
     pub fn whole(&self) -> Range<usize> {
         match &self.kind {
             ItemKind::Option(name) => name.bytes.start..self.bytes.end,
@@ -45,7 +45,7 @@ impl Item<'_> {
     }
 }
 
-/// Groups words into items. `text` is the whole text in which the words have their places.
+/// Groups words into items. `text` is the whole text that the places of the words refer to.
 pub(super) fn items<'a>(text: &'a str, words: &[Word<'a>]) -> Vec<Item<'a>> {
     let mut items = Vec::new();
     let mut rest = words;
@@ -88,8 +88,8 @@ fn item<'a>(text: &'a str, kind: ItemKind<'a>, bytes: Range<usize>) -> Item<'a> 
     }
 }
 
-/// How many of the words from the first on make one value: `4.7 kΩ` is two, `± 10 %` three.
-/// At least 1 unless there are no words.
+/// How many words, from the first on, form one value: `4.7 kΩ` is two, `± 10 %` three. At least 1
+/// unless there are no words.
 fn extent(text: &str, words: &[Word<'_>]) -> usize {
     let Some(first) = words.first() else { return 0 };
     if !begins_value(first.text) {
@@ -102,7 +102,7 @@ fn extent(text: &str, words: &[Word<'_>]) -> usize {
         let whole = text.get(first.bytes.start..last.bytes.end).unwrap_or("");
         // A second number is never the unit of a first one.
         let number_again = last.text.starts_with(|c: char| c.is_ascii_digit());
-        // `1k a` is a value and a stray node rather than kiloamperes.
+        // `1k a` is a value and a stray node, not kiloamperes.
         let stray = first.text.ends_with(|c: char| c.is_alphabetic())
             && matches!(last.text.as_bytes(), [b'a'..=b'z']);
         let after_sign = *length == 2 && is_sign(first.text) && begins_value(last.text);

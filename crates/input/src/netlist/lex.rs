@@ -1,11 +1,11 @@
 //! Lines and words with their places.
 //!
 //! The text comes in; lines without comments, and words with byte ranges, go out. A comma and an
-//! equals sign are words of their own. What a word means is not known here.
+//! equals sign are separate words. The meaning of a word is not known here.
 
 use std::ops::Range;
 
-/// A word and where it stands.
+/// A word and its place.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Word<'a> {
     /// The word as written.
@@ -15,24 +15,24 @@ pub(super) struct Word<'a> {
 }
 
 impl Word<'_> {
-    /// Whether it is this word, letter case aside.
+    /// Whether it is this word, ignoring case.
     pub fn is(&self, word: &str) -> bool {
         self.text.eq_ignore_ascii_case(word)
     }
 }
 
-/// A line that says something.
+/// A line that is not empty or a comment.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Line<'a> {
     /// Line number, from 1.
     pub number: usize,
-    /// Its text without comment and without blanks at its ends; not empty.
+    /// Its text, without the comment and without blanks at its ends; not empty.
     pub text: &'a str,
-    /// Where that text stands.
+    /// The place of that text.
     pub bytes: Range<usize>,
 }
 
-/// Every line with something before its comment.
+/// Every line with text before its comment.
 pub(super) fn lines(text: &str) -> impl Iterator<Item = Line<'_>> {
     let mut start = 0;
     text.split('\n')
@@ -54,7 +54,7 @@ pub(super) fn lines(text: &str) -> impl Iterator<Item = Line<'_>> {
 /// The words of a text that begins at byte `start` of the whole.
 ///
 /// A comma between two digits stays inside its word as long as no comma before it has ended the
-/// values: `4,7k` is then one faulty value and not two halves of a misreading.
+/// values: `4,7k` is then one faulty value and not two wrong words.
 pub(super) fn words(text: &str, start: usize) -> Vec<Word<'_>> {
     let mut words = Vec::new();
     let mut open: Option<usize> = None;
@@ -88,7 +88,7 @@ pub(super) fn words(text: &str, start: usize) -> Vec<Word<'_>> {
     words
 }
 
-/// Whether what follows a digit and a comma goes on like a number rather than like `1=grid2`.
+/// Whether the text after a digit and a comma continues like a number and not like `1=grid2`.
 fn is_decimal_comma(after: &str) -> bool {
     let token = after
         .split(|c: char| c.is_whitespace() || c == ',')

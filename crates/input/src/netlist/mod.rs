@@ -1,9 +1,9 @@
-//! The netlist reader: the text of `circuit.netlist` to a circuit and all that is wrong with it.
+//! The netlist reader: turns the text of `circuit.netlist` into a circuit and diagnostics.
 //!
-//! It runs in three steps. Every line becomes a statement ([`statement`]), every part statement
-//! a part with its values and terminals ([`part`], [`terminals`], of a tube [`socket`]), and then the drawing as a whole
-//! is looked at ([`check`]). A faulty line is reported and the next one read. It refuses to know
-//! files, test-point tables and how a part behaves.
+//! It runs in three steps. Every line becomes a statement ([`statement`]), every part statement a
+//! part with its values and terminals ([`part`], [`terminals`], of a tube [`socket`]), and then the
+//! drawing as a whole is checked ([`check`]). A faulty line is reported, and reading continues with
+//! the next one. Files, test-point tables and the behaviour of a part are not known here.
 
 mod check;
 mod class;

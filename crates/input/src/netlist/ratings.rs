@@ -1,8 +1,8 @@
 //! Ratings beside a value, as parts lists print them: `1/2W`, `400V`, `450 WVDC`, and the words for
-//! what a part is made of.
+//! the material of a part.
 //!
-//! The items of a part come in; the rating goes out and is no part of the circuit: what a part
-//! bears is held against the solved circuit later.
+//! The items of a part come in; the rating goes out. It is not part of the circuit: the load of a
+//! part is compared with its rating after the circuit is solved.
 
 use units::{Figure, Unit};
 
@@ -12,7 +12,7 @@ use super::values::Values;
 /// Endings of working volts; the longer first (common practice, no source).
 const WORKING: [&str; 7] = ["wvdc", "vdcw", "dcwv", "vdc", "wv", "v", "volts"];
 
-/// What resistors and capacitors are made of. These words mean nothing to direct current.
+/// Materials of resistors and capacitors. These words have no effect on direct current.
 const MADE_OF: [&str; 15] = [
     "carbon",
     "wirewound",
@@ -32,7 +32,7 @@ const MADE_OF: [&str; 15] = [
 ];
 
 impl Values<'_, '_> {
-    /// Takes ratings in watts and volts, and words for what the part is made of.
+    /// Takes ratings in watts and volts, and words for the material of the part.
     pub(super) fn ratings(&mut self) {
         for word in MADE_OF {
             while self.flag(word).is_some() {}
@@ -49,7 +49,7 @@ impl Values<'_, '_> {
         self.rating.volts = volts.or(self.rating.volts);
     }
 
-    /// The first untaken value that reads as a rating, by itself or with the word behind it.
+    /// The first untaken value that is a rating, by itself or with the word after it.
     fn take_rating(&mut self, read: impl Fn(&str) -> Option<f64>) -> Option<f64> {
         for index in 0..self.items.len() {
             let Some(item) = self.free(index).filter(|item| item.kind == ItemKind::Value) else {
@@ -82,7 +82,7 @@ impl Values<'_, '_> {
     }
 }
 
-/// Volts that say that they are volts.
+/// A voltage that is written with its unit, in volts.
 fn volts(text: &str) -> Option<f64> {
     let folded = text.to_ascii_lowercase();
     let ending = WORKING.iter().find(|ending| folded.ends_with(**ending))?;
@@ -100,7 +100,7 @@ mod tests {
     fn working_volts_are_read_in_every_usual_spelling() {
         for text in ["400V", "400 VDC", "400WVDC", "400 wv", "0.4kV", "400volts"] {
             let read = volts(text).unwrap();
-            // Read from the same decimal number, with its prefix.
+            // Read from the same decimal number, with a prefix.
             assert!((read - 400.0).abs() < 1e-9, "{text}: {read}");
         }
         assert_eq!(volts("400"), None);

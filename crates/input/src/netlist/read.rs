@@ -1,8 +1,8 @@
-//! Text to circuit: each line in turn, then the drawing as a whole.
+//! Reads a netlist: each line in turn, then the drawing as a whole.
 //!
-//! A text comes in; a circuit and every diagnostic go out. With an error among the diagnostics the
-//! circuit still has every name that could be read, so that other files can be checked against it,
-//! but its values and connections may be stand-ins.
+//! A text comes in; a circuit and every diagnostic go out. If there is an error among the
+//! diagnostics, the circuit still has every name that could be read, so that other files can be
+//! checked against it, but its values and connections may be stand-ins.
 
 use std::collections::HashMap;
 
@@ -19,10 +19,10 @@ use super::statement::{statement, Statement};
 use crate::diagnostic::Diagnostic;
 use crate::source::{SourceId, Sources};
 
-/// What a netlist says, and what is wrong with it.
+/// The circuit of a netlist, and the diagnostics.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Netlist {
-    /// The circuit as far as it could be understood; not fit for solving if there is an error.
+    /// The circuit as far as it could be read; it must not be solved if there is an error.
     pub circuit: Circuit,
     /// Everything found, in the order of the text.
     pub diagnostics: Vec<Diagnostic>,
@@ -159,7 +159,7 @@ impl<'a> NetlistDraft<'a> {
     }
 
     /// Known nodes among the words of lines that could not be read count as mentioned there: one
-    /// slip must not make every node of its line look unconnected.
+    /// mistake must not make every node of its line look unconnected.
     fn mention_in_passing(&mut self) {
         for words in std::mem::take(&mut self.unreadable) {
             let circuit = self.builder.peek();

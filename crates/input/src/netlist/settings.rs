@@ -1,7 +1,7 @@
 //! Control positions as a table states them: `R9=100%; S1=closed`.
 //!
-//! A circuit and a cell come in; settings go out, or every fault with its place in the cell.
-//! Where the cell stands is known to the caller.
+//! A circuit and a cell come in; settings go out, or every fault with its place in the cell. The
+//! caller knows the place of the cell.
 
 use std::ops::Range;
 
@@ -13,7 +13,7 @@ use crate::nearest::did_you_mean;
 /// What is wrong with a setting.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SettingFault {
-    /// Where in the text.
+    /// Its place in the text.
     pub bytes: Range<usize>,
     /// What is wrong, in one plain sentence without a full stop.
     pub message: String,
@@ -21,7 +21,7 @@ pub struct SettingFault {
     pub help: String,
 }
 
-/// Reads settings, divided by semicolons. A blank text holds none.
+/// Reads settings, separated by semicolons. A blank text has none.
 ///
 /// # Errors
 /// Every [`SettingFault`] of the text.
@@ -66,7 +66,7 @@ fn trimmed(piece: &str, start: usize) -> Range<usize> {
     first..first + piece.trim().len()
 }
 
-/// What one piece of the text sets: one control, or every contact of a switch with throws.
+/// The settings of one piece of the text: one control, or every contact of a switch with throws.
 fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, SettingFault> {
     let fault = |bytes: Range<usize>, message: String, help: String| SettingFault {
         bytes: start + bytes.start..start + bytes.end,
@@ -123,7 +123,7 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
         },
         PartKind::Contact(_) => {
             let closed = match value_text.to_ascii_lowercase().as_str() {
-                // A plug in a jack parts its contacts.
+                // A plug in a jack separates its contacts.
                 "closed" | "on" | "empty" => true,
                 "open" | "off" | "plugged" => false,
                 _ => {
@@ -149,15 +149,15 @@ fn throws<'c>(circuit: &'c Circuit, name: &'c str) -> impl Iterator<Item = (Part
     pieces.filter(|(part, _)| matches!(circuit.part(*part).kind, PartKind::Contact(_)))
 }
 
-/// A switch with its throw: that contact closed, the others open. A throw that leads nowhere in one
-/// section closes nothing there.
+/// A switch with its throw: that contact is closed, the others are open. A throw that is not
+/// connected in one section closes nothing there.
 fn thrown(
     name: &str,
     throws: &[(PartId, &str)],
     wanted: &str,
 ) -> Result<Vec<Setting>, (String, String)> {
     let is = |throw: &str| throw.eq_ignore_ascii_case(wanted);
-    // In a position that leads nowhere all contacts are open.
+    // In a position that is not connected, all contacts are open.
     let nowhere = ["off", "open"]
         .iter()
         .any(|word| wanted.eq_ignore_ascii_case(word));
@@ -180,7 +180,7 @@ fn turn_help(error: &units::ValueError) -> String {
     error.help().unwrap_or_else(example)
 }
 
-/// The control that was meant, or else all controls.
+/// The control that was probably meant, or else all controls, for a help line.
 fn known(circuit: &Circuit, name: &str) -> String {
     let mut controls: Vec<&str> = (0..circuit.parts().len())
         .map(|index| circuit.part(PartId(index)))

@@ -1,12 +1,12 @@
 //! Where a part's values end and its connections begin.
 //!
-//! The words after the colon come in; two lists of words go out. The comma between them may have
-//! been forgotten: it is then reported, and the line is read as if it were there.
+//! The words after the colon come in; two lists of words go out. If the comma between them is
+//! missing, that is reported, and the line is read as if it were there.
 
 use super::findings::Findings;
 use super::lex::Word;
 
-/// Words that stand before `=` in connections and never in values.
+/// Words that are written before `=` in connections and never in values.
 const TERMINAL_WORDS: [&str; 21] = [
     "cw",
     "wiper",
@@ -37,13 +37,13 @@ pub(super) const WINDINGS: [&str; 2] = ["primary", "secondary"];
 /// The two halves of a part statement.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(super) struct Halves<'a> {
-    /// What the part is.
+    /// The words for its kind and values.
     pub values: Vec<Word<'a>>,
     /// Its connections, still with the commas between them.
     pub connections: Vec<Word<'a>>,
 }
 
-/// Splits the words after the colon. None if it was reported that they cannot be split.
+/// Splits the words after the colon. None if they cannot be split, which has been reported.
 pub(super) fn split<'a>(body: &[Word<'a>], findings: &mut Findings) -> Option<Halves<'a>> {
     let comma = body.iter().position(|word| word.text == ",");
     let before = body.get(..comma.unwrap_or(body.len())).unwrap_or(body);
@@ -65,7 +65,7 @@ pub(super) fn split<'a>(body: &[Word<'a>], findings: &mut Findings) -> Option<Ha
         findings.push(unclear);
         return None;
     }
-    // `R1: a to b` lacks its value; that is said elsewhere, and a comma would not mend it.
+    // `R1: a to b` has no value; that is reported elsewhere, and a comma would not correct it.
     if start > 0 {
         let missing = findings
             .error(
@@ -82,10 +82,10 @@ pub(super) fn split<'a>(body: &[Word<'a>], findings: &mut Findings) -> Option<Ha
     })
 }
 
-/// Where connections begin among words that should hold none.
+/// Where connections begin among words that should not contain any.
 fn connections_within(words: &[Word<'_>]) -> Option<usize> {
     let terminal = words.windows(2).position(|pair| {
-        // No option is called by a number, but a base pin is.
+        // No option is named by a number, but a base pin is.
         let pin = pair[0].text.bytes().all(|byte| byte.is_ascii_digit());
         pair[1].text == "=" && (pin || TERMINAL_WORDS.iter().any(|known| pair[0].is(known)))
     });

@@ -1,7 +1,7 @@
-//! What sort of statement a line is: a title, a reference, or the entry of a part or test point.
+//! The kind of statement of a line: a title, a reference, or the entry of a part or test point.
 //!
-//! A line comes in; a statement goes out, or the words of a line that is none of them. A forgotten
-//! colon and a misspelt keyword are reported and mended; values are not looked at here.
+//! A line comes in; a statement goes out, or the words of a line that is none of these. A missing
+//! colon and a misspelt keyword are reported and corrected; values are not read here.
 
 use super::class;
 use super::designator::{class_letters, is_test_point};
@@ -18,11 +18,11 @@ pub(super) enum Statement<'a> {
     Ground(Word<'a>, Vec<Word<'a>>),
     /// `R7: …`: the designation and the words after the colon.
     Entry(Word<'a>, Vec<Word<'a>>),
-    /// A line that was reported as no statement; its words may name nodes.
+    /// A line that is not a statement, which has been reported; its words may name nodes.
     Unreadable(Vec<Word<'a>>),
 }
 
-/// What a line may be, for help.
+/// The forms of a line, for help.
 const FORMS: &str = "a line is `title TEXT`, `ground NODE`, a part such as `R1: 220k, a to b`, \
                      or a test point such as `TP1: a`";
 
@@ -84,7 +84,7 @@ fn word<'a>(line: &Line<'a>, from: usize, to: usize) -> Word<'a> {
     }
 }
 
-/// A title or reference statement, its keyword perhaps misspelt or followed by a colon.
+/// A title or reference statement; its keyword may be misspelt or followed by a colon.
 fn keyword<'a>(
     line: &Line<'a>,
     first: &Word<'a>,
@@ -93,7 +93,7 @@ fn keyword<'a>(
     let after = line.text.get(first.text.len()..).unwrap_or("");
     let colon = after.starts_with(':');
     let exact = KEYWORDS.into_iter().find(|known| first.is(known));
-    // Before a colon a near miss is rather a designation gone wrong.
+    // Before a colon, a word near a keyword is more likely a wrong designation.
     let found = exact.or_else(|| nearest(first.text, KEYWORDS).filter(|_| !colon))?;
     if exact.is_none() {
         let misspelt = findings
@@ -126,7 +126,7 @@ fn keyword<'a>(
     })
 }
 
-/// An entry, its designation checked for its shape.
+/// An entry, with the form of its designation checked.
 fn entry<'a>(name: Word<'a>, body: Vec<Word<'a>>, findings: &mut Findings) -> Statement<'a> {
     if class_letters(name.text).is_some() || is_test_point(name.text) {
         return Statement::Entry(name, body);

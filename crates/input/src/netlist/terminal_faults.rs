@@ -1,7 +1,7 @@
-//! What is said of terminals that are missing, doubled or not there.
+//! Diagnostics for terminals that are missing, connected twice or unknown.
 //!
-//! A part and the words in question come in, diagnostics go out. How a part's terminals are
-//! written is known to the callers.
+//! A part and the words in question come in; diagnostics go out. The callers know how the terminals
+//! of a part are written.
 
 use std::ops::Range;
 
@@ -33,7 +33,7 @@ pub(super) fn unconnected(
     findings.push(found);
 }
 
-/// Reports a terminal that the part has not.
+/// Reports a terminal that the part does not have.
 pub(super) fn unknown(
     name: &Word<'_>,
     slots: &[&str],

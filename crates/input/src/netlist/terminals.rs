@@ -1,7 +1,8 @@
-//! Which node each terminal of a part is on.
+//! The node of each terminal of a part.
 //!
 //! The kind of part and its written connections come in; the node words in the order of
-//! [`PartKind::terminals`] go out. Missing, doubled and unknown terminals are reported.
+//! [`PartKind::terminals`] go out. Terminals that are missing, connected twice or unknown are
+//! reported.
 
 use circuit::{is_electrode, PartKind};
 
@@ -27,7 +28,7 @@ fn form(kind: &PartKind) -> Form<'_> {
     match kind {
         PartKind::Potentiometer(_) | PartKind::Supply(_) => Form::Named(kind.terminals()),
         PartKind::Transformer(_) => Form::Windings(&WINDINGS),
-        // A neon lamp or varistor has two ends that are alike.
+        // A neon lamp or varistor has two equivalent ends.
         PartKind::Device(device)
             if device
                 .terminals
@@ -64,7 +65,8 @@ impl Form<'_> {
     }
 }
 
-/// The node words of a part's terminals in order, or None if that was reported to be impossible.
+/// The node words of a part's terminals in order, or None if that is not possible, which has been
+/// reported.
 pub(super) fn place<'a>(
     kind: &PartKind,
     subject: &Subject<'_>,
@@ -115,7 +117,7 @@ pub(super) fn place<'a>(
         .filter(|(_, placed)| placed.is_none())
         .map(|(slot, _)| *slot)
         .collect();
-    // An unknown or doubled terminal may be the very one that is missing.
+    // An unknown or repeated terminal may be the one that is missing.
     if sound && !missing.is_empty() {
         lacking(kind, &missing, subject, findings);
         return None;

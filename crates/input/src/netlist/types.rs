@@ -1,6 +1,6 @@
-//! Type numbers: which tube or semiconductor a word means, and what is said if it means none.
+//! Type numbers: which tube or semiconductor a word means, and the diagnostic if it means none.
 //!
-//! Tubes of the job come before those of the catalogue. What a type's numbers are is not known
+//! Tubes of the job come before those of the catalogue. The parameters of a type are not known
 //! here.
 
 use circuit::{
@@ -24,7 +24,7 @@ pub(super) enum Known<'o> {
     Semiconductor(&'static SemiconductorType),
 }
 
-/// The type of this name, letter case aside.
+/// The type of this name, ignoring case.
 pub(super) fn known<'o>(name: &str, own: &'o [TubeType]) -> Option<Known<'o>> {
     let of_job = own.iter().find(|tube| tube.name.eq_ignore_ascii_case(name));
     of_job
@@ -33,7 +33,7 @@ pub(super) fn known<'o>(name: &str, own: &'o [TubeType]) -> Option<Known<'o>> {
         .or_else(|| semiconductor(name).map(Known::Semiconductor))
 }
 
-/// A class of tubes in words that follow an article.
+/// The name of a class of tubes, to be used after an article.
 pub(super) fn class_words(class: TubeClass) -> &'static str {
     match class {
         TubeClass::BeamPower => "beam power tube",
@@ -41,7 +41,7 @@ pub(super) fn class_words(class: TubeClass) -> &'static str {
     }
 }
 
-/// A type's name with the article that its sound asks for: `a 6V6`, `an 807`, `an EL34`.
+/// A type's name with the article for its pronunciation: `a 6V6`, `an 807`, `an EL34`.
 pub(super) fn with_article(name: &str) -> String {
     let vowel = name.starts_with(|first: char| "8AEFHILMNORSX".contains(first));
     let article = if vowel { "an" } else { "a" };
@@ -49,7 +49,7 @@ pub(super) fn with_article(name: &str) -> String {
 }
 
 impl Known<'_> {
-    /// What it is, in words.
+    /// Its kind in words.
     pub fn words(self) -> &'static str {
         match self {
             Known::Tube(tube) => class_words(tube.class),
@@ -62,7 +62,7 @@ impl Known<'_> {
         }
     }
 
-    /// How a line of such a thing begins.
+    /// An example of the beginning of such a line.
     fn example(self) -> &'static str {
         match self {
             Known::Tube(tube) if tube.class == TubeClass::GlowRegulator => "VR1: ",
@@ -76,8 +76,8 @@ impl Known<'_> {
     }
 }
 
-/// Takes the word that names a type: one that is known, else the first that may be meant for one,
-/// unless the line describes what it states.
+/// Takes the word that names a type: a known type, otherwise the first word that may be meant as
+/// one, unless the line describes the part itself.
 pub(super) fn take_type<'a>(
     values: &mut Values<'a, '_>,
     own: &[TubeType],
@@ -92,7 +92,7 @@ pub(super) fn take_type<'a>(
     taken.map(|(_, item)| item)
 }
 
-/// Reports that the word names no type, or one of another kind than the line's.
+/// Reports that the word names no type, or a type of a kind other than the line's.
 pub(super) fn not_this_kind(
     item: &Item<'_>,
     own: &[TubeType],
@@ -154,8 +154,8 @@ fn help(name: &str, own: &[TubeType], class: DeviceClass) -> String {
     format!("{near}{describe}")
 }
 
-/// Known names like this one: those that begin or go on like it, and those with few letters
-/// changed.
+/// Known names similar to this one: those that begin with it or that it begins with, and those with
+/// few letters changed.
 fn alike<'n>(name: &str, names: Vec<&'n str>) -> Vec<&'n str> {
     let ranked = nearest_few(name, names, |known| known, begins_alike);
     let nearest = ranked.first().map_or(0, |(distance, _)| *distance);

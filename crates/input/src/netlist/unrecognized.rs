@@ -1,7 +1,7 @@
-//! What nobody asked for among a part's values, and what was asked for in vain.
+//! Values of a part that no field has taken, and values that are missing.
 //!
-//! Comes after every field of the part has had its turn. One slip draws one message: a word that
-//! is not known takes the number behind it along, and nothing is called missing beside it.
+//! This runs after every field of the part has taken its value. One mistake causes one message: an
+//! unknown word includes the number after it, and nothing is reported as missing beside it.
 
 use std::ops::Range;
 
@@ -12,7 +12,7 @@ use super::values::{is, Values};
 use crate::nearest::{did_you_mean, nearest};
 
 impl Values<'_, '_> {
-    /// Reports leftovers, or else what is missing. Tells whether nothing was wrong with the values.
+    /// Reports leftovers, or else what is missing. Returns whether the values had no fault.
     pub fn finish(mut self) -> bool {
         let mut index = 0;
         while let Some(item) = self.items.get(index).cloned() {
@@ -84,7 +84,7 @@ impl Values<'_, '_> {
         self.say(&place, message, label, help);
     }
 
-    /// A bare word that means nothing here; a number behind it belongs to it.
+    /// A bare word without a meaning here; a number after it belongs to it.
     fn unknown_word(&mut self, index: usize, item: &Item<'_>) {
         let next = self.items.get(index + 1).filter(|_| !self.taken[index + 1]);
         let number = next.filter(|next| matches!(next.kind, ItemKind::Value | ItemKind::Percent));
@@ -102,7 +102,8 @@ impl Values<'_, '_> {
             }
             (None, Some(_)) => self.strangers(std::slice::from_ref(item)),
             (None, None) => {
-                // Strangers in a row are one slip: most often connections without comma and `to`.
+                // Several unknown words in a row are one mistake: most often connections without
+                // comma and `to`.
                 let rest = self.items.iter().zip(&self.taken).skip(index + 1);
                 let row = rest.take_while(|(next, taken)| !**taken && next.kind == ItemKind::Word);
                 let mut row: Vec<Item<'_>> = row.map(|(next, _)| next.clone()).collect();
@@ -156,7 +157,7 @@ impl Values<'_, '_> {
         })
     }
 
-    /// A rating copied from a parts list deserves its own hint.
+    /// The hint for a rating that was copied from a parts list.
     fn rating_help(&self, item: &Item<'_>) -> String {
         let reads = |unit| Figure::parse(item.text, unit).is_ok();
         let bare = item.text.parse::<f64>().is_ok();
@@ -179,7 +180,7 @@ mod tests {
     use super::*;
     use crate::source::SourceId;
 
-    /// Messages for a battery-like part: volts, tolerance, `source=`, `line`.
+    /// Messages for a supply: volts, tolerance, `source=`, `line`.
     fn messages(text: &str) -> Vec<String> {
         let mut findings = Findings::new(SourceId(0));
         let subject = Subject {

@@ -1,8 +1,8 @@
-//! Handing out a part's values to the fields they belong to.
+//! Assigns a part's values to the fields that they belong to.
 //!
-//! The items of a part come in; each field asks for its value by unit, word or option, and what
-//! nobody asked for is reported at the end. A faulty value is reported once and stands for
-//! [`STAND_IN`], so that the part keeps its place in the circuit and later lines can name it.
+//! The items of a part come in; each field asks for its value by unit, word or option, and values
+//! that no field has taken are reported at the end. A faulty value is reported once and replaced by
+//! [`STAND_IN`], so that the part stays in the circuit and later lines can name it.
 
 use std::ops::Range;
 
@@ -12,22 +12,22 @@ use units::{parse_part_tolerance, parse_percent, Doubt, Figure, Unit};
 use super::findings::Findings;
 use super::items::{Item, ItemKind};
 
-/// Stands for a value that could not be read. An error always stands beside it.
+/// Replaces a value that could not be read. An error is always reported with it.
 pub(super) const STAND_IN: f64 = 1.0;
 
-/// A value and where it stands.
+/// A value and its place.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Placed {
-    /// In the base unit that was asked for.
+    /// The value in the base unit that was asked for.
     pub value: f64,
     /// Its bytes.
     pub bytes: Range<usize>,
 }
 
-/// Which sizes of a value are doubted.
+/// Which sizes of a value draw a warning.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Doubted {
-    /// Very large and very small ones: what is printed on a part.
+    /// Very large and very small ones: values that are printed on a part.
     Both,
     /// Very large ones: windings and sources may have milliohms.
     Large,
@@ -45,18 +45,18 @@ impl Doubted {
     }
 }
 
-/// The part whose values are handed out.
+/// The part whose values are assigned.
 #[derive(Clone, Debug)]
 pub(super) struct Subject<'a> {
     /// Its designation.
     pub name: &'a str,
-    /// Where that stands.
+    /// The place of its designation.
     pub bytes: Range<usize>,
-    /// Its kind in a word.
+    /// Its kind in one or two words.
     pub noun: &'static str,
 }
 
-/// The items of one part and what has become of them.
+/// The items of one part, and which of them are taken.
 #[derive(Debug)]
 pub(super) struct Values<'a, 'f> {
     pub(super) subject: Subject<'a>,
@@ -70,12 +70,12 @@ pub(super) struct Values<'a, 'f> {
     pub(super) missing: Option<(String, &'static str)>,
     pub(super) findings: &'f mut Findings,
     pub(super) faulty: bool,
-    /// What the part may bear, as far as it is stated.
+    /// The ratings of the part, as far as they are stated.
     pub(super) rating: Rating,
 }
 
 impl<'a, 'f> Values<'a, 'f> {
-    /// Nothing handed out yet.
+    /// The values of a part, with none taken yet.
     pub fn new(subject: Subject<'a>, items: Vec<Item<'a>>, findings: &'f mut Findings) -> Self {
         Values {
             taken: vec![false; items.len()],
@@ -100,12 +100,12 @@ impl<'a, 'f> Values<'a, 'f> {
         Some((index, self.items[index].clone()))
     }
 
-    /// Whether something is left that no field has asked for so far.
+    /// Whether there are items that no field has taken so far.
     pub fn has_leftovers(&self) -> bool {
         self.taken.contains(&false)
     }
 
-    /// Reports a value that its place cannot have.
+    /// Reports a value that is not allowed in its place.
     pub fn reject(&mut self, bytes: &Range<usize>, message: String, help: &str) {
         let found = self
             .findings
@@ -116,8 +116,7 @@ impl<'a, 'f> Values<'a, 'f> {
         self.faulty = true;
     }
 
-    /// The first value that reads in this unit. If there are only others, the first of them is
-    /// reported.
+    /// The first value in this unit. If there are only other values, the first of them is reported.
     pub fn figure(&mut self, what: &str, unit: Unit, doubted: Doubted) -> Option<Placed> {
         let value = |item: &Item<'_>| item.kind == ItemKind::Value;
         let (_, item) = self
@@ -126,7 +125,7 @@ impl<'a, 'f> Values<'a, 'f> {
         self.read(&item, what, unit, doubted)
     }
 
-    /// As [`Values::figure`] of any size, but it is missing if there is none.
+    /// As [`Values::figure`] for any size, but noted as missing if there is none.
     pub fn need(&mut self, what: &str, unit: Unit, example: &'static str) -> Option<Placed> {
         let found = self.figure(what, unit, Doubted::Both);
         if found.is_none() && !self.faulty {
@@ -135,8 +134,8 @@ impl<'a, 'f> Values<'a, 'f> {
         found
     }
 
-    /// Notes what is missing; it is said at the end, unless something else is wrong with the part
-    /// that may be the very thing.
+    /// Notes what is missing. It is reported at the end, unless the part has another fault that may
+    /// be the cause.
     pub fn lacks(&mut self, what: &str, example: &'static str) {
         self.missing.get_or_insert((what.to_owned(), example));
     }
@@ -168,7 +167,7 @@ impl<'a, 'f> Values<'a, 'f> {
         Some(item)
     }
 
-    /// Where this bare word stands, if it does.
+    /// The place of this bare word, if it is there.
     pub fn flag(&mut self, word: &'static str) -> Option<Range<usize>> {
         self.words.push(word);
         let taken = self.take(|item| item.kind == ItemKind::Word && is(item, word));
@@ -199,8 +198,8 @@ impl<'a, 'f> Values<'a, 'f> {
         }
     }
 
-    /// The share that follows a bare word, `at 40%`, or stands behind it as an option; None without
-    /// the word or with a fault.
+    /// The share after a bare word, `at 40%`, or after the word as an option, as a fraction; None
+    /// without the word or with a fault.
     pub fn share_after(&mut self, word: &'static str) -> Option<Placed> {
         let item = match self.option_item(word) {
             Some(item) => item,
@@ -239,7 +238,7 @@ impl<'a, 'f> Values<'a, 'f> {
         }
     }
 
-    /// Reads the text of an item, and warns of a doubtful size.
+    /// Reads the text of an item, and warns about a doubtful size.
     pub(super) fn read(
         &mut self,
         item: &Item<'_>,
@@ -295,7 +294,7 @@ impl<'a, 'f> Values<'a, 'f> {
     }
 }
 
-/// Whether the item's text is this word, letter case aside.
+/// Whether the item's text is this word, ignoring case.
 pub(super) fn is(item: &Item<'_>, word: &str) -> bool {
     item.text.eq_ignore_ascii_case(word)
 }

@@ -1,16 +1,16 @@
-//! Values of `job.toml` that stand without quotes: numbers within limits, true and false.
+//! Values of `job.toml` without quotes: numbers within limits, true and false.
 //!
-//! A value comes in with what it may be; the value or a diagnostic goes out. What it is for is
-//! not known here.
+//! A value comes in, with the condition that it must meet; the value or a diagnostic goes out. Its
+//! purpose is not known here.
 
 use crate::diagnostic::Diagnostic;
 use crate::values::Reported;
 
 use super::tree::Entry;
 
-/// What a number may be, and how that is said.
+/// The condition for a number, and its wording.
 pub(super) struct Wanted {
-    /// Whether a finite number may stand there.
+    /// Whether a finite number is allowed.
     pub fits: fn(f64) -> bool,
     /// Which numbers fit, in words: `a number from 0 to 1`.
     pub words: &'static str,
@@ -19,14 +19,14 @@ pub(super) struct Wanted {
 }
 
 impl Entry<'_> {
-    /// The value as a number without a unit; quotes round it do no harm.
+    /// The value as a number without a unit; quotes are allowed.
     pub(super) fn number_of(
         &self,
         wanted: &Wanted,
         out: &mut Vec<Diagnostic>,
     ) -> Result<f64, Reported> {
         let words = self.plain();
-        // A bare number may have strokes between its digits, `1_000`.
+        // A bare number may have underscores between its digits, `1_000`.
         let read = words
             .as_ref()
             .and_then(|words| words.text.replace('_', "").parse::<f64>().ok())
@@ -50,7 +50,7 @@ impl Entry<'_> {
         })
     }
 
-    /// The key as a file has to have it: in quotes where it has blanks.
+    /// The key as it is written in a file: in quotes if it has blanks.
     fn key_as_toml(&self) -> String {
         let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_');
         match self.key.chars().all(plain) {
@@ -72,7 +72,7 @@ mod tests {
         example: "0.5",
     };
 
-    /// What a value is read as, and the messages.
+    /// The value that is read, and the messages.
     fn read<T>(
         value: &str,
         by: impl Fn(&Entry<'_>, &mut Vec<Diagnostic>) -> Result<T, Reported>,

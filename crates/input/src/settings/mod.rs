@@ -1,8 +1,8 @@
-//! What `job.toml` says: the set's title, the job's files, how the manual's values were taken, and
-//! what is on the bench.
+//! The contents of `job.toml`: the set's title, the job's files, how the manual's values were read,
+//! and what is on the bench.
 //!
 //! Text comes in; settings and diagnostics go out. Names of meters and of the reference are kept as
-//! words with their place: which meters and nodes there are is known only once all files are read.
+//! words with their place, because the meters and nodes are known only after all files are read.
 
 mod bare;
 mod suspects;
@@ -29,14 +29,14 @@ pub use worksheet::WorksheetSettings;
 pub struct Named {
     /// The name.
     pub name: String,
-    /// Where it is written; none for a default, so that a file which nobody named may be missing.
+    /// Its place; none for a default, so that a file which is not named may be missing.
     pub span: Option<Span>,
 }
 
-/// Everything that `job.toml` says.
+/// The contents of `job.toml`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct JobSettings {
-    /// What the set is.
+    /// The name of the set.
     pub title: Option<String>,
     /// The set's serial number; empty if unstated.
     pub serial: String,
@@ -52,19 +52,20 @@ pub struct JobSettings {
     pub pin_chart_ohms: Named,
     /// The file of the job's own meters, `meters.toml` unless named.
     pub meters: Named,
-    /// The file of tube types that the catalogue lacks, `devices.toml` unless named.
+    /// The file of tube types that are not in the catalogue, `devices.toml` unless named.
     pub devices: Named,
     /// The files of readings, `readings.csv` unless named.
     pub readings: Vec<Named>,
-    /// How the manual's values were taken.
+    /// How the manual's values were read.
     pub documented: DocumentedSettings,
     /// What is on the bench.
     pub bench: BenchSettings,
     /// How the worksheet is to be laid out.
     pub worksheet: WorksheetSettings,
-    /// What weighs in the search for the faulty part.
+    /// Weights for the search for the faulty part.
     pub suspects: SuspectSettings,
-    /// Whether the text was read without error; if not, what seems missing may be written there.
+    /// Whether the text was read without error; if not, what seems to be missing may be written
+    /// there.
     pub whole: bool,
 }
 
@@ -75,11 +76,11 @@ pub struct DocumentedSettings {
     pub meter: Option<Named>,
     /// The tolerance of every row that states none.
     pub tolerance: Option<Tolerance>,
-    /// The node against which the manual measures.
+    /// The node that the manual's values are measured against.
     pub reference: Option<Named>,
     /// Line volts of the manual.
     pub line: Option<f64>,
-    /// Full scale in volts of the one range on which its values were read.
+    /// Full scale in volts of the range on which all its values were read.
     pub range: Option<f64>,
     /// What 0 dB stands for in its cells of decibels.
     pub decibel_zero: Option<DecibelZero>,
@@ -165,14 +166,14 @@ const DOCUMENTED: [&str; 7] = [
 ];
 const BENCH: [&str; 3] = ["meter", "line", "guard"];
 
-/// Ten times the expanded uncertainty leaves nothing that could pass: more is a slip.
+/// With ten times the expanded uncertainty no reading could pass: more is a mistake.
 const GUARD: Wanted = Wanted {
     fits: |guard| (0.0..=10.0).contains(&guard),
     words: "a number from 0 to 10",
     example: "1",
 };
 
-/// Reads `job.toml`: what could be read of it, and everything that is wrong with it.
+/// Reads `job.toml`. Returns what could be read of it, and every fault.
 pub fn read_settings(sources: &Sources, id: SourceId) -> (JobSettings, Vec<Diagnostic>) {
     let tree = tree::parse(sources, id);
     let mut found = Vec::new();

@@ -1,5 +1,5 @@
-//! The section `suspects` of `job.toml`: what makes a fault likelier in this set, and how far a
-//! hazardous point is to be avoided.
+//! The section `suspects` of `job.toml`: what makes a fault likelier in this set, and how strongly
+//! hazardous points are avoided.
 
 use circuit::AGE_CLASSES;
 
@@ -37,7 +37,7 @@ pub struct SuspectSettings {
     pub ages: Vec<(String, f64)>,
     /// How old the set is, in years.
     pub age: Option<f64>,
-    /// Which share of a probe's gain a hazardous point loses, 0 to 1.
+    /// Share of a probe's gain that a hazardous point loses, 0 to 1.
     pub hazard_penalty: Option<f64>,
 }
 
@@ -68,7 +68,8 @@ fn ages(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> Vec<(String, f64)> 
     for class in table.entries() {
         let factor = class.number_of(&AGE, out);
         if !AGE_CLASSES.contains(&class.key) {
-            // Leaving it aside, as an unknown key, would leave the factor without effect unnoticed.
+            // If it were ignored like an unknown key, the factor would have no effect, and nobody
+            // would notice.
             let message = format!("{}: '{}' is no class of parts", entry.what(), class.key);
             let known = format!("write one of: {}", AGE_CLASSES.join(", "));
             let error = Diagnostic::error(class.key_span.clone(), message).help(known);

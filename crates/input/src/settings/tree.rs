@@ -1,7 +1,7 @@
-//! TOML text to sections of keys, each value with its place.
+//! Reads TOML text into sections of keys, each value with its place.
 //!
-//! Every fault of the text comes in one run. A key that is not known is a warning, a value of the
-//! wrong kind an error at the value. What a key means is the business of the file's own reader.
+//! Every fault of the text comes in one run. A key that is not known is a warning; a value of the
+//! wrong kind is an error at the value. The reader of each file knows the meaning of its keys.
 
 use std::collections::BTreeSet;
 use std::ops::Range;
@@ -33,7 +33,7 @@ pub(crate) struct Section<'s> {
     text: &'s str,
     /// Its name in messages: `[on-the-bench]`; empty for the top of the file.
     pub name: String,
-    /// Where its name or its value stands.
+    /// The place of its name or its value.
     pub span: Span,
     table: &'s DeTable<'s>,
 }
@@ -44,12 +44,12 @@ pub(crate) struct Entry<'s> {
     section: Section<'s>,
     /// The key as written.
     pub key: &'s str,
-    /// Where the key stands.
+    /// The place of the key.
     pub key_span: Span,
     value: &'s Spanned<DeValue<'s>>,
 }
 
-/// Reads a text as TOML, as far as it goes.
+/// Reads a text as TOML, as far as possible.
 pub(crate) fn parse(sources: &Sources, id: SourceId) -> Tree<'_> {
     let text = sources.get(id).text.as_str();
     let (root, errors) = DeTable::parse_recoverable(text);
@@ -58,7 +58,8 @@ pub(crate) fn parse(sources: &Sources, id: SourceId) -> Tree<'_> {
     for error in errors {
         let bytes = on_boundaries(text, error.span().unwrap_or(0..0));
         let (line, _) = sources.line_column(&Span::new(id, bytes.start..bytes.start));
-        // The parser stumbles over the rest of a faulty line; one slip, one message.
+        // The parser finds further faults in the rest of a faulty line; one mistake causes one
+        // message.
         if faulty_lines.insert(line) {
             let message = format!("this line is not TOML: {}", error.message());
             faults.push(
@@ -101,7 +102,7 @@ impl Tree<'_> {
         }
     }
 
-    /// Whether the text was TOML throughout. If not, what seems missing may stand in a line that
+    /// Whether the whole text was TOML. If not, what seems to be missing may be in a line that
     /// could not be read.
     pub fn is_whole(&self) -> bool {
         self.faults.is_empty()
@@ -174,7 +175,7 @@ impl<'s> Section<'s> {
         }
     }
 
-    /// The words of a key, if it stands here.
+    /// The words of a key, if the section has it.
     pub fn words(&self, key: &str, out: &mut Vec<Diagnostic>) -> Result<Option<Words>, Reported> {
         self.entry(key).map(|entry| entry.words(out)).transpose()
     }
@@ -186,7 +187,7 @@ impl<'s> Entry<'s> {
         format!("{}'{}'", self.section.prefix(), self.key)
     }
 
-    /// Where the value stands.
+    /// The place of the value.
     pub fn span(&self) -> Span {
         self.place(self.value)
     }
@@ -234,7 +235,7 @@ impl<'s> Entry<'s> {
         all_read.map(|()| list)
     }
 
-    /// The value as words, where a bare number is as good as one in quotes.
+    /// The value as words, where a bare number is accepted like a number in quotes.
     pub fn number(&self, out: &mut Vec<Diagnostic>) -> Result<Words, Reported> {
         match self.plain() {
             Some(words) => Ok(words),
@@ -306,7 +307,7 @@ impl<'s> Entry<'s> {
         }
     }
 
-    /// The value as a section of its own, if it is one.
+    /// The value as a section, if it is one.
     pub fn section(&self) -> Option<Section<'s>> {
         let table = self.value.get_ref().as_table()?;
         Some(Section {
@@ -318,7 +319,7 @@ impl<'s> Entry<'s> {
         })
     }
 
-    /// The value as a section of its own.
+    /// The value as a section.
     pub fn needs_section(&self, out: &mut Vec<Diagnostic>) -> Result<Section<'s>, Reported> {
         self.section().ok_or_else(|| {
             let message = format!("{}: a section was expected here", self.what());

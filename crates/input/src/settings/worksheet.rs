@@ -1,7 +1,7 @@
-//! The section `worksheet` of `job.toml`: in which order the stages are worked through.
+//! The section `worksheet` of `job.toml`: the order in which the stages are worked through.
 //!
-//! Names are kept as words with their place: which parts there are is known only once the netlist
-//! is read.
+//! Names are kept as words with their place, because the parts are known only after the netlist is
+//! read.
 
 use crate::diagnostic::Diagnostic;
 

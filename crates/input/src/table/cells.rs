@@ -1,7 +1,7 @@
-//! Comma-separated text to rows of cells, each cell with its exact place.
+//! Reads comma-separated text into rows of cells, each cell with its exact place.
 //!
-//! Quotes, doubled quotes and line breaks inside quotes follow RFC 4180. Blank rows are left out, and
-//! so are comments: rows whose first cell starts with `#`. It knows nothing of columns.
+//! Quotes, doubled quotes and line breaks inside quotes follow RFC 4180. Blank rows are left out,
+//! and so are comments: rows whose first cell starts with `#`. Columns are not known here.
 
 use std::ops::Range;
 
@@ -15,7 +15,7 @@ use crate::words::Words;
 pub(crate) struct Record {
     /// Its cells, in order.
     pub cells: Vec<Words>,
-    /// The cell whose quotes do not pair up, which ends the row: what follows it cannot be told.
+    /// The cell with unpaired quotes, which ends the row: the text after it cannot be read.
     pub stray_quote: Option<Span>,
 }
 
@@ -29,7 +29,7 @@ pub(crate) fn records(source: SourceId, text: &str, separator: u8) -> Vec<Record
     let mut position = 0;
     loop {
         let mut reader = ReaderBuilder::new().delimiter(separator).build();
-        // A stray quote swallows the rows after it; reading starts anew on the next line.
+        // A stray quote would include the rows after it; reading starts again on the next line.
         match read_until_stray(source, text, &mut reader, position, &mut records) {
             Some(next) if next > position => position = next,
             _ => return records,
@@ -37,7 +37,7 @@ pub(crate) fn records(source: SourceId, text: &str, separator: u8) -> Vec<Record
     }
 }
 
-/// Reads rows from a byte on; where a stray quote stops it, gives the byte to go on from.
+/// Reads rows from a byte on; if a stray quote stops it, returns the byte to continue from.
 fn read_until_stray(
     source: SourceId,
     text: &str,
@@ -98,7 +98,8 @@ fn read_field(reader: &mut Reader, bytes: &[u8], start: usize) -> Option<Field> 
             ReadFieldResult::OutputFull => decoded.resize(decoded.len() * 2, 0),
             ReadFieldResult::End => return None,
             ReadFieldResult::Field { record_end } => {
-                // The byte that ends a cell is no part of it; the end of the text ends it without one.
+                // The byte that ends a cell is not part of it; at the end of the text there is no
+                // such byte.
                 let end = if at_end { next } else { next.saturating_sub(1) };
                 decoded.truncate(filled);
                 return Some(Field {

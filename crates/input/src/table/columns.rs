@@ -1,8 +1,8 @@
-//! The header row: which column is which, and rows whose cells are asked for by column name.
+//! The header row with the names of the columns, and rows with access to cells by column name.
 //!
-//! Order and letter case are free. Comes in: a text and the column names that the table may have.
-//! Goes out: rows, and a diagnostic for each column or row that does not fit. What a cell means is
-//! the business of the table's own reader.
+//! Order and case of the names do not matter. A text and the column names that the table may have
+//! come in; rows go out, and a diagnostic for each column or row that does not fit. The reader of
+//! each table knows the meaning of its cells.
 
 use std::borrow::Cow;
 
@@ -16,21 +16,21 @@ use crate::words::Words;
 pub(crate) struct Layout {
     /// Every column.
     pub known: &'static [&'static str],
-    /// Those it cannot do without.
+    /// The required columns.
     pub needed: &'static [&'static str],
-    /// A needed column, and the column in whose presence the table can do without it.
+    /// A required column, and the column that can replace it.
     pub replaceable: Option<(&'static str, &'static str)>,
-    /// Columns beside the known ones.
+    /// Columns in addition to the known ones.
     pub numbered: Numbered,
 }
 
 /// Whether numbers are column names too.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Numbered {
-    /// They are not.
+    /// They are not column names.
     No,
-    /// Each stands for a pin, as do letters and names of electrodes, and a table without any of
-    /// them is no chart.
+    /// Each number stands for a pin, as do letters and names of electrodes; a table without any of
+    /// them is not a chart.
     Pins,
 }
 
@@ -61,12 +61,13 @@ pub(crate) struct Row {
     cells: Vec<Words>,
     /// The place of the whole row.
     pub span: Span,
-    /// What spoiled the whole row, a stray quote or a cell too many, which has been reported.
+    /// The fault that makes the whole row unusable, a stray quote or too many cells, which has been
+    /// reported.
     pub spoiled: Option<String>,
 }
 
 impl Table {
-    /// The words in a column of a row, blank where the table lacks the column.
+    /// The words in a column of a row, blank if the table does not have the column.
     pub fn words(&self, row: &Row, column: &str) -> Words {
         let index = self
             .columns
@@ -90,7 +91,7 @@ impl Table {
     }
 }
 
-/// A place of a tube or transistor that a column of a chart is headed with.
+/// A pin or electrode that heads a column of a chart.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) enum Spot {
     /// A pin of its base.
@@ -100,7 +101,7 @@ pub(crate) enum Spot {
 }
 
 impl Spot {
-    /// As a place names it behind the designation: `pin 6`, `collector`.
+    /// The words after the designation in a place: `pin 6`, `collector`.
     pub fn words(&self) -> String {
         match self {
             Spot::Pin(circuit::Pin::CAP) => "cap".to_owned(),
@@ -109,7 +110,7 @@ impl Spot {
         }
     }
 
-    /// The head of its column.
+    /// The heading of its column.
     pub fn column(&self) -> String {
         match self {
             Spot::Pin(pin) => circuit::Pin::name_of(*pin),
@@ -138,7 +139,7 @@ pub(crate) fn read_table(
         .iter()
         .map(|(byte, name)| (*byte, *name, records(id, text, *byte)))
         .rev()
-        // The last of equals is taken, and the comma stands last.
+        // `max_by_key` takes the last of equals, and the comma is last in the list.
         .max_by_key(|(_, _, found)| known_columns(found, layout))?;
     if found.is_empty() {
         let message = "the table has no header row";
@@ -178,7 +179,7 @@ fn known_column(text: &str, layout: &Layout) -> Option<Name> {
     })
 }
 
-/// `6`, `pin 6` or `6.` as the head of a column.
+/// `6`, `pin 6` or `6.` as the heading of a column.
 fn pin(text: &str) -> Option<u8> {
     let plain = text.to_lowercase();
     let number = plain.strip_prefix("pin").unwrap_or(&plain);
@@ -196,7 +197,7 @@ fn read_header(
         out.push(stray(quote.clone()));
         return None;
     }
-    // Spreadsheets pad the header with blank cells; whatever stands under one has no column.
+    // Spreadsheets pad the header with blank cells; a cell under one of them has no column.
     let named = header.cells.iter().rposition(|cell| !cell.is_blank());
     let header_cells = header.cells.get(..=named?).unwrap_or_default();
     let mut columns: Vec<Option<Name>> = header_cells
@@ -229,7 +230,8 @@ fn read_header(
             .copied()
             .find(|name| Some(*name) == near);
         if let Some(name) = needed.filter(|name| is_needed(name)) {
-            // One slip, one message: taken as meant, so that the rows can still be read.
+            // One mistake causes one message: the name is taken as meant, so that the rows can
+            // still be read.
             columns[index] = Some(Cow::Borrowed(name));
             let message = format!("there is no column '{name}'");
             let help = format!("did you mean '{name}' by '{}'?", cell.text);
@@ -284,7 +286,7 @@ fn read_row(record: Record, columns: &[Option<Name>], out: &mut Vec<Diagnostic>)
     out.extend(fault.map(Diagnostic::of_row));
     let mut cells = record.cells;
     if let Some(quote) = &record.stray_quote {
-        // The spoiled cell's words run into the next rows.
+        // The text of the faulty cell runs into the next rows.
         cells.retain(|cell| cell.span.bytes.start < quote.bytes.start);
     }
     cells.resize_with(columns.len(), || Words::blank(span.source, span.bytes.end));

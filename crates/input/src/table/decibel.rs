@@ -1,7 +1,7 @@
 //! Decibels in a cell of alternating volts: `-3 dBm`, `+4 dB`.
 //!
-//! A cell and the zero that the job states come in, volts go out. What a decibel counts from is never
-//! guessed: without a zero it is refused.
+//! A cell and the reference level that the job states come in; volts go out. The reference level is
+//! never guessed: without one, the cell is refused.
 
 use circuit::Quantity;
 use units::{decimals_for, Cell, Figure, PrintedCell, Unit};
@@ -13,13 +13,13 @@ use crate::words::Words;
 /// What 0 dB stands for.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DecibelZero {
-    /// Watts.
+    /// Power in watts.
     pub watts: f64,
-    /// The ohms that they are in.
+    /// Resistance in ohms that takes this power.
     pub ohms: f64,
 }
 
-/// What is written for a zero.
+/// How a reference level is written.
 pub(crate) const ZERO_HELP: &str =
     "write in job.toml, below [as-documented]: `decibel-zero = \"1 mW in 600 ohm\"`, or \
      `\"6 mW in 500 ohm\"`";
@@ -55,7 +55,7 @@ impl DecibelZero {
 struct Decibels {
     value: f64,
     resolution: f64,
-    /// Whether it says that it counts from one milliwatt.
+    /// Whether its unit is dBm, relative to one milliwatt.
     of_a_milliwatt: bool,
 }
 
@@ -88,7 +88,7 @@ fn decibels(text: &str) -> Option<Decibels> {
     })
 }
 
-/// The cell as volts, if it is one of decibels.
+/// The cell in volts, if it is in decibels.
 pub(super) fn in_volts(
     words: &Words,
     what: &str,
@@ -111,7 +111,7 @@ pub(super) fn in_volts(
             "write `dB` if the job's zero is meant",
         );
     }
-    // U = U₀·10^(dB/20); its last digit is worth U·(10^(δ/20) − 1).
+    // U = U₀·10^(dB/20); one unit δ of its last digit is U·(10^(δ/20) − 1).
     let volts = zero.volts() * 10f64.powf(found.value / 20.0);
     let digit = volts * (10f64.powf(found.resolution / 20.0) - 1.0);
     let resolution = 10f64.powi(-i32::try_from(decimals_for(digit)).unwrap_or(0));
@@ -157,8 +157,8 @@ mod tests {
         assert!((volts("0 dB", six).unwrap().unwrap() - 1.732_05).abs() < 5e-6);
         // +4 dBm in 600 Ω: 1.228 V, common practice, from memory.
         assert!((volts("+4 dBm", milliwatt).unwrap().unwrap() - 1.227_65).abs() < 5e-6);
-        // Both zeros lie 20·log10(1.73205/0.774597) = 6.99 dB apart in volts, 7.78 dB in power: own
-        // computation.
+        // Both reference levels are 20·log10(1.73205/0.774597) = 6.99 dB apart in volts, 7.78 dB in
+        // power: own computation.
         let apart = 20.0 * (six.unwrap().volts() / milliwatt.unwrap().volts()).log10();
         assert!((apart - 6.9897).abs() < 5e-5);
         assert!((10.0 * f64::log10(6.0) - 7.7815).abs() < 5e-5);

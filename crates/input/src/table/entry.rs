@@ -1,6 +1,6 @@
-//! One row of `manual.csv`: its cells to a [`ManualEntry`].
+//! Reads one row of `manual.csv` into a [`ManualEntry`].
 //!
-//! Every cell is read, whatever is wrong with the others, so that all faults of a row come in one run.
+//! Every cell is read, even if others are faulty, so that all faults of a row are found in one run.
 
 use circuit::{ManualEntry, NoValue, Quantity, Setting, Signal, UnprintedEntry, Wave};
 use units::{parse_cell, Cell, Figure, PrintedCell, Tolerance, Unit};
@@ -27,14 +27,14 @@ const SPELLINGS: [(&str, Quantity); 6] = [
     ("ma", Quantity::DcMilliamperes),
 ];
 
-/// What the cell of the value says.
+/// The content of the value's cell.
 enum Printed {
     Nothing(NoValue),
     Value(Box<PrintedCell>),
 }
 
 impl RowReader<'_> {
-    /// What the row says; the point is completed as far as possible.
+    /// The content of the row; the point is completed as far as possible.
     pub(super) fn entry(
         &self,
         point: &mut Point,
@@ -47,7 +47,7 @@ impl RowReader<'_> {
         let port = match source {
             Ok(Some(_)) => place::port(self, Unplaced::Allowed, out),
             Ok(None) => place::port(self, Unplaced::Refused, out),
-            // The row has its fault; whether it may lack a place is not known.
+            // The row has a fault already; whether it needs a place is not known.
             Err(Reported) => Err(Reported),
         };
         point.port = port.ok().flatten();
@@ -56,7 +56,7 @@ impl RowReader<'_> {
         let settings = self.settings(out);
         let signal = self.signal(quantity, out);
         let meter = self.meter(find_manual_meter, out);
-        // Without its quantity, nobody knows the unit of what follows.
+        // Without the quantity, the unit of the following cells is not known.
         let quantity = quantity?;
         let printed = self.printed(quantity, defaults, wants, out);
         let mut range = self.range(quantity, out);
@@ -173,7 +173,7 @@ impl RowReader<'_> {
             })
     }
 
-    /// A cell may say itself that its volts alternate.
+    /// The quantity of the value's cell, which may itself state alternating volts.
     fn quantity_of_cell(&self) -> Quantity {
         match parse_cell(&self.words("value").text, Quantity::default().unit()) {
             Ok(Cell::Value(cell)) if cell.alternating == Some(true) => Quantity::AcVolts,
@@ -241,7 +241,7 @@ impl RowReader<'_> {
         let what = self.what("setting");
         let circuit = match self.context.circuit {
             Drawn::Whole(circuit) => circuit,
-            // A control that is not there may stand in a line that could not be read.
+            // A control that seems to be missing may be in a line that could not be read.
             Drawn::Faulty(_) => return Ok(Vec::new()),
             Drawn::Absent => {
                 let message = format!("{what}: without a netlist there is no control to set");
@@ -259,7 +259,7 @@ impl RowReader<'_> {
         })
     }
 
-    /// What the row's cell says.
+    /// The content of the row's value cell.
     fn printed(
         &self,
         quantity: Quantity,

@@ -1,8 +1,8 @@
-//! One message for a want that many rows share.
+//! One message for something that many rows lack.
 
 use crate::source::Span;
 
-/// The first row that wants something, and how many others do.
+/// The first row that lacks something, and the number of the others.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Gathered {
     first: Option<Span>,
@@ -10,7 +10,7 @@ pub(crate) struct Gathered {
 }
 
 impl Gathered {
-    /// One more row.
+    /// Adds a row.
     pub fn add(&mut self, span: Span) {
         if self.first.is_none() {
             self.first = Some(span);
@@ -19,12 +19,12 @@ impl Gathered {
         }
     }
 
-    /// The first place, and words for how many rows are meant: `this row`, `this row and 4 others`.
+    /// The first place, and words for the rows: `this row`, `this row and 4 others`.
     pub fn told(&self) -> Option<(Span, String)> {
         self.told_of("row")
     }
 
-    /// The same of something else than rows.
+    /// The same for something other than rows.
     pub fn told_of(&self, noun: &str) -> Option<(Span, String)> {
         let all = match self.others {
             0 => format!("this {noun}"),

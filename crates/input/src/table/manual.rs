@@ -40,7 +40,7 @@ const LAYOUT: Layout = Layout {
     numbered: Numbered::No,
 };
 
-/// What the rows of a manual lack in common.
+/// What several rows of a manual lack.
 #[derive(Default)]
 pub(super) struct Wants {
     pub value: Gathered,
@@ -50,11 +50,11 @@ pub(super) struct Wants {
     pub printings: Printings,
 }
 
-/// What a row says.
+/// The content of a row.
 pub(super) enum Row {
-    /// A printed value.
+    /// A row with a printed value.
     Valued(Box<ManualEntry>),
-    /// None.
+    /// A row without a printed value.
     Unprinted(Box<UnprintedEntry>),
 }
 
@@ -74,14 +74,14 @@ pub(crate) struct Points {
 }
 
 impl Points {
-    /// One more.
+    /// Adds a point.
     pub fn push(&mut self, point: Point) {
         let places = self.places.entry(point.label.to_lowercase()).or_default();
         places.push(self.list.len());
         self.list.push(point);
     }
 
-    /// Those of this label in any letter case.
+    /// The points with this label, ignoring case.
     pub fn alike(&self, label: &str) -> impl Iterator<Item = &Point> {
         let places = self.places.get(&label.to_lowercase());
         places.into_iter().flatten().map(|place| &self.list[*place])
@@ -93,7 +93,7 @@ impl Points {
     }
 }
 
-/// What a manual says.
+/// The content of a manual.
 #[derive(Default)]
 pub(crate) struct Manual {
     /// The entries.
@@ -114,9 +114,9 @@ pub(crate) struct RowDefaults {
     pub meter: DefaultMeter<ManualMeter>,
     /// The tolerance.
     pub tolerance: Option<Tolerance>,
-    /// Full scale in volts of the one range on which the sheet was read.
+    /// Full scale in volts of the range on which the whole sheet was read.
     pub range: Option<f64>,
-    /// What 0 dB stands for.
+    /// What 0 dB stands for, if stated.
     pub decibel_zero: Option<DecibelZero>,
 }
 
@@ -126,8 +126,8 @@ impl RowDefaults {
         self.range.filter(|_| quantity == Quantity::DcVolts)
     }
 
-    /// The tolerance of a row that states none. A percentage goes with everything; the job's other
-    /// tolerances are volts.
+    /// The tolerance of a row that states none. A percentage applies to every quantity; the job's
+    /// other tolerances are in volts.
     pub fn tolerance_of(&self, quantity: Quantity) -> Option<Tolerance> {
         self.tolerance
             .filter(|default| matches!(default, Tolerance::Percent(_)) || is_volts(quantity))

@@ -1,8 +1,8 @@
 //! The tables of a job: `manual.csv`, the socket charts and `readings.csv`.
 //!
-//! Comma-separated text comes in, also as exports write it with semicolons or tabs; entries and
-//! readings go out, with every fault at its cell. A row with a fault is left out, but its point stays
-//! known, so that one slip draws one message.
+//! Comma-separated text comes in, or exports with semicolons or tabs; entries and readings go out,
+//! with every fault at its cell. A row with a fault is left out, but its point stays known, so that
+//! one mistake causes one message.
 
 mod cells;
 mod columns;

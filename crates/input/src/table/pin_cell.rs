@@ -1,6 +1,6 @@
-//! One cell of a socket chart: a printed value, alternating volts, or nothing to read.
+//! One cell of a socket chart: a printed value, alternating volts, or no value.
 //!
-//! Words come in, a value with its quantity goes out. It knows nothing of tubes and pins.
+//! Words come in; a value with its quantity goes out. Tubes and pins are not known here.
 
 use circuit::{NoValue, Quantity};
 use units::{Cell, PrintedCell, Unit};
@@ -9,16 +9,16 @@ use crate::diagnostic::Diagnostic;
 use crate::values::{self, Reported};
 use crate::words::Words;
 
-/// What a chart is of.
+/// The quantity of a chart.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum ChartOf {
-    /// Direct volts, with alternating ones among them.
+    /// Direct volts; some cells may be alternating volts.
     Volts,
     /// Resistance with the power off.
     Ohms,
 }
 
-/// What a cell says.
+/// The content of a cell.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum PinCell {
     /// No value is printed.

@@ -9,7 +9,7 @@ use crate::table::row::RowReader;
 use crate::table::tube_row::{drawn_pins, is_of};
 use crate::values::Reported;
 
-/// What a place that the circuit lacks means for the row.
+/// What a place that is not in the circuit means for the row.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum Unplaced {
     /// The row cannot be used.
@@ -71,8 +71,8 @@ pub(super) fn port(
     }
 }
 
-/// Both probes on one node read nothing, whatever the set does. For a current the row names a lead, and the
-/// meter is in series with it.
+/// Warns if both probes are on one node, where the reading is always zero. For a current the row names a
+/// lead, and the meter is in series with it.
 pub(super) fn doubt_same_node(
     reader: &RowReader<'_>,
     quantity: Quantity,
@@ -140,7 +140,8 @@ fn help(error: &PlaceError, circuit: &Circuit, unplaced: Unplaced) -> String {
     }
 }
 
-/// The part that was meant by the first word of `V2 plate`, if one of the same class letter is near.
+/// The part that was probably meant by the first word of `V2 plate`, if a similar name has the same
+/// class letter.
 fn near_part(name: &str, circuit: &Circuit) -> Option<String> {
     let (part, terminal) = name.split_once(char::is_whitespace)?;
     let letter = |word: &str| {
@@ -160,14 +161,14 @@ fn near_part(name: &str, circuit: &Circuit) -> Option<String> {
     exists(&meant, circuit).then(|| format!("did you mean '{meant}'?"))
 }
 
-/// `V4 pin 5` for `V4-5`, `V4 pin5`, `V4.5` and their like, if there is such a pin.
+/// `V4 pin 5` for `V4-5`, `V4 pin5`, `V4.5` and the like, if there is such a pin.
 fn pin_of(name: &str, circuit: &Circuit) -> Option<String> {
     let meant = as_pin(name)?;
     exists(&meant, circuit).then(|| format!("did you mean '{meant}'?"))
 }
 
-/// A designation and a pin in the form of a place: letters and a number, whatever stands between,
-/// and another number.
+/// A designation and a pin in the form of a place: letters and a number, any characters, and
+/// another number.
 pub(super) fn as_pin(name: &str) -> Option<String> {
     let name = name.trim();
     let letters = name.find(|c: char| !c.is_ascii_alphabetic())?;
@@ -199,7 +200,7 @@ fn exists(place: &str, circuit: &Circuit) -> bool {
     resolve(circuit, place, "", &circuit::Commons::default()).is_ok()
 }
 
-/// The pins that are drawn of a tube, for a row that asks for another one.
+/// The pins of a tube that are drawn, for a row that names another pin.
 fn pins_in_words(designator: &str, word: &str, circuit: &Circuit) -> Option<String> {
     let asked = word.split_whitespace().next()?;
     if !asked.eq_ignore_ascii_case("pin") {
@@ -222,7 +223,7 @@ fn pins_in_words(designator: &str, word: &str, circuit: &Circuit) -> Option<Stri
     })
 }
 
-/// What a report prints for the other side: as written, or else the node that was taken.
+/// The text of a report for the other side: as written, or else the node that was used.
 pub(super) fn against(reader: &RowReader<'_>, port: Option<Port>) -> String {
     let written = reader.words("against").text;
     match (written.is_empty(), port, reader.context.circuit.circuit()) {

@@ -1,7 +1,7 @@
-//! A printed cell in its row: what it says beside the columns that say the same.
+//! A printed cell in its row, compared with the columns that state the same.
 //!
-//! A cell and what the row states come in; range, tolerance and note go out, or a diagnostic where
-//! two of them disagree.
+//! A cell and the statements of the row come in; range, tolerance and note go out, or a diagnostic
+//! if two of them disagree.
 
 use circuit::{PrintedAs, Quantity};
 use units::{PrintedCell, Tolerance};
@@ -12,7 +12,7 @@ use crate::table::gathered::Gathered;
 use crate::values::Reported;
 use crate::words::Words;
 
-/// What cells have in common that ought to be known.
+/// Properties of cells that are reported in a note.
 #[derive(Default)]
 pub(super) struct Printings {
     middle: Gathered,
@@ -21,7 +21,7 @@ pub(super) struct Printings {
 }
 
 impl Printings {
-    /// Takes account of a cell.
+    /// Counts a cell.
     pub fn note(&mut self, cell: &PrintedCell, span: &Span) {
         match cell.limits {
             Some(Tolerance::Limits { .. }) => self.middle.add(span.clone()),
@@ -33,7 +33,7 @@ impl Printings {
         }
     }
 
-    /// Says what was found.
+    /// Reports what was found.
     pub fn tell(&self, out: &mut Vec<Diagnostic>) {
         for (gathered, says) in [
             (
@@ -66,12 +66,12 @@ pub(super) fn printed_as(cell: &PrintedCell) -> PrintedAs {
     }
 }
 
-/// In places of milliamperes a bare number is milliamperes.
+/// Where milliamperes are expected, a bare number is in milliamperes.
 pub(super) fn in_milliamperes(cell: &mut PrintedCell) {
     if !cell.bare {
         return;
     }
-    // By its digits, so that 1.05 mA are the number nearest to 0.00105 A.
+    // Computed from the digits, so that 1.05 mA is the number nearest to 0.00105 A.
     let milli = |value: f64| format!("{value}e-3").parse().unwrap_or(value / 1000.0);
     cell.figure.value = milli(cell.figure.value);
     cell.figure.resolution = milli(cell.figure.resolution);
@@ -86,7 +86,8 @@ pub(super) fn in_milliamperes(cell: &mut PrintedCell) {
     });
 }
 
-/// The range that cell and column state together; `column` is where the column's stands.
+/// Full scale of the range that the cell or the column states; `column` is the place of the
+/// column's range.
 pub(super) fn range(
     cell: &PrintedCell,
     stated: Option<f64>,
@@ -105,7 +106,7 @@ pub(super) fn range(
 }
 
 /// The tolerance of a cell that may state its own limits, and the `usual` one if it does not;
-/// `column` is where the row states one.
+/// `column` is the place where the row states one.
 pub(super) fn tolerance(
     cell: &PrintedCell,
     usual: Option<Tolerance>,
@@ -124,7 +125,7 @@ pub(super) fn tolerance(
     }
 }
 
-/// The row's note with what stood round the value.
+/// The row's note, with the marks that were printed with the value.
 pub(super) fn note(cell: &PrintedCell, quantity: Quantity, note: &str) -> String {
     let mut said: Vec<String> = Vec::new();
     if !note.is_empty() {

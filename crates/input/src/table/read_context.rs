@@ -1,6 +1,6 @@
-//! What the rows of a table are read against: the drawn circuit, the reference, the meters.
+//! The context of the rows of a table: the drawn circuit, the reference, the meters.
 //!
-//! Where one of them has faults of its own, rows are not blamed for what follows from those.
+//! If one of them has faults, no errors are reported for rows that only follow from those faults.
 
 use circuit::{same_meter_name, Circuit, Commons, Meter};
 
@@ -15,9 +15,9 @@ use crate::words::Words;
 pub(crate) enum Drawn<'a> {
     /// The job has no netlist.
     Absent,
-    /// The netlist has faults: what it lacks may stand in a line that could not be read.
+    /// The netlist has faults: what seems to be missing may be in a line that could not be read.
     Faulty(&'a Circuit),
-    /// The netlist was read throughout.
+    /// The netlist was read completely.
     Whole(&'a Circuit),
 }
 
@@ -31,18 +31,18 @@ impl<'a> Drawn<'a> {
     }
 }
 
-/// The meter of rows that name none: a manual's, or one to measure with.
+/// The meter of rows that name none: that of a manual, or one to measure with.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum DefaultMeter<M> {
     /// None was stated.
     Missing,
     /// One was stated, but could not be found, which has been reported.
     Faulty,
-    /// This one.
+    /// The meter.
     Known(M),
 }
 
-/// What rows are read against.
+/// The context in which rows are read.
 pub(crate) struct ReadContext<'a> {
     /// The drawn circuit.
     pub circuit: Drawn<'a>,
@@ -50,19 +50,19 @@ pub(crate) struct ReadContext<'a> {
     pub netlist_name: &'a str,
     /// The job's reference as written; empty if unstated.
     pub reference_name: &'a str,
-    /// What each node is measured against unless a row says otherwise.
+    /// The node that each node is measured against, unless a row states another.
     pub commons: Commons,
     /// The job's own meters.
     pub own_meters: &'a [Meter],
-    /// Names of own meters that could not be read: a row that names one has no meter, not even the
-    /// class built in that is called the same.
+    /// Names of own meters that could not be read: a row that names one has no meter, not even a
+    /// built-in class of the same name.
     pub faulty_meters: &'a [String],
-    /// Whether `meters.toml` was TOML throughout; if not, a name may be meant for a meter there.
+    /// Whether the whole text of `meters.toml` was TOML; if not, a name may mean a meter there.
     pub meters_whole: bool,
 }
 
 impl ReadContext<'_> {
-    /// The meter that words name, by the rule that goes with it.
+    /// The meter that words name, by the given rule.
     pub fn meter<M>(
         &self,
         words: &Words,
@@ -73,7 +73,7 @@ impl ReadContext<'_> {
         self.meter_named((&words.text, Some(&words.span)), what, find, out)
     }
 
-    /// The meter of a name, which stands somewhere or was given without a place.
+    /// The meter of a name, with or without a place in the text.
     pub fn meter_named<M>(
         &self,
         (name, span): (&str, Option<&Span>),
@@ -101,7 +101,7 @@ impl ReadContext<'_> {
             .any(|faulty| same_meter_name(faulty, name))
     }
 
-    /// Whether a meter is one of the job's own, whose ranges are therefore known for certain.
+    /// Whether a meter is one of the job's own, so that its ranges are known exactly.
     pub fn is_own(&self, meter: &Meter) -> bool {
         self.own_meters.iter().any(|own| own.name == meter.name)
     }

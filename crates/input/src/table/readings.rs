@@ -1,7 +1,7 @@
 //! `readings.csv`: what the bench meter showed.
 //!
-//! Rows come in, [`Reading`] values go out. A reading of a point that the manual lacks is kept, with a
-//! note; its own `at` column may place it.
+//! Rows come in, [`Reading`] values go out. A reading of a point that the manual does not have is
+//! kept, with a note; its own `at` column may state its place.
 
 use std::collections::hash_map::{Entry, HashMap};
 
@@ -31,7 +31,7 @@ const LAYOUT: Layout = Layout {
     numbered: Numbered::No,
 };
 
-/// What people write for the overrange sign, without blanks, dots and hyphens.
+/// Spellings of the overrange sign, without blanks, dots and hyphens.
 const OVERRANGE: [&str; 7] = [
     "ol",
     "over",
@@ -42,10 +42,10 @@ const OVERRANGE: [&str; 7] = [
     "open",
 ];
 
-/// Labels shorter than this are near to every other label.
+/// Labels shorter than this are similar to every other label.
 const LEAST_LABEL_FOR_A_HINT: usize = 3;
 
-/// The readings of all files, and where the first of each kind stands.
+/// The readings of all files, and the place of the first of each kind.
 #[derive(Default)]
 pub(crate) struct Readings {
     /// The readings.
@@ -55,7 +55,8 @@ pub(crate) struct Readings {
     first: HashMap<Kind, Span>,
 }
 
-/// What two readings of one file share only by a slip: file, point, set, date, meter and range.
+/// Properties that two readings of one file share only by mistake: file, point, set, date, meter
+/// and range.
 type Kind = (SourceId, [String; 4], Option<u64>);
 
 /// Reads one file of readings.
@@ -116,8 +117,9 @@ pub(crate) fn read_readings(
     }
 }
 
-/// Two meters, or two ranges, on one point are a method, and so are two files, read before and after
-/// the repair; the same ones twice in one file are a slip.
+/// Warns about a repeated reading. Two meters or two ranges on one point are intended, and so are
+/// two files from before and after the repair; the same meter and range twice in one file are a
+/// mistake.
 fn doubt_repetition(
     reading: &Reading,
     span: Span,
@@ -193,7 +195,7 @@ impl RowReader<'_> {
         }))
     }
 
-    /// The manual's point of this label, in any letter case where that is unambiguous.
+    /// The manual's point with this label, ignoring case where that is unambiguous.
     fn known_point<'m>(&self, manual: &'m Manual, out: &mut Vec<Diagnostic>) -> Option<&'m Point> {
         let alike = || manual.points.alike(&self.label);
         let exact = alike().find(|point| point.label == self.label);
@@ -261,14 +263,14 @@ impl RowReader<'_> {
         self.read_off(quantity, out).map(Shown::Value)
     }
 
-    /// The value that was read, without the kind of volts that may stand behind it.
+    /// The value that was read, without the kind of volts that may follow it.
     fn read_off(&self, quantity: Quantity, out: &mut Vec<Diagnostic>) -> Result<Figure, Reported> {
         let words = self.words("reading");
         let what = self.what("reading");
         let mut cell = match values::cell(&words, &what, quantity.unit(), out)? {
             Cell::Value(cell) => cell,
             Cell::Nothing(_) | Cell::Open(_) => {
-                // `OL` and its like have been looked for; a dash is no reading.
+                // `OL` and the like have been handled before; a dash is not a reading.
                 let message = format!("{what}: '{}' is no reading", words.text);
                 let help = "leave the cell empty until the point has been read";
                 out.push(Diagnostic::error(words.span, message).help(help));

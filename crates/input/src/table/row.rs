@@ -11,7 +11,7 @@ use crate::table::read_context::ReadContext;
 use crate::values::{self, Reported};
 use crate::words::Words;
 
-/// A row of a table together with what it is read against.
+/// A row of a table together with the context in which it is read.
 pub(super) struct RowReader<'a> {
     pub sources: &'a Sources,
     pub context: &'a ReadContext<'a>,
@@ -57,7 +57,7 @@ impl<'a> RowReader<'a> {
         }
     }
 
-    /// Where the row stands.
+    /// The place of the row.
     pub fn origin(&self) -> Origin {
         let (line, _) = self.sources.line_column(&self.row.span);
         Origin {
@@ -66,7 +66,7 @@ impl<'a> RowReader<'a> {
         }
     }
 
-    /// The row as one that is left out, for a reason in one sentence.
+    /// The row as a left-out row, with a reason in one sentence.
     pub fn left_out(&self, noun: &str, reason: &str) -> LeftOutRow {
         let what = match self.label.as_str() {
             "" => format!("{noun} without a label"),
@@ -74,13 +74,13 @@ impl<'a> RowReader<'a> {
         };
         LeftOutRow {
             what,
-            // Who names the row need not say its name twice.
+            // The name of the row is not repeated in the reason.
             reason: reason.replace(&format!(", row of point '{}'", self.label), ""),
             origin: self.origin(),
         }
     }
 
-    /// The meter that the row names, if it names one: `find` is the rule for whose it is.
+    /// The meter that the row names, if it names one; `find` is the rule for finding it.
     pub fn meter<M>(
         &self,
         find: fn(&str, &[Meter]) -> Result<M, MeterNameError>,
@@ -109,7 +109,7 @@ impl<'a> RowReader<'a> {
         values::positive(&words, &what, units::Unit::Volt, out).map(Some)
     }
 
-    /// Warns where a value is more than its range holds, or an own meter lacks the range.
+    /// Warns if a value is above its range, or if a meter of the job does not have the range.
     pub fn doubt_range(
         &self,
         range: f64,
@@ -140,7 +140,7 @@ impl<'a> RowReader<'a> {
     }
 }
 
-/// Whether a quantity is one of volts.
+/// Whether a quantity is in volts.
 pub(super) fn is_volts(quantity: Quantity) -> bool {
     matches!(quantity, Quantity::DcVolts | Quantity::AcVolts)
 }

@@ -1,6 +1,6 @@
-//! The tube of a row of a socket chart, and what is drawn of it.
+//! The tube of a row of a socket chart, and its drawn parts.
 //!
-//! A designation comes in, nodes of its pins go out. It knows nothing of values.
+//! A designation comes in; the nodes of its pins go out. Values are not known here.
 
 use circuit::{resolve, Circuit, Commons, Part, PartKind, Pin, PlaceError, Port, TubeType};
 
@@ -9,16 +9,16 @@ use crate::source::Span;
 use crate::table::columns::Spot;
 use crate::words::Words;
 
-/// A tube as a chart names it.
+/// A tube in the row of a chart.
 pub(super) struct TubeRow<'a> {
     /// Its designation.
     pub name: String,
-    /// Where that stands.
+    /// The place of its designation.
     pub span: Span,
     /// The type that the chart gives; blank if none.
     type_words: Words,
     circuit: Option<&'a Circuit>,
-    /// What is drawn of it: a socket, or its sections.
+    /// Its drawn parts: a socket, or its sections.
     parts: Vec<&'a Part>,
     /// Its type, if drawn or stated and known.
     tube_type: Option<&'a TubeType>,
@@ -65,11 +65,11 @@ impl<'a> TubeRow<'a> {
         resolve(circuit, &at, "", commons).map_err(|(error, _)| Some(error))
     }
 
-    /// Warns where the chart has another type than the netlist.
+    /// Warns if the chart has a type other than the netlist's.
     pub fn doubt_type(&self, out: &mut Vec<Diagnostic>) {
         let written = &self.type_words.text;
         let drawn = self.parts.iter().find_map(|part| device_type(part));
-        // Another name of the same type is no other type.
+        // Another name of the same type is not another type.
         let same = |drawn: &&str| {
             let names = [*drawn, written.as_str()].map(circuit::tube_type);
             drawn.eq_ignore_ascii_case(written) || (names[0].is_some() && names[0] == names[1])
@@ -77,7 +77,7 @@ impl<'a> TubeRow<'a> {
         let Some(drawn) = drawn.filter(|drawn| !same(drawn)) else {
             return;
         };
-        // A tube whose line could not be read has no type; that was said there.
+        // A tube whose line could not be read has no type; that has been reported.
         if !written.is_empty() && !drawn.is_empty() {
             let message = format!(
                 "column 'type', row of tube '{}': the netlist has a {drawn} here, not a {written}",
@@ -88,7 +88,7 @@ impl<'a> TubeRow<'a> {
         }
     }
 
-    /// Warns where the tube is drawn as something whose pins nobody knows.
+    /// Warns if the tube is drawn as a part whose pins are not known.
     pub fn doubt_pins(&self, out: &mut Vec<Diagnostic>) {
         let Some(part) = self.parts.first() else {
             return;
@@ -107,7 +107,7 @@ impl<'a> TubeRow<'a> {
         }
     }
 
-    /// Warns about a value at a pin that the base lacks, or that is drawn on two nodes at once.
+    /// Warns about a value at a pin that the base does not have, or that is drawn on two nodes.
     pub fn doubt_pin(
         &self,
         spot: &Spot,
@@ -170,7 +170,7 @@ fn device_type<'p>(part: &&'p Part) -> Option<&'p str> {
     }
 }
 
-/// The pins that are drawn of a part, or of the sections of a tube, each with its terminal.
+/// The drawn pins of a part, or of the sections of a tube, each with its terminal.
 pub(super) fn drawn_pins(parts: &[&Part]) -> Vec<(u8, String)> {
     let devices = parts.iter().filter_map(|part| match &part.kind {
         PartKind::Device(device) => Some(device),
