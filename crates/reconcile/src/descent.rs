@@ -79,19 +79,17 @@ impl Descent<'_> {
         for _ in 0..MOST_STEPS {
             let place = self.place();
             let aim = self.aim(&fit, &jacobian);
-            if place.farthest(&aim, &self.discrepancies) < SETTLED {
-                // To the square of so small a step the tangents there are those of this place.
-                self.move_to(&aim);
-                (fit, jacobian) = self.fitted()?;
-                break;
-            }
             let cost = self.cost(&volts, &place);
             let Some((next, seen)) = self.step(&place, &aim, cost) else {
                 break;
             };
+            let moved = place.farthest(&next, &self.discrepancies);
             volts = seen.iter().map(|seen| seen.model).collect();
             self.take(&next, seen);
             (fit, jacobian) = self.fitted()?;
+            if moved < SETTLED {
+                break;
+            }
         }
         // The rounds that were left out on the way are made up at the minimum.
         self.learned((fit, jacobian), ROUNDS - self.rounds)
@@ -207,16 +205,12 @@ impl Descent<'_> {
         })
     }
 
-    fn move_to(&mut self, place: &Place) {
+    /// Replaces the tangents by those at the new point.
+    pub(crate) fn take(&mut self, place: &Place, seen: Vec<ModelReading>) {
         self.prior.move_to(place.numbers.clone());
         for (port, at) in self.discrepancies.ports.iter_mut().zip(&place.ports) {
             port.at = *at;
         }
-    }
-
-    /// Replaces the tangents by those at the new point.
-    pub(crate) fn take(&mut self, place: &Place, seen: Vec<ModelReading>) {
-        self.move_to(place);
         for (index, (row, seen)) in self.rows.iter_mut().zip(seen).enumerate() {
             row.jacobian = self.prior.scaled(&seen.sensitivities);
             row.ohms = seen.ohms;
