@@ -214,6 +214,21 @@ impl PartKind {
         }
     }
 
+    /// Whether it brings volts of its own, direct or alternating.
+    pub fn is_source(&self) -> bool {
+        match self {
+            PartKind::Supply(_) | PartKind::Generator(_) => true,
+            PartKind::Resistor(_)
+            | PartKind::Potentiometer(_)
+            | PartKind::Capacitor(_)
+            | PartKind::Inductor(_)
+            | PartKind::Transformer(_)
+            | PartKind::Lamp(_)
+            | PartKind::Contact(_)
+            | PartKind::Device(_) => false,
+        }
+    }
+
     /// Groups of terminals that are joined inside the part, by whatever means: the windings of a
     /// transformer and the sections of a tube are groups of their own.
     pub fn joined_terminals(&self) -> Vec<Vec<usize>> {
