@@ -133,6 +133,39 @@ fn the_page_counts_what_is_built_in() {
     assert!(page.contains(&pins), "docs/devices.md lacks: {pins}");
 }
 
+/// How far the points of the sheets can be trusted, by their own rows.
+#[test]
+fn the_pages_count_the_points_and_where_they_were_read() {
+    let points = circuit::tube_sheets().iter().flat_map(|own| &own.points);
+    let of_kind = |kind| points.clone().filter(move |point| point.kind == kind);
+    let typical = || of_kind(circuit::PointKind::OperatingPoint);
+    let all = typical().count();
+    let kept_back = of_kind(circuit::PointKind::HeldBack).count();
+    let with = |wanted: &str| typical().filter(|point| point.status == wanted).count();
+    let (read, but_bias) = (with("read"), with("read; bias from memory"));
+    let memory = with("memory");
+    let in_part = typical()
+        .filter(|point| point.status.starts_with("memory; "))
+        .count();
+    assert_eq!(read + but_bias + in_part + memory, all, "another status");
+    let text = |name: &str| {
+        let text = std::fs::read_to_string(root().join(name)).unwrap();
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let page = text("docs/devices.md");
+    for words in [
+        format!("Of {all} operating points of tubes, {read} were read in full"),
+        format!("{but_bias} more but for the bias"),
+        format!("{in_part} in part"),
+        format!("{memory} are from memory of makers' manuals, and so are the {kept_back} that"),
+    ] {
+        assert!(page.contains(&words), "docs/devices.md lacks: {words}");
+    }
+    let tables = text("crates/circuit/data/README.md");
+    let words = format!("Of {all} operating points");
+    assert!(tables.contains(&words), "the tables' README lacks: {words}");
+}
+
 #[test]
 fn the_page_goes_to_a_file() {
     let scratch = Scratch::new();

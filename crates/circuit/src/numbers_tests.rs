@@ -1,3 +1,5 @@
+use std::collections::BTreeSet;
+
 use super::*;
 use crate::catalogue::{semiconductors, tube_types, SemiconductorKind};
 use crate::characteristic::SoftKnee;
@@ -64,6 +66,49 @@ fn one_of_each() -> Vec<Part> {
         }),
     ];
     kinds.into_iter().map(part).collect()
+}
+
+/// Names of the kinds of part, as their list declares them: nothing else tells how many there are.
+fn declared() -> BTreeSet<&'static str> {
+    let (_, rest) = include_str!("part.rs")
+        .split_once("pub enum PartKind {")
+        .unwrap();
+    let (list, _) = rest.split_once("\n}").unwrap();
+    let names = list.lines().filter_map(|line| line.trim().split_once('('));
+    let names = names.map(|(name, _)| name);
+    names
+        .filter(|name| name.chars().all(char::is_alphanumeric))
+        .collect()
+}
+
+#[test]
+fn every_kind_that_is_no_device_has_its_sample() {
+    let parts = one_of_each();
+    let shown: Vec<String> = parts
+        .iter()
+        .map(|part| format!("{:?}", part.kind))
+        .collect();
+    let drawn = shown.iter().filter_map(|shown| shown.split_once('('));
+    let mut drawn: BTreeSet<&str> = drawn.map(|(name, _)| name).collect();
+    drawn.insert("Device");
+    assert_eq!(drawn, declared());
+}
+
+/// What `check` says of assumed limits goes by the table of defaults, and so does the page on the method.
+#[test]
+fn every_assumed_spread_is_a_row_of_the_table_and_of_the_page_on_the_method() {
+    let page = include_str!("../../../docs/method.md");
+    for row in spread::DEFAULT_SPREADS {
+        let line = format!("| {} | {} | {} |", row.what, row.limits, row.source);
+        assert!(page.contains(&line), "docs/method.md lacks: {line}");
+    }
+    for part in one_of_each() {
+        for number in part.numbers() {
+            let what = number.spread.what;
+            let known = spread::DEFAULT_SPREADS.iter().any(|row| row.what == what);
+            assert!(known, "no default is called '{what}'");
+        }
+    }
 }
 
 /// The numbers of each part, by hand from its fields: the written value, and half of the distance

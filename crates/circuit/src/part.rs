@@ -214,6 +214,21 @@ impl PartKind {
         }
     }
 
+    /// Whether it brings volts of its own, direct or alternating.
+    pub fn is_source(&self) -> bool {
+        match self {
+            PartKind::Supply(_) | PartKind::Generator(_) => true,
+            PartKind::Resistor(_)
+            | PartKind::Potentiometer(_)
+            | PartKind::Capacitor(_)
+            | PartKind::Inductor(_)
+            | PartKind::Transformer(_)
+            | PartKind::Lamp(_)
+            | PartKind::Contact(_)
+            | PartKind::Device(_) => false,
+        }
+    }
+
     /// Groups of terminals that are connected inside the part, by whatever means: each winding of a
     /// transformer and each section of a tube is a separate group.
     pub fn joined_terminals(&self) -> Vec<Vec<usize>> {

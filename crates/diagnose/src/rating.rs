@@ -56,7 +56,15 @@ pub fn overrated(circuit: &Circuit) -> Result<Vec<Overrated>, SolveError> {
         // P = V²/R
         let watts = match &part.kind {
             PartKind::Resistor(resistor) => Some(volts.powi(2) / resistor.ohms),
-            _ => None,
+            PartKind::Potentiometer(_)
+            | PartKind::Capacitor(_)
+            | PartKind::Inductor(_)
+            | PartKind::Transformer(_)
+            | PartKind::Supply(_)
+            | PartKind::Generator(_)
+            | PartKind::Lamp(_)
+            | PartKind::Contact(_)
+            | PartKind::Device(_) => None,
         };
         for (bears, rating, share, burden) in [
             (watts, rating.watts, OF_ITS_WATTS, Burden::Watts),

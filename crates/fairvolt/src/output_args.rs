@@ -36,6 +36,20 @@ pub(crate) enum FormatArg {
     Svg,
 }
 
+impl FormatArg {
+    /// How the names of its files end, which is its name too; none for plain text, which any file may hold.
+    fn ending(self) -> Option<&'static str> {
+        match self {
+            FormatArg::Table | FormatArg::Markdown => None,
+            FormatArg::Csv => Some("csv"),
+            FormatArg::Json => Some("json"),
+            FormatArg::Html => Some("html"),
+            FormatArg::Pdf => Some("pdf"),
+            FormatArg::Svg => Some("svg"),
+        }
+    }
+}
+
 /// A size of paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub(crate) enum PaperArg {
@@ -44,15 +58,6 @@ pub(crate) enum PaperArg {
     /// 8.5 inch by 11 inch
     Letter,
 }
-
-/// How the names of files end, and what is in them.
-const ENDINGS: [(&str, FormatArg); 5] = [
-    ("csv", FormatArg::Csv),
-    ("json", FormatArg::Json),
-    ("html", FormatArg::Html),
-    ("pdf", FormatArg::Pdf),
-    ("svg", FormatArg::Svg),
-];
 
 /// What a text is written as.
 const TEXT: &[FormatArg] = &[
@@ -138,9 +143,33 @@ impl OutputArgs {
     /// that ends in none, or in `txt`.
     pub(crate) fn named_as_another(&self) -> Option<&'static str> {
         let ending = self.output.as_ref()?.extension()?.to_str()?;
-        let (meant, format) = ENDINGS
-            .into_iter()
-            .find(|(own, _)| ending.eq_ignore_ascii_case(own))?;
+        let mut formats = FormatArg::value_variants().iter();
+        let (meant, format) = formats.find_map(|format| {
+            let own = format.ending()?;
+            ending.eq_ignore_ascii_case(own).then_some((own, *format))
+        })?;
         (format != self.format).then_some(meant)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_format_is_offered_by_a_command() {
+        for format in FormatArg::value_variants() {
+            let offered = FORMATS.iter().any(|(_, own)| own.contains(format));
+            assert!(offered, "{format:?}");
+        }
+    }
+
+    /// An ending is the word that asks for its format, and of one format only.
+    #[test]
+    fn an_ending_is_the_name_of_its_format() {
+        for format in FormatArg::value_variants() {
+            let name = format.to_possible_value().unwrap();
+            assert!(format.ending().is_none_or(|own| own == name.get_name()));
+        }
     }
 }

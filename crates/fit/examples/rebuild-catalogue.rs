@@ -1,7 +1,8 @@
 //! Prints the catalogue's table of fitted parameters, made anew from its types and points.
 //!
-//! `cargo run -p fit --example rebuild-catalogue > crates/circuit/data/tube_parameters.csv` after
-//! a point was changed; redirect to another file first, for the compiler reads the old table.
+//! `cargo run -p fit --example rebuild-catalogue > new-parameters.csv` after a point was changed; then
+//! move that over `crates/circuit/data/tube_parameters.csv`. Not straight into it: the shell would empty
+//! the table before the compiler reads it.
 
 use std::io::Write;
 use std::process::ExitCode;

@@ -80,7 +80,15 @@ fn worst_case_volts(job: &Job) -> Vec<f64> {
             let tolerance = spread_of(part, PartParameter::Volts).half_width;
             (supply.volts.abs() + tolerance) * line
         }
-        _ => 0.0,
+        PartKind::Resistor(_)
+        | PartKind::Potentiometer(_)
+        | PartKind::Capacitor(_)
+        | PartKind::Inductor(_)
+        | PartKind::Transformer(_)
+        | PartKind::Generator(_)
+        | PartKind::Lamp(_)
+        | PartKind::Contact(_)
+        | PartKind::Device(_) => 0.0,
     })
 }
 

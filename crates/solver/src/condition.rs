@@ -49,7 +49,15 @@ impl Condition {
             .map(|sensitivity| (sensitivity.value * sensitivity.size).abs());
         let sources = circuit.parts().iter().filter_map(|part| match &part.kind {
             PartKind::Supply(supply) => Some(supply.volts.abs()),
-            _ => None,
+            PartKind::Resistor(_)
+            | PartKind::Potentiometer(_)
+            | PartKind::Capacitor(_)
+            | PartKind::Inductor(_)
+            | PartKind::Transformer(_)
+            | PartKind::Generator(_)
+            | PartKind::Lamp(_)
+            | PartKind::Contact(_)
+            | PartKind::Device(_) => None,
         });
         let largest = sources.fold(0.0, f64::max) * conditions.line_factor.max(1.0);
         Condition::new(each.sum(), volts, largest)

@@ -44,7 +44,19 @@ pub(crate) fn floating_tubes(circuit: &Circuit, hypothesis: &Hypothesis) -> Opti
             let mut ends = part.nodes.iter().copied();
             ends.find_map(|end| hung_on(circuit, id, end))
         }
-        _ => None,
+        (
+            PartKind::Resistor(_)
+            | PartKind::Potentiometer(_)
+            | PartKind::Capacitor(_)
+            | PartKind::Inductor(_)
+            | PartKind::Transformer(_)
+            | PartKind::Supply(_)
+            | PartKind::Generator(_)
+            | PartKind::Lamp(_)
+            | PartKind::Contact(_)
+            | PartKind::Device(_),
+            _,
+        ) => None,
     }
 }
 

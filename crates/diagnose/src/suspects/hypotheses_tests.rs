@@ -53,6 +53,26 @@ fn circuit() -> Circuit {
     job.circuit
 }
 
+/// A kind that is added has to be drawn here, whatever class it fails in.
+#[test]
+fn every_kind_of_part_is_drawn() {
+    let (_, rest) = include_str!("../../../circuit/src/part.rs")
+        .split_once("pub enum PartKind {")
+        .unwrap();
+    let (list, _) = rest.split_once("\n}").unwrap();
+    let declared = list.lines().filter_map(|line| line.trim().split_once('('));
+    let declared: HashSet<&str> = declared
+        .map(|(name, _)| name)
+        .filter(|name| name.chars().all(char::is_alphanumeric))
+        .collect();
+    let circuit = circuit();
+    let parts = circuit.parts().iter();
+    let shown: Vec<String> = parts.map(|part| format!("{:?}", part.kind)).collect();
+    let drawn = shown.iter().filter_map(|shown| shown.split_once('('));
+    let drawn: HashSet<&str> = drawn.map(|(name, _)| name).collect();
+    assert_eq!(drawn, declared);
+}
+
 /// A fault that the table lacks would have no weight, and nobody would ever be told of it.
 #[test]
 fn every_fault_of_every_kind_of_part_has_its_line_in_the_table() {

@@ -29,10 +29,11 @@ pub(crate) fn lift(
     // The chassis is everybody's, and no supply's own.
     let at_supply = |node: NodeId| {
         against_reference(job, node).is_some()
-            && job.circuit.parts().iter().any(|other| {
-                let live = matches!(other.kind, PartKind::Supply(_) | PartKind::Generator(_));
-                live && other.nodes.contains(&node)
-            })
+            && job
+                .circuit
+                .parts()
+                .iter()
+                .any(|other| other.kind.is_source() && other.nodes.contains(&node))
     };
     let volts =
         ends.map(|node| against_reference(job, node).map_or(0.0, |port| worst_case_volts.at(port)));

@@ -4,7 +4,7 @@
 //! out whose reading with the power off is expected to lower the entropy of the faults most. It
 //! hurts nobody, and tells what volts cannot.
 
-use circuit::{spread_of, Job, Meter, Ohmmeter, PartKind, Port, Quantity};
+use circuit::{spread_of, Job, Meter, Ohmmeter, Port, Quantity};
 use rayon::prelude::*;
 use solver::PowerOff;
 use translate::{ohms_by_parts, ohms_seen};
@@ -180,7 +180,7 @@ fn ports_of(job: &Job, part: Option<circuit::PartId>) -> Vec<Port> {
         return Vec::new();
     };
     // No test voltage is put across a supply that may still hold its charge, or a generator.
-    if let PartKind::Supply(_) | PartKind::Generator(_) = part.kind {
+    if part.kind.is_source() {
         return Vec::new();
     }
     let Some((last, others)) = part.nodes.split_last() else {

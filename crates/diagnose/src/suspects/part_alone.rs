@@ -38,7 +38,13 @@ pub(crate) fn ohms_after(
             PartKind::Resistor(own) => (own.ohms, PartParameter::Resistance),
             PartKind::Inductor(own) => (own.ohms, PartParameter::Resistance),
             PartKind::Capacitor(own) => (own.leak?, PartParameter::Leak),
-            _ => return None,
+            PartKind::Potentiometer(_)
+            | PartKind::Transformer(_)
+            | PartKind::Supply(_)
+            | PartKind::Generator(_)
+            | PartKind::Lamp(_)
+            | PartKind::Contact(_)
+            | PartKind::Device(_) => return None,
         };
         let own = evaluated
             .faults

@@ -217,6 +217,21 @@ mod tests {
         classify(letters, &items(text, &words(text, 0)))
     }
 
+    /// What the netlist reads can be looked up.
+    #[test]
+    fn every_letter_and_word_stands_on_the_page_on_files() {
+        let page = include_str!("../../../../docs/files.md");
+        for (letters, _) in LETTERS {
+            assert!(page.contains(&format!("`{letters}`")), "{letters}");
+        }
+        let apart = |c: char| !c.is_alphanumeric() && c != '-';
+        let said: Vec<&str> = page.split(apart).collect();
+        let words = WORDS.iter().chain(&DEVICE_WORDS).chain(&MATERIALS);
+        for (word, _) in words {
+            assert!(said.contains(word), "docs/files.md lacks '{word}'");
+        }
+    }
+
     #[test]
     fn words_decide_and_letters_hint() {
         assert_eq!(classified("R", "500k"), Ok(Class::Resistor));

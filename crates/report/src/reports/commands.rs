@@ -79,7 +79,7 @@ impl<'a> Report<'a> {
         let blocks = move |format| {
             let blocks = |job: &CheckView<'_>| {
                 let mut blocks = check_table::blocks(job);
-                if format == Format::Markdown {
+                if format != Format::Table {
                     blocks.extend(check_table::fault_list(job.diagnostics));
                 }
                 blocks

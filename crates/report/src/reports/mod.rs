@@ -117,67 +117,38 @@ impl<'a> Report<'a> {
     /// # Errors
     /// [`ReportError`] if it has no such format, or a text or file cannot be made.
     pub fn render(&self, format: Format, on: Terminal) -> Result<Rendered, ReportError> {
-        let text = match (format, self) {
-            (
-                Format::Table,
-                Report {
-                    blocks: Some(blocks),
-                    ..
-                },
-            ) => joined(blocks(format), |blocks| terminal::render(blocks, on)),
-            (
-                Format::Markdown,
-                Report {
-                    blocks: Some(blocks),
-                    ..
-                },
-            ) => joined(blocks(format), markdown::render),
-            (
-                Format::Csv,
-                Report {
-                    rows: Some(rows), ..
-                },
-            ) => csv_text::render(&rows())?,
-            (
-                Format::Json,
-                Report {
-                    json: Some(json), ..
-                },
-            ) => json()?,
-            (
-                Format::Html,
-                Report {
-                    pages: Some(pages), ..
-                },
-            ) => paper::html(&pages()),
-            (
-                Format::Svg,
-                Report {
-                    picture: Some(picture),
-                    ..
-                },
-            ) => svg_text(picture()),
-            (
-                Format::Pdf(size),
-                Report {
-                    pages: Some(pages), ..
-                },
-            ) => {
+        let text = match format {
+            Format::Table => {
+                let blocks = self.had(&self.blocks, format)?;
+                joined(blocks(format), |blocks| terminal::render(blocks, on))
+            }
+            Format::Markdown => {
+                let blocks = self.had(&self.blocks, format)?;
+                joined(blocks(format), markdown::render)
+            }
+            Format::Csv => csv_text::render(&self.had(&self.rows, format)?())?,
+            Format::Json => self.had(&self.json, format)?()?,
+            Format::Html => paper::html(&self.had(&self.pages, format)?()),
+            Format::Svg => svg_text(self.had(&self.picture, format)?()),
+            Format::Pdf(size) => {
+                let pages = self.had(&self.pages, format)?;
                 let size = match size {
                     PaperSize::A4 => paper::PageSize::A4,
                     PaperSize::Letter => paper::PageSize::Letter,
                 };
                 return Ok(Rendered::Bytes(paper::pdf(&pages(), size)?));
             }
-            _ => {
-                return Err(ReportError::NoSuchFormat {
-                    what: self.what,
-                    format,
-                    help: self.help,
-                })
-            }
         };
         Ok(Rendered::Text(text))
+    }
+
+    /// What this format is made of, or that the report has no such format.
+    fn had<'r, T>(&self, part: &'r Option<T>, format: Format) -> Result<&'r T, ReportError> {
+        part.as_ref().ok_or(ReportError::NoSuchFormat {
+            what: self.what,
+            format,
+            help: self.help,
+        })
     }
 
     /// The same, and what to do where it has no such format.

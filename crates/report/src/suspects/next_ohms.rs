@@ -2,7 +2,7 @@
 //!
 //! Measurements worth making come in; places, safety and predictions in words go out.
 
-use circuit::{Job, PartKind};
+use circuit::Job;
 use diagnose::{NextOhms, StepKind, Suspects};
 
 use crate::document::Card;
@@ -71,7 +71,7 @@ fn place(job: &Job, next: &NextOhms) -> String {
     }
     let two_ends = job.circuit.parts().iter().find(|part| {
         let ends = [next.port.plus, next.port.minus];
-        part.nodes.len() == 2 && part.nodes[..] == ends && !is_source(&part.kind)
+        part.nodes.len() == 2 && part.nodes[..] == ends && !part.kind.is_source()
     });
     let (red, black) = (
         node_name(job, next.port.plus),
@@ -84,10 +84,6 @@ fn place(job: &Job, next: &NextOhms) -> String {
         ),
         None => format!("measure ohms: red to {red}, black to {black}, {meter}"),
     }
-}
-
-fn is_source(kind: &PartKind) -> bool {
-    matches!(kind, PartKind::Supply(_) | PartKind::Generator(_))
 }
 
 /// Figures that a meter may show, with the faults of each.

@@ -24,7 +24,10 @@ pub(crate) fn part_words(part: &Part) -> String {
         },
         PartKind::Supply(supply) => figures::stated(supply.volts, Unit::Volt),
         PartKind::Device(device) => device.type_name.clone(),
-        other => other.noun().to_owned(),
+        other @ (PartKind::Transformer(_)
+        | PartKind::Generator(_)
+        | PartKind::Lamp(_)
+        | PartKind::Contact(_)) => other.noun().to_owned(),
     };
     format!("{} {value}", part.designator)
 }

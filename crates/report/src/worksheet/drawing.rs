@@ -64,10 +64,16 @@ impl<'a> Drawing<'a> {
         let mut new = Vec::new();
         for part in self.job.circuit.parts() {
             let [a, b] = part.nodes[..] else { continue };
-            let passes = matches!(
-                part.kind,
-                PartKind::Resistor(_) | PartKind::Inductor(_) | PartKind::Contact(_)
-            );
+            let passes = match part.kind {
+                PartKind::Resistor(_) | PartKind::Inductor(_) | PartKind::Contact(_) => true,
+                PartKind::Potentiometer(_)
+                | PartKind::Capacitor(_)
+                | PartKind::Transformer(_)
+                | PartKind::Supply(_)
+                | PartKind::Generator(_)
+                | PartKind::Lamp(_)
+                | PartKind::Device(_) => false,
+            };
             for (from, to) in [(a, b), (b, a)] {
                 if passes && self.rail[from.0] && !self.rail[to.0] && self.is_filtered(to) {
                     new.push(to);

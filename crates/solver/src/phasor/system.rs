@@ -96,7 +96,12 @@ impl System {
                 }
                 // All others are as for direct current, without their direct volts; the slopes of
                 // devices are stamped from the operating point.
-                _ => {
+                PartKind::Resistor(_)
+                | PartKind::Potentiometer(_)
+                | PartKind::Supply(_)
+                | PartKind::Lamp(_)
+                | PartKind::Contact(_)
+                | PartKind::Device(_) => {
                     for element in elements_of(circuit::PartId(index), part, conditions) {
                         let (a, b) = (element.plus.0, element.minus.0);
                         match element.kind {

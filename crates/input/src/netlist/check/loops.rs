@@ -28,7 +28,7 @@ pub(super) fn check(sheet: &NetlistDraft<'_>, findings: &mut Findings) {
     {
         let Some(id) = stated.part else { continue };
         let part = circuit.part(id);
-        let place = if is_source(part) {
+        let place = if part.kind.is_source() {
             &mut sources
         } else {
             &mut wires
@@ -81,10 +81,6 @@ pub(super) fn check(sheet: &NetlistDraft<'_>, findings: &mut Findings) {
         }
         findings.push(found);
     }
-}
-
-fn is_source(part: &Part) -> bool {
-    matches!(part.kind, PartKind::Supply(_) | PartKind::Generator(_))
 }
 
 /// Pairs of terminals that the part joins without resistance.
