@@ -155,7 +155,7 @@ fn the_pages_count_the_points_and_where_they_were_read() {
     let page = text("docs/devices.md");
     for words in [
         format!("Of {all} operating points of tubes, {read} were read in full"),
-        format!("{but_bias} more but for the bias"),
+        format!("{but_bias} more without the bias"),
         format!("{in_part} in part"),
         format!("{memory} are from memory of makers' manuals, and so are the {kept_back} that"),
     ] {
