@@ -116,3 +116,16 @@ pub fn practice(meter: &str, netlist: &str, manual: &str) -> Scratch {
     scratch.write("job.toml", &settings);
     scratch
 }
+
+/// A small job whose files can be spoilt.
+pub fn small_job(scratch: &Scratch) {
+    scratch.write(
+        "circuit.netlist",
+        "ground c\nPS1: 250V source=1k, plus=b, minus=c\nR1: 220k, b to p\nR2: 100k, p to c\n",
+    );
+    scratch.write(
+        "job.toml",
+        "[as-documented]\nmeter = \"20k/V\"\n[on-the-bench]\nmeter = \"10M\"\n",
+    );
+    scratch.write("manual.csv", "point,at,value\n1,p,72\n");
+}

@@ -214,6 +214,22 @@ impl PartKind {
         }
     }
 
+    /// Its direct volts and source resistance, if it is a direct source.
+    pub fn supply(&self) -> Option<&Supply> {
+        match self {
+            PartKind::Supply(supply) => Some(supply),
+            PartKind::Resistor(_)
+            | PartKind::Potentiometer(_)
+            | PartKind::Capacitor(_)
+            | PartKind::Inductor(_)
+            | PartKind::Transformer(_)
+            | PartKind::Generator(_)
+            | PartKind::Lamp(_)
+            | PartKind::Contact(_)
+            | PartKind::Device(_) => None,
+        }
+    }
+
     /// Whether it brings volts of its own, direct or alternating.
     pub fn is_source(&self) -> bool {
         match self {

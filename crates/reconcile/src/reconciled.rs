@@ -71,24 +71,15 @@ pub struct Reconciled {
 }
 
 fn worst_case_volts(job: &Job) -> Vec<f64> {
-    sums_by_island(&job.circuit, |part| match &part.kind {
-        PartKind::Supply(supply) => {
+    sums_by_island(&job.circuit, |part| {
+        part.kind.supply().map_or(0.0, |supply| {
             let line = match supply.follows_line {
                 true => job.line_factor().max(1.0),
                 false => 1.0,
             };
             let tolerance = spread_of(part, PartParameter::Volts).half_width;
             (supply.volts.abs() + tolerance) * line
-        }
-        PartKind::Resistor(_)
-        | PartKind::Potentiometer(_)
-        | PartKind::Capacitor(_)
-        | PartKind::Inductor(_)
-        | PartKind::Transformer(_)
-        | PartKind::Generator(_)
-        | PartKind::Lamp(_)
-        | PartKind::Contact(_)
-        | PartKind::Device(_) => 0.0,
+        })
     })
 }
 
@@ -290,8 +281,14 @@ impl Reconciled {
     /// Most volts of either sign that the sources of a port's island can produce: their sum at the
     /// upper end of their tolerances, and the little that contact potentials add.
     pub fn worst_case_volts(&self, port: Port) -> f64 {
+        self.volts_by_sources(port).unwrap_or(CONTACT_VOLTS)
+    }
+
+    /// The same; none where the port's island has no direct source, so that nothing drawn bounds it.
+    pub fn volts_by_sources(&self, port: Port) -> Option<f64> {
         let [plus, minus] = [port.plus, port.minus].map(|node| self.worst_case_volts[node.0]);
-        plus.max(minus) + CONTACT_VOLTS
+        let most = plus.max(minus);
+        (most > 0.0).then_some(most + CONTACT_VOLTS)
     }
 
     /// The status of an entry's printed value; a value that is not part of the fit is believed.

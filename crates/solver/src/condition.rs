@@ -12,7 +12,7 @@
 //! bounds the effect of rounded numbers. Elimination adds about the same error once more, because it
 //! never subtracts ([`crate::star_mesh`]).
 
-use circuit::{Circuit, Conditions, PartKind};
+use circuit::{Circuit, Conditions};
 
 use crate::error::SolveError;
 use crate::sensitivity::ParameterSensitivity;
@@ -47,18 +47,8 @@ impl Condition {
         let each = sensitivities
             .iter()
             .map(|sensitivity| (sensitivity.value * sensitivity.size).abs());
-        let sources = circuit.parts().iter().filter_map(|part| match &part.kind {
-            PartKind::Supply(supply) => Some(supply.volts.abs()),
-            PartKind::Resistor(_)
-            | PartKind::Potentiometer(_)
-            | PartKind::Capacitor(_)
-            | PartKind::Inductor(_)
-            | PartKind::Transformer(_)
-            | PartKind::Generator(_)
-            | PartKind::Lamp(_)
-            | PartKind::Contact(_)
-            | PartKind::Device(_) => None,
-        });
+        let supplies = circuit.parts().iter().filter_map(|part| part.kind.supply());
+        let sources = supplies.map(|supply| supply.volts.abs());
         let largest = sources.fold(0.0, f64::max) * conditions.line_factor.max(1.0);
         Condition::new(each.sum(), volts, largest)
     }

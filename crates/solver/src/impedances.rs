@@ -5,7 +5,6 @@ use std::sync::Arc;
 use nalgebra::{DMatrix, DVector};
 
 use crate::port::Prepared;
-use crate::slices::{add_scaled, dot};
 use crate::thin::Thin;
 
 /// With fewer rows, every entry is kept.
@@ -157,9 +156,7 @@ pub(crate) fn turned_times(
     amperes: &DVector<f64>,
 ) -> DVector<f64> {
     let Some(parted) = parted else {
-        let each = solved.column_iter();
-        let each = each.map(|column| dot(column.as_slice(), amperes.as_slice()));
-        return DVector::from_iterator(solved.ncols(), each);
+        return solved.tr_mul(amperes);
     };
     let few = amperes.iter().filter(|value| **value != 0.0).count();
     if few as f64 > FEW * amperes.len() as f64 {
@@ -173,7 +170,7 @@ fn columns(matrix: &DMatrix<f64>, times: &DVector<f64>) -> DVector<f64> {
     let mut sum = DVector::zeros(matrix.nrows());
     for (column, times) in times.iter().enumerate() {
         if *times != 0.0 {
-            add_scaled(sum.as_mut_slice(), *times, matrix.column(column).as_slice());
+            sum.axpy(*times, &matrix.column(column), 1.0);
         }
     }
     sum

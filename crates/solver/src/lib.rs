@@ -28,7 +28,6 @@ mod port;
 mod potentials;
 mod reduced;
 mod sensitivity;
-mod slices;
 mod solution;
 mod source_loop;
 mod sparse;

@@ -16,8 +16,6 @@
 
 use nalgebra::{DMatrix, DVector};
 
-use crate::slices::{add_scaled, dot};
-
 /// Columns taken as `u` at most.
 const MOST_FAR: usize = 8;
 
@@ -37,7 +35,7 @@ pub struct Thin {
     entries: Vec<(usize, f64)>,
     /// `U`, one row for each row of the matrix.
     across: DMatrix<f64>,
-    /// `Vᵀ`, one column for each column of the matrix.
+    /// `V`, one row for each column of the matrix.
     along: DMatrix<f64>,
 }
 
@@ -87,7 +85,7 @@ impl Thin {
             starts: vec![0],
             entries: Vec::new(),
             across: DMatrix::from_fn(rows, far.len(), |row, k| far[k].0[row]),
-            along: DMatrix::from_fn(far.len(), columns, |k, column| far[k].1[column]),
+            along: DMatrix::from_fn(columns, far.len(), |column, k| far[k].1[column]),
         };
         for (column, size) in sizes.1.iter().enumerate() {
             let own = rest.column(column);
@@ -109,7 +107,7 @@ impl Thin {
 
     /// Number of columns.
     pub fn columns(&self) -> usize {
-        self.along.ncols()
+        self.along.nrows()
     }
 
     fn column(&self, column: usize) -> &[(usize, f64)] {
@@ -118,43 +116,40 @@ impl Thin {
 
     /// `A x`; entries beyond the end of `x` count as zero.
     pub fn times(&self, x: &[f64]) -> DVector<f64> {
-        let mut far = vec![0.0; self.across.ncols()];
+        let mut far: DVector<f64> = DVector::zeros(self.across.ncols());
         let mut sum = DVector::zeros(self.rows);
-        let into = sum.as_mut_slice();
         for (column, much) in x.iter().enumerate().take(self.columns()) {
             if *much != 0.0 {
                 for (row, value) in self.column(column) {
-                    into[*row] += value * much;
+                    sum[*row] += value * much;
                 }
-                add_scaled(&mut far, *much, self.along.column(column).as_slice());
+                for (k, far) in far.iter_mut().enumerate() {
+                    *far += self.along[(column, k)] * much;
+                }
             }
         }
-        for (across, far) in self.across.column_iter().zip(far) {
-            add_scaled(into, far, across.as_slice());
-        }
+        sum.gemv(1.0, &self.across, &far, 1.0);
         sum
     }
 
     /// `Aᵀ y`
     pub fn turned_times(&self, y: &DVector<f64>) -> DVector<f64> {
-        let y = y.as_slice();
-        let far = self.across.column_iter();
-        let far: Vec<f64> = far.map(|across| dot(across.as_slice(), y)).collect();
-        let each = self.along.column_iter().enumerate();
-        let each =
-            each.map(|(column, along)| dot(along.as_slice(), &far) + near(self.column(column), y));
-        DVector::from_iterator(self.columns(), each)
+        let mut sum = &self.along * self.across.tr_mul(y);
+        for (column, sum) in sum.iter_mut().enumerate() {
+            *sum += near(self.column(column), y);
+        }
+        sum
     }
 
     /// `A Aᵀ`
     pub fn squared(&self) -> DMatrix<f64> {
         // D Dᵀ + (D V + ½ U VᵀV) Uᵀ + U (D V + ½ U VᵀV)ᵀ
-        let mut half = &self.across * (&self.along * self.along.transpose()) * 0.5;
+        let mut half = &self.across * self.along.tr_mul(&self.along) * 0.5;
         let mut square = DMatrix::zeros(self.rows, self.rows);
         for column in 0..self.columns() {
             let own = self.column(column);
             for (other, value) in own {
-                for (k, much) in self.along.column(column).iter().enumerate() {
+                for (k, much) in self.along.row(column).iter().enumerate() {
                     half[(*other, k)] += value * much;
                 }
                 let mut into = square.column_mut(*other);
@@ -175,7 +170,7 @@ impl Thin {
         let farthest = self.across.tr_mul(&far);
         let of = |column: usize| {
             let own = self.column(column);
-            let along = self.along.column(column);
+            let along = self.along.row(column).transpose();
             let near: f64 = own
                 .iter()
                 .map(|(other, value)| {
@@ -188,7 +183,7 @@ impl Thin {
                 .iter()
                 .map(|(row, value)| value * far.row(*row).transpose().dot(&along))
                 .sum();
-            near + 2.0 * between + along.dot(&(&farthest * along))
+            near + 2.0 * between + along.dot(&(&farthest * &along))
         };
         (0..self.columns()).map(of).collect()
     }
@@ -200,12 +195,12 @@ impl Thin {
             for (_, value) in &mut self.entries[own] {
                 *value *= by;
             }
-            self.along.column_mut(column).scale_mut(*by);
+            self.along.row_mut(column).scale_mut(*by);
         }
     }
 }
 
-fn near(own: &[(usize, f64)], y: &[f64]) -> f64 {
+fn near(own: &[(usize, f64)], y: &DVector<f64>) -> f64 {
     own.iter().map(|(row, value)| value * y[*row]).sum()
 }
 

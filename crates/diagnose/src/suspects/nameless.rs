@@ -26,7 +26,7 @@ const OFF: f64 = 2.0;
 const BEYOND_SOURCES: f64 = 0.01;
 
 /// It as a trial; `reach` are the most volts of either sign that the sources can produce at each reading's
-/// port.
+/// port, infinite where nothing bounds them.
 pub(crate) fn none_of_these(
     evaluator: &Evaluator<'_>,
     in_order: &Evaluated,

@@ -114,10 +114,11 @@ pub fn suspects_watched(
     };
     let fails = fails(comparison, &read, &doubted);
     let reconciled = &comparison.translation.reconciled;
-    let reach = read.used.iter().map(|used| match used.quantity {
-        Quantity::DcVolts => reconciled.worst_case_volts(used.port),
-        // An ammeter drops next to nothing, whatever drives its current.
-        _ => f64::INFINITY,
+    let reach = read.used.iter().map(|used| {
+        // What an ammeter drops says nothing of the sources.
+        let is_volts = used.quantity == Quantity::DcVolts;
+        let most = is_volts.then(|| reconciled.volts_by_sources(used.port));
+        most.flatten().unwrap_or(f64::INFINITY)
     });
     let reach: Vec<f64> = reach.collect();
     let mut posteriors = vec![
