@@ -42,3 +42,18 @@ fn several_readings_off_within_the_sources_may_be_anything() {
     let found = divider("point,reading\ntop,201\ntap,170\nagain,170.2\nlow,150\n");
     assert!(!matches!(leader(&found), Hypothesis::ReadingWrong { .. }));
 }
+
+/// Where no direct source is drawn nothing bounds a reading: volts there may come from a source that is not
+/// drawn.
+#[test]
+fn volts_where_no_direct_source_is_drawn_may_be_anything() {
+    let settings = "[as-documented]\nmeter = \"20k/V\"\nreference = \"low\"\n\
+                    [on-the-bench]\nmeter = \"10M\"\n";
+    let netlist = "ground low\nG1: 5V ac 400Hz source=1k, a to low\nR1: 10k 10%, a to b\n\
+                   R2: 10k 10%, b to low\n";
+    let manual = "point,at,value,range\n1,a,0.0,10V\n2,b,0.0,10V\n";
+    let readings = "point,reading\n1,-7.4\n2,0.0\n";
+    let job = job(settings, netlist, manual, readings);
+    let found = suspects(&job, &SuspectOptions::default()).unwrap();
+    assert_eq!(leader(&found), Hypothesis::NoneOfThese);
+}
