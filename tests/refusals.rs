@@ -114,6 +114,13 @@ fn a_reading_with_fewer_than_three_digits_left_is_refused_everywhere() {
         ["2", "a5", "to", "b5", "0.0"]
     );
 
+    // With that row alone no row has an answer, and the status says so; the page says why.
+    let manual = "point,at,against,value\n2,a5,b5,0.0\n";
+    let alone = practice("20k/V", &balanced(5), manual);
+    let table = fairvolt(&["translate", &alone.path()]);
+    assert_eq!(table.exit, Exit::Unsolved, "{}", table.err);
+    assert!(unwrapped(&table.out).contains(TOO_FEW), "{}", table.out);
+
     let curve = fairvolt(&["curve", &folder, "2"]);
     assert_eq!((curve.exit, curve.out.as_str()), (Exit::Unsolved, ""));
     assert!(curve.err.contains(TOO_FEW), "{}", curve.err);

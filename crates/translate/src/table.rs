@@ -8,7 +8,7 @@ use reconcile::{reconcile, ReconcileError, Reconciled};
 
 use crate::not_carried::NotCarried;
 use crate::point::{carry, PointOutcome};
-use crate::quantity::{quantities, QuantityPoint};
+use crate::quantity::{quantities, NoAnswer, QuantityPoint};
 use crate::unprinted::{unprinted, Predicted};
 
 /// A job's manual, carried over point by point.
@@ -56,4 +56,25 @@ pub fn translate_reconciled(reconciled: &Arc<Reconciled>) -> Result<Translation,
         unprinted,
         quantities,
     })
+}
+
+impl Translation {
+    /// Whether the circuit refused an answer and no row has one.
+    pub fn is_unsolved(&self) -> bool {
+        let by_circuit = |point: &PointOutcome| {
+            matches!(
+                point.outcome,
+                Err(NotCarried::NoState(_) | NotCarried::Unsolved(_))
+            )
+        };
+        let refused = self.points.iter().any(by_circuit)
+            || self
+                .quantities
+                .iter()
+                .any(|row| matches!(row.outcome, Err(NoAnswer::Unsolved(_))));
+        let answered = self.points.iter().any(|point| point.outcome.is_ok())
+            || self.quantities.iter().any(|row| row.outcome.is_ok())
+            || !self.unprinted.is_empty();
+        refused && !answered
+    }
 }

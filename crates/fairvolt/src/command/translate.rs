@@ -56,7 +56,13 @@ pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
             diagnostics: &ready.diagnostics,
         });
     let report = Report::translation(views.collect());
-    worked.deliver(&report, &args.output, |_, _| false, console)
+    let delivered = worked.deliver(&report, &args.output, |_, _| false, console);
+    // The page says why each row has no answer.
+    let unsolved = |(_, (translation, _)): &(_, (Translation, _))| translation.is_unsolved();
+    match worked.done.iter().any(unsolved) {
+        true => delivered.worse(Exit::Unsolved),
+        false => delivered,
+    }
 }
 
 /// The translation alone, for its bench meters: readings of the job are left out.
