@@ -9,7 +9,7 @@ use crate::accuracy::AccuracyError;
 use crate::permitted_error::permitted_error;
 
 use circuit::{Meter, MeterRange, Setting};
-use solver::{ParameterSensitivity, SolveError};
+use solver::{Sensitivities, SolveError};
 
 /// Share of the variance of a meter's error at full scale that all readings of the range have in common;
 /// it falls with the square of the reading (common practice, no source). The effect of other shares is
@@ -50,7 +50,7 @@ pub(crate) struct ModelReading {
     pub(crate) model: f64,
     /// Resistance in ohms seen at the port with the load on it.
     pub(crate) ohms: f64,
-    pub(crate) sensitivities: Vec<ParameterSensitivity>,
+    pub(crate) sensitivities: Sensitivities,
 }
 
 /// One reading against the model.

@@ -9,7 +9,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use circuit::{spread_of, Job, PartId, PartParameter, PartSpread, SpreadScale};
-use solver::{ParameterId, ParameterSensitivity};
+use solver::{Numbers, ParameterId, Sensitivities};
 
 use crate::fit::Fit;
 use crate::jacobian::ScaledJacobian;
@@ -20,8 +20,8 @@ use crate::scale_mixture::{Likelihood, ScaleMixture};
 pub(crate) struct Prior {
     job: Arc<Job>,
     places: HashMap<(PartId, PartParameter), usize>,
-    /// Places of the numbers of the last row; most rows have the same numbers in the same order.
-    last: Vec<(ParameterId, usize)>,
+    /// The numbers of the last row and their places; most rows have the same numbers.
+    last: Option<(Arc<Numbers>, Arc<[usize]>)>,
     /// In the order in which they were met.
     pub(crate) numbers: Vec<(ParameterId, PartSpread)>,
     /// Present deviation of each from its written value, in standard deviations.
@@ -54,7 +54,7 @@ impl Prior {
         Prior {
             job: Arc::clone(job),
             places: HashMap::new(),
-            last: Vec::new(),
+            last: None,
             numbers: Vec::new(),
             at: Vec::new(),
             slopes: Vec::new(),
@@ -65,44 +65,46 @@ impl Prior {
 
     /// Derivatives of a reading by each number, in volts for one standard deviation of it: a row
     /// of `H √P`. Numbers met later are beyond its end and count as zero.
-    pub(crate) fn scaled(&mut self, sensitivities: &[ParameterSensitivity]) -> Vec<f64> {
+    pub(crate) fn scaled(&mut self, sensitivities: &Sensitivities) -> Vec<f64> {
+        let places = self.known_places(&sensitivities.numbers);
+        let places = places.unwrap_or_else(|| {
+            let ids = sensitivities.numbers.ids.iter();
+            let places: Arc<[usize]> = ids.map(|id| self.place(*id)).collect();
+            self.last = Some((Arc::clone(&sensitivities.numbers), Arc::clone(&places)));
+            places
+        });
+        self.row(&sensitivities.values, &places)
+    }
+
+    /// The places of the numbers of a row that has the same ones as the last.
+    fn known_places(&self, numbers: &Arc<Numbers>) -> Option<Arc<[usize]>> {
+        let (last, places) = self.last.as_ref()?;
+        // Every solution has a list of its own.
+        let same = Arc::ptr_eq(last, numbers) || last.ids == numbers.ids;
+        same.then(|| Arc::clone(places))
+    }
+
+    /// A row of `H √P` from `λᵀ ∂F/∂θ` of numbers at these places.
+    fn row(&self, values: &[f64], places: &[usize]) -> Vec<f64> {
         let mut row = vec![0.0; self.numbers.len()];
-        for (index, sensitivity) in sensitivities.iter().enumerate() {
-            let place = match self.last.get(index) {
-                Some((id, place)) if *id == sensitivity.id => *place,
-                _ => {
-                    let place = self.place(sensitivity.id);
-                    self.last.truncate(index);
-                    self.last.push((sensitivity.id, place));
-                    place
-                }
-            };
-            if place >= row.len() {
-                row.resize(place + 1, 0.0);
-            }
+        for (value, place) in values.iter().zip(places) {
             // dy = −λᵀ ∂F/∂θ dθ
-            row[place] -= sensitivity.value * self.slopes[place];
+            row[*place] -= value * self.slopes[*place];
         }
         row
     }
 
     /// The same without adding numbers: those that are known, and those that are not.
-    pub(crate) fn scaled_known(
-        &self,
-        sensitivities: &[ParameterSensitivity],
-    ) -> (Vec<f64>, Vec<Unmet>) {
+    pub(crate) fn scaled_known(&self, sensitivities: &Sensitivities) -> (Vec<f64>, Vec<Unmet>) {
+        if let Some(places) = self.known_places(&sensitivities.numbers) {
+            return (self.row(&sensitivities.values, &places), Vec::new());
+        }
         let mut row = vec![0.0; self.numbers.len()];
         let mut unmet = Vec::new();
-        for (index, sensitivity) in sensitivities.iter().enumerate() {
-            let place = match self.last.get(index) {
-                Some((id, place)) if *id == sensitivity.id => Some(*place),
-                _ => self
-                    .places
-                    .get(&(sensitivity.id.part, sensitivity.id.parameter))
-                    .copied(),
-            };
-            match place {
-                Some(place) => row[place] -= sensitivity.value * self.slopes[place],
+        for sensitivity in sensitivities.iter() {
+            let id = (sensitivity.id.part, sensitivity.id.parameter);
+            match self.places.get(&id) {
+                Some(place) => row[*place] -= sensitivity.value * self.slopes[*place],
                 None => {
                     let spread = spread_of(
                         self.job.circuit.part(sensitivity.id.part),

@@ -15,7 +15,7 @@
 use circuit::{Circuit, Conditions};
 
 use crate::error::SolveError;
-use crate::sensitivity::ParameterSensitivity;
+use crate::numbers::Sensitivities;
 
 /// Digits of a double: `−log₁₀ 2⁻⁵³`.
 const DIGITS_HELD: f64 = 15.95;
@@ -42,11 +42,13 @@ impl Condition {
         circuit: &Circuit,
         conditions: &Conditions,
         volts: f64,
-        sensitivities: &[ParameterSensitivity],
+        sensitivities: &Sensitivities,
     ) -> Condition {
         let each = sensitivities
+            .values
             .iter()
-            .map(|sensitivity| (sensitivity.value * sensitivity.size).abs());
+            .zip(&sensitivities.numbers.sizes);
+        let each = each.map(|(value, size)| (value * size).abs());
         let supplies = circuit.parts().iter().filter_map(|part| part.kind.supply());
         let sources = supplies.map(|supply| supply.volts.abs());
         let largest = sources.fold(0.0, f64::max) * conditions.line_factor.max(1.0);

@@ -5,8 +5,8 @@ use circuit::{Circuit, Conditions, Port};
 use nalgebra::DMatrix;
 
 use crate::metered::Metered;
+use crate::numbers::ParameterId;
 use crate::port::{Load, LoadedPort};
-use crate::sensitivity::ParameterId;
 use crate::solution::Solution;
 
 /// The tangent is not used for a meter that takes more than this share of a point's volts.
@@ -57,7 +57,7 @@ impl Solution {
         conditions: &Conditions,
         probes: &[(Port, f64)],
     ) -> Jacobian {
-        let numbers = self.terms(circuit, conditions).ids.clone();
+        let numbers = self.terms(circuit, conditions).numbers.ids.clone();
         let mut by_number = DMatrix::zeros(probes.len(), numbers.len());
         let mut readings = Vec::with_capacity(probes.len());
         for (row, (port, siemens)) in probes.iter().enumerate() {
@@ -66,8 +66,8 @@ impl Solution {
                 .loaded(*port, *siemens)
                 .unwrap_or_else(|| self.unloaded(*port));
             let sensitivities = self.sensitivities(circuit, conditions, &metered);
-            for (column, sensitivity) in sensitivities.into_iter().enumerate() {
-                by_number[(row, column)] = -sensitivity.value;
+            for (column, value) in sensitivities.values.into_iter().enumerate() {
+                by_number[(row, column)] = -value;
             }
         }
         Jacobian {

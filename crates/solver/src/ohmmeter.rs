@@ -8,8 +8,8 @@
 use circuit::{conductive_groups, Circuit, Conditions, Port, Through};
 
 use crate::error::SolveError;
+use crate::numbers::ParameterSensitivity;
 use crate::port::Load;
-use crate::sensitivity::ParameterSensitivity;
 use crate::solution::{solve, Solution};
 
 /// Which lead of the ohmmeter is on the first point.
@@ -90,7 +90,7 @@ impl PowerOff {
             .sensitivities(&self.circuit, &self.conditions, &state);
         // dv/dθ = −λᵀ ∂F/∂θ
         let by_number = sensitivities
-            .into_iter()
+            .iter()
             .map(|sensitivity| ParameterSensitivity {
                 value: -sign * sensitivity.value,
                 ..sensitivity

@@ -6,6 +6,8 @@
 //! `∂F/∂θ` has a handful of entries at most, those of the part. The derivatives of a device's
 //! currents by its numbers come from its law.
 
+use std::sync::Arc;
+
 use circuit::{
     spread_of, Circuit, Conditions, DeviceParameter, Part, PartId, PartParameter, SpreadScale,
 };
@@ -15,27 +17,8 @@ use crate::device::Device;
 use crate::element::{dependences, Element, Target};
 use crate::metered::Metered;
 use crate::network::{difference, Carried, Network};
+use crate::numbers::{Numbers, ParameterId, Sensitivities};
 use crate::solution::Solution;
-
-/// A number of the circuit.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ParameterId {
-    /// The part it is written on.
-    pub part: PartId,
-    /// Which of its numbers.
-    pub parameter: PartParameter,
-}
-
-/// `λᵀ ∂F/∂θ` for one number: the negative derivative of the reading.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ParameterSensitivity {
-    /// The number.
-    pub id: ParameterId,
-    /// `λᵀ ∂F/∂θ`, in volts per unit of the number.
-    pub value: f64,
-    /// The size of the number in its own unit, of which rounding takes its share.
-    pub size: f64,
-}
 
 /// A number's part in the equations, through one element.
 #[derive(Clone, Copy, Debug)]
@@ -69,9 +52,7 @@ pub(crate) enum Entry {
 /// laws.
 #[derive(Clone, Debug)]
 pub(crate) struct Terms {
-    pub(crate) ids: Vec<ParameterId>,
-    /// The size of each.
-    pub(crate) sizes: Vec<f64>,
+    pub(crate) numbers: Arc<Numbers>,
     pub(crate) terms: Vec<Term>,
     /// For each device the places of its numbers, some of which its part's other units may share.
     pub(crate) device_columns: Vec<Vec<usize>>,
@@ -122,29 +103,25 @@ impl Terms {
         // Numbers of one part stand together; within it they keep their order.
         let mut order: Vec<usize> = (0..numbers.len()).collect();
         order.sort_by_key(|place| numbers[*place].0.part);
-        let mut found = Terms {
-            ids: Vec::new(),
-            sizes: Vec::new(),
-            terms: Vec::new(),
-            device_columns: Vec::new(),
-            any_tie: false,
-        };
+        let mut own = Numbers::default();
+        let mut terms = Vec::new();
+        let mut any_tie = false;
         for place in order {
             let (id, entry) = numbers[place];
-            let same_part = found.ids.iter().rev();
+            let same_part = own.ids.iter().rev();
             let same_part = same_part.take_while(|known| known.part == id.part);
             let back = same_part.into_iter().position(|known| *known == id);
             let column = match back {
-                Some(back) => found.ids.len() - 1 - back,
+                Some(back) => own.ids.len() - 1 - back,
                 None => {
-                    found.ids.push(id);
-                    found.sizes.push(size(circuit, id));
-                    found.ids.len() - 1
+                    own.ids.push(id);
+                    own.sizes.push(size(circuit, id));
+                    own.ids.len() - 1
                 }
             };
             if let Some((entry, strength)) = entry {
-                found.any_tie |= matches!(entry, Entry::TieCurrent { .. } | Entry::TieVolts { .. });
-                found.terms.push(Term {
+                any_tie |= matches!(entry, Entry::TieCurrent { .. } | Entry::TieVolts { .. });
+                terms.push(Term {
                     part: id.part,
                     column,
                     entry,
@@ -152,29 +129,26 @@ impl Terms {
                 });
             }
         }
-        found.device_columns = network
+        let device_columns = network
             .devices
             .iter()
             .map(|device| {
-                let own = device.characteristic.parameters().iter();
+                let parameters = device.characteristic.parameters().iter();
                 let id = |parameter: &DeviceParameter| ParameterId {
                     part: device.part,
                     parameter: PartParameter::Device(*parameter),
                 };
-                own.filter_map(|parameter| found.column(id(parameter)))
+                parameters
+                    .filter_map(|parameter| own.place(id(parameter)))
                     .collect()
             })
             .collect();
-        found
-    }
-
-    /// The place of a number.
-    pub(crate) fn column(&self, id: ParameterId) -> Option<usize> {
-        let first = self.ids.partition_point(|known| known.part < id.part);
-        let own = self.ids[first..].iter();
-        let own = own.take_while(|known| known.part == id.part);
-        let place = own.into_iter().position(|known| *known == id)?;
-        Some(first + place)
+        Terms {
+            numbers: Arc::new(own),
+            terms,
+            device_columns,
+            any_tie,
+        }
     }
 }
 
@@ -280,9 +254,9 @@ impl Solution {
         circuit: &Circuit,
         conditions: &Conditions,
         metered: &Metered,
-    ) -> Vec<ParameterSensitivity> {
+    ) -> Sensitivities {
         let terms = self.terms(circuit, conditions);
-        let mut values = vec![0.0; terms.ids.len()];
+        let mut values = vec![0.0; terms.numbers.ids.len()];
         let adjoint = self.adjoint(metered, terms.any_tie);
         for term in &terms.terms {
             values[term.column] += term.sensitivity(&adjoint);
@@ -296,13 +270,10 @@ impl Solution {
                     .sum::<f64>();
             }
         }
-        let ids = terms.ids.iter().zip(&terms.sizes).zip(values);
-        ids.map(|((id, size), value)| ParameterSensitivity {
-            id: *id,
-            value,
-            size: *size,
-        })
-        .collect()
+        Sensitivities {
+            numbers: Arc::clone(&terms.numbers),
+            values,
+        }
     }
 
     fn adjoint(&self, metered: &Metered, with_ties: bool) -> Adjoint {

@@ -9,7 +9,7 @@ use circuit::{
     DeviceUnit, Inductor, Junction, Part, PartKind, PartParameter, Polarity, Port, Potentiometer,
     SoftKnee,
 };
-use solver::{solve, Load, Metered, ParameterSensitivity, Solution};
+use solver::{solve, Load, Metered, Solution};
 
 /// Two stages and a diode, with every kind of number in them.
 fn set() -> Circuit {
@@ -222,9 +222,8 @@ fn derivatives_checked(circuit: &Circuit, points: &[(&str, f64)]) -> usize {
             amperes: 2e-6,
         };
         let metered: Metered = plain.metered(port, load, None).unwrap();
-        let sensitivities: Vec<ParameterSensitivity> =
-            plain.sensitivities(circuit, &Conditions::default(), &metered);
-        for sensitivity in &sensitivities {
+        let sensitivities = plain.sensitivities(circuit, &Conditions::default(), &metered);
+        for sensitivity in sensitivities.iter() {
             let part = circuit.part(sensitivity.id.part);
             // A source without resistance can only be given more of it.
             if sensitivity.id.parameter == PartParameter::SourceResistance {

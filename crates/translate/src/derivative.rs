@@ -8,7 +8,7 @@
 //! ```
 
 use circuit::Circuit;
-use solver::{Load, Metered, ParameterId, ParameterSensitivity, SolveError};
+use solver::{Load, Metered, ParameterId, Sensitivities, SolveError};
 
 use crate::anchor::{Anchor, AnchorBasis, Drawn};
 
@@ -100,14 +100,10 @@ impl Anchor {
 
 /// `ratio·before − after` for every number that either follows. Both stand in the order of the
 /// circuit's parts; a supply that the bench takes as read is followed by the manual's side alone.
-fn together(
-    before: &[ParameterSensitivity],
-    after: &[ParameterSensitivity],
-    ratio: f64,
-) -> Vec<(ParameterId, f64)> {
-    let mut found = Vec::with_capacity(before.len().max(after.len()));
+fn together(before: &Sensitivities, after: &Sensitivities, ratio: f64) -> Vec<(ParameterId, f64)> {
+    let mut found = Vec::with_capacity(before.values.len().max(after.values.len()));
     let mut ahead = after.iter().peekable();
-    for own in before {
+    for own in before.iter() {
         while let Some(other) = ahead.next_if(|other| other.id.part < own.id.part) {
             found.push((other.id, -other.value));
         }

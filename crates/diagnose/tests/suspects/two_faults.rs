@@ -46,7 +46,7 @@ fn slopes_of_many_ports_are_those_of_each() {
         let state = solution.metered(*port, Load::default(), None).unwrap();
         let sensitivities = solution.sensitivities(&job.circuit, &conditions, &state);
         assert!((slopes.readings[row].volts - state.volts).abs() < 1e-9);
-        for sensitivity in sensitivities {
+        for sensitivity in sensitivities.iter() {
             let column = slopes
                 .numbers
                 .iter()

@@ -11,7 +11,8 @@ use super::Alterable;
 use crate::device::Device;
 use crate::element::{dependences, elements_of, Element, ElementKind};
 use crate::network::Carried;
-use crate::sensitivity::{through, ParameterId, Term};
+use crate::numbers::ParameterId;
+use crate::sensitivity::{through, Term};
 use crate::ties::Place;
 
 /// Resistance in ohms that stands for a wire where none was.
@@ -157,7 +158,7 @@ impl<'a> Changes<'a> {
                 part: element.part,
                 parameter: dependence.parameter,
             };
-            let Some(column) = base.terms.column(id) else {
+            let Some(column) = base.terms.numbers.place(id) else {
                 continue;
             };
             let rows = (plus.row, minus.row);

@@ -6,8 +6,9 @@ use nalgebra::{DMatrix, DVector};
 use super::port::Sense;
 use super::state::{diagonal, Altered, Tangent};
 use crate::jacobian::Jacobian;
+use crate::numbers::ParameterId;
 use crate::port::Prepared;
-use crate::sensitivity::{add_device, leaving, Adjoint, ParameterId};
+use crate::sensitivity::{add_device, leaving, Adjoint};
 
 /// `J′⁻¹c` or `J′⁻ᵀc`, in whole.
 struct Response {
@@ -201,7 +202,7 @@ impl Altered<'_> {
                     part: device.part,
                     parameter: PartParameter::Device(parameter),
                 };
-                let Some(column) = self.base.terms.column(id) else {
+                let Some(column) = self.base.terms.numbers.place(id) else {
                     continue;
                 };
                 let entries = device.rows().map(|(terminal, row)| (row, slopes[terminal]));

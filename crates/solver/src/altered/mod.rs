@@ -26,8 +26,9 @@ use std::sync::{Arc, PoisonError, RwLock};
 use circuit::{Circuit, Conditions, NodeId, PartId, Port};
 
 use crate::element::Element;
+use crate::numbers::ParameterId;
 use crate::port::Prepared;
-use crate::sensitivity::{ParameterId, Terms};
+use crate::sensitivity::Terms;
 use crate::solution::Solution;
 
 pub use probes::Probes;
@@ -72,7 +73,7 @@ impl Alterable<'_> {
 
     /// The circuit's numbers, in the order of the columns of [`Altered::jacobian`].
     pub fn numbers(&self) -> &[ParameterId] {
-        &self.terms.ids
+        &self.terms.numbers.ids
     }
 
     /// The devices of a part, one a unit, in the order of its units.

@@ -135,7 +135,7 @@ fn through(
         value: sign * state.volts / ohms,
         // dv/dθ = −λᵀ ∂F/∂θ; the ammeter itself is no number of the drawing.
         by_number: sensitivities
-            .into_iter()
+            .iter()
             .filter(|sensitivity| sensitivity.id.part.0 < drawn)
             .map(|sensitivity| (sensitivity.id, -sign * sensitivity.value / ohms))
             .collect(),
