@@ -22,4 +22,6 @@ pub enum Path {
     ConductanceStepping,
     /// By raising the sources from zero in steps.
     SourceStepping,
+    /// By following the circuit in time.
+    PseudoTransient,
 }

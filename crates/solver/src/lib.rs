@@ -27,6 +27,7 @@ mod ohmmeter;
 mod phasor;
 mod port;
 mod potentials;
+mod pseudo_transient;
 mod reduced;
 mod sensitivity;
 mod solution;

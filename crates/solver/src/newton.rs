@@ -13,13 +13,15 @@
 //! volts as one behind 1 Ω.
 //!
 //! If that fails, a conductance from every row to its reference is added and removed in steps; if
-//! that fails too, the sources are raised from zero in steps.
+//! that fails too, the sources are raised from zero in steps, and at last the circuit is followed in time
+//! ([`crate::pseudo_transient`]).
 
 use nalgebra::DVector;
 
 use crate::convergence::{Convergence, Path};
 use crate::error::SolveError;
 use crate::network::Network;
+use crate::pseudo_transient;
 use crate::reduced::{Factors, Problem};
 use crate::unlimited::{short_circuit, within_reason};
 
@@ -41,6 +43,12 @@ const SETTLED_VOLTS: f64 = 1e-12;
 
 /// A step longer than this share of the one before makes no progress.
 const SHORTER: f64 = 0.5;
+
+/// After so many steps in a row that make no progress, only rounding of the corrections is left …
+const MOST_IDLE: usize = 5;
+
+/// … if they are shorter than this share of a volt and of the largest volts, which no meter shows.
+const IDLE_SHARE: f64 = 1e-10;
 
 /// Conductances of the first fall-back in siemens, then nothing.
 const STEPPING: [f64; 8] = [1e-2, 1e-3, 1e-4, 1e-5, 1e-6, 1e-8, 1e-10, 0.0];
@@ -120,7 +128,15 @@ pub(crate) fn solve(
             .collect();
         climb(&rungs, Path::SourceStepping)
     };
-    match climb(&stepping, Path::ConductanceStepping).or_else(raising) {
+    let in_time = || {
+        pseudo_transient::follow(problem, |near, steps| {
+            let mut state = descend(problem, near, Path::PseudoTransient, true).ok()?;
+            state.convergence.steps += steps;
+            Some(state)
+        })
+    };
+    let climbed = climb(&stepping, Path::ConductanceStepping).or_else(raising);
+    match climbed.or_else(in_time) {
         Some(state) => {
             within_reason(&problem.reduced.devices, network, &state.x)?;
             Ok(state)
@@ -156,6 +172,7 @@ fn descend(
     let mut x = start.clone();
     let mut before = f64::INFINITY;
     let mut cut = 0;
+    let mut idle = 0;
     for steps in 1..=MOST_STEPS {
         let balance = problem.balance(&x);
         let factors = Factors::new(&balance.jacobian);
@@ -176,7 +193,9 @@ fn descend(
         // Where only rounding is left, steps go on as long as they become shorter: rounding of a
         // strong conductance hides what a weak one has still to balance.
         let shorter = length <= SHORTER * std::mem::replace(&mut before, length);
-        if settled || (balance.is_met() && !shorter) {
+        idle = if shorter { 0 } else { idle + 1 };
+        let idles = idle > MOST_IDLE && length <= IDLE_SHARE * (1.0 + problem.largest_volts(&x));
+        if settled || (balance.is_met() && !shorter) || idles {
             x += &step;
             let balance = problem.balance(&x);
             return Ok(State {
@@ -207,12 +226,11 @@ fn accept(
     step: &DVector<f64>,
 ) -> Option<DVector<f64>> {
     let length = problem.norm(step);
-    let mut share = (LARGEST_STEP / length).min(1.0);
-    share = share.min(problem.junction_share(x, &(step * share)) * share);
+    let mut share = limited(problem, x, step);
     for _ in 0..MOST_HALVINGS {
         let next = x + step * share;
         let simplified = factors.solve(&-problem.residual(&next))?;
-        if problem.norm(&simplified) <= (1.0 - share / 4.0) * length {
+        if passes(problem, &simplified, (step, share)) {
             return Some(next);
         }
         share /= 2.0;
@@ -234,4 +252,19 @@ fn accept(
         share /= 2.0;
     }
     None
+}
+
+/// The share of a step that is left when no row moves too far and no junction either.
+pub(crate) fn limited(problem: &Problem<'_>, x: &DVector<f64>, step: &DVector<f64>) -> f64 {
+    let share = (LARGEST_STEP / problem.norm(step)).min(1.0);
+    share.min(problem.junction_share(x, &(step * share)) * share)
+}
+
+/// The natural test of a share of a step, by the simplified correction after it.
+pub(crate) fn passes(
+    problem: &Problem<'_>,
+    simplified: &DVector<f64>,
+    (step, share): (&DVector<f64>, f64),
+) -> bool {
+    problem.norm(simplified) <= (1.0 - share / 4.0) * problem.norm(step)
 }

@@ -1,0 +1,76 @@
+//! A rest found by following the circuit in time, where Newton's method and its easier problems fail.
+//!
+//! Two transistors that feed each other may have a fold between zero volts and their state: the solution of
+//! the easier problems ends there, and Newton's method stays where its Jacobian is nearly singular. Time
+//! passes folds. With some capacitance at every row, `D dv/dt = −F(v)`, implicit steps
+//!
+//! ```text
+//! (J + ρ D) Δ = −F(v)
+//! ```
+//!
+//! are taken: longer ones, with a smaller rate `ρ`, after each that the step's own equations bear out, and
+//! shorter ones after others (C. T. Kelley, D. E. Keyes, "Convergence analysis of pseudo-transient
+//! continuation", SIAM J. Numerical Analysis 35, 1998, pp. 508-523; from memory). `D` is the diagonal of
+//! the Jacobian, so that every row by itself moves at the same pace. A state that is found so is a stable one.
+
+use nalgebra::{DMatrix, DVector};
+
+use crate::newton::{limited, passes};
+use crate::reduced::{Factors, Problem};
+
+/// Rate of the first step: a row by itself goes half of its way.
+const FIRST_RATE: f64 = 1.0;
+
+/// Factor by which the rate falls after a step that is borne out …
+const EASED: f64 = 0.5;
+
+/// … and rises after one that is not.
+const TIGHTENED: f64 = 8.0;
+
+/// With a higher rate nothing moves any more.
+const HIGHEST_RATE: f64 = 1e12;
+
+/// Steps after which it is given up.
+const MOST_STEPS: usize = 1000;
+
+/// Steps between two attempts of Newton's method from where the circuit has come to.
+const ATTEMPT_EVERY: usize = 10;
+
+/// Follows a circuit from zero volts, and gives `arrived` each place where it may be close to rest, until that
+/// returns a state.
+pub(crate) fn follow<S>(
+    problem: &Problem<'_>,
+    mut arrived: impl FnMut(&DVector<f64>, usize) -> Option<S>,
+) -> Option<S> {
+    let mut x = DVector::zeros(problem.size());
+    let mut rate = FIRST_RATE;
+    for steps in 1..=MOST_STEPS {
+        let balance = problem.balance(&x);
+        let storage = balance.jacobian.diagonal() * rate;
+        let jacobian = balance.jacobian + DMatrix::from_diagonal(&storage);
+        let factors = Factors::new(&jacobian);
+        let step = factors.solve(&-balance.residual)?;
+        if !problem.norm(&step).is_finite() {
+            return None;
+        }
+        let share = limited(problem, &x, &step);
+        let next = &x + &step * share;
+        // What is left of the step's own equations.
+        let left = problem.residual(&next) + storage.component_mul(&(&next - &x));
+        if passes(problem, &factors.solve(&-left)?, (&step, share)) {
+            x = next;
+            rate *= if share < 1.0 { 1.0 } else { EASED };
+        } else {
+            rate *= TIGHTENED;
+        }
+        if rate > HIGHEST_RATE {
+            return None;
+        }
+        if steps % ATTEMPT_EVERY == 0 {
+            if let Some(state) = arrived(&x, steps) {
+                return Some(state);
+            }
+        }
+    }
+    None
+}
