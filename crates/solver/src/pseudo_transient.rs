@@ -24,7 +24,10 @@ const FIRST_RATE: f64 = 1.0;
 /// Factor by which the rate falls after a step that is borne out …
 const EASED: f64 = 0.5;
 
-/// … and rises after one that is not.
+/// … rises after one that a limiter has cut …
+const CUT: f64 = 2.0;
+
+/// … and after one that is not borne out.
 const TIGHTENED: f64 = 8.0;
 
 /// With a higher rate nothing moves any more.
@@ -59,7 +62,8 @@ pub(crate) fn follow<S>(
         let left = problem.residual(&next) + storage.component_mul(&(&next - &x));
         if passes(problem, &factors.solve(&-left)?, (&step, share)) {
             x = next;
-            rate *= if share < 1.0 { 1.0 } else { EASED };
+            // A step that had to be cut was too long.
+            rate *= if share < 1.0 { CUT } else { EASED };
         } else {
             rate *= TIGHTENED;
         }
