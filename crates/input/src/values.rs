@@ -3,7 +3,7 @@
 //!
 //! It knows the kinds of value that the tables and the settings share, but neither rows nor keys.
 
-use units::{parse_cell, Cell, Figure, Tolerance, Unit, ValueError};
+use units::{Figure, Tolerance, Unit, ValueError};
 
 use crate::diagnostic::Diagnostic;
 use crate::words::Words;
@@ -32,19 +32,6 @@ pub(crate) fn figure(
     out: &mut Vec<Diagnostic>,
 ) -> Result<Figure, Reported> {
     Figure::parse(&words.text, unit).map_err(|error| {
-        report(&error, words, what, out);
-        Reported
-    })
-}
-
-/// A cell as manuals print it.
-pub(crate) fn cell(
-    words: &Words,
-    what: &str,
-    unit: Unit,
-    out: &mut Vec<Diagnostic>,
-) -> Result<Cell, Reported> {
-    parse_cell(&words.text, unit).map_err(|error| {
         report(&error, words, what, out);
         Reported
     })

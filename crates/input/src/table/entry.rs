@@ -14,7 +14,7 @@ use crate::table::manual::{Point, Row, RowDefaults, Wants};
 use crate::table::place::{self, Unplaced};
 use crate::table::printed;
 use crate::table::read_context::{DefaultMeter, Drawn};
-use crate::table::row::RowReader;
+use crate::table::row::{cell, RowReader};
 use crate::values::{self, Reported};
 
 /// Quantities as manuals write them, besides the names of [`Quantity`]; blanks are ignored.
@@ -275,7 +275,7 @@ impl RowReader<'_> {
         let of_decibels = decibel::in_volts(&words, &what, quantity, defaults.decibel_zero, out);
         let said = match of_decibels {
             Some(cell) => cell?,
-            None => values::cell(&words, &what, quantity.unit(), out)?,
+            None => cell(&words, &what, quantity.unit(), out)?,
         };
         let mut cell = match said {
             Cell::Nothing(sign) => {

@@ -4,7 +4,6 @@
 //! with every fault at its cell. A row with a fault is left out, but its point stays known, so that
 //! one mistake causes one message.
 
-mod cells;
 mod columns;
 pub(crate) mod decibel;
 mod entry;

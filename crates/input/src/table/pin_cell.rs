@@ -6,7 +6,8 @@ use circuit::{NoValue, Quantity};
 use units::{Cell, PrintedCell, Unit};
 
 use crate::diagnostic::Diagnostic;
-use crate::values::{self, Reported};
+use crate::table::row::cell;
+use crate::values::Reported;
 use crate::words::Words;
 
 /// The quantity of a chart.
@@ -38,7 +39,7 @@ pub(super) fn read_cell(
         ChartOf::Volts => Unit::Volt,
         ChartOf::Ohms => Unit::Ohm,
     };
-    let cell = match values::cell(words, what, unit, out)? {
+    let cell = match cell(words, what, unit, out)? {
         Cell::Nothing(sign) if sign.is_empty() => return Ok(PinCell::Nothing(NoValue::Blank)),
         Cell::Nothing(sign) => return Ok(PinCell::Nothing(NoValue::Sign(sign))),
         Cell::Open(sign) => return Ok(PinCell::Nothing(NoValue::Open(sign))),

@@ -13,14 +13,14 @@ use crate::diagnostic::{cost_a_row, Diagnostic};
 use crate::meters::find_meter;
 use crate::nearest::{did_you_mean, MOST_HINTS};
 use crate::source::{SourceId, Sources, Span};
-use crate::table::columns::{read_table, Layout, Numbered};
+use crate::table::columns::{Layout, Numbered};
 use crate::table::gathered::Gathered;
 use crate::table::manual::{Manual, Point};
 use crate::table::place::{self, Unplaced};
 use crate::table::printed;
 use crate::table::read_context::{DefaultMeter, ReadContext};
-use crate::table::row::RowReader;
-use crate::values::{self, Reported};
+use crate::table::row::{cell, read_table, RowReader};
+use crate::values::Reported;
 
 const LAYOUT: Layout = Layout {
     known: &[
@@ -267,7 +267,7 @@ impl RowReader<'_> {
     fn read_off(&self, quantity: Quantity, out: &mut Vec<Diagnostic>) -> Result<Figure, Reported> {
         let words = self.words("reading");
         let what = self.what("reading");
-        let mut cell = match values::cell(&words, &what, quantity.unit(), out)? {
+        let mut cell = match cell(&words, &what, quantity.unit(), out)? {
             Cell::Value(cell) => cell,
             Cell::Nothing(_) | Cell::Open(_) => {
                 // `OL` and the like have been handled before; a dash is not a reading.
