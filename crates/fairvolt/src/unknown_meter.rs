@@ -1,18 +1,15 @@
 //! A manual that does not name its meter: the table itself is asked which class it was.
 //!
-//! A job comes in; the job with the likeliest class put in goes out, and beside it the job with
-//! the next class where the table does not decide. How likely a class is, is the business of
+//! A job comes in; the likeliest class is put into it, and beside it goes out the job with the next class where the table does not decide. How likely a class is, is the business of
 //! `diagnose`.
 
 use circuit::{Job, Meter, Quantity};
 use reconcile::{alike, decisive, meter_classes, ClassInference, ReconcileError};
 use thiserror::Error;
 
-/// A job whose entries all have a meter.
+/// What is known of a manual's meters.
 #[derive(Debug)]
 pub(crate) struct ResolvedMeters {
-    /// The job, with the likeliest class put in.
-    pub(crate) job: Job,
     /// How likely each class is; none where the manual names its meters.
     pub(crate) inference: Option<ClassInference>,
     /// The next class that loads a point otherwise, and the job with it; none where the table
@@ -37,19 +34,18 @@ pub(crate) enum UnresolvedMeters {
     Unjudged(#[from] ReconcileError),
 }
 
-/// Puts a class in for a meter that the manual does not name; a job that names its meters comes
-/// back as it is.
+/// Puts a class in for a meter that the manual does not name; a job that names its meters stays as
+/// it is.
 ///
 /// # Errors
 /// [`UnresolvedMeters`] if the table tells nothing of the meter.
-pub(crate) fn resolve_meters(job: &Job) -> Result<ResolvedMeters, UnresolvedMeters> {
+pub(crate) fn resolve_meters(job: &mut Job) -> Result<ResolvedMeters, UnresolvedMeters> {
     let unknown = job.unknown_meter_entries();
     let volts = |index: &&usize| job.manual[**index].quantity == Quantity::DcVolts;
     let values = unknown.iter().filter(volts).count();
     if values == 0 {
         // Only direct volts are carried over; what stands in for the others is never used.
         return Ok(ResolvedMeters {
-            job: job.clone(),
             inference: None,
             alternative: None,
         });
@@ -66,12 +62,13 @@ pub(crate) fn resolve_meters(job: &Job) -> Result<ResolvedMeters, UnresolvedMete
             .skip(1)
             .find(|class| !alike(&class.meter, &best.meter)),
     };
+    let alternative = next.map(|next| {
+        let job = job.with_unknown_meter(&next.meter);
+        (next.meter.clone(), job)
+    });
+    *job = job.with_unknown_meter(&best.meter);
     Ok(ResolvedMeters {
-        job: job.with_unknown_meter(&best.meter),
-        alternative: next.map(|next| {
-            let job = job.with_unknown_meter(&next.meter);
-            (next.meter.clone(), job)
-        }),
+        alternative,
         inference: Some(inference),
     })
 }

@@ -7,10 +7,10 @@ use translate::Comparison;
 use crate::args::CompareArgs;
 use crate::command::explain::{self, Asked};
 use crate::command::flagged::is_flagged;
-use crate::command::{retyped, work_on, ResolvedJob};
+use crate::command::retyped;
 use crate::console::Console;
 use crate::exit::Exit;
-use crate::job_folder::Instead;
+use crate::job_folder::{work_on, Instead, ResolvedJob};
 
 pub(crate) fn run(args: &CompareArgs, console: &mut Console) -> Exit {
     let instead = Instead {

@@ -8,10 +8,9 @@ use report::{ExplainView, Report};
 use translate::Comparison;
 
 use crate::command::flagged::is_flagged;
-use crate::command::{work_on, ResolvedJob};
 use crate::console::Console;
 use crate::exit::Exit;
-use crate::job_folder::Instead;
+use crate::job_folder::{work_on, Instead, ResolvedJob};
 use crate::output_args::OutputArgs;
 
 /// How many near labels to name.
