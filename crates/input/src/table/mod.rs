@@ -16,4 +16,5 @@ mod printed;
 pub(crate) mod read_context;
 pub(crate) mod readings;
 mod row;
+mod row_conditions;
 mod tube_row;

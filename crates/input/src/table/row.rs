@@ -5,7 +5,7 @@
 //! does not fit. The reader of each table knows the meaning of its cells.
 
 use circuit::{LeftOutRow, Meter, Origin, Quantity};
-use units::{parse_cell, Cell, Figure, Unit};
+use units::{Figure, Unit};
 
 use crate::diagnostic::Diagnostic;
 use crate::meters::MeterNameError;
@@ -254,17 +254,4 @@ impl<'a> RowReader<'a> {
 /// Whether a quantity is in volts.
 pub(super) fn is_volts(quantity: Quantity) -> bool {
     matches!(quantity, Quantity::DcVolts | Quantity::AcVolts)
-}
-
-/// A cell as manuals print it.
-pub(crate) fn cell(
-    words: &Words,
-    what: &str,
-    unit: Unit,
-    out: &mut Vec<Diagnostic>,
-) -> Result<Cell, Reported> {
-    parse_cell(&words.text, unit).map_err(|error| {
-        values::report(&error, words, what, out);
-        Reported
-    })
 }
