@@ -192,13 +192,13 @@ pub(crate) struct Worked<T> {
     pub(crate) exit: Exit,
 }
 
-/// Reads every job and does the same with each; how it ended, where none could be done.
+/// Reads every job and does the same with each.
 pub(crate) fn work_on<T>(
     folders: &[PathBuf],
     instead: &Instead,
     console: &mut Console,
     work: impl Fn(&ResolvedJob, &mut Console) -> Result<T, Exit>,
-) -> Result<Worked<T>, Exit> {
+) -> Worked<T> {
     let mut worked = Worked {
         done: Vec::new(),
         own: Vec::new(),
@@ -215,10 +215,7 @@ pub(crate) fn work_on<T>(
             Err(fault) => worked.exit = worked.exit.worse(fault),
         }
     }
-    match worked.done.is_empty() {
-        true => Err(worked.exit),
-        false => Ok(worked),
-    }
+    worked
 }
 
 /// Reads a job, draws what was noticed, and gives it back if it can be worked on. The files of

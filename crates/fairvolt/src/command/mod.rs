@@ -7,7 +7,6 @@ pub(crate) mod completions;
 pub(crate) mod curve;
 pub(crate) mod devices;
 pub(crate) mod explain;
-mod flagged;
 pub(crate) mod imitate;
 pub(crate) mod manual_page;
 pub(crate) mod meters;
@@ -19,6 +18,7 @@ pub(crate) mod worksheet;
 
 use std::path::PathBuf;
 
+use ::translate::Comparison;
 use circuit::Job;
 use report::{Format, Report};
 
@@ -29,7 +29,8 @@ use crate::output;
 use crate::output_args::OutputArgs;
 
 impl<T> Worked<T> {
-    /// Writes one report of all jobs. A job that is flagged flags the run.
+    /// Writes one report of all jobs, and none where no job could be done. A job that is flagged flags the
+    /// run.
     pub(crate) fn deliver(
         &self,
         report: &Report<'_>,
@@ -37,6 +38,9 @@ impl<T> Worked<T> {
         is_flagged: impl Fn(&Job, &T) -> bool,
         console: &mut Console,
     ) -> Exit {
+        if self.done.is_empty() {
+            return self.exit;
+        }
         let delivered = deliver(report, args.format(), args, &self.own, console);
         let flagged = self
             .done
@@ -80,4 +84,14 @@ pub(crate) fn deliver(
         }
         None => Exit::NotWritten,
     }
+}
+
+/// Whether a reading of the set as it is now lies outside its band; of one point of the manual, if
+/// one is named. What was read before a repair is on record and flags nothing.
+pub(crate) fn is_flagged(job: &Job, comparison: &Comparison, entry: Option<usize>) -> bool {
+    let replaced = circuit::replaced(&job.readings);
+    comparison.readings.iter().any(|compared| {
+        let asked = entry.is_none() || compared.entry == entry;
+        asked && compared.judgement.is_finding() && !replaced.contains(&compared.reading)
+    })
 }

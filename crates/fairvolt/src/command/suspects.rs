@@ -34,10 +34,6 @@ pub(crate) fn run(args: &SuspectsArgs, console: &mut Console) -> Exit {
     let worked = work_on(&args.jobs, &instead, console, |ready, console| {
         worked_out(ready, args, console)
     });
-    let worked = match worked {
-        Ok(worked) => worked,
-        Err(exit) => return exit,
-    };
     let more = retyped(&args.readings);
     let first = worked.done.first();
     let translation = first.map(|(_, (_, _, comparison))| &comparison.translation);

@@ -31,10 +31,6 @@ pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
         let trials = request.map(|request| tried(&ready.job, &translation, request, console));
         Ok((translation, trials))
     });
-    let worked = match worked {
-        Ok(worked) => worked,
-        Err(exit) => return exit,
-    };
     let views = worked
         .done
         .iter()
