@@ -106,7 +106,7 @@ pub(crate) fn read(folder: &Path, instead: &Instead, outside: bool) -> JobFolder
                 .filter_map(|named| shelf.named(named))
                 .collect()
         } else {
-            // Not read this time, but the technician's all the same.
+            // Not read this time, but it is the technician's file.
             for named in &settings.readings {
                 shelf.files.push(folder.join(&named.name));
             }
@@ -235,7 +235,7 @@ pub(crate) fn ready(
         files,
     } = read;
     own.extend(files);
-    // What merely ought to be known is said by `check`.
+    // Notes are shown by `check` only.
     let faults: Vec<Diagnostic> = diagnostics
         .iter()
         .filter(|diagnostic| diagnostic.severity > Severity::Note)

@@ -28,7 +28,7 @@ pub(crate) fn own_tubes(
                     .label("described here")
                     .help("look at its points for a slip, or add points"),
                 );
-                // Under its name all the same, so that the netlist is not blamed as well.
+                // Kept under its name, so that the netlist gets no second error.
                 types.extend(tube.stand_in());
             }
         }

@@ -100,7 +100,7 @@ impl<'a> Shelf<'a> {
         if !self.outside && leads_outside(&path, self.folder) {
             let help = "put the file, or a copy of it, into the folder, or allow it with --outside";
             self.fault(format!("{name} lies outside the job's folder"), help);
-            // Not read, but the technician's all the same.
+            // Not read, but it is the technician's file.
             self.files.push(path);
             return None;
         }

@@ -20,7 +20,7 @@ pub(crate) struct Faces {
     pub(crate) bold: Font,
 }
 
-/// The label at the same place with a space behind it: words of a picture are not run together where they are
+/// The label at the same place with a space after it, so that words of a picture are not joined when they are
 /// copied.
 pub(crate) fn with_space(label: &Label) -> Label {
     Label {

@@ -1,4 +1,4 @@
-//! What hypotheses are tried against, and one fault of a given size tried.
+//! What hypotheses are evaluated against, and the evaluation of faults of given sizes.
 //!
 //! The bench, what the manual adds and what was shown come in; the likelihood and the predictions go
 //! out. Weights before the readings are not known here.

@@ -178,7 +178,7 @@ impl Evaluator<'_> {
             if mode.is_nan() && beside.is_empty() && near {
                 break;
             }
-            // No state at the most likely size: the spread at the one before has to do.
+            // No state at the most likely size: the spread at the previous size is used.
             let own = (hypothesis, next.exp());
             let faults: Vec<SizedFault> =
                 std::iter::once(own).chain(beside.iter().copied()).collect();
@@ -237,7 +237,7 @@ impl Evaluator<'_> {
         let apart = profile.apart(&nodes, &self.predicted(&order.response), &order.joint);
         let hidden: Vec<bool> = apart.iter().map(|apart| *apart <= ALIKE * ALIKE).collect();
         let seen: Vec<bool> = hidden.iter().map(|hidden| !hidden).collect();
-        // What hides spreads as a set in order does.
+        // Sizes that the readings cannot see have the spread of a set in order.
         let as_in_order = (Arc::clone(&order.joint), Arc::clone(&order.sensitivities));
         let at_rest = match Arc::ptr_eq(&sensitivities.0, &order.joint) {
             true => profile.clone(),

@@ -83,7 +83,7 @@ fn examine(mut job: Job, checked: &mut Checked, console: &mut Console) -> Exit {
         Ok(translation) => {
             checked.findings = Findings::of(&resolved, &translation.reconciled);
             checked.translation = Some(translation);
-            // It has been solved once already, so that a fault here is none of the job's.
+            // It has been solved before, so a failure here is not the job's fault.
             checked.overrated = overrated(&job.circuit).unwrap_or_default();
             Exit::Done
         }

@@ -77,7 +77,7 @@ pub(crate) fn deliver(
     };
     console.complain(&format!("error: {error}\n"));
     match error.help() {
-        // What can be helped was asked for wrongly.
+        // An error that has a help text is a wrong request.
         Some(help) => {
             console.complain(&format!("help: {help}\n"));
             Exit::BadInput
