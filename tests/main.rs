@@ -13,7 +13,7 @@ mod diagnostics_page; // docs/diagnostics.md shows what check prints
 mod files_page; // docs/files.md: its example jobs are read without a word
 mod formats; // every format of every command is made; no control sign reaches one
 mod internal_names; // nodes that are added to a drawing are never named
-mod layering; // crates import only what DEVELOPERS.md says
+mod layering; // crates import only what DEVELOPERS.md says, and a reading passes no more files
 mod names_in_docs; // files, options and words that the docs name exist
 mod pictures; // curve, --format svg, the pictures kept in docs/pictures
 mod published; // every row of every published case

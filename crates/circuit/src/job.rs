@@ -1,13 +1,12 @@
-//! A job: one set on the bench, its manual, its circuit and its meters.
+//! A job: one set on the bench, its manual, its circuit, its meters and what they showed.
 
-use units::Tolerance;
+use units::{Figure, Tolerance};
 
-use crate::circuit::Circuit;
+use crate::circuit::{Circuit, Origin, Port};
 use crate::left_out::{LeftOutRow, UnprintedEntry};
 use crate::manual::ManualEntry;
 use crate::meter::Meter;
 use crate::meter_class::{meter_classes, same_meter_name};
-use crate::reading::Reading;
 use crate::setting::Setting;
 
 /// The classes of parts for which a job may state a factor in [`Job::ages`]: those that a netlist
@@ -25,6 +24,38 @@ pub const AGE_CLASSES: [&str; 11] = [
     "contact",
     "lamp",
 ];
+
+/// What the meter displayed.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Shown {
+    /// A value in the unit of the quantity.
+    Value(Figure),
+    /// The overrange sign: more than the range holds.
+    Overrange,
+}
+
+/// One reading taken on the bench.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// The manual's label of the point, or the user's own.
+    pub point: String,
+    /// The two nodes, from the manual's row or from the reading's own `at` column.
+    pub port: Option<Port>,
+    /// What the meter displayed.
+    pub shown: Shown,
+    /// The meter used.
+    pub meter: Meter,
+    /// Full scale of the range used, in volts, where noted.
+    pub range: Option<f64>,
+    /// Which set was measured.
+    pub set: String,
+    /// The date as written.
+    pub date: String,
+    /// Free text.
+    pub note: String,
+    /// The row it is from.
+    pub origin: Origin,
+}
 
 /// How the manual's values were read.
 #[derive(Clone, Debug, PartialEq)]

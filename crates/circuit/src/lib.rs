@@ -23,7 +23,6 @@ mod part;
 mod place;
 mod power_off;
 mod rating;
-mod reading;
 mod record;
 mod series_meter;
 mod signal;
@@ -45,7 +44,7 @@ pub use characteristic::{
 pub use circuit::{Circuit, CircuitBuilder, Node, NodeId, Origin, PartId, Port};
 pub use device::{Device, DeviceClass, DeviceUnit, Glow, Terminal};
 pub use electrode_letters::{is_electrode, names_electrode};
-pub use job::{Bench, Documented, Job, AGE_CLASSES};
+pub use job::{Bench, Documented, Job, Reading, Shown, AGE_CLASSES};
 pub use left_out::{LeftOutRow, NoValue, UnprintedEntry};
 pub use manual::{ManualEntry, PrintedAs, Quantity};
 pub use meter::{AcInput, Accuracy, Meter, MeterInput, MeterRange, Response};
@@ -59,7 +58,6 @@ pub use part::{
 };
 pub use place::{resolve, socket, Commons, PlaceError};
 pub use rating::Rating;
-pub use reading::{Reading, Shown};
 pub use record::{records, replaced, Record};
 pub use signal::{Signal, Wave};
 pub use spread::{

@@ -14,7 +14,12 @@ struct Class {
     description: &'static str,
     input: MeterInput,
     ranges: &'static [f64],
-    digital: bool,
+}
+
+impl Class {
+    fn is_digital(&self) -> bool {
+        self.name == DIGITAL
+    }
 }
 
 /// Classes that manuals name occasionally. They can be named, but are not tried for a manual that
@@ -22,102 +27,60 @@ struct Class {
 /// uncertain.
 const RARE: [&str; 4] = ["167/V", "500/V", "25k/V", "11.1M"];
 
+/// The class that is digital; all others have a pointer.
+const DIGITAL: &str = "10M";
+
+const fn per_volt(ohms: f64) -> MeterInput {
+    MeterInput::Sensitivity(Sensitivity(ohms))
+}
+
+const fn fixed(ohms: f64) -> MeterInput {
+    MeterInput::Fixed(ohms)
+}
+
+/// Of each class the name, the input resistance in ohms, the ranges in volts, the description.
+macro_rules! classes {
+    ($($name:literal $input:ident($ohms:literal) [$($volts:literal)+] $description:literal;)+) => {
+        [$(Class {
+            name: $name,
+            description: $description,
+            input: $input($ohms),
+            ranges: &[$($volts),+],
+        }),+]
+    };
+}
+
 /// Range sets. 20 kΩ/V: the scales of TM 9-254 para 8-4 and the 50 kΩ of its 2.5 V range in US
 /// Army Ordnance Subcourse OD0010, fig. 9. The others are from memory or common practice, no
 /// source; so is the resistance of the digital class.
-const CLASSES: [Class; 13] = [
-    Class {
-        name: "167/V",
-        description: "167 ohms per volt, panel meter of 6 mA",
-        input: MeterInput::Sensitivity(Sensitivity(167.0)),
-        ranges: &[10.0, 50.0, 250.0, 500.0],
-        digital: false,
-    },
-    Class {
-        name: "500/V",
-        description: "500 ohms per volt, pocket meter of 2 mA",
-        input: MeterInput::Sensitivity(Sensitivity(500.0)),
-        ranges: &[10.0, 50.0, 100.0, 250.0, 500.0],
-        digital: false,
-    },
-    Class {
-        name: "1k/V",
-        description: "1,000 ohms per volt, pocket meter of the 1930s and 1940s",
-        input: MeterInput::Sensitivity(Sensitivity(1e3)),
-        ranges: &[5.0, 10.0, 50.0, 100.0, 250.0, 500.0, 1000.0],
-        digital: false,
-    },
-    Class {
-        name: "5k/V",
-        description: "5,000 ohms per volt multimeter",
-        input: MeterInput::Sensitivity(Sensitivity(5e3)),
-        ranges: &[5.0, 25.0, 100.0, 500.0, 1000.0],
-        digital: false,
-    },
-    Class {
-        name: "10k/V",
-        description: "10,000 ohms per volt multimeter",
-        input: MeterInput::Sensitivity(Sensitivity(10e3)),
-        ranges: &[2.5, 10.0, 50.0, 250.0, 1000.0],
-        digital: false,
-    },
-    Class {
-        name: "20k/V",
-        description: "20,000 ohms per volt service multimeter",
-        input: MeterInput::Sensitivity(Sensitivity(20e3)),
-        ranges: &[2.5, 10.0, 50.0, 250.0, 1000.0],
-        digital: false,
-    },
-    Class {
-        name: "25k/V",
-        description: "25,000 ohms per volt multimeter",
-        input: MeterInput::Sensitivity(Sensitivity(25e3)),
-        ranges: &[2.5, 10.0, 50.0, 250.0, 1000.0],
-        digital: false,
-    },
-    Class {
-        name: "50k/V",
-        description: "50,000 ohms per volt multimeter",
-        input: MeterInput::Sensitivity(Sensitivity(50e3)),
-        ranges: &[0.5, 2.5, 10.0, 50.0, 250.0, 1000.0],
-        digital: false,
-    },
-    Class {
-        name: "100k/V",
-        description: "100,000 ohms per volt laboratory multimeter",
-        input: MeterInput::Sensitivity(Sensitivity(100e3)),
-        ranges: &[0.3, 3.0, 12.0, 30.0, 120.0, 300.0, 1200.0],
-        digital: false,
-    },
-    Class {
-        name: "11.1M",
-        description: "vacuum-tube voltmeter, 11.1 megohm with its probe",
-        input: MeterInput::Fixed(11.1e6),
-        ranges: &[1.5, 5.0, 15.0, 50.0, 150.0, 500.0, 1500.0],
-        digital: false,
-    },
-    Class {
-        name: "11M",
-        description: "vacuum-tube voltmeter, 11 megohm with its probe",
-        input: MeterInput::Fixed(11e6),
-        ranges: &[1.5, 5.0, 15.0, 50.0, 150.0, 500.0, 1500.0],
-        digital: false,
-    },
-    Class {
-        name: "10M",
-        description: "digital meter, 10 megohm on every range",
-        input: MeterInput::Fixed(10e6),
-        ranges: &[0.2, 2.0, 20.0, 200.0, 1000.0],
-        digital: true,
-    },
-    Class {
-        name: "1M",
-        description: "electronic voltmeter, 1 megohm on every range",
-        input: MeterInput::Fixed(1e6),
-        ranges: &[1.0, 3.0, 10.0, 30.0, 100.0, 300.0, 1000.0],
-        digital: false,
-    },
-];
+const CLASSES: [Class; 13] = classes! {
+    "167/V" per_volt(167.0) [10.0 50.0 250.0 500.0]
+        "167 ohms per volt, panel meter of 6 mA";
+    "500/V" per_volt(500.0) [10.0 50.0 100.0 250.0 500.0]
+        "500 ohms per volt, pocket meter of 2 mA";
+    "1k/V" per_volt(1e3) [5.0 10.0 50.0 100.0 250.0 500.0 1000.0]
+        "1,000 ohms per volt, pocket meter of the 1930s and 1940s";
+    "5k/V" per_volt(5e3) [5.0 25.0 100.0 500.0 1000.0]
+        "5,000 ohms per volt multimeter";
+    "10k/V" per_volt(10e3) [2.5 10.0 50.0 250.0 1000.0]
+        "10,000 ohms per volt multimeter";
+    "20k/V" per_volt(20e3) [2.5 10.0 50.0 250.0 1000.0]
+        "20,000 ohms per volt service multimeter";
+    "25k/V" per_volt(25e3) [2.5 10.0 50.0 250.0 1000.0]
+        "25,000 ohms per volt multimeter";
+    "50k/V" per_volt(50e3) [0.5 2.5 10.0 50.0 250.0 1000.0]
+        "50,000 ohms per volt multimeter";
+    "100k/V" per_volt(100e3) [0.3 3.0 12.0 30.0 120.0 300.0 1200.0]
+        "100,000 ohms per volt laboratory multimeter";
+    "11.1M" fixed(11.1e6) [1.5 5.0 15.0 50.0 150.0 500.0 1500.0]
+        "vacuum-tube voltmeter, 11.1 megohm with its probe";
+    "11M" fixed(11e6) [1.5 5.0 15.0 50.0 150.0 500.0 1500.0]
+        "vacuum-tube voltmeter, 11 megohm with its probe";
+    "10M" fixed(10e6) [0.2 2.0 20.0 200.0 1000.0]
+        "digital meter, 10 megohm on every range";
+    "1M" fixed(1e6) [1.0 3.0 10.0 30.0 100.0 300.0 1000.0]
+        "electronic voltmeter, 1 megohm on every range";
+};
 
 /// Permitted error of a pointer meter that states none: 3 % of full scale, the usual figure for
 /// service meters and vacuum-tube voltmeters (common practice, no source).
@@ -207,8 +170,8 @@ fn build(class: &Class) -> Meter {
                 input: None,
             })
             .collect(),
-        counts: class.digital.then_some(2000),
-        accuracy: Some(if class.digital {
+        counts: class.is_digital().then_some(2000),
+        accuracy: Some(if class.is_digital() {
             DIGITAL_ACCURACY
         } else {
             POINTER_ACCURACY
@@ -228,7 +191,7 @@ fn ohmmeter(class: &Class) -> Ohmmeter {
         volts,
         full_scale: None,
     };
-    let (ranges, accuracy) = match (class.digital, class.input) {
+    let (ranges, accuracy) = match (class.is_digital(), class.input) {
         (true, _) => {
             let digital = |full_scale| OhmRange {
                 ohms: full_scale,
@@ -258,13 +221,14 @@ fn ohmmeter(class: &Class) -> Ohmmeter {
 /// The ammeter: a quarter of a volt across a pointer meter's shunt, a fifth across a digital one's
 /// (common practice, no source). A tube voltmeter has none.
 fn ammeter(class: &Class) -> Option<Ammeter> {
-    let (burden, ranges, accuracy): (f64, &[f64], Accuracy) = match (class.digital, class.input) {
-        (true, _) => (0.2, &[200e-6, 2e-3, 20e-3, 200e-3, 2.0], DIGITAL_AMPERES),
-        (false, MeterInput::Sensitivity(_)) => {
-            (0.25, &[1e-3, 10e-3, 100e-3, 500e-3], POINTER_ACCURACY)
-        }
-        (false, MeterInput::Fixed(_)) => return None,
-    };
+    let (burden, ranges, accuracy): (f64, &[f64], Accuracy) =
+        match (class.is_digital(), class.input) {
+            (true, _) => (0.2, &[200e-6, 2e-3, 20e-3, 200e-3, 2.0], DIGITAL_AMPERES),
+            (false, MeterInput::Sensitivity(_)) => {
+                (0.25, &[1e-3, 10e-3, 100e-3, 500e-3], POINTER_ACCURACY)
+            }
+            (false, MeterInput::Fixed(_)) => return None,
+        };
     Some(Ammeter {
         burden,
         ranges: ranges.to_vec(),
@@ -289,7 +253,7 @@ fn ac_side(class: &Class) -> AcInput {
             input: MeterInput::Fixed(1e6),
             capacitance: 100e-12,
             blocking: Some(0.1e-6),
-            accuracy: Some(if class.digital {
+            accuracy: Some(if class.is_digital() {
                 Accuracy::OfReading {
                     share: 0.01,
                     counts: 5.0,
@@ -297,7 +261,7 @@ fn ac_side(class: &Class) -> AcInput {
             } else {
                 Accuracy::OfFullScale(0.05)
             }),
-            responds: if class.digital {
+            responds: if class.is_digital() {
                 Response::Average
             } else {
                 Response::Peak

@@ -6,7 +6,7 @@
 
 use std::collections::HashMap;
 
-use crate::reading::Reading;
+use crate::job::Reading;
 
 /// Every reading of one point of one set.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -82,8 +82,8 @@ fn year_first(date: &str) -> bool {
 mod tests {
     use super::*;
     use crate::circuit::Origin;
+    use crate::job::Shown;
     use crate::meter_class::meter_by_name;
-    use crate::reading::Shown;
 
     fn reading(point: &str, meter: &str, date: &str) -> Reading {
         Reading {

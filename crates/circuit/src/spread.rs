@@ -100,184 +100,61 @@ impl PartSpread {
 /// Half-width of the tolerance of a source resistance that a manual row states, as a fraction.
 pub const STATED_SOURCE: f64 = 0.20;
 
-pub(crate) const RESISTOR: DefaultSpread = default(
-    "resistor, potentiometer",
-    0.20,
-    "±20 %",
-    "common practice, no source: the unmarked tolerance of composition resistors",
-);
-pub(crate) const WINDING: DefaultSpread = default(
-    "winding resistance",
-    0.10,
-    "±10 %",
-    "common practice, no source",
-);
-pub(crate) const SUPPLY: DefaultSpread = default(
-    "supply or battery volts",
-    0.05,
-    "±5 %",
-    "common practice, no source",
-);
-pub(crate) const SOURCE: DefaultSpread = default(
-    "resistance of a source",
-    0.30,
-    "±30 %",
-    "common practice, no source",
-);
-pub(crate) const STATED: DefaultSpread = default(
-    "source resistance stated for a point",
-    STATED_SOURCE,
-    "±20 %",
-    "common practice, no source: as good as the resistors it is reckoned from",
-);
-pub(crate) const LEAK: DefaultSpread = default(
-    "leakage of a capacitor",
-    0.70,
-    "±70 %",
-    "common practice, no source: it is a guess to begin with",
-);
-pub(crate) const LAMP: DefaultSpread = default("lamp", 0.20, "±20 %", "common practice, no source");
-pub(crate) const EMISSION: DefaultSpread = default("emission of a tube", 0.30, "±30 %", "measured: 46 sections of one type scatter by 15 to 36 %, 28 power pentodes by 13.5 %; production limits of other types are −25 to +35 %");
-pub(crate) const AMPLIFICATION: DefaultSpread = default(
-    "amplification factor of a tube",
-    0.10,
-    "±10 %",
-    "from memory of makers' data: ±10 to ±15 % in production",
-);
-pub(crate) const CONTACT: DefaultSpread = default(
-    "contact potential of a tube",
-    0.3,
-    "±0.3 V",
-    "from memory of makers' data",
-);
-pub(crate) const DIODE_CONTACT: DefaultSpread = default(
-    "contact potential of a diode",
-    0.4,
-    "±0.4 V",
-    "from memory of makers' data: its current starts between −0.2 and −0.9 V",
-);
-pub(crate) const GRID_ONSET: DefaultSpread = default(
-    "start of a tube's grid current",
-    0.3,
-    "±0.3 V",
-    "from memory of makers' data: it starts between −0.3 and −1 V",
-);
-pub(crate) const GRID_PERVEANCE: DefaultSpread = default(
-    "grid current of a tube",
-    std::f64::consts::LN_2,
-    "factor 2",
-    "common practice, no source",
-);
-pub(crate) const OSCILLATOR: DefaultSpread = default(
-    "grid current of an oscillating converter",
-    std::f64::consts::LN_2,
-    "factor 2",
-    "data sheets ask for 0.2 to 0.6 mA",
-);
-pub(crate) const SCREEN_SHARE: DefaultSpread = default(
-    "share of a screen in the space current",
-    0.26,
-    "factor 1.3",
-    "from memory of makers' data: screen currents scatter by 25 to 40 %",
-);
-pub(crate) const GAS: DefaultSpread = default(
-    "gas current of a tube",
-    0.1e-6,
-    "±0.1 µA",
-    "production sheets: 0.2 µA at most for new tubes",
-);
-pub(crate) const KNEE: DefaultSpread = default(
-    "knee or breakdown volts",
-    0.05,
-    "±5 %",
-    "common practice, no source",
-);
-pub(crate) const SLOPE: DefaultSpread = default(
-    "resistance of a knee or a junction",
-    0.5,
-    "factor 1.65",
-    "common practice, no source",
-);
-pub(crate) const SATURATION: DefaultSpread = default(
-    "saturation current of a junction",
-    0.7,
-    "factor 2",
-    "common practice, no source: ±18 mV of forward voltage",
-);
-pub(crate) const JUNCTION_LEAK: DefaultSpread = default(
-    "leakage of a diode",
-    1.1,
-    "factor 3",
-    "common practice, no source",
-);
-pub(crate) const GAIN: DefaultSpread = default(
-    "current gain",
-    0.5,
-    "factor 1.65",
-    "data sheets print ranges of 1 to 3",
-);
-pub(crate) const COLLECTOR_LEAK: DefaultSpread = default(
-    "leakage of a transistor",
-    0.7,
-    "factor 2",
-    "common practice, no source",
-);
-pub(crate) const EARLY: DefaultSpread = default(
-    "Early voltage of a transistor",
-    0.5,
-    "factor 1.65",
-    "common practice, no source",
-);
-pub(crate) const DRAIN: DefaultSpread = default(
-    "drain current of a field-effect transistor",
-    0.5,
-    "factor 1.65",
-    "data sheets print ranges of 1 to 5",
-);
-pub(crate) const PINCH_OFF: DefaultSpread =
-    default("pinch-off volts", 1.0, "±1 V", "common practice, no source");
+/// The defaults: the kind of number, half of the distance between its limits, these in words, and where
+/// they come from.
+macro_rules! defaults {
+    ($($name:ident: $what:literal, $half_width:expr, $limits:literal, $source:literal;)+) => {
+        $(pub(crate) const $name: DefaultSpread = DefaultSpread {
+            what: $what,
+            half_width: $half_width,
+            limits: $limits,
+            source: $source,
+        };)+
 
-/// The defaults, for `check` and the docs.
-pub const DEFAULT_SPREADS: [DefaultSpread; 25] = [
-    RESISTOR,
-    WINDING,
-    SUPPLY,
-    SOURCE,
-    STATED,
-    LEAK,
-    LAMP,
-    EMISSION,
-    AMPLIFICATION,
-    CONTACT,
-    DIODE_CONTACT,
-    GRID_ONSET,
-    GRID_PERVEANCE,
-    OSCILLATOR,
-    SCREEN_SHARE,
-    GAS,
-    KNEE,
-    SLOPE,
-    SATURATION,
-    JUNCTION_LEAK,
-    GAIN,
-    COLLECTOR_LEAK,
-    EARLY,
-    DRAIN,
-    PINCH_OFF,
-];
+        /// The defaults, for `check` and the docs.
+        pub const DEFAULT_SPREADS: &[DefaultSpread] = &[$($name),+];
+    };
+}
 
-const fn default(
-    what: &'static str,
-    half_width: f64,
-    limits: &'static str,
-    source: &'static str,
-) -> DefaultSpread {
-    DefaultSpread {
-        what,
-        half_width,
-        limits,
-        source,
-    }
+defaults! {
+    RESISTOR: "resistor, potentiometer", 0.20, "±20 %",
+        "common practice, no source: the unmarked tolerance of composition resistors";
+    WINDING: "winding resistance", 0.10, "±10 %", "common practice, no source";
+    SUPPLY: "supply or battery volts", 0.05, "±5 %", "common practice, no source";
+    SOURCE: "resistance of a source", 0.30, "±30 %", "common practice, no source";
+    STATED: "source resistance stated for a point", STATED_SOURCE, "±20 %",
+        "common practice, no source: as good as the resistors it is reckoned from";
+    LEAK: "leakage of a capacitor", 0.70, "±70 %",
+        "common practice, no source: it is a guess to begin with";
+    LAMP: "lamp", 0.20, "±20 %", "common practice, no source";
+    EMISSION: "emission of a tube", 0.30, "±30 %",
+        "measured: 46 sections of one type scatter by 15 to 36 %, 28 power pentodes by 13.5 %; production limits of other types are −25 to +35 %";
+    AMPLIFICATION: "amplification factor of a tube", 0.10, "±10 %",
+        "from memory of makers' data: ±10 to ±15 % in production";
+    CONTACT: "contact potential of a tube", 0.3, "±0.3 V", "from memory of makers' data";
+    DIODE_CONTACT: "contact potential of a diode", 0.4, "±0.4 V",
+        "from memory of makers' data: its current starts between −0.2 and −0.9 V";
+    GRID_ONSET: "start of a tube's grid current", 0.3, "±0.3 V",
+        "from memory of makers' data: it starts between −0.3 and −1 V";
+    GRID_PERVEANCE: "grid current of a tube", std::f64::consts::LN_2, "factor 2",
+        "common practice, no source";
+    OSCILLATOR: "grid current of an oscillating converter", std::f64::consts::LN_2, "factor 2",
+        "data sheets ask for 0.2 to 0.6 mA";
+    SCREEN_SHARE: "share of a screen in the space current", 0.26, "factor 1.3",
+        "from memory of makers' data: screen currents scatter by 25 to 40 %";
+    GAS: "gas current of a tube", 0.1e-6, "±0.1 µA",
+        "production sheets: 0.2 µA at most for new tubes";
+    KNEE: "knee or breakdown volts", 0.05, "±5 %", "common practice, no source";
+    SLOPE: "resistance of a knee or a junction", 0.5, "factor 1.65", "common practice, no source";
+    SATURATION: "saturation current of a junction", 0.7, "factor 2",
+        "common practice, no source: ±18 mV of forward voltage";
+    JUNCTION_LEAK: "leakage of a diode", 1.1, "factor 3", "common practice, no source";
+    GAIN: "current gain", 0.5, "factor 1.65", "data sheets print ranges of 1 to 3";
+    COLLECTOR_LEAK: "leakage of a transistor", 0.7, "factor 2", "common practice, no source";
+    EARLY: "Early voltage of a transistor", 0.5, "factor 1.65", "common practice, no source";
+    DRAIN: "drain current of a field-effect transistor", 0.5, "factor 1.65",
+        "data sheets print ranges of 1 to 5";
+    PINCH_OFF: "pinch-off volts", 1.0, "±1 V", "common practice, no source";
 }
 
 impl DefaultSpread {

@@ -1,17 +1,28 @@
-//! Reading a job folder: which files it has, and what `input` makes of them.
+//! A job folder, read and worked on: which files it has, what `input` makes of them, and the meter that
+//! its manual does not name put in.
 
-use std::fs;
-use std::io::{self, Read};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
-use crate::exit::Exit;
-use circuit::{Job, Meter, TubeType};
-use fit::{fit_tube, DataSheet};
-
+use circuit::{Job, Meter};
 use input::{
-    find_meter, read_devices, read_job, read_settings, Diagnostic, JobSettings, JobSources, Named,
-    OwnTube, SourceId, Sources,
+    find_meter, read_job, read_settings, Diagnostic, JobSettings, JobSources, Severity, Sources,
 };
+use reconcile::{reconcile, Reconciled};
+use report::DiagnosticRecord;
+use translate::{
+    compare_translated, rails_as_read, translate_reconciled, Comparison, RailAsRead, RailsError,
+    Translation,
+};
+
+use crate::console::Console;
+use crate::diagnostics;
+use crate::exit::Exit;
+use crate::findings::Findings;
+use crate::own_tubes::own_tubes;
+use crate::shelf::Shelf;
+use crate::unknown_meter::resolve_meters;
+use crate::unsolved::{unresolved, unsolved};
 
 /// A job folder, read.
 pub(crate) struct JobFolder {
@@ -37,6 +48,24 @@ pub(crate) struct Instead<'a> {
 }
 
 impl JobFolder {
+    fn of(shelf: Shelf<'_>, job: Option<Job>) -> Self {
+        let mut read = JobFolder {
+            sources: shelf.sources,
+            diagnostics: shelf.diagnostics,
+            job,
+            files: shelf.files,
+        };
+        read.drop_stopped();
+        read
+    }
+
+    /// A job with an error that stops it is none.
+    fn drop_stopped(&mut self) {
+        if self.diagnostics.iter().any(Diagnostic::stops_job) {
+            self.job = None;
+        }
+    }
+
     /// How reading it went: rows that were left out are bad input, though the rest goes on.
     pub(crate) fn exit(&self) -> Exit {
         match self.diagnostics.iter().any(Diagnostic::is_error) {
@@ -48,27 +77,18 @@ impl JobFolder {
 
 /// Reads a job folder.
 pub(crate) fn read(folder: &Path, instead: &Instead, outside: bool) -> JobFolder {
-    let mut shelf = Shelf {
-        folder,
-        outside,
-        read: JobFolder {
-            sources: Sources::default(),
-            diagnostics: Vec::new(),
-            job: None,
-            files: Vec::new(),
-        },
-    };
+    let mut shelf = Shelf::new(folder, outside);
     if !folder.is_dir() {
         shelf.fault(
             format!("there is no folder {}", folder.display()),
             "name a job folder, or make one with 'fairvolt new FOLDER'",
         );
-        return shelf.read;
+        return JobFolder::of(shelf, None);
     }
     let settings_id = shelf.optional("job.toml");
     // Reading job.toml here only tells which files to open; `read_job` reports its faults.
     let settings = settings_id.map_or_else(JobSettings::default, |id| {
-        read_settings(&shelf.read.sources, id).0
+        read_settings(&shelf.sources, id).0
     });
     let parts = JobSources {
         folder: folder.display().to_string(),
@@ -86,9 +106,9 @@ pub(crate) fn read(folder: &Path, instead: &Instead, outside: bool) -> JobFolder
                 .filter_map(|named| shelf.named(named))
                 .collect()
         } else {
-            // Not read this time, but the technician's all the same.
+            // Not read this time, but it is the technician's file.
             for named in &settings.readings {
-                shelf.read.files.push(folder.join(&named.name));
+                shelf.files.push(folder.join(&named.name));
             }
             instead
                 .readings
@@ -97,57 +117,17 @@ pub(crate) fn read(folder: &Path, instead: &Instead, outside: bool) -> JobFolder
                 .collect()
         },
     };
-    let mut read = shelf.read;
-    let own = own_tubes(&mut read, parts.devices);
-    let result = read_job(&read.sources, &parts, &own);
+    let own = own_tubes(&shelf.sources, parts.devices, &mut shelf.diagnostics);
+    let result = read_job(&shelf.sources, &parts, &own);
     // A file that could not be read is not absent.
-    let unread = read.diagnostics.iter().any(Diagnostic::stops_job);
+    let unread = shelf.diagnostics.iter().any(Diagnostic::stops_job);
     let absent = |found: &Diagnostic| found.message.starts_with("the job has no ");
     let found = result.diagnostics.into_iter();
-    read.diagnostics
-        .extend(found.filter(|found| !(unread && absent(found))));
-    read.job = result.job;
-    if read.diagnostics.iter().any(Diagnostic::stops_job) {
-        read.job = None;
-    }
+    let found = found.filter(|found| !(unread && absent(found)));
+    shelf.diagnostics.extend(found);
+    let mut read = JobFolder::of(shelf, result.job);
     replace_meters(&mut read, instead.meters);
     read
-}
-
-/// The job's own tube types, fitted to what their data sheets print.
-fn own_tubes(read: &mut JobFolder, devices: Option<SourceId>) -> Vec<TubeType> {
-    let Some(id) = devices else {
-        return Vec::new();
-    };
-    let found = read_devices(&read.sources, id);
-    read.diagnostics.extend(found.diagnostics);
-    let mut types = found.stand_ins;
-    for tube in &found.tubes {
-        match fitted(tube) {
-            Ok(fitted) => types.push(fitted),
-            Err(reason) => {
-                read.diagnostics.push(
-                    Diagnostic::error(
-                        tube.span.clone(),
-                        format!("{} cannot be fitted: {reason}", tube.sheet.name),
-                    )
-                    .label("described here")
-                    .help("look at its points for a slip, or add points"),
-                );
-                // Under its name all the same, so that the netlist is not blamed as well.
-                types.extend(tube.stand_in());
-            }
-        }
-    }
-    types
-}
-
-fn fitted(tube: &OwnTube) -> Result<TubeType, String> {
-    let sheet = DataSheet::of_type(&tube.sheet)
-        .ok_or_else(|| "tubes of its class are not fitted".to_owned())?;
-    let fit = fit_tube(&sheet).map_err(|error| error.to_string())?;
-    tube.fitted(fit.characteristic)
-        .map_err(|error| error.to_string())
 }
 
 fn replace_meters(read: &mut JobFolder, names: &[String]) {
@@ -165,160 +145,156 @@ fn replace_meters(read: &mut JobFolder, names: &[String]) {
         }
     }
     job.bench.meters = meters;
-    if read.diagnostics.iter().any(Diagnostic::stops_job) {
-        read.job = None;
+    read.drop_stopped();
+}
+
+/// A job that was read without error, and what was noticed on the way.
+pub(crate) struct ReadyJob {
+    pub(crate) job: Job,
+    pub(crate) diagnostics: Vec<DiagnosticRecord>,
+    /// How reading it went: done, or bad input where rows were left out.
+    pub(crate) exit: Exit,
+}
+
+/// A job with a class put in for a meter that its manual does not name, and its manual held against
+/// the drawing.
+pub(crate) struct ResolvedJob {
+    pub(crate) job: Job,
+    /// What was found out about its manual.
+    pub(crate) findings: Findings,
+    /// Its manual and drawing, which all commands start from.
+    pub(crate) reconciled: Arc<Reconciled>,
+    pub(crate) diagnostics: Vec<DiagnosticRecord>,
+    /// How reading it went: done, or bad input where rows were left out.
+    pub(crate) exit: Exit,
+}
+
+impl ResolvedJob {
+    /// Its manual, carried over.
+    pub(crate) fn translation(&self, console: &mut Console) -> Result<Translation, Exit> {
+        translate_reconciled(&self.reconciled).map_err(|error| unsolved(&self.job, &error, console))
+    }
+
+    /// Its readings, compared with that.
+    pub(crate) fn comparison(&self, console: &mut Console) -> Result<Comparison, Exit> {
+        let translation = self.translation(console)?;
+        Ok(compare_translated(&self.job, translation))
     }
 }
 
-/// The most bytes of one file: 16 MiB.
-const LARGEST: u64 = 16 * 1024 * 1024;
-
-/// Why a file is not read.
-enum Unread {
-    /// It is not there.
-    Absent,
-    /// A folder, a pipe or a device: reading it might never end.
-    NoFile,
-    /// It has so many bytes.
-    TooLarge(u64),
-    /// What the system says.
-    Other(io::Error),
+/// Several jobs, worked on one after the other.
+pub(crate) struct Worked<T> {
+    /// Those that could be done, with their results.
+    pub(crate) done: Vec<(ResolvedJob, T)>,
+    /// The technician's files in every folder, done or not: none may be overwritten.
+    pub(crate) own: Vec<PathBuf>,
+    /// How the worst of them ended.
+    pub(crate) exit: Exit,
 }
 
-/// The bytes of a regular file of bearable size. Its kind is looked at before it is opened, so that a
-/// pipe is not waited for, and its size while it is read, for it may grow.
-fn read_file(path: &Path) -> Result<Vec<u8>, Unread> {
-    let of = |error: io::Error| match error.kind() {
-        io::ErrorKind::NotFound => Unread::Absent,
-        _ => Unread::Other(error),
+/// Reads every job and does the same with each.
+pub(crate) fn work_on<T>(
+    folders: &[PathBuf],
+    instead: &Instead,
+    console: &mut Console,
+    work: impl Fn(&ResolvedJob, &mut Console) -> Result<T, Exit>,
+) -> Worked<T> {
+    let mut worked = Worked {
+        done: Vec::new(),
+        own: Vec::new(),
+        exit: Exit::Done,
     };
-    let there = fs::metadata(path).map_err(of)?;
-    if !there.is_file() {
-        return Err(Unread::NoFile);
+    for folder in folders {
+        let result = resolved(folder, instead, &mut worked.own, console)
+            .and_then(|ready| work(&ready, console).map(|result| (ready, result)));
+        match result {
+            Ok(done) => {
+                worked.exit = worked.exit.worse(done.0.exit);
+                worked.done.push(done);
+            }
+            Err(fault) => worked.exit = worked.exit.worse(fault),
+        }
     }
-    if there.len() > LARGEST {
-        return Err(Unread::TooLarge(there.len()));
-    }
-    let mut bytes = Vec::new();
-    let file = fs::File::open(path).map_err(of)?;
-    file.take(LARGEST + 1).read_to_end(&mut bytes).map_err(of)?;
-    match bytes.len() as u64 {
-        size if size > LARGEST => Err(Unread::TooLarge(size)),
-        _ => Ok(bytes),
-    }
+    worked
 }
 
-/// Whether a path leads out of a folder, by its own steps or by a link.
-fn leads_outside(path: &Path, folder: &Path) -> bool {
-    match (fs::canonicalize(path), fs::canonicalize(folder)) {
-        (Ok(path), Ok(folder)) => !path.starts_with(folder),
-        // A file that is not there is said to be missing.
-        _ => false,
-    }
+/// Reads a job, draws what was noticed, and gives it back if it can be worked on. The files of
+/// the folder are added to `own` either way.
+pub(crate) fn ready(
+    folder: &Path,
+    instead: &Instead,
+    own: &mut Vec<PathBuf>,
+    console: &mut Console,
+) -> Result<ReadyJob, Exit> {
+    let read = read(folder, instead, console.outside);
+    let exit = read.exit();
+    let JobFolder {
+        sources,
+        diagnostics,
+        job,
+        files,
+    } = read;
+    own.extend(files);
+    // Notes are shown by `check` only.
+    let faults: Vec<Diagnostic> = diagnostics
+        .iter()
+        .filter(|diagnostic| diagnostic.severity > Severity::Note)
+        .cloned()
+        .collect();
+    diagnostics::show(&faults, &sources, console);
+    job.map(|job| ReadyJob {
+        job,
+        diagnostics: diagnostics::records(&diagnostics, &sources),
+        exit,
+    })
+    .ok_or(Exit::BadInput)
 }
 
-/// Opens the files of one folder and keeps account of them.
-struct Shelf<'a> {
-    folder: &'a Path,
-    /// Whether job.toml may name files outside the folder.
-    outside: bool,
-    read: JobFolder,
+/// A job that is [`ready`], with a class put in for a meter that its manual does not name, and
+/// its manual judged.
+pub(crate) fn resolved(
+    folder: &Path,
+    instead: &Instead,
+    own: &mut Vec<PathBuf>,
+    console: &mut Console,
+) -> Result<ResolvedJob, Exit> {
+    let mut ready = ready(folder, instead, own, console)?;
+    if instead.rails_as_read {
+        take_rails_as_read(&mut ready.job, console)?;
+    }
+    let mut job = ready.job;
+    let resolved = resolve_meters(&mut job).map_err(|error| unresolved(&job, &error, console))?;
+    let reconciled = reconcile(&job).map(Arc::new);
+    let reconciled = reconciled.map_err(|error| unsolved(&job, &error, console))?;
+    let findings = Findings::of(&resolved, &reconciled)
+        .with_alternative(&resolved)
+        .map_err(|error| unsolved(&job, &error, console))?;
+    Ok(ResolvedJob {
+        job,
+        findings,
+        reconciled,
+        diagnostics: ready.diagnostics,
+        exit: ready.exit,
+    })
 }
 
-impl Shelf<'_> {
-    /// A file that job.toml names, or one of the default name. Whether the job can do without a
-    /// file that nobody named is for `read_job` to say; one that job.toml names has to be there.
-    fn named(&mut self, named: &Named) -> Option<SourceId> {
-        let found = self.optional(&named.name);
-        if let (None, Some(span)) = (found, &named.span) {
-            if !self.folder.join(&named.name).exists() {
-                self.read.diagnostics.push(
-                    Diagnostic::error(span.clone(), format!("there is no file {}", named.name))
-                        .label("named here")
-                        .help("names are taken from the job's folder"),
-                );
-            }
+/// Holds every supply of the bench side at what was read across it.
+fn take_rails_as_read(job: &mut Job, console: &mut Console) -> Result<(), Exit> {
+    match rails_as_read(job) {
+        Ok(rails) => {
+            job.bench.rails = rails.iter().map(RailAsRead::setting).collect();
+            Ok(())
         }
-        found
-    }
-
-    fn optional(&mut self, name: &str) -> Option<SourceId> {
-        let path = self.folder.join(name);
-        if !self.outside && leads_outside(&path, self.folder) {
-            let help = "put the file, or a copy of it, into the folder, or allow it with --outside";
-            self.fault(format!("{name} lies outside the job's folder"), help);
-            // Not read, but the technician's all the same.
-            self.read.files.push(path);
-            return None;
+        Err(error) => {
+            let help = match error {
+                RailsError::NoRail => "read one of the supplies, or leave --rails-as-read away",
+                RailsError::SeveralSets { .. } => {
+                    "name the file of one set's readings with --readings"
+                }
+            };
+            let folder = &job.folder;
+            console.complain(&format!("error: {folder}: {error}\nhelp: {help}\n"));
+            Err(Exit::BadInput)
         }
-        match read_file(&path) {
-            Ok(bytes) => self.text(name.to_owned(), path, bytes),
-            Err(Unread::Absent) => None,
-            Err(why) => {
-                self.unread(&path, &why, "look at its permissions");
-                None
-            }
-        }
-    }
-
-    fn required(&mut self, path: &Path) -> Option<SourceId> {
-        match read_file(path) {
-            Ok(bytes) => self.text(path.display().to_string(), path.to_owned(), bytes),
-            Err(why) => {
-                let help = "the path is taken from the folder you are in, not from the job's";
-                self.unread(path, &why, help);
-                None
-            }
-        }
-    }
-
-    fn unread(&mut self, path: &Path, why: &Unread, help: &str) {
-        let shown = path.display();
-        self.read.files.push(path.to_owned());
-        match why {
-            Unread::Absent => self.fault(format!("there is no file {shown}"), help),
-            Unread::Other(error) => self.fault(format!("{shown} could not be read: {error}"), help),
-            Unread::NoFile => self.fault(
-                format!("{shown} is no regular file, and is not read"),
-                "name a file; what a program writes is put into a file first",
-            ),
-            Unread::TooLarge(bytes) => self.fault(
-                format!("{shown} has {bytes} bytes; a file of a job may have {LARGEST}, which is 16 MiB"),
-                "a service manual's table is far smaller: look whether this is the right file",
-            ),
-        }
-    }
-
-    fn text(&mut self, label: String, path: PathBuf, bytes: Vec<u8>) -> Option<SourceId> {
-        self.read.files.push(path);
-        match String::from_utf8(bytes) {
-            Ok(text) => Some(self.read.sources.add(label, &text)),
-            Err(error) => {
-                let good = error.utf8_error().valid_up_to();
-                let before = &error.as_bytes()[..good];
-                let start = before
-                    .iter()
-                    .rposition(|byte| *byte == b'\n')
-                    .map_or(0, |at| at + 1);
-                let line = before.iter().filter(|byte| **byte == b'\n').count() + 1;
-                let letters = String::from_utf8_lossy(&before[start..]).chars().count();
-                let column = letters + 1;
-                let byte = error.as_bytes().get(good).copied().unwrap_or_default();
-                self.fault(
-                    format!(
-                        "{label}, line {line}, column {column}: the byte {byte:02X} is no letter of \
-                         UTF-8 text"
-                    ),
-                    "save the file from the spreadsheet or editor as UTF-8",
-                );
-                None
-            }
-        }
-    }
-
-    fn fault(&mut self, message: String, help: &str) {
-        self.read
-            .diagnostics
-            .push(Diagnostic::of_job(message).help(help));
     }
 }

@@ -1,18 +1,15 @@
-//! A manual that does not name its meter: the table itself is asked which class it was.
+//! A manual that does not name its meter: the class is inferred from the table.
 //!
-//! A job comes in; the job with the likeliest class put in goes out, and beside it the job with
-//! the next class where the table does not decide. How likely a class is, is the business of
-//! `diagnose`.
+//! A job comes in; the likeliest class is put into it, and beside it the job with the next class goes
+//! out where the table does not decide. The probability of a class is computed by `reconcile`.
 
 use circuit::{Job, Meter, Quantity};
 use reconcile::{alike, decisive, meter_classes, ClassInference, ReconcileError};
 use thiserror::Error;
 
-/// A job whose entries all have a meter.
+/// What is known of a manual's meters.
 #[derive(Debug)]
 pub(crate) struct ResolvedMeters {
-    /// The job, with the likeliest class put in.
-    pub(crate) job: Job,
     /// How likely each class is; none where the manual names its meters.
     pub(crate) inference: Option<ClassInference>,
     /// The next class that loads a point otherwise, and the job with it; none where the table
@@ -20,10 +17,10 @@ pub(crate) struct ResolvedMeters {
     pub(crate) alternative: Option<(Meter, Job)>,
 }
 
-/// Why a job has no meter to be worked out with.
+/// Why the meter of a job remains unknown.
 #[derive(Debug, Error)]
 pub(crate) enum UnresolvedMeters {
-    /// Nothing of what was read with it can be predicted.
+    /// None of the values read with it can be predicted.
     #[error(
         "the manual does not name the meter of {values} of its values, and the drawn circuit \
          predicts none of them, so the meter cannot be told from them"
@@ -37,19 +34,18 @@ pub(crate) enum UnresolvedMeters {
     Unjudged(#[from] ReconcileError),
 }
 
-/// Puts a class in for a meter that the manual does not name; a job that names its meters comes
-/// back as it is.
+/// Puts a class in for a meter that the manual does not name; a job that names its meters stays as
+/// it is.
 ///
 /// # Errors
 /// [`UnresolvedMeters`] if the table tells nothing of the meter.
-pub(crate) fn resolve_meters(job: &Job) -> Result<ResolvedMeters, UnresolvedMeters> {
+pub(crate) fn resolve_meters(job: &mut Job) -> Result<ResolvedMeters, UnresolvedMeters> {
     let unknown = job.unknown_meter_entries();
     let volts = |index: &&usize| job.manual[**index].quantity == Quantity::DcVolts;
     let values = unknown.iter().filter(volts).count();
     if values == 0 {
         // Only direct volts are carried over; what stands in for the others is never used.
         return Ok(ResolvedMeters {
-            job: job.clone(),
             inference: None,
             alternative: None,
         });
@@ -66,12 +62,13 @@ pub(crate) fn resolve_meters(job: &Job) -> Result<ResolvedMeters, UnresolvedMete
             .skip(1)
             .find(|class| !alike(&class.meter, &best.meter)),
     };
+    let alternative = next.map(|next| {
+        let job = job.with_unknown_meter(&next.meter);
+        (next.meter.clone(), job)
+    });
+    *job = job.with_unknown_meter(&best.meter);
     Ok(ResolvedMeters {
-        job: job.with_unknown_meter(&best.meter),
-        alternative: next.map(|next| {
-            let job = job.with_unknown_meter(&next.meter);
-            (next.meter.clone(), job)
-        }),
+        alternative,
         inference: Some(inference),
     })
 }

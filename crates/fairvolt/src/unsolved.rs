@@ -6,6 +6,7 @@ use solver::{CurrentPath, SolveError};
 
 use crate::console::Console;
 use crate::exit::Exit;
+use crate::unknown_meter::UnresolvedMeters;
 
 /// Says that a circuit has no trustworthy solution.
 pub(crate) fn unsolved(job: &Job, error: &ReconcileError, console: &mut Console) -> Exit {
@@ -13,8 +14,27 @@ pub(crate) fn unsolved(job: &Job, error: &ReconcileError, console: &mut Console)
     Exit::Unsolved
 }
 
+/// Says why the meter of a manual that names none cannot be told.
+pub(crate) fn unresolved(job: &Job, error: &UnresolvedMeters, console: &mut Console) -> Exit {
+    match error {
+        UnresolvedMeters::Untold { .. } => {
+            console.complain(&format!(
+                "error: {}: {error}\n\
+                 help: name it in job.toml, such as meter = \"20k/V\", or draw the circuit round\n      \
+                 the points that were read with it\n",
+                job.folder
+            ));
+            Exit::BadInput
+        }
+        UnresolvedMeters::Unjudged(cause) => {
+            complain(job, error, cause, console);
+            Exit::Unsolved
+        }
+    }
+}
+
 /// Says what an error of the circuit makes impossible: `words`, the line of the part, and a hint.
-pub(crate) fn complain(
+fn complain(
     job: &Job,
     words: &dyn std::fmt::Display,
     error: &ReconcileError,

@@ -54,56 +54,19 @@ pub fn compare(characteristic: &Characteristic, points: &[DataPoint]) -> Vec<Res
     let mut found = Vec::new();
     for (index, point) in points.iter().enumerate() {
         let at = AtPoint::new(characteristic, point);
-        let mut push = |quantity, want: Option<f64>, got: f64, spread| {
-            if let Some(want) = want {
-                found.push(Residual {
-                    point: index,
-                    quantity,
-                    want,
-                    got,
-                    spread,
-                });
-            }
-        };
         use SheetQuantity::{PlateCurrent, PlateResistance, ScreenCurrent, Transconductance};
-        match point.kind {
-            PointKind::OperatingPoint | PointKind::Drop | PointKind::HeldBack => {
-                push(
-                    PlateCurrent,
-                    point.plate_amperes,
-                    at.plate(),
-                    fit_tolerance::PLATE_CURRENT,
-                );
-                push(
-                    ScreenCurrent,
-                    point.screen_amperes,
-                    at.screen(),
-                    fit_tolerance::SCREEN_CURRENT,
-                );
-                push(
-                    Transconductance,
-                    point.gm,
-                    at.gm(),
-                    fit_tolerance::TRANSCONDUCTANCE,
-                );
-                push(PlateResistance, point.rp, at.rp(), at.rp_spread());
-            }
-            PointKind::Cutoff => {
-                push(
-                    PlateCurrent,
-                    point.plate_amperes,
-                    at.plate(),
-                    fit_tolerance::CUTOFF_CURRENT,
-                );
-            }
-            PointKind::RemoteTail => {
-                push(
-                    Transconductance,
-                    point.gm,
-                    at.gm(),
-                    fit_tolerance::TAIL_TRANSCONDUCTANCE,
-                );
-            }
+        let plate = |spread| (PlateCurrent, point.plate_amperes, at.plate(), spread);
+        let screen = |spread| (ScreenCurrent, point.screen_amperes, at.screen(), spread);
+        let gm = |spread| (Transconductance, point.gm, at.gm(), spread);
+        let numbers = match point.kind {
+            PointKind::OperatingPoint | PointKind::Drop | PointKind::HeldBack => vec![
+                plate(fit_tolerance::PLATE_CURRENT),
+                screen(fit_tolerance::SCREEN_CURRENT),
+                gm(fit_tolerance::TRANSCONDUCTANCE),
+                (PlateResistance, point.rp, at.rp(), at.rp_spread()),
+            ],
+            PointKind::Cutoff => vec![plate(fit_tolerance::CUTOFF_CURRENT)],
+            PointKind::RemoteTail => vec![gm(fit_tolerance::TAIL_TRANSCONDUCTANCE)],
             PointKind::PublishedCurve | PointKind::MeasuredCurve | PointKind::Check => {
                 let spread =
                     FitTolerance::Absolute(fit_tolerance::CURVE_SHARE * full_scale(point.kind));
@@ -111,27 +74,32 @@ pub fn compare(characteristic: &Characteristic, points: &[DataPoint]) -> Vec<Res
                     PointKind::Check => at.plate() + at.screen(),
                     _ => at.plate(),
                 };
-                push(PlateCurrent, point.plate_amperes, got, spread);
+                vec![(PlateCurrent, point.plate_amperes, got, spread)]
             }
-            PointKind::ConverterOscillating => {
-                push(
-                    PlateCurrent,
-                    point.plate_amperes,
-                    at.plate(),
-                    fit_tolerance::PLATE_CURRENT,
-                );
-                push(
-                    ScreenCurrent,
-                    point.screen_amperes,
-                    at.screen(),
-                    fit_tolerance::SCREEN_CURRENT,
-                );
-            }
+            PointKind::ConverterOscillating => vec![
+                plate(fit_tolerance::PLATE_CURRENT),
+                screen(fit_tolerance::SCREEN_CURRENT),
+            ],
             // The cathode current of a converter at rest belongs to the other of its two states.
-            PointKind::ConverterAtRest | PointKind::Regulator => {}
+            PointKind::ConverterAtRest | PointKind::Regulator => Vec::new(),
             // Other electrodes than those of the main section.
-            PointKind::Target | PointKind::OscillatorAnode | PointKind::OscillatorGrid => {}
-        }
+            PointKind::Target | PointKind::OscillatorAnode | PointKind::OscillatorGrid => {
+                Vec::new()
+            }
+        };
+        found.extend(
+            numbers
+                .into_iter()
+                .filter_map(|(quantity, want, got, spread)| {
+                    Some(Residual {
+                        point: index,
+                        quantity,
+                        want: want?,
+                        got,
+                        spread,
+                    })
+                }),
+        );
     }
     found
 }

@@ -3,7 +3,7 @@
 //!
 //! It knows the kinds of value that the tables and the settings share, but neither rows nor keys.
 
-use units::{parse_cell, Cell, Figure, Tolerance, Unit, ValueError};
+use units::{Figure, Tolerance, Unit, ValueError};
 
 use crate::diagnostic::Diagnostic;
 use crate::words::Words;
@@ -19,9 +19,15 @@ const DOUBTFUL_OHMS: f64 = 100e6;
 
 /// Reports a fault of a value at its place. `what` says what was being read:
 /// `column 'value', row of point '3'`.
-pub(crate) fn report(error: &ValueError, words: &Words, what: &str, out: &mut Vec<Diagnostic>) {
+pub(crate) fn report(
+    error: &ValueError,
+    words: &Words,
+    what: &str,
+    out: &mut Vec<Diagnostic>,
+) -> Reported {
     let message = format!("{what}: {}", error.kind);
     out.push(Diagnostic::error(words.part(&error.span), message).maybe_help(error.help()));
+    Reported
 }
 
 /// A number with its unit.
@@ -31,23 +37,7 @@ pub(crate) fn figure(
     unit: Unit,
     out: &mut Vec<Diagnostic>,
 ) -> Result<Figure, Reported> {
-    Figure::parse(&words.text, unit).map_err(|error| {
-        report(&error, words, what, out);
-        Reported
-    })
-}
-
-/// A cell as manuals print it.
-pub(crate) fn cell(
-    words: &Words,
-    what: &str,
-    unit: Unit,
-    out: &mut Vec<Diagnostic>,
-) -> Result<Cell, Reported> {
-    parse_cell(&words.text, unit).map_err(|error| {
-        report(&error, words, what, out);
-        Reported
-    })
+    Figure::parse(&words.text, unit).map_err(|error| report(&error, words, what, out))
 }
 
 /// A number above zero.
@@ -95,8 +85,5 @@ pub(crate) fn tolerance(
     unit: Unit,
     out: &mut Vec<Diagnostic>,
 ) -> Result<Tolerance, Reported> {
-    Tolerance::parse(&words.text, unit).map_err(|error| {
-        report(&error, words, what, out);
-        Reported
-    })
+    Tolerance::parse(&words.text, unit).map_err(|error| report(&error, words, what, out))
 }

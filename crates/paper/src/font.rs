@@ -76,12 +76,6 @@ pub(crate) fn glyph(character: char, weight: Weight) -> Glyph {
     }
 }
 
-/// Whether the embedded face holds a glyph of its own for this character.
-#[must_use]
-pub fn has_glyph(character: char, weight: Weight) -> bool {
-    face(weight).is_some_and(|face| face.glyph_index(character).is_some())
-}
-
 /// Width in points of a text set on one line at `size` points.
 ///
 /// Line breaks and other control characters count as a space, which is how they are drawn.
@@ -113,6 +107,11 @@ pub(crate) fn drawable_text(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Whether the embedded face holds a glyph of its own for this character.
+    fn has_glyph(character: char, weight: Weight) -> bool {
+        face(weight).is_some_and(|face| face.glyph_index(character).is_some())
+    }
 
     #[test]
     fn both_faces_hold_the_signs_of_the_trade() {

@@ -18,6 +18,8 @@ mod pdf;
 #[cfg(not(feature = "pdf"))]
 #[path = "without_pdf.rs"]
 mod pdf;
+#[cfg(feature = "pdf")]
+mod pdf_shapes;
 mod picture;
 mod svg;
 #[cfg(feature = "pdf")]
@@ -35,10 +37,10 @@ pub use document::{
     Running, Table, Width, POINTS_PER_MILLIMETRE,
 };
 pub use error::PaperError;
-pub use font::{has_glyph, text_width, Weight};
+pub use font::{text_width, Weight};
 pub use html::html;
 pub use layout::{cell_width, pages, Bookmark, Page, Part, Spoken};
 pub use pdf::pdf;
-pub use picture::{Anchor, Dash, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape, Turn};
+pub use picture::{Anchor, Dash, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape};
 pub use svg::svg;
 pub use text::{Run, Text};

@@ -27,10 +27,10 @@ impl CsvTable {
         }
     }
 
-    /// Rows of cells that are finished already, each as long as the heads.
-    pub(crate) fn listed(heads: &[&'static str], rows: Vec<Vec<String>>) -> Self {
+    /// Rows of cells that are finished already, each as long as the heads, which commas separate.
+    pub(crate) fn listed(heads: &'static str, rows: Vec<Vec<String>>) -> Self {
         CsvTable {
-            heads: heads.to_vec(),
+            heads: heads.split(',').collect(),
             rows,
         }
     }

@@ -3,7 +3,7 @@
 use translate::{Clip, Imitation, NoClip};
 use units::{Joined, Pair, Unit};
 
-use crate::csv_text::{maybe, number, CsvTable};
+use crate::csv_text::{number, CsvTable};
 use crate::document::Block;
 use crate::figures;
 use crate::table::{Align, Cell, Column, Table};
@@ -191,54 +191,32 @@ pub(crate) fn csv(view: &ImitateView<'_>) -> CsvTable {
                 );
             }
             Ok(clip) => {
-                for (series, nearest) in &clip.single {
+                let mut row = |series: String, ohms: f64, pair: String, off: f64| {
                     let cells = [
                         number(clip.ohms),
-                        series.name().to_owned(),
-                        number(nearest.ohms),
-                        maybe(None),
-                        number(nearest.off * 100.0),
+                        series,
+                        number(ohms),
+                        pair,
+                        number(off * 100.0),
                         number(clip.watts),
                         number(clip.rated_watts),
                         number(clip.rated_volts),
                         String::new(),
                     ];
                     rows.push(start.iter().cloned().chain(cells).collect());
+                };
+                for (series, nearest) in &clip.single {
+                    let name = series.name().to_owned();
+                    row(name, nearest.ohms, String::new(), nearest.off);
                 }
                 for (series, pair, nearest) in &clip.pair {
-                    let cells = [
-                        number(clip.ohms),
-                        format!("{} pair", series.name()),
-                        number(pair.ohms()),
-                        pair_words(pair),
-                        number(nearest.off * 100.0),
-                        number(clip.watts),
-                        number(clip.rated_watts),
-                        number(clip.rated_volts),
-                        String::new(),
-                    ];
-                    rows.push(start.iter().cloned().chain(cells).collect());
+                    let name = format!("{} pair", series.name());
+                    row(name, pair.ohms(), pair_words(pair), nearest.off);
                 }
             }
         }
     }
-    CsvTable::listed(
-        &[
-            "meter",
-            "like",
-            "range (V)",
-            "wanted (ohm)",
-            "own (ohm)",
-            "resistor (ohm)",
-            "series",
-            "take (ohm)",
-            "pair",
-            "load off (%)",
-            "heat (W)",
-            "rated (W)",
-            "rated (V)",
-            "why none",
-        ],
-        rows,
-    )
+    let heads = "meter,like,range (V),wanted (ohm),own (ohm),resistor (ohm),series,take (ohm),\
+         pair,load off (%),heat (W),rated (W),rated (V),why none";
+    CsvTable::listed(heads, rows)
 }

@@ -114,18 +114,8 @@ pub(crate) fn csv(listings: &[MeterListing<'_>]) -> CsvTable {
             rows.push(line(String::new(), ohms));
         }
     }
-    CsvTable::listed(
-        &[
-            "meter",
-            "description",
-            "from",
-            "sensitivity (ohm/V)",
-            "range (V)",
-            "input (ohm)",
-            "accuracy",
-        ],
-        rows,
-    )
+    let heads = "meter,description,from,sensitivity (ohm/V),range (V),input (ohm),accuracy";
+    CsvTable::listed(heads, rows)
 }
 
 #[cfg(test)]

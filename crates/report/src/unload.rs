@@ -144,14 +144,8 @@ fn warning_words(warning: &UnloadWarning) -> String {
 pub(crate) fn csv(view: &UnloadView<'_>) -> CsvTable {
     let found = view.found;
     let at_most = at_most(found);
-    let heads = [
-        "source (ohm)",
-        "source standard uncertainty (ohm)",
-        "source at most (ohm)",
-        "volts (V)",
-        "volts standard uncertainty (V)",
-        "warnings",
-    ];
+    let heads = "source (ohm),source standard uncertainty (ohm),source at most (ohm),volts (V),\
+         volts standard uncertainty (V),warnings";
     let row = vec![
         number(found.ohms),
         number(found.ohms_standard),
@@ -165,5 +159,5 @@ pub(crate) fn csv(view: &UnloadView<'_>) -> CsvTable {
             .collect::<Vec<_>>()
             .join(" "),
     ];
-    CsvTable::listed(&heads, vec![row])
+    CsvTable::listed(heads, vec![row])
 }

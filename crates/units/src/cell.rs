@@ -7,8 +7,9 @@
 
 use std::ops::Range;
 
-use crate::cell_marks::{self as marks, Mark};
-use crate::scan::{self, trim};
+use crate::cell_limits::{limits, Limits};
+use crate::figure::is_bare;
+use crate::scan::{ends, starts, trim};
 use crate::value_error::{ValueError, ValueErrorKind as Kind};
 use crate::{Figure, Tolerance, Unit};
 
@@ -43,37 +44,74 @@ pub struct PrintedCell {
     pub range: Option<f64>,
 }
 
-/// Words before or after a single limit. Those with `true` usually refer to the size of a value, so
-/// that their meaning is not clear for a negative value.
-const AT_MOST: [(&str, bool); 12] = [
-    ("less than", true),
-    ("not more than", true),
-    ("not over", true),
-    ("up to", true),
-    ("below", true),
-    ("under", true),
-    ("at most", false),
-    ("max.", false),
-    ("max", false),
-    ("<=", false),
-    ("≤", false),
-    ("<", false),
-];
-const AT_LEAST: [(&str, bool); 10] = [
-    ("more than", true),
-    ("greater than", true),
-    ("not less than", true),
-    ("above", true),
-    ("at least", false),
-    ("min.", false),
-    ("min", false),
-    (">=", false),
-    ("≥", false),
-    (">", false),
+/// One mark at a value.
+#[derive(Debug, Clone, PartialEq)]
+enum Mark {
+    /// A footnote, as printed.
+    Note(String),
+    /// Brackets around the whole cell.
+    Bracketed,
+    /// A word for "about".
+    Approximate,
+    /// Alternating, or direct.
+    Alternating(bool),
+    /// The place of the range's figure.
+    Range(Range<usize>),
+}
+
+/// Signs for "no value", in lower case, without blanks, full stops and strokes.
+const NOTHING: [&str; 24] = [
+    "",
+    "-",
+    "--",
+    "---",
+    "–",
+    "—",
+    "−",
+    "*",
+    "**",
+    "†",
+    "nc",
+    "ic",
+    "nr",
+    "na",
+    "nm",
+    "noreading",
+    "notread",
+    "notmeasured",
+    "notapplicable",
+    "noconnection",
+    "notconnected",
+    "cannotbemeasured",
+    "donotmeasure",
+    "blank",
 ];
 
-/// Signs between two limits that do not occur within a number.
-const BETWEEN: [&str; 4] = ["...", "..", "…", " to "];
+/// Footnote signs that may follow a value, one or several.
+const NOTE_SIGNS: [char; 10] = ['*', '†', '‡', '§', '¶', '#', '¹', '²', '³', '⁴'];
+
+/// Words for "about", before or after a value; the longer spelling first.
+const ABOUT: [&str; 8] = [
+    "approximately",
+    "approx.",
+    "approx",
+    "about",
+    "circa",
+    "ca.",
+    "≈",
+    "≅",
+];
+
+/// Endings and beginnings of alternating and of direct volts and amperes; the longer first.
+const KINDS: [(&str, bool); 7] = [
+    ("a.c.", true),
+    ("d.c.", false),
+    ("rms", true),
+    ("r.m.s.", true),
+    ("ac", true),
+    ("dc", false),
+    ("~", true),
+];
 
 /// Reads a cell. A blank one is [`Cell::Nothing`].
 ///
@@ -82,7 +120,7 @@ const BETWEEN: [&str; 4] = ["...", "..", "…", " to "];
 pub fn parse_cell(text: &str, place: Unit) -> Result<Cell, ValueError> {
     let whole = trim(text, 0..text.len());
     let body = text.get(whole.clone()).unwrap_or("");
-    if marks::says_nothing(body) {
+    if says_nothing(body) {
         return Ok(Cell::Nothing(body.to_owned()));
     }
     let mut cell = PrintedCell {
@@ -107,7 +145,20 @@ pub fn parse_cell(text: &str, place: Unit) -> Result<Cell, ValueError> {
     if said.is_empty() && !cell.notes.is_empty() {
         return Ok(Cell::Nothing(body.to_owned()));
     }
-    read(text, inner.clone(), place, &mut cell)?;
+    match Figure::parse_range(text, inner.clone(), place) {
+        Ok(figure) => {
+            cell.figure = figure;
+            cell.bare = is_bare(text, inner, place);
+        }
+        Err(fault) => {
+            let Limits {
+                figure,
+                bare,
+                stated,
+            } = limits(text, inner, place)?.ok_or(fault)?;
+            (cell.figure, cell.bare, cell.limits) = (figure, bare, Some(stated));
+        }
+    }
     cell.figure.text = said.to_owned();
     Ok(Cell::Value(Box::new(cell)))
 }
@@ -119,7 +170,7 @@ fn without_marks(
     place: Unit,
     cell: &mut PrintedCell,
 ) -> Result<Range<usize>, ValueError> {
-    while let Some((mark, rest)) = marks::strip(text, &inner, place) {
+    while let Some((mark, rest)) = strip(text, &inner, place) {
         match mark {
             Mark::Note(note) => cell.notes.insert(0, note),
             Mark::Bracketed => cell.notes.push("in brackets".to_owned()),
@@ -143,177 +194,61 @@ fn without_marks(
     Ok(inner)
 }
 
-/// Value and limits of the remaining text.
-fn read(
-    text: &str,
-    inner: Range<usize>,
-    place: Unit,
-    cell: &mut PrintedCell,
-) -> Result<(), ValueError> {
-    let said = text.get(inner.clone()).unwrap_or("");
-    for (words, most) in [(&AT_MOST[..], true), (&AT_LEAST[..], false)] {
-        let Some((rest, of_size)) = beside(said, words) else {
-            continue;
-        };
-        let at = trim(text, inner.start + rest.start..inner.start + rest.end);
-        cell.figure = Figure::parse_range(text, at.clone(), place)?;
-        cell.bare = is_bare(text, at, place);
-        let value = cell.figure.value;
-        if of_size && value < 0.0 {
-            let number = cell.figure.text.clone();
-            return Err(ValueError::new(Kind::UnclearBound { number }, inner));
+/// Whether a cell states that it has no value.
+fn says_nothing(body: &str) -> bool {
+    // The longest sign has 17 letters.
+    if body.chars().count() > 40 {
+        return false;
+    }
+    let plain: String = body
+        .chars()
+        .filter(|c| !c.is_whitespace() && !matches!(c, '.' | '/'))
+        .flat_map(char::to_lowercase)
+        .collect();
+    NOTHING.contains(&plain.as_str())
+}
+
+/// The outermost mark of a range, and the range without it.
+fn strip(text: &str, inner: &Range<usize>, place: Unit) -> Option<(Mark, Range<usize>)> {
+    let said = text.get(inner.clone())?;
+    let part = |from: usize, to: usize| trim(text, inner.start + from..inner.start + to);
+    let mut notes = said
+        .char_indices()
+        .rev()
+        .take_while(|(_, c)| NOTE_SIGNS.contains(c));
+    if let Some((first, _)) = notes.by_ref().last() {
+        return Some((Mark::Note(said.get(first..)?.to_owned()), part(0, first)));
+    }
+    if let Some(closed) = said.strip_suffix([')', ']']) {
+        let open = closed.rfind(['(', '['])?;
+        let inside = closed.get(open + 1..)?;
+        if open == 0 {
+            return Some((Mark::Bracketed, part(1, closed.len())));
         }
-        cell.limits = Some(match most {
-            true => Tolerance::AtMost(value),
-            false => Tolerance::AtLeast(value),
-        });
-        return Ok(());
+        return Some((Mark::Note(inside.trim().to_owned()), part(0, open)));
     }
-    match between(text, &inner)? {
-        Some((low, high)) => limits(text, low, high, place, cell),
-        None => {
-            cell.figure = Figure::parse_range(text, inner.clone(), place)?;
-            cell.bare = is_bare(text, inner, place);
-            Ok(())
+    for word in ABOUT {
+        if let Some(rest) = starts(said, word) {
+            return Some((Mark::Approximate, part(rest, said.len())));
+        }
+        if let Some(rest) = ends(said, word).filter(|_| word.len() > 3) {
+            return Some((Mark::Approximate, part(0, rest)));
         }
     }
-}
-
-fn is_bare(text: &str, at: Range<usize>, place: Unit) -> bool {
-    scan::number(text, at, Some(place))
-        .is_ok_and(|number| number.rest.is_empty() && number.code.is_none())
-}
-
-/// The text without one of the words at either end, and whether the word refers to size.
-fn beside(said: &str, words: &[(&str, bool)]) -> Option<(Range<usize>, bool)> {
-    words.iter().find_map(|(word, of_size)| {
-        let starts = marks::starts(said, word).map(|rest| rest..said.len());
-        let ends = || marks::ends(said, word).map(|rest| 0..rest);
-        Some((starts.or_else(ends)?, *of_size))
-    })
-}
-
-type Pair = Option<(Range<usize>, Range<usize>)>;
-
-/// The two limits of a text that has them.
-fn between(text: &str, inner: &Range<usize>) -> Result<Pair, ValueError> {
-    let said = text.get(inner.clone()).unwrap_or("");
-    let parts = |at: usize, length: usize| {
-        let low = trim(text, inner.start..inner.start + at);
-        let high = trim(text, inner.start + at + length..inner.end);
-        (low, high)
-    };
-    // ASCII folding keeps the byte positions.
-    let folded = said.to_ascii_lowercase();
-    let sign = BETWEEN
-        .iter()
-        .find_map(|sign| Some((folded.find(sign)?, sign.len())));
-    if let Some((at, length)) = sign {
-        return Ok(Some(parts(at, length)));
+    if let Some(at) = said.rfind('@') {
+        let range = part(at + 1, said.len());
+        return Some((Mark::Range(range), part(0, at)));
     }
-    let Some((at, length)) = dash_between(said) else {
-        return Ok(None);
-    };
-    let (low, high) = parts(at, length);
-    let written = |range: &Range<usize>| text.get(range.clone()).unwrap_or("").to_owned();
-    if scan::is_fraction(&written(&high)) {
-        // `5-1/2` is an old way to print 5½, because limits are never in falling order.
-        return Ok(None);
-    }
-    if let Some(size) = written(&low).strip_prefix(scan::MINUS) {
-        let kind = Kind::UnclearSign {
-            negative: format!("-{}..-{}", written(&high), size.trim()),
-            across: format!("-{}..{}", size.trim(), written(&high)),
-        };
-        return Err(ValueError::new(kind, inner.clone()));
-    }
-    Ok(Some((low, high)))
-}
-
-/// A dash with a number on both sides, blanks on both or on none.
-fn dash_between(said: &str) -> Option<(usize, usize)> {
-    said.char_indices().skip(1).find_map(|(at, letter)| {
-        if !scan::MINUS.contains(&letter) {
-            return None;
+    if matches!(place, Unit::Volt | Unit::Ampere) {
+        for (word, kind) in KINDS {
+            let word_ends = ends(said, word).map(|rest| part(0, rest));
+            let starts = || starts(said, word).map(|rest| part(rest, said.len()));
+            if let Some(rest) = word_ends.or_else(starts) {
+                return Some((Mark::Alternating(kind), rest));
+            }
         }
-        let (before, behind) = (said.get(..at)?, said.get(at + letter.len_utf8()..)?);
-        let last = before.trim_end().chars().next_back()?;
-        let exponent = before.ends_with(['e', 'E'])
-            && before
-                .trim_end_matches(['e', 'E'])
-                .ends_with(|c: char| c.is_ascii_digit());
-        let number = behind
-            .trim_start()
-            .starts_with(|c: char| c.is_ascii_digit() || c == '.');
-        let spaced = before.ends_with(char::is_whitespace);
-        let even = spaced == behind.starts_with(char::is_whitespace);
-        let ends_number = last.is_alphanumeric() || "Ω½¼¾".contains(last);
-        (number && even && ends_number && !exponent).then_some((at, letter.len_utf8()))
-    })
-}
-
-/// Two limits, and their midpoint as the value.
-fn limits(
-    text: &str,
-    low: Range<usize>,
-    high: Range<usize>,
-    place: Unit,
-    cell: &mut PrintedCell,
-) -> Result<(), ValueError> {
-    let written = |range: &Range<usize>| text.get(range.clone()).unwrap_or("");
-    let ends = [written(&low), written(&high)];
-    let whole = low.start..high.end;
-    let elsewhere = |error: ValueError| ValueError::new(error.kind, whole.clone());
-    let canonical = |a: &str, b: &str| format!("{a}..{b}");
-    let negative = |end: &str| end.starts_with(scan::MINUS);
-    let parsed = Tolerance::parse(&canonical(ends[0], ends[1]), place);
-    let found = match parsed {
-        // For negative values, manuals print the smaller size first: `-4 to -6`.
-        Err(ValueError {
-            kind: Kind::BadLimits { .. },
-            ..
-        }) if ends.iter().all(|e| negative(e)) => {
-            let (size, unit) = scan::split_unit(ends[1]);
-            let first = match scan::split_unit(ends[0]) {
-                (size, "") => format!("{size}{unit}"),
-                _ => ends[0].to_owned(),
-            };
-            Tolerance::parse(&canonical(&format!("{size}{unit}"), &first), place)
-        }
-        other => other,
     }
-    .map_err(elsewhere)?;
-    let Tolerance::Limits {
-        low: least,
-        high: most,
-    } = found
-    else {
-        return Err(ValueError::new(Kind::NotANumber, whole));
-    };
-    let middle = least + (most - least) / 2.0;
-    let fineness = |end: &Range<usize>| {
-        let figure = Figure::parse_range(text, end.clone(), place).map_err(elsewhere)?;
-        Ok::<f64, ValueError>(figure.resolution)
-    };
-    let alike = is_bare(text, low.clone(), place) == is_bare(text, high.clone(), place);
-    let step = match alike {
-        true => fineness(&low)?.min(fineness(&high)?),
-        // The unit of one limit applies to the other.
-        false if is_bare(text, low.clone(), place) => fineness(&high)?,
-        false => fineness(&low)?,
-    };
-    cell.bare = alike && is_bare(text, low, place);
-    // The midpoint of 4 and 7 is half a step between two digits.
-    let steps = middle / step;
-    let on_a_digit = (steps - steps.round()).abs() < 1e-6;
-    cell.figure = Figure {
-        value: middle,
-        unit: place,
-        text: String::new(),
-        resolution: if on_a_digit { step } else { step / 2.0 },
-    };
-    cell.limits = Some(found);
-    Ok(())
+    None
 }
 
 #[cfg(test)]

@@ -1,14 +1,16 @@
 //! A number as it was printed.
 //!
 //! Text and the unit of its place come in; value, text and the size of the last printed digit go
-//! out. It holds the rules for the text that may follow a number. What the number belongs to is not
+//! out: sign, digits, point, exponent, letter code or fraction, and the text that may follow. Nothing
+//! is rounded before the value is asked for, and then once. What the number belongs to is not
 //! known here.
 
 use std::fmt;
 use std::ops::Range;
 
-use crate::scan::{self, Number};
-use crate::suffix::{self, Meaning, Suffix};
+use crate::number_fault::{bad_suffix, comma, no_number, tolerance_percent};
+use crate::scan::{fraction, is_numerator, number_token, split_digits, trim, MINUS};
+use crate::suffix::{self, inner_code, leading_code, Meaning, Suffix};
 use crate::value_error::{ValueError, ValueErrorKind as Kind};
 use crate::Unit;
 
@@ -42,7 +44,7 @@ impl Figure {
     /// on the age of the sheet.
     pub fn is_one(text: &str) -> bool {
         Unit::ALL.iter().any(|place| {
-            let number = scan::number(text, 0..text.len(), Some(*place)).ok();
+            let number = number(text, 0..text.len(), Some(*place)).ok();
             number.is_some_and(|number| match following(text, &number, *place) {
                 Ok((suffix, _)) => {
                     suffix.unit.is_none_or(|found| found == *place)
@@ -60,7 +62,7 @@ impl Figure {
         range: Range<usize>,
         place: Unit,
     ) -> Result<Figure, ValueError> {
-        let number = scan::number(text, range, Some(place))?;
+        let number = number(text, range, Some(place))?;
         let (suffix, at) = suffix_of(text, &number, place)?;
         if let Some(found) = suffix.unit.filter(|found| *found != place) {
             let expected = place;
@@ -80,6 +82,161 @@ impl fmt::Display for Figure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.pad(&self.text)
     }
+}
+
+/// An exponent beyond this is out of the range of any number; it is limited so that it does not
+/// overflow.
+const EXPONENT_CAP: i64 = 1_000_000;
+
+/// A number as written: (-) digits × 10^exponent.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Number {
+    pub negative: bool,
+    pub digits: String,
+    pub exponent: i64,
+    /// The denominator of a vulgar fraction, if the number ends in one; it gives the resolution.
+    pub denominator: Option<u8>,
+    /// The letter in place of the decimal point, and its place.
+    pub code: Option<(Suffix, Range<usize>)>,
+    /// The whole range that was to be read, without blanks around it.
+    pub whole: Range<usize>,
+    /// The text after the number, without blanks around it.
+    pub rest: Range<usize>,
+}
+
+impl Number {
+    /// The value times 10^`shift`, rounded once from the decimal digits; -0 counts as 0.
+    pub fn value(&self, shift: i64) -> Result<f64, ValueError> {
+        let sign = if self.negative { "-" } else { "" };
+        let exponent = self.exponent + shift;
+        let value = self.decimal(&format!("{sign}{}e{exponent}", self.digits))?;
+        let zero = self.digits.bytes().all(|digit| digit == b'0');
+        if value == 0.0 && !zero {
+            return Err(ValueError::new(Kind::TooSmall, self.whole.clone()));
+        }
+        Ok(if zero { 0.0 } else { value })
+    }
+
+    /// One unit in the last written digit, times 10^`shift`.
+    pub fn resolution(&self, shift: i64) -> Result<f64, ValueError> {
+        let unit = match self.denominator {
+            Some(parts) => self.decimal(&format!("1e{shift}"))? / f64::from(parts),
+            None => self.decimal(&format!("1e{}", self.exponent + shift))?,
+        };
+        if unit == 0.0 {
+            return Err(ValueError::new(Kind::TooSmall, self.whole.clone()));
+        }
+        Ok(unit)
+    }
+
+    fn decimal(&self, text: &str) -> Result<f64, ValueError> {
+        match text.parse::<f64>() {
+            Ok(value) if value.is_finite() => Ok(value),
+            _ => Err(ValueError::new(Kind::TooLarge, self.whole.clone())),
+        }
+    }
+}
+
+/// Reads the number at the start of a range. Letter codes are read only if the unit of the place is
+/// given.
+pub(crate) fn number(
+    text: &str,
+    range: Range<usize>,
+    place: Option<Unit>,
+) -> Result<Number, ValueError> {
+    let whole = trim(text, range);
+    let body = text.get(whole.clone()).unwrap_or("");
+    if body.is_empty() {
+        return Err(ValueError::new(Kind::Empty, whole));
+    }
+    let unsigned = body
+        .strip_prefix(MINUS)
+        .or_else(|| body.strip_prefix('+'))
+        .unwrap_or(body)
+        .trim_start();
+    let mut number = Number {
+        negative: body.starts_with(MINUS),
+        digits: String::new(),
+        exponent: 0,
+        denominator: None,
+        code: None,
+        rest: whole.end..whole.end,
+        whole: whole.clone(),
+    };
+    let start = whole.end - unsigned.len();
+    let token = number_token(unsigned);
+    let after = unsigned.get(token.len()..).unwrap_or("");
+    let token_range = start..start + token.len();
+    if token.contains(',') {
+        return Err(comma(text, token_range, after));
+    }
+    let rest = if let Some((fraction, denominator, rest)) = fraction(token, after) {
+        let integer = if is_numerator(token, after) {
+            "0"
+        } else {
+            token
+        };
+        number.digits = format!("{integer}{fraction}");
+        number.exponent = -(fraction.len() as i64);
+        number.denominator = Some(denominator);
+        rest
+    } else if token.is_empty() {
+        let code = place.and_then(|place| leading_code(unsigned, place));
+        let Some((code, length, fraction, rest)) = code else {
+            return Err(no_number(body, whole));
+        };
+        number.digits = fraction.to_string();
+        number.exponent = -(fraction.len() as i64);
+        number.code = Some((code, start..start + length));
+        rest
+    } else {
+        let (integer, fraction) = token.split_once('.').unwrap_or((token, ""));
+        if fraction.contains('.') || (integer.is_empty() && fraction.is_empty()) {
+            return Err(ValueError::new(Kind::NotANumber, token_range));
+        }
+        number.digits = format!("{integer}{fraction}");
+        number.exponent = -(fraction.len() as i64);
+        if let Some((exponent, rest)) = exponent(after) {
+            number.exponent += exponent;
+            rest
+        } else if let Some((code, length, fraction, rest)) =
+            place.and_then(|_| inner_code(token, after))
+        {
+            number.digits.push_str(fraction);
+            number.exponent = -(fraction.len() as i64);
+            number.code = Some((code, token_range.end..token_range.end + length));
+            rest
+        } else {
+            after
+        }
+    };
+    number.rest = trim(text, whole.end - rest.len()..whole.end);
+    Ok(number)
+}
+
+/// `e3`, `E-6`: the exponent and what follows it.
+fn exponent(text: &str) -> Option<(i64, &str)> {
+    let unsigned_from = text.strip_prefix(['e', 'E'])?;
+    let unsigned = unsigned_from
+        .strip_prefix(MINUS)
+        .or_else(|| unsigned_from.strip_prefix('+'))
+        .unwrap_or(unsigned_from);
+    let (digits, rest) = split_digits(unsigned);
+    if digits.is_empty() {
+        return None;
+    }
+    let size = digits
+        .parse::<i64>()
+        .unwrap_or(EXPONENT_CAP)
+        .min(EXPONENT_CAP);
+    let negative = unsigned_from.starts_with(MINUS);
+    Some((if negative { -size } else { size }, rest))
+}
+
+/// Whether part of a text is a number with neither unit nor prefix.
+pub(crate) fn is_bare(text: &str, at: Range<usize>, place: Unit) -> bool {
+    number(text, at, Some(place))
+        .is_ok_and(|number| number.rest.is_empty() && number.code.is_none())
 }
 
 /// Why the text after a number has no meaning.
@@ -138,75 +295,6 @@ fn following(text: &str, number: &Number, place: Unit) -> Result<(Suffix, Range<
         (None, Meaning::Ambiguous { small, large }) => Err(Unread::Ambiguous { small, large }),
         (None, Meaning::Unknown) => Err(Unread::Unknown),
     }
-}
-
-/// The error for the text after a number.
-fn bad_suffix(text: &str, number: &Number, place: Unit) -> ValueError {
-    let rest = number.rest.clone();
-    let word = text.get(rest.clone()).unwrap_or("");
-    let folded = word.to_lowercase();
-    if folded.starts_with('%') || folded.starts_with("percent") {
-        return ValueError::new(Kind::PercentOutOfPlace { expected: place }, rest);
-    }
-    if let Some(digit) = word.find(|c: char| c.is_ascii_digit()) {
-        return ValueError::new(Kind::TwoNumbers, rest.start + digit..rest.end);
-    }
-    if folded.contains("/v") || folded.contains("per v") {
-        return ValueError::new(Kind::SensitivityOutOfPlace { expected: place }, rest);
-    }
-    if let Some(error) = tolerance_letter(text, number, place) {
-        return error;
-    }
-    let nearest = suffix::nearest(word, place);
-    let word = word.to_string();
-    ValueError::new(Kind::UnknownSuffix { word, nearest }, rest)
-}
-
-/// `4K7K`, `47KJ`: a tolerance letter directly after a value. K and M are multipliers too, so such
-/// a text is refused and not guessed.
-fn tolerance_letter(text: &str, number: &Number, place: Unit) -> Option<ValueError> {
-    if !matches!(place, Unit::Ohm | Unit::Farad | Unit::Henry) {
-        return None;
-    }
-    let rest = number.rest.clone();
-    let word = text.get(rest.clone())?;
-    let letter = word.chars().next_back()?;
-    let at = rest.end - letter.len_utf8();
-    let before = text.get(rest.start..at)?;
-    let percent = tolerance_percent(word.get(before.len()..)?)?;
-    let prefix_stands = match (&number.code, suffix::meaning(before.trim())) {
-        (Some(_), _) => before.is_empty(),
-        (None, Meaning::Known(_)) => true,
-        (None, _) => false,
-    };
-    if !prefix_stands {
-        return None;
-    }
-    let value = text.get(number.whole.start..at)?.trim().replace('K', "k");
-    let suggestion = format!("{value} {percent}%");
-    let kind = Kind::ToleranceLetter {
-        letter,
-        percent,
-        suggestion,
-    };
-    Some(ValueError::new(kind, at..rest.end))
-}
-
-/// Symmetrical tolerance letters of IEC 60062, in percent. From memory; the table of the standard
-/// was not available.
-pub(crate) fn tolerance_percent(letter: &str) -> Option<f64> {
-    Some(match letter {
-        "B" => 0.1,
-        "C" => 0.25,
-        "D" => 0.5,
-        "F" => 1.0,
-        "G" => 2.0,
-        "J" => 5.0,
-        "K" => 10.0,
-        "M" => 20.0,
-        "N" => 30.0,
-        _ => return None,
-    })
 }
 
 #[cfg(test)]

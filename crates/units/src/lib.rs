@@ -7,10 +7,11 @@
 //! meters, files and columns of a table are not known here.
 
 mod cell;
-mod cell_marks;
+mod cell_limits;
 mod doubt;
 mod figure;
 mod format;
+mod number_fault;
 mod ohms_cell;
 mod percent;
 mod preferred;

@@ -2,7 +2,7 @@
 //!
 //! Text comes in; a figure or "open" goes out. What an open circuit means for a test point is not known here.
 
-use crate::scan::NO_READING_WORDS;
+use crate::number_fault::NO_READING_WORDS;
 use crate::suffix::{self, Meaning};
 use crate::{Figure, Unit, ValueError};
 

@@ -4,8 +4,9 @@
 
 use std::ops::Range;
 
-use crate::figure::tolerance_percent;
-use crate::scan::{self, replaced, trim, Number};
+use crate::figure::{number, Number};
+use crate::number_fault::tolerance_percent;
+use crate::scan::{replaced, trim, MINUS};
 use crate::value_error::{ValueError, ValueErrorKind as Kind};
 
 /// Signs for "plus or minus" that people type.
@@ -67,7 +68,7 @@ pub(crate) fn percent_scaled(
     range: Range<usize>,
     shift: i64,
 ) -> Result<f64, ValueError> {
-    let number = scan::number(text, range, None)?;
+    let number = number(text, range, None)?;
     let rest = text.get(number.rest.clone()).unwrap_or("");
     if !says_percent(text, &number) {
         if let Some(digit) = rest.find(|c: char| c.is_ascii_digit()) {
@@ -91,7 +92,7 @@ pub(crate) fn percent_scaled(
 /// Refuses a minus before an amount that cannot have a sign.
 pub(crate) fn refuse_negative(text: &str, number: &Number) -> Result<(), ValueError> {
     if number.negative {
-        let suggestion = text.trim().replace(scan::MINUS, "");
+        let suggestion = text.trim().replace(MINUS, "");
         return Err(ValueError::new(
             Kind::Negative { suggestion },
             number.whole.clone(),

@@ -1,8 +1,10 @@
-//! The letters after a number: SI prefixes, units, and the spellings of old parts lists.
+//! The letters after a number, or in place of its decimal point: SI prefixes, units, the spellings of
+//! old parts lists, and the letter codes of IEC 60062.
 //!
 //! A word comes in; power of ten and unit go out. This is the only list of spellings; the "did you
 //! mean" of an error uses it too. Numbers are not known here.
 
+use crate::scan::split_digits;
 use crate::Unit;
 
 /// The meaning of a word after a number.
@@ -156,6 +158,43 @@ fn prefix(word: &str) -> Option<i64> {
             .find(|(name, _)| word.eq_ignore_ascii_case(name))
     };
     letter.or_else(spelled).map(|(_, exponent)| *exponent)
+}
+
+/// The meaning of a letter code, the length of its letters, the digits after them, and the rest.
+pub(crate) type Code<'a> = (Suffix, usize, &'a str, &'a str);
+
+/// `k7` after `4`: meaning of the letters, their length, the digits, and the text after them.
+pub(crate) fn inner_code<'a>(token: &str, after: &'a str) -> Option<Code<'a>> {
+    if token.contains('.') {
+        return None;
+    }
+    let letters = after.find(|c: char| !c.is_alphabetic())?;
+    let (word, behind) = after.split_at_checked(letters)?;
+    let (digits, rest) = split_digits(behind);
+    match meaning(word) {
+        Meaning::Known(code) if !digits.is_empty() => Some((code, letters, digits, rest)),
+        _ => None,
+    }
+}
+
+/// `R47`: a letter before all digits. A letter that is not a decimal mark for this unit is not read
+/// as one, because `V1` in a cell of volts is a tube and not a tenth of a volt.
+pub(crate) fn leading_code(text: &str, place: Unit) -> Option<Code<'_>> {
+    let letter = text.chars().next()?;
+    let fits = match letter {
+        'R' | '\u{3a9}' | '\u{2126}' => true,
+        'k' | 'K' | 'M' | 'G' => place == Unit::Ohm,
+        'p' | 'n' | 'u' | '\u{b5}' | '\u{3bc}' | 'm' => place == Unit::Farad,
+        _ => false,
+    };
+    let (word, behind) = text.split_at_checked(letter.len_utf8())?;
+    let (digits, rest) = split_digits(behind);
+    match meaning(word) {
+        Meaning::Known(code) if fits && !digits.is_empty() => {
+            Some((code, word.len(), digits, rest))
+        }
+        _ => None,
+    }
 }
 
 /// The known suffix of the place's unit that is nearest to a word: the same ignoring case, or, for

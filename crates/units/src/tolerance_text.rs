@@ -5,9 +5,9 @@
 
 use std::ops::Range;
 
-use crate::figure::suffix_of;
+use crate::figure::{number, suffix_of, Number};
 use crate::percent::{after_plus_minus, percent_scaled, refuse_negative, says_percent};
-use crate::scan::{self, trim, Number};
+use crate::scan::trim;
 use crate::suffix::Suffix;
 use crate::value_error::{ValueError, ValueErrorKind as Kind};
 use crate::{Figure, Tolerance, Unit};
@@ -57,7 +57,7 @@ fn leading_word(body: &str, words: &[&str]) -> Option<usize> {
 /// Percent, or plus-or-minus an amount.
 fn amount(text: &str, whole: Range<usize>, place: Unit) -> Result<Tolerance, ValueError> {
     let range = after_plus_minus(text, whole)?;
-    let number = scan::number(text, range.clone(), None)?;
+    let number = number(text, range.clone(), None)?;
     if says_percent(text, &number) {
         return percent_scaled(text, range, 0).map(Tolerance::Percent);
     }
@@ -84,7 +84,7 @@ struct Limit<'a> {
 
 impl<'a> Limit<'a> {
     fn parse(text: &'a str, range: Range<usize>, place: Unit) -> Result<Limit<'a>, ValueError> {
-        let number = scan::number(text, range.clone(), Some(place))?;
+        let number = number(text, range.clone(), Some(place))?;
         Figure::parse_range(text, range, place)?;
         let (suffix, at) = suffix_of(text, &number, place)?;
         let written = text.get(number.whole.clone()).unwrap_or("");

@@ -1,27 +1,27 @@
-//! One hypothesis tried against the readings.
+//! What hypotheses are evaluated against, and the evaluation of faults of given sizes.
 //!
-//! The bench, what the manual adds and what was shown come in; the likelihood, the predictions
-//! and, for a fault with a size, its size go out. Weights before the readings are not known here.
+//! The bench, what the manual adds and what was shown come in; the likelihood and the predictions go
+//! out. Weights before the readings are not known here.
 
 use std::sync::Arc;
 
-use crate::suspects::bench_model::{BenchModel, Probe, Response, SensitivityMatrix, SizedFault};
-use crate::suspects::fault::{Size, Sizes};
-use crate::suspects::hypothesis::Hypothesis;
-use crate::suspects::likelihood::{Joint, Shown};
-use crate::suspects::misreading::Misreading;
-use crate::suspects::screening::Screening;
-use crate::suspects::size::{interpolated, Nodes, Profile};
+use nalgebra::DVector;
 use reconcile::ReconcileError;
 
-/// Sizes at which the circuit is solved to begin with.
-const NODES: usize = 13;
+use crate::suspects::amperes::WithAmmeters;
+use crate::suspects::bench_model::{BenchModel, Probe, Response, SensitivityMatrix, SizedFault};
+use crate::suspects::fault::Size;
+use crate::suspects::likelihood::{Joint, Shown};
+use crate::suspects::misreading::Misreading;
+use crate::suspects::reading::{ReadingUsed, Readings, Unused, WhyUnused};
 
-/// How often the spread is taken anew at the most likely size.
-const ROUNDS: usize = 3;
+/// Share of what a fault moves by which the laws of tubes and semiconductors may be off (common
+/// practice, no source; resistors have no such error).
+const LAW_ERROR: f64 = 0.05;
 
-/// A change of the most likely size by less than this share leaves the spread as it is.
-const SAME_SIZE: f64 = 0.1;
+/// Predictions closer than this many standard deviations, taken together, are alike: readings of
+/// the one speak for it against the other by a factor of `√e`, 1.6, as a rule.
+pub(crate) const ALIKE: f64 = 1.0;
 
 /// Everything that hypotheses are tried against.
 pub(crate) struct Evaluator<'a> {
@@ -40,16 +40,6 @@ pub(crate) struct InOrder {
     pub(crate) response: Response,
     pub(crate) sensitivities: Arc<SensitivityMatrix>,
     pub(crate) joint: Arc<Joint>,
-}
-
-/// How far an evaluation goes after screening.
-#[derive(Clone, Copy, Debug)]
-pub(crate) enum Effort {
-    /// No further: the fault is hopeless.
-    ScreeningOnly,
-    /// With a spread of its own, and to the end unless its likelihood then lies below this, in its
-    /// logarithm.
-    InFull { unless_below: f64 },
 }
 
 /// A hypothesis after its trial.
@@ -83,61 +73,72 @@ pub(crate) struct Evaluated {
     pub(crate) hides: bool,
 }
 
-impl Evaluator<'_> {
-    /// Evaluates one fault, or none, after screening; in full if that is worth its time.
+impl<'a> Evaluator<'a> {
+    /// The bench, and the set in order as the readings see it; readings of points that no current
+    /// reaches leave those that count.
     ///
     /// # Errors
-    /// [`ReconcileError`] if the faulty circuit has no operating point at enough sizes, or its
-    /// spread cannot be inverted.
-    pub(crate) fn single(
-        &self,
-        (hypothesis, sizes): (Hypothesis, Option<Sizes>),
-        screening: Screening,
-        effort: Effort,
-    ) -> Result<Evaluated, ReconcileError> {
-        match (sizes, effort) {
-            (Some(sizes), Effort::InFull { unless_below }) => {
-                self.along((hypothesis, &sizes), &[], (screening, unless_below))
-            }
-            (Some(sizes), Effort::ScreeningOnly) => {
-                let order = &self.in_order;
-                let sensitivities = (Arc::clone(&order.joint), Arc::clone(&order.sensitivities));
-                let along = (screening.logs.as_slice(), screening.responses.as_slice());
-                let profile = self.profile(along, &sizes, &order.joint);
-                Ok(self.fitted(
-                    (hypothesis, &sizes),
-                    &[],
-                    &screening,
-                    (profile, sensitivities),
-                ))
-            }
-            (None, Effort::InFull { .. })
-                if !self
-                    .in_order
-                    .is_near(&screening.responses[0], &screening.fault_resistance) =>
-            {
-                self.evaluated_from(&[(hypothesis, 1.0)], &screening.responses[0])
-            }
-            (None, _) => {
-                let order = &self.in_order;
-                let predicted = self.predicted(&screening.responses[0]);
-                let sensitivities = (Arc::clone(&order.joint), Arc::clone(&order.sensitivities));
-                Ok(self.evaluated(&[(hypothesis, 1.0)], predicted, sensitivities))
-            }
-        }
+    /// [`ReconcileError`] if the circuit in order has no trustworthy solution, or the covariance of its
+    /// readings cannot be inverted.
+    pub(crate) fn new(made: &'a WithAmmeters, read: &mut Readings) -> Result<Self, ReconcileError> {
+        let bench = BenchModel::new(&made.second, &made.drawn, read.states.clone())?;
+        // A point that no current reaches has no voltage to compare.
+        let floating = |used: &ReadingUsed| bench.floats(used.state, used.port);
+        let (gone, used) = std::mem::take(&mut read.used)
+            .into_iter()
+            .partition(floating);
+        read.used = used;
+        read.unused
+            .extend(gone.into_iter().map(|used: ReadingUsed| Unused {
+                reading: used.reading,
+                why: WhyUnused::Floating,
+            }));
+        let probes: Vec<Probe> = read.used.iter().map(Probe::of).collect();
+        let (response, sensitivities) = bench.sensitivities(&[], &probes)?;
+        let shown = Shown {
+            volts: (read
+                .used
+                .iter()
+                .map(|used| Some(used.shown? * used.volts_per_unit())))
+            .collect(),
+            full_scale: (read.used.iter())
+                .map(|used| used.range.full_scale * used.volts_per_unit())
+                .collect(),
+            noise: (read.used.iter())
+                .map(|used| used.noise * used.volts_per_unit().powi(2))
+                .collect(),
+        };
+        let has_laws = |part: &circuit::Part| matches!(part.kind, circuit::PartKind::Device(_));
+        Ok(Evaluator {
+            in_order: InOrder {
+                joint: Arc::new(Joint::new(&sensitivities, &bench.known, &shown)?),
+                sensitivities: Arc::new(sensitivities),
+                response,
+            },
+            law_error: match made.drawn.parts().iter().any(has_laws) {
+                true => LAW_ERROR,
+                false => 0.0,
+            },
+            bench,
+            probes,
+            shown,
+            readings: read.used.iter().map(|used| used.reading).collect(),
+        })
     }
+}
 
+impl Evaluator<'_> {
     /// Tries faults of given sizes.
     ///
     /// # Errors
-    /// As [`Evaluator::single`].
+    /// [`ReconcileError`] if the faulty circuit has no operating point, or its spread cannot be inverted.
     pub(crate) fn of_one_size(&self, faults: &[SizedFault]) -> Result<Evaluated, ReconcileError> {
         let response = self.bench.response(faults, &self.probes)?;
         self.evaluated_from(faults, &response)
     }
 
     /// The same where it is known what they show.
-    fn evaluated_from(
+    pub(crate) fn evaluated_from(
         &self,
         faults: &[SizedFault],
         response: &Response,
@@ -157,7 +158,7 @@ impl Evaluator<'_> {
     /// # Errors
     /// [`ReconcileError`] if the faulty circuit has no operating point, or the spread cannot be
     /// inverted.
-    fn sensitivities(
+    pub(crate) fn sensitivities(
         &self,
         faults: &[SizedFault],
         response: &Response,
@@ -188,7 +189,7 @@ impl Evaluator<'_> {
         Ok((sensitivities, joint))
     }
 
-    fn evaluated(
+    pub(crate) fn evaluated(
         &self,
         faults: &[SizedFault],
         predicted: Vec<f64>,
@@ -213,115 +214,11 @@ impl Evaluator<'_> {
         }
     }
 
-    /// Tries a fault along its size, beside another one of a given size.
-    ///
-    /// # Errors
-    /// As [`Evaluator::single`].
-    pub(crate) fn of_many_sizes(
-        &self,
-        hypothesis: Hypothesis,
-        sizes: &Sizes,
-        beside: SizedFault,
-    ) -> Result<Evaluated, ReconcileError> {
-        let screening = (Screening::default(), f64::NEG_INFINITY);
-        self.along((hypothesis, sizes), &[beside], screening)
-    }
-
-    fn along(
-        &self,
-        (hypothesis, sizes): (Hypothesis, &Sizes),
-        beside: &[SizedFault],
-        (mut screening, unless_below): (Screening, f64),
-    ) -> Result<Evaluated, ReconcileError> {
-        let mut all_sizes = screening.logs.is_empty();
-        if all_sizes {
-            self.screen_along(&mut screening, beside, hypothesis, &sizes.log_sizes(NODES))?;
-        }
-        let order = &self.in_order;
-        let mut joint = Arc::clone(&order.joint);
-        let mut sensitivities = Arc::clone(&order.sensitivities);
-        let mut mode = f64::NAN;
-        let mut profile = self.profile((&screening.logs, &screening.responses), sizes, &joint);
-        for _ in 0..ROUNDS {
-            let next = profile.mode();
-            if (next - mode).abs() < SAME_SIZE {
-                break;
-            }
-            let there = self.between((&screening.logs, &screening.responses), next);
-            let near = order.is_near(&there, &[]);
-            if mode.is_nan() && beside.is_empty() && near {
-                break;
-            }
-            // No state at the most likely size: the spread at the one before has to do.
-            let own = (hypothesis, next.exp());
-            let faults: Vec<SizedFault> =
-                std::iter::once(own).chain(beside.iter().copied()).collect();
-            let Ok(response) = self.bench.response(&faults, &self.probes) else {
-                break;
-            };
-            // Nor a spread that can be inverted.
-            let Ok((own, its_joint)) = self.sensitivities(&faults, &response) else {
-                break;
-            };
-            mode = next;
-            joint = Arc::new(its_joint);
-            sensitivities = Arc::new(own);
-            screening.add(next, response);
-            profile = self.profile((&screening.logs, &screening.responses), sizes, &joint);
-            if profile.most() < unless_below {
-                break;
-            }
-            if !all_sizes {
-                all_sizes = true;
-                self.screen_along(&mut screening, beside, hypothesis, &sizes.log_sizes(NODES))?;
-                profile = self.profile((&screening.logs, &screening.responses), sizes, &joint);
-            }
-        }
-        let fit = (profile, (joint, sensitivities));
-        Ok(self.fitted((hypothesis, sizes), beside, &screening, fit))
-    }
-
-    /// The view at a size, from those on either side.
-    pub(crate) fn between(&self, (logs, responses): (&[f64], &[Response]), at: f64) -> Response {
-        let along = |of: fn(&Response) -> &Vec<f64>| {
-            let values: Vec<Vec<f64>> = responses
-                .iter()
-                .map(|response| of(response).clone())
-                .collect();
-            let nodes = Nodes {
-                sizes: logs,
-                predicted: &values,
-            };
-            interpolated(&nodes, at)
-        };
-        Response {
-            volts: along(|response| &response.volts),
-            ohms: along(|response| &response.ohms),
-            electrode_ohms_risen: responses
-                .iter()
-                .any(|response| response.electrode_ohms_risen),
-        }
-    }
-
     pub(crate) fn all_predicted(&self, responses: &[Response]) -> Vec<Vec<f64>> {
         responses
             .iter()
             .map(|response| self.predicted(response))
             .collect()
-    }
-
-    pub(crate) fn profile(
-        &self,
-        (logs, responses): (&[f64], &[Response]),
-        sizes: &Sizes,
-        joint: &Joint,
-    ) -> Profile {
-        let predicted = self.all_predicted(responses);
-        let nodes = Nodes {
-            sizes: logs,
-            predicted: &predicted,
-        };
-        Profile::new(&nodes, |log| sizes.log_density(log), joint, &self.shown)
     }
 
     pub(crate) fn chi_squared(&self, joint: &Joint, predicted: &[f64]) -> (f64, usize) {
@@ -343,5 +240,20 @@ impl Evaluator<'_> {
         let lacking = self.bench.lacking(&self.probes, response);
         let both = response.volts.iter().zip(lacking);
         both.map(|(volts, lacking)| volts + lacking).collect()
+    }
+
+    /// Whether the readings cannot tell these predictions from those of a set in order, in its spread.
+    pub(crate) fn hides(&self, predicted: &[f64]) -> bool {
+        let order = &self.in_order;
+        let both = predicted.iter().zip(self.predicted(&order.response));
+        let differences: Vec<f64> = both.map(|(now, then)| now - then).collect();
+        let each = differences.iter().zip(&order.joint.sigma);
+        let mut each = each.map(|(difference, sigma)| difference.abs() / sigma);
+        if each.any(|off| off > ALIKE) {
+            return false;
+        }
+        let valued = order.joint.valued.iter().map(|place| differences[*place]);
+        let valued = DVector::from_iterator(order.joint.valued.len(), valued);
+        order.joint.chi_squared(&valued) <= ALIKE * ALIKE
     }
 }

@@ -6,15 +6,11 @@
 
 use nalgebra::DVector;
 
-use crate::suspects::evaluation::Evaluated;
+use crate::suspects::evaluation::{Evaluated, ALIKE};
 use crate::suspects::fault::Size;
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::Shown;
 use crate::suspects::misreading::Misreading;
-
-/// Predictions closer than this many standard deviations, taken together, are alike: readings of
-/// the one speak for it against the other by a factor of `√e`, 1.6, as a rule.
-pub(crate) const ALIKE: f64 = 1.0;
 
 /// Likelihoods closer than this factor's logarithm are alike.
 const ALIKE_LOG: f64 = 1.0;

@@ -20,7 +20,6 @@ mod entropy;
 mod evaluation;
 mod fault;
 mod faulty;
-mod fitted;
 mod group;
 mod hypotheses;
 mod hypothesis;
@@ -47,8 +46,8 @@ mod reading;
 mod screening;
 mod size;
 mod steps;
+mod trial;
 mod unread;
-mod weighing;
 mod worst_case_volts;
 
 pub use altered_set::PartStep;

@@ -1,21 +1,18 @@
 //! All suspects of a job, ranked.
 
-use std::sync::Arc;
-
 use circuit::{Job, Quantity};
 use rayon::prelude::*;
 use translate::{compare, Comparison};
 
 use crate::hazard::WorstCaseVolts;
-use crate::suspects::amperes::{with_currents, WithAmmeters};
-use crate::suspects::bench_model::{BenchModel, Probe};
+use crate::suspects::amperes::with_currents;
 use crate::suspects::beside::{dead_windings, BesideReadings};
-use crate::suspects::conclusion::conclusion;
-use crate::suspects::evaluation::{Effort, Evaluated, Evaluator, InOrder};
-use crate::suspects::group::{gathered, AmbiguityGroup};
+use crate::suspects::conclusion::{by_chance, conclusion, CONTRADICTION};
+use crate::suspects::evaluation::{Evaluated, Evaluator};
+use crate::suspects::group::{gathered, AmbiguityGroup, Posterior};
 use crate::suspects::hypotheses::{candidates, Candidate};
 use crate::suspects::hypothesis::Hypothesis;
-use crate::suspects::likelihood::{Joint, Shown};
+use crate::suspects::likelihood::log_sum;
 use crate::suspects::likely_set::with_usual_leaks;
 use crate::suspects::misread::wrong_readings;
 use crate::suspects::nameless::none_of_these;
@@ -26,17 +23,12 @@ use crate::suspects::options::{GoOn, SuspectOptions};
 use crate::suspects::pairs::pairs;
 use crate::suspects::priors::{slips, NONE_OF_THESE, NOTHING_WRONG};
 use crate::suspects::ranking::{NotComputed, Suspects};
-use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources, Unused};
+use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources};
 use crate::suspects::screening::Screening;
 use crate::suspects::steps::Steps;
+use crate::suspects::trial::evaluated;
 use crate::suspects::unread::unread_points;
-use crate::suspects::weighing::{not_leading, posterior};
 use reconcile::{ReconcileError, ValueStatus};
-
-/// Faults that are tried first, and natural logarithms below the best of them from where a trial is
-/// not worth going on: a share of 10⁻¹¹, beside which no prior matters.
-const FIRST_TRIED: usize = 12;
-const FAR_BELOW: f64 = 25.0;
 
 /// Ranks everything that may be wrong with the set on the bench.
 ///
@@ -81,7 +73,7 @@ pub fn suspects_watched(
     let unread = unread_points(job, &sources, &mut read);
     let second = with_usual_leaks(comparison.translation.reconciled.second_set());
     let with_ammeters = with_currents(job, &sources, second, &mut read);
-    let evaluator = evaluator(&with_ammeters, &mut read)?;
+    let evaluator = Evaluator::new(&with_ammeters, &mut read)?;
     let in_order = evaluator.of_one_size(&[(Hypothesis::NothingWrong, 1.0)])?;
     let mut candidates = candidates(&job.circuit, &options.ages);
     if !beside.alternating.is_empty() {
@@ -213,56 +205,6 @@ fn in_own_units(suspects: &mut [AmbiguityGroup], used: &[ReadingUsed]) {
     }
 }
 
-/// Every fault evaluated after screening, the plausible ones in full. The best
-/// of a few is found first, so that the others need not go on once they lie far below it.
-fn evaluated(
-    evaluator: &Evaluator<'_>,
-    candidates: &[Candidate],
-    (screenings, steps): (Vec<Result<Screening, ReconcileError>>, &Steps<'_>),
-    (in_order, pairs): (&Evaluated, bool),
-) -> Option<Vec<Result<Evaluated, ReconcileError>>> {
-    let least = Screening::least(screenings.iter().flatten()).min(in_order.chi_squared.0);
-    // With pairs, evaluate implausible single faults too: each may be one of the two.
-    let in_full = |screening: &Screening| pairs || screening.is_plausible(least);
-    let one = |candidate: &Candidate, screening: Screening, unless_below: f64| {
-        let effort = match in_full(&screening) {
-            true => Effort::InFull { unless_below },
-            false => Effort::ScreeningOnly,
-        };
-        evaluator.single((candidate.hypothesis, candidate.sizes), screening, effort)
-    };
-    let mut first: Vec<(f64, usize)> = screenings
-        .iter()
-        .enumerate()
-        .filter_map(|(place, screening)| Some((screening.as_ref().ok()?, place)))
-        .filter(|(screening, _)| in_full(screening))
-        .map(|(screening, place)| (screening.chi_squared(), place))
-        .collect();
-    first.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-    first.truncate(FIRST_TRIED);
-    let best = first
-        .par_iter()
-        .filter_map(|(_, place)| {
-            let screening = screenings[*place].as_ref().ok()?.clone();
-            let evaluated = one(&candidates[*place], screening, f64::NEG_INFINITY).ok()?;
-            Some(evaluated.log_likelihood_at_mode)
-        })
-        .reduce(|| in_order.log_likelihood, f64::max);
-    let unless_below = if pairs {
-        f64::NEG_INFINITY
-    } else {
-        best - FAR_BELOW
-    };
-    candidates
-        .par_iter()
-        .zip(screenings)
-        .map(|(candidate, screening)| {
-            let evaluated = screening.and_then(|screening| one(candidate, screening, unless_below));
-            steps.one().then_some(evaluated)
-        })
-        .collect()
-}
-
 /// Probability of lying inside its band below which a reading speaks against a set in order.
 const FAILS: f64 = 0.01;
 
@@ -288,56 +230,65 @@ fn doubted(comparison: &Comparison) -> Vec<usize> {
         .collect()
 }
 
-/// Share of what a fault moves by which the laws of tubes and semiconductors may be off (common
-/// practice, no source; resistors have no such error).
-const LAW_ERROR: f64 = 0.05;
+/// Least share of its weight that misfit leaves a fault: its likelihood has counted that already.
+const LEAST_BELIEVED: f64 = 1e-6;
 
-/// The bench, and the set in order as the readings see it.
-fn evaluator<'a>(
-    made: &'a WithAmmeters,
-    read: &mut Readings,
-) -> Result<Evaluator<'a>, ReconcileError> {
-    let bench = BenchModel::new(&made.second, &made.drawn, read.states.clone())?;
-    // A point that no current reaches has no voltage to compare.
-    let floating = |used: &ReadingUsed| bench.floats(used.state, used.port);
-    let (gone, used) = std::mem::take(&mut read.used)
-        .into_iter()
-        .partition(floating);
-    read.used = used;
-    read.unused
-        .extend(gone.into_iter().map(|used: ReadingUsed| Unused {
-            reading: used.reading,
-            why: crate::suspects::WhyUnused::Floating,
-        }));
-    let probes: Vec<Probe> = read.used.iter().map(Probe::of).collect();
-    let (response, sensitivities) = bench.sensitivities(&[], &probes)?;
-    let shown = Shown {
-        volts: (read
-            .used
-            .iter()
-            .map(|used| Some(used.shown? * used.volts_per_unit())))
-        .collect(),
-        full_scale: (read.used.iter())
-            .map(|used| used.range.full_scale * used.volts_per_unit())
-            .collect(),
-        noise: (read.used.iter())
-            .map(|used| used.noise * used.volts_per_unit().powi(2))
-            .collect(),
+/// Share of its weight that a fault keeps in spite of its own misfit: where chance exceeds `rᵀS⁻¹r`
+/// less often than [`CONTRADICTION`], something else is at work, which *none of these* stands for. A set
+/// in order has a rule of its own.
+fn believable(evaluated: &Evaluated) -> f64 {
+    let (chi_squared, readings) = evaluated.chi_squared;
+    let named = matches!(
+        evaluated.faults[0].0,
+        Hypothesis::NothingWrong | Hypothesis::NoneOfThese
+    );
+    match named || evaluated.hides {
+        true => 1.0,
+        false => (by_chance(chi_squared, readings) / CONTRADICTION).clamp(LEAST_BELIEVED, 1.0),
+    }
+}
+
+/// Probability ∝ prior × likelihood, by what is believable of it.
+fn posterior(evaluated: Vec<(Evaluated, f64)>) -> Vec<Posterior> {
+    let log = |(evaluated, prior): &(Evaluated, f64)| {
+        evaluated.log_likelihood + prior.ln() + believable(evaluated).ln()
     };
-    let has_laws = |part: &circuit::Part| matches!(part.kind, circuit::PartKind::Device(_));
-    Ok(Evaluator {
-        in_order: InOrder {
-            joint: Arc::new(Joint::new(&sensitivities, &bench.known, &shown)?),
-            sensitivities: Arc::new(sensitivities),
-            response,
-        },
-        law_error: match made.drawn.parts().iter().any(has_laws) {
-            true => LAW_ERROR,
-            false => 0.0,
-        },
-        bench,
-        probes,
-        shown,
-        readings: read.used.iter().map(|used| used.reading).collect(),
-    })
+    let whole = log_sum(evaluated.iter().map(log));
+    evaluated
+        .into_iter()
+        .map(|one| Posterior {
+            probability: (log(&one) - whole).exp(),
+            prior: one.1,
+            evaluated: one.0,
+        })
+        .collect()
+}
+
+/// A set with a reading that fails beyond doubt is never said to be in order: where that would lead,
+/// something that is none of the faults tried leads by a small margin, and both are given as one
+/// suspect.
+fn not_leading(posteriors: &mut [Posterior]) {
+    let is = |one: &Posterior, hypothesis| one.evaluated.faults[0].0 == hypothesis;
+    let nameless = |one: &Posterior| is(one, Hypothesis::NoneOfThese);
+    let Some(place) = posteriors.iter().position(nameless) else {
+        return;
+    };
+    // A fault that no reading tells from a set in order explains the reading that fails no better.
+    let as_in_order = |one: &&Posterior| one.evaluated.hides && !nameless(one);
+    let sum: f64 = posteriors
+        .iter()
+        .filter(as_in_order)
+        .map(|one| one.probability)
+        .sum();
+    let next = posteriors
+        .iter()
+        .filter(|one| !as_in_order(one) && !nameless(one))
+        .fold(0.0f64, |most, one| most.max(one.probability));
+    if sum > next {
+        let both = sum + posteriors[place].probability;
+        let kept = sum.min(0.499 * both) / sum;
+        let as_in_order = posteriors.iter_mut().filter(|one| as_in_order(&&**one));
+        as_in_order.for_each(|one| one.probability *= kept);
+        posteriors[place].probability = both - kept * sum;
+    }
 }

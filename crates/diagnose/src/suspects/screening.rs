@@ -10,7 +10,7 @@ use crate::suspects::bench_model::{Response, SizedFault};
 use crate::suspects::evaluation::{Evaluator, InOrder};
 use crate::suspects::fault::Sizes;
 use crate::suspects::hypothesis::Hypothesis;
-use crate::suspects::size::{Nodes, Profile};
+use crate::suspects::size::{interpolated, Nodes, Profile};
 
 /// A fault is evaluated in full unless its readings are less likely than those of the best by this many
 /// natural logarithms, even if they spread [`WIDER`] times as far as in order, and further still
@@ -53,11 +53,6 @@ impl Screening {
         self.at_best <= least / WIDER.powi(2) + 2.0 * LEFT
     }
 
-    /// Least `rᵀS⁻¹r` with the spread of the set in order.
-    pub(crate) fn chi_squared(&self) -> f64 {
-        self.chi_squared
-    }
-
     /// Adds a response at a size, in the order of the sizes; one that is there already stays.
     pub(crate) fn add(&mut self, log: f64, response: Response) {
         if !self.has(log) {
@@ -69,6 +64,29 @@ impl Screening {
 
     pub(crate) fn has(&self, log: f64) -> bool {
         self.logs.iter().any(|known| (known - log).abs() < 1e-6)
+    }
+
+    /// The response at a size, from those on either side.
+    pub(crate) fn between(&self, at: f64) -> Response {
+        let along = |of: fn(&Response) -> &Vec<f64>| {
+            let values: Vec<Vec<f64>> = self.responses.iter().map(|one| of(one).clone()).collect();
+            let nodes = Nodes {
+                sizes: &self.logs,
+                predicted: &values,
+            };
+            interpolated(&nodes, at)
+        };
+        Response {
+            volts: along(|response| &response.volts),
+            ohms: along(|response| &response.ohms),
+            electrode_ohms_risen: self.has_risen_electrode_ohms(),
+        }
+    }
+
+    /// Whether some electrode hangs on far more ohms than in order at one of the sizes.
+    fn has_risen_electrode_ohms(&self) -> bool {
+        let mut each = self.responses.iter();
+        each.any(|response| response.electrode_ohms_risen)
     }
 
     /// Least `rᵀS⁻¹r` of several.
@@ -113,11 +131,6 @@ impl Evaluator<'_> {
                 )?;
             }
         }
-        // Only an evaluation in full tells how far an electrode may move whose resistance has risen.
-        let electrode_ohms_risen = screening
-            .responses
-            .iter()
-            .any(|response| response.electrode_ohms_risen);
         let predicted = self.all_predicted(&screening.responses);
         screening.chi_squared = self.least_chi_squared(&screening.logs, &predicted);
         let room = self.room(&screening);
@@ -125,7 +138,8 @@ impl Evaluator<'_> {
             .into_iter()
             .map(|predicted| self.forgiven(predicted, &room))
             .collect();
-        if !electrode_ohms_risen {
+        // Only an evaluation in full tells how far an electrode may move whose resistance has risen.
+        if !screening.has_risen_electrode_ohms() {
             screening.at_best = self.least_chi_squared(&screening.logs, &forgiven);
         }
         Ok(screening)

@@ -5,10 +5,9 @@ use std::path::{Path, PathBuf};
 use circuit::Meter;
 use units::{Figure, Unit};
 
-use crate::command::ready;
 use crate::console::Console;
 use crate::exit::Exit;
-use crate::job_folder::Instead;
+use crate::job_folder::{ready, Instead};
 
 /// The meters that a job describes; none without a job. Its files are added to `files`.
 pub(crate) fn own_meters(

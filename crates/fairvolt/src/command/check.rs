@@ -7,15 +7,15 @@ use report::{check_flagged, CheckView, DiagnosticRecord, Report, TrialsView};
 use translate::{translate, Translation, TranslationTrials};
 
 use crate::args::CheckArgs;
+use crate::command::deliver;
 use crate::command::translate::tried;
-use crate::command::{deliver, unresolved};
 use crate::console::Console;
 use crate::diagnostics;
 use crate::exit::Exit;
 use crate::findings::Findings;
 use crate::job_folder::{self, Instead};
 use crate::unknown_meter::resolve_meters;
-use crate::unsolved::unsolved;
+use crate::unsolved::{unresolved, unsolved};
 
 /// One job, as far as it could be checked.
 struct Checked {
@@ -69,8 +69,8 @@ pub(crate) fn run(args: &CheckArgs, console: &mut Console) -> Exit {
 }
 
 /// Settles the meter, translates and judges, as far as each can be done.
-fn examine(job: Job, checked: &mut Checked, console: &mut Console) -> Exit {
-    let resolved = match resolve_meters(&job) {
+fn examine(mut job: Job, checked: &mut Checked, console: &mut Console) -> Exit {
+    let resolved = match resolve_meters(&mut job) {
         Ok(resolved) => resolved,
         Err(error) => {
             checked.findings.not_judged = Some(error.to_string());
@@ -79,20 +79,20 @@ fn examine(job: Job, checked: &mut Checked, console: &mut Console) -> Exit {
             return exit;
         }
     };
-    let exit = match translate(&resolved.job) {
+    let exit = match translate(&job) {
         Ok(translation) => {
             checked.findings = Findings::of(&resolved, &translation.reconciled);
             checked.translation = Some(translation);
-            // It has been solved once already, so that a fault here is none of the job's.
-            checked.overrated = overrated(&resolved.job.circuit).unwrap_or_default();
+            // It has been solved before, so a failure here is not the job's fault.
+            checked.overrated = overrated(&job.circuit).unwrap_or_default();
             Exit::Done
         }
         Err(error) => {
             checked.findings.not_judged = Some(error.to_string());
-            unsolved(&resolved.job, &error, console)
+            unsolved(&job, &error, console)
         }
     };
-    checked.job = Some(resolved.job);
+    checked.job = Some(job);
     exit
 }
 

@@ -6,11 +6,10 @@ use translate::Comparison;
 
 use crate::args::CompareArgs;
 use crate::command::explain::{self, Asked};
-use crate::command::flagged::is_flagged;
-use crate::command::{retyped, work_on, ResolvedJob};
+use crate::command::{is_flagged, retyped};
 use crate::console::Console;
 use crate::exit::Exit;
-use crate::job_folder::Instead;
+use crate::job_folder::{work_on, Instead, ResolvedJob};
 
 pub(crate) fn run(args: &CompareArgs, console: &mut Console) -> Exit {
     let instead = Instead {
@@ -27,10 +26,7 @@ pub(crate) fn run(args: &CompareArgs, console: &mut Console) -> Exit {
         };
         return explain::run(&asked, console, compared);
     }
-    let worked = match work_on(&args.jobs, &instead, console, compared) {
-        Ok(worked) => worked,
-        Err(exit) => return exit,
-    };
+    let worked = work_on(&args.jobs, &instead, console, compared);
     let more = retyped(&args.readings);
     let views = worked.done.iter().map(|(ready, comparison)| CompareView {
         asked: report::Asked {

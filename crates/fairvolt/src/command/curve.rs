@@ -8,11 +8,11 @@ use translate::{
 };
 
 use crate::args::CurveArgs;
+use crate::command::deliver;
 use crate::command::explain::{entry, unknown};
-use crate::command::{deliver, resolved, ResolvedJob};
 use crate::console::Console;
 use crate::exit::Exit;
-use crate::job_folder::Instead;
+use crate::job_folder::{resolved, Instead, ResolvedJob};
 
 /// Samples of a curve: two for each column of the plot, and smooth on paper.
 const SAMPLES: usize = 145;

@@ -7,11 +7,10 @@ use input::nearest_few;
 use report::{ExplainView, Report};
 use translate::Comparison;
 
-use crate::command::flagged::is_flagged;
-use crate::command::{work_on, ResolvedJob};
+use crate::command::is_flagged;
 use crate::console::Console;
 use crate::exit::Exit;
-use crate::job_folder::Instead;
+use crate::job_folder::{work_on, Instead, ResolvedJob};
 use crate::output_args::OutputArgs;
 
 /// How many near labels to name.
@@ -38,10 +37,6 @@ pub(crate) fn run(
         let entry = entry(job, asked.point).ok_or_else(|| unknown(job, asked.point, console))?;
         work(ready, console).map(|comparison| (entry, comparison))
     });
-    let worked = match worked {
-        Ok(worked) => worked,
-        Err(exit) => return exit,
-    };
     let views = worked
         .done
         .iter()

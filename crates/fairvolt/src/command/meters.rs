@@ -4,10 +4,10 @@ use circuit::{named_meter_classes, same_meter_name};
 use report::{MeterListing, MeterOrigin, Report};
 
 use crate::args::MetersArgs;
-use crate::command::{deliver, ready};
+use crate::command::deliver;
 use crate::console::Console;
 use crate::exit::Exit;
-use crate::job_folder::Instead;
+use crate::job_folder::{ready, Instead};
 
 pub(crate) fn run(args: &MetersArgs, console: &mut Console) -> Exit {
     let mut exit = Exit::Done;

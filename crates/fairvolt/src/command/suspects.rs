@@ -9,13 +9,13 @@ use diagnose::{
 use input::nearest_few;
 use reconcile::ReconcileError;
 use report::{Explained, Report, SuspectsView};
-use translate::Comparison;
+use translate::{compare_translated, Comparison};
 
 use crate::args::SuspectsArgs;
-use crate::command::{retyped, work_on, ResolvedJob};
+use crate::command::retyped;
 use crate::console::Console;
 use crate::exit::Exit;
-use crate::job_folder::Instead;
+use crate::job_folder::{work_on, Instead, ResolvedJob};
 use crate::progress::Bar;
 use crate::unsolved::unsolved;
 
@@ -34,10 +34,6 @@ pub(crate) fn run(args: &SuspectsArgs, console: &mut Console) -> Exit {
     let worked = work_on(&args.jobs, &instead, console, |ready, console| {
         worked_out(ready, args, console)
     });
-    let worked = match worked {
-        Ok(worked) => worked,
-        Err(exit) => return exit,
-    };
     let more = retyped(&args.readings);
     let first = worked.done.first();
     let translation = first.map(|(_, (_, _, comparison))| &comparison.translation);
@@ -106,7 +102,7 @@ fn worked_out(
         probes: usize::from(args.probes),
         ..SuspectOptions::default()
     };
-    let comparison = ready.comparison(console)?;
+    let comparison = compare_translated(job, ready.translation(console)?);
     let bar = Bar::new("faults", 100, console.watched);
     let start = Instant::now();
     let found = of_job(job, &comparison, options, &|done, all| {

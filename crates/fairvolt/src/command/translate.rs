@@ -6,10 +6,9 @@ use translate::{translation_trials, Comparison, Translation, TranslationTrials, 
 
 use crate::args::TranslateArgs;
 use crate::command::explain::{self, Asked};
-use crate::command::{work_on, ResolvedJob};
 use crate::console::Console;
 use crate::exit::Exit;
-use crate::job_folder::Instead;
+use crate::job_folder::{work_on, Instead, ResolvedJob};
 use crate::progress::Bar;
 
 pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
@@ -32,10 +31,6 @@ pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
         let trials = request.map(|request| tried(&ready.job, &translation, request, console));
         Ok((translation, trials))
     });
-    let worked = match worked {
-        Ok(worked) => worked,
-        Err(exit) => return exit,
-    };
     let views = worked
         .done
         .iter()

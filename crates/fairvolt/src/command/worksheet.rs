@@ -8,10 +8,10 @@ use report::{ChartView, Report, WorksheetView};
 use translate::{translate, Comparison};
 
 use crate::args::WorksheetArgs;
-use crate::command::{deliver, resolved, suspects};
+use crate::command::{deliver, suspects};
 use crate::console::Console;
 use crate::exit::Exit;
-use crate::job_folder::Instead;
+use crate::job_folder::{resolved, Instead};
 use crate::unsolved::unsolved;
 
 /// How long a sheet waits for the suspects, which nobody asked for.

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use units::{Figure, Unit, ValueError};
+use units::{Figure, Unit};
 
 use crate::diagnostic::Diagnostic;
 use crate::values::{report, Reported};
@@ -48,10 +48,8 @@ pub(super) fn siemens(
         return Err(Reported);
     };
     // The unit of the place does not matter, because the number has no unit.
-    let value = Figure::parse(number, Unit::Ampere).map_err(|error: ValueError| {
-        report(&error, &words.cut(0..unit_at), what, out);
-        Reported
-    })?;
+    let value = Figure::parse(number, Unit::Ampere)
+        .map_err(|error| report(&error, &words.cut(0..unit_at), what, out))?;
     let value = value.value * factor;
     if value > 0.0 {
         return Ok(value);

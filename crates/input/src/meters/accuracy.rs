@@ -6,17 +6,36 @@ use circuit::Accuracy;
 use units::parse_percent;
 
 use crate::diagnostic::Diagnostic;
+use crate::settings::tree::Section;
 use crate::values::{report, Reported};
 use crate::words::Words;
 
 const HELP: &str = "write `3% of full scale`, `0.05% + 3 counts` or `1% of reading`";
 
-/// Reads a statement of accuracy.
-pub(super) fn parse(
-    words: &Words,
-    what: &str,
+/// The accuracy that a section states; `no_counts` where those of the display are not known, and `help`
+/// says how to state them.
+pub(super) fn stated(
+    section: &Section<'_>,
+    no_counts: bool,
+    help: &str,
     out: &mut Vec<Diagnostic>,
-) -> Result<Accuracy, Reported> {
+) -> Result<Option<Accuracy>, Reported> {
+    let Some(entry) = section.entry("accuracy") else {
+        return Ok(None);
+    };
+    let words = entry.words(out)?;
+    let accuracy = parse(&words, &entry.what(), out)?;
+    let in_counts = matches!(accuracy, Accuracy::OfReading { counts, .. } if counts > 0.0);
+    if in_counts && no_counts {
+        let message = format!("{}: counts need the counts of the display", entry.what());
+        out.push(Diagnostic::error(words.span, message).help(help));
+        return Err(Reported);
+    }
+    Ok(Some(accuracy))
+}
+
+/// Reads a statement of accuracy.
+fn parse(words: &Words, what: &str, out: &mut Vec<Diagnostic>) -> Result<Accuracy, Reported> {
     let text = words.text.as_str();
     let Some(sign) = text.find('%') else {
         let message = format!("{what}: this is no statement of accuracy");
@@ -28,8 +47,7 @@ pub(super) fn parse(
     let share = parse_percent(unsigned).map_err(|mut error| {
         let offset = percent.len() - unsigned.len();
         error.span = error.span.start + offset..error.span.end + offset;
-        report(&error, words, what, out);
-        Reported
+        report(&error, words, what, out)
     })?;
     let rest = text.get(sign + 1..).unwrap_or("");
     meaning(share, rest).ok_or_else(|| {

@@ -2,13 +2,16 @@
 //!
 //! An entry of a section comes in; the instrument or diagnostics go out.
 
-use circuit::{Accuracy, Ammeter, OhmRange, Ohmmeter};
+use circuit::{Ammeter, OhmRange, Ohmmeter};
 use units::Unit;
 
 use super::accuracy;
 use crate::diagnostic::Diagnostic;
 use crate::settings::tree::{Entry, Section};
 use crate::values::{self, Reported};
+
+/// What to write where the counts of the display are not known.
+const COUNTS: &str = "say how many the display has, in the meter's own section: `counts = 2000`";
 
 const OHMMETER: [&str; 5] = ["volts", "resistances", "ranges", "accuracy", "red"];
 const AMMETER: [&str; 3] = ["burden", "ranges", "accuracy"];
@@ -25,7 +28,7 @@ pub(super) fn ohmmeter(
     let full_scales = rising(&section, "ranges", Unit::Ohm, out);
     let resistances = rising(&section, "resistances", Unit::Ohm, out);
     let volts = numbers(&section, "volts", Unit::Volt, out);
-    let accuracy = stated(&section, counts, out);
+    let accuracy = accuracy::stated(&section, counts.is_none(), COUNTS, out);
     let red = section.entry("red").map(|entry| red_is_minus(&entry, out));
     let (full_scales, resistances) = (full_scales?, resistances?);
     let own = match (&resistances, &full_scales) {
@@ -90,7 +93,7 @@ pub(super) fn ammeter(
     section.only(&AMMETER, out);
     let ranges = rising(&section, "ranges", Unit::Ampere, out);
     let burden = numbers(&section, "burden", Unit::Volt, out);
-    let accuracy = stated(&section, counts, out);
+    let accuracy = accuracy::stated(&section, counts.is_none(), COUNTS, out);
     match (burden?.as_deref(), ranges?) {
         (Some([burden]), Some(ranges)) => Ok(Ammeter {
             burden: *burden,
@@ -155,26 +158,6 @@ fn rising(
         )),
         (_, found) => Ok(found),
     }
-}
-
-fn stated(
-    section: &Section<'_>,
-    counts: Option<u32>,
-    out: &mut Vec<Diagnostic>,
-) -> Result<Option<Accuracy>, Reported> {
-    let Some(entry) = section.entry("accuracy") else {
-        return Ok(None);
-    };
-    let words = entry.words(out)?;
-    let accuracy = accuracy::parse(&words, &entry.what(), out)?;
-    let in_counts = matches!(accuracy, Accuracy::OfReading { counts, .. } if counts > 0.0);
-    if in_counts && counts.is_none() {
-        let message = format!("{}: counts need the counts of the display", entry.what());
-        let help = "say how many the display has, in the meter's own section: `counts = 2000`";
-        out.push(Diagnostic::error(words.span, message).help(help));
-        return Err(Reported);
-    }
-    Ok(Some(accuracy))
 }
 
 fn red_is_minus(entry: &Entry<'_>, out: &mut Vec<Diagnostic>) -> Result<bool, Reported> {

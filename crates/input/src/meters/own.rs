@@ -2,7 +2,7 @@
 //!
 //! Text comes in; meters and diagnostics go out. A meter with a fault is left out.
 
-use circuit::{meter_by_name, AcInput, Accuracy, Meter, MeterInput, MeterRange, Response};
+use circuit::{meter_by_name, AcInput, Meter, MeterInput, MeterRange, Response};
 use units::{Sensitivity, Unit};
 
 use super::accuracy;
@@ -15,6 +15,9 @@ use crate::settings::tree::{parse, Entry, Section};
 use crate::source::{SourceId, Sources};
 use crate::values::{self, Reported};
 use crate::words::Words;
+
+/// What to write where the counts of the display are not known.
+const COUNTS: &str = "say how many the display has: `counts = 20000`";
 
 const METER: [&str; 10] = [
     "description",
@@ -129,7 +132,7 @@ impl Reader<'_> {
             .entry("counts")
             .map(|entry| entry.count(out))
             .transpose();
-        let accuracy = self.accuracy(section, counts, out);
+        let accuracy = accuracy::stated(section, counts == Ok(None) && self.whole, COUNTS, out);
         let ac = match section.entry("ac") {
             Some(entry) => entry
                 .needs_section(out)
@@ -234,10 +237,8 @@ impl Reader<'_> {
             }
             (None, Some(entry)) => {
                 let words = entry.words(out)?;
-                let sensitivity = Sensitivity::parse(&words.text).map_err(|error| {
-                    values::report(&error, &words, &entry.what(), out);
-                    Reported
-                })?;
+                let sensitivity = Sensitivity::parse(&words.text)
+                    .map_err(|error| values::report(&error, &words, &entry.what(), out))?;
                 Ok(Input {
                     base: MeterInput::Sensitivity(sensitivity),
                     by_range: Vec::new(),
@@ -255,27 +256,6 @@ impl Reader<'_> {
                 }
             },
         }
-    }
-
-    fn accuracy(
-        &self,
-        section: &Section<'_>,
-        counts: Result<Option<u32>, Reported>,
-        out: &mut Vec<Diagnostic>,
-    ) -> Result<Option<Accuracy>, Reported> {
-        let Some(entry) = section.entry("accuracy") else {
-            return Ok(None);
-        };
-        let words = entry.words(out)?;
-        let accuracy = accuracy::parse(&words, &entry.what(), out)?;
-        let in_counts = matches!(accuracy, Accuracy::OfReading { counts, .. } if counts > 0.0);
-        if in_counts && counts == Ok(None) && self.whole {
-            let message = format!("{}: counts need the counts of the display", entry.what());
-            let help = "say how many the display has: `counts = 20000`";
-            out.push(Diagnostic::error(words.span, message).help(help));
-            return Err(Reported);
-        }
-        Ok(Some(accuracy))
     }
 
     fn ac(
@@ -305,7 +285,7 @@ impl Reader<'_> {
             farads.transpose()
         };
         let (capacitance, blocking) = (farads("capacitance"), farads("blocking"));
-        let accuracy = self.accuracy(section, counts, out);
+        let accuracy = accuracy::stated(section, counts == Ok(None) && self.whole, COUNTS, out);
         let responds = match section.entry("responds") {
             Some(entry) => entry
                 .words(out)

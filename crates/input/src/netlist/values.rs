@@ -116,6 +116,19 @@ impl<'a, 'f> Values<'a, 'f> {
         self.faulty = true;
     }
 
+    /// The plain number of `word=value`, such as `hfe=100`, if there is one; reported unless it is above zero.
+    pub fn plain(&mut self, word: &'static str) -> Option<f64> {
+        let item = self.option_item(word)?;
+        let number = item.text.parse::<f64>().ok();
+        let found = number.filter(|number| number.is_finite() && *number > 0.0);
+        if found.is_none() {
+            let message = format!("'{word}' is a plain number above zero");
+            let help = format!("write it without a unit, such as `{word}=100`");
+            self.reject(&item.bytes, message, &help);
+        }
+        found
+    }
+
     /// The first value in this unit. If there are only other values, the first of them is reported.
     pub fn figure(&mut self, what: &str, unit: Unit, doubted: Doubted) -> Option<Placed> {
         let value = |item: &Item<'_>| item.kind == ItemKind::Value;

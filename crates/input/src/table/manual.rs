@@ -11,12 +11,12 @@ use units::Tolerance;
 use crate::diagnostic::{cost_a_row, Diagnostic};
 use crate::meters::ManualMeter;
 use crate::source::{SourceId, Sources, Span};
-use crate::table::columns::{read_table, Layout, Numbered};
+use crate::table::columns::{Layout, Numbered};
 use crate::table::decibel::DecibelZero;
 use crate::table::gathered::Gathered;
 use crate::table::printed::Printings;
 use crate::table::read_context::{DefaultMeter, ReadContext};
-use crate::table::row::{is_volts, RowReader};
+use crate::table::row::{is_volts, read_table, RowReader};
 use crate::values::Reported;
 
 const LAYOUT: Layout = Layout {

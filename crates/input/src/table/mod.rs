@@ -4,7 +4,6 @@
 //! with every fault at its cell. A row with a fault is left out, but its point stays known, so that
 //! one mistake causes one message.
 
-mod cells;
 mod columns;
 pub(crate) mod decibel;
 mod entry;
@@ -17,4 +16,5 @@ mod printed;
 pub(crate) mod read_context;
 pub(crate) mod readings;
 mod row;
+mod row_conditions;
 mod tube_row;

@@ -3,10 +3,10 @@
 //! Words come in; a value with its quantity goes out. Tubes and pins are not known here.
 
 use circuit::{NoValue, Quantity};
-use units::{Cell, PrintedCell, Unit};
+use units::{parse_cell, Cell, PrintedCell, Unit};
 
 use crate::diagnostic::Diagnostic;
-use crate::values::{self, Reported};
+use crate::values::{report, Reported};
 use crate::words::Words;
 
 /// The quantity of a chart.
@@ -38,7 +38,8 @@ pub(super) fn read_cell(
         ChartOf::Volts => Unit::Volt,
         ChartOf::Ohms => Unit::Ohm,
     };
-    let cell = match values::cell(words, what, unit, out)? {
+    let cell = parse_cell(&words.text, unit).map_err(|error| report(&error, words, what, out))?;
+    let cell = match cell {
         Cell::Nothing(sign) if sign.is_empty() => return Ok(PinCell::Nothing(NoValue::Blank)),
         Cell::Nothing(sign) => return Ok(PinCell::Nothing(NoValue::Sign(sign))),
         Cell::Open(sign) => return Ok(PinCell::Nothing(NoValue::Open(sign))),

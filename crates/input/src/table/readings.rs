@@ -7,20 +7,20 @@ use std::collections::hash_map::{Entry, HashMap};
 
 use circuit::{LeftOutRow, Meter, Port, Quantity, Reading, Shown};
 
-use units::{Cell, Figure};
+use units::{parse_cell, Cell, Figure};
 
 use crate::diagnostic::{cost_a_row, Diagnostic};
 use crate::meters::find_meter;
 use crate::nearest::{did_you_mean, MOST_HINTS};
 use crate::source::{SourceId, Sources, Span};
-use crate::table::columns::{read_table, Layout, Numbered};
+use crate::table::columns::{Layout, Numbered};
 use crate::table::gathered::Gathered;
 use crate::table::manual::{Manual, Point};
 use crate::table::place::{self, Unplaced};
 use crate::table::printed;
 use crate::table::read_context::{DefaultMeter, ReadContext};
-use crate::table::row::RowReader;
-use crate::values::{self, Reported};
+use crate::table::row::{read_table, RowReader};
+use crate::values::{report, Reported};
 
 const LAYOUT: Layout = Layout {
     known: &[
@@ -267,7 +267,9 @@ impl RowReader<'_> {
     fn read_off(&self, quantity: Quantity, out: &mut Vec<Diagnostic>) -> Result<Figure, Reported> {
         let words = self.words("reading");
         let what = self.what("reading");
-        let mut cell = match values::cell(&words, &what, quantity.unit(), out)? {
+        let cell = parse_cell(&words.text, quantity.unit())
+            .map_err(|error| report(&error, &words, &what, out))?;
+        let mut cell = match cell {
             Cell::Value(cell) => cell,
             Cell::Nothing(_) | Cell::Open(_) => {
                 // `OL` and the like have been handled before; a dash is not a reading.

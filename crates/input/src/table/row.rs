@@ -1,15 +1,126 @@
-//! One row being read: its cells by column, its name in messages, its place in the file.
+//! The rows of a table, and one row being read: its cells by column, its name in messages, its place
+//! in the file.
+//!
+//! A text and the columns that its table may have come in; rows go out, and a diagnostic for each that
+//! does not fit. The reader of each table knows the meaning of its cells.
 
 use circuit::{LeftOutRow, Meter, Origin, Quantity};
-use units::Figure;
+use units::{Figure, Unit};
 
 use crate::diagnostic::Diagnostic;
 use crate::meters::MeterNameError;
-use crate::source::Sources;
-use crate::table::columns::{Row, Table};
+use crate::source::{SourceId, Sources, Span};
+use crate::table::columns::{known_columns, read_header, spot, Layout, Name, Spot};
 use crate::table::read_context::ReadContext;
 use crate::values::{self, Reported};
-use crate::words::Words;
+use crate::words::{records, Record, Words, SEPARATORS};
+
+/// A table of rows.
+pub(crate) struct Table {
+    /// Column names in the order of the cells; none for a column that is not known.
+    columns: Vec<Option<Name>>,
+    /// Its rows.
+    pub rows: Vec<Row>,
+}
+
+/// One row, its cells in the order of the header.
+pub(crate) struct Row {
+    cells: Vec<Words>,
+    /// The place of the whole row.
+    pub span: Span,
+    /// The fault that makes the whole row unusable, a stray quote or too many cells, which has been
+    /// reported.
+    pub spoiled: Option<String>,
+}
+
+impl Table {
+    /// The words in a column of a row, blank if the table does not have the column.
+    pub fn words(&self, row: &Row, column: &str) -> Words {
+        let index = self
+            .columns
+            .iter()
+            .position(|name| name.as_deref() == Some(column));
+        index
+            .and_then(|index| row.cells.get(index))
+            .cloned()
+            .unwrap_or_else(|| Words::blank(row.span.source, row.span.bytes.start))
+    }
+
+    /// Pins and electrodes that have a column, each once, in the order of the header.
+    pub fn spots(&self) -> Vec<Spot> {
+        let mut spots: Vec<Spot> = Vec::new();
+        for spot in self.columns.iter().flatten().filter_map(|name| spot(name)) {
+            if !spots.contains(&spot) {
+                spots.push(spot);
+            }
+        }
+        spots
+    }
+}
+
+/// Reads a table; none if it has no header row that can be used.
+pub(crate) fn read_table(
+    sources: &Sources,
+    id: SourceId,
+    layout: &Layout,
+    out: &mut Vec<Diagnostic>,
+) -> Option<Table> {
+    let text = &sources.get(id).text;
+    let (separator, name, mut found) = SEPARATORS
+        .iter()
+        .map(|(byte, name)| (*byte, *name, records(id, text, *byte)))
+        .rev()
+        // `max_by_key` takes the last of equals, and the comma is last in the list.
+        .max_by_key(|(_, _, found)| known_columns(found, layout))?;
+    if found.is_empty() {
+        let message = "the table has no header row";
+        let help = format!(
+            "start with a row of column names: {}",
+            layout.names().join(",")
+        );
+        out.push(Diagnostic::error(Span::new(id, 0..0), message).help(help));
+        return None;
+    }
+    let header = found.remove(0);
+    if separator != b',' {
+        let message = format!("the cells are taken to be separated by {name}");
+        out.push(Diagnostic::note(header.span(), message));
+    }
+    let columns = read_header(&header, layout, out)?;
+    let rows = found
+        .into_iter()
+        .map(|record| read_row(record, &columns, out))
+        .collect();
+    Some(Table { columns, rows })
+}
+
+fn read_row(record: Record, columns: &[Option<Name>], out: &mut Vec<Diagnostic>) -> Row {
+    let span = record.span();
+    let fault = record.stray().or_else(|| overlong(&record, columns.len()));
+    let spoiled = fault.as_ref().map(|fault| fault.message.clone());
+    out.extend(fault.map(Diagnostic::of_row));
+    let mut cells = record.cells;
+    if let Some(quote) = &record.stray_quote {
+        // The text of the faulty cell runs into the next rows.
+        cells.retain(|cell| cell.span.bytes.start < quote.bytes.start);
+    }
+    cells.resize_with(columns.len(), || Words::blank(span.source, span.bytes.end));
+    Row {
+        cells,
+        span,
+        spoiled,
+    }
+}
+
+/// A row with more cells than its header, unless they are blank.
+fn overlong(record: &Record, columns: usize) -> Option<Diagnostic> {
+    let extra = record.cells.get(columns..)?;
+    let cell = extra.iter().find(|cell| !cell.is_blank())?;
+    let cells = record.cells.len();
+    let message = format!("this row has {cells} cells, the header row has {columns}");
+    let help = "a cell that holds a separator is put in quotes: \"a, b\"";
+    Some(Diagnostic::error(cell.span.clone(), message).help(help))
+}
 
 /// A row of a table together with the context in which it is read.
 pub(super) struct RowReader<'a> {
@@ -106,7 +217,7 @@ impl<'a> RowReader<'a> {
             out.push(Diagnostic::note(words.span, message));
             return Ok(None);
         }
-        values::positive(&words, &what, units::Unit::Volt, out).map(Some)
+        values::positive(&words, &what, Unit::Volt, out).map(Some)
     }
 
     /// Warns if a value is above its range, or if a meter of the job does not have the range.
@@ -132,7 +243,7 @@ impl<'a> RowReader<'a> {
             let ranges: Vec<String> = meter
                 .ranges
                 .iter()
-                .map(|range| units::exact(range.full_scale, units::Unit::Volt))
+                .map(|range| units::exact(range.full_scale, Unit::Volt))
                 .collect();
             let help = format!("its ranges are {}", ranges.join(", "));
             out.push(Diagnostic::warning(words.span, message).help(help));

@@ -33,6 +33,19 @@ pub struct Axis<'a> {
     pub label: &'a dyn Fn(f64) -> String,
 }
 
+impl Axis<'_> {
+    /// A linear axis without words, between these values.
+    pub(super) fn unlabelled((low, high): (f64, f64)) -> Self {
+        Axis {
+            title: String::new(),
+            scale: Scale::Linear,
+            low,
+            high,
+            label: &|_| String::new(),
+        }
+    }
+}
+
 impl std::fmt::Debug for Axis<'_> {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         // The closure has nothing to show.

@@ -5,7 +5,7 @@
 
 use super::axis::Ruler;
 use super::clip::Window;
-use crate::picture::{Fill, Ink, Pen, Picture, Point, Shape};
+use crate::picture::{Fill, Ink, Pen, Picture, Point};
 
 /// A range of y that is tinted across the plot.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,15 +27,9 @@ pub(super) fn tint(
 ) -> Option<(Point, String)> {
     let (low, high) = (up.held(band.low)?, up.held(band.high)?);
     let (y, height) = (low.min(high), (low - high).abs());
-    let corner = (window.left, y).into();
+    let corner = (window.left, y);
     let fill = Fill::Flat(Ink::Tint);
-    picture.add(Shape::Rectangle {
-        corner,
-        width: window.right - window.left,
-        height,
-        fill,
-        pen: None,
-    });
+    picture.rectangle(corner, (window.right - window.left, height), fill, None);
     for edge in [y, y + height] {
         picture.line(
             (window.left, edge),

@@ -6,7 +6,7 @@
 use super::axis::{foot, Axis, Ruler, FOOT};
 use super::{DROP, LEAD, TYPE};
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Fill, Ink, Label, Pen, Picture, Shape};
+use crate::picture::{Anchor, Fill, Ink, Label, Pen, Picture};
 use crate::wrap::wrap;
 
 /// One bar.
@@ -88,13 +88,12 @@ impl BarChart<'_> {
             };
             let width = (end - zero).abs();
             if width > 0.0 {
-                picture.add(Shape::Rectangle {
-                    corner: (zero.min(end), middle - BAR / 2.0).into(),
-                    width,
-                    height: BAR,
-                    fill: bar.fill,
-                    pen: Some(Pen::new(Ink::Dark, 0.6)),
-                });
+                picture.rectangle(
+                    (zero.min(end), middle - BAR / 2.0),
+                    (width, BAR),
+                    bar.fill,
+                    Some(Pen::new(Ink::Dark, 0.6)),
+                );
             }
             let (at, anchor) = match end < zero {
                 true => (end - 5.0, Anchor::End),
@@ -114,6 +113,7 @@ impl BarChart<'_> {
 mod tests {
     use super::*;
     use crate::chart::Scale;
+    use crate::picture::Shape;
 
     fn chart(values: &[f64]) -> Picture {
         let bar = |value: &f64| Bar {

@@ -69,13 +69,7 @@ pub(crate) fn draw(picture: &mut Picture, keys: &[Key], left: f64, top: f64) -> 
 /// A bar between two end strokes.
 pub(crate) fn interval(picture: &mut Picture, from: f64, to: f64, y: f64) {
     let fill = crate::picture::Fill::Flat(Ink::Mid);
-    picture.add(Shape::Rectangle {
-        corner: (from, y - 2.0).into(),
-        width: to - from,
-        height: 4.0,
-        fill,
-        pen: None,
-    });
+    picture.rectangle((from, y - 2.0), (to - from, 4.0), fill, None);
     for x in [from, to] {
         picture.line((x, y - 4.5), (x, y + 4.5), Pen::new(Ink::Dark, 0.8));
     }

@@ -9,7 +9,7 @@ use super::clip::Window;
 use super::spread::{levels, Span};
 use super::{LEAD, TYPE};
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Dash, Fill, Ink, Label, Pen, Picture, Shape};
+use crate::picture::{Anchor, Dash, Fill, Ink, Label, Pen, Picture};
 
 /// A marked place on the horizontal axis.
 #[derive(Debug, Clone, PartialEq)]
@@ -99,13 +99,12 @@ fn draw(
         let length = text_width(&mark.label, TYPE, Weight::Regular);
         let at = inside(along.at(mark.x), length, picture.width);
         let width = length + 2.0;
-        picture.add(Shape::Rectangle {
-            corner: (at - width / 2.0, base - TYPE + 1.0).into(),
-            width,
-            height: TYPE + 1.0,
-            fill: Fill::Flat(Ink::Paper),
-            pen: None,
-        });
+        picture.rectangle(
+            (at - width / 2.0, base - TYPE + 1.0),
+            (width, TYPE + 1.0),
+            Fill::Flat(Ink::Paper),
+            None,
+        );
         let label = Label::new((at, base), mark.label.clone(), TYPE);
         picture.add(label.anchored(Anchor::Middle).inked(Ink::Dark));
     }

@@ -5,9 +5,9 @@
 
 use super::axis::Ruler;
 use super::spread::{levels, Span};
-use super::{Axis, Scale, DROP, LEAD, TYPE};
+use super::{Axis, DROP, LEAD, TYPE};
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Fill, Ink, Label, Pen, Picture, Shape};
+use crate::picture::{Anchor, Fill, Ink, Label, Pen, Picture};
 use crate::text::Text;
 use crate::wrap::wrap;
 
@@ -97,13 +97,7 @@ impl RulerChart {
 /// Draws a ruler whose highest word stands below `top`; its height.
 fn ruler(picture: &mut Picture, row: &RulerRow, (label, span): (f64, (f64, f64)), top: f64) -> f64 {
     let (from, to) = span;
-    let axis = Axis {
-        title: String::new(),
-        scale: Scale::Linear,
-        low: row.scale.0,
-        high: row.scale.1,
-        label: &|_| String::new(),
-    };
+    let axis = Axis::unlabelled(row.scale);
     let along = Ruler::new(&axis, from, to);
     let stops: Vec<(&Stop, f64)> = row
         .stops
@@ -140,13 +134,12 @@ fn ruler(picture: &mut Picture, row: &RulerRow, (label, span): (f64, (f64, f64))
         .map(|(a, b)| [along.held(a.min(b)), along.held(a.max(b))])
     {
         if let (Some(left), Some(right)) = (left, right) {
-            picture.add(Shape::Rectangle {
-                corner: (left, y - RANGE).into(),
-                width: right - left,
-                height: 2.0 * RANGE,
-                fill: Fill::Flat(Ink::Light),
-                pen: Some(Pen::new(Ink::Dark, 0.6)),
-            });
+            picture.rectangle(
+                (left, y - RANGE),
+                (right - left, 2.0 * RANGE),
+                Fill::Flat(Ink::Light),
+                Some(Pen::new(Ink::Dark, 0.6)),
+            );
         }
     }
     picture.line((from, y), (to, y), Pen::new(Ink::Dark, 0.9));
@@ -180,13 +173,12 @@ fn ruler(picture: &mut Picture, row: &RulerRow, (label, span): (f64, (f64, f64))
 fn on_paper(picture: &mut Picture, label: Label) {
     let label = label.anchored(Anchor::Middle);
     let start = label.start();
-    picture.add(Shape::Rectangle {
-        corner: (start.x - 1.0, start.y - 0.8 * TYPE).into(),
-        width: label.width() + 2.0,
-        height: 1.02 * TYPE,
-        fill: Fill::Flat(Ink::Paper),
-        pen: None,
-    });
+    picture.rectangle(
+        (start.x - 1.0, start.y - 0.8 * TYPE),
+        (label.width() + 2.0, 1.02 * TYPE),
+        Fill::Flat(Ink::Paper),
+        None,
+    );
     picture.add(label);
 }
 
@@ -252,6 +244,7 @@ fn depth(blocks: &[Block]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::picture::Shape;
 
     fn stop(value: f64, names: &[&str]) -> Stop {
         Stop {

@@ -226,20 +226,18 @@ impl Socket {
         });
         match self.locator {
             Locator::Gap => {}
-            Locator::Key => picture.add(Shape::Rectangle {
-                corner: (centre.x - 6.0, centre.y + RING * 0.62).into(),
-                width: 12.0,
-                height: 8.0,
-                fill: Fill::Flat(Ink::Black),
-                pen: None,
-            }),
-            Locator::Tab => picture.add(Shape::Rectangle {
-                corner: (centre.x - 7.0, centre.y + RIM).into(),
-                width: 14.0,
-                height: TAB,
-                fill: Fill::Flat(Ink::Black),
-                pen: None,
-            }),
+            Locator::Key => picture.rectangle(
+                (centre.x - 6.0, centre.y + RING * 0.62),
+                (12.0, 8.0),
+                Fill::Flat(Ink::Black),
+                None,
+            ),
+            Locator::Tab => picture.rectangle(
+                (centre.x - 7.0, centre.y + RIM),
+                (14.0, TAB),
+                Fill::Flat(Ink::Black),
+                None,
+            ),
         }
     }
 }

@@ -4,7 +4,7 @@
 //! picture. Not known here: the unit, and what a verdict means.
 
 use super::axis::Ruler;
-use super::{Axis, Scale, DROP, LEAD, TYPE};
+use super::{Axis, DROP, LEAD, TYPE};
 use crate::font::{text_width, Weight};
 use crate::picture::{Anchor, Fill, Ink, Label, MarkerKind, Pen, Picture, Shape};
 use crate::text::Text;
@@ -152,13 +152,7 @@ impl StripChart {
     }
 
     fn scale(&self, picture: &mut Picture, row: &StripRow, (from, to): (f64, f64), y: f64) {
-        let axis = Axis {
-            title: String::new(),
-            scale: Scale::Linear,
-            low: row.scale.0,
-            high: row.scale.1,
-            label: &|_| String::new(),
-        };
+        let axis = Axis::unlabelled(row.scale);
         let ruler = Ruler::new(&axis, from, to);
         picture.line((from, y), (to, y), Pen::new(Ink::Dark, 0.8));
         for (words, x, anchor) in [
@@ -216,13 +210,12 @@ impl StripChart {
 
 /// The box of what is allowed; a side that is open has no stroke.
 fn allowed(picture: &mut Picture, (left, right): (f64, f64), closed: (bool, bool), y: f64) {
-    picture.add(Shape::Rectangle {
-        corner: (left, y - BOX).into(),
-        width: (right - left).max(0.0),
-        height: 2.0 * BOX,
-        fill: Fill::Flat(Ink::Tint),
-        pen: None,
-    });
+    picture.rectangle(
+        (left, y - BOX),
+        ((right - left).max(0.0), 2.0 * BOX),
+        Fill::Flat(Ink::Tint),
+        None,
+    );
     let pen = Pen::new(Ink::Dark, 0.9);
     for side in [y - BOX, y + BOX] {
         picture.line((left, side), (right, side), pen);

@@ -214,12 +214,7 @@ fn write_lines(label: &str, count: usize, frame: Frame) -> Vec<Strip> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    const FRAME: Frame = Frame {
-        left: 45.0,
-        width: 500.0,
-        height: 700.0,
-    };
+    use crate::layout::strip::FRAME;
 
     #[test]
     fn a_heading_keeps_with_what_follows() {

@@ -216,12 +216,7 @@ pub(crate) fn writing_box(corner: Point, width: f64, height: f64) -> Shape {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    const FRAME: Frame = Frame {
-        left: 45.0,
-        width: 500.0,
-        height: 700.0,
-    };
+    use crate::layout::strip::FRAME;
 
     #[test]
     fn a_box_is_closed_all_round() {

@@ -24,6 +24,14 @@ pub(crate) struct Frame {
     pub height: f64,
 }
 
+/// The room for text in tests.
+#[cfg(test)]
+pub(crate) const FRAME: Frame = Frame {
+    left: 45.0,
+    width: 500.0,
+    height: 700.0,
+};
+
 impl Frame {
     /// From the left edge of the paper to the right edge of the text.
     pub fn right(self) -> f64 {

@@ -216,12 +216,7 @@ fn heading(table: &Table, slots: &[Slot], frame: Frame) -> Strip {
 mod tests {
     use super::*;
     use crate::document::{Align, Column};
-
-    const FRAME: Frame = Frame {
-        left: 45.0,
-        width: 500.0,
-        height: 700.0,
-    };
+    use crate::layout::strip::FRAME;
 
     fn two_columns() -> Table {
         Table::new(

@@ -1,6 +1,6 @@
 //! A text on one line.
 //!
-//! What it owns: its type, its anchor and which way it runs. What comes in: words and a place. What goes out:
+//! What it owns: its type and its anchor. What comes in: words and a place. What goes out:
 //! the label, and where its first letter begins. Not known here: how a back-end draws it.
 
 use super::{Ink, Point};
@@ -18,16 +18,6 @@ pub enum Anchor {
     End,
 }
 
-/// Which way a text runs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub enum Turn {
-    /// From left to right.
-    #[default]
-    Level,
-    /// Upwards, read with the head to the left.
-    Upward,
-}
-
 /// A text on one line.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Label {
@@ -41,14 +31,12 @@ pub struct Label {
     pub weight: Weight,
     /// Which part of the text stands at `at`.
     pub anchor: Anchor,
-    /// Which way the text runs.
-    pub turn: Turn,
     /// Colour of the letters.
     pub ink: Ink,
 }
 
 impl Label {
-    /// A level, regular, black text that begins at the point.
+    /// A regular, black text that begins at the point.
     #[must_use]
     pub fn new(at: impl Into<Point>, text: impl Into<String>, size: f64) -> Self {
         Label {
@@ -57,7 +45,6 @@ impl Label {
             size,
             weight: Weight::Regular,
             anchor: Anchor::Start,
-            turn: Turn::Level,
             ink: Ink::Black,
         }
     }
@@ -86,15 +73,6 @@ impl Label {
         Label { anchor, ..self }
     }
 
-    /// The same text running upwards.
-    #[must_use]
-    pub fn upward(self) -> Self {
-        Label {
-            turn: Turn::Upward,
-            ..self
-        }
-    }
-
     /// Width of the text in points.
     #[must_use]
     pub fn width(&self) -> f64 {
@@ -109,15 +87,9 @@ impl Label {
             Anchor::Middle => self.width() / 2.0,
             Anchor::End => self.width(),
         };
-        match self.turn {
-            Turn::Level => Point {
-                x: self.at.x - back,
-                y: self.at.y,
-            },
-            Turn::Upward => Point {
-                x: self.at.x,
-                y: self.at.y + back,
-            },
+        Point {
+            x: self.at.x - back,
+            y: self.at.y,
         }
     }
 }
@@ -132,9 +104,5 @@ mod tests {
         let gone = 100.0 - label.start().x;
         // The same sum taken twice: equal up to float rounding.
         assert!((gone - label.width()).abs() <= 1e-9);
-        let upward = Label::new((100.0, 50.0), "Ω", 10.0)
-            .anchored(Anchor::Middle)
-            .upward();
-        assert!(upward.start().y > 50.0 && (upward.start().x - 100.0).abs() <= 1e-9);
     }
 }

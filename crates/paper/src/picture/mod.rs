@@ -11,7 +11,7 @@ mod shape;
 
 pub(crate) use hatch::hatching;
 pub use ink::{Dash, Ink, Pen};
-pub use label::{Anchor, Label, Turn};
+pub use label::{Anchor, Label};
 pub(crate) use shape::marker_corners;
 pub use shape::{Fill, MarkerKind, Point, Shape};
 
@@ -57,6 +57,23 @@ impl Picture {
     pub fn described(mut self, description: impl Into<String>) -> Self {
         self.description = description.into();
         self
+    }
+
+    /// Adds a rectangle by its upper left corner, its width and its height.
+    pub fn rectangle(
+        &mut self,
+        corner: impl Into<Point>,
+        (width, height): (f64, f64),
+        fill: Fill,
+        pen: Option<Pen>,
+    ) {
+        self.add(Shape::Rectangle {
+            corner: corner.into(),
+            width,
+            height,
+            fill,
+            pen,
+        });
     }
 
     /// What is read out in its stead.

@@ -130,70 +130,51 @@ impl Shape {
     /// The same shape, first scaled about the origin by `scale`, then moved by `(dx, dy)` points.
     #[must_use]
     pub fn placed(&self, scale: f64, dx: f64, dy: f64) -> Shape {
-        let point = |p: Point| Point {
-            x: p.x * scale + dx,
-            y: p.y * scale + dy,
+        let place = |point: &mut Point| {
+            point.x = point.x * scale + dx;
+            point.y = point.y * scale + dy;
         };
-        let pen = |p: Pen| Pen {
-            width: p.width * scale,
-            ..p
-        };
-        let all = |points: &[Point]| points.iter().copied().map(point).collect();
-        match self {
-            Shape::Line { from, to, pen: p } => Shape::Line {
-                from: point(*from),
-                to: point(*to),
-                pen: pen(*p),
-            },
-            Shape::Polyline { points, pen: p } => Shape::Polyline {
-                points: all(points),
-                pen: pen(*p),
-            },
-            Shape::Polygon { points, ink } => Shape::Polygon {
-                points: all(points),
-                ink: *ink,
-            },
+        let thicken = |pen: &mut Pen| pen.width *= scale;
+        let mut shape = self.clone();
+        match &mut shape {
+            Shape::Line { from, to, pen } => {
+                place(from);
+                place(to);
+                thicken(pen);
+            }
+            Shape::Polyline { points, pen } => {
+                points.iter_mut().for_each(place);
+                thicken(pen);
+            }
+            Shape::Polygon { points, .. } => points.iter_mut().for_each(place),
             Shape::Rectangle {
                 corner,
                 width,
                 height,
-                fill,
-                pen: p,
-            } => Shape::Rectangle {
-                corner: point(*corner),
-                width: width * scale,
-                height: height * scale,
-                fill: *fill,
-                pen: p.map(pen),
-            },
+                pen,
+                ..
+            } => {
+                place(corner);
+                *width *= scale;
+                *height *= scale;
+                pen.iter_mut().for_each(thicken);
+            }
             Shape::Circle {
                 centre,
                 radius,
-                fill,
-                pen: p,
-            } => Shape::Circle {
-                centre: point(*centre),
-                radius: radius * scale,
-                fill: *fill,
-                pen: p.map(pen),
-            },
-            Shape::Marker {
-                at,
-                kind,
-                size,
-                ink,
-            } => Shape::Marker {
-                at: point(*at),
-                kind: *kind,
-                size: size * scale,
-                ink: *ink,
-            },
-            Shape::Text(label) => Shape::Text(Label {
-                at: point(label.at),
-                size: label.size * scale,
-                ..label.clone()
-            }),
+                pen,
+                ..
+            } => {
+                place(centre);
+                *radius *= scale;
+                pen.iter_mut().for_each(thicken);
+            }
+            Shape::Marker { at, size, .. } | Shape::Text(Label { at, size, .. }) => {
+                place(at);
+                *size *= scale;
+            }
         }
+        shape
     }
 }
 

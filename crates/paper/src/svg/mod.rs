@@ -13,7 +13,6 @@ use attributes::{escape, filling, list, number, stroke};
 use crate::font::Weight;
 use crate::picture::{
     hatching, marker_corners, Anchor, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape,
-    Turn,
 };
 
 /// Faces to be tried by the reader's machine; the first is the one the labels were measured with.
@@ -190,9 +189,6 @@ fn text(out: &mut String, label: &Label) {
         Anchor::Middle => out.push_str(" text-anchor=\"middle\""),
         Anchor::End => out.push_str(" text-anchor=\"end\""),
     }
-    if label.turn == Turn::Upward {
-        let _ = write!(out, " transform=\"rotate(-90 {x} {y})\"");
-    }
     let _ = write!(out, ">{}</text>", escape(&label.text));
 }
 
@@ -229,18 +225,8 @@ mod tests {
             });
         }
         let (fill, pen) = (Fill::Hatch(Ink::Mid), Some(Pen::hairline()));
-        picture.add(Shape::Rectangle {
-            corner: at,
-            width: 20.0,
-            height: 8.0,
-            fill,
-            pen,
-        });
-        picture.add(
-            Label::new(at, "a<b>&\"'\u{1}Ω µ − ± | \u{FFFF}", 9.0)
-                .bold()
-                .upward(),
-        );
+        picture.rectangle(at, (20.0, 8.0), fill, pen);
+        picture.add(Label::new(at, "a<b>&\"'\u{1}Ω µ − ± | \u{FFFF}", 9.0).bold());
         picture
     }
 

@@ -188,21 +188,7 @@ pub(crate) fn csv(views: &[CompareView<'_>]) -> CsvTable {
             row
         })
         .collect();
-    CsvTable::listed(
-        &[
-            "job",
-            "set",
-            "date",
-            "readings",
-            "pass",
-            "conditional pass",
-            "conditional fail",
-            "fail",
-            "undecided",
-            "worst point",
-            "worst deviation (%)",
-            "worst verdict",
-        ],
-        rows,
-    )
+    let heads = "job,set,date,readings,pass,conditional pass,conditional fail,fail,undecided,\
+         worst point,worst deviation (%),worst verdict";
+    CsvTable::listed(heads, rows)
 }

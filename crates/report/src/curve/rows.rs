@@ -58,19 +58,7 @@ pub(crate) fn csv(view: &CurveView<'_>) -> CsvTable {
         ];
         row("curve", "", figures)
     }));
-    CsvTable::listed(
-        &[
-            "job",
-            "point",
-            "kind",
-            "meter",
-            "range (V)",
-            "resistance (ohm)",
-            "reading (V)",
-            "expanded uncertainty (V)",
-            "allowed low (V)",
-            "allowed high (V)",
-        ],
-        rows,
-    )
+    let heads = "job,point,kind,meter,range (V),resistance (ohm),reading (V),\
+         expanded uncertainty (V),allowed low (V),allowed high (V)";
+    CsvTable::listed(heads, rows)
 }

@@ -94,19 +94,9 @@ pub(crate) fn csv(views: &[DeviceView<'_>]) -> CsvTable {
             own.status.clone(),
         ],
     });
-    let heads = [
-        "what",
-        "type",
-        "class",
-        "base",
-        "heater (V)",
-        "heater (A)",
-        "pins or terminals",
-        "sections",
-        "pin status",
-        "status",
-    ];
-    CsvTable::listed(&heads, rows.collect())
+    let heads = "what,type,class,base,heater (V),heater (A),pins or terminals,sections,\
+         pin status,status";
+    CsvTable::listed(heads, rows.collect())
 }
 
 fn tube_row(tube: &TubeType) -> Vec<String> {

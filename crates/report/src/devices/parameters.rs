@@ -23,20 +23,19 @@ const PERVEANCE: &str = "A/V^x";
 /// Unit of a perveance under the three-halves law.
 const THREE_HALVES: &str = "A/V^1.5";
 
-/// One number.
-pub(super) const fn number(
-    name: &'static str,
-    value: f64,
-    unit: &'static str,
-    meaning: &'static str,
-) -> Parameter {
-    Parameter {
-        name,
-        meaning,
-        value,
-        unit,
-    }
+/// The numbers of a model: of each the name, the field, the unit and the meaning.
+macro_rules! numbers {
+    ($own:expr; $($name:literal $($field:tt).+ [$unit:expr] $meaning:literal;)+) => {{
+        let own = $own;
+        vec![$(Parameter {
+            name: $name,
+            meaning: $meaning,
+            value: own.$($field).+,
+            unit: $unit,
+        }),+]
+    }};
 }
+pub(super) use numbers;
 
 /// The numbers of a section of a tube.
 pub(crate) fn of_section(unit: &TubeUnit) -> Vec<Parameter> {
@@ -46,185 +45,89 @@ pub(crate) fn of_section(unit: &TubeUnit) -> Vec<Parameter> {
 /// The numbers of a characteristic.
 pub(super) fn of_characteristic(characteristic: &Characteristic) -> Vec<Parameter> {
     match characteristic {
-        Characteristic::VacuumDiode(own) => vec![
-            number(
-                "perveance",
-                own.perveance,
-                THREE_HALVES,
-                "G, current at 1 V of drive",
-            ),
-            number("contact", own.contact, "V", "contact potential"),
-        ],
+        Characteristic::VacuumDiode(own) => numbers! { own;
+            "perveance" perveance [THREE_HALVES] "G, current at 1 V of drive";
+            "contact" contact ["V"] "contact potential";
+        },
         Characteristic::Triode(own) => {
-            let mut all = vec![
-                perveance(own.perveance),
-                exponent(own.exponent),
-                number("mu", own.mu, "", "amplification factor"),
-                number("softness", own.softness, "", "of the cut-off, kp"),
-                number("contact", own.contact, "V", "contact potential"),
-            ];
-            all.extend(grid(own.grid));
-            all
+            let all = numbers! { own;
+                "perveance" perveance [PERVEANCE] "G, current at 1 V of drive";
+                "exponent" exponent [""] "exponent of the drive, x";
+                "mu" mu [""] "amplification factor";
+                "softness" softness [""] "of the cut-off, kp";
+                "contact" contact ["V"] "contact potential";
+            };
+            with_grid(all, own.grid)
         }
         Characteristic::Pentode(own) => {
-            let mut all = vec![
-                perveance(own.perveance),
-                exponent(own.exponent),
-                number("mu", own.mu, "", "amplification factor, grid 1 to screen"),
-                number("softness", own.softness, "", "of the cut-off, kp"),
-                number("contact", own.contact, "V", "contact potential"),
-                screen_share(own.screen_share),
-                share_exponent(own.share_exponent),
-                number(
-                    "mu plate",
-                    own.mu_plate,
-                    "",
-                    "what is left of the plate's factor",
-                ),
-                knee(own.knee),
-                knee_power(own.knee_power),
-            ];
+            let mut all = numbers! { own;
+                "perveance" perveance [PERVEANCE] "G, current at 1 V of drive";
+                "exponent" exponent [""] "exponent of the drive, x";
+                "mu" mu [""] "amplification factor, grid 1 to screen";
+                "softness" softness [""] "of the cut-off, kp";
+                "contact" contact ["V"] "contact potential";
+                "screen share" screen_share [""] "screen over plate current, D";
+                "share exponent" share_exponent [""] "how that share falls, n";
+                "mu plate" mu_plate [""] "what is left of the plate's factor";
+                "knee" knee [""] "share of the screen's volts";
+                "knee power" knee_power [""] "steepness of the knee, m";
+            };
             if let Some(remote) = own.remote {
-                all.extend([
-                    number(
-                        "remote share",
-                        remote.share,
-                        "",
-                        "perveance of the wide part, b",
-                    ),
-                    number(
-                        "remote reach",
-                        remote.reach,
-                        "",
-                        "grid volts that reach it, beta",
-                    ),
-                ]);
+                all.extend(numbers! { remote;
+                    "remote share" share [""] "perveance of the wide part, b";
+                    "remote reach" reach [""] "grid volts that reach it, beta";
+                });
             }
-            all.extend(grid(own.grid));
-            all
+            with_grid(all, own.grid)
         }
         Characteristic::Pentagrid(own) => {
-            let mut all = vec![
-                perveance(own.perveance),
-                exponent(own.exponent),
-                number("mu", own.mu, "", "amplification factor, grid 1 to screen"),
-                screen_share(own.screen_share),
-                share_exponent(own.share_exponent),
-                knee(own.knee),
-                knee_power(own.knee_power),
-                number(
-                    "signal scale",
-                    own.signal_scale,
-                    "V",
-                    "grid 3 volts for a factor e",
-                ),
-                number(
-                    "oscillating grid",
-                    own.oscillating_grid,
-                    "V",
-                    "steady grid 1 of equal current",
-                ),
-            ];
-            all.extend(grid(own.grid));
-            all
+            let all = numbers! { own;
+                "perveance" perveance [PERVEANCE] "G, current at 1 V of drive";
+                "exponent" exponent [""] "exponent of the drive, x";
+                "mu" mu [""] "amplification factor, grid 1 to screen";
+                "screen share" screen_share [""] "screen over plate current, D";
+                "share exponent" share_exponent [""] "how that share falls, n";
+                "knee" knee [""] "share of the screen's volts";
+                "knee power" knee_power [""] "steepness of the knee, m";
+                "signal scale" signal_scale ["V"] "grid 3 volts for a factor e";
+                "oscillating grid" oscillating_grid ["V"] "steady grid 1 of equal current";
+            };
+            with_grid(all, own.grid)
         }
-        Characteristic::Junction(own) => vec![
-            number("saturation", own.saturation, "A", "saturation current"),
-            number(
-                "slope volts",
-                own.slope_volts,
-                "V",
-                "ideality times thermal voltage",
-            ),
-            number("leak", own.leak_ohms, "Ω", "leakage resistance across it"),
-        ],
-        Characteristic::SoftKnee(own) => vec![
-            number("knee", own.knee_volts, "V", "volts at no current"),
-            number("slope", own.slope_ohms, "Ω", "above the knee"),
-            number("softness", own.softness, "V", "width of the bend"),
-            number("leak", own.leak_ohms, "Ω", "below the knee"),
-        ],
-        Characteristic::Bipolar(own) => vec![
-            number(
-                "saturation",
-                own.saturation,
-                "A",
-                "transport saturation current",
-            ),
-            number(
-                "forward gain",
-                own.forward_gain,
-                "",
-                "collector over base current",
-            ),
-            number(
-                "reverse gain",
-                own.reverse_gain,
-                "",
-                "the same turned round",
-            ),
-            number(
-                "leakage",
-                own.leakage,
-                "A",
-                "of the collector, beyond its junction's",
-            ),
-            number("early volts", own.early_volts, "V", "Early voltage"),
-        ],
-        Characteristic::FieldEffect(own) => vec![
-            number("idss", own.idss, "A", "drain current at zero gate volts"),
-            number(
-                "pinch-off",
-                own.pinch_off,
-                "V",
-                "gate volts that cut it off",
-            ),
-            number("lambda", own.lambda, "1/V", "channel-length modulation"),
-            number(
-                "gate saturation",
-                own.gate_saturation,
-                "A",
-                "of the gate junction",
-            ),
-        ],
+        Characteristic::Junction(own) => numbers! { own;
+            "saturation" saturation ["A"] "saturation current";
+            "slope volts" slope_volts ["V"] "ideality times thermal voltage";
+            "leak" leak_ohms ["Ω"] "leakage resistance across it";
+        },
+        Characteristic::SoftKnee(own) => numbers! { own;
+            "knee" knee_volts ["V"] "volts at no current";
+            "slope" slope_ohms ["Ω"] "above the knee";
+            "softness" softness ["V"] "width of the bend";
+            "leak" leak_ohms ["Ω"] "below the knee";
+        },
+        Characteristic::Bipolar(own) => numbers! { own;
+            "saturation" saturation ["A"] "transport saturation current";
+            "forward gain" forward_gain [""] "collector over base current";
+            "reverse gain" reverse_gain [""] "the same turned round";
+            "leakage" leakage ["A"] "of the collector, beyond its junction's";
+            "early volts" early_volts ["V"] "Early voltage";
+        },
+        Characteristic::FieldEffect(own) => numbers! { own;
+            "idss" idss ["A"] "drain current at zero gate volts";
+            "pinch-off" pinch_off ["V"] "gate volts that cut it off";
+            "lambda" lambda ["1/V"] "channel-length modulation";
+            "gate saturation" gate_saturation ["A"] "of the gate junction";
+        },
     }
 }
 
-/// The grid current is assumed by class, not fitted.
-fn grid(own: GridCurrent) -> [Parameter; 2] {
-    [
-        number(
-            "grid perveance",
-            own.perveance,
-            THREE_HALVES,
-            "grid current, from memory",
-        ),
-        number("grid onset", own.onset, "V", "grid current, from memory"),
-    ]
-}
-
-fn perveance(value: f64) -> Parameter {
-    number("perveance", value, PERVEANCE, "G, current at 1 V of drive")
-}
-
-fn exponent(value: f64) -> Parameter {
-    number("exponent", value, "", "exponent of the drive, x")
-}
-
-fn screen_share(value: f64) -> Parameter {
-    number("screen share", value, "", "screen over plate current, D")
-}
-
-fn share_exponent(value: f64) -> Parameter {
-    number("share exponent", value, "", "how that share falls, n")
-}
-
-fn knee(value: f64) -> Parameter {
-    number("knee", value, "", "share of the screen's volts")
-}
-
-fn knee_power(value: f64) -> Parameter {
-    number("knee power", value, "", "steepness of the knee, m")
+/// With the grid current, which is assumed by class and not fitted.
+fn with_grid(mut all: Vec<Parameter>, own: GridCurrent) -> Vec<Parameter> {
+    all.extend(numbers! { own;
+        "grid perveance" perveance [THREE_HALVES] "grid current, from memory";
+        "grid onset" onset ["V"] "grid current, from memory";
+    });
+    all
 }
 
 #[cfg(test)]

@@ -11,18 +11,12 @@ use super::view::{DeviceView, PointFigure, TubeView};
 use crate::csv_text::{maybe, number, CsvTable};
 
 /// Heads of the rows.
-const HEADS: &[&str] = &[
-    "type",
-    "row",
-    "section or place",
-    "name",
-    "value",
-    "unit",
-    "model",
-    "off by (%)",
-    "status",
-    "source",
-];
+const HEADS: &str = "type,row,section or place,name,value,unit,model,off by (%),status,source";
+
+/// How many there are.
+fn columns() -> usize {
+    HEADS.split(',').count()
+}
 
 /// The rows.
 pub(crate) fn csv(view: &DeviceView<'_>) -> CsvTable {
@@ -105,7 +99,7 @@ fn start(name: &str, row: &str, place: &str) -> Vec<String> {
 
 /// Filled up to the last head.
 fn ended(mut row: Vec<String>) -> Vec<String> {
-    row.resize(HEADS.len(), String::new());
+    row.resize(columns(), String::new());
     row
 }
 
@@ -153,10 +147,10 @@ mod tests {
                 tube: own,
                 figures: Vec::new(),
             };
-            assert!(tube(&view).iter().all(|row| row.len() == HEADS.len()));
+            assert!(tube(&view).iter().all(|row| row.len() == columns()));
         }
         let rows = semiconductor(semiconductor_of("2N404").unwrap());
-        assert!(rows.iter().all(|row| row.len() == HEADS.len()));
+        assert!(rows.iter().all(|row| row.len() == columns()));
         let view = TubeView {
             tube: tube_type("12AX7").unwrap(),
             figures: Vec::new(),

@@ -5,7 +5,7 @@
 use circuit::{Characteristic, SemiconductorKind, SemiconductorType};
 use units::{engineering, significant, Unit};
 
-use super::parameters::{number, of_characteristic, Parameter};
+use super::parameters::{numbers, of_characteristic, Parameter};
 use super::trust;
 use crate::document::Block;
 use crate::table::{Align, Cell, Column, Table};
@@ -87,63 +87,25 @@ pub(crate) fn of_semiconductor(semiconductor: &SemiconductorType) -> Vec<Paramet
             series_ohms,
         } => {
             let mut all = of_characteristic(&Characteristic::Junction(junction));
-            all.push(number(
-                "series",
-                series_ohms,
-                "Ω",
-                "in series with the junction",
-            ));
+            all.extend(numbers! { (series_ohms,);
+                "series" 0 ["Ω"] "in series with the junction";
+            });
             all
         }
-        SemiconductorKind::Selenium(plate) => vec![
-            number("knee", plate.knee_volts, "V", "per plate"),
-            number(
-                "softness",
-                plate.softness,
-                "V",
-                "width of the bend, per plate",
-            ),
-            number(
-                "slope",
-                plate.slope_volts,
-                "V",
-                "beyond the knee at rated current, per plate",
-            ),
-            number(
-                "reverse",
-                plate.reverse_volts,
-                "V",
-                "leakage resistance times rated current",
-            ),
-        ],
-        SemiconductorKind::Zener(zener) => vec![
-            number(
-                "test current",
-                zener.test_amperes,
-                "A",
-                "at which the marked volts hold",
-            ),
-            number(
-                "low volts",
-                zener.low.0,
-                "V",
-                "lower end of the slope's line",
-            ),
-            number("low slope", zener.low.1, "Ω", "slope at that end and below"),
-            number(
-                "high volts",
-                zener.high.0,
-                "V",
-                "upper end of the slope's line",
-            ),
-            number(
-                "high slope",
-                zener.high.1,
-                "Ω",
-                "slope at that end and above",
-            ),
-            number("softness", zener.softness, "V", "width of the bend"),
-        ],
+        SemiconductorKind::Selenium(plate) => numbers! { plate;
+            "knee" knee_volts ["V"] "per plate";
+            "softness" softness ["V"] "width of the bend, per plate";
+            "slope" slope_volts ["V"] "beyond the knee at rated current, per plate";
+            "reverse" reverse_volts ["V"] "leakage resistance times rated current";
+        },
+        SemiconductorKind::Zener(zener) => numbers! { zener;
+            "test current" test_amperes ["A"] "at which the marked volts hold";
+            "low volts" low.0 ["V"] "lower end of the slope's line";
+            "low slope" low.1 ["Ω"] "slope at that end and below";
+            "high volts" high.0 ["V"] "upper end of the slope's line";
+            "high slope" high.1 ["Ω"] "slope at that end and above";
+            "softness" softness ["V"] "width of the bend";
+        },
         SemiconductorKind::Bipolar(own) => of_characteristic(&Characteristic::Bipolar(own)),
         SemiconductorKind::FieldEffect(own) => of_characteristic(&Characteristic::FieldEffect(own)),
     }

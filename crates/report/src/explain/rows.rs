@@ -16,25 +16,9 @@ pub(crate) fn csv(views: &[ExplainView<'_>]) -> CsvTable {
             rows.extend(accounts.iter().flat_map(|account| rows_of(view, account)));
         }
     }
-    CsvTable::listed(
-        &[
-            "job",
-            "point",
-            "meter",
-            "range (V)",
-            "reading (V)",
-            "expected (V)",
-            "input",
-            "limits",
-            "half width",
-            "unit",
-            "basis",
-            "sensitivity (V per unit)",
-            "standard uncertainty (V)",
-            "share of variance",
-        ],
-        rows,
-    )
+    let heads = "job,point,meter,range (V),reading (V),expected (V),input,limits,half width,unit,\
+         basis,sensitivity (V per unit),standard uncertainty (V),share of variance";
+    CsvTable::listed(heads, rows)
 }
 
 fn rows_of(view: &ExplainView<'_>, account: &Account<'_>) -> Vec<Vec<String>> {

@@ -11,7 +11,7 @@ use super::manual::{
     ClassRecord, SpreadRecord, UnnamedMeter,
 };
 use super::point::{not_translated, ManualValue, Predicted};
-use super::schema::{DocumentSchema, Kind};
+use super::schema::Kind;
 use super::trials::TrialsRecord;
 use super::{finite, of_jobs};
 use crate::check_table::{as_translated, Counts};
@@ -20,20 +20,15 @@ use crate::ratings;
 use crate::views::CheckView;
 
 /// The kind of document.
-const KIND: Kind = Kind {
+pub(super) const KIND: Kind = Kind {
     schema: "fairvolt/check/3",
     commands: "fairvolt check",
     about: "What was read of a job, the manual beside the circuit's own prediction, and which of its values \
             are to be doubted.",
 };
 
-/// What the document holds, field by field.
-pub(super) fn schema() -> DocumentSchema {
-    DocumentSchema::of::<Body<'_>>(KIND)
-}
-
 #[derive(Serialize, JsonSchema)]
-struct Body<'a> {
+pub(super) struct Body<'a> {
     /// How much the job holds. Null where it could not be read.
     counts: Option<CountRecord>,
     /// Points of the manual, in its order.

@@ -9,26 +9,21 @@ use translate::{Band, Compared, PointOutcome};
 use super::manual::{ManualRemarks, UnnamedMeter};
 use super::point::{limits, not_translated, remarks, ManualValue, RemarkRecord};
 use super::quantity::{readings, QuantityReading};
-use super::schema::{DocumentSchema, Kind};
+use super::schema::Kind;
 use super::translate::{Basis, Doubt, Source};
 use super::{finite, of_jobs};
 use crate::error::ReportError;
 use crate::views::CompareView;
 
 /// The kind of document.
-const KIND: Kind = Kind {
+pub(super) const KIND: Kind = Kind {
     schema: "fairvolt/compare/3",
     commands: "fairvolt compare",
     about: "Bench readings compared with the manual.",
 };
 
-/// What the document holds, field by field.
-pub(super) fn schema() -> DocumentSchema {
-    DocumentSchema::of::<Body<'_>>(KIND)
-}
-
 #[derive(Serialize, JsonSchema)]
-struct Body<'a> {
+pub(super) struct Body<'a> {
     /// The class taken for a meter that the manual does not name. Null where it names its meters.
     unnamed_meter: Option<UnnamedMeter<'a>>,
     /// Supplies taken at the volts read across them.

@@ -5,26 +5,21 @@ use serde::Serialize;
 use translate::{BenchSide, CurveSample};
 
 use super::point::{limits, ManualValue, Place};
-use super::schema::{DocumentSchema, Kind};
+use super::schema::Kind;
 use super::translate::Doubt;
 use super::{finite, of_jobs};
 use crate::error::ReportError;
 use crate::views::CurveView;
 
 /// The kind of document.
-const KIND: Kind = Kind {
+pub(super) const KIND: Kind = Kind {
     schema: "fairvolt/curve/2",
     commands: "fairvolt curve",
     about: "The reading of one point over the resistance of the meter.",
 };
 
-/// What the document holds, field by field.
-pub(super) fn schema() -> DocumentSchema {
-    DocumentSchema::of::<Body<'_>>(KIND)
-}
-
 #[derive(Serialize, JsonSchema)]
-struct Body<'a> {
+pub(super) struct Body<'a> {
     #[serde(flatten)]
     place: Option<Place<'a>>,
     /// What the manual says.

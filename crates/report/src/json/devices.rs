@@ -4,7 +4,7 @@ use circuit::{SemiconductorType, TubeType};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::schema::{DocumentSchema, Kind};
+use super::schema::Kind;
 use super::{finite, of_no_job};
 use crate::devices::{
     difference_percent, has_grid, kind_words, letter, material, of_section, of_semiconductor,
@@ -13,19 +13,14 @@ use crate::devices::{
 use crate::error::ReportError;
 
 /// The kind of document.
-const KIND: Kind = Kind {
+pub(super) const KIND: Kind = Kind {
     schema: "fairvolt/devices/2",
     commands: "fairvolt devices",
     about: "Tubes and semiconductors built in; with a type, that one alone.",
 };
 
-/// What the document holds, field by field.
-pub(super) fn schema() -> DocumentSchema {
-    DocumentSchema::of::<Body<'_>>(KIND)
-}
-
 #[derive(Serialize, JsonSchema)]
-struct Body<'a> {
+pub(super) struct Body<'a> {
     /// The tubes: all of them, or the one asked for.
     tubes: Vec<TubeRecord<'a>>,
     /// The semiconductors, likewise.

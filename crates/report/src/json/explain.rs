@@ -6,7 +6,7 @@ use serde::Serialize;
 use translate::Input;
 
 use super::point::limits;
-use super::schema::{DocumentSchema, Kind};
+use super::schema::Kind;
 use super::translate::{AloneRecord, Basis, Doubt};
 use super::{finite, of_jobs};
 use crate::error::ReportError;
@@ -15,19 +15,14 @@ use crate::remarks::reason_words;
 use crate::views::ExplainView;
 
 /// The kind of document.
-const KIND: Kind = Kind {
+pub(super) const KIND: Kind = Kind {
     schema: "fairvolt/explain/2",
     commands: "fairvolt translate --explain, compare --explain",
     about: "What the value of one point rests on.",
 };
 
-/// What the document holds, field by field.
-pub(super) fn schema() -> DocumentSchema {
-    DocumentSchema::of::<Body<'_>>(KIND)
-}
-
 #[derive(Serialize, JsonSchema)]
-struct Body<'a> {
+pub(super) struct Body<'a> {
     /// The manual's own label. Null where the manual lacks it.
     point: Option<&'a str>,
     /// One for each reading of the point; without any, one for each bench meter. Empty where the

@@ -5,25 +5,20 @@ use serde::Serialize;
 use translate::Imitation;
 use units::Joined;
 
-use super::schema::{DocumentSchema, Kind};
+use super::schema::Kind;
 use super::{finite, of_no_job};
 use crate::error::ReportError;
 use crate::imitate::{why_none, ImitateView};
 
 /// The kind of document.
-const KIND: Kind = Kind {
+pub(super) const KIND: Kind = Kind {
     schema: "fairvolt/imitate/2",
     commands: "fairvolt imitate",
     about: "The resistor to clip across one meter so that it loads a point like another.",
 };
 
-/// What the document holds, field by field.
-pub(super) fn schema() -> DocumentSchema {
-    DocumentSchema::of::<Body<'_>>(KIND)
-}
-
 #[derive(Serialize, JsonSchema)]
-struct Body<'a> {
+pub(super) struct Body<'a> {
     /// The meter in hand.
     meter: &'a str,
     /// The meter that is imitated.

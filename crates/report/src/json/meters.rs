@@ -4,25 +4,20 @@ use circuit::{AcInput, Accuracy, MeterInput, Response};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::schema::{DocumentSchema, Kind};
+use super::schema::Kind;
 use super::{finite, of_no_job};
 use crate::error::ReportError;
 use crate::views::{MeterListing, MeterOrigin};
 
 /// The kind of document.
-const KIND: Kind = Kind {
+pub(super) const KIND: Kind = Kind {
     schema: "fairvolt/meters/1",
     commands: "fairvolt meters",
     about: "The meters that can be named.",
 };
 
-/// What the document holds, field by field.
-pub(super) fn schema() -> DocumentSchema {
-    DocumentSchema::of::<Body<'_>>(KIND)
-}
-
 #[derive(Serialize, JsonSchema)]
-struct Body<'a> {
+pub(super) struct Body<'a> {
     /// The meters.
     meters: Vec<MeterRecord<'a>>,
 }

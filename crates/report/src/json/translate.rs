@@ -7,26 +7,21 @@ use translate::{Alone, BandBasis, BenchSide, Carried, PointOutcome};
 use super::manual::{ManualRemarks, UnnamedMeter};
 use super::point::{limits, not_translated, remarks, ManualValue, Place, Predicted, RemarkRecord};
 use super::quantity::{quantities, QuantityRecord};
-use super::schema::{DocumentSchema, Kind};
+use super::schema::Kind;
 use super::trials::TrialsRecord;
 use super::{finite, of_jobs};
 use crate::error::ReportError;
 use crate::views::TranslateView;
 
 /// The kind of document.
-const KIND: Kind = Kind {
+pub(super) const KIND: Kind = Kind {
     schema: "fairvolt/translate/3",
     commands: "fairvolt translate",
     about: "The manual carried over to the bench meters.",
 };
 
-/// What the document holds, field by field.
-pub(super) fn schema() -> DocumentSchema {
-    DocumentSchema::of::<Body<'_>>(KIND)
-}
-
 #[derive(Serialize, JsonSchema)]
-struct Body<'a> {
+pub(super) struct Body<'a> {
     /// The class taken for a meter that the manual does not name. Null where it names its meters.
     unnamed_meter: Option<UnnamedMeter<'a>>,
     /// Points of the manual, in its order.

@@ -4,25 +4,20 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{UnloadWarning, COVERAGE};
 
-use super::schema::{DocumentSchema, Kind};
+use super::schema::Kind;
 use super::{finite, of_no_job};
 use crate::error::ReportError;
 use crate::unload::{at_most, UnloadView, FACTOR};
 
 /// The kind of document.
-const KIND: Kind = Kind {
+pub(super) const KIND: Kind = Kind {
     schema: "fairvolt/unload/2",
     commands: "fairvolt unload",
     about: "Source resistance and true volts of one point, from readings with different loads.",
 };
 
-/// What the document holds, field by field.
-pub(super) fn schema() -> DocumentSchema {
-    DocumentSchema::of::<Body<'_>>(KIND)
-}
-
 #[derive(Serialize, JsonSchema)]
-struct Body<'a> {
+pub(super) struct Body<'a> {
     /// Source resistance of the point, ohms; where only a limit is known, the likeliest below it.
     source_ohms: Option<f64>,
     /// Its expanded uncertainty, ohms.

@@ -1,22 +1,17 @@
 //! The document of a sheet: the sheet's own model, rounded as on paper.
 
 use super::of_jobs;
-use super::schema::{DocumentSchema, Kind};
+use super::schema::Kind;
 use crate::error::ReportError;
 use crate::views::WorksheetView;
-use crate::worksheet::{model, Worksheet};
+use crate::worksheet::model;
 
 /// The kind of document.
-const KIND: Kind = Kind {
+pub(super) const KIND: Kind = Kind {
     schema: "fairvolt/worksheet/4",
     commands: "fairvolt worksheet",
     about: "The sheet to take to the bench, rounded as on paper.",
 };
-
-/// What the document holds, field by field.
-pub(super) fn schema() -> DocumentSchema {
-    DocumentSchema::of::<Worksheet>(KIND)
-}
 
 /// The documents of some jobs.
 pub(crate) fn worksheet(views: &[WorksheetView<'_>]) -> Result<String, ReportError> {

@@ -51,14 +51,18 @@ fn naming(places: &Places<'_>, entry: &ManualEntry) -> [Cell; 2] {
     ]
 }
 
+fn columns() -> Vec<Column> {
+    vec![
+        Column::new("point", "", Align::Left),
+        Column::new("where", "", Align::Left),
+        Column::new("bench", "meter, range", Align::Right),
+        Column::new("expect", "V", Align::Decimal),
+    ]
+}
+
 fn expected(job: &Job, comparison: &Comparison) -> Table {
     let mut table = Table {
-        columns: vec![
-            Column::new("point", "", Align::Left),
-            Column::new("where", "", Align::Left),
-            Column::new("bench", "meter, range", Align::Right),
-            Column::new("expect", "V", Align::Decimal),
-        ],
+        columns: columns(),
         rows: Vec::new(),
     };
     let places = Places::of(job);
@@ -82,16 +86,13 @@ fn expected(job: &Job, comparison: &Comparison) -> Table {
 
 fn readings(job: &Job, comparison: &Comparison) -> Table {
     let mut table = Table {
-        columns: vec![
-            Column::new("point", "", Align::Left),
-            Column::new("where", "", Align::Left),
-            Column::new("bench", "meter, range", Align::Right),
-            Column::new("expect", "V", Align::Decimal),
-            Column::new("reading", "V", Align::Decimal),
-            Column::new("verdict", "", Align::Left),
-        ],
+        columns: columns(),
         rows: Vec::new(),
     };
+    table.columns.extend([
+        Column::new("reading", "V", Align::Decimal),
+        Column::new("verdict", "", Align::Left),
+    ]);
     let places = Places::of(job);
     for (compared, reading) in taken(job, comparison) {
         let Some(entry) = compared.entry.and_then(|entry| job.manual.get(entry)) else {

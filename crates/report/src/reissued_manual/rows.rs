@@ -53,20 +53,7 @@ pub(crate) fn csv(view: &ChartView<'_>) -> CsvTable {
             rows.push(row);
         }
     }
-    CsvTable::listed(
-        &[
-            "job",
-            "point",
-            "red probe",
-            "black probe",
-            "quantity",
-            "manual (SI unit)",
-            "meter",
-            "range (V)",
-            "shows (SI unit)",
-            "uncertainty (V)",
-            "how",
-        ],
-        rows,
-    )
+    let heads = "job,point,red probe,black probe,quantity,manual (SI unit),meter,range (V),\
+         shows (SI unit),uncertainty (V),how";
+    CsvTable::listed(heads, rows)
 }

@@ -104,22 +104,7 @@ pub(crate) fn csv(view: &WorksheetView<'_>) -> CsvTable {
             }
         }
     }
-    CsvTable::listed(
-        &[
-            "job",
-            "socket",
-            "type",
-            "pin",
-            "leads to",
-            "danger",
-            "point",
-            "conditions",
-            "shows (V)",
-            "how",
-            "limits (V)",
-            "read",
-            "verdict",
-        ],
-        rows,
-    )
+    let heads = "job,socket,type,pin,leads to,danger,point,conditions,shows (V),how,limits (V),\
+         read,verdict";
+    CsvTable::listed(heads, rows)
 }

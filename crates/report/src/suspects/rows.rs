@@ -26,26 +26,10 @@ fn ranking(views: &[SuspectsView<'_>]) -> CsvTable {
             rows.extend(members.map(|member| fault(view, rank, suspect, member)));
         }
     }
-    CsvTable::listed(
-        &[
-            "job",
-            "rank",
-            "suspect",
-            "part",
-            "fault",
-            "size",
-            "size low",
-            "size high",
-            "size unit",
-            "probability of the rank",
-            "probability",
-            "probability before the readings",
-            "log likelihood",
-            "readings used",
-            "points not explained",
-        ],
-        rows,
-    )
+    let heads = "job,rank,suspect,part,fault,size,size low,size high,size unit,\
+         probability of the rank,probability,probability before the readings,\
+         log likelihood,readings used,points not explained";
+    CsvTable::listed(heads, rows)
 }
 
 fn fault(
@@ -115,20 +99,8 @@ fn predictions(views: &[SuspectsView<'_>]) -> CsvTable {
             }
         }
     }
-    CsvTable::listed(
-        &[
-            "job",
-            "rank",
-            "suspect",
-            "probability",
-            "point",
-            "unit",
-            "reading",
-            "predicted",
-            "standard deviation",
-        ],
-        rows,
-    )
+    let heads = "job,rank,suspect,probability,point,unit,reading,predicted,standard deviation";
+    CsvTable::listed(heads, rows)
 }
 
 fn point<'a>(view: &SuspectsView<'a>, place: usize) -> Option<&'a str> {

@@ -13,9 +13,8 @@ use solver::PowerOff;
 use translate::{Comparison, OhmsSeen};
 
 use crate::suspects::bench_model::SizedFault;
-use crate::suspects::evaluation::Evaluated;
+use crate::suspects::evaluation::{Evaluated, ALIKE};
 use crate::suspects::faulty::alteration;
-use crate::suspects::group::ALIKE;
 use crate::suspects::reading::{Readings, WhyUnused};
 
 use alternating::AcRow;

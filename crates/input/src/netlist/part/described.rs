@@ -7,7 +7,6 @@ use circuit::{
 };
 use units::Unit;
 
-use super::number::plain;
 use crate::netlist::items::ItemKind;
 use crate::netlist::values::{Doubted, Values};
 
@@ -56,7 +55,7 @@ pub(super) fn is_described(values: &Values<'_, '_>) -> bool {
 /// reported.
 pub(super) fn triode(values: &mut Values<'_, '_>) -> TubeType {
     const HELP: &str = "write it as the data sheet prints it";
-    let mu = plain(values, "mu");
+    let mu = values.plain("mu");
     let rp = values.option("rp", Unit::Ohm, Doubted::Neither);
     let has_rp = rp.is_some();
     let rp = values.above_zero(rp, "a plate resistance", HELP);

@@ -6,7 +6,6 @@ mod described;
 mod diode;
 mod generator;
 mod lamp;
-mod number;
 mod regulator;
 mod resistor;
 mod supply;

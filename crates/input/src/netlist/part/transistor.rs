@@ -10,7 +10,6 @@ use circuit::{
 };
 use units::Unit;
 
-use super::number::plain;
 use super::Drawn;
 use crate::netlist::types::{known, not_this_kind, take_type, Known};
 use crate::netlist::values::{Doubted, Placed, Values};
@@ -40,7 +39,7 @@ pub(super) fn transistor(own: &[TubeType], values: &mut Values<'_, '_>) -> Drawn
         channel: polarity("n-jfet", "p-jfet"),
         silicon: values.flag("silicon").is_some(),
         germanium: values.flag("germanium").is_some(),
-        hfe: plain(values, "hfe"),
+        hfe: values.plain("hfe"),
         icbo: values.option("icbo", Unit::Ampere, Doubted::Neither),
         idss: values.option("idss", Unit::Ampere, Doubted::Neither),
         pinch_off: values.option("vp", Unit::Volt, Doubted::Neither),

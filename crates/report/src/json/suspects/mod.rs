@@ -8,14 +8,15 @@ use diagnose::{
     AmbiguityGroup, Conclusion, Member, Misreading, NextOhms, NextProbe, Size, Suspects, USUAL_AGE,
 };
 
-use super::schema::{DocumentSchema, Kind};
+use super::schema::Kind;
 use super::{finite, of_jobs};
 use crate::error::ReportError;
 use crate::suspects::{fault_words, place, shown, size_unit, suspect_words, unused_words, verdict};
 use crate::views::{Explained, SuspectsView};
 
+pub(super) use records::Body;
 use records::{
-    Age, Body, LeftOut, Misread, NotUsed, NotWeighed, OhmPrediction, OhmProbe, One, Predicted,
+    Age, LeftOut, Misread, NotUsed, NotWeighed, OhmPrediction, OhmProbe, One, Predicted,
     Prediction, Probe, Record, Second, SizeRecord, Verdict,
 };
 
@@ -23,17 +24,12 @@ use records::{
 const LEAST: f64 = 1e-3;
 
 /// The kind of document.
-const KIND: Kind = Kind {
+pub(super) const KIND: Kind = Kind {
     schema: "fairvolt/suspects/4",
     commands: "fairvolt suspects",
     about: "What may be wrong with the set by its readings, and where to probe next. With `--explain PART` \
             the same document holds that part's suspects only, whatever their probability.",
 };
-
-/// What the document holds, field by field.
-pub(super) fn schema() -> DocumentSchema {
-    DocumentSchema::of::<Body<'_>>(KIND)
-}
 
 /// A probability; a sum of shares may pass 1 by its rounding.
 fn probability(share: f64) -> Option<f64> {

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 /// What the document holds besides its job.
 #[derive(Serialize, JsonSchema)]
-pub(super) struct Body<'a> {
+pub(in crate::json) struct Body<'a> {
     /// What can be said as a whole.
     pub verdict: Verdict,
     /// How many readings count.
@@ -39,7 +39,7 @@ pub(super) struct Body<'a> {
 }
 
 #[derive(Serialize, JsonSchema)]
-pub(super) struct Verdict {
+pub(in crate::json) struct Verdict {
     /// leads: the first suspect is likelier than all others together; too few readings; cannot tell
     /// yet: no suspect is; contradicted: even the first leaves the readings improbable.
     #[schemars(extend("enum" = ["leads", "too few readings", "cannot tell yet", "contradicted"]))]
@@ -54,7 +54,7 @@ pub(super) struct Verdict {
 
 /// One suspect: the fault that stands for it, and the others that look the same.
 #[derive(Serialize, JsonSchema)]
-pub(super) struct Record<'a> {
+pub(in crate::json) struct Record<'a> {
     /// Place in the ranking, from 1.
     pub rank: usize,
     #[serde(flatten)]
@@ -76,7 +76,7 @@ pub(super) struct Record<'a> {
 }
 
 #[derive(Default, Serialize, JsonSchema)]
-pub(super) struct One<'a> {
+pub(in crate::json) struct One<'a> {
     /// The fault in words for people.
     pub words: String,
     /// Designator of the part. Null for a set in order and for a wrong reading.
@@ -103,7 +103,7 @@ pub(super) struct One<'a> {
 
 /// The other of two faults at once.
 #[derive(Serialize, JsonSchema)]
-pub(super) struct Second<'a> {
+pub(in crate::json) struct Second<'a> {
     /// Designator of its part.
     pub part: Option<&'a str>,
     /// Its kind.
@@ -113,7 +113,7 @@ pub(super) struct Second<'a> {
 }
 
 #[derive(Serialize, JsonSchema)]
-pub(super) struct SizeRecord {
+pub(in crate::json) struct SizeRecord {
     /// What the part should have, in the unit. Null where it should have nothing of the kind.
     pub from: Option<f64>,
     /// What the readings make most likely. It may lie outside of low and high where that is at an
@@ -129,7 +129,7 @@ pub(super) struct SizeRecord {
 }
 
 #[derive(Serialize, JsonSchema)]
-pub(super) struct Misread<'a> {
+pub(in crate::json) struct Misread<'a> {
     /// What was noted is this many times what the meter showed: the scale of another range. Null
     /// for another point.
     pub factor: Option<f64>,
@@ -138,7 +138,7 @@ pub(super) struct Misread<'a> {
 }
 
 #[derive(Serialize, JsonSchema)]
-pub(super) struct Predicted<'a> {
+pub(in crate::json) struct Predicted<'a> {
     /// The reading's point.
     pub point: &'a str,
     /// The unit of these numbers: V for volts, A for a current.
@@ -153,7 +153,7 @@ pub(super) struct Predicted<'a> {
 }
 
 #[derive(Serialize, JsonSchema)]
-pub(super) struct LeftOut {
+pub(in crate::json) struct LeftOut {
     /// How many.
     pub suspects: usize,
     /// Their probability together.
@@ -161,7 +161,7 @@ pub(super) struct LeftOut {
 }
 
 #[derive(Serialize, JsonSchema)]
-pub(super) struct Probe<'a> {
+pub(in crate::json) struct Probe<'a> {
     /// What the red probe touches.
     pub at: String,
     /// What the black probe touches.
@@ -185,7 +185,7 @@ pub(super) struct Probe<'a> {
 }
 
 #[derive(Serialize, JsonSchema)]
-pub(super) struct Prediction {
+pub(in crate::json) struct Prediction {
     /// The suspect's place in the ranking.
     pub rank: usize,
     /// Which of the suspect's members, in their order.
@@ -196,7 +196,7 @@ pub(super) struct Prediction {
 
 /// A resistance to be measured with the power off.
 #[derive(Serialize, JsonSchema)]
-pub(super) struct OhmProbe<'a> {
+pub(in crate::json) struct OhmProbe<'a> {
     /// Node of the red lead.
     pub at: &'a str,
     /// Node of the black lead.
@@ -212,7 +212,7 @@ pub(super) struct OhmProbe<'a> {
 }
 
 #[derive(Serialize, JsonSchema)]
-pub(super) struct OhmPrediction {
+pub(in crate::json) struct OhmPrediction {
     /// The suspect's place in the ranking.
     pub rank: usize,
     /// Which of the suspect's members, in their order.
@@ -225,7 +225,7 @@ pub(super) struct OhmPrediction {
 
 /// A step on a part, and what is read after it.
 #[derive(Serialize, JsonSchema)]
-pub(super) struct Step<'a> {
+pub(in crate::json) struct Step<'a> {
     /// swap a tube for a good one of its type; exchange two tubes of one type; lift and read: a
     /// capacitor's lead, then the running set; lift and measure: the part by itself, power off.
     #[schemars(extend("enum" = ["swap", "exchange", "lift and read", "lift and measure"]))]
@@ -262,7 +262,7 @@ pub(super) struct Step<'a> {
 }
 
 #[derive(Serialize, JsonSchema)]
-pub(super) struct StepPrediction {
+pub(in crate::json) struct StepPrediction {
     /// The suspect's place in the ranking.
     pub rank: usize,
     /// Which of the suspect's members, in their order.
@@ -275,7 +275,7 @@ pub(super) struct StepPrediction {
 }
 
 #[derive(Serialize, JsonSchema)]
-pub(super) struct NotUsed<'a> {
+pub(in crate::json) struct NotUsed<'a> {
     /// Its point.
     pub point: &'a str,
     /// Why it does not count.
@@ -283,7 +283,7 @@ pub(super) struct NotUsed<'a> {
 }
 
 #[derive(Serialize, JsonSchema)]
-pub(super) struct NotWeighed<'a> {
+pub(in crate::json) struct NotWeighed<'a> {
     /// Designator of the part.
     pub part: Option<&'a str>,
     /// The kind of fault.
@@ -297,7 +297,7 @@ pub(super) struct NotWeighed<'a> {
 }
 
 #[derive(Serialize, JsonSchema)]
-pub(super) struct Age<'a> {
+pub(in crate::json) struct Age<'a> {
     /// The class.
     pub class: &'a str,
     /// How many times likelier than usual a fault is in it.

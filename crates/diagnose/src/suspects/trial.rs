@@ -1,0 +1,319 @@
+//! Every fault tried against the readings, along its size where it has one.
+//!
+//! Screened faults come in; the likelihood, the predictions and the likeliest size of each go out. The
+//! sizes at which the readings cannot tell a fault from a set in order are one outcome, those at which
+//! they can another.
+
+use std::sync::Arc;
+
+use rayon::prelude::*;
+use reconcile::ReconcileError;
+
+use crate::suspects::bench_model::{SensitivityMatrix, SizedFault};
+use crate::suspects::evaluation::{Evaluated, Evaluator, ALIKE};
+use crate::suspects::fault::{Size, Sizes};
+use crate::suspects::hypotheses::Candidate;
+use crate::suspects::hypothesis::Hypothesis;
+use crate::suspects::likelihood::Joint;
+use crate::suspects::screening::Screening;
+use crate::suspects::size::{Nodes, Profile};
+use crate::suspects::steps::Steps;
+
+/// Sizes with less than this share of a fault's weight are left out.
+const LEAST_SHARE: f64 = 1e-6;
+
+/// Faults that are tried first, and natural logarithms below the best of them from where a trial is
+/// not worth going on: a share of 10⁻¹¹, beside which no prior matters.
+const FIRST_TRIED: usize = 12;
+const FAR_BELOW: f64 = 25.0;
+
+/// Sizes at which the circuit is solved to begin with.
+const NODES: usize = 13;
+
+/// How often the spread is taken anew at the most likely size.
+const ROUNDS: usize = 3;
+
+/// A change of the most likely size by less than this share leaves the spread as it is.
+const SAME_SIZE: f64 = 0.1;
+
+/// How far an evaluation goes after screening.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Effort {
+    /// No further: the fault is hopeless.
+    ScreeningOnly,
+    /// With a spread of its own, and to the end unless its likelihood then lies below this, in its
+    /// logarithm.
+    InFull { unless_below: f64 },
+}
+
+/// Every fault evaluated after screening, the plausible ones in full. The best
+/// of a few is found first, so that the others need not go on once they lie far below it.
+pub(crate) fn evaluated(
+    evaluator: &Evaluator<'_>,
+    candidates: &[Candidate],
+    (screenings, steps): (Vec<Result<Screening, ReconcileError>>, &Steps<'_>),
+    (in_order, pairs): (&Evaluated, bool),
+) -> Option<Vec<Result<Evaluated, ReconcileError>>> {
+    let least = Screening::least(screenings.iter().flatten()).min(in_order.chi_squared.0);
+    // With pairs, evaluate implausible single faults too: each may be one of the two.
+    let in_full = |screening: &Screening| pairs || screening.is_plausible(least);
+    let one = |candidate: &Candidate, screening: Screening, unless_below: f64| {
+        let effort = match in_full(&screening) {
+            true => Effort::InFull { unless_below },
+            false => Effort::ScreeningOnly,
+        };
+        evaluator.single((candidate.hypothesis, candidate.sizes), screening, effort)
+    };
+    let mut first: Vec<(f64, usize)> = screenings
+        .iter()
+        .enumerate()
+        .filter_map(|(place, screening)| Some((screening.as_ref().ok()?, place)))
+        .filter(|(screening, _)| in_full(screening))
+        .map(|(screening, place)| (screening.chi_squared, place))
+        .collect();
+    first.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    first.truncate(FIRST_TRIED);
+    let best = first
+        .par_iter()
+        .filter_map(|(_, place)| {
+            let screening = screenings[*place].as_ref().ok()?.clone();
+            let evaluated = one(&candidates[*place], screening, f64::NEG_INFINITY).ok()?;
+            Some(evaluated.log_likelihood_at_mode)
+        })
+        .reduce(|| in_order.log_likelihood, f64::max);
+    let unless_below = if pairs {
+        f64::NEG_INFINITY
+    } else {
+        best - FAR_BELOW
+    };
+    candidates
+        .par_iter()
+        .zip(screenings)
+        .map(|(candidate, screening)| {
+            let evaluated = screening.and_then(|screening| one(candidate, screening, unless_below));
+            steps.one().then_some(evaluated)
+        })
+        .collect()
+}
+
+impl Evaluator<'_> {
+    /// Evaluates one fault, or none, after screening; in full if that is worth its time.
+    ///
+    /// # Errors
+    /// [`ReconcileError`] if the faulty circuit has no operating point at enough sizes, or its
+    /// spread cannot be inverted.
+    pub(crate) fn single(
+        &self,
+        (hypothesis, sizes): (Hypothesis, Option<Sizes>),
+        screening: Screening,
+        effort: Effort,
+    ) -> Result<Evaluated, ReconcileError> {
+        match (sizes, effort) {
+            (Some(sizes), Effort::InFull { unless_below }) => {
+                self.along((hypothesis, &sizes), &[], (screening, unless_below))
+            }
+            (Some(sizes), Effort::ScreeningOnly) => {
+                let order = &self.in_order;
+                let sensitivities = (Arc::clone(&order.joint), Arc::clone(&order.sensitivities));
+                let profile = self.profile(&screening, &sizes, &order.joint);
+                Ok(self.fitted(
+                    (hypothesis, &sizes),
+                    &[],
+                    &screening,
+                    (profile, sensitivities),
+                ))
+            }
+            (None, Effort::InFull { .. })
+                if !self
+                    .in_order
+                    .is_near(&screening.responses[0], &screening.fault_resistance) =>
+            {
+                self.evaluated_from(&[(hypothesis, 1.0)], &screening.responses[0])
+            }
+            (None, _) => {
+                let order = &self.in_order;
+                let predicted = self.predicted(&screening.responses[0]);
+                let sensitivities = (Arc::clone(&order.joint), Arc::clone(&order.sensitivities));
+                Ok(self.evaluated(&[(hypothesis, 1.0)], predicted, sensitivities))
+            }
+        }
+    }
+
+    /// Tries a fault along its size, beside another one of a given size.
+    ///
+    /// # Errors
+    /// As [`Evaluator::single`].
+    pub(crate) fn of_many_sizes(
+        &self,
+        hypothesis: Hypothesis,
+        sizes: &Sizes,
+        beside: SizedFault,
+    ) -> Result<Evaluated, ReconcileError> {
+        let screening = (Screening::default(), f64::NEG_INFINITY);
+        self.along((hypothesis, sizes), &[beside], screening)
+    }
+
+    fn along(
+        &self,
+        (hypothesis, sizes): (Hypothesis, &Sizes),
+        beside: &[SizedFault],
+        (mut screening, unless_below): (Screening, f64),
+    ) -> Result<Evaluated, ReconcileError> {
+        let mut all_sizes = screening.logs.is_empty();
+        if all_sizes {
+            self.screen_along(&mut screening, beside, hypothesis, &sizes.log_sizes(NODES))?;
+        }
+        let order = &self.in_order;
+        let mut joint = Arc::clone(&order.joint);
+        let mut sensitivities = Arc::clone(&order.sensitivities);
+        let mut mode = f64::NAN;
+        let mut profile = self.profile(&screening, sizes, &joint);
+        for _ in 0..ROUNDS {
+            let next = profile.mode();
+            if (next - mode).abs() < SAME_SIZE {
+                break;
+            }
+            let there = screening.between(next);
+            let near = order.is_near(&there, &[]);
+            if mode.is_nan() && beside.is_empty() && near {
+                break;
+            }
+            // No state at the most likely size: the spread at the previous size is used.
+            let own = (hypothesis, next.exp());
+            let faults: Vec<SizedFault> =
+                std::iter::once(own).chain(beside.iter().copied()).collect();
+            let Ok(response) = self.bench.response(&faults, &self.probes) else {
+                break;
+            };
+            // Nor a spread that can be inverted.
+            let Ok((own, its_joint)) = self.sensitivities(&faults, &response) else {
+                break;
+            };
+            mode = next;
+            joint = Arc::new(its_joint);
+            sensitivities = Arc::new(own);
+            screening.add(next, response);
+            profile = self.profile(&screening, sizes, &joint);
+            if profile.most() < unless_below {
+                break;
+            }
+            if !all_sizes {
+                all_sizes = true;
+                self.screen_along(&mut screening, beside, hypothesis, &sizes.log_sizes(NODES))?;
+                profile = self.profile(&screening, sizes, &joint);
+            }
+        }
+        let fit = (profile, (joint, sensitivities));
+        Ok(self.fitted((hypothesis, sizes), beside, &screening, fit))
+    }
+
+    fn profile(&self, screening: &Screening, sizes: &Sizes, joint: &Joint) -> Profile {
+        let predicted = self.all_predicted(&screening.responses);
+        let nodes = Nodes {
+            sizes: &screening.logs,
+            predicted: &predicted,
+        };
+        Profile::new(&nodes, |log| sizes.log_density(log), joint, &self.shown)
+    }
+
+    /// The outcome at the most likely size: that of the sizes which the readings tell from a set in
+    /// order, with that of the others beside it.
+    fn fitted(
+        &self,
+        own: (Hypothesis, &Sizes),
+        beside: &[SizedFault],
+        screening: &Screening,
+        (profile, sensitivities): (Profile, (Arc<Joint>, Arc<SensitivityMatrix>)),
+    ) -> Evaluated {
+        if !beside.is_empty() {
+            return self.fitted_once(own, beside, screening, (profile, sensitivities));
+        }
+        let order = &self.in_order;
+        let predicted = self.all_predicted(&screening.responses);
+        let nodes = Nodes {
+            sizes: &screening.logs,
+            predicted: &predicted,
+        };
+        let apart = profile.apart(&nodes, &self.predicted(&order.response), &order.joint);
+        let hidden: Vec<bool> = apart.iter().map(|apart| *apart <= ALIKE * ALIKE).collect();
+        let seen: Vec<bool> = hidden.iter().map(|hidden| !hidden).collect();
+        // Sizes that the readings cannot see have the spread of a set in order.
+        let as_in_order = (Arc::clone(&order.joint), Arc::clone(&order.sensitivities));
+        let at_rest = match Arc::ptr_eq(&sensitivities.0, &order.joint) {
+            true => profile.clone(),
+            false => self.profile(screening, own.1, &order.joint),
+        };
+        let part = |profile: &Profile,
+                    kept: &[bool],
+                    sensitivities: (Arc<Joint>, Arc<SensitivityMatrix>)| {
+            let (profile, share) = profile.only(kept);
+            if share.is_nan() || share <= LEAST_SHARE {
+                return None;
+            }
+            let mut evaluated = self.fitted_once(own, &[], screening, (profile, sensitivities));
+            evaluated.log_likelihood -= share.ln();
+            evaluated.share = share;
+            Some(evaluated)
+        };
+        // Both profiles are divided where they have points.
+        let hides = match Arc::ptr_eq(&sensitivities.0, &order.joint) {
+            true => hidden.clone(),
+            false => {
+                let apart = at_rest.apart(&nodes, &self.predicted(&order.response), &order.joint);
+                apart.iter().map(|apart| *apart <= ALIKE * ALIKE).collect()
+            }
+        };
+        let hidden = part(&at_rest, &hides, as_in_order).map(|hidden| Evaluated {
+            hides: true,
+            ..hidden
+        });
+        match (part(&profile, &seen, sensitivities.clone()), hidden) {
+            (Some(mut seen), Some(hidden)) => {
+                seen.share = 1.0 - hidden.share;
+                seen.hidden = Some(Box::new(hidden));
+                seen
+            }
+            (Some(one), None) | (None, Some(one)) => one,
+            (None, None) => self.fitted_once(own, &[], screening, (profile, sensitivities)),
+        }
+    }
+
+    fn fitted_once(
+        &self,
+        (hypothesis, sizes): (Hypothesis, &Sizes),
+        beside: &[SizedFault],
+        screening: &Screening,
+        (profile, (joint, sensitivities)): (Profile, (Arc<Joint>, Arc<SensitivityMatrix>)),
+    ) -> Evaluated {
+        let mode = profile.mode();
+        let [low, high] = profile.quantiles([0.16, 0.84]);
+        let predicted = self.predicted(&screening.between(mode));
+        let size = Size {
+            from: sizes.from,
+            to: mode.exp(),
+            low: low.exp(),
+            high: high.exp(),
+            unit: sizes.unit,
+        };
+        // What a lost connection drifts to is no size that a repairer would look for.
+        let told = !hypothesis.breaks();
+        let own = (hypothesis, mode.exp());
+        Evaluated {
+            faults: std::iter::once(own).chain(beside.iter().copied()).collect(),
+            sizes: std::iter::once(told.then_some(size))
+                .chain(beside.iter().map(|_| None))
+                .collect(),
+            log_size_sigma: 0.5 * (high - low),
+            log_likelihood: profile.log_evidence(),
+            log_likelihood_at_mode: profile.most(),
+            chi_squared: self.chi_squared(&joint, &predicted),
+            misread: None,
+            share: 1.0,
+            hidden: None,
+            hides: false,
+            predicted,
+            joint,
+            sensitivities,
+        }
+    }
+}
