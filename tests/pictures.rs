@@ -20,8 +20,8 @@ const KEPT: [(&str, &[&str]); 4] = [
 
 /// The picture of `docs/reconciled.md`.
 const RECONCILED: (&str, &[&str]) = (
-    "lookout-intercom-witnesses.svg",
-    &["curve", "", "7", "17", "11", "--witnesses"],
+    "lookout-intercom-reconciled.svg",
+    &["curve", "", "7", "17", "11", "--reconciled"],
 );
 
 /// The command line with the intercom in its place, and its readings after `-r`.

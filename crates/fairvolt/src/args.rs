@@ -193,7 +193,7 @@ pub(crate) struct CurveArgs {
     /// Job folder
     #[arg(value_name = "JOB")]
     pub(crate) job: PathBuf,
-    /// The point, by the manual's label; several with --witnesses
+    /// The point, by the manual's label; several with --reconciled
     #[arg(value_name = "POINT", required = true)]
     pub(crate) points: Vec<String>,
     /// Mark this meter instead of the job's own; may be given more than once
@@ -203,10 +203,10 @@ pub(crate) struct CurveArgs {
     /// once
     #[arg(short, long = "readings", value_name = "FILE")]
     pub(crate) readings: Vec<PathBuf>,
-    /// Instead of the curve, draw what the printed value says, what the drawing says, and what both say
-    /// together, for each point; as svg only
+    /// Instead of the curve, draw for each point its volts by the manual alone, by the drawing alone, and
+    /// reconciled; needs --format svg
     #[arg(long, conflicts_with = "readings")]
-    pub(crate) witnesses: bool,
+    pub(crate) reconciled: bool,
     #[command(flatten)]
     pub(crate) output: OutputArgs,
 }

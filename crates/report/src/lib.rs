@@ -52,7 +52,7 @@ pub use error::ReportError;
 pub use imitate::ImitateView;
 pub use json::{document_schemas, json_page, DocumentSchema};
 pub use pictures::{
-    curve_picture, odds_picture, residuals_picture, strip_picture, witnesses_picture,
+    curve_picture, odds_picture, reconciled_picture, residuals_picture, strip_picture,
 };
 pub use remarks::reason_words;
 pub use reports::{check_flagged, Rendered, Report};
