@@ -1,8 +1,8 @@
-//! A manual that does not name its meter: the table itself is asked which class it was.
+//! A manual that does not name its meter: the class is inferred from the table.
 //!
-//! A job comes in; the job with the likeliest class put in goes out, and beside it the job with
-//! the next class where the table does not decide. How likely a class is, is the business of
-//! `diagnose`.
+//! A job comes in; the job with the likeliest class put in goes out, and beside it the job with the
+//! next class where the table does not decide. The probability of a class is computed by
+//! `reconcile`.
 
 use circuit::{Job, Meter, Quantity};
 use reconcile::{alike, decisive, meter_classes, ClassInference, ReconcileError};
@@ -20,10 +20,10 @@ pub(crate) struct ResolvedMeters {
     pub(crate) alternative: Option<(Meter, Job)>,
 }
 
-/// Why a job has no meter to be worked out with.
+/// Why the meter of a job remains unknown.
 #[derive(Debug, Error)]
 pub(crate) enum UnresolvedMeters {
-    /// Nothing of what was read with it can be predicted.
+    /// None of the values read with it can be predicted.
     #[error(
         "the manual does not name the meter of {values} of its values, and the drawn circuit \
          predicts none of them, so the meter cannot be told from them"

@@ -1,8 +1,8 @@
 //! A document as a PDF file.
 //!
 //! What it owns: the file's metadata, its bookmarks, and the drawing of shapes on its pages. What comes in: a
-//! document and a paper size. What goes out: the bytes of the file, the same on every run. What it refuses to
-//! know: where anything stands (see `layout`), files, the clock.
+//! document and a paper size. What goes out: the bytes of the file, the same on every run. Not known here:
+//! where anything stands (see `layout`), files, the clock.
 
 use krilla::geom::{Path, PathBuilder, Point as At, Rect, Transform};
 use krilla::metadata::{DateTime, Metadata};
@@ -75,7 +75,7 @@ fn metadata(document: &Document) -> Metadata {
     data
 }
 
-/// Draws a page: what is read out, each part under a name of its own, and the ornament between.
+/// Draws a page: the tagged parts, each under its own name, and the untagged decoration between them.
 fn draw_page(surface: &mut Surface<'_>, page: &Page, faces: &Faces, named: &mut Vec<Named>) {
     let ornament = |surface: &mut Surface<'_>, shapes: &[Shape]| {
         if !shapes.is_empty() {
@@ -87,8 +87,8 @@ fn draw_page(surface: &mut Surface<'_>, page: &Page, faces: &Faces, named: &mut 
             surface.end_tagged();
         }
     };
-    // The order of drawing is the order in which the text is copied out of the file, so that it follows the
-    // order of reading, and what lies between stays where it was.
+    // Text is copied out of the file in the order of drawing. So the parts are drawn in reading order, and
+    // decoration keeps its place between them.
     let claimed: Vec<bool> = (0..page.shapes.len())
         .map(|n| page.spoken.iter().any(|spoken| spoken.shapes.contains(&n)))
         .collect();
@@ -131,7 +131,7 @@ fn draw_page(surface: &mut Surface<'_>, page: &Page, faces: &Faces, named: &mut 
     ornament(surface, &rest);
 }
 
-/// The label at the same place with a space behind it: words of a picture are not run together where they are
+/// The label at the same place with a space after it, so that words of a picture are not joined when they are
 /// copied.
 fn with_space(label: &Label) -> Label {
     Label {

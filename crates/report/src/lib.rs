@@ -1,4 +1,4 @@
-//! Results into finished text: terminal, Markdown, CSV and JSON.
+//! Turns results into finished text: terminal, Markdown, CSV and JSON.
 //!
 //! A [`circuit::Job`] and what `translate` made of it come in, as a view for each report; one text
 //! goes out. Every figure is rounded in one place for all renderers. This

@@ -1,4 +1,4 @@
-//! One hypothesis tried against the readings.
+//! One hypothesis evaluated against the readings.
 //!
 //! The bench, what the manual adds and what was shown come in; the likelihood, the predictions
 //! and, for a fault with a size, its size go out. Weights before the readings are not known here.
@@ -252,7 +252,7 @@ impl Evaluator<'_> {
             if mode.is_nan() && beside.is_empty() && near {
                 break;
             }
-            // No state at the most likely size: the spread at the one before has to do.
+            // No state at the most likely size: the spread at the previous size is used.
             let own = (hypothesis, next.exp());
             let faults: Vec<SizedFault> =
                 std::iter::once(own).chain(beside.iter().copied()).collect();

@@ -1,4 +1,4 @@
-//! The outcome of a trial along a size, and what of it hides from the readings.
+//! The outcome of a trial along a size, and which of its sizes the readings cannot see.
 //!
 //! A likelihood along the size comes in. The sizes at which the readings cannot tell the fault from a
 //! set in order are one outcome, those at which they can another.
@@ -41,7 +41,7 @@ impl Evaluator<'_> {
         let apart = profile.apart(&nodes, &self.predicted(&order.response), &order.joint);
         let hidden: Vec<bool> = apart.iter().map(|apart| *apart <= ALIKE * ALIKE).collect();
         let seen: Vec<bool> = hidden.iter().map(|hidden| !hidden).collect();
-        // What hides spreads as a set in order does.
+        // Sizes that the readings cannot see have the spread of a set in order.
         let as_in_order = (Arc::clone(&order.joint), Arc::clone(&order.sensitivities));
         let at_rest = match Arc::ptr_eq(&sensitivities.0, &order.joint) {
             true => profile.clone(),

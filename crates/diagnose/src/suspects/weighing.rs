@@ -41,7 +41,8 @@ pub(crate) fn posterior(evaluated: Vec<(Evaluated, f64)>) -> Vec<Posterior> {
 }
 
 /// A set with a reading that fails beyond doubt is never said to be in order: where that would lead,
-/// something that is none of the faults tried leads by a hair, and both stand for one another.
+/// something that is none of the faults tried leads by a small margin, and both are given as one
+/// suspect.
 pub(crate) fn not_leading(posteriors: &mut [Posterior]) {
     let is = |one: &Posterior, hypothesis| one.evaluated.faults[0].0 == hypothesis;
     let nameless = |one: &Posterior| is(one, Hypothesis::NoneOfThese);

@@ -7,7 +7,7 @@ use report::{check_flagged, CheckView, DiagnosticRecord, Report, TrialsView};
 use translate::{translate, Translation, TranslationTrials};
 
 use crate::args::CheckArgs;
-use crate::command::translate::tried;
+use crate::command::translate::run_trials;
 use crate::command::{deliver, unresolved};
 use crate::console::Console;
 use crate::diagnostics;
@@ -50,7 +50,7 @@ pub(crate) fn run(args: &CheckArgs, console: &mut Console) -> Exit {
             Some(job) => examine(job, &mut one, console),
         });
         if let (Some(request), Some(job), Some(done)) = (request, &one.job, &one.translation) {
-            one.trials = Some((request.seed, tried(job, done, request, console)));
+            one.trials = Some((request.seed, run_trials(job, done, request, console)));
         }
         checked.push(one);
     }
@@ -83,7 +83,7 @@ fn examine(job: Job, checked: &mut Checked, console: &mut Console) -> Exit {
         Ok(translation) => {
             checked.findings = Findings::of(&resolved, &translation.reconciled);
             checked.translation = Some(translation);
-            // It has been solved once already, so that a fault here is none of the job's.
+            // It has been solved before, so a failure here is not the job's fault.
             checked.overrated = overrated(&resolved.job.circuit).unwrap_or_default();
             Exit::Done
         }

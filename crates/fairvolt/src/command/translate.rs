@@ -29,7 +29,7 @@ pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
     let request = args.trials.request();
     let worked = work_on(&args.jobs, &instead, console, |ready, console| {
         let translation = ready.translation(console)?;
-        let trials = request.map(|request| tried(&ready.job, &translation, request, console));
+        let trials = request.map(|request| run_trials(&ready.job, &translation, request, console));
         Ok((translation, trials))
     });
     let worked = match worked {
@@ -67,8 +67,8 @@ fn unread(ready: &ResolvedJob, console: &mut Console) -> Result<Comparison, Exit
     })
 }
 
-/// Trials of a translation, with a bar for whoever watches.
-pub(crate) fn tried(
+/// Trials of a translation, with a progress bar on a terminal.
+pub(crate) fn run_trials(
     job: &Job,
     translation: &Translation,
     request: TrialsRequest,
