@@ -86,7 +86,7 @@ pub(crate) fn read(folder: &Path, instead: &Instead, outside: bool) -> JobFolder
                 .filter_map(|named| shelf.named(named))
                 .collect()
         } else {
-            // Not read this time, but the technician's all the same.
+            // Not read this time, but it is the technician's file.
             for named in &settings.readings {
                 shelf.read.files.push(folder.join(&named.name));
             }
@@ -132,9 +132,9 @@ fn own_tubes(read: &mut JobFolder, devices: Option<SourceId>) -> Vec<TubeType> {
                         format!("{} cannot be fitted: {reason}", tube.sheet.name),
                     )
                     .label("described here")
-                    .help("look at its points for a slip, or add points"),
+                    .help("check its points for a slip, or add points"),
                 );
-                // Under its name all the same, so that the netlist is not blamed as well.
+                // Kept under its name, so that the netlist gets no second error.
                 types.extend(tube.stand_in());
             }
         }
@@ -247,7 +247,7 @@ impl Shelf<'_> {
         if !self.outside && leads_outside(&path, self.folder) {
             let help = "put the file, or a copy of it, into the folder, or allow it with --outside";
             self.fault(format!("{name} lies outside the job's folder"), help);
-            // Not read, but the technician's all the same.
+            // Not read, but it is the technician's file.
             self.read.files.push(path);
             return None;
         }
@@ -255,7 +255,7 @@ impl Shelf<'_> {
             Ok(bytes) => self.text(name.to_owned(), path, bytes),
             Err(Unread::Absent) => None,
             Err(why) => {
-                self.unread(&path, &why, "look at its permissions");
+                self.unread(&path, &why, "check its permissions");
                 None
             }
         }

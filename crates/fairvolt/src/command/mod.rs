@@ -148,7 +148,7 @@ pub(crate) fn ready(
         files,
     } = read;
     own.extend(files);
-    // What merely ought to be known is said by `check`.
+    // Notes are shown by `check` only.
     let faults: Vec<Diagnostic> = diagnostics
         .iter()
         .filter(|diagnostic| diagnostic.severity > Severity::Note)
@@ -200,7 +200,7 @@ fn take_rails_as_read(job: &mut Job, console: &mut Console) -> Result<(), Exit> 
         }
         Err(error) => {
             let help = match error {
-                RailsError::NoRail => "read one of the supplies, or leave --rails-as-read away",
+                RailsError::NoRail => "read one of the supplies, or leave out --rails-as-read",
                 RailsError::SeveralSets { .. } => {
                     "name the file of one set's readings with --readings"
                 }
@@ -257,7 +257,7 @@ pub(crate) fn deliver(
     };
     console.complain(&format!("error: {error}\n"));
     match error.help() {
-        // What can be helped was asked for wrongly.
+        // An error that has a help text is a wrong request.
         Some(help) => {
             console.complain(&format!("help: {help}\n"));
             Exit::BadInput

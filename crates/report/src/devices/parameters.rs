@@ -161,7 +161,7 @@ pub(super) fn of_characteristic(characteristic: &Characteristic) -> Vec<Paramete
                 "reverse gain",
                 own.reverse_gain,
                 "",
-                "the same turned round",
+                "the same in reverse operation",
             ),
             number(
                 "leakage",

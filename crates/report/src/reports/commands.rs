@@ -42,7 +42,7 @@ impl<'a> Report<'a> {
         let jobs = Rc::new(jobs);
         let report = Report::of("an explanation", &jobs, explain::blocks, explain::csv);
         report
-            .or("ask for another format, or leave --explain away")
+            .or("ask for another format, or leave out --explain")
             .json(move || json::explain(&jobs))
     }
 
@@ -160,7 +160,7 @@ impl<'a> Report<'a> {
     /// The values by the manual alone, by the drawing alone, and reconciled, for these entries of a job's manual.
     #[must_use]
     pub fn reconciled(job: &'a Job, translation: &'a Translation, entries: Vec<usize>) -> Self {
-        let help = "add --format svg; 'fairvolt translate JOB --explain POINT' tells it in figures";
+        let help = "add --format svg; 'fairvolt translate JOB --explain POINT' shows the figures";
         Report::new("the picture of --reconciled", help)
             .picture(move || reconciled_picture(job, translation, &entries))
     }
