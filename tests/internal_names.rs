@@ -200,13 +200,13 @@ fn no_sample_with_contradictory_values_shows_one() {
 fn a_refusal_at_an_added_node_describes_it() {
     let base = "ground chassis\nPS1: 9V, plus=rail, minus=chassis\n\
                 Q1: npn silicon hfe=100, emitter=chassis, base=rail, collector=c\nR1: 1k, rail to c\n";
-    let loose = "ground chassis\nPS1: 250V, plus=rail, minus=chassis\n\
+    let floating = "ground chassis\nPS1: 250V, plus=rail, minus=chassis\n\
                  V1: 6AQ5 gas=0.3uA, 1=g, 2=k, 5=rail, 6=rail, 7=g\nC1: 1uF, g to chassis\n\
                  C2: 330uF, k to chassis\n";
-    for netlist in [base, loose] {
+    for netlist in [base, floating] {
         let job = practice("20k/V", netlist, &currents(netlist));
         let whole = written(&["translate", &job.path()], &ALL, netlist);
-        assert!(whole.contains("ot worked out: "), "{whole}");
+        assert!(whole.contains("ot computed: "), "{whole}");
         if netlist == base {
             let said: String = whole.split_whitespace().collect::<Vec<_>>().join(" ");
             assert!(said.contains(INSTEAD), "{whole}");

@@ -20,8 +20,8 @@ const KEPT: [(&str, &[&str]); 4] = [
 
 /// The picture of `docs/reconciled.md`.
 const RECONCILED: (&str, &[&str]) = (
-    "lookout-intercom-witnesses.svg",
-    &["curve", "", "7", "17", "11", "--witnesses"],
+    "lookout-intercom-reconciled.svg",
+    &["curve", "", "7", "17", "11", "--reconciled"],
 );
 
 /// The command line with the intercom in its place, and its readings after `-r`.
@@ -153,11 +153,7 @@ fn a_point_without_a_value_is_told_from_an_unknown_one() {
         assert_eq!(run.exit, Exit::BadInput);
         let said = "the manual prints no value at 'D' that could be carried over";
         assert!(run.err.contains(said), "{}", run.err);
-        assert!(
-            run.err.contains("stands in 'fairvolt translate"),
-            "{}",
-            run.err
-        );
+        assert!(run.err.contains("help: 'fairvolt translate"), "{}", run.err);
     }
 }
 
@@ -183,7 +179,7 @@ fn a_picture_shows_one_job() {
     }
     let run = fairvolt(&["compare", &folder, "--explain", "5", "--format", "svg"]);
     assert_eq!(run.exit, Exit::BadInput);
-    assert!(run.err.contains("leave --explain away"), "{}", run.err);
+    assert!(run.err.contains("leave out --explain"), "{}", run.err);
 }
 
 #[test]

@@ -191,14 +191,14 @@ fn what_has_no_sockets_or_no_picture_is_refused_or_said() {
 }
 
 #[test]
-fn witnesses_are_drawn_for_several_points_and_only_drawn() {
+fn printed_drawn_and_reconciled_is_a_picture_of_several_points_and_no_other_format() {
     let folder = sample("lookout-intercom");
     let run = fairvolt(&[
         "curve",
         &folder,
         "7",
         "17",
-        "--witnesses",
+        "--reconciled",
         "--format",
         "svg",
     ]);
@@ -206,20 +206,20 @@ fn witnesses_are_drawn_for_several_points_and_only_drawn() {
     for words in [
         "7 V1B plate, printed",
         "17 divide, drawn",
-        "17 divide, together",
+        "17 divide, reconciled",
     ] {
         let wanted = words.split_once(", ").unwrap().1;
         assert!(run.out.contains(wanted), "{words}");
     }
     for line in [
-        vec!["curve", &folder, "7", "--witnesses"],
+        vec!["curve", &folder, "7", "--reconciled"],
         vec!["curve", &folder, "7", "17"],
         vec![
             "curve",
             &folder,
             "7",
             "nowhere",
-            "--witnesses",
+            "--reconciled",
             "--format",
             "svg",
         ],

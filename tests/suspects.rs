@@ -74,7 +74,7 @@ fn the_ranking_is_in_words_and_fits_80_columns() {
         "C6 20 nF, plate2 to grid3: leaks: about",
         "R9 470 kΩ, grid3 to bias: has risen",
         "13 of 13",
-        "Age of the set: 50 years, for job.toml states none",
+        "Age of the set: 50 years; job.toml states none",
     ] {
         assert!(out.contains(words), "{words}\n{out}");
     }

@@ -290,7 +290,7 @@ fn digits_told(low: &str, printed: &str) -> f64 {
         "json",
     ];
     let whole = number(&json(&fairvolt(&as_json))["values"][0]["digits"]);
-    let start = "Digits that arithmetic leaves of the expected value: ";
+    let start = "Significant digits of the expected value left by rounding errors: ";
     let told = run.out.lines().find_map(|line| line.strip_prefix(start));
     let told = told.unwrap_or_else(|| panic!("{}", run.out));
     let told: f64 = told.trim_end_matches('.').parse().unwrap();

@@ -1,4 +1,4 @@
-//! Which points can hurt, judged by the highest voltage that they can reach.
+//! Which points are dangerous to touch, by the highest voltage that they can reach.
 //!
 //! A cathode at 2 V rises by the cut-off of its tube when its resistor opens, and a grid at nothing
 //! to the plate supply when its coupler shorts, so a point is marked by the most that its nodes can
@@ -10,8 +10,8 @@
 //! lacks there, counts as well. No node at
 //! rest lies further from its reference than the sum of its island's sources (resistors, tubes and
 //! transistors deliver no power of their own), so that is the most that is said, and what is said
-//! where the circuit or a faulty one has no operating point. What a choke kicks up at switching off
-//! is not in it. Where nothing is drawn, the highest voltage known anywhere in the job stands in.
+//! where the circuit or a faulty one has no operating point. The surge of a choke at switching off
+//! is not included. Where nothing is drawn, the highest voltage known anywhere in the job stands in.
 
 use circuit::{
     sums_by_island, Circuit, Conditions, Job, ManualEntry, PartId, PartKind, PartParameter, Port,
@@ -37,7 +37,7 @@ pub const HAZARDOUS_AC: f64 = 30.0;
 /// from memory).
 pub const LETHAL_AC: f64 = 50.0;
 
-/// Volts from which meter, leads and clips want a look at their rating: 600 V, where many
+/// Volts from which the ratings of meter, leads and clips have to be checked: 600 V, where many
 /// hand-held meters and leads end (common practice, no source).
 pub const CHECK_RATING: f64 = 600.0;
 
@@ -160,8 +160,8 @@ fn highest_line(job: &Job) -> f64 {
     job.line_factor().max(1.0)
 }
 
-/// The circuit with its likely resistances and volts. Tubes and semiconductors stay as they are drawn: a hair of
-/// gas current at a grid that has lost its leak would take that anywhere.
+/// The circuit with its likely resistances and volts. Tubes and semiconductors stay as they are drawn: a little
+/// gas current at a grid that has lost its leak would move that to any volts.
 fn likely(reconciled: &Reconciled) -> Circuit {
     let numbers = reconciled.numbers().into_iter();
     let own = numbers.filter(|number| !matches!(number.id.parameter, PartParameter::Device(_)));
@@ -169,7 +169,7 @@ fn likely(reconciled: &Reconciled) -> Circuit {
     reconciled.job().circuit.varied(changes)
 }
 
-/// A circuit with the drawn volts in the place of each source's that has less.
+/// A circuit in which each source has at least its drawn volts.
 fn with_no_weaker_source(likely: &Circuit, drawn: &Circuit) -> Circuit {
     let pairs = likely.parts().iter().zip(drawn.parts()).enumerate();
     let changes = pairs.filter_map(

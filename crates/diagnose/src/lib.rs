@@ -1,4 +1,4 @@
-//! What is wrong with the set on the bench, and where it can hurt.
+//! What is wrong with the set on the bench, and where it is dangerous to touch.
 //!
 //! A [`circuit::Job`] with bench readings comes in; the parts that may be at fault, how likely each
 //! is, and where to probe next go out, and for each place the highest volts that a fault could put

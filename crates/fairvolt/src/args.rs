@@ -16,6 +16,7 @@ use crate::trials_args::TrialsArgs;
     name = "fairvolt",
     version,
     about = "Carries a service manual's test-point voltages over to the meter on your bench",
+    max_term_width = 80,
     long_about = "Carries a service manual's test-point voltages over to the meter on your bench.\n\n\
         The manual's voltages were read with a meter that loaded the circuit; yours loads it less. \
         fairvolt rebuilds the circuit round each test point from a netlist, says what your meter \
@@ -28,12 +29,11 @@ use crate::trials_args::TrialsArgs;
     disable_help_subcommand = true
 )]
 pub(crate) struct CommandLine {
-    /// Replace a file that -o names, even if it was not fairvolt that wrote it; never a file that a
-    /// job reads
-    #[arg(long, global = true)]
+    /// Replace a file that -o names, even if fairvolt did not write it; never a file that a job reads
+    #[arg(long, global = true, display_order = 101)]
     pub(crate) force: bool,
     /// Also read files outside the job's folder that job.toml names
-    #[arg(long, global = true)]
+    #[arg(long, global = true, display_order = 102)]
     pub(crate) outside: bool,
     #[command(subcommand)]
     pub(crate) command: Command,
@@ -42,44 +42,44 @@ pub(crate) struct CommandLine {
 /// One thing to do.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
-    /// Make a job folder to fill in, with comments
+    /// Make a job folder with commented files to fill in
     #[command(after_help = "Example: fairvolt new attic-receiver")]
     New(NewArgs),
-    /// Read everything, report every fault found, and say which values of the manual to doubt
+    /// Report every fault of a job's files, and doubtful values of the manual
     #[command(after_help = "Example: fairvolt check sample-data/lookout-intercom")]
     Check(CheckArgs),
-    /// The manual's table for your meter
+    /// Show the manual's table for your meter
     #[command(after_help = "Example: fairvolt translate sample-data/lookout-intercom")]
     Translate(TranslateArgs),
-    /// Bench readings against the manual
+    /// Judge bench readings by the manual
     #[command(after_help = "Example: fairvolt compare sample-data/lookout-intercom")]
     Compare(CompareArgs),
-    /// Parts to suspect by the bench readings, and where to probe next
+    /// Rank the parts that would explain the readings; say what to read next
     #[command(
         after_help = "Example: fairvolt suspects sample-data/lookout-intercom -r \
             sample-data/lookout-intercom/readings-leaky-coupler.csv"
     )]
     Suspects(SuspectsArgs),
-    /// What a point reads through any meter, as a curve over the meter's resistance
+    /// Plot the reading of a point against the resistance of the meter
     #[command(
         after_help = "Example: fairvolt curve sample-data/lookout-intercom 5 --format svg -o point5.svg"
     )]
     Curve(CurveArgs),
-    /// Source resistance and true volts of a point, from two readings with different loads
+    /// Find source resistance and true volts of a point from two readings
     #[command(after_help = "Example: fairvolt unload 22V,20k/V,50V 82V,20k/V,500V")]
     Unload(UnloadArgs),
-    /// The resistor to clip across your meter so that it loads like another
+    /// Find the resistor that makes your meter load like another
     #[command(after_help = "Example: fairvolt imitate 1k/V --range 250V")]
     Imitate(ImitateArgs),
-    /// The sheet to take to the bench
+    /// Write the sheet to take to the bench
     #[command(
         after_help = "Example: fairvolt worksheet sample-data/lookout-intercom --format markdown"
     )]
     Worksheet(WorksheetArgs),
-    /// Meter classes built in, and those of a job
+    /// List the built-in meter classes, and the meters of a job
     #[command(after_help = "Example: fairvolt meters sample-data/lookout-intercom")]
     Meters(MetersArgs),
-    /// Tubes and semiconductors built in; of one, its base, parameters and sources
+    /// List the built-in tubes and semiconductors, or show one of them
     #[command(after_help = "Example: fairvolt devices 12AX7")]
     Devices(DevicesArgs),
     /// Write the completion script for a shell
@@ -123,7 +123,7 @@ pub(crate) struct TranslateArgs {
     /// range of the manual's meter would have meant
     #[arg(long, conflicts_with = "explain")]
     pub(crate) all: bool,
-    /// Tell what the expected value of this point rests on, input by input, instead of the table
+    /// Show what the expected value of this point depends on, input by input, instead of the table
     #[arg(long, value_name = "POINT", conflicts_with_all = ["trials", "seed"])]
     pub(crate) explain: Option<String>,
     #[command(flatten)]
@@ -141,17 +141,17 @@ pub(crate) struct CompareArgs {
     /// Take the readings from this file instead of the job's own; may be given more than once
     #[arg(short, long = "readings", value_name = "FILE")]
     pub(crate) readings: Vec<PathBuf>,
-    /// Take each supply at the volts read across it, so that a low rail does not mark the points it
+    /// Set each supply to the volts read across it, so that a low rail does not mark the points it
     /// feeds as faulty
     #[arg(long)]
     pub(crate) rails_as_read: bool,
-    /// Show every reading, in the manual's order, with what was expected of it
+    /// Show every reading, in the manual's order, with its expected value
     #[arg(long, conflicts_with_all = ["summary", "explain"])]
     pub(crate) all: bool,
-    /// Only count, a line for each set and date, and name the worst point
+    /// Show only counts, one line for each set and date, with the worst point
     #[arg(long, conflicts_with = "explain")]
     pub(crate) summary: bool,
-    /// Tell what the judgement of this point rests on, input by input, instead of the table
+    /// Show what the verdict on this point depends on, input by input, instead of the table
     #[arg(long, value_name = "POINT")]
     pub(crate) explain: Option<String>,
     #[command(flatten)]
@@ -170,16 +170,16 @@ pub(crate) struct SuspectsArgs {
     /// Take the readings from this file instead of the job's own; may be given more than once
     #[arg(short, long = "readings", value_name = "FILE")]
     pub(crate) readings: Vec<PathBuf>,
-    /// Look at this set's readings, where there are several sets' [default: the first one's]
+    /// Use the readings of this set, if there are several sets [default: the first one]
     #[arg(long, value_name = "SET")]
     pub(crate) set: Option<String>,
-    /// Also try two faults at once, from the best single ones
+    /// Also try two faults at once, starting from the most likely single faults
     #[arg(long)]
     pub(crate) pairs: bool,
-    /// How many places to name where a further reading would tell most
+    /// Number of next readings to suggest
     #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u8).range(0..=20))]
     pub(crate) probes: u8,
-    /// Tell what this part's faults predict, point by point, instead of the ranking; `nothing` for a
+    /// Show what this part's faults predict, point by point, instead of the ranking; `nothing` for a
     /// set in order
     #[arg(long, value_name = "PART")]
     pub(crate) explain: Option<String>,
@@ -193,7 +193,7 @@ pub(crate) struct CurveArgs {
     /// Job folder
     #[arg(value_name = "JOB")]
     pub(crate) job: PathBuf,
-    /// The point, by the manual's label; several with --witnesses
+    /// The point, by the manual's label; several with --reconciled
     #[arg(value_name = "POINT", required = true)]
     pub(crate) points: Vec<String>,
     /// Mark this meter instead of the job's own; may be given more than once
@@ -203,10 +203,10 @@ pub(crate) struct CurveArgs {
     /// once
     #[arg(short, long = "readings", value_name = "FILE")]
     pub(crate) readings: Vec<PathBuf>,
-    /// Instead of the curve, draw what the printed value says, what the drawing says, and what both say
-    /// together, for each point; as svg only
+    /// Instead of the curve, draw for each point its volts by the manual alone, by the drawing alone, and
+    /// reconciled; needs --format svg
     #[arg(long, conflicts_with = "readings")]
-    pub(crate) witnesses: bool,
+    pub(crate) reconciled: bool,
     #[command(flatten)]
     pub(crate) output: OutputArgs,
 }
@@ -223,19 +223,19 @@ pub(crate) struct WorksheetArgs {
     /// Take the readings from this file instead of the job's own; may be given more than once
     #[arg(short, long = "readings", value_name = "FILE")]
     pub(crate) readings: Vec<PathBuf>,
-    /// Take each supply at the volts read across it, so that a low rail does not mark the points it
+    /// Set each supply to the volts read across it, so that a low rail does not mark the points it
     /// feeds as faulty
     #[arg(long, conflicts_with = "chart")]
     pub(crate) rails_as_read: bool,
-    /// Instead of the sheet, write the manual's own table and socket chart for the meter [default:
-    /// 10M], to be kept with the manual
+    /// Instead of the sheet, write the manual's table and socket chart as read with this meter [default:
+    /// 10M], to keep with the manual
     #[arg(long, conflicts_with = "readings")]
     pub(crate) chart: bool,
-    /// Instead of the sheet, write what each pin of the tubes and transistors should show and what was
-    /// read there; drawn from below as svg, html and pdf
+    /// Instead of the sheet, show for each pin of the tubes and transistors what it should read and what
+    /// was read; svg, html and pdf draw the sockets from below
     #[arg(long, conflicts_with = "chart")]
     pub(crate) sockets: bool,
-    /// Size of the pages of a PDF
+    /// Paper size of a PDF
     #[arg(long, value_enum, default_value_t = PaperArg::A4, value_name = "SIZE")]
     pub(crate) paper: PaperArg,
     #[command(flatten)]
@@ -245,7 +245,7 @@ pub(crate) struct WorksheetArgs {
 /// `meters`.
 #[derive(Debug, Args)]
 pub(crate) struct MetersArgs {
-    /// Job folder whose meters to list too
+    /// Job folder whose meters are listed too
     #[arg(value_name = "JOB")]
     pub(crate) job: Option<PathBuf>,
     #[command(flatten)]
@@ -255,7 +255,7 @@ pub(crate) struct MetersArgs {
 /// `devices`.
 #[derive(Debug, Args)]
 pub(crate) struct DevicesArgs {
-    /// The one to show, in upper or lower case, such as 12AX7 or 2N404
+    /// Type to show, in upper or lower case, such as 12AX7 or 2N404
     #[arg(value_name = "TYPE")]
     pub(crate) device: Option<String>,
     #[command(flatten)]

@@ -24,7 +24,7 @@ pub struct Console {
     pub colour_errors: bool,
     /// Whether the output stream is a terminal, which a file that is not text would garble.
     pub at_terminal: bool,
-    /// Whether somebody watches the error stream of this process, to be shown how far a run is.
+    /// Whether the error stream of this process is a terminal, where progress is shown.
     pub watched: bool,
     /// Whether an existing file may be replaced, whoever wrote it.
     pub force: bool,
@@ -68,7 +68,7 @@ impl Console {
     /// Writes to the output stream.
     ///
     /// # Errors
-    /// Whatever the stream says. A closed pipe is no error: the reader has had enough.
+    /// Whatever the stream says. A closed pipe is no error.
     pub fn print(&mut self, text: &str) -> io::Result<()> {
         self.print_bytes(text.as_bytes())
     }
@@ -85,20 +85,20 @@ impl Console {
         }
     }
 
-    /// Writes to the error stream, signs that would drive the terminal escaped.
+    /// Writes to the error stream, control characters escaped.
     pub fn complain(&mut self, text: &str) {
         self.complain_drawn(&escaped(text));
     }
 
-    /// Writes a finished drawing, which may hold colours, to the error stream. If even that fails
-    /// there is nobody left to tell.
+    /// Writes a finished drawing, which may hold colours, to the error stream. A failure is
+    /// ignored, because there is no other stream for it.
     pub(crate) fn complain_drawn(&mut self, text: &str) {
         let _ = self.err.write_all(text.as_bytes());
         let _ = self.err.flush();
     }
 }
 
-/// The text with every sign that would drive the terminal or turn the writing shown by its number.
+/// The text with every control character and every mark of writing direction shown by its number.
 /// Line breaks and tabs stay.
 pub(crate) fn escaped(text: &str) -> Cow<'_, str> {
     let strange = |c: char| report::is_unprintable(c) && !matches!(c, '\n' | '\t');

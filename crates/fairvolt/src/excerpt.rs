@@ -1,8 +1,8 @@
 //! The lines of a text that a diagnostic points at, made fit to be drawn.
 //!
-//! A place in a text comes in; its own lines go out, with the place in them. What would drive the
-//! terminal is shown by its number, and of a line without end only what is round the place. So a
-//! drawing costs what it shows, and not what the file holds.
+//! A place in a text comes in; its own lines go out, with the place in them. Control characters are
+//! shown by their numbers, and of a very long line only the part round the place. So the cost
+//! follows what is shown, not the size of the file.
 
 use std::ops::Range;
 

@@ -21,8 +21,8 @@ pub(crate) struct Findings {
 }
 
 impl Findings {
-    /// Judges the manual of a settled job. That it cannot be judged keeps nothing from being
-    /// carried over.
+    /// Judges the manual of a settled job. A manual that cannot be judged is translated all the
+    /// same.
     pub(crate) fn of(resolved: &ResolvedMeters, reconciled: &Arc<Reconciled>) -> Self {
         let (belief, not_judged) = match belief_of(reconciled) {
             Ok(belief) => (Some(belief), None),

@@ -287,7 +287,7 @@ fn take_rails_as_read(job: &mut Job, console: &mut Console) -> Result<(), Exit> 
         }
         Err(error) => {
             let help = match error {
-                RailsError::NoRail => "read one of the supplies, or leave --rails-as-read away",
+                RailsError::NoRail => "read one of the supplies, or leave out --rails-as-read",
                 RailsError::SeveralSets { .. } => {
                     "name the file of one set's readings with --readings"
                 }

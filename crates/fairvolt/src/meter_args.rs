@@ -10,10 +10,10 @@ use crate::output_args::OutputArgs;
 #[derive(Debug, Args)]
 pub(crate) struct UnloadArgs {
     /// Two or more readings of one point: volts, meter and range, such as 82V,20k/V,250V; without a
-    /// range the lowest that holds the volts is taken. Before negative volts write --
+    /// range the lowest that holds the volts is taken. Write -- before a first negative value
     #[arg(value_name = "VOLTS,METER[,RANGE]", required = true)]
     pub(crate) readings: Vec<String>,
-    /// Job folder whose own meters may be named
+    /// Job folder with further meters to name
     #[arg(long, value_name = "JOB")]
     pub(crate) job: Option<PathBuf>,
     #[command(flatten)]
@@ -23,10 +23,10 @@ pub(crate) struct UnloadArgs {
 /// `imitate`.
 #[derive(Debug, Args)]
 pub(crate) struct ImitateArgs {
-    /// The meter to load like, such as the manual's: 1k/V
+    /// The meter to imitate, such as the manual's: 1k/V
     #[arg(value_name = "METER")]
     pub(crate) like: String,
-    /// The meter in hand
+    /// Your own meter
     #[arg(
         short = 'm',
         long = "meter",
@@ -34,10 +34,10 @@ pub(crate) struct ImitateArgs {
         default_value = "10M"
     )]
     pub(crate) own: String,
-    /// Only this range of the meter to load like, such as 250V [default: every range]
+    /// Only this range of the imitated meter, such as 250V [default: every range]
     #[arg(long, value_name = "RANGE")]
     pub(crate) range: Option<String>,
-    /// Job folder whose own meters may be named
+    /// Job folder with further meters to name
     #[arg(long, value_name = "JOB")]
     pub(crate) job: Option<PathBuf>,
     #[command(flatten)]

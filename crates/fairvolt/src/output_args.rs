@@ -9,7 +9,7 @@ use report::{Format, PaperSize};
 /// How and where to write.
 #[derive(Clone, Debug, Args)]
 pub(crate) struct OutputArgs {
-    /// How to write it
+    /// Format of the output
     #[arg(long, value_enum, default_value_t = FormatArg::Table, value_name = "FORMAT")]
     pub(crate) format: FormatArg,
     /// Write to this file instead of the terminal

@@ -26,7 +26,7 @@ pub(crate) fn own_tubes(
                         format!("{} cannot be fitted: {reason}", tube.sheet.name),
                     )
                     .label("described here")
-                    .help("look at its points for a slip, or add points"),
+                    .help("check its points for a slip, or add points"),
                 );
                 // Kept under its name, so that the netlist gets no second error.
                 types.extend(tube.stand_in());

@@ -1,7 +1,7 @@
-//! How far a long run is, for whoever watches the error stream.
+//! The progress of a long run, shown on the error stream.
 //!
 //! Counts come in, from any thread; one line that overwrites itself goes out, and is wiped at the
-//! end. Where nobody watches, nothing is written.
+//! end. If that is no terminal, nothing is written.
 
 use std::io::{self, Write};
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -46,7 +46,7 @@ impl Bar {
         }
     }
 
-    /// A bar that cannot be shown is not worth a word.
+    /// A failure to show the bar is ignored.
     fn write(&self, text: &str) {
         let mut stream = io::stderr().lock();
         let _ = stream.write_all(text.as_bytes());

@@ -108,7 +108,7 @@ impl<'a> Shelf<'a> {
             Ok(bytes) => self.text(name.to_owned(), path, bytes),
             Err(Unread::Absent) => None,
             Err(why) => {
-                self.unread(&path, &why, "look at its permissions");
+                self.unread(&path, &why, "check its permissions");
                 None
             }
         }

@@ -1,4 +1,4 @@
-//! A circuit without a trustworthy solution: where the fault stands in the netlist, and what to look at.
+//! A circuit without a trustworthy solution: where the fault stands in the netlist, and what to check.
 
 use circuit::{conductive_groups, Circuit, Conditions, Job, NodeId, PartKind, Through};
 use reconcile::ReconcileError;
@@ -73,12 +73,12 @@ fn help(circuit: &Circuit, cause: &SolveError) -> Option<String> {
         SolveError::Unlimited { path, .. } => Some(series_help(circuit, path)),
         SolveError::NoConvergence { node, device, .. } => Some(balance_help(circuit, node, device)),
         SolveError::SourceLoop { .. } => Some(
-            "give one of the sources its own resistance (source=), or look at the control\n      \
+            "give one of the sources its own resistance (source=), or check the control\n      \
              positions of the rows"
                 .to_owned(),
         ),
         SolveError::Restless { .. } => Some(
-            "what blinks has no direct voltage; look at the resistor that feeds it, and at its rating"
+            "a blinking discharge has no direct voltage; check the resistor that feeds it, and its rating"
                 .to_owned(),
         ),
         SolveError::NoReference { .. }
@@ -117,16 +117,19 @@ fn balance_help(circuit: &Circuit, node: &str, device: &str) -> String {
         .map(|node| groups.root(node.0))
         .collect();
     let device = circuit.part_named(device);
-    let mut loose: Vec<NodeId> = device.map_or(Vec::new(), |id| circuit.part(id).nodes.clone());
-    loose.retain(|node| !references.contains(&groups.root(node.0)));
-    loose.sort_unstable();
-    loose.dedup();
-    let loose: Vec<&str> = loose.iter().map(|node| circuit.node_name(*node)).collect();
-    if !loose.is_empty() {
+    let mut floating: Vec<NodeId> = device.map_or(Vec::new(), |id| circuit.part(id).nodes.clone());
+    floating.retain(|node| !references.contains(&groups.root(node.0)));
+    floating.sort_unstable();
+    floating.dedup();
+    let floating: Vec<&str> = floating
+        .iter()
+        .map(|node| circuit.node_name(*node))
+        .collect();
+    if !floating.is_empty() {
         return format!(
             "no resistor, winding or supply leads direct current away from {}:\n      \
              look for a connection that is missing",
-            loose.join(" or ")
+            floating.join(" or ")
         );
     }
     match circuit.node_exactly(node) {

@@ -49,7 +49,7 @@ fn numbers(point: &DataPoint) -> usize {
     given.into_iter().flatten().count()
 }
 
-/// What is known beforehand cannot stand for more than a few parameters.
+/// The priors can replace numbers for a few parameters only.
 fn least_numbers(kind: SectionKind) -> usize {
     match kind {
         SectionKind::VacuumDiode { .. } => 1,
@@ -192,7 +192,7 @@ mod tests {
         }
     }
 
-    /// Numbers that pass for finite and positive but make no tube: an answer, whichever it is.
+    /// Finite and positive numbers that make no tube: a fit or an error, but no panic.
     #[test]
     fn extreme_numbers_end_in_an_answer() {
         for name in ["12AX7", "6SK7", "6BE6", "6AL5"] {

@@ -1,5 +1,5 @@
-//! One parameter as the search sees it: on a logarithmic or a straight scale, between bounds, held
-//! weakly near what is usual.
+//! One parameter as the search sees it: on a logarithmic or a linear scale, between bounds, with a
+//! weak prior at its usual value.
 
 use rmpfit::{MPPar, MPSide};
 
@@ -48,7 +48,8 @@ impl Coordinate {
         }
     }
 
-    /// Held near its start with this standard deviation, of its logarithm if it is positive.
+    /// With a normal prior at its start; the standard deviation is that of the logarithm if it is
+    /// positive.
     pub(crate) fn near(mut self, spread: f64) -> Self {
         self.usual = Some((self.start, spread));
         self

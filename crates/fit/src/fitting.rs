@@ -169,7 +169,7 @@ mod tests {
     }
 
     /// Between its points a fitted tube carries the current of the tube that the points are of;
-    /// 2 %, for what is held near the usual pulls a little.
+    /// 2 %, for the priors shift it a little.
     #[test]
     fn a_known_tube_is_found_again_between_its_points() {
         let fit = fit_tube(&sheet(&[(100.0, 0.0), (150.0, -3.0), (250.0, -8.0)])).unwrap();
@@ -199,7 +199,7 @@ mod tests {
     #[test]
     fn points_that_contradict_each_other_are_refused_with_their_misfit() {
         let mut bad = sheet(&[(100.0, 0.0), (150.0, -3.0), (250.0, -8.0)]);
-        // The middle point says half as much again, fifteen times its spread.
+        // The middle point states half as much again, fifteen times its spread.
         bad.points[1].plate_amperes = bad.points[1].plate_amperes.map(|i| 1.5 * i);
         match fit_tube(&bad) {
             Err(FitError::PoorFit { rms, allowed }) => assert!(rms > allowed),

@@ -1,4 +1,4 @@
-//! Points of a data sheet into the characteristic of a tube.
+//! Fits the characteristic of a tube to points of its data sheet.
 //!
 //! What comes in: operating points, cut-off points and curves of one section, in a [`DataSheet`].
 //! What goes out: its [`circuit::Characteristic`] with the residual at every number of the sheet,

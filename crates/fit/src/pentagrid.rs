@@ -56,8 +56,8 @@ pub(crate) fn solve(sheet: &DataSheet) -> Result<Characteristic, FitError> {
         });
     };
     let coarse = divide(sheet, &rest, [first, second], 1.0);
-    // The law rounds the onset of the signal grid's effect, so that a little of it is left at the
-    // bias of the sheet; it is the same little in both columns.
+    // The law rounds the onset of the signal grid's effect, so that a small part of it remains at
+    // the bias of the sheet, the same in both columns.
     let (plate, space) = plate_and_space(&coarse, first.point);
     let left = plate / space * first.over_plate;
     Ok(Characteristic::Pentagrid(divide(

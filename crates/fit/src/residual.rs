@@ -120,7 +120,7 @@ impl AtPoint {
         let (screen, grid) = match characteristic {
             Characteristic::Triode(_) => (None, Some(1)),
             Characteristic::Pentode(_) => (Some(1), Some(2)),
-            // Its oscillator grid looks after itself; the sheet's grid volts are the signal grid's.
+            // Its oscillator grid biases itself; the sheet's grid volts are the signal grid's.
             Characteristic::Pentagrid(_) => (Some(1), Some(3)),
             _ => (None, None),
         };

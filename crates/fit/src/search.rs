@@ -1,7 +1,6 @@
 //! A sheet as a least-squares problem, for the routine that solves it.
 //!
-//! The deviates of the sheet's numbers, and of what is known beforehand, at any set of
-//! coordinates.
+//! It gives the deviates of the sheet's numbers and of the priors at any set of coordinates.
 
 use rmpfit::{MPConfig, MPError, MPFitter, MPPar, MPResult};
 
@@ -16,7 +15,7 @@ use crate::sheet::DataSheet;
 const MOST_STEPS: usize = 2000;
 
 /// Relative change of chi-squared and of the parameters at which the minimum is reached: near the
-/// rounding of a float, so that the result does not depend on the way to it.
+/// rounding of a float, so that the result does not depend on the path of the search.
 const SETTLED: f64 = 1e-15;
 
 /// A sheet as the least-squares routine asks for it.
@@ -69,7 +68,7 @@ impl<'a> Search<'a> {
         (values, scale)
     }
 
-    /// Of the sheet's numbers, then of what is known beforehand.
+    /// Of the sheet's numbers, then of the priors.
     fn deviates(&self, at: &[f64]) -> Option<Vec<f64>> {
         let (values, scale) = self.values(at);
         let characteristic = characteristic(self.sheet, &values)?;

@@ -50,10 +50,10 @@ pub struct DataSheet {
 /// no source).
 const ABOVE_PRINTED: f64 = 1.03;
 
-/// How far it may stray, as a fraction (assumed, no source).
+/// Its standard deviation, as a fraction (assumed, no source).
 const USUAL_SPREAD: f64 = 0.06;
 
-/// How far it may stray if only currents and transconductance tell it.
+/// Its standard deviation, as a fraction, if it follows from currents and transconductance only.
 const DERIVED_SPREAD: f64 = 0.30;
 
 /// Contact potential of signal diodes in volts (from memory).
@@ -135,7 +135,7 @@ impl DataSheet {
 }
 
 /// The largest of the printed factors, or of gm·rp where none is printed, raised as usual: the
-/// factor of the law is that of a tube well above cut-off, and it falls towards it.
+/// factor of the law is that of a tube well above cut-off, and it falls towards cut-off.
 fn printed_mu(points: &[DataPoint]) -> Option<f64> {
     points
         .iter()

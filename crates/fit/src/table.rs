@@ -99,8 +99,8 @@ pub fn parameters(characteristic: &Characteristic) -> (&'static str, Vec<(&'stat
     }
 }
 
-/// What a fit leaves at each point, for reading: `100 V/-1 V: plate +0.1 %, gm -2.3 %`. Curves are
-/// summed up.
+/// The residuals at each point, in words: `100 V/-1 V: plate +0.1 %, gm -2.3 %`. Curves are summed
+/// up.
 pub fn residuals_in_words(fit: &Fit, points: &[DataPoint]) -> String {
     let mut parts = Vec::new();
     for (index, point) in points.iter().enumerate() {
@@ -144,7 +144,7 @@ pub fn residuals_in_words(fit: &Fit, points: &[DataPoint]) -> String {
     parts.join("; ")
 }
 
-/// What the fit makes of the points that it did not see.
+/// The residuals at the points that were not fitted.
 fn held_back(fit: &Fit, points: &[DataPoint]) -> Option<String> {
     let own: Vec<String> = compare(&fit.characteristic, points)
         .iter()

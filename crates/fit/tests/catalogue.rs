@@ -14,7 +14,7 @@ fn shipped(name: &str) -> Characteristic {
     tube_type(name).expect("a type of the catalogue").units[0].characteristic
 }
 
-/// A part in a million: ten digits are kept, and the search settles closer than that.
+/// A part in a million: ten digits are kept, and the search converges closer than that.
 #[test]
 fn the_shipped_parameters_are_those_of_a_repeated_fit() {
     let mut fitted = 0;

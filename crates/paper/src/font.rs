@@ -114,7 +114,7 @@ mod tests {
     }
 
     #[test]
-    fn both_faces_hold_the_signs_of_the_trade() {
+    fn both_faces_have_every_sign_in_use() {
         for sign in "Ωµμ±×÷√Δ°≈≤≥−–—☐☑✓½▲▼●■αβφπ▁▂▃▄▅▆▇█…□⚠".chars()
         {
             for weight in [Weight::Regular, Weight::Bold] {

@@ -1,9 +1,9 @@
 //! Pages and pictures: from words, numbers and shapes to PDF, HTML and SVG.
 //!
-//! What it owns: pictures made of plain shapes, charts that build them, documents made of blocks, and the
-//! three back-ends. The writer of PDF is left out without the feature `pdf`. What comes in: strings and numbers
-//! that somebody else has worked out and rounded. What goes out: text or bytes of a file. Not known here:
-//! circuits, meters, units, files, the clock.
+//! What it owns: pictures made of plain shapes, charts that build them, documents made of blocks, and the three
+//! back-ends. The writer of PDF is left out without the feature `pdf`. What comes in: strings and numbers that
+//! the caller has computed and rounded. What goes out: text or bytes of a file. Not known here: circuits,
+//! meters, units, files, the clock.
 
 mod chart;
 mod document;

@@ -1,8 +1,8 @@
-//! What a reader program is told of the pages: the tree of headings, paragraphs, lists, tables and pictures.
+//! The tags for reader programs: the tree of headings, paragraphs, lists, tables and pictures.
 //!
-//! What it owns: how the parts of a block hang together. What comes in: parts in reading order, each with the name
-//! that the file gives its shapes. What goes out: the tree that the file format wants. Not known here:
-//! where anything stands. Block and part numbers come from `layout`.
+//! What it owns: how the parts of a block are nested. What comes in: parts in reading order, each with the name
+//! that the file gives its shapes. What goes out: the tree that the file format wants. Not known here: where
+//! anything stands. Block and part numbers come from `layout`.
 
 use std::num::{NonZeroU16, NonZeroU32};
 

@@ -27,7 +27,7 @@ pub(crate) struct Line {
     pub pieces: Vec<Piece>,
     /// Width in points, spaces at the end left out.
     pub width: f64,
-    /// Whether a space follows that the break took away: whoever copies the text wants it back.
+    /// Whether the break replaced a space, which copied text must contain.
     pub goes_on: bool,
 }
 
@@ -54,7 +54,7 @@ pub(crate) fn wrap(text: &Text, size: f64, width: f64) -> Vec<Line> {
 }
 
 fn fill(letters: &[Letter], width: f64, lines: &mut Vec<Line>) {
-    // What a line feed parts is parted for whoever copies it too.
+    // Copied text keeps a space where a line feed was.
     if let Some(last) = lines.last_mut() {
         last.goes_on = true;
     }
@@ -87,7 +87,7 @@ fn fitting(letters: &[Letter], width: f64) -> usize {
             space = Some(n);
         }
         reach += advance;
-        // A space at the very end may hang over the edge; nothing is seen of it.
+        // A space at the end may exceed the width, because it is not visible.
         if reach > width + 1e-9 && !breaks_at(*c) {
             return space.filter(|s| *s > 0).or(joint).unwrap_or(n).max(1);
         }
@@ -177,7 +177,7 @@ mod tests {
     }
 
     #[test]
-    fn a_room_of_no_width_ends_all_the_same() {
+    fn a_width_of_zero_terminates() {
         assert_eq!(texts(&wrap(&Text::from("abc"), 10.0, 0.0)), ["a", "b", "c"]);
         assert_eq!(wrap(&Text::from(""), 10.0, 0.0).len(), 1);
         assert_eq!(

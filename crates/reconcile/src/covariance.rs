@@ -34,7 +34,8 @@ pub struct Covariance {
 }
 
 impl Covariance {
-    /// Factors and inverts a symmetric matrix; of no readings at all, the empty one.
+    /// Factors and inverts a symmetric matrix, one row and one column for each reading; of no readings
+    /// at all, the empty one.
     ///
     /// # Errors
     /// [`ReconcileError::NotPositive`] and [`ReconcileError::Inexact`].

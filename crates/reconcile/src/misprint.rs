@@ -1,4 +1,5 @@
-//! Slips of the pen and of the typesetter: what a printed figure may have been meant to say.
+//! Slips of the pen and of the typesetter: the values that a printed figure may have been meant to
+//! show.
 //!
 //! A figure comes in, what it would read without the slip goes out. Whether that fits anything is
 //! not known here.

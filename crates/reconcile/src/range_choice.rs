@@ -1,7 +1,7 @@
 //! Which range a reading was taken on, or would be.
 //!
-//! A manual that names no range leaves it open; the lowest range that holds the value is the
-//! rule of the trade (common practice, no source), and the answer says that it was assumed.
+//! A manual that names no range leaves it open; the lowest range that holds the value is the usual
+//! rule (common practice, no source), and the answer says that it was assumed.
 
 use circuit::{Meter, MeterRange};
 
@@ -66,7 +66,7 @@ mod tests {
     use circuit::meter_by_name;
 
     #[test]
-    fn a_range_that_would_pull_the_point_into_itself_is_not_reached() {
+    fn a_lower_range_that_would_fit_only_by_its_own_load_is_not_used() {
         // 4.6 V behind 100 kΩ, read with 20 kΩ/V.
         let meter = meter_by_name("20k/V").unwrap();
         let reading = |range: MeterRange| {

@@ -1,5 +1,5 @@
-//! Manual and drawing weighed against each other: the most likely numbers of the circuit and what
-//! the drawing lacks at each port, given both.
+//! Manual and drawing reconciled: the most likely numbers of the circuit and what the drawing lacks at
+//! each port, given both.
 //!
 //! ```text
 //! v = h(θ, d) + e        θ ~ N(θ₀, P)    d ~ N(0, V)    e ~ N(0, W)

@@ -54,7 +54,7 @@ impl Line<'_> {
         maybe(self.judged.map(number))
     }
 
-    /// Points of which one may be wrong in its stead.
+    /// Points of which one may be the wrong one instead.
     fn rivals(&self) -> String {
         let rivals = self.judged.iter().flat_map(|judged| &judged.rivals);
         let points = rivals.filter_map(|index| Some(self.job.manual.get(*index)?.point.as_str()));

@@ -1,7 +1,7 @@
 //! Rows as comma-separated values for a spreadsheet.
 //!
-//! Numbers are written to 15 digits with a point and an ASCII minus; rounding further is the
-//! spreadsheet's affair. A field that holds a comma, a quote or a line break is quoted (RFC 4180).
+//! Numbers are written to 15 digits with a point and an ASCII minus; further rounding is left to the
+//! spreadsheet. A field that holds a comma, a quote or a line break is quoted (RFC 4180).
 
 use crate::clean::clean;
 use crate::error::ReportError;
@@ -41,7 +41,7 @@ pub(crate) fn render(sheet: &CsvTable) -> Result<String, ReportError> {
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer.write_record(&sheet.heads)?;
     for row in &sheet.rows {
-        writer.write_record(row.iter().map(|cell| tame(cell)))?;
+        writer.write_record(row.iter().map(|cell| without_formula(cell)))?;
     }
     let bytes = writer
         .into_inner()
@@ -52,7 +52,7 @@ pub(crate) fn render(sheet: &CsvTable) -> Result<String, ReportError> {
 /// A cell that no spreadsheet runs as a formula: one that begins as a formula does, and is no
 /// number, gets an apostrophe before it (common practice, no source). Signs that drive a terminal
 /// are shown by their numbers.
-fn tame(cell: &str) -> String {
+fn without_formula(cell: &str) -> String {
     let shown = clean(cell);
     let begins = shown.trim_start().starts_with([
         '=', '+', '-', '@', '\u{2212}', '\u{ff1d}', '\u{ff0b}', '\u{ff0d}', '\u{ff20}',
@@ -110,7 +110,7 @@ mod tests {
             ("a\u{202e}b", "a\\u{202e}b"),
             ("plate = 3", "plate = 3"),
         ] {
-            assert_eq!(tame(cell), want);
+            assert_eq!(without_formula(cell), want);
         }
         assert_eq!(number(f64::NAN) + &number(-0.0), "0");
         assert_eq!(number(0.1 + 0.2), "0.3");

@@ -7,8 +7,8 @@ use crate::views::Format;
 /// Why a text could not be made.
 #[derive(Debug, Error)]
 pub enum ReportError {
-    /// It is not written so; what it is, the format, and what to ask for instead. The only one that is
-    /// the fault of whoever asked.
+    /// The report does not have this format: the report, the format, and what to ask for instead. It
+    /// is the only error that another request avoids.
     #[error("{what} is not written as {}", .format.name())]
     NoSuchFormat {
         /// The report in words, such as `a summary`.

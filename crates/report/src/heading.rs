@@ -22,7 +22,7 @@ pub(crate) fn blocks(job: &Job) -> Vec<Block> {
     vec![Block::Title(title(job)), Block::Lines(facts(job))]
 }
 
-/// With what and how it was and is read, and what the tables lack.
+/// The meters and conditions of the manual and of the bench, and what the tables lack.
 pub(crate) fn facts(job: &Job) -> Vec<String> {
     let mut lines = vec![
         format!(

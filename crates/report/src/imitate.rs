@@ -30,8 +30,8 @@ const HAZARD: &str = "Hazard: the resistor carries the point's full volts. Clip 
 
 pub(crate) fn blocks(view: &ImitateView<'_>) -> Vec<Block> {
     let mut notes = vec![
-        "Left: how far the load still is from that of the imitated meter; the reading is off by \
-         less, in the share that the point yields."
+        "Left: remaining difference from the load of the imitated meter; the error of a reading is \
+         smaller."
             .to_owned(),
         "Watts: what the resistor turns to heat at full scale, and what to buy, at least twice \
          that. Volts: what it must stand, a margin of 1.4 included; a usual body stands about \

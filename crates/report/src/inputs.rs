@@ -1,7 +1,7 @@
 //! The inputs of a translated value, in the words of the trade.
 //!
 //! A line of a budget comes in; what it is, its limits, and how many volts it moves come out as
-//! texts. Which of the lines matter is not known here.
+//! texts. Which lines matter is not known here.
 
 use circuit::{spread_of, Accuracy, Job, ManualEntry, Meter, Nominal, Part, PartParameter};
 use circuit::{PartSpread, Reading, Shown, SpreadBasis, SpreadScale};

@@ -1,4 +1,4 @@
-//! Results into finished text: terminal, Markdown, CSV and JSON.
+//! Turns results into finished text: terminal, Markdown, CSV and JSON.
 //!
 //! A [`circuit::Job`] and what `translate` made of it come in, as a view for each report; one text
 //! goes out. Every figure is rounded in one place for all renderers. This
@@ -52,7 +52,7 @@ pub use error::ReportError;
 pub use imitate::ImitateView;
 pub use json::{document_schemas, json_page, DocumentSchema};
 pub use pictures::{
-    curve_picture, odds_picture, residuals_picture, strip_picture, witnesses_picture,
+    curve_picture, odds_picture, reconciled_picture, residuals_picture, strip_picture,
 };
 pub use remarks::reason_words;
 pub use reports::{check_flagged, Rendered, Report};

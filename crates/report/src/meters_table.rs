@@ -71,7 +71,7 @@ fn accuracy(accuracy: Accuracy) -> String {
     }
 }
 
-/// A stated share in percent, without the dust of a binary fraction.
+/// A stated share in percent, without the last digits of a binary fraction.
 fn share_percent(share: f64) -> String {
     let text = fixed(share * 100.0, 4);
     text.trim_end_matches('0').trim_end_matches('.').to_owned()

@@ -127,7 +127,7 @@ fn sentence(entry: &ManualEntry, point: &Carried, remark: &Remark) -> String {
                 .first()
                 .map_or("the bench meter", |side| &side.meter);
             format!(
-                "had the manual's meter stood on {}, expect {} with {meter}.",
+                "if the manual's meter stood on {}, expect {} with {meter}.",
                 range(other.range.full_scale, false),
                 with_volts(&carried(other.expected, entry.figure.resolution))
             )
@@ -136,13 +136,13 @@ fn sentence(entry: &ManualEntry, point: &Carried, remark: &Remark) -> String {
             "its circuit is not drawn, so the other line voltage is not applied.".to_owned()
         }
         Remark::OffScale => format!(
-            "{} does not fit on the {} range; look at the row again.",
+            "{} does not fit on the {} range; check the row.",
             printed_with_unit(&entry.figure, entry.quantity),
             range(point.manual.range.range.full_scale, false)
         ),
         Remark::TwoStates(volts) => format!(
-            "the circuit has two stable states; taken is the one that the manual's values show. In the \
-             other this point is at {}; a set may wake up in either.",
+            "the circuit has two stable states; the one that the manual's values show is taken. In the \
+             other this point is at {}; a set may start in either.",
             with_volts(&carried(*volts, entry.figure.resolution))
         ),
         Remark::AboveSources(volts) => format!(

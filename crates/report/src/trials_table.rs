@@ -44,7 +44,7 @@ pub(crate) fn blocks(view: &TranslateView<'_>, trials: &TrialsView<'_>) -> Vec<B
     ]
 }
 
-/// For whoever wants to know only where first order does not hold: a caption and lines.
+/// Only the values for which first order does not hold: a caption and lines.
 pub(crate) fn failing(view: &TranslateView<'_>, trials: &TrialsView<'_>) -> Vec<Block> {
     let stop = trials.found.stop;
     let failing = trials.found.points.iter().filter_map(|point| {

@@ -42,25 +42,23 @@ fn source_cell(found: &Unloaded) -> Option<String> {
 
 pub(crate) fn blocks(view: &UnloadView<'_>) -> Vec<Block> {
     let found = view.found;
-    let plus_minus = |value: String| format!("± {value}");
     let mut lines = Vec::new();
     let at_most = at_most(found);
     lines.push(match at_most {
         Some(most) => format!(
-            "Source resistance: not told from none; at most {} (95 %).",
+            "Source resistance: not distinguishable from zero; at most {} (95 %).",
             figures::ohms(most)
         ),
         None => format!(
-            "Source resistance: {} {} (95 %).",
-            figures::ohms(found.ohms),
-            plus_minus(figures::ohms(FACTOR * found.ohms_standard))
+            "Source resistance: {} (95 %).",
+            ohms_with_uncertainty(found.ohms, FACTOR * found.ohms_standard)
         ),
     });
     let decimals = two_digits(FACTOR * found.volts_standard);
     lines.push(format!(
-        "True volts, without a meter: {} V {} V (95 %).",
+        "True volts, without a meter: {} ± {} V (95 %).",
         figures::decimal(found.volts, decimals),
-        plus_minus(figures::decimal(FACTOR * found.volts_standard, decimals))
+        figures::decimal(FACTOR * found.volts_standard, decimals)
     ));
     if let (None, Some(cell)) = (at_most, source_cell(found)) {
         lines.push(format!(
@@ -69,8 +67,8 @@ pub(crate) fn blocks(view: &UnloadView<'_>) -> Vec<Block> {
     }
     let mut notes: Vec<String> = found.warnings.iter().map(warning_words).collect();
     notes.push(
-        "Both meters' permitted errors and the last digits read are in the uncertainty; that the \
-         point is linear is assumed: near a tube's or a junction's knee it is not."
+        "The uncertainty includes the permitted errors of the meters and the last digits read. The \
+         point is assumed to be linear; near the knee of a tube or a junction it is not."
             .to_owned(),
     );
     notes.push(
@@ -83,6 +81,21 @@ pub(crate) fn blocks(view: &UnloadView<'_>) -> Vec<Block> {
         Block::Table(table(view)),
         Block::Lines(notes),
     ]
+}
+
+/// Ohms and their expanded uncertainty with one prefix: `2.17 ± 0.48 MΩ`.
+fn ohms_with_uncertainty(ohms: f64, expanded: f64) -> String {
+    let (scale, unit) = match ohms {
+        ohms if ohms >= 1e6 => (1e6, "MΩ"),
+        ohms if ohms >= 1e3 => (1e3, "kΩ"),
+        _ => (1.0, "Ω"),
+    };
+    let decimals = two_digits(expanded / scale);
+    format!(
+        "{} ± {} {unit}",
+        figures::decimal(ohms / scale, decimals),
+        figures::decimal(expanded / scale, decimals)
+    )
 }
 
 /// Decimals that leave two digits of an uncertainty.
@@ -102,7 +115,7 @@ fn table(view: &UnloadView<'_>) -> Table {
             Column::new("meter", "", Align::Left),
             Column::new("range", "", Align::Right),
             Column::new("loads with", "", Align::Right),
-            Column::new("± of it", "V", Align::Decimal),
+            Column::new("its error", "±V", Align::Decimal),
             Column::new("fits", "V", Align::Decimal),
         ],
         rows: rows
@@ -115,7 +128,7 @@ fn table(view: &UnloadView<'_>) -> Table {
                     figures::range(reading.range.full_scale, assumed),
                     figures::stated(reading.meter.input_ohms(reading.range), Unit::Ohm),
                     figures::decimal(3f64.sqrt() * standard, decimals),
-                    figures::decimal(*fitted, decimals + 1),
+                    figures::decimal(*fitted, decimals),
                 ]
                 .map(Cell::from)
                 .to_vec()
@@ -130,9 +143,10 @@ fn warning_words(warning: &UnloadWarning) -> String {
                                       for these readings to tell the source well. Take one reading \
                                       with a much lower resistance."
             .to_owned(),
-        UnloadWarning::Contradict => "Warning: the readings contradict each other: no one linear \
-                                      source makes them all. Read again; a tube or a junction may \
-                                      bend, or the set may have drifted."
+        UnloadWarning::Contradict => "Warning: the readings contradict each other: no single \
+                                      linear source explains them all. Read again; the point may \
+                                      be nonlinear (a tube or a junction), or the set may have \
+                                      drifted."
             .to_owned(),
         UnloadWarning::AtMost(_) => "Warning: the readings differ by no more than the meters may \
                                      be off, so that only an upper limit is known. Take one \

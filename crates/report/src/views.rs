@@ -155,7 +155,8 @@ pub struct ExplainView<'a> {
 pub struct Asked<'a> {
     /// Everything, in the manual's order, instead of the answer.
     pub all: bool,
-    /// What was typed behind the job's folder, for commands to go on with, such as ` -r day2.csv`.
+    /// The arguments after the job's folder, to be repeated in suggested commands, such as
+    /// ` -r day2.csv`.
     pub more: &'a str,
 }
 

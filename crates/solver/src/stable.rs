@@ -91,7 +91,7 @@ fn fastest(equations: &Equations, at: &DVector<f64>) -> Option<(DVector<f64>, [f
     (rate > 0.0 && rate.is_finite()).then_some((mode, [most, (most * rate).sqrt(), rate]))
 }
 
-/// Follows a disturbed state in time to where it rests.
+/// Follows a disturbed state in time to a state at rest.
 fn follow(
     equations: &Equations,
     (from, rate): (&DVector<f64>, f64),

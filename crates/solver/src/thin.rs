@@ -41,7 +41,8 @@ pub struct Thin {
 
 impl Thin {
     /// A matrix without those of its entries that are less than `dropped` of the size of their row
-    /// times that of their column, once `U Vᵀ` is taken off. None where that leaves many.
+    /// times that of their column, once `U Vᵀ` is taken off. `sizes` are those of the rows and those
+    /// of the columns, one entry for each. None where that leaves many entries.
     pub fn of(matrix: &DMatrix<f64>, sizes: (&[f64], &[f64]), dropped: f64) -> Option<Self> {
         let (rows, columns) = matrix.shape();
         let mut rest = matrix.clone();
@@ -114,7 +115,8 @@ impl Thin {
         &self.entries[self.starts[column]..self.starts[column + 1]]
     }
 
-    /// `A x`; entries beyond the end of `x` count as zero.
+    /// `A x`, one entry for each row, of `x` with one entry for each column; entries beyond the end of
+    /// `x` count as zero.
     pub fn times(&self, x: &[f64]) -> DVector<f64> {
         let mut far: DVector<f64> = DVector::zeros(self.across.ncols());
         let mut sum = DVector::zeros(self.rows);
@@ -132,7 +134,7 @@ impl Thin {
         sum
     }
 
-    /// `Aᵀ y`
+    /// `Aᵀ y`, one entry for each column, of `y` with one entry for each row.
     pub fn turned_times(&self, y: &DVector<f64>) -> DVector<f64> {
         let mut sum = &self.along * self.across.tr_mul(y);
         for (column, sum) in sum.iter_mut().enumerate() {
@@ -141,7 +143,7 @@ impl Thin {
         sum
     }
 
-    /// `A Aᵀ`
+    /// `A Aᵀ`, one row and one column for each row of `A`.
     pub fn squared(&self) -> DMatrix<f64> {
         // D Dᵀ + (D V + ½ U VᵀV) Uᵀ + U (D V + ½ U VᵀV)ᵀ
         let mut half = &self.across * self.along.tr_mul(&self.along) * 0.5;
@@ -164,7 +166,7 @@ impl Thin {
         square
     }
 
-    /// `aᵀ S a` of each column `a`, `S` being symmetric.
+    /// `aᵀ S a` of each column `a`; `S` is symmetric, one row and one column for each row of `A`.
     pub fn squares(&self, symmetric: &DMatrix<f64>) -> Vec<f64> {
         let far = symmetric * &self.across;
         let farthest = self.across.tr_mul(&far);

@@ -154,7 +154,7 @@ fn an_anchored_meter_reads_what_it_is_told() {
         assert!((anchored.volts - told).abs() < 1e-8, "{name}");
         let again = plain.metered(port, anchored.load, None).unwrap();
         assert!((again.volts - told).abs() < 1e-7, "{name}: {}", again.volts);
-        // The current is really needed: without it the meter reads something else.
+        // The current is needed: without it the meter reads something else.
         let without = plain
             .metered(
                 port,

@@ -21,10 +21,11 @@ use solver::{Load, LoadedPort, Solution, SolveError};
 
 use crate::nonlinear::{ManualReading, NonlinearStates};
 
-/// A port below this many ohms is held by a source; no meter moves it, and no realistic current could.
+/// A port below this many ohms is held by a source; no meter and no realistic current changes its
+/// volts.
 const HELD: f64 = 0.1;
 
-/// A point with the manual's reading on it.
+/// A point at which the manual's reading is imposed.
 #[derive(Clone, Debug)]
 pub struct Anchor {
     /// The manual's value in volts.
@@ -63,7 +64,7 @@ pub(crate) struct Side {
 }
 
 impl Side {
-    /// A solved circuit and what a port of it looks like.
+    /// A solved circuit and the tangent of one of its ports.
     pub(crate) fn new(solution: Arc<Solution>, conditions: Conditions, port: Port) -> Self {
         Side {
             seen: solution.port(port),
@@ -177,7 +178,8 @@ impl Anchor {
         }
     }
 
-    /// Whether the circuit jumps on the way from its own state to one that reads the printed value.
+    /// Whether the path from the drawn circuit's state to one that reads the printed value passes a
+    /// jump.
     pub(crate) fn is_beyond_jump(&self) -> bool {
         self.nonlinear()
             .is_some_and(|nonlinear| nonlinear.anchored.beyond_fold)

@@ -113,7 +113,7 @@ impl Band {
                 (band, basis) = (wider, BandBasis::Drawing);
             }
         }
-        // What is expected is no further than it is, whatever the drawing says of its sources.
+        // The limit never excludes the expected value, even if the drawn sources cannot produce it.
         let most = healthy.worst_case_volts.max(expected.abs());
         let worst_case_volts = |limit: f64| limit.clamp(-most, most);
         let within = Band {

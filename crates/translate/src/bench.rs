@@ -29,8 +29,8 @@ pub struct BenchSide {
     pub input_ohms: f64,
     /// Volts it should show, by manual and drawing together.
     pub expected: f64,
-    /// How much of that the printed value of this very point decides, as a share: 1 where it rests on
-    /// that alone, 0 where the drawing and the other values say all.
+    /// Weight of the printed value of this point in that, as a share: 1 if nothing else counts, 0 if only the
+    /// drawing and the other values count.
     pub by_printed: f64,
     /// Standard uncertainty in volts that the printed value carried over by itself would have here, to first
     /// order; none where nothing else is known or nothing is printed.
@@ -106,7 +106,8 @@ fn own_range_by_tangents(
     })
 }
 
-/// Whether volts fit a range, or do not, even if they are known no better than to [`CLEARLY`] times.
+/// Whether it is certain that volts fit a range or do not, although they are known to a factor of [`CLEARLY`]
+/// only.
 fn is_clear(volts: f64, range: MeterRange) -> bool {
     let volts = volts.abs();
     volts * CLEARLY < range.full_scale || volts > CLEARLY * range.full_scale

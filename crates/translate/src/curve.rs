@@ -14,8 +14,8 @@ use crate::point::Carried;
 /// trade loads more than the one or less than the other (common practice, no source).
 const BOUNDS: (f64, f64) = (1e3, 1e9);
 
-/// A meter of a third of the point's own resistance shows a quarter of the volts, and nobody
-/// reads with less; one of three hundred times shows all but a third of a percent.
+/// A meter of a third of the point's own resistance shows a quarter of the volts, and no one reads
+/// with less; one of three hundred times shows all but a third of a percent.
 const AROUND_SOURCE: (f64, f64) = (1.0 / 3.0, 300.0);
 
 /// Room beside the outermost meters, as a ratio.
@@ -92,7 +92,8 @@ fn span(carried: &Carried, sides: &[BenchSide]) -> (f64, f64) {
     let source = carried.source_ohms;
     let least = meters().fold(f64::INFINITY, f64::min) / BESIDE;
     let most = meters().fold(0.0, f64::max) * BESIDE;
-    // A point of little resistance yields to no meter; what happens far below them says nothing.
+    // No usual meter loads a point of little resistance; the curve far below their resistances is
+    // of no interest.
     let low = least.min((source * AROUND_SOURCE.0).max(least / 30.0));
     let high = most.max((source * AROUND_SOURCE.1).min(most * 30.0));
     let (floor, ceiling) = BOUNDS;

@@ -78,7 +78,7 @@ impl Anchor {
         let manual = &drawn.manual.solution;
         let before = match self.nonlinear() {
             Some(nonlinear) => nonlinear.anchored.clone(),
-            // A current that no sensible circuit would stand: the drawn state has to do.
+            // The current is absurd, so the drawn state is used.
             None if self.is_held() => {
                 let load = Load {
                     siemens: self.manual_siemens,

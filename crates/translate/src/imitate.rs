@@ -75,7 +75,7 @@ pub struct Nearest {
 pub enum NoClip {
     /// The meter loads as much already.
     AlreadyAlike,
-    /// The meter loads more: nothing clipped across it takes that away.
+    /// The meter loads more: a resistor across it cannot reduce its load.
     LoadsMore,
 }
 

@@ -1,4 +1,4 @@
-//! The manual's value carried over to another meter.
+//! Carries the manual's values over to another meter.
 //!
 //! A [`circuit::Job`] comes in; for each point what the manual's meter did to it, what the bench
 //! meter should show, and the band that the manual allows go out, and for each bench reading a

@@ -15,12 +15,12 @@ use crate::nonlinear::ManualReading;
 use crate::not_carried::NotCarried;
 use crate::point_model::PointModel;
 
-/// Answers that differ by less than this share of the assumed range's answer are not worth a
-/// line: 1 %, well inside any tolerance that a manual of the time prints.
+/// Answers that differ by less than this share of the assumed range's answer are not reported: 1 %,
+/// well inside any tolerance that a manual of the time prints.
 const WORTH_SAYING: f64 = 0.01;
 
-/// Nor are those that differ by less than this share of one unit of the last printed digit: of a
-/// printed 0 any difference would be more than 1 %.
+/// Nor are answers reported that differ by less than this share of one unit of the last printed
+/// digit: of a printed 0 any difference would be more than 1 %.
 const WORTH_A_DIGIT: f64 = 0.1;
 
 /// A manual entry and its translation.

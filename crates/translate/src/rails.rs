@@ -1,9 +1,8 @@
 //! Supplies taken as they were read on the bench.
 //!
-//! One low rail pulls every point of a set down, and each would be judged for it. Readings at the
-//! terminals of drawn supplies come in; the volts to hold those supplies at go out, so that all
-//! other points are judged for what the rail is. The rail's own point is not: it stays compared
-//! with the manual.
+//! One low rail lowers every point of a set, and each of them would fail. Readings at the terminals
+//! of drawn supplies come in; the volts to hold those supplies at go out, so that all other points
+//! are judged for what the rail is. The rail's own point is not: it stays compared with the manual.
 //!
 //! A reading counts as exact here. It was taken with the meter that reads the other points, so
 //! most of its error is theirs too.

@@ -7,8 +7,8 @@
 //! ```
 //!
 //! Two readings give both unknowns, `R = (V_b − V_a)/(V_a g_a − V_b g_b)`, `E = V_a (1 + g_a R)`; more are
-//! fitted by least squares, each weighed by its own uncertainty (JCGM 100:2008, H.3 for the covariance
-//! of such a fit). No drawing is needed. The point is taken as linear.
+//! fitted by least squares, each weighted by its own uncertainty (JCGM 100:2008, H.3 for the covariance of
+//! such a fit). No drawing is needed. The point is taken as linear.
 
 use circuit::{Meter, MeterRange};
 use reconcile::noise_of;
@@ -80,7 +80,8 @@ pub enum UnloadError {
     TooFew,
     /// All meters load alike.
     #[error(
-        "all meters load the point with the same {ohms:.3e} ohms, so the readings cannot tell"
+        "all meters load the point with the same {}, so the readings cannot tell the source",
+        units::engineering(*ohms, units::Unit::Ohm, 3)
     )]
     SameLoad {
         /// Their input resistance in ohms.
@@ -244,7 +245,7 @@ fn fit(points: &[LoadedPoint], start: (f64, f64)) -> Result<(f64, f64), UnloadEr
             return Ok((volts, ohms));
         }
     }
-    // Where the start was exact, rounding keeps the last steps alive.
+    // If the start was exact, the last steps are only rounding.
     let (_, b) = normal(points, volts, ohms);
     match b.iter().all(|one| one.is_finite()) {
         true => Ok((volts, ohms)),

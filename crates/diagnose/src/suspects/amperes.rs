@@ -1,4 +1,4 @@
-//! What readings of a direct current say of a fault.
+//! Readings of a direct current as evidence for faults.
 //!
 //! An ammeter in a lead is a resistor with a contact across it, which is open while that reading is
 //! taken and closed for all others: the volts across it follow the faults and the parts together

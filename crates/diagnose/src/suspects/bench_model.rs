@@ -42,7 +42,7 @@ impl Probe {
     }
 }
 
-/// An electrode is loose if the resistance that it hangs on rises by more than this factor.
+/// An electrode counts as disconnected if the resistance to it rises by more than this factor.
 const RISEN: f64 = 3.0;
 
 /// Most faults at once.

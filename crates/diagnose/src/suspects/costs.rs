@@ -24,7 +24,7 @@ pub enum StepKind {
 pub const STEP_COSTS: [(StepKind, f64); 6] = [
     (StepKind::ReadAgain, 1.0),
     (StepKind::ReadNew, 1.0),
-    // Discharging takes a while, but nobody is hurt.
+    // Discharging takes time, but the measurement is safe.
     (StepKind::OhmsOff, 1.0),
     // Cooling, warming up.
     (StepKind::SwapTube, 2.0),

@@ -64,7 +64,8 @@ pub(crate) struct Posterior {
 }
 
 /// Gathers trials that the readings cannot tell apart. With each suspect go the places of its
-/// members among the trials, in their order. All that hides from the readings stands with a set in order.
+/// members among the trials, in their order. Sizes that
+/// the readings cannot see are grouped with the set in order.
 pub(crate) fn gathered(
     posteriors: &[Posterior],
     shown: &Shown,
@@ -102,7 +103,7 @@ pub(crate) fn gathered(
         .into_iter()
         .map(|mut group| {
             let suspect = suspect(posteriors, &group, shown, in_order.as_deref());
-            // A set in order is the plainest thing to say, whatever else looks the same.
+            // A set in order is named first, whatever else reads the same.
             group.sort_by_key(|place| !is(&posteriors[*place].evaluated, NOTHING_WRONG));
             let members = group
                 .iter()

@@ -73,7 +73,7 @@ fn every_kind_of_part_is_drawn() {
     assert_eq!(drawn, declared);
 }
 
-/// A fault that the table lacks would have no weight, and nobody would ever be told of it.
+/// A fault that the table lacks would have no weight and would never be named.
 #[test]
 fn every_fault_of_every_kind_of_part_has_its_line_in_the_table() {
     let circuit = circuit();

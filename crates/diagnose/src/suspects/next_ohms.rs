@@ -2,7 +2,7 @@
 //!
 //! The suspects as they stand come in; of the ends of their parts and of the manual's resistances not yet read, those go
 //! out whose reading with the power off is expected to lower the entropy of the faults most. It
-//! hurts nobody, and tells what volts cannot.
+//! is safe, and tells what volts cannot.
 
 use circuit::{spread_of, Job, Meter, Ohmmeter, Port, Quantity};
 use rayon::prelude::*;

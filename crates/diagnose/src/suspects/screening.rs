@@ -239,9 +239,9 @@ impl InOrder {
         (0..response.volts.len()).all(|place| self.is_near_at(response, place, moved(place)))
     }
 
-    /// The same at one reading, which the resistance that stands for the fault may move so far. A
-    /// port whose resistance falls counts as near: else a fault that leaves a reading where it was
-    /// would be praised for saying so more narrowly than anybody knows of a set in order.
+    /// The same at one reading, which the resistance that stands for the fault may move so far. A port
+    /// whose resistance falls counts as near: otherwise a fault that does not move a reading would gain
+    /// likelihood from a narrower spread than a set in order has.
     pub(crate) fn is_near_at(
         &self,
         response: &Response,

@@ -1,4 +1,4 @@
-//! How far a ranking is, and whether it goes on.
+//! Progress of a ranking, and whether it continues.
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 

@@ -1,5 +1,5 @@
-//! Known faults in sets from another program: is the right one named, and do the odds mean what they
-//! say?
+//! Known faults in sets from another program: whether the right one is named, and whether the odds
+//! are calibrated.
 //!
 //! Independently derived: `tests/vectors/README.md` says how the sets are made, broken and read; none
 //! of their numbers comes from this program. Every eighth design is ranked here, all of them by the

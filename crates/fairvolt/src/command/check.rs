@@ -8,7 +8,7 @@ use translate::{translate, Translation, TranslationTrials};
 
 use crate::args::CheckArgs;
 use crate::command::deliver;
-use crate::command::translate::tried;
+use crate::command::translate::run_trials;
 use crate::console::Console;
 use crate::diagnostics;
 use crate::exit::Exit;
@@ -50,7 +50,7 @@ pub(crate) fn run(args: &CheckArgs, console: &mut Console) -> Exit {
             Some(job) => examine(job, &mut one, console),
         });
         if let (Some(request), Some(job), Some(done)) = (request, &one.job, &one.translation) {
-            one.trials = Some((request.seed, tried(job, done, request, console)));
+            one.trials = Some((request.seed, run_trials(job, done, request, console)));
         }
         checked.push(one);
     }

@@ -32,11 +32,11 @@ pub(crate) fn run(args: &CurveArgs, console: &mut Console) -> Exit {
         let delivered = deliver(report, args.output.format(), &args.output, &own, console);
         ready.exit.worse(delivered)
     };
-    if args.witnesses {
-        let drawn = witnesses(&ready, &args.points, console);
+    if args.reconciled {
+        let drawn = reconciled_entries(&ready, &args.points, console);
         return match drawn {
             Ok((translation, entries)) => write(
-                &Report::witnesses(&ready.job, &translation, entries),
+                &Report::reconciled(&ready.job, &translation, entries),
                 console,
             ),
             Err(exit) => exit,
@@ -45,7 +45,7 @@ pub(crate) fn run(args: &CurveArgs, console: &mut Console) -> Exit {
     let [point] = args.points.as_slice() else {
         console.complain(
             "error: a curve is of one point\n\
-             help: name one, or draw several with --witnesses --format svg\n",
+             help: name one, or draw several with --reconciled --format svg\n",
         );
         return Exit::BadInput;
     };
@@ -67,7 +67,7 @@ pub(crate) fn run(args: &CurveArgs, console: &mut Console) -> Exit {
 }
 
 /// The translation, and the entries of some points that are translated.
-fn witnesses(
+fn reconciled_entries(
     ready: &ResolvedJob,
     points: &[String],
     console: &mut Console,

@@ -117,7 +117,7 @@ fn nearest(name: &str) -> Vec<&'static str> {
     let others = semiconductors()
         .iter()
         .flat_map(|own| own.names.iter().map(String::as_str));
-    // 6SN7GTB is a 6SN7, and 12A may be going to be a 12AX7.
+    // 6SN7GTB is a 6SN7, and 12A may be the beginning of 12AX7.
     let near = nearest_few(name, tubes.chain(others), |known| known, begins_alike).into_iter();
     near.take(SUGGESTIONS).map(|(_, known)| known).collect()
 }

@@ -73,7 +73,7 @@ pub(crate) fn unknown(job: &Job, label: &str, console: &mut Console) -> Exit {
     if let Some(blank) = job.unprinted.iter().find(|blank| same(&blank.point)) {
         console.complain(&format!(
             "error: {}: the manual prints no value at '{}' that could be carried over\n\
-             help: what the drawing says of it stands in 'fairvolt translate {0}'\n",
+             help: 'fairvolt translate {0}' shows what the drawing gives there\n",
             job.folder, blank.point
         ));
         return Exit::BadInput;

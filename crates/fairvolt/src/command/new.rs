@@ -56,7 +56,7 @@ pub(crate) fn run(args: &NewArgs, console: &mut Console) -> Exit {
 fn make(folder: &Path) -> io::Result<()> {
     fs::create_dir_all(folder)?;
     for (name, text) in FILES {
-        // `create_new`: should the file have appeared since it was looked for, it is left alone.
+        // `create_new`: a file that has appeared in the meantime is left alone.
         let mut file = OpenOptions::new()
             .write(true)
             .create_new(true)

@@ -56,11 +56,11 @@ pub(crate) fn run(args: &SuspectsArgs, console: &mut Console) -> Exit {
     worked.deliver(&report, &args.output, flagged, console)
 }
 
-/// The suspects of a job, what of them is to be explained, and what they were told by.
+/// The suspects of a job, which of them to explain, and the comparison that they follow from.
 type Found = (Suspects, Option<Explained>, Comparison);
 
 /// The suspects of a job by its own settings and the usual options; `set` as on the command line. None
-/// where they were not to go on.
+/// if `go_on` stopped the work.
 ///
 /// # Errors
 /// [`ReconcileError`] if the circuit has no trustworthy solution.
@@ -79,7 +79,7 @@ pub(crate) fn of_job(
     suspects_watched(job, comparison, &options, go_on)
 }
 
-/// The suspects by the options of a command line, and what of them is to be explained.
+/// The suspects by the options of a command line, and which of them to explain.
 fn worked_out(
     ready: &ResolvedJob,
     args: &SuspectsArgs,
@@ -106,7 +106,7 @@ fn worked_out(
     let bar = Bar::new("faults", 100, console.watched);
     let start = Instant::now();
     let found = of_job(job, &comparison, options, &|done, all| {
-        // A bar that is wiped at once only flickers.
+        // A bar that is removed at once would only flicker.
         if start.elapsed() > SHOWN_AFTER {
             bar.show(100 * done / all.max(1));
         }
@@ -114,12 +114,12 @@ fn worked_out(
     });
     bar.clear();
     let found = found.map_err(|error| unsolved(job, &error, console))?;
-    // Nobody stops it here.
+    // `go_on` never stops it here.
     let found = found.ok_or(Exit::Unsolved)?;
     Ok((found, explain, comparison))
 }
 
-/// What is wrong with the request, to stand behind the folder's name.
+/// What is wrong with the request, to be shown after the folder's name.
 struct Refused {
     what: String,
     help: String,

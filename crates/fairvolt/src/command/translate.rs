@@ -28,7 +28,7 @@ pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
     let request = args.trials.request();
     let worked = work_on(&args.jobs, &instead, console, |ready, console| {
         let translation = ready.translation(console)?;
-        let trials = request.map(|request| tried(&ready.job, &translation, request, console));
+        let trials = request.map(|request| run_trials(&ready.job, &translation, request, console));
         Ok((translation, trials))
     });
     let views = worked
@@ -68,8 +68,8 @@ fn unread(ready: &ResolvedJob, console: &mut Console) -> Result<Comparison, Exit
     })
 }
 
-/// Trials of a translation, with a bar for whoever watches.
-pub(crate) fn tried(
+/// Trials of a translation, with a progress bar on a terminal.
+pub(crate) fn run_trials(
     job: &Job,
     translation: &Translation,
     request: TrialsRequest,

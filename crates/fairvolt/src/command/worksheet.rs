@@ -14,7 +14,7 @@ use crate::exit::Exit;
 use crate::job_folder::{resolved, Instead};
 use crate::unsolved::unsolved;
 
-/// How long a sheet waits for the suspects, which nobody asked for.
+/// Time limit of the ranking for a sheet, where it is only an extra.
 const LIMIT: Duration = Duration::from_secs(10);
 
 /// The meter of a chart where none is named.
@@ -68,9 +68,9 @@ fn sheet(args: &WorksheetArgs, console: &mut Console) -> Exit {
         .worse(deliver(&report, format, &args.output, &own, console))
 }
 
-/// The suspects by the readings so far. A sheet without them is as good as one before the first
-/// reading, so that what keeps them from being told is left to `suspects` to say; none at all where
-/// they take too long.
+/// The suspects by the readings so far. A sheet without them is as useful as one before the first
+/// reading. So an error of the ranking is not reported here; `suspects` reports it. None if the
+/// ranking takes too long.
 fn suspected(job: &Job, comparison: &Comparison, go_on: GoOn<'_>) -> Option<Option<Suspects>> {
     if job.readings.is_empty() {
         return Some(None);

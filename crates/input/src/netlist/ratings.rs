@@ -34,16 +34,11 @@ const MADE_OF: [&str; 15] = [
 impl Values<'_, '_> {
     /// Takes ratings in watts and volts, and words for the material of the part.
     pub(super) fn ratings(&mut self) {
+        self.asks_ratings = true;
         for word in MADE_OF {
             while self.flag(word).is_some() {}
         }
-        let watts = self.take_rating(|text| {
-            let folded = text.to_ascii_lowercase();
-            let says = ["w", "watt", "watts"];
-            let figure = Figure::parse(text, Unit::Watt).ok()?;
-            let watts = says.iter().any(|end| folded.ends_with(end));
-            watts.then_some(figure.value)
-        });
+        let watts = self.take_rating(watts);
         let volts = self.take_rating(volts);
         self.rating.watts = watts.or(self.rating.watts);
         self.rating.volts = volts.or(self.rating.volts);
@@ -80,6 +75,30 @@ impl Values<'_, '_> {
         let free = !self.taken.get(index).copied().unwrap_or(true);
         self.items.get(index).filter(|_| free)
     }
+}
+
+/// The value of a rating that is written with its unit: in watts, volts or amperes.
+pub(super) fn any_rating(text: &str) -> Option<f64> {
+    watts(text)
+        .or_else(|| volts(text))
+        .or_else(|| amperes(text))
+}
+
+/// A power that is written with its unit, in watts.
+fn watts(text: &str) -> Option<f64> {
+    with_unit(text, Unit::Watt, &["w", "watt", "watts"])
+}
+
+/// A current that is written with its unit, in amperes.
+fn amperes(text: &str) -> Option<f64> {
+    with_unit(text, Unit::Ampere, &["a", "amp", "amps"])
+}
+
+fn with_unit(text: &str, unit: Unit, endings: &[&str]) -> Option<f64> {
+    let folded = text.to_ascii_lowercase();
+    let figure = Figure::parse(text, unit).ok()?;
+    let written = endings.iter().any(|ending| folded.ends_with(ending));
+    written.then_some(figure.value)
 }
 
 /// A voltage that is written with its unit, in volts.

@@ -146,7 +146,7 @@ fn help(name: &str, own: &[TubeType], class: DeviceClass) -> String {
     let describe = match class {
         DeviceClass::Tube => "describe another tube in devices.toml",
         DeviceClass::Regulator => {
-            "describe another glow tube in devices.toml; a Zener diode is `zener 9.1V`"
+            "draw another glow tube as a Zener diode of its running volts, such as `zener 105V`"
         }
         DeviceClass::Diode => "of another type write the kind: `silicon`, `germanium` or `selenium 8 plates`",
         _ => "of another type write the kind, such as `npn silicon hfe=100` or `n-jfet idss=8mA vp=-6V`",
@@ -176,6 +176,17 @@ mod tests {
         assert_eq!(alike("12ax", names.clone()), ["12AX7"]);
         assert_eq!(alike("12AY7", names.clone()), ["12AX7", "12AT7"]);
         assert_eq!(alike("807", names.clone()), Vec::<&str>::new());
+    }
+
+    #[test]
+    fn the_hint_names_devices_toml_only_for_what_it_takes() {
+        let hint = |class| help("9Z9", &[], class).contains("devices.toml");
+        let taken = TubeClass::GlowRegulator.is_described_by_points();
+        assert_eq!(hint(DeviceClass::Regulator), taken);
+        assert_eq!(
+            hint(DeviceClass::Tube),
+            TubeClass::Triode.is_described_by_points()
+        );
     }
 
     #[test]

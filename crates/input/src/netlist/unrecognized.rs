@@ -5,9 +5,8 @@
 
 use std::ops::Range;
 
-use units::{Figure, Unit};
-
 use super::items::{Item, ItemKind};
+use super::ratings::any_rating;
 use super::values::{is, Values};
 use crate::nearest::{did_you_mean, nearest};
 
@@ -58,7 +57,7 @@ impl Values<'_, '_> {
             }
             ItemKind::Value => {
                 let message = format!("'{}' is a value too many for a {noun}", item.text);
-                (message, "nothing takes this value", self.rating_help(item))
+                (message, "nothing takes this value", self.excess_help(item))
             }
             ItemKind::Percent => {
                 let message = format!("'{}' is a percentage too many for a {noun}", item.text);
@@ -157,16 +156,22 @@ impl Values<'_, '_> {
         })
     }
 
-    /// The hint for a rating that was copied from a parts list.
-    fn rating_help(&self, item: &Item<'_>) -> String {
-        let reads = |unit| Figure::parse(item.text, unit).is_ok();
+    /// The hint for a value that no field takes: it may be a tolerance without its sign, or a rating
+    /// that was copied from a parts list.
+    fn excess_help(&self, item: &Item<'_>) -> String {
         let bare = item.text.parse::<f64>().is_ok();
-        if bare {
-            format!("for a tolerance write `{}%`", item.text)
-        } else if reads(Unit::Watt) || reads(Unit::Volt) {
-            "a rating is not part of the circuit: write it after a `#`".to_owned()
-        } else {
-            "leave it out".to_owned()
+        let rating = any_rating(item.text);
+        let noun = self.subject.noun;
+        match rating {
+            _ if bare && self.asks_tolerance => format!("for a tolerance write `{}%`", item.text),
+            Some(stated) if self.asks_ratings && stated <= 0.0 => {
+                "a rating is above zero: correct it, or leave it out".to_owned()
+            }
+            Some(_) if self.asks_ratings => {
+                format!("a {noun} has one rating in watts and one in volts: leave the other out")
+            }
+            Some(_) => format!("no such rating of a {noun} is read: write it after a `#`"),
+            None => "leave it out".to_owned(),
         }
     }
 }
@@ -179,20 +184,31 @@ mod tests {
     use super::super::values::{Doubted, Subject};
     use super::*;
     use crate::source::SourceId;
+    use units::Unit;
 
     /// Messages for a supply: volts, tolerance, `source=`, `line`.
     fn messages(text: &str) -> Vec<String> {
+        messages_for("supply", text, |values| {
+            values.need("voltage", Unit::Volt, "285V");
+            values.tolerance();
+            values.option("source", Unit::Ohm, Doubted::Large);
+            values.flag("line");
+        })
+    }
+
+    fn messages_for(
+        noun: &'static str,
+        text: &str,
+        ask: impl Fn(&mut Values<'_, '_>),
+    ) -> Vec<String> {
         let mut findings = Findings::new(SourceId(0));
         let subject = Subject {
             name: "X1",
             bytes: 0..0,
-            noun: "supply",
+            noun,
         };
         let mut values = Values::new(subject, items(text, &words(text, 0)), &mut findings);
-        values.need("voltage", Unit::Volt, "285V");
-        values.tolerance();
-        values.option("source", Unit::Ohm, Doubted::Large);
-        values.flag("line");
+        ask(&mut values);
         values.finish();
         let found = findings.into_sorted().into_iter();
         found
@@ -236,7 +252,11 @@ mod tests {
             ),
             (
                 "285V 5W",
-                "'5W' is a value too many for a supply | a rating",
+                "'5W' is a value too many for a supply | no such rating of a supply is read",
+            ),
+            (
+                "285V 5k",
+                "'5k' is a value too many for a supply | leave it out",
             ),
             ("285V source=", "'source=' has no value"),
             ("285V source=1R source=2R", "'source' is stated twice"),
@@ -246,6 +266,43 @@ mod tests {
             let found = messages(text);
             assert_eq!(found.len(), 1, "{text}: {found:?}");
             assert!(found[0].starts_with(start), "{text}: {found:?}");
+        }
+    }
+
+    /// A resistor takes its ohms, ratings and a tolerance.
+    #[test]
+    fn the_hint_for_a_rating_says_what_the_part_reads() {
+        let resistor = |text| {
+            messages_for("resistor", text, |values| {
+                values.need("resistance", Unit::Ohm, "220k");
+                values.ratings();
+                values.tolerance();
+            })
+        };
+        assert_eq!(resistor("10k 2W 350V carbon 5%"), Vec::<String>::new());
+        for (text, help) in [
+            ("10k 2W 5W", "one rating in watts and one in volts"),
+            ("10k 200V 350V", "one rating in watts and one in volts"),
+            ("10k 0W", "a rating is above zero"),
+            ("10k 150mA", "one rating in watts and one in volts"),
+        ] {
+            let found = resistor(text);
+            assert_eq!(found.len(), 1, "{text}: {found:?}");
+            assert!(found[0].contains(help), "{text}: {found:?}");
+        }
+        let switch = |text| {
+            messages_for("switch", text, |values| {
+                values.flag("closed");
+            })
+        };
+        for (text, help) in [
+            ("closed 250V", "no such rating of a switch is read"),
+            ("closed 3A", "no such rating of a switch is read"),
+            ("closed 10", "leave it out"),
+        ] {
+            let found = switch(text);
+            assert_eq!(found.len(), 1, "{text}: {found:?}");
+            assert!(found[0].contains(help), "{text}: {found:?}");
         }
     }
 }

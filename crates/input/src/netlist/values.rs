@@ -72,6 +72,9 @@ pub(super) struct Values<'a, 'f> {
     pub(super) faulty: bool,
     /// The ratings of the part, as far as they are stated.
     pub(super) rating: Rating,
+    /// Whether ratings and a tolerance were asked for.
+    pub(super) asks_ratings: bool,
+    pub(super) asks_tolerance: bool,
 }
 
 impl<'a, 'f> Values<'a, 'f> {
@@ -87,6 +90,8 @@ impl<'a, 'f> Values<'a, 'f> {
             findings,
             faulty: false,
             rating: Rating::default(),
+            asks_ratings: false,
+            asks_tolerance: false,
         }
     }
 
@@ -189,6 +194,7 @@ impl<'a, 'f> Values<'a, 'f> {
 
     /// The part's tolerance as a fraction: a percentage or a letter of IEC 60062.
     pub fn tolerance(&mut self) -> Option<f64> {
+        self.asks_tolerance = true;
         let (_, item) = self.take(|item| match item.kind {
             ItemKind::Percent => true,
             ItemKind::Word => parse_part_tolerance(item.text).is_ok(),

@@ -1,8 +1,8 @@
 //! Axes: where a value stands, and which values get a tick.
 //!
 //! What it owns: linear and logarithmic scales and their ticks. What comes in: the ends of the axis and a
-//! closure that words a value. What goes out: places in points, and the axis drawn into a picture. What it
-//! refuses to know: units and number formats, which are the closure's business.
+//! closure that formats a value. What goes out: places in points, and the axis drawn into a picture. Not
+//! known here: units and number formats, which are the closure's business.
 
 use super::{DROP, LEAD, TYPE};
 use crate::font::{text_width, Weight};
@@ -71,8 +71,8 @@ pub(crate) struct Ruler {
 }
 
 impl Ruler {
-    /// Lays an axis from one place to another, both in points. Ends that make no scale (equal, turned round,
-    /// not finite, not above zero on a logarithmic axis) are replaced by ones that do.
+    /// Lays an axis from one place to another, both in points. Ends that make no scale (equal, reversed, not
+    /// finite, not above zero on a logarithmic axis) are replaced by ones that do.
     pub fn new(axis: &Axis<'_>, from: f64, to: f64) -> Self {
         let (low, high) = match axis.scale {
             Scale::Linear if axis.low < axis.high && (axis.high - axis.low).is_finite() => {
@@ -183,7 +183,7 @@ fn logarithmic(low: f64, high: f64, at_most: usize) -> Vec<f64> {
         .into_iter()
         .find(|ticks| ticks.len() <= at_most && ticks.len() >= 2)
     {
-        // Decades alone read more calmly once there are enough of them.
+        // Once there are enough decades, ticks between them are clutter.
         let decades = with(&[1.0], 1);
         return if decades.len() >= 4 { decades } else { chosen };
     }

@@ -1,7 +1,7 @@
 //! A chart of horizontal bars on one scale, each with its label and its value in words.
 //!
-//! What it owns: the layout of the bars. What comes in: numbers, an axis and words. What goes out: a picture. What
-//! it refuses to know: units and number formats.
+//! What it owns: the layout of the bars. What comes in: numbers, an axis and words. What goes out: a picture. Not
+//! known here: units and number formats.
 
 use super::axis::{foot, Axis, Ruler, FOOT};
 use super::{DROP, LEAD, TYPE};
@@ -54,7 +54,7 @@ impl BarChart<'_> {
                 .map(|bar| text_width(words(bar), TYPE, Weight::Regular))
                 .fold(0.0, f64::max)
         };
-        // A hair more than the widest, so that rounding never wraps it.
+        // Slightly more than the widest, so that rounding never wraps it.
         let label_width = (widest(&|bar| &bar.label) + 0.01).min(self.width * 0.45);
         let words_width = widest(&|bar| &bar.words).min(self.width * 0.3);
         let before = match self.axis.low < 0.0 {

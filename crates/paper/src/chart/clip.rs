@@ -63,7 +63,7 @@ fn segment(from: Point, to: Point, window: Window) -> Option<(Point, Point)> {
         x: from.x + t * dx,
         y: from.y + t * dy,
     };
-    // Uncut ends are handed on untouched, so that neighbours are seen to join.
+    // Ends that are not cut are passed on unchanged, so that adjacent stretches can be joined.
     let a = if enter > 0.0 { along(enter) } else { from };
     let b = if leave < 1.0 { along(leave) } else { to };
     Some((a, b))

@@ -1,4 +1,4 @@
-//! Every kind of chart, looked over for inks that would not be seen.
+//! Tests that every ink of every kind of chart is visible.
 
 use super::*;
 use crate::font::Weight;

@@ -30,7 +30,7 @@ pub struct Key {
 /// Breadth of the room for a sign.
 const ROOM: f64 = 20.0;
 
-/// Draws the row from `(left, top)` on, in as many lines as it needs; answers its height in points.
+/// Draws the row from `(left, top)` on, in as many lines as it needs; returns its height in points.
 pub(crate) fn draw(picture: &mut Picture, keys: &[Key], left: f64, top: f64) -> f64 {
     let mut x = left;
     let mut y = top + LEAD / 2.0;

@@ -1,8 +1,7 @@
 //! Marked places on the horizontal axis, with words above the plot or in a strip below it.
 //!
 //! What it owns: on which level each label stands so that none covers another, and the fine lines to what they
-//! name. What comes in: places and words. What goes out: labels and lines in a picture. What it refuses to
-//! know: curves.
+//! name. What comes in: places and words. What goes out: labels and lines in a picture. Not known here: curves.
 
 use super::axis::{Axis, Ruler};
 use super::clip::Window;

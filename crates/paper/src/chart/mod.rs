@@ -1,11 +1,11 @@
 //! Charts: from numbers and words to a [`Picture`](crate::Picture).
 //!
 //! What it owns: axes and their ticks, where labels go so that none covers another, and the kinds of chart.
-//! What comes in: numbers that are already worked out, words, and a closure that words the ticks. What goes
-//! out: a picture, or a line of plain text. Not known here: what the numbers mean.
+//! What comes in: numbers that are already worked out, words, and a closure that formats the ticks. What
+//! goes out: a picture, or a line of plain text. Not known here: what the numbers mean.
 //!
-//! Look: thin rules, no grid, no frame, labels beside what they name. Shapes and dashes carry every meaning;
-//! ink only helps.
+//! Style: thin rules, no grid, no frame, labels beside what they name. Shapes and dashes carry every
+//! meaning, not the ink alone.
 
 mod axis;
 mod band;

@@ -152,7 +152,7 @@ fn ruler(picture: &mut Picture, row: &RulerRow, (label, span): (f64, (f64, f64))
     }
     let below = STOP + TYPE + 2.0;
     for ((_, x), (name, value)) in stops.iter().zip(names.iter().zip(&values)) {
-        // A fine line goes on to words that had to move away.
+        // A fine line leads to words that were moved away.
         let ends = (y - STOP - name.lift, y + STOP + value.lift);
         picture.line((*x, ends.0), (*x, ends.1), Pen::new(Ink::Mid, 0.8));
         picture.line((*x, y - STOP), (*x, y + STOP), Pen::new(Ink::Black, 2.2));

@@ -16,7 +16,7 @@ pub struct Shade {
     pub label: String,
 }
 
-/// Tints the stretch; answers the place of its words.
+/// Tints the stretch; returns the place of its words.
 pub(crate) fn shade(
     picture: &mut Picture,
     shade: &Shade,

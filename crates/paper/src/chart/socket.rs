@@ -1,8 +1,8 @@
 //! A socket seen from below: its contacts in their places, what there is to say of each beside it.
 //!
 //! What it owns: the ring, what shows where to begin counting, and the two columns of words, stacked so that none
-//! covers another. What comes in: contacts with their angles and words. What goes out: a picture. What it refuses
-//! to know: volts, and which type of tube sits in which socket.
+//! covers another. What comes in: contacts with their angles and words. What goes out: a picture. Not known here:
+//! volts, and which type of tube sits in which socket.
 
 use super::spread::{spread, Span};
 use super::{DROP, LEAD, TYPE};
@@ -202,7 +202,7 @@ impl Socket {
         let word = match self.locator {
             Locator::Gap => "gap",
             Locator::Key => "key",
-            // The tab sticks out where everybody sees it.
+            // The tab projects beyond the rim.
             Locator::Tab => return,
         };
         let below = match self.locator {

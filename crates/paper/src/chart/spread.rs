@@ -1,13 +1,13 @@
 //! Labels that must not cover each other.
 //!
-//! What it owns: moving labels apart along one line, and stacking them in levels. What comes in: where each
-//! label would like to stand and how long it is. What goes out: where it stands. Not known here:
-//! letters and pictures.
+//! What it owns: moving labels apart along one line, and stacking them in levels. What comes in: the
+//! preferred place and the length of each label. What goes out: where it stands. Not known here: letters
+//! and pictures.
 
 /// A label along one line.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Span {
-    /// Where its middle would like to be, in points.
+    /// Preferred place of its middle, in points.
     pub centre: f64,
     /// Its length, in points.
     pub length: f64,
@@ -16,7 +16,7 @@ pub struct Span {
 struct Cluster {
     /// Numbers of the labels in it, in order.
     members: Vec<usize>,
-    /// Where the middle of the cluster would like to be.
+    /// Preferred place of the middle of the cluster.
     centre: f64,
     length: f64,
 }
@@ -24,12 +24,13 @@ struct Cluster {
 /// Middles of the labels, moved no further than needed so that none overlaps another and all lie between
 /// `low` and `high`. Answers in the order given.
 ///
-/// Labels that touch form a cluster, which stands at the mean of its members' wishes (the least-squares
-/// answer for equal labels). If there is not enough room for all, they are laid end to end from `low` on.
+/// Labels that touch form a cluster, which stands at the mean of the places its members prefer (the
+/// least-squares answer for equal labels). If there is not enough room for all, they are laid end to end
+/// from `low` on.
 #[must_use]
 pub fn spread(wanted: &[Span], low: f64, high: f64) -> Vec<f64> {
     let mut order: Vec<usize> = (0..wanted.len()).collect();
-    let wish = |n: usize| {
+    let preferred = |n: usize| {
         wanted.get(n).map_or((low, 0.0), |s| {
             (
                 if s.centre.is_finite() { s.centre } else { low },
@@ -37,7 +38,7 @@ pub fn spread(wanted: &[Span], low: f64, high: f64) -> Vec<f64> {
             )
         })
     };
-    order.sort_by(|a, b| wish(*a).0.total_cmp(&wish(*b).0));
+    order.sort_by(|a, b| preferred(*a).0.total_cmp(&preferred(*b).0));
     let bounded = |centre: f64, length: f64| {
         let (least, most) = (low + length / 2.0, high - length / 2.0);
         if least > most {
@@ -48,7 +49,7 @@ pub fn spread(wanted: &[Span], low: f64, high: f64) -> Vec<f64> {
     };
     let mut clusters: Vec<Cluster> = Vec::new();
     for n in order {
-        let (centre, length) = wish(n);
+        let (centre, length) = preferred(n);
         clusters.push(Cluster {
             members: vec![n],
             centre: bounded(centre, length),
@@ -60,7 +61,7 @@ pub fn spread(wanted: &[Span], low: f64, high: f64) -> Vec<f64> {
             }
             before.members.append(&mut after.members);
             before.length += after.length;
-            before.centre = bounded(mean_wish(&before.members, &wish), before.length);
+            before.centre = bounded(mean_preferred(&before.members, &preferred), before.length);
             clusters.pop();
         }
     }
@@ -68,7 +69,7 @@ pub fn spread(wanted: &[Span], low: f64, high: f64) -> Vec<f64> {
     for cluster in &clusters {
         let mut edge = cluster.centre - cluster.length / 2.0;
         for n in &cluster.members {
-            let length = wish(*n).1;
+            let length = preferred(*n).1;
             if let Some(place) = placed.get_mut(*n) {
                 *place = edge + length / 2.0;
             }
@@ -78,13 +79,13 @@ pub fn spread(wanted: &[Span], low: f64, high: f64) -> Vec<f64> {
     placed
 }
 
-/// Mean of the places the whole cluster would have if each member in turn had its wish.
-fn mean_wish(members: &[usize], wish: &impl Fn(usize) -> (f64, f64)) -> f64 {
-    let total: f64 = members.iter().map(|n| wish(*n).1).sum();
+/// Mean of the places of the whole cluster if each member in turn stood at its preferred place.
+fn mean_preferred(members: &[usize], preferred: &impl Fn(usize) -> (f64, f64)) -> f64 {
+    let total: f64 = members.iter().map(|n| preferred(*n).1).sum();
     let mut before = 0.0;
     let mut sum = 0.0;
     for n in members {
-        let (centre, length) = wish(*n);
+        let (centre, length) = preferred(*n);
         sum += centre - before - length / 2.0 + total / 2.0;
         before += length;
     }
@@ -170,7 +171,7 @@ mod tests {
     }
 
     #[test]
-    fn two_equal_wishes_part_evenly() {
+    fn two_labels_at_one_place_move_apart_evenly() {
         let placed = spread(&spans(&[50.0, 50.0], 10.0), 0.0, 100.0);
         assert!(
             (placed[0] - 45.0).abs() <= 1e-9 && (placed[1] - 55.0).abs() <= 1e-9,

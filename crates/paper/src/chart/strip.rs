@@ -96,7 +96,7 @@ impl StripChart {
                 let (words, weight) = words(row);
                 text_width(words, TYPE, weight)
             });
-            // A hair more than the widest, so that rounding never wraps it.
+            // Slightly more than the widest, so that rounding never wraps it.
             (widths.fold(0.0, f64::max) + 0.01).min(most * self.width)
         };
         let label = widest(&|row| (&row.label, Weight::Bold), NAMES);
@@ -308,7 +308,7 @@ mod tests {
                 assert!(apart, "{} and {}", labels[n].text, labels[m].text);
             }
         }
-        // Nothing smaller than is read at the bench.
+        // No text is smaller than what is read at the bench.
         assert!(labels.iter().all(|label| label.size >= 11.0));
     }
 

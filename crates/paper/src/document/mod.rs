@@ -1,4 +1,4 @@
-//! A document: what is to be said on the pages, without where it stands.
+//! A document: the content of the pages, without positions.
 //!
 //! What it owns: the blocks and their order. What comes in: texts, tables, pictures. What goes out: the same,
 //! to be laid out by a back-end. Not known here: page breaks, files, the clock (a date is passed in).

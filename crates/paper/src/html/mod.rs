@@ -94,7 +94,7 @@ fn blocks(all: &[Block]) -> Markup {
     }
 }
 
-/// The headings so far: a table without a caption goes by the last of them.
+/// The headings so far; the last of them names a table without a caption.
 #[derive(Default)]
 struct Headings(usize);
 

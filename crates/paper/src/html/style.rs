@@ -93,7 +93,7 @@ footer { margin-top: 2em; padding-top: .3em; border-top: 1px solid var(--rule); 
 }
 ";
 
-/// What turns the paper, where it does not stand upright.
+/// The rule for paper in landscape format.
 pub(super) fn turned(orientation: Orientation) -> &'static str {
     match orientation {
         Orientation::Portrait => "",
@@ -126,7 +126,7 @@ mod tests {
     }
 
     #[test]
-    fn no_colour_stands_in_the_rules_but_by_name() {
+    fn rules_name_their_colours() {
         // The page number, which a browser sets outside of the page's own rules, is on paper only.
         let plain = RULES.replace("color: #4a4a4a", "");
         assert!(!plain.contains('#'), "{plain}");

@@ -10,9 +10,9 @@ use crate::document::{split_at_point, Align, Cell, Column, Row, Table, Width};
 use crate::font::{text_width, Weight};
 use crate::text::Text;
 
-/// The table with caption, heading and rows; each group is a table body of its own. Without a caption it goes by
-/// the heading of this name. The roles stand in the markup because narrow screens show rows as cards, and what is
-/// not shown as a table would else not be told as one.
+/// The table with caption, heading and rows; each group is a table body of its own. Without a caption it is named
+/// by the heading with this id. The roles are written out because narrow screens show rows as cards, which reader
+/// programs would not recognise as a table.
 pub(super) fn table(content: &Table, heading: Option<&str>) -> Markup {
     let count = content.columns.len().max(1);
     let shares = Shares::of(&content.columns);
@@ -167,7 +167,7 @@ fn cell(cell: &Cell, (n, column): (usize, &Column), fraction: f64) -> Markup {
             },
         ),
     };
-    // A column of fixed width is made for what stands in it.
+    // A column of fixed width fits its contents.
     let whole = match column.width {
         Width::Fixed(_) => " n",
         Width::Share(_) => "",

@@ -60,7 +60,7 @@ fn one(block: &Block, frame: Frame) -> Vec<Strip> {
         Block::Facts(pairs) => spaced(8.0, framed::facts(pairs, frame)),
         Block::Table(content) => spaced(11.0, table::strips(content, frame)),
         Block::Picture(picture) => spaced(9.0, vec![placed_picture(picture, frame)]),
-        Block::Pictures(pictures) => shelves(pictures, frame),
+        Block::Pictures(pictures) => picture_rows(pictures, frame),
         // Both are dealt with where blocks are numbered.
         Block::PageBreak | Block::KeepTogether(_) => Vec::new(),
         Block::Rule => spaced(9.0, vec![rule(frame, 0.6)]),
@@ -140,9 +140,9 @@ fn placed_picture(picture: &Picture, frame: Frame) -> Strip {
 /// White between pictures that stand side by side, and between their rows.
 const APART: (f64, f64) = (12.0, 16.0);
 
-/// Pictures side by side, each told by itself.
-fn shelves(pictures: &[Picture], frame: Frame) -> Vec<Strip> {
-    let rows = Picture::shelved(pictures, frame.width, APART.0);
+/// Pictures side by side, each tagged by itself.
+fn picture_rows(pictures: &[Picture], frame: Frame) -> Vec<Strip> {
+    let rows = Picture::in_rows(pictures, frame.width, APART.0);
     let mut strips = Vec::new();
     for row in rows {
         let mut strip = Strip::new(0.0);
@@ -204,7 +204,7 @@ fn write_lines(label: &str, count: usize, frame: Frame) -> Vec<Strip> {
         });
         strips.push(strip);
     }
-    // A few lines over on a page of their own would look forgotten.
+    // A last page with only a few lines would look like a mistake.
     if strips.len() <= 12 {
         keep_all(&mut strips);
     }

@@ -1,8 +1,8 @@
 //! Framed boxes and pairs of label and value, as strips.
 //!
 //! What it owns: the frame, the warning signs, and the two columns of pairs. What comes in: a note or pairs.
-//! What goes out: strips; a long box may break between two lines and keeps its sides. What it refuses to
-//! know: page breaks.
+//! What goes out: strips; a long box may break between two lines and keeps its sides. Not known here: page
+//! breaks.
 
 use super::spoken::Part;
 use super::strip::{
@@ -101,7 +101,7 @@ pub(crate) fn note(note: &Note, frame: Frame) -> Vec<Strip> {
         let shapes = sign.shapes.iter();
         let shapes = shapes.map(|s| s.placed(1.0, frame.left + 10.0, place));
         strip.say(Part::Figure(sign.title.as_str().into()), shapes);
-        // The sign is told before the words it belongs to.
+        // In reading order the sign comes before its words.
         strip.spoken.rotate_right(1);
     }
     if let Some(strip) = strips.last_mut() {

@@ -48,7 +48,8 @@ pub struct Bookmark {
 pub struct Page {
     /// Everything on it, in points from the upper left corner of the paper.
     pub shapes: Vec<Shape>,
-    /// What of that is read out, and as what, in reading order; the rest is ornament, head and foot.
+    /// The parts that are read out, each with its role, in reading order; the rest is decoration, head and
+    /// foot.
     pub spoken: Vec<Spoken>,
     /// Its headings.
     pub bookmarks: Vec<Bookmark>,
@@ -89,7 +90,7 @@ fn page(
     };
     for Placed { y, strip, again } in placed {
         let from = page.shapes.len();
-        // What is set again at the head of a page has been read out before.
+        // A heading that is repeated at the top of a page has been read out before.
         let runs = strip.spoken.iter().filter(|_| !again);
         page.spoken.extend(runs.map(|(run, part)| Spoken {
             shapes: run.start + from..run.end + from,

@@ -68,7 +68,7 @@ impl Slot {
         }
     }
 
-    /// The same column, as wide as all before the one of this number.
+    /// The same column, extended over all columns before this index.
     fn up_to(self, slots: &[Slot], end: usize) -> Self {
         let right = slots.get(..end).unwrap_or(slots).last();
         let right = right.map_or(0.0, |last| last.left + last.width);
@@ -217,7 +217,7 @@ pub(crate) fn row(
             (number, limit),
         ));
     }
-    // Cells without anything in them keep their place for whoever hears the table.
+    // Empty cells keep their place for reader programs.
     if let Some(first) = strips.first_mut() {
         for (column, _) in cells
             .iter()
@@ -315,7 +315,7 @@ fn first_strip(
     for cell in &parts {
         // With details in a row, all of its words begin on one line.
         let height = if with_details { block } else { cell.height() };
-        // Beside a box the words stand in the middle; elsewhere they begin at the top, where the eye reads on.
+        // Beside a box the words stand in the middle; elsewhere they begin at the top.
         let top = if tall {
             (strip.height - height) / 2.0
         } else {

@@ -1,8 +1,8 @@
 //! What shapes on a page are to a reader program: a heading, a paragraph, a cell of a table, a picture.
 //!
 //! What it owns: the names of the parts. What comes in: nothing. What goes out: for a run of shapes the part of its
-//! block that they are. Not known here: how a file format writes it down. Shapes that no part claims are
-//! ornament, and not read out.
+//! block that they are. Not known here: how a file format writes it down. Shapes that belong to no part are
+//! decoration and are not read out.
 
 use std::ops::Range;
 use std::rc::Rc;

@@ -1,4 +1,4 @@
-//! Slabs: strips across the page that are never cut.
+//! Strips across the page that are never cut.
 //!
 //! What it owns: the strip, its height, and what it asks of the page break before or after it. What comes in:
 //! shapes, with y measured from the top of the strip. What goes out: the same. Not known here: blocks.
@@ -121,7 +121,7 @@ pub(crate) fn set_line(
 ) -> impl Iterator<Item = Shape> + '_ {
     let last = line.pieces.len().saturating_sub(1);
     line.pieces.iter().enumerate().map(move |(n, piece)| {
-        // The space that the break took away is set all the same, for whoever copies the text.
+        // The space that the break replaced is set too, so that copied text contains it.
         let space = if n == last && line.goes_on { " " } else { "" };
         let words = format!("{}{space}", piece.text);
         let label = Label::new((x + piece.x, y), words, setting.size);

@@ -76,7 +76,7 @@ impl Picture {
         });
     }
 
-    /// What is read out in its stead.
+    /// The text that is read out instead of the picture.
     #[must_use]
     pub fn spoken(&self) -> String {
         let told = [self.title.trim_end_matches('.'), self.description.as_str()];
@@ -121,7 +121,7 @@ impl Picture {
 
     /// Pictures in rows no wider than `width`, as many in each as fit `gap` points apart.
     #[must_use]
-    pub fn shelved(pictures: &[Picture], width: f64, gap: f64) -> Vec<Vec<&Picture>> {
+    pub fn in_rows(pictures: &[Picture], width: f64, gap: f64) -> Vec<Vec<&Picture>> {
         let mut rows: Vec<(f64, Vec<&Picture>)> = Vec::new();
         for picture in pictures {
             match rows.last_mut() {

@@ -16,7 +16,7 @@ use crate::observation::{Observation, Printed};
 /// balance is meant.
 const EXACT: f64 = 1e-10;
 
-/// Spread that stands for nothing known about a flow. What it still pulls is one part in its square,
+/// Spread that stands for nothing known about a flow. Its remaining effect is one part in its square,
 /// 10⁻⁷ of 5 units; the matrix of 10⁷ beside 1 costs 10⁻⁸ more.
 const UNKNOWN: f64 = 3e3;
 const NEARLY: f64 = 2e-6;

@@ -1,5 +1,5 @@
-//! A large table is taken the cheap way: one round of learning a step, the others at the foot. Here both
-//! ways are gone on a table of middle size.
+//! A large table is fitted the cheap way: one round of learning for each step, and the others at the
+//! minimum. Here both ways are compared on a table of medium size.
 
 use std::fmt::Write as _;
 

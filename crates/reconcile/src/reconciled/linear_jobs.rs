@@ -1,4 +1,4 @@
-//! The weighing of manual and drawing against two general-purpose libraries, on linear jobs.
+//! Manual and drawing reconciled on linear jobs, compared with two general-purpose libraries.
 //!
 //! Independently derived: `tests/vectors/make_least_squares.py` solves each circuit by its own nodal
 //! equations and the stacked least squares by `numpy.linalg.lstsq` and `qr`; `statsmodels` agrees. Here
@@ -93,11 +93,11 @@ fn read(linear: &LinearJob) -> circuit::Job {
 
 /// The job with discrepancies of `sizes`, in amperes into each port, and where they are found; no two
 /// readings have a meter error in common.
-fn weighed(linear: &LinearJob, sizes: &[f64]) -> (Reconciled, Place, Vec<f64>) {
-    weighed_with(linear, sizes, false)
+fn reconciled_job(linear: &LinearJob, sizes: &[f64]) -> (Reconciled, Place, Vec<f64>) {
+    reconciled_with(linear, sizes, false)
 }
 
-fn weighed_with(
+fn reconciled_with(
     linear: &LinearJob,
     sizes: &[f64],
     in_common: bool,
@@ -226,7 +226,7 @@ fn near_numbers(linear: &LinearJob, reconciled: &Reconciled, sigmas: &[f64], the
 #[test]
 fn readings_and_noise_are_those_of_the_other_solver() {
     for linear in jobs() {
-        let (reconciled, _, _) = weighed(&linear, &vec![0.0; linear.v.len()]);
+        let (reconciled, _, _) = reconciled_job(&linear, &vec![0.0; linear.v.len()]);
         let rows = &reconciled.table.rows;
         let of = |number: fn(&crate::observation::Observation) -> f64| {
             rows.iter().map(number).collect::<Vec<_>>()
@@ -249,7 +249,7 @@ fn readings_and_noise_are_those_of_the_other_solver() {
 #[test]
 fn without_discrepancies() {
     for linear in jobs() {
-        let (reconciled, aim, _) = weighed(&linear, &vec![0.0; linear.v.len()]);
+        let (reconciled, aim, _) = reconciled_job(&linear, &vec![0.0; linear.v.len()]);
         let (volts, covariance) = translated(&linear, &reconciled, false);
         near(&linear.id, &volts, &linear.none.y);
         near_matrix(&linear.id, &covariance, &linear.none.cov);
@@ -261,7 +261,7 @@ fn without_discrepancies() {
 fn with_discrepancies_of_a_tenth() {
     for linear in jobs() {
         let sizes: Vec<f64> = linear.q.iter().map(|q| 0.1 * q).collect();
-        let (reconciled, aim, natural) = weighed(&linear, &sizes);
+        let (reconciled, aim, natural) = reconciled_job(&linear, &sizes);
         let (volts, covariance) = translated(&linear, &reconciled, false);
         near(&linear.id, &volts, &linear.tenth.y);
         near_matrix(&linear.id, &covariance, &linear.tenth.cov);
@@ -293,7 +293,7 @@ fn with_a_meter_error_in_common() {
     let mut together = 0;
     for linear in jobs() {
         let sizes: Vec<f64> = linear.q.iter().map(|q| 0.1 * q).collect();
-        let (reconciled, _, _) = weighed_with(&linear, &sizes, true);
+        let (reconciled, _, _) = reconciled_with(&linear, &sizes, true);
         let (volts, covariance) = translated(&linear, &reconciled, true);
         let own = wanted.iter().find(|own| own.id == linear.id).unwrap();
         near(&linear.id, &volts, &own.y);
@@ -312,13 +312,13 @@ fn with_a_meter_error_in_common() {
 #[test]
 fn with_unlimited_discrepancies_the_manual_alone_speaks() {
     for linear in jobs() {
-        let natural = weighed(&linear, &vec![0.0; linear.v.len()]).2;
+        let natural = reconciled_job(&linear, &vec![0.0; linear.v.len()]).2;
         // A printed 0 has no natural size of its own.
         let each = linear.q.iter().zip(&natural);
         let sizes: Vec<f64> = each
             .map(|(q, natural)| UNLIMITED * if *q > 0.0 { *q } else { *natural })
             .collect();
-        let (reconciled, _, _) = weighed(&linear, &sizes);
+        let (reconciled, _, _) = reconciled_job(&linear, &sizes);
         let (volts, covariance) = translated(&linear, &reconciled, false);
         near(&linear.id, &volts, &linear.unlimited.y);
         near_matrix(&linear.id, &covariance, &linear.unlimited.cov);

@@ -1,5 +1,5 @@
-//! Sets of known truth, made and solved by other programs: does the reconciled value hold what it
-//! claims, and is it nearer to the truth than either source?
+//! Sets of known truth, made and solved by other programs: the coverage of the reconciled value,
+//! and whether it is nearer to the truth than either source.
 //!
 //! Independently derived: `tests/vectors/README.md` says how the sets are made; none of their
 //! numbers comes from this program.

@@ -16,10 +16,10 @@ R4: 680k 20%, right to chassis
 R5: 270k 20%, left to right
 ";
 
-/// The manual prints what the drawn circuit reads, to a millionth of a volt. There nothing
-/// pulls, and the sizes that the table teaches, which move with what it prints, have nothing to weigh: the
-/// derivative is that of the fit alone.
-fn settled(mut job: Job) -> Job {
+/// The manual prints what the drawn circuit reads, to a millionth of a volt. There all residuals are zero,
+/// so the sizes of discrepancies that are estimated from the table do not matter: the derivative is that
+/// of the fit alone.
+fn printing_its_own_readings(mut job: Job) -> Job {
     let translation = translate(&job).unwrap();
     for (entry, point) in job.manual.iter_mut().zip(&translation.points) {
         let carried = point.outcome.as_ref().unwrap();
@@ -47,7 +47,7 @@ fn expected(translation: &Translation) -> Vec<f64> {
 }
 
 fn follows(job: Job, least: f64) {
-    let job = settled(job);
+    let job = printing_its_own_readings(job);
     let middle = translate(&job).unwrap();
     let mut largest = 0.0f64;
     for entry in 0..job.manual.len() {

@@ -94,7 +94,7 @@ fn a_divider_of_two_readings() {
     assert_eq!(belief.agreement.readings, 2);
 }
 
-/// The most likely numbers are those where what pulls at each is in balance,
+/// At the most likely numbers the prior and the residuals of the readings balance,
 /// `z = Σ m (v − f)/(w + V δ²)`, with the closed forms of the divider and the sizes that were learnt.
 #[test]
 fn the_likely_numbers_of_the_divider_are_in_balance() {
@@ -143,15 +143,15 @@ fn the_likely_numbers_of_the_divider_are_in_balance() {
     let noise = |range: f64| 1.0 / 12.0 + (0.03 * range).powi(2) / 3.0;
     let top = noise(250.0) + (sizes[0] * 104.0).powi(2);
     let mid = noise(50.0) + (sizes[1] * middle).powi(2);
-    let pulls = [(104.0 - v) / top, (42.0 - v / d) / mid];
+    let residuals = [(104.0 - v) / top, (42.0 - v / d) / mid];
     // With the current in it the middle reads h = R (V/R₁ + I), R being what is seen there.
-    let (h, r) = (42.0 - pulls[1] * noise(50.0), r1 / d);
+    let (h, r) = (42.0 - residuals[1] * noise(50.0), r1 / d);
     let by_upper = r / (r1 * r1) * (h - v) * upper_sigma;
     let by_lower = r / (r2 * r2) * h * lower_sigma;
     for (number, want) in [
-        (volts, volts_sigma * (pulls[0] + pulls[1] / d)),
-        (upper, by_upper * pulls[1]),
-        (lower, by_lower * pulls[1]),
+        (volts, volts_sigma * (residuals[0] + residuals[1] / d)),
+        (upper, by_upper * residuals[1]),
+        (lower, by_lower * residuals[1]),
     ] {
         // The way down ends with a step below 3 % of a standard deviation, and what a step leaves goes
         // as its square.

@@ -1,4 +1,4 @@
-//! Do the intervals hold what they claim, and are sets in order left alone?
+//! The coverage of the intervals, and the share of healthy sets that fail.
 //!
 //! Five hundred random networks, each built twice from one drawing: the manual is read on the one,
 //! with a meter of its own error, and rounded. What a digital meter of another error then shows on
@@ -107,6 +107,6 @@ fn sets_in_order_are_seldom_failed() {
     let counts = format!("{failed} of {in_order} failed, {found} of {out} found");
     assert!(in_order > 2000 && out > 500, "{counts}");
     assert!(failed * 1000 <= in_order * 25, "{counts}");
-    // What is far out is found all the same.
+    // Readings far outside are found nevertheless.
     assert!(found > 0, "{counts}");
 }

@@ -93,7 +93,7 @@ enum Planted {
 }
 
 /// The figure with a slip, if it can have this one.
-fn spoilt(slip: Planted, text: &str) -> Option<String> {
+fn with_slip(slip: Planted, text: &str) -> Option<String> {
     match slip {
         Planted::Sign => Some(format!("-{text}")),
         Planted::PointLost => text.contains('.').then(|| text.replace('.', "")),
@@ -136,7 +136,7 @@ fn planted_slips_are_found_and_named() {
             let draws = &mut Draws::new(77, trial);
             let mut job = healthy(draws).job;
             let index = (draws.uniform() * job.manual.len() as f64) as usize;
-            let Some(text) = spoilt(slip, &job.manual[index].figure.text) else {
+            let Some(text) = with_slip(slip, &job.manual[index].figure.text) else {
                 continue;
             };
             planted += 1;

@@ -166,10 +166,10 @@ fn the_class_of_the_table() {
     assert!(inferred.without.is_empty() && decided.alike.is_empty());
 
     // A slip that no meter explains neither decides nor stands in the way.
-    let mut spoilt = job;
-    let index = entry(&spoilt, "11");
-    spoilt.manual[index].figure = figure("13.0");
-    let inferred = meter_classes(&spoilt, &vary).unwrap();
+    let mut with_slip = job;
+    let index = entry(&with_slip, "11");
+    with_slip.manual[index].figure = figure("13.0");
+    let inferred = meter_classes(&with_slip, &vary).unwrap();
     assert_eq!(inferred.without, [index]);
     let decided = decisive(&inferred.likelihoods).unwrap();
     assert_eq!(decided.best.meter.name, "20k/V");

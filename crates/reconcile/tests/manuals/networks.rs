@@ -55,7 +55,7 @@ pub fn shown(meter: &Meter, port: LoadedPort, draws: &mut Draws) -> f64 {
 }
 
 /// Share of what a meter may be off that all readings of a range have in common, where it errs by ranges; the
-/// rest is the eye's (common practice, no source).
+/// rest is reading error (common practice, no source).
 const IN_COMMON: f64 = 0.9;
 
 /// A meter with the errors that it happens to have.

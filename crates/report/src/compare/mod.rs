@@ -151,7 +151,7 @@ fn notes(view: &CompareView<'_>, sets: &[SetReadings<'_>]) -> Vec<String> {
     let (job, comparison) = (view.job, view.comparison);
     let mut notes: Vec<String> = taken(job, comparison)
         .filter(|(compared, _)| compared.entry.is_none() && compared.quantity.is_none())
-        .map(stranger)
+        .map(unlisted)
         .collect();
     let unread: Vec<String> = unread(view)
         .map(|entry| entry.point.replace(' ', "\u{a0}"))
@@ -211,7 +211,7 @@ fn guard_words(guard: f64) -> String {
 }
 
 /// A reading of a point that the manual lacks.
-fn stranger((compared, reading): Taken<'_>) -> String {
+fn unlisted((compared, reading): Taken<'_>) -> String {
     let value = match &reading.shown {
         Shown::Value(figure) => figures::printed_with_unit(figure, Quantity::DcVolts),
         Shown::Overrange => "OL".to_owned(),

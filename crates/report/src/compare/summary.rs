@@ -1,4 +1,4 @@
-//! Many sets of a model at a glance: a line for each set and date.
+//! A summary of many sets of one model: a line for each set and date.
 //!
 //! Compared jobs come in; how many readings of each set pass, and which point is worst, goes out.
 //! A single reading is told of elsewhere.

@@ -117,7 +117,7 @@ fn sentences(
     };
     if wanted == Verdict::TooCoarse {
         let largest = largest_input(view.job, view.comparison, (compared, reading));
-        sentences.extend(largest.map(|what| format!("U comes mostly from: {what};")));
+        sentences.extend(largest.map(|what| format!("U comes mostly from: {what}.")));
     }
     sentences.extend(manual::sentences(view.job, view.manual, index));
     let outcome = view.comparison.translation.points.get(index);

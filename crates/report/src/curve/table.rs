@@ -75,7 +75,7 @@ pub(super) fn table(view: &CurveView<'_>) -> Table {
             Column::new("range", "", Align::Right),
             Column::new("resistance", "", Align::Right),
             Column::new("reading", "V", Align::Decimal),
-            Column::new("±", "V", Align::Decimal),
+            Column::new("U", "±V", Align::Decimal),
             Column::new("allowed", "V", Align::Limits),
         ],
         rows: all,

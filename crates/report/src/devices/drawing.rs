@@ -116,7 +116,7 @@ mod tests {
     }
 
     /// Number and symbol of every pin to the left of the middle from the bottom up, then those at
-    /// the top, then down the right: clockwise, as the eye goes round the picture.
+    /// the top, then down the right: clockwise.
     fn clockwise(lines: &[String]) -> Vec<String> {
         let mut left = Vec::new();
         let mut top = Vec::new();
@@ -168,7 +168,7 @@ mod tests {
         }
     }
 
-    /// Looked at and kept: an octal base with its key, pin 1 to the left of it.
+    /// Inspected, then pinned: an octal base with its key, pin 1 to the left of it.
     #[test]
     fn an_octal_base_whole() {
         let want = [

@@ -108,7 +108,7 @@ pub(super) fn of_characteristic(characteristic: &Characteristic) -> Vec<Paramete
         Characteristic::Bipolar(own) => numbers! { own;
             "saturation" saturation ["A"] "transport saturation current";
             "forward gain" forward_gain [""] "collector over base current";
-            "reverse gain" reverse_gain [""] "the same turned round";
+            "reverse gain" reverse_gain [""] "the same in reverse operation";
             "leakage" leakage ["A"] "of the collector, beyond its junction's";
             "early volts" early_volts ["V"] "Early voltage";
         },

@@ -14,7 +14,7 @@ use crate::table::{Align, Cell, Column, Table};
 pub(crate) fn blocks(own: &SemiconductorType) -> Vec<Block> {
     let mut facts = vec![
         format!("Terminals: {}.", terminals(own.kind).join(", ")),
-        format!("Figures: {}.", own.check),
+        format!("Figures: {}.", own.check.replace(" uA", " µA")),
     ];
     if !own.note.is_empty() {
         facts.push(format!("Note: {}.", own.note));

@@ -14,7 +14,7 @@ use crate::views::ExplainView;
 pub(crate) struct Account<'a> {
     /// The value, and whose words its inputs are told in.
     pub rested: Rested<'a>,
-    /// What manual and drawing each say by themselves.
+    /// The values by the manual alone and by the drawing alone.
     pub sources: Sources,
     /// Decimal digits that arithmetic leaves of the expected value; none of a closed form.
     pub digits: Option<f64>,

@@ -14,7 +14,7 @@ use translate::{Alone, USUAL_COVERAGE};
 
 use super::account::{accounts, Account, Told};
 
-/// Contributions of a smaller share of the variance are told together.
+/// Contributions of a smaller share of the variance are summed in one line.
 const SMALL: f64 = 0.01;
 
 /// Digits of a contribution, as of an uncertainty (JCGM 100:2008, 7.2.6).
@@ -60,7 +60,7 @@ const NOTES: [&str; 3] = [
     "Limits: how far the input may be off; limits and ranges in brackets are assumed, the usual ones \
      of their kind.",
     "Slope: how far the value moves by a volt, a percent or another unit of the input; u: standard \
-     uncertainty that comes of it; share: of u squared.",
+     uncertainty that follows from it; share: of u squared.",
     "The manual's tolerance is no input: it says what a healthy set may show, not how well that is \
      known.",
 ];
@@ -105,7 +105,8 @@ fn caption(account: &Account<'_>) -> String {
     )
 }
 
-/// What manual and drawing say by themselves and together; none where only one of them speaks.
+/// The values by the manual alone, by the drawing alone, and reconciled; none if there is only one
+/// source.
 fn sources(account: &Account<'_>) -> Option<Table> {
     let (manual, drawing) = (account.sources.manual, account.sources.drawing);
     if manual.is_none() && drawing.is_none() {
@@ -126,9 +127,9 @@ fn sources(account: &Account<'_>) -> Option<Table> {
             Cell::from(expanded),
         ]
     };
-    let together = vec![
+    let reconciled = vec![
         Cell::from(format!(
-            "both together, {} by the printed value",
+            "reconciled, {} by the printed value",
             percent(side.by_printed)
         )),
         Cell::from(figures::expected(side, resolution)),
@@ -137,13 +138,13 @@ fn sources(account: &Account<'_>) -> Option<Table> {
     Some(Table {
         columns: vec![
             Column::new("source", "", Align::Left),
-            Column::new("says", "V", Align::Decimal),
+            Column::new("value", "V", Align::Decimal),
             Column::new("U", "±V", Align::Decimal),
         ],
         rows: vec![
             alone("the printed value alone", manual),
             alone("the drawing alone", drawing),
-            together,
+            reconciled,
         ],
     })
 }
@@ -203,7 +204,7 @@ fn lumped(small: &[Told<'_>]) -> Option<Vec<Cell>> {
 /// The condition of the answer, in whole digits.
 fn digits_left(digits: f64) -> String {
     format!(
-        "Digits that arithmetic leaves of the expected value: {:.0}.",
+        "Significant digits of the expected value left by rounding errors: {:.0}.",
         digits.floor()
     )
 }

@@ -155,9 +155,9 @@ fn points<'a>(view: &CompareView<'a>) -> Vec<Point<'a>> {
             points.push(of_manual(view, (entry, outcome), None));
         }
     }
-    let stranger = |c: &&Compared| c.entry.is_none() && c.quantity.is_none();
-    let strangers = comparison.readings.iter().filter(stranger);
-    points.extend(strangers.filter_map(|compared| of_stranger(job, compared)));
+    let is_unlisted = |c: &&Compared| c.entry.is_none() && c.quantity.is_none();
+    let unlisted = comparison.readings.iter().filter(is_unlisted);
+    points.extend(unlisted.filter_map(|compared| of_unlisted(job, compared)));
     points
 }
 
@@ -182,7 +182,7 @@ fn of_manual<'a>(
 }
 
 /// A reading of a point that the manual lacks.
-fn of_stranger<'a>(job: &'a Job, compared: &'a Compared) -> Option<Point<'a>> {
+fn of_unlisted<'a>(job: &'a Job, compared: &'a Compared) -> Option<Point<'a>> {
     let name = |node| {
         job.circuit
             .nodes()

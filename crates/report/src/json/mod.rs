@@ -118,12 +118,12 @@ fn of_no_job(kind: &Kind, body: impl Serialize) -> Result<String, ReportError> {
 fn text(document: &impl Serialize) -> Result<String, ReportError> {
     let mut text = serde_json::to_string_pretty(document)?;
     text.push('\n');
-    Ok(tame(&text))
+    Ok(controls_escaped(&text))
 }
 
 /// The document with signs that drive a terminal as the escapes that JSON has for them. They stand
 /// in its strings alone; below U+0020 they have been escaped already.
-fn tame(document: &str) -> String {
+fn controls_escaped(document: &str) -> String {
     let strange = |letter: char| is_unprintable(letter) && letter != '\n';
     if !document.contains(strange) {
         return document.to_owned();

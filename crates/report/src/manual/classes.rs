@@ -162,7 +162,7 @@ fn verdict(standing: &ClassOdds<'_>) -> String {
     let name = &standing.best.meter.name;
     let (odds, next) = (standing.odds_words(), standing.next_words());
     match standing.decisive {
-        true => format!("{name} is decisive: {odds}{next}. The job is worked out with it."),
+        true => format!("{name} is decisive: {odds}{next}. The job is computed with it."),
         false => format!(
             "NOT DECISIVE: {odds} for {name}{next}. Both answers are shown wherever the manual is \
              carried over."

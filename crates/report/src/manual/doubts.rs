@@ -111,10 +111,10 @@ fn summary(job: &Job, belief: &Belief) -> Vec<String> {
     };
     lines.push(match agreement.disagrees() {
         false => {
-            format!("{which} together: agreement {misfit} for {readings}; up to {usual} is usual.")
+            format!("{which} together: misfit {misfit} for {readings}; up to {usual} is usual.")
         }
         true => format!(
-            "{which} together DISAGREE with the drawn circuit: agreement {misfit} for {readings}, \
+            "{which} together DISAGREE with the drawn circuit: misfit {misfit} for {readings}, \
              where up to {usual} is usual. Look for a slip in the netlist, in the manual's meter \
              or in its line voltage."
         ),

@@ -8,20 +8,20 @@ mod axes;
 mod curve;
 mod odds;
 mod probes;
+mod reconciled;
 mod residuals;
 mod scale;
 mod strip;
-mod witnesses;
 
 pub(crate) use axes::{ohms_tick, volts_ticks};
 pub use curve::curve_picture;
 pub use odds::odds_picture;
 pub(crate) use probes::probes_picture;
+pub use reconciled::reconciled_picture;
 use residuals::explained;
 pub use residuals::residuals_picture;
 pub use strip::strip_picture;
 pub(crate) use strip::strip_pictures;
-pub use witnesses::witnesses_picture;
 
 use paper::Picture;
 use translate::Translation;

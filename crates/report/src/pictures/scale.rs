@@ -40,7 +40,7 @@ pub(super) fn round_scale(values: &[f64]) -> Option<((f64, f64), [String; 2])> {
         true => 0.0,
         false => ((high + room) / step).ceil() * step,
     };
-    let words = |value: f64| figures::short(without_dust(value), 4);
+    let words = |value: f64| figures::short(without_float_error(value), 4);
     Some(((from, to), [words(from), figures::with_volts(&words(to))]))
 }
 
@@ -52,7 +52,7 @@ fn round_step(least: f64) -> f64 {
 }
 
 /// Without the last digits of a float, which a sum of steps leaves behind.
-fn without_dust(value: f64) -> f64 {
+fn without_float_error(value: f64) -> f64 {
     format!("{value:.9e}").parse::<f64>().unwrap_or(value) + 0.0
 }
 

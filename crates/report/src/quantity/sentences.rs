@@ -15,7 +15,7 @@ pub(crate) fn of_entry(translation: &Translation, entry: usize) -> Option<&Quant
 pub(crate) fn due_sentences(point: &QuantityPoint) -> Vec<String> {
     let carried = match &point.outcome {
         Ok(carried) => carried,
-        Err(reason) => return vec![format!("Not worked out: {}.", reason_words(reason))],
+        Err(reason) => return vec![format!("Not computed: {}.", reason_words(reason))],
     };
     let mut said: Vec<String> = carried
         .bench
@@ -51,7 +51,7 @@ pub(crate) fn due_sentences(point: &QuantityPoint) -> Vec<String> {
 /// The same in few words: what each bench meter should show, and its limits.
 pub(crate) fn due_phrases(point: &QuantityPoint) -> Vec<String> {
     let Ok(carried) = &point.outcome else {
-        return vec!["not worked out".to_owned()];
+        return vec!["not computed".to_owned()];
     };
     let several = carried.bench.len() > 1;
     let each = carried.bench.iter().map(|side| {
@@ -112,7 +112,7 @@ pub(super) fn refusals(job: &Job, translation: &Translation) -> Vec<String> {
     });
     by_words(each)
         .into_iter()
-        .map(|(words, labels)| format!("{} not worked out: {words}.", named(&labels)))
+        .map(|(words, labels)| format!("{} not computed: {words}.", named(&labels)))
         .collect()
 }
 
@@ -136,7 +136,7 @@ pub(crate) fn reason_words(reason: &NoAnswer) -> String {
         }
         NoAnswer::UnknownMeter => "the manual's meter is not known".to_owned(),
         NoAnswer::TooLarge => {
-            "the drawing has too many nodes to be worked out at a frequency".to_owned()
+            "the drawing has too many nodes to be computed at a frequency".to_owned()
         }
         NoAnswer::NoGenerator => {
             "no value is printed, and no generator of its frequency is drawn".to_owned()
@@ -174,24 +174,24 @@ fn remark_words(remark: QuantityRemark, quantity: Quantity, carried: &QuantityCa
         }
         QuantityRemark::Charging => "a capacitor charges: wait until the reading rests".to_owned(),
         QuantityRemark::NoFunction => "a bench meter has no such function".to_owned(),
-        QuantityRemark::UsualSide => "this side of a bench meter is not described in meters.toml; \
-                                      it is taken as usual for its kind"
+        QuantityRemark::UsualSide => "meters.toml does not describe how a bench meter measures \
+                                      this; the usual values of its kind are taken"
             .to_owned(),
-        QuantityRemark::DrawingAlone => "no value is printed; only the drawing speaks".to_owned(),
+        QuantityRemark::DrawingAlone => "no value is printed; the drawing alone is used".to_owned(),
         QuantityRemark::LeadsExchanged => "the printed value fits the manual's ohmmeter with its \
                                            leads exchanged, and is taken so"
             .to_owned(),
-        QuantityRemark::Burden => "the manual's meter in series took more than 1 % of the \
-                                   current away"
+        QuantityRemark::Burden => "the manual's meter in series lowered the current by more \
+                                   than 1 %"
             .to_owned(),
         QuantityRemark::FollowsLine => {
-            "it follows the line, for whose volts on the bench it is corrected".to_owned()
+            "it follows the line; it is corrected for the line volts on the bench".to_owned()
         }
         QuantityRemark::NotDriven => "no generator of its frequency is drawn: the drawing says \
-                                      how far the point yields to a meter, not its volts"
+                                      how much a meter loads the point, not its volts"
             .to_owned(),
         QuantityRemark::Wave => {
-            "no sine: what each meter's scale makes of it is reckoned in".to_owned()
+            "no sine wave: the response of each meter is allowed for".to_owned()
         }
         QuantityRemark::AssumedLimit => format!(
             "open in the manual, taken as {}, the most that its meter could show",

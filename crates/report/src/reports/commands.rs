@@ -9,8 +9,8 @@ use super::Report;
 use crate::devices::{self, DeviceView};
 use crate::imitate::{self, ImitateView};
 use crate::pictures::{
-    curve_picture, probes_picture, strip_picture, strip_pictures, suspects_picture,
-    witnesses_picture,
+    curve_picture, probes_picture, reconciled_picture, strip_picture, strip_pictures,
+    suspects_picture,
 };
 use crate::unload::{self, UnloadView};
 use crate::views::{
@@ -42,7 +42,7 @@ impl<'a> Report<'a> {
         let jobs = Rc::new(jobs);
         let report = Report::of("an explanation", &jobs, explain::blocks, explain::csv);
         report
-            .or("ask for another format, or leave --explain away")
+            .or("ask for another format, or leave out --explain")
             .json(move || json::explain(&jobs))
     }
 
@@ -157,12 +157,12 @@ impl<'a> Report<'a> {
             .picture(move || curve_picture(&point))
     }
 
-    /// Printed value, drawing, and both together for these entries of a job's manual.
+    /// The values by the manual alone, by the drawing alone, and reconciled, for these entries of a job's manual.
     #[must_use]
-    pub fn witnesses(job: &'a Job, translation: &'a Translation, entries: Vec<usize>) -> Self {
-        let help = "add --format svg; 'fairvolt translate JOB --explain POINT' tells it in figures";
-        Report::new("the picture of --witnesses", help)
-            .picture(move || witnesses_picture(job, translation, &entries))
+    pub fn reconciled(job: &'a Job, translation: &'a Translation, entries: Vec<usize>) -> Self {
+        let help = "add --format svg; 'fairvolt translate JOB --explain POINT' shows the figures";
+        Report::new("the picture of --reconciled", help)
+            .picture(move || reconciled_picture(job, translation, &entries))
     }
 
     /// The meters that can be named.

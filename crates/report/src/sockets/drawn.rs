@@ -50,7 +50,7 @@ pub(crate) fn pictures(view: &WorksheetView<'_>) -> Vec<Picture> {
 /// All of them in one picture with a title; none in a job without a known socket.
 pub(crate) fn picture(view: &WorksheetView<'_>) -> Option<Picture> {
     let all = pictures(view);
-    let rows = Picture::shelved(&all, WIDE, APART.0);
+    let rows = Picture::in_rows(&all, WIDE, APART.0);
     let mut rows = rows.into_iter().map(|row| {
         let mut row = row.into_iter().cloned();
         let first = row.next().unwrap_or_default();

@@ -56,7 +56,7 @@ pub(crate) fn place(job: &Job, port: Port, entry: Option<usize>) -> ProbePlace {
     }
 }
 
-/// A device's terminal at the red probe, where a hand finds it.
+/// A device's terminal at the red probe, which is easy to find in the set.
 fn terminal_at(job: &Job, port: Port) -> Option<String> {
     let mut devices = job.circuit.parts().iter();
     devices.find_map(|part| {

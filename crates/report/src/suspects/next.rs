@@ -61,7 +61,7 @@ pub(crate) fn next_step(job: &Job, suspects: &Suspects) -> Option<String> {
     let sure = first.probability >= SURE && first.members.len() == 1;
     let in_order = kind(leader) == Some(Hypothesis::NothingWrong);
     let probe = worth(suspects).next().filter(|_| !sure || in_order);
-    // With the power off nobody is hurt: where that tells as much, it comes first.
+    // Measuring with the power off is safer: if it tells as much, it comes first.
     let told = probe.as_ref().map_or(0.0, |(probe, _)| {
         let kind = match probe.again {
             true => StepKind::ReadAgain,

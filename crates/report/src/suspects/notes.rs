@@ -21,9 +21,9 @@ pub(crate) fn notes(view: &SuspectsView<'_>) -> Vec<String> {
             figures::short(LEAST_SHARE * 100.0, 2)
         ),
         format!(
-            "Before the readings: nothing wrong {} %, and then each reading noted wrong {} %; none of \
-             these {} %; faults by rate and share of MIL-HDBK-217F and 338B as transcribed, tubes, a \
-             good part of the shares and what age does by common practice. {}",
+            "Before the readings: nothing wrong {} %, each reading wrongly noted {} %, none of these \
+             {} %. Failure rates and shares of faults: MIL-HDBK-217F and 338B as transcribed; those \
+             of tubes, many of the shares and the effect of age: common practice. {}",
             figures::percent(NOTHING_WRONG * 100.0),
             figures::short(READING_WRONG * 100.0, 2),
             figures::percent(NONE_OF_THESE * 100.0),
@@ -48,8 +48,12 @@ pub(crate) fn notes(view: &SuspectsView<'_>) -> Vec<String> {
     if !suspects.not_computed.is_empty() {
         let sum: f64 = suspects.not_computed.iter().map(|one| one.prior).sum();
         notes.push(format!(
-            "{} could not be worked out and had to be left out ({} % before the readings).",
+            "{} could not be evaluated and {} left out ({} % before the readings).",
             counted(suspects.not_computed.len(), "fault"),
+            match suspects.not_computed.len() {
+                1 => "is",
+                _ => "are",
+            },
             figures::probability(sum)
         ));
     }
@@ -64,7 +68,7 @@ fn ages(view: &SuspectsView<'_>) -> String {
     let years = match view.job.age {
         Some(years) => format!("Age of the set: {} years.", figures::short(years, 3)),
         None => format!(
-            "Age of the set: {} years, for job.toml states none (`age` under [suspects]).",
+            "Age of the set: {} years; job.toml states none (`age` under [suspects]).",
             figures::short(USUAL_AGE, 3)
         ),
     };

@@ -2,7 +2,7 @@
 
 use diagnose::{entropy_bits, Suspects};
 
-/// Bits, and share of what is open, below which a further reading is not worth the walk to the bench.
+/// Bits, and share of what is open, below which a further reading is not suggested.
 pub(super) const LEAST_BITS: f64 = 0.05;
 pub(super) const LEAST_SHARE: f64 = 0.05;
 

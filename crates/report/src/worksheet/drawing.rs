@@ -161,8 +161,8 @@ impl<'a> Drawing<'a> {
         })
     }
 
-    /// The device next to any of the nodes, through as few parts as can be; rails and references
-    /// are not walked through, for they lead everywhere.
+    /// The device next to any of the nodes, through as few parts as can be; the search stops at
+    /// rails and references, which lead to every stage.
     fn nearest(&self, start: &[NodeId]) -> Option<&'a Part> {
         let mut seen: BTreeSet<NodeId> = start.iter().copied().collect();
         let mut edge: Vec<NodeId> = start.to_vec();

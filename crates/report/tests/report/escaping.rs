@@ -2,12 +2,12 @@
 
 use report::{Format, Terminal};
 
-use crate::fixtures::{awkward_job, Desk, PLAIN};
+use crate::fixtures::{awkward_job, Fixture, PLAIN};
 
 #[test]
 fn markdown_tables_keep_their_columns() {
-    let desk = Desk::of(awkward_job());
-    for (name, text) in desk.reports(Format::Markdown, PLAIN) {
+    let fixture = Fixture::of(awkward_job());
+    for (name, text) in fixture.reports(Format::Markdown, PLAIN) {
         let mut bars = None;
         for line in text.lines() {
             if !line.starts_with("| ") {
@@ -20,15 +20,15 @@ fn markdown_tables_keep_their_columns() {
         assert!(!text.replace("\\<", "").contains('<'), "{name}");
         assert!(!text.replace("\\`", "").contains('`'), "{name}");
     }
-    let text = desk.report("translate", Format::Markdown, PLAIN);
+    let text = fixture.report("translate", Format::Markdown, PLAIN);
     assert!(text.starts_with("# Set \\|A\\| \\<b\\>\\&amp;\\</b\\> \\*x\\* \\`y\\`"));
     assert!(text.contains("| a\\|b |") && text.contains("Ω\\<1\\>"));
 }
 
 #[test]
 fn csv_rows_are_all_as_long_as_their_heads() {
-    let desk = Desk::of(awkward_job());
-    for (name, text) in desk.reports(Format::Csv, PLAIN) {
+    let fixture = Fixture::of(awkward_job());
+    for (name, text) in fixture.reports(Format::Csv, PLAIN) {
         let mut reader = csv::Reader::from_reader(text.as_bytes());
         let heads = reader.headers().unwrap().clone();
         assert!(heads.iter().all(|head| head.is_ascii()), "{name}");
@@ -43,15 +43,15 @@ fn csv_rows_are_all_as_long_as_their_heads() {
 
 #[test]
 fn csv_has_raw_numbers() {
-    let desk = Desk::of(awkward_job());
-    let text = desk.report("translate", Format::Csv, PLAIN);
+    let fixture = Fixture::of(awkward_job());
+    let text = fixture.report("translate", Format::Csv, PLAIN);
     let mut reader = csv::Reader::from_reader(text.as_bytes());
     let heads = reader.headers().unwrap().clone();
     let at = |head: &str| heads.iter().position(|known| known == head).unwrap();
     let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
     // Two bench meters: two rows of each translated point.
     assert_eq!((&rows[0][1], &rows[1][1]), ("a|b", "a|b"));
-    let point = desk.comparison.translation.points[0]
+    let point = fixture.comparison.translation.points[0]
         .outcome
         .as_ref()
         .unwrap();
@@ -79,9 +79,9 @@ fn csv_has_raw_numbers() {
 
 #[test]
 fn narrow_and_wide_say_the_same_words() {
-    let desk = Desk::of(crate::fixtures::job_with_readings());
+    let fixture = Fixture::of(crate::fixtures::job_with_readings());
     let words = |width| {
-        let text = desk.report(
+        let text = fixture.report(
             "compare",
             Format::Table,
             Terminal {

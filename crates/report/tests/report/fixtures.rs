@@ -11,17 +11,17 @@ use translate::{compare, Comparison};
 use units::{Figure, Tolerance, Unit};
 
 /// Everything the reports of one job need.
-pub struct Desk {
+pub struct Fixture {
     pub job: Job,
     pub comparison: Comparison,
     pub hazards: Vec<Hazard>,
     pub diagnostics: Vec<DiagnosticRecord>,
 }
 
-impl Desk {
+impl Fixture {
     pub fn of(job: Job) -> Self {
         let comparison = compare(&job).unwrap();
-        Desk {
+        Fixture {
             hazards: hazards(&comparison.translation.reconciled),
             comparison,
             diagnostics: vec![DiagnosticRecord {
@@ -261,7 +261,7 @@ pub fn job_with_readings() -> Job {
     job
 }
 
-/// Names and words that a careless renderer trips over.
+/// Names and words that are difficult to render.
 pub fn awkward_job() -> Job {
     let mut job = job_with_readings();
     job.title = "Set |A| <b>&amp;</b> *x* `y`\u{1b}[31m\nµΩ".into();

@@ -9,7 +9,7 @@ use report::{
 use serde_json::Value;
 use translate::{compare, Comparison};
 
-use crate::fixtures::{job_with_readings, rendered, volts, Desk, PLAIN};
+use crate::fixtures::{job_with_readings, rendered, volts, Fixture, PLAIN};
 use crate::schemas::faults;
 
 /// The text with every run of blanks and line breaks made one blank.
@@ -18,16 +18,20 @@ fn flat(text: &str) -> String {
 }
 
 /// The practice job with 617 printed for 167: 285 V · 330/550 through 5 MΩ at 132 kΩ is 166.6 V.
-fn spoilt() -> Job {
+fn with_misprint() -> Job {
     let mut job = job_with_readings();
     job.manual[0].figure = volts("617");
     job
 }
 
 /// All four reports of one job.
-fn reports(desk: &Desk, manual: ManualView<'_>, format: Format) -> [(&'static str, String); 4] {
-    let (job, comparison) = (&desk.job, &desk.comparison);
-    let diagnostics = desk.diagnostics.as_slice();
+fn reports(
+    fixture: &Fixture,
+    manual: ManualView<'_>,
+    format: Format,
+) -> [(&'static str, String); 4] {
+    let (job, comparison) = (&fixture.job, &fixture.comparison);
+    let diagnostics = fixture.diagnostics.as_slice();
     let translated = TranslateView {
         asked: report::Asked::default(),
         job,
@@ -46,13 +50,13 @@ fn reports(desk: &Desk, manual: ManualView<'_>, format: Format) -> [(&'static st
     let sheet = WorksheetView {
         job,
         comparison,
-        hazards: &desk.hazards,
+        hazards: &fixture.hazards,
         manual,
         suspects: None,
         too_long: None,
         diagnostics,
     };
-    let checked = checked(desk, manual);
+    let checked = checked(fixture, manual);
     [
         (
             "check",
@@ -73,15 +77,15 @@ fn reports(desk: &Desk, manual: ManualView<'_>, format: Format) -> [(&'static st
     ]
 }
 
-fn checked<'a>(desk: &'a Desk, manual: ManualView<'a>) -> CheckView<'a> {
+fn checked<'a>(fixture: &'a Fixture, manual: ManualView<'a>) -> CheckView<'a> {
     CheckView {
         overrated: &[],
-        job: Some(&desk.job),
-        translation: Some(&desk.comparison.translation),
+        job: Some(&fixture.job),
+        translation: Some(&fixture.comparison.translation),
         manual,
         not_judged: None,
         trials: None,
-        diagnostics: &desk.diagnostics,
+        diagnostics: &fixture.diagnostics,
     }
 }
 
@@ -116,11 +120,11 @@ fn other_comparison() -> Comparison {
 
 #[test]
 fn a_doubted_value_is_shown_with_what_would_explain_it_and_stays_as_printed() {
-    let desk = Desk::of(spoilt());
-    let belief = belief(&desk.job).unwrap();
+    let fixture = Fixture::of(with_misprint());
+    let belief = belief(&fixture.job).unwrap();
     let manual = believing(&belief);
-    assert!(check_flagged(&checked(&desk, manual)));
-    for (name, text) in reports(&desk, manual, Format::Table) {
+    assert!(check_flagged(&checked(&fixture, manual)));
+    for (name, text) in reports(&fixture, manual, Format::Table) {
         let text = flat(&text);
         if name == "check" {
             assert!(text.contains("1 of 2 values DOUBTED: 1."), "{text}");
@@ -141,7 +145,7 @@ fn a_doubted_value_is_shown_with_what_would_explain_it_and_stays_as_printed() {
             assert!(text.contains("617"), "{name}: {text}");
         }
     }
-    for (name, text) in reports(&desk, manual, Format::Csv) {
+    for (name, text) in reports(&fixture, manual, Format::Csv) {
         assert!(
             text.contains("swapped") || text.contains("DOUBTED"),
             "{name}"
@@ -151,11 +155,11 @@ fn a_doubted_value_is_shown_with_what_would_explain_it_and_stays_as_printed() {
 
 #[test]
 fn a_believed_manual_is_said_to_be_and_flags_nothing() {
-    let desk = Desk::of(job_with_readings());
-    let belief = belief(&desk.job).unwrap();
+    let fixture = Fixture::of(job_with_readings());
+    let belief = belief(&fixture.job).unwrap();
     let manual = believing(&belief);
-    assert!(!check_flagged(&checked(&desk, manual)));
-    for (name, text) in reports(&desk, manual, Format::Table) {
+    assert!(!check_flagged(&checked(&fixture, manual)));
+    for (name, text) in reports(&fixture, manual, Format::Table) {
         assert!(!text.contains("DOUBTED"), "{name}");
         let said = flat(&text).contains("2 of 2 values agree with each other");
         assert_eq!(said, name == "check");
@@ -164,8 +168,8 @@ fn a_believed_manual_is_said_to_be_and_flags_nothing() {
 
 #[test]
 fn an_open_class_of_meter_gives_both_answers_in_every_report() {
-    let desk = Desk::of(job_with_readings());
-    let belief = belief(&desk.job).unwrap();
+    let fixture = Fixture::of(job_with_readings());
+    let belief = belief(&fixture.job).unwrap();
     let (classes, comparison) = (open_classes(), other_comparison());
     let meter = meter_by_name("1k/V").unwrap();
     let manual = ManualView {
@@ -176,7 +180,7 @@ fn an_open_class_of_meter_gives_both_answers_in_every_report() {
             comparison: &comparison,
         }),
     };
-    for (name, text) in reports(&desk, manual, Format::Table) {
+    for (name, text) in reports(&fixture, manual, Format::Table) {
         assert!(
             text.lines().all(|line| line.chars().count() <= 80),
             "{name}"
@@ -194,15 +198,15 @@ fn an_open_class_of_meter_gives_both_answers_in_every_report() {
             assert!(text.contains("with 1k/V, expect 218 V with 10M"), "{text}");
         }
     }
-    for (name, text) in reports(&desk, manual, Format::Markdown) {
+    for (name, text) in reports(&fixture, manual, Format::Markdown) {
         assert!(text.contains("NOT DECISIVE"), "{name}");
     }
 }
 
 #[test]
 fn documents_with_doubts_and_classes_fit_their_schemas() {
-    let desk = Desk::of(spoilt());
-    let belief = belief(&desk.job).unwrap();
+    let fixture = Fixture::of(with_misprint());
+    let belief = belief(&fixture.job).unwrap();
     let (classes, comparison) = (open_classes(), other_comparison());
     let meter = meter_by_name("1k/V").unwrap();
     let manual = ManualView {
@@ -213,7 +217,7 @@ fn documents_with_doubts_and_classes_fit_their_schemas() {
             comparison: &comparison,
         }),
     };
-    for (name, text) in reports(&desk, manual, Format::Json) {
+    for (name, text) in reports(&fixture, manual, Format::Json) {
         let document: Value = serde_json::from_str(&text).unwrap();
         assert_eq!(faults(name, &document), None, "{name}");
         match name {
@@ -239,8 +243,8 @@ fn documents_with_doubts_and_classes_fit_their_schemas() {
 
 #[test]
 fn a_manual_that_cannot_be_judged_says_why() {
-    let desk = Desk::of(job_with_readings());
-    let mut view = checked(&desk, ManualView::default());
+    let fixture = Fixture::of(job_with_readings());
+    let mut view = checked(&fixture, ManualView::default());
     view.not_judged = Some("its readings contradict");
     let text = rendered(Report::check(vec![view]), Format::Table, PLAIN);
     assert!(flat(&text).contains("could not be told: its readings contradict."));
@@ -249,16 +253,16 @@ fn a_manual_that_cannot_be_judged_says_why() {
 
 #[test]
 fn a_sheet_whose_ranking_took_too_long_says_so_and_how_to_get_it() {
-    let desk = Desk::of(job_with_readings());
+    let fixture = Fixture::of(job_with_readings());
     let sheet = |too_long: Option<u64>| {
         let view = WorksheetView {
-            job: &desk.job,
-            comparison: &desk.comparison,
-            hazards: &desk.hazards,
+            job: &fixture.job,
+            comparison: &fixture.comparison,
+            hazards: &fixture.hazards,
             manual: ManualView::default(),
             suspects: None,
             too_long,
-            diagnostics: &desk.diagnostics,
+            diagnostics: &fixture.diagnostics,
         };
         flat(&rendered(Report::worksheet(view), Format::Table, PLAIN))
     };

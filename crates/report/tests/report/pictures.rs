@@ -9,11 +9,11 @@ use report::{
 };
 use translate::{curve_resistances, reading_curve, side_of, BenchSide, Carried, CurveSample};
 
-use crate::fixtures::{awkward_job, job, job_with_readings, rendered, Desk, PLAIN};
+use crate::fixtures::{awkward_job, job, job_with_readings, rendered, Fixture, PLAIN};
 
 /// The first point of a job, sampled.
 struct Sampled {
-    desk: Desk,
+    fixture: Fixture,
     carried: Carried,
     samples: Vec<CurveSample>,
     classes: Vec<BenchSide>,
@@ -22,17 +22,17 @@ struct Sampled {
 
 impl Sampled {
     fn of(job: Job) -> Self {
-        let desk = Desk::of(job);
-        let outcome = &desk.comparison.translation.points[0].outcome;
+        let fixture = Fixture::of(job);
+        let outcome = &fixture.comparison.translation.points[0].outcome;
         let carried = outcome.as_ref().unwrap().clone();
         let classes: Vec<BenchSide> = meter_classes()
             .iter()
-            .filter_map(|meter| side_of(&desk.job, 0, &carried, meter).unwrap())
+            .filter_map(|meter| side_of(&fixture.job, 0, &carried, meter).unwrap())
             .collect();
         let samples = reading_curve(&carried, &curve_resistances(&carried, &classes, 97));
         let unloaded = reading_curve(&carried, &[f64::INFINITY])[0].volts;
         Sampled {
-            desk,
+            fixture,
             carried,
             samples,
             classes,
@@ -42,7 +42,7 @@ impl Sampled {
 
     fn view(&self) -> CurveView<'_> {
         CurveView {
-            job: &self.desk.job,
+            job: &self.fixture.job,
             entry: 0,
             carried: &self.carried,
             samples: &self.samples,
@@ -53,7 +53,7 @@ impl Sampled {
     }
 }
 
-/// A job with four more bench meters, one of them with a name as long as nobody's.
+/// A job with four more bench meters, one of them with a very long name.
 fn crowded(mut job: Job) -> Job {
     for name in ["11M", "1M", "20k/V", "50k/V"] {
         job.bench.meters.push(meter_by_name(name).unwrap());
@@ -217,7 +217,7 @@ fn a_curve_fits_its_schema_and_its_rows_fit_their_heads() {
             count("no meter"),
             count("curve")
         ),
-        (1, sampled.desk.job.bench.meters.len(), 1, 97)
+        (1, sampled.fixture.job.bench.meters.len(), 1, 97)
     );
 }
 
@@ -233,11 +233,11 @@ fn a_page_holds_the_picture_and_the_table() {
 fn the_strip_shows_every_reading_with_the_word_for_it() {
     // The awkward job is read at points that its manual lacks; what is left are words.
     for (job, least) in [(job_with_readings(), 2), (awkward_job(), 0)] {
-        let desk = Desk::of(job);
+        let fixture = Fixture::of(job);
         let view = CompareView {
             asked: report::Asked::default(),
-            job: &desk.job,
-            comparison: &desk.comparison,
+            job: &fixture.job,
+            comparison: &fixture.comparison,
             manual: ManualView::default(),
             diagnostics: &[],
         };
@@ -250,7 +250,7 @@ fn the_strip_shows_every_reading_with_the_word_for_it() {
             Format::Svg,
             PLAIN,
         ));
-        for compared in &desk.comparison.readings {
+        for compared in &fixture.comparison.readings {
             assert!(words.contains(compared.judgement.verdict.word()), "{words}");
         }
         let marks = picture
@@ -265,12 +265,12 @@ fn the_strip_shows_every_reading_with_the_word_for_it() {
 fn suspects_as_bars_and_their_readings_as_rows() {
     let mut job = job_with_readings();
     job.title = "Set |A| <b>&amp;</b> \u{1b}[31m µΩ".into();
-    let desk = Desk::of(job);
+    let fixture = Fixture::of(job);
     let options = diagnose::SuspectOptions::default();
-    let suspects = diagnose::suspects(&desk.job, &options).unwrap();
+    let suspects = diagnose::suspects(&fixture.job, &options).unwrap();
     let mut view = SuspectsView {
         asked: report::Asked::default(),
-        job: &desk.job,
+        job: &fixture.job,
         suspects: &suspects,
         explain: None,
         manual: ManualView::default(),
@@ -288,7 +288,7 @@ fn suspects_as_bars_and_their_readings_as_rows() {
     in_frame_and_apart(&residuals_picture(&view, 0).unwrap());
     assert_eq!(residuals_picture(&view, 10_000), None);
     let drawn = |view: SuspectsView<'_>| {
-        let translation = Some(&desk.comparison.translation);
+        let translation = Some(&fixture.comparison.translation);
         rendered(
             Report::suspects(vec![view], translation),
             Format::Svg,

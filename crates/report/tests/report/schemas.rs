@@ -4,7 +4,7 @@ use boon::{Compiler, Schemas};
 use report::{Format, Report};
 use serde_json::Value;
 
-use crate::fixtures::{awkward_job, job, job_with_readings, rendered, Desk, PLAIN};
+use crate::fixtures::{awkward_job, job, job_with_readings, rendered, Fixture, PLAIN};
 
 const SCHEMAS: [(&str, &str); 8] = [
     (
@@ -69,8 +69,8 @@ pub fn faults(name: &str, document: &Value) -> Option<String> {
         .map(|error| error.to_string())
 }
 
-fn document(desk: &Desk, name: &str) -> Value {
-    serde_json::from_str(&desk.report(name, Format::Json, PLAIN)).unwrap()
+fn document(fixture: &Fixture, name: &str) -> Value {
+    serde_json::from_str(&fixture.report(name, Format::Json, PLAIN)).unwrap()
 }
 
 #[test]
@@ -85,9 +85,9 @@ fn documents_fit_their_schemas() {
     unusual.manual[1].range = Some(50.0);
     unusual.readings[0].set = "5".into();
     for job in [job(), job_with_readings(), awkward_job(), open, unusual] {
-        let desk = Desk::of(job);
+        let fixture = Fixture::of(job);
         for (name, _) in SCHEMAS {
-            let document = document(&desk, name);
+            let document = document(&fixture, name);
             assert_eq!(faults(name, &document), None, "{name}");
         }
     }
@@ -95,11 +95,11 @@ fn documents_fit_their_schemas() {
 
 #[test]
 fn a_schema_refuses_an_unknown_and_a_missing_field() {
-    let desk = Desk::of(job());
-    let mut unknown = document(&desk, "translate");
+    let fixture = Fixture::of(job());
+    let mut unknown = document(&fixture, "translate");
     unknown["points"][0]["colour"] = Value::from("red");
     assert!(faults("translate", &unknown).is_some());
-    let mut missing = document(&desk, "translate");
+    let mut missing = document(&fixture, "translate");
     missing["points"][0]
         .as_object_mut()
         .unwrap()
@@ -164,7 +164,7 @@ fn an_unreadable_job_still_has_a_document() {
 
 #[test]
 fn an_untranslated_point_keeps_the_manual_and_says_why() {
-    let document = document(&Desk::of(job()), "translate");
+    let document = document(&Fixture::of(job()), "translate");
     let point = &document["points"][3];
     assert_eq!(point["manual"]["value"], 6.3);
     assert!(point["not_translated"]
@@ -184,7 +184,7 @@ fn an_untranslated_point_keeps_the_manual_and_says_why() {
 
 #[test]
 fn numbers_come_at_full_precision() {
-    let document = document(&Desk::of(job()), "translate");
+    let document = document(&Fixture::of(job()), "translate");
     let point = &document["points"][0];
     // The printed value alone, 145 V through 5 MΩ, seen through 10 MΩ at 132 kΩ: worked by hand from
     // the closed form.
@@ -205,7 +205,7 @@ fn numbers_come_at_full_precision() {
 
 #[test]
 fn readings_come_with_their_verdicts() {
-    let document = document(&Desk::of(job_with_readings()), "compare");
+    let document = document(&Fixture::of(job_with_readings()), "compare");
     let points = document["points"].as_array().unwrap();
     let verdict = |label: &str| {
         let found = points.iter().find(|point| point["point"] == label).unwrap();
@@ -230,16 +230,16 @@ fn readings_come_with_their_verdicts() {
 
 #[test]
 fn trials_fit_the_schema_and_say_what_they_found() {
-    let desk = Desk::of(job());
-    let translation = &desk.comparison.translation;
+    let fixture = Fixture::of(job());
+    let translation = &fixture.comparison.translation;
     let request = translate::TrialsRequest {
         seed: 7,
         most_trials: 200,
     };
-    let found = translate::translation_trials(&desk.job, translation, request, None);
+    let found = translate::translation_trials(&fixture.job, translation, request, None);
     let view = report::TranslateView {
         asked: report::Asked::default(),
-        job: &desk.job,
+        job: &fixture.job,
         translation,
         manual: report::ManualView::default(),
         trials: Some(report::TrialsView {
@@ -272,19 +272,19 @@ fn trials_fit_the_schema_and_say_what_they_found() {
 
 #[test]
 fn several_jobs_make_an_array_and_a_number_that_is_none_is_null() {
-    let desk = Desk::of(job());
-    let mut broken = desk.comparison.translation.clone();
+    let fixture = Fixture::of(job());
+    let mut broken = fixture.comparison.translation.clone();
     broken.points[0].outcome.as_mut().unwrap().unloaded = f64::NAN;
     broken.points[0].outcome.as_mut().unwrap().source_ohms = f64::INFINITY;
     let view = |translation| report::TranslateView {
         asked: report::Asked::default(),
-        job: &desk.job,
+        job: &fixture.job,
         translation,
         manual: report::ManualView::default(),
         trials: None,
         diagnostics: &[],
     };
-    let views = [view(&desk.comparison.translation), view(&broken)];
+    let views = [view(&fixture.comparison.translation), view(&broken)];
     let text = rendered(Report::translation(views.to_vec()), Format::Json, PLAIN);
     let documents: Value = serde_json::from_str(&text).unwrap();
     assert_eq!(documents.as_array().unwrap().len(), 2);

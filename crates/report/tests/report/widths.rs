@@ -3,18 +3,18 @@
 use report::{Format, Report, Terminal};
 use unicode_width::UnicodeWidthStr;
 
-use crate::fixtures::{awkward_job, devices, job, job_with_readings, rendered, Desk};
+use crate::fixtures::{awkward_job, devices, job, job_with_readings, rendered, Fixture};
 
 #[test]
 fn every_table_keeps_to_the_width() {
     for job in [job(), job_with_readings(), awkward_job()] {
-        let desk = Desk::of(job);
+        let fixture = Fixture::of(job);
         for width in 60..=120 {
             let on = Terminal {
                 width,
                 colour: false,
             };
-            for (name, text) in desk.reports(Format::Table, on) {
+            for (name, text) in fixture.reports(Format::Table, on) {
                 for line in text.lines() {
                     assert!(line.width() <= width, "{name} at {width}: {line:?}");
                     assert_eq!(line, line.trim_end(), "{name} at {width}");
@@ -42,9 +42,9 @@ fn the_page_of_every_device_keeps_to_the_width() {
 
 #[test]
 fn no_escape_sequence_without_colour() {
-    let desk = Desk::of(awkward_job());
+    let fixture = Fixture::of(awkward_job());
     for format in [Format::Table, Format::Markdown] {
-        for (name, text) in desk.reports(
+        for (name, text) in fixture.reports(
             format,
             Terminal {
                 width: 80,
@@ -59,15 +59,15 @@ fn no_escape_sequence_without_colour() {
 #[test]
 fn colour_adds_nothing_but_itself() {
     for width in [60, 80, 120] {
-        let desk = Desk::of(job_with_readings());
-        let plain = desk.reports(
+        let fixture = Fixture::of(job_with_readings());
+        let plain = fixture.reports(
             Format::Table,
             Terminal {
                 width,
                 colour: false,
             },
         );
-        let coloured = desk.reports(
+        let coloured = fixture.reports(
             Format::Table,
             Terminal {
                 width,

@@ -3,7 +3,7 @@
 use circuit::{Job, Shown};
 use report::{CheckView, Format, Report};
 
-use crate::fixtures::{entry, job, job_with_readings, reading, rendered, volts, Desk, PLAIN};
+use crate::fixtures::{entry, job, job_with_readings, reading, rendered, volts, Fixture, PLAIN};
 
 /// The text with every run of blanks and line breaks made one blank.
 fn flat(text: &str) -> String {
@@ -11,7 +11,7 @@ fn flat(text: &str) -> String {
 }
 
 fn said(job: Job, name: &str) -> String {
-    flat(&Desk::of(job).report(name, Format::Table, PLAIN))
+    flat(&Fixture::of(job).report(name, Format::Table, PLAIN))
 }
 
 #[test]
@@ -96,7 +96,7 @@ fn an_explanation_tells_every_input_and_its_sum() {
     assert!(text.contains("the printed value alone 147 9"), "{text}");
     assert!(text.contains("the drawing alone 169 15"), "{text}");
     assert!(
-        text.contains("both together, 85 % by the printed value 150 8"),
+        text.contains("reconciled, 85 % by the printed value 150 8"),
         "{text}"
     );
     // 3 % of 250 V is 7.5 V, u = 7.5/√3 V times (R + 5 MΩ)/5 MΩ over the same with 10 MΩ: 4.39 V by
@@ -118,10 +118,10 @@ fn an_explanation_tells_every_input_and_its_sum() {
 
 #[test]
 fn an_untranslated_point_says_why_there_is_nothing_to_explain() {
-    let desk = Desk::of(job());
+    let fixture = Fixture::of(job());
     let view = report::ExplainView {
-        job: &desk.job,
-        comparison: &desk.comparison,
+        job: &fixture.job,
+        comparison: &fixture.comparison,
         entry: 3,
         diagnostics: &[],
     };

@@ -17,7 +17,7 @@ pub(super) enum Sense {
     Backward,
 }
 
-/// A port's vector on the altered network with the devices straight: `Kc` or `Kᵀc`.
+/// A port's vector on the altered network with the devices linear: `Kc` or `Kᵀc`.
 pub(super) struct LinearResponse {
     /// At the rows that devices touch.
     pub(super) kept: DVector<f64>,

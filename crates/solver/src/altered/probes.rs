@@ -1,8 +1,8 @@
 //! Many meters on an altered circuit at once.
 //!
-//! Whoever tries hundreds of alterations asks the same ports each time. What those ports have to do with
-//! the devices, and with the ports of the changes, is worked out once: with `P` the ports' pulled vectors,
-//! one row a port, and `B`, `F` those of the changes as the ports see them,
+//! Hundreds of alterations are read at the same ports. How those ports are coupled to the devices, and to
+//! the ports of the changes, is computed once: with `P` the ports' vectors, one row a port, and `B`, `F`
+//! those of the changes as the ports see them,
 //!
 //! ```text
 //! v = v₀ + B q − P r        R = R₀ − diag(B M F) − diag(Bₛ N Fₛ)
@@ -19,7 +19,7 @@ use super::Alterable;
 use crate::jacobian::PortReading;
 use crate::port::{LoadedPort, Prepared};
 
-/// Meters on ports of a solved circuit, to be looked at with one alteration after the other.
+/// Meters on ports of a solved circuit, to be read with one alteration after the other.
 #[derive(Debug)]
 pub struct Probes {
     each: Vec<(Arc<Prepared>, f64)>,
@@ -29,11 +29,11 @@ pub struct Probes {
     response: DMatrix<f64>,
     open: DVector<f64>,
     ohms: DVector<f64>,
-    /// What the ports have to do with those of changes.
+    /// The coupling of the ports to those of changes.
     towards: RwLock<HashMap<Port, Arc<Towards>>>,
 }
 
-/// What one port has to do with all probes.
+/// The coupling of one port to all probes.
 #[derive(Debug)]
 struct Towards {
     /// Volts there by a current at each probe.
@@ -159,7 +159,7 @@ impl Altered<'_> {
         })
         .collect()
     }
-    /// What currents at the probes do at a terminal with the devices straight, or the other way about.
+    /// What currents at the probes do at a terminal with the devices linear, or the transposed.
     fn at_terminal(
         &self,
         terminal: &Terminal,

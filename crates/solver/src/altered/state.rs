@@ -32,7 +32,7 @@ pub struct Altered<'a> {
     pub(super) volts: DVector<f64>,
     /// What the devices do there.
     evaluations: Vec<Evaluation>,
-    /// What their moved slopes do, for a look at ports.
+    /// The effect of their moved slopes, for readings of ports.
     pub(super) tangent: Tangent,
     /// The same closely, made when asked for.
     closely: OnceCell<Option<Tangent>>,
@@ -296,7 +296,7 @@ impl<'a> Extended<'a> {
     }
 
     /// Lets the devices settle, and the glow discharges among them strike and go out. Each may
-    /// change its mind once; one that never rests has no operating point.
+    /// change its state once; one that changes without end has no operating point.
     fn rest(&self, changes: &mut Changes<'_>, start: &DVector<f64>) -> Option<Arrived> {
         let mut start = start.clone();
         let nothing = DVector::zeros(start.len());

@@ -131,7 +131,7 @@ impl<'a> AcPoint<'a> {
             None => meter.range_for(volts),
         };
         let mut found = None;
-        // A range changes the load, which changes the volts; the second look settles it.
+        // A range changes the load, which changes the volts, so the range is chosen twice.
         for _ in 0..3 {
             let Some(on) = range else { return Ok(None) };
             let met = self.on_range(drawing, meter, whose, on)?;

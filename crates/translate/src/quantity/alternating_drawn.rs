@@ -79,7 +79,7 @@ impl<'a> AcDrawing<'a> {
         self.manual.is_driven()
     }
 
-    /// What the drawing reads under a load in siemens on a scale, and how far it yields to the load.
+    /// What the drawing reads under a load in siemens on a scale, and by how much the load lowers the volts.
     pub(super) fn modelled(
         &self,
         whose: Whose,

@@ -10,7 +10,7 @@ use super::{Modelled, NoAnswer, QuantityCarried, QuantityRemark, RowFacts};
 /// Ohms of a meter of which none are known: next to none.
 const NO_BURDEN: f64 = 1e-3;
 
-/// A meter that takes less than this share of the current away is not worth a word.
+/// A meter that reduces the current by less than this share gets no remark.
 const WORTH_SAYING: f64 = 0.01;
 
 /// Carries a current over.

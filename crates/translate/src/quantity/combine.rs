@@ -1,4 +1,4 @@
-//! A printed value and the drawing's own, weighed against each other at one point.
+//! A printed value and the drawing's value, combined at one point by their variances.
 //!
 //! ```text
 //! M = D + c + a + d + e     c ~ κσ², a ~ (1−κ)σ², d ~ (s·q)², e ~ w
@@ -121,7 +121,7 @@ mod tests {
 
     #[test]
     fn an_exact_drawing_holds_and_a_far_value_is_believed() {
-        // Exact parts, a coarse reading close by: the drawing decides.
+        // Exact parts and a coarse reading close to their value: the drawing decides.
         let close = sources(101.0, 25.0, 100.0, 0.0).combine();
         assert!((close.value - 100.0).abs() < 0.5, "{close:?}");
         // Half of what the drawing says, read well: the drawing lacks something.

@@ -26,7 +26,7 @@ const HEALTHY: f64 = 0.95;
 /// An open circuit reads at least this where nothing is known of the manual's ohmmeter.
 const OPEN_OHMS: f64 = 10e6;
 
-/// Whose meter is put on a point: the manual's, or one of the bench.
+/// Which meter is put on a point: the manual's, or one of the bench.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Whose {
     Manual,
@@ -67,7 +67,7 @@ struct CarryInputs<'a> {
     noise: (f64, f64),
 }
 
-/// Weighs a ready row and puts each bench meter on it.
+/// Combines manual and drawing for a row and puts each bench meter on it.
 pub(super) fn finish(
     job: &Job,
     facts: &RowFacts<'_>,
@@ -248,7 +248,7 @@ fn side(
         }
         let noise = inputs.noise.0 + inputs.noise.1;
         told += noise * (by_printed * ratio).powi(2);
-        // What the drawing may lack is all that is left over.
+        // The rest is what the drawing may lack.
         let rest = (combined.variance * ratio * ratio - told).max(0.0);
         let standard = rest.sqrt();
         push(

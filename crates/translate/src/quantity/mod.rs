@@ -1,8 +1,8 @@
 //! Resistances, currents and alternating volts: the rows of the manual that are no direct volts.
 //!
-//! A job comes in; for each such row what the drawing says through the manual's meter, what the
-//! bench meters should show, and within which limits, go out. Printed value and drawing are weighed
-//! point by point (`weigh`); the rows of direct volts are [`reconcile`]'s. Values are in ohms,
+//! A job comes in; for each such row what the drawing says through the manual's meter, what the bench
+//! meters should show, and within which limits, go out. Printed value and drawing are combined point by
+//! point (`combine`); the rows of direct volts are reconciled by [`reconcile`]. Values are in ohms,
 //! amperes and volts, as the row's quantity has it.
 
 mod alternating;
@@ -138,7 +138,8 @@ pub enum QuantityRemark {
     Burden,
     /// Follows the line voltage, by which the expected value is corrected.
     FollowsLine,
-    /// No generator of this frequency is drawn: the drawing says how the point yields, not its volts.
+    /// No generator of this frequency is drawn: the drawing gives the load of the meter, not the volts of
+    /// the point.
     NotDriven,
     /// The wave is no sine, and each meter makes its own of it.
     Wave,

@@ -1,11 +1,11 @@
-//! The whole translation, done over with other numbers: Monte Carlo trials (JCGM 101:2008).
+//! The whole translation repeated with other numbers: Monte Carlo trials (JCGM 101:2008).
 //!
 //! A translated job comes in. Each trial draws every number of the circuit, what the drawing lacks, every
-//! printed value and both meters' errors, within the limits that the budgets state, takes of them
-//! what manual and drawing leave possible, and solves that circuit in full. What the values scatter by, their shortest coverage interval,
+//! printed value and both meters' errors, within the limits that the budgets state, conditions
+//! them on manual and drawing, and solves that circuit in full. What the values scatter by, their shortest coverage interval,
 //! and whether first order would have done go out.
 //!
-//! Trials come in blocks until every figure stands still (7.9.4), or until there are as many as
+//! Trials are run in blocks until every figure is stable (7.9.4), or until there are as many as
 //! allowed. Trial `k` draws the same whatever thread runs it, so the answer does not depend on
 //! their number.
 
@@ -45,7 +45,7 @@ pub struct TranslationTrials {
     pub points: Vec<PointTrials>,
     /// Trials run.
     pub trials: usize,
-    /// Whether they ended because every figure stands still.
+    /// Whether they ended because every figure is stable.
     pub stop: Stop,
 }
 

@@ -1,4 +1,4 @@
-//! Trials until the figures stand still.
+//! Trials until the figures are stable.
 //!
 //! A model and what is wanted of it come in; trials are run block by block until mean, standard
 //! uncertainty and both interval ends are steady (JCGM 101:2008, 7.9.4), or until a limit.

@@ -1,4 +1,4 @@
-//! First-order propagation of inputs that hang together.
+//! First-order propagation of correlated inputs.
 //!
 //! Standard uncertainties and correlation coefficients come in; covariances of outputs of the
 //! same inputs go out. Where the coefficients come from is not known here. An error shared by two

@@ -1,4 +1,4 @@
-//! Uncertainty of a value and what may be decided from it, without a word about circuits.
+//! Uncertainty of a value and the decisions that follow from it, independent of circuits.
 //!
 //! Half-widths, sensitivities and models come in; standard uncertainties, coverage intervals,
 //! probabilities and judgements go out. What an input stands for is not known here.

@@ -1,7 +1,7 @@
 //! Repeated observations of one quantity.
 //!
 //! Observations come in, their mean and its standard uncertainty go out (JCGM 100:2008, 4.2); of
-//! observations taken in sets, also how their means hang together.
+//! observations taken in sets, also the correlation of their means.
 
 /// Mean of repeated observations.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -107,9 +107,9 @@ fn threads_do_not_change_the_answer_and_the_seed_does() {
 
 #[test]
 fn tubes_settle_anew_in_every_trial() {
-    // 1,000 trials of a set of six tubes. Means scatter by u/√1000 = 0.03 u, and what bends a value that
-    // hangs on a cut-off tube moves them further; a quarter of u would change U by 3 %. Deviations
-    // scatter by 0.02 u; a tenth of u is enough to tell a trial that went astray.
+    // 1,000 trials of a set of six tubes. Means scatter by u/√1000 = 0.03 u, and the curvature of a
+    // value that depends on a cut-off tube moves them further; a quarter of u would change U by 3 %.
+    // Deviations scatter by 0.02 u; a tenth of u is enough to tell a trial that went astray.
     let job = sample("lookout-intercom");
     let found = trials(&job, 11, 1_000);
     let (mut astray, mut all) = (Vec::new(), 0);

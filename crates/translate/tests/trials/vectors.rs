@@ -26,8 +26,8 @@ fn bench_meter_of(job: &Job, side: &BenchSide, volts: f64) -> f64 {
 }
 
 /// The new budget: the value that manual and drawing decide together lies between what either says,
-/// and its lines are the terms of the outlook, which the reconciling crate's own tests hold against
-/// two libraries, the two parts of the printed value's error, and the bench meter.
+/// and its lines are the terms of the posterior reading, which the reconciling crate's own tests hold
+/// against two libraries, the two parts of the printed value's error, and the bench meter.
 fn together(translation: &Translation, carried: &Carried, side: &BenchSide) {
     let sources = carried.sources(side);
     let (manual, drawing) = (sources.manual.unwrap(), sources.drawing.unwrap());

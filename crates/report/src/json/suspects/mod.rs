@@ -1,4 +1,4 @@
-//! The document of the suspects of a job: those worth a thought, and where to probe next.
+//! The document of the suspects of a job: those probable enough, and where to probe next.
 
 mod records;
 mod steps;

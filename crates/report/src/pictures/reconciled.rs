@@ -1,4 +1,4 @@
-//! What manual and drawing each say of a point by themselves, and both together.
+//! The values of a point by the manual alone, by the drawing alone, and reconciled.
 
 use circuit::Job;
 use paper::{Picture, StripChart, StripRow};
@@ -10,10 +10,10 @@ use crate::clean::clean;
 use crate::figures;
 use crate::places::where_text;
 
-/// For each of these entries three intervals on one scale of volts: by the printed value alone, by the drawing
-/// alone, and by both; none where none of them is carried over.
+/// For each of these entries three intervals on one scale of volts: by the manual alone, by the drawing alone,
+/// and reconciled. None if no entry is translated.
 #[must_use]
-pub fn witnesses_picture(
+pub fn reconciled_picture(
     job: &Job,
     translation: &Translation,
     entries: &[usize],
@@ -28,11 +28,10 @@ pub fn witnesses_picture(
     let description: Vec<String> = told.collect();
     (!rows.is_empty()).then(|| {
         StripChart {
-            title: "Two witnesses: what manual and drawing say, and what both say together"
+            title: "Printed, drawn, reconciled: each value by manual, by drawing, by both"
                 .to_owned(),
-            subtitle:
-                "box: where the value lies at 95 %; tick: its middle; each point on its own scale"
-                    .to_owned(),
+            subtitle: "box: value ± U (95 %); tick: value; each point has its own scale of volts"
+                .to_owned(),
             description: description.join(" "),
             width: WIDE,
             rows,
@@ -55,7 +54,7 @@ fn point(job: &Job, translation: &Translation, entry: usize) -> Vec<StripRow> {
     let said = [
         ("printed", alone(sources.manual)),
         ("drawn", alone(sources.drawing)),
-        ("together", Some((side.expected, side.budget.expanded()))),
+        ("reconciled", Some((side.expected, side.budget.expanded()))),
     ];
     let ends = said.iter().filter_map(|(_, said)| *said);
     let ends: Vec<f64> = ends
@@ -70,7 +69,7 @@ fn point(job: &Job, translation: &Translation, entry: usize) -> Vec<StripRow> {
         .filter_map(|(who, said)| {
             let (volts, by) = said?;
             let [value, expanded] = figures::beside(volts, by, printed.figure.resolution);
-            let (first, sum) = (who == "printed", who == "together");
+            let (first, reconciled) = (who == "printed", who == "reconciled");
             Some(StripRow {
                 label: match first {
                     true => format!("{name}: {who}"),
@@ -82,8 +81,8 @@ fn point(job: &Job, translation: &Translation, entry: usize) -> Vec<StripRow> {
                 allowed: [Some(volts - by), Some(volts + by)],
                 printed: Some(volts),
                 verdict: format!("{value} ± {expanded} V"),
-                strong: sum,
-                words: match sum {
+                strong: reconciled,
+                words: match reconciled {
                     true => format!("{:.0}\u{a0}% by the printed value", 100.0 * side.by_printed),
                     false => String::new(),
                 },
