@@ -44,6 +44,8 @@ pub(crate) enum Natural {
 pub(crate) struct DiscrepancyPort {
     pub(crate) port: Port,
     pub(crate) natural: Natural,
+    /// Where the manual's meter saw nothing: the standard error of what it printed, in volts.
+    pub(crate) unseen: Option<f64>,
     /// Variance of `u`.
     pub(crate) variance: f64,
     /// Most likely `u`.
@@ -60,6 +62,12 @@ pub(crate) struct Discrepancies {
     pub(crate) effect: Vec<f64>,
     /// Probability of each size, as estimated from the table so far.
     probabilities: Option<[f64; 6]>,
+}
+
+/// The standard error of a printed value in volts if both that value and the drawn reading lie within it.
+fn unseen(row: &Observation) -> Option<f64> {
+    let error = row.whole_noise().sqrt();
+    (row.printed.value.abs().max(row.model.abs()) < error).then_some(error)
 }
 
 impl Natural {
@@ -116,6 +124,7 @@ impl Discrepancies {
                 found.ports.push(DiscrepancyPort {
                     port: *port,
                     natural: Natural::of(row, *siemens, is_linear),
+                    unseen: unseen(row),
                     variance: SIZES.expected_variance(),
                     at: 0.0,
                 });

@@ -57,6 +57,6 @@ pub use range_choice::{choose_range, settle_range, RangeChoice};
 pub use reconciled::{reconcile, Reconciled};
 pub use resolution::read_to;
 pub use sample::{PosteriorDraw, PriorDraw};
-pub use second_set::{Lack, SecondSet};
+pub use second_set::{Lack, SecondSet, Unseen};
 pub use states::States;
 pub use value_status::ValueStatus;

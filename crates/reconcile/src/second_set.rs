@@ -49,6 +49,19 @@ pub struct Lack {
     pub amperes: f64,
     /// One of these, as volts in series with a port that a source holds; 0 elsewhere.
     pub volts: f64,
+    /// Where the manual's meter loaded the port so that it saw nothing there.
+    pub unseen: Option<Unseen>,
+}
+
+/// A port at which both the printed value and the drawn reading lie within the error of the manual's meter.
+/// That error says nothing of what flows at the port: the current that makes it across a meter of 5 kΩ makes
+/// tens of volts across a grid leak.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Unseen {
+    /// Standard deviation of what the drawing lacks, as a share of the port's volts.
+    pub share: f64,
+    /// Standard error of the printed value in volts.
+    pub error: f64,
 }
 
 impl Lack {
@@ -59,7 +72,24 @@ impl Lack {
             at: self.at.signum(),
             amperes: self.amperes * half,
             volts: self.volts * half,
+            unseen: self.unseen.map(|unseen| Unseen {
+                share: unseen.share * half,
+                ..unseen
+            }),
             ..self
+        }
+    }
+
+    /// One standard deviation of it as a current into its port in amperes, where another meter shows so many
+    /// volts behind so many ohms. Where the manual's meter saw nothing it is no more than its share of those
+    /// volts, or the error of that meter: of less the printed value does not speak.
+    pub fn amperes_behind(&self, volts: f64, ohms: f64) -> f64 {
+        match self.unseen {
+            Some(unseen) if ohms > 0.0 => {
+                let most = (unseen.share * volts.abs()).max(unseen.error) / ohms;
+                self.amperes.clamp(-most, most)
+            }
+            _ => self.amperes,
         }
     }
 
@@ -173,6 +203,10 @@ impl Reconciled {
                 },
                 amperes: amperes * standard,
                 volts: volts * standard,
+                unseen: port.unseen.map(|error| Unseen {
+                    share: standard,
+                    error,
+                }),
             }
         };
         ports.map(lack).collect()
@@ -206,5 +240,44 @@ impl Reconciled {
         solved.map_or(DMatrix::zeros(learnt.nrows(), 0), |solved| {
             solved.transpose()
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use circuit::NodeId;
+
+    fn lack(unseen: Option<Unseen>) -> Lack {
+        Lack {
+            port: Port {
+                plus: NodeId(1),
+                minus: NodeId(0),
+            },
+            at: 0.0,
+            amperes: 20e-6,
+            volts: 0.0,
+            unseen,
+        }
+    }
+
+    #[test]
+    fn what_the_manual_did_not_see_is_no_more_than_volts_and_error_allow() {
+        // A fifth of 1 V behind 1 MΩ is 0.2 µA; 0.3 V of error there is 0.3 µA. Few operations: 1e-12 of it.
+        let near = |got: f64, want: f64| (got - want).abs() < 1e-12 * want.abs();
+        let by_share = lack(Some(Unseen {
+            share: 0.2,
+            error: 0.1,
+        }));
+        assert!(near(by_share.amperes_behind(-1.0, 1e6), 0.2e-6));
+        let by_error = lack(Some(Unseen {
+            share: 0.2,
+            error: 0.3,
+        }));
+        assert!(near(by_error.amperes_behind(1.0, 1e6), 0.3e-6));
+        // Behind 1 kΩ there is room for more than the 20 µA; a value that was seen keeps its own.
+        assert!(near(by_error.amperes_behind(1.0, 1e3), 20e-6));
+        assert!(near(lack(None).amperes_behind(1.0, 1e6), 20e-6));
+        assert!(near(by_error.amperes_behind(1.0, 0.0), 20e-6));
     }
 }

@@ -101,6 +101,7 @@ impl WithAmmeters {
             port,
             at: (current.expected - amperes) / standard,
             amperes: 0.0,
+            unseen: None,
             // It follows the current down where a fault lowers that.
             volts: standard * ohms,
         });

@@ -59,12 +59,13 @@ impl BenchModel<'_> {
     /// What the drawing lacks at a probe's port.
     pub(crate) fn lack(&self, probe: &Probe) -> Option<Lacking> {
         let (place, lack) = self.second.lack(probe.port)?;
+        let in_order = self.in_order_at(probe)?;
         Some(Lacking {
             place,
             at: lack.at,
-            amperes: lack.amperes,
+            amperes: lack.amperes_behind(in_order.volts, in_order.ohms),
             volts: lack.volts,
-            in_order: self.in_order_at(probe)?,
+            in_order,
         })
     }
 

@@ -112,3 +112,30 @@ fn a_point_that_fails_beyond_doubt_is_not_in_order() {
     let first = &found.hypotheses[0].members[0];
     assert_ne!(first.faults[0].0, Hypothesis::NothingWrong);
 }
+
+/// 10 V through 9 MΩ and 1 MΩ. The manual's meter has 5 kΩ at the tap and leaves 6 mV of it, printed as 0.
+fn tap_that_the_manual_did_not_see(tap: &str) -> Suspects {
+    let settings = "[as-documented]\nmeter = \"1k/V\"\nreference = \"g\"\ntolerance = \"10%\"\n\
+                    [on-the-bench]\nmeter = \"10M\"\n";
+    let netlist = "ground g\nBT1: 10V 1%, plus=in, minus=g\nR1: 9M 10%, in to tap\n\
+                   R2: 1M 10%, tap to g\n";
+    let manual = "point,at,value,range\nin,in,10.0,25V\ntap,tap,0,5V\n";
+    let readings = format!("point,reading\nin,10.02\ntap,{tap}\n");
+    ranked(&job(settings, netlist, manual, &readings))
+}
+
+/// By the divider's rule a healthy tap shows 1.00 V behind 0.90 MΩ, which is 0.917 V on 10 MΩ; with both
+/// resistors at opposite ends of their tolerances and the battery at its own, 0.76 to 1.10 V.
+#[test]
+fn a_value_that_the_manuals_meter_could_not_see_excuses_no_reading() {
+    let healthy = tap_that_the_manual_did_not_see("0.930");
+    assert_eq!(
+        healthy.hypotheses[0].members[0].faults[0].0,
+        Hypothesis::NothingWrong
+    );
+    for tap in ["2.000", "0.300"] {
+        let found = tap_that_the_manual_did_not_see(tap);
+        let led_by = found.hypotheses[0].members[0].faults[0].0;
+        assert_ne!(led_by, Hypothesis::NothingWrong, "{tap} V");
+    }
+}
