@@ -11,7 +11,7 @@ use reconcile::ReconcileError;
 use crate::suspects::amperes::WithAmmeters;
 use crate::suspects::bench_model::{BenchModel, Probe, Response, SensitivityMatrix, SizedFault};
 use crate::suspects::fault::Size;
-use crate::suspects::likelihood::{Joint, Shown};
+use crate::suspects::likelihood::{Joint, LawErrors, Shown};
 use crate::suspects::misreading::Misreading;
 use crate::suspects::reading::{ReadingUsed, Readings, Unused, WhyUnused};
 
@@ -28,6 +28,8 @@ pub(crate) struct Evaluator<'a> {
     pub(crate) bench: BenchModel<'a>,
     pub(crate) probes: Vec<Probe>,
     pub(crate) shown: Shown,
+    /// For each reading the first one of its point.
+    points: Vec<usize>,
     /// Indices of the used readings into [`circuit::Job::readings`].
     pub(crate) readings: Vec<usize>,
     pub(crate) in_order: InOrder,
@@ -119,12 +121,24 @@ impl<'a> Evaluator<'a> {
                 true => LAW_ERROR,
                 false => 0.0,
             },
+            points: points(&probes),
             bench,
             probes,
             shown,
             readings: read.used.iter().map(|used| used.reading).collect(),
         })
     }
+}
+
+/// For each probe the first one at its point.
+fn points(probes: &[Probe]) -> Vec<usize> {
+    let first = |probe: &Probe| {
+        let mut all = probes.iter();
+        all.position(|other| probe.sign_beside(other).is_some())
+    };
+    let each = probes.iter().enumerate();
+    each.map(|(place, probe)| first(probe).unwrap_or(place))
+        .collect()
 }
 
 impl Evaluator<'_> {
@@ -184,8 +198,11 @@ impl Evaluator<'_> {
             .with_fault_resistances(&mut sensitivities, &fault_resistances);
         let changed = (&sensitivities, rows.as_slice(), gone.as_slice());
         let before = (&*order.sensitivities, &self.bench.known);
-        let laws = self.laws(response);
-        let joint = order.joint.changed(before, changed, &laws, &self.shown)?;
+        let laws = LawErrors {
+            volts: &self.laws(response),
+            points: &self.points,
+        };
+        let joint = order.joint.changed(before, changed, laws, &self.shown)?;
         Ok((sensitivities, joint))
     }
 
@@ -226,12 +243,12 @@ impl Evaluator<'_> {
         (joint.chi_squared(&residuals), residuals.len())
     }
 
-    /// Variance in V² that the laws of tubes and semiconductors leave open at each reading: they were
+    /// Volts that the laws of tubes and semiconductors leave open at each reading: they were
     /// fitted to parts at work, and say less of one that a fault has driven out of its usual state.
     fn laws(&self, response: &Response) -> Vec<f64> {
         let moved = response.volts.iter().zip(&self.in_order.response.volts);
         moved
-            .map(|(now, then)| (self.law_error * (now - then)).powi(2))
+            .map(|(now, then)| self.law_error * (now - then))
             .collect()
     }
 

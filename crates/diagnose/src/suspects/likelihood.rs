@@ -26,6 +26,36 @@ pub(crate) struct Shown {
     pub(crate) noise: Vec<f64>,
 }
 
+/// What the laws of tubes and semiconductors leave open of each reading. Readings of one point share it: no
+/// error of a law makes a circuit show two voltages there.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct LawErrors<'a> {
+    /// Standard deviation of each reading in volts, with the sign in which it moves; of no reading at all where
+    /// there are no such laws.
+    pub(crate) volts: &'a [f64],
+    /// For each reading the first one of its point.
+    pub(crate) points: &'a [usize],
+}
+
+impl LawErrors<'_> {
+    /// No error of any law.
+    pub(crate) const NONE: LawErrors<'static> = LawErrors {
+        volts: &[],
+        points: &[],
+    };
+
+    /// Adds their covariance, one row and one column for each reading.
+    fn add_to(&self, matrix: &mut DMatrix<f64>) {
+        for (i, own) in self.volts.iter().enumerate() {
+            for (j, other) in self.volts.iter().enumerate() {
+                if self.points[i] == self.points[j] {
+                    matrix[(i, j)] += own * other;
+                }
+            }
+        }
+    }
+}
+
 /// The spread of all readings under one hypothesis.
 #[derive(Clone, Debug)]
 pub(crate) struct Joint {
@@ -55,7 +85,7 @@ impl Joint {
             sensitivities * sensitivities.transpose(),
             sensitivities * known,
         );
-        Self::of((own, learnt), &vec![0.0; sensitivities.nrows()], shown)
+        Self::of((own, learnt), LawErrors::NONE, shown)
     }
 
     /// The same where only some rows of the spread are others than those of a known one, and some
@@ -67,7 +97,7 @@ impl Joint {
         &self,
         (before, known): (&SensitivityMatrix, &DMatrix<f64>),
         (sensitivities, rows, gone): (&SensitivityMatrix, &[usize], &[usize]),
-        laws: &[f64],
+        laws: LawErrors<'_>,
         shown: &Shown,
     ) -> Result<Self, ReconcileError> {
         let (mut own, mut learnt) = (self.own.clone(), self.learnt.clone());
@@ -89,17 +119,18 @@ impl Joint {
         Self::of((own, learnt), laws, shown)
     }
 
-    /// From `G Gᵀ`, `G B` and the variances that the laws leave open, of all readings, those
-    /// without a value among them.
+    /// From `G Gᵀ`, `G B` and what the laws leave open, of all readings, those without a value among
+    /// them.
     fn of(
         (own, learnt): (DMatrix<f64>, DMatrix<f64>),
-        laws: &[f64],
+        laws: LawErrors<'_>,
         shown: &Shown,
     ) -> Result<Self, ReconcileError> {
         let mut matrix = &own - &learnt * learnt.transpose();
-        for (place, (noise, laws)) in shown.noise.iter().zip(laws).enumerate() {
-            matrix[(place, place)] = matrix[(place, place)].max(0.0) + noise + laws;
+        for (place, noise) in shown.noise.iter().enumerate() {
+            matrix[(place, place)] = matrix[(place, place)].max(0.0) + noise;
         }
+        laws.add_to(&mut matrix);
         let valued: Vec<usize> = (0..shown.volts.len())
             .filter(|place| shown.volts[*place].is_some())
             .collect();

@@ -11,7 +11,7 @@ use rayon::prelude::*;
 use crate::suspects::bench_model::{Probe, Response, SensitivityMatrix};
 use crate::suspects::evaluation::{Evaluated, Evaluator};
 use crate::suspects::hypothesis::Hypothesis;
-use crate::suspects::likelihood::{log_sum, Shown};
+use crate::suspects::likelihood::{log_sum, LawErrors, Shown};
 use crate::suspects::misreading::Misreading;
 use crate::suspects::reading::Readings;
 use crate::suspects::unread::UnreadPoint;
@@ -292,8 +292,9 @@ fn by_point(
         // Two readings of one point with a fine meter may be too alike to invert: no explanation.
         let before = (&*in_order.sensitivities, known);
         let changed = (&sensitivities, &[place][..], &[][..]);
-        let laws = vec![0.0; predicted.len()];
-        let joint = in_order.joint.changed(before, changed, &laws, shown).ok()?;
+        let joint = &in_order.joint;
+        let joint = joint.changed(before, changed, LawErrors::NONE, shown);
+        let joint = joint.ok()?;
         let likelihood = joint.log_likelihood(shown, &predicted);
         Some((
             Misreading::OtherPoint { entry: *entry },

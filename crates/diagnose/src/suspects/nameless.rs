@@ -8,8 +8,6 @@
 
 use std::sync::Arc;
 
-use circuit::Port;
-
 use crate::suspects::bench_model::Probe;
 use crate::suspects::evaluation::{Evaluated, Evaluator};
 use crate::suspects::hypothesis::Hypothesis;
@@ -86,18 +84,8 @@ fn of_one_point(valued: &[usize], probes: &[Probe]) -> Vec<Vec<(usize, f64)>> {
     for place in valued {
         let own = probes[*place];
         let known = groups.iter_mut().find_map(|group| {
-            let first = probes[group[0].0];
-            let swapped = Port {
-                plus: own.port.minus,
-                minus: own.port.plus,
-            };
-            let sign = match first.port {
-                port if port == own.port => 1.0,
-                port if port == swapped => -1.0,
-                _ => return None,
-            };
-            let alike = (own.siemens - first.siemens).abs() <= 1e-9 * first.siemens;
-            (alike && own.state == first.state).then_some((group, sign))
+            let sign = own.sign_beside(&probes[group[0].0])?;
+            Some((group, sign))
         });
         match known {
             Some((group, sign)) => group.push((*place, sign)),

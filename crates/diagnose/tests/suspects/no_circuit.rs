@@ -57,3 +57,29 @@ fn volts_where_no_direct_source_is_drawn_may_be_anything() {
     let found = suspects(&job, &SuspectOptions::default()).unwrap();
     assert_eq!(leader(&found), Hypothesis::NoneOfThese);
 }
+
+/// A follower off a divider, whose tap and cathode the manual has twice. The readings are those of the
+/// campaign's own solver (`make_faults.py 9091`, c01) with 41 mΩ in the place of R3: everything from the tap on is
+/// where no volts are put, and the points that are there twice agree. That is one fault, and no unknown one.
+#[test]
+fn readings_of_one_point_move_together_under_a_fault_too() {
+    let settings = "[as-documented]\nmeter = \"20k/V\"\ntolerance = \"10%\"\n\
+                    reference = \"chassis\"\n[on-the-bench]\nmeter = \"10M\"\n";
+    let netlist = "ground chassis\nPS1: 335V source=330R, plus=raw, minus=chassis\n\
+                   L1: 8H 220R, raw to bplus\nC1: 20uF, bplus to chassis\n\
+                   R1: 4.7k, bplus to decoupled\nC2: 8uF, decoupled to chassis\n\
+                   R2: 470k, bplus to tap\nR3: 220k, tap to chassis\nR4: 2.2M, tap to grid\n\
+                   R5: 22k, cath to chassis\nV1A: 12AT7, plate=bplus, grid=grid, cathode=cath\n";
+    let manual = "point,at,against,value,range\n1,raw,,340,1000V\n2,bplus,,340,1000V\n\
+                  3,decoupled,,340,1000V\n4,tap,,110,250V\n5,cath,,120,250V\n6,R5,,120,250V\n\
+                  7,R3,,110,1000V\n";
+    let readings = "point,reading\n1,349\n2,349\n3,347\n4,0.00005\n5,7.560\n6,7.560\n\
+                    7,0.00005\n";
+    let job = job(settings, netlist, manual, readings);
+    let found = suspects(&job, &SuspectOptions::default()).unwrap();
+    let at_the_tap = ["R2", "R3"].map(|part| job.circuit.part_named(part).unwrap());
+    let Hypothesis::Part { part, .. } = leader(&found) else {
+        panic!("{:?}", found.hypotheses[0].members[0].faults);
+    };
+    assert!(at_the_tap.contains(&part), "{part:?}");
+}
