@@ -97,7 +97,11 @@ pub(crate) fn solve(
     fall_backs: FallBacks,
 ) -> Result<State, SolveError> {
     let patient = fall_backs == FallBacks::Tried;
-    let first = match descend(problem, start, Path::Direct, patient) {
+    let limits = Limits {
+        steps: MOST_STEPS,
+        patient,
+    };
+    let first = match descend(problem, start, Path::Direct, limits) {
         Ok(state) => {
             within_reason(&problem.reduced.devices, network, &state.x)?;
             return Ok(state);
@@ -130,7 +134,11 @@ pub(crate) fn solve(
     };
     let in_time = || {
         pseudo_transient::follow(problem, |near, steps| {
-            let mut state = descend(problem, near, Path::PseudoTransient, true).ok()?;
+            let limits = Limits {
+                steps: pseudo_transient::MOST_OF_ATTEMPT,
+                patient: false,
+            };
+            let mut state = descend(problem, near, Path::PseudoTransient, limits).ok()?;
             state.convergence.steps += steps;
             Some(state)
         })
@@ -154,7 +162,7 @@ fn climb(ladder: &[Problem<'_>], path: Path) -> Option<State> {
             Some(state) => state.x.clone(),
             None => DVector::zeros(rung.size()),
         };
-        let mut found = descend(rung, &start, path, true).ok()?;
+        let mut found = descend(rung, &start, path, Limits::FULL).ok()?;
         steps += found.convergence.steps;
         found.convergence.steps = steps;
         state = Some(found);
@@ -162,18 +170,33 @@ fn climb(ladder: &[Problem<'_>], path: Path) -> Option<State> {
     state
 }
 
-/// Newton's method from one start; `patient` where it is to be followed to the last step.
+/// How long a start is followed.
+#[derive(Clone, Copy)]
+struct Limits {
+    steps: usize,
+    /// Whether it is followed to the last step, also where it cannot arrive.
+    patient: bool,
+}
+
+impl Limits {
+    const FULL: Limits = Limits {
+        steps: MOST_STEPS,
+        patient: true,
+    };
+}
+
+/// Newton's method from one start.
 fn descend(
     problem: &Problem<'_>,
     start: &DVector<f64>,
     path: Path,
-    patient: bool,
+    limits: Limits,
 ) -> Result<State, Stuck> {
     let mut x = start.clone();
     let mut before = f64::INFINITY;
     let mut cut = 0;
     let mut idle = 0;
-    for steps in 1..=MOST_STEPS {
+    for steps in 1..=limits.steps {
         let balance = problem.balance(&x);
         let factors = Factors::new(&balance.jacobian);
         let stuck = |x: DVector<f64>| Stuck { steps, x };
@@ -186,7 +209,8 @@ fn descend(
         }
         // A floating electrode that loses a constant current falls without end.
         cut = if length > LARGEST_STEP { cut + 1 } else { 0 };
-        if !patient && cut > MOST_CUT && length > LARGEST_STEP * (MOST_STEPS - steps) as f64 {
+        let within = LARGEST_STEP * (limits.steps - steps) as f64;
+        if !limits.patient && cut > MOST_CUT && length > within {
             return Err(stuck(x));
         }
         let settled = length <= SETTLED_SHARE * problem.largest_volts(&x) + SETTLED_VOLTS;
@@ -213,7 +237,7 @@ fn descend(
         }
     }
     Err(Stuck {
-        steps: MOST_STEPS,
+        steps: limits.steps,
         x,
     })
 }

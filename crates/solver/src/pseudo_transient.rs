@@ -34,10 +34,13 @@ const TIGHTENED: f64 = 8.0;
 const HIGHEST_RATE: f64 = 1e12;
 
 /// Steps after which it is given up.
-const MOST_STEPS: usize = 1000;
+const MOST_STEPS: usize = 160;
 
 /// Steps between two attempts of Newton's method from where the circuit has come to.
 const ATTEMPT_EVERY: usize = 10;
+
+/// Steps of such an attempt: close to rest a dozen are enough.
+pub(crate) const MOST_OF_ATTEMPT: usize = 40;
 
 /// Follows a circuit from zero volts, and gives `arrived` each place where it may be close to rest, until that
 /// returns a state.
