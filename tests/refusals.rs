@@ -120,6 +120,9 @@ fn a_reading_with_fewer_than_three_digits_left_is_refused_everywhere() {
     let table = fairvolt(&["translate", &alone.path()]);
     assert_eq!(table.exit, Exit::Unsolved, "{}", table.err);
     assert!(unwrapped(&table.out).contains(TOO_FEW), "{}", table.out);
+    alone.write("readings.csv", "point,reading\n2,0.1\n");
+    let compared = fairvolt(&["compare", &alone.path()]);
+    assert_eq!(compared.exit, Exit::Unsolved, "{}", compared.out);
 
     let curve = fairvolt(&["curve", &folder, "2"]);
     assert_eq!((curve.exit, curve.out.as_str()), (Exit::Unsolved, ""));

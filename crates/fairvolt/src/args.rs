@@ -22,8 +22,8 @@ use crate::trials_args::TrialsArgs;
         fairvolt rebuilds the circuit round each test point from a netlist, says what your meter \
         should show there, and compares it with what it does show.",
     after_help = "Exit status: 0 done, nothing flagged; 1 done, something flagged; 2 the input or \
-        the command line is wrong; 3 the circuit has no trustworthy solution; 4 output could not be \
-        written.\n\nLive work can kill. Local codes, the maker's instructions and your workplace \
+        the command line is wrong; 3 the circuit has no trustworthy solution, or none for any row; 4 \
+        output could not be written.\n\nLive work can kill. Local codes, the maker's instructions and your workplace \
         rules come first; live and mains work belongs to persons trained, and where the law asks \
         for it licensed, to do it.",
     disable_help_subcommand = true

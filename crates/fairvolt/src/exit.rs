@@ -1,5 +1,7 @@
 //! How a run ended, as an exit status.
 
+use translate::Translation;
+
 /// How a run ended.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Exit {
@@ -10,13 +12,29 @@ pub enum Exit {
     Flagged,
     /// The input or the command line is wrong.
     BadInput,
-    /// The circuit has no trustworthy solution.
+    /// The circuit has no trustworthy solution, or none for any row.
     Unsolved,
     /// Output could not be written.
     NotWritten,
 }
 
 impl Exit {
+    /// Of a job that is flagged, or is not.
+    pub(crate) fn flagged(is_flagged: bool) -> Exit {
+        match is_flagged {
+            true => Exit::Flagged,
+            false => Exit::Done,
+        }
+    }
+
+    /// Of a translation: whether the circuit refused it all.
+    pub(crate) fn of(translation: &Translation) -> Exit {
+        match translation.is_unsolved() {
+            true => Exit::Unsolved,
+            false => Exit::Done,
+        }
+    }
+
     /// The status for the calling process.
     pub fn status(self) -> u8 {
         match self {

@@ -154,6 +154,31 @@ mod tests {
         assert!((covariance.log_determinant - 32f64.ln()).abs() < 1e-13);
     }
 
+    /// One unknown of 30 V read twice to about 0.1 mV: S = s²J + n·1, whose inverse is (1 − s²J/(2s² + n))/n.
+    /// What both readings say together and what they differ by count as they should, although the inverse
+    /// of some is off by more than a millionth.
+    #[test]
+    fn two_fine_readings_of_one_place_by_a_closed_form() {
+        let s = 30.0_f64.powi(2);
+        let mut inexact = 0;
+        for sigma in (1..=20).map(|k| 7e-6 * f64::from(k)) {
+            let n = sigma * sigma;
+            let matrix = DMatrix::from_row_slice(2, 2, &[s + n, s, s, s + n]);
+            let inverse = Covariance::new(&matrix).unwrap().inverse;
+            inexact += usize::from(miss(&matrix, &inverse) > 1e-6);
+            for (residuals, want) in [
+                ([60.0, 60.0], 2.0 * 60f64.powi(2) / (2.0 * s + n)),
+                ([sigma, -sigma], 2.0),
+            ] {
+                let residuals = DVector::from_column_slice(&residuals);
+                let got = residuals.dot(&(&inverse * &residuals));
+                // The condition, 4·10¹³ at most, times the rounding of a double is 0.4 %.
+                assert!((got - want).abs() < 0.01 * want, "{sigma}: {got} {want}");
+            }
+        }
+        assert!(inexact > 0);
+    }
+
     #[test]
     fn what_cannot_be_inverted_is_refused_with_its_size() {
         let readings = 2;

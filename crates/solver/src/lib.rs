@@ -10,6 +10,7 @@
 mod altered;
 mod condition;
 mod convergence;
+mod damping;
 mod deviation;
 mod device;
 mod element;

@@ -1,12 +1,8 @@
 //! The operating point of a circuit with tubes and semiconductors, by Newton's method.
 //!
-//! Each step solves the circuit with every device replaced by its tangent. A step is
-//! limited as follows:
-//!
-//! - no row moves by more than 100 V, and no junction by more than its limiter allows;
-//! - the simplified correction `−J⁻¹F(x + k·Δ)` must be shorter than `(1 − k/4)` times the step
-//!   `Δ`, else `k` is halved. This natural test does not depend on how the currents are scaled
-//!   (P. Deuflhard, "Newton Methods for Nonlinear Problems", 2004, section 2.1; from memory).
+//! Each step solves the circuit with every device replaced by its tangent. No row moves by more than
+//! 100 V and no junction by more than its limiter allows; a step that then fails the natural test, with
+//! the simplified correction `−J⁻¹F(x + k·Δ)`, is halved ([`crate::damping`]).
 //!
 //! The iteration ends when a step is negligible beside the volts, or when no equation has a larger
 //! residual than the rounding of its own terms: a node behind 10¹² Ω cannot be found to the same
@@ -19,6 +15,7 @@
 use nalgebra::DVector;
 
 use crate::convergence::{Convergence, Path};
+use crate::damping::{limited_share, passes, share_within, LARGEST_STEP};
 use crate::error::SolveError;
 use crate::network::Network;
 use crate::pseudo_transient;
@@ -28,8 +25,8 @@ use crate::unlimited::{short_circuit, within_reason};
 /// Steps after which a start is given up.
 const MOST_STEPS: usize = 200;
 
-/// Largest change of a row in one step, in volts.
-const LARGEST_STEP: f64 = 100.0;
+/// Steps of an attempt from where a search in time has come to: close to rest a dozen are enough.
+const MOST_STEPS_TO_REST: usize = 40;
 
 /// Halvings after which a step is given up: 2⁻³⁰ of a step changes nothing any more.
 const MOST_HALVINGS: usize = 30;
@@ -98,8 +95,8 @@ pub(crate) fn solve(
 ) -> Result<State, SolveError> {
     let patient = fall_backs == FallBacks::Tried;
     let limits = Limits {
-        steps: MOST_STEPS,
         patient,
+        ..Limits::FULL
     };
     let first = match descend(problem, start, Path::Direct, limits) {
         Ok(state) => {
@@ -135,7 +132,7 @@ pub(crate) fn solve(
     let in_time = || {
         pseudo_transient::follow(problem, |near, steps| {
             let limits = Limits {
-                steps: pseudo_transient::MOST_OF_ATTEMPT,
+                steps: MOST_STEPS_TO_REST,
                 patient: false,
             };
             let mut state = descend(problem, near, Path::PseudoTransient, limits).ok()?;
@@ -250,11 +247,11 @@ fn accept(
     step: &DVector<f64>,
 ) -> Option<DVector<f64>> {
     let length = problem.norm(step);
-    let mut share = limited(problem, x, step);
+    let mut share = limited_share(problem, x, step);
     for _ in 0..MOST_HALVINGS {
         let next = x + step * share;
         let simplified = factors.solve(&-problem.residual(&next))?;
-        if passes(problem, &simplified, (step, share)) {
+        if passes(problem.norm(&simplified), share, length) {
             return Some(next);
         }
         share /= 2.0;
@@ -267,7 +264,7 @@ fn accept(
     // Where rounding spoils the corrections themselves, less imbalance is progress too.
     let imbalance = |at: &DVector<f64>| problem.residual(at).amax();
     let before = imbalance(x);
-    let mut share = (LARGEST_STEP / length).min(1.0);
+    let mut share = share_within(length);
     for _ in 0..MOST_HALVINGS {
         let next = x + step * share;
         if imbalance(&next) < before {
@@ -276,19 +273,4 @@ fn accept(
         share /= 2.0;
     }
     None
-}
-
-/// The share of a step that is left when no row moves too far and no junction either.
-pub(crate) fn limited(problem: &Problem<'_>, x: &DVector<f64>, step: &DVector<f64>) -> f64 {
-    let share = (LARGEST_STEP / problem.norm(step)).min(1.0);
-    share.min(problem.junction_share(x, &(step * share)) * share)
-}
-
-/// The natural test of a share of a step, by the simplified correction after it.
-pub(crate) fn passes(
-    problem: &Problem<'_>,
-    simplified: &DVector<f64>,
-    (step, share): (&DVector<f64>, f64),
-) -> bool {
-    problem.norm(simplified) <= (1.0 - share / 4.0) * problem.norm(step)
 }

@@ -15,7 +15,7 @@
 
 use nalgebra::{DMatrix, DVector};
 
-use crate::newton::{limited, passes};
+use crate::damping::{limited_share, passes};
 use crate::reduced::{Factors, Problem};
 
 /// Rate of the first step: a row by itself goes half of its way.
@@ -39,9 +39,6 @@ const MOST_STEPS: usize = 160;
 /// Steps between two attempts of Newton's method from where the circuit has come to.
 const ATTEMPT_EVERY: usize = 10;
 
-/// Steps of such an attempt: close to rest a dozen are enough.
-pub(crate) const MOST_OF_ATTEMPT: usize = 40;
-
 /// Follows a circuit from zero volts, and gives `arrived` each place where it may be close to rest, until that
 /// returns a state.
 pub(crate) fn follow<S>(
@@ -56,14 +53,16 @@ pub(crate) fn follow<S>(
         let jacobian = balance.jacobian + DMatrix::from_diagonal(&storage);
         let factors = Factors::new(&jacobian);
         let step = factors.solve(&-balance.residual)?;
-        if !problem.norm(&step).is_finite() {
+        let length = problem.norm(&step);
+        if !length.is_finite() {
             return None;
         }
-        let share = limited(problem, &x, &step);
+        let share = limited_share(problem, &x, &step);
         let next = &x + &step * share;
         // What is left of the step's own equations.
         let left = problem.residual(&next) + storage.component_mul(&(&next - &x));
-        if passes(problem, &factors.solve(&-left)?, (&step, share)) {
+        let left = problem.norm(&factors.solve(&-left)?);
+        if passes(left, share, length) {
             x = next;
             // A step that had to be cut was too long.
             rate *= if share < 1.0 { CUT } else { EASED };

@@ -42,8 +42,10 @@ pub(crate) fn run(args: &CompareArgs, console: &mut Console) -> Exit {
         true => Report::summary(views.collect()),
         false => Report::comparison(views.collect()),
     };
-    let flagged = |job: &Job, found: &Comparison| is_flagged(job, found, None);
-    worked.deliver(&report, &args.output, flagged, console)
+    let found = |job: &Job, found: &Comparison| {
+        Exit::flagged(is_flagged(job, found, None)).worse(Exit::of(&found.translation))
+    };
+    worked.deliver(&report, &args.output, found, console)
 }
 
 fn compared(ready: &ResolvedJob, console: &mut Console) -> Result<Comparison, Exit> {

@@ -47,10 +47,10 @@ pub(crate) fn run(
             diagnostics: &ready.diagnostics,
         });
     let report = Report::explanation(views.collect());
-    let flagged = |job: &Job, (entry, comparison): &(usize, Comparison)| {
-        is_flagged(job, comparison, Some(*entry))
+    let found = |job: &Job, (entry, comparison): &(usize, Comparison)| {
+        Exit::flagged(is_flagged(job, comparison, Some(*entry)))
     };
-    worked.deliver(&report, asked.output, flagged, console)
+    worked.deliver(&report, asked.output, found, console)
 }
 
 /// The entry of this label: as written before another letter case, and direct volts, which can be

@@ -29,25 +29,21 @@ use crate::output;
 use crate::output_args::OutputArgs;
 
 impl<T> Worked<T> {
-    /// Writes one report of all jobs, and none where no job could be done. A job that is flagged flags the
-    /// run.
+    /// Writes one report of all jobs, and none where no job could be done. `found` says how a job that was
+    /// done ends the run.
     pub(crate) fn deliver(
         &self,
         report: &Report<'_>,
         args: &OutputArgs,
-        is_flagged: impl Fn(&Job, &T) -> bool,
+        found: impl Fn(&Job, &T) -> Exit,
         console: &mut Console,
     ) -> Exit {
         if self.done.is_empty() {
             return self.exit;
         }
         let delivered = deliver(report, args.format(), args, &self.own, console);
-        let flagged = self
-            .done
-            .iter()
-            .any(|(ready, found)| is_flagged(&ready.job, found));
-        let found = if flagged { Exit::Flagged } else { Exit::Done };
-        self.exit.worse(found).worse(delivered)
+        let each = self.done.iter().map(|(ready, own)| found(&ready.job, own));
+        each.fold(self.exit.worse(delivered), Exit::worse)
     }
 }
 

@@ -52,8 +52,8 @@ pub(crate) fn run(args: &SuspectsArgs, console: &mut Console) -> Exit {
             diagnostics: &ready.diagnostics,
         });
     let report = Report::suspects(views.collect(), translation);
-    let flagged = |_: &Job, (found, _, _): &Found| is_flagged(found);
-    worked.deliver(&report, &args.output, flagged, console)
+    let found = |_: &Job, (found, _, _): &Found| Exit::flagged(is_flagged(found));
+    worked.deliver(&report, &args.output, found, console)
 }
 
 /// The suspects of a job, which of them to explain, and the comparison that they follow from.

@@ -51,13 +51,9 @@ pub(crate) fn run(args: &TranslateArgs, console: &mut Console) -> Exit {
             diagnostics: &ready.diagnostics,
         });
     let report = Report::translation(views.collect());
-    let delivered = worked.deliver(&report, &args.output, |_, _| false, console);
-    // The page says why each row has no answer.
-    let unsolved = |(_, (translation, _)): &(_, (Translation, _))| translation.is_unsolved();
-    match worked.done.iter().any(unsolved) {
-        true => delivered.worse(Exit::Unsolved),
-        false => delivered,
-    }
+    // The page says why a row has no answer.
+    let found = |_: &Job, (translation, _): &(Translation, _)| Exit::of(translation);
+    worked.deliver(&report, &args.output, found, console)
 }
 
 /// The translation alone, for its bench meters: readings of the job are left out.

@@ -6,19 +6,17 @@
 //! δ_s = h_s − Z_ss r_s(δ_s)        (1 + Z_ss B_s) Δ = −(δ_s − h_s + Z_ss r_s)
 //! ```
 //!
-//! A step is damped by the rules of [`crate::newton`].
+//! A step is damped by the rules of [`crate::damping`].
 
 use nalgebra::{DMatrix, DVector};
 
 use super::rows::Rows;
 use super::{largest, Deviation};
+use crate::damping::{passes, share_within};
 use crate::law::Evaluation;
 
 /// Steps after which the search is given up.
 const MOST_STEPS: usize = 60;
-
-/// Largest change of a row in one step, in volts.
-const LARGEST_STEP: f64 = 100.0;
 
 /// A step is halved until it passes the natural test, or to this share.
 const LEAST_SHARE: f64 = 1e-4;
@@ -82,7 +80,7 @@ impl<'a> Strong<'a> {
                 }
                 return Some(steps);
             }
-            step *= (LARGEST_STEP / length).min(1.0);
+            step *= share_within(length);
             step *= self.junction_share(&volts, &step);
             let part = largest(&step) / length;
             let mut share = 1.0;
@@ -90,7 +88,7 @@ impl<'a> Strong<'a> {
                 let next = self.moved(&volts, &step, share);
                 let there = self.at(&next, &held, evaluations);
                 let rest = largest(&factors.solve(&there.miss)?);
-                if rest <= (1.0 - share * part / 4.0) * length || share < LEAST_SHARE {
+                if passes(rest, share * part, length) || share < LEAST_SHARE {
                     break (next, there);
                 }
                 share /= 2.0;
