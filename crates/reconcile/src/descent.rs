@@ -5,6 +5,9 @@
 //! there. The variances of numbers and discrepancies are estimated before each step. The fit at the
 //! minimum goes out.
 
+#[cfg(test)]
+mod settled_sizes;
+
 use std::sync::Arc;
 
 use circuit::{Conditions, Job};
@@ -31,12 +34,25 @@ pub(crate) const ROUNDS: usize = 3;
 /// the number of rows.
 const MANY_ROWS: usize = 400;
 
+/// Standard deviation given to a misprinted value, as a multiple of the value.
+const UNREADABLE: f64 = 100.0;
+
 /// A step is shortened so often at most.
 const MOST_HALVINGS: usize = 6;
 
 /// The numbers have converged where the tangents lead none further than this share of its standard
 /// deviation.
 const SETTLED: f64 = 0.03;
+
+/// The tangents hold where they mistake no reading by more than this share of a printed value's standard
+/// deviation.
+const STRAIGHT: f64 = 0.1;
+
+/// The same share, where a last step is not read any more.
+const NEGLIGIBLE: f64 = 1e-3;
+
+/// Share of a round's change of sizes that is taken over where they swing.
+const HALF: f64 = 0.5;
 
 /// No number is taken further from what is written, in its standard deviations.
 const FURTHEST: f64 = 8.0;
@@ -73,26 +89,105 @@ pub(crate) struct Place {
 }
 
 impl Descent<'_> {
+    /// Leaves misprints out, so that they do not influence the size of anything. `sized` sizes the
+    /// discrepancies anew.
+    pub(crate) fn leave_out(
+        &mut self,
+        misprints: &[bool],
+        sized: impl FnOnce(&[Observation]) -> Discrepancies,
+    ) {
+        let each = self.rows.iter_mut().zip(misprints);
+        for (row, _) in each.filter(|(_, misprint)| **misprint) {
+            row.printed.value = row.model;
+        }
+        self.discrepancies = sized(&self.rows);
+        let each = self.rows.iter_mut().zip(misprints);
+        for (row, _) in each.filter(|(_, misprint)| **misprint) {
+            row.noise = (UNREADABLE * row.model).powi(2).max(row.noise);
+        }
+    }
+
     pub(crate) fn run(&mut self) -> Result<(Fit, ScaledJacobian), ReconcileError> {
-        let (mut fit, mut jacobian) = self.fitted()?;
+        let mut fitted = self.fitted()?;
         let mut volts: Vec<f64> = self.rows.iter().map(|row| row.model).collect();
+        let mut bend = f64::INFINITY;
         for _ in 0..MOST_STEPS {
             let place = self.place();
-            let aim = self.aim(&fit, &jacobian);
+            let aim = self.aim(&fitted.0, &fitted.1);
+            let left = place.farthest(&aim, self);
+            if left < SETTLED && bend * left * left < NEGLIGIBLE {
+                break;
+            }
             let cost = self.cost(&volts, &place);
             let Some((next, seen)) = self.step(&place, &aim, cost) else {
                 break;
             };
-            let moved = place.farthest(&next, &self.discrepancies);
+            let moved = place.farthest(&next, self);
+            let error = self.tangent_error(&next, &seen);
+            bend = error / (moved * moved);
             volts = seen.iter().map(|seen| seen.model).collect();
             self.take(&next, seen);
-            (fit, jacobian) = self.fitted()?;
+            fitted = self.fitted()?;
             if moved < SETTLED {
                 break;
             }
+            fitted = self.settled(fitted, bend)?;
         }
         // The rounds that were left out on the way are made up at the minimum.
-        self.learned((fit, jacobian), ROUNDS - self.rounds)
+        self.learned(fitted, ROUNDS - self.rounds, 1.0)
+    }
+
+    /// By how much the tangents have mistaken the readings at a point, in standard deviations of the
+    /// printed values.
+    fn tangent_error(&self, place: &Place, seen: &[ModelReading]) -> f64 {
+        let each = self.rows.iter().zip(seen).enumerate();
+        let errors = each.map(|(index, (row, seen))| {
+            let slopes = row.jacobian.iter().zip(&place.numbers);
+            let by_numbers: f64 = slopes.map(|(slope, at)| slope * at).sum();
+            let port = self.discrepancies.of_row[index];
+            let by_port = self.discrepancies.effect[index] * place.ports[port];
+            (seen.model - row.model - by_numbers - by_port).abs() / row.noise.sqrt()
+        });
+        // Not a number is no small error.
+        errors.fold(0.0, |most, error| if error <= most { most } else { error })
+    }
+
+    /// The same after as many rounds of [`Descent::learned`] as change the most likely numbers, as far as the
+    /// tangents hold: such a round costs less than to compute the readings again. `bend` is the error of
+    /// the tangents at a distance of one standard deviation.
+    fn settled(
+        &mut self,
+        mut fitted: (Fit, ScaledJacobian),
+        bend: f64,
+    ) -> Result<(Fit, ScaledJacobian), ReconcileError> {
+        let place = self.place();
+        let mut aim = self.aim(&fitted.0, &fitted.1);
+        let (mut before, mut share) = (f64::INFINITY, 1.0);
+        for _ in 0..MOST_STEPS * self.rounds {
+            if bend * place.farthest(&aim, self).powi(2) > STRAIGHT {
+                break;
+            }
+            let widths = self.widths();
+            fitted = self.learned(fitted, 1, share)?;
+            aim = aim.in_widths(&widths, &self.widths());
+            let next = self.aim(&fitted.0, &fitted.1);
+            let moved = aim.farthest(&next, self);
+            if moved < SETTLED / 3.0 {
+                break;
+            }
+            if moved > before {
+                // The sizes of a number and a discrepancy that explain the same may swing.
+                share = HALF;
+            }
+            (aim, before) = (next, moved);
+        }
+        Ok(fitted)
+    }
+
+    /// How many times its tolerance each number is spread.
+    fn widths(&self) -> Vec<f64> {
+        let places = 0..self.prior.numbers.len();
+        places.map(|place| self.prior.width(place)).collect()
     }
 
     /// Where the numbers and discrepancies are now, measured in their present widths.
@@ -108,19 +203,21 @@ impl Descent<'_> {
     pub(crate) fn fitted(&mut self) -> Result<(Fit, ScaledJacobian), ReconcileError> {
         self.discrepancies.seen(&self.rows);
         let fitted = self.fit()?;
-        self.learned(fitted, self.rounds)
+        self.learned(fitted, self.rounds, 1.0)
     }
 
-    /// The same after some rounds that estimate those sizes from the table.
+    /// The same after some rounds that estimate those sizes from the table, each taken over by a share of
+    /// the logarithm.
     fn learned(
         &mut self,
         mut fitted: (Fit, ScaledJacobian),
         rounds: usize,
+        share: f64,
     ) -> Result<(Fit, ScaledJacobian), ReconcileError> {
         for _ in 0..rounds {
             let (fit, mut jacobian) = fitted;
-            self.discrepancies.learn(&fit.inverse, &fit.weighted);
-            let ratios = self.prior.learn(&jacobian, &fit);
+            self.discrepancies.learn(&fit.inverse, &fit.weighted, share);
+            let ratios = self.prior.learn(&jacobian, &fit, share);
             self.rows.par_iter_mut().for_each(|row| {
                 for (slope, ratio) in row.jacobian.iter_mut().zip(&ratios) {
                     *slope *= ratio;
@@ -311,18 +408,26 @@ impl Place {
         }
     }
 
-    /// The largest change of a number, in standard deviations.
-    fn farthest(&self, other: &Place, discrepancies: &Discrepancies) -> f64 {
+    /// The same numbers, measured in other widths.
+    fn in_widths(mut self, from: &[f64], to: &[f64]) -> Place {
+        for (at, (from, to)) in self.numbers.iter_mut().zip(from.iter().zip(to)) {
+            *at *= from / to;
+        }
+        self
+    }
+
+    /// The largest change: of a number in its standard deviations, of what a discrepancy does to a reading in
+    /// those of the printed value.
+    fn farthest(&self, other: &Place, descent: &Descent<'_>) -> f64 {
         let numbers = self.numbers.iter().zip(&other.numbers);
         let numbers = numbers.map(|(a, b)| (a - b).abs());
-        let ports = self
-            .ports
-            .iter()
-            .zip(&other.ports)
-            .zip(&discrepancies.ports);
-        let ports = ports
-            .filter(|(_, port)| port.variance > 0.0)
-            .map(|((a, b), port)| (a - b).abs() / port.variance.sqrt());
-        numbers.chain(ports).fold(0.0, f64::max)
+        let discrepancies = &descent.discrepancies;
+        let rows = descent.rows.iter().zip(&discrepancies.effect);
+        let rows = rows
+            .zip(&discrepancies.of_row)
+            .map(|((row, effect), port)| {
+                (effect * (self.ports[*port] - other.ports[*port])).abs() / row.noise.sqrt()
+            });
+        numbers.chain(rows).fold(0.0, f64::max)
     }
 }

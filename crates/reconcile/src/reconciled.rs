@@ -29,7 +29,6 @@ use crate::error::ReconcileError;
 use crate::fit::{Fit, LikelyNumber};
 use crate::jacobian::ScaledJacobian;
 use crate::manual_table::{read_table, ManualTable, Meters, WhyLeftOut};
-use crate::observation::Observation;
 use crate::prior::Prior;
 use crate::range_choice::RangeChoice;
 use crate::reader::Reader;
@@ -38,9 +37,6 @@ use crate::value_status::{value_status, ValueStatus};
 
 /// Rounds of doubting and fitting at most.
 const MOST_ROUNDS: usize = 3;
-
-/// Standard deviation given to a misprinted value, as a multiple of the value.
-const UNREADABLE: f64 = 100.0;
 
 /// Largest contribution of tubes' contact potentials beside the sources, in volts.
 const CONTACT_VOLTS: f64 = 2.0;
@@ -93,7 +89,7 @@ pub fn reconcile(job: &Job) -> Result<Reconciled, ReconcileError> {
 }
 
 /// Reconciles them with a given search.
-fn reconcile_by(
+pub(crate) fn reconcile_by(
     job: &Job,
     mut down: impl FnMut(&mut Descent<'_>) -> Result<(Fit, ScaledJacobian), ReconcileError>,
 ) -> Result<Reconciled, ReconcileError> {
@@ -121,6 +117,7 @@ fn reconcile_by(
     };
     let mut doubts = Doubts::iterated(&reader, &job, &table, &table.rows)?;
     let mut round = 1;
+    let mut known: Option<(Vec<bool>, Descent<'_>, (Fit, ScaledJacobian))> = None;
     let (value_status, descent, (fit, jacobian)) = loop {
         let value_status = match doubts.out.is_empty() {
             true => vec![ValueStatus::Believed; table.rows.len()],
@@ -129,19 +126,22 @@ fn reconcile_by(
                 value_status(&job, &table, (&doubts, &written.prior.numbers), &lacking)
             }
         };
-        let mut descent = written.clone();
-        if value_status.contains(&ValueStatus::Misprint) {
-            // A misprint must not influence the size of anything.
-            let rows = &mut descent.rows;
-            for row in of_misprints(rows, &value_status) {
-                row.printed.value = row.model;
+        let each = value_status.iter();
+        let misprints: Vec<bool> = each.map(|one| *one == ValueStatus::Misprint).collect();
+        // What else is doubted does not matter to the search.
+        let (descent, found) = match known {
+            Some((same, descent, found)) if same == misprints => (descent, found),
+            _ => {
+                let mut descent = written.clone();
+                if misprints.contains(&true) {
+                    descent.leave_out(&misprints, |rows| {
+                        Discrepancies::new(rows, &readings, is_linear)
+                    });
+                }
+                let found = down(&mut descent)?;
+                (descent, found)
             }
-            descent.discrepancies = Discrepancies::new(rows, &readings, is_linear);
-            for row in of_misprints(rows, &value_status) {
-                row.noise = (UNREADABLE * row.model).powi(2).max(row.noise);
-            }
-        }
-        let found = down(&mut descent)?;
+        };
         // At the minimum, the tangents may make other values doubted.
         let here = descent.rows_as_written(&table.rows);
         if round < MOST_ROUNDS && doubts.differ_by(&here)? {
@@ -149,6 +149,7 @@ fn reconcile_by(
             doubts = Doubts::iterated(&reader, &job, &table, &here)?;
             round += 1;
             if doubts.rows_out() != before {
+                known = Some((misprints, descent, found));
                 continue;
             }
         }
@@ -182,16 +183,6 @@ fn reconcile_by(
         states,
         row_of,
     })
-}
-
-/// The rows whose values are misprints.
-fn of_misprints<'r>(
-    rows: &'r mut [Observation],
-    value_status: &'r [ValueStatus],
-) -> impl Iterator<Item = &'r mut Observation> {
-    let each = rows.iter_mut().zip(value_status);
-    each.filter(|(_, value_status)| **value_status == ValueStatus::Misprint)
-        .map(|(row, _)| row)
 }
 
 impl Reconciled {

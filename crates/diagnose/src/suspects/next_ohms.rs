@@ -22,6 +22,9 @@ const PLACES: usize = 24;
 /// to be named.
 const APART: f64 = 3.0;
 
+/// Gains in bits that differ by less count as the same: predictions are not known more closely.
+const SAME_GAIN: f64 = 0.01;
+
 /// An ohmmeter shows more than so many times its largest value as it shows an open circuit.
 pub(crate) const BEYOND: f64 = 3.0;
 
@@ -128,7 +131,8 @@ pub(crate) fn next_ohms(
             });
         }
     }
-    found.sort_by(|a, b| b.gain_bits.total_cmp(&a.gain_bits));
+    // Stable: of places that tell as much, that across the likelier part comes first.
+    found.sort_by_key(|place| std::cmp::Reverse((place.gain_bits / SAME_GAIN).round() as i64));
     found.truncate(most);
     found
 }
