@@ -2,7 +2,7 @@
 
 use fairvolt::Exit;
 
-use crate::support::{fairvolt, json, sample, small_job, Scratch};
+use crate::support::{fairvolt, fairvolt_in_colour, json, sample, small_job, Scratch};
 
 #[test]
 fn a_new_job_passes_check_and_can_be_worked_on_at_once() {
@@ -26,8 +26,16 @@ fn output_into_a_folder_that_is_not_there_says_so() {
     let folder = sample("lookout-intercom");
     let run = fairvolt(&["worksheet", &folder, "--format", "html", "-o", &path]);
     assert_eq!((run.exit, run.exit.status()), (Exit::NotWritten, 4));
-    assert!(run.err.contains("there is no folder "), "{}", run.err);
-    assert!(run.err.contains("help: make it first"), "{}", run.err);
+    assert!(
+        run.complained().contains("there is no folder "),
+        "{}",
+        run.err
+    );
+    assert!(
+        run.complained().contains("help: make it first"),
+        "{}",
+        run.err
+    );
     assert!(!run.err.contains(".fairvolt-"), "{}", run.err);
 }
 
@@ -104,7 +112,7 @@ fn output_spares_files_that_were_not_read_or_whose_job_is_faulty() {
     let manual = format!("{bad}/manual.csv");
     let run = fairvolt(&["translate", &good, &bad, "-o", &manual]);
     assert_eq!(run.exit, Exit::BadInput);
-    assert!(run.err.contains("not overwritten"), "{}", run.err);
+    assert!(run.complained().contains("not overwritten"), "{}", run.err);
     assert!(scratch.read("bad/manual.csv").contains("nowhere"));
 }
 
@@ -358,4 +366,15 @@ fn a_pipe_a_huge_file_and_one_outside_are_refused_with_the_reason() {
         run.err
     );
     assert_eq!(fairvolt(&["check", &folder, "--outside"]).exit, Exit::Done);
+}
+
+#[test]
+fn a_wrong_command_line_is_coloured_unless_somebody_typed_colours() {
+    let wrong = fairvolt_in_colour(&["translat"]);
+    assert_eq!(wrong.exit, Exit::BadInput);
+    assert!(wrong.err.starts_with("\u{1b}["), "{:?}", wrong.err);
+    let typed = fairvolt_in_colour(&["trans\u{1b}[31mlat"]);
+    assert_eq!(typed.exit, Exit::BadInput);
+    assert!(typed.err.starts_with("error: "), "{:?}", typed.err);
+    assert!(!typed.err.contains('\u{1b}'), "{:?}", typed.err);
 }

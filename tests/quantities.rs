@@ -5,7 +5,7 @@ use std::collections::HashMap;
 
 use fairvolt::Exit;
 
-use crate::support::{fairvolt, json, sample, Scratch};
+use crate::support::{fairvolt, json, point, sample, Scratch};
 
 /// Rows of a CSV output by their heads.
 fn rows(text: &str) -> Vec<HashMap<String, String>> {
@@ -84,6 +84,80 @@ fn spreadsheets_have_every_quantity_in_columns() {
     assert!((number(current, "reading") - 1.07e-3).abs() < 1e-9);
     assert!(number(current, "band low") < number(current, "reading"));
     assert_eq!(at_point(&compared, "16")["unit"], "ohm");
+}
+
+/// The chart's row was read on 500 V; its heater on the lowest range of 1,000 ohms per volt that holds 6.3 V.
+#[test]
+fn a_heater_is_not_read_on_the_range_of_its_row_of_the_chart() {
+    let job = sample("watch-room-receiver");
+    let table = fairvolt(&["translate", &job]).out;
+    let heater = table.lines().find(|line| line.starts_with("V1 pin 2"));
+    let heater: Vec<&str> = heater.unwrap().split_whitespace().collect();
+    assert_eq!(heater[3..7], ["6.3", "V", "(10", "V)"]);
+    assert!(table.contains("A range in brackets is assumed"), "{table}");
+
+    let found = json(&fairvolt(&["translate", &job, "--format", "json"]));
+    let of = |label: &str| {
+        let all = found["quantities"].as_array().unwrap();
+        all.iter()
+            .find(|one| one["point"] == label)
+            .unwrap()
+            .clone()
+    };
+    let heater = of("V1 pin 2");
+    assert_eq!(heater["manual_meter"], "1k/V");
+    assert_eq!(heater["manual_range"], 10.0);
+    assert_eq!(heater["manual_range_assumed"], true);
+    assert_eq!(of("V5 pin 4")["manual_range"], 500.0);
+    // Its meter is good to some per cent of full scale: of 500 V that made 24 V, of 10 V a fiftieth.
+    let expanded = heater["bench"][0]["uncertainty"].as_f64().unwrap();
+    assert!(
+        expanded > 24.0 / 100.0 && expanded < 24.0 / 25.0,
+        "{expanded}"
+    );
+
+    let columns = rows(&fairvolt(&["translate", &job, "--format", "csv"]).out);
+    let row = at_point(&columns, "V1 pin 2");
+    let range = ["manual range", "range assumed"].map(|head| row[head].as_str());
+    assert_eq!(range, ["10", "yes"]);
+    let sheet = json(&fairvolt(&["worksheet", &job, "--format", "json"]));
+    let point = point(&sheet, "V6 pin 1");
+    assert_eq!(point["manual"]["range"], 10.0);
+    assert_eq!(point["manual"]["range_assumed"], true);
+}
+
+/// Pins at one node share a line of the sheet; the note of each row of the chart names its own pin.
+#[test]
+fn a_note_in_a_line_of_several_points_names_its_own() {
+    let sheet = fairvolt(&["worksheet", &sample("watch-room-receiver")]).out;
+    let sheet = sheet.split_whitespace().collect::<Vec<_>>().join(" ");
+    let line = "V6 pin 1, V4 pin 2, V3 pin 7, V2 pin 2, V1 pin 2: 6.3 V ac, 1k/V (10 V);";
+    let (_, said) = sheet.split_once(line).unwrap();
+    let notes = "; V6 pin 1 “in its own socket”; V1 pin 2 “* plates through the IF primaries; † at 1000 kc”.";
+    let (_, behind) = said.split_once(notes).unwrap();
+    assert!(behind.starts_with(" V5 pin 4, 6: "), "{behind}");
+}
+
+#[test]
+fn a_doubtful_reading_of_another_quantity_is_not_in_order() {
+    let run = fairvolt(&["compare", &sample("gate-post-preamplifier")]);
+    assert!(run.out.contains("2 doubtful, 17 in order"), "{}", run.out);
+    assert!(
+        run.out
+            .contains("14  Q1 collector, power off, leads exchanged\n"),
+        "{}",
+        run.out
+    );
+    // Each cell has its own unit, and the head none.
+    let mut lines = run.out.lines().skip_while(|line| !line.contains("limits"));
+    assert_eq!(
+        (lines.next().is_some(), lines.next()),
+        (true, Some("")),
+        "{}",
+        run.out
+    );
+    let next = "Next: nothing; every point that can be judged was read, and none fails.";
+    assert!(run.out.contains(next), "{}", run.out);
 }
 
 #[test]

@@ -67,6 +67,10 @@ fn every_sample_translates_prints_and_compares() {
                 if format == "table" {
                     let wide = run.out.lines().find(|line| line.chars().count() > 80);
                     assert_eq!(wide, None, "{name} {command}");
+                    // Limits from a number to itself read as a mistake.
+                    let words: Vec<&str> = run.out.split_whitespace().collect();
+                    let alike = |three: &&[&str]| three[1] == "…" && three[0] == three[2];
+                    assert_eq!(words.windows(3).find(alike), None, "{name} {command}");
                 }
             }
         }
@@ -102,6 +106,58 @@ fn a_meter_of_a_thousand_ohms_per_volt_hides_a_healthy_board() {
     let verdict = |label| point(&compared, label)["reading"]["verdict"].clone();
     assert_eq!(["A", "B"].map(verdict), ["pass", "pass"]);
     assert_eq!(["C", "D"].map(verdict), ["conditional pass"; 2]);
+}
+
+/// A point that a contact holds at chassis: nothing is to be seen there, by no meter.
+#[test]
+fn limits_that_no_meter_tells_apart_are_one_number() {
+    let job = sample("call-bell-board");
+    for (arguments, limits) in [
+        (vec!["translate"], "both 0.00 "),
+        (vec!["translate", "--all"], "both 0.00 "),
+        (vec!["worksheet"], "both 0.00 "),
+        (vec!["worksheet", "--chart"], "both 0.0000 "),
+        (vec!["compare"], "both 0.000 "),
+        (vec!["compare", "--all"], "both 0.000 "),
+    ] {
+        let mut line = arguments.clone();
+        line.insert(1, &job);
+        let out = fairvolt(&line).out.replace('\n', " ");
+        assert!(out.contains(limits), "{arguments:?}: {out}");
+    }
+    // Limits of some millivolts, beside a meter of 20,000 ohms per volt that is good to 0.07 V. What a
+    // program reads keeps both.
+    let job = sample("signal-shed-set");
+    assert!(fairvolt(&["translate", &job]).out.contains("both 0.00"));
+    let document = json(&fairvolt(&["translate", &job, "--format", "json"]));
+    let band = point(&document, "V2 pin 3")["bench"][1]["band"].clone();
+    let [low, high] = [0, 1].map(|side| band[side].as_f64().unwrap());
+    assert!(low < high && high - low < 0.01, "{band}");
+}
+
+#[test]
+fn a_predicted_point_is_named_once_for_all_meters() {
+    let table = fairvolt(&["translate", &sample("signal-shed-set")]).out;
+    let predicted = table.lines().filter(|line| line.contains("T3 primary"));
+    assert_eq!(predicted.count(), 1, "{table}");
+    // The line of the second meter stands below it.
+    let named = |line: &str| line.contains("T3 primary");
+    let below = table.lines().skip_while(|line| !named(line)).nth(1);
+    assert!(
+        below.unwrap().trim_start().starts_with("20k/V 10 V"),
+        "{table}"
+    );
+}
+
+#[test]
+fn a_misprint_leaves_nothing_unexplained() {
+    let run = fairvolt(&["check", &sample(MISPRINTED)]);
+    let row = run
+        .out
+        .lines()
+        .find(|line| line.starts_with("5      V1B plate"));
+    let words: Vec<&str> = row.unwrap().split_whitespace().collect();
+    assert_eq!(words[3..], ["151", "112", "misprint"]);
 }
 
 /// Labels of the readings that a file of the intercom has outside their bands, conditionally or not.

@@ -35,10 +35,27 @@ pub struct Run {
     pub err: String,
 }
 
+impl Run {
+    /// What was complained of, without the breaks of its lines.
+    pub fn complained(&self) -> String {
+        self.err.split_whitespace().collect::<Vec<_>>().join(" ")
+    }
+}
+
 /// Runs `fairvolt` with these arguments, in-process, plain, 80 columns wide.
 pub fn fairvolt<S: AsRef<std::ffi::OsStr>>(arguments: &[S]) -> Run {
+    fairvolt_at(arguments, false)
+}
+
+/// The same as at a terminal with colours.
+pub fn fairvolt_in_colour<S: AsRef<std::ffi::OsStr>>(arguments: &[S]) -> Run {
+    fairvolt_at(arguments, true)
+}
+
+fn fairvolt_at<S: AsRef<std::ffi::OsStr>>(arguments: &[S], colour: bool) -> Run {
     let (out, err) = (Memory::default(), Memory::default());
     let mut console = Console::plain(out.clone(), err.clone());
+    (console.colour, console.colour_errors) = (colour, colour);
     let line = std::iter::once(OsString::from("fairvolt")).chain(
         arguments
             .iter()

@@ -146,8 +146,8 @@ fn a_part_is_explained_point_by_point() {
 fn an_unknown_part_names_its_neighbours() {
     let run = intercom("readings.csv", &["--explain", "R99"]);
     assert_eq!((run.exit, run.out.as_str()), (Exit::BadInput, ""));
-    assert!(run.err.contains("no part 'R99'"), "{}", run.err);
-    assert!(run.err.contains("nearest: R9,"), "{}", run.err);
+    assert!(run.complained().contains("no part 'R99'"), "{}", run.err);
+    assert!(run.complained().contains("nearest: R9,"), "{}", run.err);
 }
 
 #[test]
@@ -157,7 +157,7 @@ fn nothing_can_be_told_without_readings_and_no_more_without_a_drawing() {
     let job = sample("lookout-intercom");
     let run = fairvolt(&["suspects", &job, "-r", &empty]);
     assert_eq!(run.exit, Exit::BadInput);
-    assert!(run.err.contains("no readings to tell suspects by"));
+    assert!(run.complained().contains("no readings to tell suspects by"));
     assert!(run.err.contains("--readings"));
     let undrawn = fairvolt(&["suspects", &sample("ridge-line-panel")]);
     assert_eq!(undrawn.exit, Exit::Done);

@@ -274,7 +274,11 @@ fn two_files_without_dates_are_before_and_after_and_no_slip() {
     assert!(flat.contains("changed by +43.5 V"), "{}", sheet.out);
     let slip = scratch.write("slip.csv", "point,reading\npoint001,98.0\npoint001,141.5\n");
     let sheet = fairvolt(&["worksheet", &folder, "-r", &slip]);
-    assert!(sheet.err.contains("a second time"), "{}", sheet.err);
+    assert!(
+        sheet.complained().contains("a second time"),
+        "{}",
+        sheet.err
+    );
 }
 
 #[test]

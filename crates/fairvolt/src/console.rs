@@ -3,6 +3,8 @@
 use std::borrow::Cow;
 use std::io::{self, IsTerminal, Write};
 
+use crate::in_lines::hanging;
+
 /// Columns of paper and of output into a pipe.
 const PLAIN_WIDTH: usize = 80;
 
@@ -11,6 +13,9 @@ const LEAST_WIDTH: usize = 60;
 
 /// More columns than this make a table harder to read, not easier.
 const MOST_WIDTH: usize = 120;
+
+/// What a message starts with.
+const LEADS: [&str; 4] = ["error: ", "warning: ", "note: ", "help: "];
 
 /// Where a run writes, and how wide and whether in colour.
 pub struct Console {
@@ -85,9 +90,17 @@ impl Console {
         }
     }
 
-    /// Writes to the error stream, control characters escaped.
+    /// Writes to the error stream, control characters escaped. A line that starts with `error: `,
+    /// `help: ` or the like is broken where it is longer than a table may be wide.
     pub fn complain(&mut self, text: &str) {
-        self.complain_drawn(&escaped(text));
+        let width = self.width;
+        let line = |line: &str| match LEADS.iter().find(|lead| line.starts_with(**lead)) {
+            Some(lead) => hanging(lead, &line[lead.len()..], width),
+            None => line.to_owned(),
+        };
+        let text = escaped(text);
+        let lines: Vec<String> = text.split('\n').map(line).collect();
+        self.complain_drawn(&lines.join("\n"));
     }
 
     /// Writes a finished drawing, which may hold colours, to the error stream. A failure is

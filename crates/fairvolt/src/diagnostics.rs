@@ -8,6 +8,7 @@ use report::DiagnosticRecord;
 
 use crate::console::{escaped, Console};
 use crate::excerpt::Excerpt;
+use crate::in_lines::in_lines;
 
 /// Draws every diagnostic on the error stream, and a line that counts them.
 pub(crate) fn show(diagnostics: &[Diagnostic], sources: &Sources, console: &mut Console) {
@@ -21,7 +22,7 @@ pub(crate) fn show(diagnostics: &[Diagnostic], sources: &Sources, console: &mut 
     };
     let mut text = String::new();
     for diagnostic in diagnostics {
-        let shown = Shown::of(diagnostic, sources);
+        let shown = Shown::of(diagnostic, sources, console.width);
         text.push_str(&renderer.render(&shown.drawing(diagnostic.severity)));
         text.push_str("\n\n");
     }
@@ -65,7 +66,7 @@ fn are_near(sources: &Sources, span: &Span, other: &Span) -> bool {
 }
 
 impl Shown {
-    fn of(diagnostic: &Diagnostic, sources: &Sources) -> Self {
+    fn of(diagnostic: &Diagnostic, sources: &Sources, width: usize) -> Self {
         let (primary, related) = match (&diagnostic.span, &diagnostic.related) {
             (Some(span), Some((other, label))) if are_near(sources, span, other) => {
                 let (excerpt, other) = Excerpt::of_both(sources, span, other);
@@ -82,12 +83,25 @@ impl Shown {
             (Some(span), None) => (Some(Excerpt::of(sources, span)), None),
             (None, _) => (None, None),
         };
+        // The drawing indents further lines by as much as what it sets before the first.
+        let broken = |text: &str, before: usize| {
+            in_lines(&escaped(text), width.saturating_sub(before)).join("\n")
+        };
+        let numbers = [
+            &primary,
+            &related.as_ref().and_then(|(own, ..)| own.clone()),
+        ];
+        let numbers = numbers.into_iter().flatten().map(Excerpt::last_number);
+        let gutter = numbers.max().map_or(0, |last| last.to_string().len());
         Shown {
-            message: escaped(&placed(diagnostic, sources)).into_owned(),
+            message: broken(
+                &placed(diagnostic, sources),
+                severity_word(diagnostic.severity).len() + ": ".len(),
+            ),
             help: diagnostic
                 .help
                 .as_ref()
-                .map(|help| escaped(help).into_owned()),
+                .map(|help| broken(help, gutter + " = help: ".len())),
             label: escaped(&diagnostic.label).into_owned(),
             primary,
             related: related.map(|(excerpt, at, label)| (excerpt, at, escaped(label).into_owned())),
@@ -126,6 +140,14 @@ impl Shown {
     }
 }
 
+fn severity_word(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Error => "error",
+        Severity::Warning => "warning",
+        Severity::Note => "note",
+    }
+}
+
 /// `2 errors, 1 warning`; none if there are only notes.
 fn tally(diagnostics: &[Diagnostic]) -> Option<String> {
     let count = |severity| {
@@ -159,12 +181,7 @@ pub(crate) fn records(diagnostics: &[Diagnostic], sources: &Sources) -> Vec<Diag
                 (sources.get(span.source).label.clone(), line, column)
             });
             DiagnosticRecord {
-                severity: match diagnostic.severity {
-                    Severity::Error => "error",
-                    Severity::Warning => "warning",
-                    Severity::Note => "note",
-                }
-                .to_owned(),
+                severity: severity_word(diagnostic.severity).to_owned(),
                 message: diagnostic.message.clone(),
                 file: place.as_ref().map(|(file, _, _)| file.clone()),
                 line: place.as_ref().map(|(_, line, _)| *line),

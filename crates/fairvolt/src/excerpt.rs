@@ -18,6 +18,7 @@ const LONGEST: usize = 400;
 const ROUND: usize = 60;
 
 /// Some lines of a text.
+#[derive(Clone)]
 pub(crate) struct Excerpt {
     label: String,
     text: String,
@@ -51,6 +52,11 @@ impl Excerpt {
     /// For the drawing.
     pub(crate) fn snippet(&self) -> Snippet<'_, Annotation<'_>> {
         Snippet::source(&self.text).line_start(self.first_line)
+    }
+
+    /// The number of its last line.
+    pub(crate) fn last_number(&self) -> usize {
+        self.first_line + self.text.matches('\n').count()
     }
 
     /// The text's name.

@@ -11,6 +11,7 @@ mod diagnostics;
 mod excerpt;
 mod exit;
 mod findings;
+mod in_lines;
 mod job_folder;
 mod meter_args;
 mod output;

@@ -6,7 +6,7 @@ use clap::FromArgMatches;
 
 use crate::args::{self, Command, CommandLine};
 use crate::command;
-use crate::console::Console;
+use crate::console::{escaped, Console};
 use crate::exit::Exit;
 
 /// Runs one command line, program name first.
@@ -44,10 +44,15 @@ fn parsed(arguments: impl IntoIterator<Item = OsString>) -> Result<CommandLine, 
 fn usage(error: &clap::Error, console: &mut Console) -> Exit {
     let text = error.render();
     if error.use_stderr() {
-        if console.colour_errors {
-            console.complain(&text.ansi().to_string());
-        } else {
-            console.complain(&text.to_string());
+        // Colours are control characters: where some were typed, none is passed on.
+        let mut context = error.context();
+        let typed = context.any(|(_, value)| {
+            let value = value.to_string();
+            escaped(&value) != value
+        });
+        match console.colour_errors && !typed {
+            true => console.complain_drawn(&text.ansi().to_string()),
+            false => console.complain_drawn(&escaped(&text.to_string())),
         }
         return Exit::BadInput;
     }

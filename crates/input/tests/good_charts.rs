@@ -239,3 +239,47 @@ fn charts_that_spreadsheets_export_read_the_same() {
         assert_eq!(entries(&other), wanted, "{other:?}");
     }
 }
+
+/// A job of a meter and this chart alone, read on `job_range` where that is not empty.
+fn charted(chart: &str, ohms: &str, job_range: &str) -> (circuit::Job, Vec<String>) {
+    let job = format!("[as-documented]\nmeter = \"1k/V\"\n{job_range}");
+    let mut sources = Sources::default();
+    let parts = JobSources {
+        settings: Some(sources.add("job.toml", &job)),
+        pin_chart: Some(sources.add("pin-chart.csv", chart)),
+        pin_chart_ohms: (!ohms.is_empty()).then(|| sources.add("pin-chart-ohms.csv", ohms)),
+        ..JobSources::default()
+    };
+    let read = read_job(&sources, &parts, &[]);
+    let messages = messages(&read.diagnostics);
+    let messages = messages.into_iter().map(str::to_owned).collect();
+    let job = read.job.unwrap_or_else(|| panic!("{messages:?}"));
+    (job, messages)
+}
+
+#[test]
+fn the_range_of_a_row_is_that_of_its_direct_volts() {
+    let chart = "tube,1,2,3,4,5,range\nV1,235,6.3 V AC,100 @250,290ac @1000,~117,500V\n";
+    for job_range in ["", "range = \"100V\"\n"] {
+        let (job, _) = charted(chart, "", job_range);
+        let ranges = |quantity| -> Vec<Option<f64>> {
+            let entries = job.manual.iter();
+            let own = entries.filter(|entry| entry.quantity == quantity);
+            own.map(|entry| entry.range).collect()
+        };
+        // The row's, and the cell's own.
+        assert_eq!(ranges(Quantity::DcVolts), [Some(500.0), Some(250.0)]);
+        // None for a heater: the lowest that holds it is found with its meter.
+        assert_eq!(ranges(Quantity::AcVolts), [None, Some(1000.0), None]);
+    }
+}
+
+#[test]
+fn a_range_in_a_chart_of_resistances_is_noted_and_not_used() {
+    let (job, messages) = charted("tube,1\nV1,235\n", "tube,1,range\nV1,320k,500V\n", "");
+    let ohms = job.manual.iter();
+    let ohms: Vec<_> = ohms.filter(|e| e.quantity == Quantity::Ohms).collect();
+    assert_eq!((ohms.len(), ohms[0].range), (1, None));
+    let note = "column 'range', row of tube 'V1': a range is used with volts only";
+    assert!(messages.iter().any(|one| one == note), "{messages:?}");
+}

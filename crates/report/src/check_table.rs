@@ -1,6 +1,7 @@
 //! What was read of a job, and the manual beside the circuit's own prediction.
 
 use circuit::{islands, Job, Quantity};
+use reconcile::ValueStatus;
 use translate::Translation;
 
 use crate::document::{Block, Headline};
@@ -102,9 +103,9 @@ pub(crate) fn blocks(view: &CheckView<'_>) -> Vec<Block> {
 
 /// Said under the table.
 const UNEXPLAINED: &str =
-    "Unexplained: the manual's volts, freed of its meter, less what the drawn \
-                           circuit predicts without a meter. Tube spread and the real supply are \
-                           part of it.";
+    "Unexplained: volts without a meter by manual and drawing together, less those \
+                           of the drawn circuit alone. Tube spread and the real supply are part of \
+                           it.";
 
 /// What to do next: mend what keeps the manual from being carried over, look at a doubted value, or go on.
 fn next(view: &CheckView<'_>, job: &Job) -> String {
@@ -211,7 +212,10 @@ fn table(job: &Job, translation: &Translation) -> Table {
         let (alone, unexplained) = match &point.outcome {
             Ok(carried) => (
                 value(carried.model.as_documented, "not drawn"),
-                value(carried.model.disagreement, ""),
+                match carried.manual.value_status {
+                    ValueStatus::Misprint => "misprint".to_owned(),
+                    _ => value(carried.model.disagreement, ""),
+                },
             ),
             Err(_) => Default::default(),
         };

@@ -1,12 +1,14 @@
 //! What stands above every table of a job: the set, the meters, the line, the conditions.
 
-use circuit::{Job, Meter};
+use circuit::{Job, ManualEntry, Meter};
+use reconcile::RangeChoice;
 use units::Unit;
 
 use crate::document::Block;
-use crate::figures::{signed_percent, stated};
+use crate::figures::{self, signed_percent, stated};
 use crate::missing;
 use crate::places::{controls, usual_reference};
+use crate::table::{Align, Column};
 
 /// The job's title, or else the drawing's, or else the folder.
 pub(crate) fn title(job: &Job) -> String {
@@ -86,6 +88,29 @@ pub(crate) fn only_manual_meter(job: &Job) -> Option<&str> {
     let mut names = job.manual.iter().map(|entry| entry.meter.name.as_str());
     let first = names.next()?;
     names.all(|name| name == first).then_some(first)
+}
+
+/// A meter's name longer than this does not stand at the head of a column.
+const LONGEST_HEAD: usize = 10;
+
+/// The column of the manual's ranges, under the name of the meter that all rows share.
+pub(crate) fn read_with_column(shared: Option<&str>) -> Column {
+    match shared {
+        Some(name) if name.chars().count() <= LONGEST_HEAD => {
+            Column::new(name, "range", Align::Right)
+        }
+        Some(_) => Column::new("read on", "range", Align::Right),
+        None => Column::new("read with", "", Align::Right),
+    }
+}
+
+/// The range that a row was read on, with its meter where the rows share none.
+pub(crate) fn read_with(entry: &ManualEntry, on: RangeChoice, shared: Option<&str>) -> String {
+    let range = figures::range(on.range.full_scale, on.assumed);
+    match shared {
+        Some(_) => range,
+        None => format!("{} {range}", entry.meter.name),
+    }
 }
 
 /// Both line voltages, where they are stated and differ.

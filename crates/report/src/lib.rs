@@ -54,7 +54,7 @@ pub use json::{document_schemas, json_page, DocumentSchema};
 pub use pictures::{
     curve_picture, odds_picture, reconciled_picture, residuals_picture, strip_picture,
 };
-pub use remarks::reason_words;
+pub use remarks::{hint, reason_words};
 pub use reports::{check_flagged, Rendered, Report};
 pub use sockets::small_socket;
 pub use unload::UnloadView;

@@ -117,13 +117,22 @@ impl Distance {
         both.max_by(|a, b| a.beyond.total_cmp(&b.beyond))
     }
 
-    /// `12.4 V too positive`, `0.48 V too high, 1.9 × limit`, `inside by 1.2 V`; volts no finer
-    /// than the reading.
+    /// `12.4 V too positive`, `0.48 V too high, 1.9 × limit`, `1.2 V inside its upper limit`, `at its
+    /// upper limit`; volts no finer than the reading.
     pub(crate) fn words(self, resolution: f64) -> String {
         let decimals = figures::three_digits(self.beyond).min(decimals_for(resolution));
-        let volts = figures::with_volts(&figures::decimal(self.beyond.abs(), decimals));
-        if self.beyond <= 0.0 {
-            let which = if self.upper { "upper" } else { "lower" };
+        let which = if self.upper { "upper" } else { "lower" };
+        if self.beyond == 0.0 {
+            return format!("at its {which} limit");
+        }
+        // The last place of the reading; a distance below half of it is not nothing.
+        let least = 10_f64.powi(-i32::try_from(decimals).unwrap_or(0));
+        let volts = match self.beyond.abs() < least / 2.0 {
+            true => format!("under {}", figures::decimal(least, decimals)),
+            false => figures::decimal(self.beyond.abs(), decimals),
+        };
+        let volts = figures::with_volts(&volts);
+        if self.beyond < 0.0 {
             return format!("{volts} inside its {which} limit");
         }
         let way = match (self.limit < 0.0 || self.read < 0.0, self.upper) {
@@ -226,6 +235,13 @@ mod tests {
             "1.2 V inside its lower limit"
         );
         assert_eq!(words(180.3, 180.19, true, 0.1), "0.1 V too high");
+        // Less than half of the reading's last place is not nothing.
+        assert_eq!(words(0.5, 0.498, true, 0.1), "under 0.1 V too high");
+        assert_eq!(
+            words(0.5, 0.502, true, 0.1),
+            "under 0.1 V inside its upper limit"
+        );
+        assert_eq!(words(0.0, 0.0, true, 0.01), "at its upper limit");
     }
 
     #[test]

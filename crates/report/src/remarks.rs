@@ -43,7 +43,7 @@ fn not_translated(job: &Job, translation: &Translation) -> Vec<String> {
         if matches!(reason, NotCarried::Quantity(_)) {
             continue;
         }
-        let words = reason_words(reason);
+        let words = with_hint(format!("{}.", reason_words(reason)), hint(job, reason));
         let value = printed_with_unit(&entry.figure, entry.quantity);
         let at = left.iter().position(|(known, _)| *known == words);
         let at = at.unwrap_or_else(|| {
@@ -66,7 +66,7 @@ fn not_translated(job: &Job, translation: &Translation) -> Vec<String> {
     left.iter()
         .map(|(reason, values)| {
             let values: Vec<String> = values.iter().map(of_value).collect();
-            format!("Not translated: {}; {reason}.", values.join("; "))
+            format!("Not translated: {}; {reason}", values.join("; "))
         })
         .collect()
 }
@@ -156,6 +156,26 @@ fn sentence(entry: &ManualEntry, point: &Carried, remark: &Remark) -> String {
             printed_with_unit(&entry.figure, entry.quantity),
             with_volts(&carried(*volts, entry.figure.resolution))
         ),
+    }
+}
+
+/// What to look at in the circuit of a point that has no answer, without a full stop; none where the
+/// reason says it.
+pub fn hint(job: &Job, reason: &NotCarried) -> Option<String> {
+    match reason {
+        NotCarried::NoState(error) | NotCarried::Unsolved(error) => error.hint(&job.circuit),
+        NotCarried::Quantity(_)
+        | NotCarried::UnknownMeter
+        | NotCarried::NotDrawn
+        | NotCarried::Floating => None,
+    }
+}
+
+/// A sentence with its hint behind it.
+pub(crate) fn with_hint(sentence: String, hint: Option<String>) -> String {
+    match hint {
+        Some(hint) => format!("{sentence} Hint: {hint}."),
+        None => sentence,
     }
 }
 

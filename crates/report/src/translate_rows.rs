@@ -1,6 +1,7 @@
 //! The translated manual as rows for a spreadsheet.
 
 use circuit::{Job, ManualEntry};
+use reconcile::RangeChoice;
 use translate::{
     Band, BenchSide, Carried, ChartRow, NotCarried, PointOutcome, PointTrials, QuantityPoint,
     TrialsSummary,
@@ -133,6 +134,15 @@ impl Line<'_> {
         }
     }
 
+    /// The range of the manual's meter.
+    fn range(&self) -> Option<RangeChoice> {
+        match self.outcome {
+            Outcome::Carried(carried) => Some(carried.manual.range),
+            Outcome::Apart(apart) => apart.outcome.as_ref().ok()?.manual_range,
+            Outcome::Not(_) => None,
+        }
+    }
+
     fn carried(&self, number: impl Fn(&Carried) -> Option<f64>) -> String {
         match self.outcome {
             Outcome::Carried(carried) => maybe(number(carried)),
@@ -196,13 +206,13 @@ fn first_columns<'a>() -> [Column<Line<'a>>; 14] {
             line.entry
                 .map_or(String::new(), |(_, entry)| entry.meter.name.clone())
         }),
-        ("manual range", |line| match line.outcome {
-            Outcome::Carried(carried) => number(carried.manual.range.range.full_scale),
-            _ => maybe(line.entry.and_then(|(_, entry)| entry.range)),
+        ("manual range", |line| match line.range() {
+            Some(on) => number(on.range.full_scale),
+            None => maybe(line.entry.and_then(|(_, entry)| entry.range)),
         }),
-        ("range assumed", |line| match line.outcome {
-            Outcome::Carried(carried) => yes_no(carried.manual.range.assumed),
-            Outcome::Apart(_) | Outcome::Not(_) => String::new(),
+        ("range assumed", |line| {
+            let range = line.range();
+            range.map_or(String::new(), |on| yes_no(on.assumed))
         }),
         ("manual input (ohm)", |line| {
             line.carried(|carried| Some(carried.manual.input_ohms))

@@ -4,7 +4,7 @@
 //! meter's range and what another range would have meant stand there where all is asked for.
 
 use circuit::{Job, ManualEntry};
-use translate::{BenchSide, Carried, Predicted, Remark, Translation};
+use translate::{BenchSide, Carried, Predicted, QuantityPoint, Remark, Translation};
 
 use crate::document::Block;
 use crate::figures;
@@ -16,9 +16,6 @@ use crate::remarks;
 use crate::table::{Align, Cell, Column, Kind, Table};
 use crate::trials_table;
 use crate::views::TranslateView;
-
-/// A meter's name longer than this does not stand at the head of a column.
-const LONGEST_HEAD: usize = 10;
 
 /// Heading, table and notes of one job.
 pub(crate) fn blocks(view: &TranslateView<'_>) -> Vec<Block> {
@@ -74,13 +71,7 @@ impl<'a> Shape<'a> {
             Column::new("point", "", Align::Left),
             Column::new("where", "", Align::Left),
             Column::new("manual", "V", Align::Decimal),
-            match self.manual {
-                Some(name) if name.chars().count() <= LONGEST_HEAD => {
-                    Column::new(name, "range", Align::Right)
-                }
-                Some(_) => Column::new("read on", "range", Align::Right),
-                None => Column::new("read with", "", Align::Right),
-            },
+            heading::read_with_column(self.manual),
         ];
         if self.all {
             columns.extend([
@@ -110,8 +101,12 @@ fn table(view: &TranslateView<'_>) -> Table {
         let both = entry.zip(point.outcome.as_ref().ok());
         both.map_or(Vec::new(), |(entry, carried)| rows(entry, carried, &shape))
     });
-    let predicted = view.translation.unprinted.iter();
-    let predicted = predicted.filter_map(|own| predicted_row(view.job, own, &shape));
+    let unprinted = &view.translation.unprinted;
+    let predicted = unprinted.iter().enumerate().filter_map(|(at, own)| {
+        let before = at.checked_sub(1).and_then(|before| unprinted.get(before));
+        let first = before.is_none_or(|before| before.entry != own.entry);
+        predicted_row(view.job, (own, first), &shape)
+    });
     Table {
         columns: shape.columns(),
         rows: rows.chain(predicted).collect(),
@@ -124,8 +119,13 @@ const BY_THE_DRAWING: &str = "(none)";
 /// Decimal place in volts from which a prediction is shown, as of a value printed to a tenth.
 pub(crate) const PREDICTED_TO: f64 = 0.1;
 
-/// A point for which the manual prints nothing: what the drawing says.
-fn predicted_row(job: &Job, own: &Predicted, shape: &Shape<'_>) -> Option<Vec<Cell>> {
+/// A point for which the manual prints nothing: what the drawing says. It is named in the `first` of its
+/// rows.
+fn predicted_row(
+    job: &Job,
+    (own, first): (&Predicted, bool),
+    shape: &Shape<'_>,
+) -> Option<Vec<Cell>> {
     let entry = job.unprinted.get(own.entry)?;
     let place = match entry.at == entry.point {
         true => String::new(),
@@ -137,6 +137,9 @@ fn predicted_row(job: &Job, own: &Predicted, shape: &Shape<'_>) -> Option<Vec<Ce
         BY_THE_DRAWING.to_owned(),
         String::new(),
     ];
+    if !first {
+        row.fill_with(String::new);
+    }
     if shape.all {
         row.extend([String::new(), String::new()]);
     }
@@ -157,16 +160,11 @@ fn predicted_row(job: &Job, own: &Predicted, shape: &Shape<'_>) -> Option<Vec<Ce
 
 /// A row for each bench meter, what is of the point itself in the first of them.
 fn rows(entry: &ManualEntry, carried: &Carried, shape: &Shape<'_>) -> Vec<Vec<Cell>> {
-    let on = carried.manual.range;
-    let range = figures::range(on.range.full_scale, on.assumed);
     let mut own = vec![
         entry.point.clone(),
         shape.places.where_text(entry),
         figures::printed(&entry.figure),
-        match shape.manual {
-            Some(_) => range,
-            None => format!("{} {range}", entry.meter.name),
-        },
+        heading::read_with(entry, carried.manual.range, shape.manual),
     ];
     if shape.all {
         own.push(figures::ohms(carried.source_ohms));
@@ -233,7 +231,8 @@ fn other_range(entry: &ManualEntry, carried: &Carried) -> Option<String> {
 fn notes(view: &TranslateView<'_>) -> Vec<String> {
     let (job, translation) = (view.job, view.translation);
     let mut notes = vec![remarks::BAND.to_owned()];
-    if translation.points.iter().any(assumed) {
+    let apart = translation.quantities.iter().any(assumed_apart);
+    if apart || translation.points.iter().any(assumed) {
         notes.push(remarks::ASSUMED.to_owned());
     }
     if !translation.unprinted.is_empty() {
@@ -276,4 +275,11 @@ fn assumed(point: &translate::PointOutcome) -> bool {
         .outcome
         .as_ref()
         .is_ok_and(|carried| carried.manual.range.assumed)
+}
+
+fn assumed_apart(point: &QuantityPoint) -> bool {
+    let carried = point.outcome.as_ref().ok();
+    carried
+        .and_then(|carried| carried.manual_range)
+        .is_some_and(|range| range.assumed)
 }

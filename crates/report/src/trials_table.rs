@@ -138,11 +138,7 @@ fn cells(entry: &ManualEntry, side: &BenchSide, point: &PointTrials, stop: Stop)
             [
                 end(found.mean),
                 figures::digits(found.standard, DIGITS),
-                format!(
-                    "{}{BETWEEN}{}",
-                    end(found.interval.low),
-                    end(found.interval.high)
-                ),
+                figures::between(&end(found.interval.low), &end(found.interval.high)),
             ]
         }
         None => Default::default(),

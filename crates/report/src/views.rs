@@ -137,7 +137,7 @@ pub struct TrialsView<'a> {
     pub seed: u64,
 }
 
-/// One point of a job, to be told what its value rests on.
+/// One point of a job, to be told what its value is judged by.
 #[derive(Clone, Copy, Debug)]
 pub struct ExplainView<'a> {
     /// The job.

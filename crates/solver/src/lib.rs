@@ -16,6 +16,7 @@ mod device;
 mod element;
 mod error;
 mod grounding;
+mod hint;
 mod impedances;
 mod jacobian;
 mod law;

@@ -1,7 +1,7 @@
 //! `curve`: the reading of one point over the resistance of the meter.
 
 use circuit::Job;
-use report::{reason_words, CurveView, Report};
+use report::{hint, reason_words, CurveView, Report};
 use translate::{
     curve_resistances, reading_curve, side_of, BenchSide, Carried, CurveSample, NotCarried,
     Translation,
@@ -135,6 +135,9 @@ fn not_carried(job: &Job, point: &str, reason: &NotCarried, console: &mut Consol
         point.trim(),
         reason_words(reason)
     ));
+    if let Some(hint) = hint(job, reason) {
+        console.complain(&format!("help: {hint}\n"));
+    }
     match reason {
         NotCarried::Quantity(_)
         | NotCarried::UnknownMeter

@@ -105,8 +105,8 @@ fn unknown(name: &str, console: &mut Console) -> Exit {
         "error: no tube or semiconductor '{name}' is built in\n\
          {near}\
          help: 'fairvolt devices' lists all that are\n\
-         help: describe another type in devices.toml in the job folder: its class, its pins,\n      \
-         and points of its data sheet (docs/files.md)\n"
+         help: describe another type in devices.toml in the job folder: its class, its pins, and \
+         points of its data sheet (docs/files.md)\n"
     ));
     Exit::BadInput
 }

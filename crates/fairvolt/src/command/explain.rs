@@ -1,4 +1,4 @@
-//! `--explain POINT`: what the value of one point rests on.
+//! `--explain POINT`: what the value of one point is judged by.
 
 use std::path::PathBuf;
 

@@ -13,7 +13,7 @@ mod wrong;
 
 use circuit::{Job, Quantity, Shown};
 use reconcile::ValueStatus;
-use translate::{Remark, Verdict};
+use translate::{NotCarried, Remark, Verdict};
 
 use crate::document::{Block, Headline};
 use crate::figures;
@@ -129,6 +129,12 @@ fn remarks_in_order(view: &CompareView<'_>, set: &SetReadings<'_>) -> Vec<String
             own.extend(remarks.map(|(_, sentence)| sentence));
             if carried.manual.value_status == ValueStatus::Misprint && own.is_empty() {
                 own.push("its printed value is left out as a misprint.".to_owned());
+            }
+        }
+        if let Some(Err(reason)) = outcome.map(|point| &point.outcome) {
+            if !matches!(reason, NotCarried::Quantity(_)) {
+                let why = format!("not translated: {}.", remarks::reason_words(reason));
+                own.push(remarks::with_hint(why, remarks::hint(view.job, reason)));
             }
         }
         let point = label(view.job, taken);

@@ -55,7 +55,11 @@ pub(super) fn next(view: &CompareView<'_>, sets: &[SetReadings<'_>]) -> String {
             "read the other points, point {} first; 'fairvolt worksheet {folder}{more}' prints the sheet.",
             entry.point
         ),
-        None => "nothing; every point that can be judged was read and is in order.".to_owned(),
+        // Of other quantities than direct volts there is no account to send on to.
+        None => match points(&[Verdict::TooCoarse, Verdict::ConditionalPass], true).is_empty() {
+            true => "nothing; every point that can be judged was read and is in order.".to_owned(),
+            false => "nothing; every point that can be judged was read, and none fails.".to_owned(),
+        },
     }
 }
 

@@ -29,6 +29,7 @@ pub(super) fn wrong(view: &CompareView<'_>, set: &SetReadings<'_>) -> Table {
     let places = Places::of(job);
     let with_meter = !set.has_one_meter();
     let mut rows = Vec::new();
+    let mut volts = false;
     for wanted in LISTED {
         let own: Vec<Taken<'_>> = set.with(wanted).collect();
         if own.is_empty() {
@@ -46,6 +47,7 @@ pub(super) fn wrong(view: &CompareView<'_>, set: &SetReadings<'_>) -> Table {
             let Some(entry) = compared.entry.and_then(|entry| job.manual.get(entry)) else {
                 continue;
             };
+            volts = true;
             let side = compared.expected.as_ref();
             let resolution = entry.figure.resolution;
             let limits = side.map_or(String::new(), |side| match &reading.shown {
@@ -71,12 +73,14 @@ pub(super) fn wrong(view: &CompareView<'_>, set: &SetReadings<'_>) -> Table {
             ]);
         }
     }
+    // Every other quantity has its own unit in each cell.
+    let unit = if volts { "V" } else { "" };
     Table {
         columns: vec![
             Column::new("point", "", Align::Left),
             Column::new("where", "", Align::Left),
-            Column::new("limits", "V", Align::Limits),
-            Column::new("read", "V", Align::Decimal),
+            Column::new("limits", unit, Align::Limits),
+            Column::new("read", unit, Align::Decimal),
             Column::new("from the nearest limit", "", Align::Left),
         ],
         rows,

@@ -7,10 +7,10 @@ use crate::figures;
 use crate::heading;
 use crate::places::where_text;
 use crate::readings::{meter_and_range, shown, whole_verdict};
-use crate::remarks::reason_words;
+use crate::remarks::{hint, reason_words, with_hint};
 use crate::table::{Align, Cell, Column, Table};
 use crate::views::ExplainView;
-use translate::{Alone, USUAL_COVERAGE};
+use translate::{Alone, NotCarried, USUAL_COVERAGE};
 
 use super::account::{accounts, Account, Told};
 
@@ -29,11 +29,19 @@ pub(crate) fn blocks(view: &ExplainView<'_>) -> Vec<Block> {
     let accounts = match told {
         Ok(accounts) => accounts,
         Err(reason) => {
-            let line = format!(
-                "Point {} is not translated: {}.",
-                entry.point,
-                reason_words(reason)
-            );
+            let line = match reason {
+                NotCarried::Quantity(_) => format!(
+                    "Point {}: only direct volts are explained; {}.",
+                    entry.point,
+                    reason_words(reason)
+                ),
+                _ => format!(
+                    "Point {} is not translated: {}.",
+                    entry.point,
+                    reason_words(reason)
+                ),
+            };
+            let line = with_hint(line, hint(view.job, reason));
             blocks.push(Block::Lines(vec![line]));
             return blocks;
         }

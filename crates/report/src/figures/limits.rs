@@ -11,6 +11,9 @@ use super::{carried_decimals, decimal, last_place};
 /// Between the two limits of a band.
 pub(crate) const BETWEEN: &str = " … ";
 
+/// Before two limits that are one number in the digits shown.
+const BOTH: &str = "both";
+
 /// Decimals that a limit may get beyond its own to be told apart from a reading.
 const MOST_EXTRA: usize = 4;
 
@@ -31,7 +34,7 @@ pub(crate) fn band_decimals(side: &BenchSide, resolution: f64) -> usize {
     (own..shown).find(told_apart).unwrap_or(shown)
 }
 
-/// Both limits: `121 … 182`; `max 0.5` or `min 3` where one side is open; nothing where both are.
+/// Both limits: `121 … 182`; `both 0.00` where they differ by less than is shown; `max 0.5` or `min 3` where one side is open; nothing where both are.
 pub(crate) fn band(side: &BenchSide, resolution: f64) -> String {
     limits(side.band, band_decimals(side, resolution))
 }
@@ -78,10 +81,18 @@ pub(crate) fn limits_alone(band: Band, resolution: f64) -> String {
 fn limits(band: Band, decimals: usize) -> String {
     let text = |limit| decimal(limit, decimals);
     match (band.low, band.high) {
-        (Some(low), Some(high)) => format!("{}{BETWEEN}{}", text(low), text(high)),
+        (Some(low), Some(high)) => between(&text(low), &text(high)),
         (None, Some(high)) => format!("max {}", text(high)),
         (Some(low), None) => format!("min {}", text(low)),
         (None, None) => String::new(),
+    }
+}
+
+/// Two limits as shown. A range from a number to itself reads as a mistake, so that says `both`.
+pub(crate) fn between(low: &str, high: &str) -> String {
+    match low == high {
+        true => format!("{BOTH} {high}"),
+        false => format!("{low}{BETWEEN}{high}"),
     }
 }
 
@@ -106,6 +117,19 @@ mod tests {
         assert_eq!(of(None, Some(0.5), 0.1, 0.01), "max 0.50");
         assert_eq!(of(Some(3.0), None, 1.0, 0.01), "min 3.0");
         assert_eq!(of(None, None, 1.0, 0.01), "");
+    }
+
+    #[test]
+    fn limits_closer_than_the_digits_shown_are_one_number() {
+        // ±4 mV beside an uncertainty of 0.07 V, which leaves two decimals.
+        let side = |half: f64| side(0.0, Some(-half), Some(half), 0.035);
+        assert_eq!(band(&side(0.004), 0.1), "both 0.00");
+        assert_eq!(band(&side(0.006), 0.1), "−0.01 … 0.01");
+        let rail = super::super::uncertain::trial::side(114.0, Some(114.1), Some(114.3), 1.5);
+        assert_eq!(band(&rail, 1.0), "both 114");
+        // Beside a reading that lies inside of them they show it, unless that takes too many digits.
+        assert_eq!(band_beside(&side(0.004), 0.1, 0.003), "−0.004 … 0.004");
+        assert_eq!(band_beside(&side(4e-9), 0.1, 0.0), "both 0.00");
     }
 
     #[test]

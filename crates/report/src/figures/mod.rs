@@ -9,7 +9,9 @@ mod limits;
 mod shares;
 mod uncertain;
 
-pub(crate) use limits::{band, band_beside, band_decimals, limits_alone, shown_band, BETWEEN};
+pub(crate) use limits::{
+    band, band_beside, band_decimals, between, limits_alone, shown_band, BETWEEN,
+};
 pub(crate) use shares::{percent, probability, share, signed_percent};
 pub(crate) use uncertain::{at_place, beside, expected, last_place, place_beside, uncertainty};
 
@@ -110,6 +112,10 @@ pub(crate) fn ohms(value: f64) -> String {
         .split_once('e')
         .and_then(|(_, exponent)| exponent.parse::<i32>().ok())
         .unwrap_or(0);
+    // There are no milliohms on a bench.
+    if exponent < 0 {
+        return format!("{} Ω", typographic(&significant(value, 1)));
+    }
     let digits = if exponent.rem_euclid(3) == 2 { 3 } else { 2 };
     typographic(&engineering(value, Unit::Ohm, digits))
 }
@@ -184,6 +190,8 @@ mod tests {
             (99_600.0, "100 kΩ"),
             (1.04e6, "1.0 MΩ"),
             (120.0, "120 Ω"),
+            (0.5, "0.5 Ω"),
+            (0.06, "0.06 Ω"),
             (0.0, "0 Ω"),
             (1e-12, "0 Ω"),
             (f64::INFINITY, "—"),

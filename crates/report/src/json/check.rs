@@ -105,8 +105,8 @@ struct Point<'a> {
     manual: ManualValue<'a>,
     /// What the circuit alone predicts. Null where it is not drawn.
     model: Option<Predicted>,
-    /// Unloaded volts of the manual's value less unloaded volts of the circuit alone. Null where
-    /// the circuit is not drawn.
+    /// Volts without a meter by manual and drawing together, less those of the circuit alone. Null
+    /// where the circuit is not drawn.
     unexplained: Option<f64>,
     #[serde(flatten)]
     belief: BeliefRecord<'a>,

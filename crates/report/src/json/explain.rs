@@ -1,4 +1,4 @@
-//! The document of what one value rests on.
+//! The document of what one value is judged by.
 
 use circuit::Job;
 use schemars::JsonSchema;
@@ -18,7 +18,7 @@ use crate::views::ExplainView;
 pub(super) const KIND: Kind = Kind {
     schema: "fairvolt/explain/2",
     commands: "fairvolt translate --explain, compare --explain",
-    about: "What the value of one point rests on.",
+    about: "What the value of one point is judged by.",
 };
 
 #[derive(Serialize, JsonSchema)]
@@ -63,7 +63,7 @@ struct Value<'a> {
     drawing_alone: Option<AloneRecord>,
     /// Decimal digits that arithmetic leaves of expected, of 15.95. Null where nothing is drawn.
     digits: Option<f64>,
-    /// What the value rests on, the largest contribution first; every input that contributes.
+    /// Its inputs, the largest contribution to its uncertainty first; every one that contributes.
     inputs: Vec<InputRecord<'a>>,
 }
 

@@ -3,7 +3,9 @@
 use circuit::{Job, Shown};
 use schemars::JsonSchema;
 use serde::Serialize;
-use translate::{Comparison, QuantityPoint, QuantityRemark, QuantitySide, Said, Translation};
+use translate::{
+    ChartRow, Comparison, QuantityPoint, QuantityRemark, QuantitySide, Said, Translation,
+};
 
 use super::finite;
 use super::point::limits;
@@ -26,6 +28,12 @@ pub(super) struct QuantityRecord<'a> {
     /// What is printed.
     #[schemars(extend("enum" = ["value", "more than", "less than", "nothing"]))]
     printed_is: &'static str,
+    /// The meter that the manual's alternating volts were read with; null for other quantities.
+    manual_meter: Option<&'a str>,
+    /// Full scale of its range, volts; null for other quantities.
+    manual_range: Option<f64>,
+    /// Whether that range was assumed because the manual states none.
+    manual_range_assumed: Option<bool>,
     /// What the drawing says through the manual's meter; null for an open circuit or where nothing
     /// is drawn.
     drawing: Option<f64>,
@@ -115,6 +123,11 @@ fn record<'a>(job: &'a Job, point: &'a QuantityPoint) -> QuantityRecord<'a> {
         Some(Said::Nothing) | None => (None, "nothing"),
     };
     let drawn = carried.and_then(|carried| carried.drawn);
+    let on = carried.and_then(|carried| carried.manual_range);
+    let entry = match point.row {
+        ChartRow::Printed(index) => job.manual.get(index),
+        ChartRow::Unprinted(_) => None,
+    };
     QuantityRecord {
         point: point.row.label(job),
         at,
@@ -122,6 +135,9 @@ fn record<'a>(job: &'a Job, point: &'a QuantityPoint) -> QuantityRecord<'a> {
         quantity: point.quantity.name(),
         printed,
         printed_is,
+        manual_meter: on.and(entry).map(|entry| entry.meter.name.as_str()),
+        manual_range: on.and_then(|on| finite(on.range.full_scale)),
+        manual_range_assumed: on.map(|on| on.assumed),
         drawing: drawn.and_then(|drawn| finite(drawn.value)),
         drawing_standard_uncertainty: drawn.and_then(|drawn| finite(drawn.standard)),
         sigmas: carried.and_then(|carried| carried.sigmas).and_then(finite),

@@ -10,7 +10,7 @@ use super::Document;
 /// What tells one kind of document from another.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Kind {
-    /// Its name and version, such as `fairvolt/translate/3`.
+    /// Its name and version, such as `fairvolt/translate/4`.
     pub schema: &'static str,
     /// The commands that write it.
     pub commands: &'static str,

@@ -15,7 +15,7 @@ use crate::views::TranslateView;
 
 /// The kind of document.
 pub(super) const KIND: Kind = Kind {
-    schema: "fairvolt/translate/3",
+    schema: "fairvolt/translate/4",
     commands: "fairvolt translate",
     about: "The manual carried over to the bench meters.",
 };

@@ -3,6 +3,8 @@
 use circuit::{Job, Quantity};
 use reconcile::{LeftOut, WhyLeftOut};
 
+use crate::remarks::with_hint;
+
 /// Labels shown of one reason before the rest is counted only.
 const SHOWN: usize = 12;
 
@@ -30,14 +32,17 @@ pub(crate) fn why(reason: &WhyLeftOut) -> String {
     }
 }
 
+/// Why, and what to look at.
+type Reason = (String, Option<String>);
+
 /// One line a reason, each naming its points.
 pub(crate) fn lines(job: &Job, left_out: &[LeftOut]) -> Vec<String> {
-    let mut groups: Vec<(String, Vec<&str>)> = Vec::new();
+    let mut groups: Vec<(Reason, Vec<&str>)> = Vec::new();
     for left in left_out {
         let Some(entry) = job.manual.get(left.entry) else {
             continue;
         };
-        let words = why(&left.why);
+        let words = (why(&left.why), hint(job, &left.why));
         match groups.iter_mut().find(|(known, _)| *known == words) {
             Some((_, labels)) => labels.push(&entry.point),
             None => groups.push((words, vec![&entry.point])),
@@ -45,8 +50,19 @@ pub(crate) fn lines(job: &Job, left_out: &[LeftOut]) -> Vec<String> {
     }
     groups
         .into_iter()
-        .map(|(words, labels)| format!("Not judged ({words}): {}.", shortened(&labels)))
+        .map(|((words, hint), labels)| {
+            let line = format!("Not judged ({words}): {}.", shortened(&labels));
+            with_hint(line, hint)
+        })
         .collect()
+}
+
+/// What to look at in the circuit, where that can be said.
+fn hint(job: &Job, reason: &WhyLeftOut) -> Option<String> {
+    match reason {
+        WhyLeftOut::NoState(error) => error.hint(&job.circuit),
+        _ => None,
+    }
 }
 
 /// The labels, the last ones counted only where there are many.

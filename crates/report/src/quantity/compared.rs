@@ -117,8 +117,10 @@ pub(crate) fn read_row(
     let quantity = point.quantity;
     let place = match where_text(job, point.row) {
         place if quantity == Quantity::Ohms => {
-            let way = if side.turned { ", leads exchanged" } else { "" };
-            format!("{place} power off{way}").trim().to_owned()
+            let way = if side.turned { "leads exchanged" } else { "" };
+            let said = [place.as_str(), "power off", way];
+            let said: Vec<&str> = said.into_iter().filter(|words| !words.is_empty()).collect();
+            said.join(", ")
         }
         place => place,
     };

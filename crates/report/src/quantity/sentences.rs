@@ -4,6 +4,7 @@ use circuit::{Job, Quantity};
 use translate::{ChartRow, NoAnswer, QuantityCarried, QuantityPoint, QuantityRemark, Translation};
 
 use super::text;
+use crate::remarks::with_hint;
 
 /// The answer to an entry of the manual that is no direct volts.
 pub(crate) fn of_entry(translation: &Translation, entry: usize) -> Option<&QuantityPoint> {
@@ -108,11 +109,16 @@ pub(super) fn refusals(job: &Job, translation: &Translation) -> Vec<String> {
             NoAnswer::NotDrawn | NoAnswer::NoGenerator | NoAnswer::NoLead
         );
         let told = !(blank && no_news);
-        told.then(|| (reason_words(reason), point.row.label(job)))
+        let hint = match reason {
+            NoAnswer::Unsolved(error) => error.hint(&job.circuit),
+            _ => None,
+        };
+        let words = with_hint(format!("{}.", reason_words(reason)), hint);
+        told.then(|| (words, point.row.label(job)))
     });
     by_words(each)
         .into_iter()
-        .map(|(words, labels)| format!("{} not computed: {words}.", named(&labels)))
+        .map(|(words, labels)| format!("{} not computed: {words}", named(&labels)))
         .collect()
 }
 
@@ -174,8 +180,8 @@ fn remark_words(remark: QuantityRemark, quantity: Quantity, carried: &QuantityCa
         }
         QuantityRemark::Charging => "a capacitor charges: wait until the reading rests".to_owned(),
         QuantityRemark::NoFunction => "a bench meter has no such function".to_owned(),
-        QuantityRemark::UsualSide => "meters.toml does not describe how a bench meter measures \
-                                      this; the usual values of its kind are taken"
+        QuantityRemark::UsualSide => "how a bench meter measures this is not described in \
+                                      meters.toml; the usual values of its kind are taken"
             .to_owned(),
         QuantityRemark::DrawingAlone => "no value is printed; the drawing alone is used".to_owned(),
         QuantityRemark::LeadsExchanged => "the printed value fits the manual's ohmmeter with its \

@@ -4,7 +4,7 @@ use circuit::Quantity;
 use translate::{QuantitySide, Said};
 use units::{engineering, Unit};
 
-use crate::figures::{self, BETWEEN};
+use crate::figures;
 
 /// A value of a quantity with its unit; `∞` beyond what any meter shows.
 pub(super) fn value(value: f64, quantity: Quantity) -> String {
@@ -56,8 +56,11 @@ pub(crate) fn limits(side: &QuantitySide, quantity: Quantity) -> String {
     };
     match (band.low, band.high) {
         (Some(low), Some(high)) => match &scale {
-            Some(scale) => format!("{}{BETWEEN}{}", scale.number(low), scale.with_unit(high)),
-            None => format!("{}{BETWEEN}{}", told(low), told(high)),
+            Some(scale) => {
+                let numbers = figures::between(&scale.number(low), &scale.number(high));
+                format!("{numbers} {}", scale.unit)
+            }
+            None => figures::between(&told(low), &told(high)),
         },
         (Some(low), None) => format!("over {}", value(low, quantity)),
         (None, Some(high)) => format!("up to {}", told(high)),

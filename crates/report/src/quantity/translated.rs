@@ -7,6 +7,7 @@ use super::sentences::{notes, refusals};
 use super::{caption, manner, of_quantity, text, APART};
 use crate::document::Block;
 use crate::figures;
+use crate::heading;
 use crate::places::Places;
 use crate::table::{Align, Cell, Column, Table};
 
@@ -35,32 +36,50 @@ pub(crate) fn blocks(job: &Job, translation: &Translation) -> Vec<Block> {
 }
 
 fn table(job: &Job, quantity: Quantity, carried: &[(&QuantityPoint, &QuantityCarried)]) -> Table {
-    let columns = vec![
+    let shared = heading::only_manual_meter(job);
+    let on = |point: &QuantityPoint, carried: &QuantityCarried| match point.row {
+        ChartRow::Printed(index) => job
+            .manual
+            .get(index)
+            .zip(carried.manual_range)
+            .map(|(entry, range)| heading::read_with(entry, range, shared)),
+        ChartRow::Unprinted(_) => None,
+    };
+    let ranged = carried
+        .iter()
+        .any(|(point, carried)| on(point, carried).is_some());
+    let mut columns = vec![
         Column::new("point", "", Align::Left),
         Column::new("where", "", Align::Left),
         Column::new("manual", "", Align::Right),
-        Column::new("drawing", "", Align::Right),
+    ];
+    columns.extend(ranged.then(|| heading::read_with_column(shared)));
+    let drawn = carried.iter().any(|(_, carried)| carried.drawn.is_some());
+    columns.extend(drawn.then(|| Column::new("drawing", "", Align::Right)));
+    columns.extend([
         Column::new("bench", "range", Align::Right),
         Column::new("expect", "", Align::Right),
         Column::new("U", "", Align::Right),
         Column::new("limits", "", Align::Limits),
-    ];
+    ]);
     let mut rows = Vec::new();
     for (point, carried) in carried {
-        let naming = [
+        let mut naming = vec![
             point.row.label(job).to_owned(),
             where_text(job, point.row),
             printed(job, point, carried),
-            carried
-                .drawn
-                .map_or(String::new(), |drawn| text::value(drawn.value, quantity)),
         ];
+        naming.extend(ranged.then(|| on(point, carried).unwrap_or_default()));
+        naming.extend(drawn.then(|| {
+            let own = carried.drawn;
+            own.map_or(String::new(), |own| text::value(own.value, quantity))
+        }));
         if carried.bench.is_empty() {
             let rest = std::iter::repeat_n(String::new(), 4);
             rows.push(naming.iter().cloned().chain(rest).map(Cell::from).collect());
         }
         for (line, side) in carried.bench.iter().enumerate() {
-            let blank: [String; 4] = Default::default();
+            let blank = vec![String::new(); naming.len()];
             let naming = if line == 0 { &naming } else { &blank };
             let meter = match job.bench.meters.len() {
                 1 => text::range(side, quantity),

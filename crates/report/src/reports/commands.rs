@@ -36,7 +36,7 @@ impl<'a> Report<'a> {
         report.json(move || json::translate(&jobs))
     }
 
-    /// What the value of one point of each job rests on, input by input.
+    /// What the value of one point of each job is judged by, input by input.
     #[must_use]
     pub fn explanation(jobs: Vec<ExplainView<'a>>) -> Self {
         let jobs = Rc::new(jobs);

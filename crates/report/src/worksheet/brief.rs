@@ -4,20 +4,26 @@
 //! after another. The full sentences are not known here.
 
 use circuit::{ManualEntry, Quantity};
-use translate::{Carried, NotCarried, QuantityPoint, Remark};
+use translate::{Carried, NotCarried, Remark};
 
 use crate::figures;
 use crate::places::quantity_words;
 use crate::quantity;
 use crate::remarks;
 
+use super::point::Answer;
+
 /// Phrases for a point: what to mind, and last the manual's own note.
 pub(crate) fn brief(
     entry: &ManualEntry,
-    (outcome, apart): (Option<&Result<Carried, NotCarried>>, Option<&QuantityPoint>),
+    (outcome, apart): Answer<'_>,
     of_manual: &[String],
 ) -> Vec<String> {
-    let mut phrases: Vec<String> = of_manual.to_vec();
+    // Phrases end with no full stop: others follow.
+    let sentences = of_manual.iter();
+    let mut phrases: Vec<String> = sentences
+        .map(|sentence| sentence.trim_end_matches('.').to_owned())
+        .collect();
     let asks_for = quantity_words(entry.quantity).trim_end_matches('.');
     phrases.push(asks_for.to_lowercase());
     match outcome {

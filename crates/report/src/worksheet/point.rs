@@ -30,6 +30,12 @@ const SOCKET: f64 = 25.0;
 /// Leads to what the manual notes on a point.
 const NOTE: &str = "The manual's note: ";
 
+/// What was worked out for an entry: as direct volts, and as a row of another quantity.
+pub(super) type Answer<'a> = (
+    Option<&'a Result<Carried, NotCarried>>,
+    Option<&'a QuantityPoint>,
+);
+
 /// One point.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct SheetPoint {
@@ -192,7 +198,7 @@ pub(crate) fn sheet_point(
         socket: small_socket(job, entry, SOCKET),
         quantity: entry.quantity.name(),
         danger: view.hazards.get(index).and_then(warning),
-        manual: printed(entry, outcome),
+        manual: printed(entry, (outcome, apart)),
         bench: match outcome {
             Some(Ok(carried)) => dues(entry, carried),
             _ => Vec::new(),
@@ -233,14 +239,13 @@ fn warning(hazard: &Hazard) -> Option<Warning> {
     })
 }
 
-fn printed(entry: &ManualEntry, outcome: Option<&Result<Carried, NotCarried>>) -> Printed {
-    let range = match outcome {
-        Some(Ok(carried)) => {
-            let range = carried.manual.range;
-            Some((range.range.full_scale, range.assumed))
-        }
-        _ => entry.range.map(|volts| (volts, false)),
+fn printed(entry: &ManualEntry, (outcome, apart): Answer<'_>) -> Printed {
+    let chosen = match outcome {
+        Some(Ok(carried)) => Some(carried.manual.range),
+        _ => apart.and_then(|apart| apart.outcome.as_ref().ok()?.manual_range),
     };
+    let chosen = chosen.map(|range| (range.range.full_scale, range.assumed));
+    let range = chosen.or(entry.range.map(|volts| (volts, false)));
     Printed {
         value: Rounded::to(entry.figure.value, decimals_for(entry.figure.resolution)),
         text: figures::printed_with_unit(&entry.figure, entry.quantity),
@@ -274,7 +279,7 @@ fn dues(entry: &ManualEntry, carried: &Carried) -> Vec<Due> {
 fn sentences(
     job: &Job,
     entry: &ManualEntry,
-    (outcome, apart): (Option<&Result<Carried, NotCarried>>, Option<&QuantityPoint>),
+    (outcome, apart): Answer<'_>,
     of_manual: &[String],
 ) -> Vec<String> {
     let mut sentences = vec![
@@ -290,9 +295,9 @@ fn sentences(
         Some(Err(NotCarried::Quantity(_))) => {
             sentences.extend(apart.into_iter().flat_map(quantity::due_sentences));
         }
-        Some(Err(reason)) => sentences.push(format!(
-            "Not translated: {}.",
-            remarks::reason_words(reason)
+        Some(Err(reason)) => sentences.push(remarks::with_hint(
+            format!("Not translated: {}.", remarks::reason_words(reason)),
+            remarks::hint(job, reason),
         )),
         None => {}
     }

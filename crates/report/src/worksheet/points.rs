@@ -202,13 +202,18 @@ pub(super) fn reach(warning: &Warning) -> String {
 
 /// What the manual says and with what.
 fn manual(manual: &Printed) -> String {
+    format!("manual {}{}", manual.text, read_with(manual))
+}
+
+/// The meter of a printed value with its range, to stand behind it: `, 1k/V (10 V)`.
+pub(super) fn read_with(manual: &Printed) -> String {
     let range = manual.range.map_or(String::new(), |volts| {
         let assumed = manual.range_assumed == Some(true);
         format!(" {}", figures::range(volts, assumed))
     });
     match manual.meter.as_str() {
-        "" => format!("manual {}", manual.text),
-        meter => format!("manual {}, {meter}{range}", manual.text),
+        "" => String::new(),
+        meter => format!(", {meter}{range}"),
     }
 }
 

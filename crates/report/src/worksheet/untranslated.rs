@@ -3,7 +3,7 @@
 
 use super::model::Worksheet;
 use super::point::{SheetPoint, Warning};
-use super::points::{reach, short_names, verdicts};
+use super::points::{reach, read_with, short_names, verdicts};
 
 /// Resistances, currents and alternating volts.
 pub(super) fn other_quantities(sheet: &Worksheet) -> Vec<String> {
@@ -20,7 +20,11 @@ pub(super) fn untranslated(sheet: &Worksheet) -> Vec<String> {
 fn gathered<'a>(points: impl Iterator<Item = &'a SheetPoint>) -> Vec<String> {
     let mut told: Vec<(String, Vec<String>)> = Vec::new();
     for point in points {
-        let mut words = vec![point.manual.text.clone()];
+        let with = match point.apart {
+            true => read_with(&point.manual),
+            false => String::new(),
+        };
+        let mut words = vec![format!("{}{with}", point.manual.text)];
         words.extend(point.danger.as_ref().map(danger));
         words.extend(verdicts(point));
         words.extend(
@@ -30,7 +34,19 @@ fn gathered<'a>(points: impl Iterator<Item = &'a SheetPoint>) -> Vec<String> {
                 .flatten()
                 .map(|boxed| format!("read {}", boxed.text)),
         );
-        words.extend(point.brief.iter().cloned());
+        // A note is of one of the names.
+        let named = |phrase: &String, name: &str| match phrase.starts_with('“') {
+            true if !point.also.is_empty() => format!("{name} {phrase}"),
+            _ => phrase.clone(),
+        };
+        words.extend(point.brief.iter().map(|phrase| named(phrase, &point.point)));
+        let again = point.again.iter().flat_map(|again| {
+            let notes = again.brief.iter();
+            notes
+                .filter(|phrase| phrase.starts_with('“'))
+                .map(|phrase| named(phrase, &again.point))
+        });
+        words.extend(again);
         let words = words.join("; ");
         let names = std::iter::once(&point.point).chain(&point.also).cloned();
         match told.iter_mut().find(|(known, _)| *known == words) {

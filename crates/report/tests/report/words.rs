@@ -127,7 +127,7 @@ fn an_untranslated_point_says_why_there_is_nothing_to_explain() {
     };
     let text = rendered(Report::explanation(vec![view]), Format::Table, PLAIN);
     assert!(
-        text.contains("Point 4 is not translated: alternating volts"),
+        text.contains("Point 4: only direct volts are explained; alternating volts"),
         "{text}"
     );
 }

@@ -4,8 +4,8 @@
 //! `alternating`). Here the printed value and the drawing's are combined, and the result is scaled
 //! by the drawing's ratio of the two meters.
 
-use circuit::{spread_of, Circuit, Job, Meter, MeterRange, SpreadBasis};
-use reconcile::Prediction;
+use circuit::{spread_of, Circuit, Job, Meter, MeterRange, Quantity, SpreadBasis};
+use reconcile::{Prediction, RangeChoice};
 use solver::SolveError;
 
 use super::combine::{own_scatter, CombinedEstimate, Sources};
@@ -107,8 +107,17 @@ pub(super) fn finish(
             standard: inputs.parts.sqrt(),
         }),
         sigmas: inputs.combined.map(|combined| combined.sigmas),
+        manual_range: ready.manual.as_ref().and_then(|met| range_of(facts, met)),
         bench,
         remarks,
+    })
+}
+
+/// The range of the manual's meter, which only rows of volts state.
+fn range_of(facts: &RowFacts<'_>, met: &Met) -> Option<RangeChoice> {
+    (facts.quantity == Quantity::AcVolts).then_some(RangeChoice {
+        range: met.range,
+        assumed: facts.range.is_none(),
     })
 }
 

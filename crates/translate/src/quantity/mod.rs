@@ -17,6 +17,7 @@ mod judged;
 mod ohms;
 
 use circuit::{Job, NoValue, Quantity, Setting};
+use reconcile::RangeChoice;
 use solver::{ParameterId, SolveError};
 
 use crate::bench::BenchSide;
@@ -97,6 +98,9 @@ pub struct QuantityCarried {
     /// How far the printed value lies from the drawing's, in standard deviations of what parts,
     /// rounding and the manual's meter leave open; none where either says no value.
     pub sigmas: Option<f64>,
+    /// The range of the manual's meter, stated or assumed; of alternating volts only, for other
+    /// ranges are never stated.
+    pub manual_range: Option<RangeChoice>,
     /// Each bench meter's side.
     pub bench: Vec<QuantitySide>,
     /// What ought to be said beside the numbers.

@@ -65,11 +65,11 @@ impl Chart<'_> {
         if let Some(fault) = &states.fault {
             return Err(fault.clone());
         }
-        let (Ok(stated), Ok(meter)) = (states.range, &states.meter) else {
+        let (Ok(_), Ok(meter)) = (states.range, &states.meter) else {
             return Ok(());
         };
-        // A row speaks for all its cells, a cell for itself.
-        let range = printed.range.or(stated);
+        // A row speaks for all its direct volts, a cell for itself.
+        let range = printed.range.or(states.range_of(quantity));
         // Heaters are seldom drawn: their volts, and the zero of their other end, are no news.
         let of_a_heater = quantity == Quantity::AcVolts || printed.figure.value == 0.0;
         if port.is_none() && !of_a_heater {
@@ -134,9 +134,7 @@ impl Chart<'_> {
             value,
             meter,
             range: states
-                .range
-                .ok()
-                .flatten()
+                .range_of(quantity)
                 .or(self.by.defaults.range_of(quantity)),
             tolerance: self.by.defaults.tolerance_of(quantity),
             source: None,

@@ -10,7 +10,7 @@ mod telling;
 
 use std::collections::HashMap;
 
-use circuit::{LeftOutRow, Origin, Port, TubeType};
+use circuit::{LeftOutRow, Origin, Port, Quantity, TubeType};
 use units::Unit;
 
 use crate::diagnostic::{cost_a_row, Diagnostic};
@@ -67,6 +67,15 @@ struct RowStates {
     note: String,
     /// The first fault of what it states, which costs every cell.
     fault: Option<String>,
+}
+
+impl RowStates {
+    /// The row's range for one of its cells. A manual states the range of its direct volts; a heater
+    /// is read on another.
+    fn range_of(&self, quantity: Quantity) -> Option<f64> {
+        let stated = self.range.ok().flatten();
+        stated.filter(|_| quantity == Quantity::DcVolts)
+    }
 }
 
 /// Reads a chart; its points and entries are added to those of the manual's table.
@@ -165,9 +174,16 @@ impl<'a> Chart<'a> {
                 .map(DefaultMeter::Known),
             false => Ok(self.by.defaults.meter.clone()),
         };
-        let range = match stated {
-            true => values::positive(&range_words, &what("range"), Unit::Volt, out).map(Some),
-            false => Ok(None),
+        let range = match (stated, self.of) {
+            (false, _) => Ok(None),
+            (true, ChartOf::Volts) => {
+                values::positive(&range_words, &what("range"), Unit::Volt, out).map(Some)
+            }
+            (true, ChartOf::Ohms) => {
+                let message = format!("{}: a range is used with volts only", what("range"));
+                out.push(Diagnostic::note(range_words.span, message));
+                Ok(None)
+            }
         };
         let fault = cost_a_row(out, before).map(|fault| fault.message.clone());
         let unread = || "its meter could not be read".to_owned();
