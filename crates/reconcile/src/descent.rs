@@ -148,8 +148,10 @@ impl Descent<'_> {
             let by_port = self.discrepancies.effect[index] * place.ports[port];
             (seen.model - row.model - by_numbers - by_port).abs() / row.noise.sqrt()
         });
-        // Not a number is no small error.
-        errors.fold(0.0, |most, error| if error <= most { most } else { error })
+        errors.fold(0.0, |most: f64, error| match error.is_nan() {
+            true => f64::INFINITY,
+            false => most.max(error),
+        })
     }
 
     /// The same after as many rounds of [`Descent::learned`] as change the most likely numbers, as far as the
