@@ -2,11 +2,18 @@
 //!
 //! Observations linearised at the drawn circuit come in. Each step solves the linearised problem, goes
 //! towards its solution as far as that lowers the sum of squares, and computes all readings again
-//! there. The variances of numbers and discrepancies are estimated before each step. The fit at the
-//! minimum goes out.
+//! there. The variances of numbers and discrepancies are estimated before each step, in rounds that keep the
+//! tangents as long as these hold. The fit at the minimum goes out.
 
+mod place;
 #[cfg(test)]
 mod settled_sizes;
+mod sizes;
+
+pub(crate) use place::Place;
+pub(crate) use sizes::rounds;
+#[cfg(test)]
+pub(crate) use sizes::ROUNDS;
 
 use std::sync::Arc;
 
@@ -27,13 +34,6 @@ use crate::states::States;
 /// Gauss-Newton steps at most. Two or three are enough for most tables.
 const MOST_STEPS: usize = 6;
 
-/// Rounds in which sizes and probabilities of discrepancies are brought to agree.
-pub(crate) const ROUNDS: usize = 3;
-
-/// A larger table gets one round for each step, and the others at the minimum; each costs the cube of
-/// the number of rows.
-const MANY_ROWS: usize = 400;
-
 /// Standard deviation given to a misprinted value, as a multiple of the value.
 const UNREADABLE: f64 = 100.0;
 
@@ -51,9 +51,6 @@ const STRAIGHT: f64 = 0.1;
 /// The same share, where a last step is not read any more.
 const NEGLIGIBLE: f64 = 1e-3;
 
-/// Share of a round's change of sizes that is taken over where they swing.
-const HALF: f64 = 0.5;
-
 /// No number is taken further from what is written, in its standard deviations.
 const FURTHEST: f64 = 8.0;
 
@@ -70,22 +67,6 @@ pub(crate) struct Descent<'s> {
     pub(crate) discrepancies: Discrepancies,
     /// Rounds in which sizes and probabilities are brought to agree at each step.
     pub(crate) rounds: usize,
-}
-
-/// How many rounds a table of so many rows is given.
-pub(crate) fn rounds(rows: usize) -> usize {
-    if rows > MANY_ROWS {
-        1
-    } else {
-        ROUNDS
-    }
-}
-
-/// Numbers and discrepancies.
-#[derive(Clone, Debug)]
-pub(crate) struct Place {
-    pub(crate) numbers: Vec<f64>,
-    pub(crate) ports: Vec<f64>,
 }
 
 impl Descent<'_> {
@@ -107,15 +88,19 @@ impl Descent<'_> {
         }
     }
 
+    /// Goes down to the minimum: at most [`MOST_STEPS`] readings of the whole table.
+    ///
+    /// # Errors
+    /// [`ReconcileError`] if the covariance of the readings cannot be inverted.
     pub(crate) fn run(&mut self) -> Result<(Fit, ScaledJacobian), ReconcileError> {
         let mut fitted = self.fitted()?;
         let mut volts: Vec<f64> = self.rows.iter().map(|row| row.model).collect();
-        let mut bend = f64::INFINITY;
+        let mut curvature = f64::INFINITY;
         for _ in 0..MOST_STEPS {
             let place = self.place();
             let aim = self.aim(&fitted.0, &fitted.1);
             let left = place.farthest(&aim, self);
-            if left < SETTLED && bend * left * left < NEGLIGIBLE {
+            if left < SETTLED && curvature * left * left < NEGLIGIBLE {
                 break;
             }
             let cost = self.cost(&volts, &place);
@@ -124,17 +109,17 @@ impl Descent<'_> {
             };
             let moved = place.farthest(&next, self);
             let error = self.tangent_error(&next, &seen);
-            bend = error / (moved * moved);
+            curvature = error / (moved * moved);
             volts = seen.iter().map(|seen| seen.model).collect();
             self.take(&next, seen);
             fitted = self.fitted()?;
             if moved < SETTLED {
                 break;
             }
-            fitted = self.settled(fitted, bend)?;
+            fitted = self.settled(fitted, curvature)?;
         }
         // The rounds that were left out on the way are made up at the minimum.
-        self.learned(fitted, ROUNDS - self.rounds, 1.0)
+        self.learned(fitted, sizes::ROUNDS - self.rounds, 1.0)
     }
 
     /// By how much the tangents have mistaken the readings at a point, in standard deviations of the
@@ -154,44 +139,6 @@ impl Descent<'_> {
         })
     }
 
-    /// The same after as many rounds of [`Descent::learned`] as change the most likely numbers, as far as the
-    /// tangents hold: such a round costs less than to compute the readings again. `bend` is the error of
-    /// the tangents at a distance of one standard deviation.
-    fn settled(
-        &mut self,
-        mut fitted: (Fit, ScaledJacobian),
-        bend: f64,
-    ) -> Result<(Fit, ScaledJacobian), ReconcileError> {
-        let place = self.place();
-        let mut aim = self.aim(&fitted.0, &fitted.1);
-        let (mut before, mut share) = (f64::INFINITY, 1.0);
-        for _ in 0..MOST_STEPS * self.rounds {
-            if bend * place.farthest(&aim, self).powi(2) > STRAIGHT {
-                break;
-            }
-            let widths = self.widths();
-            fitted = self.learned(fitted, 1, share)?;
-            aim = aim.in_widths(&widths, &self.widths());
-            let next = self.aim(&fitted.0, &fitted.1);
-            let moved = aim.farthest(&next, self);
-            if moved < SETTLED / 3.0 {
-                break;
-            }
-            if moved > before {
-                // The sizes of a number and a discrepancy that explain the same may swing.
-                share = HALF;
-            }
-            (aim, before) = (next, moved);
-        }
-        Ok(fitted)
-    }
-
-    /// How many times its tolerance each number is spread.
-    fn widths(&self) -> Vec<f64> {
-        let places = 0..self.prior.numbers.len();
-        places.map(|place| self.prior.width(place)).collect()
-    }
-
     /// Where the numbers and discrepancies are now, measured in their present widths.
     pub(crate) fn place(&self) -> Place {
         let ports = self.discrepancies.ports.iter();
@@ -199,48 +146,6 @@ impl Descent<'_> {
             numbers: self.prior.at.clone(),
             ports: ports.map(|port| port.at).collect(),
         }
-    }
-
-    /// The fit by the tangents, with discrepancies as large as the table says.
-    pub(crate) fn fitted(&mut self) -> Result<(Fit, ScaledJacobian), ReconcileError> {
-        self.discrepancies.seen(&self.rows);
-        let fitted = self.fit()?;
-        self.learned(fitted, self.rounds, 1.0)
-    }
-
-    /// The same after some rounds that estimate those sizes from the table, each taken over by a share of
-    /// the logarithm.
-    fn learned(
-        &mut self,
-        mut fitted: (Fit, ScaledJacobian),
-        rounds: usize,
-        share: f64,
-    ) -> Result<(Fit, ScaledJacobian), ReconcileError> {
-        for _ in 0..rounds {
-            let (fit, mut jacobian) = fitted;
-            self.discrepancies.learn(&fit.inverse, &fit.weighted, share);
-            let ratios = self.prior.learn(&jacobian, &fit, share);
-            self.rows.par_iter_mut().for_each(|row| {
-                for (slope, ratio) in row.jacobian.iter_mut().zip(&ratios) {
-                    *slope *= ratio;
-                }
-            });
-            jacobian.scale(&ratios);
-            fitted = self.fit_by(jacobian)?;
-        }
-        Ok(fitted)
-    }
-
-    /// For each row the sizes that the discrepancy of its port may have, with their probabilities
-    /// estimated from the other ports, before any step is taken.
-    ///
-    /// # Errors
-    /// [`ReconcileError`] if the covariance of the readings cannot be inverted.
-    pub(crate) fn lacking_by_the_others(&self) -> Result<Vec<Vec<(f64, f64)>>, ReconcileError> {
-        let mut apart = self.clone();
-        let (fit, _) = apart.fitted()?;
-        let found = &apart.discrepancies;
-        Ok(found.by_the_others(&fit.inverse, &fit.weighted))
     }
 
     pub(crate) fn fit(&self) -> Result<(Fit, ScaledJacobian), ReconcileError> {
@@ -394,42 +299,4 @@ pub(crate) fn read_all(
     seen.into_iter()
         .collect::<Result<Vec<ModelReading>, NoObservation>>()
         .ok()
-}
-
-impl Place {
-    fn towards(&self, aim: &Place, share: f64) -> Place {
-        let between = |from: &[f64], to: &[f64]| -> Vec<f64> {
-            from.iter()
-                .zip(to)
-                .map(|(a, b)| a + share * (b - a))
-                .collect()
-        };
-        Place {
-            numbers: between(&self.numbers, &aim.numbers),
-            ports: between(&self.ports, &aim.ports),
-        }
-    }
-
-    /// The same numbers, measured in other widths.
-    fn in_widths(mut self, from: &[f64], to: &[f64]) -> Place {
-        for (at, (from, to)) in self.numbers.iter_mut().zip(from.iter().zip(to)) {
-            *at *= from / to;
-        }
-        self
-    }
-
-    /// The largest change: of a number in its standard deviations, of what a discrepancy does to a reading in
-    /// those of the printed value.
-    fn farthest(&self, other: &Place, descent: &Descent<'_>) -> f64 {
-        let numbers = self.numbers.iter().zip(&other.numbers);
-        let numbers = numbers.map(|(a, b)| (a - b).abs());
-        let discrepancies = &descent.discrepancies;
-        let rows = descent.rows.iter().zip(&discrepancies.effect);
-        let rows = rows
-            .zip(&discrepancies.of_row)
-            .map(|((row, effect), port)| {
-                (effect * (self.ports[*port] - other.ports[*port])).abs() / row.noise.sqrt()
-            });
-        numbers.chain(rows).fold(0.0, f64::max)
-    }
 }
