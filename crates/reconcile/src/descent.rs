@@ -67,6 +67,8 @@ pub(crate) struct Descent<'s> {
     pub(crate) discrepancies: Discrepancies,
     /// Rounds in which sizes and probabilities are brought to agree at each step.
     pub(crate) rounds: usize,
+    /// The fit where it starts, if that is known.
+    pub(crate) start: Option<(Fit, ScaledJacobian)>,
 }
 
 impl Descent<'_> {
@@ -93,7 +95,10 @@ impl Descent<'_> {
     /// # Errors
     /// [`ReconcileError`] if the covariance of the readings cannot be inverted.
     pub(crate) fn run(&mut self) -> Result<(Fit, ScaledJacobian), ReconcileError> {
-        let mut fitted = self.fitted()?;
+        let mut fitted = match self.start.take() {
+            Some(start) => start,
+            None => self.fitted()?,
+        };
         let mut volts: Vec<f64> = self.rows.iter().map(|row| row.model).collect();
         let mut curvature = f64::INFINITY;
         for _ in 0..MOST_STEPS {

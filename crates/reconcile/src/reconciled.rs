@@ -115,7 +115,9 @@ pub(crate) fn reconcile_by(
         prior: reader.prior.clone(),
         discrepancies: Discrepancies::new(&table.rows, &readings, is_linear),
         rounds: rounds(table.rows.len()),
+        start: None,
     };
+    let mut started: Option<Descent<'_>> = None;
     let mut doubts = Doubts::iterated(&reader, &job, &table, &table.rows)?;
     let mut round = 1;
     let mut known: Option<(Vec<bool>, Descent<'_>, (Fit, ScaledJacobian))> = None;
@@ -123,7 +125,12 @@ pub(crate) fn reconcile_by(
         let value_status = match doubts.out.is_empty() {
             true => vec![ValueStatus::Believed; table.rows.len()],
             false => {
-                let lacking = written.lacking_by_the_others()?;
+                let start = match started.take() {
+                    Some(start) => start,
+                    None => written.clone().started()?,
+                };
+                let lacking = start.lacking_by_the_others();
+                started = Some(start);
                 value_status(&job, &table, (&doubts, &written.prior.numbers), &lacking)
             }
         };
@@ -133,7 +140,8 @@ pub(crate) fn reconcile_by(
         let (descent, found) = match known {
             Some((same, descent, found)) if same == misprints => (descent, found),
             _ => {
-                let mut descent = written.clone();
+                let start = started.as_ref().filter(|_| !misprints.contains(&true));
+                let mut descent = start.unwrap_or(&written).clone();
                 if misprints.contains(&true) {
                     descent.leave_out(&misprints, |rows| {
                         Discrepancies::new(rows, &readings, is_linear)

@@ -58,16 +58,23 @@ impl Descent<'_> {
         Ok(fitted)
     }
 
-    /// For each row the sizes that the discrepancy of its port may have, with their probabilities
-    /// estimated from the other ports, before any step is taken.
+    /// Fits it at its start, ready for [`Descent::lacking_by_the_others`] and for [`Descent::run`].
     ///
     /// # Errors
     /// [`ReconcileError`] if the covariance of the readings cannot be inverted.
-    pub(crate) fn lacking_by_the_others(&self) -> Result<Vec<Vec<(f64, f64)>>, ReconcileError> {
-        let mut apart = self.clone();
-        let (fit, _) = apart.fitted()?;
-        let found = &apart.discrepancies;
-        Ok(found.by_the_others(&fit.inverse, &fit.weighted))
+    pub(crate) fn started(mut self) -> Result<Self, ReconcileError> {
+        self.start = Some(self.fitted()?);
+        Ok(self)
+    }
+
+    /// For each row the sizes that the discrepancy of its port may have, with their probabilities
+    /// estimated from the other ports; of no row before it is started.
+    pub(crate) fn lacking_by_the_others(&self) -> Vec<Vec<(f64, f64)>> {
+        let start = self.start.as_ref();
+        start.map_or(Vec::new(), |(fit, _)| {
+            self.discrepancies
+                .by_the_others(&fit.inverse, &fit.weighted)
+        })
     }
 
     /// A fit after as many rounds of [`Descent::learned`] as change the most likely numbers, as far as the
