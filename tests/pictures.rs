@@ -205,3 +205,53 @@ fn readings_and_suspects_are_pictures_with_the_same_exit_as_their_tables() {
         assert_eq!(picture.exit, fairvolt(&line).exit);
     }
 }
+
+/// The words of a picture, in the order of the file.
+fn words_of(line: &[&str]) -> Vec<String> {
+    let run = fairvolt(&[line, &["--format", "svg"]].concat());
+    let picture = roxmltree::Document::parse(&run.out).unwrap();
+    let texts = picture.descendants().filter(|node| node.is_text());
+    texts
+        .filter_map(|node| node.text())
+        .map(str::to_owned)
+        .collect()
+}
+
+#[test]
+fn without_a_reading_that_counts_the_picture_says_so_and_ranks_nothing() {
+    // Nothing is drawn there, so no reading speaks of a part.
+    let words = words_of(&["suspects", &sample("ridge-line-panel")]);
+    let told = "Can't tell: none of the readings can be used.";
+    assert!(words.iter().any(|words| words == told), "{words:?}");
+    assert!(!words.iter().any(|words| words.ends_with('%')), "{words:?}");
+    // Nor does the sheet have a heading with nothing below it.
+    let sheet = fairvolt(&["worksheet", &sample("ridge-line-panel")]).out;
+    assert!(sheet.contains(told) && !sheet.contains("Suspects by the readings"));
+}
+
+#[test]
+fn every_deviation_has_a_sign_so_that_figures_stand_below_each_other() {
+    let folder = sample("lookout-intercom");
+    let readings = format!("{folder}/readings-worn-tube.csv");
+    let words = words_of(&["suspects", &folder, "-r", &readings, "--explain", "V3"]);
+    let far: Vec<&String> = words.iter().filter(|words| words.ends_with(" σ")).collect();
+    assert!(far.len() > 20, "{words:?}");
+    assert!(
+        far.iter().all(|words| words.starts_with(['+', '−', '±'])),
+        "{far:?}"
+    );
+}
+
+#[test]
+fn an_assumed_range_is_said_to_be_and_a_setting_is_named() {
+    let folder = sample("lookout-intercom");
+    let curve = words_of(&["curve", &folder, "12"]);
+    let mark = "manual: 0.35 V (20k/V, 2.5 V range assumed)";
+    assert!(curve.iter().any(|words| words == mark), "{curve:?}");
+    let strip = words_of(&["compare", &folder]).join(" ");
+    assert!(strip.contains("27 V2B plate S1 closed"), "{strip}");
+    assert!(strip.contains("22 V2B plate "), "{strip}");
+    assert_eq!(strip.matches("S1 closed").count(), 2, "{strip}");
+    let table = fairvolt(&["translate", &folder]).out;
+    assert!(table.contains("Read with S1 closed: 27, 28."), "{table}");
+}

@@ -126,16 +126,98 @@ fn a_heater_is_not_read_on_the_range_of_its_row_of_the_chart() {
     assert_eq!(point["manual"]["range_assumed"], true);
 }
 
-/// Pins at one node share a line of the sheet; the note of each row of the chart names its own pin.
+/// The words of a sheet with single blanks between them.
+fn sheet_words(line: &[&str]) -> String {
+    let run = fairvolt(line);
+    assert_eq!(run.exit, Exit::Done, "{}", run.err);
+    run.out.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Pins at one node share a row of the sheet; the note of a further row of the chart names its own pin.
 #[test]
-fn a_note_in_a_line_of_several_points_names_its_own() {
-    let sheet = fairvolt(&["worksheet", &sample("watch-room-receiver")]).out;
-    let sheet = sheet.split_whitespace().collect::<Vec<_>>().join(" ");
-    let line = "V6 pin 1, V4 pin 2, V3 pin 7, V2 pin 2, V1 pin 2: 6.3 V ac, 1k/V (10 V);";
-    let (_, said) = sheet.split_once(line).unwrap();
-    let notes = "; V6 pin 1 “in its own socket”; V1 pin 2 “* plates through the IF primaries; † at 1000 kc”.";
-    let (_, behind) = said.split_once(notes).unwrap();
-    assert!(behind.starts_with(" V5 pin 4, 6: "), "{behind}");
+fn a_note_in_a_row_of_several_points_names_its_own() {
+    let sheet = sheet_words(&["worksheet", &sample("watch-room-receiver")]);
+    let also =
+        "also V4 pin 2, V3 pin 7, V2 pin 2, V1 pin 2; manual 6.3 V ac, 1k/V (10 V); set to 20 V;";
+    let (before, said) = sheet.split_once(also).unwrap();
+    assert!(before.ends_with("V6 pin 1 6.29 ± 0.51 V 5.03 … 7.55 V [________] [________] "));
+    let notes = " “in its own socket”; V1 pin 2 “* plates through the IF primaries; † at 1000 kc”";
+    assert!(said.starts_with(notes), "{said}");
+    // Both plates of the rectifier have the same row.
+    assert!(said.contains("V5 pin 4 !! 290 ± 25 V"), "{said}");
+    assert!(said.contains("the same at V5 pin 6;"), "{said}");
+}
+
+/// Where the probes go, how it is measured, and a box, for every quantity.
+#[test]
+fn a_sheet_has_a_row_with_boxes_for_ohms_currents_and_alternating_volts() {
+    let sheet = sheet_words(&["worksheet", &sample("gate-post-preamplifier")]);
+    let (_, told) = sheet
+        .split_once("Resistances, currents, alternating volts")
+        .unwrap();
+    let at = |words: &str| {
+        told.find(words)
+            .unwrap_or_else(|| panic!("{words}: {told}"))
+    };
+    // Ohms first, with the power off; each heading stands before its points.
+    let places = [
+        "power off, plug out, capacitors discharged and proved so",
+        "13 Q1 base",
+        "meter in series, never across the part",
+        "18 across R7",
+        "Alternating volts",
+        "19 line",
+    ];
+    let places: Vec<usize> = places.into_iter().map(at).collect();
+    assert!(places.is_sorted(), "{places:?}");
+    // Said in the heading, so not once more at each point.
+    assert_eq!(told.matches("power off").count(), 3, "{told}");
+    // As typed in the sample's readings, and as compare judges them.
+    at("[ 7.4 kΩ ] [________]");
+    at("[ 0.71 V ] [________] TOO COARSE;");
+    at("[ 3.4 kΩ ] [________] cond. pass;");
+    // Its leads stood the other way round than the manual's: without that it would seem to fail.
+    at("1.31 … 1.96 kΩ");
+    at("3.4 kΩ is judged with the leads exchanged, limits 2.94 … 4.42 kΩ");
+}
+
+/// Heaters of one winding say the same in one row; a second meter has boxes of its own, and its name.
+#[test]
+fn rows_that_say_the_same_are_one_and_every_meter_is_named() {
+    let heaters = sheet_words(&["worksheet", &sample("lookout-intercom")]);
+    assert!(heaters.contains("the same at V2 pin 4, 5, V1 pin 4, 5;"));
+    let sheet = fairvolt(&["worksheet", &sample("signal-shed-set")]).out;
+    let (_, told) = sheet.split_once("Alternating volts\n").unwrap();
+    let (told, _) = told.split_once("Not translated").unwrap();
+    assert!(told.lines().all(|line| line.chars().count() <= 80));
+    let firsts = told.matches("; with 10M on").count();
+    assert!(firsts >= 6, "{told}");
+    assert_eq!(told.matches("  with 20k/V on").count(), firsts, "{told}");
+}
+
+/// A row whose key has to be turned says so, and how to set it back.
+#[test]
+fn the_setting_of_a_row_that_is_no_direct_volts_is_said() {
+    let scratch = Scratch::new();
+    std::fs::create_dir_all(format!("{}/set", scratch.path())).unwrap();
+    scratch.write(
+        "set/circuit.netlist",
+        "ground chassis\nPS1: 9V, plus=bplus, minus=chassis\nR1: 10k, bplus to out\n\
+         S1: open, out to low\nR2: 10k, low to chassis\nR3: 47k, out to chassis\n",
+    );
+    scratch.write(
+        "set/manual.csv",
+        "point,at,quantity,value,setting\n1,out,,7.4,\n2,out,ohm,4.5k,S1=closed\n",
+    );
+    scratch.write(
+        "set/job.toml",
+        "[as-documented]\nmeter = \"20k/V\"\n[on-the-bench]\nmeter = \"10M\"\n",
+    );
+    let sheet = sheet_words(&["worksheet", &format!("{}/set", scratch.path())]);
+    assert!(
+        sheet.contains("with S1 closed; then open S1 again;"),
+        "{sheet}"
+    );
 }
 
 #[test]
@@ -148,6 +230,7 @@ fn a_doubtful_reading_of_another_quantity_is_not_in_order() {
         "{}",
         run.out
     );
+    assert!(run.out.contains("19  line, alternating volts\n"));
     // Each cell has its own unit, and the head none.
     let mut lines = run.out.lines().skip_while(|line| !line.contains("limits"));
     assert_eq!(
@@ -192,7 +275,13 @@ fn sockets_tell_ohms_and_alternating_volts_as_carried_over() {
     let table = rows(&run.out);
     let base = at_point(&table, "13");
     assert_eq!(base["how"], "carried over");
-    assert!(base["shows (V)"].contains("kΩ ±"), "{}", base["shows (V)"]);
+    // Both figures are in the one unit behind them.
+    let shows = &base["shows (V)"];
+    assert!(shows.contains(" ± ") && shows.ends_with(" kΩ"), "{shows}");
+    assert_eq!(shows.matches('Ω').count(), 1, "{shows}");
+    // Its reading is held against the leads the other way round, and so is what stands beside it.
+    let turned = at_point(&table, "14");
+    assert_eq!(turned["conditions"], "power off, leads exchanged");
     assert!(base["limits (V)"].ends_with("kΩ"));
     assert_eq!(base["conditions"], "power off");
 }

@@ -228,6 +228,65 @@ fn printed_drawn_and_reconciled_is_a_picture_of_several_points_and_no_other_form
     }
 }
 
+/// Below `S2 at phono:` stands only what is read with it there.
+#[test]
+fn what_needs_no_setting_stands_above_what_does() {
+    let run = fairvolt(&[
+        "worksheet",
+        &sample("watch-room-receiver"),
+        "--sockets",
+        "--format",
+        "csv",
+    ]);
+    let mut reader = csv::Reader::from_reader(run.out.as_bytes());
+    let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    let heads = reader.headers().unwrap();
+    let column = |name: &str| heads.iter().position(|head| head == name).unwrap();
+    let (pin, socket, conditions) = (column("pin"), column("socket"), column("conditions"));
+    let own = rows
+        .iter()
+        .filter(|row| (&row[socket], &row[pin]) == ("V3", "6"));
+    let told: Vec<&str> = own.map(|row| &row[conditions]).collect();
+    assert_eq!(told, ["", "S2 at phono"]);
+}
+
+/// The socket pages and the chart go to the bench without the rest of the sheet.
+#[test]
+fn a_live_chassis_is_marked_on_sockets_chart_and_suspects_in_every_format() {
+    let folder = sample("signal-shed-set");
+    for which in ["--sockets", "--chart"] {
+        for format in ["table", "markdown", "html"] {
+            let run = fairvolt(&["worksheet", &folder, which, "--format", format]);
+            assert!(run.out.contains("LIVE CHASSIS"), "{which} {format}");
+        }
+        let scratch = Scratch::new();
+        let path = format!("{}/pages.pdf", scratch.path());
+        let run = fairvolt(&["worksheet", &folder, which, "--format", "pdf", "-o", &path]);
+        assert_eq!(run.err, "");
+        let file = lopdf::Document::load(&path).unwrap();
+        let numbers: Vec<u32> = file.get_pages().keys().copied().collect();
+        let text = file.extract_text(&numbers).unwrap();
+        // At the head of every page, and in a frame on the first.
+        assert_eq!(
+            text.matches("LIVE CHASSIS").count(),
+            numbers.len() + 1,
+            "{which}"
+        );
+    }
+    let svg = fairvolt(&["worksheet", &folder, "--sockets", "--format", "svg"]);
+    assert!(svg.out.contains("LIVE CHASSIS"));
+    let readings = format!("{folder}/readings-leaky-coupler.csv");
+    let suspects = fairvolt(&["suspects", &folder, "-r", &readings]);
+    let (mark, step) = (
+        suspects.out.find("LIVE CHASSIS"),
+        suspects.out.find("switch on"),
+    );
+    assert!(mark.unwrap() < step.unwrap());
+    // No other sample is one.
+    let other = fairvolt(&["worksheet", &sample("lookout-intercom"), "--sockets"]);
+    assert!(!other.out.contains("LIVE CHASSIS"));
+}
+
 #[test]
 fn two_visits_are_labelled_and_the_last_one_counts() {
     let folder = sample("lookout-intercom");

@@ -30,15 +30,44 @@ const RUNNING_TITLE: usize = 60;
 /// Type of what is read at the bench, in points, as crate `paper` sets it.
 const VALUE_SIZE: f64 = 11.0;
 
+/// White beside a column of large figures, in points.
+const GUTTER: f64 = 6.0;
+
 /// Room for a reading to be written, in points: 22 mm.
 const BOX_WIDTH: f64 = 62.0;
 
 /// A blank to fill in.
 const BLANK: &str = "________________________";
 
-/// Blocks of a report as blocks of a document. A caption stays with the block below it.
+/// Blocks of a report as blocks of a document. A caption stays with the block below it; so does a line
+/// that ends in a colon, and what is said before small pictures. What is to be filled in below lines to
+/// write on stays with them.
 pub(crate) fn blocks(blocks: &[Block]) -> Vec<paper::Block> {
-    blocks.iter().flat_map(set).collect()
+    let mut whole = Vec::new();
+    for (n, block) in blocks.iter().enumerate() {
+        let mut own = set(block);
+        match (block, blocks.get(n + 1)) {
+            (Block::Lines(lines), Some(next)) if leads(lines, next) => {
+                if let Some(paper::Block::Paragraph(text)) = own.pop() {
+                    own.push(paper::Block::Lead(text));
+                }
+            }
+            (Block::Facts(_), _) if n > 0 && matches!(blocks[n - 1], Block::WriteLines(_)) => {
+                let lines = whole.pop();
+                own = vec![paper::Block::KeepTogether(
+                    lines.into_iter().chain(own).collect(),
+                )];
+            }
+            _ => {}
+        }
+        whole.extend(own);
+    }
+    whole
+}
+
+/// Whether the last of these lines says nothing without the block after it.
+fn leads(lines: &[String], next: &Block) -> bool {
+    matches!(next, Block::Pictures(_)) || lines.last().is_some_and(|line| line.ends_with(':'))
 }
 
 fn set(block: &Block) -> Vec<paper::Block> {
@@ -130,19 +159,41 @@ fn column(model: &Table, index: usize) -> paper::Column {
     let goes_on = cells.iter().any(|cell| goes_below(cell));
     let of_figures = column.align != Align::Left || has(Kind::Value) || has(Kind::Box);
     if of_figures || (widest <= SHORT && !goes_on) {
+        // Numbers stand point under point, so that the longest fraction may be that of a short number.
+        let by_point = match column.align {
+            Align::Decimal => around_point(&cells),
+            _ => 0.0,
+        };
         let widths = cells.iter().map(|cell| {
             let under = cell_width(&words(&cell.under)) + ROUNDING;
             width(cell, &words(&cell.text)).max(under)
         });
         let heads = cell_width(&head).max(cell_width(&column.unit)) * BOLD;
         let least = if has(Kind::Box) { BOX_WIDTH } else { heads };
-        return set.fixed(widths.fold(heads.max(least), f64::max));
+        let own = widths.fold(heads.max(least).max(by_point), f64::max);
+        // Large figures of two columns are not to be taken for one text.
+        let gutter = if has(Kind::Value) { GUTTER } else { 0.0 };
+        return set.fixed(own + gutter);
     }
     let share = widest.clamp(SHORTEST, LONGEST) + 2;
     paper::Column {
         width: paper::Width::Share(share as f64),
         ..set
     }
+}
+
+/// Points that the numbers of a column need with their decimal points below each other.
+fn around_point(cells: &[&Cell]) -> f64 {
+    let halves = cells.iter().map(|cell| {
+        let text = words(&cell.text);
+        let at = text.find('.').unwrap_or(text.len());
+        (width(cell, &text[..at]), width(cell, &text[at..]))
+    });
+    let (before, after) = halves.fold((0.0_f64, 0.0_f64), |(before, after), (b, a)| {
+        (before.max(b), after.max(a))
+    });
+    // The white at the sides is in both.
+    before + after - cell_width("")
 }
 
 /// Points that a text needs to stand on one line of its cell.
@@ -224,6 +275,48 @@ mod tests {
         assert_eq!(cells[0], PaperCell::from("a b"));
         let want = Text::default().bold("FAIL").then("\nsee above");
         assert_eq!(cells[1], PaperCell::Text(want));
+    }
+
+    #[test]
+    fn a_line_before_pictures_or_with_a_colon_leads_and_blanks_stay_with_the_lines_above() {
+        let line = |text: &str| Block::Lines(vec!["first".to_owned(), text.to_owned()]);
+        let facts = || Block::Facts(vec![("Date".to_owned(), String::new())]);
+        let picture = || Block::Pictures(vec![paper::Picture::default()]);
+        let made = blocks(&[
+            line("next:"),
+            line("plain"),
+            facts(),
+            line("before"),
+            picture(),
+            Block::WriteLines(4),
+            facts(),
+        ]);
+        let leads: Vec<&paper::Block> = made
+            .iter()
+            .filter(|block| matches!(block, paper::Block::Lead(_)))
+            .collect();
+        let want = ["next:", "before"].map(|text| paper::Block::Lead(text.into()));
+        assert_eq!(leads, want.iter().collect::<Vec<_>>());
+        let Some(paper::Block::KeepTogether(inner)) = made.last() else {
+            panic!("{made:?}");
+        };
+        assert!(matches!(
+            inner[0],
+            paper::Block::WriteLines { lines: 4, .. }
+        ));
+        assert!(matches!(inner[1], paper::Block::Facts(_)));
+    }
+
+    #[test]
+    fn a_column_by_the_point_has_room_for_the_longest_halves() {
+        let of = |texts: &[&str]| {
+            let cells: Vec<Cell> = texts.iter().map(|t| Cell::of(Kind::Value, *t)).collect();
+            around_point(&cells.iter().collect::<Vec<_>>())
+        };
+        // 265.2 and 0.9865 one below the other are as wide as 265.9865.
+        let whole = of(&["265.9865"]);
+        assert!((of(&["265.2", "0.9865"]) - whole).abs() <= 1e-9);
+        assert!(of(&["265.2", "1.1"]) < whole);
     }
 
     #[test]

@@ -49,6 +49,32 @@ impl<'a> Places<'a> {
     }
 }
 
+impl Places<'_> {
+    /// The place and the settings under which it is read: `V2B plate, S1 closed`.
+    pub(crate) fn with_settings(&self, entry: &ManualEntry) -> String {
+        let all = [self.where_text(entry), controls(self.job, &entry.settings)];
+        let told = all.into_iter().filter(|words| !words.is_empty());
+        told.collect::<Vec<_>>().join(", ")
+    }
+}
+
+/// A line for each setting of the controls under which the manual reads some points, with their names.
+pub(crate) fn settings_lines(job: &Job) -> Vec<String> {
+    let mut told: Vec<(String, Vec<String>)> = Vec::new();
+    for entry in &job.manual {
+        let words = controls(job, &entry.settings);
+        let name = entry.point.replace(' ', "\u{a0}");
+        match told.iter_mut().find(|(known, _)| *known == words) {
+            _ if words.is_empty() => {}
+            Some((_, names)) => names.push(name),
+            None => told.push((words, vec![name])),
+        }
+    }
+    let line =
+        |(words, names): (String, Vec<String>)| format!("Read with {words}: {}.", names.join(", "));
+    told.into_iter().map(line).collect()
+}
+
 /// Whether two rows of a manual are about one place in one state of the set, by whatever name.
 pub(crate) fn is_same_place(a: &ManualEntry, b: &ManualEntry) -> bool {
     let alike = a.port == b.port && a.quantity == b.quantity && a.settings == b.settings;
@@ -78,7 +104,9 @@ pub(crate) fn quantity_words(quantity: Quantity) -> &'static str {
         Quantity::DcVolts => "",
         Quantity::AcVolts => "Read alternating volts.",
         Quantity::Ohms => "A resistance: power off, capacitors discharged.",
-        Quantity::DcMilliamperes => "A current: power off to put the meter in series.",
+        Quantity::DcMilliamperes => {
+            "A current: power off and capacitors discharged to put the meter in series."
+        }
     }
 }
 

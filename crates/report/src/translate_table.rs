@@ -10,7 +10,7 @@ use crate::document::Block;
 use crate::figures;
 use crate::heading;
 use crate::manual;
-use crate::places::Places;
+use crate::places::{settings_lines, Places};
 use crate::quantity;
 use crate::remarks;
 use crate::table::{Align, Cell, Column, Kind, Table};
@@ -28,7 +28,8 @@ pub(crate) fn blocks(view: &TranslateView<'_>) -> Vec<Block> {
     }
     blocks.extend(quantity::translated_blocks(job, translation));
     blocks.extend(manual::otherwise_expected(job, view.manual.otherwise));
-    let mut lines = manual::notes(job, view.manual);
+    let mut lines = settings_lines(job);
+    lines.extend(manual::notes(job, view.manual));
     lines.extend(remarks::notes(job, translation));
     blocks.push(Block::Lines(lines));
     blocks.push(Block::Notes(notes(view)));

@@ -84,6 +84,7 @@ fn all() -> Vec<Picture> {
         width: 400.0,
         rows: vec![StripRow {
             label: "a".into(),
+            below: "S1 closed".into(),
             scale: (0.0, 10.0),
             ends: ["0".into(), "10".into()],
             allowed: [Some(2.0), Some(6.0)],

@@ -20,6 +20,9 @@ const NAMES: f64 = 0.26;
 /// White between two names on one level.
 const GAP: f64 = 8.0;
 
+/// White below a ruler.
+const BETWEEN: f64 = 8.0;
+
 /// A marked value.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stop {
@@ -69,6 +72,34 @@ impl RulerChart {
     pub fn picture(&self) -> Picture {
         let mut picture =
             Picture::new(self.width, 0.0, self.title.clone()).described(self.description.clone());
+        let columns = self.columns();
+        let mut y = 0.0;
+        for row in &self.rows {
+            y += ruler(&mut picture, row, columns, y) + BETWEEN;
+        }
+        picture.height = y;
+        picture.headed(&self.subtitle)
+    }
+
+    /// The same as a picture for each ruler, the title on the first, so that a page may end between two.
+    #[must_use]
+    pub fn pictures(&self) -> Vec<Picture> {
+        let columns = self.columns();
+        let rows = self.rows.iter().enumerate();
+        rows.map(|(n, row)| {
+            let title = if n == 0 { &self.title } else { &row.label };
+            let mut picture = Picture::new(self.width, 0.0, title.clone());
+            picture.height = ruler(&mut picture, row, columns, 0.0) + BETWEEN;
+            match n {
+                0 => picture.headed(&self.subtitle),
+                _ => picture,
+            }
+        })
+        .collect()
+    }
+
+    /// Width of the names, and where the rulers begin and end.
+    fn columns(&self) -> (f64, (f64, f64)) {
         let label = self
             .rows
             .iter()
@@ -84,13 +115,7 @@ impl RulerChart {
             widths.fold(0.0, f64::max) + 5.0
         };
         let from = label + 14.0 + end(0);
-        let span = (from, (self.width - end(1)).max(from + 20.0));
-        let mut y = 0.0;
-        for row in &self.rows {
-            y += ruler(&mut picture, row, (label, span), y) + 8.0;
-        }
-        picture.height = y;
-        picture.headed(&self.subtitle)
+        (label, (from, (self.width - end(1)).max(from + 20.0)))
     }
 }
 
@@ -244,6 +269,49 @@ fn depth(blocks: &[Block]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_picture_for_each_ruler_has_the_strokes_of_the_whole_and_the_title_once() {
+        let row = |label: &str, value: f64| RulerRow {
+            label: label.to_owned(),
+            scale: (0.0, 10.0),
+            ends: ["0".to_owned(), "10 V".to_owned()],
+            stops: vec![Stop {
+                value,
+                words: format!("{value} V"),
+                names: vec!["R1 open".to_owned()],
+            }],
+            ..RulerRow::default()
+        };
+        let chart = RulerChart {
+            title: "Next".to_owned(),
+            width: 500.0,
+            rows: vec![row("a long name of a place", 2.0), row("b", 7.0)],
+            ..RulerChart::default()
+        };
+        let across = |picture: &Picture| -> Vec<(f64, f64)> {
+            let ends = |shape: &crate::picture::Shape| match shape {
+                crate::picture::Shape::Line { from, to, .. } => Some((from.x, to.x)),
+                _ => None,
+            };
+            picture.shapes.iter().filter_map(ends).collect()
+        };
+        let (whole, each) = (chart.picture(), chart.pictures());
+        assert_eq!(each.len(), 2);
+        let apart: Vec<(f64, f64)> = each.iter().flat_map(across).collect();
+        assert_eq!(apart, across(&whole));
+        let heights: f64 = each.iter().map(|picture| picture.height).sum();
+        // Float sums of a few heights.
+        assert!((heights - whole.height).abs() <= 1e-9);
+        let said = |picture: &Picture, words: &str| {
+            let labels = picture
+                .shapes
+                .iter()
+                .filter_map(crate::picture::Shape::label);
+            labels.filter(|label| label.text == words).count()
+        };
+        assert_eq!((said(&each[0], "Next"), said(&each[1], "Next")), (1, 0));
+    }
     use crate::picture::Shape;
 
     fn stop(value: f64, names: &[&str]) -> Stop {

@@ -25,6 +25,8 @@ const WORDS: f64 = 0.24;
 pub struct StripRow {
     /// Words at the left, bold; wrapped if long.
     pub label: String,
+    /// What stands below those words.
+    pub below: String,
     /// Both ends of the scale.
     pub scale: (f64, f64),
     /// Words for both ends.
@@ -99,7 +101,8 @@ impl StripChart {
             // Slightly more than the widest, so that rounding never wraps it.
             (widths.fold(0.0, f64::max) + 0.01).min(most * self.width)
         };
-        let label = widest(&|row| (&row.label, Weight::Bold), NAMES);
+        let label = widest(&|row| (&row.label, Weight::Bold), NAMES)
+            .max(widest(&|row| (&row.below, Weight::Regular), NAMES));
         let words = widest(&|row| (&row.words, Weight::Regular), WORDS);
         let verdict = widest(&|row| (&row.verdict, Weight::Bold), VERDICTS);
         let ends = [0, 1].map(|n| {
@@ -123,7 +126,11 @@ impl StripChart {
     /// Draws a row whose upper edge stands at `top`; its height.
     fn row(&self, picture: &mut Picture, row: &StripRow, columns: &Columns, top: f64) -> f64 {
         let bold = Text::default().bold(row.label.clone());
-        let labels = wrap(&bold, TYPE, columns.label.max(1.0));
+        let mut labels = wrap(&bold, TYPE, columns.label.max(1.0));
+        if !row.below.is_empty() {
+            let below = Text::from(row.below.as_str());
+            labels.extend(wrap(&below, TYPE, columns.label.max(1.0)));
+        }
         let verdict = match row.strong {
             true => Text::default().bold(row.verdict.clone()),
             false => Text::from(row.verdict.as_str()),
@@ -247,6 +254,7 @@ mod tests {
         let read = 100.0 + n as f64;
         StripRow {
             label: format!("{n} V{n} plate of the line stage"),
+            below: if n.is_multiple_of(2) { "S1 closed" } else { "" }.to_owned(),
             scale: (80.0, 190.0),
             ends: ["80".into(), "190 V".into()],
             allowed: [Some(110.0), (!n.is_multiple_of(3)).then_some(150.0)],

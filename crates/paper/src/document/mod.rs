@@ -91,6 +91,8 @@ pub enum Block {
     },
     /// A paragraph.
     Paragraph(Text),
+    /// A paragraph that leads to the next block and stays on its page.
+    Lead(Text),
     /// Numbered steps.
     Numbered(Vec<Text>),
     /// A list whose order says nothing.
@@ -111,7 +113,7 @@ pub enum Block {
     KeepTogether(Vec<Block>),
     /// A fine rule across the text.
     Rule,
-    /// Ruled lines to write on, below a label.
+    /// Ruled lines to write on, below a label; all but two may be left out where that saves a page.
     WriteLines {
         /// What is to be written; may be empty.
         label: String,

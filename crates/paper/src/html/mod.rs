@@ -118,6 +118,7 @@ fn one(block: &Block, headings: &mut Headings) -> Markup {
         Block::Heading { level: 2, text } => html! { h3 id=(headings.next()) { (clean(text)) } },
         Block::Heading { text, .. } => html! { h4 id=(headings.next()) { (clean(text)) } },
         Block::Paragraph(words) => html! { p { (text(words)) } },
+        Block::Lead(words) => html! { p class="lead" { (text(words)) } },
         Block::Numbered(items) => html! { ol { @for item in items { li { (text(item)) } } } },
         Block::Bulleted(items) => html! { ul { @for item in items { li { (text(item)) } } } },
         Block::Note(content) => note(content),

@@ -70,7 +70,7 @@ tr { break-inside: avoid; } tbody tr { border-bottom: 1px solid var(--rule); } t
 figure { margin: 1em 0; break-inside: avoid; overflow-x: auto; } svg { max-width: 100%; height: auto; }
 figure svg { min-width: calc(.75 * var(--w, 0pt)); }
 .pictures { display: flex; flex-wrap: wrap; gap: 1em 2em; } .pictures figure { margin: 0; max-width: 100%; }
-.keep { break-inside: avoid; } .newpage { break-before: page; }
+.keep { break-inside: avoid; } .lead { break-after: avoid; } .newpage { break-before: page; }
 hr { border: 0; border-top: 1px solid var(--soft); margin: 1em 0; }
 .line { height: 9mm; border-bottom: 1px solid var(--rule); } .write { break-inside: avoid; }
 footer { margin-top: 2em; padding-top: .3em; border-top: 1px solid var(--rule); color: var(--soft); font-size: .85em; }

@@ -14,6 +14,9 @@ use crate::text::Text;
 /// Height of a line to write on: 9 mm, as on ruled school paper for large handwriting (common practice).
 const WRITING: f64 = 25.5;
 
+/// Lines to write on that are never left out.
+const LEAST_LINES: usize = 2;
+
 /// All blocks, one after the other, numbered on from the last number given.
 pub(crate) fn all(blocks: &[Block], frame: Frame, number: &mut usize) -> Vec<Strip> {
     let mut strips = Vec::new();
@@ -51,6 +54,13 @@ fn one(block: &Block, frame: Frame) -> Vec<Strip> {
     match block {
         Block::Heading { level, text } => heading(*level, text, frame),
         Block::Paragraph(text) => spaced(6.0, paragraph(text, frame)),
+        Block::Lead(text) => {
+            let mut strips = spaced(6.0, paragraph(text, frame));
+            for strip in &mut strips {
+                strip.keep = true;
+            }
+            strips
+        }
         Block::Numbered(items) => {
             let last = items.len();
             listed(items, frame, &|n| format!("{}.", n + 1), last)
@@ -187,8 +197,9 @@ fn write_lines(label: &str, count: usize, frame: Frame) -> Vec<Strip> {
             strip.keep = true;
         }
     }
-    for _ in 0..count {
+    for n in 0..count {
         let mut strip = Strip::new(WRITING);
+        strip.spare = n >= LEAST_LINES;
         let y = WRITING - 2.0;
         let (from, to) = (
             Point { x: frame.left, y },
@@ -225,6 +236,23 @@ mod tests {
         );
         assert!(strips[0].keep && !strips[1].keep);
         assert_eq!(strips[0].bookmark, Some((2, "Checks".to_string())));
+    }
+
+    #[test]
+    fn a_lead_keeps_with_what_follows() {
+        let long = "word ".repeat(60);
+        let blocks = [Block::Lead(long.as_str().into()), Block::paragraph("One.")];
+        let strips = all(&blocks, FRAME, &mut 0);
+        let keeps: Vec<bool> = strips.iter().map(|strip| strip.keep).collect();
+        assert!(keeps.len() > 2);
+        assert_eq!(keeps.iter().filter(|keep| !**keep).count(), 1);
+        assert_eq!(keeps.last(), Some(&false));
+    }
+
+    #[test]
+    fn two_lines_to_write_on_are_never_spare() {
+        let spare: Vec<bool> = write_lines("", 4, FRAME).iter().map(|s| s.spare).collect();
+        assert_eq!(spare, [false, false, true, true]);
     }
 
     #[test]

@@ -48,19 +48,21 @@ pub(crate) fn paginate(strips: &[Strip], top: f64, bottom: f64) -> Vec<Vec<Place
             .iter()
             .position(|strip| !strip.keep)
             .map_or(rest.len(), |n| n + 1);
-        let (chain, others) = rest.split_at(end);
+        let (all, others) = rest.split_at(end);
         rest = others;
-        if chain.iter().any(|strip| strip.new_page) || !flow.fits(chain) {
-            flow.turn();
-        }
+        let all: Vec<&Strip> = all.iter().collect();
+        let turns = all.iter().any(|strip| strip.new_page);
+        let chain = flow
+            .without_spare(&all)
+            .filter(|_| !turns)
+            .unwrap_or_else(|| {
+                flow.turn();
+                all
+            });
         for (n, strip) in chain.iter().enumerate() {
             // A heading is not left behind even where its chain has to break.
-            let needed = if strip.keep {
-                chain.get(n..(n + 2).min(chain.len())).unwrap_or_default()
-            } else {
-                std::slice::from_ref(strip)
-            };
-            if !flow.fits(needed) {
+            let needed = n + if strip.keep { 2 } else { 1 };
+            if !flow.fits(&chain[n..needed.min(chain.len())]) {
                 flow.turn();
             }
             flow.set(strip);
@@ -76,7 +78,18 @@ impl<'a> Flow<'a> {
             .map_or((self.top, false), |sheet| (sheet.y, sheet.begun))
     }
 
-    fn fits(&self, chain: &[Strip]) -> bool {
+    /// The chain, without as many spare strips at its end as do not fit on this page; none if even then
+    /// it does not fit.
+    fn without_spare(&self, chain: &[&'a Strip]) -> Option<Vec<&'a Strip>> {
+        let mut kept = chain.to_vec();
+        while !self.fits(&kept) {
+            let last = kept.iter().rposition(|strip| strip.spare)?;
+            kept.remove(last);
+        }
+        Some(kept)
+    }
+
+    fn fits(&self, chain: &[&Strip]) -> bool {
         let (y, begun) = self.last();
         let mut height: f64 = chain.iter().map(|strip| strip.space + strip.height).sum();
         if let Some(first) = chain.first().filter(|_| !begun) {
@@ -157,6 +170,24 @@ mod tests {
     fn a_heading_moves_with_what_follows_it() {
         let strips = [strip(70.0, false), strip(10.0, true), strip(20.0, false)];
         assert_eq!(counts(&paginate(&strips, 0.0, 90.0)), [1, 2]);
+    }
+
+    #[test]
+    fn spare_strips_are_left_out_where_that_saves_a_page() {
+        let spare = Strip {
+            spare: true,
+            ..strip(20.0, true)
+        };
+        let chain = [strip(20.0, true), spare.clone(), spare, strip(20.0, false)];
+        let behind = |height: f64| {
+            let strips = [vec![strip(height, false)], chain.to_vec()].concat();
+            counts(&paginate(&strips, 0.0, 100.0))
+        };
+        // All, one less, none left to spare: then all go to the next page.
+        assert_eq!(behind(20.0), [5]);
+        assert_eq!(behind(40.0), [4]);
+        assert_eq!(behind(60.0), [3]);
+        assert_eq!(behind(61.0), [1, 4]);
     }
 
     #[test]

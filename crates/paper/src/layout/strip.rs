@@ -59,6 +59,8 @@ pub(crate) struct Strip {
     pub shapes: Vec<Shape>,
     /// Whether it must stand on the same page as the next one.
     pub keep: bool,
+    /// Whether it may be left out if what it keeps with fits on the page without it.
+    pub spare: bool,
     /// Whether it begins a new page.
     pub new_page: bool,
     /// What is set again above it where it begins a page.

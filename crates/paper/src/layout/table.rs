@@ -11,7 +11,7 @@ use super::row::{row, Slot, SIDE};
 use super::spoken::Part;
 use super::strip::{said, set_line, Frame, Setting, Strip};
 use super::BODY;
-use crate::document::{Row, Table};
+use crate::document::{Cell, Row, Table};
 use crate::picture::{Fill, Ink, Pen, Point, Shape};
 use crate::text::Text;
 use crate::wrap::{wrap, Line};
@@ -101,11 +101,23 @@ pub(crate) fn strips(table: &Table, frame: Frame) -> Vec<Strip> {
 }
 
 /// Whether a row may not be parted from the next: no table leaves its first row alone at the foot of a page, nor
-/// its last at the head of one.
+/// its last at the head of one, and a row without a name belongs to the one above it.
 fn is_firm(rows: &[Row], n: usize) -> bool {
     let is_cells = |n: usize| matches!(rows.get(n), Some(Row::Cells(_)));
     let first = rows.iter().position(|row| matches!(row, Row::Cells(_)));
-    is_cells(n + 1) && (first == Some(n) || n + 2 == rows.len())
+    is_cells(n + 1) && (first == Some(n) || n + 2 == rows.len() || is_nameless(&rows[n + 1]))
+}
+
+/// Whether the first cell of a row is empty, so that only the row above says what it is of.
+fn is_nameless(row: &Row) -> bool {
+    match row {
+        Row::Cells(cells) => match cells.first() {
+            Some(Cell::Text(text)) => text.plain_text().is_empty(),
+            Some(Cell::Empty) => true,
+            _ => false,
+        },
+        Row::Group(_) => false,
+    }
 }
 
 /// "… continued" behind the words of a sub-heading, on one line.
@@ -256,6 +268,17 @@ mod tests {
         assert_eq!(firm, [true, false, true, false]);
         let keeps: Vec<bool> = strips(&table, FRAME).iter().map(|s| s.keep).collect();
         assert_eq!(keeps, [true, true, true, false, true, false]);
+    }
+
+    #[test]
+    fn a_row_without_a_name_stays_with_the_one_above() {
+        let mut table = two_columns();
+        for name in ["1", "2", "", "", "5", "6"] {
+            table.row(vec![name.into(), "2.5".into()]);
+        }
+        let keeps: Vec<bool> = strips(&table, FRAME).iter().map(|s| s.keep).collect();
+        // Caption, head, then the rows: 2 goes on in the two below it.
+        assert_eq!(keeps, [true, true, true, true, true, false, true, false]);
     }
 
     #[test]

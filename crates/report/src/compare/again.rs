@@ -109,7 +109,7 @@ fn row(job: &Job, places: &Places<'_>, record: &Record<'_>, with_set: bool) -> O
     let ((a, first), (b, last)) = (record.first()?, record.last()?);
     let mut cells = vec![
         Cell::from(entry.point.clone()),
-        Cell::from(places.where_text(entry)),
+        Cell::from(places.with_settings(entry)),
     ];
     if with_set {
         cells.push(Cell::from(record.set.to_owned()));

@@ -100,7 +100,7 @@ fn row(
     let (word, tone) = verdict(compared.judgement.verdict);
     let cells = [
         entry.point.clone(),
-        places.where_text(entry),
+        places.with_settings(entry),
         manual,
         match alone {
             true => range,

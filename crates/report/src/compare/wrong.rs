@@ -59,7 +59,7 @@ pub(super) fn wrong(view: &CompareView<'_>, set: &SetReadings<'_>) -> Table {
                     .map_or(String::new(), |distance| distance.words(figure.resolution)),
                 _ => "beyond the range".to_owned(),
             };
-            let place = match (places.where_text(entry), with_meter) {
+            let place = match (places.with_settings(entry), with_meter) {
                 (place, false) => place,
                 (place, true) => format!("{place} with {}", reading.meter.name),
             };

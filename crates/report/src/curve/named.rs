@@ -40,8 +40,9 @@ pub(crate) fn manual_words(view: &CurveView<'_>) -> String {
         return String::new();
     };
     let range = view.carried.manual.range;
-    let range = figures::range(range.range.full_scale, range.assumed);
-    clean(&format!("{}, {range} range", entry.meter.name))
+    let assumed = if range.assumed { " assumed" } else { "" };
+    let range = figures::range(range.range.full_scale, false);
+    clean(&format!("{}, {range} range{assumed}", entry.meter.name))
 }
 
 /// The common classes that are neither the manual's meter nor on the bench.

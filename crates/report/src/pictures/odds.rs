@@ -8,7 +8,7 @@ use super::{unbroken, WIDTH};
 use crate::clean::clean;
 use crate::figures;
 use crate::heading;
-use crate::suspects::suspect_words;
+use crate::suspects::{suspect_words, NONE_USED};
 use crate::views::SuspectsView;
 
 /// Suspects that get a bar of their own.
@@ -21,6 +21,14 @@ const SMALL: f64 = 0.005;
 /// reading that is wrong itself, open for a set in order. None where nothing can be told.
 #[must_use]
 pub fn odds_picture(view: &SuspectsView<'_>) -> Option<Picture> {
+    let title = format!(
+        "What the readings point to: {}",
+        clean(&heading::title(view.job))
+    );
+    if view.suspects.readings.is_empty() {
+        // What is likely before any reading would pass for what the readings say.
+        return Some(Picture::new(WIDTH, 0.0, title).headed(NONE_USED));
+    }
     let suspects = &view.suspects.hypotheses;
     let first = suspects.first()?;
     let own = suspects
@@ -48,11 +56,9 @@ pub fn odds_picture(view: &SuspectsView<'_>) -> Option<Picture> {
         });
     }
     let chart = BarChart {
-        title: format!(
-            "What the readings point to: {}",
-            clean(&heading::title(view.job))
-        ),
-        subtitle: "filled: a part; hatched: a reading that is wrong itself; open: a set in order"
+        title,
+        subtitle: "filled: a part; hatched: a reading that is wrong itself, or none of these; \
+                   open: a set in order"
             .to_owned(),
         description: format!(
             "Most probable: {}, {} %.",

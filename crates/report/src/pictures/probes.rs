@@ -30,6 +30,37 @@ pub(crate) fn probes_picture(
     suspects: &Suspects,
     translation: &Translation,
 ) -> Option<Picture> {
+    let chart = chart(job, suspects, translation);
+    (!chart.rows.is_empty()).then(|| chart.picture())
+}
+
+/// The same as a picture for each ruler, so that a page may end between two.
+pub(crate) fn probes_pictures(
+    job: &Job,
+    suspects: &Suspects,
+    translation: &Translation,
+) -> Vec<Picture> {
+    let chart = chart(job, suspects, translation);
+    let pictures = chart.pictures().into_iter().zip(&chart.rows);
+    pictures
+        .map(|(picture, row)| picture.described(told(row)))
+        .collect()
+}
+
+/// What each suspect would show at a place, in sentences.
+fn told(row: &RulerRow) -> String {
+    let stops = row.stops.iter().map(|stop| {
+        format!(
+            "{}: {} if {}.",
+            row.label,
+            stop.words,
+            stop.names.join(" or ")
+        )
+    });
+    stops.collect::<Vec<_>>().join(" ")
+}
+
+fn chart(job: &Job, suspects: &Suspects, translation: &Translation) -> RulerChart {
     let worth = worth_probing(suspects).enumerate();
     let volts = worth.filter_map(|(n, (probe, _))| {
         let label = format!("{}. ", n + 1);
@@ -43,34 +74,18 @@ pub(crate) fn probes_picture(
             ..row
         })
         .collect();
-    let told: Vec<String> = rows
-        .iter()
-        .flat_map(|row| {
-            let stops = row.stops.iter();
-            stops.map(move |stop| {
-                format!(
-                    "{}: {} if {}.",
-                    row.label,
-                    stop.words,
-                    stop.names.join(" or ")
-                )
-            })
-        })
-        .collect();
+    let told: Vec<String> = rows.iter().map(told).collect();
     let tinted = match rows.iter().any(|row| row.range.is_some()) {
         true => "tinted: a set in order; ",
         false => "",
     };
-    (!rows.is_empty()).then(|| {
-        RulerChart {
-            title: "What to measure next: what each suspect would show".to_owned(),
-            subtitle: format!("{tinted}strokes: what would be read if the named part is at fault"),
-            description: told.join(" "),
-            width: WIDTH,
-            rows,
-        }
-        .picture()
-    })
+    RulerChart {
+        title: "What to measure next: what each suspect would show".to_owned(),
+        subtitle: format!("{tinted}strokes: what would be read if the named part is at fault"),
+        description: told.join(" "),
+        width: WIDTH,
+        rows,
+    }
 }
 
 fn ruler(

@@ -29,6 +29,16 @@ pub(super) fn explained(view: &SuspectsView<'_>) -> Option<usize> {
     })
 }
 
+/// Standard deviations with a sign before every figure, so that they stand below each other.
+fn signed(off: f64) -> String {
+    let text = figures::decimal(off, 1);
+    match text.as_str() {
+        "0.0" => format!("±{text}"),
+        _ if off > 0.0 => format!("+{text}"),
+        _ => text,
+    }
+}
+
 /// Reading less prediction of the suspect of this rank (0 is the most probable), in standard deviations of both; a
 /// disc where it fits, a cross where it does not. None without such a suspect or any reading.
 #[must_use]
@@ -56,8 +66,8 @@ pub fn residuals_picture(view: &SuspectsView<'_>, rank: usize) -> Option<Picture
                 limits: Some((-FAR, FAR)),
                 note: match (off, fits) {
                     (None, _) => "overrange".to_owned(),
-                    (Some(off), true) => format!("{} σ", figures::decimal(off, 1)),
-                    (Some(off), false) => format!("{} σ, does not fit", figures::decimal(off, 1)),
+                    (Some(off), true) => format!("{} σ", signed(off)),
+                    (Some(off), false) => format!("{} σ, does not fit", signed(off)),
                 },
             };
             Some((row, fits))

@@ -9,7 +9,7 @@ use super::{unbroken, WIDE};
 use crate::clean::clean;
 use crate::figures;
 use crate::heading;
-use crate::places::where_text;
+use crate::places::{controls, where_text};
 use crate::readings::{self, Distance, Taken};
 use crate::translate_table::PREDICTED_TO;
 use crate::views::CompareView;
@@ -117,6 +117,7 @@ fn strip(view: &CompareView<'_>, taken: &[Taken<'_>], width: f64, title: &str) -
         .iter()
         .map(|taken| StripRow {
             label: label(view.job, *taken, several),
+            below: settings(view.job, *taken),
             ..row(view.job, *taken)
         })
         .collect();
@@ -124,7 +125,12 @@ fn strip(view: &CompareView<'_>, taken: &[Taken<'_>], width: f64, title: &str) -
     let bad = bad.map(|row| {
         format!(
             "{} read {}: {}, {}.",
-            row.label, row.read_words, row.verdict, row.words
+            [row.label.as_str(), row.below.as_str()]
+                .join(" ")
+                .trim_end(),
+            row.read_words,
+            row.verdict,
+            row.words
         )
     });
     let count = match rows.len() {
@@ -183,6 +189,7 @@ fn row(job: &Job, (compared, reading): Taken<'_>) -> StripRow {
     let (scale, ends) = round_scale(&values).unwrap_or_default();
     StripRow {
         label: String::new(),
+        below: String::new(),
         scale,
         ends,
         allowed,
@@ -240,6 +247,12 @@ fn label(job: &Job, (compared, reading): Taken<'_>, several: (bool, bool, bool))
         .filter(|words| !words.is_empty())
         .collect();
     clean(format!("{} {}", reading.point, words.join(", ")).trim_end())
+}
+
+/// How the controls stand for a reading; empty where they are not asked for.
+fn settings(job: &Job, (compared, _): Taken<'_>) -> String {
+    let entry = compared.entry.and_then(|entry| job.manual.get(entry));
+    clean(&entry.map_or(String::new(), |entry| controls(job, &entry.settings)))
 }
 
 fn differ<'a>(mut names: impl Iterator<Item = &'a str>) -> bool {

@@ -115,15 +115,17 @@ pub(crate) fn read_row(
     let (at, side) = compared.quantity.as_ref()?;
     let point = comparison.translation.quantities.get(*at)?;
     let quantity = point.quantity;
-    let place = match where_text(job, point.row) {
-        place if quantity == Quantity::Ohms => {
-            let way = if side.turned { "leads exchanged" } else { "" };
-            let said = [place.as_str(), "power off", way];
-            let said: Vec<&str> = said.into_iter().filter(|words| !words.is_empty()).collect();
-            said.join(", ")
-        }
-        place => place,
+    let place = where_text(job, point.row);
+    let manner = match quantity {
+        Quantity::Ohms => "power off",
+        Quantity::DcMilliamperes => "meter in series",
+        Quantity::AcVolts => "alternating volts",
+        Quantity::DcVolts => "",
     };
+    let way = if side.turned { "leads exchanged" } else { "" };
+    let said = [place.as_str(), manner, way];
+    let said: Vec<&str> = said.into_iter().filter(|words| !words.is_empty()).collect();
+    let place = said.join(", ");
     Some(vec![
         Cell::from(point.row.label(job)),
         Cell::from(place),

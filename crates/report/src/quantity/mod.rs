@@ -9,7 +9,7 @@ mod text;
 mod translated;
 
 pub(crate) use compared::{blocks as compared_blocks, read_row};
-pub(crate) use sentences::{due_phrases, due_sentences, of_entry, reason_words};
+pub(crate) use sentences::{at_the_bench, due_sentences, dues, of_entry, reason_words, DueWords};
 pub(crate) use text::limits as limit_words;
 pub(crate) use translated::blocks as translated_blocks;
 
@@ -17,7 +17,8 @@ use circuit::Quantity;
 use translate::{QuantityPoint, QuantitySide, Translation};
 
 /// The quantities that have tables of their own, in the order of the tables.
-const APART: [Quantity; 3] = [Quantity::Ohms, Quantity::DcMilliamperes, Quantity::AcVolts];
+pub(crate) const APART: [Quantity; 3] =
+    [Quantity::Ohms, Quantity::DcMilliamperes, Quantity::AcVolts];
 
 /// Above the table of a quantity.
 fn caption(quantity: Quantity) -> &'static str {
@@ -54,12 +55,14 @@ fn of_quantity(
     points.filter(move |point| point.quantity == quantity)
 }
 
-/// What a bench meter should show, with its expanded uncertainty.
+/// What a bench meter should show, with its expanded uncertainty: `1.63 ± 0.23 kΩ`. Both are in one
+/// unit, which stands once.
 pub(crate) fn expected_words(side: &QuantitySide, quantity: Quantity) -> String {
     let expected = text::expected(side, quantity);
-    match text::uncertainty(side, quantity).as_str() {
-        "" => expected,
-        // Set apart as volts have it.
-        expanded => format!("{expected} {}", expanded.replacen('±', "± ", 1)),
+    let expanded = text::uncertainty(side, quantity).replacen('±', "± ", 1);
+    let unit = expected.rsplit_once(' ').filter(|_| !expanded.is_empty());
+    match unit {
+        None => expected,
+        Some((number, _)) => format!("{number} {expanded}"),
     }
 }

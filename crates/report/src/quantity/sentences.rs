@@ -1,9 +1,11 @@
 //! Sentences about rows that are no direct volts.
 
 use circuit::{Job, Quantity};
-use translate::{ChartRow, NoAnswer, QuantityCarried, QuantityPoint, QuantityRemark, Translation};
+use translate::{
+    ChartRow, NoAnswer, QuantityCarried, QuantityPoint, QuantityRemark, QuantitySide, Translation,
+};
 
-use super::text;
+use super::{expected_words, text};
 use crate::remarks::with_hint;
 
 /// The answer to an entry of the manual that is no direct volts.
@@ -49,27 +51,52 @@ pub(crate) fn due_sentences(point: &QuantityPoint) -> Vec<String> {
     said
 }
 
-/// The same in few words: what each bench meter should show, and its limits.
-pub(crate) fn due_phrases(point: &QuantityPoint) -> Vec<String> {
+/// What a bench meter should show, in words, each figure with its unit.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct DueWords {
+    /// Its name.
+    pub meter: String,
+    /// Its range.
+    pub range: String,
+    /// The expected value with its expanded uncertainty.
+    pub expected: String,
+    /// What a healthy set may show; empty without limits.
+    pub limits: String,
+}
+
+/// What each bench meter should show; nothing where that is not known.
+pub(crate) fn dues(point: &QuantityPoint) -> Vec<DueWords> {
+    let sides = point.outcome.iter().flat_map(|carried| &carried.bench);
+    let due = |side: &QuantitySide| DueWords {
+        meter: side.side.meter.clone(),
+        range: text::range(side, point.quantity),
+        expected: expected_words(side, point.quantity),
+        limits: text::limits(side, point.quantity),
+    };
+    sides.map(due).collect()
+}
+
+/// What the person with the probe has to know of such a point, in few words.
+pub(crate) fn at_the_bench(point: &QuantityPoint) -> Vec<String> {
     let Ok(carried) = &point.outcome else {
         return vec!["not computed".to_owned()];
     };
-    let several = carried.bench.len() > 1;
-    let each = carried.bench.iter().map(|side| {
-        let band = text::limits(side, point.quantity);
-        let with = match several {
-            true => format!(" with {}", side.side.meter),
-            false => String::new(),
-        };
-        // Figures stay on one line with their units.
-        let whole = |figures: String| figures.replace(' ', "\u{a0}");
-        let expected = whole(text::expected(side, point.quantity));
-        match band.is_empty() {
-            true => format!("expect{with} {expected}"),
-            false => format!("expect{with} {expected} ({})", whole(band)),
-        }
+    let told = carried.remarks.iter().filter(|remark| match remark {
+        QuantityRemark::Polarity | QuantityRemark::Charging | QuantityRemark::NoFunction => true,
+        // Of how the figures came about; `translate` says it.
+        QuantityRemark::DrawnOpen
+        | QuantityRemark::Disagrees
+        | QuantityRemark::DrawingAlone
+        | QuantityRemark::LeadsExchanged
+        | QuantityRemark::Burden
+        | QuantityRemark::FollowsLine
+        | QuantityRemark::NotDriven
+        | QuantityRemark::Wave
+        | QuantityRemark::UsualSide
+        | QuantityRemark::AssumedLimit => false,
     });
-    each.collect()
+    told.map(|remark| remark_words(*remark, point.quantity, carried))
+        .collect()
 }
 
 /// Notes under a table: each remark once, with its points.

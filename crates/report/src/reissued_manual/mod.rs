@@ -21,6 +21,7 @@ use crate::page;
 use crate::places::usual_reference;
 use crate::remarks;
 use crate::views::ChartView;
+use crate::worksheet::{live_chassis, live_chassis_mark};
 
 pub(crate) use rows::csv;
 
@@ -29,7 +30,9 @@ pub(crate) const AS_PRINTED: char = '*';
 
 /// Heading, how the chart was made, and the tables of each meter.
 pub(crate) fn blocks(view: &ChartView<'_>) -> Vec<Block> {
-    let mut blocks = vec![Block::Title(title(view)), Block::Lines(how_made(view))];
+    let mut blocks = vec![Block::Title(title(view))];
+    blocks.extend(live_chassis(view.job));
+    blocks.push(Block::Lines(how_made(view)));
     blocks.extend(tables(view));
     blocks
 }
@@ -108,12 +111,14 @@ fn how_made(view: &ChartView<'_>) -> Vec<String> {
 /// The chart as a document with pages.
 pub(crate) fn document(view: &ChartView<'_>) -> Document {
     let title = clean(&title(view));
-    let mut blocks = page::blocks(&[Block::Lines(how_made(view))]);
+    let live = live_chassis(view.job).into_iter();
+    let head: Vec<Block> = live.chain([Block::Lines(how_made(view))]).collect();
+    let mut blocks = page::blocks(&head);
     blocks.extend(page::blocks(&tables(view)));
     Document {
         running: Running {
             left: page::shortened(&clean(&heading::title(view.job))),
-            right: "Voltage chart".to_owned(),
+            right: live_chassis_mark(view.job).unwrap_or_else(|| "Voltage chart".to_owned()),
             foot: "Computed from the manual, not measured.".to_owned(),
         },
         subject: "Voltage chart".to_owned(),

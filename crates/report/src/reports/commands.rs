@@ -9,7 +9,7 @@ use super::Report;
 use crate::devices::{self, DeviceView};
 use crate::imitate::{self, ImitateView};
 use crate::pictures::{
-    curve_picture, probes_picture, reconciled_picture, strip_picture, strip_pictures,
+    curve_picture, probes_pictures, reconciled_picture, strip_picture, strip_pictures,
     suspects_picture,
 };
 use crate::unload::{self, UnloadView};
@@ -236,11 +236,13 @@ fn pictures(job: &WorksheetView<'_>) -> worksheet::Pictures {
         manual: job.manual,
         diagnostics: job.diagnostics,
     });
+    let translation = &job.comparison.translation;
     let probes = job
         .suspects
-        .and_then(|found| probes_picture(job.job, found, &job.comparison.translation));
+        .map(|found| probes_pictures(job.job, found, translation));
     worksheet::Pictures {
-        readings: readings.into_iter().chain(probes).collect(),
+        readings: readings.into_iter().collect(),
+        probes: probes.unwrap_or_default(),
         sockets: sockets::pictures(job),
     }
 }

@@ -16,6 +16,7 @@ use crate::page;
 use crate::places::usual_reference;
 use crate::reissued_manual::AS_PRINTED;
 use crate::views::WorksheetView;
+use crate::worksheet::{live_chassis, live_chassis_mark};
 
 /// Heading of the section.
 pub(crate) const SOCKETS: &str = "Sockets, seen from below";
@@ -59,22 +60,27 @@ pub(crate) fn picture(view: &WorksheetView<'_>) -> Option<Picture> {
     let first = rows.next()?;
     let mut whole = rows.fold(first, |upper, lower| upper.above(&lower, APART.1));
     whole.title = title(view.job);
-    Some(whole.headed(&key(view)))
+    let live = live_chassis_mark(view.job).map(|mark| format!("{mark}. "));
+    Some(whole.headed(&format!("{}{}", live.unwrap_or_default(), key(view))))
 }
 
 /// The drawings as pages.
 pub(crate) fn document(view: &WorksheetView<'_>) -> Document {
     let drawings = pictures(view);
-    let blocks = match drawings.is_empty() {
-        true => vec![Block::paragraph(NONE)],
-        false => vec![Block::paragraph(key(view)), Block::Pictures(drawings)],
-    };
+    let live = live_chassis_mark(view.job);
+    let mut blocks: Vec<Block> = live_chassis(view.job)
+        .map(|frame| page::blocks(&[frame]))
+        .unwrap_or_default();
+    match drawings.is_empty() {
+        true => blocks.push(Block::paragraph(NONE)),
+        false => blocks.extend([Block::paragraph(key(view)), Block::Pictures(drawings)]),
+    }
     Document {
         title: title(view.job),
         subject: SOCKETS.to_owned(),
         running: Running {
             left: page::shortened(&clean(&heading::title(view.job))),
-            right: SOCKETS.to_owned(),
+            right: live.unwrap_or_else(|| SOCKETS.to_owned()),
             foot: "An aid to calculation, not a safety procedure.".to_owned(),
         },
         orientation: Orientation::Landscape,

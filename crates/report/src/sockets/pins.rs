@@ -66,13 +66,16 @@ fn contact(view: &WorksheetView<'_>, seat: &Seat<'_>, place: Place) -> Contact {
         .filter_map(|index| view.hazards.get(*index))
         .map(worst);
     let node = place.node.and_then(|node| job.circuit.nodes().get(node.0));
+    let mut told: Vec<Told> = kept.iter().filter_map(|index| told(view, *index)).collect();
+    // What needs no setting comes first: below a line of conditions it would seem to be under them.
+    told.sort_by_key(|told| !told.conditions.is_empty());
     Contact {
         mark: match danger.max() {
             Some(Danger::Lethal) => "!!",
             Some(Danger::Hazardous) => "!",
             Some(Danger::Low) | None => "",
         },
-        told: kept.iter().filter_map(|index| told(view, *index)).collect(),
+        told,
         common: node
             .filter(|node| kept.is_empty() && node.is_reference)
             .map(|node| clean(&node.name)),
@@ -218,6 +221,10 @@ fn told(view: &WorksheetView<'_>, index: usize) -> Option<Told> {
         Quantity::Ohms => conditions.push("power off".to_owned()),
         Quantity::DcMilliamperes => conditions.push("in series".to_owned()),
         Quantity::AcVolts | Quantity::DcVolts => {}
+    }
+    // The value beside it holds for the leads the other way round than the manual's.
+    if apart.is_some_and(|side| side.turned) {
+        conditions.push("leads exchanged".to_owned());
     }
     conditions.retain(|words| !words.is_empty());
     let compared = last_read(view.job, view.comparison, index);

@@ -8,10 +8,12 @@ use crate::csv_text::CsvTable;
 use crate::document::Block;
 use crate::table::{Align, Cell, Column, Table};
 use crate::views::WorksheetView;
+use crate::worksheet::live_chassis;
 
 /// A table for each socket.
 pub(crate) fn blocks(view: &WorksheetView<'_>) -> Vec<Block> {
     let mut blocks = vec![Block::Title(title(view.job))];
+    blocks.extend(live_chassis(view.job));
     let seats = seats(view.job);
     if seats.is_empty() {
         blocks.push(Block::Lines(vec![NONE.to_owned()]));

@@ -9,6 +9,9 @@ use crate::figures;
 
 use super::words::{short_words, suspect_words};
 
+/// Said where no reading counts.
+pub(crate) const NONE_USED: &str = "Can't tell: none of the readings can be used.";
+
 /// Suspects that are counted as sharing the probability between them.
 const SHARING: f64 = 0.9;
 
@@ -18,12 +21,12 @@ const MOST_ODDS: f64 = 1000.0;
 /// Whether anything can be told, who leads, and how surely.
 pub(crate) fn verdict(job: &Job, suspects: &Suspects) -> Vec<String> {
     let Some((first, member)) = leader(suspects) else {
-        return vec!["Can't tell: none of the readings can be used.".to_owned()];
+        return vec![NONE_USED.to_owned()];
     };
     match suspects.conclusion {
         Conclusion::Leads => leads(job, suspects, first, member),
         Conclusion::TooFewReadings { readings: 0 } => {
-            vec!["Can't tell: none of the readings can be used.".to_owned()]
+            vec![NONE_USED.to_owned()]
         }
         Conclusion::TooFewReadings { readings } => vec![format!(
             "Can't tell yet: {} can be used, and at least two are needed. Read more points.",

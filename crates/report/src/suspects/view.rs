@@ -11,6 +11,7 @@ use crate::heading;
 use crate::manual;
 use crate::tone::Tone;
 use crate::views::SuspectsView;
+use crate::worksheet::live_chassis;
 
 use super::next::{next_step, probe_cards};
 use super::next_ohms::{ohm_cards, POWER_OFF};
@@ -37,6 +38,7 @@ pub(crate) fn blocks(view: &SuspectsView<'_>) -> Vec<Block> {
     let (job, suspects) = (view.job, view.suspects);
     let mut blocks = vec![Block::Title(heading::title(job))];
     blocks.extend(said(job, suspects));
+    blocks.extend(live_chassis(job));
     let cards = cards(job, suspects, MOST);
     if !cards.is_empty() {
         blocks.push(Block::Caption("Suspects".to_owned()));

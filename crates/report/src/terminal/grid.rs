@@ -71,12 +71,15 @@ fn group_lines(cell: &Cell, on: Terminal, first: bool) -> Vec<String> {
     above.into_iter().chain(painted).collect()
 }
 
-/// The naming cells of a row; nothing for a row that goes on with the one above.
+/// The naming cells of a row; of a row that goes on with the one above only what it says anew.
 fn name_lines(row: &[Cell], width: usize) -> Vec<String> {
     let text = |column: usize| clean(row.get(column).map_or("", |cell| cell.text.as_str()));
     let label = text(0);
     if label.is_empty() {
-        return Vec::new();
+        return match text(1).is_empty() {
+            true => Vec::new(),
+            false => hanging("  ", &text(1), width),
+        };
     }
     let label = format!("{label}  ");
     if columns(&label) > width / 3 {

@@ -3,7 +3,7 @@
 //! An entry of the manual and what was worked out for it come in; phrases go out, to be set one
 //! after another. The full sentences are not known here.
 
-use circuit::{ManualEntry, Quantity};
+use circuit::ManualEntry;
 use translate::{Carried, NotCarried, Remark};
 
 use crate::figures;
@@ -24,8 +24,11 @@ pub(crate) fn brief(
     let mut phrases: Vec<String> = sentences
         .map(|sentence| sentence.trim_end_matches('.').to_owned())
         .collect();
-    let asks_for = quantity_words(entry.quantity).trim_end_matches('.');
-    phrases.push(asks_for.to_lowercase());
+    // With a row of its own it stands below a heading that says how it is measured.
+    if apart.is_none_or(|apart| apart.outcome.is_err()) {
+        let asks_for = quantity_words(entry.quantity).trim_end_matches('.');
+        phrases.push(asks_for.to_lowercase());
+    }
     match outcome {
         Some(Ok(carried)) => {
             let sentences = remarks::sentences(entry, carried);
@@ -43,11 +46,8 @@ pub(crate) fn brief(
                 | Remark::BeyondJump(_) => sentence,
             }));
         }
-        Some(Err(NotCarried::Quantity(quantity))) => {
-            if *quantity == Quantity::Ohms {
-                phrases.push("power off, capacitors discharged".to_owned());
-            }
-            phrases.extend(apart.into_iter().flat_map(quantity::due_phrases));
+        Some(Err(NotCarried::Quantity(_))) => {
+            phrases.extend(apart.into_iter().flat_map(quantity::at_the_bench));
         }
         Some(Err(reason)) => phrases.push(left_as_printed(reason)),
         None => {}

@@ -2,6 +2,10 @@
 //!
 //! Where each comes from, and how the danger thresholds were chosen, is told in docs/safety.md.
 
+use circuit::Job;
+
+use crate::document::Block;
+
 /// Twelve cautions, in the order of a job: before, during, after.
 pub(crate) const CAUTIONS: [&str; 12] = [
     "Unplug the set, and lock or tag its switch, for all work that needs no power.",
@@ -39,7 +43,18 @@ pub(crate) const LIVE_CHASSIS: &str =
      through an isolation transformer before a ground clip or an earthed instrument touches it.";
 
 /// The words that mark such a sheet.
-pub(crate) const LIVE_CHASSIS_MARK: &str = "LIVE CHASSIS";
+const LIVE_CHASSIS_MARK: &str = "LIVE CHASSIS";
+
+/// The frame at the head of whatever is taken to the bench of such a set; none for other sets.
+pub(crate) fn live_chassis(job: &Job) -> Option<Block> {
+    let mark = format!("!! {LIVE_CHASSIS_MARK}");
+    (job.hot_chassis).then(|| Block::Danger(mark, LIVE_CHASSIS.to_owned()))
+}
+
+/// The mark in few words, for the head of every page and for a picture; none for other sets.
+pub(crate) fn live_chassis_mark(job: &Job) -> Option<String> {
+    (job.hot_chassis).then(|| format!("!! {LIVE_CHASSIS_MARK}: line potential"))
+}
 
 /// Stands under the cautions.
 pub(crate) const DEFERRING: &str =

@@ -4,6 +4,7 @@ mod brief;
 mod cautions;
 mod drawing;
 mod model;
+mod other;
 mod point;
 mod points;
 mod reading;
@@ -14,6 +15,7 @@ mod stages;
 mod untranslated;
 mod view;
 
+pub(crate) use cautions::{live_chassis, live_chassis_mark};
 pub(crate) use model::{model, Worksheet};
 pub(crate) use rounded::Rounded;
 pub(crate) use rows::csv;

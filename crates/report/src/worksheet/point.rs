@@ -15,7 +15,7 @@ use crate::compare::Record;
 use crate::figures;
 use crate::manual;
 use crate::places::{controls, probes, quantity_words, set_back, settings_words, where_text};
-use crate::quantity;
+use crate::quantity::{self, DueWords};
 use crate::remarks;
 use crate::sockets::small_socket;
 use crate::views::WorksheetView;
@@ -60,6 +60,9 @@ pub(crate) struct SheetPoint {
     /// What is measured: direct volts, alternating volts, resistance, direct current.
     #[schemars(extend("enum" = ["dc V", "ac V", "ohm", "dc mA"]))]
     pub quantity: &'static str,
+    /// The same.
+    #[serde(skip)]
+    pub kind: Quantity,
     /// The danger mark. Null below every threshold.
     pub danger: Option<Warning>,
     /// What the manual says.
@@ -80,6 +83,9 @@ pub(crate) struct SheetPoint {
     /// Whether it is another quantity than direct volts and something is expected of it.
     #[serde(skip)]
     pub apart: bool,
+    /// What the bench meters should show of another quantity; empty for direct volts.
+    #[serde(skip)]
+    pub other: Vec<DueWords>,
     /// Marks for what has to be known of its value, as in the table of `translate`.
     #[serde(skip)]
     pub marks: String,
@@ -197,6 +203,7 @@ pub(crate) fn sheet_point(
         black,
         socket: small_socket(job, entry, SOCKET),
         quantity: entry.quantity.name(),
+        kind: entry.quantity,
         danger: view.hazards.get(index).and_then(warning),
         manual: printed(entry, (outcome, apart)),
         bench: match outcome {
@@ -207,6 +214,7 @@ pub(crate) fn sheet_point(
         set_back: set_back(job, &entry.settings),
         translated: matches!(outcome, Some(Ok(_))),
         apart: apart.is_some_and(|point| point.outcome.is_ok()),
+        other: apart.map(quantity::dues).unwrap_or_default(),
         marks: match outcome {
             Some(Ok(carried)) => remarks::marks(carried),
             _ => String::new(),

@@ -4,7 +4,7 @@
 //! further meter, each stage under a heading of its own, what asks for another setting of the controls
 //! after the rest of its stage.
 
-use circuit::Job;
+use circuit::{Job, Quantity};
 use translate::Verdict;
 
 use crate::figures;
@@ -87,17 +87,19 @@ fn rows_of(job: &Job, point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
             (_, Some(due)) => format!("with {}", with(due)),
             _ => String::new(),
         };
-        let label = match (line, &point.danger) {
-            (0, Some(warning)) => {
-                Cell::toned(format!("{} {}", point.point, warning.sign), Tone::Strong)
-                    .with(reach(warning))
-            }
-            (0, None) => Cell::toned(point.point.clone(), Tone::Strong),
+        let label = match line {
+            0 => label(point),
             _ => Cell::default(),
         };
         let socket = point.socket.clone().filter(|_| line == 0);
         let told = match line {
-            0 => below(job, point, due, alone).join("; "),
+            0 => {
+                let set = due.map(|due| match (alone, due.range) {
+                    (true, Some(volts)) => format!("set to {}", figures::range(volts, false)),
+                    _ => format!("with {}", with(due)),
+                });
+                below(job, point, set).join("; ")
+            }
             _ => String::new(),
         };
         rows.push(vec![
@@ -105,11 +107,20 @@ fn rows_of(job: &Job, point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
             Cell::from(place).with(told).pictured(socket),
             Cell::of(Kind::Value, due.map_or("—".to_owned(), value)),
             Cell::of(Kind::Value, due.map_or("—".to_owned(), limits)),
-            boxed(point, 0, due),
-            boxed(point, 1, due),
+            boxed(point, 0, due.map(|due| due.meter.as_str())),
+            boxed(point, 1, due.map(|due| due.meter.as_str())),
         ]);
     }
     rows
+}
+
+/// The name of a point with its danger mark.
+pub(super) fn label(point: &SheetPoint) -> Cell {
+    match &point.danger {
+        Some(warning) => Cell::toned(format!("{} {}", point.point, warning.sign), Tone::Strong)
+            .with(reach(warning)),
+        None => Cell::toned(point.point.clone(), Tone::Strong),
+    }
 }
 
 /// Where the probes go, where the black one is not at its usual place.
@@ -124,8 +135,9 @@ fn probes(job: &Job, point: &SheetPoint) -> Option<String> {
     told.then(|| format!("red to {}, black to {}", end(&point.red), end(&point.black)))
 }
 
-/// The second line of a point: its further names, what the manual says, and what to mind.
-fn below(job: &Job, point: &SheetPoint, due: Option<&Due>, alone: bool) -> Vec<String> {
+/// The second line of a point: its further names, what the manual says, how the meter is `set`, and
+/// what to mind.
+pub(super) fn below(job: &Job, point: &SheetPoint, set: Option<String>) -> Vec<String> {
     let mut words = verdicts(point);
     words.extend(probes(job, point));
     if point
@@ -143,10 +155,9 @@ fn below(job: &Job, point: &SheetPoint, due: Option<&Due>, alone: bool) -> Vec<S
     }
     words.push(manual(&point.manual));
     words.extend(others(point));
-    words.extend(due.map(|due| match (alone, due.range) {
-        (true, Some(volts)) => format!("set to {}", figures::range(volts, false)),
-        _ => format!("with {}", with(due)),
-    }));
+    words.extend(set);
+    let turned = point.found.iter().map(|found| found.turned.clone());
+    words.extend(turned.filter(|words| !words.is_empty()));
     if !point.change.is_empty() {
         words.push(format!("changed by {}", point.change));
     }
@@ -206,7 +217,7 @@ fn manual(manual: &Printed) -> String {
 }
 
 /// The meter of a printed value with its range, to stand behind it: `, 1k/V (10 V)`.
-pub(super) fn read_with(manual: &Printed) -> String {
+fn read_with(manual: &Printed) -> String {
     let range = manual.range.map_or(String::new(), |volts| {
         let assumed = manual.range_assumed == Some(true);
         format!(" {}", figures::range(volts, assumed))
@@ -259,11 +270,14 @@ fn limits(due: &Due) -> String {
 }
 
 /// The box of this meter's row: what was read with its verdict, or empty to be filled.
-fn boxed(point: &SheetPoint, which: usize, due: Option<&Due>) -> Cell {
+pub(super) fn boxed(point: &SheetPoint, which: usize, of: Option<&str>) -> Cell {
     let own = |boxed: &&Boxed| {
-        let same = |due: &&Due| due.meter == boxed.meter;
-        let row = point.bench.iter().find(same).or(point.bench.first());
-        row.map(|row| &row.meter) == due.map(|due| &due.meter)
+        let volts = point.bench.iter().map(|due| &due.meter);
+        let all: Vec<&String> = volts
+            .chain(point.other.iter().map(|due| &due.meter))
+            .collect();
+        let row = all.iter().find(|meter| ***meter == boxed.meter);
+        row.or(all.first()).map(|meter| meter.as_str()) == of
     };
     let Some(boxed) = point.boxes[which].as_ref().filter(own) else {
         return Cell::of(Kind::Box, "");
@@ -272,7 +286,11 @@ fn boxed(point: &SheetPoint, which: usize, due: Option<&Due>) -> Cell {
         Verdict::Pass | Verdict::NotJudged => "",
         other => verdict(other).0,
     };
-    Cell::of(Kind::Box, boxed.text.trim_end_matches(" V")).with(under)
+    let text = match point.kind {
+        Quantity::DcVolts => boxed.text.trim_end_matches(" V"),
+        _ => boxed.text.trim_end_matches(" ac"),
+    };
+    Cell::of(Kind::Box, text).with(under)
 }
 
 /// Names one after another, what several begin with written once: `V4 pin 1, 5`.

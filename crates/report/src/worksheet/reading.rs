@@ -11,6 +11,7 @@ use units::decimals_for;
 
 use crate::compare::signed;
 use crate::figures;
+use crate::quantity::limit_words;
 use crate::readings::{meter_and_range, shown, Distance, Taken};
 
 use super::rounded::Rounded;
@@ -25,6 +26,10 @@ pub(crate) struct Found {
     /// Meter and range in words.
     #[serde(skip)]
     pub with: String,
+    /// What it is held against where the leads stood the other way round than the manual's; empty
+    /// otherwise.
+    #[serde(skip)]
+    pub turned: String,
     /// The meter used.
     pub meter: String,
     /// Full scale of the range used, volts.
@@ -88,6 +93,18 @@ fn shown_with_unit(stood: &Shown, quantity: Quantity) -> String {
     }
 }
 
+/// The limits that a reading is held against whose leads were exchanged.
+fn turned(compared: &Compared, reading: &Reading, quantity: Quantity) -> String {
+    match &compared.quantity {
+        Some((_, side)) if side.turned => format!(
+            "{} is judged with the leads exchanged, limits {}",
+            shown_with_unit(&reading.shown, quantity),
+            limit_words(side, quantity)
+        ),
+        _ => String::new(),
+    }
+}
+
 pub(super) fn found(job: &Job, comparison: &Comparison, index: usize) -> Vec<Found> {
     comparison
         .readings
@@ -103,6 +120,7 @@ pub(super) fn found(job: &Job, comparison: &Comparison, index: usize) -> Vec<Fou
                 text: shown_with_unit(&reading.shown, quantity),
                 value: shown_value(&reading.shown),
                 with: meter_and_range(compared, reading),
+                turned: turned(compared, reading, quantity),
                 meter: reading.meter.name.clone(),
                 range: Rounded::to(compared.range.range.full_scale, 6)
                     .map(|_| compared.range.range.full_scale),

@@ -49,7 +49,8 @@ fn is_same_place(job: &Job, a: usize, b: usize) -> bool {
 fn is_covered(first: &SheetPoint, second: &SheetPoint) -> bool {
     let unread = second.found.is_empty() && second.boxes.iter().all(Option::is_none);
     let mut pairs = first.bench.iter().zip(&second.bench);
-    unread && first.bench.len() == second.bench.len() && pairs.all(|(a, b)| is_near(a, b))
+    let one = first.bench.len() == second.bench.len() && first.other == second.other;
+    unread && one && pairs.all(|(a, b)| is_near(a, b))
 }
 
 fn is_near(a: &Due, b: &Due) -> bool {

@@ -1,14 +1,8 @@
-//! Points of a sheet without a row of their own: other quantities than direct volts, and what is not
-//! translated, each gathered in few lines.
+//! Points of a sheet without a row of their own, for they are not translated, gathered in few lines.
 
 use super::model::Worksheet;
 use super::point::{SheetPoint, Warning};
-use super::points::{reach, read_with, short_names, verdicts};
-
-/// Resistances, currents and alternating volts.
-pub(super) fn other_quantities(sheet: &Worksheet) -> Vec<String> {
-    gathered(sheet.points.iter().filter(|point| point.apart))
-}
+use super::points::{reach, short_names, verdicts};
 
 /// Points that are not translated.
 pub(super) fn untranslated(sheet: &Worksheet) -> Vec<String> {
@@ -20,11 +14,7 @@ pub(super) fn untranslated(sheet: &Worksheet) -> Vec<String> {
 fn gathered<'a>(points: impl Iterator<Item = &'a SheetPoint>) -> Vec<String> {
     let mut told: Vec<(String, Vec<String>)> = Vec::new();
     for point in points {
-        let with = match point.apart {
-            true => read_with(&point.manual),
-            false => String::new(),
-        };
-        let mut words = vec![format!("{}{with}", point.manual.text)];
+        let mut words = vec![point.manual.text.clone()];
         words.extend(point.danger.as_ref().map(danger));
         words.extend(verdicts(point));
         words.extend(

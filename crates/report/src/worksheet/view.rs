@@ -17,22 +17,28 @@ use crate::sockets;
 use crate::suspects;
 use crate::views::{Asked, CompareView, WorksheetView};
 
-use super::cautions::LIVE_CHASSIS_MARK;
+use super::cautions::{live_chassis, live_chassis_mark};
 use super::model::{model, Worksheet};
+use super::other::other_quantities;
 use super::points::points;
-use super::untranslated::{other_quantities, untranslated};
+use super::untranslated::untranslated;
 
 /// The pictures of a sheet, for media that show some.
 #[derive(Debug, Default)]
 pub(crate) struct Pictures {
-    /// Of its readings and of the next probes.
+    /// Of its readings.
     pub readings: Vec<Picture>,
+    /// Of the next probes, one a ruler.
+    pub probes: Vec<Picture>,
     /// Of its sockets, from below.
     pub sockets: Vec<Picture>,
 }
 
 /// Lines to write on at the end.
 const NOTE_LINES: usize = 4;
+
+/// Stands above the points that are no direct volts.
+const OTHER: &str = "Resistances, currents, alternating volts";
 
 /// Stands above what the readings say of the parts.
 const SUSPECTS: &str = "Suspects by the readings so far";
@@ -41,10 +47,7 @@ const SUSPECTS: &str = "Suspects by the readings so far";
 pub(crate) fn blocks(view: &WorksheetView<'_>, pictures: Pictures) -> Vec<Block> {
     let sheet = model(view);
     let mut blocks = vec![Block::Title(format!("Worksheet: {}", sheet.title))];
-    if let Some(words) = sheet.live_chassis {
-        let mark = format!("!! {LIVE_CHASSIS_MARK}");
-        blocks.push(Block::Danger(mark, words.to_owned()));
-    }
+    blocks.extend(live_chassis(view.job));
     blocks.push(Block::Facts(to_fill_in(&sheet)));
     blocks.extend(answer(view));
     blocks.push(Block::Caption("Cautions".to_owned()));
@@ -55,20 +58,25 @@ pub(crate) fn blocks(view: &WorksheetView<'_>, pictures: Pictures) -> Vec<Block>
     blocks.push(Block::Facts(facts(view.job, &sheet)));
     blocks.push(Block::Lines(vec![sheet.marks.to_owned()]));
     blocks.push(Block::Table(points(view.job, &sheet)));
-    blocks.extend(section(
-        "Resistances, currents, alternating volts",
-        other_quantities(&sheet),
-    ));
+    if let Some(table) = other_quantities(view.job, &sheet) {
+        blocks.push(Block::Caption(OTHER.to_owned()));
+        blocks.push(Block::Table(table));
+    }
     blocks.extend(section(
         "Not translated: as the manual prints it",
         untranslated(&sheet),
     ));
     blocks.push(Block::Notes(notes(view, &sheet)));
     blocks.extend(pictures.readings.into_iter().map(Block::Picture));
-    if let Some(found) = view.suspects {
+    let told = view
+        .suspects
+        .map(|found| suspects::sheet_blocks(view.job, found));
+    if let Some(told) = told.filter(|told| !told.is_empty()) {
         blocks.push(Block::Caption(SUSPECTS.to_owned()));
-        blocks.extend(suspects::sheet_blocks(view.job, found));
+        blocks.extend(told);
     }
+    // After the text: a picture is not parted, and text fills the page before it.
+    blocks.extend(pictures.probes.into_iter().map(Block::Picture));
     if !pictures.sockets.is_empty() {
         blocks.push(Block::Caption(sockets::SOCKETS.to_owned()));
         blocks.push(Block::Lines(vec![sockets::KEY.to_owned()]));
@@ -172,16 +180,12 @@ fn notes(view: &WorksheetView<'_>, sheet: &Worksheet) -> Vec<String> {
 /// The sheet as a document with pages.
 pub(crate) fn document(view: &WorksheetView<'_>, pictures: Pictures) -> Document {
     let title = clean(&crate::heading::title(view.job));
-    let live = view.job.hot_chassis;
     Document {
         subtitle: "Worksheet for the bench".to_owned(),
         subject: "Worksheet".to_owned(),
         running: Running {
             left: page::shortened(&title),
-            right: match live {
-                true => format!("!! {LIVE_CHASSIS_MARK}: line potential"),
-                false => String::new(),
-            },
+            right: live_chassis_mark(view.job).unwrap_or_default(),
             foot: "An aid to calculation, not a safety procedure.".to_owned(),
         },
         // The title stands at the head of the document by itself.
