@@ -227,6 +227,8 @@ fn without_a_reading_that_counts_the_picture_says_so_and_ranks_nothing() {
     // Nor does the sheet have a heading with nothing below it.
     let sheet = fairvolt(&["worksheet", &sample("ridge-line-panel")]).out;
     assert!(sheet.contains(told) && !sheet.contains("Suspects by the readings"));
+    // Its job names no reference; still the sheet says where the black probe goes.
+    assert!(sheet.contains("black where the manual has it"), "{sheet}");
 }
 
 #[test]

@@ -154,7 +154,7 @@ fn facts(job: &Job, sheet: &Worksheet) -> Vec<(String, String)> {
             Some(usual) => {
                 format!("red to the place named, black to {usual} unless said otherwise")
             }
-            None => "red to the place named".to_owned(),
+            None => "red to the place named, black where the manual has it".to_owned(),
         },
     ));
     let notes = sheet.meter_note.iter().chain(&sheet.rails_as_read);
