@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 use std::io::{self, IsTerminal, Write};
 
-use crate::in_lines::hanging;
+use report::hanging_message;
 
 /// Columns of paper and of output into a pipe.
 const PLAIN_WIDTH: usize = 80;
@@ -95,7 +95,7 @@ impl Console {
     pub fn complain(&mut self, text: &str) {
         let width = self.width;
         let line = |line: &str| match LEADS.iter().find(|lead| line.starts_with(**lead)) {
-            Some(lead) => hanging(lead, &line[lead.len()..], width),
+            Some(lead) => hanging_message(lead, &line[lead.len()..], width),
             None => line.to_owned(),
         };
         let text = escaped(text);

@@ -4,11 +4,10 @@ use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer};
 use input::{Diagnostic, Severity, Sources, Span};
-use report::DiagnosticRecord;
+use report::{message_lines, DiagnosticRecord};
 
 use crate::console::{escaped, Console};
 use crate::excerpt::Excerpt;
-use crate::in_lines::in_lines;
 
 /// Draws every diagnostic on the error stream, and a line that counts them.
 pub(crate) fn show(diagnostics: &[Diagnostic], sources: &Sources, console: &mut Console) {
@@ -85,7 +84,7 @@ impl Shown {
         };
         // The drawing indents further lines by as much as what it sets before the first.
         let broken = |text: &str, before: usize| {
-            in_lines(&escaped(text), width.saturating_sub(before)).join("\n")
+            message_lines(&escaped(text), width.saturating_sub(before)).join("\n")
         };
         let numbers = [
             &primary,

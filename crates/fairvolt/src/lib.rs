@@ -11,7 +11,6 @@ mod diagnostics;
 mod excerpt;
 mod exit;
 mod findings;
-mod in_lines;
 mod job_folder;
 mod meter_args;
 mod output;

@@ -124,7 +124,7 @@ impl Descent<'_> {
             fitted = self.settled(fitted, curvature)?;
         }
         // The rounds that were left out on the way are made up at the minimum.
-        self.learned(fitted, sizes::ROUNDS - self.rounds, 1.0)
+        self.learned(fitted, sizes::ROUNDS - self.rounds)
     }
 
     /// By how much the tangents have mistaken the readings at a point, in standard deviations of the

@@ -12,7 +12,7 @@ use circuit::Port;
 use nalgebra::{DMatrix, DVector};
 
 use crate::observation::Observation;
-use crate::scale_mixture::{partly, Likelihood, ScaleMixture};
+use crate::scale_mixture::{Likelihood, ScaleMixture};
 
 /// Sizes that a discrepancy may have, as shares of the natural size of its port, and how many ports
 /// of each represent the knowledge before the table is read.
@@ -188,9 +188,8 @@ impl Discrepancies {
         each.collect()
     }
 
-    /// Estimates from the table how large the discrepancies are, and takes the estimate over by a share of
-    /// its logarithm.
-    pub(crate) fn learn(&mut self, inverse: &DMatrix<f64>, weighted: &DVector<f64>, share: f64) {
+    /// Estimates from the table how large the discrepancies are.
+    pub(crate) fn learn(&mut self, inverse: &DMatrix<f64>, weighted: &DVector<f64>) {
         let likelihoods = self.likelihoods(inverse, weighted);
         for (port, variance) in self
             .ports
@@ -198,7 +197,7 @@ impl Discrepancies {
             .zip(SIZES.variances(&likelihoods, &mut self.probabilities))
         {
             if let Some(variance) = variance {
-                port.variance = partly(port.variance, variance, share);
+                port.variance = variance;
             }
         }
     }

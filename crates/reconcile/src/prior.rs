@@ -13,7 +13,7 @@ use solver::{Numbers, ParameterId, Sensitivities};
 
 use crate::fit::Fit;
 use crate::jacobian::ScaledJacobian;
-use crate::scale_mixture::{partly, Likelihood, ScaleMixture};
+use crate::scale_mixture::{Likelihood, ScaleMixture};
 
 /// The numbers met so far, each with its spread.
 #[derive(Clone, Debug)]
@@ -122,9 +122,9 @@ impl Prior {
     }
 
     /// Estimates from the table which numbers lie beyond their tolerances, with the Jacobian and the fit
-    /// under the present widths: `a = mᵀS⁻¹m` and `b = mᵀS⁻¹r` for each number. Takes the estimate over by a
-    /// share of its logarithm. Returns the ratio of each new width to the last.
-    pub(crate) fn learn(&mut self, jacobian: &ScaledJacobian, fit: &Fit, share: f64) -> Vec<f64> {
+    /// under the present widths: `a = mᵀS⁻¹m` and `b = mᵀS⁻¹r` for each number. Returns the ratio of each
+    /// new width to the last.
+    pub(crate) fn learn(&mut self, jacobian: &ScaledJacobian, fit: &Fit) -> Vec<f64> {
         let squares = jacobian.squares(&fit.inverse);
         let sums = jacobian.times(&fit.weighted);
         self.widths.resize(self.numbers.len(), 1.0);
@@ -148,7 +148,7 @@ impl Prior {
         let mut at = self.at.clone();
         for (place, variance) in variances.into_iter().enumerate() {
             let Some(variance) = variance else { continue };
-            let width = partly(self.widths[place], variance.sqrt(), share);
+            let width = variance.sqrt();
             let ratio = width / self.widths[place];
             self.widths[place] = width;
             self.numbers[place].1.half_width *= ratio;

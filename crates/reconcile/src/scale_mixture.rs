@@ -124,15 +124,6 @@ impl<const N: usize> ScaleMixture<N> {
     }
 }
 
-/// A size between one and the next, by a share of the logarithm.
-pub(crate) fn partly(from: f64, to: f64, share: f64) -> f64 {
-    if share < 1.0 && from > 0.0 {
-        from * (to / from).powf(share)
-    } else {
-        to
-    }
-}
-
 fn shares<const N: usize>(counts: [f64; N]) -> [f64; N] {
     let sum: f64 = counts.iter().sum();
     counts.map(|count| count / sum)
@@ -172,15 +163,6 @@ mod tests {
         // All of the larger size.
         assert!((found[0].unwrap() - 1.0).abs() < 1e-9);
         assert!(found[1].is_none());
-    }
-
-    #[test]
-    fn a_share_of_a_change_is_one_of_its_logarithm() {
-        // Half of the way from 1 to 9 is 3.
-        assert!((partly(1.0, 9.0, 0.5) - 3.0).abs() < 1e-12);
-        assert!((partly(1.0, 9.0, 1.0) - 9.0).abs() < 1e-12);
-        // Nothing has no logarithm.
-        assert!((partly(0.0, 9.0, 0.5) - 9.0).abs() < 1e-12);
     }
 
     #[test]

@@ -20,6 +20,7 @@ mod heading;
 mod imitate;
 mod inputs;
 mod json;
+mod live_chassis;
 mod manual;
 mod markdown;
 mod meters_table;
@@ -63,3 +64,5 @@ pub use views::{
     Format, ManualView, MeterListing, MeterOrigin, Otherwise, PaperSize, SuspectsView, Terminal,
     TranslateView, TrialsView, WorksheetView,
 };
+
+pub use wrap::{hanging_message, message_lines};

@@ -1,6 +1,7 @@
 //! Text broken into lines of a terminal.
 //!
-//! Breaks at blanks only; a word is cut only if it is longer than a whole line by itself.
+//! Breaks at blanks only. In a report a word is cut if it is longer than a whole line by itself; in a
+//! message it stays whole, so that a long path can be copied.
 
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
@@ -10,6 +11,12 @@ use crate::clean::clean;
 const UNITS: [&str; 17] = [
     "V", "kV", "mV", "%", "Ω", "kΩ", "MΩ", "A", "mA", "µA", "nA", "W", "µF", "nF", "pF", "H", "σ",
 ];
+
+/// Up to so many letters, what stands between backquotes in a message is kept on one line.
+const LONGEST_QUOTED: usize = 50;
+
+/// A blank that no line break may take the place of.
+const KEPT: &str = "\u{a0}";
 
 /// Signs that stay between the two numbers beside them.
 const SIGNS: [&str; 3] = ["…", "±", "×"];
@@ -41,28 +48,45 @@ pub(crate) fn hanging(first: &str, text: &str, width: usize) -> Vec<String> {
 /// Lines of at most `width` columns. An unbreakable blank (U+00A0) holds a number and its unit
 /// together and comes out as a plain one.
 pub(crate) fn wrap(text: &str, width: usize) -> Vec<String> {
-    let text = clean(text);
-    let mut lines = Vec::new();
-    let mut line = String::new();
-    for word in glue(&text).split(' ').filter(|word| !word.is_empty()) {
-        for piece in pieces(word, width) {
-            let gap = usize::from(!line.is_empty());
-            if gap > 0 && columns(&line) + gap + columns(&piece) > width {
-                lines.push(std::mem::take(&mut line));
-            }
-            if !line.is_empty() {
+    let text = glue(&clean(text));
+    let words = text.split(' ').filter(|word| !word.is_empty());
+    filled(words.flat_map(|word| pieces(word, width)), width)
+}
+
+/// A message in lines of at most `width` columns, where its words allow it. What stands between backquotes
+/// is to be typed as it is, so it stays on one line where it is short.
+pub fn message_lines(text: &str, width: usize) -> Vec<String> {
+    let quoted = |(at, piece): (usize, &str)| match at % 2 == 1 && columns(piece) <= LONGEST_QUOTED
+    {
+        true => piece.replace(' ', KEPT),
+        false => piece.replace('\n', " "),
+    };
+    let pieces: Vec<String> = text.split('`').enumerate().map(quoted).collect();
+    let text = glue(&pieces.join("`"));
+    filled(text.split(' ').map(str::to_owned), width)
+}
+
+/// The same with what leads it, such as `error: `; the further lines are indented by as much.
+pub fn hanging_message(lead: &str, text: &str, width: usize) -> String {
+    let indent = columns(lead);
+    let lines = message_lines(text, width.saturating_sub(indent));
+    let rest = format!("\n{}", " ".repeat(indent));
+    format!("{lead}{}", lines.join(&rest))
+}
+
+/// Words in lines of at most `width` columns; a longer word has a line of its own.
+fn filled(words: impl Iterator<Item = String>, width: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in words.filter(|word| !word.is_empty()) {
+        match lines.last_mut() {
+            Some(line) if columns(line) + 1 + columns(&word) <= width => {
                 line.push(' ');
+                line.push_str(&word);
             }
-            line.push_str(&piece);
+            _ => lines.push(word),
         }
     }
-    if !line.is_empty() {
-        lines.push(line);
-    }
-    lines
-        .into_iter()
-        .map(|line| line.replace('\u{a0}', " "))
-        .collect()
+    lines.iter().map(|line| line.replace(KEPT, " ")).collect()
 }
 
 /// The text with unbreakable blanks (U+00A0) between a number and its unit, and round the signs
@@ -140,5 +164,27 @@ mod tests {
     fn a_hanging_text_lines_up_under_its_own_start() {
         assert_eq!(hanging("10. ", "one two", 8), ["10. one", "    two"]);
         assert_eq!(hanging("- ", "", 8), ["-"]);
+    }
+
+    #[test]
+    fn lines_are_as_long_as_they_may_be_and_no_longer() {
+        assert_eq!(message_lines("one two three", 7), ["one two", "three"]);
+        assert_eq!(message_lines("one two three", 6), ["one", "two", "three"]);
+        assert_eq!(message_lines("", 6), Vec::<String>::new());
+        let said = hanging_message("help: ", "one two three", 13);
+        assert_eq!(said, "help: one two\n      three");
+    }
+
+    #[test]
+    fn what_is_typed_a_number_with_its_unit_and_a_path_stay_whole() {
+        assert_eq!(
+            message_lines("write `range = \"1 V\"` there", 12),
+            ["write", "`range = \"1 V\"`", "there"]
+        );
+        assert_eq!(message_lines("it is 250 V.", 9), ["it is", "250 V."]);
+        assert_eq!(
+            message_lines("no /a/long/path here", 6),
+            ["no", "/a/long/path", "here"]
+        );
     }
 }

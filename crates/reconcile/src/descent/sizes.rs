@@ -15,9 +15,6 @@ pub(crate) const ROUNDS: usize = 3;
 /// the number of rows.
 const MANY_ROWS: usize = 400;
 
-/// Share of a round's change of sizes that is taken over where they swing.
-const HALF: f64 = 0.5;
-
 /// How many rounds a table of so many rows is given.
 pub(crate) fn rounds(rows: usize) -> usize {
     if rows > MANY_ROWS {
@@ -32,21 +29,19 @@ impl Descent<'_> {
     pub(crate) fn fitted(&mut self) -> Result<(Fit, ScaledJacobian), ReconcileError> {
         self.discrepancies.seen(&self.rows);
         let fitted = self.fit()?;
-        self.learned(fitted, self.rounds, 1.0)
+        self.learned(fitted, self.rounds)
     }
 
-    /// A fit after some rounds that estimate those sizes from the table, each taken over by a share of
-    /// the logarithm.
+    /// A fit after some rounds that estimate those sizes from the table.
     pub(super) fn learned(
         &mut self,
         mut fitted: (Fit, ScaledJacobian),
         rounds: usize,
-        share: f64,
     ) -> Result<(Fit, ScaledJacobian), ReconcileError> {
         for _ in 0..rounds {
             let (fit, mut jacobian) = fitted;
-            self.discrepancies.learn(&fit.inverse, &fit.weighted, share);
-            let ratios = self.prior.learn(&jacobian, &fit, share);
+            self.discrepancies.learn(&fit.inverse, &fit.weighted);
+            let ratios = self.prior.learn(&jacobian, &fit);
             self.rows.par_iter_mut().for_each(|row| {
                 for (slope, ratio) in row.jacobian.iter_mut().zip(&ratios) {
                     *slope *= ratio;
@@ -87,24 +82,19 @@ impl Descent<'_> {
     ) -> Result<(Fit, ScaledJacobian), ReconcileError> {
         let place = self.place();
         let mut aim = self.aim(&fitted.0, &fitted.1);
-        let (mut before, mut share) = (f64::INFINITY, 1.0);
         for _ in 0..MOST_STEPS * self.rounds {
             if curvature * place.farthest(&aim, self).powi(2) > STRAIGHT {
                 break;
             }
             let widths = self.widths();
-            fitted = self.learned(fitted, 1, share)?;
+            fitted = self.learned(fitted, 1)?;
             aim = aim.in_widths(&widths, &self.widths());
             let next = self.aim(&fitted.0, &fitted.1);
             let moved = aim.farthest(&next, self);
+            aim = next;
             if moved < SETTLED / 3.0 {
                 break;
             }
-            if moved > before {
-                // The sizes of a number and a discrepancy that explain the same may swing.
-                share = HALF;
-            }
-            (aim, before) = (next, moved);
         }
         Ok(fitted)
     }

@@ -6,8 +6,7 @@ use std::fmt::Write as _;
 use circuit::{Conditions, Job, Port};
 use input::{read_job, JobSources, Sources};
 
-use super::reconcile_by;
-use super::Reconciled;
+use super::{reconcile_by, Reconciled};
 use crate::descent::ROUNDS;
 use crate::posterior_reading::PosteriorReading;
 

@@ -15,13 +15,13 @@ use crate::clean::clean;
 use crate::document::Block;
 use crate::figures::stated;
 use crate::heading;
+use crate::live_chassis::{live_chassis, live_chassis_mark};
 use crate::manual;
 use crate::missing;
 use crate::page;
 use crate::places::usual_reference;
 use crate::remarks;
 use crate::views::ChartView;
-use crate::worksheet::{live_chassis, live_chassis_mark};
 
 pub(crate) use rows::csv;
 

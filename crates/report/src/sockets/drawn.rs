@@ -12,11 +12,11 @@ use super::seats::{seats, Kind, Seat};
 use crate::clean::clean;
 use crate::devices::{designation, Socket};
 use crate::heading;
+use crate::live_chassis::{live_chassis, live_chassis_mark};
 use crate::page;
 use crate::places::usual_reference;
 use crate::reissued_manual::AS_PRINTED;
 use crate::views::WorksheetView;
-use crate::worksheet::{live_chassis, live_chassis_mark};
 
 /// Heading of the section.
 pub(crate) const SOCKETS: &str = "Sockets, seen from below";

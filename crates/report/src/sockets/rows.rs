@@ -6,9 +6,9 @@ use super::seats::seats;
 use crate::clean::clean;
 use crate::csv_text::CsvTable;
 use crate::document::Block;
+use crate::live_chassis::live_chassis;
 use crate::table::{Align, Cell, Column, Table};
 use crate::views::WorksheetView;
-use crate::worksheet::live_chassis;
 
 /// A table for each socket.
 pub(crate) fn blocks(view: &WorksheetView<'_>) -> Vec<Block> {

@@ -8,10 +8,10 @@ use diagnose::{AmbiguityGroup, Hypothesis, Member, Suspects};
 use crate::document::{Block, Card, Headline};
 use crate::figures;
 use crate::heading;
+use crate::live_chassis::live_chassis;
 use crate::manual;
 use crate::tone::Tone;
 use crate::views::SuspectsView;
-use crate::worksheet::live_chassis;
 
 use super::next::{next_step, probe_cards};
 use super::next_ohms::{ohm_cards, POWER_OFF};

@@ -15,7 +15,6 @@ mod stages;
 mod untranslated;
 mod view;
 
-pub(crate) use cautions::{live_chassis, live_chassis_mark};
 pub(crate) use model::{model, Worksheet};
 pub(crate) use rounded::Rounded;
 pub(crate) use rows::csv;

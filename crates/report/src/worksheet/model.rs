@@ -9,10 +9,11 @@ use crate::manual;
 use crate::missing;
 use crate::views::WorksheetView;
 
-use super::cautions::{CAUTIONS, DEFERRING, LIVE_CHASSIS, MARKS};
+use super::cautions::{CAUTIONS, DEFERRING, MARKS};
 use super::point::{sheet_point, SheetPoint};
 use super::same_place::gathered;
 use super::stages::stages;
+use crate::live_chassis::LIVE_CHASSIS;
 
 /// A sheet, rounded and in words; serialized, it is the body of the JSON document.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]

@@ -17,11 +17,11 @@ use crate::sockets;
 use crate::suspects;
 use crate::views::{Asked, CompareView, WorksheetView};
 
-use super::cautions::{live_chassis, live_chassis_mark};
 use super::model::{model, Worksheet};
 use super::other::other_quantities;
 use super::points::points;
 use super::untranslated::untranslated;
+use crate::live_chassis::{live_chassis, live_chassis_mark};
 
 /// The pictures of a sheet, for media that show some.
 #[derive(Debug, Default)]
