@@ -29,5 +29,6 @@ mod suspects; // what may be wrong, where to probe next, --explain PART
 mod together; // manual and drawing weighed on small jobs
 mod two_states; // a flip-flop: which of its states is taken
 mod uncertainty; // expanded uncertainty, verdicts, --explain, --trials
-mod worksheet; // HTML and PDF, as found and as left, many sets, the chart for the manual
+mod worksheet; // HTML and PDF, many sets, the chart for the manual
+mod worksheet_readings; // readings on the sheet: as found and as left, by meter and by set
 mod worksheet_rows; // rows of the sheet: places with several names, page one
