@@ -6,18 +6,22 @@
 //! prints. Those volts are worked out with no meter on, at the higher of the two line voltages,
 //! under every condition that the manual reads under; a tenth is added for tolerances. The circuit that
 //! breaks has the resistances and volts that manual and drawing make likely together, but no source in it is weaker than
-//! it is drawn: a mark errs to the safe side. What such a set shows in order, with all that the drawing
-//! lacks there, counts as well. No node at
-//! rest lies further from its reference than the sum of its island's sources (resistors, tubes and
-//! transistors deliver no power of their own), so that is the most that is said, and what is said
-//! where the circuit or a faulty one has no operating point. The surge of a choke at switching off
-//! is not included. Where nothing is drawn, the highest voltage known anywhere in the job stands in.
+//! it is drawn: a mark errs to the safe side. No node at rest lies further from its reference than the
+//! sum of its island's sources (resistors, tubes and transistors deliver no power of their own), so
+//! that sum, with a tenth as well, is the most that a fault brings, and what is said where the circuit
+//! or a faulty one has no operating point.
+//!
+//! What a set in order may show counts too: the volts there with all that the drawing lacks, the
+//! limits that the manual allows and those of every bench meter, so that no mark is below a limit
+//! that stands on the same sheet. The surge of a choke at switching off is not included. Where nothing
+//! is drawn, the highest voltage known anywhere in the job stands in.
 
 use circuit::{
     sums_by_island, Circuit, Conditions, Job, ManualEntry, PartId, PartKind, PartParameter, Port,
     Quantity,
 };
 use reconcile::Reconciled;
+use translate::{Band, ChartRow, Translation};
 
 use crate::suspects::highest_volts;
 
@@ -41,7 +45,7 @@ pub const LETHAL_AC: f64 = 50.0;
 /// hand-held meters and leads end (common practice, no source).
 pub const CHECK_RATING: f64 = 600.0;
 
-/// Added to what the drawn values give: supplies and resistors of old sets are known to a tenth
+/// Times what the drawn values give: supplies and resistors of old sets are known to a tenth
 /// (common practice, no source).
 const TOLERANCES: f64 = 1.1;
 
@@ -105,9 +109,9 @@ impl WorstCaseVolts {
             Some(volts) => volts
                 .iter()
                 .zip(&bound)
-                .map(|(volts, bound)| (TOLERANCES * volts).min(*bound))
+                .map(|(volts, bound)| TOLERANCES * volts.min(*bound))
                 .collect(),
-            None => bound,
+            None => bound.iter().map(|bound| TOLERANCES * bound).collect(),
         };
         let printed = job
             .manual
@@ -130,11 +134,44 @@ impl WorstCaseVolts {
 
 /// One mark for each entry of the manual, in order. A resistance is read with the power off, but
 /// its point keeps its mark: the sheet must not call it safe.
-pub fn hazards(reconciled: &Reconciled) -> Vec<Hazard> {
+pub fn hazards(translation: &Translation) -> Vec<Hazard> {
+    let reconciled = &translation.reconciled;
     let worst_case_volts = WorstCaseVolts::of(reconciled);
-    let entries = reconciled.job().manual.iter();
-    let marks = entries.map(|entry| mark(entry, &worst_case_volts, in_order(entry, reconciled)));
+    let entries = &reconciled.job().manual;
+    let allowed = (0..entries.len()).map(|index| allowed(translation, index).fold(0.0, f64::max));
+    let allowed: Vec<f64> = allowed.collect();
+    let known = allowed
+        .iter()
+        .copied()
+        .fold(worst_case_volts.known, f64::max);
+    let marks = entries.iter().zip(allowed).map(|(entry, allowed)| {
+        let reached = entry.port.map_or(known, |port| worst_case_volts.at(port));
+        let volts = reached.max(allowed).max(in_order(entry, reconciled));
+        mark(entry.quantity, volts)
+    });
     marks.collect()
+}
+
+/// Volts, without their sign, that a set in order may show on paper or on a meter: the printed value, the
+/// limits of the manual and those of every bench meter; none for ohms and currents.
+fn allowed(translation: &Translation, index: usize) -> impl Iterator<Item = f64> + '_ {
+    let entry = &translation.reconciled.job().manual[index];
+    let is_volts = matches!(entry.quantity, Quantity::DcVolts | Quantity::AcVolts);
+    let direct = translation.points.iter();
+    let direct = direct.filter(move |point| point.entry == index);
+    let direct = direct.filter_map(|point| point.outcome.as_ref().ok());
+    let direct = direct.flat_map(|carried| carried.bench.iter());
+    let other = translation.quantities.iter();
+    let other = other.filter(move |point| point.row == ChartRow::Printed(index));
+    let other = other.filter_map(|point| point.outcome.as_ref().ok());
+    let other = other.flat_map(|carried| carried.bench.iter().map(|bench| &bench.side));
+    let bands = direct.chain(other).map(|side| side.band);
+    let of_manual = Band::of(entry.tolerance.as_ref(), &entry.figure);
+    let limits = bands
+        .chain([of_manual])
+        .flat_map(|band| [band.low, band.high]);
+    let volts = limits.flatten().chain([entry.figure.value]);
+    volts.map(f64::abs).filter(move |_| is_volts)
 }
 
 /// Volts at a point without a meter, in a set in order, with what the drawing lacks there; 0 where
@@ -186,19 +223,11 @@ fn with_no_weaker_source(likely: &Circuit, drawn: &Circuit) -> Circuit {
     likely.varied(changes)
 }
 
-fn mark(entry: &ManualEntry, worst_case_volts: &WorstCaseVolts, in_order: f64) -> Hazard {
-    let reached = entry
-        .port
-        .map_or(worst_case_volts.known, |port| worst_case_volts.at(port));
-    let (hazardous, lethal) = match entry.quantity {
+fn mark(quantity: Quantity, volts: f64) -> Hazard {
+    let (hazardous, lethal) = match quantity {
         Quantity::AcVolts => (HAZARDOUS_AC, LETHAL_AC),
-        _ => (HAZARDOUS_DC, LETHAL_DC),
+        Quantity::DcVolts | Quantity::Ohms | Quantity::DcMilliamperes => (HAZARDOUS_DC, LETHAL_DC),
     };
-    let printed = match entry.quantity {
-        Quantity::DcVolts | Quantity::AcVolts => entry.figure.value.abs(),
-        Quantity::Ohms | Quantity::DcMilliamperes => 0.0,
-    };
-    let volts = reached.max(printed).max(in_order);
     Hazard {
         volts,
         danger: if volts >= lethal {

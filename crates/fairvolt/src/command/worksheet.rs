@@ -42,7 +42,7 @@ fn sheet(args: &WorksheetArgs, console: &mut Console) -> Exit {
         Ok(comparison) => comparison,
         Err(fault) => return fault,
     };
-    let hazards = hazards(&comparison.translation.reconciled);
+    let hazards = hazards(&comparison.translation);
     let start = Instant::now();
     let suspects = suspected(&ready.job, &comparison, &|_, _| start.elapsed() < LIMIT);
     let (suspects, too_long) = match suspects {

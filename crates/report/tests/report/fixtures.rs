@@ -22,7 +22,7 @@ impl Fixture {
     pub fn of(job: Job) -> Self {
         let comparison = compare(&job).unwrap();
         Fixture {
-            hazards: hazards(&comparison.translation.reconciled),
+            hazards: hazards(&comparison.translation),
             comparison,
             diagnostics: vec![DiagnosticRecord {
                 severity: "warning".into(),
