@@ -1,6 +1,6 @@
 //! Rows of the sheet: places that the manual names twice, and supplies taken as read.
 
-use crate::support::{fairvolt, sample, Scratch};
+use crate::support::{fairvolt, json, point, practice, sample, Scratch};
 
 /// Every name of the intercom's manual, from its table and its socket chart.
 fn names_of_intercom(sheet: &serde_json::Value) -> Vec<String> {
@@ -251,4 +251,54 @@ fn no_number_is_split_across_lines_on_either_paper() {
             );
         }
     }
+}
+
+/// A chart without a value for a grid: the sheet expects there what `translate` does, with a box and a danger mark, and
+/// no limits. The grid that is printed keeps its limits when the blank row has the same place.
+#[test]
+fn a_row_without_a_printed_value_has_a_line_on_the_sheet() {
+    let netlist = "ground chassis\nPS1: 250V, plus=bplus, minus=chassis\n\
+        R1: 100k, bplus to plate\nR2: 1.5k, cath to chassis\nR3: 1M, grid to chassis\n\
+        V1A: 12AX7, plate=plate, grid=grid, cathode=cath\nC1: 0.02uF, plate to next\n\
+        R4: 470k, next to chassis\n";
+    let manual =
+        "point,at,value,note\n1,plate,150,\n2,cath,1.2,\nV1 pin 7,V1 pin 7,N.R.,loads the stage\n\
+        3,next,,\n4,plate,,a second time\n5,elsewhere,-,\n";
+    let scratch = practice("20k/V", netlist, manual);
+    let folder = scratch.path();
+    let carried = json(&fairvolt(&["translate", &folder, "--format", "json"]));
+    let sheet = json(&fairvolt(&["worksheet", &folder, "--format", "json"]));
+    for label in ["V1 pin 7", "3"] {
+        let mut predicted = carried["predicted"].as_array().unwrap().iter();
+        let predicted = predicted.find(|own| own["point"] == label).unwrap();
+        let line = point(&sheet, label);
+        let volts = |value: &serde_json::Value| value.as_f64().unwrap();
+        // The sheet rounds to the tenth of a volt that a prediction is shown to at the coarsest.
+        let on_sheet = volts(&line["bench"][0]["expected"]);
+        let exact = volts(&predicted["expected"]);
+        assert!(
+            (on_sheet - exact).abs() <= 0.05,
+            "{label}: {on_sheet}, {exact}"
+        );
+        assert!(line["manual"]["value"].is_null());
+        assert_eq!(line["bench"][0]["band"], serde_json::json!([null, null]));
+    }
+    // A shorted coupler puts the plate's volts on the next grid.
+    assert_eq!(point(&sheet, "3")["danger"]["word"], "LETHAL");
+    assert_eq!(point(&sheet, "1")["also"], serde_json::json!(["4"]));
+    let text = fairvolt(&["worksheet", &folder]).out;
+    assert!(
+        text.contains("manual N.R.") && text.contains("manual (none)"),
+        "{text}"
+    );
+    assert!(text.contains("4 “a second time”"), "{text}");
+    assert!(text.contains("No value printed: V1 pin 7, 3, 4"), "{text}");
+    let rows = fairvolt(&["translate", &folder, "--format", "csv"]).out;
+    assert_eq!(rows.matches("No value is printed:").count(), 3, "{rows}");
+    let pins = fairvolt(&["worksheet", &folder, "--sockets", "--format", "csv"]).out;
+    let pin = pins.lines().find(|line| line.contains("V1 pin 7"));
+    assert!(
+        pin.is_some_and(|pin| pin.contains("carried over")),
+        "{pins}"
+    );
 }

@@ -17,11 +17,11 @@
 //! is drawn, the highest voltage known anywhere in the job stands in.
 
 use circuit::{
-    sums_by_island, Circuit, Conditions, Job, ManualEntry, PartId, PartKind, PartParameter, Port,
-    Quantity,
+    sums_by_island, Circuit, Conditions, Job, ManualRow, PartId, PartKind, PartParameter, Port,
+    Quantity, RowId, Setting,
 };
 use reconcile::Reconciled;
-use translate::{Band, ChartRow, Translation};
+use translate::{Band, Translation};
 
 use crate::suspects::highest_volts;
 
@@ -97,9 +97,9 @@ impl WorstCaseVolts {
         let circuit = with_no_weaker_source(&likely(reconciled), &job.circuit);
         let bound = island_volts(&circuit, job);
         let mut conditions = vec![Conditions::default()];
-        for entry in &job.manual {
-            if conditions.iter().all(|one| one.settings != entry.settings) {
-                conditions.push(conditions_of(entry, job));
+        for row in job.row_ids().map(|id| job.row(id)) {
+            if conditions.iter().all(|one| one.settings != row.settings) {
+                conditions.push(conditions_of(row.settings, job));
             }
         }
         for one in &mut conditions {
@@ -132,62 +132,80 @@ impl WorstCaseVolts {
     }
 }
 
-/// One mark for each entry of the manual, in order. A resistance is read with the power off, but
-/// its point keeps its mark: the sheet must not call it safe.
-pub fn hazards(translation: &Translation) -> Vec<Hazard> {
-    let reconciled = &translation.reconciled;
-    let worst_case_volts = WorstCaseVolts::of(reconciled);
-    let entries = &reconciled.job().manual;
-    let allowed = (0..entries.len()).map(|index| allowed(translation, index).fold(0.0, f64::max));
-    let allowed: Vec<f64> = allowed.collect();
-    let known = allowed
-        .iter()
-        .copied()
-        .fold(worst_case_volts.known, f64::max);
-    let marks = entries.iter().zip(allowed).map(|(entry, allowed)| {
-        let reached = entry.port.map_or(known, |port| worst_case_volts.at(port));
-        let volts = reached.max(allowed).max(in_order(entry, reconciled));
-        mark(entry.quantity, volts)
-    });
-    marks.collect()
+/// A mark for each row of the manual, printed or not. A resistance is read with the power off, but its
+/// point keeps its mark: the sheet must not call it safe.
+#[derive(Clone, Debug)]
+pub struct Hazards {
+    printed: Vec<Hazard>,
+    unprinted: Vec<Hazard>,
+}
+
+impl Hazards {
+    /// The marks of a translated manual.
+    pub fn of(translation: &Translation) -> Self {
+        let reconciled = &translation.reconciled;
+        let job = reconciled.job();
+        let worst_case_volts = WorstCaseVolts::of(reconciled);
+        let allowed = |id: RowId| allowed(translation, id).fold(0.0, f64::max);
+        let known = job.row_ids().map(allowed);
+        let known = known.fold(worst_case_volts.known, f64::max);
+        let marked = |id: RowId| {
+            let row = job.row(id);
+            let reached = row.port.map_or(known, |port| worst_case_volts.at(port));
+            let volts = reached.max(allowed(id)).max(in_order(row, reconciled));
+            mark(row.quantity, volts)
+        };
+        let printed = (0..job.manual.len()).map(RowId::Printed);
+        let unprinted = (0..job.unprinted.len()).map(RowId::Unprinted);
+        Hazards {
+            printed: printed.map(marked).collect(),
+            unprinted: unprinted.map(marked).collect(),
+        }
+    }
+
+    /// The mark of a row of the job that was translated.
+    pub fn at(&self, row: RowId) -> Hazard {
+        match row {
+            RowId::Printed(index) => self.printed[index],
+            RowId::Unprinted(index) => self.unprinted[index],
+        }
+    }
 }
 
 /// Volts, without their sign, that a set in order may show on paper or on a meter: the printed value, the
 /// limits of the manual and those of every bench meter; none for ohms and currents.
-fn allowed(translation: &Translation, index: usize) -> impl Iterator<Item = f64> + '_ {
-    let entry = &translation.reconciled.job().manual[index];
-    let is_volts = matches!(entry.quantity, Quantity::DcVolts | Quantity::AcVolts);
+fn allowed(translation: &Translation, id: RowId) -> impl Iterator<Item = f64> + '_ {
+    let row = translation.reconciled.job().row(id);
+    let is_volts = matches!(row.quantity, Quantity::DcVolts | Quantity::AcVolts);
     let direct = translation.points.iter();
-    let direct = direct.filter(move |point| point.entry == index);
+    let direct = direct.filter(move |point| RowId::Printed(point.entry) == id);
     let direct = direct.filter_map(|point| point.outcome.as_ref().ok());
     let direct = direct.flat_map(|carried| carried.bench.iter());
     let other = translation.quantities.iter();
-    let other = other.filter(move |point| point.row == ChartRow::Printed(index));
+    let other = other.filter(move |point| point.row == id);
     let other = other.filter_map(|point| point.outcome.as_ref().ok());
     let other = other.flat_map(|carried| carried.bench.iter().map(|bench| &bench.side));
     let bands = direct.chain(other).map(|side| side.band);
-    let of_manual = Band::of(entry.tolerance.as_ref(), &entry.figure);
-    let limits = bands
-        .chain([of_manual])
-        .flat_map(|band| [band.low, band.high]);
-    let volts = limits.flatten().chain([entry.figure.value]);
+    let of_manual = row.figure.map(|figure| Band::of(row.tolerance, figure));
+    let limits = bands.chain(of_manual);
+    let limits = limits.flat_map(|band| [band.low, band.high]).flatten();
+    let volts = limits.chain(row.figure.map(|figure| figure.value));
     volts.map(f64::abs).filter(move |_| is_volts)
 }
 
 /// Volts at a point without a meter, in a set in order, with what the drawing lacks there; 0 where
 /// none can be told.
-fn in_order(entry: &ManualEntry, reconciled: &Reconciled) -> f64 {
-    let job = reconciled.job();
-    let expected = entry.port.and_then(|port| {
-        let conditions = conditions_of(entry, job);
+fn in_order(row: ManualRow<'_>, reconciled: &Reconciled) -> f64 {
+    let expected = row.port.and_then(|port| {
+        let conditions = conditions_of(row.settings, reconciled.job());
         reconciled.expected(port, &conditions, 0.0, None).ok()
     });
     expected.map_or(0.0, |expected| expected.volts.abs())
 }
 
-fn conditions_of(entry: &ManualEntry, job: &Job) -> Conditions {
+fn conditions_of(settings: &[Setting], job: &Job) -> Conditions {
     Conditions {
-        settings: entry.settings.clone(),
+        settings: settings.to_vec(),
         line_factor: highest_line(job),
     }
 }

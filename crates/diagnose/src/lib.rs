@@ -9,7 +9,7 @@ mod rating;
 mod suspects;
 
 pub use hazard::{
-    hazards, Danger, Hazard, WorstCaseVolts, CHECK_RATING, HAZARDOUS_AC, HAZARDOUS_DC, LETHAL_AC,
+    Danger, Hazard, Hazards, WorstCaseVolts, CHECK_RATING, HAZARDOUS_AC, HAZARDOUS_DC, LETHAL_AC,
     LETHAL_DC,
 };
 pub use rating::{overrated, Burden, Overrated};

@@ -45,7 +45,7 @@ struct Line<'a> {
 
 impl OfPlace for Line<'_> {
     fn of(&self) -> (&Job, Place<'_>) {
-        (self.job, Place::Printed(self.entry))
+        (self.job, Place::Row(self.entry.into()))
     }
 }
 

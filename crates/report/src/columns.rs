@@ -2,17 +2,15 @@
 //!
 //! Rows come in, of whatever sheet; their cells go out.
 
-use circuit::{Job, ManualEntry, Quantity};
-use translate::{BenchSide, QuantityPoint};
+use circuit::{Job, ManualRow, Quantity};
+use translate::BenchSide;
 
-use crate::csv_text::{maybe, number, Column};
+use crate::csv_text::{maybe, Column};
 
 /// What a row of a sheet is of.
 pub(crate) enum Place<'a> {
-    /// A row of the manual's table.
-    Printed(&'a ManualEntry),
-    /// A row without a printed value.
-    Unprinted(&'a QuantityPoint),
+    /// A row of the manual.
+    Row(ManualRow<'a>),
     /// A point that the manual does not have, by its label.
     Unknown(&'a str),
 }
@@ -28,40 +26,36 @@ pub(crate) fn place_columns<R: OfPlace>() -> Vec<Column<R>> {
     vec![
         ("job", |row| row.of().0.folder.clone()),
         ("point", |row| {
-            let (job, place) = row.of();
-            match place {
-                Place::Printed(entry) => entry.point.clone(),
-                Place::Unprinted(apart) => apart.row.label(job).to_owned(),
-                Place::Unknown(label) => label.to_owned(),
-            }
+            let label = match row.of().1 {
+                Place::Row(row) => row.point,
+                Place::Unknown(label) => label,
+            };
+            label.to_owned()
         }),
-        ("at", |row| places(row, |(at, _)| at)),
-        ("against", |row| places(row, |(_, against)| against)),
+        ("at", |row| places(row, |row| row.at)),
+        ("against", |row| places(row, |row| row.against)),
         ("quantity", |row| {
             quantity_of(row).map_or("", Quantity::name).to_owned()
         }),
         ("manual", |row| match row.of().1 {
-            Place::Printed(entry) => number(entry.figure.value),
-            Place::Unprinted(_) | Place::Unknown(_) => String::new(),
+            Place::Row(row) => maybe(row.figure.map(|figure| figure.value)),
+            Place::Unknown(_) => String::new(),
         }),
         ("unit", |row| quantity_of(row).map_or("", unit).to_owned()),
     ]
 }
 
 /// One of the two places that a row is measured between.
-fn places<R: OfPlace>(row: &R, which: for<'a> fn((&'a str, &'a str)) -> &'a str) -> String {
-    let (job, place) = row.of();
-    match place {
-        Place::Printed(entry) => which((&entry.at, &entry.against)).to_owned(),
-        Place::Unprinted(apart) => which(apart.row.places(job)).to_owned(),
+fn places<R: OfPlace>(row: &R, which: for<'a> fn(ManualRow<'a>) -> &'a str) -> String {
+    match row.of().1 {
+        Place::Row(row) => which(row).to_owned(),
         Place::Unknown(_) => String::new(),
     }
 }
 
 fn quantity_of<R: OfPlace>(row: &R) -> Option<Quantity> {
     match row.of().1 {
-        Place::Printed(entry) => Some(entry.quantity),
-        Place::Unprinted(apart) => Some(apart.quantity),
+        Place::Row(row) => Some(row.quantity),
         Place::Unknown(_) => None,
     }
 }

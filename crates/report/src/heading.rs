@@ -1,6 +1,6 @@
 //! What stands above every table of a job: the set, the meters, the line, the conditions.
 
-use circuit::{Job, ManualEntry, Meter};
+use circuit::{Job, ManualRow, Meter};
 use reconcile::RangeChoice;
 use units::Unit;
 
@@ -105,11 +105,15 @@ pub(crate) fn read_with_column(shared: Option<&str>) -> Column {
 }
 
 /// The range that a row was read on, with its meter where the rows share none.
-pub(crate) fn read_with(entry: &ManualEntry, on: RangeChoice, shared: Option<&str>) -> String {
+pub(crate) fn read_with<'r>(
+    row: impl Into<ManualRow<'r>>,
+    on: RangeChoice,
+    shared: Option<&str>,
+) -> String {
     let range = figures::range(on.range.full_scale, on.assumed);
-    match shared {
-        Some(_) => range,
-        None => format!("{} {range}", entry.meter.name),
+    match (shared, row.into().meter) {
+        (None, Some(meter)) => format!("{} {range}", meter.name),
+        (Some(_), _) | (None, None) => range,
     }
 }
 

@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use circuit::{Job, ManualEntry, Quantity, Setting, SettingValue};
+use circuit::{Job, ManualRow, Quantity, Setting, SettingValue};
 
 use crate::figures::{self, percent};
 
@@ -33,26 +33,26 @@ impl<'a> Places<'a> {
     }
 
     /// `plate1`, `plate1 to cath1` where the other side is not the usual one, `across R7`.
-    pub(crate) fn where_text(&self, entry: &ManualEntry) -> String {
-        if let Some(part) = part_across(self.job, entry) {
+    pub(crate) fn where_text<'r>(&self, row: impl Into<ManualRow<'r>>) -> String {
+        let row = row.into();
+        if let Some(part) = part_across(self.job, row) {
             return format!("across {part}");
         }
-        if entry.against.is_empty() || Some(entry.against.as_str()) == self.usual {
+        if row.against.is_empty() || Some(row.against) == self.usual {
             // A socket chart's points are called after their places; once is enough.
-            if entry.at == entry.point {
+            if row.at == row.point {
                 return String::new();
             }
-            entry.at.clone()
+            row.at.to_owned()
         } else {
-            format!("{} to {}", entry.at, entry.against)
+            format!("{} to {}", row.at, row.against)
         }
     }
-}
 
-impl Places<'_> {
     /// The place and the settings under which it is read: `V2B plate, S1 closed`.
-    pub(crate) fn with_settings(&self, entry: &ManualEntry) -> String {
-        let all = [self.where_text(entry), controls(self.job, &entry.settings)];
+    pub(crate) fn with_settings<'r>(&self, row: impl Into<ManualRow<'r>>) -> String {
+        let row = row.into();
+        let all = [self.where_text(row), controls(self.job, row.settings)];
         let told = all.into_iter().filter(|words| !words.is_empty());
         told.collect::<Vec<_>>().join(", ")
     }
@@ -61,9 +61,9 @@ impl Places<'_> {
 /// A line for each setting of the controls under which the manual reads some points, with their names.
 pub(crate) fn settings_lines(job: &Job) -> Vec<String> {
     let mut told: Vec<(String, Vec<String>)> = Vec::new();
-    for entry in &job.manual {
-        let words = controls(job, &entry.settings);
-        let name = entry.point.replace(' ', "\u{a0}");
+    for row in job.row_ids().map(|id| job.row(id)) {
+        let words = controls(job, row.settings);
+        let name = row.point.replace(' ', "\u{a0}");
         match told.iter_mut().find(|(known, _)| *known == words) {
             _ if words.is_empty() => {}
             Some((_, names)) => names.push(name),
@@ -76,25 +76,27 @@ pub(crate) fn settings_lines(job: &Job) -> Vec<String> {
 }
 
 /// Whether two rows of a manual are about one place in one state of the set, by whatever name.
-pub(crate) fn is_same_place(a: &ManualEntry, b: &ManualEntry) -> bool {
+pub(crate) fn is_same_place<'r>(a: impl Into<ManualRow<'r>>, b: impl Into<ManualRow<'r>>) -> bool {
+    let (a, b) = (a.into(), b.into());
     let alike = a.port == b.port && a.quantity == b.quantity && a.settings == b.settings;
     alike && (a.port.is_some() || a.point == b.point)
 }
 
-/// The place of a single entry in words.
-pub(crate) fn where_text(job: &Job, entry: &ManualEntry) -> String {
-    Places::of(job).where_text(entry)
+/// The place of a single row in words.
+pub(crate) fn where_text<'r>(job: &Job, row: impl Into<ManualRow<'r>>) -> String {
+    Places::of(job).where_text(row)
 }
 
 /// What the red and the black probe touch.
-pub(crate) fn probes(job: &Job, entry: &ManualEntry) -> (String, String) {
-    match (part_across(job, entry), entry.port) {
+pub(crate) fn probes<'r>(job: &Job, row: impl Into<ManualRow<'r>>) -> (String, String) {
+    let row = row.into();
+    match (part_across(job, row), row.port) {
         (Some(part), Some(port)) => (
             format!("{} end of {part}", job.circuit.node_name(port.plus)),
             format!("{} end of {part}", job.circuit.node_name(port.minus)),
         ),
-        _ if entry.against.is_empty() => (entry.at.clone(), "common".to_owned()),
-        _ => (entry.at.clone(), entry.against.clone()),
+        _ if row.against.is_empty() => (row.at.to_owned(), "common".to_owned()),
+        _ => (row.at.to_owned(), row.against.to_owned()),
     }
 }
 
@@ -111,8 +113,8 @@ pub(crate) fn quantity_words(quantity: Quantity) -> &'static str {
 }
 
 /// The control positions that the row asks for, in a sentence; empty without any.
-pub(crate) fn settings_words(job: &Job, entry: &ManualEntry) -> String {
-    match controls(job, &entry.settings) {
+pub(crate) fn settings_words(job: &Job, settings: &[Setting]) -> String {
+    match controls(job, settings) {
         words if words.is_empty() => words,
         words => format!("Set {words}."),
     }
@@ -162,12 +164,12 @@ pub(crate) fn set_back(job: &Job, settings: &[Setting]) -> String {
 }
 
 /// The two-ended part that the row measures across, from one end to the other.
-fn part_across<'a>(job: &'a Job, entry: &ManualEntry) -> Option<&'a str> {
-    let port = entry.port?;
+fn part_across<'a>(job: &'a Job, row: ManualRow<'_>) -> Option<&'a str> {
+    let port = row.port?;
     // A node of the same name comes first, as it does where places are read.
-    if job.circuit.node(&entry.at).is_some() {
+    if job.circuit.node(row.at).is_some() {
         return None;
     }
-    let part = job.circuit.part(job.circuit.part_named(entry.at.trim())?);
+    let part = job.circuit.part(job.circuit.part_named(row.at.trim())?);
     (part.nodes == [port.plus, port.minus]).then_some(part.designator.as_str())
 }

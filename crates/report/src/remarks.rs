@@ -14,6 +14,23 @@ pub(crate) const BAND: &str = "Limits: what a healthy set may show. U: how far o
 /// Said where a range is marked as assumed.
 pub(crate) const ASSUMED: &str = "A range in brackets is assumed: the lowest that holds the value.";
 
+/// Stands where the manual prints no value and the drawing alone says what to expect.
+pub(crate) const NONE_PRINTED: &str = "(none)";
+
+/// What that means in a table.
+pub(crate) const UNPRINTED_NOTE: &str =
+    "(none): the manual prints no value; what is expected is by the \
+     drawing and its other values, and nothing is judged.";
+
+/// The same on a sheet, which shows the sign that some manuals print instead.
+pub(crate) const UNPRINTED_ON_SHEET: &str =
+    "(none), or a sign such as N.R.: the manual prints no value; what \
+     is expected is by the drawing and its other values, and nothing is judged.";
+
+/// Said of a point of direct volts for which the manual prints no value.
+pub(crate) const UNPRINTED: &str =
+    "No value is printed: expected by the drawing and the other values, and nothing is judged.";
+
 /// Remarks on single points, each naming its point, and the points that are not translated. A range
 /// that was assumed is marked in the table and no remark here.
 pub(crate) fn notes(job: &Job, translation: &Translation) -> Vec<String> {

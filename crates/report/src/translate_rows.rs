@@ -1,9 +1,9 @@
 //! The translated manual as rows for a spreadsheet.
 
-use circuit::{Job, ManualEntry};
+use circuit::{Job, ManualRow, RowId};
 use reconcile::RangeChoice;
 use translate::{
-    Band, BenchSide, Carried, ChartRow, NotCarried, PointOutcome, PointTrials, QuantityPoint,
+    Band, BenchSide, Carried, NotCarried, PointOutcome, PointTrials, Predicted, QuantityPoint,
     TrialsSummary,
 };
 
@@ -20,11 +20,13 @@ pub(crate) fn csv(views: &[TranslateView<'_>]) -> CsvTable {
     let rows = views.iter().flat_map(|view| {
         let points = view.translation.points.iter();
         let printed = points.flat_map(move |point| lines(view, point));
-        let unprinted =
-            view.translation.quantities.iter().filter(|apart| {
-                matches!(apart.row, ChartRow::Unprinted(_)) && apart.outcome.is_ok()
-            });
-        printed.chain(unprinted.flat_map(move |apart| unprinted_lines(view, apart)))
+        let direct = view.translation.unprinted.iter();
+        let direct = direct.map(move |own| predicted_line(view, own));
+        let apart = view.translation.quantities.iter();
+        let apart = apart
+            .filter(|apart| matches!(apart.row, RowId::Unprinted(_)) && apart.outcome.is_ok())
+            .flat_map(move |apart| unprinted_lines(view, apart));
+        printed.chain(direct).chain(apart)
     });
     let columns = [
         place_columns(),
@@ -40,6 +42,8 @@ pub(crate) fn csv(views: &[TranslateView<'_>]) -> CsvTable {
 enum Outcome<'a> {
     /// Direct volts, carried over.
     Carried(&'a Carried),
+    /// Direct volts for which the manual prints no value.
+    Predicted,
     /// Another quantity.
     Apart(&'a QuantityPoint),
     /// Nothing, and why.
@@ -49,8 +53,7 @@ enum Outcome<'a> {
 /// One row.
 struct Line<'a> {
     view: &'a TranslateView<'a>,
-    /// The entry of the manual and its place in it; none for a row without a printed value.
-    entry: Option<(usize, &'a ManualEntry)>,
+    row: RowId,
     outcome: Outcome<'a>,
     side: Option<&'a BenchSide>,
     trials: Option<&'a PointTrials>,
@@ -58,12 +61,9 @@ struct Line<'a> {
 
 /// The rows of a point: one for each bench meter, one at least.
 fn lines<'a>(view: &'a TranslateView<'a>, point: &'a PointOutcome) -> Vec<Line<'a>> {
-    let Some(entry) = view.job.manual.get(point.entry) else {
-        return Vec::new();
-    };
     let outcome = match &point.outcome {
         Ok(carried) => Outcome::Carried(carried),
-        Err(reason) => match quantity::of_entry(view.translation, point.entry) {
+        Err(reason) => match quantity::of_row(view.translation, RowId::Printed(point.entry)) {
             Some(apart) => Outcome::Apart(apart),
             None => Outcome::Not(reason),
         },
@@ -72,17 +72,28 @@ fn lines<'a>(view: &'a TranslateView<'a>, point: &'a PointOutcome) -> Vec<Line<'
         let mut points = view.trials?.found.points.iter();
         points.find(|tried| (tried.entry, tried.bench) == (point.entry, bench))
     };
-    each_side(view, Some((point.entry, entry)), outcome, trials)
+    each_side(view, RowId::Printed(point.entry), outcome, trials)
+}
+
+/// The row of one bench meter at a point of direct volts for which the manual prints no value.
+fn predicted_line<'a>(view: &'a TranslateView<'a>, own: &'a Predicted) -> Line<'a> {
+    Line {
+        view,
+        row: RowId::Unprinted(own.entry),
+        outcome: Outcome::Predicted,
+        side: Some(&own.side),
+        trials: None,
+    }
 }
 
 /// The rows of a quantity for which the manual prints no value.
 fn unprinted_lines<'a>(view: &'a TranslateView<'a>, apart: &'a QuantityPoint) -> Vec<Line<'a>> {
-    each_side(view, None, Outcome::Apart(apart), |_| None)
+    each_side(view, apart.row, Outcome::Apart(apart), |_| None)
 }
 
 fn each_side<'a>(
     view: &'a TranslateView<'a>,
-    entry: Option<(usize, &'a ManualEntry)>,
+    row: RowId,
     outcome: Outcome<'a>,
     trials: impl Fn(usize) -> Option<&'a PointTrials>,
 ) -> Vec<Line<'a>> {
@@ -92,11 +103,11 @@ fn each_side<'a>(
             let sides = apart.outcome.iter().flat_map(|own| &own.bench);
             sides.map(|side| &side.side).collect()
         }
-        Outcome::Not(_) => Vec::new(),
+        Outcome::Predicted | Outcome::Not(_) => Vec::new(),
     };
     let line = |side: Option<(usize, &'a BenchSide)>| Line {
         view,
-        entry,
+        row,
         outcome,
         side: side.map(|(_, side)| side),
         trials: side.and_then(|(bench, _)| trials(bench)),
@@ -115,21 +126,21 @@ impl Expects for Line<'_> {
 
 impl OfPlace for Line<'_> {
     fn of(&self) -> (&Job, Place<'_>) {
-        let place = match (self.entry, self.outcome) {
-            (Some((_, entry)), _) => Place::Printed(entry),
-            (None, Outcome::Apart(apart)) => Place::Unprinted(apart),
-            (None, _) => Place::Unknown(""),
-        };
-        (self.view.job, place)
+        (self.view.job, Place::Row(self.row()))
     }
 }
 
 impl Line<'_> {
+    fn row(&self) -> ManualRow<'_> {
+        self.view.job.row(self.row)
+    }
+
     /// The manual's tolerance.
     fn band(&self) -> Band {
-        match (self.outcome, self.entry) {
+        let row = self.row();
+        match (self.outcome, row.figure) {
             (Outcome::Carried(carried), _) => carried.manual.band,
-            (_, Some((_, entry))) => Band::of(entry.tolerance.as_ref(), &entry.figure),
+            (_, Some(figure)) => Band::of(row.tolerance, figure),
             (_, None) => Band::default(),
         }
     }
@@ -139,14 +150,14 @@ impl Line<'_> {
         match self.outcome {
             Outcome::Carried(carried) => Some(carried.manual.range),
             Outcome::Apart(apart) => apart.outcome.as_ref().ok()?.manual_range,
-            Outcome::Not(_) => None,
+            Outcome::Predicted | Outcome::Not(_) => None,
         }
     }
 
     fn carried(&self, number: impl Fn(&Carried) -> Option<f64>) -> String {
         match self.outcome {
             Outcome::Carried(carried) => maybe(number(carried)),
-            Outcome::Apart(_) | Outcome::Not(_) => String::new(),
+            Outcome::Predicted | Outcome::Apart(_) | Outcome::Not(_) => String::new(),
         }
     }
 
@@ -167,7 +178,7 @@ impl Line<'_> {
                 let drawn = apart.outcome.as_ref().ok().and_then(|own| own.drawn);
                 drawn.map(|drawn| drawn.value)
             }
-            Outcome::Not(_) => None,
+            Outcome::Predicted | Outcome::Not(_) => None,
         })
     }
 
@@ -182,13 +193,14 @@ impl Line<'_> {
 
     fn remarks(&self) -> String {
         let view = self.view;
-        match (self.outcome, self.entry) {
-            (Outcome::Carried(carried), Some((index, entry))) => {
+        match (self.outcome, self.row) {
+            (Outcome::Carried(carried), RowId::Printed(index)) => {
                 let mut remarks = manual::sentences(view.job, view.manual, index);
-                remarks.extend(remarks::sentences(entry, carried));
+                remarks.extend(remarks::sentences(&view.job.manual[index], carried));
                 remarks.join(" ")
             }
-            (Outcome::Carried(_), None) => String::new(),
+            (Outcome::Carried(_), RowId::Unprinted(_)) => String::new(),
+            (Outcome::Predicted, _) => remarks::UNPRINTED.to_owned(),
             (Outcome::Apart(apart), _) => quantity::due_sentences(apart).join(" "),
             (Outcome::Not(reason), _) => {
                 format!("not translated: {}", remarks::reason_words(reason))
@@ -203,12 +215,13 @@ fn first_columns<'a>() -> [Column<Line<'a>>; 14] {
         ("manual low", |line| maybe(line.band().low)),
         ("manual high", |line| maybe(line.band().high)),
         ("manual meter", |line| {
-            line.entry
-                .map_or(String::new(), |(_, entry)| entry.meter.name.clone())
+            let row = line.row();
+            let meter = row.figure.and(row.meter);
+            meter.map_or(String::new(), |meter| meter.name.clone())
         }),
         ("manual range", |line| match line.range() {
             Some(on) => number(on.range.full_scale),
-            None => maybe(line.entry.and_then(|(_, entry)| entry.range)),
+            None => maybe(line.row().range),
         }),
         ("range assumed", |line| {
             let range = line.range();

@@ -114,9 +114,6 @@ fn table(view: &TranslateView<'_>) -> Table {
     }
 }
 
-/// Stands where the manual prints no value and the drawing alone says what to expect.
-const BY_THE_DRAWING: &str = "(none)";
-
 /// Decimal place in volts from which a prediction is shown, as of a value printed to a tenth.
 pub(crate) const PREDICTED_TO: f64 = 0.1;
 
@@ -135,7 +132,7 @@ fn predicted_row(
     let mut row = vec![
         entry.point.clone(),
         place,
-        BY_THE_DRAWING.to_owned(),
+        remarks::NONE_PRINTED.to_owned(),
         String::new(),
     ];
     if !first {
@@ -237,10 +234,7 @@ fn notes(view: &TranslateView<'_>) -> Vec<String> {
         notes.push(remarks::ASSUMED.to_owned());
     }
     if !translation.unprinted.is_empty() {
-        notes.push(format!(
-            "{BY_THE_DRAWING}: the manual prints no value; what is expected is by the drawing and \
-             its other values, and nothing is judged."
-        ));
+        notes.push(remarks::UNPRINTED_NOTE.to_owned());
     }
     notes.extend(remarks::mark_notes(translation));
     let without_ranges = job.bench.meters.iter();

@@ -3,7 +3,7 @@
 //! Borrowed results and plain records only; no renderer is known here.
 
 use circuit::{Job, Meter, PartId};
-use diagnose::{Hazard, Overrated, Suspects};
+use diagnose::{Hazards, Overrated, Suspects};
 use reconcile::{Belief, ClassInference};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -227,8 +227,8 @@ pub struct WorksheetView<'a> {
     pub job: &'a Job,
     /// Its comparison, without readings on a fresh sheet.
     pub comparison: &'a Comparison,
-    /// One mark for each entry of the manual, in order.
-    pub hazards: &'a [Hazard],
+    /// A mark for each row of the manual.
+    pub hazards: &'a Hazards,
     /// What was found out about its manual.
     pub manual: ManualView<'a>,
     /// What the readings so far say of its parts; none without readings.

@@ -40,8 +40,8 @@ pub use not_carried::NotCarried;
 pub use point::{Carried, Model, NeighbourAnswer, PointOutcome, Remark};
 pub use point_model::{Alone, DrawnPoint, PointModel};
 pub use quantity::{
-    alternating_seen, ohms_by_parts, ohms_seen, quantities, ChartRow, DrawnValue, NoAnswer,
-    OhmsByParts, OhmsSeen, QuantityCarried, QuantityPoint, QuantityRemark, QuantitySide, Said,
+    alternating_seen, ohms_by_parts, ohms_seen, quantities, DrawnValue, NoAnswer, OhmsByParts,
+    OhmsSeen, QuantityCarried, QuantityPoint, QuantityRemark, QuantitySide, Said,
 };
 pub use rails::{rails_as_read, RailAsRead, RailsError};
 pub use sources::Sources;

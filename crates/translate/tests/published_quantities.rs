@@ -22,7 +22,9 @@ fn job(settings: &str, netlist: &str, manual: &str, meters: &str) -> Job {
 /// What the first bench meter should show at a point.
 fn expected(job: &Job, label: &str) -> f64 {
     let points = quantities(job);
-    let point = points.iter().find(|point| point.row.label(job) == label);
+    let point = points
+        .iter()
+        .find(|point| job.row(point.row).point == label);
     let carried = point.unwrap().outcome.clone().unwrap();
     carried.bench[0].side.expected
 }

@@ -45,7 +45,9 @@ fn job(texts: &Texts<'_>) -> Job {
 
 fn carried(job: &Job, label: &str) -> QuantityCarried {
     let points = quantities(job);
-    let point = points.iter().find(|point| point.row.label(job) == label);
+    let point = points
+        .iter()
+        .find(|point| job.row(point.row).point == label);
     point.unwrap().outcome.clone().unwrap()
 }
 

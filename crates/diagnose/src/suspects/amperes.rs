@@ -127,7 +127,7 @@ fn current(job: &Job, comparison: &Comparison, reading: usize) -> Option<Current
     let taken = job.readings.get(reading)?;
     let (at, side) = comparison.readings.get(reading)?.quantity.as_ref()?;
     let point = comparison.translation.quantities.get(*at)?;
-    let (place, _) = point.row.places(job);
+    let place = job.row(point.row).at;
     let lead = job.circuit.series_lead(place)?;
     if hangs_a_grid(&job.circuit, lead) {
         return None;
@@ -150,14 +150,14 @@ fn current(job: &Job, comparison: &Comparison, reading: usize) -> Option<Current
     let sound = own.input_ohms > 0.0 && own.input_ohms.is_finite() && own.expected.is_finite();
     (finite && sound).then(|| Current {
         lead,
-        settings: point.row.settings(job).to_vec(),
+        settings: job.row(point.row).settings.to_vec(),
         expected: own.expected,
         lacking: of(Input::Discrepancy).map_or(0.0, translate::BudgetLine::volts),
         used: ReadingUsed {
             reading,
             entry: match point.row {
-                translate::ChartRow::Printed(entry) => Some(entry),
-                translate::ChartRow::Unprinted(_) => None,
+                circuit::RowId::Printed(entry) => Some(entry),
+                circuit::RowId::Unprinted(_) => None,
             },
             // Until the ammeter is drawn.
             port: Port {

@@ -1,13 +1,14 @@
 //! How high points may reach when something breaks.
 
 use circuit::Job;
-use diagnose::{Danger, Hazard};
+use diagnose::{Danger, Hazard, Hazards};
 use translate::translate;
 
 use super::jobs::{job, sample};
 
 fn hazards(job: &Job) -> Vec<Hazard> {
-    diagnose::hazards(&translate(job).unwrap())
+    let hazards = Hazards::of(&translate(job).unwrap());
+    job.row_ids().map(|id| hazards.at(id)).collect()
 }
 
 /// A triode at 250 V with a coupler to the next grid.

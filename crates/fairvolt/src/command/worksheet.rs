@@ -3,7 +3,7 @@
 use std::time::{Duration, Instant};
 
 use circuit::Job;
-use diagnose::{hazards, GoOn, SuspectOptions, Suspects};
+use diagnose::{GoOn, Hazards, SuspectOptions, Suspects};
 use report::{ChartView, Report, WorksheetView};
 use translate::{translate, Comparison};
 
@@ -42,7 +42,7 @@ fn sheet(args: &WorksheetArgs, console: &mut Console) -> Exit {
         Ok(comparison) => comparison,
         Err(fault) => return fault,
     };
-    let hazards = hazards(&comparison.translation);
+    let hazards = Hazards::of(&comparison.translation);
     let start = Instant::now();
     let suspects = suspected(&ready.job, &comparison, &|_, _| start.elapsed() < LIMIT);
     let (suspects, too_long) = match suspects {

@@ -5,7 +5,7 @@
 
 use std::collections::HashMap;
 
-use circuit::{Job, Shown};
+use circuit::{Job, RowId, Shown};
 use translate::{Compared, Comparison};
 use units::decimals_for;
 
@@ -17,8 +17,8 @@ use crate::table::{Align, Cell, Column, Table};
 
 /// Every reading of one point of the manual in one set.
 pub(crate) struct Record<'a> {
-    /// Which entry of the manual.
-    pub entry: usize,
+    /// Which row of the manual.
+    pub row: RowId,
     /// Which set; empty where not noted.
     pub set: &'a str,
     readings: Vec<Taken<'a>>,
@@ -61,13 +61,13 @@ pub(crate) fn records<'a>(job: &'a Job, comparison: &'a Comparison) -> Vec<Recor
         .filter_map(|record| {
             let readings: Vec<Taken<'a>> = record.readings.iter().filter_map(taken).collect();
             Some(Record {
-                entry: readings.first()?.0.entry?,
+                row: job.row_named(record.point)?,
                 set: record.set,
                 readings,
             })
         })
         .collect();
-    records.sort_by_key(|record| record.entry);
+    records.sort_by_key(|record| record.row);
     records
 }
 
@@ -105,12 +105,9 @@ pub(crate) fn blocks(job: &Job, comparison: &Comparison) -> Vec<Block> {
 }
 
 fn row(job: &Job, places: &Places<'_>, record: &Record<'_>, with_set: bool) -> Option<Vec<Cell>> {
-    let entry = job.manual.get(record.entry)?;
+    let row = job.row(record.row);
     let ((a, first), (b, last)) = (record.first()?, record.last()?);
-    let mut cells = vec![
-        Cell::from(entry.point.clone()),
-        Cell::from(places.with_settings(entry)),
-    ];
+    let mut cells = vec![Cell::from(row.point), Cell::from(places.with_settings(row))];
     if with_set {
         cells.push(Cell::from(record.set.to_owned()));
     }
@@ -121,9 +118,9 @@ fn row(job: &Job, places: &Places<'_>, record: &Record<'_>, with_set: bool) -> O
     let (before, _) = verdict(a.judgement.verdict);
     let (after, tone) = verdict(b.judgement.verdict);
     cells.extend([
-        Cell::from(shown(&first.shown, entry.quantity)),
+        Cell::from(shown(&first.shown, row.quantity)),
         Cell::from(with_date(before, &first.date)),
-        Cell::from(shown(&last.shown, entry.quantity)),
+        Cell::from(shown(&last.shown, row.quantity)),
         Cell::from(change),
     ]);
     cells.push(Cell::toned(with_date(after, &last.date), tone));

@@ -75,5 +75,5 @@ pub(super) fn unread<'a>(view: &CompareView<'a>) -> impl Iterator<Item = &'a Man
     let judged = points.filter(|point| point.outcome.is_ok());
     judged
         .filter_map(|point| job.manual.get(point.entry))
-        .filter(move |entry| !read.iter().any(|one| is_same_place(one, entry)))
+        .filter(move |entry| !read.iter().any(|one| is_same_place(*one, *entry)))
 }

@@ -38,15 +38,9 @@ struct Line<'a> {
 impl OfPlace for Line<'_> {
     fn of(&self) -> (&Job, Place<'_>) {
         let job = self.view.job;
-        let entry = self.compared.entry.and_then(|entry| job.manual.get(entry));
-        let apart = || {
-            let (at, _) = self.compared.quantity.as_ref()?;
-            self.view.comparison.translation.quantities.get(*at)
-        };
-        let place = match (entry, apart()) {
-            (Some(entry), _) => Place::Printed(entry),
-            (None, Some(apart)) => Place::Unprinted(apart),
-            (None, None) => Place::Unknown(&self.reading.point),
+        let place = match job.row_named(&self.reading.point) {
+            Some(id) => Place::Row(job.row(id)),
+            None => Place::Unknown(&self.reading.point),
         };
         (job, place)
     }

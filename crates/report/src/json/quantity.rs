@@ -3,9 +3,7 @@
 use circuit::{Job, Shown};
 use schemars::JsonSchema;
 use serde::Serialize;
-use translate::{
-    ChartRow, Comparison, QuantityPoint, QuantityRemark, QuantitySide, Said, Translation,
-};
+use translate::{Comparison, QuantityPoint, QuantityRemark, QuantitySide, Said, Translation};
 
 use super::finite;
 use super::point::limits;
@@ -114,7 +112,7 @@ pub(super) fn quantities<'a>(
 }
 
 fn record<'a>(job: &'a Job, point: &'a QuantityPoint) -> QuantityRecord<'a> {
-    let (at, against) = point.row.places(job);
+    let row = job.row(point.row);
     let carried = point.outcome.as_ref().ok();
     let (printed, printed_is) = match carried.map(|carried| carried.said) {
         Some(Said::Value(value)) => (finite(value), "value"),
@@ -124,18 +122,16 @@ fn record<'a>(job: &'a Job, point: &'a QuantityPoint) -> QuantityRecord<'a> {
     };
     let drawn = carried.and_then(|carried| carried.drawn);
     let on = carried.and_then(|carried| carried.manual_range);
-    let entry = match point.row {
-        ChartRow::Printed(index) => job.manual.get(index),
-        ChartRow::Unprinted(_) => None,
-    };
     QuantityRecord {
-        point: point.row.label(job),
-        at,
-        against,
+        point: row.point,
+        at: row.at,
+        against: row.against,
         quantity: point.quantity.name(),
         printed,
         printed_is,
-        manual_meter: on.and(entry).map(|entry| entry.meter.name.as_str()),
+        manual_meter: on
+            .and(row.figure.and(row.meter))
+            .map(|meter| meter.name.as_str()),
         manual_range: on.and_then(|on| finite(on.range.full_scale)),
         manual_range_assumed: on.map(|on| on.assumed),
         drawing: drawn.and_then(|drawn| finite(drawn.value)),
@@ -195,7 +191,7 @@ pub(super) fn readings<'a>(job: &'a Job, comparison: &'a Comparison) -> Vec<Quan
             let point = comparison.translation.quantities.get(*at)?;
             let reading = job.readings.get(compared.reading)?;
             Some(QuantityReading {
-                point: point.row.label(job),
+                point: job.row(point.row).point,
                 quantity: point.quantity.name(),
                 value: match &reading.shown {
                     Shown::Value(figure) => finite(figure.value),

@@ -8,7 +8,7 @@ use crate::worksheet::model;
 
 /// The kind of document.
 pub(super) const KIND: Kind = Kind {
-    schema: "fairvolt/worksheet/4",
+    schema: "fairvolt/worksheet/5",
     commands: "fairvolt worksheet",
     about: "The sheet to take to the bench, rounded as on paper.",
 };

@@ -83,7 +83,7 @@ fn cells(job: &Job, quantity: Quantity, row: &ComparedRow<'_>) -> Vec<Cell> {
         figures::signed_percent(share * 100.0)
     });
     let mut cells: Vec<Cell> = [
-        row.point.row.label(job).to_owned(),
+        job.row(row.point.row).point.to_owned(),
         place,
         said,
         format!(
@@ -127,7 +127,7 @@ pub(crate) fn read_row(
     let said: Vec<&str> = said.into_iter().filter(|words| !words.is_empty()).collect();
     let place = said.join(", ");
     Some(vec![
-        Cell::from(point.row.label(job)),
+        Cell::from(job.row(point.row).point),
         Cell::from(place),
         Cell::of(Kind::Value, text::limits(side, quantity)),
         Cell::of(

@@ -1,17 +1,17 @@
 //! Sentences about rows that are no direct volts.
 
-use circuit::{Job, Quantity};
+use circuit::{Job, Quantity, RowId};
 use translate::{
-    ChartRow, NoAnswer, QuantityCarried, QuantityPoint, QuantityRemark, QuantitySide, Translation,
+    NoAnswer, QuantityCarried, QuantityPoint, QuantityRemark, QuantitySide, Translation,
 };
 
 use super::{expected_words, text};
 use crate::remarks::with_hint;
 
-/// The answer to an entry of the manual that is no direct volts.
-pub(crate) fn of_entry(translation: &Translation, entry: usize) -> Option<&QuantityPoint> {
+/// The answer to a row of the manual that is no direct volts.
+pub(crate) fn of_row(translation: &Translation, row: RowId) -> Option<&QuantityPoint> {
     let mut points = translation.quantities.iter();
-    points.find(|point| point.row == ChartRow::Printed(entry))
+    points.find(|point| point.row == row)
 }
 
 /// What a sheet says of such a point: one sentence for each bench meter, then the remarks.
@@ -105,7 +105,7 @@ pub(super) fn notes(job: &Job, carried: &[(&QuantityPoint, &QuantityCarried)]) -
         let remarks = carried.remarks.iter();
         remarks.map(|remark| {
             let words = remark_words(*remark, point.quantity, carried);
-            (words, point.row.label(job))
+            (words, job.row(point.row).point)
         })
     });
     by_words(each)
@@ -130,7 +130,7 @@ fn by_words<'a>(each: impl Iterator<Item = (String, &'a str)>) -> Vec<(String, V
 pub(super) fn refusals(job: &Job, translation: &Translation) -> Vec<String> {
     let each = translation.quantities.iter().filter_map(|point| {
         let reason = point.outcome.as_ref().err()?;
-        let blank = matches!(point.row, ChartRow::Unprinted(_));
+        let blank = matches!(point.row, RowId::Unprinted(_));
         let no_news = matches!(
             reason,
             NoAnswer::NotDrawn | NoAnswer::NoGenerator | NoAnswer::NoLead
@@ -141,7 +141,7 @@ pub(super) fn refusals(job: &Job, translation: &Translation) -> Vec<String> {
             _ => None,
         };
         let words = with_hint(format!("{}.", reason_words(reason)), hint);
-        told.then(|| (words, point.row.label(job)))
+        told.then(|| (words, job.row(point.row).point))
     });
     by_words(each)
         .into_iter()

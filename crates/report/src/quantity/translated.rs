@@ -1,7 +1,7 @@
 //! Tables of the rows that are no direct volts, as translated.
 
-use circuit::{Job, Quantity};
-use translate::{ChartRow, QuantityCarried, QuantityPoint, Translation};
+use circuit::{Job, Quantity, RowId};
+use translate::{QuantityCarried, QuantityPoint, Translation};
 
 use super::sentences::{notes, refusals};
 use super::{caption, manner, of_quantity, text, APART};
@@ -37,13 +37,10 @@ pub(crate) fn blocks(job: &Job, translation: &Translation) -> Vec<Block> {
 
 fn table(job: &Job, quantity: Quantity, carried: &[(&QuantityPoint, &QuantityCarried)]) -> Table {
     let shared = heading::only_manual_meter(job);
-    let on = |point: &QuantityPoint, carried: &QuantityCarried| match point.row {
-        ChartRow::Printed(index) => job
-            .manual
-            .get(index)
-            .zip(carried.manual_range)
-            .map(|(entry, range)| heading::read_with(entry, range, shared)),
-        ChartRow::Unprinted(_) => None,
+    let on = |point: &QuantityPoint, carried: &QuantityCarried| {
+        let row = job.row(point.row);
+        let read = row.figure.and(carried.manual_range);
+        read.map(|range| heading::read_with(row, range, shared))
     };
     let ranged = carried
         .iter()
@@ -65,7 +62,7 @@ fn table(job: &Job, quantity: Quantity, carried: &[(&QuantityPoint, &QuantityCar
     let mut rows = Vec::new();
     for (point, carried) in carried {
         let mut naming = vec![
-            point.row.label(job).to_owned(),
+            job.row(point.row).point.to_owned(),
             where_text(job, point.row),
             printed(job, point, carried),
         ];
@@ -107,35 +104,24 @@ fn table(job: &Job, quantity: Quantity, carried: &[(&QuantityPoint, &QuantityCar
 /// What the manual prints: with all its digits where it is a value.
 pub(super) fn printed(job: &Job, point: &QuantityPoint, carried: &QuantityCarried) -> String {
     match (point.row, carried.said) {
-        (ChartRow::Printed(index), translate::Said::Value(_)) => {
+        (RowId::Printed(index), translate::Said::Value(_)) => {
             job.manual.get(index).map_or(String::new(), |entry| {
                 figures::printed_with_unit(&entry.figure, entry.quantity).replace(" ac", "")
             })
         }
-        (ChartRow::Unprinted(index), translate::Said::MoreThan(_)) => job
-            .unprinted
-            .get(index)
-            .map_or(String::new(), |entry| match &entry.value {
-                circuit::NoValue::Open(sign) => sign.clone(),
-                _ => String::new(),
-            }),
+        (RowId::Unprinted(index), translate::Said::MoreThan(_)) => {
+            job.unprinted
+                .get(index)
+                .map_or(String::new(), |entry| match &entry.value {
+                    circuit::NoValue::Open(sign) => sign.clone(),
+                    _ => String::new(),
+                })
+        }
         _ => text::said(carried.said, point.quantity),
     }
 }
 
 /// Where the probes go; empty where the point is called after its place.
-pub(super) fn where_text(job: &Job, row: ChartRow) -> String {
-    match row {
-        ChartRow::Printed(index) => job
-            .manual
-            .get(index)
-            .map_or(String::new(), |entry| Places::of(job).where_text(entry)),
-        ChartRow::Unprinted(_) => {
-            let (at, _) = row.places(job);
-            match row.label(job).starts_with(at) {
-                true => String::new(),
-                false => at.to_owned(),
-            }
-        }
-    }
+pub(super) fn where_text(job: &Job, row: RowId) -> String {
+    Places::of(job).where_text(job.row(row))
 }

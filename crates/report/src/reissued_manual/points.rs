@@ -72,6 +72,6 @@ fn row(view: &ChartView<'_>, entry: &ManualEntry, point: &PointOutcome, which: u
         ]),
     }
     let mut cells: Vec<Cell> = cells.into_iter().map(Cell::from).collect();
-    cells[1].under = settings_words(view.job, entry);
+    cells[1].under = settings_words(view.job, &entry.settings);
     cells
 }

@@ -1,13 +1,13 @@
 //! The drawings of a job's sockets, and their pages.
 
-use circuit::{Job, ManualEntry};
+use circuit::{Job, RowId};
 use paper::{
     Block, Contact as Drawn, Document, Locator, Orientation, Picture, Running, Socket as Drawing,
     State, Weight,
 };
 use translate::Verdict;
 
-use super::pins::{contacts, entries, Contact, Told};
+use super::pins::{contacts, rows, Contact, Told};
 use super::seats::{seats, Kind, Seat};
 use crate::clean::clean;
 use crate::devices::{designation, Socket};
@@ -125,15 +125,14 @@ fn measured(view: &WorksheetView<'_>) -> String {
     format!("{meter}{common}{visits}")
 }
 
-/// The base alone with the pin of this entry marked, so many points wide; none where it is at no pin.
+/// The base alone with the pin of this row marked, so many points wide; none where it is at no pin.
 #[must_use]
-pub fn small_socket(job: &Job, entry: &ManualEntry, width: f64) -> Option<Picture> {
-    let index = job.manual.iter().position(|own| std::ptr::eq(own, entry))?;
+pub fn small_socket(job: &Job, row: RowId, width: f64) -> Option<Picture> {
     seats(job).iter().find_map(|seat| {
         let places = seat.places();
         let here = places
             .iter()
-            .find(|place| entries(job, seat, place).contains(&index))?;
+            .find(|place| rows(job, seat, place).contains(&row))?;
         let name = here.name.clone();
         let contacts = places.into_iter().map(|place| Drawn {
             name: place.name,

@@ -1,10 +1,10 @@
 //! What there is to say of one contact: the manual's rows for it, what this meter should show, what was read.
 //!
-//! A place that the manual names twice under the same settings is told once, by the name that was read, or that
-//! names the pin; both are told where what they expect differs by more than the smaller uncertainty.
+//! A place that the manual names twice under the same settings is told once, by the name that was read, or prints a
+//! value, or names the pin; both are told where what they expect differs by more than the smaller uncertainty.
 
-use circuit::{Job, ManualEntry, Port, Quantity, Shown};
-use diagnose::{Danger, Hazard};
+use circuit::{Job, ManualRow, Port, Quantity, RowId, Shown};
+use diagnose::Danger;
 use translate::{BenchSide, Compared, Comparison, QuantitySide, Verdict};
 
 use super::seats::{Place, Seat};
@@ -12,6 +12,7 @@ use crate::clean::clean;
 use crate::figures;
 use crate::places::{controls, usual_reference};
 use crate::quantity;
+use crate::translate_table::PREDICTED_TO;
 use crate::views::WorksheetView;
 
 /// One row of the manual at a contact.
@@ -50,23 +51,21 @@ pub(crate) fn contacts(view: &WorksheetView<'_>, seat: &Seat<'_>) -> Vec<Contact
 
 fn contact(view: &WorksheetView<'_>, seat: &Seat<'_>, place: Place) -> Contact {
     let job = view.job;
-    let mut rows = entries(job, seat, &place);
-    let read = |index: &usize| last_read(job, view.comparison, *index).is_some();
-    let named = |index: &usize| is_named(job.manual.get(*index), seat, &place);
-    rows.sort_by_key(|index| (!read(index), !named(index), *index));
-    let mut kept: Vec<usize> = Vec::new();
-    for index in rows.iter().copied() {
-        if !kept.iter().any(|other| is_same(view, *other, index)) {
-            kept.push(index);
+    let mut rows = rows(job, seat, &place);
+    let read = |id: &RowId| last_read(job, view.comparison, *id).is_some();
+    let named = |id: &RowId| is_named(job.row(*id).at, seat, &place);
+    let printed = |id: &RowId| matches!(id, RowId::Printed(_));
+    rows.sort_by_key(|id| (!read(id), !printed(id), !named(id), *id));
+    let mut kept: Vec<RowId> = Vec::new();
+    for id in rows.iter().copied() {
+        if !kept.iter().any(|other| is_same(view, *other, id)) {
+            kept.push(id);
         }
     }
     kept.sort_unstable();
-    let danger = rows
-        .iter()
-        .filter_map(|index| view.hazards.get(*index))
-        .map(worst);
+    let danger = rows.iter().map(|id| view.hazards.at(*id).danger);
     let node = place.node.and_then(|node| job.circuit.nodes().get(node.0));
-    let mut told: Vec<Told> = kept.iter().filter_map(|index| told(view, *index)).collect();
+    let mut told: Vec<Told> = kept.iter().filter_map(|id| told(view, *id)).collect();
     // What needs no setting comes first: below a line of conditions it would seem to be under them.
     told.sort_by_key(|told| !told.conditions.is_empty());
     Contact {
@@ -83,41 +82,32 @@ fn contact(view: &WorksheetView<'_>, seat: &Seat<'_>, place: Place) -> Contact {
     }
 }
 
-fn worst(hazard: &Hazard) -> Danger {
-    hazard.danger
-}
-
-/// The manual's rows at a contact, by their index: those that name it, and those of its node against the common.
-pub(crate) fn entries(job: &Job, seat: &Seat<'_>, place: &Place) -> Vec<usize> {
-    let here = |entry: &ManualEntry| {
-        let at_node = match (entry.port, place.node) {
+/// The manual's rows at a contact: those that name it, and those of its node against the common.
+pub(crate) fn rows(job: &Job, seat: &Seat<'_>, place: &Place) -> Vec<RowId> {
+    let here = |row: ManualRow<'_>| {
+        let at_node = match (row.port, place.node) {
             (Some(Port { plus, minus }), Some(node)) => {
-                plus == node && is_common(job, entry, minus.0)
+                plus == node && is_common(job, row.against, minus.0)
             }
             _ => false,
         };
-        at_node || is_named(Some(entry), seat, place)
+        at_node || is_named(row.at, seat, place)
     };
-    let all = job.manual.iter().enumerate();
-    all.filter(|(_, entry)| here(entry))
-        .map(|(index, _)| index)
-        .collect()
+    job.row_ids().filter(|id| here(job.row(*id))).collect()
 }
 
-fn is_common(job: &Job, entry: &ManualEntry, minus: usize) -> bool {
+fn is_common(job: &Job, against: &str, minus: usize) -> bool {
     let reference = job
         .circuit
         .nodes()
         .get(minus)
         .is_some_and(|node| node.is_reference);
-    reference || Some(entry.against.as_str()) == usual_reference(job)
+    reference || Some(against) == usual_reference(job)
 }
 
-/// Whether a row is called after this pin: `V3 pin 5`.
-fn is_named(entry: Option<&ManualEntry>, seat: &Seat<'_>, place: &Place) -> bool {
-    let Some((first, rest)) =
-        entry.and_then(|entry| entry.at.trim().split_once(char::is_whitespace))
-    else {
+/// Whether words name this pin: `V3 pin 5`.
+fn is_named(at: &str, seat: &Seat<'_>, place: &Place) -> bool {
+    let Some((first, rest)) = at.trim().split_once(char::is_whitespace) else {
         return false;
     };
     let number = rest.trim().split_once(char::is_whitespace);
@@ -128,10 +118,8 @@ fn is_named(entry: Option<&ManualEntry>, seat: &Seat<'_>, place: &Place) -> bool
 }
 
 /// Whether one of two rows of a contact can stand for both.
-fn is_same(view: &WorksheetView<'_>, a: usize, b: usize) -> bool {
-    let (Some(first), Some(second)) = (view.job.manual.get(a), view.job.manual.get(b)) else {
-        return false;
-    };
+fn is_same(view: &WorksheetView<'_>, a: RowId, b: RowId) -> bool {
+    let (first, second) = (view.job.row(a), view.job.row(b));
     if first.quantity != second.quantity || first.settings != second.settings {
         return false;
     }
@@ -140,14 +128,14 @@ fn is_same(view: &WorksheetView<'_>, a: usize, b: usize) -> bool {
             let least = a.budget.expanded().min(b.budget.expanded());
             (a.expected - b.expected).abs() <= least
         }
-        (None, None) => figures::printed(&first.figure) == figures::printed(&second.figure),
+        (None, None) => first.figure.map(figures::printed) == second.figure.map(figures::printed),
         // A carried value tells more than the same place as printed.
         _ => true,
     }
 }
 
-/// The last reading of an entry in the sheet's own set, and what became of it.
-fn last_read<'a>(job: &'a Job, comparison: &'a Comparison, index: usize) -> Option<&'a Compared> {
+/// The last reading of a row in the sheet's own set, and what became of it.
+fn last_read<'a>(job: &'a Job, comparison: &'a Comparison, id: RowId) -> Option<&'a Compared> {
     let sets = sets(job);
     let own = match sets.as_slice() {
         [only] => *only,
@@ -155,7 +143,7 @@ fn last_read<'a>(job: &'a Job, comparison: &'a Comparison, index: usize) -> Opti
             .iter()
             .find(|set| !set.is_empty() && set.trim() == job.serial.trim())?,
     };
-    let label = &job.manual.get(index)?.point;
+    let label = job.row(id).point;
     let records = circuit::records(&job.readings);
     let record = records.iter().find(|r| r.set == own && r.point == label)?;
     let last = *record.readings.last()?;
@@ -176,48 +164,64 @@ fn sets(job: &Job) -> Vec<&str> {
     sets
 }
 
-/// What should stand on the meter that read the entry, or else on the first of the bench.
-fn expected<'a>(view: &WorksheetView<'a>, index: usize) -> Option<&'a BenchSide> {
-    let read = last_read(view.job, view.comparison, index);
+/// What should stand on the meter that read the row, or else on the first of the bench.
+fn expected<'a>(view: &WorksheetView<'a>, id: RowId) -> Option<&'a BenchSide> {
+    let read = last_read(view.job, view.comparison, id);
     if let Some(side) = read.and_then(|compared| compared.expected.as_ref()) {
         return Some(side);
     }
-    let mut points = view.comparison.translation.points.iter();
-    let point = points.find(|point| point.entry == index)?;
-    point.outcome.as_ref().ok()?.bench.first()
+    let translation = &view.comparison.translation;
+    match id {
+        RowId::Printed(index) => {
+            let mut points = translation.points.iter();
+            let point = points.find(|point| point.entry == index)?;
+            point.outcome.as_ref().ok()?.bench.first()
+        }
+        RowId::Unprinted(index) => {
+            let mut predicted = translation.unprinted.iter();
+            let own = predicted.find(|own| own.entry == index)?;
+            Some(&own.side)
+        }
+    }
 }
 
 /// What is said of a row of another quantity than direct volts; none where nothing is carried over.
-fn apart<'a>(view: &WorksheetView<'a>, index: usize) -> Option<&'a QuantitySide> {
-    let read = last_read(view.job, view.comparison, index);
+fn apart<'a>(view: &WorksheetView<'a>, id: RowId) -> Option<&'a QuantitySide> {
+    let read = last_read(view.job, view.comparison, id);
     if let Some((_, side)) = read.and_then(|compared| compared.quantity.as_ref()) {
         return Some(side);
     }
-    let point = quantity::of_entry(&view.comparison.translation, index)?;
+    let point = quantity::of_row(&view.comparison.translation, id)?;
     point.outcome.as_ref().ok()?.bench.first()
 }
 
-fn told(view: &WorksheetView<'_>, index: usize) -> Option<Told> {
-    let entry = view.job.manual.get(index)?;
-    let resolution = entry.figure.resolution;
-    let side = expected(view, index);
-    let apart = apart(view, index);
+/// None for a row without a printed value of which nothing is expected either, and nothing was read.
+fn told(view: &WorksheetView<'_>, id: RowId) -> Option<Told> {
+    let row = view.job.row(id);
+    let resolution = row.figure.map_or(PREDICTED_TO, |figure| figure.resolution);
+    let side = expected(view, id);
+    let apart = apart(view, id);
+    let printed = match row.quantity {
+        Quantity::DcVolts => row.figure.map(figures::printed),
+        quantity => row
+            .figure
+            .map(|figure| figures::printed_with_unit(figure, quantity)),
+    };
     let value = match side {
         Some(side) => match figures::uncertainty(side, resolution).as_str() {
             "" => figures::expected(side, resolution),
             expanded => format!("{} ± {expanded}", figures::expected(side, resolution)),
         },
-        None if entry.quantity == Quantity::DcVolts => figures::printed(&entry.figure),
         None => match apart {
-            Some(apart) if entry.quantity == Quantity::AcVolts => {
-                format!("{} ac", quantity::expected_words(apart, entry.quantity))
+            Some(apart) if row.quantity == Quantity::AcVolts => {
+                format!("{} ac", quantity::expected_words(apart, row.quantity))
             }
-            Some(apart) => quantity::expected_words(apart, entry.quantity),
-            None => figures::printed_with_unit(&entry.figure, entry.quantity),
+            Some(apart) => quantity::expected_words(apart, row.quantity),
+            None => printed?,
         },
     };
-    let mut conditions = vec![controls(view.job, &entry.settings)];
-    match entry.quantity {
+    let mut conditions = vec![controls(view.job, row.settings)];
+    match row.quantity {
         Quantity::Ohms => conditions.push("power off".to_owned()),
         Quantity::DcMilliamperes => conditions.push("in series".to_owned()),
         Quantity::AcVolts | Quantity::DcVolts => {}
@@ -227,21 +231,21 @@ fn told(view: &WorksheetView<'_>, index: usize) -> Option<Told> {
         conditions.push("leads exchanged".to_owned());
     }
     conditions.retain(|words| !words.is_empty());
-    let compared = last_read(view.job, view.comparison, index);
+    let compared = last_read(view.job, view.comparison, id);
     let reading = compared.and_then(|compared| view.job.readings.get(compared.reading));
     Some(Told {
-        point: clean(&entry.point),
+        point: clean(row.point),
         value,
         as_printed: side.is_none() && apart.is_none(),
         conditions: clean(&conditions.join(", ")),
         limits: match (side, apart) {
             (Some(side), _) => figures::band(side, resolution),
-            (None, Some(apart)) => quantity::limit_words(apart, entry.quantity),
+            (None, Some(apart)) => quantity::limit_words(apart, row.quantity),
             (None, None) => String::new(),
         },
         read: reading.map_or(String::new(), |reading| match &reading.shown {
-            Shown::Value(figure) if entry.quantity == Quantity::DcVolts => figures::printed(figure),
-            Shown::Value(figure) => figures::printed_with_unit(figure, entry.quantity),
+            Shown::Value(figure) if row.quantity == Quantity::DcVolts => figures::printed(figure),
+            Shown::Value(figure) => figures::printed_with_unit(figure, row.quantity),
             Shown::Overrange => "OL".to_owned(),
         }),
         verdict: compared.map(|compared| compared.judgement.verdict),

@@ -41,7 +41,7 @@ pub(crate) fn place(job: &Job, port: Port, entry: Option<usize>) -> ProbePlace {
             point: Some(entry.point.clone()),
             red,
             black,
-            settings: settings_words(job, entry),
+            settings: settings_words(job, &entry.settings),
         };
     }
     let red = node_name(job, port.plus);

@@ -1,9 +1,9 @@
 //! Remarks on a point in as few words as a narrow column asks for.
 //!
-//! An entry of the manual and what was worked out for it come in; phrases go out, to be set one
+//! A row of the manual and what was worked out for it come in; phrases go out, to be set one
 //! after another. The full sentences are not known here.
 
-use circuit::ManualEntry;
+use circuit::ManualRow;
 use translate::{Carried, NotCarried, Remark};
 
 use crate::figures;
@@ -11,26 +11,22 @@ use crate::places::quantity_words;
 use crate::quantity;
 use crate::remarks;
 
-use super::point::Answer;
+use super::answer::Answer;
 
 /// Phrases for a point: what to mind, and last the manual's own note.
-pub(crate) fn brief(
-    entry: &ManualEntry,
-    (outcome, apart): Answer<'_>,
-    of_manual: &[String],
-) -> Vec<String> {
+pub(crate) fn brief(row: ManualRow<'_>, answer: &Answer<'_>, of_manual: &[String]) -> Vec<String> {
     // Phrases end with no full stop: others follow.
     let sentences = of_manual.iter();
     let mut phrases: Vec<String> = sentences
         .map(|sentence| sentence.trim_end_matches('.').to_owned())
         .collect();
     // With a row of its own it stands below a heading that says how it is measured.
-    if apart.is_none_or(|apart| apart.outcome.is_err()) {
-        let asks_for = quantity_words(entry.quantity).trim_end_matches('.');
+    if answer.apart().is_none() {
+        let asks_for = quantity_words(row.quantity).trim_end_matches('.');
         phrases.push(asks_for.to_lowercase());
     }
-    match outcome {
-        Some(Ok(carried)) => {
+    match answer {
+        Answer::Carried(entry, carried) => {
             let sentences = remarks::sentences(entry, carried);
             let pairs = carried.remarks.iter().zip(sentences);
             phrases.extend(pairs.map(|(remark, sentence)| match remark {
@@ -46,13 +42,11 @@ pub(crate) fn brief(
                 | Remark::BeyondJump(_) => sentence,
             }));
         }
-        Some(Err(NotCarried::Quantity(_))) => {
-            phrases.extend(apart.into_iter().flat_map(quantity::at_the_bench));
-        }
-        Some(Err(reason)) => phrases.push(left_as_printed(reason)),
-        None => {}
+        Answer::Apart(apart) => phrases.extend(quantity::at_the_bench(apart)),
+        Answer::Not(reason) => phrases.push(left_as_printed(reason)),
+        Answer::Predicted(_) | Answer::Nothing => {}
     }
-    let note = entry.note.trim();
+    let note = row.note.trim();
     if !note.is_empty() {
         phrases.push(format!("“{note}”"));
     }

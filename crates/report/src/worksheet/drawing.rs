@@ -1,11 +1,11 @@
 //! Where a point belongs, as far as the drawn circuit tells.
 //!
-//! A job comes in; for each entry of its manual the supply rails, or the tube or transistor next to
+//! A job comes in; for each row of its manual the supply rails, or the tube or transistor next to
 //! it, goes out. In which order places are probed is not known here.
 
 use std::collections::BTreeSet;
 
-use circuit::{socket, DeviceClass, Job, ManualEntry, NodeId, Part, PartKind, Quantity};
+use circuit::{socket, DeviceClass, Job, ManualRow, NodeId, Part, PartKind, Quantity};
 
 /// A filter section has a capacitor of at least this, in farads; less couples or bypasses
 /// (common practice, no source).
@@ -102,13 +102,13 @@ impl<'a> Drawing<'a> {
             .is_some_and(|node| node.is_reference)
     }
 
-    /// Where an entry's point belongs.
-    pub(crate) fn place(&self, entry: &ManualEntry) -> Place {
-        if entry.quantity == Quantity::Ohms {
+    /// Where a row's point belongs.
+    pub(crate) fn place(&self, row: ManualRow<'_>) -> Place {
+        if row.quantity == Quantity::Ohms {
             return Place::PowerOff;
         }
-        let Some(port) = entry.port else {
-            return named(&entry.at).map_or(Place::Undetermined, |designator| {
+        let Some(port) = row.port else {
+            return named(row.at).map_or(Place::Undetermined, |designator| {
                 Place::At(self.stage_name(&designator))
             });
         };
@@ -119,25 +119,25 @@ impl<'a> Drawing<'a> {
         if !ends.is_empty() && ends.iter().all(|node| self.rail[node.0]) {
             return Place::Rails;
         }
-        if self.names_regulator(entry) {
+        if self.names_regulator(row) {
             return Place::Rails;
         }
-        if let Some(part) = self.named_part(entry) {
+        if let Some(part) = self.named_part(row) {
             return Place::At(self.stage_name(&part.designator));
         }
         let start: Vec<NodeId> = ends.into_iter().filter(|node| !self.rail[node.0]).collect();
         match self.nearest(&start) {
             Some(part) => Place::At(self.stage_name(&part.designator)),
-            None => named(&entry.at).map_or(Place::Undetermined, |designator| {
+            None => named(row.at).map_or(Place::Undetermined, |designator| {
                 Place::At(self.stage_name(&designator))
             }),
         }
     }
 
     /// The device that the words of a place name, at the section that its node belongs to.
-    fn named_part(&self, entry: &ManualEntry) -> Option<&'a Part> {
-        let name = named(&entry.at)?;
-        let port = entry.port?;
+    fn named_part(&self, row: ManualRow<'_>) -> Option<&'a Part> {
+        let name = named(row.at)?;
+        let port = row.port?;
         let parts = || self.job.circuit.parts().iter();
         let of_name = |part: &&Part| stage_device(part) && is_at(part, &name);
         parts()
@@ -148,8 +148,8 @@ impl<'a> Drawing<'a> {
 
     /// Whether the words of a place name a pin of a regulator: all its pins are looked at together
     /// with the rail that it holds.
-    fn names_regulator(&self, entry: &ManualEntry) -> bool {
-        let Some(name) = named(&entry.at) else {
+    fn names_regulator(&self, row: ManualRow<'_>) -> bool {
+        let Some(name) = named(row.at) else {
             return false;
         };
         let mut parts = self.job.circuit.parts().iter();

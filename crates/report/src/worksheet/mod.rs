@@ -1,5 +1,6 @@
 //! The sheet to take to the bench: one model, already rounded, and its view.
 
+mod answer;
 mod brief;
 mod cautions;
 mod drawing;

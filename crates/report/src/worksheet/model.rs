@@ -90,11 +90,11 @@ pub(crate) fn model(view: &WorksheetView<'_>) -> Worksheet {
             job,
             stages(job)
                 .iter()
-                .flat_map(|stage| stage.entries.iter().map(|index| (&stage.heading, *index)))
-                .filter_map(|(heading, index)| {
-                    let record = of_sheet.iter().find(|record| record.entry == index);
-                    let point = sheet_point(view, index, heading, record.copied())?;
-                    Some((index, point))
+                .flat_map(|stage| stage.rows.iter().map(|id| (&stage.heading, *id)))
+                .filter_map(|(heading, id)| {
+                    let record = of_sheet.iter().find(|record| record.row == id);
+                    let point = sheet_point(view, id, heading, record.copied())?;
+                    Some((id, point))
                 })
                 .collect(),
         ),

@@ -1,15 +1,14 @@
 //! One point of a sheet, rounded and in words.
 //!
-//! An entry of the manual and what was worked out for it come in; what the sheet says of it goes
-//! out. How it is laid out, and which other entries name the same place, is not known here.
+//! A row of the manual and what was worked out for it come in; what the sheet says of it goes
+//! out. How it is laid out, and which other rows name the same place, is not known here.
 
-use circuit::{Job, ManualEntry, Quantity};
+use circuit::{Job, ManualRow, NoValue, Quantity, RowId};
 use diagnose::{Danger, Hazard};
 use paper::Picture;
 use schemars::JsonSchema;
 use serde::Serialize;
-use translate::{BenchSide, Carried, NotCarried, QuantityPoint};
-use units::decimals_for;
+use units::{decimals_for, Figure};
 
 use crate::compare::Record;
 use crate::figures;
@@ -20,6 +19,7 @@ use crate::remarks;
 use crate::sockets::small_socket;
 use crate::views::WorksheetView;
 
+use super::answer::Answer;
 use super::brief::brief;
 use super::reading::{boxed, change_words, found, Boxed, Found};
 use super::rounded::Rounded;
@@ -29,12 +29,6 @@ const SOCKET: f64 = 25.0;
 
 /// Leads to what the manual notes on a point.
 const NOTE: &str = "The manual's note: ";
-
-/// What was worked out for an entry: as direct volts, and as a row of another quantity.
-pub(super) type Answer<'a> = (
-    Option<&'a Result<Carried, NotCarried>>,
-    Option<&'a QuantityPoint>,
-);
 
 /// One point.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -174,66 +168,64 @@ pub(crate) struct Due {
     pub limits: String,
 }
 
-/// The point of a manual's entry; `index` is the entry's place in the manual, `record` what was
-/// read there in the sheet's own set.
+/// The point of a row of the manual; `record` is what was read there in the sheet's own set. None where the
+/// manual prints no value and the drawing says nothing either.
 pub(crate) fn sheet_point(
     view: &WorksheetView<'_>,
-    index: usize,
+    id: RowId,
     group: &str,
     record: Option<&Record<'_>>,
 ) -> Option<SheetPoint> {
     let (job, comparison) = (view.job, view.comparison);
-    let entry = job.manual.get(index)?;
-    let outcome = comparison
-        .translation
-        .points
-        .iter()
-        .find(|point| point.entry == index)
-        .map(|point| &point.outcome);
-    let (red, black) = probes(job, entry);
-    let of_manual = manual::sentences(job, view.manual, index);
-    let apart = quantity::of_entry(&comparison.translation, index);
+    let translation = &comparison.translation;
+    let row = job.row(id);
+    let answer = Answer::of(translation, id);
+    if row.figure.is_none() && !answer.is_told() {
+        return None;
+    }
+    let (red, black) = probes(job, row);
+    let of_manual = match id {
+        RowId::Printed(index) => manual::sentences(job, view.manual, index),
+        RowId::Unprinted(_) => Vec::new(),
+    };
     Some(SheetPoint {
-        point: entry.point.clone(),
+        point: row.point.to_owned(),
         also: Vec::new(),
         again: Vec::new(),
         group: group.to_owned(),
-        place: where_text(job, entry),
+        place: where_text(job, row),
         red,
         black,
-        socket: small_socket(job, entry, SOCKET),
-        quantity: entry.quantity.name(),
-        kind: entry.quantity,
-        danger: view.hazards.get(index).and_then(warning),
-        manual: printed(entry, (outcome, apart)),
-        bench: match outcome {
-            Some(Ok(carried)) => dues(entry, carried),
-            _ => Vec::new(),
-        },
-        set_to: controls(job, &entry.settings),
-        set_back: set_back(job, &entry.settings),
-        translated: matches!(outcome, Some(Ok(_))),
-        apart: apart.is_some_and(|point| point.outcome.is_ok()),
-        other: apart.map(quantity::dues).unwrap_or_default(),
-        marks: match outcome {
-            Some(Ok(carried)) => remarks::marks(carried),
+        socket: small_socket(job, id, SOCKET),
+        quantity: row.quantity.name(),
+        kind: row.quantity,
+        danger: warning(view.hazards.at(id)),
+        manual: printed(job, id, &answer),
+        bench: answer.dues(),
+        set_to: controls(job, row.settings),
+        set_back: set_back(job, row.settings),
+        translated: matches!(answer, Answer::Carried(..) | Answer::Predicted(_)),
+        apart: answer.apart().is_some(),
+        other: answer.apart().map(quantity::dues).unwrap_or_default(),
+        marks: match answer {
+            Answer::Carried(_, carried) => remarks::marks(carried),
             _ => String::new(),
         },
-        found: found(job, comparison, index),
+        found: found(job, comparison, id),
         boxes: [Record::first, Record::last]
-            .map(|which| boxed(record.and_then(which)?, entry.quantity)),
+            .map(|which| boxed(record.and_then(which)?, row.quantity)),
         change: record
             .and_then(Record::change)
             .filter(|_| record.is_some_and(|record| record.last().is_some()))
             .map_or(String::new(), |(by, resolution)| {
-                change_words(by, resolution, entry.quantity)
+                change_words(by, resolution, row.quantity)
             }),
-        brief: brief(entry, (outcome, apart), &of_manual),
-        remarks: sentences(job, entry, (outcome, apart), &of_manual),
+        brief: brief(row, &answer, &of_manual),
+        remarks: sentences(job, row, &answer, &of_manual),
     })
 }
 
-fn warning(hazard: &Hazard) -> Option<Warning> {
+fn warning(hazard: Hazard) -> Option<Warning> {
     let sign = match hazard.danger {
         Danger::Low => return None,
         Danger::Hazardous => "!",
@@ -247,69 +239,59 @@ fn warning(hazard: &Hazard) -> Option<Warning> {
     })
 }
 
-fn printed(entry: &ManualEntry, (outcome, apart): Answer<'_>) -> Printed {
-    let chosen = match outcome {
-        Some(Ok(carried)) => Some(carried.manual.range),
-        _ => apart.and_then(|apart| apart.outcome.as_ref().ok()?.manual_range),
-    };
+fn printed(job: &Job, id: RowId, answer: &Answer<'_>) -> Printed {
+    let row = job.row(id);
+    let chosen = answer.range();
     let chosen = chosen.map(|range| (range.range.full_scale, range.assumed));
-    let range = chosen.or(entry.range.map(|volts| (volts, false)));
-    Printed {
-        value: Rounded::to(entry.figure.value, decimals_for(entry.figure.resolution)),
-        text: figures::printed_with_unit(&entry.figure, entry.quantity),
-        // A voltmeter's name says nothing of how ohms or a current were read.
-        meter: match entry.quantity {
-            Quantity::DcVolts | Quantity::AcVolts => entry.meter.name.clone(),
-            Quantity::Ohms | Quantity::DcMilliamperes => String::new(),
+    let range = chosen.or(row.range.map(|volts| (volts, false)));
+    let text = match (id, row.figure) {
+        (RowId::Unprinted(index), _) => match &job.unprinted[index].value {
+            NoValue::Blank => remarks::NONE_PRINTED.to_owned(),
+            NoValue::Sign(sign) | NoValue::Open(sign) => sign.clone(),
         },
+        (RowId::Printed(_), Some(figure)) => figures::printed_with_unit(figure, row.quantity),
+        (RowId::Printed(_), None) => String::new(),
+    };
+    let value = |figure: &Figure| Rounded::to(figure.value, decimals_for(figure.resolution));
+    Printed {
+        value: row.figure.and_then(value),
+        text,
+        // A voltmeter's name says nothing of how ohms or a current were read, nor of no value.
+        meter: match row.quantity {
+            Quantity::DcVolts | Quantity::AcVolts => row.figure.and(row.meter),
+            Quantity::Ohms | Quantity::DcMilliamperes => None,
+        }
+        .map_or(String::new(), |meter| meter.name.clone()),
         range: range.map(|range| range.0),
         range_assumed: range.map(|range| range.1),
     }
 }
 
-fn dues(entry: &ManualEntry, carried: &Carried) -> Vec<Due> {
-    let resolution = entry.figure.resolution;
-    let due = |side: &BenchSide| {
-        let decimals = figures::band_decimals(side, resolution);
-        let limit = |limit: Option<f64>| limit.and_then(|volts| Rounded::to(volts, decimals));
-        Due {
-            meter: side.meter.clone(),
-            range: Some(side.range.full_scale),
-            expected: Rounded::expected(side, resolution),
-            uncertainty: Rounded::uncertainty(side, resolution),
-            band: [limit(side.band.low), limit(side.band.high)],
-            limits: figures::band(side, resolution),
-        }
-    };
-    carried.bench.iter().map(due).collect()
-}
-
 fn sentences(
     job: &Job,
-    entry: &ManualEntry,
-    (outcome, apart): Answer<'_>,
+    row: ManualRow<'_>,
+    answer: &Answer<'_>,
     of_manual: &[String],
 ) -> Vec<String> {
     let mut sentences = vec![
-        settings_words(job, entry),
-        quantity_words(entry.quantity).to_owned(),
+        settings_words(job, row.settings),
+        quantity_words(row.quantity).to_owned(),
     ];
     sentences.extend(of_manual.iter().map(|sentence| capital(sentence)));
-    match outcome {
-        Some(Ok(carried)) => {
+    match answer {
+        Answer::Carried(entry, carried) => {
             let remarks = remarks::sentences(entry, carried);
             sentences.extend(remarks.iter().map(|remark| capital(remark)));
         }
-        Some(Err(NotCarried::Quantity(_))) => {
-            sentences.extend(apart.into_iter().flat_map(quantity::due_sentences));
-        }
-        Some(Err(reason)) => sentences.push(remarks::with_hint(
+        Answer::Predicted(_) => sentences.push(remarks::UNPRINTED.to_owned()),
+        Answer::Apart(apart) => sentences.extend(quantity::due_sentences(apart)),
+        Answer::Not(reason) => sentences.push(remarks::with_hint(
             format!("Not translated: {}.", remarks::reason_words(reason)),
             remarks::hint(job, reason),
         )),
-        None => {}
+        Answer::Nothing => {}
     }
-    let note = entry.note.trim();
+    let note = row.note.trim();
     if !note.is_empty() {
         sentences.push(format!("{NOTE}{note}"));
     }

@@ -3,7 +3,7 @@
 //! Readings and their verdicts come in; what stands in the boxes and in the table of readings goes
 //! out. What the meter should have shown is not known here.
 
-use circuit::{Job, Quantity, Reading, Shown};
+use circuit::{Job, ManualRow, Quantity, Reading, RowId, Shown};
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{Compared, Comparison};
@@ -75,8 +75,8 @@ fn shown_value(shown: &Shown) -> Option<Rounded> {
 }
 
 /// How far a reading lies from its nearest limit, in words.
-fn far(job: &Job, index: usize, compared: &Compared, reading: &Reading) -> Option<String> {
-    let resolution = job.manual.get(index)?.figure.resolution;
+fn far(row: ManualRow<'_>, compared: &Compared, reading: &Reading) -> Option<String> {
+    let resolution = row.figure?.resolution;
     let Shown::Value(figure) = &reading.shown else {
         return None;
     };
@@ -105,17 +105,15 @@ fn turned(compared: &Compared, reading: &Reading, quantity: Quantity) -> String 
     }
 }
 
-pub(super) fn found(job: &Job, comparison: &Comparison, index: usize) -> Vec<Found> {
+pub(super) fn found(job: &Job, comparison: &Comparison, id: RowId) -> Vec<Found> {
+    let row = job.row(id);
+    let quantity = row.quantity;
     comparison
         .readings
         .iter()
-        .filter(|compared| compared.entry == Some(index))
-        .filter_map(|compared| {
-            let reading = job.readings.get(compared.reading)?;
-            let quantity = job
-                .manual
-                .get(index)
-                .map_or(Quantity::DcVolts, |e| e.quantity);
+        .filter_map(|compared| Some((compared, job.readings.get(compared.reading)?)))
+        .filter(|(_, reading)| job.row_named(&reading.point) == Some(id))
+        .filter_map(|(compared, reading)| {
             Some(Found {
                 text: shown_with_unit(&reading.shown, quantity),
                 value: shown_value(&reading.shown),
@@ -129,7 +127,7 @@ pub(super) fn found(job: &Job, comparison: &Comparison, index: usize) -> Vec<Fou
                 deviation_percent: compared
                     .deviation
                     .and_then(|share| Rounded::to(share * 100.0, 1)),
-                far: far(job, index, compared, reading).unwrap_or_default(),
+                far: far(row, compared, reading).unwrap_or_default(),
                 verdict: compared.judgement.verdict.word(),
                 conformity: (compared.judgement.conformity)
                     .and_then(|probability| Rounded::to(probability, 3)),

@@ -125,7 +125,7 @@ fn manual_words(manual: &Printed) -> String {
         format!(" on {}", range(volts, assumed))
     });
     match manual.meter.as_str() {
-        "" => format!("manual says {}.", manual.text),
+        "" => format!("manual says {}.", manual.text.trim_end_matches('.')),
         meter => format!("manual says {} with {meter}{range}.", manual.text),
     }
 }

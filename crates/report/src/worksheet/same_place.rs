@@ -5,21 +5,24 @@
 //! place a second time. Where one reading could not be written for both, they stay two, next to each other.
 //! Nothing that was read or printed is lost. How a sheet looks is not known here.
 
-use circuit::{Job, ManualEntry};
+use circuit::{Job, RowId};
+
+use crate::places;
+use crate::remarks::UNPRINTED;
 
 use super::point::{Again, Due, SheetPoint, Warning};
 use super::rounded::Rounded;
 
-/// A point and its entry, as an index into the manual.
-pub(crate) type Placed = (usize, SheetPoint);
+/// A point and its row of the manual.
+pub(crate) type Placed = (RowId, SheetPoint);
 
 /// Brings points of the same place together.
 pub(crate) fn gathered(job: &Job, points: Vec<Placed>) -> Vec<SheetPoint> {
     let mut kept: Vec<Placed> = Vec::with_capacity(points.len());
-    for (index, mut point) in points {
-        let same = |(other, _): &Placed| is_same_place(job, *other, index);
+    for (id, mut point) in points {
+        let same = |(other, _): &Placed| is_same_place(job, *other, id);
         let Some(first) = kept.iter().position(same) else {
-            kept.push((index, point));
+            kept.push((id, point));
             continue;
         };
         let last = first + kept[first..].iter().take_while(|one| same(one)).count();
@@ -28,19 +31,16 @@ pub(crate) fn gathered(job: &Job, points: Vec<Placed>) -> Vec<SheetPoint> {
             Some(known) => take_in(known, point),
             None => {
                 point.group = kept[first].1.group.clone();
-                kept.insert(last, (index, point));
+                kept.insert(last, (id, point));
             }
         }
     }
     kept.into_iter().map(|(_, point)| point).collect()
 }
 
-fn is_same_place(job: &Job, a: usize, b: usize) -> bool {
-    let (Some(a), Some(b)) = (job.manual.get(a), job.manual.get(b)) else {
-        return false;
-    };
-    let drawn = |entry: &ManualEntry| entry.port.is_some();
-    drawn(a) && a.port == b.port && a.quantity == b.quantity && a.settings == b.settings
+fn is_same_place(job: &Job, a: RowId, b: RowId) -> bool {
+    let (a, b) = (job.row(a), job.row(b));
+    a.port.is_some() && places::is_same_place(a, b)
 }
 
 /// Whether one row can stand for both: the second has no reading of its own, and what it expects
@@ -87,16 +87,21 @@ fn take_in(known: &mut SheetPoint, point: SheetPoint) {
         let new = remarks.iter().filter(|remark| !known.contains(remark));
         new.cloned().collect()
     };
+    let mut remarks = new(&point.remarks, &known.remarks);
+    // Of a row that prints no value only its name and its note add anything.
+    let is_unprinted = point.is_row() && point.manual.value.is_none();
+    if is_unprinted {
+        remarks.retain(|remark| remark != UNPRINTED);
+    }
     let again = Again {
-        remarks: new(&point.remarks, &known.remarks),
+        remarks,
         brief: new(&point.brief, &known.brief),
         point: point.point,
         manual: point.manual,
         bench: point.bench,
     };
-    let is_new =
-        again.manual != known.manual || again.bench != known.bench || !again.remarks.is_empty();
-    if is_new {
+    let says_else = again.manual != known.manual || again.bench != known.bench;
+    if says_else && !is_unprinted || !again.remarks.is_empty() {
         known.again.push(again);
     }
 }

@@ -1,13 +1,13 @@
 //! In which order the points are probed, and what the stages are called.
 //!
-//! A job comes in; groups of entries go out: resistances with the power off first, then the
+//! A job comes in; groups of rows go out: resistances with the power off first, then the
 //! supply rails, then stage by stage. Makers number their tubes from the input on (common
 //! practice, no source), so without an order of the job's own the highest number comes first:
 //! from the output to the input.
 
 use std::cmp::Reverse;
 
-use circuit::{Job, Part, PartKind};
+use circuit::{Job, Part, PartKind, RowId};
 
 use super::drawing::{is_at, Drawing, Place};
 
@@ -16,28 +16,28 @@ use super::drawing::{is_at, Drawing, Place};
 pub(crate) struct Stage {
     /// The group's heading.
     pub heading: String,
-    /// Entries of the manual, in its order.
-    pub entries: Vec<usize>,
+    /// Rows of the manual, in its order.
+    pub rows: Vec<RowId>,
 }
 
 /// The groups of a job, none of them empty.
 pub(crate) fn stages(job: &Job) -> Vec<Stage> {
     let drawing = Drawing::of(job);
-    let mut found: Vec<(Place, Vec<usize>)> = Vec::new();
-    for (index, entry) in job.manual.iter().enumerate() {
-        let place = drawing.place(entry);
+    let mut found: Vec<(Place, Vec<RowId>)> = Vec::new();
+    for id in job.row_ids() {
+        let place = drawing.place(job.row(id));
         match found.iter_mut().find(|(known, _)| *known == place) {
-            Some((_, entries)) => entries.push(index),
-            None => found.push((place, vec![index])),
+            Some((_, rows)) => rows.push(id),
+            None => found.push((place, vec![id])),
         }
     }
     found.sort_by_cached_key(|(place, _)| rank(place, &job.stage_order));
     let alone = found.len() == 1;
     found
         .into_iter()
-        .map(|(place, entries)| Stage {
+        .map(|(place, rows)| Stage {
             heading: heading(job, &place, alone),
-            entries,
+            rows,
         })
         .collect()
 }

@@ -19,6 +19,7 @@ use crate::views::{Asked, CompareView, WorksheetView};
 
 use super::model::{model, Worksheet};
 use super::other::other_quantities;
+use super::point::SheetPoint;
 use super::points::points;
 use super::untranslated::untranslated;
 use crate::live_chassis::{live_chassis, live_chassis_mark};
@@ -169,6 +170,10 @@ fn notes(view: &WorksheetView<'_>, sheet: &Worksheet) -> Vec<String> {
     let mut printed = sheet.points.iter().map(|point| &point.manual);
     if printed.any(|manual| manual.range_assumed == Some(true)) {
         notes.push(remarks::ASSUMED.to_owned());
+    }
+    let unprinted = |point: &SheetPoint| point.manual.value.is_none() && point.is_row();
+    if sheet.points.iter().any(unprinted) {
+        notes.push(remarks::UNPRINTED_ON_SHEET.to_owned());
     }
     notes.extend(remarks::mark_notes(translation));
     notes.extend(sheet.words.clone());

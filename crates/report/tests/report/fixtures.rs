@@ -5,7 +5,7 @@ use circuit::{
     MeterInput, MeterRange, NodeId, Origin, Part, PartKind, Port, PrintedAs, Quantity, Reading,
     Resistor, Shown, Supply, SupplyKind,
 };
-use diagnose::{hazards, Hazard};
+use diagnose::Hazards;
 use report::{DiagnosticRecord, Format, Rendered, Report, Terminal};
 use translate::{compare, Comparison};
 use units::{Figure, Tolerance, Unit};
@@ -14,7 +14,7 @@ use units::{Figure, Tolerance, Unit};
 pub struct Fixture {
     pub job: Job,
     pub comparison: Comparison,
-    pub hazards: Vec<Hazard>,
+    pub hazards: Hazards,
     pub diagnostics: Vec<DiagnosticRecord>,
 }
 
@@ -22,7 +22,7 @@ impl Fixture {
     pub fn of(job: Job) -> Self {
         let comparison = compare(&job).unwrap();
         Fixture {
-            hazards: hazards(&comparison.translation),
+            hazards: Hazards::of(&comparison.translation),
             comparison,
             diagnostics: vec![DiagnosticRecord {
                 severity: "warning".into(),

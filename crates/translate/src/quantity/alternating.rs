@@ -1,13 +1,13 @@
 //! Alternating volts through a meter's own impedance and response.
 
-use circuit::{Circuit, Job, Meter, MeterInput, MeterRange, PartKind, Response, Wave};
+use circuit::{Circuit, Job, ManualRow, Meter, MeterInput, MeterRange, PartKind, Response, Wave};
 use reconcile::accuracy_half_width;
 use solver::{Phasor, SolveError};
 
 use super::alternating_drawn::AcDrawing;
 use super::circuits::Circuits;
 use super::finish::{finish, said, Met, Ready, Whose};
-use super::{Modelled, NoAnswer, QuantityCarried, QuantityRemark, RowFacts, Said};
+use super::{Modelled, NoAnswer, QuantityCarried, QuantityRemark, Said};
 
 /// The line's frequency where nothing else is stated.
 const LINE_HERTZ: f64 = 60.0;
@@ -18,7 +18,7 @@ const LINES: [f64; 2] = [50.0, 60.0];
 /// A point at its frequency.
 pub(super) struct AcPoint<'a> {
     job: &'a Job,
-    facts: &'a RowFacts<'a>,
+    row: &'a ManualRow<'a>,
     pub(super) hertz: f64,
 }
 
@@ -34,36 +34,36 @@ pub(super) struct Load {
 /// Carries alternating volts over.
 pub(super) fn carry(
     job: &Job,
-    facts: &RowFacts<'_>,
+    row: &ManualRow<'_>,
     meters: &[Meter],
     known: &mut Circuits<'_>,
 ) -> Result<QuantityCarried, NoAnswer> {
-    let point = AcPoint::new(job, facts);
+    let point = AcPoint::new(job, row);
     let mut remarks = Vec::new();
-    let drawing = AcDrawing::of(&point, job, facts, known)?;
+    let drawing = AcDrawing::of(&point, job, row, known)?;
     match &drawing {
         Some(drawing) if !drawing.is_driven() => {
-            if said(facts) == Said::Nothing {
+            if said(row) == Said::Nothing {
                 return Err(NoAnswer::NoGenerator);
             }
             remarks.push(QuantityRemark::NotDriven);
         }
-        None if said(facts) == Said::Nothing => return Err(NoAnswer::NotDrawn),
+        None if said(row) == Said::Nothing => return Err(NoAnswer::NotDrawn),
         _ => {}
     }
     let drawing = drawing.as_ref();
-    let printed = facts.figure.map(|figure| figure.value.abs());
-    let manual = facts
+    let printed = row.figure.map(|figure| figure.value.abs());
+    let manual = row
         .meter
         .map(|meter| point.met(drawing, meter, Whose::Manual, printed));
     let manual = manual.transpose().map_err(NoAnswer::Unsolved)?.flatten();
-    if facts.signal.wave != Wave::Sine {
+    if row.signal.wave != Wave::Sine {
         remarks.push(QuantityRemark::Wave);
     }
     if (point.line_factor(Whose::Bench) - 1.0).abs() > 1e-9 {
         remarks.push(QuantityRemark::FollowsLine);
     }
-    if facts.meter_unknown && facts.figure.is_some() {
+    if row.meter_unknown && row.figure.is_some() {
         return Err(NoAnswer::UnknownMeter);
     }
     let ready = Ready {
@@ -71,7 +71,7 @@ pub(super) fn carry(
         manual,
         remarks,
     };
-    finish(job, facts, meters, ready, |meter, printed| {
+    finish(job, row, meters, ready, |meter, printed| {
         point.met(drawing, meter, Whose::Bench, printed)
     })
 }
@@ -97,11 +97,11 @@ fn is_line(hertz: f64) -> bool {
 }
 
 impl<'a> AcPoint<'a> {
-    pub(super) fn new(job: &'a Job, facts: &'a RowFacts<'a>) -> Self {
+    pub(super) fn new(job: &'a Job, row: &'a ManualRow<'a>) -> Self {
         AcPoint {
             job,
-            facts,
-            hertz: frequency(&job.circuit, facts.signal.hertz),
+            row,
+            hertz: frequency(&job.circuit, row.signal.hertz),
         }
     }
 
@@ -124,7 +124,7 @@ impl<'a> AcPoint<'a> {
         let Some(ac) = meter.ac else {
             return Ok(None);
         };
-        let stated = self.facts.range.filter(|_| whose == Whose::Manual);
+        let stated = self.row.range.filter(|_| whose == Whose::Manual);
         let mut volts = printed.unwrap_or(0.0);
         let mut range = match stated {
             Some(full_scale) => Some(meter.range(full_scale)),
@@ -170,7 +170,7 @@ impl<'a> AcPoint<'a> {
         let (model, yields) = match drawing {
             Some(drawing) => drawing.modelled(whose, load.siemens, scale)?,
             None => {
-                let ohms = self.facts.source.unwrap_or(0.0);
+                let ohms = self.row.source.unwrap_or(0.0);
                 let one = Phasor::new(1.0, 0.0);
                 let under = one / (one + load.siemens * ohms);
                 (Modelled::nothing(), under.norm())
@@ -190,7 +190,7 @@ impl<'a> AcPoint<'a> {
     /// A meter on a range, and what it shows of a volt at its leads.
     pub(super) fn load_and_scale(&self, meter: &Meter, range: MeterRange) -> (Load, f64) {
         let (load, response, blocked) = self.load(meter, range);
-        let wave = self.facts.signal.wave;
+        let wave = self.row.signal.wave;
         let scale = load.passes * wave.shown(response, blocked) / wave.rms();
         (load, scale)
     }

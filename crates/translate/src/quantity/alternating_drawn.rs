@@ -3,15 +3,15 @@
 use std::rc::Rc;
 
 use circuit::{
-    spread_of, Alteration, Circuit, Conditions, DeviceParameter, Job, Part, PartId, PartKind,
-    PartParameter, Port,
+    spread_of, Alteration, Circuit, Conditions, DeviceParameter, Job, ManualRow, Part, PartId,
+    PartKind, PartParameter, Port,
 };
 use solver::{ParameterId, Phasor, Phasors, SolveError};
 
 use super::alternating::AcPoint;
 use super::circuits::Circuits;
 use super::finish::Whose;
-use super::{Modelled, NoAnswer, RowFacts};
+use super::{Modelled, NoAnswer};
 
 /// Spread of parts that state none, as half-widths: common practice, no source. A transformer's ratio
 /// is wound to a turn.
@@ -48,10 +48,10 @@ impl<'a> AcDrawing<'a> {
     pub(super) fn of(
         point: &AcPoint<'_>,
         job: &'a Job,
-        facts: &RowFacts<'_>,
+        row: &ManualRow<'_>,
         known: &mut Circuits<'_>,
     ) -> Result<Option<Self>, NoAnswer> {
-        let Some(port) = facts.port.filter(|_| facts.source.is_none()) else {
+        let Some(port) = row.port.filter(|_| row.source.is_none()) else {
             return Ok(None);
         };
         if job.circuit.nodes().len() > MOST_NODES {
@@ -59,7 +59,7 @@ impl<'a> AcDrawing<'a> {
         }
         let mut on_line = |whose: Whose, line_factor: f64| {
             let conditions = Conditions {
-                settings: facts.settings.to_vec(),
+                settings: row.settings.to_vec(),
                 line_factor,
             };
             let drive = point.line_factor(whose);

@@ -6,7 +6,7 @@ use solver::{Phasors, SolveError};
 use super::alternating::AcPoint;
 use super::alternating_drawn::MOST_NODES_VARIED;
 use super::finish::Whose;
-use super::ChartRow;
+use super::RowId;
 
 /// What a meter of yours on a range shows at a row of alternating volts, with this circuit in place of
 /// the drawing; none where no generator of the row's frequency drives it, where the row states a
@@ -16,18 +16,18 @@ use super::ChartRow;
 /// [`SolveError`] where the circuit has no trustworthy solution.
 pub fn alternating_seen(
     job: &Job,
-    row: ChartRow,
+    row: RowId,
     (circuit, conditions): (&Circuit, &Conditions),
     (meter, range): (&Meter, MeterRange),
 ) -> Result<Option<f64>, SolveError> {
-    let facts = row.facts(job);
-    let Some(port) = facts.port.filter(|_| facts.source.is_none()) else {
+    let row = job.row(row);
+    let Some(port) = row.port.filter(|_| row.source.is_none()) else {
         return Ok(None);
     };
     if job.circuit.nodes().len() > MOST_NODES_VARIED {
         return Ok(None);
     }
-    let point = AcPoint::new(job, &facts);
+    let point = AcPoint::new(job, &row);
     let drive = point.line_factor(Whose::Bench);
     let phasors = Phasors::new(circuit, conditions, point.hertz, drive)?;
     let (load, scale) = point.load_and_scale(meter, range);

@@ -1,11 +1,11 @@
 //! A direct current through a lead, with the ammeter's own resistance in series.
 
-use circuit::{Ammeter, Conditions, Job, Meter, MeterRange, PartId};
+use circuit::{Ammeter, Conditions, Job, ManualRow, Meter, MeterRange, PartId};
 use reconcile::accuracy_half_width;
 use solver::{solve, SolveError};
 
 use super::finish::{finish, Met, Ready, Whose};
-use super::{Modelled, NoAnswer, QuantityCarried, QuantityRemark, RowFacts};
+use super::{Modelled, NoAnswer, QuantityCarried, QuantityRemark};
 
 /// Ohms of a meter of which none are known: next to none.
 const NO_BURDEN: f64 = 1e-3;
@@ -16,23 +16,23 @@ const WORTH_SAYING: f64 = 0.01;
 /// Carries a current over.
 pub(super) fn carry(
     job: &Job,
-    facts: &RowFacts<'_>,
+    row: &ManualRow<'_>,
     meters: &[Meter],
 ) -> Result<QuantityCarried, NoAnswer> {
-    let lead = job.circuit.series_lead(facts.at);
+    let lead = job.circuit.series_lead(row.at);
     if lead.is_none() && !job.circuit.parts().is_empty() {
         return Err(NoAnswer::NoLead);
     }
-    let printed = facts.figure.map(|figure| figure.value.abs());
+    let printed = row.figure.map(|figure| figure.value.abs());
     let met = |meter: &Meter, whose: Whose, printed: Option<f64>| match lead {
-        Some(lead) => on_drawing(job, facts, lead, (meter, whose), printed),
+        Some(lead) => on_drawing(job, row, lead, (meter, whose), printed),
         None => Ok(bare(meter, printed)),
     };
-    let manual = facts.meter.map(|meter| met(meter, Whose::Manual, printed));
+    let manual = row.meter.map(|meter| met(meter, Whose::Manual, printed));
     let manual = manual.transpose().map_err(NoAnswer::Unsolved)?.flatten();
     let mut remarks = Vec::new();
     if let (Some(lead), Some(manual)) = (lead, &manual) {
-        let free = through(job, facts, lead, NO_BURDEN, 1.0).map_err(NoAnswer::Unsolved)?;
+        let free = through(job, row, lead, NO_BURDEN, 1.0).map_err(NoAnswer::Unsolved)?;
         if (manual.model.value - free.value).abs() > WORTH_SAYING * free.value {
             remarks.push(QuantityRemark::Burden);
         }
@@ -42,7 +42,7 @@ pub(super) fn carry(
         manual,
         remarks,
     };
-    finish(job, facts, meters, ready, |meter, printed| {
+    finish(job, row, meters, ready, |meter, printed| {
         met(meter, Whose::Bench, printed)
     })
 }
@@ -50,7 +50,7 @@ pub(super) fn carry(
 /// An ammeter in a lead of the drawing; none for a bench meter that has none.
 fn on_drawing(
     job: &Job,
-    facts: &RowFacts<'_>,
+    row: &ManualRow<'_>,
     lead: (PartId, usize),
     (meter, whose): (&Meter, Whose),
     printed: Option<f64>,
@@ -64,18 +64,18 @@ fn on_drawing(
             return Ok(None);
         }
         // Read with some ammeter of which nothing is known.
-        let model = through(job, facts, lead, NO_BURDEN, factor)?;
+        let model = through(job, row, lead, NO_BURDEN, factor)?;
         return Ok(Some(met(own_range(f64::INFINITY, 0.0), None, model)));
     };
     let guess = match printed {
         Some(amperes) => amperes,
-        None => through(job, facts, lead, NO_BURDEN, factor)?.value,
+        None => through(job, row, lead, NO_BURDEN, factor)?.value,
     };
     let Some(full_scale) = own.range_for(guess) else {
         return Ok(None);
     };
     let ohms = own.ohms(full_scale);
-    let model = through(job, facts, lead, ohms, factor)?;
+    let model = through(job, row, lead, ohms, factor)?;
     let error = permitted(own, full_scale, model.value, meter.counts);
     Ok(Some(met(own_range(full_scale, ohms), error, model)))
 }
@@ -116,13 +116,13 @@ fn met(range: MeterRange, error: Option<f64>, model: Modelled) -> Met {
 /// The current through a lead with so many ohms in it, whichever way it flows, in amperes.
 fn through(
     job: &Job,
-    facts: &RowFacts<'_>,
+    row: &ManualRow<'_>,
     lead: (PartId, usize),
     ohms: f64,
     line_factor: f64,
 ) -> Result<Modelled, SolveError> {
     let conditions = Conditions {
-        settings: facts.settings.to_vec(),
+        settings: row.settings.to_vec(),
         line_factor,
     };
     let (circuit, port) = job.circuit.with_ammeter(lead, ohms);

@@ -4,14 +4,12 @@
 //! `alternating`). Here the printed value and the drawing's are combined, and the result is scaled
 //! by the drawing's ratio of the two meters.
 
-use circuit::{spread_of, Circuit, Job, Meter, MeterRange, Quantity, SpreadBasis};
+use circuit::{spread_of, Circuit, Job, ManualRow, Meter, MeterRange, Quantity, SpreadBasis};
 use reconcile::{Prediction, RangeChoice};
 use solver::SolveError;
 
 use super::combine::{own_scatter, CombinedEstimate, Sources};
-use super::{
-    DrawnValue, Modelled, NoAnswer, QuantityCarried, QuantityRemark, QuantitySide, RowFacts, Said,
-};
+use super::{DrawnValue, Modelled, NoAnswer, QuantityCarried, QuantityRemark, QuantitySide, Said};
 use crate::band::{Band, BandBasis, Healthy};
 use crate::bench::BenchSide;
 use crate::budget::{Budget, BudgetLine, Input};
@@ -70,15 +68,15 @@ struct CarryInputs<'a> {
 /// Combines manual and drawing for a row and puts each bench meter on it.
 pub(super) fn finish(
     job: &Job,
-    facts: &RowFacts<'_>,
+    row: &ManualRow<'_>,
     meters: &[Meter],
     ready: Ready<'_>,
     met: impl Fn(&Meter, Option<f64>) -> Result<Option<Met>, SolveError>,
 ) -> Result<QuantityCarried, NoAnswer> {
-    let said = said(facts);
+    let said = said(row);
     let mut remarks = ready.remarks;
     let inputs = stand(
-        facts,
+        row,
         ready.circuit,
         said,
         ready.manual.as_ref(),
@@ -88,11 +86,11 @@ pub(super) fn finish(
         return Err(NoAnswer::NotDrawn);
     }
     let printed = inputs.combined.map(|combined| combined.value);
-    let printed = printed.or(facts.figure.map(|figure| figure.value.abs()));
+    let printed = printed.or(row.figure.map(|figure| figure.value.abs()));
     let mut bench = Vec::new();
     for meter in meters {
         match met(meter, printed).map_err(NoAnswer::Unsolved)? {
-            Some(met) => bench.push(side(job, facts, &inputs, meter, met)),
+            Some(met) => bench.push(side(job, row, &inputs, meter, met)),
             None => remarks.push(QuantityRemark::NoFunction),
         }
     }
@@ -107,30 +105,30 @@ pub(super) fn finish(
             standard: inputs.parts.sqrt(),
         }),
         sigmas: inputs.combined.map(|combined| combined.sigmas),
-        manual_range: ready.manual.as_ref().and_then(|met| range_of(facts, met)),
+        manual_range: ready.manual.as_ref().and_then(|met| range_of(row, met)),
         bench,
         remarks,
     })
 }
 
 /// The range of the manual's meter, which only rows of volts state.
-fn range_of(facts: &RowFacts<'_>, met: &Met) -> Option<RangeChoice> {
-    (facts.quantity == Quantity::AcVolts).then_some(RangeChoice {
+fn range_of(row: &ManualRow<'_>, met: &Met) -> Option<RangeChoice> {
+    (row.quantity == Quantity::AcVolts).then_some(RangeChoice {
         range: met.range,
-        assumed: facts.range.is_none(),
+        assumed: row.range.is_none(),
     })
 }
 
 /// What is printed.
-pub(super) fn said(facts: &RowFacts<'_>) -> Said {
-    match facts.figure {
-        Some(figure) if facts.one_limit => match facts.tolerance {
+pub(super) fn said(row: &ManualRow<'_>) -> Said {
+    match row.figure {
+        Some(figure) if row.one_limit => match row.tolerance {
             Some(units::Tolerance::AtMost(_)) => Said::LessThan(figure.value),
             _ => Said::MoreThan(figure.value),
         },
         Some(figure) => Said::Value(figure.value.abs()),
-        None if facts.open => {
-            let own = facts.meter.filter(|_| !facts.meter_unknown);
+        None if row.open => {
+            let own = row.meter.filter(|_| !row.meter_unknown);
             let own = own.and_then(|meter| meter.ohmmeter.as_ref());
             Said::MoreThan(own.map_or(OPEN_OHMS, circuit::Ohmmeter::most))
         }
@@ -151,7 +149,7 @@ fn variance(circuit: &Circuit, model: &Modelled) -> f64 {
 
 /// Printed value against drawing.
 fn stand<'a>(
-    facts: &RowFacts<'_>,
+    row: &ManualRow<'_>,
     circuit: &'a Circuit,
     said: Said,
     manual: Option<&Met>,
@@ -159,7 +157,7 @@ fn stand<'a>(
 ) -> CarryInputs<'a> {
     // Nobody notes how the leads were: the way round that comes nearer to the printed value.
     let nearer = |met: &Met| {
-        let printed = facts.figure.map(|figure| figure.value.max(1e-3))?;
+        let printed = row.figure.map(|figure| figure.value.max(1e-3))?;
         let far = |ohms: f64| (printed / ohms.max(1e-3)).ln().abs();
         let other = met.exchanged.as_ref()?;
         (far(other.value) < far(met.model.value)).then(|| other.clone())
@@ -171,7 +169,7 @@ fn stand<'a>(
     let model = turned.or(manual.map(|met| met.model.clone()));
     let model = model.filter(|model| !model.value.is_nan());
     let parts = model.as_ref().map_or(0.0, |model| variance(circuit, model));
-    let figure = facts.figure;
+    let figure = row.figure;
     let rounding = figure.map_or(0.0, |figure| figure.resolution.powi(2) / 12.0);
     let error = manual.and_then(|met| met.error).unwrap_or(0.0);
     let noise = (rounding, error.powi(2) / 3.0);
@@ -190,7 +188,7 @@ fn stand<'a>(
     };
     match said {
         Said::Nothing => remarks.push(QuantityRemark::DrawingAlone),
-        Said::MoreThan(_) if facts.open => remarks.push(QuantityRemark::AssumedLimit),
+        Said::MoreThan(_) if row.open => remarks.push(QuantityRemark::AssumedLimit),
         _ => {}
     }
     let beyond = match (said, drawn) {
@@ -215,7 +213,7 @@ fn stand<'a>(
 /// A bench meter's side of a row.
 fn side(
     job: &Job,
-    facts: &RowFacts<'_>,
+    row: &ManualRow<'_>,
     inputs: &CarryInputs<'_>,
     meter: &Meter,
     met: Met,
@@ -297,7 +295,7 @@ fn side(
         volts: expected,
         standard: (scatter * ratio * ratio).sqrt(),
     };
-    let (band, band_basis) = band(job, facts, inputs, expected, another_set, ratio);
+    let (band, band_basis) = band(job, row, inputs, expected, another_set, ratio);
     QuantitySide {
         side: BenchSide {
             meter: meter.name.clone(),
@@ -320,21 +318,21 @@ fn side(
 /// What a healthy set may show.
 fn band(
     job: &Job,
-    facts: &RowFacts<'_>,
+    row: &ManualRow<'_>,
     inputs: &CarryInputs<'_>,
     expected: f64,
     another_set: Prediction,
     ratio: f64,
 ) -> (Band, BandBasis) {
-    match (inputs.said, facts.figure) {
+    match (inputs.said, row.figure) {
         (Said::Value(printed), Some(figure)) => {
-            let band = Band::of(facts.tolerance, figure);
+            let band = Band::of(row.tolerance, figure);
             let healthy = inputs.combined.map(|_| Healthy {
                 set: another_set,
                 ratio,
                 worst_case_volts: f64::INFINITY,
             });
-            let by_default = facts.tolerance == job.documented.tolerance.as_ref();
+            let by_default = row.tolerance == job.documented.tolerance.as_ref();
             let (band, basis) = band.carried((printed, expected), by_default, healthy.as_ref());
             let low = band.low.map(|low| low.max(0.0));
             (Band { low, ..band }, basis)

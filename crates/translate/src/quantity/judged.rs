@@ -21,10 +21,10 @@ pub(crate) fn judge_reading(
 ) -> Option<(usize, QuantitySide, Judgement)> {
     let at = points
         .iter()
-        .position(|point| point.row.label(job) == reading.point)?;
-    let facts = points[at].row.facts(job);
+        .position(|point| job.row(point.row).point == reading.point)?;
+    let row = job.row(points[at].row);
     let meters = std::slice::from_ref(&reading.meter);
-    let side = carry(job, &facts, meters, known).ok()?;
+    let side = carry(job, &row, meters, known).ok()?;
     let side = side.bench.into_iter().next()?;
     let (side, judgement) = judged(job, reading, side);
     Some((at, side, judgement))

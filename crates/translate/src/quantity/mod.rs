@@ -16,7 +16,7 @@ mod finish;
 mod judged;
 mod ohms;
 
-use circuit::{Job, NoValue, Quantity, Setting};
+use circuit::{Job, Quantity, RowId};
 use reconcile::RangeChoice;
 use solver::{ParameterId, SolveError};
 
@@ -27,20 +27,11 @@ pub(crate) use circuits::Circuits;
 pub(crate) use judged::judge_reading;
 pub use ohms::{ohms_by_parts, ohms_seen, OhmsByParts, OhmsSeen};
 
-/// Where a row stands.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum ChartRow {
-    /// Index into [`Job::manual`].
-    Printed(usize),
-    /// Index into [`Job::unprinted`]: no value, or an open circuit.
-    Unprinted(usize),
-}
-
 /// One row and what became of it.
 #[derive(Clone, Debug)]
 pub struct QuantityPoint {
     /// The row.
-    pub row: ChartRow,
+    pub row: RowId,
     /// What is measured.
     pub quantity: Quantity,
     /// What the bench meters should show, or why nothing can be said.
@@ -173,110 +164,16 @@ impl Modelled {
     }
 }
 
-/// What all rows have, printed or not.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct RowFacts<'a> {
-    pub(crate) quantity: Quantity,
-    pub(crate) at: &'a str,
-    pub(crate) port: Option<circuit::Port>,
-    pub(crate) source: Option<f64>,
-    pub(crate) range: Option<f64>,
-    pub(crate) signal: circuit::Signal,
-    pub(crate) settings: &'a [Setting],
-    pub(crate) meter: Option<&'a circuit::Meter>,
-    pub(crate) meter_unknown: bool,
-    pub(crate) figure: Option<&'a units::Figure>,
-    pub(crate) tolerance: Option<&'a units::Tolerance>,
-    pub(crate) open: bool,
-    pub(crate) one_limit: bool,
-}
-
-impl ChartRow {
-    /// The label of its point.
-    pub fn label(self, job: &Job) -> &str {
-        match self {
-            ChartRow::Printed(index) => &job.manual[index].point,
-            ChartRow::Unprinted(index) => &job.unprinted[index].point,
-        }
-    }
-
-    /// Where the probes go, as written.
-    pub fn places(self, job: &Job) -> (&str, &str) {
-        match self {
-            ChartRow::Printed(index) => {
-                let entry = &job.manual[index];
-                (&entry.at, &entry.against)
-            }
-            ChartRow::Unprinted(index) => {
-                let entry = &job.unprinted[index];
-                (&entry.at, &entry.against)
-            }
-        }
-    }
-
-    /// Its control positions.
-    pub fn settings(self, job: &Job) -> &[Setting] {
-        match self {
-            ChartRow::Printed(index) => &job.manual[index].settings,
-            ChartRow::Unprinted(index) => &job.unprinted[index].settings,
-        }
-    }
-
-    pub(crate) fn facts(self, job: &Job) -> RowFacts<'_> {
-        match self {
-            ChartRow::Printed(index) => {
-                let entry = &job.manual[index];
-                RowFacts {
-                    quantity: entry.quantity,
-                    at: &entry.at,
-                    port: entry.port,
-                    source: entry.source,
-                    range: entry.range,
-                    signal: entry.signal,
-                    settings: &entry.settings,
-                    meter: Some(&entry.meter),
-                    meter_unknown: entry.meter_unknown,
-                    figure: Some(&entry.figure),
-                    tolerance: entry.tolerance.as_ref(),
-                    open: false,
-                    one_limit: entry.printed_as == circuit::PrintedAs::OneLimit,
-                }
-            }
-            ChartRow::Unprinted(index) => {
-                let entry = &job.unprinted[index];
-                RowFacts {
-                    quantity: entry.quantity,
-                    at: &entry.at,
-                    port: entry.port,
-                    source: entry.source,
-                    range: entry.range,
-                    signal: entry.signal,
-                    settings: &entry.settings,
-                    meter: entry.meter.as_ref(),
-                    meter_unknown: entry.meter.is_none(),
-                    figure: None,
-                    tolerance: None,
-                    open: matches!(entry.value, NoValue::Open(_)),
-                    one_limit: false,
-                }
-            }
-        }
-    }
-}
-
 /// Every row that is no direct volts, in the manual's order; rows without a value stand last.
 pub fn quantities(job: &Job) -> Vec<QuantityPoint> {
-    let printed = (0..job.manual.len()).map(ChartRow::Printed);
-    let unprinted = (0..job.unprinted.len()).map(ChartRow::Unprinted);
     let mut known = Circuits::new(job);
-    printed
-        .chain(unprinted)
-        .filter_map(|row| {
-            let facts = row.facts(job);
-            (facts.quantity != Quantity::DcVolts).then(|| QuantityPoint {
-                row,
-                quantity: facts.quantity,
-                outcome: carry::carry(job, &facts, &job.bench.meters, &mut known),
+    job.row_ids()
+        .filter_map(|id| {
+            let row = job.row(id);
+            (row.quantity != Quantity::DcVolts).then(|| QuantityPoint {
+                row: id,
+                quantity: row.quantity,
+                outcome: carry::carry(job, &row, &job.bench.meters, &mut known),
             })
         })
         .collect()

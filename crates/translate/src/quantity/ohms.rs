@@ -1,11 +1,11 @@
 //! An ohmmeter on a point: the drawing's resistance under its own test volts.
 
-use circuit::{Circuit, Job, Meter, MeterRange, OhmRange, Ohmmeter, Port};
+use circuit::{Circuit, Job, ManualRow, Meter, MeterRange, OhmRange, Ohmmeter, Port};
 use solver::{Lead, ParameterId, PowerOff, SolveError, TestSource};
 
 use super::circuits::Circuits;
 use super::finish::{finish, said, Met, Ready};
-use super::{Modelled, NoAnswer, QuantityCarried, QuantityRemark, RowFacts, Said};
+use super::{Modelled, NoAnswer, QuantityCarried, QuantityRemark, Said};
 
 /// A range changes what a junction reads, which changes the range; after so many tries the last
 /// one stands.
@@ -17,27 +17,27 @@ const SAME: f64 = 0.01;
 /// Carries a resistance over.
 pub(super) fn carry(
     job: &Job,
-    facts: &RowFacts<'_>,
+    row: &ManualRow<'_>,
     meters: &[Meter],
     known: &mut Circuits<'_>,
 ) -> Result<QuantityCarried, NoAnswer> {
-    let off = match facts.port {
-        Some(_) => Some(known.off(facts.settings).map_err(NoAnswer::Unsolved)?),
+    let off = match row.port {
+        Some(_) => Some(known.off(row.settings).map_err(NoAnswer::Unsolved)?),
         None => None,
     };
-    let drawn = off.zip(facts.port);
+    let drawn = off.zip(row.port);
     let met = |meter: &Meter, printed: Option<f64>| match drawn {
         Some((off, port)) if !(off.is_open(port) && printed.is_some()) => {
             on_drawing(off, port, meter)
         }
         _ => Ok(bare(meter, printed)),
     };
-    let printed = facts.figure.map(|figure| figure.value);
-    let manual = facts.meter.map(|meter| met(meter, printed)).transpose();
+    let printed = row.figure.map(|figure| figure.value);
+    let manual = row.meter.map(|meter| met(meter, printed)).transpose();
     let manual = manual.map_err(NoAnswer::Unsolved)?.flatten();
     let mut remarks = Vec::new();
     if let Some((off, port)) = drawn {
-        if off.is_open(port) && matches!(said(facts), Said::Value(_)) {
+        if off.is_open(port) && matches!(said(row), Said::Value(_)) {
             remarks.push(QuantityRemark::DrawnOpen);
         }
         if charges(off.circuit(), port) {
@@ -49,7 +49,7 @@ pub(super) fn carry(
         manual,
         remarks,
     };
-    finish(job, facts, meters, ready, met)
+    finish(job, row, meters, ready, met)
 }
 
 /// An ohmmeter on the drawing, its red lead on the first point.

@@ -4,8 +4,8 @@
 //! faulty operating point, says the fault changes; it scatters as the parts and the meter let it, on
 //! its logarithm, and now and then a reading is anything at all.
 
-use circuit::{Conditions, Job, Meter, MeterRange, Setting};
-use translate::{alternating_seen, ChartRow, Comparison, Input, OhmsSeen};
+use circuit::{Conditions, Job, Meter, MeterRange, RowId, Setting};
+use translate::{alternating_seen, Comparison, Input, OhmsSeen};
 
 use super::{ANYTHING, LEAST_SHARE};
 use crate::suspects::bench_model::SizedFault;
@@ -21,7 +21,7 @@ const NOTHING: f64 = 1e-3;
 
 /// One reading.
 pub(super) struct AcRow {
-    row: ChartRow,
+    row: RowId,
     settings: Vec<Setting>,
     line_factor: f64,
     meter: Meter,
@@ -89,7 +89,7 @@ pub(super) fn row(job: &Job, comparison: &Comparison, reading: usize) -> Option<
     let error = meter.map(|line| line.volts().powi(2)).sum::<f64>().sqrt();
     let usual = taken.meter.with_usual_sides();
     let conditions = Conditions {
-        settings: row.settings(job).to_vec(),
+        settings: job.row(row).settings.to_vec(),
         line_factor: job.line_factor(),
     };
     let drawn = (&job.circuit, &conditions);

@@ -105,7 +105,7 @@ pub(super) fn row(job: &Job, comparison: &Comparison, reading: usize) -> Option<
     let taken = job.readings.get(reading)?;
     let (at, side) = comparison.readings.get(reading)?.quantity.as_ref()?;
     let point = comparison.translation.quantities.get(*at)?;
-    let settings = point.row.settings(job).to_vec();
+    let settings = job.row(point.row).settings.to_vec();
     let port = taken.port?;
     let usual = taken.meter.with_usual_sides();
     let meter = usual.ohmmeter?;
