@@ -113,26 +113,24 @@ pub(super) fn found(job: &Job, comparison: &Comparison, id: RowId) -> Vec<Found>
         .iter()
         .filter_map(|compared| Some((compared, job.readings.get(compared.reading)?)))
         .filter(|(_, reading)| job.row_named(&reading.point) == Some(id))
-        .filter_map(|(compared, reading)| {
-            Some(Found {
-                text: shown_with_unit(&reading.shown, quantity),
-                value: shown_value(&reading.shown),
-                with: meter_and_range(compared, reading),
-                turned: turned(compared, reading, quantity),
-                meter: reading.meter.name.clone(),
-                range: Rounded::to(compared.range.range.full_scale, 6)
-                    .map(|_| compared.range.range.full_scale),
-                set: reading.set.clone(),
-                date: reading.date.clone(),
-                deviation_percent: compared
-                    .deviation
-                    .and_then(|share| Rounded::to(share * 100.0, 1)),
-                far: far(row, compared, reading).unwrap_or_default(),
-                verdict: compared.judgement.verdict.word(),
-                conformity: (compared.judgement.conformity)
-                    .and_then(|probability| Rounded::to(probability, 3)),
-                judged: compared.judgement.verdict,
-            })
+        .map(|(compared, reading)| Found {
+            text: shown_with_unit(&reading.shown, quantity),
+            value: shown_value(&reading.shown),
+            with: meter_and_range(compared, reading),
+            turned: turned(compared, reading, quantity),
+            meter: reading.meter.name.clone(),
+            range: Rounded::to(compared.range.range.full_scale, 6)
+                .map(|_| compared.range.range.full_scale),
+            set: reading.set.clone(),
+            date: reading.date.clone(),
+            deviation_percent: compared
+                .deviation
+                .and_then(|share| Rounded::to(share * 100.0, 1)),
+            far: far(row, compared, reading).unwrap_or_default(),
+            verdict: compared.judgement.verdict.word(),
+            conformity: (compared.judgement.conformity)
+                .and_then(|probability| Rounded::to(probability, 3)),
+            judged: compared.judgement.verdict,
         })
         .collect()
 }
