@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use circuit::{Job, ManualEntry, Quantity, Setting, SettingValue};
+use circuit::{Job, ManualEntry, Port, Quantity, Setting, SettingValue, UnprintedEntry};
 
 use crate::figures::{self, percent};
 
@@ -32,10 +32,11 @@ impl<'a> Places<'a> {
         }
     }
 
-    /// `plate1`, `plate1 to cath1` where the other side is not the usual one, `across R7`.
+    /// `plate1`, `plate1 to cath1` where the other side is not the usual one, `across R7`; of a current
+    /// `through R7`, for an ammeter across a part is a short circuit.
     pub(crate) fn where_text(&self, entry: &ManualEntry) -> String {
-        if let Some(part) = part_across(self.job, entry) {
-            return format!("across {part}");
+        if let Some(part) = part_across(self.job, &entry.at, entry.port) {
+            return at_part(part, entry.quantity);
         }
         if entry.against.is_empty() || Some(entry.against.as_str()) == self.usual {
             // A socket chart's points are called after their places; once is enough.
@@ -46,6 +47,22 @@ impl<'a> Places<'a> {
         } else {
             format!("{} to {}", entry.at, entry.against)
         }
+    }
+
+    /// The place of a row without a printed value, as written where it is no part.
+    pub(crate) fn where_unprinted(&self, entry: &UnprintedEntry) -> String {
+        match part_across(self.job, &entry.at, entry.port) {
+            Some(part) => at_part(part, entry.quantity),
+            None if entry.at == entry.point => String::new(),
+            None => entry.at.clone(),
+        }
+    }
+}
+
+fn at_part(part: &str, quantity: Quantity) -> String {
+    match quantity {
+        Quantity::DcMilliamperes => format!("through {part}"),
+        Quantity::DcVolts | Quantity::AcVolts | Quantity::Ohms => format!("across {part}"),
     }
 }
 
@@ -86,9 +103,15 @@ pub(crate) fn where_text(job: &Job, entry: &ManualEntry) -> String {
     Places::of(job).where_text(entry)
 }
 
-/// What the red and the black probe touch.
+/// What the red and the black probe touch; of a current through a part the lead that is opened, twice.
 pub(crate) fn probes(job: &Job, entry: &ManualEntry) -> (String, String) {
-    match (part_across(job, entry), entry.port) {
+    if let Some(lead) = opened_lead(job, entry) {
+        return (
+            format!("{lead}, opened"),
+            "other side of the opened lead".to_owned(),
+        );
+    }
+    match (part_across(job, &entry.at, entry.port), entry.port) {
         (Some(part), Some(port)) => (
             format!("{} end of {part}", job.circuit.node_name(port.plus)),
             format!("{} end of {part}", job.circuit.node_name(port.minus)),
@@ -96,6 +119,17 @@ pub(crate) fn probes(job: &Job, entry: &ManualEntry) -> (String, String) {
         _ if entry.against.is_empty() => (entry.at.clone(), "common".to_owned()),
         _ => (entry.at.clone(), entry.against.clone()),
     }
+}
+
+/// The lead of a two-ended part into which the ammeter of a row goes: `lead of R7 at bplus`; none for
+/// other quantities and for rows that name the lead themselves.
+pub(crate) fn opened_lead(job: &Job, entry: &ManualEntry) -> Option<String> {
+    if entry.quantity != Quantity::DcMilliamperes {
+        return None;
+    }
+    let part = part_across(job, &entry.at, entry.port)?;
+    let end = job.circuit.node_name(entry.port?.plus);
+    Some(format!("lead of {part} at {end}"))
 }
 
 /// What to do other than read direct volts; empty for those.
@@ -162,12 +196,12 @@ pub(crate) fn set_back(job: &Job, settings: &[Setting]) -> String {
 }
 
 /// The two-ended part that the row measures across, from one end to the other.
-fn part_across<'a>(job: &'a Job, entry: &ManualEntry) -> Option<&'a str> {
-    let port = entry.port?;
+fn part_across<'a>(job: &'a Job, at: &str, port: Option<Port>) -> Option<&'a str> {
+    let port = port?;
     // A node of the same name comes first, as it does where places are read.
-    if job.circuit.node(&entry.at).is_some() {
+    if job.circuit.node(at).is_some() {
         return None;
     }
-    let part = job.circuit.part(job.circuit.part_named(entry.at.trim())?);
+    let part = job.circuit.part(job.circuit.part_named(at.trim())?);
     (part.nodes == [port.plus, port.minus]).then_some(part.designator.as_str())
 }

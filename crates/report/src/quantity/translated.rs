@@ -130,11 +130,15 @@ pub(super) fn where_text(job: &Job, row: ChartRow) -> String {
             .manual
             .get(index)
             .map_or(String::new(), |entry| Places::of(job).where_text(entry)),
-        ChartRow::Unprinted(_) => {
-            let (at, _) = row.places(job);
-            match row.label(job).starts_with(at) {
+        ChartRow::Unprinted(index) => {
+            let entry = job.unprinted.get(index);
+            let words = entry.map_or(String::new(), |entry| {
+                Places::of(job).where_unprinted(entry)
+            });
+            // A socket chart's points are called after their places: `V1 pin 6 ohms`.
+            match row.label(job).starts_with(&words) {
                 true => String::new(),
-                false => at.to_owned(),
+                false => words,
             }
         }
     }
