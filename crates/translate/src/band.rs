@@ -91,7 +91,9 @@ impl Band {
         let scales =
             ratio.is_finite() && ratio > 0.0 && same_side(self.low) && same_side(self.high);
         let tangent = healthy.map_or(1.0, |healthy| healthy.ratio);
-        let is_printed = |limit: Option<f64>| limit.is_none_or(|limit| limit == printed);
+        let is_printed = |limit: Option<f64>| {
+            limit.is_none_or(|limit| (limit - printed).abs() <= f64::EPSILON * printed.abs())
+        };
         let instead = self.low.is_none() != self.high.is_none()
             && is_printed(self.low)
             && is_printed(self.high);
