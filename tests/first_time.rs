@@ -238,6 +238,14 @@ fn a_multiple_of_a_limit_near_zero_is_not_counted() {
 }
 
 #[test]
+fn no_current_is_no_milliamperes() {
+    let scratch = practice("20k/V", DIVIDER, "point,at,quantity,value\n1,R1,dc mA,3\n");
+    let readings = scratch.write("r.csv", "point,reading\n1,0\n");
+    let found = fairvolt(&["compare", &scratch.path(), "-r", &readings]).out;
+    assert!(found.contains("0 mA") && !found.contains("0 A"), "{found}");
+}
+
+#[test]
 fn a_new_job_has_the_title_of_its_netlist() {
     // A title in the template stood on every page of a job whose netlist had one of its own.
     let scratch = Scratch::new();

@@ -57,6 +57,10 @@ pub(crate) fn whole_verdict(judged: Verdict) -> (&'static str, Tone) {
 pub(crate) fn shown(shown: &Shown, quantity: Quantity) -> String {
     match (shown, quantity) {
         (Shown::Value(figure), Quantity::DcVolts) => figures::printed(figure),
+        // No prefix is chosen by a zero; its column is in milliamperes.
+        (Shown::Value(figure), Quantity::DcMilliamperes) if figure.value == 0.0 => {
+            "0 mA".to_owned()
+        }
         (Shown::Value(figure), other) => figures::printed_with_unit(figure, other),
         (Shown::Overrange, _) => "OL".to_owned(),
     }
