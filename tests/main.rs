@@ -11,6 +11,7 @@ mod derivatives; // derivatives of translated values against whole translations
 mod devices; // the list of devices, the page of each, its document
 mod diagnostics_page; // docs/diagnostics.md shows what check prints
 mod files_page; // docs/files.md: its example jobs are read without a word
+mod first_time; // what a first-time user types, and what is answered
 mod formats; // every format of every command is made; no control sign reaches one
 mod internal_names; // nodes that are added to a drawing are never named
 mod layering; // crates import only what DEVELOPERS.md says, and a reading passes no more files

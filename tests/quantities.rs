@@ -164,7 +164,7 @@ fn a_sheet_has_a_row_with_boxes_for_ohms_currents_and_alternating_volts() {
         "power off, plug out, capacitors discharged and proved so",
         "13 Q1 base",
         "meter in series, never across the part",
-        "18 across R7",
+        "18 through R7",
         "Alternating volts",
         "19 line",
     ];

@@ -194,7 +194,11 @@ fn reference(named: &Named, drawn: Drawn<'_>, out: &mut Vec<Diagnostic>) -> Opti
         );
         let nodes = circuit.nodes().iter().map(|node| node.name.as_str());
         let points = circuit.test_points().iter().map(|(name, _)| name.as_str());
-        let near = did_you_mean(&named.name, nodes.chain(points));
+        let ground = circuit.references().next();
+        let ground = ground.map(|node| circuit.node_name(node));
+        let near = did_you_mean(&named.name, nodes.chain(points)).or_else(|| {
+            ground.map(|node| format!("the netlist's `ground` is '{node}': write that here if the manual measures against it"))
+        });
         out.push(Diagnostic::error(span.clone(), message).maybe_help(near));
     }
     node

@@ -32,11 +32,15 @@ impl<'a> Places<'a> {
         }
     }
 
-    /// `plate1`, `plate1 to cath1` where the other side is not the usual one, `across R7`.
+    /// `plate1`, `plate1 to cath1` where the other side is not the usual one, `across R7`; of a current
+    /// `through R7`, for an ammeter across a part is a short circuit.
     pub(crate) fn where_text<'r>(&self, row: impl Into<ManualRow<'r>>) -> String {
         let row = row.into();
         if let Some(part) = part_across(self.job, row) {
-            return format!("across {part}");
+            return match row.quantity {
+                Quantity::DcMilliamperes => format!("through {part}"),
+                Quantity::DcVolts | Quantity::AcVolts | Quantity::Ohms => format!("across {part}"),
+            };
         }
         if row.against.is_empty() || Some(row.against) == self.usual {
             // A socket chart's points are called after their places; once is enough.
@@ -87,9 +91,15 @@ pub(crate) fn where_text<'r>(job: &Job, row: impl Into<ManualRow<'r>>) -> String
     Places::of(job).where_text(row)
 }
 
-/// What the red and the black probe touch.
+/// What the red and the black probe touch; of a current through a part the lead that is opened, twice.
 pub(crate) fn probes<'r>(job: &Job, row: impl Into<ManualRow<'r>>) -> (String, String) {
     let row = row.into();
+    if let Some(lead) = opened_lead(job, row) {
+        return (
+            format!("{lead}, opened"),
+            "other side of the opened lead".to_owned(),
+        );
+    }
     match (part_across(job, row), row.port) {
         (Some(part), Some(port)) => (
             format!("{} end of {part}", job.circuit.node_name(port.plus)),
@@ -98,6 +108,18 @@ pub(crate) fn probes<'r>(job: &Job, row: impl Into<ManualRow<'r>>) -> (String, S
         _ if row.against.is_empty() => (row.at.to_owned(), "common".to_owned()),
         _ => (row.at.to_owned(), row.against.to_owned()),
     }
+}
+
+/// The lead of a two-ended part into which the ammeter of a row goes: `lead of R7 at bplus`; none for
+/// other quantities and for rows that name the lead themselves.
+pub(crate) fn opened_lead<'r>(job: &Job, row: impl Into<ManualRow<'r>>) -> Option<String> {
+    let row = row.into();
+    if row.quantity != Quantity::DcMilliamperes {
+        return None;
+    }
+    let part = part_across(job, row)?;
+    let end = job.circuit.node_name(row.port?.plus);
+    Some(format!("lead of {part} at {end}"))
 }
 
 /// What to do other than read direct volts; empty for those.

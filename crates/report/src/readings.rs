@@ -57,6 +57,10 @@ pub(crate) fn whole_verdict(judged: Verdict) -> (&'static str, Tone) {
 pub(crate) fn shown(shown: &Shown, quantity: Quantity) -> String {
     match (shown, quantity) {
         (Shown::Value(figure), Quantity::DcVolts) => figures::printed(figure),
+        // No prefix is chosen by a zero; its column is in milliamperes.
+        (Shown::Value(figure), Quantity::DcMilliamperes) if figure.value == 0.0 => {
+            "0 mA".to_owned()
+        }
         (Shown::Value(figure), other) => figures::printed_with_unit(figure, other),
         (Shown::Overrange, _) => "OL".to_owned(),
     }
@@ -92,6 +96,8 @@ pub(crate) struct Distance {
     pub upper: bool,
     /// The reading, in volts.
     pub read: f64,
+    /// Whether the limits lie on both sides of zero, or one of them at it.
+    pub about_zero: bool,
 }
 
 impl Distance {
@@ -110,6 +116,7 @@ impl Distance {
                 limit,
                 upper,
                 read: figure.value,
+                about_zero: band.low.is_some_and(|low| low <= 0.0),
             })
         };
         let both = [to(band.low, false), to(band.high, true)];
@@ -144,10 +151,12 @@ impl Distance {
         format!("{volts} {way}{}", self.times())
     }
 
-    /// `, 1.9 × limit` where that says more than the volts.
+    /// `, 1.9 × limit` where that says more than the volts. Of limits on both sides of zero no multiple
+    /// says anything.
     fn times(self) -> String {
         let times = self.read / self.limit;
-        match self.limit > 0.0 && times.is_finite() && self.upper && times >= 1.15 {
+        let says = self.limit > 0.0 && times.is_finite() && self.upper && times >= 1.15;
+        match says && !self.about_zero {
             true => format!(", {} × limit", figures::short(times, 2)),
             false => String::new(),
         }
@@ -219,6 +228,7 @@ mod tests {
                 limit,
                 upper,
                 read,
+                about_zero: false,
             };
             distance.words(resolution)
         };

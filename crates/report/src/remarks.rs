@@ -4,7 +4,7 @@ use circuit::{Job, ManualEntry, Quantity};
 use reconcile::ValueStatus;
 use translate::{BandBasis, Carried, NotCarried, Remark, Translation};
 
-use crate::figures::{carried, printed_with_unit, range, with_volts};
+use crate::figures::{carried, printed_with_unit, range, short, with_volts};
 
 /// Said under every table with limits.
 pub(crate) const BAND: &str = "Limits: what a healthy set may show. U: how far off the comparison \
@@ -34,16 +34,35 @@ pub(crate) const UNPRINTED: &str =
 /// Remarks on single points, each naming its point, and the points that are not translated. A range
 /// that was assumed is marked in the table and no remark here.
 pub(crate) fn notes(job: &Job, translation: &Translation) -> Vec<String> {
-    let mut notes = Vec::new();
+    let mut told_of: Vec<(String, Vec<&str>)> = Vec::new();
     for point in &translation.points {
         if let (Some(entry), Ok(carried)) = (job.manual.get(point.entry), &point.outcome) {
             let told = carried.remarks.iter().zip(sentences(entry, carried));
             let told = told.filter(|(remark, _)| !matches!(remark, Remark::OtherRange(_)));
-            notes.extend(told.map(|(_, words)| format!("Point {}: {words}", entry.point)));
+            for (_, words) in told {
+                match told_of.iter_mut().find(|(known, _)| *known == words) {
+                    Some((_, points)) => points.push(&entry.point),
+                    None => told_of.push((words, vec![&entry.point])),
+                }
+            }
         }
     }
+    let mut notes: Vec<String> = told_of
+        .iter()
+        .map(|(words, points)| format!("{}: {words}", named(points)))
+        .collect();
     notes.extend(not_translated(job, translation));
     notes
+}
+
+/// `Point 3`, `Points 3, 4`.
+fn named(points: &[&str]) -> String {
+    let names: Vec<String> = points
+        .iter()
+        .map(|one| one.replace(' ', "\u{a0}"))
+        .collect();
+    let word = if names.len() == 1 { "Point" } else { "Points" };
+    format!("{word} {}", names.join(", "))
 }
 
 /// Printed values, each with its points.
@@ -165,7 +184,8 @@ fn sentence(entry: &ManualEntry, point: &Carried, remark: &Remark) -> String {
         Remark::AboveSources(volts) => format!(
             "more than the drawn sources can produce, {}: the value, its meter or the drawing is \
              wrong.",
-            with_volts(&carried(*volts, entry.figure.resolution))
+            // One bound for the whole drawing, so the same digits at every point.
+            with_volts(&short(*volts, 3))
         ),
         Remark::BeyondJump(volts) => format!(
             "no state near the drawn one reads {}: on the way there the circuit jumps. From the \

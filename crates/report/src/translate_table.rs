@@ -125,10 +125,7 @@ fn predicted_row(
     shape: &Shape<'_>,
 ) -> Option<Vec<Cell>> {
     let entry = job.unprinted.get(own.entry)?;
-    let place = match entry.at == entry.point {
-        true => String::new(),
-        false => entry.at.clone(),
-    };
+    let place = shape.places.where_text(entry);
     let mut row = vec![
         entry.point.clone(),
         place,

@@ -68,6 +68,9 @@ impl Band {
     /// The limits in terms of a bench meter that should show `expected` volts where the manual
     /// prints `printed`.
     ///
+    /// A limit that is printed in place of a value says nothing of what a healthy set shows: it is what
+    /// the manual's meter may read at most or at least, and is carried by the ratio of the two meters.
+    ///
     /// A limit keeps its ratio to the printed value. In a linear circuit that is the limit carried
     /// over like the value, exactly; at a nonlinear point the limit carried over would be a state that no
     /// healthy set has. A printed zero, or limits that embrace zero, have no ratio: both are carried by
@@ -88,7 +91,14 @@ impl Band {
         let scales =
             ratio.is_finite() && ratio > 0.0 && same_side(self.low) && same_side(self.high);
         let tangent = healthy.map_or(1.0, |healthy| healthy.ratio);
+        let is_printed = |limit: Option<f64>| {
+            limit.is_none_or(|limit| (limit - printed).abs() <= f64::EPSILON * printed.abs())
+        };
+        let instead = self.low.is_none() != self.high.is_none()
+            && is_printed(self.low)
+            && is_printed(self.high);
         let carry = |limit: f64| match scales {
+            _ if instead && healthy.is_some() => limit * tangent,
             true => limit * ratio,
             false => expected + (limit - printed) * tangent,
         };

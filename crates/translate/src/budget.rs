@@ -247,6 +247,7 @@ pub(crate) fn bench_lines(
     reading: Option<&Figure>,
 ) -> Vec<BudgetLine> {
     let volts = reading.map_or(expected, |figure| figure.value);
+    let meter_counts = meter.counts.filter(|counts| *counts > 0);
     let error = permitted_error(meter, range, volts).ok();
     let meter = error.map(|error| BudgetLine {
         input: Input::BenchMeter,
@@ -256,9 +257,17 @@ pub(crate) fn bench_lines(
         basis: error.basis,
         sensitivity: 1.0,
     });
+    // Nobody writes the places of a bare `0`: a display of counts that shows a zero shows all of them.
+    let count = meter_counts.map(|counts| range.full_scale / f64::from(counts));
+    let step = |figure: &Figure| match count {
+        Some(count) if figure.value == 0.0 && figure.resolution >= 1.0 => {
+            figure.resolution.min(count)
+        }
+        _ => figure.resolution,
+    };
     let rounding = reading.map(|figure| BudgetLine {
         input: Input::ReadingRounding,
-        spread: Distribution::of_resolution(figure.resolution),
+        spread: Distribution::of_resolution(step(figure)),
         basis: SpreadBasis::Stated,
         sensitivity: 1.0,
     });

@@ -37,11 +37,12 @@ pub(super) enum Unclassed {
 }
 
 /// Class letters of IEEE 315 and the kinds that they suggest.
-const LETTERS: [(&str, Class); 19] = [
+const LETTERS: [(&str, Class); 20] = [
     ("R", Class::Resistor),
     ("RT", Class::Resistor),
     ("C", Class::Capacitor),
     ("L", Class::Inductor),
+    ("LS", Class::Resistor),
     ("T", Class::Transformer),
     ("PS", Class::Supply(SupplyKind::Supply)),
     ("BT", Class::Supply(SupplyKind::Battery)),
@@ -63,11 +64,12 @@ const LETTERS: [(&str, Class); 19] = [
 const LATER_LETTERS: [(&str, &str); 1] = [("U", "integrated circuits")];
 
 /// Words that name a kind.
-const WORDS: [(&str, Class); 36] = [
+const WORDS: [(&str, Class); 37] = [
     ("resistor", Class::Resistor),
     ("pot", Class::Potentiometer),
     ("potentiometer", Class::Potentiometer),
     ("rheostat", Class::Potentiometer),
+    ("control", Class::Potentiometer),
     ("capacitor", Class::Capacitor),
     ("electrolytic", Class::Capacitor),
     ("inductor", Class::Inductor),

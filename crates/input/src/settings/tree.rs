@@ -62,10 +62,12 @@ pub(crate) fn parse(sources: &Sources, id: SourceId) -> Tree<'_> {
         // message.
         if faulty_lines.insert(line) {
             let message = format!("this line is not TOML: {}", error.message());
-            faults.push(
-                Diagnostic::error(Span::new(id, bytes), message)
-                    .help("a line is `key = \"text\"`, `key = 20000`, or `[section]`"),
-            );
+            let bytes_of_error = bytes.start;
+            faults.push(Diagnostic::error(Span::new(id, bytes), message).help(
+                quoted(text, bytes_of_error).unwrap_or_else(|| {
+                    "a line is `key = \"text\"`, `key = 20000`, or `[section]`".to_owned()
+                }),
+            ));
         }
     }
     Tree {
@@ -76,6 +78,17 @@ pub(crate) fn parse(sources: &Sources, id: SourceId) -> Tree<'_> {
         faulty_lines,
         faults,
     }
+}
+
+/// How the line of a fault is written where only the quotes of its value are missing:
+/// `tolerance = 20%`.
+fn quoted(text: &str, at: usize) -> Option<String> {
+    let start = text.get(..at)?.rfind('\n').map_or(0, |end| end + 1);
+    let line = text.get(start..)?.lines().next()?;
+    let (key, value) = line.split_once('=')?;
+    let value = value.split('#').next()?.trim();
+    let plain = !value.is_empty() && !value.contains(['"', '\'', '[', ']', '{', '}', '\\']);
+    plain.then(|| format!("text stands in quotes: `{} = \"{value}\"`", key.trim()))
 }
 
 fn on_boundaries(text: &str, bytes: Range<usize>) -> Range<usize> {

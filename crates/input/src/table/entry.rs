@@ -3,7 +3,7 @@
 //! Every cell is read, even if others are faulty, so that all faults of a row are found in one run.
 
 use circuit::{ManualEntry, NoValue, Quantity, UnprintedEntry};
-use units::{parse_cell, Cell, Figure, PrintedCell, Tolerance};
+use units::{parse_cell, Cell, Figure, PrintedCell, Tolerance, ValueError, ValueErrorKind};
 
 use crate::diagnostic::Diagnostic;
 use crate::meters::find_manual_meter;
@@ -154,8 +154,17 @@ impl RowReader<'_> {
         let of_decibels = decibel::in_volts(&words, &what, quantity, defaults.decibel_zero, out);
         let said = match of_decibels {
             Some(cell) => cell?,
-            None => parse_cell(&words.text, quantity.unit())
-                .map_err(|error| values::report(&error, &words, &what, out))?,
+            None => parse_cell(&words.text, quantity.unit()).map_err(|error| {
+                match self.other_quantity(&error, quantity) {
+                    Some(help) => {
+                        let message = format!("{what}: {}", error.kind);
+                        let place = words.part(&error.span);
+                        out.push(Diagnostic::error(place, message).help(help));
+                        Reported
+                    }
+                    None => values::report(&error, &words, &what, out),
+                }
+            })?,
         };
         let mut cell = match said {
             Cell::Nothing(sign) => {
@@ -194,6 +203,20 @@ impl RowReader<'_> {
             return Err(Reported);
         }
         Ok(Printed::Value(cell))
+    }
+
+    /// Where a cell in another unit belongs: its row lacks the quantity.
+    fn other_quantity(&self, error: &ValueError, quantity: Quantity) -> Option<String> {
+        let ValueErrorKind::WrongUnit { found, .. } = &error.kind else {
+            return None;
+        };
+        let name = [Quantity::Ohms, Quantity::DcMilliamperes, Quantity::DcVolts]
+            .into_iter()
+            .find(|other| other.unit() == *found && other.unit() != quantity.unit())?
+            .name();
+        Some(format!(
+            "if that is meant, write `{name}` in the column 'quantity'"
+        ))
     }
 
     fn tolerance(

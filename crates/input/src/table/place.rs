@@ -1,6 +1,7 @@
 //! The two nodes that a row's `at` and `against` name.
 
 use circuit::{resolve, Circuit, PlaceError, Port, Quantity};
+use units::{parse_cell, Cell, Unit};
 
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::nearest::{did_you_mean, nearest, MOST_HINTS};
@@ -8,6 +9,7 @@ use crate::table::read_context::Drawn;
 use crate::table::row::RowReader;
 use crate::table::tube_row::{drawn_pins, is_of};
 use crate::values::Reported;
+use crate::words::Words;
 
 /// What a place that is not in the circuit means for the row.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -86,6 +88,28 @@ pub(super) fn doubt_same_node(
         let node = circuit.node_name(port.plus);
         let message = format!("{}: both probes are on '{node}'", reader.what("at"));
         out.push(Diagnostic::warning(reader.words("at").span, message));
+    }
+}
+
+/// Warns if a chart prints anything but zero at a pin that the drawing joins to the reference: one of the two has the
+/// wrong pin.
+pub(super) fn doubt_volts_on_one_node(
+    circuit: &Circuit,
+    port: Port,
+    (words, what): (&Words, &str),
+    out: &mut Vec<Diagnostic>,
+) {
+    let reads = |unit| match parse_cell(&words.text, unit) {
+        Ok(Cell::Value(cell)) => cell.figure.value != 0.0,
+        _ => false,
+    };
+    if port.plus == port.minus && (reads(Unit::Volt) || reads(Unit::Ohm)) {
+        let node = circuit.node_name(port.plus);
+        let message = format!(
+            "{what}: this is not zero, and the drawing has the pin on '{node}', the reference"
+        );
+        let help = "compare the pins of this tube in the netlist with the chart";
+        out.push(Diagnostic::warning(words.span.clone(), message).help(help));
     }
 }
 

@@ -5,7 +5,7 @@
 //! does not fit. The reader of each table knows the meaning of its cells.
 
 use circuit::{LeftOutRow, Meter, Origin, Quantity};
-use units::{Figure, Unit};
+use units::{parse_percent, Figure, Unit};
 
 use crate::diagnostic::Diagnostic;
 use crate::meters::MeterNameError;
@@ -216,6 +216,12 @@ impl<'a> RowReader<'a> {
             let message = format!("{what}: a range is used with volts only");
             out.push(Diagnostic::note(words.span, message));
             return Ok(None);
+        }
+        if parse_percent(&words.text).is_ok() {
+            let message = format!("{what}: a percentage is no range");
+            let help = "a tolerance has a column of its own, 'tolerance'";
+            out.push(Diagnostic::error(words.span, message).help(help));
+            return Err(Reported);
         }
         values::positive(&words, &what, Unit::Volt, out).map(Some)
     }

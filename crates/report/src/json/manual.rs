@@ -4,6 +4,7 @@ use circuit::Job;
 use reconcile::{Belief, Explained, Explanation, Prediction};
 use schemars::JsonSchema;
 use serde::Serialize;
+use translate::BenchSide;
 
 use super::finite;
 use crate::manual::{answers, assumed, left_out_of, place_words, row_of, why, ClassOdds};
@@ -287,10 +288,10 @@ impl<'a> ManualRemarks<'a> {
             }),
             otherwise: manual.otherwise.map(|otherwise| {
                 let answers = answers(otherwise.comparison, entry).into_iter();
-                let answer = |(meter, volts)| Answer {
+                let answer = |(meter, side): (_, &BenchSide)| Answer {
                     manual_meter: &otherwise.meter.name,
                     meter,
-                    expected: finite(volts),
+                    expected: finite(side.expected),
                 };
                 answers.map(answer).collect()
             }),

@@ -117,7 +117,9 @@ pub(crate) fn class_blocks(job: &Job, inference: &ClassInference) -> Vec<Block> 
         rows: Vec::new(),
     };
     let listed = |class: &&ClassLikelihood| class.probability >= LISTED;
-    for class in inference.likelihoods.iter().filter(listed) {
+    let mut classes: Vec<&ClassLikelihood> = inference.likelihoods.iter().filter(listed).collect();
+    classes.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+    for class in classes {
         let cells = [
             class.meter.name.clone(),
             description(&class.meter),

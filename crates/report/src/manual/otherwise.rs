@@ -1,10 +1,10 @@
 //! What would hold if the manual was read with the next class of meter.
 
 use circuit::{Job, ManualEntry};
-use translate::Comparison;
+use translate::{BenchSide, Comparison};
 
 use crate::document::Block;
-use crate::figures::{carried, range};
+use crate::figures::{self, range};
 use crate::places::Places;
 use crate::readings::{meter_and_range, shown, taken, verdict};
 use crate::table::{Align, Cell, Column, Table};
@@ -31,8 +31,8 @@ fn captioned(otherwise: Option<Otherwise<'_>>, table: impl Fn(&Comparison) -> Ta
     ]
 }
 
-/// What each bench meter should then show at an entry: its name, volts.
-pub(crate) fn answers(comparison: &Comparison, entry: usize) -> Vec<(&str, f64)> {
+/// What each bench meter should then show at an entry: its name, its side.
+pub(crate) fn answers(comparison: &Comparison, entry: usize) -> Vec<(&str, &BenchSide)> {
     let Some(point) = comparison.translation.points.get(entry) else {
         return Vec::new();
     };
@@ -40,7 +40,7 @@ pub(crate) fn answers(comparison: &Comparison, entry: usize) -> Vec<(&str, f64)>
     bench
         .into_iter()
         .flatten()
-        .map(|side| (side.meter.as_str(), side.expected))
+        .map(|side| (side.meter.as_str(), side))
         .collect()
 }
 
@@ -77,7 +77,7 @@ fn expected(job: &Job, comparison: &Comparison) -> Table {
             };
             let on = range(side.range.full_scale, false);
             row.push(Cell::from(format!("{} {on}", side.meter)));
-            row.push(Cell::from(carried(side.expected, entry.figure.resolution)));
+            row.push(Cell::from(figures::expected(side, entry.figure.resolution)));
             table.rows.push(row);
         }
     }
@@ -102,7 +102,7 @@ fn readings(job: &Job, comparison: &Comparison) -> Table {
         let mut row = naming(&places, entry).to_vec();
         row.push(Cell::from(meter_and_range(compared, reading)));
         row.push(Cell::from(side.map_or(String::new(), |side| {
-            carried(side.expected, entry.figure.resolution)
+            figures::expected(side, entry.figure.resolution)
         })));
         row.push(Cell::from(shown(&reading.shown, entry.quantity)));
         let (word, tone) = verdict(compared.judgement.verdict);

@@ -3,7 +3,7 @@
 use circuit::Job;
 use reconcile::ValueStatus;
 
-use crate::figures::{carried, decimal, printed_with_unit, with_volts};
+use crate::figures::{self, carried, decimal, printed_with_unit, with_volts};
 use crate::views::ManualView;
 
 use super::doubts::{doubted, row_of};
@@ -34,8 +34,11 @@ pub(crate) fn sentences(job: &Job, manual: ManualView<'_>, entry: usize) -> Vec<
     if let Some(otherwise) = manual.otherwise {
         let answers: Vec<String> = answers(otherwise.comparison, entry)
             .into_iter()
-            .map(|(meter, volts)| {
-                format!("{} with {meter}", with_volts(&carried(volts, resolution)))
+            .map(|(meter, side)| {
+                format!(
+                    "{} with {meter}",
+                    with_volts(&figures::expected(side, resolution))
+                )
             })
             .collect();
         if !answers.is_empty() {

@@ -123,8 +123,12 @@ pub(super) fn label(point: &SheetPoint) -> Cell {
     }
 }
 
-/// Where the probes go, where the black one is not at its usual place.
+/// Where the probes go, where the black one is not at its usual place; of a current the lead to open.
 fn probes(job: &Job, point: &SheetPoint) -> Option<String> {
+    if point.kind == Quantity::DcMilliamperes {
+        let lead = point.red.strip_suffix(", opened");
+        return lead.map(|lead| format!("open the {lead}"));
+    }
     let usual = Some(point.black.as_str()) == usual_reference(job) || point.black == "common";
     let told = !usual || point.place.is_empty() && point.red != point.point;
     // Ends of a part are named after it: once is enough.

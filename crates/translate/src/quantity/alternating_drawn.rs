@@ -43,15 +43,41 @@ pub(super) struct AcDrawing<'a> {
     bench: Rc<Phasors>,
 }
 
+/// Whether nothing but diodes is drawn at one of the two places, such as the plate of a rectifier whose
+/// winding is left out: what a diode lets through at rest is not the source of the volts there.
+pub(super) fn hangs_on_diodes(circuit: &Circuit, port: Port) -> bool {
+    [port.plus, port.minus].into_iter().any(|node| {
+        let mut met = false;
+        let alone = circuit.parts().iter().all(|part| {
+            let ends = part.nodes.iter().enumerate();
+            let mut ends = ends.filter(|(_, at)| **at == node).peekable();
+            if ends.peek().is_none() {
+                return true;
+            }
+            met = true;
+            let PartKind::Device(device) = &part.kind else {
+                return false;
+            };
+            ends.all(|(terminal, _)| {
+                let mut units = device.units.iter();
+                units.all(|unit| unit.at.len() == 2 || !unit.at.contains(&terminal))
+            })
+        });
+        met && alone
+    })
+}
+
 impl<'a> AcDrawing<'a> {
-    /// The drawing of a row; none where the row is not drawn or states a source of its own.
+    /// The drawing of a row; none where the row is not drawn, hangs on diodes alone, or states a source
+    /// of its own.
     pub(super) fn of(
         point: &AcPoint<'_>,
         job: &'a Job,
         row: &ManualRow<'_>,
         known: &mut Circuits<'_>,
     ) -> Result<Option<Self>, NoAnswer> {
-        let Some(port) = row.port.filter(|_| row.source.is_none()) else {
+        let drawn = |port: &Port| row.source.is_none() && !hangs_on_diodes(&job.circuit, *port);
+        let Some(port) = row.port.filter(drawn) else {
             return Ok(None);
         };
         if job.circuit.nodes().len() > MOST_NODES {

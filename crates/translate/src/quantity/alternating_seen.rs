@@ -4,7 +4,7 @@ use circuit::{Circuit, Conditions, Job, Meter, MeterRange};
 use solver::{Phasors, SolveError};
 
 use super::alternating::AcPoint;
-use super::alternating_drawn::MOST_NODES_VARIED;
+use super::alternating_drawn::{hangs_on_diodes, MOST_NODES_VARIED};
 use super::finish::Whose;
 use super::RowId;
 
@@ -24,7 +24,7 @@ pub fn alternating_seen(
     let Some(port) = row.port.filter(|_| row.source.is_none()) else {
         return Ok(None);
     };
-    if job.circuit.nodes().len() > MOST_NODES_VARIED {
+    if job.circuit.nodes().len() > MOST_NODES_VARIED || hangs_on_diodes(&job.circuit, port) {
         return Ok(None);
     }
     let point = AcPoint::new(job, &row);

@@ -28,7 +28,7 @@ pub(super) fn carry(
     let drawn = off.zip(row.port);
     let met = |meter: &Meter, printed: Option<f64>| match drawn {
         Some((off, port)) if !(off.is_open(port) && printed.is_some()) => {
-            on_drawing(off, port, meter)
+            on_drawing(off, port, meter, printed)
         }
         _ => Ok(bare(meter, printed)),
     };
@@ -53,24 +53,43 @@ pub(super) fn carry(
 }
 
 /// An ohmmeter on the drawing, its red lead on the first point.
-fn on_drawing(off: &PowerOff, port: Port, meter: &Meter) -> Result<Option<Met>, SolveError> {
+///
+/// Where the `printed` ohms belong on another range than the drawing's, either way round, the meter
+/// stands on theirs: there it would be read, and there its error holds.
+fn on_drawing(
+    off: &PowerOff,
+    port: Port,
+    meter: &Meter,
+    printed: Option<f64>,
+) -> Result<Option<Met>, SolveError> {
     let Some(own) = &meter.ohmmeter else {
         return Ok(None);
     };
     let lead = red(own);
-    let Some((range, model)) = on_own_range(off, port, own, lead)? else {
+    let Some((mut range, mut model)) = on_own_range(off, port, own, lead)? else {
         return Ok(None);
     };
     let other = match off.circuit().has_semiconductors() {
         true => on_own_range(off, port, own, exchanged(lead))?,
         false => None,
     };
-    let other = other.map(|(_, other)| other);
+    let turned_range = other.as_ref().map(|(range, _)| *range);
+    let mut other = other.map(|(_, other)| other);
+    let mut at = model.value;
+    let theirs = printed.and_then(|ohms| Some((ohms, own.range_for(ohms)?)));
+    let theirs = theirs.filter(|(_, theirs)| *theirs != range && Some(*theirs) != turned_range);
+    if let Some((ohms, theirs)) = theirs {
+        (range, at) = (theirs, ohms);
+        model = on_range(off, port, range, lead)?;
+        if other.is_some() {
+            other = Some(on_range(off, port, range, exchanged(lead))?);
+        }
+    }
     let other = other.filter(|other| differ(model.value, other.value));
     Ok(Some(Met {
         range: range_of(range),
         input_ohms: range.ohms,
-        error: own.half_width(range, model.value, meter.counts),
+        error: own.half_width(range, at, meter.counts),
         most: own.most(),
         model,
         exchanged: other,

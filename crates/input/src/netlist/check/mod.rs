@@ -7,6 +7,7 @@
 mod loops;
 mod names;
 mod pieces;
+mod supplies;
 
 use circuit::{Circuit, DeviceClass, PartKind};
 
@@ -26,6 +27,7 @@ pub(super) fn drawing(mut sheet: NetlistDraft<'_>, findings: &mut Findings) -> C
     names::lonely(&sheet, &adrift, findings);
     names::alike(&sheet, findings);
     loops::check(&sheet, findings);
+    supplies::check(&sheet, findings);
     sheet.builder.finish()
 }
 

@@ -95,7 +95,7 @@ pub(super) fn read<'a>(values: &mut Values<'a, '_>, connections: &[Word<'a>]) ->
         return Drawn::default();
     }
     if windings.iter().any(|winding| winding.ohms.is_empty()) {
-        warn_of_no_resistance(values);
+        warn_of_no_resistance(values, "350R");
     }
     draw(windings)
 }

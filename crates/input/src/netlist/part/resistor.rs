@@ -60,6 +60,16 @@ fn dropper(values: &mut Values<'_, '_>) -> Option<f64> {
 
 /// `R9: pot 500k 20% at 40%`, with a tap `pot 500k at 40% tap=30%`.
 pub(in crate::netlist) fn potentiometer(values: &mut Values<'_, '_>) -> PartKind {
+    // `volume control 500k`, as parts lists call it.
+    for word in ["volume", "tone"] {
+        if values
+            .items
+            .iter()
+            .any(|item| item.text.eq_ignore_ascii_case(word))
+        {
+            values.flag(word);
+        }
+    }
     // The share comes first: what is left of the percentages is then the tolerance.
     let faulty = values.faulty;
     let share = values.share_after("at");

@@ -7,7 +7,7 @@ use crate::netlist::items::{Item, ItemKind};
 use crate::netlist::values::{Doubted, Placed, Values, STAND_IN};
 
 /// Words that say what a coil or transformer is for, and nothing of its resistance.
-pub(in crate::netlist) const PURPOSES: [&str; 9] = [
+pub(in crate::netlist) const PURPOSES: [&str; 16] = [
     "power",
     "output",
     "audio",
@@ -17,6 +17,13 @@ pub(in crate::netlist) const PURPOSES: [&str; 9] = [
     "tapped",
     "field",
     "mains",
+    "if",
+    "i-f",
+    "rf",
+    "r-f",
+    "osc",
+    "antenna",
+    "loop",
 ];
 
 /// `L1: 10H 350R`.
@@ -42,7 +49,7 @@ pub(in crate::netlist) fn inductor(values: &mut Values<'_, '_>) -> PartKind {
     };
     let ohms = values.figure("winding resistance", Unit::Ohm, Doubted::Large);
     if ohms.is_none() {
-        warn_of_no_resistance(values);
+        warn_of_no_resistance(values, "350R");
     }
     PartKind::Inductor(Inductor {
         henries,
@@ -57,7 +64,7 @@ pub(in crate::netlist) fn transformer(values: &mut Values<'_, '_>) -> PartKind {
     let primary = values.figure("primary resistance", Unit::Ohm, Doubted::Large);
     let secondary = values.figure("secondary resistance", Unit::Ohm, Doubted::Large);
     match (&primary, &secondary) {
-        (None, None) => warn_of_no_resistance(values),
+        (None, None) => warn_of_no_resistance(values, "280R 0.6R"),
         (Some(_), None) if !values.faulty => {
             values.lacks("secondary resistance", "26:1 280R 0.6R");
         }
@@ -82,6 +89,10 @@ fn take_purposes(values: &mut Values<'_, '_>) {
     }
 }
 
+/// A ratio of turns beyond this, or below its inverse, is more likely one of impedances, `5000:4`, which is
+/// the square of that of turns (common practice, no source).
+const MOST_TURNS: f64 = 200.0;
+
 /// Primary turns over secondary turns.
 fn ratio(values: &mut Values<'_, '_>) -> f64 {
     let Some((_, item)) = values.take(|item| item.kind == ItemKind::Ratio) else {
@@ -93,6 +104,20 @@ fn ratio(values: &mut Values<'_, '_>) -> f64 {
     match (turns(primary), turns(secondary)) {
         (Some(primary), Some(secondary)) if primary > 0.0 && secondary > 0.0 => {
             let ratio = primary / secondary;
+            if ratio.is_finite() && !(1.0 / MOST_TURNS..=MOST_TURNS).contains(&ratio) {
+                let message = format!("{} is doubtful as a ratio of turns", item.text);
+                let turns = ratio.sqrt();
+                let help = match turns >= 1.0 {
+                    true => format!("of two impedances take the root: `{turns:.1}:1`"),
+                    false => format!("of two impedances take the root: `1:{:.1}`", 1.0 / turns),
+                };
+                let found = values
+                    .findings
+                    .warning(&item.bytes, message)
+                    .label("primary turns over secondary turns")
+                    .help(help);
+                values.findings.push(found);
+            }
             let whole = Placed {
                 value: if ratio.is_finite() { ratio } else { 0.0 },
                 bytes: item.bytes,
@@ -114,7 +139,7 @@ fn ratio(values: &mut Values<'_, '_>) -> f64 {
 }
 
 /// Meant for a winding of which only the other values are known: zero is seldom right.
-pub(in crate::netlist) fn warn_of_no_resistance(values: &mut Values<'_, '_>) {
+pub(in crate::netlist) fn warn_of_no_resistance(values: &mut Values<'_, '_>, example: &str) {
     if values.faulty || values.has_leftovers() || values.missing.is_some() {
         return;
     }
@@ -127,6 +152,8 @@ pub(in crate::netlist) fn warn_of_no_resistance(values: &mut Values<'_, '_>) {
         .findings
         .warning(&subject.bytes, message)
         .label("no resistance")
-        .help("measure it and write it, such as `350R`; write `0` if it does not matter");
+        .help(format!(
+            "measure it and write it, such as `{example}`; write `0` if it does not matter"
+        ));
     values.findings.push(found);
 }

@@ -7,6 +7,7 @@ use super::{Cell, Chart, RowStates};
 use crate::diagnostic::Diagnostic;
 use crate::table::manual::{Manual, Point};
 use crate::table::pin_cell::{ChartOf, PinCell};
+use crate::table::place;
 use crate::table::printed;
 use crate::table::read_context::{DefaultMeter, ReadContext};
 use crate::values::Reported;
@@ -181,6 +182,9 @@ impl Cell<'_> {
             let what = self.what();
             self.tube
                 .doubt_pin(&self.spot, &found, (&self.words, &what), out);
+            if let (Ok(port), Some(circuit)) = (&found, context.circuit.circuit()) {
+                place::doubt_volts_on_one_node(circuit, *port, (&self.words, &what), out);
+            }
         }
         found.ok()
     }

@@ -1,0 +1,122 @@
+//! Tubes and transistors of a drawing that nothing feeds.
+//!
+//! Who copies a schematic draws the power transformer and the rectifier, and expects direct volts
+//! behind them. A rectifier is not followed through its cycle: without a source every direct voltage
+//! is near zero, and each printed value contradicts that.
+
+use circuit::{islands, Circuit, DeviceClass, Part, PartId, PartKind};
+
+use crate::netlist::draft::{NetlistDraft, Stated};
+use crate::netlist::findings::Findings;
+
+/// Names shown before "and so on".
+const SHOWN: usize = 4;
+
+/// Without a rectifier so many parts are taken as a set; fewer are a try at how a line is written.
+const LEAST_PARTS: usize = 5;
+
+/// Warns of a piece with tubes or transistors in which no supply and no battery is drawn.
+pub(super) fn check(sheet: &NetlistDraft<'_>, findings: &mut Findings) {
+    let circuit = sheet.builder.peek();
+    // A line that could not be read may be the supply.
+    let whole = sheet.stated.iter().all(|stated| stated.connected);
+    if !whole || !sheet.unreadable.is_empty() {
+        return;
+    }
+    for piece in islands(circuit) {
+        let part = |id: &PartId| circuit.part(*id);
+        let is_source = |part: &Part| matches!(part.kind, PartKind::Supply(_));
+        if piece.parts.iter().map(part).any(is_source) {
+            continue;
+        }
+        let of = |wanted: fn(&Part) -> bool| {
+            let ids = piece.parts.iter().copied();
+            ids.filter(move |id| wanted(circuit.part(*id)))
+        };
+        let fed: Vec<PartId> = of(needs_feeding).collect();
+        if fed.is_empty() {
+            continue;
+        }
+        let rectifier = of(rectifies).next();
+        if rectifier.is_none() && piece.parts.len() < LEAST_PARTS {
+            continue;
+        }
+        let Some(stated) = line_of(sheet, rectifier.unwrap_or(fed[0])) else {
+            continue;
+        };
+        let mut names: Vec<&str> = fed
+            .iter()
+            .take(SHOWN)
+            .map(|id| part(id).designator.as_str())
+            .collect();
+        if fed.len() > SHOWN {
+            names.push("others");
+        }
+        let message = format!(
+            "no source of direct volts is drawn for {}",
+            names.join(", ")
+        );
+        let reference = piece.references.first();
+        let reference = reference.map_or("chassis", |node| circuit.node_name(*node));
+        let (label, plus) = match rectifier {
+            Some(id) => (
+                "a rectifier is not followed through its cycle",
+                cathode(circuit, id).unwrap_or("raw"),
+            ),
+            None => ("nothing feeds this", "bplus"),
+        };
+        let help = format!(
+            "draw what the rectifier gives as a source, such as `PS1: 300V source=500R line, \
+             plus={plus}, minus={reference}`, or the battery; without one all volts are near zero"
+        );
+        let found = findings
+            .warning(&stated.bytes, message)
+            .label(label)
+            .help(help);
+        findings.push(found);
+    }
+}
+
+/// The line of a part; of a section that of its socket.
+fn line_of<'s>(sheet: &'s NetlistDraft<'_>, id: PartId) -> Option<&'s Stated> {
+    let designator = &sheet.builder.peek().part(id).designator;
+    let names = |stated: &&Stated| {
+        let name = sheet.text.get(stated.bytes.clone()).unwrap_or_default();
+        let section = designator.strip_suffix(|letter: char| letter.is_ascii_uppercase());
+        stated.part == Some(id) || section == Some(name)
+    };
+    sheet.stated.iter().find(names)
+}
+
+/// Whether a part amplifies: a tube with a grid, or a transistor.
+fn needs_feeding(part: &Part) -> bool {
+    match &part.kind {
+        PartKind::Device(device) => match device.class {
+            DeviceClass::Tube => device.units.iter().any(|unit| unit.at.len() > 2),
+            DeviceClass::Transistor | DeviceClass::FieldEffect => true,
+            DeviceClass::Diode | DeviceClass::Regulator | DeviceClass::NeonLamp => false,
+        },
+        _ => false,
+    }
+}
+
+/// Whether a part is a rectifier: a tube of diodes alone, or a diode.
+fn rectifies(part: &Part) -> bool {
+    match &part.kind {
+        PartKind::Device(device) => match device.class {
+            DeviceClass::Tube => device.units.iter().all(|unit| unit.at.len() == 2),
+            DeviceClass::Diode => true,
+            _ => false,
+        },
+        _ => false,
+    }
+}
+
+/// The node that a rectifier feeds.
+fn cathode(circuit: &Circuit, id: PartId) -> Option<&str> {
+    let part = circuit.part(id);
+    let names = ["cathode", "filament"];
+    let at = part.kind.terminals();
+    let at = at.iter().position(|name| names.contains(name))?;
+    Some(circuit.node_name(*part.nodes.get(at)?))
+}
