@@ -1,29 +1,20 @@
 //! Which points are dangerous to touch, by the highest voltage that they can reach.
 //!
-//! A cathode at 2 V rises by the cut-off of its tube when its resistor opens, and a grid at nothing
-//! to the plate supply when its coupler shorts, so a point is marked by the most that its nodes can
-//! reach under any single fault that the suspects know of, and not by the value that the manual
-//! prints. Those volts are worked out with no meter on, at the higher of the two line voltages,
-//! under every condition that the manual reads under; a tenth is added for tolerances. The circuit that
-//! breaks has the resistances and volts that manual and drawing make likely together, but no source in it is weaker than
-//! it is drawn: a mark errs to the safe side. No node at rest lies further from its reference than the
-//! sum of its island's sources (resistors, tubes and transistors deliver no power of their own), so
-//! that sum, with a tenth as well, is the most that a fault brings, and what is said where the circuit
-//! or a faulty one has no operating point.
+//! A translated manual comes in, a mark for each of its rows goes out. A cathode at 2 V rises by the
+//! cut-off of its tube when its resistor opens, and a grid at nothing to the plate supply when its
+//! coupler shorts, so a point is marked by the most that its nodes can reach when a part fails
+//! ([`WorstCaseVolts`]), and not by the value that the manual prints.
 //!
 //! What a set in order may show counts too: the volts there with all that the drawing lacks, the
 //! limits that the manual allows and those of every bench meter, so that no mark is below a limit
-//! that stands on the same sheet. The surge of a choke at switching off is not included. Where nothing
-//! is drawn, the highest voltage known anywhere in the job stands in.
+//! that stands on the same sheet. Where nothing is drawn, the highest voltage known anywhere in the job
+//! stands in.
 
-use circuit::{
-    sums_by_island, Circuit, Conditions, Job, ManualRow, PartId, PartKind, PartParameter, Port,
-    Quantity, RowId, Setting,
-};
+use circuit::{ManualRow, Quantity, RowId};
 use reconcile::Reconciled;
 use translate::{Band, Translation};
 
-use crate::suspects::highest_volts;
+use crate::worst_case::{conditions_of, WorstCaseVolts};
 
 /// Direct volts from which live parts are to be treated as dangerous: 50 V to ground
 /// (29 CFR 1910.333(a)(1)).
@@ -44,10 +35,6 @@ pub const LETHAL_AC: f64 = 50.0;
 /// Volts from which the ratings of meter, leads and clips have to be checked: 600 V, where many
 /// hand-held meters and leads end (common practice, no source).
 pub const CHECK_RATING: f64 = 600.0;
-
-/// Times what the drawn values give: supplies and resistors of old sets are known to a tenth
-/// (common practice, no source).
-const TOLERANCES: f64 = 1.1;
 
 /// How dangerous a point is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -82,56 +69,6 @@ impl Danger {
     }
 }
 
-/// The highest volts, of either sign, that each node of a circuit can reach.
-#[derive(Clone, Debug)]
-pub struct WorstCaseVolts {
-    by_node: Vec<f64>,
-    /// The highest volts known anywhere in the job.
-    known: f64,
-}
-
-impl WorstCaseVolts {
-    /// Works them out from what manual and drawing make likely.
-    pub fn of(reconciled: &Reconciled) -> Self {
-        let job = reconciled.job();
-        let circuit = with_no_weaker_source(&likely(reconciled), &job.circuit);
-        let bound = island_volts(&circuit, job);
-        let mut conditions = vec![Conditions::default()];
-        for row in job.row_ids().map(|id| job.row(id)) {
-            if conditions.iter().all(|one| one.settings != row.settings) {
-                conditions.push(conditions_of(row.settings, job));
-            }
-        }
-        for one in &mut conditions {
-            one.line_factor = highest_line(job);
-        }
-        let by_node: Vec<f64> = match highest_volts((&circuit, &job.circuit), &conditions, &bound) {
-            Some(volts) => volts
-                .iter()
-                .zip(&bound)
-                .map(|(volts, bound)| TOLERANCES * volts.min(*bound))
-                .collect(),
-            None => bound.iter().map(|bound| TOLERANCES * bound).collect(),
-        };
-        let printed = job
-            .manual
-            .iter()
-            .filter(|entry| entry.quantity != Quantity::Ohms)
-            .filter(|entry| entry.quantity != Quantity::DcMilliamperes)
-            .map(|entry| entry.figure.value.abs());
-        WorstCaseVolts {
-            known: printed.chain(by_node.iter().copied()).fold(0.0, f64::max),
-            by_node,
-        }
-    }
-
-    /// The highest volts of either probe's place above its reference: a hand on the chassis closes
-    /// the circuit to that one.
-    pub fn at(&self, port: Port) -> f64 {
-        self.by_node[port.plus.0].max(self.by_node[port.minus.0])
-    }
-}
-
 /// A mark for each row of the manual, printed or not. A resistance is read with the power off, but its
 /// point keeps its mark: the sheet must not call it safe.
 #[derive(Clone, Debug)]
@@ -148,12 +85,17 @@ impl Hazards {
         let worst_case_volts = WorstCaseVolts::of(reconciled);
         let allowed = |id: RowId| allowed(translation, id).fold(0.0, f64::max);
         let known = job.row_ids().map(allowed);
-        let known = known.fold(worst_case_volts.known, f64::max);
+        let known = known.fold(worst_case_volts.known(), f64::max);
         let marked = |id: RowId| {
             let row = job.row(id);
-            let reached = row.port.map_or(known, |port| worst_case_volts.at(port));
-            let volts = reached.max(allowed(id)).max(in_order(row, reconciled));
-            mark(row.quantity, volts)
+            let (direct, alternating) = row.port.map_or((known, 0.0), |port| {
+                (
+                    worst_case_volts.direct(port),
+                    worst_case_volts.alternating(port),
+                )
+            });
+            let own = direct.max(allowed(id)).max(in_order(row, reconciled));
+            mark(row.quantity, own, alternating)
         };
         let printed = (0..job.manual.len()).map(RowId::Printed);
         let unprinted = (0..job.unprinted.len()).map(RowId::Unprinted);
@@ -203,75 +145,27 @@ fn in_order(row: ManualRow<'_>, reconciled: &Reconciled) -> f64 {
     expected.map_or(0.0, |expected| expected.volts.abs())
 }
 
-fn conditions_of(settings: &[Setting], job: &Job) -> Conditions {
-    Conditions {
-        settings: settings.to_vec(),
-        line_factor: highest_line(job),
-    }
-}
-
-/// The higher of the two line voltages, over the manual's.
-fn highest_line(job: &Job) -> f64 {
-    job.line_factor().max(1.0)
-}
-
-/// The circuit with its likely resistances and volts. Tubes and semiconductors stay as they are drawn: a little
-/// gas current at a grid that has lost its leak would move that to any volts.
-fn likely(reconciled: &Reconciled) -> Circuit {
-    let numbers = reconciled.numbers().into_iter();
-    let own = numbers.filter(|number| !matches!(number.id.parameter, PartParameter::Device(_)));
-    let changes = own.map(|number| (number.id.part, number.id.parameter, number.change));
-    reconciled.job().circuit.varied(changes)
-}
-
-/// A circuit in which each source has at least its drawn volts.
-fn with_no_weaker_source(likely: &Circuit, drawn: &Circuit) -> Circuit {
-    let pairs = likely.parts().iter().zip(drawn.parts()).enumerate();
-    let changes = pairs.filter_map(
-        |(place, (likely, drawn))| match (&likely.kind, &drawn.kind) {
-            (PartKind::Supply(likely), PartKind::Supply(drawn))
-                if likely.volts.abs() < drawn.volts.abs() =>
-            {
-                let change = drawn.volts - likely.volts;
-                Some((PartId(place), PartParameter::Volts, change))
-            }
-            _ => None,
-        },
-    );
-    likely.varied(changes)
-}
-
-fn mark(quantity: Quantity, volts: f64) -> Hazard {
-    let (hazardous, lethal) = match quantity {
+/// The mark of a row that may reach `own` volts, held against the thresholds of its quantity, and
+/// `alternating` volts, root mean square.
+fn mark(quantity: Quantity, own: f64, alternating: f64) -> Hazard {
+    let of_quantity = match quantity {
         Quantity::AcVolts => (HAZARDOUS_AC, LETHAL_AC),
         Quantity::DcVolts | Quantity::Ohms | Quantity::DcMilliamperes => (HAZARDOUS_DC, LETHAL_DC),
     };
+    let volts = own.max(alternating);
     Hazard {
         volts,
-        danger: if volts >= lethal {
-            Danger::Lethal
-        } else if volts >= hazardous {
-            Danger::Hazardous
-        } else {
-            Danger::Low
-        },
+        danger: danger(own, of_quantity).max(danger(alternating, (HAZARDOUS_AC, LETHAL_AC))),
         check_rating: volts >= CHECK_RATING,
     }
 }
 
-/// For each node of a circuit, the sum of the sources' volts in its island.
-fn island_volts(circuit: &Circuit, job: &Job) -> Vec<f64> {
-    sums_by_island(circuit, |part| match &part.kind {
-        PartKind::Supply(supply) if supply.follows_line => supply.volts.abs() * highest_line(job),
-        PartKind::Supply(supply) => supply.volts.abs(),
-        PartKind::Generator(generator) => generator.volts.abs(),
-        PartKind::Resistor(_)
-        | PartKind::Potentiometer(_)
-        | PartKind::Capacitor(_)
-        | PartKind::Inductor(_)
-        | PartKind::Transformer(_)
-        | PartKind::Lamp(_)
-        | PartKind::Contact(_)
-        | PartKind::Device(_) => 0.0,
-    })
+fn danger(volts: f64, (hazardous, lethal): (f64, f64)) -> Danger {
+    if volts >= lethal {
+        Danger::Lethal
+    } else if volts >= hazardous {
+        Danger::Hazardous
+    } else {
+        Danger::Low
+    }
 }

@@ -7,10 +7,10 @@
 mod hazard;
 mod rating;
 mod suspects;
+mod worst_case;
 
 pub use hazard::{
-    Danger, Hazard, Hazards, WorstCaseVolts, CHECK_RATING, HAZARDOUS_AC, HAZARDOUS_DC, LETHAL_AC,
-    LETHAL_DC,
+    Danger, Hazard, Hazards, CHECK_RATING, HAZARDOUS_AC, HAZARDOUS_DC, LETHAL_AC, LETHAL_DC,
 };
 pub use rating::{overrated, Burden, Overrated};
 pub use suspects::{
@@ -22,3 +22,4 @@ pub use suspects::{
     SuspectOptions, Suspects, Unused, WhyUnused, FAULT_MODES, GROWN_AT, NONE_OF_THESE,
     NOTHING_WRONG, READING_WRONG, STEP_COSTS, USUAL_AGE,
 };
+pub use worst_case::WorstCaseVolts;

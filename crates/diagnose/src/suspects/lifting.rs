@@ -7,10 +7,11 @@
 
 use circuit::{Job, NodeId, PartId, PartKind, Port};
 
-use crate::hazard::{WorstCaseVolts, HAZARDOUS_DC};
+use crate::hazard::HAZARDOUS_DC;
 use crate::suspects::altered_set::PartStep;
 use crate::suspects::bench_model::{Probe, SizedFault};
 use crate::suspects::evaluation::Evaluator;
+use crate::worst_case::WorstCaseVolts;
 
 /// Farads from which a capacitor is an electrolytic (common practice, no source).
 const ELECTROLYTIC_FROM: f64 = 0.99e-6;

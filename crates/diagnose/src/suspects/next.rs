@@ -9,7 +9,8 @@ use circuit::{Job, MeterRange, Port};
 use rayon::prelude::*;
 use reconcile::choose_range;
 
-use crate::hazard::{WorstCaseVolts, HAZARDOUS_DC};
+use crate::hazard::HAZARDOUS_DC;
+use crate::worst_case::WorstCaseVolts;
 
 use crate::suspects::altered_set::PartStep;
 use crate::suspects::bench_model::{Probe, SizedFault};

@@ -10,7 +10,7 @@ use circuit::{Job, Meter, MeterRange, PartId, Port, Quantity};
 use rayon::prelude::*;
 use reconcile::choose_range;
 
-use crate::hazard::{WorstCaseVolts, HAZARDOUS_DC};
+use crate::hazard::HAZARDOUS_DC;
 use crate::suspects::altered_set::{tube_steps, PartStep};
 use crate::suspects::bench_model::Probe;
 use crate::suspects::costs::StepKind;
@@ -24,6 +24,7 @@ use crate::suspects::options::SuspectOptions;
 use crate::suspects::part_alone::ohms_after;
 use crate::suspects::reading::{meter_noise, ReadingUsed, Readings};
 use crate::suspects::unread::UnreadPoint;
+use crate::worst_case::WorstCaseVolts;
 
 /// Faults, steps of each kind and places that are looked at, at most.
 const FAULTS: usize = 10;

@@ -3,12 +3,12 @@
 
 use circuit::{Job, Port, Quantity};
 
-use crate::hazard::WorstCaseVolts;
 use crate::suspects::bench_model::Probe;
 use crate::suspects::evaluation::Evaluator;
 use crate::suspects::group::Posterior;
 use crate::suspects::reading::Readings;
 use crate::suspects::unread::UnreadPoint;
+use crate::worst_case::WorstCaseVolts;
 
 /// Probability from which a wrong reading is worth being read again.
 const READ_AGAIN: f64 = 0.05;

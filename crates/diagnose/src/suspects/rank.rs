@@ -4,7 +4,6 @@ use circuit::{Job, Quantity};
 use rayon::prelude::*;
 use translate::{compare, Comparison};
 
-use crate::hazard::WorstCaseVolts;
 use crate::suspects::amperes::with_currents;
 use crate::suspects::beside::{dead_windings, BesideReadings};
 use crate::suspects::conclusion::{by_chance, conclusion, CONTRADICTION};
@@ -28,6 +27,7 @@ use crate::suspects::screening::Screening;
 use crate::suspects::steps::Steps;
 use crate::suspects::trial::evaluated;
 use crate::suspects::unread::unread_points;
+use crate::worst_case::WorstCaseVolts;
 use reconcile::{ReconcileError, ValueStatus};
 
 /// Ranks everything that may be wrong with the set on the bench.

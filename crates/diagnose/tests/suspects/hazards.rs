@@ -106,3 +106,28 @@ fn marks_start_from_what_manual_and_drawing_say_together() {
     let lower = marks("140V", ["100", "50"]);
     assert!(lower[1].volts >= 140.0, "{:?}", lower[1]);
 }
+
+/// The heater that opens in a series string has the line across it, so that every joint of the string may be at the
+/// line; a resistance there is read where the line is. A cathode is not joined to the string, nor is the secondary
+/// winding of a transformer to what feeds its primary.
+#[test]
+fn a_joint_of_a_heater_string_may_be_at_the_line() {
+    let settings = "[as-documented]\nmeter = \"20k/V\"\nline = \"110V\"\n\
+        [on-the-bench]\nmeter = \"10M\"\nline = \"121V\"\n";
+    let netlist = "ground bminus common\nG1: 110V ac 60Hz source=0.5R, line to bminus\n\
+        R1: 233R, line to h1\nR2: 333R, h1 to h2\nR3: 84R, h2 to bminus\n\
+        PS1: 100V, plus=bplus, minus=bminus\nR4: 10k, bplus to cath\nR5: 150R, cath to bminus\n\
+        T1: transformer 20:1 100R 0.5R, primary line to bminus, secondary bell to common\n\
+        R6: 10R, bell to common\n";
+    let manual = "point,at,quantity,value\nh2,h2,ac V,14\nstring,h1,ohm,417\ncathode,cath,,1.5\n\
+        bell,bell,ac V,5\n";
+    let marks = hazards(&job(settings, netlist, manual, "point,reading\n"));
+    // 110 V, a tenth more on the bench's line and a tenth for tolerances.
+    for mark in &marks[..2] {
+        assert!((mark.volts - 110.0 * 1.1 * 1.1).abs() < 1e-9, "{mark:?}");
+        assert_eq!(mark.danger, Danger::Lethal);
+    }
+    // 100 V and a tenth through the open resistor.
+    assert!(marks[2].volts <= 1.1 * 1.1 * 100.0, "{:?}", marks[2]);
+    assert_eq!(marks[3].danger, Danger::Low, "{:?}", marks[3]);
+}
