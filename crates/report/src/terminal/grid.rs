@@ -1,7 +1,8 @@
 //! Tables set for a terminal.
 //!
-//! Where a table is too wide its columns move together, then its naming columns get a line of their
-//! own above the figures; where even that does not fit, the figures of a row are listed with their heads.
+//! Where a table is too wide its columns move together; then a few rows of long names, or else all rows,
+//! get a line of their own for the names above the figures; where even that does not fit, the figures of a
+//! row are listed with their heads.
 
 use crate::clean::clean;
 use crate::table::{group, is_number, under, Align, Cell, Kind, Table, NAMING};
@@ -11,6 +12,9 @@ use crate::wrap::{columns, hanging, wrap};
 
 /// Blanks between columns, tried one after the other before a table is set another way.
 const GAPS: [usize; 2] = [2, 1];
+
+/// Of so many rows one may have a name too long for its column.
+const ROWS_PER_LONG_NAME: usize = 4;
 
 /// A box for a reading, wide enough for a pencil.
 const BOX: &str = "[________]";
@@ -22,9 +26,10 @@ pub(super) fn table_lines(table: &Table, on: Terminal) -> Vec<String> {
         let grids = GAPS.into_iter().map(move |gap| Grid::of(table, first, gap));
         grids.into_iter().find(|grid| grid.width() <= room)
     };
-    let (grid, indent) = match (grid(0, width), grid(NAMING, width - 2)) {
-        (Some(whole), _) => (Some(whole), 0),
-        (None, figures) => (figures, 2),
+    let whole = grid(0, width).or_else(|| Grid::with_long_names(table, width));
+    let (grid, indent) = match whole {
+        Some(whole) => (Some(whole), 0),
+        None => (grid(NAMING, width - 2), 2),
     };
     let mut lines = Vec::new();
     if let Some(grid) = &grid {
@@ -42,7 +47,12 @@ pub(super) fn table_lines(table: &Table, on: Terminal) -> Vec<String> {
             continue;
         }
         match &grid {
-            Some(grid) if indent == 0 => lines.push(grid.row(number, on.colour)),
+            Some(grid) if indent == 0 => {
+                if grid.has_long_name(number) {
+                    lines.extend(name_lines(row, width));
+                }
+                lines.push(grid.row(number, on.colour));
+            }
             Some(grid) => {
                 lines.extend(name_lines(row, width));
                 let figures = grid.row(number, on.colour);
@@ -156,6 +166,30 @@ impl<'a> Grid<'a> {
         }
     }
 
+    /// All columns, the last naming one so narrow that the table fits and few names do not.
+    fn with_long_names(table: &'a Table, width: usize) -> Option<Self> {
+        let place = NAMING - 1;
+        let narrowed = |gap: usize| {
+            let mut grid = Grid::of(table, 0, gap);
+            let room = grid.widths.get(place)?.checked_sub(grid.width() - width)?;
+            let head = columns(&table.columns[place].head);
+            let own = grid.texts[place].iter().map(|text| columns(text));
+            grid.widths[place] = own.filter(|own| *own <= room).fold(head, usize::max);
+            let rows = table.rows.iter().filter(|row| group(row).is_none()).count();
+            let long = (0..table.rows.len()).filter(|row| grid.has_long_name(*row));
+            (head <= room && long.count() * ROWS_PER_LONG_NAME <= rows).then_some(grid)
+        };
+        GAPS.into_iter().find_map(narrowed)
+    }
+
+    /// Whether the names of a row do not fit into their columns.
+    fn has_long_name(&self, row: usize) -> bool {
+        let names = self.texts.iter().zip(&self.widths);
+        let names = names.take(NAMING.saturating_sub(self.first));
+        let mut widths = names.map(|(texts, width)| (columns(&texts[row]), width));
+        widths.any(|(own, width)| own > *width)
+    }
+
     fn width(&self) -> usize {
         self.widths.iter().sum::<usize>() + self.gap * self.widths.len().saturating_sub(1)
     }
@@ -197,12 +231,14 @@ impl<'a> Grid<'a> {
     }
 
     fn row(&self, row: usize, colour: bool) -> String {
+        let named_above = self.has_long_name(row);
         let cells = self.texts.iter().enumerate().map(|(index, texts)| {
             let cell = self.table.rows[row].get(index + self.first);
-            (
-                texts[row].as_str(),
-                cell.map_or(Tone::Plain, |cell| cell.tone),
-            )
+            let text = match named_above && index < NAMING {
+                true => "",
+                false => texts[row].as_str(),
+            };
+            (text, cell.map_or(Tone::Plain, |cell| cell.tone))
         });
         self.line(cells, colour)
     }
@@ -269,6 +305,25 @@ mod tests {
         let lines = table_lines(&wide, ON);
         assert_eq!(lines[0], "point, where");
         assert!(lines.contains(&"1  the plate of the first tube, behind the tone control".into()));
+        assert!(lines.iter().all(|line| columns(line) <= ON.width));
+    }
+
+    /// Of eight rows one is too long: the others stay in one line each.
+    #[test]
+    fn a_single_long_name_leaves_the_other_rows_alone() {
+        let mut long = table();
+        let plain = long.rows[0].clone();
+        long.rows.extend(std::iter::repeat_n(plain, 6));
+        long.rows[1][1] = Cell::from("the plate of the first tube, behind the tone control");
+        let lines = table_lines(&long, ON);
+        assert_eq!(lines.len(), 2 + 8 + 1, "{lines:?}");
+        let name = "2  the plate of the first tube, behind the tone control";
+        assert_eq!(lines[3], name);
+        assert!(lines[4].starts_with(' ') && lines[4].trim_start().starts_with("−1.20"));
+        let ends = lines[2..].iter().filter(|line| line.ends_with(" V"));
+        assert!(ends
+            .map(|line| columns(line))
+            .all(|end| end == columns(&lines[2])));
         assert!(lines.iter().all(|line| columns(line) <= ON.width));
     }
 
