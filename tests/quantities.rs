@@ -5,7 +5,7 @@ use std::collections::HashMap;
 
 use fairvolt::Exit;
 
-use crate::support::{fairvolt, json, point, sample, Scratch};
+use crate::support::{fairvolt, json, point, practice, sample, Scratch};
 
 /// Rows of a CSV output by their heads.
 fn rows(text: &str) -> Vec<HashMap<String, String>> {
@@ -325,5 +325,30 @@ fn ohms_alone_find_a_part_without_any_power() {
     assert!(
         shown.contains("lift one end of R2 and measure it (10 kΩ ± 5 %)"),
         "{shown}"
+    );
+}
+
+/// The line is disconnected while ohms are read, and its half ohm is not across the heater string.
+#[test]
+fn a_string_of_heaters_is_read_with_the_plug_out() {
+    let netlist = "ground b\nG1: 117V ac 60Hz source=0.5R off=open, hot to b\n\
+        R1: 233R, hot to h1\nR2: 333R, h1 to h2\nR3: 252R, h2 to b\n";
+    let manual = "point,at,value,quantity\n1,hot,818,ohm\n2,h1,85,ac V\n";
+    let scratch = practice("20k/V", netlist, manual);
+    let document = json(&fairvolt(&[
+        "translate",
+        &scratch.path(),
+        "--format",
+        "json",
+    ]));
+    let rows = document["quantities"].as_array().unwrap();
+    // 233 + 333 + 252 Ω.
+    let ohms = rows[0]["drawing"].as_f64().unwrap();
+    assert!((ohms - 818.0).abs() < 1e-6, "{ohms}");
+    // 117 V · 585/818 on a meter that hardly loads it: 0.6 % for the source and the meter's 5 kΩ/V.
+    let volts = rows[1]["drawing"].as_f64().unwrap();
+    assert!(
+        (volts - 117.0 * 585.0 / 818.0).abs() < 0.006 * 83.7,
+        "{volts}"
     );
 }

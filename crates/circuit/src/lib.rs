@@ -56,7 +56,7 @@ pub use ohmmeter::{Ammeter, OhmRange, Ohmmeter};
 pub use parameter::{DeviceParameter, PartParameter};
 pub use part::{
     Capacitor, Contact, ContactKind, Generator, Inductor, Lamp, Part, PartKind, Potentiometer,
-    Resistor, Supply, SupplyKind, Transformer,
+    Resistor, Supply, SupplyKind, Transformer, WithoutPower,
 };
 pub use place::{resolve, socket, Commons, PlaceError};
 pub use rating::Rating;

@@ -150,6 +150,7 @@ impl Part {
                 source,
                 volts: _,
                 hertz: _,
+                off: _,
             }) => [
                 written(P::SourceResistance, spread::SOURCE, *source, None),
                 None,

@@ -55,6 +55,7 @@ fn one_of_each() -> Vec<Part> {
             volts: 0.1,
             hertz: 400.0,
             source: 600.0,
+            off: None,
         }),
         PartKind::Lamp(Lamp {
             volts: 6.0,

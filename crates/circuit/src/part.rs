@@ -134,6 +134,17 @@ pub struct Generator {
     pub hertz: f64,
     /// Own resistance in ohms.
     pub source: f64,
+    /// What it is with the power off; none if that is not stated, and it is its own resistance.
+    pub off: Option<WithoutPower>,
+}
+
+/// What a source is to an ohmmeter with the power off.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum WithoutPower {
+    /// Disconnected: the line with the plug out.
+    Open,
+    /// A resistance in ohms.
+    Ohms(f64),
 }
 
 /// Filament lamp, taken at the resistance of its rating.

@@ -1,12 +1,12 @@
 //! A drawing with the power off, as an ohmmeter finds it.
 //!
-//! A circuit comes in, and one with the same nodes and part numbers goes out: supplies have the
+//! A circuit comes in, and one with the same nodes and part numbers goes out: supplies and generators have the
 //! resistance of their `off=`, tubes are cold and carry no current, glow discharges are dark, lamps
 //! are cold. Semiconductors stay as they are, because the ohmmeter's own volts drive them.
 
 use crate::circuit::{Circuit, CircuitBuilder};
 use crate::device::{Device, DeviceClass};
-use crate::part::{Contact, ContactKind, Part, PartKind, Resistor};
+use crate::part::{Contact, ContactKind, Part, PartKind, Resistor, WithoutPower};
 
 /// Resistance of a cold filament over that of a lit one. The resistance of tungsten is about
 /// proportional to the 1.2th power of its absolute temperature (from memory): (300 K/2200 K)^1.2
@@ -30,6 +30,10 @@ impl Circuit {
                     Some(lamp.ohms() * COLD_FILAMENT),
                     Some(COLD_FILAMENT_SPREAD),
                 )),
+                PartKind::Generator(generator) => generator.off.map(|off| match off {
+                    WithoutPower::Open => open(),
+                    WithoutPower::Ohms(ohms) => resistor_or_open(Some(ohms), None),
+                }),
                 PartKind::Device(device) if is_dark(device) => {
                     open_pairs.extend(still_joined(part));
                     Some(open())
@@ -39,7 +43,6 @@ impl Circuit {
                 | PartKind::Capacitor(_)
                 | PartKind::Inductor(_)
                 | PartKind::Transformer(_)
-                | PartKind::Generator(_)
                 | PartKind::Contact(_)
                 | PartKind::Device(_) => None,
             };
@@ -108,7 +111,7 @@ fn still_joined(part: &Part) -> Vec<Part> {
 mod tests {
     use super::*;
     use crate::circuit::Origin;
-    use crate::part::{Lamp, Supply, SupplyKind};
+    use crate::part::{Generator, Lamp, Supply, SupplyKind};
 
     #[test]
     fn supplies_go_off_as_they_say_and_filaments_cool() {
@@ -138,7 +141,19 @@ mod tests {
             volts: 6.0,
             amperes: 0.15,
         }));
+        let generator = |off| {
+            PartKind::Generator(Generator {
+                volts: 117.0,
+                hertz: 60.0,
+                source: 0.5,
+                off,
+            })
+        };
+        add(generator(None));
+        add(generator(Some(WithoutPower::Open)));
         let off = builder.finish().powered_off();
+        assert!(matches!(&off.parts()[3].kind, PartKind::Generator(_)));
+        assert!(matches!(&off.parts()[4].kind, PartKind::Contact(c) if !c.closed));
         assert!(matches!(&off.parts()[0].kind, PartKind::Contact(c) if !c.closed));
         assert!(
             matches!(&off.parts()[1].kind, PartKind::Resistor(r) if (r.ohms - 22e3).abs() < 1e-9)

@@ -82,6 +82,7 @@ fn every_part_has_the_values_that_the_line_states() {
                 volts: 0.05,
                 hertz: 400.0,
                 source: 600.0,
+                off: None,
             }),
             &["input", "chassis"],
         ),

@@ -65,6 +65,7 @@ fn kind(name: &str, n: &[f64], hertz: f64) -> PartKind {
             volts: n[0],
             hertz,
             source: n[1],
+            off: None,
         }),
         other => panic!("{other}"),
     }

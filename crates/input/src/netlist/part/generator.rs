@@ -1,8 +1,9 @@
-//! Signal generators: `50mV ac 400Hz source=600R`.
+//! Signal generators, and the line: `50mV ac 400Hz source=600R`, `117V ac 60Hz off=open`.
 
 use circuit::{Generator, PartKind};
 use units::Unit;
 
+use super::supply::off;
 use crate::netlist::values::{Doubted, Values};
 
 /// `G1: 50mV ac 400Hz source=600R`.
@@ -20,5 +21,6 @@ pub(in crate::netlist) fn generator(values: &mut Values<'_, '_>) -> PartKind {
             "a steady voltage is a supply: `PS1: 9V`",
         ),
         source: values.zero_or_more(source, "a source resistance"),
+        off: off(values),
     })
 }

@@ -1,6 +1,6 @@
 //! Supplies and batteries: `285V 5% source=120R line off=open`.
 
-use circuit::{PartKind, Supply, SupplyKind};
+use circuit::{PartKind, Supply, SupplyKind, WithoutPower};
 use units::{parse_ohms_cell, OhmsCell, Unit};
 
 use crate::netlist::values::{Doubted, Values};
@@ -21,16 +21,20 @@ pub(in crate::netlist) fn supply(kind: SupplyKind, values: &mut Values<'_, '_>) 
         tolerance: values.tolerance(),
         source: values.zero_or_more(source, "a source resistance"),
         follows_line,
-        off: off(values),
+        off: match off(values) {
+            Some(WithoutPower::Ohms(ohms)) => Some(ohms),
+            Some(WithoutPower::Open) | None => None,
+        },
     })
 }
 
-/// What the dead supply is to an ohmmeter: `off=open`, `off=47k`.
-fn off(values: &mut Values<'_, '_>) -> Option<f64> {
+/// What the dead source is to an ohmmeter: `off=open`, `off=47k`.
+pub(super) fn off(values: &mut Values<'_, '_>) -> Option<WithoutPower> {
     let item = values.option_item("off")?;
     if let Ok(OhmsCell::Open) = parse_ohms_cell(item.text) {
-        return None;
+        return Some(WithoutPower::Open);
     }
     let ohms = values.read(&item, "the value of 'off'", Unit::Ohm, Doubted::Large)?;
-    Some(values.zero_or_more(Some(ohms), "the resistance of a dead supply"))
+    let ohms = values.zero_or_more(Some(ohms), "the resistance of a dead source");
+    Some(WithoutPower::Ohms(ohms))
 }
