@@ -1,5 +1,7 @@
 //! The nearest known word to an unknown one.
 
+use std::cmp::Reverse;
+
 /// Bytes of the longest word that is compared.
 const LONGEST: usize = 100;
 
@@ -43,8 +45,17 @@ pub fn nearest_few<'a, K: Copy>(
             near.push((distance, candidate));
         }
     }
-    near.sort_by_key(|(distance, _)| *distance);
+    // `b2` is rather `b1` than `f2`: names of a kind differ in their numbers.
+    near.sort_by_key(|(distance, candidate)| {
+        let same_start = same_start(&wanted, &name(*candidate).to_lowercase());
+        (*distance, Reverse(same_start))
+    });
     near
+}
+
+/// Letters that two names have in common from the first on.
+fn same_start(a: &str, b: &str) -> usize {
+    a.chars().zip(b.chars()).take_while(|(a, b)| a == b).count()
 }
 
 /// Whether one of two names begins with the other. `wanted` is in lower case; with one or two
@@ -72,5 +83,6 @@ mod tests {
         // One edit makes any letter of any other.
         assert_eq!(nearest("a", ["b", "c"]), None);
         assert_eq!(nearest("a", ["b", "A"]), Some("A"));
+        assert_eq!(nearest("b2", ["f2", "b1"]), Some("b1"));
     }
 }
