@@ -15,6 +15,7 @@ mod deviation;
 mod device;
 mod element;
 mod error;
+mod factors;
 mod grounding;
 mod hint;
 mod impedances;
