@@ -10,6 +10,7 @@
 
 use nalgebra::{DMatrix, DVector};
 
+use super::changed::same_rows;
 use super::rows::Rows;
 use super::{distance, largest, ActiveDevices, Deviation, STRONG};
 use crate::law::{Evaluation, MOST_TERMINALS};
@@ -73,7 +74,7 @@ impl Deviation<'_> {
     /// Whether what a device's moved slopes do to themselves may be left out.
     fn is_weak(&self, place: usize, now: &Evaluation) -> bool {
         let device = &self.devices[place];
-        if !super::same_rows(device, &self.before[place]) {
+        if !same_rows(device, &self.before[place]) {
             return false;
         }
         let tangent = &self.tangents[place];
