@@ -3,8 +3,9 @@
 use circuit::{NodeId, PartParameter, Port};
 use nalgebra::{DMatrix, DVector};
 
+use super::extended::Tangent;
 use super::port::Sense;
-use super::state::{diagonal, Altered, Tangent};
+use super::state::{diagonal, Altered};
 use crate::jacobian::Jacobian;
 use crate::numbers::ParameterId;
 use crate::port::Prepared;

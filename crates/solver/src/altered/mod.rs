@@ -15,6 +15,7 @@
 //! tried on one elimination.
 
 mod change;
+mod extended;
 mod jacobian;
 mod port;
 mod probes;
