@@ -38,6 +38,7 @@ mod source_loop;
 mod sparse;
 mod stable;
 mod star_mesh;
+mod terms;
 mod thin;
 mod ties;
 mod unlimited;

@@ -14,9 +14,10 @@ use crate::law::Evaluation;
 use crate::network::{Carried, Network};
 use crate::newton::{self, FallBacks};
 use crate::reduced::{Problem, Reduced};
-use crate::sensitivity::{leaving, Terms};
+use crate::sensitivity::leaving;
 use crate::stable::{is_unstable, stable_states};
 use crate::star_mesh::StarMesh;
+use crate::terms::Terms;
 
 /// A circuit under given conditions, solved with no meter on it.
 #[derive(Clone, Debug)]
