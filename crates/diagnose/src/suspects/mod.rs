@@ -9,6 +9,7 @@
 //! what the faulty circuit shows, with the tolerances of all other parts and the errors of both
 //! meters. Faults that no reading tells apart are given as one suspect.
 
+mod all_faults;
 mod altered_set;
 mod amperes;
 mod bench_model;
