@@ -11,6 +11,7 @@ mod framed;
 mod row;
 #[cfg(test)]
 mod row_tests;
+mod slot;
 mod spoken;
 mod strip;
 mod table;

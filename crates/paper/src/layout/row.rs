@@ -5,9 +5,10 @@
 //! is higher than a page. Not known here: headings and page breaks.
 
 use super::framed::writing_box;
+use super::slot::{Slot, SIDE};
 use super::spoken::Part;
 use super::strip::{set_line, Setting, Strip};
-use crate::document::{split_at_point, Align, Cell};
+use crate::document::{split_at_point, Cell};
 use crate::font::{text_width, Weight};
 use crate::picture::{Ink, Picture, Shape};
 use crate::text::Text;
@@ -31,65 +32,12 @@ const DETAILS: Setting = Setting {
     lead: 11.2,
     ink: Ink::Black,
 };
-/// White at the left and right of a cell, in points.
-pub(crate) const SIDE: f64 = 4.0;
 /// White above and below the text of a cell, in points.
 const ABOVE: f64 = 3.2;
 /// Least height of a box to write in: 9 mm.
 const BLANK: f64 = 26.0;
 /// White around a box to write in.
 const AROUND: f64 = 2.0;
-
-/// A column as it stands on the page.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Slot {
-    /// Left edge, in points from the left edge of the paper.
-    pub left: f64,
-    /// Width, in points.
-    pub width: f64,
-    pub align: Align,
-    /// Room to the right of the decimal point; `None` if the column is not aligned on one.
-    pub after_point: Option<f64>,
-}
-
-impl Slot {
-    /// Width there is for text.
-    pub fn inner(self) -> f64 {
-        (self.width - 2.0 * SIDE).max(1.0)
-    }
-
-    /// The same column without so many points at its left, and without the white beside them.
-    fn right_of(self, width: f64) -> Self {
-        let taken = (width + SIDE).min(self.width / 2.0);
-        Slot {
-            left: self.left + taken,
-            width: self.width - taken,
-            ..self
-        }
-    }
-
-    /// The same column, extended over all columns before this index.
-    fn up_to(self, slots: &[Slot], end: usize) -> Self {
-        let right = slots.get(..end).unwrap_or(slots).last();
-        let right = right.map_or(0.0, |last| last.left + last.width);
-        Slot {
-            width: self.width.max(right - self.left),
-            ..self
-        }
-    }
-
-    /// Where a line of this width begins.
-    pub fn begin(self, width: f64) -> f64 {
-        let free = (self.inner() - width).max(0.0);
-        self.left
-            + SIDE
-            + match self.align {
-                Align::Left => 0.0,
-                Align::Centre => free / 2.0,
-                Align::Right | Align::Decimal => free,
-            }
-    }
-}
 
 /// Widths of a cell's text before and after the decimal point, if it is a number on one line.
 pub(crate) fn around_point(cell: &Cell) -> Option<(f64, f64)> {
@@ -165,8 +113,10 @@ struct Things<'a> {
 /// headings of the columns.
 pub(crate) fn row(
     cells: &[Cell],
-    (slots, heads): (&[Slot], &[&str]),
-    (number, limit): (usize, f64),
+    slots: &[Slot],
+    heads: &[&str],
+    number: usize,
+    limit: f64,
 ) -> Vec<Strip> {
     let mut words: Vec<Words> = Vec::new();
     let mut things = Things::default();
@@ -208,13 +158,14 @@ pub(crate) fn row(
         words.extend(details(cell, column, slot.up_to(slots, covered)));
     }
     let tall = !things.boxes.is_empty();
-    let mut strips = vec![first_strip(&mut words, &things, tall, (number, limit))];
+    let mut strips = vec![first_strip(&mut words, &things, tall, number, limit)];
     while words.iter().any(|w| !w.lines.is_empty()) {
         strips.push(first_strip(
             &mut words,
             &Things::default(),
             false,
-            (number, limit),
+            number,
+            limit,
         ));
     }
     // Empty cells keep their place for reader programs.
@@ -252,30 +203,10 @@ fn first_strip(
     words: &mut [Words],
     things: &Things<'_>,
     tall: bool,
-    (number, limit): (usize, f64),
+    number: usize,
+    limit: f64,
 ) -> Strip {
-    let mut room = limit - 2.0 * ABOVE;
-    let mut parts: Vec<Words> = Vec::new();
-    // What stands below comes last: it gets what the others leave.
-    let mut order: Vec<usize> = (0..words.len()).collect();
-    order.sort_by_key(|n| words[*n].place == Place::Below);
-    let mut above = 0.0_f64;
-    for n in order {
-        let cell = &mut words[n];
-        if cell.place == Place::Below {
-            room = (room - above).max(0.0);
-        }
-        let least = if above > 0.0 { 0.0 } else { 1.0 };
-        let most = (room / cell.setting.lead).floor().max(least) as usize;
-        let rest = cell.lines.split_off(most.min(cell.lines.len()));
-        let lines = std::mem::replace(&mut cell.lines, rest);
-        let part = Words { lines, ..*cell };
-        if part.place == Place::Above {
-            above = above.max(part.height());
-        }
-        parts.push(part);
-    }
-    parts.sort_by_key(|part| (part.column, part.place == Place::Below));
+    let (parts, above) = what_fits(words, limit - 2.0 * ABOVE);
     let heights = parts.iter().map(|part| match part.place {
         Place::Below => above + part.height(),
         _ => part.height(),
@@ -290,27 +221,7 @@ fn first_strip(
     let pictured = things.pictures.iter();
     let pictured = pictured.map(|(_, _, picture)| picture.height + 2.0 * ABOVE);
     let mut strip = Strip::new(pictured.fold(text.max(least), f64::max));
-    for (column, slot, to_write) in &things.boxes {
-        let corner = (slot.left + AROUND, AROUND).into();
-        let shape = writing_box(
-            corner,
-            slot.width - 2.0 * AROUND,
-            strip.height - 2.0 * AROUND,
-        );
-        strip.say(
-            Part::WritingBox(number, *column, to_write.as_str().into()),
-            [shape],
-        );
-    }
-    for (column, slot, picture) in &things.pictures {
-        let top = (strip.height - picture.height) / 2.0;
-        let shapes = picture.shapes.iter();
-        let shapes = shapes.map(|shape| shape.placed(1.0, slot.left + SIDE, top));
-        strip.say(
-            Part::CellFigure(number, *column, picture.spoken().into()),
-            shapes,
-        );
-    }
+    set_things(&mut strip, things, number);
     let with_details = parts.iter().any(|part| part.place == Place::Below);
     for cell in &parts {
         // With details in a row, all of its words begin on one line.
@@ -333,4 +244,56 @@ fn first_strip(
         strip.say(Part::Cell(number, cell.column), shapes);
     }
     strip
+}
+
+/// Takes as many lines of each cell as fit into so many points. Beside them the height of those below which details
+/// go on.
+fn what_fits(words: &mut [Words], mut room: f64) -> (Vec<Words>, f64) {
+    let mut parts: Vec<Words> = Vec::new();
+    // What stands below comes last: it gets what the others leave.
+    let mut order: Vec<usize> = (0..words.len()).collect();
+    order.sort_by_key(|n| words[*n].place == Place::Below);
+    let mut above = 0.0_f64;
+    for n in order {
+        let cell = &mut words[n];
+        if cell.place == Place::Below {
+            room = (room - above).max(0.0);
+        }
+        let least = if above > 0.0 { 0.0 } else { 1.0 };
+        let most = (room / cell.setting.lead).floor().max(least) as usize;
+        let rest = cell.lines.split_off(most.min(cell.lines.len()));
+        let lines = std::mem::replace(&mut cell.lines, rest);
+        let part = Words { lines, ..*cell };
+        if part.place == Place::Above {
+            above = above.max(part.height());
+        }
+        parts.push(part);
+    }
+    parts.sort_by_key(|part| (part.column, part.place == Place::Below));
+    (parts, above)
+}
+
+/// Sets boxes to write in and small pictures.
+fn set_things(strip: &mut Strip, things: &Things<'_>, number: usize) {
+    for (column, slot, to_write) in &things.boxes {
+        let corner = (slot.left + AROUND, AROUND).into();
+        let shape = writing_box(
+            corner,
+            slot.width - 2.0 * AROUND,
+            strip.height - 2.0 * AROUND,
+        );
+        strip.say(
+            Part::WritingBox(number, *column, to_write.as_str().into()),
+            [shape],
+        );
+    }
+    for (column, slot, picture) in &things.pictures {
+        let top = (strip.height - picture.height) / 2.0;
+        let shapes = picture.shapes.iter();
+        let shapes = shapes.map(|shape| shape.placed(1.0, slot.left + SIDE, top));
+        strip.say(
+            Part::CellFigure(number, *column, picture.spoken().into()),
+            shapes,
+        );
+    }
 }
