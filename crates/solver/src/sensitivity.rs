@@ -53,6 +53,50 @@ pub(crate) fn leaving(network: &Network, rows: &DVector<f64>, with_sources: bool
     leaving
 }
 
+/// What leaves each node: currents, and their adjoints.
+pub(crate) struct Leaving {
+    pub(crate) currents: Vec<f64>,
+    pub(crate) adjoint: Vec<f64>,
+}
+
+impl Leaving {
+    /// Through resistances, from the rows and their adjoint.
+    pub(crate) fn through_resistances(
+        network: &Network,
+        rows: &DVector<f64>,
+        adjoint: &DVector<f64>,
+    ) -> Self {
+        Leaving {
+            currents: leaving(network, rows, true),
+            adjoint: leaving(network, adjoint, false),
+        }
+    }
+
+    /// Adds what leaves through a device.
+    pub(crate) fn add_device(
+        &mut self,
+        device: &Device,
+        volts: &DVector<f64>,
+        adjoint: &DVector<f64>,
+    ) {
+        let evaluation = device.at(volts);
+        for (terminal, node) in device.nodes.iter().enumerate() {
+            let Some(node) = node else { continue };
+            // Behind a broken lead a device stands on no node of the network.
+            let (Some(forward), Some(backward)) =
+                (self.currents.get_mut(*node), self.adjoint.get_mut(*node))
+            else {
+                continue;
+            };
+            *forward += evaluation.current[terminal];
+            let sensitivities = device.rows();
+            *backward += sensitivities
+                .map(|(other, row)| adjoint[row] * evaluation.conductance[other][terminal])
+                .sum::<f64>();
+        }
+    }
+}
+
 impl Solution {
     /// The circuit's numbers and their part in its equations. Circuit and conditions must be
     /// those that the solution was made for.
@@ -107,48 +151,19 @@ impl Solution {
         };
         if with_ties {
             let network = &self.network;
-            let mut forward = leaving(network, &found.rows, true);
-            let mut backward = leaving(network, &found.adjoint, false);
+            let mut out = Leaving::through_resistances(network, &found.rows, &found.adjoint);
             for device in &self.reduced.devices {
-                add_device(
-                    device,
-                    &metered.kept,
-                    &metered.adjoint,
-                    (&mut forward, &mut backward),
-                );
+                out.add_device(device, &metered.kept, &metered.adjoint);
             }
             // The meter takes g·y less i, and c asks for 1 V per ampere.
             let asked = metered.load.siemens * metered.ohms - 1.0;
             for (node, sign) in [(port.port.plus, 1.0), (port.port.minus, -1.0)] {
-                forward[node.0] -= sign * current;
-                backward[node.0] += sign * asked;
+                out.currents[node.0] -= sign * current;
+                out.adjoint[node.0] += sign * asked;
             }
-            found.ties = network.tie_currents(&mut forward);
-            found.adjoint_ties = network.tie_currents(&mut backward);
+            found.ties = network.tie_currents(&mut out.currents);
+            found.adjoint_ties = network.tie_currents(&mut out.adjoint);
         }
         found
-    }
-}
-
-/// Adds a device's currents, and their adjoints, to what leaves its nodes.
-pub(crate) fn add_device(
-    device: &Device,
-    volts: &DVector<f64>,
-    adjoint: &DVector<f64>,
-    (forward, backward): (&mut [f64], &mut [f64]),
-) {
-    let evaluation = device.at(volts);
-    for (terminal, node) in device.nodes.iter().enumerate() {
-        let Some(node) = node else { continue };
-        // Behind a broken lead a device stands on no node of the network.
-        let (Some(forward), Some(backward)) = (forward.get_mut(*node), backward.get_mut(*node))
-        else {
-            continue;
-        };
-        *forward += evaluation.current[terminal];
-        let sensitivities = device.rows();
-        *backward += sensitivities
-            .map(|(other, row)| adjoint[row] * evaluation.conductance[other][terminal])
-            .sum::<f64>();
     }
 }

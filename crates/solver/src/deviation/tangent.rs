@@ -105,17 +105,19 @@ impl Deviation<'_> {
     /// its sign on the way. None where that is singular.
     pub(crate) fn adjoint(
         &self,
-        now: (&[Evaluation], &ActiveDevices),
+        evaluations: &[Evaluation],
+        active: &ActiveDevices,
         linear: &DVector<f64>,
     ) -> Option<(DVector<f64>, bool)> {
-        self.adjoint_by(now, linear, STRONG)
-            .or_else(|| self.adjoint_by(now, linear, 0.0))
+        self.adjoint_by(evaluations, active, linear, STRONG)
+            .or_else(|| self.adjoint_by(evaluations, active, linear, 0.0))
     }
 
     /// By sweeps; each solves exactly for the derivatives that have changed by more than `least`.
     fn adjoint_by(
         &self,
-        (evaluations, active): (&[Evaluation], &ActiveDevices),
+        evaluations: &[Evaluation],
+        active: &ActiveDevices,
         linear: &DVector<f64>,
         least: f64,
     ) -> Option<(DVector<f64>, bool)> {

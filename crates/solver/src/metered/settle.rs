@@ -181,7 +181,8 @@ impl Solution {
         let (adjoint, turned) = self
             .deviation(&port.response, None)
             .adjoint(
-                (&arrived.evaluations, &arrived.active),
+                &arrived.evaluations,
+                &arrived.active,
                 &port.adjoint_response,
             )
             .ok_or_else(|| self.singular(port))?;

@@ -154,7 +154,12 @@ impl StarMesh {
             for (end, g) in &star {
                 let share = g / sum;
                 ground[*end] += share * ground[node];
-                merge(&neighbours[*end], (node, *end), (share, &star), &mut joined);
+                let gone = Eliminated {
+                    node,
+                    star: &star,
+                    share,
+                };
+                merge(&neighbours[*end], *end, gone, &mut joined);
                 std::mem::swap(&mut neighbours[*end], &mut joined);
                 found.ends.push(*end);
                 found.shares.push(share);
@@ -205,24 +210,27 @@ fn neighbours(network: &Mesh) -> Vec<Neighbours> {
     all
 }
 
+/// An eliminated node, as one of its neighbours sees it.
+struct Eliminated<'a> {
+    node: usize,
+    star: &'a Neighbours,
+    /// `gᵢ/S` of that neighbour.
+    share: f64,
+}
+
 /// The neighbours of a node after another was eliminated: its own without that one, and the others of
 /// that star.
-fn merge(
-    own: &Neighbours,
-    (gone, itself): (usize, usize),
-    (share, star): (f64, &Neighbours),
-    joined: &mut Neighbours,
-) {
+fn merge(own: &Neighbours, itself: usize, gone: Eliminated<'_>, joined: &mut Neighbours) {
     joined.clear();
-    let mut own = own.iter().filter(|(node, _)| *node != gone).peekable();
-    for (node, g) in star {
+    let mut own = own.iter().filter(|(node, _)| *node != gone.node).peekable();
+    for (node, g) in gone.star {
         if *node == itself {
             continue;
         }
         while let Some(known) = own.next_if(|(known, _)| known < node) {
             joined.push(*known);
         }
-        let added = share * g;
+        let added = gone.share * g;
         match own.next_if(|(known, _)| known == node) {
             Some((_, known)) => joined.push((*node, known + added)),
             None => joined.push((*node, added)),
