@@ -35,7 +35,7 @@ pub(crate) fn evaluated(
             true => Effort::InFull { unless_below },
             false => Effort::ScreeningOnly,
         };
-        evaluator.single((candidate.hypothesis, candidate.sizes), screening, effort)
+        evaluator.single(candidate.hypothesis, candidate.sizes, screening, effort)
     };
     let mut first: Vec<(f64, usize)> = screenings
         .iter()

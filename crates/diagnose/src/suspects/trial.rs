@@ -46,13 +46,14 @@ impl Evaluator<'_> {
     /// spread cannot be inverted.
     pub(crate) fn single(
         &self,
-        (hypothesis, sizes): (Hypothesis, Option<Sizes>),
+        hypothesis: Hypothesis,
+        sizes: Option<Sizes>,
         screening: Screening,
         effort: Effort,
     ) -> Result<Evaluated, ReconcileError> {
         match (sizes, effort) {
             (Some(sizes), Effort::InFull { unless_below }) => {
-                self.along((hypothesis, &sizes), &[], (screening, unless_below))
+                self.along((hypothesis, &sizes), &[], screening, unless_below)
             }
             (Some(sizes), Effort::ScreeningOnly) => {
                 let order = &self.in_order;
@@ -85,15 +86,16 @@ impl Evaluator<'_> {
         sizes: &Sizes,
         beside: SizedFault,
     ) -> Result<Evaluated, ReconcileError> {
-        let screening = (Screening::default(), f64::NEG_INFINITY);
-        self.along((hypothesis, sizes), &[beside], screening)
+        let screening = Screening::default();
+        self.along((hypothesis, sizes), &[beside], screening, f64::NEG_INFINITY)
     }
 
     fn along(
         &self,
         (hypothesis, sizes): (Hypothesis, &Sizes),
         beside: &[SizedFault],
-        (mut screening, unless_below): (Screening, f64),
+        mut screening: Screening,
+        unless_below: f64,
     ) -> Result<Evaluated, ReconcileError> {
         let mut all_sizes = screening.logs.is_empty();
         if all_sizes {
