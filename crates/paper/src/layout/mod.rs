@@ -5,6 +5,7 @@
 //! without opening a file. Not known here: the file format.
 
 mod blocks;
+mod cell_words;
 mod columns;
 mod flow;
 mod framed;

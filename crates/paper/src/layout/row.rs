@@ -1,105 +1,24 @@
 //! One row of a table as strips.
 //!
-//! What it owns: wrapping the text of each cell, its place in the cell, boxes to write in and to tick. What
+//! What it owns: the place of each cell's words in the row, boxes to write in and to tick. What
 //! comes in: cells and the columns they stand in. What goes out: one strip; several only where a single row
 //! is higher than a page. Not known here: headings and page breaks.
 
+use super::cell_words::{around_point, details, worded, Place, Words, CELL};
 use super::framed::writing_box;
 use super::slot::{Slot, SIDE};
 use super::spoken::Part;
-use super::strip::{set_line, Setting, Strip};
-use crate::document::{split_at_point, Cell};
-use crate::font::{text_width, Weight};
-use crate::picture::{Ink, Picture, Shape};
-use crate::text::Text;
-use crate::wrap::{wrap, Line};
+use super::strip::{set_line, Strip};
+use crate::document::Cell;
+use crate::picture::{Picture, Shape};
+use crate::wrap::wrap;
 
-/// Type of an ordinary cell.
-pub(crate) const CELL: Setting = Setting {
-    size: 9.25,
-    lead: 12.4,
-    ink: Ink::Black,
-};
-/// Type of a value that matters. The same lead as [`CELL`], so that base lines meet across a row.
-const VALUE: Setting = Setting {
-    size: 11.0,
-    lead: 12.4,
-    ink: Ink::Black,
-};
-/// Type of details below a name.
-const DETAILS: Setting = Setting {
-    size: 8.75,
-    lead: 11.2,
-    ink: Ink::Black,
-};
 /// White above and below the text of a cell, in points.
 const ABOVE: f64 = 3.2;
 /// Least height of a box to write in: 9 mm.
 const BLANK: f64 = 26.0;
 /// White around a box to write in.
 const AROUND: f64 = 2.0;
-
-/// Widths of a cell's text before and after the decimal point, if it is a number on one line.
-pub(crate) fn around_point(cell: &Cell) -> Option<(f64, f64)> {
-    let (text, setting) = worded(cell)?;
-    let plain = text.plain_text();
-    if !plain.contains(|c: char| c.is_ascii_digit()) || plain.contains('\n') {
-        return None;
-    }
-    let weight = text.runs.first().map_or(Weight::Regular, |run| run.weight);
-    let (before, after) = split_at_point(&plain);
-    Some((
-        text_width(before, setting.size, weight),
-        text_width(after, setting.size, weight),
-    ))
-}
-
-/// The words of a cell and their type; nothing for a cell without words.
-fn worded(cell: &Cell) -> Option<(Text, Setting)> {
-    match cell {
-        Cell::Empty | Cell::Blank => None,
-        Cell::Text(text) => Some((text.clone(), CELL)),
-        Cell::Named(named) => Some((named.name.clone(), CELL)),
-        Cell::Value(value) | Cell::Judged(value, _) => {
-            Some((Text::default().bold(value.clone()), VALUE))
-        }
-    }
-}
-
-/// Where words stand in their row.
-#[derive(Clone, Copy, PartialEq)]
-enum Place {
-    /// In a cell without details.
-    Own,
-    /// In a cell below which details go on.
-    Above,
-    /// Details, below all that is [`Place::Above`].
-    Below,
-}
-
-struct Words {
-    column: usize,
-    lines: Vec<Line>,
-    setting: Setting,
-    slot: Slot,
-    before_point: Option<f64>,
-    place: Place,
-}
-
-impl Words {
-    fn height(&self) -> f64 {
-        self.lines.len() as f64 * self.setting.lead
-    }
-
-    fn begin(&self, line: &Line) -> f64 {
-        match (self.before_point, self.slot.after_point) {
-            (Some(before), Some(after)) if self.lines.len() == 1 => {
-                self.slot.left + self.slot.width - SIDE - after - before
-            }
-            _ => self.slot.begin(line.width),
-        }
-    }
-}
 
 /// What of a row is not words: boxes to write in, and small pictures.
 #[derive(Default)]
@@ -118,6 +37,37 @@ pub(crate) fn row(
     number: usize,
     limit: f64,
 ) -> Vec<Strip> {
+    let (mut words, things) = words_and_things(cells, slots, heads);
+    let tall = !things.boxes.is_empty();
+    let mut strips = vec![first_strip(&mut words, &things, tall, number, limit)];
+    while words.iter().any(|w| !w.lines.is_empty()) {
+        strips.push(first_strip(
+            &mut words,
+            &Things::default(),
+            false,
+            number,
+            limit,
+        ));
+    }
+    // Empty cells keep their place for reader programs.
+    if let Some(first) = strips.first_mut() {
+        for (column, _) in cells
+            .iter()
+            .enumerate()
+            .filter(|(_, cell)| **cell == Cell::Empty)
+        {
+            first.say(Part::Cell(number, column), []);
+        }
+    }
+    strips
+}
+
+/// The words of a row's cells, wrapped, and what of the row is not words.
+fn words_and_things<'a>(
+    cells: &'a [Cell],
+    slots: &[Slot],
+    heads: &[&str],
+) -> (Vec<Words>, Things<'a>) {
     let mut words: Vec<Words> = Vec::new();
     let mut things = Things::default();
     // Columns up to this one have details below them.
@@ -157,45 +107,7 @@ pub(crate) fn row(
         }
         words.extend(details(cell, column, slot.up_to(slots, covered)));
     }
-    let tall = !things.boxes.is_empty();
-    let mut strips = vec![first_strip(&mut words, &things, tall, number, limit)];
-    while words.iter().any(|w| !w.lines.is_empty()) {
-        strips.push(first_strip(
-            &mut words,
-            &Things::default(),
-            false,
-            number,
-            limit,
-        ));
-    }
-    // Empty cells keep their place for reader programs.
-    if let Some(first) = strips.first_mut() {
-        for (column, _) in cells
-            .iter()
-            .enumerate()
-            .filter(|(_, cell)| **cell == Cell::Empty)
-        {
-            first.say(Part::Cell(number, column), []);
-        }
-    }
-    strips
-}
-
-/// What stands in small type below a name or a value.
-fn details(cell: &Cell, column: usize, slot: Slot) -> Option<Words> {
-    let text = match cell {
-        Cell::Named(named) => named.details.clone(),
-        Cell::Judged(_, words) => words.as_str().into(),
-        _ => return None,
-    };
-    (!text.is_empty()).then(|| Words {
-        column,
-        lines: wrap(&text, DETAILS.size, slot.inner()),
-        setting: DETAILS,
-        slot,
-        before_point: None,
-        place: Place::Below,
-    })
+    (words, things)
 }
 
 /// Takes as many lines as fit into `limit` from each cell and sets them.

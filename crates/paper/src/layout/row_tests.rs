@@ -1,6 +1,7 @@
 //! Rows set by hand: what stays in its cell, what goes on.
 
-use super::row::{row, CELL};
+use super::cell_words::CELL;
+use super::row::row;
 use super::slot::Slot;
 use super::spoken::Part;
 use super::strip::Strip;
