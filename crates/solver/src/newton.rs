@@ -17,9 +17,10 @@ use nalgebra::DVector;
 use crate::convergence::{Convergence, Path};
 use crate::damping::{limited_share, passes, share_within, LARGEST_STEP};
 use crate::error::SolveError;
+use crate::factors::Factors;
 use crate::network::Network;
 use crate::pseudo_transient;
-use crate::reduced::{Factors, Problem};
+use crate::reduced::Problem;
 use crate::unlimited::{short_circuit, within_reason};
 
 /// Steps after which a start is given up.

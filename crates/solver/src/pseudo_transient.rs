@@ -16,7 +16,8 @@
 use nalgebra::{DMatrix, DVector};
 
 use crate::damping::{limited_share, passes};
-use crate::reduced::{Factors, Problem};
+use crate::factors::Factors;
+use crate::reduced::Problem;
 
 /// Rate of the first step: a row by itself goes half of its way.
 const FIRST_RATE: f64 = 1.0;

@@ -8,14 +8,16 @@ use nalgebra::{DMatrix, DVector};
 use crate::convergence::{Convergence, Path};
 use crate::deviation::{evaluations, Curvature};
 use crate::error::SolveError;
+use crate::factors::Factors;
 use crate::impedances::{parted, Impedances, Parted};
 use crate::law::Evaluation;
 use crate::network::{Carried, Network};
 use crate::newton::{self, FallBacks};
-use crate::reduced::{Factors, Problem, Reduced};
-use crate::sensitivity::{leaving, Terms};
+use crate::reduced::{Problem, Reduced};
+use crate::sensitivity::leaving;
 use crate::stable::{is_unstable, stable_states};
 use crate::star_mesh::StarMesh;
+use crate::terms::Terms;
 
 /// A circuit under given conditions, solved with no meter on it.
 #[derive(Clone, Debug)]

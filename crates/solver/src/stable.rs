@@ -8,8 +8,9 @@
 
 use nalgebra::{DMatrix, DVector};
 
+use crate::factors::Factors;
 use crate::newton::{self, FallBacks};
-use crate::reduced::{Factors, Problem};
+use crate::reduced::Problem;
 use crate::solution::{Equations, Solution};
 
 /// The disturbance at first, in volts at the row that it moves most.

@@ -11,8 +11,9 @@ use nalgebra::{DMatrix, DVector};
 
 use crate::device::Device;
 use crate::error::{CurrentPath, DeviceEnd, SolveError};
+use crate::factors::Factors;
 use crate::network::Network;
-use crate::reduced::{Factors, Problem, Reduced};
+use crate::reduced::{Problem, Reduced};
 
 /// No tube or transistor survives this many amperes. Above it the laws are meaningless, and their
 /// derivatives leave no digits for the rest of the circuit.

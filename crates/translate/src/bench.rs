@@ -9,8 +9,9 @@ use crate::band::{Band, BandBasis, Healthy};
 use crate::budget::{
     bench_lines, circuit_lines, manual_lines, own_lines, reconciled_lines, Budget, BudgetLine,
 };
+use crate::drawn_point::DrawnPoint;
 use crate::manual_side::ManualSide;
-use crate::point_model::{DrawnPoint, PointModel};
+use crate::point_model::PointModel;
 use crate::uncertainty::too_coarse;
 
 /// Volts by the tangent of a state tell a range where they are so many times more or less than its full scale.

@@ -7,7 +7,7 @@
 //! dy = (R₁/R₀) dV_m + [ (R₁/R₀) λ₀ᵀ ∂F/∂θ|x₀ − λ₁ᵀ ∂F/∂θ|x₁ ] dθ
 //! ```
 
-use circuit::Circuit;
+use circuit::{spread_of, Circuit};
 use solver::{Load, Metered, ParameterId, Sensitivities, SolveError};
 
 use crate::anchor::{Anchor, AnchorBasis, Drawn};
@@ -21,6 +21,20 @@ pub struct Derivatives {
     pub by_stated_ohms: Option<f64>,
     /// By each number of the circuit, volts per unit of that number.
     pub by_parameter: Vec<(ParameterId, f64)>,
+}
+
+/// Variance of a value through the spread of the parts, in the square of the value's unit; `slopes` are its
+/// derivatives by the circuit's numbers.
+pub(crate) fn variance_by_parts(
+    circuit: &Circuit,
+    slopes: impl Iterator<Item = (ParameterId, f64)>,
+) -> f64 {
+    slopes
+        .map(|(id, slope)| {
+            let spread = spread_of(circuit.part(id.part), id.parameter);
+            (slope * spread.standard()).powi(2)
+        })
+        .sum()
 }
 
 impl Anchor {

@@ -11,6 +11,7 @@ mod budget;
 mod compare;
 mod curve;
 mod derivative;
+mod drawn_point;
 mod imitate;
 mod manual_side;
 mod nonlinear;
@@ -34,11 +35,12 @@ pub use budget::{Budget, BudgetLine, Input, COVERAGE};
 pub use compare::{compare, compare_translated, Compared, Comparison};
 pub use curve::{curve_resistances, reading_curve, side_of, CurveSample};
 pub use derivative::Derivatives;
+pub use drawn_point::{Alone, DrawnPoint};
 pub use imitate::{imitate, Clip, ImitateError, Imitation, Nearest, NoClip};
 pub use manual_side::ManualSide;
 pub use not_carried::NotCarried;
 pub use point::{Carried, Model, NeighbourAnswer, PointOutcome, Remark};
-pub use point_model::{Alone, DrawnPoint, PointModel};
+pub use point_model::PointModel;
 pub use quantity::{
     alternating_seen, ohms_by_parts, ohms_seen, quantities, DrawnValue, NoAnswer, OhmsByParts,
     OhmsSeen, QuantityCarried, QuantityPoint, QuantityRemark, QuantitySide, Said,

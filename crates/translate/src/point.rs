@@ -243,7 +243,7 @@ fn other_range(
         }
         PointModel::Drawn(point) => {
             let by_printed = side.by_printed * point_model.ratio(1.0 / side.input_ohms)?;
-            point.on_other_range(siemens, (side.expected, by_printed))?
+            point.on_other_range(siemens, side.expected, by_printed)?
         }
     };
     Ok(Some(NeighbourAnswer {

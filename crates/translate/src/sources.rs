@@ -1,8 +1,9 @@
 //! What manual and drawing each say by themselves of a translated point.
 
 use crate::bench::BenchSide;
+use crate::drawn_point::Alone;
 use crate::point::Carried;
-use crate::point_model::{Alone, PointModel};
+use crate::point_model::PointModel;
 
 /// What manual and drawing each say by themselves; none where that source says nothing.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

@@ -5,8 +5,8 @@
 use circuit::{Characteristic, Circuit, Device, NodeId, Part, PartId, PartKind, PartParameter};
 
 use crate::suspects::fault::{Fault, SizeUnit, Sizes};
+use crate::suspects::fault_mode::{SizeOf, SizeRule};
 use crate::suspects::hypothesis::Hypothesis;
-use crate::suspects::modes::{SizeOf, SizeRule};
 
 /// Ion current that charges a control grid which has lost its connection, from that of a hard tube
 /// to that of a gassy one: where the grid floats to hangs on it (common practice, no source).

@@ -44,6 +44,22 @@ pub(crate) struct InOrder {
     pub(crate) joint: Arc<Joint>,
 }
 
+/// How the readings scatter about their predictions, and how they follow the numbers.
+#[derive(Clone)]
+pub(crate) struct Spread {
+    pub(crate) joint: Arc<Joint>,
+    pub(crate) sensitivities: Arc<SensitivityMatrix>,
+}
+
+impl InOrder {
+    pub(crate) fn spread(&self) -> Spread {
+        Spread {
+            joint: Arc::clone(&self.joint),
+            sensitivities: Arc::clone(&self.sensitivities),
+        }
+    }
+}
+
 /// A hypothesis after its trial.
 #[derive(Clone, Debug)]
 pub(crate) struct Evaluated {
@@ -159,11 +175,11 @@ impl Evaluator<'_> {
     ) -> Result<Evaluated, ReconcileError> {
         let (sensitivities, joint) = self.sensitivities(faults, response)?;
         let predicted = self.predicted(response);
-        Ok(self.evaluated(
-            faults,
-            predicted,
-            (Arc::new(joint), Arc::new(sensitivities)),
-        ))
+        let spread = Spread {
+            joint: Arc::new(joint),
+            sensitivities: Arc::new(sensitivities),
+        };
+        Ok(self.evaluated(faults, predicted, spread))
     }
 
     /// How the readings follow the numbers with these faults, and their spread. Readings that the
@@ -210,8 +226,12 @@ impl Evaluator<'_> {
         &self,
         faults: &[SizedFault],
         predicted: Vec<f64>,
-        (joint, sensitivities): (Arc<Joint>, Arc<SensitivityMatrix>),
+        spread: Spread,
     ) -> Evaluated {
+        let Spread {
+            joint,
+            sensitivities,
+        } = spread;
         let log_likelihood = joint.log_likelihood(&self.shown, &predicted);
         let hides = faults.len() == 1 && self.hides(&predicted);
         Evaluated {

@@ -9,6 +9,7 @@
 //! what the faulty circuit shows, with the tolerances of all other parts and the errors of both
 //! meters. Faults that no reading tells apart are given as one suspect.
 
+mod all_faults;
 mod altered_set;
 mod amperes;
 mod bench_model;
@@ -19,6 +20,7 @@ mod costs;
 mod entropy;
 mod evaluation;
 mod fault;
+mod fault_mode;
 mod faulty;
 mod group;
 mod highest_volts;
@@ -55,13 +57,14 @@ pub use conclusion::Conclusion;
 pub use costs::{StepKind, STEP_COSTS};
 pub use entropy::{entropy_bits, expected_gain_bits, Predicted};
 pub use fault::{Fault, Size, SizeUnit, Sizes};
+pub use fault_mode::{FaultMode, SizeOf, SizeRule, GROWN_AT, USUAL_AGE};
 pub use faulty::{alteration, with_fault, Faulty};
 pub use group::{AmbiguityGroup, Member};
 pub(crate) use highest_volts::highest_volts;
 pub use hypotheses::{candidates, Candidate};
 pub use hypothesis::Hypothesis;
 pub use misreading::Misreading;
-pub use modes::{FaultMode, SizeOf, SizeRule, FAULT_MODES, GROWN_AT, USUAL_AGE};
+pub use modes::FAULT_MODES;
 pub use next::{NextProbe, ProbePrediction};
 pub use next_ohms::{NextOhms, OhmPrediction};
 pub use next_parts::{NextPart, PartPrediction, PartReads};

@@ -1,71 +1,16 @@
 //! The one table of fault modes: how often each kind of part fails in each way, how that grows with
-//! age, and how large the fault may be.
+//! age, and how large the fault may be. What a line of it means is said in [`crate::suspects::fault_mode`].
 //!
 //! Weight = rate of the kind of part × share of the fault × growth with age × factor of the job.
 //! Rates are relative to a composition resistor. Two documents stand behind rates and shares, both
 //! read in a public transcription and not themselves: MIL-HDBK-217F, Appendix A (ground, fixed), and
 //! MIL-HDBK-338B. They speak of military parts in service; how much likelier a fault is in a set of
-//! [`GROWN_AT`] years is common practice, no source. A fault that no direct voltage shows, such as a
+//! [`GROWN_AT`](crate::suspects::fault_mode::GROWN_AT) years is common practice, no source. A fault that no direct voltage shows, such as a
 //! dry electrolytic, is left out, so the shares of a kind need not sum to one.
 
 use crate::suspects::fault::Fault;
+use crate::suspects::fault_mode::{even, mode, near, FaultMode, SizeOf};
 use crate::suspects::part_class::PartClass;
-
-/// One line of the table.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct FaultMode {
-    /// The kind of part.
-    pub class: PartClass,
-    /// The fault.
-    pub fault: Fault,
-    /// Rate of failure of the kind, relative to a composition resistor.
-    pub rate: f64,
-    /// Share of this fault among its failures.
-    pub share: f64,
-    /// How many times likelier the fault is at [`GROWN_AT`] years than in a new part.
-    pub growth: f64,
-    /// How large it may be; none for a fault without a size.
-    pub size: Option<SizeRule>,
-    /// Where rate and share come from.
-    pub source: &'static str,
-}
-
-/// How large a fault may be: two ends, and how likely each size between them is.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SizeRule {
-    /// What the ends are counted in.
-    pub of: SizeOf,
-    /// The least.
-    pub least: f64,
-    /// The most.
-    pub most: f64,
-    /// Natural logarithms off the sound end about which most faults lie; none where all sizes are
-    /// equally likely in their logarithm.
-    pub near: Option<f64>,
-}
-
-/// In what the ends of a fault's size are counted.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum SizeOf {
-    /// Ohms.
-    Ohms,
-    /// Amperes.
-    Amperes,
-    /// Times what the part should have, from its upper limit up.
-    TimesAbove,
-    /// Times what the part should have, from its lower limit down.
-    TimesBelow,
-    /// Times what the part should have.
-    Times,
-    /// A share of what a part in order gives.
-    Share,
-}
-
-/// Years at which the growth of the table holds; before and after it goes as the square of the age.
-pub const GROWN_AT: f64 = 50.0;
-
-/// Years of a job that states none.
-pub const USUAL_AGE: f64 = 50.0;
 
 const HANDBOOKS: &str = "rate MIL-HDBK-217F Appendix A, share MIL-HDBK-338B, both as transcribed; \
                          growth with age common practice, no source";
@@ -74,42 +19,6 @@ const SPLIT: &str = "rate MIL-HDBK-217F Appendix A, share MIL-HDBK-338B, both as
 const RATE_ONLY: &str = "rate MIL-HDBK-217F Appendix A as transcribed; share and growth with age \
                          common practice, no source";
 const PRACTICE: &str = "common practice, no source";
-
-const fn mode(
-    (class, rate): (PartClass, f64),
-    fault: Fault,
-    (share, growth): (f64, f64),
-    size: Option<SizeRule>,
-    source: &'static str,
-) -> FaultMode {
-    FaultMode {
-        class,
-        fault,
-        rate,
-        share,
-        growth,
-        size,
-        source,
-    }
-}
-
-const fn even(of: SizeOf, least: f64, most: f64) -> Option<SizeRule> {
-    Some(SizeRule {
-        of,
-        least,
-        most,
-        near: None,
-    })
-}
-
-const fn near(of: SizeOf, least: f64, most: f64, near: f64) -> Option<SizeRule> {
-    Some(SizeRule {
-        of,
-        least,
-        most,
-        near: Some(near),
-    })
-}
 
 use SizeOf::{Amperes, Ohms, Share, Times, TimesAbove, TimesBelow};
 
@@ -386,17 +295,10 @@ pub(crate) fn mode_of(class: PartClass, fault: Fault) -> Option<&'static FaultMo
         .find(|line| line.class == class && line.fault == fault)
 }
 
-impl FaultMode {
-    /// How many times likelier the fault is at so many years than in a new part.
-    pub fn grown(&self, years: f64) -> f64 {
-        let share = (years / GROWN_AT).powi(2).clamp(0.0, 4.0);
-        (1.0 + (self.growth - 1.0) * share).max(0.1)
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::suspects::fault_mode::GROWN_AT;
 
     #[test]
     fn shares_of_a_kind_are_at_most_one_and_no_line_stands_twice() {

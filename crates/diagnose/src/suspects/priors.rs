@@ -2,7 +2,8 @@
 //! the set, with the factors of the job.
 
 use crate::suspects::fault::Fault;
-use crate::suspects::modes::{mode_of, USUAL_AGE};
+use crate::suspects::fault_mode::USUAL_AGE;
+use crate::suspects::modes::mode_of;
 use crate::suspects::part_class::PartClass;
 
 /// The age of a set, and factors on the rates by class of part; 1 for those not named.

@@ -4,6 +4,7 @@ use circuit::{Job, Quantity};
 use rayon::prelude::*;
 use translate::{compare, Comparison};
 
+use crate::suspects::all_faults::evaluated;
 use crate::suspects::amperes::with_currents;
 use crate::suspects::beside::{dead_windings, BesideReadings};
 use crate::suspects::conclusion::{by_chance, conclusion, CONTRADICTION};
@@ -25,7 +26,6 @@ use crate::suspects::ranking::{NotComputed, Suspects};
 use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources};
 use crate::suspects::screening::Screening;
 use crate::suspects::steps::Steps;
-use crate::suspects::trial::evaluated;
 use crate::suspects::unread::unread_points;
 use crate::worst_case::WorstCaseVolts;
 use reconcile::{ReconcileError, ValueStatus};
@@ -98,8 +98,10 @@ pub fn suspects_watched(
     let evaluated = evaluated(
         &evaluator,
         &candidates,
-        (screenings, &steps),
-        (&in_order, options.pairs),
+        screenings,
+        &in_order,
+        options.pairs,
+        &steps,
     );
     let Some(evaluated) = evaluated else {
         return Ok(None);

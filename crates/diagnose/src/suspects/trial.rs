@@ -1,31 +1,23 @@
-//! Every fault tried against the readings, along its size where it has one.
+//! One fault tried against the readings, along its size where it has one.
 //!
-//! Screened faults come in; the likelihood, the predictions and the likeliest size of each go out. The
+//! A screened fault comes in; its likelihood, its predictions and its likeliest size go out. The
 //! sizes at which the readings cannot tell a fault from a set in order are one outcome, those at which
 //! they can another.
 
 use std::sync::Arc;
 
-use rayon::prelude::*;
 use reconcile::ReconcileError;
 
-use crate::suspects::bench_model::{SensitivityMatrix, SizedFault};
-use crate::suspects::evaluation::{Evaluated, Evaluator, ALIKE};
+use crate::suspects::bench_model::SizedFault;
+use crate::suspects::evaluation::{Evaluated, Evaluator, Spread, ALIKE};
 use crate::suspects::fault::{Size, Sizes};
-use crate::suspects::hypotheses::Candidate;
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::Joint;
 use crate::suspects::screening::Screening;
 use crate::suspects::size::{Nodes, Profile};
-use crate::suspects::steps::Steps;
 
 /// Sizes with less than this share of a fault's weight are left out.
 const LEAST_SHARE: f64 = 1e-6;
-
-/// Faults that are tried first, and natural logarithms below the best of them from where a trial is
-/// not worth going on: a share of 10⁻¹¹, beside which no prior matters.
-const FIRST_TRIED: usize = 12;
-const FAR_BELOW: f64 = 25.0;
 
 /// Sizes at which the circuit is solved to begin with.
 const NODES: usize = 13;
@@ -46,56 +38,6 @@ pub(crate) enum Effort {
     InFull { unless_below: f64 },
 }
 
-/// Every fault evaluated after screening, the plausible ones in full. The best
-/// of a few is found first, so that the others need not go on once they lie far below it.
-pub(crate) fn evaluated(
-    evaluator: &Evaluator<'_>,
-    candidates: &[Candidate],
-    (screenings, steps): (Vec<Result<Screening, ReconcileError>>, &Steps<'_>),
-    (in_order, pairs): (&Evaluated, bool),
-) -> Option<Vec<Result<Evaluated, ReconcileError>>> {
-    let least = Screening::least(screenings.iter().flatten()).min(in_order.chi_squared.0);
-    // With pairs, evaluate implausible single faults too: each may be one of the two.
-    let in_full = |screening: &Screening| pairs || screening.is_plausible(least);
-    let one = |candidate: &Candidate, screening: Screening, unless_below: f64| {
-        let effort = match in_full(&screening) {
-            true => Effort::InFull { unless_below },
-            false => Effort::ScreeningOnly,
-        };
-        evaluator.single((candidate.hypothesis, candidate.sizes), screening, effort)
-    };
-    let mut first: Vec<(f64, usize)> = screenings
-        .iter()
-        .enumerate()
-        .filter_map(|(place, screening)| Some((screening.as_ref().ok()?, place)))
-        .filter(|(screening, _)| in_full(screening))
-        .map(|(screening, place)| (screening.chi_squared, place))
-        .collect();
-    first.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-    first.truncate(FIRST_TRIED);
-    let best = first
-        .par_iter()
-        .filter_map(|(_, place)| {
-            let screening = screenings[*place].as_ref().ok()?.clone();
-            let evaluated = one(&candidates[*place], screening, f64::NEG_INFINITY).ok()?;
-            Some(evaluated.log_likelihood_at_mode)
-        })
-        .reduce(|| in_order.log_likelihood, f64::max);
-    let unless_below = if pairs {
-        f64::NEG_INFINITY
-    } else {
-        best - FAR_BELOW
-    };
-    candidates
-        .par_iter()
-        .zip(screenings)
-        .map(|(candidate, screening)| {
-            let evaluated = screening.and_then(|screening| one(candidate, screening, unless_below));
-            steps.one().then_some(evaluated)
-        })
-        .collect()
-}
-
 impl Evaluator<'_> {
     /// Evaluates one fault, or none, after screening; in full if that is worth its time.
     ///
@@ -104,24 +46,20 @@ impl Evaluator<'_> {
     /// spread cannot be inverted.
     pub(crate) fn single(
         &self,
-        (hypothesis, sizes): (Hypothesis, Option<Sizes>),
+        hypothesis: Hypothesis,
+        sizes: Option<Sizes>,
         screening: Screening,
         effort: Effort,
     ) -> Result<Evaluated, ReconcileError> {
         match (sizes, effort) {
             (Some(sizes), Effort::InFull { unless_below }) => {
-                self.along((hypothesis, &sizes), &[], (screening, unless_below))
+                self.along((hypothesis, &sizes), &[], screening, unless_below)
             }
             (Some(sizes), Effort::ScreeningOnly) => {
                 let order = &self.in_order;
-                let sensitivities = (Arc::clone(&order.joint), Arc::clone(&order.sensitivities));
                 let profile = self.profile(&screening, &sizes, &order.joint);
-                Ok(self.fitted(
-                    (hypothesis, &sizes),
-                    &[],
-                    &screening,
-                    (profile, sensitivities),
-                ))
+                let own = (hypothesis, &sizes);
+                Ok(self.fitted(own, &[], &screening, profile, order.spread()))
             }
             (None, Effort::InFull { .. })
                 if !self
@@ -131,10 +69,9 @@ impl Evaluator<'_> {
                 self.evaluated_from(&[(hypothesis, 1.0)], &screening.responses[0])
             }
             (None, _) => {
-                let order = &self.in_order;
                 let predicted = self.predicted(&screening.responses[0]);
-                let sensitivities = (Arc::clone(&order.joint), Arc::clone(&order.sensitivities));
-                Ok(self.evaluated(&[(hypothesis, 1.0)], predicted, sensitivities))
+                let spread = self.in_order.spread();
+                Ok(self.evaluated(&[(hypothesis, 1.0)], predicted, spread))
             }
         }
     }
@@ -149,25 +86,25 @@ impl Evaluator<'_> {
         sizes: &Sizes,
         beside: SizedFault,
     ) -> Result<Evaluated, ReconcileError> {
-        let screening = (Screening::default(), f64::NEG_INFINITY);
-        self.along((hypothesis, sizes), &[beside], screening)
+        let screening = Screening::default();
+        self.along((hypothesis, sizes), &[beside], screening, f64::NEG_INFINITY)
     }
 
     fn along(
         &self,
         (hypothesis, sizes): (Hypothesis, &Sizes),
         beside: &[SizedFault],
-        (mut screening, unless_below): (Screening, f64),
+        mut screening: Screening,
+        unless_below: f64,
     ) -> Result<Evaluated, ReconcileError> {
         let mut all_sizes = screening.logs.is_empty();
         if all_sizes {
             self.screen_along(&mut screening, beside, hypothesis, &sizes.log_sizes(NODES))?;
         }
         let order = &self.in_order;
-        let mut joint = Arc::clone(&order.joint);
-        let mut sensitivities = Arc::clone(&order.sensitivities);
+        let mut spread = order.spread();
         let mut mode = f64::NAN;
-        let mut profile = self.profile(&screening, sizes, &joint);
+        let mut profile = self.profile(&screening, sizes, &spread.joint);
         for _ in 0..ROUNDS {
             let next = profile.mode();
             if (next - mode).abs() < SAME_SIZE {
@@ -186,25 +123,27 @@ impl Evaluator<'_> {
                 break;
             };
             // Nor a spread that can be inverted.
-            let Ok((own, its_joint)) = self.sensitivities(&faults, &response) else {
+            let Ok((sensitivities, joint)) = self.sensitivities(&faults, &response) else {
                 break;
             };
             mode = next;
-            joint = Arc::new(its_joint);
-            sensitivities = Arc::new(own);
+            spread = Spread {
+                joint: Arc::new(joint),
+                sensitivities: Arc::new(sensitivities),
+            };
             screening.add(next, response);
-            profile = self.profile(&screening, sizes, &joint);
+            profile = self.profile(&screening, sizes, &spread.joint);
             if profile.most() < unless_below {
                 break;
             }
             if !all_sizes {
                 all_sizes = true;
                 self.screen_along(&mut screening, beside, hypothesis, &sizes.log_sizes(NODES))?;
-                profile = self.profile(&screening, sizes, &joint);
+                profile = self.profile(&screening, sizes, &spread.joint);
             }
         }
-        let fit = (profile, (joint, sensitivities));
-        Ok(self.fitted((hypothesis, sizes), beside, &screening, fit))
+        let own = (hypothesis, sizes);
+        Ok(self.fitted(own, beside, &screening, profile, spread))
     }
 
     fn profile(&self, screening: &Screening, sizes: &Sizes, joint: &Joint) -> Profile {
@@ -223,10 +162,11 @@ impl Evaluator<'_> {
         own: (Hypothesis, &Sizes),
         beside: &[SizedFault],
         screening: &Screening,
-        (profile, sensitivities): (Profile, (Arc<Joint>, Arc<SensitivityMatrix>)),
+        profile: Profile,
+        spread: Spread,
     ) -> Evaluated {
         if !beside.is_empty() {
-            return self.fitted_once(own, beside, screening, (profile, sensitivities));
+            return self.fitted_once(own, beside, screening, profile, spread);
         }
         let order = &self.in_order;
         let predicted = self.all_predicted(&screening.responses);
@@ -238,43 +178,41 @@ impl Evaluator<'_> {
         let hidden: Vec<bool> = apart.iter().map(|apart| *apart <= ALIKE * ALIKE).collect();
         let seen: Vec<bool> = hidden.iter().map(|hidden| !hidden).collect();
         // Sizes that the readings cannot see have the spread of a set in order.
-        let as_in_order = (Arc::clone(&order.joint), Arc::clone(&order.sensitivities));
-        let at_rest = match Arc::ptr_eq(&sensitivities.0, &order.joint) {
+        let unmoved = Arc::ptr_eq(&spread.joint, &order.joint);
+        let at_rest = match unmoved {
             true => profile.clone(),
             false => self.profile(screening, own.1, &order.joint),
         };
-        let part = |profile: &Profile,
-                    kept: &[bool],
-                    sensitivities: (Arc<Joint>, Arc<SensitivityMatrix>)| {
+        let part = |profile: &Profile, kept: &[bool], spread: Spread| {
             let (profile, share) = profile.only(kept);
             if share.is_nan() || share <= LEAST_SHARE {
                 return None;
             }
-            let mut evaluated = self.fitted_once(own, &[], screening, (profile, sensitivities));
+            let mut evaluated = self.fitted_once(own, &[], screening, profile, spread);
             evaluated.log_likelihood -= share.ln();
             evaluated.share = share;
             Some(evaluated)
         };
         // Both profiles are divided where they have points.
-        let hides = match Arc::ptr_eq(&sensitivities.0, &order.joint) {
+        let hides = match unmoved {
             true => hidden.clone(),
             false => {
                 let apart = at_rest.apart(&nodes, &self.predicted(&order.response), &order.joint);
                 apart.iter().map(|apart| *apart <= ALIKE * ALIKE).collect()
             }
         };
-        let hidden = part(&at_rest, &hides, as_in_order).map(|hidden| Evaluated {
+        let hidden = part(&at_rest, &hides, order.spread()).map(|hidden| Evaluated {
             hides: true,
             ..hidden
         });
-        match (part(&profile, &seen, sensitivities.clone()), hidden) {
+        match (part(&profile, &seen, spread.clone()), hidden) {
             (Some(mut seen), Some(hidden)) => {
                 seen.share = 1.0 - hidden.share;
                 seen.hidden = Some(Box::new(hidden));
                 seen
             }
             (Some(one), None) | (None, Some(one)) => one,
-            (None, None) => self.fitted_once(own, &[], screening, (profile, sensitivities)),
+            (None, None) => self.fitted_once(own, &[], screening, profile, spread),
         }
     }
 
@@ -283,7 +221,8 @@ impl Evaluator<'_> {
         (hypothesis, sizes): (Hypothesis, &Sizes),
         beside: &[SizedFault],
         screening: &Screening,
-        (profile, (joint, sensitivities)): (Profile, (Arc<Joint>, Arc<SensitivityMatrix>)),
+        profile: Profile,
+        spread: Spread,
     ) -> Evaluated {
         let mode = profile.mode();
         let [low, high] = profile.quantiles([0.16, 0.84]);
@@ -306,14 +245,14 @@ impl Evaluator<'_> {
             log_size_sigma: 0.5 * (high - low),
             log_likelihood: profile.log_evidence(),
             log_likelihood_at_mode: profile.most(),
-            chi_squared: self.chi_squared(&joint, &predicted),
+            chi_squared: self.chi_squared(&spread.joint, &predicted),
             misread: None,
             share: 1.0,
             hidden: None,
             hides: false,
             predicted,
-            joint,
-            sensitivities,
+            joint: spread.joint,
+            sensitivities: spread.sensitivities,
         }
     }
 }

@@ -5,9 +5,11 @@
 //! is not known here.
 
 mod accuracy;
+mod alternating_side;
 mod input_by_range;
 mod instruments;
 mod manual;
+mod meter_section;
 mod own;
 mod probe;
 

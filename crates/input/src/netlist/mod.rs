@@ -15,6 +15,7 @@ mod draw;
 mod findings;
 mod items;
 mod lex;
+mod named_values;
 mod part;
 mod ratings;
 mod read;

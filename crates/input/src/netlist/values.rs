@@ -7,7 +7,7 @@
 use std::ops::Range;
 
 use circuit::Rating;
-use units::{parse_part_tolerance, parse_percent, Doubt, Figure, Unit};
+use units::{parse_part_tolerance, Doubt, Figure, Unit, ValueError};
 
 use super::findings::Findings;
 use super::items::{Item, ItemKind};
@@ -121,19 +121,6 @@ impl<'a, 'f> Values<'a, 'f> {
         self.faulty = true;
     }
 
-    /// The plain number of `word=value`, such as `hfe=100`, if there is one; reported unless it is above zero.
-    pub fn plain(&mut self, word: &'static str) -> Option<f64> {
-        let item = self.option_item(word)?;
-        let number = item.text.parse::<f64>().ok();
-        let found = number.filter(|number| number.is_finite() && *number > 0.0);
-        if found.is_none() {
-            let message = format!("'{word}' is a plain number above zero");
-            let help = format!("write it without a unit, such as `{word}=100`");
-            self.reject(&item.bytes, message, &help);
-        }
-        found
-    }
-
     /// The first value in this unit. If there are only other values, the first of them is reported.
     pub fn figure(&mut self, what: &str, unit: Unit, doubted: Doubted) -> Option<Placed> {
         let value = |item: &Item<'_>| item.kind == ItemKind::Value;
@@ -158,40 +145,6 @@ impl<'a, 'f> Values<'a, 'f> {
         self.missing.get_or_insert((what.to_owned(), example));
     }
 
-    /// The value of `word=value`, in this unit.
-    pub fn option(&mut self, word: &'static str, unit: Unit, doubted: Doubted) -> Option<Placed> {
-        let item = self.option_item(word)?;
-        self.read(&item, &format!("the value of '{word}'"), unit, doubted)
-    }
-
-    /// The item of `word=value`, its value not empty.
-    pub fn option_item(&mut self, word: &'static str) -> Option<Item<'a>> {
-        self.options.push(word);
-        let (_, item) = self.take(|item| match &item.kind {
-            ItemKind::Option(name) => name.is(word),
-            _ => false,
-        })?;
-        if item.text.is_empty() {
-            let whole = item.whole();
-            let found = self
-                .findings
-                .error(&whole, format!("'{word}=' has no value"));
-            let help = "write the value right after the equals sign";
-            self.findings
-                .push(found.label("a value belongs after this").help(help));
-            self.faulty = true;
-            return None;
-        }
-        Some(item)
-    }
-
-    /// The place of this bare word, if it is there.
-    pub fn flag(&mut self, word: &'static str) -> Option<Range<usize>> {
-        self.words.push(word);
-        let taken = self.take(|item| item.kind == ItemKind::Word && is(item, word));
-        taken.map(|(_, item)| item.bytes)
-    }
-
     /// The part's tolerance as a fraction: a percentage or a letter of IEC 60062.
     pub fn tolerance(&mut self) -> Option<f64> {
         self.asks_tolerance = true;
@@ -209,49 +162,7 @@ impl<'a, 'f> Values<'a, 'f> {
             }
             Err(error) => {
                 let label = "the tolerance".to_owned();
-                self.findings
-                    .push_value_error(item.bytes.start, &error, label);
-                self.faulty = true;
-                None
-            }
-        }
-    }
-
-    /// The share after a bare word, `at 40%`, or after the word as an option, as a fraction; None
-    /// without the word or with a fault.
-    pub fn share_after(&mut self, word: &'static str) -> Option<Placed> {
-        let item = match self.option_item(word) {
-            Some(item) => item,
-            None => {
-                self.words.push(word);
-                let bare = |item: &Item<'_>| item.kind == ItemKind::Word && is(item, word);
-                let (index, at) = self.take(bare)?;
-                let number =
-                    |item: &&Item<'_>| matches!(item.kind, ItemKind::Percent | ItemKind::Value);
-                let Some(next) = self.items.get(index + 1).filter(number).cloned() else {
-                    let found = self
-                        .findings
-                        .error(&at.bytes, format!("'{word}' has no value"));
-                    let help = format!("write `{word} 40%`");
-                    self.findings
-                        .push(found.label("a percentage belongs after this").help(help));
-                    self.faulty = true;
-                    return None;
-                };
-                self.taken[index + 1] = true;
-                next
-            }
-        };
-        match parse_percent(item.text) {
-            Ok(value) => Some(Placed {
-                value,
-                bytes: item.bytes,
-            }),
-            Err(error) => {
-                let label = "a share, in percent".to_owned();
-                self.findings
-                    .push_value_error(item.bytes.start, &error, label);
-                self.faulty = true;
+                self.unreadable(item.bytes.start, &error, label);
                 None
             }
         }
@@ -279,12 +190,16 @@ impl<'a, 'f> Values<'a, 'f> {
             }
             Err(error) => {
                 let label = format!("{what}, in {}", unit.plural_name());
-                self.findings
-                    .push_value_error(item.bytes.start, &error, label);
-                self.faulty = true;
+                self.unreadable(item.bytes.start, &error, label);
                 None
             }
         }
+    }
+
+    /// Reports a value that could not be read, from the byte where it begins.
+    pub(super) fn unreadable(&mut self, start: usize, error: &ValueError, label: String) {
+        self.findings.push_value_error(start, error, label);
+        self.faulty = true;
     }
 
     /// The value if it is above zero, else [`STAND_IN`] and a report.

@@ -4,7 +4,8 @@
 //! table and the room on a page. What goes out: where each column stands. Not known here: headings,
 //! rules, page breaks.
 
-use super::row::{around_point, Slot, CELL, SIDE};
+use super::cell_words::{around_point, CELL};
+use super::slot::{Slot, SIDE};
 use super::strip::Frame;
 use crate::document::{Align, Column, Row, Table, Width};
 

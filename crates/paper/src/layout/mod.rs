@@ -5,12 +5,14 @@
 //! without opening a file. Not known here: the file format.
 
 mod blocks;
+mod cell_words;
 mod columns;
 mod flow;
 mod framed;
 mod row;
 #[cfg(test)]
 mod row_tests;
+mod slot;
 mod spoken;
 mod strip;
 mod table;

@@ -1,157 +1,24 @@
 //! One row of a table as strips.
 //!
-//! What it owns: wrapping the text of each cell, its place in the cell, boxes to write in and to tick. What
+//! What it owns: the place of each cell's words in the row, boxes to write in and to tick. What
 //! comes in: cells and the columns they stand in. What goes out: one strip; several only where a single row
 //! is higher than a page. Not known here: headings and page breaks.
 
+use super::cell_words::{around_point, details, worded, Place, Words, CELL};
 use super::framed::writing_box;
+use super::slot::{Slot, SIDE};
 use super::spoken::Part;
-use super::strip::{set_line, Setting, Strip};
-use crate::document::{split_at_point, Align, Cell};
-use crate::font::{text_width, Weight};
-use crate::picture::{Ink, Picture, Shape};
-use crate::text::Text;
-use crate::wrap::{wrap, Line};
+use super::strip::{set_line, Strip};
+use crate::document::Cell;
+use crate::picture::{Picture, Shape};
+use crate::wrap::wrap;
 
-/// Type of an ordinary cell.
-pub(crate) const CELL: Setting = Setting {
-    size: 9.25,
-    lead: 12.4,
-    ink: Ink::Black,
-};
-/// Type of a value that matters. The same lead as [`CELL`], so that base lines meet across a row.
-const VALUE: Setting = Setting {
-    size: 11.0,
-    lead: 12.4,
-    ink: Ink::Black,
-};
-/// Type of details below a name.
-const DETAILS: Setting = Setting {
-    size: 8.75,
-    lead: 11.2,
-    ink: Ink::Black,
-};
-/// White at the left and right of a cell, in points.
-pub(crate) const SIDE: f64 = 4.0;
 /// White above and below the text of a cell, in points.
 const ABOVE: f64 = 3.2;
 /// Least height of a box to write in: 9 mm.
 const BLANK: f64 = 26.0;
 /// White around a box to write in.
 const AROUND: f64 = 2.0;
-
-/// A column as it stands on the page.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Slot {
-    /// Left edge, in points from the left edge of the paper.
-    pub left: f64,
-    /// Width, in points.
-    pub width: f64,
-    pub align: Align,
-    /// Room to the right of the decimal point; `None` if the column is not aligned on one.
-    pub after_point: Option<f64>,
-}
-
-impl Slot {
-    /// Width there is for text.
-    pub fn inner(self) -> f64 {
-        (self.width - 2.0 * SIDE).max(1.0)
-    }
-
-    /// The same column without so many points at its left, and without the white beside them.
-    fn right_of(self, width: f64) -> Self {
-        let taken = (width + SIDE).min(self.width / 2.0);
-        Slot {
-            left: self.left + taken,
-            width: self.width - taken,
-            ..self
-        }
-    }
-
-    /// The same column, extended over all columns before this index.
-    fn up_to(self, slots: &[Slot], end: usize) -> Self {
-        let right = slots.get(..end).unwrap_or(slots).last();
-        let right = right.map_or(0.0, |last| last.left + last.width);
-        Slot {
-            width: self.width.max(right - self.left),
-            ..self
-        }
-    }
-
-    /// Where a line of this width begins.
-    pub fn begin(self, width: f64) -> f64 {
-        let free = (self.inner() - width).max(0.0);
-        self.left
-            + SIDE
-            + match self.align {
-                Align::Left => 0.0,
-                Align::Centre => free / 2.0,
-                Align::Right | Align::Decimal => free,
-            }
-    }
-}
-
-/// Widths of a cell's text before and after the decimal point, if it is a number on one line.
-pub(crate) fn around_point(cell: &Cell) -> Option<(f64, f64)> {
-    let (text, setting) = worded(cell)?;
-    let plain = text.plain_text();
-    if !plain.contains(|c: char| c.is_ascii_digit()) || plain.contains('\n') {
-        return None;
-    }
-    let weight = text.runs.first().map_or(Weight::Regular, |run| run.weight);
-    let (before, after) = split_at_point(&plain);
-    Some((
-        text_width(before, setting.size, weight),
-        text_width(after, setting.size, weight),
-    ))
-}
-
-/// The words of a cell and their type; nothing for a cell without words.
-fn worded(cell: &Cell) -> Option<(Text, Setting)> {
-    match cell {
-        Cell::Empty | Cell::Blank => None,
-        Cell::Text(text) => Some((text.clone(), CELL)),
-        Cell::Named(named) => Some((named.name.clone(), CELL)),
-        Cell::Value(value) | Cell::Judged(value, _) => {
-            Some((Text::default().bold(value.clone()), VALUE))
-        }
-    }
-}
-
-/// Where words stand in their row.
-#[derive(Clone, Copy, PartialEq)]
-enum Place {
-    /// In a cell without details.
-    Own,
-    /// In a cell below which details go on.
-    Above,
-    /// Details, below all that is [`Place::Above`].
-    Below,
-}
-
-struct Words {
-    column: usize,
-    lines: Vec<Line>,
-    setting: Setting,
-    slot: Slot,
-    before_point: Option<f64>,
-    place: Place,
-}
-
-impl Words {
-    fn height(&self) -> f64 {
-        self.lines.len() as f64 * self.setting.lead
-    }
-
-    fn begin(&self, line: &Line) -> f64 {
-        match (self.before_point, self.slot.after_point) {
-            (Some(before), Some(after)) if self.lines.len() == 1 => {
-                self.slot.left + self.slot.width - SIDE - after - before
-            }
-            _ => self.slot.begin(line.width),
-        }
-    }
-}
 
 /// What of a row is not words: boxes to write in, and small pictures.
 #[derive(Default)]
@@ -165,9 +32,42 @@ struct Things<'a> {
 /// headings of the columns.
 pub(crate) fn row(
     cells: &[Cell],
-    (slots, heads): (&[Slot], &[&str]),
-    (number, limit): (usize, f64),
+    slots: &[Slot],
+    heads: &[&str],
+    number: usize,
+    limit: f64,
 ) -> Vec<Strip> {
+    let (mut words, things) = words_and_things(cells, slots, heads);
+    let tall = !things.boxes.is_empty();
+    let mut strips = vec![first_strip(&mut words, &things, tall, number, limit)];
+    while words.iter().any(|w| !w.lines.is_empty()) {
+        strips.push(first_strip(
+            &mut words,
+            &Things::default(),
+            false,
+            number,
+            limit,
+        ));
+    }
+    // Empty cells keep their place for reader programs.
+    if let Some(first) = strips.first_mut() {
+        for (column, _) in cells
+            .iter()
+            .enumerate()
+            .filter(|(_, cell)| **cell == Cell::Empty)
+        {
+            first.say(Part::Cell(number, column), []);
+        }
+    }
+    strips
+}
+
+/// The words of a row's cells, wrapped, and what of the row is not words.
+fn words_and_things<'a>(
+    cells: &'a [Cell],
+    slots: &[Slot],
+    heads: &[&str],
+) -> (Vec<Words>, Things<'a>) {
     let mut words: Vec<Words> = Vec::new();
     let mut things = Things::default();
     // Columns up to this one have details below them.
@@ -207,44 +107,7 @@ pub(crate) fn row(
         }
         words.extend(details(cell, column, slot.up_to(slots, covered)));
     }
-    let tall = !things.boxes.is_empty();
-    let mut strips = vec![first_strip(&mut words, &things, tall, (number, limit))];
-    while words.iter().any(|w| !w.lines.is_empty()) {
-        strips.push(first_strip(
-            &mut words,
-            &Things::default(),
-            false,
-            (number, limit),
-        ));
-    }
-    // Empty cells keep their place for reader programs.
-    if let Some(first) = strips.first_mut() {
-        for (column, _) in cells
-            .iter()
-            .enumerate()
-            .filter(|(_, cell)| **cell == Cell::Empty)
-        {
-            first.say(Part::Cell(number, column), []);
-        }
-    }
-    strips
-}
-
-/// What stands in small type below a name or a value.
-fn details(cell: &Cell, column: usize, slot: Slot) -> Option<Words> {
-    let text = match cell {
-        Cell::Named(named) => named.details.clone(),
-        Cell::Judged(_, words) => words.as_str().into(),
-        _ => return None,
-    };
-    (!text.is_empty()).then(|| Words {
-        column,
-        lines: wrap(&text, DETAILS.size, slot.inner()),
-        setting: DETAILS,
-        slot,
-        before_point: None,
-        place: Place::Below,
-    })
+    (words, things)
 }
 
 /// Takes as many lines as fit into `limit` from each cell and sets them.
@@ -252,30 +115,10 @@ fn first_strip(
     words: &mut [Words],
     things: &Things<'_>,
     tall: bool,
-    (number, limit): (usize, f64),
+    number: usize,
+    limit: f64,
 ) -> Strip {
-    let mut room = limit - 2.0 * ABOVE;
-    let mut parts: Vec<Words> = Vec::new();
-    // What stands below comes last: it gets what the others leave.
-    let mut order: Vec<usize> = (0..words.len()).collect();
-    order.sort_by_key(|n| words[*n].place == Place::Below);
-    let mut above = 0.0_f64;
-    for n in order {
-        let cell = &mut words[n];
-        if cell.place == Place::Below {
-            room = (room - above).max(0.0);
-        }
-        let least = if above > 0.0 { 0.0 } else { 1.0 };
-        let most = (room / cell.setting.lead).floor().max(least) as usize;
-        let rest = cell.lines.split_off(most.min(cell.lines.len()));
-        let lines = std::mem::replace(&mut cell.lines, rest);
-        let part = Words { lines, ..*cell };
-        if part.place == Place::Above {
-            above = above.max(part.height());
-        }
-        parts.push(part);
-    }
-    parts.sort_by_key(|part| (part.column, part.place == Place::Below));
+    let (parts, above) = what_fits(words, limit - 2.0 * ABOVE);
     let heights = parts.iter().map(|part| match part.place {
         Place::Below => above + part.height(),
         _ => part.height(),
@@ -290,27 +133,7 @@ fn first_strip(
     let pictured = things.pictures.iter();
     let pictured = pictured.map(|(_, _, picture)| picture.height + 2.0 * ABOVE);
     let mut strip = Strip::new(pictured.fold(text.max(least), f64::max));
-    for (column, slot, to_write) in &things.boxes {
-        let corner = (slot.left + AROUND, AROUND).into();
-        let shape = writing_box(
-            corner,
-            slot.width - 2.0 * AROUND,
-            strip.height - 2.0 * AROUND,
-        );
-        strip.say(
-            Part::WritingBox(number, *column, to_write.as_str().into()),
-            [shape],
-        );
-    }
-    for (column, slot, picture) in &things.pictures {
-        let top = (strip.height - picture.height) / 2.0;
-        let shapes = picture.shapes.iter();
-        let shapes = shapes.map(|shape| shape.placed(1.0, slot.left + SIDE, top));
-        strip.say(
-            Part::CellFigure(number, *column, picture.spoken().into()),
-            shapes,
-        );
-    }
+    set_things(&mut strip, things, number);
     let with_details = parts.iter().any(|part| part.place == Place::Below);
     for cell in &parts {
         // With details in a row, all of its words begin on one line.
@@ -333,4 +156,56 @@ fn first_strip(
         strip.say(Part::Cell(number, cell.column), shapes);
     }
     strip
+}
+
+/// Takes as many lines of each cell as fit into so many points. Beside them the height of those below which details
+/// go on.
+fn what_fits(words: &mut [Words], mut room: f64) -> (Vec<Words>, f64) {
+    let mut parts: Vec<Words> = Vec::new();
+    // What stands below comes last: it gets what the others leave.
+    let mut order: Vec<usize> = (0..words.len()).collect();
+    order.sort_by_key(|n| words[*n].place == Place::Below);
+    let mut above = 0.0_f64;
+    for n in order {
+        let cell = &mut words[n];
+        if cell.place == Place::Below {
+            room = (room - above).max(0.0);
+        }
+        let least = if above > 0.0 { 0.0 } else { 1.0 };
+        let most = (room / cell.setting.lead).floor().max(least) as usize;
+        let rest = cell.lines.split_off(most.min(cell.lines.len()));
+        let lines = std::mem::replace(&mut cell.lines, rest);
+        let part = Words { lines, ..*cell };
+        if part.place == Place::Above {
+            above = above.max(part.height());
+        }
+        parts.push(part);
+    }
+    parts.sort_by_key(|part| (part.column, part.place == Place::Below));
+    (parts, above)
+}
+
+/// Sets boxes to write in and small pictures.
+fn set_things(strip: &mut Strip, things: &Things<'_>, number: usize) {
+    for (column, slot, to_write) in &things.boxes {
+        let corner = (slot.left + AROUND, AROUND).into();
+        let shape = writing_box(
+            corner,
+            slot.width - 2.0 * AROUND,
+            strip.height - 2.0 * AROUND,
+        );
+        strip.say(
+            Part::WritingBox(number, *column, to_write.as_str().into()),
+            [shape],
+        );
+    }
+    for (column, slot, picture) in &things.pictures {
+        let top = (strip.height - picture.height) / 2.0;
+        let shapes = picture.shapes.iter();
+        let shapes = shapes.map(|shape| shape.placed(1.0, slot.left + SIDE, top));
+        strip.say(
+            Part::CellFigure(number, *column, picture.spoken().into()),
+            shapes,
+        );
+    }
 }

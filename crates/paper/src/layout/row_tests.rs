@@ -1,6 +1,8 @@
 //! Rows set by hand: what stays in its cell, what goes on.
 
-use super::row::{row, Slot, CELL};
+use super::cell_words::CELL;
+use super::row::row;
+use super::slot::Slot;
 use super::spoken::Part;
 use super::strip::Strip;
 use crate::document::{split_at_point, Align, Cell, Named};
@@ -26,7 +28,7 @@ fn text_never_leaves_its_cell() {
     for align in [Align::Left, Align::Right, Align::Centre, Align::Decimal] {
         let slots = [slot(50.0, 40.0, align), slot(90.0, 70.0, align)];
         let cells = [Cell::Text(long.into()), Cell::Value(long.into())];
-        for strip in row(&cells, (&slots, &[]), (0, 600.0)) {
+        for strip in row(&cells, &slots, &[], 0, 600.0) {
             for label in labels(&strip) {
                 let (from, to) = (label.at.x, label.at.x + label.width());
                 let inside = |s: &Slot| from >= s.left - 1e-6 && to <= s.left + s.width + 1e-6;
@@ -46,7 +48,7 @@ fn decimal_points_stand_below_each_other() {
     let points: Vec<f64> = ["1.5", "−120.75", "47", "0.001"]
         .iter()
         .map(|number| {
-            let strips = row(&[Cell::from(*number)], (&[at], &[]), (0, 600.0));
+            let strips = row(&[Cell::from(*number)], &[at], &[], 0, 600.0);
             let label = labels(&strips[0])[0];
             label.at.x + text_width(split_at_point(&label.text).0, label.size, label.weight)
         })
@@ -62,8 +64,10 @@ fn a_row_higher_than_a_page_goes_on() {
     let text = "word ".repeat(400);
     let strips = row(
         &[Cell::from(text.as_str())],
-        (&[slot(0.0, 60.0, Align::Left)], &[]),
-        (0, 200.0),
+        &[slot(0.0, 60.0, Align::Left)],
+        &[],
+        0,
+        200.0,
     );
     assert!(strips.len() > 1);
     assert!(strips.iter().all(|strip| strip.height <= 200.0));
@@ -79,11 +83,10 @@ fn a_row_higher_than_a_page_goes_on() {
 fn a_box_to_write_in_is_nine_millimetres_high() {
     let strips = row(
         &[Cell::Blank, "x".into()],
-        (
-            &[slot(0.0, 60.0, Align::Left), slot(60.0, 60.0, Align::Left)],
-            &["Found", "V"],
-        ),
-        (0, 600.0),
+        &[slot(0.0, 60.0, Align::Left), slot(60.0, 60.0, Align::Left)],
+        &["Found", "V"],
+        0,
+        600.0,
     );
     let height = strips[0].shapes.iter().find_map(|s| {
         if let Shape::Rectangle { height, .. } = s {
@@ -112,8 +115,10 @@ fn named(details: &str) -> Cell {
 fn a_small_picture_stands_left_of_its_text() {
     let strips = row(
         &[named("")],
-        (&[slot(50.0, 120.0, Align::Left)], &[]),
-        (0, 600.0),
+        &[slot(50.0, 120.0, Align::Left)],
+        &[],
+        0,
+        600.0,
     );
     assert!(strips[0].height >= 40.0);
     assert!(labels(&strips[0])
@@ -135,7 +140,7 @@ fn details_go_on_below_the_values_and_stop_before_the_boxes() {
     ];
     let details = "manual −13.0 V, 20k/V 50 V; set to 200 V; output grid";
     let cells = [named(details), Cell::Value("−18.4".into()), Cell::Blank];
-    let strips = row(&cells, (&slots, &[]), (0, 600.0));
+    let strips = row(&cells, &slots, &[], 0, 600.0);
     let all = labels(&strips[0]);
     let value = all.iter().find(|label| label.text == "−18.4").unwrap();
     let small: Vec<_> = all.iter().filter(|l| l.size < CELL.size).collect();
@@ -149,7 +154,7 @@ fn details_go_on_below_the_values_and_stop_before_the_boxes() {
 fn details_higher_than_a_page_go_on() {
     let slots = [slot(0.0, 60.0, Align::Left), slot(60.0, 60.0, Align::Right)];
     let cells = [named(&"word ".repeat(400)), Cell::Value("1".into())];
-    let strips = row(&cells, (&slots, &[]), (0, 200.0));
+    let strips = row(&cells, &slots, &[], 0, 200.0);
     assert!(strips.len() > 1);
     assert!(strips.iter().all(|strip| strip.height <= 200.0));
     let kept = strips.iter().flat_map(labels);

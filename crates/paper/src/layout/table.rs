@@ -7,7 +7,8 @@
 use std::rc::Rc;
 
 use super::columns::slots;
-use super::row::{row, Slot, SIDE};
+use super::row::row;
+use super::slot::{Slot, SIDE};
 use super::spoken::Part;
 use super::strip::{said, set_line, Frame, Setting, Strip};
 use super::BODY;
@@ -78,7 +79,7 @@ pub(crate) fn strips(table: &Table, frame: Frame) -> Vec<Strip> {
                 repeat = Rc::new([vec![head.clone()], again].concat());
             }
             Row::Cells(cells) => {
-                let mut more = row(cells, (&slots, &heads), (n, limit));
+                let mut more = row(cells, &slots, &heads, n, limit);
                 let last = more.len() - 1;
                 let weight = match table.rows.get(n + 1) {
                     None => Some(Pen::rule()),

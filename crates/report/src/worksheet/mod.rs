@@ -7,6 +7,8 @@ mod drawing;
 mod model;
 mod other;
 mod point;
+mod point_of_row;
+mod point_words;
 mod points;
 mod reading;
 mod rounded;

@@ -10,7 +10,8 @@ use crate::missing;
 use crate::views::WorksheetView;
 
 use super::cautions::{CAUTIONS, DEFERRING, MARKS};
-use super::point::{sheet_point, SheetPoint};
+use super::point::SheetPoint;
+use super::point_of_row::sheet_point;
 use super::same_place::gathered;
 use super::stages::stages;
 use crate::live_chassis::LIVE_CHASSIS;

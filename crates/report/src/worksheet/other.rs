@@ -11,7 +11,7 @@ use crate::tone::Tone;
 
 use super::model::Worksheet;
 use super::point::SheetPoint;
-use super::points::{below, boxed, label, short_names};
+use super::point_words::{below, boxed, label, short_names};
 
 /// The table of the quantities that are no direct volts; none without any.
 pub(super) fn other_quantities(job: &Job, sheet: &Worksheet) -> Option<Table> {

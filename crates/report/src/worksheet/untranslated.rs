@@ -2,7 +2,7 @@
 
 use super::model::Worksheet;
 use super::point::{SheetPoint, Warning};
-use super::points::{reach, short_names, verdicts};
+use super::point_words::{reach, short_names, verdicts};
 
 /// Points that are not translated.
 pub(super) fn untranslated(sheet: &Worksheet) -> Vec<String> {

@@ -12,7 +12,7 @@ use crate::device::Device;
 use crate::element::{dependences, elements_of, Element, ElementKind};
 use crate::network::Carried;
 use crate::numbers::ParameterId;
-use crate::sensitivity::{through, Term};
+use crate::terms::{through, Term};
 use crate::ties::Place;
 
 /// Resistance in ohms that stands for a wire where none was.

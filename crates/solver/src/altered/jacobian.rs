@@ -3,12 +3,13 @@
 use circuit::{NodeId, PartParameter, Port};
 use nalgebra::{DMatrix, DVector};
 
+use super::extended::Tangent;
 use super::port::Sense;
-use super::state::{diagonal, Altered, Tangent};
+use super::state::{diagonal, Altered};
 use crate::jacobian::Jacobian;
 use crate::numbers::ParameterId;
 use crate::port::Prepared;
-use crate::sensitivity::{add_device, leaving, Adjoint};
+use crate::sensitivity::{Adjoint, Leaving};
 
 /// `J′⁻¹c` or `J′⁻ᵀc`, in whole.
 struct Response {
@@ -166,32 +167,30 @@ impl Altered<'_> {
         drawn: &DVector<f64>,
     ) {
         let network = &self.base.solution.network;
-        let mut forward = leaving(network, &adjoint.rows, true);
-        let mut backward = leaving(network, &adjoint.adjoint, false);
+        let mut out = Leaving::through_resistances(network, &adjoint.rows, &adjoint.adjoint);
         for device in self.changes.devices.iter() {
-            let both = (&mut forward[..], &mut backward[..]);
-            add_device(device, &self.volts, at_devices, both);
+            out.add_device(device, &self.volts, at_devices);
         }
         let kept = self.base.solution.kept.len();
         for (place, lead) in self.changes.leads.iter().enumerate() {
             // What flows behind a broken lead flows out of the node before it.
             let at = |of: &DVector<f64>, outer: f64| (outer - of[kept + place]) / lead.ohms;
             let row = |of: &DVector<f64>| lead.outer.row.map_or(0.0, |row| of[row]);
-            forward[lead.node] += at(&self.volts, row(&self.volts));
-            backward[lead.node] += at(at_devices, row(at_devices));
+            out.currents[lead.node] += at(&self.volts, row(&self.volts));
+            out.adjoint[lead.node] += at(at_devices, row(at_devices));
         }
-        let mut put = |ends: (NodeId, NodeId), out: f64, back: f64| {
+        let mut put = |ends: (NodeId, NodeId), amperes: f64, back: f64| {
             for (node, sign) in [(ends.0, 1.0), (ends.1, -1.0)] {
-                forward[node.0] += sign * out;
-                backward[node.0] += sign * back;
+                out.currents[node.0] += sign * amperes;
+                out.adjoint[node.0] += sign * back;
             }
         };
         for (place, change) in self.changes.list.iter().enumerate() {
             put(change.ends, -self.currents[place], -drawn[place]);
         }
         put((port.plus, port.minus), -current, asked);
-        adjoint.ties = network.tie_currents(&mut forward);
-        adjoint.adjoint_ties = network.tie_currents(&mut backward);
+        adjoint.ties = network.tie_currents(&mut out.currents);
+        adjoint.adjoint_ties = network.tie_currents(&mut out.adjoint);
     }
 
     fn laws(&self) -> Laws {

@@ -15,6 +15,7 @@
 //! tried on one elimination.
 
 mod change;
+mod extended;
 mod jacobian;
 mod port;
 mod probes;
@@ -28,8 +29,8 @@ use circuit::{Circuit, Conditions, NodeId, PartId, Port};
 use crate::element::Element;
 use crate::numbers::ParameterId;
 use crate::port::Prepared;
-use crate::sensitivity::Terms;
 use crate::solution::Solution;
+use crate::terms::Terms;
 
 pub use probes::Probes;
 pub use state::Altered;

@@ -4,7 +4,8 @@ use circuit::{NodeId, Port};
 use nalgebra::{DMatrix, DVector};
 
 use super::change::Change;
-use super::state::{Altered, Tangent, Terminal};
+use super::extended::{Tangent, Terminal};
+use super::state::Altered;
 use super::Alterable;
 use crate::jacobian::{PortReading, HEAVY};
 use crate::port::{LoadedPort, Prepared};

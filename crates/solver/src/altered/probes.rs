@@ -14,7 +14,8 @@ use std::sync::{Arc, PoisonError, RwLock};
 use circuit::Port;
 use nalgebra::{DMatrix, DVector};
 
-use super::state::{Altered, Tangent, Terminal};
+use super::extended::{Tangent, Terminal};
+use super::state::Altered;
 use super::Alterable;
 use crate::jacobian::PortReading;
 use crate::port::{LoadedPort, Prepared};

@@ -10,6 +10,7 @@
 
 use nalgebra::{DMatrix, DVector};
 
+use super::changed::same_rows;
 use super::rows::Rows;
 use super::{distance, largest, ActiveDevices, Deviation, STRONG};
 use crate::law::{Evaluation, MOST_TERMINALS};
@@ -73,7 +74,7 @@ impl Deviation<'_> {
     /// Whether what a device's moved slopes do to themselves may be left out.
     fn is_weak(&self, place: usize, now: &Evaluation) -> bool {
         let device = &self.devices[place];
-        if !super::same_rows(device, &self.before[place]) {
+        if !same_rows(device, &self.before[place]) {
             return false;
         }
         let tangent = &self.tangents[place];
@@ -104,17 +105,19 @@ impl Deviation<'_> {
     /// its sign on the way. None where that is singular.
     pub(crate) fn adjoint(
         &self,
-        now: (&[Evaluation], &ActiveDevices),
+        evaluations: &[Evaluation],
+        active: &ActiveDevices,
         linear: &DVector<f64>,
     ) -> Option<(DVector<f64>, bool)> {
-        self.adjoint_by(now, linear, STRONG)
-            .or_else(|| self.adjoint_by(now, linear, 0.0))
+        self.adjoint_by(evaluations, active, linear, STRONG)
+            .or_else(|| self.adjoint_by(evaluations, active, linear, 0.0))
     }
 
     /// By sweeps; each solves exactly for the derivatives that have changed by more than `least`.
     fn adjoint_by(
         &self,
-        (evaluations, active): (&[Evaluation], &ActiveDevices),
+        evaluations: &[Evaluation],
+        active: &ActiveDevices,
         linear: &DVector<f64>,
         least: f64,
     ) -> Option<(DVector<f64>, bool)> {

@@ -6,7 +6,8 @@ use solver::{Phasor, SolveError};
 
 use super::alternating_drawn::AcDrawing;
 use super::circuits::Circuits;
-use super::finish::{finish, said, Met, Ready, Whose};
+use super::finish::{finish, Met, Ready, Whose};
+use super::row_inputs::said;
 use super::{Modelled, NoAnswer, QuantityCarried, QuantityRemark, Said};
 
 /// The line's frequency where nothing else is stated.

@@ -10,8 +10,7 @@
 //! sizes `s`, weighed by how likely each makes the printed value (as in `reconcile`, whose sizes and
 //! κ these are; there all direct volts together, here a point by itself).
 
-/// Share of the variance of parts that two sets of one make have in common (κ), as in `reconcile`.
-const SHARED_BY_SETS: f64 = 0.5;
+use reconcile::SHARED_BY_SETS;
 
 /// Sizes of what a drawing lacks, as shares of the value, and how many points of each there are.
 const SIZES: [(f64, f64); 6] = [

@@ -9,12 +9,14 @@ mod alternating;
 mod alternating_drawn;
 mod alternating_seen;
 mod amperes;
+mod bench_side;
 mod carry;
 mod circuits;
 mod combine;
 mod finish;
 mod judged;
 mod ohms;
+mod row_inputs;
 
 use circuit::{Job, Quantity, RowId};
 use reconcile::RangeChoice;

@@ -4,7 +4,8 @@ use circuit::{Circuit, Job, ManualRow, Meter, MeterRange, OhmRange, Ohmmeter, Po
 use solver::{Lead, ParameterId, PowerOff, SolveError, TestSource};
 
 use super::circuits::Circuits;
-use super::finish::{finish, said, Met, Ready};
+use super::finish::{finish, Met, Ready};
+use super::row_inputs::said;
 use super::{Modelled, NoAnswer, QuantityCarried, QuantityRemark, Said};
 
 /// A range changes what a junction reads, which changes the range; after so many tries the last

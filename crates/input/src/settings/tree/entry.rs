@@ -1,197 +1,26 @@
-//! Reads TOML text into sections of keys, each value with its place.
+//! One key of a section with its value.
 //!
-//! Every fault of the text comes in one run. A key that is not known is a warning; a value of the
-//! wrong kind is an error at the value. The reader of each file knows the meaning of its keys.
+//! A value of TOML comes in; words, a list, a count or sections go out, each with its place, or an error at the value
+//! where it is of another kind. What the key means is not known here.
 
-use std::collections::BTreeSet;
-use std::ops::Range;
-
-use toml::de::{DeTable, DeValue};
+use toml::de::DeValue;
 use toml::Spanned;
 
+use super::{on_boundaries, Section};
 use crate::diagnostic::Diagnostic;
-use crate::nearest::did_you_mean;
-use crate::source::{SourceId, Sources, Span};
+use crate::source::Span;
 use crate::values::Reported;
 use crate::words::Words;
-
-/// A text as TOML.
-pub(crate) struct Tree<'t> {
-    sources: &'t Sources,
-    source: SourceId,
-    text: &'t str,
-    root: DeTable<'t>,
-    /// Lines with faults of TOML itself, which spoil what else is found there.
-    faulty_lines: BTreeSet<usize>,
-    faults: Vec<Diagnostic>,
-}
-
-/// One table of a tree.
-#[derive(Clone)]
-pub(crate) struct Section<'s> {
-    source: SourceId,
-    text: &'s str,
-    /// Its name in messages: `[on-the-bench]`; empty for the top of the file.
-    pub name: String,
-    /// The place of its name or its value.
-    pub span: Span,
-    table: &'s DeTable<'s>,
-}
 
 /// One value of a section.
 #[derive(Clone)]
 pub(crate) struct Entry<'s> {
-    section: Section<'s>,
+    pub(super) section: Section<'s>,
     /// The key as written.
     pub key: &'s str,
     /// The place of the key.
     pub key_span: Span,
-    value: &'s Spanned<DeValue<'s>>,
-}
-
-/// Reads a text as TOML, as far as possible.
-pub(crate) fn parse(sources: &Sources, id: SourceId) -> Tree<'_> {
-    let text = sources.get(id).text.as_str();
-    let (root, errors) = DeTable::parse_recoverable(text);
-    let mut faulty_lines = BTreeSet::new();
-    let mut faults = Vec::new();
-    for error in errors {
-        let bytes = on_boundaries(text, error.span().unwrap_or(0..0));
-        let (line, _) = sources.line_column(&Span::new(id, bytes.start..bytes.start));
-        // The parser finds further faults in the rest of a faulty line; one mistake causes one
-        // message.
-        if faulty_lines.insert(line) {
-            let message = format!("this line is not TOML: {}", error.message());
-            let bytes_of_error = bytes.start;
-            faults.push(Diagnostic::error(Span::new(id, bytes), message).help(
-                quoted(text, bytes_of_error).unwrap_or_else(|| {
-                    "a line is `key = \"text\"`, `key = 20000`, or `[section]`".to_owned()
-                }),
-            ));
-        }
-    }
-    Tree {
-        sources,
-        source: id,
-        text,
-        root: root.into_inner(),
-        faulty_lines,
-        faults,
-    }
-}
-
-/// How the line of a fault is written where only the quotes of its value are missing:
-/// `tolerance = 20%`.
-fn quoted(text: &str, at: usize) -> Option<String> {
-    let start = text.get(..at)?.rfind('\n').map_or(0, |end| end + 1);
-    let line = text.get(start..)?.lines().next()?;
-    let (key, value) = line.split_once('=')?;
-    let value = value.split('#').next()?.trim();
-    let plain = !value.is_empty() && !value.contains(['"', '\'', '[', ']', '{', '}', '\\']);
-    plain.then(|| format!("text stands in quotes: `{} = \"{value}\"`", key.trim()))
-}
-
-fn on_boundaries(text: &str, bytes: Range<usize>) -> Range<usize> {
-    let mut start = bytes.start.min(text.len());
-    while !text.is_char_boundary(start) {
-        start -= 1;
-    }
-    let mut end = bytes.end.clamp(start, text.len());
-    while !text.is_char_boundary(end) {
-        end += 1;
-    }
-    start..end
-}
-
-impl Tree<'_> {
-    /// The top of the file.
-    pub fn top(&self) -> Section<'_> {
-        Section {
-            source: self.source,
-            text: self.text,
-            name: String::new(),
-            span: Span::new(self.source, 0..0),
-            table: &self.root,
-        }
-    }
-
-    /// Whether the whole text was TOML. If not, what seems to be missing may be in a line that
-    /// could not be read.
-    pub fn is_whole(&self) -> bool {
-        self.faults.is_empty()
-    }
-
-    /// The faults of TOML together with those found by reading the tree, in the order of the file.
-    pub fn finish(&self, found: Vec<Diagnostic>) -> Vec<Diagnostic> {
-        let elsewhere = |diagnostic: &Diagnostic| match &diagnostic.span {
-            Some(span) => {
-                let (line, _) = self.sources.line_column(span);
-                !self.faulty_lines.contains(&line)
-            }
-            None => true,
-        };
-        let mut all = self.faults.clone();
-        all.extend(found.into_iter().filter(elsewhere));
-        all.sort_by_key(|diagnostic| diagnostic.span.as_ref().map(|span| span.bytes.start));
-        all
-    }
-}
-
-impl<'s> Section<'s> {
-    /// Its entries in the order of the file.
-    pub fn entries(&self) -> Vec<Entry<'s>> {
-        let mut entries: Vec<Entry<'s>> = self
-            .table
-            .iter()
-            .map(|(key, value)| Entry {
-                section: self.clone(),
-                key: key.get_ref(),
-                key_span: Span::new(self.source, on_boundaries(self.text, key.span())),
-                value,
-            })
-            .collect();
-        entries.sort_by_key(|entry| entry.key_span.bytes.start);
-        entries
-    }
-
-    /// The entry of a key.
-    pub fn entry(&self, key: &str) -> Option<Entry<'s>> {
-        self.entries().into_iter().find(|entry| entry.key == key)
-    }
-
-    /// Warns about every key that is not known here.
-    pub fn only(&self, known: &[&str], out: &mut Vec<Diagnostic>) {
-        for entry in self.entries() {
-            if !known.contains(&entry.key) {
-                let noun = if entry.value.get_ref().is_table() {
-                    "section"
-                } else {
-                    "key"
-                };
-                let message = format!(
-                    "{}{noun} '{}' is not known and is ignored",
-                    self.prefix(),
-                    entry.key
-                );
-                let nearest = did_you_mean(entry.key, known.iter().copied());
-                let known = format!("known here: {}", known.join(", "));
-                let warning = Diagnostic::warning(entry.key_span.clone(), message);
-                out.push(warning.help(known).maybe_help(nearest));
-            }
-        }
-    }
-
-    fn prefix(&self) -> String {
-        match self.name.as_str() {
-            "" => String::new(),
-            name => format!("{name}: "),
-        }
-    }
-
-    /// The words of a key, if the section has it.
-    pub fn words(&self, key: &str, out: &mut Vec<Diagnostic>) -> Result<Option<Words>, Reported> {
-        self.entry(key).map(|entry| entry.words(out)).transpose()
-    }
+    pub(super) value: &'s Spanned<DeValue<'s>>,
 }
 
 impl<'s> Entry<'s> {

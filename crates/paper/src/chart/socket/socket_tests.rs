@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::font::CAPITAL;
+use crate::picture::Label;
 
 /// A ring of so many places, the last of them the gap, each with so many lines.
 fn ring(places: usize, lines: impl Fn(usize) -> usize) -> Socket {

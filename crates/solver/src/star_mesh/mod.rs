@@ -16,7 +16,9 @@
 //! the same rule on Markov chains; from memory).
 //!
 //! Nodes are eliminated in the order of fewest neighbours. Nodes of parts that are not resistances are
-//! kept; the result is the mesh among those.
+//! kept; the result is the mesh among those. Currents and volts are carried through it in [`substitution`].
+
+mod substitution;
 
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
@@ -63,27 +65,6 @@ pub(crate) struct StarMesh {
 /// A node that nothing joins to the reference or to a node that is kept.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct IsolatedNode(pub(crate) usize);
-
-/// A sum with its rounding error (D. E. Knuth, "The Art of Computer Programming" 2, 4.2.2, theorem
-/// B; from memory).
-#[derive(Clone, Copy, Debug, Default)]
-struct Sum {
-    value: f64,
-    error: f64,
-}
-
-impl Sum {
-    fn value(&self) -> f64 {
-        self.value + self.error
-    }
-
-    fn add(&mut self, part: f64) {
-        let sum = self.value + part;
-        let back = sum - self.value;
-        self.error += (self.value - (sum - back)) + (part - back);
-        self.value = sum;
-    }
-}
 
 /// The neighbours of a node, rising, with the conductances to them.
 type Neighbours = Vec<(usize, f64)>;
@@ -173,7 +154,12 @@ impl StarMesh {
             for (end, g) in &star {
                 let share = g / sum;
                 ground[*end] += share * ground[node];
-                merge(&neighbours[*end], (node, *end), (share, &star), &mut joined);
+                let gone = Eliminated {
+                    node,
+                    star: &star,
+                    share,
+                };
+                merge(&neighbours[*end], *end, gone, &mut joined);
                 std::mem::swap(&mut neighbours[*end], &mut joined);
                 found.ends.push(*end);
                 found.shares.push(share);
@@ -202,85 +188,6 @@ impl StarMesh {
         found.kept = kept;
         Ok(found)
     }
-
-    /// Forward elimination of currents into all nodes: `bᵢ += bₖ gᵢ/S`.
-    pub(crate) fn forward(&self, currents: &mut DVector<f64>) {
-        for (k, node) in self.order.iter().enumerate() {
-            let current = currents[*node];
-            if current == 0.0 {
-                continue;
-            }
-            for star in self.starts[k]..self.starts[k + 1] {
-                currents[self.ends[star]] += current * self.shares[star];
-            }
-        }
-    }
-
-    /// The same with compensated sums. Two large sources that oppose each other far from the reference
-    /// inject and draw the same large current; only their small difference matters. So sums keep their
-    /// rounding errors, and the strongest neighbour of a node gets the rest that the others leave
-    /// instead of its own share.
-    pub(crate) fn forward_whole(
-        &self,
-        currents: impl Iterator<Item = (usize, f64)>,
-    ) -> DVector<f64> {
-        let mut sums = vec![Sum::default(); self.order.len() + self.kept.len()];
-        for (node, current) in currents {
-            sums[node].add(current);
-        }
-        for (k, node) in self.order.iter().enumerate() {
-            let sum = sums[*node];
-            if sum.value() == 0.0 {
-                continue;
-            }
-            let star = self.starts[k]..self.starts[k + 1];
-            let strongest = star
-                .clone()
-                .max_by(|a, b| self.shares[*a].total_cmp(&self.shares[*b]))
-                .filter(|star| self.shares[*star] > self.to_ground[k]);
-            let mut rest = sum;
-            rest.add(-sum.value() * self.to_ground[k]);
-            for star in star.filter(|star| Some(*star) != strongest) {
-                let part = sum.value() * self.shares[star];
-                sums[self.ends[star]].add(part);
-                rest.add(-part);
-            }
-            if let Some(strongest) = strongest {
-                sums[self.ends[strongest]].add(rest.value);
-                sums[self.ends[strongest]].add(rest.error);
-            }
-        }
-        DVector::from_iterator(sums.len(), sums.iter().map(Sum::value))
-    }
-
-    /// Volts of all nodes from forward-eliminated currents and the volts of the kept nodes:
-    /// `uₖ = bₖ/S + Σ uᵢ gᵢ/S`.
-    pub(crate) fn backward(&self, forwarded: &DVector<f64>, kept: &DVector<f64>) -> DVector<f64> {
-        let mut volts = DVector::zeros(forwarded.len());
-        for (node, value) in self.kept.iter().zip(kept.iter()) {
-            volts[*node] = *value;
-        }
-        for (k, node) in self.order.iter().enumerate().rev() {
-            let mut sum = forwarded[*node] / self.sums[k];
-            for star in self.starts[k]..self.starts[k + 1] {
-                sum += volts[self.ends[star]] * self.shares[star];
-            }
-            volts[*node] = sum;
-        }
-        volts
-    }
-
-    /// `aᵀb` through the eliminated nodes, both after the forward elimination: the volts of the currents
-    /// `b` across the port `a` while the kept nodes are at zero.
-    pub(crate) fn across(&self, a: &DVector<f64>, b: &DVector<f64>) -> f64 {
-        let each = self.order.iter().zip(&self.sums);
-        each.map(|(node, sum)| a[*node] * b[*node] / sum).sum()
-    }
-
-    /// The part of a forwarded vector that is left at the kept nodes.
-    pub(crate) fn at_kept(&self, forwarded: &DVector<f64>) -> DVector<f64> {
-        forwarded.select_rows(self.kept.iter())
-    }
 }
 
 /// Each node's neighbours; parallel conductances are added.
@@ -303,24 +210,27 @@ fn neighbours(network: &Mesh) -> Vec<Neighbours> {
     all
 }
 
+/// An eliminated node, as one of its neighbours sees it.
+struct Eliminated<'a> {
+    node: usize,
+    star: &'a Neighbours,
+    /// `gᵢ/S` of that neighbour.
+    share: f64,
+}
+
 /// The neighbours of a node after another was eliminated: its own without that one, and the others of
 /// that star.
-fn merge(
-    own: &Neighbours,
-    (gone, itself): (usize, usize),
-    (share, star): (f64, &Neighbours),
-    joined: &mut Neighbours,
-) {
+fn merge(own: &Neighbours, itself: usize, gone: Eliminated<'_>, joined: &mut Neighbours) {
     joined.clear();
-    let mut own = own.iter().filter(|(node, _)| *node != gone).peekable();
-    for (node, g) in star {
+    let mut own = own.iter().filter(|(node, _)| *node != gone.node).peekable();
+    for (node, g) in gone.star {
         if *node == itself {
             continue;
         }
         while let Some(known) = own.next_if(|(known, _)| known < node) {
             joined.push(*known);
         }
-        let added = share * g;
+        let added = gone.share * g;
         match own.next_if(|(known, _)| known == node) {
             Some((_, known)) => joined.push((*node, known + added)),
             None => joined.push((*node, added)),

@@ -1,0 +1,70 @@
+//! Every fault tried against the readings.
+//!
+//! All candidates and their screenings come in; the trial of each goes out, in full where it is worth its time. How
+//! one fault is tried is not known here ([`crate::suspects::trial`]).
+
+use rayon::prelude::*;
+use reconcile::ReconcileError;
+
+use crate::suspects::evaluation::{Evaluated, Evaluator};
+use crate::suspects::hypotheses::Candidate;
+use crate::suspects::screening::Screening;
+use crate::suspects::steps::Steps;
+use crate::suspects::trial::Effort;
+
+/// Faults that are tried first, and natural logarithms below the best of them from where a trial is
+/// not worth going on: a share of 10⁻¹¹, beside which no prior matters.
+const FIRST_TRIED: usize = 12;
+const FAR_BELOW: f64 = 25.0;
+
+/// Every fault evaluated after screening, the plausible ones in full. The best
+/// of a few is found first, so that the others need not go on once they lie far below it.
+pub(crate) fn evaluated(
+    evaluator: &Evaluator<'_>,
+    candidates: &[Candidate],
+    screenings: Vec<Result<Screening, ReconcileError>>,
+    in_order: &Evaluated,
+    pairs: bool,
+    steps: &Steps<'_>,
+) -> Option<Vec<Result<Evaluated, ReconcileError>>> {
+    let least = Screening::least(screenings.iter().flatten()).min(in_order.chi_squared.0);
+    // With pairs, evaluate implausible single faults too: each may be one of the two.
+    let in_full = |screening: &Screening| pairs || screening.is_plausible(least);
+    let one = |candidate: &Candidate, screening: Screening, unless_below: f64| {
+        let effort = match in_full(&screening) {
+            true => Effort::InFull { unless_below },
+            false => Effort::ScreeningOnly,
+        };
+        evaluator.single(candidate.hypothesis, candidate.sizes, screening, effort)
+    };
+    let mut first: Vec<(f64, usize)> = screenings
+        .iter()
+        .enumerate()
+        .filter_map(|(place, screening)| Some((screening.as_ref().ok()?, place)))
+        .filter(|(screening, _)| in_full(screening))
+        .map(|(screening, place)| (screening.chi_squared, place))
+        .collect();
+    first.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    first.truncate(FIRST_TRIED);
+    let best = first
+        .par_iter()
+        .filter_map(|(_, place)| {
+            let screening = screenings[*place].as_ref().ok()?.clone();
+            let evaluated = one(&candidates[*place], screening, f64::NEG_INFINITY).ok()?;
+            Some(evaluated.log_likelihood_at_mode)
+        })
+        .reduce(|| in_order.log_likelihood, f64::max);
+    let unless_below = if pairs {
+        f64::NEG_INFINITY
+    } else {
+        best - FAR_BELOW
+    };
+    candidates
+        .par_iter()
+        .zip(screenings)
+        .map(|(candidate, screening)| {
+            let evaluated = screening.and_then(|screening| one(candidate, screening, unless_below));
+            steps.one().then_some(evaluated)
+        })
+        .collect()
+}

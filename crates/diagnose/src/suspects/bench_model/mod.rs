@@ -1,0 +1,201 @@
+//! What meters would show in a circuit with given faults.
+//!
+//! How that follows the tolerances is in [`sensitivities`].
+//! The circuit in order is solved once for each set of conditions; a faulty one is that circuit
+//! with a few parts altered, and is solved by itself only where that will not do. The circuit in order
+//! is another set of the make whose manual is known: its likeliest numbers, what is open of them, and
+//! what the drawing lacks ([`reconcile::SecondSet`]).
+
+mod probe;
+mod sensitivities;
+
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex, RwLock};
+
+use circuit::{Alteration, Circuit, Conditions, PartId, PartParameter, Port};
+use nalgebra::DMatrix;
+use reconcile::SecondSet;
+use solver::{solve, solve_near, Alterable, Altered, PortReading, Solution, SolveError};
+
+use crate::suspects::faulty::alteration;
+use crate::suspects::hypothesis::Hypothesis;
+use crate::suspects::likely_set::standard;
+use crate::suspects::probe_set::{loads, ProbeSet};
+
+pub(crate) use probe::Probe;
+pub(crate) use sensitivities::SensitivityMatrix;
+
+/// An electrode counts as disconnected if the resistance to it rises by more than this factor.
+const RISEN: f64 = 3.0;
+
+/// A fault of a given size; one without a size has 1.
+pub(crate) type SizedFault = (Hypothesis, f64);
+
+/// The circuit in order, under every set of conditions.
+#[derive(Debug)]
+pub(crate) struct BenchModel<'a> {
+    pub(crate) circuit: &'a Circuit,
+    pub(crate) second: &'a SecondSet,
+    pub(crate) states: Vec<Conditions>,
+    /// `B`, one row for each column of a spread.
+    pub(crate) known: DMatrix<f64>,
+    /// What each probe reads in order, by port, load and state.
+    pub(crate) healthy: Mutex<HashMap<(Port, u64, usize), PortReading>>,
+    /// Sets of probes that are asked for again and again.
+    pub(crate) probe_sets: RwLock<Vec<Arc<ProbeSet>>>,
+    pub(crate) in_order: Vec<Alterable<'a>>,
+    /// Numbers of the circuit: each one's column and its standard deviation.
+    numbers: HashMap<(PartId, PartParameter), (usize, f64)>,
+    /// The column and standard deviation of each state's own numbers, in their order.
+    columns: Vec<Vec<(usize, f64)>>,
+    /// Resistance that each electrode hangs on in each state.
+    terminal_ohms: Vec<Vec<f64>>,
+}
+
+/// What the loads see.
+#[derive(Clone, Debug)]
+pub(crate) struct Response {
+    /// The meters' readings in volts.
+    pub(crate) volts: Vec<f64>,
+    /// Resistance in ohms seen at each port with its meter on it.
+    pub(crate) ohms: Vec<f64>,
+    /// Whether some electrode of a tube or semiconductor hangs on far more ohms than in order: what
+    /// is next to nothing elsewhere, such as its leakage, then moves everything it governs.
+    pub(crate) electrode_ohms_risen: bool,
+}
+
+impl<'a> BenchModel<'a> {
+    pub(crate) fn new(
+        second: &'a SecondSet,
+        drawn: &Circuit,
+        states: Vec<Conditions>,
+    ) -> Result<Self, SolveError> {
+        let circuit = &second.circuit;
+        let in_order: Result<Vec<Alterable<'a>>, SolveError> = states
+            .iter()
+            .map(|conditions| Ok(solve(circuit, conditions)?.alterable(circuit, conditions)))
+            .collect();
+        let mut bench = BenchModel {
+            circuit,
+            second,
+            in_order: in_order?,
+            states,
+            known: DMatrix::zeros(0, 0),
+            healthy: Mutex::default(),
+            probe_sets: RwLock::default(),
+            numbers: HashMap::new(),
+            columns: Vec::new(),
+            terminal_ohms: Vec::new(),
+        };
+        for (place, (id, standard)) in second.numbers.iter().enumerate() {
+            let own = (place, *standard);
+            bench.numbers.insert((id.part, id.parameter), own);
+        }
+        for state in &bench.in_order {
+            let mut columns = Vec::new();
+            for id in state.numbers() {
+                let next = bench.numbers.len();
+                let place = bench.numbers.entry((id.part, id.parameter));
+                columns.push(
+                    *place.or_insert_with(|| {
+                        (next, standard((drawn, circuit), id.part, id.parameter))
+                    }),
+                );
+            }
+            bench.columns.push(columns);
+            let nothing = Alteration::none(&bench.states[bench.terminal_ohms.len()]);
+            let drawn = state.altered(&nothing);
+            let ohms = drawn.map_or(Vec::new(), |drawn| drawn.terminal_ohms());
+            bench.terminal_ohms.push(ohms);
+        }
+        bench.known = bench.known_columns();
+        Ok(bench)
+    }
+
+    /// Whether no direct current can reach a port, drawn and in order.
+    pub(crate) fn floats(&self, state: usize, port: Port) -> bool {
+        self.in_order[state].solution().floats(port)
+    }
+
+    /// What the loads read with these faults.
+    pub(crate) fn response(
+        &self,
+        faults: &[SizedFault],
+        probes: &[Probe],
+    ) -> Result<Response, SolveError> {
+        let set = self.probe_set(probes);
+        let mut readings = vec![None; probes.len()];
+        let mut electrode_ohms_risen = false;
+        let mut each = faults.iter();
+        let may_raise_electrode_ohms =
+            each.any(|(hypothesis, _)| hypothesis.may_raise_electrode_ohms());
+        for (state, places, prepared) in &set.by_state {
+            let alteration = alteration(self.circuit, &self.states[*state], faults);
+            let altered = self.in_order[*state].altered(&alteration);
+            if may_raise_electrode_ohms {
+                electrode_ohms_risen |= self.has_risen_electrode_ohms(*state, altered.as_ref());
+            }
+            let found = match altered.and_then(|altered| altered.all_seen(prepared)) {
+                Some(found) => found,
+                None => {
+                    let (_, solution) = self.anew(*state, &alteration)?;
+                    let loads = loads(probes, places);
+                    let each = loads.iter();
+                    let each = each.map(|(port, siemens)| solution.port_reading(*port, *siemens));
+                    each.collect::<Vec<PortReading>>()
+                }
+            };
+            for (place, own) in places.iter().zip(found) {
+                readings[*place] = Some(own);
+            }
+        }
+        Ok(Response {
+            electrode_ohms_risen,
+            ..Response::of(readings.into_iter().flatten().collect())
+        })
+    }
+
+    /// Whether some electrode hangs on far more ohms than in order, or nobody knows.
+    fn has_risen_electrode_ohms(&self, state: usize, altered: Option<&Altered<'_>>) -> bool {
+        let Some(altered) = altered else {
+            return true;
+        };
+        let ohms = altered.terminal_ohms();
+        let drawn = &self.terminal_ohms[state];
+        let risen = ohms.iter().zip(drawn);
+        ohms.len() > drawn.len() || risen.into_iter().any(|(now, then)| now > &(RISEN * then))
+    }
+
+    /// The altered circuit solved by itself.
+    fn anew(
+        &self,
+        state: usize,
+        alteration: &Alteration,
+    ) -> Result<(Circuit, Solution), SolveError> {
+        let circuit = self.circuit.altered(alteration);
+        let near = self.in_order[state].solution();
+        let solution = solve_near(&circuit, &alteration.conditions, near)
+            .or_else(|_| solve(&circuit, &alteration.conditions))?;
+        Ok((circuit, solution))
+    }
+
+    pub(crate) fn by_state(&self, probes: &[Probe]) -> Vec<(usize, Vec<usize>)> {
+        (0..self.states.len())
+            .map(|state| {
+                let places = (0..probes.len()).filter(|place| probes[*place].state == state);
+                (state, places.collect::<Vec<_>>())
+            })
+            .filter(|(_, places)| !places.is_empty())
+            .collect()
+    }
+}
+
+impl Response {
+    fn of(readings: Vec<PortReading>) -> Self {
+        Response {
+            volts: readings.iter().map(|readings| readings.volts).collect(),
+            ohms: readings.iter().map(|readings| readings.ohms).collect(),
+            electrode_ohms_risen: false,
+        }
+    }
+}

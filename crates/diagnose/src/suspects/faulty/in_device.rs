@@ -1,0 +1,229 @@
+//! A fault of a tube or a semiconductor.
+//!
+//! A part, a fault of it and a size come in; a changed law, a resistor or a broken lead is added to the alteration. How
+//! other parts fail is not known here.
+
+use circuit::{
+    tube_types, BrokenLead, Characteristic, Circuit, Device, DeviceParameter, NodeId, Part, PartId,
+    PartKind, TubeType,
+};
+
+use super::{Change, OPEN_OHMS, SHORT_OHMS};
+use crate::suspects::bounds::{floating_grid, grid};
+use crate::suspects::fault::Fault;
+use crate::suspects::hypotheses::{section_of, sections};
+use crate::suspects::hypothesis::Hypothesis;
+
+/// Emission of a tube that has none, as a share: next to nothing, but the laws stay smooth.
+const NO_EMISSION: f64 = 1e-6;
+
+/// Volts at which a glow discharge that never strikes would strike.
+const NEVER_STRIKES: f64 = 1e6;
+
+impl Change<'_> {
+    pub(super) fn in_device(
+        &mut self,
+        id: PartId,
+        fault: Fault,
+        hypothesis: &Hypothesis,
+        size: f64,
+    ) {
+        let circuit = self.circuit;
+        let (open, short) = (OPEN_OHMS * size, SHORT_OHMS * size);
+        let part = circuit.part(id);
+        let PartKind::Device(device) = &part.kind else {
+            return;
+        };
+        let bridge = |change: &mut Change<'_>, between: Option<(NodeId, NodeId)>, ohms: f64| {
+            if let Some((a, b)) = between {
+                change.bridge(ohms, a, b);
+            }
+        };
+        match fault {
+            Fault::Shorted | Fault::EndsShorted | Fault::PlateCathodeShort => {
+                bridge(self, ends(part, 0, None), short);
+            }
+            Fault::CollectorBaseShort => bridge(self, ends(part, 0, Some(1)), short),
+            Fault::BaseEmitterShort => bridge(self, ends(part, 1, Some(2)), short),
+            Fault::GridCathodeShort => {
+                let between = grid(device).and_then(|grid| ends(part, grid, None));
+                bridge(self, between, short);
+            }
+            Fault::HeaterCathodeLeak => {
+                let cathode = ends(part, 0, None).map(|(_, cathode)| cathode);
+                let reference = cathode.and_then(|node| reference_of(circuit, node));
+                bridge(self, cathode.zip(reference), size);
+            }
+            Fault::Leaky if !is_bipolar(device) => bridge(self, ends(part, 0, None), size),
+            Fault::Open => {
+                let lead = device.units.first().map_or(0, |unit| unit.at[0]);
+                self.break_lead(id, lead, open);
+            }
+            Fault::ElectrodeOpen => {
+                if let Some(terminal) = hypothesis.terminal() {
+                    self.open_electrode(id, terminal, hypothesis, size);
+                }
+            }
+            Fault::OtherType => {
+                let place = hypothesis.other_type();
+                if let Some(other) = place.and_then(|place| tube_types().nth(place)) {
+                    self.plug_in(id, other);
+                }
+            }
+            Fault::SectionsSwapped => {
+                if let Hypothesis::SectionsSwapped { with, terminal, .. } = hypothesis {
+                    self.exchange((id, *with), *terminal);
+                }
+            }
+            Fault::HeaterOpen => {
+                for section in sections(circuit, id) {
+                    self.each_characteristic(section, |law| emission(law, NO_EMISSION));
+                }
+            }
+            Fault::NoEmission => self.each_characteristic(id, |law| emission(law, NO_EMISSION)),
+            Fault::LowEmission => self.each_characteristic(id, |law| emission(law, size)),
+            Fault::Gassy => {
+                self.each_characteristic(id, |law| law.varied(DeviceParameter::GasCurrent, size))
+            }
+            Fault::LowGain => self.each_characteristic(id, |law| {
+                let gain = law.varied(DeviceParameter::CurrentGain, size.ln());
+                gain.varied(DeviceParameter::DrainCurrent, size.ln())
+            }),
+            Fault::Leaky => self.each_characteristic(id, |law| {
+                let mut leaky = *law;
+                if let Characteristic::Bipolar(transistor) = &mut leaky {
+                    transistor.leakage = size;
+                }
+                leaky
+            }),
+            Fault::NoStrike => self.never_strike(id),
+            _ => {}
+        }
+    }
+
+    /// One electrode without its connection; a grid then floats by its ions, which is what the size counts.
+    fn open_electrode(&mut self, id: PartId, terminal: usize, hypothesis: &Hypothesis, size: f64) {
+        let PartKind::Device(device) = &self.circuit.part(id).kind else {
+            return;
+        };
+        if feeds_oscillator(device, terminal) {
+            self.each_characteristic(id, stopped);
+        }
+        if floating_grid(self.circuit, hypothesis).is_some() {
+            let gas = DeviceParameter::GasCurrent;
+            self.each_characteristic(id, |law| law.varied(gas, size));
+            self.break_lead(id, terminal, OPEN_OHMS);
+        } else {
+            self.break_lead(id, terminal, OPEN_OHMS * size);
+        }
+    }
+
+    /// Another type of tube in the socket.
+    fn plug_in(&mut self, id: PartId, other: &TubeType) {
+        for section in sections(self.circuit, id) {
+            if let Some(unit) = other.units.get(section_of(self.circuit, section)) {
+                self.each_characteristic(section, |_| unit.characteristic);
+            }
+        }
+    }
+
+    fn never_strike(&mut self, id: PartId) {
+        if let PartKind::Device(device) = &mut self.made.part_mut(self.circuit, id).kind {
+            let glows = device.units.iter_mut();
+            for glow in glows.filter_map(|unit| unit.glow.as_mut()) {
+                glow.strike_volts = NEVER_STRIKES;
+            }
+        }
+    }
+
+    /// Every unit of a device with a changed law.
+    pub(super) fn each_characteristic(
+        &mut self,
+        id: PartId,
+        changed: impl Fn(&Characteristic) -> Characteristic,
+    ) {
+        if let PartKind::Device(device) = &mut self.made.part_mut(self.circuit, id).kind {
+            for unit in &mut device.units {
+                unit.characteristic = changed(&unit.characteristic);
+            }
+        }
+    }
+
+    /// Exchanges the leads of two parts with the same terminals, or one of them.
+    fn exchange(&mut self, (one, other): (PartId, PartId), terminal: Option<usize>) {
+        let of = |id: PartId| self.circuit.part(id).nodes.clone();
+        let (first, second) = (of(one), of(other));
+        for (id, theirs) in [(one, second), (other, first)] {
+            let own = &mut self.made.part_mut(self.circuit, id).nodes;
+            for (place, (own, theirs)) in own.iter_mut().zip(theirs).enumerate() {
+                if terminal.is_none_or(|wanted| wanted == place) {
+                    *own = theirs;
+                }
+            }
+        }
+    }
+
+    /// Hangs one terminal on a node of its own, behind a broken connection.
+    fn break_lead(&mut self, part: PartId, terminal: usize, ohms: f64) {
+        self.made.broken_leads.push(BrokenLead {
+            part,
+            terminal,
+            ohms,
+        });
+    }
+}
+
+/// The nodes of two electrodes of a device's first unit; without a second one its last.
+fn ends(part: &Part, a: usize, b: Option<usize>) -> Option<(NodeId, NodeId)> {
+    let PartKind::Device(device) = &part.kind else {
+        return None;
+    };
+    let at = &device.units.first()?.at;
+    let b = b.unwrap_or(at.len().checked_sub(1)?);
+    Some((part.nodes[*at.get(a)?], part.nodes[*at.get(b)?]))
+}
+
+fn is_bipolar(device: &Device) -> bool {
+    let mut units = device.units.iter();
+    units.any(|unit| matches!(unit.characteristic, Characteristic::Bipolar(_)))
+}
+
+/// Whether a converter's oscillator stops without this terminal: its grid or its cathode.
+fn feeds_oscillator(device: &Device, terminal: usize) -> bool {
+    let mut units = device.units.iter();
+    units.any(|unit| {
+        let [_, _, grid, _, cathode] = unit.at[..] else {
+            return false;
+        };
+        matches!(unit.characteristic, Characteristic::Pentagrid(_))
+            && (terminal == grid || terminal == cathode)
+    })
+}
+
+/// A converter's law with its oscillator at rest; any other as it is.
+fn stopped(law: &Characteristic) -> Characteristic {
+    let mut law = *law;
+    if let Characteristic::Pentagrid(tube) = &mut law {
+        tube.oscillates = false;
+    }
+    law
+}
+
+/// A law with its emission as a share of what it is.
+fn emission(law: &Characteristic, share: f64) -> Characteristic {
+    let now = match law {
+        Characteristic::VacuumDiode(diode) => diode.emission,
+        Characteristic::Triode(tube) => tube.wear.emission,
+        Characteristic::Pentode(tube) => tube.wear.emission,
+        Characteristic::Pentagrid(tube) => tube.wear.emission,
+        _ => return *law,
+    };
+    law.varied(DeviceParameter::Emission, now * (share - 1.0))
+}
+
+/// The reference node of a node's island.
+fn reference_of(circuit: &Circuit, node: NodeId) -> Option<NodeId> {
+    let islands = circuit::islands(circuit);
+    let own = islands.iter().find(|island| island.nodes.contains(&node))?;
+    own.references.first().copied()
+}

@@ -1,0 +1,164 @@
+//! The circuit with one fault in it.
+//!
+//! A circuit, a hypothesis and a size come in; a circuit with changed values, or with a resistor
+//! or a broken lead added, goes out. Nodes and parts keep their numbers: what is added stands
+//! behind them. Values of the changes are those by which repairers think (common practice, no
+//! source): a broken connection is 1 GΩ, a joined one is 1 Ω. Faults of tubes and semiconductors are in
+//! [`in_device`].
+
+mod in_device;
+
+use circuit::{
+    Alteration, Bridge, Circuit, Conditions, DeviceParameter, NodeId, PartId, PartKind,
+    Potentiometer, SettingValue,
+};
+
+use crate::suspects::bounds::floating_tubes;
+use crate::suspects::fault::Fault;
+use crate::suspects::hypotheses::resistor;
+use crate::suspects::hypothesis::Hypothesis;
+
+/// A broken connection in ohms.
+pub(crate) const OPEN_OHMS: f64 = 1e9;
+
+/// A joined connection in ohms.
+pub(crate) const SHORT_OHMS: f64 = 1.0;
+
+/// A circuit with a fault, and the conditions as they then are.
+#[derive(Clone, Debug)]
+pub struct Faulty {
+    /// The circuit.
+    pub circuit: Circuit,
+    /// The conditions; a stuck contact takes no notice of its setting any more.
+    pub conditions: Conditions,
+}
+
+/// The circuit with one fault of this size in the fault's own unit. A fault without a size takes it
+/// as a factor on the resistance that stands for a broken or joined connection, 1 as a rule. A set
+/// in order and a wrong reading leave the circuit as it is.
+pub fn with_fault(
+    circuit: &Circuit,
+    conditions: &Conditions,
+    hypothesis: &Hypothesis,
+    size: f64,
+) -> Faulty {
+    let alteration = alteration(circuit, conditions, &[(*hypothesis, size)]);
+    Faulty {
+        circuit: circuit.altered(&alteration),
+        conditions: alteration.conditions,
+    }
+}
+
+/// What faults of these sizes change in a circuit; a set in order and a wrong reading change
+/// nothing.
+pub fn alteration(
+    circuit: &Circuit,
+    conditions: &Conditions,
+    faults: &[(Hypothesis, f64)],
+) -> Alteration {
+    let mut change = Change {
+        circuit,
+        made: Alteration::none(conditions),
+    };
+    for (hypothesis, size) in faults {
+        if let (Some(id), Some(fault)) = (hypothesis.part(), hypothesis.fault()) {
+            change.apply(id, fault, hypothesis, *size);
+        }
+    }
+    change.made
+}
+
+/// An alteration in the making.
+struct Change<'a> {
+    circuit: &'a Circuit,
+    made: Alteration,
+}
+
+impl Change<'_> {
+    fn apply(&mut self, id: PartId, fault: Fault, hypothesis: &Hypothesis, size: f64) {
+        let (open, short) = (OPEN_OHMS * size, SHORT_OHMS * size);
+        let part = self.circuit.part(id);
+        if matches!(part.kind, PartKind::Device(_)) {
+            self.in_device(id, fault, hypothesis, size);
+            return;
+        }
+        let drifted = matches!(fault, Fault::DriftedHigh | Fault::DriftedLow);
+        if let (PartKind::Potentiometer(pot), false) = (&part.kind, drifted) {
+            self.in_track(id, pot, fault, open);
+            return;
+        }
+        if let PartKind::Contact(_) = &part.kind {
+            // Stuck, it takes no notice of its setting any more.
+            let settings = &mut self.made.conditions.settings;
+            settings.retain(|setting| setting.part != id);
+        }
+        if let Some(tubes) = floating_tubes(self.circuit, hypothesis) {
+            // The grids float by their ions, which is what the size counts.
+            for tube in tubes {
+                let gas = DeviceParameter::GasCurrent;
+                self.each_characteristic(tube, |law| law.varied(gas, size));
+            }
+            self.made.part_mut(self.circuit, id).kind = resistor(OPEN_OHMS);
+            return;
+        }
+        match (&mut self.made.part_mut(self.circuit, id).kind, fault) {
+            (PartKind::Resistor(part), Fault::Open) => part.ohms = open,
+            (PartKind::Resistor(part), Fault::Shorted) => part.ohms = short.min(part.ohms),
+            (PartKind::Resistor(part), _) => part.ohms = size,
+            (PartKind::Potentiometer(pot), _) => pot.ohms = size,
+            (PartKind::Capacitor(part), Fault::Leaky) => part.leak = Some(size),
+            (PartKind::Capacitor(part), _) => part.leak = Some(short),
+            (PartKind::Inductor(part), Fault::Open) => part.ohms = open,
+            (PartKind::Inductor(part), Fault::Shorted) => part.ohms = short.min(part.ohms),
+            (PartKind::Inductor(part), _) => part.ohms = size,
+            (PartKind::Transformer(part), Fault::PrimaryOpen) => part.primary_ohms = open,
+            (PartKind::Transformer(part), Fault::SecondaryOpen) => part.secondary_ohms = open,
+            (PartKind::Transformer(part), _) => part.primary_ohms = size,
+            (PartKind::Supply(part), Fault::VoltsHigh | Fault::VoltsLow) => {
+                part.volts = size * part.volts.signum();
+            }
+            (PartKind::Supply(part), Fault::WeakSource) => part.source = size,
+            (PartKind::Supply(part), _) => {
+                part.volts = 0.0;
+                part.source = part.off.unwrap_or(open);
+            }
+            (PartKind::Generator(part), _) => part.source = open,
+            (kind @ PartKind::Lamp(_), _) => *kind = resistor(open),
+            (PartKind::Contact(part), _) => part.closed = fault == Fault::StuckClosed,
+            (PartKind::Device(_), _) => {}
+        }
+    }
+
+    /// A potentiometer with its track or its wiper open.
+    fn in_track(&mut self, id: PartId, pot: &Potentiometer, fault: Fault, open: f64) {
+        let turn = match self.made.conditions.of(id) {
+            Some(SettingValue::Turn(turn)) => Some(turn),
+            _ => None,
+        };
+        let part = self.circuit.part(id);
+        let (ohms, turn) = (pot.ohms, turn.unwrap_or(pot.setting));
+        let above = ohms * (1.0 - turn);
+        let below = ohms * turn;
+        let (cw, wiper, ccw) = (part.nodes[0], part.nodes[1], part.nodes[2]);
+        let pieces = match fault {
+            Fault::TrackOpenAbove => [(open, cw, wiper), (below, wiper, ccw)],
+            Fault::TrackOpenBelow => [(above, cw, wiper), (open, wiper, ccw)],
+            _ => [(ohms, cw, ccw), (open, wiper, ccw)],
+        };
+        self.replace(id, pieces);
+    }
+
+    /// A potentiometer in two pieces: the first takes its place, the second is added.
+    fn replace(&mut self, id: PartId, pieces: [(f64, NodeId, NodeId); 2]) {
+        let (ohms, plus, minus) = pieces[0];
+        let part = self.made.part_mut(self.circuit, id);
+        part.kind = resistor(ohms);
+        part.nodes = vec![plus, minus];
+        let (ohms, plus, minus) = pieces[1];
+        self.bridge(ohms, plus, minus);
+    }
+
+    fn bridge(&mut self, ohms: f64, plus: NodeId, minus: NodeId) {
+        self.made.bridges.push(Bridge { plus, minus, ohms });
+    }
+}

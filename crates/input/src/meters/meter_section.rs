@@ -1,0 +1,195 @@
+//! One meter of `meters.toml`, from its section.
+//!
+//! A section comes in; a meter goes out, or diagnostics for all that is wrong with it. Other sections, and what stands
+//! outside them, are not known here.
+
+use circuit::{meter_by_name, Meter, MeterInput, MeterRange};
+use units::{Sensitivity, Unit};
+
+use super::accuracy;
+use super::input_by_range::{input_by_range, Input};
+use super::instruments;
+use super::probe;
+use crate::diagnostic::Diagnostic;
+use crate::settings::tree::Section;
+use crate::values::{self, Reported};
+
+/// What to write where the counts of the display are not known.
+pub(super) const COUNTS: &str = "say how many the display has: `counts = 20000`";
+
+const METER: [&str; 10] = [
+    "description",
+    "input",
+    "sensitivity",
+    "ranges",
+    "counts",
+    "accuracy",
+    "ac",
+    "probe",
+    "ohmmeter",
+    "ammeter",
+];
+
+/// One meter's section being read.
+pub(super) struct Reader<'s> {
+    pub(super) section: Section<'s>,
+    /// Whether the whole text was TOML; if not, what seems to be missing may be in a faulty line.
+    pub(super) whole: bool,
+}
+
+impl Reader<'_> {
+    pub(super) fn meter(&self, name: &str, out: &mut Vec<Diagnostic>) -> Option<Meter> {
+        let section = &self.section;
+        section.only(&METER, out);
+        if meter_by_name(name).is_some() {
+            let message = format!("[{name}] takes the place of the built-in class of this name");
+            out.push(Diagnostic::note(section.span.clone(), message));
+        }
+        let description = section.words("description", out);
+        let ranges = self.ranges(out);
+        let input = self.input(section, ranges.as_deref().ok(), out);
+        let counts = section
+            .entry("counts")
+            .map(|entry| entry.count(out))
+            .transpose();
+        let accuracy = accuracy::stated(section, counts == Ok(None) && self.whole, COUNTS, out);
+        let ac = match section.entry("ac") {
+            Some(entry) => entry
+                .needs_section(out)
+                .and_then(|ac| self.ac(&ac, counts, out))
+                .map(Some),
+            None => Ok(None),
+        };
+        let probe = section.entry("probe").map(|entry| probe::read(&entry, out));
+        let probe = probe.transpose();
+        let shown_counts = counts.ok().flatten();
+        let ohmmeter = section
+            .entry("ohmmeter")
+            .map(|entry| instruments::ohmmeter(&entry, shown_counts, out))
+            .transpose();
+        let ammeter = section
+            .entry("ammeter")
+            .map(|entry| instruments::ammeter(&entry, shown_counts, out))
+            .transpose();
+        let input = input.ok()?;
+        let with_input = |full_scale: f64| MeterRange {
+            full_scale,
+            input: input.on(full_scale),
+        };
+        let meter = Meter {
+            name: name.trim().to_owned(),
+            description: description
+                .ok()?
+                .map(|words| words.text)
+                .unwrap_or_default(),
+            ranges: ranges.ok()?.into_iter().map(with_input).collect(),
+            input: input.base,
+            counts: counts.ok()?,
+            accuracy: accuracy.ok()?,
+            ac: ac.ok()?,
+            ohmmeter: ohmmeter.ok()?,
+            ammeter: ammeter.ok()?,
+        };
+        Some(match probe.ok()? {
+            Some(probe) => probe.on(meter),
+            None => meter,
+        })
+    }
+
+    fn ranges(&self, out: &mut Vec<Diagnostic>) -> Result<Vec<f64>, Reported> {
+        let Some(entry) = self.section.entry("ranges") else {
+            return Err(self.missing(
+                &self.section,
+                "lists no ranges",
+                "ranges = [\"2.5V\", \"10V\"]",
+                out,
+            ));
+        };
+        let list = entry.list(out)?;
+        if list.is_empty() {
+            let message = format!("{}: at least one range is needed", entry.what());
+            out.push(Diagnostic::error(entry.span(), message));
+            return Err(Reported);
+        }
+        let mut rising: Vec<f64> = Vec::new();
+        let mut all_read = Ok(());
+        for words in &list {
+            let Ok(volts) = values::positive(words, &entry.what(), Unit::Volt, out) else {
+                all_read = Err(Reported);
+                continue;
+            };
+            // Only the first range out of order is reported: later ones follow from it.
+            if rising.last().is_some_and(|last| volts <= *last) && all_read.is_ok() {
+                let message = format!("{}: the ranges must rise", entry.what());
+                let error = Diagnostic::error(words.span.clone(), message);
+                out.push(error.label("not above the range before it"));
+                all_read = Err(Reported);
+            }
+            rising.push(volts);
+        }
+        all_read.map(|()| rising)
+    }
+
+    pub(super) fn input(
+        &self,
+        section: &Section<'_>,
+        ranges: Option<&[f64]>,
+        out: &mut Vec<Diagnostic>,
+    ) -> Result<Input, Reported> {
+        match (section.entry("input"), section.entry("sensitivity")) {
+            (Some(input), Some(sensitivity)) => {
+                let message = format!(
+                    "{} and {} exclude each other",
+                    input.what(),
+                    sensitivity.what()
+                );
+                let (first, second) = (input.key_span, sensitivity.key_span);
+                out.push(
+                    Diagnostic::error(second, message)
+                        .related(first, "and here")
+                        .help("`input` is for a fixed input, `sensitivity` for ohms per volt"),
+                );
+                Err(Reported)
+            }
+            (None, None) => {
+                let help = "input = \"10M\"` or `sensitivity = \"20k/V\"";
+                Err(self.missing(section, "has no input", help, out))
+            }
+            (None, Some(entry)) => {
+                let words = entry.words(out)?;
+                let sensitivity = Sensitivity::parse(&words.text)
+                    .map_err(|error| values::report(&error, &words, &entry.what(), out))?;
+                Ok(Input {
+                    base: MeterInput::Sensitivity(sensitivity),
+                    by_range: Vec::new(),
+                })
+            }
+            (Some(entry), None) => match entry.section() {
+                Some(table) => input_by_range(&entry, &table, ranges, out),
+                None => {
+                    let words = entry.words(out)?;
+                    let ohms = values::positive(&words, &entry.what(), Unit::Ohm, out)?;
+                    Ok(Input {
+                        base: MeterInput::Fixed(ohms),
+                        by_range: Vec::new(),
+                    })
+                }
+            },
+        }
+    }
+
+    pub(super) fn missing(
+        &self,
+        section: &Section<'_>,
+        message: &str,
+        example: &str,
+        out: &mut Vec<Diagnostic>,
+    ) -> Reported {
+        if self.whole {
+            let message = format!("{} {message}", section.name);
+            let help = format!("add `{example}`");
+            out.push(Diagnostic::error(section.span.clone(), message).help(help));
+        }
+        Reported
+    }
+}

@@ -1,0 +1,196 @@
+//! The rows that devices touch in an altered circuit, those behind broken leads among them.
+//!
+//! The solved circuit, its changes and where they would move the rows come in; the state in which the devices come to
+//! rest goes out, and what their moved slopes do there. What currents the changes draw is not known here.
+
+use std::borrow::Cow;
+
+use nalgebra::{DMatrix, DVector};
+
+use super::change::Changes;
+use super::Alterable;
+use crate::deviation::{Arrived, Deviation, Start, TRIAL};
+use crate::device::Device;
+use crate::impedances::{Changed, Impedances, Parted};
+use crate::law::Evaluation;
+
+/// A discharge that is lit had to strike once. It surely did if the volts without its current,
+/// by the tangent, are this many times what it strikes at; else it is looked at from the dark.
+const SURELY_STRUCK: f64 = 1.15;
+
+/// What slopes do that have moved.
+#[derive(Debug)]
+pub(super) struct Tangent {
+    /// Terminals whose slopes have moved far.
+    pub(super) moved: Vec<Terminal>,
+    /// `N`, among those terminals.
+    pub(super) slopes: DMatrix<f64>,
+    /// Slopes that have moved a little, each between two terminals.
+    pub(super) weak: Vec<(Terminal, Terminal, f64)>,
+}
+
+/// A terminal of a device in an altered circuit.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Terminal {
+    /// Its row, or that before its broken lead; none for a reference.
+    pub(super) outer: Option<usize>,
+    /// Its broken lead.
+    pub(super) lead: Option<usize>,
+}
+
+/// The rows that devices touch, and those behind broken leads.
+pub(super) struct Extended<'a> {
+    before: &'a [Device],
+    tangents: &'a [Evaluation],
+    from: Cow<'a, DVector<f64>>,
+    origin: Cow<'a, DVector<f64>>,
+    solved: (&'a DMatrix<f64>, Option<&'a Parted>),
+    changed: Changed<'a>,
+    /// Written out where leads are broken.
+    written_out: Option<DMatrix<f64>>,
+}
+
+impl<'a> Extended<'a> {
+    pub(super) fn new(
+        base: &'a Alterable<'_>,
+        changes: &Changes<'_>,
+        changed: Changed<'a>,
+        origin: &'a DVector<f64>,
+    ) -> Self {
+        let solution = &base.solution;
+        let mut made = Extended {
+            before: &solution.reduced.devices,
+            tangents: &solution.tangents,
+            from: Cow::Borrowed(&solution.kept),
+            origin: Cow::Borrowed(origin),
+            solved: (&solution.impedances, solution.parted.as_ref()),
+            changed,
+            written_out: None,
+        };
+        if changes.leads.is_empty() {
+            return made;
+        }
+        let kept = solution.kept.len();
+        let whole = kept + changes.leads.len();
+        let each = (0..whole).map(|place| changes.outer_of(kept, place));
+        let outer: Vec<Option<usize>> = each.collect();
+        let spread = |of: &DVector<f64>| {
+            DVector::from_fn(whole, |place, _| outer[place].map_or(0.0, |row| of[row]))
+        };
+        let inner = made.impedances();
+        let written_out = DMatrix::from_fn(whole, whole, |i, j| {
+            let shared = match (outer[i], outer[j]) {
+                (Some(i), Some(j)) => inner.at(i, j),
+                _ => 0.0,
+            };
+            let lead = if i == j && i >= kept {
+                changes.leads[i - kept].ohms
+            } else {
+                0.0
+            };
+            shared + lead
+        });
+        made.written_out = Some(written_out);
+        made.from = Cow::Owned(spread(&solution.kept));
+        made.origin = Cow::Owned(spread(origin));
+        made
+    }
+
+    fn impedances(&self) -> Impedances<'_> {
+        match &self.written_out {
+            Some(solved) => Impedances {
+                solved,
+                parted: None,
+                driven: None,
+                changed: None,
+            },
+            None => Impedances {
+                solved: self.solved.0,
+                parted: self.solved.1,
+                driven: None,
+                changed: Some(self.changed),
+            },
+        }
+    }
+
+    fn deviation<'b>(&'b self, devices: &'b [Device]) -> Deviation<'b> {
+        Deviation {
+            devices,
+            before: self.before,
+            tangents: self.tangents,
+            from: &self.from,
+            origin: &self.origin,
+            impedances: self.impedances(),
+            curvatures: None,
+        }
+    }
+
+    /// What those slopes do that have moved.
+    pub(super) fn tangent(
+        &self,
+        changes: &Changes<'_>,
+        evaluations: &[Evaluation],
+        closely: bool,
+    ) -> Option<Tangent> {
+        let deviation = self.deviation(&changes.devices);
+        let moved = deviation.moved(evaluations, closely)?;
+        let kept = self.solved.0.nrows();
+        let terminal = |row: usize| Terminal {
+            outer: changes.outer_of(kept, row),
+            lead: row.checked_sub(kept),
+        };
+        let weak = moved.weak.into_iter();
+        Some(Tangent {
+            moved: moved.rows.into_iter().map(terminal).collect(),
+            slopes: moved.slopes,
+            weak: weak
+                .map(|(row, column, change)| (terminal(row), terminal(column), change))
+                .collect(),
+        })
+    }
+
+    /// Lets the devices settle, and the glow discharges among them strike and go out. Each may
+    /// change its state once; one that changes without end has no operating point.
+    pub(super) fn rest(&self, changes: &mut Changes<'_>, start: &DVector<f64>) -> Option<Arrived> {
+        let mut start = start.clone();
+        let nothing = DVector::zeros(start.len());
+        let mut looked_at_dark = false;
+        for _ in 0..=2 * changes.devices.len() + 1 {
+            let deviation = self.deviation(&changes.devices);
+            let arrived = deviation.settle(
+                Start {
+                    volts: &start,
+                    remainder: &nothing,
+                },
+                TRIAL,
+            )?;
+            let struck = |(place, device): (usize, &Device)| match device.lit_from() {
+                Some(strikes) => deviation
+                    .volts_without(place, &arrived.volts)
+                    .is_some_and(|volts| volts >= SURELY_STRUCK * strikes),
+                None => true,
+            };
+            if !looked_at_dark && !changes.devices.iter().enumerate().all(struck) {
+                looked_at_dark = true;
+                changes.devices = changes
+                    .devices
+                    .iter()
+                    .map(Device::dark)
+                    .collect::<Vec<_>>()
+                    .into();
+                continue;
+            }
+            looked_at_dark = true;
+            if !changes.devices.iter().any(Device::glows) {
+                return Some(arrived);
+            }
+            let mut devices = changes.devices.to_mut().iter_mut();
+            // One at a time: the first to strike may keep the next from doing so.
+            if !devices.any(|device| device.settle_glow(&arrived.volts)) {
+                return Some(arrived);
+            }
+            start = arrived.volts;
+        }
+        None
+    }
+}
