@@ -79,14 +79,15 @@ impl Screening {
         Response {
             volts: along(|response| &response.volts),
             ohms: along(|response| &response.ohms),
-            electrode_ohms_risen: self.has_risen_electrode_ohms(),
+            swing: self.swing(),
         }
     }
 
-    /// Whether some electrode hangs on far more ohms than in order at one of the sizes.
-    fn has_risen_electrode_ohms(&self) -> bool {
-        let mut each = self.responses.iter();
-        each.any(|response| response.electrode_ohms_risen)
+    /// The most at any of the sizes by which electrodes on far more ohms than in order may move each reading.
+    fn swing(&self) -> Vec<f64> {
+        let each = self.responses.iter().map(|response| response.swing.clone());
+        let higher = |a: Vec<f64>, b: Vec<f64>| a.iter().zip(&b).map(|(a, b)| a.max(*b)).collect();
+        each.reduce(higher).unwrap_or_default()
     }
 
     /// Least `rᵀS⁻¹r` of several.
@@ -139,7 +140,7 @@ impl Evaluator<'_> {
             .map(|predicted| self.forgiven(predicted, &room))
             .collect();
         // Only an evaluation in full tells how far an electrode may move whose resistance has risen.
-        if !screening.has_risen_electrode_ohms() {
+        if !self.in_order.is_moved_by(&screening.swing()) {
             screening.at_best = self.least_chi_squared(&screening.logs, &forgiven);
         }
         Ok(screening)
@@ -233,6 +234,12 @@ impl Evaluator<'_> {
 }
 
 impl InOrder {
+    /// Whether so many volts, one number a reading, are more than what is near to a set in order.
+    fn is_moved_by(&self, swing: &[f64]) -> bool {
+        let mut each = swing.iter().zip(&self.joint.sigma);
+        each.any(|(swing, sigma)| *swing > NEAR_SIGMAS * sigma)
+    }
+
     /// Whether what a fault shows is so near to a set in order that it spreads alike.
     pub(crate) fn is_near(&self, response: &Response, fault_resistance: &[f64]) -> bool {
         let moved = |place: usize| fault_resistance.get(place).copied().unwrap_or(0.0);
@@ -248,14 +255,14 @@ impl InOrder {
         place: usize,
         fault_resistance: f64,
     ) -> bool {
-        let moved = (response.volts[place] - self.response.volts[place]).abs() + fault_resistance;
+        let moved = (response.volts[place] - self.response.volts[place]).abs()
+            + fault_resistance
+            + response.swing[place];
         // Below an ohm a port holds its volts whatever is on it.
         let (now, then) = (
             response.ohms[place].max(1.0),
             self.response.ohms[place].max(1.0),
         );
-        !response.electrode_ohms_risen
-            && moved <= NEAR_SIGMAS * self.joint.sigma[place]
-            && now <= NEAR_OHMS * then
+        moved <= NEAR_SIGMAS * self.joint.sigma[place] && now <= NEAR_OHMS * then
     }
 }

@@ -90,6 +90,23 @@ impl<'a> Altered<'a> {
         rows.into_iter().chain(leads).collect()
     }
 
+    /// The rows of every device one of whose terminals hangs on more than `factor` times its `ohms` before, as
+    /// [`Altered::terminal_ohms`] counts them, or behind a broken lead. Of a broken lead the row before it.
+    pub fn rows_of_risen_devices(&self, ohms: &[f64], factor: f64) -> Vec<usize> {
+        let now = self.terminal_ohms();
+        let risen = |row: usize| ohms.get(row).is_none_or(|then| now[row] > factor * then);
+        let mut rows: Vec<usize> = Vec::new();
+        for device in self.changes.devices.iter() {
+            let own = device.terminals.iter().filter_map(|place| place.row);
+            if own.clone().any(risen) {
+                rows.extend(own.filter_map(|row| self.changes.outer_of(ohms.len(), row)));
+            }
+        }
+        rows.sort_unstable();
+        rows.dedup();
+        rows
+    }
+
     pub(super) fn is_heavy(&self, siemens: f64, view: LoadedPort) -> bool {
         !self.changes.devices.is_empty() && (siemens * view.ohms).abs() > HEAVY
     }

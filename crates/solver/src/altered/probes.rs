@@ -65,6 +65,23 @@ impl Alterable<'_> {
 }
 
 impl Probes {
+    /// For each probe the most volts that it moves while one of some rows that devices touch moves by one volt,
+    /// whatever drives that: `max |Zᵢᵣ/Zᵣᵣ|`, with `terminal_ohms` for `Zᵣᵣ`, of the circuit that is altered.
+    pub fn most_by_volt_at(&self, rows: &[usize], terminal_ohms: &[f64]) -> Vec<f64> {
+        let by_volt = |probe: usize, row: usize| {
+            let transfer = self.adjoint_response[(probe, row)].abs();
+            transfer.max(self.response[(probe, row)].abs()) / terminal_ohms[row].abs()
+        };
+        let most = |probe: usize| {
+            let each = rows.iter().map(|row| by_volt(probe, *row));
+            // No ohms at a row: it moves nothing, or nobody knows.
+            each.fold(0.0, |most: f64, own| {
+                most.max(if own.is_nan() { 1.0 } else { own })
+            })
+        };
+        (0..self.each.len()).map(most).collect()
+    }
+
     fn towards(&self, base: &Alterable<'_>, own: &Prepared) -> Arc<Towards> {
         let known = self.towards.read().unwrap_or_else(PoisonError::into_inner);
         if let Some(towards) = known.get(&own.port) {

@@ -12,10 +12,10 @@ mod sensitivities;
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, RwLock};
 
-use circuit::{Alteration, Circuit, Conditions, PartId, PartParameter, Port};
+use circuit::{Alteration, Circuit, Conditions, NodeId, PartId, PartParameter, Port};
 use nalgebra::DMatrix;
 use reconcile::SecondSet;
-use solver::{solve, solve_near, Alterable, Altered, PortReading, Solution, SolveError};
+use solver::{solve, solve_near, Alterable, Altered, PortReading, Probes, Solution, SolveError};
 
 use crate::suspects::faulty::alteration;
 use crate::suspects::hypothesis::Hypothesis;
@@ -59,9 +59,10 @@ pub(crate) struct Response {
     pub(crate) volts: Vec<f64>,
     /// Resistance in ohms seen at each port with its meter on it.
     pub(crate) ohms: Vec<f64>,
-    /// Whether some electrode of a tube or semiconductor hangs on far more ohms than in order: what
-    /// is next to nothing elsewhere, such as its leakage, then moves everything it governs.
-    pub(crate) electrode_ohms_risen: bool,
+    /// Volts by which each reading may move beside that, because an electrode of a tube or semiconductor hangs
+    /// on far more ohms than in order: what is next to nothing elsewhere, such as its leakage, then moves everything
+    /// that it governs.
+    pub(crate) swing: Vec<f64>,
 }
 
 impl<'a> BenchModel<'a> {
@@ -125,7 +126,7 @@ impl<'a> BenchModel<'a> {
     ) -> Result<Response, SolveError> {
         let set = self.probe_set(probes);
         let mut readings = vec![None; probes.len()];
-        let mut electrode_ohms_risen = false;
+        let mut swing = vec![0.0; probes.len()];
         let mut each = faults.iter();
         let may_raise_electrode_ohms =
             each.any(|(hypothesis, _)| hypothesis.may_raise_electrode_ohms());
@@ -133,7 +134,10 @@ impl<'a> BenchModel<'a> {
             let alteration = alteration(self.circuit, &self.states[*state], faults);
             let altered = self.in_order[*state].altered(&alteration);
             if may_raise_electrode_ohms {
-                electrode_ohms_risen |= self.has_risen_electrode_ohms(*state, altered.as_ref());
+                let own = self.swing(*state, altered.as_ref(), prepared);
+                for (row, place) in places.iter().enumerate() {
+                    swing[*place] = own.as_ref().map_or(f64::INFINITY, |own| own[row]);
+                }
             }
             let found = match altered.and_then(|altered| altered.all_seen(prepared)) {
                 Some(found) => found,
@@ -150,20 +154,29 @@ impl<'a> BenchModel<'a> {
             }
         }
         Ok(Response {
-            electrode_ohms_risen,
+            swing,
             ..Response::of(readings.into_iter().flatten().collect())
         })
     }
 
-    /// Whether some electrode hangs on far more ohms than in order, or nobody knows.
-    fn has_risen_electrode_ohms(&self, state: usize, altered: Option<&Altered<'_>>) -> bool {
-        let Some(altered) = altered else {
-            return true;
-        };
-        let ohms = altered.terminal_ohms();
-        let drawn = &self.terminal_ohms[state];
-        let risen = ohms.iter().zip(drawn);
-        ohms.len() > drawn.len() || risen.into_iter().any(|(now, then)| now > &(RISEN * then))
+    /// Volts by which electrodes that hang on far more ohms than in order may move each of some probes: as
+    /// far as any terminal of their device takes the probe with it when it moves by the highest volts of
+    /// the set. None where nobody knows.
+    fn swing(
+        &self,
+        state: usize,
+        altered: Option<&Altered<'_>>,
+        probes: &Probes,
+    ) -> Option<Vec<f64>> {
+        let ohms = &self.terminal_ohms[state];
+        let altered = altered?;
+        let rows = altered.rows_of_risen_devices(ohms, RISEN);
+        let solution = self.in_order[state].solution();
+        let nodes = 0..self.circuit.nodes().len();
+        let volts = nodes.map(|node| solution.node_volts(NodeId(node)).abs());
+        let highest = volts.fold(0.0, f64::max);
+        let by_volt = probes.most_by_volt_at(&rows, ohms).into_iter();
+        Some(by_volt.map(|by_volt| by_volt * highest).collect())
     }
 
     /// The altered circuit solved by itself.
@@ -195,7 +208,7 @@ impl Response {
         Response {
             volts: readings.iter().map(|readings| readings.volts).collect(),
             ohms: readings.iter().map(|readings| readings.ohms).collect(),
-            electrode_ohms_risen: false,
+            swing: vec![0.0; readings.len()],
         }
     }
 }
