@@ -91,8 +91,12 @@ impl<'a> Altered<'a> {
     }
 
     /// The rows of every device one of whose terminals hangs on more than `factor` times its `ohms` before, as
-    /// [`Altered::terminal_ohms`] counts them, or behind a broken lead. Of a broken lead the row before it.
-    pub fn rows_of_risen_devices(&self, ohms: &[f64], factor: f64) -> Vec<usize> {
+    /// [`Altered::terminal_ohms`] counts them, or behind a broken lead. Of a broken lead the row before it. None
+    /// where `ohms` are not those of this circuit before its alteration.
+    pub fn rows_of_risen_devices(&self, ohms: &[f64], factor: f64) -> Option<Vec<usize>> {
+        if ohms.len() != self.impedances().solved.nrows() {
+            return None;
+        }
         let now = self.terminal_ohms();
         let risen = |row: usize| ohms.get(row).is_none_or(|then| now[row] > factor * then);
         let mut rows: Vec<usize> = Vec::new();
@@ -104,7 +108,7 @@ impl<'a> Altered<'a> {
         }
         rows.sort_unstable();
         rows.dedup();
-        rows
+        Some(rows)
     }
 
     pub(super) fn is_heavy(&self, siemens: f64, view: LoadedPort) -> bool {

@@ -170,7 +170,7 @@ impl<'a> BenchModel<'a> {
     ) -> Option<Vec<f64>> {
         let ohms = &self.terminal_ohms[state];
         let altered = altered?;
-        let rows = altered.rows_of_risen_devices(ohms, RISEN);
+        let rows = altered.rows_of_risen_devices(ohms, RISEN)?;
         let solution = self.in_order[state].solution();
         let nodes = 0..self.circuit.nodes().len();
         let volts = nodes.map(|node| solution.node_volts(NodeId(node)).abs());
