@@ -83,25 +83,25 @@ impl Hazards {
         let reconciled = &translation.reconciled;
         let job = reconciled.job();
         let worst_case_volts = WorstCaseVolts::of(reconciled);
-        let allowed = |id: RowId| allowed(translation, id).fold(0.0, f64::max);
-        let known = job.row_ids().map(allowed);
+        let allowed = |id: RowId| (id, allowed(translation, id).fold(0.0, f64::max));
+        let allowed: Vec<(RowId, f64)> = job.row_ids().map(allowed).collect();
+        let known = allowed.iter().map(|(_, volts)| *volts);
         let known = known.fold(worst_case_volts.known(), f64::max);
-        let marked = |id: RowId| {
-            let row = job.row(id);
+        // Rows with a printed value come first.
+        let mut marks = allowed.iter().map(|(id, allowed)| {
+            let row = job.row(*id);
             let (direct, alternating) = row.port.map_or((known, 0.0), |port| {
                 (
                     worst_case_volts.direct(port),
                     worst_case_volts.alternating(port),
                 )
             });
-            let own = direct.max(allowed(id)).max(in_order(row, reconciled));
+            let own = direct.max(*allowed).max(in_order(row, reconciled));
             mark(row.quantity, own, alternating)
-        };
-        let printed = (0..job.manual.len()).map(RowId::Printed);
-        let unprinted = (0..job.unprinted.len()).map(RowId::Unprinted);
+        });
         Hazards {
-            printed: printed.map(marked).collect(),
-            unprinted: unprinted.map(marked).collect(),
+            printed: marks.by_ref().take(job.manual.len()).collect(),
+            unprinted: marks.collect(),
         }
     }
 

@@ -112,6 +112,7 @@ pub(super) fn found(job: &Job, comparison: &Comparison, id: RowId) -> Vec<Found>
         .readings
         .iter()
         .filter_map(|compared| Some((compared, job.readings.get(compared.reading)?)))
+        .filter(|(_, reading)| reading.point == row.point)
         .filter(|(_, reading)| job.row_named(&reading.point) == Some(id))
         .map(|(compared, reading)| Found {
             text: shown_with_unit(&reading.shown, quantity),

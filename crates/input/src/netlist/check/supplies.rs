@@ -90,25 +90,28 @@ fn line_of<'s>(sheet: &'s NetlistDraft<'_>, id: PartId) -> Option<&'s Stated> {
 
 /// Whether a part amplifies: a tube with a grid, or a transistor.
 fn needs_feeding(part: &Part) -> bool {
-    match &part.kind {
-        PartKind::Device(device) => match device.class {
-            DeviceClass::Tube => device.units.iter().any(|unit| unit.at.len() > 2),
-            DeviceClass::Transistor | DeviceClass::FieldEffect => true,
-            DeviceClass::Diode | DeviceClass::Regulator | DeviceClass::NeonLamp => false,
-        },
-        _ => false,
+    let PartKind::Device(device) = &part.kind else {
+        return false;
+    };
+    match device.class {
+        DeviceClass::Tube => device.units.iter().any(|unit| unit.at.len() > 2),
+        DeviceClass::Transistor | DeviceClass::FieldEffect => true,
+        DeviceClass::Diode | DeviceClass::Regulator | DeviceClass::NeonLamp => false,
     }
 }
 
 /// Whether a part is a rectifier: a tube of diodes alone, or a diode.
 fn rectifies(part: &Part) -> bool {
-    match &part.kind {
-        PartKind::Device(device) => match device.class {
-            DeviceClass::Tube => device.units.iter().all(|unit| unit.at.len() == 2),
-            DeviceClass::Diode => true,
-            _ => false,
-        },
-        _ => false,
+    let PartKind::Device(device) = &part.kind else {
+        return false;
+    };
+    match device.class {
+        DeviceClass::Tube => device.units.iter().all(|unit| unit.at.len() == 2),
+        DeviceClass::Diode => true,
+        DeviceClass::Transistor
+        | DeviceClass::FieldEffect
+        | DeviceClass::Regulator
+        | DeviceClass::NeonLamp => false,
     }
 }
 
