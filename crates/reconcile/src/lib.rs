@@ -36,6 +36,7 @@ mod reconciled;
 mod resolution;
 mod sample;
 mod scale_mixture;
+mod search;
 mod second_set;
 mod slips;
 mod states;

@@ -17,14 +17,13 @@ mod linear_jobs;
 
 use std::sync::Arc;
 
-use circuit::{spread_of, sums_by_island, Conditions, Job, PartKind, PartParameter, Port};
+use circuit::{spread_of, sums_by_island, Conditions, Job, PartParameter, Port};
 use solver::{Solution, SolveError};
 
 use crate::agreement::Agreement;
 use crate::data_snooping::TakenOut;
-use crate::descent::{rounds, Descent};
+use crate::descent::Descent;
 use crate::discrepancy::Discrepancies;
-use crate::doubts::Doubts;
 use crate::error::ReconcileError;
 use crate::fit::{Fit, LikelyNumber};
 use crate::jacobian::ScaledJacobian;
@@ -32,11 +31,9 @@ use crate::manual_table::{read_table, ManualTable, Meters, WhyLeftOut};
 use crate::prior::Prior;
 use crate::range_choice::RangeChoice;
 use crate::reader::Reader;
+use crate::search::{Search, SearchResult};
 use crate::states::States;
-use crate::value_status::{value_status, ValueStatus};
-
-/// Rounds of doubting and fitting at most.
-const MOST_ROUNDS: usize = 3;
+use crate::value_status::ValueStatus;
 
 /// Largest contribution of tubes' contact potentials beside the sources, in volts.
 const CONTACT_VOLTS: f64 = 2.0;
@@ -97,78 +94,14 @@ pub(crate) fn reconcile_by(
     let job = Arc::new(job.clone());
     let mut reader = Reader::new(&job);
     let table = read_table(&mut reader, &job, Meters::AS_STATED)?;
-    let readings: Vec<(Port, f64)> = table
-        .taken
-        .iter()
-        .map(|taken| (taken.port, taken.siemens(&job)))
-        .collect();
-    let is_linear = !job
-        .circuit
-        .parts()
-        .iter()
-        .any(|part| matches!(part.kind, PartKind::Device(_)));
-    let written = Descent {
-        job: Arc::clone(&job),
-        drawn: Arc::clone(&reader.states),
-        taken: &table.taken,
-        rows: table.rows.clone(),
-        prior: reader.prior.clone(),
-        discrepancies: Discrepancies::new(&table.rows, &readings, is_linear),
-        rounds: rounds(table.rows.len()),
-        start: None,
-    };
-    let mut started: Option<Descent<'_>> = None;
-    let mut doubts = Doubts::iterated(&reader, &job, &table, &table.rows)?;
-    let mut round = 1;
-    let mut known: Option<(Vec<bool>, Descent<'_>, (Fit, ScaledJacobian))> = None;
-    let (value_status, descent, (fit, jacobian)) = loop {
-        let value_status = match doubts.out.is_empty() {
-            true => vec![ValueStatus::Believed; table.rows.len()],
-            false => {
-                let start = match started.take() {
-                    Some(start) => start,
-                    None => written.clone().started()?,
-                };
-                let lacking = start.lacking_by_the_others();
-                started = Some(start);
-                value_status(&job, &table, (&doubts, &written.prior.numbers), &lacking)
-            }
-        };
-        let each = value_status.iter();
-        let misprints: Vec<bool> = each.map(|one| *one == ValueStatus::Misprint).collect();
-        // What else is doubted does not matter to the search.
-        let (descent, found) = match known {
-            Some((same, descent, found)) if same == misprints => (descent, found),
-            _ => {
-                let start = started.as_ref().filter(|_| !misprints.contains(&true));
-                let mut descent = start.unwrap_or(&written).clone();
-                if misprints.contains(&true) {
-                    descent.leave_out(&misprints, |rows| {
-                        Discrepancies::new(rows, &readings, is_linear)
-                    });
-                }
-                let found = down(&mut descent)?;
-                (descent, found)
-            }
-        };
-        // At the minimum, the tangents may make other values doubted.
-        let here = descent.rows_as_written(&table.rows);
-        if round < MOST_ROUNDS && doubts.differ_by(&here)? {
-            let before = doubts.rows_out();
-            doubts = Doubts::iterated(&reader, &job, &table, &here)?;
-            round += 1;
-            if doubts.rows_out() != before {
-                known = Some((misprints, descent, found));
-                continue;
-            }
-        }
-        break (value_status, descent, found);
-    };
-    let Descent {
+    let found = Search::new(&reader, &job, &table)?.run(&mut down)?;
+    let SearchResult {
+        doubts,
+        value_status,
         prior,
         discrepancies,
-        ..
-    } = descent;
+        fit: (fit, jacobian),
+    } = found;
     let states = States::varied(&reader.states, prior.changes());
     let mut row_of = vec![None; job.manual.len()];
     for (row, taken) in table.taken.iter().enumerate() {

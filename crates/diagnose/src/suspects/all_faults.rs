@@ -1,6 +1,6 @@
 //! Every fault tried against the readings.
 //!
-//! All candidates and their screenings come in; the trial of each goes out, in full where it is worth its time. How
+//! All candidates come in; the trial of each goes out, in full where its screening makes that worth its time. How
 //! one fault is tried is not known here ([`crate::suspects::trial`]).
 
 use rayon::prelude::*;
@@ -8,6 +8,7 @@ use reconcile::ReconcileError;
 
 use crate::suspects::evaluation::{Evaluated, Evaluator};
 use crate::suspects::hypotheses::Candidate;
+use crate::suspects::options::GoOn;
 use crate::suspects::screening::Screening;
 use crate::suspects::steps::Steps;
 use crate::suspects::trial::Effort;
@@ -17,16 +18,28 @@ use crate::suspects::trial::Effort;
 const FIRST_TRIED: usize = 12;
 const FAR_BELOW: f64 = 25.0;
 
-/// Every fault evaluated after screening, the plausible ones in full. The best
-/// of a few is found first, so that the others need not go on once they lie far below it.
+/// A fault of a part, and what its trial gave.
+pub(crate) type EvaluatedFault = (Candidate, Result<Evaluated, ReconcileError>);
+
+/// Every fault screened, then evaluated, the plausible ones in full; none where somebody stopped
+/// it. The best of a few is found first, so that the others need not go on once they lie far below it.
 pub(crate) fn evaluated(
     evaluator: &Evaluator<'_>,
-    candidates: &[Candidate],
-    screenings: Vec<Result<Screening, ReconcileError>>,
+    candidates: Vec<Candidate>,
     in_order: &Evaluated,
     pairs: bool,
-    steps: &Steps<'_>,
-) -> Option<Vec<Result<Evaluated, ReconcileError>>> {
+    go_on: GoOn<'_>,
+) -> Option<Vec<EvaluatedFault>> {
+    // Each fault is one step at screening, and another when it is evaluated.
+    let steps = Steps::new(2 * candidates.len(), go_on);
+    let screenings: Option<Vec<Result<Screening, ReconcileError>>> = candidates
+        .par_iter()
+        .map(|candidate| {
+            let screening = evaluator.screening(candidate.hypothesis, candidate.sizes.as_ref());
+            steps.one().then_some(screening)
+        })
+        .collect();
+    let screenings = screenings?;
     let least = Screening::least(screenings.iter().flatten()).min(in_order.chi_squared.0);
     // With pairs, evaluate implausible single faults too: each may be one of the two.
     let in_full = |screening: &Screening| pairs || screening.is_plausible(least);
@@ -60,11 +73,12 @@ pub(crate) fn evaluated(
         best - FAR_BELOW
     };
     candidates
-        .par_iter()
+        .into_par_iter()
         .zip(screenings)
         .map(|(candidate, screening)| {
-            let evaluated = screening.and_then(|screening| one(candidate, screening, unless_below));
-            steps.one().then_some(evaluated)
+            let evaluated =
+                screening.and_then(|screening| one(&candidate, screening, unless_below));
+            steps.one().then_some((candidate, evaluated))
         })
         .collect()
 }

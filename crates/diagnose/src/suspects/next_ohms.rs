@@ -12,8 +12,8 @@ use translate::{ohms_by_parts, ohms_seen};
 use crate::suspects::bench_model::SizedFault;
 use crate::suspects::beside::{without_power, CONTACT_OHMS, LEAST_SHARE};
 use crate::suspects::entropy::{expected_gain_bits, Predicted};
+use crate::suspects::fault_predictions::{leading, LEAST_GAIN, TELLING};
 use crate::suspects::group::{AmbiguityGroup, Posterior};
-use crate::suspects::next::{leading, LEAST_GAIN, TELLING};
 
 /// Places that are looked at, at most: those of the likeliest parts.
 const PLACES: usize = 24;
@@ -74,9 +74,7 @@ pub(crate) fn next_ohms(
         return Vec::new();
     };
     let leading = leading(posteriors, suspects);
-    let faults = leading
-        .iter()
-        .map(|(_, _, trial)| &posteriors[*trial].evaluated);
+    let faults = leading.iter().map(|own| &posteriors[own.trial].evaluated);
     let places = places(
         job,
         faults.flat_map(|evaluated| evaluated.faults.iter()),
@@ -85,8 +83,8 @@ pub(crate) fn next_ohms(
     // One row a fault, one column a place.
     let by_fault: Vec<Option<Vec<(f64, f64)>>> = leading
         .par_iter()
-        .map(|(_, _, trial)| {
-            let evaluated = &posteriors[*trial].evaluated;
+        .map(|own| {
+            let evaluated = &posteriors[own.trial].evaluated;
             fault_predictions(
                 job,
                 (&evaluated.faults, evaluated.log_size_sigma),
@@ -99,7 +97,7 @@ pub(crate) fn next_ohms(
     for (place, (port, entry)) in places.iter().enumerate() {
         let mut predictions = Vec::new();
         let mut predicted = Vec::new();
-        for ((suspect, member, trial), fault_predictions) in leading.iter().zip(&by_fault) {
+        for (own, fault_predictions) in leading.iter().zip(&by_fault) {
             let Some((ohms, share)) = fault_predictions
                 .as_ref()
                 .and_then(|all| all.get(place))
@@ -108,13 +106,13 @@ pub(crate) fn next_ohms(
                 continue;
             };
             predictions.push(OhmPrediction {
-                suspect: *suspect,
-                member: *member,
+                suspect: own.suspect,
+                member: own.member,
                 ohms,
                 share,
             });
             predicted.push(Predicted {
-                probability: posteriors[*trial].probability,
+                probability: posteriors[own.trial].probability,
                 volts: (ohms.min(BEYOND * ohmmeter.most()) + CONTACT_OHMS).ln(),
                 sigma: share,
             });

@@ -8,21 +8,20 @@
 
 use circuit::{Job, Meter, MeterRange, PartId, Port, Quantity};
 use rayon::prelude::*;
-use reconcile::choose_range;
 
-use crate::hazard::HAZARDOUS_DC;
 use crate::suspects::altered_set::{tube_steps, PartStep};
 use crate::suspects::bench_model::Probe;
 use crate::suspects::costs::StepKind;
-use crate::suspects::entropy::{expected_gain_bits, Predicted};
 use crate::suspects::evaluation::Evaluator;
+use crate::suspects::fault_predictions::{
+    fault_predictions, leading, one_reading, FaultPredictions, Leading, OneReading, TELLING,
+};
 use crate::suspects::group::{AmbiguityGroup, Posterior};
 use crate::suspects::lifting::{free_lead_is_safe, lift};
-use crate::suspects::next::{fault_predictions, leading, tells_apart, LEAST_GAIN, TELLING};
 use crate::suspects::next_places::{places, Place};
 use crate::suspects::options::SuspectOptions;
 use crate::suspects::part_alone::ohms_after;
-use crate::suspects::reading::{meter_noise, ReadingUsed, Readings};
+use crate::suspects::reading::{ReadingUsed, Readings};
 use crate::suspects::unread::UnreadPoint;
 use crate::worst_case::WorstCaseVolts;
 
@@ -95,9 +94,6 @@ impl PartStep {
     }
 }
 
-/// One of the likeliest faults: suspect, member, and place among the trials.
-pub(crate) type Leading = (usize, usize, usize);
-
 /// The most telling steps for their cost.
 pub(crate) fn next_parts(
     (job, worst_case_volts): (&Job, &WorstCaseVolts),
@@ -112,14 +108,10 @@ pub(crate) fn next_parts(
     let mut leading = leading(weighed, suspects);
     leading.truncate(FAULTS);
     let mut named: Vec<PartId> = Vec::new();
-    for (_, _, evaluation) in &leading {
-        let telling = weighed[*evaluation].probability >= TELLING;
-        for part in weighed[*evaluation]
-            .evaluated
-            .faults
-            .iter()
-            .filter_map(|(one, _)| one.part())
-        {
+    for trial in leading.iter().map(|own| &weighed[own.trial]) {
+        let telling = trial.probability >= TELLING;
+        let faults = trial.evaluated.faults.iter();
+        for part in faults.filter_map(|(one, _)| one.part()) {
             if telling && !named.contains(&part) {
                 named.push(part);
             }
@@ -202,16 +194,20 @@ fn volts_after(
     (places, penalty): (&[Place], f64),
     (weighed, leading): (&[Posterior], &[Leading]),
 ) -> Option<(f64, NextPart)> {
-    let by_fault: Vec<(Leading, Vec<(f64, f64)>)> = leading
+    let by_fault: Vec<FaultPredictions> = leading
         .iter()
         .filter_map(|own| {
-            let found = fault_predictions(trials, &weighed[own.2].evaluated, places, Some(step))?;
-            Some((*own, found))
+            let trial = &weighed[own.trial];
+            Some(FaultPredictions {
+                fault: *own,
+                probability: trial.probability,
+                at: fault_predictions(trials, &trial.evaluated, places, Some(step))?,
+            })
         })
         .collect();
     let faults = || {
-        let each = leading.iter().map(|own| &weighed[own.2].evaluated.faults);
-        each.map(|faults| step.after(&job.circuit, faults))
+        let each = leading.iter().map(|own| &weighed[own.trial].evaluated);
+        each.map(|evaluated| step.after(&job.circuit, &evaluated.faults))
     };
     if let PartStep::LiftAndRead(part, hot) = step {
         let states = places.iter().map(|place| place.probe.state);
@@ -219,56 +215,39 @@ fn volts_after(
             return None;
         }
     }
-    let cost = step.kind().cost();
-    let mut best: Option<(f64, NextPart)> = None;
+    let mut best: Option<(OneReading, usize, &Place)> = None;
     for (index, place) in places.iter().enumerate() {
-        let volts = by_fault.iter().map(|(_, at)| at[index].0.abs());
-        let range = choose_range(meter, None, volts.fold(0.0, f64::max)).range;
-        let predicted: Option<Vec<Predicted>> = by_fault
-            .iter()
-            .map(|((_, _, evaluation), at)| {
-                let (volts, variance) = at[index];
-                Some(Predicted {
-                    probability: weighed[*evaluation].probability,
-                    volts,
-                    sigma: (variance + meter_noise(meter, range, volts)?).sqrt(),
-                })
-            })
-            .collect();
-        let Some(predicted) = predicted else { continue };
-        let gain_bits = expected_gain_bits(&predicted);
-        let hazardous = place.worst_case_volts >= HAZARDOUS_DC;
-        let worth = gain_bits * if hazardous { 1.0 - penalty } else { 1.0 } / cost;
-        let better = best.as_ref().is_none_or(|(known, _)| worth > *known);
-        if gain_bits <= LEAST_GAIN || !better || !tells_apart((meter, range), &predicted) {
+        let Some(reading) = one_reading(meter, &by_fault, (index, place), penalty) else {
             continue;
+        };
+        if best
+            .as_ref()
+            .is_none_or(|(known, ..)| reading.worth > known.worth)
+        {
+            best = Some((reading, index, place));
         }
-        let predictions = by_fault
-            .iter()
-            .map(|((suspect, member, _), at)| PartPrediction {
-                suspect: *suspect,
-                member: *member,
-                value: at[index].0,
-                sigma: at[index].1.sqrt(),
-            });
-        let reads = PartReads::Volts {
+    }
+    let (reading, index, place) = best?;
+    let predictions = by_fault.iter().map(|own| PartPrediction {
+        suspect: own.fault.suspect,
+        member: own.fault.member,
+        value: own.at[index].0,
+        sigma: own.at[index].1.sqrt(),
+    });
+    let cost = step.kind().cost();
+    let next = NextPart {
+        step,
+        reads: PartReads::Volts {
             port: place.probe.port,
             entry: place.entry,
-            range,
+            range: reading.range,
             worst_case_volts: place.worst_case_volts,
-            hazardous,
-        };
-        best = Some((
-            worth,
-            NextPart {
-                step,
-                reads,
-                meter: 0,
-                gain_bits,
-                cost,
-                predictions: predictions.collect(),
-            },
-        ));
-    }
-    best
+            hazardous: reading.hazardous,
+        },
+        meter: 0,
+        gain_bits: reading.gain_bits,
+        cost,
+        predictions: predictions.collect(),
+    };
+    Some((reading.worth / cost, next))
 }

@@ -8,14 +8,31 @@ use crate::suspects::altered_set::PartStep;
 use crate::suspects::beside::{CONTACT_OHMS, LEAST_SHARE};
 use crate::suspects::entropy::{expected_gain_bits, Predicted};
 use crate::suspects::evaluation::Evaluator;
+use crate::suspects::fault_predictions::{Leading, LEAST_GAIN};
 use crate::suspects::faulty::alteration;
 use crate::suspects::group::Posterior;
-use crate::suspects::next::LEAST_GAIN;
 use crate::suspects::next_ohms::{error, is_telling, BEYOND};
-use crate::suspects::next_parts::{Leading, NextPart, PartPrediction, PartReads};
+use crate::suspects::next_parts::{NextPart, PartPrediction, PartReads};
 
 /// Standard deviation of the logarithm of ohms that are known to a factor of four (common practice, no source).
 const TO_A_FACTOR: f64 = 1.3;
+
+/// The ohms of a resistor, a choke, or a capacitor's leakage, and which number of the part they are;
+/// none for other parts.
+fn own_ohms(kind: &PartKind) -> Option<(f64, PartParameter)> {
+    match kind {
+        PartKind::Resistor(own) => Some((own.ohms, PartParameter::Resistance)),
+        PartKind::Inductor(own) => Some((own.ohms, PartParameter::Resistance)),
+        PartKind::Capacitor(own) => Some((own.leak?, PartParameter::Leak)),
+        PartKind::Potentiometer(_)
+        | PartKind::Transformer(_)
+        | PartKind::Supply(_)
+        | PartKind::Generator(_)
+        | PartKind::Lamp(_)
+        | PartKind::Contact(_)
+        | PartKind::Device(_) => None,
+    }
+}
 
 /// A resistor, choke or capacitor measured by itself, and its worth.
 pub(crate) fn ohms_after(
@@ -30,36 +47,21 @@ pub(crate) fn ohms_after(
     let log = |ohms: f64| (ohms.min(BEYOND * ohmmeter.most()) + CONTACT_OHMS).ln();
     let mut predictions = Vec::new();
     let mut predicted = Vec::new();
-    for (suspect, member, evaluation) in leading {
-        let evaluated = &weighed[*evaluation].evaluated;
+    for own in leading {
+        let trial = &weighed[own.trial];
+        let evaluated = &trial.evaluated;
         let changed = alteration(circuit, &circuit::Conditions::default(), &evaluated.faults);
         let altered = circuit.altered(&changed);
-        let (ohms, number) = match &altered.part(part).kind {
-            PartKind::Resistor(own) => (own.ohms, PartParameter::Resistance),
-            PartKind::Inductor(own) => (own.ohms, PartParameter::Resistance),
-            PartKind::Capacitor(own) => (own.leak?, PartParameter::Leak),
-            PartKind::Potentiometer(_)
-            | PartKind::Transformer(_)
-            | PartKind::Supply(_)
-            | PartKind::Generator(_)
-            | PartKind::Lamp(_)
-            | PartKind::Contact(_)
-            | PartKind::Device(_) => return None,
-        };
-        let own = evaluated
-            .faults
-            .iter()
-            .position(|(one, _)| one.part() == Some(part));
-        let scatter = match own {
+        let (ohms, number) = own_ohms(&altered.part(part).kind)?;
+        let mut faults = evaluated.faults.iter();
+        let scatter = match faults.position(|(one, _)| one.part() == Some(part)) {
             Some(0) if evaluated.log_size_sigma > 0.0 => evaluated.log_size_sigma,
             // What stands for a broken or joined connection is known to a factor.
             Some(_) => TO_A_FACTOR,
+            None if number == PartParameter::Leak => TO_A_FACTOR,
             None => {
                 let spread = spread_of(circuit.part(part), number);
-                match number {
-                    PartParameter::Leak => TO_A_FACTOR,
-                    _ => spread.standard() / spread.nominal.abs().max(f64::MIN_POSITIVE),
-                }
+                spread.standard() / spread.nominal.abs().max(f64::MIN_POSITIVE)
             }
         };
         let open = ohms > ohmmeter.most();
@@ -70,13 +72,13 @@ pub(crate) fn ohms_after(
             + LEAST_SHARE.powi(2)
             + (0.5 * CONTACT_OHMS / (ohms + CONTACT_OHMS)).powi(2);
         predictions.push(PartPrediction {
-            suspect: *suspect,
-            member: *member,
+            suspect: own.suspect,
+            member: own.member,
             value: if open { f64::INFINITY } else { ohms },
             sigma: share.sqrt(),
         });
         predicted.push(Predicted {
-            probability: weighed[*evaluation].probability,
+            probability: trial.probability,
             volts: log(if open { f64::INFINITY } else { ohms }),
             sigma: share.sqrt(),
         });
