@@ -27,6 +27,41 @@ pub(crate) struct Impedances<'a> {
     pub(crate) parted: Option<&'a Parted>,
     pub(crate) driven: Option<Driven<'a>>,
     pub(crate) changed: Option<Changed<'a>>,
+    pub(crate) behind: Option<BehindLeads<'a>>,
+}
+
+/// Rows behind broken leads, which follow those of `Z`: each has the volts of the row before its lead, if
+/// that is no reference, and those across the lead.
+#[derive(Clone, Copy)]
+pub(crate) struct BehindLeads<'a> {
+    /// The row of `Z` before each lead.
+    pub(crate) outer: &'a [Option<usize>],
+    /// The ohms of each lead.
+    pub(crate) ohms: &'a DVector<f64>,
+}
+
+impl BehindLeads<'_> {
+    /// The volts at all rows for amperes into them; `within` gives those at the rows of `Z`.
+    fn volts(
+        &self,
+        amperes: &DVector<f64>,
+        within: impl Fn(&DVector<f64>) -> DVector<f64>,
+    ) -> DVector<f64> {
+        let kept = amperes.len() - self.ohms.len();
+        let through = amperes.rows(kept, self.ohms.len());
+        let mut inner = amperes.rows(0, kept).into_owned();
+        for (outer, through) in self.outer.iter().zip(through.iter()) {
+            if let Some(row) = outer {
+                inner[*row] += through;
+            }
+        }
+        let mut volts = within(&inner).resize_vertically(amperes.len(), 0.0);
+        for (place, outer) in self.outer.iter().enumerate() {
+            let before = outer.map_or(0.0, |row| volts[row]);
+            volts[kept + place] = before + self.ohms[place] * through[place];
+        }
+        volts
+    }
 }
 
 /// Conductances that have changed: `Z − (Σ z_a M_ab w_bᵀ)`.
@@ -67,6 +102,22 @@ pub(crate) struct Driven<'a> {
 impl Impedances<'_> {
     /// One entry, in ohms.
     pub(crate) fn at(&self, row: usize, column: usize) -> f64 {
+        let Some(behind) = &self.behind else {
+            return self.within(row, column);
+        };
+        let kept = self.solved.nrows();
+        let lead = |row: usize| row.checked_sub(kept);
+        let outer = |row: usize| lead(row).map_or(Some(row), |lead| behind.outer[lead]);
+        let shared = match (outer(row), outer(column)) {
+            (Some(row), Some(column)) => self.within(row, column),
+            _ => 0.0,
+        };
+        let own = lead(row).filter(|_| row == column);
+        shared + own.map_or(0.0, |lead| behind.ohms[lead])
+    }
+
+    /// One entry among the rows of `Z`.
+    fn within(&self, row: usize, column: usize) -> f64 {
         let answered = self.driven.map_or(0.0, |port| {
             port.give * port.response[row] * port.adjoint_response[column]
         });
@@ -76,6 +127,21 @@ impl Impedances<'_> {
 
     /// Volts for these amperes, many of which may be zero.
     pub(crate) fn times(&self, amperes: &DVector<f64>) -> DVector<f64> {
+        match &self.behind {
+            Some(behind) => behind.volts(amperes, |inner| self.times_within(inner)),
+            None => self.times_within(amperes),
+        }
+    }
+
+    /// The same with rows and columns exchanged.
+    pub(crate) fn turned_times(&self, amperes: &DVector<f64>) -> DVector<f64> {
+        match &self.behind {
+            Some(behind) => behind.volts(amperes, |inner| self.turned_times_within(inner)),
+            None => self.turned_times_within(amperes),
+        }
+    }
+
+    fn times_within(&self, amperes: &DVector<f64>) -> DVector<f64> {
         let mut volts = times((self.solved, self.parted), amperes);
         if let Some(port) = self.driven {
             volts.axpy(
@@ -95,8 +161,7 @@ impl Impedances<'_> {
         volts
     }
 
-    /// The same with rows and columns exchanged.
-    pub(crate) fn turned_times(&self, amperes: &DVector<f64>) -> DVector<f64> {
+    fn turned_times_within(&self, amperes: &DVector<f64>) -> DVector<f64> {
         let mut volts = turned_times((self.solved, self.parted), amperes);
         if let Some(port) = self.driven {
             volts.axpy(

@@ -289,6 +289,7 @@ impl Solution {
                 parted: None,
                 driven: None,
                 changed: None,
+                behind: None,
             };
             let each = self.reduced.devices.iter().zip(&self.tangents);
             each.map(|(device, tangent)| Curvature::of(device, tangent, &self.kept, &impedances))

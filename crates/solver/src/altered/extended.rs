@@ -11,7 +11,7 @@ use super::change::Changes;
 use super::Alterable;
 use crate::deviation::{Arrived, Deviation, Start, TRIAL};
 use crate::device::Device;
-use crate::impedances::{Changed, Impedances, Parted};
+use crate::impedances::{BehindLeads, Changed, Impedances, Parted};
 use crate::law::Evaluation;
 
 /// A discharge that is lit had to strike once. It surely did if the volts without its current,
@@ -46,8 +46,9 @@ pub(super) struct Extended<'a> {
     origin: Cow<'a, DVector<f64>>,
     solved: (&'a DMatrix<f64>, Option<&'a Parted>),
     changed: Changed<'a>,
-    /// Written out where leads are broken.
-    written_out: Option<DMatrix<f64>>,
+    /// The row before each broken lead, and the ohms of the lead.
+    outer: Vec<Option<usize>>,
+    ohms: DVector<f64>,
 }
 
 impl<'a> Extended<'a> {
@@ -65,51 +66,38 @@ impl<'a> Extended<'a> {
             origin: Cow::Borrowed(origin),
             solved: (&solution.impedances, solution.parted.as_ref()),
             changed,
-            written_out: None,
+            outer: changes.leads.iter().map(|lead| lead.outer.row).collect(),
+            ohms: DVector::from_iterator(
+                changes.leads.len(),
+                changes.leads.iter().map(|lead| lead.ohms),
+            ),
         };
         if changes.leads.is_empty() {
             return made;
         }
         let kept = solution.kept.len();
         let whole = kept + changes.leads.len();
-        let each = (0..whole).map(|place| changes.outer_of(kept, place));
-        let outer: Vec<Option<usize>> = each.collect();
         let spread = |of: &DVector<f64>| {
-            DVector::from_fn(whole, |place, _| outer[place].map_or(0.0, |row| of[row]))
+            DVector::from_fn(whole, |place, _| {
+                changes.outer_of(kept, place).map_or(0.0, |row| of[row])
+            })
         };
-        let inner = made.impedances();
-        let written_out = DMatrix::from_fn(whole, whole, |i, j| {
-            let shared = match (outer[i], outer[j]) {
-                (Some(i), Some(j)) => inner.at(i, j),
-                _ => 0.0,
-            };
-            let lead = if i == j && i >= kept {
-                changes.leads[i - kept].ohms
-            } else {
-                0.0
-            };
-            shared + lead
-        });
-        made.written_out = Some(written_out);
         made.from = Cow::Owned(spread(&solution.kept));
         made.origin = Cow::Owned(spread(origin));
         made
     }
 
     fn impedances(&self) -> Impedances<'_> {
-        match &self.written_out {
-            Some(solved) => Impedances {
-                solved,
-                parted: None,
-                driven: None,
-                changed: None,
-            },
-            None => Impedances {
-                solved: self.solved.0,
-                parted: self.solved.1,
-                driven: None,
-                changed: Some(self.changed),
-            },
+        let behind = BehindLeads {
+            outer: &self.outer,
+            ohms: &self.ohms,
+        };
+        Impedances {
+            solved: self.solved.0,
+            parted: self.solved.1,
+            driven: None,
+            changed: Some(self.changed),
+            behind: Some(behind).filter(|_| !self.outer.is_empty()),
         }
     }
 

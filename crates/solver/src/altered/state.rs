@@ -141,6 +141,7 @@ impl<'a> Altered<'a> {
             parted: self.base.solution.parted.as_ref(),
             driven: None,
             changed: Some(self.changed()),
+            behind: None,
         }
     }
 

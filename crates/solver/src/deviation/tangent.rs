@@ -62,7 +62,9 @@ impl Deviation<'_> {
         if count > 0 {
             let return_difference =
                 moved.return_difference(self, evaluations, &moved.impedances(self));
-            slopes *= return_difference.lu().try_inverse()?;
+            // N (1 + Z_ss B_s) = B_s
+            let factors = return_difference.transpose().lu();
+            slopes = factors.solve(&slopes.transpose())?.transpose();
         }
         Some(Moved {
             rows: moved.rows,

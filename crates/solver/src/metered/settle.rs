@@ -117,6 +117,7 @@ impl Solution {
                 parted: self.parted.as_ref(),
                 driven,
                 changed: None,
+                behind: None,
             },
             curvatures: driven.is_some().then(|| self.curvatures()),
         }
