@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use circuit::Meter;
-use reconcile::{belief_of, Belief, ClassInference, ReconcileError, Reconciled};
+use reconcile::{belief_of, explained_belief, Belief, ClassInference, ReconcileError, Reconciled};
 use report::{ManualView, Otherwise};
 use translate::{compare, Comparison};
 
@@ -21,10 +21,18 @@ pub(crate) struct Findings {
 }
 
 impl Findings {
-    /// Judges the manual of a settled job. A manual that cannot be judged is translated all the
-    /// same.
+    /// Judges the manual of a settled job.
     pub(crate) fn of(resolved: &ResolvedMeters, reconciled: &Arc<Reconciled>) -> Self {
-        let (belief, not_judged) = match belief_of(reconciled) {
+        Findings {
+            belief: Some(belief_of(reconciled)),
+            classes: resolved.inference.clone(),
+            ..Findings::default()
+        }
+    }
+
+    /// The same with the slips that would explain what is doubted.
+    pub(crate) fn explained(resolved: &ResolvedMeters, reconciled: &Arc<Reconciled>) -> Self {
+        let (belief, not_judged) = match explained_belief(reconciled) {
             Ok(belief) => (Some(belief), None),
             Err(error) => (None, Some(error.to_string())),
         };

@@ -1,8 +1,8 @@
 //! Whether the manual itself is believable.
 //!
 //! A job comes in; for each printed direct voltage what all the others and the drawn circuit say
-//! of it, how far off it is in standard deviations, and which slips would explain it go out. Bench
-//! readings are not looked at.
+//! of it, how far off it is in standard deviations, and, where asked for, which slips would explain it go
+//! out. Bench readings are not looked at.
 
 use crate::range_choice::RangeChoice;
 use circuit::Job;
@@ -48,7 +48,7 @@ pub struct Judged {
     /// For a doubted value: entries that contradict it and may be the wrong ones in its stead, at
     /// odds below [`crate::DECISIVE_ODDS`].
     pub rivals: Vec<usize>,
-    /// For a doubted value: slips that would explain it, the likeliest first; none if none does.
+    /// For a doubted value: slips that would explain it, the likeliest first; none if none does or none was tried.
     pub explanations: Vec<Explained>,
 }
 
@@ -59,41 +59,33 @@ impl Judged {
     }
 }
 
-/// Judges every direct-volt value of the manual that the drawn circuit can predict.
+/// Judges every direct-volt value of the manual that the drawn circuit can predict, and tries the slips that
+/// would explain the doubted ones.
 ///
 /// # Errors
 /// [`ReconcileError`] if the circuit has no trustworthy solution under some row's conditions, or
 /// the covariance of the readings cannot be inverted.
 pub fn belief(job: &Job) -> Result<Belief, ReconcileError> {
-    belief_of(&reconcile(job)?)
+    explained_belief(&reconcile(job)?)
 }
 
-/// The same of a manual that is reconciled with its drawing already.
-///
-/// # Errors
-/// As [`belief`].
-pub fn belief_of(reconciled: &Reconciled) -> Result<Belief, ReconcileError> {
-    let parts = reconciled.numbers();
-    let mut reader = reconciled.reader.clone();
+/// Judges a manual that is reconciled with its drawing already; no slip is tried.
+pub fn belief_of(reconciled: &Reconciled) -> Belief {
     let Reconciled {
-        job,
         table,
         drawn: fit,
-        drawn_jacobian: jacobian,
         doubted: out,
         ..
     } = reconciled;
-    let mut slips = Slips::new(job, fit, jacobian);
     let mut points = Vec::new();
     for (place, (row, taken)) in table.rows.iter().zip(&table.taken).enumerate() {
         let predicted = fit.without(place);
-        let residual_sigma = predicted.sigmas(row.printed.value);
         let mut judged = Judged {
             entry: taken.entries[0],
             range: taken.range,
             model: row.model,
             predicted,
-            residual_sigma,
+            residual_sigma: predicted.sigmas(row.printed.value),
             value_status: reconciled.value_status[place],
             rivals: Vec::new(),
             explanations: Vec::new(),
@@ -104,8 +96,6 @@ pub fn belief_of(reconciled: &Reconciled) -> Result<Belief, ReconcileError> {
             judged.rivals = rivals
                 .flat_map(|row| table.taken[*row].entries.iter().copied())
                 .collect();
-            let misfit = row.printed.value - predicted.volts;
-            judged.explanations = slips.explain(&mut reader, taken, misfit)?;
         }
         points.extend(taken.entries.iter().map(|entry| Judged {
             entry: *entry,
@@ -113,10 +103,34 @@ pub fn belief_of(reconciled: &Reconciled) -> Result<Belief, ReconcileError> {
         }));
     }
     points.sort_by_key(|judged| judged.entry);
-    Ok(Belief {
+    Belief {
         points,
         left_out: table.left_out.clone(),
         agreement: fit.agreement(),
-        parts,
-    })
+        parts: reconciled.numbers(),
+    }
+}
+
+/// The same with the slips that would explain each doubted value.
+///
+/// # Errors
+/// As [`belief`].
+pub fn explained_belief(reconciled: &Reconciled) -> Result<Belief, ReconcileError> {
+    let mut belief = belief_of(reconciled);
+    let mut reader = reconciled.reader.clone();
+    let Reconciled { job, table, .. } = reconciled;
+    let mut slips = Slips::new(job, &reconciled.drawn, &reconciled.drawn_jacobian);
+    for (row, taken) in table.rows.iter().zip(&table.taken) {
+        let of_row = |judged: &&mut Judged| taken.entries.contains(&judged.entry);
+        let mut same: Vec<&mut Judged> = belief.points.iter_mut().filter(of_row).collect();
+        let Some(first) = same.first().filter(|judged| !judged.believable()) else {
+            continue;
+        };
+        let misfit = row.printed.value - first.predicted.volts;
+        let explanations = slips.explain(&mut reader, taken, misfit)?;
+        for judged in &mut same {
+            judged.explanations.clone_from(&explanations);
+        }
+    }
+    Ok(belief)
 }

@@ -45,7 +45,7 @@ mod value_status;
 
 pub use accuracy::{accuracy_half_width, AccuracyError};
 pub use agreement::{Agreement, BELIEVABLE};
-pub use belief::{belief, belief_of, Belief, Judged};
+pub use belief::{belief, belief_of, explained_belief, Belief, Judged};
 pub use class::{alike, decisive, meter_classes, ClassInference, ClassLikelihood, Decided};
 pub use covariance::Covariance;
 pub use data_snooping::DECISIVE_ODDS;

@@ -81,7 +81,7 @@ fn examine(mut job: Job, checked: &mut Checked, console: &mut Console) -> Exit {
     };
     let exit = match translate(&job) {
         Ok(translation) => {
-            checked.findings = Findings::of(&resolved, &translation.reconciled);
+            checked.findings = Findings::explained(&resolved, &translation.reconciled);
             checked.translation = Some(translation);
             // It has been solved before, so a failure here is not the job's fault.
             checked.overrated = overrated(&job.circuit).unwrap_or_default();
