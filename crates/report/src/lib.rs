@@ -20,6 +20,7 @@ mod heading;
 mod imitate;
 mod inputs;
 mod json;
+mod labels;
 mod live_chassis;
 mod manual;
 mod markdown;

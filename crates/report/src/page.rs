@@ -6,6 +6,7 @@ use paper::{cell_width, text_width, Cell as PaperCell, Named, Remark, Text, Weig
 
 use crate::clean::clean;
 use crate::document::{Block, Card};
+use crate::labels::{self, unbroken};
 use crate::table::{group, Align, Cell, Kind, Table};
 use crate::wrap::{columns, glue};
 
@@ -211,8 +212,8 @@ fn cell(row: &[Cell], index: usize) -> PaperCell {
     let (text, under) = (words(&cell.text), words(&cell.under));
     match (cell.kind, under.as_str()) {
         (Kind::Box, "") if text.is_empty() => PaperCell::Blank,
-        (Kind::Value | Kind::Box, "") => PaperCell::Value(text.replace(' ', "\u{a0}")),
-        (Kind::Box, _) => PaperCell::Judged(text.replace(' ', "\u{a0}"), under),
+        (Kind::Value | Kind::Box, "") => PaperCell::Value(unbroken(&text)),
+        (Kind::Box, _) => PaperCell::Judged(unbroken(&text), under),
         (Kind::Plain, _) if goes_below(cell) => PaperCell::Named(Named {
             picture: cell.picture.clone(),
             name: match under.as_str() {
@@ -243,11 +244,7 @@ fn words(text: &str) -> String {
 
 /// As much of a title as fits at the head of a page.
 pub(crate) fn shortened(title: &str) -> String {
-    if title.chars().count() <= RUNNING_TITLE {
-        return title.to_owned();
-    }
-    let cut: String = title.chars().take(RUNNING_TITLE - 1).collect();
-    format!("{}…", cut.trim_end())
+    labels::shortened(title, RUNNING_TITLE)
 }
 
 #[cfg(test)]

@@ -8,6 +8,7 @@ use super::band::{tint, Band};
 use super::clip::{clipped, Window};
 use super::ends::end_labels;
 use super::marks::{self, Feet, Mark};
+use super::rows::widest;
 use super::shade::{shade, Shade};
 use super::TYPE;
 use crate::font::{text_width, Weight};
@@ -80,10 +81,7 @@ impl CurveChart<'_> {
             .map(|c| &c.label)
             .chain(self.band.iter().map(|b| &b.label))
             .chain(self.shade.iter().map(|s| &s.label));
-        let end_width = ends
-            .map(|label| text_width(label, TYPE, Weight::Regular))
-            .fold(0.0, f64::max)
-            .min(width * 0.3);
+        let end_width = widest(ends, Weight::Regular).min(width * 0.3);
         let right = width - end_width - 16.0;
         // The title of the upright axis stands level above it, where it is read without turning the head.
         let marks = marks::levelled(&self.marks, &self.x, (width, right));

@@ -4,9 +4,10 @@
 //! out: shapes. Not known here: what the words name.
 
 use super::clip::Window;
+use super::rows::set_plain;
 use super::spread::{spread, Span};
-use super::{DROP, LEAD, TYPE};
-use crate::picture::{Label, Pen, Picture, Point};
+use super::{LEAD, TYPE};
+use crate::picture::{Anchor, Pen, Picture, Point};
 use crate::wrap::wrap;
 
 /// Words beside the right ends, moved apart where they would touch, with a fine line back to what they name.
@@ -32,18 +33,6 @@ pub(super) fn end_labels(
         }
         let x = window.right + 12.0;
         picture.line((at.x + 2.0, at.y), (x - 2.0, y), Pen::hairline());
-        let top = y - lines.len() as f64 * LEAD / 2.0;
-        for (n, line) in lines.iter().enumerate() {
-            let words: String = line
-                .pieces
-                .iter()
-                .map(|piece| piece.text.as_str())
-                .collect();
-            picture.add(Label::new(
-                (x, top + (n as f64 + 0.5) * LEAD + DROP),
-                words,
-                TYPE,
-            ));
-        }
+        set_plain(picture, lines, (x, Anchor::Start), y);
     }
 }

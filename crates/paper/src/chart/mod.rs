@@ -18,6 +18,7 @@ mod inks;
 mod interval;
 mod key;
 mod marks;
+mod rows;
 mod rulers;
 mod shade;
 mod socket;

@@ -4,12 +4,11 @@
 //! numbers and words. What goes out: a picture. Not known here: what a stop stands for.
 
 use super::axis::Ruler;
+use super::rows::{name_lines, scale, set, widest};
 use super::spread::{levels, Span};
-use super::{Axis, DROP, LEAD, TYPE};
+use super::{Axis, LEAD, TYPE};
 use crate::font::{text_width, Weight};
 use crate::picture::{Anchor, Fill, Ink, Label, Pen, Picture};
-use crate::text::Text;
-use crate::wrap::wrap;
 
 /// Half of the length of a stop's stroke.
 const STOP: f64 = 9.0;
@@ -100,20 +99,11 @@ impl RulerChart {
 
     /// Width of the names, and where the rulers begin and end.
     fn columns(&self) -> (f64, (f64, f64)) {
-        let label = self
-            .rows
-            .iter()
-            .flat_map(|row| [(&row.label, Weight::Bold), (&row.below, Weight::Regular)])
-            .map(|(words, weight)| text_width(words, TYPE, weight))
-            .fold(0.0, f64::max);
+        let rows = || self.rows.iter();
+        let label = widest(rows().map(|row| &row.label), Weight::Bold)
+            .max(widest(rows().map(|row| &row.below), Weight::Regular));
         let label = (label + 0.01).min(NAMES * self.width);
-        let end = |n: usize| {
-            let widths = self
-                .rows
-                .iter()
-                .map(|row| text_width(&row.ends[n], TYPE, Weight::Regular));
-            widths.fold(0.0, f64::max) + 5.0
-        };
+        let end = |n: usize| widest(rows().map(|row| &row.ends[n]), Weight::Regular) + 5.0;
         let from = label + 14.0 + end(0);
         (label, (from, (self.width - end(1)).max(from + 20.0)))
     }
@@ -131,50 +121,26 @@ fn ruler(picture: &mut Picture, row: &RulerRow, (label, span): (f64, (f64, f64))
         .collect();
     let room = (label + 12.0, picture.width);
     let names = blocks(&stops, room, &|stop| {
-        let widths = stop
-            .names
-            .iter()
-            .map(|name| text_width(name, TYPE, Weight::Regular));
-        (widths.fold(0.0, f64::max), stop.names.len())
+        (widest(&stop.names, Weight::Regular), stop.names.len())
     });
     let values = blocks(&stops, room, &|stop| {
         (text_width(&stop.words, TYPE, Weight::Bold), 1)
     });
     let named = depth(&names);
-    let bold = Text::default().bold(row.label.clone());
-    let mut labels = wrap(&bold, TYPE, label.max(1.0));
-    labels.extend(wrap(&row.below.as_str().into(), TYPE, label.max(1.0)));
+    let labels = name_lines(&row.label, Some(&row.below), label);
     let half = labels.len() as f64 * LEAD / 2.0;
     let y = top + (named + STOP + 4.0).max(half);
-    let mut base = y - half;
-    for line in &labels {
-        for piece in &line.pieces {
-            let at = (piece.x, base + LEAD / 2.0 + DROP);
-            picture.add(Label::new(at, piece.text.clone(), TYPE).weighted(piece.weight));
-        }
-        base += LEAD;
+    set(picture, &labels, 0.0, y);
+    let range = row.range.map(|(a, b)| [a.min(b), a.max(b)]);
+    if let Some([Some(left), Some(right)]) = range.map(|ends| ends.map(|end| along.held(end))) {
+        picture.rectangle(
+            (left, y - RANGE),
+            (right - left, 2.0 * RANGE),
+            Fill::Flat(Ink::Light),
+            Some(Pen::new(Ink::Dark, 0.6)),
+        );
     }
-    if let Some([left, right]) = row
-        .range
-        .map(|(a, b)| [along.held(a.min(b)), along.held(a.max(b))])
-    {
-        if let (Some(left), Some(right)) = (left, right) {
-            picture.rectangle(
-                (left, y - RANGE),
-                (right - left, 2.0 * RANGE),
-                Fill::Flat(Ink::Light),
-                Some(Pen::new(Ink::Dark, 0.6)),
-            );
-        }
-    }
-    picture.line((from, y), (to, y), Pen::new(Ink::Dark, 0.9));
-    for (words, x, anchor) in [
-        (&row.ends[0], from - 5.0, Anchor::End),
-        (&row.ends[1], to + 5.0, Anchor::Start),
-    ] {
-        let label = Label::new((x, y + DROP), words.clone(), TYPE);
-        picture.add(label.anchored(anchor).inked(Ink::Dark));
-    }
+    scale(picture, (from, to), &row.ends, y, 0.9);
     let below = STOP + TYPE + 2.0;
     for ((_, x), (name, value)) in stops.iter().zip(names.iter().zip(&values)) {
         // A fine line leads to words that were moved away.

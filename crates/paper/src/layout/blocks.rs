@@ -8,7 +8,7 @@ use super::strip::{keep_all, keep_ends, lines, said, Frame, Setting, Strip, ITEM
 use super::{framed, table, BODY};
 use crate::document::Block;
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Ink, Label, Pen, Picture, Point, Shape};
+use crate::picture::{Anchor, Ink, Label, Pen, Picture};
 use crate::text::Text;
 
 /// Height of a line to write on: 9 mm, as on ruled school paper for large handwriting (common practice).
@@ -91,11 +91,7 @@ fn heading(level: u8, text: &str, frame: Frame) -> Vec<Strip> {
         2 => (11.0, 12.0),
         _ => (BODY, 9.0),
     };
-    let setting = Setting {
-        size,
-        lead: size * 1.35,
-        ink: Ink::Black,
-    };
+    let setting = Setting::new(size, size * 1.35, Ink::Black);
     let part = Part::Heading(level.clamp(1, 3), text.to_string());
     let words = Text::default().bold(text);
     let mut strips = spaced(space, said(&words, frame, setting, &part));
@@ -171,21 +167,7 @@ fn picture_rows(pictures: &[Picture], frame: Frame) -> Vec<Strip> {
 
 fn rule(frame: Frame, width: f64) -> Strip {
     let mut strip = Strip::new(1.0);
-    let (from, to) = (
-        Point {
-            x: frame.left,
-            y: 0.5,
-        },
-        Point {
-            x: frame.right(),
-            y: 0.5,
-        },
-    );
-    strip.shapes.push(Shape::Line {
-        from,
-        to,
-        pen: Pen::new(Ink::Dark, width),
-    });
+    strip.across(0.5, Pen::new(Ink::Dark, width), frame);
     strip
 }
 
@@ -200,19 +182,7 @@ fn write_lines(label: &str, count: usize, frame: Frame) -> Vec<Strip> {
     for n in 0..count {
         let mut strip = Strip::new(WRITING);
         strip.spare = n >= LEAST_LINES;
-        let y = WRITING - 2.0;
-        let (from, to) = (
-            Point { x: frame.left, y },
-            Point {
-                x: frame.right(),
-                y,
-            },
-        );
-        strip.shapes.push(Shape::Line {
-            from,
-            to,
-            pen: Pen::hairline(),
-        });
+        strip.across(WRITING - 2.0, Pen::hairline(), frame);
         strips.push(strip);
     }
     // A last page with only a few lines would look like a mistake.

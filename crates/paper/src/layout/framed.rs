@@ -135,11 +135,7 @@ fn enclose(strips: &mut [Strip], frame: Frame, remark: Remark) {
     for (n, strip) in strips.iter_mut().enumerate() {
         let (left, right, foot) = (frame.left, frame.right(), strip.height);
         let mut side = |from: (f64, f64), to: (f64, f64)| {
-            strip.shapes.push(Shape::Line {
-                from: from.into(),
-                to: to.into(),
-                pen,
-            });
+            strip.shapes.push(Shape::line(from, to, pen));
         };
         side((left, 0.0), (left, foot));
         side((right, 0.0), (right, foot));
@@ -196,11 +192,7 @@ pub(crate) fn facts(pairs: &[(String, Text)], frame: Frame) -> Vec<Strip> {
     strips
 }
 
-const LABEL: Setting = Setting {
-    size: 9.0,
-    lead: LEAD,
-    ink: Ink::Dark,
-};
+const LABEL: Setting = Setting::new(9.0, LEAD, Ink::Dark);
 
 /// A rectangle with a hairline frame, to write in.
 pub(crate) fn writing_box(corner: Point, width: f64, height: f64) -> Shape {

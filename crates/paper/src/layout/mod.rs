@@ -19,7 +19,7 @@ mod table;
 
 use crate::document::{Document, PageSize};
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Ink, Label, Pen, Point, Shape};
+use crate::picture::{Anchor, Ink, Label, Pen, Shape};
 use flow::{paginate, Placed};
 use strip::{Frame, Strip};
 
@@ -116,21 +116,8 @@ fn page(
         let y = size.margin() + 5.0;
         page.shapes
             .extend(opposite(&running.left, &running.right, left, right, y));
-        let (from, to) = (
-            Point {
-                x: left,
-                y: y + 5.0,
-            },
-            Point {
-                x: right,
-                y: y + 5.0,
-            },
-        );
-        page.shapes.push(Shape::Line {
-            from,
-            to,
-            pen: Pen::hairline(),
-        });
+        let (from, to) = ((left, y + 5.0), (right, y + 5.0));
+        page.shapes.push(Shape::line(from, to, Pen::hairline()));
     }
     let y = size.height() - size.margin();
     page.shapes.extend(opposite(
@@ -181,20 +168,12 @@ fn shortened(text: &str, room: f64) -> String {
 fn masthead(document: &Document, frame: Frame) -> Vec<Strip> {
     let mut strips = Vec::new();
     if !document.title.is_empty() {
-        let title = strip::Setting {
-            size: 17.0,
-            lead: 21.0,
-            ink: Ink::Black,
-        };
+        let title = strip::Setting::new(17.0, 21.0, Ink::Black);
         let text = crate::text::Text::default().bold(document.title.clone());
         strips.extend(strip::said(&text, frame, title, &Part::Title));
     }
     if !document.subtitle.is_empty() {
-        let subtitle = strip::Setting {
-            size: 10.0,
-            lead: 14.0,
-            ink: Ink::Dark,
-        };
+        let subtitle = strip::Setting::new(10.0, 14.0, Ink::Dark);
         strips.extend(strip::lines(
             &document.subtitle.as_str().into(),
             frame,
@@ -203,21 +182,7 @@ fn masthead(document: &Document, frame: Frame) -> Vec<Strip> {
     }
     if !strips.is_empty() {
         let mut rule = Strip::new(4.0);
-        let (from, to) = (
-            Point {
-                x: frame.left,
-                y: 3.5,
-            },
-            Point {
-                x: frame.right(),
-                y: 3.5,
-            },
-        );
-        rule.shapes.push(Shape::Line {
-            from,
-            to,
-            pen: Pen::rule(),
-        });
+        rule.across(3.5, Pen::rule(), frame);
         strips.push(rule);
         strip::keep_all(&mut strips);
     }

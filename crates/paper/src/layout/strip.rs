@@ -9,7 +9,7 @@ use std::rc::Rc;
 use super::spoken::Part;
 use super::{BODY, LEAD};
 use crate::font::CAPITAL;
-use crate::picture::{Ink, Label, Shape};
+use crate::picture::{Ink, Label, Pen, Shape};
 use crate::text::Text;
 use crate::wrap::{wrap, Line};
 
@@ -89,6 +89,12 @@ impl Strip {
         self.spoken.push((from..self.shapes.len(), part));
     }
 
+    /// Draws a line across the text, so many points below the top of the strip; it is not read out.
+    pub fn across(&mut self, y: f64, pen: Pen, frame: Frame) {
+        let ends = ((frame.left, y), (frame.right(), y));
+        self.shapes.push(Shape::line(ends.0, ends.1, pen));
+    }
+
     /// Puts shapes below all others; they are not read out.
     pub fn underlay(&mut self, shapes: Vec<Shape>) {
         let by = shapes.len();
@@ -108,6 +114,11 @@ pub(crate) struct Setting {
 }
 
 impl Setting {
+    /// Type of this size on lines this far apart.
+    pub const fn new(size: f64, lead: f64, ink: Ink) -> Self {
+        Setting { size, lead, ink }
+    }
+
     /// From the top of a line to its base line, so that capitals stand in the middle.
     pub fn base(self) -> f64 {
         (self.lead + CAPITAL * self.size) / 2.0
@@ -169,18 +180,10 @@ pub(crate) fn keep_all(strips: &mut [Strip]) {
 }
 
 /// Running text.
-pub(crate) const RUNNING_TEXT: Setting = Setting {
-    size: BODY,
-    lead: LEAD,
-    ink: Ink::Black,
-};
+pub(crate) const RUNNING_TEXT: Setting = Setting::new(BODY, LEAD, Ink::Black);
 
 /// Items of a list: many short ones, read one by one.
-pub(crate) const ITEM: Setting = Setting {
-    size: 9.0,
-    lead: 11.7,
-    ink: Ink::Black,
-};
+pub(crate) const ITEM: Setting = Setting::new(9.0, 11.7, Ink::Black);
 
 #[cfg(test)]
 mod tests {
@@ -208,11 +211,7 @@ mod tests {
             width: 60.0,
             height: 700.0,
         };
-        let setting = Setting {
-            size: 10.0,
-            lead: 13.0,
-            ink: Ink::Black,
-        };
+        let setting = Setting::new(10.0, 13.0, Ink::Black);
         let strips = lines(&"one two three four five six".into(), frame, setting);
         assert!(strips.len() > 1);
         assert!(strips.iter().all(|strip| strip.shapes.len() == 1));

@@ -17,26 +17,10 @@ use crate::picture::{Fill, Ink, Pen, Point, Shape};
 use crate::text::Text;
 use crate::wrap::{wrap, Line};
 
-const HEADING: Setting = Setting {
-    size: 9.0,
-    lead: 11.6,
-    ink: Ink::Black,
-};
-const UNIT: Setting = Setting {
-    size: 9.0,
-    lead: 11.6,
-    ink: Ink::Dark,
-};
-const GROUP: Setting = Setting {
-    size: 9.25,
-    lead: 12.4,
-    ink: Ink::Black,
-};
-const CAPTION: Setting = Setting {
-    size: BODY,
-    lead: 14.5,
-    ink: Ink::Black,
-};
+const HEADING: Setting = Setting::new(9.0, 11.6, Ink::Black);
+const UNIT: Setting = Setting::new(9.0, 11.6, Ink::Dark);
+const GROUP: Setting = Setting::new(9.25, 12.4, Ink::Black);
+const CAPTION: Setting = Setting::new(BODY, 14.5, Ink::Black);
 /// White above and below the words of the heading and of a sub-heading.
 const ABOVE: f64 = 3.0;
 
@@ -91,7 +75,7 @@ pub(crate) fn strips(table: &Table, frame: Frame) -> Vec<Strip> {
                     strip.repeat = Some(Rc::clone(&repeat));
                     strip.keep = firm && part == last;
                     if let Some(pen) = weight.filter(|_| part == last) {
-                        across(strip, strip.height, pen, frame);
+                        strip.across(strip.height, pen, frame);
                     }
                 }
                 out.extend(more);
@@ -128,17 +112,6 @@ fn shortened(words: &str, frame: Frame) -> Vec<Strip> {
         strips = group("… continued", frame, 0);
     }
     strips
-}
-
-fn across(strip: &mut Strip, y: f64, pen: Pen, frame: Frame) {
-    let (from, to) = (
-        Point { x: frame.left, y },
-        Point {
-            x: frame.right(),
-            y,
-        },
-    );
-    strip.shapes.push(Shape::Line { from, to, pen });
 }
 
 /// A sub-heading on a tinted ground.
@@ -219,9 +192,9 @@ fn heading(table: &Table, slots: &[Slot], frame: Frame) -> Strip {
         shapes.extend(units_set);
         strip.say(Part::ColumnHead(column), shapes);
     }
-    across(&mut strip, 0.0, Pen::rule(), frame);
+    strip.across(0.0, Pen::rule(), frame);
     let foot = strip.height;
-    across(&mut strip, foot, Pen::new(Ink::Black, 0.5), frame);
+    strip.across(foot, Pen::new(Ink::Black, 0.5), frame);
     strip
 }
 

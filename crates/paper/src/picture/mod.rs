@@ -174,11 +174,7 @@ impl Picture {
 
     /// Adds a straight line.
     pub fn line(&mut self, from: impl Into<Point>, to: impl Into<Point>, pen: Pen) {
-        self.add(Shape::Line {
-            from: from.into(),
-            to: to.into(),
-            pen,
-        });
+        self.add(Shape::line(from, to, pen));
     }
 }
 

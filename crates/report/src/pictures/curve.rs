@@ -14,6 +14,7 @@ use crate::clean::clean;
 use crate::curve::{classes, manual_words, scope, where_words, Scope};
 use crate::figures;
 use crate::heading;
+use crate::labels;
 use crate::views::CurveView;
 
 /// Height of the picture in points, without labels of more than two meters.
@@ -117,11 +118,7 @@ fn marks(view: &CurveView<'_>, resolution: f64) -> Vec<Mark> {
         ),
     });
     let bench = view.carried.bench.iter().map(|side| {
-        let volts = figures::expected(side, resolution);
-        let volts = match figures::uncertainty(side, resolution).as_str() {
-            "" => volts,
-            expanded => format!("{volts} ± {expanded}"),
-        };
+        let volts = figures::expected_within(side, resolution);
         Mark {
             x: side.input_ohms,
             label: format!("{}: {volts} V", shortened(&side.meter)),
@@ -218,12 +215,7 @@ const LONGEST_NAME: usize = 28;
 
 /// The name, cut where it would run through the whole picture.
 fn shortened(name: &str) -> String {
-    let name = clean(name);
-    if name.chars().count() <= LONGEST_NAME {
-        return name;
-    }
-    let kept: String = name.chars().take(LONGEST_NAME - 1).collect();
-    format!("{}…", kept.trim_end())
+    labels::shortened(&clean(name), LONGEST_NAME)
 }
 
 fn description(view: &CurveView<'_>, resolution: f64) -> String {
@@ -236,14 +228,10 @@ fn description(view: &CurveView<'_>, resolution: f64) -> String {
         ));
     }
     for side in &view.carried.bench {
-        let within = match figures::uncertainty(side, resolution).as_str() {
-            "" => String::new(),
-            expanded => format!(" ± {expanded}"),
-        };
         sentences.push(format!(
-            "{} should read {}{within} V.",
+            "{} should read {} V.",
             clean(&side.meter),
-            figures::expected(side, resolution)
+            figures::expected_within(side, resolution)
         ));
     }
     if let Some(volts) = view.unloaded {

@@ -1,6 +1,5 @@
 //! How far each reading lies from what one suspect predicts.
 
-use diagnose::Hypothesis;
 use paper::{Axis, IntervalChart, IntervalRow, Key, MarkerKind, Picture, Scale, Sign};
 
 use super::{unbroken, WIDTH};
@@ -8,7 +7,7 @@ use crate::clean::clean;
 use crate::figures;
 use crate::places::where_text;
 use crate::suspects::suspect_words;
-use crate::views::{Explained, SuspectsView};
+use crate::views::SuspectsView;
 
 /// Standard deviations beyond which a reading is not explained.
 const FAR: f64 = 2.0;
@@ -19,14 +18,8 @@ const REACH: f64 = 6.0;
 /// Rank of the most probable suspect that the view asks to be told of.
 pub(super) fn explained(view: &SuspectsView<'_>) -> Option<usize> {
     let wanted = view.explain?;
-    let is_wanted = |hypothesis: &Hypothesis| match wanted {
-        Explained::Part(part) => hypothesis.part() == Some(part),
-        Explained::NothingWrong => *hypothesis == Hypothesis::NothingWrong,
-    };
-    view.suspects.hypotheses.iter().position(|suspect| {
-        let mut members = suspect.members.iter();
-        members.any(|member| member.faults.iter().any(|(fault, _)| is_wanted(fault)))
-    })
+    let mut ranked = view.suspects.hypotheses.iter();
+    ranked.position(|suspect| suspect.members.iter().any(|member| wanted.is_of(member)))
 }
 
 /// Standard deviations with a sign before every figure, so that they stand below each other.
