@@ -182,9 +182,5 @@ fn say_unclassed(name: &Word<'_>, unclassed: Unclassed, findings: &mut Findings)
             ),
         ),
     };
-    let found = findings
-        .error(&name.bytes, message)
-        .label("unknown part")
-        .help(help);
-    findings.push(found);
+    findings.refuse(&name.bytes, message, "unknown part", help);
 }

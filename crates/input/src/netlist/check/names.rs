@@ -35,14 +35,12 @@ fn unknown(word: &Word<'_>, like: Option<&String>, findings: &mut Findings) {
         || "name a node that a part is connected to".to_owned(),
         |name| format!("did you mean '{name}'?"),
     );
-    let found = findings
-        .error(
-            &word.bytes,
-            format!("no part is connected to node '{}'", word.text),
-        )
-        .label("unknown node")
-        .help(help);
-    findings.push(found);
+    findings.refuse(
+        &word.bytes,
+        format!("no part is connected to node '{}'", word.text),
+        "unknown node",
+        help,
+    );
 }
 
 /// Makes the nodes of `ground` statements references.
@@ -66,15 +64,13 @@ pub(super) fn grounds(sheet: &mut NetlistDraft<'_>, findings: &mut Findings) -> 
         };
         let again = grounds.stated.iter().find(|(known, _)| *known == node);
         if let Some((_, first)) = again {
-            let found = findings
-                .warning(
-                    &word.bytes,
-                    format!("'{}' is the reference already", word.text),
-                )
-                .label("stated again")
-                .help("leave one of them out")
-                .related(findings.at(first), "first stated here");
-            findings.push(found);
+            findings.doubt_beside(
+                &word.bytes,
+                format!("'{}' is the reference already", word.text),
+                "stated again",
+                "leave one of them out",
+                (first, "first stated here"),
+            );
             continue;
         }
         sheet.builder.reference(node);
@@ -101,14 +97,12 @@ pub(super) fn test_points(sheet: &mut NetlistDraft<'_>, findings: &mut Findings)
             .node(name.text)
             .filter(|other| *other != node);
         if other.is_some() {
-            let found = findings
-                .error(
-                    &name.bytes,
-                    format!("'{}' is also the name of a node", name.text),
-                )
-                .label("two meanings")
-                .help("give the test point or the node another name");
-            findings.push(found);
+            findings.refuse(
+                &name.bytes,
+                format!("'{}' is also the name of a node", name.text),
+                "two meanings",
+                "give the test point or the node another name",
+            );
         }
         sheet.builder.test_point(name.text, node);
     }
@@ -213,18 +207,16 @@ pub(super) fn alike(sheet: &NetlistDraft<'_>, findings: &mut Findings) {
         let both = several[earlier] && several[index];
         if let (true, Some((_, here)), Some((_, there))) = (both, first[index], first[earlier]) {
             let other = &circuit.nodes()[earlier].name;
-            let found = findings
-                .warning(
-                    here,
-                    format!(
-                        "nodes '{}' and '{other}' differ in capitals only",
-                        node.name
-                    ),
-                )
-                .label("a second node")
-                .help("write both alike if they are one node")
-                .related(findings.at(there), "the other one");
-            findings.push(found);
+            findings.doubt_beside(
+                here,
+                format!(
+                    "nodes '{}' and '{other}' differ in capitals only",
+                    node.name
+                ),
+                "a second node",
+                "write both alike if they are one node",
+                (there, "the other one"),
+            );
         }
     }
 }
