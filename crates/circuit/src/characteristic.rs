@@ -240,12 +240,12 @@ impl GridCurrent {
 }
 
 impl Characteristic {
-    /// The condition of a tube with a grid; none of other devices.
-    pub(crate) fn wear_mut(&mut self) -> Option<&mut Wear> {
+    /// Grid current and condition of a tube with a grid; none of other devices.
+    pub(crate) fn grid_mut(&mut self) -> Option<(&mut GridCurrent, &mut Wear)> {
         match self {
-            Characteristic::Triode(tube) => Some(&mut tube.wear),
-            Characteristic::Pentode(tube) => Some(&mut tube.wear),
-            Characteristic::Pentagrid(tube) => Some(&mut tube.wear),
+            Characteristic::Triode(Triode { grid, wear, .. })
+            | Characteristic::Pentode(Pentode { grid, wear, .. })
+            | Characteristic::Pentagrid(Pentagrid { grid, wear, .. }) => Some((grid, wear)),
             Characteristic::VacuumDiode(_)
             | Characteristic::Junction(_)
             | Characteristic::SoftKnee(_)

@@ -174,7 +174,27 @@ pub struct Contact {
     pub closed: bool,
 }
 
+impl Part {
+    /// A part that no netlist line states.
+    pub fn new(designator: impl Into<String>, kind: PartKind, nodes: Vec<NodeId>) -> Self {
+        Part {
+            designator: designator.into(),
+            kind,
+            nodes,
+            origin: Origin::default(),
+        }
+    }
+}
+
 impl PartKind {
+    /// A fixed resistor without a stated tolerance, by its ohms.
+    pub fn resistor(ohms: f64) -> Self {
+        PartKind::Resistor(Resistor {
+            ohms,
+            tolerance: None,
+        })
+    }
+
     /// Names of the terminals, in the order in which [`Part::nodes`] holds their nodes.
     pub fn terminals(&self) -> Vec<&str> {
         match self {

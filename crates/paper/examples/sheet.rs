@@ -173,13 +173,12 @@ fn lines() -> Picture {
         title: "Deviation of each station".into(),
         description: "Two stations lie above the limit of 5 %.".into(),
         width: 500.0,
-        axis: Axis {
-            title: "deviation from the log, %".into(),
-            scale: Scale::Linear,
-            low: -15.0,
-            high: 20.0,
-            label: &percent,
-        },
+        axis: Axis::new(
+            "deviation from the log, %",
+            Scale::Linear,
+            (-15.0, 20.0),
+            &percent,
+        ),
         reference: Some(0.0),
         rows: rows.collect(),
         keys: vec![
@@ -228,20 +227,8 @@ fn loudness() -> Picture {
         subtitle: String::new(),
         description: "Handset and headphones pass speech, the horn loses its lows.".into(),
         size: (500.0, 230.0),
-        x: Axis {
-            title: "frequency".into(),
-            scale: Scale::Logarithmic,
-            low: 100.0,
-            high: 10_000.0,
-            label: &hertz,
-        },
-        y: Axis {
-            title: "level, dB".into(),
-            scale: Scale::Linear,
-            low: -24.0,
-            high: 3.0,
-            label: &decibel,
-        },
+        x: Axis::new("frequency", Scale::Logarithmic, (100.0, 10_000.0), &hertz),
+        y: Axis::new("level, dB", Scale::Linear, (-24.0, 3.0), &decibel),
         curves: vec![
             curve("handset", 250.0, Dash::Solid),
             curve("horn", 900.0, Dash::Dashed),
@@ -287,13 +274,9 @@ fn load() -> Picture {
         subtitle: "hatched: several together; open: charging".into(),
         description: "The horn draws most.".into(),
         width: 420.0,
-        axis: Axis {
-            title: "current, mA".into(),
-            scale: Scale::Linear,
-            low: -20.0,
-            high: 100.0,
-            label: &|value| format!("{value:.0}"),
-        },
+        axis: Axis::new("current, mA", Scale::Linear, (-20.0, 100.0), &|value| {
+            format!("{value:.0}")
+        }),
         bars: vec![
             bar("horn", 82.0, Fill::Flat(Ink::Dark)),
             bar("lamp of hut 3", 31.5, Fill::Flat(Ink::Light)),

@@ -275,9 +275,9 @@ mod tests {
 
     fn supply(volts: f64, source: f64) -> Part {
         let kind = SupplyKind::Supply;
-        Part {
-            designator: "PS1".into(),
-            kind: PartKind::Supply(Supply {
+        Part::new(
+            "PS1",
+            PartKind::Supply(Supply {
                 kind,
                 volts,
                 tolerance: None,
@@ -285,9 +285,8 @@ mod tests {
                 follows_line: false,
                 off: None,
             }),
-            nodes: Vec::new(),
-            origin: Origin::default(),
-        }
+            Vec::new(),
+        )
     }
 
     #[test]

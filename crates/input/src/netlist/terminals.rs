@@ -180,7 +180,7 @@ mod tests {
     use crate::netlist::connections::connections;
     use crate::netlist::lex::words;
     use crate::source::SourceId;
-    use circuit::{Potentiometer, Resistor};
+    use circuit::Potentiometer;
 
     fn pot() -> PartKind {
         PartKind::Potentiometer(Potentiometer {
@@ -220,10 +220,7 @@ mod tests {
 
     #[test]
     fn each_wrong_terminal_draws_one_message() {
-        let resistor = PartKind::Resistor(Resistor {
-            ohms: 1.0,
-            tolerance: None,
-        });
+        let resistor = PartKind::resistor(1.0);
         for (kind, text, start) in [
             (pot(), "", "X1 has no connections"),
             (

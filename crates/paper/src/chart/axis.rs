@@ -33,16 +33,26 @@ pub struct Axis<'a> {
     pub label: &'a dyn Fn(f64) -> String,
 }
 
-impl Axis<'_> {
-    /// A linear axis without words, between these values.
-    pub(super) fn unlabelled((low, high): (f64, f64)) -> Self {
+impl<'a> Axis<'a> {
+    /// An axis between these values, `label` giving the words for a tick.
+    pub fn new(
+        title: impl Into<String>,
+        scale: Scale,
+        (low, high): (f64, f64),
+        label: &'a dyn Fn(f64) -> String,
+    ) -> Self {
         Axis {
-            title: String::new(),
-            scale: Scale::Linear,
+            title: title.into(),
+            scale,
             low,
             high,
-            label: &|_| String::new(),
+            label,
         }
+    }
+
+    /// A linear axis without words, between these values.
+    pub(super) fn unlabelled(ends: (f64, f64)) -> Self {
+        Axis::new("", Scale::Linear, ends, &|_| String::new())
     }
 }
 
@@ -311,13 +321,7 @@ mod tests {
         }
         assert!(ticks(Scale::Logarithmic, 0.0, 10.0, 5).is_empty());
         let label = |v: f64| v.to_string();
-        let axis = Axis {
-            title: String::new(),
-            scale: Scale::Logarithmic,
-            low: -1.0,
-            high: f64::NAN,
-            label: &label,
-        };
+        let axis = Axis::new("", Scale::Logarithmic, (-1.0, f64::NAN), &label);
         let ruler = Ruler::new(&axis, 0.0, 100.0);
         assert!((ruler.at(10.0) - 100.0).abs() <= 1e-9);
         assert_eq!(ruler.held(-5.0), None);
@@ -327,13 +331,7 @@ mod tests {
     #[test]
     fn equal_ratios_have_equal_lengths() {
         let label = |v: f64| v.to_string();
-        let axis = Axis {
-            title: String::new(),
-            scale: Scale::Logarithmic,
-            low: 1e3,
-            high: 1e7,
-            label: &label,
-        };
+        let axis = Axis::new("", Scale::Logarithmic, (1e3, 1e7), &label);
         let ruler = Ruler::new(&axis, 0.0, 400.0);
         // 1 decade of 4 is a quarter; the tolerance is the rounding of logarithms.
         assert!((ruler.at(1e4) - 100.0).abs() <= 1e-9);

@@ -117,13 +117,12 @@ mod tests {
             subtitle: String::new(),
             description: String::new(),
             width: 300.0,
-            axis: Axis {
-                title: "load, mA".into(),
-                scale: Scale::Linear,
-                low: all().fold(0.0, f64::min),
-                high: all().fold(0.0, f64::max),
-                label: &plain,
-            },
+            axis: Axis::new(
+                "load, mA",
+                Scale::Linear,
+                (all().fold(0.0, f64::min), all().fold(0.0, f64::max)),
+                &plain,
+            ),
             bars: values.iter().map(bar).collect(),
         }
         .picture()

@@ -169,13 +169,7 @@ mod tests {
     }
 
     fn chart(rows: Vec<IntervalRow>) -> Picture {
-        let axis = Axis {
-            title: "deviation, %".into(),
-            scale: Scale::Linear,
-            low: -20.0,
-            high: 20.0,
-            label: &percent,
-        };
+        let axis = Axis::new("deviation, %", Scale::Linear, (-20.0, 20.0), &percent);
         let (title, description) = ("Deviations".to_string(), String::new());
         IntervalChart {
             title,

@@ -7,6 +7,8 @@
 //! Style: thin rules, no grid, no frame, labels beside what they name. Shapes and dashes carry every
 //! meaning, not the ink alone.
 
+#[cfg(test)]
+mod apart;
 mod axis;
 mod band;
 mod bars;

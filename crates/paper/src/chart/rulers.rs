@@ -235,6 +235,8 @@ fn depth(blocks: &[Block]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::chart::apart::assert_apart;
+    use crate::picture::Shape;
 
     #[test]
     fn a_picture_for_each_ruler_has_the_strokes_of_the_whole_and_the_title_once() {
@@ -256,8 +258,8 @@ mod tests {
             ..RulerChart::default()
         };
         let across = |picture: &Picture| -> Vec<(f64, f64)> {
-            let ends = |shape: &crate::picture::Shape| match shape {
-                crate::picture::Shape::Line { from, to, .. } => Some((from.x, to.x)),
+            let ends = |shape: &Shape| match shape {
+                Shape::Line { from, to, .. } => Some((from.x, to.x)),
                 _ => None,
             };
             picture.shapes.iter().filter_map(ends).collect()
@@ -270,15 +272,11 @@ mod tests {
         // Float sums of a few heights.
         assert!((heights - whole.height).abs() <= 1e-9);
         let said = |picture: &Picture, words: &str| {
-            let labels = picture
-                .shapes
-                .iter()
-                .filter_map(crate::picture::Shape::label);
+            let labels = picture.shapes.iter().filter_map(Shape::label);
             labels.filter(|label| label.text == words).count()
         };
         assert_eq!((said(&each[0], "Next"), said(&each[1], "Next")), (1, 0));
     }
-    use crate::picture::Shape;
 
     fn stop(value: f64, names: &[&str]) -> Stop {
         Stop {
@@ -307,25 +305,6 @@ mod tests {
             rows: vec![row.clone(), row],
             ..RulerChart::default()
         };
-        let picture = chart.picture();
-        let labels: Vec<&Label> = picture.shapes.iter().filter_map(Shape::label).collect();
-        for (n, one) in labels.iter().enumerate() {
-            let boxed = |l: &Label| {
-                let from = l.start();
-                [from.x, from.y - l.size * 0.73, from.x + l.width(), from.y]
-            };
-            let own = boxed(one);
-            // A hundredth of a point: float sums only.
-            assert!(
-                own[0] >= -0.01 && own[2] <= 500.01 && own[1] >= -0.01,
-                "{one:?}"
-            );
-            assert!(own[3] <= picture.height + 0.01, "{one:?}");
-            for other in &labels[n + 1..] {
-                let b = boxed(other);
-                let apart = own[0] >= b[2] || b[0] >= own[2] || own[1] >= b[3] || b[1] >= own[3];
-                assert!(apart, "{} and {}", one.text, other.text);
-            }
-        }
+        assert_apart(&chart.picture());
     }
 }

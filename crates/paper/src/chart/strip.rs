@@ -221,6 +221,7 @@ fn allowed(picture: &mut Picture, (left, right): (f64, f64), closed: (bool, bool
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::chart::apart::assert_apart;
 
     fn row(n: usize) -> StripRow {
         let read = 100.0 + n as f64;
@@ -256,38 +257,7 @@ mod tests {
     fn sixty_rows_stay_apart_and_inside() {
         let picture = chart(60);
         let labels: Vec<&Label> = picture.shapes.iter().filter_map(Shape::label).collect();
-        let boxed: Vec<[f64; 4]> = labels
-            .iter()
-            .map(|label| {
-                let from = label.start();
-                [
-                    from.x,
-                    from.y - label.size * 0.73,
-                    from.x + label.width(),
-                    from.y,
-                ]
-            })
-            .collect();
-        for (n, own) in boxed.iter().enumerate() {
-            // A hundredth of a point: float sums only.
-            assert!(
-                own[0] >= -0.01 && own[2] <= picture.width + 0.01,
-                "{:?}",
-                labels[n]
-            );
-            assert!(
-                own[1] >= -0.01 && own[3] <= picture.height + 0.01,
-                "{:?}",
-                labels[n]
-            );
-            for (m, other) in boxed.iter().enumerate().skip(n + 1) {
-                let apart = own[0] >= other[2]
-                    || other[0] >= own[2]
-                    || own[1] >= other[3]
-                    || other[1] >= own[3];
-                assert!(apart, "{} and {}", labels[n].text, labels[m].text);
-            }
-        }
+        assert_apart(&picture);
         // No text is smaller than what is read at the bench.
         assert!(labels.iter().all(|label| label.size >= 11.0));
     }

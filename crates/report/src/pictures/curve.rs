@@ -47,6 +47,7 @@ pub fn curve_picture(view: &CurveView<'_>) -> Option<Picture> {
         pen: Pen::new(Ink::Dark, 0.7).dashed(Dash::Dashed),
     }));
     curves.extend(view.carried.bench.iter().filter_map(whisker));
+    let volts_tick = volts_ticks(volts);
     let chart = CurveChart {
         title: format!(
             "What a meter of each resistance reads at {}",
@@ -58,20 +59,8 @@ pub fn curve_picture(view: &CurveView<'_>) -> Option<Picture> {
             WIDTH,
             HEIGHT + LABEL * view.carried.bench.len().saturating_sub(1) as f64,
         ),
-        x: Axis {
-            title: "meter resistance, Ω".to_owned(),
-            scale: Scale::Logarithmic,
-            low: ohms.0,
-            high: ohms.1,
-            label: &ohms_tick,
-        },
-        y: Axis {
-            title: "reading, V".to_owned(),
-            scale: Scale::Linear,
-            low: volts.0,
-            high: volts.1,
-            label: &volts_ticks(volts),
-        },
+        x: Axis::new("meter resistance, Ω", Scale::Logarithmic, ohms, &ohms_tick),
+        y: Axis::new("reading, V", Scale::Linear, volts, &volts_tick),
         curves,
         band: None,
         shade: limits(view),

@@ -80,13 +80,12 @@ pub fn residuals_picture(view: &SuspectsView<'_>, rank: usize) -> Option<Picture
         title: unbroken(&format!("Readings against a suspect: {words}")),
         description: format!("{unfit} of {} readings do not fit.", rows.len()),
         width: WIDTH,
-        axis: Axis {
-            title: "reading less prediction, in standard deviations of both".to_owned(),
-            scale: Scale::Linear,
-            low: -REACH,
-            high: REACH,
-            label: &|value| figures::decimal(value, 0),
-        },
+        axis: Axis::new(
+            "reading less prediction, in standard deviations of both",
+            Scale::Linear,
+            (-REACH, REACH),
+            &|value| figures::decimal(value, 0),
+        ),
         reference: Some(0.0),
         rows: rows.into_iter().map(|(row, _)| row).collect(),
         keys: vec![
