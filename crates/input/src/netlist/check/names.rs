@@ -108,21 +108,32 @@ pub(super) fn test_points(sheet: &mut NetlistDraft<'_>, findings: &mut Findings)
     }
 }
 
-/// Warns of nodes that only one part mentions, unless they are a reference, a test point or adrift.
-pub(super) fn lonely(sheet: &NetlistDraft<'_>, adrift: &HashSet<NodeId>, findings: &mut Findings) {
-    let circuit = sheet.builder.peek();
-    let mut mentioned: Vec<Vec<(usize, Range<usize>)>> = vec![Vec::new(); circuit.nodes().len()];
+/// For each node the lines that mention it, each with the place.
+type Mentions = Vec<Vec<(usize, Range<usize>)>>;
+
+fn mentions(sheet: &NetlistDraft<'_>) -> Mentions {
+    let mut mentioned = vec![Vec::new(); sheet.builder.peek().nodes().len()];
     for (index, stated) in sheet.stated.iter().enumerate() {
         for (node, bytes) in &stated.mentions {
             mentioned[node.0].push((index, bytes.clone()));
         }
     }
+    mentioned
+}
+
+/// Nodes that only one part mentions.
+fn mentioned_once(
+    sheet: &NetlistDraft<'_>,
+    mentioned: &Mentions,
+    adrift: &HashSet<NodeId>,
+) -> Vec<NodeId> {
+    let circuit = sheet.builder.peek();
     let pointed: HashSet<NodeId> = circuit
         .test_points()
         .iter()
         .map(|(_, node)| *node)
         .collect();
-    let lonely: Vec<NodeId> = (0..mentioned.len())
+    (0..mentioned.len())
         .map(NodeId)
         .filter(|node| {
             let places = &mentioned[node.0];
@@ -143,7 +154,14 @@ pub(super) fn lonely(sheet: &NetlistDraft<'_>, adrift: &HashSet<NodeId>, finding
             let named = circuit.nodes()[node.0].is_reference || pointed.contains(node);
             whole && !met && !named && !adrift.contains(node)
         })
-        .collect();
+        .collect()
+}
+
+/// Warns of nodes that only one part mentions, unless they are a reference, a test point or adrift.
+pub(super) fn lonely(sheet: &NetlistDraft<'_>, adrift: &HashSet<NodeId>, findings: &mut Findings) {
+    let circuit = sheet.builder.peek();
+    let mentioned = mentions(sheet);
+    let lonely = mentioned_once(sheet, &mentioned, adrift);
     let mut told: HashSet<NodeId> = HashSet::new();
     for (index, node) in lonely.iter().rev().enumerate() {
         if told.contains(node) {
