@@ -29,6 +29,7 @@ mod series_meter;
 mod signal;
 mod spread;
 mod topology;
+mod tube_characteristic;
 mod varied;
 
 pub use alteration::{Alteration, Bridge, BrokenLead};

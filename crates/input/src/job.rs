@@ -57,12 +57,9 @@ pub struct JobRead {
 /// Reads a whole job. `own_tubes` are the fitted tube types that its `devices.toml` describes;
 /// [`crate::read_devices`] reports the faults of that file, and they are not reported again.
 pub fn read_job(sources: &Sources, parts: &JobSources, own_tubes: &[TubeType]) -> JobRead {
-    let mut found = Vec::new();
+    let read = parts.settings.map(|id| read_settings(sources, id));
+    let (settings, mut found) = read.unwrap_or_default();
     let out = &mut found;
-    let settings = match parts.settings {
-        Some(id) => keep(read_settings(sources, id), out),
-        None => JobSettings::default(),
-    };
     let netlist = parts.netlist.map(|id| read_netlist(sources, id, own_tubes));
     let netlist_faulty = netlist
         .as_ref()
@@ -198,11 +195,6 @@ impl OwnMeters {
             whole: read.whole,
         }
     }
-}
-
-fn keep<T>(read: (T, Vec<Diagnostic>), out: &mut Vec<Diagnostic>) -> T {
-    out.extend(read.1);
-    read.0
 }
 
 /// The node of the job's reference.

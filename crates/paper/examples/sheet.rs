@@ -6,9 +6,9 @@ use std::error::Error;
 use std::path::PathBuf;
 
 use paper::{
-    html, pdf, svg, Align, Axis, Band, Bar, BarChart, Block, Cell, Column, Curve, CurveChart, Dash,
-    Day, Document, Dot, Fill, Ink, IntervalChart, IntervalRow, Key, Mark, MarkerKind, PageSize,
-    Pen, Picture, Remark, Running, Scale, Sign, Table, Text,
+    html, pdf, svg, Align, Axis, Bar, BarChart, Block, Cell, Column, Curve, CurveChart, Dash, Day,
+    Document, Dot, Fill, Ink, IntervalChart, IntervalRow, Key, Mark, MarkerKind, NoteKind,
+    PageSize, Pen, Picture, Running, Scale, Sign, Table, Text, TintedBand,
 };
 
 fn main() -> Result<(), Box<dyn Error>> {
@@ -56,7 +56,7 @@ fn sheet() -> Document {
         blocks: vec![
             Block::Facts(facts),
             Block::note(
-                Remark::Caution,
+                NoteKind::Caution,
                 "Danger to hearing.",
                 "The horn may sound at any time while the key of hut 3 is closed. Open the key, hang the tag on it, and \
                  wait until the lamp is out before you put on the headphones.",
@@ -69,7 +69,7 @@ fn sheet() -> Document {
             ]),
             Block::heading(1, "Stations"),
             Block::Table(stations()),
-            Block::note(Remark::Note, "Note.", "Readings were taken with 20 kΩ/V; “−” is a voltage below earth."),
+            Block::note(NoteKind::Note, "Note.", "Readings were taken with 20 kΩ/V; “−” is a voltage below earth."),
             Block::KeepTogether(vec![Block::heading(1, "How far the stations are off"), Block::Picture(lines())]),
             Block::KeepTogether(vec![Block::heading(1, "Loudness over frequency"), Block::Picture(loudness())]),
             Block::KeepTogether(vec![Block::heading(2, "Current drawn by each part"), Block::Picture(load())]),
@@ -234,7 +234,7 @@ fn loudness() -> Picture {
             curve("horn", 900.0, Dash::Dashed),
             curve("headphones", 120.0, Dash::Dotted),
         ],
-        band: Some(Band {
+        band: Some(TintedBand {
             low: -6.0,
             high: 0.0,
             label: "good to the ear".into(),

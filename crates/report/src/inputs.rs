@@ -271,7 +271,7 @@ pub(crate) fn half_width(spread: &Distribution) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use circuit::{Origin, PartKind, Supply, SupplyKind};
+    use circuit::{PartKind, Supply, SupplyKind};
 
     fn supply(volts: f64, source: f64) -> Part {
         let kind = SupplyKind::Supply;

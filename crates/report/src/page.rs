@@ -2,7 +2,7 @@
 //!
 //! Finished blocks come in, blocks of a document with pages go out. Nothing is rounded here.
 
-use paper::{cell_width, text_width, Cell as PaperCell, Named, Remark, Text, Weight};
+use paper::{cell_width, text_width, Cell as PaperCell, NamedCell, NoteKind, Text, Weight};
 
 use crate::clean::clean;
 use crate::document::{Block, Card};
@@ -90,7 +90,7 @@ fn set(block: &Block) -> Vec<paper::Block> {
                 "" => String::new(),
                 lead => format!("{}.", words(lead)),
             };
-            vec![paper::Block::note(Remark::Caution, lead, words(body))]
+            vec![paper::Block::note(NoteKind::Caution, lead, words(body))]
         }
         Block::Facts(pairs) => {
             let pairs = pairs.iter().map(|(label, value)| {
@@ -214,7 +214,7 @@ fn cell(row: &[Cell], index: usize) -> PaperCell {
         (Kind::Box, "") if text.is_empty() => PaperCell::Blank,
         (Kind::Value | Kind::Box, "") => PaperCell::Value(unbroken(&text)),
         (Kind::Box, _) => PaperCell::Judged(unbroken(&text), under),
-        (Kind::Plain, _) if goes_below(cell) => PaperCell::Named(Named {
+        (Kind::Plain, _) if goes_below(cell) => PaperCell::Named(NamedCell {
             picture: cell.picture.clone(),
             name: match under.as_str() {
                 "" => Text::from(text),

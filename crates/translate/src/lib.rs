@@ -46,7 +46,7 @@ pub use quantity::{
     OhmsSeen, QuantityCarried, QuantityPoint, QuantityRemark, QuantitySide, Said,
 };
 pub use rails::{rails_as_read, RailAsRead, RailsError};
-pub use sources::Sources;
+pub use sources::SourcesAlone;
 pub use table::{translate, translate_reconciled, Translation};
 pub use trials::{
     translation_trials, PointTrials, TranslationTrials, TrialsRequest, TrialsSummary,

@@ -24,7 +24,7 @@ mod tolerance_text;
 mod unit;
 mod value_error;
 
-pub use cell::{parse_cell, Cell, PrintedCell};
+pub use cell::{parse_cell, CellContent, PrintedCell};
 pub use doubt::Doubt;
 pub use figure::Figure;
 pub use format::{decimals_for, engineering, exact, fixed, round_to, significant};

@@ -3,7 +3,7 @@
 //! Every cell is read, even if others are faulty, so that all faults of a row are found in one run.
 
 use circuit::{ManualEntry, NoValue, Port, Quantity, Setting, Signal, UnprintedEntry};
-use units::{parse_cell, Cell, Figure, PrintedCell, Tolerance, ValueError, ValueErrorKind};
+use units::{parse_cell, CellContent, Figure, PrintedCell, Tolerance, ValueError, ValueErrorKind};
 
 use crate::diagnostic::Diagnostic;
 use crate::meters::{find_manual_meter, ManualMeter};
@@ -199,15 +199,15 @@ impl RowReader<'_> {
             })?,
         };
         let mut cell = match said {
-            Cell::Nothing(sign) => {
+            CellContent::Nothing(sign) => {
                 wants.value.add(self.row.span.clone());
                 return Ok(Printed::Nothing(NoValue::Sign(sign)));
             }
-            Cell::Open(sign) => {
+            CellContent::Open(sign) => {
                 wants.open.add(words.span);
                 return Ok(Printed::Nothing(NoValue::Open(sign)));
             }
-            Cell::Value(cell) => cell,
+            CellContent::Value(cell) => cell,
         };
         if quantity == Quantity::DcMilliamperes {
             printed::in_milliamperes(&mut cell);

@@ -6,7 +6,7 @@
 
 use super::{DROP, LEAD, TYPE};
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Ink, Label, Pen, Picture};
+use crate::picture::{Ink, Label, Pen, Picture, TextAnchor};
 
 /// How values are spread along an axis.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
@@ -225,7 +225,7 @@ pub(crate) fn foot(picture: &mut Picture, axis: &Axis<'_>, ruler: Ruler, y: f64)
             taken = x + half + 5.0;
             picture.add(
                 Label::new((x, y + 5.0 + TYPE), words, TYPE)
-                    .anchored(Anchor::Middle)
+                    .anchored(TextAnchor::Middle)
                     .inked(Ink::Dark),
             );
         }
@@ -233,7 +233,7 @@ pub(crate) fn foot(picture: &mut Picture, axis: &Axis<'_>, ruler: Ruler, y: f64)
     let middle = (from + to) / 2.0;
     picture.add(
         Label::new((middle, y + 7.0 + TYPE + LEAD), axis.title.clone(), TYPE)
-            .anchored(Anchor::Middle),
+            .anchored(TextAnchor::Middle),
     );
 }
 
@@ -248,7 +248,7 @@ pub(crate) fn side(picture: &mut Picture, axis: &Axis<'_>, ruler: Ruler, x: f64)
         let y = ruler.at(value);
         picture.line((x - 3.0, y), (x, y), pen);
         let words = Label::new((x - 5.5, y + DROP), (axis.label)(value), TYPE);
-        picture.add(words.anchored(Anchor::End).inked(Ink::Dark));
+        picture.add(words.anchored(TextAnchor::End).inked(Ink::Dark));
     }
 }
 

@@ -7,7 +7,7 @@ use super::axis::{foot, Axis, Ruler, FOOT};
 use super::rows::{set_plain, widest};
 use super::{DROP, LEAD, TYPE};
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Fill, Ink, Label, Pen, Picture};
+use crate::picture::{Fill, Ink, Label, Pen, Picture, TextAnchor};
 use crate::wrap::wrap;
 
 /// One bar.
@@ -69,7 +69,12 @@ impl BarChart<'_> {
             let labels = wrap(&bar.label.as_str().into(), TYPE, label_width.max(1.0));
             let height = labels.len() as f64 * LEAD + 6.0;
             let middle = y + height / 2.0;
-            set_plain(&mut picture, &labels, (label_width, Anchor::End), middle);
+            set_plain(
+                &mut picture,
+                &labels,
+                (label_width, TextAnchor::End),
+                middle,
+            );
             let end = match bar.value.is_finite() {
                 true => ruler.held(bar.value).unwrap_or(zero),
                 false => zero,
@@ -84,8 +89,8 @@ impl BarChart<'_> {
                 );
             }
             let (at, anchor) = match end < zero {
-                true => (end - 5.0, Anchor::End),
-                false => (end + 5.0, Anchor::Start),
+                true => (end - 5.0, TextAnchor::End),
+                false => (end + 5.0, TextAnchor::Start),
             };
             picture.add(Label::new((at, middle + DROP), bar.words.clone(), TYPE).anchored(anchor));
             y += height;

@@ -4,7 +4,7 @@
 //! picture. Not known here: what the curves mean.
 
 use super::axis::{foot, side, side_width, Axis, Ruler, FOOT};
-use super::band::{tint, Band};
+use super::band::{tint, TintedBand};
 use super::clip::{clipped, Window};
 use super::ends::end_labels;
 use super::marks::{self, Feet, Mark};
@@ -12,7 +12,7 @@ use super::rows::widest;
 use super::shade::{shade, Shade};
 use super::TYPE;
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Ink, Label, MarkerKind, Pen, Picture, Point, Shape};
+use crate::picture::{Ink, Label, MarkerKind, Pen, Picture, Point, Shape, TextAnchor};
 
 /// One curve.
 #[derive(Debug, Clone, PartialEq)]
@@ -54,7 +54,7 @@ pub struct CurveChart<'a> {
     /// The curves.
     pub curves: Vec<Curve>,
     /// The tinted range, if any.
-    pub band: Option<Band>,
+    pub band: Option<TintedBand>,
     /// The tinted stretch between two curves, if any.
     pub shade: Option<Shade>,
     /// Marked places on the horizontal axis, named above the plot.
@@ -118,7 +118,7 @@ impl CurveChart<'_> {
         if !feet.is_empty() {
             let at = (left - 5.5, bottom + TYPE + 2.0);
             let title = Label::new(at, self.feet.title.clone(), TYPE);
-            picture.add(title.anchored(Anchor::End).inked(Ink::Dark));
+            picture.add(title.anchored(TextAnchor::End).inked(Ink::Dark));
         }
         labels.extend(self.lines(&mut picture, (along, up), window));
         foot(&mut picture, &self.x, along, bottom + strip);
@@ -178,7 +178,7 @@ mod tests {
             x: axis("frequency, Hz", Scale::Logarithmic, 100.0, 10_000.0),
             y: axis("level, dB", Scale::Linear, -20.0, 0.0),
             curves,
-            band: Some(Band {
+            band: Some(TintedBand {
                 low: -12.0,
                 high: -6.0,
                 label: "good".into(),

@@ -68,7 +68,7 @@ fn curve() -> Picture {
             points: vec![(0.0, 1.0), (10.0, 9.0)],
             pen: Pen::rule(),
         }],
-        band: Some(Band {
+        band: Some(TintedBand {
             low: 2.0,
             high: 3.0,
             label: "b".into(),
@@ -118,7 +118,7 @@ fn rulers() -> Picture {
             label: "a".into(),
             scale: (0.0, 10.0),
             range: Some((2.0, 4.0)),
-            stops: vec![Stop {
+            stops: vec![RulerStop {
                 value: 5.0,
                 words: "5 V".into(),
                 names: vec!["b".into()],
@@ -139,7 +139,7 @@ fn socket() -> Picture {
         contacts: [State::Plain, State::Doubtful, State::Failing]
             .into_iter()
             .enumerate()
-            .map(|(n, state)| Contact {
+            .map(|(n, state)| SocketContact {
                 name: n.to_string(),
                 degrees: 60.0 + 90.0 * n as f64,
                 state,

@@ -8,7 +8,7 @@ use super::key::{draw, interval, limit, Key};
 use super::rows::{set_plain, widest};
 use super::{LEAD, TYPE};
 use crate::font::Weight;
-use crate::picture::{Anchor, Dash, Ink, MarkerKind, Pen, Picture, Shape};
+use crate::picture::{Dash, Ink, MarkerKind, Pen, Picture, Shape, TextAnchor};
 use crate::text::Text;
 use crate::wrap::wrap;
 
@@ -74,7 +74,7 @@ impl IntervalChart<'_> {
                 picture.line((0.0, y), (self.width, y), Pen::hairline());
             }
             for (lines, x) in [(&labels, 0.0), (&notes, self.width - note_width)] {
-                set_plain(&mut picture, lines, (x, Anchor::Start), middle);
+                set_plain(&mut picture, lines, (x, TextAnchor::Start), middle);
             }
             lines.push((row, middle, height));
             y += height;
@@ -131,16 +131,16 @@ fn data(picture: &mut Picture, row: &IntervalRow, ruler: Ruler, (y, height): (f6
         }
     }
     // One arrow head at each edge, however much lies beyond it.
-    for side in [Anchor::Start, Anchor::End] {
+    for side in [TextAnchor::Start, TextAnchor::End] {
         arrow(picture, &beyond, ruler, (y, side));
     }
 }
 
 /// An arrow head at one edge of the axis, if a value lies beyond that edge.
-fn arrow(picture: &mut Picture, values: &[f64], ruler: Ruler, (y, side): (f64, Anchor)) {
+fn arrow(picture: &mut Picture, values: &[f64], ruler: Ruler, (y, side): (f64, TextAnchor)) {
     let outward = match side {
-        Anchor::Start => -1.0,
-        Anchor::Middle | Anchor::End => 1.0,
+        TextAnchor::Start => -1.0,
+        TextAnchor::Middle | TextAnchor::End => 1.0,
     };
     let out = values.iter().find(|value| {
         !ruler.holds(**value) && (ruler.at(**value) - ruler.middle()) * outward > 0.0

@@ -29,17 +29,17 @@ mod spread;
 mod strip;
 
 pub use axis::{ticks, Axis, Scale};
-pub use band::Band;
+pub use band::TintedBand;
 pub use bars::{Bar, BarChart};
 pub use curve::{Curve, CurveChart, Dot};
 pub use interval::{IntervalChart, IntervalRow};
 pub use key::{Key, Sign};
 pub use marks::{Feet, Mark};
-pub use rulers::{RulerChart, RulerRow, Stop};
+pub use rulers::{RulerChart, RulerRow, RulerStop};
 pub use shade::Shade;
-pub use socket::{Contact, Locator, Socket, State};
+pub use socket::{Locator, Socket, SocketContact, State};
 pub use sparkline::{sparkline, Sparks};
-pub use spread::{levels, spread, Span};
+pub use spread::{levels, spread, Segment};
 pub use strip::{StripChart, StripRow};
 
 /// Type size of labels in a chart, in points.

@@ -5,7 +5,7 @@
 
 use super::{DROP, LEAD, TYPE};
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Ink, Label, Pen, Picture};
+use crate::picture::{Ink, Label, Pen, Picture, TextAnchor};
 use crate::text::Text;
 use crate::wrap::{wrap, Line};
 
@@ -50,7 +50,7 @@ pub(super) fn set(picture: &mut Picture, lines: &[Line], x: f64, middle: f64) {
 pub(super) fn set_plain(
     picture: &mut Picture,
     lines: &[Line],
-    (x, anchor): (f64, Anchor),
+    (x, anchor): (f64, TextAnchor),
     middle: f64,
 ) {
     for (base, line) in bases(lines, middle) {
@@ -68,8 +68,8 @@ pub(super) fn scale(
 ) {
     picture.line((from, y), (to, y), Pen::new(Ink::Dark, pen));
     for (words, x, anchor) in [
-        (&ends[0], from - 5.0, Anchor::End),
-        (&ends[1], to + 5.0, Anchor::Start),
+        (&ends[0], from - 5.0, TextAnchor::End),
+        (&ends[1], to + 5.0, TextAnchor::Start),
     ] {
         let label = Label::new((x, y + DROP), words.clone(), TYPE);
         picture.add(label.anchored(anchor).inked(Ink::Dark));

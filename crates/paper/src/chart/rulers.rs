@@ -5,10 +5,10 @@
 
 use super::axis::Ruler;
 use super::rows::{name_lines, scale, set, widest};
-use super::spread::{levels, Span};
+use super::spread::{levels, Segment};
 use super::{Axis, LEAD, TYPE};
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Fill, Ink, Label, Pen, Picture};
+use crate::picture::{Fill, Ink, Label, Pen, Picture, TextAnchor};
 
 /// Half of the length of a stop's stroke.
 const STOP: f64 = 9.0;
@@ -24,7 +24,7 @@ const BETWEEN: f64 = 8.0;
 
 /// A marked value.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Stop {
+pub struct RulerStop {
     /// Where.
     pub value: f64,
     /// The value in words, below the ruler.
@@ -47,7 +47,7 @@ pub struct RulerRow {
     /// The tinted range.
     pub range: Option<(f64, f64)>,
     /// The stops.
-    pub stops: Vec<Stop>,
+    pub stops: Vec<RulerStop>,
 }
 
 /// Rulers one below the other.
@@ -114,7 +114,7 @@ fn ruler(picture: &mut Picture, row: &RulerRow, (label, span): (f64, (f64, f64))
     let (from, to) = span;
     let axis = Axis::unlabelled(row.scale);
     let along = Ruler::new(&axis, from, to);
-    let stops: Vec<(&Stop, f64)> = row
+    let stops: Vec<(&RulerStop, f64)> = row
         .stops
         .iter()
         .filter_map(|stop| Some((stop, along.held(stop.value)?)))
@@ -162,7 +162,7 @@ fn ruler(picture: &mut Picture, row: &RulerRow, (label, span): (f64, (f64, f64))
 
 /// Words about their point, with the paper behind them, so that no line crosses them.
 fn on_paper(picture: &mut Picture, label: Label) {
-    let label = label.anchored(Anchor::Middle);
+    let label = label.anchored(TextAnchor::Middle);
     let start = label.start();
     picture.rectangle(
         (start.x - 1.0, start.y - 0.8 * TYPE),
@@ -184,18 +184,18 @@ struct Block {
 
 /// Words for every stop, on levels away from the ruler so that none covers another.
 fn blocks(
-    stops: &[(&Stop, f64)],
+    stops: &[(&RulerStop, f64)],
     room: (f64, f64),
-    measure: &dyn Fn(&Stop) -> (f64, usize),
+    measure: &dyn Fn(&RulerStop) -> (f64, usize),
 ) -> Vec<Block> {
     let measured: Vec<(f64, usize)> = stops.iter().map(|(stop, _)| measure(stop)).collect();
-    let spans: Vec<Span> = stops
+    let spans: Vec<Segment> = stops
         .iter()
         .zip(&measured)
         .map(|((_, x), (width, _))| {
             let half = width / 2.0;
             let (least, most) = (room.0 + half, room.1 - half);
-            Span {
+            Segment {
                 centre: if least < most {
                     x.clamp(least, most)
                 } else {
@@ -244,7 +244,7 @@ mod tests {
             label: label.to_owned(),
             scale: (0.0, 10.0),
             ends: ["0".to_owned(), "10 V".to_owned()],
-            stops: vec![Stop {
+            stops: vec![RulerStop {
                 value,
                 words: format!("{value} V"),
                 names: vec!["R1 open".to_owned()],
@@ -278,8 +278,8 @@ mod tests {
         assert_eq!((said(&each[0], "Next"), said(&each[1], "Next")), (1, 0));
     }
 
-    fn stop(value: f64, names: &[&str]) -> Stop {
-        Stop {
+    fn stop(value: f64, names: &[&str]) -> RulerStop {
+        RulerStop {
             value,
             words: format!("{value} V"),
             names: names.iter().map(|name| (*name).to_owned()).collect(),

@@ -7,7 +7,7 @@ use super::axis::Ruler;
 use super::rows::{name_lines, scale, set, widest};
 use super::{Axis, LEAD, TYPE};
 use crate::font::Weight;
-use crate::picture::{Anchor, Fill, Ink, Label, MarkerKind, Pen, Picture, Shape};
+use crate::picture::{Fill, Ink, Label, MarkerKind, Pen, Picture, Shape, TextAnchor};
 use crate::text::Text;
 use crate::wrap::wrap;
 
@@ -194,7 +194,7 @@ impl StripChart {
                 at: (at, y - OVER).into(),
                 ..label
             }
-            .anchored(Anchor::Middle),
+            .anchored(TextAnchor::Middle),
         );
     }
 }

@@ -19,13 +19,13 @@ mod table;
 
 use crate::document::{Document, PageSize};
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Ink, Label, Pen, Shape};
+use crate::picture::{Ink, Label, Pen, Shape, TextAnchor};
 use flow::{paginate, Placed};
 use strip::{Frame, Strip};
 
 pub use columns::cell_width;
 pub(crate) use framed::sign;
-pub use spoken::{Part, Spoken};
+pub use spoken::{Spoken, SpokenPart};
 
 /// Type size of running text, in points.
 pub(crate) const BODY: f64 = 9.75;
@@ -132,7 +132,7 @@ fn page(
 
 /// Two texts at the two ends of a line. The right one goes first; the left one is cut to the room that is left.
 fn opposite(left: &str, right: &str, from: f64, to: f64, y: f64) -> Vec<Shape> {
-    let set = |x: f64, text: String, anchor: Anchor| {
+    let set = |x: f64, text: String, anchor: TextAnchor| {
         Shape::from(
             Label::new((x, y), text, RUNNING)
                 .inked(Ink::Dark)
@@ -142,11 +142,14 @@ fn opposite(left: &str, right: &str, from: f64, to: f64, y: f64) -> Vec<Shape> {
     let right = shortened(right, (to - from) * 0.6);
     let room = to - from - text_width(&right, RUNNING, Weight::Regular) - 12.0;
     let left = shortened(left, room);
-    [(from, left, Anchor::Start), (to, right, Anchor::End)]
-        .into_iter()
-        .filter(|(_, text, _)| !text.is_empty())
-        .map(|(x, text, anchor)| set(x, text, anchor))
-        .collect()
+    [
+        (from, left, TextAnchor::Start),
+        (to, right, TextAnchor::End),
+    ]
+    .into_iter()
+    .filter(|(_, text, _)| !text.is_empty())
+    .map(|(x, text, anchor)| set(x, text, anchor))
+    .collect()
 }
 
 /// The text, or as much of it as fits with "…" behind it.
@@ -170,7 +173,7 @@ fn masthead(document: &Document, frame: Frame) -> Vec<Strip> {
     if !document.title.is_empty() {
         let title = strip::Setting::new(17.0, 21.0, Ink::Black);
         let text = crate::text::Text::default().bold(document.title.clone());
-        strips.extend(strip::said(&text, frame, title, &Part::Title));
+        strips.extend(strip::said(&text, frame, title, &SpokenPart::Title));
     }
     if !document.subtitle.is_empty() {
         let subtitle = strip::Setting::new(10.0, 14.0, Ink::Dark);

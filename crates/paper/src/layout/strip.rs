@@ -6,7 +6,7 @@
 use std::ops::Range;
 use std::rc::Rc;
 
-use super::spoken::Part;
+use super::spoken::SpokenPart;
 use super::{BODY, LEAD};
 use crate::font::CAPITAL;
 use crate::picture::{Ink, Label, Pen, Shape};
@@ -70,7 +70,7 @@ pub(crate) struct Strip {
     /// Number of the block it is part of, in the order of the document.
     pub block: usize,
     /// What the shapes are, each run by the number of its first shape and that behind its last.
-    pub spoken: Vec<(Range<usize>, Part)>,
+    pub spoken: Vec<(Range<usize>, SpokenPart)>,
 }
 
 impl Strip {
@@ -83,7 +83,7 @@ impl Strip {
     }
 
     /// Adds shapes that are read out as one part.
-    pub fn say(&mut self, part: Part, shapes: impl IntoIterator<Item = Shape>) {
+    pub fn say(&mut self, part: SpokenPart, shapes: impl IntoIterator<Item = Shape>) {
         let from = self.shapes.len();
         self.shapes.extend(shapes);
         self.spoken.push((from..self.shapes.len(), part));
@@ -144,11 +144,11 @@ pub(crate) fn set_line(
 
 /// A text as one strip for each line.
 pub(crate) fn lines(text: &Text, frame: Frame, setting: Setting) -> Vec<Strip> {
-    said(text, frame, setting, &Part::Paragraph(0))
+    said(text, frame, setting, &SpokenPart::Paragraph(0))
 }
 
 /// The same, read out as this part.
-pub(crate) fn said(text: &Text, frame: Frame, setting: Setting, part: &Part) -> Vec<Strip> {
+pub(crate) fn said(text: &Text, frame: Frame, setting: Setting, part: &SpokenPart) -> Vec<Strip> {
     wrap(text, setting.size, frame.width)
         .iter()
         .map(|line| {

@@ -9,7 +9,7 @@ use std::rc::Rc;
 use super::columns::slots;
 use super::row::row;
 use super::slot::{Slot, SIDE};
-use super::spoken::Part;
+use super::spoken::SpokenPart;
 use super::strip::{said, set_line, Frame, Setting, Strip};
 use super::BODY;
 use crate::document::{Cell, Row, Table};
@@ -29,7 +29,7 @@ pub(crate) fn strips(table: &Table, frame: Frame) -> Vec<Strip> {
     let mut out = Vec::new();
     if !table.caption.is_empty() {
         let words = Text::default().bold(table.caption.clone());
-        out.extend(said(&words, frame, CAPTION, &Part::Caption));
+        out.extend(said(&words, frame, CAPTION, &SpokenPart::Caption));
         for strip in &mut out {
             strip.keep = !table.columns.is_empty();
         }
@@ -118,7 +118,7 @@ fn shortened(words: &str, frame: Frame) -> Vec<Strip> {
 fn group(words: &str, frame: Frame, row: usize) -> Vec<Strip> {
     let inner = frame.inset(SIDE, SIDE);
     let bold = Text::default().bold(words);
-    let mut strips = said(&bold, inner, GROUP, &Part::Group(row));
+    let mut strips = said(&bold, inner, GROUP, &SpokenPart::Group(row));
     let count = strips.len();
     for (n, strip) in strips.iter_mut().enumerate() {
         let above = if n == 0 { ABOVE } else { 0.0 };
@@ -190,7 +190,7 @@ fn heading(table: &Table, slots: &[Slot], frame: Frame) -> Strip {
             }
         }
         shapes.extend(units_set);
-        strip.say(Part::ColumnHead(column), shapes);
+        strip.say(SpokenPart::ColumnHead(column), shapes);
     }
     strip.across(0.0, Pen::rule(), frame);
     let foot = strip.height;

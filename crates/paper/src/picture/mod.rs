@@ -11,7 +11,7 @@ mod shape;
 
 pub(crate) use hatch::hatching;
 pub use ink::{Dash, Ink, Pen};
-pub use label::{Anchor, Label};
+pub use label::{Label, TextAnchor};
 pub(crate) use shape::marker_corners;
 pub use shape::{Fill, MarkerKind, Point, Shape};
 

@@ -12,7 +12,7 @@ use attributes::{escape, filling, list, number, stroke};
 
 use crate::font::Weight;
 use crate::picture::{
-    hatching, marker_corners, Anchor, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape,
+    hatching, marker_corners, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape, TextAnchor,
 };
 
 /// Faces to be tried by the reader's machine; the first is the one the labels were measured with.
@@ -177,9 +177,9 @@ fn text(out: &mut String, label: &Label) {
         out.push_str(" font-weight=\"bold\"");
     }
     match label.anchor {
-        Anchor::Start => {}
-        Anchor::Middle => out.push_str(" text-anchor=\"middle\""),
-        Anchor::End => out.push_str(" text-anchor=\"end\""),
+        TextAnchor::Start => {}
+        TextAnchor::Middle => out.push_str(" text-anchor=\"middle\""),
+        TextAnchor::End => out.push_str(" text-anchor=\"end\""),
     }
     let _ = write!(out, ">{}</text>", escape(&label.text));
 }

@@ -2,8 +2,8 @@
 
 use circuit::{Job, RowId};
 use paper::{
-    Block, Contact as Drawn, Document, Locator, Orientation, Picture, Running, Socket as Drawing,
-    State, Weight,
+    Block, Document, Locator, Orientation, Picture, Running, Socket as Drawing,
+    SocketContact as Drawn, State, Weight,
 };
 use translate::Verdict;
 
