@@ -73,7 +73,9 @@ fn cell_fits(means: &str, found: &Result<CellContent, units::ValueError>) -> boo
     let (means, note) = means.split_once(" note ").unwrap_or((means, ""));
     let words: Vec<&str> = means.split(' ').collect();
     let cell = match (found, means) {
-        (Ok(CellContent::Nothing(_)), "nothing") | (Ok(CellContent::Open(_)), "open") => return true,
+        (Ok(CellContent::Nothing(_)), "nothing") | (Ok(CellContent::Open(_)), "open") => {
+            return true
+        }
         (Ok(CellContent::Value(cell)), _) => cell,
         _ => return false,
     };

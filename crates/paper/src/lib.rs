@@ -28,13 +28,13 @@ mod text;
 mod wrap;
 
 pub use chart::{
-    levels, sparkline, spread, ticks, Axis, Bar, BarChart, Curve, CurveChart, Dot, Feet,
-    IntervalChart, IntervalRow, Key, Locator, Mark, RulerChart, RulerRow, RulerStop, Scale,
-    Segment, Shade, Sign, Socket, SocketContact, Sparks, State, StripChart, StripRow, TintedBand,
+    ticks, Axis, Bar, BarChart, Curve, CurveChart, Dot, Feet, IntervalChart, IntervalRow, Key,
+    Locator, Mark, RulerChart, RulerRow, RulerStop, Scale, Shade, Sign, Socket, SocketContact,
+    State, StripChart, StripRow, TintedBand,
 };
 pub use document::{
     Align, Block, Cell, Column, Day, Document, NamedCell, Note, NoteKind, Orientation, PageSize,
-    Row, Running, Table, Width, POINTS_PER_MILLIMETRE,
+    Row, Running, Table, Width,
 };
 pub use error::PaperError;
 pub use font::{text_width, Weight};

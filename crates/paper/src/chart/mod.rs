@@ -2,7 +2,7 @@
 //!
 //! What it owns: axes and their ticks, where labels go so that none covers another, and the kinds of chart.
 //! What comes in: numbers that are already worked out, words, and a closure that formats the ticks. What
-//! goes out: a picture, or a line of plain text. Not known here: what the numbers mean.
+//! goes out: a picture. Not known here: what the numbers mean.
 //!
 //! Style: thin rules, no grid, no frame, labels beside what they name. Shapes and dashes carry every
 //! meaning, not the ink alone.
@@ -24,7 +24,6 @@ mod rows;
 mod rulers;
 mod shade;
 mod socket;
-mod sparkline;
 mod spread;
 mod strip;
 
@@ -38,8 +37,6 @@ pub use marks::{Feet, Mark};
 pub use rulers::{RulerChart, RulerRow, RulerStop};
 pub use shade::Shade;
 pub use socket::{Locator, Socket, SocketContact, State};
-pub use sparkline::{sparkline, Sparks};
-pub use spread::{levels, spread, Segment};
 pub use strip::{StripChart, StripRow};
 
 /// Type size of labels in a chart, in points.

@@ -6,7 +6,7 @@
 mod size;
 mod table;
 
-pub use size::{Orientation, PageSize, POINTS_PER_MILLIMETRE};
+pub use size::{Orientation, PageSize};
 pub(crate) use table::split_at_point;
 pub use table::{Align, Cell, Column, NamedCell, Row, Table, Width};
 

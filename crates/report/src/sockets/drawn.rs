@@ -126,8 +126,7 @@ fn measured(view: &WorksheetView<'_>) -> String {
 }
 
 /// The base alone with the pin of this row marked, so many points wide; none where it is at no pin.
-#[must_use]
-pub fn small_socket(job: &Job, row: RowId, width: f64) -> Option<Picture> {
+pub(crate) fn small_socket(job: &Job, row: RowId, width: f64) -> Option<Picture> {
     seats(job).iter().find_map(|seat| {
         let places = seat.places();
         let here = places
