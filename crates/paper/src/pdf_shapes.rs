@@ -31,7 +31,6 @@ pub(crate) fn with_space(label: &Label) -> Label {
     }
 }
 
-/// Draws a shape.
 pub(crate) fn draw(surface: &mut Surface<'_>, shape: &Shape, faces: &Faces) {
     match shape {
         Shape::Line { from, to, pen } => stroke(surface, path(&[*from, *to], false), *pen),

@@ -27,6 +27,7 @@ mod markdown;
 mod meters_table;
 mod missing;
 mod page;
+mod page_table;
 mod pictures;
 mod places;
 mod quantity;

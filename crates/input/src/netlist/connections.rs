@@ -9,7 +9,6 @@ use super::findings::Findings;
 use super::lex::{stretch, Word};
 use super::split::WINDINGS;
 
-/// One connection.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Connection<'a> {
     /// `a to b`, with the word before it if there is one.
@@ -23,7 +22,6 @@ pub(super) enum Connection<'a> {
     Terminal {
         /// The terminal.
         name: Word<'a>,
-        /// Its node.
         node: Word<'a>,
     },
 }

@@ -28,7 +28,6 @@ const FORMS: &str = "a line is `title TEXT`, `ground NODE`, a part such as `R1: 
 
 const KEYWORDS: [&str; 2] = ["title", "ground"];
 
-/// The statement of a line.
 pub(super) fn statement<'a>(line: &Line<'a>, findings: &mut Findings) -> Statement<'a> {
     let start = line.bytes.start;
     let end = line.text.find(|c: char| c.is_whitespace() || c == ':');

@@ -7,7 +7,8 @@ use std::borrow::Cow;
 
 use crate::diagnostic::Diagnostic;
 use crate::nearest::nearest;
-use crate::words::{Record, Words};
+use crate::records::Record;
+use crate::words::Words;
 
 /// The columns that a table may have.
 pub(crate) struct Layout {

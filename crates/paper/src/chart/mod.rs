@@ -26,8 +26,9 @@ mod shade;
 mod socket;
 mod spread;
 mod strip;
+mod ticks;
 
-pub use axis::{ticks, Axis, Scale};
+pub use axis::{Axis, Scale};
 pub use band::TintedBand;
 pub use bars::{Bar, BarChart};
 pub use curve::{Curve, CurveChart, Dot};
@@ -38,6 +39,7 @@ pub use rulers::{RulerChart, RulerRow, RulerStop};
 pub use shade::Shade;
 pub use socket::{Locator, Socket, SocketContact, State};
 pub use strip::{StripChart, StripRow};
+pub use ticks::ticks;
 
 /// Type size of labels in a chart, in points.
 pub(crate) const TYPE: f64 = 11.0;

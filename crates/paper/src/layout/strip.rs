@@ -179,7 +179,6 @@ pub(crate) fn keep_all(strips: &mut [Strip]) {
     }
 }
 
-/// Running text.
 pub(crate) const RUNNING_TEXT: Setting = Setting::new(BODY, LEAD, Ink::Black);
 
 /// Items of a list: many short ones, read one by one.

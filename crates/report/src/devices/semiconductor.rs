@@ -64,7 +64,6 @@ pub(crate) fn kind(kind: SemiconductorKind) -> &'static str {
     }
 }
 
-/// The material.
 pub(crate) fn material(own: &SemiconductorType) -> &'static str {
     // No other material is used for these, and so no table names it.
     if matches!(

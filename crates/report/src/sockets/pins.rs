@@ -44,7 +44,6 @@ pub(crate) struct Contact {
     pub common: Option<String>,
 }
 
-/// The contacts of a seat.
 pub(crate) fn contacts(view: &WorksheetView<'_>, seat: &Seat<'_>) -> Vec<Contact> {
     let places = seat.places().into_iter();
     places.map(|place| contact(view, seat, place)).collect()

@@ -83,7 +83,6 @@ fn two_references(circuit: &Circuit, piece: &Island, grounds: &Grounds, findings
     }
 }
 
-/// The first line of a piece.
 fn first_line<'s>(sheet: &'s NetlistDraft<'_>, piece: &Island) -> Option<&'s Stated> {
     let within = |stated: &&Stated| {
         stated
