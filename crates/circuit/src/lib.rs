@@ -29,6 +29,7 @@ mod series_meter;
 mod signal;
 mod spread;
 mod topology;
+mod track;
 mod tube_characteristic;
 mod varied;
 

@@ -13,6 +13,7 @@ mod curve;
 mod derivative;
 mod drawn_point;
 mod imitate;
+mod linear_source;
 mod manual_side;
 mod nonlinear;
 mod not_carried;
