@@ -2,7 +2,7 @@
 
 use circuit::{Circuit, DeviceClass, PartKind};
 use input::{read_netlist, Diagnostic, Severity, Sources};
-use units::{parse_cell, Cell, Tolerance, Unit};
+use units::{parse_cell, CellContent, Tolerance, Unit};
 
 use crate::support::root;
 
@@ -66,15 +66,17 @@ fn every_cell_means_what_its_row_says() {
     );
 }
 
-fn cell_fits(means: &str, found: &Result<Cell, units::ValueError>) -> bool {
+fn cell_fits(means: &str, found: &Result<CellContent, units::ValueError>) -> bool {
     if let Some(message) = means.strip_prefix("error ") {
         return matches!(found, Err(error) if error.to_string().starts_with(message));
     }
     let (means, note) = means.split_once(" note ").unwrap_or((means, ""));
     let words: Vec<&str> = means.split(' ').collect();
     let cell = match (found, means) {
-        (Ok(Cell::Nothing(_)), "nothing") | (Ok(Cell::Open(_)), "open") => return true,
-        (Ok(Cell::Value(cell)), _) => cell,
+        (Ok(CellContent::Nothing(_)), "nothing") | (Ok(CellContent::Open(_)), "open") => {
+            return true
+        }
+        (Ok(CellContent::Value(cell)), _) => cell,
         _ => return false,
     };
     let value = cell.figure.value;

@@ -6,8 +6,8 @@
 //! the circuit can read from the list what changes in the equations. Why a part is altered is not
 //! known here.
 
-use crate::circuit::{Circuit, CircuitBuilder, NodeId, Origin, PartId};
-use crate::part::{Part, PartKind, Resistor};
+use crate::circuit::{Circuit, CircuitBuilder, NodeId, PartId};
+use crate::part::{Part, PartKind};
 use crate::setting::Conditions;
 
 /// A resistor that joins two nodes of a drawing.
@@ -102,15 +102,11 @@ impl Circuit {
 }
 
 fn resistor(bridge: &Bridge) -> Part {
-    Part {
-        designator: "bridge".to_owned(),
-        kind: PartKind::Resistor(Resistor {
-            ohms: bridge.ohms,
-            tolerance: None,
-        }),
-        nodes: vec![bridge.plus, bridge.minus],
-        origin: Origin::default(),
-    }
+    Part::new(
+        "bridge",
+        PartKind::resistor(bridge.ohms),
+        vec![bridge.plus, bridge.minus],
+    )
 }
 
 #[cfg(test)]

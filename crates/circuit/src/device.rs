@@ -71,6 +71,40 @@ pub struct Glow {
     pub most_amperes: f64,
 }
 
+impl Device {
+    /// A device without a base and without a stated tolerance, its terminals by their names.
+    pub fn new(
+        type_name: impl Into<String>,
+        class: DeviceClass,
+        terminals: &[&str],
+        units: Vec<DeviceUnit>,
+    ) -> Self {
+        let terminal = |name: &&str| Terminal {
+            name: (*name).to_owned(),
+            pins: Vec::new(),
+        };
+        Device {
+            type_name: type_name.into(),
+            class,
+            terminals: terminals.iter().map(terminal).collect(),
+            units,
+            tolerance: None,
+        }
+    }
+}
+
+impl DeviceUnit {
+    /// A unit between these terminals of its device, with nothing in series; no glow discharge.
+    pub fn new(characteristic: Characteristic, at: &[usize]) -> Self {
+        DeviceUnit {
+            characteristic,
+            at: at.to_vec(),
+            series_ohms: 0.0,
+            glow: None,
+        }
+    }
+}
+
 impl DeviceClass {
     /// The class in one or two words.
     pub fn noun(self) -> &'static str {

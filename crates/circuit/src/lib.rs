@@ -29,6 +29,8 @@ mod series_meter;
 mod signal;
 mod spread;
 mod topology;
+mod track;
+mod tube_characteristic;
 mod varied;
 
 pub use alteration::{Alteration, Bridge, BrokenLead};

@@ -81,19 +81,28 @@ impl Job {
     }
 }
 
+/// A row with the fields that both kinds have under one name, and these.
+macro_rules! row {
+    ($entry:ident, $($field:ident: $value:expr),+ $(,)?) => {
+        ManualRow {
+            point: &$entry.point,
+            at: &$entry.at,
+            against: &$entry.against,
+            port: $entry.port,
+            quantity: $entry.quantity,
+            source: $entry.source,
+            range: $entry.range,
+            signal: $entry.signal,
+            settings: &$entry.settings,
+            note: &$entry.note,
+            $($field: $value),+
+        }
+    };
+}
+
 impl<'a> From<&'a ManualEntry> for ManualRow<'a> {
     fn from(entry: &'a ManualEntry) -> Self {
-        ManualRow {
-            point: &entry.point,
-            at: &entry.at,
-            against: &entry.against,
-            port: entry.port,
-            quantity: entry.quantity,
-            source: entry.source,
-            range: entry.range,
-            signal: entry.signal,
-            settings: &entry.settings,
-            note: &entry.note,
+        row! { entry,
             meter: Some(&entry.meter),
             meter_unknown: entry.meter_unknown,
             figure: Some(&entry.figure),
@@ -106,17 +115,7 @@ impl<'a> From<&'a ManualEntry> for ManualRow<'a> {
 
 impl<'a> From<&'a UnprintedEntry> for ManualRow<'a> {
     fn from(entry: &'a UnprintedEntry) -> Self {
-        ManualRow {
-            point: &entry.point,
-            at: &entry.at,
-            against: &entry.against,
-            port: entry.port,
-            quantity: entry.quantity,
-            source: entry.source,
-            range: entry.range,
-            signal: entry.signal,
-            settings: &entry.settings,
-            note: &entry.note,
+        row! { entry,
             meter: entry.meter.as_ref(),
             meter_unknown: entry.meter.is_none(),
             figure: None,

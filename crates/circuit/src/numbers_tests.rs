@@ -3,17 +3,11 @@ use std::collections::BTreeSet;
 use super::*;
 use crate::catalogue::{semiconductors, tube_types, SemiconductorKind};
 use crate::characteristic::SoftKnee;
-use crate::circuit::Origin;
 use crate::part::{Contact, ContactKind, SupplyKind};
 use crate::spread::SpreadBasis;
 
 fn part(kind: PartKind) -> Part {
-    Part {
-        designator: "X1".into(),
-        kind,
-        nodes: Vec::new(),
-        origin: Origin::default(),
-    }
+    Part::new("X1", kind, Vec::new())
 }
 
 /// A part of every kind that is not a device.

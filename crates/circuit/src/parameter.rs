@@ -1,9 +1,6 @@
 //! The numbers of a part that may differ from what is written on it.
 
-use crate::characteristic::{
-    Bipolar, Characteristic, FieldEffect, GridCurrent, Junction, Pentagrid, Pentode, SoftKnee,
-    Triode, VacuumDiode, Wear,
-};
+use crate::characteristic::{Characteristic, Pentagrid, Pentode, Triode, VacuumDiode};
 
 /// One number of a part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -159,112 +156,82 @@ impl Characteristic {
     /// The same device with one number changed; unchanged if it has no such number.
     pub fn varied(&self, parameter: DeviceParameter, change: f64) -> Characteristic {
         let mut varied = *self;
-        match &mut varied {
-            Characteristic::VacuumDiode(diode) => diode.vary(parameter, change),
-            Characteristic::Triode(tube) => tube.vary(parameter, change),
-            Characteristic::Pentode(tube) => tube.vary(parameter, change),
-            Characteristic::Pentagrid(tube) => tube.vary(parameter, change),
-            Characteristic::Junction(junction) => junction.vary(parameter, change),
-            Characteristic::SoftKnee(knee) => knee.vary(parameter, change),
-            Characteristic::Bipolar(transistor) => transistor.vary(parameter, change),
-            Characteristic::FieldEffect(transistor) => transistor.vary(parameter, change),
+        if let Some(number) = varied.number_mut(parameter) {
+            match parameter.change() {
+                Change::Amount => *number += change,
+                Change::Logarithm => *number *= change.exp(),
+                Change::OfConductance => *number /= change.exp(),
+            }
         }
         varied
     }
-}
 
-impl VacuumDiode {
-    fn vary(&mut self, parameter: DeviceParameter, change: f64) {
-        match parameter {
-            DeviceParameter::Emission => self.emission += change,
-            DeviceParameter::ContactPotential => self.contact += change,
-            _ => {}
+    /// A number as the law holds it; none if the device has no such number.
+    fn number_mut(&mut self, parameter: DeviceParameter) -> Option<&mut f64> {
+        use Characteristic as C;
+        use DeviceParameter as P;
+        match (parameter, self) {
+            (P::Emission, C::VacuumDiode(own)) => Some(&mut own.emission),
+            (P::Emission, own) => Some(&mut own.grid_mut()?.1.emission),
+            (P::GasCurrent, own) => Some(&mut own.grid_mut()?.1.gas),
+            (P::GridOnset, own) => Some(&mut own.grid_mut()?.0.onset),
+            (P::GridPerveance, own) => Some(&mut own.grid_mut()?.0.perveance),
+            (P::AmplificationFactor, C::Triode(Triode { mu, .. }))
+            | (P::AmplificationFactor, C::Pentode(Pentode { mu, .. }))
+            | (P::AmplificationFactor, C::Pentagrid(Pentagrid { mu, .. })) => Some(mu),
+            (P::ContactPotential, C::VacuumDiode(VacuumDiode { contact, .. }))
+            | (P::ContactPotential, C::Triode(Triode { contact, .. }))
+            | (P::ContactPotential, C::Pentode(Pentode { contact, .. })) => Some(contact),
+            (P::ScreenShare, C::Pentode(Pentode { screen_share, .. }))
+            | (P::ScreenShare, C::Pentagrid(Pentagrid { screen_share, .. })) => Some(screen_share),
+            (P::OscillatorCurrent, C::Pentagrid(own)) => Some(&mut own.oscillator_amperes),
+            (P::KneeVolts, C::SoftKnee(own)) => Some(&mut own.knee_volts),
+            (P::SlopeResistance, C::SoftKnee(own)) => Some(&mut own.slope_ohms),
+            (P::JunctionLeakage, C::SoftKnee(own)) => Some(&mut own.leak_ohms),
+            (P::JunctionLeakage, C::Junction(own)) => Some(&mut own.leak_ohms),
+            (P::Saturation, C::Junction(own)) => Some(&mut own.saturation),
+            (P::Saturation, C::Bipolar(own)) => Some(&mut own.saturation),
+            (P::CurrentGain, C::Bipolar(own)) => Some(&mut own.forward_gain),
+            (P::Leakage, C::Bipolar(own)) => Some(&mut own.leakage),
+            (P::EarlyVoltage, C::Bipolar(own)) => Some(&mut own.early_volts),
+            (P::DrainCurrent, C::FieldEffect(own)) => Some(&mut own.idss),
+            (P::PinchOff, C::FieldEffect(own)) => Some(&mut own.pinch_off),
+            _ => None,
         }
     }
 }
 
-impl Triode {
-    fn vary(&mut self, parameter: DeviceParameter, change: f64) {
-        match parameter {
-            DeviceParameter::AmplificationFactor => self.mu *= change.exp(),
-            DeviceParameter::ContactPotential => self.contact += change,
-            _ => vary_grid(&mut self.grid, &mut self.wear, parameter, change),
-        }
-    }
+/// How a change of a number is given.
+enum Change {
+    /// In its own unit.
+    Amount,
+    /// As a logarithm of it.
+    Logarithm,
+    /// As a logarithm of its inverse: leakage is a current, and the law holds the resistance.
+    OfConductance,
 }
 
-impl Pentode {
-    fn vary(&mut self, parameter: DeviceParameter, change: f64) {
-        match parameter {
-            DeviceParameter::AmplificationFactor => self.mu *= change.exp(),
-            DeviceParameter::ContactPotential => self.contact += change,
-            DeviceParameter::ScreenShare => self.screen_share *= change.exp(),
-            _ => vary_grid(&mut self.grid, &mut self.wear, parameter, change),
-        }
-    }
-}
-
-impl Pentagrid {
-    fn vary(&mut self, parameter: DeviceParameter, change: f64) {
-        match parameter {
-            DeviceParameter::AmplificationFactor => self.mu *= change.exp(),
-            DeviceParameter::ScreenShare => self.screen_share *= change.exp(),
-            DeviceParameter::OscillatorCurrent => self.oscillator_amperes *= change.exp(),
-            _ => vary_grid(&mut self.grid, &mut self.wear, parameter, change),
-        }
-    }
-}
-
-/// Changes one of the numbers that every tube with a grid has.
-fn vary_grid(grid: &mut GridCurrent, wear: &mut Wear, parameter: DeviceParameter, change: f64) {
-    match parameter {
-        DeviceParameter::Emission => wear.emission += change,
-        DeviceParameter::GasCurrent => wear.gas += change,
-        DeviceParameter::GridOnset => grid.onset += change,
-        DeviceParameter::GridPerveance => grid.perveance *= change.exp(),
-        _ => {}
-    }
-}
-
-impl Junction {
-    fn vary(&mut self, parameter: DeviceParameter, change: f64) {
-        match parameter {
-            DeviceParameter::Saturation => self.saturation *= change.exp(),
-            DeviceParameter::JunctionLeakage => self.leak_ohms /= change.exp(),
-            _ => {}
-        }
-    }
-}
-
-impl SoftKnee {
-    fn vary(&mut self, parameter: DeviceParameter, change: f64) {
-        match parameter {
-            DeviceParameter::KneeVolts => self.knee_volts += change,
-            DeviceParameter::SlopeResistance => self.slope_ohms *= change.exp(),
-            DeviceParameter::JunctionLeakage => self.leak_ohms /= change.exp(),
-            _ => {}
-        }
-    }
-}
-
-impl Bipolar {
-    fn vary(&mut self, parameter: DeviceParameter, change: f64) {
-        match parameter {
-            DeviceParameter::CurrentGain => self.forward_gain *= change.exp(),
-            DeviceParameter::Saturation => self.saturation *= change.exp(),
-            DeviceParameter::Leakage => self.leakage *= change.exp(),
-            DeviceParameter::EarlyVoltage => self.early_volts *= change.exp(),
-            _ => {}
-        }
-    }
-}
-
-impl FieldEffect {
-    fn vary(&mut self, parameter: DeviceParameter, change: f64) {
-        match parameter {
-            DeviceParameter::DrainCurrent => self.idss *= change.exp(),
-            DeviceParameter::PinchOff => self.pinch_off += change,
-            _ => {}
+impl DeviceParameter {
+    fn change(self) -> Change {
+        match self {
+            DeviceParameter::Emission
+            | DeviceParameter::ContactPotential
+            | DeviceParameter::GridOnset
+            | DeviceParameter::GasCurrent
+            | DeviceParameter::KneeVolts
+            | DeviceParameter::PinchOff
+            | DeviceParameter::SeriesResistance => Change::Amount,
+            DeviceParameter::JunctionLeakage => Change::OfConductance,
+            DeviceParameter::AmplificationFactor
+            | DeviceParameter::GridPerveance
+            | DeviceParameter::OscillatorCurrent
+            | DeviceParameter::ScreenShare
+            | DeviceParameter::SlopeResistance
+            | DeviceParameter::Saturation
+            | DeviceParameter::CurrentGain
+            | DeviceParameter::Leakage
+            | DeviceParameter::EarlyVoltage
+            | DeviceParameter::DrainCurrent => Change::Logarithm,
         }
     }
 }

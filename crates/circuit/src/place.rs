@@ -273,25 +273,17 @@ fn terminals(parts: &[&Part]) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::circuit::{CircuitBuilder, Origin};
-    use crate::part::{Potentiometer, Resistor};
+    use crate::circuit::CircuitBuilder;
+    use crate::part::Potentiometer;
 
     fn circuit() -> Circuit {
         let mut builder = CircuitBuilder::new();
         let [top, mid, chassis] = ["top", "mid", "chassis"].map(|name| builder.node(name));
         builder.reference(chassis);
         let mut add = |designator: &str, kind, nodes: &[NodeId]| {
-            builder.part(Part {
-                designator: designator.into(),
-                kind,
-                nodes: nodes.to_vec(),
-                origin: Origin::default(),
-            });
+            builder.part(Part::new(designator, kind, nodes.to_vec()));
         };
-        let resistor = PartKind::Resistor(Resistor {
-            ohms: 1e3,
-            tolerance: None,
-        });
+        let resistor = PartKind::resistor(1e3);
         let pot = PartKind::Potentiometer(Potentiometer {
             ohms: 1e4,
             tolerance: None,

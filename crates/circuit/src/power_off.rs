@@ -110,21 +110,13 @@ fn still_joined(part: &Part) -> Vec<Part> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::circuit::Origin;
     use crate::part::{Generator, Lamp, Supply, SupplyKind};
 
     #[test]
     fn supplies_go_off_as_they_say_and_filaments_cool() {
         let mut builder = CircuitBuilder::new();
         let (top, ground) = (builder.node("top"), builder.node("ground"));
-        let mut add = |kind| {
-            builder.part(Part {
-                designator: "X".into(),
-                kind,
-                nodes: vec![top, ground],
-                origin: Origin::default(),
-            })
-        };
+        let mut add = |kind| builder.part(Part::new("X", kind, vec![top, ground]));
         let supply = |off| {
             PartKind::Supply(Supply {
                 kind: SupplyKind::Supply,

@@ -197,21 +197,19 @@ impl DefaultSpread {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::circuit::Origin;
     use crate::numbers::spread_of;
     use crate::parameter::PartParameter;
     use crate::part::{Part, PartKind, Resistor};
 
     fn resistor(tolerance: Option<f64>) -> Part {
-        Part {
-            designator: "R1".into(),
-            kind: PartKind::Resistor(Resistor {
+        Part::new(
+            "R1",
+            PartKind::Resistor(Resistor {
                 ohms: 220e3,
                 tolerance,
             }),
-            nodes: Vec::new(),
-            origin: Origin::default(),
-        }
+            Vec::new(),
+        )
     }
 
     #[test]

@@ -154,26 +154,18 @@ pub fn conductive_groups(circuit: &Circuit, conditions: &Conditions, through: Th
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::circuit::{CircuitBuilder, Origin};
-    use crate::part::{Part, Resistor, Transformer};
+    use crate::circuit::CircuitBuilder;
+    use crate::part::{Part, Transformer};
 
     fn part(builder: &mut CircuitBuilder, kind: PartKind, names: &[&str]) {
         let nodes = names.iter().map(|name| builder.node(name)).collect();
-        builder.part(Part {
-            designator: "X".into(),
-            kind,
-            nodes,
-            origin: Origin::default(),
-        });
+        builder.part(Part::new("X", kind, nodes));
     }
 
     #[test]
     fn a_transformer_does_not_join_its_windings() {
         let mut builder = CircuitBuilder::new();
-        let resistor = PartKind::Resistor(Resistor {
-            ohms: 1e3,
-            tolerance: None,
-        });
+        let resistor = PartKind::resistor(1e3);
         part(&mut builder, resistor, &["a", "b"]);
         let transformer = PartKind::Transformer(Transformer {
             ratio: 26.0,

@@ -39,7 +39,7 @@ impl Circuit {
                 continue;
             };
             for unit in &mut device.units {
-                if let Some(wear) = unit.characteristic.wear_mut() {
+                if let Some((_, wear)) = unit.characteristic.grid_mut() {
                     wear.gas = wear.gas.max(0.0);
                 }
             }
@@ -51,27 +51,15 @@ impl Circuit {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::circuit::{CircuitBuilder, Origin};
-    use crate::part::{Lamp, Resistor, Supply, SupplyKind};
+    use crate::circuit::CircuitBuilder;
+    use crate::part::{Lamp, Supply, SupplyKind};
 
     fn circuit() -> Circuit {
         let mut builder = CircuitBuilder::new();
         let (top, ground) = (builder.node("top"), builder.node("ground"));
-        let mut add = |designator: &str, kind| {
-            builder.part(Part {
-                designator: designator.into(),
-                kind,
-                nodes: vec![top, ground],
-                origin: Origin::default(),
-            })
-        };
-        add(
-            "R1",
-            PartKind::Resistor(Resistor {
-                ohms: 100.0,
-                tolerance: None,
-            }),
-        );
+        let mut add =
+            |designator: &str, kind| builder.part(Part::new(designator, kind, vec![top, ground]));
+        add("R1", PartKind::resistor(100.0));
         add(
             "PS1",
             PartKind::Supply(Supply {

@@ -75,7 +75,6 @@ impl JobFolder {
     }
 }
 
-/// Reads a job folder.
 pub(crate) fn read(folder: &Path, instead: &Instead, outside: bool) -> JobFolder {
     let mut shelf = Shelf::new(folder, outside);
     if !folder.is_dir() {

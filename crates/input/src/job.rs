@@ -9,10 +9,10 @@ use circuit::{
 
 use crate::diagnostic::Diagnostic;
 use crate::job_meters::{bench_meters, manual_meter};
-use crate::meters::{read_meters, LeftOutMeter};
+use crate::meters::read_meters;
 use crate::nearest::did_you_mean;
 use crate::netlist::read_netlist;
-use crate::settings::{read_settings, JobSettings, Named};
+use crate::settings::{read_settings, BenchSettings, DocumentedSettings, JobSettings, Named};
 use crate::source::{SourceId, Sources, Span};
 use crate::stage_order::stage_order;
 use crate::table::manual::{read_manual, Manual, RowDefaults};
@@ -54,47 +54,27 @@ pub struct JobRead {
     pub diagnostics: Vec<Diagnostic>,
 }
 
-/// Reads a whole job. `own` are the fitted tube types that its `devices.toml` describes;
+/// Reads a whole job. `own_tubes` are the fitted tube types that its `devices.toml` describes;
 /// [`crate::read_devices`] reports the faults of that file, and they are not reported again.
-pub fn read_job(sources: &Sources, parts: &JobSources, own: &[TubeType]) -> JobRead {
-    let mut found = Vec::new();
+pub fn read_job(sources: &Sources, parts: &JobSources, own_tubes: &[TubeType]) -> JobRead {
+    let read = parts.settings.map(|id| read_settings(sources, id));
+    let (settings, mut found) = read.unwrap_or_default();
     let out = &mut found;
-    let settings = match parts.settings {
-        Some(id) => keep(read_settings(sources, id), out),
-        None => JobSettings::default(),
+    let netlist = parts.netlist.map(|id| read_netlist(sources, id, own_tubes));
+    let netlist_faulty = netlist
+        .as_ref()
+        .map(|netlist| netlist.diagnostics.iter().any(Diagnostic::is_error));
+    let circuit = netlist.map_or_else(Circuit::default, |netlist| {
+        out.extend(netlist.diagnostics);
+        netlist.circuit
+    });
+    let drawn = match netlist_faulty {
+        None => Drawn::Absent,
+        Some(true) => Drawn::Faulty(&circuit),
+        Some(false) => Drawn::Whole(&circuit),
     };
-    let (circuit, netlist_faulty) = match parts.netlist {
-        Some(id) => {
-            let netlist = read_netlist(sources, id, own);
-            let faulty = netlist.diagnostics.iter().any(Diagnostic::is_error);
-            out.extend(netlist.diagnostics);
-            (netlist.circuit, faulty)
-        }
-        None => (Circuit::default(), false),
-    };
-    let drawn = match (parts.netlist, netlist_faulty) {
-        (None, _) => Drawn::Absent,
-        (Some(_), true) => Drawn::Faulty(&circuit),
-        (Some(_), false) => Drawn::Whole(&circuit),
-    };
-    let described = parts.meters.map(|id| (id, read_meters(sources, id)));
     let mut left_out: Vec<LeftOutRow> = Vec::new();
-    let (own_meters, faulty_meters, meters_whole): (Vec<Meter>, Vec<String>, bool) = match described
-    {
-        Some((id, read)) => {
-            out.extend(read.diagnostics);
-            let file = &sources.get(id).label;
-            let faulty = read
-                .left_out
-                .iter()
-                .map(|meter| meter.name.clone())
-                .collect();
-            let rows = read.left_out.into_iter();
-            left_out.extend(rows.map(|meter| left_out_meter(meter, file)));
-            (read.meters, faulty, read.whole)
-        }
-        None => (Vec::new(), Vec::new(), true),
-    };
+    let own = OwnMeters::read(sources, parts.meters, &mut left_out, out);
     let reference_name = settings.documented.reference.as_ref();
     let reference = reference_name.and_then(|named| reference(named, drawn, out));
     let context = ReadContext {
@@ -102,12 +82,12 @@ pub fn read_job(sources: &Sources, parts: &JobSources, own: &[TubeType]) -> JobR
         netlist_name: &settings.netlist.name,
         reference_name: reference_name.map_or("", |named| named.name.as_str()),
         commons: Commons::of(&circuit, reference),
-        own_meters: &own_meters,
-        faulty_meters: &faulty_meters,
-        meters_whole,
+        own_meters: &own.meters,
+        faulty_meters: &own.faulty,
+        meters_whole: own.whole,
     };
     let (meters, bench_default) = bench_meters(&settings, &context, out);
-    let mut manual = manual((sources, parts), own, &settings, &context, out);
+    let mut manual = manual((sources, parts), own_tubes, &settings, &context, out);
     left_out.append(&mut manual.left_out);
     let mut readings = Readings::default();
     for id in &parts.readings {
@@ -130,29 +110,37 @@ pub fn read_job(sources: &Sources, parts: &JobSources, own: &[TubeType]) -> JobR
         folder: parts.folder.clone(),
         manual: manual.entries,
         readings: readings.readings,
-        documented: Documented {
-            line: settings.documented.line,
-            tolerance: settings.documented.tolerance,
-            conditions: settings.documented.conditions.clone(),
-        },
-        bench: Bench {
-            meters,
-            line: settings.bench.line,
-            guard: settings.bench.guard.unwrap_or(Bench::USUAL_GUARD),
-            rails: Vec::new(),
-        },
+        documented: documented(&settings.documented),
+        bench: bench(&settings.bench, meters),
         stage_order,
         ages: settings.suspects.ages,
         age: settings.suspects.age,
         hazard_penalty: settings.suspects.hazard_penalty,
         circuit,
-        own_meters,
+        own_meters: own.meters,
         left_out,
         unprinted: manual.unprinted,
     };
     JobRead {
         job: sound.then_some(job),
         diagnostics: found,
+    }
+}
+
+fn documented(settings: &DocumentedSettings) -> Documented {
+    Documented {
+        line: settings.line,
+        tolerance: settings.tolerance,
+        conditions: settings.conditions.clone(),
+    }
+}
+
+fn bench(settings: &BenchSettings, meters: Vec<Meter>) -> Bench {
+    Bench {
+        meters,
+        line: settings.line,
+        guard: settings.guard.unwrap_or(Bench::USUAL_GUARD),
+        rails: Vec::new(),
     }
 }
 
@@ -165,20 +153,48 @@ fn nothing_left(manual: &Manual, left_out: &[LeftOutRow], out: &mut Vec<Diagnost
     }
 }
 
-fn left_out_meter(meter: LeftOutMeter, file: &str) -> LeftOutRow {
-    LeftOutRow {
-        what: format!("meter '{}'", meter.name),
-        reason: meter.reason,
-        origin: Origin {
-            file: file.to_owned(),
-            line: meter.line,
-        },
-    }
+/// The meters that the job describes.
+struct OwnMeters {
+    meters: Vec<Meter>,
+    /// Names of those that could not be read.
+    faulty: Vec<String>,
+    /// Whether the whole text was read.
+    whole: bool,
 }
 
-fn keep<T>(read: (T, Vec<Diagnostic>), out: &mut Vec<Diagnostic>) -> T {
-    out.extend(read.1);
-    read.0
+impl OwnMeters {
+    /// Reads them, and adds those that could not be read to the rows left out.
+    fn read(
+        sources: &Sources,
+        id: Option<SourceId>,
+        left_out: &mut Vec<LeftOutRow>,
+        out: &mut Vec<Diagnostic>,
+    ) -> Self {
+        let Some(id) = id else {
+            return OwnMeters {
+                meters: Vec::new(),
+                faulty: Vec::new(),
+                whole: true,
+            };
+        };
+        let read = read_meters(sources, id);
+        out.extend(read.diagnostics);
+        let names = read.left_out.iter().map(|meter| meter.name.clone());
+        let faulty = names.collect();
+        left_out.extend(read.left_out.into_iter().map(|meter| LeftOutRow {
+            what: format!("meter '{}'", meter.name),
+            reason: meter.reason,
+            origin: Origin {
+                file: sources.get(id).label.clone(),
+                line: meter.line,
+            },
+        }));
+        OwnMeters {
+            meters: read.meters,
+            faulty,
+            whole: read.whole,
+        }
+    }
 }
 
 /// The node of the job's reference.

@@ -10,6 +10,7 @@ mod job_meters;
 mod meters;
 mod nearest;
 mod netlist;
+mod records;
 mod settings;
 mod source;
 mod stage_order;

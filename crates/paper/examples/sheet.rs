@@ -6,9 +6,9 @@ use std::error::Error;
 use std::path::PathBuf;
 
 use paper::{
-    html, pdf, svg, Align, Axis, Band, Bar, BarChart, Block, Cell, Column, Curve, CurveChart, Dash,
-    Day, Document, Dot, Fill, Ink, IntervalChart, IntervalRow, Key, Mark, MarkerKind, PageSize,
-    Pen, Picture, Remark, Running, Scale, Sign, Table, Text,
+    html, pdf, svg, Align, Axis, Bar, BarChart, Block, Cell, Column, Curve, CurveChart, Dash, Day,
+    Document, Dot, Fill, Ink, IntervalChart, IntervalRow, Key, Mark, MarkerKind, NoteKind,
+    PageSize, Pen, Picture, Running, Scale, Sign, Table, Text, TintedBand,
 };
 
 fn main() -> Result<(), Box<dyn Error>> {
@@ -56,7 +56,7 @@ fn sheet() -> Document {
         blocks: vec![
             Block::Facts(facts),
             Block::note(
-                Remark::Caution,
+                NoteKind::Caution,
                 "Danger to hearing.",
                 "The horn may sound at any time while the key of hut 3 is closed. Open the key, hang the tag on it, and \
                  wait until the lamp is out before you put on the headphones.",
@@ -69,7 +69,7 @@ fn sheet() -> Document {
             ]),
             Block::heading(1, "Stations"),
             Block::Table(stations()),
-            Block::note(Remark::Note, "Note.", "Readings were taken with 20 kΩ/V; “−” is a voltage below earth."),
+            Block::note(NoteKind::Note, "Note.", "Readings were taken with 20 kΩ/V; “−” is a voltage below earth."),
             Block::KeepTogether(vec![Block::heading(1, "How far the stations are off"), Block::Picture(lines())]),
             Block::KeepTogether(vec![Block::heading(1, "Loudness over frequency"), Block::Picture(loudness())]),
             Block::KeepTogether(vec![Block::heading(2, "Current drawn by each part"), Block::Picture(load())]),
@@ -173,13 +173,12 @@ fn lines() -> Picture {
         title: "Deviation of each station".into(),
         description: "Two stations lie above the limit of 5 %.".into(),
         width: 500.0,
-        axis: Axis {
-            title: "deviation from the log, %".into(),
-            scale: Scale::Linear,
-            low: -15.0,
-            high: 20.0,
-            label: &percent,
-        },
+        axis: Axis::new(
+            "deviation from the log, %",
+            Scale::Linear,
+            (-15.0, 20.0),
+            &percent,
+        ),
         reference: Some(0.0),
         rows: rows.collect(),
         keys: vec![
@@ -228,26 +227,14 @@ fn loudness() -> Picture {
         subtitle: String::new(),
         description: "Handset and headphones pass speech, the horn loses its lows.".into(),
         size: (500.0, 230.0),
-        x: Axis {
-            title: "frequency".into(),
-            scale: Scale::Logarithmic,
-            low: 100.0,
-            high: 10_000.0,
-            label: &hertz,
-        },
-        y: Axis {
-            title: "level, dB".into(),
-            scale: Scale::Linear,
-            low: -24.0,
-            high: 3.0,
-            label: &decibel,
-        },
+        x: Axis::new("frequency", Scale::Logarithmic, (100.0, 10_000.0), &hertz),
+        y: Axis::new("level, dB", Scale::Linear, (-24.0, 3.0), &decibel),
         curves: vec![
             curve("handset", 250.0, Dash::Solid),
             curve("horn", 900.0, Dash::Dashed),
             curve("headphones", 120.0, Dash::Dotted),
         ],
-        band: Some(Band {
+        band: Some(TintedBand {
             low: -6.0,
             high: 0.0,
             label: "good to the ear".into(),
@@ -287,13 +274,9 @@ fn load() -> Picture {
         subtitle: "hatched: several together; open: charging".into(),
         description: "The horn draws most.".into(),
         width: 420.0,
-        axis: Axis {
-            title: "current, mA".into(),
-            scale: Scale::Linear,
-            low: -20.0,
-            high: 100.0,
-            label: &|value| format!("{value:.0}"),
-        },
+        axis: Axis::new("current, mA", Scale::Linear, (-20.0, 100.0), &|value| {
+            format!("{value:.0}")
+        }),
         bars: vec![
             bar("horn", 82.0, Fill::Flat(Ink::Dark)),
             bar("lamp of hut 3", 31.5, Fill::Flat(Ink::Light)),

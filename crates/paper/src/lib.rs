@@ -28,19 +28,19 @@ mod text;
 mod wrap;
 
 pub use chart::{
-    levels, sparkline, spread, ticks, Axis, Band, Bar, BarChart, Contact, Curve, CurveChart, Dot,
-    Feet, IntervalChart, IntervalRow, Key, Locator, Mark, RulerChart, RulerRow, Scale, Shade, Sign,
-    Socket, Span, Sparks, State, Stop, StripChart, StripRow,
+    ticks, Axis, Bar, BarChart, Curve, CurveChart, Dot, Feet, IntervalChart, IntervalRow, Key,
+    Locator, Mark, RulerChart, RulerRow, RulerStop, Scale, Shade, Sign, Socket, SocketContact,
+    State, StripChart, StripRow, TintedBand,
 };
 pub use document::{
-    Align, Block, Cell, Column, Day, Document, Named, Note, Orientation, PageSize, Remark, Row,
-    Running, Table, Width, POINTS_PER_MILLIMETRE,
+    Align, Block, Cell, Column, Day, Document, NamedCell, Note, NoteKind, Orientation, PageSize,
+    Row, Running, Table, Width,
 };
 pub use error::PaperError;
 pub use font::{text_width, Weight};
 pub use html::html;
-pub use layout::{cell_width, pages, Bookmark, Page, Part, Spoken};
+pub use layout::{cell_width, pages, Bookmark, Page, Spoken, SpokenPart};
 pub use pdf::pdf;
-pub use picture::{Anchor, Dash, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape};
+pub use picture::{Dash, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape, TextAnchor};
 pub use svg::svg;
 pub use text::{Run, Text};

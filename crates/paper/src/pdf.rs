@@ -12,7 +12,7 @@ use krilla::text::Font;
 use crate::document::{Document, PageSize, PRODUCER};
 use crate::error::PaperError;
 use crate::font::{BOLD, REGULAR};
-use crate::layout::{pages, Page, Part};
+use crate::layout::{pages, Page, SpokenPart};
 use crate::outline::outline;
 use crate::pdf_shapes::{draw, text, with_space, Faces};
 use crate::picture::Shape;
@@ -97,7 +97,7 @@ fn draw_page(surface: &mut Surface<'_>, page: &Page, faces: &Faces, named: &mut 
         from = end;
         let is_figure = matches!(
             spoken.part,
-            Part::Figure(_) | Part::CellFigure(..) | Part::WritingBox(..)
+            SpokenPart::Figure(_) | SpokenPart::CellFigure(..) | SpokenPart::WritingBox(..)
         );
         let tag = match is_figure {
             true => ContentTag::Other,

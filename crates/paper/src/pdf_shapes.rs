@@ -11,7 +11,7 @@ use krilla::text::{Font, GlyphId, KrillaGlyph};
 
 use crate::font::{drawable_text, glyph, Weight};
 use crate::picture::{
-    hatching, marker_corners, Anchor, Fill, Ink, Label, MarkerKind, Pen, Point, Shape,
+    hatching, marker_corners, Fill, Ink, Label, MarkerKind, Pen, Point, Shape, TextAnchor,
 };
 
 /// The two faces of the type.
@@ -25,13 +25,12 @@ pub(crate) struct Faces {
 pub(crate) fn with_space(label: &Label) -> Label {
     Label {
         at: label.start(),
-        anchor: Anchor::Start,
+        anchor: TextAnchor::Start,
         text: format!("{} ", label.text),
         ..label.clone()
     }
 }
 
-/// Draws a shape.
 pub(crate) fn draw(surface: &mut Surface<'_>, shape: &Shape, faces: &Faces) {
     match shape {
         Shape::Line { from, to, pen } => stroke(surface, path(&[*from, *to], false), *pen),
@@ -245,9 +244,9 @@ mod tests {
 
     #[test]
     fn a_space_behind_a_label_does_not_move_it() {
-        let label = Label::new((100.0, 50.0), "read 7.453", 11.0).anchored(Anchor::End);
+        let label = Label::new((100.0, 50.0), "read 7.453", 11.0).anchored(TextAnchor::End);
         let spaced = with_space(&label);
-        assert!(spaced.text.ends_with(' ') && spaced.anchor == Anchor::Start);
+        assert!(spaced.text.ends_with(' ') && spaced.anchor == TextAnchor::Start);
         assert_eq!(spaced.start(), label.start());
     }
 

@@ -8,14 +8,14 @@ use std::num::{NonZeroU16, NonZeroU32};
 
 use krilla::tagging::{Identifier, ListNumbering, Node, TableHeaderScope, Tag, TagGroup, TagTree};
 
-use crate::layout::Part;
+use crate::layout::SpokenPart;
 
 /// A part of a block, and the name of its shapes in the file.
-pub(crate) type Named = (usize, Part, Identifier);
+pub(crate) type Named = (usize, SpokenPart, Identifier);
 
 /// The tree of a document. Parts of one block may stand on several pages.
 pub(crate) fn tree(named: Vec<Named>) -> TagTree {
-    let mut blocks: Vec<(usize, Vec<(Part, Identifier)>)> = Vec::new();
+    let mut blocks: Vec<(usize, Vec<(SpokenPart, Identifier)>)> = Vec::new();
     for (number, part, id) in named {
         match blocks.last_mut() {
             Some((last, parts)) if *last == number => parts.push((part, id)),
@@ -31,15 +31,15 @@ pub(crate) fn tree(named: Vec<Named>) -> TagTree {
     tree
 }
 
-fn block(parts: Vec<(Part, Identifier)>) -> Vec<TagGroup> {
-    let is = |wanted: fn(&Part) -> bool| parts.iter().any(|(part, _)| wanted(part));
-    if is(|part| matches!(part, Part::ColumnHead(_) | Part::Caption)) {
+fn block(parts: Vec<(SpokenPart, Identifier)>) -> Vec<TagGroup> {
+    let is = |wanted: fn(&SpokenPart) -> bool| parts.iter().any(|(part, _)| wanted(part));
+    if is(|part| matches!(part, SpokenPart::ColumnHead(_) | SpokenPart::Caption)) {
         return vec![table(parts)];
     }
-    if is(|part| matches!(part, Part::Label(_) | Part::Item(_))) {
+    if is(|part| matches!(part, SpokenPart::Label(_) | SpokenPart::Item(_))) {
         return vec![list(parts)];
     }
-    let mut groups: Vec<(Part, TagGroup)> = Vec::new();
+    let mut groups: Vec<(SpokenPart, TagGroup)> = Vec::new();
     for (part, id) in parts {
         match groups.last_mut() {
             Some((last, group)) if *last == part => group.push(id),
@@ -54,14 +54,14 @@ fn block(parts: Vec<(Part, Identifier)>) -> Vec<TagGroup> {
 }
 
 /// What a part is that stands alone.
-fn plain(part: &Part) -> TagGroup {
+fn plain(part: &SpokenPart) -> TagGroup {
     match part {
-        Part::Title => heading(1, None),
+        SpokenPart::Title => heading(1, None),
         // The title of the document is the heading of the first rank.
-        Part::Heading(level, words) => heading(u16::from(*level) + 1, Some(words.clone())),
-        Part::Figure(alt) | Part::CellFigure(_, _, alt) | Part::WritingBox(_, _, alt) => {
-            TagGroup::new(Tag::Figure(Some(alt.to_string())))
-        }
+        SpokenPart::Heading(level, words) => heading(u16::from(*level) + 1, Some(words.clone())),
+        SpokenPart::Figure(alt)
+        | SpokenPart::CellFigure(_, _, alt)
+        | SpokenPart::WritingBox(_, _, alt) => TagGroup::new(Tag::Figure(Some(alt.to_string()))),
         _ => TagGroup::new(Tag::P),
     }
 }
@@ -71,12 +71,12 @@ fn heading(level: u16, words: Option<String>) -> TagGroup {
     TagGroup::new(Tag::Hn(level, words))
 }
 
-fn list(parts: Vec<(Part, Identifier)>) -> TagGroup {
+fn list(parts: Vec<(SpokenPart, Identifier)>) -> TagGroup {
     let mut items: Vec<(usize, Vec<Node>, Vec<Node>)> = Vec::new();
     for (part, id) in parts {
         let (n, is_label) = match part {
-            Part::Label(n) => (n, true),
-            Part::Item(n) => (n, false),
+            SpokenPart::Label(n) => (n, true),
+            SpokenPart::Item(n) => (n, false),
             _ => continue,
         };
         let place = items.iter().position(|(own, ..)| *own == n);
@@ -109,13 +109,13 @@ enum Line {
     Cells(Vec<(usize, Vec<Node>)>),
 }
 
-fn table(parts: Vec<(Part, Identifier)>) -> TagGroup {
+fn table(parts: Vec<(SpokenPart, Identifier)>) -> TagGroup {
     let mut caption = Vec::new();
     let mut heads: Vec<(usize, Vec<Node>)> = Vec::new();
     let mut rows: Vec<(usize, Line)> = Vec::new();
     for (part, id) in parts {
         let alone = match &part {
-            Part::WritingBox(..) | Part::CellFigure(..) => {
+            SpokenPart::WritingBox(..) | SpokenPart::CellFigure(..) => {
                 let mut figure = plain(&part);
                 figure.push(id);
                 Node::from(figure)
@@ -123,15 +123,15 @@ fn table(parts: Vec<(Part, Identifier)>) -> TagGroup {
             _ => id.into(),
         };
         match part {
-            Part::Caption => caption.push(alone),
-            Part::ColumnHead(column) => put(&mut heads, column, alone),
-            Part::Group(row) => match rows.last_mut() {
+            SpokenPart::Caption => caption.push(alone),
+            SpokenPart::ColumnHead(column) => put(&mut heads, column, alone),
+            SpokenPart::Group(row) => match rows.last_mut() {
                 Some((last, Line::Group(nodes))) if *last == row => nodes.push(alone),
                 _ => rows.push((row, Line::Group(vec![alone]))),
             },
-            Part::Cell(row, column)
-            | Part::WritingBox(row, column, _)
-            | Part::CellFigure(row, column, _) => match rows.last_mut() {
+            SpokenPart::Cell(row, column)
+            | SpokenPart::WritingBox(row, column, _)
+            | SpokenPart::CellFigure(row, column, _) => match rows.last_mut() {
                 Some((last, Line::Cells(cells))) if *last == row => put(cells, column, alone),
                 _ => rows.push((row, Line::Cells(vec![(column, vec![alone])]))),
             },

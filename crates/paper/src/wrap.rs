@@ -31,6 +31,16 @@ pub(crate) struct Line {
     pub goes_on: bool,
 }
 
+impl Line {
+    /// The letters, whatever their weight.
+    pub(crate) fn text(&self) -> String {
+        self.pieces
+            .iter()
+            .map(|piece| piece.text.as_str())
+            .collect()
+    }
+}
+
 type Letter = (char, Weight, f64);
 
 /// Breaks the text into lines no wider than `width` points; a text without letters gives one empty line.
@@ -128,10 +138,7 @@ mod tests {
     use super::*;
 
     fn texts(lines: &[Line]) -> Vec<String> {
-        lines
-            .iter()
-            .map(|l| l.pieces.iter().map(|p| p.text.as_str()).collect())
-            .collect()
+        lines.iter().map(Line::text).collect()
     }
 
     #[test]

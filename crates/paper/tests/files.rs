@@ -360,7 +360,7 @@ fn the_file_is_tagged_with_headings_table_and_pictures() {
         .push(Block::Bulleted(vec!["one".into(), "two".into()]));
     document
         .blocks
-        .push(Block::note(paper::Remark::Caution, "Danger.", "300 V"));
+        .push(Block::note(paper::NoteKind::Caution, "Danger.", "300 V"));
     let file = lopdf::Document::load_mem(&pdf(&document, PageSize::A4).unwrap()).unwrap();
     let (tree, alts) = structure(&file).unwrap();
     // Title, heading, one table over all pages with its caption, head and rows, the paragraph, the picture, the list.

@@ -1,7 +1,9 @@
 //! What was read of a job, and the manual beside the circuit's own prediction.
 
-use circuit::{islands, Job, Quantity};
+use circuit::{islands, Job};
 use reconcile::ValueStatus;
+use schemars::JsonSchema;
+use serde::Serialize;
 use translate::Translation;
 
 use crate::document::{Block, Headline};
@@ -15,19 +17,25 @@ use crate::table::{Align, Cell, Column, Table};
 use crate::trials_table;
 use crate::views::{CheckView, DiagnosticRecord, TranslateView};
 
-/// How much a job holds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+// How much a job holds. A doc comment would be part of the schema.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub(crate) struct Counts {
-    pub nodes: usize,
-    pub parts: usize,
-    pub islands: usize,
-    pub points: usize,
-    pub readings: usize,
-    pub meters: usize,
+    /// Nodes of the drawn circuit.
+    nodes: usize,
+    /// Its parts.
+    parts: usize,
+    /// Pieces of the drawing that no part joins.
+    islands: usize,
+    /// Points of the manual.
+    points: usize,
+    /// Bench readings.
+    readings: usize,
+    /// Meters that the job itself describes.
+    meters: usize,
 }
 
 impl Counts {
-    /// Counted in a job; `meters` are those that the job itself describes.
+    /// Counted in a job.
     pub(crate) fn of(job: &Job) -> Self {
         Counts {
             nodes: job.circuit.nodes().len(),
@@ -219,10 +227,7 @@ fn table(job: &Job, translation: &Translation) -> Table {
             ),
             Err(_) => Default::default(),
         };
-        let manual = match entry.quantity {
-            Quantity::DcVolts => figures::printed(&entry.figure),
-            other => figures::printed_with_unit(&entry.figure, other),
-        };
+        let manual = figures::in_table(&entry.figure, entry.quantity);
         let cells = [
             entry.point.clone(),
             places.where_text(entry),

@@ -11,7 +11,6 @@ pub(crate) type Column<R> = (&'static str, fn(&R) -> String);
 
 /// Rows under their heads.
 pub(crate) struct CsvTable {
-    /// The heads.
     heads: Vec<&'static str>,
     /// The rows, each as long as `heads`.
     rows: Vec<Vec<String>>,

@@ -6,6 +6,7 @@ use units::Unit;
 
 use crate::document::Block;
 use crate::figures::{self, signed_percent, stated};
+use crate::labels::each_once;
 use crate::missing;
 use crate::places::{controls, usual_reference};
 use crate::table::{Align, Column};
@@ -68,14 +69,7 @@ pub(crate) fn points(labels: &[String]) -> String {
 
 /// The meters of the manual's rows, each once, in words.
 pub(crate) fn manual_meters(job: &Job) -> Vec<String> {
-    let mut meters = Vec::new();
-    for entry in &job.manual {
-        let words = meter_words(&entry.meter);
-        if !meters.contains(&words) {
-            meters.push(words);
-        }
-    }
-    meters
+    each_once(job.manual.iter().map(|entry| meter_words(&entry.meter)))
 }
 
 /// The meters of the bench in words.

@@ -271,13 +271,13 @@ pub(crate) fn half_width(spread: &Distribution) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use circuit::{Origin, PartKind, Supply, SupplyKind};
+    use circuit::{PartKind, Supply, SupplyKind};
 
     fn supply(volts: f64, source: f64) -> Part {
         let kind = SupplyKind::Supply;
-        Part {
-            designator: "PS1".into(),
-            kind: PartKind::Supply(Supply {
+        Part::new(
+            "PS1",
+            PartKind::Supply(Supply {
                 kind,
                 volts,
                 tolerance: None,
@@ -285,9 +285,8 @@ mod tests {
                 follows_line: false,
                 off: None,
             }),
-            nodes: Vec::new(),
-            origin: Origin::default(),
-        }
+            Vec::new(),
+        )
     }
 
     #[test]

@@ -20,12 +20,14 @@ mod heading;
 mod imitate;
 mod inputs;
 mod json;
+mod labels;
 mod live_chassis;
 mod manual;
 mod markdown;
 mod meters_table;
 mod missing;
 mod page;
+mod page_table;
 mod pictures;
 mod places;
 mod quantity;
@@ -52,12 +54,9 @@ pub use devices::{DeviceView, PointFigure, PointQuantity, TubeView};
 pub use error::ReportError;
 pub use imitate::ImitateView;
 pub use json::{document_schemas, json_page, DocumentSchema};
-pub use pictures::{
-    curve_picture, odds_picture, reconciled_picture, residuals_picture, strip_picture,
-};
+pub use pictures::{curve_picture, odds_picture, residuals_picture, strip_picture};
 pub use remarks::{hint, reason_words};
 pub use reports::{check_flagged, Rendered, Report};
-pub use sockets::small_socket;
 pub use unload::UnloadView;
 pub use views::{
     Asked, ChartView, CheckView, CompareView, CurveView, DiagnosticRecord, ExplainView, Explained,

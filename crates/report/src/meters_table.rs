@@ -9,7 +9,6 @@ use crate::figures::stated;
 use crate::table::{Align, Cell, Column, Table};
 use crate::views::MeterListing;
 
-/// The list of meters.
 pub(crate) fn blocks(listings: &[MeterListing<'_>]) -> Vec<Block> {
     let columns = vec![
         Column::new("meter", "", Align::Left),

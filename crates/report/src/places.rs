@@ -5,6 +5,7 @@ use std::collections::HashMap;
 use circuit::{Job, ManualRow, Quantity, Setting, SettingValue};
 
 use crate::figures::{self, percent};
+use crate::labels::{gathered, listed};
 
 /// The other side that most of the manual's rows share, the first of several; none without rows.
 pub(crate) fn usual_reference(job: &Job) -> Option<&str> {
@@ -64,19 +65,12 @@ impl<'a> Places<'a> {
 
 /// A line for each setting of the controls under which the manual reads some points, with their names.
 pub(crate) fn settings_lines(job: &Job) -> Vec<String> {
-    let mut told: Vec<(String, Vec<String>)> = Vec::new();
-    for row in job.row_ids().map(|id| job.row(id)) {
-        let words = controls(job, row.settings);
-        let name = row.point.replace(' ', "\u{a0}");
-        match told.iter_mut().find(|(known, _)| *known == words) {
-            _ if words.is_empty() => {}
-            Some((_, names)) => names.push(name),
-            None => told.push((words, vec![name])),
-        }
-    }
-    let line =
-        |(words, names): (String, Vec<String>)| format!("Read with {words}: {}.", names.join(", "));
-    told.into_iter().map(line).collect()
+    let rows = job.row_ids().map(|id| job.row(id));
+    let each = rows.map(|row| (controls(job, row.settings), row.point));
+    let told = gathered(each.filter(|(words, _)| !words.is_empty()));
+    told.into_iter()
+        .map(|(words, points)| format!("Read with {words}: {}.", listed(points)))
+        .collect()
 }
 
 /// Whether two rows of a manual are about one place in one state of the set, by whatever name.

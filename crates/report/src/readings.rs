@@ -56,12 +56,11 @@ pub(crate) fn whole_verdict(judged: Verdict) -> (&'static str, Tone) {
 /// What stood on the meter; `OL` for an overrange.
 pub(crate) fn shown(shown: &Shown, quantity: Quantity) -> String {
     match (shown, quantity) {
-        (Shown::Value(figure), Quantity::DcVolts) => figures::printed(figure),
         // No prefix is chosen by a zero; its column is in milliamperes.
         (Shown::Value(figure), Quantity::DcMilliamperes) if figure.value == 0.0 => {
             "0 mA".to_owned()
         }
-        (Shown::Value(figure), other) => figures::printed_with_unit(figure, other),
+        (Shown::Value(figure), quantity) => figures::in_table(figure, quantity),
         (Shown::Overrange, _) => "OL".to_owned(),
     }
 }

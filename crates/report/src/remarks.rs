@@ -5,6 +5,7 @@ use reconcile::ValueStatus;
 use translate::{BandBasis, Carried, NotCarried, Remark, Translation};
 
 use crate::figures::{carried, printed_with_unit, range, short, with_volts};
+use crate::labels::{gathered, listed, named, unbroken};
 
 /// Said under every table with limits.
 pub(crate) const BAND: &str = "Limits: what a healthy set may show. U: how far off the comparison \
@@ -34,20 +35,15 @@ pub(crate) const UNPRINTED: &str =
 /// Remarks on single points, each naming its point, and the points that are not translated. A range
 /// that was assumed is marked in the table and no remark here.
 pub(crate) fn notes(job: &Job, translation: &Translation) -> Vec<String> {
-    let mut told_of: Vec<(String, Vec<&str>)> = Vec::new();
-    for point in &translation.points {
-        if let (Some(entry), Ok(carried)) = (job.manual.get(point.entry), &point.outcome) {
-            let told = carried.remarks.iter().zip(sentences(entry, carried));
-            let told = told.filter(|(remark, _)| !matches!(remark, Remark::OtherRange(_)));
-            for (_, words) in told {
-                match told_of.iter_mut().find(|(known, _)| *known == words) {
-                    Some((_, points)) => points.push(&entry.point),
-                    None => told_of.push((words, vec![&entry.point])),
-                }
-            }
-        }
-    }
-    let mut notes: Vec<String> = told_of
+    let points = translation.points.iter();
+    let carried = points
+        .filter_map(|point| Some((job.manual.get(point.entry)?, point.outcome.as_ref().ok()?)));
+    let each = carried.flat_map(|(entry, carried)| {
+        let told = carried.remarks.iter().zip(sentences(entry, carried));
+        let told = told.filter(|(remark, _)| !matches!(remark, Remark::OtherRange(_)));
+        told.map(|(_, words)| (words, entry.point.as_str()))
+    });
+    let mut notes: Vec<String> = gathered(each)
         .iter()
         .map(|(words, points)| format!("{}: {words}", named(points)))
         .collect();
@@ -55,56 +51,24 @@ pub(crate) fn notes(job: &Job, translation: &Translation) -> Vec<String> {
     notes
 }
 
-/// `Point 3`, `Points 3, 4`.
-fn named(points: &[&str]) -> String {
-    let names: Vec<String> = points
-        .iter()
-        .map(|one| one.replace(' ', "\u{a0}"))
-        .collect();
-    let word = if names.len() == 1 { "Point" } else { "Points" };
-    format!("{word} {}", names.join(", "))
-}
-
-/// Printed values, each with its points.
-type Values<'a> = Vec<(String, Vec<&'a str>)>;
-
 /// A line for each reason that points are not translated for, with what the manual prints there.
 fn not_translated(job: &Job, translation: &Translation) -> Vec<String> {
-    let mut left: Vec<(String, Values<'_>)> = Vec::new();
-    for point in &translation.points {
-        let (Some(entry), Err(reason)) = (job.manual.get(point.entry), &point.outcome) else {
-            continue;
-        };
-        // Said with the table of its own quantity.
-        if matches!(reason, NotCarried::Quantity(_)) {
-            continue;
-        }
+    let points = translation.points.iter();
+    let left = points.filter_map(|point| {
+        let (entry, reason) = (job.manual.get(point.entry)?, point.outcome.as_ref().err()?);
         let words = with_hint(format!("{}.", reason_words(reason)), hint(job, reason));
         let value = printed_with_unit(&entry.figure, entry.quantity);
-        let at = left.iter().position(|(known, _)| *known == words);
-        let at = at.unwrap_or_else(|| {
-            left.push((words, Vec::new()));
-            left.len() - 1
-        });
-        let values = &mut left[at].1;
-        match values.iter_mut().find(|(known, _)| *known == value) {
-            Some((_, points)) => points.push(&entry.point),
-            None => values.push((value, vec![&entry.point])),
-        }
-    }
-    let of_value = |(value, points): &(String, Vec<&str>)| {
-        let points: Vec<String> = points
-            .iter()
-            .map(|one| one.replace(' ', "\u{a0}"))
-            .collect();
-        format!("{} ({})", points.join(", "), value.replace(' ', "\u{a0}"))
+        // Other quantities are told of with their own tables.
+        let told = !matches!(reason, NotCarried::Quantity(_));
+        told.then_some((words, (value, entry.point.as_str())))
+    });
+    let of_value =
+        |(value, points): (String, Vec<&str>)| format!("{} ({})", listed(points), unbroken(&value));
+    let line = |(reason, each)| {
+        let values: Vec<String> = gathered(each).into_iter().map(of_value).collect();
+        format!("Not translated: {}; {reason}", values.join("; "))
     };
-    left.iter()
-        .map(|(reason, values)| {
-            let values: Vec<String> = values.iter().map(of_value).collect();
-            format!("Not translated: {}; {reason}", values.join("; "))
-        })
-        .collect()
+    gathered(left).into_iter().map(line).collect()
 }
 
 /// Marks for what has to be known of a point, and what each means.

@@ -21,7 +21,6 @@ pub(crate) enum Align {
     Limits,
 }
 
-/// One column.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Column {
     /// Its head.
@@ -57,7 +56,6 @@ pub(crate) enum Kind {
     Group,
 }
 
-/// One cell.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Cell {
     /// Its text.

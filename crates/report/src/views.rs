@@ -3,7 +3,7 @@
 //! Borrowed results and plain records only; no renderer is known here.
 
 use circuit::{Job, Meter, PartId};
-use diagnose::{Hazards, Overrated, Suspects};
+use diagnose::{Hazards, Hypothesis, Member, Overrated, Suspects};
 use reconcile::{Belief, ClassInference};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -201,6 +201,16 @@ pub enum Explained {
     Part(PartId),
     /// A set in order.
     NothingWrong,
+}
+
+impl Explained {
+    /// Whether a member of the ranking is what is asked for.
+    pub(crate) fn is_of(self, member: &Member) -> bool {
+        member.faults.iter().any(|(fault, _)| match self {
+            Explained::Part(id) => fault.part() == Some(id),
+            Explained::NothingWrong => *fault == Hypothesis::NothingWrong,
+        })
+    }
 }
 
 /// The suspects of a job.

@@ -13,6 +13,7 @@ mod curve;
 mod derivative;
 mod drawn_point;
 mod imitate;
+mod linear_source;
 mod manual_side;
 mod nonlinear;
 mod not_carried;
@@ -46,7 +47,7 @@ pub use quantity::{
     OhmsSeen, QuantityCarried, QuantityPoint, QuantityRemark, QuantitySide, Said,
 };
 pub use rails::{rails_as_read, RailAsRead, RailsError};
-pub use sources::Sources;
+pub use sources::SourcesAlone;
 pub use table::{translate, translate_reconciled, Translation};
 pub use trials::{
     translation_trials, PointTrials, TranslationTrials, TrialsRequest, TrialsSummary,

@@ -7,7 +7,7 @@ use crate::point_model::PointModel;
 
 /// What manual and drawing each say by themselves; none where that source says nothing.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Sources {
+pub struct SourcesAlone {
     /// The printed value carried over by a constant current.
     pub manual: Option<Alone>,
     /// The drawn circuit.
@@ -16,9 +16,9 @@ pub struct Sources {
 
 impl Carried {
     /// What manual and drawing each say by themselves of a bench meter's reading.
-    pub fn sources(&self, side: &BenchSide) -> Sources {
+    pub fn sources(&self, side: &BenchSide) -> SourcesAlone {
         let siemens = 1.0 / side.input_ohms;
-        Sources {
+        SourcesAlone {
             manual: self.point_model.manual_alone(siemens).ok().flatten(),
             drawing: self.point_model.drawing_alone(siemens).ok().flatten(),
         }

@@ -15,7 +15,7 @@ use crate::{Figure, Tolerance, Unit};
 
 /// The content of a cell.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Cell {
+pub enum CellContent {
     /// No value: blank, or a sign for it as printed, such as `N.R.` or a dash.
     Nothing(String),
     /// An open circuit, as printed: `∞`, `inf`. Only where ohms are expected.
@@ -113,15 +113,15 @@ const KINDS: [(&str, bool); 7] = [
     ("~", true),
 ];
 
-/// Reads a cell. A blank one is [`Cell::Nothing`].
+/// Reads a cell. A blank one is [`CellContent::Nothing`].
 ///
 /// # Errors
 /// [`ValueError`] for any fault of the value, with byte ranges of the whole text.
-pub fn parse_cell(text: &str, place: Unit) -> Result<Cell, ValueError> {
+pub fn parse_cell(text: &str, place: Unit) -> Result<CellContent, ValueError> {
     let whole = trim(text, 0..text.len());
     let body = text.get(whole.clone()).unwrap_or("");
     if says_nothing(body) {
-        return Ok(Cell::Nothing(body.to_owned()));
+        return Ok(CellContent::Nothing(body.to_owned()));
     }
     let mut cell = PrintedCell {
         figure: Figure {
@@ -140,10 +140,10 @@ pub fn parse_cell(text: &str, place: Unit) -> Result<Cell, ValueError> {
     let inner = without_marks(text, whole, place, &mut cell)?;
     let said = text.get(inner.clone()).unwrap_or("");
     if place == Unit::Ohm && crate::ohms_cell::says_open(said) {
-        return Ok(Cell::Open(said.to_owned()));
+        return Ok(CellContent::Open(said.to_owned()));
     }
     if said.is_empty() && !cell.notes.is_empty() {
-        return Ok(Cell::Nothing(body.to_owned()));
+        return Ok(CellContent::Nothing(body.to_owned()));
     }
     match Figure::parse_range(text, inner.clone(), place) {
         Ok(figure) => {
@@ -160,7 +160,7 @@ pub fn parse_cell(text: &str, place: Unit) -> Result<Cell, ValueError> {
         }
     }
     cell.figure.text = said.to_owned();
-    Ok(Cell::Value(Box::new(cell)))
+    Ok(CellContent::Value(Box::new(cell)))
 }
 
 /// Removes footnotes, brackets, kinds of volts, ranges and approximations from both ends.

@@ -4,7 +4,7 @@ use super::*;
 
 fn value(text: &str, place: Unit) -> PrintedCell {
     match parse_cell(text, place) {
-        Ok(Cell::Value(cell)) => *cell,
+        Ok(CellContent::Value(cell)) => *cell,
         other => panic!("{text}: {other:?}"),
     }
 }
@@ -151,13 +151,13 @@ fn signs_for_no_value_are_told_from_values() {
         "no reading",
     ] {
         assert!(
-            matches!(parse_cell(text, Unit::Volt), Ok(Cell::Nothing(_))),
+            matches!(parse_cell(text, Unit::Volt), Ok(CellContent::Nothing(_))),
             "{text}"
         );
     }
     for text in ["inf", "∞", "OPEN", "∞*"] {
         assert!(
-            matches!(parse_cell(text, Unit::Ohm), Ok(Cell::Open(_))),
+            matches!(parse_cell(text, Unit::Ohm), Ok(CellContent::Open(_))),
             "{text}"
         );
         assert!(parse_cell(text, Unit::Volt).is_err(), "{text}");

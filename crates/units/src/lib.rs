@@ -24,14 +24,14 @@ mod tolerance_text;
 mod unit;
 mod value_error;
 
-pub use cell::{parse_cell, Cell, PrintedCell};
+pub use cell::{parse_cell, CellContent, PrintedCell};
 pub use doubt::Doubt;
 pub use figure::Figure;
 pub use format::{decimals_for, engineering, exact, fixed, round_to, significant};
 pub use ohms_cell::{parse_ohms_cell, OhmsCell};
 pub use percent::{parse_part_tolerance, parse_percent};
 pub use preferred::{Joined, Pair, Series};
-pub use quantity::{Amperes, Farads, Henries, Hertz, Ohms, Siemens, Volts, Watts};
+pub use quantity::{Amperes, Farads, Hertz, Ohms, Siemens, Volts, Watts};
 pub use sensitivity::Sensitivity;
 pub use tolerance::Tolerance;
 pub use unit::Unit;

@@ -53,11 +53,6 @@ quantity!(
     "F"
 );
 quantity!(
-    /// Inductance in henries.
-    Henries,
-    "H"
-);
-quantity!(
     /// Frequency in hertz.
     Hertz,
     "Hz"

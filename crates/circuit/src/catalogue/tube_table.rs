@@ -35,7 +35,6 @@ impl TubeTable {
         self.types.len()
     }
 
-    /// A type by its place.
     pub(super) fn at(&self, place: usize) -> Result<&TubeType, CatalogueError> {
         let read = self.read[place].get_or_init(|| tube(&self.types[place], self));
         read.as_ref().map_err(Clone::clone)

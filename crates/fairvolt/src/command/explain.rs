@@ -16,7 +16,6 @@ use crate::output_args::OutputArgs;
 /// How many near labels to name.
 const SUGGESTIONS: usize = 5;
 
-/// What is asked.
 pub(crate) struct Asked<'a> {
     pub(crate) jobs: &'a [PathBuf],
     pub(crate) instead: Instead<'a>,

@@ -12,7 +12,6 @@ use crate::diagnostic::Diagnostic;
 use crate::settings::tree::Entry;
 use crate::values::Reported;
 
-/// A probe.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Probe {
     /// Its resistance in ohms.

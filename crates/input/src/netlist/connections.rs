@@ -9,7 +9,6 @@ use super::findings::Findings;
 use super::lex::{stretch, Word};
 use super::split::WINDINGS;
 
-/// One connection.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Connection<'a> {
     /// `a to b`, with the word before it if there is one.
@@ -23,7 +22,6 @@ pub(super) enum Connection<'a> {
     Terminal {
         /// The terminal.
         name: Word<'a>,
-        /// Its node.
         node: Word<'a>,
     },
 }
@@ -71,11 +69,12 @@ pub(super) fn connections<'a>(words: &[Word<'a>], findings: &mut Findings) -> Co
             // The comma that ends the empty piece, or the one that began it.
             let comma = words.get(end).or_else(|| words.get(end.wrapping_sub(1)));
             if let Some(comma) = comma {
-                let empty = findings
-                    .error(&comma.bytes, "a connection is missing beside this comma")
-                    .label("one comma too many")
-                    .help("write one comma between two connections and none at the end");
-                findings.push(empty);
+                findings.refuse(
+                    &comma.bytes,
+                    "a connection is missing beside this comma",
+                    "one comma too many",
+                    "write one comma between two connections and none at the end",
+                );
             }
             found.faulty = true;
         } else {
@@ -149,23 +148,17 @@ fn expected_to<'a>(
     a: &Word<'a>,
     b: &Word<'a>,
 ) -> Option<Connection<'a>> {
-    let found = findings
-        .error(
-            &between.bytes,
-            format!("expected 'to', found '{}'", between.text),
-        )
-        .label("'to' belongs here")
-        .help(format!("write `{} to {}`", a.text, b.text));
-    findings.push(found);
+    findings.refuse(
+        &between.bytes,
+        format!("expected 'to', found '{}'", between.text),
+        "'to' belongs here",
+        format!("write `{} to {}`", a.text, b.text),
+    );
     None
 }
 
 fn say(findings: &mut Findings, words: &[Word<'_>], message: &str, help: &str) {
-    let found = findings
-        .error(&stretch(words), message)
-        .label("not understood")
-        .help(help);
-    findings.push(found);
+    findings.refuse(&stretch(words), message, "not understood", help);
 }
 
 /// Whether the word can name a node.
@@ -203,11 +196,12 @@ pub(super) fn check_name(word: &Word<'_>, findings: &mut Findings) -> bool {
         true => format!("{rule}: write `{plain}`"),
         false => rule,
     };
-    let found = findings
-        .error(&word.bytes, format!("'{}' cannot name a node", word.text))
-        .label(format!("'{strange}' is not allowed"))
-        .help(help);
-    findings.push(found);
+    findings.refuse(
+        &word.bytes,
+        format!("'{}' cannot name a node", word.text),
+        format!("'{strange}' is not allowed"),
+        help,
+    );
     false
 }
 

@@ -5,7 +5,7 @@
 
 use std::ops::Range;
 
-use circuit::{NodeId, Origin, Part, PartId};
+use circuit::{NodeId, Origin, Part, PartId, PartKind};
 
 use super::class::{classify, known_letters, Unclassed};
 use super::composite;
@@ -70,16 +70,40 @@ impl<'a> NetlistDraft<'a> {
         if read.faulty {
             self.unreadable.push(body.to_vec());
         }
+        let stated = match self.built(line, name, kind, &mentions) {
+            Some(part) => {
+                self.builder.rate(part, rating);
+                let ties = ties.into_iter();
+                self.ties.extend(ties.map(|(terminal, node)| Tie {
+                    part,
+                    terminal,
+                    node,
+                }));
+                Stated {
+                    connected,
+                    valued,
+                    ..unconnected(name, Some(part), mentions)
+                }
+            }
+            None => unconnected(name, None, mentions),
+        };
+        self.stated.push(stated);
+    }
+
+    /// Adds a part at the nodes that its line mentions; none if there is no node at all.
+    fn built(
+        &mut self,
+        line: &Line<'a>,
+        name: &Word<'a>,
+        kind: PartKind,
+        mentions: &[(NodeId, Range<usize>)],
+    ) -> Option<PartId> {
         let count = kind.terminals().len();
         let mut nodes: Vec<NodeId> = mentions.iter().map(|(node, _)| *node).take(count).collect();
         // A part without any node still keeps its name, so that other files can refer to it.
         let some = (!self.builder.peek().nodes().is_empty()).then_some(NodeId(0));
-        let Some(last) = nodes.last().copied().or(some) else {
-            self.stated.push(unconnected(name, None, mentions));
-            return;
-        };
-        nodes.resize(count, last);
-        let part = self.builder.part(Part {
+        nodes.resize(count, nodes.last().copied().or(some)?);
+        Some(self.builder.part(Part {
             designator: name.text.replace(char::is_whitespace, ""),
             kind,
             nodes,
@@ -87,19 +111,7 @@ impl<'a> NetlistDraft<'a> {
                 file: self.file.to_owned(),
                 line: line.number,
             },
-        });
-        self.builder.rate(part, rating);
-        let ties = ties.into_iter();
-        self.ties.extend(ties.map(|(terminal, node)| Tie {
-            part,
-            terminal,
-            node,
-        }));
-        self.stated.push(Stated {
-            connected,
-            valued,
-            ..unconnected(name, Some(part), mentions)
-        });
+        }))
     }
 
     /// The part with the node words of its terminals.
@@ -182,9 +194,5 @@ fn say_unclassed(name: &Word<'_>, unclassed: Unclassed, findings: &mut Findings)
             ),
         ),
     };
-    let found = findings
-        .error(&name.bytes, message)
-        .label("unknown part")
-        .help(help);
-    findings.push(found);
+    findings.refuse(&name.bytes, message, "unknown part", help);
 }

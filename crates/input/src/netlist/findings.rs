@@ -40,6 +40,60 @@ impl Findings {
         Diagnostic::warning(self.at(bytes), message)
     }
 
+    /// Adds an error: its place, what is wrong, words for the mark, what to write instead.
+    pub fn refuse(
+        &mut self,
+        bytes: &Range<usize>,
+        message: impl Into<String>,
+        label: impl Into<String>,
+        help: impl Into<String>,
+    ) {
+        self.push(self.error(bytes, message).label(label).help(help));
+    }
+
+    /// As [`Findings::refuse`], with a second place that the first conflicts with and words for its mark.
+    pub fn refuse_beside(
+        &mut self,
+        bytes: &Range<usize>,
+        message: impl Into<String>,
+        label: impl Into<String>,
+        help: impl Into<String>,
+        (other, words): (&Range<usize>, &str),
+    ) {
+        let error = self.error(bytes, message).label(label).help(help);
+        self.push(error.related(self.at(other), words));
+    }
+
+    /// As [`Findings::refuse`], of what is doubtful.
+    pub fn doubt(
+        &mut self,
+        bytes: &Range<usize>,
+        message: impl Into<String>,
+        label: impl Into<String>,
+        help: impl Into<String>,
+    ) {
+        self.push(self.warning(bytes, message).label(label).help(help));
+    }
+
+    /// As [`Findings::refuse_beside`], of what is doubtful.
+    pub fn doubt_beside(
+        &mut self,
+        bytes: &Range<usize>,
+        message: impl Into<String>,
+        label: impl Into<String>,
+        help: impl Into<String>,
+        (other, words): (&Range<usize>, &str),
+    ) {
+        let warning = self.warning(bytes, message).label(label).help(help);
+        self.push(warning.related(self.at(other), words));
+    }
+
+    /// As [`Findings::refuse`], of what is only to be known.
+    pub fn remark(&mut self, bytes: &Range<usize>, message: String, label: &str, help: &str) {
+        let note = Diagnostic::note(self.at(bytes), message);
+        self.push(note.label(label).help(help));
+    }
+
     /// Adds a diagnostic.
     pub fn push(&mut self, diagnostic: Diagnostic) {
         self.found.push(diagnostic);

@@ -20,7 +20,6 @@ pub(super) struct Item<'a> {
     pub bytes: Range<usize>,
 }
 
-/// Kinds of items.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum ItemKind<'a> {
     /// A word without a value.

@@ -39,13 +39,9 @@ impl<'a> Values<'a, '_> {
         })?;
         if item.text.is_empty() {
             let whole = item.whole();
-            let found = self
-                .findings
-                .error(&whole, format!("'{word}=' has no value"));
+            let message = format!("'{word}=' has no value");
             let help = "write the value right after the equals sign";
-            self.findings
-                .push(found.label("a value belongs after this").help(help));
-            self.faulty = true;
+            self.refuse(&whole, message, "a value belongs after this", help);
             return None;
         }
         Some(item)
@@ -70,13 +66,12 @@ impl<'a> Values<'a, '_> {
                 let number =
                     |item: &&Item<'_>| matches!(item.kind, ItemKind::Percent | ItemKind::Value);
                 let Some(next) = self.items.get(index + 1).filter(number).cloned() else {
-                    let found = self
-                        .findings
-                        .error(&at.bytes, format!("'{word}' has no value"));
-                    let help = format!("write `{word} 40%`");
-                    self.findings
-                        .push(found.label("a percentage belongs after this").help(help));
-                    self.faulty = true;
+                    let message = format!("'{word}' has no value");
+                    let (label, help) = (
+                        "a percentage belongs after this",
+                        format!("write `{word} 40%`"),
+                    );
+                    self.refuse(&at.bytes, message, label, help);
                     return None;
                 };
                 self.taken[index + 1] = true;

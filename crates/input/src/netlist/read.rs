@@ -67,20 +67,20 @@ impl<'a> NetlistDraft<'a> {
         if line.text.len() > LONGEST_LINE {
             let start = line.bytes.start..line.bytes.start;
             let message = format!("this line has {} bytes, and is not read", line.text.len());
-            let found = findings.error(&start, message);
             let help = format!("a statement has {LONGEST_LINE} bytes at most");
-            findings.push(found.label("begins here").help(help));
+            findings.refuse(&start, message, "begins here", help);
             return;
         }
         match statement(line, findings) {
             Statement::Title(keyword, text) => self.title(&keyword, text, findings),
             Statement::Ground(keyword, nodes) => {
                 if nodes.is_empty() {
-                    let found = findings
-                        .error(&keyword.bytes, "'ground' names no node")
-                        .label("a node belongs after this")
-                        .help("write `ground NODE`");
-                    findings.push(found);
+                    findings.refuse(
+                        &keyword.bytes,
+                        "'ground' names no node",
+                        "a node belongs after this",
+                        "write `ground NODE`",
+                    );
                 }
                 self.grounds.extend(nodes);
             }
@@ -98,20 +98,17 @@ impl<'a> NetlistDraft<'a> {
 
     fn title(&mut self, keyword: &Word<'_>, text: &str, findings: &mut Findings) {
         if let Some(first) = self.title.replace(keyword.bytes.clone()) {
-            let found = findings
-                .warning(&keyword.bytes, "the title is stated twice")
-                .label("this one counts")
-                .help("leave one of them out")
-                .related(findings.at(&first), "the first one");
-            findings.push(found);
+            findings.doubt_beside(
+                &keyword.bytes,
+                "the title is stated twice",
+                "this one counts",
+                "leave one of them out",
+                (&first, "the first one"),
+            );
         }
         if text.is_empty() {
-            let found = findings.warning(&keyword.bytes, "the title is empty");
-            findings.push(
-                found
-                    .label("a text belongs after this")
-                    .help("write `title TEXT`"),
-            );
+            let (label, help) = ("a text belongs after this", "write `title TEXT`");
+            findings.doubt(&keyword.bytes, "the title is empty", label, help);
         }
         self.builder.title(text);
     }
@@ -125,15 +122,13 @@ impl<'a> NetlistDraft<'a> {
             self.designators.insert(key, name.bytes.clone());
             return;
         };
-        let found = findings
-            .error(
-                &name.bytes,
-                format!("the designation '{}' is used twice", name.text),
-            )
-            .label("used again")
-            .help("give one of the two another number")
-            .related(findings.at(first), "first used here");
-        findings.push(found);
+        findings.refuse_beside(
+            &name.bytes,
+            format!("the designation '{}' is used twice", name.text),
+            "used again",
+            "give one of the two another number",
+            (first, "first used here"),
+        );
     }
 
     fn test_point(&mut self, name: Word<'a>, body: Vec<Word<'a>>, findings: &mut Findings) {
@@ -143,18 +138,16 @@ impl<'a> NetlistDraft<'a> {
             }
             return;
         }
-        let found = findings
-            .error(
-                &name.bytes,
-                format!("the test point {} needs one node", name.text),
-            )
-            .label(if body.is_empty() {
+        findings.refuse(
+            &name.bytes,
+            format!("the test point {} needs one node", name.text),
+            if body.is_empty() {
                 "no node follows"
             } else {
                 "more than a node follows"
-            })
-            .help(format!("write `{}: NODE`", name.text));
-        findings.push(found);
+            },
+            format!("write `{}: NODE`", name.text),
+        );
         self.unreadable.push(body);
     }
 

@@ -102,44 +102,56 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
     } else {
         value.clone()
     };
-    match kind {
-        PartKind::Potentiometer(_) => match parse_percent(value_text) {
-            Ok(turn) if turn <= 1.0 => Ok(vec![Setting {
-                part,
-                value: SettingValue::Turn(turn),
-            }]),
-            Ok(_) => {
-                let message = "a setting lies between 0 % and 100 %".to_owned();
-                let help = "0 % is the counter-clockwise end, 100 % the clockwise end";
-                Err(fault(place, message, help.to_owned()))
-            }
-            Err(error) if value.is_empty() || error.span.is_empty() => {
-                Err(fault(place, error.to_string(), turn_help(&error)))
-            }
-            Err(error) => {
-                let bytes = value.start + error.span.start..value.start + error.span.end;
-                Err(fault(bytes, error.to_string(), turn_help(&error)))
-            }
-        },
+    let value = match kind {
+        PartKind::Potentiometer(_) => {
+            let turn = turn(value_text).map_err(|(within, message, help)| {
+                let within = within.filter(|_| !value.is_empty());
+                let within = within.map(|bytes| value.start + bytes.start..value.start + bytes.end);
+                fault(within.unwrap_or(place), message, help)
+            })?;
+            SettingValue::Turn(turn)
+        }
         PartKind::Contact(_) => {
-            let closed = match value_text.to_ascii_lowercase().as_str() {
-                // A plug in a jack separates its contacts.
-                "closed" | "on" | "empty" => true,
-                "open" | "off" | "plugged" => false,
-                _ => {
-                    let message = format!("a {} is not '{value_text}'", kind.noun());
-                    return Err(fault(place, message, "write `open` or `closed`".to_owned()));
-                }
+            let Some(closed) = closed(value_text) else {
+                let message = format!("a {} is not '{value_text}'", kind.noun());
+                return Err(fault(place, message, "write `open` or `closed`".to_owned()));
             };
-            Ok(vec![Setting {
-                part,
-                value: SettingValue::Closed(closed),
-            }])
+            SettingValue::Closed(closed)
         }
         _ => {
             let message = format!("{name_text} is a {}, which has no setting", kind.noun());
-            Err(fault(name, message, known(circuit, "")))
+            return Err(fault(name, message, known(circuit, "")));
         }
+    };
+    Ok(vec![Setting { part, value }])
+}
+
+/// The bytes of a fault if it has a place of its own, what is wrong, and what to write.
+type TurnFault = (Option<Range<usize>>, String, String);
+
+/// The place of a wiper as a share of the track.
+fn turn(text: &str) -> Result<f64, TurnFault> {
+    match parse_percent(text) {
+        Ok(turn) if turn <= 1.0 => Ok(turn),
+        Ok(_) => {
+            let message = "a setting lies between 0 % and 100 %".to_owned();
+            let help = "0 % is the counter-clockwise end, 100 % the clockwise end";
+            Err((None, message, help.to_owned()))
+        }
+        Err(error) => {
+            let within = Some(error.span.clone()).filter(|bytes| !bytes.is_empty());
+            Err((within, error.to_string(), turn_help(&error)))
+        }
+    }
+}
+
+/// Whether a contact is closed, in the words for it.
+fn closed(text: &str) -> Option<bool> {
+    match text.to_ascii_lowercase().as_str() {
+        // A plug in a jack separates its contacts.
+        "closed" | "on" | "empty" => Some(true),
+        "open" | "off" | "plugged" => Some(false),
+        _ => None,
     }
 }
 

@@ -55,26 +55,22 @@ pub(super) fn split<'a>(body: &[Word<'a>], findings: &mut Findings) -> Option<Ha
     };
     let first = &body[start];
     if first.text.contains(',') {
-        let unclear = findings
-            .error(
-                &first.bytes,
-                format!("the comma in '{}' can be read in two ways", first.text),
-            )
-            .label("end of the value, or part of it?")
-            .help("write a decimal point, and a blank after a comma that ends the values");
-        findings.push(unclear);
+        findings.refuse(
+            &first.bytes,
+            format!("the comma in '{}' can be read in two ways", first.text),
+            "end of the value, or part of it?",
+            "write a decimal point, and a blank after a comma that ends the values",
+        );
         return None;
     }
     // `R1: a to b` has no value; that is reported elsewhere, and a comma would not correct it.
     if start > 0 {
-        let missing = findings
-            .error(
-                &first.bytes,
-                format!("a comma is missing before '{}'", first.text),
-            )
-            .label("connections begin here")
-            .help("write a comma between the values and the connections");
-        findings.push(missing);
+        findings.refuse(
+            &first.bytes,
+            format!("a comma is missing before '{}'", first.text),
+            "connections begin here",
+            "write a comma between the values and the connections",
+        );
     }
     Some(Halves {
         values: body[..start].to_vec(),

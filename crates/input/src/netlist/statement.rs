@@ -28,7 +28,6 @@ const FORMS: &str = "a line is `title TEXT`, `ground NODE`, a part such as `R1: 
 
 const KEYWORDS: [&str; 2] = ["title", "ground"];
 
-/// The statement of a line.
 pub(super) fn statement<'a>(line: &Line<'a>, findings: &mut Findings) -> Statement<'a> {
     let start = line.bytes.start;
     let end = line.text.find(|c: char| c.is_whitespace() || c == ':');
@@ -45,35 +44,32 @@ pub(super) fn statement<'a>(line: &Line<'a>, findings: &mut Findings) -> Stateme
     if let (Some(colon), Some(number)) = (colon, spaced_designator(head)) {
         let whole = word(line, 0, head.len());
         let joined = format!("{}{number}", first.text);
-        let spaced = findings
-            .error(
-                &whole.bytes,
-                format!("the designation '{head}' has a blank in it"),
-            )
-            .label("a designation is one word")
-            .help(format!("write `{joined}`"));
-        findings.push(spaced);
+        findings.refuse(
+            &whole.bytes,
+            format!("the designation '{head}' has a blank in it"),
+            "a designation is one word",
+            format!("write `{joined}`"),
+        );
         return Statement::Entry(whole, tail(colon + 1));
     }
     let bare = first.text.trim_end_matches(|c: char| !c.is_alphanumeric());
     let known = class_letters(bare).is_some_and(|letters| class::has_meaning(&letters));
     if known || is_test_point(bare) {
         let name = word(line, 0, bare.len());
-        let missing = findings
-            .error(&first.bytes, format!("a colon is missing after '{bare}'"))
-            .label("a colon belongs after this")
-            .help(format!("write `{bare}: …`"));
-        findings.push(missing);
+        findings.refuse(
+            &first.bytes,
+            format!("a colon is missing after '{bare}'"),
+            "a colon belongs after this",
+            format!("write `{bare}: …`"),
+        );
         return Statement::Entry(name, tail(first.text.len()));
     }
-    let unknown = findings
-        .error(
-            &first.bytes,
-            format!("'{}' begins no statement", first.text),
-        )
-        .label("unknown statement")
-        .help(FORMS);
-    findings.push(unknown);
+    findings.refuse(
+        &first.bytes,
+        format!("'{}' begins no statement", first.text),
+        "unknown statement",
+        FORMS,
+    );
     Statement::Unreadable(tail(first.text.len()))
 }
 
@@ -96,24 +92,20 @@ fn keyword<'a>(
     // Before a colon, a word near a keyword is more likely a wrong designation.
     let found = exact.or_else(|| nearest(first.text, KEYWORDS).filter(|_| !colon))?;
     if exact.is_none() {
-        let misspelt = findings
-            .error(
-                &first.bytes,
-                format!("'{}' begins no statement", first.text),
-            )
-            .label("unknown statement")
-            .help(format!("did you mean '{found}'?"));
-        findings.push(misspelt);
+        findings.refuse(
+            &first.bytes,
+            format!("'{}' begins no statement", first.text),
+            "unknown statement",
+            format!("did you mean '{found}'?"),
+        );
     } else if colon {
         let end = first.bytes.end;
-        let needless = findings
-            .error(
-                &(end..end + 1),
-                format!("no colon belongs after '{}'", first.text),
-            )
-            .label("not here")
-            .help(format!("write `{found} …`"));
-        findings.push(needless);
+        findings.refuse(
+            &(end..end + 1),
+            format!("no colon belongs after '{}'", first.text),
+            "not here",
+            format!("write `{found} …`"),
+        );
     }
     let offset = first.text.len() + usize::from(colon);
     let rest = line.text.get(offset..).unwrap_or("");
@@ -141,11 +133,12 @@ fn entry<'a>(name: Word<'a>, body: Vec<Word<'a>>, findings: &mut Findings) -> St
     } else {
         name.bytes.clone()
     };
-    let strange = findings
-        .error(&place, message)
-        .label("class letters and a number belong here")
-        .help("write a designation such as `R1`, `PS2` or `TP3`");
-    findings.push(strange);
+    findings.refuse(
+        &place,
+        message,
+        "class letters and a number belong here",
+        "write a designation such as `R1`, `PS2` or `TP3`",
+    );
     Statement::Unreadable(body)
 }
 

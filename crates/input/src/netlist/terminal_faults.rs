@@ -23,14 +23,12 @@ pub(super) fn unconnected(
     if connections.faulty {
         return;
     }
-    let found = findings
-        .error(
-            &subject.bytes,
-            format!("{} has no connections", subject.name),
-        )
-        .label("connected to nothing")
-        .help(format!("after the values write a comma and `{example}`"));
-    findings.push(found);
+    findings.refuse(
+        &subject.bytes,
+        format!("{} has no connections", subject.name),
+        "connected to nothing",
+        format!("after the values write a comma and `{example}`"),
+    );
 }
 
 /// Reports a terminal that the part does not have.
@@ -43,11 +41,7 @@ pub(super) fn unknown(
     let all = || format!("its terminals are {}", slots.join(", "));
     let help = did_you_mean(name.text, slots.iter().copied()).unwrap_or_else(all);
     let message = format!("a {} has no terminal '{}'", subject.noun, name.text);
-    let found = findings
-        .error(&name.bytes, message)
-        .label("unknown terminal")
-        .help(help);
-    findings.push(found);
+    findings.refuse(&name.bytes, message, "unknown terminal", help);
 }
 
 /// Reports a terminal that has been connected before.
@@ -61,12 +55,13 @@ pub(super) fn twice(
         "terminal '{}' of {} is connected twice",
         name.text, subject.name
     );
-    let found = findings
-        .error(&name.bytes, message)
-        .label("the second time")
-        .help("a terminal is on one node: leave one of them out")
-        .related(findings.at(first), "the first time");
-    findings.push(found);
+    findings.refuse_beside(
+        &name.bytes,
+        message,
+        "the second time",
+        "a terminal is on one node: leave one of them out",
+        (first, "the first time"),
+    );
 }
 
 /// Reports terminals without a node.
@@ -94,9 +89,5 @@ pub(super) fn lacking(
         PartKind::Transformer(_) => format!("add `{} NODE to NODE`", missing.join("`, `")),
         _ => format!("add `{}=NODE`", missing.join("=NODE`, `")),
     };
-    let found = findings
-        .error(&subject.bytes, message)
-        .label("not fully connected")
-        .help(help);
-    findings.push(found);
+    findings.refuse(&subject.bytes, message, "not fully connected", help);
 }

@@ -87,14 +87,12 @@ pub(super) fn place<'a>(
     let mut sound = !connections.faulty;
     for connection in &connections.list {
         let Some(name) = slot_name(&form, connection) else {
-            let found = findings
-                .error(
-                    &connection.bytes(),
-                    format!("a {} is not connected like this", subject.noun),
-                )
-                .label("which terminals?")
-                .help(format!("write `{}`", form.example()));
-            findings.push(found);
+            findings.refuse(
+                &connection.bytes(),
+                format!("a {} is not connected like this", subject.noun),
+                "which terminals?",
+                format!("write `{}`", form.example()),
+            );
             return None;
         };
         match slots.iter().position(|slot| is_electrode(name.text, slot)) {
@@ -155,11 +153,12 @@ fn ends<'a>(
             ),
             Connection::Ends { .. } => continue,
         };
-        let found = findings
-            .error(&bytes, message)
-            .label("not expected")
-            .help(format!("write `{}`", Form::Ends.example()));
-        findings.push(found);
+        findings.refuse(
+            &bytes,
+            message,
+            "not expected",
+            format!("write `{}`", Form::Ends.example()),
+        );
         return None;
     }
     let nodes = connections.list.first().map(|first| first.nodes().to_vec());
@@ -181,7 +180,7 @@ mod tests {
     use crate::netlist::connections::connections;
     use crate::netlist::lex::words;
     use crate::source::SourceId;
-    use circuit::{Potentiometer, Resistor};
+    use circuit::Potentiometer;
 
     fn pot() -> PartKind {
         PartKind::Potentiometer(Potentiometer {
@@ -221,10 +220,7 @@ mod tests {
 
     #[test]
     fn each_wrong_terminal_draws_one_message() {
-        let resistor = PartKind::Resistor(Resistor {
-            ohms: 1.0,
-            tolerance: None,
-        });
+        let resistor = PartKind::resistor(1.0);
         for (kind, text, start) in [
             (pot(), "", "X1 has no connections"),
             (

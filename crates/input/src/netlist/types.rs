@@ -112,12 +112,7 @@ pub(super) fn not_this_kind(
             help(item.text, own, class),
         ),
     };
-    let found = values
-        .findings
-        .error(&item.bytes, message)
-        .label(label)
-        .help(help);
-    values.findings.push(found);
+    values.findings.refuse(&item.bytes, message, label, help);
     values.faulty = true;
     Drawn::Unknown(class)
 }

@@ -3,8 +3,6 @@
 //! This runs after every field of the part has taken its value. One mistake causes one message: an
 //! unknown word includes the number after it, and nothing is reported as missing beside it.
 
-use std::ops::Range;
-
 use super::items::{Item, ItemKind};
 use super::ratings::any_rating;
 use super::values::{is, Values};
@@ -24,13 +22,9 @@ impl Values<'_, '_> {
         if let (Some((what, example)), false) = (&self.missing, self.faulty) {
             let subject = &self.subject;
             let message = format!("{} has no {what}", subject.name);
-            let found = self.findings.error(&subject.bytes, message);
             let label = format!("a {} needs one", subject.noun);
-            self.findings.push(
-                found
-                    .label(label)
-                    .help(format!("write it after the colon, such as `{example}`")),
-            );
+            let help = format!("write it after the colon, such as `{example}`");
+            self.findings.refuse(&subject.bytes, message, label, help);
         }
         self.missing.is_none() && !self.faulty
     }
@@ -80,7 +74,7 @@ impl Values<'_, '_> {
             ItemKind::Option(name) => name.bytes.clone(),
             _ => item.bytes.clone(),
         };
-        self.say(&place, message, label, help);
+        self.refuse(&place, message, label, help);
     }
 
     /// A bare word without a meaning here; a number after it belongs to it.
@@ -97,7 +91,7 @@ impl Values<'_, '_> {
                 let message = format!("an equals sign is missing after '{}'", item.text);
                 let value = value.map_or("…", |value| value.text);
                 let help = format!("write `{option}={value}`");
-                self.say(&item.bytes, message, "a value belongs to this", help);
+                self.refuse(&item.bytes, message, "a value belongs to this", help);
             }
             (None, Some(_)) => self.strangers(std::slice::from_ref(item)),
             (None, None) => {
@@ -117,7 +111,7 @@ impl Values<'_, '_> {
         let [first, .., last] = row else {
             if let [one] = row {
                 let help = self.suggestion(one.text);
-                self.say(
+                self.refuse(
                     &one.bytes,
                     format!("unknown word '{}'", one.text),
                     "not known here",
@@ -129,17 +123,12 @@ impl Values<'_, '_> {
         let words: Vec<&str> = row.iter().map(|item| item.text).collect();
         let message = format!("unknown words '{}'", words.join(" "));
         let help = "connections come after a comma: `, a to b`".to_owned();
-        self.say(
+        self.refuse(
             &(first.bytes.start..last.bytes.end),
             message,
             "not known here",
             help,
         );
-    }
-
-    fn say(&mut self, place: &Range<usize>, message: String, label: &str, help: String) {
-        let found = self.findings.error(place, message).label(label).help(help);
-        self.findings.push(found);
     }
 
     /// The nearest of the words that this kind of part knows, or else all of them.

@@ -110,15 +110,26 @@ impl<'a, 'f> Values<'a, 'f> {
         self.taken.contains(&false)
     }
 
+    /// Whether one of the items is this word, ignoring case.
+    pub fn says(&self, word: &str) -> bool {
+        self.items.iter().any(|item| is(item, word))
+    }
+
+    /// Reports a fault, as [`Findings::refuse`].
+    pub fn refuse(
+        &mut self,
+        bytes: &Range<usize>,
+        message: impl Into<String>,
+        label: &str,
+        help: impl Into<String>,
+    ) {
+        self.findings.refuse(bytes, message, label, help);
+        self.faulty = true;
+    }
+
     /// Reports a value that is not allowed in its place.
     pub fn reject(&mut self, bytes: &Range<usize>, message: String, help: &str) {
-        let found = self
-            .findings
-            .error(bytes, message)
-            .label("not possible")
-            .help(help);
-        self.findings.push(found);
-        self.faulty = true;
+        self.refuse(bytes, message, "not possible", help);
     }
 
     /// The first value in this unit. If there are only other values, the first of them is reported.
@@ -179,9 +190,9 @@ impl<'a, 'f> Values<'a, 'f> {
         match Figure::parse(item.text, unit) {
             Ok(figure) => {
                 if let Some(doubt) = doubted.about(&figure) {
-                    let doubtful = self.findings.warning(&item.bytes, doubt.to_string());
+                    let (message, help) = (doubt.to_string(), doubt.help());
                     self.findings
-                        .push(doubtful.label("is this meant?").help(doubt.help()));
+                        .doubt(&item.bytes, message, "is this meant?", help);
                 }
                 Some(Placed {
                     value: figure.value,

@@ -5,22 +5,27 @@
 //! words with their place, because the meters and nodes are known only after all files are read.
 
 mod bare;
+mod bench;
+mod documented;
 mod suspects;
 pub(crate) mod tree;
 mod worksheet;
 
-use units::{Tolerance, Unit};
+use units::Unit;
 
 use crate::diagnostic::Diagnostic;
 use crate::source::{SourceId, Sources, Span};
 use crate::values;
 use crate::words::Words;
-use bare::Wanted;
+use bench::read_bench;
+use documented::read_documented;
 use suspects::read_suspects;
 use tree::{Entry, Section};
 use worksheet::read_worksheet;
 
 pub use crate::table::decibel::DecibelZero;
+pub use bench::BenchSettings;
+pub use documented::DocumentedSettings;
 pub use suspects::SuspectSettings;
 pub use worksheet::WorksheetSettings;
 
@@ -67,36 +72,6 @@ pub struct JobSettings {
     /// Whether the text was read without error; if not, what seems to be missing may be written
     /// there.
     pub whole: bool,
-}
-
-/// The section `as-documented`.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct DocumentedSettings {
-    /// The meter of every row that names none.
-    pub meter: Option<Named>,
-    /// The tolerance of every row that states none.
-    pub tolerance: Option<Tolerance>,
-    /// The node that the manual's values are measured against.
-    pub reference: Option<Named>,
-    /// Line volts of the manual.
-    pub line: Option<f64>,
-    /// Full scale in volts of the range on which all its values were read.
-    pub range: Option<f64>,
-    /// What 0 dB stands for in its cells of decibels.
-    pub decibel_zero: Option<DecibelZero>,
-    /// Conditions in the manual's words; empty if unstated.
-    pub conditions: String,
-}
-
-/// The section `on-the-bench`.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct BenchSettings {
-    /// The meters, the first of them the one in use.
-    pub meters: Vec<Named>,
-    /// Line volts at the bench.
-    pub line: Option<f64>,
-    /// Guard band as a multiple of the expanded uncertainty, 0 to 10.
-    pub guard: Option<f64>,
 }
 
 impl Default for JobSettings {
@@ -155,24 +130,6 @@ const TOP: [&str; 14] = [
     "worksheet",
     "suspects",
 ];
-const DOCUMENTED: [&str; 7] = [
-    "meter",
-    "tolerance",
-    "reference",
-    "line",
-    "range",
-    "decibel-zero",
-    "conditions",
-];
-const BENCH: [&str; 3] = ["meter", "line", "guard"];
-
-/// With ten times the expanded uncertainty no reading could pass: more is a mistake.
-const GUARD: Wanted = Wanted {
-    fits: |guard| (0.0..=10.0).contains(&guard),
-    words: "a number from 0 to 10",
-    example: "1",
-};
-
 /// Reads `job.toml`. Returns what could be read of it, and every fault.
 pub fn read_settings(sources: &Sources, id: SourceId) -> (JobSettings, Vec<Diagnostic>) {
     let tree = tree::parse(sources, id);
@@ -222,54 +179,9 @@ fn section<'s>(top: &Section<'s>, key: &str, out: &mut Vec<Diagnostic>) -> Optio
     top.entry(key)?.needs_section(out).ok()
 }
 
-fn read_documented(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> DocumentedSettings {
-    section.only(&DOCUMENTED, out);
-    DocumentedSettings {
-        meter: name(section, "meter", out),
-        tolerance: section.entry("tolerance").and_then(|entry| {
-            let words = entry.words(out).ok()?;
-            values::tolerance(&words, &entry.what(), Unit::Volt, out).ok()
-        }),
-        reference: name(section, "reference", out),
-        line: line_volts(section, out),
-        range: section.entry("range").and_then(|entry| {
-            let words = entry.words(out).ok()?;
-            values::positive(&words, &entry.what(), Unit::Volt, out).ok()
-        }),
-        decibel_zero: decibel_zero(section, out),
-        conditions: text(section, "conditions", out).unwrap_or_default(),
-    }
-}
-
-fn read_bench(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> BenchSettings {
-    section.only(&BENCH, out);
-    BenchSettings {
-        meters: section
-            .entry("meter")
-            .and_then(|entry| names(&entry, out))
-            .unwrap_or_default(),
-        line: line_volts(section, out),
-        guard: section
-            .entry("guard")
-            .and_then(|entry| entry.number_of(&GUARD, out).ok()),
-    }
-}
-
 fn text(section: &Section<'_>, key: &str, out: &mut Vec<Diagnostic>) -> Option<String> {
     let words = section.words(key, out).ok().flatten();
     words.map(|words| words.text)
-}
-
-fn decibel_zero(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> Option<DecibelZero> {
-    let entry = section.entry("decibel-zero")?;
-    let words = entry.words(out).ok()?;
-    let found = DecibelZero::parse(&words.text);
-    if found.is_none() {
-        let message = format!("{}: this is no zero of decibels", entry.what());
-        let help = "write a power and its ohms: `1 mW in 600 ohm`, or `6 mW in 500 ohm`";
-        out.push(Diagnostic::error(words.span, message).help(help));
-    }
-    found
 }
 
 fn line_volts(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> Option<f64> {

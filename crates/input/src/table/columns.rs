@@ -7,7 +7,8 @@ use std::borrow::Cow;
 
 use crate::diagnostic::Diagnostic;
 use crate::nearest::nearest;
-use crate::words::{Record, Words};
+use crate::records::Record;
+use crate::words::Words;
 
 /// The columns that a table may have.
 pub(crate) struct Layout {
@@ -136,34 +137,10 @@ pub(super) fn read_header(
         layout.needed.contains(&name) && replaced.is_none_or(|(other, _)| other != name)
     };
     for (index, cell) in header_cells.iter().enumerate() {
-        if columns[index].is_some() {
-            continue;
-        }
-        if cell.is_blank() {
-            let message = "a column without a name is ignored";
-            out.push(Diagnostic::warning(cell.span.clone(), message));
-            continue;
-        }
-        let free = |name: &&&str| !has(&columns, name);
-        let near = nearest(&cell.text, layout.known.iter().filter(free).copied());
-        let needed = layout
-            .known
-            .iter()
-            .copied()
-            .find(|name| Some(*name) == near);
-        if let Some(name) = needed.filter(|name| is_needed(name)) {
-            // One mistake causes one message: the name is taken as meant, so that the rows can
-            // still be read.
-            columns[index] = Some(Cow::Borrowed(name));
-            let message = format!("there is no column '{name}'");
-            let help = format!("did you mean '{name}' by '{}'?", cell.text);
-            out.push(Diagnostic::error(cell.span.clone(), message).help(help));
-        } else {
-            let message = format!("column '{}' is not known and is ignored", cell.text);
-            let help = near.map(|name| format!("did you mean '{name}'?"));
-            let known = format!("the columns are: {}", layout.names().join(", "));
-            let warning = Diagnostic::warning(cell.span.clone(), message);
-            out.push(warning.help(known).maybe_help(help));
+        if columns[index].is_none() {
+            let free = layout.known.iter().filter(|name| !has(&columns, name));
+            let free: Vec<&'static str> = free.copied().collect();
+            columns[index] = meant(cell, layout, &free, &is_needed, out).map(Cow::Borrowed);
         }
     }
     let missing: Vec<&str> = layout
@@ -185,6 +162,37 @@ pub(super) fn read_header(
         return None;
     }
     missing.is_empty().then_some(columns)
+}
+
+/// The needed column among the `free` ones that a cell means with another name; any other cell is reported as
+/// not known.
+fn meant(
+    cell: &Words,
+    layout: &Layout,
+    free: &[&'static str],
+    is_needed: &dyn Fn(&str) -> bool,
+    out: &mut Vec<Diagnostic>,
+) -> Option<&'static str> {
+    if cell.is_blank() {
+        let message = "a column without a name is ignored";
+        out.push(Diagnostic::warning(cell.span.clone(), message));
+        return None;
+    }
+    let near = nearest(&cell.text, free.iter().copied());
+    let name = free.iter().copied().find(|name| Some(*name) == near);
+    if let Some(name) = name.filter(|name| is_needed(name)) {
+        // One mistake causes one message: the name is taken as meant, so that the rows can still be read.
+        let message = format!("there is no column '{name}'");
+        let help = format!("did you mean '{name}' by '{}'?", cell.text);
+        out.push(Diagnostic::error(cell.span.clone(), message).help(help));
+        return Some(name);
+    }
+    let message = format!("column '{}' is not known and is ignored", cell.text);
+    let help = near.map(|name| format!("did you mean '{name}'?"));
+    let known = format!("the columns are: {}", layout.names().join(", "));
+    let warning = Diagnostic::warning(cell.span.clone(), message);
+    out.push(warning.help(known).maybe_help(help));
+    None
 }
 
 fn report_duplicates(header: &Record, columns: &[Option<Name>], out: &mut Vec<Diagnostic>) {

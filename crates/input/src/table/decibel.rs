@@ -4,7 +4,7 @@
 //! never guessed: without one, the cell is refused.
 
 use circuit::Quantity;
-use units::{decimals_for, Cell, Figure, PrintedCell, Unit};
+use units::{decimals_for, CellContent, Figure, PrintedCell, Unit};
 
 use crate::diagnostic::Diagnostic;
 use crate::values::Reported;
@@ -95,7 +95,7 @@ pub(super) fn in_volts(
     quantity: Quantity,
     zero: Option<DecibelZero>,
     out: &mut Vec<Diagnostic>,
-) -> Option<Result<Cell, Reported>> {
+) -> Option<Result<CellContent, Reported>> {
     let found = decibels(&words.text).filter(|_| quantity == Quantity::AcVolts)?;
     let mut refuse = |message: &str, help: &str| {
         let message = format!("{what}: {message}");
@@ -115,7 +115,7 @@ pub(super) fn in_volts(
     let volts = zero.volts() * 10f64.powf(found.value / 20.0);
     let digit = volts * (10f64.powf(found.resolution / 20.0) - 1.0);
     let resolution = 10f64.powi(-i32::try_from(decimals_for(digit)).unwrap_or(0));
-    Some(Ok(Cell::Value(Box::new(PrintedCell {
+    Some(Ok(CellContent::Value(Box::new(PrintedCell {
         figure: Figure {
             value: volts,
             unit: Unit::Volt,
@@ -141,7 +141,7 @@ mod tests {
         let mut out = Vec::new();
         let cell = in_volts(&words, "cell", Quantity::AcVolts, zero, &mut out)?;
         Some(match cell {
-            Ok(Cell::Value(cell)) => Ok(cell.figure.value),
+            Ok(CellContent::Value(cell)) => Ok(cell.figure.value),
             _ => Err(out),
         })
     }

@@ -2,16 +2,16 @@
 //!
 //! Every cell is read, even if others are faulty, so that all faults of a row are found in one run.
 
-use circuit::{ManualEntry, NoValue, Quantity, UnprintedEntry};
-use units::{parse_cell, Cell, Figure, PrintedCell, Tolerance, ValueError, ValueErrorKind};
+use circuit::{ManualEntry, NoValue, Port, Quantity, Setting, Signal, UnprintedEntry};
+use units::{parse_cell, CellContent, Figure, PrintedCell, Tolerance, ValueError, ValueErrorKind};
 
 use crate::diagnostic::Diagnostic;
-use crate::meters::find_manual_meter;
+use crate::meters::{find_manual_meter, ManualMeter};
 use crate::table::decibel;
 use crate::table::manual::{Point, Row, RowDefaults, Wants};
 use crate::table::place::{self, Unplaced};
 use crate::table::printed;
-use crate::table::read_context::{DefaultMeter, Drawn};
+use crate::table::read_context::Drawn;
 use crate::table::row::RowReader;
 use crate::values::{self, Reported};
 
@@ -19,6 +19,19 @@ use crate::values::{self, Reported};
 enum Printed {
     Nothing(NoValue),
     Value(Box<PrintedCell>),
+}
+
+/// The cells of a row whose quantity is known, each read or reported.
+struct Cells {
+    port: Result<Option<Port>, Reported>,
+    quantity: Quantity,
+    /// Its own meter, or the default.
+    meter: Result<Option<ManualMeter>, Reported>,
+    range: Result<Option<f64>, Reported>,
+    tolerance: Result<Option<Tolerance>, Reported>,
+    source: Result<Option<f64>, Reported>,
+    signal: Result<Signal, Reported>,
+    settings: Result<Vec<Setting>, Reported>,
 }
 
 impl RowReader<'_> {
@@ -58,84 +71,103 @@ impl RowReader<'_> {
             tolerance = tolerance
                 .and_then(|usual| printed::tolerance(cell, usual, (column.as_ref(), &what), out));
         }
-        let range = range.map(|range| range.or(defaults.range_of(quantity)));
-        if let Ok(Some(range)) = range {
+        let cells = Cells {
+            port,
+            quantity,
+            meter: meter.map(|own| own.or_else(|| defaults.known_meter().cloned())),
+            range: range.map(|range| range.or(defaults.range_of(quantity))),
+            tolerance,
+            source,
+            signal,
+            settings,
+        };
+        if let Ok(Some(range)) = cells.range {
             let shown = match &printed {
                 Ok(Printed::Value(cell)) => Some(&cell.figure),
                 _ => None,
             };
-            let known = match (&meter, &defaults.meter) {
-                (Ok(Some(meter)), _) | (Ok(None), DefaultMeter::Known(meter)) => meter.known(),
-                _ => None,
-            };
-            self.doubt_range(range, shown, known, out);
+            let meter = cells.meter.as_ref().ok().and_then(Option::as_ref);
+            self.doubt_range(range, shown, meter.and_then(ManualMeter::known), out);
         }
-        if let Ok(Printed::Nothing(value)) = &printed {
-            let port = port?;
-            let meter = match (&meter?, &defaults.meter) {
-                (Some(meter), _) | (None, DefaultMeter::Known(meter)) => meter.known().cloned(),
-                (None, DefaultMeter::Missing | DefaultMeter::Faulty) => None,
-            };
-            return Ok(Row::Unprinted(Box::new(UnprintedEntry {
-                point: self.label.clone(),
-                at: self.words("at").text,
-                against: place::against(self, port),
-                port,
-                quantity,
-                value: value.clone(),
-                meter,
-                range: range?,
-                tolerance: tolerance?,
-                source: source?,
-                signal: signal?,
-                settings: settings?,
-                note: self.words("note").text,
-                origin: self.origin(),
-            })));
-        }
-        let placeless = source == Ok(None) && matches!(self.context.circuit, Drawn::Absent);
-        if placeless {
-            wants.source.add(self.row.span.clone());
-        }
-        let meter = match (meter?, &defaults.meter) {
-            (Some(meter), _) => meter,
-            (None, DefaultMeter::Known(meter)) => meter.clone(),
-            (None, DefaultMeter::Missing | DefaultMeter::Faulty) => {
-                wants.meter.add(self.row.span.clone());
-                return Err(Reported);
+        match printed {
+            Ok(Printed::Nothing(value)) => {
+                let entry = self.unprinted(cells, value)?;
+                Ok(Row::Unprinted(Box::new(entry)))
             }
-        };
-        let Printed::Value(cell) = printed? else {
-            return Err(Reported);
-        };
-        let note = printed::note(&cell, quantity, &self.words("note").text);
-        wants.printings.note(&cell, &self.words("value").span);
-        let printed_as = printed::printed_as(&cell);
-        let figure = cell.figure;
-        let tolerance = tolerance?;
-        self.doubt_limits(&figure, tolerance, out);
-        let port = port?;
-        if placeless {
-            return Err(Reported);
+            printed => {
+                let entry = self.valued(cells, printed, wants, out)?;
+                Ok(Row::Valued(Box::new(entry)))
+            }
         }
-        Ok(Row::Valued(Box::new(ManualEntry {
+    }
+
+    fn unprinted(&self, cells: Cells, value: NoValue) -> Result<UnprintedEntry, Reported> {
+        let port = cells.port?;
+        Ok(UnprintedEntry {
             point: self.label.clone(),
             at: self.words("at").text,
             against: place::against(self, port),
             port,
-            quantity,
+            quantity: cells.quantity,
+            value,
+            meter: cells.meter?.as_ref().and_then(ManualMeter::known).cloned(),
+            range: cells.range?,
+            tolerance: cells.tolerance?,
+            source: cells.source?,
+            signal: cells.signal?,
+            settings: cells.settings?,
+            note: self.words("note").text,
+            origin: self.origin(),
+        })
+    }
+
+    /// What a row lacks is noted before a fault of another cell ends it.
+    fn valued(
+        &self,
+        cells: Cells,
+        printed: Result<Printed, Reported>,
+        wants: &mut Wants,
+        out: &mut Vec<Diagnostic>,
+    ) -> Result<ManualEntry, Reported> {
+        let placeless = cells.source == Ok(None) && matches!(self.context.circuit, Drawn::Absent);
+        if placeless {
+            wants.source.add(self.row.span.clone());
+        }
+        let Some(meter) = cells.meter? else {
+            wants.meter.add(self.row.span.clone());
+            return Err(Reported);
+        };
+        let Printed::Value(cell) = printed? else {
+            return Err(Reported);
+        };
+        let note = printed::note(&cell, cells.quantity, &self.words("note").text);
+        wants.printings.note(&cell, &self.words("value").span);
+        let printed_as = printed::printed_as(&cell);
+        let figure = cell.figure;
+        let tolerance = cells.tolerance?;
+        self.doubt_limits(&figure, tolerance, out);
+        let port = cells.port?;
+        if placeless {
+            return Err(Reported);
+        }
+        Ok(ManualEntry {
+            point: self.label.clone(),
+            at: self.words("at").text,
+            against: place::against(self, port),
+            port,
+            quantity: cells.quantity,
             figure,
             printed_as,
             meter: meter.meter,
             meter_unknown: meter.unknown,
-            range: range?,
+            range: cells.range?,
             tolerance,
-            source: source?,
-            signal: signal?,
-            settings: settings?,
+            source: cells.source?,
+            signal: cells.signal?,
+            settings: cells.settings?,
             note,
             origin: self.origin(),
-        })))
+        })
     }
 
     /// The content of the row's value cell.
@@ -167,15 +199,15 @@ impl RowReader<'_> {
             })?,
         };
         let mut cell = match said {
-            Cell::Nothing(sign) => {
+            CellContent::Nothing(sign) => {
                 wants.value.add(self.row.span.clone());
                 return Ok(Printed::Nothing(NoValue::Sign(sign)));
             }
-            Cell::Open(sign) => {
+            CellContent::Open(sign) => {
                 wants.open.add(words.span);
                 return Ok(Printed::Nothing(NoValue::Open(sign)));
             }
-            Cell::Value(cell) => cell,
+            CellContent::Value(cell) => cell,
         };
         if quantity == Quantity::DcMilliamperes {
             printed::in_milliamperes(&mut cell);

@@ -121,6 +121,14 @@ pub(crate) struct RowDefaults {
 }
 
 impl RowDefaults {
+    /// The meter of a row that states none, if there is one.
+    pub fn known_meter(&self) -> Option<&ManualMeter> {
+        match &self.meter {
+            DefaultMeter::Known(meter) => Some(meter),
+            DefaultMeter::Missing | DefaultMeter::Faulty => None,
+        }
+    }
+
     /// The range of a row that states none.
     pub fn range_of(&self, quantity: Quantity) -> Option<f64> {
         self.range.filter(|_| quantity == Quantity::DcVolts)

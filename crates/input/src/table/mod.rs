@@ -15,6 +15,7 @@ mod place;
 mod printed;
 pub(crate) mod read_context;
 pub(crate) mod readings;
+mod repetition;
 mod row;
 mod row_conditions;
 mod tube_row;

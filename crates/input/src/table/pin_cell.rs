@@ -3,7 +3,7 @@
 //! Words come in; a value with its quantity goes out. Tubes and pins are not known here.
 
 use circuit::{NoValue, Quantity};
-use units::{parse_cell, Cell, PrintedCell, Unit};
+use units::{parse_cell, CellContent, PrintedCell, Unit};
 
 use crate::diagnostic::Diagnostic;
 use crate::values::{report, Reported};
@@ -40,10 +40,12 @@ pub(super) fn read_cell(
     };
     let cell = parse_cell(&words.text, unit).map_err(|error| report(&error, words, what, out))?;
     let cell = match cell {
-        Cell::Nothing(sign) if sign.is_empty() => return Ok(PinCell::Nothing(NoValue::Blank)),
-        Cell::Nothing(sign) => return Ok(PinCell::Nothing(NoValue::Sign(sign))),
-        Cell::Open(sign) => return Ok(PinCell::Nothing(NoValue::Open(sign))),
-        Cell::Value(cell) => cell,
+        CellContent::Nothing(sign) if sign.is_empty() => {
+            return Ok(PinCell::Nothing(NoValue::Blank))
+        }
+        CellContent::Nothing(sign) => return Ok(PinCell::Nothing(NoValue::Sign(sign))),
+        CellContent::Open(sign) => return Ok(PinCell::Nothing(NoValue::Open(sign))),
+        CellContent::Value(cell) => cell,
     };
     match of {
         ChartOf::Volts => {

@@ -1,7 +1,7 @@
 //! The two nodes that a row's `at` and `against` name.
 
 use circuit::{resolve, Circuit, PlaceError, Port, Quantity};
-use units::{parse_cell, Cell, Unit};
+use units::{parse_cell, CellContent, Unit};
 
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::nearest::{did_you_mean, nearest, MOST_HINTS};
@@ -100,7 +100,7 @@ pub(super) fn doubt_volts_on_one_node(
     out: &mut Vec<Diagnostic>,
 ) {
     let reads = |unit| match parse_cell(&words.text, unit) {
-        Ok(Cell::Value(cell)) => cell.figure.value != 0.0,
+        Ok(CellContent::Value(cell)) => cell.figure.value != 0.0,
         _ => false,
     };
     if port.plus == port.minus && (reads(Unit::Volt) || reads(Unit::Ohm)) {

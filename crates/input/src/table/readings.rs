@@ -3,22 +3,20 @@
 //! Rows come in, [`Reading`] values go out. A reading of a point that the manual does not have is
 //! kept, with a note; its own `at` column may state its place.
 
-use std::collections::hash_map::{Entry, HashMap};
-
 use circuit::{LeftOutRow, Meter, Port, Quantity, Reading, Shown};
-
-use units::{parse_cell, Cell, Figure};
+use units::{parse_cell, CellContent, Figure};
 
 use crate::diagnostic::{cost_a_row, Diagnostic};
 use crate::meters::find_meter;
 use crate::nearest::{did_you_mean, MOST_HINTS};
-use crate::source::{SourceId, Sources, Span};
+use crate::source::{SourceId, Sources};
 use crate::table::columns::{Layout, Numbered};
 use crate::table::gathered::Gathered;
 use crate::table::manual::{Manual, Point};
 use crate::table::place::{self, Unplaced};
 use crate::table::printed;
 use crate::table::read_context::{DefaultMeter, ReadContext};
+use crate::table::repetition::Repetitions;
 use crate::table::row::{read_table, RowReader};
 use crate::values::{report, Reported};
 
@@ -45,19 +43,15 @@ const OVERRANGE: [&str; 7] = [
 /// Labels shorter than this are similar to every other label.
 const LEAST_LABEL_FOR_A_HINT: usize = 3;
 
-/// The readings of all files, and the place of the first of each kind.
+/// The readings of all files.
 #[derive(Default)]
 pub(crate) struct Readings {
     /// The readings.
     pub readings: Vec<Reading>,
     /// Rows that could not be read.
     pub left_out: Vec<LeftOutRow>,
-    first: HashMap<Kind, Span>,
+    seen: Repetitions,
 }
-
-/// Properties that two readings of one file share only by mistake: file, point, set, date, meter
-/// and range.
-type Kind = (SourceId, [String; 4], Option<u64>);
 
 /// Reads one file of readings.
 pub(crate) fn read_readings(
@@ -90,7 +84,7 @@ pub(crate) fn read_readings(
         match (fault, read) {
             (None, Ok(Some(reading))) => {
                 let span = reader.words("point").span;
-                doubt_repetition(&reading, span, found, out);
+                found.seen.doubt(&reading, span, out);
                 found.readings.push(reading);
             }
             (None, Ok(None)) => {
@@ -114,33 +108,6 @@ pub(crate) fn read_readings(
         let help = "fill in the column 'meter', or write in job.toml, below [on-the-bench]: \
                     `meter = \"10M\"`";
         out.push(Diagnostic::error(span, message).help(help).of_row());
-    }
-}
-
-/// Warns about a repeated reading. Two meters or two ranges on one point are intended, and so are
-/// two files from before and after the repair; the same meter and range twice in one file are a
-/// mistake.
-fn doubt_repetition(
-    reading: &Reading,
-    span: Span,
-    found: &mut Readings,
-    out: &mut Vec<Diagnostic>,
-) {
-    let Reading {
-        point, set, date, ..
-    } = reading;
-    let words = [point, set, date, &reading.meter.name].map(String::clone);
-    let kind = (span.source, words, reading.range.map(f64::to_bits));
-    match found.first.entry(kind) {
-        Entry::Vacant(place) => {
-            place.insert(span);
-        }
-        Entry::Occupied(first) => {
-            let message =
-                format!("point '{point}' is read a second time with the same meter, set and date");
-            let first = first.get().clone();
-            out.push(Diagnostic::warning(span, message).related(first, "first here"));
-        }
     }
 }
 
@@ -270,8 +237,8 @@ impl RowReader<'_> {
         let cell = parse_cell(&words.text, quantity.unit())
             .map_err(|error| report(&error, &words, &what, out))?;
         let mut cell = match cell {
-            Cell::Value(cell) => cell,
-            Cell::Nothing(_) | Cell::Open(_) => {
+            CellContent::Value(cell) => cell,
+            CellContent::Nothing(_) | CellContent::Open(_) => {
                 // `OL` and the like have been handled before; a dash is not a reading.
                 let message = format!("{what}: '{}' is no reading", words.text);
                 let help = "leave the cell empty until the point has been read";

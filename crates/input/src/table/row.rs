@@ -9,11 +9,12 @@ use units::{parse_percent, Figure, Unit};
 
 use crate::diagnostic::Diagnostic;
 use crate::meters::MeterNameError;
+use crate::records::{records, Record, SEPARATORS};
 use crate::source::{SourceId, Sources, Span};
 use crate::table::columns::{known_columns, read_header, spot, Layout, Name, Spot};
 use crate::table::read_context::ReadContext;
 use crate::values::{self, Reported};
-use crate::words::{records, Record, Words, SEPARATORS};
+use crate::words::Words;
 
 /// A table of rows.
 pub(crate) struct Table {
@@ -257,7 +258,6 @@ impl<'a> RowReader<'a> {
     }
 }
 
-/// Whether a quantity is in volts.
 pub(super) fn is_volts(quantity: Quantity) -> bool {
     matches!(quantity, Quantity::DcVolts | Quantity::AcVolts)
 }

@@ -4,7 +4,7 @@
 //! A row comes in; each goes out, or a diagnostic at its cell.
 
 use circuit::{Quantity, Setting, Signal, Wave};
-use units::{parse_cell, Cell, Unit};
+use units::{parse_cell, CellContent, Unit};
 
 use crate::diagnostic::Diagnostic;
 use crate::nearest::did_you_mean;
@@ -52,7 +52,7 @@ impl RowReader<'_> {
     /// The quantity of the value's cell, which may itself state alternating volts.
     fn quantity_of_cell(&self) -> Quantity {
         match parse_cell(&self.words("value").text, Quantity::default().unit()) {
-            Ok(Cell::Value(cell)) if cell.alternating == Some(true) => Quantity::AcVolts,
+            Ok(CellContent::Value(cell)) if cell.alternating == Some(true) => Quantity::AcVolts,
             _ if decibel::says_decibels(&self.words("value").text) => Quantity::AcVolts,
             _ => Quantity::default(),
         }

@@ -194,7 +194,7 @@ pub(super) fn drawn_pins(parts: &[&Part]) -> Vec<(u8, String)> {
 mod tests {
     use super::*;
     use crate::source::SourceId;
-    use circuit::{CircuitBuilder, Device, DeviceClass, Origin, Terminal};
+    use circuit::{CircuitBuilder, Device, DeviceClass, Terminal};
 
     /// Two sections of a tube in one socket, each a plate and the cathode they share.
     fn circuit(cathodes: [&str; 2]) -> Circuit {
@@ -208,18 +208,17 @@ mod tests {
                 name: name.into(),
                 pins: vec![pin],
             };
-            builder.part(Part {
-                designator: format!("V1{letter}"),
-                kind: PartKind::Device(Device {
+            builder.part(Part::new(
+                format!("V1{letter}"),
+                PartKind::Device(Device {
                     type_name: "6ZZ9".into(),
                     class: DeviceClass::Tube,
                     terminals: vec![terminal("plate", pin), terminal("cathode", 3)],
                     units: Vec::new(),
                     tolerance: None,
                 }),
-                nodes: vec![plate, cathode],
-                origin: Origin::default(),
-            });
+                vec![plate, cathode],
+            ));
         }
         builder.finish()
     }

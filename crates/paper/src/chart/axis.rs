@@ -1,12 +1,13 @@
-//! Axes: where a value stands, and which values get a tick.
+//! Axes: where a value stands.
 //!
-//! What it owns: linear and logarithmic scales and their ticks. What comes in: the ends of the axis and a
+//! What it owns: linear and logarithmic scales. What comes in: the ends of the axis and a
 //! closure that formats a value. What goes out: places in points, and the axis drawn into a picture. Not
 //! known here: units and number formats, which are the closure's business.
 
+use super::ticks::ticks;
 use super::{DROP, LEAD, TYPE};
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Ink, Label, Pen, Picture};
+use crate::picture::{Ink, Label, Pen, Picture, TextAnchor};
 
 /// How values are spread along an axis.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
@@ -33,16 +34,26 @@ pub struct Axis<'a> {
     pub label: &'a dyn Fn(f64) -> String,
 }
 
-impl Axis<'_> {
-    /// A linear axis without words, between these values.
-    pub(super) fn unlabelled((low, high): (f64, f64)) -> Self {
+impl<'a> Axis<'a> {
+    /// An axis between these values, `label` giving the words for a tick.
+    pub fn new(
+        title: impl Into<String>,
+        scale: Scale,
+        (low, high): (f64, f64),
+        label: &'a dyn Fn(f64) -> String,
+    ) -> Self {
         Axis {
-            title: String::new(),
-            scale: Scale::Linear,
+            title: title.into(),
+            scale,
             low,
             high,
-            label: &|_| String::new(),
+            label,
         }
+    }
+
+    /// A linear axis without words, between these values.
+    pub(super) fn unlabelled(ends: (f64, f64)) -> Self {
+        Axis::new("", Scale::Linear, ends, &|_| String::new())
     }
 }
 
@@ -130,69 +141,6 @@ impl Ruler {
     }
 }
 
-/// Values for the ticks of an axis, in rising order: steps of 1, 2 or 5 times a power of ten on a linear
-/// scale; the decades on a logarithmic one, with 2 and 5 in between while there is room.
-///
-/// Gives at most `at_most` values (two are always allowed), and none if the ends make no scale.
-#[must_use]
-pub fn ticks(scale: Scale, low: f64, high: f64, at_most: usize) -> Vec<f64> {
-    let at_most = at_most.clamp(2, 100);
-    if !(low < high && (high - low).is_finite()) {
-        return Vec::new();
-    }
-    match scale {
-        Scale::Linear => linear(low, high, at_most),
-        Scale::Logarithmic if low > 0.0 => logarithmic(low, high, at_most),
-        Scale::Logarithmic => Vec::new(),
-    }
-}
-
-fn linear(low: f64, high: f64, at_most: usize) -> Vec<f64> {
-    let least = (high - low) / (at_most - 1).max(1) as f64;
-    let power = 10_f64.powf(least.log10().floor());
-    let step = [1.0, 2.0, 5.0, 10.0, 20.0]
-        .map(|m| m * power)
-        .into_iter()
-        .find(|s| *s >= least * (1.0 - 1e-9));
-    let Some(step) = step.filter(|s| s.is_finite() && *s > 0.0) else {
-        return Vec::new();
-    };
-    // A tick that is meant to fall on an end must not be lost to rounding.
-    let slack = 1e-9;
-    let first = (low / step - slack).ceil();
-    let last = (high / step + slack).floor();
-    let count = (last - first + 1.0).clamp(0.0, at_most as f64) as usize;
-    // The sum with zero turns a negative zero into a plain one.
-    (0..count)
-        .map(|n| (first + n as f64) * step + 0.0)
-        .collect()
-}
-
-fn logarithmic(low: f64, high: f64, at_most: usize) -> Vec<f64> {
-    let (first, last) = (low.log10().floor() as i32, high.log10().ceil() as i32);
-    let within = |value: &f64| *value >= low * (1.0 - 1e-9) && *value <= high * (1.0 + 1e-9);
-    let with = |between: &[f64], every: usize| -> Vec<f64> {
-        let decades = (first..=last).step_by(every);
-        decades
-            .flat_map(|d| between.iter().map(move |m| m * 10_f64.powi(d)))
-            .filter(within)
-            .collect()
-    };
-    let fine = [with(&[1.0, 2.0, 5.0], 1), with(&[1.0, 3.0], 1)];
-    if let Some(chosen) = fine
-        .into_iter()
-        .find(|ticks| ticks.len() <= at_most && ticks.len() >= 2)
-    {
-        // Once there are enough decades, ticks between them are clutter.
-        let decades = with(&[1.0], 1);
-        return if decades.len() >= 4 { decades } else { chosen };
-    }
-    (1..=64)
-        .map(|every| with(&[1.0], every))
-        .find(|ticks| ticks.len() <= at_most)
-        .unwrap_or_default()
-}
-
 /// Draws an axis along the foot of a chart, its labels and its title; ticks whose words would touch the ones
 /// before them keep their stroke but lose the words. Takes [`FOOT`] points below `y`.
 pub(crate) fn foot(picture: &mut Picture, axis: &Axis<'_>, ruler: Ruler, y: f64) {
@@ -215,7 +163,7 @@ pub(crate) fn foot(picture: &mut Picture, axis: &Axis<'_>, ruler: Ruler, y: f64)
             taken = x + half + 5.0;
             picture.add(
                 Label::new((x, y + 5.0 + TYPE), words, TYPE)
-                    .anchored(Anchor::Middle)
+                    .anchored(TextAnchor::Middle)
                     .inked(Ink::Dark),
             );
         }
@@ -223,7 +171,7 @@ pub(crate) fn foot(picture: &mut Picture, axis: &Axis<'_>, ruler: Ruler, y: f64)
     let middle = (from + to) / 2.0;
     picture.add(
         Label::new((middle, y + 7.0 + TYPE + LEAD), axis.title.clone(), TYPE)
-            .anchored(Anchor::Middle),
+            .anchored(TextAnchor::Middle),
     );
 }
 
@@ -238,7 +186,7 @@ pub(crate) fn side(picture: &mut Picture, axis: &Axis<'_>, ruler: Ruler, x: f64)
         let y = ruler.at(value);
         picture.line((x - 3.0, y), (x, y), pen);
         let words = Label::new((x - 5.5, y + DROP), (axis.label)(value), TYPE);
-        picture.add(words.anchored(Anchor::End).inked(Ink::Dark));
+        picture.add(words.anchored(TextAnchor::End).inked(Ink::Dark));
     }
 }
 
@@ -258,66 +206,10 @@ fn side_ticks(ruler: Ruler) -> Vec<f64> {
 mod tests {
     use super::*;
 
-    fn close(got: &[f64], want: &[f64]) {
-        assert_eq!(got.len(), want.len(), "{got:?}");
-        for (g, w) in got.iter().zip(want) {
-            // Products of small integers and powers of ten: a few units of the last place.
-            assert!((g - w).abs() <= 1e-9 * w.abs().max(1.0), "{got:?}");
-        }
-    }
-
     #[test]
-    fn steps_are_one_two_or_five() {
-        close(
-            &ticks(Scale::Linear, 0.0, 10.0, 6),
-            &[0.0, 2.0, 4.0, 6.0, 8.0, 10.0],
-        );
-        close(
-            &ticks(Scale::Linear, -0.3, 0.3, 7),
-            &[-0.3, -0.2, -0.1, 0.0, 0.1, 0.2, 0.3],
-        );
-        close(&ticks(Scale::Linear, 3.0, 96.0, 5), &[50.0]);
-        close(
-            &ticks(Scale::Linear, 3.0, 96.0, 6),
-            &[20.0, 40.0, 60.0, 80.0],
-        );
-    }
-
-    #[test]
-    fn decades_are_filled_while_there_is_room() {
-        close(
-            &ticks(Scale::Logarithmic, 1.0, 100.0, 8),
-            &[1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0],
-        );
-        close(
-            &ticks(Scale::Logarithmic, 1e3, 1e7, 8),
-            &[1e3, 1e4, 1e5, 1e6, 1e7],
-        );
-        close(
-            &ticks(Scale::Logarithmic, 1.0, 1e12, 5),
-            &[1.0, 1e3, 1e6, 1e9, 1e12],
-        );
-    }
-
-    #[test]
-    fn ends_that_make_no_scale_give_no_ticks_and_no_panic() {
-        for (low, high) in [
-            (1.0, 1.0),
-            (2.0, 1.0),
-            (f64::NAN, 1.0),
-            (0.0, f64::INFINITY),
-        ] {
-            assert!(ticks(Scale::Linear, low, high, 5).is_empty());
-        }
-        assert!(ticks(Scale::Logarithmic, 0.0, 10.0, 5).is_empty());
+    fn ends_that_make_no_scale_are_replaced() {
         let label = |v: f64| v.to_string();
-        let axis = Axis {
-            title: String::new(),
-            scale: Scale::Logarithmic,
-            low: -1.0,
-            high: f64::NAN,
-            label: &label,
-        };
+        let axis = Axis::new("", Scale::Logarithmic, (-1.0, f64::NAN), &label);
         let ruler = Ruler::new(&axis, 0.0, 100.0);
         assert!((ruler.at(10.0) - 100.0).abs() <= 1e-9);
         assert_eq!(ruler.held(-5.0), None);
@@ -327,13 +219,7 @@ mod tests {
     #[test]
     fn equal_ratios_have_equal_lengths() {
         let label = |v: f64| v.to_string();
-        let axis = Axis {
-            title: String::new(),
-            scale: Scale::Logarithmic,
-            low: 1e3,
-            high: 1e7,
-            label: &label,
-        };
+        let axis = Axis::new("", Scale::Logarithmic, (1e3, 1e7), &label);
         let ruler = Ruler::new(&axis, 0.0, 400.0);
         // 1 decade of 4 is a quarter; the tolerance is the rounding of logarithms.
         assert!((ruler.at(1e4) - 100.0).abs() <= 1e-9);

@@ -9,7 +9,7 @@ use crate::picture::{Fill, Ink, Pen, Picture, Point};
 
 /// A range of y that is tinted across the plot.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Band {
+pub struct TintedBand {
     /// Lower end.
     pub low: f64,
     /// Upper end.
@@ -21,7 +21,7 @@ pub struct Band {
 /// Draws the range; where its words point to, and the words, unless it has none or lies outside the axis.
 pub(super) fn tint(
     picture: &mut Picture,
-    band: &Band,
+    band: &TintedBand,
     up: Ruler,
     window: Window,
 ) -> Option<(Point, String)> {

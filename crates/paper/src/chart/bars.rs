@@ -4,9 +4,10 @@
 //! known here: units and number formats.
 
 use super::axis::{foot, Axis, Ruler, FOOT};
+use super::rows::{set_plain, widest};
 use super::{DROP, LEAD, TYPE};
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Fill, Ink, Label, Pen, Picture};
+use crate::picture::{Fill, Ink, Label, Pen, Picture, TextAnchor};
 use crate::wrap::wrap;
 
 /// One bar.
@@ -48,15 +49,11 @@ impl BarChart<'_> {
     pub fn picture(&self) -> Picture {
         let mut picture =
             Picture::new(self.width, 0.0, self.title.clone()).described(self.description.clone());
-        let widest = |words: &dyn Fn(&Bar) -> &str| {
-            self.bars
-                .iter()
-                .map(|bar| text_width(words(bar), TYPE, Weight::Regular))
-                .fold(0.0, f64::max)
-        };
+        let widest =
+            |words: fn(&Bar) -> &String| widest(self.bars.iter().map(words), Weight::Regular);
         // Slightly more than the widest, so that rounding never wraps it.
-        let label_width = (widest(&|bar| &bar.label) + 0.01).min(self.width * 0.45);
-        let words_width = widest(&|bar| &bar.words).min(self.width * 0.3);
+        let label_width = (widest(|bar| &bar.label) + 0.01).min(self.width * 0.45);
+        let words_width = widest(|bar| &bar.words).min(self.width * 0.3);
         let before = match self.axis.low < 0.0 {
             true => words_width + 5.0,
             false => 0.0,
@@ -72,16 +69,12 @@ impl BarChart<'_> {
             let labels = wrap(&bar.label.as_str().into(), TYPE, label_width.max(1.0));
             let height = labels.len() as f64 * LEAD + 6.0;
             let middle = y + height / 2.0;
-            for (n, line) in labels.iter().enumerate() {
-                let words: String = line
-                    .pieces
-                    .iter()
-                    .map(|piece| piece.text.as_str())
-                    .collect();
-                let base =
-                    middle - labels.len() as f64 * LEAD / 2.0 + (n as f64 + 0.5) * LEAD + DROP;
-                picture.add(Label::new((label_width, base), words, TYPE).anchored(Anchor::End));
-            }
+            set_plain(
+                &mut picture,
+                &labels,
+                (label_width, TextAnchor::End),
+                middle,
+            );
             let end = match bar.value.is_finite() {
                 true => ruler.held(bar.value).unwrap_or(zero),
                 false => zero,
@@ -96,8 +89,8 @@ impl BarChart<'_> {
                 );
             }
             let (at, anchor) = match end < zero {
-                true => (end - 5.0, Anchor::End),
-                false => (end + 5.0, Anchor::Start),
+                true => (end - 5.0, TextAnchor::End),
+                false => (end + 5.0, TextAnchor::Start),
             };
             picture.add(Label::new((at, middle + DROP), bar.words.clone(), TYPE).anchored(anchor));
             y += height;
@@ -129,13 +122,12 @@ mod tests {
             subtitle: String::new(),
             description: String::new(),
             width: 300.0,
-            axis: Axis {
-                title: "load, mA".into(),
-                scale: Scale::Linear,
-                low: all().fold(0.0, f64::min),
-                high: all().fold(0.0, f64::max),
-                label: &plain,
-            },
+            axis: Axis::new(
+                "load, mA",
+                Scale::Linear,
+                (all().fold(0.0, f64::min), all().fold(0.0, f64::max)),
+                &plain,
+            ),
             bars: values.iter().map(bar).collect(),
         }
         .picture()

@@ -4,14 +4,15 @@
 //! picture. Not known here: what the curves mean.
 
 use super::axis::{foot, side, side_width, Axis, Ruler, FOOT};
-use super::band::{tint, Band};
+use super::band::{tint, TintedBand};
 use super::clip::{clipped, Window};
 use super::ends::end_labels;
 use super::marks::{self, Feet, Mark};
+use super::rows::widest;
 use super::shade::{shade, Shade};
 use super::TYPE;
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Ink, Label, MarkerKind, Pen, Picture, Point, Shape};
+use crate::picture::{Ink, Label, MarkerKind, Pen, Picture, Point, Shape, TextAnchor};
 
 /// One curve.
 #[derive(Debug, Clone, PartialEq)]
@@ -53,7 +54,7 @@ pub struct CurveChart<'a> {
     /// The curves.
     pub curves: Vec<Curve>,
     /// The tinted range, if any.
-    pub band: Option<Band>,
+    pub band: Option<TintedBand>,
     /// The tinted stretch between two curves, if any.
     pub shade: Option<Shade>,
     /// Marked places on the horizontal axis, named above the plot.
@@ -74,24 +75,18 @@ impl CurveChart<'_> {
         let (width, height) = self.size;
         let mut picture =
             Picture::new(width, height, self.title.clone()).described(self.description.clone());
-        let ends = self
-            .curves
-            .iter()
-            .map(|c| &c.label)
-            .chain(self.band.iter().map(|b| &b.label))
-            .chain(self.shade.iter().map(|s| &s.label));
-        let end_width = ends
-            .map(|label| text_width(label, TYPE, Weight::Regular))
-            .fold(0.0, f64::max)
-            .min(width * 0.3);
+        let curves = self.curves.iter().map(|curve| &curve.label);
+        let ends = curves
+            .chain(self.band.iter().map(|band| &band.label))
+            .chain(self.shade.iter().map(|shade| &shade.label));
+        let end_width = widest(ends, Weight::Regular).min(width * 0.3);
         let right = width - end_width - 16.0;
         // The title of the upright axis stands level above it, where it is read without turning the head.
         let marks = marks::levelled(&self.marks, &self.x, (width, right));
         let feet = marks::levelled(&self.feet.marks, &self.x, (width, right));
-        let strip = if feet.is_empty() {
-            0.0
-        } else {
-            marks::height(&feet) + 4.0
+        let strip = match feet.is_empty() {
+            true => 0.0,
+            false => marks::height(&feet) + 4.0,
         };
         let top = TYPE + 10.0 + marks::height(&marks);
         let height = height.max(top + LEAST_PLOT + strip + FOOT);
@@ -123,42 +118,44 @@ impl CurveChart<'_> {
         if !feet.is_empty() {
             let at = (left - 5.5, bottom + TYPE + 2.0);
             let title = Label::new(at, self.feet.title.clone(), TYPE);
-            picture.add(title.anchored(Anchor::End).inked(Ink::Dark));
+            picture.add(title.anchored(TextAnchor::End).inked(Ink::Dark));
         }
+        labels.extend(self.lines(&mut picture, (along, up), window));
+        foot(&mut picture, &self.x, along, bottom + strip);
+        side(&mut picture, &self.y, up, left);
+        end_labels(&mut picture, &labels, window, end_width);
+        picture.headed(&self.subtitle)
+    }
+
+    /// Draws the curves and the data marks; where each curve ends, and its words.
+    fn lines(
+        &self,
+        picture: &mut Picture,
+        (along, up): (Ruler, Ruler),
+        window: Window,
+    ) -> Vec<(Point, String)> {
+        let mut ends = Vec::new();
+        let place = |x: f64, y: f64| Point::from((along.at(x), up.at(y)));
         for curve in &self.curves {
-            let points: Vec<Point> = curve
-                .points
-                .iter()
-                .map(|(x, y)| (along.at(*x), up.at(*y)).into())
-                .collect();
+            let points: Vec<Point> = curve.points.iter().map(|(x, y)| place(*x, *y)).collect();
             let stretches = clipped(&points, window);
-            if let Some(end) = stretches.last().and_then(|s| s.last()) {
-                labels.push((*end, curve.label.clone()));
-            }
+            let end = stretches.last().and_then(|stretch| stretch.last());
+            ends.extend(end.map(|end| (*end, curve.label.clone())));
+            let pen = curve.pen;
             for points in stretches {
-                picture.add(Shape::Polyline {
-                    points,
-                    pen: curve.pen,
-                });
+                picture.add(Shape::Polyline { points, pen });
             }
         }
-        for dot in self
-            .dots
-            .iter()
-            .filter(|dot| along.holds(dot.x) && up.holds(dot.y))
-        {
-            let at = (along.at(dot.x), up.at(dot.y)).into();
+        let shown = |dot: &&Dot| along.holds(dot.x) && up.holds(dot.y);
+        for dot in self.dots.iter().filter(shown) {
             picture.add(Shape::Marker {
-                at,
+                at: place(dot.x, dot.y),
                 kind: dot.kind,
                 size: 6.5,
                 ink: Ink::Black,
             });
         }
-        foot(&mut picture, &self.x, along, bottom + strip);
-        side(&mut picture, &self.y, up, left);
-        end_labels(&mut picture, &labels, window, end_width);
-        picture.headed(&self.subtitle)
+        ends
     }
 }
 
@@ -172,13 +169,7 @@ mod tests {
     }
 
     fn chart(curves: Vec<Curve>, marks: Vec<Mark>) -> Picture {
-        let axis = |title: &str, scale, low, high| Axis {
-            title: title.into(),
-            scale,
-            low,
-            high,
-            label: &plain,
-        };
+        let axis = |title: &str, scale, low, high| Axis::new(title, scale, (low, high), &plain);
         CurveChart {
             title: "Loudness".into(),
             subtitle: String::new(),
@@ -187,7 +178,7 @@ mod tests {
             x: axis("frequency, Hz", Scale::Logarithmic, 100.0, 10_000.0),
             y: axis("level, dB", Scale::Linear, -20.0, 0.0),
             curves,
-            band: Some(Band {
+            band: Some(TintedBand {
                 low: -12.0,
                 high: -6.0,
                 label: "good".into(),
@@ -278,13 +269,7 @@ mod tests {
             x,
             label: label.into(),
         };
-        let axis = |title: &str, scale, low, high| Axis {
-            title: title.into(),
-            scale,
-            low,
-            high,
-            label: &plain,
-        };
+        let axis = |title: &str, scale, low, high| Axis::new(title, scale, (low, high), &plain);
         let picture = CurveChart {
             title: String::new(),
             subtitle: String::new(),

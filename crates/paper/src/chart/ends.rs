@@ -4,9 +4,10 @@
 //! out: shapes. Not known here: what the words name.
 
 use super::clip::Window;
-use super::spread::{spread, Span};
-use super::{DROP, LEAD, TYPE};
-use crate::picture::{Label, Pen, Picture, Point};
+use super::rows::set_plain;
+use super::spread::{spread, Segment};
+use super::{LEAD, TYPE};
+use crate::picture::{Pen, Picture, Point, TextAnchor};
 use crate::wrap::wrap;
 
 /// Words beside the right ends, moved apart where they would touch, with a fine line back to what they name.
@@ -20,11 +21,11 @@ pub(super) fn end_labels(
         .iter()
         .map(|(_, words)| wrap(&words.as_str().into(), TYPE, width.max(1.0)))
         .collect();
-    let span = |((at, _), lines): (&(Point, String), &Vec<_>)| Span {
+    let span = |((at, _), lines): (&(Point, String), &Vec<_>)| Segment {
         centre: at.y,
         length: lines.len() as f64 * LEAD,
     };
-    let spans: Vec<Span> = labels.iter().zip(&wrapped).map(span).collect();
+    let spans: Vec<Segment> = labels.iter().zip(&wrapped).map(span).collect();
     let placed = spread(&spans, window.top - LEAD / 2.0, window.bottom + LEAD / 2.0);
     for (((at, words), lines), y) in labels.iter().zip(&wrapped).zip(placed) {
         if words.is_empty() {
@@ -32,18 +33,6 @@ pub(super) fn end_labels(
         }
         let x = window.right + 12.0;
         picture.line((at.x + 2.0, at.y), (x - 2.0, y), Pen::hairline());
-        let top = y - lines.len() as f64 * LEAD / 2.0;
-        for (n, line) in lines.iter().enumerate() {
-            let words: String = line
-                .pieces
-                .iter()
-                .map(|piece| piece.text.as_str())
-                .collect();
-            picture.add(Label::new(
-                (x, top + (n as f64 + 0.5) * LEAD + DROP),
-                words,
-                TYPE,
-            ));
-        }
+        set_plain(picture, lines, (x, TextAnchor::Start), y);
     }
 }

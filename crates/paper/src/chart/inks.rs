@@ -5,19 +5,12 @@ use crate::font::Weight;
 use crate::picture::{Fill, Ink, Label, MarkerKind, Pen, Picture, Shape};
 
 fn axis<'a>(label: &'a dyn Fn(f64) -> String) -> Axis<'a> {
-    Axis {
-        title: "V".into(),
-        scale: Scale::Linear,
-        low: 0.0,
-        high: 10.0,
-        label,
-    }
+    Axis::new("V", Scale::Linear, (0.0, 10.0), label)
 }
 
-/// One of each, with all its signs.
-fn all() -> Vec<Picture> {
+fn bars() -> Picture {
     let label = |value: f64| format!("{value}");
-    let bars = BarChart {
+    BarChart {
         title: "bars".into(),
         subtitle: "signs".into(),
         description: String::new(),
@@ -31,8 +24,13 @@ fn all() -> Vec<Picture> {
                 fill,
             })
             .to_vec(),
-    };
-    let intervals = IntervalChart {
+    }
+    .picture()
+}
+
+fn intervals() -> Picture {
+    let label = |value: f64| format!("{value}");
+    IntervalChart {
         title: "rows".into(),
         description: String::new(),
         width: 300.0,
@@ -52,8 +50,13 @@ fn all() -> Vec<Picture> {
             sign: Sign::Interval,
             words: "c".into(),
         }],
-    };
-    let curve = CurveChart {
+    }
+    .picture()
+}
+
+fn curve() -> Picture {
+    let label = |value: f64| format!("{value}");
+    CurveChart {
         title: "curve".into(),
         subtitle: "signs".into(),
         description: String::new(),
@@ -65,7 +68,7 @@ fn all() -> Vec<Picture> {
             points: vec![(0.0, 1.0), (10.0, 9.0)],
             pen: Pen::rule(),
         }],
-        band: Some(Band {
+        band: Some(TintedBand {
             low: 2.0,
             high: 3.0,
             label: "b".into(),
@@ -77,8 +80,12 @@ fn all() -> Vec<Picture> {
         }],
         feet: Feet::default(),
         dots: Vec::new(),
-    };
-    let strip = StripChart {
+    }
+    .picture()
+}
+
+fn strip() -> Picture {
+    StripChart {
         title: "strip".into(),
         subtitle: "signs".into(),
         width: 400.0,
@@ -98,8 +105,12 @@ fn all() -> Vec<Picture> {
             joined: false,
         }],
         ..StripChart::default()
-    };
-    let rulers = RulerChart {
+    }
+    .picture()
+}
+
+fn rulers() -> Picture {
+    RulerChart {
         title: "rulers".into(),
         subtitle: "signs".into(),
         width: 400.0,
@@ -107,7 +118,7 @@ fn all() -> Vec<Picture> {
             label: "a".into(),
             scale: (0.0, 10.0),
             range: Some((2.0, 4.0)),
-            stops: vec![Stop {
+            stops: vec![RulerStop {
                 value: 5.0,
                 words: "5 V".into(),
                 names: vec!["b".into()],
@@ -115,8 +126,12 @@ fn all() -> Vec<Picture> {
             ..RulerRow::default()
         }],
         ..RulerChart::default()
-    };
-    let socket = Socket {
+    }
+    .picture()
+}
+
+fn socket() -> Picture {
+    Socket {
         title: "socket".into(),
         description: String::new(),
         middle: "8".into(),
@@ -124,22 +139,20 @@ fn all() -> Vec<Picture> {
         contacts: [State::Plain, State::Doubtful, State::Failing]
             .into_iter()
             .enumerate()
-            .map(|(n, state)| Contact {
+            .map(|(n, state)| SocketContact {
                 name: n.to_string(),
                 degrees: 60.0 + 90.0 * n as f64,
                 state,
                 words: vec![("plate".into(), Weight::Bold)],
             })
             .collect(),
-    };
-    vec![
-        bars.picture(),
-        intervals.picture(),
-        curve.picture(),
-        strip.picture(),
-        rulers.picture(),
-        socket.picture(),
-    ]
+    }
+    .picture()
+}
+
+/// One of each, with all its signs.
+fn all() -> [Picture; 6] {
+    [bars(), intervals(), curve(), strip(), rulers(), socket()]
 }
 
 fn is_visible(ink: Ink) -> bool {

@@ -5,9 +5,10 @@
 
 use super::axis::{foot, Axis, Ruler, FOOT};
 use super::key::{draw, interval, limit, Key};
-use super::{DROP, LEAD, TYPE};
-use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Dash, Ink, Label, MarkerKind, Pen, Picture, Shape};
+use super::rows::{set_plain, widest};
+use super::{LEAD, TYPE};
+use crate::font::Weight;
+use crate::picture::{Dash, Ink, MarkerKind, Pen, Picture, Shape, TextAnchor};
 use crate::text::Text;
 use crate::wrap::wrap;
 
@@ -52,14 +53,10 @@ impl IntervalChart<'_> {
     pub fn picture(&self) -> Picture {
         let mut picture =
             Picture::new(self.width, 0.0, self.title.clone()).described(self.description.clone());
-        let widest = |words: &dyn Fn(&IntervalRow) -> &str| {
-            self.rows
-                .iter()
-                .map(|row| text_width(words(row), TYPE, Weight::Regular))
-                .fold(0.0, f64::max)
-        };
-        let label_width = widest(&|row| &row.label).min(self.width * 0.34);
-        let note_width = widest(&|row| &row.note).min(self.width * 0.3);
+        let rows = || self.rows.iter();
+        let label_width =
+            widest(rows().map(|row| &row.label), Weight::Regular).min(self.width * 0.34);
+        let note_width = widest(rows().map(|row| &row.note), Weight::Regular).min(self.width * 0.3);
         let note_room = if note_width > 0.0 {
             note_width + 12.0
         } else {
@@ -76,17 +73,8 @@ impl IntervalChart<'_> {
             if n > 0 {
                 picture.line((0.0, y), (self.width, y), Pen::hairline());
             }
-            for (lines_of, x) in [(&labels, 0.0), (&notes, self.width - note_width)] {
-                let top = middle - lines_of.len() as f64 * LEAD / 2.0;
-                for (k, line) in lines_of.iter().enumerate() {
-                    let base = top + (k as f64 + 0.5) * LEAD + DROP;
-                    let words: String = line
-                        .pieces
-                        .iter()
-                        .map(|piece| piece.text.as_str())
-                        .collect();
-                    picture.add(Label::new((x, base), words, TYPE));
-                }
+            for (lines, x) in [(&labels, 0.0), (&notes, self.width - note_width)] {
+                set_plain(&mut picture, lines, (x, TextAnchor::Start), middle);
             }
             lines.push((row, middle, height));
             y += height;
@@ -143,16 +131,16 @@ fn data(picture: &mut Picture, row: &IntervalRow, ruler: Ruler, (y, height): (f6
         }
     }
     // One arrow head at each edge, however much lies beyond it.
-    for side in [Anchor::Start, Anchor::End] {
+    for side in [TextAnchor::Start, TextAnchor::End] {
         arrow(picture, &beyond, ruler, (y, side));
     }
 }
 
 /// An arrow head at one edge of the axis, if a value lies beyond that edge.
-fn arrow(picture: &mut Picture, values: &[f64], ruler: Ruler, (y, side): (f64, Anchor)) {
+fn arrow(picture: &mut Picture, values: &[f64], ruler: Ruler, (y, side): (f64, TextAnchor)) {
     let outward = match side {
-        Anchor::Start => -1.0,
-        Anchor::Middle | Anchor::End => 1.0,
+        TextAnchor::Start => -1.0,
+        TextAnchor::Middle | TextAnchor::End => 1.0,
     };
     let out = values.iter().find(|value| {
         !ruler.holds(**value) && (ruler.at(**value) - ruler.middle()) * outward > 0.0
@@ -181,13 +169,7 @@ mod tests {
     }
 
     fn chart(rows: Vec<IntervalRow>) -> Picture {
-        let axis = Axis {
-            title: "deviation, %".into(),
-            scale: Scale::Linear,
-            low: -20.0,
-            high: 20.0,
-            label: &percent,
-        };
+        let axis = Axis::new("deviation, %", Scale::Linear, (-20.0, 20.0), &percent);
         let (title, description) = ("Deviations".to_string(), String::new());
         IntervalChart {
             title,

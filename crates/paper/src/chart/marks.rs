@@ -5,10 +5,10 @@
 
 use super::axis::{Axis, Ruler};
 use super::clip::Window;
-use super::spread::{levels, Span};
+use super::spread::{levels, Segment};
 use super::{LEAD, TYPE};
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Dash, Fill, Ink, Label, Pen, Picture};
+use crate::picture::{Dash, Fill, Ink, Label, Pen, Picture, TextAnchor};
 
 /// A marked place on the horizontal axis.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,12 +41,12 @@ pub(crate) fn levelled<'a>(
 ) -> Levelled<'a> {
     let rough = Ruler::new(axis, (width * 0.12).min(right), right);
     let shown: Vec<&Mark> = marks.iter().filter(|mark| rough.holds(mark.x)).collect();
-    let spans: Vec<Span> = shown
+    let spans: Vec<Segment> = shown
         .iter()
         .map(|mark| {
             let length = text_width(&mark.label, TYPE, Weight::Regular);
             let centre = inside(rough.at(mark.x), length, width);
-            Span { centre, length }
+            Segment { centre, length }
         })
         .collect();
     shown.into_iter().zip(levels(&spans, 8.0)).collect()
@@ -105,6 +105,6 @@ fn draw(
             None,
         );
         let label = Label::new((at, base), mark.label.clone(), TYPE);
-        picture.add(label.anchored(Anchor::Middle).inked(Ink::Dark));
+        picture.add(label.anchored(TextAnchor::Middle).inked(Ink::Dark));
     }
 }

@@ -2,11 +2,13 @@
 //!
 //! What it owns: axes and their ticks, where labels go so that none covers another, and the kinds of chart.
 //! What comes in: numbers that are already worked out, words, and a closure that formats the ticks. What
-//! goes out: a picture, or a line of plain text. Not known here: what the numbers mean.
+//! goes out: a picture. Not known here: what the numbers mean.
 //!
 //! Style: thin rules, no grid, no frame, labels beside what they name. Shapes and dashes carry every
 //! meaning, not the ink alone.
 
+#[cfg(test)]
+mod apart;
 mod axis;
 mod band;
 mod bars;
@@ -18,26 +20,26 @@ mod inks;
 mod interval;
 mod key;
 mod marks;
+mod rows;
 mod rulers;
 mod shade;
 mod socket;
-mod sparkline;
 mod spread;
 mod strip;
+mod ticks;
 
-pub use axis::{ticks, Axis, Scale};
-pub use band::Band;
+pub use axis::{Axis, Scale};
+pub use band::TintedBand;
 pub use bars::{Bar, BarChart};
 pub use curve::{Curve, CurveChart, Dot};
 pub use interval::{IntervalChart, IntervalRow};
 pub use key::{Key, Sign};
 pub use marks::{Feet, Mark};
-pub use rulers::{RulerChart, RulerRow, Stop};
+pub use rulers::{RulerChart, RulerRow, RulerStop};
 pub use shade::Shade;
-pub use socket::{Contact, Locator, Socket, State};
-pub use sparkline::{sparkline, Sparks};
-pub use spread::{levels, spread, Span};
+pub use socket::{Locator, Socket, SocketContact, State};
 pub use strip::{StripChart, StripRow};
+pub use ticks::ticks;
 
 /// Type size of labels in a chart, in points.
 pub(crate) const TYPE: f64 = 11.0;

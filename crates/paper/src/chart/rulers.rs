@@ -4,12 +4,11 @@
 //! numbers and words. What goes out: a picture. Not known here: what a stop stands for.
 
 use super::axis::Ruler;
-use super::spread::{levels, Span};
-use super::{Axis, DROP, LEAD, TYPE};
+use super::rows::{name_lines, scale, set, widest};
+use super::spread::{levels, Segment};
+use super::{Axis, LEAD, TYPE};
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Fill, Ink, Label, Pen, Picture};
-use crate::text::Text;
-use crate::wrap::wrap;
+use crate::picture::{Fill, Ink, Label, Pen, Picture, TextAnchor};
 
 /// Half of the length of a stop's stroke.
 const STOP: f64 = 9.0;
@@ -25,7 +24,7 @@ const BETWEEN: f64 = 8.0;
 
 /// A marked value.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Stop {
+pub struct RulerStop {
     /// Where.
     pub value: f64,
     /// The value in words, below the ruler.
@@ -48,7 +47,7 @@ pub struct RulerRow {
     /// The tinted range.
     pub range: Option<(f64, f64)>,
     /// The stops.
-    pub stops: Vec<Stop>,
+    pub stops: Vec<RulerStop>,
 }
 
 /// Rulers one below the other.
@@ -100,20 +99,11 @@ impl RulerChart {
 
     /// Width of the names, and where the rulers begin and end.
     fn columns(&self) -> (f64, (f64, f64)) {
-        let label = self
-            .rows
-            .iter()
-            .flat_map(|row| [(&row.label, Weight::Bold), (&row.below, Weight::Regular)])
-            .map(|(words, weight)| text_width(words, TYPE, weight))
-            .fold(0.0, f64::max);
+        let rows = || self.rows.iter();
+        let label = widest(rows().map(|row| &row.label), Weight::Bold)
+            .max(widest(rows().map(|row| &row.below), Weight::Regular));
         let label = (label + 0.01).min(NAMES * self.width);
-        let end = |n: usize| {
-            let widths = self
-                .rows
-                .iter()
-                .map(|row| text_width(&row.ends[n], TYPE, Weight::Regular));
-            widths.fold(0.0, f64::max) + 5.0
-        };
+        let end = |n: usize| widest(rows().map(|row| &row.ends[n]), Weight::Regular) + 5.0;
         let from = label + 14.0 + end(0);
         (label, (from, (self.width - end(1)).max(from + 20.0)))
     }
@@ -124,57 +114,33 @@ fn ruler(picture: &mut Picture, row: &RulerRow, (label, span): (f64, (f64, f64))
     let (from, to) = span;
     let axis = Axis::unlabelled(row.scale);
     let along = Ruler::new(&axis, from, to);
-    let stops: Vec<(&Stop, f64)> = row
+    let stops: Vec<(&RulerStop, f64)> = row
         .stops
         .iter()
         .filter_map(|stop| Some((stop, along.held(stop.value)?)))
         .collect();
     let room = (label + 12.0, picture.width);
     let names = blocks(&stops, room, &|stop| {
-        let widths = stop
-            .names
-            .iter()
-            .map(|name| text_width(name, TYPE, Weight::Regular));
-        (widths.fold(0.0, f64::max), stop.names.len())
+        (widest(&stop.names, Weight::Regular), stop.names.len())
     });
     let values = blocks(&stops, room, &|stop| {
         (text_width(&stop.words, TYPE, Weight::Bold), 1)
     });
     let named = depth(&names);
-    let bold = Text::default().bold(row.label.clone());
-    let mut labels = wrap(&bold, TYPE, label.max(1.0));
-    labels.extend(wrap(&row.below.as_str().into(), TYPE, label.max(1.0)));
+    let labels = name_lines(&row.label, Some(&row.below), label);
     let half = labels.len() as f64 * LEAD / 2.0;
     let y = top + (named + STOP + 4.0).max(half);
-    let mut base = y - half;
-    for line in &labels {
-        for piece in &line.pieces {
-            let at = (piece.x, base + LEAD / 2.0 + DROP);
-            picture.add(Label::new(at, piece.text.clone(), TYPE).weighted(piece.weight));
-        }
-        base += LEAD;
+    set(picture, &labels, 0.0, y);
+    let range = row.range.map(|(a, b)| [a.min(b), a.max(b)]);
+    if let Some([Some(left), Some(right)]) = range.map(|ends| ends.map(|end| along.held(end))) {
+        picture.rectangle(
+            (left, y - RANGE),
+            (right - left, 2.0 * RANGE),
+            Fill::Flat(Ink::Light),
+            Some(Pen::new(Ink::Dark, 0.6)),
+        );
     }
-    if let Some([left, right]) = row
-        .range
-        .map(|(a, b)| [along.held(a.min(b)), along.held(a.max(b))])
-    {
-        if let (Some(left), Some(right)) = (left, right) {
-            picture.rectangle(
-                (left, y - RANGE),
-                (right - left, 2.0 * RANGE),
-                Fill::Flat(Ink::Light),
-                Some(Pen::new(Ink::Dark, 0.6)),
-            );
-        }
-    }
-    picture.line((from, y), (to, y), Pen::new(Ink::Dark, 0.9));
-    for (words, x, anchor) in [
-        (&row.ends[0], from - 5.0, Anchor::End),
-        (&row.ends[1], to + 5.0, Anchor::Start),
-    ] {
-        let label = Label::new((x, y + DROP), words.clone(), TYPE);
-        picture.add(label.anchored(anchor).inked(Ink::Dark));
-    }
+    scale(picture, (from, to), &row.ends, y, 0.9);
     let below = STOP + TYPE + 2.0;
     for ((_, x), (name, value)) in stops.iter().zip(names.iter().zip(&values)) {
         // A fine line leads to words that were moved away.
@@ -196,7 +162,7 @@ fn ruler(picture: &mut Picture, row: &RulerRow, (label, span): (f64, (f64, f64))
 
 /// Words about their point, with the paper behind them, so that no line crosses them.
 fn on_paper(picture: &mut Picture, label: Label) {
-    let label = label.anchored(Anchor::Middle);
+    let label = label.anchored(TextAnchor::Middle);
     let start = label.start();
     picture.rectangle(
         (start.x - 1.0, start.y - 0.8 * TYPE),
@@ -218,18 +184,18 @@ struct Block {
 
 /// Words for every stop, on levels away from the ruler so that none covers another.
 fn blocks(
-    stops: &[(&Stop, f64)],
+    stops: &[(&RulerStop, f64)],
     room: (f64, f64),
-    measure: &dyn Fn(&Stop) -> (f64, usize),
+    measure: &dyn Fn(&RulerStop) -> (f64, usize),
 ) -> Vec<Block> {
     let measured: Vec<(f64, usize)> = stops.iter().map(|(stop, _)| measure(stop)).collect();
-    let spans: Vec<Span> = stops
+    let spans: Vec<Segment> = stops
         .iter()
         .zip(&measured)
         .map(|((_, x), (width, _))| {
             let half = width / 2.0;
             let (least, most) = (room.0 + half, room.1 - half);
-            Span {
+            Segment {
                 centre: if least < most {
                     x.clamp(least, most)
                 } else {
@@ -269,6 +235,8 @@ fn depth(blocks: &[Block]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::chart::apart::assert_apart;
+    use crate::picture::Shape;
 
     #[test]
     fn a_picture_for_each_ruler_has_the_strokes_of_the_whole_and_the_title_once() {
@@ -276,7 +244,7 @@ mod tests {
             label: label.to_owned(),
             scale: (0.0, 10.0),
             ends: ["0".to_owned(), "10 V".to_owned()],
-            stops: vec![Stop {
+            stops: vec![RulerStop {
                 value,
                 words: format!("{value} V"),
                 names: vec!["R1 open".to_owned()],
@@ -290,8 +258,8 @@ mod tests {
             ..RulerChart::default()
         };
         let across = |picture: &Picture| -> Vec<(f64, f64)> {
-            let ends = |shape: &crate::picture::Shape| match shape {
-                crate::picture::Shape::Line { from, to, .. } => Some((from.x, to.x)),
+            let ends = |shape: &Shape| match shape {
+                Shape::Line { from, to, .. } => Some((from.x, to.x)),
                 _ => None,
             };
             picture.shapes.iter().filter_map(ends).collect()
@@ -304,18 +272,14 @@ mod tests {
         // Float sums of a few heights.
         assert!((heights - whole.height).abs() <= 1e-9);
         let said = |picture: &Picture, words: &str| {
-            let labels = picture
-                .shapes
-                .iter()
-                .filter_map(crate::picture::Shape::label);
+            let labels = picture.shapes.iter().filter_map(Shape::label);
             labels.filter(|label| label.text == words).count()
         };
         assert_eq!((said(&each[0], "Next"), said(&each[1], "Next")), (1, 0));
     }
-    use crate::picture::Shape;
 
-    fn stop(value: f64, names: &[&str]) -> Stop {
-        Stop {
+    fn stop(value: f64, names: &[&str]) -> RulerStop {
+        RulerStop {
             value,
             words: format!("{value} V"),
             names: names.iter().map(|name| (*name).to_owned()).collect(),
@@ -341,25 +305,6 @@ mod tests {
             rows: vec![row.clone(), row],
             ..RulerChart::default()
         };
-        let picture = chart.picture();
-        let labels: Vec<&Label> = picture.shapes.iter().filter_map(Shape::label).collect();
-        for (n, one) in labels.iter().enumerate() {
-            let boxed = |l: &Label| {
-                let from = l.start();
-                [from.x, from.y - l.size * 0.73, from.x + l.width(), from.y]
-            };
-            let own = boxed(one);
-            // A hundredth of a point: float sums only.
-            assert!(
-                own[0] >= -0.01 && own[2] <= 500.01 && own[1] >= -0.01,
-                "{one:?}"
-            );
-            assert!(own[3] <= picture.height + 0.01, "{one:?}");
-            for other in &labels[n + 1..] {
-                let b = boxed(other);
-                let apart = own[0] >= b[2] || b[0] >= own[2] || own[1] >= b[3] || b[1] >= own[3];
-                assert!(apart, "{} and {}", one.text, other.text);
-            }
-        }
+        assert_apart(&chart.picture());
     }
 }

@@ -70,13 +70,7 @@ mod tests {
     #[test]
     fn the_tint_stays_inside_the_plot_and_leaves_out_what_is_no_number() {
         let label = |v: f64| v.to_string();
-        let axis = |high: f64| Axis {
-            title: String::new(),
-            scale: Scale::Linear,
-            low: 0.0,
-            high,
-            label: &label,
-        };
+        let axis = |high: f64| Axis::new("", Scale::Linear, (0.0, high), &label);
         let along = Ruler::new(&axis(10.0), 20.0, 120.0);
         let up = Ruler::new(&axis(4.0), 100.0, 10.0);
         let window = Window {

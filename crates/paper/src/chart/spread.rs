@@ -6,7 +6,7 @@
 
 /// A label along one line.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Span {
+pub(crate) struct Segment {
     /// Preferred place of its middle, in points.
     pub centre: f64,
     /// Its length, in points.
@@ -27,8 +27,7 @@ struct Cluster {
 /// Labels that touch form a cluster, which stands at the mean of the places its members prefer (the
 /// least-squares answer for equal labels). If there is not enough room for all, they are laid end to end
 /// from `low` on.
-#[must_use]
-pub fn spread(wanted: &[Span], low: f64, high: f64) -> Vec<f64> {
+pub(crate) fn spread(wanted: &[Segment], low: f64, high: f64) -> Vec<f64> {
     let mut order: Vec<usize> = (0..wanted.len()).collect();
     let preferred = |n: usize| {
         wanted.get(n).map_or((low, 0.0), |s| {
@@ -94,9 +93,8 @@ fn mean_preferred(members: &[usize], preferred: &impl Fn(usize) -> (f64, f64)) -
 
 /// For each label the level (0, 1, 2, …) on which it covers no other, each label staying where it is.
 /// Answers in the order given.
-#[must_use]
-pub fn levels(wanted: &[Span], gap: f64) -> Vec<usize> {
-    let mut order: Vec<(usize, &Span)> = wanted.iter().enumerate().collect();
+pub(crate) fn levels(wanted: &[Segment], gap: f64) -> Vec<usize> {
+    let mut order: Vec<(usize, &Segment)> = wanted.iter().enumerate().collect();
     order.sort_by(|a, b| a.1.centre.total_cmp(&b.1.centre));
     let mut ends: Vec<f64> = Vec::new();
     let mut chosen = vec![0; wanted.len()];
@@ -124,14 +122,14 @@ pub fn levels(wanted: &[Span], gap: f64) -> Vec<usize> {
 mod tests {
     use super::*;
 
-    fn spans(centres: &[f64], length: f64) -> Vec<Span> {
+    fn spans(centres: &[f64], length: f64) -> Vec<Segment> {
         centres
             .iter()
-            .map(|c| Span { centre: *c, length })
+            .map(|c| Segment { centre: *c, length })
             .collect()
     }
 
-    fn overlap(placed: &[f64], wanted: &[Span]) -> f64 {
+    fn overlap(placed: &[f64], wanted: &[Segment]) -> f64 {
         let mut ends: Vec<(f64, f64)> = placed
             .iter()
             .zip(wanted)

@@ -4,11 +4,12 @@
 //! picture. Not known here: the unit, and what a verdict means.
 
 use super::axis::Ruler;
-use super::{Axis, DROP, LEAD, TYPE};
-use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Fill, Ink, Label, MarkerKind, Pen, Picture, Shape};
+use super::rows::{name_lines, scale, set, widest};
+use super::{Axis, LEAD, TYPE};
+use crate::font::Weight;
+use crate::picture::{Fill, Ink, Label, MarkerKind, Pen, Picture, Shape, TextAnchor};
 use crate::text::Text;
-use crate::wrap::{wrap, Line};
+use crate::wrap::wrap;
 
 /// Half of the height of the box, and of the tick that stands out of it.
 const BOX: f64 = 7.5;
@@ -93,25 +94,19 @@ impl StripChart {
     }
 
     fn columns(&self) -> Columns {
-        let widest = |words: &dyn Fn(&StripRow) -> (&str, Weight), most: f64| {
-            let widths = self.rows.iter().map(|row| {
-                let (words, weight) = words(row);
-                text_width(words, TYPE, weight)
-            });
-            // Slightly more than the widest, so that rounding never wraps it.
-            (widths.fold(0.0, f64::max) + 0.01).min(most * self.width)
+        // Slightly more than the widest, so that rounding never wraps it.
+        let column = |words: fn(&StripRow) -> &String, weight, most: f64| {
+            (widest(self.rows.iter().map(words), weight) + 0.01).min(most * self.width)
         };
-        let label = widest(&|row| (&row.label, Weight::Bold), NAMES)
-            .max(widest(&|row| (&row.below, Weight::Regular), NAMES));
-        let words = widest(&|row| (&row.words, Weight::Regular), WORDS);
-        let verdict = widest(&|row| (&row.verdict, Weight::Bold), VERDICTS);
-        let ends = [0, 1].map(|n| {
-            let widths = self
-                .rows
-                .iter()
-                .map(|row| text_width(&row.ends[n], TYPE, Weight::Regular));
-            widths.fold(0.0, f64::max)
-        });
+        let label = column(|row| &row.label, Weight::Bold, NAMES).max(column(
+            |row| &row.below,
+            Weight::Regular,
+            NAMES,
+        ));
+        let words = column(|row| &row.words, Weight::Regular, WORDS);
+        let verdict = column(|row| &row.verdict, Weight::Bold, VERDICTS);
+        let ends =
+            [0, 1].map(|n| widest(self.rows.iter().map(|row| &row.ends[n]), Weight::Regular));
         let words_at = self.width - words;
         let verdict_at = words_at - verdict - if words > 0.0 { 10.0 } else { 0.0 };
         let from = label + 12.0 + ends[0] + 5.0;
@@ -125,12 +120,8 @@ impl StripChart {
 
     /// Draws a row whose upper edge stands at `top`; its height.
     fn row(&self, picture: &mut Picture, row: &StripRow, columns: &Columns, top: f64) -> f64 {
-        let bold = Text::default().bold(row.label.clone());
-        let mut labels = wrap(&bold, TYPE, columns.label.max(1.0));
-        if !row.below.is_empty() {
-            let below = Text::from(row.below.as_str());
-            labels.extend(wrap(&below, TYPE, columns.label.max(1.0)));
-        }
+        let below = Some(row.below.as_str()).filter(|below| !below.is_empty());
+        let labels = name_lines(&row.label, below, columns.label);
         let verdict = match row.strong {
             true => Text::default().bold(row.verdict.clone()),
             false => Text::from(row.verdict.as_str()),
@@ -161,14 +152,7 @@ impl StripChart {
     fn scale(&self, picture: &mut Picture, row: &StripRow, (from, to): (f64, f64), y: f64) {
         let axis = Axis::unlabelled(row.scale);
         let ruler = Ruler::new(&axis, from, to);
-        picture.line((from, y), (to, y), Pen::new(Ink::Dark, 0.8));
-        for (words, x, anchor) in [
-            (&row.ends[0], from - 5.0, Anchor::End),
-            (&row.ends[1], to + 5.0, Anchor::Start),
-        ] {
-            let label = Label::new((x, y + DROP), words.clone(), TYPE);
-            picture.add(label.anchored(anchor).inked(Ink::Dark));
-        }
+        scale(picture, (from, to), &row.ends, y, 0.8);
         let [low, high] = row.allowed;
         if low.is_some() || high.is_some() {
             let ends = [
@@ -210,7 +194,7 @@ impl StripChart {
                 at: (at, y - OVER).into(),
                 ..label
             }
-            .anchored(Anchor::Middle),
+            .anchored(TextAnchor::Middle),
         );
     }
 }
@@ -234,21 +218,10 @@ fn allowed(picture: &mut Picture, (left, right): (f64, f64), closed: (bool, bool
     }
 }
 
-/// Lines of words about a middle line.
-fn set(picture: &mut Picture, lines: &[Line], x: f64, middle: f64) {
-    let top = middle - lines.len() as f64 * LEAD / 2.0;
-    for (n, line) in lines.iter().enumerate() {
-        let base = top + (n as f64 + 0.5) * LEAD + DROP;
-        for piece in &line.pieces {
-            let label = Label::new((x + piece.x, base), piece.text.clone(), TYPE);
-            picture.add(label.weighted(piece.weight));
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::chart::apart::assert_apart;
 
     fn row(n: usize) -> StripRow {
         let read = 100.0 + n as f64;
@@ -284,38 +257,7 @@ mod tests {
     fn sixty_rows_stay_apart_and_inside() {
         let picture = chart(60);
         let labels: Vec<&Label> = picture.shapes.iter().filter_map(Shape::label).collect();
-        let boxed: Vec<[f64; 4]> = labels
-            .iter()
-            .map(|label| {
-                let from = label.start();
-                [
-                    from.x,
-                    from.y - label.size * 0.73,
-                    from.x + label.width(),
-                    from.y,
-                ]
-            })
-            .collect();
-        for (n, own) in boxed.iter().enumerate() {
-            // A hundredth of a point: float sums only.
-            assert!(
-                own[0] >= -0.01 && own[2] <= picture.width + 0.01,
-                "{:?}",
-                labels[n]
-            );
-            assert!(
-                own[1] >= -0.01 && own[3] <= picture.height + 0.01,
-                "{:?}",
-                labels[n]
-            );
-            for (m, other) in boxed.iter().enumerate().skip(n + 1) {
-                let apart = own[0] >= other[2]
-                    || other[0] >= own[2]
-                    || own[1] >= other[3]
-                    || other[1] >= own[3];
-                assert!(apart, "{} and {}", labels[n].text, labels[m].text);
-            }
-        }
+        assert_apart(&picture);
         // No text is smaller than what is read at the bench.
         assert!(labels.iter().all(|label| label.size >= 11.0));
     }

@@ -6,9 +6,9 @@
 mod size;
 mod table;
 
-pub use size::{Orientation, PageSize, POINTS_PER_MILLIMETRE};
+pub use size::{Orientation, PageSize};
 pub(crate) use table::split_at_point;
-pub use table::{Align, Cell, Column, Named, Row, Table, Width};
+pub use table::{Align, Cell, Column, NamedCell, Row, Table, Width};
 
 use crate::picture::Picture;
 use crate::text::Text;
@@ -61,7 +61,7 @@ pub struct Document {
 
 /// What kind of remark a framed box holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Remark {
+pub enum NoteKind {
     /// Worth knowing: an "i" in a circle.
     Note,
     /// Danger to life or to the set: an exclamation mark in a triangle.
@@ -72,7 +72,7 @@ pub enum Remark {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Note {
     /// Its kind, shown by a sign.
-    pub remark: Remark,
+    pub remark: NoteKind,
     /// The bold word or words it begins with.
     pub lead: String,
     /// Its paragraphs; the first follows the lead on the same line.
@@ -140,7 +140,7 @@ impl Block {
 
     /// A framed box of one paragraph.
     #[must_use]
-    pub fn note(remark: Remark, lead: impl Into<String>, body: impl Into<Text>) -> Self {
+    pub fn note(remark: NoteKind, lead: impl Into<String>, body: impl Into<Text>) -> Self {
         Block::Note(Note {
             remark,
             lead: lead.into(),
@@ -156,7 +156,7 @@ mod tests {
     #[test]
     fn a_block_is_made_from_plain_words() {
         assert_eq!(Block::paragraph("a"), Block::Paragraph(Text::from("a")));
-        let Block::Note(note) = Block::note(Remark::Caution, "Danger:", "300 V") else {
+        let Block::Note(note) = Block::note(NoteKind::Caution, "Danger:", "300 V") else {
             panic!("not a note");
         };
         assert_eq!(note.body.len(), 1);

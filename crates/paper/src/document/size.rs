@@ -4,7 +4,7 @@
 //! What goes out: points. Not known here: what is set there.
 
 /// Points (1/72 inch) in a millimetre; an inch is 25.4 mm by definition.
-pub const POINTS_PER_MILLIMETRE: f64 = 72.0 / 25.4;
+const POINTS_PER_MILLIMETRE: f64 = 72.0 / 25.4;
 
 /// Margin on all four sides of paper that stands upright, in points: 16 mm.
 const MARGIN: f64 = 16.0 * POINTS_PER_MILLIMETRE;

@@ -83,12 +83,12 @@ pub enum Cell {
     /// An empty box to write in.
     Blank,
     /// A name, and in small type what else there is to say.
-    Named(Named),
+    Named(NamedCell),
 }
 
 /// A name with details.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Named {
+pub struct NamedCell {
     /// A small picture to the left of the words.
     pub picture: Option<Picture>,
     /// The name.

@@ -9,7 +9,7 @@ mod table;
 
 use maud::{html, Markup, PreEscaped};
 
-use crate::document::{Block, Document, Note, Remark, PRODUCER};
+use crate::document::{Block, Document, Note, NoteKind, PRODUCER};
 use crate::font::{drawable_text, Weight};
 use crate::layout::sign;
 use crate::picture::Picture;
@@ -176,8 +176,8 @@ fn text(words: &Text) -> Markup {
 
 fn note(content: &Note) -> Markup {
     let (class, kind) = match content.remark {
-        Remark::Note => ("note", "Note"),
-        Remark::Caution => ("note caution", "Caution"),
+        NoteKind::Note => ("note", "Note"),
+        NoteKind::Caution => ("note caution", "Caution"),
     };
     html! {
         aside class=(class) aria-label=(kind) {
@@ -261,7 +261,7 @@ mod tests {
             Block::Numbered(vec!["one".into(), "two".into()]),
             Block::Bulleted(vec!["three".into()]),
             Block::Pictures(vec![Picture::new(10.0, 10.0, "dot"); 2]),
-            Block::note(Remark::Caution, "Danger:", "300 V"),
+            Block::note(NoteKind::Caution, "Danger:", "300 V"),
             Block::Facts(vec![("Set".into(), "hut".into())]),
             Block::Picture(Picture::new(10.0, 10.0, "dot")),
             Block::KeepTogether(vec![Block::Rule]),

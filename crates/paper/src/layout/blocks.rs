@@ -3,12 +3,12 @@
 //! What it owns: their type sizes and the white around them. What comes in: blocks and the room on a page.
 //! What goes out: strips. Not known here: page breaks, and the inside of tables and boxes.
 
-use super::spoken::Part;
+use super::spoken::SpokenPart;
 use super::strip::{keep_all, keep_ends, lines, said, Frame, Setting, Strip, ITEM, RUNNING_TEXT};
 use super::{framed, table, BODY};
 use crate::document::Block;
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Ink, Label, Pen, Picture, Point, Shape};
+use crate::picture::{Ink, Label, Pen, Picture, TextAnchor};
 use crate::text::Text;
 
 /// Height of a line to write on: 9 mm, as on ruled school paper for large handwriting (common practice).
@@ -91,12 +91,8 @@ fn heading(level: u8, text: &str, frame: Frame) -> Vec<Strip> {
         2 => (11.0, 12.0),
         _ => (BODY, 9.0),
     };
-    let setting = Setting {
-        size,
-        lead: size * 1.35,
-        ink: Ink::Black,
-    };
-    let part = Part::Heading(level.clamp(1, 3), text.to_string());
+    let setting = Setting::new(size, size * 1.35, Ink::Black);
+    let part = SpokenPart::Heading(level.clamp(1, 3), text.to_string());
     let words = Text::default().bold(text);
     let mut strips = spaced(space, said(&words, frame, setting, &part));
     if let Some(first) = strips.first_mut() {
@@ -119,15 +115,15 @@ fn listed(items: &[Text], frame: Frame, sign: &dyn Fn(usize) -> String, last: us
     let indent = text_width(&sign(last.saturating_sub(1)), ITEM.size, Weight::Regular) + 9.0;
     let mut strips = Vec::new();
     for (n, item) in items.iter().enumerate() {
-        let mut more = said(item, frame.inset(indent, 0.0), ITEM, &Part::Item(n));
+        let mut more = said(item, frame.inset(indent, 0.0), ITEM, &SpokenPart::Item(n));
         keep_ends(&mut more);
         if let Some(first) = more.first_mut() {
             let at = (frame.left + indent - 5.0, ITEM.base());
-            let label = Label::new(at, sign(n), ITEM.size).anchored(Anchor::End);
+            let label = Label::new(at, sign(n), ITEM.size).anchored(TextAnchor::End);
             let words = std::mem::take(&mut first.shapes);
             first.spoken.clear();
-            first.say(Part::Label(n), [label.into()]);
-            first.say(Part::Item(n), words);
+            first.say(SpokenPart::Label(n), [label.into()]);
+            first.say(SpokenPart::Item(n), words);
             first.space = if n == 0 { 5.0 } else { 2.0 };
         }
         strips.extend(more);
@@ -143,7 +139,7 @@ fn placed_picture(picture: &Picture, frame: Frame) -> Strip {
     let mut strip = Strip::new((picture.height * scale).max(0.0));
     let shapes = picture.shapes.iter();
     let shapes = shapes.map(|shape| shape.placed(scale, frame.left, 0.0));
-    strip.say(Part::Figure(picture.spoken().into()), shapes);
+    strip.say(SpokenPart::Figure(picture.spoken().into()), shapes);
     strip
 }
 
@@ -161,7 +157,7 @@ fn picture_rows(pictures: &[Picture], frame: Frame) -> Vec<Strip> {
         for picture in row {
             let placed = placed_picture(picture, Frame { left, ..frame });
             strip.height = strip.height.max(placed.height);
-            strip.say(Part::Figure(picture.spoken().into()), placed.shapes);
+            strip.say(SpokenPart::Figure(picture.spoken().into()), placed.shapes);
             left += picture.width + APART.0;
         }
         strips.push(strip);
@@ -171,21 +167,7 @@ fn picture_rows(pictures: &[Picture], frame: Frame) -> Vec<Strip> {
 
 fn rule(frame: Frame, width: f64) -> Strip {
     let mut strip = Strip::new(1.0);
-    let (from, to) = (
-        Point {
-            x: frame.left,
-            y: 0.5,
-        },
-        Point {
-            x: frame.right(),
-            y: 0.5,
-        },
-    );
-    strip.shapes.push(Shape::Line {
-        from,
-        to,
-        pen: Pen::new(Ink::Dark, width),
-    });
+    strip.across(0.5, Pen::new(Ink::Dark, width), frame);
     strip
 }
 
@@ -200,19 +182,7 @@ fn write_lines(label: &str, count: usize, frame: Frame) -> Vec<Strip> {
     for n in 0..count {
         let mut strip = Strip::new(WRITING);
         strip.spare = n >= LEAST_LINES;
-        let y = WRITING - 2.0;
-        let (from, to) = (
-            Point { x: frame.left, y },
-            Point {
-                x: frame.right(),
-                y,
-            },
-        );
-        strip.shapes.push(Shape::Line {
-            from,
-            to,
-            pen: Pen::hairline(),
-        });
+        strip.across(WRITING - 2.0, Pen::hairline(), frame);
         strips.push(strip);
     }
     // A last page with only a few lines would look like a mistake.

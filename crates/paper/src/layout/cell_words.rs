@@ -12,23 +12,11 @@ use crate::text::Text;
 use crate::wrap::{wrap, Line};
 
 /// Type of an ordinary cell.
-pub(crate) const CELL: Setting = Setting {
-    size: 9.25,
-    lead: 12.4,
-    ink: Ink::Black,
-};
+pub(crate) const CELL: Setting = Setting::new(9.25, 12.4, Ink::Black);
 /// Type of a value that matters. The same lead as [`CELL`], so that base lines meet across a row.
-const VALUE: Setting = Setting {
-    size: 11.0,
-    lead: 12.4,
-    ink: Ink::Black,
-};
+const VALUE: Setting = Setting::new(11.0, 12.4, Ink::Black);
 /// Type of details below a name.
-const DETAILS: Setting = Setting {
-    size: 8.75,
-    lead: 11.2,
-    ink: Ink::Black,
-};
+const DETAILS: Setting = Setting::new(8.75, 11.2, Ink::Black);
 /// Widths of a cell's text before and after the decimal point, if it is a number on one line.
 pub(crate) fn around_point(cell: &Cell) -> Option<(f64, f64)> {
     let (text, setting) = worded(cell)?;

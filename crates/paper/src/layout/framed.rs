@@ -4,14 +4,14 @@
 //! What goes out: strips; a long box may break between two lines and keeps its sides. Not known here: page
 //! breaks.
 
-use super::spoken::Part;
+use super::spoken::SpokenPart;
 use super::strip::{
     keep_all, keep_ends, said, set_line, Frame, Setting, Strip, ITEM, RUNNING_TEXT,
 };
 use super::{BODY, LEAD};
-use crate::document::{Note, Remark};
+use crate::document::{Note, NoteKind};
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Fill, Ink, Label, Pen, Picture, Point, Shape};
+use crate::picture::{Fill, Ink, Label, Pen, Picture, Point, Shape, TextAnchor};
 use crate::text::Text;
 use crate::wrap::wrap;
 
@@ -27,20 +27,20 @@ const SIGN: f64 = 16.0;
 const GUTTER: f64 = 18.0;
 
 /// The sign of a remark, 16 points square: its shape tells the kind, not its colour.
-pub(crate) fn sign(remark: Remark) -> Picture {
+pub(crate) fn sign(remark: NoteKind) -> Picture {
     let title = match remark {
-        Remark::Note => "Note",
-        Remark::Caution => "Caution",
+        NoteKind::Note => "Note",
+        NoteKind::Caution => "Caution",
     };
     let mut picture = Picture::new(SIGN, SIGN, title);
     let mark = |letter: &str, y: f64| {
         Label::new((SIGN / 2.0, y), letter, 10.0)
             .bold()
-            .anchored(Anchor::Middle)
+            .anchored(TextAnchor::Middle)
             .inked(Ink::Paper)
     };
     match remark {
-        Remark::Note => {
+        NoteKind::Note => {
             let (centre, fill) = ((SIGN / 2.0, SIGN / 2.0).into(), Fill::Flat(Ink::Dark));
             picture.add(Shape::Circle {
                 centre,
@@ -50,7 +50,7 @@ pub(crate) fn sign(remark: Remark) -> Picture {
             });
             picture.add(mark("i", 11.7));
         }
-        Remark::Caution => {
+        NoteKind::Caution => {
             let points = vec![
                 (SIGN / 2.0, 0.3).into(),
                 (SIGN, 14.8).into(),
@@ -88,7 +88,7 @@ pub(crate) fn note(note: &Note, frame: Frame) -> Vec<Strip> {
         .chain(note.body.iter().skip(1))
         .enumerate()
     {
-        let mut more = said(text, inner, setting, &Part::Paragraph(n));
+        let mut more = said(text, inner, setting, &SpokenPart::Paragraph(n));
         if let Some(strip) = more.first_mut().filter(|_| n > 0) {
             lower(strip, 4.0);
         }
@@ -100,7 +100,7 @@ pub(crate) fn note(note: &Note, frame: Frame) -> Vec<Strip> {
         let sign = sign(note.remark);
         let shapes = sign.shapes.iter();
         let shapes = shapes.map(|s| s.placed(1.0, frame.left + 10.0, place));
-        strip.say(Part::Figure(sign.title.as_str().into()), shapes);
+        strip.say(SpokenPart::Figure(sign.title.as_str().into()), shapes);
         // In reading order the sign comes before its words.
         strip.spoken.rotate_right(1);
     }
@@ -126,20 +126,16 @@ fn lower(strip: &mut Strip, by: f64) {
         .collect();
 }
 
-fn enclose(strips: &mut [Strip], frame: Frame, remark: Remark) {
+fn enclose(strips: &mut [Strip], frame: Frame, remark: NoteKind) {
     let pen = match remark {
-        Remark::Note => Pen::new(Ink::Dark, 0.5),
-        Remark::Caution => Pen::new(Ink::Black, 1.2),
+        NoteKind::Note => Pen::new(Ink::Dark, 0.5),
+        NoteKind::Caution => Pen::new(Ink::Black, 1.2),
     };
     let count = strips.len();
     for (n, strip) in strips.iter_mut().enumerate() {
         let (left, right, foot) = (frame.left, frame.right(), strip.height);
         let mut side = |from: (f64, f64), to: (f64, f64)| {
-            strip.shapes.push(Shape::Line {
-                from: from.into(),
-                to: to.into(),
-                pen,
-            });
+            strip.shapes.push(Shape::line(from, to, pen));
         };
         side((left, 0.0), (left, foot));
         side((right, 0.0), (right, foot));
@@ -177,8 +173,8 @@ pub(crate) fn facts(pairs: &[(String, Text)], frame: Frame) -> Vec<Strip> {
             let labels = wrap(&label.as_str().into(), LABEL.size, label_width.max(1.0));
             let values = wrap(text, BODY, value.width);
             for (lines, at, setting, part) in [
-                (&labels, x, LABEL, Part::Label(n)),
-                (&values, value.left, RUNNING_TEXT, Part::Item(n)),
+                (&labels, x, LABEL, SpokenPart::Label(n)),
+                (&values, value.left, RUNNING_TEXT, SpokenPart::Item(n)),
             ] {
                 let shapes = lines.iter().enumerate().flat_map(|(n, line)| {
                     let y = RUNNING_TEXT.base() + n as f64 * LEAD;
@@ -196,11 +192,7 @@ pub(crate) fn facts(pairs: &[(String, Text)], frame: Frame) -> Vec<Strip> {
     strips
 }
 
-const LABEL: Setting = Setting {
-    size: 9.0,
-    lead: LEAD,
-    ink: Ink::Dark,
-};
+const LABEL: Setting = Setting::new(9.0, LEAD, Ink::Dark);
 
 /// A rectangle with a hairline frame, to write in.
 pub(crate) fn writing_box(corner: Point, width: f64, height: f64) -> Shape {
@@ -222,7 +214,7 @@ mod tests {
     fn a_box_is_closed_all_round() {
         let strips = note(
             &Note {
-                remark: Remark::Caution,
+                remark: NoteKind::Caution,
                 lead: "Danger:".into(),
                 body: vec!["300 V ".repeat(60).into(), "Wait.".into()],
             },
@@ -246,7 +238,7 @@ mod tests {
     #[test]
     fn a_box_without_words_is_still_a_box() {
         let empty = Note {
-            remark: Remark::Note,
+            remark: NoteKind::Note,
             lead: String::new(),
             body: Vec::new(),
         };

@@ -19,13 +19,13 @@ mod table;
 
 use crate::document::{Document, PageSize};
 use crate::font::{text_width, Weight};
-use crate::picture::{Anchor, Ink, Label, Pen, Point, Shape};
+use crate::picture::{Ink, Label, Pen, Shape, TextAnchor};
 use flow::{paginate, Placed};
 use strip::{Frame, Strip};
 
 pub use columns::cell_width;
 pub(crate) use framed::sign;
-pub use spoken::{Part, Spoken};
+pub use spoken::{Spoken, SpokenPart};
 
 /// Type size of running text, in points.
 pub(crate) const BODY: f64 = 9.75;
@@ -116,21 +116,8 @@ fn page(
         let y = size.margin() + 5.0;
         page.shapes
             .extend(opposite(&running.left, &running.right, left, right, y));
-        let (from, to) = (
-            Point {
-                x: left,
-                y: y + 5.0,
-            },
-            Point {
-                x: right,
-                y: y + 5.0,
-            },
-        );
-        page.shapes.push(Shape::Line {
-            from,
-            to,
-            pen: Pen::hairline(),
-        });
+        let (from, to) = ((left, y + 5.0), (right, y + 5.0));
+        page.shapes.push(Shape::line(from, to, Pen::hairline()));
     }
     let y = size.height() - size.margin();
     page.shapes.extend(opposite(
@@ -145,7 +132,7 @@ fn page(
 
 /// Two texts at the two ends of a line. The right one goes first; the left one is cut to the room that is left.
 fn opposite(left: &str, right: &str, from: f64, to: f64, y: f64) -> Vec<Shape> {
-    let set = |x: f64, text: String, anchor: Anchor| {
+    let set = |x: f64, text: String, anchor: TextAnchor| {
         Shape::from(
             Label::new((x, y), text, RUNNING)
                 .inked(Ink::Dark)
@@ -155,11 +142,14 @@ fn opposite(left: &str, right: &str, from: f64, to: f64, y: f64) -> Vec<Shape> {
     let right = shortened(right, (to - from) * 0.6);
     let room = to - from - text_width(&right, RUNNING, Weight::Regular) - 12.0;
     let left = shortened(left, room);
-    [(from, left, Anchor::Start), (to, right, Anchor::End)]
-        .into_iter()
-        .filter(|(_, text, _)| !text.is_empty())
-        .map(|(x, text, anchor)| set(x, text, anchor))
-        .collect()
+    [
+        (from, left, TextAnchor::Start),
+        (to, right, TextAnchor::End),
+    ]
+    .into_iter()
+    .filter(|(_, text, _)| !text.is_empty())
+    .map(|(x, text, anchor)| set(x, text, anchor))
+    .collect()
 }
 
 /// The text, or as much of it as fits with "…" behind it.
@@ -181,20 +171,12 @@ fn shortened(text: &str, room: f64) -> String {
 fn masthead(document: &Document, frame: Frame) -> Vec<Strip> {
     let mut strips = Vec::new();
     if !document.title.is_empty() {
-        let title = strip::Setting {
-            size: 17.0,
-            lead: 21.0,
-            ink: Ink::Black,
-        };
+        let title = strip::Setting::new(17.0, 21.0, Ink::Black);
         let text = crate::text::Text::default().bold(document.title.clone());
-        strips.extend(strip::said(&text, frame, title, &Part::Title));
+        strips.extend(strip::said(&text, frame, title, &SpokenPart::Title));
     }
     if !document.subtitle.is_empty() {
-        let subtitle = strip::Setting {
-            size: 10.0,
-            lead: 14.0,
-            ink: Ink::Dark,
-        };
+        let subtitle = strip::Setting::new(10.0, 14.0, Ink::Dark);
         strips.extend(strip::lines(
             &document.subtitle.as_str().into(),
             frame,
@@ -203,21 +185,7 @@ fn masthead(document: &Document, frame: Frame) -> Vec<Strip> {
     }
     if !strips.is_empty() {
         let mut rule = Strip::new(4.0);
-        let (from, to) = (
-            Point {
-                x: frame.left,
-                y: 3.5,
-            },
-            Point {
-                x: frame.right(),
-                y: 3.5,
-            },
-        );
-        rule.shapes.push(Shape::Line {
-            from,
-            to,
-            pen: Pen::rule(),
-        });
+        rule.across(3.5, Pen::rule(), frame);
         strips.push(rule);
         strip::keep_all(&mut strips);
     }

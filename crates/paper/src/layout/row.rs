@@ -7,7 +7,7 @@
 use super::cell_words::{around_point, details, worded, Place, Words, CELL};
 use super::framed::writing_box;
 use super::slot::{Slot, SIDE};
-use super::spoken::Part;
+use super::spoken::SpokenPart;
 use super::strip::{set_line, Strip};
 use crate::document::Cell;
 use crate::picture::{Picture, Shape};
@@ -56,7 +56,7 @@ pub(crate) fn row(
             .enumerate()
             .filter(|(_, cell)| **cell == Cell::Empty)
         {
-            first.say(Part::Cell(number, column), []);
+            first.say(SpokenPart::Cell(number, column), []);
         }
     }
     strips
@@ -153,7 +153,7 @@ fn first_strip(
             let y = top + n as f64 * cell.setting.lead + cell.setting.base();
             shapes.extend(set_line(line, cell.begin(line), y, cell.setting));
         }
-        strip.say(Part::Cell(number, cell.column), shapes);
+        strip.say(SpokenPart::Cell(number, cell.column), shapes);
     }
     strip
 }
@@ -195,7 +195,7 @@ fn set_things(strip: &mut Strip, things: &Things<'_>, number: usize) {
             strip.height - 2.0 * AROUND,
         );
         strip.say(
-            Part::WritingBox(number, *column, to_write.as_str().into()),
+            SpokenPart::WritingBox(number, *column, to_write.as_str().into()),
             [shape],
         );
     }
@@ -204,7 +204,7 @@ fn set_things(strip: &mut Strip, things: &Things<'_>, number: usize) {
         let shapes = picture.shapes.iter();
         let shapes = shapes.map(|shape| shape.placed(1.0, slot.left + SIDE, top));
         strip.say(
-            Part::CellFigure(number, *column, picture.spoken().into()),
+            SpokenPart::CellFigure(number, *column, picture.spoken().into()),
             shapes,
         );
     }

@@ -3,9 +3,9 @@
 use super::cell_words::CELL;
 use super::row::row;
 use super::slot::Slot;
-use super::spoken::Part;
+use super::spoken::SpokenPart;
 use super::strip::Strip;
-use crate::document::{split_at_point, Align, Cell, Named};
+use crate::document::{split_at_point, Align, Cell, NamedCell};
 use crate::font::text_width;
 use crate::picture::{Label, Picture, Shape};
 
@@ -103,7 +103,7 @@ fn a_box_to_write_in_is_nine_millimetres_high() {
 fn named(details: &str) -> Cell {
     let mut picture = Picture::new(30.0, 40.0, "socket");
     picture.line((0.0, 0.0), (30.0, 40.0), crate::picture::Pen::rule());
-    Cell::Named(Named {
+    Cell::Named(NamedCell {
         picture: Some(picture),
         name: "V3 grid".into(),
         details: details.into(),
@@ -127,7 +127,7 @@ fn a_small_picture_stands_left_of_its_text() {
     let figure = strips[0]
         .spoken
         .iter()
-        .find(|(_, part)| matches!(part, Part::CellFigure(..)));
+        .find(|(_, part)| matches!(part, SpokenPart::CellFigure(..)));
     assert!(figure.is_some());
 }
 

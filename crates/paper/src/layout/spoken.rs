@@ -9,7 +9,7 @@ use std::rc::Rc;
 
 /// Part of a block.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Part {
+pub enum SpokenPart {
     /// The title of the document.
     Title,
     /// A heading of this level, 1 to 3, with its words.
@@ -44,5 +44,5 @@ pub struct Spoken {
     /// Number of the block they belong to, in the order of the document.
     pub block: usize,
     /// What they are in it.
-    pub part: Part,
+    pub part: SpokenPart,
 }

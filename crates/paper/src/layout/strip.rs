@@ -6,10 +6,10 @@
 use std::ops::Range;
 use std::rc::Rc;
 
-use super::spoken::Part;
+use super::spoken::SpokenPart;
 use super::{BODY, LEAD};
 use crate::font::CAPITAL;
-use crate::picture::{Ink, Label, Shape};
+use crate::picture::{Ink, Label, Pen, Shape};
 use crate::text::Text;
 use crate::wrap::{wrap, Line};
 
@@ -70,7 +70,7 @@ pub(crate) struct Strip {
     /// Number of the block it is part of, in the order of the document.
     pub block: usize,
     /// What the shapes are, each run by the number of its first shape and that behind its last.
-    pub spoken: Vec<(Range<usize>, Part)>,
+    pub spoken: Vec<(Range<usize>, SpokenPart)>,
 }
 
 impl Strip {
@@ -83,10 +83,16 @@ impl Strip {
     }
 
     /// Adds shapes that are read out as one part.
-    pub fn say(&mut self, part: Part, shapes: impl IntoIterator<Item = Shape>) {
+    pub fn say(&mut self, part: SpokenPart, shapes: impl IntoIterator<Item = Shape>) {
         let from = self.shapes.len();
         self.shapes.extend(shapes);
         self.spoken.push((from..self.shapes.len(), part));
+    }
+
+    /// Draws a line across the text, so many points below the top of the strip; it is not read out.
+    pub fn across(&mut self, y: f64, pen: Pen, frame: Frame) {
+        let ends = ((frame.left, y), (frame.right(), y));
+        self.shapes.push(Shape::line(ends.0, ends.1, pen));
     }
 
     /// Puts shapes below all others; they are not read out.
@@ -108,6 +114,11 @@ pub(crate) struct Setting {
 }
 
 impl Setting {
+    /// Type of this size on lines this far apart.
+    pub const fn new(size: f64, lead: f64, ink: Ink) -> Self {
+        Setting { size, lead, ink }
+    }
+
     /// From the top of a line to its base line, so that capitals stand in the middle.
     pub fn base(self) -> f64 {
         (self.lead + CAPITAL * self.size) / 2.0
@@ -133,11 +144,11 @@ pub(crate) fn set_line(
 
 /// A text as one strip for each line.
 pub(crate) fn lines(text: &Text, frame: Frame, setting: Setting) -> Vec<Strip> {
-    said(text, frame, setting, &Part::Paragraph(0))
+    said(text, frame, setting, &SpokenPart::Paragraph(0))
 }
 
 /// The same, read out as this part.
-pub(crate) fn said(text: &Text, frame: Frame, setting: Setting, part: &Part) -> Vec<Strip> {
+pub(crate) fn said(text: &Text, frame: Frame, setting: Setting, part: &SpokenPart) -> Vec<Strip> {
     wrap(text, setting.size, frame.width)
         .iter()
         .map(|line| {
@@ -168,19 +179,10 @@ pub(crate) fn keep_all(strips: &mut [Strip]) {
     }
 }
 
-/// Running text.
-pub(crate) const RUNNING_TEXT: Setting = Setting {
-    size: BODY,
-    lead: LEAD,
-    ink: Ink::Black,
-};
+pub(crate) const RUNNING_TEXT: Setting = Setting::new(BODY, LEAD, Ink::Black);
 
 /// Items of a list: many short ones, read one by one.
-pub(crate) const ITEM: Setting = Setting {
-    size: 9.0,
-    lead: 11.7,
-    ink: Ink::Black,
-};
+pub(crate) const ITEM: Setting = Setting::new(9.0, 11.7, Ink::Black);
 
 #[cfg(test)]
 mod tests {
@@ -208,11 +210,7 @@ mod tests {
             width: 60.0,
             height: 700.0,
         };
-        let setting = Setting {
-            size: 10.0,
-            lead: 13.0,
-            ink: Ink::Black,
-        };
+        let setting = Setting::new(10.0, 13.0, Ink::Black);
         let strips = lines(&"one two three four five six".into(), frame, setting);
         assert!(strips.len() > 1);
         assert!(strips.iter().all(|strip| strip.shapes.len() == 1));

@@ -9,7 +9,7 @@ use std::rc::Rc;
 use super::columns::slots;
 use super::row::row;
 use super::slot::{Slot, SIDE};
-use super::spoken::Part;
+use super::spoken::SpokenPart;
 use super::strip::{said, set_line, Frame, Setting, Strip};
 use super::BODY;
 use crate::document::{Cell, Row, Table};
@@ -17,26 +17,10 @@ use crate::picture::{Fill, Ink, Pen, Point, Shape};
 use crate::text::Text;
 use crate::wrap::{wrap, Line};
 
-const HEADING: Setting = Setting {
-    size: 9.0,
-    lead: 11.6,
-    ink: Ink::Black,
-};
-const UNIT: Setting = Setting {
-    size: 9.0,
-    lead: 11.6,
-    ink: Ink::Dark,
-};
-const GROUP: Setting = Setting {
-    size: 9.25,
-    lead: 12.4,
-    ink: Ink::Black,
-};
-const CAPTION: Setting = Setting {
-    size: BODY,
-    lead: 14.5,
-    ink: Ink::Black,
-};
+const HEADING: Setting = Setting::new(9.0, 11.6, Ink::Black);
+const UNIT: Setting = Setting::new(9.0, 11.6, Ink::Dark);
+const GROUP: Setting = Setting::new(9.25, 12.4, Ink::Black);
+const CAPTION: Setting = Setting::new(BODY, 14.5, Ink::Black);
 /// White above and below the words of the heading and of a sub-heading.
 const ABOVE: f64 = 3.0;
 
@@ -45,7 +29,7 @@ pub(crate) fn strips(table: &Table, frame: Frame) -> Vec<Strip> {
     let mut out = Vec::new();
     if !table.caption.is_empty() {
         let words = Text::default().bold(table.caption.clone());
-        out.extend(said(&words, frame, CAPTION, &Part::Caption));
+        out.extend(said(&words, frame, CAPTION, &SpokenPart::Caption));
         for strip in &mut out {
             strip.keep = !table.columns.is_empty();
         }
@@ -91,7 +75,7 @@ pub(crate) fn strips(table: &Table, frame: Frame) -> Vec<Strip> {
                     strip.repeat = Some(Rc::clone(&repeat));
                     strip.keep = firm && part == last;
                     if let Some(pen) = weight.filter(|_| part == last) {
-                        across(strip, strip.height, pen, frame);
+                        strip.across(strip.height, pen, frame);
                     }
                 }
                 out.extend(more);
@@ -130,22 +114,11 @@ fn shortened(words: &str, frame: Frame) -> Vec<Strip> {
     strips
 }
 
-fn across(strip: &mut Strip, y: f64, pen: Pen, frame: Frame) {
-    let (from, to) = (
-        Point { x: frame.left, y },
-        Point {
-            x: frame.right(),
-            y,
-        },
-    );
-    strip.shapes.push(Shape::Line { from, to, pen });
-}
-
 /// A sub-heading on a tinted ground.
 fn group(words: &str, frame: Frame, row: usize) -> Vec<Strip> {
     let inner = frame.inset(SIDE, SIDE);
     let bold = Text::default().bold(words);
-    let mut strips = said(&bold, inner, GROUP, &Part::Group(row));
+    let mut strips = said(&bold, inner, GROUP, &SpokenPart::Group(row));
     let count = strips.len();
     for (n, strip) in strips.iter_mut().enumerate() {
         let above = if n == 0 { ABOVE } else { 0.0 };
@@ -217,11 +190,11 @@ fn heading(table: &Table, slots: &[Slot], frame: Frame) -> Strip {
             }
         }
         shapes.extend(units_set);
-        strip.say(Part::ColumnHead(column), shapes);
+        strip.say(SpokenPart::ColumnHead(column), shapes);
     }
-    across(&mut strip, 0.0, Pen::rule(), frame);
+    strip.across(0.0, Pen::rule(), frame);
     let foot = strip.height;
-    across(&mut strip, foot, Pen::new(Ink::Black, 0.5), frame);
+    strip.across(foot, Pen::new(Ink::Black, 0.5), frame);
     strip
 }
 

@@ -8,7 +8,7 @@ use crate::font::{text_width, Weight};
 
 /// Which part of a text stands at its point.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub enum Anchor {
+pub enum TextAnchor {
     /// The text begins at the point.
     #[default]
     Start,
@@ -30,7 +30,7 @@ pub struct Label {
     /// Weight of the letters.
     pub weight: Weight,
     /// Which part of the text stands at `at`.
-    pub anchor: Anchor,
+    pub anchor: TextAnchor,
     /// Colour of the letters.
     pub ink: Ink,
 }
@@ -44,7 +44,7 @@ impl Label {
             text: text.into(),
             size,
             weight: Weight::Regular,
-            anchor: Anchor::Start,
+            anchor: TextAnchor::Start,
             ink: Ink::Black,
         }
     }
@@ -69,7 +69,7 @@ impl Label {
 
     /// The same text, anchored otherwise.
     #[must_use]
-    pub fn anchored(self, anchor: Anchor) -> Self {
+    pub fn anchored(self, anchor: TextAnchor) -> Self {
         Label { anchor, ..self }
     }
 
@@ -83,9 +83,9 @@ impl Label {
     #[must_use]
     pub fn start(&self) -> Point {
         let back = match self.anchor {
-            Anchor::Start => 0.0,
-            Anchor::Middle => self.width() / 2.0,
-            Anchor::End => self.width(),
+            TextAnchor::Start => 0.0,
+            TextAnchor::Middle => self.width() / 2.0,
+            TextAnchor::End => self.width(),
         };
         Point {
             x: self.at.x - back,
@@ -100,7 +100,7 @@ mod tests {
 
     #[test]
     fn an_anchored_text_begins_its_width_before_the_point() {
-        let label = Label::new((100.0, 50.0), "Ω", 10.0).anchored(Anchor::End);
+        let label = Label::new((100.0, 50.0), "Ω", 10.0).anchored(TextAnchor::End);
         let gone = 100.0 - label.start().x;
         // The same sum taken twice: equal up to float rounding.
         assert!((gone - label.width()).abs() <= 1e-9);

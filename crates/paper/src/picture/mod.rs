@@ -11,7 +11,7 @@ mod shape;
 
 pub(crate) use hatch::hatching;
 pub use ink::{Dash, Ink, Pen};
-pub use label::{Anchor, Label};
+pub use label::{Label, TextAnchor};
 pub(crate) use shape::marker_corners;
 pub use shape::{Fill, MarkerKind, Point, Shape};
 
@@ -174,11 +174,7 @@ impl Picture {
 
     /// Adds a straight line.
     pub fn line(&mut self, from: impl Into<Point>, to: impl Into<Point>, pen: Pen) {
-        self.add(Shape::Line {
-            from: from.into(),
-            to: to.into(),
-            pen,
-        });
+        self.add(Shape::line(from, to, pen));
     }
 }
 

@@ -119,6 +119,15 @@ impl From<Label> for Shape {
 }
 
 impl Shape {
+    /// A straight line.
+    pub(crate) fn line(from: impl Into<Point>, to: impl Into<Point>, pen: Pen) -> Shape {
+        Shape::Line {
+            from: from.into(),
+            to: to.into(),
+            pen,
+        }
+    }
+
     /// The text, of a shape that is one.
     pub fn label(&self) -> Option<&Label> {
         match self {

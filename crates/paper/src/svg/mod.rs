@@ -12,7 +12,7 @@ use attributes::{escape, filling, list, number, stroke};
 
 use crate::font::Weight;
 use crate::picture::{
-    hatching, marker_corners, Anchor, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape,
+    hatching, marker_corners, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape, TextAnchor,
 };
 
 /// Faces to be tried by the reader's machine; the first is the one the labels were measured with.
@@ -127,38 +127,30 @@ fn draw(out: &mut String, shape: &Shape) {
             kind,
             size,
             ink,
-        } => match (marker_corners(*at, *kind, *size), kind) {
-            (Some(points), _) => draw(out, &Shape::Polygon { points, ink: *ink }),
-            (None, MarkerKind::Cross) => {
-                let (half, pen) = (size * 0.45, Pen::new(*ink, size * 0.22));
-                line(
-                    out,
-                    (at.x - half, at.y - half).into(),
-                    (at.x + half, at.y + half).into(),
-                    pen,
-                );
-                line(
-                    out,
-                    (at.x - half, at.y + half).into(),
-                    (at.x + half, at.y - half).into(),
-                    pen,
-                );
-            }
-            (None, _) => {
-                let fill = Fill::Flat(*ink);
-                draw(
-                    out,
-                    &Shape::Circle {
-                        centre: *at,
-                        radius: size / 2.0,
-                        fill,
-                        pen: None,
-                    },
-                );
-            }
-        },
+        } => marker(out, *at, *kind, (*size, *ink)),
         Shape::Text(label) => text(out, label),
     }
+}
+
+fn marker(out: &mut String, at: Point, kind: MarkerKind, (size, ink): (f64, Ink)) {
+    let shape = match (marker_corners(at, kind, size), kind) {
+        (Some(points), _) => Shape::Polygon { points, ink },
+        (None, MarkerKind::Cross) => {
+            let (half, pen) = (size * 0.45, Pen::new(ink, size * 0.22));
+            for turn in [half, -half] {
+                let ends = ((at.x - half, at.y - turn), (at.x + half, at.y + turn));
+                line(out, ends.0.into(), ends.1.into(), pen);
+            }
+            return;
+        }
+        (None, _) => Shape::Circle {
+            centre: at,
+            radius: size / 2.0,
+            fill: Fill::Flat(ink),
+            pen: None,
+        },
+    };
+    draw(out, &shape);
 }
 
 fn line(out: &mut String, from: Point, to: Point, pen: Pen) {
@@ -185,9 +177,9 @@ fn text(out: &mut String, label: &Label) {
         out.push_str(" font-weight=\"bold\"");
     }
     match label.anchor {
-        Anchor::Start => {}
-        Anchor::Middle => out.push_str(" text-anchor=\"middle\""),
-        Anchor::End => out.push_str(" text-anchor=\"end\""),
+        TextAnchor::Start => {}
+        TextAnchor::Middle => out.push_str(" text-anchor=\"middle\""),
+        TextAnchor::End => out.push_str(" text-anchor=\"end\""),
     }
     let _ = write!(out, ">{}</text>", escape(&label.text));
 }

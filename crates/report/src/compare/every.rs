@@ -1,9 +1,10 @@
 //! Every reading in the manual's order, with all that is known of it: `--all`.
 
-use circuit::{ManualEntry, Quantity, Shown};
+use circuit::{ManualEntry, Shown};
 
 use crate::document::Block;
 use crate::figures;
+use crate::labels::gathered;
 use crate::places::Places;
 use crate::readings::{bench_range, caption, shown, taken, verdict, Taken};
 use crate::table::{Align, Cell, Column, Table};
@@ -14,16 +15,9 @@ const LONGEST_HEAD: usize = 10;
 
 /// A table for each set and date.
 pub(super) fn blocks(view: &CompareView<'_>) -> Vec<Block> {
-    let mut groups: Vec<(String, Vec<Taken<'_>>)> = Vec::new();
     let of_manual =
         taken(view.job, view.comparison).filter(|(c, _)| c.entry.is_some() && c.quantity.is_none());
-    for one in of_manual {
-        let caption = caption(&one.1.set, &one.1.date);
-        match groups.iter_mut().find(|(known, _)| *known == caption) {
-            Some((_, readings)) => readings.push(one),
-            None => groups.push((caption, vec![one])),
-        }
-    }
+    let groups = gathered(of_manual.map(|one| (caption(&one.1.set, &one.1.date), one)));
     let set = groups.into_iter().flat_map(|(caption, mut readings)| {
         readings.sort_by_key(|(compared, _)| compared.entry);
         let caption = (!caption.is_empty()).then_some(Block::Caption(caption));
@@ -88,10 +82,7 @@ fn row(
         ],
         None => Default::default(),
     };
-    let manual = match entry.quantity {
-        Quantity::DcVolts => figures::printed(&entry.figure),
-        other => figures::printed_with_unit(&entry.figure, other),
-    };
+    let manual = figures::in_table(&entry.figure, entry.quantity);
     let off = compared.deviation.map_or(String::new(), |share| {
         figures::signed_percent(share * 100.0)
     });

@@ -18,6 +18,7 @@ use translate::{NotCarried, Remark, Verdict};
 use crate::document::{Block, Headline};
 use crate::figures;
 use crate::heading;
+use crate::labels::unbroken;
 use crate::manual;
 use crate::quantity;
 use crate::readings::{meter_and_range, taken, Taken};
@@ -107,7 +108,7 @@ fn set_blocks(view: &CompareView<'_>, set: &SetReadings<'_>) -> Vec<Block> {
 fn label(job: &Job, (compared, reading): Taken<'_>) -> String {
     let entry = compared.entry.and_then(|entry| job.manual.get(entry));
     let point = entry.map_or(&reading.point, |entry| &entry.point);
-    point.replace(' ', "\u{a0}")
+    unbroken(point)
 }
 
 /// Remarks on readings that pass: doubted values, and whatever is more than an assumed range.
@@ -159,9 +160,7 @@ fn notes(view: &CompareView<'_>, sets: &[SetReadings<'_>]) -> Vec<String> {
         .filter(|(compared, _)| compared.entry.is_none() && compared.quantity.is_none())
         .map(unlisted)
         .collect();
-    let unread: Vec<String> = unread(view)
-        .map(|entry| entry.point.replace(' ', "\u{a0}"))
-        .collect();
+    let unread: Vec<String> = unread(view).map(|entry| unbroken(&entry.point)).collect();
     match (unread.len(), view.asked.all) {
         (0, _) => {}
         (_, true) => notes.push(format!("Not read: {}.", unread.join(", "))),

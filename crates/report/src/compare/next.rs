@@ -4,6 +4,7 @@ use circuit::ManualEntry;
 use translate::Verdict;
 
 use crate::heading::{points as labelled, typed};
+use crate::labels::each_once;
 use crate::places::is_same_place;
 use crate::views::CompareView;
 
@@ -19,14 +20,7 @@ pub(super) fn next(view: &CompareView<'_>, sets: &[SetReadings<'_>]) -> String {
             let own = verdicts.iter().flat_map(|verdict| set.with(*verdict));
             own.filter(|(compared, _)| all || compared.quantity.is_none())
         });
-        let own = own.map(|taken| label(job, taken));
-        let mut points = Vec::new();
-        for point in own {
-            if !points.contains(&point) {
-                points.push(point);
-            }
-        }
-        points
+        each_once(own.map(|taken| label(job, taken)))
     };
     let failing = points(&[Verdict::Fail, Verdict::ConditionalFail], true);
     if !failing.is_empty() {

@@ -142,7 +142,6 @@ pub(crate) fn has_grid(kind: PointKind) -> bool {
     )
 }
 
-/// What a point is, in words.
 pub(crate) fn kind_words(kind: PointKind) -> &'static str {
     match kind {
         PointKind::OperatingPoint => "typical operation",

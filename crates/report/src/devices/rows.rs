@@ -10,7 +10,6 @@ use super::tube::characteristics;
 use super::view::{DeviceView, PointFigure, TubeView};
 use crate::csv_text::{maybe, number, CsvTable};
 
-/// Heads of the rows.
 const HEADS: &str = "type,row,section or place,name,value,unit,model,off by (%),status,source";
 
 /// How many there are.

@@ -8,6 +8,7 @@ use units::{engineering, significant, Unit};
 use super::parameters::{numbers, of_characteristic, Parameter};
 use super::trust;
 use crate::document::Block;
+use crate::labels::each_once;
 use crate::table::{Align, Cell, Column, Table};
 
 /// The page.
@@ -63,7 +64,6 @@ pub(crate) fn kind(kind: SemiconductorKind) -> &'static str {
     }
 }
 
-/// The material.
 pub(crate) fn material(own: &SemiconductorType) -> &'static str {
     // No other material is used for these, and so no table names it.
     if matches!(
@@ -150,13 +150,8 @@ fn shown(own: &Parameter) -> (String, String) {
 
 /// Sources, each once.
 pub(crate) fn sources(text: &str) -> Vec<String> {
-    let mut found: Vec<String> = Vec::new();
-    for source in text.split('|').map(str::trim) {
-        if !source.is_empty() && !found.iter().any(|own| own == source) {
-            found.push(source.to_owned());
-        }
-    }
-    found
+    let each = text.split('|').map(str::trim);
+    each_once(each.filter(|source| !source.is_empty()).map(str::to_owned))
 }
 
 #[cfg(test)]

@@ -58,7 +58,6 @@ pub(crate) const WORDS: [&str; 3] = [
 const SCATTER: &str = "Samples scatter more than the model misses: a good tube may carry anything \
     between 0.75 and 1.35 times the current of the nominal one (docs/devices.md has the measurements).";
 
-/// For a tube.
 pub(crate) fn of_tube(tube: &TubeType) -> Vec<String> {
     let mut lines = Vec::new();
     if !tube.base_status.contains("pins read") && !tube.base_status.contains("pins and") {
@@ -101,7 +100,6 @@ pub(crate) fn of_tube(tube: &TubeType) -> Vec<String> {
     lines
 }
 
-/// For a semiconductor.
 pub(crate) fn of_semiconductor(own: &SemiconductorType) -> Vec<String> {
     let source = match Trust::of_semiconductor(own) {
         Trust::Read => "Its figures were read in a published source.",

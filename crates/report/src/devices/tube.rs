@@ -14,6 +14,7 @@ use super::view::TubeView;
 use super::{semiconductor, trust};
 use crate::document::Block;
 use crate::figures::stated;
+use crate::labels::gathered;
 use crate::table::{Align, Cell, Column, Table};
 
 /// The page.
@@ -183,15 +184,10 @@ fn sections(tube: &TubeType) -> Vec<String> {
 
 /// Sections with the same numbers, and these numbers.
 pub(crate) fn characteristics(tube: &TubeType) -> Vec<(Vec<usize>, Vec<super::Parameter>)> {
-    let mut found: Vec<(Vec<usize>, Vec<super::Parameter>)> = Vec::new();
-    for (index, unit) in tube.units.iter().enumerate() {
-        let parameters = of_section(unit);
-        match found.iter_mut().find(|(_, own)| *own == parameters) {
-            Some((units, _)) => units.push(index),
-            None => found.push((vec![index], parameters)),
-        }
-    }
-    found
+    let units = tube.units.iter().enumerate();
+    let found = gathered(units.map(|(index, unit)| (of_section(unit), index)));
+    let swap = |(parameters, units)| (units, parameters);
+    found.into_iter().map(swap).collect()
 }
 
 fn section_words(units: &[usize]) -> String {

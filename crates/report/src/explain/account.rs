@@ -4,7 +4,7 @@
 //! A view comes in; accounts with their lines go out, unrounded. Nothing is left out here.
 
 use circuit::{ManualEntry, Reading, Shown};
-use translate::{BenchSide, BudgetLine, Carried, Compared, NotCarried, Sources};
+use translate::{BenchSide, BudgetLine, Carried, Compared, NotCarried, SourcesAlone};
 
 use crate::inputs::Rested;
 use crate::views::ExplainView;
@@ -15,7 +15,7 @@ pub(crate) struct Account<'a> {
     /// The value, and whose words its inputs are told in.
     pub rested: Rested<'a>,
     /// The values by the manual alone and by the drawing alone.
-    pub sources: Sources,
+    pub sources: SourcesAlone,
     /// Decimal digits that arithmetic leaves of the expected value; none of a closed form.
     pub digits: Option<f64>,
     /// The reading with what became of it; none for what a meter would show.

@@ -13,7 +13,9 @@ pub(crate) use limits::{
     band, band_beside, band_decimals, between, limits_alone, shown_band, BETWEEN,
 };
 pub(crate) use shares::{percent, probability, share, signed_percent};
-pub(crate) use uncertain::{at_place, beside, expected, last_place, place_beside, uncertainty};
+pub(crate) use uncertain::{
+    at_place, beside, expected, expected_within, last_place, place_beside, uncertainty,
+};
 
 use circuit::Quantity;
 use units::{decimals_for, engineering, exact, fixed, significant, Figure, Unit};
@@ -65,6 +67,14 @@ pub(crate) fn printed_with_unit(figure: &Figure, quantity: Quantity) -> String {
         Quantity::AcVolts => format!("{} ac", with_volts(&printed(figure))),
         Quantity::Ohms => typographic(&exact(figure.value, Unit::Ohm)),
         Quantity::DcMilliamperes => typographic(&exact(figure.value, Unit::Ampere)),
+    }
+}
+
+/// The figure in a column of direct volts: without a unit, unless it is another quantity.
+pub(crate) fn in_table(figure: &Figure, quantity: Quantity) -> String {
+    match quantity {
+        Quantity::DcVolts => printed(figure),
+        other => printed_with_unit(figure, other),
     }
 }
 

@@ -52,6 +52,15 @@ pub(crate) fn uncertainty(side: &BenchSide, resolution: f64) -> String {
     }
 }
 
+/// What a meter should show, with its expanded uncertainty where one is known: `12.3 ± 0.4`.
+pub(crate) fn expected_within(side: &BenchSide, resolution: f64) -> String {
+    let volts = expected(side, resolution);
+    match uncertainty(side, resolution).as_str() {
+        "" => volts,
+        expanded => format!("{volts} ± {expanded}"),
+    }
+}
+
 /// A value and its expanded uncertainty, both ending at the same place.
 pub(crate) fn beside(value: f64, expanded: f64, resolution: f64) -> [String; 2] {
     let place = place_beside(value, expanded, resolution);

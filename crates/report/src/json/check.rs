@@ -1,14 +1,13 @@
 //! The document of a checked job.
 
-use circuit::{spread_of, Job, ManualEntry, SpreadScale};
+use circuit::{spread_of, ManualEntry, SpreadScale};
 use reconcile::LikelyNumber;
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::PointOutcome;
 
 use super::manual::{
-    agreement, assumed_spreads, belief_of, meter_classes, AgreementRecord, BeliefRecord,
-    ClassRecord, SpreadRecord, UnnamedMeter,
+    agreement, belief_of, meter_classes, AgreementRecord, BeliefRecord, ClassRecord, UnnamedMeter,
 };
 use super::point::{not_translated, ManualValue, Predicted};
 use super::schema::Kind;
@@ -16,6 +15,7 @@ use super::trials::TrialsRecord;
 use super::{finite, of_jobs};
 use crate::check_table::{as_translated, Counts};
 use crate::error::ReportError;
+use crate::manual::{assumed, AssumedSpread};
 use crate::ratings;
 use crate::views::CheckView;
 
@@ -30,7 +30,7 @@ pub(super) const KIND: Kind = Kind {
 #[derive(Serialize, JsonSchema)]
 pub(super) struct Body<'a> {
     /// How much the job holds. Null where it could not be read.
-    counts: Option<CountRecord>,
+    counts: Option<Counts>,
     /// Points of the manual, in its order.
     points: Vec<Point<'a>>,
     /// Parts that the drawn circuit works beyond their ratings.
@@ -42,7 +42,7 @@ pub(super) struct Body<'a> {
     /// them likely.
     numbers: Vec<NumberRecord<'a>>,
     /// Spreads taken because the netlist states no tolerance.
-    assumed_spreads: Vec<SpreadRecord<'a>>,
+    assumed_spreads: Vec<AssumedSpread<'a>>,
     /// How likely each class makes the table, the most probable first; empty where the manual names its
     /// meters.
     meter_classes: Vec<ClassRecord<'a>>,
@@ -82,22 +82,6 @@ fn overrated<'a>(view: &CheckView<'a>) -> Vec<BurdenRecord<'a>> {
 }
 
 #[derive(Serialize, JsonSchema)]
-struct CountRecord {
-    /// Nodes of the drawn circuit.
-    nodes: usize,
-    /// Its parts.
-    parts: usize,
-    /// Pieces of the drawing that no part joins.
-    islands: usize,
-    /// Points of the manual.
-    points: usize,
-    /// Bench readings.
-    readings: usize,
-    /// Meters that the job itself describes.
-    meters: usize,
-}
-
-#[derive(Serialize, JsonSchema)]
 struct Point<'a> {
     /// The manual's own label.
     point: &'a str,
@@ -121,12 +105,15 @@ pub(crate) fn check(views: &[CheckView<'_>]) -> Result<String, ReportError> {
         views,
         |view| (view.job, view.diagnostics),
         |view| Body {
-            counts: view.job.map(counts),
+            counts: view.job.map(Counts::of),
             points: points(view),
             overrated: overrated(view),
             agreement: view.manual.belief.map(agreement),
             numbers: numbers(view),
-            assumed_spreads: assumed_spreads(view.job, view.manual),
+            assumed_spreads: match (view.job, view.manual.belief) {
+                (Some(job), Some(belief)) => assumed(job, belief),
+                _ => Vec::new(),
+            },
             meter_classes: meter_classes(view.manual),
             unnamed_meter: UnnamedMeter::of(view.manual),
             not_judged: view.not_judged,
@@ -180,18 +167,6 @@ fn unit(scale: SpreadScale) -> &'static str {
         SpreadScale::Ohms => "Ω",
         SpreadScale::Amperes => "A",
         SpreadScale::Share | SpreadScale::Logarithm => "1",
-    }
-}
-
-fn counts(job: &Job) -> CountRecord {
-    let counts = Counts::of(job);
-    CountRecord {
-        nodes: counts.nodes,
-        parts: counts.parts,
-        islands: counts.islands,
-        points: counts.points,
-        readings: counts.readings,
-        meters: counts.meters,
     }
 }
 

@@ -7,7 +7,7 @@ use serde::Serialize;
 use translate::BenchSide;
 
 use super::finite;
-use crate::manual::{answers, assumed, left_out_of, place_words, row_of, why, ClassOdds};
+use crate::manual::{answers, left_out_of, place_words, row_of, why, ClassOdds};
 use crate::views::ManualView;
 
 /// What is believed of one value.
@@ -95,7 +95,7 @@ fn labels<'a>(job: &'a Job, entries: &[usize]) -> Vec<&'a str> {
 }
 
 fn explanation<'a>(job: &'a Job, found: &'a Explained) -> ExplanationRecord<'a> {
-    let mut record = ExplanationRecord {
+    let blank = || ExplanationRecord {
         kind: "",
         reads_as: None,
         meter: None,
@@ -106,35 +106,33 @@ fn explanation<'a>(job: &'a Job, found: &'a Explained) -> ExplanationRecord<'a> 
         residual_sigma: finite(found.residual_sigma),
         log_likelihood: finite(found.log_likelihood),
     };
+    let meant = |kind, volts: &f64| ExplanationRecord {
+        kind,
+        reads_as: finite(*volts),
+        ..blank()
+    };
     match &found.explanation {
-        Explanation::OtherRange { range } => {
-            record.kind = "other_range";
-            record.range = finite(range.full_scale);
-        }
-        Explanation::OtherMeter { meter, range } => {
-            record.kind = "other_meter";
-            record.meter = Some(&meter.name);
-            record.range = finite(range.full_scale);
-        }
-        Explanation::SwappedDigits { reads_as } => {
-            record.kind = "swapped_digits";
-            record.reads_as = finite(*reads_as);
-        }
-        Explanation::DecimalPoint { reads_as } => {
-            record.kind = "decimal_point";
-            record.reads_as = finite(*reads_as);
-        }
-        Explanation::WrongSign { reads_as } => {
-            record.kind = "wrong_sign";
-            record.reads_as = finite(*reads_as);
-        }
-        Explanation::OtherPlace { port, entries } => {
-            record.kind = "other_place";
-            record.place = Some(place_words(job, *port, entries));
-            record.points = labels(job, entries);
-        }
+        Explanation::OtherRange { range } => ExplanationRecord {
+            kind: "other_range",
+            range: finite(range.full_scale),
+            ..blank()
+        },
+        Explanation::OtherMeter { meter, range } => ExplanationRecord {
+            kind: "other_meter",
+            meter: Some(&meter.name),
+            range: finite(range.full_scale),
+            ..blank()
+        },
+        Explanation::SwappedDigits { reads_as } => meant("swapped_digits", reads_as),
+        Explanation::DecimalPoint { reads_as } => meant("decimal_point", reads_as),
+        Explanation::WrongSign { reads_as } => meant("wrong_sign", reads_as),
+        Explanation::OtherPlace { port, entries } => ExplanationRecord {
+            kind: "other_place",
+            place: Some(place_words(job, *port, entries)),
+            points: labels(job, entries),
+            ..blank()
+        },
     }
-    record
 }
 
 /// How well believed values and drawn circuit agree as a whole.
@@ -159,33 +157,6 @@ pub(super) fn agreement(belief: &Belief) -> AgreementRecord {
         usual_up_to: finite(agreement.usual_misfit()),
         disagrees: agreement.disagrees(),
     }
-}
-
-/// A spread taken for want of a tolerance.
-#[derive(Serialize, JsonSchema)]
-pub(super) struct SpreadRecord<'a> {
-    /// The kind.
-    what: &'static str,
-    /// The limits, as people write them.
-    limits: &'static str,
-    /// Designators of the parts.
-    parts: Vec<&'a str>,
-}
-
-/// The spreads that were assumed.
-pub(super) fn assumed_spreads<'a>(
-    job: Option<&'a Job>,
-    manual: ManualView<'a>,
-) -> Vec<SpreadRecord<'a>> {
-    let (Some(job), Some(belief)) = (job, manual.belief) else {
-        return Vec::new();
-    };
-    let records = assumed(job, belief).into_iter().map(|line| SpreadRecord {
-        what: line.what,
-        limits: line.limits,
-        parts: line.parts,
-    });
-    records.collect()
 }
 
 /// One class of meter.

@@ -3,6 +3,7 @@
 use circuit::{Job, Quantity};
 use reconcile::{LeftOut, WhyLeftOut};
 
+use crate::labels::{first_few, gathered};
 use crate::remarks::with_hint;
 
 /// Labels shown of one reason before the rest is counted only.
@@ -32,26 +33,16 @@ pub(crate) fn why(reason: &WhyLeftOut) -> String {
     }
 }
 
-/// Why, and what to look at.
-type Reason = (String, Option<String>);
-
 /// One line a reason, each naming its points.
 pub(crate) fn lines(job: &Job, left_out: &[LeftOut]) -> Vec<String> {
-    let mut groups: Vec<(Reason, Vec<&str>)> = Vec::new();
-    for left in left_out {
-        let Some(entry) = job.manual.get(left.entry) else {
-            continue;
-        };
-        let words = (why(&left.why), hint(job, &left.why));
-        match groups.iter_mut().find(|(known, _)| *known == words) {
-            Some((_, labels)) => labels.push(&entry.point),
-            None => groups.push((words, vec![&entry.point])),
-        }
-    }
-    groups
+    let each = left_out.iter().filter_map(|left| {
+        let entry = job.manual.get(left.entry)?;
+        Some(((why(&left.why), hint(job, &left.why)), entry.point.as_str()))
+    });
+    gathered(each)
         .into_iter()
         .map(|((words, hint), labels)| {
-            let line = format!("Not judged ({words}): {}.", shortened(&labels));
+            let line = format!("Not judged ({words}): {}.", first_few(&labels, SHOWN));
             with_hint(line, hint)
         })
         .collect()
@@ -62,29 +53,5 @@ fn hint(job: &Job, reason: &WhyLeftOut) -> Option<String> {
     match reason {
         WhyLeftOut::NoState(error) => error.hint(&job.circuit),
         _ => None,
-    }
-}
-
-/// The labels, the last ones counted only where there are many.
-fn shortened(labels: &[&str]) -> String {
-    match labels.len().checked_sub(SHOWN) {
-        Some(more) if more > 1 => format!("{} and {more} more", labels[..SHOWN].join(", ")),
-        _ => labels.join(", "),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn many_labels_are_counted_and_few_are_not() {
-        let labels = ["1"; 13];
-        assert_eq!(shortened(&labels), ["1"; 13].join(", "));
-        let labels = ["1"; 15];
-        assert_eq!(
-            shortened(&labels),
-            format!("{} and 3 more", ["1"; 12].join(", "))
-        );
     }
 }

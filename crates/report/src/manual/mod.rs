@@ -18,4 +18,4 @@ pub(crate) use left_out::why;
 pub(crate) use otherwise::{answers, otherwise_expected, otherwise_read};
 pub(crate) use remark::{doubt, notes, sentences};
 pub(crate) use slips::{place_words, slip_words};
-pub(crate) use spreads::assumed;
+pub(crate) use spreads::{assumed, AssumedSpread};

@@ -4,18 +4,22 @@ use std::collections::HashSet;
 
 use circuit::{spread_of, Job, SpreadBasis, DEFAULT_SPREADS};
 use reconcile::Belief;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::labels::first_few;
 
 /// Parts named of one kind before the rest is counted only.
 const SHOWN: usize = 6;
 
-/// A default spread and the parts it was taken for.
-#[derive(Clone, Debug, PartialEq)]
+/// A spread taken for want of a tolerance.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct AssumedSpread<'a> {
-    /// What kind of number it is, as the table of defaults calls it.
+    /// The kind.
     pub what: &'static str,
     /// The limits, as people write them.
     pub limits: &'static str,
-    /// Designators, each once.
+    /// Designators of the parts.
     pub parts: Vec<&'a str>,
 }
 
@@ -54,12 +58,7 @@ pub(crate) fn line(job: &Job, belief: &Belief) -> Option<String> {
     let kinds: Vec<String> = assumed(job, belief)
         .iter()
         .map(|line| {
-            let parts = match line.parts.len().checked_sub(SHOWN) {
-                Some(more) if more > 1 => {
-                    format!("{} and {more} more", line.parts[..SHOWN].join(", "))
-                }
-                _ => line.parts.join(", "),
-            };
+            let parts = first_few(&line.parts, SHOWN);
             format!("{} {} ({parts})", line.what, line.limits)
         })
         .collect();

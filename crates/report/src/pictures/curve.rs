@@ -14,6 +14,7 @@ use crate::clean::clean;
 use crate::curve::{classes, manual_words, scope, where_words, Scope};
 use crate::figures;
 use crate::heading;
+use crate::labels;
 use crate::views::CurveView;
 
 /// Height of the picture in points, without labels of more than two meters.
@@ -46,6 +47,7 @@ pub fn curve_picture(view: &CurveView<'_>) -> Option<Picture> {
         pen: Pen::new(Ink::Dark, 0.7).dashed(Dash::Dashed),
     }));
     curves.extend(view.carried.bench.iter().filter_map(whisker));
+    let volts_tick = volts_ticks(volts);
     let chart = CurveChart {
         title: format!(
             "What a meter of each resistance reads at {}",
@@ -57,20 +59,8 @@ pub fn curve_picture(view: &CurveView<'_>) -> Option<Picture> {
             WIDTH,
             HEIGHT + LABEL * view.carried.bench.len().saturating_sub(1) as f64,
         ),
-        x: Axis {
-            title: "meter resistance, Ω".to_owned(),
-            scale: Scale::Logarithmic,
-            low: ohms.0,
-            high: ohms.1,
-            label: &ohms_tick,
-        },
-        y: Axis {
-            title: "reading, V".to_owned(),
-            scale: Scale::Linear,
-            low: volts.0,
-            high: volts.1,
-            label: &volts_ticks(volts),
-        },
+        x: Axis::new("meter resistance, Ω", Scale::Logarithmic, ohms, &ohms_tick),
+        y: Axis::new("reading, V", Scale::Linear, volts, &volts_tick),
         curves,
         band: None,
         shade: limits(view),
@@ -117,11 +107,7 @@ fn marks(view: &CurveView<'_>, resolution: f64) -> Vec<Mark> {
         ),
     });
     let bench = view.carried.bench.iter().map(|side| {
-        let volts = figures::expected(side, resolution);
-        let volts = match figures::uncertainty(side, resolution).as_str() {
-            "" => volts,
-            expanded => format!("{volts} ± {expanded}"),
-        };
+        let volts = figures::expected_within(side, resolution);
         Mark {
             x: side.input_ohms,
             label: format!("{}: {volts} V", shortened(&side.meter)),
@@ -218,12 +204,7 @@ const LONGEST_NAME: usize = 28;
 
 /// The name, cut where it would run through the whole picture.
 fn shortened(name: &str) -> String {
-    let name = clean(name);
-    if name.chars().count() <= LONGEST_NAME {
-        return name;
-    }
-    let kept: String = name.chars().take(LONGEST_NAME - 1).collect();
-    format!("{}…", kept.trim_end())
+    labels::shortened(&clean(name), LONGEST_NAME)
 }
 
 fn description(view: &CurveView<'_>, resolution: f64) -> String {
@@ -236,14 +217,10 @@ fn description(view: &CurveView<'_>, resolution: f64) -> String {
         ));
     }
     for side in &view.carried.bench {
-        let within = match figures::uncertainty(side, resolution).as_str() {
-            "" => String::new(),
-            expanded => format!(" ± {expanded}"),
-        };
         sentences.push(format!(
-            "{} should read {}{within} V.",
+            "{} should read {} V.",
             clean(&side.meter),
-            figures::expected(side, resolution)
+            figures::expected_within(side, resolution)
         ));
     }
     if let Some(volts) = view.unloaded {

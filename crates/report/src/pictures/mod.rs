@@ -17,7 +17,7 @@ pub(crate) use axes::{ohms_tick, volts_ticks};
 pub use curve::curve_picture;
 pub use odds::odds_picture;
 pub(crate) use probes::{probes_picture, probes_pictures};
-pub use reconciled::reconciled_picture;
+pub(crate) use reconciled::reconciled_picture;
 use residuals::explained;
 pub use residuals::residuals_picture;
 pub use strip::strip_picture;

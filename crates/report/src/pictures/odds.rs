@@ -66,13 +66,9 @@ pub fn odds_picture(view: &SuspectsView<'_>) -> Option<Picture> {
             figures::probability(first.probability)
         ),
         width: WIDTH,
-        axis: Axis {
-            title: "probability, %".to_owned(),
-            scale: Scale::Linear,
-            low: 0.0,
-            high: 100.0,
-            label: &|value| figures::decimal(value, 0),
-        },
+        axis: Axis::new("probability, %", Scale::Linear, (0.0, 100.0), &|value| {
+            figures::decimal(value, 0)
+        }),
         bars,
     };
     Some(chart.picture())

@@ -2,7 +2,7 @@
 
 use circuit::Job;
 use diagnose::{Hypothesis, NextOhms, NextProbe, Suspects};
-use paper::{Picture, RulerChart, RulerRow, Stop};
+use paper::{Picture, RulerChart, RulerRow, RulerStop};
 use translate::Translation;
 
 use super::scale::round_scale;
@@ -129,7 +129,7 @@ fn ohms_ruler(job: &Job, suspects: &Suspects, next: &NextOhms) -> Option<RulerRo
     let low = decades().fold(f64::INFINITY, f64::min).floor();
     let high = decades().fold(0.0, f64::max).ceil().max(low + 1.0);
     let [label, below] = ohms_place(job, next);
-    let stops = told.iter().zip(decades()).map(|(one, value)| Stop {
+    let stops = told.iter().zip(decades()).map(|(one, value)| RulerStop {
         value,
         words: one.words.clone(),
         names: one.names.iter().map(|name| clean(name)).collect(),
@@ -154,9 +154,9 @@ fn in_order(translation: &Translation, probe: &NextProbe) -> Option<(f64, f64)> 
 }
 
 /// Stops that could not be told apart on the ruler as one, with both ends of what it stands for.
-fn merged(mut stops: Vec<Stop>, close: f64) -> Vec<Stop> {
+fn merged(mut stops: Vec<RulerStop>, close: f64) -> Vec<RulerStop> {
     stops.sort_by(|a, b| a.value.total_cmp(&b.value));
-    let mut kept: Vec<(Stop, Stop)> = Vec::new();
+    let mut kept: Vec<(RulerStop, RulerStop)> = Vec::new();
     for stop in stops {
         match kept.last_mut() {
             Some((first, last)) if stop.value - last.value <= close => {
@@ -166,7 +166,7 @@ fn merged(mut stops: Vec<Stop>, close: f64) -> Vec<Stop> {
             _ => kept.push((stop.clone(), stop)),
         }
     }
-    let one = |(mut first, last): (Stop, Stop)| {
+    let one = |(mut first, last): (RulerStop, RulerStop)| {
         if first.words != last.words {
             let low = first.words.trim_end_matches(" V");
             first.words = format!("{low} … {}", last.words);
@@ -178,9 +178,9 @@ fn merged(mut stops: Vec<Stop>, close: f64) -> Vec<Stop> {
 }
 
 /// Suspects that would show the same figure share a stop, the most probable named first.
-fn stops(job: &Job, suspects: &Suspects, probe: &NextProbe) -> Vec<Stop> {
+fn stops(job: &Job, suspects: &Suspects, probe: &NextProbe) -> Vec<RulerStop> {
     let decimals = decimals_on(probe.range.full_scale);
-    let mut stops: Vec<Stop> = Vec::new();
+    let mut stops: Vec<RulerStop> = Vec::new();
     let mut further: Vec<usize> = Vec::new();
     for (rank, predicted) in probe.predictions.iter().enumerate() {
         let suspect = suspects.hypotheses.get(predicted.suspect);
@@ -201,7 +201,7 @@ fn stops(job: &Job, suspects: &Suspects, probe: &NextProbe) -> Vec<Stop> {
             Some(at) => further[at] += 1,
             None if stops.len() < STOPS => {
                 further.push(0);
-                stops.push(Stop {
+                stops.push(RulerStop {
                     value: predicted.volts,
                     words,
                     names: vec![name],

@@ -12,8 +12,7 @@ use crate::places::where_text;
 
 /// For each of these entries three intervals on one scale of volts: by the manual alone, by the drawing alone,
 /// and reconciled. None if no entry is translated.
-#[must_use]
-pub fn reconciled_picture(
+pub(crate) fn reconciled_picture(
     job: &Job,
     translation: &Translation,
     entries: &[usize],

@@ -1,6 +1,5 @@
 //! How far each reading lies from what one suspect predicts.
 
-use diagnose::Hypothesis;
 use paper::{Axis, IntervalChart, IntervalRow, Key, MarkerKind, Picture, Scale, Sign};
 
 use super::{unbroken, WIDTH};
@@ -8,7 +7,7 @@ use crate::clean::clean;
 use crate::figures;
 use crate::places::where_text;
 use crate::suspects::suspect_words;
-use crate::views::{Explained, SuspectsView};
+use crate::views::SuspectsView;
 
 /// Standard deviations beyond which a reading is not explained.
 const FAR: f64 = 2.0;
@@ -19,14 +18,8 @@ const REACH: f64 = 6.0;
 /// Rank of the most probable suspect that the view asks to be told of.
 pub(super) fn explained(view: &SuspectsView<'_>) -> Option<usize> {
     let wanted = view.explain?;
-    let is_wanted = |hypothesis: &Hypothesis| match wanted {
-        Explained::Part(part) => hypothesis.part() == Some(part),
-        Explained::NothingWrong => *hypothesis == Hypothesis::NothingWrong,
-    };
-    view.suspects.hypotheses.iter().position(|suspect| {
-        let mut members = suspect.members.iter();
-        members.any(|member| member.faults.iter().any(|(fault, _)| is_wanted(fault)))
-    })
+    let mut ranked = view.suspects.hypotheses.iter();
+    ranked.position(|suspect| suspect.members.iter().any(|member| wanted.is_of(member)))
 }
 
 /// Standard deviations with a sign before every figure, so that they stand below each other.
@@ -87,13 +80,12 @@ pub fn residuals_picture(view: &SuspectsView<'_>, rank: usize) -> Option<Picture
         title: unbroken(&format!("Readings against a suspect: {words}")),
         description: format!("{unfit} of {} readings do not fit.", rows.len()),
         width: WIDTH,
-        axis: Axis {
-            title: "reading less prediction, in standard deviations of both".to_owned(),
-            scale: Scale::Linear,
-            low: -REACH,
-            high: REACH,
-            label: &|value| figures::decimal(value, 0),
-        },
+        axis: Axis::new(
+            "reading less prediction, in standard deviations of both",
+            Scale::Linear,
+            (-REACH, REACH),
+            &|value| figures::decimal(value, 0),
+        ),
         reference: Some(0.0),
         rows: rows.into_iter().map(|(row, _)| row).collect(),
         keys: vec![

@@ -6,6 +6,7 @@ use translate::{
 };
 
 use super::{expected_words, text};
+use crate::labels::{gathered, named};
 use crate::remarks::with_hint;
 
 /// The answer to a row of the manual that is no direct volts.
@@ -108,22 +109,10 @@ pub(super) fn notes(job: &Job, carried: &[(&QuantityPoint, &QuantityCarried)]) -
             (words, job.row(point.row).point)
         })
     });
-    by_words(each)
+    gathered(each)
         .into_iter()
         .map(|(words, labels)| format!("{}: {words}.", named(&labels)))
         .collect()
-}
-
-/// The points of which the same is to be said, in the order in which it is first said.
-fn by_words<'a>(each: impl Iterator<Item = (String, &'a str)>) -> Vec<(String, Vec<&'a str>)> {
-    let mut found: Vec<(String, Vec<&str>)> = Vec::new();
-    for (words, label) in each {
-        match found.iter_mut().find(|(known, _)| *known == words) {
-            Some((_, labels)) => labels.push(label),
-            None => found.push((words, vec![label])),
-        }
-    }
-    found
 }
 
 /// Rows of which nothing can be said, by reason.
@@ -143,19 +132,10 @@ pub(super) fn refusals(job: &Job, translation: &Translation) -> Vec<String> {
         let words = with_hint(format!("{}.", reason_words(reason)), hint);
         told.then(|| (words, job.row(point.row).point))
     });
-    by_words(each)
+    gathered(each)
         .into_iter()
         .map(|(words, labels)| format!("{} not computed: {words}", named(&labels)))
         .collect()
-}
-
-fn named(labels: &[&str]) -> String {
-    let noun = if labels.len() == 1 { "Point" } else { "Points" };
-    let labels: Vec<String> = labels
-        .iter()
-        .map(|label| label.replace(' ', "\u{a0}"))
-        .collect();
-    format!("{noun} {}", labels.join(", "))
 }
 
 /// Why nothing can be said of a row, without a full stop.

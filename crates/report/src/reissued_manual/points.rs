@@ -1,6 +1,6 @@
 //! The manual's table for another meter.
 
-use circuit::{ManualEntry, Quantity};
+use circuit::ManualEntry;
 use translate::PointOutcome;
 
 use crate::figures;
@@ -41,10 +41,7 @@ pub(super) fn table(view: &ChartView<'_>, which: usize) -> Table {
 
 fn row(view: &ChartView<'_>, entry: &ManualEntry, point: &PointOutcome, which: usize) -> Vec<Cell> {
     let place = where_text(view.job, entry);
-    let printed = match entry.quantity {
-        Quantity::DcVolts => figures::printed(&entry.figure),
-        other => figures::printed_with_unit(&entry.figure, other),
-    };
+    let printed = figures::in_table(&entry.figure, entry.quantity);
     let mut cells = vec![entry.point.clone(), place, printed.clone()];
     match side(point, which) {
         Some((side, manual)) => cells.extend([

@@ -3,6 +3,7 @@
 use circuit::{socket, Job, ManualEntry, PartKind, Quantity};
 
 use crate::figures;
+use crate::labels::each_once;
 use crate::table::{Align, Cell, Column, Table};
 use crate::views::ChartView;
 
@@ -71,12 +72,7 @@ fn table(view: &ChartView<'_>, which: usize, chart: Chart) -> Table {
         .filter(|(_, pin)| pin.chart == chart)
         .collect();
     let pins = cells.iter().map(|(_, pin)| pin.pin).max().unwrap_or(0);
-    let mut tubes: Vec<&str> = Vec::new();
-    for (_, pin) in &cells {
-        if !tubes.contains(&pin.tube) {
-            tubes.push(pin.tube);
-        }
-    }
+    let tubes = each_once(cells.iter().map(|(_, pin)| pin.tube));
     let mut columns = vec![
         Column::new("tube", "", Align::Left),
         Column::new("type", "", Align::Left),
@@ -121,11 +117,6 @@ fn value(view: &ChartView<'_>, index: usize, which: usize) -> String {
     if let Some((side, _)) = point.and_then(|point| side(point, which)) {
         return figures::expected(side, entry.figure.resolution);
     }
-    match entry.quantity {
-        Quantity::DcVolts => format!("{}{AS_PRINTED}", figures::printed(&entry.figure)),
-        other => format!(
-            "{}{AS_PRINTED}",
-            figures::printed_with_unit(&entry.figure, other)
-        ),
-    }
+    let printed = figures::in_table(&entry.figure, entry.quantity);
+    format!("{printed}{AS_PRINTED}")
 }

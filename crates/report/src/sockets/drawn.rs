@@ -2,8 +2,8 @@
 
 use circuit::{Job, RowId};
 use paper::{
-    Block, Contact as Drawn, Document, Locator, Orientation, Picture, Running, Socket as Drawing,
-    State, Weight,
+    Block, Document, Locator, Orientation, Picture, Running, Socket as Drawing,
+    SocketContact as Drawn, State, Weight,
 };
 use translate::Verdict;
 
@@ -126,8 +126,7 @@ fn measured(view: &WorksheetView<'_>) -> String {
 }
 
 /// The base alone with the pin of this row marked, so many points wide; none where it is at no pin.
-#[must_use]
-pub fn small_socket(job: &Job, row: RowId, width: f64) -> Option<Picture> {
+pub(crate) fn small_socket(job: &Job, row: RowId, width: f64) -> Option<Picture> {
     seats(job).iter().find_map(|seat| {
         let places = seat.places();
         let here = places

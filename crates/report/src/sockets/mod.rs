@@ -9,6 +9,5 @@ mod pins;
 mod rows;
 mod seats;
 
-pub use drawn::small_socket;
-pub(crate) use drawn::{document, picture, pictures, KEY, SOCKETS};
+pub(crate) use drawn::{document, picture, pictures, small_socket, KEY, SOCKETS};
 pub(crate) use rows::{blocks, csv};

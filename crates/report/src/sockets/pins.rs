@@ -10,6 +10,7 @@ use translate::{BenchSide, Compared, Comparison, QuantitySide, Verdict};
 use super::seats::{Place, Seat};
 use crate::clean::clean;
 use crate::figures;
+use crate::labels::each_once;
 use crate::places::{controls, usual_reference};
 use crate::quantity;
 use crate::translate_table::PREDICTED_TO;
@@ -43,7 +44,6 @@ pub(crate) struct Contact {
     pub common: Option<String>,
 }
 
-/// The contacts of a seat.
 pub(crate) fn contacts(view: &WorksheetView<'_>, seat: &Seat<'_>) -> Vec<Contact> {
     let places = seat.places().into_iter();
     places.map(|place| contact(view, seat, place)).collect()
@@ -136,7 +136,7 @@ fn is_same(view: &WorksheetView<'_>, a: RowId, b: RowId) -> bool {
 
 /// The last reading of a row in the sheet's own set, and what became of it.
 fn last_read<'a>(job: &'a Job, comparison: &'a Comparison, id: RowId) -> Option<&'a Compared> {
-    let sets = sets(job);
+    let sets = each_once(job.readings.iter().map(|reading| reading.set.as_str()));
     let own = match sets.as_slice() {
         [only] => *only,
         _ => sets
@@ -151,17 +151,6 @@ fn last_read<'a>(job: &'a Job, comparison: &'a Comparison, id: RowId) -> Option<
         .readings
         .iter()
         .find(|compared| compared.reading == last)
-}
-
-/// The sets of the readings, as first met with.
-fn sets(job: &Job) -> Vec<&str> {
-    let mut sets: Vec<&str> = Vec::new();
-    for reading in &job.readings {
-        if !sets.contains(&reading.set.as_str()) {
-            sets.push(&reading.set);
-        }
-    }
-    sets
 }
 
 /// What should stand on the meter that read the row, or else on the first of the bench.
@@ -201,23 +190,15 @@ fn told(view: &WorksheetView<'_>, id: RowId) -> Option<Told> {
     let resolution = row.figure.map_or(PREDICTED_TO, |figure| figure.resolution);
     let side = expected(view, id);
     let apart = apart(view, id);
-    let printed = match row.quantity {
-        Quantity::DcVolts => row.figure.map(figures::printed),
-        quantity => row
-            .figure
-            .map(|figure| figures::printed_with_unit(figure, quantity)),
-    };
+    let in_table = |figure| figures::in_table(figure, row.quantity);
     let value = match side {
-        Some(side) => match figures::uncertainty(side, resolution).as_str() {
-            "" => figures::expected(side, resolution),
-            expanded => format!("{} ± {expanded}", figures::expected(side, resolution)),
-        },
+        Some(side) => figures::expected_within(side, resolution),
         None => match apart {
             Some(apart) if row.quantity == Quantity::AcVolts => {
                 format!("{} ac", quantity::expected_words(apart, row.quantity))
             }
             Some(apart) => quantity::expected_words(apart, row.quantity),
-            None => printed?,
+            None => row.figure.map(in_table)?,
         },
     };
     let mut conditions = vec![controls(view.job, row.settings)];
@@ -244,8 +225,7 @@ fn told(view: &WorksheetView<'_>, id: RowId) -> Option<Told> {
             (None, None) => String::new(),
         },
         read: reading.map_or(String::new(), |reading| match &reading.shown {
-            Shown::Value(figure) if row.quantity == Quantity::DcVolts => figures::printed(figure),
-            Shown::Value(figure) => figures::printed_with_unit(figure, row.quantity),
+            Shown::Value(figure) => in_table(figure),
             Shown::Overrange => "OL".to_owned(),
         }),
         verdict: compared.map(|compared| compared.judgement.verdict),

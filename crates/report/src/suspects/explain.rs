@@ -4,7 +4,7 @@
 //! for those that the readings rule out.
 
 use circuit::{Job, Quantity};
-use diagnose::{AmbiguityGroup, Hypothesis, Member, Suspects};
+use diagnose::{AmbiguityGroup, Member, Suspects};
 
 use crate::document::Block;
 use crate::figures;
@@ -13,7 +13,7 @@ use crate::places::where_text;
 use crate::table::{Align, Cell, Column, Table};
 use crate::views::{Explained, SuspectsView};
 
-use super::verdict::{kind, points};
+use super::verdict::points;
 use super::words::{fault_words, suspect_words};
 
 /// Faults told in full, and the probability below which only the first is.
@@ -70,13 +70,7 @@ pub(crate) fn asked_for(
             let members = suspect.members.iter();
             members.map(move |member| (rank, suspect, member))
         })
-        .filter(|(_, _, member)| match asked {
-            Explained::Part(id) => member
-                .faults
-                .iter()
-                .any(|(fault, _)| fault.part() == Some(id)),
-            Explained::NothingWrong => kind(member) == Some(Hypothesis::NothingWrong),
-        })
+        .filter(|(_, _, member)| asked.is_of(member))
         .collect();
     own.sort_by(|a, b| b.2.probability.total_cmp(&a.2.probability));
     own

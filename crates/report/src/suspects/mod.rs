@@ -24,7 +24,7 @@ pub(crate) use next::{next_step, worth as worth_probing};
 pub(crate) use next_ohms::{ohms_place, ohms_told, worth_off};
 pub(crate) use next_parts::doing;
 pub(crate) use notes::unused_words;
-pub(crate) use rows::{csv, unit as size_unit};
+pub(crate) use rows::{csv, unit as size_unit, unit_of};
 pub(crate) use verdict::{verdict, NONE_USED};
 pub(crate) use view::{blocks, said, sheet_blocks, shown};
 pub(crate) use words::{fault_words, short_words, suspect_words};

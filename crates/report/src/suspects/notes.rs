@@ -4,6 +4,7 @@ use circuit::Quantity;
 use diagnose::{Unused, WhyUnused, NONE_OF_THESE, NOTHING_WRONG, READING_WRONG, USUAL_AGE};
 
 use crate::figures;
+use crate::labels::{gathered, listed};
 use crate::views::SuspectsView;
 
 use super::verdict::counted;
@@ -83,11 +84,7 @@ fn beside(view: &SuspectsView<'_>) -> Option<String> {
     let suspects = view.suspects;
     let named = |readings: Vec<usize>| {
         let points = readings.into_iter();
-        let points = points.filter_map(|reading| view.job.readings.get(reading));
-        let points: Vec<String> = points
-            .map(|reading| reading.point.replace(' ', "\u{a0}"))
-            .collect();
-        points.join(", ")
+        listed(points.filter_map(|reading| Some(view.job.readings.get(reading)?.point.as_str())))
     };
     let used = suspects.readings.iter();
     let currents = used.filter(|used| used.quantity == Quantity::DcMilliamperes);
@@ -119,36 +116,25 @@ fn beside(view: &SuspectsView<'_>) -> Option<String> {
 /// Which values of the manual do not count.
 fn doubted(view: &SuspectsView<'_>) -> Option<String> {
     let points = view.suspects.doubted.iter();
-    let points: Vec<String> = points
-        .filter_map(|entry| view.job.manual.get(*entry))
-        .map(|entry| entry.point.replace(' ', "\u{a0}"))
-        .collect();
+    let points = points.filter_map(|entry| Some(view.job.manual.get(*entry)?.point.as_str()));
+    let points = listed(points);
     (!points.is_empty()).then(|| {
         format!(
-            "The manual is doubted at {} (see check); there the drawn circuit alone says what the \
-             meter should show.",
-            points.join(", ")
+            "The manual is doubted at {points} (see check); there the drawn circuit alone says what \
+             the meter should show."
         )
     })
 }
 
 /// One line for each reason that a reading is not used for.
 fn unused(view: &SuspectsView<'_>) -> Vec<String> {
-    let mut told: Vec<(String, Vec<String>)> = Vec::new();
-    for unused in &view.suspects.unused {
-        let Some(reading) = view.job.readings.get(unused.reading) else {
-            continue;
-        };
-        let why = unused_words(unused);
-        let point = reading.point.replace(' ', "\u{a0}");
-        match told.iter_mut().find(|(known, _)| *known == why) {
-            Some((_, points)) => points.push(point),
-            None => told.push((why, vec![point])),
-        }
-    }
-    let line =
-        |(why, points): (String, Vec<String>)| format!("Not used, {why}: {}.", points.join(", "));
-    told.into_iter().map(line).collect()
+    let told = gathered(view.suspects.unused.iter().filter_map(|unused| {
+        let reading = view.job.readings.get(unused.reading)?;
+        Some((unused_words(unused), reading.point.as_str()))
+    }));
+    told.into_iter()
+        .map(|(why, points)| format!("Not used, {why}: {}.", listed(points)))
+        .collect()
 }
 
 /// Why a reading is not used.

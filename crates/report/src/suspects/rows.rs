@@ -108,7 +108,8 @@ fn point<'a>(view: &SuspectsView<'a>, place: usize) -> Option<&'a str> {
     Some(&view.job.readings.get(used.reading)?.point)
 }
 
-fn unit_of(quantity: Quantity) -> &'static str {
+/// The unit of a reading that counts.
+pub(crate) fn unit_of(quantity: Quantity) -> &'static str {
     match quantity {
         Quantity::DcMilliamperes => "A",
         _ => "V",

@@ -6,6 +6,7 @@ use circuit::Job;
 use diagnose::{AmbiguityGroup, Conclusion, Hypothesis, Member, Suspects};
 
 use crate::figures;
+use crate::labels::unbroken;
 
 use super::words::{short_words, suspect_words};
 
@@ -186,8 +187,7 @@ pub(crate) fn points(job: &Job, suspects: &Suspects, places: &[usize]) -> String
         .iter()
         .filter_map(|place| suspects.readings.get(*place))
         .filter_map(|used| job.readings.get(used.reading))
-        // Labels such as "V1 pin 7" are not parted.
-        .map(|reading| reading.point.replace(' ', "\u{a0}"))
+        .map(|reading| unbroken(&reading.point))
         .collect();
     match names.len() {
         0..=6 => names.join(", "),

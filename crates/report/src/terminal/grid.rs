@@ -19,7 +19,6 @@ const ROWS_PER_LONG_NAME: usize = 4;
 /// A box for a reading, wide enough for a pencil.
 const BOX: &str = "[________]";
 
-/// A table as lines.
 pub(super) fn table_lines(table: &Table, on: Terminal) -> Vec<String> {
     let width = on.columns();
     let grid = |first: usize, room: usize| {

@@ -7,6 +7,7 @@ use circuit::ManualRow;
 use translate::{Carried, NotCarried, Remark};
 
 use crate::figures;
+use crate::labels::unbroken;
 use crate::places::quantity_words;
 use crate::quantity;
 use crate::remarks;
@@ -55,8 +56,7 @@ pub(crate) fn brief(row: ManualRow<'_>, answer: &Answer<'_>, of_manual: &[String
 }
 
 fn other_range(range: String, expected: String, carried: &Carried) -> String {
-    let whole = |words: String| words.replace(' ', "\u{a0}");
-    let (range, expected) = (whole(range), whole(figures::with_volts(&expected)));
+    let (range, expected) = (unbroken(&range), unbroken(&figures::with_volts(&expected)));
     match carried.bench.as_slice() {
         // With several meters it has to be said which of them is meant.
         [first, _, ..] => format!("if read on\u{a0}{range}: {expected} with {}", first.meter),

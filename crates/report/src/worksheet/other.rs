@@ -5,13 +5,13 @@
 
 use circuit::{Job, Quantity};
 
-use crate::quantity::{DueWords, APART};
+use crate::quantity::APART;
 use crate::table::{Align, Cell, Column, Kind, Table};
 use crate::tone::Tone;
 
 use super::model::Worksheet;
 use super::point::SheetPoint;
-use super::point_words::{below, boxed, label, short_names};
+use super::point_words::{below, boxed, label, limits, short_names};
 
 /// The table of the quantities that are no direct volts; none without any.
 pub(super) fn other_quantities(job: &Job, sheet: &Worksheet) -> Option<Table> {
@@ -106,7 +106,7 @@ fn rows_of(job: &Job, point: &SheetPoint, same: &[String], alone: bool) -> Vec<V
             name,
             place,
             Cell::of(Kind::Value, due.expected.clone()),
-            Cell::of(Kind::Value, limits(due)),
+            Cell::of(Kind::Value, limits(&due.limits)),
             boxed(point, 0, Some(&due.meter)),
             boxed(point, 1, Some(&due.meter)),
         ]
@@ -120,11 +120,4 @@ fn controls(point: &SheetPoint) -> Vec<String> {
     let told = told.into_iter().filter(|(_, words)| !words.is_empty());
     told.map(|(lead, words)| format!("{lead} {words}"))
         .collect()
-}
-
-fn limits(due: &DueWords) -> String {
-    match due.limits.as_str() {
-        "" => "none".to_owned(),
-        limits => limits.to_owned(),
-    }
 }

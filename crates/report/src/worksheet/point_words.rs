@@ -7,6 +7,7 @@ use circuit::{Job, Quantity};
 use translate::Verdict;
 
 use crate::figures;
+use crate::labels::{gathered, unbroken};
 use crate::places::usual_reference;
 use crate::readings::{verdict, whole_verdict};
 use crate::table::{Cell, Kind};
@@ -136,17 +137,9 @@ fn read_with(manual: &Printed) -> String {
 /// Values by further names of a place, where they are not that of the first; its limits are never
 /// the wider ones.
 fn others(point: &SheetPoint) -> Vec<String> {
-    let mut told: Vec<(String, Vec<String>)> = Vec::new();
-    for again in &point.again {
-        if again.manual.text == point.manual.text {
-            continue;
-        }
-        let words = manual(&again.manual);
-        match told.iter_mut().find(|(known, _)| *known == words) {
-            Some((_, names)) => names.push(again.point.clone()),
-            None => told.push((words, vec![again.point.clone()])),
-        }
-    }
+    let others = point.again.iter();
+    let others = others.filter(|again| again.manual.text != point.manual.text);
+    let told = gathered(others.map(|again| (manual(&again.manual), again.point.clone())));
     let line = |(words, names): (String, Vec<String>)| format!("{}: {words}", short_names(&names));
     told.into_iter().map(line).collect()
 }
@@ -175,6 +168,14 @@ pub(super) fn boxed(point: &SheetPoint, which: usize, of: Option<&str>) -> Cell 
     Cell::of(Kind::Box, text).with(under)
 }
 
+/// The limits of what a meter may show, in words.
+pub(super) fn limits(words: &str) -> String {
+    match words {
+        "" => "none".to_owned(),
+        limits => limits.to_owned(),
+    }
+}
+
 /// Names one after another, what several begin with written once: `V4 pin 1, 5`.
 pub(super) fn short_names(names: &[String]) -> String {
     let mut before = String::new();
@@ -184,7 +185,7 @@ pub(super) fn short_names(names: &[String]) -> String {
             Some((start, end)) if start == before => shown.push(end.to_owned()),
             parts => {
                 before = parts.map_or(String::new(), |(start, _)| start.to_owned());
-                shown.push(name.replace(' ', "\u{a0}"));
+                shown.push(unbroken(name));
             }
         }
     }

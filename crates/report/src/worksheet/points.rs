@@ -7,12 +7,13 @@
 use circuit::Job;
 
 use crate::figures;
+use crate::labels::gathered;
 use crate::table::{Align, Cell, Column, Kind, Table};
 use crate::tone::Tone;
 
 use super::model::Worksheet;
 use super::point::{Due, SheetPoint};
-use super::point_words::{below, boxed, label};
+use super::point_words::{below, boxed, label, limits};
 
 /// The table to work from.
 pub(super) fn points(job: &Job, sheet: &Worksheet) -> Table {
@@ -54,21 +55,14 @@ fn again(undo: &mut String) -> Option<Vec<Cell>> {
 }
 
 /// Points that are translated, those of a stage together, in it those without settings first.
-fn in_order(sheet: &Worksheet) -> Vec<&SheetPoint> {
-    let told: Vec<&SheetPoint> = sheet.points.iter().filter(|point| point.is_row()).collect();
-    let mut groups: Vec<&str> = Vec::new();
-    for point in &told {
-        if !groups.contains(&point.group.as_str()) {
-            groups.push(&point.group);
-        }
-    }
-    let of_group = |group: &&str| {
-        let mut own: Vec<&SheetPoint> =
-            told.iter().copied().filter(|p| p.group == *group).collect();
+fn in_order<'s>(sheet: &'s Worksheet) -> Vec<&'s SheetPoint> {
+    let told = sheet.points.iter().filter(|point| point.is_row());
+    let groups = gathered(told.map(|point| (&point.group, point)));
+    let by_setting = |(_, mut own): (_, Vec<&'s SheetPoint>)| {
         own.sort_by_key(|point| point.set_to.clone());
         own
     };
-    groups.iter().flat_map(of_group).collect()
+    groups.into_iter().flat_map(by_setting).collect()
 }
 
 /// The rows of a point, one for each bench meter; a meter that is `alone` need not be named.
@@ -103,7 +97,10 @@ fn rows_of(job: &Job, point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
             label,
             Cell::from(place).with(told).pictured(socket),
             Cell::of(Kind::Value, due.map_or("—".to_owned(), value)),
-            Cell::of(Kind::Value, due.map_or("—".to_owned(), limits)),
+            Cell::of(
+                Kind::Value,
+                due.map_or("—".to_owned(), |due| limits(&due.limits)),
+            ),
             boxed(point, 0, due.map(|due| due.meter.as_str())),
             boxed(point, 1, due.map(|due| due.meter.as_str())),
         ]);
@@ -125,12 +122,5 @@ fn value(due: &Due) -> String {
     match due.uncertainty {
         Some(uncertainty) => format!("{expected} ± {}", uncertainty.text()),
         None => expected,
-    }
-}
-
-fn limits(due: &Due) -> String {
-    match due.limits.as_str() {
-        "" => "none".to_owned(),
-        limits => limits.to_owned(),
     }
 }

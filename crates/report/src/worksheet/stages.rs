@@ -10,6 +10,7 @@ use std::cmp::Reverse;
 use circuit::{Job, Part, PartKind, RowId};
 
 use super::drawing::{is_at, Drawing, Place};
+use crate::labels::gathered;
 
 /// Points that are probed together.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,14 +24,7 @@ pub(crate) struct Stage {
 /// The groups of a job, none of them empty.
 pub(crate) fn stages(job: &Job) -> Vec<Stage> {
     let drawing = Drawing::of(job);
-    let mut found: Vec<(Place, Vec<RowId>)> = Vec::new();
-    for id in job.row_ids() {
-        let place = drawing.place(job.row(id));
-        match found.iter_mut().find(|(known, _)| *known == place) {
-            Some((_, rows)) => rows.push(id),
-            None => found.push((place, vec![id])),
-        }
-    }
+    let mut found = gathered(job.row_ids().map(|id| (drawing.place(job.row(id)), id)));
     found.sort_by_cached_key(|(place, _)| rank(place, &job.stage_order));
     let alone = found.len() == 1;
     found

@@ -181,12 +181,7 @@ pub fn job() -> Job {
     let plate = builder.node("plate1");
     builder.reference(chassis);
     let mut add = |designator: &str, kind, nodes: [NodeId; 2]| {
-        builder.part(Part {
-            designator: designator.into(),
-            kind,
-            nodes: nodes.to_vec(),
-            origin: Origin::default(),
-        });
+        builder.part(Part::new(designator, kind, nodes.to_vec()));
     };
     let resistor = |ohms| {
         PartKind::Resistor(Resistor {

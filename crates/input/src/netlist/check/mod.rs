@@ -34,11 +34,12 @@ pub(super) fn drawing(mut sheet: NetlistDraft<'_>, findings: &mut Findings) -> C
 fn empty(sheet: &NetlistDraft<'_>, findings: &mut Findings) {
     if findings.is_empty() {
         let end = sheet.text.trim_end().len();
-        let found = findings
-            .error(&(end..end), "the netlist has no parts")
-            .label("nothing is drawn")
-            .help("write one part a line, such as `R1: 220k, a to b`");
-        findings.push(found);
+        findings.refuse(
+            &(end..end),
+            "the netlist has no parts",
+            "nothing is drawn",
+            "write one part a line, such as `R1: 220k, a to b`",
+        );
     }
 }
 
@@ -74,15 +75,13 @@ fn shorted(sheet: &NetlistDraft<'_>, findings: &mut Findings) {
                 continue;
             };
             let (name, node) = (&part.designator, circuit.node_name(second.0));
-            let found = findings
-                .error(
-                    &second.1,
-                    format!("both ends of {name} are on node '{node}'"),
-                )
-                .label("the same node again")
-                .help(format!("name another node here, or leave {name} out"))
-                .related(findings.at(&first.1), "one end");
-            findings.push(found);
+            findings.refuse_beside(
+                &second.1,
+                format!("both ends of {name} are on node '{node}'"),
+                "the same node again",
+                format!("name another node here, or leave {name} out"),
+                (&first.1, "one end"),
+            );
             break;
         }
     }

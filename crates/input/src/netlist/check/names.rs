@@ -35,14 +35,12 @@ fn unknown(word: &Word<'_>, like: Option<&String>, findings: &mut Findings) {
         || "name a node that a part is connected to".to_owned(),
         |name| format!("did you mean '{name}'?"),
     );
-    let found = findings
-        .error(
-            &word.bytes,
-            format!("no part is connected to node '{}'", word.text),
-        )
-        .label("unknown node")
-        .help(help);
-    findings.push(found);
+    findings.refuse(
+        &word.bytes,
+        format!("no part is connected to node '{}'", word.text),
+        "unknown node",
+        help,
+    );
 }
 
 /// Makes the nodes of `ground` statements references.
@@ -66,15 +64,13 @@ pub(super) fn grounds(sheet: &mut NetlistDraft<'_>, findings: &mut Findings) -> 
         };
         let again = grounds.stated.iter().find(|(known, _)| *known == node);
         if let Some((_, first)) = again {
-            let found = findings
-                .warning(
-                    &word.bytes,
-                    format!("'{}' is the reference already", word.text),
-                )
-                .label("stated again")
-                .help("leave one of them out")
-                .related(findings.at(first), "first stated here");
-            findings.push(found);
+            findings.doubt_beside(
+                &word.bytes,
+                format!("'{}' is the reference already", word.text),
+                "stated again",
+                "leave one of them out",
+                (first, "first stated here"),
+            );
             continue;
         }
         sheet.builder.reference(node);
@@ -101,34 +97,43 @@ pub(super) fn test_points(sheet: &mut NetlistDraft<'_>, findings: &mut Findings)
             .node(name.text)
             .filter(|other| *other != node);
         if other.is_some() {
-            let found = findings
-                .error(
-                    &name.bytes,
-                    format!("'{}' is also the name of a node", name.text),
-                )
-                .label("two meanings")
-                .help("give the test point or the node another name");
-            findings.push(found);
+            findings.refuse(
+                &name.bytes,
+                format!("'{}' is also the name of a node", name.text),
+                "two meanings",
+                "give the test point or the node another name",
+            );
         }
         sheet.builder.test_point(name.text, node);
     }
 }
 
-/// Warns of nodes that only one part mentions, unless they are a reference, a test point or adrift.
-pub(super) fn lonely(sheet: &NetlistDraft<'_>, adrift: &HashSet<NodeId>, findings: &mut Findings) {
-    let circuit = sheet.builder.peek();
-    let mut mentioned: Vec<Vec<(usize, Range<usize>)>> = vec![Vec::new(); circuit.nodes().len()];
+/// For each node the lines that mention it, each with the place.
+type Mentions = Vec<Vec<(usize, Range<usize>)>>;
+
+fn mentions(sheet: &NetlistDraft<'_>) -> Mentions {
+    let mut mentioned = vec![Vec::new(); sheet.builder.peek().nodes().len()];
     for (index, stated) in sheet.stated.iter().enumerate() {
         for (node, bytes) in &stated.mentions {
             mentioned[node.0].push((index, bytes.clone()));
         }
     }
+    mentioned
+}
+
+/// Nodes that only one part mentions.
+fn mentioned_once(
+    sheet: &NetlistDraft<'_>,
+    mentioned: &Mentions,
+    adrift: &HashSet<NodeId>,
+) -> Vec<NodeId> {
+    let circuit = sheet.builder.peek();
     let pointed: HashSet<NodeId> = circuit
         .test_points()
         .iter()
         .map(|(_, node)| *node)
         .collect();
-    let lonely: Vec<NodeId> = (0..mentioned.len())
+    (0..mentioned.len())
         .map(NodeId)
         .filter(|node| {
             let places = &mentioned[node.0];
@@ -149,7 +154,14 @@ pub(super) fn lonely(sheet: &NetlistDraft<'_>, adrift: &HashSet<NodeId>, finding
             let named = circuit.nodes()[node.0].is_reference || pointed.contains(node);
             whole && !met && !named && !adrift.contains(node)
         })
-        .collect();
+        .collect()
+}
+
+/// Warns of nodes that only one part mentions, unless they are a reference, a test point or adrift.
+pub(super) fn lonely(sheet: &NetlistDraft<'_>, adrift: &HashSet<NodeId>, findings: &mut Findings) {
+    let circuit = sheet.builder.peek();
+    let mentioned = mentions(sheet);
+    let lonely = mentioned_once(sheet, &mentioned, adrift);
     let mut told: HashSet<NodeId> = HashSet::new();
     for (index, node) in lonely.iter().rev().enumerate() {
         if told.contains(node) {
@@ -213,18 +225,16 @@ pub(super) fn alike(sheet: &NetlistDraft<'_>, findings: &mut Findings) {
         let both = several[earlier] && several[index];
         if let (true, Some((_, here)), Some((_, there))) = (both, first[index], first[earlier]) {
             let other = &circuit.nodes()[earlier].name;
-            let found = findings
-                .warning(
-                    here,
-                    format!(
-                        "nodes '{}' and '{other}' differ in capitals only",
-                        node.name
-                    ),
-                )
-                .label("a second node")
-                .help("write both alike if they are one node")
-                .related(findings.at(there), "the other one");
-            findings.push(found);
+            findings.doubt_beside(
+                here,
+                format!(
+                    "nodes '{}' and '{other}' differ in capitals only",
+                    node.name
+                ),
+                "a second node",
+                "write both alike if they are one node",
+                (there, "the other one"),
+            );
         }
     }
 }

@@ -73,16 +73,16 @@ fn two_references(circuit: &Circuit, piece: &Island, grounds: &Grounds, findings
             "'{}' and '{}' are both the reference of one piece",
             names.0, names.1
         );
-        let found = findings
-            .error(bytes, message)
-            .label("a second reference")
-            .help("parts join these two nodes: keep the one that the manual measures against")
-            .related(findings.at(place), "the first reference");
-        findings.push(found);
+        findings.refuse_beside(
+            bytes,
+            message,
+            "a second reference",
+            "parts join these two nodes: keep the one that the manual measures against",
+            (place, "the first reference"),
+        );
     }
 }
 
-/// The first line of a piece.
 fn first_line<'s>(sheet: &'s NetlistDraft<'_>, piece: &Island) -> Option<&'s Stated> {
     let within = |stated: &&Stated| {
         stated
@@ -114,11 +114,12 @@ fn no_reference(sheet: &NetlistDraft<'_>, piece: &Island, findings: &mut Finding
     let Some(stated) = first_line(sheet, piece) else {
         return;
     };
-    let found = findings
-        .error(&stated.bytes, "no node is the reference")
-        .label("this and what joins it")
-        .help(help);
-    findings.push(found);
+    findings.refuse(
+        &stated.bytes,
+        "no node is the reference",
+        "this and what joins it",
+        help,
+    );
 }
 
 /// One piece of several lacks a reference.
@@ -158,11 +159,12 @@ fn without_reference(sheet: &NetlistDraft<'_>, piece: &Island, findings: &mut Fi
     let Some(stated) = first_line(sheet, piece) else {
         return;
     };
-    let found = findings
-        .error(&stated.bytes, message)
-        .label("joined to nothing that has a reference")
-        .help(help);
-    findings.push(found);
+    findings.refuse(
+        &stated.bytes,
+        message,
+        "joined to nothing that has a reference",
+        help,
+    );
 }
 
 fn listed<'a>(names: impl Iterator<Item = &'a str>) -> String {

@@ -69,11 +69,7 @@ pub(super) fn check(sheet: &NetlistDraft<'_>, findings: &mut Findings) {
             "draw what the rectifier gives as a source, such as `PS1: 300V source=500R line, \
              plus={plus}, minus={reference}`, or the battery; without one all volts are near zero"
         );
-        let found = findings
-            .warning(&stated.bytes, message)
-            .label(label)
-            .help(help);
-        findings.push(found);
+        findings.doubt(&stated.bytes, message, label, help);
     }
 }
 

@@ -2,6 +2,8 @@
 //!
 //! Each section is a part of its own, `C1A`, `C1B` and so on, in the order of the values.
 
+use std::ops::Range;
+
 use circuit::{Capacitor, PartKind};
 use units::{Figure, Unit};
 
@@ -27,16 +29,14 @@ pub(super) fn sections(text: &str) -> Option<(Vec<&str>, &str)> {
 }
 
 pub(super) fn read<'a>(values: &mut Values<'a, '_>, connections: &[Word<'a>]) -> Drawn<'a> {
-    for word in ["capacitor", "electrolytic"] {
-        values.flag(word);
-    }
+    drawn(values, connections).unwrap_or_default()
+}
+
+/// The farads of each section, and where they stand; none if that was reported.
+fn farads(values: &mut Values<'_, '_>) -> Option<(Vec<f64>, Range<usize>)> {
     let can = values.take(|item| item.kind == ItemKind::Value && sections(item.text).is_some());
-    let Some((index, item)) = can else {
-        return Drawn::default();
-    };
-    let Some((numbers, mut unit)) = sections(item.text) else {
-        return Drawn::default();
-    };
+    let (index, item) = can?;
+    let (numbers, mut unit) = sections(item.text)?;
     // `20-20-20 uF`
     let next = values.items.get(index + 1).filter(|_| unit.is_empty());
     if let Some(next) = next.filter(|next| next.kind == ItemKind::Word).cloned() {
@@ -61,8 +61,17 @@ pub(super) fn read<'a>(values: &mut Values<'a, '_>, connections: &[Word<'a>]) ->
             numbers.join("-")
         );
         values.reject(&item.bytes, message, &help);
-        return Drawn::default();
+        return None;
     }
+    Some((farads, item.bytes))
+}
+
+/// None if something was reported.
+fn drawn<'a>(values: &mut Values<'a, '_>, connections: &[Word<'a>]) -> Option<Drawn<'a>> {
+    for word in ["capacitor", "electrolytic"] {
+        values.flag(word);
+    }
+    let (farads, bytes) = farads(values)?;
     values.ratings();
     let tolerance = values.tolerance();
     let leak = values.option("leak", Unit::Ohm, Doubted::Neither);
@@ -70,9 +79,7 @@ pub(super) fn read<'a>(values: &mut Values<'a, '_>, connections: &[Word<'a>]) ->
         let help = "without leakage leave `leak=` out";
         values.above_zero(Some(leak), "a leakage resistance", help)
     });
-    let Some(pairs) = between_commas(values, connections, EXAMPLE) else {
-        return Drawn::default();
-    };
+    let pairs = between_commas(values, connections, EXAMPLE)?;
     if pairs.len() != farads.len() {
         let message = format!(
             "{} has {} sections, but ends for {}",
@@ -81,24 +88,23 @@ pub(super) fn read<'a>(values: &mut Values<'a, '_>, connections: &[Word<'a>]) ->
             pairs.len()
         );
         let help = "write a pair of nodes for each section, in the order of the values";
-        values.reject(&item.bytes, message, help);
-        return Drawn::default();
+        values.reject(&bytes, message, help);
+        return None;
     }
     let mut drawn = Drawn::default();
     // `C1A`, or `C1A.1` for a can that has a letter of its own.
     let lettered = values.subject.name.ends_with(|c: char| c.is_ascii_digit());
     for (index, (pair, farads)) in pairs.into_iter().zip(farads).enumerate() {
-        let [from, to, end] = pair else {
-            no_connection(values, pair, "write `NODE to NODE`");
-            return Drawn::default();
+        let (from, end) = match pair {
+            [from, to, end] if to.is("to") => (from, end),
+            _ => {
+                no_connection(values, pair, "write `NODE to NODE`");
+                return None;
+            }
         };
-        if !to.is("to") {
-            no_connection(values, pair, "write `NODE to NODE`");
-            return Drawn::default();
-        }
         if !(check_name(from, values.findings) && check_name(end, values.findings)) {
             values.faulty = true;
-            return Drawn::default();
+            return None;
         }
         let letter = u8::try_from(index).ok().filter(|at| *at < 26);
         let suffix = match letter.filter(|_| lettered) {
@@ -115,7 +121,7 @@ pub(super) fn read<'a>(values: &mut Values<'a, '_>, connections: &[Word<'a>]) ->
             nodes: vec![from.clone(), end.clone()],
         });
     }
-    drawn
+    Some(drawn)
 }
 
 #[cfg(test)]

@@ -145,28 +145,19 @@ pub(super) fn between_commas<'c, 'a>(
     example: &str,
 ) -> Option<Vec<&'c [Word<'a>]>> {
     if connections.is_empty() {
-        let subject = &values.subject;
-        let message = format!("{} has no connections", subject.name);
+        let bytes = values.subject.bytes.clone();
+        let message = format!("{} has no connections", values.subject.name);
         let help = format!("write them after a comma: `{example}`");
-        let found = values.findings.error(&subject.bytes, message);
-        values
-            .findings
-            .push(found.label("not connected").help(help));
-        values.faulty = true;
+        values.refuse(&bytes, message, "not connected", help);
         return None;
     }
     let pieces: Vec<&[Word<'_>]> = connections.split(|word| word.text == ",").collect();
     if pieces.iter().any(|piece| piece.is_empty()) {
         let comma = connections.iter().find(|word| word.text == ",");
         let bytes = comma.map_or(values.subject.bytes.clone(), |comma| comma.bytes.clone());
-        let found = values
-            .findings
-            .error(&bytes, "a connection is missing beside a comma");
+        let message = "a connection is missing beside a comma";
         let help = "write one comma between two connections and none at the end";
-        values
-            .findings
-            .push(found.label("one comma too many").help(help));
-        values.faulty = true;
+        values.refuse(&bytes, message, "one comma too many", help);
         return None;
     }
     Some(pieces)
@@ -176,9 +167,5 @@ pub(super) fn between_commas<'c, 'a>(
 pub(super) fn no_connection(values: &mut Values<'_, '_>, words: &[Word<'_>], help: &str) {
     let bytes = super::lex::stretch(words);
     let message = format!("this is no connection of a {}", values.subject.noun);
-    let found = values.findings.error(&bytes, message);
-    values
-        .findings
-        .push(found.label("not understood").help(help));
-    values.faulty = true;
+    values.refuse(&bytes, message, "not understood", help);
 }

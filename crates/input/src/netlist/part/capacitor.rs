@@ -36,7 +36,8 @@ fn doubt_bare(values: &mut Values<'_, '_>, farads: Option<&Placed>) {
     }
     let text = item.text;
     let message = format!("the capacitance {text} has no unit, so it is {text} F");
-    let found = values.findings.warning(&placed.bytes, message);
     let help = format!("old sheets mean microfarads below 1: write `{text}uF`");
-    values.findings.push(found.label("farads").help(help));
+    values
+        .findings
+        .doubt(&placed.bytes, message, "farads", help);
 }

@@ -7,10 +7,7 @@ use crate::netlist::values::Values;
 /// `S1: open`, `F1: closed`.
 pub(in crate::netlist) fn contact(kind: ContactKind, values: &mut Values<'_, '_>) -> PartKind {
     // A jumper is there to be closed; the others say how they stand.
-    let jumper = values
-        .items
-        .iter()
-        .any(|item| item.text.eq_ignore_ascii_case("jumper"));
+    let jumper = values.says("jumper");
     let closed = values.flag("closed").or_else(|| values.flag("on"));
     let open = values.flag("open").or_else(|| values.flag("off"));
     match (&closed, &open) {

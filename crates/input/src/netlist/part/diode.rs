@@ -2,7 +2,7 @@
 
 use circuit::{
     semiconductor, Characteristic, Device, DeviceClass, DeviceUnit, PartKind, SemiconductorKind,
-    Terminal, TubeType,
+    TubeType,
 };
 use units::Unit;
 
@@ -62,17 +62,7 @@ pub(in crate::netlist) fn diode(own: &[TubeType], values: &mut Values<'_, '_>) -
 
 /// A device with an anode and a cathode.
 pub(super) fn two_ended(name: &str, class: DeviceClass, units: Vec<DeviceUnit>) -> PartKind {
-    let terminal = |name: &str| Terminal {
-        name: name.to_owned(),
-        pins: Vec::new(),
-    };
-    PartKind::Device(Device {
-        type_name: name.to_owned(),
-        class,
-        terminals: vec![terminal("anode"), terminal("cathode")],
-        units,
-        tolerance: None,
-    })
+    PartKind::Device(Device::new(name, class, &["anode", "cathode"], units))
 }
 
 fn selenium(values: &mut Values<'_, '_>) -> Drawn {
@@ -86,12 +76,8 @@ fn selenium(values: &mut Values<'_, '_>) -> Drawn {
     else {
         return Drawn::Unknown(DeviceClass::Diode);
     };
-    let unit = DeviceUnit {
-        characteristic: Characteristic::SoftKnee(plate.stack(plates, rating)),
-        at: vec![0, 1],
-        series_ohms: 0.0,
-        glow: None,
-    };
+    let law = Characteristic::SoftKnee(plate.stack(plates, rating));
+    let unit = DeviceUnit::new(law, &[0, 1]);
     Drawn::Part(two_ended("selenium", DeviceClass::Diode, vec![unit]))
 }
 

@@ -1,8 +1,6 @@
 //! Lamps: `lamp 6.3V 150mA`, `neon 65V 0.3mA`.
 
-use circuit::{
-    Characteristic, Device, DeviceClass, DeviceUnit, Glow, Lamp, PartKind, SoftKnee, Terminal,
-};
+use circuit::{Characteristic, Device, DeviceClass, DeviceUnit, Glow, Lamp, PartKind, SoftKnee};
 use units::Unit;
 
 use crate::netlist::values::Values;
@@ -64,15 +62,7 @@ pub(in crate::netlist) fn neon(values: &mut Values<'_, '_>) -> PartKind {
             most_amperes: MOST * amperes,
         }),
     };
-    let terminal = |name: &str| Terminal {
-        name: name.to_owned(),
-        pins: Vec::new(),
-    };
-    PartKind::Device(Device {
-        type_name: "neon".to_owned(),
-        class: DeviceClass::NeonLamp,
-        terminals: vec![terminal("first"), terminal("second")],
-        units: vec![unit([0, 1]), unit([1, 0])],
-        tolerance: None,
-    })
+    let units = vec![unit([0, 1]), unit([1, 0])];
+    let ends = ["first", "second"];
+    PartKind::Device(Device::new("neon", DeviceClass::NeonLamp, &ends, units))
 }

@@ -56,12 +56,7 @@ fn zener(values: &mut Values<'_, '_>) -> Drawn {
         series_ohms,
         glow: None,
     };
-    let reverse = DeviceUnit {
-        characteristic: Characteristic::SoftKnee(zener.marked(volts)),
-        at: vec![1, 0],
-        series_ohms: 0.0,
-        glow: None,
-    };
+    let reverse = DeviceUnit::new(Characteristic::SoftKnee(zener.marked(volts)), &[1, 0]);
     let name = if stated {
         format!("zener {}", units::engineering(volts, Unit::Volt, 3))
     } else {

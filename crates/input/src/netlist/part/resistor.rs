@@ -15,12 +15,8 @@ const MIDDLE: f64 = 0.5;
 
 /// `R1: 220k 10%`.
 pub(in crate::netlist) fn fixed(values: &mut Values<'_, '_>) -> PartKind {
-    let says = |word: &str| {
-        let mut items = values.items.iter();
-        items.any(|item| item.text.eq_ignore_ascii_case(word))
-    };
-    let law = says("thermistor") || says("ntc");
-    let drop = says("ballast") || says("cord");
+    let law = values.says("thermistor") || values.says("ntc");
+    let drop = values.says("ballast") || values.says("cord");
     let ohms = match (law, drop) {
         (true, _) => thermistor::ohms(values),
         (_, true) => dropper(values),
@@ -62,11 +58,7 @@ fn dropper(values: &mut Values<'_, '_>) -> Option<f64> {
 pub(in crate::netlist) fn potentiometer(values: &mut Values<'_, '_>) -> PartKind {
     // `volume control 500k`, as parts lists call it.
     for word in ["volume", "tone"] {
-        if values
-            .items
-            .iter()
-            .any(|item| item.text.eq_ignore_ascii_case(word))
-        {
+        if values.says(word) {
             values.flag(word);
         }
     }

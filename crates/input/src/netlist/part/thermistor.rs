@@ -95,7 +95,6 @@ fn point(values: &mut Values<'_, '_>) -> Option<(f64, Option<f64>)> {
     Some((ohms, temperature_behind(values, "at")))
 }
 
-/// The temperature behind a word.
 fn temperature_behind(values: &mut Values<'_, '_>, word: &'static str) -> Option<f64> {
     let items = values.items.iter().zip(&values.taken);
     let index = items

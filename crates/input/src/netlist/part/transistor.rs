@@ -6,7 +6,7 @@ use std::ops::Range;
 
 use circuit::{
     semiconductor, Bipolar, Characteristic, Device, DeviceClass, DeviceUnit, FieldEffect, PartKind,
-    Polarity, SemiconductorKind, Terminal, TubeType,
+    Polarity, SemiconductorKind, TubeType,
 };
 use units::Unit;
 
@@ -234,21 +234,8 @@ fn device(
     characteristic: Characteristic,
     terminals: [&str; 3],
 ) -> Drawn {
-    Drawn::Part(PartKind::Device(Device {
-        type_name: name.to_owned(),
-        class,
-        terminals: terminals
-            .map(|name| Terminal {
-                name: name.to_owned(),
-                pins: Vec::new(),
-            })
-            .to_vec(),
-        units: vec![DeviceUnit {
-            characteristic,
-            at: vec![0, 1, 2],
-            series_ohms: 0.0,
-            glow: None,
-        }],
-        tolerance: None,
-    }))
+    let units = vec![DeviceUnit::new(characteristic, &[0, 1, 2])];
+    Drawn::Part(PartKind::Device(Device::new(
+        name, class, &terminals, units,
+    )))
 }

@@ -6,7 +6,7 @@
 //! them. Its exponent is about 4 for silicon carbide and 25 for zinc oxide (common practice, no
 //! source).
 
-use circuit::{Characteristic, Device, DeviceClass, DeviceUnit, PartKind, SoftKnee, Terminal};
+use circuit::{Characteristic, Device, DeviceClass, DeviceUnit, PartKind, SoftKnee};
 use units::Unit;
 
 use crate::netlist::values::Values;
@@ -46,24 +46,17 @@ pub(super) fn varistor(values: &mut Values<'_, '_>) -> PartKind {
     values.tolerance();
     let lines = lines(volts, amperes, alpha);
     let units = [[0, 1], [1, 0]].into_iter().flat_map(|at| {
-        lines.clone().into_iter().map(move |line| DeviceUnit {
-            characteristic: Characteristic::SoftKnee(line),
-            at: at.to_vec(),
-            series_ohms: 0.0,
-            glow: None,
-        })
+        let laws = lines.iter().map(|line| Characteristic::SoftKnee(*line));
+        laws.map(move |law| DeviceUnit::new(law, &at))
     });
-    let terminal = |name: &str| Terminal {
-        name: name.to_owned(),
-        pins: Vec::new(),
-    };
-    PartKind::Device(Device {
-        type_name: "varistor".to_owned(),
-        class: DeviceClass::Regulator,
-        terminals: vec![terminal("first"), terminal("second")],
-        units: units.collect(),
-        tolerance: None,
-    })
+    let units = units.collect();
+    let ends = ["first", "second"];
+    PartKind::Device(Device::new(
+        "varistor",
+        DeviceClass::Regulator,
+        &ends,
+        units,
+    ))
 }
 
 /// Lines that add up to the curve: each begins where the one before has to be bent upwards.

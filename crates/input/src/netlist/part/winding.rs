@@ -78,12 +78,11 @@ pub(in crate::netlist) fn transformer(values: &mut Values<'_, '_>) -> PartKind {
 }
 
 fn take_purposes(values: &mut Values<'_, '_>) {
-    let stated = |word: &&str| {
-        let mut items = values.items.iter();
-        items.any(|item| item.text.eq_ignore_ascii_case(word))
-    };
     // Those that stand there alone: a hint lists what a part's line usually needs.
-    let stated: Vec<&'static str> = PURPOSES.into_iter().filter(stated).collect();
+    let stated: Vec<&'static str> = PURPOSES
+        .into_iter()
+        .filter(|word| values.says(word))
+        .collect();
     for word in stated {
         values.flag(word);
     }
@@ -111,12 +110,12 @@ fn ratio(values: &mut Values<'_, '_>) -> f64 {
                     true => format!("of two impedances take the root: `{turns:.1}:1`"),
                     false => format!("of two impedances take the root: `1:{:.1}`", 1.0 / turns),
                 };
-                let found = values
-                    .findings
-                    .warning(&item.bytes, message)
-                    .label("primary turns over secondary turns")
-                    .help(help);
-                values.findings.push(found);
+                values.findings.doubt(
+                    &item.bytes,
+                    message,
+                    "primary turns over secondary turns",
+                    help,
+                );
             }
             let whole = Placed {
                 value: if ratio.is_finite() { ratio } else { 0.0 },
@@ -148,12 +147,10 @@ pub(in crate::netlist) fn warn_of_no_resistance(values: &mut Values<'_, '_>, exa
         "no winding resistance is stated for {}, so zero is taken",
         subject.name
     );
-    let found = values
-        .findings
-        .warning(&subject.bytes, message)
-        .label("no resistance")
-        .help(format!(
-            "measure it and write it, such as `{example}`; write `0` if it does not matter"
-        ));
-    values.findings.push(found);
+    values.findings.doubt(
+        &subject.bytes,
+        message,
+        "no resistance",
+        format!("measure it and write it, such as `{example}`; write `0` if it does not matter"),
+    );
 }

@@ -6,7 +6,6 @@ use circuit::{Pin, TubeType};
 
 use super::seat::Seating;
 use super::slots::{layout as slots_of, Layout, Role, Slot};
-use crate::diagnostic::Diagnostic;
 use crate::nearest::did_you_mean;
 use crate::netlist::connections::Connection;
 use crate::netlist::findings::Findings;
@@ -43,11 +42,12 @@ pub(super) fn no_terminal(
     findings: &mut Findings,
 ) {
     let message = format!("a {} is not connected like this", seating.subject.noun);
-    let found = findings
-        .error(&connection.bytes(), message)
-        .label("which electrodes?")
-        .help(format!("write `{}`, or base pins", example(seating.layout)));
-    findings.push(found);
+    findings.refuse(
+        &connection.bytes(),
+        message,
+        "which electrodes?",
+        format!("write `{}`, or base pins", example(seating.layout)),
+    );
 }
 
 /// Pins and electrodes in one line.
@@ -56,11 +56,12 @@ pub(super) fn mixed(name: &Word<'_>, wanted: Style, findings: &mut Findings) {
         Style::Electrodes => ("a pin", "electrodes"),
         Style::Pins => ("an electrode", "pins"),
     };
-    let found = findings
-        .error(&name.bytes, "pins and electrodes are mixed in one line")
-        .label(format!("{this} here, {before} before"))
-        .help("name all terminals by electrode or all by base pin");
-    findings.push(found);
+    findings.refuse(
+        &name.bytes,
+        "pins and electrodes are mixed in one line",
+        format!("{this} here, {before} before"),
+        "name all terminals by electrode or all by base pin",
+    );
 }
 
 /// A rectifier of which only the rectified side is named.
@@ -70,10 +71,12 @@ pub(super) fn no_plates(seating: &Seating<'_>, findings: &mut Findings) {
         "{} is drawn without its plates: no current goes through it",
         subject.name
     );
-    let note = Diagnostic::note(findings.at(&subject.bytes), message)
-        .label("its rectified side alone")
-        .help("draw the supply behind it as a source, such as `PS1: 285V source=120R line`");
-    findings.push(note);
+    findings.remark(
+        &subject.bytes,
+        message,
+        "its rectified side alone",
+        "draw the supply behind it as a source, such as `PS1: 285V source=120R line`",
+    );
 }
 
 /// A pin that the base has not, or that belongs to another section.
@@ -109,11 +112,7 @@ pub(super) fn no_pin(name: &Word<'_>, tube: &TubeType, findings: &mut Findings) 
             )
         }
     };
-    let found = findings
-        .error(&name.bytes, message)
-        .label("not a pin here")
-        .help(help);
-    findings.push(found);
+    findings.refuse(&name.bytes, message, "not a pin here", help);
 }
 
 /// An electrode that the tube or section has not.
@@ -138,11 +137,7 @@ pub(super) fn no_electrode(name: &Word<'_>, seating: &Seating<'_>, findings: &mu
         with_article(&tube.name),
         name.text
     );
-    let found = findings
-        .error(&name.bytes, message)
-        .label("unknown electrode")
-        .help(help);
-    findings.push(found);
+    findings.refuse(&name.bytes, message, "unknown electrode", help);
 }
 
 /// Two pins that are one inside the tube, on two nodes.
@@ -160,12 +155,13 @@ pub(super) fn joined(
         first.1.text,
         second.1.text
     );
-    let found = findings
-        .error(&second.1.bytes, message)
-        .label("another node")
-        .help("name the same node at both, or only one of the two pins")
-        .related(findings.at(&first.1.bytes), "the first node");
-    findings.push(found);
+    findings.refuse_beside(
+        &second.1.bytes,
+        message,
+        "another node",
+        "name the same node at both, or only one of the two pins",
+        (&first.1.bytes, "the first node"),
+    );
 }
 
 /// Two nodes that the jumper in the base makes one.
@@ -181,15 +177,16 @@ pub(super) fn jumper(
         second.0.text,
         with_article(&tube.name)
     );
-    let found = findings
-        .error(&second.1.bytes, message)
-        .label("the other end of the jumper")
-        .help(format!(
+    findings.refuse_beside(
+        &second.1.bytes,
+        message,
+        "the other end of the jumper",
+        format!(
             "leave both pins out and draw a closed switch: `S99: closed, {} to {}`",
             first.1.text, second.1.text
-        ))
-        .related(findings.at(&first.1.bytes), "one end of it");
-    findings.push(found);
+        ),
+        (&first.1.bytes, "one end of it"),
+    );
 }
 
 /// Electrodes without a node.
@@ -215,11 +212,12 @@ pub(super) fn lacking(missing: &[&Slot], seating: &Seating<'_>, findings: &mut F
         subject.name,
         names.join(", ")
     );
-    let found = findings
-        .error(&subject.bytes, message)
-        .label("not fully connected")
-        .help(format!("add `{}`", written.join(", ")));
-    findings.push(found);
+    findings.refuse(
+        &subject.bytes,
+        message,
+        "not fully connected",
+        format!("add `{}`", written.join(", ")),
+    );
 }
 
 /// A section none of whose own electrodes is connected.
@@ -243,10 +241,12 @@ pub(super) fn section_left_out(
         subject.name,
         names.join(", ")
     );
-    let note = Diagnostic::note(findings.at(&subject.bytes), message)
-        .label("one section is left out")
-        .help("connect it too if the set uses it");
-    findings.push(note);
+    findings.remark(
+        &subject.bytes,
+        message,
+        "one section is left out",
+        "connect it too if the set uses it",
+    );
 }
 
 fn list(layout: &Layout) -> String {

@@ -63,11 +63,7 @@ pub(in crate::netlist) fn section_of(
         with_article(&tube.name),
         letter(section)
     );
-    let found = findings
-        .error(&subject.bytes, message)
-        .label("no such section")
-        .help(has);
-    findings.push(found);
+    findings.refuse(&subject.bytes, message, "no such section", has);
     Err(NoSuchSection)
 }
 
@@ -109,12 +105,13 @@ impl SocketRegistry {
             // The same designation twice has been reported as such.
             seat.section != section
         }) {
-            let found = findings
-                .error(&subject.bytes, message)
-                .label(label)
-                .help(help)
-                .related(findings.at(&seat.bytes), "the first line of this socket");
-            findings.push(found);
+            findings.refuse_beside(
+                &subject.bytes,
+                message,
+                label,
+                help,
+                (&seat.bytes, "the first line of this socket"),
+            );
         }
         seats.push(Seat {
             name: subject.name.to_owned(),

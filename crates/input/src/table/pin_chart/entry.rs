@@ -5,12 +5,37 @@ use circuit::{ManualEntry, NoValue, Port, Quantity, Signal, UnprintedEntry};
 use super::telling::Wants;
 use super::{Cell, Chart, RowStates};
 use crate::diagnostic::Diagnostic;
+use crate::meters::ManualMeter;
 use crate::table::manual::{Manual, Point};
 use crate::table::pin_cell::{ChartOf, PinCell};
 use crate::table::place;
 use crate::table::printed;
 use crate::table::read_context::{DefaultMeter, ReadContext};
 use crate::values::Reported;
+
+/// A value of a point that has one already.
+fn twice(cell: &Cell<'_>, label: &str, first: &Point) -> Diagnostic {
+    let message = format!("{}: point '{label}' is stated twice", cell.what());
+    let help = "leave one of them out, or give the row in the manual's table another label";
+    let error = Diagnostic::error(cell.words.span.clone(), message);
+    error.related(first.span.clone(), "first here").help(help)
+}
+
+/// The meter of a cell; or why the cell is left out.
+fn known_meter(
+    meter: &DefaultMeter<ManualMeter>,
+    cell: &Cell<'_>,
+    wants: &mut Wants,
+) -> Result<ManualMeter, String> {
+    match meter {
+        DefaultMeter::Known(meter) => Ok(meter.clone()),
+        DefaultMeter::Missing => {
+            wants.meter.add(cell.words.span.clone());
+            Err("no meter is stated for it".to_owned())
+        }
+        DefaultMeter::Faulty => Err("the manual's meter could not be read".to_owned()),
+    }
+}
 
 impl Chart<'_> {
     /// Adds what a cell says to the manual; the reason, if it has to be left out.
@@ -25,21 +50,9 @@ impl Chart<'_> {
     ) -> Result<(), String> {
         let label = self.label(cell);
         let has_value = matches!(read, Ok(PinCell::Value(..)));
-        let first = manual
-            .points
-            .alike(&label)
-            .find(|point| point.label.eq_ignore_ascii_case(&label));
-        if let Some(first) = first {
-            if has_value {
-                let message = format!("{}: point '{label}' is stated twice", cell.what());
-                let help = "leave one of them out, or give the row in the manual's table \
-                            another label";
-                out.push(
-                    Diagnostic::error(cell.words.span.clone(), message)
-                        .related(first.span.clone(), "first here")
-                        .help(help),
-                );
-            }
+        let same = |point: &&Point| point.label.eq_ignore_ascii_case(&label);
+        if let Some(first) = manual.points.alike(&label).find(same) {
+            out.extend(has_value.then(|| twice(cell, &label, first)));
             return Ok(());
         }
         let port = cell.port(self.by.context, has_value, out);
@@ -76,14 +89,7 @@ impl Chart<'_> {
         if port.is_none() && !of_a_heater {
             wants.undrawn.add(cell.words.span.clone());
         }
-        let meter = match meter {
-            DefaultMeter::Known(meter) => meter.clone(),
-            DefaultMeter::Missing => {
-                wants.meter.add(cell.words.span.clone());
-                return Err("no meter is stated for it".to_owned());
-            }
-            DefaultMeter::Faulty => return Err("the manual's meter could not be read".to_owned()),
-        };
+        let meter = known_meter(meter, cell, wants)?;
         wants.printings.note(&printed, &cell.words.span);
         manual.entries.push(ManualEntry {
             point: label,

@@ -52,7 +52,6 @@ struct Chart<'a> {
     of: ChartOf,
 }
 
-/// One cell of it.
 struct Cell<'a> {
     row: &'a Row,
     tube: &'a TubeRow<'a>,

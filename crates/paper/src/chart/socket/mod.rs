@@ -10,7 +10,7 @@ use ring::{disc, place, CONTACT, RIM, RING};
 use words::{beside, Extent};
 
 use crate::font::Weight;
-use crate::picture::{Anchor, Fill, Ink, Pen, Picture, Point, Shape};
+use crate::picture::{Fill, Ink, Pen, Picture, Point, Shape, TextAnchor};
 
 /// What shows where counting begins, at the bottom of the drawing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -37,7 +37,7 @@ pub enum State {
 
 /// One contact.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Contact {
+pub struct SocketContact {
     /// Its number or letter.
     pub name: String,
     /// Degrees clockwise from the bottom.
@@ -60,7 +60,7 @@ pub struct Socket {
     /// What shows where to begin.
     pub locator: Locator,
     /// The contacts.
-    pub contacts: Vec<Contact>,
+    pub contacts: Vec<SocketContact>,
 }
 
 impl Socket {
@@ -76,8 +76,8 @@ impl Socket {
         let mut picture =
             Picture::new(width, tall, self.title.clone()).described(self.description.clone());
         self.base(&mut picture, centre);
-        beside(&mut picture, &left, centre, Anchor::End);
-        beside(&mut picture, &right, centre, Anchor::Start);
+        beside(&mut picture, &left, centre, TextAnchor::End);
+        beside(&mut picture, &right, centre, TextAnchor::Start);
         for contact in &self.contacts {
             disc(&mut picture, contact, centre);
         }

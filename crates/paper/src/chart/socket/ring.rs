@@ -2,9 +2,9 @@
 //!
 //! A socket and the place of its middle come in; shapes go out. The words beside the contacts are not known here.
 
-use super::{Contact, Locator, Socket, State};
+use super::{Locator, Socket, SocketContact, State};
 use crate::chart::{DROP, TYPE};
-use crate::picture::{Anchor, Fill, Ink, Label, Pen, Picture, Point, Shape};
+use crate::picture::{Fill, Ink, Label, Pen, Picture, Point, Shape, TextAnchor};
 
 /// From the middle to the middles of the contacts, in points.
 pub(super) const RING: f64 = 45.0;
@@ -22,7 +22,7 @@ impl Socket {
         let at = (centre.x, centre.y + DROP);
         picture.add(
             Label::new(at, self.middle.clone(), TYPE)
-                .anchored(Anchor::Middle)
+                .anchored(TextAnchor::Middle)
                 .inked(Ink::Dark),
         );
         let word = match self.locator {
@@ -38,7 +38,7 @@ impl Socket {
         let at = (centre.x, centre.y + below);
         picture.add(
             Label::new(at, word, TYPE)
-                .anchored(Anchor::Middle)
+                .anchored(TextAnchor::Middle)
                 .inked(Ink::Dark),
         );
     }
@@ -78,7 +78,7 @@ pub(super) fn place(degrees: f64, radius: f64, centre: Point) -> Point {
 }
 
 /// A contact with its name in it.
-pub(super) fn disc(picture: &mut Picture, contact: &Contact, centre: Point) {
+pub(super) fn disc(picture: &mut Picture, contact: &SocketContact, centre: Point) {
     let at = place(contact.degrees, RING, centre);
     let (fill, width, ink) = match contact.state {
         State::Plain => (Ink::Paper, 0.9, Ink::Black),
@@ -92,5 +92,5 @@ pub(super) fn disc(picture: &mut Picture, contact: &Contact, centre: Point) {
         pen: Some(Pen::new(Ink::Black, width)),
     });
     let label = Label::new((at.x, at.y + DROP), contact.name.clone(), TYPE);
-    picture.add(label.bold().anchored(Anchor::Middle).inked(ink));
+    picture.add(label.bold().anchored(TextAnchor::Middle).inked(ink));
 }

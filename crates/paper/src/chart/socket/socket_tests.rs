@@ -7,7 +7,7 @@ use crate::picture::Label;
 /// A ring of so many places, the last of them the gap, each with so many lines.
 fn ring(places: usize, lines: impl Fn(usize) -> usize) -> Socket {
     let contacts = (1..places)
-        .map(|n| Contact {
+        .map(|n| SocketContact {
             name: n.to_string(),
             degrees: 360.0 * n as f64 / places as f64,
             state: State::Plain,

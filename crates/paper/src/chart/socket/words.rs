@@ -5,11 +5,11 @@
 //! with a line to each contact. Not known here: how the ring is drawn.
 
 use super::ring::{place, CONTACT, RIM, RING, TAB};
-use super::{Contact, Locator, Socket};
-use crate::chart::spread::{spread, Span};
+use super::{Locator, Socket, SocketContact};
+use crate::chart::spread::{spread, Segment};
 use crate::chart::{DROP, LEAD, TYPE};
 use crate::font::text_width;
-use crate::picture::{Anchor, Ink, Label, Pen, Picture, Point, Shape};
+use crate::picture::{Ink, Label, Pen, Picture, Point, Shape, TextAnchor};
 
 /// From the middle to where the words begin.
 const WORDS: f64 = 74.0;
@@ -28,8 +28,8 @@ pub(super) struct Extent {
 impl Socket {
     /// The contacts with words to the left and to the right, each from the top down. One right in the middle goes
     /// to the side with fewer lines.
-    pub(super) fn sides(&self) -> [Vec<&Contact>; 2] {
-        let mut sides: [Vec<&Contact>; 2] = [Vec::new(), Vec::new()];
+    pub(super) fn sides(&self) -> [Vec<&SocketContact>; 2] {
+        let mut sides: [Vec<&SocketContact>; 2] = [Vec::new(), Vec::new()];
         let mut middle = Vec::new();
         for contact in self.contacts.iter().filter(|c| !c.words.is_empty()) {
             let angle = contact.degrees.rem_euclid(360.0);
@@ -40,7 +40,7 @@ impl Socket {
                 (false, false) => sides[1].push(contact),
             }
         }
-        let lines = |side: &[&Contact]| side.iter().map(|c| c.words.len()).sum::<usize>();
+        let lines = |side: &[&SocketContact]| side.iter().map(|c| c.words.len()).sum::<usize>();
         for contact in middle {
             let [left, right] = &mut sides;
             match lines(left) < lines(right) {
@@ -48,7 +48,7 @@ impl Socket {
                 false => right.push(contact),
             }
         }
-        let up = |contact: &&Contact| place(contact.degrees, RING, Point::default()).y;
+        let up = |contact: &&SocketContact| place(contact.degrees, RING, Point::default()).y;
         for side in &mut sides {
             side.sort_by(|a, b| up(a).total_cmp(&up(b)));
         }
@@ -56,17 +56,18 @@ impl Socket {
     }
 
     /// The room that the ring and its words need.
-    pub(super) fn extent(&self, left: &[&Contact], right: &[&Contact]) -> Extent {
-        let widest = |side: &[&Contact]| {
+    pub(super) fn extent(&self, left: &[&SocketContact], right: &[&SocketContact]) -> Extent {
+        let widest = |side: &[&SocketContact]| {
             let lines = side.iter().flat_map(|contact| &contact.words);
             lines
                 .map(|(words, weight)| text_width(words, TYPE, *weight))
                 .fold(0.0, f64::max)
         };
         let (room_left, room_right) = (widest(left), widest(right));
-        let needed = |side: &[&Contact]| side.iter().map(|contact| height(contact)).sum::<f64>();
+        let needed =
+            |side: &[&SocketContact]| side.iter().map(|contact| height(contact)).sum::<f64>();
         // The words of a contact at the very top stand above all others, so that its line crosses none.
-        let at_top = |side: &[&Contact]| {
+        let at_top = |side: &[&SocketContact]| {
             let first = side.first().filter(|contact| is_top(contact));
             first.map_or(0.0, |contact| height(contact))
         };
@@ -78,7 +79,7 @@ impl Socket {
             Locator::Gap | Locator::Key => 0.0,
         };
         // Nor are the words below it pushed down past their contacts.
-        let pushed = |side: &[&Contact], others: f64| match at_top(side) > 0.0 {
+        let pushed = |side: &[&SocketContact], others: f64| match at_top(side) > 0.0 {
             true => {
                 let next = side.get(1).map_or(0.0, |contact| {
                     height(contact) / 2.0 - place(contact.degrees, RIM, Point::default()).y
@@ -104,25 +105,30 @@ impl Socket {
 }
 
 /// Height of a contact's words, with the white below them.
-fn height(contact: &Contact) -> f64 {
+fn height(contact: &SocketContact) -> f64 {
     contact.words.len() as f64 * LEAD + BETWEEN
 }
 
 /// Whether a contact stands at the very top.
-fn is_top(contact: &Contact) -> bool {
+fn is_top(contact: &SocketContact) -> bool {
     (contact.degrees.rem_euclid(360.0) - 180.0).abs() < MIDDLE
 }
 
 /// The words of one side, and a fine line from each to its contact.
-pub(super) fn beside(picture: &mut Picture, side: &[&Contact], centre: Point, anchor: Anchor) {
+pub(super) fn beside(
+    picture: &mut Picture,
+    side: &[&SocketContact],
+    centre: Point,
+    anchor: TextAnchor,
+) {
     let outward = match anchor {
-        Anchor::End => -1.0,
-        Anchor::Start | Anchor::Middle => 1.0,
+        TextAnchor::End => -1.0,
+        TextAnchor::Start | TextAnchor::Middle => 1.0,
     };
     let x = centre.x + outward * WORDS;
-    let spans: Vec<Span> = side
+    let spans: Vec<Segment> = side
         .iter()
-        .map(|contact| Span {
+        .map(|contact| Segment {
             centre: place(contact.degrees, RIM, centre).y,
             length: height(contact),
         })

@@ -3,7 +3,7 @@
 mod records;
 mod steps;
 
-use circuit::{Job, NodeId, Quantity};
+use circuit::{Job, NodeId};
 use diagnose::{
     AmbiguityGroup, Conclusion, Member, Misreading, NextOhms, NextProbe, Size, Suspects, USUAL_AGE,
 };
@@ -11,8 +11,10 @@ use diagnose::{
 use super::schema::Kind;
 use super::{finite, of_jobs};
 use crate::error::ReportError;
-use crate::suspects::{fault_words, place, shown, size_unit, suspect_words, unused_words, verdict};
-use crate::views::{Explained, SuspectsView};
+use crate::suspects::{
+    fault_words, place, shown, size_unit, suspect_words, unit_of, unused_words, verdict,
+};
+use crate::views::SuspectsView;
 
 pub(super) use records::Body;
 use records::{
@@ -115,19 +117,8 @@ fn body<'a>(view: &SuspectsView<'a>) -> Body<'a> {
 
 /// What is to be explained, whatever its probability; else what is worth a thought.
 fn is_given(view: &SuspectsView<'_>, rank: usize, suspect: &AmbiguityGroup) -> bool {
-    let asked = |member: &Member| match view.explain {
-        Some(Explained::Part(id)) => member
-            .faults
-            .iter()
-            .any(|(fault, _)| fault.part() == Some(id)),
-        Some(Explained::NothingWrong) => member
-            .faults
-            .iter()
-            .any(|(fault, _)| *fault == diagnose::Hypothesis::NothingWrong),
-        None => false,
-    };
     match view.explain {
-        Some(_) => suspect.members.iter().any(asked),
+        Some(asked) => suspect.members.iter().any(|member| asked.is_of(member)),
         None => {
             suspect.probability >= LEAST || shown(view.suspects).any(|(place, _)| place == rank)
         }
@@ -172,10 +163,7 @@ fn record<'a>(view: &SuspectsView<'a>, rank: usize, suspect: &'a AmbiguityGroup)
             .filter_map(|(place, used)| {
                 Some(Predicted {
                     point: point(place)?,
-                    unit: match used.quantity {
-                        Quantity::DcMilliamperes => "A",
-                        _ => "V",
-                    },
+                    unit: unit_of(used.quantity),
                     read: used.shown.and_then(finite),
                     value: finite(*suspect.predicted.get(place)?),
                     standard_deviation: finite(*suspect.sigma.get(place)?),

@@ -10,14 +10,12 @@
 //! fitted by least squares, each weighted by its own uncertainty (JCGM 100:2008, H.3 for the covariance of
 //! such a fit). No drawing is needed. The point is taken as linear.
 
-mod source_fit;
-
 use circuit::{Meter, MeterRange};
 use reconcile::noise_of;
 use thiserror::Error;
 
+use crate::linear_source::{fit, heaviest, lightest, standards, two, LoadedPoint};
 use crate::uncertainty::quantile;
-use crate::unload::source_fit::{fit, heaviest, lightest, standards, two, LoadedPoint};
 
 /// A source resistance that is not known to this share tells little.
 const TELLS_LITTLE: f64 = 0.5;

@@ -1,6 +1,6 @@
-//! One source fitted to readings of a point: `V = E/(1 + gR)` by weighted least squares.
+//! One linear source fitted to readings with different loads, by weighted least squares.
 
-use super::UnloadError;
+use crate::unload::UnloadError;
 
 /// A step smaller than this share of a value ends the search: far below any meter's digits.
 const SETTLED: f64 = 1e-13;
@@ -8,36 +8,38 @@ const SETTLED: f64 = 1e-13;
 /// Steps after which it has to end.
 const MOST_STEPS: usize = 60;
 
-/// One reading, its sign left out.
+/// A reading as the fit needs it.
 #[derive(Clone, Copy)]
-pub(super) struct LoadedPoint {
-    /// Volts shown.
-    pub(super) volts: f64,
-    /// Load of the meter.
-    pub(super) siemens: f64,
-    /// One over the variance of the reading, in V⁻².
-    pub(super) weight: f64,
+pub(crate) struct LoadedPoint {
+    /// What was read, without its sign, in volts.
+    pub(crate) volts: f64,
+    /// Load of the meter in siemens.
+    pub(crate) siemens: f64,
+    /// Inverse of the variance of the reading, in V⁻².
+    pub(crate) weight: f64,
 }
 
 impl LoadedPoint {
-    /// What it should have shown, with a source of so many volts behind so many ohms.
-    pub(super) fn at(&self, volts: f64, ohms: f64) -> f64 {
+    /// Volts by a source of these volts and ohms.
+    pub(crate) fn at(&self, volts: f64, ohms: f64) -> f64 {
         volts / (1.0 + self.siemens * ohms)
     }
 }
 
-pub(super) fn lightest(points: &[LoadedPoint]) -> LoadedPoint {
+/// The point with the least load; there has to be one.
+pub(crate) fn lightest(points: &[LoadedPoint]) -> LoadedPoint {
     let least = points.iter().min_by(|a, b| a.siemens.total_cmp(&b.siemens));
     least.copied().unwrap_or(points[0])
 }
 
-pub(super) fn heaviest(points: &[LoadedPoint]) -> LoadedPoint {
+/// The point with the most load, likewise.
+pub(crate) fn heaviest(points: &[LoadedPoint]) -> LoadedPoint {
     let most = points.iter().max_by(|a, b| a.siemens.total_cmp(&b.siemens));
     most.copied().unwrap_or(points[0])
 }
 
 /// The closed form of two readings; none where no source with a resistance makes them.
-pub(super) fn two(heavy: &LoadedPoint, light: &LoadedPoint) -> Option<(f64, f64)> {
+pub(crate) fn two(heavy: &LoadedPoint, light: &LoadedPoint) -> Option<(f64, f64)> {
     // R = (V_b − V_a)/(V_a g_a − V_b g_b)
     let ohms =
         (light.volts - heavy.volts) / (heavy.volts * heavy.siemens - light.volts * light.siemens);
@@ -61,7 +63,8 @@ fn normal(points: &[LoadedPoint], volts: f64, ohms: f64) -> ([f64; 3], [f64; 2])
     (a, b)
 }
 
-pub(super) fn fit(points: &[LoadedPoint], start: (f64, f64)) -> Result<(f64, f64), UnloadError> {
+/// Volts and ohms of the source, by Gauss-Newton steps from a start.
+pub(crate) fn fit(points: &[LoadedPoint], start: (f64, f64)) -> Result<(f64, f64), UnloadError> {
     let (mut volts, mut ohms) = start;
     let light = 1.0 / heaviest(points).siemens;
     for _ in 0..MOST_STEPS {
@@ -90,7 +93,7 @@ pub(super) fn fit(points: &[LoadedPoint], start: (f64, f64)) -> Result<(f64, f64
 }
 
 /// Standard uncertainties from the covariance `(JᵀWJ)⁻¹`.
-pub(super) fn standards(
+pub(crate) fn standards(
     points: &[LoadedPoint],
     volts: f64,
     ohms: f64,

@@ -1,0 +1,73 @@
+//! The section `as-documented` of `job.toml`: how the manual's values were read.
+
+use units::{Tolerance, Unit};
+
+use crate::diagnostic::Diagnostic;
+use crate::table::decibel::DecibelZero;
+use crate::values;
+
+use super::tree::Section;
+use super::{line_volts, name, text, Named};
+
+const KEYS: [&str; 7] = [
+    "meter",
+    "tolerance",
+    "reference",
+    "line",
+    "range",
+    "decibel-zero",
+    "conditions",
+];
+
+/// The section `as-documented`.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct DocumentedSettings {
+    /// The meter of every row that names none.
+    pub meter: Option<Named>,
+    /// The tolerance of every row that states none.
+    pub tolerance: Option<Tolerance>,
+    /// The node that the manual's values are measured against.
+    pub reference: Option<Named>,
+    /// Line volts of the manual.
+    pub line: Option<f64>,
+    /// Full scale in volts of the range on which all its values were read.
+    pub range: Option<f64>,
+    /// What 0 dB stands for in its cells of decibels.
+    pub decibel_zero: Option<DecibelZero>,
+    /// Conditions in the manual's words; empty if unstated.
+    pub conditions: String,
+}
+
+pub(super) fn read_documented(
+    section: &Section<'_>,
+    out: &mut Vec<Diagnostic>,
+) -> DocumentedSettings {
+    section.only(&KEYS, out);
+    DocumentedSettings {
+        meter: name(section, "meter", out),
+        tolerance: section.entry("tolerance").and_then(|entry| {
+            let words = entry.words(out).ok()?;
+            values::tolerance(&words, &entry.what(), Unit::Volt, out).ok()
+        }),
+        reference: name(section, "reference", out),
+        line: line_volts(section, out),
+        range: section.entry("range").and_then(|entry| {
+            let words = entry.words(out).ok()?;
+            values::positive(&words, &entry.what(), Unit::Volt, out).ok()
+        }),
+        decibel_zero: decibel_zero(section, out),
+        conditions: text(section, "conditions", out).unwrap_or_default(),
+    }
+}
+
+fn decibel_zero(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> Option<DecibelZero> {
+    let entry = section.entry("decibel-zero")?;
+    let words = entry.words(out).ok()?;
+    let found = DecibelZero::parse(&words.text);
+    if found.is_none() {
+        let message = format!("{}: this is no zero of decibels", entry.what());
+        let help = "write a power and its ohms: `1 mW in 600 ohm`, or `6 mW in 500 ohm`";
+        out.push(Diagnostic::error(words.span, message).help(help));
+    }
+    found
+}
