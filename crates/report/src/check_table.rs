@@ -2,6 +2,7 @@
 
 use circuit::{islands, Job};
 use reconcile::ValueStatus;
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::Translation;
@@ -18,7 +19,8 @@ use crate::trials_table;
 use crate::views::{CheckView, DiagnosticRecord, TranslateView};
 
 // How much a job holds. A doc comment would be part of the schema.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(crate) struct Counts {
     /// Nodes of the drawn circuit.
     nodes: usize,

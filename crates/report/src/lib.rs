@@ -53,6 +53,7 @@ pub use clean::is_unprintable;
 pub use devices::{DeviceView, PointFigure, PointQuantity, TubeView};
 pub use error::ReportError;
 pub use imitate::ImitateView;
+#[cfg(feature = "schema")]
 pub use json::{document_schemas, json_page, DocumentSchema};
 pub use pictures::{curve_picture, odds_picture, residuals_picture, strip_picture};
 pub use remarks::{hint, reason_words};

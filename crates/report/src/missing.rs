@@ -4,6 +4,7 @@
 //! A job comes in, lines and records for its reports go out.
 
 use circuit::{Job, LeftOutRow, NoValue, UnprintedEntry};
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -48,7 +49,8 @@ fn listed(points: &[&str]) -> String {
 }
 
 /// A row that was left out, for a document.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(crate) struct LeftOutRecord<'a> {
     /// What was left out, such as point '3'.
     what: &'a str,
@@ -61,7 +63,8 @@ pub(crate) struct LeftOutRecord<'a> {
 }
 
 /// A row without a printed value, for a document.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(crate) struct UnprintedRecord<'a> {
     /// The manual's own label.
     point: &'a str,
@@ -70,7 +73,7 @@ pub(crate) struct UnprintedRecord<'a> {
     /// Where the black probe goes, as written or by default.
     against: &'a str,
     /// What would be measured.
-    #[schemars(extend("enum" = ["dc V", "ac V", "ohm", "dc mA"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["dc V", "ac V", "ohm", "dc mA"])))]
     quantity: &'a str,
     /// The sign in the value's place, such as N.R. Null for a blank.
     printed: Option<&'a str>,

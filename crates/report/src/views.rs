@@ -5,6 +5,7 @@
 use circuit::{Job, Meter, PartId};
 use diagnose::{Hazards, Hypothesis, Member, Overrated, Suspects};
 use reconcile::{Belief, ClassInference};
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{BenchSide, Carried, Comparison, CurveSample, Translation, TranslationTrials};
@@ -75,7 +76,8 @@ impl Terminal {
 }
 
 /// One fault of the input, as it goes into a JSON document.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub struct DiagnosticRecord {
     /// `error` or `warning`.
     pub severity: String,

@@ -2,15 +2,16 @@
 
 use circuit::{spread_of, ManualEntry, SpreadScale};
 use reconcile::LikelyNumber;
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::PointOutcome;
 
+use super::kind::Kind;
 use super::manual::{
     agreement, belief_of, meter_classes, AgreementRecord, BeliefRecord, ClassRecord, UnnamedMeter,
 };
 use super::point::{not_translated, ManualValue, Predicted};
-use super::schema::Kind;
 use super::trials::TrialsRecord;
 use super::{finite, of_jobs};
 use crate::check_table::{as_translated, Counts};
@@ -27,7 +28,8 @@ pub(super) const KIND: Kind = Kind {
             are to be doubted.",
 };
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct Body<'a> {
     /// How much the job holds. Null where it could not be read.
     counts: Option<Counts>,
@@ -55,12 +57,13 @@ pub(super) struct Body<'a> {
 }
 
 /// A part that the drawn circuit works beyond its rating.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct BurdenRecord<'a> {
     /// Its designation.
     part: &'a str,
     /// What it bears too much of.
-    #[schemars(extend("enum" = ["watts", "volts", "plate", "screen"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["watts", "volts", "plate", "screen"])))]
     what: &'static str,
     /// How much that is, watts or volts.
     bears: Option<f64>,
@@ -81,7 +84,8 @@ fn overrated<'a>(view: &CheckView<'a>) -> Vec<BurdenRecord<'a>> {
     view.overrated.iter().map(record).collect()
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct Point<'a> {
     /// The manual's own label.
     point: &'a str,
@@ -123,7 +127,8 @@ pub(crate) fn check(views: &[CheckView<'_>]) -> Result<String, ReportError> {
 }
 
 /// A number of the circuit as manual and drawing together make it likely.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct NumberRecord<'a> {
     /// Designator.
     part: &'a str,
@@ -136,7 +141,7 @@ struct NumberRecord<'a> {
     /// Standard deviation of what remains open, in unit.
     standard: Option<f64>,
     /// Unit of the change; 1 for a plain share or a natural logarithm.
-    #[schemars(extend("enum" = ["V", "Ω", "A", "1"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["V", "Ω", "A", "1"])))]
     unit: &'static str,
 }
 

@@ -2,14 +2,15 @@
 //! the manual that has none.
 
 use circuit::{Job, ManualEntry, Reading, SettingValue, Shown};
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{Band, Compared, PointOutcome};
 
+use super::kind::Kind;
 use super::manual::{ManualRemarks, UnnamedMeter};
 use super::point::{limits, not_translated, remarks, ManualValue, RemarkRecord};
 use super::quantity::{readings, QuantityReading};
-use super::schema::Kind;
 use super::translate::{Basis, Doubt, Source};
 use super::{finite, of_jobs};
 use crate::error::ReportError;
@@ -22,7 +23,8 @@ pub(super) const KIND: Kind = Kind {
     about: "Bench readings compared with the manual.",
 };
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct Body<'a> {
     /// The class taken for a meter that the manual does not name. Null where it names its meters.
     unnamed_meter: Option<UnnamedMeter<'a>>,
@@ -35,7 +37,8 @@ pub(super) struct Body<'a> {
     quantities: Vec<QuantityReading<'a>>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct Rail<'a> {
     /// Its reference designation.
     part: &'a str,
@@ -43,7 +46,8 @@ struct Rail<'a> {
     volts: Option<f64>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct Point<'a> {
     /// The label of the point.
     point: &'a str,
@@ -53,7 +57,7 @@ struct Point<'a> {
     /// Where the black probe goes, likewise.
     against: Option<&'a str>,
     /// What is measured. Null for a point that the manual lacks.
-    #[schemars(extend("enum" = ["dc V", "ac V", "ohm", "dc mA", null]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["dc V", "ac V", "ohm", "dc mA", null])))]
     quantity: Option<&'static str>,
     /// What the manual says. Null for a reading of a point that the manual lacks.
     manual: Option<ManualValue<'a>>,
@@ -69,7 +73,8 @@ struct Point<'a> {
     not_translated: Option<String>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct Taken<'a> {
     /// What stood on the meter. In the SI unit of the quantity: volts, ohms or amperes. Null for an
     /// overrange.
@@ -102,7 +107,7 @@ struct Taken<'a> {
     deviation_percent: Option<f64>,
     /// By the band with a guard band; too coarse to decide: the uncertainty is too large for the
     /// band; not judged: no tolerance, no translation, or an overrange that settles nothing.
-    #[schemars(extend("enum" = ["pass", "conditional pass", "conditional fail", "fail", "too coarse to decide", "not judged"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["pass", "conditional pass", "conditional fail", "fail", "too coarse to decide", "not judged"])))]
     verdict: &'static str,
     /// Probability that the point lies inside its band, 0 to 1. Null where nothing is judged, and
     /// for an overrange.

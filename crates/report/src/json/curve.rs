@@ -1,11 +1,12 @@
 //! The document of one point's reading over the resistance of the meter.
 
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{BenchSide, CurveSample};
 
+use super::kind::Kind;
 use super::point::{limits, ManualValue, Place};
-use super::schema::Kind;
 use super::translate::Doubt;
 use super::{finite, of_jobs};
 use crate::error::ReportError;
@@ -18,7 +19,8 @@ pub(super) const KIND: Kind = Kind {
     about: "The reading of one point over the resistance of the meter.",
 };
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct Body<'a> {
     #[serde(flatten)]
     place: Option<Place<'a>>,
@@ -36,7 +38,8 @@ pub(super) struct Body<'a> {
     curve: Vec<SampleRecord>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct MeterRecord<'a> {
     /// Its name.
     meter: &'a str,
@@ -52,7 +55,8 @@ struct MeterRecord<'a> {
     doubt: Doubt,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct SampleRecord {
     /// Resistance of the meter, ohms.
     ohms: Option<f64>,

@@ -1,10 +1,11 @@
 //! The document of the tubes and semiconductors that are built in.
 
 use circuit::{SemiconductorType, TubeType};
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::schema::Kind;
+use super::kind::Kind;
 use super::{finite, of_no_job};
 use crate::devices::{
     difference_percent, has_grid, kind_words, letter, material, of_section, of_semiconductor,
@@ -19,7 +20,8 @@ pub(super) const KIND: Kind = Kind {
     about: "Tubes and semiconductors built in; with a type, that one alone.",
 };
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct Body<'a> {
     /// The tubes: all of them, or the one asked for.
     tubes: Vec<TubeRecord<'a>>,
@@ -27,17 +29,18 @@ pub(super) struct Body<'a> {
     semiconductors: Vec<SemiconductorRecord<'a>>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct TubeRecord<'a> {
     /// Its type.
     name: &'a str,
     /// What it is.
-    #[schemars(extend("enum" = ["triode", "twin triode", "duo-diode triode", "beam power", "power pentode", "sharp-cutoff pentode", "low-noise pentode", "remote-cutoff pentode", "pentagrid converter", "full-wave rectifier", "half-wave rectifier", "twin diode", "glow regulator", "tuning eye", "anode-grid converter", "triode-hexode", "diode triode", "diode pentode", "duo-diode pentode"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["triode", "twin triode", "duo-diode triode", "beam power", "power pentode", "sharp-cutoff pentode", "low-noise pentode", "remote-cutoff pentode", "pentagrid converter", "full-wave rectifier", "half-wave rectifier", "twin diode", "glow regulator", "tuning eye", "anode-grid converter", "triode-hexode", "diode triode", "diode pentode", "duo-diode pentode"])))]
     class: &'static str,
     /// Designation of its base.
     base: &'a str,
     /// What the base plugs into. Null where neither base nor pins tell it.
-    #[schemars(extend("enum" = ["7-pin miniature", "octal", "9-pin miniature", "4-pin", "5-pin", "6-pin", "7-pin", null]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["7-pin miniature", "octal", "9-pin miniature", "4-pin", "5-pin", "6-pin", "7-pin", null])))]
     socket: Option<&'static str>,
     /// How far base and pins can be trusted.
     base_status: &'a str,
@@ -57,7 +60,8 @@ struct TubeRecord<'a> {
     source: &'a str,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct Heater {
     /// Volts.
     volts: Option<f64>,
@@ -65,7 +69,8 @@ struct Heater {
     amperes: Option<f64>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct PinRecord {
     /// Its number; from below they count clockwise.
     number: u8,
@@ -79,7 +84,8 @@ struct PinRecord {
     words: String,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct Section {
     /// Its letter: section A of V1 is V1A.
     letter: String,
@@ -89,7 +95,8 @@ struct Section {
     parameters: Vec<ParameterRecord>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct ParameterRecord {
     /// Its name.
     name: &'static str,
@@ -100,7 +107,8 @@ struct ParameterRecord {
     unit: &'static str,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct Glow {
     /// Volts at which it strikes.
     strike_volts: Option<f64>,
@@ -110,10 +118,11 @@ struct Glow {
     most_amperes: Option<f64>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct PointRecord<'a> {
     /// What the point is.
-    #[schemars(extend("enum" = ["typical operation", "cut-off", "remote cut-off", "published curve", "measured curve", "check", "drop", "not oscillating", "oscillating", "running", "not used by the fit", "target", "oscillator anode", "oscillator grid"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["typical operation", "cut-off", "remote cut-off", "published curve", "measured curve", "check", "drop", "not oscillating", "oscillating", "running", "not used by the fit", "target", "oscillator anode", "oscillator grid"])))]
     kind: &'static str,
     /// Plate volts above the cathode.
     plate_volts: Option<f64>,
@@ -122,10 +131,10 @@ struct PointRecord<'a> {
     /// Screen volts. Null without a screen.
     screen_volts: Option<f64>,
     /// Which number.
-    #[schemars(extend("enum" = ["plate current", "screen current", "cathode current", "current through it", "transconductance", "plate resistance"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["plate current", "screen current", "cathode current", "current through it", "transconductance", "plate resistance"])))]
     quantity: &'static str,
     /// Its unit.
-    #[schemars(extend("enum" = ["A", "S", "Ω"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["A", "S", "Ω"])))]
     unit: &'static str,
     /// What the sheet says.
     sheet: Option<f64>,
@@ -139,14 +148,15 @@ struct PointRecord<'a> {
     source: &'a str,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct SemiconductorRecord<'a> {
     /// Its names; the first is the one to print.
     names: &'a [String],
     /// Material and kind in words.
     class: &'a str,
     /// Its material. Null where it is not known.
-    #[schemars(extend("enum" = ["silicon", "germanium", "selenium", null]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["silicon", "germanium", "selenium", null])))]
     material: Option<&'static str>,
     /// Its terminals.
     terminals: &'static [&'static str],

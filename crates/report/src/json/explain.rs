@@ -1,12 +1,13 @@
 //! The document of what one value is judged by.
 
 use circuit::Job;
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::Input;
 
+use super::kind::Kind;
 use super::point::limits;
-use super::schema::Kind;
 use super::translate::{AloneRecord, Basis, Doubt};
 use super::{finite, of_jobs};
 use crate::error::ReportError;
@@ -21,7 +22,8 @@ pub(super) const KIND: Kind = Kind {
     about: "What the value of one point is judged by.",
 };
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct Body<'a> {
     /// The manual's own label. Null where the manual lacks it.
     point: Option<&'a str>,
@@ -32,7 +34,8 @@ pub(super) struct Body<'a> {
     not_translated: Option<String>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct Value<'a> {
     /// The bench meter.
     meter: &'a str,
@@ -49,7 +52,7 @@ struct Value<'a> {
     /// Whether it showed its overrange sign.
     overrange: bool,
     /// Verdict on the reading. Null without a reading.
-    #[schemars(extend("enum" = ["pass", "conditional pass", "conditional fail", "fail", "too coarse to decide", "not judged", null]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["pass", "conditional pass", "conditional fail", "fail", "too coarse to decide", "not judged", null])))]
     verdict: Option<&'static str>,
     /// Probability that the point lies inside its band, 0 to 1. Null where nothing is judged, and
     /// for an overrange.
@@ -67,11 +70,12 @@ struct Value<'a> {
     inputs: Vec<InputRecord<'a>>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct InputRecord<'a> {
     /// What kind of input: rounding of the printed value or of the reading, error of the manual's
     /// or the bench meter, a source resistance stated for the point, a number of a part.
-    #[schemars(extend("enum" = ["printed rounding", "manual meter", "manual meter alike", "stated source", "part", "other printed value", "discrepancy", "bench meter", "reading rounding"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["printed rounding", "manual meter", "manual meter alike", "stated source", "part", "other printed value", "discrepancy", "bench meter", "reading rounding"])))]
     kind: &'static str,
     /// The same in words for people.
     words: String,
@@ -82,10 +86,10 @@ struct InputRecord<'a> {
     /// Half the distance of its limits, in the unit. Null for an input without limits.
     half_width: Option<f64>,
     /// Its unit; 1 for a share and for the logarithm of a number that is limited by a factor.
-    #[schemars(extend("enum" = ["V", "Ω", "A", "1"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["V", "Ω", "A", "1"])))]
     unit: &'static str,
     /// Whether the limits are stated or the usual ones of their kind.
-    #[schemars(extend("enum" = ["stated", "assumed"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["stated", "assumed"])))]
     basis: &'static str,
     /// Derivative of the value by the input, volts per unit.
     sensitivity: Option<f64>,

@@ -1,11 +1,12 @@
 //! The document of the resistors that make one meter load like another.
 
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::Imitation;
 use units::Joined;
 
-use super::schema::Kind;
+use super::kind::Kind;
 use super::{finite, of_no_job};
 use crate::error::ReportError;
 use crate::imitate::{why_none, ImitateView};
@@ -17,7 +18,8 @@ pub(super) const KIND: Kind = Kind {
     about: "The resistor to clip across one meter so that it loads a point like another.",
 };
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct Body<'a> {
     /// The meter in hand.
     meter: &'a str,
@@ -27,7 +29,8 @@ pub(super) struct Body<'a> {
     ranges: Vec<RangeRecord>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct RangeRecord {
     /// Full scale, volts.
     range: Option<f64>,
@@ -51,15 +54,16 @@ struct RangeRecord {
     take: Vec<TakeRecord>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct TakeRecord {
     /// The series of preferred values.
-    #[schemars(extend("enum" = ["E12", "E24", "E96"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["E12", "E24", "E96"])))]
     series: &'static str,
     /// One value or two, ohms.
     parts: Vec<f64>,
     /// How two are joined. Null for one.
-    #[schemars(extend("enum" = ["series", "parallel", null]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["series", "parallel", null])))]
     joined: Option<&'static str>,
     /// What they make together, ohms.
     ohms: Option<f64>,

@@ -2,6 +2,7 @@
 
 use circuit::Job;
 use reconcile::{Belief, Explained, Explanation, Prediction};
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::BenchSide;
@@ -11,7 +12,8 @@ use crate::manual::{answers, left_out_of, place_words, row_of, why, ClassOdds};
 use crate::views::ManualView;
 
 /// What is believed of one value.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct BeliefRecord<'a> {
     /// What all other values and the circuit say the value should be, through the manual's meter.
     /// Null where it is not judged.
@@ -28,7 +30,8 @@ pub(super) struct BeliefRecord<'a> {
     not_judged: Option<String>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct PredictionRecord {
     /// Volts.
     volts: Option<f64>,
@@ -46,10 +49,11 @@ impl PredictionRecord {
     }
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct ExplanationRecord<'a> {
     /// What may have happened.
-    #[schemars(extend("enum" = ["other_range", "other_meter", "swapped_digits", "decimal_point", "wrong_sign", "other_place"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["other_range", "other_meter", "swapped_digits", "decimal_point", "wrong_sign", "other_place"])))]
     kind: &'static str,
     /// What was meant, volts. Null for another range, meter or place.
     reads_as: Option<f64>,
@@ -136,7 +140,8 @@ fn explanation<'a>(job: &'a Job, found: &'a Explained) -> ExplanationRecord<'a> 
 }
 
 /// How well believed values and drawn circuit agree as a whole.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct AgreementRecord {
     /// Sum of the squares of their deviations, correlations allowed for.
     chi_squared: Option<f64>,
@@ -160,7 +165,8 @@ pub(super) fn agreement(belief: &Belief) -> AgreementRecord {
 }
 
 /// One class of meter.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct ClassRecord<'a> {
     /// Its name.
     meter: &'a str,
@@ -184,7 +190,8 @@ pub(super) fn meter_classes(manual: ManualView<'_>) -> Vec<ClassRecord<'_>> {
 }
 
 /// The meter that a manual does not name.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct UnnamedMeter<'a> {
     /// The most probable class, with which the job is worked out.
     taken_as: &'a str,
@@ -218,7 +225,8 @@ impl<'a> UnnamedMeter<'a> {
 }
 
 /// What is said of a point's manual value in the documents of other reports.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct ManualRemarks<'a> {
     /// What speaks against the manual's value. Null where nothing does, or where it is not judged.
     manual_doubt: Option<Doubt>,
@@ -227,7 +235,8 @@ pub(super) struct ManualRemarks<'a> {
     otherwise: Option<Vec<Answer<'a>>>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct Doubt {
     /// What the other values and the circuit say it should be, volts.
     predicted: Option<f64>,
@@ -237,7 +246,8 @@ struct Doubt {
     residual_sigma: Option<f64>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct Answer<'a> {
     /// That class.
     manual_meter: &'a str,

@@ -1,10 +1,11 @@
 //! The document of the meters that can be named.
 
 use circuit::{AcInput, Accuracy, MeterInput, Response};
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::schema::Kind;
+use super::kind::Kind;
 use super::{finite, of_no_job};
 use crate::error::ReportError;
 use crate::views::{MeterListing, MeterOrigin};
@@ -16,20 +17,22 @@ pub(super) const KIND: Kind = Kind {
     about: "The meters that can be named.",
 };
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct Body<'a> {
     /// The meters.
     meters: Vec<MeterRecord<'a>>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct MeterRecord<'a> {
     /// The name by which job files call it.
     name: &'a str,
     /// A line for people.
     description: &'a str,
     /// Built in, or described by the job.
-    #[schemars(extend("enum" = ["built-in", "job"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["built-in", "job"])))]
     origin: &'static str,
     /// What it loads a point with for direct volts.
     input: Input,
@@ -43,7 +46,8 @@ struct MeterRecord<'a> {
     ac: Option<Ac>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct Input {
     /// Ohms for each volt of full scale. Null for a fixed input.
     ohms_per_volt: Option<f64>,
@@ -51,7 +55,8 @@ struct Input {
     ohms: Option<f64>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct RangeRecord {
     /// Full scale, volts.
     full_scale: Option<f64>,
@@ -59,7 +64,8 @@ struct RangeRecord {
     input_ohms: Option<f64>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct Permitted {
     /// Percent of full scale.
     percent_of_full_scale: Option<f64>,
@@ -69,7 +75,8 @@ struct Permitted {
     counts: Option<f64>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct Ac {
     /// What it loads a point with for alternating volts.
     input: Input,
@@ -78,7 +85,7 @@ struct Ac {
     /// Permitted error. Null where it is unknown.
     accuracy: Option<Permitted>,
     /// What the indication follows.
-    #[schemars(extend("enum" = ["average", "true rms", "peak"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["average", "true rms", "peak"])))]
     responds: &'static str,
 }
 

@@ -7,14 +7,18 @@ mod check;
 mod compare;
 mod curve;
 mod devices;
+#[cfg(feature = "schema")]
 mod documents;
 mod explain;
+#[cfg(feature = "schema")]
 mod field_table;
 mod imitate;
+mod kind;
 mod manual;
 mod meters;
 mod point;
 mod quantity;
+#[cfg(feature = "schema")]
 mod schema;
 mod suspects;
 mod translate;
@@ -23,6 +27,7 @@ mod unload;
 mod worksheet;
 
 use circuit::Job;
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -30,17 +35,20 @@ use crate::clean::is_unprintable;
 use crate::error::ReportError;
 use crate::missing::{self, LeftOutRecord, UnprintedRecord};
 use crate::views::DiagnosticRecord;
-use schema::Kind;
+use kind::Kind;
 
 pub(crate) use check::check;
 pub(crate) use compare::compare;
 pub(crate) use curve::curve;
 pub(crate) use devices::devices;
+#[cfg(feature = "schema")]
 pub use documents::document_schemas;
 pub(crate) use explain::explain;
+#[cfg(feature = "schema")]
 pub use field_table::json_page;
 pub(crate) use imitate::imitate;
 pub(crate) use meters::meters;
+#[cfg(feature = "schema")]
 pub use schema::DocumentSchema;
 pub(crate) use suspects::suspects;
 pub(crate) use translate::translate;
@@ -48,7 +56,8 @@ pub(crate) use unload::unload;
 pub(crate) use worksheet::worksheet;
 
 /// What every document begins with, then its own body.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct Document<'a, Body> {
     /// Name and version of this kind of document.
     schema: &'static str,
@@ -60,7 +69,8 @@ struct Document<'a, Body> {
     body: Body,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct JobName<'a> {
     /// What the set is.
     title: &'a str,

@@ -2,6 +2,7 @@
 
 use circuit::{ManualEntry, Quantity};
 use reconcile::ValueStatus;
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{Band, Carried, Model, PointOutcome, Remark};
@@ -10,7 +11,8 @@ use super::finite;
 use crate::remarks::reason_words;
 
 /// Where a point is.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct Place<'a> {
     /// The manual's own label.
     pub point: &'a str,
@@ -19,7 +21,7 @@ pub(super) struct Place<'a> {
     /// Where the black probe goes, as written or by default.
     pub against: &'a str,
     /// What is measured: direct volts, alternating volts, resistance, direct current.
-    #[schemars(extend("enum" = ["dc V", "ac V", "ohm", "dc mA"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["dc V", "ac V", "ohm", "dc mA"])))]
     pub quantity: &'static str,
 }
 
@@ -35,7 +37,8 @@ impl<'a> Place<'a> {
 }
 
 /// What the manual says.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct ManualValue<'a> {
     /// The printed value. In the SI unit of the quantity: volts, ohms or amperes.
     value: Option<f64>,
@@ -52,7 +55,7 @@ pub(super) struct ManualValue<'a> {
     tolerance: [Option<f64>; 2],
     /// What is thought of the value beside the drawing and the other values: believed; doubted, but
     /// weighed all the same; or left out as a misprint. Null where the point is not translated.
-    #[schemars(extend("enum" = ["believed", "doubted", "misprint", null]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["believed", "doubted", "misprint", null])))]
     standing: Option<&'static str>,
     /// The value freed from the manual's meter by itself, volts.
     unloaded: Option<f64>,
@@ -98,7 +101,8 @@ impl<'a> ManualValue<'a> {
 }
 
 /// What the circuit alone predicts.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct Predicted {
     /// Through the manual's meter, volts.
     as_documented: Option<f64>,
@@ -124,7 +128,8 @@ impl Predicted {
 }
 
 /// What ought to be said beside the numbers.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct RemarkRecord {
     /// other_range: the range was assumed, and the next one up gives another answer;
     /// line_not_applied: the line voltage differs, but the point's circuit is not drawn; off_scale:
@@ -133,7 +138,7 @@ pub(super) struct RemarkRecord {
     /// drawn one reads the printed value, and expected holds what the first bench meter shows by
     /// the drawn state's tangent; above_sources: more is expected than the drawn sources can
     /// produce, which expected then holds.
-    #[schemars(extend("enum" = ["other_range", "line_not_applied", "off_scale", "two_states", "beyond_jump", "above_sources"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["other_range", "line_not_applied", "off_scale", "two_states", "beyond_jump", "above_sources"])))]
     kind: &'static str,
     /// Full scale of the other range, volts; other_range only.
     range: Option<f64>,

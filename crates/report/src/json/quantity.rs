@@ -1,6 +1,7 @@
 //! Rows that are no direct volts, in a document: values in the SI unit of their quantity.
 
 use circuit::{Job, Shown};
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{Comparison, QuantityPoint, QuantityRemark, QuantitySide, Said, Translation};
@@ -10,7 +11,8 @@ use super::point::limits;
 use crate::quantity::reason_words;
 
 /// One row.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct QuantityRecord<'a> {
     /// The manual's own label.
     point: &'a str,
@@ -19,12 +21,12 @@ pub(super) struct QuantityRecord<'a> {
     /// Where the black probe goes.
     against: &'a str,
     /// What is measured.
-    #[schemars(extend("enum" = ["ac V", "ohm", "dc mA"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["ac V", "ohm", "dc mA"])))]
     quantity: &'static str,
     /// The printed value or limit, in the SI unit of the quantity.
     printed: Option<f64>,
     /// What is printed.
-    #[schemars(extend("enum" = ["value", "more than", "less than", "nothing"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["value", "more than", "less than", "nothing"])))]
     printed_is: &'static str,
     /// The meter that the manual's alternating volts were read with; null for other quantities.
     manual_meter: Option<&'a str>,
@@ -48,7 +50,8 @@ pub(super) struct QuantityRecord<'a> {
 }
 
 /// What one bench meter should show.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct SideRecord<'a> {
     /// The bench meter.
     meter: &'a str,
@@ -75,12 +78,13 @@ pub(super) struct SideRecord<'a> {
 }
 
 /// One reading of such a row.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct QuantityReading<'a> {
     /// The manual's own label.
     point: &'a str,
     /// What was measured.
-    #[schemars(extend("enum" = ["ac V", "ohm", "dc mA"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["ac V", "ohm", "dc mA"])))]
     quantity: &'static str,
     /// What stood on the meter, in the SI unit of the quantity; null for an overrange.
     value: Option<f64>,

@@ -5,18 +5,8 @@ use schemars::transform::{transform_subschemas, Transform};
 use schemars::{JsonSchema, Schema};
 use serde_json::{json, Value};
 
+use super::kind::Kind;
 use super::Document;
-
-/// What tells one kind of document from another.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Kind {
-    /// Its name and version, such as `fairvolt/translate/4`.
-    pub schema: &'static str,
-    /// The commands that write it.
-    pub commands: &'static str,
-    /// What it holds, in a sentence.
-    pub about: &'static str,
-}
 
 /// One kind of document, described by a JSON Schema (draft 2020-12).
 #[derive(Clone, Debug)]

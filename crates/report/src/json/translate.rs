@@ -1,13 +1,14 @@
 //! The document of the translated manual.
 
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{Alone, BandBasis, BenchSide, Carried, PointOutcome};
 
+use super::kind::Kind;
 use super::manual::{ManualRemarks, UnnamedMeter};
 use super::point::{limits, not_translated, remarks, ManualValue, Place, Predicted, RemarkRecord};
 use super::quantity::{quantities, QuantityRecord};
-use super::schema::Kind;
 use super::trials::TrialsRecord;
 use super::{finite, of_jobs};
 use crate::error::ReportError;
@@ -20,7 +21,8 @@ pub(super) const KIND: Kind = Kind {
     about: "The manual carried over to the bench meters.",
 };
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct Body<'a> {
     /// The class taken for a meter that the manual does not name. Null where it names its meters.
     unnamed_meter: Option<UnnamedMeter<'a>>,
@@ -35,7 +37,8 @@ pub(super) struct Body<'a> {
     trials: Option<TrialsRecord<'a>>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct Point<'a> {
     #[serde(flatten)]
     place: Place<'a>,
@@ -54,7 +57,8 @@ struct Point<'a> {
 }
 
 /// What the drawing says where the manual prints no value.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct PredictedRecord<'a> {
     /// The manual's own label.
     point: &'a str,
@@ -75,7 +79,8 @@ struct PredictedRecord<'a> {
 }
 
 /// What the translation found out about the point itself.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct Source {
     /// What the circuit alone predicts. Null where it is not drawn.
     model: Option<Predicted>,
@@ -90,7 +95,8 @@ pub(super) struct Source {
 }
 
 /// What the drawing seems to lack.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct Discrepancy {
     /// As a share of what would move the manual's reading by as much as it shows.
     share: Option<f64>,
@@ -122,7 +128,8 @@ impl Source {
     }
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct Side<'a> {
     /// Its name.
     meter: &'a str,
@@ -146,14 +153,15 @@ struct Side<'a> {
 }
 
 /// What an expected value and its band rest on.
-#[derive(Default, Serialize, JsonSchema)]
+#[derive(Default, Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct Basis {
     /// How much of expected the printed value of this point decides, 0 to 1; the rest is the
     /// drawing and the other values.
     by_printed: Option<f64>,
     /// What set the limits of band: the manual's tolerance, or what healthy sets of the drawing
     /// show.
-    #[schemars(extend("enum" = ["manual", "drawing", null]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["manual", "drawing", null])))]
     band_basis: Option<&'static str>,
     /// What another healthy set of this drawing shows, its own scatter included. Null where nothing
     /// is drawn.
@@ -161,7 +169,8 @@ pub(super) struct Basis {
 }
 
 /// A value with its standard uncertainty, the bench meter's own error left out.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct AloneRecord {
     /// Volts.
     expected: Option<f64>,
@@ -202,7 +211,8 @@ impl Basis {
 }
 
 /// How well a reading can be compared with what is expected.
-#[derive(Default, Serialize, JsonSchema)]
+#[derive(Default, Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct Doubt {
     /// Combined standard uncertainty u, volts.
     standard_uncertainty: Option<f64>,

@@ -1,5 +1,6 @@
 //! The part of a document that tells what trials found.
 
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{PointTrials, Stop};
@@ -8,7 +9,8 @@ use super::finite;
 use crate::trials_table::first_order;
 use crate::views::TranslateView;
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct TrialsRecord<'a> {
     /// Seed of their draws.
     seed: u64,
@@ -20,7 +22,8 @@ pub(super) struct TrialsRecord<'a> {
     values: Vec<ValueRecord<'a>>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct ValueRecord<'a> {
     /// The manual's own label.
     point: &'a str,
@@ -36,7 +39,7 @@ struct ValueRecord<'a> {
     failed: usize,
     /// How expected ± uncertainty compares with that interval. Null where the trials are too few to
     /// tell, or nothing is uncertain.
-    #[schemars(extend("enum" = ["holds", "too narrow", "too wide", "shifted", null]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["holds", "too narrow", "too wide", "shifted", null])))]
     first_order: Option<&'static str>,
 }
 

@@ -1,10 +1,11 @@
 //! The document of what readings of one point with different loads tell.
 
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{UnloadWarning, COVERAGE};
 
-use super::schema::Kind;
+use super::kind::Kind;
 use super::{finite, of_no_job};
 use crate::error::ReportError;
 use crate::unload::{at_most, UnloadView, FACTOR};
@@ -16,7 +17,8 @@ pub(super) const KIND: Kind = Kind {
     about: "Source resistance and true volts of one point, from readings with different loads.",
 };
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct Body<'a> {
     /// Source resistance of the point, ohms; where only a limit is known, the likeliest below it.
     source_ohms: Option<f64>,
@@ -41,7 +43,8 @@ pub(super) struct Body<'a> {
     readings: Vec<ReadingRecord<'a>>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct ReadingRecord<'a> {
     /// What was read, volts.
     volts: Option<f64>,

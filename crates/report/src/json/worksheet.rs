@@ -1,7 +1,7 @@
 //! The document of a sheet: the sheet's own model, rounded as on paper.
 
+use super::kind::Kind;
 use super::of_jobs;
-use super::schema::Kind;
 use crate::error::ReportError;
 use crate::views::WorksheetView;
 use crate::worksheet::model;

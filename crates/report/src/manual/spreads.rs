@@ -4,6 +4,7 @@ use std::collections::HashSet;
 
 use circuit::{spread_of, Job, SpreadBasis, DEFAULT_SPREADS};
 use reconcile::Belief;
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -13,7 +14,8 @@ use crate::labels::first_few;
 const SHOWN: usize = 6;
 
 /// A spread taken for want of a tolerance.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(crate) struct AssumedSpread<'a> {
     /// The kind.
     pub what: &'static str,

@@ -18,7 +18,9 @@ mod stages;
 mod untranslated;
 mod view;
 
-pub(crate) use model::{model, Worksheet};
+pub(crate) use model::model;
+#[cfg(feature = "schema")]
+pub(crate) use model::Worksheet;
 pub(crate) use rounded::Rounded;
 pub(crate) use rows::csv;
 pub(crate) use view::{blocks, document, Pictures};

@@ -1,5 +1,6 @@
 //! The sheet as a whole: what stands above the points, and the points.
 
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -17,7 +18,8 @@ use super::stages::stages;
 use crate::live_chassis::LIVE_CHASSIS;
 
 /// A sheet, rounded and in words; serialized, it is the body of the JSON document.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(crate) struct Worksheet {
     #[serde(skip)]
     pub title: String,

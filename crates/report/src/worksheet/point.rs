@@ -5,6 +5,7 @@
 
 use circuit::Quantity;
 use paper::Picture;
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -14,7 +15,8 @@ use super::reading::{Boxed, Found};
 use super::rounded::Rounded;
 
 /// One point.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(crate) struct SheetPoint {
     /// The manual's own label.
     pub point: String,
@@ -35,7 +37,7 @@ pub(crate) struct SheetPoint {
     #[serde(skip)]
     pub socket: Option<Picture>,
     /// What is measured: direct volts, alternating volts, resistance, direct current.
-    #[schemars(extend("enum" = ["dc V", "ac V", "ohm", "dc mA"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["dc V", "ac V", "ohm", "dc mA"])))]
     pub quantity: &'static str,
     /// The same.
     #[serde(skip)]
@@ -87,7 +89,8 @@ impl SheetPoint {
 }
 
 /// What the manual says of a place a second time, under a further name of it.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(crate) struct Again {
     /// The further name.
     pub point: String,
@@ -103,13 +106,14 @@ pub(crate) struct Again {
 }
 
 /// The mark of a dangerous point.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(crate) struct Warning {
     /// The mark in a word.
-    #[schemars(extend("enum" = ["HAZARDOUS", "LETHAL"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["HAZARDOUS", "LETHAL"])))]
     pub word: &'static str,
     /// The sign before the word.
-    #[schemars(extend("enum" = ["!", "!!"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["!", "!!"])))]
     pub sign: &'static str,
     /// The most that the point may reach.
     pub volts: Option<Rounded>,
@@ -118,7 +122,8 @@ pub(crate) struct Warning {
 }
 
 /// What the manual says.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(crate) struct Printed {
     /// The printed value. In the SI unit of the quantity: volts, ohms or amperes.
     pub value: Option<Rounded>,
@@ -134,7 +139,8 @@ pub(crate) struct Printed {
 }
 
 /// What a bench meter should show.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(crate) struct Due {
     /// Its name.
     pub meter: String,

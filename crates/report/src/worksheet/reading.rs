@@ -4,6 +4,7 @@
 //! out. What the meter should have shown is not known here.
 
 use circuit::{Job, ManualRow, Quantity, Reading, RowId, Shown};
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{Compared, Comparison};
@@ -17,7 +18,8 @@ use crate::readings::{meter_and_range, shown, Distance, Taken};
 use super::rounded::Rounded;
 
 /// A reading and its verdict.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(crate) struct Found {
     /// Volts; none for an overrange.
     pub value: Option<Rounded>,
@@ -45,7 +47,7 @@ pub(crate) struct Found {
     pub far: String,
     /// By the band with a guard band; too coarse to decide: the uncertainty is too large for the
     /// band; not judged: no tolerance, no translation, or an overrange that settles nothing.
-    #[schemars(extend("enum" = ["pass", "conditional pass", "conditional fail", "fail", "too coarse to decide", "not judged"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["pass", "conditional pass", "conditional fail", "fail", "too coarse to decide", "not judged"])))]
     pub verdict: &'static str,
     /// Probability that the point lies inside its band, 0 to 1.
     pub conformity: Option<Rounded>,

@@ -1,8 +1,5 @@
 //! A number as it stands on a sheet.
 
-use std::borrow::Cow;
-
-use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::{Serialize, Serializer};
 use translate::BenchSide;
 use units::{fixed, round_to};
@@ -60,16 +57,17 @@ impl Rounded {
     }
 }
 
-impl JsonSchema for Rounded {
+#[cfg(feature = "schema")]
+impl schemars::JsonSchema for Rounded {
     fn inline_schema() -> bool {
         true
     }
 
-    fn schema_name() -> Cow<'static, str> {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
         f64::schema_name()
     }
 
-    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+    fn json_schema(generator: &mut schemars::SchemaGenerator) -> schemars::Schema {
         f64::json_schema(generator)
     }
 }

@@ -8,7 +8,7 @@ use diagnose::{
     AmbiguityGroup, Conclusion, Member, Misreading, NextOhms, NextProbe, Size, Suspects, USUAL_AGE,
 };
 
-use super::schema::Kind;
+use super::kind::Kind;
 use super::{finite, of_jobs};
 use crate::error::ReportError;
 use crate::suspects::{

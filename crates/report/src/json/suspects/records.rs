@@ -1,10 +1,12 @@
 //! What the document of the suspects is made of.
 
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 
 /// What the document holds besides its job.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(in crate::json) struct Body<'a> {
     /// What can be said as a whole.
     pub verdict: Verdict,
@@ -38,11 +40,12 @@ pub(in crate::json) struct Body<'a> {
     pub ages: Vec<Age<'a>>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(in crate::json) struct Verdict {
     /// leads: the first suspect is likelier than all others together; too few readings; cannot tell
     /// yet: no suspect is; contradicted: even the first leaves the readings improbable.
-    #[schemars(extend("enum" = ["leads", "too few readings", "cannot tell yet", "contradicted"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["leads", "too few readings", "cannot tell yet", "contradicted"])))]
     pub kind: &'static str,
     /// The same in sentences.
     pub words: Vec<String>,
@@ -53,7 +56,8 @@ pub(in crate::json) struct Verdict {
 }
 
 /// One suspect: the fault that stands for it, and the others that look the same.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(in crate::json) struct Record<'a> {
     /// Place in the ranking, from 1.
     pub rank: usize,
@@ -75,7 +79,8 @@ pub(in crate::json) struct Record<'a> {
     pub indistinguishable_from: Vec<One<'a>>,
 }
 
-#[derive(Default, Serialize, JsonSchema)]
+#[derive(Default, Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(in crate::json) struct One<'a> {
     /// The fault in words for people.
     pub words: String,
@@ -102,7 +107,8 @@ pub(in crate::json) struct One<'a> {
 }
 
 /// The other of two faults at once.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(in crate::json) struct Second<'a> {
     /// Designator of its part.
     pub part: Option<&'a str>,
@@ -112,7 +118,8 @@ pub(in crate::json) struct Second<'a> {
     pub size: Option<SizeRecord>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(in crate::json) struct SizeRecord {
     /// What the part should have, in the unit. Null where it should have nothing of the kind.
     pub from: Option<f64>,
@@ -124,11 +131,12 @@ pub(in crate::json) struct SizeRecord {
     /// Upper limit of it.
     pub high: Option<f64>,
     /// The unit; 1 for a share of what a part in order gives.
-    #[schemars(extend("enum" = ["Ω", "V", "A", "1"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["Ω", "V", "A", "1"])))]
     pub unit: &'static str,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(in crate::json) struct Misread<'a> {
     /// What was noted is this many times what the meter showed: the scale of another range. Null
     /// for another point.
@@ -137,12 +145,13 @@ pub(in crate::json) struct Misread<'a> {
     pub point: Option<&'a str>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(in crate::json) struct Predicted<'a> {
     /// The reading's point.
     pub point: &'a str,
     /// The unit of these numbers: V for volts, A for a current.
-    #[schemars(extend("enum" = ["V", "A"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["V", "A"])))]
     pub unit: &'static str,
     /// What was read. Null for an overrange.
     pub read: Option<f64>,
@@ -152,7 +161,8 @@ pub(in crate::json) struct Predicted<'a> {
     pub standard_deviation: Option<f64>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(in crate::json) struct LeftOut {
     /// How many.
     pub suspects: usize,
@@ -160,7 +170,8 @@ pub(in crate::json) struct LeftOut {
     pub probability: Option<f64>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(in crate::json) struct Probe<'a> {
     /// What the red probe touches.
     pub at: String,
@@ -184,7 +195,8 @@ pub(in crate::json) struct Probe<'a> {
     pub predictions: Vec<Prediction>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(in crate::json) struct Prediction {
     /// The suspect's place in the ranking.
     pub rank: usize,
@@ -195,7 +207,8 @@ pub(in crate::json) struct Prediction {
 }
 
 /// A resistance to be measured with the power off.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(in crate::json) struct OhmProbe<'a> {
     /// Node of the red lead.
     pub at: &'a str,
@@ -211,7 +224,8 @@ pub(in crate::json) struct OhmProbe<'a> {
     pub predictions: Vec<OhmPrediction>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(in crate::json) struct OhmPrediction {
     /// The suspect's place in the ranking.
     pub rank: usize,
@@ -224,11 +238,12 @@ pub(in crate::json) struct OhmPrediction {
 }
 
 /// A step on a part, and what is read after it.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(in crate::json) struct Step<'a> {
     /// swap a tube for a good one of its type; exchange two tubes of one type; lift and read: a
     /// capacitor's lead, then the running set; lift and measure: the part by itself, power off.
-    #[schemars(extend("enum" = ["swap", "exchange", "lift and read", "lift and measure"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["swap", "exchange", "lift and read", "lift and measure"])))]
     pub step: &'static str,
     /// Designator of the part, of the first section for a tube.
     pub part: &'a str,
@@ -255,13 +270,14 @@ pub(in crate::json) struct Step<'a> {
     /// Expected drop of the entropy of the suspects, bits.
     pub gain_bits: Option<f64>,
     /// The unit of the predicted values.
-    #[schemars(extend("enum" = ["V", "Ω"]))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["V", "Ω"])))]
     pub unit: &'static str,
     /// What the leading faults predict after it.
     pub predictions: Vec<StepPrediction>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(in crate::json) struct StepPrediction {
     /// The suspect's place in the ranking.
     pub rank: usize,
@@ -274,7 +290,8 @@ pub(in crate::json) struct StepPrediction {
     pub spread: Option<f64>,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(in crate::json) struct NotUsed<'a> {
     /// Its point.
     pub point: &'a str,
@@ -282,7 +299,8 @@ pub(in crate::json) struct NotUsed<'a> {
     pub why: String,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(in crate::json) struct NotWeighed<'a> {
     /// Designator of the part.
     pub part: Option<&'a str>,
@@ -296,7 +314,8 @@ pub(in crate::json) struct NotWeighed<'a> {
     pub why: String,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(in crate::json) struct Age<'a> {
     /// The class.
     pub class: &'a str,
