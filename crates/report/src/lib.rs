@@ -28,6 +28,7 @@ mod missing;
 mod page;
 mod pictures;
 mod places;
+mod power_off;
 mod quantity;
 mod ratings;
 mod readings;

@@ -118,6 +118,8 @@ pub(crate) fn next_parts(
             .evaluated
             .faults
             .iter()
+            // Of a string with an open heater no part stands out.
+            .filter(|(one, _)| one.open_heater_of(&job.circuit).is_none())
             .filter_map(|(one, _)| one.part())
         {
             if telling && !named.contains(&part) {

@@ -20,7 +20,7 @@ const REACH: f64 = 6.0;
 pub(super) fn explained(view: &SuspectsView<'_>) -> Option<usize> {
     let wanted = view.explain?;
     let is_wanted = |hypothesis: &Hypothesis| match wanted {
-        Explained::Part(part) => hypothesis.part() == Some(part),
+        Explained::Part(part) => hypothesis.is_about(&view.job.circuit, part),
         Explained::NothingWrong => *hypothesis == Hypothesis::NothingWrong,
     };
     view.suspects.hypotheses.iter().position(|suspect| {

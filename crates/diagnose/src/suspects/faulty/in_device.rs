@@ -8,8 +8,9 @@ use circuit::{
     PartKind, TubeType,
 };
 
-use super::{Change, OPEN_OHMS, SHORT_OHMS};
+use super::{gives_nothing, Change, OPEN_OHMS, SHORT_OHMS};
 use crate::suspects::bounds::{floating_grid, grid};
+use crate::suspects::cold::Cold;
 use crate::suspects::fault::Fault;
 use crate::suspects::hypotheses::{section_of, sections};
 use crate::suspects::hypothesis::Hypothesis;
@@ -75,11 +76,6 @@ impl Change<'_> {
                     self.exchange((id, *with), *terminal);
                 }
             }
-            Fault::HeaterOpen => {
-                for section in sections(circuit, id) {
-                    self.each_characteristic(section, |law| emission(law, NO_EMISSION));
-                }
-            }
             Fault::NoEmission => self.each_characteristic(id, |law| emission(law, NO_EMISSION)),
             Fault::LowEmission => self.each_characteristic(id, |law| emission(law, size)),
             Fault::Gassy => {
@@ -132,6 +128,19 @@ impl Change<'_> {
             let glows = device.units.iter_mut();
             for glow in glows.filter_map(|unit| unit.glow.as_mut()) {
                 glow.strike_volts = NEVER_STRIKES;
+            }
+        }
+    }
+
+    /// Tubes without emission, and supplies that give nothing because their rectifier has none.
+    pub(super) fn go_cold(&mut self, cold: &Cold) {
+        for section in &cold.sections {
+            self.each_characteristic(*section, |law| emission(law, NO_EMISSION));
+        }
+        for supply in &cold.supplies {
+            let part = self.made.part_mut(self.circuit, *supply);
+            if let PartKind::Supply(supply) = &mut part.kind {
+                gives_nothing(supply, OPEN_OHMS);
             }
         }
     }

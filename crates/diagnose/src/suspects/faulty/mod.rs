@@ -10,10 +10,11 @@ mod in_device;
 
 use circuit::{
     Alteration, Bridge, Circuit, Conditions, DeviceParameter, NodeId, PartId, PartKind,
-    Potentiometer, SettingValue,
+    Potentiometer, SettingValue, Supply,
 };
 
 use crate::suspects::bounds::floating_tubes;
+use crate::suspects::cold::cold;
 use crate::suspects::fault::Fault;
 use crate::suspects::hypotheses::resistor;
 use crate::suspects::hypothesis::Hypothesis;
@@ -68,6 +69,12 @@ pub fn alteration(
     change.made
 }
 
+/// A supply without volts; where its resistance with the power off is not stated, it is `open` ohms.
+fn gives_nothing(supply: &mut Supply, open: f64) {
+    supply.volts = 0.0;
+    supply.source = supply.off.unwrap_or(open);
+}
+
 /// An alteration in the making.
 struct Change<'a> {
     circuit: &'a Circuit,
@@ -77,6 +84,9 @@ struct Change<'a> {
 impl Change<'_> {
     fn apply(&mut self, id: PartId, fault: Fault, hypothesis: &Hypothesis, size: f64) {
         let (open, short) = (OPEN_OHMS * size, SHORT_OHMS * size);
+        if let Some(cold) = cold(self.circuit, hypothesis) {
+            self.go_cold(&cold);
+        }
         let part = self.circuit.part(id);
         if matches!(part.kind, PartKind::Device(_)) {
             self.in_device(id, fault, hypothesis, size);
@@ -118,10 +128,7 @@ impl Change<'_> {
                 part.volts = size * part.volts.signum();
             }
             (PartKind::Supply(part), Fault::WeakSource) => part.source = size,
-            (PartKind::Supply(part), _) => {
-                part.volts = 0.0;
-                part.source = part.off.unwrap_or(open);
-            }
+            (PartKind::Supply(part), _) => gives_nothing(part, open),
             (PartKind::Generator(part), _) => part.source = open,
             (kind @ PartKind::Lamp(_), _) => *kind = resistor(open),
             (PartKind::Contact(part), _) => part.closed = fault == Fault::StuckClosed,

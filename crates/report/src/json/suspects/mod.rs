@@ -11,7 +11,9 @@ use diagnose::{
 use super::schema::Kind;
 use super::{finite, of_jobs};
 use crate::error::ReportError;
-use crate::suspects::{fault_words, place, shown, size_unit, suspect_words, unused_words, verdict};
+use crate::suspects::{
+    blamed, fault_words, place, shown, size_unit, suspect_words, unused_words, verdict,
+};
 use crate::views::{Explained, SuspectsView};
 
 pub(super) use records::Body;
@@ -94,7 +96,7 @@ fn body<'a>(view: &SuspectsView<'a>) -> Body<'a> {
             .not_computed
             .iter()
             .map(|one| NotWeighed {
-                part: designator(job, &one.hypothesis),
+                part: blamed(job, &one.hypothesis),
                 fault: one.hypothesis.name(),
                 words: fault_words(job, &one.hypothesis, None),
                 prior: probability(one.prior),
@@ -119,7 +121,7 @@ fn is_given(view: &SuspectsView<'_>, rank: usize, suspect: &AmbiguityGroup) -> b
         Some(Explained::Part(id)) => member
             .faults
             .iter()
-            .any(|(fault, _)| fault.part() == Some(id)),
+            .any(|(fault, _)| fault.is_about(&view.job.circuit, id)),
         Some(Explained::NothingWrong) => member
             .faults
             .iter()
@@ -194,11 +196,11 @@ fn one<'a>(job: &'a Job, member: &Member) -> One<'a> {
     let reading = first.and_then(|(fault, _)| job.readings.get(fault.reading()?));
     One {
         words: suspect_words(job, member),
-        part: first.and_then(|(fault, _)| designator(job, fault)),
+        part: first.and_then(|(fault, _)| blamed(job, fault)),
         fault: first.map_or("", |(fault, _)| fault.name()),
         size: first.and_then(|(_, size)| size.map(size_record)),
         second: faults.next().map(|(fault, size)| Second {
-            part: designator(job, fault),
+            part: blamed(job, fault),
             fault: fault.name(),
             size: size.map(size_record),
         }),
@@ -221,11 +223,6 @@ fn one<'a>(job: &'a Job, member: &Member) -> One<'a> {
         probability: probability(member.probability),
         log_likelihood: finite(member.log_likelihood),
     }
-}
-
-fn designator<'a>(job: &'a Job, fault: &diagnose::Hypothesis) -> Option<&'a str> {
-    let part = job.circuit.parts().get(fault.part()?.0)?;
-    Some(&part.designator)
 }
 
 fn size_record(size: Size) -> SizeRecord {

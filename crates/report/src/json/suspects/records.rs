@@ -1,5 +1,7 @@
 //! What the document of the suspects is made of.
 
+use std::borrow::Cow;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -79,8 +81,9 @@ pub(in crate::json) struct Record<'a> {
 pub(in crate::json) struct One<'a> {
     /// The fault in words for people.
     pub words: String,
-    /// Designator of the part. Null for a set in order and for a wrong reading.
-    pub part: Option<&'a str>,
+    /// Designator of the part; of an open heater in a string of them, all its tubes: `V3, V2 or V1`. Null for a
+    /// set in order and for a wrong reading.
+    pub part: Option<Cow<'a, str>>,
     /// The kind of fault, such as open, leaky, drifted high, low emission, nothing wrong, reading
     /// wrong or none of these.
     pub fault: &'static str,
@@ -104,8 +107,8 @@ pub(in crate::json) struct One<'a> {
 /// The other of two faults at once.
 #[derive(Serialize, JsonSchema)]
 pub(in crate::json) struct Second<'a> {
-    /// Designator of its part.
-    pub part: Option<&'a str>,
+    /// Designator of its part, as in `part`.
+    pub part: Option<Cow<'a, str>>,
     /// Its kind.
     pub fault: &'static str,
     /// How large it is, fitted to the readings. Null for a fault without a size.
@@ -284,8 +287,8 @@ pub(in crate::json) struct NotUsed<'a> {
 
 #[derive(Serialize, JsonSchema)]
 pub(in crate::json) struct NotWeighed<'a> {
-    /// Designator of the part.
-    pub part: Option<&'a str>,
+    /// Designator of the part, as in `part` of a suspect.
+    pub part: Option<Cow<'a, str>>,
     /// The kind of fault.
     pub fault: &'static str,
     /// The fault in words for people.

@@ -1,0 +1,71 @@
+//! Heaters in series in words: which tubes, what an open one means, how it is found.
+//!
+//! A string of heaters comes in; sentences go out. How likely it is to be open is not known here.
+
+use circuit::{HeaterMember, HeaterMemberKind, HeaterString, Job};
+use diagnose::Hypothesis;
+
+use crate::power_off::source_out;
+
+/// `V5, V4, V2, V1 or V3`.
+pub(crate) fn tubes(string: &HeaterString) -> String {
+    listed(string.tubes().map(|tube| tube.name.clone()), "or")
+}
+
+fn listed(names: impl Iterator<Item = String>, last: &str) -> String {
+    let names: Vec<String> = names.collect();
+    match &names[..] {
+        [] => String::new(),
+        [one] => one.clone(),
+        [most @ .., end] => format!("{} {last} {end}", most.join(", ")),
+    }
+}
+
+/// An open heater of a string, as a suspect: no volts without a probe at the heaters tell which.
+pub(super) fn open_words(string: &HeaterString) -> String {
+    format!("heater of {} open: the whole string is cold", tubes(string))
+}
+
+/// The same in few words; of several strings by the first tube.
+pub(super) fn open_short(job: &Job, string: &HeaterString) -> String {
+    match (job.circuit.heater_strings(), string.tubes().next()) {
+        ([_], _) | (_, None) => "heater string open".to_owned(),
+        (_, Some(first)) => format!("heater string of {} open", first.name),
+    }
+}
+
+/// Said after the fault of a resistor in series with heaters.
+pub(super) fn cold_too(job: &Job, fault: &Hypothesis) -> &'static str {
+    let string = fault.broken_string(&job.circuit);
+    match string.is_some() && fault.open_heater_of(&job.circuit).is_none() {
+        true => "; the heaters in series with it are cold",
+        false => "",
+    }
+}
+
+/// How the open one is found. It is not looked for with the power on: it has the whole line across it.
+pub(super) fn string_test(job: &Job, string: &HeaterString) -> String {
+    let each = listed(string.tubes().map(heater), "and");
+    let resistors = string.members.iter().filter(|one| !one.is_tube());
+    let resistors = listed(resistors.map(|one| one.name.clone()), "and");
+    let also = match resistors.is_empty() {
+        true => String::new(),
+        false => format!("; measure {resistors} in series with them too"),
+    };
+    format!(
+        "({}, capacitors discharged) pull the tubes of the string and measure the ohms of each heater, {each}: the open one \
+         shows no continuity{also}. Not with the power on: the whole line is across an open heater. If any tube \
+         of the string glowed or got warm, no heater is open",
+        source_out(job)
+    )
+}
+
+/// `V5 pins 2 to 7`.
+fn heater(tube: &HeaterMember) -> String {
+    match &tube.kind {
+        HeaterMemberKind::Tube { pins } if pins.len() == 2 => {
+            format!("{} pins {} to {}", tube.name, pins[0], pins[1])
+        }
+        _ => tube.name.clone(),
+    }
+}
