@@ -26,7 +26,7 @@ pub(crate) fn take_source_out(job: &Job) -> &'static str {
 }
 
 /// Whether every drawn source is a battery, and nothing says that the set is on the line.
-fn is_on_batteries(job: &Job) -> bool {
+pub(crate) fn is_on_batteries(job: &Job) -> bool {
     let parts = job.circuit.parts().iter();
     let mut batteries = 0;
     for part in parts {

@@ -3,7 +3,6 @@
 //! A line comes in; the words of its members go out. What they name is checked with the drawing as a
 //! whole ([`super::check`]).
 
-use super::designator::class_letters;
 use super::findings::Findings;
 use super::lex::{words, Line, Word};
 use super::statement::Statement;
@@ -51,7 +50,6 @@ pub(super) fn heaters<'a>(
             "write `{keyword} in series: V3 V2 V1`; heaters side by side need no statement"
         ));
     findings.push(found);
-    let members = said.into_iter();
-    let members = members.filter(|word| class_letters(word.text).is_some());
-    Statement::Heaters(first.clone(), members.collect())
+    // Whether it is a string at all is not known, so nothing is said of its members.
+    Statement::Unreadable(Vec::new())
 }

@@ -3,9 +3,9 @@
 //! A string of heaters comes in; sentences go out. How likely it is to be open is not known here.
 
 use circuit::{HeaterMember, HeaterMemberKind, HeaterString, Job};
-use diagnose::Hypothesis;
+use diagnose::{Hypothesis, Suspects};
 
-use crate::power_off::source_out;
+use crate::power_off::{is_on_batteries, source_out};
 
 /// `V5, V4, V2, V1 or V3`.
 pub(crate) fn tubes(string: &HeaterString) -> String {
@@ -43,6 +43,31 @@ pub(super) fn cold_too(job: &Job, fault: &Hypothesis) -> &'static str {
     }
 }
 
+/// Probability below which no string is looked at.
+const LEAST_LOOKED_AT: f64 = 0.05;
+
+/// A string of heaters that may well be open.
+pub(super) fn suspected<'a>(job: &'a Job, suspects: &Suspects) -> Option<&'a HeaterString> {
+    let members = suspects.hypotheses.iter().flat_map(|one| &one.members);
+    let mut likely = members.filter(|member| member.probability >= LEAST_LOOKED_AT);
+    likely.find_map(|member| {
+        let mut faults = member.faults.iter();
+        faults.find_map(|(fault, _)| fault.open_heater_of(&job.circuit))
+    })
+}
+
+/// The next step with a look before it that costs nothing: whether any tube of the string is warm. Filaments of battery
+/// tubes hardly glow, and their tubes hardly get warm.
+pub(super) fn look_first(job: &Job, string: &HeaterString, otherwise: &str) -> Option<String> {
+    let look = format!(
+        "look whether {} glows or gets warm. If none does, with the power off {}. If one does, no \
+         heater of the string is open: {otherwise}",
+        tubes(string),
+        string_test(job, string)
+    );
+    (!is_on_batteries(job)).then_some(look)
+}
+
 /// How the open one is found. It is not looked for with the power on: it has the whole line across it.
 pub(super) fn string_test(job: &Job, string: &HeaterString) -> String {
     let each = listed(string.tubes().map(heater), "and");
@@ -50,12 +75,15 @@ pub(super) fn string_test(job: &Job, string: &HeaterString) -> String {
     let resistors = listed(resistors.map(|one| one.name.clone()), "and");
     let also = match resistors.is_empty() {
         true => String::new(),
-        false => format!("; measure {resistors} in series with them too"),
+        false => format!(", or {resistors} in series with them"),
+    };
+    let live = match is_on_batteries(job) {
+        true => "",
+        false => " (never with the power on: the whole line is across the open one)",
     };
     format!(
-        "({}, capacitors discharged) pull the tubes of the string and measure the ohms of each heater, {each}: the open one \
-         shows no continuity{also}. Not with the power on: the whole line is across an open heater. If any tube \
-         of the string glowed or got warm, no heater is open",
+        "({}, capacitors discharged) pull the tubes of the string and measure the ohms of each \
+         heater, {each}: the open one{also} shows no continuity{live}",
         source_out(job)
     )
 }

@@ -76,7 +76,7 @@ impl Change<'_> {
                     self.exchange((id, *with), *terminal);
                 }
             }
-            Fault::NoEmission => self.each_characteristic(id, |law| emission(law, NO_EMISSION)),
+            Fault::NoEmission => self.each_characteristic(id, without_emission),
             Fault::LowEmission => self.each_characteristic(id, |law| emission(law, size)),
             Fault::Gassy => {
                 self.each_characteristic(id, |law| law.varied(DeviceParameter::GasCurrent, size))
@@ -103,7 +103,7 @@ impl Change<'_> {
             return;
         };
         if feeds_oscillator(device, terminal) {
-            self.each_characteristic(id, stopped);
+            self.stop(id);
         }
         if floating_grid(self.circuit, hypothesis).is_some() {
             let gas = DeviceParameter::GasCurrent;
@@ -112,6 +112,11 @@ impl Change<'_> {
         } else {
             self.break_lead(id, terminal, OPEN_OHMS * size);
         }
+    }
+
+    /// The oscillator of a converter at rest.
+    pub(super) fn stop(&mut self, converter: PartId) {
+        self.each_characteristic(converter, stopped);
     }
 
     /// Another type of tube in the socket.
@@ -135,7 +140,7 @@ impl Change<'_> {
     /// Tubes without emission, and supplies that give nothing because their rectifier has none.
     pub(super) fn go_cold(&mut self, cold: &Cold) {
         for section in &cold.sections {
-            self.each_characteristic(*section, |law| emission(law, NO_EMISSION));
+            self.each_characteristic(*section, without_emission);
         }
         for supply in &cold.supplies {
             let part = self.made.part_mut(self.circuit, *supply);
@@ -216,6 +221,11 @@ fn stopped(law: &Characteristic) -> Characteristic {
         tube.oscillates = false;
     }
     law
+}
+
+/// A law of a cold cathode: next to no emission, and no oscillator that would run on it.
+fn without_emission(law: &Characteristic) -> Characteristic {
+    stopped(&emission(law, NO_EMISSION))
 }
 
 /// A law with its emission as a share of what it is.

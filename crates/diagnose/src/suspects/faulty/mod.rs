@@ -7,6 +7,7 @@
 //! [`in_device`].
 
 mod in_device;
+mod oscillators;
 
 use circuit::{
     Alteration, Bridge, Circuit, Conditions, DeviceParameter, NodeId, PartId, PartKind,
@@ -65,6 +66,9 @@ pub fn alteration(
         if let (Some(id), Some(fault)) = (hypothesis.part(), hypothesis.fault()) {
             change.apply(id, fault, hypothesis, *size);
         }
+    }
+    for converter in oscillators::starved(circuit, &change.made) {
+        change.stop(converter);
     }
     change.made
 }

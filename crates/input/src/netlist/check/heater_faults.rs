@@ -19,19 +19,20 @@ pub(super) struct Named {
     pub string: usize,
 }
 
-pub(super) fn unknown(word: &Word<'_>, like: Option<&str>, findings: &mut Findings) {
-    let help = like.map_or_else(
-        || {
-            "name tubes that have a line of their own; a rectifier needs no more than its cathode, \
-             `V5: 35Z5GT, 8=raw`"
-                .to_owned()
-        },
-        |name| format!("did you mean '{name}'?"),
-    );
+/// Tubes named in a hint, at most.
+const SHOWN: usize = 12;
+
+pub(super) fn unknown(word: &Word<'_>, tubes: &[&str], findings: &mut Findings) {
+    let help = match tubes.is_empty() || tubes.len() > SHOWN {
+        true => "name tubes that have a line of their own".to_owned(),
+        false => format!("the tubes drawn are {}", tubes.join(", ")),
+    };
     let found = findings
         .error(&word.bytes, format!("no part is called '{}'", word.text))
         .label("unknown part")
-        .help(help);
+        .help(format!(
+            "{help}; a rectifier needs no more than its cathode, `V5: 35Z5GT, 8=raw`"
+        ));
     findings.push(found);
 }
 

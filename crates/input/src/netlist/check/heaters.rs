@@ -5,11 +5,10 @@
 
 use circuit::{
     socket, Circuit, Device, DeviceClass, Electrode, HeaterMember, HeaterMemberKind, HeaterString,
-    Part, PartId, PartKind, SupplyKind, TubeClass, TubeType,
+    NodeId, Part, PartId, PartKind, SupplyKind, TubeClass, TubeType,
 };
 
 use super::heater_faults::{self as faults, Named};
-use crate::nearest::nearest;
 use crate::netlist::draft::NetlistDraft;
 use crate::netlist::findings::Findings;
 use crate::netlist::lex::Word;
@@ -55,13 +54,10 @@ pub(super) fn strings(sheet: &mut NetlistDraft<'_>, findings: &mut Findings) {
         one_current(circuit, sheet.own, (&members, &places), findings);
         let mut supplies = Vec::new();
         for (member, word) in members.iter().zip(&places) {
-            let Some(cathode) = rectifier_alone(circuit, sheet.own, member) else {
-                continue;
-            };
-            let standing = standing_at(circuit, cathode);
-            if standing.is_empty() {
-                let node = circuit.node_name(circuit.part(cathode.0).nodes[cathode.1]);
-                faults::no_supply(word, node, findings);
+            let cathodes = lone_cathodes(circuit, sheet.own, member);
+            let standing = standing_at(circuit, &cathodes);
+            if let (Some(cathode), true) = (cathodes.first(), standing.is_empty()) {
+                faults::no_supply(word, circuit.node_name(*cathode), findings);
             }
             supplies.extend(standing);
         }
@@ -85,8 +81,7 @@ fn member(
             .designators
             .contains_key(&word.text.to_ascii_uppercase())
         {
-            let names = circuit.parts().iter().map(|part| stem(&part.designator));
-            faults::unknown(word, nearest(word.text, names), findings);
+            faults::unknown(word, &tubes(circuit), findings);
         }
         return None;
     };
@@ -126,6 +121,15 @@ fn member(
     })
 }
 
+/// Designations of all tubes drawn, in the order of the netlist.
+fn tubes(circuit: &Circuit) -> Vec<&str> {
+    let is_tube = |part: &&Part| matches!(&part.kind, PartKind::Device(device) if device.class == DeviceClass::Tube);
+    let tubes = circuit.parts().iter().filter(is_tube);
+    let mut names: Vec<&str> = tubes.map(|part| stem(&part.designator)).collect();
+    names.dedup();
+    names
+}
+
 /// The designation of a socket: that of its sections without their letter.
 fn stem(designator: &str) -> &str {
     socket(designator).unwrap_or(designator)
@@ -149,21 +153,23 @@ fn tube_of<'o>(device: &Device, own: &'o [TubeType]) -> Option<&'o TubeType> {
     }
 }
 
-/// The base pins at the ends of a tube's heater or filament.
+/// The two base pins at the ends of a tube's heater or filament; none where they are not two.
 fn heater_pins(tube: &TubeType) -> Vec<u8> {
-    let is_end = |electrode| matches!(electrode, Electrode::Heater | Electrode::Filament);
-    let pins = tube.pins.iter().filter(|pin| is_end(pin.electrode));
-    let pins: Vec<u8> = pins.map(|pin| pin.number).collect();
-    // One end alone: the other one is the cathode.
+    let of = |electrode: Electrode| {
+        let pins = tube.pins.iter();
+        let own = pins.filter(move |pin| pin.electrode == electrode);
+        own.map(|pin| pin.number)
+    };
+    let mut pins: Vec<u8> = of(Electrode::Heater).collect();
+    pins.extend(of(Electrode::Filament));
+    if pins.len() == 1 {
+        // The other end is the cathode.
+        pins.extend(of(Electrode::Cathode).next());
+    }
+    pins.sort_unstable();
     match pins.len() {
-        1 => {
-            let cathodes = tube.pins.iter();
-            let cathodes = cathodes.filter(|pin| pin.electrode == Electrode::Cathode);
-            let mut both: Vec<u8> = cathodes.map(|pin| pin.number).chain(pins).collect();
-            both.sort_unstable();
-            both
-        }
-        _ => pins,
+        2 => pins,
+        _ => Vec::new(),
     }
 }
 
@@ -201,38 +207,43 @@ fn one_current(
     }
 }
 
-/// The cathode, as a part and its terminal, of a rectifier tube without any plate drawn.
-fn rectifier_alone(
-    circuit: &Circuit,
-    own: &[TubeType],
-    member: &HeaterMember,
-) -> Option<(PartId, usize)> {
-    let [id] = member.parts[..] else {
-        return None;
-    };
-    let PartKind::Device(device) = &circuit.part(id).kind else {
-        return None;
-    };
-    let rectifies = tube_of(device, own).is_some_and(|tube| {
-        matches!(
-            tube.class,
-            TubeClass::FullWaveRectifier | TubeClass::HalfWaveRectifier
-        )
-    });
-    let names = ["cathode", "filament"];
-    let mut terminals = device.terminals.iter();
-    let cathode = terminals.position(|terminal| names.contains(&terminal.name.as_str()))?;
-    (rectifies && device.units.is_empty()).then_some((id, cathode))
+/// The nodes of the cathodes of a rectifier tube without any plate drawn; none of any other member.
+fn lone_cathodes(circuit: &Circuit, own: &[TubeType], member: &HeaterMember) -> Vec<NodeId> {
+    let mut nodes = Vec::new();
+    for part in member.parts.iter().map(|id| circuit.part(*id)) {
+        let PartKind::Device(device) = &part.kind else {
+            continue;
+        };
+        let rectifier = tube_of(device, own).filter(|tube| {
+            matches!(
+                tube.class,
+                TubeClass::FullWaveRectifier | TubeClass::HalfWaveRectifier
+            )
+        });
+        let Some(tube) = rectifier.filter(|_| device.units.is_empty()) else {
+            continue;
+        };
+        let is_cathode = |pin: u8| {
+            let pin = tube.pin(pin);
+            pin.is_some_and(|pin| pin.electrode == Electrode::Cathode)
+        };
+        for (terminal, node) in device.terminals.iter().zip(&part.nodes) {
+            if terminal.pins.iter().copied().any(is_cathode) && !nodes.contains(node) {
+                nodes.push(*node);
+            }
+        }
+    }
+    nodes
 }
 
-/// Supplies that stand for a rectifier: their higher terminal is at its cathode. A battery stands for itself.
-fn standing_at(circuit: &Circuit, (rectifier, terminal): (PartId, usize)) -> Vec<PartId> {
-    let node = circuit.part(rectifier).nodes[terminal];
+/// Supplies that stand for a rectifier: their higher end is at one of its cathodes. A battery stands
+/// for itself.
+fn standing_at(circuit: &Circuit, cathodes: &[NodeId]) -> Vec<PartId> {
     let parts = circuit.parts().iter().enumerate();
     let standing = parts.filter(|(_, part)| match &part.kind {
         PartKind::Supply(supply) if supply.kind == SupplyKind::Supply => {
-            let higher = usize::from(supply.volts < 0.0);
-            part.nodes.get(higher) == Some(&node)
+            let higher = part.nodes.get(usize::from(supply.volts < 0.0));
+            higher.is_some_and(|node| cathodes.contains(node))
         }
         _ => false,
     });
