@@ -75,7 +75,7 @@ pub(super) fn string_test(job: &Job, string: &HeaterString) -> String {
     let resistors = listed(resistors.map(|one| one.name.clone()), "and");
     let also = match resistors.is_empty() {
         true => String::new(),
-        false => format!(", or {resistors} in series with them"),
+        false => format!(", and of {resistors} in series with them"),
     };
     let live = match is_on_batteries(job) {
         true => "",
@@ -83,7 +83,7 @@ pub(super) fn string_test(job: &Job, string: &HeaterString) -> String {
     };
     format!(
         "({}, capacitors discharged) pull the tubes of the string and measure the ohms of each \
-         heater, {each}: the open one{also} shows no continuity{live}",
+         heater, {each}{also}: the open one shows no continuity{live}",
         source_out(job)
     )
 }
