@@ -24,7 +24,7 @@ V4: 50L6, 3=bplus, 4=bplus, 5=g, 8=common
 
 fn read(statement: &str) -> Netlist {
     let mut sources = Sources::default();
-    let id = sources.add("circuit.netlist", format!("{SET}{statement}\n"));
+    let id = sources.add("circuit.netlist", &format!("{SET}{statement}\n"));
     let netlist = read_netlist(&sources, id, &[]);
     let worst = netlist.diagnostics.iter().map(|found| found.severity);
     assert!(

@@ -47,7 +47,7 @@ pub(super) fn heaters<'a>(
         )
         .label("'in series' belongs after this")
         .help(format!(
-            "write `{keyword} in series: V3 V2 V1`; heaters side by side need no statement"
+            "write it out, such as `{keyword} in series: V3 V2 V1`; heaters side by side need no statement"
         ));
     findings.push(found);
     // Whether it is a string at all is not known, so nothing is said of its members.

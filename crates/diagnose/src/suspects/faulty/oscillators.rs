@@ -13,25 +13,19 @@ const PARTED: f64 = 1e7;
 
 /// Converters that run in the drawing and have no supply as altered.
 pub(super) fn starved(circuit: &Circuit, made: &Alteration) -> Vec<PartId> {
-    let running: Vec<(PartId, NodeId)> = running(circuit).collect();
+    let mut running: Vec<(PartId, NodeId)> = running(circuit).collect();
     if running.is_empty() || made.parts.is_empty() && made.bridges.is_empty() {
         return Vec::new();
     }
     let live = Altered { circuit, made }.live();
-    let mut starved = running.into_iter().filter(|(_, screen)| !live[screen.0]);
-    let Some(first) = starved.next() else {
-        return Vec::new();
-    };
-    // A screen that is fed in some way not seen here, and so was not live before, says nothing.
-    let as_drawn = Alteration::none(&made.conditions);
-    let before = Altered {
-        circuit,
-        made: &as_drawn,
-    };
-    let before = before.live();
-    let starved = [first].into_iter().chain(starved);
-    let starved = starved.filter(|(_, screen)| before[screen.0]);
-    starved.map(|(id, _)| id).collect()
+    running.retain(|(_, screen)| !live[screen.0]);
+    if !running.is_empty() {
+        // A screen that is fed in some way not seen here, and so was not live before, says nothing.
+        let made = &Alteration::none(&made.conditions);
+        let before = Altered { circuit, made }.live();
+        running.retain(|(_, screen)| before[screen.0]);
+    }
+    running.into_iter().map(|(id, _)| id).collect()
 }
 
 /// Running converters and the nodes of their screens.

@@ -7,6 +7,7 @@ use std::ops::Range;
 
 use crate::netlist::findings::Findings;
 use crate::netlist::lex::Word;
+use crate::netlist::series::{FILAMENTS, HEATERS};
 use crate::netlist::types::with_article;
 
 /// A member that has been named.
@@ -91,12 +92,16 @@ pub(super) fn too_few(keyword: &Word<'_>, tubes: usize, findings: &mut Findings)
         0 => "no tube is named in this string",
         _ => "one tube alone is no string",
     };
+    let keyword_meant = match keyword.is(FILAMENTS) {
+        true => FILAMENTS,
+        false => HEATERS,
+    };
     let found = findings
         .error(&keyword.bytes, message)
         .label("this statement")
         .help(format!(
-            "write `{} in series: V3 V2 V1`, from the line to the reference, or leave the line out",
-            keyword.text.to_lowercase()
+            "name its tubes from the line to the reference, such as `{keyword_meant} in series: \
+             V3 V2 V1`, or leave the line out"
         ));
     findings.push(found);
 }
