@@ -9,7 +9,8 @@ use crate::csv_text::{maybe, number, CsvTable};
 use crate::views::{Explained, SuspectsView};
 
 use super::explain::asked_for;
-use super::words::{blamed, suspect_words};
+use super::strings::blamed;
+use super::words::suspect_words;
 
 /// The ranking, or predictions point by point where something is to be explained of every job.
 pub(crate) fn csv(views: &[SuspectsView<'_>]) -> CsvTable {

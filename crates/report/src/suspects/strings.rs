@@ -2,13 +2,15 @@
 //!
 //! A string of heaters comes in; sentences go out. How likely it is to be open is not known here.
 
+use std::borrow::Cow;
+
 use circuit::{HeaterMember, HeaterMemberKind, HeaterString, Job};
 use diagnose::{Hypothesis, Suspects};
 
 use crate::power_off::{is_on_batteries, source_out};
 
 /// `V5, V4, V2, V1 or V3`.
-pub(crate) fn tubes(string: &HeaterString) -> String {
+fn tubes(string: &HeaterString) -> String {
     listed(string.tubes().map(|tube| tube.name.clone()), "or")
 }
 
@@ -19,6 +21,22 @@ fn listed(names: impl Iterator<Item = String>, last: &str) -> String {
         [one] => one.clone(),
         [most @ .., end] => format!("{} {last} {end}", most.join(", ")),
     }
+}
+
+/// Whether the part is a tube of a string of heaters, which an open heater would leave cold as a whole.
+pub(super) fn is_in_string(job: &Job, fault: &Hypothesis) -> bool {
+    let part = fault.part();
+    part.is_some_and(|part| job.circuit.heater_string_of_tube(part).is_some())
+}
+
+/// The designation of the part that has the fault; of a string of heaters all its tubes. None for a set in
+/// order, a wrong reading, and none of these.
+pub(crate) fn blamed<'a>(job: &'a Job, fault: &Hypothesis) -> Option<Cow<'a, str>> {
+    if let Some(string) = fault.open_heater_of(&job.circuit) {
+        return Some(tubes(string).into());
+    }
+    let part = job.circuit.parts().get(fault.part()?.0)?;
+    Some(part.designator.as_str().into())
 }
 
 /// An open heater of a string, as a suspect: no volts without a probe at the heaters tell which.
@@ -59,13 +77,18 @@ pub(super) fn suspected<'a>(job: &'a Job, suspects: &Suspects) -> Option<&'a Hea
 /// The next step with a look before it that costs nothing: whether any tube of the string is warm. Filaments of battery
 /// tubes hardly glow, and their tubes hardly get warm.
 pub(super) fn look_first(job: &Job, string: &HeaterString, otherwise: &str) -> Option<String> {
-    let look = format!(
-        "look whether {} glows or gets warm. If none does, with the power off {}. If one does, no \
-         heater of the string is open: {otherwise}",
-        tubes(string),
-        string_test(job, string)
-    );
-    (!is_on_batteries(job)).then_some(look)
+    if is_on_batteries(job) {
+        return None;
+    }
+    let look = format!("look whether {} glows or gets warm", tubes(string));
+    let test = string_test(job, string);
+    Some(match otherwise.contains(&test) {
+        true => format!("{look}: if one does, no heater of the string is open. Then {otherwise}"),
+        false => format!(
+            "{look}. If none does, with the power off {test}. If one does, no heater of the string \
+             is open: {otherwise}"
+        ),
+    })
 }
 
 /// How the open one is found. It is not looked for with the power on: it has the whole line across it.

@@ -3,8 +3,6 @@
 //! A fault with its size comes in; a phrase such as `has risen from 220 kΩ to about 480 kΩ` goes
 //! out. How likely the fault is, is not known here.
 
-use std::borrow::Cow;
-
 use circuit::{ContactKind, Job, Part, PartKind};
 use diagnose::{Fault, Hypothesis, Member, Misreading, Size, SizeUnit};
 use units::{engineering, Unit};
@@ -208,28 +206,13 @@ pub(crate) fn fault_words(job: &Job, fault: &Hypothesis, size: Option<&Size>) ->
         seat if seat.is_empty() => seat,
         seat => format!(", {seat}"),
     };
-    let phrase = match is_in_string(job, fault) && fault.fault() == Some(Fault::NoEmission) {
+    let phrase = match strings::is_in_string(job, fault) && fault.fault() == Some(Fault::NoEmission)
+    {
         true => "draws no current: cathode open or heater shorted".to_owned(),
         false => fault_phrase(part, fault, size),
     };
     let cold = strings::cold_too(job, fault);
     format!("{}{seat}: {phrase}{cold}", part_words(part))
-}
-
-/// Whether the part is a tube of a string of heaters, which an open heater would leave cold as a whole.
-fn is_in_string(job: &Job, fault: &Hypothesis) -> bool {
-    let part = fault.part();
-    part.is_some_and(|part| job.circuit.heater_string_of_tube(part).is_some())
-}
-
-/// The designation of the part that has the fault; of a string of heaters all its tubes. None for a set in
-/// order, a wrong reading, and none of these.
-pub(crate) fn blamed<'a>(job: &'a Job, fault: &Hypothesis) -> Option<Cow<'a, str>> {
-    if let Some(string) = fault.open_heater_of(&job.circuit) {
-        return Some(strings::tubes(string).into());
-    }
-    let part = job.circuit.parts().get(fault.part()?.0)?;
-    Some(part.designator.as_str().into())
 }
 
 /// The section with which an earlier repair has exchanged leads.
