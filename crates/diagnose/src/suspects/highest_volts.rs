@@ -42,7 +42,7 @@ pub(crate) fn highest_volts(
         bases.extend(as_drawn.map(|own| (own.alterable(drawn, conditions), drawn, conditions)));
         let reached = faults
             .par_iter()
-            .flat_map(|fault| by_size(fault))
+            .flat_map(by_size)
             .chain(cold_tubes(circuit))
             .map(|broken| under(&bases, &broken, bound))
             .reduce(|| vec![0.0; nodes], higher);
