@@ -161,7 +161,7 @@ fn a_sheet_has_a_row_with_boxes_for_ohms_currents_and_alternating_volts() {
     };
     // Ohms first, with the power off; each heading stands before its points.
     let places = [
-        "power off, plug out, capacitors discharged and proved so",
+        "power off, batteries out, capacitors discharged and proved so",
         "13 Q1 base",
         "meter in series, never across the part",
         "18 through R7",

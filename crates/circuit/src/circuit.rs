@@ -7,6 +7,7 @@
 use std::sync::Arc;
 
 use crate::device::Terminal;
+use crate::heater_string::HeaterString;
 use crate::names::Names;
 use crate::part::{Part, PartKind};
 use crate::rating::Rating;
@@ -58,6 +59,8 @@ pub struct Circuit {
     leads: Vec<(String, NodeId)>,
     /// Parts that state a rating, in the order of the netlist.
     ratings: Vec<(PartId, Rating)>,
+    /// Heaters in series.
+    heater_strings: Vec<HeaterString>,
     /// The place of each name. Copies of a circuit have the names of their original.
     names: Arc<CircuitNames>,
 }
@@ -120,6 +123,11 @@ impl Circuit {
     /// Parts that state a rating, and what they state.
     pub fn ratings(&self) -> &[(PartId, Rating)] {
         &self.ratings
+    }
+
+    /// Strings of heaters in series, in the order of the netlist.
+    pub fn heater_strings(&self) -> &[HeaterString] {
+        &self.heater_strings
     }
 
     /// The name of a node.
@@ -241,6 +249,10 @@ impl CircuitBuilder {
         if !rating.is_blank() {
             self.circuit.ratings.push((part, rating));
         }
+    }
+
+    pub(crate) fn add_heater_string(&mut self, string: HeaterString) {
+        self.circuit.heater_strings.push(string);
     }
 
     /// Gives a node a second name.

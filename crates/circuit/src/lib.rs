@@ -10,6 +10,7 @@ mod characteristic;
 mod circuit;
 mod device;
 mod electrode_letters;
+mod heater_string;
 mod job;
 mod left_out;
 mod manual;
@@ -47,6 +48,7 @@ pub use characteristic::{
 pub use circuit::{Circuit, CircuitBuilder, Node, NodeId, Origin, PartId, Port};
 pub use device::{Device, DeviceClass, DeviceUnit, Glow, Terminal};
 pub use electrode_letters::{is_electrode, names_electrode};
+pub use heater_string::{HeaterMember, HeaterMemberKind, HeaterString};
 pub use job::{Bench, Documented, Job, Reading, Shown, AGE_CLASSES};
 pub use left_out::{LeftOutRow, NoValue, UnprintedEntry};
 pub use manual::{ManualEntry, PrintedAs, Quantity};

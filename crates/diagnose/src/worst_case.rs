@@ -12,13 +12,14 @@
 //!
 //! **Alternating volts** are not computed fault by fault. A heater of a series string that opens has the whole
 //! line across it, so each node has all generators that reach it through parts other than tubes,
-//! semiconductors and references.
+//! semiconductors and references. The heaters of a stated string are such parts, and its nodes have the
+//! line at least.
 //!
 //! The surge of a choke at switching off is not included.
 
 use circuit::{
-    sums_by_island, Circuit, Conditions, Groups, Job, PartId, PartKind, PartParameter, Port,
-    Quantity, Setting,
+    sums_by_island, Circuit, Conditions, Groups, HeaterString, Job, NodeId, PartId, PartKind,
+    PartParameter, Port, Quantity, Setting,
 };
 use reconcile::Reconciled;
 
@@ -171,16 +172,57 @@ fn generator_volts(circuit: &Circuit, job: &Job) -> Vec<f64> {
             }
         }
     }
+    let strings = circuit.heater_strings().iter();
+    let strings: Vec<Vec<usize>> = strings
+        .map(|string| string_nodes(circuit, string))
+        .collect();
+    for pair in strings.iter().flat_map(|string| string.windows(2)) {
+        groups.join(pair[0], pair[1]);
+    }
+    let factor = TOLERANCES * highest_line(job);
     let mut volts = vec![0.0; nodes.len()];
     for part in circuit.parts() {
         if let PartKind::Generator(generator) = &part.kind {
             let live = part.nodes.iter().find(|node| !nodes[node.0].is_reference);
             if let Some(node) = live {
-                volts[groups.root(node.0)] += generator.volts.abs();
+                volts[groups.root(node.0)] += factor * generator.volts.abs();
             }
         }
     }
-    let factor = TOLERANCES * highest_line(job);
-    let of_group = |node: usize| factor * volts[groups.root(node)];
+    for node in strings.iter().filter_map(|string| string.first()) {
+        let volts: &mut f64 = &mut volts[groups.root(*node)];
+        *volts = volts.max(across_a_string(job));
+    }
+    let of_group = |node: usize| volts[groups.root(node)];
     (0..nodes.len()).map(of_group).collect()
+}
+
+/// The nodes of a string of heaters, as far as they are drawn, without references: those of its
+/// heater pins and of its resistors.
+fn string_nodes(circuit: &Circuit, string: &HeaterString) -> Vec<usize> {
+    let parts = string.members.iter().flat_map(|member| &member.parts);
+    let nodes = parts.flat_map(|id| {
+        let part = circuit.part(*id);
+        let resistor = matches!(part.kind, PartKind::Resistor(_));
+        let terminals = part.kind.terminals().into_iter();
+        let ends: Vec<NodeId> = terminals
+            .zip(&part.nodes)
+            .filter(|(name, _)| resistor || name.starts_with("heater"))
+            .map(|(_, node)| *node)
+            .collect();
+        ends
+    });
+    let live = nodes.filter(|node| !circuit.nodes()[node.0].is_reference);
+    live.map(|node| node.0).collect()
+}
+
+/// Alternating volts, root mean square, that an open heater has across it where no generator is
+/// drawn: the higher line voltage stated, or else the highest alternating value printed. With a tenth.
+fn across_a_string(job: &Job) -> f64 {
+    let lines = [job.documented.line, job.bench.line];
+    let line = lines.into_iter().flatten().reduce(f64::max);
+    let alternating = job.manual.iter();
+    let alternating = alternating.filter(|entry| entry.quantity == Quantity::AcVolts);
+    let printed = alternating.map(|entry| entry.figure.value.abs());
+    TOLERANCES * line.unwrap_or_else(|| highest_line(job) * printed.fold(0.0, f64::max))
 }

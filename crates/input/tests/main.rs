@@ -6,6 +6,7 @@ mod faults; // faulty jobs and their diagnostics
 mod good_charts; // data sheets and socket charts
 mod good_jobs; // jobs as technicians write them
 mod good_unknown_meter; // manuals that do not name their meter
+mod heaters; // heaters in series
 mod hints; // every hint, followed, mends what it is about
 mod netlist; // every linear part
 mod netlist_devices; // every tube and semiconductor

@@ -3,6 +3,7 @@
 use circuit::{islands, Job};
 use reconcile::ValueStatus;
 #[cfg(feature = "schema")]
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::Translation;

@@ -30,6 +30,7 @@ mod page;
 mod page_table;
 mod pictures;
 mod places;
+mod power_off;
 mod quantity;
 mod ratings;
 mod readings;

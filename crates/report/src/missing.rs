@@ -5,6 +5,7 @@
 
 use circuit::{Job, LeftOutRow, NoValue, UnprintedEntry};
 #[cfg(feature = "schema")]
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 

@@ -2,9 +2,10 @@
 //!
 //! Borrowed results and plain records only; no renderer is known here.
 
-use circuit::{Job, Meter, PartId};
+use circuit::{Circuit, Job, Meter, PartId};
 use diagnose::{Hazards, Hypothesis, Member, Overrated, Suspects};
 use reconcile::{Belief, ClassInference};
+#[cfg(feature = "schema")]
 #[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -207,9 +208,9 @@ pub enum Explained {
 
 impl Explained {
     /// Whether a member of the ranking is what is asked for.
-    pub(crate) fn is_of(self, member: &Member) -> bool {
+    pub(crate) fn is_of(self, circuit: &Circuit, member: &Member) -> bool {
         member.faults.iter().any(|(fault, _)| match self {
-            Explained::Part(id) => fault.part() == Some(id),
+            Explained::Part(id) => fault.is_about(circuit, id),
             Explained::NothingWrong => *fault == Hypothesis::NothingWrong,
         })
     }

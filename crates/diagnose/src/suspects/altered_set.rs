@@ -31,15 +31,25 @@ pub enum PartStep {
 impl PartStep {
     /// The faults of a set after it, in their order.
     pub(crate) fn after(self, circuit: &Circuit, faults: &[SizedFault]) -> Vec<SizedFault> {
+        // Which tube of a string has the open heater is not known, so no single swap mends it.
+        let stays = |one: &Hypothesis| {
+            let string = one.open_heater_of(circuit);
+            string.is_some_and(|string| string.tubes().count() > 1)
+        };
         let each = faults.iter().copied();
         match self {
             PartStep::Swap(tube) => {
                 let gone = sections(circuit, tube);
-                each.filter(|(one, _)| !is_in(one, &gone)).collect()
+                each.filter(|(one, _)| stays(one) || !is_in(one, &gone))
+                    .collect()
             }
             PartStep::Exchange(a, b) => {
                 let (a, b) = (sections(circuit, a), sections(circuit, b));
-                each.map(|(one, size)| (moved(one, &a, &b), size)).collect()
+                let there = |one| match stays(&one) {
+                    true => one,
+                    false => moved(one, &a, &b),
+                };
+                each.map(|(one, size)| (there(one), size)).collect()
             }
             PartStep::LiftAndRead(part, _) => {
                 let mut left: Vec<SizedFault> =

@@ -52,7 +52,8 @@ pub enum Fault {
     Gassy,
     /// A tube draws no current: its cathode lead is open or its heater is.
     NoEmission,
-    /// The heater of a socket is open, so no section of it draws current.
+    /// The heater of a socket is open, so no section of it draws current; or that of any tube of a
+    /// string of heaters in series, so no tube of it does.
     HeaterOpen,
     /// A tube of another type with the same base is plugged in.
     OtherType,

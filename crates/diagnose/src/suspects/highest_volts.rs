@@ -2,12 +2,17 @@
 //!
 //! A circuit and conditions come in; every single fault is put into it, at the ends and in the
 //! middle of the sizes it may have. What volts are dangerous is not known here.
+//!
+//! Of heaters in series the suspects know one fault, all tubes cold and their supply gone with the
+//! rectifier. A heater that is shorted leaves one tube cold and the others warm, and a string that
+//! opens leaves the filter capacitors charged: both are put in here too.
 
 use circuit::{Circuit, Conditions, NodeId, PartId, PartKind};
 use rayon::prelude::*;
 use solver::{solve, solve_near, Alterable};
 
 use crate::suspects::bench_model::SizedFault;
+use crate::suspects::cold::cold;
 use crate::suspects::fault::Fault;
 use crate::suspects::faulty::alteration;
 use crate::suspects::hypotheses::{candidates, Candidate};
@@ -37,41 +42,71 @@ pub(crate) fn highest_volts(
         bases.extend(as_drawn.map(|own| (own.alterable(drawn, conditions), drawn, conditions)));
         let reached = faults
             .par_iter()
-            .map(|fault| under(&bases, fault, bound))
+            .flat_map(by_size)
+            .chain(cold_tubes(circuit))
+            .map(|broken| under(&bases, &broken, bound))
             .reduce(|| vec![0.0; nodes], higher);
         highest = higher(highest, higher(reached, in_order));
     }
     Some(highest)
 }
 
-/// Under one fault, in the first of some circuits that has an operating point with it.
-fn under(bases: &[Base<'_>], fault: &Candidate, bound: &[f64]) -> Vec<f64> {
+/// A fault at the ends and in the middle of its sizes.
+fn by_size(fault: &Candidate) -> Vec<Vec<SizedFault>> {
     let sizes = fault.sizes.map_or(vec![1.0], |sizes| {
         vec![sizes.least, (sizes.least * sizes.most).sqrt(), sizes.most]
     });
-    let mut highest = vec![0.0; bound.len()];
-    for size in sizes {
-        let volts = bases.iter().find_map(|base| {
-            let mut broken = vec![(fault.hypothesis, size)];
-            solved(base, &broken).or_else(|| {
-                // A discharge that strikes and goes out for ever is at its highest while it is dark.
-                broken.extend(dark(base.1));
-                solved(base, &broken)
-            })
-        });
-        let volts = volts.or_else(|| {
-            let (_, circuit, _) = bases.first()?;
-            Some(near(circuit, fault, bound))
-        });
-        highest = higher(highest, volts.unwrap_or_else(|| bound.to_vec()));
-    }
-    highest
+    let each = sizes.into_iter();
+    each.map(|size| vec![(fault.hypothesis, size)]).collect()
 }
 
-/// The bounds of the nodes that a fault's part touches, and of those one part further.
-fn near(circuit: &Circuit, fault: &Candidate, bound: &[f64]) -> Vec<f64> {
-    let own = fault.hypothesis.part().map(|id| &circuit.part(id).nodes);
-    let own = own.map_or(&[][..], Vec::as_slice);
+/// Each tube of a string of heaters cold by itself, and all of them with their supply still there.
+fn cold_tubes(circuit: &Circuit) -> Vec<Vec<SizedFault>> {
+    let cold = |sections: &[PartId]| -> Vec<SizedFault> {
+        let each = sections.iter();
+        each.map(|id| (Hypothesis::of(*id, Fault::NoEmission), 1.0))
+            .collect()
+    };
+    let strings = circuit.heater_strings().iter();
+    strings
+        .flat_map(|string| {
+            let all: Vec<PartId> = string.sections().collect();
+            let each = string.tubes().map(|tube| cold(&tube.parts));
+            each.chain([cold(&all)]).collect::<Vec<_>>()
+        })
+        .collect()
+}
+
+/// Under some faults, in the first of some circuits that has an operating point with them.
+fn under(bases: &[Base<'_>], faults: &[SizedFault], bound: &[f64]) -> Vec<f64> {
+    let volts = bases.iter().find_map(|base| {
+        let mut broken = faults.to_vec();
+        solved(base, &broken).or_else(|| {
+            // A discharge that strikes and goes out for ever is at its highest while it is dark.
+            broken.extend(dark(base.1));
+            solved(base, &broken)
+        })
+    });
+    let volts = volts.or_else(|| {
+        let (_, circuit, _) = bases.first()?;
+        Some(near(circuit, faults, bound))
+    });
+    volts.unwrap_or_else(|| bound.to_vec())
+}
+
+/// The bounds of the nodes that the faults' parts touch, and of those one part further.
+fn near(circuit: &Circuit, faults: &[SizedFault], bound: &[f64]) -> Vec<f64> {
+    let broken = |id: &PartId| {
+        let mut faults = faults.iter();
+        faults.any(|(fault, _)| {
+            let cold = cold(circuit, fault).unwrap_or_default();
+            fault.part() == Some(*id) || cold.sections.contains(id) || cold.supplies.contains(id)
+        })
+    };
+    let parts = (0..circuit.parts().len()).map(PartId).filter(broken);
+    let own: Vec<NodeId> = parts
+        .flat_map(|id| circuit.part(id).nodes.iter().copied())
+        .collect();
     let beside = circuit.parts().iter().filter(|part| {
         part.nodes
             .iter()

@@ -70,11 +70,15 @@ pub fn candidates(circuit: &Circuit, ages: &AgeFactors) -> Vec<Candidate> {
 }
 
 /// Among how many the weight of a fault is shared: the sections of one tube fail as one, but for
-/// its heater, which they have in common; each lead that may be lost is one of several.
+/// its heater, which they have in common; each lead that may be lost is one of several. A string of
+/// heaters is open as often as all its heaters together.
 fn sharers(circuit: &Circuit, id: PartId, hypothesis: &Hypothesis) -> f64 {
     let PartKind::Device(device) = &circuit.part(id).kind else {
         return 1.0;
     };
+    if let Some(string) = hypothesis.open_heater_of(circuit) {
+        return 1.0 / string.tubes().count() as f64;
+    }
     let sections = match hypothesis {
         Hypothesis::Part {
             fault: Fault::HeaterOpen,
@@ -120,7 +124,8 @@ fn faults_of(circuit: &Circuit, id: PartId, part: &Part) -> Vec<Hypothesis> {
     use Fault as F;
     let joined = part.nodes.len() == 2 && part.nodes[0] == part.nodes[1];
     if joined {
-        return Vec::new();
+        let string = circuit.heater_string_of_tube(id).is_some() && heads_heater(circuit, id);
+        return Vec::from_iter(string.then(|| Hypothesis::of(id, F::HeaterOpen)));
     }
     let faults: &[Fault] = match &part.kind {
         PartKind::Resistor(_) => &[
@@ -172,7 +177,7 @@ fn device_faults(circuit: &Circuit, id: PartId, part: &Part, device: &Device) ->
         DeviceClass::Tube => {
             let last = device.units.first().map_or(1, |unit| unit.at.len()) - 1;
             found.extend([plain(Fault::LowEmission), plain(Fault::NoEmission)]);
-            if heads_socket(circuit, id) {
+            if heads_heater(circuit, id) {
                 found.push(plain(Fault::HeaterOpen));
             }
             found.extend(other_types(circuit, id, device));
@@ -284,9 +289,13 @@ pub(crate) fn section_of(circuit: &Circuit, id: PartId) -> usize {
     last.map_or(0, |letter| usize::from(letter.to_ascii_uppercase() - b'A'))
 }
 
-/// Whether a part is the first of several sections drawn for one socket.
-fn heads_socket(circuit: &Circuit, id: PartId) -> bool {
-    sections(circuit, id).first() == Some(&id) && sections(circuit, id).len() > 1
+/// Whether a part stands for a heater that other parts depend on too: the first section of a string
+/// of heaters in series, or else the first of several sections drawn for one socket.
+fn heads_heater(circuit: &Circuit, id: PartId) -> bool {
+    match circuit.heater_string_of_tube(id) {
+        Some(string) => string.head() == Some(id),
+        None => sections(circuit, id).first() == Some(&id) && sections(circuit, id).len() > 1,
+    }
 }
 
 /// All sections drawn for the socket of a part, itself included.

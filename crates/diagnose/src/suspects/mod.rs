@@ -15,6 +15,7 @@ mod amperes;
 mod bench_model;
 mod beside;
 mod bounds;
+mod cold;
 mod conclusion;
 mod costs;
 mod entropy;

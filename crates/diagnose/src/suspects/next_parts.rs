@@ -110,7 +110,9 @@ pub(crate) fn next_parts(
     let mut named: Vec<PartId> = Vec::new();
     for trial in leading.iter().map(|own| &weighed[own.trial]) {
         let telling = trial.probability >= TELLING;
-        let faults = trial.evaluated.faults.iter();
+        // Of a string with an open heater no part stands out.
+        let faults = (trial.evaluated.faults.iter())
+            .filter(|(one, _)| one.open_heater_of(&job.circuit).is_none());
         for part in faults.filter_map(|(one, _)| one.part()) {
             if telling && !named.contains(&part) {
                 named.push(part);

@@ -35,7 +35,16 @@ pub fn sample_read(folder: &str, readings: &str) -> Job {
     in_folder(folder, Some(readings))
 }
 
+/// The same with its socket chart, whose points the other tests do without.
+pub fn charted(folder: &str, readings: &str) -> Job {
+    read(folder, Some(readings), true)
+}
+
 fn in_folder(folder: &str, readings: Option<&str>) -> Job {
+    read(folder, readings, false)
+}
+
+fn read(folder: &str, readings: Option<&str>, chart: bool) -> Job {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("../../sample-data")
         .join(folder);
@@ -49,6 +58,7 @@ fn in_folder(folder: &str, readings: Option<&str>) -> Job {
         netlist: add("circuit.netlist"),
         manual: add("manual.csv"),
         meters: add("meters.toml"),
+        pin_chart: chart.then(|| add("pin-chart.csv")).flatten(),
         readings: readings.and_then(&mut add).into_iter().collect(),
         ..JobSources::default()
     };

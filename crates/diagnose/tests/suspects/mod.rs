@@ -5,6 +5,7 @@ mod alternating;
 mod amperes;
 mod gain;
 mod hazards;
+mod heaters;
 mod intercom;
 mod jobs;
 mod no_circuit;

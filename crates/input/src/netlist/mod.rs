@@ -19,6 +19,7 @@ mod named_values;
 mod part;
 mod ratings;
 mod read;
+mod series;
 mod settings;
 mod socket;
 mod split;

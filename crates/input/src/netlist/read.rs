@@ -41,6 +41,7 @@ pub fn read_netlist(sources: &Sources, id: SourceId, own: &[TubeType]) -> Netlis
         builder: CircuitBuilder::new(),
         stated: Vec::new(),
         grounds: Vec::new(),
+        heaters: Vec::new(),
         points: Vec::new(),
         ties: Vec::new(),
         file: &source.label,
@@ -84,6 +85,7 @@ impl<'a> NetlistDraft<'a> {
                 }
                 self.grounds.extend(nodes);
             }
+            Statement::Heaters(keyword, members) => self.heaters.push((keyword, members)),
             Statement::Entry(name, body) => {
                 self.designator(&name, findings);
                 if is_test_point(name.text) {

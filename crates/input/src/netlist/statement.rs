@@ -1,4 +1,5 @@
-//! The kind of statement of a line: a title, a reference, or the entry of a part or test point.
+//! The kind of statement of a line: a title, a reference, heaters in series, or the entry of a part
+//! or test point.
 //!
 //! A line comes in; a statement goes out, or the words of a line that is none of these. A missing
 //! colon and a misspelt keyword are reported and corrected; values are not read here.
@@ -7,6 +8,7 @@ use super::class;
 use super::designator::{class_letters, is_test_point};
 use super::findings::Findings;
 use super::lex::{words, Line, Word};
+use super::series::{self, FILAMENTS, HEATERS};
 use crate::nearest::nearest;
 
 /// A line's statement.
@@ -16,6 +18,8 @@ pub(super) enum Statement<'a> {
     Title(Word<'a>, &'a str),
     /// `ground NODE …`: its keyword and the nodes.
     Ground(Word<'a>, Vec<Word<'a>>),
+    /// `heaters in series: V3 V2 V1`: its keyword and the members.
+    Heaters(Word<'a>, Vec<Word<'a>>),
     /// `R7: …`: the designation and the words after the colon.
     Entry(Word<'a>, Vec<Word<'a>>),
     /// A line that is not a statement, which has been reported; its words may name nodes.
@@ -23,10 +27,10 @@ pub(super) enum Statement<'a> {
 }
 
 /// The forms of a line, for help.
-const FORMS: &str = "a line is `title TEXT`, `ground NODE`, a part such as `R1: 220k, a to b`, \
-                     or a test point such as `TP1: a`";
+const FORMS: &str = "a line is `title TEXT`, `ground NODE`, `heaters in series: V3 V2 V1`, a part \
+                     such as `R1: 220k, a to b`, or a test point such as `TP1: a`";
 
-const KEYWORDS: [&str; 2] = ["title", "ground"];
+const KEYWORDS: [&str; 4] = ["title", "ground", HEATERS, FILAMENTS];
 
 pub(super) fn statement<'a>(line: &Line<'a>, findings: &mut Findings) -> Statement<'a> {
     let start = line.bytes.start;
@@ -80,7 +84,7 @@ fn word<'a>(line: &Line<'a>, from: usize, to: usize) -> Word<'a> {
     }
 }
 
-/// A title or reference statement; its keyword may be misspelt or followed by a colon.
+/// A statement that begins with a keyword, which may be misspelt or followed by a colon.
 fn keyword<'a>(
     line: &Line<'a>,
     first: &Word<'a>,
@@ -98,7 +102,11 @@ fn keyword<'a>(
             "unknown statement",
             format!("did you mean '{found}'?"),
         );
-    } else if colon {
+    }
+    if [HEATERS, FILAMENTS].contains(&found) {
+        return Some(series::heaters(line, first, found, findings));
+    }
+    if exact.is_some() && colon {
         let end = first.bytes.end;
         findings.refuse(
             &(end..end + 1),

@@ -3,6 +3,7 @@
 use circuit::{spread_of, ManualEntry, SpreadScale};
 use reconcile::LikelyNumber;
 #[cfg(feature = "schema")]
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::PointOutcome;

@@ -2,6 +2,7 @@
 
 use circuit::{SemiconductorType, TubeType};
 #[cfg(feature = "schema")]
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 

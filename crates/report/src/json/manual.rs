@@ -3,6 +3,7 @@
 use circuit::Job;
 use reconcile::{Belief, Explained, Explanation, Prediction};
 #[cfg(feature = "schema")]
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::BenchSide;

@@ -28,6 +28,7 @@ mod worksheet;
 
 use circuit::Job;
 #[cfg(feature = "schema")]
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 

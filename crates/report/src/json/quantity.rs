@@ -2,6 +2,7 @@
 
 use circuit::{Job, Shown};
 #[cfg(feature = "schema")]
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{Comparison, QuantityPoint, QuantityRemark, QuantitySide, Said, Translation};

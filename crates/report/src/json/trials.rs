@@ -1,6 +1,7 @@
 //! The part of a document that tells what trials found.
 
 #[cfg(feature = "schema")]
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{PointTrials, Stop};

@@ -19,7 +19,12 @@ const REACH: f64 = 6.0;
 pub(super) fn explained(view: &SuspectsView<'_>) -> Option<usize> {
     let wanted = view.explain?;
     let mut ranked = view.suspects.hypotheses.iter();
-    ranked.position(|suspect| suspect.members.iter().any(|member| wanted.is_of(member)))
+    ranked.position(|suspect| {
+        suspect
+            .members
+            .iter()
+            .any(|member| wanted.is_of(&view.job.circuit, member))
+    })
 }
 
 /// Standard deviations with a sign before every figure, so that they stand below each other.

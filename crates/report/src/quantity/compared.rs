@@ -41,7 +41,7 @@ pub(crate) fn blocks(job: &Job, comparison: &Comparison) -> Vec<Block> {
             continue;
         }
         blocks.push(Block::Caption(caption(quantity).to_owned()));
-        blocks.push(Block::Lines(vec![manner(quantity).to_owned()]));
+        blocks.push(Block::Lines(vec![manner(job, quantity)]));
         blocks.push(Block::Table(table(job, quantity, &of)));
     }
     blocks

@@ -13,8 +13,10 @@ pub(crate) use sentences::{at_the_bench, due_sentences, dues, of_row, reason_wor
 pub(crate) use text::limits as limit_words;
 pub(crate) use translated::blocks as translated_blocks;
 
-use circuit::Quantity;
+use circuit::{Job, Quantity};
 use translate::{QuantityPoint, QuantitySide, Translation};
+
+use crate::power_off::take_source_out;
 
 /// The quantities that have tables of their own, in the order of the tables.
 pub(crate) const APART: [Quantity; 3] =
@@ -31,11 +33,14 @@ fn caption(quantity: Quantity) -> &'static str {
 }
 
 /// How it is measured; it stands above the table.
-fn manner(quantity: Quantity) -> &'static str {
-    match quantity {
+fn manner(job: &Job, quantity: Quantity) -> String {
+    let words = match quantity {
         Quantity::Ohms => {
-            "Measured with the power off: pull the plug, discharge every capacitor and see with a \
-             voltmeter that it is discharged. Red lead at the point."
+            return format!(
+                "Measured with the power off: {}, discharge every capacitor and see with a \
+                 voltmeter that it is discharged. Red lead at the point.",
+                take_source_out(job)
+            )
         }
         Quantity::DcMilliamperes => {
             "Power off and capacitors discharged while the lead is opened and the meter put in \
@@ -43,7 +48,8 @@ fn manner(quantity: Quantity) -> &'static str {
         }
         Quantity::AcVolts => "Root mean square, as the meter's scale gives it.",
         Quantity::DcVolts => "",
-    }
+    };
+    words.to_owned()
 }
 
 /// The points of one quantity that say something.

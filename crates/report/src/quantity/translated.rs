@@ -20,7 +20,7 @@ pub(crate) fn blocks(job: &Job, translation: &Translation) -> Vec<Block> {
             .collect();
         if !carried.is_empty() {
             blocks.push(Block::Caption(caption(quantity).to_owned()));
-            blocks.push(Block::Lines(vec![manner(quantity).to_owned()]));
+            blocks.push(Block::Lines(vec![manner(job, quantity)]));
             blocks.push(Block::Table(table(job, quantity, &carried)));
             let notes = notes(job, &carried);
             if !notes.is_empty() {

@@ -30,7 +30,7 @@ const NOTE: &str = "σ: standard deviation of reading and prediction together, t
 pub(crate) fn blocks(view: &SuspectsView<'_>, asked: Explained) -> Vec<Block> {
     let (job, suspects) = (view.job, view.suspects);
     let mut blocks = vec![Block::Title(heading::title(job))];
-    let own = asked_for(suspects, asked);
+    let own = asked_for(job, suspects, asked);
     let (full, brief): (Vec<_>, Vec<_>) =
         own.iter().enumerate().partition(|(place, (_, _, member))| {
             *place == 0 || (*place < MOST && member.probability >= LEAST)
@@ -60,17 +60,18 @@ pub(crate) fn blocks(view: &SuspectsView<'_>, asked: Explained) -> Vec<Block> {
 
 /// Suspects of what is asked for, with their places and the member that is of it, the most probable
 /// first.
-pub(crate) fn asked_for(
-    suspects: &Suspects,
+pub(crate) fn asked_for<'a>(
+    job: &Job,
+    suspects: &'a Suspects,
     asked: Explained,
-) -> Vec<(usize, &AmbiguityGroup, &Member)> {
+) -> Vec<(usize, &'a AmbiguityGroup, &'a Member)> {
     let ranked = suspects.hypotheses.iter().enumerate();
-    let mut own: Vec<(usize, &AmbiguityGroup, &Member)> = ranked
+    let mut own: Vec<(usize, &'a AmbiguityGroup, &'a Member)> = ranked
         .flat_map(|(rank, suspect)| {
             let members = suspect.members.iter();
             members.map(move |member| (rank, suspect, member))
         })
-        .filter(|(_, _, member)| asked.is_of(member))
+        .filter(|(_, _, member)| asked.is_of(&job.circuit, member))
         .collect();
     own.sort_by(|a, b| b.2.probability.total_cmp(&a.2.probability));
     own
@@ -105,7 +106,7 @@ fn ruled_out(job: &Job, suspects: &Suspects, suspect: &AmbiguityGroup, member: &
 
 fn not_computed(job: &Job, suspects: &Suspects, asked: Explained) -> Vec<String> {
     let own = suspects.not_computed.iter().filter(|one| match asked {
-        Explained::Part(id) => one.hypothesis.part() == Some(id),
+        Explained::Part(id) => one.hypothesis.is_about(&job.circuit, id),
         Explained::NothingWrong => false,
     });
     own.map(|one| {
@@ -121,7 +122,7 @@ fn table(view: &SuspectsView<'_>, suspect: &AmbiguityGroup, quantity: Quantity) 
         Quantity::DcMilliamperes => "mA",
         _ => "V",
     };
-    let in_order = asked_for(view.suspects, Explained::NothingWrong);
+    let in_order = asked_for(view.job, view.suspects, Explained::NothingWrong);
     let in_order = in_order.first().map(|(_, suspect, _)| *suspect);
     let columns = vec![
         Column::new("point", "", Align::Left),

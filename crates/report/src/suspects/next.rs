@@ -13,6 +13,7 @@ use super::next_ohms::ohm_step;
 use super::next_parts::part_step;
 use super::part_tests::part_tests;
 use super::predicted::{card, sentence, settles, told, Told};
+use super::strings::{look_first, suspected};
 use super::verdict::{kind, leader};
 use super::worth::{decimals_on, open_bits};
 
@@ -52,13 +53,28 @@ fn figure(probe: &NextProbe, volts: f64) -> String {
 }
 
 /// What to do next: probe, measure ohms with the power off, or test a part by itself. None without a reading that counts.
+/// Where a string of heaters may be open, a look at its tubes comes first: it costs nothing.
 pub(crate) fn next_step(job: &Job, suspects: &Suspects) -> Option<String> {
+    let step = measured_step(job, suspects)?;
+    let look = suspected(job, suspects)
+        .filter(|_| !is_sure(suspects))
+        .and_then(|string| look_first(job, string, &step));
+    Some(look.unwrap_or(step))
+}
+
+/// Whether one single fault is left.
+fn is_sure(suspects: &Suspects) -> bool {
+    leader(suspects).is_some_and(|(first, _)| first.probability >= SURE && first.members.len() == 1)
+}
+
+/// The next step with a meter or a part in hand.
+fn measured_step(job: &Job, suspects: &Suspects) -> Option<String> {
     if suspects.counted() == 0 {
         return None;
     }
     let tests = part_tests(job, suspects);
-    let (first, leader) = leader(suspects)?;
-    let sure = first.probability >= SURE && first.members.len() == 1;
+    let (_, leader) = leader(suspects)?;
+    let sure = is_sure(suspects);
     let in_order = kind(leader) == Some(Hypothesis::NothingWrong);
     let probe = worth(suspects).next().filter(|_| !sure || in_order);
     // Measuring with the power off is safer: if it tells as much, it comes first.

@@ -8,6 +8,7 @@ use diagnose::{NextOhms, StepKind, Suspects};
 use crate::document::Card;
 use crate::figures;
 use crate::places::probes;
+use crate::power_off::source_out;
 
 use super::leads::{meter_name, node_name};
 use super::predicted::{card, is_in_order, names, same_ohms, sentence, settles, told, Told};
@@ -17,9 +18,12 @@ use super::worth::{open_bits, TOLD};
 const MOST: usize = 2;
 
 /// What comes before any of them; a screen has it once.
-pub(super) const POWER_OFF: &str =
-    "With the power off (plug out, capacitors discharged and proved so \
-                                    with a voltmeter):";
+pub(super) fn power_off(job: &Job) -> String {
+    format!(
+        "With the power off ({}, capacitors discharged and proved so with a voltmeter):",
+        source_out(job)
+    )
+}
 
 /// Those that would settle enough of the question, each with the share that it would settle; none for a
 /// set in order, which asks for nothing to be measured.
@@ -53,7 +57,8 @@ pub(super) fn ohm_step(job: &Job, suspects: &Suspects, bits: f64) -> Option<(Str
         return None;
     }
     let words = format!(
-        "power off, plug out, capacitors discharged: {}. Expect {}.",
+        "power off, {}, capacitors discharged: {}. Expect {}.",
+        source_out(job),
         place(job, next),
         predictions(job, suspects, next)
     );

@@ -7,6 +7,7 @@ use diagnose::{NextPart, PartReads, PartStep, Suspects};
 
 use crate::document::Card;
 use crate::figures;
+use crate::power_off::source_out;
 
 use super::leads::{meter_name, node_name, volts_line, VoltsToRead};
 use super::predicted::{card, is_in_order, same_ohms, sentence, settles, told, Told};
@@ -16,10 +17,14 @@ use super::worth::{decimals_on, open_bits};
 const MOST: usize = 2;
 
 /// What comes before any of them; a screen has it once.
-pub(super) const BEFORE_A_STEP: &str =
-    "Work for qualified persons. Pull tubes and lift leads with the power off only (plug out, \
-     capacitors discharged and proved so with a voltmeter); cover a lifted lead before switching on; \
-     switch off at once if a plate reddens or something smokes:";
+pub(super) fn before_a_step(job: &Job) -> String {
+    format!(
+        "Work for qualified persons. Pull tubes and lift leads with the power off only ({}, \
+         capacitors discharged and proved so with a voltmeter); cover a lifted lead before \
+         switching on; switch off at once if a plate reddens or something smokes:",
+        source_out(job)
+    )
+}
 
 /// A part is lifted only if that tells so many times what the best measurement in the circuit tells
 /// with the power off: unsoldering wears old leads and lugs.
@@ -61,7 +66,8 @@ pub(super) fn part_step(job: &Job, suspects: &Suspects, bits: f64) -> Option<Str
     let (next, _) = worth_doing(suspects).next()?;
     (next.gain_bits / next.cost > bits).then(|| {
         format!(
-            "power off, plug out, capacitors discharged: {}. Expect {}.",
+            "power off, {}, capacitors discharged: {}. Expect {}.",
+            source_out(job),
             doing(job, next),
             predictions(job, suspects, next)
         )

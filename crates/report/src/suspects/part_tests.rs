@@ -6,6 +6,8 @@ use units::Unit;
 
 use crate::figures;
 
+use super::strings::string_test;
+
 /// Parts that are told to be tested, at most, and the probability below which only the first is.
 const MOST_TESTS: usize = 4;
 const LEAST_TESTED: f64 = 0.05;
@@ -24,9 +26,10 @@ pub(super) fn part_tests(job: &Job, suspects: &Suspects) -> Vec<String> {
             let Some(part) = fault.part().and_then(|id| job.circuit.parts().get(id.0)) else {
                 continue;
             };
-            let words = match fault {
-                Hypothesis::SectionsSwapped { .. } => socket_test(part),
-                _ => part_test(part),
+            let words = match (fault, fault.open_heater_of(&job.circuit)) {
+                (_, Some(string)) => string_test(job, string),
+                (Hypothesis::SectionsSwapped { .. }, None) => socket_test(part),
+                (_, None) => part_test(part),
             };
             if tests.len() < MOST_TESTS && !tests.contains(&words) {
                 tests.push(words);

@@ -1,5 +1,7 @@
 //! The suspects as rows for a spreadsheet.
 
+use std::borrow::Cow;
+
 use circuit::{Job, Quantity};
 use diagnose::{AmbiguityGroup, Hypothesis, Member, Size, SizeUnit};
 
@@ -7,6 +9,7 @@ use crate::csv_text::{maybe, number, CsvTable};
 use crate::views::{Explained, SuspectsView};
 
 use super::explain::asked_for;
+use super::strings::blamed;
 use super::words::suspect_words;
 
 /// The ranking, or predictions point by point where something is to be explained of every job.
@@ -81,7 +84,7 @@ fn predictions(views: &[SuspectsView<'_>]) -> CsvTable {
     let mut rows = Vec::new();
     for view in views {
         let asked = view.explain.unwrap_or(Explained::NothingWrong);
-        for (rank, suspect, member) in asked_for(view.suspects, asked) {
+        for (rank, suspect, member) in asked_for(view.job, view.suspects, asked) {
             for (place, used) in view.suspects.readings.iter().enumerate() {
                 let predicted = suspect.predicted.get(place).copied();
                 let sigma = suspect.sigma.get(place).copied();
@@ -117,8 +120,7 @@ pub(crate) fn unit_of(quantity: Quantity) -> &'static str {
 }
 
 fn designator(job: &Job, fault: &Hypothesis) -> String {
-    let part = fault.part().and_then(|id| job.circuit.parts().get(id.0));
-    part.map_or(String::new(), |part| part.designator.clone())
+    blamed(job, fault).map_or(String::new(), Cow::into_owned)
 }
 
 /// The sign of a size's unit; a share has 1.

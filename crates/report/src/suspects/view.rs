@@ -14,8 +14,8 @@ use crate::tone::Tone;
 use crate::views::SuspectsView;
 
 use super::next::{next_step, probe_cards};
-use super::next_ohms::{ohm_cards, POWER_OFF};
-use super::next_parts::{step_cards, BEFORE_A_STEP};
+use super::next_ohms::{ohm_cards, power_off};
+use super::next_parts::{before_a_step, step_cards};
 use super::notes::notes;
 use super::verdict::{kind, points, verdict};
 use super::words::suspect_words;
@@ -55,13 +55,13 @@ pub(crate) fn blocks(view: &SuspectsView<'_>) -> Vec<Block> {
         blocks.push(Block::Caption(
             "What to measure with the power off".to_owned(),
         ));
-        blocks.push(Block::Lines(vec![POWER_OFF.to_owned()]));
+        blocks.push(Block::Lines(vec![power_off(job)]));
         blocks.push(Block::Cards(off));
     }
     let steps = step_cards(job, suspects);
     if !steps.is_empty() {
         blocks.push(Block::Caption("What to swap or lift".to_owned()));
-        blocks.push(Block::Lines(vec![BEFORE_A_STEP.to_owned()]));
+        blocks.push(Block::Lines(vec![before_a_step(job)]));
         blocks.push(Block::Cards(steps));
     }
     blocks.push(Block::Caption("Notes".to_owned()));
@@ -87,12 +87,12 @@ pub(crate) fn sheet_blocks(job: &Job, suspects: &Suspects) -> Vec<Block> {
     }
     let off = ohm_cards(job, suspects);
     if !off.is_empty() {
-        blocks.push(Block::Lines(vec![POWER_OFF.to_owned()]));
+        blocks.push(Block::Lines(vec![power_off(job)]));
         blocks.push(Block::Cards(off));
     }
     let steps = step_cards(job, suspects);
     if !steps.is_empty() {
-        blocks.push(Block::Lines(vec![BEFORE_A_STEP.to_owned()]));
+        blocks.push(Block::Lines(vec![before_a_step(job)]));
         blocks.push(Block::Cards(steps));
     }
     blocks

@@ -9,6 +9,8 @@ use units::{engineering, Unit};
 
 use crate::figures::{self, BETWEEN};
 
+use super::strings;
+
 /// Digits of a fitted size: the readings seldom know it better.
 const DIGITS: usize = 2;
 
@@ -183,6 +185,9 @@ fn electrode<'a>(part: &'a Part, fault: &Hypothesis) -> &'a str {
 
 /// One fault with its part: `R7 220 kΩ, decoup to plate2: has risen from 220 kΩ to …`.
 pub(crate) fn fault_words(job: &Job, fault: &Hypothesis, size: Option<&Size>) -> String {
+    if let Some(string) = fault.open_heater_of(&job.circuit) {
+        return strings::open_words(string);
+    }
     let Some(part) = fault.part().and_then(|id| job.circuit.parts().get(id.0)) else {
         return match fault.reading().and_then(|index| job.readings.get(index)) {
             Some(reading) => format!("reading of point {} wrong", reading.point),
@@ -201,11 +206,13 @@ pub(crate) fn fault_words(job: &Job, fault: &Hypothesis, size: Option<&Size>) ->
         seat if seat.is_empty() => seat,
         seat => format!(", {seat}"),
     };
-    format!(
-        "{}{seat}: {}",
-        part_words(part),
-        fault_phrase(part, fault, size)
-    )
+    let phrase = match strings::is_in_string(job, fault) && fault.fault() == Some(Fault::NoEmission)
+    {
+        true => "draws no current: cathode open or heater shorted".to_owned(),
+        false => fault_phrase(part, fault, size),
+    };
+    let cold = strings::cold_too(job, fault);
+    format!("{}{seat}: {phrase}{cold}", part_words(part))
 }
 
 /// The section with which an earlier repair has exchanged leads.
@@ -248,20 +255,24 @@ fn misread_words(job: &Job, member: &Member) -> String {
 
 /// A member in few words: designators and kinds of fault, `R7 drifted high`.
 pub(crate) fn short_words(job: &Job, member: &Member) -> String {
-    let one = |fault: &Hypothesis| match fault.part().and_then(|id| job.circuit.parts().get(id.0)) {
-        Some(part) if fault.fault() == Some(Fault::ElectrodeOpen) => {
-            format!("{} {} open", part.designator, electrode(part, fault))
-        }
-        Some(part) => match swapped_with(job, fault) {
-            Some(other) => format!("{} and {} swapped", part.designator, other.designator),
-            None => format!("{} {}", part.designator, fault.name()),
-        },
-        None => fault_words(job, fault, None),
+    let of_part =
+        |fault: &Hypothesis| match fault.part().and_then(|id| job.circuit.parts().get(id.0)) {
+            Some(part) if fault.fault() == Some(Fault::ElectrodeOpen) => {
+                format!("{} {} open", part.designator, electrode(part, fault))
+            }
+            Some(part) => match swapped_with(job, fault) {
+                Some(other) => format!("{} and {} swapped", part.designator, other.designator),
+                None => format!("{} {}", part.designator, fault.name()),
+            },
+            None => fault_words(job, fault, None),
+        };
+    let one = |fault: &Hypothesis| match fault.open_heater_of(&job.circuit) {
+        Some(string) => strings::open_short(job, string),
+        None => of_part(fault),
     };
     let faults: Vec<String> = member.faults.iter().map(|(fault, _)| one(fault)).collect();
     faults.join(" and ")
 }
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -5,6 +5,7 @@
 
 use circuit::{Job, Quantity};
 
+use crate::power_off::source_out;
 use crate::quantity::APART;
 use crate::table::{Align, Cell, Column, Kind, Table};
 use crate::tone::Tone;
@@ -21,7 +22,7 @@ pub(super) fn other_quantities(job: &Job, sheet: &Worksheet) -> Option<Table> {
         let all = sheet.points.iter();
         let own = told_once(all.filter(|point| point.apart && point.kind == quantity));
         if !own.is_empty() {
-            rows.push(Cell::group(manner(quantity), Tone::Strong));
+            rows.push(Cell::group(manner(job, quantity), Tone::Strong));
         }
         let own = own.iter();
         rows.extend(own.flat_map(|(point, same)| rows_of(job, point, same, alone)));
@@ -68,17 +69,21 @@ fn is_same(first: &SheetPoint, point: &SheetPoint) -> bool {
 }
 
 /// How a quantity is measured, above its points.
-fn manner(quantity: Quantity) -> &'static str {
-    match quantity {
+fn manner(job: &Job, quantity: Quantity) -> String {
+    let words = match quantity {
         Quantity::Ohms => {
-            "Resistances: power off, plug out, capacitors discharged and proved so with a voltmeter"
+            return format!(
+                "Resistances: power off, {}, capacitors discharged and proved so with a voltmeter",
+                source_out(job)
+            )
         }
         Quantity::DcMilliamperes => {
             "Direct currents: meter in series, never across the part; power off and capacitors \
              discharged to put it in and to take it out"
         }
         Quantity::AcVolts | Quantity::DcVolts => "Alternating volts",
-    }
+    };
+    words.to_owned()
 }
 
 /// The rows of a point, one for each bench meter.

@@ -6,6 +6,7 @@
 use circuit::Quantity;
 use paper::Picture;
 #[cfg(feature = "schema")]
+#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 

@@ -8,9 +8,7 @@ use nalgebra::DMatrix;
 use solver::{Jacobian, SolveError};
 
 use super::{alteration, loads, BenchModel, Probe, Response, SizedFault};
-use crate::suspects::fault::Fault;
-use crate::suspects::hypotheses::sections;
-use crate::suspects::hypothesis::Hypothesis;
+use crate::suspects::cold::cold;
 
 /// Most faults at once.
 const FAULTS: usize = 2;
@@ -164,14 +162,8 @@ impl BenchModel<'_> {
     /// Whether a fault sets this number itself.
     fn set_by_fault(&self, faults: &[SizedFault], part: PartId, parameter: PartParameter) -> bool {
         faults.iter().any(|(hypothesis, _)| {
-            let own = match hypothesis {
-                Hypothesis::Part {
-                    part: id,
-                    fault: Fault::HeaterOpen,
-                } => sections(self.circuit, *id).contains(&part),
-                other => other.part() == Some(part),
-            };
-            own && hypothesis.sets(parameter)
+            let own = hypothesis.part() == Some(part) && hypothesis.sets(parameter);
+            own || cold(self.circuit, hypothesis).is_some_and(|cold| cold.sets(part, parameter))
         })
     }
 }

@@ -8,8 +8,9 @@ use circuit::{
     PartKind, TubeType,
 };
 
-use super::{Change, OPEN_OHMS, SHORT_OHMS};
+use super::{gives_nothing, Change, OPEN_OHMS, SHORT_OHMS};
 use crate::suspects::bounds::{floating_grid, grid};
+use crate::suspects::cold::Cold;
 use crate::suspects::fault::Fault;
 use crate::suspects::hypotheses::{section_of, sections};
 use crate::suspects::hypothesis::Hypothesis;
@@ -75,12 +76,7 @@ impl Change<'_> {
                     self.exchange((id, *with), *terminal);
                 }
             }
-            Fault::HeaterOpen => {
-                for section in sections(circuit, id) {
-                    self.each_characteristic(section, |law| emission(law, NO_EMISSION));
-                }
-            }
-            Fault::NoEmission => self.each_characteristic(id, |law| emission(law, NO_EMISSION)),
+            Fault::NoEmission => self.each_characteristic(id, without_emission),
             Fault::LowEmission => self.each_characteristic(id, |law| emission(law, size)),
             Fault::Gassy => {
                 self.each_characteristic(id, |law| law.varied(DeviceParameter::GasCurrent, size))
@@ -107,7 +103,7 @@ impl Change<'_> {
             return;
         };
         if feeds_oscillator(device, terminal) {
-            self.each_characteristic(id, stopped);
+            self.stop(id);
         }
         if floating_grid(self.circuit, hypothesis).is_some() {
             let gas = DeviceParameter::GasCurrent;
@@ -116,6 +112,11 @@ impl Change<'_> {
         } else {
             self.break_lead(id, terminal, OPEN_OHMS * size);
         }
+    }
+
+    /// The oscillator of a converter at rest.
+    pub(super) fn stop(&mut self, converter: PartId) {
+        self.each_characteristic(converter, stopped);
     }
 
     /// Another type of tube in the socket.
@@ -132,6 +133,19 @@ impl Change<'_> {
             let glows = device.units.iter_mut();
             for glow in glows.filter_map(|unit| unit.glow.as_mut()) {
                 glow.strike_volts = NEVER_STRIKES;
+            }
+        }
+    }
+
+    /// Tubes without emission, and supplies that give nothing because their rectifier has none.
+    pub(super) fn go_cold(&mut self, cold: &Cold) {
+        for section in &cold.sections {
+            self.each_characteristic(*section, without_emission);
+        }
+        for supply in &cold.supplies {
+            let part = self.made.part_mut(self.circuit, *supply);
+            if let PartKind::Supply(supply) = &mut part.kind {
+                gives_nothing(supply, OPEN_OHMS);
             }
         }
     }
@@ -207,6 +221,11 @@ fn stopped(law: &Characteristic) -> Characteristic {
         tube.oscillates = false;
     }
     law
+}
+
+/// A law of a cold cathode: next to no emission, and no oscillator that would run on it.
+fn without_emission(law: &Characteristic) -> Characteristic {
+    stopped(&emission(law, NO_EMISSION))
 }
 
 /// A law with its emission as a share of what it is.

@@ -7,13 +7,15 @@
 //! [`in_device`].
 
 mod in_device;
+mod oscillators;
 
 use circuit::{
     Alteration, Bridge, Circuit, Conditions, DeviceParameter, NodeId, PartId, PartKind,
-    Potentiometer, SettingValue,
+    Potentiometer, SettingValue, Supply,
 };
 
 use crate::suspects::bounds::floating_tubes;
+use crate::suspects::cold::cold;
 use crate::suspects::fault::Fault;
 use crate::suspects::hypotheses::resistor;
 use crate::suspects::hypothesis::Hypothesis;
@@ -65,7 +67,16 @@ pub fn alteration(
             change.apply(id, fault, hypothesis, *size);
         }
     }
+    for converter in oscillators::starved(circuit, &change.made) {
+        change.stop(converter);
+    }
     change.made
+}
+
+/// A supply without volts; where its resistance with the power off is not stated, it is `open` ohms.
+fn gives_nothing(supply: &mut Supply, open: f64) {
+    supply.volts = 0.0;
+    supply.source = supply.off.unwrap_or(open);
 }
 
 /// An alteration in the making.
@@ -77,6 +88,9 @@ struct Change<'a> {
 impl Change<'_> {
     fn apply(&mut self, id: PartId, fault: Fault, hypothesis: &Hypothesis, size: f64) {
         let (open, short) = (OPEN_OHMS * size, SHORT_OHMS * size);
+        if let Some(cold) = cold(self.circuit, hypothesis) {
+            self.go_cold(&cold);
+        }
         let part = self.circuit.part(id);
         if matches!(part.kind, PartKind::Device(_)) {
             self.in_device(id, fault, hypothesis, size);
@@ -118,10 +132,7 @@ impl Change<'_> {
                 part.volts = size * part.volts.signum();
             }
             (PartKind::Supply(part), Fault::WeakSource) => part.source = size,
-            (PartKind::Supply(part), _) => {
-                part.volts = 0.0;
-                part.source = part.off.unwrap_or(open);
-            }
+            (PartKind::Supply(part), _) => gives_nothing(part, open),
             (PartKind::Generator(part), _) => part.source = open,
             (kind @ PartKind::Lamp(_), _) => *kind = resistor(open),
             (PartKind::Contact(part), _) => part.closed = fault == Fault::StuckClosed,

@@ -4,6 +4,8 @@
 //! All lines have been read; what they say together comes in, the finished circuit and the faults
 //! of the drawing go out. How a single line is written is not known here.
 
+mod heater_faults;
+mod heaters;
 mod loops;
 mod names;
 mod pieces;
@@ -28,6 +30,7 @@ pub(super) fn drawing(mut sheet: NetlistDraft<'_>, findings: &mut Findings) -> C
     names::alike(&sheet, findings);
     loops::check(&sheet, findings);
     supplies::check(&sheet, findings);
+    heaters::strings(&mut sheet, findings);
     sheet.builder.finish()
 }
 

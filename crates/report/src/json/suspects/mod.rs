@@ -12,7 +12,7 @@ use super::kind::Kind;
 use super::{finite, of_jobs};
 use crate::error::ReportError;
 use crate::suspects::{
-    fault_words, place, shown, size_unit, suspect_words, unit_of, unused_words, verdict,
+    blamed, fault_words, place, shown, size_unit, suspect_words, unit_of, unused_words, verdict,
 };
 use crate::views::SuspectsView;
 
@@ -96,7 +96,7 @@ fn body<'a>(view: &SuspectsView<'a>) -> Body<'a> {
             .not_computed
             .iter()
             .map(|one| NotWeighed {
-                part: designator(job, &one.hypothesis),
+                part: blamed(job, &one.hypothesis),
                 fault: one.hypothesis.name(),
                 words: fault_words(job, &one.hypothesis, None),
                 prior: probability(one.prior),
@@ -118,7 +118,10 @@ fn body<'a>(view: &SuspectsView<'a>) -> Body<'a> {
 /// What is to be explained, whatever its probability; else what is worth a thought.
 fn is_given(view: &SuspectsView<'_>, rank: usize, suspect: &AmbiguityGroup) -> bool {
     match view.explain {
-        Some(asked) => suspect.members.iter().any(|member| asked.is_of(member)),
+        Some(asked) => suspect
+            .members
+            .iter()
+            .any(|member| asked.is_of(&view.job.circuit, member)),
         None => {
             suspect.probability >= LEAST || shown(view.suspects).any(|(place, _)| place == rank)
         }
@@ -182,11 +185,11 @@ fn one<'a>(job: &'a Job, member: &Member) -> One<'a> {
     let reading = first.and_then(|(fault, _)| job.readings.get(fault.reading()?));
     One {
         words: suspect_words(job, member),
-        part: first.and_then(|(fault, _)| designator(job, fault)),
+        part: first.and_then(|(fault, _)| blamed(job, fault)),
         fault: first.map_or("", |(fault, _)| fault.name()),
         size: first.and_then(|(_, size)| size.map(size_record)),
         second: faults.next().map(|(fault, size)| Second {
-            part: designator(job, fault),
+            part: blamed(job, fault),
             fault: fault.name(),
             size: size.map(size_record),
         }),
@@ -209,11 +212,6 @@ fn one<'a>(job: &'a Job, member: &Member) -> One<'a> {
         probability: probability(member.probability),
         log_likelihood: finite(member.log_likelihood),
     }
-}
-
-fn designator<'a>(job: &'a Job, fault: &diagnose::Hypothesis) -> Option<&'a str> {
-    let part = job.circuit.parts().get(fault.part()?.0)?;
-    Some(&part.designator)
 }
 
 fn size_record(size: Size) -> SizeRecord {

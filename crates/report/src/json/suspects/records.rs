@@ -1,5 +1,8 @@
 //! What the document of the suspects is made of.
 
+use std::borrow::Cow;
+
+#[cfg(feature = "schema")]
 #[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -84,8 +87,9 @@ pub(in crate::json) struct Record<'a> {
 pub(in crate::json) struct One<'a> {
     /// The fault in words for people.
     pub words: String,
-    /// Designator of the part. Null for a set in order and for a wrong reading.
-    pub part: Option<&'a str>,
+    /// Designator of the part; of an open heater in a string of them, all its tubes: `V3, V2 or V1`. Null for a
+    /// set in order and for a wrong reading.
+    pub part: Option<Cow<'a, str>>,
     /// The kind of fault, such as open, leaky, drifted high, low emission, nothing wrong, reading
     /// wrong or none of these.
     pub fault: &'static str,
@@ -110,8 +114,8 @@ pub(in crate::json) struct One<'a> {
 #[derive(Serialize)]
 #[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(in crate::json) struct Second<'a> {
-    /// Designator of its part.
-    pub part: Option<&'a str>,
+    /// Designator of its part, as in `part`.
+    pub part: Option<Cow<'a, str>>,
     /// Its kind.
     pub fault: &'static str,
     /// How large it is, fitted to the readings. Null for a fault without a size.
@@ -302,8 +306,8 @@ pub(in crate::json) struct NotUsed<'a> {
 #[derive(Serialize)]
 #[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(in crate::json) struct NotWeighed<'a> {
-    /// Designator of the part.
-    pub part: Option<&'a str>,
+    /// Designator of the part, as in `part` of a suspect.
+    pub part: Option<Cow<'a, str>>,
     /// The kind of fault.
     pub fault: &'static str,
     /// The fault in words for people.

@@ -1,0 +1,55 @@
+//! `heaters in series: V5 V4 V2 V1 V3`: how the statement is written.
+//!
+//! A line comes in; the words of its members go out. What they name is checked with the drawing as a
+//! whole ([`super::check`]).
+
+use super::findings::Findings;
+use super::lex::{words, Line, Word};
+use super::statement::Statement;
+
+/// The first word of the statement, and that of a set with battery tubes.
+pub(super) const HEATERS: &str = "heaters";
+pub(super) const FILAMENTS: &str = "filaments";
+
+/// The words between the keyword and the members. They tell heaters in series from heaters side by side, which need no
+/// statement, so they cannot be left out.
+const HOW: [&str; 2] = ["in", "series"];
+
+/// The statement of a line that begins with `keyword`, perhaps misspelt, as its word `first`.
+pub(super) fn heaters<'a>(
+    line: &Line<'a>,
+    first: &Word<'a>,
+    keyword: &str,
+    findings: &mut Findings,
+) -> Statement<'a> {
+    let from = first.text.len();
+    let rest = line.text.get(from..).unwrap_or("");
+    // Commas between the members, and the colon before them, are as good as blanks.
+    let said: Vec<Word<'a>> = rest
+        .split(':')
+        .scan(line.bytes.start + from, |start, piece| {
+            let own = *start;
+            *start += piece.len() + 1;
+            Some(words(piece, own))
+        })
+        .flatten()
+        .filter(|word| word.text != ",")
+        .collect();
+    let in_series =
+        said.len() >= HOW.len() && HOW.iter().zip(&said).all(|(how, word)| word.is(how));
+    if in_series {
+        return Statement::Heaters(first.clone(), said[HOW.len()..].to_vec());
+    }
+    let found = findings
+        .error(
+            &first.bytes,
+            format!("'{}' is not followed by 'in series'", first.text),
+        )
+        .label("'in series' belongs after this")
+        .help(format!(
+            "write it out, such as `{keyword} in series: V3 V2 V1`; heaters side by side need no statement"
+        ));
+    findings.push(found);
+    // Whether it is a string at all is not known, so nothing is said of its members.
+    Statement::Unreadable(Vec::new())
+}
