@@ -25,6 +25,16 @@ fn line(job: &Job, one: &Overrated) -> String {
             value(one.bears, Unit::Volt),
             value(one.rating, Unit::Volt)
         ),
+        Burden::Amperes => format!(
+            "{name} carries {} as drawn, above the {} of its type.",
+            value(one.bears, Unit::Ampere),
+            value(one.rating, Unit::Ampere)
+        ),
+        Burden::TooFewAmperes => format!(
+            "{name} gets {} as drawn, and regulates well only from {} on.",
+            value(one.bears, Unit::Ampere),
+            value(one.rating, Unit::Ampere)
+        ),
         Burden::PlateWatts | Burden::ScreenWatts => format!(
             "{name} dissipates {} at its {} as drawn, above the {} of its type (from memory).",
             value(one.bears, Unit::Watt),
@@ -39,6 +49,8 @@ pub(crate) fn what(burden: Burden) -> &'static str {
     match burden {
         Burden::Watts => "watts",
         Burden::Volts => "volts",
+        Burden::Amperes => "amperes",
+        Burden::TooFewAmperes => "too few amperes",
         Burden::PlateWatts => "plate",
         Burden::ScreenWatts => "screen",
     }

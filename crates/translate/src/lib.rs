@@ -37,7 +37,7 @@ pub use curve::{curve_resistances, reading_curve, side_of, CurveSample};
 pub use derivative::Derivatives;
 pub use drawn_point::{Alone, DrawnPoint};
 pub use imitate::{imitate, Clip, ImitateError, Imitation, Nearest, NoClip};
-pub use manual_side::ManualSide;
+pub use manual_side::{range_of_reading, ManualSide};
 pub use not_carried::NotCarried;
 pub use point::{Carried, Model, NeighbourAnswer, PointOutcome, Remark};
 pub use point_model::PointModel;

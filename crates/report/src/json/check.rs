@@ -60,9 +60,9 @@ struct BurdenRecord<'a> {
     /// Its designation.
     part: &'a str,
     /// What it bears too much of.
-    #[schemars(extend("enum" = ["watts", "volts", "plate", "screen"]))]
+    #[schemars(extend("enum" = ["watts", "volts", "plate", "screen", "amperes", "too few amperes"]))]
     what: &'static str,
-    /// How much that is, watts or volts.
+    /// How much that is, watts, volts or amperes.
     bears: Option<f64>,
     /// Its rating, in the same unit.
     rating: Option<f64>,

@@ -13,7 +13,7 @@ use super::next_ohms::ohm_step;
 use super::next_parts::part_step;
 use super::part_tests::part_tests;
 use super::predicted::{card, sentence, settles, told, Told};
-use super::verdict::{kind, leader};
+use super::verdict::{kind, leader, tried_pairs};
 use super::worth::{decimals_on, open_bits};
 
 /// A single fault of this probability needs no further reading.
@@ -95,7 +95,13 @@ pub(crate) fn next_step(job: &Job, suspects: &Suspects) -> Option<String> {
     };
     match (tests.is_empty(), in_order) {
         (true, _) => {
-            Some("read again what does not fit, then compare the drawing with the set.".to_owned())
+            let pairs = match tried_pairs(suspects) {
+                true => "",
+                false => " then try two faults at once with --pairs,",
+            };
+            Some(format!(
+                "read again what does not fit,{pairs} then compare the drawing with the set."
+            ))
         }
         (false, true) => Some(format!(
             "if the set still misbehaves, with the power off {}.",
