@@ -3,7 +3,7 @@
 //! Probes worth making come in; places, meters, warnings and predictions in words go out.
 
 use circuit::Job;
-use diagnose::{Hypothesis, NextProbe, StepKind, Suspects};
+use diagnose::{NextProbe, StepKind, Suspects};
 
 use crate::document::Card;
 use crate::figures;
@@ -12,8 +12,8 @@ use super::leads::{volts_line, VoltsToRead};
 use super::next_ohms::ohm_step;
 use super::next_parts::part_step;
 use super::part_tests::part_tests;
-use super::predicted::{card, sentence, settles, told, Told};
-use super::verdict::{kind, leader, tried_pairs};
+use super::predicted::{card, is_in_order, sentence, settles, told, Told};
+use super::verdict::{leader, tried_pairs};
 use super::worth::{decimals_on, open_bits};
 
 /// A single fault of this probability needs no further reading.
@@ -57,9 +57,9 @@ pub(crate) fn next_step(job: &Job, suspects: &Suspects) -> Option<String> {
         return None;
     }
     let tests = part_tests(job, suspects);
-    let (first, leader) = leader(suspects)?;
+    let (first, _) = leader(suspects)?;
     let sure = first.probability >= SURE && first.members.len() == 1;
-    let in_order = kind(leader) == Some(Hypothesis::NothingWrong);
+    let in_order = is_in_order(suspects);
     let probe = worth(suspects).next().filter(|_| !sure || in_order);
     // Measuring with the power off is safer: if it tells as much, it comes first.
     let told = probe.as_ref().map_or(0.0, |(probe, _)| {

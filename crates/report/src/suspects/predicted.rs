@@ -94,9 +94,11 @@ pub(super) fn settles(gain_bits: f64, open_bits: f64) -> (bool, f64) {
     (gain_bits >= LEAST_BITS && share >= LEAST_SHARE, share)
 }
 
-/// Whether a set in order leads, which asks for nothing to be measured.
+/// Whether a set in order leads and fits every reading, which asks for nothing to be measured.
 pub(super) fn is_in_order(suspects: &Suspects) -> bool {
-    leader(suspects).is_some_and(|(_, own)| kind(own) == Some(Hypothesis::NothingWrong))
+    leader(suspects).is_some_and(|(first, own)| {
+        kind(own) == Some(Hypothesis::NothingWrong) && first.unexplained.is_empty()
+    })
 }
 
 /// A measurement on a card of its own: what is done, how far it would settle the question, what to expect.
