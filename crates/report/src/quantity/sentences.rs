@@ -15,6 +15,15 @@ pub(crate) fn of_row(translation: &Translation, row: RowId) -> Option<&QuantityP
     points.find(|point| point.row == row)
 }
 
+/// What the drawing says of such a row, with its unit; empty where it says nothing.
+pub(crate) fn drawn_words(translation: &Translation, row: RowId) -> String {
+    let drawn = of_row(translation, row).and_then(|point| {
+        let drawn = point.outcome.as_ref().ok()?.drawn?;
+        (!drawn.value.is_nan()).then(|| text::value(drawn.value, point.quantity))
+    });
+    drawn.unwrap_or_default()
+}
+
 /// What a sheet says of such a point: one sentence for each bench meter, then the remarks.
 pub(crate) fn due_sentences(point: &QuantityPoint) -> Vec<String> {
     let carried = match &point.outcome {
