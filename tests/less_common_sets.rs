@@ -121,3 +121,21 @@ fn a_glow_tube_on_little_current_stays_lit_and_is_named() {
         "{told}"
     );
 }
+
+#[test]
+fn what_fails_by_the_manual_and_fits_a_set_in_order_is_named() {
+    // Two resistors of 20 %: 50 V scatter by 4 V, and the manual allows one.
+    let scratch = practice(
+        "11M",
+        "ground c\nBT1: 100V source=1R, plus=b, minus=c\nR1: 100k 20%, b to p\nR2: 100k 20%, p to c\n",
+        "point,at,value,tolerance\n1,p,50,±1V\n2,b,100,\n",
+    );
+    let readings = scratch.write("readings.csv", "point,reading\n1,57.0\n2,100.0\n");
+    let told = said(&fairvolt(&["suspects", &scratch.path(), "-r", &readings]).out);
+    let words = "Outside the manual's limits, but no further than sound tubes and parts of this \
+                 drawing scatter: 1.";
+    assert!(told.contains(words), "{told}");
+    let readings = scratch.write("readings.csv", "point,reading\n1,50.1\n2,100.0\n");
+    let told = said(&fairvolt(&["suspects", &scratch.path(), "-r", &readings]).out);
+    assert!(!told.contains("Outside the manual's limits"), "{told}");
+}

@@ -210,6 +210,8 @@ pub struct SuspectsView<'a> {
     pub asked: Asked<'a>,
     /// The job.
     pub job: &'a Job,
+    /// The comparison that they follow from.
+    pub comparison: &'a Comparison,
     /// What its readings say.
     pub suspects: &'a Suspects,
     /// What to tell of point by point; none for the ranking.
