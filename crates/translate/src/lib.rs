@@ -33,7 +33,7 @@ pub use band::{Band, BandBasis};
 pub use bench::BenchSide;
 pub use budget::{Budget, BudgetLine, Input, COVERAGE};
 pub use compare::{compare, compare_translated, Compared, Comparison};
-pub use curve::{curve_resistances, reading_curve, side_of, CurveSample};
+pub use curve::{curve_resistances, reading_curve, side_of, side_on, CurveSample};
 pub use derivative::Derivatives;
 pub use drawn_point::{Alone, DrawnPoint};
 pub use imitate::{imitate, Clip, ImitateError, Imitation, Nearest, NoClip};
