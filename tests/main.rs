@@ -16,6 +16,7 @@ mod first_time; // what a first-time user types, and what is answered
 mod formats; // every format of every command is made; no control sign reaches one
 mod internal_names; // nodes that are added to a drawing are never named
 mod layering; // crates import only what DEVELOPERS.md says, and a reading passes no more files
+mod less_common_sets; // batteries, dry rectifiers, pointer meters
 mod names_in_docs; // files, options and words that the docs name exist
 mod pictures; // curve, --format svg, the pictures kept in docs/pictures
 mod published; // every row of every published case

@@ -115,7 +115,7 @@ fn limits_that_no_meter_tells_apart_are_one_number() {
     for (arguments, limits) in [
         (vec!["translate"], "both 0.00 "),
         (vec!["translate", "--all"], "both 0.00 "),
-        (vec!["worksheet"], "both 0.00 "),
+        (vec!["worksheet"], "both 0.000 "),
         (vec!["worksheet", "--chart"], "both 0.0000 "),
         (vec!["compare"], "both 0.000 "),
         (vec!["compare", "--all"], "both 0.000 "),

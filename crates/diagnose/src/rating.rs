@@ -3,9 +3,12 @@
 //! A job comes in; parts whose watts or volts, with no meter on and at the manual's line voltage,
 //! are more than they should bear go out. A resistor is held against half of its watts, the usual
 //! derating of old sets (common practice, no source); a capacitor against its volts; a tube against
-//! the plate and screen dissipation of [`circuit::tube_rating`], where that knows its type.
+//! the plate and screen dissipation of [`circuit::tube_rating`], where that knows its type; a glow regulator
+//! against the currents between which it regulates.
 
-use circuit::{tube_rating, Characteristic, Circuit, Conditions, PartId, PartKind, Port};
+use circuit::{
+    tube_rating, tube_type, Characteristic, Circuit, Conditions, PartId, PartKind, Port,
+};
 use solver::{solve, Solution, SolveError};
 
 /// Share of its watts that a resistor should run at.
@@ -22,6 +25,10 @@ pub enum Burden {
     PlateWatts,
     /// Watts at the screen of a tube.
     ScreenWatts,
+    /// Amperes through a glow regulator, above its greatest current.
+    Amperes,
+    /// Amperes through a glow regulator that regulates only from more on.
+    TooFewAmperes,
 }
 
 /// A part that the drawn circuit works too hard.
@@ -31,7 +38,7 @@ pub struct Overrated {
     pub part: PartId,
     /// What it bears too much of.
     pub burden: Burden,
-    /// How much that is, in watts or volts.
+    /// How much that is, in watts, volts or amperes.
     pub bears: f64,
     /// Its rating, in the same unit.
     pub rating: f64,
@@ -85,9 +92,35 @@ pub fn overrated(circuit: &Circuit) -> Result<Vec<Overrated>, SolveError> {
     }
     for index in 0..circuit.parts().len() {
         found.extend(of_tube(circuit, PartId(index), &solution));
+        found.extend(of_regulator(circuit, PartId(index), &solution));
     }
     found.sort_by_key(|one| one.part);
     Ok(found)
+}
+
+/// The current of a lit glow regulator, against those of its type.
+fn of_regulator(circuit: &Circuit, id: PartId, solution: &Solution) -> Option<Overrated> {
+    let PartKind::Device(device) = &circuit.part(id).kind else {
+        return None;
+    };
+    let limits = tube_type(&device.type_name)?.glow?;
+    let amperes = solution.device_amperes(id);
+    let bears = amperes.first()?.first()?.abs();
+    // A dark one leaks next to nothing.
+    let dark = device.units.first()?.glow?.least_amperes;
+    let (burden, rating) = match bears {
+        bears if bears > limits.most_amperes => (Burden::Amperes, limits.most_amperes),
+        bears if (dark..limits.least_amperes).contains(&bears) => {
+            (Burden::TooFewAmperes, limits.least_amperes)
+        }
+        _ => return None,
+    };
+    Some(Overrated {
+        part: id,
+        burden,
+        bears,
+        rating,
+    })
 }
 
 /// Plate and screen of each section.

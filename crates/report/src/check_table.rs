@@ -1,18 +1,18 @@
 //! What was read of a job, and the manual beside the circuit's own prediction.
 
-use circuit::{islands, Job};
+use circuit::{islands, Job, RowId};
 use reconcile::ValueStatus;
-#[cfg(feature = "schema")]
 #[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
-use translate::Translation;
+use translate::{NotCarried, Translation};
 
 use crate::document::{Block, Headline};
 use crate::figures;
 use crate::heading;
 use crate::manual;
 use crate::places::Places;
+use crate::quantity::drawn_words;
 use crate::ratings;
 use crate::remarks;
 use crate::table::{Align, Cell, Column, Table};
@@ -228,6 +228,10 @@ fn table(job: &Job, translation: &Translation) -> Table {
                     _ => value(carried.model.disagreement, ""),
                 },
             ),
+            Err(NotCarried::Quantity(_)) => {
+                let row = RowId::Printed(point.entry);
+                (drawn_words(translation, row), String::new())
+            }
             Err(_) => Default::default(),
         };
         let manual = figures::in_table(&entry.figure, entry.quantity);

@@ -4,6 +4,7 @@
 //! goes out. Every figure is rounded in one place for all renderers. This
 //! crate computes no voltage, prints nothing and opens no file.
 
+mod alike;
 mod check_rows;
 mod check_table;
 mod clean;

@@ -5,7 +5,6 @@
 
 use circuit::{Job, LeftOutRow, NoValue, UnprintedEntry};
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 

@@ -44,8 +44,7 @@ impl<'a> Places<'a> {
             };
         }
         if row.against.is_empty() || Some(row.against) == self.usual {
-            // A socket chart's points are called after their places; once is enough.
-            if row.at == row.point {
+            if says_place(row.point, row.at) {
                 return String::new();
             }
             row.at.to_owned()
@@ -61,6 +60,12 @@ impl<'a> Places<'a> {
         let told = all.into_iter().filter(|words| !words.is_empty());
         told.collect::<Vec<_>>().join(", ")
     }
+}
+
+/// Whether a point is called after its place, as those of socket charts are, `V1 pin 6 ohms` too: once is
+/// enough.
+pub(crate) fn says_place(point: &str, at: &str) -> bool {
+    point.trim_end_matches(" ohms") == at
 }
 
 /// A line for each setting of the controls under which the manual reads some points, with their names.

@@ -2,9 +2,12 @@
 
 use circuit::Job;
 use diagnose::{Burden, Overrated};
-use units::Unit;
+use units::{engineering, Unit};
 
 use crate::figures::stated_short;
+
+/// Digits of a current as drawn: tubes and parts scatter by more than the third.
+const DIGITS: usize = 2;
 
 /// A sentence for each part.
 pub(crate) fn lines(job: &Job, overrated: &[Overrated]) -> Vec<String> {
@@ -14,6 +17,7 @@ pub(crate) fn lines(job: &Job, overrated: &[Overrated]) -> Vec<String> {
 fn line(job: &Job, one: &Overrated) -> String {
     let name = &job.circuit.part(one.part).designator;
     let value = |value: f64, unit: Unit| stated_short(value, unit);
+    let amperes = |value: f64| engineering(value, Unit::Ampere, DIGITS);
     match one.burden {
         Burden::Watts => format!(
             "{name} bears {} as drawn, above half of its {}.",
@@ -24,6 +28,16 @@ fn line(job: &Job, one: &Overrated) -> String {
             "{name} has {} across it as drawn, above its {}.",
             value(one.bears, Unit::Volt),
             value(one.rating, Unit::Volt)
+        ),
+        Burden::Amperes => format!(
+            "{name} carries {} as drawn, above the {} of its type.",
+            amperes(one.bears),
+            amperes(one.rating)
+        ),
+        Burden::TooFewAmperes => format!(
+            "{name} gets {} as drawn, and regulates well only from {} on.",
+            amperes(one.bears),
+            amperes(one.rating)
         ),
         Burden::PlateWatts | Burden::ScreenWatts => format!(
             "{name} dissipates {} at its {} as drawn, above the {} of its type (from memory).",
@@ -39,6 +53,8 @@ pub(crate) fn what(burden: Burden) -> &'static str {
     match burden {
         Burden::Watts => "watts",
         Burden::Volts => "volts",
+        Burden::Amperes => "amperes",
+        Burden::TooFewAmperes => "too few amperes",
         Burden::PlateWatts => "plate",
         Burden::ScreenWatts => "screen",
     }

@@ -168,7 +168,8 @@ pub fn hint(job: &Job, reason: &NotCarried) -> Option<String> {
         NotCarried::Quantity(_)
         | NotCarried::UnknownMeter
         | NotCarried::NotDrawn
-        | NotCarried::Floating => None,
+        | NotCarried::Floating
+        | NotCarried::OnOneNode => None,
     }
 }
 
@@ -179,6 +180,10 @@ pub(crate) fn with_hint(sentence: String, hint: Option<String>) -> String {
         None => sentence,
     }
 }
+
+/// Why nothing is expected of a value that the drawing shorts.
+pub(crate) const ON_ONE_NODE: &str =
+    "the drawing has both probes on one node; look for the wrong pin in the netlist or in the row";
 
 /// Why a point was left as it is, without a full stop.
 pub fn reason_words(reason: &NotCarried) -> String {
@@ -199,6 +204,7 @@ pub fn reason_words(reason: &NotCarried) -> String {
         NotCarried::Floating => {
             "no direct current can reach it, so its voltage means nothing".to_owned()
         }
+        NotCarried::OnOneNode => ON_ONE_NODE.to_owned(),
         NotCarried::NoState(error) if error.has_a_state() => error.to_string(),
         NotCarried::NoState(error) => {
             format!("the circuit as drawn cannot be brought to this value: {error}")

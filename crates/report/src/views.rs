@@ -6,7 +6,6 @@ use circuit::{Circuit, Job, Meter, PartId};
 use diagnose::{Hazards, Hypothesis, Member, Overrated, Suspects};
 use reconcile::{Belief, ClassInference};
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{BenchSide, Carried, Comparison, CurveSample, Translation, TranslationTrials};
@@ -223,6 +222,8 @@ pub struct SuspectsView<'a> {
     pub asked: Asked<'a>,
     /// The job.
     pub job: &'a Job,
+    /// The comparison that they follow from.
+    pub comparison: &'a Comparison,
     /// What its readings say.
     pub suspects: &'a Suspects,
     /// What to tell of point by point; none for the ranking.

@@ -6,7 +6,8 @@
 
 use circuit::{
     Capacitor, Characteristic, Circuit, Conditions, Contact, ContactKind, Device, DeviceClass,
-    DeviceUnit, Junction, OhmRange, PartKind, Port, Resistor, Supply, SupplyKind, Terminal,
+    DeviceUnit, Junction, OhmRange, PartKind, Port, Resistor, SoftKnee, Supply, SupplyKind,
+    Terminal,
 };
 use serde::Deserialize;
 use solver::{Lead, PowerOff, TestSource};
@@ -157,6 +158,24 @@ fn a_reading_follows_each_resistor_as_its_difference_does() {
 
 /// A junction of this leakage, anode on one node and cathode on the other.
 fn diode(leak_ohms: f64) -> PartKind {
+    rectifier(Characteristic::Junction(Junction {
+        saturation: 1e-6,
+        slope_volts: 0.031,
+        leak_ohms,
+    }))
+}
+
+/// A stack of ten selenium plates.
+fn stack() -> PartKind {
+    rectifier(Characteristic::SoftKnee(SoftKnee {
+        knee_volts: 4.5,
+        slope_ohms: 55.0,
+        softness: 0.8,
+        leak_ohms: 520e3,
+    }))
+}
+
+fn rectifier(characteristic: Characteristic) -> PartKind {
     let terminal = |name: &str| Terminal {
         name: name.into(),
         pins: Vec::new(),
@@ -166,11 +185,7 @@ fn diode(leak_ohms: f64) -> PartKind {
         class: DeviceClass::Diode,
         terminals: vec![terminal("anode"), terminal("cathode")],
         units: vec![DeviceUnit {
-            characteristic: Characteristic::Junction(Junction {
-                saturation: 1e-6,
-                slope_volts: 0.031,
-                leak_ohms,
-            }),
+            characteristic,
             at: vec![0, 1],
             series_ohms: 0.0,
             glow: None,
@@ -194,6 +209,27 @@ fn leads_exchanged_exchange_the_readings_of_a_diode() {
     ] {
         // The same equations with signs turned.
         assert!((got / want - 1.0).abs() < 1e-9, "{got} {want}");
+    }
+}
+
+/// Selenium conducts a little from nothing on, and is no battery: with a resistor in series no lead
+/// reads less than the resistor.
+#[test]
+fn a_selenium_stack_adds_to_what_is_in_series() {
+    let parts = [(stack(), vec![1, 0]), (resistor(100e3), vec![2, 1])];
+    let off = off(&circuit(3, parts));
+    for lead in [Lead::Plus, Lead::Minus] {
+        for volts in [0.2, 1.5, 7.5] {
+            let on = OhmRange {
+                volts,
+                ..range(12e3)
+            };
+            let alone = reading(&off, port(1, 0), on, lead);
+            let both = reading(&off, port(2, 0), on, lead);
+            assert!(alone > 0.0 && alone < 520e3, "{alone}");
+            // The stack's own ohms follow its volts, and are above nothing at any.
+            assert!(both > 100e3, "{alone} {both}");
+        }
     }
 }
 

@@ -115,7 +115,8 @@ fn is_clear(volts: f64, range: MeterRange) -> bool {
 }
 
 impl ReadyPoint<'_> {
-    /// A meter on the range that a technician ends on.
+    /// A meter on the range that a technician ends on: the manual's, where it loads the point as the
+    /// manual's meter did.
     ///
     /// # Errors
     /// As [`own_range`].
@@ -127,6 +128,12 @@ impl ReadyPoint<'_> {
                 let range = settle_range(meter, |_| Ok(expected.volts))?;
                 let rested = self.reconciled(point, &expected)?;
                 return Ok(range.map(|range| self.rested(meter, range, None, rested)));
+            }
+        }
+        if let Some(range) = self.manual.stated_range_on(meter) {
+            let side = self.on_range(meter, range, None)?;
+            if range.holds(side.expected) {
+                return Ok(Some(side));
             }
         }
         let Some(range) = own_range_by_tangents(self.point_model, meter)? else {

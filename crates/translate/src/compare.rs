@@ -1,9 +1,10 @@
 //! Bench readings against the manual, each through the meter and range it was taken with.
 
 use circuit::{Job, MeterRange, Reading, Shown};
-use reconcile::{choose_range, RangeChoice, ReconcileError};
+use reconcile::{RangeChoice, ReconcileError};
 
 use crate::bench::{BenchSide, ReadyPoint};
+use crate::manual_side::range_of_reading;
 use crate::point::{Carried, PointOutcome};
 use crate::quantity::{judge_reading, Circuits, QuantitySide};
 use crate::table::{translate, Translation};
@@ -80,7 +81,7 @@ fn compare_one(
     let carried = entry
         .and_then(|entry| translation.points.get(entry))
         .and_then(|point: &PointOutcome| point.outcome.as_ref().ok());
-    let range = range_of(reading, carried);
+    let range = range_of_reading(reading, carried);
     // No state with this meter on it: the reading stands without an expected value.
     let expected = entry
         .zip(carried)
@@ -113,16 +114,6 @@ fn compare_one(
         judgement,
         quantity: quantity.map(|(at, side, _)| (at, side)),
     }
-}
-
-/// The stated range, or the lowest that holds the reading. An overrange without a stated range
-/// is taken on the range that the expected value asks for.
-fn range_of(reading: &Reading, carried: Option<&Carried>) -> RangeChoice {
-    let volts = match &reading.shown {
-        Shown::Value(figure) => figure.value,
-        Shown::Overrange => carried.map_or(f64::INFINITY, |carried| carried.unloaded),
-    };
-    choose_range(&reading.meter, reading.range, volts)
 }
 
 fn side(

@@ -101,6 +101,33 @@ fn span(carried: &Carried, sides: &[BenchSide]) -> (f64, f64) {
     (low, high.clamp(low * 100.0, ceiling))
 }
 
+/// A meter at this point on the range of a full scale in volts; none for an entry that the manual lacks.
+///
+/// # Errors
+/// As [`side_of`].
+pub fn side_on(
+    job: &Job,
+    entry: usize,
+    carried: &Carried,
+    (meter, full_scale): (&Meter, f64),
+) -> Result<Option<BenchSide>, SolveError> {
+    let point = ready(job, entry, carried);
+    let range = meter.range(full_scale);
+    point
+        .map(|point| point.on_range(meter, range, None))
+        .transpose()
+}
+
+/// A point of a manual, ready for any meter.
+fn ready<'p>(job: &'p Job, entry: usize, carried: &'p Carried) -> Option<ReadyPoint<'p>> {
+    Some(ReadyPoint {
+        circuit: &job.circuit,
+        entry: job.manual.get(entry)?,
+        manual: &carried.manual,
+        point_model: &carried.point_model,
+    })
+}
+
 /// A meter on the range that a technician would end on at this point, as if it lay on the bench;
 /// none for a meter that lists no range, or an entry that the manual lacks.
 ///
@@ -112,16 +139,10 @@ pub fn side_of(
     carried: &Carried,
     meter: &Meter,
 ) -> Result<Option<BenchSide>, SolveError> {
-    let Some(entry) = job.manual.get(entry) else {
-        return Ok(None);
-    };
-    let point = ReadyPoint {
-        circuit: &job.circuit,
-        entry,
-        manual: &carried.manual,
-        point_model: &carried.point_model,
-    };
-    point.on_own_range(meter)
+    match ready(job, entry, carried) {
+        Some(point) => point.on_own_range(meter),
+        None => Ok(None),
+    }
 }
 
 #[cfg(test)]

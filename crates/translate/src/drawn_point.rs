@@ -57,6 +57,9 @@ impl DrawnPoint {
     ) -> Result<Self, NotCarried> {
         let job = reconciled.job();
         let entry = &job.manual[index];
+        if port.plus == port.minus && entry.figure.value != 0.0 {
+            return Err(NotCarried::OnOneNode);
+        }
         let manual = conditions(&entry.settings, 1.0);
         let drawn = reconciled.drawn(&manual).map_err(NotCarried::Unsolved)?;
         if drawn.floats(port) {

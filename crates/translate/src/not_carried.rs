@@ -15,6 +15,8 @@ pub enum NotCarried {
     NotDrawn,
     /// No direct current can reach the point, so its voltage means nothing.
     Floating,
+    /// A value other than zero, where the drawing has both probes on one node.
+    OnOneNode,
     /// The circuit has no trustworthy solution under this row's conditions.
     Unsolved(SolveError),
     /// The circuit as drawn finds no state with the manual's or the bench meter's reading.

@@ -142,7 +142,8 @@ fn not_carried(job: &Job, point: &str, reason: &NotCarried, console: &mut Consol
         NotCarried::Quantity(_)
         | NotCarried::UnknownMeter
         | NotCarried::NotDrawn
-        | NotCarried::Floating => Exit::BadInput,
+        | NotCarried::Floating
+        | NotCarried::OnOneNode => Exit::BadInput,
         NotCarried::Unsolved(_) | NotCarried::NoState(_) => Exit::Unsolved,
     }
 }

@@ -40,12 +40,13 @@ pub(crate) fn run(args: &SuspectsArgs, console: &mut Console) -> Exit {
     let views = worked
         .done
         .iter()
-        .map(|(ready, (suspects, explain, _))| SuspectsView {
+        .map(|(ready, (suspects, explain, comparison))| SuspectsView {
             asked: report::Asked {
                 all: false,
                 more: &more,
             },
             job: &ready.job,
+            comparison,
             suspects,
             explain: *explain,
             manual: ready.findings.view(),

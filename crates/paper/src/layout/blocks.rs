@@ -146,19 +146,43 @@ fn placed_picture(picture: &Picture, frame: Frame) -> Strip {
 /// White between pictures that stand side by side, and between their rows.
 const APART: (f64, f64) = (12.0, 16.0);
 
+/// Pictures that stand side by side only if shrunk are, down to this scale: letters of 11 points stay above
+/// 7.5, a point below the smallest of the text.
+const LEAST_SCALE: f64 = 0.7;
+
+/// How far several pictures have to be shrunk for two of the widest to stand side by side; 1 where they do
+/// anyway, or would be too small.
+fn side_by_side(pictures: &[Picture], width: f64) -> f64 {
+    let widest = pictures.iter().map(|picture| picture.width);
+    let widest = widest.fold(0.0, f64::max);
+    let fits = (width - APART.0) / (2.0 * widest);
+    match pictures.len() > 1 && fits >= LEAST_SCALE {
+        true => fits.min(1.0),
+        false => 1.0,
+    }
+}
+
 /// Pictures side by side, each tagged by itself.
 fn picture_rows(pictures: &[Picture], frame: Frame) -> Vec<Strip> {
-    let rows = Picture::in_rows(pictures, frame.width, APART.0);
+    let scale = side_by_side(pictures, frame.width);
+    // Rounding must not part two that just fit.
+    let width = frame.width / scale + 1e-6;
+    let rows = Picture::in_rows(pictures, width, APART.0 / scale);
     let mut strips = Vec::new();
     for row in rows {
         let mut strip = Strip::new(0.0);
         strip.space = APART.1;
         let mut left = frame.left;
         for picture in row {
-            let placed = placed_picture(picture, Frame { left, ..frame });
+            let room = Frame {
+                left,
+                width: (picture.width * scale).min(frame.width),
+                ..frame
+            };
+            let placed = placed_picture(picture, room);
             strip.height = strip.height.max(placed.height);
             strip.say(SpokenPart::Figure(picture.spoken().into()), placed.shapes);
-            left += picture.width + APART.0;
+            left += picture.width * scale + APART.0;
         }
         strips.push(strip);
     }

@@ -1,7 +1,7 @@
 //! Translated values beside what the sets of known truth show.
 
 use reconcile::ValueStatus;
-use translate::{translate, BenchSide, Carried, Input};
+use translate::{side_on, translate, BenchSide, Carried, Input};
 
 use super::sets::Set;
 
@@ -47,10 +47,21 @@ pub fn judged(set: &Set, wrong: bool) -> Option<(Vec<Judged>, Vec<String>)> {
             }
         };
         for (side, meter) in carried.bench.iter().zip(["10M", "20k"]) {
-            if meter == "20k" && (side.range.full_scale - truth.bench_range_20k).abs() > 1e-9 {
-                // The truth is of another range.
-                continue;
-            }
+            // The truth is of this range; on the manual's the meter would be the manual's.
+            let full_scale = truth.bench_range_20k;
+            let other =
+                (meter == "20k" && (side.range.full_scale - full_scale).abs() > 1e-9).then(|| {
+                    let own = job.bench.meters.iter().find(|own| own.name == side.meter)?;
+                    side_on(&job, point.entry, carried, (own, full_scale)).ok()?
+                });
+            let side = match &other {
+                Some(Some(other)) => other,
+                Some(None) => {
+                    surprises.push(format!("{} {}: no state on its range", set.id, truth.place));
+                    continue;
+                }
+                None => side,
+            };
             let specimens = [&truth.manual_specimen, &truth.bench_specimen];
             if let [Some(own), Some(other)] = specimens.map(|shown| shown.get(meter)) {
                 found.push(Judged {

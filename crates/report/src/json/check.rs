@@ -3,7 +3,6 @@
 use circuit::{spread_of, ManualEntry, SpreadScale};
 use reconcile::LikelyNumber;
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::PointOutcome;
@@ -64,9 +63,9 @@ struct BurdenRecord<'a> {
     /// Its designation.
     part: &'a str,
     /// What it bears too much of.
-    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["watts", "volts", "plate", "screen"])))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["watts", "volts", "plate", "screen", "amperes", "too few amperes"])))]
     what: &'static str,
-    /// How much that is, watts or volts.
+    /// How much that is, watts, volts or amperes.
     bears: Option<f64>,
     /// Its rating, in the same unit.
     rating: Option<f64>,

@@ -3,7 +3,6 @@
 
 use circuit::{Job, ManualEntry, Reading, SettingValue, Shown};
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{Band, Compared, PointOutcome};

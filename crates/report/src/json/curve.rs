@@ -1,7 +1,6 @@
 //! The document of one point's reading over the resistance of the meter.
 
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{BenchSide, CurveSample};

@@ -2,7 +2,6 @@
 
 use circuit::{SemiconductorType, TubeType};
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 

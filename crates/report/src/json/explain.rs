@@ -2,7 +2,6 @@
 
 use circuit::Job;
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::Input;

@@ -1,7 +1,6 @@
 //! The document of the resistors that make one meter load like another.
 
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::Imitation;

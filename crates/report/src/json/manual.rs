@@ -3,7 +3,6 @@
 use circuit::Job;
 use reconcile::{Belief, Explained, Explanation, Prediction};
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::BenchSide;

@@ -2,7 +2,6 @@
 
 use circuit::{AcInput, Accuracy, MeterInput, Response};
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 

@@ -28,7 +28,6 @@ mod worksheet;
 
 use circuit::Job;
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 

@@ -3,7 +3,6 @@
 use circuit::{ManualEntry, Quantity};
 use reconcile::ValueStatus;
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{Band, Carried, Model, PointOutcome, Remark};

@@ -2,7 +2,6 @@
 
 use circuit::{Job, Shown};
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{Comparison, QuantityPoint, QuantityRemark, QuantitySide, Said, Translation};

@@ -1,7 +1,6 @@
 //! The document of the translated manual.
 
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{Alone, BandBasis, BenchSide, Carried, PointOutcome};

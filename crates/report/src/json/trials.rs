@@ -1,7 +1,6 @@
 //! The part of a document that tells what trials found.
 
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{PointTrials, Stop};

@@ -1,7 +1,6 @@
 //! The document of what readings of one point with different loads tell.
 
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{UnloadWarning, COVERAGE};

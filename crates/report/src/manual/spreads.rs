@@ -5,7 +5,6 @@ use std::collections::HashSet;
 use circuit::{spread_of, Job, SpreadBasis, DEFAULT_SPREADS};
 use reconcile::Belief;
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 

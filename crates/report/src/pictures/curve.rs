@@ -4,9 +4,7 @@ use circuit::Shown;
 use paper::{
     Axis, Curve, CurveChart, Dash, Dot, Feet, Ink, Mark, MarkerKind, Pen, Picture, Scale, Shade,
 };
-use translate::BenchSide;
-
-use reconcile::choose_range;
+use translate::{range_of_reading, BenchSide};
 
 use super::axes::{ohms_tick, volts_ticks};
 use super::WIDTH;
@@ -141,7 +139,7 @@ fn read(view: &CurveView<'_>) -> Vec<Read> {
         let Shown::Value(figure) = &reading.shown else {
             return None;
         };
-        let range = choose_range(&reading.meter, reading.range, figure.value).range;
+        let range = range_of_reading(reading, Some(view.carried)).range;
         let set = match reading.set.trim() {
             "" => String::new(),
             set => format!("set {set} "),

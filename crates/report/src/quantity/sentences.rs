@@ -6,13 +6,23 @@ use translate::{
 };
 
 use super::{expected_words, text};
+use crate::alike::reads_alike;
 use crate::labels::{gathered, named};
-use crate::remarks::with_hint;
+use crate::remarks::{with_hint, ON_ONE_NODE};
 
 /// The answer to a row of the manual that is no direct volts.
 pub(crate) fn of_row(translation: &Translation, row: RowId) -> Option<&QuantityPoint> {
     let mut points = translation.quantities.iter();
     points.find(|point| point.row == row)
+}
+
+/// What the drawing says of such a row, with its unit; empty where it says nothing.
+pub(crate) fn drawn_words(translation: &Translation, row: RowId) -> String {
+    let drawn = of_row(translation, row).and_then(|point| {
+        let drawn = point.outcome.as_ref().ok()?.drawn?;
+        (!drawn.value.is_nan()).then(|| text::value(drawn.value, point.quantity))
+    });
+    drawn.unwrap_or_default()
 }
 
 /// What a sheet says of such a point: one sentence for each bench meter, then the remarks.
@@ -63,18 +73,22 @@ pub(crate) struct DueWords {
     pub expected: String,
     /// What a healthy set may show; empty without limits.
     pub limits: String,
+    /// Whether a reading of it could stand in the line of the first meter.
+    pub as_first: bool,
 }
 
 /// What each bench meter should show; nothing where that is not known.
 pub(crate) fn dues(point: &QuantityPoint) -> Vec<DueWords> {
-    let sides = point.outcome.iter().flat_map(|carried| &carried.bench);
+    let sides = || point.outcome.iter().flat_map(|carried| &carried.bench);
+    let first = sides().next();
     let due = |side: &QuantitySide| DueWords {
         meter: side.side.meter.clone(),
         range: text::range(side, point.quantity),
         expected: expected_words(side, point.quantity),
         limits: text::limits(side, point.quantity),
+        as_first: first.is_some_and(|first| reads_alike(&first.side, &side.side)),
     };
-    sides.map(due).collect()
+    sides().map(due).collect()
 }
 
 /// What the person with the probe has to know of such a point, in few words.
@@ -143,6 +157,7 @@ pub(crate) fn reason_words(reason: &NoAnswer) -> String {
     match reason {
         NoAnswer::NotDrawn => "the circuit round it is not drawn".to_owned(),
         NoAnswer::NothingSaid => "neither manual nor drawing says anything".to_owned(),
+        NoAnswer::OnOneNode => ON_ONE_NODE.to_owned(),
         NoAnswer::Unsolved(error) => error.to_string(),
         NoAnswer::NoLead => {
             "it names no single lead of a part to put a meter in series with".to_owned()

@@ -3,7 +3,7 @@
 //! Probes worth making come in; places, meters, warnings and predictions in words go out.
 
 use circuit::Job;
-use diagnose::{Hypothesis, NextProbe, StepKind, Suspects};
+use diagnose::{NextProbe, StepKind, Suspects};
 
 use crate::document::Card;
 use crate::figures;
@@ -12,9 +12,9 @@ use super::leads::{volts_line, VoltsToRead};
 use super::next_ohms::ohm_step;
 use super::next_parts::part_step;
 use super::part_tests::part_tests;
-use super::predicted::{card, sentence, settles, told, Told};
+use super::predicted::{card, is_in_order, sentence, settles, told, Told};
 use super::strings::{look_first, suspected};
-use super::verdict::{kind, leader};
+use super::verdict::{leader, tried_pairs};
 use super::worth::{decimals_on, open_bits};
 
 /// A single fault of this probability needs no further reading.
@@ -73,9 +73,9 @@ fn measured_step(job: &Job, suspects: &Suspects) -> Option<String> {
         return None;
     }
     let tests = part_tests(job, suspects);
-    let (_, leader) = leader(suspects)?;
+    leader(suspects)?;
     let sure = is_sure(suspects);
-    let in_order = kind(leader) == Some(Hypothesis::NothingWrong);
+    let in_order = is_in_order(suspects);
     let probe = worth(suspects).next().filter(|_| !sure || in_order);
     // Measuring with the power off is safer: if it tells as much, it comes first.
     let told = probe.as_ref().map_or(0.0, |(probe, _)| {
@@ -111,7 +111,13 @@ fn measured_step(job: &Job, suspects: &Suspects) -> Option<String> {
     };
     match (tests.is_empty(), in_order) {
         (true, _) => {
-            Some("read again what does not fit, then compare the drawing with the set.".to_owned())
+            let pairs = match tried_pairs(suspects) {
+                true => "",
+                false => " then try two faults at once with --pairs,",
+            };
+            Some(format!(
+                "read again what does not fit,{pairs} then compare the drawing with the set."
+            ))
         }
         (false, true) => Some(format!(
             "if the set still misbehaves, with the power off {}.",

@@ -118,10 +118,11 @@ pub(crate) struct OhmsTold {
 /// Such figures, faults of one figure together.
 pub(crate) fn ohms_told(job: &Job, suspects: &Suspects, next: &NextOhms) -> Vec<OhmsTold> {
     let told = told_at(suspects, next);
-    let each = told.iter().take(TOLD).map(|(ohms, members)| OhmsTold {
+    let told = &told[..told.len().min(TOLD)];
+    let each = told.iter().map(|(ohms, members)| OhmsTold {
         ohms: ohms.min(next.most),
         words: figure(next, *ohms),
-        names: names(job, members),
+        names: names(job, members, told),
     });
     each.collect()
 }

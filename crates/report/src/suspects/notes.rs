@@ -7,7 +7,7 @@ use crate::figures;
 use crate::labels::{gathered, listed};
 use crate::views::SuspectsView;
 
-use super::verdict::counted;
+use super::verdict::{counted, tried_pairs};
 use super::worth::LEAST_SHARE;
 
 /// Notes on the assumptions, the readings left out and the faults that were not tried.
@@ -31,12 +31,7 @@ pub(crate) fn notes(view: &SuspectsView<'_>) -> Vec<String> {
             ages(view)
         ),
     ];
-    if !view
-        .suspects
-        .hypotheses
-        .iter()
-        .any(|one| one.members.iter().any(|m| m.faults.len() > 1))
-    {
+    if !tried_pairs(suspects) {
         notes.push(
             "One fault at a time was tried; --pairs also tries two. A fault that moves no direct \
              voltage, such as a dry capacitor, is not among them."

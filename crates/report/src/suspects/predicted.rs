@@ -10,7 +10,7 @@ use crate::document::Card;
 use crate::figures;
 
 use super::verdict::{kind, leader};
-use super::words::short_words;
+use super::words::{short_words, sized_words};
 use super::worth::{LEAST, LEAST_BITS, LEAST_SHARE, NAMED, TOLD};
 
 /// Ohms that differ by less than this share are told as one: what leads and ranges leave.
@@ -53,10 +53,23 @@ pub(super) fn same_ohms(one: f64, other: f64) -> bool {
     both_open || (log(one) - log(other)).abs() < SAME
 }
 
-/// The faults of one figure in short, the less probable ones counted.
-pub(super) fn names(job: &Job, members: &[&Member]) -> Vec<String> {
+/// The faults of one figure in short, the less probable ones counted; with its size, a fault that another
+/// figure has in another size.
+pub(super) fn names(job: &Job, members: &[&Member], told: &[Told<'_>]) -> Vec<String> {
     let named = members.iter().take(NAMED);
-    let mut names: Vec<String> = named.map(|member| short_words(job, member)).collect();
+    let mut names: Vec<String> = named
+        .map(|member| {
+            let short = short_words(job, member);
+            let figures = told.iter().filter(|(_, members)| {
+                let mut named = members.iter().take(NAMED);
+                named.any(|other| short_words(job, other) == short)
+            });
+            match figures.count() {
+                0 | 1 => short,
+                _ => sized_words(job, member),
+            }
+        })
+        .collect();
     match members.len().saturating_sub(NAMED) {
         0 => {}
         1 => names.push("another".to_owned()),
@@ -67,8 +80,9 @@ pub(super) fn names(job: &Job, members: &[&Member]) -> Vec<String> {
 
 /// `121 V if C6 leaky or R9 open; 92 V if nothing wrong`.
 pub(super) fn sentence(job: &Job, told: &[Told<'_>], figure: impl Fn(f64) -> String) -> String {
-    let each = told.iter().take(TOLD).map(|(value, members)| {
-        let names = names(job, members).join(" or ");
+    let told = &told[..told.len().min(TOLD)];
+    let each = told.iter().map(|(value, members)| {
+        let names = names(job, members, told).join(" or ");
         format!("{} if {names}", figure(*value))
     });
     each.collect::<Vec<_>>().join("; ")
@@ -80,9 +94,11 @@ pub(super) fn settles(gain_bits: f64, open_bits: f64) -> (bool, f64) {
     (gain_bits >= LEAST_BITS && share >= LEAST_SHARE, share)
 }
 
-/// Whether a set in order leads, which asks for nothing to be measured.
+/// Whether a set in order leads and fits every reading, which asks for nothing to be measured.
 pub(super) fn is_in_order(suspects: &Suspects) -> bool {
-    leader(suspects).is_some_and(|(_, own)| kind(own) == Some(Hypothesis::NothingWrong))
+    leader(suspects).is_some_and(|(first, own)| {
+        kind(own) == Some(Hypothesis::NothingWrong) && first.unexplained.is_empty()
+    })
 }
 
 /// A measurement on a card of its own: what is done, how far it would settle the question, what to expect.

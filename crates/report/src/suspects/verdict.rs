@@ -68,6 +68,12 @@ pub(crate) fn leader(suspects: &Suspects) -> Option<(&AmbiguityGroup, &Member)> 
     Some((first, first.members.first()?))
 }
 
+/// Whether two faults at once are among the suspects.
+pub(super) fn tried_pairs(suspects: &Suspects) -> bool {
+    let mut members = suspects.hypotheses.iter().flat_map(|one| &one.members);
+    members.any(|member| member.faults.len() > 1)
+}
+
 /// What a member supposes; of two faults at once, the first.
 pub(crate) fn kind(member: &Member) -> Option<Hypothesis> {
     member.faults.first().map(|(supposed, _)| *supposed)

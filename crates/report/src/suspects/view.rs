@@ -4,6 +4,7 @@
 
 use circuit::Job;
 use diagnose::{AmbiguityGroup, Hypothesis, Member, Suspects};
+use translate::Verdict;
 
 use crate::document::{Block, Card, Headline};
 use crate::figures;
@@ -38,6 +39,7 @@ pub(crate) fn blocks(view: &SuspectsView<'_>) -> Vec<Block> {
     let (job, suspects) = (view.job, view.suspects);
     let mut blocks = vec![Block::Title(heading::title(job))];
     blocks.extend(said(job, suspects));
+    blocks.extend(within_scatter(view).map(|words| Block::Lines(vec![words])));
     blocks.extend(live_chassis(job));
     let cards = cards(job, suspects, MOST);
     if !cards.is_empty() {
@@ -71,6 +73,29 @@ pub(crate) fn blocks(view: &SuspectsView<'_>) -> Vec<Block> {
     blocks.push(Block::Notes(notes(view)));
     blocks.extend(next_step(job, suspects).map(Block::Next));
     blocks
+}
+
+/// Readings that fail by the manual's limits although a set in order fits them: sound parts of the drawing scatter
+/// more than the manual allows.
+fn within_scatter(view: &SuspectsView<'_>) -> Option<String> {
+    let suspects = view.suspects;
+    let mut all = suspects.hypotheses.iter();
+    let in_order = all.find(|one| holds_nothing_wrong(one))?;
+    let fails = |place: &usize| {
+        let used = &suspects.readings[*place];
+        let mut compared = view.comparison.readings.iter();
+        compared.any(|one| one.reading == used.reading && one.judgement.verdict == Verdict::Fail)
+    };
+    let places = 0..suspects.readings.len();
+    let fitted = places.filter(|place| !in_order.unexplained.contains(place));
+    let told: Vec<usize> = fitted.filter(fails).collect();
+    (!told.is_empty()).then(|| {
+        format!(
+            "Outside the manual's limits, but no further than sound tubes and parts of this drawing \
+             scatter: {}.",
+            points(view.job, suspects, &told)
+        )
+    })
 }
 
 /// Ranking and probes for a sheet, fewer of them; what can be said stands on its first page.

@@ -137,6 +137,17 @@ fn amount(size: &Size) -> String {
     }
 }
 
+/// The size in brackets, as short as it goes: `(12 kΩ)`; the limits where none in them is likeliest.
+fn bracketed(size: &Size) -> String {
+    match size.low <= size.to && size.to <= size.high {
+        true => format!("({})", fitted(size.to, size.unit)),
+        false => format!(
+            "({})",
+            limits(&fitted(size.low, size.unit), &fitted(size.high, size.unit))
+        ),
+    }
+}
+
 /// Both limits, the unit once where they share it: `2.7 … 3.4 MΩ`.
 fn limits(low: &str, high: &str) -> String {
     let shared = match (low.rsplit_once(' '), high.rsplit_once(' ')) {
@@ -273,6 +284,16 @@ pub(crate) fn short_words(job: &Job, member: &Member) -> String {
     let faults: Vec<String> = member.faults.iter().map(|(fault, _)| one(fault)).collect();
     faults.join(" and ")
 }
+
+/// The same with the size of each fault, to tell two sizes of one fault apart: `C3 leaky (12 kΩ)`.
+pub(super) fn sized_words(job: &Job, member: &Member) -> String {
+    let sizes = member.faults.iter().filter_map(|(_, size)| size.as_ref());
+    let sizes: Vec<String> = sizes.map(bracketed).collect();
+    format!("{} {}", short_words(job, member), sizes.join(" "))
+        .trim_end()
+        .to_owned()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -296,6 +317,8 @@ mod tests {
         );
         let outside = size(None, 4.9e-6, 3.7e-7, 3.4e-6, SizeUnit::Amperes);
         assert_eq!(amount(&outside), "between\u{a0}370 nA and 3.4 µA");
+        assert_eq!(bracketed(&inside), "(3.1 MΩ)");
+        assert_eq!(bracketed(&outside), "(370\u{a0}nA\u{a0}…\u{a0}3.4\u{a0}µA)");
         let sharp = size(None, 0.412, 0.411, 0.413, SizeUnit::Share);
         assert_eq!(amount(&sharp), "about 41 %");
     }

@@ -7,6 +7,7 @@ use circuit::{ManualEntry, RowId};
 use reconcile::RangeChoice;
 use translate::{BenchSide, Carried, NotCarried, QuantityPoint, Translation};
 
+use crate::alike::reads_alike;
 use crate::figures;
 use crate::quantity::of_row;
 use crate::translate_table::PREDICTED_TO;
@@ -86,18 +87,23 @@ impl<'a> Answer<'a> {
     pub(super) fn dues(&self) -> Vec<Due> {
         match self {
             Answer::Carried(entry, carried) => {
+                let first = carried.bench.first();
                 let sides = carried.bench.iter();
                 sides
-                    .map(|side| due(side, entry.figure.resolution))
+                    .map(|side| due(side, first, entry.figure.resolution))
                     .collect()
             }
-            Answer::Predicted(sides) => sides.iter().map(|side| due(side, PREDICTED_TO)).collect(),
+            Answer::Predicted(sides) => {
+                let first = sides.first().copied();
+                let each = sides.iter().map(|side| due(side, first, PREDICTED_TO));
+                each.collect()
+            }
             Answer::Apart(_) | Answer::Not(_) | Answer::Nothing => Vec::new(),
         }
     }
 }
 
-fn due(side: &BenchSide, resolution: f64) -> Due {
+fn due(side: &BenchSide, first: Option<&BenchSide>, resolution: f64) -> Due {
     let decimals = figures::band_decimals(side, resolution);
     let limit = |limit: Option<f64>| limit.and_then(|volts| Rounded::to(volts, decimals));
     Due {
@@ -107,5 +113,6 @@ fn due(side: &BenchSide, resolution: f64) -> Due {
         uncertainty: Rounded::uncertainty(side, resolution),
         band: [limit(side.band.low), limit(side.band.high)],
         limits: figures::band(side, resolution),
+        as_first: first.is_some_and(|first| reads_alike(first, side)),
     }
 }

@@ -1,7 +1,6 @@
 //! The sheet as a whole: what stands above the points, and the points.
 
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 

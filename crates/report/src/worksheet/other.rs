@@ -6,7 +6,7 @@
 use circuit::{Job, Quantity};
 
 use crate::power_off::source_out;
-use crate::quantity::APART;
+use crate::quantity::{DueWords, APART};
 use crate::table::{Align, Cell, Column, Kind, Table};
 use crate::tone::Tone;
 
@@ -88,14 +88,29 @@ fn manner(job: &Job, quantity: Quantity) -> String {
 
 /// The rows of a point, one for each bench meter.
 fn rows_of(job: &Job, point: &SheetPoint, same: &[String], alone: bool) -> Vec<Vec<Cell>> {
-    let dues = point.other.iter().enumerate();
+    let (shared, dues): (Vec<_>, Vec<_>) = point
+        .other
+        .iter()
+        .enumerate()
+        .partition(|(line, due)| *line > 0 && point.shares_line(&due.meter, due.as_first));
+    let or = shared.iter().map(|(_, due)| {
+        let DueWords {
+            meter,
+            range,
+            expected,
+            ..
+        } = due;
+        format!(" or {meter} on {range}: {expected}")
+    });
+    let or: String = or.collect();
+    let dues = dues.into_iter();
     dues.map(|(line, due)| {
         let with = format!("{} on {}", due.meter, due.range);
         let (name, place) = match line {
             0 => {
                 let set = match alone {
                     true => format!("set to {}", due.range),
-                    false => format!("with {with}"),
+                    false => format!("with {with}{or}"),
                 };
                 let mut told = controls(point);
                 if !same.is_empty() {

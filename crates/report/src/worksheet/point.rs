@@ -6,7 +6,6 @@
 use circuit::Quantity;
 use paper::Picture;
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -83,6 +82,12 @@ pub(crate) struct SheetPoint {
 }
 
 impl SheetPoint {
+    /// Whether a further meter shares the first one's line: it reads alike and nothing was read with it.
+    pub(crate) fn shares_line(&self, meter: &str, as_first: bool) -> bool {
+        let unread = self.found.iter().all(|found| found.meter != meter);
+        as_first && unread && self.again.is_empty()
+    }
+
     /// Whether it has a row of its own in the table to work from.
     pub(crate) fn is_row(&self) -> bool {
         self.translated
@@ -156,4 +161,7 @@ pub(crate) struct Due {
     /// The band in words.
     #[serde(skip)]
     pub limits: String,
+    /// Whether a reading of it could stand in the line of the first meter.
+    #[serde(skip)]
+    pub as_first: bool,
 }

@@ -8,7 +8,7 @@ use translate::Verdict;
 
 use crate::figures;
 use crate::labels::{gathered, unbroken};
-use crate::places::usual_reference;
+use crate::places::{says_place, usual_reference};
 use crate::readings::{verdict, whole_verdict};
 use crate::table::{Cell, Kind};
 use crate::tone::Tone;
@@ -32,7 +32,7 @@ fn probes(job: &Job, point: &SheetPoint) -> Option<String> {
         return lead.map(|lead| format!("open the {lead}"));
     }
     let usual = Some(point.black.as_str()) == usual_reference(job) || point.black == "common";
-    let told = !usual || point.place.is_empty() && point.red != point.point;
+    let told = !usual || point.place.is_empty() && !says_place(&point.point, &point.red);
     // Ends of a part are named after it: once is enough.
     let end = |place: &str| match place.split_once(" end of ") {
         Some((end, _)) => end.to_owned(),

@@ -72,7 +72,11 @@ fn rows_of(job: &Job, point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
         true => vec![None],
         false => point.bench.iter().map(Some).collect(),
     };
-    for (line, due) in dues.into_iter().enumerate() {
+    let (shared, dues): (Vec<_>, Vec<_>) = dues
+        .into_iter()
+        .enumerate()
+        .partition(|(line, due)| *line > 0 && due.is_some_and(|due| shares(point, due)));
+    for (line, due) in dues {
         let place = match (line, due) {
             (0, _) => point.place.clone(),
             (_, Some(due)) => format!("with {}", with(due)),
@@ -89,6 +93,9 @@ fn rows_of(job: &Job, point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
                     (true, Some(volts)) => format!("set to {}", figures::range(volts, false)),
                     _ => format!("with {}", with(due)),
                 });
+                let shared = shared.iter().filter_map(|(_, due)| *due);
+                let or = shared.map(|due| format!(" or {}: {} V", with(due), value(due)));
+                let set = set.map(|set| set + &or.collect::<String>());
                 below(job, point, set).join("; ")
             }
             _ => String::new(),
@@ -106,6 +113,10 @@ fn rows_of(job: &Job, point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
         ]);
     }
     rows
+}
+
+fn shares(point: &SheetPoint, due: &Due) -> bool {
+    point.shares_line(&due.meter, due.as_first)
 }
 
 /// The meter and its range.

@@ -5,7 +5,6 @@
 
 use circuit::{Job, ManualRow, Quantity, Reading, RowId, Shown};
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{Compared, Comparison};

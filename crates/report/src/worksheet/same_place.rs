@@ -127,6 +127,7 @@ mod tests {
             uncertainty: number(uncertainty),
             band: band.map(|limit| limit.and_then(number)),
             limits: String::new(),
+            as_first: false,
         }
     }
 

@@ -41,6 +41,11 @@ const NOTE_LINES: usize = 4;
 /// Stands above the points that are no direct volts.
 const OTHER: &str = "Resistances, currents, alternating volts";
 
+/// Stands below the points where a further meter has no line of its own.
+const SHARED: &str =
+    "Two meters in one line: read either, and write which beside the reading; the \
+                      limits are the same.";
+
 /// Stands above what the readings say of the parts.
 const SUSPECTS: &str = "Suspects by the readings so far";
 
@@ -163,10 +168,21 @@ fn facts(job: &Job, sheet: &Worksheet) -> Vec<(String, String)> {
     facts
 }
 
+/// Whether a further meter has no line of its own there.
+fn shares_a_line(point: &SheetPoint) -> bool {
+    let volts = point.bench.iter().map(|due| (&due.meter, due.as_first));
+    let other = point.other.iter().map(|due| (&due.meter, due.as_first));
+    let mut further = volts.skip(1).chain(other.skip(1));
+    further.any(|(meter, as_first)| point.shares_line(meter, as_first))
+}
+
 /// What the signs and words on the sheet mean, and what it lacks.
 fn notes(view: &WorksheetView<'_>, sheet: &Worksheet) -> Vec<String> {
     let translation = &view.comparison.translation;
     let mut notes = vec![remarks::BAND.to_owned()];
+    if sheet.points.iter().any(shares_a_line) {
+        notes.push(SHARED.to_owned());
+    }
     let mut printed = sheet.points.iter().map(|point| &point.manual);
     if printed.any(|manual| manual.range_assumed == Some(true)) {
         notes.push(remarks::ASSUMED.to_owned());

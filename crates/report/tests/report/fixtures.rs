@@ -84,6 +84,7 @@ impl Fixture {
         let suspected = report::SuspectsView {
             asked: report::Asked::default(),
             job,
+            comparison,
             suspects: &found,
             explain: None,
             manual: report::ManualView::default(),

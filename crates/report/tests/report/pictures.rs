@@ -271,6 +271,7 @@ fn suspects_as_bars_and_their_readings_as_rows() {
     let mut view = SuspectsView {
         asked: report::Asked::default(),
         job: &fixture.job,
+        comparison: &fixture.comparison,
         suspects: &suspects,
         explain: None,
         manual: ManualView::default(),

@@ -119,7 +119,7 @@ pub const SELENIUM_PLATE: SoftKnee = SoftKnee {
     knee_volts: 0.45,
     slope_ohms: 5.5,
     softness: 0.08,
-    leak_ohms: 52e3,
+    leak_ohms: 58.08e3,
 };
 
 pub const Q2N3904: Bipolar = Bipolar {

@@ -50,6 +50,23 @@ fn a_selenium_plate_drops_a_volt() {
     close(at(-26.0), -0.5e-3, 0.005e-3, "reverse current");
 }
 
+/// A part without a source drives no current. Tolerance: rounding of a difference of terms of some
+/// microamperes.
+#[test]
+fn nothing_flows_through_a_semiconductor_without_volts() {
+    let laws = [
+        Characteristic::Junction(D1N4148),
+        Characteristic::SoftKnee(SELENIUM_PLATE),
+        Characteristic::Bipolar(Q2N404),
+        Characteristic::FieldEffect(J2N5457),
+    ];
+    for law in laws {
+        for amperes in evaluate(&law, &three(0.0, 0.0, 0.0)).current {
+            assert!(amperes.abs() < 1e-18, "{law:?}: {amperes:e}");
+        }
+    }
+}
+
 /// A circuit with a closed form: 5 V, 1 kΩ, Is = 1e-14 A, n = 1, 300 K. Solved by
 /// Lambert's W: 4.307456373 mA, 0.692543627 V (computed independently). Tolerance: half the last
 /// digit printed; Newton's method itself settles to rounding.

@@ -109,7 +109,8 @@ def junction(m, c, v):
 
 def soft_knee(m, c, v):
     across, s = v[0] - v[1], c["softness"]
-    i = s / c["slope_ohms"] * soft(m, (across - c["knee_volts"]) / s) + across / c["leak_ohms"]
+    bend = soft(m, (across - c["knee_volts"]) / s) - soft(m, -c["knee_volts"] / s)
+    i = s / c["slope_ohms"] * bend + across / c["leak_ohms"]
     return [i, -i]
 
 

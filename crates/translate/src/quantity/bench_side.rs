@@ -3,7 +3,7 @@
 //! What a row rests on and the bench meter on the drawing come in; the expected value, its budget and the band of a
 //! healthy set go out. How the printed value and the drawing's were combined is not known here.
 
-use circuit::{spread_of, Job, ManualRow, Meter, SpreadBasis};
+use circuit::{spread_of, Job, ManualRow, Meter, Quantity, SpreadBasis};
 use reconcile::Prediction;
 
 use super::combine::own_scatter;
@@ -17,6 +17,9 @@ use crate::uncertainty::{quantile, Distribution};
 
 /// Share of the healthy sets that a band covers where only the drawing speaks.
 const HEALTHY: f64 = 0.95;
+
+/// Ohms that a pin on the chassis may show through leads and contacts (common practice, no source).
+const OF_LEADS: f64 = 0.5;
 
 /// The row's value carried over to a bench meter.
 #[derive(Clone, Copy)]
@@ -179,7 +182,11 @@ fn band(
             let by_default = row.tolerance == job.documented.tolerance.as_ref();
             let (band, basis) = band.carried((printed, expected), by_default, healthy.as_ref());
             let low = band.low.map(|low| low.max(0.0));
-            (Band { low, ..band }, basis)
+            let high = match row.quantity {
+                Quantity::Ohms => band.high.map(|high| high.max(OF_LEADS)),
+                _ => band.high,
+            };
+            (Band { low, high }, basis)
         }
         (Said::MoreThan(limit), _) => (
             Band {

@@ -47,6 +47,8 @@ pub enum NoAnswer {
     NotDrawn,
     /// Neither the manual nor the drawing says anything.
     NothingSaid,
+    /// A resistance, where the drawing has both probes on one node.
+    OnOneNode,
     /// The circuit has no trustworthy solution.
     Unsolved(SolveError),
     /// The place names no single lead of a part that a meter could be put in series with.

@@ -15,6 +15,9 @@ const MOST_RANGES: usize = 4;
 /// Two readings that differ by less than this share are one: less than any pointer shows.
 const SAME: f64 = 0.01;
 
+/// Ohms that wires, contacts and leads of one node may have in a chart (common practice, no source).
+const OF_WIRES: f64 = 1.0;
+
 /// Carries a resistance over.
 pub(super) fn carry(
     job: &Job,
@@ -27,6 +30,11 @@ pub(super) fn carry(
         None => None,
     };
     let drawn = off.zip(row.port);
+    if let (Some(port), Said::Value(ohms)) = (row.port, said(row)) {
+        if port.plus == port.minus && ohms > OF_WIRES {
+            return Err(NoAnswer::OnOneNode);
+        }
+    }
     let met = |meter: &Meter, printed: Option<f64>| match drawn {
         Some((off, port)) if !(off.is_open(port) && printed.is_some()) => {
             on_drawing(off, port, meter, printed)
@@ -211,10 +219,13 @@ fn differ(one: f64, other: f64) -> bool {
 /// Whether a capacitor stands where the ohmmeter charges it: any that has an end in the same part
 /// of the drawing as a probe.
 fn charges(circuit: &Circuit, port: Port) -> bool {
-    circuit.parts().iter().any(|part| {
-        let is_large = matches!(&part.kind, circuit::PartKind::Capacitor(c) if c.farads >= CHARGES);
-        is_large && part.nodes.contains(&port.plus)
-    })
+    // Probes on one node charge nothing: a pin on the chassis is an end of every filter capacitor.
+    port.plus != port.minus
+        && circuit.parts().iter().any(|part| {
+            let is_large =
+                matches!(&part.kind, circuit::PartKind::Capacitor(c) if c.farads >= CHARGES);
+            is_large && part.nodes.contains(&port.plus)
+        })
 }
 
 /// A capacitor of so many farads drifts an ohms reading long enough to be noticed: 1 µF behind

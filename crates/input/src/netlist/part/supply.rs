@@ -34,6 +34,11 @@ pub(super) fn off(values: &mut Values<'_, '_>) -> Option<WithoutPower> {
     if let Ok(OhmsCell::Open) = parse_ohms_cell(item.text) {
         return Some(WithoutPower::Open);
     }
+    if !item.text.contains(|sign: char| sign.is_ascii_digit()) {
+        let message = format!("'{}' is no state of a dead source", item.text);
+        values.reject(&item.bytes, message, "write `open`, or its ohms: `47k`");
+        return None;
+    }
     let ohms = values.read(&item, "the value of 'off'", Unit::Ohm, Doubted::Large)?;
     let ohms = values.zero_or_more(Some(ohms), "the resistance of a dead source");
     Some(WithoutPower::Ohms(ohms))

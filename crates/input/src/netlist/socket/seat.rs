@@ -16,6 +16,10 @@ use crate::netlist::part::class_of;
 use crate::netlist::terminal_faults::{twice, unconnected};
 use crate::netlist::values::Subject;
 
+/// Share of the least current of a glow regulator below which it goes out. From the least current on it
+/// regulates; below, its glow shrinks and it holds its volts less well (common practice, no source).
+const OUT_BELOW: f64 = 0.2;
+
 /// A tube and what of it a line draws.
 #[derive(Clone, Copy, Debug)]
 pub(in crate::netlist) struct Socket<'t> {
@@ -281,7 +285,7 @@ fn build<'a>(
     }
     let glow = tube.glow.map(|limits| Glow {
         strike_volts: limits.strike_volts,
-        least_amperes: limits.least_amperes,
+        least_amperes: OUT_BELOW * limits.least_amperes,
         most_amperes: limits.most_amperes,
     });
     let units = layout

@@ -3,7 +3,6 @@
 use std::borrow::Cow;
 
 #[cfg(feature = "schema")]
-#[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 

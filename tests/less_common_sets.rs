@@ -1,0 +1,141 @@
+//! Sets with batteries, dry rectifiers and pointer meters, as a first-time user types them.
+
+use fairvolt::Exit;
+
+use crate::support::{fairvolt, json, practice};
+
+fn said(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// 60 V behind 4.7 MΩ on 1 MΩ: 10.5 V behind 825 kΩ, and 5.8 V on 1 MΩ, the 50 V range of 20 kΩ/V.
+const SCREEN: &str =
+    "ground c\nBT1: 60V source=60R, plus=b, minus=c\nR1: 4.7M 5%, b to p\nR2: 1M 5%, p to c\n";
+
+#[test]
+fn a_meter_like_the_manuals_stays_on_the_manuals_range() {
+    let manual = |range: &str| format!("point,at,value,range\n1,p,5.8,{range}\n");
+    let scratch = practice("20k/V", SCREEN, &manual("50V"));
+    let job = scratch.path();
+    let (range, expected) = {
+        let document = json(&fairvolt(&[
+            "translate",
+            &job,
+            "-m",
+            "20k/V",
+            "--format",
+            "json",
+        ]));
+        let side = &document["points"][0]["bench"][0];
+        let of = |key: &str| side[key].as_f64().unwrap();
+        (of("range"), of("expected"))
+    };
+    assert!((range - 50.0).abs() < 1e-9, "{range}");
+    // The same meter on the same range reads what is printed, within its last digit.
+    assert!((expected - 5.8).abs() < 0.05, "{expected}");
+    // So does a reading of which no range is noted. On 10 V it would be a third of that.
+    let readings = scratch.write("readings.csv", "point,reading,meter\n1,5.7,20k/V\n");
+    let compared = fairvolt(&["compare", &job, "-r", &readings, "--all"]);
+    assert!(compared.out.contains("(50 V)"), "{}", compared.out);
+    assert_eq!(compared.exit, Exit::Done, "{}", compared.out);
+    // What does not fit on it was read on another.
+    scratch.write("manual.csv", &manual("10V"));
+    let readings = scratch.write("readings.csv", "point,reading,meter\n1,30,20k/V\n");
+    let compared = fairvolt(&["compare", &job, "-r", &readings, "--all"]);
+    assert!(compared.out.contains("(50 V)"), "{}", compared.out);
+}
+
+/// A tube with its cathode on the chassis, and a filter capacitor.
+const EARTHED: &str = "ground c\nPS1: 180V source=1k, plus=b, minus=c\nR1: 100k, b to p\n\
+                       R3: 1M, g to c\nR4: 22k, b to c\nC1: 20uF, b to c\nV1: 6C4, 1=p, 6=g, 7=c\n";
+
+#[test]
+fn nothing_charges_and_nothing_is_expected_on_the_reference() {
+    let scratch = practice("20k/V", EARTHED, "point,at,value\n1,b,180\n");
+    scratch.write("pin-chart.csv", "tube,1,6,7\nV1,28,0,1.5\n");
+    scratch.write("pin-chart-ohms.csv", "tube,1,6,7\nV1,122k,1M,0\n");
+    let job = scratch.path();
+    let told = said(&fairvolt(&["translate", &job]).out);
+    assert!(
+        told.contains("Not translated: V1 pin 7 (1.5 V); the drawing has both probes on one node"),
+        "{told}"
+    );
+    assert!(!told.contains("V1 pin 7 1.5"), "{told}");
+    assert!(!told.contains("a capacitor charges"), "{told}");
+    scratch.write("pin-chart-ohms.csv", "tube,1,6,7\nV1,122k,1M,1.5k\n");
+    let told = said(&fairvolt(&["translate", &job]).out);
+    assert!(
+        told.contains("Point V1 pin 7 ohms not computed: the drawing has both probes on one node"),
+        "{told}"
+    );
+}
+
+#[test]
+fn the_state_of_a_dead_source_is_named() {
+    let netlist = SCREEN.replace("source=60R", "source=60R off=banana");
+    let scratch = practice("20k/V", &netlist, "point,at,value\n1,p,5.8\n");
+    let told = fairvolt(&["check", &scratch.path()]).complained();
+    assert!(
+        told.contains("'banana' is no state of a dead source"),
+        "{told}"
+    );
+    assert!(told.contains("write `open`, or its ohms: `47k`"), "{told}");
+}
+
+#[test]
+fn two_faults_at_once_are_suggested_where_no_single_one_fits() {
+    let netlist = "ground c\nBT1: 60V source=1R, plus=b, minus=c\nR1: 10k 5%, b to p\n\
+                   R2: 10k 5%, p to c\nR3: 10k 5%, b to q\nR4: 10k 5%, q to c\n";
+    let scratch = practice("10M", netlist, "point,at,value\n1,b,60\n2,p,30\n3,q,30\n");
+    // Both dividers are wrong.
+    let readings = scratch.write("readings.csv", "point,reading\n1,60.0\n2,20.0\n3,40.0\n");
+    let job = scratch.path();
+    let told = said(&fairvolt(&["suspects", &job, "-r", &readings]).out);
+    assert!(
+        told.contains("then try two faults at once with --pairs"),
+        "{told}"
+    );
+    let told = said(&fairvolt(&["suspects", &job, "-r", &readings, "--pairs"]).out);
+    assert!(!told.contains("--pairs,"), "{told}");
+}
+
+#[test]
+fn a_glow_tube_on_little_current_stays_lit_and_is_named() {
+    let scratch = practice(
+        "11M",
+        "ground c\nPS1: 400V, plus=b, minus=c\nR1: 100k 5%, b to r\nVR1: 0A2, 5=r, 2=c\n",
+        "point,at,value\n1,r,150\n2,b,400\n",
+    );
+    let document = json(&fairvolt(&[
+        "translate",
+        &scratch.path(),
+        "--format",
+        "json",
+    ]));
+    let expected = document["points"][0]["bench"][0]["expected"].as_f64();
+    // 150 V at 17.5 mA less 15 mA through 80 Ω: 148.8 V; the printed value is good to 3 % of its range.
+    assert!((expected.unwrap() - 149.4).abs() < 1.5, "{document}");
+    let told = said(&fairvolt(&["check", &scratch.path()]).out);
+    assert!(
+        told.contains("VR1 gets 2.5 mA as drawn, and regulates well only from 5.0 mA on."),
+        "{told}"
+    );
+}
+
+#[test]
+fn what_fails_by_the_manual_and_fits_a_set_in_order_is_named() {
+    // Two resistors of 20 %: 50 V scatter by 4 V, and the manual allows one.
+    let scratch = practice(
+        "11M",
+        "ground c\nBT1: 100V source=1R, plus=b, minus=c\nR1: 100k 20%, b to p\nR2: 100k 20%, p to c\n",
+        "point,at,value,tolerance\n1,p,50,±1V\n2,b,100,\n",
+    );
+    let readings = scratch.write("readings.csv", "point,reading\n1,57.0\n2,100.0\n");
+    let told = said(&fairvolt(&["suspects", &scratch.path(), "-r", &readings]).out);
+    let words = "Outside the manual's limits, but no further than sound tubes and parts of this \
+                 drawing scatter: 1.";
+    assert!(told.contains(words), "{told}");
+    let readings = scratch.write("readings.csv", "point,reading\n1,50.1\n2,100.0\n");
+    let told = said(&fairvolt(&["suspects", &scratch.path(), "-r", &readings]).out);
+    assert!(!told.contains("Outside the manual's limits"), "{told}");
+}
