@@ -18,7 +18,7 @@ use super::next::{next_step, probe_cards};
 use super::next_ohms::{ohm_cards, power_off};
 use super::next_parts::{before_a_step, step_cards};
 use super::notes::notes;
-use super::verdict::{kind, points, verdict};
+use super::verdict::{kind, leader, points, verdict};
 use super::words::suspect_words;
 
 /// Suspects shown, at most and at least; beyond the least only those of this probability.
@@ -75,12 +75,20 @@ pub(crate) fn blocks(view: &SuspectsView<'_>) -> Vec<Block> {
     blocks
 }
 
-/// Readings that fail by the manual's limits although a set in order fits them: sound parts of the drawing scatter
-/// more than the manual allows.
+/// Readings that fail by the manual's limits although a set in order fits them, where no part leads: sound parts of
+/// the drawing scatter more than the manual allows.
 fn within_scatter(view: &SuspectsView<'_>) -> Option<String> {
     let suspects = view.suspects;
+    // A part that leads explains them.
+    let (_, first) = leader(suspects)?;
+    let names_no_part = matches!(
+        kind(first),
+        Some(Hypothesis::NothingWrong | Hypothesis::NoneOfThese)
+    );
     let mut all = suspects.hypotheses.iter();
-    let in_order = all.find(|one| holds_nothing_wrong(one))?;
+    let in_order = all
+        .find(|one| holds_nothing_wrong(one))
+        .filter(|_| names_no_part)?;
     let fails = |place: &usize| {
         let used = &suspects.readings[*place];
         let mut compared = view.comparison.readings.iter();
