@@ -347,3 +347,20 @@ fn cautions_are_left_out_only_where_few_volts_of_batteries_are_all() {
         assert!(all[0].contains("Unplug"), "{all:?}");
     }
 }
+
+#[test]
+fn a_probe_at_a_wiper_says_where_its_control_has_to_stand() {
+    // Half of the volts of `det` at half of the track, all of them at its end: a reading at the one,
+    // held against the prediction for the other, blamed a sound capacitor.
+    let scratch = practice("20k/V", PORTABLE, OF_PORTABLE);
+    let readings = scratch.write("r.csv", "point,reading\n1,-8.97\n2,-0.33\n3,-8.84\n");
+    let line = ["suspects", &scratch.path(), "-r", &readings, "--outside"];
+    let found = said(&fairvolt(&line).out);
+    let (_, probe) = found.split_once("Red to arm, black to common").unwrap();
+    let (probe, _) = probe.split_once("expect").unwrap();
+    assert!(probe.contains("Set R11 at 50 %"), "{found}");
+    // The end of the track is no wiper.
+    let (_, end) = found.split_once("Red to det").unwrap();
+    let (end, _) = end.split_once("expect").unwrap();
+    assert!(!end.contains("R11"), "{end}");
+}
