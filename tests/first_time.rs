@@ -283,6 +283,9 @@ fn a_set_without_tubes_is_not_told_of_plates() {
         !found.contains("plate reddens") && !found.contains("Pull tubes"),
         "{found}"
     );
+    let checked = said(&fairvolt(&["check", &scratch.path()]).out);
+    let spread = "alone. The spread of the parts and the real supply";
+    assert!(checked.contains(spread), "{checked}");
     // A sound tube in the same set, and the words are back.
     let with_tube = format!("{PORTABLE}V1: 6C4, 1=neg, 6=common, 7=k\nR2: 1k, k to common\n");
     let scratch = practice("20k/V", &with_tube, OF_PORTABLE);
