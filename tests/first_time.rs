@@ -261,3 +261,109 @@ fn a_new_job_has_the_title_of_its_netlist() {
     let shown = fairvolt(&["translate", &job]).out;
     assert!(shown.starts_with("Attic radio\n"), "{shown}");
 }
+
+/// The driver stage of a portable set, its volume control before it.
+const PORTABLE: &str = "ground common\nBT1: 9V source=2R, plus=common, minus=neg\n\
+     R1: 120k 10%, neg to det\nR11: volume control 5k at 50%, cw=det, wiper=arm, ccw=common\n\
+     C3: 10uF 6V, arm to b4\nR12: 22k 10%, neg to b4\nR13: 4.7k 10%, b4 to common\n\
+     R14: 470R 10%, e4 to common\nR15: 200R, c4 to neg\n\
+     Q4: pnp germanium hfe=80 icbo=4uA, emitter=e4, base=b4, collector=c4\n";
+
+const OF_PORTABLE: &str = "point,at,value\n1,neg,-9.0\n2,e4,-1.21\n3,c4,-8.5\n";
+
+#[test]
+fn a_set_without_tubes_is_not_told_of_plates() {
+    let scratch = practice("20k/V", PORTABLE, OF_PORTABLE);
+    // The emitter at a quarter of its volts: the base gets too little, or something holds it down.
+    let readings = scratch.write("r.csv", "point,reading\n1,-8.97\n2,-0.33\n3,-8.84\n");
+    let line = ["suspects", &scratch.path(), "-r", &readings, "--outside"];
+    let found = said(&fairvolt(&line).out);
+    assert!(found.contains("Lift leads and change parts with the power off only (batteries out,"));
+    assert!(
+        !found.contains("plate reddens") && !found.contains("Pull tubes"),
+        "{found}"
+    );
+    let checked = said(&fairvolt(&["check", &scratch.path()]).out);
+    let spread = "alone. The spread of the parts and the real supply";
+    assert!(checked.contains(spread), "{checked}");
+    // A sound tube in the same set, and the words are back.
+    let with_tube = format!("{PORTABLE}V1: 6C4, 1=neg, 6=common, 7=k\nR2: 1k, k to common\n");
+    let scratch = practice("20k/V", &with_tube, OF_PORTABLE);
+    let readings = scratch.write("r.csv", "point,reading\n1,-8.97\n2,-0.33\n3,-8.84\n");
+    let line = ["suspects", &scratch.path(), "-r", &readings, "--outside"];
+    let found = said(&fairvolt(&line).out);
+    assert!(
+        found.contains("Pull tubes and lift leads with the power off only"),
+        "{found}"
+    );
+    assert!(
+        found.contains("if a plate reddens or something smokes"),
+        "{found}"
+    );
+}
+
+#[test]
+fn cautions_are_left_out_only_where_few_volts_of_batteries_are_all() {
+    let left_out = "Batteries of few volts and no tubes are all that is drawn";
+    let cautions = |netlist: &str, manual: &str, settings: &str| {
+        let scratch = practice("20k/V", netlist, manual);
+        let own = scratch.read("job.toml");
+        scratch.write("job.toml", &format!("{settings}{own}"));
+        let sheet = fairvolt(&["worksheet", &scratch.path(), "--format", "json"]);
+        let listed = json(&sheet)["cautions"].as_array().unwrap().clone();
+        let words: Vec<String> = listed.iter().map(|one| one.to_string()).collect();
+        words
+    };
+    let few = cautions(PORTABLE, OF_PORTABLE, "");
+    assert!(few.last().unwrap().contains(left_out), "{few:?}");
+    for of_others in [
+        "Unplug",
+        "Picture tubes hold",
+        "live high voltage",
+        "isolation transformer",
+    ] {
+        assert!(
+            !few.iter().any(|words| words.contains(of_others)),
+            "{of_others}"
+        );
+    }
+    // What may bring more than the thresholds, or is not known not to, has all twelve.
+    let supply = PORTABLE.replace("BT1: 9V source=2R", "PS1: 9V source=2R");
+    let four = format!("{PORTABLE}BT2: 45V, plus=x, minus=common\nR9: 10k, x to common\n");
+    let line = format!("{PORTABLE}G1: 50mV ac 400Hz source=600R, det to common\n");
+    let tube = format!("{PORTABLE}V1: 6C4, 1=neg, 6=common, 7=k\nR2: 1k, k to common\n");
+    let neon = format!("{PORTABLE}R2: 1M, neg to n\nDS1: neon 65V 0.3mA, n to common\n");
+    let printed = format!("{OF_PORTABLE}4,CRT anode,8000\n");
+    let undrawn = format!("{OF_PORTABLE}4,inverter,5\n");
+    for (netlist, manual, settings) in [
+        (supply.as_str(), OF_PORTABLE, ""),
+        (&four, OF_PORTABLE, ""),
+        (&line, OF_PORTABLE, ""),
+        (&tube, OF_PORTABLE, ""),
+        (&neon, OF_PORTABLE, ""),
+        (PORTABLE, &printed, ""),
+        (PORTABLE, &undrawn, ""),
+        (PORTABLE, OF_PORTABLE, "hot-chassis = true\n"),
+    ] {
+        let all = cautions(netlist, manual, settings);
+        assert_eq!(all.len(), 12, "{netlist}{manual}{settings}: {all:?}");
+        assert!(all[0].contains("Unplug"), "{all:?}");
+    }
+}
+
+#[test]
+fn a_probe_at_a_wiper_says_where_its_control_has_to_stand() {
+    // Half of the volts of `det` at half of the track, all of them at its end: a reading at the one,
+    // held against the prediction for the other, blamed a sound capacitor.
+    let scratch = practice("20k/V", PORTABLE, OF_PORTABLE);
+    let readings = scratch.write("r.csv", "point,reading\n1,-8.97\n2,-0.33\n3,-8.84\n");
+    let line = ["suspects", &scratch.path(), "-r", &readings, "--outside"];
+    let found = said(&fairvolt(&line).out);
+    let (_, probe) = found.split_once("Red to arm, black to common").unwrap();
+    let (probe, _) = probe.split_once("expect").unwrap();
+    assert!(probe.contains("Set R11 at 50 %"), "{found}");
+    // The end of the track is no wiper.
+    let (_, end) = found.split_once("Red to det").unwrap();
+    let (end, _) = end.split_once("expect").unwrap();
+    assert!(!end.contains("R11"), "{end}");
+}

@@ -1,7 +1,7 @@
 //! A meter in series with one lead of a part.
 //!
-//! Words for a lead come in, and the part and its terminal go out. A second function gives the
-//! drawing with an ammeter in that lead.
+//! Words for a lead come in, and the part and its terminal go out. Other functions say whether any
+//! current is drawn there, and give the drawing with an ammeter in that lead.
 
 use crate::alteration::{Alteration, Bridge, BrokenLead};
 use crate::circuit::{Circuit, NodeId, PartId, Port};
@@ -9,6 +9,7 @@ use crate::electrode_letters::is_electrode;
 use crate::part::{Contact, ContactKind, Part, PartKind, Resistor};
 use crate::place::socket;
 use crate::setting::Conditions;
+use crate::topology::Groups;
 
 impl Circuit {
     /// The one lead that words such as `V1A cathode`, `V3 pin 8` or `R7` name; none if they name a
@@ -37,6 +38,32 @@ impl Circuit {
             (Some(only), None) => Some(only),
             _ => None,
         }
+    }
+
+    /// Whether the drawing has a way for direct current through a lead, whatever its controls stand
+    /// at. There is none through a battery of which only filaments are the load, for these are not
+    /// drawn.
+    pub fn has_path_through(&self, (part, terminal): (PartId, usize)) -> bool {
+        let inside = self.nodes().len();
+        let mut groups = Groups::new(inside + 1);
+        for (index, drawn) in self.parts().iter().enumerate() {
+            let is_open =
+                matches!(&drawn.kind, PartKind::Capacitor(capacitor) if capacitor.leak.is_none());
+            if is_open {
+                continue;
+            }
+            let end = |at: usize| match index == part.0 && at == terminal {
+                true => inside,
+                false => drawn.nodes[at].0,
+            };
+            for joined in drawn.kind.joined_terminals() {
+                for pair in joined.windows(2) {
+                    groups.join(end(pair[0]), end(pair[1]));
+                }
+            }
+        }
+        let outside = self.part(part).nodes[terminal].0;
+        groups.root(inside) == groups.root(outside)
     }
 
     /// The drawing with an ammeter of this resistance in ohms in series with a lead, and the

@@ -75,6 +75,7 @@ impl Danger {
 pub struct Hazards {
     printed: Vec<Hazard>,
     unprinted: Vec<Hazard>,
+    sum_of_sources: f64,
 }
 
 impl Hazards {
@@ -102,7 +103,14 @@ impl Hazards {
         Hazards {
             printed: marks.by_ref().take(job.manual.len()).collect(),
             unprinted: marks.collect(),
+            sum_of_sources: worst_case_volts.sum_of_sources(),
         }
+    }
+
+    /// The volts of all drawn sources together, with a tenth for tolerances, at the higher line
+    /// voltage: nothing at rest can be further from anything else.
+    pub fn sum_of_sources(&self) -> f64 {
+        self.sum_of_sources
     }
 
     /// The mark of a row of the job that was translated.

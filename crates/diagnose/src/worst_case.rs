@@ -18,7 +18,7 @@
 //! The surge of a choke at switching off is not included.
 
 use circuit::{
-    sums_by_island, Circuit, Conditions, Groups, HeaterString, Job, NodeId, PartId, PartKind,
+    sums_by_island, Circuit, Conditions, Groups, HeaterString, Job, NodeId, Part, PartId, PartKind,
     PartParameter, Port, Quantity, Setting,
 };
 use reconcile::Reconciled;
@@ -37,6 +37,8 @@ pub struct WorstCaseVolts {
     alternating: Vec<f64>,
     /// The highest volts known anywhere in the job.
     known: f64,
+    /// The volts of all sources together.
+    sum_of_sources: f64,
 }
 
 impl WorstCaseVolts {
@@ -74,6 +76,12 @@ impl WorstCaseVolts {
             known: printed.chain(drawn).fold(0.0, f64::max),
             direct,
             alternating,
+            sum_of_sources: TOLERANCES
+                * circuit
+                    .parts()
+                    .iter()
+                    .map(|part| source_volts(part, job))
+                    .sum::<f64>(),
         }
     }
 
@@ -96,6 +104,11 @@ impl WorstCaseVolts {
     /// The highest volts known anywhere in the job.
     pub(crate) fn known(&self) -> f64 {
         self.known
+    }
+
+    /// The volts of all sources together, with a tenth for tolerances.
+    pub(crate) fn sum_of_sources(&self) -> f64 {
+        self.sum_of_sources
     }
 }
 
@@ -140,7 +153,12 @@ fn with_no_weaker_source(likely: &Circuit, drawn: &Circuit) -> Circuit {
 
 /// For each node of a circuit, the sum of the sources' volts in its island.
 fn island_volts(circuit: &Circuit, job: &Job) -> Vec<f64> {
-    sums_by_island(circuit, |part| match &part.kind {
+    sums_by_island(circuit, |part| source_volts(part, job))
+}
+
+/// Volts of a source at the higher line voltage, without sign; 0 for any other part.
+fn source_volts(part: &Part, job: &Job) -> f64 {
+    match &part.kind {
         PartKind::Supply(supply) if supply.follows_line => supply.volts.abs() * highest_line(job),
         PartKind::Supply(supply) => supply.volts.abs(),
         PartKind::Generator(generator) => generator.volts.abs(),
@@ -152,7 +170,7 @@ fn island_volts(circuit: &Circuit, job: &Job) -> Vec<f64> {
         | PartKind::Lamp(_)
         | PartKind::Contact(_)
         | PartKind::Device(_) => 0.0,
-    })
+    }
 }
 
 /// For each node, the volts of all generators that reach it without a device or a reference between, with a tenth for

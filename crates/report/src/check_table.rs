@@ -10,6 +10,7 @@ use translate::{NotCarried, Translation};
 use crate::document::{Block, Headline};
 use crate::figures;
 use crate::heading;
+use crate::low_volts::has_tubes;
 use crate::manual;
 use crate::places::Places;
 use crate::quantity::drawn_words;
@@ -102,7 +103,7 @@ pub(crate) fn blocks(view: &CheckView<'_>) -> Vec<Block> {
             "The manual beside the drawn circuit".to_owned(),
         ));
         blocks.push(Block::Table(table));
-        notes.push(UNEXPLAINED.to_owned());
+        notes.push(unexplained(job));
         notes.extend(remarks::notes(job, translation));
     }
     blocks.push(Block::Lines(heading::facts(job)));
@@ -113,10 +114,16 @@ pub(crate) fn blocks(view: &CheckView<'_>) -> Vec<Block> {
 }
 
 /// Said under the table.
-const UNEXPLAINED: &str =
-    "Unexplained: volts without a meter by manual and drawing together, less those \
-                           of the drawn circuit alone. Tube spread and the real supply are part of \
-                           it.";
+fn unexplained(job: &Job) -> String {
+    let spread = match has_tubes(job) {
+        true => "Tube spread",
+        false => "The spread of the parts",
+    };
+    format!(
+        "Unexplained: volts without a meter by manual and drawing together, less those of the drawn \
+         circuit alone. {spread} and the real supply are part of it."
+    )
+}
 
 /// What to do next: mend what keeps the manual from being carried over, look at a doubted value, or go on.
 fn next(view: &CheckView<'_>, job: &Job) -> String {

@@ -23,6 +23,7 @@ mod inputs;
 mod json;
 mod labels;
 mod live_chassis;
+mod low_volts;
 mod manual;
 mod markdown;
 mod meters_table;

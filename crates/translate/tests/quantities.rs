@@ -6,7 +6,7 @@
 
 use circuit::{Job, Quantity};
 use input::{read_job, JobSources, Sources};
-use translate::{compare, quantities, QuantityCarried, QuantityRemark, Said, Verdict};
+use translate::{compare, quantities, NoAnswer, QuantityCarried, QuantityRemark, Said, Verdict};
 
 /// Texts of a job: netlist, manual, chart of resistances, meters, readings.
 #[derive(Default)]
@@ -269,4 +269,46 @@ fn decibels_need_their_zero() {
     });
     assert_eq!(refused.manual.len(), 1);
     assert!(refused.left_out[0].reason.contains("0 dB"));
+}
+
+#[test]
+fn a_current_that_is_not_drawn_is_not_held_against_the_drawing() {
+    // Filaments are not drawn: no current is drawn through their battery. A switch that is open in the row is a
+    // current of nothing that the drawing does speak of, and so is a capacitor's printed nothing.
+    let job = job(&Texts {
+        netlist: "ground g\nBT1: 90V source=50R, plus=b, minus=g\nR1: 10k, b to p\n\
+                  BT2: 1.5V source=0.3R, plus=a, minus=g\nS1: closed, a to f\n\
+                  V1: 1T4, 1=g, 2=p, 3=b, 6=g, 7=f\nR2: 1k, b to q\nS2: closed, q to g\n\
+                  C1: 1uF, b to g\n",
+        manual:
+            "point,at,quantity,value,setting,tolerance\n1,BT2,dc mA,50,,10%\n2,BT1,dc mA,90,,\n\
+                 3,R2,dc mA,50,S2=open,\n4,C1,dc mA,0,,\n5,S1,dc mA,,,\n",
+        readings: "point,reading\n1,40\n",
+        ..Texts::default()
+    });
+    let found = carried(&job, "1");
+    assert!(found.drawn.is_none() && found.sigmas.is_none());
+    assert_eq!(found.remarks, [QuantityRemark::NoCurrent]);
+    // The printed value stands, with its own limits: 40 mA of 50 mA ± 10 % fails.
+    let side = &found.bench[0].side;
+    assert!((side.expected - 0.05).abs() < 1e-9, "{side:?}");
+    let compared = compare(&job).unwrap().readings;
+    assert_eq!(compared[0].judgement.verdict, Verdict::Fail);
+    for label in ["2", "3", "4"] {
+        let found = carried(&job, label);
+        assert!(found.drawn.is_some(), "{label}");
+        assert!(
+            !found.remarks.contains(&QuantityRemark::NoCurrent),
+            "{label}"
+        );
+    }
+    assert!(carried(&job, "3")
+        .remarks
+        .contains(&QuantityRemark::Disagrees));
+    let all = quantities(&job);
+    let blank = all.iter().find(|point| job.row(point.row).point == "5");
+    assert_eq!(
+        blank.unwrap().outcome.as_ref().err(),
+        Some(&NoAnswer::NoCurrent)
+    );
 }

@@ -244,11 +244,12 @@ mod tests {
         let stack = plate.stack(8, 0.1);
         let volts = stack.knee_volts + 0.1 * stack.slope_ohms;
         assert!((volts - 8.0).abs() < 1e-9);
-        // A reverse voltage of 26 V for each plate drives 0.5 mA through a stack rated 100 mA: the leakage, and the
-        // tail of the bend that is taken off at zero volts. The figure of the table has four digits.
-        let bend = (-stack.knee_volts / stack.softness).exp().ln_1p();
-        let tail = stack.softness / stack.slope_ohms * bend;
-        assert!((8.0 * 26.0 / stack.leak_ohms + tail - 0.5e-3).abs() < 0.5e-7);
+        // A reverse voltage of 26 V for each plate drives 0.5 mA through a stack rated 100 mA: the leakage, and
+        // the tail of the knee, which is subtracted so that nothing flows without volts. The figure of the table
+        // has four digits.
+        let bend = stack.softness * (-stack.knee_volts / stack.softness).exp().ln_1p();
+        let reverse = 8.0 * 26.0 / stack.leak_ohms + bend / stack.slope_ohms;
+        assert!((reverse - 0.5e-3).abs() < 0.5e-7, "{reverse}");
     }
 
     #[test]

@@ -8,7 +8,7 @@
 use circuit::{Circuit, Job, PartId, Port, Quantity, Setting, SettingValue, Shown};
 use reconcile::{Lack, SecondSet};
 use solver::solve;
-use translate::{Comparison, Input};
+use translate::{Comparison, Input, QuantityRemark};
 
 use crate::suspects::bounds::{floating_grid, floating_tubes};
 use crate::suspects::fault::Fault;
@@ -129,7 +129,8 @@ fn current(job: &Job, comparison: &Comparison, reading: usize) -> Option<Current
     let point = comparison.translation.quantities.get(*at)?;
     let place = job.row(point.row).at;
     let lead = job.circuit.series_lead(place)?;
-    if hangs_a_grid(&job.circuit, lead) {
+    let carried = point.outcome.as_ref().ok()?;
+    if carried.remarks.contains(&QuantityRemark::NoCurrent) || hangs_a_grid(&job.circuit, lead) {
         return None;
     }
     let own = &side.side;

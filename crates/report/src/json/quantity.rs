@@ -172,6 +172,7 @@ fn remark(remark: &QuantityRemark) -> &'static str {
     match remark {
         QuantityRemark::DrawnOpen => "drawn_open",
         QuantityRemark::Disagrees => "disagrees",
+        QuantityRemark::NoCurrent => "no_current",
         QuantityRemark::Polarity => "polarity",
         QuantityRemark::Charging => "charging",
         QuantityRemark::NoFunction => "no_function",

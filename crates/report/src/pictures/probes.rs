@@ -107,7 +107,8 @@ fn ruler(
     let below = match (&place.point, place.settings.as_str()) {
         (Some(point), "") => format!("point {point}"),
         (Some(point), settings) => format!("point {point}. {settings}"),
-        (None, _) => format!("against {}", place.black),
+        (None, "") => format!("against {}", place.black),
+        (None, settings) => format!("against {}. {settings}", place.black),
     };
     Some(RulerRow {
         label: clean(&format!("{label}{}", place.red)),

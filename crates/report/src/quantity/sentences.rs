@@ -101,6 +101,7 @@ pub(crate) fn at_the_bench(point: &QuantityPoint) -> Vec<String> {
         // Of how the figures came about; `translate` says it.
         QuantityRemark::DrawnOpen
         | QuantityRemark::Disagrees
+        | QuantityRemark::NoCurrent
         | QuantityRemark::DrawingAlone
         | QuantityRemark::LeadsExchanged
         | QuantityRemark::Burden
@@ -136,7 +137,7 @@ pub(super) fn refusals(job: &Job, translation: &Translation) -> Vec<String> {
         let blank = matches!(point.row, RowId::Unprinted(_));
         let no_news = matches!(
             reason,
-            NoAnswer::NotDrawn | NoAnswer::NoGenerator | NoAnswer::NoLead
+            NoAnswer::NotDrawn | NoAnswer::NoCurrent | NoAnswer::NoGenerator | NoAnswer::NoLead
         );
         let told = !(blank && no_news);
         let hint = match reason {
@@ -162,6 +163,9 @@ pub(crate) fn reason_words(reason: &NoAnswer) -> String {
         NoAnswer::NoLead => {
             "it names no single lead of a part to put a meter in series with".to_owned()
         }
+        NoAnswer::NoCurrent => {
+            "no value is printed, and the drawing has no such current".to_owned()
+        }
         NoAnswer::UnknownMeter => "the manual's meter is not known".to_owned(),
         NoAnswer::TooLarge => {
             "the drawing has too many nodes to be computed at a frequency".to_owned()
@@ -183,6 +187,11 @@ fn remark_words(remark: QuantityRemark, quantity: Quantity, carried: &QuantityCa
                 "the drawing says {}; one of the two lacks something",
                 text::value(drawn, quantity)
             )
+        }
+        QuantityRemark::NoCurrent => {
+            "the drawing has no such current (filaments are not drawn), so \
+                                      the printed value stands alone"
+                .to_owned()
         }
         QuantityRemark::Polarity => {
             let other = carried.bench.iter().find_map(|side| {

@@ -2,7 +2,7 @@
 //!
 //! Ports, entries and ranges come in; words go out.
 
-use circuit::{Job, MeterRange, NodeId, PartKind, Port};
+use circuit::{Job, MeterRange, NodeId, PartId, PartKind, Port, Setting, SettingValue};
 use diagnose::LETHAL_DC;
 
 use crate::figures;
@@ -37,11 +37,13 @@ pub(super) struct VoltsToRead {
 pub(crate) fn place(job: &Job, port: Port, entry: Option<usize>) -> ProbePlace {
     if let Some(entry) = entry.and_then(|entry| job.manual.get(entry)) {
         let (red, black) = probes(job, entry);
+        let mut settings = entry.settings.clone();
+        settings.extend(wipers_at(job, port, &entry.settings));
         return ProbePlace {
             point: Some(entry.point.clone()),
             red,
             black,
-            settings: settings_words(job, &entry.settings),
+            settings: settings_words(job, &settings),
         };
     }
     let red = node_name(job, port.plus);
@@ -52,8 +54,31 @@ pub(crate) fn place(job: &Job, port: Port, entry: Option<usize>) -> ProbePlace {
             None => red.to_owned(),
         },
         black: node_name(job, port.minus).to_owned(),
-        settings: String::new(),
+        settings: settings_words(job, &wipers_at(job, port, &[])),
     }
+}
+
+/// The drawn positions of the controls whose wipers are probed: what a wiper shows depends on nothing so
+/// much. Those that are set for the reading anyway are left out.
+fn wipers_at(job: &Job, port: Port, set: &[Setting]) -> Vec<Setting> {
+    let parts = job.circuit.parts().iter().enumerate();
+    parts
+        .filter_map(|(at, part)| {
+            let PartKind::Potentiometer(pot) = &part.kind else {
+                return None;
+            };
+            let [cw, wiper, ccw, ..] = part.nodes[..] else {
+                return None;
+            };
+            let id = PartId(at);
+            let probed = [port.plus, port.minus].contains(&wiper) && wiper != cw && wiper != ccw;
+            let is_set = set.iter().any(|setting| setting.part == id);
+            (probed && !is_set).then_some(Setting {
+                part: id,
+                value: SettingValue::Turn(pot.setting),
+            })
+        })
+        .collect()
 }
 
 /// A device's terminal at the red probe, which is easy to find in the set.

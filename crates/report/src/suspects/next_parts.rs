@@ -7,6 +7,7 @@ use diagnose::{NextPart, PartReads, PartStep, Suspects};
 
 use crate::document::Card;
 use crate::figures;
+use crate::low_volts::has_tubes;
 use crate::power_off::source_out;
 
 use super::leads::{meter_name, node_name, volts_line, VoltsToRead};
@@ -18,11 +19,20 @@ const MOST: usize = 2;
 
 /// What comes before any of them; a screen has it once.
 pub(super) fn before_a_step(job: &Job) -> String {
+    let tubes = has_tubes(job);
     format!(
-        "Work for qualified persons. Pull tubes and lift leads with the power off only ({}, \
-         capacitors discharged and proved so with a voltmeter); cover a lifted lead before \
-         switching on; switch off at once if a plate reddens or something smokes:",
-        source_out(job)
+        "Work for qualified persons. {} with the power off only ({}, capacitors discharged and \
+         proved so with a voltmeter); cover a lifted lead before switching on; switch off at once \
+         if {}something smokes:",
+        match tubes {
+            true => "Pull tubes and lift leads",
+            false => "Lift leads and change parts",
+        },
+        source_out(job),
+        match tubes {
+            true => "a plate reddens or ",
+            false => "",
+        }
     )
 }
 

@@ -10,6 +10,7 @@ use crate::document::{Block, Card, Headline};
 use crate::figures;
 use crate::heading;
 use crate::live_chassis::live_chassis;
+use crate::low_volts::has_tubes;
 use crate::manual;
 use crate::tone::Tone;
 use crate::views::SuspectsView;
@@ -99,8 +100,11 @@ fn within_scatter(view: &SuspectsView<'_>) -> Option<String> {
     let told: Vec<usize> = fitted.filter(fails).collect();
     (!told.is_empty()).then(|| {
         format!(
-            "Outside the manual's limits, but no further than sound tubes and parts of this drawing \
-             scatter: {}.",
+            "Outside the manual's limits, but no further than sound {} of this drawing scatter: {}.",
+            match has_tubes(view.job) {
+                true => "tubes and parts",
+                false => "parts",
+            },
             points(view.job, suspects, &told)
         )
     })

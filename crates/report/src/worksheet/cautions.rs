@@ -1,9 +1,23 @@
 //! The cautions printed on every sheet, and the sentence that defers to those who decide.
 //!
-//! Where each comes from, and how the danger thresholds were chosen, is told in docs/safety.md.
+//! A job and its danger marks come in, the cautions that apply go out. Where each comes from, and how
+//! the danger thresholds were chosen, is told in docs/safety.md.
+
+use circuit::Job;
+use diagnose::Hazards;
+
+use crate::low_volts::has_low_volts_only;
+
+/// The cautions of a job, in the order of the work.
+pub(crate) fn cautions(job: &Job, hazards: &Hazards) -> Vec<&'static str> {
+    match has_low_volts_only(job, hazards) {
+        true => LOW_VOLTS.to_vec(),
+        false => CAUTIONS.to_vec(),
+    }
+}
 
 /// Twelve cautions, in the order of a job: before, during, after.
-pub(crate) const CAUTIONS: [&str; 12] = [
+const CAUTIONS: [&str; 12] = [
     "Unplug the set, and lock or tag its switch, for all work that needs no power.",
     "Discharge every filter capacitor through a resistor, never a screwdriver: for 40 µF at \
      450 V about 20 kΩ, 10 W or more, for 20 seconds. Then prove it dead with a meter just tried \
@@ -28,8 +42,24 @@ pub(crate) const CAUTIONS: [&str; 12] = [
     "Picture tubes hold their charge after switch-off, can implode, and give X-rays at too high \
      an anode voltage or without their shield. Discharge to the outer coating through a \
      resistor; never raise the voltage to get a picture.",
+    POISONS,
+];
+
+const POISONS: &str =
     "Old oil may hold PCB, heater pads and cords asbestos, and burnt selenium is poisonous: wear \
-     gloves, do not heat or sand them, dispose of them properly.",
+     gloves, do not heat or sand them, dispose of them properly.";
+
+/// What is left of them where only batteries of few volts can be, and where the others hold again.
+const LOW_VOLTS: [&str; 6] = [
+    "Take the batteries out for all work that needs no power.",
+    "Discharge every filter capacitor through a resistor before you measure ohms.",
+    "Put the ground clip on with the power off.",
+    "Fit the fuse that the maker states, never a bigger one. Bring an old set up with a limited \
+     supply. Mind the polarity of electrolytics and of the batteries.",
+    POISONS,
+    "Batteries of few volts and no tubes are all that is drawn, so this sheet leaves out the \
+     cautions for the line, high voltage and picture tubes (docs/safety.md). They hold for any \
+     mains unit, inverter, flash or picture tube that is not drawn.",
 ];
 
 /// Stands under the cautions.

@@ -10,7 +10,7 @@ use crate::manual;
 use crate::missing;
 use crate::views::WorksheetView;
 
-use super::cautions::{CAUTIONS, DEFERRING, MARKS};
+use super::cautions::{cautions, DEFERRING, MARKS};
 use super::point::SheetPoint;
 use super::point_of_row::sheet_point;
 use super::same_place::gathered;
@@ -85,7 +85,7 @@ pub(crate) fn model(view: &WorksheetView<'_>) -> Worksheet {
         line: heading::line(job),
         rails_as_read: heading::rails(job),
         conditions: job.documented.conditions.trim().to_owned(),
-        cautions: CAUTIONS.to_vec(),
+        cautions: cautions(job, view.hazards),
         marks: MARKS,
         deferring: DEFERRING,
         words: read.then(|| words(job.bench.guard)),

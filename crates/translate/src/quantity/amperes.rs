@@ -23,6 +23,19 @@ pub(super) fn carry(
     if lead.is_none() && !job.circuit.parts().is_empty() {
         return Err(NoAnswer::NoLead);
     }
+    // A printed nothing is what a drawing without a way for it says too.
+    let drawn = lead.filter(|lead| {
+        let nothing = row.figure.is_some_and(|figure| figure.value == 0.0);
+        nothing || job.circuit.has_path_through(*lead)
+    });
+    let mut remarks = Vec::new();
+    if drawn != lead {
+        if row.figure.is_none() {
+            return Err(NoAnswer::NoCurrent);
+        }
+        remarks.push(QuantityRemark::NoCurrent);
+    }
+    let lead = drawn;
     let printed = row.figure.map(|figure| figure.value.abs());
     let met = |meter: &Meter, whose: Whose, printed: Option<f64>| match lead {
         Some(lead) => on_drawing(job, row, lead, (meter, whose), printed),
@@ -30,7 +43,6 @@ pub(super) fn carry(
     };
     let manual = row.meter.map(|meter| met(meter, Whose::Manual, printed));
     let manual = manual.transpose().map_err(NoAnswer::Unsolved)?.flatten();
-    let mut remarks = Vec::new();
     if let (Some(lead), Some(manual)) = (lead, &manual) {
         let free = through(job, row, lead, NO_BURDEN, 1.0).map_err(NoAnswer::Unsolved)?;
         if (manual.model.value - free.value).abs() > WORTH_SAYING * free.value {

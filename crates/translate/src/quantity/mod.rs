@@ -53,6 +53,9 @@ pub enum NoAnswer {
     Unsolved(SolveError),
     /// The place names no single lead of a part that a meter could be put in series with.
     NoLead,
+    /// A current through a lead that the drawing has no way for a current through, and no value is
+    /// printed.
+    NoCurrent,
     /// The manual's meter is not known.
     UnknownMeter,
     /// No generator of the point's frequency is drawn, and no value is printed.
@@ -123,6 +126,8 @@ pub enum QuantityRemark {
     DrawnOpen,
     /// The printed value lies far from the drawing's.
     Disagrees,
+    /// The drawing has no way for a current through that lead: the printed value stands alone.
+    NoCurrent,
     /// Semiconductors conduct under the ohmmeter's own volts: the reading depends on its leads and range.
     Polarity,
     /// A capacitor has to charge before the pointer rests.
