@@ -261,3 +261,30 @@ fn a_new_job_has_the_title_of_its_netlist() {
     let shown = fairvolt(&["translate", &job]).out;
     assert!(shown.starts_with("Attic radio\n"), "{shown}");
 }
+
+#[test]
+fn a_range_behind_a_probe_is_the_one_at_the_tip() {
+    let scratch = practice(
+        "20k/V",
+        "ground c\nPS1: 900V source=1k, plus=c, minus=hv\nR1: 2M, hv to p\nR2: 2M, p to c\n",
+        "point,at,value,meter,range\n1,p,-446,old,1000V\n2,p,-446,old,5kV\n3,hv,-900,,\n",
+    );
+    scratch.write(
+        "meters.toml",
+        "[old]\nsensitivity = \"20k/V\"\nranges = [\"250V\", \"1000V\"]\n\
+         probe = \"80M in series, reading multiplied\"\naccuracy = \"3% of full scale\"\n",
+    );
+    // 20 MΩ and 80 MΩ are a fifth of the volts: 1000 V at the switch are 5 kV at the tip. The row
+    // was taken as 20 MΩ without the probe, with a warning about another range.
+    let told = fairvolt(&["check", &scratch.path()]);
+    assert_eq!(told.exit, Exit::BadInput, "{}", told.out);
+    let told = told.complained();
+    assert!(told.contains("position of the switch of 'old'"), "{told}");
+    assert!(told.contains("write `5 kV`"), "{told}");
+    // By hand: 900 V behind 1 kΩ, halved by 2 MΩ and 2 MΩ, under 100 MΩ: −445.4 V.
+    let carried = fairvolt(&["translate", &scratch.path(), "--all", "--format", "json"]);
+    let document = json(&carried);
+    let expected = point(&document, "2")["bench"][0]["expected"].as_f64();
+    // What 10 MΩ show of it: 0.5 · 900 · 10 / 11 = 409 V, to the volt of the printed value.
+    assert!((expected.unwrap() + 409.0).abs() < 2.0, "{expected:?}");
+}
