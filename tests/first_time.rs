@@ -288,3 +288,32 @@ fn a_range_behind_a_probe_is_the_one_at_the_tip() {
     // What 10 MΩ show of it: 0.5 · 900 · 10 / 11 = 409 V, to the volt of the printed value.
     assert!((expected.unwrap() + 409.0).abs() < 2.0, "{expected:?}");
 }
+
+/// A bridge with its winding beside a supply that feeds something else.
+const HEATERS: &str =
+    "ground c\nPS1: 250V source=1k, plus=b, minus=c\nR1: 10k, b to c\n\
+     G1: 9.5V ac 60Hz source=0.4R, h1 to h2\nSR1: bridge selenium 1 plate 600mA, ac1=h1, ac2=h2, plus=raw, minus=c\n\
+     C1: 2000uF, raw to c\nR2: 2.2R, raw to heat\nR3: 21R, heat to c\n";
+
+#[test]
+fn a_rectifier_without_a_source_behind_it_is_named_beside_a_drawn_supply() {
+    let manual = "point,at,value\n1,b,230\n2,heat,6.0\n";
+    let scratch = practice("20k/V", HEATERS, manual);
+    let told = said(&fairvolt(&["check", &scratch.path()]).complained());
+    let words = "no source of direct volts is drawn behind SR1";
+    assert_eq!(told.matches(words).count(), 1, "{told}");
+    assert!(told.contains("plus=raw, minus=c"), "{told}");
+    // With the source it stands right, whichever side of a resistor it is on.
+    for node in ["raw", "heat"] {
+        let fed = format!("{HEATERS}PS2: 6.5V source=1R, plus={node}, minus=c\n");
+        let told = fairvolt(&["check", &practice("20k/V", &fed, manual).path()]);
+        assert!(!told.err.contains("drawn behind"), "{}", told.err);
+    }
+    // A detector works at a signal, and a rail below the reference has its plus end there.
+    let signal = HEATERS.replace("60Hz", "455kHz");
+    let told = fairvolt(&["check", &practice("20k/V", &signal, manual).path()]);
+    assert!(!told.err.contains("drawn behind"), "{}", told.err);
+    let below = HEATERS.replace("plus=raw, minus=c", "plus=c, minus=raw");
+    let told = said(&fairvolt(&["check", &practice("20k/V", &below, manual).path()]).complained());
+    assert!(told.contains("plus=c, minus=raw"), "{told}");
+}
