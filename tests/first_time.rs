@@ -317,3 +317,21 @@ fn a_rectifier_without_a_source_behind_it_is_named_beside_a_drawn_supply() {
     let told = said(&fairvolt(&["check", &practice("20k/V", &below, manual).path()]).complained());
     assert!(told.contains("plus=c, minus=raw"), "{told}");
 }
+
+#[test]
+fn readings_from_before_a_repair_are_named() {
+    let scratch = practice("20k/V", DIVIDER, "point,at,value\n1,b,9\n2,p,6\n");
+    let dated = "point,reading,date\n1,9.0,2026-03-01\n2,8.9,2026-03-01\n2,6.0,2026-03-08\n";
+    let readings = scratch.write("r.csv", dated);
+    let found = said(&fairvolt(&["suspects", &scratch.path(), "-r", &readings]).out);
+    let words = "Used although another point has changed since: 1; after a repair read them again.";
+    assert!(found.contains(words), "{found}");
+    // On the same day as the last reading, below the old one: nothing says that it is older.
+    let readings = scratch.write("r.csv", "point,reading\n2,8.9\n1,9.0\n2,6.0\n");
+    let found = said(&fairvolt(&["suspects", &scratch.path(), "-r", &readings]).out);
+    assert!(!found.contains("has changed since"), "{found}");
+    // Read twice alike: nothing has changed.
+    let readings = scratch.write("r.csv", &dated.replace("8.9", "6.0"));
+    let found = said(&fairvolt(&["suspects", &scratch.path(), "-r", &readings]).out);
+    assert!(!found.contains("has changed since"), "{found}");
+}

@@ -64,7 +64,7 @@ pub use part::{
 };
 pub use place::{resolve, socket, Commons, PlaceError};
 pub use rating::Rating;
-pub use record::{records, replaced, Record};
+pub use record::{read_before, records, replaced, Record};
 pub use signal::{Signal, Wave};
 pub use spread::{
     DefaultSpread, PartSpread, SpreadBasis, SpreadScale, DEFAULT_SPREADS, STATED_SOURCE,
