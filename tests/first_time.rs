@@ -335,3 +335,64 @@ fn readings_from_before_a_repair_are_named() {
     let found = said(&fairvolt(&["suspects", &scratch.path(), "-r", &readings]).out);
     assert!(!found.contains("has changed since"), "{found}");
 }
+
+#[test]
+fn an_overrange_between_the_limits_says_what_is_missing() {
+    let scratch = practice(
+        "20k/V",
+        "ground c\nPS1: 1050V source=100k, plus=b, minus=c\nR1: 1M, b to c\n",
+        "point,at,value,range\n1,b,950,1000V\n",
+    );
+    let readings = scratch.write("r.csv", "point,reading\n1,OL\n");
+    let found = said(&fairvolt(&["compare", &scratch.path(), "-r", &readings]).out);
+    assert!(found.contains("Not judged (1): 1."), "{found}");
+    assert!(
+        found.contains("OL says only that there is more than 1000 V"),
+        "{found}"
+    );
+}
+
+#[test]
+fn a_summary_set_as_a_list_keeps_its_two_conditional_verdicts_apart() {
+    let scratch = practice(
+        "20k/V",
+        DIVIDER,
+        "point,at,value\nplus end of the battery,b,9\n2,p,6\n",
+    );
+    let readings = scratch.write(
+        "r.csv",
+        "point,reading,set,date\nplus end of the battery,9.0,A,2026-03-01\n",
+    );
+    let found = said(
+        &fairvolt(&["compare", &scratch.path(), "-r", &readings, "--summary"])
+            .out
+            .replace('\u{a0}', " "),
+    );
+    for words in [
+        "cond. pass 0",
+        "cond. fail 0",
+        "not decided 0",
+        "worst point plus end of the battery",
+    ] {
+        assert!(found.contains(words), "{words}: {found}");
+    }
+}
+
+#[test]
+fn two_electrodes_of_one_device_name_it_once() {
+    let scratch = practice(
+        "20k/V",
+        "ground c\nPS1: 9V source=2R, plus=b, minus=c\nR1: 100k, b to g\nR2: 1k, b to k\n\
+         Q1: npn silicon hfe=100, emitter=c, base=g, collector=k\n\
+         Q2: npn silicon hfe=100, emitter=c, base=g, collector=b\n",
+        "point,at,against,value\n1,Q1 base,Q1 emitter,0.6\n2,Q1 base,Q2 emitter,0.6\n3,k,,1\n4,b,,9\n",
+    );
+    let shown = fairvolt(&["translate", &scratch.path()]).out;
+    assert!(shown.contains("Q1 base to emitter"), "{shown}");
+    assert!(shown.contains("Q1 base to Q2 emitter"), "{shown}");
+    let sheet = said(&fairvolt(&["worksheet", &scratch.path()]).out);
+    assert!(
+        sheet.contains("red to Q1 base, black to Q1 emitter"),
+        "{sheet}"
+    );
+}
