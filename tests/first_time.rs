@@ -2,15 +2,11 @@
 
 use fairvolt::Exit;
 
-use crate::support::{fairvolt, json, point, practice, Scratch};
+use crate::support::{fairvolt, json, point, practice, said, Scratch};
 
 /// A divider behind a battery.
 const DIVIDER: &str =
     "ground c\nBT1: 9V source=2R, plus=b, minus=c\nR1: 1k, b to p\nR2: 2k, p to c\n";
-
-fn said(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
 
 #[test]
 fn no_ammeter_is_ever_put_across_a_part() {

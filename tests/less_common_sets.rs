@@ -2,11 +2,7 @@
 
 use fairvolt::Exit;
 
-use crate::support::{fairvolt, json, practice};
-
-fn said(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
+use crate::support::{fairvolt, json, practice, said};
 
 /// 60 V behind 4.7 MΩ on 1 MΩ: 10.5 V behind 825 kΩ, and 5.8 V on 1 MΩ, the 50 V range of 20 kΩ/V.
 const SCREEN: &str =

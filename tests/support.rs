@@ -118,6 +118,11 @@ pub fn point<'a>(document: &'a serde_json::Value, label: &str) -> &'a serde_json
     points.iter().find(|point| point["point"] == label).unwrap()
 }
 
+/// A text with its breaks between lines taken out.
+pub fn said(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// A practice job of these texts, read with this meter and measured with 10M; without a netlist where that is
 /// empty.
 pub fn practice(meter: &str, netlist: &str, manual: &str) -> Scratch {

@@ -53,7 +53,7 @@ pub use job::{Bench, Documented, Job, Reading, Shown, AGE_CLASSES};
 pub use left_out::{LeftOutRow, NoValue, UnprintedEntry};
 pub use manual::{ManualEntry, PrintedAs, Quantity};
 pub use manual_row::{ManualRow, RowId};
-pub use meter::{AcInput, Accuracy, Meter, MeterInput, MeterRange, Response};
+pub use meter::{AcInput, Accuracy, Meter, MeterInput, MeterRange, Response, SeriesProbe};
 pub use meter_class::{meter_by_name, meter_classes, named_meter_classes, same_meter_name};
 pub use numbers::{spread_of, Nominal, PartNumber};
 pub use ohmmeter::{Ammeter, OhmRange, Ohmmeter};
@@ -64,7 +64,7 @@ pub use part::{
 };
 pub use place::{resolve, socket, Commons, PlaceError};
 pub use rating::Rating;
-pub use record::{records, replaced, Record};
+pub use record::{read_before, records, replaced, Record};
 pub use signal::{Signal, Wave};
 pub use spread::{
     DefaultSpread, PartSpread, SpreadBasis, SpreadScale, DEFAULT_SPREADS, STATED_SOURCE,

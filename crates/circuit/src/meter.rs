@@ -24,6 +24,8 @@ pub struct Meter {
     pub counts: Option<u32>,
     /// Its accuracy for direct volts, where known.
     pub accuracy: Option<Accuracy>,
+    /// What stands in its lead for direct volts, if anything; input and ranges include it.
+    pub probe: Option<SeriesProbe>,
     /// Its alternating-volt side, where known.
     pub ac: Option<AcInput>,
     /// Its ohmmeter, where known.
@@ -48,6 +50,16 @@ pub struct MeterRange {
     pub full_scale: f64,
     /// Input resistance on this range in ohms, where it differs from the meter's.
     pub input: Option<f64>,
+}
+
+/// A resistance in the tip of a meter's probe.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SeriesProbe {
+    /// Its resistance in ohms.
+    pub ohms: f64,
+    /// Whether the user multiplies the reading by the division ratio, so that the ranges extend by
+    /// it; the scale of other meters allows for the probe.
+    pub multiplied: bool,
 }
 
 /// Permitted error of a meter, as its maker states it.
@@ -105,7 +117,8 @@ impl Meter {
     }
 
     /// The range of this full scale in volts. If the meter does not list it, a range of that full
-    /// scale without its own input, because a manual may name a range that the class does not list.
+    /// scale with the input by the meter's rule, because a manual may name a range that the class
+    /// does not list.
     pub fn range(&self, full_scale: f64) -> MeterRange {
         let same =
             |range: &&MeterRange| (range.full_scale - full_scale).abs() <= 1e-9 * full_scale.abs();
@@ -115,8 +128,36 @@ impl Meter {
             .copied()
             .unwrap_or(MeterRange {
                 full_scale,
-                input: None,
+                input: self.unlisted_input(full_scale),
             })
+    }
+
+    /// Input resistance in ohms on a range that is not listed, where the meter's own rule leaves
+    /// something out.
+    fn unlisted_input(&self, full_scale: f64) -> Option<f64> {
+        match (self.input, self.probe) {
+            // The ohms per volt are those of the meter behind its probe. Where the reading is
+            // multiplied, the current at full scale is the meter's, so that its ohms per volt hold
+            // for the volts at the tip as they stand.
+            (MeterInput::Sensitivity(Sensitivity(ohms_per_volt)), Some(probe))
+                if !probe.multiplied =>
+            {
+                Some(ohms_per_volt * full_scale + probe.ohms)
+            }
+            _ => None,
+        }
+    }
+
+    /// The range with the probe of a position of the range switch, given by the volts that stand
+    /// at the switch; none without a probe whose reading is multiplied.
+    pub fn range_at_switch(&self, volts: f64) -> Option<MeterRange> {
+        let probe = self.probe.filter(|probe| probe.multiplied)?;
+        let at_switch = |range: &MeterRange| {
+            let total = self.input_ohms(*range);
+            range.full_scale * (total - probe.ohms) / total
+        };
+        let same = |range: &&MeterRange| (at_switch(range) - volts).abs() <= 1e-9 * volts.abs();
+        self.ranges.iter().find(same).copied()
     }
 
     /// The lowest range that holds these volts, or else the highest range; none for a meter without
@@ -158,6 +199,7 @@ impl MeterRange {
 
 #[cfg(test)]
 mod tests {
+    use super::SeriesProbe;
     use crate::meter_class::meter_by_name;
 
     #[test]
@@ -177,6 +219,25 @@ mod tests {
         assert!((full_scale(10.0) - 10.0).abs() < 1e-12);
         assert!((full_scale(10.1) - 50.0).abs() < 1e-12);
         assert!((full_scale(1e6) - 1000.0).abs() < 1e-12);
+    }
+
+    /// By hand: 20 kΩ/V on 300 V are 6 MΩ, and the tip adds its own.
+    #[test]
+    fn a_range_that_is_not_listed_has_the_probe_in_its_lead_too() {
+        let mut meter = meter_by_name("20k/V").unwrap();
+        meter.probe = Some(SeriesProbe {
+            ohms: 1e6,
+            multiplied: false,
+        });
+        let ohms = meter.input_ohms(meter.range(300.0));
+        assert!((ohms - 7e6).abs() < 1e-3, "{ohms}");
+        // Full scale at 50 µA whatever is in the lead: 6 kV are 120 MΩ.
+        meter.probe = Some(SeriesProbe {
+            ohms: 80e6,
+            multiplied: true,
+        });
+        let ohms = meter.input_ohms(meter.range(6000.0));
+        assert!((ohms - 120e6).abs() < 1e-1, "{ohms}");
     }
 
     #[test]

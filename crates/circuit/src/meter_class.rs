@@ -176,6 +176,7 @@ fn build(class: &Class) -> Meter {
         } else {
             POINTER_ACCURACY
         }),
+        probe: None,
         ac: Some(ac_side(class)),
         ohmmeter: Some(ohmmeter(class)),
         ammeter: ammeter(class),

@@ -60,6 +60,12 @@ pub fn replaced(readings: &[Reading]) -> Vec<usize> {
     replaced
 }
 
+/// Whether one reading was taken before the other, by their dates; none where these do not tell.
+pub fn read_before(one: &Reading, other: &Reading) -> Option<bool> {
+    let told = year_first(&one.date) && year_first(&other.date) && one.date != other.date;
+    told.then(|| one.date < other.date)
+}
+
 /// Whether two readings were taken with the same meter on the same range, or both without a stated
 /// range.
 fn taken_alike(one: &Reading, other: &Reading) -> bool {

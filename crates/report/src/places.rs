@@ -49,7 +49,7 @@ impl<'a> Places<'a> {
             }
             row.at.to_owned()
         } else {
-            format!("{} to {}", row.at, row.against)
+            format!("{} to {}", row.at, other_side(row))
         }
     }
 
@@ -59,6 +59,15 @@ impl<'a> Places<'a> {
         let all = [self.where_text(row), controls(self.job, row.settings)];
         let told = all.into_iter().filter(|words| !words.is_empty());
         told.collect::<Vec<_>>().join(", ")
+    }
+}
+
+/// The other side of a row; of two electrodes or pins of one device the second without the device,
+/// as in `Q1 base to emitter`. Names of nodes have no blanks.
+fn other_side(row: ManualRow<'_>) -> &str {
+    match (row.at.split_once(' '), row.against.split_once(' ')) {
+        (Some((one, _)), Some((other, electrode))) if one.eq_ignore_ascii_case(other) => electrode,
+        _ => row.against,
     }
 }
 

@@ -27,6 +27,8 @@ pub(crate) struct Column {
     pub head: String,
     /// The line under the head: a unit, or nothing.
     pub unit: String,
+    /// Whether that line is the rest of the head and no unit.
+    pub second_line: bool,
     /// How its cells stand.
     pub align: Align,
 }
@@ -37,7 +39,16 @@ impl Column {
         Column {
             head: head.into(),
             unit: unit.to_owned(),
+            second_line: false,
             align,
+        }
+    }
+
+    /// A column whose head takes two lines.
+    pub(crate) fn in_two_lines(head: &str, second: &str, align: Align) -> Self {
+        Column {
+            second_line: true,
+            ..Column::new(head, second, align)
         }
     }
 }

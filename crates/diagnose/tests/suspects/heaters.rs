@@ -149,6 +149,49 @@ fn no_oscillator_runs_without_a_supply() {
     }
 }
 
+/// A tube with an anode for its oscillator runs on that, whatever its screen has.
+#[test]
+fn an_oscillator_with_an_anode_of_its_own_runs_on_it() {
+    let converter = "ground c\nPS1: 250V source=100R, plus=b, minus=c\nR1: 22k, b to screen\n\
+        C1: 0.1uF, screen to c\nR2: 22k, b to osca\nR3: 47k, osc to k\nR4: 220R, k to c\nR5: 1M, sig to c\n\
+        R6: 1k, b to plate\nR7: 100k, osca to c\nV1: 6A8, 3=plate, 4=screen, 5=osc, 6=osca, 8=k, cap=sig\n";
+    let manual = "point,at,value\n1,b,250\n";
+    let job = job(METERS, converter, manual, "point,reading\n1,250\n");
+    let conditions = Conditions::default();
+    let across = |fault: Option<(&str, Fault)>| {
+        let circuit = match fault {
+            Some((name, fault)) => {
+                let part = job.circuit.part_named(name).unwrap();
+                with_fault(
+                    &job.circuit,
+                    &conditions,
+                    &Hypothesis::Part { part, fault },
+                    1.0,
+                )
+                .circuit
+            }
+            None => job.circuit.clone(),
+        };
+        let solved = solve(&circuit, &conditions).unwrap();
+        let [grid, cathode] = ["osc", "k"].map(|name| circuit.node(name).unwrap());
+        solved.node_volts(grid) - solved.node_volts(cathode)
+    };
+    let running = across(None);
+    assert!(running < -5.0, "{running}");
+    for kept in [("R1", Fault::Open), ("C1", Fault::Shorted)] {
+        let volts = across(Some(kept));
+        assert!(volts < -5.0, "{kept:?}: {volts}");
+    }
+    for stopped in [
+        ("R2", Fault::Open),
+        ("PS1", Fault::Dead),
+        ("R7", Fault::Shorted),
+    ] {
+        let volts = across(Some(stopped));
+        assert!(volts.abs() < 1.0, "{stopped:?}: {volts}");
+    }
+}
+
 #[test]
 fn the_statement_lowers_no_mark_and_a_drawn_heater_pin_reaches_the_line() {
     let marks = |job: &Job| {

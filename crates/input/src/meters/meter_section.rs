@@ -86,12 +86,13 @@ impl Reader<'_> {
             input: input.base,
             counts: counts.ok()?,
             accuracy: accuracy.ok()?,
+            probe: None,
             ac: ac.ok()?,
             ohmmeter: ohmmeter.ok()?,
             ammeter: ammeter.ok()?,
         };
         Some(match probe.ok()? {
-            Some(probe) => probe.on(meter),
+            Some(probe) => probe::on(probe, meter),
             None => meter,
         })
     }

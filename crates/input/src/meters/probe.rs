@@ -5,26 +5,18 @@
 //! which the words `reading multiplied` state; its ranges then extend by the same ratio. In both
 //! cases the volts written down, and the volts expected, are those at the tip.
 
-use circuit::{Meter, MeterInput, MeterRange};
+use circuit::{Meter, MeterInput, MeterRange, SeriesProbe};
 use units::{Figure, Unit};
 
 use crate::diagnostic::Diagnostic;
 use crate::settings::tree::Entry;
 use crate::values::Reported;
 
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Probe {
-    /// Its resistance in ohms.
-    ohms: f64,
-    /// Whether the user multiplies the reading.
-    multiplied: bool,
-}
-
 const HELP: &str = "write `probe = \"1M in series\"` for a meter whose scale allows for it, else \
                     `probe = \"10M in series, reading multiplied\"` and write down the product";
 
 /// Reads the words of a probe.
-pub(super) fn read(entry: &Entry<'_>, out: &mut Vec<Diagnostic>) -> Result<Probe, Reported> {
+pub(super) fn read(entry: &Entry<'_>, out: &mut Vec<Diagnostic>) -> Result<SeriesProbe, Reported> {
     let words = entry.words(out)?;
     let (probe, rest) = words.text.split_once(',').unwrap_or((&words.text, ""));
     let ohms = probe.trim().strip_suffix("in series").map(str::trim_end);
@@ -35,7 +27,7 @@ pub(super) fn read(entry: &Entry<'_>, out: &mut Vec<Diagnostic>) -> Result<Probe
         _ => None,
     };
     match (ohms, multiplied) {
-        (Some(ohms), Some(multiplied)) if ohms.value > 0.0 => Ok(Probe {
+        (Some(ohms), Some(multiplied)) if ohms.value > 0.0 => Ok(SeriesProbe {
             ohms: ohms.value,
             multiplied,
         }),
@@ -47,26 +39,25 @@ pub(super) fn read(entry: &Entry<'_>, out: &mut Vec<Diagnostic>) -> Result<Probe
     }
 }
 
-impl Probe {
-    /// The meter with the probe on its lead.
-    pub fn on(self, mut meter: Meter) -> Meter {
-        let bare = meter.clone();
-        for range in &mut meter.ranges {
-            let own = bare.input_ohms(*range);
-            let total = own + self.ohms;
-            *range = MeterRange {
-                full_scale: match self.multiplied {
-                    true => range.full_scale * total / own,
-                    false => range.full_scale,
-                },
-                input: Some(total),
-            };
-        }
-        if let MeterInput::Fixed(ohms) = meter.input {
-            meter.input = MeterInput::Fixed(ohms + self.ohms);
-        }
-        meter
+/// The meter with the probe on its lead.
+pub(super) fn on(probe: SeriesProbe, mut meter: Meter) -> Meter {
+    let bare = meter.clone();
+    for range in &mut meter.ranges {
+        let own = bare.input_ohms(*range);
+        let total = own + probe.ohms;
+        *range = MeterRange {
+            full_scale: match probe.multiplied {
+                true => range.full_scale * total / own,
+                false => range.full_scale,
+            },
+            input: Some(total),
+        };
     }
+    if let MeterInput::Fixed(ohms) = meter.input {
+        meter.input = MeterInput::Fixed(ohms + probe.ohms);
+    }
+    meter.probe = Some(probe);
+    meter
 }
 
 #[cfg(test)]
@@ -80,16 +71,18 @@ mod tests {
         let meter = circuit::meter_by_name("10M").unwrap();
         let range = *meter.ranges.last().unwrap();
         for (multiplied, factor) in [(false, 1.0), (true, 2.0)] {
-            let probe = Probe {
+            let probe = SeriesProbe {
                 ohms: 10e6,
                 multiplied,
             };
-            let with = probe.on(meter.clone());
+            let with = on(probe, meter.clone());
             let last = *with.ranges.last().unwrap();
             assert!((with.input_ohms(last) - 20e6).abs() < 1e-3);
             let want = factor * range.full_scale;
             assert!((last.full_scale - want).abs() <= 1e-12 * want);
             assert_eq!(with.input, MeterInput::Fixed(20e6));
+            let at_switch = with.range_at_switch(range.full_scale);
+            assert_eq!(at_switch, multiplied.then_some(last));
         }
     }
 }

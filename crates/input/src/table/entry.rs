@@ -71,7 +71,7 @@ impl RowReader<'_> {
             tolerance = tolerance
                 .and_then(|usual| printed::tolerance(cell, usual, (column.as_ref(), &what), out));
         }
-        let cells = Cells {
+        let mut cells = Cells {
             port,
             quantity,
             meter: meter.map(|own| own.or_else(|| defaults.known_meter().cloned())),
@@ -87,7 +87,10 @@ impl RowReader<'_> {
                 _ => None,
             };
             let meter = cells.meter.as_ref().ok().and_then(Option::as_ref);
-            self.doubt_range(range, shown, meter.and_then(ManualMeter::known), out);
+            let doubted = self.doubt_range(range, shown, meter.and_then(ManualMeter::known), out);
+            if doubted.is_err() {
+                cells.range = Err(Reported);
+            }
         }
         match printed {
             Ok(Printed::Nothing(value)) => {

@@ -133,14 +133,16 @@ impl RowReader<'_> {
             (Ok(None), DefaultMeter::Missing) => Ok(None),
             (Ok(None), DefaultMeter::Faulty) | (Err(Reported), _) => Err(Reported),
         };
-        let range = self.range(quantity, out);
-        if let Ok(Some(range)) = range {
+        let mut range = self.range(quantity, out);
+        if let Ok(Some(stated)) = range {
             let figure = match &shown {
                 Ok(Shown::Value(figure)) => Some(figure),
                 _ => None,
             };
             let meter: Option<&Meter> = meter.as_ref().ok().and_then(Option::as_ref);
-            self.doubt_range(range, figure, meter, out);
+            if self.doubt_range(stated, figure, meter, out).is_err() {
+                range = Err(Reported);
+            }
         }
         if self.label.is_empty() {
             return Err(Reported);

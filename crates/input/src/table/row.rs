@@ -227,14 +227,15 @@ impl<'a> RowReader<'a> {
         values::positive(&words, &what, Unit::Volt, out).map(Some)
     }
 
-    /// Warns if a value is above its range, or if a meter of the job does not have the range.
+    /// Warns if a value is above its range, or if a meter of the job does not have the range. A
+    /// position of the switch in front of which a probe stands is no range of that meter.
     pub fn doubt_range(
         &self,
         range: f64,
         shown: Option<&Figure>,
         meter: Option<&Meter>,
         out: &mut Vec<Diagnostic>,
-    ) {
+    ) -> Result<(), Reported> {
         let words = self.words("range");
         let what = self.what("range");
         if let Some(figure) = shown.filter(|figure| figure.value.abs() > range) {
@@ -242,10 +243,22 @@ impl<'a> RowReader<'a> {
             out.push(Diagnostic::warning(words.span.clone(), message));
         }
         let Some(meter) = meter.filter(|meter| self.context.is_own(meter)) else {
-            return;
+            return Ok(());
         };
         let same = |full_scale: f64| (full_scale - range).abs() <= 1e-9 * range;
         if !meter.ranges.iter().any(|listed| same(listed.full_scale)) {
+            if let Some(with_probe) = meter.range_at_switch(range) {
+                let message = format!(
+                    "{what}: this is a position of the switch of '{}', without its probe",
+                    meter.name
+                );
+                let help = format!(
+                    "with the probe it reads to {0} at the tip: write `{0}`",
+                    units::exact(with_probe.full_scale, Unit::Volt)
+                );
+                out.push(Diagnostic::error(words.span, message).help(help));
+                return Err(Reported);
+            }
             let message = format!("{what}: meter '{}' has no such range", meter.name);
             let ranges: Vec<String> = meter
                 .ranges
@@ -255,6 +268,7 @@ impl<'a> RowReader<'a> {
             let help = format!("its ranges are {}", ranges.join(", "));
             out.push(Diagnostic::warning(words.span, message).help(help));
         }
+        Ok(())
     }
 }
 

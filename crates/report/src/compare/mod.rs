@@ -138,6 +138,7 @@ fn remarks_in_order(view: &CompareView<'_>, set: &SetReadings<'_>) -> Vec<String
                 own.push(remarks::with_hint(why, remarks::hint(view.job, reason)));
             }
         }
+        own.extend(inconclusive_overrange(taken));
         let point = label(view.job, taken);
         told.extend(
             own.into_iter()
@@ -145,6 +146,20 @@ fn remarks_in_order(view: &CompareView<'_>, set: &SetReadings<'_>) -> Vec<String
         );
     }
     told
+}
+
+/// Why an overrange between limits that the range does not reach decides nothing.
+fn inconclusive_overrange((compared, reading): Taken<'_>) -> Option<String> {
+    let side = compared.expected.as_ref()?;
+    let judged = compared.judgement.verdict == Verdict::NotJudged;
+    let limited = !side.band.is_open() && reading.shown == Shown::Overrange && judged;
+    limited.then(|| {
+        format!(
+            "OL says only that there is more than {}, and the limits reach beyond that; read it on \
+             a higher range or with another meter.",
+            figures::range(side.range.full_scale, false)
+        )
+    })
 }
 
 /// With what and under which conditions it was read.

@@ -112,11 +112,11 @@ pub(crate) fn blocks(views: &[CompareView<'_>]) -> Vec<Block> {
     columns.extend([
         Column::new("read", "", Align::Right),
         Column::new("pass", "", Align::Right),
-        Column::new("cond.", "pass", Align::Right),
-        Column::new("cond.", "fail", Align::Right),
+        Column::in_two_lines("cond.", "pass", Align::Right),
+        Column::in_two_lines("cond.", "fail", Align::Right),
         Column::new("fail", "", Align::Right),
-        Column::new("un-", "decided", Align::Right),
-        Column::new("worst", "point", Align::Left),
+        Column::in_two_lines("not", "decided", Align::Right),
+        Column::in_two_lines("worst", "point", Align::Left),
         Column::new("from the nearest limit", "", Align::Left),
         Column::new("verdict", "", Align::Left),
     ]);
@@ -151,7 +151,7 @@ pub(crate) fn blocks(views: &[CompareView<'_>]) -> Vec<Block> {
         Block::Table(Table { columns, rows }),
         Block::Lines(vec![
             "Worst: the reading with the worst verdict, and of several the one furthest out. \
-             Undecided: too coarse to decide, or not judged."
+             Not decided: too coarse to decide, or not judged."
                 .to_owned(),
         ]),
     ]

@@ -40,6 +40,7 @@ pub(crate) fn notes(view: &SuspectsView<'_>) -> Vec<String> {
     }
     notes.extend(beside(view));
     notes.extend(unused(view));
+    notes.extend(before_a_repair(view));
     notes.extend(doubted(view));
     if !suspects.not_computed.is_empty() {
         let sum: f64 = suspects.not_computed.iter().map(|one| one.prior).sum();
@@ -130,6 +131,44 @@ fn unused(view: &SuspectsView<'_>) -> Vec<String> {
     told.into_iter()
         .map(|(why, points)| format!("Not used, {why}: {}.", listed(points)))
         .collect()
+}
+
+/// Readings that count although a point has changed since: a repair may have moved them too.
+fn before_a_repair(view: &SuspectsView<'_>) -> Option<String> {
+    let readings = &view.job.readings;
+    let again = view.suspects.unused.iter();
+    let again: Vec<usize> = again
+        .filter(|unused| matches!(unused.why, WhyUnused::ReadAgain))
+        .map(|unused| unused.reading)
+        .collect();
+    let counted: Vec<usize> = view
+        .suspects
+        .readings
+        .iter()
+        .map(|used| used.reading)
+        .collect();
+    let changed = |index: usize| {
+        let of_point = |old: &&usize| readings[**old].point == readings[index].point;
+        again.iter().find(of_point).copied()
+    };
+    let stale = |index: &usize| {
+        let own = changed(*index).is_none();
+        own && counted.iter().any(|other| {
+            changed(*other).is_some_and(|old| {
+                let order = circuit::read_before(&readings[*index], &readings[*other]);
+                // Without dates only what stands above the old reading is surely older.
+                order.unwrap_or(*index < old)
+            })
+        })
+    };
+    let points = counted.iter().filter(|index| stale(index));
+    let points = listed(points.map(|index| readings[*index].point.as_str()));
+    (!points.is_empty()).then(|| {
+        format!(
+            "Used although another point has changed since: {points}; after a repair read them \
+             again."
+        )
+    })
 }
 
 /// Why a reading is not used.

@@ -5,7 +5,7 @@
 //! row are listed with their heads.
 
 use crate::clean::clean;
-use crate::table::{group, is_number, under, Align, Cell, Kind, Table, NAMING};
+use crate::table::{group, is_number, under, Align, Cell, Column, Kind, Table, NAMING};
 use crate::tone::Tone;
 use crate::views::Terminal;
 use crate::wrap::{columns, hanging, wrap};
@@ -116,7 +116,7 @@ fn fact_lines(table: &Table, row: &[Cell], on: Terminal) -> Vec<String> {
                 Kind::Box => boxed(cell),
                 _ => cell.text.clone(),
             };
-            let fact = format!("{} {text}{unit}", column.head);
+            let fact = format!("{} {text}{unit}", whole_head(column));
             fact.trim_start().replace(' ', "\u{a0}")
         })
         .collect();
@@ -127,6 +127,14 @@ fn fact_lines(table: &Table, row: &[Cell], on: Terminal) -> Vec<String> {
         }
     }
     lines
+}
+
+/// The head of a column in a list: of a head in two lines, such as `cond.` over `pass`, both.
+fn whole_head(column: &Column) -> String {
+    match column.second_line {
+        true => format!("{} {}", column.head, column.unit),
+        false => column.head.clone(),
+    }
 }
 
 /// Columns of a table from one on, as wide as their texts.

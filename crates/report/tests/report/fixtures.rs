@@ -320,6 +320,7 @@ fn own_meter() -> Meter {
             share: 0.0005,
             counts: 3.0,
         }),
+        probe: None,
         ac: None,
         ohmmeter: None,
         ammeter: None,

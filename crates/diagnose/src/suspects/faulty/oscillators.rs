@@ -1,15 +1,20 @@
 //! Converters whose oscillator has nothing left to run on.
 //!
-//! An alteration in the making comes in; converters whose screen no live supply reaches any more are
-//! put at rest. The law of a running converter draws its grid current whatever its screen has, so a
+//! An alteration in the making comes in; converters whose screen, or whose oscillator anode where they have one, no
+//! live supply reaches any more are put at rest. The law of a running converter draws its grid current whatever its screen has, so a
 //! set without supply would keep its oscillator's volts. Less volts than usual are not judged here.
 
 use circuit::{Alteration, Characteristic, Circuit, NodeId, Part, PartId, PartKind};
+
+use crate::suspects::hypotheses::sections;
 
 /// Ohms below which a capacitor or a bridge joins two nodes, and above which a part leads nothing
 /// (common practice, no source).
 const JOINED: f64 = 10.0;
 const PARTED: f64 = 1e7;
+
+/// The name of the terminal of an oscillator anode.
+const OSCILLATOR_ANODE: &str = "oscillator-anode";
 
 /// Converters that run in the drawing and have no supply as altered.
 pub(super) fn starved(circuit: &Circuit, made: &Alteration) -> Vec<PartId> {
@@ -28,7 +33,8 @@ pub(super) fn starved(circuit: &Circuit, made: &Alteration) -> Vec<PartId> {
     running.into_iter().map(|(id, _)| id).collect()
 }
 
-/// Running converters and the nodes of their screens.
+/// Running converters and the nodes by which their oscillators are fed: the anode of its own that some have, or
+/// the screen.
 fn running(circuit: &Circuit) -> impl Iterator<Item = (PartId, NodeId)> + '_ {
     let parts = circuit.parts().iter().enumerate();
     parts.filter_map(|(place, part)| {
@@ -41,8 +47,21 @@ fn running(circuit: &Circuit) -> impl Iterator<Item = (PartId, NodeId)> + '_ {
         let [_, screen, ..] = unit.at[..] else {
             return None;
         };
-        Some((PartId(place), *part.nodes.get(screen)?))
+        let anode = sections(circuit, PartId(place))
+            .into_iter()
+            .find_map(|section| anode_of(circuit.part(section)));
+        Some((PartId(place), anode.or(part.nodes.get(screen).copied())?))
     })
+}
+
+/// The node of an oscillator anode; none where it is not drawn.
+fn anode_of(part: &Part) -> Option<NodeId> {
+    let PartKind::Device(device) = &part.kind else {
+        return None;
+    };
+    let mut terminals = device.terminals.iter();
+    let anode = terminals.position(|terminal| terminal.name == OSCILLATOR_ANODE)?;
+    part.nodes.get(anode).copied()
 }
 
 struct Altered<'a> {
@@ -94,11 +113,15 @@ impl<'a> Altered<'a> {
     fn joined_to_reference(&self) -> Vec<bool> {
         let nodes = self.circuit.nodes().iter();
         let mut joined: Vec<bool> = nodes.map(|node| node.is_reference).collect();
-        let shorts = self.parts().filter_map(|(_, part)| match &part.kind {
-            PartKind::Capacitor(capacitor) if capacitor.leak? <= JOINED => {
-                Some((part.nodes[0].0, part.nodes[1].0))
-            }
-            _ => None,
+        let altered = |id: PartId| self.made.parts.iter().any(|(own, _)| *own == id);
+        let shorts = self.parts().filter_map(|(id, part)| {
+            let shorted = match &part.kind {
+                PartKind::Capacitor(capacitor) => capacitor.leak? <= JOINED,
+                // One of so few ohms as drawn leads to what it feeds.
+                PartKind::Resistor(resistor) => resistor.ohms <= JOINED && altered(id),
+                _ => false,
+            };
+            shorted.then(|| (part.nodes[0].0, part.nodes[1].0))
         });
         let bridges = self.made.bridges.iter();
         let bridges = bridges.filter(|bridge| bridge.ohms <= JOINED);

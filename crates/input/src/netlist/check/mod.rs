@@ -9,6 +9,7 @@ mod heaters;
 mod loops;
 mod names;
 mod pieces;
+mod rectified;
 mod supplies;
 
 use circuit::{Circuit, DeviceClass, PartKind};
@@ -29,7 +30,10 @@ pub(super) fn drawing(mut sheet: NetlistDraft<'_>, findings: &mut Findings) -> C
     names::lonely(&sheet, &adrift, findings);
     names::alike(&sheet, findings);
     loops::check(&sheet, findings);
-    supplies::check(&sheet, findings);
+    // Where nothing at all feeds the tubes, that is said of the same rectifier.
+    if !supplies::check(&sheet, findings) {
+        rectified::check(&sheet, findings);
+    }
     heaters::strings(&mut sheet, findings);
     sheet.builder.finish()
 }

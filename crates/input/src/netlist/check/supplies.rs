@@ -15,14 +15,19 @@ const SHOWN: usize = 4;
 /// Without a rectifier so many parts are taken as a set; fewer are a try at how a line is written.
 const LEAST_PARTS: usize = 5;
 
-/// Warns of a piece with tubes or transistors in which no supply and no battery is drawn.
-pub(super) fn check(sheet: &NetlistDraft<'_>, findings: &mut Findings) {
+/// What is to be said beside the line of a rectifier.
+pub(super) const NOT_FOLLOWED: &str = "a rectifier is not followed through its cycle";
+
+/// Warns of a piece with tubes or transistors in which no supply and no battery is drawn; whether
+/// there is one.
+pub(super) fn check(sheet: &NetlistDraft<'_>, findings: &mut Findings) -> bool {
     let circuit = sheet.builder.peek();
     // A line that could not be read may be the supply.
     let whole = sheet.stated.iter().all(|stated| stated.connected);
     if !whole || !sheet.unreadable.is_empty() {
-        return;
+        return false;
     }
+    let mut warned = false;
     for piece in islands(circuit) {
         let part = |id: &PartId| circuit.part(*id);
         let is_source = |part: &Part| matches!(part.kind, PartKind::Supply(_));
@@ -59,10 +64,7 @@ pub(super) fn check(sheet: &NetlistDraft<'_>, findings: &mut Findings) {
         let reference = piece.references.first();
         let reference = reference.map_or("chassis", |node| circuit.node_name(*node));
         let (label, plus) = match rectifier {
-            Some(id) => (
-                "a rectifier is not followed through its cycle",
-                cathode(circuit, id).unwrap_or("raw"),
-            ),
+            Some(id) => (NOT_FOLLOWED, cathode(circuit, id).unwrap_or("raw")),
             None => ("nothing feeds this", "bplus"),
         };
         let help = format!(
@@ -70,16 +72,19 @@ pub(super) fn check(sheet: &NetlistDraft<'_>, findings: &mut Findings) {
              plus={plus}, minus={reference}`, or the battery; without one all volts are near zero"
         );
         findings.doubt(&stated.bytes, message, label, help);
+        warned = true;
     }
+    warned
 }
 
-/// The line of a part; of a section that of its socket.
-fn line_of<'s>(sheet: &'s NetlistDraft<'_>, id: PartId) -> Option<&'s Stated> {
+/// The line of a part; of a section that of its socket, of a diode that of its bridge.
+pub(super) fn line_of<'s>(sheet: &'s NetlistDraft<'_>, id: PartId) -> Option<&'s Stated> {
     let designator = &sheet.builder.peek().part(id).designator;
     let names = |stated: &&Stated| {
         let name = sheet.text.get(stated.bytes.clone()).unwrap_or_default();
         let section = designator.strip_suffix(|letter: char| letter.is_ascii_uppercase());
-        stated.part == Some(id) || section == Some(name)
+        let bridge = designator.split_once('.').map(|(bridge, _)| bridge);
+        stated.part == Some(id) || section == Some(name) || bridge == Some(name)
     };
     sheet.stated.iter().find(names)
 }

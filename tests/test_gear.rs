@@ -1,0 +1,144 @@
+//! Test gear and audio sets: high volts behind a probe, bridges that heat, repairs half done.
+
+use fairvolt::Exit;
+
+use crate::support::{fairvolt, json, point, practice, said};
+
+/// A divider behind a battery.
+const DIVIDER: &str =
+    "ground c\nBT1: 9V source=2R, plus=b, minus=c\nR1: 1k, b to p\nR2: 2k, p to c\n";
+
+#[test]
+fn a_range_behind_a_probe_is_the_one_at_the_tip() {
+    let scratch = practice(
+        "20k/V",
+        "ground c\nPS1: 900V source=1k, plus=c, minus=hv\nR1: 2M, hv to p\nR2: 2M, p to c\n",
+        "point,at,value,meter,range\n1,p,-446,old,1000V\n2,p,-446,old,5kV\n3,hv,-900,,\n",
+    );
+    scratch.write(
+        "meters.toml",
+        "[old]\nsensitivity = \"20k/V\"\nranges = [\"250V\", \"1000V\"]\n\
+         probe = \"80M in series, reading multiplied\"\naccuracy = \"3% of full scale\"\n",
+    );
+    // 20 MΩ and 80 MΩ are a fifth of the volts: 1000 V at the switch are 5 kV at the tip. The row
+    // was taken as 20 MΩ without the probe, with a warning about another range.
+    let told = fairvolt(&["check", &scratch.path()]);
+    assert_eq!(told.exit, Exit::BadInput, "{}", told.out);
+    let told = told.complained();
+    assert!(told.contains("position of the switch of 'old'"), "{told}");
+    assert!(told.contains("write `5 kV`"), "{told}");
+    // By hand: 900 V behind 1 kΩ, halved by 2 MΩ and 2 MΩ, under 100 MΩ: −445.4 V.
+    let carried = fairvolt(&["translate", &scratch.path(), "--all", "--format", "json"]);
+    let document = json(&carried);
+    let expected = point(&document, "2")["bench"][0]["expected"].as_f64();
+    // What 10 MΩ show of it: 0.5 · 900 · 10 / 11 = 409 V, to the volt of the printed value.
+    assert!((expected.unwrap() + 409.0).abs() < 2.0, "{expected:?}");
+}
+
+/// A bridge with its winding beside a supply that feeds something else.
+const HEATERS: &str =
+    "ground c\nPS1: 250V source=1k, plus=b, minus=c\nR1: 10k, b to c\n\
+     G1: 9.5V ac 60Hz source=0.4R, h1 to h2\nSR1: bridge selenium 1 plate 600mA, ac1=h1, ac2=h2, plus=raw, minus=c\n\
+     C1: 2000uF, raw to c\nR2: 2.2R, raw to heat\nR3: 21R, heat to c\n";
+
+#[test]
+fn a_rectifier_without_a_source_behind_it_is_named_beside_a_drawn_supply() {
+    let manual = "point,at,value\n1,b,230\n2,heat,6.0\n";
+    let scratch = practice("20k/V", HEATERS, manual);
+    let told = said(&fairvolt(&["check", &scratch.path()]).complained());
+    let words = "no source of direct volts is drawn behind SR1";
+    assert_eq!(told.matches(words).count(), 1, "{told}");
+    assert!(told.contains("plus=raw, minus=c"), "{told}");
+    // With the source it stands right, whichever side of a resistor it is on.
+    for node in ["raw", "heat"] {
+        let fed = format!("{HEATERS}PS2: 6.5V source=1R, plus={node}, minus=c\n");
+        let told = fairvolt(&["check", &practice("20k/V", &fed, manual).path()]);
+        assert!(!told.err.contains("drawn behind"), "{}", told.err);
+    }
+    // A detector works at a signal, and a rail below the reference has its plus end there.
+    let signal = HEATERS.replace("60Hz", "455kHz");
+    let told = fairvolt(&["check", &practice("20k/V", &signal, manual).path()]);
+    assert!(!told.err.contains("drawn behind"), "{}", told.err);
+    let below = HEATERS.replace("plus=raw, minus=c", "plus=c, minus=raw");
+    let told = said(&fairvolt(&["check", &practice("20k/V", &below, manual).path()]).complained());
+    assert!(told.contains("plus=c, minus=raw"), "{told}");
+}
+
+#[test]
+fn readings_from_before_a_repair_are_named() {
+    let scratch = practice("20k/V", DIVIDER, "point,at,value\n1,b,9\n2,p,6\n");
+    let dated = "point,reading,date\n1,9.0,2026-03-01\n2,8.9,2026-03-01\n2,6.0,2026-03-08\n";
+    let readings = scratch.write("r.csv", dated);
+    let found = said(&fairvolt(&["suspects", &scratch.path(), "-r", &readings]).out);
+    let words = "Used although another point has changed since: 1; after a repair read them again.";
+    assert!(found.contains(words), "{found}");
+    // On the same day as the last reading, below the old one: nothing says that it is older.
+    let readings = scratch.write("r.csv", "point,reading\n2,8.9\n1,9.0\n2,6.0\n");
+    let found = said(&fairvolt(&["suspects", &scratch.path(), "-r", &readings]).out);
+    assert!(!found.contains("has changed since"), "{found}");
+    // Read twice alike: nothing has changed.
+    let readings = scratch.write("r.csv", &dated.replace("8.9", "6.0"));
+    let found = said(&fairvolt(&["suspects", &scratch.path(), "-r", &readings]).out);
+    assert!(!found.contains("has changed since"), "{found}");
+}
+
+#[test]
+fn an_overrange_between_the_limits_says_what_is_missing() {
+    let scratch = practice(
+        "20k/V",
+        "ground c\nPS1: 1050V source=100k, plus=b, minus=c\nR1: 1M, b to c\n",
+        "point,at,value,range\n1,b,950,1000V\n",
+    );
+    let readings = scratch.write("r.csv", "point,reading\n1,OL\n");
+    let found = said(&fairvolt(&["compare", &scratch.path(), "-r", &readings]).out);
+    assert!(found.contains("Not judged (1): 1."), "{found}");
+    assert!(
+        found.contains("OL says only that there is more than 1000 V"),
+        "{found}"
+    );
+}
+
+#[test]
+fn a_summary_set_as_a_list_keeps_its_two_conditional_verdicts_apart() {
+    let scratch = practice(
+        "20k/V",
+        DIVIDER,
+        "point,at,value\nplus end of the battery,b,9\n2,p,6\n",
+    );
+    let readings = scratch.write(
+        "r.csv",
+        "point,reading,set,date\nplus end of the battery,9.0,A,2026-03-01\n",
+    );
+    let found = said(
+        &fairvolt(&["compare", &scratch.path(), "-r", &readings, "--summary"])
+            .out
+            .replace('\u{a0}', " "),
+    );
+    for words in [
+        "cond. pass 0",
+        "cond. fail 0",
+        "not decided 0",
+        "worst point plus end of the battery",
+    ] {
+        assert!(found.contains(words), "{words}: {found}");
+    }
+}
+
+#[test]
+fn two_electrodes_of_one_device_name_it_once() {
+    let scratch = practice(
+        "20k/V",
+        "ground c\nPS1: 9V source=2R, plus=b, minus=c\nR1: 100k, b to g\nR2: 1k, b to k\n\
+         Q1: npn silicon hfe=100, emitter=c, base=g, collector=k\n\
+         Q2: npn silicon hfe=100, emitter=c, base=g, collector=b\n",
+        "point,at,against,value\n1,Q1 base,Q1 emitter,0.6\n2,Q1 base,Q2 emitter,0.6\n3,k,,1\n4,b,,9\n",
+    );
+    let shown = fairvolt(&["translate", &scratch.path()]).out;
+    assert!(shown.contains("Q1 base to emitter"), "{shown}");
+    assert!(shown.contains("Q1 base to Q2 emitter"), "{shown}");
+    let sheet = said(&fairvolt(&["worksheet", &scratch.path()]).out);
+    assert!(
+        sheet.contains("red to Q1 base, black to Q1 emitter"),
+        "{sheet}"
+    );
+}
