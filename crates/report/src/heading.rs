@@ -6,7 +6,7 @@ use units::Unit;
 
 use crate::document::Block;
 use crate::figures::{self, signed_percent, stated};
-use crate::labels::each_once;
+use crate::labels::{each_once, with_last};
 use crate::missing;
 use crate::places::{controls, usual_reference};
 use crate::table::{Align, Column};
@@ -63,7 +63,7 @@ pub(crate) fn points(labels: &[String]) -> String {
     match labels {
         [] => String::new(),
         [only] => format!("point {only}"),
-        [most @ .., last] => format!("points {} and {last}", most.join(", ")),
+        several => format!("points {}", with_last(several.iter().cloned(), "and")),
     }
 }
 

@@ -28,6 +28,15 @@ pub(crate) fn first_few(labels: &[&str], shown: usize) -> String {
     }
 }
 
+/// Names with a word before the last: `V5, V4 or V2`.
+pub(crate) fn with_last(names: impl Iterator<Item = String>, word: &str) -> String {
+    let names: Vec<String> = names.collect();
+    match &names[..] {
+        [most @ .., end] if !most.is_empty() => format!("{} {word} {end}", most.join(", ")),
+        few => few.concat(),
+    }
+}
+
 /// The text, or as many letters of it as allowed with `…` behind them.
 pub(crate) fn shortened(text: &str, most: usize) -> String {
     if text.chars().count() <= most {

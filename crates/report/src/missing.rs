@@ -8,6 +8,8 @@ use circuit::{Job, LeftOutRow, NoValue, UnprintedEntry};
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::labels::first_few;
+
 /// Rows named before the rest is counted only.
 const SHOWN: usize = 20;
 
@@ -28,7 +30,7 @@ pub(crate) fn lines(job: &Job) -> Vec<String> {
         .map(|entry| entry.point.as_str())
         .collect();
     if !points.is_empty() {
-        lines.push(format!("No value printed: {}.", listed(&points)));
+        lines.push(format!("No value printed: {}.", first_few(&points, SHOWN)));
     }
     lines
 }
@@ -38,13 +40,6 @@ fn line(row: &LeftOutRow) -> String {
     match row.reason.as_str() {
         "" => format!("Left out: {} ({place}).", row.what),
         reason => format!("Left out: {} ({place}): {reason}.", row.what),
-    }
-}
-
-fn listed(points: &[&str]) -> String {
-    match points.len().checked_sub(SHOWN) {
-        Some(more) if more > 0 => format!("{} and {more} more", points[..SHOWN].join(", ")),
-        _ => points.join(", "),
     }
 }
 

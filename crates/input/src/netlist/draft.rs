@@ -50,3 +50,10 @@ pub(super) struct NetlistDraft<'a> {
     pub(super) title: Option<Range<usize>>,
     pub(super) designators: HashMap<String, Range<usize>>,
 }
+
+impl NetlistDraft<'_> {
+    /// Whether every line could be read: one that could not may draw whatever seems to be missing.
+    pub fn is_whole(&self) -> bool {
+        self.unreadable.is_empty() && self.stated.iter().all(|stated| stated.connected)
+    }
+}

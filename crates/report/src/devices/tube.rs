@@ -14,7 +14,7 @@ use super::view::TubeView;
 use super::{semiconductor, trust};
 use crate::document::Block;
 use crate::figures::stated;
-use crate::labels::gathered;
+use crate::labels::{gathered, with_last};
 use crate::table::{Align, Cell, Column, Table};
 
 /// The page.
@@ -201,11 +201,7 @@ fn section_words(units: &[usize]) -> String {
 
 /// `4`, `4 and 5`, `1, 2 and 7`.
 fn list(numbers: &[u8]) -> String {
-    let texts: Vec<String> = numbers.iter().map(|pin| Pin::name_of(*pin)).collect();
-    match texts.split_last() {
-        Some((last, before)) if !before.is_empty() => format!("{} and {last}", before.join(", ")),
-        _ => texts.join(""),
-    }
+    with_last(numbers.iter().map(|pin| Pin::name_of(*pin)), "and")
 }
 
 /// Base and heater in short, for the list.

@@ -7,20 +7,12 @@ use std::borrow::Cow;
 use circuit::{HeaterMember, HeaterMemberKind, HeaterString, Job};
 use diagnose::{Hypothesis, Suspects};
 
+use crate::labels::with_last;
 use crate::power_off::{is_on_batteries, source_out};
 
 /// `V5, V4, V2, V1 or V3`.
 fn tubes(string: &HeaterString) -> String {
-    listed(string.tubes().map(|tube| tube.name.clone()), "or")
-}
-
-fn listed(names: impl Iterator<Item = String>, last: &str) -> String {
-    let names: Vec<String> = names.collect();
-    match &names[..] {
-        [] => String::new(),
-        [one] => one.clone(),
-        [most @ .., end] => format!("{} {last} {end}", most.join(", ")),
-    }
+    with_last(string.tubes().map(|tube| tube.name.clone()), "or")
 }
 
 /// Whether the part is a tube of a string of heaters, which an open heater would leave cold as a whole.
@@ -93,9 +85,9 @@ pub(super) fn look_first(job: &Job, string: &HeaterString, otherwise: &str) -> O
 
 /// How the open one is found. It is not looked for with the power on: it has the whole line across it.
 pub(super) fn string_test(job: &Job, string: &HeaterString) -> String {
-    let each = listed(string.tubes().map(heater), "and");
+    let each = with_last(string.tubes().map(heater), "and");
     let resistors = string.members.iter().filter(|one| !one.is_tube());
-    let resistors = listed(resistors.map(|one| one.name.clone()), "and");
+    let resistors = with_last(resistors.map(|one| one.name.clone()), "and");
     let also = match resistors.is_empty() {
         true => String::new(),
         false => format!(", and of {resistors} in series with them"),

@@ -1,8 +1,8 @@
 //! Converters whose oscillator has nothing left to run on.
 //!
-//! An alteration in the making comes in; converters whose screen, or whose oscillator anode where they have one, no
-//! live supply reaches any more are put at rest. The law of a running converter draws its grid current whatever its screen has, so a
-//! set without supply would keep its oscillator's volts. Less volts than usual are not judged here.
+//! An alteration in the making comes in; converters whose screen, or whose oscillator anode where they
+//! have one, no live supply reaches any more are put at rest. The law of a running converter draws its
+//! grid current whatever its screen has, so a set without supply would keep its oscillator's volts. Less volts than usual are not judged here.
 
 use circuit::{Alteration, Characteristic, Circuit, NodeId, Part, PartId, PartKind};
 

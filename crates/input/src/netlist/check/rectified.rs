@@ -4,9 +4,9 @@
 //! supply. A rectifier is not followed through its cycle: the rail behind it is near zero, and what
 //! the manual prints there is doubted for that alone.
 
-use circuit::{islands, Circuit, DeviceClass, Groups, Part, PartId, PartKind};
+use circuit::{islands, Circuit, Groups, Part, PartId, PartKind};
 
-use super::supplies::{line_of, NOT_FOLLOWED};
+use super::supplies::{line_of, rectifies, NOT_FOLLOWED};
 use crate::netlist::draft::NetlistDraft;
 use crate::netlist::findings::Findings;
 
@@ -16,8 +16,7 @@ const LINE_HERTZ: f64 = 60.0;
 /// Warns of rectifiers behind which no source of direct volts is drawn, one line each.
 pub(super) fn check(sheet: &NetlistDraft<'_>, findings: &mut Findings) {
     let circuit = sheet.builder.peek();
-    let whole = sheet.stated.iter().all(|stated| stated.connected);
-    if !whole || !sheet.unreadable.is_empty() {
+    if !sheet.is_whole() {
         return;
     }
     let mut fed = Fed::new(circuit);
@@ -69,15 +68,7 @@ fn ends(part: &Part) -> Vec<(usize, usize)> {
     let PartKind::Device(device) = &part.kind else {
         return Vec::new();
     };
-    let diodes = match device.class {
-        DeviceClass::Tube => device.units.iter().all(|unit| unit.at.len() == 2),
-        DeviceClass::Diode => true,
-        DeviceClass::Transistor
-        | DeviceClass::FieldEffect
-        | DeviceClass::Regulator
-        | DeviceClass::NeonLamp => false,
-    };
-    if !diodes {
+    if !rectifies(part) {
         return Vec::new();
     }
     let names = part.kind.terminals();

@@ -23,8 +23,7 @@ pub(super) const NOT_FOLLOWED: &str = "a rectifier is not followed through its c
 pub(super) fn check(sheet: &NetlistDraft<'_>, findings: &mut Findings) -> bool {
     let circuit = sheet.builder.peek();
     // A line that could not be read may be the supply.
-    let whole = sheet.stated.iter().all(|stated| stated.connected);
-    if !whole || !sheet.unreadable.is_empty() {
+    if !sheet.is_whole() {
         return false;
     }
     let mut warned = false;
@@ -102,7 +101,7 @@ fn needs_feeding(part: &Part) -> bool {
 }
 
 /// Whether a part is a rectifier: a tube of diodes alone, or a diode.
-fn rectifies(part: &Part) -> bool {
+pub(super) fn rectifies(part: &Part) -> bool {
     let PartKind::Device(device) = &part.kind else {
         return false;
     };
