@@ -76,6 +76,10 @@ fn member(
     let circuit = sheet.builder.peek();
     let parts = parts_of(circuit, word.text);
     let Some(first) = parts.first().map(|id| circuit.part(*id)) else {
+        if let Some(section) = section_of(circuit, word.text) {
+            faults::no_heater(word, &format!("a {}", section.kind.noun()), findings);
+            return None;
+        }
         // A line that could not be read has been reported.
         if !sheet
             .designators
@@ -118,6 +122,17 @@ fn member(
         },
         parts,
         kind,
+    })
+}
+
+/// A piece of a part that is drawn in several, such as `C1A` of the can `C1` and `T1.high` of the transformer `T1`.
+fn section_of<'c>(circuit: &'c Circuit, name: &str) -> Option<&'c Part> {
+    circuit.parts().iter().find(|part| {
+        let own = part.designator.get(..name.len());
+        let rest = part.designator.get(name.len()..).unwrap_or_default();
+        let is_section =
+            rest.starts_with('.') || rest.len() == 1 && rest.starts_with(char::is_alphabetic);
+        own.is_some_and(|own| own.eq_ignore_ascii_case(name)) && is_section
     })
 }
 
