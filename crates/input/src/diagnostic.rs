@@ -4,6 +4,7 @@
 //! together with everything that they could read from the text.
 
 use crate::source::Span;
+use crate::values::Reported;
 
 /// How severe it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -106,6 +107,12 @@ impl Diagnostic {
     pub fn of_row(mut self) -> Self {
         self.scope = Scope::Row;
         self
+    }
+
+    /// Adds it to the others. The return value is for what cannot be read because of it.
+    pub(crate) fn report(self, out: &mut Vec<Diagnostic>) -> Reported {
+        out.push(self);
+        Reported
     }
 
     /// Whether what is written cannot be used.

@@ -8,6 +8,7 @@ use crate::diagnostic::Diagnostic;
 use crate::meters::{find_manual_meter, find_meter, ManualMeter, MeterNameError};
 use crate::settings::{JobSettings, Named};
 use crate::table::read_context::{DefaultMeter, ReadContext};
+use crate::words::Words;
 
 /// The meter of manual rows that name none.
 pub(crate) fn manual_meter(
@@ -64,8 +65,9 @@ fn stated<M>(
     find: fn(&str, &[Meter]) -> Result<M, MeterNameError>,
     out: &mut Vec<Diagnostic>,
 ) -> Option<M> {
-    let name = (named.name.as_str(), named.span.as_ref());
-    context.meter_named(name, "'meter'", find, out).ok()
+    let span = named.span.clone()?;
+    let words = Words::keyed(span, &named.name).named("'meter'".to_owned());
+    context.meter(&words, find, out).ok()
 }
 
 /// A meter that seems to be missing may be in a line of `job.toml` that could not be read.

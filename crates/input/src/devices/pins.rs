@@ -40,18 +40,17 @@ pub(super) fn read_pins(
     let mut all_read = Ok(());
     for (number, words) in numbered(entry, &mut all_read, out)? {
         let what = format!("{}: pin {number}", entry.what());
+        let error = |message| Diagnostic::error(words.span.clone(), message);
         if pins.iter().any(|pin| pin.number == number) {
             let message = format!("{what} stands here a second time");
-            out.push(Diagnostic::error(words.span, message));
-            all_read = Err(Reported);
+            all_read = Err(error(message).report(out));
             continue;
         }
         match pin(number, &words.text, class) {
             Ok(pin) => pins.push(pin),
             Err(Unfit { message, help }) => {
-                let message = format!("{what}: {message}");
-                out.push(Diagnostic::error(words.span, message).maybe_help(help));
-                all_read = Err(Reported);
+                let error = error(format!("{what}: {message}"));
+                all_read = Err(error.maybe_help(help).report(out));
             }
         }
     }
@@ -64,8 +63,7 @@ pub(super) fn read_pins(
         } else {
             electrode.to_string()
         };
-        let message = format!("{}: no pin leads to the {of}", entry.what());
-        out.push(Diagnostic::error(entry.key_span.clone(), message));
+        out.push(entry.error_at_key(format!("no pin leads to the {of}")));
     }
     if lacking.is_empty() {
         Ok(pins)
@@ -93,8 +91,8 @@ fn numbered(
             (None, _) => {
                 let message = format!("{}: '{}' is no pin number", entry.what(), own.key);
                 let help = "write the number first: `1 = \"plate\"`";
-                out.push(Diagnostic::error(own.key_span.clone(), message).help(help));
-                *all_read = Err(Reported);
+                let error = Diagnostic::error(own.key_span.clone(), message);
+                *all_read = Err(error.help(help).report(out));
             }
         }
     }

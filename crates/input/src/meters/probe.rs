@@ -32,9 +32,8 @@ pub(super) fn read(entry: &Entry<'_>, out: &mut Vec<Diagnostic>) -> Result<Serie
             multiplied,
         }),
         _ => {
-            let message = format!("{}: '{}' is no probe", entry.what(), words.text);
-            out.push(Diagnostic::error(words.span, message).help(HELP));
-            Err(Reported)
+            let error = words.error(format!("'{}' is no probe", words.text));
+            Err(error.help(HELP).report(out))
         }
     }
 }

@@ -246,20 +246,16 @@ impl RowReader<'_> {
     fn check_label(&self, before: &Points, out: &mut Vec<Diagnostic>) -> Result<(), Reported> {
         let words = self.words("point");
         if self.label.is_empty() {
-            let message = format!("{}: the point has no label", self.what("point"));
-            out.push(Diagnostic::error(words.span, message).help("write the manual's own label"));
-            return Err(Reported);
+            let error = words.error("the point has no label");
+            return Err(error.help("write the manual's own label").report(out));
         }
         let mut alike = before.alike(&self.label);
         if let Some(first) = alike.find(|point| point.label == self.label) {
             let message = format!("point '{}' stands here a second time", self.label);
             let help = "give each row its own label, such as `3 ac` for the same place's ac volts";
-            out.push(
-                Diagnostic::error(words.span, message)
-                    .related(first.span.clone(), "first here")
-                    .help(help),
-            );
-            return Err(Reported);
+            let error = Diagnostic::error(words.span, message);
+            let error = error.related(first.span.clone(), "first here");
+            return Err(error.help(help).report(out));
         }
         Ok(())
     }

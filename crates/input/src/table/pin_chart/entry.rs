@@ -15,9 +15,8 @@ use crate::values::Reported;
 
 /// A value of a point that has one already.
 fn twice(cell: &Cell<'_>, label: &str, first: &Point) -> Diagnostic {
-    let message = format!("{}: point '{label}' is stated twice", cell.what());
     let help = "leave one of them out, or give the row in the manual's table another label";
-    let error = Diagnostic::error(cell.words.span.clone(), message);
+    let error = cell.words.error(format!("point '{label}' is stated twice"));
     error.related(first.span.clone(), "first here").help(help)
 }
 
@@ -164,14 +163,6 @@ fn says_unused(sign: &str) -> bool {
 }
 
 impl Cell<'_> {
-    pub(super) fn what(&self) -> String {
-        format!(
-            "column '{}', row of tube '{}'",
-            self.spot.column(),
-            self.tube.name
-        )
-    }
-
     pub(super) fn at(&self) -> String {
         format!("{} {}", self.tube.name, self.spot.words())
     }
@@ -185,11 +176,9 @@ impl Cell<'_> {
     ) -> Option<Port> {
         let found = self.tube.port(&self.spot, &context.commons);
         if valued {
-            let what = self.what();
-            self.tube
-                .doubt_pin(&self.spot, &found, (&self.words, &what), out);
+            self.tube.doubt_pin(&self.spot, &found, &self.words, out);
             if let (Ok(port), Some(circuit)) = (&found, context.circuit.circuit()) {
-                place::doubt_volts_on_one_node(circuit, *port, (&self.words, &what), out);
+                place::doubt_volts_on_one_node(circuit, *port, &self.words, out);
             }
         }
         found.ok()

@@ -22,7 +22,7 @@ use crate::table::pin_cell::{read_cell, ChartOf, PinCell};
 use crate::table::read_context::{DefaultMeter, ReadContext};
 use crate::table::row::{read_table, Row, Table};
 use crate::table::tube_row::TubeRow;
-use crate::values::{self, Reported};
+use crate::values::Reported;
 use crate::words::Words;
 use telling::Wants;
 
@@ -147,9 +147,9 @@ impl<'a> Chart<'a> {
         if let Some(first) = first.and_then(|index| before.get(*index)) {
             let message = format!("tube '{}' stands here a second time", tube.name);
             let error = Diagnostic::error(tube.span.clone(), message);
+            let error = error.related(first.span.clone(), "first here");
             let help = "put all pins of a tube into one row";
-            out.push(error.related(first.span.clone(), "first here").help(help));
-            return Err(Reported);
+            return Err(error.help(help).report(out));
         }
         tube.doubt_type(out);
         Ok(tube)
@@ -158,9 +158,8 @@ impl<'a> Chart<'a> {
     /// Meter, range and note of a row.
     fn states(&self, row: &Row, tube: &TubeRow<'_>, out: &mut Vec<Diagnostic>) -> RowStates {
         let before = out.len();
-        let what = |column: &str| format!("column '{column}', row of tube '{}'", tube.name);
-        let meter = self.table.words(row, "meter");
-        let range_words = self.table.words(row, "range");
+        let meter = self.words(row, tube, "meter");
+        let range_words = self.words(row, tube, "range");
         let (named, stated) = match row.spoiled {
             Some(_) => (false, false),
             None => (!meter.is_blank(), !range_words.is_blank()),
@@ -169,18 +168,15 @@ impl<'a> Chart<'a> {
             true => self
                 .by
                 .context
-                .meter(&meter, &what("meter"), find_manual_meter, out)
+                .meter(&meter, find_manual_meter, out)
                 .map(DefaultMeter::Known),
             false => Ok(self.by.defaults.meter.clone()),
         };
         let range = match (stated, self.of) {
             (false, _) => Ok(None),
-            (true, ChartOf::Volts) => {
-                values::positive(&range_words, &what("range"), Unit::Volt, out).map(Some)
-            }
+            (true, ChartOf::Volts) => range_words.positive(Unit::Volt, out).map(Some),
             (true, ChartOf::Ohms) => {
-                let message = format!("{}: a range is used with volts only", what("range"));
-                out.push(Diagnostic::note(range_words.span, message));
+                out.push(range_words.note("a range is used with volts only"));
                 Ok(None)
             }
         };
@@ -205,7 +201,7 @@ impl<'a> Chart<'a> {
         let states = self.states(row, tube, out);
         let mut valued = false;
         for spot in self.table.spots() {
-            let words = self.table.words(row, &spot.column());
+            let words = self.words(row, tube, &spot.column());
             let cell = Cell {
                 row,
                 tube,
@@ -215,7 +211,7 @@ impl<'a> Chart<'a> {
             let before = out.len();
             let read = match &row.spoiled {
                 Some(_) => Err(Reported),
-                None => read_cell(&cell.words, &cell.what(), self.of, out),
+                None => read_cell(&cell.words, self.of, out),
             };
             let at_a_pin = matches!(cell.spot, Spot::Pin(_));
             valued |= at_a_pin && matches!(read, Ok(PinCell::Value(..)));
@@ -237,6 +233,12 @@ impl<'a> Chart<'a> {
         if valued {
             tube.doubt_pins(out);
         }
+    }
+
+    /// The words in a column of a tube's row.
+    fn words(&self, row: &Row, tube: &TubeRow<'_>, column: &str) -> Words {
+        let what = format!("column '{column}', row of tube '{}'", tube.name);
+        self.table.words(row, column).named(what)
     }
 
     fn label(&self, cell: &Cell<'_>) -> String {
