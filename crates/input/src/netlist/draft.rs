@@ -3,9 +3,9 @@
 use std::collections::HashMap;
 use std::ops::Range;
 
-use circuit::{CircuitBuilder, NodeId, PartId, TubeType};
+use circuit::{CircuitBuilder, NodeId, Origin, Part, PartId, PartKind, TubeType};
 
-use super::lex::Word;
+use super::lex::{Line, Word};
 use super::socket::{SocketRegistry, Tie};
 
 /// A line that states a part, or that could not be read but may name nodes.
@@ -21,6 +21,23 @@ pub(super) struct Stated {
     pub connected: bool,
     /// Whether its values are those of the line, and not stand-ins.
     pub valued: bool,
+}
+
+impl Stated {
+    /// A line whose terminals are not all on its nodes.
+    pub fn unconnected(
+        bytes: Range<usize>,
+        part: Option<PartId>,
+        mentions: Vec<(NodeId, Range<usize>)>,
+    ) -> Self {
+        Stated {
+            part,
+            bytes,
+            mentions,
+            connected: false,
+            valued: false,
+        }
+    }
 }
 
 /// The contents of all lines, before the drawing as a whole is checked.
@@ -52,6 +69,26 @@ pub(super) struct NetlistDraft<'a> {
 }
 
 impl NetlistDraft<'_> {
+    /// Adds a part of a line.
+    pub fn add(
+        &mut self,
+        line: &Line<'_>,
+        designator: String,
+        kind: PartKind,
+        nodes: Vec<NodeId>,
+    ) -> PartId {
+        let origin = Origin {
+            file: self.file.to_owned(),
+            line: line.number,
+        };
+        self.builder.part(Part {
+            designator,
+            kind,
+            nodes,
+            origin,
+        })
+    }
+
     /// Whether every line could be read: one that could not may draw whatever seems to be missing.
     pub fn is_whole(&self) -> bool {
         self.unreadable.is_empty() && self.stated.iter().all(|stated| stated.connected)
