@@ -148,12 +148,7 @@ impl CurveChart<'_> {
         }
         let shown = |dot: &&Dot| along.holds(dot.x) && up.holds(dot.y);
         for dot in self.dots.iter().filter(shown) {
-            picture.add(Shape::Marker {
-                at: place(dot.x, dot.y),
-                kind: dot.kind,
-                size: 6.5,
-                ink: Ink::Black,
-            });
+            picture.marker(place(dot.x, dot.y), dot.kind, 6.5);
         }
         ends
     }
