@@ -140,11 +140,14 @@ fn bearable(text: String) -> String {
     format!("{start} … {}", end.into_iter().rev().collect::<String>())
 }
 
-/// Limits the cost of the errors from index `from` on to one row, and returns the first of them.
-pub(crate) fn cost_a_row(found: &mut [Diagnostic], from: usize) -> Option<&Diagnostic> {
-    let rest = found.get_mut(from..)?;
-    for diagnostic in rest.iter_mut().filter(|diagnostic| diagnostic.is_error()) {
-        diagnostic.scope = Scope::Row;
+/// Limits the cost of the errors from index `from` on to one row, and returns the message of the
+/// first of them.
+pub(crate) fn cost_a_row(found: &mut [Diagnostic], from: usize) -> Option<String> {
+    let rest = found.get_mut(from..)?.iter_mut();
+    let mut first = None;
+    for error in rest.filter(|diagnostic| diagnostic.is_error()) {
+        error.scope = Scope::Row;
+        first.get_or_insert_with(|| error.message.clone());
     }
-    rest.iter().find(|diagnostic| diagnostic.is_error())
+    first
 }

@@ -6,7 +6,7 @@
 use circuit::{Electrode, Pin, TubeClass};
 
 use crate::diagnostic::Diagnostic;
-use crate::nearest::did_you_mean;
+use crate::nearest::near_or_all;
 use crate::settings::tree::Entry;
 use crate::values::Reported;
 use crate::words::Words;
@@ -123,8 +123,7 @@ fn pin(number: u8, text: &str, class: TubeClass) -> Result<Pin, Unfit> {
         let known = Electrode::ALL.map(Electrode::words);
         Unfit {
             message: format!("'{text}' is no electrode"),
-            help: did_you_mean(&name, known)
-                .or_else(|| Some(format!("write one of: {}", known.join(", ")))),
+            help: Some(near_or_all(&name, &known, "write one of:")),
         }
     })?;
     let unit = mark.and_then(|mark| unit(mark, electrode, class));
@@ -199,7 +198,7 @@ fn placed(
     let sections = class.sections_with(electrode);
     let unfit = |message: String, help: Option<String>| Err(Unfit { message, help });
     let unit = match (sections.as_slice(), unit) {
-        ([], _) if is_active(electrode) => {
+        ([], _) if electrode.is_active() => {
             let message = format!("a {} has no {electrode}", class.words());
             return unfit(message, None);
         }
@@ -225,23 +224,6 @@ fn placed(
         electrode,
         unit,
     })
-}
-
-/// Whether an electrode means something in one class of tube and nothing in another.
-fn is_active(electrode: Electrode) -> bool {
-    matches!(
-        electrode,
-        Electrode::Plate
-            | Electrode::Grid
-            | Electrode::Screen
-            | Electrode::OscillatorGrid
-            | Electrode::SignalGrid
-            | Electrode::Cathode
-            | Electrode::DiodePlate
-            | Electrode::OscillatorAnode
-            | Electrode::Target
-            | Electrode::Anode
-    )
 }
 
 fn letter(section: usize) -> char {

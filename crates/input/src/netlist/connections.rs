@@ -209,16 +209,10 @@ pub(super) fn check_name(word: &Word<'_>, findings: &mut Findings) -> bool {
 mod tests {
     use super::*;
     use crate::netlist::lex::words;
-    use crate::source::SourceId;
 
     fn read(text: &str) -> (usize, Vec<String>) {
-        let mut findings = Findings::new(SourceId(0));
-        let found = connections(&words(text, 0), &mut findings);
-        let messages: Vec<_> = findings
-            .into_sorted()
-            .into_iter()
-            .map(|one| one.message)
-            .collect();
+        let read = |findings: &mut Findings| connections(&words(text, 0), findings);
+        let (found, messages) = Findings::of_test(read);
         assert_eq!(found.faulty, !messages.is_empty(), "{text}");
         (found.list.len(), messages)
     }

@@ -112,6 +112,15 @@ impl Findings {
         self.push(diagnostic);
     }
 
+    /// What a reader makes of its input in a test, and the messages.
+    #[cfg(test)]
+    pub fn of_test<T>(read: impl FnOnce(&mut Findings) -> T) -> (T, Vec<String>) {
+        let mut findings = Findings::new(SourceId(0));
+        let read = read(&mut findings);
+        let found = findings.into_sorted().into_iter();
+        (read, found.map(|one| one.message).collect())
+    }
+
     /// Whether nothing was found.
     pub fn is_empty(&self) -> bool {
         self.found.is_empty()

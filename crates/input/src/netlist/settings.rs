@@ -8,7 +8,7 @@ use std::ops::Range;
 use circuit::{Circuit, PartId, PartKind, Setting, SettingValue};
 use units::parse_percent;
 
-use crate::nearest::did_you_mean;
+use crate::nearest::near_or_all;
 
 /// What is wrong with a setting.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -53,10 +53,9 @@ pub fn parse_settings(circuit: &Circuit, text: &str) -> Result<Vec<Setting>, Vec
             Err(fault) => faults.push(fault),
         }
     }
-    if faults.is_empty() {
-        Ok(settings)
-    } else {
-        Err(faults)
+    match faults.is_empty() {
+        true => Ok(settings),
+        false => Err(faults),
     }
 }
 
@@ -81,27 +80,22 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
     let name = trimmed(&text[..equals], 0);
     let value = trimmed(&text[equals + 1..], equals + 1);
     let (name_text, value_text) = (&text[name.clone()], &text[value.clone()]);
+    // The whole setting where there is nothing to be marked.
+    let or_whole = |bytes: Range<usize>| match bytes.is_empty() {
+        true => 0..text.len(),
+        false => bytes,
+    };
+    let place = or_whole(value.clone());
     let Some(part) = circuit.part_named(name_text) else {
         let throws: Vec<(PartId, &str)> = throws(circuit, name_text).collect();
         if !throws.is_empty() {
-            let place = if value.is_empty() {
-                0..text.len()
-            } else {
-                value
-            };
             return thrown(name_text, &throws, value_text)
                 .map_err(|(message, help)| fault(place, message, help));
         }
-        let place = if name.is_empty() { 0..text.len() } else { name };
         let message = format!("no part is called '{name_text}'");
-        return Err(fault(place, message, known(circuit, name_text)));
+        return Err(fault(or_whole(name), message, known(circuit, name_text)));
     };
     let kind = &circuit.part(part).kind;
-    let place = if value.is_empty() {
-        0..text.len()
-    } else {
-        value.clone()
-    };
     let value = match kind {
         PartKind::Potentiometer(_) => {
             let turn = turn(value_text).map_err(|(within, message, help)| {
@@ -140,7 +134,9 @@ fn turn(text: &str) -> Result<f64, TurnFault> {
         }
         Err(error) => {
             let within = Some(error.span.clone()).filter(|bytes| !bytes.is_empty());
-            Err((within, error.to_string(), turn_help(&error)))
+            let example = || "write a percentage, such as `40%`".to_owned();
+            let help = error.help().unwrap_or_else(example);
+            Err((within, error.to_string(), help))
         }
     }
 }
@@ -176,8 +172,7 @@ fn thrown(
     if !nowhere && !throws.iter().any(|(_, throw)| is(throw)) {
         let mut names: Vec<&str> = throws.iter().map(|(_, throw)| *throw).collect();
         names.dedup();
-        let help = did_you_mean(wanted, names.iter().copied())
-            .unwrap_or_else(|| format!("its throws are {}", names.join(", ")));
+        let help = near_or_all(wanted, &names, "its throws are");
         return Err((format!("'{wanted}' is no throw of {name}"), help));
     }
     let set = |(part, throw): &(PartId, &str)| Setting {
@@ -185,11 +180,6 @@ fn thrown(
         value: SettingValue::Closed(is(throw)),
     };
     Ok(throws.iter().map(set).collect())
-}
-
-fn turn_help(error: &units::ValueError) -> String {
-    let example = || "write a percentage, such as `40%`".to_owned();
-    error.help().unwrap_or_else(example)
 }
 
 /// The control that was probably meant, or else all controls, for a help line.
@@ -200,13 +190,10 @@ fn known(circuit: &Circuit, name: &str) -> String {
         .map(|part| part.designator.split('.').next().unwrap_or_default())
         .collect();
     controls.dedup();
-    did_you_mean(name, controls.iter().copied()).unwrap_or_else(|| {
-        if controls.is_empty() {
-            "this circuit has no potentiometer, switch or fuse".to_owned()
-        } else {
-            format!("settings belong to {}", controls.join(", "))
-        }
-    })
+    match controls.is_empty() {
+        true => "this circuit has no potentiometer, switch or fuse".to_owned(),
+        false => near_or_all(name, &controls, "settings belong to"),
+    }
 }
 
 #[cfg(test)]

@@ -8,7 +8,8 @@ use units::{parse_cell, CellContent, Figure, PrintedCell, Tolerance, ValueError,
 use crate::diagnostic::Diagnostic;
 use crate::meters::{find_manual_meter, ManualMeter};
 use crate::table::decibel;
-use crate::table::manual::{Point, Row, RowDefaults, Wants};
+use crate::table::gathered::Wants;
+use crate::table::manual::{Point, Row, RowDefaults};
 use crate::table::place::{self, Unplaced};
 use crate::table::printed;
 use crate::table::read_context::Drawn;
@@ -132,7 +133,7 @@ impl RowReader<'_> {
     ) -> Result<ManualEntry, Reported> {
         let placeless = cells.source == Ok(None) && matches!(self.context.circuit, Drawn::Absent);
         if placeless {
-            wants.source.add(self.row.span.clone());
+            wants.place.add(self.row.span.clone());
         }
         let Some(meter) = cells.meter? else {
             wants.meter.add(self.row.span.clone());

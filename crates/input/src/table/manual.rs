@@ -13,8 +13,7 @@ use crate::meters::ManualMeter;
 use crate::source::{SourceId, Sources, Span};
 use crate::table::columns::{Layout, Numbered};
 use crate::table::decibel::DecibelZero;
-use crate::table::gathered::Gathered;
-use crate::table::printed::Printings;
+use crate::table::gathered::Wants;
 use crate::table::read_context::{DefaultMeter, ReadContext};
 use crate::table::row::{is_volts, read_table, RowReader};
 use crate::values::Reported;
@@ -39,16 +38,6 @@ const LAYOUT: Layout = Layout {
     replaceable: Some(("at", "source")),
     numbered: Numbered::No,
 };
-
-/// What several rows of a manual lack.
-#[derive(Default)]
-pub(super) struct Wants {
-    pub value: Gathered,
-    pub meter: Gathered,
-    pub source: Gathered,
-    pub open: Gathered,
-    pub printings: Printings,
-}
 
 /// The content of a row.
 pub(super) enum Row {
@@ -173,7 +162,7 @@ pub(crate) fn read_manual(
         if labelled.is_ok() {
             manual.points.push(point);
         }
-        let fault = cost_a_row(out, before).map(|fault| fault.message.clone());
+        let fault = cost_a_row(out, before);
         match (fault, read) {
             (None, Ok(Row::Valued(entry))) => manual.entries.push(*entry),
             (None, Ok(Row::Unprinted(entry))) => manual.unprinted.push(*entry),
@@ -183,39 +172,18 @@ pub(crate) fn read_manual(
             }
         }
     }
-    wants.tell(context, defaults, out);
-    manual
-}
-
-impl Wants {
-    fn tell(&self, context: &ReadContext<'_>, defaults: &RowDefaults, out: &mut Vec<Diagnostic>) {
-        if let Some((span, rows)) = self.value.told() {
-            let message = format!("no value printed: {rows}");
-            out.push(Diagnostic::note(span, message));
-        }
-        if let Some((span, rows)) = self.open.told() {
-            let message = format!("an open circuit has no value to carry over: {rows}");
-            out.push(Diagnostic::note(span, message));
-        }
-        self.printings.tell(out);
-        if let Some((span, rows)) = self.meter.told() {
-            if defaults.meter == DefaultMeter::Missing {
-                let message = format!("no meter is stated for {rows}");
-                let help = "fill in the column 'meter', or write in job.toml, below \
-                            [as-documented]: `meter = \"20k/V\"`, or `\"unknown\"`";
-                out.push(Diagnostic::error(span, message).help(help).of_row());
-            }
-        }
-        if let Some((span, rows)) = self.source.told() {
-            let message = format!(
-                "the job has no {}, and no ohms are stated for {rows}",
-                context.netlist_name
-            );
-            let help = "draw the circuit round the point, or state the ohms seen there in the \
-                        column 'source'";
-            out.push(Diagnostic::error(span, message).help(help).of_row());
-        }
+    let help = "fill in the column 'meter', or write in job.toml, below [as-documented]: \
+                `meter = \"20k/V\"`, or `\"unknown\"`";
+    let unmetered = defaults.meter == DefaultMeter::Missing;
+    wants.tell("row", unmetered.then_some(help), out);
+    if let Some((span, rows)) = wants.place.told() {
+        let netlist = context.netlist_name;
+        let message = format!("the job has no {netlist}, and no ohms are stated for {rows}");
+        let help = "draw the circuit round the point, or state the ohms seen there in the column \
+                    'source'";
+        out.push(Diagnostic::error(span, message).help(help).of_row());
     }
+    manual
 }
 
 impl RowReader<'_> {

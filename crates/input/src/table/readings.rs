@@ -80,7 +80,7 @@ pub(crate) fn read_readings(
         }
         let before = out.len();
         let read = reader.reading(manual, default_meter, out);
-        let fault = cost_a_row(out, before).map(|fault| fault.message.clone());
+        let fault = cost_a_row(out, before);
         match (fault, read) {
             (None, Ok(Some(reading))) => {
                 let span = reader.words("point").span;

@@ -1,7 +1,7 @@
 //! Connections `terminal=NODE` of a composite, each terminal one of a list.
 
 use super::{between_commas, no_connection};
-use crate::nearest::did_you_mean;
+use crate::nearest::near_or_all;
 use crate::netlist::connections::check_name;
 use crate::netlist::lex::Word;
 use crate::netlist::values::Values;
@@ -25,8 +25,7 @@ pub(super) fn pairs<'a>(
         };
         let Some(at) = terminals.iter().position(|known| name.is(known)) else {
             let message = format!("{} has no terminal '{}'", values.subject.name, name.text);
-            let help = did_you_mean(name.text, terminals.iter().copied())
-                .unwrap_or_else(|| format!("its terminals are {}", terminals.join(", ")));
+            let help = near_or_all(name.text, terminals, "its terminals are");
             values.reject(&name.bytes, message, help);
             sound = false;
             continue;

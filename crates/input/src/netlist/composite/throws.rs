@@ -7,7 +7,7 @@ use circuit::{Contact, ContactKind, PartKind};
 
 use super::pair::pairs;
 use super::{Drawn, Piece};
-use crate::nearest::did_you_mean;
+use crate::nearest::near_or_all;
 use crate::netlist::lex::Word;
 use crate::netlist::values::Values;
 
@@ -87,11 +87,8 @@ fn positions<'c, 'a>(
     }
     if !throws.iter().any(|throw| throw.is(position.text)) {
         let message = format!("'{}' is none of the throws", position.text);
-        let names = throws.iter().map(|throw| throw.text);
-        let help = did_you_mean(position.text, names.clone()).unwrap_or_else(|| {
-            let names: Vec<&str> = names.collect();
-            format!("the throws are {}", names.join(", "))
-        });
+        let names: Vec<&str> = throws.iter().map(|throw| throw.text).collect();
+        let help = near_or_all(position.text, &names, "the throws are");
         values.reject(&position.bytes, message, help);
         return None;
     }

@@ -192,16 +192,7 @@ fn passive(tube: &TubeType, section: Option<usize>, slots: &mut Vec<Slot>) {
         }
         let role = match pin.electrode {
             Electrode::Suppressor => Role::Suppressor,
-            Electrode::Plate
-            | Electrode::Grid
-            | Electrode::Screen
-            | Electrode::OscillatorGrid
-            | Electrode::SignalGrid
-            | Electrode::OscillatorAnode
-            | Electrode::Target
-            | Electrode::DiodePlate
-            | Electrode::Cathode
-            | Electrode::Anode => continue,
+            electrode if electrode.is_active() => continue,
             _ => Role::Passive,
         };
         let (name, aliases) = names(tube, pin.electrode, 0);

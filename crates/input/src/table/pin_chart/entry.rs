@@ -2,10 +2,10 @@
 
 use circuit::{ManualEntry, NoValue, Port, Quantity, Signal, UnprintedEntry};
 
-use super::telling::Wants;
 use super::{Cell, Chart, RowStates};
 use crate::diagnostic::Diagnostic;
 use crate::meters::ManualMeter;
+use crate::table::gathered::Wants;
 use crate::table::manual::{Manual, Point};
 use crate::table::pin_cell::{ChartOf, PinCell};
 use crate::table::place;
@@ -86,7 +86,7 @@ impl Chart<'_> {
         // Heaters are seldom drawn: their volts, and the zero of their other end, are no news.
         let of_a_heater = quantity == Quantity::AcVolts || printed.figure.value == 0.0;
         if port.is_none() && !of_a_heater {
-            wants.undrawn.add(cell.words.span.clone());
+            wants.place.add(cell.words.span.clone());
         }
         let meter = known_meter(meter, cell, wants)?;
         wants.printings.note(&printed, &cell.words.span);
@@ -125,7 +125,7 @@ impl Chart<'_> {
             NoValue::Open(_) => wants.open.add(cell.words.span.clone()),
             NoValue::Blank | NoValue::Sign(_) if port.is_none() => return,
             NoValue::Sign(sign) if says_unused(sign) => return,
-            NoValue::Blank | NoValue::Sign(_) => wants.blank.add(cell.words.span.clone()),
+            NoValue::Blank | NoValue::Sign(_) => wants.value.add(cell.words.span.clone()),
         }
         let meter = match &states.meter {
             Ok(DefaultMeter::Known(meter)) => meter.known().cloned(),

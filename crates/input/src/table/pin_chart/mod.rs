@@ -6,7 +6,6 @@
 //! without a port. Meter, reference and tolerance are the job's.
 
 mod entry;
-mod telling;
 
 use std::collections::HashMap;
 
@@ -17,14 +16,14 @@ use crate::diagnostic::{cost_a_row, Diagnostic};
 use crate::meters::{find_manual_meter, ManualMeter};
 use crate::source::{SourceId, Sources};
 use crate::table::columns::{Layout, Numbered, Spot};
+use crate::table::gathered::Wants;
 use crate::table::manual::{Manual, RowDefaults};
 use crate::table::pin_cell::{read_cell, ChartOf, PinCell};
-use crate::table::read_context::{DefaultMeter, ReadContext};
+use crate::table::read_context::{DefaultMeter, Drawn, ReadContext};
 use crate::table::row::{read_table, Row, Table};
 use crate::table::tube_row::TubeRow;
 use crate::values::Reported;
 use crate::words::Words;
-use telling::Wants;
 
 const LAYOUT: Layout = Layout {
     known: &["tube", "type", "meter", "range", "note"],
@@ -107,7 +106,7 @@ pub(crate) fn read_pin_chart(
             }
             Err(Reported) => {
                 manual.whole = false;
-                let reason = cost_a_row(out, before).map(|fault| fault.message.clone());
+                let reason = cost_a_row(out, before);
                 let name = table.words(row, "tube").text;
                 manual.left_out.push(LeftOutRow {
                     what: match name.as_str() {
@@ -120,7 +119,9 @@ pub(crate) fn read_pin_chart(
             }
         }
     }
-    chart.tell(&wants, out);
+    let help = "write in job.toml, below [as-documented]: `meter = \"20k/V\"`, or `\"unknown\"`";
+    wants.tell("cell", Some(help), out);
+    chart.tell_undrawn(&wants, out);
 }
 
 impl<'a> Chart<'a> {
@@ -180,7 +181,7 @@ impl<'a> Chart<'a> {
                 Ok(None)
             }
         };
-        let fault = cost_a_row(out, before).map(|fault| fault.message.clone());
+        let fault = cost_a_row(out, before);
         let unread = || "its meter could not be read".to_owned();
         RowStates {
             fault: fault.or_else(|| meter.is_err().then(unread)),
@@ -220,7 +221,7 @@ impl<'a> Chart<'a> {
                 Ok(()) => spoiled.cloned(),
                 Err(reason) => Some(reason),
             };
-            let fault = cost_a_row(out, before).map(|fault| fault.message.clone());
+            let fault = cost_a_row(out, before);
             if let Some(reason) = fault.or(reason) {
                 manual.left_out.push(LeftOutRow {
                     what: format!("point '{}'", self.label(&cell)),
@@ -239,6 +240,21 @@ impl<'a> Chart<'a> {
     fn words(&self, row: &Row, tube: &TubeRow<'_>, column: &str) -> Words {
         let what = format!("column '{column}', row of tube '{}'", tube.name);
         self.table.words(row, column).named(what)
+    }
+
+    fn tell_undrawn(&self, wants: &Wants, out: &mut Vec<Diagnostic>) {
+        let netlist = self.by.context.netlist_name;
+        let undrawn = match self.by.context.circuit {
+            Drawn::Absent => format!("the job has no {netlist}"),
+            Drawn::Whole(_) => format!("not drawn in {netlist}"),
+            // What seems undrawn may stand in a line that could not be read.
+            Drawn::Faulty(_) => return,
+        };
+        let told = wants.place.told_of("pin");
+        out.extend(told.map(|(span, pins)| {
+            let message = format!("{undrawn}: {pins} kept, but not carried over");
+            Diagnostic::note(span, message)
+        }));
     }
 
     fn label(&self, cell: &Cell<'_>) -> String {
