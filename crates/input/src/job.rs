@@ -189,7 +189,6 @@ impl OwnMeters {
     }
 }
 
-/// The node of the job's reference.
 fn reference(named: &Named, drawn: Drawn<'_>, out: &mut Vec<Diagnostic>) -> Option<NodeId> {
     let circuit = drawn.circuit()?;
     let node = circuit

@@ -71,22 +71,18 @@ impl Words {
         Words { what, ..self }
     }
 
-    /// An error at these words.
     pub fn error(&self, message: impl Display) -> Diagnostic {
         Diagnostic::error(self.span.clone(), format!("{}: {message}", self.what))
     }
 
-    /// A warning at these words.
     pub fn warning(&self, message: impl Display) -> Diagnostic {
         Diagnostic::warning(self.span.clone(), format!("{}: {message}", self.what))
     }
 
-    /// A note at these words.
     pub fn note(&self, message: impl Display) -> Diagnostic {
         Diagnostic::note(self.span.clone(), format!("{}: {message}", self.what))
     }
 
-    /// An error at a byte range of the words.
     pub fn error_in(&self, range: &Range<usize>, message: impl Display) -> Diagnostic {
         Diagnostic::error(self.part(range), format!("{}: {message}", self.what))
     }

@@ -29,19 +29,16 @@ const FACTORS_AGREE: f64 = 0.25;
 
 /// What all points of a tube have in common.
 pub(super) struct Printed<'a> {
-    /// Class of the tube.
     pub class: TubeClass,
     /// The source of its points.
     pub source: &'a str,
 }
 
-/// One point being read.
 struct PointReader<'a> {
     printed: &'a Printed<'a>,
     section: &'a Section<'a>,
 }
 
-/// Reads every point.
 pub(super) fn read_points(
     printed: &Printed<'_>,
     sections: &[Section<'_>],

@@ -13,11 +13,8 @@ use crate::words::Words;
 
 const TUBE: [&str; 6] = ["class", "base", "pins", "heater", "source", "point"];
 
-/// One tube's section being read.
 pub(super) struct TubeReader<'s> {
-    /// Its section.
     pub section: Section<'s>,
-    /// Its type.
     pub name: &'s str,
     /// The file's name.
     pub file: &'s str,

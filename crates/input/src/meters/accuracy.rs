@@ -32,7 +32,6 @@ pub(super) fn stated(
     Ok(Some(accuracy))
 }
 
-/// Reads a statement of accuracy.
 fn parse(words: &Words, out: &mut Vec<Diagnostic>) -> Result<Accuracy, Reported> {
     let text = words.text.as_str();
     let Some(sign) = text.find('%') else {

@@ -22,7 +22,6 @@ const AC: [&str; 6] = [
     "responds",
 ];
 
-/// The words of `responds`, and their meaning.
 const RESPONSES: [(&str, Response); 3] = [
     ("average", Response::Average),
     ("true rms", Response::TrueRms),

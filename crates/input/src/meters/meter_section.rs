@@ -30,7 +30,6 @@ const METER: [&str; 10] = [
     "ammeter",
 ];
 
-/// One meter's section being read.
 pub(super) struct Reader<'s> {
     pub(super) section: Section<'s>,
     /// Whether the whole text was TOML; if not, what seems to be missing may be in a faulty line.

@@ -63,7 +63,6 @@ const LETTERS: [(&str, Class); 20] = [
 /// Class letters of IEEE 315 whose parts are not supported yet.
 const LATER_LETTERS: [(&str, &str); 1] = [("U", "integrated circuits")];
 
-/// Words that name a kind.
 const WORDS: [(&str, Class); 37] = [
     ("resistor", Class::Resistor),
     ("pot", Class::Potentiometer),

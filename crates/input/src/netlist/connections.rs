@@ -15,15 +15,10 @@ pub(super) enum Connection<'a> {
     Ends {
         /// Name of the winding, or whatever is written in its place.
         label: Option<Word<'a>>,
-        /// Both nodes.
         nodes: [Word<'a>; 2],
     },
     /// `terminal=node`.
-    Terminal {
-        /// The terminal.
-        name: Word<'a>,
-        node: Word<'a>,
-    },
+    Terminal { name: Word<'a>, node: Word<'a> },
 }
 
 /// All connections of a part.
@@ -47,7 +42,6 @@ impl<'a> Connection<'a> {
         }
     }
 
-    /// Its node words.
     pub fn nodes(&self) -> &[Word<'a>] {
         match self {
             Connection::Ends { nodes, .. } => nodes,

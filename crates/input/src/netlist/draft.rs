@@ -42,13 +42,11 @@ impl Stated {
 
 /// The contents of all lines, before the drawing as a whole is checked.
 pub(super) struct NetlistDraft<'a> {
-    /// The text.
     pub text: &'a str,
     /// Nodes and parts so far.
     pub builder: CircuitBuilder,
     /// Part lines and unreadable lines.
     pub stated: Vec<Stated>,
-    /// Nodes of `ground` statements.
     pub grounds: Vec<Word<'a>>,
     /// Heaters in series: the keyword and the members of each statement.
     pub heaters: Vec<(Word<'a>, Vec<Word<'a>>)>,
@@ -60,7 +58,6 @@ pub(super) struct NetlistDraft<'a> {
     pub file: &'a str,
     /// Tube types of the job.
     pub own: &'a [TubeType],
-    /// Sockets so far.
     pub registry: SocketRegistry,
     /// Words of lines that could not be read.
     pub unreadable: Vec<Vec<Word<'a>>>,
@@ -69,7 +66,6 @@ pub(super) struct NetlistDraft<'a> {
 }
 
 impl NetlistDraft<'_> {
-    /// Adds a part of a line.
     pub fn add(
         &mut self,
         line: &Line<'_>,

@@ -22,7 +22,6 @@ use super::terminals::place;
 use super::values::{Subject, Values};
 
 impl<'a> NetlistDraft<'a> {
-    /// Reads a part line.
     pub(super) fn part(
         &mut self,
         line: &Line<'a>,

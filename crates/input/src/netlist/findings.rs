@@ -17,7 +17,6 @@ pub(super) struct Findings {
 }
 
 impl Findings {
-    /// None yet.
     pub fn new(source: SourceId) -> Self {
         Findings {
             source,
@@ -94,7 +93,6 @@ impl Findings {
         self.push(note.label(label).help(help));
     }
 
-    /// Adds a diagnostic.
     pub fn push(&mut self, diagnostic: Diagnostic) {
         self.found.push(diagnostic);
     }
@@ -121,7 +119,6 @@ impl Findings {
         (read, found.map(|one| one.message).collect())
     }
 
-    /// Whether nothing was found.
     pub fn is_empty(&self) -> bool {
         self.found.is_empty()
     }

@@ -63,7 +63,6 @@ pub(super) fn twice(
     );
 }
 
-/// Reports terminals without a node.
 pub(super) fn lacking(
     kind: &PartKind,
     missing: &[&str],

@@ -22,7 +22,6 @@ pub(super) const STAND_IN: f64 = 1.0;
 pub(super) struct Placed {
     /// The value in the base unit that was asked for.
     pub value: f64,
-    /// Its bytes.
     pub bytes: Range<usize>,
 }
 
@@ -50,9 +49,7 @@ impl Doubted {
 /// The part whose values are assigned.
 #[derive(Clone, Debug)]
 pub(super) struct Subject<'a> {
-    /// Its designation.
     pub name: &'a str,
-    /// The place of its designation.
     pub bytes: Range<usize>,
     /// Its kind in one or two words.
     pub noun: &'static str,

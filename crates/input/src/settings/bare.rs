@@ -40,7 +40,6 @@ impl Entry<'_> {
         })
     }
 
-    /// The value as true or false.
     pub(super) fn truth(&self, out: &mut Vec<Diagnostic>) -> Result<bool, Reported> {
         self.bool().ok_or_else(|| {
             let help = format!("write `{} = true`, without quotes", self.key_as_toml());

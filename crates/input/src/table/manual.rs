@@ -63,7 +63,6 @@ pub(crate) struct Points {
 }
 
 impl Points {
-    /// Adds a point.
     pub fn push(&mut self, point: Point) {
         let places = self.places.entry(point.label.to_lowercase()).or_default();
         places.push(self.list.len());
@@ -76,7 +75,6 @@ impl Points {
         places.into_iter().flatten().map(|place| &self.list[*place])
     }
 
-    /// Every label.
     pub fn labels(&self) -> impl Iterator<Item = &str> {
         self.list.iter().map(|point| point.label.as_str())
     }
@@ -85,7 +83,6 @@ impl Points {
 /// The content of a manual.
 #[derive(Default)]
 pub(crate) struct Manual {
-    /// The entries.
     pub entries: Vec<ManualEntry>,
     /// Every point named.
     pub points: Points,
@@ -99,9 +96,7 @@ pub(crate) struct Manual {
 
 /// Defaults of rows that leave a cell blank.
 pub(crate) struct RowDefaults {
-    /// The meter.
     pub meter: DefaultMeter<ManualMeter>,
-    /// The tolerance.
     pub tolerance: Option<Tolerance>,
     /// Full scale in volts of the range on which the whole sheet was read.
     pub range: Option<f64>,
@@ -131,7 +126,6 @@ impl RowDefaults {
     }
 }
 
-/// Reads the manual's table.
 pub(crate) fn read_manual(
     sources: &Sources,
     id: SourceId,

@@ -23,11 +23,9 @@ pub(crate) enum ChartOf {
 pub(super) enum PinCell {
     /// No value is printed.
     Nothing(NoValue),
-    /// A printed value.
     Value(Quantity, Box<PrintedCell>),
 }
 
-/// Reads a cell.
 pub(super) fn read_cell(
     words: &Words,
     of: ChartOf,

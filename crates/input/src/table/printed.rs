@@ -21,7 +21,6 @@ pub(super) struct Printings {
 }
 
 impl Printings {
-    /// Counts a cell.
     pub fn note(&mut self, cell: &PrintedCell, span: &Span) {
         match cell.limits {
             Some(Tolerance::Limits { .. }) => self.middle.add(span.clone()),
@@ -33,7 +32,6 @@ impl Printings {
         }
     }
 
-    /// Reports what was found.
     pub fn tell(&self, out: &mut Vec<Diagnostic>) {
         for (gathered, says) in [
             (

@@ -37,13 +37,11 @@ pub(crate) enum DefaultMeter<M> {
     Missing,
     /// One was stated, but could not be found, which has been reported.
     Faulty,
-    /// The meter.
     Known(M),
 }
 
 /// The context in which rows are read.
 pub(crate) struct ReadContext<'a> {
-    /// The drawn circuit.
     pub circuit: Drawn<'a>,
     /// The netlist's file name, for messages.
     pub netlist_name: &'a str,
@@ -51,7 +49,6 @@ pub(crate) struct ReadContext<'a> {
     pub reference_name: &'a str,
     /// The node that each node is measured against, unless a row states another.
     pub commons: Commons,
-    /// The job's own meters.
     pub own_meters: &'a [Meter],
     /// Names of own meters that could not be read: a row that names one has no meter, not even a
     /// built-in class of the same name.

@@ -46,7 +46,6 @@ const LEAST_LABEL_FOR_A_HINT: usize = 3;
 /// The readings of all files.
 #[derive(Default)]
 pub(crate) struct Readings {
-    /// The readings.
     pub readings: Vec<Reading>,
     /// Rows that could not be read.
     pub left_out: Vec<LeftOutRow>,

@@ -16,11 +16,9 @@ use crate::table::read_context::ReadContext;
 use crate::values::Reported;
 use crate::words::Words;
 
-/// A table of rows.
 pub(crate) struct Table {
     /// Column names in the order of the cells; none for a column that is not known.
     columns: Vec<Option<Name>>,
-    /// Its rows.
     pub rows: Vec<Row>,
 }
 
@@ -129,7 +127,6 @@ pub(super) struct RowReader<'a> {
     pub context: &'a ReadContext<'a>,
     pub table: &'a Table,
     pub row: &'a Row,
-    /// The point's label.
     pub label: String,
 }
 
@@ -149,12 +146,10 @@ impl<'a> RowReader<'a> {
         }
     }
 
-    /// The words in a column.
     pub fn words(&self, column: &str) -> Words {
         self.table.words(self.row, column).named(self.what(column))
     }
 
-    /// The words in a column, if there are any.
     pub fn filled(&self, column: &str) -> Option<Words> {
         Some(self.words(column)).filter(|words| !words.is_blank())
     }
@@ -169,7 +164,6 @@ impl<'a> RowReader<'a> {
         }
     }
 
-    /// The place of the row.
     pub fn origin(&self) -> Origin {
         let (line, _) = self.sources.line_column(&self.row.span);
         Origin {

@@ -24,7 +24,6 @@ const SPELLINGS: [(&str, Quantity); 6] = [
 ];
 
 impl RowReader<'_> {
-    /// What is measured.
     pub(super) fn quantity(&self, out: &mut Vec<Diagnostic>) -> Result<Quantity, Reported> {
         let Some(words) = self.filled("quantity") else {
             return Ok(self.quantity_of_cell());
@@ -99,7 +98,6 @@ impl RowReader<'_> {
         Ok(Some(ohms))
     }
 
-    /// The control positions.
     pub(super) fn settings(&self, out: &mut Vec<Diagnostic>) -> Result<Vec<Setting>, Reported> {
         let Some(words) = self.filled("setting") else {
             return Ok(Vec::new());

@@ -11,7 +11,6 @@ use crate::words::Words;
 
 /// A tube in the row of a chart.
 pub(super) struct TubeRow<'a> {
-    /// Its designation.
     pub name: String,
     /// The place of its designation.
     pub span: Span,

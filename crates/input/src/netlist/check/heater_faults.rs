@@ -12,7 +12,6 @@ use crate::netlist::types::with_article;
 
 /// A member that has been named.
 pub(super) struct Named {
-    /// Its designation.
     pub name: String,
     /// Where it is named.
     pub bytes: Range<usize>,

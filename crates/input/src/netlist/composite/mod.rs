@@ -22,11 +22,9 @@ use super::lex::{Line, Word};
 use super::split::Halves;
 use super::values::{is, Subject, Values};
 
-/// One part of a composite.
 pub(super) struct Piece<'a> {
     /// What stands behind the line's designation; empty for the designation itself.
     pub suffix: String,
-    /// What it is.
     pub kind: PartKind,
     /// Its nodes, in the order of its terminals.
     pub nodes: Vec<Word<'a>>,

@@ -51,7 +51,6 @@ pub(super) fn read<'a>(
     Some(drawn)
 }
 
-/// The position, and the throws.
 fn positions<'c, 'a>(
     values: &mut Values<'a, '_>,
     words: &'c [Word<'a>],

@@ -27,7 +27,6 @@ const KINDS: [&str; 5] = [
     "inductor",
 ];
 
-/// A winding as it is written.
 struct Winding<'c, 'a> {
     label: Option<&'c Word<'a>>,
     ohms: Vec<f64>,

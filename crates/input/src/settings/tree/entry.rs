@@ -19,9 +19,7 @@ use crate::words::Words;
 #[derive(Clone)]
 pub(crate) struct Entry<'s> {
     pub(super) section: Section<'s>,
-    /// The key as written.
     pub key: &'s str,
-    /// The place of the key.
     pub key_span: Span,
     pub(super) value: &'s Spanned<DeValue<'s>>,
 }
@@ -52,18 +50,15 @@ impl<'s> Entry<'s> {
         Words::new(section.source, section.text, raw, decoded).named(self.what())
     }
 
-    /// An error at the value.
     pub fn error(&self, message: impl Display) -> Diagnostic {
         Diagnostic::error(self.span(), format!("{}: {message}", self.what()))
     }
 
-    /// An error at the key.
     pub fn error_at_key(&self, message: impl Display) -> Diagnostic {
         let message = format!("{}: {message}", self.what());
         Diagnostic::error(self.key_span.clone(), message)
     }
 
-    /// The value as words.
     pub fn words(&self, out: &mut Vec<Diagnostic>) -> Result<Words, Reported> {
         match self.decode(self.value) {
             Some(words) => Ok(words),

@@ -97,7 +97,6 @@ fn on_boundaries(text: &str, bytes: Range<usize>) -> Range<usize> {
 }
 
 impl Tree<'_> {
-    /// The top of the file.
     pub fn top(&self) -> Section<'_> {
         Section {
             source: self.source,
@@ -148,7 +147,6 @@ impl<'s> Section<'s> {
         entries
     }
 
-    /// The entry of a key.
     pub fn entry(&self, key: &str) -> Option<Entry<'s>> {
         self.entries().into_iter().find(|entry| entry.key == key)
     }

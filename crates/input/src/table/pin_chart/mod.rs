@@ -34,7 +34,6 @@ const LAYOUT: Layout = Layout {
 
 /// What a chart is read against.
 pub(crate) struct Charting<'a> {
-    /// The texts.
     pub sources: &'a Sources,
     /// Circuit, reference and meters.
     pub context: &'a ReadContext<'a>,
@@ -44,7 +43,6 @@ pub(crate) struct Charting<'a> {
     pub own: &'a [TubeType],
 }
 
-/// One chart being read.
 struct Chart<'a> {
     by: &'a Charting<'a>,
     table: &'a Table,
@@ -156,7 +154,6 @@ impl<'a> Chart<'a> {
         Ok(tube)
     }
 
-    /// Meter, range and note of a row.
     fn states(&self, row: &Row, tube: &TubeRow<'_>, out: &mut Vec<Diagnostic>) -> RowStates {
         let before = out.len();
         let meter = self.words(row, tube, "meter");
