@@ -42,18 +42,13 @@ pub(crate) fn bench_meters(
         Some(None) => DefaultMeter::Faulty,
         None => unstated(settings),
     };
-    let named = settings.bench.meters.first();
-    if let (true, Some(first)) = (meters.iter().all(Option::is_none), named) {
-        let all_faulty = settings
-            .bench
-            .meters
-            .iter()
-            .all(|m| context.is_faulty(&m.name));
-        if let (true, Some(span)) = (all_faulty, &first.span) {
-            let message = "'meter': no meter is left to measure with";
-            let help = "mend its section in meters.toml, or name a class such as \"10M\"";
-            out.push(Diagnostic::error(span.clone(), message).help(help));
-        }
+    let named = &settings.bench.meters;
+    let all_faulty = named.iter().all(|named| context.is_faulty(&named.name));
+    let first = named.first().filter(|_| all_faulty);
+    if let Some(span) = first.and_then(|first| first.span.as_ref()) {
+        let message = "'meter': no meter is left to measure with";
+        let help = "mend its section in meters.toml, or name a class such as \"10M\"";
+        out.push(Diagnostic::error(span.clone(), message).help(help));
     }
     (meters.into_iter().flatten().collect(), default)
 }

@@ -158,25 +158,25 @@ pub fn read_settings(sources: &Sources, id: SourceId) -> (JobSettings, Vec<Diagn
     if let Some(names) = top.entry("readings").and_then(|entry| names(&entry, out)) {
         settings.readings = names;
     }
-    if let Some(section) = section(&top, "as-documented", out) {
-        settings.documented = read_documented(&section, out);
-    }
-    if let Some(section) = section(&top, "on-the-bench", out) {
-        settings.bench = read_bench(&section, out);
-    }
-    if let Some(section) = section(&top, "worksheet", out) {
-        settings.worksheet = read_worksheet(&section, out);
-    }
-    if let Some(section) = section(&top, "suspects", out) {
-        settings.suspects = read_suspects(&section, out);
-    }
+    settings.documented = section(&top, "as-documented", read_documented, out);
+    settings.bench = section(&top, "on-the-bench", read_bench, out);
+    settings.worksheet = section(&top, "worksheet", read_worksheet, out);
+    settings.suspects = section(&top, "suspects", read_suspects, out);
     settings.whole = tree.is_whole() && !found.iter().any(Diagnostic::is_error);
     let diagnostics = tree.finish(found);
     (settings, diagnostics)
 }
 
-fn section<'s>(top: &Section<'s>, key: &str, out: &mut Vec<Diagnostic>) -> Option<Section<'s>> {
-    top.entry(key)?.needs_section(out).ok()
+/// The settings of a section; the usual ones if the file does not have it.
+fn section<T: Default>(
+    top: &Section<'_>,
+    key: &str,
+    read: fn(&Section<'_>, &mut Vec<Diagnostic>) -> T,
+    out: &mut Vec<Diagnostic>,
+) -> T {
+    let entry = top.entry(key);
+    let section = entry.and_then(|entry| entry.needs_section(out).ok());
+    section.map_or_else(T::default, |section| read(&section, out))
 }
 
 fn text(section: &Section<'_>, key: &str, out: &mut Vec<Diagnostic>) -> Option<Words> {
