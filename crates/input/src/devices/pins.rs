@@ -7,6 +7,7 @@ use circuit::{Electrode, Pin, TubeClass};
 
 use crate::diagnostic::Diagnostic;
 use crate::nearest::near_or_all;
+use crate::netlist::letter;
 use crate::settings::tree::Entry;
 use crate::values::Reported;
 use crate::words::Words;
@@ -224,10 +225,6 @@ fn placed(
         electrode,
         unit,
     })
-}
-
-fn letter(section: usize) -> char {
-    ['A', 'B', 'C'].get(section).copied().unwrap_or('?')
 }
 
 #[cfg(test)]

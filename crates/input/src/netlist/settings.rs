@@ -97,14 +97,22 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
     };
     let kind = &circuit.part(part).kind;
     let value = match kind {
-        PartKind::Potentiometer(_) => {
-            let turn = turn(value_text).map_err(|(within, message, help)| {
-                let within = within.filter(|_| !value.is_empty());
-                let within = within.map(|bytes| value.start + bytes.start..value.start + bytes.end);
-                fault(within.unwrap_or(place), message, help)
-            })?;
-            SettingValue::Turn(turn)
-        }
+        // The place of a wiper as a share of the track.
+        PartKind::Potentiometer(_) => match parse_percent(value_text) {
+            Ok(turn) if turn <= 1.0 => SettingValue::Turn(turn),
+            Ok(_) => {
+                let message = "a setting lies between 0 % and 100 %".to_owned();
+                let help = "0 % is the counter-clockwise end, 100 % the clockwise end";
+                return Err(fault(place, message, help.to_owned()));
+            }
+            Err(error) => {
+                let example = || "write a percentage, such as `40%`".to_owned();
+                let help = error.help().unwrap_or_else(example);
+                let within = value.start + error.span.start..value.start + error.span.end;
+                let marked = Some(within).filter(|bytes| !bytes.is_empty());
+                return Err(fault(marked.unwrap_or(place), error.to_string(), help));
+            }
+        },
         PartKind::Contact(_) => {
             let Some(closed) = closed(value_text) else {
                 let message = format!("a {} is not '{value_text}'", kind.noun());
@@ -118,27 +126,6 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
         }
     };
     Ok(vec![Setting { part, value }])
-}
-
-/// The bytes of a fault if it has a place of its own, what is wrong, and what to write.
-type TurnFault = (Option<Range<usize>>, String, String);
-
-/// The place of a wiper as a share of the track.
-fn turn(text: &str) -> Result<f64, TurnFault> {
-    match parse_percent(text) {
-        Ok(turn) if turn <= 1.0 => Ok(turn),
-        Ok(_) => {
-            let message = "a setting lies between 0 % and 100 %".to_owned();
-            let help = "0 % is the counter-clockwise end, 100 % the clockwise end";
-            Err((None, message, help.to_owned()))
-        }
-        Err(error) => {
-            let within = Some(error.span.clone()).filter(|bytes| !bytes.is_empty());
-            let example = || "write a percentage, such as `40%`".to_owned();
-            let help = error.help().unwrap_or_else(example);
-            Err((within, error.to_string(), help))
-        }
-    }
 }
 
 /// Whether a contact is closed, in the words for it.

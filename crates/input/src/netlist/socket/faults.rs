@@ -8,6 +8,7 @@ use super::seat::Seating;
 use super::slots::{layout as slots_of, Layout, Role, Slot};
 use crate::nearest::near_or_all;
 use crate::netlist::connections::Connection;
+use crate::netlist::designator::letter;
 use crate::netlist::findings::Findings;
 use crate::netlist::lex::Word;
 use crate::netlist::types::with_article;
@@ -19,14 +20,6 @@ pub(super) enum Style {
     Electrodes,
     /// `6=a`.
     Pins,
-}
-
-/// The letter of a section counted from 0.
-pub(super) fn letter(section: usize) -> char {
-    u8::try_from(section)
-        .ok()
-        .filter(|section| *section < 26)
-        .map_or('?', |section| char::from(b'A' + section))
 }
 
 /// How the connections are written, for help.
