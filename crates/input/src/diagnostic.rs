@@ -4,6 +4,7 @@
 //! together with everything that they could read from the text.
 
 use crate::source::Span;
+use crate::values::Reported;
 
 /// How severe it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -108,6 +109,12 @@ impl Diagnostic {
         self
     }
 
+    /// Adds it to the others. The return value is for what cannot be read because of it.
+    pub(crate) fn report(self, out: &mut Vec<Diagnostic>) -> Reported {
+        out.push(self);
+        Reported
+    }
+
     /// Whether what is written cannot be used.
     pub fn is_error(&self) -> bool {
         self.severity == Severity::Error
@@ -133,11 +140,14 @@ fn bearable(text: String) -> String {
     format!("{start} … {}", end.into_iter().rev().collect::<String>())
 }
 
-/// Limits the cost of the errors from index `from` on to one row, and returns the first of them.
-pub(crate) fn cost_a_row(found: &mut [Diagnostic], from: usize) -> Option<&Diagnostic> {
-    let rest = found.get_mut(from..)?;
-    for diagnostic in rest.iter_mut().filter(|diagnostic| diagnostic.is_error()) {
-        diagnostic.scope = Scope::Row;
+/// Limits the cost of the errors from index `from` on to one row, and returns the message of the
+/// first of them.
+pub(crate) fn cost_a_row(found: &mut [Diagnostic], from: usize) -> Option<String> {
+    let rest = found.get_mut(from..)?.iter_mut();
+    let mut first = None;
+    for error in rest.filter(|diagnostic| diagnostic.is_error()) {
+        error.scope = Scope::Row;
+        first.get_or_insert_with(|| error.message.clone());
     }
-    rest.iter().find(|diagnostic| diagnostic.is_error())
+    first
 }

@@ -12,7 +12,7 @@ use crate::job_meters::{bench_meters, manual_meter};
 use crate::meters::read_meters;
 use crate::nearest::did_you_mean;
 use crate::netlist::read_netlist;
-use crate::settings::{read_settings, BenchSettings, DocumentedSettings, JobSettings, Named};
+use crate::settings::{read_settings, JobSettings, Named};
 use crate::source::{SourceId, Sources, Span};
 use crate::stage_order::stage_order;
 use crate::table::manual::{read_manual, Manual, RowDefaults};
@@ -110,8 +110,17 @@ pub fn read_job(sources: &Sources, parts: &JobSources, own_tubes: &[TubeType]) -
         folder: parts.folder.clone(),
         manual: manual.entries,
         readings: readings.readings,
-        documented: documented(&settings.documented),
-        bench: bench(&settings.bench, meters),
+        documented: Documented {
+            line: settings.documented.line,
+            tolerance: settings.documented.tolerance,
+            conditions: settings.documented.conditions,
+        },
+        bench: Bench {
+            meters,
+            line: settings.bench.line,
+            guard: settings.bench.guard.unwrap_or(Bench::USUAL_GUARD),
+            rails: Vec::new(),
+        },
         stage_order,
         ages: settings.suspects.ages,
         age: settings.suspects.age,
@@ -124,23 +133,6 @@ pub fn read_job(sources: &Sources, parts: &JobSources, own_tubes: &[TubeType]) -
     JobRead {
         job: sound.then_some(job),
         diagnostics: found,
-    }
-}
-
-fn documented(settings: &DocumentedSettings) -> Documented {
-    Documented {
-        line: settings.line,
-        tolerance: settings.tolerance,
-        conditions: settings.conditions.clone(),
-    }
-}
-
-fn bench(settings: &BenchSettings, meters: Vec<Meter>) -> Bench {
-    Bench {
-        meters,
-        line: settings.line,
-        guard: settings.guard.unwrap_or(Bench::USUAL_GUARD),
-        rails: Vec::new(),
     }
 }
 
@@ -197,7 +189,6 @@ impl OwnMeters {
     }
 }
 
-/// The node of the job's reference.
 fn reference(named: &Named, drawn: Drawn<'_>, out: &mut Vec<Diagnostic>) -> Option<NodeId> {
     let circuit = drawn.circuit()?;
     let node = circuit

@@ -8,6 +8,7 @@ use crate::diagnostic::Diagnostic;
 use crate::meters::{find_manual_meter, find_meter, ManualMeter, MeterNameError};
 use crate::settings::{JobSettings, Named};
 use crate::table::read_context::{DefaultMeter, ReadContext};
+use crate::words::Words;
 
 /// The meter of manual rows that name none.
 pub(crate) fn manual_meter(
@@ -41,18 +42,13 @@ pub(crate) fn bench_meters(
         Some(None) => DefaultMeter::Faulty,
         None => unstated(settings),
     };
-    let named = settings.bench.meters.first();
-    if let (true, Some(first)) = (meters.iter().all(Option::is_none), named) {
-        let all_faulty = settings
-            .bench
-            .meters
-            .iter()
-            .all(|m| context.is_faulty(&m.name));
-        if let (true, Some(span)) = (all_faulty, &first.span) {
-            let message = "'meter': no meter is left to measure with";
-            let help = "mend its section in meters.toml, or name a class such as \"10M\"";
-            out.push(Diagnostic::error(span.clone(), message).help(help));
-        }
+    let named = &settings.bench.meters;
+    let all_faulty = named.iter().all(|named| context.is_faulty(&named.name));
+    let first = named.first().filter(|_| all_faulty);
+    if let Some(span) = first.and_then(|first| first.span.as_ref()) {
+        let message = "'meter': no meter is left to measure with";
+        let help = "mend its section in meters.toml, or name a class such as \"10M\"";
+        out.push(Diagnostic::error(span.clone(), message).help(help));
     }
     (meters.into_iter().flatten().collect(), default)
 }
@@ -64,8 +60,9 @@ fn stated<M>(
     find: fn(&str, &[Meter]) -> Result<M, MeterNameError>,
     out: &mut Vec<Diagnostic>,
 ) -> Option<M> {
-    let name = (named.name.as_str(), named.span.as_ref());
-    context.meter_named(name, "'meter'", find, out).ok()
+    let span = named.span.clone()?;
+    let words = Words::keyed(span, &named.name).named("'meter'".to_owned());
+    context.meter(&words, find, out).ok()
 }
 
 /// A meter that seems to be missing may be in a line of `job.toml` that could not be read.

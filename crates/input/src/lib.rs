@@ -28,4 +28,4 @@ pub use settings::{
     read_settings, BenchSettings, DecibelZero, DocumentedSettings, JobSettings, Named,
     SuspectSettings, WorksheetSettings,
 };
-pub use source::{line_column, SourceId, SourceText, Sources, Span};
+pub use source::{SourceId, SourceText, Sources, Span};

@@ -70,6 +70,12 @@ pub fn did_you_mean<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) ->
     nearest(word, known).map(|candidate| format!("did you mean '{candidate}'?"))
 }
 
+/// The same, or else all known words: `its throws are a, b`.
+pub fn near_or_all(word: &str, known: &[&str], all: &str) -> String {
+    did_you_mean(word, known.iter().copied())
+        .unwrap_or_else(|| format!("{all} {}", known.join(", ")))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

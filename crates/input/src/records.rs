@@ -14,7 +14,6 @@ use crate::words::Words;
 /// One row.
 #[derive(Clone, Debug)]
 pub(crate) struct Record {
-    /// Its cells, in order.
     pub cells: Vec<Words>,
     /// The cell with unpaired quotes, which ends the row: the text after it cannot be read.
     pub stray_quote: Option<Span>,
@@ -47,7 +46,6 @@ impl Record {
 pub(crate) const SEPARATORS: [(u8, &str); 3] =
     [(b',', "commas"), (b';', "semicolons"), (b'\t', "tabs")];
 
-/// Every row of a text.
 pub(crate) fn records(source: SourceId, text: &str, separator: u8) -> Vec<Record> {
     let mut records = Vec::new();
     let mut position = 0;

@@ -62,16 +62,6 @@ impl Sources {
     }
 }
 
-/// Line and column, both from 1, of a byte of a text; columns count characters.
-pub fn line_column(text: &str, byte: usize) -> (usize, usize) {
-    let before = &text[..byte.min(text.len())];
-    let start = before.rfind('\n').map_or(0, |newline| newline + 1);
-    (
-        before.matches('\n').count() + 1,
-        before[start..].chars().count() + 1,
-    )
-}
-
 impl Span {
     /// A span.
     pub fn new(source: SourceId, bytes: Range<usize>) -> Self {

@@ -46,7 +46,6 @@ pub(crate) fn stage_order(
     found.into_iter().map(|(stage, _)| stage).collect()
 }
 
-/// Every name that a stage may have.
 fn known(circuit: Option<&Circuit>, manual: &Manual) -> Vec<String> {
     let mut known: Vec<String> = WORDS.iter().map(|word| (*word).to_owned()).collect();
     let parts = circuit.map_or(&[][..], Circuit::parts);

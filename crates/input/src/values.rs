@@ -3,9 +3,12 @@
 //!
 //! It knows the kinds of value that the tables and the settings share, but neither rows nor keys.
 
+use std::fmt::Display;
+
 use units::{Figure, Tolerance, Unit, ValueError};
 
 use crate::diagnostic::Diagnostic;
+use crate::nearest::did_you_mean;
 use crate::words::Words;
 
 /// A value could not be read, and the reason has been reported: nothing that depends on it is
@@ -17,73 +20,62 @@ pub(crate) struct Reported;
 /// thousands.
 const DOUBTFUL_OHMS: f64 = 100e6;
 
-/// Reports a fault of a value at its place. `what` says what was being read:
-/// `column 'value', row of point '3'`.
-pub(crate) fn report(
-    error: &ValueError,
-    words: &Words,
-    what: &str,
-    out: &mut Vec<Diagnostic>,
-) -> Reported {
-    let message = format!("{what}: {}", error.kind);
-    out.push(Diagnostic::error(words.part(&error.span), message).maybe_help(error.help()));
-    Reported
+/// Every value, each of them read even if one before it could not be.
+pub(crate) fn all<T>(
+    values: impl Iterator<Item = Result<T, Reported>>,
+) -> Result<Vec<T>, Reported> {
+    let read: Vec<_> = values.collect();
+    read.into_iter().collect()
 }
 
-/// A number with its unit.
-pub(crate) fn figure(
-    words: &Words,
-    what: &str,
-    unit: Unit,
-    out: &mut Vec<Diagnostic>,
-) -> Result<Figure, Reported> {
-    Figure::parse(&words.text, unit).map_err(|error| report(&error, words, what, out))
-}
-
-/// A number above zero.
-pub(crate) fn positive(
-    words: &Words,
-    what: &str,
-    unit: Unit,
-    out: &mut Vec<Diagnostic>,
-) -> Result<f64, Reported> {
-    let value = figure(words, what, unit, out)?.value;
-    if value > 0.0 {
-        return Ok(value);
+impl Words {
+    /// Reports why the words are not the value that they should be.
+    pub fn unreadable(&self, error: &ValueError, out: &mut Vec<Diagnostic>) -> Reported {
+        let fault = self.error_in(&error.span, &error.kind);
+        fault.maybe_help(error.help()).report(out)
     }
-    let message = format!("{what}: this must be above zero");
-    out.push(Diagnostic::error(words.span.clone(), message));
-    Err(Reported)
-}
 
-/// A resistance, zero allowed.
-pub(crate) fn resistance(
-    words: &Words,
-    what: &str,
-    out: &mut Vec<Diagnostic>,
-) -> Result<f64, Reported> {
-    let ohms = figure(words, what, Unit::Ohm, out)?.value;
-    if ohms < 0.0 {
-        let message = format!("{what}: a resistance cannot be negative");
-        out.push(Diagnostic::error(words.span.clone(), message));
-        return Err(Reported);
+    /// Reports words that are none of those that are known here.
+    pub fn unknown(
+        &self,
+        message: impl Display,
+        known: &[&str],
+        out: &mut Vec<Diagnostic>,
+    ) -> Reported {
+        let near = did_you_mean(&self.text, known.iter().copied());
+        let help = format!("write one of: {}", known.join(", "));
+        self.error(message).help(help).maybe_help(near).report(out)
     }
-    if ohms > DOUBTFUL_OHMS {
-        let message = format!("{what}: more than 100 MΩ is doubtful");
-        out.push(
-            Diagnostic::warning(words.span.clone(), message)
-                .help("some old sheets print M for thousands; write `k` if that is meant"),
-        );
-    }
-    Ok(ohms)
-}
 
-/// A tolerance of volts or of another unit.
-pub(crate) fn tolerance(
-    words: &Words,
-    what: &str,
-    unit: Unit,
-    out: &mut Vec<Diagnostic>,
-) -> Result<Tolerance, Reported> {
-    Tolerance::parse(&words.text, unit).map_err(|error| report(&error, words, what, out))
+    /// A number with its unit.
+    pub fn figure(&self, unit: Unit, out: &mut Vec<Diagnostic>) -> Result<Figure, Reported> {
+        Figure::parse(&self.text, unit).map_err(|error| self.unreadable(&error, out))
+    }
+
+    /// A number above zero.
+    pub fn positive(&self, unit: Unit, out: &mut Vec<Diagnostic>) -> Result<f64, Reported> {
+        match self.figure(unit, out)?.value {
+            value if value > 0.0 => Ok(value),
+            _ => Err(self.error("this must be above zero").report(out)),
+        }
+    }
+
+    /// A resistance, zero allowed.
+    pub fn resistance(&self, out: &mut Vec<Diagnostic>) -> Result<f64, Reported> {
+        let ohms = self.figure(Unit::Ohm, out)?.value;
+        if ohms < 0.0 {
+            return Err(self.error("a resistance cannot be negative").report(out));
+        }
+        if ohms > DOUBTFUL_OHMS {
+            let warning = self.warning("more than 100 MΩ is doubtful");
+            let help = "some old sheets print M for thousands; write `k` if that is meant";
+            out.push(warning.help(help));
+        }
+        Ok(ohms)
+    }
+
+    /// A tolerance of volts or of another unit.
+    pub fn tolerance(&self, unit: Unit, out: &mut Vec<Diagnostic>) -> Result<Tolerance, Reported> {
+        Tolerance::parse(&self.text, unit).map_err(|error| self.unreadable(&error, out))
+    }
 }

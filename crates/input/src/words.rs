@@ -3,8 +3,10 @@
 //! The words of a quoted cell or string can differ from the bytes in the file (doubled quotes,
 //! escapes); then the whole cell is marked rather than a wrong part of it.
 
+use std::fmt::Display;
 use std::ops::Range;
 
+use crate::diagnostic::Diagnostic;
 use crate::source::{SourceId, Span};
 
 /// Trimmed words and their place.
@@ -14,6 +16,8 @@ pub(crate) struct Words {
     pub text: String,
     /// Their place; without the quotes if the words are in the file unchanged.
     pub span: Span,
+    /// What they state, for messages: `[bench-dmm]: 'ranges'`, `column 'value', row of point '3'`.
+    what: String,
     verbatim: bool,
 }
 
@@ -36,6 +40,7 @@ impl Words {
         });
         Words {
             text: trimmed.to_owned(),
+            what: String::new(),
             verbatim: bytes.is_some(),
             span: Span::new(source, bytes.unwrap_or(raw)),
         }
@@ -46,6 +51,7 @@ impl Words {
         Words {
             text: String::new(),
             span: Span::new(source, byte..byte),
+            what: String::new(),
             verbatim: true,
         }
     }
@@ -55,8 +61,30 @@ impl Words {
         Words {
             text: text.trim().to_owned(),
             span,
+            what: String::new(),
             verbatim: false,
         }
+    }
+
+    /// The same words, with what they state.
+    pub fn named(self, what: String) -> Self {
+        Words { what, ..self }
+    }
+
+    pub fn error(&self, message: impl Display) -> Diagnostic {
+        Diagnostic::error(self.span.clone(), format!("{}: {message}", self.what))
+    }
+
+    pub fn warning(&self, message: impl Display) -> Diagnostic {
+        Diagnostic::warning(self.span.clone(), format!("{}: {message}", self.what))
+    }
+
+    pub fn note(&self, message: impl Display) -> Diagnostic {
+        Diagnostic::note(self.span.clone(), format!("{}: {message}", self.what))
+    }
+
+    pub fn error_in(&self, range: &Range<usize>, message: impl Display) -> Diagnostic {
+        Diagnostic::error(self.part(range), format!("{}: {message}", self.what))
     }
 
     /// The place of a byte range of the words.
@@ -77,6 +105,7 @@ impl Words {
         Words {
             text: text.trim().to_owned(),
             span: self.part(&(start..start + text.trim().len())),
+            what: self.what.clone(),
             verbatim: self.verbatim,
         }
     }

@@ -13,7 +13,14 @@
 use std::fs;
 use std::path::Path;
 
-use input::{line_column, read_netlist, Diagnostic, Severity, Sources};
+use input::{read_netlist, Diagnostic, Severity, Sources};
+
+/// Line and column, both from 1, of a byte of a text; columns count characters.
+fn line_column(text: &str, byte: usize) -> (usize, usize) {
+    let before = &text[..byte];
+    let last = before.rsplit('\n').next().unwrap_or(before);
+    (before.matches('\n').count() + 1, last.chars().count() + 1)
+}
 
 /// Where a message is expected and how it begins.
 #[derive(Debug, PartialEq, Eq, PartialOrd, Ord)]

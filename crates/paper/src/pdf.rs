@@ -79,22 +79,13 @@ fn draw_page(surface: &mut Surface<'_>, page: &Page, faces: &Faces, named: &mut 
     };
     // Text is copied out of the file in the order of drawing. So the parts are drawn in reading order, and
     // decoration keeps its place between them.
-    let claimed: Vec<bool> = (0..page.shapes.len())
-        .map(|n| page.spoken.iter().any(|spoken| spoken.shapes.contains(&n)))
-        .collect();
-    let mut done = vec![false; page.shapes.len()];
-    let mut from = 0;
+    let is_ornament = |n: &usize| !page.spoken.iter().any(|spoken| spoken.shapes.contains(n));
+    let mut ornaments = (0..page.shapes.len()).filter(is_ornament).peekable();
     for spoken in &page.spoken {
         let run = spoken.shapes.clone();
-        let end = run.start.max(from);
-        let before = page.shapes.iter().zip(&claimed).zip(&mut done);
-        for ((shape, claimed), done) in before.take(end).skip(from) {
-            if !claimed {
-                ornament(surface, std::slice::from_ref(shape));
-                *done = true;
-            }
+        while let Some(n) = ornaments.next_if(|n| *n < run.start) {
+            ornament(surface, &page.shapes[n..=n]);
         }
-        from = end;
         let is_figure = matches!(
             spoken.part,
             SpokenPart::Figure(_) | SpokenPart::CellFigure(..) | SpokenPart::WritingBox(..)
@@ -104,19 +95,15 @@ fn draw_page(surface: &mut Surface<'_>, page: &Page, faces: &Faces, named: &mut 
             false => ContentTag::Span(SpanTag::empty()),
         };
         let id = surface.start_tagged(tag);
-        for n in run {
-            if let (Some(shape), Some(done)) = (page.shapes.get(n), done.get_mut(n)) {
-                match shape.label().filter(|_| is_figure) {
-                    Some(label) => text(surface, &with_space(label), faces),
-                    None => draw(surface, shape, faces),
-                }
-                *done = true;
+        for shape in page.shapes.get(run).unwrap_or_default() {
+            match shape.label().filter(|_| is_figure) {
+                Some(label) => text(surface, &with_space(label), faces),
+                None => draw(surface, shape, faces),
             }
         }
         surface.end_tagged();
         named.push((spoken.block, spoken.part.clone(), id));
     }
-    let rest = page.shapes.iter().zip(&done).filter(|(_, done)| !**done);
-    let rest: Vec<Shape> = rest.map(|(shape, _)| shape.clone()).collect();
+    let rest: Vec<Shape> = ornaments.map(|n| page.shapes[n].clone()).collect();
     ornament(surface, &rest);
 }

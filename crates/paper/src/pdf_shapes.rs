@@ -10,9 +10,7 @@ use krilla::surface::Surface;
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 
 use crate::font::{drawable_text, glyph, Weight};
-use crate::picture::{
-    hatching, marker_corners, Fill, Ink, Label, MarkerKind, Pen, Point, Shape, TextAnchor,
-};
+use crate::picture::{Fill, Ink, Label, Pen, Point, Shape, TextAnchor};
 
 /// The two faces of the type.
 pub(crate) struct Faces {
@@ -45,11 +43,6 @@ pub(crate) fn draw(surface: &mut Surface<'_>, shape: &Shape, faces: &Faces) {
         } => {
             let outline = || rectangle(*corner, *width, *height);
             paint(surface, outline, *inside, *pen);
-            if let Fill::Hatch(ink) = inside {
-                for (from, to) in hatching(*corner, *width, *height) {
-                    stroke(surface, path(&[from, to], false), Pen::new(*ink, 0.4));
-                }
-            }
         }
         Shape::Circle {
             centre,
@@ -59,26 +52,11 @@ pub(crate) fn draw(surface: &mut Surface<'_>, shape: &Shape, faces: &Faces) {
         } => {
             paint(surface, || circle(*centre, *radius), *inside, *pen);
         }
-        Shape::Marker {
-            at,
-            kind,
-            size,
-            ink,
-        } => match (marker_corners(*at, *kind, *size), kind) {
-            (Some(points), _) => fill(surface, path(&points, true), *ink),
-            (None, MarkerKind::Cross) => {
-                let (half, pen) = (size * 0.45, Pen::new(*ink, size * 0.22));
-                for turn in [half, -half] {
-                    let ends = [
-                        (at.x - half, at.y - turn).into(),
-                        (at.x + half, at.y + turn).into(),
-                    ];
-                    stroke(surface, path(&ends, false), pen);
-                }
-            }
-            (None, _) => fill(surface, circle(*at, size / 2.0), *ink),
-        },
+        Shape::Marker { .. } => {}
         Shape::Text(label) => text(surface, label, faces),
+    }
+    for part in shape.parts() {
+        draw(surface, &part, faces);
     }
 }
 

@@ -90,6 +90,24 @@ impl Pin {
 }
 
 impl Electrode {
+    /// Whether only some classes of tube have one, each in certain sections; a heater, a shield or a
+    /// suppressor may be in any.
+    pub fn is_active(self) -> bool {
+        matches!(
+            self,
+            Electrode::Plate
+                | Electrode::Grid
+                | Electrode::Screen
+                | Electrode::OscillatorGrid
+                | Electrode::SignalGrid
+                | Electrode::Cathode
+                | Electrode::OscillatorAnode
+                | Electrode::Target
+                | Electrode::DiodePlate
+                | Electrode::Anode
+        )
+    }
+
     /// Its name in words.
     pub fn words(self) -> &'static str {
         match self {

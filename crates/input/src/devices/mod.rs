@@ -87,7 +87,6 @@ pub fn read_devices(sources: &Sources, id: SourceId) -> DevicesRead {
         let reader = TubeReader {
             section,
             name,
-            whole: tree.is_whole(),
             file: &sources.get(id).label,
         };
         reader.read(&mut read, &mut found);

@@ -6,7 +6,8 @@
 use circuit::{Electrode, Pin, TubeClass};
 
 use crate::diagnostic::Diagnostic;
-use crate::nearest::did_you_mean;
+use crate::nearest::near_or_all;
+use crate::netlist::letter;
 use crate::settings::tree::Entry;
 use crate::values::Reported;
 use crate::words::Words;
@@ -40,18 +41,17 @@ pub(super) fn read_pins(
     let mut all_read = Ok(());
     for (number, words) in numbered(entry, &mut all_read, out)? {
         let what = format!("{}: pin {number}", entry.what());
+        let error = |message| Diagnostic::error(words.span.clone(), message);
         if pins.iter().any(|pin| pin.number == number) {
             let message = format!("{what} stands here a second time");
-            out.push(Diagnostic::error(words.span, message));
-            all_read = Err(Reported);
+            all_read = Err(error(message).report(out));
             continue;
         }
         match pin(number, &words.text, class) {
             Ok(pin) => pins.push(pin),
             Err(Unfit { message, help }) => {
-                let message = format!("{what}: {message}");
-                out.push(Diagnostic::error(words.span, message).maybe_help(help));
-                all_read = Err(Reported);
+                let error = error(format!("{what}: {message}"));
+                all_read = Err(error.maybe_help(help).report(out));
             }
         }
     }
@@ -64,8 +64,7 @@ pub(super) fn read_pins(
         } else {
             electrode.to_string()
         };
-        let message = format!("{}: no pin leads to the {of}", entry.what());
-        out.push(Diagnostic::error(entry.key_span.clone(), message));
+        out.push(entry.error_at_key(format!("no pin leads to the {of}")));
     }
     if lacking.is_empty() {
         Ok(pins)
@@ -93,8 +92,8 @@ fn numbered(
             (None, _) => {
                 let message = format!("{}: '{}' is no pin number", entry.what(), own.key);
                 let help = "write the number first: `1 = \"plate\"`";
-                out.push(Diagnostic::error(own.key_span.clone(), message).help(help));
-                *all_read = Err(Reported);
+                let error = Diagnostic::error(own.key_span.clone(), message);
+                *all_read = Err(error.help(help).report(out));
             }
         }
     }
@@ -125,8 +124,7 @@ fn pin(number: u8, text: &str, class: TubeClass) -> Result<Pin, Unfit> {
         let known = Electrode::ALL.map(Electrode::words);
         Unfit {
             message: format!("'{text}' is no electrode"),
-            help: did_you_mean(&name, known)
-                .or_else(|| Some(format!("write one of: {}", known.join(", ")))),
+            help: Some(near_or_all(&name, &known, "write one of:")),
         }
     })?;
     let unit = mark.and_then(|mark| unit(mark, electrode, class));
@@ -201,7 +199,7 @@ fn placed(
     let sections = class.sections_with(electrode);
     let unfit = |message: String, help: Option<String>| Err(Unfit { message, help });
     let unit = match (sections.as_slice(), unit) {
-        ([], _) if is_active(electrode) => {
+        ([], _) if electrode.is_active() => {
             let message = format!("a {} has no {electrode}", class.words());
             return unfit(message, None);
         }
@@ -227,27 +225,6 @@ fn placed(
         electrode,
         unit,
     })
-}
-
-/// Whether an electrode means something in one class of tube and nothing in another.
-fn is_active(electrode: Electrode) -> bool {
-    matches!(
-        electrode,
-        Electrode::Plate
-            | Electrode::Grid
-            | Electrode::Screen
-            | Electrode::OscillatorGrid
-            | Electrode::SignalGrid
-            | Electrode::Cathode
-            | Electrode::DiodePlate
-            | Electrode::OscillatorAnode
-            | Electrode::Target
-            | Electrode::Anode
-    )
-}
-
-fn letter(section: usize) -> char {
-    ['A', 'B', 'C'].get(section).copied().unwrap_or('?')
 }
 
 #[cfg(test)]

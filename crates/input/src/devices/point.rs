@@ -8,7 +8,6 @@ use units::Unit;
 
 use super::transconductance::siemens;
 use crate::diagnostic::Diagnostic;
-use crate::nearest::did_you_mean;
 use crate::settings::tree::Section;
 use crate::values::{self, Reported};
 
@@ -30,31 +29,23 @@ const FACTORS_AGREE: f64 = 0.25;
 
 /// What all points of a tube have in common.
 pub(super) struct Printed<'a> {
-    /// Class of the tube.
     pub class: TubeClass,
     /// The source of its points.
     pub source: &'a str,
-    /// Whether the whole text was TOML.
-    pub whole: bool,
 }
 
-/// One point being read.
 struct PointReader<'a> {
     printed: &'a Printed<'a>,
     section: &'a Section<'a>,
 }
 
-/// Reads every point.
 pub(super) fn read_points(
     printed: &Printed<'_>,
     sections: &[Section<'_>],
     out: &mut Vec<Diagnostic>,
 ) -> Result<Vec<DataPoint>, Reported> {
-    let read: Vec<Result<DataPoint, Reported>> = sections
-        .iter()
-        .map(|section| PointReader { printed, section }.point(out))
-        .collect();
-    read.into_iter().collect()
+    let read = |section| PointReader { printed, section }.point(out);
+    values::all(sections.iter().map(read))
 }
 
 /// The kinds of point that a class has, the usual one first.
@@ -87,7 +78,7 @@ impl PointReader<'_> {
         let class = self.printed.class;
         let has = |electrode| !class.sections_with(electrode).is_empty();
         let kind = self.kind(out);
-        let plate = self.positive("plate", Unit::Volt, out);
+        let plate = self.section.positive("plate", Unit::Volt, out);
         let plate = self.needed("plate", plate, "250V", out);
         let has_grid = has(Electrode::Grid) || has(Electrode::SignalGrid);
         let grid = if has_grid {
@@ -101,7 +92,7 @@ impl PointReader<'_> {
             self.foreign("grid", out)
         };
         let (screen, screen_current) = if has(Electrode::Screen) {
-            let screen = self.positive("screen", Unit::Volt, out);
+            let screen = self.section.positive("screen", Unit::Volt, out);
             let screen = self.needed("screen", screen, "100V", out).map(Some);
             (screen, self.current("screen-current", out))
         } else {
@@ -114,7 +105,7 @@ impl PointReader<'_> {
         } else {
             (self.foreign("gm", out), self.foreign("mu", out))
         };
-        let rp = self.positive("rp", Unit::Ohm, out);
+        let rp = self.section.positive("rp", Unit::Ohm, out);
         let numbers = [plate_current, gm, rp, mu];
         self.says_something(kind, numbers, out)?;
         self.doubt_factors(numbers, out);
@@ -135,80 +126,51 @@ impl PointReader<'_> {
 
     fn kind(&self, out: &mut Vec<Diagnostic>) -> Result<PointKind, Reported> {
         let kinds = kinds(self.printed.class);
-        let Some(entry) = self.section.entry("kind") else {
+        let Some(words) = self.section.words("kind", out)? else {
             return kinds.first().map(|(_, kind)| *kind).ok_or(Reported);
         };
-        let words = entry.words(out)?;
         let plain = |text: &str| text.to_lowercase().replace([' ', '-'], "");
         let found = kinds
             .iter()
             .find(|(word, _)| plain(word) == plain(&words.text));
         found.map(|(_, kind)| *kind).ok_or_else(|| {
             let class = self.printed.class.words();
-            let message = format!(
-                "{}: a {class} has no point of the kind '{}'",
-                entry.what(),
-                words.text
-            );
+            let message = format!("a {class} has no point of the kind '{}'", words.text);
             let known: Vec<&str> = kinds.iter().map(|(word, _)| *word).collect();
-            let near = did_you_mean(&words.text, known.iter().copied());
-            let help = format!("write one of: {}", known.join(", "));
-            let error = Diagnostic::error(words.span, message).help(help);
-            out.push(error.maybe_help(near));
-            Reported
+            words.unknown(message, &known, out)
         })
-    }
-
-    fn positive(
-        &self,
-        key: &str,
-        unit: Unit,
-        out: &mut Vec<Diagnostic>,
-    ) -> Result<Option<f64>, Reported> {
-        let Some(entry) = self.section.entry(key) else {
-            return Ok(None);
-        };
-        let words = entry.words(out)?;
-        values::positive(&words, &entry.what(), unit, out).map(Some)
     }
 
     /// A current in amperes. Sheets print milliamperes, so a current without a unit is refused
     /// rather than guessed.
     fn current(&self, key: &str, out: &mut Vec<Diagnostic>) -> Result<Option<f64>, Reported> {
-        let Some(entry) = self.section.entry(key) else {
+        let Some(words) = self.section.words(key, out)? else {
             return Ok(None);
         };
-        let words = entry.words(out)?;
-        let bare = words.text.parse::<f64>().is_ok();
-        if bare {
-            let message = format!("{}: a current needs its unit", entry.what());
+        if words.text.parse::<f64>().is_ok() {
             let help = format!("write `{}mA` if milliamperes are meant", words.text);
-            out.push(Diagnostic::error(words.span, message).help(help));
-            return Err(Reported);
+            let error = words.error("a current needs its unit");
+            return Err(error.help(help).report(out));
         }
-        values::positive(&words, &entry.what(), Unit::Ampere, out).map(Some)
+        words.positive(Unit::Ampere, out).map(Some)
     }
 
     fn grid(&self, out: &mut Vec<Diagnostic>) -> Result<Option<f64>, Reported> {
-        let Some(entry) = self.section.entry("grid") else {
+        let Some(words) = self.section.words("grid", out)? else {
             return Ok(None);
         };
-        let words = entry.words(out)?;
-        let volts = values::figure(&words, &entry.what(), Unit::Volt, out)?.value;
+        let volts = words.figure(Unit::Volt, out)?.value;
         if volts > 0.0 {
-            let message = format!("{}: this grid is above its cathode", entry.what());
             let help = format!("sheets may leave out the sign: `-{}`?", words.text);
-            out.push(Diagnostic::warning(words.span, message).help(help));
+            let warning = words.warning("this grid is above its cathode");
+            out.push(warning.help(help));
         }
         Ok(Some(volts))
     }
 
     fn gm(&self, out: &mut Vec<Diagnostic>) -> Result<Option<f64>, Reported> {
-        let Some(entry) = self.section.entry("gm") else {
-            return Ok(None);
-        };
-        let words = entry.words(out)?;
-        siemens(&words, &entry.what(), out).map(Some)
+        let words = self.section.words("gm", out)?;
+        words.map(|words| siemens(&words, out)).transpose()
     }
 
     /// A factor without a unit.
@@ -220,9 +182,8 @@ impl PointReader<'_> {
         match words.text.parse::<f64>() {
             Ok(mu) if mu.is_finite() && mu > 0.0 => Ok(Some(mu)),
             _ => {
-                let message = format!("{}: a number above zero was expected here", entry.what());
-                out.push(Diagnostic::error(words.span, message).help("write `mu = 100`"));
-                Err(Reported)
+                let error = words.error("a number above zero was expected here");
+                Err(error.help("write `mu = 100`").report(out))
             }
         }
     }
@@ -234,11 +195,8 @@ impl PointReader<'_> {
         example: &str,
         out: &mut Vec<Diagnostic>,
     ) -> Result<f64, Reported> {
-        if let Some(value) = read? {
-            return Ok(value);
-        }
-        let message = format!("'{key}' is missing");
-        Err(self.missing(&message, &format!("{key} = \"{example}\""), out))
+        let example = format!("{key} = \"{example}\"");
+        read?.ok_or_else(|| self.section.lacks(key, &example, out))
     }
 
     /// A key that this class of tube does not use.
@@ -247,9 +205,8 @@ impl PointReader<'_> {
             return Ok(None);
         };
         let class = self.printed.class.words();
-        let message = format!("{}: a {class} has none", entry.what());
-        out.push(Diagnostic::error(entry.key_span.clone(), message).help("leave it out"));
-        Err(Reported)
+        let error = entry.error_at_key(format!("a {class} has none"));
+        Err(error.help("leave it out").report(out))
     }
 
     /// A point with volts alone states nothing; all kinds except typical operation need the
@@ -270,8 +227,8 @@ impl PointReader<'_> {
         if enough {
             return Ok(());
         }
-        let example = "plate-current = \"1.2mA\"";
-        Err(self.missing("'plate-current' is missing", example, out))
+        let (key, example) = ("plate-current", "plate-current = \"1.2mA\"");
+        Err(self.section.lacks(key, example, out))
     }
 
     fn doubt_factors(
@@ -296,14 +253,5 @@ impl PointReader<'_> {
             let help = "one of the three may be misread";
             out.push(Diagnostic::warning(entry.span(), message).help(help));
         }
-    }
-
-    fn missing(&self, message: &str, example: &str, out: &mut Vec<Diagnostic>) -> Reported {
-        if self.printed.whole {
-            let message = format!("{}: {message}", self.section.name);
-            let help = format!("add `{example}`");
-            out.push(Diagnostic::error(self.section.span.clone(), message).help(help));
-        }
-        Reported
     }
 }

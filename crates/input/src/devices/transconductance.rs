@@ -5,7 +5,7 @@ use std::ops::Range;
 use units::{Figure, Unit};
 
 use crate::diagnostic::Diagnostic;
-use crate::values::{report, Reported};
+use crate::values::Reported;
 use crate::words::Words;
 
 /// Units without their prefixes, in lower case.
@@ -25,11 +25,7 @@ const PREFIXES: [(&str, f64); 8] = [
 ];
 
 /// A transconductance above zero, in siemens.
-pub(super) fn siemens(
-    words: &Words,
-    what: &str,
-    out: &mut Vec<Diagnostic>,
-) -> Result<f64, Reported> {
+pub(super) fn siemens(words: &Words, out: &mut Vec<Diagnostic>) -> Result<f64, Reported> {
     let text = words.text.as_str();
     let unit_at = text
         .trim_end_matches(|c: char| c.is_alphabetic() || c == '/' || c.is_whitespace())
@@ -38,25 +34,21 @@ pub(super) fn siemens(
     let unit: String = unit.split_whitespace().collect();
     let Some(factor) = factor(&unit) else {
         let message = match unit.as_str() {
-            "" => format!("{what}: a transconductance needs its unit"),
-            unit => format!("{what}: '{unit}' is no unit of transconductance"),
+            "" => "a transconductance needs its unit".to_owned(),
+            unit => format!("'{unit}' is no unit of transconductance"),
         };
         let help = "write micromhos, milliamperes per volt or millisiemens: `1600 umho`, \
                     `1.6 mA/V`, `1.6 mS`";
-        let at = words.part(&unit_range(text, unit_at));
-        out.push(Diagnostic::error(at, message).help(help));
-        return Err(Reported);
+        let error = words.error_in(&unit_range(text, unit_at), message);
+        return Err(error.help(help).report(out));
     };
     // The unit of the place does not matter, because the number has no unit.
     let value = Figure::parse(number, Unit::Ampere)
-        .map_err(|error| report(&error, &words.cut(0..unit_at), what, out))?;
-    let value = value.value * factor;
-    if value > 0.0 {
-        return Ok(value);
+        .map_err(|error| words.cut(0..unit_at).unreadable(&error, out))?;
+    match value.value * factor {
+        siemens if siemens > 0.0 => Ok(siemens),
+        _ => Err(words.error("this must be above zero").report(out)),
     }
-    let message = format!("{what}: this must be above zero");
-    out.push(Diagnostic::error(words.span.clone(), message));
-    Err(Reported)
 }
 
 /// The unit without the blanks before it, or the whole if there is none.
@@ -96,7 +88,7 @@ mod tests {
     fn read(text: &str) -> (Result<f64, Reported>, Vec<Diagnostic>) {
         let words = Words::new(SourceId(0), text, 0..text.len(), text);
         let mut out = Vec::new();
-        let value = siemens(&words, "gm", &mut out);
+        let value = siemens(&words, &mut out);
         (value, out)
     }
 

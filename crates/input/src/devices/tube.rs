@@ -7,21 +7,15 @@ use super::pins::read_pins;
 use super::point::{read_points, Printed};
 use super::{DevicesRead, OwnTube};
 use crate::diagnostic::Diagnostic;
-use crate::nearest::did_you_mean;
 use crate::settings::tree::Section;
-use crate::values::Reported;
+use crate::values::{self, Reported};
 use crate::words::Words;
 
 const TUBE: [&str; 6] = ["class", "base", "pins", "heater", "source", "point"];
 
-/// One tube's section being read.
 pub(super) struct TubeReader<'s> {
-    /// Its section.
     pub section: Section<'s>,
-    /// Its type.
     pub name: &'s str,
-    /// Whether the whole text was TOML; if not, what seems to be missing may be in a faulty line.
-    pub whole: bool,
     /// The file's name.
     pub file: &'s str,
 }
@@ -74,39 +68,34 @@ impl TubeReader<'_> {
     }
 
     fn class(&self, out: &mut Vec<Diagnostic>) -> Result<TubeClass, Reported> {
-        let Some(entry) = self.section.entry("class") else {
+        let Some(words) = self.section.words("class", out)? else {
             let example = "class = \"twin triode\"";
-            return Err(self.missing("does not say what it is", example, out));
+            return Err(self
+                .section
+                .missing("does not say what it is", example, out));
         };
-        let words = entry.words(out)?;
         let plain = |text: &str| text.to_lowercase().replace('-', " ");
         let named = TubeClass::ALL
             .into_iter()
             .find(|class| plain(class.words()) == plain(&words.text));
-        let what = entry.what();
         match named {
             Some(class) if !class.is_described_by_points() => {
-                let message = format!("{what}: a {} cannot be described here", class.words());
+                let message = format!("a {} cannot be described here", class.words());
                 let help = match class {
                     TubeClass::GlowRegulator => {
                         "draw it in the netlist by its running volts, as a zener diode"
                     }
                     _ => "describe its main section, and draw the other one as a resistor",
                 };
-                out.push(Diagnostic::error(words.span, message).help(help));
-                Err(Reported)
+                Err(words.error(message).help(help).report(out))
             }
             Some(class) => Ok(class),
             None => {
-                let message = format!("{what}: '{}' is no class of tube", words.text);
+                let message = format!("'{}' is no class of tube", words.text);
                 let all = TubeClass::ALL.into_iter();
                 let all = all.filter(|class| class.is_described_by_points());
                 let known: Vec<&str> = all.map(TubeClass::words).collect();
-                let near = did_you_mean(&words.text, known.iter().copied());
-                let help = format!("write one of: {}", known.join(", "));
-                let error = Diagnostic::error(words.span, message);
-                out.push(error.help(help).maybe_help(near));
-                Err(Reported)
+                Err(words.unknown(message, &known, out))
             }
         }
     }
@@ -118,7 +107,7 @@ impl TubeReader<'_> {
     ) -> Result<Vec<circuit::Pin>, Reported> {
         let Some(entry) = self.section.entry("pins") else {
             let example = "pins = { 1 = \"plate\", 2 = \"grid\", 3 = \"cathode\" }";
-            return Err(self.missing("lists no pins", example, out));
+            return Err(self.section.missing("lists no pins", example, out));
         };
         read_pins(&entry, class?, out)
     }
@@ -135,7 +124,9 @@ impl TubeReader<'_> {
                  `plate-current = \"1.2mA\"",
                 self.name
             );
-            return Err(self.missing("has no point of its data sheet", &example, out));
+            return Err(self
+                .section
+                .missing("has no point of its data sheet", &example, out));
         };
         let sections = entry.sections(out)?;
         let printed = Printed {
@@ -144,12 +135,9 @@ impl TubeReader<'_> {
                 Ok(Some(words)) => &words.text,
                 _ => self.file,
             },
-            whole: self.whole,
         };
         if sections.is_empty() {
-            let message = format!("{}: at least one point is needed", entry.what());
-            out.push(Diagnostic::error(entry.span(), message));
-            return Err(Reported);
+            return Err(entry.error("at least one point is needed").report(out));
         }
         read_points(&printed, &sections, out)
     }
@@ -159,29 +147,14 @@ impl TubeReader<'_> {
         let Some(entry) = self.section.entry("heater") else {
             return Ok(Vec::new());
         };
-        let mut ratings = Vec::new();
-        let mut all_read = Ok(());
-        for words in entry.list(out)? {
-            match rating(&words.text) {
-                Some(rating) => ratings.push(rating),
-                None => {
-                    let message = format!("{}: this is no heater rating", entry.what());
-                    let help = "write volts and amperes: `6.3V 0.3A`";
-                    out.push(Diagnostic::error(words.span, message).help(help));
-                    all_read = Err(Reported);
-                }
-            }
-        }
-        all_read.map(|()| ratings)
-    }
-
-    fn missing(&self, message: &str, example: &str, out: &mut Vec<Diagnostic>) -> Reported {
-        if self.whole {
-            let message = format!("{} {message}", self.section.name);
-            let help = format!("add `{example}`");
-            out.push(Diagnostic::error(self.section.span.clone(), message).help(help));
-        }
-        Reported
+        let list = entry.list(out)?;
+        values::all(list.iter().map(|words| {
+            rating(&words.text).ok_or_else(|| {
+                let error = words.error("this is no heater rating");
+                let help = "write volts and amperes: `6.3V 0.3A`";
+                error.help(help).report(out)
+            })
+        }))
     }
 }
 

@@ -7,7 +7,7 @@ use units::parse_percent;
 
 use crate::diagnostic::Diagnostic;
 use crate::settings::tree::Section;
-use crate::values::{report, Reported};
+use crate::values::Reported;
 use crate::words::Words;
 
 const HELP: &str = "write `3% of full scale`, `0.05% + 3 counts` or `1% of reading`";
@@ -20,42 +20,37 @@ pub(super) fn stated(
     help: &str,
     out: &mut Vec<Diagnostic>,
 ) -> Result<Option<Accuracy>, Reported> {
-    let Some(entry) = section.entry("accuracy") else {
+    let Some(words) = section.words("accuracy", out)? else {
         return Ok(None);
     };
-    let words = entry.words(out)?;
-    let accuracy = parse(&words, &entry.what(), out)?;
+    let accuracy = parse(&words, out)?;
     let in_counts = matches!(accuracy, Accuracy::OfReading { counts, .. } if counts > 0.0);
     if in_counts && no_counts {
-        let message = format!("{}: counts need the counts of the display", entry.what());
-        out.push(Diagnostic::error(words.span, message).help(help));
-        return Err(Reported);
+        let error = words.error("counts need the counts of the display");
+        return Err(error.help(help).report(out));
     }
     Ok(Some(accuracy))
 }
 
-/// Reads a statement of accuracy.
-fn parse(words: &Words, what: &str, out: &mut Vec<Diagnostic>) -> Result<Accuracy, Reported> {
+fn parse(words: &Words, out: &mut Vec<Diagnostic>) -> Result<Accuracy, Reported> {
     let text = words.text.as_str();
     let Some(sign) = text.find('%') else {
-        let message = format!("{what}: this is no statement of accuracy");
-        out.push(Diagnostic::error(words.span.clone(), message).help(HELP));
-        return Err(Reported);
+        let error = words.error("this is no statement of accuracy");
+        return Err(error.help(HELP).report(out));
     };
     let percent = text.get(..=sign).unwrap_or(text);
     let unsigned = percent.trim_start_matches("+/-").trim_start_matches('±');
     let share = parse_percent(unsigned).map_err(|mut error| {
         let offset = percent.len() - unsigned.len();
         error.span = error.span.start + offset..error.span.end + offset;
-        report(&error, words, what, out)
+        words.unreadable(&error, out)
     })?;
     let rest = text.get(sign + 1..).unwrap_or("");
     meaning(share, rest).ok_or_else(|| {
         let start = sign + 1 + (rest.len() - rest.trim_start().len());
-        let place = words.part(&(start..text.len()));
-        let message = format!("{what}: '{}' is not understood", rest.trim());
-        out.push(Diagnostic::error(place, message).help(HELP));
-        Reported
+        let message = format!("'{}' is not understood", rest.trim());
+        let error = words.error_in(&(start..text.len()), message);
+        error.help(HELP).report(out)
     })
 }
 
@@ -102,7 +97,7 @@ mod tests {
     fn read(text: &str) -> Result<Accuracy, String> {
         let words = Words::new(SourceId(0), text, 0..text.len(), text);
         let mut out = Vec::new();
-        parse(&words, "accuracy", &mut out).map_err(|Reported| out.remove(0).message)
+        parse(&words, &mut out).map_err(|Reported| out.remove(0).message)
     }
 
     #[test]

@@ -9,9 +9,8 @@ use units::Unit;
 use super::accuracy;
 use super::meter_section::{Reader, COUNTS};
 use crate::diagnostic::Diagnostic;
-use crate::nearest::did_you_mean;
-use crate::settings::tree::{Entry, Section};
-use crate::values::{self, Reported};
+use crate::settings::tree::Section;
+use crate::values::Reported;
 use crate::words::Words;
 
 const AC: [&str; 6] = [
@@ -23,7 +22,6 @@ const AC: [&str; 6] = [
     "responds",
 ];
 
-/// The words of `responds`, and their meaning.
 const RESPONSES: [(&str, Response); 3] = [
     ("average", Response::Average),
     ("true rms", Response::TrueRms),
@@ -42,31 +40,21 @@ impl Reader<'_> {
             .entry("input")
             .filter(|entry| entry.section().is_some())
         {
-            Some(entry) => {
-                let message = format!("{}: one input for every range was expected", entry.what());
-                out.push(Diagnostic::error(entry.span(), message));
-                Err(Reported)
-            }
+            Some(entry) => Err(entry
+                .error("one input for every range was expected")
+                .report(out)),
             None => self.input(section, None, out),
         };
-        let mut farads = |key: &str| {
-            let entry = section.entry(key);
-            let farads = entry.map(|entry| {
-                let words = entry.words(out)?;
-                values::positive(&words, &entry.what(), Unit::Farad, out)
-            });
-            farads.transpose()
-        };
-        let (capacitance, blocking) = (farads("capacitance"), farads("blocking"));
+        let capacitance = section.positive("capacitance", Unit::Farad, out);
+        let blocking = section.positive("blocking", Unit::Farad, out);
         let accuracy = accuracy::stated(section, counts == Ok(None) && self.whole, COUNTS, out);
-        let responds = match section.entry("responds") {
-            Some(entry) => entry
-                .words(out)
-                .and_then(|words| response(&words, &entry, out)),
-            None => {
+        let responds = match section.words("responds", out) {
+            Ok(Some(words)) => response(&words, out),
+            Ok(None) => {
                 let message = "does not say what it responds to";
-                Err(self.missing(section, message, "responds = \"average\"", out))
+                Err(section.missing(message, "responds = \"average\"", out))
             }
+            Err(Reported) => Err(Reported),
         };
         Ok(AcInput {
             input: input?.base,
@@ -78,20 +66,11 @@ impl Reader<'_> {
     }
 }
 
-fn response(
-    words: &Words,
-    entry: &Entry<'_>,
-    out: &mut Vec<Diagnostic>,
-) -> Result<Response, Reported> {
+fn response(words: &Words, out: &mut Vec<Diagnostic>) -> Result<Response, Reported> {
     let plain = words.text.to_lowercase().replace('-', " ");
-    if let Some((_, response)) = RESPONSES.iter().find(|(word, _)| *word == plain) {
-        return Ok(*response);
-    }
-    let message = format!("{}: '{}' is not known", entry.what(), words.text);
-    let known = RESPONSES.map(|(word, _)| word);
-    let nearest = did_you_mean(&words.text, known);
-    let error = Diagnostic::error(words.span.clone(), message);
-    let help = format!("write one of: {}", known.join(", "));
-    out.push(error.help(help).maybe_help(nearest));
-    Err(Reported)
+    let found = RESPONSES.iter().find(|(word, _)| *word == plain);
+    found.map(|(_, response)| *response).ok_or_else(|| {
+        let message = format!("'{}' is not known", words.text);
+        words.unknown(message, &RESPONSES.map(|(word, _)| word), out)
+    })
 }

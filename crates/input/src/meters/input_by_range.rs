@@ -9,7 +9,7 @@ use units::Unit;
 
 use crate::diagnostic::Diagnostic;
 use crate::settings::tree::{Entry, Section};
-use crate::values::{self, Reported};
+use crate::values::Reported;
 use crate::words::Words;
 
 /// Relative difference below which two full scales are the same range: well above the rounding of
@@ -25,6 +25,12 @@ pub(super) struct Input {
 }
 
 impl Input {
+    /// The same on every range.
+    pub fn same(base: MeterInput) -> Self {
+        let by_range = Vec::new();
+        Input { base, by_range }
+    }
+
     /// The input resistance of a range in ohms, if it has its own.
     pub fn on(&self, full_scale: f64) -> Option<f64> {
         own_input(&self.by_range, full_scale)
@@ -52,10 +58,9 @@ pub(super) fn input_by_range(
     let lacks = |volts: &&f64| own_input(&by_range, **volts).is_none();
     if let Some(volts) = ranges.iter().find(lacks) {
         let range = units::exact(*volts, Unit::Volt);
-        let message = format!("{}: the range {range} has no input", entry.what());
+        let error = entry.error_at_key(format!("the range {range} has no input"));
         let help = "give every range its input, or one input for all";
-        out.push(Diagnostic::error(entry.key_span.clone(), message).help(help));
-        return Err(Reported);
+        return Err(error.help(help).report(out));
     }
     let highest = ranges.last().and_then(|volts| own_input(&by_range, *volts));
     Ok(Input {
@@ -71,24 +76,19 @@ fn one_range(
     ranges: Option<&[f64]>,
     out: &mut Vec<Diagnostic>,
 ) -> Result<(f64, f64), Reported> {
-    let span = range.key_span.clone();
-    let key = Words::keyed(span.clone(), range.key);
-    let what = range.what();
-    let volts = values::positive(&key, &what, Unit::Volt, out);
-    let ohms = range
-        .words(out)
-        .and_then(|words| values::positive(&words, &what, Unit::Ohm, out));
+    let key = Words::keyed(range.key_span.clone(), range.key).named(range.what());
+    let volts = key.positive(Unit::Volt, out);
+    let ohms = range.words(out);
+    let ohms = ohms.and_then(|words| words.positive(Unit::Ohm, out));
     let volts = volts?;
     let listed = |ranges: &[f64]| ranges.iter().any(|listed| same_range(*listed, volts));
     if ranges.is_some_and(|ranges| !listed(ranges)) {
-        let message = format!("{what}: this range is not among the meter's ranges");
-        out.push(Diagnostic::error(span, message));
-        return Err(Reported);
+        let error = key.error("this range is not among the meter's ranges");
+        return Err(error.report(out));
     }
     if own_input(before, volts).is_some() {
-        let message = format!("{what}: this range stands here a second time");
-        out.push(Diagnostic::error(span, message));
-        return Err(Reported);
+        let error = key.error("this range stands here a second time");
+        return Err(error.report(out));
     }
     Ok((volts, ohms?))
 }

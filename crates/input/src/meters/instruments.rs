@@ -111,9 +111,7 @@ pub(super) fn ammeter(
 }
 
 fn refuse(entry: &Entry<'_>, message: &str, help: &str, out: &mut Vec<Diagnostic>) -> Reported {
-    let message = format!("{}: {message}", entry.what());
-    out.push(Diagnostic::error(entry.span(), message).help(help));
-    Reported
+    entry.error(message).help(help).report(out)
 }
 
 /// Numbers above zero; a single number is a list of one.
@@ -130,15 +128,7 @@ fn numbers(
     if list.is_empty() {
         return Err(refuse(&entry, "at least one is needed", "", out));
     }
-    let mut found = Vec::new();
-    let mut all_read = Ok(());
-    for words in &list {
-        match values::positive(words, &entry.what(), unit, out) {
-            Ok(value) => found.push(value),
-            Err(Reported) => all_read = Err(Reported),
-        }
-    }
-    all_read.map(|()| Some(found))
+    values::all(list.iter().map(|words| words.positive(unit, out))).map(Some)
 }
 
 fn rising(

@@ -12,7 +12,7 @@ use super::instruments;
 use super::probe;
 use crate::diagnostic::Diagnostic;
 use crate::settings::tree::Section;
-use crate::values::{self, Reported};
+use crate::values::Reported;
 
 /// What to write where the counts of the display are not known.
 pub(super) const COUNTS: &str = "say how many the display has: `counts = 20000`";
@@ -30,7 +30,6 @@ const METER: [&str; 10] = [
     "ammeter",
 ];
 
-/// One meter's section being read.
 pub(super) struct Reader<'s> {
     pub(super) section: Section<'s>,
     /// Whether the whole text was TOML; if not, what seems to be missing may be in a faulty line.
@@ -99,32 +98,24 @@ impl Reader<'_> {
 
     fn ranges(&self, out: &mut Vec<Diagnostic>) -> Result<Vec<f64>, Reported> {
         let Some(entry) = self.section.entry("ranges") else {
-            return Err(self.missing(
-                &self.section,
-                "lists no ranges",
-                "ranges = [\"2.5V\", \"10V\"]",
-                out,
-            ));
+            let example = "ranges = [\"2.5V\", \"10V\"]";
+            return Err(self.section.missing("lists no ranges", example, out));
         };
         let list = entry.list(out)?;
         if list.is_empty() {
-            let message = format!("{}: at least one range is needed", entry.what());
-            out.push(Diagnostic::error(entry.span(), message));
-            return Err(Reported);
+            return Err(entry.error("at least one range is needed").report(out));
         }
         let mut rising: Vec<f64> = Vec::new();
         let mut all_read = Ok(());
         for words in &list {
-            let Ok(volts) = values::positive(words, &entry.what(), Unit::Volt, out) else {
+            let Ok(volts) = words.positive(Unit::Volt, out) else {
                 all_read = Err(Reported);
                 continue;
             };
             // Only the first range out of order is reported: later ones follow from it.
             if rising.last().is_some_and(|last| volts <= *last) && all_read.is_ok() {
-                let message = format!("{}: the ranges must rise", entry.what());
-                let error = Diagnostic::error(words.span.clone(), message);
-                out.push(error.label("not above the range before it"));
-                all_read = Err(Reported);
+                let error = words.error("the ranges must rise");
+                all_read = Err(error.label("not above the range before it").report(out));
             }
             rising.push(volts);
         }
@@ -144,53 +135,28 @@ impl Reader<'_> {
                     input.what(),
                     sensitivity.what()
                 );
-                let (first, second) = (input.key_span, sensitivity.key_span);
-                out.push(
-                    Diagnostic::error(second, message)
-                        .related(first, "and here")
-                        .help("`input` is for a fixed input, `sensitivity` for ohms per volt"),
-                );
-                Err(Reported)
+                let help = "`input` is for a fixed input, `sensitivity` for ohms per volt";
+                let error = Diagnostic::error(sensitivity.key_span, message);
+                let error = error.related(input.key_span, "and here");
+                Err(error.help(help).report(out))
             }
             (None, None) => {
                 let help = "input = \"10M\"` or `sensitivity = \"20k/V\"";
-                Err(self.missing(section, "has no input", help, out))
+                Err(section.missing("has no input", help, out))
             }
             (None, Some(entry)) => {
                 let words = entry.words(out)?;
-                let sensitivity = Sensitivity::parse(&words.text)
-                    .map_err(|error| values::report(&error, &words, &entry.what(), out))?;
-                Ok(Input {
-                    base: MeterInput::Sensitivity(sensitivity),
-                    by_range: Vec::new(),
-                })
+                Sensitivity::parse(&words.text)
+                    .map(|sensitivity| Input::same(MeterInput::Sensitivity(sensitivity)))
+                    .map_err(|error| words.unreadable(&error, out))
             }
             (Some(entry), None) => match entry.section() {
                 Some(table) => input_by_range(&entry, &table, ranges, out),
                 None => {
-                    let words = entry.words(out)?;
-                    let ohms = values::positive(&words, &entry.what(), Unit::Ohm, out)?;
-                    Ok(Input {
-                        base: MeterInput::Fixed(ohms),
-                        by_range: Vec::new(),
-                    })
+                    let ohms = entry.words(out)?.positive(Unit::Ohm, out)?;
+                    Ok(Input::same(MeterInput::Fixed(ohms)))
                 }
             },
         }
-    }
-
-    pub(super) fn missing(
-        &self,
-        section: &Section<'_>,
-        message: &str,
-        example: &str,
-        out: &mut Vec<Diagnostic>,
-    ) -> Reported {
-        if self.whole {
-            let message = format!("{} {message}", section.name);
-            let help = format!("add `{example}`");
-            out.push(Diagnostic::error(section.span.clone(), message).help(help));
-        }
-        Reported
     }
 }

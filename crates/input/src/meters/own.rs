@@ -58,7 +58,7 @@ pub fn read_meters(sources: &Sources, id: SourceId) -> MetersRead {
                 (None, Some(meter)) => read.meters.push(meter),
                 (fault, _) => read.left_out.push(LeftOutMeter {
                     name: entry.key.trim().to_owned(),
-                    reason: fault.map_or_else(String::new, |fault| fault.message.clone()),
+                    reason: fault.unwrap_or_default(),
                     line: sources.line_column(&entry.key_span).0,
                 }),
             }

@@ -15,7 +15,6 @@ use crate::values::Reported;
 const HELP: &str = "write `probe = \"1M in series\"` for a meter whose scale allows for it, else \
                     `probe = \"10M in series, reading multiplied\"` and write down the product";
 
-/// Reads the words of a probe.
 pub(super) fn read(entry: &Entry<'_>, out: &mut Vec<Diagnostic>) -> Result<SeriesProbe, Reported> {
     let words = entry.words(out)?;
     let (probe, rest) = words.text.split_once(',').unwrap_or((&words.text, ""));
@@ -32,9 +31,8 @@ pub(super) fn read(entry: &Entry<'_>, out: &mut Vec<Diagnostic>) -> Result<Serie
             multiplied,
         }),
         _ => {
-            let message = format!("{}: '{}' is no probe", entry.what(), words.text);
-            out.push(Diagnostic::error(words.span, message).help(HELP));
-            Err(Reported)
+            let error = words.error(format!("'{}' is no probe", words.text));
+            Err(error.help(HELP).report(out))
         }
     }
 }

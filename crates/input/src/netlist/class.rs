@@ -64,66 +64,43 @@ const LETTERS: [(&str, Class); 20] = [
 const LATER_LETTERS: [(&str, &str); 1] = [("U", "integrated circuits")];
 
 /// Words that name a kind.
-const WORDS: [(&str, Class); 37] = [
-    ("resistor", Class::Resistor),
-    ("pot", Class::Potentiometer),
-    ("potentiometer", Class::Potentiometer),
-    ("rheostat", Class::Potentiometer),
-    ("control", Class::Potentiometer),
-    ("capacitor", Class::Capacitor),
-    ("electrolytic", Class::Capacitor),
-    ("inductor", Class::Inductor),
-    ("choke", Class::Inductor),
-    ("coil", Class::Inductor),
-    ("transformer", Class::Transformer),
-    ("autotransformer", Class::Transformer),
+const WORDS: [(&str, Class); 13] = [
+    (
+        "resistor thermistor ntc ptc photoresistor ldr ballast cord speaker",
+        Class::Resistor,
+    ),
+    ("pot potentiometer rheostat control", Class::Potentiometer),
+    ("capacitor electrolytic", Class::Capacitor),
+    ("inductor choke coil", Class::Inductor),
+    ("transformer autotransformer", Class::Transformer),
     ("varistor", Class::Varistor),
     ("supply", Class::Supply(SupplyKind::Supply)),
-    ("battery", Class::Supply(SupplyKind::Battery)),
-    ("cell", Class::Supply(SupplyKind::Battery)),
+    ("battery cell", Class::Supply(SupplyKind::Battery)),
     ("generator", Class::Generator),
-    ("lamp", Class::Lamp),
-    ("bulb", Class::Lamp),
-    ("switch", Class::Contact(ContactKind::Switch)),
+    ("lamp bulb", Class::Lamp),
     ("fuse", Class::Contact(ContactKind::Fuse)),
-    ("thermistor", Class::Resistor),
-    ("ntc", Class::Resistor),
-    ("ptc", Class::Resistor),
-    ("photoresistor", Class::Resistor),
-    ("ldr", Class::Resistor),
-    ("ballast", Class::Resistor),
-    ("cord", Class::Resistor),
-    ("speaker", Class::Resistor),
-    ("relay", Class::Contact(ContactKind::Switch)),
-    ("contact", Class::Contact(ContactKind::Switch)),
-    ("jack", Class::Contact(ContactKind::Switch)),
-    ("jumper", Class::Contact(ContactKind::Switch)),
-    ("on", Class::Contact(ContactKind::Switch)),
-    ("off", Class::Contact(ContactKind::Switch)),
-    ("open", Class::Contact(ContactKind::Switch)),
-    ("closed", Class::Contact(ContactKind::Switch)),
+    (
+        "switch relay contact jack jumper",
+        Class::Contact(ContactKind::Switch),
+    ),
+    (POSITIONS, Class::Contact(ContactKind::Switch)),
 ];
 
+/// Words that state the position of a contact, and by it that there is one.
+const POSITIONS: &str = "on off open closed";
+
 /// Words that name a kind of device and have a further meaning.
-const DEVICE_WORDS: [(&str, Class); 9] = [
+const DEVICE_WORDS: [(&str, Class); 5] = [
     ("triode", Class::Tube),
     ("zener", Class::Regulator),
     ("neon", Class::NeonLamp),
-    ("led", Class::Diode),
-    ("bridge", Class::Diode),
-    ("npn", Class::Transistor),
-    ("pnp", Class::Transistor),
-    ("n-jfet", Class::Transistor),
-    ("p-jfet", Class::Transistor),
+    ("led bridge", Class::Diode),
+    ("npn pnp n-jfet p-jfet", Class::Transistor),
 ];
 
 /// Materials of rectifiers; with the class letter of a transistor they are the material of the
 /// transistor.
-const MATERIALS: [(&str, Class); 3] = [
-    ("germanium", Class::Diode),
-    ("silicon", Class::Diode),
-    ("selenium", Class::Diode),
-];
+const MATERIALS: [(&str, Class); 1] = [("germanium silicon selenium", Class::Diode)];
 
 impl Class {
     /// The kind in one or two words.
@@ -152,12 +129,9 @@ impl Class {
     /// The bare words that may name this kind, except `open`, `closed`, `on` and `off`, which also
     /// state a position.
     pub fn names(self) -> impl Iterator<Item = &'static str> {
-        WORDS
-            .iter()
-            .filter(move |(word, class)| {
-                *class == self && !["open", "closed", "on", "off"].contains(word)
-            })
-            .map(|(word, _)| *word)
+        let of_this = move |row: &&(&str, Class)| row.1 == self && row.0 != POSITIONS;
+        let rows = WORDS.iter().filter(of_this);
+        rows.flat_map(|(words, _)| words.split(' '))
     }
 }
 
@@ -202,10 +176,10 @@ pub(super) fn known_letters() -> String {
     LETTERS.map(|(letters, _)| letters).join(", ")
 }
 
+/// What the row says that has this among its words.
 fn find<T: Copy>(table: &[(&str, T)], word: &str) -> Option<T> {
-    let row = table
-        .iter()
-        .find(|(known, _)| known.eq_ignore_ascii_case(word));
+    let has = |words: &str| words.split(' ').any(|own| own.eq_ignore_ascii_case(word));
+    let row = table.iter().find(|(words, _)| has(words));
     row.map(|(_, found)| *found)
 }
 
@@ -229,8 +203,8 @@ mod tests {
         let apart = |c: char| !c.is_alphanumeric() && c != '-';
         let said: Vec<&str> = page.split(apart).collect();
         let words = WORDS.iter().chain(&DEVICE_WORDS).chain(&MATERIALS);
-        for (word, _) in words {
-            assert!(said.contains(word), "docs/files.md lacks '{word}'");
+        for word in words.flat_map(|(words, _)| words.split(' ')) {
+            assert!(said.contains(&word), "docs/files.md lacks '{word}'");
         }
     }
 

@@ -15,15 +15,10 @@ pub(super) enum Connection<'a> {
     Ends {
         /// Name of the winding, or whatever is written in its place.
         label: Option<Word<'a>>,
-        /// Both nodes.
         nodes: [Word<'a>; 2],
     },
     /// `terminal=node`.
-    Terminal {
-        /// The terminal.
-        name: Word<'a>,
-        node: Word<'a>,
-    },
+    Terminal { name: Word<'a>, node: Word<'a> },
 }
 
 /// All connections of a part.
@@ -47,7 +42,6 @@ impl<'a> Connection<'a> {
         }
     }
 
-    /// Its node words.
     pub fn nodes(&self) -> &[Word<'a>] {
         match self {
             Connection::Ends { nodes, .. } => nodes,
@@ -209,16 +203,10 @@ pub(super) fn check_name(word: &Word<'_>, findings: &mut Findings) -> bool {
 mod tests {
     use super::*;
     use crate::netlist::lex::words;
-    use crate::source::SourceId;
 
     fn read(text: &str) -> (usize, Vec<String>) {
-        let mut findings = Findings::new(SourceId(0));
-        let found = connections(&words(text, 0), &mut findings);
-        let messages: Vec<_> = findings
-            .into_sorted()
-            .into_iter()
-            .map(|one| one.message)
-            .collect();
+        let read = |findings: &mut Findings| connections(&words(text, 0), findings);
+        let (found, messages) = Findings::of_test(read);
         assert_eq!(found.faulty, !messages.is_empty(), "{text}");
         (found.list.len(), messages)
     }

@@ -34,6 +34,14 @@ pub(super) fn is_test_point(word: &str) -> bool {
             .all(|c| c.is_ascii_alphanumeric() || c == '-' || c == '_' || c == '.')
 }
 
+/// The letter of a section counted from 0.
+pub(crate) fn letter(section: usize) -> char {
+    u8::try_from(section)
+        .ok()
+        .filter(|section| *section < 26)
+        .map_or('?', |section| char::from(b'A' + section))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -3,9 +3,9 @@
 use std::collections::HashMap;
 use std::ops::Range;
 
-use circuit::{CircuitBuilder, NodeId, PartId, TubeType};
+use circuit::{CircuitBuilder, NodeId, Origin, Part, PartId, PartKind, TubeType};
 
-use super::lex::Word;
+use super::lex::{Line, Word};
 use super::socket::{SocketRegistry, Tie};
 
 /// A line that states a part, or that could not be read but may name nodes.
@@ -23,15 +23,30 @@ pub(super) struct Stated {
     pub valued: bool,
 }
 
+impl Stated {
+    /// A line whose terminals are not all on its nodes.
+    pub fn unconnected(
+        bytes: Range<usize>,
+        part: Option<PartId>,
+        mentions: Vec<(NodeId, Range<usize>)>,
+    ) -> Self {
+        Stated {
+            part,
+            bytes,
+            mentions,
+            connected: false,
+            valued: false,
+        }
+    }
+}
+
 /// The contents of all lines, before the drawing as a whole is checked.
 pub(super) struct NetlistDraft<'a> {
-    /// The text.
     pub text: &'a str,
     /// Nodes and parts so far.
     pub builder: CircuitBuilder,
     /// Part lines and unreadable lines.
     pub stated: Vec<Stated>,
-    /// Nodes of `ground` statements.
     pub grounds: Vec<Word<'a>>,
     /// Heaters in series: the keyword and the members of each statement.
     pub heaters: Vec<(Word<'a>, Vec<Word<'a>>)>,
@@ -43,7 +58,6 @@ pub(super) struct NetlistDraft<'a> {
     pub file: &'a str,
     /// Tube types of the job.
     pub own: &'a [TubeType],
-    /// Sockets so far.
     pub registry: SocketRegistry,
     /// Words of lines that could not be read.
     pub unreadable: Vec<Vec<Word<'a>>>,
@@ -52,6 +66,25 @@ pub(super) struct NetlistDraft<'a> {
 }
 
 impl NetlistDraft<'_> {
+    pub fn add(
+        &mut self,
+        line: &Line<'_>,
+        designator: String,
+        kind: PartKind,
+        nodes: Vec<NodeId>,
+    ) -> PartId {
+        let origin = Origin {
+            file: self.file.to_owned(),
+            line: line.number,
+        };
+        self.builder.part(Part {
+            designator,
+            kind,
+            nodes,
+            origin,
+        })
+    }
+
     /// Whether every line could be read: one that could not may draw whatever seems to be missing.
     pub fn is_whole(&self) -> bool {
         self.unreadable.is_empty() && self.stated.iter().all(|stated| stated.connected)

@@ -5,7 +5,7 @@
 
 use std::ops::Range;
 
-use circuit::{NodeId, Origin, Part, PartId, PartKind};
+use circuit::{NodeId, PartId, PartKind};
 
 use super::class::{classify, known_letters, Unclassed};
 use super::composite;
@@ -22,7 +22,6 @@ use super::terminals::place;
 use super::values::{Subject, Values};
 
 impl<'a> NetlistDraft<'a> {
-    /// Reads a part line.
     pub(super) fn part(
         &mut self,
         line: &Line<'a>,
@@ -42,7 +41,8 @@ impl<'a> NetlistDraft<'a> {
                 say_unclassed(name, unclassed, findings);
                 let read = connections(&halves.connections, findings);
                 let mentions = self.mentions(&read);
-                self.stated.push(unconnected(name, None, mentions));
+                let bytes = name.bytes.clone();
+                self.stated.push(Stated::unconnected(bytes, None, mentions));
                 return;
             }
         };
@@ -82,10 +82,10 @@ impl<'a> NetlistDraft<'a> {
                 Stated {
                     connected,
                     valued,
-                    ..unconnected(name, Some(part), mentions)
+                    ..Stated::unconnected(name.bytes.clone(), Some(part), mentions)
                 }
             }
-            None => unconnected(name, None, mentions),
+            None => Stated::unconnected(name.bytes.clone(), None, mentions),
         };
         self.stated.push(stated);
     }
@@ -103,15 +103,8 @@ impl<'a> NetlistDraft<'a> {
         // A part without any node still keeps its name, so that other files can refer to it.
         let some = (!self.builder.peek().nodes().is_empty()).then_some(NodeId(0));
         nodes.resize(count, nodes.last().copied().or(some)?);
-        Some(self.builder.part(Part {
-            designator: name.text.replace(char::is_whitespace, ""),
-            kind,
-            nodes,
-            origin: Origin {
-                file: self.file.to_owned(),
-                line: line.number,
-            },
-        }))
+        let designator = name.text.replace(char::is_whitespace, "");
+        Some(self.add(line, designator, kind, nodes))
     }
 
     /// The part with the node words of its terminals.
@@ -153,7 +146,8 @@ impl<'a> NetlistDraft<'a> {
         self.register(words.filter(|word| is_node_name(word.text)))
     }
 
-    fn register<'w>(
+    /// The nodes of words, made if they are new.
+    pub(super) fn register<'w>(
         &mut self,
         words: impl Iterator<Item = &'w Word<'a>>,
     ) -> Vec<(NodeId, Range<usize>)>
@@ -163,20 +157,6 @@ impl<'a> NetlistDraft<'a> {
         words
             .map(|word| (self.builder.node(word.text), word.bytes.clone()))
             .collect()
-    }
-}
-
-fn unconnected(
-    name: &Word<'_>,
-    part: Option<PartId>,
-    mentions: Vec<(NodeId, Range<usize>)>,
-) -> Stated {
-    Stated {
-        part,
-        bytes: name.bytes.clone(),
-        mentions,
-        connected: false,
-        valued: false,
     }
 }
 

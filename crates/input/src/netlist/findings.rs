@@ -17,7 +17,6 @@ pub(super) struct Findings {
 }
 
 impl Findings {
-    /// None yet.
     pub fn new(source: SourceId) -> Self {
         Findings {
             source,
@@ -94,7 +93,6 @@ impl Findings {
         self.push(note.label(label).help(help));
     }
 
-    /// Adds a diagnostic.
     pub fn push(&mut self, diagnostic: Diagnostic) {
         self.found.push(diagnostic);
     }
@@ -112,7 +110,15 @@ impl Findings {
         self.push(diagnostic);
     }
 
-    /// Whether nothing was found.
+    /// What a reader makes of its input in a test, and the messages.
+    #[cfg(test)]
+    pub fn of_test<T>(read: impl FnOnce(&mut Findings) -> T) -> (T, Vec<String>) {
+        let mut findings = Findings::new(SourceId(0));
+        let read = read(&mut findings);
+        let found = findings.into_sorted().into_iter();
+        (read, found.map(|one| one.message).collect())
+    }
+
     pub fn is_empty(&self) -> bool {
         self.found.is_empty()
     }

@@ -12,7 +12,6 @@ use super::lex::Word;
 /// One statement about a part.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Item<'a> {
-    /// The kind of item.
     pub kind: ItemKind<'a>,
     /// The value or word; for an option its value, empty if there is none.
     pub text: &'a str,

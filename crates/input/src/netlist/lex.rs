@@ -8,7 +8,6 @@ use std::ops::Range;
 /// A word and its place.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Word<'a> {
-    /// The word as written.
     pub text: &'a str,
     /// Its bytes in the whole text.
     pub bytes: Range<usize>,

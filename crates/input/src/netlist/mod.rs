@@ -30,5 +30,6 @@ mod types;
 mod unrecognized;
 mod values;
 
+pub(crate) use designator::letter;
 pub use read::{read_netlist, Netlist};
 pub use settings::{parse_settings, SettingFault};

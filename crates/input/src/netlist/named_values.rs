@@ -19,7 +19,7 @@ impl<'a> Values<'a, '_> {
         if found.is_none() {
             let message = format!("'{word}' is a plain number above zero");
             let help = format!("write it without a unit, such as `{word}=100`");
-            self.reject(&item.bytes, message, &help);
+            self.reject(&item.bytes, message, help);
         }
         found
     }
@@ -67,11 +67,8 @@ impl<'a> Values<'a, '_> {
                     |item: &&Item<'_>| matches!(item.kind, ItemKind::Percent | ItemKind::Value);
                 let Some(next) = self.items.get(index + 1).filter(number).cloned() else {
                     let message = format!("'{word}' has no value");
-                    let (label, help) = (
-                        "a percentage belongs after this",
-                        format!("write `{word} 40%`"),
-                    );
-                    self.refuse(&at.bytes, message, label, help);
+                    let label = "a percentage belongs after this";
+                    self.refuse(&at.bytes, message, label, format!("write `{word} 40%`"));
                     return None;
                 };
                 self.taken[index + 1] = true;

@@ -163,13 +163,7 @@ impl<'a> NetlistDraft<'a> {
                 Some((node, word.bytes.clone()))
             };
             let mentions: Vec<_> = words.iter().filter_map(known).collect();
-            self.stated.push(Stated {
-                part: None,
-                bytes: 0..0,
-                mentions,
-                connected: false,
-                valued: false,
-            });
+            self.stated.push(Stated::unconnected(0..0, None, mentions));
         }
     }
 }

@@ -40,16 +40,12 @@ pub(super) fn heaters<'a>(
     if in_series {
         return Statement::Heaters(first.clone(), said[HOW.len()..].to_vec());
     }
-    let found = findings
-        .error(
-            &first.bytes,
-            format!("'{}' is not followed by 'in series'", first.text),
-        )
-        .label("'in series' belongs after this")
-        .help(format!(
-            "write it out, such as `{keyword} in series: V3 V2 V1`; heaters side by side need no statement"
-        ));
-    findings.push(found);
+    let message = format!("'{}' is not followed by 'in series'", first.text);
+    let help = format!(
+        "write it out, such as `{keyword} in series: V3 V2 V1`; heaters side by side need no statement"
+    );
+    let label = "'in series' belongs after this";
+    findings.refuse(&first.bytes, message, label, help);
     // Whether it is a string at all is not known, so nothing is said of its members.
     Statement::Unreadable(Vec::new())
 }

@@ -8,7 +8,7 @@ use std::ops::Range;
 use circuit::{Circuit, PartId, PartKind, Setting, SettingValue};
 use units::parse_percent;
 
-use crate::nearest::did_you_mean;
+use crate::nearest::near_or_all;
 
 /// What is wrong with a setting.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -53,10 +53,9 @@ pub fn parse_settings(circuit: &Circuit, text: &str) -> Result<Vec<Setting>, Vec
             Err(fault) => faults.push(fault),
         }
     }
-    if faults.is_empty() {
-        Ok(settings)
-    } else {
-        Err(faults)
+    match faults.is_empty() {
+        true => Ok(settings),
+        false => Err(faults),
     }
 }
 
@@ -81,36 +80,39 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
     let name = trimmed(&text[..equals], 0);
     let value = trimmed(&text[equals + 1..], equals + 1);
     let (name_text, value_text) = (&text[name.clone()], &text[value.clone()]);
+    // The whole setting where there is nothing to be marked.
+    let or_whole = |bytes: Range<usize>| match bytes.is_empty() {
+        true => 0..text.len(),
+        false => bytes,
+    };
+    let place = or_whole(value.clone());
     let Some(part) = circuit.part_named(name_text) else {
         let throws: Vec<(PartId, &str)> = throws(circuit, name_text).collect();
         if !throws.is_empty() {
-            let place = if value.is_empty() {
-                0..text.len()
-            } else {
-                value
-            };
             return thrown(name_text, &throws, value_text)
                 .map_err(|(message, help)| fault(place, message, help));
         }
-        let place = if name.is_empty() { 0..text.len() } else { name };
         let message = format!("no part is called '{name_text}'");
-        return Err(fault(place, message, known(circuit, name_text)));
+        return Err(fault(or_whole(name), message, known(circuit, name_text)));
     };
     let kind = &circuit.part(part).kind;
-    let place = if value.is_empty() {
-        0..text.len()
-    } else {
-        value.clone()
-    };
     let value = match kind {
-        PartKind::Potentiometer(_) => {
-            let turn = turn(value_text).map_err(|(within, message, help)| {
-                let within = within.filter(|_| !value.is_empty());
-                let within = within.map(|bytes| value.start + bytes.start..value.start + bytes.end);
-                fault(within.unwrap_or(place), message, help)
-            })?;
-            SettingValue::Turn(turn)
-        }
+        // The place of a wiper as a share of the track.
+        PartKind::Potentiometer(_) => match parse_percent(value_text) {
+            Ok(turn) if turn <= 1.0 => SettingValue::Turn(turn),
+            Ok(_) => {
+                let message = "a setting lies between 0 % and 100 %".to_owned();
+                let help = "0 % is the counter-clockwise end, 100 % the clockwise end";
+                return Err(fault(place, message, help.to_owned()));
+            }
+            Err(error) => {
+                let example = || "write a percentage, such as `40%`".to_owned();
+                let help = error.help().unwrap_or_else(example);
+                let within = value.start + error.span.start..value.start + error.span.end;
+                let marked = Some(within).filter(|bytes| !bytes.is_empty());
+                return Err(fault(marked.unwrap_or(place), error.to_string(), help));
+            }
+        },
         PartKind::Contact(_) => {
             let Some(closed) = closed(value_text) else {
                 let message = format!("a {} is not '{value_text}'", kind.noun());
@@ -124,25 +126,6 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
         }
     };
     Ok(vec![Setting { part, value }])
-}
-
-/// The bytes of a fault if it has a place of its own, what is wrong, and what to write.
-type TurnFault = (Option<Range<usize>>, String, String);
-
-/// The place of a wiper as a share of the track.
-fn turn(text: &str) -> Result<f64, TurnFault> {
-    match parse_percent(text) {
-        Ok(turn) if turn <= 1.0 => Ok(turn),
-        Ok(_) => {
-            let message = "a setting lies between 0 % and 100 %".to_owned();
-            let help = "0 % is the counter-clockwise end, 100 % the clockwise end";
-            Err((None, message, help.to_owned()))
-        }
-        Err(error) => {
-            let within = Some(error.span.clone()).filter(|bytes| !bytes.is_empty());
-            Err((within, error.to_string(), turn_help(&error)))
-        }
-    }
 }
 
 /// Whether a contact is closed, in the words for it.
@@ -176,8 +159,7 @@ fn thrown(
     if !nowhere && !throws.iter().any(|(_, throw)| is(throw)) {
         let mut names: Vec<&str> = throws.iter().map(|(_, throw)| *throw).collect();
         names.dedup();
-        let help = did_you_mean(wanted, names.iter().copied())
-            .unwrap_or_else(|| format!("its throws are {}", names.join(", ")));
+        let help = near_or_all(wanted, &names, "its throws are");
         return Err((format!("'{wanted}' is no throw of {name}"), help));
     }
     let set = |(part, throw): &(PartId, &str)| Setting {
@@ -185,11 +167,6 @@ fn thrown(
         value: SettingValue::Closed(is(throw)),
     };
     Ok(throws.iter().map(set).collect())
-}
-
-fn turn_help(error: &units::ValueError) -> String {
-    let example = || "write a percentage, such as `40%`".to_owned();
-    error.help().unwrap_or_else(example)
 }
 
 /// The control that was probably meant, or else all controls, for a help line.
@@ -200,13 +177,10 @@ fn known(circuit: &Circuit, name: &str) -> String {
         .map(|part| part.designator.split('.').next().unwrap_or_default())
         .collect();
     controls.dedup();
-    did_you_mean(name, controls.iter().copied()).unwrap_or_else(|| {
-        if controls.is_empty() {
-            "this circuit has no potentiometer, switch or fuse".to_owned()
-        } else {
-            format!("settings belong to {}", controls.join(", "))
-        }
-    })
+    match controls.is_empty() {
+        true => "this circuit has no potentiometer, switch or fuse".to_owned(),
+        false => near_or_all(name, &controls, "settings belong to"),
+    }
 }
 
 #[cfg(test)]

@@ -101,13 +101,11 @@ fn connections_within(words: &[Word<'_>]) -> Option<usize> {
 mod tests {
     use super::*;
     use crate::netlist::lex::words;
-    use crate::source::SourceId;
 
     fn halves(text: &str) -> (Option<(usize, usize)>, usize) {
-        let mut findings = Findings::new(SourceId(0));
-        let halves = split(&words(text, 0), &mut findings);
+        let (halves, found) = Findings::of_test(|findings| split(&words(text, 0), findings));
         let lengths = halves.map(|halves| (halves.values.len(), halves.connections.len()));
-        (lengths, findings.into_sorted().len())
+        (lengths, found.len())
     }
 
     #[test]

@@ -164,17 +164,10 @@ fn spaced_designator(head: &str) -> Option<&str> {
 mod tests {
     use super::*;
     use crate::netlist::lex::lines;
-    use crate::source::SourceId;
 
     fn read(text: &str) -> (Statement<'_>, Vec<String>) {
-        let mut findings = Findings::new(SourceId(0));
         let line = lines(text).next().unwrap();
-        let found = statement(&line, &mut findings);
-        let messages = findings
-            .into_sorted()
-            .into_iter()
-            .map(|found| found.message);
-        (found, messages.collect())
+        Findings::of_test(|findings| statement(&line, findings))
     }
 
     #[test]

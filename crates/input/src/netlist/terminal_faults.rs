@@ -11,7 +11,7 @@ use super::connections::Connections;
 use super::findings::Findings;
 use super::lex::Word;
 use super::values::Subject;
-use crate::nearest::did_you_mean;
+use crate::nearest::near_or_all;
 
 /// Reports that a part has no connections, unless they were reported as unreadable.
 pub(super) fn unconnected(
@@ -38,8 +38,7 @@ pub(super) fn unknown(
     subject: &Subject<'_>,
     findings: &mut Findings,
 ) {
-    let all = || format!("its terminals are {}", slots.join(", "));
-    let help = did_you_mean(name.text, slots.iter().copied()).unwrap_or_else(all);
+    let help = near_or_all(name.text, slots, "its terminals are");
     let message = format!("a {} has no terminal '{}'", subject.noun, name.text);
     findings.refuse(&name.bytes, message, "unknown terminal", help);
 }
@@ -64,7 +63,6 @@ pub(super) fn twice(
     );
 }
 
-/// Reports terminals without a node.
 pub(super) fn lacking(
     kind: &PartKind,
     missing: &[&str],
@@ -72,16 +70,9 @@ pub(super) fn lacking(
     findings: &mut Findings,
 ) {
     let quoted: Vec<String> = missing.iter().map(|name| format!("'{name}'")).collect();
-    let plural = if missing.len() > 1 {
-        "terminals"
-    } else {
-        "terminal"
-    };
-    let message = format!(
-        "{} lacks its {plural} {}",
-        subject.name,
-        quoted.join(" and ")
-    );
+    let plural = if missing.len() > 1 { "s" } else { "" };
+    let quoted = quoted.join(" and ");
+    let message = format!("{} lacks its terminal{plural} {quoted}", subject.name);
     let help = match kind {
         PartKind::Potentiometer(_) => {
             "of a rheostat, put the free end on the node of the wiper".to_owned()

@@ -179,7 +179,6 @@ mod tests {
     use super::*;
     use crate::netlist::connections::connections;
     use crate::netlist::lex::words;
-    use crate::source::SourceId;
     use circuit::Potentiometer;
 
     fn pot() -> PartKind {
@@ -192,23 +191,16 @@ mod tests {
     }
 
     fn placed(kind: &PartKind, text: &str) -> (Option<Vec<String>>, Vec<String>) {
-        let mut findings = Findings::new(SourceId(0));
-        let read = connections(&words(text, 0), &mut findings);
         let subject = Subject {
             name: "X1",
             bytes: 0..0,
             noun: kind.noun(),
         };
-        let nodes = place(kind, &subject, &read, &mut findings);
-        let nodes = nodes.map(|nodes| nodes.iter().map(|node| node.text.to_owned()).collect());
-        (
-            nodes,
-            findings
-                .into_sorted()
-                .into_iter()
-                .map(|one| one.message)
-                .collect(),
-        )
+        Findings::of_test(|findings| {
+            let read = connections(&words(text, 0), findings);
+            let nodes = place(kind, &subject, &read, findings)?;
+            Some(nodes.iter().map(|node| node.text.to_owned()).collect())
+        })
     }
 
     #[test]

@@ -49,7 +49,6 @@ pub(super) fn with_article(name: &str) -> String {
 }
 
 impl Known<'_> {
-    /// Its kind in words.
     pub fn words(self) -> &'static str {
         match self {
             Known::Tube(tube) => class_words(tube.class),

@@ -9,8 +9,10 @@ use std::ops::Range;
 use circuit::Rating;
 use units::{parse_part_tolerance, Doubt, Figure, Unit, ValueError};
 
+use super::connections::check_name;
 use super::findings::Findings;
 use super::items::{Item, ItemKind};
+use super::lex::Word;
 
 /// Replaces a value that could not be read. An error is always reported with it.
 pub(super) const STAND_IN: f64 = 1.0;
@@ -20,7 +22,6 @@ pub(super) const STAND_IN: f64 = 1.0;
 pub(super) struct Placed {
     /// The value in the base unit that was asked for.
     pub value: f64,
-    /// Its bytes.
     pub bytes: Range<usize>,
 }
 
@@ -48,9 +49,7 @@ impl Doubted {
 /// The part whose values are assigned.
 #[derive(Clone, Debug)]
 pub(super) struct Subject<'a> {
-    /// Its designation.
     pub name: &'a str,
-    /// The place of its designation.
     pub bytes: Range<usize>,
     /// Its kind in one or two words.
     pub noun: &'static str,
@@ -128,8 +127,32 @@ impl<'a, 'f> Values<'a, 'f> {
     }
 
     /// Reports a value that is not allowed in its place.
-    pub fn reject(&mut self, bytes: &Range<usize>, message: String, help: &str) {
+    pub fn reject(
+        &mut self,
+        bytes: &Range<usize>,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) {
         self.refuse(bytes, message, "not possible", help);
+    }
+
+    /// Reports a part whose values do not go together, at its designation, which begins the message.
+    pub fn reject_part(&mut self, message: &str, help: impl Into<String>) {
+        let message = format!("{} {message}", self.subject.name);
+        self.reject(&self.subject.bytes.clone(), message, help);
+    }
+
+    /// Reports two words that exclude each other, at the second of them.
+    pub fn exclusive(&mut self, one: &Range<usize>, other: &Range<usize>, message: String) {
+        let second = if one.start > other.start { one } else { other };
+        self.reject(second, message, "keep one of the two words");
+    }
+
+    /// Whether all of these words can name a node; those that cannot are reported.
+    pub fn can_be_nodes(&mut self, words: &[&Word<'_>]) -> bool {
+        let named = words.iter().all(|word| check_name(word, self.findings));
+        self.faulty |= !named;
+        named
     }
 
     /// The first value in this unit. If there are only other values, the first of them is reported.
@@ -167,8 +190,8 @@ impl<'a, 'f> Values<'a, 'f> {
         match parse_part_tolerance(item.text) {
             Ok(fraction) if fraction < 1.0 => Some(fraction),
             Ok(_) => {
-                let message = "a tolerance must be below 100 %".to_owned();
-                self.reject(&item.bytes, message, "a usual tolerance is 5, 10 or 20 %");
+                let help = "a usual tolerance is 5, 10 or 20 %";
+                self.reject(&item.bytes, "a tolerance must be below 100 %", help);
                 None
             }
             Err(error) => {

@@ -32,21 +32,19 @@ impl Entry<'_> {
             .and_then(|words| words.text.replace('_', "").parse::<f64>().ok())
             .filter(|number| number.is_finite() && (wanted.fits)(*number));
         read.ok_or_else(|| {
-            let message = format!("{}: {} was expected here", self.what(), wanted.words);
+            let message = format!("{} was expected here", wanted.words);
             let help = format!("write `{} = {}`", self.key_as_toml(), wanted.example);
-            let span = words.map_or_else(|| self.span(), |words| words.span);
-            out.push(Diagnostic::error(span, message).help(help));
-            Reported
+            let at_value = || self.error(&message);
+            let error = words.map_or_else(at_value, |words| words.error(&message));
+            error.help(help).report(out)
         })
     }
 
-    /// The value as true or false.
     pub(super) fn truth(&self, out: &mut Vec<Diagnostic>) -> Result<bool, Reported> {
         self.bool().ok_or_else(|| {
-            let message = format!("{}: true or false was expected here", self.what());
             let help = format!("write `{} = true`, without quotes", self.key_as_toml());
-            out.push(Diagnostic::error(self.span(), message).help(help));
-            Reported
+            let error = self.error("true or false was expected here");
+            error.help(help).report(out)
         })
     }
 

@@ -4,7 +4,7 @@ use crate::diagnostic::Diagnostic;
 
 use super::bare::Wanted;
 use super::tree::Section;
-use super::{line_volts, names, Named};
+use super::{names, volts, Named};
 
 const KEYS: [&str; 3] = ["meter", "line", "guard"];
 
@@ -33,7 +33,7 @@ pub(super) fn read_bench(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> Be
             .entry("meter")
             .and_then(|entry| names(&entry, out))
             .unwrap_or_default(),
-        line: line_volts(section, out),
+        line: volts(section, "line", out),
         guard: section
             .entry("guard")
             .and_then(|entry| entry.number_of(&GUARD, out).ok()),

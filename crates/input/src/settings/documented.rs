@@ -4,10 +4,9 @@ use units::{Tolerance, Unit};
 
 use crate::diagnostic::Diagnostic;
 use crate::table::decibel::DecibelZero;
-use crate::values;
 
 use super::tree::Section;
-use super::{line_volts, name, text, Named};
+use super::{name, text, volts, Named};
 
 const KEYS: [&str; 7] = [
     "meter",
@@ -45,29 +44,24 @@ pub(super) fn read_documented(
     section.only(&KEYS, out);
     DocumentedSettings {
         meter: name(section, "meter", out),
-        tolerance: section.entry("tolerance").and_then(|entry| {
-            let words = entry.words(out).ok()?;
-            values::tolerance(&words, &entry.what(), Unit::Volt, out).ok()
-        }),
+        tolerance: text(section, "tolerance", out)
+            .and_then(|words| words.tolerance(Unit::Volt, out).ok()),
         reference: name(section, "reference", out),
-        line: line_volts(section, out),
-        range: section.entry("range").and_then(|entry| {
-            let words = entry.words(out).ok()?;
-            values::positive(&words, &entry.what(), Unit::Volt, out).ok()
-        }),
+        line: volts(section, "line", out),
+        range: volts(section, "range", out),
         decibel_zero: decibel_zero(section, out),
-        conditions: text(section, "conditions", out).unwrap_or_default(),
+        conditions: text(section, "conditions", out)
+            .map(|words| words.text)
+            .unwrap_or_default(),
     }
 }
 
 fn decibel_zero(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> Option<DecibelZero> {
-    let entry = section.entry("decibel-zero")?;
-    let words = entry.words(out).ok()?;
+    let words = text(section, "decibel-zero", out)?;
     let found = DecibelZero::parse(&words.text);
     if found.is_none() {
-        let message = format!("{}: this is no zero of decibels", entry.what());
         let help = "write a power and its ohms: `1 mW in 600 ohm`, or `6 mW in 500 ohm`";
-        out.push(Diagnostic::error(words.span, message).help(help));
+        out.push(words.error("this is no zero of decibels").help(help));
     }
     found
 }

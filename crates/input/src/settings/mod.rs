@@ -15,7 +15,6 @@ use units::Unit;
 
 use crate::diagnostic::Diagnostic;
 use crate::source::{SourceId, Sources, Span};
-use crate::values;
 use crate::words::Words;
 use bench::read_bench;
 use documented::read_documented;
@@ -138,8 +137,9 @@ pub fn read_settings(sources: &Sources, id: SourceId) -> (JobSettings, Vec<Diagn
     let mut settings = JobSettings::default();
     let top = tree.top();
     top.only(&TOP, out);
-    settings.title = text(&top, "title", out);
-    settings.serial = text(&top, "serial", out).unwrap_or_default();
+    settings.title = text(&top, "title", out).map(|words| words.text);
+    let serial = text(&top, "serial", out);
+    settings.serial = serial.map_or_else(String::new, |words| words.text);
     settings.hot_chassis = top
         .entry("hot-chassis")
         .is_some_and(|entry| entry.truth(out).unwrap_or_default());
@@ -158,36 +158,33 @@ pub fn read_settings(sources: &Sources, id: SourceId) -> (JobSettings, Vec<Diagn
     if let Some(names) = top.entry("readings").and_then(|entry| names(&entry, out)) {
         settings.readings = names;
     }
-    if let Some(section) = section(&top, "as-documented", out) {
-        settings.documented = read_documented(&section, out);
-    }
-    if let Some(section) = section(&top, "on-the-bench", out) {
-        settings.bench = read_bench(&section, out);
-    }
-    if let Some(section) = section(&top, "worksheet", out) {
-        settings.worksheet = read_worksheet(&section, out);
-    }
-    if let Some(section) = section(&top, "suspects", out) {
-        settings.suspects = read_suspects(&section, out);
-    }
+    settings.documented = section(&top, "as-documented", read_documented, out);
+    settings.bench = section(&top, "on-the-bench", read_bench, out);
+    settings.worksheet = section(&top, "worksheet", read_worksheet, out);
+    settings.suspects = section(&top, "suspects", read_suspects, out);
     settings.whole = tree.is_whole() && !found.iter().any(Diagnostic::is_error);
     let diagnostics = tree.finish(found);
     (settings, diagnostics)
 }
 
-fn section<'s>(top: &Section<'s>, key: &str, out: &mut Vec<Diagnostic>) -> Option<Section<'s>> {
-    top.entry(key)?.needs_section(out).ok()
+/// The settings of a section; the usual ones if the file does not have it.
+fn section<T: Default>(
+    top: &Section<'_>,
+    key: &str,
+    read: fn(&Section<'_>, &mut Vec<Diagnostic>) -> T,
+    out: &mut Vec<Diagnostic>,
+) -> T {
+    let entry = top.entry(key);
+    let section = entry.and_then(|entry| entry.needs_section(out).ok());
+    section.map_or_else(T::default, |section| read(&section, out))
 }
 
-fn text(section: &Section<'_>, key: &str, out: &mut Vec<Diagnostic>) -> Option<String> {
-    let words = section.words(key, out).ok().flatten();
-    words.map(|words| words.text)
+fn text(section: &Section<'_>, key: &str, out: &mut Vec<Diagnostic>) -> Option<Words> {
+    section.words(key, out).ok().flatten()
 }
 
-fn line_volts(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> Option<f64> {
-    let entry = section.entry("line")?;
-    let words = entry.words(out).ok()?;
-    values::positive(&words, &entry.what(), Unit::Volt, out).ok()
+fn volts(section: &Section<'_>, key: &str, out: &mut Vec<Diagnostic>) -> Option<f64> {
+    section.positive(key, Unit::Volt, out).ok().flatten()
 }
 
 fn name(section: &Section<'_>, key: &str, out: &mut Vec<Diagnostic>) -> Option<Named> {
@@ -197,18 +194,14 @@ fn name(section: &Section<'_>, key: &str, out: &mut Vec<Diagnostic>) -> Option<N
 }
 
 fn names(entry: &Entry<'_>, out: &mut Vec<Diagnostic>) -> Option<Vec<Named>> {
-    let list = entry.list(out).ok()?;
-    Some(
-        list.into_iter()
-            .filter_map(|words| filled(entry, words, out))
-            .collect(),
-    )
+    let list = entry.list(out).ok()?.into_iter();
+    let names = list.filter_map(|words| filled(entry, words, out));
+    Some(names.collect())
 }
 
 fn filled(entry: &Entry<'_>, words: Words, out: &mut Vec<Diagnostic>) -> Option<Named> {
     if words.is_blank() {
-        let message = format!("{}: a name was expected here", entry.what());
-        out.push(Diagnostic::error(entry.span(), message));
+        out.push(entry.error("a name was expected here"));
         return None;
     }
     Some(words.into())

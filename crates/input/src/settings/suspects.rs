@@ -59,9 +59,8 @@ fn ages(section: &Section<'_>, out: &mut Vec<Diagnostic>) -> Vec<(String, f64)> 
         return Vec::new();
     };
     let Some(table) = entry.section() else {
-        let message = format!("{}: factors by class were expected here", entry.what());
-        let help = "write `ages = { \"paper capacitor\" = 5 }`";
-        out.push(Diagnostic::error(entry.span(), message).help(help));
+        let error = entry.error("factors by class were expected here");
+        out.push(error.help("write `ages = { \"paper capacitor\" = 5 }`"));
         return Vec::new();
     };
     let mut ages = Vec::new();

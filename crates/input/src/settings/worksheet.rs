@@ -28,9 +28,8 @@ pub(super) fn read_worksheet(
     let mut order = Vec::new();
     for words in entry.list(out).unwrap_or_default() {
         if words.is_blank() {
-            let message = format!("{}: a designator was expected here", entry.what());
-            let help = "write `order = [\"rails\", \"V3\", \"V2\"]`";
-            out.push(Diagnostic::error(words.span, message).help(help));
+            let error = words.error("a designator was expected here");
+            out.push(error.help("write `order = [\"rails\", \"V3\", \"V2\"]`"));
         } else {
             order.push(words.into());
         }

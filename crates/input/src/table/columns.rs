@@ -10,11 +10,8 @@ use crate::nearest::nearest;
 use crate::records::Record;
 use crate::words::Words;
 
-/// The columns that a table may have.
 pub(crate) struct Layout {
-    /// Every column.
     pub known: &'static [&'static str],
-    /// The required columns.
     pub needed: &'static [&'static str],
     /// A required column, and the column that can replace it.
     pub replaceable: Option<(&'static str, &'static str)>,
@@ -32,7 +29,6 @@ pub(crate) enum Numbered {
     Pins,
 }
 
-/// The name of a column.
 pub(super) type Name = Cow<'static, str>;
 
 impl Layout {

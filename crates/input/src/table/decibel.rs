@@ -91,17 +91,13 @@ fn decibels(text: &str) -> Option<Decibels> {
 /// The cell in volts, if it is in decibels.
 pub(super) fn in_volts(
     words: &Words,
-    what: &str,
     quantity: Quantity,
     zero: Option<DecibelZero>,
     out: &mut Vec<Diagnostic>,
 ) -> Option<Result<CellContent, Reported>> {
     let found = decibels(&words.text).filter(|_| quantity == Quantity::AcVolts)?;
-    let mut refuse = |message: &str, help: &str| {
-        let message = format!("{what}: {message}");
-        out.push(Diagnostic::error(words.span.clone(), message).help(help));
-        Some(Err(Reported))
-    };
+    let mut refuse =
+        |message: &str, help: &str| Some(Err(words.error(message).help(help).report(out)));
     let Some(zero) = zero else {
         return refuse("what 0 dB stands for is not stated", ZERO_HELP);
     };
@@ -139,7 +135,7 @@ mod tests {
     fn volts(text: &str, zero: Option<DecibelZero>) -> Option<Result<f64, Vec<Diagnostic>>> {
         let words = Words::new(SourceId(0), text, 0..text.len(), text);
         let mut out = Vec::new();
-        let cell = in_volts(&words, "cell", Quantity::AcVolts, zero, &mut out)?;
+        let cell = in_volts(&words, Quantity::AcVolts, zero, &mut out)?;
         Some(match cell {
             Ok(CellContent::Value(cell)) => Ok(cell.figure.value),
             _ => Err(out),

@@ -8,12 +8,13 @@ use units::{parse_cell, CellContent, Figure, PrintedCell, Tolerance, ValueError,
 use crate::diagnostic::Diagnostic;
 use crate::meters::{find_manual_meter, ManualMeter};
 use crate::table::decibel;
-use crate::table::manual::{Point, Row, RowDefaults, Wants};
+use crate::table::gathered::Wants;
+use crate::table::manual::{Point, Row, RowDefaults};
 use crate::table::place::{self, Unplaced};
 use crate::table::printed;
 use crate::table::read_context::Drawn;
 use crate::table::row::RowReader;
-use crate::values::{self, Reported};
+use crate::values::Reported;
 
 /// The content of the value's cell.
 enum Printed {
@@ -64,12 +65,10 @@ impl RowReader<'_> {
         let mut tolerance = self.tolerance(quantity, defaults, out);
         if let Ok(Printed::Value(cell)) = &printed {
             let column = self.words("range");
-            let what = self.what("range");
-            range = range.and_then(|stated| printed::range(cell, stated, (&column, &what), out));
+            range = range.and_then(|stated| printed::range(cell, stated, &column, out));
             let column = self.filled("tolerance");
-            let what = self.what("tolerance");
-            tolerance = tolerance
-                .and_then(|usual| printed::tolerance(cell, usual, (column.as_ref(), &what), out));
+            tolerance =
+                tolerance.and_then(|usual| printed::tolerance(cell, usual, column.as_ref(), out));
         }
         let mut cells = Cells {
             port,
@@ -134,7 +133,7 @@ impl RowReader<'_> {
     ) -> Result<ManualEntry, Reported> {
         let placeless = cells.source == Ok(None) && matches!(self.context.circuit, Drawn::Absent);
         if placeless {
-            wants.source.add(self.row.span.clone());
+            wants.place.add(self.row.span.clone());
         }
         let Some(meter) = cells.meter? else {
             wants.meter.add(self.row.span.clone());
@@ -185,19 +184,16 @@ impl RowReader<'_> {
             wants.value.add(self.row.span.clone());
             return Ok(Printed::Nothing(NoValue::Blank));
         };
-        let what = self.what("value");
-        let of_decibels = decibel::in_volts(&words, &what, quantity, defaults.decibel_zero, out);
+        let of_decibels = decibel::in_volts(&words, quantity, defaults.decibel_zero, out);
         let said = match of_decibels {
             Some(cell) => cell?,
             None => parse_cell(&words.text, quantity.unit()).map_err(|error| {
                 match self.other_quantity(&error, quantity) {
                     Some(help) => {
-                        let message = format!("{what}: {}", error.kind);
-                        let place = words.part(&error.span);
-                        out.push(Diagnostic::error(place, message).help(help));
-                        Reported
+                        let error = words.error_in(&error.span, &error.kind);
+                        error.help(help).report(out)
                     }
-                    None => values::report(&error, &words, &what, out),
+                    None => words.unreadable(&error, out),
                 }
             })?,
         };
@@ -227,15 +223,12 @@ impl RowReader<'_> {
                 "direct"
             };
             let name = quantity.name();
-            let message = format!("{what}: this is said to be {kind}, and the quantity is {name}");
-            let error = Diagnostic::error(words.span.clone(), message);
-            out.push(error.help("leave the column 'quantity' empty, or mend the cell"));
-            return Err(Reported);
+            let message = format!("this is said to be {kind}, and the quantity is {name}");
+            let help = "leave the column 'quantity' empty, or mend the cell";
+            return Err(words.error(message).help(help).report(out));
         }
         if quantity == Quantity::Ohms && cell.figure.value < 0.0 {
-            let message = format!("{what}: a resistance cannot be negative");
-            out.push(Diagnostic::error(words.span, message));
-            return Err(Reported);
+            return Err(words.error("a resistance cannot be negative").report(out));
         }
         Ok(Printed::Value(cell))
     }
@@ -263,8 +256,7 @@ impl RowReader<'_> {
         let Some(words) = self.filled("tolerance") else {
             return Ok(defaults.tolerance_of(quantity));
         };
-        let what = self.what("tolerance");
-        values::tolerance(&words, &what, quantity.unit(), out).map(Some)
+        words.tolerance(quantity.unit(), out).map(Some)
     }
 
     /// Warns where the printed value is outside the limits of its own row.
@@ -281,9 +273,8 @@ impl RowReader<'_> {
         let below = low.is_some_and(|low| figure.value < low);
         let above = high.is_some_and(|high| figure.value > high);
         if below || above {
-            let what = self.what("tolerance");
-            let message = format!("{what}: {} lies outside these limits", figure.text);
-            out.push(Diagnostic::warning(words.span, message));
+            let message = format!("{} lies outside these limits", figure.text);
+            out.push(words.warning(message));
         }
     }
 }

@@ -13,8 +13,7 @@ use crate::meters::ManualMeter;
 use crate::source::{SourceId, Sources, Span};
 use crate::table::columns::{Layout, Numbered};
 use crate::table::decibel::DecibelZero;
-use crate::table::gathered::Gathered;
-use crate::table::printed::Printings;
+use crate::table::gathered::Wants;
 use crate::table::read_context::{DefaultMeter, ReadContext};
 use crate::table::row::{is_volts, read_table, RowReader};
 use crate::values::Reported;
@@ -40,16 +39,6 @@ const LAYOUT: Layout = Layout {
     numbered: Numbered::No,
 };
 
-/// What several rows of a manual lack.
-#[derive(Default)]
-pub(super) struct Wants {
-    pub value: Gathered,
-    pub meter: Gathered,
-    pub source: Gathered,
-    pub open: Gathered,
-    pub printings: Printings,
-}
-
 /// The content of a row.
 pub(super) enum Row {
     /// A row with a printed value.
@@ -74,7 +63,6 @@ pub(crate) struct Points {
 }
 
 impl Points {
-    /// Adds a point.
     pub fn push(&mut self, point: Point) {
         let places = self.places.entry(point.label.to_lowercase()).or_default();
         places.push(self.list.len());
@@ -87,7 +75,6 @@ impl Points {
         places.into_iter().flatten().map(|place| &self.list[*place])
     }
 
-    /// Every label.
     pub fn labels(&self) -> impl Iterator<Item = &str> {
         self.list.iter().map(|point| point.label.as_str())
     }
@@ -96,7 +83,6 @@ impl Points {
 /// The content of a manual.
 #[derive(Default)]
 pub(crate) struct Manual {
-    /// The entries.
     pub entries: Vec<ManualEntry>,
     /// Every point named.
     pub points: Points,
@@ -110,9 +96,7 @@ pub(crate) struct Manual {
 
 /// Defaults of rows that leave a cell blank.
 pub(crate) struct RowDefaults {
-    /// The meter.
     pub meter: DefaultMeter<ManualMeter>,
-    /// The tolerance.
     pub tolerance: Option<Tolerance>,
     /// Full scale in volts of the range on which the whole sheet was read.
     pub range: Option<f64>,
@@ -142,7 +126,6 @@ impl RowDefaults {
     }
 }
 
-/// Reads the manual's table.
 pub(crate) fn read_manual(
     sources: &Sources,
     id: SourceId,
@@ -173,7 +156,7 @@ pub(crate) fn read_manual(
         if labelled.is_ok() {
             manual.points.push(point);
         }
-        let fault = cost_a_row(out, before).map(|fault| fault.message.clone());
+        let fault = cost_a_row(out, before);
         match (fault, read) {
             (None, Ok(Row::Valued(entry))) => manual.entries.push(*entry),
             (None, Ok(Row::Unprinted(entry))) => manual.unprinted.push(*entry),
@@ -183,39 +166,18 @@ pub(crate) fn read_manual(
             }
         }
     }
-    wants.tell(context, defaults, out);
-    manual
-}
-
-impl Wants {
-    fn tell(&self, context: &ReadContext<'_>, defaults: &RowDefaults, out: &mut Vec<Diagnostic>) {
-        if let Some((span, rows)) = self.value.told() {
-            let message = format!("no value printed: {rows}");
-            out.push(Diagnostic::note(span, message));
-        }
-        if let Some((span, rows)) = self.open.told() {
-            let message = format!("an open circuit has no value to carry over: {rows}");
-            out.push(Diagnostic::note(span, message));
-        }
-        self.printings.tell(out);
-        if let Some((span, rows)) = self.meter.told() {
-            if defaults.meter == DefaultMeter::Missing {
-                let message = format!("no meter is stated for {rows}");
-                let help = "fill in the column 'meter', or write in job.toml, below \
-                            [as-documented]: `meter = \"20k/V\"`, or `\"unknown\"`";
-                out.push(Diagnostic::error(span, message).help(help).of_row());
-            }
-        }
-        if let Some((span, rows)) = self.source.told() {
-            let message = format!(
-                "the job has no {}, and no ohms are stated for {rows}",
-                context.netlist_name
-            );
-            let help = "draw the circuit round the point, or state the ohms seen there in the \
-                        column 'source'";
-            out.push(Diagnostic::error(span, message).help(help).of_row());
-        }
+    let help = "fill in the column 'meter', or write in job.toml, below [as-documented]: \
+                `meter = \"20k/V\"`, or `\"unknown\"`";
+    let unmetered = defaults.meter == DefaultMeter::Missing;
+    wants.tell("row", unmetered.then_some(help), out);
+    if let Some((span, rows)) = wants.place.told() {
+        let netlist = context.netlist_name;
+        let message = format!("the job has no {netlist}, and no ohms are stated for {rows}");
+        let help = "draw the circuit round the point, or state the ohms seen there in the column \
+                    'source'";
+        out.push(Diagnostic::error(span, message).help(help).of_row());
     }
+    manual
 }
 
 impl RowReader<'_> {
@@ -246,20 +208,16 @@ impl RowReader<'_> {
     fn check_label(&self, before: &Points, out: &mut Vec<Diagnostic>) -> Result<(), Reported> {
         let words = self.words("point");
         if self.label.is_empty() {
-            let message = format!("{}: the point has no label", self.what("point"));
-            out.push(Diagnostic::error(words.span, message).help("write the manual's own label"));
-            return Err(Reported);
+            let error = words.error("the point has no label");
+            return Err(error.help("write the manual's own label").report(out));
         }
         let mut alike = before.alike(&self.label);
         if let Some(first) = alike.find(|point| point.label == self.label) {
             let message = format!("point '{}' stands here a second time", self.label);
             let help = "give each row its own label, such as `3 ac` for the same place's ac volts";
-            out.push(
-                Diagnostic::error(words.span, message)
-                    .related(first.span.clone(), "first here")
-                    .help(help),
-            );
-            return Err(Reported);
+            let error = Diagnostic::error(words.span, message);
+            let error = error.related(first.span.clone(), "first here");
+            return Err(error.help(help).report(out));
         }
         Ok(())
     }

@@ -6,7 +6,7 @@ use circuit::{NoValue, Quantity};
 use units::{parse_cell, CellContent, PrintedCell, Unit};
 
 use crate::diagnostic::Diagnostic;
-use crate::values::{report, Reported};
+use crate::values::Reported;
 use crate::words::Words;
 
 /// The quantity of a chart.
@@ -23,14 +23,11 @@ pub(crate) enum ChartOf {
 pub(super) enum PinCell {
     /// No value is printed.
     Nothing(NoValue),
-    /// A printed value.
     Value(Quantity, Box<PrintedCell>),
 }
 
-/// Reads a cell. `what` says which one: `column '6', row of tube 'V1'`.
 pub(super) fn read_cell(
     words: &Words,
-    what: &str,
     of: ChartOf,
     out: &mut Vec<Diagnostic>,
 ) -> Result<PinCell, Reported> {
@@ -38,7 +35,7 @@ pub(super) fn read_cell(
         ChartOf::Volts => Unit::Volt,
         ChartOf::Ohms => Unit::Ohm,
     };
-    let cell = parse_cell(&words.text, unit).map_err(|error| report(&error, words, what, out))?;
+    let cell = parse_cell(&words.text, unit).map_err(|error| words.unreadable(&error, out))?;
     let cell = match cell {
         CellContent::Nothing(sign) if sign.is_empty() => {
             return Ok(PinCell::Nothing(NoValue::Blank))
@@ -56,9 +53,7 @@ pub(super) fn read_cell(
             Ok(PinCell::Value(quantity, cell))
         }
         ChartOf::Ohms if cell.figure.value < 0.0 => {
-            let message = format!("{what}: a resistance cannot be negative");
-            out.push(Diagnostic::error(words.span.clone(), message));
-            Err(Reported)
+            Err(words.error("a resistance cannot be negative").report(out))
         }
         ChartOf::Ohms => Ok(PinCell::Value(Quantity::Ohms, cell)),
     }
@@ -72,7 +67,7 @@ mod tests {
     fn read(text: &str, of: ChartOf) -> (Result<PinCell, Reported>, Vec<Diagnostic>) {
         let words = Words::new(SourceId(0), text, 0..text.len(), text);
         let mut out = Vec::new();
-        let cell = read_cell(&words, "cell", of, &mut out);
+        let cell = read_cell(&words, of, &mut out);
         (cell, out)
     }
 

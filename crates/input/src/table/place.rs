@@ -3,7 +3,7 @@
 use circuit::{resolve, Circuit, PlaceError, Port, Quantity};
 use units::{parse_cell, CellContent, Unit};
 
-use crate::diagnostic::{Diagnostic, Severity};
+use crate::diagnostic::Diagnostic;
 use crate::nearest::{did_you_mean, nearest, MOST_HINTS};
 use crate::table::read_context::Drawn;
 use crate::table::row::RowReader;
@@ -36,10 +36,8 @@ pub(super) fn port(
         if unplaced != Unplaced::Refused {
             return Ok(None);
         }
-        let message = format!("{}: the place is missing", reader.what("at"));
         let help = "name a node, a terminal such as `V1 plate`, a test point or a part";
-        out.push(Diagnostic::error(at.span, message).help(help));
-        return Err(Reported);
+        return Err(at.error("the place is missing").help(help).report(out));
     }
     let error = match resolve(circuit, &at.text, &against.text, &reader.context.commons) {
         Ok(port) => return Ok(Some(port)),
@@ -50,27 +48,16 @@ pub(super) fn port(
         return Ok(None);
     }
     let (error, in_against) = error;
-    let (column, words) = if in_against {
-        ("against", against)
-    } else {
-        ("at", at)
+    let words = if in_against { against } else { at };
+    let help = match out.len() < MOST_HINTS {
+        true => help(&error, circuit, unplaced),
+        false => "look at the netlist for its nodes and parts".to_owned(),
     };
-    let severity = match unplaced {
-        Unplaced::Refused => Severity::Error,
-        Unplaced::Doubted | Unplaced::Allowed => Severity::Warning,
-    };
-    let message = format!("{}: {error}", reader.what(column));
-    let mut diagnostic =
-        Diagnostic::error(words.span, message).help(match out.len() < MOST_HINTS {
-            true => help(&error, circuit, unplaced),
-            false => "look at the netlist for its nodes and parts".to_owned(),
-        });
-    diagnostic.severity = severity;
-    out.push(diagnostic);
-    match severity {
-        Severity::Error => Err(Reported),
-        Severity::Warning | Severity::Note => Ok(None),
+    if unplaced == Unplaced::Refused {
+        return Err(words.error(&error).help(help).report(out));
     }
+    out.push(words.warning(&error).help(help));
+    Ok(None)
 }
 
 /// Warns if both probes are on one node, where the reading is always zero. For a current the row names a
@@ -86,8 +73,8 @@ pub(super) fn doubt_same_node(
     };
     if port.plus == port.minus && quantity != Quantity::DcMilliamperes {
         let node = circuit.node_name(port.plus);
-        let message = format!("{}: both probes are on '{node}'", reader.what("at"));
-        out.push(Diagnostic::warning(reader.words("at").span, message));
+        let at = reader.words("at");
+        out.push(at.warning(format!("both probes are on '{node}'")));
     }
 }
 
@@ -96,7 +83,7 @@ pub(super) fn doubt_same_node(
 pub(super) fn doubt_volts_on_one_node(
     circuit: &Circuit,
     port: Port,
-    (words, what): (&Words, &str),
+    words: &Words,
     out: &mut Vec<Diagnostic>,
 ) {
     let reads = |unit| match parse_cell(&words.text, unit) {
@@ -105,11 +92,10 @@ pub(super) fn doubt_volts_on_one_node(
     };
     if port.plus == port.minus && (reads(Unit::Volt) || reads(Unit::Ohm)) {
         let node = circuit.node_name(port.plus);
-        let message = format!(
-            "{what}: this is not zero, and the drawing has the pin on '{node}', the reference"
-        );
+        let message =
+            format!("this is not zero, and the drawing has the pin on '{node}', the reference");
         let help = "compare the pins of this tube in the netlist with the chart";
-        out.push(Diagnostic::warning(words.span.clone(), message).help(help));
+        out.push(words.warning(message).help(help));
     }
 }
 

@@ -21,7 +21,6 @@ pub(super) struct Printings {
 }
 
 impl Printings {
-    /// Counts a cell.
     pub fn note(&mut self, cell: &PrintedCell, span: &Span) {
         match cell.limits {
             Some(Tolerance::Limits { .. }) => self.middle.add(span.clone()),
@@ -33,7 +32,6 @@ impl Printings {
         }
     }
 
-    /// Reports what was found.
     pub fn tell(&self, out: &mut Vec<Diagnostic>) {
         for (gathered, says) in [
             (
@@ -91,15 +89,13 @@ pub(super) fn in_milliamperes(cell: &mut PrintedCell) {
 pub(super) fn range(
     cell: &PrintedCell,
     stated: Option<f64>,
-    (column, what): (&Words, &str),
+    column: &Words,
     out: &mut Vec<Diagnostic>,
 ) -> Result<Option<f64>, Reported> {
     match (cell.range, stated) {
         (Some(own), Some(other)) if (own - other).abs() > 1e-9 * own => {
-            let message = format!("{what}: the cell of the value names another range");
-            let error = Diagnostic::error(column.span.clone(), message);
-            out.push(error.help("leave one of the two out"));
-            Err(Reported)
+            let error = column.error("the cell of the value names another range");
+            Err(error.help("leave one of the two out").report(out))
         }
         (own, other) => Ok(own.or(other)),
     }
@@ -110,15 +106,13 @@ pub(super) fn range(
 pub(super) fn tolerance(
     cell: &PrintedCell,
     usual: Option<Tolerance>,
-    (column, what): (Option<&Words>, &str),
+    column: Option<&Words>,
     out: &mut Vec<Diagnostic>,
 ) -> Result<Option<Tolerance>, Reported> {
     match (cell.limits, column) {
         (Some(_), Some(words)) => {
-            let message = format!("{what}: the cell of the value states limits already");
-            let error = Diagnostic::error(words.span.clone(), message);
-            out.push(error.help("leave one of the two out"));
-            Err(Reported)
+            let error = words.error("the cell of the value states limits already");
+            Err(error.help("leave one of the two out").report(out))
         }
         (Some(own), None) => Ok(Some(own)),
         (None, _) => Ok(usual),

@@ -6,7 +6,6 @@ use circuit::{same_meter_name, Circuit, Commons, Meter};
 
 use crate::diagnostic::Diagnostic;
 use crate::meters::MeterNameError;
-use crate::source::Span;
 use crate::values::Reported;
 use crate::words::Words;
 
@@ -38,13 +37,11 @@ pub(crate) enum DefaultMeter<M> {
     Missing,
     /// One was stated, but could not be found, which has been reported.
     Faulty,
-    /// The meter.
     Known(M),
 }
 
 /// The context in which rows are read.
 pub(crate) struct ReadContext<'a> {
-    /// The drawn circuit.
     pub circuit: Drawn<'a>,
     /// The netlist's file name, for messages.
     pub netlist_name: &'a str,
@@ -52,7 +49,6 @@ pub(crate) struct ReadContext<'a> {
     pub reference_name: &'a str,
     /// The node that each node is measured against, unless a row states another.
     pub commons: Commons,
-    /// The job's own meters.
     pub own_meters: &'a [Meter],
     /// Names of own meters that could not be read: a row that names one has no meter, not even a
     /// built-in class of the same name.
@@ -66,31 +62,18 @@ impl ReadContext<'_> {
     pub fn meter<M>(
         &self,
         words: &Words,
-        what: &str,
         find: fn(&str, &[Meter]) -> Result<M, MeterNameError>,
         out: &mut Vec<Diagnostic>,
     ) -> Result<M, Reported> {
-        self.meter_named((&words.text, Some(&words.span)), what, find, out)
-    }
-
-    /// The meter of a name, with or without a place in the text.
-    pub fn meter_named<M>(
-        &self,
-        (name, span): (&str, Option<&Span>),
-        what: &str,
-        find: fn(&str, &[Meter]) -> Result<M, MeterNameError>,
-        out: &mut Vec<Diagnostic>,
-    ) -> Result<M, Reported> {
-        if self.is_faulty(name) {
+        if self.is_faulty(&words.text) {
             return Err(Reported);
         }
-        find(name, self.own_meters).map_err(|error| {
-            let follows = matches!(error, MeterNameError::Unknown { .. }) && !self.meters_whole;
-            if let (false, Some(span)) = (follows, span) {
-                let message = format!("{what}: {error}");
-                out.push(Diagnostic::error(span.clone(), message).help(error.help()));
+        find(&words.text, self.own_meters).map_err(|error| {
+            // A meter that is not known may be in a line that could not be read.
+            match matches!(error, MeterNameError::Unknown { .. }) && !self.meters_whole {
+                true => Reported,
+                false => words.error(&error).help(error.help()).report(out),
             }
-            Reported
         })
     }
 

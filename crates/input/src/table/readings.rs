@@ -18,7 +18,7 @@ use crate::table::printed;
 use crate::table::read_context::{DefaultMeter, ReadContext};
 use crate::table::repetition::Repetitions;
 use crate::table::row::{read_table, RowReader};
-use crate::values::{report, Reported};
+use crate::values::Reported;
 
 const LAYOUT: Layout = Layout {
     known: &[
@@ -46,7 +46,6 @@ const LEAST_LABEL_FOR_A_HINT: usize = 3;
 /// The readings of all files.
 #[derive(Default)]
 pub(crate) struct Readings {
-    /// The readings.
     pub readings: Vec<Reading>,
     /// Rows that could not be read.
     pub left_out: Vec<LeftOutRow>,
@@ -80,7 +79,7 @@ pub(crate) fn read_readings(
         }
         let before = out.len();
         let read = reader.reading(manual, default_meter, out);
-        let fault = cost_a_row(out, before).map(|fault| fault.message.clone());
+        let fault = cost_a_row(out, before);
         match (fault, read) {
             (None, Ok(Some(reading))) => {
                 let span = reader.words("point").span;
@@ -120,8 +119,7 @@ impl RowReader<'_> {
         out: &mut Vec<Diagnostic>,
     ) -> Result<Option<Reading>, Reported> {
         if self.label.is_empty() {
-            let message = format!("{}: the point has no label", self.what("point"));
-            out.push(Diagnostic::error(self.words("point").span, message));
+            out.push(self.words("point").error("the point has no label"));
         }
         let point = self.known_point(manual, out);
         let quantity = point.map_or(Quantity::default(), |point| point.quantity);
@@ -207,11 +205,10 @@ impl RowReader<'_> {
         let manual = point.and_then(|point| point.port);
         if let (Some(own), Some(manual)) = (own, manual) {
             if own != manual {
-                let what = self.what("at");
-                let message = format!("{what}: the manual places this point elsewhere");
+                let at = self.words("at");
                 let help = "the manual's place is used; a reading of another place needs a label \
                             of its own";
-                let warning = Diagnostic::warning(self.words("at").span, message);
+                let warning = at.warning("the manual places this point elsewhere");
                 out.push(warning.help(help));
             }
         }
@@ -235,17 +232,15 @@ impl RowReader<'_> {
     /// The value that was read, without the kind of volts that may follow it.
     fn read_off(&self, quantity: Quantity, out: &mut Vec<Diagnostic>) -> Result<Figure, Reported> {
         let words = self.words("reading");
-        let what = self.what("reading");
         let cell = parse_cell(&words.text, quantity.unit())
-            .map_err(|error| report(&error, &words, &what, out))?;
+            .map_err(|error| words.unreadable(&error, out))?;
         let mut cell = match cell {
             CellContent::Value(cell) => cell,
             CellContent::Nothing(_) | CellContent::Open(_) => {
                 // `OL` and the like have been handled before; a dash is not a reading.
-                let message = format!("{what}: '{}' is no reading", words.text);
+                let error = words.error(format!("'{}' is no reading", words.text));
                 let help = "leave the cell empty until the point has been read";
-                out.push(Diagnostic::error(words.span, message).help(help));
-                return Err(Reported);
+                return Err(error.help(help).report(out));
             }
         };
         let wrong = match (cell.limits, cell.range, cell.alternating) {
@@ -260,10 +255,8 @@ impl RowReader<'_> {
             _ => None,
         };
         if let Some(wrong) = wrong {
-            let message = format!("{what}: {wrong}");
             let help = "write what the meter showed: `150 V`";
-            out.push(Diagnostic::error(words.span, message).help(help));
-            return Err(Reported);
+            return Err(words.error(wrong).help(help).report(out));
         }
         if quantity == Quantity::DcMilliamperes {
             printed::in_milliamperes(&mut cell);

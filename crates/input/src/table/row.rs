@@ -13,14 +13,12 @@ use crate::records::{records, Record, SEPARATORS};
 use crate::source::{SourceId, Sources, Span};
 use crate::table::columns::{known_columns, read_header, spot, Layout, Name, Spot};
 use crate::table::read_context::ReadContext;
-use crate::values::{self, Reported};
+use crate::values::Reported;
 use crate::words::Words;
 
-/// A table of rows.
 pub(crate) struct Table {
     /// Column names in the order of the cells; none for a column that is not known.
     columns: Vec<Option<Name>>,
-    /// Its rows.
     pub rows: Vec<Row>,
 }
 
@@ -129,7 +127,6 @@ pub(super) struct RowReader<'a> {
     pub context: &'a ReadContext<'a>,
     pub table: &'a Table,
     pub row: &'a Row,
-    /// The point's label.
     pub label: String,
 }
 
@@ -149,12 +146,10 @@ impl<'a> RowReader<'a> {
         }
     }
 
-    /// The words in a column.
     pub fn words(&self, column: &str) -> Words {
-        self.table.words(self.row, column)
+        self.table.words(self.row, column).named(self.what(column))
     }
 
-    /// The words in a column, if there are any.
     pub fn filled(&self, column: &str) -> Option<Words> {
         Some(self.words(column)).filter(|words| !words.is_blank())
     }
@@ -169,7 +164,6 @@ impl<'a> RowReader<'a> {
         }
     }
 
-    /// The place of the row.
     pub fn origin(&self) -> Origin {
         let (line, _) = self.sources.line_column(&self.row.span);
         Origin {
@@ -198,8 +192,9 @@ impl<'a> RowReader<'a> {
         find: fn(&str, &[Meter]) -> Result<M, MeterNameError>,
         out: &mut Vec<Diagnostic>,
     ) -> Result<Option<M>, Reported> {
-        self.filled("meter")
-            .map(|words| self.context.meter(&words, &self.what("meter"), find, out))
+        let words = self.filled("meter");
+        words
+            .map(|words| self.context.meter(&words, find, out))
             .transpose()
     }
 
@@ -212,19 +207,16 @@ impl<'a> RowReader<'a> {
         let Some(words) = self.filled("range") else {
             return Ok(None);
         };
-        let what = self.what("range");
         if !is_volts(quantity) {
-            let message = format!("{what}: a range is used with volts only");
-            out.push(Diagnostic::note(words.span, message));
+            out.push(words.note("a range is used with volts only"));
             return Ok(None);
         }
         if parse_percent(&words.text).is_ok() {
-            let message = format!("{what}: a percentage is no range");
             let help = "a tolerance has a column of its own, 'tolerance'";
-            out.push(Diagnostic::error(words.span, message).help(help));
-            return Err(Reported);
+            let error = words.error("a percentage is no range");
+            return Err(error.help(help).report(out));
         }
-        values::positive(&words, &what, Unit::Volt, out).map(Some)
+        words.positive(Unit::Volt, out).map(Some)
     }
 
     /// Warns if a value is above its range, or if a meter of the job does not have the range. A
@@ -237,10 +229,9 @@ impl<'a> RowReader<'a> {
         out: &mut Vec<Diagnostic>,
     ) -> Result<(), Reported> {
         let words = self.words("range");
-        let what = self.what("range");
         if let Some(figure) = shown.filter(|figure| figure.value.abs() > range) {
-            let message = format!("{what}: {} is more than this range holds", figure.text);
-            out.push(Diagnostic::warning(words.span.clone(), message));
+            let message = format!("{} is more than this range holds", figure.text);
+            out.push(words.warning(message));
         }
         let Some(meter) = meter.filter(|meter| self.context.is_own(meter)) else {
             return Ok(());
@@ -249,24 +240,23 @@ impl<'a> RowReader<'a> {
         if !meter.ranges.iter().any(|listed| same(listed.full_scale)) {
             if let Some(with_probe) = meter.range_at_switch(range) {
                 let message = format!(
-                    "{what}: this is a position of the switch of '{}', without its probe",
+                    "this is a position of the switch of '{}', without its probe",
                     meter.name
                 );
                 let help = format!(
                     "with the probe it reads to {0} at the tip: write `{0}`",
                     units::exact(with_probe.full_scale, Unit::Volt)
                 );
-                out.push(Diagnostic::error(words.span, message).help(help));
-                return Err(Reported);
+                return Err(words.error(message).help(help).report(out));
             }
-            let message = format!("{what}: meter '{}' has no such range", meter.name);
+            let message = format!("meter '{}' has no such range", meter.name);
             let ranges: Vec<String> = meter
                 .ranges
                 .iter()
                 .map(|range| units::exact(range.full_scale, Unit::Volt))
                 .collect();
             let help = format!("its ranges are {}", ranges.join(", "));
-            out.push(Diagnostic::warning(words.span, message).help(help));
+            out.push(words.warning(message).help(help));
         }
         Ok(())
     }

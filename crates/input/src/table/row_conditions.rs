@@ -7,12 +7,11 @@ use circuit::{Quantity, Setting, Signal, Wave};
 use units::{parse_cell, CellContent, Unit};
 
 use crate::diagnostic::Diagnostic;
-use crate::nearest::did_you_mean;
 use crate::netlist::parse_settings;
 use crate::table::decibel;
 use crate::table::read_context::Drawn;
 use crate::table::row::RowReader;
-use crate::values::{self, Reported};
+use crate::values::Reported;
 
 /// Quantities as manuals write them, besides the names of [`Quantity`]; blanks are ignored.
 const SPELLINGS: [(&str, Quantity); 6] = [
@@ -25,7 +24,6 @@ const SPELLINGS: [(&str, Quantity); 6] = [
 ];
 
 impl RowReader<'_> {
-    /// What is measured.
     pub(super) fn quantity(&self, out: &mut Vec<Diagnostic>) -> Result<Quantity, Reported> {
         let Some(words) = self.filled("quantity") else {
             return Ok(self.quantity_of_cell());
@@ -39,13 +37,8 @@ impl RowReader<'_> {
         named
             .or(spelled.map(|(_, quantity)| *quantity))
             .ok_or_else(|| {
-                let what = self.what("quantity");
-                let message = format!("{what}: '{}' is not a quantity", words.text);
-                let names = Quantity::ALL.map(Quantity::name);
-                let help = format!("write one of: {}", names.join(", "));
-                let error = Diagnostic::error(words.span.clone(), message).help(help);
-                out.push(error.maybe_help(did_you_mean(&words.text, names)));
-                Reported
+                let message = format!("'{}' is not a quantity", words.text);
+                words.unknown(message, &Quantity::ALL.map(Quantity::name), out)
             })
     }
 
@@ -67,25 +60,21 @@ impl RowReader<'_> {
         let (freq, wave) = (self.filled("freq"), self.filled("wave"));
         if let (Ok(quantity), Some(words)) = (quantity, freq.as_ref().or(wave.as_ref())) {
             if quantity != Quantity::AcVolts {
-                let message = format!(
-                    "{}: only alternating volts have a frequency and a wave",
-                    self.what("freq")
-                );
+                let what = self.what("freq");
+                let message = format!("{what}: only alternating volts have a frequency and a wave");
                 let help = "leave the cell empty, or write `ac V` in the column 'quantity'";
                 out.push(Diagnostic::warning(words.span.clone(), message).help(help));
             }
         }
-        let hertz =
-            freq.map(|words| values::positive(&words, &self.what("freq"), Unit::Hertz, out));
+        let hertz = freq.map(|words| words.positive(Unit::Hertz, out));
         let wave = wave.map(|words| {
             let wanted = words.text.to_lowercase().replace([' ', '_'], "-");
             let known = Wave::WORDS.iter().find(|(word, _)| *word == wanted);
             known.map(|(_, wave)| *wave).ok_or_else(|| {
-                let message = format!("{}: '{}' is no wave", self.what("wave"), words.text);
                 let names = Wave::WORDS.map(|(word, _)| word);
                 let help = format!("write one of: {}", names.join(", "));
-                out.push(Diagnostic::error(words.span.clone(), message).help(help));
-                Reported
+                let error = words.error(format!("'{}' is no wave", words.text));
+                error.help(help).report(out)
             })
         });
         Ok(Signal {
@@ -99,38 +88,32 @@ impl RowReader<'_> {
         let Some(words) = self.filled("source") else {
             return Ok(None);
         };
-        let ohms = values::resistance(&words, &self.what("source"), out)?;
+        let ohms = words.resistance(out)?;
         if let Some(circuit) = self.context.circuit.circuit() {
             let at = self.words("at").text;
             if circuit::resolve(circuit, &at, "", &self.context.commons).is_ok() {
-                let what = self.what("source");
-                let message = format!("{what}: the stated ohms are used, not the drawn circuit");
-                out.push(Diagnostic::note(words.span, message));
+                out.push(words.note("the stated ohms are used, not the drawn circuit"));
             }
         }
         Ok(Some(ohms))
     }
 
-    /// The control positions.
     pub(super) fn settings(&self, out: &mut Vec<Diagnostic>) -> Result<Vec<Setting>, Reported> {
         let Some(words) = self.filled("setting") else {
             return Ok(Vec::new());
         };
-        let what = self.what("setting");
         let circuit = match self.context.circuit {
             Drawn::Whole(circuit) => circuit,
             // A control that seems to be missing may be in a line that could not be read.
             Drawn::Faulty(_) => return Ok(Vec::new()),
             Drawn::Absent => {
-                let message = format!("{what}: without a netlist there is no control to set");
-                out.push(Diagnostic::warning(words.span, message));
+                out.push(words.warning("without a netlist there is no control to set"));
                 return Ok(Vec::new());
             }
         };
         parse_settings(circuit, &words.text).map_err(|faults| {
             for fault in faults {
-                let message = format!("{what}: {}", fault.message);
-                let error = Diagnostic::error(words.part(&fault.bytes), message);
+                let error = words.error_in(&fault.bytes, fault.message);
                 out.push(error.help(fault.help));
             }
             Reported

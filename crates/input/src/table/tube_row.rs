@@ -11,7 +11,6 @@ use crate::words::Words;
 
 /// A tube in the row of a chart.
 pub(super) struct TubeRow<'a> {
-    /// Its designation.
     pub name: String,
     /// The place of its designation.
     pub span: Span,
@@ -112,32 +111,31 @@ impl<'a> TubeRow<'a> {
         &self,
         spot: &Spot,
         found: &Result<Port, Option<PlaceError>>,
-        cell: (&Words, &str),
+        words: &Words,
         out: &mut Vec<Diagnostic>,
     ) {
-        let (words, what) = cell;
         let pin = match spot {
             Spot::Pin(pin) => Some(*pin),
             Spot::Electrode(_) => None,
         };
         let lacks = |tube: &&TubeType| pin.is_some_and(|pin| tube.pin(pin).is_none());
         if let (Some(tube), Some(pin)) = (self.tube_type.filter(lacks), pin) {
-            let message = format!("{what}: a {} has no pin {}", tube.name, Pin::name_of(pin));
+            let message = format!("a {} has no pin {}", tube.name, Pin::name_of(pin));
             let pins: Vec<String> = tube
                 .pins
                 .iter()
                 .map(|pin| Pin::name_of(pin.number))
                 .collect();
             let help = format!("its pins are {}", pins.join(", "));
-            out.push(Diagnostic::warning(words.span.clone(), message).help(help));
+            out.push(words.warning(message).help(help));
         }
         if let Err(Some(PlaceError::SeveralTerminals { sections, .. })) = found {
-            let message = format!("{what}: the sections of the tube have this pin on other nodes");
+            let message = "the sections of the tube have this pin on other nodes";
             let help = format!(
                 "draw it on one node in {}: it is one pin",
                 sections.join(" and ")
             );
-            out.push(Diagnostic::warning(words.span.clone(), message).help(help));
+            out.push(words.warning(message).help(help));
         }
     }
 }
@@ -257,7 +255,12 @@ mod tests {
         let mut out = Vec::new();
         tube.doubt_type(&mut out);
         let found = tube.port(&Spot::Pin(3), &Commons::default());
-        tube.doubt_pin(&Spot::Pin(3), &found, (&words("1.2"), "cell"), &mut out);
+        tube.doubt_pin(
+            &Spot::Pin(3),
+            &found,
+            &words("1.2").named("cell".to_owned()),
+            &mut out,
+        );
         let messages: Vec<&str> = out.iter().map(|d| d.message.as_str()).collect();
         assert_eq!(
             messages,

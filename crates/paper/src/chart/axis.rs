@@ -125,6 +125,11 @@ impl Ruler {
         (!at.is_nan()).then(|| at.clamp(least, most))
     }
 
+    /// Place of a value that lies between the ends.
+    pub fn inside(&self, value: f64) -> Option<f64> {
+        self.held(value).filter(|_| self.holds(value))
+    }
+
     /// The place halfway between the ends.
     pub fn middle(&self) -> f64 {
         (self.from + self.to) / 2.0
@@ -161,18 +166,12 @@ pub(crate) fn foot(picture: &mut Picture, axis: &Axis<'_>, ruler: Ruler, y: f64)
         let half = text_width(&words, TYPE, Weight::Regular) / 2.0;
         if x - half > taken {
             taken = x + half + 5.0;
-            picture.add(
-                Label::new((x, y + 5.0 + TYPE), words, TYPE)
-                    .anchored(TextAnchor::Middle)
-                    .inked(Ink::Dark),
-            );
+            let label = Label::new((x, y + 5.0 + TYPE), words, TYPE);
+            picture.add(label.anchored(TextAnchor::Middle).inked(Ink::Dark));
         }
     }
-    let middle = (from + to) / 2.0;
-    picture.add(
-        Label::new((middle, y + 7.0 + TYPE + LEAD), axis.title.clone(), TYPE)
-            .anchored(TextAnchor::Middle),
-    );
+    let at = (ruler.middle(), y + 7.0 + TYPE + LEAD);
+    picture.add(Label::new(at, axis.title.clone(), TYPE).anchored(TextAnchor::Middle));
 }
 
 /// Height that [`foot`] takes below its line.

@@ -148,12 +148,7 @@ impl CurveChart<'_> {
         }
         let shown = |dot: &&Dot| along.holds(dot.x) && up.holds(dot.y);
         for dot in self.dots.iter().filter(shown) {
-            picture.add(Shape::Marker {
-                at: place(dot.x, dot.y),
-                kind: dot.kind,
-                size: 6.5,
-                ink: Ink::Black,
-            });
+            picture.marker(place(dot.x, dot.y), dot.kind, 6.5);
         }
         ends
     }
@@ -168,7 +163,7 @@ mod tests {
         format!("{value}")
     }
 
-    fn chart(curves: Vec<Curve>, marks: Vec<Mark>) -> Picture {
+    fn bare(curves: Vec<Curve>, marks: Vec<Mark>) -> CurveChart<'static> {
         let axis = |title: &str, scale, low, high| Axis::new(title, scale, (low, high), &plain);
         CurveChart {
             title: "Loudness".into(),
@@ -178,19 +173,27 @@ mod tests {
             x: axis("frequency, Hz", Scale::Logarithmic, 100.0, 10_000.0),
             y: axis("level, dB", Scale::Linear, -20.0, 0.0),
             curves,
+            band: None,
+            shade: None,
+            marks,
+            feet: Feet::default(),
+            dots: Vec::new(),
+        }
+    }
+
+    fn chart(curves: Vec<Curve>, marks: Vec<Mark>) -> Picture {
+        CurveChart {
             band: Some(TintedBand {
                 low: -12.0,
                 high: -6.0,
                 label: "good".into(),
             }),
-            shade: None,
-            marks,
-            feet: Feet::default(),
             dots: vec![Dot {
                 x: 1000.0,
                 y: -8.0,
                 kind: MarkerKind::Square,
             }],
+            ..bare(curves, marks)
         }
         .picture()
     }
@@ -269,23 +272,14 @@ mod tests {
             x,
             label: label.into(),
         };
-        let axis = |title: &str, scale, low, high| Axis::new(title, scale, (low, high), &plain);
+        let marks = vec![mark(300.0, "deep"), mark(310.0, "not so deep")];
         let picture = CurveChart {
-            title: String::new(),
-            subtitle: String::new(),
-            description: String::new(),
             size: (440.0, 60.0),
-            x: axis("frequency, Hz", Scale::Logarithmic, 100.0, 10_000.0),
-            y: axis("level, dB", Scale::Linear, -20.0, 0.0),
-            curves: vec![flat("", -8.0)],
-            band: None,
-            shade: None,
-            marks: vec![mark(300.0, "deep"), mark(310.0, "not so deep")],
             feet: Feet {
                 title: "stations".into(),
                 marks: vec![mark(1000.0, "cook house"), mark(1010.0, "ladder")],
             },
-            dots: Vec::new(),
+            ..bare(vec![flat("", -8.0)], marks)
         }
         .picture();
         // The plot keeps its least height, whatever was asked for.

@@ -79,16 +79,9 @@ impl IntervalChart<'_> {
             lines.push((row, middle, height));
             y += height;
         }
-        if let Some(x) = self
-            .reference
-            .filter(|v| ruler.holds(*v))
-            .and_then(|v| ruler.held(v))
-        {
-            picture.line(
-                (x, 0.0),
-                (x, y),
-                Pen::new(Ink::Mid, 0.6).dashed(Dash::Dashed),
-            );
+        if let Some(x) = self.reference.and_then(|value| ruler.inside(value)) {
+            let pen = Pen::new(Ink::Mid, 0.6).dashed(Dash::Dashed);
+            picture.line((x, 0.0), (x, y), pen);
         }
         for (row, middle, height) in lines {
             data(&mut picture, row, ruler, (middle, height));
@@ -118,16 +111,9 @@ fn data(picture: &mut Picture, row: &IntervalRow, ruler: Ruler, (y, height): (f6
         }
     }
     if let Some((value, kind)) = row.mark {
-        if ruler.holds(value) {
-            let at = (ruler.at(value), y).into();
-            picture.add(Shape::Marker {
-                at,
-                kind,
-                size: 6.5,
-                ink: Ink::Black,
-            });
-        } else {
-            beyond.push(value);
+        match ruler.holds(value) {
+            true => picture.marker((ruler.at(value), y), kind, 6.5),
+            false => beyond.push(value),
         }
     }
     // One arrow head at each edge, however much lies beyond it.

@@ -5,7 +5,7 @@
 
 use super::{DROP, LEAD, TYPE};
 use crate::font::{text_width, Weight};
-use crate::picture::{Ink, Label, MarkerKind, Pen, Picture, Shape};
+use crate::picture::{Dash, Fill, Ink, Label, MarkerKind, Pen, Picture};
 
 /// A sign that a key explains.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -42,14 +42,7 @@ pub(crate) fn draw(picture: &mut Picture, keys: &[Key], left: f64, top: f64) -> 
         }
         let middle = x + ROOM / 2.0 - 2.0;
         match sign {
-            Sign::Marker(kind) => {
-                picture.add(Shape::Marker {
-                    at: (middle, y).into(),
-                    kind: *kind,
-                    size: 6.0,
-                    ink: Ink::Black,
-                });
-            }
+            Sign::Marker(kind) => picture.marker((middle, y), *kind, 6.0),
             Sign::Interval => interval(picture, middle - 8.0, middle + 8.0, y),
             Sign::Limits => {
                 limit(picture, middle - 6.0, y, 6.0);
@@ -68,7 +61,7 @@ pub(crate) fn draw(picture: &mut Picture, keys: &[Key], left: f64, top: f64) -> 
 
 /// A bar between two end strokes.
 pub(crate) fn interval(picture: &mut Picture, from: f64, to: f64, y: f64) {
-    let fill = crate::picture::Fill::Flat(Ink::Mid);
+    let fill = Fill::Flat(Ink::Mid);
     picture.rectangle((from, y - 2.0), (to - from, 4.0), fill, None);
     for x in [from, to] {
         picture.line((x, y - 4.5), (x, y + 4.5), Pen::new(Ink::Dark, 0.8));
@@ -77,7 +70,7 @@ pub(crate) fn interval(picture: &mut Picture, from: f64, to: f64, y: f64) {
 
 /// A dashed stroke across a row.
 pub(crate) fn limit(picture: &mut Picture, x: f64, y: f64, half: f64) {
-    let pen = Pen::new(Ink::Accent, 1.0).dashed(crate::picture::Dash::Dotted);
+    let pen = Pen::new(Ink::Accent, 1.0).dashed(Dash::Dotted);
     picture.line((x, y - half), (x, y + half), pen);
 }
 
@@ -93,19 +86,11 @@ mod tests {
         };
         let mut picture = Picture::new(200.0, 100.0, "");
         let one = draw(&mut picture, std::slice::from_ref(&key), 0.0, 0.0);
-        let three = draw(
-            &mut picture,
-            &[
-                key.clone(),
-                Key {
-                    sign: Sign::Limits,
-                    ..key.clone()
-                },
-                key,
-            ],
-            0.0,
-            0.0,
-        );
+        let limits = Key {
+            sign: Sign::Limits,
+            ..key.clone()
+        };
+        let three = draw(&mut picture, &[key.clone(), limits, key], 0.0, 0.0);
         assert!(three > one && one > 0.0);
         assert!(draw(&mut picture, &[], 0.0, 0.0).abs() <= 1e-12);
     }

@@ -305,6 +305,6 @@ mod tests {
             rows: vec![row.clone(), row],
             ..RulerChart::default()
         };
-        assert_apart(&chart.picture());
+        assert_apart(&chart.picture(), "rulers");
     }
 }

@@ -7,7 +7,7 @@ use super::axis::Ruler;
 use super::rows::{name_lines, scale, set, widest};
 use super::{Axis, LEAD, TYPE};
 use crate::font::Weight;
-use crate::picture::{Fill, Ink, Label, MarkerKind, Pen, Picture, Shape, TextAnchor};
+use crate::picture::{Fill, Ink, Label, MarkerKind, Pen, Picture, TextAnchor};
 use crate::text::Text;
 use crate::wrap::wrap;
 
@@ -98,11 +98,8 @@ impl StripChart {
         let column = |words: fn(&StripRow) -> &String, weight, most: f64| {
             (widest(self.rows.iter().map(words), weight) + 0.01).min(most * self.width)
         };
-        let label = column(|row| &row.label, Weight::Bold, NAMES).max(column(
-            |row| &row.below,
-            Weight::Regular,
-            NAMES,
-        ));
+        let below = column(|row| &row.below, Weight::Regular, NAMES);
+        let label = column(|row| &row.label, Weight::Bold, NAMES).max(below);
         let words = column(|row| &row.words, Weight::Regular, WORDS);
         let verdict = column(|row| &row.verdict, Weight::Bold, VERDICTS);
         let ends =
@@ -163,11 +160,7 @@ impl StripChart {
                 allowed(picture, (left, right), (low.is_some(), high.is_some()), y);
             }
         }
-        if let Some(x) = row
-            .printed
-            .filter(|v| ruler.holds(*v))
-            .and_then(|v| ruler.held(v))
-        {
+        if let Some(x) = row.printed.and_then(|value| ruler.inside(value)) {
             picture.line((x, y - TICK), (x, y + TICK), Pen::new(Ink::Black, 2.0));
         }
         let Some((value, x)) = row.read.and_then(|v| Some((v, ruler.held(v)?))) else {
@@ -179,23 +172,16 @@ impl StripChart {
                 picture.line((left, y), (right, y), Pen::new(Ink::Black, 2.2));
             }
         }
-        picture.add(Shape::Marker {
-            at: (x, y).into(),
-            kind: MarkerKind::Circle,
-            size: 9.0,
-            ink: Ink::Black,
-        });
+        picture.marker((x, y), MarkerKind::Circle, 9.0);
         let label = Label::new((0.0, y - OVER), row.read_words.clone(), TYPE).bold();
         let half = label.width() / 2.0;
         // Over the dot, but within the scale and its two end labels.
         let at = x.clamp((from - 10.0 + half).min(x), (to + 10.0 - half).max(x));
-        picture.add(
-            Label {
-                at: (at, y - OVER).into(),
-                ..label
-            }
-            .anchored(TextAnchor::Middle),
-        );
+        picture.add(Label {
+            at: (at, y - OVER).into(),
+            anchor: TextAnchor::Middle,
+            ..label
+        });
     }
 }
 
@@ -222,6 +208,7 @@ fn allowed(picture: &mut Picture, (left, right): (f64, f64), closed: (bool, bool
 mod tests {
     use super::*;
     use crate::chart::apart::assert_apart;
+    use crate::picture::Shape;
 
     fn row(n: usize) -> StripRow {
         let read = 100.0 + n as f64;
@@ -257,7 +244,7 @@ mod tests {
     fn sixty_rows_stay_apart_and_inside() {
         let picture = chart(60);
         let labels: Vec<&Label> = picture.shapes.iter().filter_map(Shape::label).collect();
-        assert_apart(&picture);
+        assert_apart(&picture, "strips");
         // No text is smaller than what is read at the bench.
         assert!(labels.iter().all(|label| label.size >= 11.0));
     }

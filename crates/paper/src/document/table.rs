@@ -29,6 +29,24 @@ pub enum Width {
     Share(f64),
 }
 
+impl Width {
+    /// The points of a fixed width; 0 for any other, and for what is no width.
+    pub(crate) fn points(self) -> f64 {
+        match self {
+            Width::Fixed(points) if points.is_finite() => points.max(0.0),
+            _ => 0.0,
+        }
+    }
+
+    /// The share of one that has a share; 0 for any other, and for what is no share.
+    pub(crate) fn share(self) -> f64 {
+        match self {
+            Width::Share(share) if share.is_finite() => share.max(0.0),
+            _ => 0.0,
+        }
+    }
+}
+
 /// One column.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Column {

@@ -10,7 +10,7 @@ mod table;
 use maud::{html, Markup, PreEscaped};
 
 use crate::document::{Block, Document, Note, NoteKind, PRODUCER};
-use crate::font::{drawable_text, Weight};
+use crate::font::{drawable_text as clean, Weight};
 use crate::layout::sign;
 use crate::picture::Picture;
 use crate::svg::inside;
@@ -56,11 +56,6 @@ fn named(name: &str, content: &str) -> Markup {
     }
     let content = html! { (clean(content)) }.into_string();
     PreEscaped(format!("<meta name=\"{name}\" content=\"{content}\"/>"))
-}
-
-/// Text without the control characters that XML forbids.
-fn clean(text: &str) -> String {
-    drawable_text(text)
 }
 
 /// Blocks from one heading of the highest rank to the next form a section.

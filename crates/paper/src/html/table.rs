@@ -5,9 +5,9 @@
 
 use maud::{html, Markup};
 
-use super::{clean, text};
+use super::text;
 use crate::document::{split_at_point, Align, Cell, Column, Row, Table, Width};
-use crate::font::{text_width, Weight};
+use crate::font::{drawable_text as clean, text_width, Weight};
 use crate::text::Text;
 
 /// The table with caption, heading and rows; each group is a table body of its own. Without a caption it is named
@@ -90,21 +90,11 @@ struct Shares {
 
 impl Shares {
     fn of(columns: &[Column]) -> Self {
-        let fixed = columns.iter().map(|column| match column.width {
-            Width::Fixed(points) if points.is_finite() => points.max(0.0),
-            _ => 0.0,
-        });
+        let fixed: f64 = columns.iter().map(|column| column.width.points()).sum();
         Shares {
-            part: (1.0 - fixed.sum::<f64>() / PAGE).max(LEAST),
-            sum: columns.iter().map(share).sum(),
+            part: (1.0 - fixed / PAGE).max(LEAST),
+            sum: columns.iter().map(|column| column.width.share()).sum(),
         }
-    }
-}
-
-fn share(column: &Column) -> f64 {
-    match column.width {
-        Width::Share(share) if share.is_finite() && share > 0.0 => share,
-        _ => 0.0,
     }
 }
 
@@ -114,10 +104,8 @@ fn width(column: &Column, shares: &Shares) -> Markup {
             format!("width:{points:.1}pt")
         }
         Width::Share(_) if shares.sum > 0.0 => {
-            format!(
-                "width:{:.1}%",
-                100.0 * shares.part * share(column) / shares.sum
-            )
+            let percent = 100.0 * shares.part * column.width.share() / shares.sum;
+            format!("width:{percent:.1}%")
         }
         _ => "width:auto".to_string(),
     };

@@ -4,11 +4,13 @@
 //! What goes out: strips. Not known here: page breaks, and the inside of tables and boxes.
 
 use super::spoken::SpokenPart;
-use super::strip::{keep_all, keep_ends, lines, said, Frame, Setting, Strip, ITEM, RUNNING_TEXT};
+use super::strip::{
+    keep_all, keep_ends, keep_with_next, lines, said, Frame, Setting, Strip, ITEM, RUNNING_TEXT,
+};
 use super::{framed, table, BODY};
 use crate::document::Block;
 use crate::font::{text_width, Weight};
-use crate::picture::{Ink, Label, Pen, Picture, TextAnchor};
+use crate::picture::{placed, Ink, Label, Pen, Picture, TextAnchor};
 use crate::text::Text;
 
 /// Height of a line to write on: 9 mm, as on ruled school paper for large handwriting (common practice).
@@ -56,9 +58,7 @@ fn one(block: &Block, frame: Frame) -> Vec<Strip> {
         Block::Paragraph(text) => spaced(6.0, paragraph(text, frame)),
         Block::Lead(text) => {
             let mut strips = spaced(6.0, paragraph(text, frame));
-            for strip in &mut strips {
-                strip.keep = true;
-            }
+            keep_with_next(&mut strips);
             strips
         }
         Block::Numbered(items) => {
@@ -98,9 +98,7 @@ fn heading(level: u8, text: &str, frame: Frame) -> Vec<Strip> {
     if let Some(first) = strips.first_mut() {
         first.bookmark = Some((level.clamp(1, 3), text.to_string()));
     }
-    for strip in &mut strips {
-        strip.keep = true;
-    }
+    keep_with_next(&mut strips);
     strips
 }
 
@@ -137,8 +135,7 @@ fn placed_picture(picture: &Picture, frame: Frame) -> Strip {
         .min(fits(frame.height, picture.height))
         .min(1.0);
     let mut strip = Strip::new((picture.height * scale).max(0.0));
-    let shapes = picture.shapes.iter();
-    let shapes = shapes.map(|shape| shape.placed(scale, frame.left, 0.0));
+    let shapes = placed(&picture.shapes, scale, frame.left, 0.0);
     strip.say(SpokenPart::Figure(picture.spoken().into()), shapes);
     strip
 }
@@ -179,9 +176,9 @@ fn picture_rows(pictures: &[Picture], frame: Frame) -> Vec<Strip> {
                 width: (picture.width * scale).min(frame.width),
                 ..frame
             };
-            let placed = placed_picture(picture, room);
-            strip.height = strip.height.max(placed.height);
-            strip.say(SpokenPart::Figure(picture.spoken().into()), placed.shapes);
+            let own = placed_picture(picture, room);
+            strip.height = strip.height.max(own.height);
+            strip.say(SpokenPart::Figure(picture.spoken().into()), own.shapes);
             left += picture.width * scale + APART.0;
         }
         strips.push(strip);
@@ -199,9 +196,7 @@ fn write_lines(label: &str, count: usize, frame: Frame) -> Vec<Strip> {
     let mut strips = Vec::new();
     if !label.is_empty() {
         strips.extend(lines(&Text::default().bold(label), frame, RUNNING_TEXT));
-        for strip in &mut strips {
-            strip.keep = true;
-        }
+        keep_with_next(&mut strips);
     }
     for n in 0..count {
         let mut strip = Strip::new(WRITING);

@@ -49,42 +49,16 @@ fn room_after_point(table: &Table, column: usize, room: f64) -> Option<f64> {
 
 /// Widths of the columns in points; their sum is `total`.
 fn widths(columns: &[Column], total: f64) -> Vec<f64> {
-    let sound = |value: f64| {
-        if value.is_finite() && value > 0.0 {
-            value
-        } else {
-            0.0
-        }
-    };
-    let fixed: f64 = columns
-        .iter()
-        .map(|c| {
-            if let Width::Fixed(w) = c.width {
-                sound(w)
-            } else {
-                0.0
-            }
-        })
-        .sum();
-    let shares: f64 = columns
-        .iter()
-        .map(|c| {
-            if let Width::Share(s) = c.width {
-                sound(s)
-            } else {
-                0.0
-            }
-        })
-        .sum();
+    let own = || columns.iter().map(|column| column.width);
+    let fixed: f64 = own().map(Width::points).sum();
+    let shares: f64 = own().map(Width::share).sum();
     let rest = (total - fixed).max(0.0);
-    let wanted: Vec<f64> = columns
-        .iter()
-        .map(|column| match column.width {
-            Width::Fixed(width) => sound(width).max(1.0),
-            Width::Share(share) if shares > 0.0 => (rest * sound(share) / shares).max(NARROWEST),
-            Width::Share(_) => NARROWEST,
-        })
-        .collect();
+    let wanted = own().map(|width| match width {
+        Width::Fixed(_) => width.points().max(1.0),
+        Width::Share(_) if shares > 0.0 => (rest * width.share() / shares).max(NARROWEST),
+        Width::Share(_) => NARROWEST,
+    });
+    let wanted: Vec<f64> = wanted.collect();
     let sum: f64 = wanted.iter().sum();
     wanted.iter().map(|width| width * total / sum).collect()
 }

@@ -17,6 +17,7 @@ pub(crate) struct Placed<'a> {
 /// Float sums of a page of strips stay below this many points of error.
 const SLACK: f64 = 1e-6;
 
+#[derive(Default)]
 struct FlowPage<'a> {
     placed: Vec<Placed<'a>>,
     y: f64,
@@ -34,14 +35,11 @@ struct Flow<'a> {
 /// even an empty page is too short for all of them, they break where they must.
 pub(crate) fn paginate(strips: &[Strip], top: f64, bottom: f64) -> Vec<Vec<Placed<'_>>> {
     let mut flow = Flow {
-        sheets: vec![FlowPage {
-            placed: Vec::new(),
-            y: top,
-            begun: false,
-        }],
+        sheets: Vec::new(),
         top,
         bottom,
     };
+    flow.begin();
     let mut rest = strips;
     while !rest.is_empty() {
         let end = rest
@@ -93,25 +91,24 @@ impl<'a> Flow<'a> {
         let (y, begun) = self.last();
         let mut height: f64 = chain.iter().map(|strip| strip.space + strip.height).sum();
         if let Some(first) = chain.first().filter(|_| !begun) {
+            let repeated = first.repeat.iter().flat_map(|strips| strips.iter());
             height -= first.space;
-            height += first
-                .repeat
-                .iter()
-                .flat_map(|r| r.iter())
-                .map(|strip| strip.height)
-                .sum::<f64>();
+            height += repeated.map(|strip| strip.height).sum::<f64>();
         }
         y + height <= self.bottom + SLACK
+    }
+
+    fn begin(&mut self) {
+        self.sheets.push(FlowPage {
+            y: self.top,
+            ..FlowPage::default()
+        });
     }
 
     /// Turns to a new page, unless this one is still empty.
     fn turn(&mut self) {
         if self.last().1 {
-            self.sheets.push(FlowPage {
-                placed: Vec::new(),
-                y: self.top,
-                begun: false,
-            });
+            self.begin();
         }
     }
 

@@ -11,7 +11,7 @@ use super::strip::{
 use super::{BODY, LEAD};
 use crate::document::{Note, NoteKind};
 use crate::font::{text_width, Weight};
-use crate::picture::{Fill, Ink, Label, Pen, Picture, Point, Shape, TextAnchor};
+use crate::picture::{placed, Fill, Ink, Label, Pen, Picture, Shape, TextAnchor};
 use crate::text::Text;
 use crate::wrap::wrap;
 
@@ -41,11 +41,10 @@ pub(crate) fn sign(remark: NoteKind) -> Picture {
     };
     match remark {
         NoteKind::Note => {
-            let (centre, fill) = ((SIGN / 2.0, SIGN / 2.0).into(), Fill::Flat(Ink::Dark));
             picture.add(Shape::Circle {
-                centre,
+                centre: (SIGN / 2.0, SIGN / 2.0).into(),
                 radius: 7.2,
-                fill,
+                fill: Fill::Flat(Ink::Dark),
                 pen: None,
             });
             picture.add(mark("i", 11.7));
@@ -75,31 +74,25 @@ pub(crate) fn note(note: &Note, frame: Frame) -> Vec<Strip> {
         _ => RUNNING_TEXT,
     };
     let mut strips = Vec::new();
-    let lead = if note.lead.is_empty() {
-        Text::default()
-    } else {
-        Text::default().bold(note.lead.clone()).then(" ")
+    let mut opening = match note.lead.as_str() {
+        "" => Text::default(),
+        lead => Text::default().bold(lead).then(" "),
     };
-    let first = note.body.first().cloned().unwrap_or_default();
-    let opening = Text {
-        runs: lead.runs.into_iter().chain(first.runs).collect(),
-    };
-    for (n, text) in std::iter::once(&opening)
-        .chain(note.body.iter().skip(1))
-        .enumerate()
-    {
+    let first = note.body.iter().take(1).flat_map(|text| &text.runs);
+    opening.runs.extend(first.cloned());
+    let others = note.body.iter().skip(1);
+    for (n, text) in std::iter::once(&opening).chain(others).enumerate() {
         let mut more = said(text, inner, setting, &SpokenPart::Paragraph(n));
         if let Some(strip) = more.first_mut().filter(|_| n > 0) {
-            lower(strip, 4.0);
+            strip.lower(4.0);
         }
         strips.extend(more);
     }
     if let Some(strip) = strips.first_mut() {
-        lower(strip, PAD);
+        strip.lower(PAD);
         let place = (PAD + LEAD / 2.0 - SIGN / 2.0).max(0.0);
         let sign = sign(note.remark);
-        let shapes = sign.shapes.iter();
-        let shapes = shapes.map(|s| s.placed(1.0, frame.left + 10.0, place));
+        let shapes = placed(&sign.shapes, 1.0, frame.left + 10.0, place);
         strip.say(SpokenPart::Figure(sign.title.as_str().into()), shapes);
         // In reading order the sign comes before its words.
         strip.spoken.rotate_right(1);
@@ -114,16 +107,6 @@ pub(crate) fn note(note: &Note, frame: Frame) -> Vec<Strip> {
         keep_ends(&mut strips);
     }
     strips
-}
-
-/// Moves what a strip holds down, and makes it higher by as much.
-fn lower(strip: &mut Strip, by: f64) {
-    strip.height += by;
-    strip.shapes = strip
-        .shapes
-        .iter()
-        .map(|shape| shape.placed(1.0, 0.0, by))
-        .collect();
 }
 
 fn enclose(strips: &mut [Strip], frame: Frame, remark: NoteKind) {
@@ -193,17 +176,6 @@ pub(crate) fn facts(pairs: &[(String, Text)], frame: Frame) -> Vec<Strip> {
 }
 
 const LABEL: Setting = Setting::new(9.0, LEAD, Ink::Dark);
-
-/// A rectangle with a hairline frame, to write in.
-pub(crate) fn writing_box(corner: Point, width: f64, height: f64) -> Shape {
-    Shape::Rectangle {
-        corner,
-        width,
-        height,
-        fill: Fill::Open,
-        pen: Some(Pen::new(Ink::Dark, 0.4)),
-    }
-}
 
 #[cfg(test)]
 mod tests {

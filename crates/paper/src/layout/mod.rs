@@ -19,7 +19,7 @@ mod table;
 
 use crate::document::{Document, PageSize};
 use crate::font::{text_width, Weight};
-use crate::picture::{Ink, Label, Pen, Shape, TextAnchor};
+use crate::picture::{placed, Ink, Label, Pen, Shape, TextAnchor};
 use flow::{paginate, Placed};
 use strip::{Frame, Strip};
 
@@ -76,12 +76,12 @@ pub fn pages(document: &Document, size: PageSize) -> Vec<Page> {
     sheets
         .iter()
         .enumerate()
-        .map(|(n, placed)| page(placed, document, size, (n + 1, count)))
+        .map(|(n, strips)| page(strips, document, size, (n + 1, count)))
         .collect()
 }
 
 fn page(
-    placed: &[Placed<'_>],
+    strips: &[Placed<'_>],
     document: &Document,
     size: PageSize,
     (number, count): (usize, usize),
@@ -90,7 +90,7 @@ fn page(
         lowest: size.text_top(),
         ..Page::default()
     };
-    for Placed { y, strip, again } in placed {
+    for Placed { y, strip, again } in strips {
         let from = page.shapes.len();
         // A heading that is repeated at the top of a page has been read out before.
         let runs = strip.spoken.iter().filter(|_| !again);
@@ -99,8 +99,7 @@ fn page(
             block: strip.block,
             part: part.clone(),
         }));
-        page.shapes
-            .extend(strip.shapes.iter().map(|shape| shape.placed(1.0, 0.0, *y)));
+        page.shapes.extend(placed(&strip.shapes, 1.0, 0.0, *y));
         if let Some((level, text)) = &strip.bookmark {
             page.bookmarks.push(Bookmark {
                 level: *level,
@@ -133,11 +132,8 @@ fn page(
 /// Two texts at the two ends of a line. The right one goes first; the left one is cut to the room that is left.
 fn opposite(left: &str, right: &str, from: f64, to: f64, y: f64) -> Vec<Shape> {
     let set = |x: f64, text: String, anchor: TextAnchor| {
-        Shape::from(
-            Label::new((x, y), text, RUNNING)
-                .inked(Ink::Dark)
-                .anchored(anchor),
-        )
+        let label = Label::new((x, y), text, RUNNING);
+        Shape::from(label.inked(Ink::Dark).anchored(anchor))
     };
     let right = shortened(right, (to - from) * 0.6);
     let room = to - from - text_width(&right, RUNNING, Weight::Regular) - 12.0;

@@ -5,12 +5,11 @@
 //! is higher than a page. Not known here: headings and page breaks.
 
 use super::cell_words::{around_point, details, worded, Place, Words, CELL};
-use super::framed::writing_box;
 use super::slot::{Slot, SIDE};
 use super::spoken::SpokenPart;
 use super::strip::{set_line, Strip};
 use crate::document::Cell;
-use crate::picture::{Picture, Shape};
+use crate::picture::{placed, Fill, Ink, Pen, Picture, Shape};
 use crate::wrap::wrap;
 
 /// White above and below the text of a cell, in points.
@@ -188,24 +187,19 @@ fn what_fits(words: &mut [Words], mut room: f64) -> (Vec<Words>, f64) {
 /// Sets boxes to write in and small pictures.
 fn set_things(strip: &mut Strip, things: &Things<'_>, number: usize) {
     for (column, slot, to_write) in &things.boxes {
-        let corner = (slot.left + AROUND, AROUND).into();
-        let shape = writing_box(
-            corner,
-            slot.width - 2.0 * AROUND,
-            strip.height - 2.0 * AROUND,
-        );
-        strip.say(
-            SpokenPart::WritingBox(number, *column, to_write.as_str().into()),
-            [shape],
-        );
+        let shape = Shape::Rectangle {
+            corner: (slot.left + AROUND, AROUND).into(),
+            width: slot.width - 2.0 * AROUND,
+            height: strip.height - 2.0 * AROUND,
+            fill: Fill::Open,
+            pen: Some(Pen::new(Ink::Dark, 0.4)),
+        };
+        let part = SpokenPart::WritingBox(number, *column, to_write.as_str().into());
+        strip.say(part, [shape]);
     }
     for (column, slot, picture) in &things.pictures {
         let top = (strip.height - picture.height) / 2.0;
-        let shapes = picture.shapes.iter();
-        let shapes = shapes.map(|shape| shape.placed(1.0, slot.left + SIDE, top));
-        strip.say(
-            SpokenPart::CellFigure(number, *column, picture.spoken().into()),
-            shapes,
-        );
+        let part = SpokenPart::CellFigure(number, *column, picture.spoken().into());
+        strip.say(part, placed(&picture.shapes, 1.0, slot.left + SIDE, top));
     }
 }

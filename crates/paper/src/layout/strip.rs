@@ -9,7 +9,7 @@ use std::rc::Rc;
 use super::spoken::SpokenPart;
 use super::{BODY, LEAD};
 use crate::font::CAPITAL;
-use crate::picture::{Ink, Label, Pen, Shape};
+use crate::picture::{placed, Ink, Label, Pen, Shape};
 use crate::text::Text;
 use crate::wrap::{wrap, Line};
 
@@ -95,13 +95,18 @@ impl Strip {
         self.shapes.push(Shape::line(ends.0, ends.1, pen));
     }
 
-    /// Puts shapes below all others; they are not read out.
-    pub fn underlay(&mut self, shapes: Vec<Shape>) {
-        let by = shapes.len();
+    /// Puts a shape below all others; it is not read out.
+    pub fn underlay(&mut self, shape: Shape) {
         for (run, _) in &mut self.spoken {
-            *run = run.start + by..run.end + by;
+            *run = run.start + 1..run.end + 1;
         }
-        self.shapes.splice(0..0, shapes);
+        self.shapes.insert(0, shape);
+    }
+
+    /// Moves what it holds down, and makes it higher by as much.
+    pub fn lower(&mut self, by: f64) {
+        self.height += by;
+        self.shapes = placed(&self.shapes, 1.0, 0.0, by).collect();
     }
 }
 
@@ -173,9 +178,14 @@ pub(crate) fn keep_ends(strips: &mut [Strip]) {
 /// Keeps all strips on one page; the last one is free of what follows.
 pub(crate) fn keep_all(strips: &mut [Strip]) {
     if let Some((_, others)) = strips.split_last_mut() {
-        for strip in others {
-            strip.keep = true;
-        }
+        keep_with_next(others);
+    }
+}
+
+/// Keeps all strips on the page of what follows.
+pub(crate) fn keep_with_next(strips: &mut [Strip]) {
+    for strip in strips {
+        strip.keep = true;
     }
 }
 

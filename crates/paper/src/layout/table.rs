@@ -12,7 +12,7 @@ use super::slot::{Slot, SIDE};
 use super::spoken::SpokenPart;
 use super::strip::{said, set_line, Frame, Setting, Strip};
 use super::BODY;
-use crate::document::{Cell, Row, Table};
+use crate::document::{Cell, Column, Row, Table};
 use crate::picture::{Fill, Ink, Pen, Point, Shape};
 use crate::text::Text;
 use crate::wrap::{wrap, Line};
@@ -121,9 +121,8 @@ fn group(words: &str, frame: Frame, row: usize) -> Vec<Strip> {
     let mut strips = said(&bold, inner, GROUP, &SpokenPart::Group(row));
     let count = strips.len();
     for (n, strip) in strips.iter_mut().enumerate() {
-        let above = if n == 0 { ABOVE } else { 0.0 };
-        let below = if n + 1 == count { ABOVE } else { 0.0 };
-        strip.height += above + below;
+        strip.lower(if n == 0 { ABOVE } else { 0.0 });
+        strip.height += if n + 1 == count { ABOVE } else { 0.0 };
         let ground = Shape::Rectangle {
             corner: Point {
                 x: frame.left,
@@ -134,43 +133,33 @@ fn group(words: &str, frame: Frame, row: usize) -> Vec<Strip> {
             fill: Fill::Flat(Ink::Tint),
             pen: None,
         };
-        let words = strip.shapes.iter();
-        strip.shapes = words.map(|shape| shape.placed(1.0, 0.0, above)).collect();
-        strip.underlay(vec![ground]);
+        strip.underlay(ground);
     }
     strips
 }
 
 /// The heading row, the units row, and the rules around them, as one strip.
 fn heading(table: &Table, slots: &[Slot], frame: Frame) -> Strip {
-    let wrapped: Vec<Vec<Line>> = table
-        .columns
-        .iter()
-        .zip(slots)
-        .map(|(column, slot)| {
-            wrap(
-                &Text::default().bold(column.heading.clone()),
-                HEADING.size,
-                slot.inner(),
-            )
-        })
-        .collect();
-    let units: Vec<Vec<Line>> = table
-        .columns
-        .iter()
-        .zip(slots)
-        .map(|(column, slot)| wrap(&column.unit.as_str().into(), UNIT.size, slot.inner()))
-        .collect();
+    let wrapped = |words: fn(&Column) -> Text, setting: Setting| -> Vec<Vec<Line>> {
+        let columns = table.columns.iter().zip(slots);
+        let lines = columns.map(|(column, slot)| wrap(&words(column), setting.size, slot.inner()));
+        lines.collect()
+    };
+    let heads = wrapped(
+        |column| Text::default().bold(column.heading.as_str()),
+        HEADING,
+    );
+    let units = wrapped(|column| column.unit.as_str().into(), UNIT);
     let deepest =
         |cells: &[Vec<Line>]| cells.iter().map(Vec::len).max().unwrap_or(0) as f64 * HEADING.lead;
-    let names = deepest(&wrapped);
+    let names = deepest(&heads);
     let below = if table.has_units() {
         deepest(&units)
     } else {
         0.0
     };
     let mut strip = Strip::new(names + below + 2.0 * ABOVE);
-    for (column, ((name, unit), slot)) in wrapped.iter().zip(&units).zip(slots).enumerate() {
+    for (column, ((name, unit), slot)) in heads.iter().zip(&units).zip(slots).enumerate() {
         // The words of a heading stand at its foot, next to the figures they name.
         let top = ABOVE + names - name.len() as f64 * HEADING.lead;
         let names_set = name.iter().enumerate().flat_map(|(n, line)| {
@@ -201,7 +190,7 @@ fn heading(table: &Table, slots: &[Slot], frame: Frame) -> Strip {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::document::{Align, Column};
+    use crate::document::Align;
     use crate::layout::strip::FRAME;
 
     fn two_columns() -> Table {

@@ -27,18 +27,23 @@ pub enum Ink {
 }
 
 impl Ink {
+    /// On paper, and on a dark screen.
+    fn shades(self) -> ([u8; 3], [u8; 3]) {
+        match self {
+            Ink::Black => ([0x11, 0x11, 0x11], [0xf2, 0xf2, 0xf2]),
+            Ink::Dark => ([0x4a, 0x4a, 0x4a], [0xc8, 0xc8, 0xc8]),
+            Ink::Mid => ([0x8c, 0x8c, 0x8c], [0x8c, 0x8c, 0x8c]),
+            Ink::Light => ([0xc4, 0xc4, 0xc4], [0x50, 0x50, 0x50]),
+            Ink::Tint => ([0xef, 0xef, 0xec], [0x2a, 0x2a, 0x2a]),
+            Ink::Paper => ([0xff, 0xff, 0xff], [0x16, 0x16, 0x16]),
+            Ink::Accent => ([0x1d, 0x4e, 0x79], [0x8e, 0xc1, 0xf0]),
+        }
+    }
+
     /// Red, green and blue, 0 to 255 each.
     #[must_use]
     pub fn rgb(self) -> [u8; 3] {
-        match self {
-            Ink::Black => [0x11, 0x11, 0x11],
-            Ink::Dark => [0x4a, 0x4a, 0x4a],
-            Ink::Mid => [0x8c, 0x8c, 0x8c],
-            Ink::Light => [0xc4, 0xc4, 0xc4],
-            Ink::Tint => [0xef, 0xef, 0xec],
-            Ink::Paper => [0xff, 0xff, 0xff],
-            Ink::Accent => [0x1d, 0x4e, 0x79],
-        }
+        self.shades().0
     }
 
     /// Every level.
@@ -55,15 +60,7 @@ impl Ink {
     /// The same on a dark screen, where the paper is nearly black.
     #[must_use]
     pub fn dark_rgb(self) -> [u8; 3] {
-        match self {
-            Ink::Black => [0xf2, 0xf2, 0xf2],
-            Ink::Dark => [0xc8, 0xc8, 0xc8],
-            Ink::Mid => [0x8c, 0x8c, 0x8c],
-            Ink::Light => [0x50, 0x50, 0x50],
-            Ink::Tint => [0x2a, 0x2a, 0x2a],
-            Ink::Paper => [0x16, 0x16, 0x16],
-            Ink::Accent => [0x8e, 0xc1, 0xf0],
-        }
+        self.shades().1
     }
 
     /// The same as `#rrggbb`.

@@ -9,10 +9,9 @@ mod ink;
 mod label;
 mod shape;
 
-pub(crate) use hatch::hatching;
 pub use ink::{Dash, Ink, Pen};
 pub use label::{Label, TextAnchor};
-pub(crate) use shape::marker_corners;
+pub(crate) use shape::placed;
 pub use shape::{Fill, MarkerKind, Point, Shape};
 
 use crate::chart::{LEAD, TYPE};
@@ -90,31 +89,25 @@ impl Picture {
     /// This picture with another to its right, `gap` points apart, both at their tops; keeps its title, and has
     /// the descriptions of both.
     #[must_use]
-    pub fn beside(mut self, right: &Picture, gap: f64) -> Self {
+    pub fn beside(self, right: &Picture, gap: f64) -> Self {
         let from = self.width + gap;
-        self.shapes.extend(
-            right
-                .shapes
-                .iter()
-                .map(|shape| shape.placed(1.0, from, 0.0)),
-        );
-        self.width = from + right.width;
-        self.height = self.height.max(right.height);
-        let told = [self.description, right.description.clone()];
-        self.description = told.join(" ").trim().to_owned();
-        self
+        self.joined(right, from, 0.0)
     }
 
     /// This picture with another below it, `gap` points apart, both at the left; keeps its title, and has the
     /// descriptions of both.
     #[must_use]
-    pub fn above(mut self, lower: &Picture, gap: f64) -> Self {
+    pub fn above(self, lower: &Picture, gap: f64) -> Self {
         let from = self.height + gap;
-        let moved = lower.shapes.iter().map(|s| s.placed(1.0, 0.0, from));
-        self.shapes.extend(moved);
-        self.height = from + lower.height;
-        self.width = self.width.max(lower.width);
-        let told = [self.description, lower.description.clone()];
+        self.joined(lower, 0.0, from)
+    }
+
+    /// This picture with another whose upper left corner stands at `(x, y)`.
+    fn joined(mut self, other: &Picture, x: f64, y: f64) -> Self {
+        self.shapes.extend(placed(&other.shapes, 1.0, x, y));
+        self.width = self.width.max(x + other.width);
+        self.height = self.height.max(y + other.height);
+        let told = [self.description, other.description.clone()];
         self.description = told.join(" ").trim().to_owned();
         self
     }
@@ -160,9 +153,7 @@ impl Picture {
         if y > 0.0 {
             y += BELOW_HEADING;
         }
-        headed
-            .shapes
-            .extend(self.shapes.iter().map(|shape| shape.placed(1.0, 0.0, y)));
+        headed.shapes.extend(placed(&self.shapes, 1.0, 0.0, y));
         headed.height = y + self.height;
         headed.described(self.description)
     }
@@ -170,6 +161,16 @@ impl Picture {
     /// Adds a shape on top of the others.
     pub fn add(&mut self, shape: impl Into<Shape>) {
         self.shapes.push(shape.into());
+    }
+
+    /// Adds a black data mark of this breadth in points.
+    pub fn marker(&mut self, at: impl Into<Point>, kind: MarkerKind, size: f64) {
+        self.add(Shape::Marker {
+            at: at.into(),
+            kind,
+            size,
+            ink: Ink::Black,
+        });
     }
 
     /// Adds a straight line.

@@ -3,6 +3,7 @@
 //! What it owns: their measures and how they are moved and scaled. What comes in: points, widths, labels.
 //! What goes out: the shape itself. Not known here: how a back-end draws it.
 
+use super::hatch::hatching;
 use super::{Ink, Label, Pen};
 
 /// A place in points, x to the right and y downwards.
@@ -136,6 +137,31 @@ impl Shape {
         }
     }
 
+    /// The plainer shapes that a back-end draws for a marker, or over the outline of a hatched
+    /// rectangle; none for any other shape.
+    pub(crate) fn parts(&self) -> Vec<Shape> {
+        match self {
+            Shape::Marker {
+                at,
+                kind,
+                size,
+                ink,
+            } => marker(*at, *kind, *size, *ink),
+            Shape::Rectangle {
+                corner,
+                width,
+                height,
+                fill: Fill::Hatch(ink),
+                ..
+            } => {
+                let pen = Pen::new(*ink, 0.4);
+                let lines = hatching(*corner, *width, *height).into_iter();
+                lines.map(|(from, to)| Shape::line(from, to, pen)).collect()
+            }
+            _ => Vec::new(),
+        }
+    }
+
     /// The same shape, first scaled about the origin by `scale`, then moved by `(dx, dy)` points.
     #[must_use]
     pub fn placed(&self, scale: f64, dx: f64, dy: f64) -> Shape {
@@ -187,24 +213,45 @@ impl Shape {
     }
 }
 
-/// Corners of a filled marker about its centre; `None` for the circle and the cross.
-pub(crate) fn marker_corners(at: Point, kind: MarkerKind, size: f64) -> Option<Vec<Point>> {
-    let half = size / 2.0;
+/// The same shapes, each [placed](Shape::placed).
+pub(crate) fn placed(
+    shapes: &[Shape],
+    scale: f64,
+    dx: f64,
+    dy: f64,
+) -> impl Iterator<Item = Shape> + '_ {
+    shapes.iter().map(move |shape| shape.placed(scale, dx, dy))
+}
+
+/// A data mark as plainer shapes.
+fn marker(at: Point, kind: MarkerKind, size: f64, ink: Ink) -> Vec<Shape> {
     let offsets: &[(f64, f64)] = match kind {
         MarkerKind::Square => &[(-0.88, -0.88), (0.88, -0.88), (0.88, 0.88), (-0.88, 0.88)],
         MarkerKind::Triangle => &[(0.0, -1.1), (1.1, 0.85), (-1.1, 0.85)],
         MarkerKind::Diamond => &[(0.0, -1.25), (1.25, 0.0), (0.0, 1.25), (-1.25, 0.0)],
-        MarkerKind::Circle | MarkerKind::Cross => return None,
+        MarkerKind::Circle => {
+            return vec![Shape::Circle {
+                centre: at,
+                radius: size / 2.0,
+                fill: Fill::Flat(ink),
+                pen: None,
+            }]
+        }
+        MarkerKind::Cross => {
+            let (half, pen) = (size * 0.45, Pen::new(ink, size * 0.22));
+            let stroke = |turn: f64| {
+                Shape::line((at.x - half, at.y - turn), (at.x + half, at.y + turn), pen)
+            };
+            return [half, -half].map(stroke).into();
+        }
     };
-    Some(
-        offsets
-            .iter()
-            .map(|(x, y)| Point {
-                x: at.x + x * half,
-                y: at.y + y * half,
-            })
-            .collect(),
-    )
+    let half = size / 2.0;
+    let corner = |(x, y): &(f64, f64)| Point {
+        x: at.x + x * half,
+        y: at.y + y * half,
+    };
+    let points = offsets.iter().map(corner).collect();
+    vec![Shape::Polygon { points, ink }]
 }
 
 #[cfg(test)]
@@ -231,15 +278,12 @@ mod tests {
 
     #[test]
     fn markers_have_shapes_of_their_own() {
-        let at = Point::default();
-        assert_eq!(
-            marker_corners(at, MarkerKind::Triangle, 6.0).map(|c| c.len()),
-            Some(3)
-        );
-        assert_eq!(
-            marker_corners(at, MarkerKind::Diamond, 6.0).map(|c| c.len()),
-            Some(4)
-        );
-        assert_eq!(marker_corners(at, MarkerKind::Cross, 6.0), None);
+        let corners = |kind| match marker(Point::default(), kind, 6.0, Ink::Black).as_slice() {
+            [Shape::Polygon { points, .. }] => Some(points.len()),
+            _ => None,
+        };
+        assert_eq!(corners(MarkerKind::Triangle), Some(3));
+        assert_eq!(corners(MarkerKind::Diamond), Some(4));
+        assert_eq!(corners(MarkerKind::Cross), None);
     }
 }

@@ -62,17 +62,7 @@ pub(super) fn number(value: f64) -> String {
 
 /// Text as it may stand between tags or inside a quoted attribute.
 pub(super) fn escape(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in drawable_text(text).chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            c => out.push(c),
-        }
-    }
-    out
+    maud::html! { (drawable_text(text)) }.into_string()
 }
 
 #[cfg(test)]

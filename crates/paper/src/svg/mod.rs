@@ -11,9 +11,7 @@ use std::fmt::Write;
 use attributes::{escape, filling, list, number, stroke};
 
 use crate::font::Weight;
-use crate::picture::{
-    hatching, marker_corners, Fill, Ink, Label, MarkerKind, Pen, Picture, Point, Shape, TextAnchor,
-};
+use crate::picture::{Ink, Label, Picture, Shape, TextAnchor};
 
 /// Faces to be tried by the reader's machine; the first is the one the labels were measured with.
 pub(crate) const FONT_STACK: &str =
@@ -66,7 +64,17 @@ fn written(picture: &Picture, ground: Option<Ink>, margin: f64) -> String {
 // Writing to a String cannot fail; `let _ =` says so without an unwrap.
 fn draw(out: &mut String, shape: &Shape) {
     match shape {
-        Shape::Line { from, to, pen } => line(out, *from, *to, *pen),
+        Shape::Line { from, to, pen } => {
+            let _ = write!(
+                out,
+                "<line x1=\"{}\" y1=\"{}\" x2=\"{}\" y2=\"{}\"{}/>",
+                number(from.x),
+                number(from.y),
+                number(to.x),
+                number(to.y),
+                stroke(Some(*pen))
+            );
+        }
         Shape::Polyline { points, pen } => {
             let _ = write!(
                 out,
@@ -100,11 +108,6 @@ fn draw(out: &mut String, shape: &Shape) {
                 filling(*fill),
                 stroke(*pen)
             );
-            if let Fill::Hatch(ink) = fill {
-                for (from, to) in hatching(*corner, *width, *height) {
-                    line(out, from, to, Pen::new(*ink, 0.4));
-                }
-            }
         }
         Shape::Circle {
             centre,
@@ -122,47 +125,12 @@ fn draw(out: &mut String, shape: &Shape) {
                 stroke(*pen)
             );
         }
-        Shape::Marker {
-            at,
-            kind,
-            size,
-            ink,
-        } => marker(out, *at, *kind, (*size, *ink)),
+        Shape::Marker { .. } => {}
         Shape::Text(label) => text(out, label),
     }
-}
-
-fn marker(out: &mut String, at: Point, kind: MarkerKind, (size, ink): (f64, Ink)) {
-    let shape = match (marker_corners(at, kind, size), kind) {
-        (Some(points), _) => Shape::Polygon { points, ink },
-        (None, MarkerKind::Cross) => {
-            let (half, pen) = (size * 0.45, Pen::new(ink, size * 0.22));
-            for turn in [half, -half] {
-                let ends = ((at.x - half, at.y - turn), (at.x + half, at.y + turn));
-                line(out, ends.0.into(), ends.1.into(), pen);
-            }
-            return;
-        }
-        (None, _) => Shape::Circle {
-            centre: at,
-            radius: size / 2.0,
-            fill: Fill::Flat(ink),
-            pen: None,
-        },
-    };
-    draw(out, &shape);
-}
-
-fn line(out: &mut String, from: Point, to: Point, pen: Pen) {
-    let _ = write!(
-        out,
-        "<line x1=\"{}\" y1=\"{}\" x2=\"{}\" y2=\"{}\"{}/>",
-        number(from.x),
-        number(from.y),
-        number(to.x),
-        number(to.y),
-        stroke(Some(pen))
-    );
+    for part in shape.parts() {
+        draw(out, &part);
+    }
 }
 
 fn text(out: &mut String, label: &Label) {
@@ -187,7 +155,15 @@ fn text(out: &mut String, label: &Label) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::picture::Dash;
+    use crate::picture::{Dash, Fill, MarkerKind, Pen, Point};
+
+    const MARKERS: [MarkerKind; 5] = [
+        MarkerKind::Circle,
+        MarkerKind::Square,
+        MarkerKind::Triangle,
+        MarkerKind::Diamond,
+        MarkerKind::Cross,
+    ];
 
     fn one_of_each() -> Picture {
         let mut picture =
@@ -202,19 +178,8 @@ mod tests {
             points: vec![at, (20.0, 20.0).into()],
             pen: Pen::hairline(),
         });
-        for kind in [
-            MarkerKind::Circle,
-            MarkerKind::Square,
-            MarkerKind::Triangle,
-            MarkerKind::Diamond,
-            MarkerKind::Cross,
-        ] {
-            picture.add(Shape::Marker {
-                at,
-                kind,
-                size: 5.0,
-                ink: Ink::Black,
-            });
+        for kind in MARKERS {
+            picture.marker(at, kind, 5.0);
         }
         let (fill, pen) = (Fill::Hatch(Ink::Mid), Some(Pen::hairline()));
         picture.rectangle(at, (20.0, 8.0), fill, pen);
@@ -248,25 +213,11 @@ mod tests {
 
     #[test]
     fn every_marker_is_drawn_differently() {
-        let written: Vec<String> = [
-            MarkerKind::Circle,
-            MarkerKind::Square,
-            MarkerKind::Triangle,
-            MarkerKind::Diamond,
-            MarkerKind::Cross,
-        ]
-        .into_iter()
-        .map(|kind| {
+        let written = MARKERS.map(|kind| {
             let mut picture = Picture::new(10.0, 10.0, "");
-            picture.add(Shape::Marker {
-                at: (5.0, 5.0).into(),
-                kind,
-                size: 5.0,
-                ink: Ink::Black,
-            });
+            picture.marker((5.0, 5.0), kind, 5.0);
             svg(&picture)
-        })
-        .collect();
+        });
         for (n, one) in written.iter().enumerate() {
             assert!(written[n + 1..].iter().all(|other| other != one));
         }

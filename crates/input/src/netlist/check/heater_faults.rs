@@ -12,7 +12,6 @@ use crate::netlist::types::with_article;
 
 /// A member that has been named.
 pub(super) struct Named {
-    /// Its designation.
     pub name: String,
     /// Where it is named.
     pub bytes: Range<usize>,
@@ -28,38 +27,22 @@ pub(super) fn unknown(word: &Word<'_>, tubes: &[&str], findings: &mut Findings) 
         true => "name tubes that have a line of their own".to_owned(),
         false => format!("the tubes drawn are {}", tubes.join(", ")),
     };
-    let found = findings
-        .error(&word.bytes, format!("no part is called '{}'", word.text))
-        .label("unknown part")
-        .help(format!(
-            "{help}; a rectifier needs no more than its cathode, `V5: 35Z5GT, 8=raw`"
-        ));
-    findings.push(found);
+    let help = format!("{help}; a rectifier needs no more than its cathode, `V5: 35Z5GT, 8=raw`");
+    let message = format!("no part is called '{}'", word.text);
+    findings.refuse(&word.bytes, message, "unknown part", help);
 }
 
 pub(super) fn no_heater(word: &Word<'_>, what: &str, findings: &mut Findings) {
-    let found = findings
-        .error(
-            &word.bytes,
-            format!("{} is {what} and has no heater", word.text),
-        )
-        .label("not a tube")
-        .help(
-            "name the tubes of the string, and resistors in series with them; leave out all else",
-        );
-    findings.push(found);
+    let message = format!("{} is {what} and has no heater", word.text);
+    let help =
+        "name the tubes of the string, and resistors in series with them; leave out all else";
+    findings.refuse(&word.bytes, message, "not a tube", help);
 }
 
 pub(super) fn cold(word: &Word<'_>, type_name: &str, findings: &mut Findings) {
     let of_type = with_article(type_name);
-    let found = findings
-        .error(
-            &word.bytes,
-            format!("{}, {of_type}, has no heater", word.text),
-        )
-        .label("a cold cathode")
-        .help("leave it out");
-    findings.push(found);
+    let message = format!("{}, {of_type}, has no heater", word.text);
+    findings.refuse(&word.bytes, message, "a cold cathode", "leave it out");
 }
 
 pub(super) fn again(
@@ -79,12 +62,8 @@ pub(super) fn again(
             "leave it out of one of them; strings side by side have no tube in common",
         ),
     };
-    let found = findings
-        .error(&word.bytes, message)
-        .label("named again")
-        .help(help)
-        .related(findings.at(&before.bytes), "named here first");
-    findings.push(found);
+    let first = (&before.bytes, "named here first");
+    findings.refuse_beside(&word.bytes, message, "named again", help, first);
 }
 
 pub(super) fn too_few(keyword: &Word<'_>, tubes: usize, findings: &mut Findings) {
@@ -96,14 +75,11 @@ pub(super) fn too_few(keyword: &Word<'_>, tubes: usize, findings: &mut Findings)
         true => FILAMENTS,
         false => HEATERS,
     };
-    let found = findings
-        .error(&keyword.bytes, message)
-        .label("this statement")
-        .help(format!(
-            "name its tubes from the line to the reference, such as `{keyword_meant} in series: \
-             V3 V2 V1`, or leave the line out"
-        ));
-    findings.push(found);
+    let help = format!(
+        "name its tubes from the line to the reference, such as `{keyword_meant} in series: V3 V2 \
+         V1`, or leave the line out"
+    );
+    findings.refuse(&keyword.bytes, message, "this statement", help);
 }
 
 /// A tube whose rated currents are none of those that the tubes before it have in common.
@@ -123,12 +99,9 @@ pub(super) fn other_current(
         amperes(rated),
         amperes(before)
     );
-    let found = findings
-        .warning(&word.bytes, message)
-        .label("another current")
-        .help("heaters in series have one current: see whether type and list are right")
-        .related(findings.at(&first.bytes), "the first of the string");
-    findings.push(found);
+    let help = "heaters in series have one current: see whether type and list are right";
+    let first = (&first.bytes, "the first of the string");
+    findings.doubt_beside(&word.bytes, message, "another current", help, first);
 }
 
 pub(super) fn no_supply(word: &Word<'_>, node: &str, findings: &mut Findings) {
@@ -136,12 +109,9 @@ pub(super) fn no_supply(word: &Word<'_>, node: &str, findings: &mut Findings) {
         "no supply stands at '{node}', the cathode of the rectifier {}",
         word.text
     );
-    let found = findings
-        .warning(&word.bytes, message)
-        .label("rectifier of this string")
-        .help(format!(
-            "draw what it gives at its cathode, such as `PS1: 128V source=110R line, plus={node}, \
-             minus=common`; else a cold string leaves the supply as it is"
-        ));
-    findings.push(found);
+    let help = format!(
+        "draw what it gives at its cathode, such as `PS1: 128V source=110R line, plus={node}, \
+         minus=common`; else a cold string leaves the supply as it is"
+    );
+    findings.doubt(&word.bytes, message, "rectifier of this string", help);
 }

@@ -20,26 +20,24 @@ pub(super) fn read<'a>(
     own: &[TubeType],
     values: &mut Values<'a, '_>,
     connections: &[Word<'a>],
-) -> Drawn<'a> {
+) -> Option<Drawn<'a>> {
     values.flag("bridge");
     let one = diode(own, values);
-    let nodes = pairs(values, connections, &TERMINALS, TERMINALS.len());
-    let (One::Part(kind), Some(nodes)) = (one, nodes) else {
-        return Drawn::default();
-    };
+    let nodes = pairs(values, connections, &TERMINALS, TERMINALS.len())?;
+    let One::Part(kind) = one else { return None };
     let nodes: Vec<Word<'a>> = nodes.into_iter().flatten().collect();
-    let mut drawn = Drawn::default();
-    for (index, (anode, cathode)) in ARMS.into_iter().enumerate() {
-        let (Some(anode), Some(cathode)) = (nodes.get(anode), nodes.get(cathode)) else {
-            return Drawn::default();
-        };
-        drawn.pieces.push(Piece {
-            suffix: format!(".{}", index + 1),
-            kind: kind.clone(),
-            nodes: vec![anode.clone(), cathode.clone()],
+    let arms = ARMS
+        .into_iter()
+        .enumerate()
+        .map(|(index, (anode, cathode))| {
+            Some(Piece {
+                suffix: format!(".{}", index + 1),
+                kind: kind.clone(),
+                nodes: vec![nodes.get(anode)?.clone(), nodes.get(cathode)?.clone()],
+            })
         });
-    }
+    let pieces = arms.collect::<Option<_>>()?;
     let names = TERMINALS.iter().map(|name| (*name).to_owned());
-    drawn.leads = names.zip(nodes).collect();
-    drawn
+    let leads = names.zip(nodes).collect();
+    Some(Drawn { pieces, leads })
 }

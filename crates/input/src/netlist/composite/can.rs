@@ -8,7 +8,6 @@ use circuit::{Capacitor, PartKind};
 use units::{Figure, Unit};
 
 use super::{between_commas, no_connection, Drawn, Piece};
-use crate::netlist::connections::check_name;
 use crate::netlist::items::ItemKind;
 use crate::netlist::lex::Word;
 use crate::netlist::values::{Doubted, Values};
@@ -26,10 +25,6 @@ pub(super) fn sections(text: &str) -> Option<(Vec<&str>, &str)> {
     let plain = |number: &&str| number.parse::<f64>().is_ok() && number.chars().all(digits);
     let several = numbers.len() > 1 && numbers.iter().all(plain);
     several.then_some((numbers, unit.trim()))
-}
-
-pub(super) fn read<'a>(values: &mut Values<'a, '_>, connections: &[Word<'a>]) -> Drawn<'a> {
-    drawn(values, connections).unwrap_or_default()
 }
 
 /// The farads of each section, and where they stand; none if that was reported.
@@ -56,18 +51,15 @@ fn farads(values: &mut Values<'_, '_>) -> Option<(Vec<f64>, Range<usize>)> {
             "'{}' are the sections of one can, in no clear unit",
             item.text
         );
-        let help = format!(
-            "write the unit behind the last, such as `{}uF`",
-            numbers.join("-")
-        );
-        values.reject(&item.bytes, message, &help);
+        let example = numbers.join("-");
+        let help = format!("write the unit behind the last, such as `{example}uF`");
+        values.reject(&item.bytes, message, help);
         return None;
     }
     Some((farads, item.bytes))
 }
 
-/// None if something was reported.
-fn drawn<'a>(values: &mut Values<'a, '_>, connections: &[Word<'a>]) -> Option<Drawn<'a>> {
+pub(super) fn read<'a>(values: &mut Values<'a, '_>, connections: &[Word<'a>]) -> Option<Drawn<'a>> {
     for word in ["capacitor", "electrolytic"] {
         values.flag(word);
     }
@@ -97,13 +89,9 @@ fn drawn<'a>(values: &mut Values<'a, '_>, connections: &[Word<'a>]) -> Option<Dr
     for (index, (pair, farads)) in pairs.into_iter().zip(farads).enumerate() {
         let (from, end) = match pair {
             [from, to, end] if to.is("to") => (from, end),
-            _ => {
-                no_connection(values, pair, "write `NODE to NODE`");
-                return None;
-            }
+            _ => return no_connection(values, pair, "write `NODE to NODE`"),
         };
-        if !(check_name(from, values.findings) && check_name(end, values.findings)) {
-            values.faulty = true;
+        if !values.can_be_nodes(&[from, end]) {
             return None;
         }
         let letter = u8::try_from(index).ok().filter(|at| *at < 26);

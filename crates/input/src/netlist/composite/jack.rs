@@ -12,46 +12,37 @@ use crate::netlist::values::Values;
 
 const TERMINALS: [&str; 4] = ["tip", "sleeve", "break", "ring"];
 
-pub(super) fn read<'a>(values: &mut Values<'a, '_>, connections: &[Word<'a>]) -> Drawn<'a> {
+pub(super) fn read<'a>(values: &mut Values<'a, '_>, connections: &[Word<'a>]) -> Option<Drawn<'a>> {
     values.flag("jack");
     let plugged = values.flag("plugged").is_some();
     let empty = values.flag("empty").is_some();
-    let Some(nodes) = pairs(values, connections, &TERMINALS, 1) else {
-        return Drawn::default();
-    };
-    let mut drawn = Drawn::default();
+    let nodes = pairs(values, connections, &TERMINALS, 1)?;
     let [Some(tip), sleeve, contact, _] = nodes.as_slice() else {
-        return drawn;
+        return None;
     };
     let (other, closed) = match (contact, sleeve) {
         (Some(contact), _) => (contact, empty || !plugged),
         (None, Some(sleeve)) => (sleeve, false),
         (None, None) => {
-            let message = format!("{} has a tip and nothing else", values.subject.name);
-            let bytes = values.subject.bytes.clone();
-            values.reject(
-                &bytes,
-                message,
-                "name its sleeve or its break contact as well",
-            );
-            return drawn;
+            let help = "name its sleeve or its break contact as well";
+            values.reject_part("has a tip and nothing else", help);
+            return None;
         }
     };
     if plugged && empty {
-        let message = format!("{} cannot be both plugged and empty", values.subject.name);
-        let bytes = values.subject.bytes.clone();
-        values.reject(&bytes, message, "keep one of the two words");
+        let help = "keep one of the two words";
+        values.reject_part("cannot be both plugged and empty", help);
     }
-    drawn.pieces.push(Piece {
+    let pieces = vec![Piece {
         suffix: String::new(),
         kind: PartKind::Contact(Contact {
             kind: ContactKind::Switch,
             closed,
         }),
         nodes: vec![tip.clone(), other.clone()],
-    });
+    }];
     let names = TERMINALS.iter().zip(nodes);
     let leads = names.filter_map(|(name, node)| Some(((*name).to_owned(), node?)));
-    drawn.leads.extend(leads);
-    drawn
+    let leads = leads.collect();
+    Some(Drawn { pieces, leads })
 }

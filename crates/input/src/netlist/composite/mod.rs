@@ -12,7 +12,7 @@ mod pair;
 mod throws;
 mod windings;
 
-use circuit::{NodeId, Origin, Part, PartKind};
+use circuit::PartKind;
 
 use super::class::Class;
 use super::draft::{NetlistDraft, Stated};
@@ -22,11 +22,9 @@ use super::lex::{Line, Word};
 use super::split::Halves;
 use super::values::{is, Subject, Values};
 
-/// One part of a composite.
 pub(super) struct Piece<'a> {
     /// What stands behind the line's designation; empty for the designation itself.
     pub suffix: String,
-    /// What it is.
     pub kind: PartKind,
     /// Its nodes, in the order of its terminals.
     pub nodes: Vec<Word<'a>>,
@@ -95,38 +93,26 @@ impl<'a> NetlistDraft<'a> {
             Form::Bridge => bridge::read(self.own, &mut values, connections),
             Form::Can => can::read(&mut values, connections),
             Form::Jack => jack::read(&mut values, connections),
-        };
+        }
+        .unwrap_or_default();
         let rating = values.rating;
         let sound = values.finish() && !drawn.pieces.is_empty();
         let designator = name.text.replace(char::is_whitespace, "");
         let state = |sheet: &mut NetlistDraft<'a>, part, mentions| {
             sheet.stated.push(Stated {
-                part,
-                bytes: name.bytes.clone(),
-                mentions,
                 connected: sound,
                 valued: sound,
+                ..Stated::unconnected(name.bytes.clone(), part, mentions)
             });
         };
         if drawn.pieces.is_empty() {
             self.unreadable.push(connections.clone());
         }
         for piece in drawn.pieces {
-            let mentions: Vec<_> = piece
-                .nodes
-                .iter()
-                .map(|word| (self.builder.node(word.text), word.bytes.clone()))
-                .collect();
-            let nodes: Vec<NodeId> = mentions.iter().map(|(node, _)| *node).collect();
-            let part = self.builder.part(Part {
-                designator: format!("{designator}{}", piece.suffix),
-                kind: piece.kind,
-                nodes,
-                origin: Origin {
-                    file: self.file.to_owned(),
-                    line: line.number,
-                },
-            });
+            let mentions = self.register(piece.nodes.iter());
+            let nodes = mentions.iter().map(|(node, _)| *node).collect();
+            let designator = format!("{designator}{}", piece.suffix);
+            let part = self.add(line, designator, piece.kind, nodes);
             self.builder.rate(part, rating);
             state(self, Some(part), mentions);
         }
@@ -145,8 +131,8 @@ pub(super) fn between_commas<'c, 'a>(
     example: &str,
 ) -> Option<Vec<&'c [Word<'a>]>> {
     if connections.is_empty() {
-        let bytes = values.subject.bytes.clone();
-        let message = format!("{} has no connections", values.subject.name);
+        let Subject { name, bytes, .. } = values.subject.clone();
+        let message = format!("{name} has no connections");
         let help = format!("write them after a comma: `{example}`");
         values.refuse(&bytes, message, "not connected", help);
         return None;
@@ -163,9 +149,14 @@ pub(super) fn between_commas<'c, 'a>(
     Some(pieces)
 }
 
-/// Reports words that are no connection of this part.
-pub(super) fn no_connection(values: &mut Values<'_, '_>, words: &[Word<'_>], help: &str) {
+/// Reports words that are no connection of this part; there is nothing to draw then.
+pub(super) fn no_connection<T>(
+    values: &mut Values<'_, '_>,
+    words: &[Word<'_>],
+    help: &str,
+) -> Option<T> {
     let bytes = super::lex::stretch(words);
     let message = format!("this is no connection of a {}", values.subject.noun);
     values.refuse(&bytes, message, "not understood", help);
+    None
 }

@@ -1,7 +1,7 @@
 //! Connections `terminal=NODE` of a composite, each terminal one of a list.
 
 use super::{between_commas, no_connection};
-use crate::nearest::did_you_mean;
+use crate::nearest::near_or_all;
 use crate::netlist::connections::check_name;
 use crate::netlist::lex::Word;
 use crate::netlist::values::Values;
@@ -14,29 +14,19 @@ pub(super) fn pairs<'a>(
     terminals: &[&str],
     needed: usize,
 ) -> Option<Vec<Option<Word<'a>>>> {
-    let example: Vec<String> = terminals
-        .iter()
-        .map(|name| format!("{name}=NODE"))
-        .collect();
-    let example = example.join(", ");
+    let example = format!("{}=NODE", terminals.join("=NODE, "));
     let pieces = between_commas(values, connections, &example)?;
     let mut found: Vec<Option<Word<'a>>> = vec![None; terminals.len()];
     let mut sound = true;
     for piece in pieces {
-        let [name, equals, node] = piece else {
-            no_connection(values, piece, &format!("write `{example}`"));
-            return None;
+        let (name, node) = match piece {
+            [name, equals, node] if equals.text == "=" => (name, node),
+            _ => return no_connection(values, piece, &format!("write `{example}`")),
         };
-        if equals.text != "=" {
-            no_connection(values, piece, &format!("write `{example}`"));
-            return None;
-        }
         let Some(at) = terminals.iter().position(|known| name.is(known)) else {
             let message = format!("{} has no terminal '{}'", values.subject.name, name.text);
-            let near = did_you_mean(name.text, terminals.iter().copied());
-            let help =
-                near.unwrap_or_else(|| format!("its terminals are {}", terminals.join(", ")));
-            values.reject(&name.bytes, message, &help);
+            let help = near_or_all(name.text, terminals, "its terminals are");
+            values.reject(&name.bytes, message, help);
             sound = false;
             continue;
         };
@@ -60,13 +50,8 @@ pub(super) fn pairs<'a>(
         .map(|(name, _)| *name)
         .collect();
     if sound && !missing.is_empty() {
-        let message = format!(
-            "{} lacks its terminal '{}'",
-            values.subject.name,
-            missing.join("' and '")
-        );
-        let bytes = values.subject.bytes.clone();
-        values.reject(&bytes, message, &format!("write `{example}`"));
+        let message = format!("lacks its terminal '{}'", missing.join("' and '"));
+        values.reject_part(&message, format!("write `{example}`"));
         sound = false;
     }
     values.faulty |= !sound;

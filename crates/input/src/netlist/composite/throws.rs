@@ -7,7 +7,7 @@ use circuit::{Contact, ContactKind, PartKind};
 
 use super::pair::pairs;
 use super::{Drawn, Piece};
-use crate::nearest::did_you_mean;
+use crate::nearest::near_or_all;
 use crate::netlist::lex::Word;
 use crate::netlist::values::Values;
 
@@ -20,21 +20,14 @@ pub(super) fn read<'a>(
     values: &mut Values<'a, '_>,
     words: &[Word<'a>],
     connections: &[Word<'a>],
-) -> Drawn<'a> {
+) -> Option<Drawn<'a>> {
     // The words are the throws' own names, whatever they look like.
     values.taken.fill(true);
-    let Some((position, throws)) = positions(values, words) else {
-        return Drawn::default();
-    };
+    let (position, throws) = positions(values, words)?;
     let mut terminals = vec!["common"];
     terminals.extend(throws.iter().map(|throw| throw.text));
-    let Some(nodes) = pairs(values, connections, &terminals, 1) else {
-        return Drawn::default();
-    };
-    let mut nodes = nodes.into_iter();
-    let Some(common) = nodes.next().flatten() else {
-        return Drawn::default();
-    };
+    let mut nodes = pairs(values, connections, &terminals, 1)?.into_iter();
+    let common = nodes.next().flatten()?;
     let mut drawn = Drawn::default();
     for (throw, node) in throws.iter().zip(nodes) {
         let Some(node) = node else { continue };
@@ -52,13 +45,12 @@ pub(super) fn read<'a>(
         let message = format!("no throw of {} leads anywhere", values.subject.name);
         let bytes = values.subject.bytes.clone();
         values.reject(&bytes, message, "name the node of each throw: `a=NODE`");
-        return drawn;
+        return None;
     }
     drawn.leads.push(("common".to_owned(), common));
-    drawn
+    Some(drawn)
 }
 
-/// The position, and the throws.
 fn positions<'c, 'a>(
     values: &mut Values<'a, '_>,
     words: &'c [Word<'a>],
@@ -69,17 +61,11 @@ fn positions<'c, 'a>(
         [kind, rest @ ..] if KINDS.iter().any(|known| kind.is(known)) && !rest.is_empty() => rest,
         other => other,
     };
+    let name = values.subject.name;
+    let help = format!("state position and throws, such as `{EXAMPLE}`");
     let [position] = before else {
-        let message = format!(
-            "{} does not say in which position it is",
-            values.subject.name
-        );
-        let bytes = words[of].bytes.clone();
-        values.reject(
-            &bytes,
-            message,
-            &format!("state position and throws, such as `{EXAMPLE}`"),
-        );
+        let message = format!("{name} does not say in which position it is");
+        values.reject(&words[of].bytes, message, help);
         return None;
     };
     let reserved = throws.iter().find(|throw| throw.is("common"));
@@ -93,23 +79,16 @@ fn positions<'c, 'a>(
         return None;
     }
     if throws.len() < 2 {
-        let message = format!("{} needs two throws or more", values.subject.name);
-        let bytes = words[of].bytes.clone();
-        values.reject(
-            &bytes,
-            message,
-            &format!("state position and throws, such as `{EXAMPLE}`, or else `open` or `closed`"),
-        );
+        let message = format!("{name} needs two throws or more");
+        let help = format!("{help}, or else `open` or `closed`");
+        values.reject(&words[of].bytes, message, help);
         return None;
     }
     if !throws.iter().any(|throw| throw.is(position.text)) {
         let message = format!("'{}' is none of the throws", position.text);
-        let names = throws.iter().map(|throw| throw.text);
-        let help = did_you_mean(position.text, names.clone()).unwrap_or_else(|| {
-            let names: Vec<&str> = names.collect();
-            format!("the throws are {}", names.join(", "))
-        });
-        values.reject(&position.bytes, message, &help);
+        let names: Vec<&str> = throws.iter().map(|throw| throw.text).collect();
+        let help = near_or_all(position.text, &names, "the throws are");
+        values.reject(&position.bytes, message, help);
         return None;
     }
     Some((position, throws))

@@ -10,7 +10,6 @@ use units::{Figure, Unit};
 
 use super::{between_commas, no_connection, Drawn, Piece};
 use crate::netlist::class::Class;
-use crate::netlist::connections::check_name;
 use crate::netlist::items::{Item, ItemKind};
 use crate::netlist::lex::Word;
 use crate::netlist::part::{warn_of_no_resistance, PURPOSES};
@@ -28,7 +27,6 @@ const KINDS: [&str; 5] = [
     "inductor",
 ];
 
-/// A winding as it is written.
 struct Winding<'c, 'a> {
     label: Option<&'c Word<'a>>,
     ohms: Vec<f64>,
@@ -69,35 +67,25 @@ fn is_ohms(text: &str) -> bool {
     digit && Figure::parse(text, Unit::Ohm).is_ok()
 }
 
-pub(super) fn read<'a>(values: &mut Values<'a, '_>, connections: &[Word<'a>]) -> Drawn<'a> {
+pub(super) fn read<'a>(values: &mut Values<'a, '_>, connections: &[Word<'a>]) -> Option<Drawn<'a>> {
     for word in KINDS.into_iter().chain(PURPOSES) {
         values.flag(word);
     }
     while values.take(|item| item.kind == ItemKind::Ratio).is_some() {}
     let whole = left_ohms(values);
-    let Some(pieces) = between_commas(values, connections, "primary NODE to NODE") else {
-        return Drawn::default();
-    };
-    let mut windings = Vec::new();
-    for piece in pieces {
-        match winding(values, piece) {
-            Some(winding) => windings.push(winding),
-            None => return Drawn::default(),
-        }
-    }
-    if let Some(fault) = misnamed(&windings) {
-        let (bytes, message) = fault;
+    let pieces = between_commas(values, connections, "primary NODE to NODE")?.into_iter();
+    let windings: Option<Vec<_>> = pieces.map(|piece| winding(values, piece)).collect();
+    let mut windings = windings?;
+    if let Some((bytes, message)) = misnamed(&windings) {
         let help = "give each winding a name of its own, such as `heater1` and `heater2`";
         values.reject(&bytes, message, help);
-        return Drawn::default();
+        return None;
     }
-    if !distribute(values, &mut windings, &whole) {
-        return Drawn::default();
-    }
+    distribute(values, &mut windings, &whole)?;
     if windings.iter().any(|winding| winding.ohms.is_empty()) {
         warn_of_no_resistance(values, "350R");
     }
-    draw(windings)
+    Some(draw(windings))
 }
 
 /// Resistances before the connections; the henries of a coil are left aside.
@@ -117,13 +105,9 @@ fn left_ohms(values: &mut Values<'_, '_>) -> Vec<f64> {
 
 /// One winding: its name, its resistances, its leads from end to end.
 fn winding<'c, 'a>(values: &mut Values<'a, '_>, piece: &'c [Word<'a>]) -> Option<Winding<'c, 'a>> {
-    let Some(first) = piece
-        .iter()
-        .position(|word| word.is("to"))
-        .filter(|at| *at > 0)
-    else {
-        no_connection(values, piece, HELP);
-        return None;
+    let first = piece.iter().position(|word| word.is("to"));
+    let Some(first) = first.filter(|at| *at > 0) else {
+        return no_connection(values, piece, HELP);
     };
     let (head, chain) = (piece.get(..first - 1)?, piece.get(first - 1..)?);
     let mut leads = Vec::new();
@@ -146,18 +130,11 @@ fn winding<'c, 'a>(values: &mut Values<'a, '_>, piece: &'c [Word<'a>]) -> Option
     for word in before.iter().chain(rest) {
         match Figure::parse(word.text, Unit::Ohm) {
             Ok(figure) if figure.value >= 0.0 => ohms.push(figure.value),
-            _ => {
-                no_connection(values, piece, HELP);
-                return None;
-            }
+            _ => return no_connection(values, piece, HELP),
         }
     }
-    let named = leads.iter().all(|lead| check_name(lead, values.findings));
-    if !named {
-        values.faulty = true;
-        return None;
-    }
-    Some(Winding { label, ohms, leads })
+    let named = values.can_be_nodes(&leads);
+    named.then_some(Winding { label, ohms, leads })
 }
 
 /// Windings of one name, or one among several without a name.
@@ -184,28 +161,26 @@ fn misnamed(windings: &[Winding<'_, '_>]) -> Option<(std::ops::Range<usize>, Str
     None
 }
 
-/// Gives each length of each winding its resistance. Tells whether it could.
+/// Gives each length of each winding its resistance; none if it could not, which is reported.
 fn distribute(
     values: &mut Values<'_, '_>,
     windings: &mut [Winding<'_, '_>],
     whole: &[f64],
-) -> bool {
+) -> Option<()> {
     let lengths: usize = windings.iter().map(|winding| winding.leads.len() - 1).sum();
     let inside = windings.iter().any(|winding| !winding.ohms.is_empty());
     if !whole.is_empty() {
         let each = whole.len() == windings.len();
         if inside || !(each || whole.len() == lengths) {
-            let bytes = values.subject.bytes.clone();
             let message = format!(
-                "{} has {} windings in {lengths} lengths, and {} resistances",
-                values.subject.name,
+                "has {} windings in {lengths} lengths, and {} resistances",
                 windings.len(),
                 whole.len()
             );
             let help = "write each resistance behind the name of its winding: \
                         `primary 8R NODE to NODE`";
-            values.reject(&bytes, message, help);
-            return false;
+            values.reject_part(&message, help);
+            return None;
         }
         let mut left = whole.iter().copied();
         for winding in windings.iter_mut() {
@@ -226,11 +201,11 @@ fn distribute(
                 let bytes = winding.leads.first().map(|lead| lead.bytes.clone());
                 let help = "write one for the whole winding, or one for each length";
                 values.reject(&bytes.unwrap_or(0..0), message, help);
-                return false;
+                return None;
             }
         }
     }
-    true
+    Some(())
 }
 
 fn draw<'a>(windings: Vec<Winding<'_, 'a>>) -> Drawn<'a> {

@@ -12,14 +12,8 @@ pub(in crate::netlist) fn contact(kind: ContactKind, values: &mut Values<'_, '_>
     let open = values.flag("open").or_else(|| values.flag("off"));
     match (&closed, &open) {
         (Some(closed), Some(open)) => {
-            let second = if closed.start > open.start {
-                closed
-            } else {
-                open
-            }
-            .clone();
             let message = format!("{} cannot be both open and closed", values.subject.name);
-            values.reject(&second, message, "keep one of the two words");
+            values.exclusive(closed, open, message);
         }
         (None, None) if jumper => {}
         (None, None) => values.lacks("state", "closed"),

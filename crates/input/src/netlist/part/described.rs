@@ -86,7 +86,7 @@ pub(super) fn triode(values: &mut Values<'_, '_>) -> TubeType {
     let whole = values.missing.is_none() && !values.faulty;
     let found = through(point);
     if let (None, true, Some(bytes)) = (found, whole, place) {
-        let message = "no triode has these numbers at this point".to_owned();
+        let message = "no triode has these numbers at this point";
         let help = "check mu, rp, the plate current and both voltages against the data sheet; \
                     other tubes are described in devices.toml";
         values.reject(&bytes, message, help);

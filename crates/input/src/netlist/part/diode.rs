@@ -39,25 +39,26 @@ pub(in crate::netlist) fn diode(own: &[TubeType], values: &mut Values<'_, '_>) -
         Some(Known::Semiconductor(of)) => Some(of.kind),
         _ => None,
     };
-    match (found, &item) {
-        (
-            Some(SemiconductorKind::Diode {
-                junction,
-                series_ohms,
-            }),
-            _,
-        ) => {
-            let unit = DeviceUnit {
-                characteristic: Characteristic::Junction(junction),
-                at: vec![0, 1],
-                series_ohms,
-                glow: None,
-            };
-            Drawn::Part(two_ended(name, DeviceClass::Diode, vec![unit]))
-        }
-        (_, Some(item)) => not_this_kind(item, own, DeviceClass::Diode, values),
-        (_, None) => Drawn::Unknown(DeviceClass::Diode),
+    match (found.and_then(forward), &item) {
+        (Some(unit), _) => Drawn::Part(two_ended(name, DeviceClass::Diode, vec![unit])),
+        (None, Some(item)) => not_this_kind(item, own, DeviceClass::Diode, values),
+        (None, None) => Drawn::Unknown(DeviceClass::Diode),
     }
+}
+
+/// The junction of a diode, from its anode to its cathode.
+pub(super) fn forward(kind: SemiconductorKind) -> Option<DeviceUnit> {
+    let SemiconductorKind::Diode {
+        junction,
+        series_ohms,
+    } = kind
+    else {
+        return None;
+    };
+    Some(DeviceUnit {
+        series_ohms,
+        ..DeviceUnit::new(Characteristic::Junction(junction), &[0, 1])
+    })
 }
 
 /// A device with an anode and a cathode.
@@ -86,15 +87,12 @@ fn plates(values: &mut Values<'_, '_>) -> u32 {
     let whole = values.take(|item| {
         item.kind == ItemKind::Value && item.text.bytes().all(|byte| byte.is_ascii_digit())
     });
-    let word = values
-        .flag("plates")
-        .or_else(|| values.flag("plate"))
-        .is_some();
+    let word = values.flag("plates").or_else(|| values.flag("plate"));
     match whole {
-        Some((_, item)) if word => match item.text.parse::<u32>() {
+        Some((_, item)) if word.is_some() => match item.text.parse::<u32>() {
             Ok(plates @ 1..=1000) => plates,
             _ => {
-                let message = "a stack has 1 to 1000 plates".to_owned();
+                let message = "a stack has 1 to 1000 plates";
                 values.reject(&item.bytes, message, "count the plates");
                 STAND_IN_PLATES
             }

@@ -6,7 +6,7 @@ use circuit::{
 };
 use units::Unit;
 
-use super::diode::two_ended;
+use super::diode::{forward, two_ended};
 use super::Drawn;
 use crate::netlist::types::{known, not_this_kind, take_type, Known};
 use crate::netlist::values::Values;
@@ -39,22 +39,11 @@ fn zener(values: &mut Values<'_, '_>) -> Drawn {
         "write the marked volts; the anode and the cathode say which way",
     );
     let tolerance = values.tolerance();
-    let types = (semiconductor("1N4148"), semiconductor("zener"));
-    let (
-        Some(SemiconductorKind::Diode {
-            junction,
-            series_ohms,
-        }),
-        Some(SemiconductorKind::Zener(zener)),
-    ) = (types.0.map(|of| of.kind), types.1.map(|of| of.kind))
+    let kind = |name| semiconductor(name).map(|of| of.kind);
+    let (Some(forward), Some(SemiconductorKind::Zener(zener))) =
+        (kind("1N4148").and_then(forward), kind("zener"))
     else {
         return Drawn::Unknown(DeviceClass::Regulator);
-    };
-    let forward = DeviceUnit {
-        characteristic: Characteristic::Junction(junction),
-        at: vec![0, 1],
-        series_ohms,
-        glow: None,
     };
     let reverse = DeviceUnit::new(Characteristic::SoftKnee(zener.marked(volts)), &[1, 0]);
     let name = if stated {

@@ -6,9 +6,8 @@ use circuit::{PartKind, Potentiometer, Resistor};
 use units::{parse_percent, Figure, Unit};
 
 use super::thermistor;
-use crate::diagnostic::Diagnostic;
 use crate::netlist::items::{Item, ItemKind};
-use crate::netlist::values::{Doubted, Values};
+use crate::netlist::values::{Doubted, Subject, Values};
 
 /// Where a wiper stands if nothing is said.
 const MIDDLE: f64 = 0.5;
@@ -74,25 +73,20 @@ pub(in crate::netlist) fn potentiometer(values: &mut Values<'_, '_>) -> PartKind
     let setting = match share {
         Some(share) if share.value <= 1.0 => share.value,
         Some(share) => {
-            let message = "a setting lies between 0 % and 100 %".to_owned();
             let help = "0 % is the counter-clockwise end, 100 % the clockwise end";
-            values.reject(&share.bytes, message, help);
+            values.reject(&share.bytes, "a setting lies between 0 % and 100 %", help);
             MIDDLE
         }
         None => MIDDLE,
     };
     let tolerance = values.tolerance();
     if !stated && !values.has_leftovers() {
-        let subject = &values.subject;
-        let span = values.findings.at(&subject.bytes);
-        let message = format!(
-            "no setting is stated for {}, so its wiper is put at 50 %",
-            subject.name
-        );
-        let note = Diagnostic::note(span, message)
-            .label("wiper in the middle")
-            .help("write where it was set, such as `at 40%`");
-        values.findings.push(note);
+        let Subject { name, bytes, .. } = &values.subject;
+        let message = format!("no setting is stated for {name}, so its wiper is put at 50 %");
+        let help = "write where it was set, such as `at 40%`";
+        values
+            .findings
+            .remark(bytes, message, "wiper in the middle", help);
     }
     PartKind::Potentiometer(Potentiometer {
         ohms,
@@ -114,7 +108,7 @@ fn taps(values: &mut Values<'_, '_>) -> Vec<f64> {
                 found.push(share);
             }
             Ok(_) if word == "tap2" && found.is_empty() => {
-                let message = "a second tap needs a first one".to_owned();
+                let message = "a second tap needs a first one";
                 values.reject(&item.bytes, message, "write `tap=` for the first");
             }
             _ => {

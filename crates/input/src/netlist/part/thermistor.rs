@@ -24,9 +24,7 @@ pub(super) fn ohms(values: &mut Values<'_, '_>) -> Option<f64> {
         return None;
     }
     let Some((ohms, first)) = point(values) else {
-        let bytes = values.subject.bytes.clone();
-        let message = format!("{} has no resistance", values.subject.name);
-        values.reject(&bytes, message, HELP);
+        values.reject_part("has no resistance", HELP);
         return Some(1.0);
     };
     let (b, now) = match &law {
@@ -37,7 +35,7 @@ pub(super) fn ohms(values: &mut Values<'_, '_>) -> Option<f64> {
                 (b, now.or(first))
             }
             _ => {
-                let message = "a constant B lies between 500 and 10000".to_owned();
+                let message = "a constant B lies between 500 and 10000";
                 values.reject(&item.bytes, message, HELP);
                 return Some(ohms);
             }

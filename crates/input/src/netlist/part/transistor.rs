@@ -125,11 +125,8 @@ fn bipolar(
     stated: &Stated,
     values: &mut Values<'_, '_>,
 ) -> Drawn {
-    foreign(
-        &[&stated.idss, &stated.pinch_off],
-        "a bipolar transistor",
-        values,
-    );
+    let of_the_other_sort = [&stated.idss, &stated.pinch_off];
+    foreign(&of_the_other_sort, "a bipolar transistor", values);
     if let Some(gain) = stated.hfe {
         numbers.forward_gain = gain;
     }
@@ -144,20 +141,13 @@ fn bipolar(
                 "the junctions of this kind alone leak {}",
                 units::engineering(own, Unit::Ampere, 2)
             );
-            values.reject(
-                &icbo.bytes,
-                message,
-                "write a larger leakage, or leave `icbo=` out",
-            );
+            let help = "write a larger leakage, or leave `icbo=` out";
+            values.reject(&icbo.bytes, message, help);
         }
     }
     let names = ["collector", "base", "emitter"];
-    device(
-        name,
-        DeviceClass::Transistor,
-        Characteristic::Bipolar(numbers),
-        names,
-    )
+    let numbers = Characteristic::Bipolar(numbers);
+    device(name, DeviceClass::Transistor, numbers, names)
 }
 
 fn described_field_effect(
@@ -208,11 +198,7 @@ fn field_effect(
                 Polarity::N => ("an N channel is pinched off by a negative gate", "vp=-6V"),
                 Polarity::P => ("a P channel is pinched off by a positive gate", "vp=6V"),
             };
-            values.reject(
-                &stated.bytes,
-                message.to_owned(),
-                &format!("write `{help}`"),
-            );
+            values.reject(&stated.bytes, message, format!("write `{help}`"));
         }
     }
     let names = ["drain", "gate", "source"];

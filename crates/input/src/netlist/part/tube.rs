@@ -49,37 +49,27 @@ pub(super) fn tube(own: &[TubeType], values: &mut Values<'_, '_>) -> Drawn {
 
 fn condition(values: &mut Values<'_, '_>) -> Condition {
     let emission = values.share_after("emission");
-    let emission = emission.filter(|share| {
-        let fits = share.value <= MOST_EMISSION;
-        if !fits {
-            let message = "an emission lies between 0 % and 200 %".to_owned();
-            values.reject(
-                &share.bytes,
-                message,
-                "100 % is a good tube, 60 % a weak one",
-            );
-        }
-        fits
-    });
     let gas = values.option("gas", Unit::Ampere, Doubted::Neither);
-    let gas = gas.filter(|gas| {
-        let fits = (0.0..=MOST_GAS).contains(&gas.value);
-        if !fits {
-            let message = "a gas current lies between 0 and 1 mA".to_owned();
-            values.reject(
-                &gas.bytes,
-                message,
-                "write it in microamperes, such as `gas=0.3uA`",
-            );
-        }
-        fits
-    });
+    let mut within = |found: Option<Placed>, most: f64, message: &str, help: &str| {
+        found.filter(|placed| {
+            let fits = (0.0..=most).contains(&placed.value);
+            if !fits {
+                values.reject(&placed.bytes, message, help);
+            }
+            fits
+        })
+    };
+    let message = "an emission lies between 0 % and 200 %";
+    let help = "100 % is a good tube, 60 % a weak one";
+    let emission = within(emission, MOST_EMISSION, message, help);
+    let message = "a gas current lies between 0 and 1 mA";
+    let help = "write it in microamperes, such as `gas=0.3uA`";
+    let gas = within(gas, MOST_GAS, message, help);
     let dead = values.flag("dead");
     let runs = values.flag("oscillating");
     if let (Some(dead), Some(runs)) = (&dead, &runs) {
-        let second = if dead.start > runs.start { dead } else { runs }.clone();
         let message = format!("{} cannot be both", values.subject.name);
-        values.reject(&second, message, "keep one of the two words");
+        values.exclusive(dead, runs, message);
     }
     let dead = dead.map(|bytes| (false, bytes));
     Condition {

@@ -36,7 +36,7 @@ pub(super) fn varistor(values: &mut Values<'_, '_>) -> PartKind {
         Some(item) => match item.text.parse::<f64>() {
             Ok(alpha) if (1.5..=60.0).contains(&alpha) => alpha,
             _ => {
-                let message = "an exponent lies between 1.5 and 60".to_owned();
+                let message = "an exponent lies between 1.5 and 60";
                 values.reject(&item.bytes, message, "write `alpha=4` for silicon carbide");
                 SILICON_CARBIDE
             }
@@ -50,13 +50,8 @@ pub(super) fn varistor(values: &mut Values<'_, '_>) -> PartKind {
         laws.map(move |law| DeviceUnit::new(law, &at))
     });
     let units = units.collect();
-    let ends = ["first", "second"];
-    PartKind::Device(Device::new(
-        "varistor",
-        DeviceClass::Regulator,
-        &ends,
-        units,
-    ))
+    let (class, ends) = (DeviceClass::Regulator, ["first", "second"]);
+    PartKind::Device(Device::new("varistor", class, &ends, units))
 }
 
 /// Lines that add up to the curve: each begins where the one before has to be bent upwards.

@@ -4,7 +4,7 @@ use circuit::{Inductor, PartKind, Transformer};
 use units::{Figure, Unit};
 
 use crate::netlist::items::{Item, ItemKind};
-use crate::netlist::values::{Doubted, Placed, Values, STAND_IN};
+use crate::netlist::values::{Doubted, Placed, Subject, Values, STAND_IN};
 
 /// Words that say what a coil or transformer is for, and nothing of its resistance.
 pub(in crate::netlist) const PURPOSES: [&str; 16] = [
@@ -110,12 +110,8 @@ fn ratio(values: &mut Values<'_, '_>) -> f64 {
                     true => format!("of two impedances take the root: `{turns:.1}:1`"),
                     false => format!("of two impedances take the root: `1:{:.1}`", 1.0 / turns),
                 };
-                values.findings.doubt(
-                    &item.bytes,
-                    message,
-                    "primary turns over secondary turns",
-                    help,
-                );
+                let label = "primary turns over secondary turns";
+                values.findings.doubt(&item.bytes, message, label, help);
             }
             let whole = Placed {
                 value: if ratio.is_finite() { ratio } else { 0.0 },
@@ -124,7 +120,7 @@ fn ratio(values: &mut Values<'_, '_>) -> f64 {
             values.above_zero(Some(whole), "a turns ratio", "write it as `26:1`")
         }
         (Some(_), Some(_)) => {
-            let message = "a turns ratio must be above zero".to_owned();
+            let message = "a turns ratio must be above zero";
             values.reject(&item.bytes, message, "write it as `26:1`");
             STAND_IN
         }
@@ -142,15 +138,9 @@ pub(in crate::netlist) fn warn_of_no_resistance(values: &mut Values<'_, '_>, exa
     if values.faulty || values.has_leftovers() || values.missing.is_some() {
         return;
     }
-    let subject = &values.subject;
-    let message = format!(
-        "no winding resistance is stated for {}, so zero is taken",
-        subject.name
-    );
-    values.findings.doubt(
-        &subject.bytes,
-        message,
-        "no resistance",
-        format!("measure it and write it, such as `{example}`; write `0` if it does not matter"),
-    );
+    let Subject { name, bytes, .. } = &values.subject;
+    let message = format!("no winding resistance is stated for {name}, so zero is taken");
+    let help =
+        format!("measure it and write it, such as `{example}`; write `0` if it does not matter");
+    values.findings.doubt(bytes, message, "no resistance", help);
 }

@@ -6,8 +6,9 @@ use circuit::{Pin, TubeType};
 
 use super::seat::Seating;
 use super::slots::{layout as slots_of, Layout, Role, Slot};
-use crate::nearest::did_you_mean;
+use crate::nearest::near_or_all;
 use crate::netlist::connections::Connection;
+use crate::netlist::designator::letter;
 use crate::netlist::findings::Findings;
 use crate::netlist::lex::Word;
 use crate::netlist::types::with_article;
@@ -19,14 +20,6 @@ pub(super) enum Style {
     Electrodes,
     /// `6=a`.
     Pins,
-}
-
-/// The letter of a section counted from 0.
-pub(super) fn letter(section: usize) -> char {
-    u8::try_from(section)
-        .ok()
-        .filter(|section| *section < 26)
-        .map_or('?', |section| char::from(b'A' + section))
 }
 
 /// How the connections are written, for help.
@@ -126,11 +119,11 @@ pub(super) fn no_electrode(name: &Word<'_>, seating: &Seating<'_>, findings: &mu
         format!(
             "write `{}A` for the first section, or number the electrodes: {}",
             seating.subject.name,
-            list(layout)
+            layout.active().collect::<Vec<_>>().join(", ")
         )
     } else {
-        did_you_mean(name.text, layout.active())
-            .unwrap_or_else(|| format!("its electrodes are {}", list(layout)))
+        let names: Vec<&str> = layout.active().collect();
+        near_or_all(name.text, &names, "its electrodes are")
     };
     let message = format!(
         "{} has no electrode '{}'",
@@ -247,10 +240,6 @@ pub(super) fn section_left_out(
         "one section is left out",
         "connect it too if the set uses it",
     );
-}
-
-fn list(layout: &Layout) -> String {
-    layout.active().collect::<Vec<_>>().join(", ")
 }
 
 fn numbers(slot: &Slot, between: &str) -> String {

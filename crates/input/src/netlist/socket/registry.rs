@@ -8,7 +8,7 @@ use std::ops::Range;
 
 use circuit::{socket, TubeType};
 
-use super::faults::letter;
+use crate::netlist::designator::letter;
 use crate::netlist::findings::Findings;
 use crate::netlist::types::with_article;
 use crate::netlist::values::Subject;

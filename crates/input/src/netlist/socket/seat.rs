@@ -23,7 +23,6 @@ const OUT_BELOW: f64 = 0.2;
 /// A tube and what of it a line draws.
 #[derive(Clone, Copy, Debug)]
 pub(in crate::netlist) struct Socket<'t> {
-    /// The type.
     pub tube: &'t TubeType,
     /// One section, counted from 0, or the whole tube.
     pub section: Option<usize>,
@@ -32,7 +31,6 @@ pub(in crate::netlist) struct Socket<'t> {
 /// A tube with its connections.
 #[derive(Clone, Debug)]
 pub(in crate::netlist) struct Seated<'a> {
-    /// The device.
     pub kind: PartKind,
     /// The node of each of its terminals; none if that was reported to be impossible, and the
     /// terminals are then those that the line names.
@@ -46,18 +44,14 @@ pub(in crate::netlist) struct Seated<'a> {
 pub(super) struct Seating<'s> {
     /// The tube and what of it is drawn.
     pub socket: Socket<'s>,
-    /// Where it can be connected.
     pub layout: &'s Layout,
-    /// How the line names its terminals.
     pub style: Style,
-    /// The part.
     pub subject: &'s Subject<'s>,
 }
 
 /// A connection at its slot: the word before the equals sign, and the node.
 type Placed<'c, 'a> = Option<(&'c Word<'a>, &'c Word<'a>)>;
 
-/// Seats a tube.
 pub(in crate::netlist) fn seat<'a>(
     socket: Socket<'_>,
     subject: &Subject<'_>,

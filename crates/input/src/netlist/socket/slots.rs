@@ -19,15 +19,10 @@ pub(super) enum Role {
 /// One electrode or passive pin.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Slot {
-    /// Its name in the netlist.
     pub name: String,
-    /// Other names of it.
     pub aliases: Vec<String>,
-    /// Base pins that lead to it.
     pub pins: Vec<u8>,
-    /// What it is.
     pub electrode: Electrode,
-    /// Who needs it.
     pub role: Role,
 }
 
@@ -108,7 +103,6 @@ impl Layout {
             })
     }
 
-    /// The slot to which this base pin leads.
     pub fn at_pin(&self, pin: u8) -> Option<usize> {
         self.slots.iter().position(|slot| slot.pins.contains(&pin))
     }
@@ -192,16 +186,7 @@ fn passive(tube: &TubeType, section: Option<usize>, slots: &mut Vec<Slot>) {
         }
         let role = match pin.electrode {
             Electrode::Suppressor => Role::Suppressor,
-            Electrode::Plate
-            | Electrode::Grid
-            | Electrode::Screen
-            | Electrode::OscillatorGrid
-            | Electrode::SignalGrid
-            | Electrode::OscillatorAnode
-            | Electrode::Target
-            | Electrode::DiodePlate
-            | Electrode::Cathode
-            | Electrode::Anode => continue,
+            electrode if electrode.is_active() => continue,
             _ => Role::Passive,
         };
         let (name, aliases) = names(tube, pin.electrode, 0);

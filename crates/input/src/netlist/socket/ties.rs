@@ -12,11 +12,8 @@ use crate::netlist::lex::Word;
 /// A pin without a section, and the node on it.
 #[derive(Clone, Debug)]
 pub(in crate::netlist) struct Tie<'a> {
-    /// The tube.
     pub part: PartId,
-    /// The pin.
     pub terminal: Terminal,
-    /// Its node.
     pub node: Word<'a>,
 }
 

@@ -3,22 +3,23 @@
 //! A value of TOML comes in; words, a list, a count or sections go out, each with its place, or an error at the value
 //! where it is of another kind. What the key means is not known here.
 
-use toml::de::DeValue;
+use std::fmt::Display;
+use std::ops::Range;
+
+use toml::de::{DeTable, DeValue};
 use toml::Spanned;
 
 use super::{on_boundaries, Section};
 use crate::diagnostic::Diagnostic;
 use crate::source::Span;
-use crate::values::Reported;
+use crate::values::{self, Reported};
 use crate::words::Words;
 
 /// One value of a section.
 #[derive(Clone)]
 pub(crate) struct Entry<'s> {
     pub(super) section: Section<'s>,
-    /// The key as written.
     pub key: &'s str,
-    /// The place of the key.
     pub key_span: Span,
     pub(super) value: &'s Spanned<DeValue<'s>>,
 }
@@ -41,16 +42,23 @@ impl<'s> Entry<'s> {
 
     fn decode(&self, value: &Spanned<DeValue<'_>>) -> Option<Words> {
         let decoded = value.get_ref().as_str()?;
-        let raw = self.place(value).bytes;
-        Some(Words::new(
-            self.section.source,
-            self.section.text,
-            raw,
-            decoded,
-        ))
+        Some(self.named(self.place(value).bytes, decoded))
     }
 
-    /// The value as words.
+    fn named(&self, raw: Range<usize>, decoded: &str) -> Words {
+        let section = &self.section;
+        Words::new(section.source, section.text, raw, decoded).named(self.what())
+    }
+
+    pub fn error(&self, message: impl Display) -> Diagnostic {
+        Diagnostic::error(self.span(), format!("{}: {message}", self.what()))
+    }
+
+    pub fn error_at_key(&self, message: impl Display) -> Diagnostic {
+        let message = format!("{}: {message}", self.what());
+        Diagnostic::error(self.key_span.clone(), message)
+    }
+
     pub fn words(&self, out: &mut Vec<Diagnostic>) -> Result<Words, Reported> {
         match self.decode(self.value) {
             Some(words) => Ok(words),
@@ -66,15 +74,10 @@ impl<'s> Entry<'s> {
                 None => Err(self.wrong_kind(self.value, "text in quotes, or a list of it", out)),
             };
         };
-        let mut list = Vec::new();
-        let mut all_read = Ok(());
-        for value in array.iter() {
-            match self.decode(value) {
-                Some(words) => list.push(words),
-                None => all_read = Err(self.wrong_kind(value, "text in quotes", out)),
-            }
-        }
-        all_read.map(|()| list)
+        values::all(array.iter().map(|value| {
+            let words = self.decode(value);
+            words.ok_or_else(|| self.wrong_kind(value, "text in quotes", out))
+        }))
     }
 
     /// The value as words, where a bare number is accepted like a number in quotes.
@@ -91,8 +94,7 @@ impl<'s> Entry<'s> {
             DeValue::Integer(_) | DeValue::Float(_) => {
                 let raw = self.span().bytes;
                 let written = self.section.text.get(raw.clone()).unwrap_or("");
-                let text = self.section.text;
-                Some(Words::new(self.section.source, text, raw, written))
+                Some(self.named(raw, written))
             }
             _ => self.decode(self.value),
         }
@@ -111,21 +113,22 @@ impl<'s> Entry<'s> {
         let Some(array) = self.value.get_ref().as_array() else {
             return Err(self.wrong_kind(self.value, "a section", out));
         };
-        let mut sections = Vec::new();
-        let mut all_read = Ok(());
-        for (index, value) in array.iter().enumerate() {
-            match value.get_ref().as_table() {
-                Some(table) => sections.push(Section {
-                    source: self.section.source,
-                    text: self.section.text,
-                    name: format!("{} {}", self.name_within(), index + 1),
-                    span: self.place(value),
-                    table,
-                }),
-                None => all_read = Err(self.wrong_kind(value, "a section", out)),
-            }
+        values::all(array.iter().enumerate().map(|(index, value)| {
+            let table = value.get_ref().as_table();
+            let table = table.ok_or_else(|| self.wrong_kind(value, "a section", out))?;
+            let name = format!("{} {}", self.name_within(), index + 1);
+            Ok(self.below(name, self.place(value), table))
+        }))
+    }
+
+    /// A section that is, or is part of, the value.
+    fn below(&self, name: String, span: Span, table: &'s DeTable<'s>) -> Section<'s> {
+        Section {
+            name,
+            span,
+            table,
+            ..self.section
         }
-        all_read.map(|()| sections)
     }
 
     /// `[outer.key]`
@@ -152,22 +155,15 @@ impl<'s> Entry<'s> {
     /// The value as a section, if it is one.
     pub fn section(&self) -> Option<Section<'s>> {
         let table = self.value.get_ref().as_table()?;
-        Some(Section {
-            source: self.section.source,
-            text: self.section.text,
-            name: self.name_within(),
-            span: self.key_span.clone(),
-            table,
-        })
+        Some(self.below(self.name_within(), self.key_span.clone(), table))
     }
 
     /// The value as a section.
     pub fn needs_section(&self, out: &mut Vec<Diagnostic>) -> Result<Section<'s>, Reported> {
         self.section().ok_or_else(|| {
-            let message = format!("{}: a section was expected here", self.what());
             let help = "its name stands in brackets on a line of its own, its keys below it";
-            out.push(Diagnostic::error(self.span(), message).help(help));
-            Reported
+            let error = self.error("a section was expected here");
+            error.help(help).report(out)
         })
     }
 
@@ -184,7 +180,7 @@ impl<'s> Entry<'s> {
             _ => Some("text stands in quotes: `\"…\"`".to_owned()),
         };
         let help = help.filter(|_| wanted.starts_with("text"));
-        out.push(Diagnostic::error(self.place(value), message).maybe_help(help));
-        Reported
+        let error = Diagnostic::error(self.place(value), message);
+        error.maybe_help(help).report(out)
     }
 }

@@ -9,6 +9,7 @@ use std::collections::BTreeSet;
 use std::ops::Range;
 
 use toml::de::DeTable;
+use units::Unit;
 
 use crate::diagnostic::Diagnostic;
 use crate::nearest::did_you_mean;
@@ -38,6 +39,8 @@ pub(crate) struct Section<'s> {
     pub name: String,
     /// The place of its name or its value.
     pub span: Span,
+    /// Whether the whole text was TOML; if not, what seems to be missing may be in a faulty line.
+    whole: bool,
     table: &'s DeTable<'s>,
 }
 
@@ -94,13 +97,13 @@ fn on_boundaries(text: &str, bytes: Range<usize>) -> Range<usize> {
 }
 
 impl Tree<'_> {
-    /// The top of the file.
     pub fn top(&self) -> Section<'_> {
         Section {
             source: self.source,
             text: self.text,
             name: String::new(),
             span: Span::new(self.source, 0..0),
+            whole: self.is_whole(),
             table: &self.root,
         }
     }
@@ -144,7 +147,6 @@ impl<'s> Section<'s> {
         entries
     }
 
-    /// The entry of a key.
     pub fn entry(&self, key: &str) -> Option<Entry<'s>> {
         self.entries().into_iter().find(|entry| entry.key == key)
     }
@@ -181,5 +183,34 @@ impl<'s> Section<'s> {
     /// The words of a key, if the section has it.
     pub fn words(&self, key: &str, out: &mut Vec<Diagnostic>) -> Result<Option<Words>, Reported> {
         self.entry(key).map(|entry| entry.words(out)).transpose()
+    }
+
+    /// The number above zero of a key, if the section has it.
+    pub fn positive(
+        &self,
+        key: &str,
+        unit: Unit,
+        out: &mut Vec<Diagnostic>,
+    ) -> Result<Option<f64>, Reported> {
+        let words = self.words(key, out)?;
+        words.map(|words| words.positive(unit, out)).transpose()
+    }
+
+    /// Reports a key that the section lacks, unless it may be in a faulty line.
+    pub fn lacks(&self, key: &str, example: &str, out: &mut Vec<Diagnostic>) -> Reported {
+        self.add(format!("{}: '{key}' is missing", self.name), example, out)
+    }
+
+    /// Reports what the section lacks in words of its own: `[bench-dmm] lists no ranges`.
+    pub fn missing(&self, message: &str, example: &str, out: &mut Vec<Diagnostic>) -> Reported {
+        self.add(format!("{} {message}", self.name), example, out)
+    }
+
+    fn add(&self, message: String, example: &str, out: &mut Vec<Diagnostic>) -> Reported {
+        if self.whole {
+            let help = format!("add `{example}`");
+            out.push(Diagnostic::error(self.span.clone(), message).help(help));
+        }
+        Reported
     }
 }

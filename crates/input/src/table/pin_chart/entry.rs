@@ -2,10 +2,10 @@
 
 use circuit::{ManualEntry, NoValue, Port, Quantity, Signal, UnprintedEntry};
 
-use super::telling::Wants;
 use super::{Cell, Chart, RowStates};
 use crate::diagnostic::Diagnostic;
 use crate::meters::ManualMeter;
+use crate::table::gathered::Wants;
 use crate::table::manual::{Manual, Point};
 use crate::table::pin_cell::{ChartOf, PinCell};
 use crate::table::place;
@@ -15,9 +15,8 @@ use crate::values::Reported;
 
 /// A value of a point that has one already.
 fn twice(cell: &Cell<'_>, label: &str, first: &Point) -> Diagnostic {
-    let message = format!("{}: point '{label}' is stated twice", cell.what());
     let help = "leave one of them out, or give the row in the manual's table another label";
-    let error = Diagnostic::error(cell.words.span.clone(), message);
+    let error = cell.words.error(format!("point '{label}' is stated twice"));
     error.related(first.span.clone(), "first here").help(help)
 }
 
@@ -87,7 +86,7 @@ impl Chart<'_> {
         // Heaters are seldom drawn: their volts, and the zero of their other end, are no news.
         let of_a_heater = quantity == Quantity::AcVolts || printed.figure.value == 0.0;
         if port.is_none() && !of_a_heater {
-            wants.undrawn.add(cell.words.span.clone());
+            wants.place.add(cell.words.span.clone());
         }
         let meter = known_meter(meter, cell, wants)?;
         wants.printings.note(&printed, &cell.words.span);
@@ -126,7 +125,7 @@ impl Chart<'_> {
             NoValue::Open(_) => wants.open.add(cell.words.span.clone()),
             NoValue::Blank | NoValue::Sign(_) if port.is_none() => return,
             NoValue::Sign(sign) if says_unused(sign) => return,
-            NoValue::Blank | NoValue::Sign(_) => wants.blank.add(cell.words.span.clone()),
+            NoValue::Blank | NoValue::Sign(_) => wants.value.add(cell.words.span.clone()),
         }
         let meter = match &states.meter {
             Ok(DefaultMeter::Known(meter)) => meter.known().cloned(),
@@ -164,14 +163,6 @@ fn says_unused(sign: &str) -> bool {
 }
 
 impl Cell<'_> {
-    pub(super) fn what(&self) -> String {
-        format!(
-            "column '{}', row of tube '{}'",
-            self.spot.column(),
-            self.tube.name
-        )
-    }
-
     pub(super) fn at(&self) -> String {
         format!("{} {}", self.tube.name, self.spot.words())
     }
@@ -185,11 +176,9 @@ impl Cell<'_> {
     ) -> Option<Port> {
         let found = self.tube.port(&self.spot, &context.commons);
         if valued {
-            let what = self.what();
-            self.tube
-                .doubt_pin(&self.spot, &found, (&self.words, &what), out);
+            self.tube.doubt_pin(&self.spot, &found, &self.words, out);
             if let (Ok(port), Some(circuit)) = (&found, context.circuit.circuit()) {
-                place::doubt_volts_on_one_node(circuit, *port, (&self.words, &what), out);
+                place::doubt_volts_on_one_node(circuit, *port, &self.words, out);
             }
         }
         found.ok()

@@ -6,7 +6,6 @@
 //! without a port. Meter, reference and tolerance are the job's.
 
 mod entry;
-mod telling;
 
 use std::collections::HashMap;
 
@@ -17,14 +16,14 @@ use crate::diagnostic::{cost_a_row, Diagnostic};
 use crate::meters::{find_manual_meter, ManualMeter};
 use crate::source::{SourceId, Sources};
 use crate::table::columns::{Layout, Numbered, Spot};
+use crate::table::gathered::Wants;
 use crate::table::manual::{Manual, RowDefaults};
 use crate::table::pin_cell::{read_cell, ChartOf, PinCell};
-use crate::table::read_context::{DefaultMeter, ReadContext};
+use crate::table::read_context::{DefaultMeter, Drawn, ReadContext};
 use crate::table::row::{read_table, Row, Table};
 use crate::table::tube_row::TubeRow;
-use crate::values::{self, Reported};
+use crate::values::Reported;
 use crate::words::Words;
-use telling::Wants;
 
 const LAYOUT: Layout = Layout {
     known: &["tube", "type", "meter", "range", "note"],
@@ -35,7 +34,6 @@ const LAYOUT: Layout = Layout {
 
 /// What a chart is read against.
 pub(crate) struct Charting<'a> {
-    /// The texts.
     pub sources: &'a Sources,
     /// Circuit, reference and meters.
     pub context: &'a ReadContext<'a>,
@@ -45,7 +43,6 @@ pub(crate) struct Charting<'a> {
     pub own: &'a [TubeType],
 }
 
-/// One chart being read.
 struct Chart<'a> {
     by: &'a Charting<'a>,
     table: &'a Table,
@@ -107,7 +104,7 @@ pub(crate) fn read_pin_chart(
             }
             Err(Reported) => {
                 manual.whole = false;
-                let reason = cost_a_row(out, before).map(|fault| fault.message.clone());
+                let reason = cost_a_row(out, before);
                 let name = table.words(row, "tube").text;
                 manual.left_out.push(LeftOutRow {
                     what: match name.as_str() {
@@ -120,7 +117,9 @@ pub(crate) fn read_pin_chart(
             }
         }
     }
-    chart.tell(&wants, out);
+    let help = "write in job.toml, below [as-documented]: `meter = \"20k/V\"`, or `\"unknown\"`";
+    wants.tell("cell", Some(help), out);
+    chart.tell_undrawn(&wants, out);
 }
 
 impl<'a> Chart<'a> {
@@ -147,20 +146,18 @@ impl<'a> Chart<'a> {
         if let Some(first) = first.and_then(|index| before.get(*index)) {
             let message = format!("tube '{}' stands here a second time", tube.name);
             let error = Diagnostic::error(tube.span.clone(), message);
+            let error = error.related(first.span.clone(), "first here");
             let help = "put all pins of a tube into one row";
-            out.push(error.related(first.span.clone(), "first here").help(help));
-            return Err(Reported);
+            return Err(error.help(help).report(out));
         }
         tube.doubt_type(out);
         Ok(tube)
     }
 
-    /// Meter, range and note of a row.
     fn states(&self, row: &Row, tube: &TubeRow<'_>, out: &mut Vec<Diagnostic>) -> RowStates {
         let before = out.len();
-        let what = |column: &str| format!("column '{column}', row of tube '{}'", tube.name);
-        let meter = self.table.words(row, "meter");
-        let range_words = self.table.words(row, "range");
+        let meter = self.words(row, tube, "meter");
+        let range_words = self.words(row, tube, "range");
         let (named, stated) = match row.spoiled {
             Some(_) => (false, false),
             None => (!meter.is_blank(), !range_words.is_blank()),
@@ -169,22 +166,19 @@ impl<'a> Chart<'a> {
             true => self
                 .by
                 .context
-                .meter(&meter, &what("meter"), find_manual_meter, out)
+                .meter(&meter, find_manual_meter, out)
                 .map(DefaultMeter::Known),
             false => Ok(self.by.defaults.meter.clone()),
         };
         let range = match (stated, self.of) {
             (false, _) => Ok(None),
-            (true, ChartOf::Volts) => {
-                values::positive(&range_words, &what("range"), Unit::Volt, out).map(Some)
-            }
+            (true, ChartOf::Volts) => range_words.positive(Unit::Volt, out).map(Some),
             (true, ChartOf::Ohms) => {
-                let message = format!("{}: a range is used with volts only", what("range"));
-                out.push(Diagnostic::note(range_words.span, message));
+                out.push(range_words.note("a range is used with volts only"));
                 Ok(None)
             }
         };
-        let fault = cost_a_row(out, before).map(|fault| fault.message.clone());
+        let fault = cost_a_row(out, before);
         let unread = || "its meter could not be read".to_owned();
         RowStates {
             fault: fault.or_else(|| meter.is_err().then(unread)),
@@ -205,7 +199,7 @@ impl<'a> Chart<'a> {
         let states = self.states(row, tube, out);
         let mut valued = false;
         for spot in self.table.spots() {
-            let words = self.table.words(row, &spot.column());
+            let words = self.words(row, tube, &spot.column());
             let cell = Cell {
                 row,
                 tube,
@@ -215,7 +209,7 @@ impl<'a> Chart<'a> {
             let before = out.len();
             let read = match &row.spoiled {
                 Some(_) => Err(Reported),
-                None => read_cell(&cell.words, &cell.what(), self.of, out),
+                None => read_cell(&cell.words, self.of, out),
             };
             let at_a_pin = matches!(cell.spot, Spot::Pin(_));
             valued |= at_a_pin && matches!(read, Ok(PinCell::Value(..)));
@@ -224,7 +218,7 @@ impl<'a> Chart<'a> {
                 Ok(()) => spoiled.cloned(),
                 Err(reason) => Some(reason),
             };
-            let fault = cost_a_row(out, before).map(|fault| fault.message.clone());
+            let fault = cost_a_row(out, before);
             if let Some(reason) = fault.or(reason) {
                 manual.left_out.push(LeftOutRow {
                     what: format!("point '{}'", self.label(&cell)),
@@ -237,6 +231,27 @@ impl<'a> Chart<'a> {
         if valued {
             tube.doubt_pins(out);
         }
+    }
+
+    /// The words in a column of a tube's row.
+    fn words(&self, row: &Row, tube: &TubeRow<'_>, column: &str) -> Words {
+        let what = format!("column '{column}', row of tube '{}'", tube.name);
+        self.table.words(row, column).named(what)
+    }
+
+    fn tell_undrawn(&self, wants: &Wants, out: &mut Vec<Diagnostic>) {
+        let netlist = self.by.context.netlist_name;
+        let undrawn = match self.by.context.circuit {
+            Drawn::Absent => format!("the job has no {netlist}"),
+            Drawn::Whole(_) => format!("not drawn in {netlist}"),
+            // What seems undrawn may stand in a line that could not be read.
+            Drawn::Faulty(_) => return,
+        };
+        let told = wants.place.told_of("pin");
+        out.extend(told.map(|(span, pins)| {
+            let message = format!("{undrawn}: {pins} kept, but not carried over");
+            Diagnostic::note(span, message)
+        }));
     }
 
     fn label(&self, cell: &Cell<'_>) -> String {

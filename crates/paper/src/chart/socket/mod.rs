@@ -10,7 +10,7 @@ use ring::{disc, place, CONTACT, RIM, RING};
 use words::{beside, Extent};
 
 use crate::font::Weight;
-use crate::picture::{Fill, Ink, Pen, Picture, Point, Shape, TextAnchor};
+use crate::picture::{placed, Fill, Ink, Pen, Picture, Point, Shape, TextAnchor};
 
 /// What shows where counting begins, at the bottom of the drawing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -95,11 +95,8 @@ impl Socket {
         };
         let mut full = Picture::new(0.0, 0.0, "");
         self.outline(&mut full, Point::default());
-        picture.shapes.extend(
-            full.shapes
-                .iter()
-                .map(|shape| shape.placed(scale, centre.x, centre.y)),
-        );
+        let outline = placed(&full.shapes, scale, centre.x, centre.y);
+        picture.shapes.extend(outline);
         for contact in &self.contacts {
             let at = place(contact.degrees, RING * scale, centre);
             let (radius, fill) = match contact.name == marked {

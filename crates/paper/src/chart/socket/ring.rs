@@ -19,28 +19,17 @@ impl Socket {
     /// Rim, locator and what stands in the middle.
     pub(super) fn base(&self, picture: &mut Picture, centre: Point) {
         self.outline(picture, centre);
-        let at = (centre.x, centre.y + DROP);
-        picture.add(
-            Label::new(at, self.middle.clone(), TYPE)
-                .anchored(TextAnchor::Middle)
-                .inked(Ink::Dark),
-        );
-        let word = match self.locator {
-            Locator::Gap => "gap",
-            Locator::Key => "key",
-            // The tab projects beyond the rim.
-            Locator::Tab => return,
+        let mut say = |words: &str, below: f64| {
+            let label = Label::new((centre.x, centre.y + below), words, TYPE);
+            picture.add(label.anchored(TextAnchor::Middle).inked(Ink::Dark));
         };
-        let below = match self.locator {
-            Locator::Key => RING * 0.52,
-            _ => RING + DROP,
-        };
-        let at = (centre.x, centre.y + below);
-        picture.add(
-            Label::new(at, word, TYPE)
-                .anchored(TextAnchor::Middle)
-                .inked(Ink::Dark),
-        );
+        say(&self.middle, DROP);
+        match self.locator {
+            Locator::Gap => say("gap", RING + DROP),
+            Locator::Key => say("key", RING * 0.52),
+            // It projects beyond the rim.
+            Locator::Tab => {}
+        }
     }
 
     pub(super) fn outline(&self, picture: &mut Picture, centre: Point) {

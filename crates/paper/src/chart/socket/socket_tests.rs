@@ -1,8 +1,7 @@
 //! The words beside a socket stay apart and inside, its contacts in their order, whatever is said of them.
 
 use super::*;
-use crate::font::CAPITAL;
-use crate::picture::Label;
+use crate::chart::apart::assert_apart;
 
 /// A ring of so many places, the last of them the gap, each with so many lines.
 fn ring(places: usize, lines: impl Fn(usize) -> usize) -> Socket {
@@ -25,20 +24,6 @@ fn ring(places: usize, lines: impl Fn(usize) -> usize) -> Socket {
     }
 }
 
-fn box_of(label: &Label) -> [f64; 4] {
-    let from = label.start();
-    [
-        from.x,
-        from.y - label.size * CAPITAL,
-        from.x + label.width(),
-        from.y,
-    ]
-}
-
-fn overlap(a: [f64; 4], b: [f64; 4]) -> bool {
-    a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3]
-}
-
 /// Which side of the line through `a` and `b` a point lies on, in square points.
 fn side_of(a: Point, b: Point, p: Point) -> f64 {
     (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x)
@@ -46,26 +31,7 @@ fn side_of(a: Point, b: Point, p: Point) -> f64 {
 
 fn check(socket: &Socket, what: &str) {
     let picture = socket.picture();
-    let labels: Vec<&Label> = picture.shapes.iter().filter_map(Shape::label).collect();
-    for (n, one) in labels.iter().enumerate() {
-        let own = box_of(one);
-        // A hundredth of a point: float sums only.
-        assert!(own[0] >= -0.01 && own[1] >= -0.01, "{what}: {one:?}");
-        assert!(
-            own[2] <= picture.width + 0.01 && own[3] <= picture.height + 0.01,
-            "{what}: {one:?} in {} by {}",
-            picture.width,
-            picture.height
-        );
-        for other in &labels[n + 1..] {
-            assert!(
-                !overlap(own, box_of(other)),
-                "{what}: {} and {}",
-                one.text,
-                other.text
-            );
-        }
-    }
+    assert_apart(&picture, what);
     let lines: Vec<&Vec<Point>> = picture
         .shapes
         .iter()
