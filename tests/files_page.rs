@@ -56,7 +56,10 @@ fn run_on(folder: &str, words: &[&str]) -> Run {
 fn the_page_has_its_jobs_and_each_kind_of_file() {
     let jobs = jobs();
     let folders: Vec<&str> = jobs.keys().map(String::as_str).collect();
-    assert_eq!(folders, ["bias", "intercom", "phono", "receiver"]);
+    assert_eq!(
+        folders,
+        ["bias", "intercom", "oscillator", "phono", "receiver"]
+    );
     for name in [
         "job.toml",
         "circuit.netlist",

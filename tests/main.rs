@@ -25,6 +25,7 @@ mod readme; // every command, output and figure of the README
 mod reconciled_page; // docs/reconciled.md and the figures of the README
 mod refusals; // what is refused for the circuit's sake: reason, place, hint, no number
 mod samples; // every job in sample-data
+mod set_kinds; // tuners, sweeps, mobile sets, charts of ohms
 mod sockets; // sockets from below: pins, verdicts, pages, refusals
 mod stated_tolerances; // what the netlist states of a part is what the uncertainty rests on
 mod support;

@@ -16,6 +16,9 @@ const COLD_FILAMENT: f64 = 0.09;
 /// How far that may be off, as a share: filaments run at 1900 to 2600 K (from memory).
 const COLD_FILAMENT_SPREAD: f64 = 0.2;
 
+/// Ohms that stand for an empty capacitor: less than leads and contacts have.
+const EMPTY: f64 = 0.1;
+
 impl Circuit {
     /// The same drawing with the power off and all capacitors discharged.
     pub fn powered_off(&self) -> Circuit {
@@ -55,6 +58,21 @@ impl Circuit {
             builder.part(part);
         }
         builder.finish()
+    }
+
+    /// The same drawing in the first moment of a test: capacitors of at least so many farads are empty and
+    /// stand as good as shorted. None if there are none.
+    pub fn uncharged(&self, farads: f64) -> Option<Circuit> {
+        let mut circuit = self.clone();
+        let mut any = false;
+        for index in 0..circuit.parts().len() {
+            let part = circuit.part_mut(crate::circuit::PartId(index));
+            if matches!(&part.kind, PartKind::Capacitor(own) if own.farads >= farads) {
+                part.kind = resistor_or_open(Some(EMPTY), None);
+                any = true;
+            }
+        }
+        any.then_some(circuit)
     }
 
     /// Whether an ohmmeter may read differently with its leads exchanged, because a semiconductor

@@ -235,8 +235,14 @@ impl DrawnPoint {
         let other = self
             .reconciled
             .shown(&self.manual, manual_siemens, &self.documented)?;
-        // The same digits, of a reading that the circuit makes otherwise.
-        Ok(volts - by_printed * (other - self.documented.volts))
+        // The same digits, of a reading that the circuit makes otherwise. A volt of a meter that loads less is
+        // less of what is there: in a linear circuit, as much less as this one reads more.
+        let share = self.documented.volts / other;
+        let gain = match share > 0.0 && share < 1.0 {
+            true => by_printed * share,
+            false => by_printed,
+        };
+        Ok(volts - gain * (other - self.documented.volts))
     }
 }
 

@@ -43,8 +43,8 @@ pub use not_carried::NotCarried;
 pub use point::{Carried, Model, NeighbourAnswer, PointOutcome, Remark};
 pub use point_model::PointModel;
 pub use quantity::{
-    alternating_seen, ohms_by_parts, ohms_seen, quantities, DrawnValue, NoAnswer, OhmsByParts,
-    OhmsSeen, QuantityCarried, QuantityPoint, QuantityRemark, QuantitySide, Said,
+    alternating_seen, hangs_on_diodes, ohms_by_parts, ohms_seen, quantities, DrawnValue, NoAnswer,
+    OhmsByParts, OhmsSeen, QuantityCarried, QuantityPoint, QuantityRemark, QuantitySide, Said,
 };
 pub use rails::{rails_as_read, RailAsRead, RailsError};
 pub use sources::SourcesAlone;

@@ -12,11 +12,12 @@ use crate::{Figure, Tolerance, Unit};
 
 /// Words before or after a single limit. Those with `true` usually refer to the size of a value, so
 /// that their meaning is not clear for a negative value.
-const AT_MOST: [(&str, bool); 12] = [
+const AT_MOST: [(&str, bool); 13] = [
     ("less than", true),
     ("not more than", true),
     ("not over", true),
     ("up to", true),
+    ("or less", true),
     ("below", true),
     ("under", true),
     ("at most", false),
@@ -26,11 +27,14 @@ const AT_MOST: [(&str, bool); 12] = [
     ("≤", false),
     ("<", false),
 ];
-const AT_LEAST: [(&str, bool); 10] = [
+const AT_LEAST: [(&str, bool); 13] = [
     ("more than", true),
     ("greater than", true),
     ("not less than", true),
     ("above", true),
+    ("over", true),
+    ("or more", true),
+    ("or higher", true),
     ("at least", false),
     ("min.", false),
     ("min", false),
@@ -63,7 +67,8 @@ pub(crate) fn limits(
 ) -> Result<Option<Limits>, ValueError> {
     let said = text.get(inner.clone()).unwrap_or("");
     for (words, most) in [(&AT_MOST[..], true), (&AT_LEAST[..], false)] {
-        let Some((rest, of_size)) = beside(said, words) else {
+        let found = beside(said, words).or_else(|| plus(said, place).filter(|_| !most));
+        let Some((rest, of_size)) = found else {
             continue;
         };
         let at = trim(text, inner.start + rest.start..inner.start + rest.end);
@@ -94,6 +99,16 @@ fn beside(said: &str, words: &[(&str, bool)]) -> Option<(Range<usize>, bool)> {
         let ends = || ends(said, word).map(|rest| 0..rest);
         Some((starts.or_else(ends)?, *of_size))
     })
+}
+
+/// A plus sign behind ohms, `50K+`: so much, and more once the filter capacitors are charged. Behind volts
+/// it may be their sign.
+fn plus(said: &str, place: Unit) -> Option<(Range<usize>, bool)> {
+    let rest = said.strip_suffix('+').filter(|_| place == Unit::Ohm)?;
+    let ends_number = rest
+        .trim_end()
+        .ends_with(|last: char| last.is_alphanumeric() || last == 'Ω');
+    ends_number.then_some((0..rest.len(), false))
 }
 
 type Pair = Option<(Range<usize>, Range<usize>)>;

@@ -2,6 +2,7 @@
 //! every node against its reference. How telling a place is, is not known here.
 
 use circuit::{Job, Port, Quantity};
+use translate::hangs_on_diodes;
 
 use crate::suspects::bench_model::Probe;
 use crate::suspects::evaluation::Evaluator;
@@ -92,7 +93,9 @@ pub(crate) fn places(
                 .iter()
                 .any(|used| used.port == port && used.state == 0);
             let floats = evaluator.bench.floats(0, port);
-            if !known && !taken && !floats {
+            // Behind the plate of a rectifier is a winding that is not drawn, with all its volts.
+            let live = hangs_on_diodes(&job.circuit, port);
+            if !known && !taken && !floats && !live {
                 found.push(Place {
                     probe: Probe {
                         port,

@@ -8,6 +8,7 @@ use crate::suspects::all_faults::{evaluated, EvaluatedFault};
 use crate::suspects::amperes::with_currents;
 use crate::suspects::beside::{dead_windings, BesideReadings};
 use crate::suspects::conclusion::{by_chance, conclusion, CONTRADICTION};
+use crate::suspects::doubted::{against_print, doubted, leave_out};
 use crate::suspects::evaluation::{Evaluated, Evaluator};
 use crate::suspects::failing::{fails, not_leading};
 use crate::suspects::group::{gathered, AmbiguityGroup, Posterior};
@@ -27,7 +28,7 @@ use crate::suspects::ranking::{NotComputed, Suspects};
 use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources};
 use crate::suspects::unread::{unread_points, UnreadPoint};
 use crate::worst_case::WorstCaseVolts;
-use reconcile::{ReconcileError, ValueStatus};
+use reconcile::ReconcileError;
 
 /// Ranks everything that may be wrong with the set on the bench.
 ///
@@ -62,12 +63,13 @@ pub fn suspects_watched(
     options: &SuspectOptions,
     go_on: GoOn<'_>,
 ) -> Result<Option<Suspects>, ReconcileError> {
-    let doubted = doubted(comparison);
+    let (doubted, confirmed) = doubted(job, comparison, options.set.as_deref())?;
     let sources = Sources {
         comparison,
         doubted: &doubted,
     };
     let mut read = readings(job, &sources, options.set.as_deref());
+    leave_out(&mut read, &confirmed);
     let beside = BesideReadings::take(job, comparison, &mut read);
     let unread = unread_points(job, &sources, &mut read);
     let second = with_usual_leaks(comparison.translation.reconciled.second_set());
@@ -105,6 +107,7 @@ pub fn suspects_watched(
     Ok(Some(Suspects {
         conclusion: conclusion(&hypotheses, read.used.len() + beside.len()),
         hypotheses,
+        against_print: against_print(comparison, &read.used, &doubted),
         readings: read.used,
         unused: read.unused,
         ohms: beside.ohms,
@@ -225,15 +228,6 @@ fn in_own_units(suspects: &mut [AmbiguityGroup], used: &[ReadingUsed]) {
             *sigma /= used.volts_per_unit();
         }
     }
-}
-
-/// Values of the manual that cannot be believed.
-fn doubted(comparison: &Comparison) -> Vec<usize> {
-    let reconciled = &comparison.translation.reconciled;
-    let entries = 0..reconciled.job().manual.len();
-    entries
-        .filter(|entry| reconciled.value_status(*entry) != ValueStatus::Believed)
-        .collect()
 }
 
 /// Least share of its weight that misfit leaves a fault: its likelihood has counted that already.

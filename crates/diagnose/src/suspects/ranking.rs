@@ -24,8 +24,11 @@ pub struct Suspects {
     /// Readings of alternating volts that count beside the direct ones, likewise.
     pub alternating: Vec<usize>,
     /// Entries of the manual that the others and the drawing contradict, as indices into
-    /// [`circuit::Job::manual`]: there the drawn circuit alone says what should stand on the meter.
+    /// [`circuit::Job::manual`]: there the drawn circuit alone says what should stand on the meter. Those
+    /// that are read as printed and not as drawn are not among them.
     pub doubted: Vec<usize>,
+    /// Indices into `readings` of those that fail by a printed value of `doubted`.
+    pub against_print: Vec<usize>,
     /// Faults that could not be tried.
     pub not_computed: Vec<NotComputed>,
     /// What to measure next, the most telling first.

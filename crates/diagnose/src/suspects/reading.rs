@@ -51,6 +51,8 @@ pub enum WhyUnused {
     /// The same point was read again with the same meter: this tells what the set was before a
     /// repair, not what it is.
     ReadAgain,
+    /// It is as printed where the drawing says otherwise, so that the drawing cannot predict it.
+    AsPrinted,
     /// Only direct volts are looked at.
     Quantity(Quantity),
     /// The circuit round it is not drawn.

@@ -122,7 +122,12 @@ impl Values<'_, '_> {
         };
         let words: Vec<&str> = row.iter().map(|item| item.text).collect();
         let message = format!("unknown words '{}'", words.join(" "));
-        let help = "connections come after a comma: `, a to b`".to_owned();
+        let help = match words.iter().any(|word| word.eq_ignore_ascii_case("to")) {
+            true => "connections come after a comma: `, a to b`".to_owned(),
+            false => "leave them out, or write them after a `#`; connections come after a comma: \
+                      `, a to b`"
+                .to_owned(),
+        };
         self.refuse(
             &(first.bytes.start..last.bytes.end),
             message,

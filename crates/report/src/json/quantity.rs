@@ -175,6 +175,7 @@ fn remark(remark: &QuantityRemark) -> &'static str {
         QuantityRemark::NoCurrent => "no_current",
         QuantityRemark::Polarity => "polarity",
         QuantityRemark::Charging => "charging",
+        QuantityRemark::BeyondRange => "beyond_range",
         QuantityRemark::NoFunction => "no_function",
         QuantityRemark::DrawingAlone => "drawing_alone",
         QuantityRemark::LeadsExchanged => "leads_exchanged",

@@ -8,6 +8,7 @@ use crate::figures::{carried, decimal, printed_with_unit, with_volts};
 use crate::places::where_text;
 use crate::tone::Tone;
 
+use super::own_bias::own_bias;
 use super::slips::slip_words;
 use super::{left_out, spreads};
 
@@ -150,6 +151,7 @@ fn doubt(job: &Job, judged: &Judged) -> Option<Block> {
             rivals.join(", ")
         ));
     }
+    lines.extend(own_bias(job, entry));
     if judged.explanations.is_empty() {
         lines.push(
             "No slip of reading or printing that is tried here explains it; look at the page, \

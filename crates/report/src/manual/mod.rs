@@ -8,6 +8,7 @@ mod classes;
 mod doubts;
 mod left_out;
 mod otherwise;
+mod own_bias;
 mod remark;
 mod slips;
 mod spreads;

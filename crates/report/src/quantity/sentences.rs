@@ -97,7 +97,10 @@ pub(crate) fn at_the_bench(point: &QuantityPoint) -> Vec<String> {
         return vec!["not computed".to_owned()];
     };
     let told = carried.remarks.iter().filter(|remark| match remark {
-        QuantityRemark::Polarity | QuantityRemark::Charging | QuantityRemark::NoFunction => true,
+        QuantityRemark::Polarity
+        | QuantityRemark::Charging
+        | QuantityRemark::BeyondRange
+        | QuantityRemark::NoFunction => true,
         // Of how the figures came about; `translate` says it.
         QuantityRemark::DrawnOpen
         | QuantityRemark::Disagrees
@@ -178,6 +181,12 @@ pub(crate) fn reason_words(reason: &NoAnswer) -> String {
 
 fn remark_words(remark: QuantityRemark, quantity: Quantity, carried: &QuantityCarried) -> String {
     match remark {
+        QuantityRemark::DrawnOpen if carried.remarks.contains(&QuantityRemark::Charging) => {
+            "the drawing is an open circuit there, so the printed value stands alone; if it is the \
+             leakage of a capacitor, a better one reads more: write it as a limit, `>50k`; `off=` \
+             says what a dead supply looks like"
+                .to_owned()
+        }
         QuantityRemark::DrawnOpen => "the drawing is an open circuit there, so the printed value \
                                       stands alone; `off=` says what a dead supply looks like"
             .to_owned(),
@@ -210,6 +219,14 @@ fn remark_words(remark: QuantityRemark, quantity: Quantity, carried: &QuantityCa
             }
         }
         QuantityRemark::Charging => "a capacitor charges: wait until the reading rests".to_owned(),
+        QuantityRemark::BeyondRange if quantity == Quantity::DcMilliamperes => {
+            "no range of a bench meter holds it: do not connect that; measure the volts across a \
+             known resistance in the lead, or use a clamp or a shunt"
+                .to_owned()
+        }
+        QuantityRemark::BeyondRange => {
+            "no range of a bench meter holds it: do not connect that".to_owned()
+        }
         QuantityRemark::NoFunction => "a bench meter has no such function".to_owned(),
         QuantityRemark::UsualSide => "how a bench meter measures this is not described in \
                                       meters.toml; the usual values of its kind are taken"

@@ -176,6 +176,9 @@ pub(crate) fn unused_words(unused: &Unused) -> String {
     match &unused.why {
         WhyUnused::OtherSet => "of another set".to_owned(),
         WhyUnused::ReadAgain => "read again later".to_owned(),
+        WhyUnused::AsPrinted => {
+            "read as printed where the drawing says otherwise (see check)".to_owned()
+        }
         WhyUnused::Quantity(Quantity::AcVolts) => "alternating volts".to_owned(),
         WhyUnused::Quantity(Quantity::Ohms) => "ohms, read with the power off".to_owned(),
         WhyUnused::Quantity(Quantity::DcMilliamperes) => "a current".to_owned(),

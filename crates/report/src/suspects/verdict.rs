@@ -81,7 +81,9 @@ pub(crate) fn kind(member: &Member) -> Option<Hypothesis> {
 
 fn leads(job: &Job, suspects: &Suspects, first: &AmbiguityGroup, member: &Member) -> Vec<String> {
     if kind(member) == Some(Hypothesis::NothingWrong) {
-        return vec![in_order(job, suspects, first, member)];
+        let mut lines = vec![in_order(job, suspects, first, member)];
+        lines.extend(against_print(job, suspects));
+        return lines;
     }
     let together = match first.members.len() {
         1 => "",
@@ -116,11 +118,29 @@ fn leads(job: &Job, suspects: &Suspects, first: &AmbiguityGroup, member: &Member
     lines
 }
 
+/// What is in order by the drawing alone: printed values that it contradicts say otherwise.
+fn against_print(job: &Job, suspects: &Suspects) -> Option<String> {
+    let places = &suspects.against_print;
+    (!places.is_empty()).then(|| {
+        format!(
+            "But {} by printed values that check doubts. If those are right, the set lacks what the \
+             drawing does not have either, such as the oscillation that biases a grid, or a signal.",
+            match places.as_slice() {
+                [one] => format!("{} fails", points(job, suspects, &[*one])),
+                many => format!("{} fail", points(job, suspects, many)),
+            }
+        )
+    })
+}
+
 /// What readings in order leave open.
 fn in_order(job: &Job, suspects: &Suspects, first: &AmbiguityGroup, member: &Member) -> String {
     let read = counted(suspects.counted(), "reading");
     let percent = |share: f64| figures::probability(share);
     let whole = match first.unexplained.is_empty() {
+        true if !suspects.against_print.is_empty() => {
+            format!("By the drawing the readings are in order ({read})")
+        }
         true => format!("The readings are in order ({read})"),
         false => format!(
             "Nothing wrong fits {read} best, but not {}",

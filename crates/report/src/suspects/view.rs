@@ -80,23 +80,25 @@ pub(crate) fn blocks(view: &SuspectsView<'_>) -> Vec<Block> {
 /// the drawing scatter more than the manual allows.
 fn within_scatter(view: &SuspectsView<'_>) -> Option<String> {
     let suspects = view.suspects;
-    // A part that leads explains them.
+    // A part that leads explains them, and so does what a set in order leaves unexplained.
     let (_, first) = leader(suspects)?;
-    let names_no_part = matches!(
-        kind(first),
-        Some(Hypothesis::NothingWrong | Hypothesis::NoneOfThese)
-    );
     let mut all = suspects.hypotheses.iter();
-    let in_order = all
-        .find(|one| holds_nothing_wrong(one))
-        .filter(|_| names_no_part)?;
+    let in_order = all.find(|one| holds_nothing_wrong(one))?;
+    match kind(first) {
+        Some(Hypothesis::NothingWrong) => {}
+        Some(Hypothesis::NoneOfThese) if in_order.unexplained.is_empty() => {}
+        _ => return None,
+    }
     let fails = |place: &usize| {
         let used = &suspects.readings[*place];
         let mut compared = view.comparison.readings.iter();
         compared.any(|one| one.reading == used.reading && one.judgement.verdict == Verdict::Fail)
     };
     let places = 0..suspects.readings.len();
-    let fitted = places.filter(|place| !in_order.unexplained.contains(place));
+    // Of a value that is doubted the verdict speaks.
+    let fitted = places.filter(|place| {
+        !in_order.unexplained.contains(place) && !suspects.against_print.contains(place)
+    });
     let told: Vec<usize> = fitted.filter(fails).collect();
     (!told.is_empty()).then(|| {
         format!(

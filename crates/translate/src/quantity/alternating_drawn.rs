@@ -45,7 +45,7 @@ pub(super) struct AcDrawing<'a> {
 
 /// Whether nothing but diodes is drawn at one of the two places, such as the plate of a rectifier whose
 /// winding is left out: what a diode lets through at rest is not the source of the volts there.
-pub(super) fn hangs_on_diodes(circuit: &Circuit, port: Port) -> bool {
+pub fn hangs_on_diodes(circuit: &Circuit, port: Port) -> bool {
     [port.plus, port.minus].into_iter().any(|node| {
         let mut met = false;
         let alone = circuit.parts().iter().all(|part| {

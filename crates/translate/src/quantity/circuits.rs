@@ -10,6 +10,9 @@ pub(crate) struct Circuits<'a> {
     drawn: &'a Circuit,
     off: Option<Circuit>,
     solved: Vec<(Vec<Setting>, Result<PowerOff, SolveError>)>,
+    /// The drawing without power in the first moment of a test; none without a large capacitor.
+    uncharged: Option<Option<Circuit>>,
+    touched: Vec<(Vec<Setting>, Option<PowerOff>)>,
     alternating: Vec<AtFrequency>,
 }
 
@@ -27,6 +30,8 @@ impl<'a> Circuits<'a> {
             drawn: &job.circuit,
             off: None,
             solved: Vec::new(),
+            uncharged: None,
+            touched: Vec::new(),
             alternating: Vec::new(),
         }
     }
@@ -70,5 +75,25 @@ impl<'a> Circuits<'a> {
             Ok(off) => Ok(off),
             Err(error) => Err(error.clone()),
         }
+    }
+
+    /// The drawing without power, under these settings, in the first moment of a test: capacitors of at
+    /// least so many farads, always the same number, are empty. None without such a capacitor or without
+    /// a solution.
+    pub(super) fn uncharged(&mut self, settings: &[Setting], farads: f64) -> Option<&PowerOff> {
+        let known = self.touched.iter().position(|(own, _)| own == settings);
+        let place = known.unwrap_or_else(|| {
+            let conditions = Conditions {
+                settings: settings.to_vec(),
+                line_factor: 1.0,
+            };
+            let off = self.off.get_or_insert_with(|| self.drawn.powered_off());
+            let empty = self.uncharged.get_or_insert_with(|| off.uncharged(farads));
+            let solved = empty.clone().map(|empty| PowerOff::new(empty, &conditions));
+            self.touched
+                .push((settings.to_vec(), solved.and_then(Result::ok)));
+            self.touched.len() - 1
+        });
+        self.touched[place].1.as_ref()
     }
 }

@@ -10,7 +10,7 @@ use solver::SolveError;
 
 use super::bench_side::bench_side;
 use super::row_inputs::RowInputs;
-use super::{DrawnValue, Modelled, NoAnswer, QuantityCarried, QuantityRemark, Said};
+use super::{DrawnValue, Modelled, NoAnswer, QuantityCarried, QuantityRemark, QuantitySide, Said};
 
 /// Which meter is put on a point: the manual's, or one of the bench.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -66,6 +66,11 @@ pub(super) fn finish(
     }
     if bench.iter().any(|side| side.exchanged.is_some()) {
         remarks.push(QuantityRemark::Polarity);
+    }
+    // An ohmmeter shows more than it holds as an open circuit.
+    let beyond = |side: &QuantitySide| side.side.expected.abs() > side.side.range.full_scale;
+    if row.quantity != Quantity::Ohms && bench.iter().any(beyond) {
+        remarks.push(QuantityRemark::BeyondRange);
     }
     remarks.dedup();
     Ok(QuantityCarried {

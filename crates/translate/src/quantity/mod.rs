@@ -24,6 +24,7 @@ use solver::{ParameterId, SolveError};
 
 use crate::bench::BenchSide;
 
+pub use alternating_drawn::hangs_on_diodes;
 pub use alternating_seen::alternating_seen;
 pub(crate) use circuits::Circuits;
 pub(crate) use judged::judge_reading;
@@ -132,6 +133,8 @@ pub enum QuantityRemark {
     Polarity,
     /// A capacitor has to charge before the pointer rests.
     Charging,
+    /// A bench meter has no range that holds what it should show.
+    BeyondRange,
     /// The meter has no such function.
     NoFunction,
     /// Only the drawing speaks.

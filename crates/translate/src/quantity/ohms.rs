@@ -1,6 +1,6 @@
 //! An ohmmeter on a point: the drawing's resistance under its own test volts.
 
-use circuit::{Circuit, Job, ManualRow, Meter, MeterRange, OhmRange, Ohmmeter, Port};
+use circuit::{Job, ManualRow, Meter, MeterRange, OhmRange, Ohmmeter, Port};
 use solver::{Lead, ParameterId, PowerOff, SolveError, TestSource};
 
 use super::circuits::Circuits;
@@ -25,6 +25,7 @@ pub(super) fn carry(
     meters: &[Meter],
     known: &mut Circuits<'_>,
 ) -> Result<QuantityCarried, NoAnswer> {
+    let charges = charges(row, meters, known);
     let off = match row.port {
         Some(_) => Some(known.off(row.settings).map_err(NoAnswer::Unsolved)?),
         None => None,
@@ -37,7 +38,8 @@ pub(super) fn carry(
     }
     let met = |meter: &Meter, printed: Option<f64>| match drawn {
         Some((off, port)) if !(off.is_open(port) && printed.is_some()) => {
-            on_drawing(off, port, meter, printed)
+            // A limit is printed: what the drawing reads is read on its own range.
+            on_drawing(off, port, meter, printed.filter(|_| !row.one_limit))
         }
         _ => Ok(bare(meter, printed)),
     };
@@ -49,7 +51,7 @@ pub(super) fn carry(
         if off.is_open(port) && matches!(said(row), Said::Value(_)) {
             remarks.push(QuantityRemark::DrawnOpen);
         }
-        if charges(off.circuit(), port) {
+        if charges {
             remarks.push(QuantityRemark::Charging);
         }
     }
@@ -216,17 +218,22 @@ fn differ(one: f64, other: f64) -> bool {
     }
 }
 
-/// Whether a capacitor stands where the ohmmeter charges it: any that has an end in the same part
-/// of the drawing as a probe.
-fn charges(circuit: &Circuit, port: Port) -> bool {
-    // Probes on one node charge nothing: a pin on the chassis is an end of every filter capacitor.
-    port.plus != port.minus
-        && circuit.parts().iter().any(|part| {
-            let is_large =
-                matches!(&part.kind, circuit::PartKind::Capacitor(c) if c.farads >= CHARGES);
-            is_large && part.nodes.contains(&port.plus)
-        })
+/// Whether a capacitor drifts the reading while the ohmmeter charges it, at the point itself or behind
+/// resistors: what the drawing reads with it empty differs.
+fn charges(row: &ManualRow<'_>, meters: &[Meter], known: &mut Circuits<'_>) -> bool {
+    let mut own = row.meter.into_iter().chain(meters);
+    let Some((port, meter)) = row.port.zip(own.find_map(|meter| meter.ohmmeter.as_ref())) else {
+        return false;
+    };
+    let read = |off: &PowerOff| ohms_seen(off, port, meter).ok().flatten();
+    let empty = known.uncharged(row.settings, CHARGES).and_then(read);
+    let rests = known.off(row.settings).ok().and_then(read);
+    let pair = empty.zip(rests);
+    pair.is_some_and(|(empty, rests)| empty.red < (1.0 - DRIFTS) * rests.red)
 }
+
+/// A drift by a smaller share is not worth a line: the usual parts of 20 % leave as much open.
+const DRIFTS: f64 = 0.2;
 
 /// A capacitor of so many farads drifts an ohms reading long enough to be noticed: 1 µF behind
 /// 1 MΩ takes a second.

@@ -3,11 +3,14 @@
 //! The reading of a faulty set is that of a set in order times what the drawing says the fault
 //! changes; it scatters as the parts and both ohmmeters let it, on its logarithm, and now and then a
 //! reading is anything at all.
+//!
+//! Where the manual prints a limit (`over 50 k`), a sound filter capacitor leaks as much as that allows. A
+//! reading that keeps to it says no more than that, whatever the drawing has there.
 
-use circuit::{Job, Ohmmeter, Port, Setting};
+use circuit::{Job, Ohmmeter, Port, RowId, Setting};
 use solver::PowerOff;
 use statrs::function::erf::erfc;
-use translate::{ohms_seen, Comparison, OhmsSeen};
+use translate::{ohms_seen, Band, Comparison, OhmsSeen};
 
 use super::{conditions, ANYTHING, LEAST_SHARE};
 
@@ -25,6 +28,8 @@ pub(super) struct OhmRow {
     counts: Option<u32>,
     /// Ohms; none for an overrange.
     shown: Option<f64>,
+    /// The printed limit in ohms that is all a reading above it says, below what is drawn.
+    at_least: Option<f64>,
     /// What a set in order should show, red lead at the point.
     expected: f64,
     /// Its scatter from set to set, as a share.
@@ -48,9 +53,9 @@ impl OhmRow {
             false => seen.exchanged,
         };
         let plain = 0.5 * (red + self.density(turned));
-        let anything = match self.shown {
-            Some(_) => 1.0 / SCALE,
-            None => 0.5,
+        let anything = match (self.shown, self.at_least) {
+            (Some(_), None) => 1.0 / SCALE,
+            _ => 0.5,
         };
         (1.0 - ANYTHING) * plain + ANYTHING * anything
     }
@@ -65,13 +70,15 @@ impl OhmRow {
         }
     }
 
-    /// Density of what was shown on the logarithm of ohms; of an overrange its probability.
+    /// Density of what was shown on the logarithm of ohms; of an overrange and of a kept limit their
+    /// probability.
     fn density(&self, ohms: f64) -> f64 {
         let most = self.meter.most();
-        let Some(shown) = self.shown else {
+        let (Some(shown), None) = (self.shown, self.at_least) else {
             return match ohms < most * 1e3 {
                 true => {
-                    let away = (most / ohms.max(CONTACT_OHMS)).ln();
+                    let least = self.at_least.unwrap_or(most);
+                    let away = (least / ohms.max(CONTACT_OHMS)).ln();
                     0.5 * erfc(away / (self.sigma(ohms) * std::f64::consts::SQRT_2))
                 }
                 false => 1.0,
@@ -116,6 +123,10 @@ pub(super) fn row(job: &Job, comparison: &Comparison, reading: usize) -> Option<
         true => side.exchanged.unwrap_or(f64::NAN),
         false => side.side.expected,
     };
+    let shown = match &taken.shown {
+        circuit::Shown::Value(figure) => Some(figure.value),
+        circuit::Shown::Overrange => None,
+    };
     let scatter = side
         .side
         .another_set
@@ -125,10 +136,8 @@ pub(super) fn row(job: &Job, comparison: &Comparison, reading: usize) -> Option<
         settings,
         counts: usual.counts,
         meter,
-        shown: match &taken.shown {
-            circuit::Shown::Value(figure) => Some(figure.value),
-            circuit::Shown::Overrange => None,
-        },
+        shown,
+        at_least: shown.and_then(|shown| kept(job, point.row, side.side.band, (shown, in_order))),
         expected: if expected.is_nan() {
             in_order.red
         } else {
@@ -137,4 +146,13 @@ pub(super) fn row(job: &Job, comparison: &Comparison, reading: usize) -> Option<
         scatter: if scatter.is_finite() { scatter } else { 0.0 },
         in_order,
     })
+}
+
+/// The printed lower limit that a reading keeps to, where the drawing has more: what lies between may be
+/// the leakage of a sound capacitor.
+fn kept(job: &Job, row: RowId, band: Band, (shown, drawn): (f64, OhmsSeen)) -> Option<f64> {
+    let printed = job.row(row);
+    let least = band.low.filter(|_| printed.one_limit || printed.open)?;
+    let between = shown >= least && shown < drawn.red;
+    (between && band.high.is_none()).then_some(least)
 }

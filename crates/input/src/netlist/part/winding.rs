@@ -7,7 +7,7 @@ use crate::netlist::items::{Item, ItemKind};
 use crate::netlist::values::{Doubted, Placed, Subject, Values, STAND_IN};
 
 /// Words that say what a coil or transformer is for, and nothing of its resistance.
-pub(in crate::netlist) const PURPOSES: [&str; 16] = [
+pub(in crate::netlist) const PURPOSES: [&str; 21] = [
     "power",
     "output",
     "audio",
@@ -24,6 +24,11 @@ pub(in crate::netlist) const PURPOSES: [&str; 16] = [
     "osc",
     "antenna",
     "loop",
+    "ratio",
+    "detector",
+    "discriminator",
+    "blocking",
+    "vibrator",
 ];
 
 /// `L1: 10H 350R`.

@@ -1,0 +1,113 @@
+//! Values of the manual that cannot be believed, as the bench has it too.
+//!
+//! `check` doubts a value that contradicts the drawing and the other values. Where the bench reads what is
+//! printed and not what is drawn, two sets agree on it: the drawing lacks something there, such as an
+//! oscillation that biases its own grid. It cannot predict the reading then, and the reading accuses nothing.
+
+use circuit::Job;
+use reconcile::{ReconcileError, ValueStatus};
+use translate::{Comparison, Verdict};
+
+use crate::suspects::amperes::with_currents;
+use crate::suspects::evaluation::Evaluator;
+use crate::suspects::hypothesis::Hypothesis;
+use crate::suspects::likely_set::with_usual_leaks;
+use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources, Unused, WhyUnused};
+
+/// A reading further off the drawing than this many standard deviations contradicts it, as a printed value
+/// does that is doubted.
+const CONTRADICTS: f64 = 3.0;
+
+/// Entries of the manual that cannot be believed, and those of them that a set reads as printed and not as
+/// drawn.
+///
+/// # Errors
+/// [`ReconcileError`] if the circuit in order has no trustworthy solution, or the covariance of its
+/// readings cannot be inverted.
+pub(crate) fn doubted(
+    job: &Job,
+    comparison: &Comparison,
+    set: Option<&str>,
+) -> Result<(Vec<usize>, Vec<usize>), ReconcileError> {
+    let doubted = by_the_table(comparison);
+    let sources = Sources {
+        comparison,
+        doubted: &doubted,
+    };
+    let mut read = readings(job, &sources, set);
+    let passes = |used: &ReadingUsed| {
+        let verdict = verdict(comparison, used);
+        matches!(
+            verdict,
+            Some(Verdict::Pass | Verdict::ConditionalPass) if used.entry.is_some()
+        )
+    };
+    let of_doubted = |used: &ReadingUsed| used.entry.is_some_and(|entry| doubted.contains(&entry));
+    if !read
+        .used
+        .iter()
+        .any(|used| of_doubted(used) && passes(used))
+    {
+        return Ok((doubted, Vec::new()));
+    }
+    let second = with_usual_leaks(comparison.translation.reconciled.second_set());
+    let with_ammeters = with_currents(job, &sources, second, &mut read);
+    let evaluator = Evaluator::new(&with_ammeters, &mut read)?;
+    let in_order = evaluator.of_one_size(&[(Hypothesis::NothingWrong, 1.0)])?;
+    let shown = evaluator.shown.volts.iter();
+    let each = shown.zip(&in_order.predicted).zip(&in_order.joint.sigma);
+    let off: Vec<bool> = each
+        .map(|((shown, predicted), sigma)| {
+            shown.is_some_and(|shown| (shown - predicted).abs() > CONTRADICTS * sigma)
+        })
+        .collect();
+    let confirmed = |entry: usize| {
+        let own = read.used.iter().zip(&off);
+        let mut own = own.filter(|(used, _)| used.entry == Some(entry)).peekable();
+        own.peek().is_some() && own.all(|(used, off)| *off && passes(used))
+    };
+    let (confirmed, doubted) = doubted.into_iter().partition(|entry| confirmed(*entry));
+    Ok((doubted, confirmed))
+}
+
+/// Takes the readings of these entries from those that count.
+pub(crate) fn leave_out(read: &mut Readings, confirmed: &[usize]) {
+    let as_printed =
+        |used: &ReadingUsed| used.entry.is_some_and(|entry| confirmed.contains(&entry));
+    let (gone, used) = std::mem::take(&mut read.used)
+        .into_iter()
+        .partition(as_printed);
+    read.used = used;
+    let gone: Vec<ReadingUsed> = gone;
+    read.unused.extend(gone.iter().map(|used| Unused {
+        reading: used.reading,
+        why: WhyUnused::AsPrinted,
+    }));
+}
+
+/// Readings, by their places among those used, that fail by a printed value that is doubted.
+pub(crate) fn against_print(
+    comparison: &Comparison,
+    used: &[ReadingUsed],
+    doubted: &[usize],
+) -> Vec<usize> {
+    let fails = |used: &ReadingUsed| {
+        let of_doubted = used.entry.is_some_and(|entry| doubted.contains(&entry));
+        of_doubted && verdict(comparison, used) == Some(Verdict::Fail)
+    };
+    let places = 0..used.len();
+    places.filter(|place| fails(&used[*place])).collect()
+}
+
+fn by_the_table(comparison: &Comparison) -> Vec<usize> {
+    let reconciled = &comparison.translation.reconciled;
+    let entries = 0..reconciled.job().manual.len();
+    entries
+        .filter(|entry| reconciled.value_status(*entry) != ValueStatus::Believed)
+        .collect()
+}
+
+fn verdict(comparison: &Comparison, used: &ReadingUsed) -> Option<Verdict> {
+    let compared = comparison.readings.get(used.reading)?;
+    Some(compared.judgement.verdict)
+}

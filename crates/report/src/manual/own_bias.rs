@@ -1,0 +1,58 @@
+//! Grids more negative than anything drawn makes them: a stage that oscillates, or a signal, biases itself.
+//!
+//! The drawing is at rest, and doubts what the manual prints there. A doubted value comes in; what may make
+//! it, and how that is drawn, goes out.
+
+use circuit::{Circuit, DeviceClass, Job, ManualEntry, NodeId, PartKind};
+
+use crate::figures::printed_with_unit;
+
+/// What to say of a doubted value at a control grid; none of any other, and none where a drawn source may
+/// have made it.
+pub(super) fn own_bias(job: &Job, entry: &ManualEntry) -> Option<String> {
+    let port = entry.port?;
+    let (volts, circuit) = (entry.figure.value, &job.circuit);
+    let of_the_stage = volts < 0.0 && is_grid(circuit, port.plus);
+    if !of_the_stage || below_reference(circuit) >= -volts {
+        return None;
+    }
+    let size = printed_with_unit(&entry.figure, entry.quantity);
+    let size: String = size
+        .chars()
+        .filter(|letter| !" −-".contains(*letter))
+        .collect();
+    let reference = circuit.node_name(port.minus);
+    Some(format!(
+        "Nothing drawn makes this grid so negative. If an oscillation or a signal does, the value is \
+         right and the drawing lacks what it makes: draw that as a source between the grid leak and \
+         {reference}, such as `PS9: {size} 30%, plus={reference}, minus=leak`. `suspects` then knows \
+         of a stage that no longer oscillates."
+    ))
+}
+
+/// Whether the control grid of a tube is on a node. Of converters the drawing knows that they oscillate.
+fn is_grid(circuit: &Circuit, node: NodeId) -> bool {
+    circuit.parts().iter().any(|part| {
+        let PartKind::Device(device) = &part.kind else {
+            return false;
+        };
+        let names = part.kind.terminals();
+        let converts = names.contains(&"grid3") || names.contains(&"grid4");
+        let mut on_node = names.iter().zip(&part.nodes).filter(|(_, at)| **at == node);
+        device.class == DeviceClass::Tube
+            && !converts
+            && on_node.any(|(name, _)| name.starts_with("grid"))
+    })
+}
+
+/// Volts of all sources together whose minus end is no reference: rails below it, and bias cells.
+fn below_reference(circuit: &Circuit) -> f64 {
+    let each = circuit.parts().iter().filter_map(|part| match &part.kind {
+        PartKind::Supply(supply) => {
+            let minus = part.nodes.get(1)?;
+            (!circuit.nodes()[minus.0].is_reference).then_some(supply.volts.abs())
+        }
+        _ => None,
+    });
+    each.sum()
+}

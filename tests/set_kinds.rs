@@ -1,0 +1,211 @@
+//! Tuners, sweeps, mobile sets and charts of ohms, as a first-time user types them.
+
+use fairvolt::Exit;
+
+use crate::support::{fairvolt, json, point, practice, said, Scratch};
+
+/// The readings of a job.
+fn with_readings(job: &Scratch, readings: &str) -> String {
+    job.write("readings.csv", readings);
+    job.path()
+}
+
+/// A power supply as charts of ohms have it: two electrolytics, and a screen and a plate behind them.
+const OHMS: &str = "ground c\nPS1: 270V source=500R line, plus=raw, minus=c\n\
+                    C1: 20-20uF 400V, raw to c, bplus to c\nR1: 1.5k 2W, raw to bplus\n\
+                    V1: 6AU6, 1=g, 2=c, 5=p, 6=s, 7=c\nR2: 22k, g to c\nR3: 100k, bplus to p\n\
+                    R4: 220k, bplus to s\n";
+
+#[test]
+fn a_filter_capacitor_that_leaks_as_much_as_the_manual_allows_is_no_suspect() {
+    let manual = "point,at,quantity,value\n1,raw,ohm,50K+\n2,bplus,ohm,over 50K\n\
+                  3,V1 pin 5,ohm,150 K or more\n4,V1 pin 1,ohm,22K\n";
+    let job = practice("20k/V", OHMS, manual);
+    let first = |readings: &str| {
+        let path = with_readings(&job, readings);
+        let found = json(&fairvolt(&["suspects", &path, "--format", "json"]));
+        found["hypotheses"][0]["words"].as_str().unwrap().to_owned()
+    };
+    let path = job.path();
+    let table = fairvolt(&["translate", &path]);
+    assert_eq!(table.exit, Exit::Done, "{}", table.err);
+    assert!(table.out.contains("over 50 kΩ") && table.out.contains("over 150 kΩ"));
+    // 80 kΩ of leakage in all: 80 kΩ, 81.5 kΩ, 181 kΩ. The manual allows it, and `compare` passes it.
+    let kept = "point,reading\n1,80k\n2,80k\n3,180k\n4,22k\n";
+    assert_eq!(first(kept), "nothing wrong");
+    let path = job.path();
+    assert!(fairvolt(&["compare", &path]).out.contains("4 in order"));
+    // 3 kΩ are a fault, and so is what no leakage makes of a resistor.
+    let leaks = first("point,reading\n1,3.0k\n2,4.5k\n3,104k\n4,22k\n");
+    assert!(leaks.starts_with("C1A"), "{leaks}");
+    let risen = first("point,reading\n1,80k\n2,80k\n3,180k\n4,47k\n");
+    assert!(risen.starts_with("R2"), "{risen}");
+}
+
+#[test]
+fn a_capacitor_behind_a_resistor_charges_too() {
+    let manual =
+        "point,at,quantity,value\n1,raw,ohm,>50k\n3,V1 pin 5,ohm,100k\n4,V1 pin 1,ohm,22k\n";
+    let job = practice("20k/V", OHMS, manual);
+    let out = said(&fairvolt(&["translate", &job.path()]).out);
+    assert!(out.contains("Points 1, 3: a capacitor charges"), "{out}");
+    // A number at an open circuit may be a leakage, and less of that is no fault.
+    assert!(out.contains("a better one reads more: write it as a limit"));
+    // 22 kΩ beside 1 MΩ and an empty capacitor move by 2 %, which nobody waits for.
+    let beside = OHMS.to_owned() + "R5: 1M, bplus to g\n";
+    let job = practice(
+        "20k/V",
+        &beside,
+        "point,at,quantity,value\n4,V1 pin 1,ohm,22k\n",
+    );
+    assert!(!fairvolt(&["translate", &job.path()])
+        .out
+        .contains("charges"));
+}
+
+#[test]
+fn a_printed_limit_is_read_on_the_range_of_what_is_drawn() {
+    // 470 kΩ do not fit on 200 kΩ; ±20 % of them are 94 kΩ.
+    let job = practice("20k/V", OHMS, "point,at,quantity,value\n1,R5,ohm,50K+\n");
+    let netlist = OHMS.to_owned() + "R5: 470k, raw to c\n";
+    job.write("circuit.netlist", &netlist);
+    let document = json(&fairvolt(&["translate", &job.path(), "--format", "json"]));
+    let side = &document["quantities"][0]["bench"][0];
+    assert!(side["range"].to_string().contains("2000000"), "{side}");
+}
+
+/// The multivibrator half of a sweep: its grid is at −35 V while it oscillates, and near zero at rest.
+const SWEEP: &str = "ground c\nPS1: 270V source=300R line, plus=b, minus=c\n\
+                     V1: 6C4, 1=p, 6=g, 7=c\nR1: 100k, b to p\nR2: 470k, g to leak\n\
+                     R3: 22k, b to d\nR4: 47k, d to c\n";
+const SWEEP_MANUAL: &str = "point,at,value\n1,b,265\n2,d,180\n3,g,-35\n4,p,90\n";
+
+#[test]
+fn an_oscillating_grid_is_no_misprint_and_no_wrong_reading() {
+    let job = practice("VTVM", &SWEEP.replace("leak", "c"), SWEEP_MANUAL);
+    let out = said(&fairvolt(&["check", &job.path()]).out);
+    assert!(
+        out.contains("Nothing drawn makes this grid so negative."),
+        "{out}"
+    );
+    assert!(out.contains("`PS9: 35V 30%, plus=c, minus=leak`"));
+    // Read as printed: the drawing cannot predict it, and it accuses nothing. It was *noted as 10 times what
+    // the meter showed*.
+    let healthy = "point,reading\n1,264\n2,179\n3,-34.5\n4,90\n";
+    let path = with_readings(&job, healthy);
+    let run = fairvolt(&["suspects", &path]);
+    let out = said(&run.out);
+    assert!(
+        out.contains("read as printed where the drawing says otherwise (see check): 3"),
+        "{out}"
+    );
+    assert!(
+        !out.contains("wrong:") && !out.contains("reading of point"),
+        "{out}"
+    );
+    // A grid that the drawing makes as negative as that is doubted for its digits alone.
+    let fixed =
+        SWEEP.replace("leak", "c") + "PS2: 60V source=1k, plus=c, minus=n\nR5: 47k, n to c\n";
+    let job = practice("VTVM", &fixed, SWEEP_MANUAL);
+    assert!(!fairvolt(&["check", &job.path()])
+        .out
+        .contains("Nothing drawn makes"));
+}
+
+#[test]
+fn a_stage_that_no_longer_oscillates_is_not_called_in_order() {
+    // At rest the grid is near zero and the plate low.
+    let stopped = "point,reading\n1,263\n2,178\n3,-0.4\n4,20\n";
+    let job = practice("VTVM", &SWEEP.replace("leak", "c"), SWEEP_MANUAL);
+    let out = said(&fairvolt(&["suspects", &with_readings(&job, stopped)]).out);
+    assert!(out.contains("by printed values that check doubts"), "{out}");
+    assert!(!out.contains("The readings are in order"), "{out}");
+    assert!(!out.contains("no further than sound"), "{out}");
+    // With what it makes drawn, its source is the suspect.
+    let drawn = SWEEP.to_owned() + "PS9: 36V 30%, plus=c, minus=leak\n";
+    let job = practice("VTVM", &drawn, SWEEP_MANUAL);
+    let path = with_readings(&job, stopped);
+    let found = json(&fairvolt(&["suspects", &path, "--format", "json"]));
+    let first = found["hypotheses"][0]["words"].as_str().unwrap();
+    assert!(first.starts_with("PS9"), "{first}");
+}
+
+/// A mobile set: its rectifier's plates are drawn, the vibrator transformer is not.
+const MOBILE: &str = "ground case\nBT1: 12.6V source=0.1R, plus=batt, minus=case\n\
+                      F1: closed, batt to hot\nTP1: hot\nV1: 12X4, 1=hva, 6=hvb, 7=raw\nTP2: hva\nTP3: hvb\n\
+                      PS1: 225V source=700R, plus=raw, minus=case\nR1: 1.5k 2W, raw to b\n\
+                      C1: 20-20uF 350V, raw to case, b to case\nR2: 10k 10W, b to case\n";
+
+#[test]
+fn no_probe_is_sent_to_a_winding_that_is_not_drawn() {
+    let manual = "point,at,value\n1,raw,210\n2,b,180\n3,hot,12.6\n";
+    let job = practice("1k/V", MOBILE, manual);
+    let path = with_readings(&job, "point,reading\n1,0\n2,0\n3,12.5\n");
+    let out = said(&fairvolt(&["suspects", &path]).out);
+    assert!(
+        out.contains("PS1 225 V, raw to case: gives nothing"),
+        "{out}"
+    );
+    for plate in ["hva", "hvb", "TP2", "TP3"] {
+        assert!(!out.contains(&format!("ed to {plate}")), "{plate}: {out}");
+    }
+    // A battery is no plug, and the supply beside it may be on the line.
+    assert!(out.contains("plug and batteries out"), "{out}");
+}
+
+#[test]
+fn a_dead_set_is_not_told_that_sound_parts_scatter_so_far() {
+    // The fuse is open: two sources give nothing, which no single fault explains.
+    let manual = "point,at,value\n1,raw,210\n2,b,180\n3,hot,12.6\n4,R2,180\n";
+    let job = practice("1k/V", MOBILE, manual);
+    let path = with_readings(&job, "point,reading\n1,0\n2,0\n3,0\n4,0\n");
+    let out = said(&fairvolt(&["suspects", &path]).out);
+    assert!(!out.contains("no further than sound"), "{out}");
+}
+
+#[test]
+fn no_meter_is_put_where_it_would_be_overloaded() {
+    let manual = "point,at,quantity,value\n1,F1,mA,4500\n";
+    let job = practice("1k/V", MOBILE, manual);
+    for command in ["translate", "worksheet"] {
+        let out = said(&fairvolt(&[command, &job.path()]).out);
+        assert!(
+            out.contains("no range of a bench meter holds it: do not connect that"),
+            "{out}"
+        );
+    }
+}
+
+#[test]
+fn names_of_coils_and_controls_are_answered_with_what_to_write() {
+    let netlist = "ground c\nPS1: 200V source=1k, plus=b, minus=c\n\
+                   T1: ratio detector transformer, primary 8R b to p, secondary 1R 1R d to c to e\n\
+                   R1: 10k, p to c\nR2: 10k, d to c\nR3: 10k, e to c\n";
+    let manual = "point,at,value\n1,p,180\n";
+    let job = practice("VTVM", netlist, manual);
+    let run = fairvolt(&["check", &job.path()]);
+    assert!(!run.err.contains("error"), "{}", run.err);
+    let hold = netlist.to_owned() + "R4: vertical hold pot 1M, cw=b, wiper=p, ccw=c\n";
+    let job = practice("VTVM", &hold, manual);
+    let told = fairvolt(&["check", &job.path()]).complained();
+    assert!(told.contains("unknown words 'vertical hold'"), "{told}");
+    assert!(
+        told.contains("leave them out, or write them after a `#`"),
+        "{told}"
+    );
+}
+
+#[test]
+fn what_another_range_would_have_meant_keeps_its_sign() {
+    // 68.75 kΩ under a meter of 10 kΩ on 10 V: 5.6 V there are 5.6 · 7.875 = 44.1 V, on 50 V 5.6 · 2.375 = 13.3 V, of which
+    // 10 MΩ show 13.2 V. The drawing says 31 V and counts for a few percent: 1 V. It was −56 V.
+    let netlist = "ground c\nPS1: 100V source=1R, plus=b, minus=c\nR1: 220k 10%, b to p\n\
+                   R2: 100k 10%, p to c\n";
+    let job = practice("1k/V", netlist, "point,at,value\n1,b,100\n2,p,5.6\n");
+    let document = json(&fairvolt(&["translate", &job.path(), "--format", "json"]));
+    let point = point(&document, "2");
+    let mut remarks = point["remarks"].as_array().unwrap().iter();
+    let other = remarks.find(|remark| remark["kind"] == "other_range");
+    let other = other.unwrap()["expected"].as_f64().unwrap();
+    assert!((other - 13.2).abs() < 1.0, "{other}");
+}
