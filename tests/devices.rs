@@ -75,6 +75,24 @@ fn a_tube_s_page_has_what_a_repairer_looks_for() {
     }
 }
 
+/// A battery tube of two filament halves: 2.8 V from end to end, or 1.4 V with the ends joined (from
+/// memory of a maker's receiving-tube manual). Between the joined ends a meter shows nothing.
+#[test]
+fn a_filament_of_two_halves_has_both_its_ratings() {
+    for (name, ends, middle) in [
+        ("3S4", "1 and 7", "5"),
+        ("3V4", "1 and 7", "5"),
+        ("3Q5GT", "2 and 7", "8"),
+    ] {
+        let page = fairvolt(&["devices", name]).out;
+        let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
+        let heater = format!(
+            "2.8 V at 50 mA (pins {ends}) or 1.4 V at 100 mA (pins {ends} joined, and {middle})"
+        );
+        assert!(page.contains(&heater), "{heater}: {page}");
+    }
+}
+
 #[test]
 fn a_page_in_markdown_keeps_the_picture_in_a_fence() {
     let run = fairvolt(&["devices", "6SN7", "--format", "markdown"]);

@@ -4,6 +4,7 @@ use std::fs;
 
 use fairvolt::Exit;
 
+use crate::internal_names::shows_none;
 use crate::support::{fairvolt, json, point, root, sample};
 
 /// The one job that is wrong on purpose.
@@ -64,6 +65,7 @@ fn every_sample_translates_prints_and_compares() {
                 let done = matches!(run.exit, Exit::Done | Exit::Flagged);
                 assert!(done, "{name} {command} {format}: {}", run.err);
                 assert!(!run.out.is_empty(), "{name} {command} {format}");
+                shows_none(&run, &format!("{name} {command} {format}"));
                 if format == "table" {
                     let wide = run.out.lines().find(|line| line.chars().count() > 80);
                     assert_eq!(wide, None, "{name} {command}");

@@ -91,7 +91,11 @@ fn heater(tube: &TubeType) -> String {
     if heated_end(tube).is_some() {
         ends.extend(of(&[Electrode::Cathode]));
     }
-    let tap = of(&[Electrode::HeaterTap]);
+    let mut tap = of(&[Electrode::HeaterTap]);
+    if tap.is_empty() && tube.heater.len() > 1 {
+        // The halves of a battery tube's filament meet at the end from which volts are counted.
+        tap = of(&[Electrode::Cathode]);
+    }
     let ratings: Vec<String> = tube
         .heater
         .iter()

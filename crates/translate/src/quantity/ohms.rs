@@ -8,6 +8,13 @@ use super::finish::{finish, Met, Ready};
 use super::row_inputs::said;
 use super::{Modelled, NoAnswer, QuantityCarried, QuantityRemark, Said};
 
+/// A capacitor of so many farads drifts an ohms reading long enough to be noticed: 1 µF behind
+/// 1 MΩ takes a second.
+const CHARGES: f64 = 1e-6;
+
+/// A drift by a smaller share is not worth a line: the usual parts of 20 % leave as much open.
+const DRIFTS: f64 = 0.2;
+
 /// A range changes what a junction reads, which changes the range; after so many tries the last
 /// one stands.
 const MOST_RANGES: usize = 4;
@@ -231,13 +238,6 @@ fn charges(row: &ManualRow<'_>, meters: &[Meter], known: &mut Circuits<'_>) -> b
     let pair = empty.zip(rests);
     pair.is_some_and(|(empty, rests)| empty.red < (1.0 - DRIFTS) * rests.red)
 }
-
-/// A drift by a smaller share is not worth a line: the usual parts of 20 % leave as much open.
-const DRIFTS: f64 = 0.2;
-
-/// A capacitor of so many farads drifts an ohms reading long enough to be noticed: 1 µF behind
-/// 1 MΩ takes a second.
-const CHARGES: f64 = 1e-6;
 
 /// An ohmmeter on two points of a circuit without power.
 #[derive(Clone, Copy, Debug, PartialEq)]
