@@ -26,6 +26,8 @@ pub struct Suspects {
     /// Entries of the manual that the others and the drawing contradict, as indices into
     /// [`circuit::Job::manual`]: there the drawn circuit alone says what should stand on the meter.
     pub doubted: Vec<usize>,
+    /// Whether the readings show the other of two stable states than the manual's values do.
+    pub in_other_state: bool,
     /// Faults that could not be tried.
     pub not_computed: Vec<NotComputed>,
     /// What to measure next, the most telling first.

@@ -5,8 +5,8 @@
 
 use std::ops::Range;
 
-use circuit::{Circuit, PartId, PartKind, Setting, SettingValue};
-use units::parse_percent;
+use circuit::{Circuit, DeviceClass, PartId, PartKind, Setting, SettingValue};
+use units::{exact, parse_percent, Figure, Unit};
 
 use crate::nearest::did_you_mean;
 
@@ -118,6 +118,22 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
             };
             SettingValue::Closed(closed)
         }
+        PartKind::Supply(supply) => {
+            let share = share(supply.volts, value_text).map_err(|(within, message, help)| {
+                let within = within.filter(|_| !value.is_empty());
+                let within = within.map(|bytes| value.start + bytes.start..value.start + bytes.end);
+                fault(within.unwrap_or(place), message, help)
+            })?;
+            SettingValue::Share(share)
+        }
+        PartKind::Device(device) if has_states(device.class) => {
+            let Some(more) = conducts(value_text) else {
+                let message = format!("a {} is not '{value_text}'", device.class.noun());
+                let help = "write `on` for the state in which it conducts, `off` for the other";
+                return Err(fault(place, message, help.to_owned()));
+            };
+            SettingValue::Conducts(more)
+        }
         _ => {
             let message = format!("{name_text} is a {}, which has no setting", kind.noun());
             return Err(fault(name, message, known(circuit, "")));
@@ -142,6 +158,44 @@ fn turn(text: &str) -> Result<f64, TurnFault> {
             let within = Some(error.span.clone()).filter(|bytes| !bytes.is_empty());
             Err((within, error.to_string(), turn_help(&error)))
         }
+    }
+}
+
+/// The volts of a supply as a multiple of those in the netlist.
+fn share(drawn: f64, text: &str) -> Result<f64, TurnFault> {
+    let example = || "write its volts, such as `6V`".to_owned();
+    match Figure::parse(text, Unit::Volt) {
+        Ok(volts) if drawn != 0.0 && volts.value / drawn >= 0.0 => Ok(volts.value / drawn),
+        Ok(_) => {
+            let message = "a supply is not set to the other polarity".to_owned();
+            let help = format!("the netlist gives it {}", exact(drawn, Unit::Volt));
+            Err((None, message, help))
+        }
+        Err(error) => {
+            let within = Some(error.span.clone()).filter(|bytes| !bytes.is_empty());
+            Err((
+                within,
+                error.to_string(),
+                error.help().unwrap_or_else(example),
+            ))
+        }
+    }
+}
+
+/// Whether a device may be what keeps a circuit in one of two stable states.
+fn has_states(class: DeviceClass) -> bool {
+    matches!(
+        class,
+        DeviceClass::Tube | DeviceClass::Transistor | DeviceClass::FieldEffect
+    )
+}
+
+/// Whether a device conducts in the state that is meant, in the words for it.
+fn conducts(text: &str) -> Option<bool> {
+    match text.to_ascii_lowercase().as_str() {
+        "on" | "conducting" | "conducts" => Some(true),
+        "off" | "cut off" | "cut-off" | "cutoff" => Some(false),
+        _ => None,
     }
 }
 
@@ -217,7 +271,9 @@ mod tests {
 
     fn circuit() -> Circuit {
         let text =
-            "ground c\nR9: pot 10k at 50%, cw=a, wiper=b, ccw=c\nS1: open, a to b\nR1: 1k, a to c";
+            "ground c\nR9: pot 10k at 50%, cw=a, wiper=b, ccw=c\nS1: open, a to b\nR1: 1k, a to c\n\
+             BT1: 9V source=5R, plus=a, minus=c\nV1A: 12AU7, plate=a, grid=b, cathode=c\n\
+             CR1: silicon, anode=a, cathode=c";
         let mut sources = Sources::default();
         let id = sources.add("x.netlist", text);
         read_netlist(&sources, id, &[]).circuit
@@ -243,6 +299,21 @@ mod tests {
     }
 
     #[test]
+    fn supplies_have_volts_and_tubes_have_states() {
+        let circuit = circuit();
+        let found = parse_settings(&circuit, "BT1=6V; V1A = Off").unwrap();
+        let values: Vec<SettingValue> = found.iter().map(|setting| setting.value).collect();
+        let want = [
+            SettingValue::Share(6.0 / 9.0),
+            SettingValue::Conducts(false),
+        ];
+        assert_eq!(values, want);
+        let again = parse_settings(&circuit, "V1A=conducting;BT1=0").unwrap();
+        assert_eq!(again[0].value, SettingValue::Conducts(true));
+        assert_eq!(again[1].value, SettingValue::Share(0.0));
+    }
+
+    #[test]
     fn every_fault_has_its_place() {
         let circuit = circuit();
         for (text, bytes, start) in [
@@ -250,6 +321,11 @@ mod tests {
             ("R8=5%", 0..2, "no part is called 'R8'"),
             ("=5%", 0..3, "no part is called ''"),
             ("R1=5%", 0..2, "R1 is a resistor"),
+            ("CR1=on", 0..3, "CR1 is a diode"),
+            ("BT1=6R", 5..6, "volts were expected"),
+            ("BT1=", 0..4, "the value is missing"),
+            ("BT1=-6V", 4..7, "a supply is not set to the other polarity"),
+            ("V1A=6V", 4..6, "a tube is not '6V'"),
             ("S1=closed; R9=120%", 14..18, "a setting lies between"),
             ("R9=40", 3..5, "this is not a percentage"),
             ("R9=", 0..3, "the value is missing"),
