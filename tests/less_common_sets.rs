@@ -176,10 +176,34 @@ fn a_chart_may_print_two_volts_of_its_battery() {
     }
     let sheet = fairvolt(&["worksheet", &job]).out;
     assert!(sheet.contains("with BT1 at 6 V"), "{sheet}");
-    // A dead battery is dead at either volts, and the higher ones decide the mark.
+    // A rail that was read is that of the rows which do not set it.
+    scratch.write(
+        "manual.csv",
+        "point,at,value,setting\n0,b,9,\n0w,b,6,BT1=6V\n1,p,6,\n1w,p,4,BT1=6V\n",
+    );
+    let readings = scratch.write("r.csv", "point,reading\n0,8.1\n1,5.4\n0w,5.9\n1w,4.0\n");
+    let arguments = [
+        "compare",
+        &job,
+        "-r",
+        &readings,
+        "--rails-as-read",
+        "--format",
+        "json",
+    ];
+    let document = json(&fairvolt(&arguments));
+    for (label, want) in [("1", 8.1 * 2.0 / 3.0), ("1w", 4.0)] {
+        let expected = point(&document, label)["reading"]["expected"].as_f64();
+        assert!(
+            (expected.unwrap() - want).abs() < 0.05,
+            "{label}: {expected:?}"
+        );
+    }
+    scratch.write("manual.csv", manual);
     let readings = scratch.write("r.csv", "point,reading\n1,6.0\n1w,4.0\n");
     let found = fairvolt(&["suspects", &job, "-r", &readings]);
     assert_eq!(found.exit, Exit::Done, "{}", found.out);
+    // The higher volts decide how a point is marked.
     scratch.write(
         "manual.csv",
         "point,at,value,setting\n1,b,9,\n1w,b,60,BT1=60V\n",
