@@ -142,3 +142,35 @@ fn two_electrodes_of_one_device_name_it_once() {
         "{sheet}"
     );
 }
+
+#[test]
+fn a_control_whose_wiper_is_the_reference_is_left_where_it_stands() {
+    let netlist =
+        "ground c\nPS1: 30V source=1k, plus=b, minus=c\nR1: 10k, b to p\nR2: 10k, p to x\n\
+                   R3: pot 2k at 50%, cw=x, wiper=c, ccw=y\nR4: 10k, y to q\nR5: 10k, q to b\n";
+    let scratch = practice("20k/V", netlist, "point,at,value\n1,p,15\n");
+    let readings = scratch.write("r.csv", "point,reading\n1,25\n");
+    let told = said(&fairvolt(&["suspects", &scratch.path(), "-r", &readings]).out);
+    assert!(told.contains("black to c"), "{told}");
+    assert!(!told.contains("Set R3"), "{told}");
+}
+
+#[test]
+fn a_rheostat_may_be_set_elsewhere() {
+    // 1 kΩ of it are drawn; 15 · 2 / 3 V stand across 2 kΩ.
+    let netlist = "ground c\nPS1: 15V, plus=b, minus=c\nR1: 1k 5%, b to p\n\
+                   R3: pot 2k at 50%, cw=p, wiper=p, ccw=c\nR4: R5 5%, b to t\nR5: 100R 5%, t to c\n";
+    let scratch = practice(
+        "20k/V",
+        netlist,
+        "point,at,value\n1,b,15\n2,p,7.5\n3,R4,0.075\n",
+    );
+    let readings = scratch.write("r.csv", "point,reading\n1,15.0\n2,10.0\n3,0.0746\n");
+    let job = scratch.path();
+    let told = said(&fairvolt(&["suspects", &job, "-r", &readings]).out);
+    assert!(told.contains("or it is set elsewhere than drawn"), "{told}");
+    let readings = scratch.write("r.csv", "point,reading\n1,15.0\n2,7.5\n3,0.15\n");
+    let told = said(&fairvolt(&["suspects", &job, "-r", &readings]).out);
+    assert!(told.contains("R4 0.5 Ω"), "{told}");
+    assert!(!told.contains("mΩ"), "{told}");
+}

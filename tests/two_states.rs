@@ -2,7 +2,9 @@
 
 use serde_json::Value;
 
-use crate::support::{fairvolt, json, Scratch};
+use fairvolt::Exit;
+
+use crate::support::{fairvolt, json, point, practice, said, Scratch};
 
 const NETLIST: &str = "\
 ground chassis
@@ -110,4 +112,71 @@ fn beyond_a_jump_both_answers_are_told() {
             "{point}"
         );
     }
+}
+
+/// What 10 MΩ show of the states above: 42.7 kΩ at the plates take 0.4 %, 213 kΩ at the grid that is cut off 2.1 %,
+/// and the few hundred ohms of the other grid nothing.
+const CUT_OFF: &str = "point,reading\n1,226.4\n2,92.6\n3,-12.35\n";
+const CONDUCTS: &str = "point,reading\n1,92.6\n2,226.4\n3,0.43\n";
+
+#[test]
+fn no_part_of_a_sound_flip_flop_is_suspected() {
+    let (cut_off, conducts) = (["226", "93", "-12.5"], ["93", "226", "0.4"]);
+    for (printed, readings, other) in [
+        (cut_off, CUT_OFF, false),
+        (conducts, CONDUCTS, false),
+        (cut_off, CONDUCTS, true),
+        (conducts, CUT_OFF, true),
+    ] {
+        let scratch = written(printed, "10M");
+        let readings = scratch.write("r.csv", readings);
+        let found = fairvolt(&["suspects", &scratch.path(), "-r", &readings]);
+        assert_eq!(found.exit, Exit::Done, "{}", found.out);
+        let told = said(&found.out);
+        assert!(told.contains("The readings are in order"), "{told}");
+        let says = told.contains("in the other of its two stable states");
+        assert_eq!(says, other, "{told}");
+    }
+}
+
+#[test]
+fn a_chart_may_print_both_states() {
+    let chart = |one: &str, other: &str| {
+        format!(
+            "point,at,value,setting\n1,p1,226,{one}\n2,p2,93,{one}\n3,g1,-12.5,{one}\n\
+             1b,p1,93,{other}\n2b,p2,226,{other}\n3b,g1,0.4,{other}\n"
+        )
+    };
+    let scratch = practice("11M", NETLIST, &chart("V1A=off", "V1A=on"));
+    let job = scratch.path();
+    let document = json(&fairvolt(&["translate", &job, "--format", "json"]));
+    for (label, want) in [("1", 227.3), ("2", 92.8), ("1b", 92.8), ("2b", 227.3)] {
+        let point = point(&document, label);
+        let model = point["model"]["unloaded"].as_f64().unwrap();
+        assert!((model - want).abs() < 1.0, "{point}");
+        // What is printed names its state, and nothing is left to say.
+        let remarks = point["remarks"].as_array().unwrap();
+        assert!(remarks.iter().all(|r| r["kind"] != "two_states"), "{point}");
+    }
+    let told = said(&fairvolt(&["translate", &job]).out);
+    assert!(told.contains("Read with V1A cut off: 1, 2, 3."), "{told}");
+    let sheet = fairvolt(&["worksheet", &job]).out;
+    assert!(sheet.contains("with V1A conducting"), "{sheet}");
+    let readings = "point,reading\n1,226.4\n2,92.6\n3,-12.35\n1b,92.6\n2b,226.4\n3b,0.43\n";
+    let readings = scratch.write("r.csv", readings);
+    let found = fairvolt(&["suspects", &job, "-r", &readings]);
+    assert_eq!(found.exit, Exit::Done, "{}", found.out);
+    // An amplifier has one state, and a tube is not pulled by this.
+    let netlist = "ground c\nPS1: 180V, plus=b, minus=c\nR1: 100k, b to p\nR2: 2.2k, k to c\nR3: 1M, g to c\n\
+                   V1: 6C4, 1=p, 6=g, 7=k\n";
+    let scratch = practice("20k/V", netlist, "point,at,value,setting\n1,p,180,V1=off\n");
+    let told = said(&fairvolt(&["translate", &scratch.path()]).out);
+    assert!(
+        told.contains("the circuit has one stable state only"),
+        "{told}"
+    );
+    // Without it, half of the chart contradicts the other half, and the way out is named.
+    let scratch = practice("11M", NETLIST, &chart("", ""));
+    let told = said(&fairvolt(&["check", &scratch.path()]).out);
+    assert!(told.contains("such as `V1A=off` under 'setting'"), "{told}");
 }

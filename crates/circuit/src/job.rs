@@ -7,7 +7,8 @@ use crate::left_out::{LeftOutRow, UnprintedEntry};
 use crate::manual::ManualEntry;
 use crate::meter::Meter;
 use crate::meter_class::{meter_classes, same_meter_name};
-use crate::setting::Setting;
+use crate::part::Part;
+use crate::setting::{Setting, SettingValue};
 
 /// The classes of parts for which a job may state a factor in [`Job::ages`]: those that a netlist
 /// can distinguish.
@@ -168,6 +169,18 @@ impl Job {
             (Some(manual), Some(bench)) => bench / manual,
             _ => 1.0,
         }
+    }
+
+    /// The highest multiple of its volts to which any row of the manual sets a supply; at least 1.
+    pub fn highest_share(&self, supply: &Part) -> f64 {
+        let settings = self.row_ids().flat_map(|id| self.row(id).settings);
+        let shares = settings.filter_map(|setting| match setting.value {
+            SettingValue::Share(share) => Some((setting.part, share)),
+            _ => None,
+        });
+        shares
+            .filter(|(id, _)| self.circuit.part(*id).designator == supply.designator)
+            .fold(1.0, |most, (_, share)| share.max(most))
     }
 }
 

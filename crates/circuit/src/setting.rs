@@ -2,16 +2,17 @@
 
 use crate::circuit::PartId;
 
-/// The position of one control, or the volts of one supply, instead of those in the netlist.
+/// The position of one control, the volts of one supply, or the state of one tube or transistor,
+/// instead of those in the netlist.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Setting {
-    /// The control or supply.
+    /// The control, supply, tube or transistor.
     pub part: PartId,
-    /// Its position or volts.
+    /// Its position, volts or state.
     pub value: SettingValue,
 }
 
-/// A control's position or a supply's volts.
+/// A control's position, a supply's volts, or which of two stable states is meant.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum SettingValue {
     /// Wiper of a potentiometer: 0 at the counter-clockwise end, 1 at the clockwise end.
@@ -22,6 +23,12 @@ pub enum SettingValue {
     /// under load, whatever the line voltage; the drop across its own resistance is already
     /// included.
     Held(f64),
+    /// Supply or battery: its volts as a multiple of those in the netlist. Its own resistance stays, and it
+    /// follows the line voltage as before.
+    Share(f64),
+    /// Tube or transistor of a circuit with two stable states: the state is meant in which it conducts
+    /// more, or less. In a circuit with one state this changes nothing.
+    Conducts(bool),
 }
 
 /// Settings and line voltage of one set of readings.

@@ -159,8 +159,13 @@ fn island_volts(circuit: &Circuit, job: &Job) -> Vec<f64> {
 /// Volts of a source at the higher line voltage, without sign; 0 for any other part.
 fn source_volts(part: &Part, job: &Job) -> f64 {
     match &part.kind {
-        PartKind::Supply(supply) if supply.follows_line => supply.volts.abs() * highest_line(job),
-        PartKind::Supply(supply) => supply.volts.abs(),
+        PartKind::Supply(supply) => {
+            let line = match supply.follows_line {
+                true => highest_line(job),
+                false => 1.0,
+            };
+            supply.volts.abs() * line * job.highest_share(part)
+        }
         PartKind::Generator(generator) => generator.volts.abs(),
         PartKind::Resistor(_)
         | PartKind::Potentiometer(_)

@@ -8,7 +8,7 @@
 //! normal distributions, after D. F. Andrews and C. L. Mallows, "Scale mixtures of normal
 //! distributions", J. Royal Statistical Society B 36, 1974; from memory).
 
-use circuit::Port;
+use circuit::{Circuit, DeviceClass, PartKind, Port};
 use nalgebra::{DMatrix, DVector};
 
 use crate::observation::Observation;
@@ -29,6 +29,42 @@ const HELD: f64 = 0.1;
 /// than rounding, so volts and current are equivalent there; but the natural current of a regulator
 /// tube would extinguish the tube.
 const STIFF: f64 = 1e3;
+
+/// The current in amperes at which the marked volts of a Zener diode hold.
+const ZENER_AMPERES: f64 = 5e-3;
+
+/// A port with the manual's meter on it.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct MeteredPort {
+    pub(crate) port: Port,
+    /// Conductance of the meter in siemens.
+    pub(crate) siemens: f64,
+    /// Amperes that the regulator, glow or neon tube is meant for to whose two ends the port leads: a natural
+    /// current above that would put it out or is more than it ever carries, so the port is held.
+    pub(crate) regulated: Option<f64>,
+}
+
+impl MeteredPort {
+    pub(crate) fn new(circuit: &Circuit, port: Port, siemens: f64) -> Self {
+        let ends = [port.plus, port.minus];
+        let mut parts = circuit.parts().iter();
+        let regulated = parts.find_map(|part| {
+            let PartKind::Device(device) = &part.kind else {
+                return None;
+            };
+            let is_regulator =
+                matches!(device.class, DeviceClass::Regulator | DeviceClass::NeonLamp);
+            let across = part.nodes.len() == 2 && part.nodes.iter().all(|node| ends.contains(node));
+            let glow = device.units.iter().find_map(|unit| unit.glow);
+            (is_regulator && across).then(|| glow.map_or(ZENER_AMPERES, |glow| glow.most_amperes))
+        });
+        MeteredPort {
+            port,
+            siemens,
+            regulated,
+        }
+    }
+}
 
 /// Natural size of a discrepancy.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -71,18 +107,20 @@ fn unseen(row: &Observation) -> Option<f64> {
 }
 
 impl Natural {
-    /// Of a row with a meter of this conductance in siemens on the port.
-    fn of(row: &Observation, siemens: f64, is_linear: bool) -> Self {
+    /// Of a row at this port.
+    fn of(row: &Observation, at: &MeteredPort, is_linear: bool) -> Self {
         let held = if is_linear { HELD } else { STIFF };
         // A value smaller than its own error is taken to be of that size.
         let printed = row.printed.value.abs().max(row.whole_noise().sqrt());
         let volts = printed.max(row.model.abs());
         // R = R_l/(1 − g·R_l), R_l with the meter on it
-        let open = (1.0 - siemens * row.ohms).max(f64::MIN_POSITIVE);
-        if (row.ohms / open).abs() < held {
+        let open = (1.0 - at.siemens * row.ohms).max(f64::MIN_POSITIVE);
+        let amperes = volts / row.ohms.abs();
+        let regulated = at.regulated.is_some_and(|most| amperes > most);
+        if regulated || (row.ohms / open).abs() < held {
             Natural::Volts(volts)
         } else {
-            Natural::Amperes(volts / row.ohms.abs())
+            Natural::Amperes(amperes)
         }
     }
 
@@ -114,16 +152,15 @@ impl DiscrepancyPort {
 }
 
 impl Discrepancies {
-    /// Of rows as the drawn circuit sees them, with their ports and the loads of their meters in
-    /// siemens, and of a circuit with devices or without.
-    pub(crate) fn new(rows: &[Observation], readings: &[(Port, f64)], is_linear: bool) -> Self {
+    /// Of rows as the drawn circuit sees them, with their ports, and of a circuit with devices or without.
+    pub(crate) fn new(rows: &[Observation], readings: &[MeteredPort], is_linear: bool) -> Self {
         let mut found = Discrepancies::default();
-        for (row, (port, siemens)) in rows.iter().zip(readings) {
-            let known = found.ports.iter().position(|known| known.port == *port);
+        for (row, at) in rows.iter().zip(readings) {
+            let known = found.ports.iter().position(|known| known.port == at.port);
             let place = known.unwrap_or_else(|| {
                 found.ports.push(DiscrepancyPort {
-                    port: *port,
-                    natural: Natural::of(row, *siemens, is_linear),
+                    port: at.port,
+                    natural: Natural::of(row, at, is_linear),
                     unseen: unseen(row),
                     variance: SIZES.expected_variance(),
                     at: 0.0,

@@ -64,6 +64,6 @@ pub use reconciled::{reconcile, Reconciled};
 pub use resolution::read_to;
 pub use sample::{PosteriorDraw, PriorDraw};
 pub use second_set::{Lack, SecondSet, Unseen};
-pub use states::States;
+pub use states::{seen_in_manual, stable_state, Seen, States};
 pub use uncertainty_terms::{Term, TermInput};
 pub use value_status::ValueStatus;

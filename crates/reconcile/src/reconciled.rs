@@ -71,7 +71,7 @@ fn worst_case_volts(job: &Job) -> Vec<f64> {
                 false => 1.0,
             };
             let tolerance = spread_of(part, PartParameter::Volts).half_width;
-            (supply.volts.abs() + tolerance) * line
+            (supply.volts.abs() + tolerance) * line * job.highest_share(part)
         })
     })
 }

@@ -6,10 +6,10 @@
 
 use std::sync::Arc;
 
-use circuit::{Job, PartKind, Port};
+use circuit::{Job, PartKind};
 
 use crate::descent::{rounds, Descent};
-use crate::discrepancy::Discrepancies;
+use crate::discrepancy::{Discrepancies, MeteredPort};
 use crate::doubts::Doubts;
 use crate::error::ReconcileError;
 use crate::fit::Fit;
@@ -30,8 +30,8 @@ pub(crate) struct Search<'s> {
     reader: &'s Reader,
     job: &'s Arc<Job>,
     table: &'s ManualTable,
-    /// The port and the manual's load of each row, in siemens.
-    readings: Vec<(Port, f64)>,
+    /// The port of each row with the manual's load.
+    readings: Vec<MeteredPort>,
     /// Whether the circuit has no device.
     is_linear: bool,
     /// Where each descent begins: at the numbers as written.
@@ -60,8 +60,8 @@ impl<'s> Search<'s> {
         table: &'s ManualTable,
     ) -> Result<Self, ReconcileError> {
         let taken = table.taken.iter();
-        let readings: Vec<(Port, f64)> = taken
-            .map(|taken| (taken.port, taken.siemens(job)))
+        let readings: Vec<MeteredPort> = taken
+            .map(|taken| MeteredPort::new(&job.circuit, taken.port, taken.siemens(job)))
             .collect();
         let mut parts = job.circuit.parts().iter();
         let is_linear = !parts.any(|part| matches!(part.kind, PartKind::Device(_)));

@@ -4,7 +4,10 @@
 
 use std::sync::{Arc, Mutex, PoisonError};
 
-use circuit::{Circuit, Conditions, Job, ManualEntry, PartId, PartParameter, Quantity};
+use circuit::{
+    Circuit, Conditions, Job, ManualEntry, PartId, PartParameter, Port, Quantity, Setting,
+    SettingValue,
+};
 use solver::{solve_all, solve_varied, Solution, SolveError};
 
 use crate::range_choice::choose_range;
@@ -87,32 +90,83 @@ impl States {
     }
 }
 
-/// The one of several stable states that is nearest to the manual's values.
+/// The one of several stable states that the manual's values show.
 fn shown(mut states: Vec<Solution>, manual: &[ManualEntry], conditions: &Conditions) -> Solution {
-    if states.len() == 1 {
-        return states.swap_remove(0);
-    }
-    let misfit = |state: &Solution| {
-        let own = manual.iter();
-        let own = own.filter(|entry| entry.settings == conditions.settings);
-        let own = own.filter(|entry| entry.quantity == Quantity::DcVolts);
-        own.filter_map(|entry| misfit(state, entry)).sum::<f64>()
-    };
-    let misfits: Vec<f64> = states.iter().map(misfit).collect();
-    let best = (0..states.len()).min_by(|a, b| misfits[*a].total_cmp(&misfits[*b]));
-    states.swap_remove(best.unwrap_or(0))
+    let seen = seen_in_manual(manual, conditions);
+    let place = stable_state(&states, conditions, &seen);
+    states.swap_remove(place)
 }
 
-/// Distance of a state from a printed value: 0 where they agree, towards 1 where they are unrelated. A
-/// misprint counts no more than any other value that does not fit.
-fn misfit(state: &Solution, entry: &ManualEntry) -> Option<f64> {
-    let printed = entry.figure.value;
-    let range = choose_range(&entry.meter, entry.range, printed).range;
-    let volts = state
-        .port_reading(entry.port?, 1.0 / entry.meter.input_ohms(range))
-        .volts;
-    let off = (volts - printed).abs();
+/// Volts that were read, by the manual or at the bench.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Seen {
+    /// Where.
+    pub port: Port,
+    /// Conductance of the meter in siemens.
+    pub siemens: f64,
+    /// What it showed, in volts.
+    pub volts: f64,
+    /// One unit of the last digit, in volts.
+    pub resolution: f64,
+    /// How much it counts beside others.
+    pub weight: f64,
+}
+
+/// The direct volts that the manual prints under some conditions.
+pub fn seen_in_manual(manual: &[ManualEntry], conditions: &Conditions) -> Vec<Seen> {
+    // Rails held at volts that were read are no conditions of the manual.
+    let held = |setting: &&Setting| matches!(setting.value, SettingValue::Held(_));
+    let stated = || conditions.settings.iter().filter(|own| !held(own));
+    let own = manual.iter();
+    let own = own.filter(|entry| entry.settings.iter().eq(stated()));
+    let own = own.filter(|entry| entry.quantity == Quantity::DcVolts);
+    own.filter_map(|entry| {
+        let printed = entry.figure.value;
+        let range = choose_range(&entry.meter, entry.range, printed).range;
+        Some(Seen {
+            port: entry.port?,
+            siemens: 1.0 / entry.meter.input_ohms(range),
+            volts: printed,
+            resolution: entry.figure.resolution,
+            weight: 1.0,
+        })
+    })
+    .collect()
+}
+
+/// The place of the one of several stable states that the conditions ask for, or else of the one nearest to
+/// what was seen; 0 of none.
+pub fn stable_state(states: &[Solution], conditions: &Conditions, seen: &[Seen]) -> usize {
+    if states.len() < 2 {
+        return 0;
+    }
+    let mut settings = conditions.settings.iter();
+    let asked = settings.find_map(|setting| match setting.value {
+        SettingValue::Conducts(more) => Some((setting.part, more)),
+        _ => None,
+    });
+    let distance = |state: &Solution| match asked {
+        Some((part, true)) => -conducted(state, part),
+        Some((part, false)) => conducted(state, part),
+        None => seen.iter().map(|seen| misfit(state, seen)).sum(),
+    };
+    let distances: Vec<f64> = states.iter().map(distance).collect();
+    let best = (0..states.len()).min_by(|a, b| distances[*a].total_cmp(&distances[*b]));
+    best.unwrap_or(0)
+}
+
+/// The largest current in amperes into any terminal of a device.
+fn conducted(state: &Solution, part: PartId) -> f64 {
+    let units = state.device_amperes(part).into_iter().flatten();
+    units.map(f64::abs).fold(0.0, f64::max)
+}
+
+/// Distance of a state from a reading: 0 where they agree, towards 1 where they are unrelated, times its
+/// weight. A misprint counts no more than any other value that does not fit.
+fn misfit(state: &Solution, seen: &Seen) -> f64 {
+    let volts = state.port_reading(seen.port, seen.siemens).volts;
+    let off = (volts - seen.volts).abs();
     // Sets differ by a tenth of the value, or one unit of its last digit, anyway.
-    let alike = 0.1 * printed.abs() + entry.figure.resolution;
-    Some(off / (off + alike))
+    let alike = 0.1 * seen.volts.abs() + seen.resolution;
+    seen.weight * off / (off + alike)
 }

@@ -146,8 +146,14 @@ pub(crate) fn quantity_words(quantity: Quantity) -> &'static str {
 pub(crate) fn settings_words(job: &Job, settings: &[Setting]) -> String {
     match controls(job, settings) {
         words if words.is_empty() => words,
+        // Nobody turns a tube on.
+        words if settings.iter().all(is_state) => format!("With {words}."),
         words => format!("Set {words}."),
     }
+}
+
+fn is_state(setting: &Setting) -> bool {
+    matches!(setting.value, SettingValue::Conducts(_))
 }
 
 /// Controls and supplies with their positions and volts: `R9 at 40 %, S1 closed`.
@@ -165,6 +171,14 @@ pub(crate) fn controls(job: &Job, settings: &[Setting]) -> String {
                 (value, _) => value,
             })
             .map(|value| match value {
+                SettingValue::Share(share) => {
+                    format!(
+                        "{part} at {}",
+                        figures::stated(set_volts(job, *setting, share), units::Unit::Volt)
+                    )
+                }
+                SettingValue::Conducts(true) => format!("{part} conducting"),
+                SettingValue::Conducts(false) => format!("{part} cut off"),
                 SettingValue::Turn(share) => format!("{part} at {} %", percent(share * 100.0)),
                 SettingValue::Closed(true) => format!("{part} closed"),
                 SettingValue::Closed(false) => format!("{part} open"),
@@ -177,6 +191,12 @@ pub(crate) fn controls(job: &Job, settings: &[Setting]) -> String {
     controls.join(", ")
 }
 
+/// The volts of a supply that a setting makes a multiple of those in the netlist.
+fn set_volts(job: &Job, setting: Setting, share: f64) -> f64 {
+    let supply = job.circuit.part(setting.part).kind.supply();
+    supply.map_or(0.0, |supply| supply.volts * share)
+}
+
 /// How to undo settings when their points are read: `open S1 again`.
 pub(crate) fn set_back(job: &Job, settings: &[Setting]) -> String {
     let back: Vec<String> = settings
@@ -186,7 +206,11 @@ pub(crate) fn set_back(job: &Job, settings: &[Setting]) -> String {
             Some(match setting.value {
                 SettingValue::Closed(true) => format!("open {part} again"),
                 SettingValue::Closed(false) => format!("close {part} again"),
-                SettingValue::Turn(_) | SettingValue::Held(_) => format!("set {part} back"),
+                // Neither state is the usual one.
+                SettingValue::Conducts(_) => return None,
+                SettingValue::Turn(_) | SettingValue::Held(_) | SettingValue::Share(_) => {
+                    format!("set {part} back")
+                }
             })
         })
         .collect();

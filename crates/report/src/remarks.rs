@@ -140,11 +140,27 @@ fn sentence(entry: &ManualEntry, point: &Carried, remark: &Remark) -> String {
             printed_with_unit(&entry.figure, entry.quantity),
             range(point.manual.range.range.full_scale, false)
         ),
-        Remark::TwoStates(volts) => format!(
-            "the circuit has two stable states; the one that the manual's values show is taken. In the \
-             other this point is at {}; a set may start in either.",
-            with_volts(&carried(*volts, entry.figure.resolution))
-        ),
+        Remark::TwoStates(volts) => {
+            let other = with_volts(&carried(*volts, entry.figure.resolution));
+            let printed = entry.figure.value;
+            let nearer = |drawn: f64| (printed - volts).abs() < (printed - drawn).abs();
+            // The chart of such a circuit often prints both states.
+            let ends = match point.model.as_documented.is_some_and(nearer) {
+                true => {
+                    ", nearer to the printed value: a row of that state has to say so, such as \
+                     `V1A=off` under 'setting'."
+                }
+                false => "; a set may start in either.",
+            };
+            format!(
+                "the circuit has two stable states; the one that the manual's values show is taken. In the \
+                 other this point is at {other}{ends}"
+            )
+        }
+        Remark::OneState => {
+            "the circuit has one stable state only, so a state under 'setting' changes nothing."
+                .to_owned()
+        }
         Remark::AboveSources(volts) => format!(
             "more than the drawn sources can produce, {}: the value, its meter or the drawing is \
              wrong.",

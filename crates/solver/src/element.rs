@@ -98,7 +98,10 @@ fn lower(id: PartId, part: &Part, conditions: &Conditions, found: &mut Vec<Eleme
             };
             match conditions.of(id) {
                 Some(SettingValue::Held(volts)) => add(0, 1, branch(volts, 0.0)),
-                _ => add(0, 1, branch(supply.volts * factor, supply.source)),
+                value => {
+                    let volts = supply.volts * factor * set_share(value);
+                    add(0, 1, branch(volts, supply.source));
+                }
             }
         }
         // A generator's signal is alternating: for direct current only its resistance is there.
@@ -181,8 +184,8 @@ pub(crate) fn dependences(
         PartKind::Supply(supply) => match conditions.of(element.part) {
             // Held at volts that were read, it follows nothing that is written on it.
             Some(SettingValue::Held(_)) => Vec::new(),
-            _ => {
-                let factor = own_volts_factor(supply.follows_line);
+            value => {
+                let factor = own_volts_factor(supply.follows_line) * set_share(value);
                 vec![
                     on(P::Volts, Target::Volts, factor),
                     in_branch(P::SourceResistance),
@@ -191,6 +194,14 @@ pub(crate) fn dependences(
         },
         PartKind::Generator(_) => vec![in_branch(P::SourceResistance)],
         PartKind::Contact(_) | PartKind::Device(_) => Vec::new(),
+    }
+}
+
+/// The volts of a supply as a multiple of those in the netlist.
+fn set_share(value: Option<SettingValue>) -> f64 {
+    match value {
+        Some(SettingValue::Share(share)) => share,
+        _ => 1.0,
     }
 }
 

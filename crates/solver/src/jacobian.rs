@@ -9,7 +9,8 @@ use crate::numbers::ParameterId;
 use crate::port::{Load, LoadedPort};
 use crate::solution::Solution;
 
-/// The tangent is not used for a meter that takes more than this share of a point's volts.
+/// The tangent is not used for a meter that takes more than this share of a point's volts, or of the current of
+/// a regulator across it.
 pub(crate) const HEAVY: f64 = 0.1;
 
 /// What a meter shows on a port.
@@ -36,8 +37,9 @@ impl Solution {
     /// What a meter of this conductance in siemens shows on a port; by the tangent where its load is
     /// small, or where the circuit has no state with it.
     pub fn port_reading(&self, port: Port, siemens: f64) -> PortReading {
-        let view = self.port(port);
-        if self.is_linear() || (siemens * view.ohms).abs() <= HEAVY {
+        let prepared = self.prepare(port);
+        let view = prepared.tangent();
+        if self.is_linear() || !prepared.is_heavy(siemens, view) {
             return view.port_reading(siemens);
         }
         match self.loaded(port, siemens) {

@@ -13,10 +13,11 @@
 
 use std::sync::Arc;
 
-use circuit::Port;
+use circuit::{Characteristic, Port};
 use nalgebra::DVector;
 
 use crate::impedances::{times, turned_times};
+use crate::jacobian::HEAVY;
 use crate::reduced::Tap;
 use crate::solution::Solution;
 
@@ -81,9 +82,21 @@ pub(crate) struct Prepared {
     pub(crate) open_volts: f64,
     /// `R`
     pub(crate) ohms: f64,
+    /// Amperes in a Zener diode or a glow discharge that joins the port's two nodes; none where there is none.
+    pub(crate) regulated: Option<f64>,
 }
 
 impl Prepared {
+    /// Whether a meter of this conductance in siemens takes so much from the port, as `seen` now, that the
+    /// tangent is no guide: of its volts, or of the current of what holds them.
+    pub(crate) fn is_heavy(&self, siemens: f64, seen: LoadedPort) -> bool {
+        let taken = (siemens * seen.open_volts).abs();
+        (siemens * seen.ohms).abs() > HEAVY
+            || self
+                .regulated
+                .is_some_and(|amperes| taken > HEAVY * amperes)
+    }
+
     /// The port by its tangent.
     pub(crate) fn tangent(&self) -> LoadedPort {
         LoadedPort {
@@ -119,6 +132,18 @@ impl Solution {
             tap,
             response,
             adjoint_response,
+            regulated: self.regulated(port),
         })
+    }
+
+    /// Amperes in what holds the volts of a port by itself.
+    fn regulated(&self, port: Port) -> Option<f64> {
+        let ends = [Some(port.plus.0), Some(port.minus.0)];
+        let mut devices = self.reduced.devices.iter();
+        let across = devices.find(|device| {
+            matches!(device.characteristic, Characteristic::SoftKnee(_))
+                && device.nodes[..2].iter().all(|node| ends.contains(node))
+        })?;
+        Some(across.at(&self.kept).current[0].abs())
     }
 }

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use circuit::{Job, ManualEntry, Meter, MeterRange, Quantity};
+use circuit::{Job, ManualEntry, Meter, MeterRange, Quantity, Setting, SettingValue};
 use reconcile::{choose_range, read_to, Reconciled, ValueStatus};
 use solver::SolveError;
 use units::Figure;
@@ -90,6 +90,8 @@ pub enum Remark {
     /// The circuit has two stable states, one of which the manual's values show: the
     /// other would put so many volts here, with no meter on.
     TwoStates(f64),
+    /// The row asks for one of two stable states, and the circuit has one.
+    OneState,
     /// Between the drawn state and one that reads the printed value the circuit passes a point
     /// where it jumps. From the drawn state's own tangent the first bench meter should show so many
     /// volts instead.
@@ -183,7 +185,14 @@ fn remarks(
     let mut remarks = Vec::new();
     let first = bench.first();
     if let PointModel::Drawn(point) = point_model {
-        remarks.extend(point.other_state().map(Remark::TwoStates));
+        // A row that names its state does not leave open which one is meant.
+        let names_state = |setting: &Setting| matches!(setting.value, SettingValue::Conducts(_));
+        let is_named = entry.settings.iter().any(names_state);
+        match point.other_state() {
+            Some(other) if !is_named => remarks.push(Remark::TwoStates(other)),
+            None if is_named => remarks.push(Remark::OneState),
+            _ => {}
+        }
         // Only a value far from the drawing can lie beyond a jump.
         if let (true, Some(first)) = (manual.value_status != ValueStatus::Believed, first) {
             let anchor = point.anchor().ok().filter(|anchor| anchor.is_beyond_jump());

@@ -60,7 +60,7 @@ pub fn rails_as_read(job: &Job) -> Result<Vec<RailAsRead>, RailsError> {
             let (Some(sign), Shown::Value(figure)) = (sign, &taken.shown) else {
                 continue;
             };
-            if !is_dc_volts(job, &taken.point) {
+            if !is_dc_volts(job, &taken.point) || is_set(job, &taken.point, PartId(index)) {
                 continue;
             }
             let here = RailAsRead {
@@ -94,6 +94,12 @@ fn is_dc_volts(job: &Job, point: &str) -> bool {
     row.is_none_or(|entry| entry.quantity == Quantity::DcVolts)
 }
 
+/// Whether the row of a reading sets this supply to other volts: it says nothing of the rail as it is.
+fn is_set(job: &Job, point: &str, supply: PartId) -> bool {
+    let row = job.row_named(point).map(|id| job.row(id));
+    row.is_some_and(|row| row.settings.iter().any(|own| own.part == supply))
+}
+
 impl RailAsRead {
     /// The supply held at what was read.
     pub fn setting(&self) -> Setting {
@@ -105,13 +111,15 @@ impl RailAsRead {
 }
 
 /// The bench's settings for a point: the row's own and the rails, but for a rail read at the very
-/// terminals of its supply.
+/// terminals of its supply, and one that the row sets.
 pub(crate) fn bench_settings(job: &Job, row: &[Setting], port: Port) -> Vec<Setting> {
     let own = |setting: &&Setting| {
         let nodes = &job.circuit.part(setting.part).nodes;
         let ends = (nodes.first().copied(), nodes.get(1).copied());
         ends != (Some(port.plus), Some(port.minus)) && ends != (Some(port.minus), Some(port.plus))
     };
+    let is_set = |rail: &&Setting| row.iter().any(|own| own.part == rail.part);
     let rails = job.bench.rails.iter().filter(own);
+    let rails = rails.filter(|rail| !is_set(rail));
     row.iter().chain(rails).copied().collect()
 }

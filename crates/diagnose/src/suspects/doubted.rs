@@ -52,7 +52,7 @@ pub(crate) fn doubted(
     }
     let second = with_usual_leaks(comparison.translation.reconciled.second_set());
     let with_ammeters = with_currents(job, &sources, second, &mut read);
-    let evaluator = Evaluator::new(&with_ammeters, &mut read)?;
+    let evaluator = Evaluator::new(&with_ammeters, &mut read, &job.manual)?;
     let in_order = evaluator.of_one_size(&[(Hypothesis::NothingWrong, 1.0)])?;
     let shown = evaluator.shown.volts.iter();
     let each = shown.zip(&in_order.predicted).zip(&in_order.joint.sigma);

@@ -5,6 +5,7 @@
 
 use std::sync::Arc;
 
+use circuit::ManualEntry;
 use nalgebra::DVector;
 use reconcile::ReconcileError;
 
@@ -98,8 +99,12 @@ impl<'a> Evaluator<'a> {
     /// # Errors
     /// [`ReconcileError`] if the circuit in order has no trustworthy solution, or the covariance of its
     /// readings cannot be inverted.
-    pub(crate) fn new(made: &'a WithAmmeters, read: &mut Readings) -> Result<Self, ReconcileError> {
-        let bench = BenchModel::new(&made.second, &made.drawn, read.states.clone())?;
+    pub(crate) fn new(
+        made: &'a WithAmmeters,
+        read: &mut Readings,
+        manual: &[ManualEntry],
+    ) -> Result<Self, ReconcileError> {
+        let bench = BenchModel::new(&made.second, &made.drawn, read, manual)?;
         // A point that no current reaches has no voltage to compare.
         let floating = |used: &ReadingUsed| bench.floats(used.state, used.port);
         let (gone, used) = std::mem::take(&mut read.used)

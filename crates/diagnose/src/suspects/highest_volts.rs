@@ -9,7 +9,7 @@
 
 use circuit::{Circuit, Conditions, NodeId, PartId, PartKind};
 use rayon::prelude::*;
-use solver::{solve, solve_near, Alterable};
+use solver::{solve, solve_all, solve_near, Alterable};
 
 use crate::suspects::bench_model::SizedFault;
 use crate::suspects::cold::cold;
@@ -34,19 +34,21 @@ pub(crate) fn highest_volts(
     let faults = candidates(circuit, &AgeFactors::default());
     let mut highest = vec![0.0; nodes];
     for conditions in conditions {
-        let likely = solve(circuit, conditions).ok()?;
-        let as_drawn = solve(drawn, conditions).ok();
-        let in_order = (0..nodes).map(|node| likely.node_volts(NodeId(node)).abs());
-        let in_order: Vec<f64> = in_order.collect();
-        let mut bases = vec![(likely.alterable(circuit, conditions), circuit, conditions)];
-        bases.extend(as_drawn.map(|own| (own.alterable(drawn, conditions), drawn, conditions)));
-        let reached = faults
-            .par_iter()
-            .flat_map(by_size)
-            .chain(cold_tubes(circuit))
-            .map(|broken| under(&bases, &broken, bound))
-            .reduce(|| vec![0.0; nodes], higher);
-        highest = higher(highest, higher(reached, in_order));
+        // Nobody knows in which of two stable states a set is.
+        for likely in solve_all(circuit, conditions).ok()? {
+            let as_drawn = solve(drawn, conditions).ok();
+            let in_order = (0..nodes).map(|node| likely.node_volts(NodeId(node)).abs());
+            let in_order: Vec<f64> = in_order.collect();
+            let mut bases = vec![(likely.alterable(circuit, conditions), circuit, conditions)];
+            bases.extend(as_drawn.map(|own| (own.alterable(drawn, conditions), drawn, conditions)));
+            let reached = faults
+                .par_iter()
+                .flat_map(by_size)
+                .chain(cold_tubes(circuit))
+                .map(|broken| under(&bases, &broken, bound))
+                .reduce(|| vec![0.0; nodes], higher);
+            highest = higher(highest, higher(reached, in_order));
+        }
     }
     Some(highest)
 }

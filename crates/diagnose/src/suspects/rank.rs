@@ -74,7 +74,7 @@ pub fn suspects_watched(
     let unread = unread_points(job, &sources, &mut read);
     let second = with_usual_leaks(comparison.translation.reconciled.second_set());
     let with_ammeters = with_currents(job, &sources, second, &mut read);
-    let evaluator = Evaluator::new(&with_ammeters, &mut read)?;
+    let evaluator = Evaluator::new(&with_ammeters, &mut read, &job.manual)?;
     let ranking = Ranking {
         job,
         comparison,
@@ -95,7 +95,9 @@ pub fn suspects_watched(
     };
     let (weighed, not_computed) = ranking.weighed(each_fault);
     let mut posteriors = posterior(weighed);
-    if fails(comparison, &read, &doubted) {
+    // In its other state a set fails beyond doubt and is in order.
+    let in_other_state = evaluator.bench.in_other_state;
+    if !in_other_state && fails(comparison, &read, &doubted) {
         not_leading(&mut posteriors);
     }
     let gathered = gathered(&posteriors, &evaluator.shown);
@@ -113,6 +115,7 @@ pub fn suspects_watched(
         ohms: beside.ohms,
         alternating: beside.alternating,
         doubted,
+        in_other_state,
         not_computed,
         next,
         next_ohms,

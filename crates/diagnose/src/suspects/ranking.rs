@@ -29,6 +29,8 @@ pub struct Suspects {
     pub doubted: Vec<usize>,
     /// Indices into `readings` of those that fail by a printed value of `doubted`.
     pub against_print: Vec<usize>,
+    /// Whether the readings show the other of two stable states than the manual's values do.
+    pub in_other_state: bool,
     /// Faults that could not be tried.
     pub not_computed: Vec<NotComputed>,
     /// What to measure next, the most telling first.

@@ -5,8 +5,8 @@
 
 use std::ops::Range;
 
-use circuit::{Circuit, PartId, PartKind, Setting, SettingValue};
-use units::parse_percent;
+use circuit::{Circuit, DeviceClass, PartId, PartKind, Setting, SettingValue};
+use units::{exact, parse_percent, Figure, Unit, ValueError};
 
 use crate::nearest::near_or_all;
 
@@ -96,6 +96,13 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
         return Err(fault(or_whole(name), message, known(circuit, name_text)));
     };
     let kind = &circuit.part(part).kind;
+    // A value that cannot be read is marked where it goes wrong.
+    let unread = |error: &ValueError, example: &str| {
+        let within = value.start + error.span.start..value.start + error.span.end;
+        let marked = Some(within).filter(|bytes| !bytes.is_empty());
+        let help = error.help().unwrap_or_else(|| example.to_owned());
+        fault(marked.unwrap_or(place.clone()), error.to_string(), help)
+    };
     let value = match kind {
         // The place of a wiper as a share of the track.
         PartKind::Potentiometer(_) => match parse_percent(value_text) {
@@ -105,13 +112,7 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
                 let help = "0 % is the counter-clockwise end, 100 % the clockwise end";
                 return Err(fault(place, message, help.to_owned()));
             }
-            Err(error) => {
-                let example = || "write a percentage, such as `40%`".to_owned();
-                let help = error.help().unwrap_or_else(example);
-                let within = value.start + error.span.start..value.start + error.span.end;
-                let marked = Some(within).filter(|bytes| !bytes.is_empty());
-                return Err(fault(marked.unwrap_or(place), error.to_string(), help));
-            }
+            Err(error) => return Err(unread(&error, "write a percentage, such as `40%`")),
         },
         PartKind::Contact(_) => {
             let Some(closed) = closed(value_text) else {
@@ -120,12 +121,53 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
             };
             SettingValue::Closed(closed)
         }
+        // Volts as a multiple of those in the netlist.
+        PartKind::Supply(supply) => match Figure::parse(value_text, Unit::Volt) {
+            Ok(volts) if supply.volts != 0.0 && volts.value / supply.volts >= 0.0 => {
+                SettingValue::Share(volts.value / supply.volts)
+            }
+            Ok(_) => {
+                let message = "a supply is not set to the other polarity".to_owned();
+                let drawn = exact(supply.volts, Unit::Volt);
+                return Err(fault(
+                    place,
+                    message,
+                    format!("the netlist gives it {drawn}"),
+                ));
+            }
+            Err(error) => return Err(unread(&error, "write its volts, such as `6V`")),
+        },
+        PartKind::Device(device) if has_states(device.class) => {
+            let Some(more) = conducts(value_text) else {
+                let message = format!("a {} is not '{value_text}'", device.class.noun());
+                let help = "write `on` for the state in which it conducts, `off` for the other";
+                return Err(fault(place, message, help.to_owned()));
+            };
+            SettingValue::Conducts(more)
+        }
         _ => {
             let message = format!("{name_text} is a {}, which has no setting", kind.noun());
             return Err(fault(name, message, known(circuit, "")));
         }
     };
     Ok(vec![Setting { part, value }])
+}
+
+/// Whether a device may be what keeps a circuit in one of two stable states.
+fn has_states(class: DeviceClass) -> bool {
+    matches!(
+        class,
+        DeviceClass::Tube | DeviceClass::Transistor | DeviceClass::FieldEffect
+    )
+}
+
+/// Whether a device conducts in the state that is meant, in the words for it.
+fn conducts(text: &str) -> Option<bool> {
+    match text.to_ascii_lowercase().as_str() {
+        "on" | "conducting" | "conducts" => Some(true),
+        "off" | "cut off" | "cut-off" | "cutoff" => Some(false),
+        _ => None,
+    }
 }
 
 /// Whether a contact is closed, in the words for it.
@@ -169,75 +211,25 @@ fn thrown(
     Ok(throws.iter().map(set).collect())
 }
 
-/// The control that was probably meant, or else all controls, for a help line.
+/// The control or supply that was probably meant, or else all of them, for a help line.
 fn known(circuit: &Circuit, name: &str) -> String {
     let mut controls: Vec<&str> = (0..circuit.parts().len())
         .map(|index| circuit.part(PartId(index)))
-        .filter(|part| matches!(part.kind, PartKind::Potentiometer(_) | PartKind::Contact(_)))
+        .filter(|part| {
+            matches!(
+                part.kind,
+                PartKind::Potentiometer(_) | PartKind::Contact(_) | PartKind::Supply(_)
+            )
+        })
         .map(|part| part.designator.split('.').next().unwrap_or_default())
         .collect();
     controls.dedup();
     match controls.is_empty() {
-        true => "this circuit has no potentiometer, switch or fuse".to_owned(),
+        true => "this circuit has no potentiometer, switch, fuse or supply".to_owned(),
         false => near_or_all(name, &controls, "settings belong to"),
     }
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::netlist::read_netlist;
-    use crate::source::Sources;
-
-    fn circuit() -> Circuit {
-        let text =
-            "ground c\nR9: pot 10k at 50%, cw=a, wiper=b, ccw=c\nS1: open, a to b\nR1: 1k, a to c";
-        let mut sources = Sources::default();
-        let id = sources.add("x.netlist", text);
-        read_netlist(&sources, id, &[]).circuit
-    }
-
-    #[test]
-    fn turns_and_contacts_are_set() {
-        let circuit = circuit();
-        let found = parse_settings(&circuit, " r9 = 100 % ;S1=closed;").unwrap();
-        let turn = SettingValue::Turn(1.0);
-        let want = [
-            Setting {
-                part: PartId(0),
-                value: turn,
-            },
-            Setting {
-                part: PartId(1),
-                value: SettingValue::Closed(true),
-            },
-        ];
-        assert_eq!(found, want);
-        assert_eq!(parse_settings(&circuit, "  "), Ok(vec![]));
-    }
-
-    #[test]
-    fn every_fault_has_its_place() {
-        let circuit = circuit();
-        for (text, bytes, start) in [
-            ("R9", 0..2, "'R9' is no setting"),
-            ("R8=5%", 0..2, "no part is called 'R8'"),
-            ("=5%", 0..3, "no part is called ''"),
-            ("R1=5%", 0..2, "R1 is a resistor"),
-            ("S1=closed; R9=120%", 14..18, "a setting lies between"),
-            ("R9=40", 3..5, "this is not a percentage"),
-            ("R9=", 0..3, "the value is missing"),
-            ("S1 = half", 5..9, "a switch is not 'half'"),
-            ("R9=1%; R9=2%", 7..12, "R9 is set twice"),
-        ] {
-            let faults = parse_settings(&circuit, text).unwrap_err();
-            assert_eq!(faults.len(), 1, "{text}");
-            assert_eq!(faults[0].bytes, bytes, "{text}: {faults:?}");
-            assert!(faults[0].message.starts_with(start), "{text}: {faults:?}");
-        }
-        assert_eq!(
-            parse_settings(&circuit, "R8=1%; S1=x").unwrap_err().len(),
-            2
-        );
-    }
-}
+#[path = "settings_tests.rs"]
+mod tests;

@@ -132,7 +132,10 @@ pub(crate) fn ohms(value: f64) -> String {
 
 /// A stated value with all its digits and its unit, such as `250 V` or `11 MΩ`.
 pub(crate) fn stated(value: f64, unit: Unit) -> String {
-    if value.is_finite() {
+    if unit == Unit::Ohm && (1e-3..1.0).contains(&value.abs()) {
+        // There are no milliohms on a bench.
+        typographic(&format!("{value} Ω"))
+    } else if value.is_finite() {
         typographic(&exact(value, unit))
     } else {
         "—".to_owned()

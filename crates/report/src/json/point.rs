@@ -134,11 +134,12 @@ pub(super) struct RemarkRecord {
     /// other_range: the range was assumed, and the next one up gives another answer;
     /// line_not_applied: the line voltage differs, but the point's circuit is not drawn; off_scale:
     /// the printed value does not fit on the stated range; two_states: the circuit has two stable
-    /// states, and expected holds the unloaded volts in the other; beyond_jump: no state near the
-    /// drawn one reads the printed value, and expected holds what the first bench meter shows by
-    /// the drawn state's tangent; above_sources: more is expected than the drawn sources can
-    /// produce, which expected then holds.
-    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["other_range", "line_not_applied", "off_scale", "two_states", "beyond_jump", "above_sources"])))]
+    /// states, and expected holds the unloaded volts in the other; one_state: the row asks for one of
+    /// two stable states, and the circuit has one; beyond_jump: no state near the drawn one reads the
+    /// printed value, and expected holds what the first bench meter shows by the drawn state's
+    /// tangent; above_sources: more is expected than the drawn sources can produce, which expected
+    /// then holds.
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["other_range", "line_not_applied", "off_scale", "two_states", "one_state", "beyond_jump", "above_sources"])))]
     kind: &'static str,
     /// Full scale of the other range, volts; other_range only.
     range: Option<f64>,
@@ -170,6 +171,7 @@ fn remark(remark: &Remark) -> RemarkRecord {
             expected: finite(*volts),
             ..bare("two_states")
         },
+        Remark::OneState => bare("one_state"),
         Remark::AboveSources(volts) => RemarkRecord {
             expected: finite(*volts),
             ..bare("above_sources")

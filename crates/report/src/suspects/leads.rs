@@ -71,7 +71,10 @@ fn wipers_at(job: &Job, port: Port, set: &[Setting]) -> Vec<Setting> {
                 return None;
             };
             let id = PartId(at);
-            let probed = [port.plus, port.minus].contains(&wiper) && wiper != cw && wiper != ccw;
+            // A wiper on the reference has its volts wherever it stands.
+            let held = job.circuit.nodes()[wiper.0].is_reference;
+            let at_end = wiper == cw || wiper == ccw;
+            let probed = [port.plus, port.minus].contains(&wiper) && !held && !at_end;
             let is_set = set.iter().any(|setting| setting.part == id);
             (probed && !is_set).then_some(Setting {
                 part: id,

@@ -7,6 +7,7 @@ use units::Unit;
 use crate::figures;
 
 use super::strings::string_test;
+use super::words::is_rheostat;
 
 /// Parts that are told to be tested, at most, and the probability below which only the first is.
 const MOST_TESTS: usize = 4;
@@ -87,10 +88,16 @@ fn part_test(part: &Part) -> String {
             "lift one end of {name} and measure it ({})",
             within(part, PartParameter::Resistance)
         ),
-        PartKind::Potentiometer(_) => format!(
-            "lift one end of {name} and measure it from end to end ({}) and to its wiper",
-            within(part, PartParameter::Resistance)
-        ),
+        PartKind::Potentiometer(_) => {
+            let test = format!(
+                "lift one end of {name} and measure it from end to end ({}) and to its wiper",
+                within(part, PartParameter::Resistance)
+            );
+            match is_rheostat(part) {
+                true => format!("look where {name} is set, and {test}"),
+                false => test,
+            }
+        }
         PartKind::Capacitor(capacitor) => format!(
             "lift one end of {name} and test it for leakage at its working volts (over {})",
             figures::ohms(sound_leak(capacitor))

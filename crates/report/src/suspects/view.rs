@@ -80,6 +80,14 @@ pub(crate) fn blocks(view: &SuspectsView<'_>) -> Vec<Block> {
 /// the drawing scatter more than the manual allows.
 fn within_scatter(view: &SuspectsView<'_>) -> Option<String> {
     let suspects = view.suspects;
+    if suspects.in_other_state {
+        return Some(
+            "By these readings the circuit is in the other of its two stable states than the manual's values \
+              show, and they are judged by that one. Bring it into the manual's state and read again: a fault \
+              may hold it where it is."
+                .to_owned(),
+        );
+    }
     // A part that leads explains them, and so does what a set in order leaves unexplained.
     let (_, first) = leader(suspects)?;
     let mut all = suspects.hypotheses.iter();

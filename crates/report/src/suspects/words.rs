@@ -87,8 +87,8 @@ fn sized(part: &Part, fault: Fault, size: &Size) -> String {
         .from
         .map_or(String::new(), |from| format!("from {} ", drawn(from, size)));
     match fault {
-        Fault::DriftedHigh => format!("has risen {from}to {to}"),
-        Fault::DriftedLow => format!("has fallen {from}to {to}"),
+        Fault::DriftedHigh => format!("has risen {from}to {to}{}", or_set(part)),
+        Fault::DriftedLow => format!("has fallen {from}to {to}{}", or_set(part)),
         Fault::TenTimes | Fault::ATenth => {
             let drawn = size.from.map_or(String::new(), |from| {
                 format!(" instead of {}", drawn(from, size))
@@ -121,6 +121,23 @@ fn sized(part: &Part, fault: Fault, size: &Size) -> String {
         Fault::Gassy => format!("gas: {to} out of the grid"),
         other => format!("{}: {to}", other.name()),
     }
+}
+
+/// The other cause of what looks like another track of a control with two leads.
+fn or_set(part: &Part) -> &'static str {
+    match is_rheostat(part) {
+        true => ", or it is set elsewhere than drawn",
+        false => "",
+    }
+}
+
+/// Whether a control has its wiper at one end of its track, so that its volts cannot tell another track from
+/// another position.
+pub(super) fn is_rheostat(part: &Part) -> bool {
+    let PartKind::Potentiometer(_) = part.kind else {
+        return false;
+    };
+    matches!(part.nodes[..], [cw, wiper, ccw, ..] if wiper == cw || wiper == ccw)
 }
 
 /// `about 480 kΩ (390 kΩ … 600 kΩ)`; only the limits where the most probable size lies at an end of

@@ -39,6 +39,7 @@ pub(crate) fn brief(row: ManualRow<'_>, answer: &Answer<'_>, of_manual: &[String
                 Remark::LineNotApplied
                 | Remark::OffScale
                 | Remark::TwoStates(_)
+                | Remark::OneState
                 | Remark::AboveSources(_)
                 | Remark::BeyondJump(_) => sentence,
             }));

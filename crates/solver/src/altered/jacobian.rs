@@ -39,7 +39,7 @@ impl Altered<'_> {
         for (row, (port, siemens)) in probes.iter().enumerate() {
             let prepared = self.base.prepared(*port);
             let view = self.view(&prepared, tangent);
-            let sensitivities = if self.is_heavy(*siemens, view) {
+            let sensitivities = if self.is_heavy(*siemens, view, &prepared) {
                 let loaded = self.loaded(*port, *siemens)?;
                 slopes.readings.push(loaded.as_it_stands(*port));
                 loaded.sensitivities((&prepared, loaded.closely()?), 0.0, &loaded.laws())

@@ -7,7 +7,7 @@ use super::change::Change;
 use super::extended::{Tangent, Terminal};
 use super::state::Altered;
 use super::Alterable;
-use crate::jacobian::{PortReading, HEAVY};
+use crate::jacobian::PortReading;
 use crate::port::{LoadedPort, Prepared};
 
 /// Whether a current into a port is followed to the state, or a reading of the port back to the
@@ -38,8 +38,9 @@ impl<'a> Altered<'a> {
     /// What a meter of this conductance in siemens shows on a port. None where the circuit has to
     /// be solved anew.
     pub fn port_reading(&self, port: Port, siemens: f64) -> Option<PortReading> {
-        let view = self.view(&self.base.prepared(port), &self.tangent);
-        if self.is_heavy(siemens, view) {
+        let prepared = self.base.prepared(port);
+        let view = self.view(&prepared, &self.tangent);
+        if self.is_heavy(siemens, view, &prepared) {
             return Some(self.loaded(port, siemens)?.as_it_stands(port));
         }
         Some(view.port_reading(siemens))
@@ -111,8 +112,8 @@ impl<'a> Altered<'a> {
         Some(rows)
     }
 
-    pub(super) fn is_heavy(&self, siemens: f64, view: LoadedPort) -> bool {
-        !self.changes.devices.is_empty() && (siemens * view.ohms).abs() > HEAVY
+    pub(super) fn is_heavy(&self, siemens: f64, view: LoadedPort, port: &Prepared) -> bool {
+        !self.changes.devices.is_empty() && port.is_heavy(siemens, view)
     }
 
     /// A port by the tangent at the operating point.

@@ -170,7 +170,7 @@ impl Altered<'_> {
                 open_volts: volts[i],
                 ohms: ohms[i],
             };
-            if self.is_heavy(*siemens, view) {
+            if self.is_heavy(*siemens, view, port) {
                 return Some(self.loaded(port.port, *siemens)?.as_it_stands(port.port));
             }
             Some(view.port_reading(*siemens))

@@ -12,21 +12,28 @@ mod sensitivities;
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, RwLock};
 
-use circuit::{Alteration, Circuit, Conditions, NodeId, PartId, PartParameter, Port};
+use circuit::{Alteration, Circuit, Conditions, ManualEntry, NodeId, PartId, PartParameter, Port};
 use nalgebra::DMatrix;
-use reconcile::SecondSet;
-use solver::{solve, solve_near, Alterable, Altered, PortReading, Probes, Solution, SolveError};
+use reconcile::{seen_in_manual, stable_state, SecondSet, Seen};
+use solver::{
+    solve, solve_all, solve_near, Alterable, Altered, PortReading, Probes, Solution, SolveError,
+};
 
 use crate::suspects::faulty::alteration;
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likely_set::standard;
 use crate::suspects::probe_set::{loads, ProbeSet};
+use crate::suspects::reading::Readings;
 
 pub(crate) use probe::Probe;
 pub(crate) use sensitivities::SensitivityMatrix;
 
 /// An electrode counts as disconnected if the resistance to it rises by more than this factor.
 const RISEN: f64 = 3.0;
+
+/// How much a printed value counts beside a reading for the state of the set: it only decides where no
+/// reading does.
+const BESIDE_READINGS: f64 = 1e-3;
 
 /// A fault of a given size; one without a size has 1.
 pub(crate) type SizedFault = (Hypothesis, f64);
@@ -44,6 +51,8 @@ pub(crate) struct BenchModel<'a> {
     /// Sets of probes that are asked for again and again.
     pub(crate) probe_sets: RwLock<Vec<Arc<ProbeSet>>>,
     pub(crate) in_order: Vec<Alterable<'a>>,
+    /// Whether the readings show the other of two stable states than the manual's values.
+    pub(crate) in_other_state: bool,
     /// Numbers of the circuit: each one's column and its standard deviation.
     numbers: HashMap<(PartId, PartParameter), (usize, f64)>,
     /// The column and standard deviation of each state's own numbers, in their order.
@@ -69,17 +78,26 @@ impl<'a> BenchModel<'a> {
     pub(crate) fn new(
         second: &'a SecondSet,
         drawn: &Circuit,
-        states: Vec<Conditions>,
+        read: &Readings,
+        manual: &[ManualEntry],
     ) -> Result<Self, SolveError> {
         let circuit = &second.circuit;
-        let in_order: Result<Vec<Alterable<'a>>, SolveError> = states
-            .iter()
-            .map(|conditions| Ok(solve(circuit, conditions)?.alterable(circuit, conditions)))
-            .collect();
+        let states = read.states.clone();
+        let mut in_other_state = false;
+        let mut in_order = Vec::with_capacity(states.len());
+        for (place, conditions) in states.iter().enumerate() {
+            let mut found = solve_all(circuit, conditions)?;
+            let printed = seen_in_manual(manual, conditions);
+            let own = stable_state(&found, conditions, &seen(place, read, &printed));
+            in_other_state |=
+                !printed.is_empty() && own != stable_state(&found, conditions, &printed);
+            in_order.push(found.swap_remove(own).alterable(circuit, conditions));
+        }
         let mut bench = BenchModel {
             circuit,
             second,
-            in_order: in_order?,
+            in_order,
+            in_other_state,
             states,
             known: DMatrix::zeros(0, 0),
             healthy: Mutex::default(),
@@ -201,6 +219,26 @@ impl<'a> BenchModel<'a> {
             .filter(|(_, places)| !places.is_empty())
             .collect()
     }
+}
+
+/// What tells in which of several stable states the set is: its own readings, and where they leave it open
+/// what the manual prints.
+fn seen(place: usize, read: &Readings, printed: &[Seen]) -> Vec<Seen> {
+    let own = read.used.iter().filter(|used| used.state == place);
+    let own = own.filter_map(|used| {
+        Some(Seen {
+            port: used.port,
+            siemens: used.siemens(),
+            volts: used.shown? * used.volts_per_unit(),
+            resolution: used.noise.sqrt() * used.volts_per_unit(),
+            weight: 1.0,
+        })
+    });
+    let beside = printed.iter().map(|printed| Seen {
+        weight: BESIDE_READINGS,
+        ..*printed
+    });
+    own.chain(beside).collect()
 }
 
 impl Response {
