@@ -2,7 +2,7 @@
 
 use fairvolt::Exit;
 
-use crate::support::{fairvolt, json, practice, sample, Run, Scratch};
+use crate::support::{fairvolt, json, practice, said, sample, Run, Scratch};
 
 /// No volts anywhere: a cold tube draws nothing, and a cold rectifier gives nothing.
 #[test]
@@ -79,4 +79,71 @@ fn a_set_on_batteries_is_not_told_to_pull_a_plug() {
         let table = fairvolt(&["translate", &job.path()]).out;
         assert!(table.contains(order), "{source}: {table}");
     }
+}
+
+/// A set on the line with three supplies, of which every point reads nothing.
+#[test]
+fn a_set_that_nothing_feeds_is_told_to_look_at_fuse_switch_and_cord() {
+    let job = practice(
+        "20k/V",
+        "ground c\nPS1: 280V source=400R line, plus=b, minus=c\nPS2: 40V source=2k line, plus=c, minus=n\n\
+         PS3: 6.3V source=0.1R line, plus=h, minus=c\nDS1: lamp 6.3V 150mA, h to c\nR1: 22k, b to p\n\
+         R2: 47k, p to c\nR3: 100k, n to c\n",
+        "point,at,value\n1,b,275\n2,p,185\n3,n,-38\n4,h,6.2\n",
+    );
+    let suspects = |readings: &str, format: &str| {
+        let file = job.write("readings.csv", &format!("point,reading\n{readings}"));
+        fairvolt(&["suspects", &job.path(), "-r", &file, "--format", format])
+    };
+    let dead = "1,0.0\n2,0.0\n3,0.0\n4,0.0\n";
+    let told = said(&suspects(dead, "table").out);
+    for words in [
+        "nothing from PS1, PS2 and PS3: the set is not fed (fuse, switch, cord, plug or primary)",
+        "(plug out, capacitors discharged) look at the fuse and, with the switch on, measure the ohms",
+    ] {
+        assert!(told.contains(words), "{words}: {told}");
+    }
+    let leads = |readings: &str| {
+        let first = json(&suspects(readings, "json"))["hypotheses"][0].clone();
+        (first["part"].clone(), first["fault"].clone())
+    };
+    assert_eq!(leads(dead), ("PS1, PS2 and PS3".into(), "not fed".into()));
+    // Where one supply still gives its volts, the others are no common matter.
+    let (part, _) = leads("1,0.0\n2,0.0\n3,-38.6\n4,6.25\n");
+    assert_eq!(part, "PS1");
+}
+
+/// A vibrator set: the drawing ends at the vibrator, and `fed from` says what is before it.
+const MOBILE: &str =
+    "ground c\nBT1: 12.6V source=0.1R, plus=acc, minus=c\nF1: fuse closed, acc to a12\n\
+                      DS1: lamp 12V 100mA, a12 to c\nPS1: 250V source=600R, plus=b, minus=c\n\
+                      fed from a12: PS1\nR1: 22k, b to p\nR2: 47k, p to c\n";
+
+#[test]
+fn a_supply_goes_dead_with_the_place_that_feeds_it() {
+    let job = practice(
+        "20k/V",
+        MOBILE,
+        "point,at,value\n1,b,245\n2,p,165\n3,a12,12.4\n4,acc,12.5\n",
+    );
+    let suspects = |readings: &str| {
+        let file = job.write("readings.csv", &format!("point,reading\n{readings}"));
+        let run = fairvolt(&["suspects", &job.path(), "-r", &file]);
+        said(&run.out)
+    };
+    // Nothing else is drawn between b and a12, so no fault but the fuse's joins what both show.
+    let blown = suspects("1,0.0\n2,0.0\n3,0.0\n4,12.6\n");
+    assert!(blown.contains("to 1): F1 fuse, acc to a12: blown"), "{blown}");
+    assert!(blown.contains("a blown one had a reason"), "{blown}");
+    let flat = suspects("1,0.0\n2,0.0\n3,0.0\n4,0.0\n");
+    assert!(
+        flat.contains("BT1 12.6 V, acc to c: gives nothing"),
+        "{flat}"
+    );
+    // A vibrator that does not work leaves its feed as it is.
+    let vibrator = suspects("1,0.0\n2,0.0\n3,12.4\n4,12.5\n");
+    assert!(
+        vibrator.contains("PS1 250 V, b to c: gives nothing"),
+        "{vibrator}"
+    );
 }

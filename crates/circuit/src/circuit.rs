@@ -7,6 +7,7 @@
 use std::sync::Arc;
 
 use crate::device::Terminal;
+use crate::feed::Feed;
 use crate::heater_string::HeaterString;
 use crate::names::Names;
 use crate::part::{Part, PartKind};
@@ -61,6 +62,8 @@ pub struct Circuit {
     ratings: Vec<(PartId, Rating)>,
     /// Heaters in series.
     heater_strings: Vec<HeaterString>,
+    /// Supplies fed from places of the drawing.
+    feeds: Vec<Feed>,
     /// The place of each name. Copies of a circuit have the names of their original.
     names: Arc<CircuitNames>,
 }
@@ -128,6 +131,11 @@ impl Circuit {
     /// Strings of heaters in series, in the order of the netlist.
     pub fn heater_strings(&self) -> &[HeaterString] {
         &self.heater_strings
+    }
+
+    /// Supplies that are fed from places of the drawing, in the order of the netlist.
+    pub fn feeds(&self) -> &[Feed] {
+        &self.feeds
     }
 
     /// The name of a node.
@@ -253,6 +261,10 @@ impl CircuitBuilder {
 
     pub(crate) fn add_heater_string(&mut self, string: HeaterString) {
         self.circuit.heater_strings.push(string);
+    }
+
+    pub(crate) fn add_feed(&mut self, feed: Feed) {
+        self.circuit.feeds.push(feed);
     }
 
     /// Gives a node a second name.

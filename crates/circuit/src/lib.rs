@@ -10,6 +10,7 @@ mod characteristic;
 mod circuit;
 mod device;
 mod electrode_letters;
+mod feed;
 mod heater_string;
 mod job;
 mod left_out;
@@ -48,6 +49,7 @@ pub use characteristic::{
 pub use circuit::{Circuit, CircuitBuilder, Node, NodeId, Origin, PartId, Port};
 pub use device::{Device, DeviceClass, DeviceUnit, Glow, Terminal};
 pub use electrode_letters::{is_electrode, names_electrode};
+pub use feed::Feed;
 pub use heater_string::{HeaterMember, HeaterMemberKind, HeaterString};
 pub use job::{Bench, Documented, Job, Reading, Shown, AGE_CLASSES};
 pub use left_out::{LeftOutRow, NoValue, UnprintedEntry};
@@ -59,8 +61,8 @@ pub use numbers::{spread_of, Nominal, PartNumber};
 pub use ohmmeter::{Ammeter, OhmRange, Ohmmeter};
 pub use parameter::{DeviceParameter, PartParameter};
 pub use part::{
-    Capacitor, Contact, ContactKind, Generator, Inductor, Lamp, Part, PartKind, Potentiometer,
-    Resistor, Supply, SupplyKind, Transformer, WithoutPower,
+    is_line_frequency, Capacitor, Contact, ContactKind, Generator, Inductor, Lamp, Part, PartKind,
+    Potentiometer, Resistor, Supply, SupplyKind, Transformer, WithoutPower,
 };
 pub use place::{resolve, socket, Commons, PlaceError};
 pub use rating::Rating;

@@ -138,6 +138,14 @@ pub struct Generator {
     pub off: Option<WithoutPower>,
 }
 
+/// Frequencies of power lines in hertz.
+const LINES: [f64; 2] = [50.0, 60.0];
+
+/// Whether this is the frequency of a power line, in hertz.
+pub fn is_line_frequency(hertz: f64) -> bool {
+    LINES.iter().any(|line| (hertz / line - 1.0).abs() < 1e-6)
+}
+
 /// What a source is to an ohmmeter with the power off.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum WithoutPower {

@@ -42,6 +42,8 @@ pub enum Fault {
     WeakSource,
     /// A supply gives nothing.
     Dead,
+    /// Nothing feeds the set: all its supplies give nothing, or all its batteries too.
+    Unfed,
     /// A contact does not close.
     StuckOpen,
     /// A contact does not open.
@@ -144,6 +146,7 @@ impl Fault {
             Fault::VoltsLow => "volts low",
             Fault::WeakSource => "weak",
             Fault::Dead => "dead",
+            Fault::Unfed => "not fed",
             Fault::StuckOpen => "does not close",
             Fault::StuckClosed => "does not open",
             Fault::LowEmission => "low emission",
@@ -178,6 +181,7 @@ impl Fault {
             | Fault::PrimaryOpen
             | Fault::SecondaryOpen
             | Fault::Dead
+            | Fault::Unfed
             | Fault::ElectrodeOpen => Some(1.0 / FACTOR),
             Fault::Shorted
             | Fault::GridCathodeShort
@@ -224,7 +228,9 @@ impl Fault {
             Fault::SecondaryOpen => parameter == P::SecondaryResistance,
             Fault::VoltsHigh | Fault::VoltsLow => parameter == P::Volts,
             Fault::WeakSource => parameter == P::SourceResistance,
-            Fault::Dead => matches!(parameter, P::Volts | P::SourceResistance),
+            Fault::Dead | Fault::Unfed => {
+                matches!(parameter, P::Volts | P::SourceResistance)
+            }
             Fault::LowEmission | Fault::NoEmission | Fault::HeaterOpen => {
                 parameter == P::Device(D::Emission)
             }

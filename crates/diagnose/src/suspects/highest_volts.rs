@@ -102,7 +102,7 @@ fn near(circuit: &Circuit, faults: &[SizedFault], bound: &[f64]) -> Vec<f64> {
         let mut faults = faults.iter();
         faults.any(|(fault, _)| {
             let cold = cold(circuit, fault).unwrap_or_default();
-            fault.part() == Some(*id) || cold.sections.contains(id) || cold.supplies.contains(id)
+            fault.part() == Some(*id) || cold.sections.contains(id) || cold.sources.contains(id)
         })
     };
     let parts = (0..circuit.parts().len()).map(PartId).filter(broken);

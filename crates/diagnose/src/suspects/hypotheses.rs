@@ -9,6 +9,7 @@ use circuit::{
 };
 
 use crate::suspects::bounds::{floating_grid, grid, sizes};
+use crate::suspects::cold::fed_together;
 use crate::suspects::fault::{Fault, Sizes};
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::modes::mode_of;
@@ -146,6 +147,9 @@ fn faults_of(circuit: &Circuit, id: PartId, part: &Part) -> Vec<Hypothesis> {
         PartKind::Capacitor(_) => &[F::Leaky, F::Shorted],
         PartKind::Inductor(_) => &[F::Open, F::Shorted, F::ShortedTurns],
         PartKind::Transformer(_) => &[F::PrimaryOpen, F::SecondaryOpen, F::ShortedTurns],
+        PartKind::Supply(_) if !fed_together(circuit, id).is_empty() => {
+            &[F::VoltsHigh, F::VoltsLow, F::WeakSource, F::Dead, F::Unfed]
+        }
         PartKind::Supply(_) => &[F::VoltsHigh, F::VoltsLow, F::WeakSource, F::Dead],
         PartKind::Generator(_) => &[],
         PartKind::Lamp(_) => &[F::Open],

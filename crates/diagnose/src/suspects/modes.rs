@@ -46,7 +46,7 @@ const TRANSISTOR: (PartClass, f64) = (PartClass::Transistor, 0.5);
 const FIELD_EFFECT: (PartClass, f64) = (PartClass::FieldEffect, 0.5);
 
 /// Every fault that a direct voltage can show.
-pub const FAULT_MODES: [FaultMode; 56] = [
+pub const FAULT_MODES: [FaultMode; 57] = [
     // Parameter change .66, open .31, short .03; drift is upward four times in five. Composition
     // rises with the years; a fall is rare.
     mode(
@@ -179,6 +179,8 @@ pub const FAULT_MODES: [FaultMode; 56] = [
         RATE_ONLY,
     ),
     mode(SUPPLY, Fault::Dead, (0.30, 1.0), None, RATE_ONLY),
+    // Fuse, switch, cord, plug, and what all supplies have in common; counts once a set.
+    mode(SUPPLY, Fault::Unfed, (0.15, 1.0), None, PRACTICE),
     mode(
         LAMP,
         Fault::Open,

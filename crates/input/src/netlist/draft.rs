@@ -50,6 +50,8 @@ pub(super) struct NetlistDraft<'a> {
     pub grounds: Vec<Word<'a>>,
     /// Heaters in series: the keyword and the members of each statement.
     pub heaters: Vec<(Word<'a>, Vec<Word<'a>>)>,
+    /// Fed supplies: the place and the supplies of each statement.
+    pub feeds: Vec<(Word<'a>, Vec<Word<'a>>)>,
     /// Test points: name and node.
     pub points: Vec<(Word<'a>, Word<'a>)>,
     /// Pins that no section of their tube needs.

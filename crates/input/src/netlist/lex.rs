@@ -104,6 +104,19 @@ pub(super) fn stretch(words: &[Word<'_>]) -> Range<usize> {
     }
 }
 
+/// The words of a line from a byte on. Commas between them, and a colon, are as good as blanks.
+pub(super) fn listed<'a>(line: &Line<'a>, from: usize) -> Vec<Word<'a>> {
+    let rest = line.text.get(from..).unwrap_or("");
+    let pieces = rest
+        .split(':')
+        .scan(line.bytes.start + from, |start, piece| {
+            let own = *start;
+            *start += piece.len() + 1;
+            Some(words(piece, own))
+        });
+    pieces.flatten().filter(|word| word.text != ",").collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -12,6 +12,7 @@ mod connections;
 mod designator;
 mod draft;
 mod draw;
+mod feeds;
 mod findings;
 mod items;
 mod lex;

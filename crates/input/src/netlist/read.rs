@@ -42,6 +42,7 @@ pub fn read_netlist(sources: &Sources, id: SourceId, own: &[TubeType]) -> Netlis
         stated: Vec::new(),
         grounds: Vec::new(),
         heaters: Vec::new(),
+        feeds: Vec::new(),
         points: Vec::new(),
         ties: Vec::new(),
         file: &source.label,
@@ -86,6 +87,7 @@ impl<'a> NetlistDraft<'a> {
                 self.grounds.extend(nodes);
             }
             Statement::Heaters(keyword, members) => self.heaters.push((keyword, members)),
+            Statement::Fed(place, supplies) => self.feeds.push((place, supplies)),
             Statement::Entry(name, body) => {
                 self.designator(&name, findings);
                 if is_test_point(name.text) {

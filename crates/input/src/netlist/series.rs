@@ -4,7 +4,7 @@
 //! whole ([`super::check`]).
 
 use super::findings::Findings;
-use super::lex::{words, Line, Word};
+use super::lex::{listed, Line, Word};
 use super::statement::Statement;
 
 /// The first word of the statement, and that of a set with battery tubes.
@@ -22,19 +22,7 @@ pub(super) fn heaters<'a>(
     keyword: &str,
     findings: &mut Findings,
 ) -> Statement<'a> {
-    let from = first.text.len();
-    let rest = line.text.get(from..).unwrap_or("");
-    // Commas between the members, and the colon before them, are as good as blanks.
-    let said: Vec<Word<'a>> = rest
-        .split(':')
-        .scan(line.bytes.start + from, |start, piece| {
-            let own = *start;
-            *start += piece.len() + 1;
-            Some(words(piece, own))
-        })
-        .flatten()
-        .filter(|word| word.text != ",")
-        .collect();
+    let said = listed(line, first.text.len());
     let in_series =
         said.len() >= HOW.len() && HOW.iter().zip(&said).all(|(how, word)| word.is(how));
     if in_series {

@@ -1,11 +1,12 @@
-//! The kind of statement of a line: a title, a reference, heaters in series, or the entry of a part
-//! or test point.
+//! The kind of statement of a line: a title, a reference, heaters in series, fed supplies, or the entry of
+//! a part or test point.
 //!
 //! A line comes in; a statement goes out, or the words of a line that is none of these. A missing
 //! colon and a misspelt keyword are reported and corrected; values are not read here.
 
 use super::class;
 use super::designator::{class_letters, is_test_point};
+use super::feeds::{self, FED};
 use super::findings::Findings;
 use super::lex::{words, Line, Word};
 use super::series::{self, FILAMENTS, HEATERS};
@@ -20,6 +21,8 @@ pub(super) enum Statement<'a> {
     Ground(Word<'a>, Vec<Word<'a>>),
     /// `heaters in series: V3 V2 V1`: its keyword and the members.
     Heaters(Word<'a>, Vec<Word<'a>>),
+    /// `fed from a12: PS1 PS2`: the place and the supplies.
+    Fed(Word<'a>, Vec<Word<'a>>),
     /// `R7: …`: the designation and the words after the colon.
     Entry(Word<'a>, Vec<Word<'a>>),
     /// A line that is not a statement, which has been reported; its words may name nodes.
@@ -27,10 +30,10 @@ pub(super) enum Statement<'a> {
 }
 
 /// The forms of a line, for help.
-const FORMS: &str = "a line is `title TEXT`, `ground NODE`, `heaters in series: V3 V2 V1`, a part \
-                     such as `R1: 220k, a to b`, or a test point such as `TP1: a`";
+const FORMS: &str = "a line is `title TEXT`, `ground NODE`, `heaters in series: V3 V2 V1`, `fed from \
+                     a12: PS1`, a part such as `R1: 220k, a to b`, or a test point such as `TP1: a`";
 
-const KEYWORDS: [&str; 4] = ["title", "ground", HEATERS, FILAMENTS];
+const KEYWORDS: [&str; 5] = ["title", "ground", HEATERS, FILAMENTS, FED];
 
 pub(super) fn statement<'a>(line: &Line<'a>, findings: &mut Findings) -> Statement<'a> {
     let start = line.bytes.start;
@@ -105,6 +108,9 @@ fn keyword<'a>(
     }
     if [HEATERS, FILAMENTS].contains(&found) {
         return Some(series::heaters(line, first, found, findings));
+    }
+    if found == FED {
+        return Some(feeds::fed(line, first, findings));
     }
     if exact.is_some() && colon {
         let end = first.bytes.end;

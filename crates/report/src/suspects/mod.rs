@@ -5,6 +5,7 @@
 //! not known here.
 
 mod explain;
+mod feeds;
 mod leads;
 mod next;
 mod next_ohms;

@@ -1,11 +1,12 @@
 //! How suspected parts are tested by themselves, with the power off.
 
-use circuit::{spread_of, Capacitor, DeviceClass, Job, Part, PartKind, PartParameter};
+use circuit::{spread_of, Capacitor, ContactKind, DeviceClass, Job, Part, PartKind, PartParameter};
 use diagnose::{Hypothesis, Member, Suspects};
 use units::Unit;
 
 use crate::figures;
 
+use super::feeds::unfed_test;
 use super::strings::string_test;
 use super::words::is_rheostat;
 
@@ -30,7 +31,7 @@ pub(super) fn part_tests(job: &Job, suspects: &Suspects) -> Vec<String> {
             let words = match (fault, fault.open_heater_of(&job.circuit)) {
                 (_, Some(string)) => string_test(job, string),
                 (Hypothesis::SectionsSwapped { .. }, None) => socket_test(part),
-                (_, None) => part_test(part),
+                (_, None) => unfed_test(job, fault).unwrap_or_else(|| part_test(part)),
             };
             if tests.len() < MOST_TESTS && !tests.contains(&words) {
                 tests.push(words);
@@ -113,6 +114,10 @@ fn part_test(part: &Part) -> String {
         ),
         PartKind::Supply(_) => format!("disconnect {name} and test it by itself"),
         PartKind::Generator(_) | PartKind::Lamp(_) => format!("measure {name} by itself"),
+        PartKind::Contact(contact) if contact.kind == ContactKind::Fuse => format!(
+            "take {name} out and measure it; a blown one had a reason: look for a short behind it before \
+             another of its rating goes in"
+        ),
         PartKind::Contact(_) => format!("measure {name} open and closed"),
         PartKind::Device(device) if device.class == DeviceClass::Tube => {
             let socket = circuit::socket(name).unwrap_or(name);

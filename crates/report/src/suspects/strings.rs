@@ -10,6 +10,8 @@ use diagnose::{Hypothesis, Suspects};
 use crate::labels::with_last;
 use crate::power_off::{is_on_batteries, source_out};
 
+use super::feeds;
+
 /// `V5, V4, V2, V1 or V3`.
 fn tubes(string: &HeaterString) -> String {
     with_last(string.tubes().map(|tube| tube.name.clone()), "or")
@@ -21,11 +23,14 @@ pub(super) fn is_in_string(job: &Job, fault: &Hypothesis) -> bool {
     part.is_some_and(|part| job.circuit.heater_string_of_tube(part).is_some())
 }
 
-/// The designation of the part that has the fault; of a string of heaters all its tubes. None for a set in
-/// order, a wrong reading, and none of these.
+/// The designation of the part that has the fault; of a string of heaters all its tubes, of a set that is
+/// not fed all its sources. None for a set in order, a wrong reading, and none of these.
 pub(crate) fn blamed<'a>(job: &'a Job, fault: &Hypothesis) -> Option<Cow<'a, str>> {
     if let Some(string) = fault.open_heater_of(&job.circuit) {
         return Some(tubes(string).into());
+    }
+    if let Some(sources) = feeds::sources(job, fault) {
+        return Some(sources.into());
     }
     let part = job.circuit.parts().get(fault.part()?.0)?;
     Some(part.designator.as_str().into())

@@ -9,7 +9,7 @@ use units::{engineering, Unit};
 
 use crate::figures::{self, BETWEEN};
 
-use super::strings;
+use super::{feeds, strings};
 
 /// Digits of a fitted size: the readings seldom know it better.
 const DIGITS: usize = 2;
@@ -216,6 +216,9 @@ pub(crate) fn fault_words(job: &Job, fault: &Hypothesis, size: Option<&Size>) ->
     if let Some(string) = fault.open_heater_of(&job.circuit) {
         return strings::open_words(string);
     }
+    if let Some(words) = feeds::unfed_words(job, fault) {
+        return words;
+    }
     let Some(part) = fault.part().and_then(|id| job.circuit.parts().get(id.0)) else {
         return match fault.reading().and_then(|index| job.readings.get(index)) {
             Some(reading) => format!("reading of point {} wrong", reading.point),
@@ -296,6 +299,7 @@ pub(crate) fn short_words(job: &Job, member: &Member) -> String {
         };
     let one = |fault: &Hypothesis| match fault.open_heater_of(&job.circuit) {
         Some(string) => strings::open_short(job, string),
+        None if fault.fault() == Some(Fault::Unfed) => "set not fed".to_owned(),
         None => of_part(fault),
     };
     let faults: Vec<String> = member.faults.iter().map(|(fault, _)| one(fault)).collect();

@@ -1,6 +1,9 @@
 //! Alternating volts through a meter's own impedance and response.
 
-use circuit::{Circuit, Job, ManualRow, Meter, MeterInput, MeterRange, PartKind, Response, Wave};
+use circuit::{
+    is_line_frequency, Circuit, Job, ManualRow, Meter, MeterInput, MeterRange, PartKind, Response,
+    Wave,
+};
 use reconcile::accuracy_half_width;
 use solver::{Phasor, SolveError};
 
@@ -12,9 +15,6 @@ use super::{Modelled, NoAnswer, QuantityCarried, QuantityRemark, Said};
 
 /// The line's frequency where nothing else is stated.
 const LINE_HERTZ: f64 = 60.0;
-
-/// The line's frequencies anywhere.
-const LINES: [f64; 2] = [50.0, 60.0];
 
 /// A point at its frequency.
 pub(super) struct AcPoint<'a> {
@@ -85,16 +85,15 @@ fn frequency(circuit: &Circuit, stated: Option<f64>) -> f64 {
     });
     let drawn: Vec<f64> = drawn.collect();
     let same = |a: f64, b: f64| (a / b - 1.0).abs() < 1e-6;
-    let line = drawn.iter().copied().find(|hertz| is_line(*hertz));
+    let line = drawn
+        .iter()
+        .copied()
+        .find(|hertz| is_line_frequency(*hertz));
     let only = drawn.first().copied().filter(|first| {
         let mut all = drawn.iter();
         all.all(|hertz| same(*hertz, *first))
     });
     stated.or(line).or(only).unwrap_or(LINE_HERTZ)
-}
-
-fn is_line(hertz: f64) -> bool {
-    LINES.iter().any(|line| (hertz / line - 1.0).abs() < 1e-6)
 }
 
 impl<'a> AcPoint<'a> {
@@ -109,7 +108,7 @@ impl<'a> AcPoint<'a> {
     /// What the line makes of the volts: the bench line over the manual's at the line's frequency.
     pub(super) fn line_factor(&self, whose: Whose) -> f64 {
         match whose {
-            Whose::Bench if is_line(self.hertz) => self.job.line_factor(),
+            Whose::Bench if is_line_frequency(self.hertz) => self.job.line_factor(),
             _ => 1.0,
         }
     }

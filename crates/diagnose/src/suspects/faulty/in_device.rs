@@ -142,10 +142,11 @@ impl Change<'_> {
         for section in &cold.sections {
             self.each_characteristic(*section, without_emission);
         }
-        for supply in &cold.supplies {
-            let part = self.made.part_mut(self.circuit, *supply);
-            if let PartKind::Supply(supply) = &mut part.kind {
-                gives_nothing(supply, OPEN_OHMS);
+        for source in &cold.sources {
+            match &mut self.made.part_mut(self.circuit, *source).kind {
+                PartKind::Supply(supply) => gives_nothing(supply, OPEN_OHMS),
+                PartKind::Generator(generator) => generator.source = OPEN_OHMS,
+                _ => {}
             }
         }
     }

@@ -6,7 +6,9 @@
 //! source): a broken connection is 1 GΩ, a joined one is 1 Ω. Faults of tubes and semiconductors are in
 //! [`in_device`].
 
+mod feeds;
 mod in_device;
+mod live;
 mod oscillators;
 
 use circuit::{
@@ -65,6 +67,18 @@ pub fn alteration(
     for (hypothesis, size) in faults {
         if let (Some(id), Some(fault)) = (hypothesis.part(), hypothesis.fault()) {
             change.apply(id, fault, hypothesis, *size);
+        }
+    }
+    // One that is dead may feed the next.
+    loop {
+        let unfed = feeds::unfed(circuit, &change.made);
+        if unfed.is_empty() {
+            break;
+        }
+        for id in unfed {
+            if let PartKind::Supply(supply) = &mut change.made.part_mut(circuit, id).kind {
+                gives_nothing(supply, OPEN_OHMS);
+            }
         }
     }
     for converter in oscillators::starved(circuit, &change.made) {

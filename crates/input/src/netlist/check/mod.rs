@@ -4,6 +4,7 @@
 //! All lines have been read; what they say together comes in, the finished circuit and the faults
 //! of the drawing go out. How a single line is written is not known here.
 
+mod feeds;
 mod heater_faults;
 mod heaters;
 mod loops;
@@ -26,6 +27,7 @@ pub(super) fn drawing(mut sheet: NetlistDraft<'_>, findings: &mut Findings) -> C
     let grounds = names::grounds(&mut sheet, findings);
     names::test_points(&mut sheet, findings);
     shorted(&sheet, findings);
+    feeds::feeds(&mut sheet, findings);
     let adrift = pieces::check(&sheet, &grounds, findings);
     names::lonely(&sheet, &adrift, findings);
     names::alike(&sheet, findings);

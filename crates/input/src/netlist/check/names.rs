@@ -21,16 +21,16 @@ pub(super) struct Grounds {
     pub lost: bool,
 }
 
-fn exactly(sheet: &NetlistDraft<'_>, name: &str) -> Option<NodeId> {
+pub(super) fn exactly(sheet: &NetlistDraft<'_>, name: &str) -> Option<NodeId> {
     sheet.builder.peek().node_exactly(name)
 }
 
-fn like(sheet: &NetlistDraft<'_>, name: &str) -> Option<String> {
+pub(super) fn like(sheet: &NetlistDraft<'_>, name: &str) -> Option<String> {
     let nodes = sheet.builder.peek().nodes();
     nearest(name, nodes.iter().map(|node| node.name.as_str())).map(str::to_owned)
 }
 
-fn unknown(word: &Word<'_>, like: Option<&String>, findings: &mut Findings) {
+pub(super) fn unknown(word: &Word<'_>, like: Option<&String>, findings: &mut Findings) {
     let help = like.map_or_else(
         || "name a node that a part is connected to".to_owned(),
         |name| format!("did you mean '{name}'?"),
@@ -128,11 +128,9 @@ fn mentioned_once(
     adrift: &HashSet<NodeId>,
 ) -> Vec<NodeId> {
     let circuit = sheet.builder.peek();
-    let pointed: HashSet<NodeId> = circuit
-        .test_points()
-        .iter()
-        .map(|(_, node)| *node)
-        .collect();
+    let points = circuit.test_points().iter().map(|(_, node)| *node);
+    let feeding = circuit.feeds().iter().map(|feed| feed.from);
+    let pointed: HashSet<NodeId> = points.chain(feeding).collect();
     (0..mentioned.len())
         .map(NodeId)
         .filter(|node| {

@@ -1,0 +1,138 @@
+//! Which places of an altered circuit a source still reaches.
+//!
+//! An alteration in the making comes in; a mark for each node goes out. Only ways for current are looked at:
+//! less volts than usual are not judged here.
+
+use circuit::{Alteration, Circuit, Part, PartId, PartKind};
+
+/// Ohms below which a capacitor or a bridge joins two nodes, and above which a part leads nothing
+/// (common practice, no source).
+const JOINED: f64 = 10.0;
+const PARTED: f64 = 1e7;
+
+/// A circuit with an alteration in the making.
+pub(super) struct Altered<'a> {
+    pub(super) circuit: &'a Circuit,
+    pub(super) made: &'a Alteration,
+}
+
+impl<'a> Altered<'a> {
+    /// Parts as altered.
+    pub(super) fn parts(&self) -> impl Iterator<Item = (PartId, &'a Part)> + '_ {
+        let drawn = self.circuit.parts().iter().enumerate();
+        drawn.map(|(place, part)| {
+            let mut changed = self.made.parts.iter();
+            let own = changed.find(|(id, _)| id.0 == place);
+            (PartId(place), own.map_or(part, |(_, part)| part))
+        })
+    }
+
+    /// Whether each node is reached from a live end of a supply, or of a source of alternating volts where
+    /// those count too, not through a node that is joined to a reference.
+    pub(super) fn live(&self, alternating: bool) -> Vec<bool> {
+        let dead = self.joined_to_reference();
+        let mut live = vec![false; self.circuit.nodes().len()];
+        for (_, part) in self.parts() {
+            let (volts, source) = match &part.kind {
+                PartKind::Supply(supply) => (supply.volts, supply.source),
+                PartKind::Generator(own) if alternating => (own.volts, own.source),
+                _ => continue,
+            };
+            if volts != 0.0 && source < PARTED {
+                part.nodes.iter().for_each(|node| live[node.0] = true);
+            }
+        }
+        let mut links: Vec<(usize, usize)> = Vec::new();
+        for (id, part) in self.parts() {
+            for (a, b) in self.leads(id, part) {
+                if let (Some(a), Some(b)) = (part.nodes.get(a), part.nodes.get(b)) {
+                    links.push((a.0, b.0));
+                }
+            }
+        }
+        let bridges = self.made.bridges.iter();
+        let bridges = bridges.filter(|bridge| bridge.ohms < PARTED);
+        links.extend(bridges.map(|bridge| (bridge.plus.0, bridge.minus.0)));
+        for (node, live) in live.iter_mut().enumerate() {
+            *live &= !dead[node];
+        }
+        spread(&mut live, &links, |node| !dead[node]);
+        live
+    }
+
+    /// References and the nodes that a short joins to one.
+    fn joined_to_reference(&self) -> Vec<bool> {
+        let nodes = self.circuit.nodes().iter();
+        let mut joined: Vec<bool> = nodes.map(|node| node.is_reference).collect();
+        let altered = |id: PartId| self.made.parts.iter().any(|(own, _)| *own == id);
+        let shorts = self.parts().filter_map(|(id, part)| {
+            let shorted = match &part.kind {
+                PartKind::Capacitor(capacitor) => capacitor.leak? <= JOINED,
+                // One of so few ohms as drawn leads to what it feeds.
+                PartKind::Resistor(resistor) => resistor.ohms <= JOINED && altered(id),
+                _ => false,
+            };
+            shorted.then(|| (part.nodes[0].0, part.nodes[1].0))
+        });
+        let bridges = self.made.bridges.iter();
+        let bridges = bridges.filter(|bridge| bridge.ohms <= JOINED);
+        let links: Vec<(usize, usize)> = shorts
+            .chain(bridges.map(|bridge| (bridge.plus.0, bridge.minus.0)))
+            .collect();
+        spread(&mut joined, &links, |_| true);
+        joined
+    }
+
+    /// Pairs of a part's terminals between which direct current is led.
+    fn leads(&self, id: PartId, part: &Part) -> Vec<(usize, usize)> {
+        let some = |led: bool, pairs: &[(usize, usize)]| match led {
+            true => pairs.to_vec(),
+            false => Vec::new(),
+        };
+        let ends = [(0, 1)];
+        match &part.kind {
+            PartKind::Resistor(resistor) => some(resistor.ohms < PARTED, &ends),
+            PartKind::Inductor(coil) => some(coil.ohms < PARTED, &ends),
+            PartKind::Transformer(windings) => {
+                let mut both = some(windings.primary_ohms < PARTED, &ends);
+                both.extend(some(windings.secondary_ohms < PARTED, &[(2, 3)]));
+                both
+            }
+            PartKind::Potentiometer(_) => vec![(0, 1), (1, 2)],
+            PartKind::Lamp(_) => ends.to_vec(),
+            // A setting of the row, or the drawing.
+            PartKind::Contact(contact) => {
+                let set = self.made.conditions.of(id).is_some();
+                some(contact.closed || set, &ends)
+            }
+            // What regulates or rectifies may lead to a supply behind it.
+            PartKind::Device(device) => match device.terminals.len() {
+                2 => ends.to_vec(),
+                _ => Vec::new(),
+            },
+            PartKind::Capacitor(capacitor) => {
+                some(capacitor.leak.is_some_and(|leak| leak <= JOINED), &ends)
+            }
+            PartKind::Supply(supply) => some(supply.source < PARTED, &ends),
+            PartKind::Generator(source) => some(source.source < PARTED, &ends),
+        }
+    }
+}
+
+/// Spreads a mark along links, to nodes that may have it.
+fn spread(marked: &mut [bool], links: &[(usize, usize)], may: impl Fn(usize) -> bool) {
+    loop {
+        let mut more = false;
+        for (a, b) in links {
+            for (from, to) in [(*a, *b), (*b, *a)] {
+                if marked[from] && !marked[to] && may(to) {
+                    marked[to] = true;
+                    more = true;
+                }
+            }
+        }
+        if !more {
+            return;
+        }
+    }
+}
