@@ -108,6 +108,10 @@ fn a_set_that_nothing_feeds_is_told_to_look_at_fuse_switch_and_cord() {
         (first["part"].clone(), first["fault"].clone())
     };
     assert_eq!(leads(dead), ("PS1, PS2 and PS3".into(), "not fed".into()));
+    // With one point read another supply's rail tells, and nothing has to be swapped for that.
+    let one = suspects("1,0.0\n", "table").out;
+    assert!(said(&one).contains("0.0 V if set not fed"), "{one}");
+    assert!(!one.contains("What to swap or lift"), "{one}");
     // Where one supply still gives its volts, the others are no common matter.
     let (part, _) = leads("1,0.0\n2,0.0\n3,-38.6\n4,6.25\n");
     assert_eq!(part, "PS1");
@@ -133,7 +137,10 @@ fn a_supply_goes_dead_with_the_place_that_feeds_it() {
     };
     // Nothing else is drawn between b and a12, so no fault but the fuse's joins what both show.
     let blown = suspects("1,0.0\n2,0.0\n3,0.0\n4,12.6\n");
-    assert!(blown.contains("to 1): F1 fuse, acc to a12: blown"), "{blown}");
+    assert!(
+        blown.contains("to 1): F1 fuse, acc to a12: blown"),
+        "{blown}"
+    );
     assert!(blown.contains("a blown one had a reason"), "{blown}");
     let flat = suspects("1,0.0\n2,0.0\n3,0.0\n4,0.0\n");
     assert!(

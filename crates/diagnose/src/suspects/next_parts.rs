@@ -30,6 +30,10 @@ const FAULTS: usize = 10;
 const STEPS: usize = 3;
 const PLACES: usize = 24;
 
+/// A reading after a step is not worth the step where the same reading without it tells so large a share
+/// of it.
+const AS_GOOD: f64 = 0.5;
+
 /// A step on a part worth making.
 #[derive(Clone, Debug, PartialEq)]
 pub struct NextPart {
@@ -132,6 +136,7 @@ pub(crate) fn next_parts(
         .filter_map(|part| lift((job, worst_case_volts), *part));
     steps.extend(lifts.take(STEPS));
     let places = after_places((job, worst_case_volts), trials, (read, unread), weighed);
+    let plain = predicted(trials, &places, None, (weighed, &leading));
     let penalty = options.hazard_penalty.clamp(0.0, 1.0);
     let mut found: Vec<(f64, NextPart)> = steps
         .par_iter()
@@ -140,7 +145,7 @@ pub(crate) fn next_parts(
                 (job, meter),
                 trials,
                 *step,
-                (&places, penalty),
+                (&places, &plain, penalty),
                 (weighed, &leading),
             )
         })
@@ -188,25 +193,33 @@ fn after_places(
     found
 }
 
+/// What the leading faults predict at some places, after a step or as the set stands.
+fn predicted(
+    trials: &Evaluator<'_>,
+    places: &[Place],
+    step: Option<PartStep>,
+    (weighed, leading): (&[Posterior], &[Leading]),
+) -> Vec<FaultPredictions> {
+    let of_fault = |own: &Leading| {
+        let trial = &weighed[own.trial];
+        Some(FaultPredictions {
+            fault: *own,
+            probability: trial.probability,
+            at: fault_predictions(trials, &trial.evaluated, places, step)?,
+        })
+    };
+    leading.iter().filter_map(of_fault).collect()
+}
+
 /// The best place to read after a step in the running set, and its worth.
 fn volts_after(
     (job, meter): (&Job, &Meter),
     trials: &Evaluator<'_>,
     step: PartStep,
-    (places, penalty): (&[Place], f64),
+    (places, plain, penalty): (&[Place], &[FaultPredictions], f64),
     (weighed, leading): (&[Posterior], &[Leading]),
 ) -> Option<(f64, NextPart)> {
-    let by_fault: Vec<FaultPredictions> = leading
-        .iter()
-        .filter_map(|own| {
-            let trial = &weighed[own.trial];
-            Some(FaultPredictions {
-                fault: *own,
-                probability: trial.probability,
-                at: fault_predictions(trials, &trial.evaluated, places, Some(step))?,
-            })
-        })
-        .collect();
+    let by_fault = predicted(trials, places, Some(step), (weighed, leading));
     let faults = || {
         let each = leading.iter().map(|own| &weighed[own.trial].evaluated);
         each.map(|evaluated| step.after(&job.circuit, &evaluated.faults))
@@ -222,6 +235,10 @@ fn volts_after(
         let Some(reading) = one_reading(meter, &by_fault, (index, place), penalty) else {
             continue;
         };
+        let without = one_reading(meter, plain, (index, place), penalty);
+        if without.is_some_and(|plain| plain.gain_bits >= AS_GOOD * reading.gain_bits) {
+            continue;
+        }
         if best
             .as_ref()
             .is_none_or(|(known, ..)| reading.worth > known.worth)

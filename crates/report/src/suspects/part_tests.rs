@@ -1,6 +1,8 @@
 //! How suspected parts are tested by themselves, with the power off.
 
-use circuit::{spread_of, Capacitor, ContactKind, DeviceClass, Job, Part, PartKind, PartParameter};
+use circuit::{
+    spread_of, Capacitor, ContactKind, DeviceClass, Job, Part, PartKind, PartParameter, SupplyKind,
+};
 use diagnose::{Hypothesis, Member, Suspects};
 use units::Unit;
 
@@ -112,7 +114,13 @@ fn part_test(part: &Part) -> String {
             within(part, PartParameter::PrimaryResistance),
             within(part, PartParameter::SecondaryResistance)
         ),
-        PartKind::Supply(_) => format!("disconnect {name} and test it by itself"),
+        PartKind::Supply(supply) => match supply.kind {
+            SupplyKind::Battery => format!("measure {name} by itself under load"),
+            // Hardly ever is a supply one part.
+            SupplyKind::Supply => format!(
+                "test what {name} stands for: rectifier, its filter capacitor, transformer or vibrator"
+            ),
+        },
         PartKind::Generator(_) | PartKind::Lamp(_) => format!("measure {name} by itself"),
         PartKind::Contact(contact) if contact.kind == ContactKind::Fuse => format!(
             "take {name} out and measure it; a blown one had a reason: look for a short behind it before \
