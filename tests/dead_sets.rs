@@ -154,3 +154,25 @@ fn a_supply_goes_dead_with_the_place_that_feeds_it() {
         "{vibrator}"
     );
 }
+
+/// A battery behind a switch: 9 V, 100 Ω and 200 Ω. With 30 Ω in the switch, by hand: 9 V · 300/331 = 8.16 V
+/// behind it and 9 V · 200/331 = 5.44 V at the divider; 8.97 V are left at the battery.
+#[test]
+fn a_switch_with_a_resistance_is_a_dirty_contact() {
+    let job = practice(
+        "20k/V",
+        "ground c\nBT1: 9V source=1R, plus=b, minus=c\nS1: closed, b to s\nR1: 100 5%, s to p\n\
+         R2: 200 5%, p to c\n",
+        "point,at,value\n1,b,9\n2,s,9\n3,p,6\n",
+    );
+    let suspects = |readings: &str| {
+        let file = job.write("readings.csv", &format!("point,reading\n{readings}"));
+        fairvolt(&["suspects", &job.path(), "-r", &file])
+    };
+    let told = said(&suspects("1,8.97\n2,8.16\n3,5.44\n").out);
+    let first = "S1 switch, b to s: dirty contact: about 30 Ω (";
+    assert!(told.contains(&format!("1): {first}")), "{told}");
+    // Nothing at all behind it is more than dirt, as a rule.
+    let open = said(&suspects("1,9.0\n2,0.0\n3,0.0\n").out);
+    assert!(open.contains("S1 switch, b to s: does not close"), "{open}");
+}

@@ -48,6 +48,8 @@ pub enum Fault {
     StuckOpen,
     /// A contact does not open.
     StuckClosed,
+    /// A contact has a resistance while it is closed.
+    DirtyContact,
     /// A tube's cathode gives too little current.
     LowEmission,
     /// A tube draws ion current through its grid.
@@ -149,6 +151,7 @@ impl Fault {
             Fault::Unfed => "not fed",
             Fault::StuckOpen => "does not close",
             Fault::StuckClosed => "does not open",
+            Fault::DirtyContact => "dirty contact",
             Fault::LowEmission => "low emission",
             Fault::Gassy => "gassy",
             Fault::NoEmission => "open cathode or no heater",

@@ -153,7 +153,7 @@ fn faults_of(circuit: &Circuit, id: PartId, part: &Part) -> Vec<Hypothesis> {
         PartKind::Supply(_) => &[F::VoltsHigh, F::VoltsLow, F::WeakSource, F::Dead],
         PartKind::Generator(_) => &[],
         PartKind::Lamp(_) => &[F::Open],
-        PartKind::Contact(_) => &[F::StuckOpen, F::StuckClosed],
+        PartKind::Contact(_) => &[F::StuckOpen, F::StuckClosed, F::DirtyContact],
         PartKind::Device(device) => return device_faults(circuit, id, part, device),
     };
     faults

@@ -46,7 +46,7 @@ const TRANSISTOR: (PartClass, f64) = (PartClass::Transistor, 0.5);
 const FIELD_EFFECT: (PartClass, f64) = (PartClass::FieldEffect, 0.5);
 
 /// Every fault that a direct voltage can show.
-pub const FAULT_MODES: [FaultMode; 57] = [
+pub const FAULT_MODES: [FaultMode; 58] = [
     // Parameter change .66, open .31, short .03; drift is upward four times in five. Composition
     // rises with the years; a fall is rare.
     mode(
@@ -191,6 +191,14 @@ pub const FAULT_MODES: [FaultMode; 57] = [
     // Open .65, sticking .19, short .16.
     mode(CONTACT, Fault::StuckOpen, (0.65, 3.0), None, HANDBOOKS),
     mode(CONTACT, Fault::StuckClosed, (0.35, 1.0), None, SPLIT),
+    // No failure of the handbook's, so beside its shares.
+    mode(
+        CONTACT,
+        Fault::DirtyContact,
+        (0.20, 4.0),
+        even(Ohms, 2.0, 1e6),
+        PRACTICE,
+    ),
     mode(
         TUBES,
         Fault::LowEmission,

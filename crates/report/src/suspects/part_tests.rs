@@ -126,7 +126,9 @@ fn part_test(part: &Part) -> String {
             "take {name} out and measure it; a blown one had a reason: look for a short behind it before \
              another of its rating goes in"
         ),
-        PartKind::Contact(_) => format!("measure {name} open and closed"),
+        PartKind::Contact(_) => {
+            format!("measure {name} open and closed (next to nothing), and move it while you do")
+        }
         PartKind::Device(device) if device.class == DeviceClass::Tube => {
             let socket = circuit::socket(name).unwrap_or(name);
             format!("test {socket} or try another {}", device.type_name)

@@ -115,7 +115,14 @@ impl Change<'_> {
             self.in_track(id, pot, fault, open);
             return;
         }
-        if let PartKind::Contact(_) = &part.kind {
+        if let PartKind::Contact(contact) = &part.kind {
+            let closed = match self.made.conditions.of(id) {
+                Some(SettingValue::Closed(closed)) => closed,
+                _ => contact.closed,
+            };
+            if fault == Fault::DirtyContact && !closed {
+                return;
+            }
             // Stuck, it takes no notice of its setting any more.
             let settings = &mut self.made.conditions.settings;
             settings.retain(|setting| setting.part != id);
@@ -149,6 +156,7 @@ impl Change<'_> {
             (PartKind::Supply(part), _) => gives_nothing(part, open),
             (PartKind::Generator(part), _) => part.source = open,
             (kind @ PartKind::Lamp(_), _) => *kind = resistor(open),
+            (kind @ PartKind::Contact(_), Fault::DirtyContact) => *kind = resistor(size),
             (PartKind::Contact(part), _) => part.closed = fault == Fault::StuckClosed,
             (PartKind::Device(_), _) => {}
         }
