@@ -174,3 +174,38 @@ fn a_rheostat_may_be_set_elsewhere() {
     assert!(told.contains("R4 0.5 Ω"), "{told}");
     assert!(!told.contains("mΩ"), "{told}");
 }
+
+/// 1.6 kV behind 10 kΩ: a meter that ends at 1000 V has no business there, a probe has.
+#[test]
+fn no_meter_is_sent_above_its_highest_range() {
+    let scratch = practice(
+        "20k/V",
+        "ground c\nPS1: 1600V source=10k, plus=hv, minus=c\nR1: 2M, hv to f\nR2: 2M, f to c\n",
+        "point,at,value,range\n1,hv,1500,5kV\n2,f,700,1000V\n",
+    );
+    let job = scratch.path();
+    // By hand 1600 V · 4 MΩ/4.01 MΩ = 1596 V without a meter.
+    let words = "Point 1: above every range of 10M: do not connect it there.";
+    let table = fairvolt(&["translate", &job, "-m", "10M"]).out;
+    assert!(said(&table).contains(words), "{table}");
+    let both = fairvolt(&["translate", &job, "-m", "10M", "-m", "11M"]).out;
+    assert!(both.contains("10M over 1000 V"), "{both}");
+    let sheet = said(&fairvolt(&["worksheet", &job, "-m", "10M"]).out);
+    assert!(sheet.contains("do not connect it there"), "{sheet}");
+    assert!(!sheet.contains("set to 1000 V; manual 1500 V"), "{sheet}");
+    scratch.write(
+        "meters.toml",
+        "[probe]\ninput = \"10M\"\nranges = [\"20V\", \"200V\"]\naccuracy = \"3%\"\n\
+         probe = \"990M in series, reading multiplied\"\n",
+    );
+    // The sheet names the meter that bears it, and that alone.
+    let sheet = fairvolt(&["worksheet", &job, "-m", "10M", "-m", "probe"]).out;
+    let point = sheet.split("\n1 !!").nth(1).unwrap().split("\n2 !!").next();
+    let point = said(point.unwrap());
+    assert!(point.contains("with probe on 2000 V"), "{point}");
+    assert!(!point.contains("10M on"), "{point}");
+    // Nor does advice: of two faults one leaves 1.6 kV at hv.
+    let readings = scratch.write("readings.csv", "point,reading,meter\n2,0.0,10M\n");
+    let told = said(&fairvolt(&["suspects", &job, "-r", &readings]).out);
+    assert!(!told.contains("red to hv, black to c, 10M on"), "{told}");
+}

@@ -167,6 +167,16 @@ fn sentence(entry: &ManualEntry, point: &Carried, remark: &Remark) -> String {
             // One bound for the whole drawing, so the same digits at every point.
             with_volts(&short(*volts, 3))
         ),
+        Remark::BeyondRange(place) => {
+            let meter = point
+                .bench
+                .get(*place)
+                .map_or("the bench meter", |side| &side.meter);
+            format!(
+                "above every range of {meter}: do not connect it there. It takes a meter or a probe \
+                 rated for it."
+            )
+        }
         Remark::BeyondJump(volts) => format!(
             "no state near the drawn one reads {}: on the way there the circuit jumps. From the \
              drawn state expect {}; check the value, the range and the drawing.",

@@ -138,7 +138,7 @@ fn predicted_row(
     if shape.all {
         row.extend([String::new(), String::new()]);
     }
-    let range = figures::range(own.side.range.full_scale, false);
+    let range = figures::bench_range(&own.side);
     if shape.several {
         row.push(format!("{} {range}", own.side.meter));
     } else if shape.all {
@@ -182,10 +182,10 @@ fn rows(entry: &ManualEntry, carried: &Carried, shape: &Shape<'_>) -> Vec<Vec<Ce
         if shape.all || shape.several {
             row.push(Cell::from(match side {
                 Some(side) if shape.several => {
-                    let range = figures::range(side.range.full_scale, false);
+                    let range = figures::bench_range(side);
                     format!("{} {range}", side.meter)
                 }
-                Some(side) => figures::range(side.range.full_scale, false),
+                Some(side) => figures::bench_range(side),
                 None => "no meter".to_owned(),
             }));
         }

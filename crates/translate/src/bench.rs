@@ -47,6 +47,13 @@ pub struct BenchSide {
     pub budget: Budget,
 }
 
+impl BenchSide {
+    /// Whether the meter has no range for what it should show.
+    pub fn is_beyond_range(&self) -> bool {
+        self.expected.abs() > self.range.full_scale
+    }
+}
+
 /// A point of the manual, ready for any bench meter.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct ReadyPoint<'p> {

@@ -98,6 +98,8 @@ pub enum Remark {
     BeyondJump(f64),
     /// More is expected than the drawn sources can produce, which is so many volts.
     AboveSources(f64),
+    /// The bench meter at this place of [`Carried::bench`] has no range that holds what it should show.
+    BeyondRange(usize),
 }
 
 /// Carries one manual entry over to every bench meter.
@@ -209,6 +211,8 @@ fn remarks(
             remarks.push(Remark::AboveSources(worst_case_volts));
         }
     }
+    let beyond = |place: &usize| bench[*place].is_beyond_range();
+    remarks.extend((0..bench.len()).filter(beyond).map(Remark::BeyondRange));
     if !manual.range.range.holds(manual.value) {
         remarks.push(Remark::OffScale);
     }

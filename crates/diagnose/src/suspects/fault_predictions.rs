@@ -90,7 +90,12 @@ pub(crate) fn one_reading(
     penalty: f64,
 ) -> Option<OneReading> {
     let volts = by_fault.iter().map(|fault| fault.at[index].0.abs());
-    let range = choose_range(meter, None, volts.fold(0.0, f64::max)).range;
+    let most = volts.fold(0.0, f64::max);
+    let range = choose_range(meter, None, most).range;
+    // No meter is sent where one of the faults would put more than it bears.
+    if most > range.full_scale {
+        return None;
+    }
     let predicted: Vec<Predicted> = by_fault
         .iter()
         .filter_map(|fault| {

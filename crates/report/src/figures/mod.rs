@@ -18,6 +18,7 @@ pub(crate) use uncertain::{
 };
 
 use circuit::Quantity;
+use translate::BenchSide;
 use units::{decimals_for, engineering, exact, fixed, significant, Figure, Unit};
 
 /// Ohms below this are shown as none: far less than any probe's own contact.
@@ -139,6 +140,15 @@ pub(crate) fn stated(value: f64, unit: Unit) -> String {
         typographic(&exact(value, unit))
     } else {
         "—".to_owned()
+    }
+}
+
+/// The bench meter's range, or that it has none for what it should show.
+pub(crate) fn bench_range(side: &BenchSide) -> String {
+    let volts = range(side.range.full_scale, false);
+    match side.is_beyond_range() {
+        true => format!("over {volts}"),
+        false => volts,
     }
 }
 

@@ -139,7 +139,7 @@ pub(super) struct RemarkRecord {
     /// printed value, and expected holds what the first bench meter shows by the drawn state's
     /// tangent; above_sources: more is expected than the drawn sources can produce, which expected
     /// then holds.
-    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["other_range", "line_not_applied", "off_scale", "two_states", "one_state", "beyond_jump", "above_sources"])))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["other_range", "line_not_applied", "off_scale", "two_states", "one_state", "beyond_jump", "above_sources", "beyond_range"])))]
     kind: &'static str,
     /// Full scale of the other range, volts; other_range only.
     range: Option<f64>,
@@ -172,6 +172,7 @@ fn remark(remark: &Remark) -> RemarkRecord {
             ..bare("two_states")
         },
         Remark::OneState => bare("one_state"),
+        Remark::BeyondRange(_) => bare("beyond_range"),
         Remark::AboveSources(volts) => RemarkRecord {
             expected: finite(*volts),
             ..bare("above_sources")

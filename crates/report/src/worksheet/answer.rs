@@ -87,13 +87,14 @@ impl<'a> Answer<'a> {
     pub(super) fn dues(&self) -> Vec<Due> {
         match self {
             Answer::Carried(entry, carried) => {
-                let first = carried.bench.first();
-                let sides = carried.bench.iter();
-                sides
-                    .map(|side| due(side, first, entry.figure.resolution))
+                let sides = within_range(carried.bench.iter().collect());
+                let first = sides.first().copied();
+                let each = sides.iter();
+                each.map(|side| due(side, first, entry.figure.resolution))
                     .collect()
             }
             Answer::Predicted(sides) => {
+                let sides = within_range(sides.clone());
                 let first = sides.first().copied();
                 let each = sides.iter().map(|side| due(side, first, PREDICTED_TO));
                 each.collect()
@@ -103,12 +104,20 @@ impl<'a> Answer<'a> {
     }
 }
 
+/// The meters that have a range for the point; all of them where none has.
+fn within_range(mut sides: Vec<&BenchSide>) -> Vec<&BenchSide> {
+    if sides.iter().any(|side| !side.is_beyond_range()) {
+        sides.retain(|side| !side.is_beyond_range());
+    }
+    sides
+}
+
 fn due(side: &BenchSide, first: Option<&BenchSide>, resolution: f64) -> Due {
     let decimals = figures::band_decimals(side, resolution);
     let limit = |limit: Option<f64>| limit.and_then(|volts| Rounded::to(volts, decimals));
     Due {
         meter: side.meter.clone(),
-        range: Some(side.range.full_scale),
+        range: (!side.is_beyond_range()).then_some(side.range.full_scale),
         expected: Rounded::expected(side, resolution),
         uncertainty: Rounded::uncertainty(side, resolution),
         band: [limit(side.band.low), limit(side.band.high)],

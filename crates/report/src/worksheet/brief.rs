@@ -41,6 +41,7 @@ pub(crate) fn brief(row: ManualRow<'_>, answer: &Answer<'_>, of_manual: &[String
                 | Remark::TwoStates(_)
                 | Remark::OneState
                 | Remark::AboveSources(_)
+                | Remark::BeyondRange(_)
                 | Remark::BeyondJump(_) => sentence,
             }));
         }
