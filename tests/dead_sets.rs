@@ -23,6 +23,11 @@ fn a_dead_set_with_series_heaters_is_told_to_measure_them_with_the_plug_out() {
     ] {
         assert!(out.contains(said), "{said}: {out}");
     }
+    // A blown fuse leaves all tubes cold as well.
+    assert!(
+        out.contains("fuse, switch, cord or string of heaters"),
+        "{out}"
+    );
     let found = json(&fairvolt(&[
         "suspects", &job, "-r", &file, "--format", "json",
     ]));
@@ -115,6 +120,26 @@ fn a_set_that_nothing_feeds_is_told_to_look_at_fuse_switch_and_cord() {
     // Where one supply still gives its volts, the others are no common matter.
     let (part, _) = leads("1,0.0\n2,0.0\n3,-38.6\n4,6.25\n");
     assert_eq!(part, "PS1");
+}
+
+/// A diode's plate shows its contact potential while it is hot, −0.5 V behind megohms, and nothing once it is
+/// cold: that tells a dead rectifier from a blown fuse. Volts by hand: none in a cold set.
+#[test]
+fn a_dead_rectifier_leaves_the_tubes_warm_and_a_blown_fuse_does_not() {
+    let job = practice(
+        "11M",
+        "ground c\nPS1: 200V source=400R, plus=b, minus=c\nR1: 10k, b to p\n\
+         V1A: 12AV6, plate=p, grid=g, cathode=c\nV1B: 12AV6, plate=d, cathode=c\n\
+         R2: 10M, g to c\nR3: 1M, d to c\n",
+        "point,at,value\n1,b,190\n2,p,185\n3,d,-0.5\n4,g,-0.6\n",
+    );
+    let leads = |readings: &str| {
+        let file = job.write("readings.csv", &format!("point,reading\n{readings}"));
+        let told = fairvolt(&["suspects", &job.path(), "-r", &file, "--format", "json"]);
+        json(&told)["hypotheses"][0]["fault"].clone()
+    };
+    assert_eq!(leads("1,0.0\n2,0.0\n3,0.000\n4,0.000\n"), "not fed");
+    assert_eq!(leads("1,0.0\n2,0.0\n3,-0.48\n4,-0.55\n"), "dead");
 }
 
 /// A vibrator set: the drawing ends at the vibrator, and `fed from` says what is before it.

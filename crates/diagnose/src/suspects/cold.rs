@@ -4,8 +4,8 @@
 //! that changes a circuit is `faulty`'s business.
 
 use circuit::{
-    is_line_frequency, Circuit, DeviceParameter, HeaterString, PartId, PartKind, PartParameter,
-    SupplyKind,
+    is_line_frequency, Circuit, DeviceClass, DeviceParameter, HeaterString, PartId, PartKind,
+    PartParameter, SupplyKind,
 };
 
 use crate::suspects::fault::Fault;
@@ -36,17 +36,27 @@ pub(crate) fn cold(circuit: &Circuit, hypothesis: &Hypothesis) -> Option<Cold> {
             sources: Vec::new(),
         }),
         Fault::Unfed => Some(Cold {
-            sections: Vec::new(),
+            sections: heated(circuit),
             sources: fed_together(circuit, part),
         }),
         _ => None,
     }
 }
 
+/// All sections of tubes: what feeds a set heats them too.
+fn heated(circuit: &Circuit) -> Vec<PartId> {
+    let parts = circuit.parts().iter().enumerate();
+    let tubes = parts.filter(|(_, part)| {
+        matches!(&part.kind, PartKind::Device(device) if device.class == DeviceClass::Tube)
+    });
+    tubes.map(|(place, _)| PartId(place)).collect()
+}
+
 /// The sources that give nothing together where nothing feeds the set, if the part stands for them: the
 /// first supply for all that are no batteries and for generators at the line's frequency; the first battery
 /// for all batteries, and for the supplies too where none follows the line, for they may be fed by it. One
-/// source alone is dead, which needs no other word; a supply whose feed is drawn goes with that.
+/// source without any tube that would go cold is dead, which needs no other word; a supply whose feed is
+/// drawn goes with that.
 pub(crate) fn fed_together(circuit: &Circuit, head: PartId) -> Vec<PartId> {
     let PartKind::Supply(supply) = &circuit.part(head).kind else {
         return Vec::new();
@@ -71,7 +81,7 @@ pub(crate) fn fed_together(circuit: &Circuit, head: PartId) -> Vec<PartId> {
         _ => of_kind(kind),
     });
     let heads = sources(&of_kind).first() == Some(&head);
-    match heads && all.len() > 1 {
+    match heads && (all.len() > 1 || !heated(circuit).is_empty()) {
         true => all,
         false => Vec::new(),
     }

@@ -2,7 +2,7 @@
 //!
 //! Sources of a job come in; sentences go out. Which of them go together is not known here.
 
-use circuit::{Job, PartId, PartKind, SupplyKind};
+use circuit::{DeviceClass, Job, PartId, PartKind, SupplyKind};
 use diagnose::Hypothesis;
 
 use crate::labels::with_last;
@@ -20,11 +20,30 @@ pub(super) fn unfed_words(job: &Job, fault: &Hypothesis) -> Option<String> {
     let sources = sources(job, fault)?;
     let why = match by_batteries(job, fault) {
         true => "switch, fuse, a common lead, or flat batteries",
-        false => "fuse, switch, cord, plug or primary",
+        false => &format!("fuse, switch, cord, plug or {}", behind(job)),
+    };
+    let cold = match has_tubes(job) {
+        true => ", tubes cold",
+        false => "",
     };
     Some(format!(
-        "nothing from {sources}: the set is not fed ({why})"
+        "nothing from {sources}{cold}: the set is not fed ({why})"
     ))
+}
+
+/// What the line leads to behind switch and fuse.
+fn behind(job: &Job) -> &'static str {
+    match job.circuit.heater_strings().is_empty() {
+        true => "primary",
+        false => "string of heaters",
+    }
+}
+
+fn has_tubes(job: &Job) -> bool {
+    let mut parts = job.circuit.parts().iter();
+    parts.any(
+        |part| matches!(&part.kind, PartKind::Device(device) if device.class == DeviceClass::Tube),
+    )
 }
 
 /// How the break is found. With the power on the line is across it.
@@ -40,9 +59,9 @@ pub(super) fn unfed_test(job: &Job, fault: &Hypothesis) -> Option<String> {
         ),
         false => format!(
             "({}, capacitors discharged) look at the fuse and, with the switch on, measure the ohms \
-             between the prongs of the plug: no continuity is an open fuse, switch, cord or primary; \
-             with some ohms there, look behind the primary",
-            source_out(job)
+             between the prongs of the plug: no continuity is an open fuse, switch, cord or {}",
+            source_out(job),
+            behind(job)
         ),
     })
 }
