@@ -313,10 +313,15 @@ mod tests {
     #[test]
     fn shares_of_a_kind_are_at_most_one_and_no_line_stands_twice() {
         for (place, line) in FAULT_MODES.iter().enumerate() {
-            // What a repair did wrong is no failure of the part.
-            let fitted = [Fault::TenTimes, Fault::ATenth];
+            // What a repair did wrong, what lies before a supply, and dirt are no failures of the part.
+            let beside = [
+                Fault::TenTimes,
+                Fault::ATenth,
+                Fault::Unfed,
+                Fault::DirtyContact,
+            ];
             let kind = FAULT_MODES.iter().filter(|other| other.class == line.class);
-            let kind = kind.filter(|other| !fitted.contains(&other.fault));
+            let kind = kind.filter(|other| !beside.contains(&other.fault));
             let sum: f64 = kind.map(|other| other.share).sum();
             // Shares of two digits sum without visible rounding.
             assert!(sum <= 1.0 + 1e-9, "{:?}: {sum}", line.class);
