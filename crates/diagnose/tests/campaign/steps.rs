@@ -171,9 +171,9 @@ fn what_is_predicted_after_a_swap_or_a_lift_is_what_another_program_finds() {
          first before {before:.3}, after {after:.3}",
         held.len()
     );
-    assert!(held.len() > 60, "{}", held.len());
-    // 95 % of a normal law, less two standard deviations of a share of some hundred.
-    assert!(two > 0.90, "{two}");
+    assert!(held.len() > 40, "{}", held.len());
+    // 95 % of a normal law, less two standard deviations of a share of forty.
+    assert!(two > 0.88, "{two}");
     // 99.7 % of it; the other program's tubes are bent in ways that no number here has.
     assert!(three > 0.94, "{three}");
     // One step's reading brings the right fault first in a tenth of these sets more, at least.
