@@ -223,4 +223,23 @@ fn a_chart_in_millivolts_typed_as_volts_is_told_so() {
     // What says volts is not in millivolts.
     assert!(!check("640 V").contains("millivolts"));
     assert!(check("640mV").contains("3 of 3 values agree"));
+    // So is what a digital meter showed.
+    let job = practice(
+        "11M",
+        netlist,
+        "point,at,value\n1,b,12.0\n2,t,640mV\n3,m,6.0\n",
+    );
+    let compared = |reading: &str| {
+        let readings = job.write("readings.csv", &format!("point,reading\n2,{reading}\n"));
+        said(&fairvolt(&["compare", &job.path(), "-r", &readings]).out)
+    };
+    let bare = compared("636");
+    assert!(
+        bare.contains(
+            "in millivolts it would be in order; if the meter showed those, write `636mV`"
+        ),
+        "{bare}"
+    );
+    assert!(!compared("836").contains("millivolts"));
+    assert!(!compared("636 V").contains("millivolts"));
 }
