@@ -30,6 +30,7 @@ mod sockets; // sockets from below: pins, verdicts, pages, refusals
 mod stated_tolerances; // what the netlist states of a part is what the uncertainty rests on
 mod support;
 mod suspects; // what may be wrong, where to probe next, --explain PART
+mod switched_sets; // switches with throws, jacks, relays, halves lettered otherwise
 mod test_gear; // high volts behind a probe, heaters by a bridge, repairs half done
 mod together; // manual and drawing weighed on small jobs
 mod two_states; // a flip-flop: which of its states is taken

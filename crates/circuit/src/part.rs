@@ -164,19 +164,21 @@ pub struct Lamp {
     pub amperes: f64,
 }
 
-/// Whether a contact is a switch or a fuse.
+/// What a contact is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ContactKind {
     /// Switch.
     Switch,
     /// Fuse.
     Fuse,
+    /// Jack: closed while it is empty, open while a plug is in it.
+    Jack,
 }
 
 /// A contact that connects two nodes if it is closed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Contact {
-    /// Switch or fuse.
+    /// Switch, fuse or jack.
     pub kind: ContactKind,
     /// Whether it conducts.
     pub closed: bool,
@@ -244,6 +246,7 @@ impl PartKind {
             PartKind::Contact(contact) => match contact.kind {
                 ContactKind::Switch => "switch",
                 ContactKind::Fuse => "fuse",
+                ContactKind::Jack => "jack",
             },
             PartKind::Device(device) => device.class.noun(),
         }

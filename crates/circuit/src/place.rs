@@ -115,8 +115,17 @@ pub fn resolve(
 }
 
 fn spot(circuit: &Circuit, words: &str) -> Result<Spot, PlaceError> {
-    let named = circuit.node(words).or_else(|| circuit.test_point(words));
-    if let Some(node) = named.or_else(|| circuit.lead(words)) {
+    // A part that is called exactly so, `L1`, comes before a node `l1` that is so called but for its capitals.
+    let is_part = || {
+        let id = circuit.part_named(words);
+        id.is_some_and(|id| circuit.part(id).designator == words)
+    };
+    let named = || circuit.node(words).or_else(|| circuit.test_point(words));
+    let node = match circuit.node_exactly(words) {
+        None if is_part() => None,
+        exactly => exactly.or_else(named).or_else(|| circuit.lead(words)),
+    };
+    if let Some(node) = node {
         return Ok(Spot::Node(node));
     }
     // `T1 primary` is the part `T1.primary`.

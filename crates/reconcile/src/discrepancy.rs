@@ -124,6 +124,18 @@ impl Natural {
         }
     }
 
+    /// Of a port that is read under several settings: what the row says at which the port is softest. A switch
+    /// may join a port to a source for one row and feed it through a resistor for another. What the drawing lacks
+    /// at the second moves the first by next to nothing, and the natural current of the first would be any number
+    /// of volts at the second.
+    fn or_of_softer(self, own: f64, other: Natural, ohms: f64) -> Self {
+        match (self, other) {
+            (Natural::Volts(_), Natural::Amperes(_)) => other,
+            (Natural::Amperes(_), Natural::Amperes(_)) if ohms > 2.0 * own => other,
+            _ => self,
+        }
+    }
+
     /// Volts that a unit of it makes at a port of this resistance, its meter on it.
     pub(crate) fn effect(self, ohms: f64) -> f64 {
         match self {
@@ -155,18 +167,29 @@ impl Discrepancies {
     /// Of rows as the drawn circuit sees them, with their ports, and of a circuit with devices or without.
     pub(crate) fn new(rows: &[Observation], readings: &[MeteredPort], is_linear: bool) -> Self {
         let mut found = Discrepancies::default();
+        // Ohms that the natural size of each port is of.
+        let mut softest: Vec<f64> = Vec::new();
         for (row, at) in rows.iter().zip(readings) {
             let known = found.ports.iter().position(|known| known.port == at.port);
+            let natural = Natural::of(row, at, is_linear);
+            let ohms = row.ohms.abs();
             let place = known.unwrap_or_else(|| {
+                softest.push(ohms);
                 found.ports.push(DiscrepancyPort {
                     port: at.port,
-                    natural: Natural::of(row, at, is_linear),
+                    natural,
                     unseen: unseen(row),
                     variance: SIZES.expected_variance(),
                     at: 0.0,
                 });
                 found.ports.len() - 1
             });
+            let port = &mut found.ports[place];
+            let softer = port.natural.or_of_softer(softest[place], natural, ohms);
+            if softer != port.natural {
+                (port.natural, port.unseen) = (softer, unseen(row));
+                softest[place] = ohms;
+            }
             found.of_row.push(place);
         }
         found.seen(rows);

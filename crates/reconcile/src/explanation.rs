@@ -22,7 +22,7 @@ pub enum Explanation {
         /// What it was meant to read, in volts.
         reads_as: f64,
     },
-    /// The decimal point was dropped or misplaced.
+    /// The decimal point was dropped or misplaced; by three places, the figure is in millivolts.
     DecimalPoint {
         /// What it was meant to read, in volts.
         reads_as: f64,

@@ -68,6 +68,9 @@ impl Doubted<'_> {
             self.digits(shifted(self.printed()), |reads_as| {
                 Explanation::DecimalPoint { reads_as }
             }),
+            self.digits(self.millivolts(), |reads_as| Explanation::DecimalPoint {
+                reads_as,
+            }),
             self.digits(negated(self.printed()), |reads_as| Explanation::WrongSign {
                 reads_as,
             }),
@@ -100,6 +103,20 @@ impl Doubted<'_> {
             range: self.taken.range.range,
             printed: self.printed(),
         }
+    }
+
+    /// A figure without its unit from a chart in millivolts.
+    fn millivolts(&self) -> Vec<Printed> {
+        let is_bare = self
+            .figure()
+            .text
+            .ends_with(|last: char| last.is_ascii_digit());
+        let Printed { value, resolution } = self.printed();
+        let meant = Printed {
+            value: value / 1e3,
+            resolution: resolution / 1e3,
+        };
+        Vec::from_iter((is_bare && value != 0.0).then_some(meant))
     }
 
     /// The other ranges of the meter that hold the value.

@@ -41,6 +41,7 @@ mod remarks;
 mod reports;
 mod sockets;
 mod suspects;
+mod switches;
 mod table;
 mod terminal;
 mod tone;

@@ -2,10 +2,11 @@
 
 use std::collections::HashMap;
 
-use circuit::{Job, ManualRow, Quantity, Setting, SettingValue};
+use circuit::{ContactKind, Job, ManualRow, Part, PartKind, Quantity, Setting, SettingValue};
 
 use crate::figures::{self, percent};
 use crate::labels::{gathered, listed};
+use crate::switches::thrown;
 
 /// The other side that most of the manual's rows share, the first of several; none without rows.
 pub(crate) fn usual_reference(job: &Job) -> Option<&str> {
@@ -158,37 +159,37 @@ fn is_state(setting: &Setting) -> bool {
 
 /// Controls and supplies with their positions and volts: `R9 at 40 %, S1 closed`.
 pub(crate) fn controls(job: &Job, settings: &[Setting]) -> String {
-    let controls: Vec<String> = settings
-        .iter()
-        .filter_map(|setting| {
-            let part = &job.circuit.parts().get(setting.part.0)?.designator;
-            // Of a switch with throws the one that is closed says all.
-            Some(match (setting.value, part.split_once('.')) {
-                (SettingValue::Closed(true), Some((switch, throw))) => {
-                    return Some(format!("{switch} at {throw}"));
-                }
-                (SettingValue::Closed(false), Some(_)) => return None,
-                (value, _) => value,
-            })
-            .map(|value| match value {
-                SettingValue::Share(share) => {
-                    format!(
-                        "{part} at {}",
-                        figures::stated(set_volts(job, *setting, share), units::Unit::Volt)
-                    )
-                }
-                SettingValue::Conducts(true) => format!("{part} conducting"),
-                SettingValue::Conducts(false) => format!("{part} cut off"),
-                SettingValue::Turn(share) => format!("{part} at {} %", percent(share * 100.0)),
-                SettingValue::Closed(true) => format!("{part} closed"),
-                SettingValue::Closed(false) => format!("{part} open"),
-                SettingValue::Held(volts) => {
-                    format!("{part} at {}", figures::stated(volts, units::Unit::Volt))
-                }
-            })
+    let thrown = thrown(job, settings);
+    let each = settings.iter().enumerate().filter_map(|(index, setting)| {
+        // Of a switch with throws its throw says all, once.
+        if let Some(switch) = thrown.iter().find(|own| own.settings.contains(&index)) {
+            let is_first = switch.settings.iter().min() == Some(&index);
+            return is_first.then(|| format!("{} at {}", switch.name, switch.throw));
+        }
+        let part = job.circuit.parts().get(setting.part.0)?;
+        let name = &part.designator;
+        Some(match setting.value {
+            SettingValue::Share(share) => {
+                let volts = set_volts(job, *setting, share);
+                format!("{name} at {}", figures::stated(volts, units::Unit::Volt))
+            }
+            SettingValue::Conducts(true) => format!("{name} conducting"),
+            SettingValue::Conducts(false) => format!("{name} cut off"),
+            SettingValue::Turn(share) => format!("{name} at {} %", percent(share * 100.0)),
+            SettingValue::Closed(true) if is_jack(part) => format!("{name} empty"),
+            SettingValue::Closed(false) if is_jack(part) => format!("{name} plugged"),
+            SettingValue::Closed(true) => format!("{name} closed"),
+            SettingValue::Closed(false) => format!("{name} open"),
+            SettingValue::Held(volts) => {
+                format!("{name} at {}", figures::stated(volts, units::Unit::Volt))
+            }
         })
-        .collect();
-    controls.join(", ")
+    });
+    each.collect::<Vec<_>>().join(", ")
+}
+
+fn is_jack(part: &Part) -> bool {
+    matches!(&part.kind, PartKind::Contact(contact) if contact.kind == ContactKind::Jack)
 }
 
 /// The volts of a supply that a setting makes a multiple of those in the netlist.
@@ -197,33 +198,50 @@ fn set_volts(job: &Job, setting: Setting, share: f64) -> f64 {
     supply.map_or(0.0, |supply| supply.volts * share)
 }
 
-/// How to undo settings when their points are read: `open S1 again`.
+/// How to undo settings when their points are read: `open S1 again`. What stands as drawn is left alone.
 pub(crate) fn set_back(job: &Job, settings: &[Setting]) -> String {
-    let back: Vec<String> = settings
-        .iter()
-        .filter_map(|setting| {
-            let part = &job.circuit.parts().get(setting.part.0)?.designator;
-            Some(match setting.value {
-                SettingValue::Closed(true) => format!("open {part} again"),
-                SettingValue::Closed(false) => format!("close {part} again"),
-                // Neither state is the usual one.
-                SettingValue::Conducts(_) => return None,
-                SettingValue::Turn(_) | SettingValue::Held(_) | SettingValue::Share(_) => {
-                    format!("set {part} back")
-                }
-            })
-        })
-        .collect();
-    back.join(", ")
+    let thrown = thrown(job, settings);
+    let each = settings.iter().enumerate().filter_map(|(index, setting)| {
+        if let Some(switch) = thrown.iter().find(|own| own.settings.contains(&index)) {
+            let is_first = switch.settings.iter().min() == Some(&index);
+            return (is_first && switch.drawn != Some(switch.throw)).then(|| match switch.drawn {
+                Some(throw) => format!("set {} back to {throw}", switch.name),
+                None => format!("set {} back", switch.name),
+            });
+        }
+        let part = job.circuit.parts().get(setting.part.0)?;
+        let name = &part.designator;
+        let stands =
+            |closed| matches!(&part.kind, PartKind::Contact(contact) if contact.closed == closed);
+        match setting.value {
+            SettingValue::Closed(closed) if stands(closed) => None,
+            SettingValue::Closed(true) if is_jack(part) => Some(format!("plug {name} again")),
+            SettingValue::Closed(false) if is_jack(part) => {
+                Some(format!("pull the plug out of {name}"))
+            }
+            SettingValue::Closed(true) => Some(format!("open {name} again")),
+            SettingValue::Closed(false) => Some(format!("close {name} again")),
+            // Neither state is the usual one.
+            SettingValue::Conducts(_) => None,
+            SettingValue::Turn(_) | SettingValue::Held(_) | SettingValue::Share(_) => {
+                Some(format!("set {name} back"))
+            }
+        }
+    });
+    each.collect::<Vec<_>>().join(", ")
 }
 
 /// The two-ended part that the row measures across, from one end to the other.
 fn part_across<'a>(job: &'a Job, row: ManualRow<'_>) -> Option<&'a str> {
     let port = row.port?;
+    let part = job.circuit.part(job.circuit.part_named(row.at.trim())?);
     // A node of the same name comes first, as it does where places are read.
-    if job.circuit.node(row.at).is_some() {
+    let node = match part.designator == row.at.trim() {
+        true => job.circuit.node_exactly(&part.designator),
+        false => job.circuit.node(row.at),
+    };
+    if node.is_some() {
         return None;
     }
-    let part = job.circuit.part(job.circuit.part_named(row.at.trim())?);
     (part.nodes == [port.plus, port.minus]).then_some(part.designator.as_str())
 }

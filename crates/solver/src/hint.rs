@@ -22,7 +22,8 @@ impl SolveError {
             ),
             SolveError::Restless { .. } => Some(
                 "a blinking discharge has no direct voltage; check the resistor that feeds it, and \
-                 its rating"
+                 its rating. One that is meant to blink or to time is left out of the drawing, or its capacitor \
+                 is short-circuited: dark it carries nothing"
                     .to_owned(),
             ),
             SolveError::NoReference { .. }

@@ -117,6 +117,7 @@ impl Class {
             Class::Lamp => "lamp",
             Class::Contact(ContactKind::Switch) => "switch",
             Class::Contact(ContactKind::Fuse) => "fuse",
+            Class::Contact(ContactKind::Jack) => "jack",
             Class::Tube => "tube",
             Class::Diode => "diode",
             Class::Regulator => "regulator",
@@ -145,6 +146,11 @@ pub(super) fn classify(letters: &str, items: &[Item<'_>]) -> Result<Class, Uncla
     // `neon lamp` is a device and not a filament lamp; `npn silicon` is not a diode.
     if let Some(class) = bare().find_map(|item| find(&DEVICE_WORDS, item.text)) {
         return Ok(class);
+    }
+    // `relay coil` is the coil; `relay` alone is a contact.
+    let is_relay = bare().any(|item| item.text.eq_ignore_ascii_case("relay"));
+    if is_relay && bare().any(|item| find(&WORDS, item.text) == Some(Class::Inductor)) {
+        return Ok(Class::Inductor);
     }
     for item in bare() {
         if let Some(class) = find(&WORDS, item.text) {

@@ -6,7 +6,7 @@
 use std::ops::Range;
 
 use circuit::{Circuit, DeviceClass, PartId, PartKind, Setting, SettingValue};
-use units::{exact, parse_percent, Figure, Unit, ValueError};
+use units::{exact, parse_percent, Figure, Unit, ValueError, ValueErrorKind};
 
 use crate::nearest::near_or_all;
 
@@ -112,7 +112,13 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
                 let help = "0 % is the counter-clockwise end, 100 % the clockwise end";
                 return Err(fault(place, message, help.to_owned()));
             }
-            Err(error) => return Err(unread(&error, "write a percentage, such as `40%`")),
+            Err(error) => {
+                let example = "write a percentage, such as `40%`: 0 % is the counter-clockwise end";
+                if error.kind == ValueErrorKind::NotANumber {
+                    return Err(fault(place, error.to_string(), example.to_owned()));
+                }
+                return Err(unread(&error, example));
+            }
         },
         PartKind::Contact(_) => {
             let Some(closed) = closed(value_text) else {
@@ -146,7 +152,9 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
             SettingValue::Conducts(more)
         }
         _ => {
-            let message = format!("{name_text} is a {}, which has no setting", kind.noun());
+            let noun = kind.noun();
+            let article = if noun.starts_with(['i']) { "an" } else { "a" };
+            let message = format!("{name_text} is {article} {noun}, which has no setting");
             return Err(fault(name, message, known(circuit, "")));
         }
     };

@@ -138,7 +138,10 @@ fn help(name: &str, own: &[TubeType], class: DeviceClass) -> String {
         names => format!("known types like it: {}; ", names.join(", ")),
     };
     let describe = match class {
-        DeviceClass::Tube => "describe another tube in devices.toml",
+        DeviceClass::Tube => {
+            "describe another tube in devices.toml; draw a glow, trigger or gas-filled tube as a Zener diode of \
+             its running volts (docs/files.md)"
+        }
         DeviceClass::Regulator => {
             "draw another glow tube as a Zener diode of its running volts, such as `zener 105V`"
         }

@@ -3,6 +3,8 @@
 //! This runs after every field of the part has taken its value. One mistake causes one message: an
 //! unknown word includes the number after it, and nothing is reported as missing beside it.
 
+use units::{Figure, Unit};
+
 use super::items::{Item, ItemKind};
 use super::ratings::any_rating;
 use super::values::{is, Values};
@@ -156,7 +158,12 @@ impl Values<'_, '_> {
         let bare = item.text.parse::<f64>().is_ok();
         let rating = any_rating(item.text);
         let noun = self.subject.noun;
+        let is_ohms = Figure::parse(item.text, Unit::Ohm).is_ok();
         match rating {
+            None if noun == "switch" && is_ohms && !bare => format!(
+                "a relay's coil is `coil {}`; its contacts have lines of their own",
+                item.text
+            ),
             _ if bare && self.asks_tolerance => format!("for a tolerance write `{}%`", item.text),
             Some(stated) if self.asks_ratings && stated <= 0.0 => {
                 "a rating is above zero: correct it, or leave it out".to_owned()

@@ -99,6 +99,14 @@ fn set_blocks(view: &CompareView<'_>, set: &SetReadings<'_>) -> Vec<Block> {
             ));
         }
     }
+    let told = set.with(Verdict::Fail).filter_map(|taken| {
+        let figure = in_millivolts(taken)?;
+        let words = format!(
+            "in millivolts it would be in order; if the meter showed those, write `{figure}mV`."
+        );
+        Some(format!("Point {}: {words}", label(view.job, taken)))
+    });
+    lines.extend(told);
     lines.extend(remarks_in_order(view, set));
     blocks.extend((!lines.is_empty()).then_some(Block::Lines(lines)));
     blocks
@@ -146,6 +154,20 @@ fn remarks_in_order(view: &CompareView<'_>, set: &SetReadings<'_>) -> Vec<String
         );
     }
     told
+}
+
+/// What the meter showed, where that has no unit, fails as volts, and lies between the limits as millivolts.
+fn in_millivolts<'t>((compared, reading): Taken<'t>) -> Option<&'t str> {
+    let Shown::Value(figure) = &reading.shown else {
+        return None;
+    };
+    let band = compared.expected.as_ref()?.band;
+    let (low, high) = (band.low?, band.high?);
+    let bare = figure
+        .text
+        .ends_with(|last: char| last.is_ascii_digit() || last == '.');
+    (bare && (low..=high).contains(&(figure.value / 1e3)) && figure.value != 0.0)
+        .then_some(figure.text.as_str())
 }
 
 /// Why an overrange between limits that the range does not reach decides nothing.

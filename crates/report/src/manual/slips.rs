@@ -6,6 +6,9 @@ use units::decimals_for;
 
 use crate::figures::{carried, decimal, range, with_volts};
 
+/// Below this ratio a figure is in millivolts: a thousandth, where no decimal point slips by more than a hundredth.
+const MILLIVOLTS: f64 = 5e-3;
+
 /// Words for a slip, with what it would make of the value, without a full stop.
 pub(crate) fn slip_words(job: &Job, judged: &Judged, found: &Explained) -> String {
     let Some(entry) = job.manual.get(judged.entry) else {
@@ -31,7 +34,14 @@ pub(crate) fn slip_words(job: &Job, judged: &Judged, found: &Explained) -> Strin
         }
         Explanation::DecimalPoint { reads_as } => {
             let scale = (reads_as / entry.figure.value).abs();
-            format!("decimal point: {} ({off})", meant(entry, *reads_as, scale))
+            let meant = meant(entry, *reads_as, scale);
+            match scale < MILLIVOLTS {
+                true => format!(
+                    "millivolts: {meant} ({off}); then write `{}mV`",
+                    entry.figure.text
+                ),
+                false => format!("decimal point: {meant} ({off})"),
+            }
         }
         Explanation::WrongSign { reads_as } => {
             format!("sign: {} ({off})", meant(entry, *reads_as, 1.0))

@@ -41,7 +41,16 @@ pub(super) fn check(sheet: &NetlistDraft<'_>, findings: &mut Findings) -> bool {
         if fed.is_empty() {
             continue;
         }
-        let rectifier = of(rectifies).next();
+        // Of a doubler the one from which no other goes on: behind the first there is only half of it.
+        let rectifiers: Vec<PartId> = of(rectifies).collect();
+        let goes_on = |id: &PartId| {
+            let mut others = rectifiers.iter().filter(|other| *other != id);
+            cathode(circuit, *id).is_some_and(|from| {
+                others.any(|other| node_at(circuit, *other, &["anode", "plate"]) == Some(from))
+            })
+        };
+        let last = rectifiers.iter().find(|id| !goes_on(id)).copied();
+        let rectifier = last.or(rectifiers.first().copied());
         if rectifier.is_none() && piece.parts.len() < LEAST_PARTS {
             continue;
         }
@@ -117,8 +126,12 @@ pub(super) fn rectifies(part: &Part) -> bool {
 
 /// The node that a rectifier feeds.
 fn cathode(circuit: &Circuit, id: PartId) -> Option<&str> {
+    node_at(circuit, id, &["cathode", "filament"])
+}
+
+/// The node at a terminal of one of these names.
+fn node_at<'c>(circuit: &'c Circuit, id: PartId, names: &[&str]) -> Option<&'c str> {
     let part = circuit.part(id);
-    let names = ["cathode", "filament"];
     let at = part.kind.terminals();
     let at = at.iter().position(|name| names.contains(name))?;
     Some(circuit.node_name(*part.nodes.get(at)?))

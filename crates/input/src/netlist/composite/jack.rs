@@ -36,7 +36,7 @@ pub(super) fn read<'a>(values: &mut Values<'a, '_>, connections: &[Word<'a>]) ->
     let pieces = vec![Piece {
         suffix: String::new(),
         kind: PartKind::Contact(Contact {
-            kind: ContactKind::Switch,
+            kind: ContactKind::Jack,
             closed,
         }),
         nodes: vec![tip.clone(), other.clone()],

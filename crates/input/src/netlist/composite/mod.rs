@@ -57,6 +57,7 @@ pub(super) fn form(class: Class, items: &[Item<'_>], halves: &Halves<'_>) -> Opt
             windings::is_composite(class, items, &halves.connections).then_some(Form::Windings)
         }
         Class::Contact(_) if halves.values.iter().any(|word| word.is("of")) => Some(Form::Throws),
+        Class::Contact(_) if has_common(&halves.connections) => Some(Form::Throws),
         Class::Contact(_) if says("jack") => {
             let named = halves.connections.iter().any(|word| word.text == "=");
             named.then_some(Form::Jack)
@@ -68,6 +69,13 @@ pub(super) fn form(class: Class, items: &[Item<'_>], halves: &Halves<'_>) -> Opt
             .then_some(Form::Can),
         _ => None,
     }
+}
+
+/// Whether a terminal is called `common`, as those of switches with throws are.
+fn has_common(connections: &[Word<'_>]) -> bool {
+    connections
+        .windows(2)
+        .any(|pair| pair[0].is("common") && pair[1].text == "=")
 }
 
 impl<'a> NetlistDraft<'a> {

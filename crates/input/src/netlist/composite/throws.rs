@@ -23,6 +23,10 @@ pub(super) fn read<'a>(
 ) -> Option<Drawn<'a>> {
     // The words are the throws' own names, whatever they look like.
     values.taken.fill(true);
+    if !words.iter().any(|word| word.is("of")) {
+        without_positions(values, connections);
+        return None;
+    }
     let (position, throws) = positions(values, words)?;
     let mut terminals = vec!["common"];
     terminals.extend(throws.iter().map(|throw| throw.text));
@@ -49,6 +53,24 @@ pub(super) fn read<'a>(
     }
     drawn.leads.push(("common".to_owned(), common));
     Some(drawn)
+}
+
+/// Reports connections of throws in a line that states none.
+fn without_positions(values: &mut Values<'_, '_>, connections: &[Word<'_>]) {
+    let named = connections.windows(2).filter(|pair| pair[1].text == "=");
+    let names: Vec<&str> = named
+        .map(|pair| pair[0].text)
+        .filter(|name| !name.eq_ignore_ascii_case("common"))
+        .collect();
+    let name = values.subject.name;
+    let message = format!("{name} has a common contact and does not say in which position it is");
+    let example = match names.first() {
+        Some(first) if names.len() > 1 => format!("{first} of {}", names.join(" ")),
+        _ => EXAMPLE.to_owned(),
+    };
+    let help = format!("state position and all throws after the colon, such as `{example}`");
+    let bytes = values.subject.bytes.clone();
+    values.reject(&bytes, message, help);
 }
 
 fn positions<'c, 'a>(

@@ -7,7 +7,7 @@ use crate::netlist::items::{Item, ItemKind};
 use crate::netlist::values::{Doubted, Placed, Subject, Values, STAND_IN};
 
 /// Words that say what a coil or transformer is for, and nothing of its resistance.
-pub(in crate::netlist) const PURPOSES: [&str; 21] = [
+pub(in crate::netlist) const PURPOSES: [&str; 22] = [
     "power",
     "output",
     "audio",
@@ -29,6 +29,7 @@ pub(in crate::netlist) const PURPOSES: [&str; 21] = [
     "discriminator",
     "blocking",
     "vibrator",
+    "relay",
 ];
 
 /// `L1: 10H 350R`.

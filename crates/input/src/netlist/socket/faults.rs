@@ -72,6 +72,46 @@ pub(super) fn no_plates(seating: &Seating<'_>, findings: &mut Findings) {
     );
 }
 
+/// A line of one section all of whose pins are those of the other: schematics letter the halves as they like.
+/// Returns whether it is one.
+pub(super) fn other_section(
+    names: &[&Word<'_>],
+    seating: &Seating<'_>,
+    findings: &mut Findings,
+) -> bool {
+    let (tube, Some(section)) = (seating.socket.tube, seating.socket.section) else {
+        return false;
+    };
+    let unit = |name: &&Word<'_>| Pin::number_of(name.text).and_then(|pin| tube.pin(pin)?.unit);
+    let units: Vec<Option<usize>> = names.iter().map(unit).collect();
+    let (Some(Some(other)), Some(first), Some(last)) = (units.first(), names.first(), names.last())
+    else {
+        return false;
+    };
+    let subject = &seating.subject.name;
+    let (own, meant) = (letter(section), letter(*other));
+    let socket = subject.strip_suffix(own);
+    if *other == section || units.iter().any(|unit| *unit != Some(*other)) {
+        return false;
+    }
+    let Some(socket) = socket else { return false };
+    let pins: Vec<&str> = names.iter().map(|name| name.text).collect();
+    let each = if pins.len() == 1 { "pin" } else { "pins" };
+    let verb = if pins.len() == 1 { "belongs" } else { "belong" };
+    let message = format!(
+        "{each} {} of {} {verb} to section {meant}",
+        pins.join(", "),
+        with_article(&tube.name)
+    );
+    let help = format!(
+        "schematics letter the halves as they like, here the pins decide: call this line \
+         `{socket}{meant}`, and the other half `{socket}{own}`"
+    );
+    let place = first.bytes.start..last.bytes.end;
+    findings.refuse(&place, message, "pins of the other section", help);
+    true
+}
+
 /// A pin that the base has not, or that belongs to another section.
 pub(super) fn no_pin(name: &Word<'_>, tube: &TubeType, findings: &mut Findings) {
     let whole = slots_of(tube, None);

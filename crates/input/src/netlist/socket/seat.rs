@@ -88,6 +88,14 @@ fn style(connection: &Connection<'_>) -> Option<Style> {
     }
 }
 
+/// The pin that a connection names.
+fn pin_of<'c, 'a>(connection: &'c Connection<'a>) -> Option<&'c Word<'a>> {
+    match connection {
+        Connection::Terminal { name, .. } if is_pin(name) => Some(name),
+        Connection::Terminal { .. } | Connection::Ends { .. } => None,
+    }
+}
+
 fn is_pin(name: &Word<'_>) -> bool {
     Pin::number_of(name.text).is_some() || name.text == "0"
 }
@@ -107,6 +115,11 @@ fn places<'c, 'a>(
             connections,
             findings,
         );
+        return None;
+    }
+    let pins: Vec<&Word<'_>> = connections.list.iter().filter_map(pin_of).collect();
+    let all_pins = pins.len() == connections.list.len();
+    if all_pins && faults::other_section(&pins, seating, findings) {
         return None;
     }
     let mut placed: Vec<Placed<'c, 'a>> = vec![None; layout.slots.len()];
