@@ -215,3 +215,28 @@ fn a_chart_may_print_two_volts_of_its_battery() {
     let told = fairvolt(&["check", &job]).complained();
     assert!(told.contains("the netlist gives it 9 V"), "{told}");
 }
+
+/// The grid of an oscillator that is drawn as an amplifier: how far the printed value pulls the drawing says
+/// nothing of how sets scatter.
+#[test]
+fn limits_of_a_doubted_value_go_with_the_value() {
+    for printed in ["-2.1", "-3", "-4.2", "-4.5", "-8", "-12"] {
+        let scratch = practice(
+            "20k/V",
+            "ground c\nPS1: 250V source=1k, plus=b, minus=c\nR1: 22k, b to p\nR2: 47k, g to c\n\
+             V1: 6C4, 1=p, 6=g, 7=c\n",
+            &format!("point,at,value\n1,p,90\n2,g,{printed}\n"),
+        );
+        let job = scratch.path();
+        let document = json(&fairvolt(&["translate", &job, "--format", "json"]));
+        let point = point(&document, "2");
+        assert_eq!(point["standing"], "doubted", "{point}");
+        let side = &point["bench"][0];
+        let expected = side["expected"].as_f64().unwrap();
+        // 20 % of the manual on either side: what the drawn grid scatters by, some tenths of a volt, is less.
+        for (limit, share) in side["band"].as_array().unwrap().iter().zip([1.2, 0.8]) {
+            let limit = limit.as_f64().unwrap();
+            assert!((limit - share * expected).abs() < 1e-9, "{side}");
+        }
+    }
+}

@@ -188,7 +188,13 @@ fn the_other_state_of_a_trigger_is_found_too() {
     let netlist = "ground c\nPS1: 250V, plus=b, minus=c\nR1: 47k, b to p1\nR2: 47k, b to p2\nR3: 220k, p1 to g2\n\
                    R4: 220k, g2 to c\nR5: 12k, k to c\nR6: 150k, b to g1\nR7: 44k, g1 to c\n\
                    V1A: 12AU7, plate=p1, grid=g1, cathode=k\nV1B: 12AU7, plate=p2, grid=g2, cathode=k\n";
-    let nodes = [("p1", 155, 83), ("p2", 93, 213), ("k", 61, 51), ("g1", 56, 52), ("g2", 61, 42)];
+    let nodes = [
+        ("p1", 155, 83),
+        ("p2", 93, 213),
+        ("k", 61, 51),
+        ("g1", 56, 52),
+        ("g2", 61, 42),
+    ];
     let states = |[off, on]: [&str; 2]| {
         let rows = nodes.map(|(node, in_off, in_on)| {
             format!("{node}-off,{node},{in_off},{off}\n{node}-on,{node},{in_on},{on}\n")

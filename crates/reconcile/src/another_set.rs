@@ -2,13 +2,14 @@
 //!
 //! An expected reading of the reconciled circuit comes in; volts and their scatter from set to set go out.
 
-use circuit::{PartKind, Port};
-use solver::Solution;
+use circuit::{spread_of, Conditions, PartKind, Port};
+use solver::{Load, Solution, SolveError};
 
 use crate::expected::Expected;
 use crate::fit::Prediction;
 use crate::posterior_reading::{OwnPort, Slopes};
 use crate::reconciled::Reconciled;
+use crate::value_status::ValueStatus;
 
 /// Share of the variance of parts that two sets of one make have in common: κ. The rest is independent
 /// (common practice, no source: parts come in lots, and one factory bought for both).
@@ -16,17 +17,54 @@ pub const SHARED_BY_SETS: f64 = 0.5;
 
 impl Reconciled {
     /// Another set at an expected reading, of these volts by manual and drawing together.
+    ///
+    /// Where the value printed at the port is doubted and counts all the same, it is what sets show. It has
+    /// pulled the numbers to where they scatter otherwise, or not, by how far it is off; so the scatter is
+    /// that of the circuit as drawn.
     pub(crate) fn another_set(
         &self,
         solution: &Solution,
-        expected: &Expected,
+        (conditions, expected): (&Conditions, &Expected),
         volts: f64,
         slopes: &Slopes<'_>,
     ) -> Prediction {
         let by_leaks = self.by_usual_leaks(solution, expected, slopes.own);
-        let mut set = self.learnt_of_another(volts, slopes);
+        let is_doubted = |row: usize| self.value_status[row] == ValueStatus::Doubted;
+        let mut rows = slopes
+            .own
+            .into_iter()
+            .flat_map(|own| self.rows_at(own.place));
+        let as_drawn = match rows.any(is_doubted) {
+            true => self.scatter_as_drawn(conditions, expected).ok(),
+            false => None,
+        };
+        let mut set = match as_drawn {
+            Some(standard) => Prediction { volts, standard },
+            None => self.learnt_of_another(volts, slopes),
+        };
         set.standard = set.standard.hypot(by_leaks);
         set
+    }
+
+    /// Standard deviation in volts of a reading of the circuit as drawn, by the tolerances of its parts.
+    fn scatter_as_drawn(
+        &self,
+        conditions: &Conditions,
+        expected: &Expected,
+    ) -> Result<f64, SolveError> {
+        let drawn = self.drawn(conditions)?;
+        let load = Load {
+            siemens: expected.state.load.siemens,
+            amperes: 0.0,
+        };
+        let state = drawn.metered(expected.state.port(), load, None)?;
+        let circuit = &self.job.circuit;
+        let sensitivities = drawn.sensitivities(circuit, conditions, &state);
+        let squares = sensitivities.iter().map(|own| {
+            let spread = spread_of(circuit.part(own.id.part), own.id.parameter);
+            (own.value * spread.slope(0.0)).powi(2)
+        });
+        Ok(squares.sum::<f64>().sqrt())
     }
 
     /// Standard deviation in volts of what the usual leakage of sound capacitors makes of a reading. A

@@ -106,7 +106,7 @@ impl Reconciled {
         let settled = settled + slopes.own.map_or(0.0, |own| own.effect * own.port.at);
         let volts = expected.volts - settled + slopes.shares.dot(&self.fit.residuals);
         let all_met = slopes.unmet.is_empty();
-        let another_set = self.another_set(&solution, expected, volts, &slopes);
+        let another_set = self.another_set(&solution, (conditions, expected), volts, &slopes);
         Ok(PosteriorReading {
             volts,
             ohms: expected.ohms,
