@@ -230,7 +230,7 @@ fn limits_of_a_doubted_value_go_with_the_value() {
         let job = scratch.path();
         let document = json(&fairvolt(&["translate", &job, "--format", "json"]));
         let point = point(&document, "2");
-        assert_eq!(point["standing"], "doubted", "{point}");
+        assert_eq!(point["manual"]["standing"], "doubted", "{point}");
         let side = &point["bench"][0];
         let expected = side["expected"].as_f64().unwrap();
         // 20 % of the manual on either side: what the drawn grid scatters by, some tenths of a volt, is less.
