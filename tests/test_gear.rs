@@ -48,7 +48,10 @@ fn a_rectifier_without_a_source_behind_it_is_named_beside_a_drawn_supply() {
     let told = said(&fairvolt(&["check", &scratch.path()]).complained());
     let words = "no source of direct volts is drawn behind SR1";
     assert_eq!(told.matches(words).count(), 1, "{told}");
-    assert!(told.contains("plus=raw, minus=c"), "{told}");
+    assert!(
+        told.contains("`PS9: 9.5V line, plus=raw, minus=c`"),
+        "{told}"
+    );
     // With the source it stands right, whichever side of a resistor it is on.
     for node in ["raw", "heat"] {
         let fed = format!("{HEATERS}PS2: 6.5V source=1R, plus={node}, minus=c\n");

@@ -20,6 +20,15 @@ V1A: 12AX7, plate=p1, grid=g1, cathode=chassis
 V1B: 12AX7, plate=p2, grid=g2, cathode=chassis
 ";
 
+#[test]
+fn both_states_are_told_of_once() {
+    let scratch = written(["226", "93", "-12.5"], "10M");
+    let told = said(&fairvolt(&["translate", &scratch.path()]).out);
+    assert_eq!(told.matches("two stable states").count(), 1, "{told}");
+    let other = "In the other: 1 at 92.8 V, 2 at 227 V, 3 at 0.43 V. A set may start in either.";
+    assert!(told.replace('\u{a0}', " ").contains(other), "{told}");
+}
+
 /// The document of a job whose manual prints these volts at both plates and one grid.
 fn translated(p1: &str, p2: &str, g1: &str) -> Value {
     let scratch = written([p1, p2, g1], "10M");
