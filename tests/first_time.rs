@@ -363,3 +363,46 @@ fn a_probe_at_a_wiper_says_where_its_control_has_to_stand() {
     let (end, _) = end.split_once("expect").unwrap();
     assert!(!end.contains("R11"), "{end}");
 }
+
+#[test]
+fn a_misspelt_second_reference_is_one_error() {
+    let netlist = format!("{DIVIDER}grond d\nR3: 1k, p to d\n");
+    let scratch = practice("20k/V", &netlist, "point,at,value\n1,p,6\n");
+    let told = said(&fairvolt(&["check", &scratch.path()]).complained());
+    assert!(told.contains("did you mean 'ground'?"), "{told}");
+    assert!(!told.contains("the reference of one piece"), "{told}");
+    // Spelt right it is the second reference of that piece.
+    let netlist = netlist.replace("grond", "ground");
+    let scratch = practice("20k/V", &netlist, "point,at,value\n1,p,6\n");
+    let told = said(&fairvolt(&["check", &scratch.path()]).complained());
+    assert!(told.contains("the reference of one piece"), "{told}");
+}
+
+#[test]
+fn a_corona_tube_is_sent_to_a_zener_diode() {
+    let netlist = format!("{DIVIDER}V1: corona 900V, p to c\n");
+    let scratch = practice("20k/V", &netlist, "point,at,value\n1,p,6\n");
+    let told = said(&fairvolt(&["check", &scratch.path()]).complained());
+    assert!(told.contains("`VR1: zener 900V`"), "{told}");
+    assert!(!told.contains("devices.toml"), "{told}");
+    // And so it is drawn.
+    let netlist = format!("{DIVIDER}VR1: zener 900V, anode=c, cathode=p\n");
+    let scratch = practice("20k/V", &netlist, "point,at,value\n1,p,6\n");
+    assert_eq!(fairvolt(&["check", &scratch.path()]).exit, Exit::Done);
+}
+
+#[test]
+fn a_printed_limit_of_ohms_is_shown_as_one() {
+    let scratch = practice(
+        "20k/V",
+        "ground c\nR1: 100k, a to c\nR2: 220R, b to c\n",
+        "point,at,quantity,value\n1,a,ohms,>50k\n2,b,ohms,<300\n",
+    );
+    let job = scratch.path();
+    let sheet = said(&fairvolt(&["worksheet", &job]).out);
+    let checked = said(&fairvolt(&["check", &job]).out);
+    for words in ["over 50 kΩ", "under 300 Ω"] {
+        assert!(sheet.contains(&format!("manual {words}")), "{sheet}");
+        assert!(checked.contains(words), "{checked}");
+    }
+}

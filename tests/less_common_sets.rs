@@ -215,3 +215,61 @@ fn a_chart_may_print_two_volts_of_its_battery() {
     let told = fairvolt(&["check", &job]).complained();
     assert!(told.contains("the netlist gives it 9 V"), "{told}");
 }
+
+/// The grid of an oscillator that is drawn as an amplifier: how far the printed value pulls the drawing says
+/// nothing of how sets scatter.
+#[test]
+fn limits_of_a_doubted_value_go_with_the_value() {
+    for printed in ["-2.1", "-3", "-4.2", "-4.5", "-8", "-12"] {
+        let scratch = practice(
+            "20k/V",
+            "ground c\nPS1: 250V source=1k, plus=b, minus=c\nR1: 22k, b to p\nR2: 47k, g to c\n\
+             V1: 6C4, 1=p, 6=g, 7=c\n",
+            &format!("point,at,value\n1,p,90\n2,g,{printed}\n"),
+        );
+        let job = scratch.path();
+        let document = json(&fairvolt(&["translate", &job, "--format", "json"]));
+        let point = point(&document, "2");
+        assert_eq!(point["manual"]["standing"], "doubted", "{point}");
+        let side = &point["bench"][0];
+        let expected = side["expected"].as_f64().unwrap();
+        // 20 % of the manual on either side: what the drawn grid scatters by, some tenths of a volt, is less.
+        for (limit, share) in side["band"].as_array().unwrap().iter().zip([1.2, 0.8]) {
+            let limit = limit.as_f64().unwrap();
+            assert!((limit - share * expected).abs() < 1e-9, "{side}");
+        }
+    }
+}
+
+#[test]
+fn a_set_read_with_a_signal_is_asked_about_it() {
+    let netlist = "ground c\nPS1: 220V source=500R, plus=b, minus=c\nR1: 2.2k, b to p1\nR2: 33k, b to s1\n\
+                   V1: 6BA6, 1=avc1, 2=k1, 3=c, 4=c, 5=p1, 6=s1, 7=k1\nR3: 100R, k1 to c\nR4: 1M, avc1 to avc\n\
+                   R5: 2.2M, avc to det\nR6: 470k, det to c\nD1: 1N34A, anode=det, cathode=if\nL1: 10R, if to c\n\
+                   V2: 6BA6, 1=avc2, 2=k2, 3=c, 4=c, 5=p2, 6=s2, 7=k2\nR7: 1M, avc2 to avc\nR8: 68R, k2 to c\n\
+                   R9: 2.2k, b to p2\nR10: 33k, b to s2\n";
+    let manual = "point,at,value\n1,p1,200\n2,s1,95\n3,k1,1.1\n4,avc,-0.1\n5,det,-0.1\n6,p2,195\n7,s2,85\n8,k2,0.9\n";
+    let scratch = practice("20k/V", netlist, manual);
+    // A strong station: 6 V of control volts, both tubes nearly cut off.
+    let with = "point,reading\n1,213\n2,190\n3,0.25\n4,-5.5\n5,-6.1\n6,212\n7,185\n8,0.2\n";
+    let readings = scratch.write("r.csv", with);
+    let job = scratch.path();
+    let asked = |job: &str| said(&fairvolt(&["suspects", job, "-r", &readings]).out);
+    let words = "Points 4, 5: more negative than that allows";
+    assert!(!asked(&job).contains(words), "{}", asked(&job));
+    let settings = scratch.read("job.toml").replace(
+        "[on-the-bench]",
+        "conditions = \"No signal, volume at maximum\"\n[on-the-bench]",
+    );
+    scratch.write("job.toml", &settings);
+    let told = asked(&job);
+    assert!(told.contains("none of these"), "{told}");
+    assert!(told.contains(words), "{told}");
+    // One tube without emission is no signal.
+    let readings = scratch.write(
+        "r.csv",
+        "point,reading\n1,218\n2,218\n3,0\n4,0\n5,0\n6,196\n7,88\n8,0.9\n",
+    );
+    let told = said(&fairvolt(&["suspects", &job, "-r", &readings]).out);
+    assert!(!told.contains("signal makes"), "{told}");
+}

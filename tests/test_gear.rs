@@ -48,7 +48,10 @@ fn a_rectifier_without_a_source_behind_it_is_named_beside_a_drawn_supply() {
     let told = said(&fairvolt(&["check", &scratch.path()]).complained());
     let words = "no source of direct volts is drawn behind SR1";
     assert_eq!(told.matches(words).count(), 1, "{told}");
-    assert!(told.contains("plus=raw, minus=c"), "{told}");
+    assert!(
+        told.contains("`PS9: 9.5V line, plus=raw, minus=c`"),
+        "{told}"
+    );
     // With the source it stands right, whichever side of a resistor it is on.
     for node in ["raw", "heat"] {
         let fed = format!("{HEATERS}PS2: 6.5V source=1R, plus={node}, minus=c\n");
@@ -208,4 +211,36 @@ fn no_meter_is_sent_above_its_highest_range() {
     let readings = scratch.write("readings.csv", "point,reading,meter\n2,0.0,10M\n");
     let told = said(&fairvolt(&["suspects", &job, "-r", &readings]).out);
     assert!(!told.contains("red to hv, black to c, 10M on"), "{told}");
+}
+
+#[test]
+fn a_sound_capacitor_may_leak_into_a_printed_zero() {
+    let netlist = |capacitor: &str| {
+        format!(
+            "ground c\nPS1: 300V source=1k, plus=b, minus=c\nR1: 100k, b to p\n\
+             C1: {capacitor}, p to g\nR2: 470k, g to c\n"
+        )
+    };
+    let limit = |capacitor: &str| {
+        let scratch = practice(
+            "11M",
+            &netlist(capacitor),
+            "point,at,value\n1,p,299\n2,g,0\n",
+        );
+        let job = scratch.path();
+        let readings = scratch.write("r.csv", "point,reading\n1,299\n2,0.02\n");
+        let compared = fairvolt(&["compare", &job, "-r", &readings]);
+        let document = json(&fairvolt(&["translate", &job, "--format", "json"]));
+        let side = &point(&document, "2")["bench"][0];
+        (side["band"].clone(), compared.exit)
+    };
+    // Ohm's law: 300 V across 3 GΩ and 470 kΩ, 449 kΩ of it with 10 MΩ across, make 45 mV.
+    let (band, exit) = limit("10nF");
+    let high = band[1].as_f64().unwrap();
+    assert!(high > 0.045 && high < 3.0 * 0.045, "{band}");
+    assert_eq!(exit, Exit::Done);
+    // One that states that it leaks less is taken at its word: 0.13 mV across 1 TΩ.
+    let (band, exit) = limit("10nF leak=1000G");
+    assert!(band[1].as_f64().unwrap() < 0.01, "{band}");
+    assert_eq!(exit, Exit::Flagged);
 }

@@ -20,6 +20,15 @@ V1A: 12AX7, plate=p1, grid=g1, cathode=chassis
 V1B: 12AX7, plate=p2, grid=g2, cathode=chassis
 ";
 
+#[test]
+fn both_states_are_told_of_once() {
+    let scratch = written(["226", "93", "-12.5"], "10M");
+    let told = said(&fairvolt(&["translate", &scratch.path()]).out);
+    assert_eq!(told.matches("two stable states").count(), 1, "{told}");
+    let other = "In the other: 1 at 92.8 V, 2 at 227 V, 3 at 0.43 V. A set may start in either.";
+    assert!(told.replace('\u{a0}', " ").contains(other), "{told}");
+}
+
 /// The document of a job whose manual prints these volts at both plates and one grid.
 fn translated(p1: &str, p2: &str, g1: &str) -> Value {
     let scratch = written([p1, p2, g1], "10M");
@@ -179,4 +188,50 @@ fn a_chart_may_print_both_states() {
     let scratch = practice("11M", NETLIST, &chart("", ""));
     let told = said(&fairvolt(&["check", &scratch.path()]).out);
     assert!(told.contains("such as `V1A=off` under 'setting'"), "{told}");
+}
+
+/// A Schmitt trigger whose input stands between the two volts at which it turns over. Newton's method from zero
+/// volts ends in a stable state, from which nothing leads to the other.
+#[test]
+fn the_other_state_of_a_trigger_is_found_too() {
+    let netlist = "ground c\nPS1: 250V, plus=b, minus=c\nR1: 47k, b to p1\nR2: 47k, b to p2\nR3: 220k, p1 to g2\n\
+                   R4: 220k, g2 to c\nR5: 12k, k to c\nR6: 150k, b to g1\nR7: 44k, g1 to c\n\
+                   V1A: 12AU7, plate=p1, grid=g1, cathode=k\nV1B: 12AU7, plate=p2, grid=g2, cathode=k\n";
+    let nodes = [
+        ("p1", 155, 83),
+        ("p2", 93, 213),
+        ("k", 61, 51),
+        ("g1", 56, 52),
+        ("g2", 61, 42),
+    ];
+    let states = |[off, on]: [&str; 2]| {
+        let rows = nodes.map(|(node, in_off, in_on)| {
+            format!("{node}-off,{node},{in_off},{off}\n{node}-on,{node},{in_on},{on}\n")
+        });
+        let manual = format!("point,at,value,setting\n{}", rows.concat());
+        let scratch = practice("11M", netlist, &manual);
+        let path = scratch.path();
+        let document = json(&fairvolt(&["translate", &path, "--format", "json"]));
+        ["off", "on"].map(|state| {
+            nodes.map(|(node, ..)| {
+                let point = point(&document, &format!("{node}-{state}"));
+                let remarks = point["remarks"].as_array().unwrap();
+                assert!(remarks.iter().all(|r| r["kind"] != "one_state"), "{point}");
+                point["model"]["unloaded"].as_f64().unwrap()
+            })
+        })
+    };
+    let found = states(["V1A=off", "V1A=on"]);
+    // What comes from the supply through R1, R2 and R6 leaves through R4, R5 and R7.
+    for [p1, p2, k, g1, g2] in found {
+        let comes = (250.0 - p1) / 47e3 + (250.0 - p2) / 47e3 + (250.0 - g1) / 150e3;
+        let leaves = g2 / 220e3 + k / 12e3 + g1 / 44e3;
+        // A millivolt at R5 is what rounding and the last step could leave at most.
+        assert!((comes - leaves).abs() < 1e-3 / 12e3, "{found:?}");
+    }
+    assert!(found[0][0] > found[1][0] + 50.0, "{found:?}");
+    let again = states(["V1B=on", "V1B=off"]);
+    for (one, other) in found.iter().flatten().zip(again.iter().flatten()) {
+        assert!((one - other).abs() < 1e-6, "{found:?} {again:?}");
+    }
 }

@@ -79,6 +79,25 @@ pub struct Capacitor {
     pub leak: Option<f64>,
 }
 
+impl Capacitor {
+    /// Capacitance in farads from which a capacitor is taken for an electrolytic one (common practice, no
+    /// source).
+    pub const ELECTROLYTIC_FROM: f64 = 0.99e-6;
+
+    /// Capacitance in farads from which a smaller one is taken for a paper one, else for mica or ceramic.
+    pub const PAPER_FROM: f64 = 0.99e-9;
+
+    /// Leakage resistance in ohms of a sound old capacitor of this size, known to a factor of three or so
+    /// (common practice, no source).
+    pub fn usual_leak(&self) -> f64 {
+        match self.farads {
+            farads if farads >= Self::ELECTROLYTIC_FROM => 5e6,
+            farads if farads >= Self::PAPER_FROM => 3e9,
+            _ => 100e9,
+        }
+    }
+}
+
 /// Choke or coil.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Inductor {

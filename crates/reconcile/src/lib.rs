@@ -7,6 +7,7 @@
 
 mod accuracy;
 mod agreement;
+mod another_set;
 mod belief;
 mod class;
 mod covariance;
@@ -45,6 +46,7 @@ mod value_status;
 
 pub use accuracy::{accuracy_half_width, AccuracyError};
 pub use agreement::{Agreement, BELIEVABLE};
+pub use another_set::SHARED_BY_SETS;
 pub use belief::{belief, belief_of, explained_belief, Belief, Judged};
 pub use class::{alike, decisive, meter_classes, ClassInference, ClassLikelihood, Decided};
 pub use covariance::Covariance;
@@ -58,7 +60,7 @@ pub use fit::{LikelyNumber, Prediction};
 pub use manual_table::{LeftOut, WhyLeftOut};
 pub use observation::noise_of;
 pub use permitted_error::{permitted_error, PermittedError};
-pub use posterior_reading::{PosteriorReading, SHARED_BY_SETS};
+pub use posterior_reading::PosteriorReading;
 pub use range_choice::{choose_range, settle_range, RangeChoice};
 pub use reconciled::{reconcile, Reconciled};
 pub use resolution::read_to;

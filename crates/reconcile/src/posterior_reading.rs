@@ -22,10 +22,6 @@ use crate::prior::Unmet;
 use crate::reconciled::Reconciled;
 use crate::uncertainty_terms::{Term, TermInput};
 
-/// Share of the variance of parts that two sets of one make have in common: κ. The rest is independent
-/// (common practice, no source: parts come in lots, and one factory bought for both).
-pub const SHARED_BY_SETS: f64 = 0.5;
-
 /// A reading as manual and drawing together expect it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PosteriorReading {
@@ -110,13 +106,14 @@ impl Reconciled {
         let settled = settled + slopes.own.map_or(0.0, |own| own.effect * own.port.at);
         let volts = expected.volts - settled + slopes.shares.dot(&self.fit.residuals);
         let all_met = slopes.unmet.is_empty();
+        let another_set = self.another_set(&solution, (conditions, expected), volts, &slopes);
         Ok(PosteriorReading {
             volts,
             ohms: expected.ohms,
             terms: self.uncertainty_terms(&slopes),
             digits: condition.digits(),
             follows: all_met.then(|| self.as_toleranced(&slopes.m)),
-            another_set: self.another_set(volts, &slopes),
+            another_set,
         })
     }
 
@@ -167,40 +164,5 @@ impl Reconciled {
     fn as_toleranced(&self, m: &[f64]) -> Vec<f64> {
         let each = m.iter().enumerate();
         each.map(|(place, m)| m / self.prior.width(place)).collect()
-    }
-
-    /// `z_b = κz + …`: what is learned of the manual's set holds for the numbers of another set with the
-    /// factor κ, and for its discrepancies in full.
-    fn another_set(&self, volts: f64, slopes: &Slopes<'_>) -> Prediction {
-        let kappa = SHARED_BY_SETS;
-        let Slopes {
-            by_numbers,
-            by_port,
-            shares,
-            ..
-        } = slopes;
-        // mᵀ(M S⁻¹r)
-        let of_numbers = by_numbers.dot(&self.fit.weighted);
-        let unmet = slopes.unmet.iter().map(|unmet| unmet.volts.powi(2));
-        let unmet: f64 = unmet.sum();
-        let before: f64 = slopes.m.iter().map(|m| m * m).sum::<f64>() + unmet;
-        let by_own = slopes
-            .own
-            .map_or(0.0, |own| own.port.variance * own.effect * own.effect);
-        let shared = by_numbers * kappa + by_port;
-        // S⁻¹(κc_z + c_u) = κK + (1 − κ)S⁻¹c_u, and c_u is nothing but at its own port.
-        let mut weighted = shares * kappa;
-        for (row, share) in by_port
-            .iter()
-            .enumerate()
-            .filter(|(_, share)| **share != 0.0)
-        {
-            weighted.axpy((1.0 - kappa) * share, &self.fit.inverse.column(row), 1.0);
-        }
-        let learnt = shared.dot(&weighted);
-        Prediction {
-            volts: volts - (1.0 - kappa) * of_numbers,
-            standard: (before + by_own - learnt).max(0.0).sqrt(),
-        }
     }
 }

@@ -18,8 +18,8 @@ use circuit::{Circuit, PartId, PartParameter, Port};
 use nalgebra::DMatrix;
 use solver::ParameterId;
 
+use crate::another_set::SHARED_BY_SETS;
 use crate::discrepancy::{DiscrepancyPort, Natural};
-use crate::posterior_reading::SHARED_BY_SETS;
 use crate::reconciled::{reconcile, Reconciled};
 use crate::value_status::ValueStatus;
 

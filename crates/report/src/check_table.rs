@@ -1,6 +1,6 @@
 //! What was read of a job, and the manual beside the circuit's own prediction.
 
-use circuit::{islands, Job, RowId};
+use circuit::{islands, Job, ManualRow, RowId};
 use reconcile::ValueStatus;
 #[cfg(feature = "schema")]
 use schemars::JsonSchema;
@@ -241,7 +241,8 @@ fn table(job: &Job, translation: &Translation) -> Table {
             }
             Err(_) => Default::default(),
         };
-        let manual = figures::in_table(&entry.figure, entry.quantity);
+        let row = ManualRow::from(entry);
+        let manual = figures::row_in_table(&row, &entry.figure);
         let cells = [
             entry.point.clone(),
             places.where_text(entry),

@@ -4,7 +4,7 @@ use circuit::{Job, ManualEntry, Quantity};
 use reconcile::ValueStatus;
 use translate::{BandBasis, Carried, NotCarried, Remark, Translation};
 
-use crate::figures::{carried, printed_with_unit, range, short, with_volts};
+use crate::figures::{self, carried, printed_with_unit, range, short, with_volts};
 use crate::labels::{gathered, listed, named, unbroken};
 
 /// Said under every table with limits.
@@ -40,15 +40,62 @@ pub(crate) fn notes(job: &Job, translation: &Translation) -> Vec<String> {
         .filter_map(|point| Some((job.manual.get(point.entry)?, point.outcome.as_ref().ok()?)));
     let each = carried.flat_map(|(entry, carried)| {
         let told = carried.remarks.iter().zip(sentences(entry, carried));
-        let told = told.filter(|(remark, _)| !matches!(remark, Remark::OtherRange(_)));
+        let apart =
+            |remark: &Remark| matches!(remark, Remark::OtherRange(_) | Remark::TwoStates(_));
+        let told = told.filter(move |(remark, _)| !apart(remark));
         told.map(|(_, words)| (words, entry.point.as_str()))
     });
     let mut notes: Vec<String> = gathered(each)
         .iter()
         .map(|(words, points)| format!("{}: {words}", named(points)))
         .collect();
+    notes.extend(other_state(job, translation));
     notes.extend(not_translated(job, translation));
     notes
+}
+
+/// The other of a circuit's two stable states, once for all points; what to write where a point is in it.
+fn other_state(job: &Job, translation: &Translation) -> Option<String> {
+    let points = translation.points.iter().filter_map(|point| {
+        let (entry, carried) = (job.manual.get(point.entry)?, point.outcome.as_ref().ok()?);
+        let mut remarks = carried.remarks.iter();
+        let volts = remarks.find_map(|remark| match remark {
+            Remark::TwoStates(volts) => Some(*volts),
+            _ => None,
+        })?;
+        Some((entry, carried, volts))
+    });
+    let mut at = Vec::new();
+    let mut meant = Vec::new();
+    for (entry, carried, volts) in points {
+        let label = entry.point.as_str();
+        let shown = figures::carried(volts, entry.figure.resolution);
+        at.push(format!("{label} at {}", unbroken(&with_volts(&shown))));
+        if is_in_other_state(entry, carried, volts) {
+            meant.push(label);
+        }
+    }
+    let ends = match meant.as_slice() {
+        [] => "A set may start in either.".to_owned(),
+        points => format!("{}: {OTHER_STATE}", named(points)),
+    };
+    (!at.is_empty()).then(|| format!("{TWO_STATES} In the other: {}. {ends}", at.join(", ")))
+}
+
+/// Said of a circuit with two stable states.
+const TWO_STATES: &str =
+    "The circuit has two stable states; the one that the manual's values show is taken.";
+
+/// Said of a point whose printed value is that of the other state.
+const OTHER_STATE: &str =
+    "nearer to the printed value: a row of that state has to say so, such as \
+                           `V1A=off` under 'setting'.";
+
+/// Whether the printed value is nearer to the other stable state. The chart of such a circuit often prints both.
+fn is_in_other_state(entry: &ManualEntry, point: &Carried, other: f64) -> bool {
+    let printed = entry.figure.value;
+    let nearer = |drawn: f64| (printed - other).abs() < (printed - drawn).abs();
+    point.model.as_documented.is_some_and(nearer)
 }
 
 /// A line for each reason that points are not translated for, with what the manual prints there.
@@ -142,15 +189,9 @@ fn sentence(entry: &ManualEntry, point: &Carried, remark: &Remark) -> String {
         ),
         Remark::TwoStates(volts) => {
             let other = with_volts(&carried(*volts, entry.figure.resolution));
-            let printed = entry.figure.value;
-            let nearer = |drawn: f64| (printed - volts).abs() < (printed - drawn).abs();
-            // The chart of such a circuit often prints both states.
-            let ends = match point.model.as_documented.is_some_and(nearer) {
-                true => {
-                    ", nearer to the printed value: a row of that state has to say so, such as \
-                     `V1A=off` under 'setting'."
-                }
-                false => "; a set may start in either.",
+            let ends = match is_in_other_state(entry, point, *volts) {
+                true => format!(", {OTHER_STATE}"),
+                false => "; a set may start in either.".to_owned(),
             };
             format!(
                 "the circuit has two stable states; the one that the manual's values show is taken. In the \

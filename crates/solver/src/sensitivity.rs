@@ -7,7 +7,7 @@
 
 use std::sync::Arc;
 
-use circuit::{Circuit, Conditions};
+use circuit::{Circuit, Conditions, Port};
 use nalgebra::DVector;
 
 use crate::device::Device;
@@ -132,6 +132,23 @@ impl Solution {
             numbers: Arc::clone(&terms.numbers),
             values,
         }
+    }
+
+    /// What a conductance across each of these ports would add to a metered reading, in volts per siemens.
+    pub fn by_conductance<'a>(
+        &'a self,
+        metered: &Metered,
+        ports: impl IntoIterator<Item = Port> + 'a,
+    ) -> impl Iterator<Item = f64> + 'a {
+        let adjoint = self.adjoint(metered, false);
+        ports.into_iter().map(move |port| {
+            let (plus, minus) = (port.plus.0, port.minus.0);
+            let places = &self.network.places;
+            let rows = (places[plus].row, places[minus].row);
+            let volts = self.network.node_volts(&adjoint.rows, plus)
+                - self.network.node_volts(&adjoint.rows, minus);
+            -difference(&adjoint.adjoint, rows) * volts
+        })
     }
 
     fn adjoint(&self, metered: &Metered, with_ties: bool) -> Adjoint {

@@ -2,7 +2,7 @@
 
 use std::sync::{Arc, OnceLock};
 
-use circuit::{Circuit, Conditions, NodeId, PartId, Port};
+use circuit::{Circuit, Conditions, NodeId, PartId, Port, SettingValue};
 use nalgebra::{DMatrix, DVector};
 
 use crate::convergence::{Convergence, Path};
@@ -15,7 +15,7 @@ use crate::network::{Carried, Network};
 use crate::newton::{self, FallBacks};
 use crate::reduced::{Problem, Reduced};
 use crate::sensitivity::leaving;
-use crate::stable::{is_unstable, stable_states};
+use crate::stable::{add_silent_states, is_unstable, stable_states};
 use crate::star_mesh::StarMesh;
 use crate::terms::Terms;
 
@@ -158,7 +158,8 @@ pub fn solve(circuit: &Circuit, conditions: &Conditions) -> Result<Solution, Sol
 }
 
 /// The stable states of a circuit under given conditions: one, or two where the state found
-/// first is unstable. Where no stable state is found, the unstable one.
+/// first is unstable. Where no stable state is found, the unstable one. Where the conditions ask for
+/// one of several, those to which a device without current leads are among them.
 ///
 /// # Errors
 /// [`SolveError`] where the circuit has no trustworthy solution.
@@ -174,10 +175,14 @@ pub fn solve_all(circuit: &Circuit, conditions: &Conditions) -> Result<Vec<Solut
         reduced: found.reduced.clone(),
         ..equations
     };
-    if !is_unstable(&equations, &found.kept) {
-        return Ok(vec![found]);
+    let mut stable = if is_unstable(&equations, &found.kept) {
+        stable_states(&equations, &found.kept)
+    } else {
+        vec![found.clone()]
+    };
+    if asks_for_state(conditions) {
+        add_silent_states(&equations, &mut stable);
     }
-    let mut stable = stable_states(&equations, &found.kept);
     if let [one, two] = stable.as_mut_slice() {
         one.other = Some(two.rows.clone());
         two.other = Some(one.rows.clone());
@@ -187,6 +192,12 @@ pub fn solve_all(circuit: &Circuit, conditions: &Conditions) -> Result<Vec<Solut
     } else {
         stable
     })
+}
+
+/// Whether the conditions ask for one of several stable states.
+fn asks_for_state(conditions: &Conditions) -> bool {
+    let mut settings = conditions.settings.iter();
+    settings.any(|setting| matches!(setting.value, SettingValue::Conducts(_)))
 }
 
 pub(crate) fn solved_from(

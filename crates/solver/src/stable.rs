@@ -5,7 +5,12 @@
 //! grows. Such a state is recognised by the determinant of its Jacobian, which is negative where an
 //! odd number of disturbances grow. The fastest of them is followed in both directions to a stable
 //! state.
+//!
+//! Where the state found first is stable, nothing in it shows that there are others. If one is asked
+//! for, each device in turn is kept without current, and the circuit is solved from there: in the
+//! other state of a flip-flop or trigger the device that conducts is cut off.
 
+use circuit::PartId;
 use nalgebra::{DMatrix, DVector};
 
 use crate::factors::Factors;
@@ -27,6 +32,9 @@ const MOST_STEPS: usize = 3000;
 
 /// See [`MOST_STEPS`].
 const LOOK_EVERY: usize = 25;
+
+/// Conductance in siemens that holds a row which no other part holds.
+const STRAY: f64 = 1e-12;
 
 /// States whose rows differ by less than this many volts are one.
 const ALIKE: f64 = 1e-3;
@@ -54,6 +62,36 @@ pub(crate) fn stable_states(equations: &Equations, unstable: &DVector<f64>) -> V
         }
     }
     found
+}
+
+/// Adds the stable states that Newton's method finds from the circuit with one device without current.
+pub(crate) fn add_silent_states(equations: &Equations, known: &mut Vec<Solution>) {
+    let mut parts: Vec<PartId> = Vec::new();
+    for device in &equations.reduced.devices {
+        if !parts.contains(&device.part) {
+            parts.push(device.part);
+        }
+    }
+    let problem = Problem::new(&equations.reduced, None);
+    let at_zero = equations.network.at_zero();
+    for part in parts {
+        let mut silent = equations.reduced.clone();
+        silent.devices.retain(|device| device.part != part);
+        // A row that only the device joins to others is held by this.
+        let silent = Problem {
+            stray: STRAY,
+            ..Problem::new(&silent, None)
+        };
+        let from = |problem: &Problem<'_>, start: &DVector<f64>| {
+            newton::solve(problem, &equations.network, start, FallBacks::Tried).ok()
+        };
+        let rest = from(&silent, &at_zero).and_then(|start| from(&problem, &start.x));
+        let rest = rest.filter(|rest| {
+            let is_new = |known: &Solution| differ(&known.kept, &rest.x);
+            known.iter().all(is_new) && !is_unstable(equations, &rest.x)
+        });
+        known.extend(rest.and_then(|rest| equations.clone().at(rest.x, rest.convergence).ok()));
+    }
 }
 
 fn differ(a: &DVector<f64>, b: &DVector<f64>) -> bool {

@@ -20,6 +20,14 @@ use crate::suspects::reading::{ReadingUsed, Readings, Unused, WhyUnused};
 /// practice, no source; resistors have no such error).
 const LAW_ERROR: f64 = 0.05;
 
+/// The same where only what a tube lets through at cut-off still sets the volts, of which data sheets print next
+/// to nothing (common practice, no source) …
+const CUT_OFF_ERROR: f64 = 0.3;
+
+/// … which is so where the port's resistance is so many times that in order, and the volts have moved away from
+/// zero: a cathode without its resistor rises until the tube is cut off.
+const CUT_OFF_OHMS: f64 = 100.0;
+
 /// Predictions closer than this many standard deviations, taken together, are alike: readings of
 /// the one speak for it against the other by a factor of `√e`, 1.6, as a rule.
 pub(crate) const ALIKE: f64 = 1.0;
@@ -271,10 +279,17 @@ impl Evaluator<'_> {
     /// Volts that the laws of tubes and semiconductors leave open at each reading: they were
     /// fitted to parts at work, and say less of one that a fault has driven out of its usual state.
     fn laws(&self, response: &Response) -> Vec<f64> {
-        let moved = response.volts.iter().zip(&self.in_order.response.volts);
-        moved
-            .map(|(now, then)| self.law_error * (now - then))
-            .collect()
+        let order = &self.in_order.response;
+        let of = |place: usize| {
+            let (now, then) = (response.volts[place], order.volts[place]);
+            let freed = response.ohms[place] > CUT_OFF_OHMS * order.ohms[place];
+            let share = match freed && now.abs() > then.abs() {
+                true => CUT_OFF_ERROR / LAW_ERROR,
+                false => 1.0,
+            };
+            share * self.law_error * (now - then)
+        };
+        (0..response.volts.len()).map(of).collect()
     }
 
     /// Predicted volts of each reading.

@@ -4,8 +4,8 @@
 //! winding across one node, are left out; what a fault does to any reading is not known here.
 
 use circuit::{
-    socket, tube_type, tube_types, Characteristic, Circuit, Device, DeviceClass, Part, PartId,
-    PartKind, Resistor, TubeType,
+    socket, tube_type, tube_types, Capacitor, Characteristic, Circuit, Device, DeviceClass, Part,
+    PartId, PartKind, Resistor, TubeType,
 };
 
 use crate::suspects::bounds::{floating_grid, grid, sizes};
@@ -26,11 +26,6 @@ pub struct Candidate {
     /// The sizes it may have; none for a fault without a size.
     pub sizes: Option<Sizes>,
 }
-
-/// A capacitor from which it counts as electrolytic, and as paper, in farads (common practice, no
-/// source).
-pub(crate) const ELECTROLYTIC_FROM: f64 = 0.99e-6;
-pub(crate) const PAPER_FROM: f64 = 0.99e-9;
 
 /// All faults of all parts, in the order of the parts. A part drawn only for its pins, with nothing
 /// but itself on every node, is none that a reading could speak of.
@@ -101,10 +96,12 @@ pub(crate) fn class(kind: &PartKind) -> PartClass {
     match kind {
         PartKind::Resistor(_) => PartClass::Resistor,
         PartKind::Potentiometer(_) => PartClass::Potentiometer,
-        PartKind::Capacitor(capacitor) if capacitor.farads >= ELECTROLYTIC_FROM => {
+        PartKind::Capacitor(capacitor) if capacitor.farads >= Capacitor::ELECTROLYTIC_FROM => {
             PartClass::Electrolytic
         }
-        PartKind::Capacitor(capacitor) if capacitor.farads >= PAPER_FROM => PartClass::Paper,
+        PartKind::Capacitor(capacitor) if capacitor.farads >= Capacitor::PAPER_FROM => {
+            PartClass::Paper
+        }
         PartKind::Capacitor(_) => PartClass::Mica,
         PartKind::Inductor(_) => PartClass::Coil,
         PartKind::Transformer(_) => PartClass::Transformer,

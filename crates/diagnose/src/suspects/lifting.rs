@@ -5,16 +5,13 @@
 //! where 50 V may stand, and only such an end that the lead in the air stays below 50 V under every
 //! fault that leads. All else is measured by itself, with the power off.
 
-use circuit::{Job, NodeId, PartId, PartKind, Port};
+use circuit::{Capacitor, Job, NodeId, PartId, PartKind, Port};
 
 use crate::hazard::HAZARDOUS_DC;
 use crate::suspects::altered_set::PartStep;
 use crate::suspects::bench_model::{Probe, SizedFault};
 use crate::suspects::evaluation::Evaluator;
 use crate::worst_case::WorstCaseVolts;
-
-/// Farads from which a capacitor is an electrolytic (common practice, no source).
-const ELECTROLYTIC_FROM: f64 = 0.99e-6;
 
 /// A capacitor's lead that may be lifted in a set that will run again; the one at the hotter end,
 /// so that what hangs in the air has the volts of the colder one.
@@ -39,7 +36,7 @@ pub(crate) fn lift(
     let volts =
         ends.map(|node| against_reference(job, node).map_or(0.0, |port| worst_case_volts.at(port)));
     let hot = usize::from(volts[1] > volts[0]);
-    let electrolytic = capacitor.farads >= ELECTROLYTIC_FROM;
+    let electrolytic = capacitor.farads >= Capacitor::ELECTROLYTIC_FROM;
     let harms = ends.into_iter().any(at_supply);
     let filters = electrolytic && volts[hot] >= HAZARDOUS_DC;
     (!harms && !filters && ends[0] != ends[1]).then_some(PartStep::LiftAndRead(id, hot))

@@ -8,13 +8,7 @@
 use circuit::{spread_of, Capacitor, Circuit, Island, PartId, PartKind, PartParameter};
 use reconcile::SecondSet;
 
-use crate::suspects::hypotheses::{ELECTROLYTIC_FROM, PAPER_FROM};
-
-/// Leakage resistance of sound old capacitors in ohms, electrolytic, paper and mica or ceramic
-/// (common practice, no source).
-const USUAL_LEAKS: [f64; 3] = [5e6, 3e9, 100e9];
-
-/// Its standard deviation as a share of it: it is known to a factor of three or so.
+/// Standard deviation of a usual leakage as a share of it: it is known to a factor of three or so.
 const LEAK_SHARE: f64 = 1.2;
 
 /// Gives every capacitor that states no leakage a usual one. One between parts of the circuit that no
@@ -29,7 +23,7 @@ pub(crate) fn with_usual_leaks(mut set: SecondSet) -> SecondSet {
         let own = |island: &Island| part.nodes.iter().all(|node| island.nodes.contains(node));
         let joined = islands.iter().any(own);
         if capacitor.leak.is_none() && joined {
-            let leak = usual_leak(capacitor);
+            let leak = capacitor.usual_leak();
             let changed = alteration.part_mut(&set.circuit, PartId(index));
             changed.kind = PartKind::Capacitor(Capacitor {
                 leak: Some(leak),
@@ -39,14 +33,6 @@ pub(crate) fn with_usual_leaks(mut set: SecondSet) -> SecondSet {
     }
     set.circuit = set.circuit.altered(&alteration);
     set
-}
-
-fn usual_leak(capacitor: &Capacitor) -> f64 {
-    match capacitor.farads {
-        farads if farads >= ELECTROLYTIC_FROM => USUAL_LEAKS[0],
-        farads if farads >= PAPER_FROM => USUAL_LEAKS[1],
-        _ => USUAL_LEAKS[2],
-    }
 }
 
 /// Standard deviation of a number of a likely set that the manual does not speak of, in its own unit.

@@ -47,7 +47,8 @@ pub(super) struct NetlistDraft<'a> {
     pub builder: CircuitBuilder,
     /// Part lines and unreadable lines.
     pub stated: Vec<Stated>,
-    pub grounds: Vec<Word<'a>>,
+    /// Reference nodes, each with whether its `ground` is spelt right.
+    pub grounds: Vec<(Word<'a>, bool)>,
     /// Heaters in series: the keyword and the members of each statement.
     pub heaters: Vec<(Word<'a>, Vec<Word<'a>>)>,
     /// Fed supplies: the place and the supplies of each statement.

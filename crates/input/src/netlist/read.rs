@@ -84,7 +84,9 @@ impl<'a> NetlistDraft<'a> {
                         "write `ground NODE`",
                     );
                 }
-                self.grounds.extend(nodes);
+                let spelt = keyword.is("ground");
+                self.grounds
+                    .extend(nodes.into_iter().map(|node| (node, spelt)));
             }
             Statement::Heaters(keyword, members) => self.heaters.push((keyword, members)),
             Statement::Fed(place, supplies) => self.feeds.push((place, supplies)),

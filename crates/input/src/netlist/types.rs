@@ -116,6 +116,9 @@ pub(super) fn not_this_kind(
     Drawn::Unknown(class)
 }
 
+/// Words for a tube that holds its volts by a discharge, which `devices.toml` does not describe.
+const DISCHARGES: [&str; 5] = ["corona", "glow", "gas", "voltage-regulator", "stabilizer"];
+
 fn help(name: &str, own: &[TubeType], class: DeviceClass) -> String {
     let tube = matches!(class, DeviceClass::Tube | DeviceClass::Regulator);
     let names: Vec<&str> = if tube {
@@ -138,6 +141,9 @@ fn help(name: &str, own: &[TubeType], class: DeviceClass) -> String {
         names => format!("known types like it: {}; ", names.join(", ")),
     };
     let describe = match class {
+        DeviceClass::Tube if DISCHARGES.iter().any(|known| name.eq_ignore_ascii_case(known)) => {
+            "draw a glow or corona tube as a Zener diode of its running volts, such as `VR1: zener 900V`"
+        }
         DeviceClass::Tube => {
             "describe another tube in devices.toml; draw a glow, trigger or gas-filled tube as a Zener diode of \
              its running volts (docs/files.md)"

@@ -17,9 +17,9 @@ pub(crate) use uncertain::{
     at_place, beside, expected, expected_within, last_place, place_beside, uncertainty,
 };
 
-use circuit::Quantity;
+use circuit::{ManualRow, Quantity};
 use translate::BenchSide;
-use units::{decimals_for, engineering, exact, fixed, significant, Figure, Unit};
+use units::{decimals_for, engineering, exact, fixed, significant, Figure, Tolerance, Unit};
 
 /// Ohms below this are shown as none: far less than any probe's own contact.
 const NO_OHMS: f64 = 0.05;
@@ -68,6 +68,25 @@ pub(crate) fn printed_with_unit(figure: &Figure, quantity: Quantity) -> String {
         Quantity::AcVolts => format!("{} ac", with_volts(&printed(figure))),
         Quantity::Ohms => typographic(&exact(figure.value, Unit::Ohm)),
         Quantity::DcMilliamperes => typographic(&exact(figure.value, Unit::Ampere)),
+    }
+}
+
+/// What a row of the manual prints, with its unit: of one limit printed in place of a value, which side of it is
+/// meant.
+pub(crate) fn printed_by_row(row: &ManualRow<'_>, figure: &Figure) -> String {
+    sided(row, printed_with_unit(figure, row.quantity))
+}
+
+/// The same in a column of direct volts.
+pub(crate) fn row_in_table(row: &ManualRow<'_>, figure: &Figure) -> String {
+    sided(row, in_table(figure, row.quantity))
+}
+
+fn sided(row: &ManualRow<'_>, figure: String) -> String {
+    match (row.one_limit, row.tolerance) {
+        (false, _) => figure,
+        (true, Some(Tolerance::AtMost(_))) => format!("under {figure}"),
+        (true, _) => format!("over {figure}"),
     }
 }
 

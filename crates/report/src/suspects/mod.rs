@@ -14,6 +14,7 @@ mod notes;
 mod part_tests;
 mod predicted;
 mod rows;
+mod signal;
 mod strings;
 mod verdict;
 mod view;

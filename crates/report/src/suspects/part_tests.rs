@@ -62,14 +62,13 @@ fn within(part: &Part, number: PartParameter) -> String {
 }
 
 /// Leakage resistance of sound old electrolytic capacitors, and of others, in ohms, below which one is
-/// suspect (common practice, no source), and the farads from which one counts as the former.
+/// suspect (common practice, no source).
 const SOUND_ELECTROLYTIC: f64 = 500e3;
 const SOUND_OTHERS: f64 = 100e6;
-const ELECTROLYTIC_FROM: f64 = 0.99e-6;
 
 /// What a sound capacitor has at least, in ohms: half of what the drawing states, or as usual.
 fn sound_leak(capacitor: &Capacitor) -> f64 {
-    let usual = match capacitor.farads >= ELECTROLYTIC_FROM {
+    let usual = match capacitor.farads >= Capacitor::ELECTROLYTIC_FROM {
         true => SOUND_ELECTROLYTIC,
         false => SOUND_OTHERS,
     };

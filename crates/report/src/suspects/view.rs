@@ -19,6 +19,7 @@ use super::next::{next_step, probe_cards};
 use super::next_ohms::{ohm_cards, power_off};
 use super::next_parts::{before_a_step, step_cards};
 use super::notes::notes;
+use super::signal::with_signal;
 use super::verdict::{kind, leader, points, verdict};
 use super::words::suspect_words;
 
@@ -41,6 +42,7 @@ pub(crate) fn blocks(view: &SuspectsView<'_>) -> Vec<Block> {
     let mut blocks = vec![Block::Title(heading::title(job))];
     blocks.extend(said(job, suspects));
     blocks.extend(within_scatter(view).map(|words| Block::Lines(vec![words])));
+    blocks.extend(with_signal(view).map(|words| Block::Lines(vec![words])));
     blocks.extend(live_chassis(job));
     let cards = cards(job, suspects, MOST);
     if !cards.is_empty() {

@@ -109,7 +109,7 @@ fn printed(job: &Job, id: RowId, answer: &Answer<'_>) -> Printed {
             NoValue::Blank => remarks::NONE_PRINTED.to_owned(),
             NoValue::Sign(sign) | NoValue::Open(sign) => sign.clone(),
         },
-        (RowId::Printed(_), Some(figure)) => figures::printed_with_unit(figure, row.quantity),
+        (RowId::Printed(_), Some(figure)) => figures::printed_by_row(&row, figure),
         (RowId::Printed(_), None) => String::new(),
     };
     let value = |figure: &Figure| Rounded::to(figure.value, decimals_for(figure.resolution));

@@ -17,6 +17,8 @@ use crate::netlist::lex::Word;
 pub(super) struct Grounds {
     /// Reference nodes with the places that state them.
     pub stated: Vec<(NodeId, Range<usize>)>,
+    /// Those of a misspelt statement, which is an error already.
+    pub guessed: Vec<NodeId>,
     /// Whether one of them names no node, and none that is like it.
     pub lost: bool,
 }
@@ -46,7 +48,7 @@ pub(super) fn unknown(word: &Word<'_>, like: Option<&String>, findings: &mut Fin
 /// Makes the nodes of `ground` statements references.
 pub(super) fn grounds(sheet: &mut NetlistDraft<'_>, findings: &mut Findings) -> Grounds {
     let mut grounds = Grounds::default();
-    for word in std::mem::take(&mut sheet.grounds) {
+    for (word, spelt) in std::mem::take(&mut sheet.grounds) {
         if !check_name(&word, findings) {
             grounds.lost = true;
             continue;
@@ -74,6 +76,9 @@ pub(super) fn grounds(sheet: &mut NetlistDraft<'_>, findings: &mut Findings) -> 
             continue;
         }
         sheet.builder.reference(node);
+        if !spelt {
+            grounds.guessed.push(node);
+        }
         grounds.stated.push((node, word.bytes));
     }
     grounds

@@ -61,7 +61,7 @@ fn two_references(circuit: &Circuit, piece: &Island, grounds: &Grounds, findings
     let places = grounds
         .stated
         .iter()
-        .filter(|(node, _)| piece.references.contains(node));
+        .filter(|(node, _)| piece.references.contains(node) && !grounds.guessed.contains(node));
     let mut first = None;
     for (node, bytes) in places {
         let Some((other, place)) = first else {

@@ -6,6 +6,8 @@
 
 use circuit::{islands, Circuit, Groups, Part, PartId, PartKind};
 
+use units::Unit;
+
 use super::supplies::{line_of, rectifies, NOT_FOLLOWED};
 use crate::netlist::draft::NetlistDraft;
 use crate::netlist::findings::Findings;
@@ -50,8 +52,9 @@ pub(super) fn check(sheet: &NetlistDraft<'_>, findings: &mut Findings) {
             false => (reference, node),
         };
         let help = format!(
-            "draw what it gives as a source, such as `PS9: 6.5V source=1R line, plus={plus}, \
-             minus={minus}`; without one the volts there are near zero"
+            "draw what it gives as a source of the volts that the manual prints there, such as \
+             `PS9: {} line, plus={plus}, minus={minus}`; without one the volts there are near zero",
+            units::exact(rail.alternating_volts, Unit::Volt).replace(' ', "")
         );
         findings.doubt(&stated.bytes, message, NOT_FOLLOWED, help);
     }
@@ -61,6 +64,8 @@ pub(super) fn check(sheet: &NetlistDraft<'_>, findings: &mut Findings) {
 struct Rail {
     node: usize,
     positive: bool,
+    /// Volts, root mean square, of the generator before it; what the rail has is not far from them.
+    alternating_volts: f64,
 }
 
 /// Anode and cathode of each diode of a part that is nothing but diodes.
@@ -89,7 +94,8 @@ fn ends(part: &Part) -> Vec<(usize, usize)> {
 struct Fed<'a> {
     circuit: &'a Circuit,
     groups: Groups,
-    alternating: Vec<usize>,
+    /// Each with the generator's volts.
+    alternating: Vec<(usize, f64)>,
     direct: Vec<usize>,
 }
 
@@ -97,15 +103,15 @@ impl<'a> Fed<'a> {
     fn new(circuit: &'a Circuit) -> Self {
         let mut groups = Groups::new(circuit.nodes().len());
         let live = |node: usize| !circuit.nodes()[node].is_reference;
-        let mut sources: (Vec<usize>, Vec<usize>) = Default::default();
+        let (mut alternating, mut direct) = (Vec::new(), Vec::new());
         for part in circuit.parts() {
             let nodes = part.nodes.iter().map(|node| node.0);
             let nodes: Vec<usize> = nodes.filter(|node| live(*node)).collect();
             match &part.kind {
                 PartKind::Generator(generator) if generator.hertz <= LINE_HERTZ => {
-                    sources.0.extend(nodes);
+                    alternating.extend(nodes.into_iter().map(|node| (node, generator.volts)));
                 }
-                PartKind::Supply(_) => sources.1.extend(nodes),
+                PartKind::Supply(_) => direct.extend(nodes),
                 PartKind::Resistor(_)
                 | PartKind::Potentiometer(_)
                 | PartKind::Inductor(_)
@@ -119,10 +125,12 @@ impl<'a> Fed<'a> {
                 PartKind::Generator(_) | PartKind::Capacitor(_) | PartKind::Device(_) => {}
             }
         }
-        let mut roots = |nodes: Vec<usize>| -> Vec<usize> {
-            nodes.into_iter().map(|node| groups.root(node)).collect()
-        };
-        let (alternating, direct) = (roots(sources.0), roots(sources.1));
+        for (node, _) in &mut alternating {
+            *node = groups.root(*node);
+        }
+        for node in &mut direct {
+            *node = groups.root(*node);
+        }
         Fed {
             circuit,
             groups,
@@ -136,18 +144,24 @@ impl<'a> Fed<'a> {
         let is_reference = |node: usize| self.circuit.nodes()[node].is_reference;
         let (grounded_anode, grounded_cathode) = (is_reference(anode), is_reference(cathode));
         let (a, c) = (self.groups.root(anode), self.groups.root(cathode));
-        let alternating = |root: &usize| self.alternating.contains(root);
+        let alternating = |root: usize| {
+            let mut fed = self.alternating.iter();
+            fed.find_map(|(node, volts)| (*node == root).then_some(*volts))
+        };
         let direct = |root: &usize| self.direct.contains(root);
-        if alternating(&a) && a != c && !grounded_cathode && !direct(&c) {
-            return Some(Rail {
-                node: cathode,
-                positive: true,
-            });
+        let rail = |node, positive, volts| Rail {
+            node,
+            positive,
+            alternating_volts: volts,
+        };
+        match (alternating(a), alternating(c)) {
+            (Some(volts), _) if a != c && !grounded_cathode && !direct(&c) => {
+                Some(rail(cathode, true, volts))
+            }
+            (None, Some(volts)) if !grounded_anode && !direct(&a) => {
+                Some(rail(anode, false, volts))
+            }
+            _ => None,
         }
-        let negative = alternating(&c) && !alternating(&a) && !grounded_anode && !direct(&a);
-        negative.then_some(Rail {
-            node: anode,
-            positive: false,
-        })
     }
 }

@@ -68,7 +68,8 @@ pub(super) fn no_plates(seating: &Seating<'_>, findings: &mut Findings) {
         &subject.bytes,
         message,
         "its rectified side alone",
-        "draw the supply behind it as a source, such as `PS1: 285V source=120R line`",
+        "nothing is missing where the supply behind it is drawn as a source, such as \
+         `PS1: 285V source=120R line`",
     );
 }
 
