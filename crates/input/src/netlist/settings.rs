@@ -96,60 +96,12 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
         return Err(fault(or_whole(name), message, known(circuit, name_text)));
     };
     let kind = &circuit.part(part).kind;
-    // A value that cannot be read is marked where it goes wrong.
-    let unread = |error: &ValueError, example: &str| {
-        let within = value.start + error.span.start..value.start + error.span.end;
-        let marked = Some(within).filter(|bytes| !bytes.is_empty());
-        let help = error.help().unwrap_or_else(|| example.to_owned());
-        fault(marked.unwrap_or(place.clone()), error.to_string(), help)
-    };
-    let value = match kind {
-        // The place of a wiper as a share of the track.
-        PartKind::Potentiometer(_) => match parse_percent(value_text) {
-            Ok(turn) if turn <= 1.0 => SettingValue::Turn(turn),
-            Ok(_) => {
-                let message = "a setting lies between 0 % and 100 %".to_owned();
-                let help = "0 % is the counter-clockwise end, 100 % the clockwise end";
-                return Err(fault(place, message, help.to_owned()));
-            }
-            Err(error) => {
-                let example = "write a percentage, such as `40%`: 0 % is the counter-clockwise end";
-                if error.kind == ValueErrorKind::NotANumber {
-                    return Err(fault(place, error.to_string(), example.to_owned()));
-                }
-                return Err(unread(&error, example));
-            }
-        },
-        PartKind::Contact(_) => {
-            let Some(closed) = closed(value_text) else {
-                let message = format!("a {} is not '{value_text}'", kind.noun());
-                return Err(fault(place, message, "write `open` or `closed`".to_owned()));
-            };
-            SettingValue::Closed(closed)
-        }
-        // Volts as a multiple of those in the netlist.
-        PartKind::Supply(supply) => match Figure::parse(value_text, Unit::Volt) {
-            Ok(volts) if supply.volts != 0.0 && volts.value / supply.volts >= 0.0 => {
-                SettingValue::Share(volts.value / supply.volts)
-            }
-            Ok(_) => {
-                let message = "a supply is not set to the other polarity".to_owned();
-                let drawn = exact(supply.volts, Unit::Volt);
-                return Err(fault(
-                    place,
-                    message,
-                    format!("the netlist gives it {drawn}"),
-                ));
-            }
-            Err(error) => return Err(unread(&error, "write its volts, such as `6V`")),
-        },
+    let found = match kind {
+        PartKind::Potentiometer(_) => turn(value_text),
+        PartKind::Contact(_) => contact(kind.noun(), value_text),
+        PartKind::Supply(supply) => share(supply.volts, value_text),
         PartKind::Device(device) if has_states(device.class) => {
-            let Some(more) = conducts(value_text) else {
-                let message = format!("a {} is not '{value_text}'", device.class.noun());
-                let help = "write `on` for the state in which it conducts, `off` for the other";
-                return Err(fault(place, message, help.to_owned()));
-            };
-            SettingValue::Conducts(more)
+            state(device.class.noun(), value_text)
         }
         _ => {
             let noun = kind.noun();
@@ -158,7 +110,94 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
             return Err(fault(name, message, known(circuit, "")));
         }
     };
+    let value = found.map_err(|unfit| {
+        let within = unfit.within.filter(|bytes| !bytes.is_empty());
+        let within = within.map(|bytes| value.start + bytes.start..value.start + bytes.end);
+        fault(within.unwrap_or(place), unfit.message, unfit.help)
+    })?;
     Ok(vec![Setting { part, value }])
+}
+
+/// Why some words are no value of a control.
+struct Unfit {
+    /// Where among them; none for all of them.
+    within: Option<Range<usize>>,
+    message: String,
+    help: String,
+}
+
+impl Unfit {
+    /// All of the words are wrong.
+    fn whole(message: impl Into<String>, help: impl Into<String>) -> Self {
+        Unfit {
+            within: None,
+            message: message.into(),
+            help: help.into(),
+        }
+    }
+
+    /// A value that cannot be read is marked where it goes wrong.
+    fn unread(error: &ValueError, example: &str) -> Self {
+        Unfit {
+            within: Some(error.span.clone()),
+            ..Unfit::whole(
+                error.to_string(),
+                error.help().unwrap_or_else(|| example.to_owned()),
+            )
+        }
+    }
+}
+
+/// The place of a wiper as a share of the track.
+fn turn(text: &str) -> Result<SettingValue, Unfit> {
+    let example = "write a percentage, such as `40%`: 0 % is the counter-clockwise end";
+    match parse_percent(text) {
+        Ok(turn) if turn <= 1.0 => Ok(SettingValue::Turn(turn)),
+        Ok(_) => Err(Unfit::whole(
+            "a setting lies between 0 % and 100 %",
+            "0 % is the counter-clockwise end, 100 % the clockwise end",
+        )),
+        Err(error) if error.kind == ValueErrorKind::NotANumber => {
+            Err(Unfit::whole(error.to_string(), example))
+        }
+        Err(error) => Err(Unfit::unread(&error, example)),
+    }
+}
+
+/// Whether a contact is closed.
+fn contact(noun: &str, text: &str) -> Result<SettingValue, Unfit> {
+    let unfit = || {
+        Unfit::whole(
+            format!("a {noun} is not '{text}'"),
+            "write `open` or `closed`",
+        )
+    };
+    closed(text).map(SettingValue::Closed).ok_or_else(unfit)
+}
+
+/// Volts of a supply as a multiple of those in the netlist.
+fn share(drawn: f64, text: &str) -> Result<SettingValue, Unfit> {
+    match Figure::parse(text, Unit::Volt) {
+        Ok(volts) if drawn != 0.0 && volts.value / drawn >= 0.0 => {
+            Ok(SettingValue::Share(volts.value / drawn))
+        }
+        Ok(_) => Err(Unfit::whole(
+            "a supply is not set to the other polarity",
+            format!("the netlist gives it {}", exact(drawn, Unit::Volt)),
+        )),
+        Err(error) => Err(Unfit::unread(&error, "write its volts, such as `6V`")),
+    }
+}
+
+/// The stable state that is meant, by whether a device conducts in it.
+fn state(noun: &str, text: &str) -> Result<SettingValue, Unfit> {
+    let unfit = || {
+        Unfit::whole(
+            format!("a {noun} is not '{text}'"),
+            "write `on` for the state in which it conducts, `off` for the other",
+        )
+    };
+    conducts(text).map(SettingValue::Conducts).ok_or_else(unfit)
 }
 
 /// Whether a device may be what keeps a circuit in one of two stable states.
