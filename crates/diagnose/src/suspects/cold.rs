@@ -136,7 +136,7 @@ impl Hypothesis {
 
 #[cfg(test)]
 mod tests {
-    use circuit::{CircuitBuilder, Feed, Generator, Origin, Part, Supply};
+    use circuit::{CircuitBuilder, Feed, Generator, Part, Supply};
 
     use super::*;
 
@@ -166,12 +166,8 @@ mod tests {
         let ends = [builder.node("a"), builder.node("c")];
         let mut last = PartId(0);
         for (place, kind) in kinds.iter().enumerate() {
-            last = builder.part(Part {
-                designator: format!("X{place}"),
-                kind: kind.clone(),
-                nodes: ends.to_vec(),
-                origin: Origin::default(),
-            });
+            let name = format!("X{place}");
+            last = builder.part(Part::new(name, kind.clone(), ends.to_vec()));
         }
         if last_is_fed {
             builder.feed(Feed {

@@ -34,13 +34,17 @@ pub(crate) fn highest_volts(
     let faults = candidates(circuit, &AgeFactors::default());
     let mut highest = vec![0.0; nodes];
     for conditions in conditions {
+        let as_drawn = solve(drawn, conditions).ok();
         // Nobody knows in which of two stable states a set is.
         for likely in solve_all(circuit, conditions).ok()? {
-            let as_drawn = solve(drawn, conditions).ok();
             let in_order = (0..nodes).map(|node| likely.node_volts(NodeId(node)).abs());
             let in_order: Vec<f64> = in_order.collect();
             let mut bases = vec![(likely.alterable(circuit, conditions), circuit, conditions)];
-            bases.extend(as_drawn.map(|own| (own.alterable(drawn, conditions), drawn, conditions)));
+            bases.extend(
+                as_drawn
+                    .clone()
+                    .map(|own| (own.alterable(drawn, conditions), drawn, conditions)),
+            );
             let reached = faults
                 .par_iter()
                 .flat_map(by_size)

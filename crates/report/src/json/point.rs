@@ -138,7 +138,7 @@ pub(super) struct RemarkRecord {
     /// two stable states, and the circuit has one; beyond_jump: no state near the drawn one reads the
     /// printed value, and expected holds what the first bench meter shows by the drawn state's
     /// tangent; above_sources: more is expected than the drawn sources can produce, which expected
-    /// then holds.
+    /// then holds; beyond_range: a bench meter has no range for what it should show.
     #[cfg_attr(feature = "schema", schemars(extend("enum" = ["other_range", "line_not_applied", "off_scale", "two_states", "one_state", "beyond_jump", "above_sources", "beyond_range"])))]
     kind: &'static str,
     /// Full scale of the other range, volts; other_range only.

@@ -2,10 +2,11 @@
 //!
 //! Sources of a job come in; sentences go out. Which of them go together is not known here.
 
-use circuit::{DeviceClass, Job, PartId, PartKind, SupplyKind};
+use circuit::{Job, PartId, PartKind, SupplyKind};
 use diagnose::Hypothesis;
 
 use crate::labels::with_last;
+use crate::low_volts::has_tubes;
 use crate::power_off::source_out;
 
 /// `PS1, PS2 and PS3`, all sources that the fault leaves without feed; none of any other fault.
@@ -37,13 +38,6 @@ fn behind(job: &Job) -> &'static str {
         true => "primary",
         false => "string of heaters",
     }
-}
-
-fn has_tubes(job: &Job) -> bool {
-    let mut parts = job.circuit.parts().iter();
-    parts.any(
-        |part| matches!(&part.kind, PartKind::Device(device) if device.class == DeviceClass::Tube),
-    )
 }
 
 /// How the break is found. With the power on the line is across it.
