@@ -62,6 +62,44 @@ fn a_doubt_goes_along_and_nothing_is_changed_for_it() {
     assert!(point(&document, "3")["otherwise"].is_null());
 }
 
+/// Volts of the ladder with its right values, by hand: 250 V behind 10 kΩ, then 10 kΩ to the chassis beside
+/// 47 kΩ and 33 kΩ in series, read without load.
+#[test]
+fn a_slip_in_the_netlist_is_named_with_its_line() {
+    let netlist = |ohms: &str| {
+        format!(
+            "ground gnd\nPS1: 250V 2%, plus=top, minus=gnd\nR1: 10k 5%, top to a\n\
+             R2: {ohms} 5%, a to gnd\nR3: 47k 5%, a to b\nR4: 33k 5%, b to gnd\n"
+        )
+    };
+    // 10 kΩ beside 80 kΩ is 8.889 kΩ: 250 · 8.889/18.889 = 117.6 V, and 33/80 of that is 48.5 V.
+    let manual = "point,at,value\n1,top,250\n2,a,118\n3,b,48.5\n";
+    let right = practice("11M", &netlist("10k"), manual);
+    let run = fairvolt(&["check", &right.path()]);
+    assert_eq!(run.exit, Exit::Done, "{}", run.out);
+    assert!(!run.out.contains("slip in the drawing"), "{}", run.out);
+
+    let wrong = practice("11M", &netlist("100k"), manual);
+    let run = fairvolt(&["check", &wrong.path()]);
+    assert_eq!(run.exit, Exit::Flagged);
+    let text = flat(&run);
+    assert!(text.contains("slip in the drawing would explain"), "{text}");
+    assert!(text.contains("R2 (netlist line 4): "), "{text}");
+    assert!(
+        text.contains("in place of 100 kΩ; one decade down: 10 kΩ"),
+        "{text}"
+    );
+    let document = json(&fairvolt(&["check", &wrong.path(), "--format", "json"]));
+    let slips = document["drawing_slips"].as_array().unwrap();
+    let own = slips.iter().find(|slip| slip["part"] == "R2").unwrap();
+    assert_eq!(
+        (&own["kind"], &own["decade"]),
+        (&"number".into(), &10e3.into())
+    );
+    let [low, high] = ["low", "high"].map(|key| own[key].as_f64().unwrap());
+    assert!(low < 10e3 && high > 10e3, "{low} {high}");
+}
+
 #[test]
 fn a_table_that_does_not_tell_the_meter_gets_both_answers() {
     // 98 V behind 50 kΩ: within what ±5 % of two resistors and a supply of ±2 % leave open, every

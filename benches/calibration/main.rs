@@ -3,7 +3,7 @@
 //! drawing alone.
 //!
 //! The sets are those of `crates/reconcile/tests/vectors/`, made and solved by other programs. A
-//! family's name as argument runs that family alone.
+//! family's name as argument runs that family alone; `--failed` names each healthy value that fails.
 
 #![expect(clippy::print_stdout, reason = "a benchmark's table is its output")]
 
@@ -29,8 +29,10 @@ const KINDS: [Kind; 4] = [
 ];
 
 fn main() {
-    let wanted: Vec<String> = std::env::args()
-        .skip(1)
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    let names_failed = arguments.iter().any(|arg| arg == "--failed");
+    let wanted: Vec<&String> = arguments
+        .iter()
         .filter(|arg| !arg.starts_with('-'))
         .collect();
     println!(
@@ -50,20 +52,25 @@ fn main() {
         "", "both", "manual", "drawing", "both", "manual", "drawing", "both", "manual", "drawing"
     );
     for name in ["networks", "chassis", "boards", "slips"] {
-        if !wanted.is_empty() && !wanted.iter().any(|word| word == name) {
+        if !wanted.is_empty() && !wanted.iter().any(|word| *word == name) {
             continue;
         }
         let sets = sets::family(name);
         for wrong in [false, true] {
             let each: Vec<_> = sets
                 .par_iter()
-                .filter_map(|set| judged(set, wrong))
+                .filter_map(|set| Some((&set.id, judged(set, wrong)?)))
                 .collect();
-            for surprise in each.iter().flat_map(|(_, surprises)| surprises) {
-                println!("{surprise}");
+            for (id, (values, surprises)) in &each {
+                for surprise in surprises {
+                    println!("{surprise}");
+                }
+                for one in values.iter().filter(|one| names_failed && one.failed) {
+                    println!("{id} {}: {:?}, {}", one.place, one.value_status, one.limits);
+                }
             }
             for (kind, is) in KINDS {
-                let all = each.iter().flat_map(|(values, _)| values);
+                let all = each.iter().flat_map(|(_, (values, _))| values);
                 let counts = Counts::of(all.filter(|one| is(one)));
                 if counts.values > 0 {
                     let drawing = if wrong { "wrong" } else { "right" };

@@ -9,6 +9,7 @@ use circuit::Job;
 
 use crate::agreement::Agreement;
 use crate::agreement::BELIEVABLE;
+use crate::drawing_slips::{drawing_slips, DrawingSlip};
 use crate::error::ReconcileError;
 use crate::explain::{Explained, Slips};
 use crate::fit::{LikelyNumber, Prediction};
@@ -26,6 +27,9 @@ pub struct Belief {
     /// How well the believed values and the drawn circuit agree as a whole. If every value
     /// agrees with the others but all disagree with the drawing, only this shows it.
     pub agreement: Agreement,
+    /// Numbers of the drawing that would explain all that is doubted, if they were other ones than is
+    /// written, the likeliest first; none if none does or none was tried.
+    pub drawing_slips: Vec<DrawingSlip>,
     /// Every number that the values depend on, as the believed ones make it likely.
     pub parts: Vec<LikelyNumber>,
 }
@@ -107,16 +111,19 @@ pub fn belief_of(reconciled: &Reconciled) -> Belief {
         points,
         left_out: table.left_out.clone(),
         agreement: fit.agreement(),
+        drawing_slips: Vec::new(),
         parts: reconciled.numbers(),
     }
 }
 
-/// The same with the slips that would explain each doubted value.
+/// The same with the slips that would explain each doubted value, and those of the drawing that would explain
+/// all.
 ///
 /// # Errors
 /// As [`belief`].
 pub fn explained_belief(reconciled: &Reconciled) -> Result<Belief, ReconcileError> {
     let mut belief = belief_of(reconciled);
+    belief.drawing_slips = drawing_slips(reconciled);
     let mut reader = reconciled.reader.clone();
     let Reconciled { job, table, .. } = reconciled;
     let mut slips = Slips::new(job, &reconciled.drawn, &reconciled.drawn_jacobian);

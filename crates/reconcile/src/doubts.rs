@@ -15,8 +15,9 @@ use crate::descent::read_all;
 use crate::error::ReconcileError;
 use crate::fit::Fit;
 use crate::jacobian::ScaledJacobian;
-use crate::manual_table::{ManualTable, Taken};
+use crate::manual_table::ManualTable;
 use crate::observation::Observation;
+use crate::prior::Prior;
 use crate::reader::Reader;
 use crate::states::States;
 
@@ -116,19 +117,29 @@ impl Doubts {
                 .map(|sigmas| sigmas.clamp(-FURTHEST, FURTHEST))
                 .collect(),
         );
-        let states = States::varied(&reader.states, prior.changes());
-        let taken: &[Taken] = &table.taken;
-        let seen = read_all(&states, job, taken, |_| (0.0, 0.0))?;
-        let rows = table.rows.iter().zip(seen).map(|(row, seen)| {
-            let jacobian = prior.scaled(&seen.sensitivities);
-            let each = jacobian.iter().zip(&prior.at);
-            Observation {
-                model: seen.model - each.map(|(slope, at)| slope * at).sum::<f64>(),
-                ohms: seen.ohms,
-                jacobian,
-                ..row.clone()
-            }
-        });
-        Some(rows.collect())
+        read_with(reader, job, table, &mut prior)
     }
+}
+
+/// The rows of a table with the numbers where they are taken to be: each linearised there, its model being
+/// the value of that tangent at the written numbers; none where the circuit has no state.
+pub(crate) fn read_with(
+    reader: &Reader,
+    job: &Arc<Job>,
+    table: &ManualTable,
+    prior: &mut Prior,
+) -> Option<Vec<Observation>> {
+    let states = States::varied(&reader.states, prior.changes());
+    let seen = read_all(&states, job, &table.taken, |_| (0.0, 0.0))?;
+    let rows = table.rows.iter().zip(seen).map(|(row, seen)| {
+        let jacobian = prior.scaled(&seen.sensitivities);
+        let each = jacobian.iter().zip(&prior.at);
+        Observation {
+            model: seen.model - each.map(|(slope, at)| slope * at).sum::<f64>(),
+            ohms: seen.ohms,
+            jacobian,
+            ..row.clone()
+        }
+    });
+    Some(rows.collect())
 }

@@ -16,6 +16,7 @@ mod descent;
 mod discrepancy;
 mod discrepancy_found;
 mod doubts;
+mod drawing_slips;
 mod error;
 mod excluded;
 mod expected;
@@ -52,6 +53,7 @@ pub use class::{alike, decisive, meter_classes, ClassInference, ClassLikelihood,
 pub use covariance::Covariance;
 pub use data_snooping::DECISIVE_ODDS;
 pub use discrepancy_found::DiscrepancyFound;
+pub use drawing_slips::{DrawingChange, DrawingSlip, LikelyValue};
 pub use error::ReconcileError;
 pub use expected::Expected;
 pub use explain::{Explained, EXPLAINS};

@@ -159,6 +159,16 @@ impl Prior {
         ratios
     }
 
+    /// The same with one number spread so many times as far, and itself where it is.
+    pub(crate) fn widened(&self, place: usize, by: f64) -> Prior {
+        let mut prior = self.clone();
+        prior.numbers[place].1.half_width *= by;
+        let mut at = self.at.clone();
+        at[place] /= by;
+        prior.move_to(at);
+        prior
+    }
+
     /// How many times its tolerance a number is spread now.
     pub(crate) fn width(&self, place: usize) -> f64 {
         self.widths.get(place).copied().unwrap_or(1.0)

@@ -140,9 +140,14 @@ fn next(view: &CheckView<'_>, job: &Job) -> String {
     let doubted = view.manual.belief.into_iter().flat_map(manual::doubted);
     let points = doubted.filter_map(|judged| Some(job.manual.get(judged.entry)?.point.clone()));
     let points: Vec<String> = points.collect();
-    match points.is_empty() {
-        true => go_on,
-        false => format!(
+    let belief = view.manual.belief;
+    let by_drawing = belief.and_then(|belief| manual::first_suspect(job, belief));
+    match (by_drawing, points.is_empty()) {
+        (Some(what), _) => {
+            format!("compare {what} with the schematic, mend the netlist where it differs; then {go_on}")
+        }
+        (None, true) => go_on,
+        (None, false) => format!(
             "look up {} on the manual's page; then {go_on}",
             heading::points(&points)
         ),

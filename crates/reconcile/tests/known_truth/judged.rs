@@ -25,6 +25,9 @@ pub struct Judged {
     pub drawing: Option<Way>,
     /// Whether the bench specimen, which is in order, fails.
     pub failed: bool,
+    /// The bench specimen's volts, the expected ones and the band with its guard, in words.
+    #[allow(dead_code, reason = "for the benchmark")]
+    pub limits: String,
     pub value_status: ValueStatus,
     /// Whether the printed value is a misprint.
     pub slipped: bool,
@@ -94,6 +97,7 @@ fn of(carried: &Carried, side: &BenchSide, own: f64, other: f64) -> Judged {
         manual: sources.manual.map(alone),
         drawing: sources.drawing.map(alone),
         failed: fails(side, other),
+        limits: limits(side, other),
         value_status: carried.manual.value_status,
         slipped: false,
     }
@@ -112,6 +116,17 @@ pub fn fails(side: &BenchSide, volts: f64) -> bool {
     let margin = side.budget.expanded();
     side.band.high.is_some_and(|high| volts > high + margin)
         || side.band.low.is_some_and(|low| volts < low - margin)
+}
+
+fn limits(side: &BenchSide, volts: f64) -> String {
+    let margin = side.budget.expanded();
+    let (low, high) = (side.band.low, side.band.high);
+    format!(
+        "shows {volts:.3} V, expected {:.3}, {:.3} to {:.3} V",
+        side.expected,
+        low.map_or(f64::NEG_INFINITY, |low| low - margin),
+        high.map_or(f64::INFINITY, |high| high + margin)
+    )
 }
 
 /// Counts of some values. Of the three ways the first is both together, then the manual alone, then

@@ -6,6 +6,7 @@
 
 mod calibration;
 mod contrasts;
+mod drawing_slips;
 mod draws;
 mod judged;
 mod linear;

@@ -56,6 +56,29 @@ pub fn family(name: &str) -> Vec<Set> {
 }
 
 impl Set {
+    /// The lines of the slip of its drawing: as it should be and as it is drawn, empty if it is not; none where
+    /// it has none.
+    #[allow(dead_code, reason = "the benchmark does not ask")]
+    pub fn wrong_lines(&self) -> Option<[&str; 2]> {
+        let wrong = self.wrong.as_ref()?;
+        Some([&wrong.line, &wrong.instead])
+    }
+
+    /// The job with one line of its netlist replaced.
+    #[allow(dead_code, reason = "the benchmark does not ask")]
+    pub fn with_line(&self, line: &str, instead: &str) -> Job {
+        read(
+            &self.job,
+            &self.netlist.replacen(line, instead, 1),
+            &self.manual,
+        )
+    }
+
+    /// The lines of its netlist.
+    #[allow(dead_code, reason = "the benchmark does not ask")]
+    pub fn netlist_lines(&self) -> impl Iterator<Item = &str> {
+        self.netlist.lines()
+    }
     /// The job as it is drawn, or with the slip in its drawing; none where it has none.
     pub fn job(&self, wrong: bool) -> Option<Job> {
         let netlist = match (&self.wrong, wrong) {

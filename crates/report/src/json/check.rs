@@ -7,6 +7,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use translate::PointOutcome;
 
+use super::drawing_slip::DrawingSlipRecord;
 use super::kind::Kind;
 use super::manual::{
     agreement, belief_of, meter_classes, AgreementRecord, BeliefRecord, ClassRecord, UnnamedMeter,
@@ -22,7 +23,7 @@ use crate::views::CheckView;
 
 /// The kind of document.
 pub(super) const KIND: Kind = Kind {
-    schema: "fairvolt/check/3",
+    schema: "fairvolt/check/4",
     commands: "fairvolt check",
     about: "What was read of a job, the manual beside the circuit's own prediction, and which of its values \
             are to be doubted.",
@@ -40,6 +41,9 @@ pub(super) struct Body<'a> {
     /// How well the believed values and the drawn circuit agree as a whole. Null where nothing is
     /// judged.
     agreement: Option<AgreementRecord>,
+    /// Changes of the drawing each of which would make all values agree, the most probable first; empty where
+    /// nothing is doubted.
+    drawing_slips: Vec<DrawingSlipRecord<'a>>,
     /// The numbers of the circuit that the values depend on, as manual and drawing together make
     /// them likely.
     numbers: Vec<NumberRecord<'a>>,
@@ -113,6 +117,7 @@ pub(crate) fn check(views: &[CheckView<'_>]) -> Result<String, ReportError> {
             points: points(view),
             overrated: overrated(view),
             agreement: view.manual.belief.map(agreement),
+            drawing_slips: drawing_slips(view),
             numbers: numbers(view),
             assumed_spreads: match (view.job, view.manual.belief) {
                 (Some(job), Some(belief)) => assumed(job, belief),
@@ -124,6 +129,16 @@ pub(crate) fn check(views: &[CheckView<'_>]) -> Result<String, ReportError> {
             trials: as_translated(view).as_ref().and_then(TrialsRecord::of),
         },
     )
+}
+
+fn drawing_slips<'a>(view: &CheckView<'a>) -> Vec<DrawingSlipRecord<'a>> {
+    let (Some(job), Some(belief)) = (view.job, view.manual.belief) else {
+        return Vec::new();
+    };
+    let slips = belief.drawing_slips.iter();
+    slips
+        .map(|slip| DrawingSlipRecord::of(&job.circuit, slip))
+        .collect()
 }
 
 /// A number of the circuit as manual and drawing together make it likely.

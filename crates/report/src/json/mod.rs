@@ -9,6 +9,7 @@ mod curve;
 mod devices;
 #[cfg(feature = "schema")]
 mod documents;
+mod drawing_slip;
 mod explain;
 #[cfg(feature = "schema")]
 mod field_table;

@@ -8,6 +8,7 @@ use crate::figures::{carried, decimal, printed_with_unit, with_volts};
 use crate::places::where_text;
 use crate::tone::Tone;
 
+use super::drawing_slips::drawing_slips;
 use super::own_bias::own_bias;
 use super::slips::slip_words;
 use super::{left_out, spreads};
@@ -47,9 +48,17 @@ pub(crate) fn blocks(job: &Job, belief: &Belief) -> Vec<Block> {
     let rest = summary(job, belief).split_off(1);
     blocks.extend((!rest.is_empty()).then_some(Block::Lines(rest)));
     let doubts: Vec<&Judged> = doubted(belief).collect();
+    // One doubted value is more often a slip of the pen than one of the drawing, several seldom are.
+    let by_drawing = drawing_slips(job, belief);
+    let (before, after) = match doubts.len() {
+        1 => (None, by_drawing),
+        _ => (by_drawing, None),
+    };
+    blocks.extend(before);
     for judged in &doubts {
         blocks.extend(doubt(job, judged));
     }
+    blocks.extend(after);
     let mut lines = Vec::new();
     if !doubts.is_empty() {
         lines.push(
@@ -90,10 +99,16 @@ fn summary(job: &Job, belief: &Belief) -> Vec<String> {
         0 => {
             format!("{total} of {total} {values} agree with each other and with the drawn circuit.")
         }
-        count => format!(
-            "{count} of {total} {values} DOUBTED: {}.",
-            doubts.join(", ")
-        ),
+        count => {
+            let by_drawing = match count > 1 && !belief.drawing_slips.is_empty() {
+                true => " One slip in the drawing would explain them all.",
+                false => "",
+            };
+            format!(
+                "{count} of {total} {values} DOUBTED: {}.{by_drawing}",
+                doubts.join(", ")
+            )
+        }
     }];
     if agreement.readings == 0 {
         return lines;

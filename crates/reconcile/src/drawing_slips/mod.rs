@@ -1,0 +1,121 @@
+//! Slips of the drawing that would explain what is doubted: a number of a part that was read wrong off the
+//! schematic or is misprinted there, a resistor that is not drawn, and one that is drawn to the wrong node.
+//!
+//! A reconciled manual comes in. Tangents at the drawn circuit say which changes of it promise to bring the
+//! manual's values to agree; those are tried in the full circuit, and each that brings all values to agree
+//! goes out. None is ever applied.
+
+mod connections;
+mod numbers;
+mod search;
+
+use circuit::{NodeId, PartId, Port};
+use solver::ParameterId;
+
+use crate::agreement::Agreement;
+use crate::data_snooping::DECISIVE_ODDS;
+use crate::fit::Fit;
+use crate::jacobian::ScaledJacobian;
+use crate::observation::Observation;
+use crate::reconciled::Reconciled;
+
+/// Changes of each kind that are tried in the full circuit, those that promise most.
+const TRIED: usize = 6;
+
+/// A change of the drawing that would explain what is doubted.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DrawingSlip {
+    /// The change.
+    pub change: DrawingChange,
+    /// How well all values agree with the drawing then.
+    pub agreement: Agreement,
+    /// Logarithm of how likely it makes the printed values, times its probability beforehand, up to a constant
+    /// of the table.
+    pub log_odds: f64,
+}
+
+/// What is otherwise than drawn.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum DrawingChange {
+    /// A number of a part is another one than is written.
+    Number {
+        /// Which number of which part.
+        id: ParameterId,
+        /// What is written, in its own unit.
+        written: f64,
+        /// What it should be, in the same unit.
+        likely: LikelyValue,
+        /// What is written with the decimal point or the letter of its unit elsewhere, where that fits.
+        decade: Option<f64>,
+    },
+    /// A resistor joins two nodes that is not drawn.
+    NotDrawn {
+        /// The two nodes.
+        port: Port,
+        /// Its ohms.
+        likely: LikelyValue,
+    },
+    /// An end of a resistor is on another node.
+    OtherNode {
+        /// The resistor.
+        part: PartId,
+        /// The end, by its place in the part's list of nodes.
+        terminal: usize,
+        /// The other node.
+        node: NodeId,
+    },
+}
+
+/// A value with its 95 % limits, in its own unit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LikelyValue {
+    /// The most likely value.
+    pub value: f64,
+    /// The lower limit.
+    pub low: f64,
+    /// The upper limit.
+    pub high: f64,
+}
+
+/// The slips of the drawing with which all values agree, the likeliest first, as far as the odds against the
+/// first are not decisive; none where nothing is doubted.
+pub(crate) fn drawing_slips(reconciled: &Reconciled) -> Vec<DrawingSlip> {
+    if reconciled.doubted.is_empty() && !reconciled.agreement().disagrees() {
+        return Vec::new();
+    }
+    let Some(table) = DrawnTable::of(reconciled) else {
+        return Vec::new();
+    };
+    let mut found = numbers::wrong_numbers(&table);
+    found.extend(connections::wrong_connections(&table));
+    found.sort_by(|one, other| other.log_odds.total_cmp(&one.log_odds));
+    let best = found.first().map_or(0.0, |first| first.log_odds);
+    found.retain(|slip| best - slip.log_odds < DECISIVE_ODDS.ln());
+    found
+}
+
+/// The whole table, doubted values included, fitted to the drawn circuit by its tangents.
+struct DrawnTable<'a> {
+    reconciled: &'a Reconciled,
+    jacobian: ScaledJacobian,
+    fit: Fit,
+}
+
+impl<'a> DrawnTable<'a> {
+    fn of(reconciled: &'a Reconciled) -> Option<Self> {
+        let rows: Vec<&Observation> = reconciled.table.rows.iter().collect();
+        let jacobian = ScaledJacobian::of(&rows);
+        let fit = Fit::new(&rows, &jacobian).ok()?;
+        Some(DrawnTable {
+            reconciled,
+            jacobian,
+            fit,
+        })
+    }
+}
+
+/// The few of some changes that promise most.
+fn best<T>(tried: usize, mut promising: Vec<(T, f64)>) -> impl Iterator<Item = T> {
+    promising.sort_by(|(_, one), (_, other)| other.total_cmp(one));
+    promising.into_iter().take(tried).map(|(change, _)| change)
+}

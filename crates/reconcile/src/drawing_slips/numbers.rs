@@ -1,0 +1,145 @@
+//! Numbers that are written wrong: a resistance or the volts of a source.
+
+use circuit::{PartParameter, PartSpread, SpreadScale};
+use rayon::prelude::*;
+
+use super::search::{worth_a_search, Fitted, Search};
+use super::{best, DrawingChange, DrawingSlip, DrawnTable, TRIED};
+use crate::prior::Prior;
+use crate::reconciled::Reconciled;
+
+/// Standard deviation of the logarithm of a resistance that is written wrong: a factor of thirty either way,
+/// between a slip of one decade and of three.
+pub(super) const WRONG_OHMS: f64 = 3.4;
+
+/// The same of the volts of a source, as a share of what is written.
+const WRONG_VOLTS: f64 = 0.5;
+
+/// Where the search for a resistance begins, as multiples of what is written or the inverse of them: tangents
+/// at the written value may be far from the truth, as where a transistor is saturated.
+const STARTS: [f64; 2] = [3.0, 10.0];
+
+/// Share of numbers that are written wrong (common practice, no source).
+const WRONG: f64 = 0.04;
+
+/// Of the resistances that are written wrong, the share whose digits are right: a decimal point, a letter or a
+/// stripe of the colour code (common practice, no source).
+const BY_DECADES: f64 = 0.5;
+
+/// Those decades.
+const DECADES: [i32; 6] = [-3, -2, -1, 1, 2, 3];
+
+/// The numbers that would explain what is doubted.
+pub(super) fn wrong_numbers(drawn: &DrawnTable<'_>) -> Vec<DrawingSlip> {
+    let Reconciled {
+        reader, job, table, ..
+    } = drawn.reconciled;
+    let search = Search { reader, job, table };
+    let begun = promising(drawn)
+        .into_par_iter()
+        .filter_map(|(place, larger)| begun(&search, place, larger));
+    let mut begun: Vec<Fitted> = begun.collect();
+    worth_a_search(&mut begun, |fitted| fitted);
+    let finished = begun
+        .into_par_iter()
+        .filter_map(|begun| slip(&search.finished(begun)));
+    finished.collect()
+}
+
+/// The numbers that promise most by the tangents, and whether a larger one is asked for.
+fn promising(drawn: &DrawnTable<'_>) -> Vec<(usize, bool)> {
+    let DrawnTable {
+        reconciled,
+        jacobian,
+        fit,
+    } = drawn;
+    let prior = &reconciled.reader.prior;
+    let (a, b) = (
+        jacobian.squares(&fit.inverse),
+        jacobian.times(&fit.weighted),
+    );
+    let gain = |place: usize| {
+        // t ~ N(0, c) more of the number: √(τ²/c)·exp(τ²b²/2) times as likely, τ² = c/(1 + c a).
+        let more = widening(prior, place)?.powi(2) - 1.0;
+        let open = more / (1.0 + more * a.get(place)?);
+        let gain = 0.5 * (open * b[place].powi(2) + (open / more).ln());
+        Some(((place, b[place] > 0.0), gain))
+    };
+    best(TRIED, (0..prior.numbers.len()).filter_map(gain).collect()).collect()
+}
+
+/// The best of the starts of a number.
+fn begun(search: &Search<'_>, place: usize, larger: bool) -> Option<Fitted> {
+    let prior = &search.reader.prior;
+    let wide = prior.widened(place, widening(prior, place)?);
+    let is_ohms = prior.numbers[place].1.scale == SpreadScale::Ohms;
+    let starts: &[f64] = if is_ohms { &STARTS } else { &[1.0] };
+    let sign = if larger { 1.0 } else { -1.0 };
+    let starts = starts.iter().map(|start| sign * start.ln() / WRONG_OHMS);
+    search.begun(place, &wide, starts)
+}
+
+/// How many times as far as by its tolerance a number is spread where it is written wrong; none of a number
+/// that is not read off a schematic.
+pub(super) fn widening(prior: &Prior, place: usize) -> Option<f64> {
+    let (id, spread) = prior.numbers[place];
+    let is_written = matches!(
+        id.parameter,
+        PartParameter::Resistance
+            | PartParameter::Volts
+            | PartParameter::PrimaryResistance
+            | PartParameter::SecondaryResistance
+    );
+    let wide = match spread.scale {
+        SpreadScale::Ohms => WRONG_OHMS,
+        _ => WRONG_VOLTS,
+    };
+    let size = spread.nominal.abs();
+    (is_written && size > 0.0 && spread.standard() > 0.0).then(|| wide * size / spread.standard())
+}
+
+fn slip(done: &Fitted) -> Option<DrawingSlip> {
+    let (id, spread) = done.free_number()?;
+    let (by_decades, decade) = decades(done, &spread)?;
+    // With all sizes by the wide distribution, the density at one of them is that of the posterior over that
+    // of the prior.
+    let wide = done.log_likelihood();
+    let log_odds = match spread.scale {
+        SpreadScale::Ohms => wide + (1.0 - BY_DECADES + BY_DECADES * by_decades).ln(),
+        _ => wide,
+    };
+    Some(DrawingSlip {
+        change: DrawingChange::Number {
+            id,
+            written: spread.nominal,
+            likely: done.likely()?,
+            decade,
+        },
+        agreement: done.agreement()?,
+        log_odds: log_odds + WRONG.ln(),
+    })
+}
+
+/// How many times as likely as any size by the wide distribution the digits that are written make the table,
+/// by decades from what is written, and the number of the likeliest decade where it fits.
+fn decades(done: &Fitted, wide: &PartSpread) -> Option<(f64, Option<f64>)> {
+    let (at, standard) = done.free_posterior()?;
+    // The part itself is within its tolerance of what should be written.
+    let tolerance = 0.1 / WRONG_OHMS;
+    let width = standard.hypot(tolerance);
+    let decade = |power: &i32| {
+        let there = f64::from(*power) * std::f64::consts::LN_10 / WRONG_OHMS;
+        let distance = (there - at) / width;
+        let density = (-0.5 * (distance.powi(2) - there.powi(2))).exp() / width;
+        (*power, distance, density / DECADES.len() as f64)
+    };
+    let each: Vec<(i32, f64, f64)> = DECADES.iter().map(decade).collect();
+    let sum = each.iter().map(|(_, _, density)| density).sum();
+    let best = each.iter().max_by(|one, other| one.2.total_cmp(&other.2));
+    let fits =
+        best.filter(|(_, distance, _)| wide.scale == SpreadScale::Ohms && distance.abs() < 1.96);
+    Some((
+        sum,
+        fits.map(|(power, ..)| wide.nominal * 10f64.powi(*power)),
+    ))
+}

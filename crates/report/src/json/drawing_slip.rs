@@ -1,0 +1,117 @@
+//! Slips of the drawing that would explain what is doubted, as part of the document of a checked job.
+
+use circuit::{Circuit, PartParameter};
+use reconcile::{DrawingChange, DrawingSlip, LikelyValue};
+#[cfg(feature = "schema")]
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::finite;
+
+/// A change of the drawing with which all values agree.
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(JsonSchema))]
+pub(super) struct DrawingSlipRecord<'a> {
+    /// A number of a part, a resistor that is not drawn, or an end of a resistor on another node.
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["number", "not_drawn", "other_node"])))]
+    kind: &'static str,
+    /// Designator of the part. Null for a resistor that is not drawn.
+    part: Option<&'a str>,
+    /// Which number of it. Null for another node.
+    parameter: Option<&'static str>,
+    /// What is written, in unit. Null for other kinds.
+    written: Option<f64>,
+    /// What the values ask for, in unit. Null for another node.
+    likely: Option<f64>,
+    /// Its lower 95 % limit, in unit. Null for another node.
+    low: Option<f64>,
+    /// Its upper 95 % limit, in unit. Null for another node.
+    high: Option<f64>,
+    /// What is written with the decimal point or the letter of its unit elsewhere, in unit. Null where that
+    /// does not fit.
+    decade: Option<f64>,
+    /// Unit of these numbers. Null for another node.
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["V", "Ω", null])))]
+    unit: Option<&'static str>,
+    /// The nodes that the resistor would join. Empty for a number.
+    nodes: Vec<&'a str>,
+    /// Sum of the squares of the deviations of all values then, correlations allowed for.
+    chi_squared: Option<f64>,
+    /// Logarithm of its odds, up to a constant of the table.
+    log_odds: Option<f64>,
+}
+
+impl<'a> DrawingSlipRecord<'a> {
+    pub(super) fn of(circuit: &'a Circuit, slip: &DrawingSlip) -> Self {
+        let blank = DrawingSlipRecord {
+            kind: "",
+            part: None,
+            parameter: None,
+            written: None,
+            likely: None,
+            low: None,
+            high: None,
+            decade: None,
+            unit: None,
+            nodes: Vec::new(),
+            chi_squared: finite(slip.agreement.chi_squared),
+            log_odds: finite(slip.log_odds),
+        };
+        let known = |likely: &LikelyValue, unit, record: DrawingSlipRecord<'a>| DrawingSlipRecord {
+            likely: finite(likely.value),
+            low: finite(likely.low),
+            high: finite(likely.high),
+            unit: Some(unit),
+            ..record
+        };
+        match &slip.change {
+            DrawingChange::Number {
+                id,
+                written,
+                likely,
+                decade,
+            } => {
+                let unit = match id.parameter {
+                    PartParameter::Volts => "V",
+                    _ => "Ω",
+                };
+                let record = DrawingSlipRecord {
+                    kind: "number",
+                    part: Some(&circuit.part(id.part).designator),
+                    parameter: Some(id.parameter.name()),
+                    written: finite(*written),
+                    decade: decade.and_then(finite),
+                    ..blank
+                };
+                known(likely, unit, record)
+            }
+            DrawingChange::NotDrawn { port, likely } => {
+                let ends = [port.plus, port.minus];
+                let record = DrawingSlipRecord {
+                    kind: "not_drawn",
+                    parameter: Some(PartParameter::Resistance.name()),
+                    nodes: ends.map(|node| circuit.node_name(node)).to_vec(),
+                    ..blank
+                };
+                known(likely, "Ω", record)
+            }
+            DrawingChange::OtherNode {
+                part,
+                terminal,
+                node,
+            } => {
+                let part = circuit.part(*part);
+                let mut ends = part.nodes.clone();
+                if let Some(end) = ends.get_mut(*terminal) {
+                    *end = *node;
+                }
+                DrawingSlipRecord {
+                    kind: "other_node",
+                    part: Some(&part.designator),
+                    nodes: ends.iter().map(|node| circuit.node_name(*node)).collect(),
+                    ..blank
+                }
+            }
+        }
+    }
+}

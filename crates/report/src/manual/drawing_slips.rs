@@ -1,0 +1,163 @@
+//! Slips of the drawing that would explain what is doubted, as `check` shows them.
+
+use circuit::{Circuit, Job, NodeId, PartId, PartParameter};
+use reconcile::{Belief, DrawingChange, LikelyValue};
+use units::Unit;
+
+use crate::document::Block;
+use crate::figures::{digits, ohms, stated, with_volts};
+
+use super::doubts::doubted;
+
+/// Slips shown before the rest is counted only.
+const SHOWN: usize = 5;
+
+/// A resistance known no closer than by this factor has one limit worth saying.
+const ONE_LIMIT: f64 = 100.0;
+
+/// The slips, each with a number, and what to do about them; empty if none is known.
+pub(crate) fn drawing_slips(job: &Job, belief: &Belief) -> Option<Block> {
+    let slips = &belief.drawing_slips;
+    let mut doubts = doubted(belief);
+    let lead = match (doubts.next(), doubts.next()) {
+        (None, _) => "One slip in the drawing would explain the misfit, most likely first:",
+        (Some(one), None) if one.explanations.is_empty() => {
+            "A slip in the drawing would explain it, most likely first:"
+        }
+        (Some(_), None) => "A slip in the drawing would explain it as well, most likely first:",
+        (Some(_), Some(_)) => "One slip in the drawing would explain them all, most likely first:",
+    };
+    let mut lines = vec![lead.to_owned()];
+    for (place, slip) in slips.iter().take(SHOWN).enumerate() {
+        let words = words(&job.circuit, &slip.change);
+        lines.push(format!("({}) {words}", place + 1));
+    }
+    let more = slips.len().saturating_sub(SHOWN);
+    if more > 0 {
+        lines.push(format!("and {more} more, less likely"));
+    }
+    lines.push(
+        "Each of them by itself makes all values agree. Compare the netlist with the schematic, and the \
+         schematic with the set."
+            .to_owned(),
+    );
+    (!slips.is_empty()).then_some(Block::Lines(lines))
+}
+
+/// What is to be compared with the schematic first, where one slip in the drawing would explain more than one
+/// doubted value: `R2 (netlist line 7)`.
+pub(crate) fn first_suspect(job: &Job, belief: &Belief) -> Option<String> {
+    let first = belief.drawing_slips.first()?;
+    if doubted(belief).count() == 1 {
+        return None;
+    }
+    Some(match first.change {
+        DrawingChange::Number { id, .. } => part(&job.circuit, id.part),
+        DrawingChange::OtherNode { part: own, .. } => part(&job.circuit, own),
+        DrawingChange::NotDrawn { port, .. } => {
+            let [plus, minus] = [port.plus, port.minus].map(|node| job.circuit.node_name(node));
+            format!("what joins {plus} and {minus}")
+        }
+    })
+}
+
+/// A change of the drawing in words, without a full stop.
+fn words(circuit: &Circuit, change: &DrawingChange) -> String {
+    match change {
+        DrawingChange::Number {
+            id,
+            written,
+            likely,
+            decade,
+        } => {
+            let unit = match id.parameter {
+                PartParameter::Volts => Unit::Volt,
+                _ => Unit::Ohm,
+            };
+            let of = match id.parameter {
+                PartParameter::Resistance | PartParameter::Volts => String::new(),
+                other => format!(" {}", other.name()),
+            };
+            let slip = match decade {
+                Some(decade) => decades(*decade, *written),
+                None => String::new(),
+            };
+            let known = match id.parameter {
+                PartParameter::Volts => volts(likely),
+                _ => resistance(likely, *written),
+            };
+            format!(
+                "{}{of}: {known} in place of {}{slip}",
+                part(circuit, id.part),
+                stated(*written, unit)
+            )
+        }
+        DrawingChange::NotDrawn { port, likely } => format!(
+            "a resistor that is not drawn, {} to {}: {}",
+            circuit.node_name(port.plus),
+            circuit.node_name(port.minus),
+            resistance(likely, likely.value)
+        ),
+        DrawingChange::OtherNode {
+            part: own,
+            terminal,
+            node,
+        } => {
+            let drawn = &circuit.part(*own).nodes;
+            let ends = |nodes: Vec<NodeId>| {
+                let names: Vec<&str> = nodes.iter().map(|node| circuit.node_name(*node)).collect();
+                names.join(" to ")
+            };
+            let mut other = drawn.clone();
+            if let Some(end) = other.get_mut(*terminal) {
+                *end = *node;
+            }
+            format!(
+                "{}: {} in place of {}",
+                part(circuit, *own),
+                ends(other),
+                ends(drawn.clone())
+            )
+        }
+    }
+}
+
+/// `; one decade up: 56 kΩ`.
+fn decades(decade: f64, written: f64) -> String {
+    let count = (decade / written).log10().round();
+    let count_words = match count.abs() as u8 {
+        1 => "one decade",
+        2 => "two decades",
+        _ => "three decades",
+    };
+    let way = if count > 0.0 { "up" } else { "down" };
+    format!("; {count_words} {way}: {}", stated(decade, Unit::Ohm))
+}
+
+/// `R2 (netlist line 7)`.
+fn part(circuit: &Circuit, id: PartId) -> String {
+    let part = circuit.part(id);
+    match part.origin.line {
+        0 => part.designator.clone(),
+        line => format!("{} (netlist line {line})", part.designator),
+    }
+}
+
+/// Ohms with their limits; one limit where they are hardly known.
+fn resistance(likely: &LikelyValue, written: f64) -> String {
+    let LikelyValue { value, low, high } = *likely;
+    if high <= low * ONE_LIMIT {
+        return format!("{} ({} … {})", ohms(value), ohms(low), ohms(high));
+    }
+    match value > written {
+        true => format!("more than {}", ohms(low)),
+        false => format!("less than {}", ohms(high)),
+    }
+}
+
+/// Volts with their limits.
+fn volts(likely: &LikelyValue) -> String {
+    let LikelyValue { value, low, high } = *likely;
+    let [value, low, high] = [value, low, high].map(|volts| digits(volts, 3));
+    format!("{} ({low} … {high})", with_volts(&value))
+}
