@@ -188,7 +188,8 @@ impl RowReader<'_> {
         let said = match of_decibels {
             Some(cell) => cell?,
             None => parse_cell(&words.text, quantity.unit()).map_err(|error| {
-                match self.other_quantity(&error, quantity) {
+                let help = self.other_quantity(&error, quantity);
+                match help.or_else(|| in_words(&words.text)) {
                     Some(help) => {
                         let error = words.error_in(&error.span, &error.kind);
                         error.help(help).report(out)
@@ -277,4 +278,11 @@ impl RowReader<'_> {
             out.push(words.warning(message));
         }
     }
+}
+
+/// Where the words of a cell without any digit belong: `varies with frequency`.
+fn in_words(cell: &str) -> Option<String> {
+    let help = "leave the cell blank and put its words into the column 'note'; where the manual prints limits, \
+                write `90-130`";
+    (!cell.contains(|letter: char| letter.is_ascii_digit())).then(|| help.to_owned())
 }
