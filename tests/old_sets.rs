@@ -135,7 +135,9 @@ fn controls_and_phones_are_called_by_their_use() {
          R2: balance pot 10k at 50%, cw=b, wiper=w2, ccw=c\nR3: hum control 100R at 50%, cw=b, wiper=w3, ccw=c\n\
          R4: attenuator pot 1k at 50%, cw=b, wiper=w4, ccw=c\nR5: level control 1k at 50%, cw=b, wiper=w5, ccw=c\n\
          R6: 1M, w to c\nR7: 1M, w2 to c\nR8: 1M, w3 to c\nR9: 1M, w4 to c\nR10: 1M, w5 to c\n\
-         LS1: headphones 2000R, b to c\nR11: earphones 4k, b to c\n",
+         LS1: headphones 2000R, b to c\nR11: earphones 4k, b to c\n\
+         BT2: A battery 6V, plus=b2, minus=c\nBT3: C battery 4.5V, plus=c, minus=m\n\
+         T1: AF transformer 3:1 700R 5k, primary b2 to c, secondary m to c\n",
         "point,at,value\n1,b,9\n",
     );
     let told = fairvolt(&["check", &scratch.path()]);
@@ -167,4 +169,74 @@ fn words_of_a_chart_are_answered_with_where_they_belong() {
         "{told}"
     );
     assert!(!told.contains("only as a tolerance"), "{told}");
+}
+
+#[test]
+fn a_drawn_pin_without_a_row_has_its_danger_mark() {
+    // The manual prints the screen of one of two output tubes; the other has the same 300 V.
+    let scratch = practice(
+        "20k/V",
+        "ground c\nPS1: 300V source=100R, plus=b, minus=c\nR1: 220R, k to c\nR2: 470k, g to c\n\
+         V1: 6AQ5, 1=g, 2=k, 5=b, 6=s1\nV2: 6AQ5, 1=g, 2=k, 5=b, 6=s2\nR3: 470R, b to s1\nR4: 470R, b to s2\n",
+        "point,at,value\n1,V1 pin 6,295\n",
+    );
+    let sheet = fairvolt(&["worksheet", &scratch.path(), "--sockets"]).out;
+    let screens: Vec<&str> = sheet
+        .lines()
+        .filter(|line| line.contains("screen"))
+        .collect();
+    assert_eq!(screens.len(), 2, "{sheet}");
+    assert!(screens.iter().all(|line| line.contains("!!")), "{sheet}");
+    // What is not drawn has none to be told.
+    let heaters: Vec<&str> = sheet
+        .lines()
+        .filter(|line| line.contains("heater"))
+        .collect();
+    assert!(heaters.iter().all(|line| !line.contains('!')), "{sheet}");
+}
+
+#[test]
+fn a_rheostat_between_two_nodes_is_told_its_terminals() {
+    let scratch = practice(
+        "20k/V",
+        "ground c\nBT1: 6V, plus=a, minus=c\nR1: rheostat 20R at 10%, f to c\nR2: 20R, a to f\n",
+        "point,at,value\n1,f,1\n",
+    );
+    let told = fairvolt(&["check", &scratch.path()]).complained();
+    assert!(
+        told.contains("as a rheostat `cw=f, wiper=f, ccw=c`"),
+        "{told}"
+    );
+}
+
+/// A detector and the stage before it, in a set on batteries.
+const BATTERY_SET: &str = "ground n\nBT1: 6V, plus=a, minus=n\nBT2: 45V source=10R, plus=b45, minus=n\n\
+     BT3: 45V source=10R, plus=b90, minus=b45\nR1: 2R, f1 to n\nR2: 4R, f2 to n\n\
+     R21: 10R, a to f1\nR23: 20R, a to f2\n\
+     V1: triode mu=8 rp=11k ip=2.5mA at 90V -4.5V, plate=p1, grid=n, cathode=f1\n\
+     V3: triode mu=8 rp=11k ip=2.5mA at 90V -4.5V, plate=p3, grid=g3, cathode=f2\n\
+     L2: 15R, b90 to p1\nR4: 2M, g3 to a\nT1: interstage transformer 700R 5k, primary b45 to p3, secondary n to g5\n\
+     R5: 1M, g5 to n\n";
+
+#[test]
+fn a_tube_that_may_be_shorted_is_put_into_no_other_socket() {
+    // The detector has no plate volts: its transformer is open, or the tube shorted. In the stage before it the short
+    // would put 90 V behind 15 ohms on the filaments.
+    let scratch = practice(
+        "1k/V",
+        BATTERY_SET,
+        "point,at,against,value\na,a,,6.0\nf1,a,f1,5.0\nf3,a,f2,5.0\np1,p1,,89\np3,p3,,43\n",
+    );
+    let readings = scratch.write(
+        "r.csv",
+        "point,reading\na,6.0\nf1,4.98\nf3,4.99\np1,89.5\np3,0.0\n",
+    );
+    let line = ["suspects", &scratch.path(), "-r", &readings, "--outside"];
+    let found = said(&fairvolt(&line).out);
+    assert!(
+        found.contains("V3 triode, plate at p3: plate-cathode short"),
+        "{found}"
+    );
+    assert!(found.contains("Swap V3"), "{found}");
+    assert!(!found.contains("Exchange V"), "{found}");
 }
