@@ -169,6 +169,14 @@ fn words_of_a_chart_are_answered_with_where_they_belong() {
         "{told}"
     );
     assert!(!told.contains("only as a tolerance"), "{told}");
+    let scratch = practice(
+        "1k/V",
+        "ground c\nPS1: 250V source=1k, plus=b, minus=c\nV1: 6C4, 1=b, 6=c, 7=k\nR1: 1k, k to c\n",
+        "point,at,value\n1,b,245\n",
+    );
+    scratch.write("pin-chart.csv", "tube,1,6,7\nV1,245,varies,9\n");
+    let told = fairvolt(&["check", &scratch.path()]).complained();
+    assert!(told.contains("leave the cell blank"), "{told}");
 }
 
 #[test]
@@ -205,6 +213,14 @@ fn a_rheostat_between_two_nodes_is_told_its_terminals() {
     let told = fairvolt(&["check", &scratch.path()]).complained();
     assert!(
         told.contains("as a rheostat `cw=f, wiper=f, ccw=c`"),
+        "{told}"
+    );
+    // A word that no part has is told where it may stand.
+    let netlist = "ground c\nBT1: 6V, plus=a, minus=c\nL1: coupler 5R, a to c\n";
+    let scratch = practice("20k/V", netlist, "point,at,value\n1,a,6\n");
+    let told = fairvolt(&["check", &scratch.path()]).complained();
+    assert!(
+        told.contains("leave it out, or write it after a `#`"),
         "{told}"
     );
 }

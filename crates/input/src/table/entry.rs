@@ -189,7 +189,7 @@ impl RowReader<'_> {
             Some(cell) => cell?,
             None => parse_cell(&words.text, quantity.unit()).map_err(|error| {
                 let help = self.other_quantity(&error, quantity);
-                match help.or_else(|| in_words(&words.text)) {
+                match help.or_else(|| printed::in_words(&words.text)) {
                     Some(help) => {
                         let error = words.error_in(&error.span, &error.kind);
                         error.help(help).report(out)
@@ -278,11 +278,4 @@ impl RowReader<'_> {
             out.push(words.warning(message));
         }
     }
-}
-
-/// Where the words of a cell without any digit belong: `varies with frequency`.
-fn in_words(cell: &str) -> Option<String> {
-    let help = "leave the cell blank and put its words into the column 'note'; where the manual prints limits, \
-                write `90-130`";
-    (!cell.contains(|letter: char| letter.is_ascii_digit())).then(|| help.to_owned())
 }
