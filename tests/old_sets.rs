@@ -105,7 +105,7 @@ fn the_source_of_a_bias_has_the_volts_without_a_meter() {
 fn an_open_field_coil_in_the_negative_lead_stops_the_oscillator() {
     // The rectifier gives its volts, and no current of it finds a way back: the converter's screen has none. Its
     // grid was expected to keep its own −11 V, which one reading of 0 V then contradicted.
-    let netlist = "ground gnd\nPS1: 420V source=300R, plus=b, minus=ct\n\
+    let netlist = "ground gnd\nPS1: 420V source=300R, plus=b, minus=ct\nC1: 8uF, b to ct\n\
          L1: field coil 250R 1250R, gnd to tap to ct\nR12: 100k, tap to bias\nR11: 500k, bias to g5\n\
          V5: 6F6, plate=p5, screen=b, grid=g5, cathode=gnd\nT1: output transformer 400R 0.4R, primary b to p5, secondary vc to gnd\n\
          R9: 4R, vc to gnd\nR3: 12k, b to scr\nR4: 20k, scr to gnd\n\
@@ -125,6 +125,15 @@ fn an_open_field_coil_in_the_negative_lead_stops_the_oscillator() {
         );
         assert!(!found.contains("It does not fit"), "{found}");
     }
+    // Nor does a supply feed it whose ends are shorted, neither of them being a reference.
+    let readings = scratch.write(
+        "r.csv",
+        "point,reading\nb,0\nct,0\ntap,0\nscr,0\nk,0\ng1,0\n",
+    );
+    let line = ["suspects", &scratch.path(), "-r", &readings, "--outside"];
+    let found = said(&fairvolt(&line).out);
+    let first = found.split("<1 %").next().unwrap();
+    assert!(first.contains("C1 8 µF, b to ct: shorted"), "{found}");
 }
 
 #[test]

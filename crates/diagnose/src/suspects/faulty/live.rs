@@ -38,7 +38,7 @@ impl<'a> Altered<'a> {
                 PartKind::Generator(own) if alternating => (own.volts, own.source),
                 _ => continue,
             };
-            if volts != 0.0 && source < PARTED && self.has_way_back(id, part) {
+            if volts != 0.0 && source < PARTED && self.delivers(id, part) {
                 part.nodes.iter().for_each(|node| live[node.0] = true);
             }
         }
@@ -53,9 +53,10 @@ impl<'a> Altered<'a> {
         live
     }
 
-    /// Whether the current of a source has a way from one of its ends to the other outside it: an open field coil
-    /// in the negative lead leaves a rectifier that works and feeds nothing. None leads through a control grid.
-    fn has_way_back(&self, source: PartId, own: &Part) -> bool {
+    /// Whether the current of a source has a way from one of its ends to the other outside it, and no short: an open
+    /// field coil in the negative lead leaves a rectifier that works and feeds nothing. No way leads through a control
+    /// grid.
+    fn delivers(&self, source: PartId, own: &Part) -> bool {
         let [from, .., to] = own.nodes[..] else {
             return false;
         };
@@ -77,10 +78,13 @@ impl<'a> Altered<'a> {
         if let Some((first, _)) = grounds.next() {
             links.extend(grounds.map(|(other, _)| (first, other)));
         }
-        let mut reached = vec![false; self.circuit.nodes().len()];
-        reached[from.0] = true;
-        spread(&mut reached, &links, |_| true);
-        reached[to.0]
+        let leads = |links: &[(usize, usize)]| {
+            let mut reached = vec![false; self.circuit.nodes().len()];
+            reached[from.0] = true;
+            spread(&mut reached, links, |_| true);
+            reached[to.0]
+        };
+        leads(&links) && !leads(&self.shorts())
     }
 
     /// Pairs of nodes that a bridge joins.
@@ -96,6 +100,13 @@ impl<'a> Altered<'a> {
     fn joined_to_reference(&self) -> Vec<bool> {
         let nodes = self.circuit.nodes().iter();
         let mut joined: Vec<bool> = nodes.map(|node| node.is_reference).collect();
+        let links = self.shorts();
+        spread(&mut joined, &links, |_| true);
+        joined
+    }
+
+    /// Pairs of nodes between which there is a short.
+    fn shorts(&self) -> Vec<(usize, usize)> {
         let altered = |id: PartId| self.made.parts.iter().any(|(own, _)| *own == id);
         let shorts = self.parts().filter_map(|(id, part)| {
             let shorted = match &part.kind {
@@ -108,11 +119,9 @@ impl<'a> Altered<'a> {
         });
         let bridges = self.made.bridges.iter();
         let bridges = bridges.filter(|bridge| bridge.ohms <= JOINED);
-        let links: Vec<(usize, usize)> = shorts
+        shorts
             .chain(bridges.map(|bridge| (bridge.plus.0, bridge.minus.0)))
-            .collect();
-        spread(&mut joined, &links, |_| true);
-        joined
+            .collect()
     }
 
     /// Pairs of a part's terminals between which direct current is led.
