@@ -277,7 +277,7 @@ fn full_scale_of(text: &str) -> Option<f64> {
         return None;
     };
     let full_scale = match cell.limits {
-        Some(Tolerance::Limits { low, high }) if low == 0.0 => high,
+        Some(Tolerance::Limits { low: 0.0, high }) => high,
         None if cell.alternating.is_some() => cell.figure.value,
         _ => return None,
     };
