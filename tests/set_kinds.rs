@@ -88,7 +88,7 @@ fn an_oscillating_grid_is_no_misprint_and_no_wrong_reading() {
         out.contains("Nothing drawn makes this grid so negative."),
         "{out}"
     );
-    assert!(out.contains("`PS9: 35V 30%, plus=c, minus=leak`"));
+    assert!(out.contains("`PS9: 36V 30% off=0, plus=c, minus=leak`"));
     // Read as printed: the drawing cannot predict it, and it accuses nothing. It was *noted as 10 times what
     // the meter showed*.
     let healthy = "point,reading\n1,264\n2,179\n3,-34.5\n4,90\n";

@@ -58,6 +58,8 @@ pub struct ManualRow<'a> {
     pub open: bool,
     /// Whether a single limit is printed, not a value.
     pub one_limit: bool,
+    /// Whether two limits are printed in place of a value.
+    pub two_limits: bool,
 }
 
 impl Job {
@@ -109,6 +111,7 @@ impl<'a> From<&'a ManualEntry> for ManualRow<'a> {
             tolerance: entry.tolerance.as_ref(),
             open: false,
             one_limit: entry.printed_as == PrintedAs::OneLimit,
+            two_limits: matches!(entry.printed_as, PrintedAs::Limits { .. }),
         }
     }
 }
@@ -122,6 +125,7 @@ impl<'a> From<&'a UnprintedEntry> for ManualRow<'a> {
             tolerance: None,
             open: matches!(entry.value, NoValue::Open(_)),
             one_limit: false,
+            two_limits: false,
         }
     }
 }

@@ -10,7 +10,7 @@
 //! that stands on the same sheet. Where nothing is drawn, the highest voltage known anywhere in the job
 //! stands in.
 
-use circuit::{ManualRow, Quantity, RowId};
+use circuit::{ManualRow, NodeId, Port, Quantity, RowId};
 use reconcile::Reconciled;
 use translate::{Band, Translation};
 
@@ -75,6 +75,8 @@ impl Danger {
 pub struct Hazards {
     printed: Vec<Hazard>,
     unprinted: Vec<Hazard>,
+    /// Of each node of the drawing.
+    nodes: Vec<Danger>,
     sum_of_sources: f64,
 }
 
@@ -103,6 +105,7 @@ impl Hazards {
         Hazards {
             printed: marks.by_ref().take(job.manual.len()).collect(),
             unprinted: marks.collect(),
+            nodes: of_nodes(job.circuit.nodes().len(), &worst_case_volts),
             sum_of_sources: worst_case_volts.sum_of_sources(),
         }
     }
@@ -113,6 +116,11 @@ impl Hazards {
         self.sum_of_sources
     }
 
+    /// How dangerous a node of the drawing is, whether a row is of it or not.
+    pub fn at_node(&self, node: NodeId) -> Danger {
+        self.nodes.get(node.0).copied().unwrap_or(Danger::Lethal)
+    }
+
     /// The mark of a row of the job that was translated.
     pub fn at(&self, row: RowId) -> Hazard {
         match row {
@@ -120,6 +128,22 @@ impl Hazards {
             RowId::Unprinted(index) => self.unprinted[index],
         }
     }
+}
+
+/// The danger of so many nodes, each by what it may reach.
+fn of_nodes(nodes: usize, worst_case_volts: &WorstCaseVolts) -> Vec<Danger> {
+    let each = (0..nodes).map(|node| {
+        let (plus, minus) = (NodeId(node), NodeId(node));
+        let port = Port { plus, minus };
+        let direct = worst_case_volts.direct(port);
+        mark(
+            Quantity::DcVolts,
+            direct,
+            worst_case_volts.alternating(port),
+        )
+        .danger
+    });
+    each.collect()
 }
 
 /// Volts, without their sign, that a set in order may show on paper or on a meter: the printed value, the

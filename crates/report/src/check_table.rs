@@ -90,7 +90,9 @@ pub(crate) fn blocks(view: &CheckView<'_>) -> Vec<Block> {
     if let Some(classes) = view.manual.classes {
         blocks.extend(manual::class_blocks(job, classes));
     }
-    blocks.extend(belief.map_or(Vec::new(), |belief| manual::blocks(job, belief)));
+    blocks.extend(belief.map_or(Vec::new(), |belief| {
+        manual::blocks(job, belief, view.translation)
+    }));
     let trials = view.trials.as_ref().zip(as_translated(view));
     blocks.extend(trials.map_or(Vec::new(), |(trials, view)| {
         trials_table::failing(&view, trials)

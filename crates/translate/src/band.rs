@@ -3,6 +3,7 @@
 //! The band says what a healthy set may show. How well that is known is another matter, the
 //! uncertainty; the two are kept apart (JCGM 100:2008, 4.3.10: do not count one effect twice).
 
+use circuit::ManualRow;
 use reconcile::Prediction;
 use units::{Figure, Tolerance};
 
@@ -25,6 +26,28 @@ pub enum BandBasis {
     Manual,
     /// What healthy sets of the drawing show.
     Drawing,
+}
+
+/// Where the manual's limits of a row come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LimitsFrom {
+    /// A tolerance of the row, or none at all.
+    Row,
+    /// The tolerance of every row that states none.
+    Default,
+    /// Two limits that are printed in place of a value.
+    Printed,
+}
+
+impl LimitsFrom {
+    /// Where those of a row come from, by its own tolerance and that of the job.
+    pub(crate) fn of(row: &ManualRow<'_>, of_all: Option<&Tolerance>) -> Self {
+        match row.tolerance == of_all {
+            _ if row.two_limits => LimitsFrom::Printed,
+            true => LimitsFrom::Default,
+            false => LimitsFrom::Row,
+        }
+    }
 }
 
 /// What healthy sets show at a point through a bench meter.
@@ -69,7 +92,8 @@ impl Band {
     /// prints `printed`.
     ///
     /// A limit that is printed in place of a value says nothing of what a healthy set shows: it is what
-    /// the manual's meter may read at most or at least, and is carried by the ratio of the two meters.
+    /// the manual's meter may read at most or at least, and is carried by the ratio of the two meters. So are
+    /// two: their middle is no value, and where the drawing says otherwise they stay where they are printed.
     ///
     /// A limit keeps its ratio to the printed value. In a linear circuit that is the limit carried
     /// over like the value, exactly; at a nonlinear point the limit carried over would be a state that no
@@ -80,7 +104,7 @@ impl Band {
     pub(crate) fn carried(
         self,
         (printed, expected): (f64, f64),
-        by_default: bool,
+        from: LimitsFrom,
         healthy: Option<&Healthy>,
     ) -> (Self, BandBasis) {
         if self.is_open() {
@@ -94,11 +118,12 @@ impl Band {
         let is_printed = |limit: Option<f64>| {
             limit.is_none_or(|limit| (limit - printed).abs() <= f64::EPSILON * printed.abs())
         };
-        let instead = self.low.is_none() != self.high.is_none()
+        let one = self.low.is_none() != self.high.is_none()
             && is_printed(self.low)
             && is_printed(self.high);
+        let two = scales && from == LimitsFrom::Printed;
         let carry = |limit: f64| match scales {
-            _ if instead && healthy.is_some() => limit * tangent,
+            _ if (one || two) && healthy.is_some() => limit * tangent,
             true => limit * ratio,
             false => expected + (limit - printed) * tangent,
         };
@@ -116,7 +141,13 @@ impl Band {
                 (band, basis) = (own, BandBasis::Drawing);
             }
         }
-        if by_default {
+        if two {
+            band = band.with(Band {
+                low: Some(expected),
+                high: Some(expected),
+            });
+        }
+        if from == LimitsFrom::Default {
             let least = healthy.within(0.95);
             let wider = band.with(least);
             if wider != band {

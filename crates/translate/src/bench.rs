@@ -198,7 +198,7 @@ impl ReadyPoint<'_> {
         let expected = rested.volts;
         let (band, band_basis) = self.manual.band.carried(
             (self.manual.value, expected),
-            self.manual.by_default,
+            self.manual.limits_from,
             rested.healthy.as_ref(),
         );
         rested

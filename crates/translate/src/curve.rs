@@ -55,7 +55,11 @@ impl Carried {
     fn band_about(&self, volts: f64) -> Band {
         let Some(first) = self.bench.first() else {
             let printed = (self.manual.value, volts);
-            return self.manual.band.carried(printed, false, None).0;
+            return self
+                .manual
+                .band
+                .carried(printed, self.manual.limits_from, None)
+                .0;
         };
         let ratio = volts / first.expected;
         let carry = |limit: f64| match ratio.is_finite() && ratio > 0.0 {
@@ -149,6 +153,7 @@ pub fn side_of(
 mod tests {
     use super::*;
     use crate::anchor::Anchor;
+    use crate::band::LimitsFrom;
     use crate::manual_side::ManualSide;
     use crate::point::Model;
     use crate::point_model::PointModel;
@@ -165,7 +170,7 @@ mod tests {
         };
         Carried {
             manual: ManualSide {
-                by_default: false,
+                limits_from: LimitsFrom::Row,
                 value_status: reconcile::ValueStatus::Believed,
                 value: printed,
                 resolution: 1.0,

@@ -30,7 +30,7 @@ mod unprinted;
 mod verdict;
 
 pub use anchor::Anchor;
-pub use band::{Band, BandBasis};
+pub use band::{Band, BandBasis, LimitsFrom};
 pub use bench::BenchSide;
 pub use budget::{Budget, BudgetLine, Input, COVERAGE};
 pub use compare::{compare, compare_translated, Compared, Comparison};

@@ -3,7 +3,7 @@
 use circuit::{Meter, MeterRange, Reading, Shown};
 use reconcile::{choose_range, RangeChoice, ValueStatus};
 
-use crate::band::Band;
+use crate::band::{Band, LimitsFrom};
 use crate::point::Carried;
 
 /// Resistances closer than this share are one: rounding of a product.
@@ -22,8 +22,8 @@ pub struct ManualSide {
     pub input_ohms: f64,
     /// The band that the manual allows.
     pub band: Band,
-    /// Whether its tolerance is the job's default.
-    pub by_default: bool,
+    /// Where that band comes from.
+    pub limits_from: LimitsFrom,
     /// Whether it agrees with the drawing and the other values.
     pub value_status: ValueStatus,
 }

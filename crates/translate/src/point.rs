@@ -2,13 +2,13 @@
 
 use std::sync::Arc;
 
-use circuit::{Job, ManualEntry, Meter, MeterRange, Quantity, Setting, SettingValue};
+use circuit::{Job, ManualEntry, ManualRow, Meter, MeterRange, Quantity, Setting, SettingValue};
 use reconcile::{choose_range, read_to, Reconciled, ValueStatus};
 use solver::SolveError;
 use units::Figure;
 
 use crate::anchor::Anchor;
-use crate::band::Band;
+use crate::band::{Band, LimitsFrom};
 use crate::bench::{own_range, BenchSide, ReadyPoint};
 use crate::manual_side::ManualSide;
 use crate::nonlinear::ManualReading;
@@ -138,7 +138,7 @@ fn carry_entry(reconciled: &Arc<Reconciled>, index: usize) -> Result<Carried, No
         range,
         input_ohms,
         band: Band::of(entry.tolerance.as_ref(), &figure),
-        by_default: entry.tolerance == job.documented.tolerance,
+        limits_from: LimitsFrom::of(&ManualRow::from(entry), job.documented.tolerance.as_ref()),
         value_status: reconciled.value_status(index),
     };
     let point = ReadyPoint {

@@ -2,11 +2,12 @@
 //!
 //! `check` doubts a value that contradicts the drawing and the other values. Where the bench reads what is
 //! printed and not what is drawn, two sets agree on it: the drawing lacks something there, such as an
-//! oscillation that biases its own grid. It cannot predict the reading then, and the reading accuses nothing.
+//! oscillation that biases its own grid. It cannot predict the reading then, and the reading accuses nothing. The
+//! same holds of two printed limits, too wide to be doubted, between which the drawing is not.
 
-use circuit::Job;
+use circuit::{Job, ManualRow};
 use reconcile::{ReconcileError, ValueStatus};
-use translate::{Comparison, Verdict};
+use translate::{Comparison, PointOutcome, Verdict};
 
 use crate::suspects::amperes::with_currents;
 use crate::suspects::evaluation::Evaluator;
@@ -30,24 +31,23 @@ pub(crate) fn doubted(
     set: Option<&str>,
 ) -> Result<(Vec<usize>, Vec<usize>), ReconcileError> {
     let doubted = by_the_table(comparison);
+    let unlike = [doubted.clone(), not_between(job, comparison)].concat();
     let sources = Sources {
         comparison,
         doubted: &doubted,
     };
     let mut read = readings(job, &sources, set);
+    // Of a doubted value much is open, so that even a reading in its middle may decide nothing.
     let passes = |used: &ReadingUsed| {
-        let verdict = verdict(comparison, used);
-        matches!(
-            verdict,
-            Some(Verdict::Pass | Verdict::ConditionalPass) if used.entry.is_some()
-        )
+        let judged = comparison.readings.get(used.reading);
+        used.entry.is_some()
+            && judged.is_some_and(|compared| {
+                let judgement = compared.judgement;
+                judgement.verdict != Verdict::NotJudged && !judgement.outside
+            })
     };
-    let of_doubted = |used: &ReadingUsed| used.entry.is_some_and(|entry| doubted.contains(&entry));
-    if !read
-        .used
-        .iter()
-        .any(|used| of_doubted(used) && passes(used))
-    {
+    let of_unlike = |used: &ReadingUsed| used.entry.is_some_and(|entry| unlike.contains(&entry));
+    if !read.used.iter().any(|used| of_unlike(used) && passes(used)) {
         return Ok((doubted, Vec::new()));
     }
     let second = with_usual_leaks(comparison.translation.reconciled.second_set());
@@ -66,8 +66,14 @@ pub(crate) fn doubted(
         let mut own = own.filter(|(used, _)| used.entry == Some(entry)).peekable();
         own.peek().is_some() && own.all(|(used, off)| *off && passes(used))
     };
-    let (confirmed, doubted) = doubted.into_iter().partition(|entry| confirmed(*entry));
-    Ok((doubted, confirmed))
+    let confirmed: Vec<usize> = unlike
+        .into_iter()
+        .filter(|entry| confirmed(*entry))
+        .collect();
+    let doubted = doubted
+        .into_iter()
+        .filter(|entry| !confirmed.contains(entry));
+    Ok((doubted.collect(), confirmed))
 }
 
 /// Takes the readings of these entries from those that count.
@@ -79,6 +85,7 @@ pub(crate) fn leave_out(read: &mut Readings, confirmed: &[usize]) {
         .partition(as_printed);
     read.used = used;
     let gone: Vec<ReadingUsed> = gone;
+    read.as_printed = gone.iter().map(|used| used.port).collect();
     read.unused.extend(gone.iter().map(|used| Unused {
         reading: used.reading,
         why: WhyUnused::AsPrinted,
@@ -105,6 +112,20 @@ fn by_the_table(comparison: &Comparison) -> Vec<usize> {
     entries
         .filter(|entry| reconciled.value_status(*entry) != ValueStatus::Believed)
         .collect()
+}
+
+/// Entries printed as two limits between which the drawing by itself is not, on the manual's meter.
+fn not_between(job: &Job, comparison: &Comparison) -> Vec<usize> {
+    let apart = |point: &&PointOutcome| {
+        let Ok(carried) = &point.outcome else {
+            return false;
+        };
+        let row = ManualRow::from(&job.manual[point.entry]);
+        let drawn = carried.model.as_documented;
+        row.two_limits && drawn.is_some_and(|volts| !carried.manual.band.holds(volts))
+    };
+    let points = comparison.translation.points.iter().filter(apart);
+    points.map(|point| point.entry).collect()
 }
 
 fn verdict(comparison: &Comparison, used: &ReadingUsed) -> Option<Verdict> {

@@ -13,10 +13,12 @@ use crate::suspects::altered_set::{tube_steps, PartStep};
 use crate::suspects::bench_model::Probe;
 use crate::suspects::costs::StepKind;
 use crate::suspects::evaluation::Evaluator;
+use crate::suspects::fault::Fault;
 use crate::suspects::fault_predictions::{
     fault_predictions, leading, one_reading, FaultPredictions, Leading, OneReading, TELLING,
 };
 use crate::suspects::group::{AmbiguityGroup, Posterior};
+use crate::suspects::hypotheses::sections;
 use crate::suspects::lifting::{free_lead_is_safe, lift};
 use crate::suspects::next_places::{places, Place};
 use crate::suspects::options::SuspectOptions;
@@ -123,9 +125,29 @@ pub(crate) fn next_parts(
             }
         }
     }
+    // A tube with a short inside may burn what feeds another socket.
+    let shorts = |step: &PartStep| {
+        let PartStep::Exchange(a, b) = *step else {
+            return false;
+        };
+        let tubes = [sections(&job.circuit, a), sections(&job.circuit, b)].concat();
+        let trials = leading.iter().map(|own| &weighed[own.trial]);
+        let trials = trials.filter(|trial| trial.probability >= TELLING);
+        let mut faults = trials.flat_map(|trial| &trial.evaluated.faults);
+        faults.any(|(one, _)| {
+            let inside = matches!(
+                one.fault(),
+                Some(Fault::GridCathodeShort | Fault::PlateCathodeShort)
+            );
+            inside && one.part().is_some_and(|part| tubes.contains(&part))
+        })
+    };
     let mut steps: Vec<PartStep> = Vec::new();
     for part in &named {
         for step in tube_steps(&job.circuit, *part) {
+            if shorts(&step) {
+                continue;
+            }
             if !steps.contains(&step) && steps.len() < 2 * STEPS {
                 steps.push(step);
             }

@@ -88,10 +88,9 @@ pub(crate) fn places(
             let known = found
                 .iter()
                 .any(|place| place.again.is_none() && place.probe.port == port);
-            let taken = read
-                .used
-                .iter()
-                .any(|used| used.port == port && used.state == 0);
+            let mut used = read.used.iter();
+            let taken = used.any(|used| used.port == port && used.state == 0)
+                || read.as_printed.contains(&port);
             let floats = evaluator.bench.floats(0, port);
             // Behind the plate of a rectifier is a winding that is not drawn, with all its volts.
             let live = hangs_on_diodes(&job.circuit, port);

@@ -88,6 +88,8 @@ impl ReadingUsed {
 pub(crate) struct Readings {
     pub(crate) used: Vec<ReadingUsed>,
     pub(crate) unused: Vec<Unused>,
+    /// Ports of those read as printed, which the drawing cannot predict.
+    pub(crate) as_printed: Vec<Port>,
     /// The first are those of the circuit as drawn.
     pub(crate) states: Vec<Conditions>,
 }

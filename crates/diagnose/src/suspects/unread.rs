@@ -22,7 +22,10 @@ pub(crate) fn unread_points(
     let mut found: Vec<UnreadPoint> = Vec::new();
     for point in &sources.comparison.translation.points {
         let entry = &job.manual[point.entry];
-        let taken = read.used.iter().any(|used| used.entry == Some(point.entry));
+        let taken = read.used.iter().any(|used| used.entry == Some(point.entry))
+            || entry
+                .port
+                .is_some_and(|port| read.as_printed.contains(&port));
         let (Ok(carried), Some(port), false) = (&point.outcome, entry.port, taken) else {
             continue;
         };

@@ -66,7 +66,7 @@ const LATER_LETTERS: [(&str, &str); 1] = [("U", "integrated circuits")];
 /// Words that name a kind.
 const WORDS: [(&str, Class); 13] = [
     (
-        "resistor thermistor ntc ptc photoresistor ldr ballast cord speaker",
+        "resistor thermistor ntc ptc photoresistor ldr ballast cord speaker headphones earphones",
         Class::Resistor,
     ),
     ("pot potentiometer rheostat control", Class::Potentiometer),

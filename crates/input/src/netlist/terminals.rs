@@ -91,7 +91,7 @@ pub(super) fn place<'a>(
                 &connection.bytes(),
                 format!("a {} is not connected like this", subject.noun),
                 "which terminals?",
-                format!("write `{}`", form.example()),
+                help_of_form(kind, &form, connection),
             );
             return None;
         };
@@ -126,6 +126,18 @@ pub(super) fn place<'a>(
         .flat_map(Connection::nodes)
         .cloned();
     sound.then(|| nodes.collect())
+}
+
+/// How a part is connected; of a control from one node to another, as a rheostat is.
+fn help_of_form(kind: &PartKind, form: &Form, connection: &Connection<'_>) -> String {
+    let nodes: Vec<&str> = connection.nodes().iter().map(|node| node.text).collect();
+    match (kind, nodes.as_slice()) {
+        (PartKind::Potentiometer(_), [a, b]) => format!(
+            "write `{}`; as a rheostat `cw={a}, wiper={a}, ccw={b}`",
+            form.example()
+        ),
+        _ => format!("write `{}`", form.example()),
+    }
 }
 
 /// The two nodes of a part with two ends.

@@ -148,7 +148,11 @@ impl Values<'_, '_> {
                 self.words.iter().map(|word| format!("`{word}`")).collect();
             shown.extend(self.options.iter().map(|option| format!("`{option}=`")));
             shown.dedup();
-            format!("words of a {} are {}", self.subject.noun, shown.join(", "))
+            format!(
+                "leave it out, or write it after a `#`; words of a {} are {}",
+                self.subject.noun,
+                shown.join(", ")
+            )
         })
     }
 

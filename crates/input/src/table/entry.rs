@@ -188,7 +188,8 @@ impl RowReader<'_> {
         let said = match of_decibels {
             Some(cell) => cell?,
             None => parse_cell(&words.text, quantity.unit()).map_err(|error| {
-                match self.other_quantity(&error, quantity) {
+                let help = self.other_quantity(&error, quantity);
+                match help.or_else(|| printed::in_words(&words.text)) {
                     Some(help) => {
                         let error = words.error_in(&error.span, &error.kind);
                         error.help(help).report(out)

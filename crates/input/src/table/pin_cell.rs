@@ -6,6 +6,7 @@ use circuit::{NoValue, Quantity};
 use units::{parse_cell, CellContent, PrintedCell, Unit};
 
 use crate::diagnostic::Diagnostic;
+use crate::table::printed::in_words;
 use crate::values::Reported;
 use crate::words::Words;
 
@@ -35,7 +36,13 @@ pub(super) fn read_cell(
         ChartOf::Volts => Unit::Volt,
         ChartOf::Ohms => Unit::Ohm,
     };
-    let cell = parse_cell(&words.text, unit).map_err(|error| words.unreadable(&error, out))?;
+    let cell = parse_cell(&words.text, unit).map_err(|error| match in_words(&words.text) {
+        Some(help) => {
+            let error = words.error_in(&error.span, &error.kind);
+            error.help(help).report(out)
+        }
+        None => words.unreadable(&error, out),
+    })?;
     let cell = match cell {
         CellContent::Nothing(sign) if sign.is_empty() => {
             return Ok(PinCell::Nothing(NoValue::Blank))

@@ -99,12 +99,35 @@ pub(super) fn doubt_volts_on_one_node(
     }
 }
 
+/// How to write a part that is drawn in sections, such as a tapped coil.
+fn sections_of(name: &str, circuit: &Circuit) -> Option<String> {
+    let of_part = |designator: &&str| {
+        let own = designator.split_once('.');
+        own.is_some_and(|(part, _)| part.eq_ignore_ascii_case(name))
+    };
+    let parts = circuit.parts().iter().map(|part| part.designator.as_str());
+    let sections: Vec<String> = parts
+        .filter(of_part)
+        .map(|own| format!("`{own}`"))
+        .collect();
+    (!sections.is_empty()).then(|| {
+        format!(
+            "{name} is drawn in sections: write {}; for the volts across several put one end into 'at' and the \
+             other into 'against'",
+            sections.join(" or ")
+        )
+    })
+}
+
 fn help(error: &PlaceError, circuit: &Circuit, unplaced: Unplaced) -> String {
     match error {
         PlaceError::Unknown { name } => {
             let nodes = circuit.nodes().iter().map(|node| node.name.as_str());
             let points = circuit.test_points().iter().map(|(name, _)| name.as_str());
             let parts = circuit.parts().iter().map(|part| part.designator.as_str());
+            if let Some(sections) = sections_of(name, circuit) {
+                return sections;
+            }
             let near = pin_of(name, circuit)
                 .or_else(|| did_you_mean(name, nodes.chain(points).chain(parts)))
                 .or_else(|| near_part(name, circuit));

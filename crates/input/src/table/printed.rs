@@ -138,3 +138,10 @@ pub(super) fn note(cell: &PrintedCell, quantity: Quantity, note: &str) -> String
     said.extend(cell.notes.iter().cloned());
     said.join("; ")
 }
+
+/// Where the words of a cell without any digit belong: `varies with frequency`.
+pub(super) fn in_words(cell: &str) -> Option<String> {
+    let help = "leave the cell blank and put its words into the column 'note'; where the manual prints limits, \
+                write `90-130`";
+    (!cell.contains(|letter: char| letter.is_ascii_digit())).then(|| help.to_owned())
+}

@@ -5,7 +5,7 @@
 //! does not fit. The reader of each table knows the meaning of its cells.
 
 use circuit::{LeftOutRow, Meter, Origin, Quantity};
-use units::{parse_percent, Figure, Unit};
+use units::{parse_cell, parse_percent, CellContent, Figure, Tolerance, Unit};
 
 use crate::diagnostic::Diagnostic;
 use crate::meters::MeterNameError;
@@ -216,6 +216,11 @@ impl<'a> RowReader<'a> {
             let error = words.error("a percentage is no range");
             return Err(error.help(help).report(out));
         }
+        if let Some(full_scale) = full_scale_of(&words.text) {
+            let help = format!("write `{}`", units::exact(full_scale, Unit::Volt));
+            let error = words.error("a range is stated by its full scale alone");
+            return Err(error.help(help).report(out));
+        }
         words.positive(Unit::Volt, out).map(Some)
     }
 
@@ -264,4 +269,17 @@ impl<'a> RowReader<'a> {
 
 pub(super) fn is_volts(quantity: Quantity) -> bool {
     matches!(quantity, Quantity::DcVolts | Quantity::AcVolts)
+}
+
+/// The full scale of a range written as people speak of it: `0-250`, `250 VDC`.
+fn full_scale_of(text: &str) -> Option<f64> {
+    let Ok(CellContent::Value(cell)) = parse_cell(text, Unit::Volt) else {
+        return None;
+    };
+    let full_scale = match cell.limits {
+        Some(Tolerance::Limits { low: 0.0, high }) => high,
+        None if cell.alternating.is_some() => cell.figure.value,
+        _ => return None,
+    };
+    (full_scale > 0.0).then_some(full_scale)
 }

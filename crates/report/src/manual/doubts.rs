@@ -2,6 +2,7 @@
 
 use circuit::Job;
 use reconcile::{Belief, Judged, LeftOut};
+use translate::Translation;
 
 use crate::document::{Block, Headline};
 use crate::figures::{carried, decimal, printed_with_unit, with_volts};
@@ -42,7 +43,7 @@ pub(crate) fn left_out_of(belief: &Belief, entry: usize) -> Option<&LeftOut> {
 
 /// Whether the manual is to be believed: a summary, each doubted value, what is left out, and what
 /// was assumed.
-pub(crate) fn blocks(job: &Job, belief: &Belief) -> Vec<Block> {
+pub(crate) fn blocks(job: &Job, belief: &Belief, translation: Option<&Translation>) -> Vec<Block> {
     let mut blocks = vec![Block::Caption("Do the manual's values agree?".to_owned())];
     // The first line of it is the headline.
     let rest = summary(job, belief).split_off(1);
@@ -56,7 +57,7 @@ pub(crate) fn blocks(job: &Job, belief: &Belief) -> Vec<Block> {
     };
     blocks.extend(before);
     for judged in &doubts {
-        blocks.extend(doubt(job, judged));
+        blocks.extend(doubt(job, judged, translation));
     }
     blocks.extend(after);
     let mut lines = Vec::new();
@@ -139,7 +140,7 @@ fn summary(job: &Job, belief: &Belief) -> Vec<String> {
 }
 
 /// One doubted value.
-fn doubt(job: &Job, judged: &Judged) -> Option<Block> {
+fn doubt(job: &Job, judged: &Judged, translation: Option<&Translation>) -> Option<Block> {
     let entry = job.manual.get(judged.entry)?;
     let volts = |value: f64| with_volts(&carried(value, entry.figure.resolution));
     let place = where_text(job, entry);
@@ -166,7 +167,12 @@ fn doubt(job: &Job, judged: &Judged) -> Option<Block> {
             rivals.join(", ")
         ));
     }
-    lines.extend(own_bias(job, entry));
+    let point = translation.and_then(|all| {
+        let mut points = all.points.iter();
+        points.find(|point| point.entry == judged.entry)
+    });
+    let taken = point.and_then(|point| point.outcome.as_ref().ok());
+    lines.extend(own_bias(job, entry, taken));
     if judged.explanations.is_empty() {
         lines.push(
             "No slip of reading or printing that is tried here explains it; look at the page, \

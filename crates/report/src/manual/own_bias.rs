@@ -1,33 +1,44 @@
 //! Grids more negative than anything drawn makes them: a stage that oscillates, or a signal, biases itself.
 //!
-//! The drawing is at rest, and doubts what the manual prints there. A doubted value comes in; what may make
-//! it, and how that is drawn, goes out.
+//! The drawing is at rest, and doubts what the manual prints there. A doubted value comes in, with how it was
+//! taken; what may make it, and how that is drawn, goes out.
 
 use circuit::{Circuit, DeviceClass, Job, ManualEntry, NodeId, PartKind};
+use translate::Carried;
 
-use crate::figures::printed_with_unit;
+use crate::figures::short;
 
 /// What to say of a doubted value at a control grid; none of any other, and none where a drawn source may
-/// have made it.
-pub(super) fn own_bias(job: &Job, entry: &ManualEntry) -> Option<String> {
+/// have made it. Behind its leak a grid shows a meter less than the oscillation makes, by the load of the manual's
+/// meter where it was `taken`: the source to be drawn has the volts without it.
+pub(super) fn own_bias(job: &Job, entry: &ManualEntry, taken: Option<&Carried>) -> Option<String> {
     let port = entry.port?;
     let (volts, circuit) = (entry.figure.value, &job.circuit);
     let of_the_stage = volts < 0.0 && is_grid(circuit, port.plus);
     if !of_the_stage || below_reference(circuit) >= -volts {
         return None;
     }
-    let size = printed_with_unit(&entry.figure, entry.quantity);
-    let size: String = size
-        .chars()
-        .filter(|letter| !" −-".contains(*letter))
-        .collect();
+    let unloaded = taken.map_or(volts, |taken| match leak(circuit, port.plus) {
+        Some(ohms) => volts * (1.0 + ohms / taken.manual.input_ohms),
+        None => taken.unloaded.min(volts),
+    });
+    let size = short(unloaded.abs(), 2);
     let reference = circuit.node_name(port.minus);
     Some(format!(
         "Nothing drawn makes this grid so negative. If an oscillation or a signal does, the value is \
          right and the drawing lacks what it makes: draw that as a source between the grid leak and \
-         {reference}, such as `PS9: {size} 30%, plus={reference}, minus=leak`. `suspects` then knows \
-         of a stage that no longer oscillates."
+         {reference}, such as `PS9: {size}V 30% off=0, plus={reference}, minus=leak`. `suspects` then \
+         knows of a stage that no longer oscillates."
     ))
+}
+
+/// The one resistor at a grid, in ohms: biased so far, the tube takes nothing through it.
+fn leak(circuit: &Circuit, grid: NodeId) -> Option<f64> {
+    let mut leaks = circuit.parts().iter().filter_map(|part| match &part.kind {
+        PartKind::Resistor(resistor) if part.nodes.contains(&grid) => Some(resistor.ohms),
+        _ => None,
+    });
+    leaks.next().filter(|_| leaks.next().is_none())
 }
 
 /// Whether the control grid of a tube is on a node. Of converters the drawing knows that they oscillate.

@@ -24,11 +24,13 @@ pub(crate) const SOCKETS: &str = "Sockets, seen from below";
 /// What the drawings mean, without the meter.
 pub(crate) const KEY: &str = "Pins as you see them with the set turned over. Bold: what the meter should show, in \
     volts where no unit stands, ± expanded uncertainty (95 %). * as printed, not carried over. Filled pin: the reading fails. Thick ring: \
-    doubtful. ! hazardous, !! lethal.";
+    doubtful. ! hazardous, !! lethal; a pin without a mark is not \
+    therefore safe.";
 
 /// What the rows mean.
 const ROWS: &str = "Shows: what the meter should show, in volts where no unit stands, ± expanded uncertainty (95 %). * as \
-    printed, not carried over. ! hazardous, !! lethal.";
+    printed, not carried over. ! hazardous, !! lethal; a pin without a mark is not \
+    therefore safe.";
 
 /// Letters of a verdict that stands behind its reading.
 const SHORT: usize = 4;

@@ -64,6 +64,8 @@ fn contact(view: &WorksheetView<'_>, seat: &Seat<'_>, place: Place) -> Contact {
     }
     kept.sort_unstable();
     let danger = rows.iter().map(|id| view.hazards.at(*id).danger);
+    // A pin of which the manual says nothing may have as many volts as its neighbour.
+    let danger = danger.chain(place.node.map(|node| view.hazards.at_node(node)));
     let node = place.node.and_then(|node| job.circuit.nodes().get(node.0));
     let mut told: Vec<Told> = kept.iter().filter_map(|id| told(view, *id)).collect();
     // What needs no setting comes first: below a line of conditions it would seem to be under them.

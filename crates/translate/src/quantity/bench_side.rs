@@ -10,7 +10,7 @@ use super::combine::own_scatter;
 use super::finish::Met;
 use super::row_inputs::RowInputs;
 use super::{QuantitySide, Said};
-use crate::band::{Band, BandBasis, Healthy};
+use crate::band::{Band, BandBasis, Healthy, LimitsFrom};
 use crate::bench::BenchSide;
 use crate::budget::{Budget, BudgetLine, Input};
 use crate::uncertainty::{quantile, Distribution};
@@ -179,8 +179,8 @@ fn band(
                 ratio,
                 worst_case_volts: f64::INFINITY,
             });
-            let by_default = row.tolerance == job.documented.tolerance.as_ref();
-            let (band, basis) = band.carried((printed, expected), by_default, healthy.as_ref());
+            let from = LimitsFrom::of(row, job.documented.tolerance.as_ref());
+            let (band, basis) = band.carried((printed, expected), from, healthy.as_ref());
             let low = band.low.map(|low| low.max(0.0));
             let high = match row.quantity {
                 Quantity::Ohms => band.high.map(|high| high.max(OF_LEADS)),

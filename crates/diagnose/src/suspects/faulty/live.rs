@@ -32,27 +32,20 @@ impl<'a> Altered<'a> {
     pub(super) fn live(&self, alternating: bool) -> Vec<bool> {
         let dead = self.joined_to_reference();
         let mut live = vec![false; self.circuit.nodes().len()];
-        for (_, part) in self.parts() {
+        for (id, part) in self.parts() {
             let (volts, source) = match &part.kind {
                 PartKind::Supply(supply) => (supply.volts, supply.source),
                 PartKind::Generator(own) if alternating => (own.volts, own.source),
                 _ => continue,
             };
-            if volts != 0.0 && source < PARTED {
+            if volts != 0.0 && source < PARTED && self.delivers(id, part) {
                 part.nodes.iter().for_each(|node| live[node.0] = true);
             }
         }
-        let mut links: Vec<(usize, usize)> = Vec::new();
+        let mut links = self.bridged();
         for (id, part) in self.parts() {
-            for (a, b) in self.leads(id, part) {
-                if let (Some(a), Some(b)) = (part.nodes.get(a), part.nodes.get(b)) {
-                    links.push((a.0, b.0));
-                }
-            }
+            links.extend(joined(part, &self.leads(id, part)));
         }
-        let bridges = self.made.bridges.iter();
-        let bridges = bridges.filter(|bridge| bridge.ohms < PARTED);
-        links.extend(bridges.map(|bridge| (bridge.plus.0, bridge.minus.0)));
         for (node, live) in live.iter_mut().enumerate() {
             *live &= !dead[node];
         }
@@ -60,10 +53,60 @@ impl<'a> Altered<'a> {
         live
     }
 
+    /// Whether the current of a source has a way from one of its ends to the other outside it, and no short: an open
+    /// field coil in the negative lead leaves a rectifier that works and feeds nothing. No way leads through a control
+    /// grid.
+    fn delivers(&self, source: PartId, own: &Part) -> bool {
+        let [from, .., to] = own.nodes[..] else {
+            return false;
+        };
+        let mut links = self.bridged();
+        for (id, part) in self.parts().filter(|(id, _)| *id != source) {
+            let leads = match &part.kind {
+                PartKind::Device(device) => {
+                    let terminals = device.terminals.iter().enumerate();
+                    let carries = terminals.filter(|(_, one)| !one.name.starts_with("grid"));
+                    let carries: Vec<usize> = carries.map(|(place, _)| place).collect();
+                    carries.windows(2).map(|two| (two[0], two[1])).collect()
+                }
+                _ => self.leads(id, part),
+            };
+            links.extend(joined(part, &leads));
+        }
+        let nodes = self.circuit.nodes().iter().enumerate();
+        let mut grounds = nodes.filter(|(_, node)| node.is_reference);
+        if let Some((first, _)) = grounds.next() {
+            links.extend(grounds.map(|(other, _)| (first, other)));
+        }
+        let leads = |links: &[(usize, usize)]| {
+            let mut reached = vec![false; self.circuit.nodes().len()];
+            reached[from.0] = true;
+            spread(&mut reached, links, |_| true);
+            reached[to.0]
+        };
+        leads(&links) && !leads(&self.shorts())
+    }
+
+    /// Pairs of nodes that a bridge joins.
+    fn bridged(&self) -> Vec<(usize, usize)> {
+        let bridges = self.made.bridges.iter();
+        let bridges = bridges.filter(|bridge| bridge.ohms < PARTED);
+        bridges
+            .map(|bridge| (bridge.plus.0, bridge.minus.0))
+            .collect()
+    }
+
     /// References and the nodes that a short joins to one.
     fn joined_to_reference(&self) -> Vec<bool> {
         let nodes = self.circuit.nodes().iter();
         let mut joined: Vec<bool> = nodes.map(|node| node.is_reference).collect();
+        let links = self.shorts();
+        spread(&mut joined, &links, |_| true);
+        joined
+    }
+
+    /// Pairs of nodes between which there is a short.
+    fn shorts(&self) -> Vec<(usize, usize)> {
         let altered = |id: PartId| self.made.parts.iter().any(|(own, _)| *own == id);
         let shorts = self.parts().filter_map(|(id, part)| {
             let shorted = match &part.kind {
@@ -76,11 +119,9 @@ impl<'a> Altered<'a> {
         });
         let bridges = self.made.bridges.iter();
         let bridges = bridges.filter(|bridge| bridge.ohms <= JOINED);
-        let links: Vec<(usize, usize)> = shorts
+        shorts
             .chain(bridges.map(|bridge| (bridge.plus.0, bridge.minus.0)))
-            .collect();
-        spread(&mut joined, &links, |_| true);
-        joined
+            .collect()
     }
 
     /// Pairs of a part's terminals between which direct current is led.
@@ -117,6 +158,13 @@ impl<'a> Altered<'a> {
             PartKind::Generator(source) => some(source.source < PARTED, &ends),
         }
     }
+}
+
+/// Pairs of nodes for pairs of a part's terminals.
+fn joined(part: &Part, leads: &[(usize, usize)]) -> Vec<(usize, usize)> {
+    let ends = leads.iter();
+    let ends = ends.filter_map(|(a, b)| part.nodes.get(*a).zip(part.nodes.get(*b)));
+    ends.map(|(a, b)| (a.0, b.0)).collect()
 }
 
 /// Spreads a mark along links, to nodes that may have it.

@@ -12,6 +12,19 @@ use crate::netlist::values::{Doubted, Subject, Values};
 /// Where a wiper stands if nothing is said.
 const MIDDLE: f64 = 0.5;
 
+/// What a control is for, before the word for it.
+const USES: [&str; 9] = [
+    "volume",
+    "tone",
+    "bias",
+    "balance",
+    "hum",
+    "level",
+    "gain",
+    "attenuator",
+    "regeneration",
+];
+
 /// `R1: 220k 10%`.
 pub(in crate::netlist) fn fixed(values: &mut Values<'_, '_>) -> PartKind {
     let law = values.says("thermistor") || values.says("ntc");
@@ -55,8 +68,8 @@ fn dropper(values: &mut Values<'_, '_>) -> Option<f64> {
 
 /// `R9: pot 500k 20% at 40%`, with a tap `pot 500k at 40% tap=30%`.
 pub(in crate::netlist) fn potentiometer(values: &mut Values<'_, '_>) -> PartKind {
-    // `volume control 500k`, as parts lists call it.
-    for word in ["volume", "tone"] {
+    // `volume control 500k`, `bias pot 25k`, as parts lists call them by their use.
+    for word in USES {
         if values.says(word) {
             values.flag(word);
         }

@@ -12,6 +12,12 @@ pub(in crate::netlist) fn supply(kind: SupplyKind, values: &mut Values<'_, '_>) 
         SupplyKind::Battery => "9V source=2R",
     };
     values.flag("dc");
+    // `A battery 6V`, `C battery 4.5V`, as sets of the 1920s call theirs.
+    for word in ["a", "b", "c"] {
+        if kind == SupplyKind::Battery && values.says(word) {
+            values.flag(word);
+        }
+    }
     let follows_line = kind == SupplyKind::Supply && values.flag("line").is_some();
     let volts = values.need("voltage", Unit::Volt, example);
     let source = values.option("source", Unit::Ohm, Doubted::Large);

@@ -7,10 +7,12 @@ use crate::netlist::items::{Item, ItemKind};
 use crate::netlist::values::{Doubted, Placed, Subject, Values, STAND_IN};
 
 /// Words that say what a coil or transformer is for, and nothing of its resistance.
-pub(in crate::netlist) const PURPOSES: [&str; 22] = [
+pub(in crate::netlist) const PURPOSES: [&str; 24] = [
     "power",
     "output",
     "audio",
+    "af",
+    "a-f",
     "driver",
     "interstage",
     "oscillator",
