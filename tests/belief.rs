@@ -73,7 +73,7 @@ fn a_slip_in_the_netlist_is_named_with_its_line() {
         )
     };
     // 10 kΩ beside 80 kΩ is 8.889 kΩ: 250 · 8.889/18.889 = 117.6 V, and 33/80 of that is 48.5 V.
-    let manual = "point,at,value\n1,top,250\n2,a,118\n3,b,48.5\n";
+    let manual = "point,at,value\n1,top,250\n2,a,118\n3,b,48.5\n4,R3,69\n5,R1,132\n";
     let right = practice("11M", &netlist("10k"), manual);
     let run = fairvolt(&["check", &right.path()]);
     assert_eq!(run.exit, Exit::Done, "{}", run.out);
@@ -89,6 +89,8 @@ fn a_slip_in_the_netlist_is_named_with_its_line() {
         text.contains("in place of 100 kΩ; one decade down: 10 kΩ"),
         "{text}"
     );
+    let text = flat(&fairvolt(&["translate", &wrong.path()]));
+    assert!(text.contains("looks for a slip in the netlist"), "{text}");
     let document = json(&fairvolt(&["check", &wrong.path(), "--format", "json"]));
     let slips = document["drawing_slips"].as_array().unwrap();
     let own = slips.iter().find(|slip| slip["part"] == "R2").unwrap();

@@ -27,8 +27,8 @@ pub struct Belief {
     /// How well the believed values and the drawn circuit agree as a whole. If every value
     /// agrees with the others but all disagree with the drawing, only this shows it.
     pub agreement: Agreement,
-    /// Numbers of the drawing that would explain all that is doubted, if they were other ones than is
-    /// written, the likeliest first; none if none does or none was tried.
+    /// Changes of the drawing each of which would explain all that is doubted, the likeliest first; none if
+    /// none does or none was tried.
     pub drawing_slips: Vec<DrawingSlip>,
     /// Every number that the values depend on, as the believed ones make it likely.
     pub parts: Vec<LikelyNumber>,

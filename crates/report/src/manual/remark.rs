@@ -4,23 +4,37 @@ use circuit::Job;
 use reconcile::ValueStatus;
 
 use crate::figures::{self, carried, decimal, printed_with_unit, with_volts};
+use crate::heading;
 use crate::views::ManualView;
 
 use super::doubts::{doubted, row_of};
 use super::otherwise::answers;
 
-/// Notes under a table: one line for each doubted point.
+/// Notes under a table: one line for each doubted point, and where to look for what they have in common.
 pub(crate) fn notes(job: &Job, manual: ManualView<'_>) -> Vec<String> {
     let Some(belief) = manual.belief else {
         return Vec::new();
     };
-    doubted(belief)
-        .filter_map(|judged| {
-            let entry = job.manual.get(judged.entry)?;
-            let words = doubt(job, manual, judged.entry)?;
-            Some(format!("Point {}: {words}", entry.point))
-        })
-        .collect()
+    let doubts = doubted(belief).filter_map(|judged| {
+        let entry = job.manual.get(judged.entry)?;
+        let words = doubt(job, manual, judged.entry)?;
+        Some(format!("Point {}: {words}", entry.point))
+    });
+    let mut notes: Vec<String> = doubts.collect();
+    let whole = match notes.len() {
+        0 if belief.agreement.disagrees() => {
+            Some("The values as a whole disagree with the drawing")
+        }
+        0 | 1 => None,
+        _ => Some("Several values doubted may have one cause"),
+    };
+    let folder = heading::typed(&job.folder);
+    notes.extend(whole.map(|whole| {
+        format!(
+            "{whole}: 'fairvolt check {folder}' looks for a slip in the netlist that explains it."
+        )
+    }));
+    notes
 }
 
 /// Sentences on one entry, without a capital: its doubt, and what would hold with the next class
