@@ -5,7 +5,7 @@ use std::sync::Arc;
 use circuit::{
     Alteration, Bridge, Circuit, Conditions, Job, NodeId, PartId, PartKind, PartParameter, Port,
 };
-use nalgebra::DVector;
+use nalgebra::{DMatrix, RowDVector};
 use rayon::prelude::*;
 use solver::Load;
 
@@ -182,28 +182,39 @@ fn promising(drawn: &DrawnTable<'_>) -> Vec<Connection> {
     let Some(slopes) = slopes(drawn, &all) else {
         return Vec::new();
     };
-    let (of_ports, of_ends) = slopes.split_at(ports.len());
-    let not_drawn = ports.iter().zip(of_ports).filter_map(|(port, slope)| {
-        let (siemens, gain) = gain(drawn, slope)?;
+    let (of_ports, of_ends) = slopes.columns_range_pair(..ports.len(), ports.len()..);
+    let of_ports = gains(drawn, &of_ports.into_owned());
+    let not_drawn = ports.iter().zip(of_ports).filter_map(|(port, found)| {
+        let (siemens, gain) = found.filter(|(siemens, _)| *siemens > 0.0)?;
         let ohms = 1.0 / siemens;
-        (ohms > 0.0).then_some((Connection::NotDrawn { port: *port, ohms }, gain))
+        Some((Connection::NotDrawn { port: *port, ohms }, gain))
     });
-    let moved = ends
-        .iter()
-        .zip(of_ends.chunks(2))
-        .filter_map(|(end, own)| Some((end.connection, gain(drawn, &(&own[1] - &own[0]))?.1)));
+    // A siemens of the drawn port is taken away, one of the other is added.
+    let of_ends = DMatrix::from_fn(of_ends.nrows(), ends.len(), |row, end| {
+        of_ends[(row, 2 * end + 1)] - of_ends[(row, 2 * end)]
+    });
+    let of_ends = gains(drawn, &of_ends);
+    let moved = ends.iter().zip(of_ends);
+    let moved = moved.filter_map(|(end, found)| Some((end.connection, found?.1)));
     let mut found: Vec<Connection> = best(TRIED, not_drawn.collect()).collect();
     let tried = (READINGS / drawn.fit.len().max(1)).clamp(TRIED, MOST_TRIED);
     found.extend(best(tried, moved.collect()));
     found
 }
 
-/// The conductance that the values ask for, given what a siemens of it adds to each reading, and the gain of the
-/// logarithm of the likelihood; none where they ask for a negative one.
-fn gain(drawn: &DrawnTable<'_>, slopes: &DVector<f64>) -> Option<(f64, f64)> {
-    let b = slopes.dot(&drawn.fit.weighted);
-    let a = (&drawn.fit.inverse * slopes).dot(slopes);
-    (a > 0.0).then(|| (b / a, 0.5 * b * b.abs() / a))
+/// The conductance that the values ask for, given what a siemens of it adds to each reading, one column a change,
+/// and the gain of the logarithm of the likelihood, negative where they ask for a negative one; none where no
+/// reading moves.
+fn gains(drawn: &DrawnTable<'_>, slopes: &DMatrix<f64>) -> Vec<Option<(f64, f64)>> {
+    let fit = &drawn.fit;
+    let b = slopes.tr_mul(&fit.weighted);
+    let weighted = &fit.inverse * slopes;
+    let each = weighted.column_iter().zip(slopes.column_iter()).zip(&b);
+    each.map(|((weighted, slopes), b)| {
+        let a = weighted.dot(&slopes);
+        (a > 0.0).then(|| (b / a, 0.5 * b * b.abs() / a))
+    })
+    .collect()
 }
 
 /// The nodes whose readings are furthest off.
@@ -273,9 +284,9 @@ fn other_nodes(circuit: &Circuit, doubtful: &[NodeId]) -> Vec<OtherEnd> {
     ends
 }
 
-/// What a siemens across each port adds to each reading, in volts, one vector a port; none where a reading has no
-/// state.
-fn slopes(drawn: &DrawnTable<'_>, ports: &[Port]) -> Option<Vec<DVector<f64>>> {
+/// What a siemens across each port adds to each reading, in volts, one row a reading and one column a port; none
+/// where a reading has no state.
+fn slopes(drawn: &DrawnTable<'_>, ports: &[Port]) -> Option<DMatrix<f64>> {
     let Reconciled {
         reader, job, table, ..
     } = drawn.reconciled;
@@ -291,9 +302,8 @@ fn slopes(drawn: &DrawnTable<'_>, ports: &[Port]) -> Option<Vec<DVector<f64>>> {
         let solution = reader.states.at(&conditions).ok()?;
         let state = solution.metered_to_fit(taken.port, load).ok()?;
         let slopes = solution.by_conductance(&state, ports.iter().copied());
-        Some(slopes.collect::<Vec<f64>>())
+        Some(RowDVector::from_iterator(ports.len(), slopes))
     });
-    let rows: Vec<Vec<f64>> = rows.collect::<Option<_>>()?;
-    let port = |place: usize| DVector::from_iterator(rows.len(), rows.iter().map(|row| row[place]));
-    Some((0..ports.len()).map(port).collect())
+    let rows: Vec<RowDVector<f64>> = rows.collect::<Option<_>>()?;
+    Some(DMatrix::from_rows(&rows))
 }
