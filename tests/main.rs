@@ -29,6 +29,7 @@ mod samples; // every job in sample-data
 mod set_kinds; // tuners, sweeps, mobile sets, charts of ohms
 mod sockets; // sockets from below: pins, verdicts, pages, refusals
 mod stated_tolerances; // what the netlist states of a part is what the uncertainty rests on
+mod states_and_settings; // states that a drawing lacks, supplies and controls as they stand
 mod support;
 mod suspects; // what may be wrong, where to probe next, --explain PART
 mod switched_sets; // switches with throws, jacks, relays, halves lettered otherwise

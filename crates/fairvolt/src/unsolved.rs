@@ -57,7 +57,9 @@ fn complain(
 fn line_of(circuit: &Circuit, cause: &SolveError) -> Option<String> {
     let part = match cause {
         SolveError::Unlimited { path, .. } => &path.from.device,
-        SolveError::NoConvergence { device, .. } | SolveError::Restless { device } => device,
+        SolveError::NoConvergence { device, .. }
+        | SolveError::Restless { device }
+        | SolveError::OneState { device, .. } => device,
         SolveError::SourceLoop { parts } => parts.first()?,
         SolveError::NoReference { .. }
         | SolveError::Singular { .. }

@@ -25,8 +25,8 @@ const SIZES: ScaleMixture<6> = ScaleMixture {
 /// is a voltage.
 const HELD: f64 = 0.1;
 
-/// In a circuit with devices the same holds below this many ohms. No meter moves such a port by more
-/// than rounding, so volts and current are equivalent there; but the natural current of a regulator
+/// In a circuit with devices the same holds below this many ohms, as long as the meter moves what the drawing
+/// lacks by less than the printed value's own error: volts and current are equivalent there; but the natural current of a regulator
 /// tube would extinguish the tube.
 const STIFF: f64 = 1e3;
 
@@ -117,7 +117,11 @@ impl Natural {
         let open = (1.0 - at.siemens * row.ohms).max(f64::MIN_POSITIVE);
         let amperes = volts / row.ohms.abs();
         let regulated = at.regulated.is_some_and(|most| amperes > most);
-        if regulated || (row.ohms / open).abs() < held {
+        let ohms = (row.ohms / open).abs();
+        // What the meter takes of a discrepancy in volts is left out, and must not show in what is printed.
+        let taken = row.residual().abs() * (1.0 - open).abs();
+        let told_apart = ohms >= HELD && taken.powi(2) > row.whole_noise();
+        if regulated || (ohms < held && !told_apart) {
             Natural::Volts(volts)
         } else {
             Natural::Amperes(amperes)

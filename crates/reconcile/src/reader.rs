@@ -46,6 +46,14 @@ impl Reader {
         };
         let seen = model_reading(&self.states, port, &conditions, load)?;
         let circuit = self.states.circuit();
+        let drawn = self
+            .states
+            .at(&conditions)
+            .map_err(NoObservation::Unsolved)?;
+        let mut asked = settings.iter();
+        if let Some(other) = asked.find_map(|setting| drawn.contradicts(circuit, setting)) {
+            return Err(NoObservation::NoState(other));
+        }
         let condition = Condition::of(circuit, &conditions, seen.model, &seen.sensitivities);
         condition.enough().map_err(NoObservation::NoState)?;
         Ok(seen)

@@ -224,11 +224,24 @@ pub(crate) fn set_back(job: &Job, settings: &[Setting]) -> String {
             // Neither state is the usual one.
             SettingValue::Conducts(_) => None,
             SettingValue::Turn(_) | SettingValue::Held(_) | SettingValue::Share(_) => {
-                Some(format!("set {name} back"))
+                Some(match drawn(part) {
+                    Some(drawn) => format!("set {name} back to {drawn}"),
+                    None => format!("set {name} back"),
+                })
             }
         }
     });
     each.collect::<Vec<_>>().join(", ")
+}
+
+/// Where the netlist puts a control or a supply: `40 %`, `12 V`.
+fn drawn(part: &Part) -> Option<String> {
+    match &part.kind {
+        PartKind::Potentiometer(pot) => Some(format!("{} %", percent(pot.setting * 100.0))),
+        kind => kind
+            .supply()
+            .map(|supply| figures::stated(supply.volts, units::Unit::Volt)),
+    }
 }
 
 /// The two-ended part that the row measures across, from one end to the other.

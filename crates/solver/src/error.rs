@@ -64,6 +64,17 @@ pub enum SolveError {
         /// The glow tube or lamp.
         device: String,
     },
+    /// A state is asked for that the circuit does not have.
+    #[error(
+        "the circuit has one stable state only, and {device} {} in it",
+        if *conducts { "conducts" } else { "is cut off" }
+    )]
+    OneState {
+        /// The tube or transistor whose state is stated.
+        device: String,
+        /// Whether it conducts in the one state.
+        conducts: bool,
+    },
     /// Rounding leaves too few digits of a reading.
     #[error(
         "arithmetic leaves {} of 16 digits of this value, too few for an answer: the least change of a part \
@@ -78,9 +89,12 @@ pub enum SolveError {
 }
 
 impl SolveError {
-    /// Whether a state was found, of which one reading cannot be trusted.
+    /// Whether a state was found, of which one reading cannot be trusted or which is not the one that is asked for.
     pub fn has_a_state(&self) -> bool {
-        matches!(self, SolveError::NoDigits { .. })
+        matches!(
+            self,
+            SolveError::NoDigits { .. } | SolveError::OneState { .. }
+        )
     }
 }
 

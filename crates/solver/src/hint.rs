@@ -26,12 +26,19 @@ impl SolveError {
                  is short-circuited: dark it carries nothing"
                     .to_owned(),
             ),
+            SolveError::OneState { .. } => Some(HELD_STATE.to_owned()),
             SolveError::NoReference { .. }
             | SolveError::Singular { .. }
             | SolveError::NoDigits { .. } => None,
         }
     }
 }
+
+/// How a state is drawn that lasts for a time only, as that of a monostable.
+const HELD_STATE: &str =
+    "a state that lasts for a time only, as that of a monostable, is drawn by an open contact of your own that \
+     keeps the other transistor cut off, such as `S99: open, base to emitter`, or the other tube's grid negative; its rows say \
+     `S99=closed` under 'setting'";
 
 /// What may be missing where nothing limits a current.
 fn in_series(circuit: &Circuit, path: &CurrentPath) -> String {

@@ -9,6 +9,7 @@
 
 mod altered;
 mod condition;
+mod conducting;
 mod convergence;
 mod damping;
 mod deviation;

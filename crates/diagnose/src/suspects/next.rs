@@ -5,7 +5,7 @@
 //! those that no reading so far tells apart. The
 //! meter is the first of the bench. How a suspect was found is not known here.
 
-use circuit::{Job, MeterRange, Port};
+use circuit::{Job, MeterRange, Port, Setting};
 use rayon::prelude::*;
 
 use crate::suspects::costs::StepKind;
@@ -27,6 +27,8 @@ pub struct NextProbe {
     pub port: Port,
     /// The manual's entry there, as an index into [`Job::manual`]; none for a bare node.
     pub entry: Option<usize>,
+    /// How the controls and supplies stand, where that differs from the netlist.
+    pub settings: Vec<Setting>,
     /// Index into [`circuit::Bench::meters`].
     pub meter: usize,
     /// The lowest range that holds what every leading suspect predicts.
@@ -103,6 +105,7 @@ pub(crate) fn next_probes(
             let probe = NextProbe {
                 port: place.probe.port,
                 entry: place.entry,
+                settings: read.states[place.probe.state].settings.clone(),
                 meter: 0,
                 range: reading.range,
                 gain_bits: reading.gain_bits,

@@ -6,7 +6,7 @@
 //! Which leads may be lifted at all is said in [`lifting`](super::lifting); parts measured by themselves are
 //! in [`part_alone`](super::part_alone).
 
-use circuit::{Job, Meter, MeterRange, PartId, Port, Quantity};
+use circuit::{Conditions, Job, Meter, MeterRange, PartId, Port, Quantity, Setting};
 use rayon::prelude::*;
 
 use crate::suspects::altered_set::{tube_steps, PartStep};
@@ -54,7 +54,7 @@ pub struct NextPart {
 }
 
 /// What is read after a step.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum PartReads {
     /// Direct volts in the running set.
     Volts {
@@ -62,6 +62,8 @@ pub enum PartReads {
         port: Port,
         /// The manual's entry there, as an index into [`Job::manual`]; none for a bare node.
         entry: Option<usize>,
+        /// How the controls and supplies stand, where that differs from the netlist.
+        settings: Vec<Setting>,
         /// The lowest range that holds what every leading suspect predicts.
         range: MeterRange,
         /// The highest volts the point may reach, either sign.
@@ -165,7 +167,7 @@ pub(crate) fn next_parts(
         .filter_map(|step| {
             volts_after(
                 (job, meter),
-                trials,
+                (trials, &read.states),
                 *step,
                 (&places, &plain, penalty),
                 (weighed, &leading),
@@ -236,7 +238,7 @@ fn predicted(
 /// The best place to read after a step in the running set, and its worth.
 fn volts_after(
     (job, meter): (&Job, &Meter),
-    trials: &Evaluator<'_>,
+    (trials, states): (&Evaluator<'_>, &[Conditions]),
     step: PartStep,
     (places, plain, penalty): (&[Place], &[FaultPredictions], f64),
     (weighed, leading): (&[Posterior], &[Leading]),
@@ -247,8 +249,8 @@ fn volts_after(
         each.map(|evaluated| step.after(&job.circuit, &evaluated.faults))
     };
     if let PartStep::LiftAndRead(part, hot) = step {
-        let states = places.iter().map(|place| place.probe.state);
-        if !free_lead_is_safe((job, trials), (part, hot), states, faults()) {
+        let used = places.iter().map(|place| place.probe.state);
+        if !free_lead_is_safe((job, trials), (part, hot), used, faults()) {
             return None;
         }
     }
@@ -281,6 +283,7 @@ fn volts_after(
         reads: PartReads::Volts {
             port: place.probe.port,
             entry: place.entry,
+            settings: states[place.probe.state].settings.clone(),
             range: reading.range,
             worst_case_volts: place.worst_case_volts,
             hazardous: reading.hazardous,

@@ -56,7 +56,8 @@ fn read_again(
     places.collect()
 }
 
-/// Unread points of the manual, then every node against its island's reference.
+/// Unread points of the manual, then every node against its island's reference, the controls as they stood for
+/// most readings.
 pub(crate) fn places(
     (job, worst_case_volts): (&Job, &WorstCaseVolts),
     evaluator: &Evaluator<'_>,
@@ -79,6 +80,7 @@ pub(crate) fn places(
     }) else {
         return found;
     };
+    let state = read.usual_state();
     for island in circuit::islands(&job.circuit) {
         let Some(minus) = island.references.first().copied() else {
             continue;
@@ -89,9 +91,9 @@ pub(crate) fn places(
                 .iter()
                 .any(|place| place.again.is_none() && place.probe.port == port);
             let mut used = read.used.iter();
-            let taken = used.any(|used| used.port == port && used.state == 0)
+            let taken = used.any(|used| used.port == port && used.state == state)
                 || read.as_printed.contains(&port);
-            let floats = evaluator.bench.floats(0, port);
+            let floats = evaluator.bench.floats(state, port);
             // Behind the plate of a rectifier is a winding that is not drawn, with all its volts.
             let live = hangs_on_diodes(&job.circuit, port);
             if !known && !taken && !floats && !live {
@@ -99,7 +101,7 @@ pub(crate) fn places(
                     probe: Probe {
                         port,
                         siemens,
-                        state: 0,
+                        state,
                     },
                     entry: None,
                     worst_case_volts: worst_case_volts.at(port),

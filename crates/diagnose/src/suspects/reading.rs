@@ -6,6 +6,7 @@
 
 use circuit::{Conditions, Job, Meter, MeterRange, Port, Quantity, Reading, Shown};
 use reconcile::{choose_range, noise_of, AccuracyError};
+use solver::SolveError;
 use translate::{Compared, Comparison, NotCarried};
 
 /// A reading that counts.
@@ -57,6 +58,8 @@ pub enum WhyUnused {
     Quantity(Quantity),
     /// The circuit round it is not drawn.
     NotDrawn,
+    /// It was taken in a stable state that the drawn circuit does not have.
+    NoSuchState,
     /// No direct current can reach the point, so its voltage means nothing.
     Floating,
     /// The permitted error of its meter cannot be told.
@@ -92,6 +95,21 @@ pub(crate) struct Readings {
     pub(crate) as_printed: Vec<Port>,
     /// The first are those of the circuit as drawn.
     pub(crate) states: Vec<Conditions>,
+}
+
+impl Readings {
+    /// The conditions that most readings of direct volts were taken under, the first of equals: so the set
+    /// stands, and so a place that the manual does not have is read.
+    pub(crate) fn usual_state(&self) -> usize {
+        let volts = || {
+            self.used
+                .iter()
+                .filter(|used| used.quantity == Quantity::DcVolts)
+        };
+        let count = |state: &usize| volts().filter(|used| used.state == *state).count();
+        let states = (0..self.states.len()).rev();
+        states.max_by_key(count).unwrap_or(0)
+    }
 }
 
 /// What the readings are held against.
@@ -197,6 +215,10 @@ fn used(
     if let Some(Err(NotCarried::Floating)) = carried.map(|point| point.outcome.as_ref().map(|_| ()))
     {
         return Err(WhyUnused::Floating);
+    }
+    let refused = carried.and_then(|point| point.outcome.as_ref().err());
+    if let Some(NotCarried::NoState(SolveError::OneState { .. })) = refused {
+        return Err(WhyUnused::NoSuchState);
     }
     let (shown, resolution) = match &reading.shown {
         Shown::Value(figure) => (Some(figure.value), figure.resolution),

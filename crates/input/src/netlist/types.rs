@@ -144,6 +144,9 @@ fn help(name: &str, own: &[TubeType], class: DeviceClass) -> String {
         DeviceClass::Tube if DISCHARGES.iter().any(|known| name.eq_ignore_ascii_case(known)) => {
             "draw a glow or corona tube as a Zener diode of its running volts, such as `VR1: zener 900V`"
         }
+        DeviceClass::Tube if name.to_ascii_lowercase().starts_with("photo") => {
+            "draw a phototube as a resistor, the volts across it over its current at the light of the manual"
+        }
         DeviceClass::Tube => {
             "describe another tube in devices.toml; draw a glow, trigger or gas-filled tube as a Zener diode of \
              its running volts (docs/files.md)"
@@ -152,7 +155,10 @@ fn help(name: &str, own: &[TubeType], class: DeviceClass) -> String {
             "draw another glow tube as a Zener diode of its running volts, such as `zener 105V`"
         }
         DeviceClass::Diode => "of another type write the kind: `silicon`, `germanium` or `selenium 8 plates`",
-        _ => "of another type write the kind, such as `npn silicon hfe=100` or `n-jfet idss=8mA vp=-6V`",
+        _ => {
+            "of another type write the kind, such as `npn silicon hfe=100` or `n-jfet idss=8mA vp=-6V`; a \
+             unijunction transistor is drawn as the resistor between its bases, a thyristor as a contact"
+        }
     };
     format!("{near}{describe}")
 }

@@ -10,6 +10,17 @@ use super::ratings::any_rating;
 use super::values::{is, Values};
 use crate::nearest::{did_you_mean, nearest};
 
+/// What parts lists say of a potentiometer's taper, which no part of a drawing takes.
+const TAPERS: [&str; 7] = [
+    "log",
+    "lin",
+    "linear",
+    "audio",
+    "taper",
+    "logarithmic",
+    "antilog",
+];
+
 impl Values<'_, '_> {
     /// Reports leftovers, or else what is missing. Returns whether the values had no fault.
     pub fn finish(mut self) -> bool {
@@ -140,6 +151,11 @@ impl Values<'_, '_> {
 
     /// The nearest of the words that this kind of part knows, or else all of them.
     fn suggestion(&self, word: &str) -> String {
+        let is_taper = TAPERS.iter().any(|taper| word.eq_ignore_ascii_case(taper));
+        if self.subject.noun == "potentiometer" && is_taper {
+            return "leave the taper out: `at` states the share of the resistance, not of the turn"
+                .to_owned();
+        }
         let option = nearest(word, self.options.iter().copied());
         let option = option.map(|option| format!("did you mean '{option}='?"));
         let bare = did_you_mean(word, self.words.iter().copied());

@@ -18,7 +18,7 @@ use translate::{NotCarried, Remark, Verdict};
 use crate::document::{Block, Headline};
 use crate::figures;
 use crate::heading;
-use crate::labels::unbroken;
+use crate::labels::{gathered, named, unbroken};
 use crate::manual;
 use crate::quantity;
 use crate::readings::{meter_and_range, taken, Taken};
@@ -147,13 +147,13 @@ fn remarks_in_order(view: &CompareView<'_>, set: &SetReadings<'_>) -> Vec<String
             }
         }
         own.extend(inconclusive_overrange(taken));
-        let point = label(view.job, taken);
-        told.extend(
-            own.into_iter()
-                .map(|words| format!("Point {point}: {words}")),
-        );
+        let point = entry.map_or("", |entry| entry.point.as_str());
+        told.extend(own.into_iter().map(|words| (words, point)));
     }
-    told
+    // What is said of several points alike is said once.
+    let each = gathered(told).into_iter();
+    each.map(|(words, points)| format!("{}: {words}", named(&points)))
+        .collect()
 }
 
 /// What the meter showed, where that has no unit, fails as volts, and lies between the limits as millivolts.

@@ -103,7 +103,7 @@ fn ruler(
     let values = stops.iter().map(|stop| stop.value);
     let ends = in_order.iter().flat_map(|(low, high)| [*low, *high]);
     let (scale, ends) = round_scale(&values.chain(ends).collect::<Vec<f64>>())?;
-    let place = place(job, probe.port, probe.entry);
+    let place = place(job, probe.port, probe.entry, &probe.settings);
     let below = match (&place.point, place.settings.as_str()) {
         (Some(point), "") => format!("point {point}"),
         (Some(point), settings) => format!("point {point}. {settings}"),

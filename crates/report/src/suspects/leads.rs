@@ -22,10 +22,12 @@ pub(crate) struct ProbePlace {
 
 /// Direct volts to read.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct VoltsToRead {
+pub(super) struct VoltsToRead<'a> {
     pub(super) port: Port,
     /// The manual's entry there, as an index into [`Job::manual`].
     pub(super) entry: Option<usize>,
+    /// How controls and supplies stand, where that differs from the netlist.
+    pub(super) settings: &'a [Setting],
     /// Index into [`circuit::Bench::meters`].
     pub(super) meter: usize,
     pub(super) range: MeterRange,
@@ -34,16 +36,22 @@ pub(super) struct VoltsToRead {
 }
 
 /// Where both probes go, in words.
-pub(crate) fn place(job: &Job, port: Port, entry: Option<usize>) -> ProbePlace {
+pub(crate) fn place(
+    job: &Job,
+    port: Port,
+    entry: Option<usize>,
+    settings: &[Setting],
+) -> ProbePlace {
+    let mut set = settings.to_vec();
+    set.extend(wipers_at(job, port, settings));
+    let settings = settings_words(job, &set);
     if let Some(entry) = entry.and_then(|entry| job.manual.get(entry)) {
         let (red, black) = probes(job, entry);
-        let mut settings = entry.settings.clone();
-        settings.extend(wipers_at(job, port, &entry.settings));
         return ProbePlace {
             point: Some(entry.point.clone()),
             red,
             black,
-            settings: settings_words(job, &settings),
+            settings,
         };
     }
     let red = node_name(job, port.plus);
@@ -54,7 +62,7 @@ pub(crate) fn place(job: &Job, port: Port, entry: Option<usize>) -> ProbePlace {
             None => red.to_owned(),
         },
         black: node_name(job, port.minus).to_owned(),
-        settings: settings_words(job, &wipers_at(job, port, &[])),
+        settings,
     }
 }
 
@@ -98,8 +106,8 @@ fn terminal_at(job: &Job, port: Port) -> Option<String> {
 }
 
 /// Where both probes go, with what, which controls to set first, and how dangerous it is.
-pub(super) fn volts_line(job: &Job, read: VoltsToRead) -> String {
-    let place = place(job, read.port, read.entry);
+pub(super) fn volts_line(job: &Job, read: VoltsToRead<'_>) -> String {
+    let place = place(job, read.port, read.entry, read.settings);
     let point = place
         .point
         .map_or(String::new(), |point| format!("point {point}: "));

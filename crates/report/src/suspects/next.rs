@@ -133,6 +133,7 @@ fn probe_line(job: &Job, probe: &NextProbe) -> String {
     let read = VoltsToRead {
         port: probe.port,
         entry: probe.entry,
+        settings: &probe.settings,
         meter: probe.meter,
         range: probe.range,
         danger: probe.hazardous.then_some(probe.worst_case_volts),

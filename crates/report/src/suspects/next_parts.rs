@@ -113,19 +113,21 @@ pub(crate) fn doing(job: &Job, next: &NextPart) -> String {
     let PartReads::Volts {
         port,
         entry,
+        settings,
         range,
         worst_case_volts,
         hazardous,
-    } = next.reads
+    } = &next.reads
     else {
         return what;
     };
     let read = VoltsToRead {
-        port,
-        entry,
+        port: *port,
+        entry: *entry,
+        settings,
         meter: next.meter,
-        range,
-        danger: hazardous.then_some(worst_case_volts),
+        range: *range,
+        danger: hazardous.then_some(*worst_case_volts),
     };
     format!("{what}, then switch on and read {}", volts_line(job, read))
 }

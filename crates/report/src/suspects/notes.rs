@@ -184,6 +184,7 @@ pub(crate) fn unused_words(unused: &Unused) -> String {
         WhyUnused::Quantity(Quantity::DcMilliamperes) => "a current".to_owned(),
         WhyUnused::Quantity(Quantity::DcVolts) => "not to be used".to_owned(),
         WhyUnused::NotDrawn => "circuit not drawn".to_owned(),
+        WhyUnused::NoSuchState => "in a state that the drawn circuit does not have".to_owned(),
         WhyUnused::Floating => "no direct current reaches the point".to_owned(),
         WhyUnused::Accuracy(error) => format!("{error}"),
         WhyUnused::NotFinite => "no finite number".to_owned(),

@@ -70,6 +70,14 @@ pub(super) fn names(job: &Job, members: &[&Member], told: &[Told<'_>]) -> Vec<St
             }
         })
         .collect();
+    // Two sizes of a fault that show the same are one there.
+    let mut told: Vec<String> = Vec::new();
+    names.retain(|name| {
+        !told.contains(name) && {
+            told.push(name.clone());
+            true
+        }
+    });
     match members.len().saturating_sub(NAMED) {
         0 => {}
         1 => names.push("another".to_owned()),

@@ -225,12 +225,13 @@ fn size_record(size: Size) -> SizeRecord {
 }
 
 fn probe<'a>(job: &'a Job, next: &NextProbe) -> Probe<'a> {
-    let place = place(job, next.port, next.entry);
+    let place = place(job, next.port, next.entry, &next.settings);
     let meter = job.bench.meters.get(next.meter);
     Probe {
         at: place.red,
         against: place.black,
         point: place.point,
+        setting: place.settings,
         meter: meter.map(|meter| meter.name.as_str()),
         range: finite(next.range.full_scale),
         gain_bits: finite(next.gain_bits),

@@ -182,6 +182,8 @@ pub(in crate::json) struct Probe<'a> {
     pub against: String,
     /// The manual's label. Null for a bare node.
     pub point: Option<String>,
+    /// Controls and supplies to set first, in a sentence. Empty without any.
+    pub setting: String,
     /// The bench meter.
     pub meter: Option<&'a str>,
     /// Full scale of its range, volts.
