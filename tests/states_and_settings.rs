@@ -136,3 +136,17 @@ fn parts_without_a_direct_voltage_of_their_own_are_answered_with_how_they_are_dr
     let taper = told("R9: pot 10k log at 50%, cw=b, wiper=w, ccw=c");
     assert!(taper.contains("leave the taper out"), "{taper}");
 }
+
+/// The case of a power transistor was taken for a misspelt base.
+#[test]
+fn slips_in_a_row_are_answered_with_the_place_that_is_meant() {
+    let netlist = "ground c\nPS1: 12V, plus=b, minus=c\nR1: 10R, k to b\nR2: 1k, b to base\n\
+                   Q3: AD149, E=c, B=base, C=k\n";
+    let manual = "point,at,against,value\n1,Q3 case,,0.4\n2,k,A lead,0.4\n";
+    let told = fairvolt(&["check", &practice("20k/V", netlist, manual).path()]).complained();
+    assert!(told.contains("write `Q3 collector`"), "{told}");
+    assert!(!told.contains("Q3 base"), "{told}");
+    // Black is no point whose ohms could be stated.
+    assert!(told.contains("the black probe is on a node"), "{told}");
+    assert!(!told.contains("column 'source'"), "{told}");
+}

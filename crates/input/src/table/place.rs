@@ -50,7 +50,7 @@ pub(super) fn port(
     let (error, in_against) = error;
     let words = if in_against { against } else { at };
     let help = match out.len() < MOST_HINTS {
-        true => help(&error, circuit, unplaced),
+        true => help(&error, circuit, (unplaced, in_against)),
         false => "look at the netlist for its nodes and parts".to_owned(),
     };
     if unplaced == Unplaced::Refused {
@@ -119,7 +119,18 @@ fn sections_of(name: &str, circuit: &Circuit) -> Option<String> {
     })
 }
 
-fn help(error: &PlaceError, circuit: &Circuit, unplaced: Unplaced) -> String {
+/// What most cases of power transistors are called; they are joined to the collector.
+const CASES: [&str; 7] = [
+    "case",
+    "can",
+    "shell",
+    "tab",
+    "mounting",
+    "heatsink",
+    "heat sink",
+];
+
+fn help(error: &PlaceError, circuit: &Circuit, (unplaced, in_against): (Unplaced, bool)) -> String {
     match error {
         PlaceError::Unknown { name } => {
             let nodes = circuit.nodes().iter().map(|node| node.name.as_str());
@@ -131,8 +142,12 @@ fn help(error: &PlaceError, circuit: &Circuit, unplaced: Unplaced) -> String {
             let near = pin_of(name, circuit)
                 .or_else(|| did_you_mean(name, nodes.chain(points).chain(parts)))
                 .or_else(|| near_part(name, circuit));
-            let undrawn =
-                "a point whose circuit is not drawn needs its ohms in the column 'source'";
+            let undrawn = match in_against {
+                true => {
+                    "the black probe is on a node, a test point or a terminal such as `V1 cathode`"
+                }
+                false => "a point whose circuit is not drawn needs its ohms in the column 'source'",
+            };
             match (near, unplaced) {
                 (Some(near), Unplaced::Refused) => format!("{near} {undrawn}"),
                 (Some(near), _) => near,
@@ -150,6 +165,12 @@ fn help(error: &PlaceError, circuit: &Circuit, unplaced: Unplaced) -> String {
             }
             if let Some(pins) = pins_in_words(designator, word, circuit) {
                 return pins;
+            }
+            let is_case = CASES.iter().any(|case| word.eq_ignore_ascii_case(case));
+            if is_case && terminals.iter().any(|own| own == "collector") {
+                return format!(
+                    "the case of most power transistors is the collector: if so, write `{designator} collector`"
+                );
             }
             let near = nearest(word, terminals.iter().map(String::as_str));
             let near = near.map(|near| format!("did you mean '{designator} {near}'?"));
