@@ -120,15 +120,7 @@ fn sections_of(name: &str, circuit: &Circuit) -> Option<String> {
 }
 
 /// What most cases of power transistors are called; they are joined to the collector.
-const CASES: [&str; 7] = [
-    "case",
-    "can",
-    "shell",
-    "tab",
-    "mounting",
-    "heatsink",
-    "heat sink",
-];
+const CASES: [&str; 4] = ["case", "can", "shell", "tab"];
 
 fn help(error: &PlaceError, circuit: &Circuit, (unplaced, in_against): (Unplaced, bool)) -> String {
     match error {
