@@ -14,6 +14,7 @@ mod diagnostics_page; // docs/diagnostics.md shows what check prints
 mod files_page; // docs/files.md: its example jobs are read without a word
 mod first_time; // what a first-time user types, and what is answered
 mod formats; // every format of every command is made; no control sign reaches one
+mod hunts; // a fault hunted from the first readings to the repair
 mod internal_names; // nodes that are added to a drawing are never named
 mod layering; // crates import only what DEVELOPERS.md says, and a reading passes no more files
 mod less_common_sets; // batteries, dry rectifiers, pointer meters

@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use crate::support::{fairvolt, json, point, practice, Scratch};
+use crate::support::{fairvolt, json, point, practice, sample, Scratch};
 
 fn number(value: &Value) -> f64 {
     value.as_f64().unwrap_or(f64::NAN)
@@ -115,4 +115,33 @@ fn meters_that_load_alike_are_as_likely_as_each_other() {
     };
     let (ten, eleven) = (of("10M"), of("11M"));
     assert!(ten > 0.4 && (ten - eleven).abs() < 1e-9, "{ten} {eleven}");
+}
+
+/// What the drawing may lack is in the value told, and the range has to hold that: −20 V were drawn at this grid and
+/// −22 V told, on a range of 20 V, with the remark that no range of the meter holds them.
+#[test]
+fn the_range_of_a_bench_meter_holds_what_it_should_show() {
+    let netlist =
+        std::fs::read_to_string(format!("{}/circuit.netlist", sample("lookout-intercom")));
+    // Read off an independent solution of this drawing with other tube laws, as a 20 kΩ/V meter shows it.
+    let scratch = practice(
+        "20k/V",
+        &netlist.unwrap(),
+        "point,at,value,meter,range\n2,TP2,290,1k/V,500V\n19,V2A cathode,74,,\n21,V2B grid,-14.5,,50V\n\
+         22,V2B plate,285,1k/V,500V\n23,V2B cathode,0,,\n",
+    );
+    let table = fairvolt(&["translate", &scratch.path(), "--all"]);
+    assert!(!table.out.contains("above every range"), "{}", table.out);
+    let found = json(&fairvolt(&[
+        "translate",
+        &scratch.path(),
+        "--format",
+        "json",
+    ]));
+    for point in found["points"].as_array().unwrap() {
+        for side in point["bench"].as_array().unwrap() {
+            let figure = |key: &str| side[key].as_f64().unwrap();
+            assert!(figure("expected").abs() <= figure("range"), "{point}");
+        }
+    }
 }

@@ -33,9 +33,12 @@ pub enum NoValue {
     Sign(String),
     /// An open circuit, as printed: `∞`, `inf`.
     Open(String),
+    /// The manual has no such row: a reading of the bench is of a place of its own.
+    NotListed,
 }
 
-/// A row of the manual that names a point and prints no value for it.
+/// A row of the manual that names a point and prints no value for it, or one that stands for a reading of a
+/// place that the manual does not have.
 #[derive(Clone, Debug, PartialEq)]
 pub struct UnprintedEntry {
     /// The manual's own label of the point.

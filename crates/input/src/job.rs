@@ -128,7 +128,10 @@ pub fn read_job(sources: &Sources, parts: &JobSources, own_tubes: &[TubeType]) -
         circuit,
         own_meters: own.meters,
         left_out,
-        unprinted: manual.unprinted,
+        unprinted: {
+            manual.unprinted.extend(readings.own_rows);
+            manual.unprinted
+        },
     };
     JobRead {
         job: sound.then_some(job),

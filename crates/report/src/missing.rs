@@ -24,13 +24,13 @@ pub(crate) fn lines(job: &Job) -> Vec<String> {
     {
         lines.push(format!("Left out: {more} more, named in the messages."));
     }
-    let points: Vec<&str> = job
-        .unprinted
-        .iter()
-        .map(|entry| entry.point.as_str())
-        .collect();
-    if !points.is_empty() {
-        lines.push(format!("No value printed: {}.", first_few(&points, SHOWN)));
+    for (words, listed) in [("No value printed", true), ("Not in the manual", false)] {
+        let own = |entry: &&UnprintedEntry| (entry.value != NoValue::NotListed) == listed;
+        let points = job.unprinted.iter().filter(own);
+        let points: Vec<&str> = points.map(|entry| entry.point.as_str()).collect();
+        if !points.is_empty() {
+            lines.push(format!("{words}: {}.", first_few(&points, SHOWN)));
+        }
     }
     lines
 }
@@ -103,7 +103,7 @@ fn of_entry(entry: &UnprintedEntry) -> UnprintedRecord<'_> {
         against: &entry.against,
         quantity: entry.quantity.name(),
         printed: match &entry.value {
-            NoValue::Blank => None,
+            NoValue::Blank | NoValue::NotListed => None,
             NoValue::Sign(sign) | NoValue::Open(sign) => Some(sign),
         },
         file: &entry.origin.file,

@@ -121,6 +121,23 @@ fn is_clear(volts: f64, range: MeterRange) -> bool {
     volts * CLEARLY < range.full_scale || volts > CLEARLY * range.full_scale
 }
 
+/// The same side on the next range up, as often as there is one and the range does not hold what the meter
+/// should show: the range was found by the circuit alone, and what the drawing may lack is in the value told.
+pub(crate) fn holding<E>(
+    meter: &Meter,
+    mut side: Option<BenchSide>,
+    on_range: impl Fn(MeterRange) -> Result<BenchSide, E>,
+) -> Result<Option<BenchSide>, E> {
+    while let Some(higher) = side
+        .as_ref()
+        .filter(|side| !side.range.holds(side.expected))
+        .and_then(|side| meter.neighbours(side.range).1)
+    {
+        side = Some(on_range(higher)?);
+    }
+    Ok(side)
+}
+
 impl ReadyPoint<'_> {
     /// A meter on the range that a technician ends on: the manual's, where it loads the point as the
     /// manual's meter did.
@@ -132,8 +149,9 @@ impl ReadyPoint<'_> {
             if !meter.loads_by_range() {
                 // On every range it shows the same.
                 let expected = point.expected(1.0 / meter.input_ohms(*highest))?;
-                let range = settle_range(meter, |_| Ok(expected.volts))?;
                 let rested = self.reconciled(point, &expected)?;
+                // By what is told: what the drawing may lack is in it, and may need a higher range.
+                let range = settle_range(meter, |_| Ok(rested.volts))?;
                 return Ok(range.map(|range| self.rested(meter, range, None, rested)));
             }
         }
@@ -154,9 +172,10 @@ impl ReadyPoint<'_> {
             return Ok(Some(side));
         }
         let range = own_range(self.point_model, meter)?;
-        range
-            .map(|range| self.on_range(meter, range, None))
-            .transpose()
+        let side = range.map(|range| self.on_range(meter, range, None));
+        holding(meter, side.transpose()?, |range| {
+            self.on_range(meter, range, None)
+        })
     }
 
     /// A meter on a given range, with what it shows there if it has been read.

@@ -12,7 +12,7 @@ use solver::SolveError;
 use units::Figure;
 
 use crate::band::{Band, BandBasis};
-use crate::bench::BenchSide;
+use crate::bench::{holding, BenchSide};
 use crate::budget::{bench_lines, reconciled_lines, Budget};
 
 /// What one bench meter shows at a point for which the manual prints nothing.
@@ -129,6 +129,9 @@ impl<'r> Blank<'r> {
             let siemens = 1.0 / meter.input_ohms(range);
             self.reconciled.shown(&self.conditions, siemens, &self.open)
         })?;
-        range.map(|range| self.side(meter, range, None)).transpose()
+        let side = range.map(|range| self.side(meter, range, None));
+        holding(meter, side.transpose()?, |range| {
+            self.side(meter, range, None)
+        })
     }
 }

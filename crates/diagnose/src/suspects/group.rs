@@ -16,7 +16,7 @@ use crate::suspects::misreading::Misreading;
 const ALIKE_LOG: f64 = 1.0;
 
 /// A reading further off than this many standard deviations is not explained.
-const UNEXPLAINED: f64 = 2.0;
+pub(crate) const UNEXPLAINED: f64 = 2.0;
 
 /// One fault, or two at once, with what the readings make of it.
 #[derive(Clone, Debug, PartialEq)]
@@ -54,6 +54,15 @@ pub struct AmbiguityGroup {
     pub explained: Vec<usize>,
     /// Used readings more than two standard deviations off under this suspect.
     pub unexplained: Vec<usize>,
+    /// Resistances with the power off that are as far off, as indices into [`circuit::Job::readings`].
+    pub ohms_unexplained: Vec<usize>,
+}
+
+impl AmbiguityGroup {
+    /// Whether it leaves no reading unexplained, whatever was measured.
+    pub fn fits_all(&self) -> bool {
+        self.unexplained.is_empty() && self.ohms_unexplained.is_empty()
+    }
 }
 
 /// A trial with its weights.
@@ -144,6 +153,7 @@ fn suspect(
             .filter(|place| !off_now[*place] && in_order.is_some_and(|off| off[*place]))
             .collect(),
         unexplained: places.filter(|place| off_now[*place]).collect(),
+        ohms_unexplained: Vec::new(),
     }
 }
 

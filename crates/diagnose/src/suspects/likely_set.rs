@@ -9,14 +9,20 @@ use circuit::{spread_of, Capacitor, Circuit, Island, PartId, PartKind, PartParam
 use reconcile::SecondSet;
 
 /// Standard deviation of a usual leakage as a share of it: it is known to a factor of three or so.
-const LEAK_SHARE: f64 = 1.2;
+pub(crate) const LEAK_SHARE: f64 = 1.2;
 
-/// Gives every capacitor that states no leakage a usual one. One between parts of the circuit that no
-/// direct current joins stays as it is: it would join them.
+/// Gives every capacitor of a set that states no leakage a usual one.
 pub(crate) fn with_usual_leaks(mut set: SecondSet) -> SecondSet {
-    let islands = circuit::islands(&set.circuit);
+    set.circuit = leaking(&set.circuit);
+    set
+}
+
+/// The circuit with a usual leakage for every capacitor that states none. One between parts of the circuit that
+/// no direct current joins stays as it is: it would join them.
+pub(crate) fn leaking(circuit: &Circuit) -> Circuit {
+    let islands = circuit::islands(circuit);
     let mut alteration = circuit::Alteration::none(&circuit::Conditions::default());
-    for (index, part) in set.circuit.parts().iter().enumerate() {
+    for (index, part) in circuit.parts().iter().enumerate() {
         let PartKind::Capacitor(capacitor) = &part.kind else {
             continue;
         };
@@ -24,15 +30,14 @@ pub(crate) fn with_usual_leaks(mut set: SecondSet) -> SecondSet {
         let joined = islands.iter().any(own);
         if capacitor.leak.is_none() && joined {
             let leak = capacitor.usual_leak();
-            let changed = alteration.part_mut(&set.circuit, PartId(index));
+            let changed = alteration.part_mut(circuit, PartId(index));
             changed.kind = PartKind::Capacitor(Capacitor {
                 leak: Some(leak),
                 ..capacitor.clone()
             });
         }
     }
-    set.circuit = set.circuit.altered(&alteration);
-    set
+    circuit.altered(&alteration)
 }
 
 /// Standard deviation of a number of a likely set that the manual does not speak of, in its own unit.

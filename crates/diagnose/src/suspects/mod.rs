@@ -50,6 +50,7 @@ mod probe_set;
 mod rank;
 mod ranking;
 mod reading;
+mod repaired;
 mod screening;
 mod size;
 mod steps;

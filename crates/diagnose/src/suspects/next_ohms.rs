@@ -4,16 +4,17 @@
 //! out whose reading with the power off is expected to lower the entropy of the faults most. It
 //! is safe, and tells what volts cannot.
 
-use circuit::{spread_of, Job, Meter, Ohmmeter, Port, Quantity};
+use circuit::{spread_of, Circuit, Job, Meter, Ohmmeter, Port, Quantity};
 use rayon::prelude::*;
 use solver::PowerOff;
 use translate::{ohms_by_parts, ohms_seen};
 
 use crate::suspects::bench_model::SizedFault;
-use crate::suspects::beside::{without_power, CONTACT_OHMS, LEAST_SHARE};
+use crate::suspects::beside::{leak_scatter, without_power, CONTACT_OHMS, LEAST_SHARE};
 use crate::suspects::entropy::{expected_gain_bits, Predicted};
 use crate::suspects::fault_predictions::{leading, LEAST_GAIN, TELLING};
 use crate::suspects::group::{AmbiguityGroup, Posterior};
+use crate::suspects::likely_set::leaking;
 
 /// Places that are looked at, at most: those of the likeliest parts.
 const PLACES: usize = 24;
@@ -80,13 +81,14 @@ pub(crate) fn next_ohms(
         faults.flat_map(|evaluated| evaluated.faults.iter()),
         read,
     );
+    let leaking = leaking(&job.circuit);
     // One row a fault, one column a place.
     let by_fault: Vec<Option<Vec<(f64, f64)>>> = leading
         .par_iter()
         .map(|own| {
             let evaluated = &posteriors[own.trial].evaluated;
             fault_predictions(
-                job,
+                (&job.circuit, &leaking),
                 (&evaluated.faults, evaluated.log_size_sigma),
                 &places,
                 (meter, ohmmeter),
@@ -198,17 +200,17 @@ fn ports_of(job: &Job, part: Option<circuit::PartId>) -> Vec<Port> {
 
 /// What a fault predicts at each place: ohms, and the standard deviation of their logarithm.
 fn fault_predictions(
-    job: &Job,
+    (drawn, leaking): (&Circuit, &Circuit),
     (faults, log_size_sigma): (&[SizedFault], f64),
     places: &[(Port, Option<usize>)],
     (meter, ohmmeter): (&Meter, &Ohmmeter),
 ) -> Option<Vec<(f64, f64)>> {
-    let off = without_power(&job.circuit, &[], faults)?;
+    let off = without_power(leaking, &[], faults)?;
     let larger = faults.split_first().filter(|_| log_size_sigma > 0.0);
     let larger = larger.and_then(|(first, rest)| {
         let own = (first.0, first.1 * log_size_sigma.exp());
         let all: Vec<SizedFault> = std::iter::once(own).chain(rest.iter().copied()).collect();
-        without_power(&job.circuit, &[], &all)
+        without_power(leaking, &[], &all)
     });
     let reads = |off: &PowerOff, port: Port| Some(ohms_seen(off, port, ohmmeter).ok()??.red);
     let log = |ohms: f64| (ohms.min(BEYOND * ohmmeter.most()) + CONTACT_OHMS).ln();
@@ -218,6 +220,7 @@ fn fault_predictions(
         let moved = larger.as_ref().and_then(|larger| reads(larger, *port));
         let moved = moved.map_or(0.0, |other| log(other) - log(ohms));
         let share = scatter(&off, *port, ohmmeter).powi(2)
+            + leak_scatter(drawn, &off, *port, ohmmeter).powi(2)
             + error(meter, ohmmeter, ohms).powi(2)
             + moved.powi(2)
             + LEAST_SHARE.powi(2)

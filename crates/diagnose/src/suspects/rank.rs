@@ -11,7 +11,7 @@ use crate::suspects::conclusion::{by_chance, conclusion, CONTRADICTION};
 use crate::suspects::doubted::{against_print, doubted, leave_out};
 use crate::suspects::evaluation::{Evaluated, Evaluator};
 use crate::suspects::failing::{fails, not_leading};
-use crate::suspects::group::{gathered, AmbiguityGroup, Posterior};
+use crate::suspects::group::{gathered, AmbiguityGroup, Posterior, UNEXPLAINED};
 use crate::suspects::hypotheses::{candidates, Candidate};
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::log_sum;
@@ -100,7 +100,8 @@ pub fn suspects_watched(
     if !in_other_state && fails(comparison, &read, &doubted) {
         not_leading(&mut posteriors);
     }
-    let gathered = gathered(&posteriors, &evaluator.shown);
+    let mut gathered = gathered(&posteriors, &evaluator.shown);
+    beside_off(&beside, &posteriors, &mut gathered);
     let (next, next_parts) = ranking.advice(&posteriors, &gathered);
     let next_ohms = next_ohms(job, options.probes, (&posteriors, &gathered), &beside.ohms);
     let mut hypotheses: Vec<AmbiguityGroup> =
@@ -220,6 +221,24 @@ impl Ranking<'_> {
             next_parts(place, options, evaluator, (read, unread), found),
         )
     }
+}
+
+/// Which resistances each suspect leaves unexplained.
+fn beside_off(
+    beside: &BesideReadings<'_>,
+    posteriors: &[Posterior],
+    gathered: &mut [(Vec<usize>, AmbiguityGroup)],
+) {
+    if beside.ohms.is_empty() {
+        return;
+    }
+    gathered.par_iter_mut().for_each(|(members, suspect)| {
+        let first = members.first().map(|place| &posteriors[*place].evaluated);
+        // *None of these* is no circuit.
+        let first = first.filter(|own| own.faults[0].0 != Hypothesis::NoneOfThese);
+        suspect.ohms_unexplained =
+            first.map_or(Vec::new(), |own| beside.ohms_off(&own.faults, UNEXPLAINED));
+    });
 }
 
 /// Predictions in volts, those of currents turned into amperes.

@@ -9,6 +9,8 @@ use reconcile::{choose_range, noise_of, AccuracyError};
 use solver::SolveError;
 use translate::{Compared, Comparison, NotCarried};
 
+use crate::suspects::repaired::{confirmed, is_stale, repaired};
+
 /// A reading that counts.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ReadingUsed {
@@ -52,6 +54,8 @@ pub enum WhyUnused {
     /// The same point was read again with the same meter: this tells what the set was before a
     /// repair, not what it is.
     ReadAgain,
+    /// It was read before a repair that other points show, and was not in order: it may be so no more.
+    BeforeRepair,
     /// It is as printed where the drawing says otherwise, so that the drawing cannot predict it.
     AsPrinted,
     /// Only direct volts are looked at.
@@ -140,11 +144,14 @@ pub(crate) fn readings(job: &Job, sources: &Sources<'_>, set: Option<&str>) -> R
     {
         replaced.clear();
     }
+    let repaired = repaired(&job.readings, &replaced);
     for (index, reading) in job.readings.iter().enumerate() {
         let why = if set.is_some_and(|set| reading.set != set) {
             WhyUnused::OtherSet
         } else if replaced.contains(&index) {
             WhyUnused::ReadAgain
+        } else if is_stale(job, sources, &repaired, index) {
+            WhyUnused::BeforeRepair
         } else {
             let compared = sources.comparison.readings.get(index);
             match used(job, sources, (index, reading), compared, &mut found.states) {
@@ -161,31 +168,6 @@ pub(crate) fn readings(job: &Job, sources: &Sources<'_>, set: Option<&str>) -> R
         });
     }
     found
-}
-
-/// Two readings of a point with one meter and range agree if they differ by less than this share of
-/// the larger, and by so many units of the last digit (common practice, no source): the set has not
-/// changed between them.
-const AGREES_SHARE: f64 = 0.01;
-const AGREES_DIGITS: f64 = 3.0;
-
-/// Whether every later reading of the same point with the same meter and range agrees with it: then
-/// nothing was repaired in between, and both count.
-fn confirmed(readings: &[Reading], index: usize) -> bool {
-    let one = &readings[index];
-    let mut later = readings.iter().skip(index + 1).filter(|other| {
-        let alike = other.meter.name == one.meter.name && other.range == one.range;
-        alike && other.point == one.point && other.set == one.set
-    });
-    later.all(|other| match (&one.shown, &other.shown) {
-        (Shown::Value(a), Shown::Value(b)) => {
-            let digits = AGREES_DIGITS * a.resolution.max(b.resolution);
-            let most = a.value.abs().max(b.value.abs());
-            (a.value - b.value).abs() <= AGREES_SHARE * most + digits
-        }
-        (Shown::Overrange, Shown::Overrange) => true,
-        _ => false,
-    })
 }
 
 fn used(

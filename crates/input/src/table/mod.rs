@@ -9,6 +9,7 @@ pub(crate) mod decibel;
 mod entry;
 mod gathered;
 pub(crate) mod manual;
+mod own_row;
 pub(crate) mod pin_cell;
 pub(crate) mod pin_chart;
 mod place;

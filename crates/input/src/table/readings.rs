@@ -3,7 +3,7 @@
 //! Rows come in, [`Reading`] values go out. A reading of a point that the manual does not have is
 //! kept, with a note; its own `at` column may state its place.
 
-use circuit::{LeftOutRow, Meter, Port, Quantity, Reading, Shown};
+use circuit::{LeftOutRow, Meter, Port, Quantity, Reading, Shown, UnprintedEntry};
 use units::{parse_cell, CellContent, Figure};
 
 use crate::diagnostic::{cost_a_row, Diagnostic};
@@ -22,7 +22,7 @@ use crate::values::Reported;
 
 const LAYOUT: Layout = Layout {
     known: &[
-        "point", "reading", "meter", "range", "set", "date", "note", "at", "against",
+        "point", "reading", "quantity", "meter", "range", "set", "date", "note", "at", "against",
     ],
     needed: &["point", "reading"],
     replaceable: None,
@@ -49,6 +49,8 @@ pub(crate) struct Readings {
     pub readings: Vec<Reading>,
     /// Rows that could not be read.
     pub left_out: Vec<LeftOutRow>,
+    /// Places that the manual does not have and where something else than direct volts was read.
+    pub own_rows: Vec<UnprintedEntry>,
     seen: Repetitions,
 }
 
@@ -78,7 +80,7 @@ pub(crate) fn read_readings(
             continue;
         }
         let before = out.len();
-        let read = reader.reading(manual, default_meter, out);
+        let read = reader.reading((manual, &mut found.own_rows), default_meter, out);
         let fault = cost_a_row(out, before);
         match (fault, read) {
             (None, Ok(Some(reading))) => {
@@ -114,17 +116,28 @@ impl RowReader<'_> {
     /// The row's reading; none if only its meter is not stated.
     fn reading(
         &self,
-        manual: &Manual,
+        (manual, own_rows): (&Manual, &mut Vec<UnprintedEntry>),
         default_meter: &DefaultMeter<Meter>,
         out: &mut Vec<Diagnostic>,
     ) -> Result<Option<Reading>, Reported> {
         if self.label.is_empty() {
             out.push(self.words("point").error("the point has no label"));
         }
-        let point = self.known_point(manual, out);
-        let quantity = point.map_or(Quantity::default(), |point| point.quantity);
-        let port = self.reading_port(point, out);
+        let known = own_rows.iter().position(|row| row.point == self.label);
+        let point = match known {
+            Some(_) => None,
+            None => self.known_point(manual, out),
+        };
+        let own = known.and_then(|place| own_rows.get(place));
+        let quantity = self.quantity_read(point, own, out);
+        let port = self.reading_port((point, own), quantity.unwrap_or_default(), out);
+        // Without the quantity, the unit of the cells is not known.
+        let quantity = quantity?;
         let shown = self.shown(quantity, out);
+        let of_own = point.is_none() && own.is_none() && self.filled("at").is_some();
+        if of_own && quantity == Quantity::DcVolts && shown == Ok(Shown::Overrange) {
+            self.unclear_overrange(out)?;
+        }
         let meter = match (self.meter(find_meter, out), default_meter) {
             (Ok(Some(meter)), _) => Ok(Some(meter)),
             (Ok(None), DefaultMeter::Known(meter)) => Ok(Some(meter.clone())),
@@ -149,6 +162,14 @@ impl RowReader<'_> {
         let Some(meter) = meter? else {
             return Ok(None);
         };
+        if let (true, Quantity::DcVolts, Shown::Value(figure), Some(most)) =
+            (of_own, quantity, &shown, meter.ranges.last())
+        {
+            self.beyond_meter((figure.value, most.full_scale), out)?;
+        }
+        if let (true, Some(port)) = (of_own, port) {
+            own_rows.extend(self.own_row(quantity, port, &meter));
+        }
         Ok(Some(Reading {
             point: point.map_or_else(|| self.label.clone(), |point| point.label.clone()),
             port,
@@ -193,26 +214,29 @@ impl RowReader<'_> {
 
     fn reading_port(
         &self,
-        point: Option<&Point>,
+        (point, own_row): (Option<&Point>, Option<&UnprintedEntry>),
+        quantity: Quantity,
         out: &mut Vec<Diagnostic>,
     ) -> Result<Option<Port>, Reported> {
+        let listed = point.map(|point| ("the manual", point.port));
+        let listed = listed.or(own_row.map(|row| ("the first reading", row.port)));
+        let (who, listed) = listed.map_or(("", None), |(who, port)| (who, port));
         if self.filled("at").is_none() {
-            return Ok(point.and_then(|point| point.port));
+            return Ok(listed);
         }
         let own = place::port(self, Unplaced::Doubted, out)?;
-        let quantity = point.map_or_else(Quantity::default, |point| point.quantity);
         place::doubt_same_node(self, quantity, own, out);
-        let manual = point.and_then(|point| point.port);
-        if let (Some(own), Some(manual)) = (own, manual) {
-            if own != manual {
+        if let (Some(own), Some(listed)) = (own, listed) {
+            if own != listed {
                 let at = self.words("at");
-                let help = "the manual's place is used; a reading of another place needs a label \
-                            of its own";
-                let warning = at.warning("the manual places this point elsewhere");
+                let help = format!(
+                    "{who}'s place is used; a reading of another place needs a label of its own"
+                );
+                let warning = at.warning(format!("{who} places this point elsewhere"));
                 out.push(warning.help(help));
             }
         }
-        Ok(manual.or(own))
+        Ok(listed.or(own))
     }
 
     fn shown(&self, quantity: Quantity, out: &mut Vec<Diagnostic>) -> Result<Shown, Reported> {

@@ -66,7 +66,7 @@ pub(crate) fn printed_with_unit(figure: &Figure, quantity: Quantity) -> String {
     match quantity {
         Quantity::DcVolts => with_volts(&printed(figure)),
         Quantity::AcVolts => format!("{} ac", with_volts(&printed(figure))),
-        Quantity::Ohms => typographic(&exact(figure.value, Unit::Ohm)),
+        Quantity::Ohms => stated(figure.value, Unit::Ohm),
         Quantity::DcMilliamperes => typographic(&exact(figure.value, Unit::Ampere)),
     }
 }

@@ -13,7 +13,7 @@ use crate::places::where_text;
 use crate::table::{Align, Cell, Column, Table};
 use crate::views::{Explained, SuspectsView};
 
-use super::verdict::points;
+use super::verdict::misfits;
 use super::words::{fault_words, suspect_words};
 
 /// Faults told in full, and the probability below which only the first is.
@@ -93,7 +93,7 @@ fn standing(rank: usize, suspect: &AmbiguityGroup, member: &Member) -> String {
 }
 
 fn ruled_out(job: &Job, suspects: &Suspects, suspect: &AmbiguityGroup, member: &Member) -> String {
-    let odd = match points(job, suspects, &suspect.unexplained) {
+    let odd = match misfits(job, suspects, suspect) {
         none if none.is_empty() => "fits every reading, but is too rare".to_owned(),
         some => format!("does not fit {some}"),
     };

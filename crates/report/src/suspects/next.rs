@@ -2,11 +2,12 @@
 //!
 //! Probes worth making come in; places, meters, warnings and predictions in words go out.
 
-use circuit::Job;
-use diagnose::{NextProbe, StepKind, Suspects};
+use circuit::{Job, Port, Quantity, Setting};
+use diagnose::{Hypothesis, NextProbe, StepKind, Suspects, WhyUnused};
 
 use crate::document::Card;
 use crate::figures;
+use crate::labels::first_few;
 
 use super::leads::{volts_line, VoltsToRead};
 use super::next_ohms::ohm_step;
@@ -14,11 +15,14 @@ use super::next_parts::part_step;
 use super::part_tests::part_tests;
 use super::predicted::{card, is_in_order, sentence, settles, told, Told};
 use super::strings::{look_first, suspected};
-use super::verdict::{leader, tried_pairs};
+use super::verdict::{kind, leader, tried_pairs};
 use super::worth::{decimals_on, open_bits};
 
 /// A single fault of this probability needs no further reading.
 const SURE: f64 = 0.95;
+
+/// Points not read yet that are named before the rest is counted only.
+const UNREAD: usize = 8;
 
 /// Places worth a probe: where, with what, and what each suspect would show there.
 pub(super) fn probe_cards(job: &Job, suspects: &Suspects) -> Vec<Card> {
@@ -102,29 +106,90 @@ fn measured_step(job: &Job, suspects: &Suspects) -> Option<String> {
             predictions(job, suspects, probe)
         ));
     }
-    if in_order && tests.is_empty() {
-        return Some("nothing; no single reading would tell much more.".to_owned());
+    if in_order {
+        return Some(nothing_found(job, suspects, &tests));
     }
     let why = match sure {
         true => "",
         false => "no further reading tells these apart: ",
     };
-    match (tests.is_empty(), in_order) {
-        (true, _) => {
-            let pairs = match tried_pairs(suspects) {
-                true => "",
-                false => " then try two faults at once with --pairs,",
-            };
-            Some(format!(
-                "read again what does not fit,{pairs} then compare the drawing with the set."
-            ))
-        }
-        (false, true) => Some(format!(
-            "if the set still misbehaves, with the power off {}.",
-            tests.join("; ")
-        )),
-        (false, false) => Some(format!("{why}with the power off {}.", tests.join("; "))),
+    if !tests.is_empty() {
+        return Some(format!("{why}with the power off {}.", tests.join("; ")));
     }
+    let again = match leader(suspects).and_then(|(_, own)| kind(own)) {
+        Some(Hypothesis::ReadingWrong { reading }) => {
+            let point = job.readings.get(reading).map_or("", |read| &read.point);
+            format!("read point {point} again; if it shows the same,")
+        }
+        _ => "read again what does not fit,".to_owned(),
+    };
+    let pairs = match tried_pairs(suspects) {
+        true => "",
+        false => " then try two faults at once with --pairs,",
+    };
+    Some(format!(
+        "{again}{pairs} then compare the drawing with the set."
+    ))
+}
+
+/// What is left to do where all readings are in order and none would tell much more: the points that have not
+/// been read, then the parts that these readings cannot see.
+fn nothing_found(job: &Job, suspects: &Suspects, tests: &[String]) -> String {
+    let unread = unread(job, suspects);
+    let tests = tests.join("; ");
+    let power_off = match tests.is_empty() {
+        true => String::new(),
+        false => format!("with the power off {tests}"),
+    };
+    match (unread.is_empty(), tests.is_empty()) {
+        (true, true) => {
+            "nothing more to read: if the set still misbehaves, look for what direct volts \
+                         do not show, such as a dry or open capacitor, or a signal that gets lost."
+                .to_owned()
+        }
+        (true, false) => format!("if the set still misbehaves, {power_off}."),
+        (false, _) => {
+            let then = match tests.is_empty() {
+                true => String::new(),
+                false => format!("; then {power_off}"),
+            };
+            format!(
+                "no single reading would tell much more; if the set still misbehaves, read the points \
+                 not read yet: {}{then}.",
+                first_few(&unread, UNREAD)
+            )
+        }
+    }
+}
+
+/// The manual's points of direct volts that are drawn and of which no reading counts, each place under the same
+/// setting once.
+fn unread<'a>(job: &'a Job, suspects: &Suspects) -> Vec<&'a str> {
+    let mut known: Vec<(Port, &[Setting])> = Vec::new();
+    for used in &suspects.readings {
+        let entry = used.entry.and_then(|entry| job.manual.get(entry));
+        known.push((used.port, entry.map_or(&[][..], |entry| &entry.settings)));
+    }
+    let mut found = Vec::new();
+    for entry in &job.manual {
+        let read = |one: &&circuit::Reading| one.point == entry.point;
+        let read = suspects.unused.iter().any(|unused| {
+            let of_other_set = matches!(unused.why, WhyUnused::OtherSet);
+            !of_other_set && job.readings.get(unused.reading).iter().any(read)
+        });
+        let Some(port) = entry
+            .port
+            .filter(|_| entry.quantity == Quantity::DcVolts && !read)
+        else {
+            continue;
+        };
+        let place = (port, &entry.settings[..]);
+        if !known.contains(&place) {
+            known.push(place);
+            found.push(entry.point.as_str());
+        }
+    }
+    found
 }
 
 /// Where both probes go, with what, and how dangerous it is.

@@ -49,6 +49,16 @@ pub(super) fn ohm_cards(job: &Job, suspects: &Suspects) -> Vec<Card> {
         .collect()
 }
 
+/// How to note what was measured where the manual has no row for it; none where it has one for all of them.
+pub(super) fn ohms_noted(suspects: &Suspects) -> Option<String> {
+    let mut told = worth_off(suspects);
+    told.any(|(next, _)| next.entry.is_none()).then(|| {
+        "To make it count, give it a row of its own in the readings: any label under `point`, `ohm` under \
+         `quantity`, both places under `at` and `against`."
+            .to_owned()
+    })
+}
+
 /// The first of them as the next step, if it tells so many bits for its cost, and how many.
 pub(super) fn ohm_step(job: &Job, suspects: &Suspects, bits: f64) -> Option<(String, f64)> {
     let (next, _) = worth_off(suspects).next()?;

@@ -176,6 +176,10 @@ pub(crate) fn unused_words(unused: &Unused) -> String {
     match &unused.why {
         WhyUnused::OtherSet => "of another set".to_owned(),
         WhyUnused::ReadAgain => "read again later".to_owned(),
+        WhyUnused::BeforeRepair => {
+            "out of limits or not judged, and read before other points changed (read them again)"
+                .to_owned()
+        }
         WhyUnused::AsPrinted => {
             "read as printed where the drawing says otherwise (see check)".to_owned()
         }

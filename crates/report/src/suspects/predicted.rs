@@ -8,6 +8,7 @@ use diagnose::{Hypothesis, Member, Suspects};
 
 use crate::document::Card;
 use crate::figures;
+use crate::labels::each_once;
 
 use super::verdict::{kind, leader};
 use super::words::{short_words, sized_words};
@@ -56,29 +57,21 @@ pub(super) fn same_ohms(one: f64, other: f64) -> bool {
 /// The faults of one figure in short, the less probable ones counted; with its size, a fault that another
 /// figure has in another size.
 pub(super) fn names(job: &Job, members: &[&Member], told: &[Told<'_>]) -> Vec<String> {
-    let named = members.iter().take(NAMED);
-    let mut names: Vec<String> = named
-        .map(|member| {
-            let short = short_words(job, member);
-            let figures = told.iter().filter(|(_, members)| {
-                let mut named = members.iter().take(NAMED);
-                named.any(|other| short_words(job, other) == short)
-            });
-            match figures.count() {
-                0 | 1 => short,
-                _ => sized_words(job, member),
-            }
-        })
-        .collect();
-    // Two sizes of a fault that show the same are one there.
-    let mut told: Vec<String> = Vec::new();
-    names.retain(|name| {
-        !told.contains(name) && {
-            told.push(name.clone());
-            true
+    // A fault of two sizes, or a socket with several other types, has the same words twice.
+    let mut names = each_once(members.iter().map(|member| {
+        let short = short_words(job, member);
+        let figures = told.iter().filter(|(_, members)| {
+            let mut named = members.iter().take(NAMED);
+            named.any(|other| short_words(job, other) == short)
+        });
+        match figures.count() {
+            0 | 1 => short,
+            _ => sized_words(job, member),
         }
-    });
-    match members.len().saturating_sub(NAMED) {
+    }));
+    let more = names.len().saturating_sub(NAMED);
+    names.truncate(NAMED);
+    match more {
         0 => {}
         1 => names.push("another".to_owned()),
         more => names.push(format!("{more} others")),
@@ -104,9 +97,8 @@ pub(super) fn settles(gain_bits: f64, open_bits: f64) -> (bool, f64) {
 
 /// Whether a set in order leads and fits every reading, which asks for nothing to be measured.
 pub(super) fn is_in_order(suspects: &Suspects) -> bool {
-    leader(suspects).is_some_and(|(first, own)| {
-        kind(own) == Some(Hypothesis::NothingWrong) && first.unexplained.is_empty()
-    })
+    leader(suspects)
+        .is_some_and(|(first, own)| kind(own) == Some(Hypothesis::NothingWrong) && first.fits_all())
 }
 
 /// A measurement on a card of its own: what is done, how far it would settle the question, what to expect.

@@ -49,6 +49,9 @@ fn fault(
     };
     let odd = suspect.unexplained.iter();
     let odd = odd.filter_map(|place| point(view, *place));
+    let ohms = suspect.ohms_unexplained.iter();
+    let ohms = ohms.filter_map(|reading| Some(job.readings.get(*reading)?.point.clone()));
+    let odd = odd.map(String::from).chain(ohms);
     vec![
         job.folder.clone(),
         (rank + 1).to_string(),

@@ -6,7 +6,7 @@ use circuit::Job;
 use diagnose::{AmbiguityGroup, Conclusion, Hypothesis, Member, Suspects};
 
 use crate::figures;
-use crate::labels::unbroken;
+use crate::labels::{each_once, unbroken};
 
 use super::words::{short_words, suspect_words};
 
@@ -48,7 +48,7 @@ pub(crate) fn verdict(job: &Job, suspects: &Suspects) -> Vec<String> {
                 called(job, first, member),
                 chance(probability)
             )];
-            let odd = points(job, suspects, &first.unexplained);
+            let odd = misfits(job, suspects, first);
             let again = match odd.is_empty() {
                 true => "Read the points again".to_owned(),
                 false => format!("Read again what it does not fit ({odd})"),
@@ -94,7 +94,7 @@ fn leads(job: &Job, suspects: &Suspects, first: &AmbiguityGroup, member: &Member
         figures::probability(first.probability),
         odds(first.probability)
     );
-    let misfits = points(job, suspects, &first.unexplained);
+    let misfits = misfits(job, suspects, first);
     // No word of certainty where the leader leaves a reading unexplained.
     let start = match (first.probability, misfits.is_empty()) {
         (p, true) if p >= 0.95 => "Almost certainly",
@@ -104,7 +104,7 @@ fn leads(job: &Job, suspects: &Suspects, first: &AmbiguityGroup, member: &Member
     let mut lines = vec![format!("{start} ({sure}): {}.", called(job, first, member))];
     if !misfits.is_empty() {
         let mut others = suspects.hypotheses.iter().skip(1);
-        let other = others.find(|one| one.unexplained.is_empty());
+        let other = others.find(|one| one.fits_all());
         let other = other.and_then(|one| Some((one, one.members.first()?)));
         let fits = other.map_or(String::new(), |(one, member)| {
             format!(
@@ -137,14 +137,14 @@ fn against_print(job: &Job, suspects: &Suspects) -> Option<String> {
 fn in_order(job: &Job, suspects: &Suspects, first: &AmbiguityGroup, member: &Member) -> String {
     let read = counted(suspects.counted(), "reading");
     let percent = |share: f64| figures::probability(share);
-    let whole = match first.unexplained.is_empty() {
+    let whole = match first.fits_all() {
         true if !suspects.against_print.is_empty() => {
             format!("By the drawing the readings are in order ({read})")
         }
         true => format!("The readings are in order ({read})"),
         false => format!(
             "Nothing wrong fits {read} best, but not {}",
-            points(job, suspects, &first.unexplained)
+            misfits(job, suspects, first)
         ),
     };
     match &first.members[1..] {
@@ -207,14 +207,25 @@ fn sharing(suspects: &Suspects) -> usize {
     fewer.count()
 }
 
+/// What a suspect leaves unexplained, volts and resistances, the first few by name.
+pub(crate) fn misfits(job: &Job, suspects: &Suspects, suspect: &AmbiguityGroup) -> String {
+    let volts = suspect.unexplained.iter();
+    let volts = volts.filter_map(|place| Some(suspects.readings.get(*place)?.reading));
+    named(job, volts.chain(suspect.ohms_unexplained.iter().copied()))
+}
+
 /// Points of used readings, the first few by name.
 pub(crate) fn points(job: &Job, suspects: &Suspects, places: &[usize]) -> String {
-    let names: Vec<String> = places
+    let used = places
         .iter()
-        .filter_map(|place| suspects.readings.get(*place))
-        .filter_map(|used| job.readings.get(used.reading))
-        .map(|reading| unbroken(&reading.point))
-        .collect();
+        .filter_map(|place| suspects.readings.get(*place));
+    named(job, used.map(|used| used.reading))
+}
+
+fn named(job: &Job, readings: impl Iterator<Item = usize>) -> String {
+    let read = readings.filter_map(|reading| job.readings.get(reading));
+    // A point that was read twice and shows the same counts twice.
+    let names = each_once(read.map(|reading| unbroken(&reading.point)));
     match names.len() {
         0..=6 => names.join(", "),
         many => format!("{} and {} more", names[..5].join(", "), many - 5),

@@ -16,11 +16,11 @@ use crate::tone::Tone;
 use crate::views::SuspectsView;
 
 use super::next::{next_step, probe_cards};
-use super::next_ohms::{ohm_cards, power_off};
+use super::next_ohms::{ohm_cards, ohms_noted, power_off};
 use super::next_parts::{before_a_step, step_cards};
 use super::notes::notes;
 use super::signal::with_signal;
-use super::verdict::{kind, leader, points, verdict};
+use super::verdict::{kind, leader, misfits, points, verdict};
 use super::words::suspect_words;
 
 /// Suspects shown, at most and at least; beyond the least only those of this probability.
@@ -62,6 +62,7 @@ pub(crate) fn blocks(view: &SuspectsView<'_>) -> Vec<Block> {
         ));
         blocks.push(Block::Lines(vec![power_off(job)]));
         blocks.push(Block::Cards(off));
+        blocks.extend(ohms_noted(suspects).map(|words| Block::Lines(vec![words])));
     }
     let steps = step_cards(job, suspects);
     if !steps.is_empty() {
@@ -92,11 +93,10 @@ fn within_scatter(view: &SuspectsView<'_>) -> Option<String> {
     }
     // A part that leads explains them, and so does what a set in order leaves unexplained.
     let (_, first) = leader(suspects)?;
-    let mut all = suspects.hypotheses.iter();
-    let in_order = all.find(|one| holds_nothing_wrong(one))?;
+    let in_order = in_order(suspects)?;
     match kind(first) {
         Some(Hypothesis::NothingWrong) => {}
-        Some(Hypothesis::NoneOfThese) if in_order.unexplained.is_empty() => {}
+        Some(Hypothesis::NoneOfThese) if in_order.fits_all() => {}
         _ => return None,
     }
     let fails = |place: &usize| {
@@ -187,19 +187,27 @@ fn rest(suspects: &Suspects) -> Option<String> {
 
 /// A card a suspect.
 fn cards(job: &Job, suspects: &Suspects, most: usize) -> Vec<Card> {
-    let odd = odd(suspects);
     let each = shown(suspects).take(most);
-    each.map(|(_, suspect)| card(job, suspects, suspect, odd))
+    each.map(|(_, suspect)| card(job, suspects, suspect))
         .collect()
 }
 
-/// How many readings a set in order does not fit.
-fn odd(suspects: &Suspects) -> usize {
-    let in_order = suspects
-        .hypotheses
-        .iter()
-        .find(|one| holds_nothing_wrong(one));
-    in_order.map_or(0, |suspect| suspect.unexplained.len())
+/// The suspect that a set in order is among.
+fn in_order(suspects: &Suspects) -> Option<&AmbiguityGroup> {
+    let mut all = suspects.hypotheses.iter();
+    all.find(|one| holds_nothing_wrong(one))
+}
+
+/// How many readings of direct volts and of resistance a suspect does not fit.
+fn odd(suspect: &AmbiguityGroup) -> usize {
+    suspect.unexplained.len() + suspect.ohms_unexplained.len()
+}
+
+/// How many of those that a set in order does not fit a suspect does.
+fn accounted(suspect: &AmbiguityGroup, in_order: &AmbiguityGroup) -> usize {
+    let ohms = in_order.ohms_unexplained.iter();
+    let ohms = ohms.filter(|reading| !suspect.ohms_unexplained.contains(reading));
+    suspect.explained.len() + ohms.count()
 }
 
 /// Whether a set in order is among the faults of a suspect.
@@ -208,12 +216,12 @@ pub(super) fn holds_nothing_wrong(suspect: &AmbiguityGroup) -> bool {
     members.any(|member| kind(member) == Some(Hypothesis::NothingWrong))
 }
 
-fn card(job: &Job, suspects: &Suspects, suspect: &AmbiguityGroup, odd: usize) -> Card {
-    let used = suspects.readings.len();
+fn card(job: &Job, suspects: &Suspects, suspect: &AmbiguityGroup) -> Card {
+    let used = suspects.readings.len() + suspects.ohms.len();
     let (own, others) = members(suspect);
     let hidden = suspect.members.len() - own.len();
     let percent = |share: f64| format!("{}\u{a0}%", figures::probability(share));
-    let fits = match points(job, suspects, &suspect.unexplained) {
+    let fits = match misfits(job, suspects, suspect) {
         none if none.is_empty() => match used {
             0 => "weighed without direct volts".to_owned(),
             1 => "fits the reading".to_owned(),
@@ -221,14 +229,16 @@ fn card(job: &Job, suspects: &Suspects, suspect: &AmbiguityGroup, odd: usize) ->
         },
         some => format!(
             "fits {} of {used} readings, not {some}",
-            used - suspect.unexplained.len()
+            used - odd(suspect)
         ),
     };
-    let mut lines = vec![match odd {
-        0 => fits,
-        _ => format!(
-            "accounts for {} of {odd} deviating readings; {fits}",
-            suspect.explained.len()
+    let deviating = in_order(suspects).filter(|in_order| odd(in_order) > 0);
+    let mut lines = vec![match deviating {
+        None => fits,
+        Some(in_order) => format!(
+            "accounts for {} of {} deviating readings; {fits}",
+            accounted(suspect, in_order),
+            odd(in_order)
         ),
     }];
     // The first line stands for all of its number.

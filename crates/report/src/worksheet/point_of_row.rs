@@ -106,7 +106,7 @@ fn printed(job: &Job, id: RowId, answer: &Answer<'_>) -> Printed {
     let range = chosen.or(row.range.map(|volts| (volts, false)));
     let text = match (id, row.figure) {
         (RowId::Unprinted(index), _) => match &job.unprinted[index].value {
-            NoValue::Blank => remarks::NONE_PRINTED.to_owned(),
+            NoValue::Blank | NoValue::NotListed => remarks::NONE_PRINTED.to_owned(),
             NoValue::Sign(sign) | NoValue::Open(sign) => sign.clone(),
         },
         (RowId::Printed(_), Some(figure)) => figures::printed_by_row(&row, figure),

@@ -4,22 +4,27 @@
 //! that of the volts and currents. Each is weighed by itself. That parts move it and the volts
 //! together is left aside.
 
+mod along;
 mod alternating;
+mod leaks;
 mod ohms;
 mod windings;
 
 use circuit::{Circuit, Conditions, Job, Quantity, Setting};
 use solver::PowerOff;
-use translate::{Comparison, OhmsSeen};
+use translate::Comparison;
 
 use crate::suspects::bench_model::SizedFault;
 use crate::suspects::evaluation::{Evaluated, ALIKE};
 use crate::suspects::faulty::alteration;
+use crate::suspects::likely_set::leaking;
 use crate::suspects::reading::{Readings, WhyUnused};
 
+use along::{between, middle_of, Along};
 use alternating::AcRow;
-use ohms::OhmRow;
+use ohms::{OffBoth, OhmRow, Seen};
 
+pub(crate) use leaks::leak_scatter;
 pub(crate) use ohms::CONTACT_OHMS;
 pub(crate) use windings::dead_windings;
 
@@ -70,6 +75,8 @@ impl Default for Side {
 /// All of them.
 pub(crate) struct BesideReadings<'a> {
     job: &'a Job,
+    /// The drawing with usual leakages where none is stated; none where every capacitor states one.
+    leaking: Option<Circuit>,
     rows: Vec<BesideRow>,
     /// Resistances, by their places among the job's readings.
     pub(crate) ohms: Vec<usize>,
@@ -82,6 +89,7 @@ impl<'a> BesideReadings<'a> {
     pub(crate) fn take(job: &'a Job, comparison: &Comparison, read: &mut Readings) -> Self {
         let mut found = BesideReadings {
             job,
+            leaking: Some(leaking(&job.circuit)).filter(|leaking| *leaking != job.circuit),
             rows: Vec::new(),
             ohms: Vec::new(),
             alternating: Vec::new(),
@@ -89,7 +97,8 @@ impl<'a> BesideReadings<'a> {
         read.unused.retain(|unused| {
             let (row, list) = match unused.why {
                 WhyUnused::Quantity(Quantity::Ohms) => (
-                    ohms::row(job, comparison, unused.reading).map(BesideRow::Ohms),
+                    ohms::row((job, found.leaking.as_ref()), comparison, unused.reading)
+                        .map(BesideRow::Ohms),
                     &mut found.ohms,
                 ),
                 WhyUnused::Quantity(Quantity::AcVolts) => (
@@ -169,7 +178,7 @@ impl<'a> BesideReadings<'a> {
         let low = (middle - SPAN * log_size_sigma).max(side.least);
         let high = (middle + SPAN * log_size_sigma).min(side.most);
         let step = (high - low) / (SIZES - 1) as f64;
-        let seen: Vec<Vec<OhmsSeen>> = (0..SIZES)
+        let seen: Vec<Vec<Seen>> = (0..SIZES)
             .map(|k| {
                 let log = low + step * k as f64;
                 let own = std::iter::once((first.0, log.exp()));
@@ -197,30 +206,66 @@ impl<'a> BesideReadings<'a> {
     }
 
     /// What the faulty drawing reads; as in order where it has no operating point.
-    fn seen(&self, faults: &[SizedFault]) -> Vec<OhmsSeen> {
-        let mut solved: Vec<(&[Setting], Option<PowerOff>)> = Vec::new();
-        let mut one = |row: &'_ OhmRow, settings| -> OhmsSeen {
+    fn seen(&self, faults: &[SizedFault]) -> Vec<Seen> {
+        let mut solved: Vec<(&[Setting], Option<OffBoth>)> = Vec::new();
+        let mut one = |row: &'_ OhmRow, settings| -> Seen {
             let known = solved.iter().position(|(own, _)| *own == settings);
             let place = known.unwrap_or_else(|| {
-                solved.push((settings, without_power(&self.job.circuit, settings, faults)));
+                solved.push((settings, self.off(settings, faults)));
                 solved.len() - 1
             });
             let off = solved[place].1.as_ref();
-            off.and_then(|off| row.seen(off)).unwrap_or(row.in_order)
+            off.and_then(|off| row.seen(&self.job.circuit, off))
+                .unwrap_or(row.in_order)
         };
         let each = self.rows.iter();
         each.map(|row| match row {
             BesideRow::Ohms(row) => one(row, row.settings.as_slice()),
-            BesideRow::Alternating(row) => row.seen(self.job, faults),
+            BesideRow::Alternating(row) => Seen::of(row.seen(self.job, faults)),
         })
         .collect()
     }
 
-    fn log_likelihood(&self, seen: &[OhmsSeen]) -> f64 {
+    /// The faulty drawing without power.
+    fn off(&self, settings: &[Setting], faults: &[SizedFault]) -> Option<OffBoth> {
+        let perfect = without_power(&self.job.circuit, settings, faults)?;
+        Some(match &self.leaking {
+            None => OffBoth {
+                leaking: perfect,
+                perfect: None,
+            },
+            Some(leaking) => OffBoth {
+                leaking: without_power(leaking, settings, faults)?,
+                perfect: Some(perfect),
+            },
+        })
+    }
+
+    /// Resistances, by their places among the job's readings, that are further off under these faults than so many
+    /// standard deviations.
+    /// None where semiconductors are drawn: what a junction shows hangs on the volts of the ohmmeter, which
+    /// are not known so closely.
+    pub(crate) fn ohms_off(&self, faults: &[SizedFault], sigmas: f64) -> Vec<usize> {
+        if self.job.circuit.has_semiconductors() {
+            return Vec::new();
+        }
+        let seen = self.seen(faults);
+        let rows = self.rows.iter().zip(&seen);
+        let ohms = rows.filter_map(|(row, seen)| match row {
+            BesideRow::Ohms(row) => Some((row, seen)),
+            BesideRow::Alternating(_) => None,
+        });
+        let each = ohms.zip(&self.ohms);
+        each.filter(|((row, seen), _)| row.is_off(seen, sigmas))
+            .map(|(_, reading)| *reading)
+            .collect()
+    }
+
+    fn log_likelihood(&self, seen: &[Seen]) -> f64 {
         let each = self.rows.iter().zip(seen);
         each.map(|(row, seen)| match row {
             BesideRow::Ohms(row) => row.likelihood(seen).ln(),
-            BesideRow::Alternating(row) => row.likelihood(seen.red).ln(),
+            BesideRow::Alternating(row) => row.likelihood(seen.shown.red).ln(),
         })
         .sum()
     }
@@ -242,55 +287,4 @@ fn conditions(settings: &[Setting]) -> Conditions {
         settings: settings.to_vec(),
         line_factor: 1.0,
     }
-}
-
-/// What readings say along the sizes of a fault.
-#[derive(Default)]
-struct Along {
-    /// Logarithm of the likelihood, averaged over the sizes that the volts leave open.
-    mean: f64,
-    /// The same at its best.
-    most: f64,
-    /// Logarithms of the size: the ends of the middle 68 %, with the most probable between them.
-    sizes: Option<[f64; 3]>,
-}
-
-/// The most probable of weighed sizes and the ends of the middle 68 %; none if nothing weighs.
-fn middle_of(weights: &[(f64, f64)], whole: f64) -> Option<[f64; 3]> {
-    if whole.is_nan() || whole <= 0.0 {
-        return None;
-    }
-    let mode = weights.iter().max_by(|a, b| a.1.total_cmp(&b.1))?.0;
-    let at = |share: f64| {
-        let mut sum = 0.0;
-        let mut all = weights.iter();
-        let found = all.find(|(_, weight)| {
-            sum += weight;
-            sum >= share * whole
-        });
-        found.map(|(size, _)| *size)
-    };
-    Some([at(0.16)?, mode, at(0.84)?])
-}
-
-/// Readings between those at even steps of the size, by their logarithm.
-fn between(seen: &[Vec<OhmsSeen>], at: f64) -> Vec<OhmsSeen> {
-    let place = at * (seen.len() - 1) as f64;
-    let low = (place.floor() as usize).min(seen.len() - 2);
-    let share = place - low as f64;
-    let mix = |a: f64, b: f64| match a.is_finite() && b.is_finite() {
-        true => {
-            let log = |value: f64| value.max(1e-6).ln();
-            (log(a) * (1.0 - share) + log(b) * share).exp()
-        }
-        false if share < 0.5 => a,
-        false => b,
-    };
-    let pairs = seen[low].iter().zip(&seen[low + 1]);
-    pairs
-        .map(|(a, b)| OhmsSeen {
-            red: mix(a.red, b.red),
-            exchanged: mix(a.exchanged, b.exchanged),
-        })
-        .collect()
 }

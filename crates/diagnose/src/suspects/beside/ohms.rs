@@ -6,12 +6,16 @@
 //!
 //! Where the manual prints a limit (`over 50 k`), a sound filter capacitor leaks as much as that allows. A
 //! reading that keeps to it says no more than that, whatever the drawing has there.
+//!
+//! Capacitors that state no leakage have a usual one here, as for the volts: a drawing that has only sound
+//! filter capacitors between two places predicts megohms, known to a factor, and no open circuit.
 
-use circuit::{Job, Ohmmeter, Port, RowId, Setting};
+use circuit::{Circuit, Job, Ohmmeter, Port, RowId, Setting};
 use solver::PowerOff;
 use statrs::function::erf::erfc;
 use translate::{ohms_seen, Band, Comparison, OhmsSeen};
 
+use super::leaks::leak_scatter;
 use super::{conditions, ANYTHING, LEAST_SHARE};
 
 /// Length of the scale in natural logarithms, from 0.1 Ω to 100 MΩ.
@@ -34,25 +38,73 @@ pub(super) struct OhmRow {
     expected: f64,
     /// Its scatter from set to set, as a share.
     scatter: f64,
-    /// The drawing's own reading in order.
-    pub(super) in_order: OhmsSeen,
+    /// What the drawing reads in order with perfect capacitors where no leakage is stated, red lead at the
+    /// point: what the expected value is held against.
+    drawn: f64,
+    /// The same with usual leakages.
+    pub(super) in_order: Seen,
+}
+
+/// What a drawing shows at a row.
+#[derive(Clone, Copy)]
+pub(super) struct Seen {
+    /// Either way round, with usual leakages; of alternating volts both are the same.
+    pub(super) shown: OhmsSeen,
+    /// Standard deviation of its logarithm by leakages that nobody stated.
+    pub(super) leaks: f64,
+    /// The same with perfect capacitors: new ones leak next to nothing.
+    pub(super) perfect: OhmsSeen,
+}
+
+impl Seen {
+    /// Where leakages do not matter.
+    pub(super) fn of(shown: OhmsSeen) -> Self {
+        Seen {
+            shown,
+            leaks: 0.0,
+            perfect: shown,
+        }
+    }
+
+    /// What may be shown, each with its spread by leakages: either way round, and with old capacitors or new ones.
+    fn each(&self) -> [(f64, f64); 4] {
+        [
+            (self.shown.red, self.leaks),
+            (self.shown.exchanged, self.leaks),
+            (self.perfect.red, 0.0),
+            (self.perfect.exchanged, 0.0),
+        ]
+    }
 }
 
 impl OhmRow {
     /// What a circuit without power reads there; none where that has no operating point.
-    pub(super) fn seen(&self, off: &PowerOff) -> Option<OhmsSeen> {
-        ohms_seen(off, self.port, &self.meter).ok().flatten()
+    pub(super) fn seen(&self, drawn: &Circuit, off: &OffBoth) -> Option<Seen> {
+        seen((self.port, &self.meter), drawn, off)
     }
 
-    /// How likely what was shown is. Nobody notes which lead was where: either way round is as likely.
-    pub(super) fn likelihood(&self, seen: &OhmsSeen) -> f64 {
-        let red = self.density(self.predicted(seen.red, self.in_order.red));
-        let ratio = self.expected / self.in_order.red;
-        let turned = match ratio.is_finite() && ratio > 0.0 {
-            true => seen.exchanged * ratio,
-            false => seen.exchanged,
-        };
-        let plain = 0.5 * (red + self.density(turned));
+    /// Whether what was shown is more than so many standard deviations off, either way round.
+    pub(super) fn is_off(&self, seen: &Seen, sigmas: f64) -> bool {
+        seen.each().into_iter().all(|(shown, leaks)| {
+            let ohms = self.predicted(shown);
+            let sigma = self.sigma(ohms, leaks);
+            let log = |ohms: f64| (ohms.clamp(0.0, self.meter.most() * 1e3) + CONTACT_OHMS).ln();
+            match (self.shown, self.at_least) {
+                (Some(shown), None) => (log(shown) - log(ohms)).abs() > sigmas * sigma,
+                _ => {
+                    let least = self.at_least.unwrap_or(self.meter.most());
+                    log(least) - log(ohms) > sigmas * sigma
+                }
+            }
+        })
+    }
+
+    /// How likely what was shown is. Nobody notes which lead was where, or which capacitors are new: each is as
+    /// likely.
+    pub(super) fn likelihood(&self, seen: &Seen) -> f64 {
+        let each = seen.each().into_iter();
+        let each = each.map(|(shown, leaks)| self.density(self.predicted(shown), leaks));
+        let plain = each.sum::<f64>() / 4.0;
         let anything = match (self.shown, self.at_least) {
             (Some(_), None) => 1.0 / SCALE,
             _ => 0.5,
@@ -61,25 +113,29 @@ impl OhmRow {
     }
 
     /// What a set with the fault should show: as much more or less as the drawing says.
-    fn predicted(&self, faulty: f64, in_order: f64) -> f64 {
-        match (in_order.is_finite() && in_order > 0.0, faulty.is_finite()) {
-            (true, _) => self.expected * (faulty / in_order),
+    fn predicted(&self, faulty: f64) -> f64 {
+        let is_told = |ohms: f64| ohms.is_finite() && ohms > 0.0;
+        match (is_told(self.drawn), is_told(self.expected)) {
+            (true, true) => self.expected * (faulty / self.drawn),
             // What the drawing lacks stays beside the fault.
-            (false, true) => 1.0 / (1.0 / faulty + 1.0 / self.expected),
-            (false, false) => self.expected,
+            (false, true) => {
+                let lacking = 1.0 / self.expected - 1.0 / self.in_order.shown.red;
+                1.0 / (1.0 / faulty + lacking.max(0.0))
+            }
+            (_, false) => faulty,
         }
     }
 
     /// Density of what was shown on the logarithm of ohms; of an overrange and of a kept limit their
     /// probability.
-    fn density(&self, ohms: f64) -> f64 {
+    fn density(&self, ohms: f64, leaks: f64) -> f64 {
         let most = self.meter.most();
         let (Some(shown), None) = (self.shown, self.at_least) else {
             return match ohms < most * 1e3 {
                 true => {
                     let least = self.at_least.unwrap_or(most);
                     let away = (least / ohms.max(CONTACT_OHMS)).ln();
-                    0.5 * erfc(away / (self.sigma(ohms) * std::f64::consts::SQRT_2))
+                    0.5 * erfc(away / (self.sigma(ohms, leaks) * std::f64::consts::SQRT_2))
                 }
                 false => 1.0,
             };
@@ -87,14 +143,14 @@ impl OhmRow {
         if ohms.is_nan() || ohms > most * 1e3 {
             return 0.0;
         }
-        let sigma = self.sigma(ohms);
+        let sigma = self.sigma(ohms, leaks);
         let log = |ohms: f64| (ohms.max(0.0) + CONTACT_OHMS).ln();
         let z = (log(shown) - log(ohms)) / sigma;
         (-0.5 * z * z).exp() / (sigma * std::f64::consts::TAU.sqrt())
     }
 
     /// Standard deviation of a reading's logarithm.
-    fn sigma(&self, ohms: f64) -> f64 {
+    fn sigma(&self, ohms: f64, leaks: f64) -> f64 {
         let range = self.meter.range_for(ohms);
         let error = range.and_then(|range| self.meter.half_width(range, ohms, self.counts));
         let error = error.unwrap_or(0.0) / 3f64.sqrt() / (ohms + CONTACT_OHMS);
@@ -103,12 +159,36 @@ impl OhmRow {
         } else {
             1.0
         };
-        (self.scatter.powi(2) + error.powi(2) + LEAST_SHARE.powi(2)).sqrt()
+        (self.scatter.powi(2) + leaks.powi(2) + error.powi(2) + LEAST_SHARE.powi(2)).sqrt()
     }
 }
 
+/// A drawing without power, with usual leakages and with perfect capacitors; the second is none where every
+/// capacitor states its own.
+pub(super) struct OffBoth {
+    pub(super) leaking: PowerOff,
+    pub(super) perfect: Option<PowerOff>,
+}
+
+fn seen((port, meter): (Port, &Ohmmeter), drawn: &Circuit, off: &OffBoth) -> Option<Seen> {
+    let read = |off: &PowerOff| ohms_seen(off, port, meter).ok().flatten();
+    let shown = read(&off.leaking)?;
+    let Some(perfect) = &off.perfect else {
+        return Some(Seen::of(shown));
+    };
+    Some(Seen {
+        shown,
+        leaks: leak_scatter(drawn, &off.leaking, port, meter),
+        perfect: read(perfect)?,
+    })
+}
+
 /// The reading of a job at a place of its list; none where its point is not drawn.
-pub(super) fn row(job: &Job, comparison: &Comparison, reading: usize) -> Option<OhmRow> {
+pub(super) fn row(
+    (job, leaking): (&Job, Option<&Circuit>),
+    comparison: &Comparison,
+    reading: usize,
+) -> Option<OhmRow> {
     let taken = job.readings.get(reading)?;
     let (at, side) = comparison.readings.get(reading)?.quantity.as_ref()?;
     let point = comparison.translation.quantities.get(*at)?;
@@ -117,7 +197,16 @@ pub(super) fn row(job: &Job, comparison: &Comparison, reading: usize) -> Option<
     let usual = taken.meter.with_usual_sides();
     let meter = usual.ohmmeter?;
     let off = PowerOff::new(job.circuit.powered_off(), &conditions(&settings)).ok()?;
-    let in_order = ohms_seen(&off, port, &meter).ok()??;
+    let drawn = ohms_seen(&off, port, &meter).ok()??;
+    let in_order = match leaking {
+        None => Seen::of(drawn),
+        Some(leaking) => {
+            let leaking = PowerOff::new(leaking.powered_off(), &conditions(&settings)).ok()?;
+            let perfect = Some(off);
+            let both = OffBoth { leaking, perfect };
+            seen((port, &meter), &job.circuit, &both)?
+        }
+    };
     // A reading held against the leads the other way round keeps what red at the point should show.
     let expected = match side.turned {
         true => side.exchanged.unwrap_or(f64::NAN),
@@ -137,12 +226,13 @@ pub(super) fn row(job: &Job, comparison: &Comparison, reading: usize) -> Option<
         counts: usual.counts,
         meter,
         shown,
-        at_least: shown.and_then(|shown| kept(job, point.row, side.side.band, (shown, in_order))),
+        at_least: shown.and_then(|shown| kept(job, point.row, side.side.band, (shown, drawn))),
         expected: if expected.is_nan() {
-            in_order.red
+            drawn.red
         } else {
             expected
         },
+        drawn: drawn.red,
         scatter: if scatter.is_finite() { scatter } else { 0.0 },
         in_order,
     })

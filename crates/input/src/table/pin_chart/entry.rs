@@ -123,9 +123,11 @@ impl Chart<'_> {
     ) {
         match &value {
             NoValue::Open(_) => wants.open.add(cell.words.span.clone()),
-            NoValue::Blank | NoValue::Sign(_) if port.is_none() => return,
+            NoValue::Blank | NoValue::NotListed | NoValue::Sign(_) if port.is_none() => return,
             NoValue::Sign(sign) if says_unused(sign) => return,
-            NoValue::Blank | NoValue::Sign(_) => wants.value.add(cell.words.span.clone()),
+            NoValue::Blank | NoValue::NotListed | NoValue::Sign(_) => {
+                wants.value.add(cell.words.span.clone());
+            }
         }
         let meter = match &states.meter {
             Ok(DefaultMeter::Known(meter)) => meter.known().cloned(),

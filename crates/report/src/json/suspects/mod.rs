@@ -153,7 +153,9 @@ fn record<'a>(view: &SuspectsView<'a>, rank: usize, suspect: &'a AmbiguityGroup)
         let used = view.suspects.readings.get(place)?;
         Some(&job.readings.get(used.reading)?.point)
     };
-    let points = |places: &[usize]| places.iter().filter_map(|place| point(*place)).collect();
+    let points = |places: &[usize]| -> Vec<&'a str> {
+        places.iter().filter_map(|place| point(*place)).collect()
+    };
     let used = view.suspects.readings.iter().enumerate();
     let mut members = suspect.members.iter().map(|member| one(job, member));
     Record {
@@ -174,7 +176,13 @@ fn record<'a>(view: &SuspectsView<'a>, rank: usize, suspect: &'a AmbiguityGroup)
             })
             .collect(),
         explained: points(&suspect.explained),
-        unexplained: points(&suspect.unexplained),
+        unexplained: {
+            let ohms = suspect.ohms_unexplained.iter();
+            let ohms = ohms.filter_map(|reading| Some(job.readings.get(*reading)?.point.as_str()));
+            let mut odd: Vec<&str> = points(&suspect.unexplained);
+            odd.extend(ohms);
+            odd
+        },
         indistinguishable_from: members.collect(),
     }
 }

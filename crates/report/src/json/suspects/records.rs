@@ -75,7 +75,7 @@ pub(in crate::json) struct Record<'a> {
     pub predicted: Vec<Predicted<'a>>,
     /// Points that a set in order leaves unexplained and that it explains.
     pub explained: Vec<&'a str>,
-    /// Points more than two standard deviations off.
+    /// Points more than two standard deviations off, resistances with the power off too.
     pub unexplained: Vec<&'a str>,
     /// Other faults that read the same.
     pub indistinguishable_from: Vec<One<'a>>,
