@@ -180,7 +180,8 @@ fn a_winding_on_another_node() {
 /// 12 V less 0.7 V of the diode, and half of that.
 #[test]
 fn no_figure_is_said_to_be_next_to_nothing() {
-    let right = "ground gnd\nBT1: 12V 2%, plus=bat, minus=gnd\nCR1: silicon, anode=bat, cathode=vcc\n\
+    let right =
+        "ground gnd\nBT1: 12V 2%, plus=bat, minus=gnd\nCR1: silicon, anode=bat, cathode=vcc\n\
                  R1: 1k 5%, vcc to a\nR2: 1k 5%, a to gnd\n";
     let manual = "point,at,value\n1,bat,12.0\n2,vcc,11.3\n3,a,5.7\n";
     let (line, instead) = ("anode=bat, cathode=vcc", "anode=vcc, cathode=bat");

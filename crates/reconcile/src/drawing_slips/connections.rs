@@ -18,9 +18,12 @@ use crate::reconciled::Reconciled;
 const READINGS: usize = 4000;
 const MOST_TRIED: usize = 100;
 
+/// Missing resistors that are tried at most.
+const MOST_PORTS: usize = 24;
+
 /// Where the search for the ohms of a resistor that is not drawn begins, as multiples of what the tangents say,
 /// and the limits of that: where a place is left without a path, tangents are far from the truth.
-const STARTS: [f64; 7] = [0.001, 0.01, 0.1, 0.3, 1.0, 3.0, 30.0];
+const STARTS: [f64; 5] = [0.001, 0.03, 0.3, 1.0, 10.0];
 const LIKELY_OHMS: (f64, f64) = (10.0, 10e6);
 
 /// Resistors that are not drawn, as a share of the parts that are; half of them lead to the reference (common
@@ -184,7 +187,10 @@ fn promising(drawn: &DrawnTable<'_>) -> Vec<Connection> {
     let of_ends = gains(drawn, &of_ends);
     let moved = ends.iter().zip(of_ends);
     let moved = moved.filter_map(|(end, found)| Some((end.connection, found?.1)));
-    let mut found: Vec<Connection> = best(TRIED, not_drawn.collect()).collect();
+    // By the tangents a resistor to one stiff rail promises as much as one to another.
+    let searched = drawn.fit.len().max(1) * STARTS.len();
+    let tried = (READINGS / searched).clamp(TRIED, MOST_PORTS);
+    let mut found: Vec<Connection> = best(tried, not_drawn.collect()).collect();
     let tried = (READINGS / drawn.fit.len().max(1)).clamp(TRIED, MOST_TRIED);
     found.extend(best(tried, moved.collect()));
     found

@@ -22,7 +22,7 @@ use crate::jacobian::ScaledJacobian;
 use crate::observation::Observation;
 use crate::reconciled::Reconciled;
 
-/// Missing resistors that are tried in the full circuit, those that promise most.
+/// Changes of a kind that are tried in the full circuit at least, those that promise most.
 const TRIED: usize = 6;
 
 /// Nodes at which a connection may be wrong: those whose readings are furthest off.
