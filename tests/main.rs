@@ -37,6 +37,7 @@ mod switched_sets; // switches with throws, jacks, relays, halves lettered other
 mod test_gear; // high volts behind a probe, heaters by a bridge, repairs half done
 mod together; // manual and drawing weighed on small jobs
 mod two_states; // a flip-flop: which of its states is taken
+mod typed_slips; // what check names of a netlist with a slip
 mod uncertainty; // expanded uncertainty, verdicts, --explain, --trials
 mod worksheet; // HTML and PDF, many sets, the chart for the manual
 mod worksheet_readings; // readings on the sheet: as found and as left, by meter and by set

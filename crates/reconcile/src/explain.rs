@@ -151,7 +151,12 @@ impl<'a> Slips<'a> {
         );
         let left = (value - predicted.volts).abs();
         let shifted_enough = !by_load || left <= (1.0 - LEAST_SHIFT) * misfit.abs();
-        if residual_sigma.abs() > EXPLAINS || !shifted_enough {
+        // Any figure comes near to nothing with its decimal point far enough to the left.
+        let is_shifted = matches!(slip.explanation, Explanation::DecimalPoint { .. });
+        let says_nothing = is_shifted
+            && predicted.sigmas(0.0).abs() <= EXPLAINS
+            && value.abs() < predicted.standard;
+        if residual_sigma.abs() > EXPLAINS || !shifted_enough || says_nothing {
             return None;
         }
         // The digits stand for an interval of one resolution: p = share · δ/s · exp(−z²/2)/√2π

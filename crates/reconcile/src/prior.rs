@@ -18,7 +18,7 @@ use crate::scale_mixture::{Likelihood, ScaleMixture};
 /// The numbers met so far, each with its spread.
 #[derive(Clone, Debug)]
 pub(crate) struct Prior {
-    job: Arc<Job>,
+    pub(crate) job: Arc<Job>,
     places: HashMap<(PartId, PartParameter), usize>,
     /// The numbers of the last row and their places; most rows have the same numbers.
     last: Option<(Arc<Numbers>, Arc<[usize]>)>,

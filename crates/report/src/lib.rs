@@ -14,6 +14,7 @@ mod csv_text;
 mod curve;
 mod devices;
 mod document;
+mod drawn_parts;
 mod error;
 mod explain;
 mod figures;

@@ -1,37 +1,40 @@
 //! Connections that are drawn wrong: a resistor that is not drawn, and one that is drawn to the wrong node.
 
-use std::sync::Arc;
-
 use circuit::{
-    Alteration, Bridge, Circuit, Conditions, Job, NodeId, PartId, PartKind, PartParameter, Port,
+    Alteration, Bridge, Circuit, Conditions, NodeId, PartId, PartKind, PartParameter, Port,
 };
 use nalgebra::{DMatrix, RowDVector};
 use rayon::prelude::*;
 use solver::Load;
 
+use super::changed::Changed;
 use super::numbers::{widening, WRONG_OHMS};
-use super::search::{worth_a_search, Fitted, Search};
-use super::{best, DrawingChange, DrawingSlip, DrawnTable, TRIED};
-use crate::manual_table::{read_table, ManualTable, Meters};
-use crate::reader::Reader;
+use super::search::{worth_a_search, Fitted};
+use super::{best, doubtful_nodes, DrawingChange, DrawingSlip, DrawnTable, TRIED};
 use crate::reconciled::Reconciled;
 
-/// Nodes at which a connection may be wrong: those whose readings are furthest off.
-const NODES: usize = 12;
-
-/// Ends of resistors that are tried on other nodes: as many as so many readings allow, and no more than this.
+/// Ends of resistors and windings that are tried on other nodes: as many as so many readings allow, and no more than this.
 /// Where a resistor is drawn to a wrong node, tangents say little.
 const READINGS: usize = 4000;
 const MOST_TRIED: usize = 100;
 
-/// Where the search for the ohms of a resistor that is not drawn begins, as multiples of what the tangents say.
-const STARTS: [f64; 3] = [0.3, 1.0, 3.0];
+/// Missing resistors that are tried at most.
+const MOST_PORTS: usize = 24;
+
+/// Where the search for the ohms of a resistor that is not drawn begins, as multiples of what the tangents say,
+/// and the limits of that: where a place is left without a path, tangents are far from the truth.
+const STARTS: [f64; 5] = [0.001, 0.03, 0.3, 1.0, 10.0];
+const LIKELY_OHMS: (f64, f64) = (10.0, 10e6);
 
 /// Resistors that are not drawn, as a share of the parts that are; half of them lead to the reference (common
 /// practice, no source).
 const NOT_DRAWN: f64 = 0.01;
 
-/// Share of the ends of resistors that are drawn to a wrong node (common practice, no source).
+/// Probability that a node to which a single part leads lacks a resistor: half of the time that is not drawn, half
+/// of the time it is drawn to another node (common practice, no source).
+const HANGING: f64 = 0.5;
+
+/// Share of the ends of resistors and windings that are drawn to a wrong node (common practice, no source).
 const OTHER_NODE: f64 = 0.01;
 
 /// A change of connections.
@@ -39,7 +42,7 @@ const OTHER_NODE: f64 = 0.01;
 enum Connection {
     /// A resistor of about so many ohms across a port.
     NotDrawn { port: Port, ohms: f64 },
-    /// An end of a resistor on another node.
+    /// An end of a resistor or winding on another node.
     OtherNode {
         part: PartId,
         terminal: usize,
@@ -47,43 +50,50 @@ enum Connection {
     },
 }
 
-/// The drawing with a change of connections.
-struct Changed {
-    connection: Connection,
-    job: Arc<Job>,
-    reader: Reader,
-    /// The manual read anew: ranges that are not stated go by the drawing.
-    table: ManualTable,
-}
-
 /// The connections that would explain what is doubted.
 pub(super) fn wrong_connections(drawn: &DrawnTable<'_>) -> Vec<DrawingSlip> {
     let reconciled = drawn.reconciled;
     let begun = promising(drawn).into_par_iter().filter_map(|connection| {
-        let changed = Changed::of(reconciled, connection)?;
-        let begun = changed.begun()?;
-        Some((changed, begun))
+        let alteration = connection.alteration(&reconciled.job.circuit);
+        let changed = Changed::of(reconciled, &alteration)?;
+        let begun = begun(connection, &changed)?;
+        Some((connection, changed, begun))
     });
-    let mut begun: Vec<(Changed, Fitted)> = begun.collect();
-    worth_a_search(&mut begun, |(_, fitted)| fitted);
-    let finished = begun.into_par_iter().filter_map(|(changed, begun)| {
-        let done = changed.search().finished(begun);
-        Some(DrawingSlip {
-            change: changed.connection.found(&done)?,
-            agreement: done.agreement()?,
-            log_odds: done.log_likelihood()
-                + changed.connection.share(&reconciled.job.circuit).ln(),
-        })
-    });
+    let mut begun: Vec<(Connection, Changed, Fitted)> = begun.collect();
+    worth_a_search(&mut begun, |(_, _, fitted)| fitted);
+    let finished = begun
+        .into_par_iter()
+        .filter_map(|(connection, changed, begun)| {
+            let done = changed.search().finished(begun);
+            Some(DrawingSlip {
+                change: connection.found(&done)?,
+                agreement: done.agreement()?,
+                log_odds: done.log_likelihood() + connection.share(&reconciled.job.circuit).ln(),
+            })
+        });
     finished.collect()
 }
 
-impl Changed {
-    /// None where the circuit has no state or cannot predict the same values.
-    fn of(reconciled: &Reconciled, connection: Connection) -> Option<Self> {
-        let circuit = &reconciled.job.circuit;
+/// The table fitted at the best of the starts; none where it cannot be.
+fn begun(connection: Connection, changed: &Changed) -> Option<Fitted> {
+    let fitted = changed.fitted()?;
+    let Connection::NotDrawn { .. } = connection else {
+        return Some(fitted);
+    };
+    // What is added comes after the parts that are drawn.
+    let added = PartId(changed.job.circuit.parts().len() - 1);
+    let mut numbers = fitted.prior.numbers.iter();
+    let free = numbers
+        .position(|(id, _)| id.part == added && id.parameter == PartParameter::Resistance)?;
+    let wide = fitted.prior.widened(free, widening(&fitted.prior, free)?);
+    let starts = STARTS.iter().map(|start| start.ln() / WRONG_OHMS);
+    changed.search().begun(free, &wide, starts)
+}
+
+impl Connection {
+    fn alteration(self, circuit: &Circuit) -> Alteration {
         let mut alteration = Alteration::none(&Conditions::default());
-        match connection {
+        match self {
             Connection::NotDrawn { port, ohms } => alteration.bridges.push(Bridge {
                 plus: port.plus,
                 minus: port.minus,
@@ -95,47 +105,9 @@ impl Changed {
                 node,
             } => alteration.part_mut(circuit, part).nodes[terminal] = node,
         }
-        let job = Arc::new(Job {
-            circuit: circuit.altered(&alteration),
-            ..Job::clone(&reconciled.job)
-        });
-        let mut reader = Reader::new(&job);
-        let table = read_table(&mut reader, &job, Meters::AS_STATED).ok()?;
-        let same = table.rows.len() == reconciled.table.rows.len();
-        same.then_some(Changed {
-            connection,
-            job,
-            reader,
-            table,
-        })
+        alteration
     }
 
-    fn search(&self) -> Search<'_> {
-        Search {
-            reader: &self.reader,
-            job: &self.job,
-            table: &self.table,
-        }
-    }
-
-    fn begun(&self) -> Option<Fitted> {
-        let search = self.search();
-        let fitted = Fitted::of(None, self.reader.prior.clone(), &self.table.rows)?;
-        let Connection::NotDrawn { .. } = self.connection else {
-            return Some(fitted);
-        };
-        // What is added comes after the parts that are drawn.
-        let added = PartId(self.job.circuit.parts().len() - 1);
-        let mut numbers = fitted.prior.numbers.iter();
-        let free = numbers
-            .position(|(id, _)| id.part == added && id.parameter == PartParameter::Resistance)?;
-        let wide = fitted.prior.widened(free, widening(&fitted.prior, free)?);
-        let starts = STARTS.iter().map(|start| start.ln() / WRONG_OHMS);
-        search.begun(free, &wide, starts)
-    }
-}
-
-impl Connection {
     fn found(self, done: &Fitted) -> Option<DrawingChange> {
         Some(match self {
             Connection::NotDrawn { port, .. } => DrawingChange::NotDrawn {
@@ -159,23 +131,41 @@ impl Connection {
         let others = circuit.nodes().len() as f64 - 1.0;
         match self {
             Connection::NotDrawn { port, .. } => {
-                let all = NOT_DRAWN * circuit.parts().len() as f64 / 2.0;
+                let hanging = [port.plus, port.minus]
+                    .iter()
+                    .any(|node| is_hanging(circuit, *node));
                 let mut references = circuit.references();
-                match references.any(|node| [port.plus, port.minus].contains(&node)) {
-                    true => all / others,
-                    false => all / (others * (others - 1.0) / 2.0),
+                let to_reference = references.any(|node| [port.plus, port.minus].contains(&node));
+                let all = NOT_DRAWN * circuit.parts().len() as f64 / 2.0;
+                match (hanging, to_reference) {
+                    (true, true) => HANGING / 4.0,
+                    (true, false) => HANGING / 4.0 / others,
+                    (false, true) => all / others,
+                    (false, false) => all / (others * (others - 1.0) / 2.0),
                 }
+            }
+            Connection::OtherNode { node, .. } if is_hanging(circuit, node) => {
+                HANGING / 2.0 / (2.0 * circuit.parts().len() as f64)
             }
             Connection::OtherNode { .. } => OTHER_NODE / (others - 1.0),
         }
     }
 }
 
+/// Whether a single terminal leads to a node.
+fn is_hanging(circuit: &Circuit, node: NodeId) -> bool {
+    let terminals = circuit.parts().iter().flat_map(|part| &part.nodes);
+    terminals.filter(|own| **own == node).count() == 1
+}
+
 /// The changes of connections that promise most by the tangents.
 fn promising(drawn: &DrawnTable<'_>) -> Vec<Connection> {
     let circuit = &drawn.reconciled.job.circuit;
     let doubtful = doubtful_nodes(drawn);
-    let ports = undrawn(circuit, &doubtful);
+    let mut open = doubtful.clone();
+    let nodes = (0..circuit.nodes().len()).map(NodeId);
+    open.extend(nodes.filter(|node| !doubtful.contains(node) && is_hanging(circuit, *node)));
+    let ports = undrawn(circuit, &open);
     let ends = other_nodes(circuit, &doubtful);
     let moved = ends.iter().flat_map(|end| [end.drawn, end.other]);
     let all: Vec<Port> = ports.iter().copied().chain(moved).collect();
@@ -186,8 +176,9 @@ fn promising(drawn: &DrawnTable<'_>) -> Vec<Connection> {
     let of_ports = gains(drawn, &of_ports.into_owned());
     let not_drawn = ports.iter().zip(of_ports).filter_map(|(port, found)| {
         let (siemens, gain) = found.filter(|(siemens, _)| *siemens > 0.0)?;
-        let ohms = 1.0 / siemens;
-        Some((Connection::NotDrawn { port: *port, ohms }, gain))
+        let ohms = (1.0 / siemens).clamp(LIKELY_OHMS.0, LIKELY_OHMS.1);
+        let connection = Connection::NotDrawn { port: *port, ohms };
+        Some((connection, gain + connection.share(circuit).ln()))
     });
     // A siemens of the drawn port is taken away, one of the other is added.
     let of_ends = DMatrix::from_fn(of_ends.nrows(), ends.len(), |row, end| {
@@ -196,7 +187,10 @@ fn promising(drawn: &DrawnTable<'_>) -> Vec<Connection> {
     let of_ends = gains(drawn, &of_ends);
     let moved = ends.iter().zip(of_ends);
     let moved = moved.filter_map(|(end, found)| Some((end.connection, found?.1)));
-    let mut found: Vec<Connection> = best(TRIED, not_drawn.collect()).collect();
+    // By the tangents a resistor to one stiff rail promises as much as one to another.
+    let searched = drawn.fit.len().max(1) * STARTS.len();
+    let tried = (READINGS / searched).clamp(TRIED, MOST_PORTS);
+    let mut found: Vec<Connection> = best(tried, not_drawn.collect()).collect();
     let tried = (READINGS / drawn.fit.len().max(1)).clamp(TRIED, MOST_TRIED);
     found.extend(best(tried, moved.collect()));
     found
@@ -217,23 +211,6 @@ fn gains(drawn: &DrawnTable<'_>, slopes: &DMatrix<f64>) -> Vec<Option<(f64, f64)
     .collect()
 }
 
-/// The nodes whose readings are furthest off.
-fn doubtful_nodes(drawn: &DrawnTable<'_>) -> Vec<NodeId> {
-    let sigmas = drawn.fit.sigmas();
-    let mut rows: Vec<usize> = (0..sigmas.len()).collect();
-    rows.sort_by(|one, other| sigmas[*other].total_cmp(&sigmas[*one]));
-    let mut nodes: Vec<NodeId> = Vec::new();
-    for row in rows {
-        let port = drawn.reconciled.table.taken[row].port;
-        for node in [port.plus, port.minus] {
-            if nodes.len() < NODES && !nodes.contains(&node) {
-                nodes.push(node);
-            }
-        }
-    }
-    nodes
-}
-
 /// Ports where a resistor may be missing.
 fn undrawn(circuit: &Circuit, doubtful: &[NodeId]) -> Vec<Port> {
     let ports = doubtful.iter().enumerate().flat_map(|(place, plus)| {
@@ -245,7 +222,7 @@ fn undrawn(circuit: &Circuit, doubtful: &[NodeId]) -> Vec<Port> {
     ports.collect()
 }
 
-/// An end of a resistor on another node, with the ports that the resistor is across as drawn and then.
+/// An end of a resistor or winding on another node, with the ports that it is across as drawn and then.
 struct OtherEnd {
     connection: Connection,
     drawn: Port,
@@ -255,10 +232,13 @@ struct OtherEnd {
 fn other_nodes(circuit: &Circuit, doubtful: &[NodeId]) -> Vec<OtherEnd> {
     let mut ends = Vec::new();
     for (place, part) in circuit.parts().iter().enumerate() {
-        let (PartKind::Resistor(_), &[one, two]) = (&part.kind, part.nodes.as_slice()) else {
-            continue;
+        let ends_of: &[usize] = match &part.kind {
+            PartKind::Resistor(_) | PartKind::Inductor(_) => &[1, 0],
+            PartKind::Transformer(_) => &[1, 0, 3, 2],
+            _ => &[],
         };
-        for (terminal, [stays, moves]) in [[two, one], [one, two]].into_iter().enumerate() {
+        for (terminal, opposite) in ends_of.iter().enumerate() {
+            let (moves, stays) = (part.nodes[terminal], part.nodes[*opposite]);
             let others = (0..circuit.nodes().len()).map(NodeId);
             let others = others.filter(|node| {
                 let near = doubtful.contains(node) || doubtful.contains(&moves);

@@ -1,12 +1,15 @@
 //! Slips of the drawing that would explain what is doubted: a number of a part that was read wrong off the
-//! schematic or is misprinted there, a resistor that is not drawn, and one that is drawn to the wrong node.
+//! schematic or is misprinted there, a resistor that is not drawn, one that is drawn to the wrong node, and a part
+//! with two terminals exchanged, of another type or with its wiper elsewhere.
 //!
 //! A reconciled manual comes in. Tangents at the drawn circuit say which changes of it promise to bring the
 //! manual's values to agree; those are tried in the full circuit, and each that brings all values to agree
 //! goes out. None is ever applied.
 
+mod changed;
 mod connections;
 mod numbers;
+mod replacements;
 mod search;
 
 use circuit::{NodeId, PartId, Port};
@@ -19,8 +22,11 @@ use crate::jacobian::ScaledJacobian;
 use crate::observation::Observation;
 use crate::reconciled::Reconciled;
 
-/// Changes of each kind that are tried in the full circuit, those that promise most.
+/// Changes of a kind that are tried in the full circuit at least, those that promise most.
 const TRIED: usize = 6;
+
+/// Nodes at which a connection may be wrong: those whose readings are furthest off.
+const NODES: usize = 12;
 
 /// A change of the drawing that would explain what is doubted.
 #[derive(Clone, Debug, PartialEq)]
@@ -64,6 +70,27 @@ pub enum DrawingChange {
         /// The other node.
         node: NodeId,
     },
+    /// Two terminals of a part are exchanged.
+    Exchanged {
+        /// The part.
+        part: PartId,
+        /// The terminals, by their places in the part's list of nodes.
+        terminals: [usize; 2],
+    },
+    /// A tube or transistor is of another type.
+    OtherType {
+        /// The part; of a tube drawn by its sections, the first one.
+        part: PartId,
+        /// The type, or the polarity of a transistor.
+        name: &'static str,
+    },
+    /// The wiper of a potentiometer is elsewhere.
+    Position {
+        /// The potentiometer.
+        part: PartId,
+        /// Share of the resistance between the counter-clockwise end and the wiper, 0 to 1.
+        share: f64,
+    },
 }
 
 /// A value with its 95 % limits, in its own unit.
@@ -88,6 +115,7 @@ pub(crate) fn drawing_slips(reconciled: &Reconciled) -> Vec<DrawingSlip> {
     };
     let mut found = numbers::wrong_numbers(&table);
     found.extend(connections::wrong_connections(&table));
+    found.extend(replacements::replacements(&table));
     found.sort_by(|one, other| other.log_odds.total_cmp(&one.log_odds));
     let best = found.first().map_or(0.0, |first| first.log_odds);
     found.retain(|slip| best - slip.log_odds < DECISIVE_ODDS.ln());
@@ -118,4 +146,21 @@ impl<'a> DrawnTable<'a> {
 fn best<T>(tried: usize, mut promising: Vec<(T, f64)>) -> impl Iterator<Item = T> {
     promising.sort_by(|(_, one), (_, other)| other.total_cmp(one));
     promising.into_iter().take(tried).map(|(change, _)| change)
+}
+
+/// The nodes whose readings are furthest off.
+fn doubtful_nodes(drawn: &DrawnTable<'_>) -> Vec<NodeId> {
+    let sigmas = drawn.fit.sigmas();
+    let mut rows: Vec<usize> = (0..sigmas.len()).collect();
+    rows.sort_by(|one, other| sigmas[*other].total_cmp(&sigmas[*one]));
+    let mut nodes: Vec<NodeId> = Vec::new();
+    for row in rows {
+        let port = drawn.reconciled.table.taken[row].port;
+        for node in [port.plus, port.minus] {
+            if nodes.len() < NODES && !nodes.contains(&node) {
+                nodes.push(node);
+            }
+        }
+    }
+    nodes
 }

@@ -1,12 +1,19 @@
 //! Numbers that are written wrong: a resistance or the volts of a source.
 
-use circuit::{PartParameter, PartSpread, SpreadScale};
+use circuit::{
+    semiconductor, Characteristic, DeviceClass, DeviceParameter, PartKind, PartParameter,
+    PartSpread, SemiconductorKind, SpreadScale,
+};
 use rayon::prelude::*;
+use solver::ParameterId;
 
 use super::search::{worth_a_search, Fitted, Search};
-use super::{best, DrawingChange, DrawingSlip, DrawnTable, TRIED};
+use super::{best, DrawingChange, DrawingSlip, DrawnTable, LikelyValue};
 use crate::prior::Prior;
 use crate::reconciled::Reconciled;
+
+/// Numbers that are tried in the full circuit, those that promise most.
+const NUMBERS: usize = 12;
 
 /// Standard deviation of the logarithm of a resistance that is written wrong: a factor of thirty either way,
 /// between a slip of one decade and of three.
@@ -17,7 +24,7 @@ const WRONG_VOLTS: f64 = 0.5;
 
 /// Where the search for a resistance begins, as multiples of what is written or the inverse of them: tangents
 /// at the written value may be far from the truth, as where a transistor is saturated.
-const STARTS: [f64; 2] = [3.0, 10.0];
+const STARTS: [f64; 4] = [3.0, 10.0, 100.0, 1000.0];
 
 /// Share of numbers that are written wrong (common practice, no source).
 const WRONG: f64 = 0.04;
@@ -59,13 +66,19 @@ fn promising(drawn: &DrawnTable<'_>) -> Vec<(usize, bool)> {
         jacobian.times(&fit.weighted),
     );
     let gain = |place: usize| {
+        let (a, b) = (*a.get(place)?, b[place]);
+        if prior.numbers[place].1.scale == SpreadScale::Ohms {
+            // The tangent of a resistance says in which way the readings go, not how far: what the others
+            // draw ends it.
+            return (a > 0.0).then(|| ((place, b > 0.0), 0.5 * b * b / a));
+        }
         // t ~ N(0, c) more of the number: √(τ²/c)·exp(τ²b²/2) times as likely, τ² = c/(1 + c a).
         let more = widening(prior, place)?.powi(2) - 1.0;
-        let open = more / (1.0 + more * a.get(place)?);
-        let gain = 0.5 * (open * b[place].powi(2) + (open / more).ln());
-        Some(((place, b[place] > 0.0), gain))
+        let open = more / (1.0 + more * a);
+        let gain = 0.5 * (open * b.powi(2) + (open / more).ln());
+        Some(((place, b > 0.0), gain))
     };
-    best(TRIED, (0..prior.numbers.len()).filter_map(gain).collect()).collect()
+    best(NUMBERS, (0..prior.numbers.len()).filter_map(gain).collect()).collect()
 }
 
 /// The best of the starts of a number.
@@ -89,7 +102,7 @@ pub(super) fn widening(prior: &Prior, place: usize) -> Option<f64> {
             | PartParameter::Volts
             | PartParameter::PrimaryResistance
             | PartParameter::SecondaryResistance
-    );
+    ) || above_knee(prior, id).is_some();
     let wide = match spread.scale {
         SpreadScale::Ohms => WRONG_OHMS,
         _ => WRONG_VOLTS,
@@ -98,9 +111,36 @@ pub(super) fn widening(prior: &Prior, place: usize) -> Option<f64> {
     (is_written && size > 0.0 && spread.standard() > 0.0).then(|| wide * size / spread.standard())
 }
 
+/// By how much the volts that a Zener diode is marked with are above its knee; none of any other number.
+fn above_knee(prior: &Prior, id: ParameterId) -> Option<f64> {
+    let knee = PartParameter::Device(DeviceParameter::KneeVolts);
+    let PartKind::Device(device) = &prior.job.circuit.part(id.part).kind else {
+        return None;
+    };
+    let Some(SemiconductorKind::Zener(zener)) = semiconductor("zener").map(|of| of.kind) else {
+        return None;
+    };
+    let is_zener = device.class == DeviceClass::Regulator
+        && device.units.iter().all(|unit| unit.glow.is_none());
+    let mut units = device.units.iter();
+    let slope = units.find_map(|unit| match &unit.characteristic {
+        Characteristic::SoftKnee(knee) => Some(knee.slope_ohms),
+        _ => None,
+    });
+    slope
+        .filter(|_| is_zener && id.parameter == knee)
+        .map(|slope| slope * zener.test_amperes)
+}
+
 fn slip(done: &Fitted) -> Option<DrawingSlip> {
     let (id, spread) = done.free_number()?;
     let (by_decades, decade) = decades(done, &spread)?;
+    let likely = done.likely()?;
+    let above = above_knee(&done.prior, id).unwrap_or(0.0);
+    // A source the other way round has its terminals exchanged.
+    if likely.value * spread.nominal <= 0.0 {
+        return None;
+    }
     // With all sizes by the wide distribution, the density at one of them is that of the posterior over that
     // of the prior.
     let wide = done.log_likelihood();
@@ -111,8 +151,12 @@ fn slip(done: &Fitted) -> Option<DrawingSlip> {
     Some(DrawingSlip {
         change: DrawingChange::Number {
             id,
-            written: spread.nominal,
-            likely: done.likely()?,
+            written: spread.nominal + above,
+            likely: LikelyValue {
+                value: likely.value + above,
+                low: likely.low + above,
+                high: likely.high + above,
+            },
             decade,
         },
         agreement: done.agreement()?,

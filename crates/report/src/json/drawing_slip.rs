@@ -7,34 +7,40 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::finite;
+use crate::drawn_parts::{is_volts, turn};
 
 /// A change of the drawing with which all values agree.
 #[derive(Serialize)]
 #[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct DrawingSlipRecord<'a> {
-    /// A number of a part, a resistor that is not drawn, or an end of a resistor on another node.
-    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["number", "not_drawn", "other_node"])))]
+    /// A number of a part, a resistor that is not drawn, an end of a resistor on another node, two terminals
+    /// exchanged, a tube or transistor of another type, or a wiper elsewhere.
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["number", "not_drawn", "other_node", "exchanged", "other_type", "position"])))]
     kind: &'static str,
     /// Designator of the part. Null for a resistor that is not drawn.
     part: Option<&'a str>,
-    /// Which number of it. Null for another node.
+    /// Which number of it. Null where there is none.
     parameter: Option<&'static str>,
     /// What is written, in unit. Null for other kinds.
     written: Option<f64>,
-    /// What the values ask for, in unit. Null for another node.
+    /// What the values ask for, in unit. Null where there is no number.
     likely: Option<f64>,
-    /// Its lower 95 % limit, in unit. Null for another node.
+    /// Its lower 95 % limit, in unit. Null where there is none.
     low: Option<f64>,
-    /// Its upper 95 % limit, in unit. Null for another node.
+    /// Its upper 95 % limit, in unit. Null where there is none.
     high: Option<f64>,
     /// What is written with the decimal point or the letter of its unit elsewhere, in unit. Null where that
     /// does not fit.
     decade: Option<f64>,
-    /// Unit of these numbers. Null for another node.
-    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["V", "Ω", null])))]
+    /// Unit of these numbers; of a wiper, percent from its counter-clockwise end. Null where there is no number.
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["V", "Ω", "%", null])))]
     unit: Option<&'static str>,
-    /// The nodes that the resistor would join. Empty for a number.
+    /// The nodes that the resistor would join, or those of all terminals after an exchange. Empty for other kinds.
     nodes: Vec<&'a str>,
+    /// The two terminals that are exchanged. Empty for other kinds.
+    terminals: Vec<&'a str>,
+    /// Type or polarity that fits. Null for other kinds.
+    other_type: Option<&'static str>,
     /// Sum of the squares of the deviations of all values then, correlations allowed for.
     chi_squared: Option<f64>,
     /// Logarithm of its odds, up to a constant of the table.
@@ -54,6 +60,8 @@ impl<'a> DrawingSlipRecord<'a> {
             decade: None,
             unit: None,
             nodes: Vec::new(),
+            terminals: Vec::new(),
+            other_type: None,
             chi_squared: finite(slip.agreement.chi_squared),
             log_odds: finite(slip.log_odds),
         };
@@ -71,10 +79,7 @@ impl<'a> DrawingSlipRecord<'a> {
                 likely,
                 decade,
             } => {
-                let unit = match id.parameter {
-                    PartParameter::Volts => "V",
-                    _ => "Ω",
-                };
+                let unit = if is_volts(id.parameter) { "V" } else { "Ω" };
                 let record = DrawingSlipRecord {
                     kind: "number",
                     part: Some(&circuit.part(id.part).designator),
@@ -109,6 +114,40 @@ impl<'a> DrawingSlipRecord<'a> {
                     kind: "other_node",
                     part: Some(&part.designator),
                     nodes: ends.iter().map(|node| circuit.node_name(*node)).collect(),
+                    ..blank
+                }
+            }
+            DrawingChange::Exchanged { part, terminals } => {
+                let part = circuit.part(*part);
+                let names = part.kind.terminals();
+                let mut ends = part.nodes.clone();
+                ends.swap(terminals[0], terminals[1]);
+                DrawingSlipRecord {
+                    kind: "exchanged",
+                    part: Some(&part.designator),
+                    nodes: ends.iter().map(|node| circuit.node_name(*node)).collect(),
+                    terminals: terminals
+                        .iter()
+                        .filter_map(|at| names.get(*at).copied())
+                        .collect(),
+                    ..blank
+                }
+            }
+            DrawingChange::OtherType { part, name } => DrawingSlipRecord {
+                kind: "other_type",
+                part: Some(&circuit.part(*part).designator),
+                other_type: Some(name),
+                ..blank
+            },
+            DrawingChange::Position { part, share } => {
+                let part = circuit.part(*part);
+                DrawingSlipRecord {
+                    kind: "position",
+                    part: Some(&part.designator),
+                    parameter: Some("position"),
+                    written: finite(100.0 * turn(part)),
+                    likely: finite(100.0 * share),
+                    unit: Some("%"),
                     ..blank
                 }
             }

@@ -55,9 +55,11 @@ pub(crate) fn blocks(job: &Job, belief: &Belief, translation: Option<&Translatio
         1 => (None, by_drawing),
         _ => (by_drawing, None),
     };
+    // What the drawing lacks at a grid is no question where one slip in it explains the others too.
+    let at_rest = before.is_none();
     blocks.extend(before);
     for judged in &doubts {
-        blocks.extend(doubt(job, judged, translation));
+        blocks.extend(doubt(job, judged, translation, at_rest));
     }
     blocks.extend(after);
     let mut lines = Vec::new();
@@ -139,8 +141,13 @@ fn summary(job: &Job, belief: &Belief) -> Vec<String> {
     lines
 }
 
-/// One doubted value.
-fn doubt(job: &Job, judged: &Judged, translation: Option<&Translation>) -> Option<Block> {
+/// One doubted value; whether its grid may bias itself, as a drawing at rest does not show.
+fn doubt(
+    job: &Job,
+    judged: &Judged,
+    translation: Option<&Translation>,
+    at_rest: bool,
+) -> Option<Block> {
     let entry = job.manual.get(judged.entry)?;
     let volts = |value: f64| with_volts(&carried(value, entry.figure.resolution));
     let place = where_text(job, entry);
@@ -172,7 +179,9 @@ fn doubt(job: &Job, judged: &Judged, translation: Option<&Translation>) -> Optio
         points.find(|point| point.entry == judged.entry)
     });
     let taken = point.and_then(|point| point.outcome.as_ref().ok());
-    lines.extend(own_bias(job, entry, taken));
+    if at_rest {
+        lines.extend(own_bias(job, entry, taken));
+    }
     if judged.explanations.is_empty() {
         lines.push(
             "No slip of reading or printing that is tried here explains it; look at the page, \

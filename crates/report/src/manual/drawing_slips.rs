@@ -1,10 +1,11 @@
 //! Slips of the drawing that would explain what is doubted, as `check` shows them.
 
-use circuit::{Circuit, Job, NodeId, PartId, PartParameter};
+use circuit::{Circuit, Job, NodeId, Part, PartId, PartParameter};
 use reconcile::{Belief, DrawingChange, LikelyValue};
 use units::Unit;
 
 use crate::document::Block;
+use crate::drawn_parts::{is_volts, turn, type_name};
 use crate::figures::{digits, ohms, stated, with_volts};
 
 use super::doubts::doubted;
@@ -45,15 +46,21 @@ pub(crate) fn drawing_slips(job: &Job, belief: &Belief) -> Option<Block> {
 }
 
 /// What is to be compared with the schematic first, where one slip in the drawing would explain more than one
-/// doubted value: `R2 (netlist line 7)`.
+/// doubted value, or the one that no slip of the pen explains: `R2 (netlist line 7)`.
 pub(crate) fn first_suspect(job: &Job, belief: &Belief) -> Option<String> {
     let first = belief.drawing_slips.first()?;
-    if doubted(belief).count() == 1 {
-        return None;
+    let mut doubts = doubted(belief);
+    if let (Some(one), None) = (doubts.next(), doubts.next()) {
+        if !one.explanations.is_empty() {
+            return None;
+        }
     }
     Some(match first.change {
         DrawingChange::Number { id, .. } => part(&job.circuit, id.part),
-        DrawingChange::OtherNode { part: own, .. } => part(&job.circuit, own),
+        DrawingChange::OtherNode { part: own, .. }
+        | DrawingChange::Exchanged { part: own, .. }
+        | DrawingChange::OtherType { part: own, .. }
+        | DrawingChange::Position { part: own, .. } => part(&job.circuit, own),
         DrawingChange::NotDrawn { port, .. } => {
             let [plus, minus] = [port.plus, port.minus].map(|node| job.circuit.node_name(node));
             format!("what joins {plus} and {minus}")
@@ -70,21 +77,20 @@ fn words(circuit: &Circuit, change: &DrawingChange) -> String {
             likely,
             decade,
         } => {
-            let unit = match id.parameter {
-                PartParameter::Volts => Unit::Volt,
-                _ => Unit::Ohm,
-            };
+            let is_volts = is_volts(id.parameter);
+            let unit = if is_volts { Unit::Volt } else { Unit::Ohm };
             let of = match id.parameter {
-                PartParameter::Resistance | PartParameter::Volts => String::new(),
+                PartParameter::Resistance => String::new(),
+                _ if is_volts => String::new(),
                 other => format!(" {}", other.name()),
             };
             let slip = match decade {
                 Some(decade) => decades(*decade, *written),
                 None => String::new(),
             };
-            let known = match id.parameter {
-                PartParameter::Volts => volts(likely),
-                _ => resistance(likely, *written),
+            let known = match is_volts {
+                true => volts(likely),
+                false => resistance(likely, *written),
             };
             format!(
                 "{}{of}: {known} in place of {}{slip}",
@@ -102,24 +108,52 @@ fn words(circuit: &Circuit, change: &DrawingChange) -> String {
             part: own,
             terminal,
             node,
+        } => format!(
+            "{}: {}",
+            part(circuit, *own),
+            moved(circuit, circuit.part(*own), *terminal, *node)
+        ),
+        DrawingChange::Exchanged {
+            part: own,
+            terminals,
         } => {
-            let drawn = &circuit.part(*own).nodes;
-            let ends = |nodes: Vec<NodeId>| {
-                let names: Vec<&str> = nodes.iter().map(|node| circuit.node_name(*node)).collect();
-                names.join(" to ")
-            };
-            let mut other = drawn.clone();
-            if let Some(end) = other.get_mut(*terminal) {
-                *end = *node;
-            }
-            format!(
-                "{}: {} in place of {}",
-                part(circuit, *own),
-                ends(other),
-                ends(drawn.clone())
-            )
+            let names = circuit.part(*own).kind.terminals();
+            let named = terminals.map(|at| names.get(at).copied().unwrap_or_default());
+            format!("{}: {} exchanged", part(circuit, *own), named.join(" and "))
         }
+        DrawingChange::OtherType { part: own, name } => format!(
+            "{}: {name} in place of {}",
+            part(circuit, *own),
+            type_name(circuit.part(*own))
+        ),
+        DrawingChange::Position { part: own, share } => format!(
+            "{}: at about {} in place of {}",
+            part(circuit, *own),
+            percent(*share),
+            percent(turn(circuit.part(*own)))
+        ),
     }
+}
+
+/// `b2 to p3 in place of b1 to p3`; `primary start to b1 in place of b2` of a part with more ends.
+fn moved(circuit: &Circuit, part: &Part, terminal: usize, node: NodeId) -> String {
+    let name = |node: &NodeId| circuit.node_name(*node);
+    let ends = |nodes: &[NodeId]| nodes.iter().map(name).collect::<Vec<_>>().join(" to ");
+    let mut other = part.nodes.clone();
+    other[terminal] = node;
+    match part.nodes.len() {
+        2 => format!("{} in place of {}", ends(&other), ends(&part.nodes)),
+        _ => format!(
+            "{} to {} in place of {}",
+            part.kind.terminals()[terminal],
+            name(&node),
+            name(&part.nodes[terminal])
+        ),
+    }
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.0} %", 100.0 * share)
 }
 
 /// `; one decade up: 56 kΩ`.

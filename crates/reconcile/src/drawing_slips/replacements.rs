@@ -1,0 +1,272 @@
+//! Parts that are drawn wrong as a whole: with two terminals exchanged, of another type, or with the wiper
+//! elsewhere.
+//!
+//! Tangents say little of these, so all of them are tried as far as the size of the table allows.
+
+use circuit::{
+    socket, tube_type, tube_types, Alteration, Characteristic, Conditions, Device, DeviceUnit,
+    Glow, NodeId, Part, PartId, PartKind, Polarity, TubeType,
+};
+use rayon::prelude::*;
+
+use super::changed::Changed;
+use super::search::{worth_a_search, Fitted};
+use super::{doubtful_nodes, DrawingChange, DrawingSlip, DrawnTable};
+use crate::reconciled::Reconciled;
+
+/// Share of devices, sources and potentiometers of which two terminals are exchanged (common practice, no source).
+const EXCHANGED: f64 = 0.01;
+
+/// Share of devices that are written as another type (common practice, no source).
+const OTHER_TYPE: f64 = 0.01;
+
+/// Share of potentiometers whose wiper is not where it is written (common practice, no source).
+const POSITION: f64 = 0.04;
+
+/// Positions of a wiper that are tried, in equal steps from end to end.
+const STEPS: u32 = 20;
+
+/// Readings computed at most.
+const READINGS: usize = 4000;
+
+/// A change of a whole part, with its probability beforehand.
+struct Replacement {
+    change: DrawingChange,
+    alteration: Alteration,
+    share: f64,
+}
+
+/// The replacements that would explain what is doubted, the best of each kind for each part.
+pub(super) fn replacements(drawn: &DrawnTable<'_>) -> Vec<DrawingSlip> {
+    let Reconciled { job, table, .. } = drawn.reconciled;
+    let near = doubtful_nodes(drawn);
+    let mut all: Vec<Replacement> = Vec::new();
+    let mut far = Vec::new();
+    for (place, part) in job.circuit.parts().iter().enumerate() {
+        let is_near = part.nodes.iter().any(|node| near.contains(node));
+        let found = of_part(&job.circuit, PartId(place), part);
+        if is_near { &mut all } else { &mut far }.extend(found);
+    }
+    all.extend(far);
+    all.truncate(READINGS / table.rows.len().max(1));
+    let begun = all.into_par_iter().filter_map(|replacement| {
+        let changed = Changed::of(drawn.reconciled, &replacement.alteration)?;
+        let fitted = changed.fitted()?;
+        Some((replacement, changed, fitted))
+    });
+    let mut begun: Vec<(Replacement, Changed, Fitted)> = begun.collect();
+    worth_a_search(&mut begun, |(_, _, fitted)| fitted);
+    let finished = begun
+        .into_par_iter()
+        .filter_map(|(replacement, changed, begun)| {
+            let done = changed.search().finished(begun);
+            Some(DrawingSlip {
+                change: replacement.change,
+                agreement: done.agreement()?,
+                log_odds: done.log_likelihood() + replacement.share.ln(),
+            })
+        });
+    best_of_each(finished.collect())
+}
+
+/// Several types or positions often do alike: the likeliest of each part.
+fn best_of_each(mut found: Vec<DrawingSlip>) -> Vec<DrawingSlip> {
+    found.sort_by(|one, other| other.log_odds.total_cmp(&one.log_odds));
+    let mut best: Vec<DrawingSlip> = Vec::new();
+    for slip in found {
+        let alike = |known: &DrawingSlip| match (known.change, slip.change) {
+            (DrawingChange::OtherType { part, .. }, DrawingChange::OtherType { part: own, .. })
+            | (DrawingChange::Position { part, .. }, DrawingChange::Position { part: own, .. }) => {
+                part == own
+            }
+            _ => false,
+        };
+        if !best.iter().any(alike) {
+            best.push(slip);
+        }
+    }
+    best
+}
+
+fn of_part(circuit: &circuit::Circuit, id: PartId, part: &Part) -> Vec<Replacement> {
+    let exchanges = exchanges(part);
+    let share = EXCHANGED / exchanges.len().max(1) as f64;
+    let exchanges = exchanges.into_iter().map(|terminals| {
+        let mut other = part.clone();
+        other.nodes.swap(terminals[0], terminals[1]);
+        let change = DrawingChange::Exchanged {
+            part: id,
+            terminals,
+        };
+        (change, vec![(id, other)], share)
+    });
+    let mut all: Vec<(DrawingChange, Vec<(PartId, Part)>, f64)> = exchanges.collect();
+    match &part.kind {
+        PartKind::Potentiometer(pot) => {
+            for step in 0..=STEPS {
+                let share = f64::from(step) / f64::from(STEPS);
+                let mut own = pot.clone();
+                own.setting = share;
+                let other = Part {
+                    kind: PartKind::Potentiometer(own),
+                    ..part.clone()
+                };
+                let change = DrawingChange::Position { part: id, share };
+                all.push((change, vec![(id, other)], POSITION / f64::from(STEPS)));
+            }
+        }
+        PartKind::Device(device) => all.extend(other_types(circuit, id, part, device)),
+        _ => {}
+    }
+    let replacement = |(change, parts, share)| Replacement {
+        change,
+        alteration: Alteration {
+            parts,
+            ..Alteration::none(&Conditions::default())
+        },
+        share,
+    };
+    all.into_iter().map(replacement).collect()
+}
+
+/// The pairs of terminals, on two nodes, that somebody may exchange.
+fn exchanges(part: &Part) -> Vec<[usize; 2]> {
+    let units: Vec<Vec<usize>> = match &part.kind {
+        PartKind::Device(device) => device.units.iter().map(|unit| unit.at.clone()).collect(),
+        PartKind::Supply(_) => vec![vec![0, 1]],
+        PartKind::Potentiometer(_) => vec![vec![0, 1, 2]],
+        _ => Vec::new(),
+    };
+    let mut pairs: Vec<[usize; 2]> = Vec::new();
+    for unit in units {
+        for (place, one) in unit.iter().enumerate() {
+            for other in &unit[place + 1..] {
+                let pair = [*one.min(other), *one.max(other)];
+                let nodes: [Option<&NodeId>; 2] = pair.map(|at| part.nodes.get(at));
+                if nodes[0] != nodes[1] && !pairs.contains(&pair) {
+                    pairs.push(pair);
+                }
+            }
+        }
+    }
+    pairs
+}
+
+/// The device with the other polarity, or as another tube with the same base; all sections in its socket with it.
+fn other_types(
+    circuit: &circuit::Circuit,
+    id: PartId,
+    part: &Part,
+    device: &Device,
+) -> Vec<(DrawingChange, Vec<(PartId, Part)>, f64)> {
+    if let Some((other, name)) = other_polarity(device) {
+        let change = DrawingChange::OtherType { part: id, name };
+        let other = Part {
+            kind: PartKind::Device(other),
+            ..part.clone()
+        };
+        return vec![(change, vec![(id, other)], OTHER_TYPE)];
+    }
+    let Some(own) = tube_type(&device.type_name) else {
+        return Vec::new();
+    };
+    // A socket is tried once, with its first section.
+    let mates: Vec<(PartId, &Part, &Device)> = circuit
+        .parts()
+        .iter()
+        .enumerate()
+        .filter_map(|(place, mate)| match &mate.kind {
+            PartKind::Device(device) if in_one_socket(part, mate) => {
+                Some((PartId(place), mate, device))
+            }
+            _ => None,
+        })
+        .collect();
+    if mates.first().is_none_or(|(first, ..)| *first != id) {
+        return Vec::new();
+    }
+    let others = tube_types().filter(|other| other.name != own.name && other.pins == own.pins);
+    let others: Vec<(DrawingChange, Vec<(PartId, Part)>)> = others
+        .filter_map(|other| {
+            let parts = mates.iter().map(|(id, mate, device)| {
+                let kind = PartKind::Device(as_type(device, own, other)?);
+                let nodes = mate.nodes.clone();
+                Some((
+                    *id,
+                    Part {
+                        kind,
+                        nodes,
+                        ..(*mate).clone()
+                    },
+                ))
+            });
+            let name = other.name.as_str();
+            let change = DrawingChange::OtherType { part: id, name };
+            Some((change, parts.collect::<Option<_>>()?))
+        })
+        .collect();
+    let share = OTHER_TYPE / others.len().max(1) as f64;
+    let others = others
+        .into_iter()
+        .map(|(change, parts)| (change, parts, share));
+    others.collect()
+}
+
+fn in_one_socket(one: &Part, other: &Part) -> bool {
+    let stem = |part: &Part| {
+        socket(&part.designator)
+            .unwrap_or(&part.designator)
+            .to_owned()
+    };
+    stem(one) == stem(other)
+}
+
+fn other_polarity(device: &Device) -> Option<(Device, &'static str)> {
+    let mut other = device.clone();
+    let [unit] = other.units.as_mut_slice() else {
+        return None;
+    };
+    let (polarity, names) = match &mut unit.characteristic {
+        Characteristic::Bipolar(own) => (&mut own.polarity, ["npn", "pnp"]),
+        Characteristic::FieldEffect(own) => (&mut own.polarity, ["N channel", "P channel"]),
+        _ => return None,
+    };
+    let (turned, name) = match polarity {
+        Polarity::N => (Polarity::P, names[1]),
+        Polarity::P => (Polarity::N, names[0]),
+    };
+    *polarity = turned;
+    Some((other, name))
+}
+
+/// A tube with the characteristics of another type in place of its own; none where a section is of another kind
+/// or not as in the catalogue, such as a worn one.
+fn as_type(device: &Device, own: &TubeType, other: &TubeType) -> Option<Device> {
+    let mut replaced = device.clone();
+    for unit in &mut replaced.units {
+        let mut sections = own.units.iter();
+        let section = sections.position(|known| known.characteristic == unit.characteristic)?;
+        let instead = other.units.get(section)?;
+        let same = std::mem::discriminant(&instead.characteristic)
+            == std::mem::discriminant(&unit.characteristic);
+        if !same {
+            return None;
+        }
+        let glow = match (unit.glow, own.glow, other.glow) {
+            (Some(drawn), Some(own), Some(other)) => Some(Glow {
+                strike_volts: other.strike_volts,
+                least_amperes: drawn.least_amperes * other.least_amperes / own.least_amperes,
+                most_amperes: other.most_amperes,
+            }),
+            (None, None, None) => None,
+            _ => return None,
+        };
+        *unit = DeviceUnit {
+            characteristic: instead.characteristic,
+            glow,
+            ..unit.clone()
+        };
+    }
+    replaced.type_name = other.name.clone();
+    (replaced.units != device.units).then_some(replaced)
+}
