@@ -261,26 +261,3 @@ fn a_slip_that_is_put_right_takes_no_other_reading_away() {
     assert_eq!(found["readings_used"], 5, "{found}");
     assert_eq!(found["hypotheses"][0]["part"], "R4", "{found}");
 }
-
-/// No figure names one fault twice in the same words.
-#[test]
-fn a_fault_is_named_once_at_a_figure() {
-    let job = sample("lookout-intercom");
-    for readings in [
-        "readings.csv",
-        "readings-worn-tube.csv",
-        "readings-open-cathode.csv",
-    ] {
-        let file = format!("{job}/{readings}");
-        let out = said(&fairvolt(&["suspects", &job, "-r", &file, "--probes", "12"]).out);
-        let flat = out.split_whitespace().collect::<Vec<_>>().join(" ");
-        for told in flat.split("; ").filter(|told| told.contains(" if ")) {
-            let (_, names) = told.rsplit_once(" if ").unwrap();
-            let names: Vec<&str> = names.split(" or ").collect();
-            let mut once = names.clone();
-            once.sort_unstable();
-            once.dedup();
-            assert_eq!(once.len(), names.len(), "{told}");
-        }
-    }
-}
