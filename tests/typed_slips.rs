@@ -3,7 +3,7 @@
 
 use fairvolt::Exit;
 
-use crate::support::{fairvolt, json, practice, Run};
+use crate::support::{fairvolt, json, practice, sample, Run, Scratch};
 
 fn flat(run: &Run) -> String {
     run.out.split_whitespace().collect::<Vec<_>>().join(" ")
@@ -190,4 +190,26 @@ fn no_figure_is_said_to_be_next_to_nothing() {
     // As drawn nothing is due at two places: any figure fits there with its point far enough to the left.
     assert!(!text.contains("decimal point: 0.0"), "{text}");
     assert!(!text.contains("millivolts"), "{text}");
+}
+
+/// The sample's R3 a decade too high leaves Q1 without its bias; leaks, which nobody reads off a schematic, take no
+/// place among the numbers that are tried.
+#[test]
+fn a_bias_resistor_a_decade_off_in_a_sample() {
+    let own = sample("gate-post-preamplifier");
+    let text = |name: &str| std::fs::read_to_string(format!("{own}/{name}")).unwrap();
+    let job = Scratch::new();
+    for name in ["job.toml", "manual.csv"] {
+        job.write(name, &text(name));
+    }
+    let netlist = text("circuit.netlist");
+    let typed = netlist.replacen("R3:  10k", "R3:  100k", 1);
+    assert_ne!(typed, netlist);
+    job.write("circuit.netlist", &typed);
+    let document = json(&fairvolt(&["check", &job.path(), "--format", "json"]));
+    let first = &document["drawing_slips"][0];
+    assert_eq!(
+        (&first["part"], &first["decade"]),
+        (&"R3".into(), &10e3.into())
+    );
 }

@@ -10,12 +10,11 @@ use solver::Load;
 use super::changed::Changed;
 use super::numbers::{widening, WRONG_OHMS};
 use super::search::{worth_a_search, Fitted};
-use super::{best, doubtful_nodes, DrawingChange, DrawingSlip, DrawnTable, TRIED};
+use super::{best, doubtful_nodes, DrawingChange, DrawingSlip, DrawnTable, READINGS, TRIED};
 use crate::reconciled::Reconciled;
 
-/// Ends of resistors and windings that are tried on other nodes: as many as so many readings allow, and no more than this.
-/// Where a resistor is drawn to a wrong node, tangents say little.
-const READINGS: usize = 4000;
+/// Ends of resistors and windings that are tried on other nodes at most. Where one is drawn to a wrong node,
+/// tangents say little.
 const MOST_TRIED: usize = 100;
 
 /// Missing resistors that are tried at most.

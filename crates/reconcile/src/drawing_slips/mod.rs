@@ -25,6 +25,9 @@ use crate::reconciled::Reconciled;
 /// Changes of a kind that are tried in the full circuit at least, those that promise most.
 const TRIED: usize = 6;
 
+/// Readings computed for the starts of each kind of change, about: how many changes of a large table are tried.
+const READINGS: usize = 4000;
+
 /// Nodes at which a connection may be wrong: those whose readings are furthest off.
 const NODES: usize = 12;
 

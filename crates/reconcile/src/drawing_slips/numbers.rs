@@ -8,7 +8,7 @@ use rayon::prelude::*;
 use solver::ParameterId;
 
 use super::search::{worth_a_search, Fitted, Search};
-use super::{best, DrawingChange, DrawingSlip, DrawnTable, LikelyValue};
+use super::{best, DrawingChange, DrawingSlip, DrawnTable, LikelyValue, READINGS};
 use crate::prior::Prior;
 use crate::reconciled::Reconciled;
 
@@ -42,9 +42,11 @@ pub(super) fn wrong_numbers(drawn: &DrawnTable<'_>) -> Vec<DrawingSlip> {
         reader, job, table, ..
     } = drawn.reconciled;
     let search = Search { reader, job, table };
+    // Where a device is cut off or saturated, the tangents may ask for the wrong way.
+    let both_ways = 2 * NUMBERS * STARTS.len() * table.rows.len() <= READINGS;
     let begun = promising(drawn)
         .into_par_iter()
-        .filter_map(|(place, larger)| begun(&search, place, larger));
+        .filter_map(|(place, larger)| begun(&search, place, larger, both_ways));
     let mut begun: Vec<Fitted> = begun.collect();
     worth_a_search(&mut begun, |fitted| fitted);
     let finished = begun
@@ -66,6 +68,7 @@ fn promising(drawn: &DrawnTable<'_>) -> Vec<(usize, bool)> {
         jacobian.times(&fit.weighted),
     );
     let gain = |place: usize| {
+        let widening = widening(prior, place)?;
         let (a, b) = (*a.get(place)?, b[place]);
         if prior.numbers[place].1.scale == SpreadScale::Ohms {
             // The tangent of a resistance says in which way the readings go, not how far: what the others
@@ -73,7 +76,7 @@ fn promising(drawn: &DrawnTable<'_>) -> Vec<(usize, bool)> {
             return (a > 0.0).then(|| ((place, b > 0.0), 0.5 * b * b / a));
         }
         // t ~ N(0, c) more of the number: √(τ²/c)·exp(τ²b²/2) times as likely, τ² = c/(1 + c a).
-        let more = widening(prior, place)?.powi(2) - 1.0;
+        let more = widening.powi(2) - 1.0;
         let open = more / (1.0 + more * a);
         let gain = 0.5 * (open * b.powi(2) + (open / more).ln());
         Some(((place, b > 0.0), gain))
@@ -81,14 +84,21 @@ fn promising(drawn: &DrawnTable<'_>) -> Vec<(usize, bool)> {
     best(NUMBERS, (0..prior.numbers.len()).filter_map(gain).collect()).collect()
 }
 
-/// The best of the starts of a number.
-fn begun(search: &Search<'_>, place: usize, larger: bool) -> Option<Fitted> {
+/// The best of the starts of a number, larger or smaller ones, or both.
+fn begun(search: &Search<'_>, place: usize, larger: bool, both_ways: bool) -> Option<Fitted> {
     let prior = &search.reader.prior;
     let wide = prior.widened(place, widening(prior, place)?);
     let is_ohms = prior.numbers[place].1.scale == SpreadScale::Ohms;
     let starts: &[f64] = if is_ohms { &STARTS } else { &[1.0] };
-    let sign = if larger { 1.0 } else { -1.0 };
-    let starts = starts.iter().map(|start| sign * start.ln() / WRONG_OHMS);
+    let signs: &[f64] = match (both_ways, larger) {
+        (true, _) => &[1.0, -1.0],
+        (false, true) => &[1.0],
+        (false, false) => &[-1.0],
+    };
+    let starts = signs.iter().flat_map(|sign| {
+        let of = move |start: &f64| sign * start.ln() / WRONG_OHMS;
+        starts.iter().map(of)
+    });
     search.begun(place, &wide, starts)
 }
 

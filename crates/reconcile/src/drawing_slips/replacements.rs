@@ -11,7 +11,7 @@ use rayon::prelude::*;
 
 use super::changed::Changed;
 use super::search::{worth_a_search, Fitted};
-use super::{doubtful_nodes, DrawingChange, DrawingSlip, DrawnTable};
+use super::{doubtful_nodes, DrawingChange, DrawingSlip, DrawnTable, READINGS};
 use crate::reconciled::Reconciled;
 
 /// Share of devices, sources and potentiometers of which two terminals are exchanged (common practice, no source).
@@ -25,9 +25,6 @@ const POSITION: f64 = 0.04;
 
 /// Positions of a wiper that are tried, in equal steps from end to end.
 const STEPS: u32 = 20;
-
-/// Readings computed at most.
-const READINGS: usize = 4000;
 
 /// A change of a whole part, with its probability beforehand.
 struct Replacement {
