@@ -33,6 +33,19 @@ struct Replacement {
     share: f64,
 }
 
+impl Replacement {
+    fn of(change: DrawingChange, parts: Vec<(PartId, Part)>, share: f64) -> Self {
+        Replacement {
+            change,
+            alteration: Alteration {
+                parts,
+                ..Alteration::none(&Conditions::default())
+            },
+            share,
+        }
+    }
+}
+
 /// The replacements that would explain what is doubted, the best of each kind for each part.
 pub(super) fn replacements(drawn: &DrawnTable<'_>) -> Vec<DrawingSlip> {
     let Reconciled { job, table, .. } = drawn.reconciled;
@@ -95,9 +108,9 @@ fn of_part(circuit: &circuit::Circuit, id: PartId, part: &Part) -> Vec<Replaceme
             part: id,
             terminals,
         };
-        (change, vec![(id, other)], share)
+        Replacement::of(change, vec![(id, other)], share)
     });
-    let mut all: Vec<(DrawingChange, Vec<(PartId, Part)>, f64)> = exchanges.collect();
+    let mut all: Vec<Replacement> = exchanges.collect();
     match &part.kind {
         PartKind::Potentiometer(pot) => {
             for step in 0..=STEPS {
@@ -109,21 +122,14 @@ fn of_part(circuit: &circuit::Circuit, id: PartId, part: &Part) -> Vec<Replaceme
                     ..part.clone()
                 };
                 let change = DrawingChange::Position { part: id, share };
-                all.push((change, vec![(id, other)], POSITION / f64::from(STEPS)));
+                let share = POSITION / f64::from(STEPS);
+                all.push(Replacement::of(change, vec![(id, other)], share));
             }
         }
         PartKind::Device(device) => all.extend(other_types(circuit, id, part, device)),
         _ => {}
     }
-    let replacement = |(change, parts, share)| Replacement {
-        change,
-        alteration: Alteration {
-            parts,
-            ..Alteration::none(&Conditions::default())
-        },
-        share,
-    };
-    all.into_iter().map(replacement).collect()
+    all
 }
 
 /// The pairs of terminals, on two nodes, that somebody may exchange.
@@ -155,14 +161,14 @@ fn other_types(
     id: PartId,
     part: &Part,
     device: &Device,
-) -> Vec<(DrawingChange, Vec<(PartId, Part)>, f64)> {
+) -> Vec<Replacement> {
     if let Some((other, name)) = other_polarity(device) {
         let change = DrawingChange::OtherType { part: id, name };
         let other = Part {
             kind: PartKind::Device(other),
             ..part.clone()
         };
-        return vec![(change, vec![(id, other)], OTHER_TYPE)];
+        return vec![Replacement::of(change, vec![(id, other)], OTHER_TYPE)];
     }
     let Some(own) = tube_type(&device.type_name) else {
         return Vec::new();
@@ -205,7 +211,7 @@ fn other_types(
     let share = OTHER_TYPE / others.len().max(1) as f64;
     let others = others
         .into_iter()
-        .map(|(change, parts)| (change, parts, share));
+        .map(|(change, parts)| Replacement::of(change, parts, share));
     others.collect()
 }
 
