@@ -27,6 +27,7 @@ mod place;
 mod power_off;
 mod rating;
 mod record;
+mod sections;
 mod series_meter;
 mod signal;
 mod spread;

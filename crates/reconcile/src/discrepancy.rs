@@ -11,6 +11,7 @@
 use circuit::{Circuit, DeviceClass, PartKind, Port};
 use nalgebra::{DMatrix, DVector};
 
+use crate::agreement::BELIEVABLE;
 use crate::observation::Observation;
 use crate::scale_mixture::{Likelihood, ScaleMixture};
 
@@ -29,9 +30,6 @@ const HELD: f64 = 0.1;
 /// lacks by less than the printed value's own error: volts and current are equivalent there; but the natural current of a regulator
 /// tube would extinguish the tube.
 const STIFF: f64 = 1e3;
-
-/// Standard deviations beyond which the drawing contradicts a value; what parts alone may make is no discrepancy.
-const CONTRADICTS: f64 = 3.0;
 
 /// The current in amperes at which the marked volts of a Zener diode hold.
 const ZENER_AMPERES: f64 = 5e-3;
@@ -123,8 +121,9 @@ impl Natural {
         let ohms = (row.ohms / open).abs();
         // What the meter takes of a discrepancy in volts is left out, and must not show in what is printed.
         let taken = row.residual().abs() * (1.0 - open).abs();
+        // What parts alone may make is no discrepancy.
         let contradicts =
-            row.residual().powi(2) > CONTRADICTS.powi(2) * (row.own() + row.whole_noise());
+            row.residual().powi(2) > BELIEVABLE.powi(2) * (row.own() + row.whole_noise());
         let told_apart = ohms >= HELD && contradicts && taken.powi(2) > row.whole_noise();
         if regulated || (ohms < held && !told_apart) {
             Natural::Volts(volts)

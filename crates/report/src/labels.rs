@@ -71,6 +71,13 @@ pub(crate) fn gathered<K: PartialEq, T>(
     groups
 }
 
+/// A sentence with its first letter large.
+pub(crate) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().into_iter().flat_map(char::to_uppercase);
+    first.chain(letters).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

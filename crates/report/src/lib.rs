@@ -14,7 +14,6 @@ mod csv_text;
 mod curve;
 mod devices;
 mod document;
-mod drawn_parts;
 mod error;
 mod explain;
 mod figures;

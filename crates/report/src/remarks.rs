@@ -5,7 +5,7 @@ use reconcile::ValueStatus;
 use translate::{BandBasis, Carried, NotCarried, Remark, Translation};
 
 use crate::figures::{self, carried, printed_with_unit, range, short, with_volts};
-use crate::labels::{gathered, listed, named, unbroken};
+use crate::labels::{capital, gathered, listed, named, unbroken};
 
 /// Said under every table with limits.
 pub(crate) const BAND: &str = "Limits: what a healthy set may show. U: how far off the comparison \
@@ -79,12 +79,13 @@ fn other_state(job: &Job, translation: &Translation) -> Option<String> {
         [] => "A set may start in either.".to_owned(),
         points => format!("{}: {OTHER_STATE}", named(points)),
     };
-    (!at.is_empty()).then(|| format!("{TWO_STATES} In the other: {}. {ends}", at.join(", ")))
+    let said = capital(TWO_STATES);
+    (!at.is_empty()).then(|| format!("{said} In the other: {}. {ends}", at.join(", ")))
 }
 
 /// Said of a circuit with two stable states.
 const TWO_STATES: &str =
-    "The circuit has two stable states; the one that the manual's values show is taken.";
+    "the circuit has two stable states; the one that the manual's values show is taken.";
 
 /// Said of a point whose printed value is that of the other state.
 const OTHER_STATE: &str =
@@ -193,10 +194,7 @@ fn sentence(entry: &ManualEntry, point: &Carried, remark: &Remark) -> String {
                 true => format!(", {OTHER_STATE}"),
                 false => "; a set may start in either.".to_owned(),
             };
-            format!(
-                "the circuit has two stable states; the one that the manual's values show is taken. In the \
-                 other this point is at {other}{ends}"
-            )
+            format!("{TWO_STATES} In the other this point is at {other}{ends}")
         }
         Remark::OneState => {
             "the circuit has one stable state only, so a state under 'setting' changes nothing."

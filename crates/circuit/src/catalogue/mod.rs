@@ -32,6 +32,8 @@ pub use semiconductor::{SeleniumPlate, SemiconductorKind, SemiconductorType, Zen
 pub use sheet::{DataPoint, PointKind, TubeSheet};
 pub use tube::{GlowLimits, HeaterRating, TubeType, TubeUnit};
 
+use crate::characteristic::Characteristic;
+
 use rows::CatalogueError;
 use tube_table::TubeTable;
 
@@ -79,6 +81,27 @@ pub fn tube_types() -> impl Iterator<Item = &'static TubeType> {
     let table = TUBES.as_ref().ok();
     let places = 0..table.map_or(0, TubeTable::len);
     places.filter_map(move |place| table?.at(place).ok())
+}
+
+impl TubeType {
+    /// Types that fit its socket and do the same in it by another law, each law once, with their places among
+    /// [`tube_types`].
+    pub fn others_in_socket(&self) -> Vec<(usize, &'static TubeType)> {
+        let laws = |tube: &TubeType| -> Vec<Characteristic> {
+            tube.units.iter().map(|unit| unit.characteristic).collect()
+        };
+        let mut known = vec![laws(self)];
+        let mut found = Vec::new();
+        for (place, other) in tube_types().enumerate() {
+            let fits =
+                other.class == self.class && other.base == self.base && other.pins == self.pins;
+            if fits && !known.contains(&laws(other)) {
+                known.push(laws(other));
+                found.push((place, other));
+            }
+        }
+        found
+    }
 }
 
 /// A tube type by its name or an alias, upper or lower case.

@@ -8,7 +8,6 @@ use circuit::{Circuit, DeviceClass, PartId, PartKind};
 
 use crate::suspects::bench_model::SizedFault;
 use crate::suspects::fault::Fault;
-use crate::suspects::hypotheses::sections;
 use crate::suspects::hypothesis::Hypothesis;
 
 /// Ohms of a capacitor whose lead is lifted: far beyond any meter, but a number.
@@ -39,12 +38,12 @@ impl PartStep {
         let each = faults.iter().copied();
         match self {
             PartStep::Swap(tube) => {
-                let gone = sections(circuit, tube);
+                let gone = circuit.sections_of(tube);
                 each.filter(|(one, _)| stays(one) || !is_in(one, &gone))
                     .collect()
             }
             PartStep::Exchange(a, b) => {
-                let (a, b) = (sections(circuit, a), sections(circuit, b));
+                let (a, b) = (circuit.sections_of(a), circuit.sections_of(b));
                 let there = |one| match stays(&one) {
                     true => one,
                     false => moved(one, &a, &b),
@@ -64,9 +63,9 @@ impl PartStep {
     /// Parts whose numbers are new ones after it: of them the readings so far say nothing.
     pub(crate) fn fresh(self, circuit: &Circuit) -> Vec<PartId> {
         match self {
-            PartStep::Swap(tube) => sections(circuit, tube),
+            PartStep::Swap(tube) => circuit.sections_of(tube),
             PartStep::Exchange(a, b) => {
-                let both = [sections(circuit, a), sections(circuit, b)];
+                let both = [circuit.sections_of(a), circuit.sections_of(b)];
                 both.concat()
             }
             PartStep::LiftAndRead(..) | PartStep::LiftAndMeasure(_) => Vec::new(),
@@ -116,13 +115,13 @@ pub(crate) fn tube_steps(circuit: &Circuit, part: PartId) -> Vec<PartStep> {
     let Some(own) = types(circuit, part) else {
         return Vec::new();
     };
-    let sockets = sections(circuit, part);
+    let sockets = circuit.sections_of(part);
     let Some(first) = sockets.first().copied() else {
         return Vec::new();
     };
     let heads = (0..circuit.parts().len()).map(PartId);
     let mut others = heads.filter(|id| {
-        let apart = !sockets.contains(id) && sections(circuit, *id).first() == Some(id);
+        let apart = !sockets.contains(id) && circuit.sections_of(*id).first() == Some(id);
         apart && types(circuit, *id).as_ref() == Some(&own)
     });
     let exchange = others.next().map(|other| PartStep::Exchange(first, other));
@@ -133,7 +132,7 @@ pub(crate) fn tube_steps(circuit: &Circuit, part: PartId) -> Vec<PartStep> {
 
 /// The types of a socket's sections.
 fn types(circuit: &Circuit, part: PartId) -> Option<Vec<&str>> {
-    let each = sections(circuit, part).into_iter();
+    let each = circuit.sections_of(part).into_iter();
     each.map(|id| match &circuit.part(id).kind {
         PartKind::Device(device) if device.class == DeviceClass::Tube => {
             Some(device.type_name.as_str())

@@ -9,7 +9,6 @@ use circuit::{
 };
 
 use crate::suspects::fault::Fault;
-use crate::suspects::hypotheses::sections;
 use crate::suspects::hypothesis::Hypothesis;
 
 /// Parts that give nothing, for no current heats them or nothing feeds them.
@@ -32,7 +31,7 @@ pub(crate) fn cold(circuit: &Circuit, hypothesis: &Hypothesis) -> Option<Cold> {
     let part = hypothesis.part()?;
     match hypothesis.fault()? {
         Fault::HeaterOpen => Some(Cold {
-            sections: sections(circuit, part),
+            sections: circuit.sections_of(part),
             sources: Vec::new(),
         }),
         Fault::Unfed => Some(Cold {

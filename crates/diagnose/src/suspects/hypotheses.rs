@@ -4,8 +4,7 @@
 //! winding across one node, are left out; what a fault does to any reading is not known here.
 
 use circuit::{
-    socket, tube_type, tube_types, Capacitor, Characteristic, Circuit, Device, DeviceClass, Part,
-    PartId, PartKind, Resistor, TubeType,
+    tube_type, Capacitor, Circuit, Device, DeviceClass, Part, PartId, PartKind, Resistor,
 };
 
 use crate::suspects::bounds::{floating_grid, grid, sizes};
@@ -82,7 +81,7 @@ fn sharers(circuit: &Circuit, id: PartId, hypothesis: &Hypothesis) -> f64 {
         } => 1,
         Hypothesis::OtherType { .. } => other_types(circuit, id, device).len(),
         Hypothesis::SectionsSwapped { .. } => swapped(circuit, id, device).len(),
-        _ => sections(circuit, id).len().max(1),
+        _ => circuit.sections_of(id).len().max(1),
     };
     let leads = match hypothesis {
         Hypothesis::LeadLost { .. } if device.class != DeviceClass::Tube => 3,
@@ -225,33 +224,21 @@ fn device_faults(circuit: &Circuit, id: PartId, part: &Part, device: &Device) ->
 
 /// Tubes of another type that fit the socket and do the same in it, for the first section of it.
 fn other_types(circuit: &Circuit, id: PartId, device: &Device) -> Vec<Hypothesis> {
-    let first = sections(circuit, id).first() == Some(&id);
+    let first = circuit.sections_of(id).first() == Some(&id);
     let own = tube_type(&device.type_name).filter(|_| first && device.units.len() == 1);
     let Some(own) = own else {
         return Vec::new();
     };
-    let laws = |tube: &TubeType| -> Vec<Characteristic> {
-        tube.units.iter().map(|unit| unit.characteristic).collect()
-    };
-    let mut known = vec![laws(own)];
-    let mut found = Vec::new();
-    for (place, other) in tube_types().enumerate() {
-        let fits = other.class == own.class && other.base == own.base && other.pins == own.pins;
-        if fits && !known.contains(&laws(other)) {
-            known.push(laws(other));
-            found.push(Hypothesis::OtherType {
-                part: id,
-                other: place,
-            });
-        }
-    }
-    found
+    let others = own.others_in_socket().into_iter();
+    others
+        .map(|(other, _)| Hypothesis::OtherType { part: id, other })
+        .collect()
 }
 
 /// The first section of a tube exchanged with each of the others that has the same electrodes: one
 /// lead of both, where they hang on two nodes, and all of them where the sections are not alike.
 fn swapped(circuit: &Circuit, id: PartId, device: &Device) -> Vec<Hypothesis> {
-    let all = sections(circuit, id);
+    let all = circuit.sections_of(id);
     let mut found = Vec::new();
     for with in all.iter().copied().filter(|_| all.first() == Some(&id)) {
         let (own, theirs) = (circuit.part(id), circuit.part(with));
@@ -295,23 +282,8 @@ pub(crate) fn section_of(circuit: &Circuit, id: PartId) -> usize {
 fn heads_heater(circuit: &Circuit, id: PartId) -> bool {
     match circuit.heater_string_of_tube(id) {
         Some(string) => string.head() == Some(id),
-        None => sections(circuit, id).first() == Some(&id) && sections(circuit, id).len() > 1,
+        None => circuit.sections_of(id).first() == Some(&id) && circuit.sections_of(id).len() > 1,
     }
-}
-
-/// All sections drawn for the socket of a part, itself included.
-pub(crate) fn sections(circuit: &Circuit, id: PartId) -> Vec<PartId> {
-    let Some(own) = socket(&circuit.part(id).designator) else {
-        return vec![id];
-    };
-    let same = |part: &Part| {
-        matches!(part.kind, PartKind::Device(_)) && socket(&part.designator) == Some(own)
-    };
-    let parts = circuit.parts().iter().enumerate();
-    parts
-        .filter(|(_, part)| same(part))
-        .map(|(index, _)| PartId(index))
-        .collect()
 }
 
 /// A resistor of these ohms without tolerance.

@@ -18,7 +18,6 @@ use crate::suspects::fault_predictions::{
     fault_predictions, leading, one_reading, FaultPredictions, Leading, OneReading, TELLING,
 };
 use crate::suspects::group::{AmbiguityGroup, Posterior};
-use crate::suspects::hypotheses::sections;
 use crate::suspects::lifting::{free_lead_is_safe, lift};
 use crate::suspects::next_places::{places, Place};
 use crate::suspects::options::SuspectOptions;
@@ -132,7 +131,7 @@ pub(crate) fn next_parts(
         let PartStep::Exchange(a, b) = *step else {
             return false;
         };
-        let tubes = [sections(&job.circuit, a), sections(&job.circuit, b)].concat();
+        let tubes = [job.circuit.sections_of(a), job.circuit.sections_of(b)].concat();
         let trials = leading.iter().map(|own| &weighed[own.trial]);
         let trials = trials.filter(|trial| trial.probability >= TELLING);
         let mut faults = trials.flat_map(|trial| &trial.evaluated.faults);

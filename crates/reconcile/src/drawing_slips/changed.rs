@@ -1,10 +1,12 @@
-//! The drawing with a change, and the manual read by it.
+//! The drawing with a change, the manual read by it, and the search for what it asks for.
 
 use std::sync::Arc;
 
 use circuit::{Alteration, Job};
+use rayon::prelude::*;
 
-use super::search::{Fitted, Search};
+use super::search::{worth_a_search, Fitted, Search};
+use super::{DrawingChange, DrawingSlip};
 use crate::manual_table::{read_table, ManualTable, Meters};
 use crate::reader::Reader;
 use crate::reconciled::Reconciled;
@@ -42,4 +44,34 @@ impl Changed {
     pub(super) fn fitted(&self) -> Option<Fitted> {
         Fitted::of(None, self.reader.prior.clone(), &self.table.rows)
     }
+}
+
+/// The slips among some changes of the drawing. `begun` fits the table at a change's best start; `found` says what
+/// the change is and its probability beforehand.
+pub(super) fn searched<T: Send + Sync>(
+    reconciled: &Reconciled,
+    changes: Vec<T>,
+    alteration: impl Fn(&T) -> Alteration + Sync,
+    begun: impl Fn(&T, &Changed) -> Option<Fitted> + Sync,
+    found: impl Fn(&T, &Fitted) -> Option<(DrawingChange, f64)> + Sync,
+) -> Vec<DrawingSlip> {
+    let starts = changes.into_par_iter().filter_map(|change| {
+        let changed = Changed::of(reconciled, &alteration(&change))?;
+        let begun = begun(&change, &changed)?;
+        Some((change, changed, begun))
+    });
+    let mut starts: Vec<(T, Changed, Fitted)> = starts.collect();
+    worth_a_search(&mut starts, |(_, _, fitted)| fitted);
+    let finished = starts
+        .into_par_iter()
+        .filter_map(|(change, changed, begun)| {
+            let done = changed.search().finished(begun);
+            let (change, share) = found(&change, &done)?;
+            Some(DrawingSlip {
+                change,
+                agreement: done.agreement()?,
+                log_odds: done.log_likelihood() + share.ln(),
+            })
+        });
+    finished.collect()
 }

@@ -7,9 +7,9 @@ use nalgebra::{DMatrix, RowDVector};
 use rayon::prelude::*;
 use solver::Load;
 
-use super::changed::Changed;
+use super::changed::{searched, Changed};
 use super::numbers::{widening, WRONG_OHMS};
-use super::search::{worth_a_search, Fitted};
+use super::search::Fitted;
 use super::{best, doubtful_nodes, DrawingChange, DrawingSlip, DrawnTable, READINGS, TRIED};
 use crate::reconciled::Reconciled;
 
@@ -51,26 +51,14 @@ enum Connection {
 
 /// The connections that would explain what is doubted.
 pub(super) fn wrong_connections(drawn: &DrawnTable<'_>) -> Vec<DrawingSlip> {
-    let reconciled = drawn.reconciled;
-    let begun = promising(drawn).into_par_iter().filter_map(|connection| {
-        let alteration = connection.alteration(&reconciled.job.circuit);
-        let changed = Changed::of(reconciled, &alteration)?;
-        let begun = begun(connection, &changed)?;
-        Some((connection, changed, begun))
-    });
-    let mut begun: Vec<(Connection, Changed, Fitted)> = begun.collect();
-    worth_a_search(&mut begun, |(_, _, fitted)| fitted);
-    let finished = begun
-        .into_par_iter()
-        .filter_map(|(connection, changed, begun)| {
-            let done = changed.search().finished(begun);
-            Some(DrawingSlip {
-                change: connection.found(&done)?,
-                agreement: done.agreement()?,
-                log_odds: done.log_likelihood() + connection.share(&reconciled.job.circuit).ln(),
-            })
-        });
-    finished.collect()
+    let circuit = &drawn.reconciled.job.circuit;
+    searched(
+        drawn.reconciled,
+        promising(drawn),
+        |connection| connection.alteration(circuit),
+        |connection, changed| begun(*connection, changed),
+        |connection, done| Some((connection.found(done)?, connection.share(circuit))),
+    )
 }
 
 /// The table fitted at the best of the starts; none where it cannot be.

@@ -64,9 +64,9 @@ pub enum DrawingChange {
         /// Its ohms.
         likely: LikelyValue,
     },
-    /// An end of a resistor is on another node.
+    /// An end of a resistor or winding is on another node.
     OtherNode {
-        /// The resistor.
+        /// The part.
         part: PartId,
         /// The end, by its place in the part's list of nodes.
         terminal: usize,

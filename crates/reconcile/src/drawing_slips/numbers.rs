@@ -1,4 +1,4 @@
-//! Numbers that are written wrong: a resistance or the volts of a source.
+//! Numbers that are written wrong: a resistance, or the volts of a source or Zener diode.
 
 use circuit::{
     semiconductor, Characteristic, DeviceClass, DeviceParameter, PartKind, PartParameter,

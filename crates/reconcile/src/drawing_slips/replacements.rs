@@ -4,13 +4,11 @@
 //! Tangents say little of these, so all of them are tried as far as the size of the table allows.
 
 use circuit::{
-    socket, tube_type, tube_types, Alteration, Characteristic, Conditions, Device, DeviceUnit,
-    Glow, NodeId, Part, PartId, PartKind, Polarity, TubeType,
+    tube_type, Alteration, Characteristic, Circuit, Conditions, Device, DeviceUnit, Glow, NodeId,
+    Part, PartId, PartKind, Polarity, TubeType,
 };
-use rayon::prelude::*;
 
-use super::changed::Changed;
-use super::search::{worth_a_search, Fitted};
+use super::changed::searched;
 use super::{doubtful_nodes, DrawingChange, DrawingSlip, DrawnTable, READINGS};
 use crate::reconciled::Reconciled;
 
@@ -59,24 +57,14 @@ pub(super) fn replacements(drawn: &DrawnTable<'_>) -> Vec<DrawingSlip> {
     }
     all.extend(far);
     all.truncate(READINGS / table.rows.len().max(1));
-    let begun = all.into_par_iter().filter_map(|replacement| {
-        let changed = Changed::of(drawn.reconciled, &replacement.alteration)?;
-        let fitted = changed.fitted()?;
-        Some((replacement, changed, fitted))
-    });
-    let mut begun: Vec<(Replacement, Changed, Fitted)> = begun.collect();
-    worth_a_search(&mut begun, |(_, _, fitted)| fitted);
-    let finished = begun
-        .into_par_iter()
-        .filter_map(|(replacement, changed, begun)| {
-            let done = changed.search().finished(begun);
-            Some(DrawingSlip {
-                change: replacement.change,
-                agreement: done.agreement()?,
-                log_odds: done.log_likelihood() + replacement.share.ln(),
-            })
-        });
-    best_of_each(finished.collect())
+    let found = searched(
+        drawn.reconciled,
+        all,
+        |replacement| replacement.alteration.clone(),
+        |_, changed| changed.fitted(),
+        |replacement, _| Some((replacement.change, replacement.share)),
+    );
+    best_of_each(found)
 }
 
 /// Several types or positions often do alike: the likeliest of each part.
@@ -98,7 +86,7 @@ fn best_of_each(mut found: Vec<DrawingSlip>) -> Vec<DrawingSlip> {
     best
 }
 
-fn of_part(circuit: &circuit::Circuit, id: PartId, part: &Part) -> Vec<Replacement> {
+fn of_part(circuit: &Circuit, id: PartId, part: &Part) -> Vec<Replacement> {
     let exchanges = exchanges(part);
     let share = EXCHANGED / exchanges.len().max(1) as f64;
     let exchanges = exchanges.into_iter().map(|terminals| {
@@ -156,12 +144,7 @@ fn exchanges(part: &Part) -> Vec<[usize; 2]> {
 }
 
 /// The device with the other polarity, or as another tube with the same base; all sections in its socket with it.
-fn other_types(
-    circuit: &circuit::Circuit,
-    id: PartId,
-    part: &Part,
-    device: &Device,
-) -> Vec<Replacement> {
+fn other_types(circuit: &Circuit, id: PartId, part: &Part, device: &Device) -> Vec<Replacement> {
     if let Some((other, name)) = other_polarity(device) {
         let change = DrawingChange::OtherType { part: id, name };
         let other = Part {
@@ -174,54 +157,34 @@ fn other_types(
         return Vec::new();
     };
     // A socket is tried once, with its first section.
-    let mates: Vec<(PartId, &Part, &Device)> = circuit
-        .parts()
-        .iter()
-        .enumerate()
-        .filter_map(|(place, mate)| match &mate.kind {
-            PartKind::Device(device) if in_one_socket(part, mate) => {
-                Some((PartId(place), mate, device))
-            }
-            _ => None,
-        })
-        .collect();
-    if mates.first().is_none_or(|(first, ..)| *first != id) {
+    let sections = circuit.sections_of(id);
+    if sections.first() != Some(&id) {
         return Vec::new();
     }
-    let others = tube_types().filter(|other| other.name != own.name && other.pins == own.pins);
-    let others: Vec<(DrawingChange, Vec<(PartId, Part)>)> = others
-        .filter_map(|other| {
-            let parts = mates.iter().map(|(id, mate, device)| {
-                let kind = PartKind::Device(as_type(device, own, other)?);
-                let nodes = mate.nodes.clone();
-                Some((
-                    *id,
-                    Part {
-                        kind,
-                        nodes,
-                        ..(*mate).clone()
-                    },
-                ))
-            });
-            let name = other.name.as_str();
-            let change = DrawingChange::OtherType { part: id, name };
-            Some((change, parts.collect::<Option<_>>()?))
-        })
-        .collect();
+    let others = own.others_in_socket().into_iter();
+    let others = others.filter_map(|(_, other)| {
+        let parts = sections.iter().map(|section| {
+            let part = circuit.part(*section);
+            let PartKind::Device(device) = &part.kind else {
+                return None;
+            };
+            let kind = PartKind::Device(as_type(device, own, other)?);
+            let other = Part {
+                kind,
+                ..part.clone()
+            };
+            Some((*section, other))
+        });
+        let name = other.name.as_str();
+        let change = DrawingChange::OtherType { part: id, name };
+        Some((change, parts.collect::<Option<Vec<_>>>()?))
+    });
+    let others: Vec<(DrawingChange, Vec<(PartId, Part)>)> = others.collect();
     let share = OTHER_TYPE / others.len().max(1) as f64;
     let others = others
         .into_iter()
         .map(|(change, parts)| Replacement::of(change, parts, share));
     others.collect()
-}
-
-fn in_one_socket(one: &Part, other: &Part) -> bool {
-    let stem = |part: &Part| {
-        socket(&part.designator)
-            .unwrap_or(&part.designator)
-            .to_owned()
-    };
-    stem(one) == stem(other)
 }
 
 fn other_polarity(device: &Device) -> Option<(Device, &'static str)> {

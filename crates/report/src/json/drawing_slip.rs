@@ -7,13 +7,13 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::finite;
-use crate::drawn_parts::{is_volts, turn};
+use crate::manual::{is_volts, turn};
 
 /// A change of the drawing with which all values agree.
 #[derive(Serialize)]
 #[cfg_attr(feature = "schema", derive(JsonSchema))]
 pub(super) struct DrawingSlipRecord<'a> {
-    /// A number of a part, a resistor that is not drawn, an end of a resistor on another node, two terminals
+    /// A number of a part, a resistor that is not drawn, an end of a resistor or winding on another node, two terminals
     /// exchanged, a tube or transistor of another type, or a wiper elsewhere.
     #[cfg_attr(feature = "schema", schemars(extend("enum" = ["number", "not_drawn", "other_node", "exchanged", "other_type", "position"])))]
     kind: &'static str,

@@ -1,11 +1,10 @@
 //! Slips of the drawing that would explain what is doubted, as `check` shows them.
 
-use circuit::{Circuit, Job, NodeId, Part, PartId, PartParameter};
+use circuit::{Circuit, DeviceParameter, Job, NodeId, Part, PartId, PartKind, PartParameter};
 use reconcile::{Belief, DrawingChange, LikelyValue};
 use units::Unit;
 
 use crate::document::Block;
-use crate::drawn_parts::{is_volts, turn, type_name};
 use crate::figures::{digits, ohms, stated, with_volts};
 
 use super::doubts::doubted;
@@ -37,11 +36,14 @@ pub(crate) fn drawing_slips(job: &Job, belief: &Belief) -> Option<Block> {
     if more > 0 {
         lines.push(format!("and {more} more, less likely"));
     }
-    lines.push(
-        "Each of them by itself makes all values agree. Compare the netlist with the schematic, and the \
-         schematic with the set."
-            .to_owned(),
-    );
+    let which = match slips.len() {
+        1 => "It",
+        _ => "Each of them by itself",
+    };
+    lines.push(format!(
+        "{which} makes all values agree. Compare the netlist with the schematic, and the schematic \
+         with the set."
+    ));
     (!slips.is_empty()).then_some(Block::Lines(lines))
 }
 
@@ -194,4 +196,28 @@ fn volts(likely: &LikelyValue) -> String {
     let LikelyValue { value, low, high } = *likely;
     let [value, low, high] = [value, low, high].map(|volts| digits(volts, 3));
     format!("{} ({low} … {high})", with_volts(&value))
+}
+
+/// Whether a number is in volts; else it is in ohms.
+pub(crate) fn is_volts(parameter: PartParameter) -> bool {
+    matches!(
+        parameter,
+        PartParameter::Volts | PartParameter::Device(DeviceParameter::KneeVolts)
+    )
+}
+
+/// The type of a tube or semiconductor; its kind for other parts.
+fn type_name(part: &Part) -> &str {
+    match &part.kind {
+        PartKind::Device(device) => &device.type_name,
+        other => other.noun(),
+    }
+}
+
+/// Where the wiper of a potentiometer stands, 0 to 1; 0 for other parts.
+pub(crate) fn turn(part: &Part) -> f64 {
+    match &part.kind {
+        PartKind::Potentiometer(pot) => pot.setting,
+        _ => 0.0,
+    }
 }

@@ -16,7 +16,7 @@ mod spreads;
 
 pub(crate) use classes::{class_blocks, heading, heading_block, ClassOdds};
 pub(crate) use doubts::{blocks, doubted, headline, left_out_of, row_of};
-pub(crate) use drawing_slips::first_suspect;
+pub(crate) use drawing_slips::{first_suspect, is_volts, turn};
 pub(crate) use left_out::why;
 pub(crate) use otherwise::{answers, otherwise_expected, otherwise_read};
 pub(crate) use remark::{doubt, notes, sentences};

@@ -8,7 +8,7 @@ use diagnose::{Hypothesis, Member, Suspects};
 
 use crate::document::Card;
 use crate::figures;
-use crate::labels::each_once;
+use crate::labels::{capital, each_once};
 
 use super::verdict::{kind, leader};
 use super::words::{short_words, sized_words};
@@ -112,10 +112,4 @@ pub(super) fn card(number: usize, done: &str, share: f64, expected: &str) -> Car
         ),
         lines: vec![format!("expect {expected}")],
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().into_iter().flat_map(char::to_uppercase);
-    first.chain(letters).collect()
 }

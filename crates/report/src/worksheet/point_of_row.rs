@@ -9,6 +9,7 @@ use units::{decimals_for, Figure};
 
 use crate::compare::Record;
 use crate::figures;
+use crate::labels::capital;
 use crate::manual;
 use crate::places::{controls, probes, quantity_words, set_back, settings_words, where_text};
 use crate::quantity;
@@ -157,12 +158,4 @@ fn sentences(
     }
     sentences.retain(|sentence| !sentence.is_empty());
     sentences
-}
-
-/// The sentence with a capital at its start.
-fn capital(sentence: &str) -> String {
-    let mut letters = sentence.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }

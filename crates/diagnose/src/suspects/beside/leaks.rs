@@ -3,8 +3,7 @@
 //! A drawing without power and two places come in; how far the usual leakages leave the reading open goes
 //! out. Between two rails a sound filter capacitor shows megohms, not an open circuit.
 
-use circuit::Ohmmeter;
-use circuit::{Circuit, PartKind, PartParameter, Port};
+use circuit::{Circuit, Ohmmeter, PartKind, PartParameter, Port};
 use solver::PowerOff;
 use translate::ohms_by_parts;
 

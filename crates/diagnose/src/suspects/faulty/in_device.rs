@@ -12,7 +12,7 @@ use super::{gives_nothing, Change, OPEN_OHMS, SHORT_OHMS};
 use crate::suspects::bounds::{floating_grid, grid};
 use crate::suspects::cold::Cold;
 use crate::suspects::fault::Fault;
-use crate::suspects::hypotheses::{section_of, sections};
+use crate::suspects::hypotheses::section_of;
 use crate::suspects::hypothesis::Hypothesis;
 
 /// Emission of a tube that has none, as a share: next to nothing, but the laws stay smooth.
@@ -121,7 +121,7 @@ impl Change<'_> {
 
     /// Another type of tube in the socket.
     fn plug_in(&mut self, id: PartId, other: &TubeType) {
-        for section in sections(self.circuit, id) {
+        for section in self.circuit.sections_of(id) {
             if let Some(unit) = other.units.get(section_of(self.circuit, section)) {
                 self.each_characteristic(section, |_| unit.characteristic);
             }

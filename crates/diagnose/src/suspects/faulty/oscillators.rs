@@ -7,7 +7,6 @@
 use circuit::{Alteration, Characteristic, Circuit, NodeId, Part, PartId, PartKind};
 
 use super::live::Altered;
-use crate::suspects::hypotheses::sections;
 
 /// The name of the terminal of an oscillator anode.
 const OSCILLATOR_ANODE: &str = "oscillator-anode";
@@ -43,7 +42,8 @@ fn running(circuit: &Circuit) -> impl Iterator<Item = (PartId, NodeId)> + '_ {
         let [_, screen, ..] = unit.at[..] else {
             return None;
         };
-        let anode = sections(circuit, PartId(place))
+        let anode = circuit
+            .sections_of(PartId(place))
             .into_iter()
             .find_map(|section| anode_of(circuit.part(section)));
         Some((PartId(place), anode.or(part.nodes.get(screen).copied())?))

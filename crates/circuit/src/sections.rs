@@ -1,0 +1,22 @@
+//! Tubes drawn by their sections, each a part of its own: `V1A` and `V1B` of one socket.
+
+use crate::circuit::{Circuit, PartId};
+use crate::part::{Part, PartKind};
+use crate::place::socket;
+
+impl Circuit {
+    /// All sections drawn for the socket of a part, itself included.
+    pub fn sections_of(&self, id: PartId) -> Vec<PartId> {
+        let Some(own) = socket(&self.part(id).designator) else {
+            return vec![id];
+        };
+        let same = |part: &Part| {
+            matches!(part.kind, PartKind::Device(_)) && socket(&part.designator) == Some(own)
+        };
+        let parts = self.parts().iter().enumerate();
+        parts
+            .filter(|(_, part)| same(part))
+            .map(|(index, _)| PartId(index))
+            .collect()
+    }
+}
