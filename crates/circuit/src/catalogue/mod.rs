@@ -2,7 +2,7 @@
 //! sources.
 //!
 //! It holds the tables of `data/`, embedded in the program, and reads them into types, pins and
-//! [`Characteristic`](crate::Characteristic)s. A type's name comes in; plain values go out, each
+//! [`Characteristic`]s. A type's name comes in; plain values go out, each
 //! with a status that says how far it can be trusted (read, from memory, measured). How a
 //! characteristic is fitted to its points, and how the laws use it, is not known here.
 //!
