@@ -4,9 +4,12 @@
 //! This is the data snooping of surveyors (W. Baarda, "A testing procedure for use in geodetic
 //! networks", Delft 1968; from memory).
 
+use nalgebra::DVector;
+
 use crate::agreement::BELIEVABLE;
 use crate::error::ReconcileError;
-use crate::fit::Fit;
+use crate::excluded::Excluded;
+use crate::fit::{sigmas, Fit};
 
 /// One alternative is decided against another at more than these odds.
 pub const DECISIVE_ODDS: f64 = 20.0;
@@ -25,49 +28,97 @@ pub(crate) struct TakenOut {
 /// [`ReconcileError`] if the covariance of the rows kept cannot be inverted.
 pub(crate) fn data_snooping(fit: &mut Fit) -> Result<Vec<TakenOut>, ReconcileError> {
     let mut out = Vec::new();
-    while let Some(worst) = worst(fit) {
-        fit.leave_out(worst.row);
+    let mut rest = Rest::of(fit);
+    while let Some(worst) = rest.worst() {
+        rest.leave_out(worst.row);
         out.push(worst);
     }
     if !out.is_empty() {
-        readmit(fit, &mut out);
+        fit.kept = rest.kept;
         fit.refit()?;
+        if readmit(fit, &mut out) {
+            fit.refit()?;
+        }
     }
     Ok(out)
 }
 
-/// The row that stands out most, if any does.
-fn worst(fit: &Fit) -> Option<TakenOut> {
-    let sigmas = fit.sigmas();
-    let most = (0..fit.len()).max_by(|a, b| sigmas[*a].total_cmp(&sigmas[*b]));
-    let most = most.filter(|k| sigmas[*k] > BELIEVABLE)?;
-    // Taking row k out lowers rᵀS⁻¹r by z_k², so the odds between two are exp((z_k² − z_j²)/2).
-    let as_good = |k: &usize| {
-        *k != most
-            && sigmas[*k] > BELIEVABLE
-            && sigmas[most].powi(2) - sigmas[*k].powi(2) < 2.0 * DECISIVE_ODDS.ln()
-    };
-    Some(TakenOut {
-        row: most,
-        rivals: (0..fit.len()).filter(as_good).collect(),
-    })
+/// What a fit becomes as one reading after the other is left out, without writing `S⁻¹` anew each time: with
+/// `e` the column of a reading in what is left of it, `S⁻¹` loses `e eᵀ/e_k`.
+struct Rest<'f> {
+    fit: &'f Fit,
+    kept: Vec<bool>,
+    /// The diagonal of `S⁻¹`.
+    own: DVector<f64>,
+    /// `S⁻¹r`
+    weighted: DVector<f64>,
+    /// `e/√e_k` of each reading left out.
+    taken: Vec<DVector<f64>>,
 }
 
-/// A row taken out because of a worse one may come back, if it and all others then agree.
-fn readmit(fit: &mut Fit, out: &mut Vec<TakenOut>) {
-    let mut place = 0;
-    while place < out.len() {
-        let row = out[place].row;
-        let excluded = fit.excluded(row);
-        let sigmas = fit.sigmas_with(row, &excluded);
-        if sigmas.iter().all(|sigma| *sigma <= BELIEVABLE) {
-            fit.take_in(row, &excluded);
-            out.remove(place);
-            // Another may fit now that did not before.
-            place = 0;
-        } else {
-            place += 1;
+impl<'f> Rest<'f> {
+    fn of(fit: &'f Fit) -> Self {
+        Rest {
+            fit,
+            kept: fit.kept.clone(),
+            own: fit.inverse.diagonal(),
+            weighted: fit.weighted.clone(),
+            taken: Vec::new(),
         }
+    }
+
+    fn leave_out(&mut self, k: usize) {
+        let mut column = self.fit.inverse.column(k).into_owned();
+        for taken in &self.taken {
+            column.axpy(-taken[k], taken, 1.0);
+        }
+        self.weighted
+            .axpy(-self.weighted[k] / column[k], &column, 1.0);
+        column /= column[k].sqrt();
+        for (own, taken) in self.own.iter_mut().zip(&column) {
+            *own -= taken * taken;
+        }
+        self.taken.push(column);
+        self.kept[k] = false;
+    }
+
+    /// The row that stands out most, if any does.
+    fn worst(&self) -> Option<TakenOut> {
+        let sigmas = sigmas(&self.kept, &self.own, &self.weighted);
+        let most = (0..sigmas.len()).max_by(|a, b| sigmas[*a].total_cmp(&sigmas[*b]));
+        let most = most.filter(|k| sigmas[*k] > BELIEVABLE)?;
+        // Taking row k out lowers rᵀS⁻¹r by z_k², so the odds between two are exp((z_k² − z_j²)/2).
+        let as_good = |k: &usize| {
+            *k != most
+                && sigmas[*k] > BELIEVABLE
+                && sigmas[most].powi(2) - sigmas[*k].powi(2) < 2.0 * DECISIVE_ODDS.ln()
+        };
+        Some(TakenOut {
+            row: most,
+            rivals: (0..sigmas.len()).filter(as_good).collect(),
+        })
+    }
+}
+
+/// A row taken out because of a worse one may come back, if it and all others then agree. Whether any
+/// did.
+fn readmit(fit: &mut Fit, out: &mut Vec<TakenOut>) -> bool {
+    let mut readmitted = false;
+    loop {
+        let rows: Vec<usize> = out.iter().map(|out| out.row).collect();
+        let each = fit.each_excluded(&rows);
+        let mut each = each.iter().enumerate();
+        let agrees = |(place, excluded): &(usize, &Excluded)| {
+            let sigmas = fit.sigmas_with(rows[*place], excluded);
+            sigmas.iter().all(|sigma| *sigma <= BELIEVABLE)
+        };
+        // Once one is back, another may fit that did not before.
+        let Some((place, excluded)) = each.find(agrees) else {
+            return readmitted;
+        };
+        fit.take_in(rows[place], excluded);
+        out.remove(place);
+        readmitted = true;
     }
 }
 

@@ -240,7 +240,10 @@ impl Descent<'_> {
                     .map(|(place, slope)| slope / self.prior.width(place))
                     .collect(),
                 noise: read.noise,
-                ..row.clone()
+                printed: row.printed,
+                model: row.model,
+                ohms: row.ohms,
+                common: row.common,
             }
         });
         each.collect()

@@ -53,40 +53,35 @@ impl Doubts {
         Ok(Doubts { fit, jacobian, out })
     }
 
-    /// The doubted values of a table, by repeated rounds from given tangents.
+    /// The doubted values of a table, by repeated rounds from these.
     ///
     /// # Errors
     /// As [`Doubts::of`].
     pub(crate) fn iterated(
+        self,
         reader: &Reader,
         job: &Arc<Job>,
         table: &ManualTable,
-        rows: &[Observation],
     ) -> Result<Self, ReconcileError> {
-        let mut doubts = Doubts::of(rows)?;
-        for _ in 0..MOST_ROUNDS {
+        let mut doubts = self;
+        let mut known = vec![doubts.rows_out()];
+        for round in 1..=MOST_ROUNDS {
             if !doubts.may_change() {
                 break;
             }
             let Some(rows) = doubts.read_anew(reader, job, table) else {
                 break;
             };
-            let next = Doubts::of(&rows)?;
-            let same = next.rows_out() == doubts.rows_out();
-            doubts = next;
-            if same {
+            doubts = Doubts::of(&rows)?;
+            let out = doubts.rows_out();
+            // Two sets may lead to each other for ever: then the one of the even rounds is taken.
+            let is_circle = round % 2 == 0 && known[round - 2] == out;
+            if is_circle || known[round - 1] == out {
                 break;
             }
+            known.push(out);
         }
         Ok(doubts)
-    }
-
-    /// Whether the tangents of these observations make other values doubted.
-    ///
-    /// # Errors
-    /// As [`Doubts::of`].
-    pub(crate) fn differ_by(&self, rows: &[Observation]) -> Result<bool, ReconcileError> {
-        Ok(Doubts::of(rows)?.rows_out() != self.rows_out())
     }
 
     /// Whether better tangents might change what is doubted.
@@ -138,7 +133,9 @@ pub(crate) fn read_with(
             model: seen.model - each.map(|(slope, at)| slope * at).sum::<f64>(),
             ohms: seen.ohms,
             jacobian,
-            ..row.clone()
+            printed: row.printed,
+            noise: row.noise,
+            common: row.common,
         }
     });
     Some(rows.collect())

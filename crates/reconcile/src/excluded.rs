@@ -49,11 +49,25 @@ impl Fit {
 
     /// An excluded reading and its prediction from the others.
     pub(crate) fn excluded(&self, k: usize) -> Excluded {
+        self.excluded_by(
+            k,
+            match &self.all_weights {
+                Some(all_weights) => all_weights.column(k).into_owned(),
+                None => &self.inverse * self.matrix.column(k),
+            },
+        )
+    }
+
+    /// Some excluded readings, in their order: one product for all.
+    pub(crate) fn each_excluded(&self, rows: &[usize]) -> Vec<Excluded> {
+        let weights = &self.inverse * self.matrix.select_columns(rows);
+        let each = rows.iter().zip(weights.column_iter());
+        each.map(|(k, weights)| self.excluded_by(*k, weights.into_owned()))
+            .collect()
+    }
+
+    fn excluded_by(&self, k: usize, weights: DVector<f64>) -> Excluded {
         let shared = self.matrix.column(k);
-        let weights = match &self.all_weights {
-            Some(all_weights) => all_weights.column(k).into_owned(),
-            None => &self.inverse * shared,
-        };
         // Rounding may give slightly less than zero where the readings determine it completely.
         let open = (self.matrix[(k, k)] - shared.dot(&weights)).max(self.noise[k]);
         Excluded {

@@ -24,6 +24,7 @@ use crate::agreement::Agreement;
 use crate::covariance::Covariance;
 use crate::discrepancy::Discrepancies;
 use crate::error::ReconcileError;
+use crate::excluded::Excluded;
 use crate::jacobian::ScaledJacobian;
 use crate::observation::{Common, Observation};
 
@@ -110,7 +111,10 @@ impl Fit {
         let n = rows.len();
         let of = |number: fn(&Observation) -> f64| DVector::from_fn(n, |k, _| number(rows[k]));
         let noise = of(|row| row.noise);
-        let mut matrix = jacobian.own() + DMatrix::from_diagonal(&noise);
+        let mut matrix = jacobian.own();
+        for (k, noise) in noise.iter().enumerate() {
+            matrix[(k, k)] += noise;
+        }
         add_common(&mut matrix, rows);
         Fit {
             values: of(|row| row.printed.value),
@@ -184,12 +188,7 @@ impl Fit {
     /// Every reading's distance from what the others say, in standard deviations; 0 for those left
     /// out.
     pub(crate) fn sigmas(&self) -> Vec<f64> {
-        let own = self.inverse.diagonal();
-        let sigma = |k: usize| match self.kept[k] {
-            true => (self.weighted[k] / own[k].sqrt()).abs(),
-            false => 0.0,
-        };
-        (0..self.len()).map(sigma).collect()
+        sigmas(&self.kept, &self.inverse.diagonal(), &self.weighted)
     }
 
     /// Prediction of one reading from all others, by its place. For one of them that is
@@ -202,7 +201,11 @@ impl Fit {
                 standard: 1.0 / own.sqrt(),
             };
         }
-        let excluded = self.excluded(k);
+        self.predicted(k, &self.excluded(k))
+    }
+
+    /// The same of an excluded reading.
+    pub(crate) fn predicted(&self, k: usize, excluded: &Excluded) -> Prediction {
         Prediction {
             volts: self.values[k] - excluded.innovation,
             standard: excluded.open.sqrt(),
@@ -264,6 +267,15 @@ impl Fit {
             })
             .collect()
     }
+}
+
+/// [`Fit::sigmas`] from the diagonal of `S⁻¹` and `S⁻¹r`.
+pub(crate) fn sigmas(kept: &[bool], own: &DVector<f64>, weighted: &DVector<f64>) -> Vec<f64> {
+    let sigma = |k: usize| match kept[k] {
+        true => (weighted[k] / own[k].sqrt()).abs(),
+        false => 0.0,
+    };
+    (0..kept.len()).map(sigma).collect()
 }
 
 /// Adds what readings of one range have in common by their meter.

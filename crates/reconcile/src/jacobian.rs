@@ -16,9 +16,6 @@ const MANY: usize = 128;
 /// any two readings stays correct to a ten-millionth of their standard deviations.
 const DROPPED: f64 = 1e-9;
 
-/// Rows that are written side by side.
-const SIDE_BY_SIDE: usize = 16;
-
 /// Derivatives of readings by numbers, each number in units of its prior standard deviation.
 #[derive(Clone, Debug)]
 pub(crate) enum ScaledJacobian {
@@ -152,20 +149,9 @@ impl ScaledJacobian {
 }
 
 fn thin(rows: &[&Observation], numbers: usize) -> Option<Thin> {
-    let mut jacobian = DMatrix::zeros(rows.len(), numbers);
-    for (band, some) in rows.chunks(SIDE_BY_SIDE).enumerate() {
-        let longest = some.iter().map(|row| row.jacobian.len()).max().unwrap_or(0);
-        for number in 0..longest {
-            let mut column = jacobian.column_mut(number);
-            for (place, row) in some.iter().enumerate() {
-                if let Some(slope) = row.jacobian.get(number) {
-                    column[band * SIDE_BY_SIDE + place] = *slope;
-                }
-            }
-        }
-    }
     let sizes: Vec<f64> = rows.iter().map(|row| row.own().sqrt()).collect();
-    Thin::of(&jacobian, (&sizes, &vec![1.0; numbers]), DROPPED)
+    let rows: Vec<&[f64]> = rows.iter().map(|row| row.jacobian.as_slice()).collect();
+    Thin::of(&rows, (&sizes, &vec![1.0; numbers]), DROPPED)
 }
 
 #[cfg(test)]

@@ -132,8 +132,10 @@ impl Reconciled {
                 by_port[row] = own.port.variance * self.discrepancies.effect[row] * own.effect;
             }
         }
-        // K = S⁻¹c
-        let shares = &self.fit.inverse * (&by_numbers + &by_port);
+        // K = S⁻¹c, half of which is read: it costs the time to fetch it from memory.
+        let mut shares = DVector::zeros(by_numbers.len());
+        let shared = &by_numbers + &by_port;
+        shares.sygemv(1.0, &self.fit.inverse, &shared, 0.0);
         Slopes {
             m,
             unmet,

@@ -76,7 +76,7 @@ impl<'s> Search<'s> {
             start: None,
         };
         Ok(Self {
-            doubts: Doubts::iterated(reader, job, table, &table.rows)?,
+            doubts: Doubts::of(&table.rows)?.iterated(reader, job, table)?,
             reader,
             job,
             table,
@@ -111,14 +111,16 @@ impl<'s> Search<'s> {
                 }
             };
             // At the minimum, the tangents may make other values doubted.
-            let here = descent.rows_as_written(&self.table.rows);
-            if round < MOST_ROUNDS && self.doubts.differ_by(&here)? {
+            if round < MOST_ROUNDS {
                 let before = self.doubts.rows_out();
-                self.doubts = Doubts::iterated(self.reader, self.job, self.table, &here)?;
-                round += 1;
-                if self.doubts.rows_out() != before {
-                    known = Some((misprints, descent, fit));
-                    continue;
+                let here = Doubts::of(&descent.rows_as_written(&self.table.rows))?;
+                if here.rows_out() != before {
+                    self.doubts = here.iterated(self.reader, self.job, self.table)?;
+                    round += 1;
+                    if self.doubts.rows_out() != before {
+                        known = Some((misprints, descent, fit));
+                        continue;
+                    }
                 }
             }
             return Ok(SearchResult {

@@ -8,14 +8,14 @@
 //! out.
 
 use circuit::{Job, PartSpread};
-use nalgebra::DVector;
 use rayon::prelude::*;
 use solver::ParameterId;
 use units::Figure;
 
 use crate::doubts::Doubts;
+use crate::excluded::Excluded;
 use crate::fit::Prediction;
-use crate::manual_table::{ManualTable, Taken};
+use crate::manual_table::ManualTable;
 use crate::misprint::{negated, shifted, swapped};
 use crate::observation::Printed;
 use crate::prior::Prior;
@@ -23,6 +23,9 @@ use crate::prior::Prior;
 /// Share of printed values with a slip of the pen (common practice, no source: one in twenty-five of a
 /// table set by hand). The effect of other shares is in `benches/results.md`.
 const SLIPS: f64 = 0.04;
+
+/// Standard deviations of a value that is impossible: `exp(−z²/2)` is 10⁻³⁰⁰.
+const IMPOSSIBLE: f64 = 37.0;
 
 /// The status of a printed value.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -44,39 +47,67 @@ pub(crate) fn value_status(
     (doubts, numbers): (&Doubts, &[(ParameterId, PartSpread)]),
     lacking: &[Vec<(f64, f64)>],
 ) -> Vec<ValueStatus> {
-    let disagrees = doubts.fit.agreement().disagrees();
-    let likelihoods = OfNumbers::of(doubts);
-    let of = |(row, taken): (usize, &Taken)| {
-        if !doubts.out.iter().any(|out| out.row == row) {
-            return ValueStatus::Believed;
+    let mut found = vec![ValueStatus::Believed; table.taken.len()];
+    let rows = doubts.rows_out();
+    // A drawing that is wrong as a whole predicts no value.
+    if doubts.fit.agreement().disagrees() {
+        for row in rows {
+            found[row] = ValueStatus::Doubted;
         }
-        // A drawing that is wrong as a whole predicts no value.
-        if disagrees {
-            return ValueStatus::Doubted;
-        }
-        let figure = &job.manual[taken.entries[0]].figure;
-        let predicted = predicted((doubts, &likelihoods), numbers, row);
-        match is_misprint(figure, &predicted, &lacking[row]) {
+        return found;
+    }
+    let wrong = wrong_numbers(doubts, numbers);
+    let each = rows.par_iter().zip(doubts.fit.each_excluded(&rows));
+    let of = |(row, excluded): (&usize, Excluded)| {
+        let figure = &job.manual[table.taken[*row].entries[0]].figure;
+        let predicted = predicted(doubts, &wrong, *row, &excluded);
+        match is_misprint(figure, &predicted, &lacking[*row]) {
             true => ValueStatus::Misprint,
             false => ValueStatus::Doubted,
         }
     };
-    table.taken.par_iter().enumerate().map(of).collect()
+    let status: Vec<ValueStatus> = each.map(of).collect();
+    for (row, status) in rows.into_iter().zip(status) {
+        found[row] = status;
+    }
+    found
 }
 
-/// The likelihood `(a, b)` of each number by the believed values: `a = mᵀS⁻¹m` and `b = mᵀS⁻¹r`.
-struct OfNumbers {
-    a: Vec<f64>,
-    b: DVector<f64>,
+/// A number that is spread further than it was, as the believed values see it.
+struct WrongNumber {
+    place: usize,
+    /// How likely that is beside the drawing as it is.
+    weight: f64,
+    /// What remains open of it, as a variance, and where it is.
+    open: f64,
+    at: f64,
 }
 
-impl OfNumbers {
-    fn of(Doubts { fit, jacobian, .. }: &Doubts) -> Self {
-        OfNumbers {
-            a: jacobian.squares(&fit.inverse),
-            b: jacobian.times(&fit.weighted),
+/// Each number in turn with the widths of a wrong one.
+fn wrong_numbers(doubts: &Doubts, numbers: &[(ParameterId, PartSpread)]) -> Vec<WrongNumber> {
+    let Doubts { fit, jacobian, .. } = doubts;
+    // The likelihood of each number by the believed values: a = mᵀS⁻¹m and b = mᵀS⁻¹r.
+    let (a, b) = (
+        jacobian.squares(&fit.inverse),
+        jacobian.times(&fit.weighted),
+    );
+    let mut found = Vec::new();
+    for (place, (_, spread)) in numbers.iter().enumerate().take(a.len()) {
+        let widths = Prior::widths_of(spread).into_iter().flatten();
+        for (share, width) in widths.filter(|(_, width)| *width > 1.0) {
+            // t ~ N(0, c) more of the number: by the others about τ²b, with the variance τ² = c/(1 + c a),
+            // and √(τ²/c)·exp(τ²b²/2) times as likely as none.
+            let more = width * width - 1.0;
+            let open = more / (1.0 + more * a[place]);
+            found.push(WrongNumber {
+                place,
+                weight: share * (open / more).sqrt() * (0.5 * open * b[place].powi(2)).exp(),
+                open,
+                at: open * b[place],
+            });
         }
     }
+    found
 }
 
 /// Prediction of a value if the drawing is right except for one number, or right, with its relative
@@ -90,39 +121,34 @@ struct Possible {
 /// Predictions of a doubted value from the believed ones: by the drawing as it is, and with each number in
 /// turn given the widths of a wrong one.
 fn predicted(
-    (doubts, OfNumbers { a, b }): (&Doubts, &OfNumbers),
-    numbers: &[(ParameterId, PartSpread)],
+    Doubts { fit, jacobian, .. }: &Doubts,
+    wrong: &[WrongNumber],
     row: usize,
+    excluded: &Excluded,
 ) -> Vec<Possible> {
-    let Doubts { fit, jacobian, .. } = doubts;
-    let excluded = fit.excluded(row);
-    let plain = fit.without(row);
-    let mut found = vec![Possible {
+    let plain = fit.predicted(row, excluded);
+    // Derivatives m of the row itself, less the part of them that the believed values explain.
+    let mut only = -&excluded.weights;
+    only[row] += 1.0;
+    let follows = jacobian.times(&only);
+    let one = |number: &WrongNumber| {
+        let follows = follows[number.place];
+        let variance = plain.standard.powi(2) + follows.powi(2) * number.open;
+        Possible {
+            weight: number.weight,
+            predicted: Prediction {
+                volts: plain.volts + follows * number.at,
+                standard: variance.sqrt(),
+            },
+        }
+    };
+    let drawn = Possible {
         weight: 1.0,
         predicted: plain,
-    }];
-    // Derivatives m of the row itself, and the part of them that the believed values explain.
-    let mut only = DVector::zeros(fit.len());
-    only[row] = 1.0;
-    let (own, taken) = (jacobian.times(&only), jacobian.times(&excluded.weights));
-    for (place, (_, spread)) in numbers.iter().enumerate().take(a.len()) {
-        let widths = Prior::widths_of(spread).into_iter().flatten();
-        for (share, width) in widths.filter(|(_, width)| *width > 1.0) {
-            // t ~ N(0, c) more of the number: by the others about τ²b, with the variance τ² = c/(1 + c a),
-            // and √(τ²/c)·exp(τ²b²/2) times as likely as none.
-            let more = width * width - 1.0;
-            let open = more / (1.0 + more * a[place]);
-            let follows = own[place] - taken[place];
-            found.push(Possible {
-                weight: share * (open / more).sqrt() * (0.5 * open * b[place].powi(2)).exp(),
-                predicted: Prediction {
-                    volts: plain.volts + follows * open * b[place],
-                    standard: plain.standard.hypot(follows * open.sqrt()),
-                },
-            });
-        }
-    }
-    found
+    };
+    std::iter::once(drawn)
+        .chain(wrong.iter().map(one))
+        .collect()
 }
 
 /// Whether these digits are a slip of the pen, given the predictions from everything else.
@@ -150,7 +176,7 @@ fn likelihood(printed: &Printed, predicted: &[Possible], lacking: &[(f64, f64)])
         let Prediction { volts, standard } = possible.predicted;
         let natural = printed.value.abs().max(volts.abs());
         lacking.iter().map(move |(share, size)| {
-            let standard = standard.hypot(size * natural);
+            let standard = (standard.powi(2) + (size * natural).powi(2)).sqrt();
             possible.weight * share * digits(printed, volts, standard)
         })
     });
@@ -160,6 +186,10 @@ fn likelihood(printed: &Printed, predicted: &[Possible], lacking: &[(f64, f64)])
 /// Probability of these digits, of a value about `mean`: `δ/s · exp(−z²/2)/√2π`.
 fn digits(printed: &Printed, mean: f64, standard: f64) -> f64 {
     let z = (printed.value - mean) / standard;
+    // Below that the exponential is as good as zero, and takes many times as long.
+    if z.abs() > IMPOSSIBLE {
+        return 0.0;
+    }
     printed.resolution / standard * (-0.5 * z * z).exp() / std::f64::consts::TAU.sqrt()
 }
 
@@ -229,8 +259,8 @@ mod tests {
             basis: SpreadBasis::Stated,
             what: "",
         };
-        let likelihoods = OfNumbers::of(&doubts);
-        let found = predicted((&doubts, &likelihoods), &[(id, spread); 2], 2);
+        let wrong = wrong_numbers(&doubts, &[(id, spread); 2]);
+        let found = predicted(&doubts, &wrong, 2, &doubts.fit.excluded(2));
         assert_eq!(found.len(), 1 + 2 * 3);
         let refitted = |place: usize, width: f64| {
             let mut rows = rows.clone();

@@ -14,9 +14,6 @@ const MANY: usize = 96;
 /// the rounding of the inverse.
 const DROPPED: f64 = 1e-13;
 
-/// A vector with less than this share of nonzero entries is multiplied entry by entry.
-const FEW: f64 = 0.05;
-
 /// `Z`, one row and one column for each row that devices touch, or `Z − give·z wᵀ` with a port
 /// driven, or less what some changed conductances answer. Neither is formed: one matrix serves all ports
 /// and all changes.
@@ -187,8 +184,8 @@ impl Impedances<'_> {
 pub(crate) struct Parted {
     /// Stored with equal blocks once.
     thin: Thin,
-    /// `Zᵀ`, whose columns lie together in memory.
-    turned: DMatrix<f64>,
+    /// `Zᵀ` in the same way, for currents into few rows.
+    turned: Thin,
 }
 
 /// `Z` stored for products; none where it is small or has no equal blocks.
@@ -198,9 +195,12 @@ pub(crate) fn parted(solved: &DMatrix<f64>) -> Option<Parted> {
     }
     let own = solved.diagonal();
     let sizes: Vec<f64> = own.iter().map(|ohms| ohms.abs().sqrt()).collect();
+    let turned = solved.transpose();
+    let rows: Vec<&[f64]> = turned.as_slice().chunks(solved.ncols()).collect();
+    let thin = Thin::of(&rows, (&sizes, &sizes), DROPPED)?;
     Some(Parted {
-        thin: Thin::of(solved, (&sizes, &sizes), DROPPED)?,
-        turned: solved.transpose(),
+        turned: thin.turned(),
+        thin,
     })
 }
 
@@ -220,14 +220,10 @@ pub(crate) fn turned_times(
     (solved, parted): (&DMatrix<f64>, Option<&Parted>),
     amperes: &DVector<f64>,
 ) -> DVector<f64> {
-    let Some(parted) = parted else {
-        return solved.tr_mul(amperes);
-    };
-    let few = amperes.iter().filter(|value| **value != 0.0).count();
-    if few as f64 > FEW * amperes.len() as f64 {
-        return parted.thin.turned_times(amperes);
+    match parted {
+        Some(parted) => parted.turned.times(amperes.as_slice()),
+        None => solved.tr_mul(amperes),
     }
-    columns(&parted.turned, amperes)
 }
 
 /// The weighted sum of a matrix's columns; columns of weight zero are skipped.

@@ -41,19 +41,22 @@ pub struct Thin {
 
 impl Thin {
     /// A matrix without those of its entries that are less than `dropped` of the size of their row
-    /// times that of their column, once `U Vᵀ` is taken off. `sizes` are those of the rows and those
-    /// of the columns, one entry for each. None where that leaves many entries.
-    pub fn of(matrix: &DMatrix<f64>, sizes: (&[f64], &[f64]), dropped: f64) -> Option<Self> {
-        let (rows, columns) = matrix.shape();
-        let mut rest = matrix.clone();
-        let mut far: Vec<(DVector<f64>, Vec<f64>)> = Vec::new();
+    /// times that of their column, once `U Vᵀ` is taken off. It comes by its rows, whose entries beyond the end
+    /// count as zero; `sizes` are those of the rows and those of the columns, one entry for each. None where that
+    /// leaves many entries.
+    pub fn of(matrix: &[&[f64]], sizes: (&[f64], &[f64]), dropped: f64) -> Option<Self> {
+        let (rows, columns) = (matrix.len(), sizes.1.len());
+        let mut far: Vec<Far> = Vec::new();
         let every: Vec<usize> = (0..rows).collect();
+        let asked = spaced(&every);
         while far.len() < MOST_FAR {
-            let asked = spaced(&every);
+            let seen: Vec<Vec<f64>> = asked
+                .iter()
+                .map(|row| left(matrix[*row], &far, *row, columns))
+                .collect();
             let reach = |column: usize| {
-                let own = rest.column(column);
-                let each = asked.iter().map(|row| own[*row].abs() / sizes.0[*row]);
-                median(each) / sizes.1[column]
+                let each = asked.iter().zip(&seen);
+                median(each.map(|(row, own)| own[column].abs() / sizes.0[*row])) / sizes.1[column]
             };
             let farthest = (0..columns)
                 .map(|column| (column, reach(column)))
@@ -61,7 +64,14 @@ impl Thin {
             if farthest.1 <= dropped {
                 break;
             }
-            let across = rest.column(farthest.0).into_owned();
+            let entry = |row: usize| {
+                let own = matrix[row].get(farthest.0).copied().unwrap_or(0.0);
+                let each = far.iter();
+                each.fold(own, |left, far| {
+                    left - far.along[farthest.0] * far.across[row]
+                })
+            };
+            let across: Vec<f64> = (0..rows).map(entry).collect();
             // Rows that hardly follow it cannot tell how much they have of it.
             let follows = |row: &usize| across[*row].abs() / sizes.0[*row];
             let usual = median(asked.iter().map(follows));
@@ -70,35 +80,67 @@ impl Thin {
                 .copied()
                 .filter(|row| follows(row) >= usual)
                 .collect();
-            let asked = spaced(&those);
-            let along: Vec<f64> = rest
-                .column_iter_mut()
-                .map(|mut own| {
-                    let much = median(asked.iter().map(|row| own[*row] / across[*row]));
-                    own.axpy(-much, &across, 1.0);
-                    much
-                })
+            let those = spaced(&those);
+            let seen: Vec<Vec<f64>> = those
+                .iter()
+                .map(|row| left(matrix[*row], &far, *row, columns))
                 .collect();
-            far.push((across, along));
+            let much = |column: usize| {
+                let each = those.iter().zip(&seen);
+                median(each.map(|(row, own)| own[column] / across[*row]))
+            };
+            let along = (0..columns).map(much).collect();
+            far.push(Far { across, along });
         }
-        let mut found = Thin {
+        let most = (FEW * (rows * columns) as f64) as usize;
+        let mut near: Vec<(usize, usize, f64)> = Vec::new();
+        for (row, own) in matrix.iter().enumerate() {
+            let rest = left(own, &far, row, columns);
+            let each = rest.iter().zip(sizes.1).enumerate();
+            let counts =
+                each.filter(|(_, (value, size))| value.abs() > dropped * sizes.0[row] * *size);
+            near.extend(counts.map(|(column, (value, _))| (column, row, *value)));
+            if near.len() >= most {
+                return None;
+            }
+        }
+        // Sorting keeps the rows of a column in their order.
+        near.sort_by_key(|(column, _, _)| *column);
+        let mut starts = vec![0; columns + 1];
+        for (column, _, _) in &near {
+            starts[column + 1] += 1;
+        }
+        for column in 0..columns {
+            starts[column + 1] += starts[column];
+        }
+        Some(Thin {
             rows,
-            starts: vec![0],
-            entries: Vec::new(),
-            across: DMatrix::from_fn(rows, far.len(), |row, k| far[k].0[row]),
-            along: DMatrix::from_fn(columns, far.len(), |column, k| far[k].1[column]),
-        };
-        for (column, size) in sizes.1.iter().enumerate() {
-            let own = rest.column(column);
-            let own = own.iter().zip(sizes.0).enumerate();
-            let counts = own.filter(|(_, (value, row))| value.abs() > dropped * *row * size);
-            found
-                .entries
-                .extend(counts.map(|(row, (value, _))| (row, *value)));
-            found.starts.push(found.entries.len());
+            starts,
+            entries: near.iter().map(|(_, row, value)| (*row, *value)).collect(),
+            across: DMatrix::from_fn(rows, far.len(), |row, k| far[k].across[row]),
+            along: DMatrix::from_fn(columns, far.len(), |column, k| far[k].along[column]),
+        })
+    }
+
+    /// The matrix turned round.
+    pub(crate) fn turned(&self) -> Thin {
+        let mut entries: Vec<Vec<(usize, f64)>> = vec![Vec::new(); self.rows];
+        for column in 0..self.columns() {
+            for (row, value) in self.column(column) {
+                entries[*row].push((column, *value));
+            }
         }
-        let most = FEW * (rows * columns) as f64;
-        ((found.entries.len() as f64) < most).then_some(found)
+        let ends = entries.iter().scan(0, |end, own| {
+            *end += own.len();
+            Some(*end)
+        });
+        Thin {
+            rows: self.columns(),
+            starts: std::iter::once(0).chain(ends).collect(),
+            entries: entries.concat(),
+            across: self.along.clone(),
+            along: self.across.clone(),
+        }
     }
 
     /// Number of rows.
@@ -150,16 +192,18 @@ impl Thin {
         let mut square = DMatrix::zeros(self.rows, self.rows);
         for column in 0..self.columns() {
             let own = self.column(column);
-            for (other, value) in own {
+            for (place, (other, value)) in own.iter().enumerate() {
                 for (k, much) in self.along.row(column).iter().enumerate() {
                     half[(*other, k)] += value * much;
                 }
+                // The rows of a column are in their order: from here on they are below the diagonal.
                 let mut into = square.column_mut(*other);
-                for (row, entry) in own {
+                for (row, entry) in &own[place..] {
                     into[*row] += entry * value;
                 }
             }
         }
+        square.fill_upper_triangle_with_lower_triangle();
         let turned = self.across.transpose();
         square.gemm(1.0, &half, &turned, 1.0);
         square.gemm(1.0, &self.across, &half.transpose(), 1.0);
@@ -175,10 +219,12 @@ impl Thin {
             let along = self.along.row(column).transpose();
             let near: f64 = own
                 .iter()
-                .map(|(other, value)| {
+                .enumerate()
+                .map(|(place, (other, value))| {
                     let into = symmetric.column(*other);
-                    let each = own.iter().map(|(row, entry)| into[*row] * entry);
-                    value * each.sum::<f64>()
+                    let below = own[place + 1..].iter();
+                    let below: f64 = below.map(|(row, entry)| into[*row] * entry).sum();
+                    value * (into[*other] * value + 2.0 * below)
                 })
                 .sum();
             let between: f64 = own
@@ -200,6 +246,24 @@ impl Thin {
             self.along.row_mut(column).scale_mut(*by);
         }
     }
+}
+
+/// A column of `U` and one of `V`.
+struct Far {
+    across: Vec<f64>,
+    along: Vec<f64>,
+}
+
+/// What they leave of a row.
+fn left(own: &[f64], far: &[Far], row: usize, columns: usize) -> Vec<f64> {
+    let mut rest = own.to_vec();
+    rest.resize(columns, 0.0);
+    for Far { across, along } in far {
+        for (rest, along) in rest.iter_mut().zip(along) {
+            *rest -= along * across[row];
+        }
+    }
+    rest
 }
 
 fn near(own: &[(usize, f64)], y: &DVector<f64>) -> f64 {
@@ -238,10 +302,16 @@ mod tests {
         })
     }
 
+    fn of(matrix: &DMatrix<f64>, sizes: (&[f64], &[f64])) -> Option<Thin> {
+        let turned = matrix.transpose();
+        let rows: Vec<&[f64]> = turned.as_slice().chunks(matrix.ncols()).collect();
+        Thin::of(&rows, sizes, 1e-12)
+    }
+
     fn thin() -> (DMatrix<f64>, Thin) {
         let matrix = two_rails();
         let ones = vec![1.0; 200];
-        let thin = Thin::of(&matrix, (&ones[..120], &ones), 1e-12).unwrap();
+        let thin = of(&matrix, (&ones[..120], &ones)).unwrap();
         (matrix, thin)
     }
 
@@ -279,6 +349,6 @@ mod tests {
     fn a_matrix_with_nothing_alike_is_left_as_it_is() {
         let matrix = DMatrix::from_fn(60, 60, |i, j| ((i * 31 + j * 17) % 23) as f64 - 11.0);
         let ones = vec![1.0; 60];
-        assert!(Thin::of(&matrix, (&ones, &ones), 1e-12).is_none());
+        assert!(of(&matrix, (&ones, &ones)).is_none());
     }
 }

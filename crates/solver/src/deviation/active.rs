@@ -36,7 +36,7 @@ const OWN_VOLTS: f64 = 1e-4;
 const OWN_SLOPES: f64 = 1e-3;
 
 /// All linear devices together may change the resistance at the port by this share.
-const OF_RESISTANCE: f64 = 1e-8;
+const OF_RESISTANCE: f64 = 1e-6;
 
 /// The second derivatives of a device at a solved state.
 #[derive(Clone, Debug)]
