@@ -216,6 +216,7 @@ fn a_law_takes_the_numbers_that_it_names_and_no_others() {
         P::Saturation,
         P::JunctionLeakage,
         P::CurrentGain,
+        P::ReverseGain,
         P::Leakage,
         P::EarlyVoltage,
         P::DrainCurrent,

@@ -56,7 +56,9 @@ impl Known<'_> {
                 SemiconductorKind::Diode { .. } => "diode",
                 SemiconductorKind::Selenium(_) => "selenium rectifier",
                 SemiconductorKind::Zener(_) => "Zener diode",
-                SemiconductorKind::Bipolar { .. } | SemiconductorKind::FieldEffect(_) => "transistor",
+                SemiconductorKind::Bipolar { .. } | SemiconductorKind::FieldEffect(_) => {
+                    "transistor"
+                }
             },
         }
     }

@@ -234,12 +234,7 @@ fn foreign(stated: &[&Option<Placed>], what: &str, values: &mut Values<'_, '_>) 
     }
 }
 
-fn device(
-    name: &str,
-    class: DeviceClass,
-    unit: DeviceUnit,
-    terminals: [&str; 3],
-) -> Drawn {
+fn device(name: &str, class: DeviceClass, unit: DeviceUnit, terminals: [&str; 3]) -> Drawn {
     Drawn::Part(PartKind::Device(Device::new(
         name,
         class,
