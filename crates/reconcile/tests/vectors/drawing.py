@@ -177,7 +177,7 @@ class Drawing:
                     sources.append((nodes[0], nodes[1], e, own))
                 elif part.kind in ("triode", "pentode", "pentagrid", "diode", "CR", "Q"):
                     law, numbers, series = found[k]
-                    inner = _behind(resistors, nodes, series, whole[k])
+                    inner = behind(resistors, nodes, series, whole[k])
                     whole[k] += len(series)
                     tubes.append((law, numbers, inner))
         out = [Specimen(count, *parts) for count, parts in zip(whole, built)]
@@ -202,13 +202,13 @@ class Drawing:
                 sources.append((nodes[0], nodes[1], part.value, part.source))
             elif part.kind != "C":
                 law, numbers, series = devices(part)
-                nodes = _behind(resistors, nodes, series, extra)
+                nodes = behind(resistors, nodes, series, extra)
                 extra += len(series)
                 tubes.append((law, numbers, nodes))
         return Specimen(extra, resistors, sources, tubes), index
 
 
-def _behind(resistors, nodes, series, free):
+def behind(resistors, nodes, series, free):
     """The nodes of a device, those with ohms in series behind them on inner ones from `free` on."""
     nodes = list(nodes)
     for terminal, ohms in series.items():
