@@ -229,3 +229,47 @@ fn an_open_cathode_resistor_of_an_output_tube_is_not_a_wrong_reading() {
         assert!(first.contains("R15 10 Ω, k to c: open"), "{told}");
     }
 }
+
+/// A relay driver of the lookout station, and the same of germanium: 25 mA through the coil, 2.4 mA into the base.
+const RELAY: &str = "ground c\nBT1: 12V source=0.5R, plus=b, minus=c\nK1: coil 470R, b to k\nS1: closed, b to in\n\
+                     R1: 4.7k, in to g\nR2: 10k, g to c\nQ1: npn silicon hfe=100, collector=k, base=g, emitter=c\n";
+
+/// Half of a flip-flop with its other half held off.
+const FLIP_FLOP: &str = "ground c\nBT1: 12V source=1R, plus=b, minus=c\nBT2: 6V source=1R, plus=c, minus=n\n\
+                         R1: 1k 10%, b to k\nR2: 1k 10%, b to o\nR3: 10k 10%, k to h\nR4: 10k 10%, o to g\n\
+                         R5: 47k 10%, g to n\nR6: 47k 10%, h to n\nS1: open, g to c\nS2: closed, h to c\n\
+                         Q1: npn silicon hfe=80, collector=k, base=g, emitter=c\n\
+                         Q2: npn silicon hfe=80, collector=o, base=h, emitter=c\n";
+
+#[test]
+fn a_bottomed_transistor_shows_what_such_transistors_show() {
+    let turned = RELAY
+        .replace("plus=b, minus=c", "plus=c, minus=b")
+        .replace("npn silicon hfe=100", "2N404");
+    // Usual saturated volts of small transistors at 12 to 25 mA: 0.08 to 0.25 V of silicon, 0.05 to 0.2 V of germanium
+    // (common practice, no source). They were expected at 0.02 to 0.06 V, and all but the lowest failed.
+    for (netlist, printed, sound, faulty) in [
+        (RELAY, 0.15, [0.08, 0.16, 0.25], 0.7),
+        (turned.as_str(), -0.1, [-0.06, -0.12, -0.2], -0.6),
+        (FLIP_FLOP, 0.15, [0.08, 0.12, 0.2], 0.6),
+    ] {
+        let rail = 12.0_f64.copysign(printed);
+        let manual = format!("point,at,value\n1,b,{rail}\n2,k,{printed}\n");
+        let job = practice("20k/V", netlist, &manual);
+        let out = said(&fairvolt(&["check", &job.path()]).out);
+        assert!(out.contains("2 of 2 values agree"), "{out}");
+        let document = json(&fairvolt(&["translate", &job.path(), "--format", "json"]));
+        let expected = point(&document, "2")["bench"][0]["expected"].as_f64();
+        let share = expected.unwrap() / printed;
+        assert!((0.7..1.3).contains(&share), "{share} of {printed} V");
+        let compared = |volts: f64| {
+            let path = with_readings(&job, &format!("point,reading\n1,{rail}\n2,{volts}\n"));
+            let document = json(&fairvolt(&["compare", &path, "--format", "json"]));
+            point(&document, "2")["reading"]["verdict"].to_string()
+        };
+        for volts in sound {
+            assert_ne!(compared(volts), "\"fail\"", "{volts} V");
+        }
+        assert_eq!(compared(faulty), "\"fail\"", "{faulty} V");
+    }
+}

@@ -56,7 +56,9 @@ impl Known<'_> {
                 SemiconductorKind::Diode { .. } => "diode",
                 SemiconductorKind::Selenium(_) => "selenium rectifier",
                 SemiconductorKind::Zener(_) => "Zener diode",
-                SemiconductorKind::Bipolar(_) | SemiconductorKind::FieldEffect(_) => "transistor",
+                SemiconductorKind::Bipolar { .. } | SemiconductorKind::FieldEffect(_) => {
+                    "transistor"
+                }
             },
         }
     }
@@ -69,7 +71,7 @@ impl Known<'_> {
             Known::Semiconductor(of) => match of.kind {
                 SemiconductorKind::Diode { .. } | SemiconductorKind::Selenium(_) => "CR1: ",
                 SemiconductorKind::Zener(_) => "VR1: ",
-                SemiconductorKind::Bipolar(_) | SemiconductorKind::FieldEffect(_) => "Q1: ",
+                SemiconductorKind::Bipolar { .. } | SemiconductorKind::FieldEffect(_) => "Q1: ",
             },
         }
     }
