@@ -213,3 +213,31 @@ fn a_bias_resistor_a_decade_off_in_a_sample() {
         (&"R3".into(), &10e3.into())
     );
 }
+
+/// By hand: the dead supply's 68 kΩ and R1 beside R3 and R5 are 78 kΩ ∥ 1047 kΩ = 72.6 kΩ; with R2 119.6 kΩ, beside R4
+/// 77.5 kΩ. A chart typed with 300 kΩ there would fail a sound set, and some part would be blamed.
+#[test]
+fn ohms_of_the_chart_far_from_the_drawing_are_told_before_a_set_is_judged_by_them() {
+    let netlist = "ground c\nPS1: 250V source=500R off=68k, plus=b, minus=c\nR1: 10k 5%, b to s\nR2: 47k 5%, s to p\n\
+                   R3: 47k 5%, s to q\nR4: 220k 5%, p to c\nR5: 1M 5%, q to c\n";
+    let told = |ohms: &str| {
+        let manual = format!("point,at,quantity,value\n1,b,,250\n2,p,ohm,{ohms}\n");
+        let job = practice("20k/V", netlist, &manual);
+        let run = fairvolt(&["check", &job.path()]);
+        (run.exit, flat(&run))
+    };
+    let (exit, out) = told("300k");
+    assert_eq!(exit, Exit::Flagged, "{out}");
+    for words in [
+        "1 other value lies far from the drawing: 2.",
+        "Point 2: printed 300 kΩ; the drawing says",
+        "Next: look up point 2",
+    ] {
+        assert!(out.contains(words), "{words}: {out}");
+    }
+    let (exit, out) = told("78k");
+    assert!(
+        exit == Exit::Done && !out.contains("far from the drawing"),
+        "{out}"
+    );
+}
