@@ -230,7 +230,6 @@ fn an_open_cathode_resistor_of_an_output_tube_is_not_a_wrong_reading() {
     }
 }
 
-<<<<<<< HEAD
 /// A relay driver of the lookout station, and the same of germanium: 25 mA through the coil, 2.4 mA into the base.
 const RELAY: &str = "ground c\nBT1: 12V source=0.5R, plus=b, minus=c\nK1: coil 470R, b to k\nS1: closed, b to in\n\
                      R1: 4.7k, in to g\nR2: 10k, g to c\nQ1: npn silicon hfe=100, collector=k, base=g, emitter=c\n";
@@ -273,7 +272,8 @@ fn a_bottomed_transistor_shows_what_such_transistors_show() {
         }
         assert_eq!(compared(faulty), "\"fail\"", "{faulty} V");
     }
-=======
+}
+
 /// A quasi-complementary power amplifier on two rails. What it shows, in order and not, is of a solution outside
 /// the program, with exponential junctions and other gains than the catalogue's.
 const AMPLIFIER: &str = "ground c\nPS1: 32V source=0.5R line, plus=vp, minus=c\nPS2: 32V source=0.5R line, plus=c, minus=vm\n\
@@ -340,5 +340,4 @@ fn a_signal_is_asked_for_only_where_something_drawn_rectifies_it() {
     assert!(!asks("R31: 9k, vp to b\nD1: silicon, anode=b, cathode=c\n"));
     let detector = "L1: IF 2R, i to c\nD1: germanium, anode=i, cathode=d\nR31: 9k, d to c\n";
     assert!(asks(detector));
->>>>>>> hc
 }

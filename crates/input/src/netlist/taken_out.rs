@@ -15,11 +15,10 @@ const REPLACED: [&str; 2] = ["replaced", "swapped"];
 /// What the words say was done; none if they say where a control stands.
 pub(super) fn done(words: &str) -> Option<SettingValue> {
     let is = |word: &&str| word.eq_ignore_ascii_case(words);
-    if OUT.iter().any(|word| is(&word)) {
-        return Some(SettingValue::Out);
+    match OUT.iter().any(is) {
+        true => Some(SettingValue::Out),
+        false => REPLACED.iter().any(is).then_some(SettingValue::Replaced),
     }
-    let replaced = REPLACED.iter().any(|word| is(&word));
-    replaced.then_some(SettingValue::Replaced)
 }
 
 /// The part of this name, or all sections of this socket: a tube comes out whole.
