@@ -2,7 +2,7 @@
 
 use fairvolt::Exit;
 
-use crate::support::{fairvolt, json, root, Scratch};
+use crate::support::{fairvolt, json, practice, root, said, Scratch};
 
 /// Names of every type built in, each first name.
 fn types() -> Vec<String> {
@@ -193,4 +193,34 @@ fn the_page_goes_to_a_file() {
     assert!(scratch
         .read("tube.txt")
         .contains("6X4, full-wave rectifier"));
+}
+
+/// What a first-time user wrote for the tubes of a car radio with 12 V at the plates: each fault is said once, where
+/// it is, and not a second time at the line that uses the tube.
+#[test]
+fn a_described_tube_with_a_fault_is_not_called_unknown() {
+    let netlist = "ground c\nBT1: 12V, plus=b, minus=c\nV1: 12ZK5, 2=c, 5=p, 6=g\nV2: 12ZL6, 1=g, 2=c, 5=p, 6=b\n\
+                   V3: 12ZD6, 2=c, 5=p, 6=b\nR1: 1k, b to p\nR2: 1M, g to c\n";
+    let job = practice("VTVM", netlist, "point,at,value\n1,p,10\n");
+    let point = "plate = \"12V\"\nscreen = \"12V\"\ngrid = \"-1V\"\nplate-current = \"1mA\"\nscreen-current = \"1mA\"\n";
+    let pins = "pins = { 1 = \"G1\", 2 = \"K\", 5 = \"P\", 6 = \"G2\" }\n";
+    let devices = format!(
+        "[12ZK5]\nclass = \"space-charge tetrode\"\n{pins}[[12ZK5.point]]\n{point}\
+         [12ZL6]\nclass = \"remote-cutoff pentode\"\n{pins}[[12ZL6.point]]\n{point}\
+         [12ZD6]\nclass = \"pentode\"\npins = {{ 2 = \"K\", 5 = \"Q\" }}\n[[12ZD6.point]]\n{point}"
+    );
+    job.write("devices.toml", &devices);
+    let run = fairvolt(&["check", &job.path()]);
+    assert_eq!(run.exit, Exit::BadInput);
+    let told = said(&run.err);
+    assert!(!told.contains("unknown"), "{told}");
+    for words in [
+        "draw the space-charge grid as a resistor to the cathode: its volts over its current",
+        "12ZL6 cannot be fitted: 2 numbers to fit, at least 5 needed",
+        "if the sheet prints no more, call it a `sharp-cutoff pentode`",
+        "'pentode' is no class of tube",
+        "3 errors",
+    ] {
+        assert!(told.contains(words), "{words}: {told}");
+    }
 }

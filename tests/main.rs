@@ -20,6 +20,7 @@ mod layering; // crates import only what DEVELOPERS.md says, and a reading passe
 mod less_common_sets; // batteries, dry rectifiers, pointer meters
 mod names_in_docs; // files, options and words that the docs name exist
 mod old_sets; // jobs as typed: field coil, printed limits, oscillators, words
+mod parts_out; // readings with a lead lifted, a tube pulled or replaced
 mod pictures; // curve, --format svg, the pictures kept in docs/pictures
 mod published; // every row of every published case
 mod quantities; // ohms, currents, alternating volts: next measurements, columns, sockets

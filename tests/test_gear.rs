@@ -244,3 +244,29 @@ fn a_sound_capacitor_may_leak_into_a_printed_zero() {
     assert!(band[1].as_f64().unwrap() < 0.01, "{band}");
     assert_eq!(exit, Exit::Flagged);
 }
+
+/// A probe of 3 % of 1.5 kV cannot tell 144 V from 130 V; where it is needed it has its line.
+#[test]
+fn a_probe_for_kilovolts_is_not_offered_where_it_is_too_coarse() {
+    let netlist = "ground c\nPS1: 288V, plus=b, minus=c\nR1: 10k 1%, b to p\nR2: 10k 1%, p to c\n\
+                   PS2: 1600V source=100k, plus=c, minus=hv\nR3: 4.7M 5%, hv to c\n";
+    let job = practice(
+        "VTVM",
+        netlist,
+        "point,at,value,range\n1,p,144,150V\n2,hv,-1570,5000V\n",
+    );
+    let probe =
+        "[probe]\ninput = \"11M\"\nranges = [\"15V\", \"50V\"]\naccuracy = \"3% of full scale\"\n\
+                 probe = \"1089M in series, reading multiplied\"\n";
+    job.write("meters.toml", probe);
+    let settings = "[as-documented]\nmeter = \"VTVM\"\ntolerance = \"10%\"\n[on-the-bench]\nmeter = [\"10M\", \"probe\"]\n";
+    job.write("job.toml", settings);
+    let sheet = said(&fairvolt(&["worksheet", &job.path()]).out);
+    for words in ["with 10M on 200 V", "with probe on 5000 V"] {
+        assert!(sheet.contains(words), "{words}: {sheet}");
+    }
+    // Nor does a phrase end in a full stop before the next one.
+    for words in ["or probe", "read either", ".;"] {
+        assert!(!sheet.contains(words), "{words}: {sheet}");
+    }
+}

@@ -192,24 +192,88 @@ fn no_figure_is_said_to_be_next_to_nothing() {
     assert!(!text.contains("millivolts"), "{text}");
 }
 
+/// A sample with some of its lines typed otherwise.
+fn sample_typed(name: &str, lines: &[[&str; 2]]) -> Scratch {
+    let own = sample(name);
+    let job = Scratch::new();
+    for entry in std::fs::read_dir(own).unwrap() {
+        let path = entry.unwrap().path();
+        let file = path.file_name().unwrap().to_str().unwrap();
+        job.write(file, &std::fs::read_to_string(&path).unwrap());
+    }
+    let mut netlist = job.read("circuit.netlist");
+    for [line, instead] in lines {
+        assert!(netlist.contains(line), "{line}");
+        netlist = netlist.replacen(line, instead, 1);
+    }
+    job.write("circuit.netlist", &netlist);
+    job
+}
+
+#[test]
+fn two_resistors_a_decade_off_in_a_sample() {
+    let lines = [["R4:  220k", "R4:  22k"], ["R9:  470k", "R9:  4.7M"]];
+    let job = sample_typed("lookout-intercom", &lines);
+    let run = fairvolt(&["check", &job.path()]);
+    assert_eq!(run.exit, Exit::Flagged);
+    let text = flat(&run);
+    for words in [
+        "Two slips in the drawing would explain them all.",
+        "these two together would",
+        "in place of 22 kΩ; one decade up: 220 kΩ",
+        "in place of 4.7 MΩ; one decade down: 470 kΩ",
+        "With both, all values agree.",
+    ] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    let document = json(&fairvolt(&["check", &job.path(), "--format", "json"]));
+    assert_eq!(document["drawing_slips"].as_array().unwrap().len(), 0);
+    let two = document["two_drawing_slips"].as_array().unwrap();
+    let mut parts: Vec<&str> = two
+        .iter()
+        .filter_map(|slip| slip["part"].as_str())
+        .collect();
+    parts.sort_unstable();
+    assert_eq!(parts, ["R4", "R9"]);
+}
+
 /// The sample's R3 a decade too high leaves Q1 without its bias; leaks, which nobody reads off a schematic, take no
 /// place among the numbers that are tried.
 #[test]
 fn a_bias_resistor_a_decade_off_in_a_sample() {
-    let own = sample("gate-post-preamplifier");
-    let text = |name: &str| std::fs::read_to_string(format!("{own}/{name}")).unwrap();
-    let job = Scratch::new();
-    for name in ["job.toml", "manual.csv"] {
-        job.write(name, &text(name));
-    }
-    let netlist = text("circuit.netlist");
-    let typed = netlist.replacen("R3:  10k", "R3:  100k", 1);
-    assert_ne!(typed, netlist);
-    job.write("circuit.netlist", &typed);
+    let job = sample_typed("gate-post-preamplifier", &[["R3:  10k", "R3:  100k"]]);
     let document = json(&fairvolt(&["check", &job.path(), "--format", "json"]));
     let first = &document["drawing_slips"][0];
     assert_eq!(
         (&first["part"], &first["decade"]),
         (&"R3".into(), &10e3.into())
+    );
+}
+
+/// By hand: the dead supply's 68 kΩ and R1 beside R3 and R5 are 78 kΩ ∥ 1047 kΩ = 72.6 kΩ; with R2 119.6 kΩ, beside R4
+/// 77.5 kΩ. A chart typed with 300 kΩ there would fail a sound set, and some part would be blamed.
+#[test]
+fn ohms_of_the_chart_far_from_the_drawing_are_told_before_a_set_is_judged_by_them() {
+    let netlist = "ground c\nPS1: 250V source=500R off=68k, plus=b, minus=c\nR1: 10k 5%, b to s\nR2: 47k 5%, s to p\n\
+                   R3: 47k 5%, s to q\nR4: 220k 5%, p to c\nR5: 1M 5%, q to c\n";
+    let told = |ohms: &str| {
+        let manual = format!("point,at,quantity,value\n1,b,,250\n2,p,ohm,{ohms}\n");
+        let job = practice("20k/V", netlist, &manual);
+        let run = fairvolt(&["check", &job.path()]);
+        (run.exit, flat(&run))
+    };
+    let (exit, out) = told("300k");
+    assert_eq!(exit, Exit::Flagged, "{out}");
+    for words in [
+        "1 other value lies far from the drawing: 2.",
+        "Point 2: printed 300 kΩ; the drawing says",
+        "Next: look up point 2",
+    ] {
+        assert!(out.contains(words), "{words}: {out}");
+    }
+    let (exit, out) = told("78k");
+    assert!(
+        exit == Exit::Done && !out.contains("far from the drawing"),
+        "{out}"
     );
 }

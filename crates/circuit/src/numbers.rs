@@ -5,7 +5,7 @@
 //! that is added does not compile until it is listed here.
 
 use crate::characteristic::Characteristic;
-use crate::device::{Device, DeviceUnit};
+use crate::device::{Device, DeviceClass, DeviceUnit};
 use crate::parameter::{DeviceParameter, PartParameter};
 use crate::part::{
     Capacitor, Generator, Inductor, Lamp, Part, PartKind, Potentiometer, Resistor, Supply,
@@ -269,13 +269,17 @@ fn device_number(device: &Device, number: DeviceParameter) -> PartNumber {
         DeviceParameter::Saturation => spread::SATURATION.by(Logarithm),
         DeviceParameter::JunctionLeakage => spread::JUNCTION_LEAK.by(Logarithm),
         DeviceParameter::CurrentGain => spread::GAIN.by(Logarithm),
+        DeviceParameter::ReverseGain => spread::REVERSE_GAIN.by(Logarithm),
         DeviceParameter::Leakage => spread::COLLECTOR_LEAK.by(Logarithm),
         DeviceParameter::EarlyVoltage => spread::EARLY.by(Logarithm),
         DeviceParameter::DrainCurrent => spread::DRAIN.by(Logarithm),
         DeviceParameter::PinchOff => spread::PINCH_OFF.by(Volts),
         DeviceParameter::SeriesResistance => {
             let ohms = device.units.iter().map(|unit| unit.series_ohms).sum();
-            spread::SOURCE.of(ohms, None, Ohms)
+            match device.class {
+                DeviceClass::Transistor => spread::COLLECTOR.of(ohms, None, Ohms),
+                _ => spread::SOURCE.of(ohms, None, Ohms),
+            }
         }
     };
     PartNumber {

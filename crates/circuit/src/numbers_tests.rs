@@ -182,7 +182,7 @@ fn laws() -> Vec<Characteristic> {
     let tubes = tube_types().flat_map(|tube| &tube.units);
     let semiconductors = semiconductors().iter().filter_map(|own| match own.kind {
         SemiconductorKind::Diode { junction, .. } => Some(Characteristic::Junction(junction)),
-        SemiconductorKind::Bipolar(transistor) => Some(Characteristic::Bipolar(transistor)),
+        SemiconductorKind::Bipolar { transistor, .. } => Some(Characteristic::Bipolar(transistor)),
         SemiconductorKind::FieldEffect(transistor) => Some(Characteristic::FieldEffect(transistor)),
         // Made for the figures in a netlist.
         SemiconductorKind::Selenium(_) | SemiconductorKind::Zener(_) => None,
@@ -216,6 +216,7 @@ fn a_law_takes_the_numbers_that_it_names_and_no_others() {
         P::Saturation,
         P::JunctionLeakage,
         P::CurrentGain,
+        P::ReverseGain,
         P::Leakage,
         P::EarlyVoltage,
         P::DrainCurrent,

@@ -50,6 +50,8 @@ pub enum DeviceParameter {
     JunctionLeakage,
     /// Forward current gain: a change of its logarithm.
     CurrentGain,
+    /// Reverse current gain: a change of its logarithm.
+    ReverseGain,
     /// Collector leakage: a change of its logarithm.
     Leakage,
     /// Early voltage: a change of its logarithm.
@@ -79,6 +81,7 @@ impl DeviceParameter {
             DeviceParameter::Saturation => "saturation current",
             DeviceParameter::JunctionLeakage => "reverse leakage",
             DeviceParameter::CurrentGain => "current gain",
+            DeviceParameter::ReverseGain => "reverse current gain",
             DeviceParameter::Leakage => "leakage",
             DeviceParameter::EarlyVoltage => "Early voltage",
             DeviceParameter::DrainCurrent => "drain current",
@@ -146,9 +149,13 @@ impl Characteristic {
             ],
             Characteristic::Junction(_) => &[P::Saturation, P::JunctionLeakage],
             Characteristic::SoftKnee(_) => &[P::KneeVolts, P::SlopeResistance, P::JunctionLeakage],
-            Characteristic::Bipolar(_) => {
-                &[P::CurrentGain, P::Saturation, P::Leakage, P::EarlyVoltage]
-            }
+            Characteristic::Bipolar(_) => &[
+                P::CurrentGain,
+                P::ReverseGain,
+                P::Saturation,
+                P::Leakage,
+                P::EarlyVoltage,
+            ],
             Characteristic::FieldEffect(_) => &[P::DrainCurrent, P::PinchOff],
         }
     }
@@ -192,6 +199,7 @@ impl Characteristic {
             (P::Saturation, C::Junction(own)) => Some(&mut own.saturation),
             (P::Saturation, C::Bipolar(own)) => Some(&mut own.saturation),
             (P::CurrentGain, C::Bipolar(own)) => Some(&mut own.forward_gain),
+            (P::ReverseGain, C::Bipolar(own)) => Some(&mut own.reverse_gain),
             (P::Leakage, C::Bipolar(own)) => Some(&mut own.leakage),
             (P::EarlyVoltage, C::Bipolar(own)) => Some(&mut own.early_volts),
             (P::DrainCurrent, C::FieldEffect(own)) => Some(&mut own.idss),
@@ -229,6 +237,7 @@ impl DeviceParameter {
             | DeviceParameter::SlopeResistance
             | DeviceParameter::Saturation
             | DeviceParameter::CurrentGain
+            | DeviceParameter::ReverseGain
             | DeviceParameter::Leakage
             | DeviceParameter::EarlyVoltage
             | DeviceParameter::DrainCurrent => Change::Logarithm,

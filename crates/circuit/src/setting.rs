@@ -1,4 +1,4 @@
-//! The conditions of a circuit: control positions and line voltage.
+//! The conditions of a circuit: control positions, parts taken out of it, line voltage.
 
 use crate::circuit::PartId;
 
@@ -12,7 +12,7 @@ pub struct Setting {
     pub value: SettingValue,
 }
 
-/// A control's position, a supply's volts, or which of two stable states is meant.
+/// A control's position, a supply's volts, which of two stable states is meant, or what was done to a part.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum SettingValue {
     /// Wiper of a potentiometer: 0 at the counter-clockwise end, 1 at the clockwise end.
@@ -29,6 +29,13 @@ pub enum SettingValue {
     /// Tube or transistor of a circuit with two stable states: the state is meant in which it conducts
     /// more, or less. In a circuit with one state this changes nothing.
     Conducts(bool),
+    /// The part is out of the circuit: a tube pulled, a lead of a part with two ends lifted.
+    Out,
+    /// The part is measured by itself, with one end lifted: all other parts are out of the circuit.
+    Alone,
+    /// Tube or semiconductor: a good one of its type stands in its place. The circuit is as drawn; a fault of
+    /// the one before is gone.
+    Replaced,
 }
 
 /// Settings and line voltage of one set of readings.
@@ -57,5 +64,21 @@ impl Conditions {
             .rev()
             .find(|setting| setting.part == part)
             .map(|setting| setting.value)
+    }
+
+    /// Whether a part is out of the circuit.
+    pub fn is_out(&self, part: PartId) -> bool {
+        self.settings.iter().any(|setting| match setting.value {
+            SettingValue::Out => setting.part == part,
+            SettingValue::Alone => setting.part != part,
+            _ => false,
+        })
+    }
+
+    /// Whether another specimen stands in the place of a part.
+    pub fn is_replaced(&self, part: PartId) -> bool {
+        let own = |setting: &Setting| setting.part == part;
+        let mut settings = self.settings.iter();
+        settings.any(|setting| own(setting) && setting.value == SettingValue::Replaced)
     }
 }

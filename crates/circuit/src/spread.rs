@@ -150,6 +150,10 @@ defaults! {
         "common practice, no source: ±18 mV of forward voltage";
     JUNCTION_LEAK: "leakage of a diode", 1.1, "factor 3", "common practice, no source";
     GAIN: "current gain", 0.5, "factor 1.65", "data sheets print ranges of 1 to 3";
+    REVERSE_GAIN: "reverse current gain of a transistor", 1.1, "factor 3",
+        "common practice, no source: data sheets do not print it";
+    COLLECTOR: "collector resistance of a transistor", 1.1, "factor 3",
+        "from memory of data sheets: their greatest saturated volts are 2 to 3 times the usual ones";
     COLLECTOR_LEAK: "leakage of a transistor", 0.7, "factor 2", "common practice, no source";
     EARLY: "Early voltage of a transistor", 0.5, "factor 1.65", "common practice, no source";
     DRAIN: "drain current of a field-effect transistor", 0.5, "factor 1.65",

@@ -139,7 +139,7 @@ pub fn conductive_groups(circuit: &Circuit, conditions: &Conditions, through: Th
             | PartKind::Generator(_)
             | PartKind::Lamp(_) => true,
         };
-        if !conducts {
+        if !conducts || conditions.is_out(PartId(index)) {
             continue;
         }
         for joined in part.kind.joined_terminals() {

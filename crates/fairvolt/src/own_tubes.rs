@@ -1,7 +1,7 @@
 //! The tube types that a job describes itself, fitted to their data sheets.
 
-use circuit::TubeType;
-use fit::{fit_tube, DataSheet};
+use circuit::{TubeClass, TubeType};
+use fit::{fit_tube, DataSheet, FitError};
 use input::{read_devices, Diagnostic, OwnTube, SourceId, Sources};
 
 /// The job's own tube types, fitted to what their data sheets print.
@@ -19,14 +19,14 @@ pub(crate) fn own_tubes(
     for tube in &found.tubes {
         match fitted(tube) {
             Ok(fitted) => types.push(fitted),
-            Err(reason) => {
+            Err((reason, help)) => {
                 out.push(
                     Diagnostic::error(
                         tube.span.clone(),
                         format!("{} cannot be fitted: {reason}", tube.sheet.name),
                     )
                     .label("described here")
-                    .help("check its points for a slip, or add points"),
+                    .help(help),
                 );
                 // Kept under its name, so that the netlist gets no second error.
                 types.extend(tube.stand_in());
@@ -36,10 +36,32 @@ pub(crate) fn own_tubes(
     types
 }
 
-fn fitted(tube: &OwnTube) -> Result<TubeType, String> {
+fn fitted(tube: &OwnTube) -> Result<TubeType, (String, &'static str)> {
+    let class = tube.sheet.class;
     let sheet = DataSheet::of_type(&tube.sheet)
-        .ok_or_else(|| "tubes of its class are not fitted".to_owned())?;
-    let fit = fit_tube(&sheet).map_err(|error| error.to_string())?;
+        .ok_or_else(|| ("tubes of its class are not fitted".to_owned(), SLIP))?;
+    let fit = fit_tube(&sheet).map_err(|error| (error.to_string(), help(&error, class)))?;
     tube.fitted(fit.characteristic)
-        .map_err(|error| error.to_string())
+        .map_err(|error| (error.to_string(), SLIP))
+}
+
+const SLIP: &str = "check its points for a slip, or add points";
+
+/// What to write where a sheet prints too little.
+fn help(error: &FitError, class: TubeClass) -> &'static str {
+    match (error, class) {
+        (FitError::TooFewNumbers { .. } | FitError::NoOperatingPoint { .. }, TubeClass::PentagridConverter) => {
+            "it needs one point `at rest` and two `oscillating`; if the sheet prints less, draw plate and screen in the \
+             netlist as resistors to the cathode, their volts over their currents"
+        }
+        (FitError::TooFewNumbers { .. }, TubeClass::RemoteCutoffPentode) => {
+            "`plate-current`, `screen-current`, `gm` and `rp` of each point count, and the `gm` of a `remote tail`; if the \
+             sheet prints no more, call it a `sharp-cutoff pentode`"
+        }
+        (FitError::TooFewNumbers { .. }, _) => {
+            "`plate-current`, `screen-current`, `gm` and `rp` of each point count: add what the sheet prints, or another \
+             point"
+        }
+        _ => SLIP,
+    }
 }

@@ -246,6 +246,26 @@ fn described_transistors_have_the_numbers_stated() {
     // ICBO = Is·(1/BR + 1/(BF + 1)) + Icx with the junctions of a 2N404: Is 3.029 uA, BR 15.
     let icbo = 3.029e-6 * (1.0 / 15.0 + 1.0 / 61.0) + pnp.leakage;
     assert!((icbo - 2e-6).abs() < 1e-12, "{icbo}");
+    // Of each material and size its own: docs/method.md, and the rows of 2N404, 2N3055 and AD149.
+    for (line, reverse_gain, ohms) in [
+        ("npn silicon hfe=100", 0.5, 2.0),
+        ("pnp germanium hfe=60", 15.0, 3.5),
+        ("npn silicon power hfe=40", 2.0, 0.1),
+        ("pnp power germanium hfe=40", 10.0, 0.1),
+    ] {
+        let text =
+            format!("ground c\nQ1: {line}, collector=c, base=b, emitter=e\nR1: 1k, b to e\n");
+        let circuit = read(&text).circuit;
+        let unit = &device(&circuit, "Q1").units[0];
+        let Characteristic::Bipolar(found) = unit.characteristic else {
+            panic!("{line} is a bipolar transistor");
+        };
+        assert_eq!(
+            (found.reverse_gain, unit.series_ohms),
+            (reverse_gain, ohms),
+            "{line}"
+        );
+    }
     let field_effect = |name: &str| match characteristic(&circuit, name) {
         Characteristic::FieldEffect(found) => found,
         _ => panic!("{name} is a field-effect transistor"),

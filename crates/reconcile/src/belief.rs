@@ -9,7 +9,7 @@ use circuit::Job;
 
 use crate::agreement::Agreement;
 use crate::agreement::BELIEVABLE;
-use crate::drawing_slips::{drawing_slips, DrawingSlip};
+use crate::drawing_slips::{DrawingSlip, DrawingSlips};
 use crate::error::ReconcileError;
 use crate::explain::{Explained, Slips};
 use crate::fit::{LikelyNumber, Prediction};
@@ -30,6 +30,8 @@ pub struct Belief {
     /// Changes of the drawing each of which would explain all that is doubted, the likeliest first; none if
     /// none does or none was tried.
     pub drawing_slips: Vec<DrawingSlip>,
+    /// Where there are none, two slips of the drawing that would make all values agree together.
+    pub two_drawing_slips: Option<[DrawingSlip; 2]>,
     /// Every number that the values depend on, as the believed ones make it likely.
     pub parts: Vec<LikelyNumber>,
 }
@@ -112,6 +114,7 @@ pub fn belief_of(reconciled: &Reconciled) -> Belief {
         left_out: table.left_out.clone(),
         agreement: fit.agreement(),
         drawing_slips: Vec::new(),
+        two_drawing_slips: None,
         parts: reconciled.numbers(),
     }
 }
@@ -123,7 +126,8 @@ pub fn belief_of(reconciled: &Reconciled) -> Belief {
 /// As [`belief`].
 pub fn explained_belief(reconciled: &Reconciled) -> Result<Belief, ReconcileError> {
     let mut belief = belief_of(reconciled);
-    belief.drawing_slips = drawing_slips(reconciled);
+    let found = DrawingSlips::of(reconciled);
+    (belief.drawing_slips, belief.two_drawing_slips) = (found.alone, found.together);
     let mut reader = reconciled.reader.clone();
     let Reconciled { job, table, .. } = reconciled;
     let mut slips = Slips::new(job, &reconciled.drawn, &reconciled.drawn_jacobian);

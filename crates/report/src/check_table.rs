@@ -13,7 +13,7 @@ use crate::heading;
 use crate::low_volts::has_tubes;
 use crate::manual;
 use crate::places::Places;
-use crate::quantity::drawn_words;
+use crate::quantity::{disagreeing, drawn_words};
 use crate::ratings;
 use crate::remarks;
 use crate::table::{Align, Cell, Column, Table};
@@ -84,6 +84,13 @@ pub(crate) fn blocks(view: &CheckView<'_>) -> Vec<Block> {
             "Whether the manual's values agree could not be told: {reason}."
         )));
     }
+    let (labels, sentences): (Vec<_>, Vec<_>) = others_off(view).into_iter().unzip();
+    if !labels.is_empty() {
+        let count = counted(labels.len(), "other value lies", "other values lie");
+        let text = format!("{count} far from the drawing: {}.", labels.join(", "));
+        blocks.push(Headline::plain(text));
+        blocks.push(Block::Lines(sentences));
+    }
     let mut read = vec![Counts::of(job).words(), faults(view.diagnostics)];
     read.extend(ratings::lines(job, view.overrated));
     blocks.push(Block::Lines(read));
@@ -115,6 +122,14 @@ pub(crate) fn blocks(view: &CheckView<'_>) -> Vec<Block> {
     blocks
 }
 
+/// Resistances, currents and alternating volts that lie far from the drawing, each with what is said of it.
+fn others_off(view: &CheckView<'_>) -> Vec<(String, String)> {
+    let both = view.job.zip(view.translation);
+    both.map_or(Vec::new(), |(job, translation)| {
+        disagreeing(job, translation)
+    })
+}
+
 /// Said under the table.
 fn unexplained(job: &Job) -> String {
     let spread = match has_tubes(job) {
@@ -141,7 +156,8 @@ fn next(view: &CheckView<'_>, job: &Job) -> String {
     );
     let doubted = view.manual.belief.into_iter().flat_map(manual::doubted);
     let points = doubted.filter_map(|judged| Some(job.manual.get(judged.entry)?.point.clone()));
-    let points: Vec<String> = points.collect();
+    let others = others_off(view).into_iter().map(|(label, _)| label);
+    let points: Vec<String> = points.chain(others).collect();
     let belief = view.manual.belief;
     let by_drawing = belief.and_then(|belief| manual::first_suspect(job, belief));
     match (by_drawing, points.is_empty()) {
@@ -168,12 +184,14 @@ pub(crate) fn as_translated<'a>(view: &CheckView<'a>) -> Option<TranslateView<'a
     })
 }
 
-/// Whether a checked job has a doubted value, or a manual that disagrees with its drawing as a
-/// whole.
+/// Whether a checked job has a doubted value, one of another quantity far from the drawing, or a manual that
+/// disagrees with its drawing as a whole.
 pub(crate) fn flagged(view: &CheckView<'_>) -> bool {
-    view.manual.belief.is_some_and(|belief| {
-        manual::doubted(belief).next().is_some() || belief.agreement.disagrees()
-    })
+    let others = !others_off(view).is_empty();
+    others
+        || view.manual.belief.is_some_and(|belief| {
+            manual::doubted(belief).next().is_some() || belief.agreement.disagrees()
+        })
 }
 
 /// The faults as a list; for renderers that do not show them elsewhere.

@@ -147,14 +147,33 @@ pub(crate) fn quantity_words(quantity: Quantity) -> &'static str {
 pub(crate) fn settings_words(job: &Job, settings: &[Setting]) -> String {
     match controls(job, settings) {
         words if words.is_empty() => words,
-        // Nobody turns a tube on.
-        words if settings.iter().all(is_state) => format!("With {words}."),
+        // Nobody turns a tube on, or sets a part lifted.
+        words if settings.iter().all(is_no_control) => format!("With {words}."),
         words => format!("Set {words}."),
     }
 }
 
-fn is_state(setting: &Setting) -> bool {
-    matches!(setting.value, SettingValue::Conducts(_))
+fn is_no_control(setting: &Setting) -> bool {
+    match setting.value {
+        SettingValue::Conducts(_) => true,
+        SettingValue::Out | SettingValue::Alone | SettingValue::Replaced => true,
+        SettingValue::Turn(_) | SettingValue::Closed(_) => false,
+        SettingValue::Held(_) | SettingValue::Share(_) => false,
+    }
+}
+
+/// Whether a setting is of a section whose socket has another one before it: a tube is named once.
+fn is_later_section(job: &Job, setting: &Setting) -> bool {
+    let whole = matches!(setting.value, SettingValue::Out | SettingValue::Replaced);
+    whole && job.circuit.sections_of(setting.part).first() != Some(&setting.part)
+}
+
+/// The name of what was taken out or replaced: of a tube its socket.
+fn taken(part: &Part) -> &str {
+    match (&part.kind, circuit::socket(&part.designator)) {
+        (PartKind::Device(_), Some(socket)) => socket,
+        _ => &part.designator,
+    }
 }
 
 /// Controls and supplies with their positions and volts: `R9 at 40 %, S1 closed`.
@@ -167,6 +186,9 @@ pub(crate) fn controls(job: &Job, settings: &[Setting]) -> String {
             return is_first.then(|| format!("{} at {}", switch.name, switch.throw));
         }
         let part = job.circuit.parts().get(setting.part.0)?;
+        if is_later_section(job, setting) {
+            return None;
+        }
         let name = &part.designator;
         Some(match setting.value {
             SettingValue::Share(share) => {
@@ -183,9 +205,17 @@ pub(crate) fn controls(job: &Job, settings: &[Setting]) -> String {
             SettingValue::Held(volts) => {
                 format!("{name} at {}", figures::stated(volts, units::Unit::Volt))
             }
+            SettingValue::Out if is_device(part) => format!("{} out", taken(part)),
+            SettingValue::Out => format!("a lead of {name} lifted"),
+            SettingValue::Alone => format!("{name} by itself, a lead lifted"),
+            SettingValue::Replaced => format!("{} replaced", taken(part)),
         })
     });
     each.collect::<Vec<_>>().join(", ")
+}
+
+fn is_device(part: &Part) -> bool {
+    matches!(part.kind, PartKind::Device(_))
 }
 
 fn is_jack(part: &Part) -> bool {
@@ -210,6 +240,9 @@ pub(crate) fn set_back(job: &Job, settings: &[Setting]) -> String {
             });
         }
         let part = job.circuit.parts().get(setting.part.0)?;
+        if is_later_section(job, setting) {
+            return None;
+        }
         let name = &part.designator;
         let stands =
             |closed| matches!(&part.kind, PartKind::Contact(contact) if contact.closed == closed);
@@ -221,8 +254,14 @@ pub(crate) fn set_back(job: &Job, settings: &[Setting]) -> String {
             }
             SettingValue::Closed(true) => Some(format!("open {name} again")),
             SettingValue::Closed(false) => Some(format!("close {name} again")),
-            // Neither state is the usual one.
-            SettingValue::Conducts(_) => None,
+            SettingValue::Out if is_device(part) => {
+                Some(format!("with the power off put {} back", taken(part)))
+            }
+            SettingValue::Out | SettingValue::Alone => {
+                Some(format!("with the power off connect {name} again"))
+            }
+            // Neither state is the usual one, and a good part stays where it is.
+            SettingValue::Conducts(_) | SettingValue::Replaced => None,
             SettingValue::Turn(_) | SettingValue::Held(_) | SettingValue::Share(_) => {
                 Some(match drawn(part) {
                     Some(drawn) => format!("set {name} back to {drawn}"),

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use circuit::{Characteristic, Circuit, Glow, PartId, PartKind, SoftKnee};
+use circuit::{Characteristic, Circuit, Conditions, Glow, PartId, PartKind, SoftKnee};
 use nalgebra::{DMatrix, DVector};
 
 use crate::law::{self, limit_junction, ByNumber, Evaluation, Limiter, MOST_TERMINALS};
@@ -49,15 +49,18 @@ struct Glowing {
     knee: SoftKnee,
 }
 
-/// Every unit of every device, and the inner nodes that series resistances ask for, numbered after
+/// Every unit of every device in the circuit, and the inner nodes that series resistances ask for, numbered after
 /// those of the circuit.
-pub(crate) fn devices(circuit: &Circuit) -> (Vec<Device>, Vec<Series>) {
+pub(crate) fn devices(circuit: &Circuit, conditions: &Conditions) -> (Vec<Device>, Vec<Series>) {
     let mut found = Vec::new();
     let mut series = Vec::new();
     for (index, part) in circuit.parts().iter().enumerate() {
         let PartKind::Device(device) = &part.kind else {
             continue;
         };
+        if conditions.is_out(PartId(index)) {
+            continue;
+        }
         for unit in &device.units {
             let mut nodes = [None; MOST_TERMINALS];
             for (node, terminal) in nodes.iter_mut().zip(&unit.at) {

@@ -58,6 +58,9 @@ pub(crate) fn elements_of(id: PartId, part: &Part, conditions: &Conditions) -> V
 }
 
 fn lower(id: PartId, part: &Part, conditions: &Conditions, found: &mut Vec<Element>) {
+    if conditions.is_out(id) {
+        return;
+    }
     let mut piece = 0;
     let mut add = |plus: usize, minus: usize, kind: ElementKind| {
         found.push(Element {

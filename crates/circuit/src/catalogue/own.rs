@@ -13,7 +13,7 @@ use super::tube_types;
 use crate::characteristic::Characteristic;
 
 /// Base, pins and heater of a tube.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Basing {
     /// Designation of its base; may be empty.
     pub base: String,
@@ -215,6 +215,16 @@ impl TubeType {
             base: basing.base,
             pins: basing.pins,
             ..other.clone()
+        })
+    }
+
+    /// A type of this name whose description could not be read: without sections, so that nothing else is said of
+    /// a line that names it.
+    pub fn unread(name: &str) -> Option<TubeType> {
+        let unread = TubeType::stand_in(name, TubeClass::Triode, Basing::default())?;
+        Some(TubeType {
+            units: Vec::new(),
+            ..unread
         })
     }
 }

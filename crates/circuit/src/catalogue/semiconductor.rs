@@ -46,8 +46,13 @@ pub enum SemiconductorKind {
     Selenium(SeleniumPlate),
     /// Zener diode of any marked voltage.
     Zener(ZenerType),
-    /// Bipolar transistor.
-    Bipolar(Bipolar),
+    /// Bipolar transistor: its junctions and a resistance in series with its collector.
+    Bipolar {
+        /// Its junctions.
+        transistor: Bipolar,
+        /// Collector resistance in ohms.
+        collector_ohms: f64,
+    },
     /// Junction field-effect transistor.
     FieldEffect(FieldEffect),
 }
@@ -165,14 +170,17 @@ fn kind(row: &Row<'_>) -> Result<SemiconductorKind, CatalogueError> {
 }
 
 fn bipolar(row: &Row<'_>, polarity: Polarity) -> Result<SemiconductorKind, CatalogueError> {
-    Ok(SemiconductorKind::Bipolar(Bipolar {
-        polarity,
-        saturation: row.parameter("saturation_amperes")?,
-        forward_gain: row.parameter("forward_gain")?,
-        reverse_gain: row.parameter("reverse_gain")?,
-        leakage: row.parameter("leakage_amperes")?,
-        early_volts: row.parameter("early_volts")?,
-    }))
+    Ok(SemiconductorKind::Bipolar {
+        transistor: Bipolar {
+            polarity,
+            saturation: row.parameter("saturation_amperes")?,
+            forward_gain: row.parameter("forward_gain")?,
+            reverse_gain: row.parameter("reverse_gain")?,
+            leakage: row.parameter("leakage_amperes")?,
+            early_volts: row.parameter("early_volts")?,
+        },
+        collector_ohms: row.parameter("collector_ohms")?,
+    })
 }
 
 #[cfg(test)]
@@ -224,7 +232,9 @@ mod tests {
             ("2N404", 1e-3, 0.150, 202e-6),
             ("AC128", 1e-3, 0.110, 546e-6),
         ] {
-            let SemiconductorKind::Bipolar(q) = semiconductor(name).unwrap().kind else {
+            let SemiconductorKind::Bipolar { transistor: q, .. } =
+                semiconductor(name).unwrap().kind
+            else {
                 panic!("{name} is a bipolar transistor");
             };
             let got = THERMAL_VOLTS * (amperes / q.saturation).ln_1p();

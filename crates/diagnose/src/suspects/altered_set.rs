@@ -1,10 +1,11 @@
 //! What a step on a part changes: a tube swapped, two exchanged, a capacitor's lead lifted.
 //!
-//! Faults as a trial has them come in; those that are left after the step go out. A fault of a tube goes
+//! Faults as a trial has them come in; those that are left after the step go out, also where readings were taken
+//! after it. A fault of a tube goes
 //! with the tube, a lost connection of an electrode too: it is taken to lie in the tube and not in
 //! its socket. Leads exchanged between two sections stay with the socket.
 
-use circuit::{Circuit, DeviceClass, PartId, PartKind};
+use circuit::{Circuit, Conditions, DeviceClass, PartId, PartKind};
 
 use crate::suspects::bench_model::SizedFault;
 use crate::suspects::fault::Fault;
@@ -30,11 +31,7 @@ pub enum PartStep {
 impl PartStep {
     /// The faults of a set after it, in their order.
     pub(crate) fn after(self, circuit: &Circuit, faults: &[SizedFault]) -> Vec<SizedFault> {
-        // Which tube of a string has the open heater is not known, so no single swap mends it.
-        let stays = |one: &Hypothesis| {
-            let string = one.open_heater_of(circuit);
-            string.is_some_and(|string| string.tubes().count() > 1)
-        };
+        let stays = |one: &Hypothesis| is_of_a_string(one, circuit);
         let each = faults.iter().copied();
         match self {
             PartStep::Swap(tube) => {
@@ -71,6 +68,23 @@ impl PartStep {
             PartStep::LiftAndRead(..) | PartStep::LiftAndMeasure(_) => Vec::new(),
         }
     }
+}
+
+/// Whether a fault acts in a set with these parts out of it or replaced by others.
+pub(crate) fn acts(one: &Hypothesis, circuit: &Circuit, conditions: &Conditions) -> bool {
+    let Some(part) = one.part() else {
+        return true;
+    };
+    if conditions.is_out(part) {
+        return false;
+    }
+    !conditions.is_replaced(part) || is_of_a_string(one, circuit) || !is_in(one, &[part])
+}
+
+/// Which tube of a string has the open heater is not known, so no single swap mends it.
+fn is_of_a_string(one: &Hypothesis, circuit: &Circuit) -> bool {
+    let string = one.open_heater_of(circuit);
+    string.is_some_and(|string| string.tubes().count() > 1)
 }
 
 fn is_in(one: &Hypothesis, parts: &[PartId]) -> bool {

@@ -18,6 +18,7 @@ mod bounds;
 mod cold;
 mod conclusion;
 mod costs;
+mod course;
 mod doubted;
 mod entropy;
 mod evaluation;

@@ -186,7 +186,7 @@ fn used(
         return Err(WhyUnused::Quantity(printed.quantity));
     }
     let mut unprinted = job.unprinted.iter();
-    let unprinted = unprinted.find(|row| row.point == reading.point);
+    let unprinted = unprinted.find(|row| printed.is_none() && row.point == reading.point);
     if let Some(row) = unprinted.filter(|row| row.quantity != Quantity::DcVolts) {
         return Err(WhyUnused::Quantity(row.quantity));
     }
@@ -223,7 +223,8 @@ fn used(
     if !(finite && loads && noise.is_finite() && noise > 0.0) {
         return Err(WhyUnused::NotFinite);
     }
-    let settings = printed.map_or(&[][..], |printed| &printed.settings);
+    let settings = printed.map(|printed| &printed.settings);
+    let settings = settings.or(unprinted.map(|row| &row.settings));
     Ok(ReadingUsed {
         reading: index,
         entry,
@@ -234,7 +235,11 @@ fn used(
         shown,
         by_manual,
         noise,
-        state: state(states, settings, job.line_factor()),
+        state: state(
+            states,
+            settings.map_or(&[], Vec::as_slice),
+            job.line_factor(),
+        ),
     })
 }
 

@@ -7,10 +7,11 @@
 use reconcile::ReconcileError;
 
 use crate::suspects::bench_model::{Response, SizedFault};
+use crate::suspects::course::{interpolated, Nodes};
 use crate::suspects::evaluation::{Evaluator, InOrder};
 use crate::suspects::fault::Sizes;
 use crate::suspects::hypothesis::Hypothesis;
-use crate::suspects::size::{interpolated, Nodes, Profile};
+use crate::suspects::size::Profile;
 
 /// A fault is evaluated in full unless its readings are less likely than those of the best by this many
 /// natural logarithms, even if they spread [`WIDER`] times as far as in order, and further still
@@ -192,7 +193,7 @@ impl Evaluator<'_> {
                     sizes: logs,
                     predicted,
                 };
-                let most = Profile::new(&nodes, |_| 0.0, joint, &self.shown).most();
+                let most = Profile::new(&nodes, |_| 0.0, joint, &self.shown).at_most();
                 -2.0 * (most - joint.log_height())
             }
         };

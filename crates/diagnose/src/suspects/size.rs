@@ -1,13 +1,13 @@
 //! The size of a fault that may have many: how likely the readings are along it, the most likely
 //! size, and the whole, integrated.
 //!
-//! Predictions at a few sizes come in. Between them they are interpolated by cubics in the
-//! logarithm of the size; since that is linear in the predictions, the misfit along the size needs
-//! only the table of products of the few residuals. The prior is a density over the logarithm, so a
+//! Predictions at a few sizes come in, interpolated between them (`course`); since that is linear in the
+//! predictions, the misfit along the size needs only the table of products of the few residuals. The prior is a density over the logarithm, so a
 //! fault that has to be tuned finely pays for it: `L = ∫ L(s) p(ln s) d ln s`.
 
 use nalgebra::{DMatrix, DVector};
 
+use crate::suspects::course::{bends, cubic, interpolated, quadratic, Nodes};
 use crate::suspects::likelihood::{log_sum, Joint, Shown};
 
 /// Points of the first, even division.
@@ -25,20 +25,14 @@ const STEEP: f64 = 0.5;
 /// Likelihood along the size.
 #[derive(Clone, Debug)]
 pub(crate) struct Profile {
+    /// Where one more node would tell more, and the logarithm of the likelihood on a straight line there.
+    bends: Vec<(f64, f64)>,
     /// Logarithms of sizes, rising.
     sizes: Vec<f64>,
     /// Logarithm of the likelihood at each.
     log_likelihoods: Vec<f64>,
     /// Logarithm of the likelihood times the density of sizes at each.
     weighed: Vec<f64>,
-}
-
-/// Predictions at sizes whose logarithms rise.
-pub(crate) struct Nodes<'a> {
-    /// Logarithms of the sizes.
-    pub(crate) sizes: &'a [f64],
-    /// Predicted volts of every reading at each.
-    pub(crate) predicted: &'a [Vec<f64>],
 }
 
 impl Profile {
@@ -72,6 +66,9 @@ impl Profile {
             };
             height - 0.5 * chi_squared.max(0.0) + tails
         };
+        let bends = bends(nodes.sizes, &products)
+            .map(|(size, least)| (size, height - 0.5 * least))
+            .collect();
         let (low, high) = (nodes.sizes[0], nodes.sizes[count - 1]);
         let step = (high - low) / (FIRST - 1) as f64;
         let mut points: Vec<(f64, f64)> = (0..FIRST)
@@ -98,6 +95,7 @@ impl Profile {
         let (sizes, log_likelihoods): (Vec<f64>, Vec<f64>) = points.into_iter().unzip();
         let both = sizes.iter().zip(&log_likelihoods);
         Profile {
+            bends,
             weighed: both.map(|(size, log)| log + density(*size)).collect(),
             sizes,
             log_likelihoods,
@@ -146,6 +144,7 @@ impl Profile {
         };
         let share = (mass(&blank(&density)) - mass(&density)).exp();
         let part = Profile {
+            bends: Vec::new(),
             sizes: self.sizes.clone(),
             log_likelihoods: blank(&self.log_likelihoods),
             weighed: blank(&self.weighed),
@@ -158,6 +157,32 @@ impl Profile {
         let both = self.sizes.iter().zip(&self.weighed);
         let points: Vec<(f64, f64)> = both.map(|(size, log)| (*size, *log)).collect();
         self.sizes[best_of(&points)]
+    }
+
+    /// The size at which one more node is wanted most: where the nodes do not show the course, and a straight line
+    /// between them, or the cubic, is likely enough to matter.
+    pub(crate) fn wanted(&self) -> Option<f64> {
+        let most = self.at_most();
+        let near = |size: f64| {
+            let place = self.sizes.partition_point(|own| *own < size);
+            let ends = [place.saturating_sub(1), place.min(self.sizes.len() - 1)];
+            ends.map(|end| self.log_likelihoods[end])
+                .into_iter()
+                .fold(f64::NEG_INFINITY, f64::max)
+        };
+        let each = self
+            .bends
+            .iter()
+            .map(|(size, straight)| (*size, straight.max(near(*size))));
+        each.filter(|(_, log)| *log > most - MATTERS)
+            .max_by(|a, b| a.1.total_cmp(&b.1))
+            .map(|(size, _)| size)
+    }
+
+    /// Logarithm of the largest likelihood that the nodes leave possible.
+    pub(crate) fn at_most(&self) -> f64 {
+        let straight = self.bends.iter().map(|(_, log)| *log);
+        straight.fold(self.most(), f64::max)
     }
 
     /// Logarithm of the largest likelihood.
@@ -208,57 +233,15 @@ fn pieces<'a>(sizes: &'a [f64], logs: &'a [f64]) -> impl Iterator<Item = f64> + 
     })
 }
 
-/// A quadratic form of what is interpolated, from the products of the nodes.
-fn quadratic(products: &DMatrix<f64>, (first, weights): (usize, [f64; 4])) -> f64 {
-    let mut sum = 0.0;
-    for (i, a) in weights.iter().enumerate() {
-        for (j, b) in weights.iter().enumerate() {
-            if *a != 0.0 && *b != 0.0 {
-                sum += a * b * products[(first + i, first + j)];
-            }
-        }
-    }
-    sum
-}
-
-/// Predictions at a size between the nodes.
-pub(crate) fn interpolated(nodes: &Nodes<'_>, size: f64) -> Vec<f64> {
-    let (first, weights) = cubic(nodes.sizes, size);
-    let readings = nodes.predicted.first().map_or(0, Vec::len);
-    let mut volts = vec![0.0; readings];
-    for (k, weight) in weights.iter().enumerate().filter(|(_, w)| **w != 0.0) {
-        for (sum, value) in volts.iter_mut().zip(&nodes.predicted[first + k]) {
-            *sum += weight * value;
-        }
-    }
-    volts
-}
-
 fn best_of(points: &[(f64, f64)]) -> usize {
     let each = points.iter().enumerate();
     each.max_by(|a, b| a.1 .1.total_cmp(&b.1 .1))
         .map_or(0, |(place, _)| place)
 }
 
-/// The first of the (up to four) nodes round a place, and their weights after Lagrange.
-fn cubic(nodes: &[f64], at: f64) -> (usize, [f64; 4]) {
-    let count = nodes.len().min(4);
-    let interval = nodes.partition_point(|node| *node <= at).max(1) - 1;
-    let first = interval.saturating_sub(1).min(nodes.len() - count);
-    let mut weights = [0.0; 4];
-    for (k, weight) in weights.iter_mut().enumerate().take(count) {
-        *weight = (0..count)
-            .filter(|j| *j != k)
-            .map(|j| (at - nodes[first + j]) / (nodes[first + k] - nodes[first + j]))
-            .product();
-    }
-    (first, weights)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use nalgebra::DMatrix;
 
     fn one_reading(noise: f64, shown: f64) -> (Joint, Shown) {
         let shown = Shown {
@@ -288,17 +271,5 @@ mod tests {
         assert!((profile.mode() - 4.0).abs() < 1e-3);
         // 16 % below mean − σ; within an interval the share is taken as even.
         assert!((profile.quantiles([0.158_655])[0] - 3.95).abs() < 5e-3);
-    }
-
-    #[test]
-    fn cubics_are_exact_for_cubics() {
-        let nodes = [0.0, 0.7, 1.1, 2.0, 3.5];
-        let law = |x: f64| 1.0 - x + 0.5 * x * x - 0.25 * x.powi(3);
-        for at in [0.2, 0.9, 1.5, 3.0, 3.5] {
-            let (first, weights) = cubic(&nodes, at);
-            let got: f64 = (0..4).map(|k| weights[k] * law(nodes[first + k])).sum();
-            // A dozen operations on numbers below 10.
-            assert!((got - law(at)).abs() < 1e-13);
-        }
     }
 }

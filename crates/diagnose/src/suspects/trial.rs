@@ -9,12 +9,13 @@ use std::sync::Arc;
 use reconcile::ReconcileError;
 
 use crate::suspects::bench_model::SizedFault;
+use crate::suspects::course::Nodes;
 use crate::suspects::evaluation::{Evaluated, Evaluator, Spread, ALIKE};
 use crate::suspects::fault::{Size, Sizes};
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::Joint;
 use crate::suspects::screening::Screening;
-use crate::suspects::size::{Nodes, Profile};
+use crate::suspects::size::Profile;
 
 /// Sizes with less than this share of a fault's weight are left out.
 const LEAST_SHARE: f64 = 1e-6;
@@ -24,6 +25,9 @@ const NODES: usize = 13;
 
 /// How often the spread is taken anew at the most likely size.
 const ROUNDS: usize = 3;
+
+/// Sizes added at most where those do not show the course, see [`Profile::wanted`].
+const MORE_NODES: usize = 8;
 
 /// A change of the most likely size by less than this share leaves the spread as it is.
 const SAME_SIZE: f64 = 0.1;
@@ -105,6 +109,11 @@ impl Evaluator<'_> {
         let mut spread = order.spread();
         let mut mode = f64::NAN;
         let mut profile = self.profile(&screening, sizes, &spread.joint);
+        if profile.wanted().is_some() {
+            all_sizes = true;
+            profile =
+                self.seen_closer((hypothesis, sizes), beside, &mut screening, &spread.joint)?;
+        }
         for _ in 0..ROUNDS {
             let next = profile.mode();
             if (next - mode).abs() < SAME_SIZE {
@@ -133,17 +142,40 @@ impl Evaluator<'_> {
             };
             screening.add(next, response);
             profile = self.profile(&screening, sizes, &spread.joint);
-            if profile.most() < unless_below {
+            if profile.at_most() < unless_below {
                 break;
             }
-            if !all_sizes {
+            if !all_sizes || profile.wanted().is_some() {
                 all_sizes = true;
-                self.screen_along(&mut screening, beside, hypothesis, &sizes.log_sizes(NODES))?;
-                profile = self.profile(&screening, sizes, &spread.joint);
+                profile =
+                    self.seen_closer((hypothesis, sizes), beside, &mut screening, &spread.joint)?;
             }
         }
         let own = (hypothesis, sizes);
         Ok(self.fitted(own, beside, &screening, profile, spread))
+    }
+
+    /// The profile over all sizes, and over more where those do not show the course.
+    fn seen_closer(
+        &self,
+        (hypothesis, sizes): (Hypothesis, &Sizes),
+        beside: &[SizedFault],
+        screening: &mut Screening,
+        joint: &Joint,
+    ) -> Result<Profile, ReconcileError> {
+        self.screen_along(screening, beside, hypothesis, &sizes.log_sizes(NODES))?;
+        let mut profile = self.profile(screening, sizes, joint);
+        for _ in 0..MORE_NODES {
+            let known = screening.logs.len();
+            if let Some(log) = profile.wanted() {
+                self.screen_along(screening, beside, hypothesis, &[log])?;
+            }
+            if screening.logs.len() == known {
+                break;
+            }
+            profile = self.profile(screening, sizes, joint);
+        }
+        Ok(profile)
     }
 
     fn profile(&self, screening: &Screening, sizes: &Sizes, joint: &Joint) -> Profile {

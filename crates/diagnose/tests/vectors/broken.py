@@ -7,7 +7,7 @@ anything from 30 MΩ to 1 TΩ, a joined one from a hundredth of an ohm to ten.
 
 import math
 
-from drawing import SPREADS, UNSTATED, pair, share
+from drawing import SPREADS, UNSTATED, behind, pair, share
 from nodal import Specimen
 
 TUBES = ("triode", "pentode", "pentagrid", "diode")
@@ -94,10 +94,8 @@ class Set:
                 resistors.append((at[0], at[1], 1 / own["leak"]))
             else:
                 law, numbers, series = own["law"]
-                if series:
-                    resistors.append((nodes, at[1], 1 / series))
-                    at = [at[0], nodes]
-                    nodes += 1
+                at = behind(resistors, at, series, nodes)
+                nodes += len(series)
                 tubes.append((law, numbers, at))
         # a node that everything has been taken from hangs on the air
         resistors += [(k, 0, 1e-14) for k in range(1, nodes)]

@@ -21,8 +21,8 @@ use tube::TubeReader;
 pub struct DevicesRead {
     /// The tubes that could be read, in the order of the file.
     pub tubes: Vec<OwnTube>,
-    /// Stand-in types with the numbers of another type of their class, one for each tube with a
-    /// fault whose class and pins could be read. They are passed to [`crate::read_job`] with the
+    /// Stand-in types, one for each tube with a fault: with the numbers of another type of their class if class and
+    /// pins could be read, without sections if not. They are passed to [`crate::read_job`] with the
     /// others, so that no fault is reported for the netlist; they must not be used for computing.
     pub stand_ins: Vec<TubeType>,
     /// Everything that is wrong, in the order of the text.

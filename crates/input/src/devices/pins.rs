@@ -19,11 +19,12 @@ struct Unfit {
 }
 
 /// Other words for electrodes.
-const OTHER_WORDS: [(&str, Electrode); 9] = [
+const OTHER_WORDS: [(&str, Electrode); 10] = [
     ("anode", Electrode::Plate),
     ("control grid", Electrode::Grid),
     ("screen grid", Electrode::Screen),
     ("suppressor grid", Electrode::Suppressor),
+    ("diode", Electrode::DiodePlate),
     ("heater center tap", Electrode::HeaterTap),
     ("heater centre tap", Electrode::HeaterTap),
     ("shell", Electrode::Shield),
@@ -267,15 +268,20 @@ mod tests {
             led("diode plate 2", duo),
             Some((Electrode::DiodePlate, Some(2)))
         );
-        assert_eq!(
-            led("diode plate B", duo),
-            Some((Electrode::DiodePlate, Some(1)))
-        );
+        for text in ["diode plate B", "diode 1", "D1", "d1", "PD1"] {
+            assert_eq!(
+                led(text, duo),
+                Some((Electrode::DiodePlate, Some(1))),
+                "{text}"
+            );
+        }
         let converter = TubeClass::PentagridConverter;
         assert_eq!(
             led("grid 3", converter),
             Some((Electrode::SignalGrid, Some(0)))
         );
+        assert_eq!(led("G2+4", converter), Some((Electrode::Screen, Some(0))));
+        assert_eq!(led("HT", twin), Some((Electrode::HeaterTap, None)));
         assert_eq!(led("nc", twin), Some((Electrode::NoConnection, None)));
     }
 

@@ -13,6 +13,11 @@ use crate::words::Words;
 
 const TUBE: [&str; 6] = ["class", "base", "pins", "heater", "source", "point"];
 
+/// How a tube is described whose first grid is at its supply.
+const SPACE_CHARGE: &str =
+    "describe it as a `triode` of plate, control grid and cathode, and draw the space-charge \
+                            grid as a resistor to the cathode: its volts over its current";
+
 pub(super) struct TubeReader<'s> {
     pub section: Section<'s>,
     pub name: &'s str,
@@ -39,6 +44,7 @@ impl TubeReader<'_> {
         let source = section.words("source", out);
         let points = self.points(class, &source, out);
         let (Ok(class), Ok(pins)) = (class, pins) else {
+            read.stand_ins.extend(TubeType::unread(self.name));
             return;
         };
         let basing = Basing {
@@ -95,6 +101,9 @@ impl TubeReader<'_> {
                 let all = TubeClass::ALL.into_iter();
                 let all = all.filter(|class| class.is_described_by_points());
                 let known: Vec<&str> = all.map(TubeClass::words).collect();
+                if plain(&words.text).contains("space charge") {
+                    return Err(words.error(message).help(SPACE_CHARGE).report(out));
+                }
                 Err(words.unknown(message, &known, out))
             }
         }

@@ -25,6 +25,7 @@ mod settings;
 mod socket;
 mod split;
 mod statement;
+mod taken_out;
 mod terminal_faults;
 mod terminals;
 mod types;

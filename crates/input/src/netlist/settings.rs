@@ -1,4 +1,5 @@
-//! Control positions as a table states them: `R9=100%; S1=closed`.
+//! Control positions as a table states them: `R9=100%; S1=closed`. What was done to a part is in
+//! [`taken_out`](super::taken_out).
 //!
 //! A circuit and a cell come in; settings go out, or every fault with its place in the cell. The
 //! caller knows the place of the cell.
@@ -8,6 +9,7 @@ use std::ops::Range;
 use circuit::{Circuit, DeviceClass, PartId, PartKind, Setting, SettingValue};
 use units::{exact, parse_percent, Figure, Unit, ValueError, ValueErrorKind};
 
+use super::taken_out;
 use crate::nearest::near_or_all;
 
 /// What is wrong with a setting.
@@ -86,6 +88,13 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
         false => bytes,
     };
     let place = or_whole(value.clone());
+    if let Some(done) = taken_out::done(value_text) {
+        let parts = taken_out::named(circuit, name_text);
+        if !parts.is_empty() {
+            return taken_out::taken_out(circuit, &parts, done)
+                .map_err(|unfit| fault(place, unfit.message, unfit.help));
+        }
+    }
     let Some(part) = circuit.part_named(name_text) else {
         let throws: Vec<(PartId, &str)> = throws(circuit, name_text).collect();
         if !throws.is_empty() {
@@ -119,7 +128,7 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
 }
 
 /// Why some words are no value of a control.
-struct Unfit {
+pub(super) struct Unfit {
     /// Where among them; none for all of them.
     within: Option<Range<usize>>,
     message: String,
@@ -128,7 +137,7 @@ struct Unfit {
 
 impl Unfit {
     /// All of the words are wrong.
-    fn whole(message: impl Into<String>, help: impl Into<String>) -> Self {
+    pub(super) fn whole(message: impl Into<String>, help: impl Into<String>) -> Self {
         Unfit {
             within: None,
             message: message.into(),

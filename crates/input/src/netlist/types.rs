@@ -56,7 +56,9 @@ impl Known<'_> {
                 SemiconductorKind::Diode { .. } => "diode",
                 SemiconductorKind::Selenium(_) => "selenium rectifier",
                 SemiconductorKind::Zener(_) => "Zener diode",
-                SemiconductorKind::Bipolar(_) | SemiconductorKind::FieldEffect(_) => "transistor",
+                SemiconductorKind::Bipolar { .. } | SemiconductorKind::FieldEffect(_) => {
+                    "transistor"
+                }
             },
         }
     }
@@ -69,7 +71,7 @@ impl Known<'_> {
             Known::Semiconductor(of) => match of.kind {
                 SemiconductorKind::Diode { .. } | SemiconductorKind::Selenium(_) => "CR1: ",
                 SemiconductorKind::Zener(_) => "VR1: ",
-                SemiconductorKind::Bipolar(_) | SemiconductorKind::FieldEffect(_) => "Q1: ",
+                SemiconductorKind::Bipolar { .. } | SemiconductorKind::FieldEffect(_) => "Q1: ",
             },
         }
     }
@@ -156,8 +158,8 @@ fn help(name: &str, own: &[TubeType], class: DeviceClass) -> String {
         }
         DeviceClass::Diode => "of another type write the kind: `silicon`, `germanium` or `selenium 8 plates`",
         _ => {
-            "of another type write the kind, such as `npn silicon hfe=100` or `n-jfet idss=8mA vp=-6V`; a \
-             unijunction transistor is drawn as the resistor between its bases, a thyristor as a contact"
+            "of another type write the kind, such as `npn silicon hfe=100`, `pnp germanium hfe=60` or `n-jfet idss=8mA \
+             vp=-6V`; a unijunction transistor is drawn as the resistor between its bases, a thyristor as a contact"
         }
     };
     format!("{near}{describe}")

@@ -55,7 +55,7 @@ impl RowReader<'_> {
         point.port = port.ok().flatten();
         point.quantity = quantity.unwrap_or_default();
         place::doubt_same_node(self, point.quantity, point.port, out);
-        let settings = self.settings(out);
+        let settings = self.settings(quantity, out);
         let signal = self.signal(quantity, out);
         let meter = self.meter(find_manual_meter, out);
         // Without the quantity, the unit of the following cells is not known.

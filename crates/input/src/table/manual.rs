@@ -5,7 +5,7 @@
 
 use std::collections::HashMap;
 
-use circuit::{LeftOutRow, ManualEntry, Port, Quantity, UnprintedEntry};
+use circuit::{LeftOutRow, ManualEntry, Port, Quantity, Setting, UnprintedEntry};
 use units::Tolerance;
 
 use crate::diagnostic::{cost_a_row, Diagnostic};
@@ -92,6 +92,18 @@ pub(crate) struct Manual {
     pub left_out: Vec<LeftOutRow>,
     /// Whether every row's label could be read.
     pub whole: bool,
+}
+
+impl Manual {
+    /// The settings of a point, if its row could be kept.
+    pub fn settings_of(&self, label: &str) -> Option<&[Setting]> {
+        let mut printed = self.entries.iter();
+        let printed = printed.find(|entry| entry.point == label);
+        let mut unprinted = self.unprinted.iter();
+        let unprinted = unprinted.find(|entry| entry.point == label);
+        let printed = printed.map(|entry| entry.settings.as_slice());
+        printed.or(unprinted.map(|entry| entry.settings.as_slice()))
+    }
 }
 
 /// Defaults of rows that leave a cell blank.

@@ -1,14 +1,14 @@
 //! Readings of places that the manual does not have: what was measured there, and a row for it.
 //!
-//! A row of `readings.csv` comes in; its quantity goes out, and for a resistance, a current or alternating
-//! volts a row like one of the manual that prints no value, so that the drawing says what to expect. Direct
-//! volts need no such row.
+//! A row of `readings.csv` comes in; its quantity and settings go out, and for a resistance, a current, alternating
+//! volts, or a reading with settings of its own a row like one of the manual that prints no value, so that the drawing
+//! says what to expect. Other direct volts need no such row.
 
-use circuit::{Meter, NoValue, Port, Quantity, Signal, UnprintedEntry};
+use circuit::{Meter, NoValue, Port, Quantity, Setting, Signal, UnprintedEntry};
 use units::{parse_cell, CellContent, Unit};
 
 use crate::diagnostic::Diagnostic;
-use crate::table::manual::Point;
+use crate::table::manual::{Manual, Point};
 use crate::table::place;
 use crate::table::row::RowReader;
 use crate::values::Reported;
@@ -77,14 +77,47 @@ impl RowReader<'_> {
         Err(error.help(help).report(out))
     }
 
-    /// The row that stands for a reading of something else than direct volts.
-    pub(super) fn own_row(
+    /// The settings of a reading: those of its point, or for a place of its own what is written.
+    pub(super) fn settings_read(
         &self,
         quantity: Quantity,
+        (manual, known): (&Manual, Option<&UnprintedEntry>),
+        point: Option<&Point>,
+        out: &mut Vec<Diagnostic>,
+    ) -> Result<Vec<Setting>, Reported> {
+        let stated = self.settings(Ok(quantity), out)?;
+        let printed = point.and_then(|point| manual.settings_of(&point.label));
+        let (who, listed) = match (printed, known) {
+            (Some(listed), _) => ("the manual reads", listed),
+            (None, Some(row)) => ("the first reading has", row.settings.as_slice()),
+            (None, None) if stated.is_empty() || self.filled("at").is_some() => return Ok(stated),
+            (None, None) => {
+                let error = self
+                    .words("setting")
+                    .error("the place of this reading is not stated");
+                let help = "state it under 'at'";
+                return Err(error.help(help).report(out));
+            }
+        };
+        if self.filled("setting").is_none() || stated == listed {
+            return Ok(listed.to_vec());
+        }
+        let message = format!("{who} '{}' with other settings", self.label);
+        let help =
+            "a reading with settings of its own needs a label of its own, and its place under 'at'";
+        let error = self.words("setting").error(message);
+        Err(error.help(help).report(out))
+    }
+
+    /// The row that stands for a reading of something else than direct volts of the set as it stands.
+    pub(super) fn own_row(
+        &self,
+        (quantity, settings): (Quantity, Vec<Setting>),
         port: Port,
         meter: &Meter,
     ) -> Option<UnprintedEntry> {
-        (quantity != Quantity::DcVolts).then(|| UnprintedEntry {
+        let usual = quantity == Quantity::DcVolts && settings.is_empty();
+        (!usual).then(|| UnprintedEntry {
             point: self.label.clone(),
             at: self.words("at").text,
             against: place::against(self, Some(port)),
@@ -97,7 +130,7 @@ impl RowReader<'_> {
             tolerance: None,
             source: None,
             signal: Signal::default(),
-            settings: Vec::new(),
+            settings,
             note: String::new(),
             origin: self.origin(),
         })

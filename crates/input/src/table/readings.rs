@@ -23,6 +23,7 @@ use crate::values::Reported;
 const LAYOUT: Layout = Layout {
     known: &[
         "point", "reading", "quantity", "meter", "range", "set", "date", "note", "at", "against",
+        "setting",
     ],
     needed: &["point", "reading"],
     replaceable: None,
@@ -133,6 +134,7 @@ impl RowReader<'_> {
         let port = self.reading_port((point, own), quantity.unwrap_or_default(), out);
         // Without the quantity, the unit of the cells is not known.
         let quantity = quantity?;
+        let settings = self.settings_read(quantity, (manual, own), point, out);
         let shown = self.shown(quantity, out);
         let of_own = point.is_none() && own.is_none() && self.filled("at").is_some();
         if of_own && quantity == Quantity::DcVolts && shown == Ok(Shown::Overrange) {
@@ -158,7 +160,7 @@ impl RowReader<'_> {
         if self.label.is_empty() {
             return Err(Reported);
         }
-        let (port, shown, range) = (port?, shown?, range?);
+        let (port, shown, range, settings) = (port?, shown?, range?, settings?);
         let Some(meter) = meter? else {
             return Ok(None);
         };
@@ -168,7 +170,7 @@ impl RowReader<'_> {
             self.beyond_meter((figure.value, most.full_scale), out)?;
         }
         if let (true, Some(port)) = (of_own, port) {
-            own_rows.extend(self.own_row(quantity, port, &meter));
+            own_rows.extend(self.own_row((quantity, settings), port, &meter));
         }
         Ok(Some(Reading {
             point: point.map_or_else(|| self.label.clone(), |point| point.label.clone()),

@@ -3,7 +3,7 @@
 //!
 //! A row comes in; each goes out, or a diagnostic at its cell.
 
-use circuit::{Quantity, Setting, Signal, Wave};
+use circuit::{Quantity, Setting, SettingValue, Signal, Wave};
 use units::{parse_cell, CellContent, Unit};
 
 use crate::diagnostic::Diagnostic;
@@ -98,7 +98,12 @@ impl RowReader<'_> {
         Ok(Some(ohms))
     }
 
-    pub(super) fn settings(&self, out: &mut Vec<Diagnostic>) -> Result<Vec<Setting>, Reported> {
+    /// What the row says was set, and done to parts. Ohms of a part with a lifted lead are its own.
+    pub(super) fn settings(
+        &self,
+        quantity: Result<Quantity, Reported>,
+        out: &mut Vec<Diagnostic>,
+    ) -> Result<Vec<Setting>, Reported> {
         let Some(words) = self.filled("setting") else {
             return Ok(Vec::new());
         };
@@ -111,12 +116,24 @@ impl RowReader<'_> {
                 return Ok(Vec::new());
             }
         };
-        parse_settings(circuit, &words.text).map_err(|faults| {
+        let mut settings = parse_settings(circuit, &words.text).map_err(|faults| {
             for fault in faults {
                 let error = words.error_in(&fault.bytes, fault.message);
                 out.push(error.help(fault.help));
             }
             Reported
-        })
+        })?;
+        if quantity == Ok(Quantity::Ohms) {
+            let at = self.words("at").text;
+            let own = circuit
+                .part_named(&at)
+                .filter(|_| circuit.node(&at).is_none());
+            for setting in &mut settings {
+                if Some(setting.part) == own && setting.value == SettingValue::Out {
+                    setting.value = SettingValue::Alone;
+                }
+            }
+        }
+        Ok(settings)
     }
 }

@@ -6,7 +6,7 @@ use circuit::{Alteration, Job};
 use rayon::prelude::*;
 
 use super::search::{worth_a_search, Fitted, Search};
-use super::{DrawingChange, DrawingSlip};
+use super::{DrawingChange, DrawingSlip, Tried};
 use crate::manual_table::{read_table, ManualTable, Meters};
 use crate::reader::Reader;
 use crate::reconciled::Reconciled;
@@ -46,7 +46,7 @@ impl Changed {
     }
 }
 
-/// The slips among some changes of the drawing. `begun` fits the table at a change's best start; `found` says what
+/// Some changes of the drawing, each where its search ends. `begun` fits the table at a change's best start; `found` says what
 /// the change is and its probability beforehand.
 pub(super) fn searched<T: Send + Sync>(
     reconciled: &Reconciled,
@@ -54,7 +54,7 @@ pub(super) fn searched<T: Send + Sync>(
     alteration: impl Fn(&T) -> Alteration + Sync,
     begun: impl Fn(&T, &Changed) -> Option<Fitted> + Sync,
     found: impl Fn(&T, &Fitted) -> Option<(DrawingChange, f64)> + Sync,
-) -> Vec<DrawingSlip> {
+) -> Vec<Tried> {
     let starts = changes.into_par_iter().filter_map(|change| {
         let changed = Changed::of(reconciled, &alteration(&change))?;
         let begun = begun(&change, &changed)?;
@@ -66,11 +66,20 @@ pub(super) fn searched<T: Send + Sync>(
         .into_par_iter()
         .filter_map(|(change, changed, begun)| {
             let done = changed.search().finished(begun);
+            let mut alteration = alteration(&change);
             let (change, share) = found(&change, &done)?;
-            Some(DrawingSlip {
-                change,
-                agreement: done.agreement()?,
-                log_odds: done.log_likelihood() + share.ln(),
+            if let DrawingChange::NotDrawn { likely, .. } = change {
+                let bridges = alteration.bridges.iter_mut();
+                bridges.for_each(|bridge| bridge.ohms = likely.value);
+            }
+            Some(Tried {
+                slip: DrawingSlip {
+                    change,
+                    agreement: done.agreement(),
+                    log_odds: done.log_likelihood() + share.ln(),
+                },
+                alteration,
+                agrees: done.agrees(),
             })
         });
     finished.collect()

@@ -10,7 +10,7 @@ use solver::Load;
 use super::changed::{searched, Changed};
 use super::numbers::{widening, WRONG_OHMS};
 use super::search::Fitted;
-use super::{best, doubtful_nodes, DrawingChange, DrawingSlip, DrawnTable, READINGS, TRIED};
+use super::{best, doubtful_nodes, DrawingChange, DrawnTable, Tried, READINGS, TRIED};
 use crate::reconciled::Reconciled;
 
 /// Ends of resistors and windings that are tried on other nodes at most. Where one is drawn to a wrong node,
@@ -50,7 +50,7 @@ enum Connection {
 }
 
 /// The connections that would explain what is doubted.
-pub(super) fn wrong_connections(drawn: &DrawnTable<'_>) -> Vec<DrawingSlip> {
+pub(super) fn wrong_connections(drawn: &DrawnTable<'_>) -> Vec<Tried> {
     let circuit = &drawn.reconciled.job.circuit;
     searched(
         drawn.reconciled,

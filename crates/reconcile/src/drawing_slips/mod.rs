@@ -4,15 +4,16 @@
 //!
 //! A reconciled manual comes in. Tangents at the drawn circuit say which changes of it promise to bring the
 //! manual's values to agree; those are tried in the full circuit, and each that brings all values to agree
-//! goes out. None is ever applied.
+//! goes out; where none does, two that do so together. None is ever applied.
 
 mod changed;
 mod connections;
 mod numbers;
 mod replacements;
 mod search;
+mod two_slips;
 
-use circuit::{NodeId, PartId, Port};
+use circuit::{Alteration, NodeId, PartId, Port};
 use solver::ParameterId;
 
 use crate::agreement::Agreement;
@@ -107,22 +108,58 @@ pub struct LikelyValue {
     pub high: f64,
 }
 
-/// The slips of the drawing with which all values agree, the likeliest first, as far as the odds against the
-/// first are not decisive; none where nothing is doubted.
-pub(crate) fn drawing_slips(reconciled: &Reconciled) -> Vec<DrawingSlip> {
-    if reconciled.doubted.is_empty() && !reconciled.agreement().disagrees() {
-        return Vec::new();
+/// The slips of a drawing that would explain what is doubted.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct DrawingSlips {
+    /// Those with which all values agree, the likeliest first, as far as the odds against the first are not
+    /// decisive; none where nothing is doubted.
+    pub(crate) alone: Vec<DrawingSlip>,
+    /// Where there are none of these, two that do so together.
+    pub(crate) together: Option<[DrawingSlip; 2]>,
+}
+
+impl DrawingSlips {
+    pub(crate) fn of(reconciled: &Reconciled) -> Self {
+        let Some(tried) = tried(reconciled) else {
+            return DrawingSlips::default();
+        };
+        let mut alone = agreeing(&tried);
+        let best = alone.first().map_or(0.0, |first| first.log_odds);
+        alone.retain(|slip| best - slip.log_odds < DECISIVE_ODDS.ln());
+        let together = match alone.is_empty() {
+            true => two_slips::two_slips(reconciled, &tried),
+            false => None,
+        };
+        DrawingSlips { alone, together }
     }
-    let Some(table) = DrawnTable::of(reconciled) else {
-        return Vec::new();
-    };
+}
+
+/// A change that was tried in the full circuit.
+struct Tried {
+    slip: DrawingSlip,
+    /// What it changes.
+    alteration: Alteration,
+    /// Whether all values agree then.
+    agrees: bool,
+}
+
+/// The changes that are worth a trial; none where nothing is doubted.
+fn tried(reconciled: &Reconciled) -> Option<Vec<Tried>> {
+    if reconciled.doubted.is_empty() && !reconciled.agreement().disagrees() {
+        return None;
+    }
+    let table = DrawnTable::of(reconciled)?;
     let mut found = numbers::wrong_numbers(&table);
     found.extend(connections::wrong_connections(&table));
     found.extend(replacements::replacements(&table));
-    found.sort_by(|one, other| other.log_odds.total_cmp(&one.log_odds));
-    let best = found.first().map_or(0.0, |first| first.log_odds);
-    found.retain(|slip| best - slip.log_odds < DECISIVE_ODDS.ln());
-    found
+    found.sort_by(|one, other| other.slip.log_odds.total_cmp(&one.slip.log_odds));
+    Some(found)
+}
+
+/// The slips with which all values agree, the likeliest first.
+fn agreeing(tried: &[Tried]) -> Vec<DrawingSlip> {
+    let each = tried.iter().filter(|own| own.agrees);
+    each.map(|own| own.slip.clone()).collect()
 }
 
 /// The whole table, doubted values included, fitted to the drawn circuit by its tangents.

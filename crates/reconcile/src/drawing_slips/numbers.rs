@@ -1,14 +1,14 @@
 //! Numbers that are written wrong: a resistance, or the volts of a source or Zener diode.
 
 use circuit::{
-    semiconductor, Characteristic, DeviceClass, DeviceParameter, PartKind, PartParameter,
-    PartSpread, SemiconductorKind, SpreadScale,
+    semiconductor, Alteration, Characteristic, Conditions, DeviceClass, DeviceParameter, PartKind,
+    PartParameter, PartSpread, SemiconductorKind, SpreadScale,
 };
 use rayon::prelude::*;
 use solver::ParameterId;
 
 use super::search::{worth_a_search, Fitted, Search};
-use super::{best, DrawingChange, DrawingSlip, DrawnTable, LikelyValue, READINGS};
+use super::{best, DrawingChange, DrawingSlip, DrawnTable, LikelyValue, Tried, READINGS};
 use crate::prior::Prior;
 use crate::reconciled::Reconciled;
 
@@ -37,7 +37,7 @@ const BY_DECADES: f64 = 0.5;
 const DECADES: [i32; 6] = [-3, -2, -1, 1, 2, 3];
 
 /// The numbers that would explain what is doubted.
-pub(super) fn wrong_numbers(drawn: &DrawnTable<'_>) -> Vec<DrawingSlip> {
+pub(super) fn wrong_numbers(drawn: &DrawnTable<'_>) -> Vec<Tried> {
     let Reconciled {
         reader, job, table, ..
     } = drawn.reconciled;
@@ -142,7 +142,7 @@ fn above_knee(prior: &Prior, id: ParameterId) -> Option<f64> {
         .map(|slope| slope * zener.test_amperes)
 }
 
-fn slip(done: &Fitted) -> Option<DrawingSlip> {
+fn slip(done: &Fitted) -> Option<Tried> {
     let (id, spread) = done.free_number()?;
     let (by_decades, decade) = decades(done, &spread)?;
     let likely = done.likely()?;
@@ -158,7 +158,7 @@ fn slip(done: &Fitted) -> Option<DrawingSlip> {
         SpreadScale::Ohms => wide + (1.0 - BY_DECADES + BY_DECADES * by_decades).ln(),
         _ => wide,
     };
-    Some(DrawingSlip {
+    let slip = DrawingSlip {
         change: DrawingChange::Number {
             id,
             written: spread.nominal + above,
@@ -169,8 +169,18 @@ fn slip(done: &Fitted) -> Option<DrawingSlip> {
             },
             decade,
         },
-        agreement: done.agreement()?,
+        agreement: done.agreement(),
         log_odds: log_odds + WRONG.ln(),
+    };
+    let circuit = &done.prior.job.circuit;
+    let change = decade.unwrap_or(likely.value) - spread.nominal;
+    let part = circuit.part(id.part).varied(id.parameter, change);
+    let mut alteration = Alteration::none(&Conditions::default());
+    alteration.parts.push((id.part, part));
+    Some(Tried {
+        slip,
+        alteration,
+        agrees: done.agrees(),
     })
 }
 

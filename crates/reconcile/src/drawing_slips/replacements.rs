@@ -9,7 +9,7 @@ use circuit::{
 };
 
 use super::changed::searched;
-use super::{doubtful_nodes, DrawingChange, DrawingSlip, DrawnTable, READINGS};
+use super::{doubtful_nodes, DrawingChange, DrawnTable, Tried, READINGS};
 use crate::reconciled::Reconciled;
 
 /// Share of devices, sources and potentiometers of which two terminals are exchanged (common practice, no source).
@@ -45,7 +45,7 @@ impl Replacement {
 }
 
 /// The replacements that would explain what is doubted, the best of each kind for each part.
-pub(super) fn replacements(drawn: &DrawnTable<'_>) -> Vec<DrawingSlip> {
+pub(super) fn replacements(drawn: &DrawnTable<'_>) -> Vec<Tried> {
     let Reconciled { job, table, .. } = drawn.reconciled;
     let near = doubtful_nodes(drawn);
     let mut all: Vec<Replacement> = Vec::new();
@@ -67,12 +67,15 @@ pub(super) fn replacements(drawn: &DrawnTable<'_>) -> Vec<DrawingSlip> {
     best_of_each(found)
 }
 
-/// Several types or positions often do alike: the likeliest of each part.
-fn best_of_each(mut found: Vec<DrawingSlip>) -> Vec<DrawingSlip> {
-    found.sort_by(|one, other| other.log_odds.total_cmp(&one.log_odds));
-    let mut best: Vec<DrawingSlip> = Vec::new();
-    for slip in found {
-        let alike = |known: &DrawingSlip| match (known.change, slip.change) {
+/// Several types or positions often do alike: the likeliest of each part, of those that agree first.
+fn best_of_each(mut found: Vec<Tried>) -> Vec<Tried> {
+    found.sort_by(|one, other| {
+        let agrees = other.agrees.cmp(&one.agrees);
+        agrees.then(other.slip.log_odds.total_cmp(&one.slip.log_odds))
+    });
+    let mut best: Vec<Tried> = Vec::new();
+    for own in found {
+        let alike = |known: &Tried| match (known.slip.change, own.slip.change) {
             (DrawingChange::OtherType { part, .. }, DrawingChange::OtherType { part: own, .. })
             | (DrawingChange::Position { part, .. }, DrawingChange::Position { part: own, .. }) => {
                 part == own
@@ -80,7 +83,7 @@ fn best_of_each(mut found: Vec<DrawingSlip>) -> Vec<DrawingSlip> {
             _ => false,
         };
         if !best.iter().any(alike) {
-            best.push(slip);
+            best.push(own);
         }
     }
     best

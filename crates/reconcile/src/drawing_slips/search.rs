@@ -137,11 +137,15 @@ impl Fitted {
         limited.collect()
     }
 
-    /// How well all values agree, if every one of them does.
-    pub(super) fn agreement(&self) -> Option<Agreement> {
-        let agreement = self.fit.agreement();
+    /// How well all values agree.
+    pub(super) fn agreement(&self) -> Agreement {
+        self.fit.agreement()
+    }
+
+    /// Whether every one of them does.
+    pub(super) fn agrees(&self) -> bool {
         let believed = self.fit.sigmas().iter().all(|sigma| *sigma <= BELIEVABLE);
-        (believed && !agreement.disagrees()).then_some(agreement)
+        believed && !self.agreement().disagrees()
     }
 
     /// The free number with its wide spread.

@@ -64,14 +64,15 @@ impl Set {
         Some([&wrong.line, &wrong.instead])
     }
 
-    /// The job with one line of its netlist replaced.
+    /// The job with some lines of its netlist replaced.
     #[allow(dead_code, reason = "the benchmark does not ask")]
-    pub fn with_line(&self, line: &str, instead: &str) -> Job {
-        read(
-            &self.job,
-            &self.netlist.replacen(line, instead, 1),
-            &self.manual,
-        )
+    pub fn with_lines(&self, lines: &[[&str; 2]]) -> Job {
+        let replaced = |netlist: String, [line, instead]: &[&str; 2]| {
+            let own = |known: &str| if known == *line { *instead } else { known }.to_owned();
+            netlist.lines().map(own).collect::<Vec<_>>().join("\n")
+        };
+        let netlist = lines.iter().fold(self.netlist.clone(), replaced);
+        read(&self.job, &netlist, &self.manual)
     }
 
     /// The lines of its netlist.

@@ -1,4 +1,4 @@
-"""Small transistor boards: grounded emitters with divider bias, followers, direct-coupled pairs."""
+"""Small transistor boards: grounded emitters with divider bias, followers, direct-coupled pairs, switches."""
 
 from drawing import Drawing
 
@@ -78,6 +78,22 @@ class Board:
         d.r(self.pick([47e3, 68e3, 100e3]), f, b)
         return o
 
+    def switch(self, k):
+        """A relay driver or one half of a flip-flop: bottomed, and if it is a half, the other half cut off by it."""
+        d = self.d
+        b, c, o, x = f"b{k}", f"c{k}", f"o{k}", f"x{k}"
+        load = self.pick([1e3, 2.2e3, 4.7e3] if self.germanium else [470, 1e3, 2.2e3])
+        d.r(load, self.rail, c)
+        # driven for a gain of 5 or 8, which the poorest of these types has
+        d.r(_near(load * self.pick([5, 8])), self.rail, b)
+        self.transistor("common", b, c)
+        if self.rng.random() < 0.5:
+            d.r(self.pick([10e3, 22e3]), c, x)
+            d.r(self.pick([2.2e3, 4.7e3]), x, "common")
+            d.r(load, self.rail, o)
+            self.transistor("common", x, o)
+        return c
+
     def clamp(self, node, k):
         """A diode behind a resistor, as at the end of a line."""
         d = self.d
@@ -104,14 +120,16 @@ def board(rng, title):
     b = Board(rng, title)
     source = None
     for k in range(1, int(rng.integers(1, 4)) + 1):
-        stage = rng.choice(["emitter", "follower", "pair"], p=[0.45, 0.3, 0.25])
+        stage = rng.choice(["emitter", "follower", "pair", "switch"], p=[0.35, 0.2, 0.2, 0.25])
         if stage == "emitter":
             source = b.common_emitter(k)
         elif stage == "follower":
             source = b.follower(k, source if rng.random() < 0.7 else None)
+        elif stage == "switch":
+            b.switch(k)
         else:
             source = b.pair(k)
-    if rng.random() < 0.3:
+    if source and rng.random() < 0.3:
         b.clamp(source, 9)
     index = b.d.numbering()
     seen, places = set(), []

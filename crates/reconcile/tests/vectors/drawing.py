@@ -147,9 +147,10 @@ class Drawing:
 
     def specimens(self, rng, spread, devices):
         """The manual's and the bench specimen. `devices` gives for a part, the generator and both
-        quantile sources a list of (law, numbers, nodes, resistors)."""
+        quantile sources a list of (law, numbers, ohms in series by terminal)."""
         built = ([], [], []), ([], [], [])  # resistors, sources, devices
         index = self.numbering()
+        whole = [len(index), len(index)]
         for part in self.parts:
             nodes = [index[n] for n in part.nodes]
             tol = part.tolerance if part.tolerance is not None else UNSTATED.get(part.kind, 0)
@@ -176,17 +177,10 @@ class Drawing:
                     sources.append((nodes[0], nodes[1], e, own))
                 elif part.kind in ("triode", "pentode", "pentagrid", "diode", "CR", "Q"):
                     law, numbers, series = found[k]
-                    if series:
-                        mid = len(index) + sum(1 for d in tubes if d[0] == "junction")
-                        resistors.append((mid, nodes[1], 1 / series))
-                        nodes_here = [nodes[0], mid]
-                    else:
-                        nodes_here = nodes
-                    tubes.append((law, numbers, nodes_here))
-        out = []
-        for resistors, sources, tubes in built:
-            extra = sum(1 for d in tubes if d[0] == "junction" and max(d[2]) >= len(index))
-            out.append(Specimen(len(index) + extra, resistors, sources, tubes))
+                    inner = behind(resistors, nodes, series, whole[k])
+                    whole[k] += len(series)
+                    tubes.append((law, numbers, inner))
+        out = [Specimen(count, *parts) for count, parts in zip(whole, built)]
         return out, index
 
     def nominal(self, devices):
@@ -208,9 +202,17 @@ class Drawing:
                 sources.append((nodes[0], nodes[1], part.value, part.source))
             elif part.kind != "C":
                 law, numbers, series = devices(part)
-                if series:
-                    resistors.append((extra, nodes[1], 1 / series))
-                    nodes = [nodes[0], extra]
-                    extra += 1
+                nodes = behind(resistors, nodes, series, extra)
+                extra += len(series)
                 tubes.append((law, numbers, nodes))
         return Specimen(extra, resistors, sources, tubes), index
+
+
+def behind(resistors, nodes, series, free):
+    """The nodes of a device, those with ohms in series behind them on inner ones from `free` on."""
+    nodes = list(nodes)
+    for terminal, ohms in series.items():
+        resistors.append((nodes[terminal], free, 1 / ohms))
+        nodes[terminal] = free
+        free += 1
+    return nodes

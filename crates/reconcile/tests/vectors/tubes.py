@@ -46,11 +46,11 @@ for _row in _rows("tube_points.csv"):
 
 
 def nominal(part):
-    """(law, numbers, series ohms) as the drawing has it."""
+    """(law, numbers, ohms in series by terminal) as the drawing has it."""
     kind = part.more["type"]
     if part.kind == "diode":
         p = SIGNAL_DIODE if kind != "6AL5" else PARAMETERS["6AL5"][1]
-        return "diode", dict(p, emission=1.0, width=W0, exponent=1.5), 0
+        return "diode", dict(p, emission=1.0, width=W0, exponent=1.5), {}
     if part.kind == "CR":
         p = SEMICONDUCTORS[kind][1]
         numbers = {
@@ -58,7 +58,7 @@ def nominal(part):
             "slope": p["ideality"] * VT,
             "leak": p["leak_ohms"],
         }
-        return "junction", numbers, p["series_ohms"]
+        return "junction", numbers, {1: p["series_ohms"]} if p["series_ohms"] else {}
     if part.kind == "Q":
         words, p = SEMICONDUCTORS[kind]
         return (
@@ -73,7 +73,7 @@ def nominal(part):
                 "early": p["early_volts"],
                 "base_leak": 0.0,
             },
-            0,
+            {0: p["collector_ohms"]},
         )
     section, p = PARAMETERS[kind]
     numbers = dict(
@@ -96,7 +96,7 @@ def nominal(part):
     )
     numbers.setdefault("remote_share", 0.0)
     numbers.setdefault("remote_reach", 1.0)
-    return section, numbers, 0
+    return section, numbers, {}
 
 
 def _between(low, high, u):
@@ -114,7 +114,7 @@ def _cut_normal(mean, sigma, low, high, u):
 
 
 def specimens(part, rng):
-    """(law, numbers, series ohms) of the manual's and of the bench specimen."""
+    """(law, numbers, ohms in series by terminal) of the manual's and of the bench specimen."""
     law, base, series = nominal(part)
     family = rng.choice(["bent", "bent", "bent", "sheet", "sheet"])
     draws = {}
@@ -128,13 +128,14 @@ def specimens(part, rng):
     for k in (0, 1):
         of = lambda key, k=k: u(key, k)
         if part.kind == "diode":
-            out.append((law, _diode(base, of), 0))
+            out.append((law, _diode(base, of), {}))
         elif part.kind == "CR":
-            out.append((law, _junction(base, of), series * math.exp(0.3 * quantile(of("series")))))
+            own = {end: ohms * math.exp(0.3 * quantile(of("series"))) for end, ohms in series.items()}
+            out.append((law, _junction(base, of), own))
         elif part.kind == "Q":
-            out.append((law, _bipolar(base, of, part.more["type"]), 0))
+            out.append((law, _bipolar(base, of, part.more["type"]), _in_transistor(series[0], of)))
         else:
-            out.append((law, _tube(part, law, base, of, family), 0))
+            out.append((law, _tube(part, law, base, of, family), {}))
     return out
 
 
@@ -256,6 +257,13 @@ def _junction(base, of):
     return p
 
 
+def _in_transistor(ohms, of):
+    """Ohms at the collector, half to three times the nominal ones with a long tail, and at the emitter, which the
+    drawn law does not have."""
+    collector = ohms * (0.5 - 0.7 * math.log(1 - 0.97 * of("collector")))
+    return {0: collector, 2: 0.3 * ohms * (0.1 + of("emitter"))}
+
+
 def _bipolar(base, of, kind):
     p = dict(base)
     kelvin = 300.15 + _hump(-7, 7, of("kelvin"))
@@ -267,7 +275,7 @@ def _bipolar(base, of, kind):
     p["leakage"] = base["leakage"] * warm * math.exp(0.4 * quantile(of("leak")))
     p["forward_gain"] = base["forward_gain"] * _hump(0.6, 1.6, of("gain"))
     p["early"] = base["early"] * math.exp(0.4 * quantile(of("early")))
-    p["reverse_gain"] = base["reverse_gain"] * math.exp(0.3 * quantile(of("reverse")))
+    p["reverse_gain"] = base["reverse_gain"] * math.exp(_hump(-0.9, 0.9, of("reverse")))
     # gain down by up to a third at a tenth of a milliampere
     v = p["vt"] * math.log(1e-4 / p["saturation"] + 1)
     share = 0.5 * of("droop") * 1e-4 / p["forward_gain"]

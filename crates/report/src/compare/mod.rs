@@ -20,6 +20,7 @@ use crate::figures;
 use crate::heading;
 use crate::labels::{gathered, named, unbroken};
 use crate::manual;
+use crate::places::controls;
 use crate::quantity;
 use crate::readings::{meter_and_range, taken, Taken};
 use crate::remarks;
@@ -195,7 +196,7 @@ fn notes(view: &CompareView<'_>, sets: &[SetReadings<'_>]) -> Vec<String> {
     let (job, comparison) = (view.job, view.comparison);
     let mut notes: Vec<String> = taken(job, comparison)
         .filter(|(compared, _)| compared.entry.is_none() && compared.quantity.is_none())
-        .map(unlisted)
+        .map(|taken| unlisted(job, taken))
         .collect();
     let unread: Vec<String> = unread(view).map(|entry| unbroken(&entry.point)).collect();
     match (unread.len(), view.asked.all) {
@@ -253,12 +254,18 @@ fn guard_words(guard: f64) -> String {
 }
 
 /// A reading of a point that the manual lacks.
-fn unlisted((compared, reading): Taken<'_>) -> String {
+fn unlisted(job: &Job, (compared, reading): Taken<'_>) -> String {
     let value = match &reading.shown {
         Shown::Value(figure) => figures::printed_with_unit(figure, Quantity::DcVolts),
         Shown::Overrange => "OL".to_owned(),
     };
-    let meter = meter_and_range(compared, reading);
+    let row = job.row_named(&reading.point);
+    let controls = row.map_or_else(String::new, |row| controls(job, job.row(row).settings));
+    let with = match controls.is_empty() {
+        true => String::new(),
+        false => format!(", with {controls}"),
+    };
+    let meter = format!("{}{with}", meter_and_range(compared, reading));
     // Only a point that the manual names without a value has something expected of it.
     match &compared.expected {
         Some(side) => format!(

@@ -36,7 +36,7 @@ pub(crate) fn blocks(own: &SemiconductorType) -> Vec<Block> {
 /// Words for the title that do not only say the name again.
 fn what(own: &SemiconductorType) -> String {
     match own.kind {
-        SemiconductorKind::Bipolar(_) => format!("{} transistor", own.words),
+        SemiconductorKind::Bipolar { .. } => format!("{} transistor", own.words),
         SemiconductorKind::FieldEffect(_) => own.words.clone(),
         _ => format!("{} {}", material(own), kind(own.kind)),
     }
@@ -48,7 +48,7 @@ pub(crate) fn terminals(kind: SemiconductorKind) -> &'static [&'static str] {
         SemiconductorKind::Diode { .. }
         | SemiconductorKind::Selenium(_)
         | SemiconductorKind::Zener(_) => &["anode", "cathode"],
-        SemiconductorKind::Bipolar(_) => &["collector", "base", "emitter"],
+        SemiconductorKind::Bipolar { .. } => &["collector", "base", "emitter"],
         SemiconductorKind::FieldEffect(_) => &["drain", "gate", "source"],
     }
 }
@@ -59,7 +59,7 @@ pub(crate) fn kind(kind: SemiconductorKind) -> &'static str {
         SemiconductorKind::Diode { .. } => "diode",
         SemiconductorKind::Selenium(_) => "rectifier plate",
         SemiconductorKind::Zener(_) => "Zener diode",
-        SemiconductorKind::Bipolar(_) => "transistor",
+        SemiconductorKind::Bipolar { .. } => "transistor",
         SemiconductorKind::FieldEffect(_) => "junction FET",
     }
 }
@@ -106,7 +106,16 @@ pub(crate) fn of_semiconductor(semiconductor: &SemiconductorType) -> Vec<Paramet
             "high slope" high.1 ["Ω"] "slope at that end and above";
             "softness" softness ["V"] "width of the bend";
         },
-        SemiconductorKind::Bipolar(own) => of_characteristic(&Characteristic::Bipolar(own)),
+        SemiconductorKind::Bipolar {
+            transistor,
+            collector_ohms,
+        } => {
+            let mut all = of_characteristic(&Characteristic::Bipolar(transistor));
+            all.extend(numbers! { (collector_ohms,);
+                "collector" 0 ["Ω"] "in series with the collector";
+            });
+            all
+        }
         SemiconductorKind::FieldEffect(own) => of_characteristic(&Characteristic::FieldEffect(own)),
     }
 }

@@ -109,7 +109,7 @@ pub(crate) fn of_semiconductor(own: &SemiconductorType) -> Vec<String> {
         }
     };
     let scatter = match own.kind {
-        SemiconductorKind::Bipolar(_) => {
+        SemiconductorKind::Bipolar { .. } => {
             "Samples of one type differ by a factor of two to three in current gain, and more in \
              leakage; base-emitter volts at a current hardly differ (common practice, no source)."
         }

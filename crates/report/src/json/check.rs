@@ -1,7 +1,7 @@
 //! The document of a checked job.
 
 use circuit::{spread_of, ManualEntry, SpreadScale};
-use reconcile::LikelyNumber;
+use reconcile::{Belief, DrawingSlip, LikelyNumber};
 #[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -44,6 +44,8 @@ pub(super) struct Body<'a> {
     /// Changes of the drawing each of which would make all values agree, the most probable first; empty where
     /// nothing is doubted.
     drawing_slips: Vec<DrawingSlipRecord<'a>>,
+    /// Where there are none, two changes of the drawing that would do so together; else empty.
+    two_drawing_slips: Vec<DrawingSlipRecord<'a>>,
     /// The numbers of the circuit that the values depend on, as manual and drawing together make
     /// them likely.
     numbers: Vec<NumberRecord<'a>>,
@@ -117,7 +119,10 @@ pub(crate) fn check(views: &[CheckView<'_>]) -> Result<String, ReportError> {
             points: points(view),
             overrated: overrated(view),
             agreement: view.manual.belief.map(agreement),
-            drawing_slips: drawing_slips(view),
+            drawing_slips: drawing_slips(view, |belief| &belief.drawing_slips),
+            two_drawing_slips: drawing_slips(view, |belief| {
+                belief.two_drawing_slips.as_ref().map_or(&[], |two| two)
+            }),
             numbers: numbers(view),
             assumed_spreads: match (view.job, view.manual.belief) {
                 (Some(job), Some(belief)) => assumed(job, belief),
@@ -131,12 +136,15 @@ pub(crate) fn check(views: &[CheckView<'_>]) -> Result<String, ReportError> {
     )
 }
 
-fn drawing_slips<'a>(view: &CheckView<'a>) -> Vec<DrawingSlipRecord<'a>> {
+fn drawing_slips<'a>(
+    view: &CheckView<'a>,
+    which: impl Fn(&'a Belief) -> &'a [DrawingSlip],
+) -> Vec<DrawingSlipRecord<'a>> {
     let (Some(job), Some(belief)) = (view.job, view.manual.belief) else {
         return Vec::new();
     };
-    let slips = belief.drawing_slips.iter();
-    slips
+    which(belief)
+        .iter()
         .map(|slip| DrawingSlipRecord::of(&job.circuit, slip))
         .collect()
 }

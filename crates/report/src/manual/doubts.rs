@@ -103,9 +103,10 @@ fn summary(job: &Job, belief: &Belief) -> Vec<String> {
             format!("{total} of {total} {values} agree with each other and with the drawn circuit.")
         }
         count => {
-            let by_drawing = match count > 1 && !belief.drawing_slips.is_empty() {
-                true => " One slip in the drawing would explain them all.",
-                false => "",
+            let by_drawing = match (belief.drawing_slips.is_empty(), &belief.two_drawing_slips) {
+                (false, _) if count > 1 => " One slip in the drawing would explain them all.",
+                (true, Some(_)) => " Two slips in the drawing would explain them all.",
+                _ => "",
             };
             format!(
                 "{count} of {total} {values} DOUBTED: {}.{by_drawing}",

@@ -1,7 +1,7 @@
 //! Slips of the drawing that would explain what is doubted, as `check` shows them.
 
 use circuit::{Circuit, DeviceParameter, Job, NodeId, Part, PartId, PartKind, PartParameter};
-use reconcile::{Belief, DrawingChange, LikelyValue};
+use reconcile::{Belief, DrawingChange, DrawingSlip, LikelyValue};
 use units::Unit;
 
 use crate::document::Block;
@@ -17,6 +17,9 @@ const ONE_LIMIT: f64 = 100.0;
 
 /// The slips, each with a number, and what to do about them; empty if none is known.
 pub(crate) fn drawing_slips(job: &Job, belief: &Belief) -> Option<Block> {
+    if let Some(two) = &belief.two_drawing_slips {
+        return Some(together(job, two));
+    }
     let slips = &belief.drawing_slips;
     let mut doubts = doubted(belief);
     let lead = match (doubts.next(), doubts.next()) {
@@ -40,17 +43,32 @@ pub(crate) fn drawing_slips(job: &Job, belief: &Belief) -> Option<Block> {
         1 => "It",
         _ => "Each of them by itself",
     };
-    lines.push(format!(
-        "{which} makes all values agree. Compare the netlist with the schematic, and the schematic \
-         with the set."
-    ));
+    lines.push(format!("{which} makes all values agree. {COMPARE}"));
     (!slips.is_empty()).then_some(Block::Lines(lines))
 }
+
+/// Two that explain what is doubted together.
+fn together(job: &Job, two: &[DrawingSlip; 2]) -> Block {
+    let mut lines = vec![
+        "No single slip in the drawing explains them; these two together would, and others may:"
+            .to_owned(),
+    ];
+    for (place, slip) in two.iter().enumerate() {
+        let words = words(&job.circuit, &slip.change);
+        lines.push(format!("({}) {words}", place + 1));
+    }
+    lines.push(format!("With both, all values agree. {COMPARE}"));
+    Block::Lines(lines)
+}
+
+/// What to do about a slip.
+const COMPARE: &str = "Compare the netlist with the schematic, and the schematic with the set.";
 
 /// What is to be compared with the schematic first, where one slip in the drawing would explain more than one
 /// doubted value, or the one that no slip of the pen explains: `R2 (netlist line 7)`.
 pub(crate) fn first_suspect(job: &Job, belief: &Belief) -> Option<String> {
-    let first = belief.drawing_slips.first()?;
+    let mut two = belief.two_drawing_slips.iter().flatten();
+    let first = belief.drawing_slips.first().or(two.next())?;
     let mut doubts = doubted(belief);
     if let (Some(one), None) = (doubts.next(), doubts.next()) {
         if !one.explanations.is_empty() {

@@ -10,7 +10,7 @@ mod translated;
 
 pub(crate) use compared::{blocks as compared_blocks, read_row};
 pub(crate) use sentences::{
-    at_the_bench, drawn_words, due_sentences, dues, of_row, reason_words, DueWords,
+    at_the_bench, disagreeing, drawn_words, due_sentences, dues, of_row, reason_words, DueWords,
 };
 pub(crate) use text::limits as limit_words;
 pub(crate) use translated::blocks as translated_blocks;

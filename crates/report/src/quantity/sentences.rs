@@ -7,6 +7,7 @@ use translate::{
 
 use super::{expected_words, text};
 use crate::alike::reads_alike;
+use crate::figures;
 use crate::labels::{gathered, named};
 use crate::remarks::{with_hint, ON_ONE_NODE};
 
@@ -23,6 +24,20 @@ pub(crate) fn drawn_words(translation: &Translation, row: RowId) -> String {
         (!drawn.value.is_nan()).then(|| text::value(drawn.value, point.quantity))
     });
     drawn.unwrap_or_default()
+}
+
+/// The printed rows of other quantities that lie far from what the drawing says: label, and what is said of each.
+pub(crate) fn disagreeing(job: &Job, translation: &Translation) -> Vec<(String, String)> {
+    let each = translation.quantities.iter().filter_map(|point| {
+        let carried = point.outcome.as_ref().ok()?;
+        let remark = QuantityRemark::Disagrees;
+        let row = job.row(point.row);
+        let printed = figures::printed_by_row(&row, row.figure?);
+        let says = remark_words(remark, point.quantity, carried);
+        let says = format!("Point {}: printed {printed}; {says}.", row.point);
+        (carried.remarks.contains(&remark)).then(|| (row.point.to_owned(), says))
+    });
+    each.collect()
 }
 
 /// What a sheet says of such a point: one sentence for each bench meter, then the remarks.

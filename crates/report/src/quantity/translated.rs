@@ -124,7 +124,7 @@ pub(super) fn printed(job: &Job, point: &QuantityPoint, carried: &QuantityCarrie
 /// Where the probes go; empty where the point is called after its place.
 pub(super) fn where_text(job: &Job, id: RowId) -> String {
     let row = job.row(id);
-    let words = Places::of(job).where_text(row);
+    let words = Places::of(job).with_settings(row);
     match id {
         // A socket chart's points are called after their places: `V1 pin 6 ohms`.
         RowId::Unprinted(_) if row.point.starts_with(&words) => String::new(),

@@ -71,6 +71,30 @@ pub(super) fn step_cards(job: &Job, suspects: &Suspects) -> Vec<Card> {
         .collect()
 }
 
+/// How to note what was read after one of them, by the first that can be noted; none where none can.
+pub(super) fn steps_noted(job: &Job, suspects: &Suspects) -> Option<String> {
+    let setting = worth_doing(suspects).find_map(|(next, _)| match next.step {
+        PartStep::Swap(tube) => Some(format!("{}=replaced", socket_of(job, tube))),
+        PartStep::LiftAndRead(part, _) | PartStep::LiftAndMeasure(part) => {
+            Some(format!("{}=lifted", name(job, part)))
+        }
+        PartStep::Exchange(..) => None,
+    })?;
+    Some(format!(
+        "To make it count, give it a row of its own in the readings: a new label under `point`, the place under \
+         `at`, `{setting}` or the like under `setting`."
+    ))
+}
+
+fn name(job: &Job, id: PartId) -> &str {
+    let part = job.circuit.parts().get(id.0);
+    part.map_or("", |part| part.designator.as_str())
+}
+
+fn socket_of(job: &Job, id: PartId) -> &str {
+    circuit::socket(name(job, id)).unwrap_or(name(job, id))
+}
+
 /// The first of them as the next step, if it tells more than so many bits for its cost.
 pub(super) fn part_step(job: &Job, suspects: &Suspects, bits: f64) -> Option<String> {
     let (next, _) = worth_doing(suspects).next()?;
@@ -86,11 +110,7 @@ pub(super) fn part_step(job: &Job, suspects: &Suspects, bits: f64) -> Option<Str
 
 /// What is done and then read: `swap V2 with a good 12AX7, then switch on and read point 7`.
 pub(crate) fn doing(job: &Job, next: &NextPart) -> String {
-    let name = |id: PartId| {
-        let part = job.circuit.parts().get(id.0);
-        part.map_or("", |part| part.designator.as_str())
-    };
-    let socket = |id: PartId| circuit::socket(name(id)).unwrap_or(name(id));
+    let (name, socket) = (|id| name(job, id), |id| socket_of(job, id));
     let what = match next.step {
         PartStep::Swap(tube) => {
             format!("swap {} with a good {}", socket(tube), type_of(job, tube))

@@ -3,7 +3,7 @@
 //! No part does what a signal does: the detector's and the control volts become more negative, the grids of what
 //! oscillates or limits too, and every stage on them draws less. Nothing that is drawn leads then.
 
-use circuit::{Job, Shown};
+use circuit::{Circuit, DeviceClass, Job, PartKind, Shown};
 use diagnose::{Conclusion, Hypothesis};
 use translate::{Compared, Verdict};
 
@@ -20,7 +20,7 @@ pub(super) fn with_signal(view: &SuspectsView<'_>) -> Option<String> {
     let (_, first) = leader(view.suspects)?;
     let leads = view.suspects.conclusion == Conclusion::Leads;
     let is_part = !matches!(kind(first), Some(Hypothesis::NoneOfThese));
-    if (leads && is_part) || !is_without_signal(view.job) {
+    if (leads && is_part) || !is_without_signal(view.job) || !rectifies_signals(&view.job.circuit) {
         return None;
     }
     let below = view.comparison.readings.iter();
@@ -35,6 +35,24 @@ pub(super) fn with_signal(view: &SuspectsView<'_>) -> Option<String> {
              stage before, keep it out and read again.",
             named(&points)
         )
+    })
+}
+
+/// Whether something drawn makes direct volts of a signal: a tube, or a diode on a winding. The transistors and bias
+/// diodes of an amplifier do not.
+fn rectifies_signals(circuit: &Circuit) -> bool {
+    let winds = |kind: &PartKind| matches!(kind, PartKind::Inductor(_) | PartKind::Transformer(_));
+    let windings = circuit.parts().iter().filter(|part| winds(&part.kind));
+    let wound: Vec<_> = windings.flat_map(|part| &part.nodes).collect();
+    circuit.parts().iter().any(|part| match &part.kind {
+        PartKind::Device(device) if device.class == DeviceClass::Tube => true,
+        PartKind::Device(device) if device.class == DeviceClass::Diode => {
+            let known = |node| !circuit.references().any(|ground| ground == node);
+            part.nodes
+                .iter()
+                .any(|node| known(*node) && wound.contains(&node))
+        }
+        _ => false,
     })
 }
 

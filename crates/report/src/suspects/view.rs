@@ -17,7 +17,7 @@ use crate::views::SuspectsView;
 
 use super::next::{next_step, probe_cards};
 use super::next_ohms::{ohm_cards, ohms_noted, power_off};
-use super::next_parts::{before_a_step, step_cards};
+use super::next_parts::{before_a_step, step_cards, steps_noted};
 use super::notes::notes;
 use super::signal::with_signal;
 use super::verdict::{kind, leader, misfits, points, verdict};
@@ -69,6 +69,7 @@ pub(crate) fn blocks(view: &SuspectsView<'_>) -> Vec<Block> {
         blocks.push(Block::Caption("What to swap or lift".to_owned()));
         blocks.push(Block::Lines(vec![before_a_step(job)]));
         blocks.push(Block::Cards(steps));
+        blocks.extend(steps_noted(job, suspects).map(|words| Block::Lines(vec![words])));
     }
     blocks.push(Block::Caption("Notes".to_owned()));
     let mut facts = heading::facts(job);

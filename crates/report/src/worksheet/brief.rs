@@ -42,7 +42,7 @@ pub(crate) fn brief(row: ManualRow<'_>, answer: &Answer<'_>, of_manual: &[String
                 | Remark::OneState
                 | Remark::AboveSources(_)
                 | Remark::BeyondRange(_)
-                | Remark::BeyondJump(_) => sentence,
+                | Remark::BeyondJump(_) => sentence.trim_end_matches('.').to_owned(),
             }));
         }
         Answer::Apart(apart) => phrases.extend(quantity::at_the_bench(apart)),

@@ -88,6 +88,13 @@ impl SheetPoint {
         as_first && unread && self.again.is_empty()
     }
 
+    /// Whether that line offers it too: no reading of it could settle there what one of the first meter can, if the
+    /// first is no coarser than the limits and this one is.
+    pub(crate) fn offers(&self, due: &Due) -> bool {
+        self.shares_line(&due.meter, due.as_first)
+            && (!due.is_coarse() || self.bench.first().is_some_and(Due::is_coarse))
+    }
+
     /// Whether it has a row of its own in the table to work from.
     pub(crate) fn is_row(&self) -> bool {
         self.translated
@@ -164,4 +171,13 @@ pub(crate) struct Due {
     /// Whether a reading of it could stand in the line of the first meter.
     #[serde(skip)]
     pub as_first: bool,
+}
+
+impl Due {
+    /// Whether the uncertainty is larger than half the distance of the limits.
+    fn is_coarse(&self) -> bool {
+        let [low, high] = self.band.map(|limit| limit.map(Rounded::value));
+        let uncertainty = self.uncertainty.map(Rounded::value);
+        matches!((low, high, uncertainty), (Some(low), Some(high), Some(u)) if u > 0.5 * (high - low))
+    }
 }

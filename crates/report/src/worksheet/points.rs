@@ -94,6 +94,7 @@ fn rows_of(job: &Job, point: &SheetPoint, alone: bool) -> Vec<Vec<Cell>> {
                     _ => format!("with {}", with(due)),
                 });
                 let shared = shared.iter().filter_map(|(_, due)| *due);
+                let shared = shared.filter(|due| point.offers(due));
                 let or = shared.map(|due| format!(" or {}: {} V", with(due), value(due)));
                 let set = set.map(|set| set + &or.collect::<String>());
                 below(job, point, set).join("; ")

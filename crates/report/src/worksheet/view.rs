@@ -170,10 +170,10 @@ fn facts(job: &Job, sheet: &Worksheet) -> Vec<(String, String)> {
 
 /// Whether a further meter has no line of its own there.
 fn shares_a_line(point: &SheetPoint) -> bool {
-    let volts = point.bench.iter().map(|due| (&due.meter, due.as_first));
-    let other = point.other.iter().map(|due| (&due.meter, due.as_first));
-    let mut further = volts.skip(1).chain(other.skip(1));
-    further.any(|(meter, as_first)| point.shares_line(meter, as_first))
+    let mut volts = point.bench.iter().skip(1);
+    let mut other = point.other.iter().skip(1);
+    volts.any(|due| point.offers(due))
+        || other.any(|due| point.shares_line(&due.meter, due.as_first))
 }
 
 /// What the signs and words on the sheet mean, and what it lacks.

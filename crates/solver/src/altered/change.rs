@@ -205,61 +205,34 @@ impl<'a> Changes<'a> {
         let PartKind::Device(device) = &part.kind else {
             return None;
         };
-        let node = *part.nodes.get(lead.terminal)?;
-        let network = &base.solution.network;
-        let inner = network.kept.len() + self.leads.len();
-        let mut outer = None;
+        let inner = base.solution.network.kept.len() + self.leads.len();
+        let mut before = None;
         let places: Vec<usize> = base.units(lead.part).collect();
         for (place, unit) in places.into_iter().zip(&device.units) {
             for (terminal, at) in unit.at.iter().enumerate() {
                 if *at != lead.terminal {
                     continue;
                 }
-                if terminal == 0 && unit.series_ohms > 0.0 {
-                    return self.longer_series(base, lead, device.units.len());
+                // Behind a resistance in series, for the node between two resistances is no one's: it does not
+                // matter which of them comes first. Several units have a node each there.
+                if unit.series_ohms > 0.0 && terminal == 0 && device.units.len() > 1 {
+                    return None;
                 }
-                outer = Some(network.terminal(node.0));
                 let device = &mut self.devices.to_mut()[place];
-                device.nodes[terminal] = None;
+                let outer = device.terminals[terminal];
+                before = Some((device.nodes[terminal].take()?, outer));
                 device.terminals[terminal] = Place {
                     row: Some(inner),
-                    volts: outer?.volts,
+                    volts: outer.volts,
                 };
             }
         }
+        let (node, outer) = before?;
         self.leads.push(Lead {
-            node: node.0,
-            outer: outer?,
+            node,
+            outer,
             ohms: lead.ohms,
         });
-        Some(())
-    }
-
-    /// The node behind such a lead joins two resistances only: one longer one.
-    fn longer_series(
-        &mut self,
-        base: &Alterable<'_>,
-        lead: &circuit::BrokenLead,
-        units: usize,
-    ) -> Option<()> {
-        let series = &base.solution.network.series;
-        let mut own = series.iter().filter(|series| series.part == lead.part);
-        let (series, None) = (own.next()?, own.next()) else {
-            return None;
-        };
-        if units > 1 {
-            return None;
-        }
-        let siemens = 1.0 / (series.ohms + lead.ohms) - 1.0 / series.ohms;
-        self.load((NodeId(series.outer), NodeId(series.inner)), siemens, 0.0);
-        self.parts.push(lead.part);
-        let longer = ((series.ohms + lead.ohms) / series.ohms).powi(2);
-        let terms = base.terms.terms.iter();
-        let terms = terms.filter(|term| term.part == lead.part);
-        self.terms.extend(terms.map(|term| Term {
-            strength: term.strength / longer,
-            ..*term
-        }));
         Some(())
     }
 }

@@ -34,7 +34,7 @@ struct Drawn {
 
 impl Drawn {
     fn new(circuit: &Circuit, conditions: &Conditions) -> Self {
-        let (devices, series) = devices(circuit);
+        let (devices, series) = devices(circuit, conditions);
         let mut elements = elements(circuit, conditions);
         if !devices.is_empty() {
             elements.iter_mut().for_each(short);

@@ -2,7 +2,7 @@
 //!
 //! A circuit, its operating point and a frequency come in; a complex matrix and right-hand side go out.
 
-use circuit::{Circuit, Conditions, PartKind};
+use circuit::{Circuit, Conditions, PartId, PartKind};
 use nalgebra::{DMatrix, DVector};
 
 use super::Phasor;
@@ -74,6 +74,9 @@ impl System {
     fn fill(&mut self, circuit: &Circuit, conditions: &Conditions, (hertz, drive): (f64, f64)) {
         let omega = std::f64::consts::TAU * hertz;
         for (index, part) in circuit.parts().iter().enumerate() {
+            if conditions.is_out(PartId(index)) {
+                continue;
+            }
             let at = |terminal: usize| part.nodes[terminal].0;
             match &part.kind {
                 PartKind::Capacitor(capacitor) => {
@@ -102,7 +105,7 @@ impl System {
                 | PartKind::Lamp(_)
                 | PartKind::Contact(_)
                 | PartKind::Device(_) => {
-                    for element in elements_of(circuit::PartId(index), part, conditions) {
+                    for element in elements_of(PartId(index), part, conditions) {
                         let (a, b) = (element.plus.0, element.minus.0);
                         match element.kind {
                             ElementKind::Conductance { siemens } => {

@@ -38,6 +38,24 @@ const BESIDE_READINGS: f64 = 1e-3;
 /// A fault of a given size; one without a size has 1.
 pub(crate) type SizedFault = (Hypothesis, f64);
 
+/// Which part a number is of, where one was replaced by another of its type.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+enum Specimen {
+    /// The one that was found in the set.
+    Found,
+    /// The one in its place.
+    Replacement,
+}
+
+impl Specimen {
+    fn of(conditions: &Conditions, part: PartId) -> Self {
+        match conditions.is_replaced(part) {
+            true => Specimen::Replacement,
+            false => Specimen::Found,
+        }
+    }
+}
+
 /// The circuit in order, under every set of conditions.
 #[derive(Debug)]
 pub(crate) struct BenchModel<'a> {
@@ -53,8 +71,9 @@ pub(crate) struct BenchModel<'a> {
     pub(crate) in_order: Vec<Alterable<'a>>,
     /// Whether the readings show the other of two stable states than the manual's values.
     pub(crate) in_other_state: bool,
-    /// Numbers of the circuit: each one's column and its standard deviation.
-    numbers: HashMap<(PartId, PartParameter), (usize, f64)>,
+    /// Numbers of the circuit: each one's column and its standard deviation. Those of a part that stands in the
+    /// place of another are its own.
+    numbers: HashMap<(PartId, PartParameter, Specimen), (usize, f64)>,
     /// The column and standard deviation of each state's own numbers, in their order.
     columns: Vec<Vec<(usize, f64)>>,
     /// Resistance that each electrode hangs on in each state.
@@ -108,13 +127,15 @@ impl<'a> BenchModel<'a> {
         };
         for (place, (id, standard)) in second.numbers.iter().enumerate() {
             let own = (place, *standard);
-            bench.numbers.insert((id.part, id.parameter), own);
+            let key = (id.part, id.parameter, Specimen::Found);
+            bench.numbers.insert(key, own);
         }
-        for state in &bench.in_order {
+        for (state, conditions) in bench.in_order.iter().zip(&bench.states) {
             let mut columns = Vec::new();
             for id in state.numbers() {
                 let next = bench.numbers.len();
-                let place = bench.numbers.entry((id.part, id.parameter));
+                let specimen = Specimen::of(conditions, id.part);
+                let place = bench.numbers.entry((id.part, id.parameter, specimen));
                 columns.push(
                     *place.or_insert_with(|| {
                         (next, standard((drawn, circuit), id.part, id.parameter))
@@ -122,7 +143,7 @@ impl<'a> BenchModel<'a> {
                 );
             }
             bench.columns.push(columns);
-            let nothing = Alteration::none(&bench.states[bench.terminal_ohms.len()]);
+            let nothing = Alteration::none(conditions);
             let drawn = state.altered(&nothing);
             let ohms = drawn.map_or(Vec::new(), |drawn| drawn.terminal_ohms());
             bench.terminal_ohms.push(ohms);

@@ -7,7 +7,7 @@ use circuit::{Alteration, PartId, PartParameter, Port};
 use nalgebra::DMatrix;
 use solver::{Jacobian, SolveError};
 
-use super::{alteration, loads, BenchModel, Probe, Response, SizedFault};
+use super::{alteration, loads, BenchModel, Probe, Response, SizedFault, Specimen};
 use crate::suspects::cold::cold;
 
 /// Most faults at once.
@@ -63,12 +63,14 @@ impl BenchModel<'_> {
                 let known = if same {
                     self.columns[state].get(column)
                 } else {
-                    self.numbers.get(&(id.part, id.parameter))
+                    let specimen = Specimen::of(&self.states[state], id.part);
+                    self.numbers.get(&(id.part, id.parameter, specimen))
                 };
                 let Some((place, sigma)) = known else {
                     continue;
                 };
-                if self.set_by_fault(faults, id.part, id.parameter) {
+                let replaced = self.states[state].is_replaced(id.part);
+                if !replaced && self.set_by_fault(faults, id.part, id.parameter) {
                     continue;
                 }
                 for (row, probe) in places.iter().enumerate() {
@@ -107,15 +109,16 @@ impl BenchModel<'_> {
     /// The columns of numbers that faults set themselves.
     pub(crate) fn columns_set_by_faults(&self, faults: &[SizedFault]) -> Vec<usize> {
         let each = self.numbers.iter();
-        let set_by_fault =
-            each.filter(|((part, number), _)| self.set_by_fault(faults, *part, *number));
+        let set_by_fault = each.filter(|((part, number, specimen), _)| {
+            *specimen == Specimen::Found && self.set_by_fault(faults, *part, *number)
+        });
         set_by_fault.map(|(_, (column, _))| *column).collect()
     }
 
     /// The columns of the numbers of some parts.
     pub(crate) fn columns_of(&self, parts: &[PartId]) -> Vec<usize> {
         let each = self.numbers.iter();
-        let own = each.filter(|((part, _), _)| parts.contains(part));
+        let own = each.filter(|((part, _, _), _)| parts.contains(part));
         own.map(|(_, (column, _))| *column).collect()
     }
 

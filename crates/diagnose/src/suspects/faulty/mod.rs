@@ -16,6 +16,7 @@ use circuit::{
     Potentiometer, SettingValue, Supply,
 };
 
+use crate::suspects::altered_set::acts;
 use crate::suspects::bounds::floating_tubes;
 use crate::suspects::cold::cold;
 use crate::suspects::fault::Fault;
@@ -65,6 +66,9 @@ pub fn alteration(
         made: Alteration::none(conditions),
     };
     for (hypothesis, size) in faults {
+        if !acts(hypothesis, circuit, conditions) {
+            continue;
+        }
         if let (Some(id), Some(fault)) = (hypothesis.part(), hypothesis.fault()) {
             change.apply(id, fault, hypothesis, *size);
         }

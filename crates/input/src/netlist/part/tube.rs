@@ -39,6 +39,11 @@ pub(super) fn tube(own: &[TubeType], values: &mut Values<'_, '_>) -> Drawn {
             return Drawn::Unknown(DeviceClass::Tube);
         };
         match known(item.text, own) {
+            // Its description has a fault of its own, which is said there.
+            Some(Known::Tube(tube)) if tube.units.is_empty() => {
+                values.faulty = true;
+                return Drawn::Unknown(DeviceClass::Tube);
+            }
             Some(Known::Tube(tube)) => tube.clone(),
             _ => return not_this_kind(&item, own, DeviceClass::Tube, values),
         }

@@ -1,0 +1,81 @@
+//! What was done to a part before a reading: `C6=lifted`, `V2=out`, `V2=replaced`.
+//!
+//! A circuit, a name and a word come in; a setting for the part, or for every section of its socket, goes out.
+
+use circuit::{Circuit, PartId, PartKind, Setting, SettingValue};
+
+use super::settings::Unfit;
+
+/// Words for a tube that is pulled, or a part of which a lead is lifted.
+const OUT: [&str; 5] = ["out", "lifted", "pulled", "removed", "disconnected"];
+
+/// Words for a good one in its place.
+const REPLACED: [&str; 2] = ["replaced", "swapped"];
+
+/// What the words say was done; none if they say where a control stands.
+pub(super) fn done(words: &str) -> Option<SettingValue> {
+    let is = |word: &&str| word.eq_ignore_ascii_case(words);
+    match OUT.iter().any(is) {
+        true => Some(SettingValue::Out),
+        false => REPLACED.iter().any(is).then_some(SettingValue::Replaced),
+    }
+}
+
+/// The part of this name, or all sections of this socket: a tube comes out whole.
+pub(super) fn named(circuit: &Circuit, name: &str) -> Vec<PartId> {
+    let of_socket = |id: &PartId| {
+        let socket = circuit::socket(&circuit.part(*id).designator);
+        socket.is_some_and(|socket| socket.eq_ignore_ascii_case(name))
+    };
+    let parts = (0..circuit.parts().len()).map(PartId);
+    let device = |id: &PartId| matches!(circuit.part(*id).kind, PartKind::Device(_));
+    let first = circuit.part_named(name);
+    match first.or_else(|| parts.filter(device).find(of_socket)) {
+        Some(id) if device(&id) => circuit.sections_of(id),
+        found => found.into_iter().collect(),
+    }
+}
+
+/// The settings of these sections, or of this part.
+///
+/// # Errors
+/// [`Unfit`] where nothing such can be done to it, or where it would leave other tubes cold.
+pub(super) fn taken_out(
+    circuit: &Circuit,
+    parts: &[PartId],
+    value: SettingValue,
+) -> Result<Vec<Setting>, Unfit> {
+    for id in parts {
+        let part = circuit.part(*id);
+        let fits = match &part.kind {
+            PartKind::Resistor(_)
+            | PartKind::Capacitor(_)
+            | PartKind::Inductor(_)
+            | PartKind::Lamp(_)
+            | PartKind::Device(_) => true,
+            PartKind::Potentiometer(_) | PartKind::Transformer(_) | PartKind::Supply(_) => {
+                value == SettingValue::Replaced
+            }
+            PartKind::Contact(_) | PartKind::Generator(_) => false,
+        };
+        if !fits {
+            let message = format!("{} is a {}", part.designator, part.kind.noun());
+            let help = match &part.kind {
+                PartKind::Contact(_) => "write `open` or `closed`",
+                PartKind::Supply(_) => "write its volts, such as `0V`",
+                _ => "tubes and semiconductors can be out, and parts with two ends be lifted",
+            };
+            return Err(Unfit::whole(message, help));
+        }
+        let mut strings = circuit.heater_strings().iter();
+        let is_out = value == SettingValue::Out;
+        if is_out && strings.any(|string| string.members.iter().any(|m| m.parts.contains(id))) {
+            return Err(Unfit::whole(
+                "without it, every tube of its string of heaters is cold",
+                "leave such a reading out: it says nothing of the volts",
+            ));
+        }
+    }
+    let setting = |part: &PartId| Setting { part: *part, value };
+    Ok(parts.iter().map(setting).collect())
+}

@@ -1,0 +1,153 @@
+//! Readings with a lead lifted, a tube pulled or replaced: what the drawing then says, and whom they accuse.
+//!
+//! Expected volts and ohms are worked out by hand, by Ohm's law for resistors with a meter of 10 MΩ beside them.
+
+use fairvolt::Exit;
+
+use crate::support::{fairvolt, json, practice, said, Scratch};
+
+/// Two equal resistors side by side below one of the same value: 33.3 V, and 50 V if either is open.
+const DIVIDER: &str = "ground c\n\
+    PS1: 100V 1% source=1R, plus=a, minus=c\n\
+    R1: 100k 5%, a to b\n\
+    R2: 100k 5%, b to c\n\
+    R3: 100k 5%, b to c\n\
+    S1: open, b to c\n";
+
+const DIVIDER_MANUAL: &str = "point,at,value,range,setting\n1,a,100,250V,\n2,b,33.2,100V,\n\
+                              3,b,,100V,S1=closed\n";
+
+/// A triode at 300 V through 110 kΩ in all.
+const STAGE: &str = "ground c\n\
+    PS1: 300V 5% source=500R, plus=raw, minus=c\n\
+    R1: 10k 10%, raw to b\n\
+    R2: 100k 10%, b to p\n\
+    V1A: 6SN7, plate=p, grid=g, cathode=k\n\
+    R3: 1M 10%, g to c\n\
+    R4: 2.2k 10%, k to c\n\
+    V1B: 6SN7, plate=b, grid=g, cathode=k2\n\
+    R5: 22k 10%, k2 to c\n";
+
+const STAGE_MANUAL: &str =
+    "point,at,value,range\n1,raw,299,500V\n2,p,94,250V\n3,k,3.3,10V\n4,g,0,10V\n";
+
+fn leader(job: &Scratch, readings: &str) -> (String, f64) {
+    job.write("readings.csv", readings);
+    let run = fairvolt(&["suspects", &job.path(), "--format", "json"]);
+    let found = json(&run);
+    let first = &found["hypotheses"][0];
+    let part = first["part"].as_str().unwrap_or("none").to_owned();
+    (part, first["probability"].as_f64().unwrap())
+}
+
+#[test]
+fn the_drawing_says_what_to_expect_with_a_part_out_of_it() {
+    let divider = practice("10M", DIVIDER, DIVIDER_MANUAL);
+    divider.write(
+        "readings.csv",
+        "point,reading,at,setting,quantity\nl,49.7,b,R3=lifted,\no,100k,R3,R3=lifted,ohm\n\
+         n,66.7k,b,R3=out,ohm\n",
+    );
+    let run = fairvolt(&["compare", &divider.path(), "--all"]);
+    // 100 kΩ beside 10 MΩ are 99.01 kΩ: 100 V · 99.01/199.01 = 49.75 V.
+    let told = said(&run.out);
+    assert!(
+        told.contains("with a lead of R3 lifted; by the drawing 49.7"),
+        "{}",
+        run.out
+    );
+    assert!(told.contains("R3 by itself, a lead lifted"), "{}", run.out);
+    let run = fairvolt(&["translate", &divider.path(), "--format", "json"]);
+    assert!(run.out.contains("\"points\""), "{}", run.out);
+
+    let stage = practice("10M", STAGE, STAGE_MANUAL);
+    stage.write(
+        "readings.csv",
+        "point,reading,at,setting\nx,296,p,V1=pulled\ny,0,k2,V1B=out\n",
+    );
+    let run = fairvolt(&["compare", &stage.path()]);
+    let told = said(&run.out);
+    // No current but the meter's: 300 V · 10 MΩ/(10 MΩ + 110.5 kΩ) = 296.7 V, and a volt less by
+    // the printed 299. A tube comes out whole.
+    assert!(
+        told.contains("with V1 out; by the drawing 296 "),
+        "{}",
+        run.out
+    );
+    assert!(told.contains("by the drawing 0.00"), "{}", run.out);
+}
+
+#[test]
+fn a_reading_with_a_lead_lifted_tells_two_parts_side_by_side_apart() {
+    let job = practice("10M", DIVIDER, DIVIDER_MANUAL);
+    let rows = "point,reading,at,setting,quantity\n1,100.0,,,\n2,49.75,,,\n";
+    let (_, alone) = leader(&job, rows);
+    assert!(alone < 0.97, "R2 and R3 read the same: {alone}");
+    // The open one lifted, nothing changes; the sound one lifted, b rises to 100 V · 10/10.1.
+    for (more, part) in [
+        ("x,49.75,b,R3=lifted,\n", "R3"),
+        ("x,99.0,b,R3=lifted,\n", "R2"),
+        ("x,99.8k,R3,R3=lifted,ohm\n", "R2"),
+        ("x,OL,R3,R3=lifted,ohm\n", "R3"),
+    ] {
+        let (first, probability) = leader(&job, &format!("{rows}{more}"));
+        assert_eq!(first, part, "{more}");
+        // The rest is the same part, risen to megohms.
+        assert!(probability > 0.8, "{more}: {probability}");
+    }
+}
+
+#[test]
+fn a_reading_with_another_tube_clears_or_convicts_the_first() {
+    let job = practice("10M", STAGE, STAGE_MANUAL);
+    // 0.45 mA: 295 V, less 45 V, and 1 V at the cathode, where a sound tube passes 1.5 mA.
+    let rows = "point,reading,at,setting\n1,299.8,,\n2,250,,\n3,0.99,,\n4,0.00,,\n";
+    let (before, probability) = leader(&job, rows);
+    assert_eq!(before, "V1A");
+    let mended = format!("{rows}x,93,p,V1=replaced\n");
+    let (first, convicted) = leader(&job, &mended);
+    assert_eq!(first, "V1A");
+    assert!(
+        convicted > probability - 0.02,
+        "{probability} then {convicted}"
+    );
+    // A second tube that reads the same speaks for the part that both share.
+    let (first, probability) = leader(&job, &format!("{rows}x,250,p,V1=replaced\n"));
+    assert!(first != "V1A" || probability < 0.5, "{first} {probability}");
+}
+
+#[test]
+fn a_row_without_a_value_is_read_as_its_setting_says() {
+    let job = practice("10M", DIVIDER, DIVIDER_MANUAL);
+    // With the switch closed, b is the reference.
+    let (first, _) = leader(&job, "point,reading\n1,100.0\n2,33.2\n3,0.0\n");
+    assert_eq!(first, "none");
+}
+
+#[test]
+fn what_cannot_be_taken_out_or_told_apart_is_refused_with_its_place() {
+    let netlist = format!(
+        "{STAGE}V2: 6J5, 3=b, 5=g, 8=k3\nR6: 10k, k3 to c\nR7: pot 10k, cw=k3, wiper=w, ccw=c\n\
+                           heaters in series: V2 V3\nV3: 6J5, 3=b, 5=g, 8=k3\n"
+    );
+    let job = practice("10M", &netlist, STAGE_MANUAL);
+    job.write(
+        "readings.csv",
+        "point,reading,at,setting\n1,299,,V1=out\na,1,k,V2=out\nb,1,k,R7=lifted\nc,1,,V1=out\n\
+         d,1,k,PS1=lifted\ne,1,k,V1=out\ne,1,k,R4=lifted\n",
+    );
+    let run = fairvolt(&["compare", &job.path()]);
+    assert_eq!(run.exit, Exit::BadInput);
+    let told = run.complained();
+    for words in [
+        "the manual reads '1' with other settings",
+        "every tube of its string of heaters is cold",
+        "R7 is a potentiometer",
+        "the place of this reading is not stated",
+        "PS1 is a supply",
+        "the first reading has 'e' with other settings",
+        "needs a label of its own",
+    ] {
+        assert!(told.contains(words), "{words}: {told}");
+    }
+}
