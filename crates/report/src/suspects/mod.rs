@@ -15,6 +15,7 @@ mod part_tests;
 mod predicted;
 mod rows;
 mod signal;
+mod sizes;
 mod strings;
 mod verdict;
 mod view;
