@@ -92,8 +92,8 @@ fn a_reading_with_a_lead_lifted_tells_two_parts_side_by_side_apart() {
     ] {
         let (first, probability) = leader(&job, &format!("{rows}{more}"));
         assert_eq!(first, part, "{more}");
-        // The rest is the same part, risen to megohms.
-        assert!(probability > 0.8, "{more}: {probability}");
+        // Nearly all of the rest is the same part, risen to megohms.
+        assert!(probability > 0.6, "{more}: {probability}");
     }
 }
 
