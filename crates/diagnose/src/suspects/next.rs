@@ -1,11 +1,11 @@
 //! Where to put the probe next.
 //!
-//! The suspects as they stand come in; of the manual's points not yet read and every node of the
-//! drawing, those go out whose reading is expected to lower the entropy of the faults most, also of
+//! The suspects as they stand come in; of the manual's points not yet read, every node of the
+//! drawing, and nodes with a winding or small resistor between them, those go out whose reading is expected to lower the entropy of the faults most, also of
 //! those that no reading so far tells apart. The
 //! meter is the first of the bench. How a suspect was found is not known here.
 
-use circuit::{Job, MeterRange, Port, Setting};
+use circuit::{Circuit, Job, MeterRange, Port, Setting};
 use rayon::prelude::*;
 
 use crate::suspects::costs::StepKind;
@@ -14,7 +14,7 @@ use crate::suspects::fault_predictions::{
     fault_predictions, leading, one_reading, FaultPredictions,
 };
 use crate::suspects::group::{AmbiguityGroup, Posterior};
-use crate::suspects::next_places::places;
+use crate::suspects::next_places::{differences, places};
 use crate::suspects::options::SuspectOptions;
 use crate::suspects::reading::Readings;
 use crate::suspects::unread::UnreadPoint;
@@ -58,6 +58,22 @@ pub struct ProbePrediction {
     pub volts: f64,
 }
 
+impl NextProbe {
+    /// What kind of step it is.
+    pub fn kind(&self, circuit: &Circuit) -> StepKind {
+        match self.again {
+            true => StepKind::ReadAgain,
+            false if self.is_difference(circuit) => StepKind::ReadDifference,
+            false => StepKind::ReadNew,
+        }
+    }
+
+    /// Whether neither probe is on a reference, at a place that the manual does not have.
+    pub fn is_difference(&self, circuit: &Circuit) -> bool {
+        self.entry.is_none() && !circuit.nodes()[self.port.minus.0].is_reference
+    }
+}
+
 /// The most telling measurements.
 pub(crate) fn next_probes(
     (job, worst_case_volts): (&Job, &WorstCaseVolts),
@@ -70,12 +86,14 @@ pub(crate) fn next_probes(
     let Some(meter) = job.bench.meters.first().filter(|_| options.probes > 0) else {
         return Vec::new();
     };
-    let places = places(
+    let mut places = places(
         (job, worst_case_volts),
         evaluator,
         (read, unread),
         posteriors,
     );
+    let differences = differences((job, worst_case_volts), evaluator, read, &places);
+    places.extend(differences);
     let by_fault: Vec<FaultPredictions> = leading(posteriors, suspects)
         .par_iter()
         .filter_map(|fault| {
@@ -93,10 +111,6 @@ pub(crate) fn next_probes(
         .enumerate()
         .filter_map(|(index, place)| {
             let reading = one_reading(meter, &by_fault, (index, place), penalty)?;
-            let kind = match place.again {
-                Some(_) => StepKind::ReadAgain,
-                None => StepKind::ReadNew,
-            };
             let predictions = by_fault.iter().map(|own| ProbePrediction {
                 suspect: own.fault.suspect,
                 member: own.fault.member,
@@ -114,7 +128,7 @@ pub(crate) fn next_probes(
                 again: place.again.is_some(),
                 predictions: predictions.collect(),
             };
-            Some((reading.worth / kind.cost(), probe))
+            Some((reading.worth / probe.kind(&job.circuit).cost(), probe))
         })
         .collect();
     found.sort_by(|a, b| b.0.total_cmp(&a.0));

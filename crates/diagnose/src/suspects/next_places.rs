@@ -1,7 +1,8 @@
-//! Where a probe may be put next: points of the manual not yet read, readings that may be wrong, and
-//! every node against its reference. How telling a place is, is not known here.
+//! Where a probe may be put next: points of the manual not yet read, readings that may be wrong,
+//! every node against its reference, and two nodes with little between them against each other. How telling a
+//! place is, is not known here.
 
-use circuit::{Job, Port, Quantity};
+use circuit::{Circuit, Job, NodeId, PartKind, Port, Quantity};
 use translate::hangs_on_diodes;
 
 use crate::suspects::bench_model::Probe;
@@ -13,6 +14,10 @@ use crate::worst_case::WorstCaseVolts;
 
 /// Probability from which a wrong reading is worth being read again.
 const READ_AGAIN: f64 = 0.05;
+
+/// Ohms up to which the ends of a resistor are read against each other: less than it drops is lost in what the meter
+/// may err on the whole voltage of either end, and in the spread of the supply.
+const SMALL_OHMS: f64 = 1e3;
 
 /// A place for the probe.
 pub(crate) struct Place {
@@ -111,4 +116,75 @@ pub(crate) fn places(
         }
     }
     found
+}
+
+/// Both ends of each winding and small resistor against each other, and the far ends of two windings that meet, as
+/// the plates of a push-pull stage: where neither probe is on a reference, and nothing is known of the place.
+pub(crate) fn differences(
+    (job, worst_case_volts): (&Job, &WorstCaseVolts),
+    evaluator: &Evaluator<'_>,
+    read: &Readings,
+    known: &[Place],
+) -> Vec<Place> {
+    let meter = job.bench.meters.first();
+    let range = meter.and_then(|meter| Some((meter, meter.ranges.last()?)));
+    let Some(siemens) = range.map(|(meter, range)| 1.0 / meter.input_ohms(*range)) else {
+        return Vec::new();
+    };
+    let state = read.usual_state();
+    let mut ports: Vec<Port> = Vec::new();
+    for port in joined_closely(&job.circuit) {
+        let turned = Port {
+            plus: port.minus,
+            minus: port.plus,
+        };
+        let is_either = |own: Port| own == port || own == turned;
+        let listed = ports.iter().copied().any(is_either)
+            || known.iter().any(|place| is_either(place.probe.port))
+            || read.used.iter().any(|used| is_either(used.port))
+            || read.as_printed.iter().copied().any(is_either);
+        let dead = evaluator.bench.floats(state, port) || hangs_on_diodes(&job.circuit, port);
+        if !listed && !dead {
+            ports.push(port);
+        }
+    }
+    let place = |port: Port| Place {
+        probe: Probe {
+            port,
+            siemens,
+            state,
+        },
+        entry: None,
+        worst_case_volts: worst_case_volts.at(port),
+        again: None,
+    };
+    ports.into_iter().map(place).collect()
+}
+
+/// Pairs of nodes, none of them a reference, with a winding or small resistor between them, or two windings.
+fn joined_closely(circuit: &Circuit) -> Vec<Port> {
+    let live = |node: &NodeId| !circuit.nodes()[node.0].is_reference;
+    let mut windings: Vec<[NodeId; 2]> = Vec::new();
+    let mut resistors: Vec<[NodeId; 2]> = Vec::new();
+    for part in circuit.parts() {
+        match (&part.kind, part.nodes.as_slice()) {
+            (PartKind::Inductor(_), [one, other]) => windings.push([*one, *other]),
+            (PartKind::Transformer(_), [a, b, c, d]) => windings.extend([[*a, *b], [*c, *d]]),
+            (PartKind::Resistor(resistor), [one, other]) if resistor.ohms <= SMALL_OHMS => {
+                resistors.push([*one, *other]);
+            }
+            _ => {}
+        }
+    }
+    let mut pairs: Vec<[NodeId; 2]> = Vec::new();
+    for (place, one) in windings.iter().enumerate() {
+        for other in &windings[place + 1..] {
+            let shared = one.iter().find(|node| other.contains(node) && live(node));
+            let far = |ends: &[NodeId; 2]| ends.iter().find(|node| Some(*node) != shared).copied();
+            pairs.extend(shared.and_then(|_| Some([far(one)?, far(other)?])));
+        }
+    }
+    let all = pairs.into_iter().chain(windings).chain(resistors);
+    let all = all.filter(|[one, other]| one != other && live(one) && live(other));
+    all.map(|[plus, minus]| Port { plus, minus }).collect()
 }
