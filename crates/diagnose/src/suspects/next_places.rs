@@ -15,8 +15,8 @@ use crate::worst_case::WorstCaseVolts;
 /// Probability from which a wrong reading is worth being read again.
 const READ_AGAIN: f64 = 0.05;
 
-/// Ohms up to which the ends of a resistor are read against each other: less than it drops is lost in what the meter
-/// may err on the whole voltage of either end, and in the spread of the supply.
+/// Ohms up to which the ends of a resistor or winding are read against each other: what so few drop is lost in what the
+/// meter may err on the whole voltage of either end (common practice, no source).
 const SMALL_OHMS: f64 = 1e3;
 
 /// A place for the probe.
@@ -118,8 +118,8 @@ pub(crate) fn places(
     found
 }
 
-/// Both ends of each winding and small resistor against each other, and the far ends of two windings that meet, as
-/// the plates of a push-pull stage: where neither probe is on a reference, and nothing is known of the place.
+/// Both ends of each winding and resistor of few ohms against each other, and the far ends of two windings of one part
+/// that meet, as the plates of a push-pull stage: where neither probe is on a reference, and nothing is known of the place.
 pub(crate) fn differences(
     (job, worst_case_volts): (&Job, &WorstCaseVolts),
     evaluator: &Evaluator<'_>,
@@ -161,30 +161,40 @@ pub(crate) fn differences(
     ports.into_iter().map(place).collect()
 }
 
-/// Pairs of nodes, none of them a reference, with a winding or small resistor between them, or two windings.
+/// Pairs of nodes, none of them a reference, with a winding or resistor of few ohms between them, or two such
+/// windings of one part.
 fn joined_closely(circuit: &Circuit) -> Vec<Port> {
     let live = |node: &NodeId| !circuit.nodes()[node.0].is_reference;
-    let mut windings: Vec<[NodeId; 2]> = Vec::new();
-    let mut resistors: Vec<[NodeId; 2]> = Vec::new();
+    // A winding of many is called after its transformer or coil, as in `T1.primary1`.
+    let mut windings: Vec<(Option<&str>, [NodeId; 2])> = Vec::new();
+    let mut pairs: Vec<[NodeId; 2]> = Vec::new();
     for part in circuit.parts() {
+        let of = part.designator.split('.').next();
         match (&part.kind, part.nodes.as_slice()) {
-            (PartKind::Inductor(_), [one, other]) => windings.push([*one, *other]),
-            (PartKind::Transformer(_), [a, b, c, d]) => windings.extend([[*a, *b], [*c, *d]]),
+            (PartKind::Inductor(coil), [one, other]) if coil.ohms <= SMALL_OHMS => {
+                windings.push((of, [*one, *other]));
+            }
+            (PartKind::Transformer(own), [a, b, c, d]) => {
+                let ends = [(own.primary_ohms, [*a, *b]), (own.secondary_ohms, [*c, *d])];
+                let few = ends.into_iter().filter(|(ohms, _)| *ohms <= SMALL_OHMS);
+                windings.extend(few.map(|(_, ends)| (of, ends)));
+            }
             (PartKind::Resistor(resistor), [one, other]) if resistor.ohms <= SMALL_OHMS => {
-                resistors.push([*one, *other]);
+                pairs.push([*one, *other]);
             }
             _ => {}
         }
     }
-    let mut pairs: Vec<[NodeId; 2]> = Vec::new();
-    for (place, one) in windings.iter().enumerate() {
-        for other in &windings[place + 1..] {
+    for (place, (of, one)) in windings.iter().enumerate() {
+        let same_part = windings[place + 1..].iter().filter(|(own, _)| own == of);
+        for (_, other) in same_part {
             let shared = one.iter().find(|node| other.contains(node) && live(node));
             let far = |ends: &[NodeId; 2]| ends.iter().find(|node| Some(*node) != shared).copied();
             pairs.extend(shared.and_then(|_| Some([far(one)?, far(other)?])));
         }
     }
-    let all = pairs.into_iter().chain(windings).chain(resistors);
-    let all = all.filter(|[one, other]| one != other && live(one) && live(other));
-    all.map(|[plus, minus]| Port { plus, minus }).collect()
+    pairs.extend(windings.iter().map(|(_, ends)| *ends));
+    let pairs = pairs.into_iter();
+    let pairs = pairs.filter(|[one, other]| one != other && live(one) && live(other));
+    pairs.map(|[plus, minus]| Port { plus, minus }).collect()
 }
