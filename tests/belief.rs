@@ -102,6 +102,82 @@ fn a_slip_in_the_netlist_is_named_with_its_line() {
     assert!(low < 10e3 && high > 10e3, "{low} {high}");
 }
 
+/// Fixed bias: 62 V behind 1.5 kΩ, 10 kΩ, a control of 25 kΩ and 10 kΩ, together 46.5 kΩ and 1.3333 mA. −36 V are
+/// 27 kΩ from the chassis, 17 of the 25 kΩ: 68 %. The voltmeter's 11 MΩ take a thousandth of that.
+#[test]
+fn a_control_is_named_with_the_position_for_its_printed_value() {
+    let netlist =
+        "ground c\nPS1: 62V source=1.5k line, plus=c, minus=neg\nR3: 10k 10%, neg to top\n\
+                   R4: pot 25k 10% at 50%, cw=top, wiper=grid, ccw=end\nR5: 10k 10%, end to c\n";
+    let manual = "point,at,value\n1,neg,-60\n2,grid,-36\n3,top,-47\n";
+    let job = practice("11M", netlist, manual);
+    let text = flat(&fairvolt(&["check", &job.path()]));
+    let words = "(1) R4 (netlist line 4): at about 68 % in place of 50 %";
+    assert!(text.contains(words), "{text}");
+}
+
+/// A class-B stage whose control sets the idle current by a transistor that multiplies its own base volts: 14 mV across
+/// 1 Ω. Wherever the control is drawn, the position that is named makes the drawing read the printed value within
+/// what a percent of the control does there.
+#[test]
+fn an_idle_current_is_set_by_the_position_that_is_named() {
+    let netlist = |percent: f64| {
+        format!(
+            "ground c\nPS1: 18V, plus=b, minus=c\nR21: 2.2k 5%, b to top\nR31: 1k 5%, top to t1\n\
+             R20: pot 1k 20% at {percent}%, cw=t1, wiper=bm, ccw=t2\nR32: 1k 5%, t2 to bot\n\
+             Q3: npn silicon hfe=100, c=top, b=bm, e=bot\nR22: 2.2k 5%, bot to c\n\
+             Q1: npn silicon power hfe=60, c=b, b=top, e=e1\n\
+             Q2: pnp silicon power hfe=60, c=c, b=bot, e=e2\nR25: 1R 5%, e1 to out\nR26: 1R 5%, out to e2\n"
+        )
+    };
+    let manual = "point,at,against,value\n1,b,c,18\n2,out,c,9\n3,e1,out,14mV\n";
+    let checked = |percent: f64| {
+        let job = practice("10M", &netlist(percent), manual);
+        json(&fairvolt(&["check", &job.path(), "--format", "json"]))
+    };
+    let drawn = |percent: f64| {
+        let document = checked(percent);
+        let volts = &point(&document, "3")["model"]["as_documented"];
+        volts.as_f64().unwrap()
+    };
+    for percent in [20.0, 60.0] {
+        let document = checked(percent);
+        let first = &document["drawing_slips"][0];
+        let kind = (&first["kind"], &first["part"]);
+        assert_eq!(kind, (&"position".into(), &"R20".into()), "{percent}");
+        let named = first["likely"].as_f64().unwrap();
+        let percent_does = (drawn(named - 1.0) - drawn(named + 1.0)).abs() / 2.0;
+        let off = (drawn(named) - 0.014).abs();
+        assert!(off <= percent_does, "{named} %: {off} {percent_does}");
+    }
+}
+
+/// σ with two digits is off by up to 5 %, the volts by half of its last digit, at most another 5 %: whoever divides the
+/// difference by it gets what is said within a tenth, and the rounding of that.
+#[test]
+fn the_sigmas_said_of_a_doubted_value_follow_from_the_figures_beside_them() {
+    let netlist =
+        "ground c\nPS1: 9V 2%, plus=top, minus=c\nR1: 100k 10%, top to a\nR2: 2.2k 10%, a to c\n";
+    for printed in ["0.51", "0.9", "3.0"] {
+        let manual = format!("point,at,value\n1,top,9.0\n2,a,{printed}\n");
+        let job = practice("11M", netlist, &manual);
+        let text = flat(&fairvolt(&["check", &job.path()]));
+        let (_, said) = text.split_once("the others and the circuit say ").unwrap();
+        let words: Vec<&str> = said.split(' ').collect();
+        // 0.19 V ± 0.09 V (1 σ): 3.4 σ off
+        let [volts, "V", "±", sigma, "V", "(1", "σ):", off, ..] = words[..] else {
+            panic!("{said}");
+        };
+        let [volts, sigma, off, printed] =
+            [volts, sigma, off, printed].map(|text| text.parse::<f64>().unwrap());
+        let followed = (printed - volts) / sigma;
+        assert!(
+            (followed - off).abs() <= 0.1 * off + 0.05,
+            "{said}: {followed}"
+        );
+    }
+}
+
 #[test]
 fn a_table_that_does_not_tell_the_meter_gets_both_answers() {
     // 98 V behind 50 kΩ: within what ±5 % of two resistors and a supply of ±2 % leave open, every

@@ -4,7 +4,7 @@
 use fairvolt::Exit;
 use serde_json::Value;
 
-use crate::support::{fairvolt, json, sample, Run, Scratch};
+use crate::support::{fairvolt, json, practice, sample, Run, Scratch};
 
 /// `suspects` on the intercom with one of its files of readings.
 fn intercom(readings: &str, more: &[&str]) -> Run {
@@ -245,4 +245,63 @@ fn a_doubted_value_of_the_manual_condemns_neither_part_nor_reading() {
         "{}",
         compared.out
     );
+}
+
+/// A push-pull pair on the halves of one primary, 110 and 125 Ω. The cathode's 14.2 V across 270 Ω are 53 mA in place of
+/// 73: one tube is weak, and the plates say within the meter's ±1.5 V nothing of which. Nearly all of that, less a
+/// screen current of a tenth, flows through one half: 5 to 6 V across it, and next to nothing across the other.
+#[test]
+fn the_weak_tube_of_a_pair_is_told_by_the_volts_across_its_half_of_the_primary() {
+    let netlist = "ground c\nPS1: 320V source=150R, plus=bplus, minus=c\n\
+                   T1: output transformer, primary 110R 125R plate1 to bplus to plate2, secondary 0.5R s to c\n\
+                   R1: 470k, g1 to c\nR2: 470k, g2 to c\nR3: 270R, cath to c\nR4: 1k, bplus to screen\n\
+                   V1: 6V6, 3=plate1, 4=screen, 5=g1, 8=cath\nV2: 6V6, 3=plate2, 4=screen, 5=g2, 8=cath\n";
+    let manual =
+        "point,at,value\n1,bplus,300\n2,plate1,295\n3,plate2,295\n4,screen,290\n5,cath,19\n";
+    let job = practice("11M", netlist, manual);
+    let readings = "point,reading,at,against\n1,310,,\n2,307,,\n3,307,,\n4,303,,\n5,14.2,,\n";
+    job.write("readings.csv", readings);
+    let document = json(&fairvolt(&["suspects", &job.path(), "--format", "json"]));
+    let first = &document["next_probe"][0];
+    for end in ["at", "against"] {
+        let place = first[end].as_str().unwrap();
+        let on_primary = ["bplus", "plate1", "plate2"];
+        assert!(
+            on_primary.iter().any(|node| place.starts_with(node)),
+            "{first}"
+        );
+    }
+    assert_eq!(first["hazard"], true);
+    assert!(first["may_reach"].as_f64().unwrap() > 300.0, "{first}");
+    let predictions = first["predictions"].as_array().unwrap();
+    let volts = predictions.iter().map(|one| one["value"].as_f64().unwrap());
+    let volts: Vec<f64> = volts.collect();
+    let apart = volts.iter().fold(f64::NEG_INFINITY, |a, b| a.max(*b))
+        - volts.iter().fold(f64::INFINITY, |a, b| a.min(*b));
+    // Across a half; between the plates the two have opposite signs, and twice that lies between them.
+    assert!((4.5..=12.5).contains(&apart), "{volts:?}");
+    let text = fairvolt(&["suspects", &job.path()]).out;
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let caution = "LETHAL: may reach 352 V. Both leads are live: clip them on with the power off; begin on a high range";
+    assert!(text.contains(caution), "{text}");
+
+    // So read, V2 is the one, and the place is not asked for again.
+    job.write(
+        "readings.csv",
+        &format!("{readings}6,0.4,bplus,plate2\n7,5.2,bplus,plate1\n"),
+    );
+    let document = json(&fairvolt(&["suspects", &job.path(), "--format", "json"]));
+    let suspects = document["hypotheses"].as_array().unwrap();
+    let of_v2 = suspects.iter().filter(|one| one["part"] == "V2");
+    let together = of_v2.map(|one| one["probability"].as_f64().unwrap());
+    let together: f64 = together.sum();
+    assert!(together > 0.95, "{together}");
+    let probes = document["next_probe"].as_array().unwrap();
+    let again = |probe: &serde_json::Value| {
+        let ends = ["at", "against"].map(|end| probe[end].as_str().unwrap().to_owned());
+        ["bplus", "plate"]
+            .iter()
+            .all(|node| ends.iter().any(|end| end.starts_with(node)))
+    };
+    assert!(!probes.iter().any(again), "{probes:?}");
 }

@@ -103,13 +103,13 @@ fn a_supply_the_other_way_round() {
     assert_eq!(first["kind"], "exchanged");
 }
 
-/// 100 V across 10 kΩ: 20 V at the wiper, half of it behind two high resistors.
+/// 100 V across 10 kΩ: 20 V at the wiper; behind 1 MΩ, 1 MΩ and the meter's 11 MΩ beside it are 917 kΩ: 9.57 V.
 #[test]
 fn a_wiper_at_another_place() {
     let right = "ground gnd\nPS1: 100V 2%, plus=top, minus=gnd\n\
                  R1: pot 10k 5% at 20%, cw=top, wiper=w, ccw=gnd\nR2: 1M 5%, w to x\n\
                  R3: 1M 5%, x to gnd\n";
-    let manual = "point,at,value\n1,top,100\n2,w,20.0\n3,x,10.0\n";
+    let manual = "point,at,value\n1,top,100\n2,w,20.0\n3,x,9.57\n";
     let (text, first) = typed(right, "at 20%", "at 65%", manual);
     let words = "R1 (netlist line 3): at about 20 % in place of 65 %";
     assert!(text.contains(words), "{text}");

@@ -10,6 +10,8 @@ pub enum StepKind {
     ReadAgain,
     /// A point or node that was not read yet.
     ReadNew,
+    /// Two nodes against each other of which neither is a reference.
+    ReadDifference,
     /// Ohms in the circuit with the power off.
     OhmsOff,
     /// A tube swapped for a good one of its type, and one reading.
@@ -21,9 +23,11 @@ pub enum StepKind {
 }
 
 /// The table.
-pub const STEP_COSTS: [(StepKind, f64); 6] = [
+pub const STEP_COSTS: [(StepKind, f64); 7] = [
     (StepKind::ReadAgain, 1.0),
     (StepKind::ReadNew, 1.0),
+    // Both leads are live: they are clipped on with the power off.
+    (StepKind::ReadDifference, 1.5),
     // Discharging takes time, but the measurement is safe.
     (StepKind::OhmsOff, 1.0),
     // Cooling, warming up.

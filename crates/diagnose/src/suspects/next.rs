@@ -1,20 +1,20 @@
 //! Where to put the probe next.
 //!
-//! The suspects as they stand come in; of the manual's points not yet read and every node of the
-//! drawing, those go out whose reading is expected to lower the entropy of the faults most, also of
+//! The suspects as they stand come in; of the manual's points not yet read, every node of the
+//! drawing, and nodes with a winding or small resistor between them, those go out whose reading is expected to lower the entropy of the faults most, also of
 //! those that no reading so far tells apart. The
 //! meter is the first of the bench. How a suspect was found is not known here.
 
-use circuit::{Job, MeterRange, Port, Setting};
+use circuit::{Circuit, Job, MeterRange, Port, Setting};
 use rayon::prelude::*;
 
 use crate::suspects::costs::StepKind;
 use crate::suspects::evaluation::Evaluator;
 use crate::suspects::fault_predictions::{
-    fault_predictions, leading, one_reading, FaultPredictions,
+    fault_predictions, leading, one_reading, FaultPredictions, TELLING,
 };
 use crate::suspects::group::{AmbiguityGroup, Posterior};
-use crate::suspects::next_places::places;
+use crate::suspects::next_places::{differences, places};
 use crate::suspects::options::SuspectOptions;
 use crate::suspects::reading::Readings;
 use crate::suspects::unread::UnreadPoint;
@@ -58,6 +58,37 @@ pub struct ProbePrediction {
     pub volts: f64,
 }
 
+impl NextProbe {
+    /// What kind of step it is.
+    pub fn kind(&self, circuit: &Circuit) -> StepKind {
+        match self.again {
+            true => StepKind::ReadAgain,
+            false if self.is_difference(circuit) => StepKind::ReadDifference,
+            false => StepKind::ReadNew,
+        }
+    }
+
+    /// Whether neither probe is on a reference, at a place that the manual does not have.
+    pub fn is_difference(&self, circuit: &Circuit) -> bool {
+        self.entry.is_none() && !circuit.nodes()[self.port.minus.0].is_reference
+    }
+}
+
+/// Two suspects of some weight have to differ by this share of a difference between two live nodes for it to be
+/// worth a reading: currents that no drawing has, and ohms of windings that nobody stated, move it by as much (common
+/// practice, no source).
+const LEAST_DIFFERENCE: f64 = 0.25;
+
+/// Whether they do at the place of this index.
+fn differs(by_fault: &[FaultPredictions], index: usize) -> bool {
+    let telling = by_fault.iter().filter(|fault| fault.probability >= TELLING);
+    let volts: Vec<f64> = telling.map(|fault| fault.at[index].0).collect();
+    let most = volts.iter().fold(0.0f64, |most, own| most.max(own.abs()));
+    let high = volts.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let low = volts.iter().copied().fold(f64::INFINITY, f64::min);
+    high - low >= LEAST_DIFFERENCE * most
+}
+
 /// The most telling measurements.
 pub(crate) fn next_probes(
     (job, worst_case_volts): (&Job, &WorstCaseVolts),
@@ -70,12 +101,15 @@ pub(crate) fn next_probes(
     let Some(meter) = job.bench.meters.first().filter(|_| options.probes > 0) else {
         return Vec::new();
     };
-    let places = places(
+    let mut places = places(
         (job, worst_case_volts),
         evaluator,
         (read, unread),
         posteriors,
     );
+    let differences = differences((job, worst_case_volts), evaluator, read, &places);
+    let direct = places.len();
+    places.extend(differences);
     let by_fault: Vec<FaultPredictions> = leading(posteriors, suspects)
         .par_iter()
         .filter_map(|fault| {
@@ -93,10 +127,9 @@ pub(crate) fn next_probes(
         .enumerate()
         .filter_map(|(index, place)| {
             let reading = one_reading(meter, &by_fault, (index, place), penalty)?;
-            let kind = match place.again {
-                Some(_) => StepKind::ReadAgain,
-                None => StepKind::ReadNew,
-            };
+            if index >= direct && !differs(&by_fault, index) {
+                return None;
+            }
             let predictions = by_fault.iter().map(|own| ProbePrediction {
                 suspect: own.fault.suspect,
                 member: own.fault.member,
@@ -114,7 +147,7 @@ pub(crate) fn next_probes(
                 again: place.again.is_some(),
                 predictions: predictions.collect(),
             };
-            Some((reading.worth / kind.cost(), probe))
+            Some((reading.worth / probe.kind(&job.circuit).cost(), probe))
         })
         .collect();
     found.sort_by(|a, b| b.0.total_cmp(&a.0));

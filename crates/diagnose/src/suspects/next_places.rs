@@ -1,7 +1,8 @@
-//! Where a probe may be put next: points of the manual not yet read, readings that may be wrong, and
-//! every node against its reference. How telling a place is, is not known here.
+//! Where a probe may be put next: points of the manual not yet read, readings that may be wrong,
+//! every node against its reference, and two nodes with little between them against each other. How telling a
+//! place is, is not known here.
 
-use circuit::{Job, Port, Quantity};
+use circuit::{Circuit, Job, NodeId, PartKind, Port, Quantity};
 use translate::hangs_on_diodes;
 
 use crate::suspects::bench_model::Probe;
@@ -13,6 +14,10 @@ use crate::worst_case::WorstCaseVolts;
 
 /// Probability from which a wrong reading is worth being read again.
 const READ_AGAIN: f64 = 0.05;
+
+/// Ohms up to which the ends of a resistor or winding are read against each other: what so few drop is lost in what the
+/// meter may err on the whole voltage of either end (common practice, no source).
+const SMALL_OHMS: f64 = 1e3;
 
 /// A place for the probe.
 pub(crate) struct Place {
@@ -111,4 +116,85 @@ pub(crate) fn places(
         }
     }
     found
+}
+
+/// Both ends of each winding and resistor of few ohms against each other, and the far ends of two windings of one part
+/// that meet, as the plates of a push-pull stage: where neither probe is on a reference, and nothing is known of the place.
+pub(crate) fn differences(
+    (job, worst_case_volts): (&Job, &WorstCaseVolts),
+    evaluator: &Evaluator<'_>,
+    read: &Readings,
+    known: &[Place],
+) -> Vec<Place> {
+    let meter = job.bench.meters.first();
+    let range = meter.and_then(|meter| Some((meter, meter.ranges.last()?)));
+    let Some(siemens) = range.map(|(meter, range)| 1.0 / meter.input_ohms(*range)) else {
+        return Vec::new();
+    };
+    let state = read.usual_state();
+    let mut ports: Vec<Port> = Vec::new();
+    for port in joined_closely(&job.circuit) {
+        let turned = Port {
+            plus: port.minus,
+            minus: port.plus,
+        };
+        let is_either = |own: Port| own == port || own == turned;
+        let listed = ports.iter().copied().any(is_either)
+            || known.iter().any(|place| is_either(place.probe.port))
+            || read.used.iter().any(|used| is_either(used.port))
+            || read.as_printed.iter().copied().any(is_either);
+        let dead = evaluator.bench.floats(state, port) || hangs_on_diodes(&job.circuit, port);
+        if !listed && !dead {
+            ports.push(port);
+        }
+    }
+    let place = |port: Port| Place {
+        probe: Probe {
+            port,
+            siemens,
+            state,
+        },
+        entry: None,
+        worst_case_volts: worst_case_volts.at(port),
+        again: None,
+    };
+    ports.into_iter().map(place).collect()
+}
+
+/// Pairs of nodes, none of them a reference, with a winding or resistor of few ohms between them, or two such
+/// windings of one part.
+fn joined_closely(circuit: &Circuit) -> Vec<Port> {
+    let live = |node: &NodeId| !circuit.nodes()[node.0].is_reference;
+    // A winding of many is called after its transformer or coil, as in `T1.primary1`.
+    let mut windings: Vec<(Option<&str>, [NodeId; 2])> = Vec::new();
+    let mut pairs: Vec<[NodeId; 2]> = Vec::new();
+    for part in circuit.parts() {
+        let of = part.designator.split('.').next();
+        match (&part.kind, part.nodes.as_slice()) {
+            (PartKind::Inductor(coil), [one, other]) if coil.ohms <= SMALL_OHMS => {
+                windings.push((of, [*one, *other]));
+            }
+            (PartKind::Transformer(own), [a, b, c, d]) => {
+                let ends = [(own.primary_ohms, [*a, *b]), (own.secondary_ohms, [*c, *d])];
+                let few = ends.into_iter().filter(|(ohms, _)| *ohms <= SMALL_OHMS);
+                windings.extend(few.map(|(_, ends)| (of, ends)));
+            }
+            (PartKind::Resistor(resistor), [one, other]) if resistor.ohms <= SMALL_OHMS => {
+                pairs.push([*one, *other]);
+            }
+            _ => {}
+        }
+    }
+    for (place, (of, one)) in windings.iter().enumerate() {
+        let same_part = windings[place + 1..].iter().filter(|(own, _)| own == of);
+        for (_, other) in same_part {
+            let shared = one.iter().find(|node| other.contains(node) && live(node));
+            let far = |ends: &[NodeId; 2]| ends.iter().find(|node| Some(*node) != shared).copied();
+            pairs.extend(shared.and_then(|_| Some([far(one)?, far(other)?])));
+        }
+    }
+    pairs.extend(windings.iter().map(|(_, ends)| *ends));
+    let pairs = pairs.into_iter();
+    let pairs = pairs.filter(|[one, other]| one != other && live(one) && live(other));
+    pairs.map(|[plus, minus]| Port { plus, minus }).collect()
 }

@@ -8,7 +8,7 @@ use circuit::{
     Part, PartId, PartKind, Polarity, TubeType,
 };
 
-use super::changed::searched;
+use super::changed::{searched, Changed};
 use super::{doubtful_nodes, DrawingChange, DrawnTable, Tried, READINGS};
 use crate::reconciled::Reconciled;
 
@@ -18,11 +18,13 @@ const EXCHANGED: f64 = 0.01;
 /// Share of devices that are written as another type (common practice, no source).
 const OTHER_TYPE: f64 = 0.01;
 
-/// Share of potentiometers whose wiper is not where it is written (common practice, no source).
-const POSITION: f64 = 0.04;
+/// Share of potentiometers whose wiper is not where it is written: a schematic prints no position, and a control is set
+/// by a reading (common practice, no source).
+const POSITION: f64 = 0.5;
 
-/// Positions of a wiper that are tried, in equal steps from end to end.
-const STEPS: u32 = 20;
+/// Steps in which the positions of a wiper are tried from end to end, in percent. Between two of them the one
+/// that fits best is named to a percent, about what can be set by hand.
+const STEP: usize = 5;
 
 /// A change of a whole part, with its probability beforehand.
 struct Replacement {
@@ -57,14 +59,74 @@ pub(super) fn replacements(drawn: &DrawnTable<'_>) -> Vec<Tried> {
     }
     all.extend(far);
     all.truncate(READINGS / table.rows.len().max(1));
-    let found = searched(
-        drawn.reconciled,
+    let found = best_of_each(tried(drawn.reconciled, all));
+    let each = found.into_iter();
+    each.flat_map(|own| between_steps(drawn.reconciled, own))
+        .collect()
+}
+
+/// Some replacements, each where its search ends.
+fn tried(reconciled: &Reconciled, all: Vec<Replacement>) -> Vec<Tried> {
+    searched(
+        reconciled,
         all,
         |replacement| replacement.alteration.clone(),
         |_, changed| changed.fitted(),
         |replacement, _| Some((replacement.change, replacement.share)),
-    );
-    best_of_each(found)
+    )
+}
+
+/// The position of a wiper within a step of the one found at which the drawing, its numbers as written, reads what the
+/// doubted rows print, to a percent; any other change as it is. The likelihood says less of that: it gives in to what
+/// the other rows say of the parts.
+fn between_steps(reconciled: &Reconciled, found: Tried) -> Option<Tried> {
+    let DrawingChange::Position { part: id, share } = found.slip.change else {
+        return Some(found);
+    };
+    let part = reconciled.job.circuit.part(id);
+    let step = (100.0 * share).round() as usize;
+    let near = step.saturating_sub(STEP - 1)..step + STEP;
+    let near = near
+        .filter(|percent| *percent <= 100)
+        .filter_map(|percent| {
+            let replacement = at_position(id, part, percent)?;
+            let changed = Changed::of(reconciled, &replacement.alteration)?;
+            Some((percent, replacement, misfit(reconciled, &changed)))
+        });
+    let (percent, replacement, _) = near.min_by(|one, other| one.2.total_cmp(&other.2))?;
+    let refined = match percent == step {
+        true => None,
+        false => tried(reconciled, vec![replacement]).pop(),
+    };
+    let refined = refined.filter(|own| own.agrees >= found.agrees);
+    Some(refined.unwrap_or(found))
+}
+
+/// How far the changed drawing is from what the doubted rows print, or all where none is doubted: the sum of squares,
+/// each in standard deviations of the printed value.
+fn misfit(reconciled: &Reconciled, changed: &Changed) -> f64 {
+    let doubted = |row: &usize| reconciled.doubted.iter().any(|out| out.row == *row);
+    let rows = changed.search().table.rows.iter().enumerate();
+    let counted = rows.filter(|(row, _)| reconciled.doubted.is_empty() || doubted(row));
+    let each = counted.map(|(_, row)| (row.printed.value - row.model).powi(2) / row.noise);
+    each.sum()
+}
+
+/// A potentiometer with its wiper elsewhere; none of another part.
+fn at_position(id: PartId, part: &Part, percent: usize) -> Option<Replacement> {
+    let PartKind::Potentiometer(pot) = &part.kind else {
+        return None;
+    };
+    let share = percent as f64 / 100.0;
+    let mut own = pot.clone();
+    own.setting = share;
+    let other = Part {
+        kind: PartKind::Potentiometer(own),
+        ..part.clone()
+    };
+    let change = DrawingChange::Position { part: id, share };
+    let likely = POSITION * STEP as f64 / 100.0;
+    Some(Replacement::of(change, vec![(id, other)], likely))
 }
 
 /// Several types or positions often do alike: the likeliest of each part, of those that agree first.
@@ -103,19 +165,9 @@ fn of_part(circuit: &Circuit, id: PartId, part: &Part) -> Vec<Replacement> {
     });
     let mut all: Vec<Replacement> = exchanges.collect();
     match &part.kind {
-        PartKind::Potentiometer(pot) => {
-            for step in 0..=STEPS {
-                let share = f64::from(step) / f64::from(STEPS);
-                let mut own = pot.clone();
-                own.setting = share;
-                let other = Part {
-                    kind: PartKind::Potentiometer(own),
-                    ..part.clone()
-                };
-                let change = DrawingChange::Position { part: id, share };
-                let share = POSITION / f64::from(STEPS);
-                all.push(Replacement::of(change, vec![(id, other)], share));
-            }
+        PartKind::Potentiometer(_) => {
+            let positions = (0..=100).step_by(STEP);
+            all.extend(positions.filter_map(|percent| at_position(id, part, percent)));
         }
         PartKind::Device(device) => all.extend(other_types(circuit, id, part, device)),
         _ => {}

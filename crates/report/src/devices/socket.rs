@@ -37,7 +37,7 @@ const BASES: [(Socket, &[&str]); 7] = [
     ),
     (
         Socket::Noval,
-        &["9A", "9AJ", "9BJ", "9CV", "9AQ", "9M", "9DE"],
+        &["9A", "9AJ", "9BF", "9BJ", "9CV", "9AQ", "9M", "9DE"],
     ),
     (Socket::Old(4), &["4C", "4D", "4G"]),
     (Socket::Old(5), &["5A", "5B", "5D"]),

@@ -14,7 +14,7 @@ pub(crate) use limits::{
 };
 pub(crate) use shares::{percent, probability, share, signed_percent};
 pub(crate) use uncertain::{
-    at_place, beside, expected, expected_within, last_place, place_beside, uncertainty,
+    at_place, beside, expected, expected_within, last_place, place_beside, uncertainty, with_sigma,
 };
 
 use circuit::{ManualRow, Quantity};

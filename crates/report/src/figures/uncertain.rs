@@ -7,7 +7,7 @@
 use translate::BenchSide;
 use units::round_to;
 
-use super::{carried_decimals, decimal};
+use super::{carried_decimals, decimal, digits, with_volts};
 
 /// The last place that a value and its expanded uncertainty show, as a number of decimals; −1 is
 /// tens. Without an uncertainty that is [`carried_decimals`].
@@ -16,13 +16,28 @@ pub(crate) fn place_beside(value: f64, expanded: f64, resolution: f64) -> i32 {
     if !expanded.is_finite() || expanded <= 0.0 {
         return carried;
     }
-    let place = |digits: i32| {
-        // The exponent is taken after rounding, so that 0.996 counts as 1.0.
-        let rounded = format!("{expanded:.*e}", usize::from(digits > 1));
-        let exponent: Option<i32> = rounded.split_once('e').and_then(|(_, e)| e.parse().ok());
-        digits - 1 - exponent.unwrap_or(0)
-    };
+    let place = |digits: i32| last_of(expanded, digits);
     carried.min(place(2)).max(place(1))
+}
+
+/// The place of the last of one or two significant digits.
+fn last_of(uncertainty: f64, digits: i32) -> i32 {
+    // The exponent is taken after rounding, so that 0.996 counts as 1.0.
+    let rounded = format!("{uncertainty:.*e}", usize::from(digits > 1));
+    let exponent: Option<i32> = rounded.split_once('e').and_then(|(_, e)| e.parse().ok());
+    digits - 1 - exponent.unwrap_or(0)
+}
+
+/// Volts with their standard deviation, `0.19 V ± 0.094 V`: two significant digits of it and as many of the volts, so
+/// that a reader who divides a difference by it gets the number of standard deviations that is said beside it, within
+/// a tenth.
+pub(crate) fn with_sigma(volts: f64, standard: f64) -> String {
+    if !standard.is_finite() || standard <= 0.0 {
+        return with_volts(&digits(volts, 3));
+    }
+    let place = last_of(standard, 2);
+    let [volts, standard] = [volts, standard].map(|volts| with_volts(&at_place(volts, place)));
+    format!("{volts} ± {standard}")
 }
 
 /// The last place of what a meter should show.
@@ -105,6 +120,19 @@ pub(super) mod trial {
 mod tests {
     use super::trial::side;
     use super::*;
+
+    #[test]
+    fn a_standard_deviation_has_two_digits_and_the_value_ends_with_it() {
+        // By hand; 0.0996 counts as 0.10.
+        for (volts, standard, want) in [
+            (0.1904, 0.0941, "0.190 V ± 0.094 V"),
+            (0.1904, 0.0996, "0.19 V ± 0.10 V"),
+            (-30.13, 1.02, "−30.1 V ± 1.0 V"),
+            (1182.0, 234.0, "1180 V ± 230 V"),
+        ] {
+            assert_eq!(with_sigma(volts, standard), want);
+        }
+    }
 
     #[test]
     fn a_value_ends_where_its_uncertainty_ends() {

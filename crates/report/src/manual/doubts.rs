@@ -5,7 +5,7 @@ use reconcile::{Belief, Judged, LeftOut};
 use translate::Translation;
 
 use crate::document::{Block, Headline};
-use crate::figures::{carried, decimal, printed_with_unit, with_volts};
+use crate::figures::{decimal, printed_with_unit, with_sigma};
 use crate::places::where_text;
 use crate::tone::Tone;
 
@@ -150,18 +150,16 @@ fn doubt(
     at_rest: bool,
 ) -> Option<Block> {
     let entry = job.manual.get(judged.entry)?;
-    let volts = |value: f64| with_volts(&carried(value, entry.figure.resolution));
     let place = where_text(job, entry);
     let place = match place.is_empty() {
         true => String::new(),
         false => format!(", {place}"),
     };
     let mut lines = vec![format!(
-        "Point {}{place}: printed {}; the others and the circuit say {} ± {} (1 σ): {} σ off.",
+        "Point {}{place}: printed {}; the others and the circuit say {} (1 σ): {} σ off.",
         entry.point,
         printed_with_unit(&entry.figure, entry.quantity),
-        volts(judged.predicted.volts),
-        volts(judged.predicted.standard),
+        with_sigma(judged.predicted.volts, judged.predicted.standard),
         decimal(judged.residual_sigma.abs(), 1),
     )];
     let rivals: Vec<&str> = judged

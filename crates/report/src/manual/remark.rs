@@ -3,7 +3,7 @@
 use circuit::Job;
 use reconcile::ValueStatus;
 
-use crate::figures::{self, carried, decimal, printed_with_unit, with_volts};
+use crate::figures::{self, decimal, printed_with_unit, with_sigma, with_volts};
 use crate::heading;
 use crate::views::ManualView;
 
@@ -75,9 +75,9 @@ pub(crate) fn doubt(job: &Job, manual: ManualView<'_>, entry: usize) -> Option<S
         ValueStatus::Believed | ValueStatus::Doubted => "it counts as printed",
     };
     Some(format!(
-        "DOUBTED by check: printed {}, {} σ from {}; {made_of_it}.",
+        "DOUBTED by check: printed {}, {} σ from {} (1 σ); {made_of_it}.",
         printed_with_unit(figure, job.manual.get(entry)?.quantity),
         decimal(judged.residual_sigma.abs(), 1),
-        with_volts(&carried(judged.predicted.volts, figure.resolution))
+        with_sigma(judged.predicted.volts, judged.predicted.standard)
     ))
 }

@@ -4,7 +4,7 @@ use circuit::{Circuit, Job, ManualEntry, NodeId, PartKind, Port};
 use reconcile::{Explained, Explanation, Judged};
 use units::decimals_for;
 
-use crate::figures::{carried, decimal, range, with_volts};
+use crate::figures::{decimal, range, with_sigma, with_volts};
 
 /// Below this ratio a figure is in millivolts: a thousandth, where no decimal point slips by more than a hundredth.
 const MILLIVOLTS: f64 = 5e-3;
@@ -14,7 +14,7 @@ pub(crate) fn slip_words(job: &Job, judged: &Judged, found: &Explained) -> Strin
     let Some(entry) = job.manual.get(judged.entry) else {
         return String::new();
     };
-    let due = || with_volts(&carried(found.predicted.volts, entry.figure.resolution));
+    let due = || with_sigma(found.predicted.volts, found.predicted.standard);
     let off = format!("{} σ off", decimal(found.residual_sigma.abs(), 1));
     match &found.explanation {
         Explanation::OtherRange { range: other } => format!(

@@ -54,14 +54,18 @@ pub(crate) fn place(
             settings,
         };
     }
-    let red = node_name(job, port.plus);
+    let is_reference = |node: NodeId| job.circuit.nodes()[node.0].is_reference;
+    let touched = |node: NodeId| {
+        let name = node_name(job, node);
+        match terminal_at(job, node).filter(|_| !is_reference(node)) {
+            Some(terminal) => format!("{name} ({terminal})"),
+            None => name.to_owned(),
+        }
+    };
     ProbePlace {
         point: None,
-        red: match terminal_at(job, port) {
-            Some(terminal) => format!("{red} ({terminal})"),
-            None => red.to_owned(),
-        },
-        black: node_name(job, port.minus).to_owned(),
+        red: touched(port.plus),
+        black: touched(port.minus),
         settings,
     }
 }
@@ -92,14 +96,14 @@ fn wipers_at(job: &Job, port: Port, set: &[Setting]) -> Vec<Setting> {
         .collect()
 }
 
-/// A device's terminal at the red probe, which is easy to find in the set.
-fn terminal_at(job: &Job, port: Port) -> Option<String> {
+/// A device's terminal on a node, which is easy to find in the set.
+fn terminal_at(job: &Job, node: NodeId) -> Option<String> {
     let mut devices = job.circuit.parts().iter();
     devices.find_map(|part| {
         let PartKind::Device(_) = part.kind else {
             return None;
         };
-        let place = part.nodes.iter().position(|at| *at == port.plus)?;
+        let place = part.nodes.iter().position(|at| *at == node)?;
         let terminal = part.kind.terminals().get(place).copied()?.to_owned();
         Some(format!("{} of {}", terminal, part.designator))
     })

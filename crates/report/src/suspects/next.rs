@@ -3,7 +3,7 @@
 //! Probes worth making come in; places, meters, warnings and predictions in words go out.
 
 use circuit::{Job, Port, Quantity, Setting};
-use diagnose::{Hypothesis, NextProbe, StepKind, Suspects, WhyUnused};
+use diagnose::{Hypothesis, NextProbe, Suspects, WhyUnused};
 
 use crate::document::Card;
 use crate::figures;
@@ -83,11 +83,7 @@ fn measured_step(job: &Job, suspects: &Suspects) -> Option<String> {
     let probe = worth(suspects).next().filter(|_| !sure || in_order);
     // Measuring with the power off is safer: if it tells as much, it comes first.
     let told = probe.as_ref().map_or(0.0, |(probe, _)| {
-        let kind = match probe.again {
-            true => StepKind::ReadAgain,
-            false => StepKind::ReadNew,
-        };
-        probe.gain_bits / kind.cost()
+        probe.gain_bits / probe.kind(&job.circuit).cost()
     });
     let open = !sure && !in_order;
     let off = ohm_step(job, suspects, told).filter(|_| open);
@@ -203,7 +199,15 @@ fn probe_line(job: &Job, probe: &NextProbe) -> String {
         range: probe.range,
         danger: probe.hazardous.then_some(probe.worst_case_volts),
     };
-    format!("{again}{}", volts_line(job, read))
+    // Where an end fails, what lies between the two may be all the volts there are.
+    let both = match (probe.is_difference(&job.circuit), probe.hazardous) {
+        (true, true) => {
+            ". Both leads are live: clip them on with the power off; begin on a high range"
+        }
+        (true, false) => ". Begin on a high range",
+        (false, _) => "",
+    };
+    format!("{again}{}{both}", volts_line(job, read))
 }
 
 /// `121 V if C6 leaky or R9 open; 92 V if nothing wrong`, faults of one figure together and named by
