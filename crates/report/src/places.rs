@@ -223,7 +223,7 @@ fn is_jack(part: &Part) -> bool {
 }
 
 /// The volts of a supply that a setting makes a multiple of those in the netlist.
-fn set_volts(job: &Job, setting: Setting, share: f64) -> f64 {
+pub(crate) fn set_volts(job: &Job, setting: Setting, share: f64) -> f64 {
     let supply = job.circuit.part(setting.part).kind.supply();
     supply.map_or(0.0, |supply| supply.volts * share)
 }
