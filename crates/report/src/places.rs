@@ -169,7 +169,7 @@ fn is_later_section(job: &Job, setting: &Setting) -> bool {
 }
 
 /// The name of what was taken out or replaced: of a tube its socket.
-fn taken(part: &Part) -> &str {
+pub(crate) fn taken(part: &Part) -> &str {
     match (&part.kind, circuit::socket(&part.designator)) {
         (PartKind::Device(_), Some(socket)) => socket,
         _ => &part.designator,

@@ -68,10 +68,12 @@ const COMPARE: &str = "Compare the netlist with the schematic, and the schematic
 /// doubted value, or the one that no slip of the pen explains: `R2 (netlist line 7)`.
 pub(crate) fn first_suspect(job: &Job, belief: &Belief) -> Option<String> {
     let two = belief.two_drawing_slips.iter().flatten();
-    let named: Vec<_> = match belief.drawing_slips.first() {
+    let mut named: Vec<_> = match belief.drawing_slips.first() {
         Some(first) => vec![first],
         None => two.collect(),
     };
+    // Its words hold an `and` of their own.
+    named.sort_by_key(|slip| matches!(slip.change, DrawingChange::NotDrawn { .. }));
     if named.is_empty() {
         return None;
     }

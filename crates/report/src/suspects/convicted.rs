@@ -3,11 +3,12 @@
 //! The ranked suspects come in; the part that most of the probability blames goes out, whichever of its faults it
 //! is, and the repair where that part has already been taken by itself or replaced.
 
-use circuit::{Job, Part, PartId, PartKind, SettingValue};
+use circuit::{Job, PartId, PartKind, SettingValue};
 use diagnose::{Hypothesis, Member, Suspects};
 use units::Unit;
 
 use crate::figures;
+use crate::places::taken;
 
 use super::part_tests::within;
 use super::verdict::leader;
@@ -47,20 +48,12 @@ fn blames(job: &Job, member: &Member) -> Option<PartId> {
     Some(sections.first().copied().unwrap_or(part))
 }
 
-/// What people call it: a tube by its socket.
-pub(super) fn called(part: &Part) -> &str {
-    let socket = circuit::socket(&part.designator);
-    socket
-        .filter(|_| matches!(part.kind, PartKind::Device(_)))
-        .unwrap_or(&part.designator)
-}
-
 /// How the part is mended that was replaced or lifted in a reading that counts: no test is asked for twice. None
 /// where it was neither.
 pub(crate) fn repair(job: &Job, suspects: &Suspects) -> Option<String> {
     let Convicted { part: id, .. } = convicted(job, suspects)?;
     let part = job.circuit.parts().get(id.0)?;
-    let name = called(part);
+    let name = taken(part);
     let again = "then read the points again, with a date of their own";
     let fit = |what: String| format!("with the power off fit a sound {name} ({what}), {again}.");
     match &part.kind {

@@ -7,8 +7,9 @@ use diagnose::{AmbiguityGroup, Conclusion, Hypothesis, Member, Suspects};
 
 use crate::figures;
 use crate::labels::{each_once, unbroken};
+use crate::places::taken;
 
-use super::convicted::{called as named_part, convicted, SURE};
+use super::convicted::{convicted, SURE};
 use super::words::{short_words, suspect_words};
 
 /// Said where no reading counts.
@@ -135,7 +136,7 @@ fn in_any_case(job: &Job, suspects: &Suspects) -> Option<String> {
     (!alone).then(|| {
         format!(
             "Whichever fault it is, {} has it: {} % together.",
-            named_part(part),
+            taken(part),
             figures::probability(found.probability)
         )
     })

@@ -92,7 +92,7 @@ fn heading(job: &Job, place: &Place, alone: bool) -> String {
         },
         Place::Undetermined if alone => "All points".to_owned(),
         Place::Undetermined => "Other points".to_owned(),
-        Place::PartOut => "Last".to_owned(),
+        Place::PartOut => "Last, power off for each change".to_owned(),
     }
 }
 
