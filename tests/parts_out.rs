@@ -4,7 +4,7 @@
 
 use fairvolt::Exit;
 
-use crate::support::{fairvolt, json, practice, said, Scratch};
+use crate::support::{fairvolt, json, practice, said, sample, Scratch};
 
 /// Two equal resistors side by side below one of the same value: 33.3 V, and 50 V if either is open.
 const DIVIDER: &str = "ground c\n\
@@ -114,6 +114,137 @@ fn a_reading_with_another_tube_clears_or_convicts_the_first() {
     // A second tube that reads the same speaks for the part that both share.
     let (first, probability) = leader(&job, &format!("{rows}x,250,p,V1=replaced\n"));
     assert!(first != "V1A" || probability < 0.5, "{first} {probability}");
+}
+
+/// The last words of `suspects`, in one line.
+fn next(job: &Scratch, readings: &str) -> String {
+    job.write("readings.csv", readings);
+    let told = said(&fairvolt(&["suspects", &job.path()]).out);
+    let flat: Vec<&str> = told.split_whitespace().collect();
+    let flat = flat.join(" ");
+    flat.rsplit_once("Next: ").unwrap().1.to_owned()
+}
+
+#[test]
+fn what_was_lifted_or_swapped_is_mended_and_not_tested_again() {
+    let job = practice("10M", DIVIDER, DIVIDER_MANUAL);
+    let rows = "point,reading,at,setting,quantity\n1,100.0,,,\n2,49.75,,,\n";
+    let told = next(&job, &format!("{rows}x,OL,R3,R3=lifted,ohm\n"));
+    assert!(
+        told.starts_with(
+            "with the power off fit a sound R3 (100 kΩ ± 5 %), then read the points again"
+        ),
+        "{told}"
+    );
+    // R3 is cleared, and R2 has not been measured.
+    let told = next(&job, &format!("{rows}x,99.8k,R3,R3=lifted,ohm\n"));
+    assert!(told.contains("lift one end of R2 and measure it"), "{told}");
+
+    // No current: 300 V at both plates and nothing at the cathode.
+    let job = practice("10M", STAGE, STAGE_MANUAL);
+    let rows = "point,reading,at,setting\n1,300,,\n2,296,,\n3,0.00,,\n4,0.00,,\n";
+    let told = next(&job, rows);
+    assert!(told.contains("test V1 or try another 6SN7"), "{told}");
+    let told = next(&job, &format!("{rows}x,93,p,V1=replaced\n"));
+    assert!(told.starts_with("leave the good 6SN7 in as V1"), "{told}");
+    // The set is no longer the one that was read: nothing tells its faults apart any more.
+    let out = said(&fairvolt(&["suspects", &job.path()]).out);
+    assert!(!out.contains("Where to probe next"), "{out}");
+    let told = next(&job, &format!("{rows}x,296,p,V1=replaced\n"));
+    assert!(!told.contains("leave the good"), "{told}");
+}
+
+#[test]
+fn no_place_is_to_be_read_with_the_part_of_an_earlier_step_out() {
+    let netlist = "ground c\nPS1: 280V 4% source=400R, plus=raw, minus=c\nR1: 4.7k 10%, raw to b\n\
+                   R2: 200k 10%, b to p1\nR3: 60k 10%, p1 to c\nC1: 0.02uF 400V, p1 to g2\n\
+                   R4: 470k 10%, g2 to c\nR5: 100k 10%, b to p2\nV1: 6J5, 3=p2, 5=g2, 8=k2\n\
+                   R6: 2.7k 10%, k2 to c\n";
+    let manual = "point,at,value,range\n1,b,268,500V\n2,p2,105,250V\n3,k2,4.2,10V\n";
+    let job = practice("10M", netlist, manual);
+    // Most readings are without the tube; the grid has no row of its own.
+    job.write(
+        "readings.csv",
+        "point,reading,at,setting\n2,50.6,,\n1,266,,\nx,268,p2,V1=out\ny,273,b,V1=out\n\
+         z,280,raw,V1=out\n",
+    );
+    let found = json(&fairvolt(&["suspects", &job.path(), "--format", "json"]));
+    let probes = found["next_probe"].as_array().unwrap();
+    assert!(
+        probes
+            .iter()
+            .any(|probe| probe["at"].as_str().unwrap().starts_with("g2")),
+        "{found}"
+    );
+    for probe in probes {
+        assert_eq!(probe["setting"], "", "{probe}");
+    }
+}
+
+#[test]
+fn a_part_is_to_blame_whichever_of_its_faults_it_has() {
+    let job = practice("10M", STAGE, STAGE_MANUAL);
+    job.write(
+        "readings.csv",
+        "point,reading\n1,300\n2,296\n3,0.00\n4,0.00\n",
+    );
+    let run = fairvolt(&["suspects", &job.path()]);
+    let told = said(&run.out);
+    assert!(
+        told.contains("Whichever fault it is, V1 has it:"),
+        "{}",
+        run.out
+    );
+    // Which of them it is makes no difference to what is done next.
+    assert!(!told.contains("no further reading tells"), "{}", run.out);
+}
+
+/// The relay does not pull in with its key closed: the tube, or the key.
+#[test]
+fn a_step_is_noted_with_the_controls_that_its_reading_asks_for() {
+    let scratch = Scratch::new();
+    let rows = "point,reading\n22,288\n27,286\n28,0.3\n19,68\n";
+    let readings = scratch.write("readings.csv", rows);
+    let job = sample("lookout-intercom");
+    let run = fairvolt(&["suspects", &job, "-r", &readings, "--outside"]);
+    let told = said(&run.out);
+    let flat: Vec<&str> = told.split_whitespace().collect();
+    let flat = flat.join(" ");
+    assert!(
+        flat.contains("Swap V2 with a good 12AU7, then switch on and read point 27"),
+        "{told}"
+    );
+    assert!(flat.contains("`V2=replaced; S1=closed`"), "{told}");
+}
+
+#[test]
+fn a_tube_is_pulled_once_for_all_that_is_read_without_it() {
+    let manual = format!(
+        "{STAGE_MANUAL}5,raw,300,500V,V1=out\n6,p,290,500V,V1=out\n7,b,296,500V,R2=lifted\n"
+    );
+    let manual = manual.replacen("range\n", "range,setting\n", 1);
+    let job = practice("10M", STAGE, &manual);
+    job.write(
+        "readings.csv",
+        "point,reading,at,setting\nx,2.9,k2,R2=lifted\n",
+    );
+    let told = said(&fairvolt(&["worksheet", &job.path()]).out);
+    assert_eq!(told.matches("put V1 back").count(), 1, "{told}");
+    assert_eq!(told.matches("connect R2 again").count(), 1, "{told}");
+    assert!(
+        told.contains("Last, power off for each change, with V1 out"),
+        "{told}"
+    );
+    let found = json(&fairvolt(&["compare", &job.path(), "--format", "json"]));
+    let settings: Vec<&str> = found["points"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|point| point["setting"].as_str().unwrap())
+        .collect();
+    let lifted = "With a lead of R2 lifted.";
+    let v1_out = "With V1 out.";
+    assert_eq!(settings, ["", "", "", "", v1_out, v1_out, lifted, lifted]);
 }
 
 #[test]

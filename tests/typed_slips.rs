@@ -223,6 +223,7 @@ fn two_resistors_a_decade_off_in_a_sample() {
         "in place of 22 kΩ; one decade up: 220 kΩ",
         "in place of 4.7 MΩ; one decade down: 470 kΩ",
         "With both, all values agree.",
+        "Next: compare R4 (netlist line 18) and R9 (netlist line 30) with the schematic",
     ] {
         assert!(text.contains(words), "{words}: {text}");
     }

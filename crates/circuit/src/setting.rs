@@ -75,6 +75,15 @@ impl Conditions {
         })
     }
 
+    /// Whether no part is out of the circuit or replaced: the set as it came in, however its controls stand.
+    pub fn is_whole(&self) -> bool {
+        self.settings.iter().all(|setting| match setting.value {
+            SettingValue::Out | SettingValue::Alone | SettingValue::Replaced => false,
+            SettingValue::Turn(_) | SettingValue::Closed(_) | SettingValue::Conducts(_) => true,
+            SettingValue::Held(_) | SettingValue::Share(_) => true,
+        })
+    }
+
     /// Whether another specimen stands in the place of a part.
     pub fn is_replaced(&self, part: PartId) -> bool {
         let own = |setting: &Setting| setting.part == part;

@@ -142,6 +142,9 @@ fn unexplained(job: &Job) -> String {
     )
 }
 
+/// So many values off at once are the drawing's more often than the printer's (common practice, no source).
+const RARELY_MISPRINTED: usize = 3;
+
 /// What to do next: mend what keeps the manual from being carried over, look at a doubted value, or go on.
 fn next(view: &CheckView<'_>, job: &Job) -> String {
     if view.translation.is_none() {
@@ -165,6 +168,11 @@ fn next(view: &CheckView<'_>, job: &Job) -> String {
             format!("compare {what} with the schematic, mend the netlist where it differs; then {go_on}")
         }
         (None, true) => go_on,
+        (None, false) if points.len() >= RARELY_MISPRINTED => format!(
+            "compare the netlist with the schematic round {}, for so many values are rarely misprinted, and look \
+             them up on the manual's page; then {go_on}",
+            heading::points(&points)
+        ),
         (None, false) => format!(
             "look up {} on the manual's page; then {go_on}",
             heading::points(&points)

@@ -39,6 +39,7 @@ mod readings;
 mod reissued_manual;
 mod remarks;
 mod reports;
+mod setting_cell;
 mod sockets;
 mod suspects;
 mod switches;

@@ -169,7 +169,7 @@ fn is_later_section(job: &Job, setting: &Setting) -> bool {
 }
 
 /// The name of what was taken out or replaced: of a tube its socket.
-fn taken(part: &Part) -> &str {
+pub(crate) fn taken(part: &Part) -> &str {
     match (&part.kind, circuit::socket(&part.designator)) {
         (PartKind::Device(_), Some(socket)) => socket,
         _ => &part.designator,
@@ -223,7 +223,7 @@ fn is_jack(part: &Part) -> bool {
 }
 
 /// The volts of a supply that a setting makes a multiple of those in the netlist.
-fn set_volts(job: &Job, setting: Setting, share: f64) -> f64 {
+pub(crate) fn set_volts(job: &Job, setting: Setting, share: f64) -> f64 {
     let supply = job.circuit.part(setting.part).kind.supply();
     supply.map_or(0.0, |supply| supply.volts * share)
 }

@@ -192,7 +192,9 @@ fn after_places(
         Some(1.0 / meter.input_ohms(*range))
     });
     let mut found: Vec<Place> = Vec::new();
-    let volts = |used: &&ReadingUsed| used.quantity == Quantity::DcVolts;
+    let volts = |used: &&ReadingUsed| {
+        used.quantity == Quantity::DcVolts && read.states[used.state].is_whole()
+    };
     for used in read.used.iter().filter(volts) {
         let Some(siemens) = siemens else { break };
         let port = used.port;

@@ -103,7 +103,8 @@ pub(crate) struct Readings {
 
 impl Readings {
     /// The conditions that most readings of direct volts were taken under, the first of equals: so the set
-    /// stands, and so a place that the manual does not have is read.
+    /// stands, and so a place that the manual does not have is read. What was read after a step on a part does not
+    /// ask for that step again.
     pub(crate) fn usual_state(&self) -> usize {
         let volts = || {
             self.used
@@ -112,6 +113,7 @@ impl Readings {
         };
         let count = |state: &usize| volts().filter(|used| used.state == *state).count();
         let states = (0..self.states.len()).rev();
+        let states = states.filter(|state| self.states[*state].is_whole());
         states.max_by_key(count).unwrap_or(0)
     }
 }

@@ -14,6 +14,7 @@ use super::quantity::{readings, QuantityReading};
 use super::translate::{Basis, Doubt, Source};
 use super::{finite, of_jobs};
 use crate::error::ReportError;
+use crate::places::settings_words;
 use crate::views::CompareView;
 
 /// The kind of document.
@@ -56,6 +57,9 @@ struct Point<'a> {
     at: Option<&'a str>,
     /// Where the black probe goes, likewise.
     against: Option<&'a str>,
+    /// How the controls stood and what was out or replaced, in a sentence. Empty where all was as
+    /// drawn.
+    setting: String,
     /// What is measured. Null for a point that the manual lacks.
     #[cfg_attr(feature = "schema", schemars(extend("enum" = ["dc V", "ac V", "ohm", "dc mA", null])))]
     quantity: Option<&'static str>,
@@ -176,6 +180,7 @@ fn of_manual<'a>(
         point: &entry.point,
         at: Some(&entry.at),
         against: Some(&entry.against),
+        setting: settings_words(view.job, &entry.settings),
         quantity: Some(entry.quantity.name()),
         manual: Some(ManualValue::of(entry, carried)),
         found: ManualRemarks::of(view.manual, outcome.entry),
@@ -195,10 +200,13 @@ fn of_unlisted<'a>(job: &'a Job, compared: &'a Compared) -> Option<Point<'a>> {
             .map(|node: &circuit::Node| &*node.name)
     };
     let reading: &Reading = job.readings.get(compared.reading)?;
+    let row = job.row_named(&reading.point).map(|id| job.row(id));
+    let settings = row.map_or(&[][..], |row| row.settings);
     Some(Point {
         point: &reading.point,
         at: reading.port.and_then(|port| name(port.plus.0)),
         against: reading.port.and_then(|port| name(port.minus.0)),
+        setting: settings_words(job, settings),
         quantity: None,
         manual: None,
         found: ManualRemarks::none(),

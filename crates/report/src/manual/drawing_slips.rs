@@ -67,15 +67,23 @@ const COMPARE: &str = "Compare the netlist with the schematic, and the schematic
 /// What is to be compared with the schematic first, where one slip in the drawing would explain more than one
 /// doubted value, or the one that no slip of the pen explains: `R2 (netlist line 7)`.
 pub(crate) fn first_suspect(job: &Job, belief: &Belief) -> Option<String> {
-    let mut two = belief.two_drawing_slips.iter().flatten();
-    let first = belief.drawing_slips.first().or(two.next())?;
+    let two = belief.two_drawing_slips.iter().flatten();
+    let mut named: Vec<_> = match belief.drawing_slips.first() {
+        Some(first) => vec![first],
+        None => two.collect(),
+    };
+    // Its words hold an `and` of their own.
+    named.sort_by_key(|slip| matches!(slip.change, DrawingChange::NotDrawn { .. }));
+    if named.is_empty() {
+        return None;
+    }
     let mut doubts = doubted(belief);
     if let (Some(one), None) = (doubts.next(), doubts.next()) {
         if !one.explanations.is_empty() {
             return None;
         }
     }
-    Some(match first.change {
+    let each = named.iter().map(|slip| match slip.change {
         DrawingChange::Number { id, .. } => part(&job.circuit, id.part),
         DrawingChange::OtherNode { part: own, .. }
         | DrawingChange::Exchanged { part: own, .. }
@@ -85,7 +93,8 @@ pub(crate) fn first_suspect(job: &Job, belief: &Belief) -> Option<String> {
             let [plus, minus] = [port.plus, port.minus].map(|node| job.circuit.node_name(node));
             format!("what joins {plus} and {minus}")
         }
-    })
+    });
+    Some(each.collect::<Vec<_>>().join(" and "))
 }
 
 /// A change of the drawing in words, without a full stop.

@@ -10,7 +10,7 @@ use super::WIDTH;
 use crate::clean::clean;
 use crate::figures;
 use crate::suspects::{
-    decimals_on, ohms_place, ohms_told, place, short_words, worth_off, worth_probing,
+    decimals_on, ohms_place, ohms_told, place, repair, short_words, worth_off, worth_probing,
 };
 
 /// Names at one stop, and stops on one ruler.
@@ -61,12 +61,15 @@ fn told(row: &RulerRow) -> String {
 }
 
 fn chart(job: &Job, suspects: &Suspects, translation: &Translation) -> RulerChart {
-    let worth = worth_probing(suspects).enumerate();
+    // A set in which the part to blame is out already is no longer as it was read.
+    let open = repair(job, suspects).is_none();
+    let worth = worth_probing(suspects).filter(|_| open).enumerate();
     let volts = worth.filter_map(|(n, (probe, _))| {
         let label = format!("{}. ", n + 1);
         ruler(job, (suspects, translation), probe, &label)
     });
-    let ohms = worth_off(suspects).filter_map(|(next, _)| ohms_ruler(job, suspects, next));
+    let ohms = worth_off(suspects).filter(|_| open);
+    let ohms = ohms.filter_map(|(next, _)| ohms_ruler(job, suspects, next));
     let rows: Vec<RulerRow> = volts
         .chain(ohms)
         .map(|row| RulerRow {

@@ -4,6 +4,7 @@
 //! A [`crate::SuspectsView`] comes in; blocks and rows go out, rounded. How a suspect was found is
 //! not known here.
 
+mod convicted;
 mod explain;
 mod feeds;
 mod leads;
@@ -22,6 +23,7 @@ mod view;
 mod words;
 mod worth;
 
+pub(crate) use convicted::repair;
 pub(crate) use explain::blocks as explain_blocks;
 pub(crate) use leads::place;
 pub(crate) use next::{next_step, worth as worth_probing};

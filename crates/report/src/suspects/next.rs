@@ -3,12 +3,13 @@
 //! Probes worth making come in; places, meters, warnings and predictions in words go out.
 
 use circuit::{Job, Port, Quantity, Setting};
-use diagnose::{Hypothesis, NextProbe, Suspects, WhyUnused};
+use diagnose::{AmbiguityGroup, Hypothesis, NextProbe, Suspects, WhyUnused};
 
 use crate::document::Card;
 use crate::figures;
 use crate::labels::first_few;
 
+use super::convicted::{convicted, repair, SURE};
 use super::leads::{volts_line, VoltsToRead};
 use super::next_ohms::ohm_step;
 use super::next_parts::part_step;
@@ -17,9 +18,6 @@ use super::predicted::{card, is_in_order, sentence, settles, told, Told};
 use super::strings::{look_first, suspected};
 use super::verdict::{kind, leader, tried_pairs};
 use super::worth::{decimals_on, open_bits};
-
-/// A single fault of this probability needs no further reading.
-const SURE: f64 = 0.95;
 
 /// Points not read yet that are named before the rest is counted only.
 const UNREAD: usize = 8;
@@ -61,14 +59,16 @@ fn figure(probe: &NextProbe, volts: f64) -> String {
 pub(crate) fn next_step(job: &Job, suspects: &Suspects) -> Option<String> {
     let step = measured_step(job, suspects)?;
     let look = suspected(job, suspects)
-        .filter(|_| !is_sure(suspects))
+        .filter(|_| !is_sure(job, suspects))
         .and_then(|string| look_first(job, string, &step));
     Some(look.unwrap_or(step))
 }
 
-/// Whether one single fault is left.
-fn is_sure(suspects: &Suspects) -> bool {
-    leader(suspects).is_some_and(|(first, _)| first.probability >= SURE && first.members.len() == 1)
+/// Whether one single fault is left, or one part: which of its faults it is, its repair need not know.
+fn is_sure(job: &Job, suspects: &Suspects) -> bool {
+    let one =
+        |(first, _): (&AmbiguityGroup, _)| first.probability >= SURE && first.members.len() == 1;
+    leader(suspects).is_some_and(one) || convicted(job, suspects).is_some()
 }
 
 /// The next step with a meter or a part in hand.
@@ -76,9 +76,12 @@ fn measured_step(job: &Job, suspects: &Suspects) -> Option<String> {
     if suspects.counted() == 0 {
         return None;
     }
+    if let Some(repair) = repair(job, suspects) {
+        return Some(repair);
+    }
     let tests = part_tests(job, suspects);
     leader(suspects)?;
-    let sure = is_sure(suspects);
+    let sure = is_sure(job, suspects);
     let in_order = is_in_order(suspects);
     let probe = worth(suspects).next().filter(|_| !sure || in_order);
     // Measuring with the power off is safer: if it tells as much, it comes first.

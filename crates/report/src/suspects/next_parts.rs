@@ -7,8 +7,10 @@ use diagnose::{NextPart, PartReads, PartStep, Suspects};
 
 use crate::document::Card;
 use crate::figures;
+use crate::labels::each_once;
 use crate::low_volts::has_tubes;
 use crate::power_off::source_out;
+use crate::setting_cell::control_cells;
 
 use super::leads::{meter_name, node_name, volts_line, VoltsToRead};
 use super::predicted::{card, is_in_order, same_ohms, sentence, settles, told, Told};
@@ -71,19 +73,39 @@ pub(super) fn step_cards(job: &Job, suspects: &Suspects) -> Vec<Card> {
         .collect()
 }
 
-/// How to note what was read after one of them, by the first that can be noted; none where none can.
+/// How to note what was read after those that can be noted; none where none can.
 pub(super) fn steps_noted(job: &Job, suspects: &Suspects) -> Option<String> {
-    let setting = worth_doing(suspects).find_map(|(next, _)| match next.step {
-        PartStep::Swap(tube) => Some(format!("{}=replaced", socket_of(job, tube))),
-        PartStep::LiftAndRead(part, _) | PartStep::LiftAndMeasure(part) => {
-            Some(format!("{}=lifted", name(job, part)))
+    let alone = worth_doing(suspects).find_map(|(next, _)| match next.step {
+        PartStep::LiftAndMeasure(part) => Some(name(job, part)),
+        _ => None,
+    });
+    let settings = worth_doing(suspects).filter_map(|(next, _)| {
+        let step = match next.step {
+            PartStep::Swap(tube) => format!("{}=replaced", socket_of(job, tube)),
+            PartStep::LiftAndRead(part, _) | PartStep::LiftAndMeasure(part) => {
+                format!("{}=lifted", name(job, part))
+            }
+            PartStep::Exchange(..) => return None,
+        };
+        let mut cells = vec![step];
+        if let PartReads::Volts { settings, .. } = &next.reads {
+            cells.extend(control_cells(job, settings));
         }
-        PartStep::Exchange(..) => None,
-    })?;
-    Some(format!(
-        "To make it count, give it a row of its own in the readings: a new label under `point`, the place under \
-         `at`, `{setting}` or the like under `setting`."
-    ))
+        Some(format!("`{}`", cells.join("; ")))
+    });
+    let settings: Vec<String> = settings.collect();
+    let settings = each_once(settings);
+    (!settings.is_empty()).then(|| {
+        format!(
+            "To make it count, give it a row of its own in the readings: a new label under `point`, the place \
+             under `at`, {} under `setting`{}.",
+            settings.join(" or "),
+            match alone {
+                Some(part) => format!("; for ohms {part} itself under `at` and `ohm` under `quantity`"),
+                None => String::new(),
+            }
+        )
+    })
 }
 
 fn name(job: &Job, id: PartId) -> &str {

@@ -44,7 +44,7 @@ pub(super) fn part_tests(job: &Job, suspects: &Suspects) -> Vec<String> {
 }
 
 /// What a sound part measures: its ohms within the limits that it has, or is taken to have.
-fn within(part: &Part, number: PartParameter) -> String {
+pub(super) fn within(part: &Part, number: PartParameter) -> String {
     let spread = spread_of(part, number);
     let share = match spread.nominal > 0.0 {
         true => spread.half_width / spread.nominal,

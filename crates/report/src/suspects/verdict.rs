@@ -7,7 +7,9 @@ use diagnose::{AmbiguityGroup, Conclusion, Hypothesis, Member, Suspects};
 
 use crate::figures;
 use crate::labels::{each_once, unbroken};
+use crate::places::taken;
 
+use super::convicted::{convicted, SURE};
 use super::words::{short_words, suspect_words};
 
 /// Said where no reading counts.
@@ -25,7 +27,11 @@ pub(crate) fn verdict(job: &Job, suspects: &Suspects) -> Vec<String> {
         return vec![NONE_USED.to_owned()];
     };
     match suspects.conclusion {
-        Conclusion::Leads => leads(job, suspects, first, member),
+        Conclusion::Leads => {
+            let mut lines = leads(job, suspects, first, member);
+            lines.extend(in_any_case(job, suspects));
+            lines
+        }
         Conclusion::TooFewReadings { readings: 0 } => {
             vec![NONE_USED.to_owned()]
         }
@@ -33,14 +39,17 @@ pub(crate) fn verdict(job: &Job, suspects: &Suspects) -> Vec<String> {
             "Can't tell yet: {} can be used, and at least two are needed. Read more points.",
             counted(readings, "reading")
         )],
-        Conclusion::CannotTellYet { .. } => vec![format!(
+        Conclusion::CannotTellYet { .. } => [format!(
             "Can't tell yet: no suspect is likelier than all others together. The first, {}, has \
              {} % only; {} share {} % between them.",
             called(job, first, member),
             figures::probability(first.probability),
             counted(sharing(suspects), "suspect"),
             figures::percent(SHARING * 100.0)
-        )],
+        )]
+        .into_iter()
+        .chain(in_any_case(job, suspects))
+        .collect(),
         Conclusion::Contradicted { probability, .. } => {
             let mut lines = vec![format!(
                 "Can't tell: the readings contradict every single fault. Even the nearest, {}, \
@@ -116,6 +125,21 @@ fn leads(job: &Job, suspects: &Suspects, first: &AmbiguityGroup, member: &Member
         lines.push(format!("It does not fit {misfits}{fits}."));
     }
     lines
+}
+
+/// The part whose faults are all that is left, where they are several.
+fn in_any_case(job: &Job, suspects: &Suspects) -> Option<String> {
+    let found = convicted(job, suspects)?;
+    let (first, _) = leader(suspects)?;
+    let part = job.circuit.parts().get(found.part.0)?;
+    let alone = first.members.len() == 1 && first.probability >= SURE;
+    (!alone).then(|| {
+        format!(
+            "Whichever fault it is, {} has it: {} % together.",
+            taken(part),
+            figures::probability(found.probability)
+        )
+    })
 }
 
 /// What is in order by the drawing alone: printed values that it contradicts say otherwise.

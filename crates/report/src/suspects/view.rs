@@ -15,6 +15,7 @@ use crate::manual;
 use crate::tone::Tone;
 use crate::views::SuspectsView;
 
+use super::convicted::repair;
 use super::next::{next_step, probe_cards};
 use super::next_ohms::{ohm_cards, ohms_noted, power_off};
 use super::next_parts::{before_a_step, step_cards, steps_noted};
@@ -50,12 +51,12 @@ pub(crate) fn blocks(view: &SuspectsView<'_>) -> Vec<Block> {
         blocks.push(Block::Cards(cards));
         blocks.extend(rest(suspects).map(|words| Block::Lines(vec![words])));
     }
-    let probes = probe_cards(job, suspects);
+    let probes = if_open(job, suspects, probe_cards);
     if !probes.is_empty() {
         blocks.push(Block::Caption("Where to probe next".to_owned()));
         blocks.push(Block::Cards(probes));
     }
-    let off = ohm_cards(job, suspects);
+    let off = if_open(job, suspects, ohm_cards);
     if !off.is_empty() {
         blocks.push(Block::Caption(
             "What to measure with the power off".to_owned(),
@@ -64,7 +65,7 @@ pub(crate) fn blocks(view: &SuspectsView<'_>) -> Vec<Block> {
         blocks.push(Block::Cards(off));
         blocks.extend(ohms_noted(suspects).map(|words| Block::Lines(vec![words])));
     }
-    let steps = step_cards(job, suspects);
+    let steps = if_open(job, suspects, step_cards);
     if !steps.is_empty() {
         blocks.push(Block::Caption("What to swap or lift".to_owned()));
         blocks.push(Block::Lines(vec![before_a_step(job)]));
@@ -130,22 +131,34 @@ pub(crate) fn sheet_blocks(job: &Job, suspects: &Suspects) -> Vec<Block> {
         .then_some(Block::Cards(cards))
         .into_iter()
         .collect();
-    let probes = probe_cards(job, suspects);
+    let probes = if_open(job, suspects, probe_cards);
     if !probes.is_empty() {
         blocks.push(Block::Lines(vec!["Where to probe next:".to_owned()]));
         blocks.push(Block::Cards(probes));
     }
-    let off = ohm_cards(job, suspects);
+    let off = if_open(job, suspects, ohm_cards);
     if !off.is_empty() {
         blocks.push(Block::Lines(vec![power_off(job)]));
         blocks.push(Block::Cards(off));
     }
-    let steps = step_cards(job, suspects);
+    let steps = if_open(job, suspects, step_cards);
     if !steps.is_empty() {
         blocks.push(Block::Lines(vec![before_a_step(job)]));
         blocks.push(Block::Cards(steps));
     }
     blocks
+}
+
+/// Steps that tell suspects apart; none where the part to blame is out already, for the set is no longer as it was read.
+fn if_open(
+    job: &Job,
+    suspects: &Suspects,
+    steps: impl Fn(&Job, &Suspects) -> Vec<Card>,
+) -> Vec<Card> {
+    match repair(job, suspects) {
+        Some(_) => Vec::new(),
+        None => steps(job, suspects),
+    }
 }
 
 /// What can be said: the answer, and what it leaves open.

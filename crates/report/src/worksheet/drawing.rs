@@ -19,6 +19,8 @@ pub(crate) enum Place {
     /// At this device, by the designator of its part or socket.
     At(String),
     Undetermined,
+    /// Read with a part out of the circuit, wherever the probes go: each part is taken out once.
+    PartOut,
 }
 
 /// What of a drawn circuit tells where a point belongs.

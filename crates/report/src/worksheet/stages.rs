@@ -1,13 +1,13 @@
 //! In which order the points are probed, and what the stages are called.
 //!
 //! A job comes in; groups of rows go out: resistances with the power off first, then the
-//! supply rails, then stage by stage. Makers number their tubes from the input on (common
+//! supply rails, then stage by stage, last what is read with a part out. Makers number their tubes from the input on (common
 //! practice, no source), so without an order of the job's own the highest number comes first:
 //! from the output to the input.
 
 use std::cmp::Reverse;
 
-use circuit::{Job, Part, PartKind, RowId};
+use circuit::{Job, ManualRow, Part, PartKind, RowId, SettingValue};
 
 use super::drawing::{is_at, Drawing, Place};
 use crate::labels::gathered;
@@ -24,7 +24,12 @@ pub(crate) struct Stage {
 /// The groups of a job, none of them empty.
 pub(crate) fn stages(job: &Job) -> Vec<Stage> {
     let drawing = Drawing::of(job);
-    let mut found = gathered(job.row_ids().map(|id| (drawing.place(job.row(id)), id)));
+    let place = |row| match drawing.place(row) {
+        Place::PowerOff => Place::PowerOff,
+        _ if is_without_a_part(&row) => Place::PartOut,
+        place => place,
+    };
+    let mut found = gathered(job.row_ids().map(|id| (place(job.row(id)), id)));
     found.sort_by_cached_key(|(place, _)| rank(place, &job.stage_order));
     let alone = found.len() == 1;
     found
@@ -36,6 +41,12 @@ pub(crate) fn stages(job: &Job) -> Vec<Stage> {
         .collect()
 }
 
+/// Whether a part is out of the circuit in this row.
+fn is_without_a_part(row: &ManualRow<'_>) -> bool {
+    let mut settings = row.settings.iter();
+    settings.any(|setting| matches!(setting.value, SettingValue::Out))
+}
+
 /// Sorts by the job's order where it names the place, else behind all that it names. Resistances
 /// come first unless the job says otherwise: they are read before the set is switched on.
 fn rank(place: &Place, order: &[String]) -> (usize, usize, Reverse<u64>, String) {
@@ -43,7 +54,7 @@ fn rank(place: &Place, order: &[String]) -> (usize, usize, Reverse<u64>, String)
         Place::PowerOff => "power-off",
         Place::Rails => "rails",
         Place::At(designator) => designator,
-        Place::Undetermined => "",
+        Place::Undetermined | Place::PartOut => "",
     };
     let named = order.iter().position(|stage| stage == word);
     let (kind, number) = match place {
@@ -51,6 +62,7 @@ fn rank(place: &Place, order: &[String]) -> (usize, usize, Reverse<u64>, String)
         Place::Rails => (1, 0),
         Place::At(designator) => (2, number(designator)),
         Place::Undetermined => (3, 0),
+        Place::PartOut => (4, 0),
     };
     let by_order = match (named, place) {
         (Some(at), _) => at + 1,
@@ -80,6 +92,7 @@ fn heading(job: &Job, place: &Place, alone: bool) -> String {
         },
         Place::Undetermined if alone => "All points".to_owned(),
         Place::Undetermined => "Other points".to_owned(),
+        Place::PartOut => "Last, power off for each change".to_owned(),
     }
 }
 
