@@ -1,5 +1,5 @@
 //! Control positions as a table states them: `R9=100%; S1=closed`. What was done to a part is in
-//! [`taken_out`](super::taken_out).
+//! [`taken_out`].
 //!
 //! A circuit and a cell come in; settings go out, or every fault with its place in the cell. The
 //! caller knows the place of the cell.
