@@ -57,8 +57,6 @@ fn the_drawing_says_what_to_expect_with_a_part_out_of_it() {
         run.out
     );
     assert!(told.contains("R3 by itself, a lead lifted"), "{}", run.out);
-    let run = fairvolt(&["translate", &divider.path(), "--format", "json"]);
-    assert!(run.out.contains("\"points\""), "{}", run.out);
 
     let stage = practice("10M", STAGE, STAGE_MANUAL);
     stage.write(
@@ -75,6 +73,22 @@ fn the_drawing_says_what_to_expect_with_a_part_out_of_it() {
         run.out
     );
     assert!(told.contains("by the drawing 0.00"), "{}", run.out);
+}
+
+/// One resistor of a pair, lettered as its schematic has it: no section of a tube.
+#[test]
+fn a_lettered_part_with_two_ends_is_lifted_by_itself() {
+    let netlist = DIVIDER.replace("R2:", "R2A:").replace("R3:", "R2B:");
+    let job = practice("10M", &netlist, DIVIDER_MANUAL);
+    job.write(
+        "readings.csv",
+        "point,reading,at,setting\nl,49.7,b,R2B=lifted\n",
+    );
+    let told = said(&fairvolt(&["compare", &job.path()]).out);
+    assert!(
+        told.contains("with a lead of R2B lifted; by the drawing 49.7"),
+        "{told}"
+    );
 }
 
 #[test]
@@ -273,9 +287,9 @@ fn what_cannot_be_taken_out_or_told_apart_is_refused_with_its_place() {
     for words in [
         "the manual reads '1' with other settings",
         "every tube of its string of heaters is cold",
-        "R7 is a potentiometer",
+        "a potentiometer is not 'lifted'",
         "the place of this reading is not stated",
-        "PS1 is a supply",
+        "a supply is not 'lifted'",
         "the first reading has 'e' with other settings",
         "needs a label of its own",
     ] {

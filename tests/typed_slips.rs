@@ -238,6 +238,21 @@ fn two_resistors_a_decade_off_in_a_sample() {
     assert_eq!(parts, ["R4", "R9"]);
 }
 
+/// Each of two dividers has a slip. Neither slip explains the other divider, and the first estimate of each is led
+/// astray by the other one.
+#[test]
+fn two_slips_that_do_not_touch_each_other_are_named_together() {
+    let lines = [["R1:  100k", "R1:  1M"], ["R3:  470k", "R3:  47k"]];
+    let job = sample_typed("call-bell-board", &lines);
+    let text = flat(&fairvolt(&["check", &job.path()]));
+    for words in [
+        "in place of 1 MΩ; one decade down: 100 kΩ",
+        "in place of 47 kΩ; one decade up: 470 kΩ",
+    ] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+}
+
 /// The sample's R3 a decade too high leaves Q1 without its bias; leaks, which nobody reads off a schematic, take no
 /// place among the numbers that are tried.
 #[test]

@@ -1,9 +1,9 @@
 //! Where to put the probe next.
 //!
-//! The suspects as they stand come in; of the manual's points not yet read, every node of the
-//! drawing, and nodes with a winding or small resistor between them, those go out whose reading is expected to lower the entropy of the faults most, also of
-//! those that no reading so far tells apart. The
-//! meter is the first of the bench. How a suspect was found is not known here.
+//! The suspects as they stand come in; of the manual's points not yet read, every node of the drawing, and nodes
+//! with a winding or small resistor between them, those go out whose reading is expected to lower the entropy of
+//! the faults most, also of those that no reading so far tells apart. The meter is the first of the bench. How a
+//! suspect was found is not known here.
 
 use circuit::{Circuit, Job, MeterRange, Port, Setting};
 use rayon::prelude::*;
@@ -14,7 +14,7 @@ use crate::suspects::fault_predictions::{
     fault_predictions, leading, one_reading, FaultPredictions, TELLING,
 };
 use crate::suspects::group::{AmbiguityGroup, Posterior};
-use crate::suspects::next_places::{differences, places};
+use crate::suspects::next_places::places;
 use crate::suspects::options::SuspectOptions;
 use crate::suspects::reading::Readings;
 use crate::suspects::unread::UnreadPoint;
@@ -101,15 +101,12 @@ pub(crate) fn next_probes(
     let Some(meter) = job.bench.meters.first().filter(|_| options.probes > 0) else {
         return Vec::new();
     };
-    let mut places = places(
+    let places = places(
         (job, worst_case_volts),
         evaluator,
         (read, unread),
         posteriors,
     );
-    let differences = differences((job, worst_case_volts), evaluator, read, &places);
-    let direct = places.len();
-    places.extend(differences);
     let by_fault: Vec<FaultPredictions> = leading(posteriors, suspects)
         .par_iter()
         .filter_map(|fault| {
@@ -126,10 +123,10 @@ pub(crate) fn next_probes(
         .par_iter()
         .enumerate()
         .filter_map(|(index, place)| {
-            let reading = one_reading(meter, &by_fault, (index, place), penalty)?;
-            if index >= direct && !differs(&by_fault, index) {
+            if place.is_difference(&job.circuit) && !differs(&by_fault, index) {
                 return None;
             }
+            let reading = one_reading(meter, &by_fault, (index, place), penalty)?;
             let predictions = by_fault.iter().map(|own| ProbePrediction {
                 suspect: own.fault.suspect,
                 member: own.fault.member,

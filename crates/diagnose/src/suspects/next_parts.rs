@@ -213,7 +213,8 @@ fn after_places(
         }
     }
     let others = places((job, worst_case_volts), trials, (read, unread), weighed);
-    found.extend(others.into_iter().filter(|place| place.again.is_none()));
+    let direct = |place: &Place| place.again.is_none() && !place.is_difference(&job.circuit);
+    found.extend(others.into_iter().filter(direct));
     found.truncate(PLACES);
     found
 }

@@ -61,8 +61,16 @@ fn read_again(
     places.collect()
 }
 
-/// Unread points of the manual, then every node against its island's reference, the controls as they stood for
-/// most readings.
+impl Place {
+    /// Whether neither probe is on a reference, at a place that the manual does not have and that was not read.
+    pub(crate) fn is_difference(&self, circuit: &Circuit) -> bool {
+        let new = self.entry.is_none() && self.again.is_none();
+        new && !circuit.nodes()[self.probe.port.minus.0].is_reference
+    }
+}
+
+/// Unread points of the manual, then every node against its island's reference, then nodes with little between
+/// them against each other, the controls as they stood for most readings.
 pub(crate) fn places(
     (job, worst_case_volts): (&Job, &WorstCaseVolts),
     evaluator: &Evaluator<'_>,
@@ -86,79 +94,42 @@ pub(crate) fn places(
         return found;
     };
     let state = read.usual_state();
-    for island in circuit::islands(&job.circuit) {
-        let Some(minus) = island.references.first().copied() else {
-            continue;
-        };
-        for plus in island.nodes.iter().copied().filter(|node| *node != minus) {
-            let port = Port { plus, minus };
-            let known = found
-                .iter()
-                .any(|place| place.again.is_none() && place.probe.port == port);
-            let mut used = read.used.iter();
-            let taken = used.any(|used| used.port == port && used.state == state)
-                || read.as_printed.contains(&port);
-            let floats = evaluator.bench.floats(state, port);
-            // Behind the plate of a rectifier is a winding that is not drawn, with all its volts.
-            let live = hangs_on_diodes(&job.circuit, port);
-            if !known && !taken && !floats && !live {
-                found.push(Place {
-                    probe: Probe {
-                        port,
-                        siemens,
-                        state,
-                    },
-                    entry: None,
-                    worst_case_volts: worst_case_volts.at(port),
-                    again: None,
-                });
-            }
+    let ports = against_references(&job.circuit);
+    for port in ports.into_iter().chain(joined_closely(&job.circuit)) {
+        let same = |own: Port| own == port || (own.plus, own.minus) == (port.minus, port.plus);
+        let mut known = found.iter().filter(|place| place.again.is_none());
+        let known = known.any(|place| same(place.probe.port));
+        let mut used = read.used.iter();
+        let taken = used.any(|used| same(used.port) && used.state == state)
+            || read.as_printed.iter().copied().any(same);
+        let floats = evaluator.bench.floats(state, port);
+        // Behind the plate of a rectifier is a winding that is not drawn, with all its volts.
+        let live = hangs_on_diodes(&job.circuit, port);
+        if !known && !taken && !floats && !live {
+            found.push(Place {
+                probe: Probe {
+                    port,
+                    siemens,
+                    state,
+                },
+                entry: None,
+                worst_case_volts: worst_case_volts.at(port),
+                again: None,
+            });
         }
     }
     found
 }
 
-/// Both ends of each winding and resistor of few ohms against each other, and the far ends of two windings of one part
-/// that meet, as the plates of a push-pull stage: where neither probe is on a reference, and nothing is known of the place.
-pub(crate) fn differences(
-    (job, worst_case_volts): (&Job, &WorstCaseVolts),
-    evaluator: &Evaluator<'_>,
-    read: &Readings,
-    known: &[Place],
-) -> Vec<Place> {
-    let meter = job.bench.meters.first();
-    let range = meter.and_then(|meter| Some((meter, meter.ranges.last()?)));
-    let Some(siemens) = range.map(|(meter, range)| 1.0 / meter.input_ohms(*range)) else {
-        return Vec::new();
-    };
-    let state = read.usual_state();
-    let mut ports: Vec<Port> = Vec::new();
-    for port in joined_closely(&job.circuit) {
-        let turned = Port {
-            plus: port.minus,
-            minus: port.plus,
-        };
-        let is_either = |own: Port| own == port || own == turned;
-        let listed = ports.iter().copied().any(is_either)
-            || known.iter().any(|place| is_either(place.probe.port))
-            || read.used.iter().any(|used| is_either(used.port))
-            || read.as_printed.iter().copied().any(is_either);
-        let dead = evaluator.bench.floats(state, port) || hangs_on_diodes(&job.circuit, port);
-        if !listed && !dead {
-            ports.push(port);
-        }
-    }
-    let place = |port: Port| Place {
-        probe: Probe {
-            port,
-            siemens,
-            state,
-        },
-        entry: None,
-        worst_case_volts: worst_case_volts.at(port),
-        again: None,
-    };
-    ports.into_iter().map(place).collect()
+/// Every node against the reference of its island.
+fn against_references(circuit: &Circuit) -> Vec<Port> {
+    let islands = circuit::islands(circuit).into_iter();
+    let ports = islands.flat_map(|island| {
+        let minus = island.references.first().copied();
+        let ports = move |plus: NodeId| minus.map(|minus| Port { plus, minus });
+        island.nodes.into_iter().filter_map(ports)
+    });
+    ports.filter(|port| port.plus != port.minus).collect()
 }
 
 /// Pairs of nodes, none of them a reference, with a winding or resistor of few ohms between them, or two such

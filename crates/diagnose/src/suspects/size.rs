@@ -2,8 +2,8 @@
 //! size, and the whole, integrated.
 //!
 //! Predictions at a few sizes come in, interpolated between them (`course`); since that is linear in the
-//! predictions, the misfit along the size needs only the table of products of the few residuals. The prior is a density over the logarithm, so a
-//! fault that has to be tuned finely pays for it: `L = ∫ L(s) p(ln s) d ln s`.
+//! predictions, the misfit along the size needs only the table of products of the few residuals. The prior is a
+//! density over the logarithm, so a fault that has to be tuned finely pays for it: `L = ∫ L(s) p(ln s) d ln s`.
 
 use nalgebra::{DMatrix, DVector};
 

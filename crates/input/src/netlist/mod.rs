@@ -18,6 +18,7 @@ mod items;
 mod lex;
 mod named_values;
 mod part;
+mod positions;
 mod ratings;
 mod read;
 mod series;

@@ -1,14 +1,14 @@
-//! Control positions as a table states them: `R9=100%; S1=closed`. What was done to a part is in
-//! [`taken_out`].
+//! Settings as a table states them: `R9=100%; S1=closed`. Positions of controls are read in [`super::positions`],
+//! what was done to a part in [`taken_out`].
 //!
 //! A circuit and a cell come in; settings go out, or every fault with its place in the cell. The
 //! caller knows the place of the cell.
 
 use std::ops::Range;
 
-use circuit::{Circuit, DeviceClass, PartId, PartKind, Setting, SettingValue};
-use units::{exact, parse_percent, Figure, Unit, ValueError, ValueErrorKind};
+use circuit::{Circuit, PartId, PartKind, Setting, SettingValue};
 
+use super::positions::{contact, has_states, share, state, turn, Unfit};
 use super::taken_out;
 use crate::nearest::near_or_all;
 
@@ -91,7 +91,7 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
     if let Some(done) = taken_out::done(value_text) {
         let parts = taken_out::named(circuit, name_text);
         if !parts.is_empty() {
-            return taken_out::taken_out(circuit, &parts, done)
+            return taken_out::taken_out(circuit, &parts, (done, value_text))
                 .map_err(|unfit| fault(place, unfit.message, unfit.help));
         }
     }
@@ -102,7 +102,17 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
                 .map_err(|(message, help)| fault(place, message, help));
         }
         let message = format!("no part is called '{name_text}'");
-        return Err(fault(or_whole(name), message, known(circuit, name_text)));
+        let sections = taken_out::named(circuit, name_text);
+        let name_of = |id: &PartId| circuit.part(*id).designator.as_str();
+        let sections: Vec<&str> = sections.iter().map(name_of).collect();
+        let help = match sections.is_empty() {
+            true => known(circuit, name_text),
+            false => format!(
+                "write `out` or `replaced`, or the section: {}",
+                sections.join(", ")
+            ),
+        };
+        return Err(fault(or_whole(name), message, help));
     };
     let kind = &circuit.part(part).kind;
     let found = match kind {
@@ -113,10 +123,8 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
             state(device.class.noun(), value_text)
         }
         _ => {
-            let noun = kind.noun();
-            let article = if noun.starts_with(['i']) { "an" } else { "a" };
-            let message = format!("{name_text} is {article} {noun}, which has no setting");
-            return Err(fault(name, message, known(circuit, "")));
+            let unfit = without_position(circuit, kind, value_text);
+            return Err(fault(place, unfit.message, unfit.help));
         }
     };
     let value = found.map_err(|unfit| {
@@ -127,113 +135,16 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
     Ok(vec![Setting { part, value }])
 }
 
-/// Why some words are no value of a control.
-pub(super) struct Unfit {
-    /// Where among them; none for all of them.
-    within: Option<Range<usize>>,
-    message: String,
-    help: String,
-}
-
-impl Unfit {
-    /// All of the words are wrong.
-    pub(super) fn whole(message: impl Into<String>, help: impl Into<String>) -> Self {
-        Unfit {
-            within: None,
-            message: message.into(),
-            help: help.into(),
-        }
-    }
-
-    /// A value that cannot be read is marked where it goes wrong.
-    fn unread(error: &ValueError, example: &str) -> Self {
-        Unfit {
-            within: Some(error.span.clone()),
-            ..Unfit::whole(
-                error.to_string(),
-                error.help().unwrap_or_else(|| example.to_owned()),
-            )
-        }
-    }
-}
-
-/// The place of a wiper as a share of the track.
-fn turn(text: &str) -> Result<SettingValue, Unfit> {
-    let example = "write a percentage, such as `40%`: 0 % is the counter-clockwise end";
-    match parse_percent(text) {
-        Ok(turn) if turn <= 1.0 => Ok(SettingValue::Turn(turn)),
-        Ok(_) => Err(Unfit::whole(
-            "a setting lies between 0 % and 100 %",
-            "0 % is the counter-clockwise end, 100 % the clockwise end",
-        )),
-        Err(error) if error.kind == ValueErrorKind::NotANumber => {
-            Err(Unfit::whole(error.to_string(), example))
-        }
-        Err(error) => Err(Unfit::unread(&error, example)),
-    }
-}
-
-/// Whether a contact is closed.
-fn contact(noun: &str, text: &str) -> Result<SettingValue, Unfit> {
-    let unfit = || {
-        Unfit::whole(
-            format!("a {noun} is not '{text}'"),
-            "write `open` or `closed`",
-        )
+/// What is written for a part that has no position, but the words for what was done to it.
+fn without_position(circuit: &Circuit, kind: &PartKind, text: &str) -> Unfit {
+    let words = match taken_out::words_for(kind) {
+        [] => String::new(),
+        words => format!("write `{}`; ", words.join("` or `")),
     };
-    closed(text).map(SettingValue::Closed).ok_or_else(unfit)
-}
-
-/// Volts of a supply as a multiple of those in the netlist.
-fn share(drawn: f64, text: &str) -> Result<SettingValue, Unfit> {
-    match Figure::parse(text, Unit::Volt) {
-        Ok(volts) if drawn != 0.0 && volts.value / drawn >= 0.0 => {
-            Ok(SettingValue::Share(volts.value / drawn))
-        }
-        Ok(_) => Err(Unfit::whole(
-            "a supply is not set to the other polarity",
-            format!("the netlist gives it {}", exact(drawn, Unit::Volt)),
-        )),
-        Err(error) => Err(Unfit::unread(&error, "write its volts, such as `6V`")),
-    }
-}
-
-/// The stable state that is meant, by whether a device conducts in it.
-fn state(noun: &str, text: &str) -> Result<SettingValue, Unfit> {
-    let unfit = || {
-        Unfit::whole(
-            format!("a {noun} is not '{text}'"),
-            "write `on` for the state in which it conducts, `off` for the other",
-        )
-    };
-    conducts(text).map(SettingValue::Conducts).ok_or_else(unfit)
-}
-
-/// Whether a device may be what keeps a circuit in one of two stable states.
-fn has_states(class: DeviceClass) -> bool {
-    matches!(
-        class,
-        DeviceClass::Tube | DeviceClass::Transistor | DeviceClass::FieldEffect
+    Unfit::whole(
+        taken_out::is_not(kind, text),
+        format!("{words}{}", known(circuit, "")),
     )
-}
-
-/// Whether a device conducts in the state that is meant, in the words for it.
-fn conducts(text: &str) -> Option<bool> {
-    match text.to_ascii_lowercase().as_str() {
-        "on" | "conducting" | "conducts" => Some(true),
-        "off" | "cut off" | "cut-off" | "cutoff" => Some(false),
-        _ => None,
-    }
-}
-
-/// Whether a contact is closed, in the words for it.
-fn closed(text: &str) -> Option<bool> {
-    match text.to_ascii_lowercase().as_str() {
-        // A plug in a jack separates its contacts.
-        "closed" | "on" | "empty" => Some(true),
-        "open" | "off" | "plugged" => Some(false),
-        _ => None,
-    }
 }
 
 /// The contacts of the switch with throws of this name, or of all its sections, and their throws.
@@ -282,7 +193,7 @@ fn known(circuit: &Circuit, name: &str) -> String {
     controls.dedup();
     match controls.is_empty() {
         true => "this circuit has no potentiometer, switch, fuse or supply".to_owned(),
-        false => near_or_all(name, &controls, "settings belong to"),
+        false => near_or_all(name, &controls, "positions belong to"),
     }
 }
 

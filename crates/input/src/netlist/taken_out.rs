@@ -4,7 +4,7 @@
 
 use circuit::{Circuit, PartId, PartKind, Setting, SettingValue};
 
-use super::settings::Unfit;
+use super::positions::Unfit;
 
 /// Words for a tube that is pulled, or a part of which a lead is lifted.
 const OUT: [&str; 5] = ["out", "lifted", "pulled", "removed", "disconnected"];
@@ -36,6 +36,28 @@ pub(super) fn named(circuit: &Circuit, name: &str) -> Vec<PartId> {
     }
 }
 
+/// The words for what can be done to a part of this kind.
+pub(super) fn words_for(kind: &PartKind) -> &'static [&'static str] {
+    match kind {
+        PartKind::Resistor(_)
+        | PartKind::Capacitor(_)
+        | PartKind::Inductor(_)
+        | PartKind::Lamp(_) => &["lifted", "replaced"],
+        PartKind::Device(_) => &["out", "replaced"],
+        PartKind::Potentiometer(_) | PartKind::Transformer(_) | PartKind::Supply(_) => {
+            &["replaced"]
+        }
+        PartKind::Contact(_) | PartKind::Generator(_) => &[],
+    }
+}
+
+/// That these words say nothing of a part of this kind.
+pub(super) fn is_not(kind: &PartKind, text: &str) -> String {
+    let noun = kind.noun();
+    let article = if noun.starts_with('i') { "an" } else { "a" };
+    format!("{article} {noun} is not '{text}'")
+}
+
 /// The settings of these sections, or of this part.
 ///
 /// # Errors
@@ -43,29 +65,19 @@ pub(super) fn named(circuit: &Circuit, name: &str) -> Vec<PartId> {
 pub(super) fn taken_out(
     circuit: &Circuit,
     parts: &[PartId],
-    value: SettingValue,
+    (value, text): (SettingValue, &str),
 ) -> Result<Vec<Setting>, Unfit> {
     for id in parts {
         let part = circuit.part(*id);
-        let fits = match &part.kind {
-            PartKind::Resistor(_)
-            | PartKind::Capacitor(_)
-            | PartKind::Inductor(_)
-            | PartKind::Lamp(_)
-            | PartKind::Device(_) => true,
-            PartKind::Potentiometer(_) | PartKind::Transformer(_) | PartKind::Supply(_) => {
-                value == SettingValue::Replaced
-            }
-            PartKind::Contact(_) | PartKind::Generator(_) => false,
-        };
-        if !fits {
-            let message = format!("{} is a {}", part.designator, part.kind.noun());
+        let mut words = words_for(&part.kind).iter();
+        if !words.any(|word| done(word) == Some(value)) {
             let help = match &part.kind {
                 PartKind::Contact(_) => "write `open` or `closed`",
-                PartKind::Supply(_) => "write its volts, such as `0V`",
+                PartKind::Supply(_) => "write its volts, such as `0V`, or `replaced`",
+                PartKind::Potentiometer(_) => "write a percentage, such as `40%`, or `replaced`",
                 _ => "tubes and semiconductors can be out, and parts with two ends be lifted",
             };
-            return Err(Unfit::whole(message, help));
+            return Err(Unfit::whole(is_not(&part.kind, text), help));
         }
         let mut strings = circuit.heater_strings().iter();
         let is_out = value == SettingValue::Out;

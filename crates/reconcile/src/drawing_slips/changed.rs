@@ -46,8 +46,8 @@ impl Changed {
     }
 }
 
-/// Some changes of the drawing, each where its search ends. `begun` fits the table at a change's best start; `found` says what
-/// the change is and its probability beforehand.
+/// Some changes of the drawing, each where its search ends. `begun` fits the table at a change's best start; `found`
+/// says what the change is and its probability beforehand.
 pub(super) fn searched<T: Send + Sync>(
     reconciled: &Reconciled,
     changes: Vec<T>,

@@ -97,6 +97,30 @@ pub enum DrawingChange {
     },
 }
 
+impl DrawingChange {
+    /// The part that is changed; none of a resistor that is not drawn.
+    pub fn part(&self) -> Option<PartId> {
+        match *self {
+            DrawingChange::Number { id, .. } => Some(id.part),
+            DrawingChange::NotDrawn { .. } => None,
+            DrawingChange::OtherNode { part, .. }
+            | DrawingChange::Exchanged { part, .. }
+            | DrawingChange::OtherType { part, .. }
+            | DrawingChange::Position { part, .. } => Some(part),
+        }
+    }
+
+    /// Whether two changes are the same but for values.
+    fn is_alike(&self, other: &DrawingChange) -> bool {
+        let ports = [self, other].map(|change| match change {
+            DrawingChange::NotDrawn { port, .. } => Some(*port),
+            _ => None,
+        });
+        let kinds = [self, other].map(std::mem::discriminant);
+        kinds[0] == kinds[1] && self.part() == other.part() && ports[0] == ports[1]
+    }
+}
+
 /// A value with its 95 % limits, in its own unit.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LikelyValue {

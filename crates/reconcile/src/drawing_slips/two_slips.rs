@@ -1,13 +1,13 @@
 //! Two slips of one drawing.
 //!
 //! The changes that were tried one by one come in, none of which brings all values to agree; a pair that does
-//! goes out. The likeliest are put into the drawing in turn, and a second one is looked for in each of these drawings;
-//! then the first anew in the drawing with the second, for its own search was led astray by what the other one
-//! displaces. So each of the two makes all values agree where the other is mended.
+//! goes out. The likeliest are put into the drawing in turn, and a second one is looked for in each of these
+//! drawings. Both searches of the likeliest pair were led astray by what the other slip displaces, so each is made
+//! anew beside the other. So each of the two makes all values agree where the other is mended.
 
-use circuit::{Alteration, Job, PartId};
+use circuit::{Alteration, Job};
 
-use super::{agreeing, tried, DrawingChange, DrawingSlip, DrawnTable, Tried};
+use super::{tried, DrawingSlip, DrawnTable, Tried};
 use crate::reconciled::{reconcile, Reconciled};
 
 /// Changes that are tried as the first one.
@@ -20,16 +20,13 @@ const LEAST_DOUBTED: usize = 3;
 const MOST_ROWS: usize = 120;
 
 /// Two slips with which all values agree.
-pub(super) fn two_slips(reconciled: &Reconciled, tried: &[Tried]) -> Option<[DrawingSlip; 2]> {
-    let doubted = reconciled.doubted.len();
-    if doubted < LEAST_DOUBTED || reconciled.table.rows.len() > MOST_ROWS {
+pub(super) fn two_slips(reconciled: &Reconciled, changes: &[Tried]) -> Option<[DrawingSlip; 2]> {
+    let too_many = reconciled.table.rows.len() > MOST_ROWS;
+    if reconciled.doubted.len() < LEAST_DOUBTED || too_many {
         return None;
     }
-    let pairs = tried.iter().take(FIRST).filter_map(|first| {
+    let pairs = changes.iter().take(FIRST).filter_map(|first| {
         let mended = with(reconciled, &first.alteration)?;
-        if mended.doubted.len() >= doubted {
-            return None;
-        }
         let second = best_beside(&mended, first)?;
         // What the first costs: its probability beforehand, and of a number how much of its range fits.
         let fixed = DrawnTable::of(&mended)?.fit.log_likelihood();
@@ -37,11 +34,9 @@ pub(super) fn two_slips(reconciled: &Reconciled, tried: &[Tried]) -> Option<[Dra
         Some((first, second, log_odds))
     });
     let (first, second, _) = pairs.max_by(|one, other| one.2.total_cmp(&other.2))?;
-    let mended = with(reconciled, &second.alteration)?;
-    let again = self::tried(&mended)?;
-    let again = agreeing(&again).into_iter();
-    let mut again = again.filter(|slip| is_alike(&slip.change, &first.slip.change));
-    Some([again.next()?, second.slip])
+    let first = anew(reconciled, first, &second).filter(|first| first.agrees)?;
+    let second = anew(reconciled, &second, &first).filter(|second| second.agrees)?;
+    Some([first.slip, second.slip])
 }
 
 /// The manual reconciled with the drawing with a change.
@@ -54,34 +49,16 @@ fn with(reconciled: &Reconciled, alteration: &Alteration) -> Option<Reconciled> 
     (other.table.rows.len() == reconciled.table.rows.len()).then_some(other)
 }
 
-/// The likeliest change of another part with which all values agree.
+/// The likeliest change of another part.
 fn best_beside(mended: &Reconciled, first: &Tried) -> Option<Tried> {
-    let own = part(&first.slip.change);
+    let own = first.slip.change.part();
     let mut each = tried(mended)?.into_iter();
-    each.find(|second| {
-        let other = part(&second.slip.change);
-        second.agrees && (own.is_none() || own != other)
-    })
+    each.find(|second| own.is_none() || own != second.slip.change.part())
 }
 
-/// The part that is changed; none of a resistor that is not drawn.
-fn part(change: &DrawingChange) -> Option<PartId> {
-    match *change {
-        DrawingChange::Number { id, .. } => Some(id.part),
-        DrawingChange::NotDrawn { .. } => None,
-        DrawingChange::OtherNode { part, .. }
-        | DrawingChange::Exchanged { part, .. }
-        | DrawingChange::OtherType { part, .. }
-        | DrawingChange::Position { part, .. } => Some(part),
-    }
-}
-
-/// Whether two changes are the same but for values.
-fn is_alike(one: &DrawingChange, other: &DrawingChange) -> bool {
-    let ports = [one, other].map(|change| match change {
-        DrawingChange::NotDrawn { port, .. } => Some(*port),
-        _ => None,
-    });
-    let kinds = [one, other].map(std::mem::discriminant);
-    kinds[0] == kinds[1] && part(one) == part(other) && ports[0] == ports[1]
+/// The same change, looked for beside another one.
+fn anew(reconciled: &Reconciled, change: &Tried, beside: &Tried) -> Option<Tried> {
+    let mended = with(reconciled, &beside.alteration)?;
+    let mut each = tried(&mended)?.into_iter();
+    each.find(|own| own.slip.change.is_alike(&change.slip.change))
 }

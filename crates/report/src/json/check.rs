@@ -23,7 +23,7 @@ use crate::views::CheckView;
 
 /// The kind of document.
 pub(super) const KIND: Kind = Kind {
-    schema: "fairvolt/check/4",
+    schema: "fairvolt/check/5",
     commands: "fairvolt check",
     about: "What was read of a job, the manual beside the circuit's own prediction, and which of its values \
             are to be doubted.",

@@ -19,7 +19,7 @@ use crate::views::CompareView;
 
 /// The kind of document.
 pub(super) const KIND: Kind = Kind {
-    schema: "fairvolt/compare/3",
+    schema: "fairvolt/compare/4",
     commands: "fairvolt compare",
     about: "Bench readings compared with the manual.",
 };

@@ -83,16 +83,12 @@ pub(crate) fn first_suspect(job: &Job, belief: &Belief) -> Option<String> {
             return None;
         }
     }
-    let each = named.iter().map(|slip| match slip.change {
-        DrawingChange::Number { id, .. } => part(&job.circuit, id.part),
-        DrawingChange::OtherNode { part: own, .. }
-        | DrawingChange::Exchanged { part: own, .. }
-        | DrawingChange::OtherType { part: own, .. }
-        | DrawingChange::Position { part: own, .. } => part(&job.circuit, own),
+    let each = named.iter().filter_map(|slip| match slip.change {
         DrawingChange::NotDrawn { port, .. } => {
             let [plus, minus] = [port.plus, port.minus].map(|node| job.circuit.node_name(node));
-            format!("what joins {plus} and {minus}")
+            Some(format!("what joins {plus} and {minus}"))
         }
+        change => Some(part(&job.circuit, change.part()?)),
     });
     Some(each.collect::<Vec<_>>().join(" and "))
 }

@@ -1,9 +1,9 @@
 //! In which order the points are probed, and what the stages are called.
 //!
 //! A job comes in; groups of rows go out: resistances with the power off first, then the
-//! supply rails, then stage by stage, last what is read with a part out. Makers number their tubes from the input on (common
-//! practice, no source), so without an order of the job's own the highest number comes first:
-//! from the output to the input.
+//! supply rails, then stage by stage, last what is read with a part out. Makers number their tubes
+//! from the input on (common practice, no source), so without an order of the job's own the highest
+//! number comes first: from the output to the input.
 
 use std::cmp::Reverse;
 
