@@ -157,7 +157,8 @@ fn no_sample_with_an_open_part_shows_one() {
             let job = copy(&folder, &without, manual);
             let about = format!("{} without {line}", folder.display());
             written(&["translate", &job.path()], &["json"], &about);
-            if manual.is_none() {
+            // A drawing with a part left out has doubts, and every slip that would explain them is tried.
+            if left_out % 4 == 1 {
                 written(&["check", &job.path()], &["table"], &about);
             }
         }
@@ -168,13 +169,13 @@ fn no_sample_with_an_open_part_shows_one() {
 /// Every sample with supplies that have no resistance, and with printed values that contradict it.
 #[test]
 fn no_sample_with_contradictory_values_shows_one() {
-    for folder in sample_folders() {
+    for (number, folder) in sample_folders().iter().enumerate() {
         let Ok(netlist) = fs::read_to_string(folder.join("circuit.netlist")) else {
             continue;
         };
         let ideal = ideal(&netlist);
         let manual = fs::read_to_string(folder.join("manual.csv")).unwrap();
-        for factor in ["e3", "e-3"] {
+        for (factor, other) in [("e3", 0), ("e-3", 1)] {
             // The value of a row that has a plain number after its quantity.
             let absurd = manual.lines().map(|line| {
                 let cells = line.split(',').map(|cell| match cell.parse::<f64>() {
@@ -184,12 +185,13 @@ fn no_sample_with_contradictory_values_shows_one() {
                 cells.collect::<Vec<_>>().join(",")
             });
             let absurd = absurd.collect::<Vec<_>>().join("\n");
-            let job = copy(&folder, &ideal, None);
+            let job = copy(folder, &ideal, None);
             job.write("manual.csv", &absurd);
             let about = format!("{} by {factor}", folder.display());
-            for command in ["check", "translate"] {
-                written(&[command, &job.path()], &ALL, &about);
-            }
+            written(&["translate", &job.path()], &ALL, &about);
+            // With so many doubts `check` takes longest; all formats are of one search.
+            let format = ALL[(2 * number + other) % ALL.len()];
+            written(&["check", &job.path()], &[format], &about);
         }
     }
 }

@@ -57,6 +57,12 @@ fn the_drawing_says_what_to_expect_with_a_part_out_of_it() {
         run.out
     );
     assert!(told.contains("R3 by itself, a lead lifted"), "{}", run.out);
+    let document = json(&fairvolt(&["compare", &divider.path(), "--format", "json"]));
+    let ohms = &document["quantities"][0];
+    assert_eq!(
+        (&ohms["at"], &ohms["setting"]),
+        (&"R3".into(), &"With R3 by itself, a lead lifted.".into())
+    );
 
     let stage = practice("10M", STAGE, STAGE_MANUAL);
     stage.write(

@@ -8,6 +8,7 @@ use translate::{Comparison, QuantityPoint, QuantityRemark, QuantitySide, Said, T
 
 use super::finite;
 use super::point::limits;
+use crate::places::settings_words;
 use crate::quantity::reason_words;
 
 /// One row.
@@ -83,6 +84,13 @@ pub(super) struct SideRecord<'a> {
 pub(super) struct QuantityReading<'a> {
     /// The manual's own label.
     point: &'a str,
+    /// Where the red probe goes, as written.
+    at: &'a str,
+    /// Where the black probe goes.
+    against: &'a str,
+    /// How the controls stood and what was out or replaced, in a sentence. Empty where all was as
+    /// drawn.
+    setting: String,
     /// What was measured.
     #[cfg_attr(feature = "schema", schemars(extend("enum" = ["ac V", "ohm", "dc mA"])))]
     quantity: &'static str,
@@ -196,8 +204,12 @@ pub(super) fn readings<'a>(job: &'a Job, comparison: &'a Comparison) -> Vec<Quan
             let (at, of) = compared.quantity.as_ref()?;
             let point = comparison.translation.quantities.get(*at)?;
             let reading = job.readings.get(compared.reading)?;
+            let row = job.row(point.row);
             Some(QuantityReading {
-                point: job.row(point.row).point,
+                point: row.point,
+                at: row.at,
+                against: row.against,
+                setting: settings_words(job, row.settings),
                 quantity: point.quantity.name(),
                 value: match &reading.shown {
                     Shown::Value(figure) => finite(figure.value),
