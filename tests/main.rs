@@ -18,6 +18,7 @@ mod hunts; // a fault hunted from the first readings to the repair
 mod internal_names; // nodes that are added to a drawing are never named
 mod layering; // crates import only what DEVELOPERS.md says, and a reading passes no more files
 mod less_common_sets; // batteries, dry rectifiers, pointer meters
+mod lines_and_regulators; // AVC lines, regulated supplies, starved stages with a fault in them
 mod names_in_docs; // files, options and words that the docs name exist
 mod old_sets; // jobs as typed: field coil, printed limits, oscillators, words
 mod parts_out; // readings with a lead lifted, a tube pulled or replaced

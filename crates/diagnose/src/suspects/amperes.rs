@@ -10,8 +10,7 @@ use reconcile::{Lack, SecondSet};
 use solver::solve;
 use translate::{Comparison, Input, QuantityRemark};
 
-use crate::suspects::bounds::{floating_grid, floating_tubes};
-use crate::suspects::fault::Fault;
+use crate::suspects::bounds::{floating_grid, hangs_grids_only};
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::reading::{state, ReadingUsed, Readings, Sources, WhyUnused};
 
@@ -117,7 +116,7 @@ impl WithAmmeters {
 /// Whether a control grid hangs on this lead: no ammeter shows its current, and a floating grid is told by
 /// what is drawn next to it.
 fn hangs_a_grid(circuit: &Circuit, (part, terminal): (PartId, usize)) -> bool {
-    floating_tubes(circuit, &Hypothesis::of(part, Fault::Open)).is_some()
+    hangs_grids_only(circuit, part)
         || floating_grid(circuit, &Hypothesis::LeadLost { part, terminal }).is_some()
 }
 

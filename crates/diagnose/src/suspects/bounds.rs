@@ -2,6 +2,8 @@
 //!
 //! A part and a rule come in, sizes go out. Which faults a part may have is not known here.
 
+use std::collections::HashSet;
+
 use circuit::{Characteristic, Circuit, Device, NodeId, Part, PartId, PartKind, PartParameter};
 
 use crate::suspects::fault::{Fault, SizeUnit, Sizes};
@@ -40,10 +42,7 @@ pub(crate) fn floating_tubes(circuit: &Circuit, hypothesis: &Hypothesis) -> Opti
             let terminal = *device.units.first()?.at.get(grid(device)?)?;
             (hypothesis.terminal() == Some(terminal)).then(|| vec![id])
         }
-        (PartKind::Resistor(_), Fault::Open) => {
-            let mut ends = part.nodes.iter().copied();
-            ends.find_map(|end| hung_on(circuit, id, end))
-        }
+        (PartKind::Resistor(_) | PartKind::Inductor(_), Fault::Open) => hung_on(circuit, id, true),
         (
             PartKind::Resistor(_)
             | PartKind::Potentiometer(_)
@@ -60,44 +59,86 @@ pub(crate) fn floating_tubes(circuit: &Circuit, hypothesis: &Hypothesis) -> Opti
     }
 }
 
-/// The tubes with a control grid at a node that only grids, cathodes, capacitors and this part touch. A
-/// cathode feeds current into such a node and takes none out, so that ions still charge it.
-fn hung_on(circuit: &Circuit, id: PartId, node: NodeId) -> Option<Vec<PartId>> {
-    if circuit.nodes()[node.0].is_reference {
-        return None;
-    }
+/// The tubes with a control grid behind an end of a part from which resistors and windings lead to nothing but grids,
+/// capacitors, cathodes and plates of vacuum diodes once this part is open: a grid behind its stopper, or all grids
+/// of an AVC line. A cathode feeds current into such a node and takes none out, and the plate of a diode takes
+/// none out that is negative, so that ions still charge it.
+fn hung_on(circuit: &Circuit, id: PartId, fed: bool) -> Option<Vec<PartId>> {
+    let mut ends = circuit.part(id).nodes.iter().copied();
+    ends.find_map(|end| hung_behind(circuit, id, end, fed))
+}
+
+/// Whether nothing but control grids and plates of vacuum diodes hangs on one end of a part, so that no ammeter shows
+/// its current.
+pub(crate) fn hangs_grids_only(circuit: &Circuit, id: PartId) -> bool {
+    hung_on(circuit, id, false).is_some()
+}
+
+fn hung_behind(circuit: &Circuit, id: PartId, end: NodeId, fed: bool) -> Option<Vec<PartId>> {
+    let mut reached = vec![end];
     let mut tubes = Vec::new();
-    for (index, part) in circuit.parts().iter().enumerate() {
-        if PartId(index) == id || !part.nodes.contains(&node) {
-            continue;
+    let mut next = 0;
+    while let Some(node) = reached.get(next).copied() {
+        next += 1;
+        if circuit.nodes()[node.0].is_reference {
+            return None;
         }
-        match &part.kind {
-            PartKind::Capacitor(_) => {}
-            PartKind::Device(device) if touches_by(part, node, grid(device)) => {
-                tubes.push(PartId(index));
+        for (index, part) in circuit.parts().iter().enumerate() {
+            if PartId(index) == id || !part.nodes.contains(&node) {
+                continue;
             }
-            PartKind::Device(device) if touches_by(part, node, cathode(device)) => {}
-            _ => return None,
+            match &part.kind {
+                PartKind::Capacitor(_) => {}
+                PartKind::Resistor(_)
+                | PartKind::Potentiometer(_)
+                | PartKind::Inductor(_)
+                | PartKind::Transformer(_) => {
+                    for joined in part.kind.joined_terminals() {
+                        let ends = joined.iter().map(|end| part.nodes[*end]);
+                        if ends.clone().any(|end| end == node) {
+                            reached.extend(ends);
+                        }
+                    }
+                    let mut seen = HashSet::new();
+                    reached.retain(|node| seen.insert(*node));
+                }
+                PartKind::Device(device) => {
+                    let terminals = (0..part.nodes.len()).filter(|own| part.nodes[*own] == node);
+                    let terminals: Vec<usize> = terminals.collect();
+                    if terminals.iter().copied().eq(terminal(device, grid(device))) {
+                        tubes.push(PartId(index));
+                    } else if !terminals
+                        .iter()
+                        .all(|own| takes_none_out(device, *own, fed))
+                    {
+                        return None;
+                    }
+                }
+                PartKind::Supply(_)
+                | PartKind::Generator(_)
+                | PartKind::Lamp(_)
+                | PartKind::Contact(_) => return None,
+            }
         }
     }
     (!tubes.is_empty()).then_some(tubes)
 }
 
-/// Whether a part of one unit touches a node by this terminal of it and no other.
-fn touches_by(part: &Part, node: NodeId, terminal: Option<usize>) -> bool {
-    let PartKind::Device(device) = &part.kind else {
-        return false;
-    };
-    let unit = device.units.first().filter(|_| device.units.len() == 1);
-    let wanted = unit.zip(terminal).and_then(|(unit, at)| unit.at.get(at));
-    let mut each = part.nodes.iter().enumerate();
-    wanted.is_some_and(|wanted| each.all(|(place, own)| (*own == node) == (place == *wanted)))
+/// The terminal of a place of the first unit.
+fn terminal(device: &Device, place: Option<usize>) -> Option<usize> {
+    device.units.first()?.at.get(place?).copied()
 }
 
-/// The cathode of a tube with a control grid, among the terminals of its law.
-fn cathode(device: &Device) -> Option<usize> {
-    grid(device)?;
-    device.units.first()?.at.len().checked_sub(1)
+/// Whether a terminal is the plate of a vacuum diode or, where a node may be fed, the cathode of a tube with a
+/// control grid.
+fn takes_none_out(device: &Device, own: usize, fed: bool) -> bool {
+    let cathode = grid(device).and_then(|_| device.units.first()?.at.last());
+    let mut units = device.units.iter();
+    (fed && cathode == Some(&own))
+        || units.any(|unit| {
+            let diode = matches!(unit.characteristic, Characteristic::VacuumDiode(_));
+            diode && unit.at.first() == Some(&own)
+        })
 }
 
 /// Sizes of a fault in a part by its rule.

@@ -15,9 +15,9 @@ use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likely_set::with_usual_leaks;
 use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources, Unused, WhyUnused};
 
-/// A reading further off the drawing than this many standard deviations contradicts it, as a printed value
+/// A reading further off the drawing than this many standard deviations does not fit it, as a printed value
 /// does that is doubted.
-const CONTRADICTS: f64 = 3.0;
+const CONTRADICTS: f64 = 2.0;
 
 /// Entries of the manual that cannot be believed, and those of them that a set reads as printed and not as
 /// drawn.

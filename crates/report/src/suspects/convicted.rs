@@ -52,19 +52,19 @@ fn blames(job: &Job, member: &Member) -> Option<PartId> {
 /// where it was neither.
 pub(crate) fn repair(job: &Job, suspects: &Suspects) -> Option<String> {
     let Convicted { part: id, .. } = convicted(job, suspects)?;
+    if !was_tested(job, suspects, id) {
+        return None;
+    }
     let part = job.circuit.parts().get(id.0)?;
     let name = taken(part);
     let again = "then read the points again, with a date of their own";
     let fit = |what: String| format!("with the power off fit a sound {name} ({what}), {again}.");
     match &part.kind {
-        PartKind::Device(device) if was(job, suspects, id, &[SettingValue::Replaced]) => {
-            Some(format!(
-                "leave the good {} in as {name} and read the points again, with a date of their own: if all are \
-                 in order, the old one was to blame.",
-                device.type_name
-            ))
-        }
-        _ if !was(job, suspects, id, &[SettingValue::Out, SettingValue::Alone]) => None,
+        PartKind::Device(device) => Some(format!(
+            "leave the good {} in as {name} and read the points again, with a date of their own: if all are \
+             in order, the old one was to blame.",
+            device.type_name
+        )),
         PartKind::Resistor(_) | PartKind::Inductor(_) => {
             Some(fit(within(part, circuit::PartParameter::Resistance)))
         }
@@ -76,10 +76,17 @@ pub(crate) fn repair(job: &Job, suspects: &Suspects) -> Option<String> {
     }
 }
 
-/// Whether a reading that the leader explains was taken with the part in one of these states.
-fn was(job: &Job, suspects: &Suspects, part: PartId, states: &[SettingValue]) -> bool {
+/// Whether a reading that the leader explains was taken with a tube or semiconductor replaced, or with another part
+/// lifted.
+pub(super) fn was_tested(job: &Job, suspects: &Suspects, part: PartId) -> bool {
     let Some((first, _)) = leader(suspects) else {
         return false;
+    };
+    let sections = job.circuit.sections_of(part);
+    let part = sections.first().copied().unwrap_or(part);
+    let states: &[SettingValue] = match job.circuit.parts().get(part.0).map(|own| &own.kind) {
+        Some(PartKind::Device(_)) => &[SettingValue::Replaced],
+        _ => &[SettingValue::Out, SettingValue::Alone],
     };
     let volts = suspects.readings.iter().enumerate();
     let volts = volts.filter(|(place, _)| !first.unexplained.contains(place));

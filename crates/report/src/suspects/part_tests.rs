@@ -8,6 +8,7 @@ use units::Unit;
 
 use crate::figures;
 
+use super::convicted::was_tested;
 use super::feeds::unfed_test;
 use super::strings::string_test;
 use super::words::is_rheostat;
@@ -16,7 +17,7 @@ use super::words::is_rheostat;
 const MOST_TESTS: usize = 4;
 const LEAST_TESTED: f64 = 0.05;
 
-/// How to test the most probable parts by themselves, each part once.
+/// How to test the most probable parts by themselves, each part once; none that was lifted or replaced already.
 pub(super) fn part_tests(job: &Job, suspects: &Suspects) -> Vec<String> {
     let members = suspects.hypotheses.iter().flat_map(|one| &one.members);
     let mut members: Vec<&Member> = members.collect();
@@ -27,7 +28,8 @@ pub(super) fn part_tests(job: &Job, suspects: &Suspects) -> Vec<String> {
             break;
         }
         for (fault, _) in &member.faults {
-            let Some(part) = fault.part().and_then(|id| job.circuit.parts().get(id.0)) else {
+            let untested = fault.part().filter(|id| !was_tested(job, suspects, *id));
+            let Some(part) = untested.and_then(|id| job.circuit.parts().get(id.0)) else {
                 continue;
             };
             let words = match (fault, fault.open_heater_of(&job.circuit)) {

@@ -16,7 +16,7 @@ const SCREEN: usize = 1;
 const GRID: usize = 2;
 const CATHODE: usize = 3;
 
-/// Space current and its derivatives by grid volts, contact potential, screen `Q` and plate `P`.
+/// Space current and its derivatives by grid volts, contact potential, screen volts and plate `P`.
 struct Space {
     amperes: f64,
     by_grid: f64,
@@ -40,7 +40,7 @@ pub(crate) fn evaluate(tube: &Pentode, volts: &[f64; MOST_TERMINALS]) -> Evaluat
     let screen = Electrode::at(volts[SCREEN] - volts[CATHODE]);
     let (p, dp) = (plate.positive(), plate.slope);
     let (q, dq) = (screen.positive(), screen.slope);
-    let space = space_current(tube, tube.wear.emission, vg, q, p);
+    let space = space_current(tube, tube.wear.emission, vg, screen, p);
     let share = division(Division::of(tube), q, p);
     // h2 = s/(s + 1 V): a screen below the cathode takes nothing.
     let (h2, dh2) = screen.collected(1.0);
@@ -53,7 +53,7 @@ pub(crate) fn evaluate(tube: &Pentode, volts: &[f64; MOST_TERMINALS]) -> Evaluat
         ),
         (
             SCREEN,
-            (space.by_screen * f + space.amperes * share.by_screen) * dq,
+            space.by_screen * f + space.amperes * share.by_screen * dq,
         ),
         (GRID, space.by_grid * f),
     ];
@@ -64,7 +64,7 @@ pub(crate) fn evaluate(tube: &Pentode, volts: &[f64; MOST_TERMINALS]) -> Evaluat
         ),
         (
             SCREEN,
-            (space.by_screen * rest - space.amperes * share.by_screen) * h2 * dq
+            (space.by_screen * rest - space.amperes * share.by_screen * dq) * h2
                 + space.amperes * rest * dh2,
         ),
         (GRID, space.by_grid * rest * h2),
@@ -94,7 +94,7 @@ pub(crate) fn by_number(tube: &Pentode, volts: &[f64; MOST_TERMINALS]) -> Vec<By
     let screen = Electrode::at(volts[SCREEN] - volts[CATHODE]);
     let (p, q) = (plate.positive(), screen.positive());
     // Everything but gas is proportional to the emission.
-    let full = space_current(tube, 1.0, vg, q, p);
+    let full = space_current(tube, 1.0, vg, screen, p);
     let share = division(Division::of(tube), q, p);
     let (h2, _) = screen.collected(1.0);
     let (grid, by_grid) = space_charge(tube.grid.perveance, vg - tube.grid.onset);
@@ -116,7 +116,7 @@ pub(crate) fn by_number(tube: &Pentode, volts: &[f64; MOST_TERMINALS]) -> Vec<By
         ),
         (
             DeviceParameter::AmplificationFactor,
-            flow(&shared(-contact * q / tube.mu)),
+            flow(&shared(-contact * screen.signed() / tube.mu)),
         ),
         (DeviceParameter::ContactPotential, flow(&shared(contact))),
         (
@@ -133,10 +133,10 @@ pub(crate) fn by_number(tube: &Pentode, volts: &[f64; MOST_TERMINALS]) -> Vec<By
 }
 
 /// With this share of full emission.
-fn space_current(tube: &Pentode, emission: f64, vg: f64, q: f64, p: f64) -> Space {
-    let mut space = section(tube, (emission, 1.0), vg, q, p);
+fn space_current(tube: &Pentode, emission: f64, vg: f64, screen: Electrode, p: f64) -> Space {
+    let mut space = section(tube, (emission, 1.0), vg, screen, p);
     if let Some(remote) = tube.remote {
-        let wide = section(tube, (emission * remote.share, remote.reach), vg, q, p);
+        let wide = section(tube, (emission * remote.share, remote.reach), vg, screen, p);
         space.amperes += wide.amperes;
         space.by_grid += wide.by_grid;
         space.by_contact += wide.by_contact;
@@ -147,11 +147,18 @@ fn space_current(tube: &Pentode, emission: f64, vg: f64, q: f64, p: f64) -> Spac
 }
 
 /// One part of the grid winding: `share` of the perveance, `reach` of the grid's effect.
-fn section(tube: &Pentode, (share, reach): (f64, f64), vg: f64, q: f64, p: f64) -> Space {
+fn section(
+    tube: &Pentode,
+    (share, reach): (f64, f64),
+    vg: f64,
+    screen: Electrode,
+    p: f64,
+) -> Space {
     let g = tube.perveance * share;
-    // w = W0 + Q/kp    U = β·Vg1 + V0 + Q/mu + P/mup    S = w·sp(U/w)
-    let w = W0 + q / tube.softness;
-    let u = (reach * vg + tube.contact + q / tube.mu + p / tube.mu_plate) / w;
+    // w = W0 + Q/kp    U = β·Vg1 + V0 + N/mu + P/mup    S = w·sp(U/w)
+    // A screen below the cathode repels as a grid does: there `N` is negative, and `Q` is not.
+    let w = W0 + screen.positive() / tube.softness;
+    let u = (reach * vg + tube.contact + screen.signed() / tube.mu + p / tube.mu_plate) / w;
     let (sp, sg) = bend(u);
     // It = G·S^x and x·G·S^(x−1)
     let (power, slope) = power(w * sp, tube.exponent);
@@ -160,7 +167,7 @@ fn section(tube: &Pentode, (share, reach): (f64, f64), vg: f64, q: f64, p: f64) 
         amperes: g * power,
         by_grid: slope * sg * reach,
         by_contact: slope * sg,
-        by_screen: slope * (sg / tube.mu + (sp - u * sg) / tube.softness),
+        by_screen: slope * (sg / tube.mu + (sp - u * sg) / tube.softness * screen.slope),
         by_plate: slope * sg / tube.mu_plate,
     }
 }

@@ -32,6 +32,7 @@ pub(crate) fn power(s: f64, x: f64) -> (f64, f64) {
 /// An electrode's volts as its tube sees them.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Electrode {
+    volts: f64,
     /// Their positive part, without the floor.
     above: f64,
     /// Its derivative by the volts.
@@ -42,12 +43,21 @@ impl Electrode {
     pub(crate) fn at(volts: f64) -> Self {
         let (sp, slope) = bend(volts / VS);
         let above = VS * sp;
-        Electrode { above, slope }
+        Electrode {
+            volts,
+            above,
+            slope,
+        }
     }
 
     /// The positive part of the volts.
     pub(crate) fn positive(self) -> f64 {
         self.above + FLOOR
+    }
+
+    /// The volts themselves, with the floor of [`Electrode::positive`], which they are at more than some volts.
+    pub(crate) fn signed(self) -> f64 {
+        self.volts + FLOOR
     }
 
     /// The share of the electrons that it collects, `s/(s + half)` with `s` its positive part without

@@ -208,3 +208,14 @@ fn an_oscillator_drives_its_grid_no_further_than_it_swings() {
         assert!((there.conductance[2][2] - slope).abs() < 1e-9, "{grid} V");
     }
 }
+
+/// By hand: at −100 V on the screen of a 6AQ5, µ about 10, its cathode sees −10 V and what 250 V at the plate add
+/// through screen and grid, a volt or two; 0.093 V are a factor of e. The grid at 0 V changes nothing: no picoampere.
+/// The screen was taken at zero, where the tube still passes current.
+#[test]
+fn a_screen_far_below_the_cathode_cuts_off() {
+    let tube = Characteristic::Pentode(T6AQ5);
+    let plate = |screen: f64| evaluate(&tube, &[250.0, screen, 0.0, 0.0, 0.0]).current[0];
+    assert!(plate(0.0) > 1e-6, "{}", plate(0.0));
+    assert!(plate(-100.0) < 1e-12, "{}", plate(-100.0));
+}

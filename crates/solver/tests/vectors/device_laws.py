@@ -76,7 +76,7 @@ def pentode(m, c, v):
     width = RETARDING + q / c["softness"]
     space = 0
     for share, reach in [(1, 1), (c.get("remote_share", 0), c.get("remote_reach", 1))]:
-        drive = reach * grid + c["contact"] + q / c["mu"] + p / c["mu_plate"]
+        drive = reach * grid + c["contact"] + (screen + 0.001) / c["mu"] + p / c["mu_plate"]
         space += share * (width * soft(m, drive / width)) ** c["exponent"]
     space *= c["perveance"] * c["emission"]
     f = plate_share(c, q, p)

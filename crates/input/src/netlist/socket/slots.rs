@@ -97,7 +97,13 @@ impl Layout {
                     .position(|slot| slot.aliases.iter().any(is) || is(&slot.name))
             })
             .or_else(|| {
-                let of_letter = |slot: &Slot| is_electrode(word, &slot.name);
+                // The number of the only one of its kind may be left out.
+                let stem = |name: &str| {
+                    name.trim_end_matches(|c: char| c.is_ascii_digit())
+                        .to_owned()
+                };
+                let of_letter =
+                    |slot: &Slot| is_electrode(word, &slot.name) || is(&stem(&slot.name));
                 let mut found = (0..self.slots.len()).filter(|at| of_letter(&self.slots[*at]));
                 found.next().filter(|_| found.next().is_none())
             })
@@ -286,5 +292,11 @@ mod tests {
         assert_eq!(direct.named("filament"), direct.at_pin(8));
         let diode = layout(tube_type("12AV6").unwrap(), Some(2));
         assert_eq!(diode.named("plate"), diode.at_pin(5));
+        // One diode needs no number, two do.
+        let single = layout(tube_type("1S5").unwrap(), None);
+        assert_eq!(single.named("diode"), single.named("diode1"));
+        assert!(single.named("diode").is_some());
+        let two = layout(tube_type("12AV6").unwrap(), None);
+        assert_eq!(two.named("diode"), None);
     }
 }
