@@ -6,7 +6,7 @@
 //! Which leads may be lifted at all is said in [`lifting`](super::lifting); parts measured by themselves are
 //! in [`part_alone`](super::part_alone).
 
-use circuit::{Conditions, Job, Meter, MeterRange, PartId, Port, Quantity, Setting};
+use circuit::{Conditions, Job, Meter, MeterRange, PartId, Port, Quantity, Setting, SettingValue};
 use rayon::prelude::*;
 
 use crate::suspects::altered_set::{tube_steps, PartStep};
@@ -143,10 +143,23 @@ pub(crate) fn next_parts(
             inside && one.part().is_some_and(|part| tubes.contains(&part))
         })
     };
+    // What was read after a step counts already: the same step again tells little.
+    let was = |part: PartId, value: SettingValue| {
+        let mut settings = read.states.iter().flat_map(|state| &state.settings);
+        settings.any(|own| own.part == part && own.value == value)
+    };
+    let done = |step: &PartStep| match *step {
+        PartStep::Swap(tube) => was(tube, SettingValue::Replaced),
+        PartStep::Exchange(a, b) => {
+            [a, b].map(|tube| was(tube, SettingValue::Replaced)) != [false; 2]
+        }
+        PartStep::LiftAndRead(part, _) => was(part, SettingValue::Out),
+        PartStep::LiftAndMeasure(_) => false,
+    };
     let mut steps: Vec<PartStep> = Vec::new();
     for part in &named {
         for step in tube_steps(&job.circuit, *part) {
-            if shorts(&step) {
+            if shorts(&step) || done(&step) {
                 continue;
             }
             if !steps.contains(&step) && steps.len() < 2 * STEPS {
@@ -156,7 +169,8 @@ pub(crate) fn next_parts(
     }
     let lifts = named
         .iter()
-        .filter_map(|part| lift((job, worst_case_volts), *part));
+        .filter_map(|part| lift((job, worst_case_volts), *part))
+        .filter(|step| !done(step));
     steps.extend(lifts.take(STEPS));
     let places = after_places((job, worst_case_volts), trials, (read, unread), weighed);
     let plain = predicted(trials, &places, None, (weighed, &leading));
