@@ -4,6 +4,8 @@
 //! are fitted without those that are misprints; at the minimum the tangents may make other values
 //! doubted, and then both begin anew. What was found in the last round goes out.
 
+mod elsewhere;
+
 use std::sync::Arc;
 
 use circuit::{Job, PartKind};
@@ -123,6 +125,8 @@ impl<'s> Search<'s> {
                     }
                 }
             }
+            let elsewhere = self.elsewhere((&descent, &fit), &misprints, &mut down)?;
+            let (descent, fit) = elsewhere.unwrap_or((descent, fit));
             return Ok(SearchResult {
                 doubts: self.doubts,
                 value_status,
