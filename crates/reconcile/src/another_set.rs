@@ -19,9 +19,9 @@ impl Reconciled {
     /// Another set at an expected reading, of these volts by manual and drawing together.
     ///
     /// Where the value printed at the port is doubted and counts all the same, it is what sets show. It has
-    /// pulled the numbers to where they scatter otherwise, or not, by how far it is off; so the scatter by the
-    /// tolerances is the larger one of the circuit as drawn and of the reconciled one. A transistor that is drawn
-    /// bottomed scatters less than the one of the sets, which is not.
+    /// pulled the numbers to where they scatter otherwise, or not, by how far it is off; so the scatter is
+    /// that of the circuit as drawn. Where a number far from what is written explains the table, the
+    /// circuit as drawn is in another state, and it is that of the reconciled one, by the written tolerances.
     pub(crate) fn another_set(
         &self,
         solution: &Solution,
@@ -36,12 +36,11 @@ impl Reconciled {
             .into_iter()
             .flat_map(|own| self.rows_at(own.place));
         let by_tolerances = match rows.any(is_doubted) {
-            true => {
-                let drawn = self.scatter_as_drawn(conditions, expected);
-                let reconciled = self.as_toleranced(&slopes.m);
-                let reconciled = reconciled.iter().map(|m| m * m).sum::<f64>().sqrt();
-                drawn.ok().map(|drawn| drawn.max(reconciled))
+            true if self.elsewhere => {
+                let each = self.as_toleranced(&slopes.m);
+                Some(each.iter().map(|m| m * m).sum::<f64>().sqrt())
             }
+            true => self.scatter_as_drawn(conditions, expected).ok(),
             false => None,
         };
         let mut set = match by_tolerances {

@@ -50,6 +50,8 @@ pub(crate) struct SearchResult {
     pub(crate) value_status: Vec<ValueStatus>,
     pub(crate) prior: Prior,
     pub(crate) discrepancies: Discrepancies,
+    /// Whether a number is far from what is written.
+    pub(crate) elsewhere: bool,
     pub(crate) fit: Fitted,
 }
 
@@ -125,13 +127,15 @@ impl<'s> Search<'s> {
                     }
                 }
             }
-            let elsewhere = self.elsewhere((&descent, &fit), &misprints, &mut down)?;
-            let (descent, fit) = elsewhere.unwrap_or((descent, fit));
+            let other = self.elsewhere((&descent, &fit), &misprints, &mut down)?;
+            let elsewhere = other.is_some();
+            let (descent, fit) = other.unwrap_or((descent, fit));
             return Ok(SearchResult {
                 doubts: self.doubts,
                 value_status,
                 prior: descent.prior,
                 discrepancies: descent.discrepancies,
+                elsewhere,
                 fit,
             });
         }
