@@ -20,7 +20,8 @@ impl Reconciled {
     ///
     /// Where the value printed at the port is doubted and counts all the same, it is what sets show. It has
     /// pulled the numbers to where they scatter otherwise, or not, by how far it is off; so the scatter is
-    /// that of the circuit as drawn.
+    /// that of the circuit as drawn. Where a number far from what is written explains the table, the
+    /// circuit as drawn is in another state, and it is that of the reconciled one, by the written tolerances.
     pub(crate) fn another_set(
         &self,
         solution: &Solution,
@@ -34,11 +35,15 @@ impl Reconciled {
             .own
             .into_iter()
             .flat_map(|own| self.rows_at(own.place));
-        let as_drawn = match rows.any(is_doubted) {
+        let by_tolerances = match rows.any(is_doubted) {
+            true if self.elsewhere => {
+                let each = self.as_toleranced(&slopes.m);
+                Some(each.iter().map(|m| m * m).sum::<f64>().sqrt())
+            }
             true => self.scatter_as_drawn(conditions, expected).ok(),
             false => None,
         };
-        let mut set = match as_drawn {
+        let mut set = match by_tolerances {
             Some(standard) => Prediction { volts, standard },
             None => self.learnt_of_another(volts, slopes),
         };

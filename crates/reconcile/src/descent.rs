@@ -249,6 +249,13 @@ impl Descent<'_> {
         each.collect()
     }
 
+    /// Logarithm of how likely the table is, by the tangents at a minimum, with all sizes that numbers and
+    /// discrepancies may have.
+    pub(crate) fn log_evidence(&self, (fit, jacobian): &(Fit, ScaledJacobian)) -> f64 {
+        let by_sizes = self.prior.log_gain(jacobian, fit) + self.discrepancies.log_gain(fit);
+        fit.log_likelihood() + by_sizes
+    }
+
     /// `(v − h)ᵀW⁻¹(v − h) + zᵀz + uᵀV⁻¹u`
     fn cost(&self, volts: &[f64], place: &Place) -> f64 {
         let rows = || self.rows.iter().zip(volts);

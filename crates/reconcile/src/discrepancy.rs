@@ -12,6 +12,7 @@ use circuit::{Circuit, DeviceClass, PartKind, Port};
 use nalgebra::{DMatrix, DVector};
 
 use crate::agreement::BELIEVABLE;
+use crate::fit::Fit;
 use crate::observation::Observation;
 use crate::scale_mixture::{Likelihood, ScaleMixture};
 
@@ -268,6 +269,15 @@ impl Discrepancies {
                 port.variance = variance;
             }
         }
+    }
+
+    /// How much more likely the table is with all sizes that the discrepancies may have than with the one variance
+    /// that stands for them: logarithm.
+    pub(crate) fn log_gain(&self, fit: &Fit) -> f64 {
+        let likelihoods = self.likelihoods(&fit.inverse, &fit.weighted);
+        let each = likelihoods.iter().zip(&self.ports);
+        each.map(|(own, port)| SIZES.log_gain(own, port.variance))
+            .sum()
     }
 
     /// Sizes that the discrepancy of each row's port may have, as shares of its natural size, with the

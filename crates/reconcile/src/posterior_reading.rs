@@ -163,7 +163,7 @@ impl Reconciled {
         Ok(unmet.is_empty().then(|| self.as_toleranced(&m)))
     }
 
-    fn as_toleranced(&self, m: &[f64]) -> Vec<f64> {
+    pub(crate) fn as_toleranced(&self, m: &[f64]) -> Vec<f64> {
         let each = m.iter().enumerate();
         each.map(|(place, m)| m / self.prior.width(place)).collect()
     }

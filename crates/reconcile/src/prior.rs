@@ -125,24 +125,8 @@ impl Prior {
     /// under the present widths: `a = mᵀS⁻¹m` and `b = mᵀS⁻¹r` for each number. Returns the ratio of each
     /// new width to the last.
     pub(crate) fn learn(&mut self, jacobian: &ScaledJacobian, fit: &Fit) -> Vec<f64> {
-        let squares = jacobian.squares(&fit.inverse);
-        let sums = jacobian.times(&fit.weighted);
         self.widths.resize(self.numbers.len(), 1.0);
-        let likelihoods: Vec<Likelihood> = self
-            .numbers
-            .iter()
-            .enumerate()
-            .map(
-                |(place, (_, spread))| match (spread.scale, squares.get(place)) {
-                    // Off the present width to the written one.
-                    (SpreadScale::Ohms | SpreadScale::Volts, Some(a)) => {
-                        let width = self.widths[place];
-                        Likelihood::of(a / width.powi(2), sums[place] / width, width.powi(2))
-                    }
-                    _ => Likelihood::NONE,
-                },
-            )
-            .collect();
+        let likelihoods = self.likelihoods(jacobian, fit);
         let variances = WIDTHS.variances(&likelihoods, &mut self.probabilities);
         let mut ratios = vec![1.0; self.numbers.len()];
         let mut at = self.at.clone();
@@ -159,6 +143,26 @@ impl Prior {
         ratios
     }
 
+    /// Likelihood of each number's deviation from everything else, in its written standard deviations.
+    fn likelihoods(&self, jacobian: &ScaledJacobian, fit: &Fit) -> Vec<Likelihood> {
+        let squares = jacobian.squares(&fit.inverse);
+        let sums = jacobian.times(&fit.weighted);
+        self.numbers
+            .iter()
+            .enumerate()
+            .map(
+                |(place, (_, spread))| match (spread.scale, squares.get(place)) {
+                    // Off the present width to the written one.
+                    (SpreadScale::Ohms | SpreadScale::Volts, Some(a)) => {
+                        let width = self.width(place);
+                        Likelihood::of(a / width.powi(2), sums[place] / width, width.powi(2))
+                    }
+                    _ => Likelihood::NONE,
+                },
+            )
+            .collect()
+    }
+
     /// The same with one number spread so many times as far, and itself where it is.
     pub(crate) fn widened(&self, place: usize, by: f64) -> Prior {
         let mut prior = self.clone();
@@ -167,6 +171,28 @@ impl Prior {
         at[place] /= by;
         prior.move_to(at);
         prior
+    }
+
+    /// The same with one number, so many of its present standard deviations off what is written, spread as far
+    /// as a wrong one may be, for a descent that begins there.
+    pub(crate) fn elsewhere(&self, place: usize, sigmas: f64) -> Prior {
+        let widest = WIDTHS.sizes[WIDTHS.sizes.len() - 1];
+        let mut prior = self.widened(place, widest);
+        prior.widths.resize(prior.numbers.len(), 1.0);
+        prior.widths[place] *= widest;
+        let mut at = prior.at.clone();
+        at[place] = sigmas / widest;
+        prior.move_to(at);
+        prior
+    }
+
+    /// How much more likely the table is with all widths that the numbers may have than with the one variance that
+    /// stands for them: logarithm.
+    pub(crate) fn log_gain(&self, jacobian: &ScaledJacobian, fit: &Fit) -> f64 {
+        let likelihoods = self.likelihoods(jacobian, fit);
+        let each = likelihoods.iter().enumerate();
+        each.map(|(place, own)| WIDTHS.log_gain(own, self.width(place).powi(2)))
+            .sum()
     }
 
     /// How many times its tolerance a number is spread now.

@@ -55,6 +55,8 @@ pub struct Reconciled {
     pub(crate) jacobian: ScaledJacobian,
     pub(crate) prior: Prior,
     pub(crate) discrepancies: Discrepancies,
+    /// Whether the search found a number far from what is written.
+    pub(crate) elsewhere: bool,
     /// The circuit with its most likely numbers.
     pub(crate) states: States,
     /// The row of each entry of the manual.
@@ -100,6 +102,7 @@ pub(crate) fn reconcile_by(
         value_status,
         prior,
         discrepancies,
+        elsewhere,
         fit: (fit, jacobian),
     } = found;
     let states = States::varied(&reader.states, prior.changes());
@@ -122,6 +125,7 @@ pub(crate) fn reconcile_by(
         jacobian,
         prior,
         discrepancies,
+        elsewhere,
         states,
         row_of,
     })

@@ -99,6 +99,22 @@ impl<const N: usize> ScaleMixture<N> {
         shares(self.known)
     }
 
+    /// `log Σ π_s N(mean; 0, variance + s²) − log N(mean; 0, variance + V)`: how much more likely everything else is with
+    /// all sizes, by their probabilities beforehand, than with the one variance `V` that was taken for them.
+    pub(crate) fn log_gain(&self, likelihood: &Likelihood, taken: f64) -> f64 {
+        let Likelihood { mean, variance } = *likelihood;
+        if !variance.is_finite() {
+            return 0.0;
+        }
+        let log = |whole: f64| -0.5 * (mean * mean / whole + whole.ln());
+        let all = self.probabilities().into_iter().zip(self.sizes);
+        let logs = all.map(|(share, size)| share.ln() + log(variance + size * size));
+        let logs: Vec<f64> = logs.collect();
+        let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let sum: f64 = logs.iter().map(|log| (log - most).exp()).sum();
+        most + sum.ln() - log(variance + taken)
+    }
+
     /// Probability of each size: `π_s · N(mean; 0, variance + s²)`.
     fn posterior(&self, before: &[f64; N], likelihood: &Likelihood) -> Option<[f64; N]> {
         let Likelihood { mean, variance } = *likelihood;
@@ -151,6 +167,21 @@ mod tests {
         assert!((found - 0.261_204).abs() < 1e-6, "{found}");
         // (1 + 0.5858)/3
         assert!((probabilities.unwrap()[0] - 0.528_595).abs() < 1e-6);
+    }
+
+    #[test]
+    fn all_sizes_against_the_one_that_stands_for_them_by_hand() {
+        // The same: ½(1/√1 + 1/√2) = 0.853553 against 1/√1.261204 = 0.890446, whose logarithm is −0.042313.
+        let seen = Likelihood {
+            mean: 0.0,
+            variance: 1.0,
+        };
+        let gain = TWO.log_gain(&seen, 0.261_204);
+        assert!((gain + 0.042_313).abs() < 1e-5, "{gain}");
+        // Seen at 3: ½e^(−4.5) + ½e^(−2.25)/√2 = 0.042819 against e^(−9/2.522408)/√1.261204 = 0.025121.
+        let far = Likelihood { mean: 3.0, ..seen };
+        let gain = TWO.log_gain(&far, 0.261_204);
+        assert!((gain - 0.533).abs() < 1e-3, "{gain}");
     }
 
     #[test]

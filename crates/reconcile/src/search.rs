@@ -4,6 +4,8 @@
 //! are fitted without those that are misprints; at the minimum the tangents may make other values
 //! doubted, and then both begin anew. What was found in the last round goes out.
 
+mod elsewhere;
+
 use std::sync::Arc;
 
 use circuit::{Job, PartKind};
@@ -48,6 +50,8 @@ pub(crate) struct SearchResult {
     pub(crate) value_status: Vec<ValueStatus>,
     pub(crate) prior: Prior,
     pub(crate) discrepancies: Discrepancies,
+    /// Whether a number is far from what is written.
+    pub(crate) elsewhere: bool,
     pub(crate) fit: Fitted,
 }
 
@@ -123,11 +127,15 @@ impl<'s> Search<'s> {
                     }
                 }
             }
+            let other = self.elsewhere((&descent, &fit), &misprints, &mut down)?;
+            let elsewhere = other.is_some();
+            let (descent, fit) = other.unwrap_or((descent, fit));
             return Ok(SearchResult {
                 doubts: self.doubts,
                 value_status,
                 prior: descent.prior,
                 discrepancies: descent.discrepancies,
+                elsewhere,
                 fit,
             });
         }

@@ -9,7 +9,7 @@ use solver::Load;
 
 use super::changed::{searched, Changed};
 use super::numbers::{widening, WRONG_OHMS};
-use super::search::Fitted;
+use super::search::{Fitted, Search};
 use super::{best, doubtful_nodes, DrawingChange, DrawnTable, Tried, READINGS, TRIED};
 use crate::reconciled::Reconciled;
 
@@ -50,10 +50,10 @@ enum Connection {
 }
 
 /// The connections that would explain what is doubted.
-pub(super) fn wrong_connections(drawn: &DrawnTable<'_>) -> Vec<Tried> {
-    let circuit = &drawn.reconciled.job.circuit;
+pub(super) fn wrong_connections(reconciled: &Reconciled, drawn: &DrawnTable<'_>) -> Vec<Tried> {
+    let circuit = &reconciled.job.circuit;
     searched(
-        drawn.reconciled,
+        reconciled,
         promising(drawn),
         |connection| connection.alteration(circuit),
         |connection, changed| begun(*connection, changed),
@@ -147,7 +147,7 @@ fn is_hanging(circuit: &Circuit, node: NodeId) -> bool {
 
 /// The changes of connections that promise most by the tangents.
 fn promising(drawn: &DrawnTable<'_>) -> Vec<Connection> {
-    let circuit = &drawn.reconciled.job.circuit;
+    let circuit = &drawn.search.job.circuit;
     let doubtful = doubtful_nodes(drawn);
     let mut open = doubtful.clone();
     let nodes = (0..circuit.nodes().len()).map(NodeId);
@@ -254,9 +254,7 @@ fn other_nodes(circuit: &Circuit, doubtful: &[NodeId]) -> Vec<OtherEnd> {
 /// What a siemens across each port adds to each reading, in volts, one row a reading and one column a port; none
 /// where a reading has no state.
 fn slopes(drawn: &DrawnTable<'_>, ports: &[Port]) -> Option<DMatrix<f64>> {
-    let Reconciled {
-        reader, job, table, ..
-    } = drawn.reconciled;
+    let Search { reader, job, table } = drawn.search;
     let rows = table.taken.par_iter().map(|taken| {
         let conditions = Conditions {
             settings: job.manual[taken.entries[0]].settings.clone(),

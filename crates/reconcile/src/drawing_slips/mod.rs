@@ -16,6 +16,9 @@ mod two_slips;
 use circuit::{Alteration, NodeId, PartId, Port};
 use solver::ParameterId;
 
+pub(crate) use numbers::numbers_elsewhere;
+pub(crate) use search::Search as SlipSearch;
+
 use crate::agreement::Agreement;
 use crate::data_snooping::DECISIVE_ODDS;
 use crate::fit::Fit;
@@ -172,10 +175,10 @@ fn tried(reconciled: &Reconciled) -> Option<Vec<Tried>> {
     if reconciled.doubted.is_empty() && !reconciled.agreement().disagrees() {
         return None;
     }
-    let table = DrawnTable::of(reconciled)?;
+    let table = DrawnTable::of(SlipSearch::of(reconciled))?;
     let mut found = numbers::wrong_numbers(&table);
-    found.extend(connections::wrong_connections(&table));
-    found.extend(replacements::replacements(&table));
+    found.extend(connections::wrong_connections(reconciled, &table));
+    found.extend(replacements::replacements(reconciled, &table));
     found.sort_by(|one, other| other.slip.log_odds.total_cmp(&one.slip.log_odds));
     Some(found)
 }
@@ -188,18 +191,18 @@ fn agreeing(tried: &[Tried]) -> Vec<DrawingSlip> {
 
 /// The whole table, doubted values included, fitted to the drawn circuit by its tangents.
 struct DrawnTable<'a> {
-    reconciled: &'a Reconciled,
+    search: SlipSearch<'a>,
     jacobian: ScaledJacobian,
     fit: Fit,
 }
 
 impl<'a> DrawnTable<'a> {
-    fn of(reconciled: &'a Reconciled) -> Option<Self> {
-        let rows: Vec<&Observation> = reconciled.table.rows.iter().collect();
+    fn of(search: SlipSearch<'a>) -> Option<Self> {
+        let rows: Vec<&Observation> = search.table.rows.iter().collect();
         let jacobian = ScaledJacobian::of(&rows);
         let fit = Fit::new(&rows, &jacobian).ok()?;
         Some(DrawnTable {
-            reconciled,
+            search,
             jacobian,
             fit,
         })
@@ -219,7 +222,7 @@ fn doubtful_nodes(drawn: &DrawnTable<'_>) -> Vec<NodeId> {
     rows.sort_by(|one, other| sigmas[*other].total_cmp(&sigmas[*one]));
     let mut nodes: Vec<NodeId> = Vec::new();
     for row in rows {
-        let port = drawn.reconciled.table.taken[row].port;
+        let port = drawn.search.table.taken[row].port;
         for node in [port.plus, port.minus] {
             if nodes.len() < NODES && !nodes.contains(&node) {
                 nodes.push(node);

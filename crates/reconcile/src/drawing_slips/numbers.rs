@@ -10,7 +10,6 @@ use solver::ParameterId;
 use super::search::{worth_a_search, Fitted, Search};
 use super::{best, DrawingChange, DrawingSlip, DrawnTable, LikelyValue, Tried, READINGS};
 use crate::prior::Prior;
-use crate::reconciled::Reconciled;
 
 /// Numbers that are tried in the full circuit, those that promise most.
 const NUMBERS: usize = 12;
@@ -38,31 +37,51 @@ const DECADES: [i32; 6] = [-3, -2, -1, 1, 2, 3];
 
 /// The numbers that would explain what is doubted.
 pub(super) fn wrong_numbers(drawn: &DrawnTable<'_>) -> Vec<Tried> {
-    let Reconciled {
-        reader, job, table, ..
-    } = drawn.reconciled;
-    let search = Search { reader, job, table };
+    let finished = searched(drawn).into_par_iter();
+    finished.filter_map(|done| slip(&done)).collect()
+}
+
+/// The likeliest wrong numbers, each by its place and how many of its standard deviations it is off what is written;
+/// the likeliest first.
+pub(crate) fn numbers_elsewhere(search: Search<'_>) -> Vec<(usize, f64)> {
+    let Some(drawn) = DrawnTable::of(search) else {
+        return Vec::new();
+    };
+    let mut found = searched(&drawn);
+    found.sort_by(|one, other| other.log_likelihood().total_cmp(&one.log_likelihood()));
+    let each = found.iter().filter_map(|done| {
+        let place = done.free?;
+        Some((
+            place,
+            done.prior.at[place] * widening(&search.reader.prior, place)?,
+        ))
+    });
+    each.collect()
+}
+
+/// The numbers that promise most, each where the values lead it.
+fn searched(drawn: &DrawnTable<'_>) -> Vec<Fitted> {
+    let search = &drawn.search;
+    let table = search.table;
     // Where a device is cut off or saturated, the tangents may ask for the wrong way.
     let both_ways = 2 * NUMBERS * STARTS.len() * table.rows.len() <= READINGS;
     let begun = promising(drawn)
         .into_par_iter()
-        .filter_map(|(place, larger)| begun(&search, place, larger, both_ways));
+        .filter_map(|(place, larger)| begun(search, place, larger, both_ways));
     let mut begun: Vec<Fitted> = begun.collect();
     worth_a_search(&mut begun, |fitted| fitted);
-    let finished = begun
-        .into_par_iter()
-        .filter_map(|begun| slip(&search.finished(begun)));
-    finished.collect()
+    let finished = begun.into_par_iter();
+    finished.map(|begun| search.finished(begun)).collect()
 }
 
 /// The numbers that promise most by the tangents, and whether a larger one is asked for.
 fn promising(drawn: &DrawnTable<'_>) -> Vec<(usize, bool)> {
     let DrawnTable {
-        reconciled,
+        search,
         jacobian,
         fit,
     } = drawn;
-    let prior = &reconciled.reader.prior;
+    let prior = &search.reader.prior;
     let (a, b) = (
         jacobian.squares(&fit.inverse),
         jacobian.times(&fit.weighted),

@@ -47,8 +47,8 @@ impl Replacement {
 }
 
 /// The replacements that would explain what is doubted, the best of each kind for each part.
-pub(super) fn replacements(drawn: &DrawnTable<'_>) -> Vec<Tried> {
-    let Reconciled { job, table, .. } = drawn.reconciled;
+pub(super) fn replacements(reconciled: &Reconciled, drawn: &DrawnTable<'_>) -> Vec<Tried> {
+    let Reconciled { job, table, .. } = reconciled;
     let near = doubtful_nodes(drawn);
     let mut all: Vec<Replacement> = Vec::new();
     let mut far = Vec::new();
@@ -59,9 +59,9 @@ pub(super) fn replacements(drawn: &DrawnTable<'_>) -> Vec<Tried> {
     }
     all.extend(far);
     all.truncate(READINGS / table.rows.len().max(1));
-    let found = best_of_each(tried(drawn.reconciled, all));
+    let found = best_of_each(tried(reconciled, all));
     let each = found.into_iter();
-    each.flat_map(|own| between_steps(drawn.reconciled, own))
+    each.flat_map(|own| between_steps(reconciled, own))
         .collect()
 }
 

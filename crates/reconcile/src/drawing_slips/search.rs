@@ -14,6 +14,7 @@ use crate::manual_table::ManualTable;
 use crate::observation::Observation;
 use crate::prior::Prior;
 use crate::reader::Reader;
+use crate::reconciled::Reconciled;
 
 /// Only those changes are searched further whose logarithm of the likelihood at the start is within this of the
 /// best.
@@ -35,22 +36,32 @@ const FURTHEST_OTHER: f64 = 3.0;
 const SETTLED: f64 = 0.01;
 
 /// The circuit and table of a search.
-pub(super) struct Search<'a> {
-    pub(super) reader: &'a Reader,
-    pub(super) job: &'a Arc<Job>,
-    pub(super) table: &'a ManualTable,
+#[derive(Clone, Copy)]
+pub(crate) struct Search<'a> {
+    pub(crate) reader: &'a Reader,
+    pub(crate) job: &'a Arc<Job>,
+    pub(crate) table: &'a ManualTable,
 }
 
 /// Where a search is: the table fitted by the tangents there.
 pub(super) struct Fitted {
     /// The number that may be anything, by its place; none where the change has no such number.
-    free: Option<usize>,
+    pub(super) free: Option<usize>,
     pub(super) prior: Prior,
     fit: Fit,
     jacobian: ScaledJacobian,
 }
 
-impl Search<'_> {
+impl<'a> Search<'a> {
+    /// Of a circuit and table that have been reconciled.
+    pub(super) fn of(reconciled: &'a Reconciled) -> Self {
+        Search {
+            reader: &reconciled.reader,
+            job: &reconciled.job,
+            table: &reconciled.table,
+        }
+    }
+
     /// The table read and fitted with the numbers where this takes them to be; none where the circuit has no
     /// state.
     pub(super) fn at(&self, free: Option<usize>, mut prior: Prior) -> Option<Fitted> {

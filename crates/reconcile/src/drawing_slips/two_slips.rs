@@ -7,7 +7,7 @@
 
 use circuit::{Alteration, Job};
 
-use super::{tried, DrawingSlip, DrawnTable, Tried};
+use super::{tried, DrawingSlip, DrawnTable, SlipSearch, Tried};
 use crate::reconciled::{reconcile, Reconciled};
 
 /// Changes that are tried as the first one.
@@ -29,7 +29,9 @@ pub(super) fn two_slips(reconciled: &Reconciled, changes: &[Tried]) -> Option<[D
         let mended = with(reconciled, &first.alteration)?;
         let second = best_beside(&mended, first)?;
         // What the first costs: its probability beforehand, and of a number how much of its range fits.
-        let fixed = DrawnTable::of(&mended)?.fit.log_likelihood();
+        let fixed = DrawnTable::of(SlipSearch::of(&mended))?
+            .fit
+            .log_likelihood();
         let log_odds = second.slip.log_odds + first.slip.log_odds - fixed;
         Some((first, second, log_odds))
     });
