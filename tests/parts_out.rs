@@ -120,8 +120,8 @@ fn a_reading_with_a_lead_lifted_tells_two_parts_side_by_side_apart() {
 #[test]
 fn a_reading_with_another_tube_clears_or_convicts_the_first() {
     let job = practice("10M", STAGE, STAGE_MANUAL);
-    // 0.45 mA: 295 V, less 45 V, and 1 V at the cathode, where a sound tube passes 1.5 mA.
-    let rows = "point,reading,at,setting\n1,299.8,,\n2,250,,\n3,0.99,,\n4,0.00,,\n";
+    // By hand: 0.68 mA make 1.50 V at the cathode and 68 V in R2; R1 drops 12 V for both sections. Sound, 1.5 mA.
+    let rows = "point,reading,at,setting\n1,299.8,,\n2,220,,\n3,1.50,,\n4,0.00,,\n";
     let (before, probability) = leader(&job, rows);
     assert_eq!(before, "V1A");
     let mended = format!("{rows}x,93,p,V1=replaced\n");
@@ -132,7 +132,7 @@ fn a_reading_with_another_tube_clears_or_convicts_the_first() {
         "{probability} then {convicted}"
     );
     // A second tube that reads the same speaks for the part that both share.
-    let (first, probability) = leader(&job, &format!("{rows}x,250,p,V1=replaced\n"));
+    let (first, probability) = leader(&job, &format!("{rows}x,220,p,V1=replaced\n"));
     assert!(first != "V1A" || probability < 0.5, "{first} {probability}");
 }
 

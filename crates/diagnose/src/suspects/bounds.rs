@@ -2,8 +2,6 @@
 //!
 //! A part and a rule come in, sizes go out. Which faults a part may have is not known here.
 
-use std::collections::HashSet;
-
 use circuit::{Characteristic, Circuit, Device, NodeId, Part, PartId, PartKind, PartParameter};
 
 use crate::suspects::fault::{Fault, SizeUnit, Sizes};
@@ -64,8 +62,14 @@ pub(crate) fn floating_tubes(circuit: &Circuit, hypothesis: &Hypothesis) -> Opti
 /// of an AVC line. A cathode feeds current into such a node and takes none out, and the plate of a diode takes
 /// none out that is negative, so that ions still charge it.
 fn hung_on(circuit: &Circuit, id: PartId, fed: bool) -> Option<Vec<PartId>> {
+    let mut at_node = vec![Vec::new(); circuit.nodes().len()];
+    for (index, part) in circuit.parts().iter().enumerate() {
+        for node in part.nodes.iter().filter(|_| PartId(index) != id) {
+            at_node[node.0].push(PartId(index));
+        }
+    }
     let mut ends = circuit.part(id).nodes.iter().copied();
-    ends.find_map(|end| hung_behind(circuit, id, end, fed))
+    ends.find_map(|end| hung_behind(circuit, &at_node, end, fed))
 }
 
 /// Whether nothing but control grids and plates of vacuum diodes hangs on one end of a part, so that no ammeter shows
@@ -74,19 +78,25 @@ pub(crate) fn hangs_grids_only(circuit: &Circuit, id: PartId) -> bool {
     hung_on(circuit, id, false).is_some()
 }
 
-fn hung_behind(circuit: &Circuit, id: PartId, end: NodeId, fed: bool) -> Option<Vec<PartId>> {
-    let mut reached = vec![end];
+/// [`hung_on`] for one end of the part, with the other parts at each node.
+fn hung_behind(
+    circuit: &Circuit,
+    at_node: &[Vec<PartId>],
+    end: NodeId,
+    fed: bool,
+) -> Option<Vec<PartId>> {
     let mut tubes = Vec::new();
-    let mut next = 0;
-    while let Some(node) = reached.get(next).copied() {
-        next += 1;
+    let mut reached = vec![false; at_node.len()];
+    let mut open = vec![end];
+    while let Some(node) = open.pop() {
         if circuit.nodes()[node.0].is_reference {
             return None;
         }
-        for (index, part) in circuit.parts().iter().enumerate() {
-            if PartId(index) == id || !part.nodes.contains(&node) {
-                continue;
-            }
+        if std::mem::replace(&mut reached[node.0], true) {
+            continue;
+        }
+        for id in &at_node[node.0] {
+            let part = circuit.part(*id);
             match &part.kind {
                 PartKind::Capacitor(_) => {}
                 PartKind::Resistor(_)
@@ -94,23 +104,17 @@ fn hung_behind(circuit: &Circuit, id: PartId, end: NodeId, fed: bool) -> Option<
                 | PartKind::Inductor(_)
                 | PartKind::Transformer(_) => {
                     for joined in part.kind.joined_terminals() {
-                        let ends = joined.iter().map(|end| part.nodes[*end]);
-                        if ends.clone().any(|end| end == node) {
-                            reached.extend(ends);
+                        let ends = || joined.iter().map(|end| part.nodes[*end]);
+                        if ends().any(|end| end == node) {
+                            open.extend(ends());
                         }
                     }
-                    let mut seen = HashSet::new();
-                    reached.retain(|node| seen.insert(*node));
                 }
                 PartKind::Device(device) => {
-                    let terminals = (0..part.nodes.len()).filter(|own| part.nodes[*own] == node);
-                    let terminals: Vec<usize> = terminals.collect();
-                    if terminals.iter().copied().eq(terminal(device, grid(device))) {
-                        tubes.push(PartId(index));
-                    } else if !terminals
-                        .iter()
-                        .all(|own| takes_none_out(device, *own, fed))
-                    {
+                    let mut own = (0..part.nodes.len()).filter(|own| part.nodes[*own] == node);
+                    if own.clone().eq(terminal(device, grid(device))) {
+                        tubes.push(*id);
+                    } else if !own.all(|own| takes_none_out(device, own, fed)) {
                         return None;
                     }
                 }

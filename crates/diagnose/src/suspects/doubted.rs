@@ -15,8 +15,8 @@ use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likely_set::with_usual_leaks;
 use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources, Unused, WhyUnused};
 
-/// A reading further off the drawing than this many standard deviations does not fit it, as a printed value
-/// does that is doubted.
+/// A reading further off the drawing than this many standard deviations does not fit it, no more than the doubted
+/// value does that it is to confirm.
 const CONTRADICTS: f64 = 2.0;
 
 /// Entries of the manual that cannot be believed, and those of them that a set reads as printed and not as

@@ -150,9 +150,7 @@ pub(crate) fn next_parts(
     };
     let done = |step: &PartStep| match *step {
         PartStep::Swap(tube) => was(tube, SettingValue::Replaced),
-        PartStep::Exchange(a, b) => {
-            [a, b].map(|tube| was(tube, SettingValue::Replaced)) != [false; 2]
-        }
+        PartStep::Exchange(a, b) => [a, b].iter().any(|tube| was(*tube, SettingValue::Replaced)),
         PartStep::LiftAndRead(part, _) => was(part, SettingValue::Out),
         PartStep::LiftAndMeasure(_) => false,
     };

@@ -39,6 +39,12 @@ impl Unfit {
     }
 }
 
+/// That these words say nothing of a part of this kind.
+pub(super) fn is_not(noun: &str, text: &str) -> String {
+    let article = if noun.starts_with('i') { "an" } else { "a" };
+    format!("{article} {noun} is not '{text}'")
+}
+
 /// The place of a wiper as a share of the track.
 pub(super) fn turn(text: &str) -> Result<SettingValue, Unfit> {
     let example = "write a percentage, such as `40%`: 0 % is the counter-clockwise end";
@@ -57,12 +63,7 @@ pub(super) fn turn(text: &str) -> Result<SettingValue, Unfit> {
 
 /// Whether a contact is closed.
 pub(super) fn contact(noun: &str, text: &str) -> Result<SettingValue, Unfit> {
-    let unfit = || {
-        Unfit::whole(
-            format!("a {noun} is not '{text}'"),
-            "write `open` or `closed`",
-        )
-    };
+    let unfit = || Unfit::whole(is_not(noun, text), "write `open` or `closed`");
     closed(text).map(SettingValue::Closed).ok_or_else(unfit)
 }
 
@@ -82,12 +83,8 @@ pub(super) fn share(drawn: f64, text: &str) -> Result<SettingValue, Unfit> {
 
 /// The stable state that is meant, by whether a device conducts in it.
 pub(super) fn state(noun: &str, text: &str) -> Result<SettingValue, Unfit> {
-    let unfit = || {
-        Unfit::whole(
-            format!("a {noun} is not '{text}'"),
-            "write `on` for the state in which it conducts, `off` for the other; or `out` or `replaced`",
-        )
-    };
+    let help = "write `on` for the state in which it conducts, `off` for the other; or `out` or `replaced`";
+    let unfit = || Unfit::whole(is_not(noun, text), help);
     conducts(text).map(SettingValue::Conducts).ok_or_else(unfit)
 }
 

@@ -8,7 +8,7 @@ use std::ops::Range;
 
 use circuit::{Circuit, PartId, PartKind, Setting, SettingValue};
 
-use super::positions::{contact, has_states, share, state, turn, Unfit};
+use super::positions::{contact, has_states, is_not, share, state, turn, Unfit};
 use super::taken_out;
 use crate::nearest::near_or_all;
 
@@ -142,7 +142,7 @@ fn without_position(circuit: &Circuit, kind: &PartKind, text: &str) -> Unfit {
         words => format!("write `{}`; ", words.join("` or `")),
     };
     Unfit::whole(
-        taken_out::is_not(kind, text),
+        is_not(kind.noun(), text),
         format!("{words}{}", known(circuit, "")),
     )
 }

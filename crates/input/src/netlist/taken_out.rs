@@ -4,7 +4,7 @@
 
 use circuit::{Circuit, PartId, PartKind, Setting, SettingValue};
 
-use super::positions::Unfit;
+use super::positions::{is_not, Unfit};
 
 /// Words for a tube that is pulled, or a part of which a lead is lifted.
 const OUT: [&str; 5] = ["out", "lifted", "pulled", "removed", "disconnected"];
@@ -51,13 +51,6 @@ pub(super) fn words_for(kind: &PartKind) -> &'static [&'static str] {
     }
 }
 
-/// That these words say nothing of a part of this kind.
-pub(super) fn is_not(kind: &PartKind, text: &str) -> String {
-    let noun = kind.noun();
-    let article = if noun.starts_with('i') { "an" } else { "a" };
-    format!("{article} {noun} is not '{text}'")
-}
-
 /// The settings of these sections, or of this part.
 ///
 /// # Errors
@@ -77,7 +70,7 @@ pub(super) fn taken_out(
                 PartKind::Potentiometer(_) => "write a percentage, such as `40%`, or `replaced`",
                 _ => "tubes and semiconductors can be out, and parts with two ends be lifted",
             };
-            return Err(Unfit::whole(is_not(&part.kind, text), help));
+            return Err(Unfit::whole(is_not(part.kind.noun(), text), help));
         }
         let mut strings = circuit.heater_strings().iter();
         let is_out = value == SettingValue::Out;

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use circuit::{Alteration, Job};
 use rayon::prelude::*;
 
-use super::search::{worth_a_search, Fitted, Search};
+use super::search::{worth_a_search, Fitted, SlipSearch};
 use super::{DrawingChange, DrawingSlip, Tried};
 use crate::manual_table::{read_table, ManualTable, Meters};
 use crate::reader::Reader;
@@ -32,8 +32,8 @@ impl Changed {
         same.then_some(Changed { job, reader, table })
     }
 
-    pub(super) fn search(&self) -> Search<'_> {
-        Search {
+    pub(super) fn search(&self) -> SlipSearch<'_> {
+        SlipSearch {
             reader: &self.reader,
             job: &self.job,
             table: &self.table,

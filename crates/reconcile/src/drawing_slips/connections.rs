@@ -9,7 +9,7 @@ use solver::Load;
 
 use super::changed::{searched, Changed};
 use super::numbers::{widening, WRONG_OHMS};
-use super::search::{Fitted, Search};
+use super::search::{Fitted, SlipSearch};
 use super::{best, doubtful_nodes, DrawingChange, DrawnTable, Tried, READINGS, TRIED};
 use crate::reconciled::Reconciled;
 
@@ -254,7 +254,7 @@ fn other_nodes(circuit: &Circuit, doubtful: &[NodeId]) -> Vec<OtherEnd> {
 /// What a siemens across each port adds to each reading, in volts, one row a reading and one column a port; none
 /// where a reading has no state.
 fn slopes(drawn: &DrawnTable<'_>, ports: &[Port]) -> Option<DMatrix<f64>> {
-    let Search { reader, job, table } = drawn.search;
+    let SlipSearch { reader, job, table } = drawn.search;
     let rows = table.taken.par_iter().map(|taken| {
         let conditions = Conditions {
             settings: job.manual[taken.entries[0]].settings.clone(),

@@ -17,7 +17,7 @@ use circuit::{Alteration, NodeId, PartId, Port};
 use solver::ParameterId;
 
 pub(crate) use numbers::numbers_elsewhere;
-pub(crate) use search::Search as SlipSearch;
+pub(crate) use search::SlipSearch;
 
 use crate::agreement::Agreement;
 use crate::data_snooping::DECISIVE_ODDS;

@@ -7,7 +7,7 @@ use circuit::{
 use rayon::prelude::*;
 use solver::ParameterId;
 
-use super::search::{worth_a_search, Fitted, Search};
+use super::search::{worth_a_search, Fitted, SlipSearch};
 use super::{best, DrawingChange, DrawingSlip, DrawnTable, LikelyValue, Tried, READINGS};
 use crate::prior::Prior;
 
@@ -43,7 +43,7 @@ pub(super) fn wrong_numbers(drawn: &DrawnTable<'_>) -> Vec<Tried> {
 
 /// The likeliest wrong numbers, each by its place and how many of its standard deviations it is off what is written;
 /// the likeliest first.
-pub(crate) fn numbers_elsewhere(search: Search<'_>) -> Vec<(usize, f64)> {
+pub(crate) fn numbers_elsewhere(search: SlipSearch<'_>) -> Vec<(usize, f64)> {
     let Some(drawn) = DrawnTable::of(search) else {
         return Vec::new();
     };
@@ -104,7 +104,7 @@ fn promising(drawn: &DrawnTable<'_>) -> Vec<(usize, bool)> {
 }
 
 /// The best of the starts of a number, larger or smaller ones, or both.
-fn begun(search: &Search<'_>, place: usize, larger: bool, both_ways: bool) -> Option<Fitted> {
+fn begun(search: &SlipSearch<'_>, place: usize, larger: bool, both_ways: bool) -> Option<Fitted> {
     let prior = &search.reader.prior;
     let wide = prior.widened(place, widening(prior, place)?);
     let is_ohms = prior.numbers[place].1.scale == SpreadScale::Ohms;

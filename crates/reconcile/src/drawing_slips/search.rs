@@ -37,7 +37,7 @@ const SETTLED: f64 = 0.01;
 
 /// The circuit and table of a search.
 #[derive(Clone, Copy)]
-pub(crate) struct Search<'a> {
+pub(crate) struct SlipSearch<'a> {
     pub(crate) reader: &'a Reader,
     pub(crate) job: &'a Arc<Job>,
     pub(crate) table: &'a ManualTable,
@@ -52,10 +52,10 @@ pub(super) struct Fitted {
     jacobian: ScaledJacobian,
 }
 
-impl<'a> Search<'a> {
+impl<'a> SlipSearch<'a> {
     /// Of a circuit and table that have been reconciled.
     pub(super) fn of(reconciled: &'a Reconciled) -> Self {
-        Search {
+        SlipSearch {
             reader: &reconciled.reader,
             job: &reconciled.job,
             table: &reconciled.table,

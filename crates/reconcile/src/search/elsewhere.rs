@@ -5,6 +5,8 @@
 //! contradict the drawing, the numbers that would explain that are tried far from what is written, and the descent
 //! begins there too.
 
+use circuit::{Circuit, DeviceClass, PartKind};
+
 use super::{Fitted, Search};
 use crate::data_snooping::DECISIVE_ODDS;
 use crate::descent::Descent;
@@ -21,8 +23,8 @@ const MOST_ROWS: usize = 120;
 
 impl<'s> Search<'s> {
     /// The likeliest of the minima with a number far from what is written, if the odds of it against the one that was
-    /// found are decisive. A circuit without devices has no tangents that lead astray; and a slip of the pen that was
-    /// left out explains the table by itself.
+    /// found are decisive. Without transistors hardly any tangents lead astray, and each start costs as much as the whole
+    /// search; and a slip of the pen that was left out explains the table by itself.
     pub(super) fn elsewhere(
         &self,
         (found, fit): (&Descent<'s>, &Fitted),
@@ -34,7 +36,8 @@ impl<'s> Search<'s> {
         } = &self.doubts;
         let contradicted = !out.is_empty() || drawn.agreement().disagrees();
         let left_out = misprints.contains(&true);
-        if self.is_linear || left_out || !contradicted || misprints.len() > MOST_ROWS {
+        let may_be_trapped = has_transistors(&self.job.circuit);
+        if !may_be_trapped || left_out || !contradicted || misprints.len() > MOST_ROWS {
             return Ok(None);
         }
         let mut best = None;
@@ -73,4 +76,16 @@ impl<'s> Search<'s> {
         descent.take(&start, seen);
         Some(descent)
     }
+}
+
+/// Whether a transistor is drawn, which may be drawn bottomed or cut off.
+fn has_transistors(circuit: &Circuit) -> bool {
+    let mut parts = circuit.parts().iter();
+    parts.any(|part| match &part.kind {
+        PartKind::Device(device) => matches!(
+            device.class,
+            DeviceClass::Transistor | DeviceClass::FieldEffect
+        ),
+        _ => false,
+    })
 }

@@ -98,13 +98,11 @@ impl Layout {
             })
             .or_else(|| {
                 // The number of the only one of its kind may be left out.
-                let stem = |name: &str| {
-                    name.trim_end_matches(|c: char| c.is_ascii_digit())
-                        .to_owned()
+                let is_only = |slot: &Slot| {
+                    let kind = slot.name.trim_end_matches(|c: char| c.is_ascii_digit());
+                    is_electrode(word, &slot.name) || kind.eq_ignore_ascii_case(word)
                 };
-                let of_letter =
-                    |slot: &Slot| is_electrode(word, &slot.name) || is(&stem(&slot.name));
-                let mut found = (0..self.slots.len()).filter(|at| of_letter(&self.slots[*at]));
+                let mut found = (0..self.slots.len()).filter(|at| is_only(&self.slots[*at]));
                 found.next().filter(|_| found.next().is_none())
             })
     }
