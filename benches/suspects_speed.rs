@@ -22,7 +22,6 @@ use diagnose::{
     candidates, suspects, suspects_of, with_fault, AgeFactors, Candidate, Fault, SuspectOptions,
 };
 use full_chassis::full_chassis;
-use rayon::prelude::*;
 use reconcile::choose_range;
 use solver::{solve, Solution};
 use translate::compare;
@@ -77,9 +76,8 @@ fn main() {
     });
     let (alone, with_probes) = (ranked(0), ranked(3));
     let anew = median(1, || {
-        let solved: usize = faults
-            .par_iter()
-            .map(|fault| from_scratch(&job, fault))
+        let solved: usize = parallel::map(&faults, |fault| from_scratch(&job, fault))
+            .into_iter()
             .sum();
         black_box(solved);
     });

@@ -12,8 +12,6 @@ mod judged;
 #[path = "../../crates/reconcile/tests/known_truth/sets.rs"]
 mod sets;
 
-use rayon::prelude::*;
-
 use judged::{judged, Counts, Judged};
 
 /// A kind of value: its name, and which values are of it.
@@ -57,10 +55,7 @@ fn main() {
         }
         let sets = sets::family(name);
         for wrong in [false, true] {
-            let each: Vec<_> = sets
-                .par_iter()
-                .filter_map(|set| Some((&set.id, judged(set, wrong)?)))
-                .collect();
+            let each = parallel::filter_map(&sets, |set| Some((&set.id, judged(set, wrong)?)));
             for (id, (values, surprises)) in &each {
                 for surprise in surprises {
                     println!("{surprise}");

@@ -5,7 +5,6 @@
 
 use circuit::{Job, Reading};
 use diagnose::{suspects, Suspects};
-use rayon::prelude::*;
 
 use crate::outcome::Outcome;
 use crate::run::{entries, options, truth, Points};
@@ -45,11 +44,9 @@ pub fn run(designs: &[Design], misses: bool) {
         })
         .filter(|(_, case)| !case.moved.is_empty())
         .collect();
-    let found: Vec<Followed> = each
-        .into_par_iter()
-        .enumerate()
-        .filter_map(|(index, (design, case))| one(design, case, index))
-        .collect();
+    let each = each.into_iter().enumerate();
+    let found: Vec<Followed> =
+        parallel::filter_map(each, |(index, (design, case))| one(design, case, index));
     let sets = found.len().max(1) as f64;
     let taken: usize = found.iter().map(|one| one.taken).sum();
     println!(

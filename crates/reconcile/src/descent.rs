@@ -18,7 +18,6 @@ pub(crate) use sizes::ROUNDS;
 use std::sync::Arc;
 
 use circuit::{Conditions, Job};
-use rayon::prelude::*;
 use solver::Load;
 
 use crate::discrepancy::Discrepancies;
@@ -26,7 +25,7 @@ use crate::error::ReconcileError;
 use crate::fit::Fit;
 use crate::jacobian::ScaledJacobian;
 use crate::manual_table::Taken;
-use crate::observation::{ModelReading, NoObservation, Observation};
+use crate::observation::{ModelReading, Observation};
 use crate::prior::Prior;
 use crate::reader::model_reading;
 use crate::states::States;
@@ -294,24 +293,19 @@ pub(crate) fn read_all(
     taken: &[Taken],
     lacking: impl Fn(usize) -> (f64, f64) + Sync,
 ) -> Option<Vec<ModelReading>> {
-    let each = taken.par_iter().enumerate();
-    let seen: Vec<Result<ModelReading, NoObservation>> = each
-        .map(|(row, taken)| {
-            let conditions = Conditions {
-                settings: job.manual[taken.entries[0]].settings.clone(),
-                line_factor: 1.0,
-            };
-            let (amperes, volts) = lacking(row);
-            let load = Load {
-                siemens: taken.siemens(job),
-                amperes,
-            };
-            let mut seen = model_reading(states, taken.port, &conditions, load)?;
-            seen.model += volts;
-            Ok(seen)
-        })
-        .collect();
-    seen.into_iter()
-        .collect::<Result<Vec<ModelReading>, NoObservation>>()
-        .ok()
+    let each = taken.iter().enumerate();
+    parallel::map_while_some(each, |(row, taken)| {
+        let conditions = Conditions {
+            settings: job.manual[taken.entries[0]].settings.clone(),
+            line_factor: 1.0,
+        };
+        let (amperes, volts) = lacking(row);
+        let load = Load {
+            siemens: taken.siemens(job),
+            amperes,
+        };
+        let mut seen = model_reading(states, taken.port, &conditions, load).ok()?;
+        seen.model += volts;
+        Some(seen)
+    })
 }

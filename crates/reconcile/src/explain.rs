@@ -7,7 +7,6 @@
 use std::collections::hash_map::{Entry, HashMap};
 
 use circuit::{Job, Port, Setting};
-use rayon::prelude::*;
 
 use crate::error::ReconcileError;
 use crate::explanation::Explanation;
@@ -122,7 +121,7 @@ impl<'a> Slips<'a> {
             let model_reading = |(_, slip): &(ReadingKey, &Slip)| {
                 reader.model_reading(slip.port, settings, slip.setup(settings).siemens())
             };
-            let seen: Vec<_> = some.par_iter().map(model_reading).collect();
+            let seen: Vec<_> = parallel::map(some, model_reading);
             let mut rows = Vec::new();
             for ((key, slip), seen) in some.iter().zip(seen) {
                 match seen.and_then(|seen| reader.row(&slip.setup(settings), slip.printed, &seen)) {

@@ -3,7 +3,6 @@
 use std::borrow::Cow;
 
 use nalgebra::{DMatrix, DVector};
-use rayon::prelude::*;
 use solver::Thin;
 
 use crate::covariance::BLOCK;
@@ -61,8 +60,7 @@ impl ScaledJacobian {
     /// Covariances of these readings with others through the parts they share, one column for each
     /// of the others.
     pub(crate) fn shared(&self, others: &[&Observation]) -> DMatrix<f64> {
-        let columns = others.par_iter().map(|row| self.against(&row.jacobian));
-        let columns: Vec<DVector<f64>> = columns.collect();
+        let columns = parallel::map(others, |row| self.against(&row.jacobian));
         if columns.is_empty() {
             return DMatrix::zeros(self.readings(), 0);
         }
@@ -97,12 +95,11 @@ impl ScaledJacobian {
             ScaledJacobian::Thin(thin) => return thin.squares(a),
             ScaledJacobian::Whole(whole) => whole,
         };
-        let starts: Vec<usize> = (0..whole.nrows()).step_by(BLOCK).collect();
-        let bands = starts.into_par_iter().map(|start| {
+        let starts = (0..whole.nrows()).step_by(BLOCK);
+        let bands = parallel::map(starts, |start| {
             let band = whole.rows(start, BLOCK.min(whole.nrows() - start));
             (band * a).component_mul(&band).column_sum()
         });
-        let bands: Vec<DVector<f64>> = bands.collect();
         bands.iter().flat_map(|band| band.iter().copied()).collect()
     }
 
@@ -115,13 +112,12 @@ impl ScaledJacobian {
         };
         let n = whole.ncols();
         let rows = whole.transpose();
-        let starts: Vec<usize> = (0..n).step_by(BLOCK).collect();
-        let bands = starts.into_par_iter().map(|start| {
+        let bands = parallel::map((0..n).step_by(BLOCK), |start| {
             let columns = whole.columns(start, BLOCK.min(n - start));
             (start, rows.rows(start, n - start) * columns)
         });
         let mut own = DMatrix::zeros(n, n);
-        for (start, band) in bands.collect::<Vec<_>>() {
+        for (start, band) in bands {
             own.view_mut((start, start), band.shape()).copy_from(&band);
         }
         own.fill_upper_triangle_with_lower_triangle();

@@ -9,7 +9,6 @@ use std::collections::HashMap;
 use crate::accuracy::AccuracyError;
 use crate::range_choice::{choose_range, RangeChoice};
 use circuit::{Job, ManualEntry, Meter, Port, PrintedAs, Quantity};
-use rayon::prelude::*;
 use solver::SolveError;
 
 use crate::error::ReconcileError;
@@ -123,16 +122,13 @@ pub(crate) fn read_table(
     let mut table = ManualTable::default();
     let readings = readings(job, meters, &mut table.left_out);
     for some in readings.chunks(AT_ONCE) {
-        let seen: Vec<_> = some
-            .par_iter()
-            .map(|(entries, port)| {
-                let index = entries[0];
-                let meter = meters.of(job, index);
-                let candidates = RangeCandidates::of(job, index, meter, meters.in_question(index));
-                let seen = candidates.seen(reader, *port);
-                (candidates, seen)
-            })
-            .collect();
+        let seen = parallel::map(some, |(entries, port)| {
+            let index = entries[0];
+            let meter = meters.of(job, index);
+            let candidates = RangeCandidates::of(job, index, meter, meters.in_question(index));
+            let seen = candidates.seen(reader, *port);
+            (candidates, seen)
+        });
         for ((entries, port), (candidates, seen)) in some.iter().zip(seen) {
             let why = match candidates.read(reader, seen) {
                 Ok(read) => {

@@ -85,7 +85,7 @@ fn worst_case_volts(job: &Job) -> Vec<f64> {
 /// the covariance of the readings cannot be inverted.
 pub fn reconcile(job: &Job) -> Result<Reconciled, ReconcileError> {
     // All of it inside the pool of threads: from outside, each parallel loop hands over to the pool and back.
-    rayon::scope(|_| reconcile_by(job, |descent| descent.run()))
+    parallel::within(|| reconcile_by(job, |descent| descent.run()))
 }
 
 /// Reconciles them with a given search.

@@ -8,7 +8,6 @@
 //! out.
 
 use circuit::{Job, PartSpread};
-use rayon::prelude::*;
 use solver::ParameterId;
 use units::Figure;
 
@@ -57,7 +56,7 @@ pub(crate) fn value_status(
         return found;
     }
     let wrong = wrong_numbers(doubts, numbers);
-    let each = rows.par_iter().zip(doubts.fit.each_excluded(&rows));
+    let each = rows.iter().zip(doubts.fit.each_excluded(&rows));
     let of = |(row, excluded): (&usize, Excluded)| {
         let figure = &job.manual[table.taken[*row].entries[0]].figure;
         let predicted = predicted(doubts, &wrong, *row, &excluded);
@@ -66,7 +65,7 @@ pub(crate) fn value_status(
             false => ValueStatus::Doubted,
         }
     };
-    let status: Vec<ValueStatus> = each.map(of).collect();
+    let status: Vec<ValueStatus> = parallel::map(each, of);
     for (row, status) in rows.into_iter().zip(status) {
         found[row] = status;
     }

@@ -3,7 +3,6 @@
 use std::sync::Arc;
 
 use circuit::Job;
-use rayon::prelude::*;
 use reconcile::{reconcile, ReconcileError, Reconciled};
 
 use crate::not_carried::NotCarried;
@@ -40,11 +39,10 @@ pub fn translate(job: &Job) -> Result<Translation, ReconcileError> {
 pub fn translate_reconciled(reconciled: &Arc<Reconciled>) -> Result<Translation, ReconcileError> {
     let job = reconciled.job();
     let points = || -> Vec<PointOutcome> {
-        let rows = (0..job.manual.len()).into_par_iter();
-        rows.map(|index| carry(reconciled, index)).collect()
+        parallel::map(0..job.manual.len(), |index| carry(reconciled, index))
     };
     let beside = || (unprinted(reconciled), quantities(job));
-    let (points, (unprinted, quantities)) = rayon::join(points, beside);
+    let (points, (unprinted, quantities)) = parallel::join(points, beside);
     for point in &points {
         if let Err(NotCarried::Unsolved(error)) = &point.outcome {
             return Err(error.clone().into());

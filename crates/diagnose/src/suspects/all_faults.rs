@@ -3,7 +3,6 @@
 //! All candidates come in; the trial of each goes out, in full where its screening makes that worth its time. How
 //! one fault is tried is not known here ([`crate::suspects::trial`]).
 
-use rayon::prelude::*;
 use reconcile::ReconcileError;
 
 use crate::suspects::evaluation::{Evaluated, Evaluator};
@@ -32,14 +31,10 @@ pub(crate) fn evaluated(
 ) -> Option<Vec<EvaluatedFault>> {
     // Each fault is one step at screening, and another when it is evaluated.
     let steps = Steps::new(2 * candidates.len(), go_on);
-    let screenings: Option<Vec<Result<Screening, ReconcileError>>> = candidates
-        .par_iter()
-        .map(|candidate| {
-            let screening = evaluator.screening(candidate.hypothesis, candidate.sizes.as_ref());
-            steps.one().then_some(screening)
-        })
-        .collect();
-    let screenings = screenings?;
+    let screenings = parallel::map_while_some(&candidates, |candidate| {
+        let screening = evaluator.screening(candidate.hypothesis, candidate.sizes.as_ref());
+        steps.one().then_some(screening)
+    })?;
     let least = Screening::least(screenings.iter().flatten()).min(in_order.chi_squared.0);
     // With pairs, evaluate implausible single faults too: each may be one of the two.
     let in_full = |screening: &Screening| pairs || screening.is_plausible(least);
@@ -59,26 +54,20 @@ pub(crate) fn evaluated(
         .collect();
     first.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
     first.truncate(FIRST_TRIED);
-    let best = first
-        .par_iter()
-        .filter_map(|(_, place)| {
-            let screening = screenings[*place].as_ref().ok()?.clone();
-            let evaluated = one(&candidates[*place], screening, f64::NEG_INFINITY).ok()?;
-            Some(evaluated.log_likelihood_at_mode)
-        })
-        .reduce(|| in_order.log_likelihood, f64::max);
+    let first = parallel::filter_map(first, |(_, place)| {
+        let screening = screenings[place].as_ref().ok()?.clone();
+        let evaluated = one(&candidates[place], screening, f64::NEG_INFINITY).ok()?;
+        Some(evaluated.log_likelihood_at_mode)
+    });
+    let best = first.into_iter().fold(in_order.log_likelihood, f64::max);
     let unless_below = if pairs {
         f64::NEG_INFINITY
     } else {
         best - FAR_BELOW
     };
-    candidates
-        .into_par_iter()
-        .zip(screenings)
-        .map(|(candidate, screening)| {
-            let evaluated =
-                screening.and_then(|screening| one(&candidate, screening, unless_below));
-            steps.one().then_some((candidate, evaluated))
-        })
-        .collect()
+    let each = candidates.into_iter().zip(screenings);
+    parallel::map_while_some(each, |(candidate, screening)| {
+        let evaluated = screening.and_then(|screening| one(&candidate, screening, unless_below));
+        steps.one().then_some((candidate, evaluated))
+    })
 }

@@ -8,7 +8,6 @@
 //! opens leaves the filter capacitors charged: both are put in here too.
 
 use circuit::{Circuit, Conditions, NodeId, PartId, PartKind};
-use rayon::prelude::*;
 use solver::{solve, solve_all, solve_near, Alterable};
 
 use crate::suspects::bench_model::SizedFault;
@@ -18,6 +17,9 @@ use crate::suspects::faulty::alteration;
 use crate::suspects::hypotheses::{candidates, Candidate};
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::priors::AgeFactors;
+
+/// Broken circuits whose volts are held at a time.
+const AT_ONCE: usize = 64;
 
 /// A circuit in order under some conditions, ready to be altered.
 type Base<'a> = (Alterable<'a>, &'a Circuit, &'a Conditions);
@@ -32,6 +34,11 @@ pub(crate) fn highest_volts(
 ) -> Option<Vec<f64>> {
     let nodes = circuit.nodes().len();
     let faults = candidates(circuit, &AgeFactors::default());
+    let broken: Vec<_> = faults
+        .iter()
+        .flat_map(by_size)
+        .chain(cold_tubes(circuit))
+        .collect();
     let mut highest = vec![0.0; nodes];
     for conditions in conditions {
         let as_drawn = solve(drawn, conditions).ok();
@@ -45,13 +52,11 @@ pub(crate) fn highest_volts(
                     .clone()
                     .map(|own| (own.alterable(drawn, conditions), drawn, conditions)),
             );
-            let reached = faults
-                .par_iter()
-                .flat_map(by_size)
-                .chain(cold_tubes(circuit))
-                .map(|broken| under(&bases, &broken, bound))
-                .reduce(|| vec![0.0; nodes], higher);
-            highest = higher(highest, higher(reached, in_order));
+            highest = higher(highest, in_order);
+            for some in broken.chunks(AT_ONCE) {
+                let reached = parallel::map(some, |broken| under(&bases, broken, bound));
+                highest = reached.into_iter().fold(highest, higher);
+            }
         }
     }
     Some(highest)

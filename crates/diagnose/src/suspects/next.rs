@@ -6,7 +6,6 @@
 //! suspect was found is not known here.
 
 use circuit::{Circuit, Job, MeterRange, Port, Setting};
-use rayon::prelude::*;
 
 use crate::suspects::costs::StepKind;
 use crate::suspects::evaluation::Evaluator;
@@ -107,46 +106,40 @@ pub(crate) fn next_probes(
         (read, unread),
         posteriors,
     );
-    let by_fault: Vec<FaultPredictions> = leading(posteriors, suspects)
-        .par_iter()
-        .filter_map(|fault| {
-            let trial = &posteriors[fault.trial];
-            Some(FaultPredictions {
-                fault: *fault,
-                probability: trial.probability,
-                at: fault_predictions(evaluator, &trial.evaluated, &places, None)?,
-            })
+    let by_fault = parallel::filter_map(leading(posteriors, suspects), |fault| {
+        let trial = &posteriors[fault.trial];
+        Some(FaultPredictions {
+            fault,
+            probability: trial.probability,
+            at: fault_predictions(evaluator, &trial.evaluated, &places, None)?,
         })
-        .collect();
+    });
     let penalty = options.hazard_penalty.clamp(0.0, 1.0);
-    let mut found: Vec<(f64, NextProbe)> = places
-        .par_iter()
-        .enumerate()
-        .filter_map(|(index, place)| {
-            if place.is_difference(&job.circuit) && !differs(&by_fault, index) {
-                return None;
-            }
-            let reading = one_reading(meter, &by_fault, (index, place), penalty)?;
-            let predictions = by_fault.iter().map(|own| ProbePrediction {
-                suspect: own.fault.suspect,
-                member: own.fault.member,
-                volts: own.at[index].0,
-            });
-            let probe = NextProbe {
-                port: place.probe.port,
-                entry: place.entry,
-                settings: read.states[place.probe.state].settings.clone(),
-                meter: 0,
-                range: reading.range,
-                gain_bits: reading.gain_bits,
-                worst_case_volts: place.worst_case_volts,
-                hazardous: reading.hazardous,
-                again: place.again.is_some(),
-                predictions: predictions.collect(),
-            };
-            Some((reading.worth / probe.kind(&job.circuit).cost(), probe))
-        })
-        .collect();
+    let each = places.iter().enumerate();
+    let mut found: Vec<(f64, NextProbe)> = parallel::filter_map(each, |(index, place)| {
+        if place.is_difference(&job.circuit) && !differs(&by_fault, index) {
+            return None;
+        }
+        let reading = one_reading(meter, &by_fault, (index, place), penalty)?;
+        let predictions = by_fault.iter().map(|own| ProbePrediction {
+            suspect: own.fault.suspect,
+            member: own.fault.member,
+            volts: own.at[index].0,
+        });
+        let probe = NextProbe {
+            port: place.probe.port,
+            entry: place.entry,
+            settings: read.states[place.probe.state].settings.clone(),
+            meter: 0,
+            range: reading.range,
+            gain_bits: reading.gain_bits,
+            worst_case_volts: place.worst_case_volts,
+            hazardous: reading.hazardous,
+            again: place.again.is_some(),
+            predictions: predictions.collect(),
+        };
+        Some((reading.worth / probe.kind(&job.circuit).cost(), probe))
+    });
     found.sort_by(|a, b| b.0.total_cmp(&a.0));
     found.truncate(options.probes);
     found.into_iter().map(|(_, probe)| probe).collect()

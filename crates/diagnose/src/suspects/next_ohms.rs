@@ -5,7 +5,6 @@
 //! is safe, and tells what volts cannot.
 
 use circuit::{spread_of, Circuit, Job, Meter, Ohmmeter, Port, Quantity};
-use rayon::prelude::*;
 use solver::PowerOff;
 use translate::{ohms_by_parts, ohms_seen};
 
@@ -83,18 +82,15 @@ pub(crate) fn next_ohms(
     );
     let leaking = leaking(&job.circuit);
     // One row a fault, one column a place.
-    let by_fault: Vec<Option<Vec<(f64, f64)>>> = leading
-        .par_iter()
-        .map(|own| {
-            let evaluated = &posteriors[own.trial].evaluated;
-            fault_predictions(
-                (&job.circuit, &leaking),
-                (&evaluated.faults, evaluated.log_size_sigma),
-                &places,
-                (meter, ohmmeter),
-            )
-        })
-        .collect();
+    let by_fault: Vec<Option<Vec<(f64, f64)>>> = parallel::map(&leading, |own| {
+        let evaluated = &posteriors[own.trial].evaluated;
+        fault_predictions(
+            (&job.circuit, &leaking),
+            (&evaluated.faults, evaluated.log_size_sigma),
+            &places,
+            (meter, ohmmeter),
+        )
+    });
     let mut found: Vec<NextOhms> = Vec::new();
     for (place, (port, entry)) in places.iter().enumerate() {
         let mut predictions = Vec::new();

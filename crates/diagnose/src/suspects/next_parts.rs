@@ -7,7 +7,6 @@
 //! in [`part_alone`](super::part_alone).
 
 use circuit::{Conditions, Job, Meter, MeterRange, PartId, Port, Quantity, Setting, SettingValue};
-use rayon::prelude::*;
 
 use crate::suspects::altered_set::{tube_steps, PartStep};
 use crate::suspects::bench_model::Probe;
@@ -173,18 +172,15 @@ pub(crate) fn next_parts(
     let places = after_places((job, worst_case_volts), trials, (read, unread), weighed);
     let plain = predicted(trials, &places, None, (weighed, &leading));
     let penalty = options.hazard_penalty.clamp(0.0, 1.0);
-    let mut found: Vec<(f64, NextPart)> = steps
-        .par_iter()
-        .filter_map(|step| {
-            volts_after(
-                (job, meter),
-                (trials, &read.states),
-                *step,
-                (&places, &plain, penalty),
-                (weighed, &leading),
-            )
-        })
-        .collect();
+    let mut found: Vec<(f64, NextPart)> = parallel::filter_map(&steps, |step| {
+        volts_after(
+            (job, meter),
+            (trials, &read.states),
+            *step,
+            (&places, &plain, penalty),
+            (weighed, &leading),
+        )
+    });
     let alone = named.iter().take(2 * STEPS);
     found.extend(alone.filter_map(|part| ohms_after(job, trials, *part, (weighed, &leading))));
     found.sort_by(|a, b| b.0.total_cmp(&a.0));

@@ -5,8 +5,6 @@
 //! with the other held; the likelihood is averaged over both as if they did not depend on each
 //! other.
 
-use rayon::prelude::*;
-
 use crate::suspects::bench_model::SizedFault;
 use crate::suspects::evaluation::{Evaluated, Evaluator};
 use crate::suspects::hypotheses::Candidate;
@@ -54,13 +52,11 @@ pub(crate) fn pairs(
         let more: Vec<_> = more.into_iter().filter(|(b, _)| !known(*b)).collect();
         both.extend(more.into_iter().map(|(b, size)| (*a, b, Some(size))));
     }
-    both.par_iter()
-        .filter_map(|(a, b, size)| {
-            let evaluated = pair(evaluator, &singles[*a], &singles[*b], *size)?;
-            Some((evaluated, singles[*a].2 * singles[*b].2 / nothing_wrong))
-        })
-        .filter(|(evaluated, _)| evaluated.log_likelihood.is_finite())
-        .collect()
+    parallel::filter_map(both, |(a, b, size)| {
+        let evaluated = pair(evaluator, &singles[a], &singles[b], size)?;
+        let is_possible = evaluated.log_likelihood.is_finite();
+        is_possible.then_some((evaluated, singles[a].2 * singles[b].2 / nothing_wrong))
+    })
 }
 
 /// The faults that explain most of what one leaves unexplained, in its own spread, each with the size
@@ -75,26 +71,23 @@ fn seconds(
         return Vec::new();
     };
     let part = candidate.hypothesis.part();
-    let mut found: Vec<(f64, usize, f64)> = singles
-        .par_iter()
-        .enumerate()
-        .filter(|(_, other)| other.0.hypothesis.part() != part)
-        .flat_map_iter(|(b, other)| {
-            let sizes = match other.0.sizes {
-                Some(sizes) => sizes.spaced(SIZES).into_iter().map(f64::exp).collect(),
-                None => vec![1.0],
-            };
-            let each = sizes.into_iter().filter_map(move |size| {
-                let faults = [first, (other.0.hypothesis, size)];
-                let response = evaluator.bench.response(&faults, &evaluator.probes).ok()?;
-                let chi_squared = evaluator
-                    .chi_squared(&evaluated.joint, &evaluator.predicted(&response))
-                    .0;
-                (chi_squared < evaluated.chi_squared.0).then_some((chi_squared, b, size))
-            });
-            each.min_by(|x, y| x.0.total_cmp(&y.0))
-        })
-        .collect();
+    let others = singles.iter().enumerate();
+    let others = others.filter(|(_, other)| other.0.hypothesis.part() != part);
+    let mut found: Vec<(f64, usize, f64)> = parallel::filter_map(others, |(b, other)| {
+        let sizes = match other.0.sizes {
+            Some(sizes) => sizes.spaced(SIZES).into_iter().map(f64::exp).collect(),
+            None => vec![1.0],
+        };
+        let each = sizes.into_iter().filter_map(move |size| {
+            let faults = [first, (other.0.hypothesis, size)];
+            let response = evaluator.bench.response(&faults, &evaluator.probes).ok()?;
+            let chi_squared = evaluator
+                .chi_squared(&evaluated.joint, &evaluator.predicted(&response))
+                .0;
+            (chi_squared < evaluated.chi_squared.0).then_some((chi_squared, b, size))
+        });
+        each.min_by(|x, y| x.0.total_cmp(&y.0))
+    });
     found.sort_by(|x, y| x.0.total_cmp(&y.0).then(x.1.cmp(&y.1)));
     found.truncate(SECONDS);
     found.into_iter().map(|(_, b, size)| (b, size)).collect()

@@ -1,7 +1,6 @@
 //! All suspects of a job, ranked.
 
 use circuit::{Job, Quantity};
-use rayon::prelude::*;
 use translate::{compare, Comparison};
 
 use crate::suspects::all_faults::{evaluated, EvaluatedFault};
@@ -176,9 +175,7 @@ impl Ranking<'_> {
         }
         let each = weighed.iter().map(|(trial, _)| trial.log_likelihood);
         let best = each.fold(f64::NEG_INFINITY, f64::max);
-        weighed
-            .par_iter_mut()
-            .for_each(|(trial, _)| self.beside.weigh(trial, best));
+        parallel::map(&mut weighed, |(trial, _)| self.beside.weigh(trial, best));
         (weighed, not_computed)
     }
 
@@ -232,7 +229,7 @@ fn beside_off(
     if beside.ohms.is_empty() {
         return;
     }
-    gathered.par_iter_mut().for_each(|(members, suspect)| {
+    parallel::map(gathered, |(members, suspect)| {
         let first = members.first().map(|place| &posteriors[*place].evaluated);
         // *None of these* is no circuit.
         let first = first.filter(|own| own.faults[0].0 != Hypothesis::NoneOfThese);

@@ -2,7 +2,6 @@
 
 use circuit::Job;
 use diagnose::{suspects_of, SuspectOptions, Suspects};
-use rayon::prelude::*;
 use translate::compare;
 
 use super::outcome::Outcome;
@@ -55,38 +54,36 @@ pub fn run<'a>(
         .flat_map(|design| (0..design.cases.len()).map(move |number| (design, number)))
         .filter(|(design, number)| asked(&design.cases[*number]))
         .collect();
-    each.into_par_iter()
-        .filter_map(|(design, number)| {
-            let job = design.job();
-            let case = &design.cases[number];
-            let entries = entries(&job, points);
-            // A slip in a reading that is not taken is none.
-            let slipped = case.slip.as_ref().map(|slip| slip.reading - 1);
-            if slipped.is_some_and(|entry| !entries.contains(&entry)) {
-                return None;
-            }
-            let read = case.read(&job, entries.iter().copied());
-            let compared = compare(&read);
-            let compared = match compared {
-                Ok(compared) => compared,
-                Err(error) => panic!("{} case {number}: {error}", design.id),
-            };
-            let options = options(case.kind == "two", 0);
-            let ranked: Suspects = match suspects_of(&read, &compared, &options) {
-                Ok(ranked) => ranked,
-                Err(error) => panic!("{} case {number}: {error}", design.id),
-            };
-            let mut readings = compared.readings.iter();
-            Some(Told {
-                design,
-                case,
-                number,
-                outcome: Outcome::of(&read, &ranked, case, case.shows(&entries)),
-                shows: case.shows(&entries),
-                flagged: readings.any(|reading| reading.judgement.is_finding()),
-            })
+    parallel::filter_map(each, |(design, number)| {
+        let job = design.job();
+        let case = &design.cases[number];
+        let entries = entries(&job, points);
+        // A slip in a reading that is not taken is none.
+        let slipped = case.slip.as_ref().map(|slip| slip.reading - 1);
+        if slipped.is_some_and(|entry| !entries.contains(&entry)) {
+            return None;
+        }
+        let read = case.read(&job, entries.iter().copied());
+        let compared = compare(&read);
+        let compared = match compared {
+            Ok(compared) => compared,
+            Err(error) => panic!("{} case {number}: {error}", design.id),
+        };
+        let options = options(case.kind == "two", 0);
+        let ranked: Suspects = match suspects_of(&read, &compared, &options) {
+            Ok(ranked) => ranked,
+            Err(error) => panic!("{} case {number}: {error}", design.id),
+        };
+        let mut readings = compared.readings.iter();
+        Some(Told {
+            design,
+            case,
+            number,
+            outcome: Outcome::of(&read, &ranked, case, case.shows(&entries)),
+            shows: case.shows(&entries),
+            flagged: readings.any(|reading| reading.judgement.is_finding()),
         })
-        .collect()
+    })
 }
 
 /// What a case is, in words.

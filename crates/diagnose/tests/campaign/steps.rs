@@ -4,7 +4,6 @@
 //! tube in a socket, or with a capacitor's lead lifted; none of it comes from this program.
 
 use diagnose::{suspects, Member, NextPart, PartReads, PartStep, Suspects};
-use rayon::prelude::*;
 use serde::Deserialize;
 
 use super::outcome::is;
@@ -64,14 +63,13 @@ fn held() -> Vec<Held> {
             all.iter().any(known)
         })
         .collect();
-    each.into_par_iter()
-        .flat_map_iter(|(design, place, case)| {
-            let steps = all
-                .iter()
-                .filter(|one| one.design == design.id && one.case == place);
-            in_set(design, case, &steps.collect::<Vec<_>>())
-        })
-        .collect()
+    let held = parallel::map(each, |(design, place, case)| {
+        let steps = all
+            .iter()
+            .filter(|one| one.design == design.id && one.case == place);
+        in_set(design, case, &steps.collect::<Vec<_>>())
+    });
+    held.into_iter().flatten().collect()
 }
 
 fn in_set(design: &Design, case: &Case, made: &[&Made]) -> Vec<Held> {

@@ -1,8 +1,6 @@
 //! How large the discrepancies are, and which numbers lie beyond their tolerances: estimated from the table in
 //! rounds with the same tangents.
 
-use rayon::prelude::*;
-
 use super::{Descent, MOST_STEPS, SETTLED, STRAIGHT};
 use crate::error::ReconcileError;
 use crate::fit::Fit;
@@ -42,7 +40,7 @@ impl Descent<'_> {
             let (fit, mut jacobian) = fitted;
             self.discrepancies.learn(&fit.inverse, &fit.weighted);
             let ratios = self.prior.learn(&jacobian, &fit);
-            self.rows.par_iter_mut().for_each(|row| {
+            parallel::map(&mut self.rows, |row| {
                 for (slope, ratio) in row.jacobian.iter_mut().zip(&ratios) {
                     *slope *= ratio;
                 }

@@ -3,7 +3,6 @@
 use std::sync::Arc;
 
 use circuit::{Alteration, Job};
-use rayon::prelude::*;
 
 use super::search::{worth_a_search, Fitted, SlipSearch};
 use super::{DrawingChange, DrawingSlip, Tried};
@@ -55,32 +54,28 @@ pub(super) fn searched<T: Send + Sync>(
     begun: impl Fn(&T, &Changed) -> Option<Fitted> + Sync,
     found: impl Fn(&T, &Fitted) -> Option<(DrawingChange, f64)> + Sync,
 ) -> Vec<Tried> {
-    let starts = changes.into_par_iter().filter_map(|change| {
+    let mut starts: Vec<(T, Changed, Fitted)> = parallel::filter_map(changes, |change| {
         let changed = Changed::of(reconciled, &alteration(&change))?;
         let begun = begun(&change, &changed)?;
         Some((change, changed, begun))
     });
-    let mut starts: Vec<(T, Changed, Fitted)> = starts.collect();
     worth_a_search(&mut starts, |(_, _, fitted)| fitted);
-    let finished = starts
-        .into_par_iter()
-        .filter_map(|(change, changed, begun)| {
-            let done = changed.search().finished(begun);
-            let mut alteration = alteration(&change);
-            let (change, share) = found(&change, &done)?;
-            if let DrawingChange::NotDrawn { likely, .. } = change {
-                let bridges = alteration.bridges.iter_mut();
-                bridges.for_each(|bridge| bridge.ohms = likely.value);
-            }
-            Some(Tried {
-                slip: DrawingSlip {
-                    change,
-                    agreement: done.agreement(),
-                    log_odds: done.log_likelihood() + share.ln(),
-                },
-                alteration,
-                agrees: done.agrees(),
-            })
-        });
-    finished.collect()
+    parallel::filter_map(starts, |(change, changed, begun)| {
+        let done = changed.search().finished(begun);
+        let mut alteration = alteration(&change);
+        let (change, share) = found(&change, &done)?;
+        if let DrawingChange::NotDrawn { likely, .. } = change {
+            let bridges = alteration.bridges.iter_mut();
+            bridges.for_each(|bridge| bridge.ohms = likely.value);
+        }
+        Some(Tried {
+            slip: DrawingSlip {
+                change,
+                agreement: done.agreement(),
+                log_odds: done.log_likelihood() + share.ln(),
+            },
+            alteration,
+            agrees: done.agrees(),
+        })
+    })
 }

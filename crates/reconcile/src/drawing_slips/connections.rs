@@ -4,7 +4,6 @@ use circuit::{
     Alteration, Bridge, Circuit, Conditions, NodeId, PartId, PartKind, PartParameter, Port,
 };
 use nalgebra::{DMatrix, RowDVector};
-use rayon::prelude::*;
 use solver::Load;
 
 use super::changed::{searched, Changed};
@@ -255,7 +254,7 @@ fn other_nodes(circuit: &Circuit, doubtful: &[NodeId]) -> Vec<OtherEnd> {
 /// where a reading has no state.
 fn slopes(drawn: &DrawnTable<'_>, ports: &[Port]) -> Option<DMatrix<f64>> {
     let SlipSearch { reader, job, table } = drawn.search;
-    let rows = table.taken.par_iter().map(|taken| {
+    let rows = parallel::map_while_some(&table.taken, |taken| {
         let conditions = Conditions {
             settings: job.manual[taken.entries[0]].settings.clone(),
             line_factor: 1.0,
@@ -268,7 +267,6 @@ fn slopes(drawn: &DrawnTable<'_>, ports: &[Port]) -> Option<DMatrix<f64>> {
         let state = solution.metered_to_fit(taken.port, load).ok()?;
         let slopes = solution.by_conductance(&state, ports.iter().copied());
         Some(RowDVector::from_iterator(ports.len(), slopes))
-    });
-    let rows: Vec<RowDVector<f64>> = rows.collect::<Option<_>>()?;
+    })?;
     Some(DMatrix::from_rows(&rows))
 }

@@ -4,7 +4,6 @@ use circuit::{
     semiconductor, Alteration, Characteristic, Conditions, DeviceClass, DeviceParameter, PartKind,
     PartParameter, PartSpread, SemiconductorKind, SpreadScale,
 };
-use rayon::prelude::*;
 use solver::ParameterId;
 
 use super::search::{worth_a_search, Fitted, SlipSearch};
@@ -37,8 +36,7 @@ const DECADES: [i32; 6] = [-3, -2, -1, 1, 2, 3];
 
 /// The numbers that would explain what is doubted.
 pub(super) fn wrong_numbers(drawn: &DrawnTable<'_>) -> Vec<Tried> {
-    let finished = searched(drawn).into_par_iter();
-    finished.filter_map(|done| slip(&done)).collect()
+    parallel::filter_map(searched(drawn), |done| slip(&done))
 }
 
 /// The likeliest wrong numbers, each by its place and how many of its standard deviations it is off what is written;
@@ -65,13 +63,11 @@ fn searched(drawn: &DrawnTable<'_>) -> Vec<Fitted> {
     let table = search.table;
     // Where a device is cut off or saturated, the tangents may ask for the wrong way.
     let both_ways = 2 * NUMBERS * STARTS.len() * table.rows.len() <= READINGS;
-    let begun = promising(drawn)
-        .into_par_iter()
-        .filter_map(|(place, larger)| begun(search, place, larger, both_ways));
-    let mut begun: Vec<Fitted> = begun.collect();
+    let mut begun = parallel::filter_map(promising(drawn), |(place, larger)| {
+        begun(search, place, larger, both_ways)
+    });
     worth_a_search(&mut begun, |fitted| fitted);
-    let finished = begun.into_par_iter();
-    finished.map(|begun| search.finished(begun)).collect()
+    parallel::map(begun, |begun| search.finished(begun))
 }
 
 /// The numbers that promise most by the tangents, and whether a larger one is asked for.

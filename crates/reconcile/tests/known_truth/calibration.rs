@@ -6,8 +6,6 @@
 //! meters are good to 2 % where 3 % are taken. Sets that scatter as is taken hold what was asked for, so
 //! there is nothing to narrow that a worse set would not need.
 
-use rayon::prelude::*;
-
 use super::judged::{judged, Counts, Judged};
 use super::sets::family;
 
@@ -17,8 +15,7 @@ const SCATTER: f64 = 1.0;
 /// Every value of a family, with right drawings or with the wrong ones.
 fn values(name: &str, wrong: bool) -> Vec<Judged> {
     let sets = family(name);
-    let each = sets.par_iter().filter_map(|set| judged(set, wrong));
-    let each: Vec<_> = each.collect();
+    let each = parallel::filter_map(&sets, |set| judged(set, wrong));
     let surprises: Vec<&String> = each.iter().flat_map(|(_, surprises)| surprises).collect();
     assert!(surprises.is_empty(), "{name}: {surprises:?}");
     each.into_iter().flat_map(|(values, _)| values).collect()
@@ -91,8 +88,7 @@ fn networks() {
 fn sets_that_scatter_as_is_taken_hold_what_was_asked_for() {
     let mut sets = family("networks");
     sets.retain(|set| set.made["parts"] == "rectangular" && set.made["meter"].ends_with("0.03"));
-    let each = sets.par_iter().filter_map(|set| judged(set, false));
-    let each: Vec<_> = each.collect();
+    let each = parallel::filter_map(&sets, |set| judged(set, false));
     let counts = Counts::of(each.iter().flat_map(|(values, _)| values));
     assert!(counts.values >= 400, "{}", counts.values);
     let held = counts.held[0];

@@ -1,7 +1,6 @@
 //! How often the slip of a drawing is named that is known to be there.
 
 use circuit::{Circuit, Job};
-use rayon::prelude::*;
 use reconcile::{belief, DrawingChange, DrawingSlip};
 
 use super::sets::{family, Set};
@@ -17,14 +16,13 @@ struct Named {
 
 impl Named {
     fn of(jobs: Vec<(Job, Slip)>) -> Self {
-        let places = jobs.into_par_iter().filter_map(|(job, slip)| {
+        let places = parallel::filter_map(jobs, |(job, slip)| {
             let found = belief(&job).unwrap();
             let doubted = found.points.iter().any(|judged| !judged.believable());
             let mut slips = found.drawing_slips.iter();
             let place = slips.position(|own| slip.is(&job.circuit, own));
             (doubted || found.agreement.disagrees()).then_some(place)
         });
-        let places: Vec<Option<usize>> = places.collect();
         let within = |most: usize| {
             let each = places.iter().flatten();
             each.filter(|place| **place < most).count()
@@ -162,12 +160,11 @@ fn two_slips_of_one_drawing_are_named() {
         .iter()
         .flat_map(|sets| sets.iter().take(40).enumerate());
     let jobs: Vec<(Job, [Slip; 2])> = jobs.filter_map(two_decades_off).collect();
-    let named = jobs.par_iter().filter_map(|(job, slips)| {
+    let named = parallel::filter_map(&jobs, |(job, slips)| {
         let two = belief(job).unwrap().two_drawing_slips?;
         let named = |slip: &&Slip| two.iter().any(|own| slip.is(&job.circuit, own));
         Some(slips.iter().filter(named).count())
     });
-    let named: Vec<usize> = named.collect();
     let of_at_least = |count: usize| named.iter().filter(|own| **own >= count).count();
     let all = format!("{named:?} of {}", jobs.len());
     assert!(named.len() > 15, "{all}");
@@ -181,13 +178,12 @@ fn two_slips_of_one_drawing_are_named() {
 #[test]
 fn a_right_drawing_is_seldom_suspected() {
     let sets = family("slips");
-    let found = sets.par_iter().map(|set| {
+    let found = parallel::map(&sets, |set| {
         let found = belief(&set.job(false).unwrap()).unwrap();
         let doubted = found.points.iter().any(|judged| !judged.believable());
         let suspected = !found.drawing_slips.is_empty() || found.two_drawing_slips.is_some();
         (doubted, suspected)
     });
-    let found: Vec<(bool, bool)> = found.collect();
     let doubted = found.iter().filter(|(doubted, _)| *doubted).count();
     let suspected = found.iter().filter(|(_, suspected)| *suspected).count();
     assert!(doubted > 70, "{doubted}");

@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use rayon::prelude::*;
 use reconcile::{reconcile, ValueStatus};
 
 use super::sets::family;
@@ -10,7 +9,7 @@ use super::sets::family;
 /// What is thought of each value of a family, with the kind of slip that it has.
 fn thought(name: &str, wrong: bool) -> Vec<(Option<String>, ValueStatus)> {
     let sets = family(name);
-    let each = sets.par_iter().filter_map(|set| {
+    let each = parallel::filter_map(&sets, |set| {
         let reconciled = reconcile(&set.job(wrong)?).unwrap();
         let of = |(entry, point): (usize, &super::sets::Point)| {
             let slip = point.slip.as_ref().map(|slip| slip["what"].clone());
@@ -18,7 +17,6 @@ fn thought(name: &str, wrong: bool) -> Vec<(Option<String>, ValueStatus)> {
         };
         Some(set.points.iter().enumerate().map(of).collect::<Vec<_>>())
     });
-    let each: Vec<_> = each.collect();
     each.into_iter().flatten().collect()
 }
 

@@ -3,7 +3,6 @@
 //! Values come in, in the order of the trials; the discrete representation G of the output's
 //! distribution goes out (JCGM 101:2008, 7.5 to 7.7).
 
-use rayon::slice::ParallelSliceMut;
 use thiserror::Error;
 
 /// Why values of trials cannot be summed up.
@@ -92,7 +91,7 @@ impl Sample {
         let mean = values.iter().sum::<f64>() / count;
         // u² = 1/(M−1) Σ (y_r − ỹ)²                     (17), in two passes (7.6 Note 1)
         let squares: f64 = values.iter().map(|value| (value - mean).powi(2)).sum();
-        values.par_sort_unstable_by(f64::total_cmp);
+        values.sort_unstable_by(f64::total_cmp);
         Ok(Sample {
             sorted: values,
             mean,

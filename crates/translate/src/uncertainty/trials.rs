@@ -6,7 +6,6 @@
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use rayon::prelude::*;
 use thiserror::Error;
 
 use super::draws::Draws;
@@ -106,7 +105,7 @@ where
         }
         (trial, outcome)
     };
-    let outcomes: Vec<_> = (0..plan.trials).into_par_iter().map(one).collect();
+    let outcomes: Vec<_> = parallel::map(0..plan.trials, one);
     let mut trials = Trials::none();
     for (trial, outcome) in outcomes {
         match outcome {

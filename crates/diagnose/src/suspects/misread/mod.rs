@@ -9,7 +9,6 @@ mod instead;
 mod ways;
 
 use circuit::{Job, Quantity};
-use rayon::prelude::*;
 
 use crate::suspects::bench_model::Probe;
 use crate::suspects::evaluation::{Evaluated, Evaluator};
@@ -42,8 +41,7 @@ pub(crate) fn wrong_readings(
         .filter_map(|used| used.entry.map(|entry| (entry, Probe::of(used))))
         .chain(unread.iter().map(|point| (point.entry, point.probe)))
         .collect();
-    let each = read.used.par_iter().enumerate();
-    each.map(|(place, used)| {
+    parallel::map(read.used.iter().enumerate(), |(place, used)| {
         let hypothesis = Hypothesis::ReadingWrong {
             reading: used.reading,
         };
@@ -60,7 +58,6 @@ pub(crate) fn wrong_readings(
         };
         evaluated_as_wrong(evaluator, in_order, place, hypothesis, instead.as_ref())
     })
-    .collect()
 }
 
 /// Whether a reading is so far from what the others say that it asks for an explanation; an
