@@ -156,7 +156,8 @@ fn the_page_counts_what_is_built_in() {
 fn the_pages_count_the_points_and_where_they_were_read() {
     let points = circuit::tube_sheets().iter().flat_map(|own| &own.points);
     let of_kind = |kind| points.clone().filter(move |point| point.kind == kind);
-    let typical = || of_kind(circuit::PointKind::OperatingPoint);
+    let of_triodes = || of_kind(circuit::PointKind::TriodeSection);
+    let typical = || of_kind(circuit::PointKind::OperatingPoint).chain(of_triodes());
     let all = typical().count();
     let kept_back = of_kind(circuit::PointKind::HeldBack).count();
     let with = |wanted: &str| typical().filter(|point| point.status == wanted).count();
@@ -223,4 +224,33 @@ fn a_described_tube_with_a_fault_is_not_called_unknown() {
     ] {
         assert!(told.contains(words), "{words}: {told}");
     }
+}
+
+/// A triode-pentode by its sheet: the pentode is section A, the triode section B, and each has points of its own.
+#[test]
+fn a_triode_pentode_is_described_by_the_points_of_both_sections() {
+    let netlist = "ground c\nPS1: 250V, plus=b, minus=c\nR1: 220k, b to p1\nR2: 2.2k, k1 to c\nR3: 1M, g1 to c\n\
+                   R4: 390, k2 to c\nR5: 680k, g2 to c\nL1: coil 350R, b to p2\n\
+                   V1A: 6ZZ8, plate=p2, screen=b, grid=g2, cathode=k2\n\
+                   V1B: 6ZZ8, plate=p1, grid=g1, cathode=k1\n";
+    let manual = "point,at,value\n1,V1A plate,239\n2,k2,18.5\n3,V1 pin 9,91\n4,k1,1.4\n";
+    let job = practice("VTVM", netlist, manual);
+    let pentode = "class = \"triode power pentode\"\nbase = \"9EX\"\npins = [\"GT\", \"KP\", \"G1\", \"H\", \"H\", \"PP\", \
+                   \"G2\", \"KT\", \"PT\"]\n[[6ZZ8.point]]\nplate = \"200V\"\ngrid = \"-16V\"\nscreen = \"200V\"\n\
+                   plate-current = \"35mA\"\nscreen-current = \"7mA\"\ngm = \"6400 umho\"\nrp = \"20k\"\n";
+    let triode = "[[6ZZ8.point]]\nsection = \"triode\"\nplate = \"100V\"\ngrid = \"0V\"\nplate-current = \"3.5mA\"\n\
+                  gm = \"2500 umho\"\nrp = \"28k\"\n";
+    let checked = |points: &str| {
+        job.write("devices.toml", &format!("[6ZZ8]\n{pentode}{points}"));
+        fairvolt(&["check", &job.path()])
+    };
+    let run = checked(triode);
+    assert_eq!(run.exit, Exit::Done, "{}", run.err);
+    assert!(run.out.contains("4 of 4 values agree"), "{}", run.out);
+    let run = checked("");
+    assert_eq!(run.exit, Exit::BadInput);
+    assert!(said(&run.err).contains("no point of its triode is stated"));
+    let run = checked(&triode.replace("triode", "diode"));
+    assert_eq!(run.exit, Exit::BadInput);
+    assert!(said(&run.err).contains("has no section 'diode'"));
 }

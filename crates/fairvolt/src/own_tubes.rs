@@ -40,8 +40,18 @@ fn fitted(tube: &OwnTube) -> Result<TubeType, (String, &'static str)> {
     let class = tube.sheet.class;
     let sheet = DataSheet::of_type(&tube.sheet)
         .ok_or_else(|| ("tubes of its class are not fitted".to_owned(), SLIP))?;
-    let fit = fit_tube(&sheet).map_err(|error| (error.to_string(), help(&error, class)))?;
-    tube.fitted(fit.characteristic)
+    let fit = |sheet: &DataSheet| {
+        let fit = fit_tube(sheet).map_err(|error| (error.to_string(), help(&error, class)))?;
+        Ok::<_, (String, &'static str)>(fit.characteristic)
+    };
+    let triode = match DataSheet::of_triode_section(&tube.sheet) {
+        None if class.is_triode_pentode() => {
+            let reason = "no point of its triode is stated".to_owned();
+            return Err((reason, "add one that says `section = \"triode\"`"));
+        }
+        triode => triode.map(|triode| fit(&triode)).transpose()?,
+    };
+    tube.fitted(fit(&sheet)?, triode)
         .map_err(|error| (error.to_string(), SLIP))
 }
 

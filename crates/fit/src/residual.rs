@@ -41,8 +41,9 @@ impl Residual {
     }
 }
 
-/// A characteristic at every number of the points, checks and measured curves included; currents
-/// of measured curves are those of this characteristic, not scaled.
+/// A characteristic at every number of its points, checks and measured curves included; currents
+/// of measured curves are those of this characteristic, not scaled. In the sheet of a triode-pentode
+/// each section has its own points.
 pub fn compare(characteristic: &Characteristic, points: &[DataPoint]) -> Vec<Residual> {
     let full_scale = |kind: PointKind| {
         points
@@ -51,15 +52,24 @@ pub fn compare(characteristic: &Characteristic, points: &[DataPoint]) -> Vec<Res
             .filter_map(|point| point.plate_amperes)
             .fold(0.0, f64::max)
     };
+    let of_triode = |point: &DataPoint| point.kind == PointKind::TriodeSection;
+    let two_sections = points.iter().any(of_triode);
+    let is_triode = matches!(characteristic, Characteristic::Triode(_));
     let mut found = Vec::new();
     for (index, point) in points.iter().enumerate() {
+        if two_sections && of_triode(point) != is_triode {
+            continue;
+        }
         let at = AtPoint::new(characteristic, point);
         use SheetQuantity::{PlateCurrent, PlateResistance, ScreenCurrent, Transconductance};
         let plate = |spread| (PlateCurrent, point.plate_amperes, at.plate(), spread);
         let screen = |spread| (ScreenCurrent, point.screen_amperes, at.screen(), spread);
         let gm = |spread| (Transconductance, point.gm, at.gm(), spread);
         let numbers = match point.kind {
-            PointKind::OperatingPoint | PointKind::Drop | PointKind::HeldBack => vec![
+            PointKind::OperatingPoint
+            | PointKind::Drop
+            | PointKind::HeldBack
+            | PointKind::TriodeSection => vec![
                 plate(fit_tolerance::PLATE_CURRENT),
                 screen(fit_tolerance::SCREEN_CURRENT),
                 gm(fit_tolerance::TRANSCONDUCTANCE),

@@ -74,7 +74,9 @@ impl DataSheet {
             | TubeClass::SharpCutoffPentode
             | TubeClass::LowNoisePentode
             | TubeClass::DiodePentode
-            | TubeClass::DuoDiodePentode => SectionKind::Pentode,
+            | TubeClass::DuoDiodePentode
+            | TubeClass::TriodePentode
+            | TubeClass::TriodePowerPentode => SectionKind::Pentode,
             TubeClass::RemoteCutoffPentode => SectionKind::RemotePentode,
             TubeClass::PentagridConverter
             | TubeClass::OscillatorConverter
@@ -88,7 +90,9 @@ impl DataSheet {
             TubeClass::GlowRegulator => return None,
         };
         let spread = sheet.mu_spread.unwrap_or(USUAL_SPREAD);
-        let value = sheet.expected_mu.or_else(|| printed_mu(&sheet.points));
+        let value = sheet
+            .expected_mu
+            .or_else(|| printed_mu(kind, &sheet.points));
         Some(DataSheet {
             kind,
             points: sheet.points.clone(),
@@ -101,11 +105,30 @@ impl DataSheet {
         })
     }
 
+    /// The sheet of the triode that stands beside a type's pentode, if there is one.
+    pub fn of_triode_section(sheet: &TubeSheet) -> Option<DataSheet> {
+        let own = |point: &&DataPoint| point.kind == PointKind::TriodeSection;
+        let points: Vec<DataPoint> = sheet.points.iter().filter(own).cloned().collect();
+        let points = points.into_iter().map(|point| DataPoint {
+            kind: PointKind::OperatingPoint,
+            ..point
+        });
+        let triode = TubeSheet {
+            class: TubeClass::Triode,
+            points: points.collect(),
+            expected_mu: None,
+            mu_spread: None,
+            ..sheet.clone()
+        };
+        let found = !triode.points.is_empty();
+        DataSheet::of_type(&triode).filter(|_| found)
+    }
+
     /// The factor to keep near.
     pub(crate) fn mu(&self) -> Result<ExpectedMu, FitError> {
         let derived = || {
             let value = match self.kind {
-                SectionKind::Triode => printed_mu(&self.points),
+                SectionKind::Triode => printed_mu(self.kind, &self.points),
                 _ => self.operating_points().find_map(screen_mu),
             }?;
             Some(ExpectedMu {
@@ -134,13 +157,16 @@ impl DataSheet {
     }
 }
 
-/// The largest of the printed factors, or of gm·rp where none is printed, raised as usual: the
-/// factor of the law is that of a tube well above cut-off, and it falls towards cut-off.
-fn printed_mu(points: &[DataPoint]) -> Option<f64> {
+/// The largest of the printed factors, or of a triode's gm·rp where none is printed, raised as usual: the
+/// factor of the law is that of a tube well above cut-off, and it falls towards cut-off. In a tube with a screen
+/// gm·rp is the factor of the plate, not of the screen.
+fn printed_mu(kind: SectionKind, points: &[DataPoint]) -> Option<f64> {
+    let is_triode = kind == SectionKind::Triode;
+    let of_plate = |point: &DataPoint| is_triode.then_some(point.gm? * point.rp?);
     points
         .iter()
         .filter(|point| point.kind == PointKind::OperatingPoint)
-        .filter_map(|point| point.mu.or_else(|| Some(point.gm? * point.rp?)))
+        .filter_map(|point| point.mu.or_else(|| of_plate(point)))
         .reduce(f64::max)
         .map(|largest| ABOVE_PRINTED * largest)
 }

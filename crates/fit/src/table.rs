@@ -13,10 +13,11 @@ use crate::sheet::DataSheet;
 /// The type whose sheet was refused, and why.
 pub fn parameter_table(sheets: &[TubeSheet]) -> Result<String, (String, FitError)> {
     let mut text = String::from("type,section,parameters,residuals\n");
-    for own in sheets {
-        let Some(sheet) = DataSheet::of_type(own) else {
-            continue;
-        };
+    let sections = sheets.iter().flat_map(|own| {
+        let both = [DataSheet::of_type(own), DataSheet::of_triode_section(own)];
+        both.into_iter().flatten().map(move |sheet| (own, sheet))
+    });
+    for (own, sheet) in sections {
         let fit = fit_tube(&sheet).map_err(|fault| (own.name.clone(), fault))?;
         let (section, pairs) = parameters(&fit.characteristic);
         let pairs: Vec<String> = pairs

@@ -92,9 +92,13 @@ fn tubes_by_their_data_sheets() {
     // The pins lead where those of the built-in type of this base do.
     let built_in = circuit::tube_type("12AX7").unwrap();
     assert_eq!(triode.basing.pins, built_in.pins);
-    let fitted = triode.fitted(built_in.units[0].characteristic).unwrap();
+    let fitted = triode
+        .fitted(built_in.units[0].characteristic, None)
+        .unwrap();
     assert_eq!(fitted.units, built_in.units);
-    assert!(power.fitted(built_in.units[0].characteristic).is_err());
+    assert!(power
+        .fitted(built_in.units[0].characteristic, None)
+        .is_err());
 }
 
 #[test]

@@ -46,7 +46,7 @@ fn a_sound_netlist_draws_no_message() {
     assert_eq!(read(TEXT).diagnostics, vec![]);
 }
 
-// Pins by the basing diagrams 9A, 7BZ, 7BT, 5T, 8N and 5BO as tube manuals print them.
+// Pins by the basing diagrams 9A, 7BZ, 7BT, 5T, 8N, 9AE and 5BO as tube manuals print them.
 #[test]
 fn terminals_carry_their_pins_and_nodes() {
     let circuit = read(TEXT).circuit;
@@ -123,6 +123,19 @@ fn terminals_carry_their_pins_and_nodes() {
             vec!["plate  plate1", "grid  grid1", "cathode  cath1"],
         ),
         ("V11C", vec!["diode2 5 det", "cathode 2 chassis"]),
+        // 9AE: the pentode is section A, the triode section B.
+        (
+            "V13",
+            vec![
+                "plate1 6 plate2",
+                "screen 3 bplus",
+                "grid1 2 grid1",
+                "cathode1 7 cath2",
+                "plate2 1 plate1",
+                "grid2 9 grid2",
+                "cathode2 8 cath1",
+            ],
+        ),
         ("VR2", vec!["anode 1/5 reg", "cathode 2/4/7 chassis"]),
         ("CR2", vec!["anode  ac1", "cathode  raw"]),
         ("Q1", vec!["collector  c1", "base  b1", "emitter  e1"]),

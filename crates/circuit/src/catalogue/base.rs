@@ -161,22 +161,27 @@ fn electrode(symbol: &str, class: TubeClass) -> Option<(Electrode, Option<usize>
     let twin = class == TubeClass::TwinTriode;
     let converter = class.is_converter();
     let anode = class == TubeClass::OscillatorConverter;
+    // The section of a triode that stands in front of everything else, or beside a pentode.
+    let triode = usize::from(class.is_triode_pentode());
     Some(match symbol {
-        "P" | "PT" | "P1" => (Electrode::Plate, Some(0)),
+        "PT" => (Electrode::Plate, Some(triode)),
+        "P" | "PP" | "P1" => (Electrode::Plate, Some(0)),
         "P2" => (Electrode::Plate, Some(1)),
         "PO" => (Electrode::OscillatorAnode, Some(1)),
         "G2" if anode => (Electrode::OscillatorAnode, Some(1)),
         "T" => (Electrode::Target, Some(1)),
         "PD" | "PD1" | "D" | "D1" => (Electrode::DiodePlate, Some(1)),
         "PD2" | "D2" => (Electrode::DiodePlate, Some(2)),
-        "G" | "GT" => (Electrode::Grid, Some(0)),
+        "GT" => (Electrode::Grid, Some(triode)),
+        "G" => (Electrode::Grid, Some(0)),
         "G1" if converter => (Electrode::OscillatorGrid, Some(0)),
         "G1" => (Electrode::Grid, Some(0)),
         "G2" if twin => (Electrode::Grid, Some(1)),
         "G2" | "G2+G4" | "G2+4" | "G3+G5" | "G3+5" => (Electrode::Screen, Some(0)),
         "G3" | "G4" if converter => (Electrode::SignalGrid, Some(0)),
         "G3" | "G3+IS" => (Electrode::Suppressor, Some(0)),
-        "K1" => (Electrode::Cathode, Some(0)),
+        "KT" => (Electrode::Cathode, Some(triode)),
+        "K1" | "KP" | "KP+IS" => (Electrode::Cathode, Some(0)),
         "K2" => (Electrode::Cathode, Some(1)),
         "K" | "K+BP" | "K+G3" | "K+G5" | "K+S" | "H+K" | "F+K" | "F-" => (Electrode::Cathode, None),
         "A" => (Electrode::Anode, Some(0)),

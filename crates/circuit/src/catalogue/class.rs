@@ -43,10 +43,14 @@ pub enum TubeClass {
     TriodeHexode,
     /// Tuning eye: a triode, and the target whose shadow it controls.
     TuningEye,
+    /// A small pentode and a triode, each with its own cathode.
+    TriodePentode,
+    /// A pentode for power and a triode, each with its own cathode.
+    TriodePowerPentode,
 }
 
 /// Classes with their words in tables and reports.
-const WORDS: [(TubeClass, &str); 19] = [
+const WORDS: [(TubeClass, &str); 21] = [
     (TubeClass::Triode, "triode"),
     (TubeClass::TwinTriode, "twin triode"),
     (TubeClass::DuoDiodeTriode, "duo-diode triode"),
@@ -66,6 +70,8 @@ const WORDS: [(TubeClass, &str); 19] = [
     (TubeClass::OscillatorConverter, "anode-grid converter"),
     (TubeClass::TriodeHexode, "triode-hexode"),
     (TubeClass::TuningEye, "tuning eye"),
+    (TubeClass::TriodePentode, "triode-pentode"),
+    (TubeClass::TriodePowerPentode, "triode power pentode"),
 ];
 
 const TRIODE: &[Electrode] = &[Electrode::Plate, Electrode::Grid, Electrode::Cathode];
@@ -107,7 +113,10 @@ impl TubeClass {
 
     /// Whether its positive grids draw the grid current of a power type.
     pub fn is_power(self) -> bool {
-        matches!(self, TubeClass::BeamPower | TubeClass::PowerPentode)
+        matches!(
+            self,
+            TubeClass::BeamPower | TubeClass::PowerPentode | TubeClass::TriodePowerPentode
+        )
     }
 
     /// Whether one tube mixes and oscillates.
@@ -117,6 +126,14 @@ impl TubeClass {
             TubeClass::PentagridConverter
                 | TubeClass::OscillatorConverter
                 | TubeClass::TriodeHexode
+        )
+    }
+
+    /// Whether a triode of its own stands beside a pentode.
+    pub fn is_triode_pentode(self) -> bool {
+        matches!(
+            self,
+            TubeClass::TriodePentode | TubeClass::TriodePowerPentode
         )
     }
 
@@ -153,6 +170,7 @@ impl TubeClass {
                 vec![PENTAGRID, OSCILLATOR_ANODE]
             }
             TubeClass::TuningEye => vec![TRIODE, TARGET],
+            TubeClass::TriodePentode | TubeClass::TriodePowerPentode => vec![PENTODE, TRIODE],
         }
     }
 }

@@ -51,7 +51,7 @@ pub enum OwnTypeError {
 }
 
 impl TubeClass {
-    /// Whether a tube of this class can be described by the points of its main section alone.
+    /// Whether a tube of this class can be described by the points of its sections.
     pub fn is_described_by_points(self) -> bool {
         !matches!(
             self,
@@ -63,7 +63,7 @@ impl TubeClass {
     }
 
     /// Every class.
-    pub const ALL: [TubeClass; 19] = [
+    pub const ALL: [TubeClass; 21] = [
         TubeClass::Triode,
         TubeClass::TwinTriode,
         TubeClass::DuoDiodeTriode,
@@ -83,6 +83,8 @@ impl TubeClass {
         TubeClass::OscillatorConverter,
         TubeClass::TriodeHexode,
         TubeClass::TuningEye,
+        TubeClass::TriodePentode,
+        TubeClass::TriodePowerPentode,
     ];
 
     /// Sections of the class that have this electrode, counted from 0.
@@ -150,7 +152,8 @@ impl Pin {
 
 impl TubeType {
     /// A tube that a job describes: its sheet, its base, and the characteristic of its main
-    /// section. Diodes on the cathode of an amplifier are those of the catalogue.
+    /// section and of the triode beside a pentode. Diodes on the cathode of an amplifier are those of
+    /// the catalogue.
     ///
     /// # Errors
     /// [`OwnTypeError`] if the characteristic is that of another class, or an electrode has no pin.
@@ -158,6 +161,7 @@ impl TubeType {
         sheet: &TubeSheet,
         basing: Basing,
         main: Characteristic,
+        triode: Option<Characteristic>,
     ) -> Result<TubeType, OwnTypeError> {
         let class = sheet.class;
         let sections = class.sections();
@@ -182,10 +186,12 @@ impl TubeType {
             .into_iter()
             .map(|electrodes| TubeUnit {
                 electrodes,
-                characteristic: if electrodes.contains(&Electrode::DiodePlate) {
-                    Characteristic::VacuumDiode(DIODE_SECTION)
-                } else {
-                    main
+                characteristic: match triode {
+                    _ if electrodes.contains(&Electrode::DiodePlate) => {
+                        Characteristic::VacuumDiode(DIODE_SECTION)
+                    }
+                    Some(triode) if electrodes.len() < needs => triode,
+                    _ => main,
                 },
             })
             .collect();

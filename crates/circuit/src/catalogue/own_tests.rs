@@ -34,7 +34,7 @@ const DIODE: Characteristic = Characteristic::VacuumDiode(VacuumDiode {
 fn a_described_rectifier_is_a_type_like_any_other() {
     let class = TubeClass::FullWaveRectifier;
     let own = basing(&[(1, "P1"), (6, "P2"), (7, "K"), (3, "H"), (4, "H")], class);
-    let tube = TubeType::of_sheet(&sheet(class), own, DIODE).unwrap();
+    let tube = TubeType::of_sheet(&sheet(class), own, DIODE, None).unwrap();
     assert_eq!(tube.units.len(), 2);
     let plate: Vec<u8> = tube.pins_of(1, Electrode::Plate).collect();
     assert_eq!(plate, [6]);
@@ -43,16 +43,29 @@ fn a_described_rectifier_is_a_type_like_any_other() {
 }
 
 #[test]
+fn each_section_of_a_described_triode_pentode_has_its_own_law() {
+    let known = super::super::tube_type("ECL82").unwrap();
+    let [pentode, triode] = [0, 1].map(|unit| known.units[unit].characteristic);
+    let own = Basing {
+        pins: known.pins.clone(),
+        ..Basing::default()
+    };
+    let tube = TubeType::of_sheet(&sheet(known.class), own, pentode, Some(triode)).unwrap();
+    let laws: Vec<Characteristic> = tube.units.iter().map(|unit| unit.characteristic).collect();
+    assert_eq!(laws, [pentode, triode]);
+}
+
+#[test]
 fn an_electrode_without_a_pin_and_another_kind_of_section_are_refused() {
     let class = TubeClass::FullWaveRectifier;
     let own = basing(&[(1, "P1"), (7, "K")], class);
-    let error = TubeType::of_sheet(&sheet(class), own, DIODE).unwrap_err();
+    let error = TubeType::of_sheet(&sheet(class), own, DIODE, None).unwrap_err();
     assert_eq!(
         error.to_string(),
         "6ZZ9: no pin leads to the plate of section B"
     );
     let own = basing(&[(1, "P"), (7, "K"), (6, "G")], TubeClass::Triode);
-    let error = TubeType::of_sheet(&sheet(TubeClass::Triode), own, DIODE).unwrap_err();
+    let error = TubeType::of_sheet(&sheet(TubeClass::Triode), own, DIODE, None).unwrap_err();
     assert!(matches!(
         error,
         OwnTypeError::OtherSection {

@@ -38,6 +38,8 @@ pub enum PointKind {
     OscillatorAnode,
     /// Rectified current of a converter's oscillator grid.
     OscillatorGrid,
+    /// Typical operation of the triode beside a pentode.
+    TriodeSection,
 }
 
 impl PointKind {
@@ -90,7 +92,7 @@ pub struct TubeSheet {
     pub points: Vec<DataPoint>,
 }
 
-const KINDS: [(&str, PointKind); 14] = [
+const KINDS: [(&str, PointKind); 15] = [
     ("operating point", PointKind::OperatingPoint),
     ("cut-off", PointKind::Cutoff),
     ("remote tail", PointKind::RemoteTail),
@@ -105,6 +107,7 @@ const KINDS: [(&str, PointKind); 14] = [
     ("target", PointKind::Target),
     ("oscillator anode", PointKind::OscillatorAnode),
     ("oscillator grid", PointKind::OscillatorGrid),
+    ("triode section", PointKind::TriodeSection),
 ];
 
 pub(crate) fn read(types: &str, points: &str) -> Result<Vec<TubeSheet>, CatalogueError> {

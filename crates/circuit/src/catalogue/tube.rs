@@ -99,7 +99,7 @@ impl TubeType {
 pub(super) fn tube(row: &Row<'_>, table: &TubeTable) -> Result<TubeType, CatalogueError> {
     let class = TubeClass::from_words(row.text("class")?).ok_or_else(|| row.fault("class"))?;
     let name = row.text("type")?;
-    let (main, limits, residuals) = if class == TubeClass::GlowRegulator {
+    let (main, limits, mut residuals) = if class == TubeClass::GlowRegulator {
         let own = table.glow(name)?;
         (lit(own)?, Some(limits(own)?), String::new())
     } else {
@@ -107,17 +107,26 @@ pub(super) fn tube(row: &Row<'_>, table: &TubeTable) -> Result<TubeType, Catalog
         let residuals = own.text("residuals")?.to_owned();
         (characteristic(own, class)?, None, residuals)
     };
-    let units = class
-        .sections()
-        .into_iter()
-        .map(|electrodes| {
+    let triode = match class.is_triode_pentode() {
+        true => Some(table.triode(name)?),
+        false => None,
+    };
+    if let Some(triode) = triode {
+        residuals = format!("{residuals}; triode: {}", triode.text("residuals")?);
+    }
+    let sections = class.sections().into_iter().enumerate();
+    let units = sections
+        .map(|(section, electrodes)| {
             let characteristic = match electrodes.first() {
                 Some(Electrode::DiodePlate) => Characteristic::VacuumDiode(DIODE_SECTION),
                 Some(Electrode::Target) => side_anode(table.points()?, name, "target")?,
                 Some(Electrode::OscillatorAnode) => {
                     side_anode(table.points()?, name, "oscillator anode")?
                 }
-                _ => main,
+                _ => match triode {
+                    Some(triode) if section > 0 => characteristic(triode, TubeClass::Triode)?,
+                    _ => main,
+                },
             };
             Ok(TubeUnit {
                 electrodes,

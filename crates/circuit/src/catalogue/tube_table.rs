@@ -54,6 +54,16 @@ impl TubeTable {
         of_type(&self.parameters, name, "tube parameters")
     }
 
+    /// The row of the triode that stands beside a type's pentode.
+    pub(super) fn triode(&self, name: &str) -> Result<&Row<'static>, CatalogueError> {
+        let mut all = self.parameters.iter();
+        all.find(|row| row.text("type") == Ok(name) && row.text("section") == Ok("triode"))
+            .ok_or_else(|| CatalogueError::NoRow {
+                table: "tube parameters",
+                name: format!("{name}, triode"),
+            })
+    }
+
     /// The row of a glow tube.
     pub(super) fn glow(&self, name: &str) -> Result<&Row<'static>, CatalogueError> {
         of_type(&self.glow, name, "glow tubes")

@@ -41,12 +41,16 @@ fn find(name: &str) -> Option<DeviceView<'static>> {
 fn view(tube: &TubeType) -> TubeView<'_> {
     let sheet = tube_sheets().iter().find(|sheet| sheet.name == tube.name);
     let points = sheet.map_or(&[][..], |sheet| &sheet.points);
-    // The points are those of the first section; the others are like it, or diodes without points.
-    let residuals = tube
-        .units
-        .first()
-        .map(|unit| fit::compare(&unit.characteristic, points))
-        .unwrap_or_default();
+    // The points are those of the first section; the others are like it, or diodes without points. The triode
+    // beside a pentode has points of its own.
+    let with_points = match tube.class.is_triode_pentode() {
+        true => tube.units.len(),
+        false => 1,
+    };
+    let units = tube.units.iter().take(with_points);
+    let residuals: Vec<fit::Residual> = units
+        .flat_map(|unit| fit::compare(&unit.characteristic, points))
+        .collect();
     let mut figures = Vec::new();
     for (index, point) in points.iter().enumerate() {
         let own = residuals.iter().filter(|own| own.point == index);

@@ -41,12 +41,16 @@ pub struct OwnTube {
 }
 
 impl OwnTube {
-    /// The type with the characteristic that was fitted to its sheet.
+    /// The type with the characteristic that was fitted to its sheet, and that of the triode beside a pentode.
     ///
     /// # Errors
     /// [`OwnTypeError`] if the characteristic is one of another class.
-    pub fn fitted(&self, characteristic: Characteristic) -> Result<TubeType, OwnTypeError> {
-        TubeType::of_sheet(&self.sheet, self.basing.clone(), characteristic)
+    pub fn fitted(
+        &self,
+        main: Characteristic,
+        triode: Option<Characteristic>,
+    ) -> Result<TubeType, OwnTypeError> {
+        TubeType::of_sheet(&self.sheet, self.basing.clone(), main, triode)
     }
 
     /// A type that names its terminals and pins, for a tube whose points could not be fitted; see

@@ -108,7 +108,9 @@ fn pin(number: u8, text: &str, class: TubeClass) -> Result<Pin, Unfit> {
         .iter()
         .find_map(|symbol| Some((symbol.clone(), Pin::by_symbol(number, symbol, class)?)));
     if let Some((symbol, pin)) = symbol {
-        let marked = symbol.contains(|c: char| c.is_ascii_digit());
+        // `PT` and `KP` say which section of a triode-pentode they are of, `P` does not.
+        let with_letter = class.is_triode_pentode() && symbol.len() > 1;
+        let marked = with_letter || symbol.contains(|c: char| c.is_ascii_digit());
         let unit = match (marked, pin.unit) {
             (true, Some(unit)) => Some(unit),
             (false, Some(_)) | (_, None) => None,
@@ -292,6 +294,12 @@ mod tests {
             assert!(led(text, twin).is_none(), "{text}");
         }
         assert!(led("P2", TubeClass::Triode).is_none());
+        let both = TubeClass::TriodePentode;
+        assert_eq!(led("PT", both), Some((Electrode::Plate, Some(1))));
+        assert_eq!(led("KP", both), Some((Electrode::Cathode, Some(0))));
+        assert_eq!(led("G2", both), Some((Electrode::Screen, Some(0))));
+        assert_eq!(led("grid B", both), Some((Electrode::Grid, Some(1))));
+        assert!(led("P", both).is_none());
         assert!(led("grid", TubeClass::HalfWaveRectifier).is_none());
     }
 }

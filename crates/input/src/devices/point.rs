@@ -11,8 +11,9 @@ use crate::diagnostic::Diagnostic;
 use crate::settings::tree::Section;
 use crate::values::{self, Reported};
 
-const POINT: [&str; 9] = [
+const POINT: [&str; 10] = [
     "kind",
+    "section",
     "plate",
     "grid",
     "screen",
@@ -36,6 +37,8 @@ pub(super) struct Printed<'a> {
 
 struct PointReader<'a> {
     printed: &'a Printed<'a>,
+    /// Its class, or a triode where the point is one of the triode beside a pentode.
+    class: TubeClass,
     section: &'a Section<'a>,
 }
 
@@ -44,8 +47,42 @@ pub(super) fn read_points(
     sections: &[Section<'_>],
     out: &mut Vec<Diagnostic>,
 ) -> Result<Vec<DataPoint>, Reported> {
-    let read = |section| PointReader { printed, section }.point(out);
+    let read = |section| {
+        let class = section_class(printed.class, section, out)?;
+        PointReader {
+            printed,
+            class,
+            section,
+        }
+        .point(out)
+    };
     values::all(sections.iter().map(read))
+}
+
+/// The class whose keys a point has. A triode-pentode's point may be one of its triode.
+fn section_class(
+    class: TubeClass,
+    section: &Section<'_>,
+    out: &mut Vec<Diagnostic>,
+) -> Result<TubeClass, Reported> {
+    let Some(words) = section.words("section", out)? else {
+        return Ok(class);
+    };
+    if !class.is_triode_pentode() {
+        let error = words.error(format!(
+            "the points of a {} are of one section",
+            class.words()
+        ));
+        return Err(error.help("leave it out").report(out));
+    }
+    match words.text.to_lowercase().as_str() {
+        "triode" => Ok(TubeClass::Triode),
+        "pentode" => Ok(class),
+        _ => {
+            let message = format!("a {} has no section '{}'", class.words(), words.text);
+            Err(words.unknown(message, &["pentode", "triode"], out))
+        }
+    }
 }
 
 /// The kinds of point that a class has, the usual one first.
@@ -75,8 +112,7 @@ fn kinds(class: TubeClass) -> &'static [(&'static str, PointKind)] {
 impl PointReader<'_> {
     fn point(&self, out: &mut Vec<Diagnostic>) -> Result<DataPoint, Reported> {
         self.section.only(&POINT, out);
-        let class = self.printed.class;
-        let has = |electrode| !class.sections_with(electrode).is_empty();
+        let has = |electrode| !self.class.sections_with(electrode).is_empty();
         let kind = self.kind(out);
         let plate = self.section.positive("plate", Unit::Volt, out);
         let plate = self.needed("plate", plate, "250V", out);
@@ -125,7 +161,11 @@ impl PointReader<'_> {
     }
 
     fn kind(&self, out: &mut Vec<Diagnostic>) -> Result<PointKind, Reported> {
-        let kinds = kinds(self.printed.class);
+        let beside_pentode = self.class != self.printed.class;
+        let kinds = match beside_pentode {
+            true => &[("operating", PointKind::TriodeSection)],
+            false => kinds(self.class),
+        };
         let Some(words) = self.section.words("kind", out)? else {
             return kinds.first().map(|(_, kind)| *kind).ok_or(Reported);
         };
@@ -134,7 +174,7 @@ impl PointReader<'_> {
             .iter()
             .find(|(word, _)| plain(word) == plain(&words.text));
         found.map(|(_, kind)| *kind).ok_or_else(|| {
-            let class = self.printed.class.words();
+            let class = self.class.words();
             let message = format!("a {class} has no point of the kind '{}'", words.text);
             let known: Vec<&str> = kinds.iter().map(|(word, _)| *word).collect();
             words.unknown(message, &known, out)
@@ -204,7 +244,7 @@ impl PointReader<'_> {
         let Some(entry) = self.section.entry(key) else {
             return Ok(None);
         };
-        let class = self.printed.class.words();
+        let class = self.class.words();
         let error = entry.error_at_key(format!("a {class} has none"));
         Err(error.help("leave it out").report(out))
     }
@@ -219,7 +259,7 @@ impl PointReader<'_> {
     ) -> Result<(), Reported> {
         let [plate_current, ..] = numbers;
         let enough = match kind {
-            Ok(PointKind::OperatingPoint) | Err(Reported) => {
+            Ok(PointKind::OperatingPoint | PointKind::TriodeSection) | Err(Reported) => {
                 numbers.iter().any(|number| *number != Ok(None))
             }
             Ok(_) => plate_current != Ok(None),

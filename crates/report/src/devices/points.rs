@@ -158,6 +158,7 @@ pub(crate) fn kind_words(kind: PointKind) -> &'static str {
         PointKind::Target => "target",
         PointKind::OscillatorAnode => "oscillator anode",
         PointKind::OscillatorGrid => "oscillator grid",
+        PointKind::TriodeSection => "triode section",
     }
 }
 

@@ -32,17 +32,20 @@ const BASES: [(Socket, &[&str]); 7] = [
         Socket::Octal,
         &[
             "4AJ", "5DA", "5T", "6AD", "6Q", "6S", "7AC", "7S", "8BD", "8EP", "8N", "8Q", "5L",
-            "5M", "5Y", "5Z", "6AB", "7AP", "7Q", "7R", "7V", "8A", "8BK", "8E", "8K", "8R",
+            "5M", "5Y", "5Z", "6AB", "6X", "5AA", "5Q", "7AP", "7Q", "7R", "7V", "8A", "8BK", "8E",
+            "8K", "8R",
         ],
     ),
     (
         Socket::Noval,
-        &["9A", "9AJ", "9BF", "9BJ", "9CV", "9AQ", "9M", "9DE"],
+        &[
+            "9A", "9AJ", "9BF", "9BJ", "9CV", "9AQ", "9M", "9DE", "9AE", "9DA", "9EX", "9JT", "9LZ",
+        ],
     ),
     (Socket::Old(4), &["4C", "4D", "4G"]),
-    (Socket::Old(5), &["5A", "5B", "5D"]),
+    (Socket::Old(5), &["5A", "5B", "5D", "5F"]),
     (Socket::Old(6), &["6B", "6E", "6F", "6G", "6R"]),
-    (Socket::Old(7), &["7C"]),
+    (Socket::Old(7), &["7C", "7D"]),
 ];
 
 impl Socket {

@@ -25,6 +25,11 @@ pub(crate) fn symbol(tube: &TubeType, pin: Pin) -> String {
         Some(unit) if several => format!("{letter}{}", unit + 1),
         _ => letter.to_owned(),
     };
+    if tube.class.is_triode_pentode() {
+        if let Some(own) = triode_pentode(pin) {
+            return own.to_owned();
+        }
+    }
     match pin.electrode {
         Electrode::Plate => numbered("P"),
         Electrode::Grid if has_screen(tube) => "G1".to_owned(),
@@ -66,9 +71,24 @@ pub(crate) fn symbol(tube: &TubeType, pin: Pin) -> String {
     }
 }
 
+/// The symbol of a pin that both sections of a triode-pentode have.
+fn triode_pentode(pin: Pin) -> Option<&'static str> {
+    let [of_pentode, of_triode] = match pin.electrode {
+        Electrode::Plate => ["PP", "PT"],
+        Electrode::Grid => ["G1", "GT"],
+        Electrode::Cathode => ["KP", "KT"],
+        _ => return None,
+    };
+    Some(match pin.unit? {
+        0 => of_pentode,
+        _ => of_triode,
+    })
+}
+
 /// What a pin leads to, in words.
 pub(crate) fn words(tube: &TubeType, pin: Pin) -> String {
     let what = match pin.electrode {
+        Electrode::Grid if pin.unit.is_some_and(|unit| is_triode(tube, unit)) => "control grid",
         Electrode::Grid if has_screen(tube) => "grid 1, control grid",
         Electrode::Grid => "control grid",
         Electrode::Screen
@@ -138,6 +158,11 @@ fn is_battery_tube(tube: &TubeType) -> bool {
     filament && tube.units.iter().any(|unit| unit.electrodes.len() > 2)
 }
 
+fn is_triode(tube: &TubeType, unit: usize) -> bool {
+    let unit = tube.units.get(unit);
+    unit.is_some_and(|unit| !unit.electrodes.contains(&Electrode::Screen))
+}
+
 fn has_screen(tube: &TubeType) -> bool {
     tube.units
         .iter()
@@ -159,7 +184,7 @@ mod tests {
             .collect()
     }
 
-    /// Bases 9A, 7BZ, 8BD, 5BO, 5BS, 5T, 7CH, 7BT and 5DA as receiving-tube manuals draw them
+    /// Bases 9A, 7BZ, 8BD, 5BO, 5BS, 5T, 7CH, 7BT, 5DA and 9EX as receiving-tube manuals draw them
     /// (from memory).
     #[test]
     fn pins_go_by_the_symbols_of_basing_diagrams() {
@@ -173,6 +198,7 @@ mod tests {
             ("6BE6", "1 G1,2 K,3 H,4 H,5 P,6 G2+4,7 G3"),
             ("6AV6", "1 G,2 K,3 H,4 H,5 PD2,6 PD1,7 P"),
             ("GZ34", "2 H,4 P2,6 P1,8 H+K"),
+            ("ECL82", "1 GT,2 KP,3 G1,4 H,5 H,6 PP,7 G2,8 KT,9 PT"),
         ] {
             assert_eq!(symbols(name).join(","), want, "{name}");
         }
@@ -182,6 +208,8 @@ mod tests {
     fn words_name_the_section_where_there_are_several() {
         let tube = tube_type("12AX7").unwrap();
         assert_eq!(words(tube, tube.pin(1).unwrap()), "plate, section B");
+        let tube = tube_type("ECL82").unwrap();
+        assert_eq!(words(tube, tube.pin(1).unwrap()), "control grid, section B");
         let tube = tube_type("6AQ5").unwrap();
         assert_eq!(words(tube, tube.pin(5).unwrap()), "plate");
         assert_eq!(words(tube, tube.pin(6).unwrap()), "grid 2, screen");

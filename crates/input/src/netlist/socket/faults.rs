@@ -152,19 +152,24 @@ pub(super) fn no_pin(name: &Word<'_>, tube: &TubeType, findings: &mut Findings) 
 /// An electrode that the tube or section has not.
 pub(super) fn no_electrode(name: &Word<'_>, seating: &Seating<'_>, findings: &mut Findings) {
     let (tube, layout) = (seating.socket.tube, seating.layout);
-    let of_section = seating.socket.section.is_none()
-        && tube.units.len() > 1
-        && (0..tube.units.len())
-            .any(|section| slots_of(tube, Some(section)).named(name.text).is_some());
-    let help = if of_section {
-        format!(
+    let mut sections = 0..tube.units.len();
+    let with_it = sections.find(|section| {
+        let slots = slots_of(tube, Some(*section));
+        tube.units.len() > 1 && slots.named(name.text).is_some()
+    });
+    let names: Vec<&str> = layout.active().collect();
+    let help = match (with_it, seating.socket.section) {
+        (Some(_), None) => format!(
             "write `{}A` for the first section, or number the electrodes: {}",
             seating.subject.name,
-            layout.active().collect::<Vec<_>>().join(", ")
-        )
-    } else {
-        let names: Vec<&str> = layout.active().collect();
-        near_or_all(name.text, &names, "its electrodes are")
+            names.join(", ")
+        ),
+        (Some(other), Some(_)) => format!(
+            "section {} has it; the electrodes of this one are {}",
+            letter(other),
+            names.join(", ")
+        ),
+        _ => near_or_all(name.text, &names, "its electrodes are"),
     };
     let message = format!(
         "{} has no electrode '{}'",
