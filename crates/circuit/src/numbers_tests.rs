@@ -27,6 +27,7 @@ fn one_of_each() -> Vec<Part> {
             farads: 8e-6,
             tolerance: None,
             leak: Some(2e6),
+            dielectric: Dielectric::Electrolytic,
         }),
         PartKind::Inductor(Inductor {
             henries: Some(10.0),
