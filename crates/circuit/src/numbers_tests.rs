@@ -3,7 +3,7 @@ use std::collections::BTreeSet;
 use super::*;
 use crate::catalogue::{semiconductors, tube_types, SemiconductorKind};
 use crate::characteristic::SoftKnee;
-use crate::part::{Contact, ContactKind, SupplyKind};
+use crate::part::{Contact, ContactKind, Dielectric, SupplyKind};
 use crate::spread::SpreadBasis;
 
 fn part(kind: PartKind) -> Part {
