@@ -7,6 +7,7 @@ mod belief; // doubted values and unnamed meters, in every command
 mod browser; // the HTML as a browser reads it
 mod cli; // starts the real program: streams, exit statuses, a closed pipe
 mod commands; // each command in-process: what it writes, refuses, leaves alone
+mod couplers_and_grids; // large couplers, grids that nothing holds, limits on both sides of zero
 mod dead_sets; // heaters in series, plug or batteries out
 mod derivatives; // derivatives of translated values against whole translations
 mod devices; // the list of devices, the page of each, its document

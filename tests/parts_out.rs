@@ -189,6 +189,16 @@ fn a_tube_that_was_replaced_is_not_tried_again() {
         assert!(!told.to_lowercase().contains("swap v1"), "{told}");
         assert!(!told.contains("V1 or try"), "{told}");
     }
+    // The tube leads all the same, sure or not: readings of another date are of the set with the good one.
+    for (plate, cathode) in [("106", "3.0"), ("112", "2.9")] {
+        let rows = format!(
+            "point,reading,at,setting\n1,299,,\n2,{plate},,\n3,{cathode},,\n4,0.00,,\ny,14.2,k2,\nw,275,b,\n\
+             x,{plate},p,V1=replaced\nz,{cathode},k,V1=replaced\n"
+        );
+        assert_eq!(leader(&job, &rows).0, "V1A");
+        let told = next(&job, &rows);
+        assert!(told.starts_with("leave the good 6SN7 in as V1"), "{told}");
+    }
 }
 
 #[test]

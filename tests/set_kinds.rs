@@ -185,9 +185,15 @@ fn names_of_coils_and_controls_are_answered_with_what_to_write() {
     let job = practice("VTVM", netlist, manual);
     let run = fairvolt(&["check", &job.path()]);
     assert!(!run.err.contains("error"), "{}", run.err);
-    let hold = netlist.to_owned() + "R4: vertical hold pot 1M, cw=b, wiper=p, ccw=c\n";
-    let job = practice("VTVM", &hold, manual);
-    let told = fairvolt(&["check", &job.path()]).complained();
+    let told = |pot: &str| {
+        let hold = format!("{netlist}R4: {pot}, cw=b, wiper=p, ccw=c\n");
+        let job = practice("VTVM", &hold, manual);
+        fairvolt(&["check", &job.path()]).err
+    };
+    // What stands before the noun is its name.
+    let named = told("vertical hold pot 1M at 50%");
+    assert!(!named.contains("error"), "{named}");
+    let told = told("pot 1M vertical hold");
     assert!(told.contains("unknown words 'vertical hold'"), "{told}");
     assert!(
         told.contains("leave them out, or write them after a `#`"),

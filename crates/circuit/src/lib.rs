@@ -62,8 +62,8 @@ pub use numbers::{spread_of, Nominal, PartNumber};
 pub use ohmmeter::{Ammeter, OhmRange, Ohmmeter};
 pub use parameter::{DeviceParameter, PartParameter};
 pub use part::{
-    is_line_frequency, Capacitor, Contact, ContactKind, Generator, Inductor, Lamp, Part, PartKind,
-    Potentiometer, Resistor, Supply, SupplyKind, Transformer, WithoutPower,
+    is_line_frequency, Capacitor, Contact, ContactKind, Dielectric, Generator, Inductor, Lamp,
+    Part, PartKind, Potentiometer, Resistor, Supply, SupplyKind, Transformer, WithoutPower,
 };
 pub use place::{resolve, socket, Commons, PlaceError};
 pub use rating::Rating;

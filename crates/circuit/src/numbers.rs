@@ -116,6 +116,7 @@ impl Part {
                 leak,
                 farads: _,
                 tolerance: _,
+                dielectric: _,
             }) => [
                 leak.and_then(|ohms| written(P::Leak, spread::LEAK, ohms, None)),
                 None,

@@ -3,7 +3,7 @@ use std::collections::BTreeSet;
 use super::*;
 use crate::catalogue::{semiconductors, tube_types, SemiconductorKind};
 use crate::characteristic::SoftKnee;
-use crate::part::{Contact, ContactKind, SupplyKind};
+use crate::part::{Contact, ContactKind, Dielectric, SupplyKind};
 use crate::spread::SpreadBasis;
 
 fn part(kind: PartKind) -> Part {
@@ -27,6 +27,7 @@ fn one_of_each() -> Vec<Part> {
             farads: 8e-6,
             tolerance: None,
             leak: Some(2e6),
+            dielectric: Dielectric::Electrolytic,
         }),
         PartKind::Inductor(Inductor {
             henries: Some(10.0),

@@ -77,23 +77,46 @@ pub struct Capacitor {
     pub tolerance: Option<f64>,
     /// Leakage resistance in ohms; none is an ideal dielectric.
     pub leak: Option<f64>,
+    /// What insulates its plates.
+    pub dielectric: Dielectric,
 }
 
 impl Capacitor {
-    /// Capacitance in farads from which a capacitor is taken for an electrolytic one (common practice, no
-    /// source).
-    pub const ELECTROLYTIC_FROM: f64 = 0.99e-6;
-
-    /// Capacitance in farads from which a smaller one is taken for a paper one, else for mica or ceramic.
-    pub const PAPER_FROM: f64 = 0.99e-9;
-
     /// Leakage resistance in ohms of a sound old capacitor of this size, known to a factor of three or so
-    /// (common practice, no source).
+    /// (common practice, no source). An electrolytic one has 100 s by its capacitance, which is the 0.01 CV
+    /// of data sheets.
     pub fn usual_leak(&self) -> f64 {
-        match self.farads {
-            farads if farads >= Self::ELECTROLYTIC_FROM => 5e6,
-            farads if farads >= Self::PAPER_FROM => 3e9,
-            _ => 100e9,
+        match self.dielectric {
+            Dielectric::Electrolytic => 100.0 / self.farads,
+            Dielectric::Paper => (300.0 / self.farads).min(3e9),
+            Dielectric::Mica => 100e9,
+        }
+    }
+}
+
+/// What insulates the plates of a capacitor.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Dielectric {
+    /// The oxide of an electrolytic capacitor.
+    Electrolytic,
+    /// Paper, waxed or in oil.
+    Paper,
+    /// Mica, ceramic or plastic film.
+    Mica,
+}
+
+impl Dielectric {
+    /// What a capacitor of this many farads and working volts, where they are printed, usually has (common
+    /// practice, no source): 1 or 2 µF for 200 V and more are paper.
+    pub fn usual(farads: f64, volts: Option<f64>) -> Dielectric {
+        let paper_below = match volts {
+            Some(volts) if volts >= 200.0 => 3.9e-6,
+            _ => 0.99e-6,
+        };
+        match farads {
+            farads if farads >= paper_below => Dielectric::Electrolytic,
+            farads if farads >= 0.99e-9 => Dielectric::Paper,
+            _ => Dielectric::Mica,
         }
     }
 }

@@ -1,8 +1,8 @@
 //! A sound netlist with every linear part: what is read from it.
 
 use circuit::{
-    Capacitor, ContactKind, Generator, Inductor, Lamp, Part, PartKind, Potentiometer, Resistor,
-    Supply, SupplyKind, Transformer,
+    Capacitor, ContactKind, Dielectric, Generator, Inductor, Lamp, Part, PartKind, Potentiometer,
+    Resistor, Supply, SupplyKind, Transformer,
 };
 use input::{read_netlist, Netlist, Sources};
 
@@ -120,6 +120,7 @@ fn every_part_has_the_values_that_the_line_states() {
                 farads: 0.05e-6,
                 tolerance: None,
                 leak: Some(500e6),
+                dielectric: Dielectric::Paper,
             }),
             &["plate1", "out1"],
         ),

@@ -58,9 +58,9 @@ pub(crate) fn value_status(
     let wrong = wrong_numbers(doubts, numbers);
     let each = rows.iter().zip(doubts.fit.each_excluded(&rows));
     let of = |(row, excluded): (&usize, Excluded)| {
-        let figure = &job.manual[table.taken[*row].entries[0]].figure;
+        let entry = &job.manual[table.taken[*row].entries[0]];
         let predicted = predicted(doubts, &wrong, *row, &excluded);
-        match is_misprint(figure, &predicted, &lacking[*row]) {
+        match is_misprint((&entry.figure, entry.range), &predicted, &lacking[*row]) {
             true => ValueStatus::Misprint,
             false => ValueStatus::Doubted,
         }
@@ -150,8 +150,13 @@ fn predicted(
         .collect()
 }
 
-/// Whether these digits are a slip of the pen, given the predictions from everything else.
-fn is_misprint(figure: &Figure, predicted: &[Possible], lacking: &[(f64, f64)]) -> bool {
+/// Whether these digits are a slip of the pen, given the predictions from everything else. What is beyond the
+/// range that is stated, if one is, was not read there.
+fn is_misprint(
+    (figure, full_scale): (&Figure, Option<f64>),
+    predicted: &[Possible],
+    lacking: &[(f64, f64)],
+) -> bool {
     let printed = Printed {
         value: figure.value,
         resolution: figure.resolution,
@@ -160,7 +165,11 @@ fn is_misprint(figure: &Figure, predicted: &[Possible], lacking: &[(f64, f64)]) 
     let share = SLIPS / kinds.len() as f64;
     let meant = kinds.iter().flat_map(|meant| {
         let share = share / meant.len().max(1) as f64;
-        meant.iter().map(move |meant| (share, meant))
+        let readable = |meant: &&Printed| full_scale.is_none_or(|volts| meant.value.abs() <= volts);
+        meant
+            .iter()
+            .filter(readable)
+            .map(move |meant| (share, meant))
     });
     let by_slip: f64 = meant
         .map(|(share, meant)| share * likelihood(meant, predicted, &[(1.0, 0.0)]))
@@ -204,6 +213,10 @@ mod tests {
 
     /// Sizes as they are before a table is looked at.
     fn is_slip(text: &str, volts: f64) -> bool {
+        is_slip_on(text, volts, None)
+    }
+
+    fn is_slip_on(text: &str, volts: f64, full_scale: Option<f64>) -> bool {
         let figure = Figure::parse(text, Unit::Volt).unwrap();
         let standard = 0.05 * volts.abs();
         let lacking = Discrepancies::beforehand();
@@ -212,7 +225,7 @@ mod tests {
             weight: 1.0,
             predicted,
         };
-        is_misprint(&figure, &[only], &lacking)
+        is_misprint((&figure, full_scale), &[only], &lacking)
     }
 
     #[test]
@@ -224,6 +237,13 @@ mod tests {
         assert!(is_slip("-135", 135.0), "a sign too many");
         // Half or twice as much is what a wrong part makes of it.
         assert!(!is_slip("68", 135.0) && !is_slip("270", 135.0));
+    }
+
+    /// 418 V with its digits swapped, unless it is said to have been read on 300 V.
+    #[test]
+    fn what_its_range_does_not_hold_was_not_meant() {
+        assert!(is_slip_on("148", 410.0, None) && is_slip_on("148", 410.0, Some(500.0)));
+        assert!(!is_slip_on("148", 410.0, Some(300.0)));
     }
 
     /// A wrong number by the formula against a fit in which it is spread as far.

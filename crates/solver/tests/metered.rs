@@ -6,8 +6,8 @@
 use crate::sketch::{beam_power, high_mu, Sketch};
 use circuit::{
     Bipolar, Capacitor, Characteristic, Circuit, CircuitBuilder, Conditions, DeviceParameter,
-    DeviceUnit, Inductor, Junction, Part, PartKind, PartParameter, Polarity, Port, Potentiometer,
-    SoftKnee,
+    DeviceUnit, Dielectric, Inductor, Junction, Part, PartKind, PartParameter, Polarity, Port,
+    Potentiometer, SoftKnee,
 };
 use solver::{solve, Load, Metered, Solution};
 
@@ -53,6 +53,7 @@ fn set() -> Circuit {
                 farads: 0.05e-6,
                 tolerance: None,
                 leak: Some(300e6),
+                dielectric: Dielectric::Paper,
             }),
             &["plate1", "grid2"],
         )

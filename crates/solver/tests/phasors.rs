@@ -4,8 +4,9 @@
 //! of a junction at rest.
 
 use circuit::{
-    Capacitor, Characteristic, Circuit, Conditions, Device, DeviceClass, DeviceUnit, Generator,
-    Inductor, Junction, NodeId, PartKind, Resistor, Supply, SupplyKind, Terminal, Transformer,
+    Capacitor, Characteristic, Circuit, Conditions, Device, DeviceClass, DeviceUnit, Dielectric,
+    Generator, Inductor, Junction, NodeId, PartKind, Resistor, Supply, SupplyKind, Terminal,
+    Transformer,
 };
 use serde::Deserialize;
 use solver::{solve, Phasor, Phasors};
@@ -51,6 +52,7 @@ fn kind(name: &str, n: &[f64], hertz: f64) -> PartKind {
             farads: n[0],
             tolerance: None,
             leak: None,
+            dielectric: Dielectric::Paper,
         }),
         "coil" => PartKind::Inductor(Inductor {
             henries: Some(n[0]),

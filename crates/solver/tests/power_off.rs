@@ -6,8 +6,8 @@
 
 use circuit::{
     Capacitor, Characteristic, Circuit, Conditions, Contact, ContactKind, Device, DeviceClass,
-    DeviceUnit, Junction, OhmRange, PartKind, Port, Resistor, SoftKnee, Supply, SupplyKind,
-    Terminal,
+    DeviceUnit, Dielectric, Junction, OhmRange, PartKind, Port, Resistor, SoftKnee, Supply,
+    SupplyKind, Terminal,
 };
 use serde::Deserialize;
 use solver::{Lead, PowerOff, TestSource};
@@ -58,6 +58,7 @@ fn kind(name: &str, ohms: f64) -> PartKind {
             farads: 20e-6,
             tolerance: None,
             leak,
+            dielectric: Dielectric::Electrolytic,
         })
     };
     let contact = |closed| {

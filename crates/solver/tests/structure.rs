@@ -1,8 +1,8 @@
 //! Circuits without a trustworthy solution, and the ones that only look like it.
 
 use circuit::{
-    Capacitor, Circuit, CircuitBuilder, Conditions, Contact, ContactKind, Inductor, NodeId,
-    PartKind, Port, Potentiometer, Resistor, Setting, SettingValue, Supply, SupplyKind,
+    Capacitor, Circuit, CircuitBuilder, Conditions, Contact, ContactKind, Dielectric, Inductor,
+    NodeId, PartKind, Port, Potentiometer, Resistor, Setting, SettingValue, Supply, SupplyKind,
 };
 use solver::{solve, solve_varied, SolveError};
 
@@ -95,6 +95,7 @@ fn a_point_behind_a_capacitor_floats_and_the_rest_is_untouched() {
                 farads: 1e-8,
                 tolerance: None,
                 leak: None,
+                dielectric: Dielectric::Paper,
             }),
             &["mid", "out"],
         )

@@ -23,6 +23,9 @@ const WORTH_SAYING: f64 = 0.01;
 /// digit: of a printed 0 any difference would be more than 1 %.
 const WORTH_A_DIGIT: f64 = 0.1;
 
+/// Ohms at a point from which nothing drawn holds it: a hundred times those of the best insulation.
+const HELD_BY_THE_METER: f64 = 1e11;
+
 /// A manual entry and its translation.
 #[derive(Clone, Debug)]
 pub struct PointOutcome {
@@ -64,7 +67,8 @@ pub struct Model {
     pub source_ohms: Option<f64>,
     /// What the manual's meter moves, as a share of the unloaded volts (negative).
     pub loading: Option<f64>,
-    /// Unloaded volts by manual and drawing together less unloaded volts of the drawing.
+    /// Unloaded volts by manual and drawing together less unloaded volts of the drawing; none where nothing but
+    /// a meter holds the point.
     pub disagreement: Option<f64>,
 }
 
@@ -173,7 +177,8 @@ fn model(point_model: &PointModel) -> Result<Model, SolveError> {
         unloaded: Some(drawn.unloaded),
         source_ohms: Some(drawn.ohms),
         loading: Some(drawn.loading),
-        disagreement: Some(point_model.unloaded() - drawn.unloaded),
+        disagreement: (drawn.ohms < HELD_BY_THE_METER)
+            .then(|| point_model.unloaded() - drawn.unloaded),
     })
 }
 

@@ -4,7 +4,7 @@
 //! winding across one node, are left out; what a fault does to any reading is not known here.
 
 use circuit::{
-    tube_type, Capacitor, Circuit, Device, DeviceClass, Part, PartId, PartKind, Resistor,
+    tube_type, Circuit, Device, DeviceClass, Dielectric, Part, PartId, PartKind, Resistor,
 };
 
 use crate::suspects::bounds::{floating_grid, grid, sizes};
@@ -95,13 +95,11 @@ pub(crate) fn class(kind: &PartKind) -> PartClass {
     match kind {
         PartKind::Resistor(_) => PartClass::Resistor,
         PartKind::Potentiometer(_) => PartClass::Potentiometer,
-        PartKind::Capacitor(capacitor) if capacitor.farads >= Capacitor::ELECTROLYTIC_FROM => {
-            PartClass::Electrolytic
-        }
-        PartKind::Capacitor(capacitor) if capacitor.farads >= Capacitor::PAPER_FROM => {
-            PartClass::Paper
-        }
-        PartKind::Capacitor(_) => PartClass::Mica,
+        PartKind::Capacitor(capacitor) => match capacitor.dielectric {
+            Dielectric::Electrolytic => PartClass::Electrolytic,
+            Dielectric::Paper => PartClass::Paper,
+            Dielectric::Mica => PartClass::Mica,
+        },
         PartKind::Inductor(_) => PartClass::Coil,
         PartKind::Transformer(_) => PartClass::Transformer,
         PartKind::Supply(_) | PartKind::Generator(_) => PartClass::Supply,

@@ -5,7 +5,7 @@
 //! where 50 V may stand, and only such an end that the lead in the air stays below 50 V under every
 //! fault that leads. All else is measured by itself, with the power off.
 
-use circuit::{Capacitor, Job, NodeId, PartId, PartKind, Port};
+use circuit::{Dielectric, Job, NodeId, PartId, PartKind, Port};
 
 use crate::hazard::HAZARDOUS_DC;
 use crate::suspects::altered_set::PartStep;
@@ -36,7 +36,7 @@ pub(crate) fn lift(
     let volts =
         ends.map(|node| against_reference(job, node).map_or(0.0, |port| worst_case_volts.at(port)));
     let hot = usize::from(volts[1] > volts[0]);
-    let electrolytic = capacitor.farads >= Capacitor::ELECTROLYTIC_FROM;
+    let electrolytic = capacitor.dielectric == Dielectric::Electrolytic;
     let harms = ends.into_iter().any(at_supply);
     let filters = electrolytic && volts[hot] >= HAZARDOUS_DC;
     (!harms && !filters && ends[0] != ends[1]).then_some(PartStep::LiftAndRead(id, hot))

@@ -34,6 +34,10 @@ const PLACES: usize = 24;
 /// of it.
 const AS_GOOD: f64 = 0.5;
 
+/// Share of a reading by which a step has to change it under one of the suspects: a smaller change says more of
+/// the set's other parts than of the one in hand (common practice, no source).
+const VISIBLE: f64 = 0.1;
+
 /// A step on a part worth making.
 #[derive(Clone, Debug, PartialEq)]
 pub struct NextPart {
@@ -265,7 +269,18 @@ fn volts_after(
         }
     }
     let mut best: Option<(OneReading, usize, &Place)> = None;
-    for (index, place) in places.iter().enumerate() {
+    let changes = |index: usize| {
+        let visible = |own: &FaultPredictions, after: &FaultPredictions| {
+            let ((before, _), (after, _)) = (own.at[index], after.at[index]);
+            (after - before).abs() > VISIBLE * before.abs().max(after.abs())
+        };
+        let of_both = |after: &FaultPredictions| {
+            let mut plain = plain.iter();
+            plain.any(|own| own.fault.trial == after.fault.trial && visible(own, after))
+        };
+        by_fault.iter().any(of_both)
+    };
+    for (index, place) in places.iter().enumerate().filter(|own| changes(own.0)) {
         let Some(reading) = one_reading(meter, &by_fault, (index, place), penalty) else {
             continue;
         };

@@ -7,11 +7,11 @@ pub enum PartClass {
     Resistor,
     /// Potentiometer.
     Potentiometer,
-    /// Electrolytic capacitor, 1 µF and more (common practice, no source).
+    /// Electrolytic capacitor.
     Electrolytic,
-    /// Paper capacitor, 1 nF to 1 µF (common practice, no source).
+    /// Paper capacitor.
     Paper,
-    /// Mica or ceramic capacitor, below 1 nF (common practice, no source).
+    /// Mica, ceramic or film capacitor.
     Mica,
     /// Choke or coil.
     Coil,

@@ -80,7 +80,7 @@ const WORDS: [(&str, Class); 13] = [
     ("lamp bulb", Class::Lamp),
     ("fuse", Class::Contact(ContactKind::Fuse)),
     (
-        "switch relay contact jack jumper",
+        "switch key relay contact jack jumper",
         Class::Contact(ContactKind::Switch),
     ),
     (POSITIONS, Class::Contact(ContactKind::Switch)),
@@ -134,6 +134,14 @@ impl Class {
         let rows = WORDS.iter().filter(of_this);
         rows.flat_map(|(words, _)| words.split(' '))
     }
+}
+
+/// Whether a word is a noun for a kind of part, as `pot`, and not `open` or `closed`.
+pub(super) fn is_noun(word: &str) -> bool {
+    find(&WORDS, word).is_some()
+        && !POSITIONS
+            .split(' ')
+            .any(|own| own.eq_ignore_ascii_case(word))
 }
 
 /// The kind that the items and the class letters of a part state.

@@ -5,6 +5,7 @@
 
 use units::{Figure, Unit};
 
+use super::class::is_noun;
 use super::items::{Item, ItemKind};
 use super::ratings::any_rating;
 use super::values::{is, Values};
@@ -24,6 +25,7 @@ const TAPERS: [&str; 7] = [
 impl Values<'_, '_> {
     /// Reports leftovers, or else what is missing. Returns whether the values had no fault.
     pub fn finish(mut self) -> bool {
+        self.take_uses();
         let mut index = 0;
         while let Some(item) = self.items.get(index).cloned() {
             if !std::mem::replace(&mut self.taken[index], true) {
@@ -40,6 +42,22 @@ impl Values<'_, '_> {
             self.findings.refuse(&subject.bytes, message, label, help);
         }
         self.missing.is_none() && !self.faulty
+    }
+
+    /// Takes the words before the noun: what the part is for, `zero pot`, `modulation transformer`. One that is
+    /// nearly a word with a meaning is a slip.
+    fn take_uses(&mut self) {
+        let words = self.items.iter().map(|item| match item.kind {
+            ItemKind::Word if !is(item, "to") => Some(item.text),
+            _ => None,
+        });
+        let words: Vec<&str> = words.map_while(|word| word).collect();
+        let noun = words.iter().rposition(|word| is_noun(word)).unwrap_or(0);
+        for (index, word) in words.into_iter().enumerate().take(noun) {
+            let known = self.words.iter().chain(&self.options).copied();
+            let is_taper = TAPERS.iter().any(|taper| word.eq_ignore_ascii_case(taper));
+            self.taken[index] |= !is_taper && nearest(word, known).is_none();
+        }
     }
 
     fn unrecognized(&mut self, index: usize, item: &Item<'_>) {

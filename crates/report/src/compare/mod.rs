@@ -167,8 +167,9 @@ fn in_millivolts<'t>((compared, reading): Taken<'t>) -> Option<&'t str> {
     let bare = figure
         .text
         .ends_with(|last: char| last.is_ascii_digit() || last == '.');
-    (bare && (low..=high).contains(&(figure.value / 1e3)) && figure.value != 0.0)
-        .then_some(figure.text.as_str())
+    // Limits on both sides of zero hold a thousandth of anything.
+    let tells = low > 0.0 || high < 0.0;
+    (bare && tells && (low..=high).contains(&(figure.value / 1e3))).then_some(figure.text.as_str())
 }
 
 /// Why an overrange between limits that the range does not reach decides nothing.

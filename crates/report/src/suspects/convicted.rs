@@ -51,7 +51,20 @@ fn blames(job: &Job, member: &Member) -> Option<PartId> {
 /// How the part is mended that was replaced or lifted in a reading that counts: no test is asked for twice. None
 /// where it was neither.
 pub(crate) fn repair(job: &Job, suspects: &Suspects) -> Option<String> {
-    let Convicted { part: id, .. } = convicted(job, suspects)?;
+    let Convicted { part, .. } = convicted(job, suspects)?;
+    repair_of(job, suspects, part)
+}
+
+/// The same of a tube or semiconductor that leads without being sure: with the good one in place, readings of
+/// another date tell whether it was to blame.
+pub(super) fn trial_of_leader(job: &Job, suspects: &Suspects) -> Option<String> {
+    let (_, first) = leader(suspects)?;
+    let part = blames(job, first)?;
+    let is_device = matches!(job.circuit.part(part).kind, PartKind::Device(_));
+    repair_of(job, suspects, part).filter(|_| is_device)
+}
+
+fn repair_of(job: &Job, suspects: &Suspects, id: PartId) -> Option<String> {
     if !was_tested(job, suspects, id) {
         return None;
     }
@@ -76,20 +89,21 @@ pub(crate) fn repair(job: &Job, suspects: &Suspects) -> Option<String> {
     }
 }
 
-/// Whether a reading that the leader explains was taken with a tube or semiconductor replaced, or with another part
-/// lifted.
+/// Whether a reading was taken with a tube or semiconductor replaced, or one that the leader explains with another
+/// part lifted. A good tube that reads as the one before it is not tried again, whatever that leaves unexplained.
 pub(super) fn was_tested(job: &Job, suspects: &Suspects, part: PartId) -> bool {
     let Some((first, _)) = leader(suspects) else {
         return false;
     };
     let sections = job.circuit.sections_of(part);
     let part = sections.first().copied().unwrap_or(part);
-    let states: &[SettingValue] = match job.circuit.parts().get(part.0).map(|own| &own.kind) {
-        Some(PartKind::Device(_)) => &[SettingValue::Replaced],
-        _ => &[SettingValue::Out, SettingValue::Alone],
+    let is_device = matches!(job.circuit.part(part).kind, PartKind::Device(_));
+    let states: &[SettingValue] = match is_device {
+        true => &[SettingValue::Replaced],
+        false => &[SettingValue::Out, SettingValue::Alone],
     };
     let volts = suspects.readings.iter().enumerate();
-    let volts = volts.filter(|(place, _)| !first.unexplained.contains(place));
+    let volts = volts.filter(|(place, _)| is_device || !first.unexplained.contains(place));
     let volts = volts.map(|(_, used)| used.reading);
     let ohms = suspects.ohms.iter().copied();
     let mut read = volts.chain(ohms.filter(|one| !first.ohms_unexplained.contains(one)));

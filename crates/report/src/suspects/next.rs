@@ -9,7 +9,7 @@ use crate::document::Card;
 use crate::figures;
 use crate::labels::first_few;
 
-use super::convicted::{convicted, repair, SURE};
+use super::convicted::{convicted, repair, trial_of_leader, SURE};
 use super::leads::{volts_line, VoltsToRead};
 use super::next_ohms::ohm_step;
 use super::next_parts::part_step;
@@ -115,20 +115,23 @@ fn measured_step(job: &Job, suspects: &Suspects) -> Option<String> {
     if !tests.is_empty() {
         return Some(format!("{why}with the power off {}.", tests.join("; ")));
     }
-    let again = match leader(suspects).and_then(|(_, own)| kind(own)) {
+    if let Some(trial) = trial_of_leader(job, suspects) {
+        return Some(trial);
+    }
+    let (group, first) = leader(suspects)?;
+    let again = match kind(first) {
         Some(Hypothesis::ReadingWrong { reading }) => {
             let point = job.readings.get(reading).map_or("", |read| &read.point);
-            format!("read point {point} again; if it shows the same,")
+            format!("read point {point} again; if it shows the same, then ")
         }
-        _ => "read again what does not fit,".to_owned(),
+        Some(one) if one.part().is_some() && group.fits_all() => String::new(),
+        _ => "read again what does not fit, then ".to_owned(),
     };
     let pairs = match tried_pairs(suspects) {
         true => "",
-        false => " then try two faults at once with --pairs,",
+        false => "try two faults at once with --pairs, then ",
     };
-    Some(format!(
-        "{again}{pairs} then compare the drawing with the set."
-    ))
+    Some(format!("{again}{pairs}compare the drawing with the set."))
 }
 
 /// What is left to do where all readings are in order and none would tell much more: the points that have not

@@ -1,7 +1,8 @@
 //! How suspected parts are tested by themselves, with the power off.
 
 use circuit::{
-    spread_of, Capacitor, ContactKind, DeviceClass, Job, Part, PartKind, PartParameter, SupplyKind,
+    spread_of, Capacitor, ContactKind, DeviceClass, Dielectric, Job, Part, PartKind, PartParameter,
+    SupplyKind,
 };
 use diagnose::{Hypothesis, Member, Suspects};
 use units::Unit;
@@ -70,9 +71,9 @@ const SOUND_OTHERS: f64 = 100e6;
 
 /// What a sound capacitor has at least, in ohms: half of what the drawing states, or as usual.
 fn sound_leak(capacitor: &Capacitor) -> f64 {
-    let usual = match capacitor.farads >= Capacitor::ELECTROLYTIC_FROM {
-        true => SOUND_ELECTROLYTIC,
-        false => SOUND_OTHERS,
+    let usual = match capacitor.dielectric {
+        Dielectric::Electrolytic => SOUND_ELECTROLYTIC,
+        Dielectric::Paper | Dielectric::Mica => SOUND_OTHERS,
     };
     capacitor.leak.map_or(usual, |leak| 0.5 * leak)
 }

@@ -1,8 +1,9 @@
 //! Reads `operating_points.toml` into circuits and what is expected of them.
 
 use circuit::{
-    Capacitor, Circuit, CircuitBuilder, Device, DeviceClass, DeviceUnit, Glow, Inductor, Origin,
-    Part, PartKind, Potentiometer, Resistor, Supply, SupplyKind, Terminal, Transformer,
+    Capacitor, Circuit, CircuitBuilder, Device, DeviceClass, DeviceUnit, Dielectric, Glow,
+    Inductor, Origin, Part, PartKind, Potentiometer, Resistor, Supply, SupplyKind, Terminal,
+    Transformer,
 };
 use serde::Deserialize;
 
@@ -201,6 +202,7 @@ impl Component {
                     farads: 1e-6,
                     tolerance: None,
                     leak: Some(*leak_ohms),
+                    dielectric: Dielectric::Paper,
                 };
                 (name, nodes, PartKind::Capacitor(capacitor))
             }

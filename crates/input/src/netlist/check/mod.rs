@@ -5,6 +5,7 @@
 //! of the drawing go out. How a single line is written is not known here.
 
 mod feeds;
+mod grids;
 mod heater_faults;
 mod heaters;
 mod loops;
@@ -29,7 +30,8 @@ pub(super) fn drawing(mut sheet: NetlistDraft<'_>, findings: &mut Findings) -> C
     shorted(&sheet, findings);
     feeds::feeds(&mut sheet, findings);
     let adrift = pieces::check(&sheet, &grounds, findings);
-    names::lonely(&sheet, &adrift, findings);
+    let lonely = names::lonely(&sheet, &adrift, findings);
+    grids::check(&sheet, &lonely, findings);
     names::alike(&sheet, findings);
     loops::check(&sheet, findings);
     // Where nothing at all feeds the tubes, that is said of the same rectifier.

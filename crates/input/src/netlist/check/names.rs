@@ -160,8 +160,12 @@ fn mentioned_once(
         .collect()
 }
 
-/// Warns of nodes that only one part mentions, unless they are a reference, a test point or adrift.
-pub(super) fn lonely(sheet: &NetlistDraft<'_>, adrift: &HashSet<NodeId>, findings: &mut Findings) {
+/// Warns of nodes that only one part mentions, unless they are a reference, a test point or adrift; which they are.
+pub(super) fn lonely(
+    sheet: &NetlistDraft<'_>,
+    adrift: &HashSet<NodeId>,
+    findings: &mut Findings,
+) -> Vec<NodeId> {
     let circuit = sheet.builder.peek();
     let mentioned = mentions(sheet);
     let lonely = mentioned_once(sheet, &mentioned, adrift);
@@ -206,6 +210,7 @@ pub(super) fn lonely(sheet: &NetlistDraft<'_>, adrift: &HashSet<NodeId>, finding
         }
         findings.push(found);
     }
+    lonely
 }
 
 /// Warns of two nodes, each with several parts, whose names differ in capitals only.

@@ -7,6 +7,7 @@ use std::ops::Range;
 use circuit::{Capacitor, PartKind};
 use units::{Figure, Unit};
 
+use super::super::part::dielectric;
 use super::{between_commas, no_connection, Drawn, Piece};
 use crate::netlist::items::ItemKind;
 use crate::netlist::lex::Word;
@@ -105,6 +106,7 @@ pub(super) fn read<'a>(values: &mut Values<'a, '_>, connections: &[Word<'a>]) ->
                 farads,
                 tolerance,
                 leak,
+                dielectric: dielectric(values, farads),
             }),
             nodes: vec![from.clone(), end.clone()],
         });

@@ -1,6 +1,6 @@
 //! Capacitors: `0.05uF 20% leak=500M`.
 
-use circuit::{Capacitor, PartKind};
+use circuit::{Capacitor, Dielectric, PartKind};
 use units::Unit;
 
 use crate::netlist::values::{Doubted, Placed, Values};
@@ -20,7 +20,20 @@ pub(in crate::netlist) fn capacitor(values: &mut Values<'_, '_>) -> PartKind {
         farads,
         tolerance: values.tolerance(),
         leak: leaks.then_some(leak),
+        dielectric: dielectric(values, farads),
     })
+}
+
+/// What the line says that it is made of, or else what is usual for its size and working volts.
+pub(in crate::netlist) fn dielectric(values: &Values<'_, '_>, farads: f64) -> Dielectric {
+    let made_of = [
+        ("electrolytic dry", Dielectric::Electrolytic),
+        ("paper oil", Dielectric::Paper),
+        ("mica ceramic disc film mylar polyester", Dielectric::Mica),
+    ];
+    let says = |(words, _): &&(&str, _)| words.split(' ').any(|word| values.says(word));
+    let stated = made_of.iter().find(says).map(|(_, stated)| *stated);
+    stated.unwrap_or_else(|| Dielectric::usual(farads, values.rating.volts))
 }
 
 /// A capacitance without a unit is in farads, and hardly meant to be.

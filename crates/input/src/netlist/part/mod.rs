@@ -15,6 +15,7 @@ mod tube;
 mod varistor;
 mod winding;
 
+pub(super) use capacitor::dielectric;
 pub(super) use diode::diode;
 pub(super) use tube::class_of;
 pub(super) use winding::{warn_of_no_resistance, PURPOSES};
