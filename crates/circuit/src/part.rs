@@ -87,11 +87,15 @@ impl Capacitor {
     /// Capacitance in farads from which a smaller one is taken for a paper one, else for mica or ceramic.
     pub const PAPER_FROM: f64 = 0.99e-9;
 
+    /// Seconds of an electrolytic capacitor's leakage resistance times its capacitance: data sheets allow 0.01 µA for
+    /// each µF and V (from memory).
+    const ELECTROLYTIC_SECONDS: f64 = 100.0;
+
     /// Leakage resistance in ohms of a sound old capacitor of this size, known to a factor of three or so
     /// (common practice, no source).
     pub fn usual_leak(&self) -> f64 {
         match self.farads {
-            farads if farads >= Self::ELECTROLYTIC_FROM => 5e6,
+            farads if farads >= Self::ELECTROLYTIC_FROM => Self::ELECTROLYTIC_SECONDS / farads,
             farads if farads >= Self::PAPER_FROM => 3e9,
             _ => 100e9,
         }
