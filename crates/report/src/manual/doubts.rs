@@ -1,6 +1,6 @@
 //! Believed and doubted values, as `check` shows them.
 
-use circuit::Job;
+use circuit::{Job, MeterRange};
 use reconcile::{Belief, Explanation, Judged, LeftOut};
 use translate::Translation;
 
@@ -102,10 +102,10 @@ fn other_range(belief: &Belief) -> Option<String> {
         return None;
     };
     let assumed = |one: &&Judged| one.range.assumed && one.range.range == first.range.range;
-    let fits = |one: &&Judged, full_scale: f64| {
+    let fits = |one: &&Judged, on: MeterRange| {
         let mut each = one.explanations.iter();
         each.any(|found| match &found.explanation {
-            Explanation::OtherRange { range } => range.full_scale == full_scale,
+            Explanation::OtherRange { range } => *range == on,
             _ => false,
         })
     };
@@ -113,13 +113,13 @@ fn other_range(belief: &Belief) -> Option<String> {
         .explanations
         .iter()
         .filter_map(|found| match &found.explanation {
-            Explanation::OtherRange { range } => Some(range.full_scale),
+            Explanation::OtherRange { range } => Some(*range),
             _ => None,
         });
     let common = ranges.find(|range| doubts.iter().all(|one| assumed(one) && fits(one, *range)))?;
     Some(format!(
         "{} in place of {}",
-        range(common, false),
+        range(common.full_scale, false),
         range(first.range.range.full_scale, false)
     ))
 }
