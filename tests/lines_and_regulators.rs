@@ -4,7 +4,7 @@
 use crate::support::{fairvolt, json, practice, Scratch};
 
 /// Probability of all faults of a part in the ranking, and the part that leads it.
-fn of_part(job: &Scratch, readings: &str, part: &str) -> (f64, String) {
+pub fn of_part(job: &Scratch, readings: &str, part: &str) -> (f64, String) {
     let readings = job.write("readings.csv", readings);
     let run = fairvolt(&[
         "suspects",

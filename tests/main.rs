@@ -39,6 +39,7 @@ mod suspects; // what may be wrong, where to probe next, --explain PART
 mod switched_sets; // switches with throws, jacks, relays, halves lettered otherwise
 mod test_gear; // high volts behind a probe, heaters by a bridge, repairs half done
 mod together; // manual and drawing weighed on small jobs
+mod transistor_sets; // faults of transistor stages, a range that explains all doubted values
 mod two_states; // a flip-flop: which of its states is taken
 mod typed_slips; // what check names of a netlist with a slip
 mod uncertainty; // expanded uncertainty, verdicts, --explain, --trials

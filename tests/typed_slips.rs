@@ -58,6 +58,22 @@ const STAGE: &str = "ground gnd\nPS1: 20V 2%, plus=top, minus=gnd\nR1: 47k 5%, t
                      Q1: npn silicon hfe=100, emitter=e, base=b, collector=c\n";
 const STAGE_CHART: &str = "point,at,value\n1,top,20.0\n2,b,3.3\n3,e,2.6\n4,c,14.3\n";
 
+/// A chart by electrodes: its rows go with the leads. They stayed at the nodes of the wrong drawing.
+#[test]
+fn leads_of_a_transistor_exchanged_under_a_chart_by_electrodes() {
+    let chart =
+        "point,at,value\n1,top,20.0\n2,Q1 base,3.3\n3,Q1 emitter,2.6\n4,Q1 collector,14.3\n";
+    for (instead, exchanged) in [
+        ("emitter=c, base=b, collector=e", "collector and emitter"),
+        ("emitter=e, base=c, collector=b", "collector and base"),
+    ] {
+        let (text, first) = typed(STAGE, "emitter=e, base=b, collector=c", instead, chart);
+        let words = format!("Q1 (netlist line 7): {exchanged} exchanged");
+        assert!(text.contains(&words), "{text}");
+        assert_eq!(first["kind"], "exchanged");
+    }
+}
+
 #[test]
 fn a_transistor_of_the_other_polarity_or_with_exchanged_leads() {
     let (text, first) = typed(STAGE, "npn", "pnp", STAGE_CHART);

@@ -83,8 +83,8 @@ pub struct Capacitor {
 
 impl Capacitor {
     /// Leakage resistance in ohms of a sound old capacitor of this size, known to a factor of three or so
-    /// (common practice, no source). An electrolytic one has 100 s by its capacitance, which is the 0.01 CV
-    /// of data sheets.
+    /// (common practice, no source). An electrolytic one has 100 s by its capacitance, the 0.01 µA for
+    /// each µF and V of data sheets (from memory).
     pub fn usual_leak(&self) -> f64 {
         match self.dielectric {
             Dielectric::Electrolytic => 100.0 / self.farads,

@@ -24,6 +24,10 @@ const LEAK_SHARE: f64 = 0.3;
 /// Sources without own resistance are taken to have this many ohms where they become weak.
 const LEAST_SOURCE: f64 = 1.0;
 
+/// Amperes that the collector junction of any transistor may leak at least when it fails: those of a small germanium
+/// one at a hundred times its cut-off current (common practice, no source).
+const LEAKS_TO: f64 = 0.2e-3;
+
 /// Sizes of a fault that leaves a control grid without a path for its current: those of the ion
 /// current that it then floats by.
 pub(crate) fn floating_grid(circuit: &Circuit, hypothesis: &Hypothesis) -> Option<Sizes> {
@@ -205,6 +209,12 @@ pub(crate) fn sizes(circuit: &Circuit, id: PartId, fault: Fault, rule: &SizeRule
             let counted = sound.max(LEAST_SOURCE);
             let most = rule.most * sound.max(10.0 * LEAST_SOURCE);
             made(Some(sound), rule.least * counted, most, unit)
+        }
+        // Of a junction that lets next to nothing through when sound, as of silicon, that is no bound.
+        SizeOf::Times if unit == SizeUnit::Amperes => {
+            let sound = sound?;
+            let most = (rule.most * sound).max(LEAKS_TO);
+            made(Some(sound), rule.least * sound, most, unit)
         }
         SizeOf::Times => {
             let sound = sound?;

@@ -67,6 +67,9 @@ pub(crate) fn by_chance(chi_squared: f64, degrees: usize) -> f64 {
     if degrees == 0 || chi_squared <= 0.0 {
         return 1.0;
     }
+    if !chi_squared.is_finite() {
+        return 0.0;
+    }
     gamma_ur(0.5 * degrees as f64, 0.5 * chi_squared)
 }
 

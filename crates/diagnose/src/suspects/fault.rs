@@ -79,6 +79,10 @@ pub enum Fault {
     BaseEmitterShort,
     /// Collector and base are joined.
     CollectorBaseShort,
+    /// Current leaks from the gate of a field-effect transistor to its source, down to a short.
+    GateSourceLeak,
+    /// The same from its gate to its drain.
+    GateDrainLeak,
     /// A transistor's current gain, or a field-effect transistor's drain current, is low.
     LowGain,
 }
@@ -166,6 +170,8 @@ impl Fault {
             Fault::EndsShorted => "shorted through",
             Fault::BaseEmitterShort => "base-emitter short",
             Fault::CollectorBaseShort => "collector-base short",
+            Fault::GateSourceLeak => "gate-source leakage",
+            Fault::GateDrainLeak => "gate-drain leakage",
             Fault::LowGain => "low gain",
         }
     }

@@ -6,6 +6,7 @@
 
 use nalgebra::DVector;
 
+use crate::suspects::conclusion::by_chance;
 use crate::suspects::evaluation::{Evaluated, ALIKE};
 use crate::suspects::fault::Size;
 use crate::suspects::hypothesis::Hypothesis;
@@ -17,6 +18,9 @@ const ALIKE_LOG: f64 = 1.0;
 
 /// A reading further off than this many standard deviations is not explained.
 pub(crate) const UNEXPLAINED: f64 = 2.0;
+
+/// Probability above which one of all readings is as far off by chance, that of two standard deviations.
+const BY_CHANCE: f64 = 0.0455;
 
 /// One fault, or two at once, with what the readings make of it.
 #[derive(Clone, Debug, PartialEq)]
@@ -54,6 +58,8 @@ pub struct AmbiguityGroup {
     pub explained: Vec<usize>,
     /// Used readings more than two standard deviations off under this suspect.
     pub unexplained: Vec<usize>,
+    /// How far the furthest of them is off, in standard deviations; infinite for an overrange.
+    pub furthest: f64,
     /// Resistances with the power off that are as far off, as indices into [`circuit::Job::readings`].
     pub ohms_unexplained: Vec<usize>,
 }
@@ -62,6 +68,14 @@ impl AmbiguityGroup {
     /// Whether it leaves no reading unexplained, whatever was measured.
     pub fn fits_all(&self) -> bool {
         self.unexplained.is_empty() && self.ohms_unexplained.is_empty()
+    }
+
+    /// Whether what it leaves unexplained is no more than chance: of twenty sound readings one is two standard
+    /// deviations off as a rule.
+    pub fn fits_but_for_chance(&self) -> bool {
+        let one = by_chance(self.furthest.powi(2), 1);
+        let any = 1.0 - (1.0 - one).powf(self.readings.max(1) as f64);
+        self.ohms_unexplained.is_empty() && (self.unexplained.is_empty() || any > BY_CHANCE)
     }
 }
 
@@ -153,6 +167,7 @@ fn suspect(
             .filter(|place| !off_now[*place] && in_order.is_some_and(|off| off[*place]))
             .collect(),
         unexplained: places.filter(|place| off_now[*place]).collect(),
+        furthest: furthest(leader, shown, &off_now),
         ohms_unexplained: Vec::new(),
     }
 }
@@ -182,6 +197,16 @@ fn off(evaluated: &Evaluated, shown: &Shown) -> Vec<bool> {
         None => predicted.abs() + UNEXPLAINED * sigma < shown.full_scale[place],
     })
     .collect()
+}
+
+/// How far off the furthest of some readings is, in standard deviations.
+fn furthest(evaluated: &Evaluated, shown: &Shown, among: &[bool]) -> f64 {
+    let places = (0..among.len()).filter(|place| among[*place]);
+    let each = places.map(|place| match shown.volts[place] {
+        Some(volts) => (volts - evaluated.predicted[place]).abs() / evaluated.joint.sigma[place],
+        None => f64::INFINITY,
+    });
+    each.fold(0.0, f64::max)
 }
 
 /// What a set in order is supposed to be.
@@ -241,4 +266,37 @@ fn alike(leader: &Evaluated, other: &Evaluated) -> bool {
     let valued = leader.joint.valued.iter().map(|place| differences[*place]);
     let differences = DVector::from_iterator(leader.joint.valued.len(), valued);
     leader.joint.chi_squared(&differences) <= ALIKE * ALIKE
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Two sides of the normal distribution by its tables: 0.0455 beyond 2 σ, 0.0027 beyond 3 σ. Of 20 readings one
+    /// is beyond 2.4 σ (0.0164 a side pair) with 1 − 0.9836²⁰ = 0.28, beyond 3.2 σ (0.00137) with 0.027.
+    #[test]
+    fn one_reading_of_twenty_is_two_sigma_off_by_chance() {
+        let off = |readings, furthest| AmbiguityGroup {
+            members: Vec::new(),
+            probability: 1.0,
+            prior: 1.0,
+            predicted: Vec::new(),
+            sigma: Vec::new(),
+            chi_squared: 0.0,
+            readings,
+            explained: Vec::new(),
+            unexplained: vec![0],
+            furthest,
+            ohms_unexplained: Vec::new(),
+        };
+        assert!(off(20, 2.4).fits_but_for_chance());
+        assert!(!off(20, 3.2).fits_but_for_chance());
+        assert!(!off(1, 2.1).fits_but_for_chance());
+        assert!(!off(20, f64::INFINITY).fits_but_for_chance());
+        assert!(!AmbiguityGroup {
+            ohms_unexplained: vec![3],
+            ..off(20, 2.4)
+        }
+        .fits_but_for_chance());
+    }
 }

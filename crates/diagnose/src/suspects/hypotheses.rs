@@ -213,6 +213,8 @@ fn device_faults(circuit: &Circuit, id: PartId, part: &Part, device: &Device) ->
         }
         DeviceClass::FieldEffect => {
             found.push(plain(Fault::EndsShorted));
+            found.extend(apart(1, 2).then(|| plain(Fault::GateSourceLeak)));
+            found.extend(apart(0, 1).then(|| plain(Fault::GateDrainLeak)));
             found.extend(leads(0..3));
             found.push(plain(Fault::LowGain));
         }

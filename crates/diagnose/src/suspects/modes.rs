@@ -46,7 +46,7 @@ const TRANSISTOR: (PartClass, f64) = (PartClass::Transistor, 0.5);
 const FIELD_EFFECT: (PartClass, f64) = (PartClass::FieldEffect, 0.5);
 
 /// Every fault that a direct voltage can show.
-pub const FAULT_MODES: [FaultMode; 58] = [
+pub const FAULT_MODES: [FaultMode; 60] = [
     // Parameter change .66, open .31, short .03; drift is upward four times in five. Composition
     // rises with the years; a fall is rare.
     mode(
@@ -280,13 +280,21 @@ pub const FAULT_MODES: [FaultMode; 58] = [
         even(Share, 0.03, 0.6),
         PRACTICE,
     ),
-    // Short .51, output low .22, open .05.
+    // Short .51, most of which begins at the gate; output low .22, open .05.
+    mode(FIELD_EFFECT, Fault::EndsShorted, (0.17, 5.0), None, SPLIT),
     mode(
         FIELD_EFFECT,
-        Fault::EndsShorted,
-        (0.51, 5.0),
-        None,
-        HANDBOOKS,
+        Fault::GateSourceLeak,
+        (0.17, 5.0),
+        even(Ohms, 100.0, 100e6),
+        SPLIT,
+    ),
+    mode(
+        FIELD_EFFECT,
+        Fault::GateDrainLeak,
+        (0.17, 5.0),
+        even(Ohms, 100.0, 100e6),
+        SPLIT,
     ),
     mode(
         FIELD_EFFECT,

@@ -175,7 +175,8 @@ fn what_is_predicted_after_a_swap_or_a_lift_is_what_another_program_finds() {
     // 99.7 % of it; the other program's tubes are bent in ways that no number here has.
     assert!(three > 0.94, "{three}");
     // One step's reading brings the right fault first in a tenth of these sets more, at least.
-    assert!(after > before + 0.1, "{before} {after}");
+    // Shares of whole sets, so but for rounding.
+    assert!(after > before + 0.1 - 1e-9, "{before} {after}");
     // Where the step moves the place beyond its spread, the prediction has to know it.
     let moved = |one: &&Held| {
         let by = |before: f64| (before - one.truth).abs() > 2.0 * one.sigma;

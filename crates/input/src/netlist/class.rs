@@ -37,12 +37,13 @@ pub(super) enum Unclassed {
 }
 
 /// Class letters of IEEE 315 and the kinds that they suggest.
-const LETTERS: [(&str, Class); 20] = [
+const LETTERS: [(&str, Class); 21] = [
     ("R", Class::Resistor),
     ("RT", Class::Resistor),
     ("C", Class::Capacitor),
     ("L", Class::Inductor),
     ("LS", Class::Resistor),
+    ("M", Class::Resistor),
     ("T", Class::Transformer),
     ("PS", Class::Supply(SupplyKind::Supply)),
     ("BT", Class::Supply(SupplyKind::Battery)),
@@ -66,7 +67,8 @@ const LATER_LETTERS: [(&str, &str); 1] = [("U", "integrated circuits")];
 /// Words that name a kind.
 const WORDS: [(&str, Class); 13] = [
     (
-        "resistor thermistor ntc ptc photoresistor ldr ballast cord speaker headphones earphones",
+        "resistor thermistor ntc ptc photoresistor ldr ballast cord speaker headphones earphones \
+         meter",
         Class::Resistor,
     ),
     ("pot potentiometer rheostat control", Class::Potentiometer),

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use circuit::{Alteration, Job};
+use circuit::{resolve, Alteration, Circuit, Commons, Job, ManualEntry};
 
 use super::search::{worth_a_search, Fitted, SlipSearch};
 use super::{DrawingChange, DrawingSlip, Tried};
@@ -21,10 +21,7 @@ pub(super) struct Changed {
 impl Changed {
     /// None where the circuit has no state or cannot predict the same values.
     pub(super) fn of(reconciled: &Reconciled, alteration: &Alteration) -> Option<Self> {
-        let job = Arc::new(Job {
-            circuit: reconciled.job.circuit.altered(alteration),
-            ..Job::clone(&reconciled.job)
-        });
+        let job = Arc::new(drawn_otherwise(&reconciled.job, alteration));
         let mut reader = Reader::new(&job);
         let table = read_table(&mut reader, &job, Meters::AS_STATED).ok()?;
         let same = table.rows.len() == reconciled.table.rows.len();
@@ -43,6 +40,24 @@ impl Changed {
     pub(super) fn fitted(&self) -> Option<Fitted> {
         Fitted::of(None, self.reader.prior.clone(), &self.table.rows)
     }
+}
+
+/// The job with a change of its drawing. A row that names a terminal, `Q1 emitter`, goes where that terminal goes.
+pub(super) fn drawn_otherwise(job: &Job, alteration: &Alteration) -> Job {
+    let mut other = Job {
+        circuit: job.circuit.altered(alteration),
+        ..Job::clone(job)
+    };
+    let place = |circuit: &Circuit, entry: &ManualEntry| {
+        resolve(circuit, &entry.at, &entry.against, &Commons::default()).ok()
+    };
+    for entry in &mut other.manual {
+        let drawn = place(&job.circuit, entry);
+        if drawn.is_some() && drawn == entry.port {
+            entry.port = place(&other.circuit, entry).or(entry.port);
+        }
+    }
+    other
 }
 
 /// Some changes of the drawing, each where its search ends. `begun` fits the table at a change's best start; `found`

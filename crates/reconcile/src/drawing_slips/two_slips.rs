@@ -5,8 +5,9 @@
 //! drawings. Both searches of the likeliest pair were led astray by what the other slip displaces, so each is made
 //! anew beside the other. So each of the two makes all values agree where the other is mended.
 
-use circuit::{Alteration, Job};
+use circuit::Alteration;
 
+use super::changed::drawn_otherwise;
 use super::{tried, DrawingSlip, DrawnTable, SlipSearch, Tried};
 use crate::reconciled::{reconcile, Reconciled};
 
@@ -43,11 +44,7 @@ pub(super) fn two_slips(reconciled: &Reconciled, changes: &[Tried]) -> Option<[D
 
 /// The manual reconciled with the drawing with a change.
 fn with(reconciled: &Reconciled, alteration: &Alteration) -> Option<Reconciled> {
-    let job = Job {
-        circuit: reconciled.job.circuit.altered(alteration),
-        ..Job::clone(&reconciled.job)
-    };
-    let other = reconcile(&job).ok()?;
+    let other = reconcile(&drawn_otherwise(&reconciled.job, alteration)).ok()?;
     (other.table.rows.len() == reconciled.table.rows.len()).then_some(other)
 }
 

@@ -1,11 +1,11 @@
 //! Believed and doubted values, as `check` shows them.
 
-use circuit::Job;
-use reconcile::{Belief, Judged, LeftOut};
+use circuit::{Job, MeterRange};
+use reconcile::{Belief, Explanation, Judged, LeftOut};
 use translate::Translation;
 
 use crate::document::{Block, Headline};
-use crate::figures::{decimal, printed_with_unit, with_sigma};
+use crate::figures::{decimal, printed_with_unit, range, with_sigma};
 use crate::places::where_text;
 use crate::tone::Tone;
 
@@ -51,10 +51,18 @@ pub(crate) fn blocks(job: &Job, belief: &Belief, translation: Option<&Translatio
     let doubts: Vec<&Judged> = doubted(belief).collect();
     // One doubted value is more often a slip of the pen than one of the drawing, several seldom are.
     let by_drawing = drawing_slips(job, belief);
-    let (before, after) = match doubts.len() {
-        1 => (None, by_drawing),
+    let on_another = other_range(belief);
+    let (before, after) = match (doubts.len(), &on_another) {
+        (1, _) | (_, Some(_)) => (None, by_drawing),
         _ => (by_drawing, None),
     };
+    blocks.extend(on_another.map(|on| {
+        let advice = format!(
+            "All of them would fit if read on {on}: the range is assumed, and the manual's meter \
+             may have had others. State it under `range`, or the meter's ranges in meters.toml."
+        );
+        Block::Lines(vec![advice])
+    }));
     // What the drawing lacks at a grid is no question where one slip in it explains the others too.
     let at_rest = before.is_none();
     blocks.extend(before);
@@ -86,6 +94,36 @@ pub(crate) fn headline(job: &Job, belief: &Belief) -> Block {
     Block::Headline(Headline { text, tones })
 }
 
+/// The one range on which every doubted value would fit, of several on one assumed range: the manual's meter then
+/// did not have the range that was taken to be its.
+fn other_range(belief: &Belief) -> Option<String> {
+    let doubts: Vec<&Judged> = doubted(belief).collect();
+    let [first, _, ..] = doubts[..] else {
+        return None;
+    };
+    let assumed = |one: &&Judged| one.range.assumed && one.range.range == first.range.range;
+    let fits = |one: &&Judged, on: MeterRange| {
+        let mut each = one.explanations.iter();
+        each.any(|found| match &found.explanation {
+            Explanation::OtherRange { range } => *range == on,
+            _ => false,
+        })
+    };
+    let mut ranges = first
+        .explanations
+        .iter()
+        .filter_map(|found| match &found.explanation {
+            Explanation::OtherRange { range } => Some(*range),
+            _ => None,
+        });
+    let common = ranges.find(|range| doubts.iter().all(|one| assumed(one) && fits(one, *range)))?;
+    Some(format!(
+        "{} in place of {}",
+        range(common.full_scale, false),
+        range(first.range.range.full_scale, false)
+    ))
+}
+
 fn summary(job: &Job, belief: &Belief) -> Vec<String> {
     let total = belief.points.len();
     let doubts: Vec<&str> = doubted(belief)
@@ -103,7 +141,9 @@ fn summary(job: &Job, belief: &Belief) -> Vec<String> {
             format!("{total} of {total} {values} agree with each other and with the drawn circuit.")
         }
         count => {
+            let on_another = other_range(belief);
             let by_drawing = match (belief.drawing_slips.is_empty(), &belief.two_drawing_slips) {
+                _ if on_another.is_some() => " Another range would explain them all.",
                 (false, _) if count > 1 => " One slip in the drawing would explain them all.",
                 (true, Some(_)) => " Two slips in the drawing would explain them all.",
                 _ => "",

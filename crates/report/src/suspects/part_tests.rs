@@ -64,15 +64,15 @@ pub(super) fn within(part: &Part, number: PartParameter) -> String {
     }
 }
 
-/// Leakage resistance of sound old electrolytic capacitors, and of others, in ohms, below which one is
-/// suspect (common practice, no source).
-const SOUND_ELECTROLYTIC: f64 = 500e3;
+/// Share of its usual leakage resistance below which an electrolytic capacitor is suspect, and ohms below which
+/// another one is (common practice, no source).
+const SOUND_ELECTROLYTIC: f64 = 0.1;
 const SOUND_OTHERS: f64 = 100e6;
 
 /// What a sound capacitor has at least, in ohms: half of what the drawing states, or as usual.
 fn sound_leak(capacitor: &Capacitor) -> f64 {
     let usual = match capacitor.dielectric {
-        Dielectric::Electrolytic => SOUND_ELECTROLYTIC,
+        Dielectric::Electrolytic => SOUND_ELECTROLYTIC * capacitor.usual_leak(),
         Dielectric::Paper | Dielectric::Mica => SOUND_OTHERS,
     };
     capacitor.leak.map_or(usual, |leak| 0.5 * leak)

@@ -103,7 +103,10 @@ fn leads(job: &Job, suspects: &Suspects, first: &AmbiguityGroup, member: &Member
         figures::probability(first.probability),
         odds(first.probability)
     );
-    let misfits = misfits(job, suspects, first);
+    let misfits = match first.fits_but_for_chance() {
+        true => String::new(),
+        false => misfits(job, suspects, first),
+    };
     // No word of certainty where the leader leaves a reading unexplained.
     let start = match (first.probability, misfits.is_empty()) {
         (p, true) if p >= 0.95 => "Almost certainly",
@@ -112,19 +115,25 @@ fn leads(job: &Job, suspects: &Suspects, first: &AmbiguityGroup, member: &Member
     };
     let mut lines = vec![format!("{start} ({sure}): {}.", called(job, first, member))];
     if !misfits.is_empty() {
-        let mut others = suspects.hypotheses.iter().skip(1);
-        let other = others.find(|one| one.fits_all());
-        let other = other.and_then(|one| Some((one, one.members.first()?)));
-        let fits = other.map_or(String::new(), |(one, member)| {
-            format!(
-                ", while {} ({} %) fits all",
-                suspect_words(job, member),
-                figures::probability(one.probability)
-            )
-        });
+        let fits = fits_instead(job, suspects);
         lines.push(format!("It does not fit {misfits}{fits}."));
     }
     lines
+}
+
+/// The likeliest suspect behind the first that fits every reading; *none of these* fits any.
+fn fits_instead(job: &Job, suspects: &Suspects) -> String {
+    let others = suspects.hypotheses.iter().skip(1);
+    let fitting = others.filter(|one| one.fits_all());
+    let mut named = fitting.filter_map(|one| Some((one, one.members.first()?)));
+    let other = named.find(|(_, member)| kind(member) != Some(Hypothesis::NoneOfThese));
+    other.map_or(String::new(), |(one, member)| {
+        format!(
+            ", while {} ({} %) fits all",
+            suspect_words(job, member),
+            figures::probability(one.probability)
+        )
+    })
 }
 
 /// The part whose faults are all that is left, where they are several.
@@ -161,14 +170,15 @@ fn against_print(job: &Job, suspects: &Suspects) -> Option<String> {
 fn in_order(job: &Job, suspects: &Suspects, first: &AmbiguityGroup, member: &Member) -> String {
     let read = counted(suspects.counted(), "reading");
     let percent = |share: f64| figures::probability(share);
-    let whole = match first.fits_all() {
+    let whole = match first.fits_but_for_chance() {
         true if !suspects.against_print.is_empty() => {
             format!("By the drawing the readings are in order ({read})")
         }
         true => format!("The readings are in order ({read})"),
         false => format!(
-            "Nothing wrong fits {read} best, but not {}",
-            misfits(job, suspects, first)
+            "'Nothing wrong' is likeliest by {read}, but does not fit {}{}",
+            misfits(job, suspects, first),
+            fits_instead(job, suspects)
         ),
     };
     match &first.members[1..] {

@@ -10,6 +10,13 @@ use super::Alterable;
 use crate::jacobian::PortReading;
 use crate::port::{LoadedPort, Prepared};
 
+/// A port whose resistance an alteration raises by more than this factor may hang on a junction at cut-off.
+const RISEN: f64 = 10.0;
+
+/// Share of such a port's volts that a meter may take by the tangent. A junction's resistance at no current is
+/// `VT/I`, so at 10 V a meter that takes a thousandth asks for 0.4 of its cut-off current `I`.
+const HEAVY_ON_JUNCTION: f64 = 1e-3;
+
 /// Whether a current into a port is followed to the state, or a reading of the port back to the
 /// currents that move it.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -112,8 +119,12 @@ impl<'a> Altered<'a> {
         Some(rows)
     }
 
+    /// Whether the tangent is no guide to what this meter shows. A port that hangs on a junction alone since its
+    /// path was broken gives no more than that lets through at cut-off: a meter that takes little by the tangent
+    /// may ask for many times that current.
     pub(super) fn is_heavy(&self, siemens: f64, view: LoadedPort, port: &Prepared) -> bool {
-        !self.changes.devices.is_empty() && port.is_heavy(siemens, view)
+        let hangs = view.ohms > RISEN * port.ohms && siemens * view.ohms > HEAVY_ON_JUNCTION;
+        !self.changes.devices.is_empty() && (hangs || port.is_heavy(siemens, view))
     }
 
     /// A port by the tangent at the operating point.

@@ -46,6 +46,8 @@ impl Change<'_> {
             }
             Fault::CollectorBaseShort => bridge(self, ends(part, 0, Some(1)), short),
             Fault::BaseEmitterShort => bridge(self, ends(part, 1, Some(2)), short),
+            Fault::GateSourceLeak => bridge(self, ends(part, 1, Some(2)), size),
+            Fault::GateDrainLeak => bridge(self, ends(part, 0, Some(1)), size),
             Fault::GridCathodeShort => {
                 let between = grid(device).and_then(|grid| ends(part, grid, None));
                 bridge(self, between, short);
