@@ -121,7 +121,7 @@ fn an_unknown_type_is_refused_with_its_neighbours_and_a_way_out() {
 #[test]
 fn the_document_holds_all_types_or_the_one_asked_for() {
     let all = json(&fairvolt(&["devices", "--format", "json"]));
-    assert_eq!(all["schema"], "fairvolt/devices/2");
+    assert_eq!(all["schema"], "fairvolt/devices/3");
     let count = |list: &str| all[list].as_array().unwrap().len();
     assert_eq!(count("tubes") + count("semiconductors"), types().len());
     let one = json(&fairvolt(&["devices", "bc108b", "--format", "json"]));
