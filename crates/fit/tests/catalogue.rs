@@ -38,8 +38,8 @@ fn the_shipped_parameters_are_those_of_a_repeated_fit() {
 
 /// Fits a section again, holds it against the shipped one, and says what the fit leaves.
 fn fitted_again(name: &str, sheet: &DataSheet, unit: usize) -> String {
-    let again = fit_tube(sheet).unwrap();
-    let units = &tube_type(name).unwrap().units;
+    let again = fit_tube(sheet).expect("a sheet that fits");
+    let units = &tube_type(name).expect("a type of the catalogue").units;
     let (section, want) = parameters(&units[unit].characteristic);
     let (same, got) = parameters(&again.characteristic);
     assert_eq!((section, want.len()), (same, got.len()), "{name}");
