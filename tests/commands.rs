@@ -230,6 +230,21 @@ fn own_tube(second_current: &str) -> crate::support::Run {
     fairvolt(&["translate", &scratch.path(), "--format", "json"])
 }
 
+/// A reading below zero is no option, first or after one. The same circuit upside down has the same resistance.
+#[test]
+fn unload_takes_readings_below_zero() {
+    let above = fairvolt(&["unload", "22V,20k/V,25V", "82V,20k/V,250V"]);
+    let typed = ["-22V,20k/V,25V", "--format", "table", "-82V,20k/V,250V"];
+    let below = fairvolt(&[&["unload"], &typed[..]].concat());
+    assert_eq!((below.exit, below.err.as_str()), (above.exit, ""));
+    let words = |text: &str| -> Vec<String> {
+        let plain = text.replace('\u{2212}', "");
+        plain.split_whitespace().map(str::to_owned).collect()
+    };
+    assert!(below.out.contains('\u{2212}'), "{}", below.out);
+    assert_eq!(words(&below.out), words(&above.out));
+}
+
 #[test]
 fn a_tube_of_one_s_own_is_fitted_to_its_data_sheet() {
     let run = own_tube("1.2mA");

@@ -5,6 +5,7 @@
 //! files or linear algebra.
 
 mod alteration;
+mod capacitor;
 mod catalogue;
 mod characteristic;
 mod circuit;
@@ -37,6 +38,7 @@ mod tube_characteristic;
 mod varied;
 
 pub use alteration::{Alteration, Bridge, BrokenLead};
+pub use capacitor::{Capacitor, Dielectric};
 pub use catalogue::{
     semiconductor, semiconductors, tube_rating, tube_sheets, tube_type, tube_types, type_aliases,
     Basing, DataPoint, Electrode, GlowLimits, HeaterRating, OwnTypeError, Pin, PointKind,
@@ -62,8 +64,8 @@ pub use numbers::{spread_of, Nominal, PartNumber};
 pub use ohmmeter::{Ammeter, OhmRange, Ohmmeter};
 pub use parameter::{DeviceParameter, PartParameter};
 pub use part::{
-    is_line_frequency, Capacitor, Contact, ContactKind, Dielectric, Generator, Inductor, Lamp,
-    Part, PartKind, Potentiometer, Resistor, Supply, SupplyKind, Transformer, WithoutPower,
+    is_line_frequency, Contact, ContactKind, Generator, Inductor, Lamp, Part, PartKind,
+    Potentiometer, Resistor, Supply, SupplyKind, Transformer, WithoutPower,
 };
 pub use place::{resolve, socket, Commons, PlaceError};
 pub use rating::Rating;

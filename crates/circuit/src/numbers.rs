@@ -4,12 +4,12 @@
 //! read or to be changed. Both lists name every kind and every field, so that a kind or a field
 //! that is added does not compile until it is listed here.
 
+use crate::capacitor::Capacitor;
 use crate::characteristic::Characteristic;
 use crate::device::{Device, DeviceClass, DeviceUnit};
 use crate::parameter::{DeviceParameter, PartParameter};
 use crate::part::{
-    Capacitor, Generator, Inductor, Lamp, Part, PartKind, Potentiometer, Resistor, Supply,
-    Transformer,
+    Generator, Inductor, Lamp, Part, PartKind, Potentiometer, Resistor, Supply, Transformer,
 };
 use crate::spread::{self, PartSpread, SpreadScale};
 

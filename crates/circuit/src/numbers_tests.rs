@@ -1,9 +1,10 @@
 use std::collections::BTreeSet;
 
 use super::*;
+use crate::capacitor::Dielectric;
 use crate::catalogue::{semiconductors, tube_types, SemiconductorKind};
 use crate::characteristic::SoftKnee;
-use crate::part::{Contact, ContactKind, Dielectric, SupplyKind};
+use crate::part::{Contact, ContactKind, SupplyKind};
 use crate::spread::SpreadBasis;
 
 fn part(kind: PartKind) -> Part {

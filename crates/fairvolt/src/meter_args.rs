@@ -10,7 +10,7 @@ use crate::output_args::OutputArgs;
 #[derive(Debug, Args)]
 pub(crate) struct UnloadArgs {
     /// Two or more readings of one point: volts, meter and range, such as 82V,20k/V,250V; without a
-    /// range the lowest that holds the volts is taken. Write -- before a first negative value
+    /// range the lowest that holds the volts is taken
     #[arg(value_name = "VOLTS,METER[,RANGE]", required = true)]
     pub(crate) readings: Vec<String>,
     /// Job folder with further meters to name

@@ -36,8 +36,23 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, console: &mut Console)
 
 fn parsed(arguments: impl IntoIterator<Item = OsString>) -> Result<CommandLine, clap::Error> {
     let mut definitions = args::command();
+    let mut unload = false;
+    let arguments = arguments.into_iter().map(|argument| {
+        let text = argument.to_str();
+        unload |= text == Some("unload");
+        let negative = text.filter(|_| unload).and_then(below_zero);
+        negative.map_or(argument, OsString::from)
+    });
     let typed = definitions.try_get_matches_from_mut(arguments)?;
     CommandLine::from_arg_matches(&typed).map_err(|error| error.format(&mut definitions))
+}
+
+/// `-3.1V,20k/V` with a minus sign in place of the hyphen, which would make it an option; no option begins with a
+/// digit.
+fn below_zero(argument: &str) -> Option<String> {
+    let rest = argument.strip_prefix('-')?;
+    let is_number = rest.starts_with(|first: char| first.is_ascii_digit() || first == '.');
+    is_number.then(|| format!("\u{2212}{rest}"))
 }
 
 /// Help and version are answers, all else is a wrong command line.
