@@ -184,7 +184,7 @@ fn what_has_no_sockets_or_no_picture_is_refused_or_said() {
     assert_eq!(run.exit, Exit::Done, "{}", run.err);
     assert!(
         run.out
-            .contains("no tube with a known base and no transistor"),
+            .contains("no built-in tube with a known base and no transistor"),
         "{}",
         run.out
     );

@@ -2,7 +2,7 @@
 //!
 //! Items and what to do with each come in; the results go out in the order of the items, so that they do not depend
 //! on the number of threads. The thread pool's generic code is compiled here once, behind `dyn`; with its iterators in
-//! each crate it was a quarter of what the compiler had to optimize there.
+//! each crate it was up to a quarter of what the compiler had to optimize there.
 
 #![forbid(unsafe_code)]
 

@@ -210,15 +210,15 @@ pub(crate) fn sizes(circuit: &Circuit, id: PartId, fault: Fault, rule: &SizeRule
             let most = rule.most * sound.max(10.0 * LEAST_SOURCE);
             made(Some(sound), rule.least * counted, most, unit)
         }
-        // Of a junction that lets next to nothing through when sound, as of silicon, that is no bound.
-        SizeOf::Times if unit == SizeUnit::Amperes => {
-            let sound = sound?;
-            let most = (rule.most * sound).max(LEAKS_TO);
-            made(Some(sound), rule.least * sound, most, unit)
-        }
         SizeOf::Times => {
             let sound = sound?;
-            made(Some(sound), rule.least * sound, rule.most * sound, unit)
+            // Of a junction that lets next to nothing through when sound, as of silicon, a multiple is no bound.
+            let at_least = match unit {
+                SizeUnit::Amperes => LEAKS_TO,
+                _ => 0.0,
+            };
+            let most = (rule.most * sound).max(at_least);
+            made(Some(sound), rule.least * sound, most, unit)
         }
     })
 }

@@ -22,6 +22,9 @@ const TAPERS: [&str; 7] = [
     "antilog",
 ];
 
+/// Words with which a resistor is not the one that its ohms state: they are no use to be passed over.
+const OTHER_RESISTORS: [&str; 4] = ["variable", "adjustable", "dependent", "sensitive"];
+
 impl Values<'_, '_> {
     /// Reports leftovers, or else what is missing. Returns whether the values had no fault.
     pub fn finish(mut self) -> bool {
@@ -53,6 +56,17 @@ impl Values<'_, '_> {
         });
         let words: Vec<&str> = words.map_while(|word| word).collect();
         let noun = words.iter().rposition(|word| is_noun(word)).unwrap_or(0);
+        let is_other = |word: &&str| {
+            OTHER_RESISTORS
+                .iter()
+                .any(|own| word.eq_ignore_ascii_case(own))
+        };
+        let is_resistor = words
+            .get(noun)
+            .is_some_and(|word| word.eq_ignore_ascii_case("resistor"));
+        if is_resistor && words.iter().any(is_other) {
+            return;
+        }
         for (index, word) in words.into_iter().enumerate().take(noun) {
             let known = self.words.iter().chain(&self.options).copied();
             let is_taper = TAPERS.iter().any(|taper| word.eq_ignore_ascii_case(taper));

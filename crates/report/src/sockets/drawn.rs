@@ -92,7 +92,8 @@ pub(crate) fn document(view: &WorksheetView<'_>) -> Document {
 }
 
 /// Said where there is nothing to draw.
-pub(super) const NONE: &str = "The drawing has no tube with a known base and no transistor.";
+pub(super) const NONE: &str =
+    "The drawing has no built-in tube with a known base and no transistor.";
 
 /// What the whole shows.
 pub(super) fn title(job: &Job) -> String {
